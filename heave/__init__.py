@@ -1,0 +1,1 @@
+"""Vessel heave and drill-string compensator planning from wave spectra."""

@@ -1,0 +1,50 @@
+"""The two errors a user can meet: a wrong input and a wrong file."""
+
+from __future__ import annotations
+
+from typing import Any
+
+
+class InputError(ValueError):
+    """An input that cannot be used: names what it is, its value, its unit and what is allowed.
+
+    Parameters
+    ----------
+    what : the name of the quantity, as the screen shows it
+    value : what was given
+    unit : symbol of its unit, or None where it has none
+    allowed : what would be accepted, in words and numbers
+    """
+
+    def __init__(self, what: str, value: Any, unit: str | None, allowed: str) -> None:
+        self.what = what
+        self.value = value
+        self.unit = unit
+        self.allowed = allowed
+        shown = repr(value)
+        if len(shown) > 80:
+            shown = shown[:77] + "..."
+        super().__init__(f"{what}: {shown}{' ' + unit if unit else ''} cannot be used; allowed: {allowed}")
+
+
+class FileError(InputError):
+    """A file that cannot be read: adds the line and the column or key where it went wrong."""
+
+    def __init__(
+        self,
+        what: str,
+        value: Any,
+        unit: str | None,
+        allowed: str,
+        *,
+        line: int | None = None,
+        column: str | None = None,
+    ) -> None:
+        super().__init__(what, value, unit, allowed)
+        self.line = line
+        self.column = column
+        place = ", ".join(
+            part for part in (f"line {line}" if line else "", f"column {column}" if column else "") if part
+        )
+        if place:
+            self.args = (f"{place}: {self.args[0]}",)

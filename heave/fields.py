@@ -1,0 +1,206 @@
+"""What a field of a plan is: label, kind of quantity, bounds and one line of help, told once.
+
+Dataclasses declare their fields with `quantity`, `choice`, `text` and `flag`; `validate` checks a
+new object against them, and the screens, the file readers and the sheet read the same metadata.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import MISSING, dataclass, field, fields
+from numbers import Real
+from typing import Any, Final
+
+from heave.errors import InputError
+from heave.units import KINDS, significant, unit_of
+
+MAX_TEXT: Final = 200
+"""Longest text field [characters]."""
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """Metadata of a number: bounds are SI and inclusive unless `above` or `below` is used."""
+
+    label: str
+    kind: str
+    low: float | None = None
+    high: float | None = None
+    above: float | None = None
+    below: float | None = None
+    optional: bool = False
+    help: str = ""
+
+    def allowed(self, system: str = "si") -> str:
+        """The allowed range in words, in the units of `system`."""
+        unit = unit_of(self.kind, system)
+        bounds = (("above", self.above), ("from", self.low), ("below", self.below), ("to", self.high))
+        parts = [
+            f"{word} {significant((bound - unit.offset) / unit.factor)}"
+            for word, bound in bounds
+            if bound is not None
+        ]
+        words = " ".join(parts) if parts else "a finite number"
+        words += f" {unit.symbol}" if unit.symbol else ""
+        return words + (" or empty" if self.optional else "")
+
+    def check(self, value: Any) -> None:
+        """Raise InputError unless `value` is a finite number within the bounds (or an allowed None)."""
+        if value is None and self.optional:
+            return
+        unit = unit_of(self.kind).symbol or None
+        if isinstance(value, bool) or not isinstance(value, Real) or not math.isfinite(float(value)):
+            raise InputError(self.label, value, unit, self.allowed())
+        number = float(value)
+        outside = (
+            (self.low is not None and number < self.low)
+            or (self.high is not None and number > self.high)
+            or (self.above is not None and number <= self.above)
+            or (self.below is not None and number >= self.below)
+        )
+        if outside:
+            raise InputError(self.label, value, unit, self.allowed())
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Metadata of a pick from named options."""
+
+    label: str
+    options: tuple[str, ...]
+    optional: bool = False
+    help: str = ""
+
+    def check(self, value: Any) -> None:
+        """Raise InputError unless `value` is one of the options (or an allowed None)."""
+        if value is None and self.optional:
+            return
+        if not isinstance(value, str) or value not in self.options:
+            raise InputError(self.label, value, None, "one of " + ", ".join(self.options))
+
+
+@dataclass(frozen=True)
+class Text:
+    """Metadata of a short text."""
+
+    label: str
+    help: str = ""
+    longest: int = MAX_TEXT
+
+    def check(self, value: Any) -> None:
+        """Raise InputError unless `value` is printable text of at most `longest` characters."""
+        if not isinstance(value, str) or len(value) > self.longest or not _printable(value):
+            raise InputError(self.label, value, None, f"printable text of at most {self.longest} characters")
+
+
+@dataclass(frozen=True)
+class Flag:
+    """Metadata of a yes-or-no."""
+
+    label: str
+    help: str = ""
+
+    def check(self, value: Any) -> None:
+        """Raise InputError unless `value` is True or False."""
+        if not isinstance(value, bool):
+            raise InputError(self.label, value, None, "yes or no")
+
+
+Described = Quantity | Choice | Text | Flag
+
+
+def quantity(
+    label: str,
+    kind: str,
+    *,
+    default: Any = MISSING,
+    low: float | None = None,
+    high: float | None = None,
+    above: float | None = None,
+    below: float | None = None,
+    optional: bool = False,
+    help: str = "",
+) -> Any:
+    """Declare a dataclass field that holds a number of `kind`, in SI."""
+    if kind not in KINDS:
+        raise InputError("kind of quantity", kind, None, f"one of {', '.join(KINDS)}")
+    about = Quantity(label, kind, low, high, above, below, optional, help)
+    return field(default=default, metadata={"about": about})
+
+
+def choice(
+    label: str,
+    options: tuple[str, ...],
+    *,
+    default: Any = MISSING,
+    optional: bool = False,
+    help: str = "",
+) -> Any:
+    """Declare a dataclass field that holds one of `options`."""
+    return field(default=default, metadata={"about": Choice(label, options, optional, help)})
+
+
+def text(label: str, *, default: Any = MISSING, help: str = "", longest: int = MAX_TEXT) -> Any:
+    """Declare a dataclass field that holds a short text."""
+    return field(default=default, metadata={"about": Text(label, help, longest)})
+
+
+def flag(label: str, *, default: Any = MISSING, help: str = "") -> Any:
+    """Declare a dataclass field that holds True or False."""
+    return field(default=default, metadata={"about": Flag(label, help)})
+
+
+def about(cls: Any, name: str) -> Described:
+    """The metadata of field `name` of a dataclass or of one of its objects."""
+    for item in fields(cls):
+        if item.name == name:
+            found: Described = item.metadata["about"]
+            return found
+    raise InputError("field name", name, None, "one of " + ", ".join(f.name for f in fields(cls)))
+
+
+def validate(obj: Any) -> None:
+    """Check every described field of a dataclass object; call it first in `__post_init__`.
+
+    Raises
+    ------
+    InputError
+        For the first field whose value is outside what its description allows.
+    """
+    for item in fields(obj):
+        described = item.metadata.get("about")
+        if described is not None:
+            described.check(getattr(obj, item.name))
+
+
+_NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,3})?")
+_COMMA_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(,\d{3})+")
+_GROUP_SPACES = re.compile(r"(?<=\d)[ \u00a0\u2009\u202f](?=\d{3}(\D|$))")
+
+
+def parse_number(typed: str, label: str, unit: str | None = None) -> float:
+    """Read a number a person typed; a decimal comma is a decimal comma, never a thousands mark.
+
+    `2,5` is 2.5; `1 290` is 1290; `1,290` could mean either and is refused, as is anything that is
+    not wholly a number.
+
+    Raises
+    ------
+    InputError
+        If the text is not one finite number, or a comma in it could be read in two ways.
+    """
+    plain = _GROUP_SPACES.sub("", typed.strip()).replace("\u2212", "-")
+    if _COMMA_THOUSANDS.fullmatch(plain):
+        raise InputError(
+            label, typed, unit, "a decimal point, or no comma: this comma could be read in two ways"
+        )
+    if plain.count(",") == 1 and "." not in plain:
+        plain = plain.replace(",", ".")
+    if not _NUMBER.fullmatch(plain) or not math.isfinite(float(plain)):
+        raise InputError(label, typed, unit, "one number, such as 2.5")
+    return float(plain)
+
+
+def _printable(value: str) -> bool:
+    return all(character.isprintable() for character in value)

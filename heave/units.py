@@ -1,0 +1,203 @@
+"""Exact unit factors, the only conversions in the project, and the unit systems for display.
+
+Everything inside the library is SI (directions and headings excepted: degrees, compass). A *kind*
+names what sort of quantity a number is, and a *unit system* says in which unit each kind is shown.
+Factors are exact by definition: international foot, inch and pound (1959), US gallon of 231 in³,
+standard gravity 9.80665 m/s² (ISO 80000-3 and NIST SP 811, appendix B).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+from heave.errors import InputError
+
+STANDARD_GRAVITY: Final = 9.80665
+"""Standard acceleration of free fall [m/s²], exact (3rd CGPM, 1901)."""
+
+SEA_WATER_DENSITY: Final = 1025.0
+"""Density of sea water used throughout [kg/m³]."""
+
+_FOOT: Final = 0.3048
+_INCH: Final = 0.0254
+_POUND: Final = 0.45359237
+_POUND_FORCE: Final = _POUND * STANDARD_GRAVITY
+_GALLON: Final = 231.0 * _INCH**3
+_PSI: Final = _POUND_FORCE / _INCH**2
+
+
+@dataclass(frozen=True)
+class Unit:
+    """A unit: SI value = number × factor + offset."""
+
+    symbol: str
+    factor: float
+    offset: float = 0.0
+    token: str = ""
+    """How the unit is written at the end of a column or key name, for example `kn_per_m`."""
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A sort of quantity, with the unit it is stored in and the unit each system shows."""
+
+    name: str
+    si: Unit
+    metric: Unit
+    oilfield: Unit
+
+
+def _unit(symbol: str, factor: float, token: str = "", offset: float = 0.0) -> Unit:
+    plain = symbol.lower().replace("/", "_per_").replace("·", "_").replace("²", "2")
+    return Unit(symbol, factor, offset, token or plain.replace("³", "3").replace(" ", "_"))
+
+
+_NONE = _unit("", 1.0, "1")
+_M, _FT, _IN, _MM = _unit("m", 1.0), _unit("ft", _FOOT), _unit("in", _INCH), _unit("mm", 1e-3)
+_S, _H, _MIN = _unit("s", 1.0), _unit("h", 3600.0), _unit("min", 60.0)
+_DEG, _RAD = _unit("°", 1.0, "deg"), _unit("rad", 1.0)
+_N, _KN, _KLBF = _unit("N", 1.0), _unit("kN", 1e3), _unit("klbf", 1e3 * _POUND_FORCE)
+_PA, _BAR, _PSI_UNIT = _unit("Pa", 1.0), _unit("bar", 1e5), _unit("psi", _PSI)
+_KG, _TONNE, _KLB = _unit("kg", 1.0), _unit("t", 1e3), _unit("klb", 1e3 * _POUND)
+_PER_S, _PER_H = _unit("1/s", 1.0, "per_s"), _unit("1/h", 1 / 3600.0, "per_h")
+_M2S = _unit("m²·s", 1.0, "m2s")
+
+KINDS: Final[dict[str, Kind]] = {
+    kind.name: kind
+    for kind in (
+        Kind("number", _NONE, _NONE, _NONE),
+        Kind("fraction", _NONE, _unit("%", 0.01, "percent"), _unit("%", 0.01, "percent")),
+        Kind("length", _M, _M, _FT),
+        Kind("diameter", _M, _MM, _IN),
+        Kind("area", _unit("m²", 1.0), _unit("cm²", 1e-4), _unit("in²", _INCH**2)),
+        Kind("volume", _unit("m³", 1.0), _unit("m³", 1.0), _unit("ft³", _FOOT**3)),
+        Kind("period", _S, _S, _S),
+        Kind("duration", _S, _H, _H),
+        Kind("speed", _unit("m/s", 1.0), _unit("m/s", 1.0), _unit("ft/s", _FOOT)),
+        Kind("penetration", _unit("m/s", 1.0), _unit("m/h", 1 / 3600), _unit("ft/h", _FOOT / 3600)),
+        Kind("acceleration", _unit("m/s²", 1.0), _unit("m/s²", 1.0), _unit("ft/s²", _FOOT)),
+        Kind("force", _N, _KN, _KLBF),
+        Kind(
+            "stiffness", _unit("N/m", 1.0), _unit("kN/m", 1e3), _unit("klbf/ft", 1e3 * _POUND_FORCE / _FOOT)
+        ),
+        Kind(
+            "damping",
+            _unit("N·s/m", 1.0, "ns_per_m"),
+            _unit("kN·s/m", 1e3, "kns_per_m"),
+            _unit("klbf·s/ft", 1e3 * _POUND_FORCE / _FOOT, "klbfs_per_ft"),
+        ),
+        Kind(
+            "quadratic_damping",
+            _unit("N·s²/m²", 1.0, "ns2_per_m2"),
+            _unit("kN·s²/m²", 1e3, "kns2_per_m2"),
+            _unit("klbf·s²/ft²", 1e3 * _POUND_FORCE / _FOOT**2, "klbfs2_per_ft2"),
+        ),
+        Kind("pressure", _PA, _BAR, _PSI_UNIT),
+        Kind("stress", _PA, _unit("MPa", 1e6), _unit("ksi", 1e3 * _PSI)),
+        Kind("modulus", _PA, _unit("GPa", 1e9), _unit("Mpsi", 1e6 * _PSI)),
+        Kind("density", _unit("kg/m³", 1.0), _unit("kg/m³", 1.0), _unit("ppg", _POUND / _GALLON)),
+        Kind("linear_mass", _unit("kg/m", 1.0), _unit("kg/m", 1.0), _unit("lb/ft", _POUND / _FOOT)),
+        Kind("mass", _KG, _TONNE, _KLB),
+        Kind("power", _unit("W", 1.0), _unit("kW", 1e3), _unit("hp", 550 * _FOOT * _POUND_FORCE)),
+        Kind("direction", _DEG, _DEG, _DEG),
+        Kind("angle", _RAD, _unit("°", math.pi / 180, "deg"), _unit("°", math.pi / 180, "deg")),
+        Kind("angular_frequency", _unit("rad/s", 1.0), _unit("rad/s", 1.0), _unit("rad/s", 1.0)),
+        Kind("spectral_density", _M2S, _M2S, _unit("ft²·s", _FOOT**2, "ft2s")),
+        Kind("rate", _PER_S, _PER_H, _PER_H),
+        Kind("heave_per_wave", _NONE, _unit("m/m", 1.0), _unit("ft/ft", 1.0)),
+    )
+}
+"""Every kind of quantity by name."""
+
+UNIT_SYSTEMS: Final = ("metric", "oilfield")
+"""Names of the display systems."""
+
+UNITS: Final[dict[str, Unit]] = {
+    unit.symbol: unit
+    for unit in (
+        *(u for kind in KINDS.values() for u in (kind.si, kind.metric, kind.oilfield)),
+        *(_MIN, _unit("cm", 0.01), _unit("kPa", 1e3), _unit("MPa", 1e6), _unit("klbm", 1e3 * _POUND)),
+        *(_unit("lbf", _POUND_FORCE), _unit("lb", _POUND), _unit("tf", 1e3 * STANDARD_GRAVITY)),
+        *(_unit("short ton", 2000 * _POUND), _unit("Hz", 1.0), _unit("kn", 1852 / 3600, "kn")),
+    )
+}
+"""Units by symbol, for conversions in tests, files and tables."""
+
+
+def unit_of(kind: str, system: str = "si") -> Unit:
+    """The unit in which `system` ('si', 'metric' or 'oilfield') shows quantities of `kind`.
+
+    Raises
+    ------
+    InputError
+        If the kind or the system is unknown.
+    """
+    if kind not in KINDS:
+        raise InputError("kind of quantity", kind, None, f"one of {', '.join(KINDS)}")
+    if system != "si" and system not in UNIT_SYSTEMS:
+        raise InputError("unit system", system, None, f"one of si, {', '.join(UNIT_SYSTEMS)}")
+    unit: Unit = getattr(KINDS[kind], system)
+    return unit
+
+
+def to_si(value: float, unit: str) -> float:
+    """Convert `value` in `unit` (a symbol such as 'klbf') to SI: value × factor + offset."""
+    found = _known(unit)
+    return value * found.factor + found.offset
+
+
+def from_si(value: float, unit: str) -> float:
+    """Convert an SI `value` to `unit` (a symbol such as 'klbf'): (value − offset) / factor."""
+    found = _known(unit)
+    return (value - found.offset) / found.factor
+
+
+def display_value(value: float, kind: str, system: str) -> float:
+    """The number shown for the SI `value` of `kind` in `system`."""
+    unit = unit_of(kind, system)
+    return (value - unit.offset) / unit.factor
+
+
+def stored_value(shown: float, kind: str, system: str) -> float:
+    """The SI value of a number `shown` for `kind` in `system`; the inverse of `display_value`."""
+    unit = unit_of(kind, system)
+    return shown * unit.factor + unit.offset
+
+
+def significant(value: float, digits: int = 3) -> str:
+    """`value` to `digits` significant figures, plain notation, thin spaces between thousands.
+
+    A number that is not finite is written 'not known' or 'no limit', never as a figure.
+    """
+    if math.isnan(value):
+        return "not known"
+    if math.isinf(value):
+        return "no limit"
+    if value == 0:
+        return "0"
+    decimals = digits - 1 - math.floor(math.log10(abs(value)))
+    rounded = round(value, decimals)
+    if rounded != 0:  # 9.996 rounds up to 10.00, which needs one decimal fewer
+        decimals = digits - 1 - math.floor(math.log10(abs(rounded)))
+    if abs(rounded) < 1e-6:
+        return f"{value:.{digits - 1}e}"
+    text = f"{rounded:,.{max(decimals, 0)}f}".replace(",", "\u2009")
+    return text.replace("-", "\u2212")
+
+
+def show(value: float, kind: str, system: str, digits: int = 3) -> str:
+    """The SI `value` of `kind` as text with its unit in `system`, for example '3.60 m'."""
+    unit = unit_of(kind, system)
+    text = significant(display_value(value, kind, system), digits)
+    if not math.isfinite(value):
+        return text
+    joined = "" if unit.symbol in ("", "°", "%") else "\u00a0"
+    return f"{text}{joined}{unit.symbol}"
+
+
+def _known(unit: str) -> Unit:
+    if unit not in UNITS:
+        raise InputError("unit", unit, None, f"one of {', '.join(sorted(u for u in UNITS if u))}")
+    return UNITS[unit]
