@@ -1,0 +1,208 @@
+"""Operations: what the string is doing, what the compensator is doing, and which checks that calls for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from heave import fields
+from heave.errors import InputError
+
+
+@dataclass(frozen=True)
+class OperationKind:
+    """What one kind of operation asks of the planner.
+
+    `string` is 'on bottom', 'free' or 'fixed at the seabed'; `compensator` is 'working' or 'locked';
+    `needs` names the limits without which the operation cannot be judged.
+    """
+
+    key: str
+    label: str
+    string: str
+    compensator: str
+    needs: tuple[str, ...]
+    about: str
+
+    @property
+    def condition(self) -> str:
+        """The mechanical condition the linear response is computed for."""
+        where = "free" if self.string == "free" else "on bottom"
+        return where if self.compensator == "working" else f"locked {where}"
+
+
+OPERATIONS: Final[dict[str, OperationKind]] = {
+    kind.key: kind
+    for kind in (
+        OperationKind(
+            "drilling",
+            "Drilling ahead",
+            "on bottom",
+            "working",
+            (),
+            "Bit on bottom, compensator working: stroke, load and weight on bit decide.",
+        ),
+        OperationKind(
+            "coring",
+            "Coring",
+            "on bottom",
+            "working",
+            ("wob_low", "wob_high"),
+            "As drilling, with a narrower weight-on-bit band that the coring programme must give.",
+        ),
+        OperationKind(
+            "tripping",
+            "Tripping",
+            "free",
+            "locked",
+            (),
+            "String off bottom on a locked compensator: the hook carries the string and its inertia.",
+        ),
+        OperationKind(
+            "casing",
+            "Running casing",
+            "free",
+            "locked",
+            (),
+            "Heavy string off bottom on a locked compensator: load and string tension decide.",
+        ),
+        OperationKind(
+            "landing",
+            "Landing equipment on the seabed",
+            "free",
+            "working",
+            ("residual_motion_limit", "residual_velocity_limit"),
+            "Off bottom with the compensator working: what motion is left at the load decides.",
+        ),
+        OperationKind(
+            "wireline",
+            "Wireline below the compensator",
+            "free",
+            "working",
+            ("residual_motion_limit",),
+            "Tools hung below a working compensator: the motion left at the hook decides.",
+        ),
+        OperationKind(
+            "fixed",
+            "String fixed at the seabed",
+            "fixed at the seabed",
+            "working",
+            (),
+            "String latched at the seabed: stroke decides, and the pull if the compensator locks.",
+        ),
+        OperationKind(
+            "waiting",
+            "Waiting, string off bottom",
+            "free",
+            "locked",
+            (),
+            "Waiting on weather with the string hung from a locked compensator.",
+        ),
+    )
+}
+"""The kinds of operation by key."""
+
+HEAVE_BASES: Final = ("significant, double amplitude", "level at the chosen risk, double amplitude")
+"""How a rig's heave limit may be meant; procedures differ, so the plan says which."""
+
+LIMIT_FIELDS: Final = (
+    "wob_low",
+    "wob_high",
+    "heave_limit",
+    "residual_motion_limit",
+    "residual_velocity_limit",
+    "stroke_out_limit",
+)
+"""The limits that only a rig's own procedures can give; empty until someone fills them in."""
+
+
+@dataclass(frozen=True)
+class Operation:
+    """An operation in the plan: its kind, how long it takes and the limits the rig's procedures set."""
+
+    kind: str = fields.choice("Operation", tuple(OPERATIONS), default="drilling")
+    duration: float = fields.quantity(
+        "Planned duration",
+        "duration",
+        default=6 * 3600.0,
+        above=0.0,
+        high=60 * 86400.0,
+        help="Planned time for the operation, without contingency.",
+    )
+    wob_low: float | None = fields.quantity(
+        "Lowest WOB allowed",
+        "force",
+        default=None,
+        low=0.0,
+        high=5e6,
+        optional=True,
+        help="From the drilling programme. Empty: only lift-off is checked.",
+    )
+    wob_high: float | None = fields.quantity(
+        "Highest WOB allowed",
+        "force",
+        default=None,
+        above=0.0,
+        high=5e6,
+        optional=True,
+        help="From the drilling programme or the bit's rating. Empty: not checked.",
+    )
+    heave_limit: float | None = fields.quantity(
+        "Heave limit of the rig's procedures",
+        "length",
+        default=None,
+        above=0.0,
+        high=30.0,
+        optional=True,
+        help="The rig's own number for this operation; there is no open standard for it.",
+    )
+    heave_basis: str = fields.choice(
+        "Heave limit is meant as",
+        HEAVE_BASES,
+        default=HEAVE_BASES[0],
+        help="Whether the procedure means significant heave or an extreme.",
+    )
+    residual_motion_limit: float | None = fields.quantity(
+        "Residual motion limit",
+        "length",
+        default=None,
+        above=0.0,
+        high=20.0,
+        optional=True,
+        help="Largest motion left below the compensator, single amplitude at the chosen risk.",
+    )
+    residual_velocity_limit: float | None = fields.quantity(
+        "Residual velocity limit",
+        "speed",
+        default=None,
+        above=0.0,
+        high=20.0,
+        optional=True,
+        help="Largest speed left below the compensator (landing speed), at the chosen risk.",
+    )
+    stroke_out_limit: float | None = fields.quantity(
+        "Stroke-out rate limit",
+        "rate",
+        default=None,
+        above=0.0,
+        high=1.0,
+        optional=True,
+        help="How often the unit may reach either end. Empty: the rate is shown but not judged.",
+    )
+
+    def __post_init__(self) -> None:
+        fields.validate(self)
+        if self.wob_low is not None and self.wob_high is not None and self.wob_low >= self.wob_high:
+            raise InputError(
+                "Lowest WOB allowed", self.wob_low, "N", f"below the highest, {self.wob_high:g} N"
+            )
+
+    @property
+    def about(self) -> OperationKind:
+        """What this kind of operation asks of the planner."""
+        return OPERATIONS[self.kind]
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """Names of the limits this operation needs and the plan does not give."""
+        return tuple(name for name in self.about.needs if getattr(self, name) is None)

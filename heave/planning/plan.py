@@ -1,0 +1,232 @@
+"""The plan: everything the user decides, as one frozen value."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+from heave import fields
+from heave.compensator import Compensator
+from heave.drill_string import DrillString
+from heave.errors import InputError
+from heave.planning.operations import Operation
+from heave.sea import SeaState
+from heave.vessel import Vessel
+
+MODEL_VERSION: Final = "2026.11"
+"""Version of the computation; raised whenever a change moves a result."""
+
+MODEL_DATE: Final = "2026-11-25"
+"""Date of `MODEL_VERSION`."""
+
+
+@dataclass(frozen=True)
+class StaticOffsets:
+    """What moves the compensator slowly away from mid-stroke.
+
+    Stroke position is positive towards gas compression, the way the unit travels when the vessel
+    rises. Tide, vessel offset and drilled depth therefore use the rising side; a deeper draught and
+    a falling tide use the falling side. A space-out error may fall on either side.
+    """
+
+    start_position: float = fields.quantity(
+        "Start position from mid-stroke",
+        "length",
+        default=0.0,
+        low=-10.0,
+        high=10.0,
+        help="Where the driller spaces out; positive towards gas compression (vessel-rising side).",
+    )
+    tide_rise: float = fields.quantity(
+        "Tide still to rise", "length", default=0.0, low=0.0, high=15.0, help="During the operation."
+    )
+    tide_fall: float = fields.quantity(
+        "Tide still to fall", "length", default=0.0, low=0.0, high=15.0, help="During the operation."
+    )
+    draught_change: float = fields.quantity(
+        "Draught change",
+        "length",
+        default=0.0,
+        low=-15.0,
+        high=15.0,
+        help="Positive when the vessel will float deeper.",
+    )
+    vessel_offset: float = fields.quantity(
+        "Horizontal vessel offset",
+        "length",
+        default=0.0,
+        low=0.0,
+        high=1000.0,
+        help="Excursion from the well; it lengthens the path to the seabed by offset²/(2 × depth).",
+    )
+    water_depth: float | None = fields.quantity(
+        "Water depth",
+        "length",
+        default=None,
+        above=5.0,
+        high=4000.0,
+        optional=True,
+        help="Needed when a vessel offset is given.",
+    )
+    space_out_error: float = fields.quantity(
+        "Space-out error", "length", default=0.0, low=0.0, high=5.0, help="Taken on either side."
+    )
+    penetration_rate: float = fields.quantity(
+        "Rate of penetration",
+        "penetration",
+        default=0.0,
+        low=0.0,
+        high=200 / 3600.0,
+        help="Hole drilled between feeds eats stroke on the rising side.",
+    )
+    feed_interval: float = fields.quantity(
+        "Time between feeds",
+        "duration",
+        default=0.0,
+        low=0.0,
+        high=86400.0,
+        help="Time drilled before the driller feeds off to the start position again.",
+    )
+
+    def __post_init__(self) -> None:
+        fields.validate(self)
+        if self.vessel_offset > 0 and self.water_depth is None:
+            raise InputError("Water depth", None, "m", "a depth above 5 m when a vessel offset is given")
+        if self.water_depth is not None and self.vessel_offset > 0.2 * self.water_depth:
+            raise InputError(
+                "Horizontal vessel offset", self.vessel_offset, "m", "at most 20 % of the water depth"
+            )
+
+    @property
+    def set_down(self) -> float:
+        """Longer path to the seabed from the vessel offset: Δ²/(2L), small angles [m]."""
+        return 0.0 if self.water_depth is None else self.vessel_offset**2 / (2 * self.water_depth)
+
+    @property
+    def drilled(self) -> float:
+        """Hole made between feeds: rate of penetration × time between feeds [m]."""
+        return self.penetration_rate * self.feed_interval
+
+    def sides(self, drilling: bool) -> tuple[float, float]:
+        """Static travel from mid-stroke towards the rising and the falling side [m], each ≥ 0 is a demand."""
+        deeper, shallower = max(self.draught_change, 0.0), max(-self.draught_change, 0.0)
+        rising = self.tide_rise + shallower + self.set_down + self.space_out_error
+        rising += self.drilled if drilling else 0.0
+        falling = self.tide_fall + deeper + self.space_out_error
+        return self.start_position + rising, falling - self.start_position
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Sea, vessel, compensator, string and operation, with the risk the user accepts."""
+
+    name: str = fields.text("Plan name")
+    sea: SeaState
+    heading: float = fields.quantity(
+        "Vessel heading", "direction", low=0.0, below=360.0, help="Compass, degrees true."
+    )
+    vessel: Vessel
+    compensator: Compensator
+    string: DrillString
+    operation: Operation
+    wob: float = fields.quantity(
+        "Weight on bit", "force", low=0.0, high=2e6, help="Set by the driller; 0 when off bottom."
+    )
+    offsets: StaticOffsets = StaticOffsets()
+    hookload_entered: float | None = fields.quantity(
+        "Hookload off bottom",
+        "force",
+        default=None,
+        above=0.0,
+        high=2e7,
+        optional=True,
+        help="String in mud plus the gear below the compensator. Empty: computed from the string.",
+    )
+    overpull: float = fields.quantity(
+        "Overpull margin", "force", default=0.0, low=0.0, high=1e7, help="Pull kept in hand on the string."
+    )
+    exposure: float = fields.quantity(
+        "Exposure",
+        "duration",
+        default=3 * 3600.0,
+        low=600.0,
+        high=30 * 86400.0,
+        help="Time over which the extreme is taken.",
+    )
+    risk: float = fields.quantity(
+        "Accepted risk",
+        "fraction",
+        default=0.01,
+        above=0.0,
+        high=0.632,
+        help="Chance that the extreme used is exceeded once in the exposure.",
+    )
+    caution_level: float = fields.quantity(
+        "Near a limit from",
+        "fraction",
+        default=0.85,
+        low=0.3,
+        below=1.0,
+        help="Utilisation from which the verdict says near a limit.",
+    )
+    yield_fraction: float = fields.quantity(
+        "String tension allowed, share of yield",
+        "fraction",
+        default=0.9,
+        low=0.3,
+        high=1.0,
+        help="Common practice keeps a margin below yield; the rig's own design factor goes here.",
+    )
+    string_loss: float = fields.quantity(
+        "String damping, loss factor",
+        "fraction",
+        default=0.04,
+        low=0.0,
+        high=0.5,
+        help="Axial damping of the string in mud; from memory, a few per cent.",
+    )
+    active: bool = fields.flag(
+        "Active part in use", default=True, help="Off: the unit works as if it were lost."
+    )
+
+    def __post_init__(self) -> None:
+        fields.validate(self)
+        for attribute, kind in (
+            ("sea", SeaState),
+            ("vessel", Vessel),
+            ("compensator", Compensator),
+            ("string", DrillString),
+            ("operation", Operation),
+            ("offsets", StaticOffsets),
+        ):
+            if not isinstance(getattr(self, attribute), kind):
+                raise InputError(attribute, getattr(self, attribute), None, f"a {kind.__name__}")
+        if self.on_bottom and self.wob >= self.hookload:
+            raise InputError("Weight on bit", self.wob, "N", f"less than the hookload, {self.hookload:g} N")
+        stroke = self.compensator.stroke
+        if stroke is not None and abs(self.offsets.start_position) > stroke / 2:
+            raise InputError(
+                "Start position from mid-stroke",
+                self.offsets.start_position,
+                "m",
+                f"within ± half the stroke, {stroke / 2:g} m",
+            )
+
+    @property
+    def on_bottom(self) -> bool:
+        """True when the operation keeps the bit on bottom."""
+        return self.operation.about.string == "on bottom"
+
+    @property
+    def hookload(self) -> float:
+        """Hookload off bottom [N]: as entered, or from the string."""
+        return self.string.hookload if self.hookload_entered is None else self.hookload_entered
+
+    @property
+    def wob_used(self) -> float:
+        """Weight on bit in this operation [N]: the plan's on bottom, none otherwise."""
+        return self.wob if self.on_bottom else 0.0
+
+    def changed(self, **fields_to_change: Any) -> Plan:
+        """A copy with some fields replaced, validated like any plan."""
+        return replace(self, **fields_to_change)
