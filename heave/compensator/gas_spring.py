@@ -1,0 +1,170 @@
+"""The gas spring of a passive compensator: load over stroke, stiffness, stored energy."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import InputError
+from heave.fields import quantity, validate
+from heave.units import STANDARD_GRAVITY
+
+FloatArray = npt.NDArray[np.float64]
+
+ATMOSPHERE: Final = 101_325.0
+"""Pressure of the standard atmosphere [Pa], added to gauge pressure in the gas law."""
+
+INDEX_RANGE: Final = (1.0, 2.2)
+"""Polytropic index accepted: 1.0 is constant temperature; nitrogen at 20 MPa and 15 °C reaches 1.97."""
+
+
+@dataclass(frozen=True)
+class GasSpring:
+    """A cylinder on a closed gas volume, P Vⁿ constant on absolute pressure.
+
+    x is hook travel relative to the vessel from where the force is `force`; + compresses the gas
+    (the vessel rises). V = V0 − A_e x, φ = V0/(A_e S).
+
+    Parameters
+    ----------
+    force : load carried at x = 0, F0 [N]
+    stroke : hook travel from end to end, S [m]
+    volume_ratio : φ, gas volume at x = 0 over swept volume A_e S; only bottles open to the cylinder
+    index : polytropic index n
+    effective_area : A_e = Σ A_piston/(hook travel per piston travel) [m²]. Given, the atmosphere
+        pushes back on it and F = (P − p_a) A_e; None leaves the atmosphere out, which makes the
+        spring about p_a/P0 softer (under 1 % above 10 MPa).
+    """
+
+    force: float = quantity("load on the gas", "force", above=0.0, high=5e7)
+    stroke: float = quantity("stroke", "length", above=0.0, high=60.0)
+    volume_ratio: float = quantity("gas volume over swept volume", "number", above=1.0, high=1000.0)
+    index: float = quantity("polytropic index", "number", low=INDEX_RANGE[0], high=INDEX_RANGE[1])
+    effective_area: float | None = quantity(
+        "effective area", "area", default=None, above=0.0, high=10.0, optional=True
+    )
+
+    def __post_init__(self) -> None:
+        validate(self)
+
+    @classmethod
+    def from_pressure(
+        cls, pressure: float, effective_area: float, stroke: float, gas_volume: float, index: float
+    ) -> GasSpring:
+        """The spring at a gauge `pressure` [Pa] on `effective_area` [m²] with `gas_volume` [m³] at x = 0."""
+        ratio = gas_volume / (effective_area * stroke) if effective_area > 0 and stroke > 0 else math.nan
+        return cls(pressure * effective_area, stroke, ratio, index, effective_area)
+
+    @property
+    def length(self) -> float:
+        """Gas volume at x = 0 as a length of stroke, V0/A_e = φ S [m]."""
+        return self.volume_ratio * self.stroke
+
+    @property
+    def absolute_force(self) -> float:
+        """Absolute pressure × area at x = 0, F0 + p_a A_e [N]; F0 where no area is given."""
+        return self.force + self._atmosphere_force
+
+    @property
+    def stiffness(self) -> float:
+        """Stiffness at x = 0, n F0/(φ S) with the absolute force for F0 [N/m]."""
+        return self.index * self.absolute_force / self.length
+
+    def load(self, x: npt.ArrayLike) -> FloatArray:
+        """Load at travel x: F = (F0 + p_a A_e)(1 − x/(φS))⁻ⁿ − p_a A_e [N].
+
+        Parameters
+        ----------
+        x : travel from the set point, + gas compressed [m]; at most one stroke either way
+
+        Raises
+        ------
+        InputError
+            If a travel is not finite or is more than one stroke from the set point.
+        """
+        shrunk = 1.0 - self._travel(x) / self.length
+        return np.asarray(self.absolute_force * shrunk**-self.index - self._atmosphere_force)
+
+    def energy(self, x: npt.ArrayLike) -> FloatArray:
+        """Work done on the gas from 0 to x, ∫ F dx [J]; same range and errors as `load`."""
+        travel = self._travel(x)
+        shrunk = 1.0 - travel / self.length
+        if self.index == 1.0:
+            gas = -self.absolute_force * self.length * np.log(shrunk)
+        else:
+            power = 1.0 - self.index
+            gas = self.absolute_force * self.length * np.expm1(power * np.log(shrunk)) / -power
+        return np.asarray(gas - self._atmosphere_force * travel)
+
+    def free_period(self) -> float:
+        """Natural period of the load hanging on the spring, 2π√(F0/(g k)) = 2π√(φS/(n g)) [s].
+
+        The second form, without the atmosphere, does not depend on the load.
+        """
+        return 2 * math.pi * math.sqrt(self.force / (STANDARD_GRAVITY * self.stiffness))
+
+    @property
+    def _atmosphere_force(self) -> float:
+        return 0.0 if self.effective_area is None else ATMOSPHERE * self.effective_area
+
+    def _travel(self, x: npt.ArrayLike) -> FloatArray:
+        travel = np.asarray(x, dtype=np.float64)
+        if not np.all(np.abs(travel) <= self.stroke):  # also false for NaN
+            raise InputError(
+                "travel of the gas spring", x, "m", f"within one stroke, ±{self.stroke:g} m, of the set point"
+            )
+        return travel
+
+
+def volume_ratio_for_variation(delta: float, index: float) -> float:
+    """Gas volume ratio that lets the load rise by the fraction δ at half stroke.
+
+    φ = 0.5/[1 − (1+δ)^(−1/n)], from (1 − 1/(2φ))⁻ⁿ = 1 + δ.
+
+    Parameters
+    ----------
+    delta : rise of load at half stroke over the set load, 0.05 for 5 %
+    index : polytropic index
+
+    Raises
+    ------
+    InputError
+        If delta is not above 0 and at most 1, or the index is outside 1.0–2.2.
+    """
+    if not 0 < delta <= 1:
+        raise InputError("load variation", delta, None, "above 0, to 1")
+    if not INDEX_RANGE[0] <= index <= INDEX_RANGE[1]:
+        raise InputError("polytropic index", index, None, f"from {INDEX_RANGE[0]} to {INDEX_RANGE[1]}")
+    return -0.5 / math.expm1(-math.log1p(delta) / index)
+
+
+def stick_amplitude(friction_fraction: float, period: float) -> float:
+    """Largest heave at which a passive unit does not stroke off bottom, μ g/ω² [m].
+
+    The load follows the vessel while the force to accelerate it, M ω² a, stays below the friction
+    μ M g.
+
+    Parameters
+    ----------
+    friction_fraction : seal friction over load, μ
+    period : of a regular heave [s]
+
+    Returns
+    -------
+    Single amplitude [m]
+
+    Raises
+    ------
+    InputError
+        If the fraction is outside 0–1 or the period is not above zero.
+    """
+    if not 0 <= friction_fraction <= 1:
+        raise InputError("friction over load", friction_fraction, None, "from 0 to 1")
+    if not (math.isfinite(period) and period > 0):
+        raise InputError("period", period, "s", "above 0")
+    omega = 2 * math.pi / period
+    return friction_fraction * STANDARD_GRAVITY / omega**2

@@ -1,0 +1,219 @@
+"""Sections of a drill string and the string they make: area, weight in mud, hookload, stiffness."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+from heave.errors import InputError
+from heave.fields import quantity, text, validate
+from heave.units import STANDARD_GRAVITY
+
+STEEL_DENSITY: Final = 7850.0
+"""Density of drill-string steel [kg/m³]; API RP 7G works with 65.5 lb/gal, 7849 kg/m³."""
+
+STEEL_MODULUS: Final = 206.8e9
+"""Young's modulus of drill-string steel [Pa], 30 million psi (API RP 7G)."""
+
+LIGHTEST_TUBE: Final = 2600.0
+"""Least density of pipe metal believed [kg/m³], a little under aluminium; catches mass in wrong units."""
+
+MAX_SECTIONS: Final = 60
+"""Most sections one string may have."""
+
+
+@dataclass(frozen=True)
+class Section:
+    """One length of equal pipe: what it measures, weighs and can carry.
+
+    `linear_mass` is the mass in air with tool joints [kg/m]. `tensile_area` is the area that carries
+    tension [m²] when it is less than the area of the new tube, as for worn pipe; None means the whole
+    tube. Stiffness always uses the whole tube.
+    """
+
+    name: str = text("section")
+    length: float = quantity("section length", "length", above=0.0, high=15_000.0)
+    outer_diameter: float = quantity("outside diameter", "diameter", low=0.02, high=0.6)
+    inner_diameter: float = quantity("inside diameter", "diameter", low=0.0, high=0.6)
+    linear_mass: float = quantity(
+        "mass per metre in air", "linear_mass", low=1.0, high=2000.0, help="Tool joints included."
+    )
+    yield_strength: float = quantity("yield strength", "stress", low=1e8, high=2e9)
+    tensile_area: float | None = quantity(
+        "area in tension",
+        "area",
+        default=None,
+        above=0.0,
+        high=0.3,
+        optional=True,
+        help="Left empty, the new tube. Give the worn area for used pipe.",
+    )
+    youngs_modulus: float = quantity(
+        "Young's modulus", "modulus", default=STEEL_MODULUS, low=5e10, high=2.5e11
+    )
+
+    def __post_init__(self) -> None:
+        validate(self)
+        if self.inner_diameter >= self.outer_diameter:
+            raise InputError(
+                "inside diameter", self.inner_diameter, "m", f"below the outside, {self.outer_diameter:g} m"
+            )
+        if self.tensile_area is not None and self.tensile_area > self.area * (1 + 1e-9):
+            raise InputError(
+                "area in tension", self.tensile_area, "m²", f"up to the area of the tube, {self.area:.4e} m²"
+            )
+        lightest = LIGHTEST_TUBE * self.area
+        if self.linear_mass < lightest:
+            raise InputError(
+                "mass per metre in air",
+                self.linear_mass,
+                "kg/m",
+                f"at least {lightest:.3g} kg/m for a tube of this size, even in aluminium",
+            )
+
+    @property
+    def area(self) -> float:
+        """Cross-section of the new tube, π/4 (OD² − ID²) [m²]."""
+        return math.pi / 4 * (self.outer_diameter**2 - self.inner_diameter**2)
+
+    @property
+    def tensile_capacity(self) -> float:
+        """Tension at yield, area in tension × yield strength [N] (API RP 7G, drill pipe tables)."""
+        return (self.area if self.tensile_area is None else self.tensile_area) * self.yield_strength
+
+    @property
+    def mass(self) -> float:
+        """Mass in air [kg]."""
+        return self.length * self.linear_mass
+
+    @property
+    def flexibility(self) -> float:
+        """Stretch per unit of pull, L/(E A) [m/N]."""
+        return self.length / (self.youngs_modulus * self.area)
+
+    @property
+    def wave_speed(self) -> float:
+        """Speed of axial waves √(E A / m'), slowed by the mass of the tool joints [m/s]."""
+        return math.sqrt(self.youngs_modulus * self.area / self.linear_mass)
+
+
+@dataclass(frozen=True)
+class SectionTension:
+    """Tension at the top of one section against what its pipe carries at yield.
+
+    `utilisation` is tension/capacity; below zero the top of the section is in compression.
+    """
+
+    name: str
+    tension: float
+    capacity: float
+    utilisation: float
+
+
+@dataclass(frozen=True)
+class DrillString:
+    """A drill string, sections listed from the top down, hanging in mud.
+
+    `handling_mass` is the top drive and other gear between compensator and string, in air [kg].
+    `drag` is the allowance added to the hookload when pulling [N].
+    """
+
+    sections: tuple[Section, ...]
+    mud_density: float = quantity("mud density", "density", low=0.0, high=3000.0)
+    steel_density: float = quantity(
+        "steel density", "density", default=STEEL_DENSITY, low=1500.0, high=9000.0
+    )
+    handling_mass: float = quantity(
+        "top drive and handling gear",
+        "mass",
+        default=0.0,
+        low=0.0,
+        high=300_000.0,
+        help="What hangs between the compensator and the pipe, weighed in air.",
+    )
+    drag: float = quantity("drag allowance", "force", default=0.0, low=0.0, high=5e6)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "sections", tuple(self.sections))
+        validate(self)
+        count = len(self.sections)
+        if not 1 <= count <= MAX_SECTIONS:
+            raise InputError("number of sections", count, None, f"from 1 to {MAX_SECTIONS}")
+        for section in self.sections:
+            if not isinstance(section, Section):
+                raise InputError("section", section, None, "a drill-string section")
+        if self.mud_density >= self.steel_density:
+            raise InputError(
+                "mud density", self.mud_density, "kg/m³", f"below the steel's {self.steel_density:g} kg/m³"
+            )
+
+    @property
+    def length(self) -> float:
+        """Length of all sections [m]."""
+        return sum(section.length for section in self.sections)
+
+    @property
+    def mass(self) -> float:
+        """Mass of the pipe in air, handling gear not counted [kg]."""
+        return sum(section.mass for section in self.sections)
+
+    @property
+    def buoyancy_factor(self) -> float:
+        """Weight in mud over weight in air, 1 − ρ_mud/ρ_steel (API RP 7G)."""
+        return 1.0 - self.mud_density / self.steel_density
+
+    @property
+    def buoyed_weight(self) -> float:
+        """Weight of the pipe in mud, buoyancy factor × Σ L w [N]."""
+        return self.buoyancy_factor * self.mass * STANDARD_GRAVITY
+
+    @property
+    def handling_weight(self) -> float:
+        """Weight of the gear between compensator and pipe [N]."""
+        return self.handling_mass * STANDARD_GRAVITY
+
+    @property
+    def hookload(self) -> float:
+        """Load below the compensator, bit off bottom: buoyed weight + handling gear + drag [N]."""
+        return self.buoyed_weight + self.handling_weight + self.drag
+
+    @property
+    def stiffness(self) -> float:
+        """Static axial spring of the whole string, 1/Σ(L/EA) [N/m]."""
+        return 1.0 / sum(section.flexibility for section in self.sections)
+
+    def tension_margins(
+        self, hookload: float | None = None, overpull: float = 0.0
+    ) -> tuple[SectionTension, ...]:
+        """Tension at the top of each section, top down, against the pipe's capacity at yield.
+
+        Tension = hookload − handling gear + overpull − buoyed weight of the sections above. The drag
+        in the hookload is taken to act below every section, and so is the overpull, which is the
+        safe side.
+
+        Parameters
+        ----------
+        hookload : load below the compensator; None takes the string's own, bit off bottom [N]
+        overpull : pull on top of it, static or dynamic [N]
+
+        Returns
+        -------
+        One SectionTension for each section
+
+        Raises
+        ------
+        InputError
+            If hookload or overpull is not finite, or is negative.
+        """
+        load = self.hookload if hookload is None else hookload
+        for what, value in (("hookload", load), ("overpull", overpull)):
+            if not math.isfinite(value) or value < 0:
+                raise InputError(what, value, "N", "zero or a positive number")
+        tension = load - self.handling_weight + overpull
+        rows = []
+        for section in self.sections:
+            capacity = section.tensile_capacity
+            rows.append(SectionTension(section.name, tension, capacity, tension / capacity))
+            tension -= self.buoyancy_factor * section.mass * STANDARD_GRAVITY
+        return tuple(rows)
