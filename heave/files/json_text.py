@@ -1,0 +1,171 @@
+"""Strict JSON: what a second reader could read differently is refused, with the key where it stands.
+
+RFC 8259 leaves duplicate keys, NaN, huge numbers and depth to each reader. Here duplicate keys, NaN and
+Infinity, numbers that overflow, lone surrogates, deep nesting and anything but UTF-8 are errors.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import os
+import re
+from dataclasses import dataclass
+from typing import Any, Final
+
+from heave.errors import FileError
+from heave.files.tables import Source, decode, load, write_text
+
+MAX_JSON_BYTES: Final = 2_000_000
+"""Largest JSON text read [bytes]."""
+
+MAX_DEPTH: Final = 32
+"""Deepest nesting of objects and lists."""
+
+MAX_DIGITS: Final = 40
+"""Longest number [characters]."""
+
+
+@dataclass(frozen=True)
+class _Refused:
+    """Stands in the parsed value where something was refused, until the walk knows its key path."""
+
+    what: str
+    value: str
+    allowed: str
+
+
+def read_json(source: Source, max_bytes: int = MAX_JSON_BYTES) -> Any:
+    """The value a JSON text holds.
+
+    Parameters
+    ----------
+    source : a path, or bytes
+    max_bytes : most bytes allowed
+
+    Returns
+    -------
+    dict, list, str, int, float, bool or None
+
+    Raises
+    ------
+    FileError
+        For anything that is not one JSON value in strict UTF-8; `column` holds the key path, such as
+        `compensator.stroke` or `sections[2].length`, or `line` the line.
+    """
+    text = decode(load(source, max_bytes))
+    if not text.strip():
+        raise FileError("file", "nothing in it", None, "one JSON value", line=1)
+    _check_depth(text)
+    try:
+        value = json.loads(
+            text,
+            object_pairs_hook=_pairs,
+            parse_int=_integer,
+            parse_float=_decimal,
+            parse_constant=lambda word: _Refused("number", word, "a finite number"),
+        )
+    except json.JSONDecodeError as problem:
+        found = text[problem.pos : problem.pos + 20] or "the end of the file"
+        raise FileError(
+            "JSON", found, None, f"well-formed JSON ({problem.msg})", line=problem.lineno
+        ) from problem
+    _walk(value, "")
+    return value
+
+
+def read_document(source: Source, name: str, version: int, max_bytes: int = MAX_JSON_BYTES) -> dict[str, Any]:
+    """The JSON object of one of our own formats: its `format` is `name` and its `version` is known.
+
+    Raises
+    ------
+    FileError
+        As `read_json`, and if it is not an object of this format and version.
+    """
+    document = read_json(source, max_bytes)
+    if not isinstance(document, dict):
+        raise FileError("JSON", type(document).__name__, None, f"an object with format {name!r}", line=1)
+    if document.get("format") != name:
+        raise FileError("format", document.get("format"), None, repr(name), column="format")
+    found = document.get("version")
+    if isinstance(found, bool) or not isinstance(found, int) or found != version:
+        raise FileError("version", found, None, f"version {version}", column="version")
+    return document
+
+
+def json_text(document: Any) -> str:
+    """`document` as JSON text: indented, keys in the order given, never NaN or Infinity.
+
+    Raises
+    ------
+    FileError
+        If it holds something JSON cannot say.
+    """
+    try:
+        return json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    except (ValueError, TypeError, RecursionError) as problem:
+        raise FileError("JSON", str(problem), None, "finite numbers, text, lists and objects") from problem
+
+
+def write_json(document: Any, path: str | os.PathLike[str]) -> None:
+    """Write `document` as JSON to `path`."""
+    write_text(path, json_text(document))
+
+
+def _check_depth(text: str) -> None:
+    """Count brackets outside strings before parsing: the parser itself recurses.
+
+    A string left open matches to the end of its line, so that no text makes the search start over.
+    """
+    depth = 0
+    for token in re.finditer(r'"(?:[^"\\\n]|\\.)*"?|[\[{]|[\]}]', text):
+        mark = token[0]
+        if mark in "[{":
+            depth += 1
+            if depth > MAX_DEPTH:
+                line = text.count("\n", 0, token.start()) + 1
+                raise FileError("nesting", depth, "levels", f"at most {MAX_DEPTH} levels", line=line)
+        elif mark in "]}":
+            depth -= 1
+
+
+def _pairs(pairs: list[tuple[str, Any]]) -> Any:
+    found: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in found:
+            found[key] = _Refused("key", key, "each key once in an object")
+        else:
+            found[key] = value
+    return found
+
+
+def _integer(text: str) -> Any:
+    if len(text) > MAX_DIGITS:
+        return _Refused("number", text[:20] + "...", f"a number of at most {MAX_DIGITS} characters")
+    return int(text)
+
+
+def _decimal(text: str) -> Any:
+    value = float(text) if len(text) <= MAX_DIGITS else math.inf
+    if not math.isfinite(value):
+        return _Refused("number", text[:40], f"a finite number of at most {MAX_DIGITS} characters")
+    return value
+
+
+def _walk(value: Any, path: str) -> None:
+    if isinstance(value, _Refused):
+        raise FileError(value.what, value.value, None, value.allowed, column=path or None)
+    if isinstance(value, dict):
+        for key, item in value.items():
+            _check_text(key, path)
+            _walk(item, f"{path}.{key}" if path else key)
+    elif isinstance(value, list):
+        for place, item in enumerate(value):
+            _walk(item, f"{path}[{place}]")
+    elif isinstance(value, str):
+        _check_text(value, path)
+
+
+def _check_text(text: str, path: str) -> None:
+    if any("\ud800" <= character <= "\udfff" for character in text):
+        raise FileError("text", ascii(text), None, "characters that UTF-8 can hold", column=path or None)
