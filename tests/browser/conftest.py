@@ -1,0 +1,50 @@
+"""Fixtures of the browser tests: one server and one browser a session, one watched page a test."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+import harness
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _browser_available() -> None:
+    reason = harness.why_not()
+    if reason is None:
+        return
+    if harness.must_run():
+        pytest.fail(f"{harness.MUST_RUN} says the browser tests must run, but {reason}")
+    pytest.skip(reason)
+
+
+@pytest.fixture(scope="session")
+def browser(_browser_available: None) -> Iterator[Any]:
+    """One headless Chromium for all browser tests."""
+    with harness.chromium() as running:
+        yield running
+
+
+@pytest.fixture(scope="session")
+def address() -> Iterator[str]:
+    """Where the app is served for this test session."""
+    with harness.serve() as served:
+        yield served
+
+
+@pytest.fixture
+def page(browser: Any) -> Iterator[Any]:
+    """A desktop page; the test fails if anything on it went wrong or asked for another machine."""
+    with harness.open_context(browser) as (context, watch):
+        yield context.new_page()
+    assert not watch.troubles, "\n".join(watch.troubles)
+
+
+@pytest.fixture
+def phone(browser: Any) -> Iterator[Any]:
+    """The same at a telephone's width."""
+    with harness.open_context(browser, width=390, height=844) as (context, watch):
+        yield context.new_page()
+    assert not watch.troubles, "\n".join(watch.troubles)

@@ -1,0 +1,276 @@
+"""Start the app on a free port, drive it in headless Chromium, and notice anything that goes wrong.
+
+Used by the browser tests and by `make_screenshots.py`. The app runs as a process of its own on
+127.0.0.1 and is stopped through that process; nothing else on the machine is touched.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+from urllib.parse import urlsplit
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, BrowserContext, Locator, Page
+
+ROOT: Final = Path(__file__).resolve().parents[2]
+SHOTS: Final = Path(__file__).resolve().parent / "shots"
+MUST_RUN: Final = "HEAVE_BROWSER_TESTS"
+"""Set this environment variable to `must-run` and a missing browser is a failure, not a skip."""
+
+WIDTHS: Final = (1440, 1024, 390)
+"""Screen widths looked at [CSS px]: a desktop, a tablet held flat and a telephone."""
+
+LAUNCH: Final = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+_LOCAL_HOSTS: Final = {"127.0.0.1"}
+_LOCAL_SCHEMES: Final = {"data", "blob", "about"}
+
+
+def chromium_path() -> str | None:
+    """Where Chromium is installed, or None."""
+    fixed = Path("/usr/bin/chromium")
+    return str(fixed) if fixed.exists() else shutil.which("chromium")
+
+
+def why_not() -> str | None:
+    """Why browser tests cannot run on this machine, or None if they can."""
+    try:
+        import playwright.sync_api  # noqa: F401  (the question is whether it is there)
+    except ImportError:
+        return "the Python package playwright is not installed"
+    if chromium_path() is None:
+        return "Chromium is not installed (Debian: apt-get install chromium)"
+    return None
+
+
+def must_run() -> bool:
+    """True when browser tests have to run, as they do in continuous integration."""
+    return os.environ.get(MUST_RUN) == "must-run"
+
+
+@contextmanager
+def serve(script: Path = ROOT / "app.py", *, patience: float = 60.0) -> Iterator[str]:
+    """Serve `script` on a free local port and give its address; stop it by its own process.
+
+    Raises RuntimeError with the server's own words if it is not healthy within `patience` seconds.
+    """
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    address = f"http://127.0.0.1:{port}"
+    command = [sys.executable, "-m", "streamlit", "run", str(script)]
+    command += ["--server.port", str(port), "--browser.serverPort", str(port)]
+    environment = {key: value for key, value in os.environ.items() if not key.startswith("STREAMLIT_")}
+    with tempfile.TemporaryFile("w+") as log:
+        process = subprocess.Popen(
+            command,
+            cwd=script.parent,
+            stdin=subprocess.DEVNULL,
+            stdout=log,
+            stderr=subprocess.STDOUT,
+            env=environment,
+        )
+        try:
+            if not _healthy(address, process, patience):
+                log.seek(0)
+                raise RuntimeError(f"the app did not start within {patience:g} s:\n{log.read()[-4000:]}")
+            yield address
+        finally:
+            process.terminate()
+            try:
+                process.wait(timeout=10)
+            except subprocess.TimeoutExpired:
+                process.kill()
+                process.wait(timeout=10)
+
+
+def _healthy(address: str, process: subprocess.Popen[bytes], patience: float) -> bool:
+    deadline = time.monotonic() + patience
+    while time.monotonic() < deadline and process.poll() is None:
+        try:
+            with urllib.request.urlopen(f"{address}/_stcore/health", timeout=2) as answer:
+                if answer.status == 200:
+                    return True
+        except (urllib.error.URLError, OSError):
+            time.sleep(0.1)
+    return False
+
+
+@contextmanager
+def chromium() -> Iterator[Browser]:
+    """A headless Chromium that makes no network calls of its own."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium_path(), args=list(LAUNCH))
+        try:
+            yield browser
+        finally:
+            browser.close()
+
+
+@dataclass
+class Watch:
+    """Everything that went wrong on the pages of one browser context."""
+
+    troubles: list[str] = field(default_factory=list)
+
+    def over(self, page: Page) -> None:
+        """Listen to `page`: its errors, its console, and every address it asks for."""
+        page.on("pageerror", lambda error: self.troubles.append(f"page error: {error}"))
+        page.on("console", self._console)
+        page.on("request", lambda request: self._address(request.url))
+        page.on("websocket", lambda channel: self._address(channel.url))
+        page.on("crash", lambda _: self.troubles.append("the page crashed"))
+
+    def _console(self, message: Any) -> None:
+        if message.type == "error":
+            self.troubles.append(f"console error: {message.text}")
+
+    def _address(self, url: str) -> None:
+        parts = urlsplit(url)
+        if parts.scheme not in _LOCAL_SCHEMES and parts.hostname not in _LOCAL_HOSTS:
+            self.troubles.append(f"request that leaves this machine: {url}")
+
+
+@contextmanager
+def open_context(
+    browser: Browser, *, width: int = 1440, height: int = 1000, scheme: str = "light"
+) -> Iterator[tuple[BrowserContext, Watch]]:
+    """A fresh browser context in a light or dark colour scheme; off-machine requests are also blocked."""
+    context = browser.new_context(
+        viewport={"width": width, "height": height},
+        color_scheme="dark" if scheme == "dark" else "light",
+        locale="en-GB",
+        timezone_id="UTC",
+        reduced_motion="reduce",
+    )
+    context.set_default_timeout(20_000)
+    watch = Watch()
+    context.on("page", watch.over)
+    context.route("**/*", _stay_local)
+    try:
+        yield context, watch
+    finally:
+        context.close()
+
+
+def _stay_local(route: Any) -> None:
+    parts = urlsplit(route.request.url)
+    if parts.scheme in _LOCAL_SCHEMES or parts.hostname in _LOCAL_HOSTS:
+        route.continue_()
+    else:
+        route.abort()
+
+
+def wait_settled(page: Page, *, timeout: float = 30.0) -> None:
+    """Wait until the script has run to its end and stayed there, and nothing is still drawn as stale."""
+    idle = '[data-testid="stApp"][data-test-script-state="notRunning"]'
+    page.wait_for_selector(idle, timeout=timeout * 1e3)
+    still = 0
+    deadline = time.monotonic() + timeout
+    while still < 3:
+        if time.monotonic() > deadline:
+            raise TimeoutError(f"the page was still running after {timeout:g} s")
+        page.wait_for_timeout(60)
+        state = page.locator('[data-testid="stApp"]').get_attribute("data-test-script-state")
+        busy = page.locator('[data-testid="stSkeleton"], [data-stale="true"]').count()
+        still = still + 1 if state == "notRunning" and busy == 0 else 0
+
+
+def open_page(page: Page, address: str) -> None:
+    """Go to `address` and wait until the app has drawn itself."""
+    page.goto(address)
+    wait_settled(page)
+
+
+def box(page: Page, label: str) -> Locator:
+    """The input box whose accessible name is `label`; a telephone's folded sidebar is opened first."""
+    found = page.get_by_label(label, exact=True).locator("visible=true")
+    opener = page.get_by_test_id("stExpandSidebarButton")
+    if found.count() == 0 and opener.count() and opener.first.is_visible():
+        opener.first.click()
+        page.wait_for_timeout(400)
+    return found.first
+
+
+def set_number(page: Page, label: str, value: float | str) -> None:
+    """Type `value` into the box called `label`, press Enter as a person would, and wait."""
+    field_ = box(page, label)
+    field_.fill(str(value))
+    field_.press("Enter")
+    wait_settled(page)
+
+
+def sideways_overflow(page: Page) -> float:
+    """How far the widest block of the page reaches past the window [CSS px]; 0 when nothing does."""
+    overflow: float = page.evaluate(
+        """() => {
+            const inner = '[data-testid="stMain"], [data-testid="stSidebarContent"]';
+            const areas = [document.documentElement, ...document.querySelectorAll(inner)];
+            return Math.max(0, ...areas.map(area => area.scrollWidth - area.clientWidth));
+        }"""
+    )
+    return overflow
+
+
+def no_sideways_overflow(page: Page) -> None:
+    """Fail if the page has to be scrolled sideways."""
+    overflow = sideways_overflow(page)
+    assert overflow <= 1, f"the page is {overflow:g} px wider than its window"
+
+
+def shot(page: Page, path: Path, *, full: bool = True) -> Path:
+    """Save a picture of the page, all of it, although the app scrolls inside its own frame."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    size = page.viewport_size or {"width": 1440, "height": 1000}
+    if full:
+        tall: int = page.evaluate(
+            """() => Math.max(...[...document.querySelectorAll('[data-testid="stMain"]')]
+                                .map(area => area.scrollHeight), document.documentElement.scrollHeight)"""
+        )
+        page.set_viewport_size({"width": size["width"], "height": min(max(tall, size["height"]), 8000)})
+        wait_settled(page)
+        page.wait_for_timeout(300)
+    page.screenshot(path=path)
+    page.set_viewport_size(size)
+    return path
+
+
+def shots(
+    browser: Browser, address: str, name: str, *, folder: Path = SHOTS, path: str = "/"
+) -> tuple[dict[str, Path], list[str]]:
+    """Pictures of one page at every width in light and dark, and whatever went wrong meanwhile."""
+    pictures: dict[str, Path] = {}
+    troubles: list[str] = []
+    for scheme in ("light", "dark"):
+        for width in WIDTHS:
+            with open_context(browser, width=width, scheme=scheme) as (context, watch):
+                page = context.new_page()
+                open_page(page, address + path)
+                key = f"{name}_{width}_{scheme}"
+                if sideways_overflow(page) > 1:
+                    troubles.append(f"{key}: {sideways_overflow(page):g} px too wide")
+                pictures[key] = shot(page, folder / f"{key}.png")
+                troubles += [f"{key}: {trouble}" for trouble in watch.troubles]
+    return pictures, troubles

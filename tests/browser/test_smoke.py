@@ -1,0 +1,56 @@
+"""The app opens on the demo plan with a verdict, at every width, and asks no other machine for anything."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+
+import harness
+
+pytestmark = pytest.mark.browser
+
+VERDICT = re.compile(r"\b(within limits|near a limit|over a limit|not assessed)\b", re.IGNORECASE)
+
+
+def test_the_check_page_opens_with_a_verdict(page: Any, address: str) -> None:
+    harness.open_page(page, address)
+    assert page.get_by_role("heading", name="Compensator check").count() == 1
+    assert VERDICT.search(page.get_by_test_id("stMain").inner_text())
+    assert page.get_by_test_id("stException").count() == 0
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", harness.WIDTHS)
+def test_the_check_page_fits_its_window(browser: Any, address: str, width: int, scheme: str) -> None:
+    with harness.open_context(browser, width=width, scheme=scheme) as (context, watch):
+        page = context.new_page()
+        harness.open_page(page, address)
+        harness.no_sideways_overflow(page)
+        assert VERDICT.search(page.get_by_test_id("stMain").inner_text())
+        assert not watch.troubles, "\n".join(watch.troubles)
+
+
+def test_every_page_opens_without_trouble(page: Any, address: str) -> None:
+    harness.open_page(page, address)
+    links = page.get_by_test_id("stSidebarNavLink")
+    names = [name.strip() for name in links.all_inner_texts()]
+    assert "Compensator check" in names
+    for name in names:
+        links.filter(has_text=re.compile(rf"^\s*{re.escape(name)}\s*$")).first.click()
+        harness.wait_settled(page)
+        assert page.get_by_role("heading", name=name).count() >= 1, name
+        assert page.get_by_test_id("stException").count() == 0, name
+        harness.no_sideways_overflow(page)
+
+
+def test_the_icon_is_our_own(page: Any, address: str) -> None:
+    harness.open_page(page, address)
+    icon = page.locator('link[rel~="icon"]').first.get_attribute("href")
+    assert icon
+    assert "material" not in icon
+    answer = page.request.get(page.evaluate("href => new URL(href, location.href).href", icon))
+    expected = (harness.ROOT / "heave" / "screens" / "images" / "icon.png").read_bytes()
+    assert answer.headers["content-type"] == "image/png"
+    assert answer.body()[16:24] == expected[16:24]  # the same width and height: not the server's own
