@@ -1,0 +1,173 @@
+"""Axial waves in the drill string: what the top feels and what reaches the bit.
+
+A tapered string is a chain of uniform rods. From the bit upwards, displacement u (+ up) and tension
+N of a rod with area A, modulus E, mass m' and wave number κ = ω√(m'/(E A)) go from end to end as
+
+    u_top = u cos κL + N sin κL /(E A κ),      N_top = −u E A κ sin κL + N cos κL,
+
+the exact solution of E A u'' = m' ü (any text on structural dynamics, for example Clough and
+Penzien, Dynamics of Structures, distributed-parameter systems). The product over the sections gives
+[u_top, N_top] = [[a, b], [c, d]] [u_bit, N_bit].
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.drill_string.sections import DrillString
+from heave.errors import InputError
+
+FloatArray = npt.NDArray[np.float64]
+ComplexArray = npt.NDArray[np.complex128]
+
+LOSS_FACTOR_RANGE: Final = (0.0, 0.3)
+"""Structural loss factor accepted; E becomes E(1 + iη)."""
+
+_SCAN_STEPS: Final = 4000
+"""Steps of the search for a first resonance: π/1000 of travel time each, finer than any root spacing."""
+
+
+@dataclass(frozen=True)
+class RodDynamics:
+    """Transfer matrix of the string over ω, shape (nω,): u_top = a u + b N, N_top = c u + d N.
+
+    The quotients below have poles at the string's resonances; a and b, the quantities they divide
+    by, do not, and serve where a pole would be hit.
+    """
+
+    omega: FloatArray
+    a: ComplexArray
+    b: ComplexArray
+    c: ComplexArray
+    d: ComplexArray
+
+    @property
+    def top_stiffness_fixed(self) -> ComplexArray:
+        """Pull at the top per top displacement, bit held: d/b; uniform rod EAκ cot κL [N/m]."""
+        return np.asarray(self.d / self.b)
+
+    @property
+    def bit_force_per_top(self) -> ComplexArray:
+        """Tension at the bit per top displacement, bit held: 1/b; uniform rod EAκ/sin κL [N/m].
+
+        Goes to the static stiffness at ω → 0.
+        """
+        return np.asarray(1.0 / self.b)
+
+    @property
+    def top_stiffness_free(self) -> ComplexArray:
+        """Pull at the top per top displacement, bit free: c/a; uniform rod −EAκ tan κL [N/m].
+
+        Goes to −ω² × mass at ω → 0.
+        """
+        return np.asarray(self.c / self.a)
+
+    @property
+    def bit_motion_per_top_free(self) -> ComplexArray:
+        """Bit displacement per top displacement, bit free: 1/a; uniform rod 1/cos κL."""
+        return np.asarray(1.0 / self.a)
+
+
+def rod_dynamics(string: DrillString, omega: npt.ArrayLike, loss_factor: float = 0.0) -> RodDynamics:
+    """Transfer matrix of the string over frequency, exact for tapered strings and at ω = 0.
+
+    Parameters
+    ----------
+    string : the string; its sections' masses include tool joints, fluid is not counted
+    omega : angular frequency, zero or above [rad/s], shape (nω,) or scalar
+    loss_factor : structural loss η, E(1 + iη)
+
+    Returns
+    -------
+    RodDynamics, arrays of shape (nω,)
+
+    Raises
+    ------
+    InputError
+        If a frequency is negative or not finite, or the loss factor is outside 0–0.3.
+    """
+    frequency = np.atleast_1d(np.asarray(omega, dtype=np.float64))
+    if not (np.all(np.isfinite(frequency)) and np.all(frequency >= 0)):
+        raise InputError("angular frequency", omega, "rad/s", "zero or above")
+    if not LOSS_FACTOR_RANGE[0] <= loss_factor <= LOSS_FACTOR_RANGE[1]:
+        raise InputError(
+            "string loss factor", loss_factor, None, f"{LOSS_FACTOR_RANGE[0]} to {LOSS_FACTOR_RANGE[1]}"
+        )
+    ones = np.ones(frequency.shape, dtype=np.complex128)
+    a, b, c, d = ones, 0 * ones, 0 * ones, ones
+    for section in reversed(string.sections):
+        modulus_area = section.youngs_modulus * section.area * (1 + 1j * loss_factor)
+        wave_number = frequency * np.sqrt(section.linear_mass / modulus_area)
+        phase = wave_number * section.length
+        cosine, sine = np.cos(phase), np.sin(phase)
+        # sin(κL)/(EAκ) as L/EA · sin(κL)/(κL), whose limit at ω = 0 is the static flexibility
+        ratio = np.divide(sine, phase, out=ones.copy(), where=phase != 0)
+        give = section.length / modulus_area * ratio
+        pull = -modulus_area * wave_number * sine
+        a, b, c, d = (
+            cosine * a + give * c,
+            cosine * b + give * d,
+            pull * a + cosine * c,
+            pull * b + cosine * d,
+        )
+    return RodDynamics(frequency, a, b, c, d)
+
+
+def first_free_fixed_period(string: DrillString) -> float:
+    """Longest natural period of the string held at the top with the bit free; uniform 4L/c [s]."""
+    return _first_period(string, lambda rod, omega: rod.a.real)
+
+
+def first_on_bottom_period(string: DrillString, moving_mass: float, spring_stiffness: float) -> float:
+    """Longest natural period with the bit held and the hook on the compensator spring [s].
+
+    Solves EAκ cot κL = ω² m_h − k_c in the tapered form d/b = ω² m_h − k_c.
+
+    Parameters
+    ----------
+    string : the string
+    moving_mass : hook, top drive and moving parts of the compensator, m_h [kg]
+    spring_stiffness : of the gas spring, k_c [N/m]
+
+    Raises
+    ------
+    InputError
+        If mass or stiffness is negative or not finite.
+    """
+    for what, value, unit in (
+        ("moving mass", moving_mass, "kg"),
+        ("spring stiffness", spring_stiffness, "N/m"),
+    ):
+        if not (math.isfinite(value) and value >= 0):
+            raise InputError(what, value, unit, "zero or above")
+    return _first_period(
+        string,
+        lambda rod, omega: (spring_stiffness - omega**2 * moving_mass) * rod.b.real + rod.d.real,
+    )
+
+
+_RodFunction = Callable[[RodDynamics, FloatArray], FloatArray]
+
+
+def _first_period(string: DrillString, function: _RodFunction) -> float:
+    """Period of the first zero over ω of a function that is positive at ω = 0, by scan and bisection."""
+    travel = sum(section.length / section.wave_speed for section in string.sections)
+    scan = np.linspace(0.0, 4 * math.pi / travel, _SCAN_STEPS + 1)
+    below = np.flatnonzero(function(rod_dynamics(string, scan), scan) <= 0)
+    # the first zero of a string lies below κL = π; four times that leaves room for any taper
+    low, high = float(scan[below[0] - 1]), float(scan[below[0]])
+    while high - low > 1e-12 * high:
+        middle = np.array([(low + high) / 2])
+        if float(middle[0]) in (low, high):
+            break
+        if function(rod_dynamics(string, middle), middle)[0] > 0:
+            low = float(middle[0])
+        else:
+            high = float(middle[0])
+    return 2 * math.pi / high
