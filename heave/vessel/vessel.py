@@ -1,0 +1,56 @@
+"""A vessel: its response to waves and where the hoist stands on it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from heave.errors import InputError
+from heave.fields import quantity, text, validate
+from heave.vessel.box import BoxHull
+from heave.vessel.response_table import ResponseTable
+from heave.vessel.semisubmersible import Semisubmersible
+
+Response = ResponseTable | BoxHull | Semisubmersible
+
+
+@dataclass(frozen=True)
+class Vessel:
+    """A vessel by name, its response, and the hoist's place.
+
+    The hoist position is measured from the vessel's origin: for a response table the origin its reference point
+    is stated from, for a closed-form hull amidships on the centreline. Vessels compare and hash by content.
+    """
+
+    name: str = text("Vessel")
+    response: Response
+    hoist_x: float = quantity(
+        "Hoist forward of origin", "length", default=0.0, low=-300.0, high=300.0, help="Negative: aft of it."
+    )
+    hoist_y: float = quantity(
+        "Hoist to port of origin", "length", default=0.0, low=-60.0, high=60.0, help="Negative: to starboard."
+    )
+    length: float | None = quantity(
+        "Vessel length", "length", default=None, low=20.0, high=500.0, optional=True, help="For drawing only."
+    )
+    note: str = text("Note", default="")
+    provenance: str = text("Where the response comes from", default="", longest=2000)
+
+    def __post_init__(self) -> None:
+        validate(self)
+        if not self.name.strip():
+            raise InputError("Vessel", self.name, None, "a name")
+        if not isinstance(self.response, ResponseTable | BoxHull | Semisubmersible):
+            allowed = "a response table, a box hull or a semisubmersible"
+            raise InputError("Vessel response", type(self.response).__name__, None, allowed)
+
+    @property
+    def heave_only(self) -> bool:
+        """Whether the response has no roll or pitch to carry to a hoist off centre."""
+        return isinstance(self.response, Semisubmersible)
+
+    @property
+    def reference(self) -> tuple[float, float]:
+        """Where the response holds: forward of and to port of the origin [m]."""
+        if isinstance(self.response, ResponseTable):
+            return self.response.reference_x, self.response.reference_y
+        return 0.0, 0.0

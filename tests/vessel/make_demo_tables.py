@@ -1,0 +1,351 @@
+"""Makes the two invented demo response tables with an open boundary-element library (capytaine).
+
+Run it from the root of the checkout, `python tests/vessel/make_demo_tables.py`; it takes some minutes and
+writes heave/rigs/demo_drillship_response.csv and heave/rigs/demo_semisubmersible_response.csv. Both
+hulls are invented: their dimensions are round numbers of the size of their kind, and no drawing was used.
+
+Conventions. The library works with Re{X e^(-iωt)} and the incident wave e^{ik(x cosβ + y sinβ)}, β the
+direction of travel; the planner works with Re{X e^(+iωt)}. The same physical motion is therefore the
+complex conjugate. Axes agree (x forward, y to port, z up; right-handed rotations, so roll is positive
+starboard down and pitch positive bow down), and rotations are taken about the centre of gravity, whose
+vertical line the table's reference point lies on.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+
+FloatArray = npt.NDArray[np.float64]
+ComplexArray = npt.NDArray[np.complex128]
+
+DENSITY = 1025.0
+GRAVITY = 9.80665
+HEADINGS = np.arange(0.0, 181.0, 15.0)
+DOFS = ("Surge", "Sway", "Heave", "Roll", "Pitch", "Yaw")
+SOLVED = 2 * np.pi / np.concatenate([np.linspace(2 * np.pi / 30, 0.60, 22)[:-1], np.linspace(0.60, 2 * np.pi / 3.5, 22)])
+"""Periods at which the boundary-element problem is solved [s], 30 to 3.5."""
+
+
+@dataclass(frozen=True)
+class Hull:
+    """An invented hull: its panels on the port side, and what the panels do not say."""
+
+    name: str
+    about: str
+    panels: Callable[[float], tuple[FloatArray, FloatArray]]
+    centre_height: float
+    gyradii: tuple[float, float, float]
+    roll_damping: float = 0.0
+    drag_coefficient: float = 0.0
+    drag_area: float = 0.0
+    drag_radii: tuple[float, float] = (0.0, 0.0)
+    resonance: tuple[float, float] = (0.22, 0.42)
+    fine_points: int = 41
+    output: str = ""
+    stated_sea: tuple[float, float] = field(default=(6.0, 14.0))
+
+
+def drillship_panels(size: float) -> tuple[FloatArray, FloatArray]:
+    """Port half of the ship, four corners a panel: hull (n, 4, 3) and waterline lid (m, 4, 3)."""
+    length, beam, draught, bilge = 210.0, 36.0, 11.0, 3.0
+    bow, stern = 48.0, 30.0
+    along = np.concatenate(
+        [
+            -length / 2 + stern * (1 - np.cos(np.linspace(0, np.pi / 2, max(int(stern / size), 4) + 1))),
+            np.linspace(-length / 2 + stern, length / 2 - bow, int((length - stern - bow) / size) + 1)[1:-1],
+            length / 2 - bow * (1 - np.sin(np.linspace(0, np.pi / 2, max(int(bow / size), 5) + 1))),
+        ]
+    )
+    forward = np.clip((along - (length / 2 - bow)) / bow, 0, 1)
+    aft = np.clip((-length / 2 + stern - along) / stern, 0, 1)
+    half = beam / 2 * np.sqrt(np.clip(1 - forward**2.2, 0, 1)) * np.sqrt(np.clip(1 - aft**3, 0, 1))
+    flat, round_, side = max(int(beam / 2 / size), 3), 2, max(int(draught / size), 2)
+    turn = np.linspace(0, np.pi / 2, round_ + 1)
+    rows = []
+    for x, b in zip(along, half, strict=True):
+        r = min(bilge, 0.4 * b)
+        y = np.concatenate([np.linspace(0, b - r, flat + 1), b - r + r * np.sin(turn[1:]), np.full(side, b)])
+        z = np.concatenate(
+            [np.full(flat + 1, -draught), -draught + r - r * np.cos(turn[1:]), np.linspace(r - draught, 0, side + 1)[1:]]
+        )
+        rows.append(np.stack([np.full_like(y, x), y, z], axis=-1))
+    points = np.array(rows)
+    across = np.linspace(0, 1, max(int(beam / 2 / size / 1.3), 2) + 1)
+    top = np.stack(np.broadcast_arrays(along[:, None], half[:, None] * across, 0.0), axis=-1)
+    return _quads(points), _quads(top)
+
+
+def semisubmersible_panels(size: float) -> tuple[FloatArray, FloatArray]:
+    """Port half of the semisubmersible: two box pontoons and four square columns, as a union of boxes."""
+    draught, column, pontoon_height, pontoon_breadth, pontoon_length = 19.0, 14.5, 9.0, 15.0, 110.0
+    centre_y, centre_x = 30.0, 30.0
+    boxes = [
+        ((-pontoon_length / 2, pontoon_length / 2), (centre_y - pontoon_breadth / 2, centre_y + pontoon_breadth / 2), (-draught, pontoon_height - draught)),
+        *(((s * centre_x - column / 2, s * centre_x + column / 2), (centre_y - column / 2, centre_y + column / 2), (pontoon_height - draught, 0.0)) for s in (-1, 1)),
+    ]  # fmt: skip
+    return _union_of_boxes(boxes, size)
+
+
+DRILLSHIP = Hull(
+    name="demo drillship",
+    about="Invented drillship hull: length 210 m, beam 36 m, draught 11 m, no moonpool, wall-sided with a "
+    "rounded bilge of 3 m, tapering over 48 m forward and 30 m aft.",
+    panels=drillship_panels,
+    centre_height=1.5,
+    gyradii=(13.0, 54.0, 54.0),
+    roll_damping=0.06,
+    output="demo_drillship_response.csv",
+)
+SEMISUBMERSIBLE = Hull(
+    name="demo semisubmersible",
+    about="Invented semisubmersible: two pontoons 110 x 15 x 9 m at 60 m centres, four square columns of "
+    "14.5 m at 60 x 60 m centres, draught 19 m, no bracing.",
+    panels=semisubmersible_panels,
+    centre_height=4.0,
+    gyradii=(32.0, 32.0, 38.0),
+    drag_coefficient=2.2,
+    drag_area=2 * 110.0 * 15.0,
+    drag_radii=(30.0, 110.0 / 12**0.5),
+    output="demo_semisubmersible_response.csv",
+)
+
+
+def hydrostatics(hull: Hull, size: float) -> tuple[FloatArray, FloatArray, float]:
+    """Mass matrix (6, 6), stiffness (6, 6) about the centre of gravity, and its x [m] from amidships.
+
+    Waterplane integrals by the divergence theorem over the wetted surface: ∫f dA = -∫f n_z dS with the
+    normal out of the hull, volume ∫z n_z dS. The hull floats level, so the centre of gravity lies above
+    the centre of buoyancy.
+    """
+    corners, _ = hull.panels(size)
+    centre = corners.mean(axis=1)
+    normal = 0.5 * np.cross(corners[:, 2] - corners[:, 0], corners[:, 3] - corners[:, 1])
+    x, y, z, down = centre[:, 0], centre[:, 1], centre[:, 2], 2 * normal[:, 2]
+    volume = float(np.sum(z * down))
+    centre_x = float(np.sum(x * z * down)) / volume
+    x = x - centre_x
+    mass = DENSITY * volume
+    buoyancy_arm = float(np.sum(z * z / 2 * down)) - volume * hull.centre_height
+    stiffness = np.zeros((6, 6))
+    weight = DENSITY * GRAVITY
+    stiffness[2, 2] = -weight * np.sum(down)
+    stiffness[2, 4] = stiffness[4, 2] = weight * np.sum(x * down)
+    stiffness[3, 3] = weight * (-np.sum(y * y * down) + buoyancy_arm)
+    stiffness[4, 4] = weight * (-np.sum(x * x * down) + buoyancy_arm)
+    inertia = np.diag([mass] * 3 + [mass * r * r for r in hull.gyradii])
+    return inertia, stiffness, centre_x
+
+
+def coefficients(hull: Hull, omega: FloatArray, headings: FloatArray, size: float) -> tuple[FloatArray, FloatArray, ComplexArray]:
+    """Added mass and damping (nω, 6, 6) and excitation (nβ, nω, 6) for Re{F e^(+iωt)}, deep water."""
+    import capytaine as cpt
+
+    cpt.set_logging("ERROR")
+
+    _, _, centre_x = hydrostatics(hull, size)
+    meshes = []
+    for corners in hull.panels(size):
+        moved = corners - [centre_x, 0.0, 0.0]
+        half = cpt.Mesh(vertices=moved.reshape(-1, 3), faces=np.arange(4 * len(moved)).reshape(-1, 4))
+        meshes.append(cpt.ReflectionSymmetricMesh(half=half, plane="xOz"))
+    centre = (0.0, 0.0, hull.centre_height)
+    body = cpt.FloatingBody(
+        mesh=meshes[0], lid_mesh=meshes[1], dofs=cpt.rigid_body_dofs(rotation_center=centre), center_of_mass=centre
+    )
+    solver = cpt.BEMSolver()
+    common = {"body": body, "rho": DENSITY, "g": GRAVITY, "water_depth": np.inf}
+    added = np.zeros((len(omega), 6, 6))
+    damping = np.zeros((len(omega), 6, 6))
+    force = np.zeros((len(headings), len(omega), 6), dtype=np.complex128)
+    for i, frequency in enumerate(omega):
+        for j, dof in enumerate(DOFS):
+            found = solver.solve(cpt.RadiationProblem(omega=frequency, radiating_dof=dof, **common), keep_details=False)
+            added[i, :, j] = [found.added_masses[d] for d in DOFS]
+            damping[i, :, j] = [found.radiation_dampings[d] for d in DOFS]
+        for h, heading in enumerate(headings):
+            wave = cpt.DiffractionProblem(omega=frequency, wave_direction=np.radians(heading), **common)
+            found = solver.solve(wave, keep_details=False)
+            incident = cpt.bem.airy_waves.froude_krylov_force(wave)
+            force[h, i] = np.conj([found.forces[d] + incident[d] for d in DOFS])
+    return added, damping, force
+
+
+def motions(
+    omega: FloatArray, inertia: FloatArray, added: FloatArray, damping: FloatArray, stiffness: FloatArray, force: ComplexArray
+) -> ComplexArray:
+    """Solve (-ω²(M+A) + iωB + C) η = F for six coupled motions: (nβ, nω, 6)."""
+    w = omega[:, None, None]
+    impedance = -(w**2) * (inertia + added) + 1j * w * damping + stiffness
+    return np.linalg.solve(impedance[None], force[..., None])[..., 0]
+
+
+def extra_damping(hull: Hull, omega: FloatArray, inertia: FloatArray, added: FloatArray, stiffness: FloatArray, solve: Callable[[FloatArray], ComplexArray]) -> tuple[FloatArray, str]:
+    """Linear damping (6, 6) that potential flow leaves out, and a line that says what it is."""
+    extra = np.zeros((6, 6))
+    if hull.roll_damping:
+        rate = _natural(omega, inertia[3, 3] + added[:, 3, 3], stiffness[3, 3])
+        moment = np.interp(rate, omega, added[:, 3, 3]) + inertia[3, 3]
+        extra[3, 3] = 2 * hull.roll_damping * np.sqrt(moment * stiffness[3, 3])
+        return extra, (
+            f"roll damping of {100 * hull.roll_damping:.0f} % of critical added to the radiation damping "
+            f"(natural roll period {2 * np.pi / rate:.1f} s)"
+        )
+    height, period = hull.stated_sea
+    peak = 2 * np.pi / period
+    sea = 5 / 16 * height**2 * peak**4 / omega**5 * np.exp(-1.25 * (peak / omega) ** 4)
+    viscous = 1e6
+    for _ in range(60):
+        heave = solve(_spread_damping(hull, viscous))[-1, :, 2]
+        power = np.abs(heave * omega) ** 2 * sea
+        speed = np.sqrt(np.sum(0.5 * (power[1:] + power[:-1]) * np.diff(omega)))
+        viscous = 0.5 * viscous + 0.5 * 0.5 * DENSITY * hull.drag_coefficient * hull.drag_area * np.sqrt(8 / np.pi) * speed
+    rate = _natural(omega, inertia[2, 2] + added[:, 2, 2], stiffness[2, 2])
+    critical = 2 * stiffness[2, 2] / rate
+    return _spread_damping(hull, viscous), (
+        f"viscous heave damping 0.5 rho Cd A sqrt(8/pi) sigma_v = {viscous:.3g} N s/m added ({100 * viscous / critical:.1f} % of "
+        f"critical; Cd {hull.drag_coefficient:g} A {hull.drag_area:.0f} m2; linearised in a two-parameter head sea of Hs {height:g} m and Tp {period:g} s; "
+        f"sigma_v {speed:.3f} m/s; roll and pitch damped by the same drag on its arm); natural heave period {2 * np.pi / rate:.1f} s"
+    )
+
+
+def response(hull: Hull, omega: FloatArray, headings: FloatArray, size: float, fine: FloatArray | None = None, extra: FloatArray | None = None) -> tuple[ComplexArray, str, FloatArray]:
+    """Heave, roll, pitch (nβ, nω, 3) at `omega` or at `fine`, between which the coefficients are splined."""
+    inertia, stiffness, _ = hydrostatics(hull, size)
+    added, damping, force = coefficients(hull, omega, headings, size)
+    grid = omega
+    if fine is not None:
+        from scipy.interpolate import CubicSpline
+
+        added, damping = CubicSpline(omega, added)(fine), CubicSpline(omega, damping)(fine)
+        force = CubicSpline(omega, force, axis=1)(fine)
+        grid = fine
+    note = ""
+    if extra is None:
+        extra, note = extra_damping(
+            hull, grid, inertia, added, stiffness,
+            lambda more: motions(grid, inertia, added, damping + more, stiffness, force),
+        )  # fmt: skip
+    return motions(grid, inertia, added, damping + extra, stiffness, force)[..., 2:5], note, extra
+
+
+def table_omega(hull: Hull) -> FloatArray:
+    """Frequencies written to the file [rad/s]: those solved, and more around the natural periods."""
+    low, high = hull.resonance
+    return np.unique(np.round(np.concatenate([2 * np.pi / SOLVED, np.linspace(low, high, hull.fine_points)]), 5))
+
+
+def solved_omega() -> FloatArray:
+    """Frequencies at which the boundary-element problem is solved, ascending [rad/s]."""
+    return np.round(2 * np.pi / SOLVED, 5)
+
+
+def write(hull: Hull, folder: Path, size: float) -> Path:
+    """Compute one table and write it."""
+    omega = table_omega(hull)
+    found, note, extra = response(hull, solved_omega(), HEADINGS, size, omega)
+    corners, _ = hull.panels(size)
+    _, _, centre_x = hydrostatics(hull, size)
+    head = [
+        "format: heave-response-table 1",
+        "phase: lead",
+        "rotation_per: wave_amplitude",
+        "symmetric: yes",
+        "reference_x_m: 0",
+        "reference_y_m: 0",
+        "heading_convention: travel_from_bow (180 head)",
+        "source: invented hull, computed by tests/vessel/make_demo_tables.py with the boundary-element library capytaine 3.0",
+        f"hull: {hull.about}",
+        f"panels: {2 * len(corners)} on the wetted hull, lid at the waterline, deep water, zero speed",
+        f"mass: centre of gravity {hull.centre_height:g} m above the waterline and {centre_x:.2f} m forward of amidships; "
+        f"gyradii {hull.gyradii[0]:g}, {hull.gyradii[1]:g}, {hull.gyradii[2]:g} m",
+        "reference point: on the vertical through the centre of gravity; a hoist position is measured from there",
+        f"damping: {note}",
+        f"damping_values: roll {extra[3, 3]:.5g} heave {extra[2, 2]:.5g} pitch {extra[4, 4]:.5g} (SI)",
+    ]
+    lines = [f"# {item}" for item in head]
+    lines.append("period_s,heading_deg,heave_m_per_m,heave_phase_deg,roll_deg_per_m,roll_phase_deg,pitch_deg_per_m,pitch_phase_deg")
+    for i in range(len(omega) - 1, -1, -1):
+        for h, heading in enumerate(HEADINGS):
+            size_, phase = np.abs(found[h, i]), np.degrees(np.angle(found[h, i]))
+            size_[1:] = np.degrees(size_[1:])
+            cells = [f"{v:.5f},{p:.2f}" for v, p in zip(size_, phase, strict=True)]
+            lines.append(f"{2 * np.pi / omega[i]:.6f},{heading:.0f}," + ",".join(cells))
+    path = folder / hull.output
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return path
+
+
+def _spread_damping(hull: Hull, viscous: float) -> FloatArray:
+    across, along = hull.drag_radii
+    return np.diag([0.0, 0.0, viscous, viscous * across**2, viscous * along**2, 0.0])
+
+
+def _natural(omega: FloatArray, inertia: FloatArray, stiffness: float) -> float:
+    excess = omega**2 * inertia - stiffness
+    above = int(np.argmax(excess > 0))
+    if above == 0:
+        return float(np.sqrt(stiffness / inertia[0]))
+    part = -excess[above - 1] / (excess[above] - excess[above - 1])
+    return float(omega[above - 1] + part * (omega[above] - omega[above - 1]))
+
+
+def _quads(points: FloatArray) -> FloatArray:
+    """Panels of a grid of points, normals out of the hull or up for a lid, folded panels dropped."""
+    quads = np.stack([points[:-1, :-1], points[:-1, 1:], points[1:, 1:], points[1:, :-1]], axis=2).reshape(-1, 4, 3)
+    if np.ptp(points[..., 2]) == 0:
+        quads = quads[:, ::-1]
+    area = np.linalg.norm(np.cross(quads[:, 2] - quads[:, 0], quads[:, 3] - quads[:, 1]), axis=1) / 2
+    return quads[area > 1e-6]
+
+
+def _union_of_boxes(boxes: list[tuple[tuple[float, float], ...]], size: float) -> tuple[FloatArray, FloatArray]:
+    """Outer faces of a union of boxes on one grid through all their edges, and its faces at the waterline."""
+    lines = []
+    for axis in range(3):
+        edges = sorted({round(edge, 9) for box in boxes for edge in box[axis]})
+        parts = [np.linspace(a, b, max(round((b - a) / size), 1) + 1)[:-1] for a, b in zip(edges, edges[1:], strict=False)]
+        lines.append(np.append(np.concatenate(parts), edges[-1]))
+    middle = [0.5 * (line[1:] + line[:-1]) for line in lines]
+    grid = np.meshgrid(*middle, indexing="ij")
+    filled = np.zeros(grid[0].shape, dtype=bool)
+    for box in boxes:
+        filled |= np.all([(g > low) & (g < high) for g, (low, high) in zip(grid, box, strict=True)], axis=0)
+    padded = np.pad(filled, 1)
+    hull, lid = [], []
+    for cell in np.argwhere(filled):
+        for axis in range(3):
+            for way in (0, 1):
+                neighbour = cell + 1
+                neighbour[axis] += 1 if way else -1
+                if padded[tuple(neighbour)]:
+                    continue
+                face = _face(lines, cell, axis, way)
+                at_top = axis == 2 and way == 1 and face[0, 2] > -1e-9
+                (lid if at_top else hull).append(face)
+    return np.array(hull), np.array(lid)
+
+
+def _face(lines: list[FloatArray], cell: npt.NDArray[np.int64], axis: int, way: int) -> FloatArray:
+    u, v = (axis + 1) % 3, (axis + 2) % 3
+    face = np.zeros((4, 3))
+    face[:, axis] = lines[axis][cell[axis] + way]
+    face[:, u] = lines[u][cell[u] + np.array([0, 1, 1, 0])]
+    face[:, v] = lines[v][cell[v] + np.array([0, 0, 1, 1])]
+    return face if way else face[::-1]
+
+
+SIZES = {DRILLSHIP.name: 4.0, SEMISUBMERSIBLE.name: 3.7}
+"""Panel size used for the files [m]."""
+
+if __name__ == "__main__":
+    target = Path(__file__).resolve().parents[2] / "heave" / "rigs"
+    wanted = sys.argv[1:]
+    for each in (DRILLSHIP, SEMISUBMERSIBLE):
+        if not wanted or each.output.startswith(wanted[0]):
+            print(write(each, target, SIZES[each.name]))
