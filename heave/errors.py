@@ -21,9 +21,7 @@ class InputError(ValueError):
         self.value = value
         self.unit = unit
         self.allowed = allowed
-        shown = repr(value)
-        if len(shown) > 80:
-            shown = shown[:77] + "..."
+        shown = _written(value)
         super().__init__(f"{what}: {shown}{' ' + unit if unit else ''} cannot be used; allowed: {allowed}")
 
 
@@ -48,3 +46,12 @@ class FileError(InputError):
         )
         if place:
             self.args = (f"{place}: {self.args[0]}",)
+
+
+def _written(value: Any) -> str:
+    """`value` as a message shows it; never fails, since whole numbers over 4,300 digits have no repr."""
+    try:
+        shown = repr(value)
+    except Exception:
+        return f"a {type(value).__name__} that cannot be written out"
+    return shown if len(shown) <= 80 else shown[:77] + "..."

@@ -49,18 +49,16 @@ class Quantity:
         """Raise InputError unless `value` is a finite number within the bounds (or an allowed None)."""
         if value is None and self.optional:
             return
-        unit = unit_of(self.kind).symbol or None
-        if isinstance(value, bool) or not isinstance(value, Real) or not math.isfinite(float(value)):
-            raise InputError(self.label, value, unit, self.allowed())
-        number = float(value)
+        number = _finite(value)
         outside = (
-            (self.low is not None and number < self.low)
+            number is None
+            or (self.low is not None and number < self.low)
             or (self.high is not None and number > self.high)
             or (self.above is not None and number <= self.above)
             or (self.below is not None and number >= self.below)
         )
         if outside:
-            raise InputError(self.label, value, unit, self.allowed())
+            raise InputError(self.label, value, unit_of(self.kind).symbol or None, self.allowed())
 
 
 @dataclass(frozen=True)
@@ -152,16 +150,22 @@ def flag(label: str, *, default: Any = MISSING, help: str = "") -> Any:
 
 
 def about(cls: Any, name: str) -> Described:
-    """The metadata of field `name` of a dataclass or of one of its objects."""
-    for item in fields(cls):
-        if item.name == name:
-            found: Described = item.metadata["about"]
-            return found
-    raise InputError("field name", name, None, "one of " + ", ".join(f.name for f in fields(cls)))
+    """The metadata of field `name` of `cls`, a dataclass or one of its objects.
+
+    Raises
+    ------
+    InputError
+        If the class has no described field of that name.
+    """
+    described = {item.name: item.metadata["about"] for item in fields(cls) if "about" in item.metadata}
+    if name not in described:
+        raise InputError("field name", name, None, "one of " + ", ".join(described))
+    found: Described = described[name]
+    return found
 
 
 def validate(obj: Any) -> None:
-    """Check every described field of a dataclass object; call it first in `__post_init__`.
+    """Check every described field of `obj`, a dataclass object; call it first in `__post_init__`.
 
     Raises
     ------
@@ -174,32 +178,57 @@ def validate(obj: Any) -> None:
             described.check(getattr(obj, item.name))
 
 
-_NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d{1,3})?")
-_COMMA_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(,\d{3})+")
-_GROUP_SPACES = re.compile(r"(?<=\d)[ \u00a0\u2009\u202f](?=\d{3}(\D|$))")
+_NUMBER = re.compile(r"[+-]?(?P<digits>[0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,3})?")
+_COMMA_THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2}(,[0-9]{3})+([eE].*)?")
+_SPACE_THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2}([ \u00a0\u2009\u202f][0-9]{3})+(?=[.,eE]|\Z)")
+_SPACES = re.compile(r"[ \u00a0\u2009\u202f]")
 
 
 def parse_number(typed: str, label: str, unit: str | None = None) -> float:
     """Read a number a person typed; a decimal comma is a decimal comma, never a thousands mark.
 
     `2,5` is 2.5; `1 290` is 1290; `1,290` could mean either and is refused, as is anything that is
-    not wholly a number.
+    not wholly a number in the digits 0 to 9.
+
+    Parameters
+    ----------
+    typed : the text as typed
+    label : the name of the quantity, for the error
+    unit : symbol of the unit it was asked in, for the error
 
     Raises
     ------
     InputError
-        If the text is not one finite number, or a comma in it could be read in two ways.
+        If the text is not one finite number, a comma in it could be read in two ways, or it is too
+        small to be told from zero.
     """
-    plain = _GROUP_SPACES.sub("", typed.strip()).replace("\u2212", "-")
+    plain = typed.strip().replace("\u2212", "-")
+    grouped = _SPACE_THOUSANDS.match(plain)
+    if grouped:
+        plain = _SPACES.sub("", grouped[0]) + plain[grouped.end() :]
     if _COMMA_THOUSANDS.fullmatch(plain):
         raise InputError(
             label, typed, unit, "a decimal point, or no comma: this comma could be read in two ways"
         )
     if plain.count(",") == 1 and "." not in plain:
         plain = plain.replace(",", ".")
-    if not _NUMBER.fullmatch(plain) or not math.isfinite(float(plain)):
+    found = _NUMBER.fullmatch(plain)
+    value = float(plain) if found else math.nan
+    underflow = value == 0.0 and found is not None and found["digits"].strip("0.") != ""
+    if not math.isfinite(value) or underflow:
         raise InputError(label, typed, unit, "one number, such as 2.5")
-    return float(plain)
+    return value
+
+
+def _finite(value: Any) -> float | None:
+    """`value` as a float, or None if it is not one finite real number (a truth value is not one)."""
+    if isinstance(value, bool) or not isinstance(value, Real):
+        return None
+    try:
+        number = float(value)
+    except OverflowError:  # a whole number beyond the largest float
+        return None
+    return number if math.isfinite(number) else None
 
 
 def _printable(value: str) -> bool:

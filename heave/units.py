@@ -120,7 +120,7 @@ UNITS: Final[dict[str, Unit]] = {
         *(u for kind in KINDS.values() for u in (kind.si, kind.metric, kind.oilfield)),
         *(_MIN, _unit("cm", 0.01), _unit("kPa", 1e3), _unit("MPa", 1e6), _unit("klbm", 1e3 * _POUND)),
         *(_unit("lbf", _POUND_FORCE), _unit("lb", _POUND), _unit("tf", 1e3 * STANDARD_GRAVITY)),
-        *(_unit("short ton", 2000 * _POUND), _unit("Hz", 1.0), _unit("kn", 1852 / 3600, "kn")),
+        *(_unit("short ton", 2000 * _POUND), _unit("Hz", 1.0), _unit("kn", 1852 / 3600, "knot")),
     )
 }
 """Units by symbol, for conversions in tests, files and tables."""
@@ -167,8 +167,9 @@ def stored_value(shown: float, kind: str, system: str) -> float:
 
 
 def significant(value: float, digits: int = 3) -> str:
-    """`value` to `digits` significant figures, plain notation, thin spaces between thousands.
+    """`value` to `digits` significant figures, thin spaces between thousands, a true minus sign.
 
+    Below 1e-6 and from 1e15 the number is written with a power of ten, otherwise plainly.
     A number that is not finite is written 'not known' or 'no limit', never as a figure.
     """
     if math.isnan(value):
@@ -181,14 +182,15 @@ def significant(value: float, digits: int = 3) -> str:
     rounded = round(value, decimals)
     if rounded != 0:  # 9.996 rounds up to 10.00, which needs one decimal fewer
         decimals = digits - 1 - math.floor(math.log10(abs(rounded)))
-    if abs(rounded) < 1e-6:
-        return f"{value:.{digits - 1}e}"
-    text = f"{rounded:,.{max(decimals, 0)}f}".replace(",", "\u2009")
+    if 1e-6 <= abs(rounded) < 1e15:
+        text = f"{rounded:,.{max(decimals, 0)}f}".replace(",", "\u2009")
+    else:
+        text = f"{value:.{digits - 1}e}"
     return text.replace("-", "\u2212")
 
 
 def show(value: float, kind: str, system: str, digits: int = 3) -> str:
-    """The SI `value` of `kind` as text with its unit in `system`, for example '3.60 m'."""
+    """The SI `value` of `kind` to `digits` figures with its unit in `system`, for example '3.60 m'."""
     unit = unit_of(kind, system)
     text = significant(display_value(value, kind, system), digits)
     if not math.isfinite(value):
