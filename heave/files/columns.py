@@ -37,7 +37,8 @@ class Column:
 
     `headers` maps each header to the factor that brings its numbers to SI; None marks text. `low` and
     `high` are inclusive and `above` is exclusive, in SI. `sentinels` are compared as numbers, in the
-    file's own unit, or as words; they and empty cells are missing values, refused unless `missing` is allowed.
+    file's own unit, or as words; they and empty cells are missing values, refused unless `missing` is
+    allowed.
     """
 
     name: str

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import math
 import os
 from typing import Final
 
@@ -125,7 +126,7 @@ def _section(columns: Columns, place: int) -> Section:
         return float(columns.numbers[name][place])
 
     line = columns.lines[place]
-    area = number("tension_area") if "tension_area" in columns else float("nan")
+    area = number("tension_area") if "tension_area" in columns else math.nan
     try:
         return Section(
             name=columns.texts["name"][place],
@@ -134,7 +135,7 @@ def _section(columns: Columns, place: int) -> Section:
             inner_diameter=number("id"),
             linear_mass=number("mass"),
             yield_strength=number("yield") if "yield" in columns else _grade(columns, place),
-            tensile_area=None if area != area else area,
+            tensile_area=None if math.isnan(area) else area,
             youngs_modulus=number("modulus") if "modulus" in columns else STEEL_MODULUS,
         )
     except FileError:

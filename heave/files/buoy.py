@@ -1,0 +1,234 @@
+"""Wave spectra measured by buoys, in the text layouts of the US National Data Buoy Center (NDBC).
+
+Layouts read (NDBC, "Measurement descriptions and units" and "Historical data" pages, from memory; the first
+checked against a file of June 2020):
+
+- real-time: `#YY MM DD hh mm Sep_Freq < spec_1 (freq_1) ...`, then in each row value (frequency) pairs;
+- yearly: the frequencies in the header line after the time columns, one row of values a record;
+- older yearly files: header `YY MM DD hh` or `YYYY MM DD hh` without minutes, years of two digits (70 to 99
+  are 1970 to 1999, others are refused).
+
+Times are UTC and mark the end of the record. Density is in m²/Hz. The layouts hold no direction: the
+reader is told one. A record with a missing-value mark in any band has an unknown energy, so the whole record
+is missing.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from functools import lru_cache
+from typing import Final
+
+from heave.errors import FileError, InputError
+from heave.files.bands import band_widths
+from heave.files.columns import parse_number
+from heave.files.tables import Source, decode, load
+from heave.sea.systems import MeasuredSpectrum
+
+MAX_BUOY_BYTES: Final = 20_000_000
+"""Largest buoy file read [bytes]; a year of hourly spectra is about 4 MB."""
+
+MAX_DENSITY: Final = 900.0
+"""Highest spectral density believed [m²/Hz]; the missing-value marks stand above it."""
+
+MISSING_MARKS: Final = (999.0, 9999.0, -999.0, -99.0)
+"""Numbers that mean "missing" in any band; so do MM and a record of 9.999, 99 or 99.99 throughout."""
+
+_WHOLE_RECORD_MARKS: Final = (9.999, 99.0, 99.99, 99.999)
+_TIME_NAMES: Final = (("yy", "yyyy", "yr"), ("mm", "mo"), ("dd", "dy"), ("hh", "hr"), ("mm", "mn"))
+_PAIR = re.compile(r"\(([0-9.]{1,10})\)")
+
+
+@dataclass(frozen=True)
+class BuoyFile:
+    """The records of a buoy file in time order, and the times of those that are missing."""
+
+    spectra: tuple[MeasuredSpectrum, ...]
+    missing: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class _Layout:
+    times: int
+    separation: bool
+    centres: tuple[str, ...]
+    """Band centres as written in the header; empty where each row carries its own."""
+
+
+def read_buoy_spectra(
+    source: Source,
+    *,
+    direction_from: float = 0.0,
+    spreading: str = "cos-n",
+    spreading_exponent: float = 4.0,
+) -> tuple[MeasuredSpectrum, ...]:
+    """The measured spectra of a buoy file in time order, missing records left out.
+
+    Parameters
+    ----------
+    source : a path, or bytes
+    direction_from : direction the waves come from, which these layouts do not hold [deg, compass]
+    spreading, spreading_exponent : spreading about it, as MeasuredSpectrum takes them
+
+    Returns
+    -------
+    One MeasuredSpectrum for each record that is whole, at least one
+
+    Raises
+    ------
+    FileError
+        With the line for anything that cannot be read in one way, two records of one time, and a file
+        in which every record is missing.
+    """
+    return read_buoy_file(
+        source,
+        direction_from=direction_from,
+        spreading=spreading,
+        spreading_exponent=spreading_exponent,
+    ).spectra
+
+
+def read_buoy_file(
+    source: Source,
+    *,
+    direction_from: float = 0.0,
+    spreading: str = "cos-n",
+    spreading_exponent: float = 4.0,
+) -> BuoyFile:
+    """As `read_buoy_spectra`, and with the times of the records that are missing."""
+    lines = [(n, line) for n, line in enumerate(decode(load(source, MAX_BUOY_BYTES)).split("\n"), 1)]
+    filled = [(n, line.split()) for n, line in lines if line.strip()]
+    if not filled:
+        raise FileError("file", "nothing in it", None, "a header line and at least one record", line=1)
+    layout = _layout(*filled[0])
+    found: dict[datetime, tuple[int, MeasuredSpectrum | None]] = {}
+    for line, words in filled[1:]:
+        if words[0].startswith("#"):
+            continue
+        moment = _time(words[: layout.times], line)
+        if moment in found:
+            allowed = f"each time once; line {found[moment][0]} has it too"
+            raise FileError("time", " ".join(words[: layout.times]), None, allowed, line=line)
+        centres, values = _bands(layout, words, line)
+        about = (direction_from, spreading, spreading_exponent)
+        found[moment] = (line, _spectrum(moment, centres, values, about, line))
+    whole = tuple(spectrum for _, (_, spectrum) in sorted(found.items()) if spectrum is not None)
+    missing = tuple(_iso(moment) for moment in sorted(found) if found[moment][1] is None)
+    if not whole:
+        what = "every record is missing" if missing else "no records"
+        raise FileError("file", what, None, "at least one whole record", line=filled[-1][0])
+    return BuoyFile(whole, missing)
+
+
+def _layout(line: int, words: Sequence[str]) -> _Layout:
+    names = [word.lower() for word in words]
+    names = names[1:] if names[0] == "#" else [names[0].lstrip("#"), *names[1:]]
+    times = 0
+    while times < min(5, len(names)) and names[times] in _TIME_NAMES[times]:
+        times += 1
+    if times < 4:
+        allowed = "a buoy header: #YY MM DD hh mm, then frequencies or spec_1 (freq_1)"
+        raise FileError("header", " ".join(words[:6]), None, allowed, line=line)
+    rest = names[times:]
+    if "spec_1" in rest:
+        return _Layout(times, rest[0] == "sep_freq", ())
+    if not rest:
+        raise FileError("header", " ".join(words[:6]), None, "band frequencies after the time", line=line)
+    for word in rest:
+        parse_number(word, "band frequency", line=line)
+    _widths(tuple(rest), line)
+    return _Layout(times, False, tuple(rest))
+
+
+def _time(words: Sequence[str], line: int) -> datetime:
+    shown = " ".join(words)
+    allowed = "year month day hour [minute] in UTC; two-digit years from 70 to 99"
+    if len(words) < 4 or not all(re.fullmatch(r"[0-9]{1,4}", word) for word in words):
+        raise FileError("time", shown, None, allowed, line=line)
+    year, month, day, hour, minute = (*(int(word) for word in words), 0)[:5]
+    if len(words[0]) == 2 and 70 <= year <= 99:
+        year += 1900
+    try:
+        if len(words[0]) not in (2, 4) or not 1970 <= year <= 2200:
+            raise ValueError(year)
+        return datetime(year, month, day, hour, minute, tzinfo=UTC)
+    except ValueError as problem:
+        raise FileError("time", shown, None, allowed, line=line) from problem
+
+
+def _iso(moment: datetime) -> str:
+    return moment.strftime("%Y-%m-%dT%H:%MZ")
+
+
+def _bands(layout: _Layout, words: Sequence[str], line: int) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Centres and densities of one row, still as text."""
+    start = layout.times + layout.separation
+    cells = words[start:]
+    if layout.separation and len(words) > layout.times:
+        parse_number(words[layout.times], "separation frequency", line=line, column="Sep_Freq")
+    if layout.centres:
+        if len(cells) != len(layout.centres):
+            allowed = f"{len(layout.centres)}, as many as the header has frequencies"
+            raise FileError("number of bands", len(cells), None, allowed, line=line)
+        return layout.centres, tuple(cells)
+    if len(cells) < 2 or len(cells) % 2:
+        raise FileError("row", " ".join(cells[-3:]), None, "pairs of value (frequency)", line=line)
+    matches = [_PAIR.fullmatch(cell) for cell in cells[1::2]]
+    for cell, match in zip(cells[1::2], matches, strict=True):
+        if match is None:
+            raise FileError("band frequency", cell, "Hz", "a frequency in brackets", line=line)
+    return tuple(match[1] for match in matches if match), tuple(cells[::2])
+
+
+def _spectrum(
+    moment: datetime,
+    centres: tuple[str, ...],
+    cells: Sequence[str],
+    about: tuple[float, str, float],
+    line: int,
+) -> MeasuredSpectrum | None:
+    widths = _widths(centres, line)
+    values = [_density(cell, centre, line) for cell, centre in zip(cells, centres, strict=True)]
+    if any(value is None for value in values) or set(values) <= set(_WHOLE_RECORD_MARKS):
+        return None
+    density = [value for value in values if value is not None]
+    for value, centre in zip(density, centres, strict=True):
+        if not 0 <= value <= MAX_DENSITY:
+            allowed = f"from 0 to {MAX_DENSITY:g}"
+            raise FileError("spectral density", value, "m²/Hz", allowed, line=line, column=f"{centre} Hz")
+    direction_from, spreading, exponent = about
+    try:
+        return MeasuredSpectrum(
+            frequency=[float(centre) for centre in centres],
+            bandwidth=list(widths),
+            density=density,
+            direction_from=direction_from,
+            spreading=spreading,
+            spreading_exponent=exponent,
+            label=f"measured {moment:%Y-%m-%d %H:%M} UTC",
+            time=_iso(moment),
+        )
+    except InputError as problem:
+        raise FileError(problem.what, problem.value, problem.unit, problem.allowed, line=line) from problem
+
+
+def _density(cell: str, centre: str, line: int) -> float | None:
+    if cell.upper() == "MM":
+        return None
+    value = parse_number(cell, "spectral density", line=line, column=f"{centre} Hz")
+    return None if value in MISSING_MARKS else value
+
+
+@lru_cache(maxsize=64)
+def _cached_widths(centres: tuple[str, ...]) -> tuple[float, ...]:
+    return band_widths(centres)
+
+
+def _widths(centres: tuple[str, ...], line: int) -> tuple[float, ...]:
+    try:
+        return _cached_widths(centres)
+    except FileError as problem:
+        raise FileError(problem.what, problem.value, problem.unit, problem.allowed, line=line) from problem
