@@ -1,0 +1,72 @@
+"""The sea: spectra, wave systems and sea states, spreading, dispersion, moments and extremes."""
+
+from heave.sea.batch import PERIOD_RANGE, SHAPES, MeasuredSlot, SeaBatch, SlotSpectra, SystemSlot
+from heave.sea.codes import sea_state_code
+from heave.sea.dispersion import tma_factor, wave_number
+from heave.sea.grid import OMEGA, WEIGHTS, cell_edges, cell_widths
+from heave.sea.measured import MeasuredSpectrum
+from heave.sea.periods import PERIOD_KINDS, mean_periods, peak_period, period_ratio
+from heave.sea.spectra import (
+    gamma_by_rule,
+    gaussian_swell,
+    jonswap,
+    ochi_hubble,
+    torsethaugen,
+    two_parameter,
+)
+from heave.sea.spreading import SPREADING_KINDS, cosine_2s, cosine_n, spreading_weights
+from heave.sea.statistics import (
+    exceedance_probability,
+    level_exceeded,
+    mean_maximum,
+    mean_period,
+    moment,
+    most_probable_maximum,
+    significant_double,
+    significant_single,
+    upcrossing_rate,
+)
+from heave.sea.systems import SeaState, WaveSystem, steepness_cap
+
+__all__ = [  # noqa: RUF022  in reading order
+    "SeaState",
+    "WaveSystem",
+    "MeasuredSpectrum",
+    "two_parameter",
+    "jonswap",
+    "gamma_by_rule",
+    "torsethaugen",
+    "ochi_hubble",
+    "gaussian_swell",
+    "period_ratio",
+    "mean_periods",
+    "peak_period",
+    "steepness_cap",
+    "sea_state_code",
+    "cosine_n",
+    "cosine_2s",
+    "spreading_weights",
+    "wave_number",
+    "tma_factor",
+    "moment",
+    "mean_period",
+    "significant_single",
+    "significant_double",
+    "most_probable_maximum",
+    "mean_maximum",
+    "level_exceeded",
+    "upcrossing_rate",
+    "exceedance_probability",
+    "SeaBatch",
+    "SystemSlot",
+    "MeasuredSlot",
+    "SlotSpectra",
+    "OMEGA",
+    "WEIGHTS",
+    "cell_widths",
+    "cell_edges",
+    "PERIOD_RANGE",
+    "PERIOD_KINDS",
+    "SHAPES",
+    "SPREADING_KINDS",
+]

@@ -1,0 +1,81 @@
+"""Checking of numbers and arrays of numbers at the door of the sea functions."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import InputError
+from heave.sea.grid import FloatArray
+from heave.units import significant
+
+
+def array(
+    value: npt.ArrayLike,
+    what: str,
+    unit: str | None,
+    *,
+    low: float | None = None,
+    high: float | None = None,
+    above: float | None = None,
+    missing: bool = True,
+) -> FloatArray:
+    """`value` as floats within bounds; NaN stands for a missing number and passes where `missing` is True.
+
+    Raises
+    ------
+    InputError
+        If anything is not a number, is infinite, lies outside the bounds, or is missing where it may not be.
+    """
+    words = _allowed(low, high, above, unit)
+    try:
+        numbers = np.asarray(value, dtype=np.float64)
+    except (TypeError, ValueError) as error:
+        raise InputError(what, value, unit, words) from error
+    bad = np.isinf(numbers)
+    if not missing:
+        bad |= np.isnan(numbers)
+    if low is not None:
+        bad |= numbers < low
+    if high is not None:
+        bad |= numbers > high
+    if above is not None:
+        bad |= numbers <= above
+    if bad.any():
+        raise InputError(what, float(numbers[bad].flat[0]), unit, words)
+    return numbers
+
+
+def number(
+    value: float,
+    what: str,
+    unit: str | None,
+    *,
+    low: float | None = None,
+    high: float | None = None,
+    above: float | None = None,
+) -> float:
+    """One finite number within bounds; raises InputError otherwise."""
+    found = array(value, what, unit, low=low, high=high, above=above, missing=False)
+    if found.ndim != 0:
+        raise InputError(what, value, unit, "one number")
+    return float(found)
+
+
+def frequencies(omega: npt.ArrayLike) -> FloatArray:
+    """Angular frequencies, positive and finite, shape (nω,) [rad/s]."""
+    found = array(omega, "angular frequency", "rad/s", above=0.0, missing=False)
+    if found.ndim > 1:
+        raise InputError("angular frequency", f"array of shape {found.shape}", "rad/s", "one axis")
+    return np.atleast_1d(found)
+
+
+def _allowed(low: float | None, high: float | None, above: float | None, unit: str | None) -> str:
+    parts = [
+        f"{word} {significant(bound)}"
+        for word, bound in (("above", above), ("from", low), ("to", high))
+        if bound is not None and math.isfinite(bound)
+    ]
+    return (" ".join(parts) or "a finite number") + (f" {unit}" if parts and unit else "")

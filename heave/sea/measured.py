@@ -1,0 +1,131 @@
+"""A measured wave spectrum in frequency bands, and its transfer to the grid."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from heave.errors import InputError
+from heave.fields import choice, quantity, text, validate
+from heave.sea.arguments import array
+from heave.sea.batch import MeasuredSlot
+from heave.sea.grid import OMEGA, WEIGHTS, FloatArray, cell_edges
+from heave.sea.spectra import MAX_HS
+from heave.sea.spreading import EXPONENT_RANGE, SPREADING_KINDS
+
+DIRECTION_BIN = 10.0
+"""Width of the direction bins into which bands with their own directions are gathered [degrees]."""
+
+
+@dataclass(frozen=True)
+class MeasuredSpectrum:
+    """One spectrum from a wave buoy: bands of frequency with their own widths.
+
+    Parameters
+    ----------
+    frequency : band centres, ascending, shape (nf,) [Hz]
+    bandwidth : band widths, shape (nf,) [Hz]
+    density : variance density, shape (nf,), from 0 [m²/Hz]
+    direction_from : mean direction the waves come from [degrees, compass]
+    spreading, spreading_exponent : as for WaveSystem
+    direction_by_band : direction of each band, shape (nf,) [degrees, compass]; None takes the mean
+    label : name, shown in figures
+    time : ISO 8601 time of the measurement, UTC; None where not known
+    """
+
+    frequency: tuple[float, ...]
+    bandwidth: tuple[float, ...]
+    density: tuple[float, ...]
+    direction_from: float = quantity("Direction from", "direction", default=0.0, low=0.0, below=360.0)
+    spreading: str = choice("Spreading", SPREADING_KINDS, default="cos-n")
+    spreading_exponent: float = quantity(
+        "Spreading exponent", "number", default=4.0, low=EXPONENT_RANGE[0], high=EXPONENT_RANGE[1]
+    )
+    direction_by_band: tuple[float, ...] | None = None
+    label: str = text("Name of the spectrum", default="")
+    time: str | None = None
+
+    def __post_init__(self) -> None:
+        validate(self)
+        columns = {
+            "frequency": array(self.frequency, "band frequency", "Hz", above=0.0, missing=False),
+            "bandwidth": array(self.bandwidth, "band width", "Hz", above=0.0, missing=False),
+            "density": array(self.density, "wave density", "m²/Hz", low=0.0, missing=False),
+        }
+        if self.direction_by_band is not None:
+            columns["direction_by_band"] = array(
+                self.direction_by_band, "band direction", "°", low=0.0, high=360.0, missing=False
+            )
+        sizes = {values.shape for values in columns.values()}
+        if len(sizes) != 1 or len(columns["frequency"].shape) != 1 or columns["frequency"].size < 2:
+            raise InputError(
+                "measured spectrum", sorted(sizes), None, "two or more bands in columns of one length"
+            )
+        for name, values in columns.items():
+            object.__setattr__(self, name, tuple(values.tolist()))
+        _check_bands(columns["frequency"], columns["bandwidth"])
+        if self.hs > MAX_HS:
+            raise InputError("measured significant wave height", self.hs, "m", f"to {MAX_HS:g} m")
+
+    @property
+    def hs(self) -> float:
+        """Significant wave height 4 √(Σ S Δf) [m]."""
+        return 4.0 * float(np.sqrt(np.dot(self.density, self.bandwidth)))
+
+    def scaled(self, hs: float) -> MeasuredSpectrum:
+        """The same spectrum with its densities scaled to another significant wave height, above 0 [m]."""
+        target = float(array(hs, "significant wave height", "m", above=0.0, high=MAX_HS, missing=False))
+        if self.hs == 0.0:
+            raise InputError("measured spectrum", 0.0, "m", "a height above 0 m, to be scaled")
+        factor = (target / self.hs) ** 2
+        return replace(self, density=tuple(factor * value for value in self.density))
+
+    def on_grid(self) -> FloatArray:
+        """Density on OMEGA with the energy kept exactly, shape (nω,) [m²·s].
+
+        The energy up to a frequency rises linearly through each band; what falls in a cell of the grid is the
+        difference of that curve at the cell's edges, divided by its width.
+        """
+        return self._cells(np.asarray(self.density) * np.asarray(self.bandwidth))
+
+    def slots(self) -> tuple[MeasuredSlot, ...]:
+        """The spectrum as slots of a batch of one sea, one for each 10° of direction that holds energy."""
+        energy = np.asarray(self.density) * np.asarray(self.bandwidth)
+        if self.direction_by_band is None:
+            return (self._slot(energy, self.direction_from),)
+        directions = np.asarray(self.direction_by_band)
+        bins = np.floor(np.mod(directions, 360.0) / DIRECTION_BIN)
+        found = []
+        for place in np.unique(bins[energy > 0.0]):
+            inside = np.where(bins == place, energy, 0.0)
+            mean = float(np.dot(inside, np.mod(directions, 360.0)) / inside.sum())
+            found.append(self._slot(inside, mean))
+        return tuple(found) or (self._slot(energy, self.direction_from),)
+
+    def _slot(self, energy: FloatArray, direction: float) -> MeasuredSlot:
+        rows = self._cells(energy)[None, :]
+        return MeasuredSlot(rows, np.array([direction]), self.spreading, self.spreading_exponent)
+
+    def _cells(self, energy: FloatArray) -> FloatArray:
+        """Spread band energies [m²] over the cells of the grid, shape (nω,) [m²·s]."""
+        centre, width = np.asarray(self.frequency), np.asarray(self.bandwidth)
+        edges = 2.0 * np.pi * np.stack((centre - 0.5 * width, centre + 0.5 * width), axis=1)
+        cells = cell_edges(OMEGA)
+        inside = np.clip((cells[:, None] - edges[:, 0]) / (edges[:, 1] - edges[:, 0]), 0.0, 1.0)
+        below = inside @ energy
+        return np.asarray(np.diff(below) / WEIGHTS)
+
+
+def _check_bands(frequency: FloatArray, bandwidth: FloatArray) -> None:
+    if np.any(np.diff(frequency) <= 0.0):
+        raise InputError("band frequency", "not ascending", "Hz", "ascending band centres")
+    lower, upper = frequency - 0.5 * bandwidth, frequency + 0.5 * bandwidth
+    ends = (float(OMEGA[0] / (2.0 * np.pi)), float(OMEGA[-1] / (2.0 * np.pi)))
+    if lower[0] < ends[0] or upper[-1] > ends[1]:
+        raise InputError(
+            "band edges",
+            (float(lower[0]), float(upper[-1])),
+            "Hz",
+            f"within {ends[0]:.4f} to {ends[1]:.2f} Hz",
+        )

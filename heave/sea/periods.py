@@ -1,0 +1,212 @@
+"""The four wave periods and the exact ways from each to the peak period, through the spectrum's shape.
+
+Tp is the period of the peak; Tz = 2π √(m0/m2) the mean zero-crossing period (Tm02); T1 = 2π m0/m1 the mean
+period (Tm01); Te = 2π m₋₁/m0 the energy period (T(−1,0)). Moments here run to infinite frequency.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import InputError
+from heave.sea.arguments import array
+from heave.sea.grid import FloatArray
+from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, TORSETHAUGEN_FORM, shape_moment
+from heave.sea.spectra import (
+    MAX_HS,
+    TORSETHAUGEN_LONGEST,
+    gamma_by_rule,
+    ochi_hubble_parts,
+    torsethaugen_parts,
+)
+
+PERIOD_KINDS: Final = ("Tp", "Tz", "T1", "Te")
+"""Names of the periods."""
+
+_ORDERS: Final = {"Tz": 2, "T1": 1, "Te": -1}
+_SHORTEST: Final = 0.5
+_LONGEST: Final = 60.0
+_HALVINGS: Final = 60
+
+
+def period_ratio(kind: str, gamma: npt.ArrayLike = 1.0) -> FloatArray:
+    """Ratio of a period to the peak period of a JONSWAP spectrum; γ = 1 is the two-parameter spectrum.
+
+    From the exact moments of the shape. For γ = 1: Tz/Tp = (1.25π)^(−¼), T1/Tp = 1/(1.25^¼ Γ(¾)),
+    Te/Tp = Γ(5/4)/1.25^¼.
+
+    Parameters
+    ----------
+    kind : 'Tp', 'Tz', 'T1' or 'Te'
+    gamma : peak factor, scalar or (n,), 1 to 50 [-]
+
+    Returns
+    -------
+    Ratio, shape of `gamma` [-].
+
+    Raises
+    ------
+    InputError
+        If the kind is unknown or a peak factor is outside its range.
+    """
+    factor = array(gamma, "peak factor", None, low=1.0, high=MAX_GAMMA)
+    _check_kind(kind)
+    if kind == "Tp":
+        return np.where(np.isnan(factor), np.nan, 1.0)
+    zeroth, other = (shape_moment(JONSWAP_FORM, order, factor) for order in (0, _ORDERS[kind]))
+    return _period(kind, zeroth, other) / (2.0 * math.pi)
+
+
+def mean_periods(
+    kind: str, shape: str, hs: npt.ArrayLike, tp: npt.ArrayLike, width: float = 0.01
+) -> FloatArray:
+    """Period of a JONSWAP by rule, Torsethaugen, Ochi–Hubble or Gaussian-swell spectrum of given Hs and Tp.
+
+    Parameters
+    ----------
+    kind : 'Tp', 'Tz', 'T1' or 'Te'
+    shape : 'jonswap' (peak factor by rule), 'torsethaugen', 'ochi-hubble' or 'gaussian-swell'
+    hs : significant wave height, scalar or (n,) [m]
+    tp : peak period, scalar or (n,) [s]; not used for 'ochi-hubble'
+    width : standard deviation of a Gaussian swell [Hz]
+
+    Returns
+    -------
+    Period, broadcast shape [s].
+
+    Raises
+    ------
+    InputError
+        If the kind or shape is unknown or a number is outside its range.
+    """
+    _check_kind(kind)
+    period = array(tp, "peak period", "s", above=0.0)
+    height = array(hs, "significant wave height", "m", above=0.0, high=MAX_HS)
+    if shape == "ochi-hubble":
+        modal = ochi_hubble_parts(height)[0][1]
+        return 2.0 * math.pi / modal if kind == "Tp" else _ochi_hubble_period(kind, height)
+    if kind == "Tp":
+        return np.broadcast_arrays(period, height)[0].copy()
+    if shape == "jonswap":
+        return period_ratio(kind, gamma_by_rule(height, period)) * period
+    if shape == "torsethaugen":
+        return _torsethaugen_period(kind, height, period)
+    if shape == "gaussian-swell":
+        return _gaussian_period(kind, period, width)
+    raise InputError("spectral shape", shape, None, "jonswap, torsethaugen, ochi-hubble or gaussian-swell")
+
+
+def peak_period(
+    value: float,
+    kind: str,
+    shape: str = "jonswap",
+    hs: float | None = None,
+    gamma: float | None = None,
+    width: float = 0.01,
+) -> float:
+    """Peak period of the spectrum that has a given period of a given kind.
+
+    Where the shape depends on the peak period itself (peak factor by rule, Torsethaugen, Gaussian swell) the
+    equation is solved by halving.
+
+    Parameters
+    ----------
+    value : the given period [s]
+    kind : 'Tp', 'Tz', 'T1' or 'Te'
+    shape : 'two-parameter', 'jonswap', 'torsethaugen' or 'gaussian-swell'
+    hs : significant wave height, needed for 'torsethaugen' and for the peak factor by rule [m]
+    gamma : JONSWAP peak factor; None takes the rule [-]
+    width : standard deviation of a Gaussian swell [Hz]
+
+    Returns
+    -------
+    Peak period [s].
+
+    Raises
+    ------
+    InputError
+        If the kind or shape is unknown, a number is outside its range, or no such spectrum has the period.
+    """
+    _check_kind(kind)
+    given = float(array(value, f"wave period {kind}", "s", above=0.0, missing=False))
+    if kind == "Tp":
+        return given
+    if shape == "two-parameter" or (shape == "jonswap" and gamma is not None):
+        return given / float(period_ratio(kind, 1.0 if shape == "two-parameter" or gamma is None else gamma))
+    height = 1.0 if shape == "gaussian-swell" else hs
+    if height is None:
+        raise InputError("significant wave height", hs, "m", f"a height, to convert {kind} of this spectrum")
+    low, high = _bracket(shape, width)
+    ends = mean_periods(kind, shape, height, np.array([low, high]), width)
+    if not ends[0] <= given <= ends[1]:
+        raise InputError(
+            f"wave period {kind}", given, "s", f"{ends[0]:.2f} to {ends[1]:.2f} s for a {shape} spectrum"
+        )
+    for _ in range(_HALVINGS):
+        middle = 0.5 * (low + high)
+        if float(mean_periods(kind, shape, height, middle, width)) < given:
+            low = middle
+        else:
+            high = middle
+    return 0.5 * (low + high)
+
+
+def _bracket(shape: str, width: float) -> tuple[float, float]:
+    if shape == "torsethaugen":
+        return _SHORTEST, TORSETHAUGEN_LONGEST
+    if shape == "gaussian-swell":
+        return 4.0, 1.0 / (3.0 * width)
+    return _SHORTEST, _LONGEST
+
+
+def _period(kind: str, zeroth: FloatArray, other: FloatArray) -> FloatArray:
+    """2π √(m0/m2), 2π m0/m1 or 2π m₋₁/m0 [s]."""
+    if kind == "Tz":
+        return np.asarray(2.0 * math.pi * np.sqrt(zeroth / other))
+    return np.asarray(2.0 * math.pi * (zeroth / other if kind == "T1" else other / zeroth))
+
+
+def _torsethaugen_period(kind: str, hs: FloatArray, tp: FloatArray) -> FloatArray:
+    order = _ORDERS[kind]
+    zeroth, other = np.zeros(np.broadcast(hs, tp).shape), np.zeros(np.broadcast(hs, tp).shape)
+    for height, period, gamma in torsethaugen_parts(hs, tp):
+        unit = shape_moment(TORSETHAUGEN_FORM, order, gamma) / shape_moment(TORSETHAUGEN_FORM, 0, gamma)
+        zeroth = zeroth + height**2
+        other = other + height**2 * unit * (2.0 * math.pi / period) ** order
+    return _period(kind, zeroth, other)
+
+
+def _ochi_hubble_period(kind: str, hs: FloatArray) -> FloatArray:
+    """Moments of each part: m_n/m0 = ω_mⁿ q^(n/4) Γ(λ − n/4)/Γ(λ), q = λ + ¼."""
+    order = _ORDERS[kind]
+    zeroth, other = np.zeros(hs.shape), np.zeros(hs.shape)
+    for height, modal, shape in ochi_hubble_parts(hs):
+        if np.any(shape <= order / 4.0):
+            raise InputError(
+                "significant wave height", float(hs.max()), "m", "less: the second moment is infinite"
+            )
+        share = np.array(
+            [math.exp(math.lgamma(x - order / 4.0) - math.lgamma(x)) for x in np.atleast_1d(shape).ravel()]
+        ).reshape(shape.shape)
+        zeroth = zeroth + height**2
+        other = other + height**2 * modal**order * (shape + 0.25) ** (order / 4.0) * share
+    return _period(kind, zeroth, other)
+
+
+def _gaussian_period(kind: str, tp: FloatArray, width: float) -> FloatArray:
+    """Moments of a Gaussian about 1/Tp over positive frequency, by quadrature in standard deviations."""
+    z = np.linspace(-1.0, 1.0, 801) * 8.0
+    f = np.atleast_1d(1.0 / tp)[:, None] + width * z
+    bell = np.where(f > 0.0, np.exp(-0.5 * z**2), 0.0)
+    power = np.where(f > 0.0, f, 1.0) ** _ORDERS[kind]
+    zeroth, other = bell.sum(axis=1), (bell * power).sum(axis=1)
+    return (_period(kind, zeroth, other) / (2.0 * math.pi)).reshape(tp.shape)
+
+
+def _check_kind(kind: str) -> None:
+    if kind not in PERIOD_KINDS:
+        raise InputError("kind of period", kind, None, "one of " + ", ".join(PERIOD_KINDS))

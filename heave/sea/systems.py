@@ -1,0 +1,285 @@
+"""Wave systems and the sea state they make together."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from heave.errors import InputError
+from heave.fields import choice, quantity, text, validate
+from heave.sea.batch import PERIOD_RANGE, SHAPES, SeaBatch, SystemSlot
+from heave.sea.dispersion import SHALLOWEST
+from heave.sea.grid import OMEGA, FloatArray
+from heave.sea.measured import MeasuredSpectrum
+from heave.sea.periods import PERIOD_KINDS, mean_periods, peak_period, period_ratio
+from heave.sea.spectra import (
+    GAUSSIAN_SWELL_SHORTEST,
+    GAUSSIAN_WIDTH_RANGE,
+    MAX_HS,
+    TORSETHAUGEN_LONGEST,
+    gamma_by_rule,
+    gaussian_swell,
+    jonswap,
+    ochi_hubble,
+    torsethaugen,
+)
+from heave.sea.spreading import EXPONENT_RANGE, SPREADING_KINDS
+from heave.units import STANDARD_GRAVITY
+
+
+@dataclass(frozen=True)
+class WaveSystem:
+    """One wave system: wind sea or a swell, with its height, period, direction and shape.
+
+    Raises InputError if a field is outside its description, or the period belongs to no spectrum of the shape.
+    """
+
+    hs: float = quantity(
+        "Significant wave height", "length", above=0.0, high=MAX_HS, help="Hs = 4 √m0, crest to trough."
+    )
+    period: float | None = quantity(
+        "Wave period",
+        "period",
+        low=1.0,
+        high=PERIOD_RANGE[1],
+        optional=True,
+        help="Say which period it is; left empty only for Ochi–Hubble, whose height sets it.",
+    )
+    period_kind: str = choice(
+        "Kind of period",
+        PERIOD_KINDS,
+        default="Tp",
+        help="Tp peak, Tz zero-crossing (Tm02), T1 mean (Tm01), Te energy (T−1,0).",
+    )
+    direction_from: float = quantity(
+        "Direction from",
+        "direction",
+        default=0.0,
+        low=0.0,
+        below=360.0,
+        help="Where the waves come from, compass.",
+    )
+    shape: str = choice(
+        "Spectral shape", SHAPES, default="jonswap", help="How the energy lies over frequency."
+    )
+    gamma: float | None = quantity(
+        "Peak factor γ",
+        "number",
+        default=None,
+        low=1.0,
+        high=10.0,
+        optional=True,
+        help="JONSWAP only; left empty it follows Tp/√Hs.",
+    )
+    width: float = quantity(
+        "Swell width",
+        "number",
+        default=0.01,
+        low=GAUSSIAN_WIDTH_RANGE[0],
+        high=GAUSSIAN_WIDTH_RANGE[1],
+        help="Gaussian swell only: standard deviation over frequency, Hz.",
+    )
+    spreading: str = choice(
+        "Spreading", SPREADING_KINDS, default="cos-n", help="How the energy spreads over direction."
+    )
+    spreading_exponent: float = quantity(
+        "Spreading exponent",
+        "number",
+        default=4.0,
+        low=EXPONENT_RANGE[0],
+        high=EXPONENT_RANGE[1],
+        help="2 to 4 is typical of wind sea, 6 and more of swell.",
+    )
+    label: str = text("Name of the system", default="wind sea", help="Shown in figures and lists.")
+
+    def __post_init__(self) -> None:
+        validate(self)
+        if self.period is None and self.shape != "ochi-hubble":
+            raise InputError("Wave period", None, "s", f"a period, for a {self.shape} spectrum")
+        if self.period is not None and self.shape == "ochi-hubble":
+            raise InputError(
+                "Wave period", self.period, "s", "empty for Ochi–Hubble: its height sets the period"
+            )
+        if self.gamma is not None and self.shape != "jonswap":
+            raise InputError("Peak factor γ", self.gamma, None, f"empty for a {self.shape} spectrum")
+        low = GAUSSIAN_SWELL_SHORTEST if self.shape == "gaussian-swell" else PERIOD_RANGE[0]
+        high = TORSETHAUGEN_LONGEST if self.shape == "torsethaugen" else PERIOD_RANGE[1]
+        if not low <= self.tp <= high:
+            raise InputError(
+                "Peak period", self.tp, "s", f"from {low:g} to {high:g} s for a {self.shape} spectrum"
+            )
+        self.spectrum()  # a width that does not go with the period is refused here
+
+    @property
+    def tp(self) -> float:
+        """Peak period, through the shape [s]."""
+        if self.period is None:
+            return float(mean_periods("Tp", "ochi-hubble", self.hs, 1.0))
+        return peak_period(self.period, self.period_kind, self.shape, self.hs, self.gamma, self.width)
+
+    @property
+    def peak_factor(self) -> float | None:
+        """The JONSWAP peak factor in use, given or by rule [-]; None for the other shapes without one."""
+        if self.shape == "two-parameter":
+            return 1.0
+        if self.shape != "jonswap":
+            return None
+        return float(gamma_by_rule(self.hs, self.tp)) if self.gamma is None else self.gamma
+
+    def period_as(self, kind: str) -> float:
+        """The period of another kind of the same spectrum [s]; kind is 'Tp', 'Tz', 'T1' or 'Te'."""
+        if self.shape in ("two-parameter", "jonswap"):
+            return self.tp * float(period_ratio(kind, self.peak_factor or 1.0))
+        return float(mean_periods(kind, self.shape, self.hs, self.tp, self.width))
+
+    def spectrum(self, omega: FloatArray = OMEGA) -> FloatArray:
+        """Density in deep water over `omega` [rad/s], shape (nω,) [m²·s]."""
+        if self.shape == "torsethaugen":
+            return torsethaugen(omega, self.hs, self.tp)
+        if self.shape == "ochi-hubble":
+            return ochi_hubble(omega, self.hs)
+        if self.shape == "gaussian-swell":
+            return gaussian_swell(omega, self.hs, self.tp, self.width)
+        return jonswap(omega, self.hs, self.tp, self.peak_factor)
+
+    def slot(self) -> SystemSlot:
+        """The system as a slot of a batch of one sea."""
+        return SystemSlot(
+            np.array([self.hs]),
+            np.array([self.tp]),
+            np.array([self.direction_from]),
+            self.shape,
+            None if self.gamma is None else np.array([self.gamma]),
+            self.width,
+            self.spreading,
+            self.spreading_exponent,
+        )
+
+
+@dataclass(frozen=True)
+class SeaState:
+    """Wave systems that meet at one place, or one measured spectrum, in water of some depth.
+
+    Energies add: Hs² = Σ Hs_i². In finite depth each system is multiplied by the TMA factor and brought back
+    to its own height; a measured spectrum already holds what the depth did to it.
+    """
+
+    systems: tuple[WaveSystem, ...] = ()
+    depth: float | None = quantity(
+        "Water depth for waves",
+        "length",
+        default=None,
+        low=SHALLOWEST,
+        optional=True,
+        help="Empty is deep water.",
+    )
+    measured: MeasuredSpectrum | None = None
+
+    def __post_init__(self) -> None:
+        validate(self)
+        object.__setattr__(self, "systems", tuple(self.systems))
+        if bool(self.systems) == (self.measured is not None):
+            raise InputError(
+                "sea state", len(self.systems), None, "wave systems or a measured spectrum, not both"
+            )
+
+    @classmethod
+    def single(
+        cls, hs: float, tp: float, direction_from: float = 0.0, *, depth: float | None = None, **other: Any
+    ) -> SeaState:
+        """A sea of one wave system; JONSWAP with the peak factor by rule unless `other` fields say otherwise.
+
+        Parameters
+        ----------
+        hs : significant wave height [m]
+        tp : peak period, or the period named by `period_kind` [s]
+        direction_from : where the waves come from [degrees, compass]
+        depth : water depth; None is deep water [m]
+        other : further fields of WaveSystem
+        """
+        return cls((WaveSystem(hs, tp, direction_from=direction_from, **other),), depth)
+
+    @property
+    def hs(self) -> float:
+        """Total significant wave height [m]."""
+        if self.measured is not None:
+            return self.measured.hs
+        return math.sqrt(sum(system.hs**2 for system in self.systems))
+
+    def spectrum(self, omega: FloatArray = OMEGA) -> FloatArray:
+        """Total density over `omega` [rad/s], shape (nω,) [m²·s]; in finite depth and for measured seas the
+        grid's values, interpolated where `omega` is not the grid."""
+        if self.measured is None and self.depth is None:
+            total: FloatArray = np.sum([system.spectrum(omega) for system in self.systems], axis=0)
+            return total
+        rows: FloatArray = np.sum([slot.ordinates[0] for slot in self.batch().spectra()], axis=0)
+        if omega is OMEGA:
+            return rows
+        return np.interp(omega, OMEGA, rows, left=0.0, right=0.0)
+
+    def batch(self) -> SeaBatch:
+        """The sea as a batch of one."""
+        if self.measured is not None:
+            return SeaBatch(self.measured.slots(), self.depth)
+        return SeaBatch(tuple(system.slot() for system in self.systems), self.depth)
+
+    def with_primary_hs(self, hs: float) -> SeaState:
+        """The same sea with the height of its first system (or of the measured spectrum) replaced [m]."""
+        return self.with_primary(hs=hs)
+
+    def with_primary(self, *, hs: float | None = None, tp: float | None = None) -> SeaState:
+        """The same sea with the first system's height [m] or peak period [s] replaced.
+
+        A height alone keeps the peak period. Raises InputError for the period of a measured spectrum or of
+        an Ochi–Hubble system.
+        """
+        if self.measured is not None:
+            if tp is not None:
+                raise InputError("Peak period", tp, "s", "nothing: a measured spectrum keeps its periods")
+            return replace(self, measured=self.measured.scaled(self.hs if hs is None else hs))
+        first = self.systems[0]
+        period: float | None = first.tp if tp is None else tp
+        if first.shape == "ochi-hubble":
+            if tp is not None:
+                raise InputError(
+                    "Peak period", tp, "s", "nothing: Ochi–Hubble takes its period from its height"
+                )
+            period = None
+        changed = replace(first, hs=first.hs if hs is None else hs, period=period, period_kind="Tp")
+        return replace(self, systems=(changed, *self.systems[1:]))
+
+    def warnings(self) -> tuple[str, ...]:
+        """What to be told about this sea before trusting it, in words."""
+        found: list[str] = []
+        for system in self.systems:
+            found.extend(_warn(system))
+        return tuple(found)
+
+
+def steepness_cap(tp: float) -> float:
+    """Steepest sea that stands, as Sp = 2π Hs/(g Tp²): 1/15 to Tp 8 s, 1/25 from 15 s, linear between.
+
+    Source: DNV-RP-C205, 3.5.4, from memory. Parameter: peak period [s]. Returns the cap [-].
+    """
+    return float(np.interp(tp, (8.0, 15.0), (1.0 / 15.0, 1.0 / 25.0)))
+
+
+def _warn(system: WaveSystem) -> list[str]:
+    found = []
+    steepness = 2.0 * math.pi * system.hs / (STANDARD_GRAVITY * system.tp**2)
+    cap = steepness_cap(system.tp)
+    if steepness > cap:
+        found.append(
+            f"{system.label}: steepness Sp {steepness:.3f} is past the cap of {cap:.3f} (1/{1 / cap:.0f}; DNV-RP-C205, "
+            f"3.5.4): such a sea would break"
+        )
+    ratio = system.tp / math.sqrt(system.hs)
+    if system.shape == "jonswap" and system.gamma is None and not 3.6 <= ratio <= 5.0:
+        found.append(
+            f"{system.label}: Tp/√Hs {ratio:.2f} is outside 3.6 to 5, the range of the rule for the JONSWAP peak "
+            f"factor (DNV-RP-C205, 3.5.5); γ is held at {system.peak_factor:.0f}"
+        )
+    return found
