@@ -2,15 +2,34 @@
 
 from heave.compensator.device import Compensator
 from heave.compensator.gas_spring import GasSpring, stick_amplitude, volume_ratio_for_variation
+from heave.compensator.linear import BitBand, LinearResponse, bit_band, linear_response
 from heave.compensator.setting import LoadCurve, Setting, load_curve, plan_setting
+from heave.compensator.transfer import (
+    CONDITIONS,
+    LinearSystem,
+    TransferFunctions,
+    active_residual,
+    linear_system,
+    transfer_functions,
+)
 
 __all__ = [
+    "CONDITIONS",
+    "BitBand",
     "Compensator",
     "GasSpring",
+    "LinearResponse",
+    "LinearSystem",
     "LoadCurve",
     "Setting",
+    "TransferFunctions",
+    "active_residual",
+    "bit_band",
+    "linear_response",
+    "linear_system",
     "load_curve",
     "plan_setting",
     "stick_amplitude",
+    "transfer_functions",
     "volume_ratio_for_variation",
 ]
