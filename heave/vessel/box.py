@@ -175,5 +175,5 @@ def _first_bessel(x: FloatArray) -> FloatArray:
     return np.where(small, x / 3 - x**3 / 30, (np.sin(safe) - safe * np.cos(safe)) / safe**2)
 
 
-def _same(values: ComplexArray, like: FloatArray) -> ComplexArray:
+def _same(values: npt.NDArray[np.complexfloating], like: FloatArray) -> ComplexArray:
     return np.asarray(np.broadcast_to(values, like.shape), dtype=np.complex128).copy()

@@ -61,10 +61,11 @@ def long_wave_limit(omega: FloatArray, beta: FloatArray, gravity: float = STANDA
     -------
     MotionTransfer of shape (nβ, nω)
     """
-    slope = 1j * omega**2 / gravity
+    slope: ComplexArray = np.asarray(1j * omega**2 / gravity, dtype=np.complex128)
     angle = np.radians(beta)[:, None]
     heave = np.ones((len(beta), len(omega)), dtype=np.complex128)
-    return MotionTransfer(heave, -slope * np.sin(angle), slope * np.cos(angle))
+    roll = np.asarray(-slope * np.sin(angle), dtype=np.complex128)
+    return MotionTransfer(heave, roll, np.asarray(slope * np.cos(angle), dtype=np.complex128))
 
 
 @dataclass(frozen=True, eq=False)
@@ -99,8 +100,12 @@ class ResponseTable:
     heave: ComplexArray
     roll: ComplexArray
     pitch: ComplexArray
-    reference_x: float = quantity("Reference point forward of origin", "length", default=0.0, low=-300.0, high=300.0)
-    reference_y: float = quantity("Reference point to port of origin", "length", default=0.0, low=-100.0, high=100.0)
+    reference_x: float = quantity(
+        "Reference point forward of origin", "length", default=0.0, low=-300.0, high=300.0
+    )
+    reference_y: float = quantity(
+        "Reference point to port of origin", "length", default=0.0, low=-100.0, high=100.0
+    )
     symmetric: bool = flag("Same on both sides", default=True, help="Port and starboard respond alike.")
     source: str = text("Source of the response table", default="", longest=2000)
     _digest: bytes = field(init=False, repr=False, default=b"")
@@ -110,9 +115,13 @@ class ResponseTable:
         for name in ("omega", "heading"):
             _keep(self, name, np.array(getattr(self, name), dtype=np.float64))
         _check_axis("Response table frequency", self.omega, "rad/s", low=0.0, high=20.0)
-        _check_axis("Response table heading", self.heading, "deg", low=-1e-9, high=180.0 if self.symmetric else 360.0)
+        _check_axis(
+            "Response table heading", self.heading, "deg", low=-1e-9, high=180.0 if self.symmetric else 360.0
+        )
         if not self.symmetric and self.heading[-1] >= 360.0:
-            raise InputError("Response table heading", float(self.heading[-1]), "deg", "from 0 to below 360 deg")
+            raise InputError(
+                "Response table heading", float(self.heading[-1]), "deg", "from 0 to below 360 deg"
+            )
         shape = (len(self.heading), len(self.omega))
         for name, limit, unit in (
             ("heave", MAX_HEAVE, "m/m"),
@@ -125,7 +134,9 @@ class ResponseTable:
         if gaps.max() > MAX_HEADING_GAP + 1e-9:
             allowed = f"neighbouring headings at most {MAX_HEADING_GAP:g} deg apart, all the way round"
             raise InputError("Response table headings", [float(h) for h in self.heading], "deg", allowed)
-        digest = hashlib.sha256(repr((shape, self.reference_x, self.reference_y, self.symmetric, self.source)).encode())
+        digest = hashlib.sha256(
+            repr((shape, self.reference_x, self.reference_y, self.symmetric, self.source)).encode()
+        )
         for part in (self.omega, self.heading, self.heave, self.roll, self.pitch):
             digest.update(part.tobytes())
         object.__setattr__(self, "_digest", digest.digest())
@@ -240,7 +251,9 @@ def _check_axis(what: str, values: FloatArray, unit: str, low: float, high: floa
         raise InputError(what, values.tolist(), unit, "a list of at least two values")
     _finite(what, values, unit)
     if values[0] <= low or values[-1] > high or np.any(np.diff(values) <= 0):
-        raise InputError(what, values.tolist(), unit, f"ascending values above {max(low, 0.0):g} to {high:g} {unit}")
+        raise InputError(
+            what, values.tolist(), unit, f"ascending values above {max(low, 0.0):g} to {high:g} {unit}"
+        )
 
 
 def _check_values(what: str, values: ComplexArray, shape: tuple[int, int], limit: float, unit: str) -> None:

@@ -74,7 +74,9 @@ class Semisubmersible:
     def __post_init__(self) -> None:
         validate(self)
         if int(self.columns) != self.columns or self.columns % 2:
-            raise InputError("Number of columns, both rows", self.columns, None, "an even whole number, 4 to 12")
+            raise InputError(
+                "Number of columns, both rows", self.columns, None, "an even whole number, 4 to 12"
+            )
         if self.draught <= self.pontoon_height:
             allowed = f"more than the pontoon height, {self.pontoon_height:g} m"
             raise InputError("Draught", self.draught, "m", allowed)

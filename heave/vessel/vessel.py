@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Any
 
 from heave.errors import InputError
 from heave.fields import quantity, text, validate
@@ -11,6 +12,11 @@ from heave.vessel.response_table import ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible
 
 Response = ResponseTable | BoxHull | Semisubmersible
+
+
+def _required() -> Any:
+    """A field without a default that has no single number to describe."""
+    return field()
 
 
 @dataclass(frozen=True)
@@ -22,7 +28,7 @@ class Vessel:
     """
 
     name: str = text("Vessel")
-    response: Response
+    response: Response = _required()
     hoist_x: float = quantity(
         "Hoist forward of origin", "length", default=0.0, low=-300.0, high=300.0, help="Negative: aft of it."
     )

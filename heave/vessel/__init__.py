@@ -1,0 +1,44 @@
+"""Vessels: response tables, closed-form hulls, and the motion they give the hoist.
+
+A vessel answers one question: how much the hoist goes up and down in a given sea. Waves and motions follow
+Re{… e^(+iωt)}; x points forward, y to port, z up; roll is positive starboard down, pitch bow down.
+"""
+
+from heave.vessel.box import BoxHull, RollModel, box_hull_response
+from heave.vessel.cautions import response_warnings
+from heave.vessel.kernels import relative_heading
+from heave.vessel.motion import (
+    AmplitudeStatistics,
+    HoistSpectrum,
+    MotionStatistics,
+    hoist_moments,
+    hoist_spectrum,
+    hoist_transfer,
+    motion_statistics,
+    statistics_from_moments,
+)
+from heave.vessel.response_table import MotionTransfer, ResponseTable
+from heave.vessel.semisubmersible import Semisubmersible, heave_natural_period
+from heave.vessel.vessel import Response, Vessel
+
+__all__ = [
+    "AmplitudeStatistics",
+    "BoxHull",
+    "HoistSpectrum",
+    "MotionStatistics",
+    "MotionTransfer",
+    "Response",
+    "ResponseTable",
+    "RollModel",
+    "Semisubmersible",
+    "Vessel",
+    "box_hull_response",
+    "heave_natural_period",
+    "hoist_moments",
+    "hoist_spectrum",
+    "hoist_transfer",
+    "motion_statistics",
+    "relative_heading",
+    "response_warnings",
+    "statistics_from_moments",
+]
