@@ -26,7 +26,7 @@ from heave.errors import FileError, InputError
 from heave.files.bands import band_widths
 from heave.files.columns import parse_number
 from heave.files.tables import Source, decode, load
-from heave.sea.systems import MeasuredSpectrum
+from heave.sea.measured import MeasuredSpectrum
 
 MAX_BUOY_BYTES: Final = 20_000_000
 """Largest buoy file read [bytes]; a year of hourly spectra is about 4 MB."""
@@ -202,9 +202,9 @@ def _spectrum(
     direction_from, spreading, exponent = about
     try:
         return MeasuredSpectrum(
-            frequency=[float(centre) for centre in centres],
-            bandwidth=list(widths),
-            density=density,
+            frequency=tuple(float(centre) for centre in centres),
+            bandwidth=widths,
+            density=tuple(density),
             direction_from=direction_from,
             spreading=spreading,
             spreading_exponent=exponent,

@@ -38,7 +38,7 @@ _BINARY_STARTS: Final = {
 }
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufeff\u2028\u2029]")
 _DELIMITER_NAMES: Final = {",": "comma", ";": "semicolon", "\t": "tab", " ": "space"}
-_FORMULA_STARTS: Final = ("=", "+", "-", "\u2212", "@", "\t", "'")
+_UNSAFE_STARTS: Final = ("=", "+", "-", "\u2212", "@", "\t", "'", "#")
 
 
 @dataclass(frozen=True)
@@ -183,6 +183,8 @@ def read_table(source: Source, max_bytes: int = MAX_BYTES) -> Table:
         elif header is None:
             delimiter = _delimiter(line, number, given)
             header = Row(number, _header(_cells(line, number, delimiter), number))
+        elif line.lstrip().startswith("#"):
+            raise FileError("row", line[:60], None, "comments above the header only", line=number)
         else:
             cells = _cells(line, number, delimiter)
             if len(cells) != len(header.cells):
@@ -197,13 +199,13 @@ def read_table(source: Source, max_bytes: int = MAX_BYTES) -> Table:
 
 
 def neutral(text: str) -> str:
-    """User text made safe for a spreadsheet: an apostrophe before what would start a formula."""
-    return "'" + text if text.startswith(_FORMULA_STARTS) else text
+    """User text made safe for a spreadsheet: an apostrophe before what would start a formula or a comment."""
+    return "'" + text if text.startswith(_UNSAFE_STARTS) else text
 
 
 def un_neutral(text: str) -> str:
     """The inverse of `neutral`, so that our own files give back the text that was written."""
-    return text[1:] if text.startswith("'") and text[1:].startswith(_FORMULA_STARTS) else text
+    return text[1:] if text.startswith("'") and text[1:].startswith(_UNSAFE_STARTS) else text
 
 
 def write_text(path: str | os.PathLike[str], text: str) -> None:

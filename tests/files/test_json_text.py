@@ -14,9 +14,16 @@ from heave.errors import FileError
 from heave.files.json_text import MAX_DEPTH, json_text, read_document, read_json, write_json
 
 _VALUES = st.recursive(
-    st.none() | st.booleans() | st.integers(-(10**15), 10**15) | st.floats(allow_nan=False, allow_infinity=False)
-    | st.text(st.characters(exclude_categories=("Cs", "Cc"), exclude_characters="\ufeff\u2028\u2029"), max_size=20),
-    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text("abc_", max_size=5), inner, max_size=4),
+    st.none()
+    | st.booleans()
+    | st.integers(-(10**15), 10**15)
+    | st.floats(allow_nan=False, allow_infinity=False)
+    | st.text(
+        st.characters(exclude_categories=("Cs", "Cc"), exclude_characters="\ufeff\u2028\u2029"), max_size=20
+    ),
+    lambda inner: (
+        st.lists(inner, max_size=4) | st.dictionaries(st.text("abc_", max_size=5), inner, max_size=4)
+    ),
     max_leaves=20,
 )
 
@@ -50,7 +57,20 @@ def test_refused_with_the_key_path(text: str, path: str, words: str) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["", "  \n", "{", "[1,]", "{'a': 1}", '{"a" 1}', "nul", "1 2", '{"a": 01}', '"\t"', '{"a": "b}', "\ufeff\ufeff{}"],
+    [
+        "",
+        "  \n",
+        "{",
+        "[1,]",
+        "{'a': 1}",
+        '{"a" 1}',
+        "nul",
+        "1 2",
+        '{"a": 01}',
+        '"\t"',
+        '{"a": "b}',
+        "\ufeff\ufeff{}",
+    ],
 )
 def test_not_json(text: str) -> None:
     with pytest.raises(FileError):
@@ -89,7 +109,7 @@ def test_documents_name_format_and_version(tmp_path: Path) -> None:
     write_json({"format": "f", "version": 1, "x": 2}, path)
     assert read_document(path, "f", 1)["x"] == 2
     for change in ({"version": 2}, {"version": "1"}, {"version": True}, {"version": 1.0}, {"format": "g"}):
-        with pytest.raises(FileError, match="version|format"):
+        with pytest.raises(FileError, match=r"version|format"):
             read_document(json.dumps({"format": "f", "version": 1} | change).encode(), "f", 1)
     with pytest.raises(FileError, match="an object"):
         read_document(b"[]", "f", 1)

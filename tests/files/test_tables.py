@@ -13,7 +13,14 @@ from heave.files.tables import decode, load, neutral, read_table, un_neutral, wr
 
 SEA = (
     text_column("time_utc"),
-    Column("hs", number_headers("hs", "m", "ft"), missing=True, sentinels=(-999.0, 99.0, "MM"), low=0.0, high=25.0),
+    Column(
+        "hs",
+        number_headers("hs", "m", "ft"),
+        missing=True,
+        sentinels=(-999.0, 99.0, "MM"),
+        low=0.0,
+        high=25.0,
+    ),
     Column("tp", number_headers("tp", "s"), low=2.0, high=30.0),
 )
 
@@ -40,7 +47,9 @@ def test_decimal_comma_with_semicolons_is_a_decimal_comma() -> None:
 
 
 def test_spreadsheet_csv_with_mark_separator_line_quotes_and_padded_comment() -> None:
-    data = '\ufeffsep=;\r\n"# note: made up; of nothing";;\r\n"time_utc";"hs_m";"tp_s"\r\n"a; b";"2,5";"11"\r\n'
+    data = (
+        '\ufeffsep=;\r\n"# note: made up; of nothing";;\r\n"time_utc";"hs_m";"tp_s"\r\n"a; b";"2,5";"11"\r\n'
+    )
     table = read_table(data.encode())
     assert table.settings() == {"note": (2, "made up; of nothing")}
     assert table.rows[0].line == 4
@@ -139,6 +148,13 @@ def test_times_are_iso_with_a_zone_or_a_utc_column() -> None:
     assert parse_time("2026-03-04T06:00Z").isoformat() == expected
     assert parse_time("2026-03-04T08:00+02:00").isoformat() == expected
     assert parse_time("2026-03-04 06:00", utc=True).isoformat() == expected
-    for wrong in ("2026-03-04T06:00", "03/04/2026 06:00", "2026-13-04T06:00Z", "2026-03-04", "", "0001-01-01T00:00+10:00"):
+    for wrong in (
+        "2026-03-04T06:00",
+        "03/04/2026 06:00",
+        "2026-13-04T06:00Z",
+        "2026-03-04",
+        "",
+        "0001-01-01T00:00+10:00",
+    ):
         with pytest.raises(FileError, match="ISO 8601"):
             parse_time(wrong)
