@@ -55,7 +55,16 @@ class GasSpring:
     def from_pressure(
         cls, pressure: float, effective_area: float, stroke: float, gas_volume: float, index: float
     ) -> GasSpring:
-        """The spring at a gauge `pressure` [Pa] on `effective_area` [m²] with `gas_volume` [m³] at x = 0."""
+        """The spring at a gauge pressure.
+
+        Parameters
+        ----------
+        pressure : gauge, at x = 0 [Pa]
+        effective_area : [m²]
+        stroke : [m]
+        gas_volume : at x = 0, of the bottles open to the cylinder [m³]
+        index : polytropic index
+        """
         ratio = gas_volume / (effective_area * stroke) if effective_area > 0 and stroke > 0 else math.nan
         return cls(pressure * effective_area, stroke, ratio, index, effective_area)
 

@@ -30,11 +30,18 @@ _CHUNK: Final = 512
 class LinearResponse:
     """Spectral moments of the response, one value per sea, arrays (n,); SI throughout.
 
-    stroke: block relative to hook. hook: the residual motion, relative to the seabed. bit_force: on
-    the bottom, gas stiffness and hydraulic loss only; friction comes on top, see `bit_band`.
-    bit_motion: with the bit free. compensator_force and active_force: about their mean.
-    damping: the equivalent linear damping [N s/m]; infinite where `stuck`: friction never breaks and
-    the unit does not stroke. A sea with NaN in it, or too violent to be one, gives NaN.
+    m0, m2, m4 are the moments ∫ ωⁿ S dω of order n, for the bit only where `condition` has them.
+
+    - stroke_m0, stroke_m2, stroke_m4: block relative to hook [m², ...].
+    - hook_m0, hook_m2, hook_m4: residual motion of the hook, relative to the seabed.
+    - bit_force_m0, bit_force_m2: bit on the bottom, gas stiffness and hydraulic loss only [N², ...].
+      Friction damps the motion in it; what friction adds to the force comes on top, see `bit_band`.
+    - bit_motion_m0, bit_motion_m2, bit_motion_m4: bit free.
+    - compensator_force_m0, compensator_force_m2: force between block and hook about its mean.
+    - active_force_m0, active_force_m2: the active part's share, G times the passive force variation.
+    - damping: the equivalent linear damping [N s/m]; infinite where `stuck`: friction never breaks
+      and the unit does not stroke. A sea with NaN in it, or too violent to be one, gives NaN.
+    - system: the equation of motion behind it, for `transfer`.
     """
 
     condition: str
@@ -52,6 +59,7 @@ class LinearResponse:
     bit_force_m2: FloatArray | None
     bit_motion_m0: FloatArray | None
     bit_motion_m2: FloatArray | None
+    bit_motion_m4: FloatArray | None
     damping: FloatArray
     stuck: BoolArray
     system: LinearSystem
@@ -69,9 +77,9 @@ class LinearResponse:
 
 @dataclass(frozen=True)
 class BitBand:
-    """Amplitude of the weight-on-bit variation at three beliefs about ringing, and the band it gives [N].
+    """Amplitude of the variation of the weight on bit, at three beliefs about ringing [N].
 
-    low, nominal, high: |H|a + β F_f with β = 1, 2, 3.
+    `wob` is the mean it varies about; low, nominal, high: |H|a + β F_f with β = 1, 2, 3.
     """
 
     wob: float
@@ -171,7 +179,7 @@ def _collect(
     system: LinearSystem, condition: str, moments: FloatArray, damping: FloatArray, stuck: BoolArray
 ) -> LinearResponse:
     columns = [column.copy() for column in moments.T]
-    bit, fixed = columns[-2:], system.on_bottom
+    bit, fixed = columns[-3:], system.on_bottom
     return LinearResponse(
         condition=condition,
         stroke_m0=columns[0],
@@ -188,6 +196,7 @@ def _collect(
         bit_force_m2=bit[1] if fixed else None,
         bit_motion_m0=None if fixed else bit[0],
         bit_motion_m2=None if fixed else bit[1],
+        bit_motion_m4=None if fixed else bit[2],
         damping=damping,
         stuck=stuck,
         system=system,

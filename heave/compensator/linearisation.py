@@ -42,7 +42,7 @@ SLOWEST: Final = 1e-4
 
 _NODES: Final = 40
 _CORRECTIONS: Final = 2
-_ORDERS: Final = {"stroke": (0, 2, 4), "hook": (0, 2, 4), "force": (0, 2), "active": (0, 2), "bit": (0, 2)}
+_ORDERS: Final = {"stroke": (0, 2, 4), "hook": (0, 2, 4), "force": (0, 2), "active": (0, 2), "bit": (0, 2, 4)}
 
 
 @dataclass(frozen=True)
@@ -115,7 +115,9 @@ def _nodes(denominator: FloatArray, coulomb: float, quadratic: float) -> FloatAr
     lowest = 0.9 * (coulomb / speed + quadratic * speed)
     # far above the damping that matches spring and string at any frequency, nothing changes any more
     still, _, moving = denominator
-    match = float(np.sqrt(np.median(still / moving)))
+    felt = moving > 0
+    # a perfect active part leaves no damping force at all: then any damping will do, however large
+    match = float(np.sqrt(np.median(still[felt] / moving[felt]))) if felt.any() else 1e9 * lowest
     highest = 1e3 * max(match, lowest)
     return np.geomspace(lowest, highest, _NODES)
 
@@ -133,7 +135,7 @@ def moments_of(tables: Tables, spectra: FloatArray) -> tuple[FloatArray, FloatAr
     moments = plain + (finite**2)[:, None] * damped
     if tables.on_bottom:
         hydraulic = tables.quadratic**2 * moments[:, 1]
-        moments[:, -2:] = plain[:, -2:] + hydraulic[:, None] * damped[:, -2:]
+        moments[:, -3:] = plain[:, -3:] + hydraulic[:, None] * damped[:, -3:]
     return moments, damping, stuck
 
 

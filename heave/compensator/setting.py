@@ -21,10 +21,14 @@ CURVE_POINTS: Final = (2, 2001)
 
 @dataclass(frozen=True)
 class Setting:
-    """What to set and what it gives, at mid-stroke. Pressures are gauge [Pa].
+    """What to set and what it gives, at mid-stroke. Pressures are gauge [Pa], loads forces [N].
 
-    Without a gas spring (a compensating drawworks) every gas figure is None and friction is zero.
-    Friction lets the true set pressure lie between `pressure_low` and `pressure_high`.
+    `load` = `suspended_load` − `wob`, and `friction_force` is the friction fraction of it. Without a
+    gas spring (a compensating drawworks) every gas figure is None and friction is zero. Friction lets
+    the true set pressure lie between `pressure_low` and `pressure_high`. `stiffness_low`,
+    `stiffness_nominal`, `stiffness_high` [N/m] and `free_period_low`, `free_period_nominal`,
+    `free_period_high` [s] are at the unit's low, nominal and high polytropic index.
+    `temperature_note` is the warning that goes with a set pressure.
     `load_bottom` is the gas load with the gas fully expanded (vessel down half a stroke),
     `load_top` fully compressed, both at the nominal index; `pressure_max` is fully compressed at
     the high index.
@@ -56,7 +60,7 @@ class Setting:
 
 @dataclass(frozen=True)
 class LoadCurve:
-    """Load over travel; `rising` while the gas is being compressed (vessel rises), `falling` back."""
+    """Load over travel `x`; `rising` while the gas is being compressed (vessel rises), `falling` back."""
 
     x: FloatArray
     rising: FloatArray

@@ -42,6 +42,7 @@ the string's own resonances, which without any loss would depend on the frequenc
 class LinearSystem:
     """The parts of the transfer functions that do not depend on damping, arrays (nω,).
 
+    `omega` [rad/s]; `on_bottom`: the bit is held; `spring`: k [N/m]; `dip`: b or a of the string.
     `rigid` says that stroke and hook motion do not depend on a spring: a locked unit or a drawworks.
     """
 
@@ -60,7 +61,7 @@ class LinearSystem:
 
 @dataclass(frozen=True)
 class TransferFunctions:
-    """Complex response per metre of heave over ω, arrays (nω,).
+    """Complex response per metre of heave over `omega` [rad/s], arrays (nω,).
 
     `stroke` and `hook` in m/m; `compensator_force` and `active_force` in N/m; `bit_force` in N/m on
     the bottom, else None; `bit_motion` in m/m with the bit free, else None.

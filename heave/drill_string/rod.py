@@ -35,7 +35,7 @@ _SCAN_STEPS: Final = 4000
 
 @dataclass(frozen=True)
 class RodDynamics:
-    """Transfer matrix of the string over ω, shape (nω,): u_top = a u + b N, N_top = c u + d N.
+    """Transfer matrix of the string over `omega` [rad/s], (nω,): u_top = a u + b N, N_top = c u + d N.
 
     The quotients below have poles at the string's resonances; a and b, the quantities they divide
     by, do not, and serve where a pole would be hit.

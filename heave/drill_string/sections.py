@@ -100,7 +100,7 @@ class Section:
 
 @dataclass(frozen=True)
 class SectionTension:
-    """Tension at the top of one section against what its pipe carries at yield.
+    """Tension at the top of the section called `name` against what its pipe carries at yield [N].
 
     `utilisation` is tension/capacity; below zero the top of the section is in compression.
     """
