@@ -120,7 +120,18 @@ def quantity(
     optional: bool = False,
     help: str = "",
 ) -> Any:
-    """Declare a dataclass field that holds a number of `kind`, in SI."""
+    """Declare a dataclass field that holds a number of `kind`, in SI.
+
+    Parameters
+    ----------
+    label : name on screens, in errors and on the sheet
+    kind : a name in `heave.units.KINDS`
+    default : value of a new object; without it the field must be given
+    low, high : bounds that are themselves allowed [SI unit of `kind`]
+    above, below : bounds that are themselves refused [SI unit of `kind`]
+    optional : None is allowed
+    help : one line for the person who fills it in
+    """
     if kind not in KINDS:
         raise InputError("kind of quantity", kind, None, f"one of {', '.join(KINDS)}")
     about = Quantity(label, kind, low, high, above, below, optional, help)
@@ -135,17 +146,23 @@ def choice(
     optional: bool = False,
     help: str = "",
 ) -> Any:
-    """Declare a dataclass field that holds one of `options`."""
+    """Declare a dataclass field that holds one of `options`, or None where `optional`.
+
+    `label`, `default` and `help` are as for `quantity`.
+    """
     return field(default=default, metadata={"about": Choice(label, options, optional, help)})
 
 
 def text(label: str, *, default: Any = MISSING, help: str = "", longest: int = MAX_TEXT) -> Any:
-    """Declare a dataclass field that holds a short text."""
+    """Declare a dataclass field that holds printable text of at most `longest` characters.
+
+    `label`, `default` and `help` are as for `quantity`.
+    """
     return field(default=default, metadata={"about": Text(label, help, longest)})
 
 
 def flag(label: str, *, default: Any = MISSING, help: str = "") -> Any:
-    """Declare a dataclass field that holds True or False."""
+    """Declare a dataclass field that holds True or False; `label`, `default`, `help` as for `quantity`."""
     return field(default=default, metadata={"about": Flag(label, help)})
 
 

@@ -1,0 +1,133 @@
+"""Every public name says what it is, and every argument of a public function is spoken of."""
+
+from __future__ import annotations
+
+import dataclasses
+import importlib
+import inspect
+import re
+from collections.abc import Iterator
+from types import ModuleType
+from typing import Any
+
+import pytest
+
+import heave
+
+PACKAGES = (
+    "heave",
+    "heave.sea",
+    "heave.vessel",
+    "heave.drill_string",
+    "heave.compensator",
+    "heave.hoisting",
+    "heave.planning",
+    "heave.files",
+)
+"""Packages whose `__all__` is public."""
+
+BASE = ("heave.units", "heave.errors", "heave.fields")
+"""Modules whose every name without a leading underscore is public."""
+
+
+def public_names(module: ModuleType) -> Iterator[tuple[str, Any]]:
+    """The public functions and classes of a module, through `__all__` and the modules it names."""
+    names = getattr(module, "__all__", None)
+    if names is None:
+        names = [name for name in vars(module) if not name.startswith("_")]
+    for name in names:
+        thing = getattr(module, name)
+        code = inspect.isclass(thing) or inspect.isfunction(thing)
+        if code and thing.__module__.startswith("heave"):
+            yield f"{thing.__module__}.{thing.__qualname__}", thing
+
+
+def everything() -> dict[str, Any]:
+    return {
+        name: thing
+        for module in (*PACKAGES, *BASE)
+        for name, thing in public_names(importlib.import_module(module))
+    }
+
+
+THINGS = everything()
+FUNCTIONS = {name: thing for name, thing in THINGS.items() if inspect.isfunction(thing)}
+CLASSES = {name: thing for name, thing in THINGS.items() if inspect.isclass(thing)}
+METHODS = {
+    f"{owner}.{name}": inspect.unwrap(getattr(thing, "__func__", thing))
+    for owner, cls in CLASSES.items()
+    for name, thing in vars(cls).items()
+    if not name.startswith("_")
+    and (inspect.isfunction(thing) or isinstance(thing, classmethod | staticmethod))
+}
+PROPERTIES = {
+    f"{owner}.{name}": thing
+    for owner, cls in CLASSES.items()
+    for name, thing in vars(cls).items()
+    if not name.startswith("_") and (isinstance(thing, property) or hasattr(thing, "attrname"))
+}
+
+
+def takes_input(cls: Any) -> bool:
+    """True for the dataclasses a user fills in: those that describe a field of theirs."""
+    return dataclasses.is_dataclass(cls) and any("about" in item.metadata for item in dataclasses.fields(cls))
+
+
+def unspoken(function: Any) -> list[str]:
+    """The arguments of a function that its docstring never names."""
+    text = inspect.getdoc(function) or ""
+    arguments = [name for name in inspect.signature(function).parameters if name not in {"self", "cls"}]
+    return [name for name in arguments if not re.search(rf"\b{re.escape(name)}\b", text)]
+
+
+@pytest.mark.parametrize("package", PACKAGES)
+def test_a_package_says_what_is_public(package: str) -> None:
+    module = importlib.import_module(package)
+    assert module.__doc__
+    assert len(module.__all__) == len(set(module.__all__)) > 0
+    for name in module.__all__:
+        assert hasattr(module, name), name
+
+
+def test_the_walk_finds_the_library() -> None:
+    assert heave.__doc__
+    assert len(FUNCTIONS) > 30
+    assert len(CLASSES) > 15
+
+
+@pytest.mark.parametrize("name", sorted(FUNCTIONS))
+def test_function_is_documented(name: str) -> None:
+    text = inspect.getdoc(FUNCTIONS[name])
+    assert text
+    assert len(text) > 20
+    assert unspoken(FUNCTIONS[name]) == []
+
+
+@pytest.mark.parametrize("name", sorted(CLASSES))
+def test_class_is_documented(name: str) -> None:
+    cls = CLASSES[name]
+    text = cls.__doc__ or ""
+    assert text, "no docstring"
+    assert not text.startswith(f"{cls.__name__}("), "only the docstring the dataclass made for itself"
+
+
+@pytest.mark.parametrize("name", sorted(name for name, cls in CLASSES.items() if takes_input(cls)))
+def test_every_input_is_described(name: str) -> None:
+    """By its own metadata, by the class docstring, or by a string under it in the source."""
+    cls = CLASSES[name]
+    source = inspect.getsource(cls)
+    for item in dataclasses.fields(cls):
+        under = re.search(rf'^    {item.name}\s*:[^\n]*\n    """', source, re.MULTILINE)
+        spoken = re.search(rf"\b{item.name}\b", cls.__doc__ or "")
+        assert "about" in item.metadata or under or spoken, item.name
+
+
+@pytest.mark.parametrize("name", sorted(METHODS))
+def test_method_is_documented(name: str) -> None:
+    assert inspect.getdoc(METHODS[name])
+    assert unspoken(METHODS[name]) == []
+
+
+@pytest.mark.parametrize("name", sorted(PROPERTIES))
+def test_property_is_documented(name: str) -> None:
+    assert inspect.getdoc(PROPERTIES[name])
