@@ -28,7 +28,7 @@ TOP_LEVEL = {
 
 RUN_TIME_PACKAGES = {"streamlit", "numpy", "scipy", "pandas", "plotly", "pytest"}
 LONGEST_MODULE = 400
-LONGEST_FUNCTION = 60
+LONGEST_FUNCTION = 80
 TEXT_SUFFIXES = {".py", ".md", ".txt", ".toml", ".csv", ".json", ".yml", ""}
 CHECKING_CALL = re.compile(r"_?(assert|raises|warns|check|no_|fail|same|close|refused|expect)")
 IGNORED = {".git", ".venv", "__pycache__", "shots"}
