@@ -1,1 +1,44 @@
-"""Vessel heave and drill-string compensator planning from wave spectra."""
+"""Vessel heave and drill-string compensator planning from wave spectra.
+
+    import heave
+
+    plan = heave.demo_plan()
+    result = heave.assess(plan)
+    result.verdict, result.governing, result.setting
+
+SI inside; directions in degrees, compass, coming from.
+"""
+
+from heave import compensator, drill_string, sea, vessel
+from heave.errors import FileError, InputError
+from heave.files.buoy import read_buoy_spectra
+from heave.files.plan import read_plan, write_plan
+from heave.files.response_table import read_response_table
+from heave.files.rigs import demo_plan
+from heave.planning import Assessment, Check, LimitingSea, Operation, Plan, assess, limiting_sea
+from heave.sea import SeaState, WaveSystem
+from heave.vessel import Vessel
+
+__all__ = [  # noqa: RUF022  in reading order
+    "demo_plan",
+    "read_plan",
+    "write_plan",
+    "assess",
+    "limiting_sea",
+    "Plan",
+    "Assessment",
+    "Check",
+    "LimitingSea",
+    "Operation",
+    "SeaState",
+    "WaveSystem",
+    "Vessel",
+    "read_response_table",
+    "read_buoy_spectra",
+    "sea",
+    "vessel",
+    "drill_string",
+    "compensator",
+    "InputError",
+    "FileError",
+]

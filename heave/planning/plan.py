@@ -20,6 +20,10 @@ MODEL_DATE: Final = "2026-11-25"
 """Date of `MODEL_VERSION`."""
 
 
+LARGEST_OFFSET: Final = 0.2
+"""Largest vessel offset over water depth for which the small-angle path length holds (1 % of it at 0.2)."""
+
+
 @dataclass(frozen=True)
 class StaticOffsets:
     """What moves the compensator slowly away from mid-stroke.
@@ -57,16 +61,7 @@ class StaticOffsets:
         default=0.0,
         low=0.0,
         high=1000.0,
-        help="Excursion from the well; it lengthens the path to the seabed by offset²/(2 × depth).",
-    )
-    water_depth: float | None = fields.quantity(
-        "Water depth",
-        "length",
-        default=None,
-        above=5.0,
-        high=4000.0,
-        optional=True,
-        help="Needed when a vessel offset is given.",
+        help="Excursion from the well; it lengthens the path to the seabed by offset²/(2 × water depth).",
     )
     space_out_error: float = fields.quantity(
         "Space-out error", "length", default=0.0, low=0.0, high=5.0, help="Taken on either side."
@@ -90,27 +85,40 @@ class StaticOffsets:
 
     def __post_init__(self) -> None:
         fields.validate(self)
-        if self.vessel_offset > 0 and self.water_depth is None:
-            raise InputError("Water depth", None, "m", "a depth above 5 m when a vessel offset is given")
-        if self.water_depth is not None and self.vessel_offset > 0.2 * self.water_depth:
-            raise InputError(
-                "Horizontal vessel offset", self.vessel_offset, "m", "at most 20 % of the water depth"
-            )
 
-    @property
-    def set_down(self) -> float:
-        """Longer path to the seabed from the vessel offset: Δ²/(2L), small angles [m]."""
-        return 0.0 if self.water_depth is None else self.vessel_offset**2 / (2 * self.water_depth)
+    def set_down(self, depth: float | None) -> float:
+        """Longer path to the seabed from the vessel offset in water of `depth` [m]: Δ²/(2L), small angles [m].
+
+        Raises
+        ------
+        InputError
+            If there is an offset and no depth, or the offset is over 20 % of the depth.
+        """
+        if self.vessel_offset == 0:
+            return 0.0
+        if depth is None:
+            raise InputError("Water depth", None, "m", "a depth when a vessel offset is given")
+        if self.vessel_offset > LARGEST_OFFSET * depth:
+            raise InputError(
+                "Horizontal vessel offset", self.vessel_offset, "m", f"at most 20 % of the water depth, {depth:g} m"
+            )
+        return self.vessel_offset**2 / (2 * depth)
 
     @property
     def drilled(self) -> float:
         """Hole made between feeds: rate of penetration × time between feeds [m]."""
         return self.penetration_rate * self.feed_interval
 
-    def sides(self, drilling: bool) -> tuple[float, float]:
-        """Static travel from mid-stroke towards the rising and the falling side [m], each ≥ 0 is a demand."""
+    def sides(self, depth: float | None, drilling: bool) -> tuple[float, float]:
+        """Static travel from mid-stroke towards the rising and the falling end [m].
+
+        Parameters
+        ----------
+        depth : water depth [m], needed with a vessel offset
+        drilling : True counts the hole made between feeds
+        """
         deeper, shallower = max(self.draught_change, 0.0), max(-self.draught_change, 0.0)
-        rising = self.tide_rise + shallower + self.set_down + self.space_out_error
+        rising = self.tide_rise + shallower + self.set_down(depth) + self.space_out_error
         rising += self.drilled if drilling else 0.0
         falling = self.tide_fall + deeper + self.space_out_error
         return self.start_position + rising, falling - self.start_position
@@ -203,6 +211,7 @@ class Plan:
                 raise InputError(attribute, getattr(self, attribute), None, f"a {kind.__name__}")
         if self.on_bottom and self.wob >= self.hookload:
             raise InputError("Weight on bit", self.wob, "N", f"less than the hookload, {self.hookload:g} N")
+        self.offsets.set_down(self.sea.depth)
         stroke = self.compensator.stroke
         if stroke is not None and abs(self.offsets.start_position) > stroke / 2:
             raise InputError(
@@ -218,6 +227,11 @@ class Plan:
         return self.operation.about.string == "on bottom"
 
     @property
+    def static_sides(self) -> tuple[float, float]:
+        """Static travel from mid-stroke towards the vessel-rising and the vessel-falling end [m]."""
+        return self.offsets.sides(self.sea.depth, self.on_bottom)
+
+    @property
     def hookload(self) -> float:
         """Hookload off bottom [N]: as entered, or from the string."""
         return self.string.hookload if self.hookload_entered is None else self.hookload_entered
@@ -226,6 +240,11 @@ class Plan:
     def wob_used(self) -> float:
         """Weight on bit in this operation [N]: the plan's on bottom, none otherwise."""
         return self.wob if self.on_bottom else 0.0
+
+    @property
+    def active_in_use(self) -> bool:
+        """True when the compensator has an active part and the plan counts on it."""
+        return self.compensator.has_active and self.active
 
     def changed(self, **fields_to_change: Any) -> Plan:
         """A copy with some fields replaced, validated like any plan."""

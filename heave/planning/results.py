@@ -85,14 +85,12 @@ class BitBand:
 
 @dataclass(frozen=True)
 class Residual:
-    """Motion left below the compensator with the string free [m, m/s], at the risk level."""
+    """Motion left at the lower end of a free string [m, m/s], single amplitude at the risk level."""
 
     motion: float
     velocity: float
     share: float
     """Residual σ over the vessel's σ at the hoist."""
-
-    at_string_end: bool
 
 
 @dataclass(frozen=True)
@@ -124,7 +122,7 @@ class Assessment:
     checks: tuple[Check, ...]
     governing: Check | None
     verdict: str
-    setting: Setting | None
+    setting: Setting
     responses: Responses
     cautions: tuple[str, ...]
 

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
 
 from heave.units import show
 
@@ -12,22 +15,33 @@ from heave.units import show
 class Term:
     """One symbol of a formula: its value in SI, the kind of quantity it is and what it means."""
 
-    value: float
+    value: Any
     kind: str
     meaning: str
+
+    def at(self, row: int) -> Term:
+        """The term for one sea state of a batch."""
+        values = np.atleast_1d(np.asarray(self.value, dtype=np.float64))
+        return Term(float(values[row if values.size > 1 else 0]), self.kind, self.meaning)
 
 
 @dataclass(frozen=True)
 class Step:
-    """One line of working: `result = formula`, where the formula names its terms in braces.
+    """One line of working: `symbol = formula`, where the formula names its terms in braces.
 
     For example `Step("x_up", "{x_s} + {x_d}", {"x_s": Term(...), "x_d": Term(...)}, Term(...))`.
+    Values may be arrays over sea states until `at` picks one.
     """
 
     symbol: str
     formula: str
     terms: Mapping[str, Term]
     result: Term
+
+    def at(self, row: int) -> Step:
+        """The step for one sea state of a batch."""
+        terms = {name: term.at(row) for name, term in self.terms.items()}
+        return Step(self.symbol, self.formula, terms, self.result.at(row))
 
     def symbols(self) -> str:
         """The formula in symbols, `x_up = x_s + x_d`."""

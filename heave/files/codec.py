@@ -1,0 +1,200 @@
+"""Frozen plan objects to plain JSON values and back, driven by their own field descriptions.
+
+A number's key carries its SI unit (`hs_m`, `set_pressure_pa`); an object that may be of several
+kinds names its kind under `type`; complex arrays are written as `real` and `imag`.
+"""
+
+from __future__ import annotations
+
+import types
+import typing
+from collections.abc import Callable
+from dataclasses import MISSING, Field, fields, is_dataclass
+from functools import cache
+from typing import Any, Final
+
+import numpy as np
+
+from heave.errors import FileError, InputError
+from heave.fields import Quantity
+from heave.units import unit_of
+
+MAX_ARRAY: Final = 200_000
+"""Most numbers accepted in one array of a file."""
+
+
+def encode(value: Any, ambiguous: bool = False) -> Any:
+    """Turn a plan object into JSON values (dicts, lists, numbers, text, None).
+
+    Parameters
+    ----------
+    value : a frozen dataclass object, array, tuple, number, text or None
+    ambiguous : True where the reader could not know the object's class from its place
+    """
+    if is_dataclass(value) and not isinstance(value, type):
+        hints = _hints(type(value))
+        made = {"type": type(value).__name__} if ambiguous else {}
+        for item in _stored(type(value)):
+            made[_key(item)] = encode(getattr(value, item.name), len(_classes(hints[item.name])) > 1)
+        return made
+    if isinstance(value, np.ndarray):
+        if np.iscomplexobj(value):
+            return {"real": value.real.tolist(), "imag": value.imag.tolist()}
+        return value.tolist()
+    if isinstance(value, (tuple, list)):
+        return [encode(part) for part in value]
+    if isinstance(value, np.generic):
+        return value.item()
+    return value
+
+
+def decode(hint: Any, value: Any, path: str) -> Any:
+    """Build the object that `hint` (a type annotation) promises from JSON values.
+
+    Parameters
+    ----------
+    hint : the annotation, for example `Plan` or `tuple[Section, ...]`
+    value : the JSON value
+    path : where in the file it stands, for messages
+
+    Raises
+    ------
+    FileError
+        Naming the key path, what stands there and what is allowed.
+    """
+    options = _options(hint)
+    if value is None:
+        if type(None) in options:
+            return None
+        raise _wrong(path, value, "a value, not null")
+    classes = _classes(hint)
+    if classes:
+        return _decode_object(_pick(classes, value, path), value, path)
+    for option in options:
+        origin = typing.get_origin(option)
+        if origin is tuple:
+            return _decode_tuple(option, value, path)
+        if option is np.ndarray or origin is np.ndarray:
+            return _decode_array(value, path)
+    return _decode_plain(options, value, path)
+
+
+def _decode_object(cls: Any, value: Any, path: str) -> Any:
+    if not isinstance(value, dict):
+        raise _wrong(path, value, f"an object describing {cls.__name__}")
+    hints = _hints(cls)
+    expected = {_key(item): item for item in _stored(cls)}
+    for key in value:
+        if key not in expected and key != "type":
+            raise _wrong(f"{path}.{key}", value[key], "only the keys " + ", ".join(expected))
+    arguments = {}
+    for key, item in expected.items():
+        if key in value:
+            arguments[item.name] = decode(hints[item.name], value[key], f"{path}.{key}")
+        elif item.default is MISSING and item.default_factory is MISSING:
+            raise _wrong(f"{path}.{key}", None, "this key is needed and missing")
+    try:
+        return cls(**arguments)
+    except FileError:
+        raise
+    except InputError as error:
+        raise FileError(error.what, error.value, error.unit, error.allowed, column=path) from error
+
+
+def _decode_tuple(hint: Any, value: Any, path: str) -> tuple[Any, ...]:
+    if not isinstance(value, list):
+        raise _wrong(path, value, "a list")
+    if len(value) > MAX_ARRAY:
+        raise _wrong(path, f"{len(value)} values", f"at most {MAX_ARRAY}")
+    inner = typing.get_args(hint)
+    if len(inner) == 2 and inner[1] is Ellipsis:
+        return tuple(decode(inner[0], part, f"{path}[{i}]") for i, part in enumerate(value))
+    if len(value) != len(inner):
+        raise _wrong(path, value, f"{len(inner)} values")
+    return tuple(
+        decode(kind, part, f"{path}[{i}]") for i, (kind, part) in enumerate(zip(inner, value, strict=True))
+    )
+
+
+def _decode_array(value: Any, path: str) -> np.ndarray[Any, Any]:
+    if isinstance(value, dict):
+        if set(value) != {"real", "imag"}:
+            raise _wrong(path, value, "the keys real and imag")
+        real, imaginary = _decode_array(value["real"], path), _decode_array(value["imag"], path)
+        if real.shape != imaginary.shape:
+            raise _wrong(path, f"{real.shape} and {imaginary.shape}", "real and imag of one shape")
+        return np.asarray(real + 1j * imaginary)
+    _check_numbers(value, path)
+    try:
+        made = np.asarray(value, dtype=np.float64)
+    except ValueError:
+        raise _wrong(path, "rows of unequal length", "rows of one length") from None
+    if made.size > MAX_ARRAY:
+        raise _wrong(path, f"{made.size} numbers", f"at most {MAX_ARRAY}")
+    return made
+
+
+def _check_numbers(value: Any, path: str) -> None:
+    if not isinstance(value, list):
+        raise _wrong(path, value, "a list of numbers")
+    for index, part in enumerate(value):
+        if isinstance(part, list):
+            _check_numbers(part, f"{path}[{index}]")
+        elif isinstance(part, bool) or not isinstance(part, (int, float)):
+            raise _wrong(f"{path}[{index}]", part, "a number")
+
+
+def _decode_plain(options: tuple[Any, ...], value: Any, path: str) -> Any:
+    checks: dict[type, Callable[[Any], bool]] = {
+        bool: lambda v: isinstance(v, bool),
+        float: lambda v: isinstance(v, (int, float)) and not isinstance(v, bool),
+        int: lambda v: isinstance(v, int) and not isinstance(v, bool),
+        str: lambda v: isinstance(v, str),
+    }
+    words = {bool: "true or false", float: "a number", int: "a whole number", str: "text"}
+    for option in options:
+        if option in checks and checks[option](value):
+            try:
+                return option(value)
+            except OverflowError:
+                raise _wrong(path, value, "a finite number") from None
+    raise _wrong(path, value, " or ".join(words[o] for o in options if o in words))
+
+
+def _pick(classes: tuple[Any, ...], value: Any, path: str) -> Any:
+    if len(classes) == 1:
+        return classes[0]
+    named = {cls.__name__: cls for cls in classes}
+    kind = value.get("type") if isinstance(value, dict) else None
+    if kind not in named:
+        raise _wrong(f"{path}.type", kind, "one of " + ", ".join(named))
+    return named[kind]
+
+
+def _key(item: Field[Any]) -> str:
+    described = item.metadata.get("about")
+    token = unit_of(described.kind).token if isinstance(described, Quantity) else "1"
+    return item.name if token == "1" else f"{item.name}_{token}"
+
+
+@cache
+def _hints(cls: Any) -> dict[str, Any]:
+    return typing.get_type_hints(cls)
+
+
+def _stored(cls: Any) -> tuple[Field[Any], ...]:
+    return tuple(item for item in fields(cls) if item.init)
+
+
+def _options(hint: Any) -> tuple[Any, ...]:
+    if typing.get_origin(hint) in (typing.Union, types.UnionType):
+        return typing.get_args(hint)
+    return (hint,)
+
+
+def _classes(hint: Any) -> tuple[Any, ...]:
+    return tuple(option for option in _options(hint) if is_dataclass(option))
+
+
+def _wrong(path: str, value: Any, allowed: str) -> FileError:
+    return FileError("plan file", value, None, allowed, column=path)

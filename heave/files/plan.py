@@ -1,0 +1,49 @@
+"""The plan file: one plan as versioned JSON, read strictly and written readably."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from heave.errors import FileError
+from heave.files.codec import decode, encode
+from heave.files.json_text import json_text, read_document
+from heave.files.tables import Source, write_text
+from heave.planning.plan import MODEL_VERSION, Plan
+
+PLAN_FORMAT: Final = "heave-plan"
+PLAN_VERSION: Final = 1
+MAX_PLAN_BYTES: Final = 4_000_000
+"""Largest plan file read; a full response table takes a few hundred kilobytes."""
+
+_KEYS: Final = ("format", "version", "model", "plan")
+
+
+def plan_to_json(plan: Plan) -> str:
+    """The plan as text of the plan file: format, version, model version and every field in SI."""
+    return json_text(dict(zip(_KEYS, (PLAN_FORMAT, PLAN_VERSION, MODEL_VERSION, encode(plan)), strict=True)))
+
+
+def read_plan(source: Source) -> Plan:
+    """Read a plan from a file.
+
+    Parameters
+    ----------
+    source : the path of a plan file, or its bytes
+
+    Raises
+    ------
+    FileError
+        If it is not strict JSON of the known format and version, or any value is not allowed; the
+        message names the key path.
+    """
+    document = read_document(source, PLAN_FORMAT, PLAN_VERSION, MAX_PLAN_BYTES)
+    for key in (*document, "plan"):
+        if key not in _KEYS or key not in document:
+            raise FileError("plan file", key, None, "just the keys " + ", ".join(_KEYS), column=key)
+    plan: Plan = decode(Plan, document["plan"], "plan")
+    return plan
+
+
+def write_plan(plan: Plan, path: str) -> None:
+    """Write the plan to a file at `path`, as `plan_to_json` gives it."""
+    write_text(path, plan_to_json(plan))

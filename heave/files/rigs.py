@@ -1,0 +1,105 @@
+"""The demo rigs: invented vessels, compensators, strings and one complete plan."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import Final
+
+from heave.compensator import Compensator
+from heave.drill_string import DrillString
+from heave.files.codec import decode
+from heave.files.json_text import read_document
+from heave.files.response_table import read_response_table
+from heave.planning.operations import Operation
+from heave.planning.plan import Plan, StaticOffsets
+from heave.sea import SeaState, WaveSystem
+from heave.vessel import Vessel
+
+RIGS: Final = Path(__file__).resolve().parent.parent / "rigs"
+"""Folder of the demo data."""
+
+_MADE: Final = (
+    "Invented hull; response computed by a boundary-element method in deep water at zero speed. "
+    "The table's own header says how."
+)
+
+
+@cache
+def demo_vessels() -> dict[str, Vessel]:
+    """The invented demo vessels by name."""
+    vessels = (
+        Vessel(
+            name="Demo drillship",
+            response=read_response_table(RIGS / "demo_drillship_response.csv"),
+            hoist_x=4.0,
+            length=210.0,
+            note="Invented drillship, 210 × 36 × 11 m.",
+            provenance=_MADE,
+        ),
+        Vessel(
+            name="Demo semisubmersible",
+            response=read_response_table(RIGS / "demo_semisubmersible_response.csv"),
+            length=110.0,
+            note="Invented semisubmersible, four columns on two pontoons, 19 m draught.",
+            provenance=_MADE,
+        ),
+    )
+    return {vessel.name: vessel for vessel in vessels}
+
+
+@cache
+def demo_compensators() -> dict[str, Compensator]:
+    """The invented demo compensators by name."""
+    document = read_document(RIGS / "demo_compensators.json", "heave-compensators", 1)
+    units = decode(tuple[Compensator, ...], document["compensators"], "compensators")
+    return {unit.name: unit for unit in units}
+
+
+@cache
+def demo_strings() -> dict[str, DrillString]:
+    """The invented demo strings by name."""
+    document = read_document(RIGS / "demo_strings.json", "heave-strings", 1)
+    return {
+        item["name"]: decode(DrillString, item["string"], f"strings[{index}]")
+        for index, item in enumerate(document["strings"])
+    }
+
+
+@cache
+def demo_plan() -> Plan:
+    """A complete invented plan: the demo drillship drilling in a wind sea with a swell on the bow quarter."""
+    return Plan(
+        name="Demo plan",
+        sea=SeaState(
+            systems=(
+                WaveSystem(hs=2.8, period=8.8, direction_from=225.0, label="wind sea"),
+                WaveSystem(
+                    hs=1.4,
+                    period=13.0,
+                    direction_from=255.0,
+                    shape="gaussian-swell",
+                    spreading_exponent=10.0,
+                    label="swell",
+                ),
+            ),
+            depth=1200.0,
+        ),
+        heading=220.0,
+        vessel=demo_vessels()["Demo drillship"],
+        compensator=next(iter(demo_compensators().values())),
+        string=next(iter(demo_strings().values())),
+        operation=Operation(kind="drilling", duration=6 * 3600.0, wob_low=60e3, wob_high=280e3),
+        wob=160e3,
+        offsets=StaticOffsets(
+            tide_rise=0.3,
+            tide_fall=0.3,
+            vessel_offset=20.0,
+            space_out_error=0.2,
+            penetration_rate=12 / 3600.0,
+            feed_interval=300.0,
+        ),
+        overpull=300e3,
+        exposure=6 * 3600.0,
+        risk=0.01,
+    )
