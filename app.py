@@ -1,0 +1,28 @@
+"""The planner in the browser: `streamlit run app.py`."""
+
+from pathlib import Path
+
+import heave.screens.startup  # noqa: F401, I001  (first: everything heavy is imported once and frozen)
+import streamlit as st
+
+from heave.screens import panels, sidebar
+
+SCREENS = Path(__file__).parent / "heave" / "screens"
+PAGES = SCREENS / "pages"
+
+st.set_page_config(
+    page_title="Heave and compensator planning",
+    page_icon=str(SCREENS / "images" / "icon.png"),
+    layout="wide",
+    initial_sidebar_state="auto",
+)
+page = st.navigation(
+    [
+        st.Page(PAGES / "check.py", title="Compensator check", url_path="check", default=True),
+        st.Page(PAGES / "rig.py", title="Rig and well", url_path="rig"),
+        st.Page(PAGES / "method.py", title="Method and sources", url_path="method"),
+    ]
+)
+panels.style(panels.look())
+sidebar.draw()
+page.run()

@@ -1,0 +1,204 @@
+"""The compensator's load over its stroke, and the weight on bit between its limits."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+import numpy as np
+import plotly.graph_objects as go
+
+from heave.planning.checks import OVER, WITHIN
+from heave.planning.equipment import LoadCurve
+from heave.planning.results import BitBand, StrokeBudget
+from heave.screens.figures.look import Look, figure
+from heave.units import display_value, show, unit_of
+
+LOAD_HEIGHT: Final = 320
+BIT_HEIGHT: Final = 260
+
+
+def load_figure(
+    curve: LoadCurve,
+    look: Look,
+    system: str = "metric",
+    budget: StrokeBudget | None = None,
+    rating: float | None = None,
+) -> go.Figure:
+    """Load on the hook over the stroke: rising and falling lines enclose what friction takes.
+
+    The travel at the chosen risk is shaded, and the compensating rating drawn where it is near.
+    """
+    force, length = unit_of("force", system), unit_of("length", system)
+    x = curve.x / length.factor
+    rising, falling = curve.rising / force.factor, curve.falling / force.factor
+    hover = "%{y:.4~g} " + force.symbol
+    traces = [
+        go.Scatter(
+            x=x,
+            y=rising,
+            name="vessel rising",
+            line={"color": look.sea, "width": 2},
+            hovertemplate=hover,
+        ),
+        go.Scatter(
+            x=x,
+            y=falling,
+            name="vessel falling",
+            line={"color": look.heave, "width": 2, "dash": "dash"},
+            fill="tonexty",
+            fillcolor="rgba(122,134,150,0.18)",
+            hovertemplate=hover,
+        ),
+    ]
+    shapes: list[dict[str, Any]] = []
+    notes: list[dict[str, Any]] = []
+    if budget is not None:
+        ends = [display_value(v, "length", system) for v in (-budget.falling, budget.rising)]
+        shapes.append(
+            {
+                "type": "rect",
+                "yref": "paper",
+                "y0": 0,
+                "y1": 1,
+                "x0": max(ends[0], float(x[0])),
+                "x1": min(ends[1], float(x[-1])),
+                "fillcolor": look.fill(WITHIN),
+                "opacity": 0.09,
+                "line": {"width": 0},
+                "layer": "below",
+            }
+        )
+        notes.append(_note((max(ends[0], x[0]) + min(ends[1], x[-1])) / 2, 0.0, "travel at the chosen risk", look))
+    high = float(np.max(rising))
+    if rating is not None and display_value(rating, "force", system) < 1.4 * high:
+        level = display_value(rating, "force", system)
+        shapes.append(
+            {
+                "type": "line",
+                "xref": "paper",
+                "x0": 0,
+                "x1": 1,
+                "y0": level,
+                "y1": level,
+                "line": {"color": look.fill(OVER), "width": 1.6},
+            }
+        )
+        text = f"rating compensating {show(rating, 'force', system)}"
+        notes.append(
+            {
+                "xref": "paper",
+                "x": 0.0,
+                "xanchor": "left",
+                "y": level,
+                "yanchor": "bottom",
+                "text": text,
+                "showarrow": False,
+                "font": {"size": 12, "color": look.words(OVER)},
+            }
+        )
+    return figure(
+        look,
+        traces,
+        height=LOAD_HEIGHT,
+        margin={"l": 8, "r": 8, "t": 34, "b": 8},
+        xaxis={"title": {"text": f"stroke, {length.symbol} (+ gas compressed)"}},
+        yaxis={"title": {"text": f"load, {force.symbol}"}},
+        shapes=shapes,
+        annotations=notes,
+    )
+
+
+def _note(x: float, y: float, text: str, look: Look) -> dict[str, Any]:
+    return {
+        "x": x,
+        "y": y,
+        "yref": "paper",
+        "yanchor": "bottom",
+        "text": text,
+        "showarrow": False,
+        "font": {"size": 12, "color": look.muted},
+    }
+
+
+def bit_figure(
+    band: BitBand,
+    look: Look,
+    system: str = "metric",
+    low_limit: float | None = None,
+    high_limit: float | None = None,
+) -> go.Figure:
+    """Weight on bit with its low, nominal and high band, against lift-off and the programme's limits."""
+    unit = unit_of("force", system)
+    wob = display_value(band.wob, "force", system)
+    rows = (("high", band.high, 0.30), ("nominal", band.nominal, 0.55), ("low", band.low, 0.9))
+    shapes: list[dict[str, Any]] = []
+    notes: list[dict[str, Any]] = []
+    reach = [wob, 0.0]
+    for row, (name, amplitude, opacity) in enumerate(rows):
+        swing = display_value(amplitude, "force", system)
+        reach += [wob - swing, wob + swing]
+        shapes.append(
+            {
+                "type": "rect",
+                "x0": wob - swing,
+                "x1": wob + swing,
+                "y0": row - 0.19,
+                "y1": row + 0.19,
+                "fillcolor": look.fill(WITHIN if band.wob > amplitude else OVER),
+                "opacity": opacity,
+                "line": {"width": 0},
+                "layer": "below",
+            }
+        )
+        words = f"{name}: {show(band.wob - amplitude, 'force', system)} to {show(band.wob + amplitude, 'force', system)}"
+        notes.append(
+            {
+                "x": 0.0,
+                "xref": "paper",
+                "xanchor": "left",
+                "y": row + 0.26,
+                "yanchor": "bottom",
+                "text": words,
+                "showarrow": False,
+                "bgcolor": look.ground,
+                "borderpad": 0,
+                "font": {"size": 12.5, "color": look.text},
+            }
+        )
+    limits = [(0.0, "lift-off", look.words(OVER))]
+    limits += [(display_value(v, "force", system), "limit", look.text) for v in (low_limit, high_limit) if v is not None]
+    reach += [level for level, _, _ in limits]
+    for level, words, colour in [*limits, (wob, "set", look.muted)]:
+        shapes.append(
+            {
+                "type": "line",
+                "x0": level,
+                "x1": level,
+                "y0": -0.4,
+                "y1": 2.9,
+                "line": {"color": colour, "width": 1.6, "dash": "dot" if words == "set" else "solid"},
+            }
+        )
+        notes.append(
+            {
+                "x": level,
+                "y": 2.92,
+                "yanchor": "bottom",
+                "text": words,
+                "showarrow": False,
+                "font": {"size": 12, "color": colour},
+            }
+        )
+    room = 0.06 * (max(reach) - min(reach))
+    blank = go.Scatter(x=np.array([wob]), y=np.array([1.0]), mode="markers", marker={"opacity": 0}, hoverinfo="skip")
+    return figure(
+        look,
+        [blank],
+        height=BIT_HEIGHT,
+        showlegend=False,
+        hovermode=False,
+        xaxis={"title": {"text": f"weight on bit, {unit.symbol}"}, "range": [min(reach) - room, max(reach) + room]},
+        yaxis={"visible": False, "range": [-0.5, 3.3]},
+        shapes=shapes,
+        annotations=notes,
+    )

@@ -1,0 +1,193 @@
+"""One look for every figure: colours, template, state marks, and labels that keep their distance."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+import numpy as np
+import plotly.graph_objects as go
+
+from heave.planning.checks import NEAR, NOT_ASSESSED, OVER, WITHIN
+
+FONT: Final = "system-ui, 'DejaVu Sans', 'Liberation Sans', Arial, sans-serif"
+
+FILLS: Final = {WITHIN: "#0072B2", NEAR: "#E69F00", OVER: "#D55E00", NOT_ASSESSED: "#7A8696"}
+"""Fill of each state: blue, orange and vermillion of the Okabe–Ito palette, and a grey."""
+
+
+@dataclass(frozen=True)
+class Look:
+    """Colours for one background; text shades of the states keep at least 4.5 : 1 on it."""
+
+    name: str
+    text: str
+    muted: str
+    line: str
+    track: str
+    ground: str
+    state_text: dict[str, str] = field(hash=False)
+    sea: str
+    heave: str
+    transfer: str
+
+    def fill(self, state: str) -> str:
+        """Fill colour of a state."""
+        return FILLS[state]
+
+    def words(self, state: str) -> str:
+        """Text colour of a state."""
+        return self.state_text[state]
+
+
+LIGHT: Final = Look(
+    name="light",
+    text="#16202C",
+    muted="#566273",
+    line="#9AA5B4",
+    track="#E6EAF0",
+    ground="#FFFFFF",
+    state_text={WITHIN: "#005A8D", NEAR: "#805600", OVER: "#A34700", NOT_ASSESSED: "#566273"},
+    sea="#0072B2",
+    heave="#D55E00",
+    transfer="#566273",
+)
+DARK: Final = Look(
+    name="dark",
+    text="#E8EDF3",
+    muted="#A9B5C3",
+    line="#667587",
+    track="#26313D",
+    ground="#10161E",
+    state_text={WITHIN: "#7CC4EE", NEAR: "#F0B63C", OVER: "#F59563", NOT_ASSESSED: "#A9B5C3"},
+    sea="#56B4E9",
+    heave="#E8702A",
+    transfer="#A9B5C3",
+)
+
+
+def look_for(theme: str | None) -> Look:
+    """The look for a theme type, 'light' or 'dark'; light where it is not known."""
+    return DARK if theme == "dark" else LIGHT
+
+
+def figure(look: Look, traces: Sequence[Any], *, height: int, **layout: Any) -> go.Figure:
+    """A figure in the one template: transparent paper, quiet grid, unified hover, no legend frame."""
+    axis: dict[str, Any] = {
+        "gridcolor": look.track,
+        "linecolor": look.line,
+        "zeroline": False,
+        "ticks": "outside",
+        "tickcolor": look.line,
+        "ticklen": 4,
+        "title": {"standoff": 8, "font": {"size": 12.5, "color": look.muted}},
+        "fixedrange": True,
+        "automargin": True,
+    }
+    base: dict[str, Any] = {
+        "height": height,
+        "font": {"family": FONT, "size": 13, "color": look.text},
+        "paper_bgcolor": "rgba(0,0,0,0)",
+        "plot_bgcolor": "rgba(0,0,0,0)",
+        "margin": {"l": 8, "r": 8, "t": 8, "b": 8},
+        "hovermode": "x unified",
+        "hoverlabel": {"font": {"family": FONT, "size": 12, "color": look.text}, "bgcolor": look.ground},
+        "legend": {"orientation": "h", "x": 0, "y": 1.02, "yanchor": "bottom", "font": {"size": 12}},
+        "dragmode": False,
+    }
+    for key in [name for name in layout if "axis" in name]:
+        title = {**axis["title"], **layout[key].get("title", {})}
+        layout[key] = {**axis, **layout[key], "title": title}
+    return go.Figure(data=list(traces), layout={**base, **layout})
+
+
+_LIMIT: Final = "M -10 4 L 10 4"
+_BROKEN: Final = "M -10 4 L -6 4 M -2 4 L 2 4 M 6 4 L 10 4"
+
+
+def _hump(top: float) -> str:
+    return f"M -10 -8 C -5 -8 -4 {top} 0 {top} C 4 {top} 5 -8 10 -8"
+
+
+_MARKS: Final = {
+    WITHIN: (_LIMIT, _hump(-2)),
+    NEAR: (_LIMIT, _hump(3)),
+    OVER: (_LIMIT, _hump(10)),
+    NOT_ASSESSED: (_BROKEN, "M -10 -8 L 10 -8"),
+}
+"""Our mark: a level line, the limit, and a swell below it, up to it, or over it; y is up."""
+
+
+def mark_paths(state: str) -> tuple[str, str]:
+    """The two strokes of a state's mark, limit line and swell, about its centre in px, y up."""
+    return _MARKS[state]
+
+
+def mark_svg(state: str, look: Look, size: int = 44) -> str:
+    """A state's mark as a small SVG picture."""
+    limit, swell = _MARKS[state]
+    colour = look.words(state)
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{size}" height="{size}" viewBox="-12 -12 24 24">'
+        f'<g transform="scale(1,-1)" fill="none" stroke="{colour}" stroke-linecap="round">'
+        f'<path d="{swell}" stroke-width="2.6"/><path d="{limit}" stroke-width="1.5"/></g></svg>'
+    )
+
+
+def mark_shapes(state: str, look: Look, x: float, y: float, shift: float = 0.0) -> list[dict[str, Any]]:
+    """A state's mark as two layout shapes anchored at paper `x` and data `y`, moved right by `shift` px."""
+    common = {
+        "type": "path",
+        "xref": "paper",
+        "yref": "y",
+        "xsizemode": "pixel",
+        "ysizemode": "pixel",
+        "xanchor": x,
+        "yanchor": y,
+    }
+    limit, swell = (_shifted(path, shift) for path in _MARKS[state])
+    colour = look.words(state)
+    return [
+        {**common, "path": swell, "line": {"color": colour, "width": 2.4}},
+        {**common, "path": limit, "line": {"color": colour, "width": 1.4}},
+    ]
+
+
+def _shifted(path: str, shift: float) -> str:
+    """The path moved right by `shift`: every first number of a pair grows."""
+    words: list[str] = []
+    first = True
+    for word in path.split():
+        if word.isalpha():
+            words.append(word)
+            continue
+        words.append(f"{float(word) + shift:g}" if first else word)
+        first = not first
+    return " ".join(words)
+
+
+def spread(places: Sequence[float], gap: float, low: float, high: float) -> list[float]:
+    """Places for labels, as near to `places` as can be, at least `gap` apart and inside [low, high].
+
+    Least-squares answer by pooling neighbours that push each other (isotonic regression on the
+    places less their share of the gaps). Where the gaps do not fit they shrink alike.
+    """
+    count = len(places)
+    if count == 0:
+        return []
+    if count > 1:
+        gap = min(gap, (high - low) / (count - 1))
+    order = sorted(range(count), key=lambda item: places[item])
+    pools: list[tuple[float, int]] = []
+    for rank, item in enumerate(order):
+        pools.append((places[item] - rank * gap, 1))
+        while len(pools) > 1 and pools[-2][0] > pools[-1][0]:
+            (first, few), (second, more) = pools[-2], pools[-1]
+            pools[-2:] = [((first * few + second * more) / (few + more), few + more)]
+    flat = np.repeat([mean for mean, _ in pools], [size for _, size in pools])
+    flat = np.clip(flat, low, high - (count - 1) * gap)
+    found = [0.0] * count
+    for rank, item in enumerate(order):
+        found[item] = float(flat[rank]) + rank * gap
+    return found

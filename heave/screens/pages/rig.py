@@ -1,0 +1,3 @@
+"""x"""
+import streamlit as st
+st.title("x")

@@ -1,0 +1,291 @@
+"""Blocks of the check page: verdict, what was computed, what to set, working, remedies, cautions."""
+
+from __future__ import annotations
+
+import math
+from typing import Final
+
+import streamlit as st
+
+from heave.planning import (
+    MODEL_DATE,
+    MODEL_VERSION,
+    NEAR,
+    NOT_ASSESSED,
+    OVER,
+    WITHIN,
+    Assessment,
+    Check,
+    LimitingSea,
+    Plan,
+    Remedy,
+)
+from heave.screens import state
+from heave.screens.figures import Look, look_for, mark_svg
+from heave.screens.inputs import plain, sentence
+from heave.units import show, significant
+
+_TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
+_SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
+
+RARE: Final = 1e-4 / 3600
+"""Stroke-out rates below this are told as rarer than it: the Gaussian tail is not known better [1/s]."""
+
+
+def look() -> Look:
+    """The look that goes with the theme on the screen."""
+    return look_for(st.context.theme.type)
+
+
+def style(look_: Look) -> None:
+    """The few lines of style sheet the panels need; constants only, no text from anyone."""
+    accents = "".join(
+        f".st-key-verdict-{slug}{{border-left:0.45rem solid {look_.fill(word)};}}"
+        for word, slug in _SLUGS.items()
+    )
+    st.html(
+        "<style>"
+        f"[class*='st-key-verdict-']{{background:{look_.track}55;border-radius:0.4rem;"
+        "padding:0.9rem 1.1rem 0.9rem 1.1rem;}"
+        f"{accents}"
+        "[class*='st-key-verdict-'] h2{padding:0;font-size:2.05rem;white-space:nowrap;}"
+        ".st-key-tiles{display:grid;grid-template-columns:repeat(auto-fit,minmax(11.5rem,1fr));gap:0.7rem;}"
+        f".st-key-tiles>*{{border:1px solid {look_.line}66;border-radius:0.4rem;"
+        "padding:0.6rem 0.8rem 0.5rem;width:auto;max-width:none;min-width:0;}"
+        ".st-key-tiles p{margin-bottom:0;line-height:1.35;}"
+        ".st-key-tiles h4{padding:0.1rem 0 0.15rem;font-size:1.4rem;white-space:nowrap;}"
+        "[data-testid=stMainBlockContainer]{padding-top:3.2rem;max-width:92rem;}"
+        "[data-testid=stSidebarUserContent]{padding-bottom:2rem;}"
+        "@media (max-width:640px){[data-testid=stMainBlockContainer]{padding-left:1rem;padding-right:1rem;}"
+        "[class*='st-key-verdict-'] h2{font-size:1.75rem;}}"
+        "</style>"
+    )
+
+
+def messages() -> None:
+    """What the last action left to be said."""
+    for message in state.take_messages():
+        (st.success if message.tone == "good" else st.error)(plain(message.words))
+
+
+def verdict(result: Assessment, limiting: LimitingSea, look_: Look) -> None:
+    """The verdict as a large word with its mark, what governs, and how much sea is left."""
+    word = result.verdict
+    system = state.system()
+    with st.container(key=f"verdict-{_SLUGS[word]}"):
+        left, right = st.columns([5, 8], vertical_alignment="center", gap="medium")
+        with left, st.container(horizontal=True, vertical_alignment="center", gap="small", wrap=False):
+            st.image(mark_svg(word, look_, 52), width=52, alt=f"Mark of: {sentence(word)}")
+            st.markdown(f"## :{_TONES[word]}[{sentence(word)}]", width="content")
+        right.markdown(verdict_words(result, limiting, system))
+        st.caption(computed_for(result, system))
+
+
+def verdict_words(result: Assessment, limiting: LimitingSea, system: str) -> str:
+    """What governs and what room there is, in two or three sentences of Markdown."""
+    lines = []
+    governing = result.governing
+    if governing is not None:
+        lines.append(
+            f"**{plain(governing.name)}** governs: {governing.headline(system)}, "
+            f"utilisation **{utilisation_words(governing)}**."
+        )
+    missing = [check.name for check in result.checks if check.state == NOT_ASSESSED and check.required]
+    if missing:
+        lines.append(f"Not assessed for want of a limit: {plain(', '.join(missing))}.")
+    lines.append(_room(result, limiting, system))
+    return "  \n".join(lines)
+
+
+def _room(result: Assessment, limiting: LimitingSea, system: str) -> str:
+    sea = result.plan.sea
+    first = sea.systems[0].label if sea.systems else "measured sea"
+    height = f"**Hs {show(limiting.hs, 'length', system, 2)}**"
+    if not limiting.reached:
+        return "No check reaches 1 up to the highest sea tried, all else as planned."
+    name = plain(limiting.governing or "a check")
+    if limiting.hs <= 0:
+        return f"{name} is over its limit even in a calm: the plan itself has to change."
+    if result.verdict == OVER:
+        return f"The {plain(first)} would have to fall to {height}, all else as planned."
+    return f"Room to {height} in the {plain(first)}, where {name.lower()} reaches 1, all else as planned."
+
+
+def utilisation_words(check: Check) -> str:
+    """The utilisation of a check with two decimals, or in words where it has no figure."""
+    if math.isnan(check.utilisation):
+        return "not assessed"
+    return "no room" if math.isinf(check.utilisation) else f"{check.utilisation:.2f}"
+
+
+def computed_for(result: Assessment, system: str) -> str:
+    """Every number the computation used, in one line: the sea, the heading, the loads, the risk, the model."""
+    plan = result.plan
+    operation = plan.operation.about
+    lost = " · active part taken as lost" if plan.compensator.has_active and not plan.active else ""
+    entered = "as entered" if plan.hookload_entered is not None else "from the string"
+    parts = [
+        _sea_words(result, system),
+        f"heading {significant(plan.heading)}°",
+        f"{operation.label.lower()}, compensator {operation.compensator}{lost}",
+        f"hookload {show(plan.hookload, 'force', system, 4)} ({entered})",
+        f"WOB {show(plan.wob_used, 'force', system)}",
+        f"exposure {show(plan.exposure, 'duration', system)}, accepted risk {show(plan.risk, 'fraction', system)} "
+        f"(level exceeded in 1 of {significant(1 / plan.risk)} such periods)",
+        "amplitudes single, Hs crest to trough",
+        plan.vessel.name,
+        plan.compensator.name,
+        f"model {MODEL_VERSION} of {MODEL_DATE}",
+    ]
+    return "Computed for " + plain(" · ".join(parts))
+
+
+def _sea_words(result: Assessment, system: str) -> str:
+    plan, relative = result.plan, result.responses.relative_headings
+    if plan.sea.measured is not None:
+        name = plan.sea.measured.label or "measured spectrum"
+        time = f" of {plan.sea.measured.time}" if plan.sea.measured.time else ""
+        return f"{name}{time}, Hs {show(plan.sea.hs, 'length', system)}"
+    words = []
+    for place, wave in enumerate(plan.sea.systems):
+        period = "" if wave.period is None else f", {wave.period_kind} {show(wave.period, 'period', system)}"
+        peak = "" if wave.period_kind == "Tp" else f" (Tp {show(wave.tp, 'period', system)})"
+        angle = f" ({relative[place]:.0f}° relative, 180° head sea)" if place < len(relative) else ""
+        words.append(
+            f"{wave.label} Hs {show(wave.hs, 'length', system)}{period}{peak} "
+            f"from {significant(wave.direction_from)}°{angle}"
+        )
+    return " + ".join(words)
+
+
+def tiles(result: Assessment, system: str) -> None:
+    """What to set and what to expect, a tile each."""
+    with st.container(key="tiles"):
+        for title, value, under in tile_texts(result, system):
+            st.markdown(f":gray[{plain(title)}]\n#### {plain(value)}\n:small[:gray[{plain(under)}]]")
+
+
+def tile_texts(result: Assessment, system: str) -> list[tuple[str, str, str]]:
+    """Title, figure and the line under it of each tile; a tile without a figure is left out."""
+    setting, responses = result.setting, result.responses
+    found = []
+    if setting.pressure is not None and setting.pressure_high is not None:
+        band = setting.pressure_high - setting.pressure
+        found.append(
+            (
+                "Set pressure, gauge",
+                show(setting.pressure, "pressure", system),
+                f"± {show(band, 'pressure', system, 2)} hidden by friction, "
+                f"or ± {show(setting.friction_force, 'force', system, 2)} of WOB",
+            )
+        )
+    budget = responses.stroke
+    if budget is not None:
+        found.append(
+            (
+                "Start position",
+                _from_middle(budget.start, system),
+                f"both ends share evenly at {_from_middle(budget.best_start, system)}",
+            )
+        )
+    bit = responses.bit
+    if bit is not None:
+        low, high = (
+            show(v, "force", system).rsplit("\u00a0", 1) for v in (bit.wob - bit.nominal, bit.wob + bit.nominal)
+        )
+        spans = [
+            f"{show(bit.wob - a, 'force', system).rsplit(chr(160), 1)[0]} to {show(bit.wob + a, 'force', system)}"
+            for a in (bit.low, bit.high)
+        ]
+        found.append(
+            ("WOB band, nominal", f"{low[0]} to {high[0]} {high[-1]}", f"low {spans[0]}, high {spans[1]}")
+        )
+    if budget is not None:
+        found.append(("Stroke-out", _rate(budget.rate_rising + budget.rate_falling, system), "both ends together"))
+    periods = (setting.free_period_high, setting.free_period_nominal, setting.free_period_low)
+    if all(period is not None for period in periods):
+        short, middle, long = (float(period or 0.0) for period in periods)
+        found.append(
+            (
+                "Off-bottom period",
+                show(middle, "period", system),
+                f"{significant(short)} to {significant(long)} s over the gas index; isolates below "
+                f"{significant(middle / math.sqrt(2))} s",
+            )
+        )
+    return found
+
+
+def _from_middle(position: float, system: str) -> str:
+    if abs(position) < 0.005:
+        return "mid-stroke"
+    sign = "+" if position > 0 else ""
+    return sign + show(position, "length", system)
+
+
+def _rate(rate: float, system: str) -> str:
+    return f"< {show(RARE, 'rate', system, 1)}" if rate < RARE else show(rate, "rate", system, 2)
+
+
+def remedies(found: tuple[Remedy, ...]) -> None:
+    """What would help, each with its computed effect and a button that takes it."""
+    if not found:
+        st.caption("Nothing tried brings the governing utilisation down by 0.02 or more.")
+    for place, remedy in enumerate(found):
+        left, middle, right = st.columns([5, 6, 2], vertical_alignment="center", gap="small")
+        left.markdown(f"**{plain(remedy.label)}**  \n:small[:gray[{plain(remedy.side_effect)}]]")
+        after = "no room" if math.isinf(remedy.after) else f"{remedy.after:.2f}"
+        before = "no room" if math.isinf(remedy.before) else f"{remedy.before:.2f}"
+        governs = f"  \n:small[:gray[then governed by {plain(remedy.governed_by.lower())}]]" if remedy.governed_by else ""
+        middle.markdown(f"{before} → **{after}** {plain(remedy.verdict)}{governs}")
+        if remedy.plan is not None:
+            right.button(
+                "Take it",
+                key=f"heave:remedy:{place}",
+                on_click=_take,
+                args=(remedy.plan, remedy.label),
+                help=f"Put this change in the plan: {plain(remedy.label)}",
+            )
+    before_ = state.kept("before")
+    if before_ is not None:
+        st.button("Undo the change taken", key="heave:undo", on_click=_undo, args=(before_,))
+
+
+def _take(changed: Plan, words: str) -> None:
+    state.keep("before", state.plan())
+    state.replace_plan(changed, f"Taken into the plan: {words}.")
+
+
+def _undo(before: Plan) -> None:
+    state.keep("before", None)
+    state.replace_plan(before, "The plan is as it was before the change.")
+
+
+def working(check: Check, system: str) -> None:
+    """The working of one check behind a disclosure: symbols, numbers, result, legend, source."""
+    label = f"{check.name}: {check.headline(system)}, {utilisation_words(check)}"
+    if check.state == NOT_ASSESSED:
+        label = f"{check.name}: not assessed"
+    with st.expander(plain(label)):
+        st.markdown(working_text(check, system))
+
+
+def working_text(check: Check, system: str) -> str:
+    """The working of a check as Markdown."""
+    lines = [plain(check.basis), ""]
+    for step in check.working:
+        lines.append(f"- {_code(step.symbols())}  ")
+        lines.append(f"  {_code(step.numbers(system))}  ")
+        legend = "; ".join(f"{symbol}: {meaning}" for symbol, meaning in step.legend())
+        lines.append(f"  :small[:gray[{plain(legend)}]]")
+    lines += ["", f"Source: {plain(check.source)}"]
+    return "\n".join(lines)
+
+
+def _code(words: str) -> str:
+    return "`" + words.replace("`", "'") + "`"
+
+
+def cautions(found: tuple[str, ...]) -> None:
+    """The cautions, always in sight."""
+    st.markdown("\n".join(f"- {plain(caution)}" for caution in found))
