@@ -34,7 +34,7 @@ class RollModel:
         validate(self)
 
 
-def box_hull_response(
+def box_hull_response(  # noqa: PLR0917
     omega: npt.ArrayLike,
     heading: npt.ArrayLike,
     length: float,

@@ -47,20 +47,20 @@ def _table_warnings(vessel: Vessel, table: ResponseTable, heading: float, state:
     low, high = table.covers()
     energy = _energy(vessel, heading, state)
     found = []
-    for inside, side, period in ((low <= OMEGA, "above", low), (high >= OMEGA, "below", high)):
+    for inside, side, edge in ((low <= OMEGA, "above", low), (high >= OMEGA, "below", high)):
         share = _share(energy, ~inside)
         if share > LARGEST_SHARE_OUTSIDE:
             found.append(
-                f"About {share:.1%} of the motion energy lies at wave periods {side} {2 * np.pi / period:.1f} s, "
-                "outside the response table: the motion there is an assumption."
+                f"About {share:.1%} of the motion energy lies at wave periods {side} "
+                f"{2 * np.pi / edge:.1f} s, outside the response table: the motion there is an assumption."
             )
     return tuple(found)
 
 
 def _box_warnings(vessel: Vessel, heading: float, state: SeaState) -> tuple[str, ...]:
     found = [
-        "The response is a closed form for a box of equal displacement: concept stage only, heave within about "
-        f"10 % from {TRUSTED_PERIOD:g} s wave period up. Use a response table for a real operation."
+        "The response is a closed form for a box of equal displacement: concept stage only, heave within "
+        f"about 10 % from {TRUSTED_PERIOD:g} s wave period up. Use a response table for a real operation."
     ]
     share = _share(_energy(vessel, heading, state), 2 * np.pi / SHORTEST_PERIOD < OMEGA)
     if share > LARGEST_SHARE_OUTSIDE:

@@ -1,7 +1,7 @@
 """Squared response at the hoist on the sea grid, averaged over spreading, for every whole degree of heading.
 
-The response of a vessel does not depend on the height of the sea (or, for a semisubmersible, its wave force does
-not), so it is worked out once for 360 headings and kept. A sea then costs two rows of a table.
+The response of a vessel does not depend on the height of the sea (for a semisubmersible, its wave force
+does not), so it is worked out once for 360 headings and kept. A sea then costs two rows of a table.
 """
 
 from __future__ import annotations
@@ -43,13 +43,13 @@ def relative_heading(vessel_heading: FloatArray | float, direction_from: FloatAr
 
 
 def carried(motion: MotionTransfer, forward: float, port: float) -> FloatArray:
-    """Squared amplitude |η3 + y η4 − x η5|² of the vertical motion x forward of and y to port of the reference."""
+    """Squared vertical motion |η3 + y η4 − x η5|², x forward of and y to port of the reference point."""
     vertical = motion.heave + port * motion.roll - forward * motion.pitch
     return np.asarray(vertical.real**2 + vertical.imag**2, dtype=np.float64)
 
 
 @lru_cache(maxsize=32)
-def kernel(
+def kernel(  # noqa: PLR0917
     response: Response, forward: float, port: float, spreading: str, exponent: float, held: bool = False
 ) -> tuple[FloatArray, FloatArray]:
     """Squared response on OMEGA at headings of 0, 1 … 359 degrees, and its step to the next heading.

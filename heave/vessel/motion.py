@@ -215,13 +215,13 @@ def motion_statistics(
     """
     moments = hoist_moments(vessel, heading, batch)
     m0, m2, m4, m6 = moments.T
-    return statistics_from_moments(m0, m2, m4, m6, exposure, risk)
+    return statistics_from_moments(m0, m2, m4, m6, exposure=exposure, risk=risk)
 
 
 def statistics_from_moments(
-    m0: FloatArray, m2: FloatArray, m4: FloatArray, m6: FloatArray, exposure: float, risk: float
+    m0: FloatArray, m2: FloatArray, m4: FloatArray, m6: FloatArray, *, exposure: float, risk: float
 ) -> MotionStatistics:
-    """Statistics of a Gaussian motion, its velocity and its acceleration from the moments of its spectrum.
+    """Statistics of a motion, its velocity and its acceleration from the moments of the motion's spectrum.
 
     Velocity has variance m2 and period 2π√(m2/m4), acceleration m4 and 2π√(m4/m6).
 
@@ -233,7 +233,36 @@ def statistics_from_moments(
 
     Returns
     -------
-    MotionStatistics of arrays (n,); where nothing moves the amplitudes are 0 and the periods NaN
+    MotionStatistics of arrays (n,)
+
+    Raises
+    ------
+    InputError
+        As `amplitude_statistics`.
+    """
+    heave, velocity, acceleration = (
+        amplitude_statistics(variance, rate, exposure, risk)
+        for variance, rate in ((m0, m2), (m2, m4), (m4, m6))
+    )
+    return MotionStatistics(heave, velocity, acceleration, float(exposure), float(risk))
+
+
+def amplitude_statistics(m0: FloatArray, m2: FloatArray, exposure: float, risk: float) -> AmplitudeStatistics:
+    """Statistics of a Gaussian, narrow-banded quantity from the moments of its spectrum.
+
+    Mean period 2π√(m0/m2), N cycles in the exposure, most probable maximum √(2m0 ln N), level exceeded with
+    probability p √(2m0 ln(N/−ln(1 − p))); see `sea.statistics`.
+
+    Parameters
+    ----------
+    m0 : variance, scalar or (n,), from 0 [unit²]
+    m2 : variance of its rate, scalar or (n,), from 0 [unit²/s²]
+    exposure : duration, from 60 [s]
+    risk : probability of exceeding `level`, above 0 to 0.632 [-]
+
+    Returns
+    -------
+    AmplitudeStatistics of the shape of the moments; where nothing moves the amplitudes are 0, the period NaN
 
     Raises
     ------
@@ -242,12 +271,7 @@ def statistics_from_moments(
     """
     if not (np.isfinite(exposure) and exposure >= SHORTEST_EXPOSURE):
         raise InputError("Exposure", exposure, "s", f"at least {SHORTEST_EXPOSURE:g} s")
-    pairs = ((m0, m2), (m2, m4), (m4, m6))
-    heave, velocity, acceleration = (_amplitudes(*pair, exposure, risk) for pair in pairs)
-    return MotionStatistics(heave, velocity, acceleration, float(exposure), float(risk))
-
-
-def _amplitudes(variance: FloatArray, rate: FloatArray, exposure: float, risk: float) -> AmplitudeStatistics:
+    variance, rate = np.asarray(m0, dtype=np.float64), np.asarray(m2, dtype=np.float64)
     period = mean_period(variance, rate)
     still = rate == 0.0
     cycles = np.where(still, 1.0, exposure / period)

@@ -1,4 +1,4 @@
-"""A vessel's measured or computed motion response over frequency and heading, and how it is read between points."""
+"""A vessel's motion response over frequency and heading, and how it is read between its points."""
 
 from __future__ import annotations
 
@@ -162,7 +162,7 @@ class ResponseTable:
         Parameters
         ----------
         omega : angular frequencies, shape (nω,) [rad/s]
-        beta : direction of wave travel from the bow, towards port positive, any turn, shape (nβ,) or scalar [deg]
+        beta : direction of wave travel from the bow, towards port positive, shape (nβ,) or scalar [deg]
 
         Returns
         -------
@@ -203,7 +203,7 @@ class ResponseTable:
 
     @cached_property
     def _circle(self) -> tuple[FloatArray, ComplexArray, ComplexArray, ComplexArray]:
-        """Headings all the way round, ascending, and the three motions there; the mirrored side has roll reversed."""
+        """Headings all the way round and the motions there; on the mirrored side roll is reversed."""
         if not self.symmetric:
             return self.heading, self.heave, self.roll, self.pitch
         roll = self.roll.copy()

@@ -1,4 +1,4 @@
-"""A semisubmersible without a response table: heave of columns on pontoons, with viscous damping by sea state."""
+"""A semisubmersible without a response table: heave of columns on pontoons, viscous damping by sea."""
 
 from __future__ import annotations
 

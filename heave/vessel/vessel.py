@@ -23,12 +23,13 @@ def _required() -> Any:
 class Vessel:
     """A vessel by name, its response, and the hoist's place.
 
-    The hoist position is measured from the vessel's origin: for a response table the origin its reference point
-    is stated from, for a closed-form hull amidships on the centreline. Vessels compare and hash by content.
+    The hoist position is measured from the vessel's origin: for a response table the origin its reference
+    point is stated from, for a closed-form hull amidships on the centreline. Vessels compare and hash by
+    content.
     """
 
     name: str = text("Vessel")
-    response: Response = _required()
+    response: Response = _required()  # noqa: RUF009
     hoist_x: float = quantity(
         "Hoist forward of origin", "length", default=0.0, low=-300.0, high=300.0, help="Negative: aft of it."
     )

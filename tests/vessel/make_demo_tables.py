@@ -13,10 +13,12 @@ vertical line the table's reference point lies on.
 
 from __future__ import annotations
 
+import itertools
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -28,8 +30,27 @@ DENSITY = 1025.0
 GRAVITY = 9.80665
 HEADINGS = np.arange(0.0, 181.0, 15.0)
 DOFS = ("Surge", "Sway", "Heave", "Roll", "Pitch", "Yaw")
-SOLVED = 2 * np.pi / np.concatenate([np.linspace(2 * np.pi / 30, 0.60, 22)[:-1], np.linspace(0.60, 2 * np.pi / 3.5, 22)])
-"""Periods at which the boundary-element problem is solved [s], 30 to 3.5."""
+LONGEST, SHORTEST = 30.0, 3.5
+SOLVED = np.round(
+    np.append(np.linspace(2 * np.pi / LONGEST, 0.6, 22)[:-1], np.linspace(0.6, 2 * np.pi / SHORTEST, 22)), 5
+)
+"""Frequencies at which the boundary-element problem is solved [rad/s]: periods of 30 to 3.5 s."""
+
+
+class Rigid(NamedTuple):
+    """Mass and stiffness matrices about the centre of gravity (6, 6), and its x from amidships [m]."""
+
+    inertia: FloatArray
+    stiffness: FloatArray
+    centre_x: float
+
+
+class Hydro(NamedTuple):
+    """Added mass and damping (nω, 6, 6), wave force (nβ, nω, 6) for Re{F e^(+iωt)}."""
+
+    added: FloatArray
+    damping: FloatArray
+    force: ComplexArray
 
 
 @dataclass(frozen=True)
@@ -72,7 +93,11 @@ def drillship_panels(size: float) -> tuple[FloatArray, FloatArray]:
         r = min(bilge, 0.4 * b)
         y = np.concatenate([np.linspace(0, b - r, flat + 1), b - r + r * np.sin(turn[1:]), np.full(side, b)])
         z = np.concatenate(
-            [np.full(flat + 1, -draught), -draught + r - r * np.cos(turn[1:]), np.linspace(r - draught, 0, side + 1)[1:]]
+            [
+                np.full(flat + 1, -draught),
+                -draught + r - r * np.cos(turn[1:]),
+                np.linspace(r - draught, 0, side + 1)[1:],
+            ]
         )
         rows.append(np.stack([np.full_like(y, x), y, z], axis=-1))
     points = np.array(rows)
@@ -85,10 +110,13 @@ def semisubmersible_panels(size: float) -> tuple[FloatArray, FloatArray]:
     """Port half of the semisubmersible: two box pontoons and four square columns, as a union of boxes."""
     draught, column, pontoon_height, pontoon_breadth, pontoon_length = 19.0, 14.5, 9.0, 15.0, 110.0
     centre_y, centre_x = 30.0, 30.0
-    boxes = [
-        ((-pontoon_length / 2, pontoon_length / 2), (centre_y - pontoon_breadth / 2, centre_y + pontoon_breadth / 2), (-draught, pontoon_height - draught)),
-        *(((s * centre_x - column / 2, s * centre_x + column / 2), (centre_y - column / 2, centre_y + column / 2), (pontoon_height - draught, 0.0)) for s in (-1, 1)),
-    ]  # fmt: skip
+    top, half_column, half_pontoon = pontoon_height - draught, column / 2, pontoon_breadth / 2
+    beside = (centre_y - half_column, centre_y + half_column)
+    along = (-pontoon_length / 2, pontoon_length / 2)
+    across = (centre_y - half_pontoon, centre_y + half_pontoon)
+    boxes = [(along, across, (-draught, top))]
+    for centre in (-centre_x, centre_x):
+        boxes.append(((centre - half_column, centre + half_column), beside, (top, 0.0)))
     return _union_of_boxes(boxes, size)
 
 
@@ -116,8 +144,8 @@ SEMISUBMERSIBLE = Hull(
 )
 
 
-def hydrostatics(hull: Hull, size: float) -> tuple[FloatArray, FloatArray, float]:
-    """Mass matrix (6, 6), stiffness (6, 6) about the centre of gravity, and its x [m] from amidships.
+def hydrostatics(hull: Hull, size: float) -> Rigid:
+    """Mass and hydrostatic stiffness from the panels.
 
     Waterplane integrals by the divergence theorem over the wetted surface: ∫f dA = -∫f n_z dS with the
     normal out of the hull, volume ∫z n_z dS. The hull floats level, so the centre of gravity lies above
@@ -139,16 +167,16 @@ def hydrostatics(hull: Hull, size: float) -> tuple[FloatArray, FloatArray, float
     stiffness[3, 3] = weight * (-np.sum(y * y * down) + buoyancy_arm)
     stiffness[4, 4] = weight * (-np.sum(x * x * down) + buoyancy_arm)
     inertia = np.diag([mass] * 3 + [mass * r * r for r in hull.gyradii])
-    return inertia, stiffness, centre_x
+    return Rigid(inertia, stiffness, centre_x)
 
 
-def coefficients(hull: Hull, omega: FloatArray, headings: FloatArray, size: float) -> tuple[FloatArray, FloatArray, ComplexArray]:
-    """Added mass and damping (nω, 6, 6) and excitation (nβ, nω, 6) for Re{F e^(+iωt)}, deep water."""
+def coefficients(hull: Hull, omega: FloatArray, headings: FloatArray, size: float) -> Hydro:
+    """Solve radiation and diffraction in deep water; about a second for each frequency."""
     import capytaine as cpt
 
     cpt.set_logging("ERROR")
 
-    _, _, centre_x = hydrostatics(hull, size)
+    centre_x = hydrostatics(hull, size).centre_x
     meshes = []
     for corners in hull.panels(size):
         moved = corners - [centre_x, 0.0, 0.0]
@@ -156,7 +184,10 @@ def coefficients(hull: Hull, omega: FloatArray, headings: FloatArray, size: floa
         meshes.append(cpt.ReflectionSymmetricMesh(half=half, plane="xOz"))
     centre = (0.0, 0.0, hull.centre_height)
     body = cpt.FloatingBody(
-        mesh=meshes[0], lid_mesh=meshes[1], dofs=cpt.rigid_body_dofs(rotation_center=centre), center_of_mass=centre
+        mesh=meshes[0],
+        lid_mesh=meshes[1],
+        dofs=cpt.rigid_body_dofs(rotation_center=centre),
+        center_of_mass=centre,
     )
     solver = cpt.BEMSolver()
     common = {"body": body, "rho": DENSITY, "g": GRAVITY, "water_depth": np.inf}
@@ -165,7 +196,9 @@ def coefficients(hull: Hull, omega: FloatArray, headings: FloatArray, size: floa
     force = np.zeros((len(headings), len(omega), 6), dtype=np.complex128)
     for i, frequency in enumerate(omega):
         for j, dof in enumerate(DOFS):
-            found = solver.solve(cpt.RadiationProblem(omega=frequency, radiating_dof=dof, **common), keep_details=False)
+            found = solver.solve(
+                cpt.RadiationProblem(omega=frequency, radiating_dof=dof, **common), keep_details=False
+            )
             added[i, :, j] = [found.added_masses[d] for d in DOFS]
             damping[i, :, j] = [found.radiation_dampings[d] for d in DOFS]
         for h, heading in enumerate(headings):
@@ -173,20 +206,19 @@ def coefficients(hull: Hull, omega: FloatArray, headings: FloatArray, size: floa
             found = solver.solve(wave, keep_details=False)
             incident = cpt.bem.airy_waves.froude_krylov_force(wave)
             force[h, i] = np.conj([found.forces[d] + incident[d] for d in DOFS])
-    return added, damping, force
+    return Hydro(added, damping, force)
 
 
-def motions(
-    omega: FloatArray, inertia: FloatArray, added: FloatArray, damping: FloatArray, stiffness: FloatArray, force: ComplexArray
-) -> ComplexArray:
-    """Solve (-ω²(M+A) + iωB + C) η = F for six coupled motions: (nβ, nω, 6)."""
+def motions(omega: FloatArray, rigid: Rigid, hydro: Hydro, extra: FloatArray) -> ComplexArray:
+    """Solve (-ω²(M+A) + iω(B+extra) + C) η = F for six coupled motions: (nβ, nω, 6)."""
     w = omega[:, None, None]
-    impedance = -(w**2) * (inertia + added) + 1j * w * damping + stiffness
-    return np.linalg.solve(impedance[None], force[..., None])[..., 0]
+    impedance = -(w**2) * (rigid.inertia + hydro.added) + 1j * w * (hydro.damping + extra) + rigid.stiffness
+    return np.linalg.solve(impedance[None], hydro.force[..., None])[..., 0]
 
 
-def extra_damping(hull: Hull, omega: FloatArray, inertia: FloatArray, added: FloatArray, stiffness: FloatArray, solve: Callable[[FloatArray], ComplexArray]) -> tuple[FloatArray, str]:
+def extra_damping(hull: Hull, omega: FloatArray, rigid: Rigid, hydro: Hydro) -> tuple[FloatArray, str]:
     """Linear damping (6, 6) that potential flow leaves out, and a line that says what it is."""
+    inertia, added, stiffness = rigid.inertia, hydro.added, rigid.stiffness
     extra = np.zeros((6, 6))
     if hull.roll_damping:
         rate = _natural(omega, inertia[3, 3] + added[:, 3, 3], stiffness[3, 3])
@@ -199,58 +231,55 @@ def extra_damping(hull: Hull, omega: FloatArray, inertia: FloatArray, added: Flo
     height, period = hull.stated_sea
     peak = 2 * np.pi / period
     sea = 5 / 16 * height**2 * peak**4 / omega**5 * np.exp(-1.25 * (peak / omega) ** 4)
+    drag = 0.5 * DENSITY * hull.drag_coefficient * hull.drag_area * np.sqrt(8 / np.pi)
     viscous = 1e6
     for _ in range(60):
-        heave = solve(_spread_damping(hull, viscous))[-1, :, 2]
+        heave = motions(omega, rigid, hydro, _spread_damping(hull, viscous))[-1, :, 2]
         power = np.abs(heave * omega) ** 2 * sea
         speed = np.sqrt(np.sum(0.5 * (power[1:] + power[:-1]) * np.diff(omega)))
-        viscous = 0.5 * viscous + 0.5 * 0.5 * DENSITY * hull.drag_coefficient * hull.drag_area * np.sqrt(8 / np.pi) * speed
+        viscous = 0.5 * (viscous + drag * speed)
     rate = _natural(omega, inertia[2, 2] + added[:, 2, 2], stiffness[2, 2])
     critical = 2 * stiffness[2, 2] / rate
     return _spread_damping(hull, viscous), (
-        f"viscous heave damping 0.5 rho Cd A sqrt(8/pi) sigma_v = {viscous:.3g} N s/m added ({100 * viscous / critical:.1f} % of "
-        f"critical; Cd {hull.drag_coefficient:g} A {hull.drag_area:.0f} m2; linearised in a two-parameter head sea of Hs {height:g} m and Tp {period:g} s; "
-        f"sigma_v {speed:.3f} m/s; roll and pitch damped by the same drag on its arm); natural heave period {2 * np.pi / rate:.1f} s"
+        f"viscous heave damping 0.5 rho Cd A sqrt(8/pi) sigma_v = {viscous:.3g} N s/m added, "
+        f"{100 * viscous / critical:.1f} % of critical (Cd {hull.drag_coefficient:g}, "
+        f"A {hull.drag_area:.0f} m2, linearised in a two-parameter head sea of Hs {height:g} m and "
+        f"Tp {period:g} s, sigma_v {speed:.3f} m/s); roll and pitch damped by the same drag on its arm; "
+        f"natural heave period {2 * np.pi / rate:.1f} s"
     )
 
 
-def response(hull: Hull, omega: FloatArray, headings: FloatArray, size: float, fine: FloatArray | None = None, extra: FloatArray | None = None) -> tuple[ComplexArray, str, FloatArray]:
-    """Heave, roll, pitch (nβ, nω, 3) at `omega` or at `fine`, between which the coefficients are splined."""
-    inertia, stiffness, _ = hydrostatics(hull, size)
-    added, damping, force = coefficients(hull, omega, headings, size)
-    grid = omega
-    if fine is not None:
-        from scipy.interpolate import CubicSpline
+def response(
+    hull: Hull, size: float, omega: FloatArray, headings: FloatArray
+) -> tuple[ComplexArray, str, FloatArray]:
+    """Heave, roll, pitch (nβ, nω, 3) at `omega`, the line about damping, and the damping (6, 6).
 
-        added, damping = CubicSpline(omega, added)(fine), CubicSpline(omega, damping)(fine)
-        force = CubicSpline(omega, force, axis=1)(fine)
-        grid = fine
-    note = ""
-    if extra is None:
-        extra, note = extra_damping(
-            hull, grid, inertia, added, stiffness,
-            lambda more: motions(grid, inertia, added, damping + more, stiffness, force),
-        )  # fmt: skip
-    return motions(grid, inertia, added, damping + extra, stiffness, force)[..., 2:5], note, extra
+    The coefficients, which are smooth, are splined between the frequencies solved; the motions, which have
+    resonances, are then solved at each frequency asked for.
+    """
+    from scipy.interpolate import CubicSpline
+
+    rigid, solved = hydrostatics(hull, size), coefficients(hull, SOLVED, headings, size)
+    hydro = Hydro(
+        CubicSpline(SOLVED, solved.added)(omega),
+        CubicSpline(SOLVED, solved.damping)(omega),
+        CubicSpline(SOLVED, solved.force, axis=1)(omega),
+    )
+    extra, note = extra_damping(hull, omega, rigid, hydro)
+    return motions(omega, rigid, hydro, extra)[..., 2:5], note, extra
 
 
 def table_omega(hull: Hull) -> FloatArray:
     """Frequencies written to the file [rad/s]: those solved, and more around the natural periods."""
-    low, high = hull.resonance
-    return np.unique(np.round(np.concatenate([2 * np.pi / SOLVED, np.linspace(low, high, hull.fine_points)]), 5))
-
-
-def solved_omega() -> FloatArray:
-    """Frequencies at which the boundary-element problem is solved, ascending [rad/s]."""
-    return np.round(2 * np.pi / SOLVED, 5)
+    return np.unique(np.round(np.append(SOLVED, np.linspace(*hull.resonance, hull.fine_points)), 5))
 
 
 def write(hull: Hull, folder: Path, size: float) -> Path:
     """Compute one table and write it."""
     omega = table_omega(hull)
-    found, note, extra = response(hull, solved_omega(), HEADINGS, size, omega)
+    found, note, extra = response(hull, size, omega, HEADINGS)
     corners, _ = hull.panels(size)
-    _, _, centre_x = hydrostatics(hull, size)
+    centre_x = hydrostatics(hull, size).centre_x
     head = [
         "format: heave-response-table 1",
         "phase: lead",
@@ -259,17 +288,21 @@ def write(hull: Hull, folder: Path, size: float) -> Path:
         "reference_x_m: 0",
         "reference_y_m: 0",
         "heading_convention: travel_from_bow (180 head)",
-        "source: invented hull, computed by tests/vessel/make_demo_tables.py with the boundary-element library capytaine 3.0",
+        "source: invented hull, computed with the open boundary-element library capytaine 3.0 "
+        "(tests/vessel/make_demo_tables.py)",
         f"hull: {hull.about}",
         f"panels: {2 * len(corners)} on the wetted hull, lid at the waterline, deep water, zero speed",
-        f"mass: centre of gravity {hull.centre_height:g} m above the waterline and {centre_x:.2f} m forward of amidships; "
-        f"gyradii {hull.gyradii[0]:g}, {hull.gyradii[1]:g}, {hull.gyradii[2]:g} m",
-        "reference point: on the vertical through the centre of gravity; a hoist position is measured from there",
+        f"mass: centre of gravity {hull.centre_height:g} m above the waterline and {centre_x:.2f} m forward "
+        f"of amidships; gyradii {hull.gyradii[0]:g}, {hull.gyradii[1]:g}, {hull.gyradii[2]:g} m",
+        "origin: on the vertical through the centre of gravity; a hoist position is measured from there",
         f"damping: {note}",
         f"damping_values: roll {extra[3, 3]:.5g} heave {extra[2, 2]:.5g} pitch {extra[4, 4]:.5g} (SI)",
     ]
     lines = [f"# {item}" for item in head]
-    lines.append("period_s,heading_deg,heave_m_per_m,heave_phase_deg,roll_deg_per_m,roll_phase_deg,pitch_deg_per_m,pitch_phase_deg")
+    lines.append(
+        "period_s,heading_deg,heave_m_per_m,heave_phase_deg,roll_deg_per_m,roll_phase_deg,"
+        "pitch_deg_per_m,pitch_phase_deg"
+    )
     for i in range(len(omega) - 1, -1, -1):
         for h, heading in enumerate(HEADINGS):
             size_, phase = np.abs(found[h, i]), np.degrees(np.angle(found[h, i]))
@@ -297,19 +330,25 @@ def _natural(omega: FloatArray, inertia: FloatArray, stiffness: float) -> float:
 
 def _quads(points: FloatArray) -> FloatArray:
     """Panels of a grid of points, normals out of the hull or up for a lid, folded panels dropped."""
-    quads = np.stack([points[:-1, :-1], points[:-1, 1:], points[1:, 1:], points[1:, :-1]], axis=2).reshape(-1, 4, 3)
+    quads = np.stack([points[:-1, :-1], points[:-1, 1:], points[1:, 1:], points[1:, :-1]], axis=2).reshape(
+        -1, 4, 3
+    )
     if np.ptp(points[..., 2]) == 0:
         quads = quads[:, ::-1]
     area = np.linalg.norm(np.cross(quads[:, 2] - quads[:, 0], quads[:, 3] - quads[:, 1]), axis=1) / 2
     return quads[area > 1e-6]
 
 
-def _union_of_boxes(boxes: list[tuple[tuple[float, float], ...]], size: float) -> tuple[FloatArray, FloatArray]:
+def _union_of_boxes(
+    boxes: list[tuple[tuple[float, float], ...]], size: float
+) -> tuple[FloatArray, FloatArray]:
     """Outer faces of a union of boxes on one grid through all their edges, and its faces at the waterline."""
     lines = []
     for axis in range(3):
         edges = sorted({round(edge, 9) for box in boxes for edge in box[axis]})
-        parts = [np.linspace(a, b, max(round((b - a) / size), 1) + 1)[:-1] for a, b in zip(edges, edges[1:], strict=False)]
+        parts = [
+            np.linspace(a, b, max(round((b - a) / size), 1) + 1)[:-1] for a, b in itertools.pairwise(edges)
+        ]
         lines.append(np.append(np.concatenate(parts), edges[-1]))
     middle = [0.5 * (line[1:] + line[:-1]) for line in lines]
     grid = np.meshgrid(*middle, indexing="ij")
