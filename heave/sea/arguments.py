@@ -29,11 +29,10 @@ def array(
     InputError
         If anything is not a number, is infinite, lies outside the bounds, or is missing where it may not be.
     """
-    words = _allowed(low, high, above, unit)
     try:
         numbers = np.asarray(value, dtype=np.float64)
     except (TypeError, ValueError) as error:
-        raise InputError(what, value, unit, words) from error
+        raise InputError(what, value, unit, _allowed(low, high, above, unit)) from error
     bad = np.isinf(numbers)
     if not missing:
         bad |= np.isnan(numbers)
@@ -44,7 +43,7 @@ def array(
     if above is not None:
         bad |= numbers <= above
     if bad.any():
-        raise InputError(what, float(numbers[bad].flat[0]), unit, words)
+        raise InputError(what, float(numbers[bad].flat[0]), unit, _allowed(low, high, above, unit))
     return numbers
 
 
@@ -69,6 +68,8 @@ def frequencies(omega: npt.ArrayLike) -> FloatArray:
     found = array(omega, "angular frequency", "rad/s", above=0.0, missing=False)
     if found.ndim > 1:
         raise InputError("angular frequency", f"array of shape {found.shape}", "rad/s", "one axis")
+    if np.any(np.diff(np.atleast_1d(found)) <= 0.0):
+        raise InputError("angular frequency", "not ascending", "rad/s", "ascending frequencies")
     return np.atleast_1d(found)
 
 

@@ -11,9 +11,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 
 from heave.sea.grid import FloatArray
 
@@ -27,7 +28,11 @@ SIGMA_ABOVE: Final = 0.09
 """Width of the peak beyond the peak frequency [-]."""
 
 _TERMS: Final = 34  # (ln 50)^34/34! is below 1e-18
-_NOTHING: Final = -2000.0  # stands for ln 0: its exponential is exactly zero, and it is finite
+_NOTHING: Final = 1e-19
+_UNDERFLOW: Final = 800.0  # exp(−800) is zero, and the rest of the sum cannot bring it back above −746
+_REACH: Final = math.sqrt(2.0 * 37.0)  # exp(−37) is below half the rounding of 1
+_BLOCK: Final = 256
+_STEEP: Final = math.sqrt(0.5) / SIGMA_ABOVE
 
 
 @dataclass(frozen=True)
@@ -43,6 +48,17 @@ JONSWAP_FORM: Final = PeakedForm(5, 1.25)
 
 TORSETHAUGEN_FORM: Final = PeakedForm(4, 1.0)
 """Torsethaugen, whose tail falls with the fourth power."""
+
+
+class PeakedRows(NamedTuple):
+    """Seas of one peaked system each."""
+
+    hs: FloatArray
+    """Significant wave heights, shape (n,) [m]."""
+    tp: FloatArray
+    """Peak periods, shape (n,) [s]."""
+    gamma: FloatArray
+    """Peak factors, shape (n,) [-]."""
 
 
 @lru_cache(maxsize=32)
@@ -70,77 +86,111 @@ def _gauss(start: float, end: float) -> tuple[FloatArray, FloatArray]:
     return start + half * (nodes + 1.0), half * weights
 
 
-def shape_moment(form: PeakedForm, order: int, gamma: Any) -> FloatArray:
-    """Moment of the unit shape over all t: ∫ tⁿ t⁻ᵐ exp(−c t⁻⁴) γ^g(t) dt, shape of `gamma` [-].
+def shape_moment(form: PeakedForm, order: int, gamma: npt.ArrayLike) -> FloatArray:
+    """Moment of the unit shape over all t, ∫ tⁿ t⁻ᵐ exp(−c t⁻⁴) γ^g(t) dt.
 
-    Defined for order < m − 1; JONSWAP's fourth moment diverges.
+    Parameters
+    ----------
+    form : which member of the family
+    order : n, below m − 1 (JONSWAP's fourth moment diverges) [-]
+    gamma : peak factor, scalar or (n,), 1 to 50 [-]
+
+    Returns
+    -------
+    Moment, shape of `gamma` [-].
     """
     logs = np.log(np.asarray(gamma, dtype=np.float64))
     series = _series(form, order)
-    total = np.full(logs.shape, series[-1])
-    for coefficient in series[-2::-1]:
-        total = total * logs + coefficient
-    return np.where(np.isnan(logs), np.nan, total)
+    greatest = float(np.max(logs, initial=0.0, where=np.isfinite(logs)))
+    terms = next(k for k in range(4, _TERMS + 1) if k == _TERMS or greatest**k < 1e-18 * math.factorial(k))
+    total = np.full(logs.shape, series[terms - 1])
+    for coefficient in series[terms - 2 :: -1]:
+        total *= logs
+        total += coefficient
+    return total
 
 
 def peaked_spectrum(
-    omega: FloatArray,
-    hs: FloatArray,
-    tp: FloatArray,
-    gamma: FloatArray,
-    form: PeakedForm,
-    precision: type[np.floating] = np.float64,
+    omega: FloatArray, sea: PeakedRows, form: PeakedForm, out: FloatArray | None = None
 ) -> FloatArray:
-    """Spectra of one form for rows of height, peak period and peak factor, shape (n, nω) [m²·s].
+    """Spectra of one form for rows of height, peak period and peak factor.
 
-    Written as one exponential of a sum: ln(scale) − m ln ω − c (ωp/ω)⁴ + ln γ · g(ω/ωp), where the first three
-    terms are one small matrix product and g is a second exponential, worked only over the columns where
-    some row has g above the rounding of a double.
+    Written as one exponential of a sum, ln(scale) − m ln ω − c (ωp/ω)⁴ + ln γ · g(ω/ωp): the first three
+    terms are one small matrix product, and g is a second exponential. Seas are worked in the order of their
+    peaks, in blocks that stay in the processor's cache: a block has its peaks in few columns, and only there
+    is g computed.
 
     Parameters
     ----------
     omega : angular frequencies, ascending, shape (nω,) [rad/s]
-    hs, tp, gamma : height [m], peak period [s] and peak factor [-], each shape (n,), already checked
+    sea : heights, peak periods and peak factors, already checked
     form : which member of the family
-    precision : number type for g: float64, or float32 where speed counts and 2e-6 of an ordinate does not
+    out : array to fill, shape (n, nω) [m²·s]; None makes a new one
 
     Returns
     -------
     Density, shape (n, nω) [m²·s]; rows with a NaN are NaN, rows of no height zero.
     """
-    peak = 2.0 * math.pi / tp
+    order = np.argsort(sea.tp)[::-1]
+    hs, gamma, peak = sea.hs[order], sea.gamma[order], 2.0 * math.pi / sea.tp[order]
     flat = hs == 0.0
-    scale = hs**2 / 16.0 / shape_moment(form, 0, gamma)
-    constant = np.where(flat, _NOTHING, np.log(np.where(flat, 1.0, scale)) + (form.decay - 1) * np.log(peak))
-    rows = np.stack((-form.slope * peak**4, np.ones_like(peak), constant), axis=1)
+    scale = np.where(flat, 1.0, hs**2 / 16.0) / shape_moment(form, 0, gamma)
+    squared = np.square(peak)
+    constant = np.log(scale) + (form.decay - 1) * np.log(peak)
+    rows = np.stack((-form.slope * squared * squared, np.ones_like(peak), constant), axis=1)
     columns = np.stack((omega**-4.0, -form.decay * np.log(omega), np.ones_like(omega)))
-    exponent = rows @ columns
-    sharp = gamma > 1.0
-    if np.any(sharp):
-        _add_peak(exponent, omega, peak, gamma, precision)
-    result: FloatArray = np.exp(exponent, out=exponent)
+    logs = np.log(gamma)
+    # ln γ goes into the exponent of g; where γ is 1 it is 1e-19 instead of 0, which adds nothing to a double.
+    start = np.log(np.where(logs < _NOTHING, _NOTHING, logs))[:, None]
+    offsets = np.stack((_STEEP / peak, np.full(peak.size, -_STEEP)), axis=1)
+    lines = np.stack((omega, np.ones_like(omega)))
+    result = np.empty((peak.size, omega.size)) if out is None else out
+    space = np.empty((2, min(_BLOCK, peak.size) * omega.size))
+    for first in range(0, peak.size, _BLOCK):
+        part = slice(first, first + _BLOCK)
+        low, left, right = _reaches(omega, peak[part], form)
+        exponent = _view(space[0], peak[part].size, omega.size - low)
+        np.matmul(rows[part], columns[:, low:], out=exponent)
+        if left < right and np.any(logs[part] > 0.0):
+            term = _view(space[1], peak[part].size, right - left)
+            np.matmul(offsets[part], lines[:, left:right], out=term)
+            window = exponent[:, left - low : right - low]
+            np.add(window, _peak_term(term, start[part]), out=window)
+        np.exp(exponent, out=exponent)
+        target = order[part]
+        result[target, :low] = 0.0
+        result[target, low:] = exponent
+    if np.any(flat):
+        result[order[flat]] = 0.0
+    missing = np.isnan(hs + peak + gamma)
+    if np.any(missing):
+        result[order[missing]] = np.nan
     return result
 
 
-def _add_peak(
-    exponent: FloatArray, omega: FloatArray, peak: FloatArray, gamma: FloatArray, precision: type[np.floating]
-) -> None:
-    """Add ln γ · exp(−½((ω/ωp − 1)/σ)²) to rows of exponents, in place."""
-    reach = math.sqrt(2.0 * 40.0)  # exp(−40) = 4e-18
+def _view(space: FloatArray, rows: int, columns: int) -> FloatArray:
+    return space[: rows * columns].reshape(rows, columns)
+
+
+def _reaches(omega: FloatArray, peak: FloatArray, form: PeakedForm) -> tuple[int, int, int]:
+    """Column below which every density of a block is zero, and the columns between which a peak is felt."""
     known = peak[np.isfinite(peak)]
-    first, last = np.searchsorted(
-        omega, (known.min() * (1.0 - reach * SIGMA_BELOW), known.max() * (1.0 + reach * SIGMA_ABOVE))
+    if not known.size:
+        return 0, 0, 0
+    lowest, highest = float(known.min()), float(known.max())
+    marks = (
+        (form.slope / _UNDERFLOW) ** 0.25 * lowest,
+        lowest * (1.0 - _REACH * SIGMA_BELOW),
+        highest * (1.0 + _REACH * SIGMA_ABOVE),
     )
-    logs = np.log(gamma)
-    start = np.where(
-        logs > 0.0, np.log(np.where(logs > 0.0, logs, 1.0)), np.where(logs == 0.0, _NOTHING, logs)
-    )
-    # Of (t − 1)/σ with either width the lesser is the right one on both sides of the peak.
-    offset = np.multiply.outer((1.0 / peak).astype(precision), omega[first:last].astype(precision))
-    offset -= precision(1.0)
-    offset *= precision(math.sqrt(0.5) / SIGMA_ABOVE)
-    np.minimum(offset, offset * precision(SIGMA_ABOVE / SIGMA_BELOW), out=offset)
+    low, left, right = np.searchsorted(omega, marks)
+    return int(low), int(max(low, left)), int(right)
+
+
+def _peak_term(offset: FloatArray, start: FloatArray) -> FloatArray:
+    """ln γ · g from √½ (t − 1)/0.09, worked in place, and ln ln γ of each row, shape (n, columns) [-]."""
+    # Of (t − 1)/σ with either width, the lesser is the right one on both sides of the peak.
+    np.minimum(offset, offset * (SIGMA_ABOVE / SIGMA_BELOW), out=offset)
     np.square(offset, out=offset)
-    np.subtract(start.astype(precision)[:, None], offset, out=offset)
-    np.exp(offset, out=offset)
-    exponent[:, first:last] += offset
+    np.subtract(start, offset, out=offset)
+    return np.exp(offset, out=offset)

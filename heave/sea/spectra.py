@@ -16,7 +16,7 @@ import numpy.typing as npt
 from heave.errors import InputError
 from heave.sea.arguments import array, frequencies, number
 from heave.sea.grid import FloatArray
-from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, TORSETHAUGEN_FORM, peaked_spectrum
+from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, TORSETHAUGEN_FORM, PeakedRows, peaked_spectrum
 from heave.units import STANDARD_GRAVITY
 
 MAX_HS: Final = 25.0
@@ -67,7 +67,7 @@ def jonswap(
     tp: npt.ArrayLike,
     gamma: npt.ArrayLike | None = None,
     *,
-    precision: type[np.floating] = np.float64,
+    out: FloatArray | None = None,
 ) -> FloatArray:
     """JONSWAP spectrum of a growing wind sea, or of swell with a high peak factor.
 
@@ -81,7 +81,7 @@ def jonswap(
     hs : significant wave height, scalar or (n,), 0 to 25 [m]
     tp : peak period, scalar or (n,), above 0 [s]
     gamma : peak factor, scalar or (n,), 1 to 50 [-]; None takes `gamma_by_rule`
-    precision : number type in which the peak factor's exponent is worked [-]; see `peaked_spectrum`
+    out : array to fill, shape (n, nω), ordinates of rows [m²·s]; None makes a new one
 
     Returns
     -------
@@ -101,9 +101,8 @@ def jonswap(
         else array(gamma, "peak factor", None, low=1.0, high=MAX_GAMMA)
     )
     height, period, factor = _together(height, period, factor)
-    ordinates = peaked_spectrum(
-        grid, np.atleast_1d(height), np.atleast_1d(period), np.atleast_1d(factor), JONSWAP_FORM, precision
-    )
+    sea = PeakedRows(np.atleast_1d(height), np.atleast_1d(period), np.atleast_1d(factor))
+    ordinates = peaked_spectrum(grid, sea, JONSWAP_FORM, out)
     return ordinates if height.ndim else ordinates[0]
 
 
@@ -214,7 +213,8 @@ def torsethaugen(omega: npt.ArrayLike, hs: npt.ArrayLike, tp: npt.ArrayLike) -> 
     grid = frequencies(omega)
     parts = torsethaugen_parts(hs, tp)
     total = sum(
-        peaked_spectrum(grid, *(np.atleast_1d(value) for value in part), TORSETHAUGEN_FORM) for part in parts
+        peaked_spectrum(grid, PeakedRows(*(np.atleast_1d(value) for value in part)), TORSETHAUGEN_FORM)
+        for part in parts
     )
     ordinates: FloatArray = np.asarray(total)
     return ordinates if parts[0][0].ndim else ordinates[0]
@@ -276,7 +276,7 @@ def ochi_hubble(omega: npt.ArrayLike, hs: npt.ArrayLike) -> FloatArray:
     for part in parts:
         height, modal, shape = (np.atleast_1d(value)[:, None] for value in part)
         q = (4.0 * shape + 1.0) / 4.0
-        gammas = np.array([math.gamma(x) if x == x else math.nan for x in shape.ravel()])[:, None]
+        gammas = np.array([math.nan if math.isnan(x) else math.gamma(x) for x in shape.ravel()])[:, None]
         tails = (q**shape / gammas) * (modal / grid) ** (4.0 * shape) / grid
         total += 0.25 * height**2 * tails * np.exp(-q * (modal / grid) ** 4)
     return total if np.ndim(parts[0][0]) else total[0]

@@ -169,12 +169,12 @@ class SeaState:
 
     systems: tuple[WaveSystem, ...] = ()
     depth: float | None = quantity(
-        "Water depth for waves",
+        "Water depth",
         "length",
         default=None,
         low=SHALLOWEST,
         optional=True,
-        help="Empty is deep water.",
+        help="Empty is deep water. It also gives the longer path to the seabed from a vessel offset.",
     )
     measured: MeasuredSpectrum | None = None
 
@@ -208,6 +208,13 @@ class SeaState:
         if self.measured is not None:
             return self.measured.hs
         return math.sqrt(sum(system.hs**2 for system in self.systems))
+
+    @property
+    def tp(self) -> float:
+        """Peak period of the first system, or of the measured spectrum [s]."""
+        if self.measured is None:
+            return self.systems[0].tp
+        return float(2.0 * math.pi / OMEGA[int(np.argmax(self.spectrum()))])
 
     def spectrum(self, omega: FloatArray = OMEGA) -> FloatArray:
         """Total density over `omega` [rad/s], shape (nω,) [m²·s]; in finite depth and for measured seas the
