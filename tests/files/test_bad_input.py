@@ -169,7 +169,7 @@ NAMES: list[Case] = [
     ("both yield and grade", S, swap(GRADED, "\na", ",yield_mpa\na").replace(b"E-75", b"E-75,500"),
      1, None, ("both", "yield_mpa")),
     ("period and frequency both", R,
-     swap(RESPONSE, "period_s", "frequency_hz,period_s").replace(b"\n8", b"\n1,8").replace(b"\n12", b"\n2,12"),
+     swap(RESPONSE, "period", "frequency_hz,period").replace(b"\n8", b"\n1,8").replace(b"\n12", b"\n2,12"),
      9, None, ("period and frequency", "just one")),
     ("no period column", R, b"heading_deg,heave_m_per_m\n0,1\n", 1, None, ("column",)),
     ("a buoy header of something else", B, b"date hs tp\n1 2 3\n", 1, None,

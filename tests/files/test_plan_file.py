@@ -1,0 +1,168 @@
+"""The plan file: what is written is read back the same, and whatever is wrong is named."""
+
+from __future__ import annotations
+
+import copy
+import dataclasses
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import heave
+from heave.errors import FileError
+from heave.files.plan import MAX_PLAN_BYTES, plan_to_json
+from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
+from heave.planning import OPERATIONS, Operation, Plan
+from heave.sea import MeasuredSpectrum, SeaState
+from heave.vessel import BoxHull, Vessel
+
+
+def _variants() -> list[Plan]:
+    plan = heave.demo_plan()
+    spectrum = MeasuredSpectrum(
+        frequency=(0.05, 0.1, 0.15),
+        bandwidth=(0.05, 0.05, 0.05),
+        density=(0.4, 3.0, 1.1),
+        direction_from=200.0,
+    )
+    box = BoxHull(length=200.0, beam=36.0, draught=11.0, block_coefficient=0.8)
+    return [
+        plan,
+        plan.changed(vessel=demo_vessels()["Demo semisubmersible"], hookload_entered=1.2e6, active=False),
+        plan.changed(sea=SeaState(measured=spectrum, depth=1200.0)),
+        plan.changed(vessel=Vessel(name="Box", response=box)),
+        *(plan.changed(compensator=unit) for unit in demo_compensators().values()),
+        *(plan.changed(string=string, wob=0.0) for string in demo_strings().values()),
+        *(plan.changed(operation=Operation(kind=kind, heave_limit=3.0)) for kind in OPERATIONS),
+    ]
+
+
+@pytest.mark.parametrize("plan", _variants(), ids=lambda plan: plan.operation.kind)
+def test_a_plan_comes_back_as_it_was(plan: Plan, tmp_path: Path) -> None:
+    path = tmp_path / "plan.json"
+    heave.write_plan(plan, path)
+    again = heave.read_plan(path)
+    assert again == plan
+    assert plan_to_json(again) == plan_to_json(plan)
+    assert heave.assess(again).verdict == heave.assess(plan).verdict
+
+
+def test_names_in_other_scripts_survive(tmp_path: Path) -> None:
+    plan = heave.demo_plan().changed(name="Brønn 7 — vest «prøve» 深水")
+    heave.write_plan(plan, tmp_path / "p.json")
+    assert heave.read_plan(tmp_path / "p.json").name == plan.name
+
+
+def _change(*path: str | int, to: Any) -> Callable[[Any], None]:
+    def apply(document: Any) -> None:
+        for key in path[:-1]:
+            document = document[key]
+        document[path[-1]] = to
+
+    return apply
+
+
+def _drop(*path: str | int) -> Callable[[Any], None]:
+    def apply(document: Any) -> None:
+        for key in path[:-1]:
+            document = document[key]
+        del document[path[-1]]
+
+    return apply
+
+
+FIRST_SYSTEM = ("plan", "sea", "systems", 0)
+
+BROKEN = [
+    (_change("format", to="other"), "format"),
+    (_change("version", to=2), "version.*2.*version 1"),
+    (_change("version", to=True), "version"),
+    (_change("version", to="1"), "version"),
+    (_drop("plan"), "plan"),
+    (_change("extra", to=1), "extra"),
+    (_change("plan", to=[]), "plan.*object"),
+    (_change("plan", "wob_n", to=-1.0), "Weight on bit.*-1"),
+    (_change("plan", "wob_n", to="12"), "plan.wob_n.*a number"),
+    (_change("plan", "wob_n", to=None), "plan.wob_n.*not null"),
+    (_change("plan", "wob_n", to=True), "plan.wob_n"),
+    (_change("plan", "wob_n", to=1.9e6), "Weight on bit.*less than the hookload"),
+    (_drop("plan", "wob_n"), "plan.wob_n.*missing"),
+    (_change("plan", "wobble", to=1), "plan.wobble.*only the keys"),
+    (_change("plan", "heading_deg", to=360.0), "Vessel heading.*360"),
+    (_change("plan", "risk", to=0.0), "Accepted risk"),
+    (_change("plan", "risk", to=0.9), "Accepted risk"),
+    (_change("plan", "exposure_s", to=1.0), "Exposure"),
+    (_change("plan", "caution_level", to=1.0), "Near a limit"),
+    (_change("plan", "active", to="yes"), "plan.active.*true or false"),
+    (_change("plan", "name", to="a\u0000b"), "name"),
+    (_change("plan", "name", to="x" * 201), "name"),
+    (_change("plan", "sea", "systems", to=[]), "sea state"),
+    (_change("plan", "sea", "systems", to={}), "systems.*a list"),
+    (_change("plan", "sea", "depth_m", to=None), "Water depth"),
+    (_change(*FIRST_SYSTEM, "hs_m", to=0), "wave height.*0"),
+    (_change(*FIRST_SYSTEM, "hs_m", to=-2.0), "wave height.*-2"),
+    (_change(*FIRST_SYSTEM, "hs_m", to=40.0), "wave height.*40"),
+    (_change(*FIRST_SYSTEM, "period_s", to=0.0), "[Pp]eriod.*0"),
+    (_change(*FIRST_SYSTEM, "period_kind", to="Tq"), "Tq"),
+    (_change(*FIRST_SYSTEM, "shape", to="square"), "square"),
+    (_change(*FIRST_SYSTEM, "direction_from_deg", to=400.0), "400"),
+    (_change(*FIRST_SYSTEM, "gamma", to=50.0), "50"),
+    (_change("plan", "vessel", "response", "type", to="Raft"), "response.type.*Raft.*one of"),
+    (_drop("plan", "vessel", "response", "type"), "response.type"),
+    (_change("plan", "vessel", "response", "heave", to={"real": [[1.0]]}), "real and imag"),
+    (_change("plan", "vessel", "response", "heave", "real", 0, 0, to="x"), r"a number"),
+    (_drop("plan", "vessel", "response", "heave", "real", 0, 0), "one length"),
+    (_change("plan", "compensator", "kind", to="magnetic"), "magnetic"),
+    (_change("plan", "compensator", "stroke_m", to=None), "stroke"),
+    (_change("plan", "compensator", "gas_volume_m3", to=0.1), "gas volume"),
+    (_change("plan", "compensator", "index", to=3.0), "polytropic"),
+    (_change("plan", "string", "sections", to=[]), "sections"),
+    (_change("plan", "string", "sections", 0, "inner_diameter_m", to=0.5), "diameter"),
+    (_change("plan", "operation", "wob_low_n", to=9e5), "Lowest WOB"),
+    (_change("plan", "operation", "kind", to="juggling"), "juggling"),
+    (_change("plan", "offsets", "vessel_offset_m", to=900.0), "vessel offset.*20 %"),
+    (_change("plan", "offsets", "start_position_m", to=5.0), "Start position"),
+]
+
+
+@pytest.mark.parametrize(("breakage", "message"), BROKEN)
+def test_a_broken_plan_is_refused_by_name(breakage: Callable[[Any], None], message: str) -> None:
+    document = copy.deepcopy(json.loads(plan_to_json(heave.demo_plan())))
+    breakage(document)
+    with pytest.raises(FileError, match=f"(?s){message}"):
+        heave.read_plan(json.dumps(document).encode())
+
+
+@pytest.mark.parametrize(
+    ("data", "message"),
+    [
+        (b"", "nothing in it"),
+        (b"{", "JSON"),
+        (b"[1, 2]", "object"),
+        (b'{"format": "heave-plan", "format": "heave-plan", "version": 1}', "format"),
+        (b'{"format": "heave-plan", "version": 1, "plan": {"wob_n": NaN}}', "NaN"),
+        (b'{"format": "heave-plan", "version": 1, "plan": {"wob_n": 1e999}}', "1e999"),
+        (b"[" * 100_000, "nest|deep|level"),
+        ('{"format": "heave-plan"}'.encode("utf-16"), "UTF-8"),
+        (b"\x00\x01\x02\xff", "UTF-8|binary|NUL"),
+        (b" " * (MAX_PLAN_BYTES + 1), "bytes"),
+    ],
+)
+def test_what_is_not_a_plan_file_is_refused(data: bytes, message: str) -> None:
+    with pytest.raises(FileError, match=message):
+        heave.read_plan(data)
+
+
+def test_a_file_that_is_not_there_is_named(tmp_path: Path) -> None:
+    with pytest.raises(FileError, match="nowhere"):
+        heave.read_plan(tmp_path / "nowhere.json")
+
+
+def test_every_number_of_a_plan_has_its_unit_in_its_key() -> None:
+    document = json.loads(plan_to_json(heave.demo_plan()))["plan"]
+    assert {"wob_n", "heading_deg", "exposure_s"} <= set(document)
+    assert {"stroke_m", "effective_area_m2", "pressure_rating_pa"} <= set(document["compensator"])
+    assert len(dataclasses.fields(Plan)) == len(document)
