@@ -205,8 +205,8 @@ class SeaBatch:
     def spectra(self, buffers: list[FloatArray] | None = None) -> list[SlotSpectra]:
         """Spectra of every slot on OMEGA.
 
-        In water of finite depth each is multiplied by the TMA factor (JONSWAP-like and measured shapes alike)
-        and brought back to its own height. Call it on chunks of about a thousand seas, with the buffers of the
+        In water of finite depth each system is multiplied by the TMA factor and brought back to its own
+        height; a measured spectrum already holds what the depth did to it. Call it on chunks of about a thousand seas, with the buffers of the
         chunk before: fresh memory costs more than the spectra.
 
         Parameters

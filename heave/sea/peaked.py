@@ -1,9 +1,9 @@
 """The one kernel behind the JONSWAP, two-parameter and Torsethaugen spectra, and its exact moments.
 
 With t = ω/ωp a spectrum of this family is (Hs²/16) N(γ) t⁻ᵐ exp(−c t⁻⁴) γ^g(t) / ωp, where
-g(t) = exp(−½((t − 1)/σ)²), σ = 0.07 up to the peak and 0.09 beyond. JONSWAP has m = 5, c = 5/4 and Torsethaugen
-m = 4, c = 1. Since γ^g = Σ (ln γ)ᵏ gᵏ/k!, every moment of the shape is a power series in ln γ whose
-coefficients do not depend on the sea; they are integrated once, to about 1e-10.
+g(t) = exp(−½((t − 1)/σ)²), σ = 0.07 up to the peak and 0.09 beyond. JONSWAP has m = 5, c = 5/4;
+Torsethaugen has m = 4, c = 1. Since γ^g = Σ (ln γ)ᵏ gᵏ/k!, every moment of the shape is a power series in
+ln γ whose coefficients do not depend on the sea; they are integrated once, to about 1e-10.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, Final, NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 import numpy.typing as npt

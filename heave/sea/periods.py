@@ -28,9 +28,10 @@ PERIOD_KINDS: Final = ("Tp", "Tz", "T1", "Te")
 """Names of the periods."""
 
 _ORDERS: Final = {"Tz": 2, "T1": 1, "Te": -1}
-_SHORTEST: Final = 0.5
-_LONGEST: Final = 60.0
-_HALVINGS: Final = 60
+_SHORTEST: Final = 1.0
+_LONGEST: Final = 40.0
+_HALVINGS: Final = 50
+_SCAN: Final = 601
 
 
 def period_ratio(kind: str, gamma: npt.ArrayLike = 1.0) -> FloatArray:
@@ -111,7 +112,8 @@ def peak_period(
     """Peak period of the spectrum that has a given period of a given kind.
 
     Where the shape depends on the peak period itself (peak factor by rule, Torsethaugen, Gaussian swell) the
-    equation is solved by halving.
+    equation is solved by halving, once it is known to have one solution: the Tz of a Torsethaugen spectrum
+    first rises with Tp and then falls, so that some values belong to two peak periods and are refused.
 
     Parameters
     ----------
@@ -140,18 +142,21 @@ def peak_period(
     height = 1.0 if shape == "gaussian-swell" else hs
     if height is None:
         raise InputError("significant wave height", hs, "m", f"a height, to convert {kind} of this spectrum")
-    low, high = _bracket(shape, width)
-    ends = mean_periods(kind, shape, height, np.array([low, high]), width)
-    if not ends[0] <= given <= ends[1]:
+    bracket = np.linspace(*_bracket(shape, width), _SCAN)
+    reached = mean_periods(kind, shape, np.full(_SCAN, height), bracket, width)
+    crossings = np.flatnonzero((reached[:-1] <= given) != (reached[1:] <= given))
+    if crossings.size != 1:
+        problem = "that some peak period gives" if crossings.size == 0 else "that only one peak period gives"
+        span = f"{reached.min():.2f} to {reached.max():.2f} s"
         raise InputError(
-            f"wave period {kind}", given, "s", f"{ends[0]:.2f} to {ends[1]:.2f} s for a {shape} spectrum"
+            f"wave period {kind}", given, "s", f"a period {problem} ({shape}: {span}); or give Tp itself"
         )
+    low, high = float(bracket[crossings[0]]), float(bracket[crossings[0] + 1])
+    rising = bool(reached[crossings[0]] <= given)
     for _ in range(_HALVINGS):
         middle = 0.5 * (low + high)
-        if float(mean_periods(kind, shape, height, middle, width)) < given:
-            low = middle
-        else:
-            high = middle
+        below = float(mean_periods(kind, shape, height, middle, width)) <= given
+        low, high = (middle, high) if below == rising else (low, middle)
     return 0.5 * (low + high)
 
 
@@ -186,9 +191,7 @@ def _ochi_hubble_period(kind: str, hs: FloatArray) -> FloatArray:
     zeroth, other = np.zeros(hs.shape), np.zeros(hs.shape)
     for height, modal, shape in ochi_hubble_parts(hs):
         if np.any(shape <= order / 4.0):
-            raise InputError(
-                "significant wave height", float(hs.max()), "m", "less: the second moment is infinite"
-            )
+            raise InputError("significant wave height", float(hs.max()), "m", "less: m2 is infinite")
         share = np.array(
             [math.exp(math.lgamma(x - order / 4.0) - math.lgamma(x)) for x in np.atleast_1d(shape).ravel()]
         ).reshape(shape.shape)

@@ -23,12 +23,12 @@ MAX_HS: Final = 25.0
 """Greatest significant wave height the spectra are asked for [m]."""
 
 GAMMA_RULE_RANGE: Final = (3.6, 5.0)
-"""Range of Tp/√Hs within which the rule for the peak factor was fitted [s/√m]; outside it the rule is held."""
+"""Range of Tp/√Hs within which the peak factor's rule was fitted [s/√m]; outside it the rule is held."""
 
 GAUSSIAN_SWELL_SHORTEST: Final = 4.0
 """Shortest peak period for which a Gaussian swell is offered [s]: shorter waves are wind sea."""
 
-GAUSSIAN_WIDTH_RANGE: Final = (0.003, 0.03)
+GAUSSIAN_WIDTH_RANGE: Final = (0.005, 0.03)
 """Allowed standard deviation of a Gaussian swell over frequency [Hz]; 0.005 to 0.015 Hz is typical."""
 
 GAUSSIAN_WIDEST: Final = 1.0 / 3.0
@@ -126,7 +126,7 @@ def gamma_by_rule(hs: npt.ArrayLike, tp: npt.ArrayLike) -> FloatArray:
         As for `jonswap`.
     """
     height, period = _together(_height(hs), _period(tp))
-    # r ≥ 5 is written Tp ≥ 5 √Hs so that a flat sea needs no division by zero.
+    # A flat sea has no ratio; it is given the end of the rule where γ is 1.
     root = np.sqrt(height)
     ratio = period / np.where(
         root > 0.0, root, np.where(np.isnan(root), np.nan, period / GAMMA_RULE_RANGE[1])
@@ -141,7 +141,8 @@ def torsethaugen_parts(
 ) -> tuple[tuple[FloatArray, FloatArray, FloatArray], tuple[FloatArray, FloatArray, FloatArray]]:
     """Primary and secondary system of the simplified Torsethaugen spectrum: (height, period, γ) of each.
 
-    Tf = 6.6 Hs^⅓ parts wind sea (Tp ≤ Tf) from swell. Wind sea: r = 0.7 + 0.3 exp[−(2(Tf − Tp)/(Tf − 2√Hs))²],
+    Tf = 6.6 Hs^⅓ parts wind sea (Tp ≤ Tf) from swell.
+    Wind sea: r = 0.7 + 0.3 exp[−(2(Tf − Tp)/(Tf − 2√Hs))²],
     H1 = r Hs, T1 = Tp, γ = 35 (2πH1/(g Tp²))^0.857; H2 = √(1 − r²) Hs, T2 = Tf + 2.
     Swell: r = 0.6 + 0.4 exp[−((Tp − Tf)/(0.3(25 − Tf)))²], H1 = r Hs, T1 = Tp,
     γ = 35 (2πHs/(g Tf²))^0.857 (1 + 6(Tp − Tf)/(25 − Tf)); H2 = √(1 − r²) Hs, T2 = 6.6 H2^⅓. Secondary γ = 1.
@@ -287,16 +288,16 @@ def gaussian_swell(
 ) -> FloatArray:
     """Swell as a Gaussian over frequency about 1/Tp.
 
-    S(f) = (Hs²/16) exp(−½((f − 1/Tp)/σ_f)²) / (√(2π) σ_f Φ(1/(Tp σ_f))), S(ω) = S(f)/2π; the last factor keeps
-    the integral over positive frequencies at Hs²/16. Common practice; widths of 0.005 to 0.015 Hz are
-    typical (from memory).
+    S(f) = (Hs²/16) exp(−½((f − 1/Tp)/σ_f)²) / (√(2π) σ_f Φ(1/(Tp σ_f))), S(ω) = S(f)/2π; the last
+    factor keeps the integral over positive frequencies at Hs²/16. Common practice; widths of
+    0.005 to 0.015 Hz are typical (from memory).
 
     Parameters
     ----------
     omega : angular frequencies, shape (nω,) [rad/s]
     hs : significant wave height, scalar or (n,), 0 to 25 [m]
     tp : peak period, scalar or (n,), from 4 [s]
-    width : standard deviation σ_f over frequency, 0.003 to 0.03 and at most 1/(3 Tp) [Hz]
+    width : standard deviation σ_f over frequency, 0.005 to 0.03 and at most 1/(3 Tp) [Hz]
 
     Returns
     -------

@@ -20,7 +20,7 @@ MEAN_MAXIMUM_FEWEST: Final = 10.0
 """Fewest cycles for which the Gumbel limit of the mean maximum is offered [-]."""
 
 HIGHEST_RISK: Final = 0.6321205588285577
-"""Greatest probability for `level_exceeded`, 1 − 1/e [-]: beyond it the level falls below the most probable."""
+"""Greatest probability for `level_exceeded`, 1 − 1/e [-]: there it meets the most probable maximum."""
 
 
 def moment(
@@ -66,12 +66,12 @@ def mean_period(m0: npt.ArrayLike, m2: npt.ArrayLike) -> FloatArray:
 
 
 def significant_single(m0: npt.ArrayLike) -> FloatArray:
-    """Significant single amplitude 2 √m0: mean of the highest third, from the mean level to the peak [unit]."""
+    """Significant single amplitude 2 √m0: mean of the highest third, from mean to peak [unit]."""
     return 2.0 * np.sqrt(array(m0, "variance", None, low=0.0))
 
 
 def significant_double(m0: npt.ArrayLike) -> FloatArray:
-    """Significant double amplitude 4 √m0: mean of the highest third, crest to trough (Hs for a sea) [unit]."""
+    """Significant double amplitude 4 √m0: mean of the highest third, crest to trough (Hs) [unit]."""
     return 4.0 * np.sqrt(array(m0, "variance", None, low=0.0))
 
 
@@ -122,7 +122,7 @@ def mean_maximum(m0: npt.ArrayLike, cycles: npt.ArrayLike) -> FloatArray:
 
 
 def level_exceeded(m0: npt.ArrayLike, cycles: npt.ArrayLike, probability: npt.ArrayLike) -> FloatArray:
-    """Single amplitude exceeded at least once in N cycles with a given probability p, √(2 m0 ln(N/−ln(1 − p))).
+    """Single amplitude exceeded in N cycles with a given probability p, √(2 m0 ln(N/−ln(1 − p))).
 
     From P = 1 − exp(−N exp(−x²/2m0)), crossings taken as independent (Poisson). With p = 0.632 it is the
     most probable maximum.

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import Any
+from functools import cached_property
+from typing import Any, Final
 
 import numpy as np
 
 from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
 from heave.sea.batch import PERIOD_RANGE, SHAPES, SeaBatch, SystemSlot
-from heave.sea.dispersion import SHALLOWEST
+from heave.sea.dispersion import SHALLOWEST, wave_number
 from heave.sea.grid import OMEGA, FloatArray
 from heave.sea.measured import MeasuredSpectrum
 from heave.sea.periods import PERIOD_KINDS, mean_periods, peak_period, period_ratio
 from heave.sea.spectra import (
+    GAMMA_RULE_RANGE,
     GAUSSIAN_SWELL_SHORTEST,
     GAUSSIAN_WIDTH_RANGE,
     MAX_HS,
@@ -29,12 +31,21 @@ from heave.sea.spectra import (
 from heave.sea.spreading import EXPONENT_RANGE, SPREADING_KINDS
 from heave.units import STANDARD_GRAVITY
 
+FITTED_TO: Final = {
+    "torsethaugen": "the Norwegian continental shelf",
+    "ochi-hubble": "the North Atlantic",
+}
+"""Where the empirical two-peak spectra come from."""
+
+BREAKING_SHARE: Final = 0.5
+"""Hs over water depth beyond which a sea state is doubted [-]; common practice, no source."""
+
 
 @dataclass(frozen=True)
 class WaveSystem:
     """One wave system: wind sea or a swell, with its height, period, direction and shape.
 
-    Raises InputError if a field is outside its description, or the period belongs to no spectrum of the shape.
+    Raises InputError if a field is outside its description, or no spectrum of the shape has the period.
     """
 
     hs: float = quantity(
@@ -113,7 +124,7 @@ class WaveSystem:
             )
         self.spectrum()  # a width that does not go with the period is refused here
 
-    @property
+    @cached_property
     def tp(self) -> float:
         """Peak period, through the shape [s]."""
         if self.period is None:
@@ -209,7 +220,7 @@ class SeaState:
             return self.measured.hs
         return math.sqrt(sum(system.hs**2 for system in self.systems))
 
-    @property
+    @cached_property
     def tp(self) -> float:
         """Peak period of the first system, or of the measured spectrum [s]."""
         if self.measured is None:
@@ -262,7 +273,12 @@ class SeaState:
         """What to be told about this sea before trusting it, in words."""
         found: list[str] = []
         for system in self.systems:
-            found.extend(_warn(system))
+            found.extend(_warn(system, self.depth))
+        if self.depth is not None and self.hs > BREAKING_SHARE * self.depth:
+            found.append(
+                f"Hs {self.hs:.1f} m is more than {BREAKING_SHARE:g} of the water depth of {self.depth:g} m: "
+                "the bottom limits the height before that (common practice, no source)"
+            )
         return tuple(found)
 
 
@@ -274,19 +290,26 @@ def steepness_cap(tp: float) -> float:
     return float(np.interp(tp, (8.0, 15.0), (1.0 / 15.0, 1.0 / 25.0)))
 
 
-def _warn(system: WaveSystem) -> list[str]:
+def _warn(system: WaveSystem, depth: float | None) -> list[str]:
     found = []
     steepness = 2.0 * math.pi * system.hs / (STANDARD_GRAVITY * system.tp**2)
     cap = steepness_cap(system.tp)
     if steepness > cap:
         found.append(
-            f"{system.label}: steepness Sp {steepness:.3f} is past the cap of {cap:.3f} (1/{1 / cap:.0f}; DNV-RP-C205, "
-            f"3.5.4): such a sea would break"
+            f"steepness Sp {steepness:.3f} is past the cap of {cap:.3f} (1/{1 / cap:.0f}; DNV-RP-C205, "
+            "3.5.4): such a sea would break"
         )
+    low, high = GAMMA_RULE_RANGE
     ratio = system.tp / math.sqrt(system.hs)
-    if system.shape == "jonswap" and system.gamma is None and not 3.6 <= ratio <= 5.0:
+    if system.shape == "jonswap" and system.gamma is None and not low <= ratio <= high:
         found.append(
-            f"{system.label}: Tp/√Hs {ratio:.2f} is outside 3.6 to 5, the range of the rule for the JONSWAP peak "
+            f"Tp/√Hs {ratio:.2f} is outside {low:g} to {high:g}, the range of the rule for the JONSWAP peak "
             f"factor (DNV-RP-C205, 3.5.5); γ is held at {system.peak_factor:.0f}"
         )
-    return found
+    if system.shape in FITTED_TO:
+        found.append(
+            f"the {system.shape} spectrum was fitted to {FITTED_TO[system.shape]}; elsewhere it is a guess"
+        )
+    if depth is not None and float(wave_number(2.0 * math.pi / system.tp, depth)) * depth < math.pi:
+        found.append(f"waves of the peak period feel the bottom at {depth:g} m: TMA factor applied, Hs kept")
+    return [f"{system.label}: {words}" for words in found]
