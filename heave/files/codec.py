@@ -123,7 +123,10 @@ def _decode_array(value: Any, path: str) -> np.ndarray[Any, Any]:
         real, imaginary = _decode_array(value["real"], path), _decode_array(value["imag"], path)
         if real.shape != imaginary.shape:
             raise _wrong(path, f"{real.shape} and {imaginary.shape}", "real and imag of one shape")
-        return np.asarray(real + 1j * imaginary)
+        # Not real + 1j × imaginary: that would turn a stored −0 into +0.
+        made = np.empty(real.shape, dtype=np.complex128)
+        made.real, made.imag = real, imaginary
+        return made
     _check_numbers(value, path)
     try:
         made = np.asarray(value, dtype=np.float64)

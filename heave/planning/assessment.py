@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from heave.planning.cautions import cautions_for
 from heave.planning.checks import Check, governing_check, utilisation_state, verdict_of
-from heave.planning.demands import Demands, demands
+from heave.planning.demands import demands
 from heave.planning.outcome import Outcome
 from heave.planning.plan import Plan
 from heave.planning.responses import responses_of

@@ -8,7 +8,7 @@ from typing import Final
 from heave.compensator import Setting
 from heave.planning.plan import Plan
 from heave.planning.results import Responses
-from heave.units import show
+from heave.units import significant
 from heave.vessel import response_warnings
 
 STANDING: Final = (
@@ -28,7 +28,7 @@ WAVE_BAND: Final = (4.0, 25.0)
 def cautions_for(plan: Plan, setting: Setting, responses: Responses) -> tuple[str, ...]:
     """The cautions of a plan, those its own figures call for first.
 
-    Amounts are written in metric units; a figure of a check is never given only here.
+    Words and ratios only, so that they read the same in every unit system.
     """
     own = [
         *plan.sea.warnings(),
@@ -43,12 +43,18 @@ def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) ->
     unit, found = plan.compensator, []
     if unit.gas_volume_shut > 0 and unit.gas_volume is not None:
         stiffer = unit.gas_volume / (unit.gas_volume - unit.gas_volume_shut)
-        found.append(f"Bottles are shut: the gas spring is {stiffer:.2g} times as stiff as with all of them open.")
+        found.append(
+            f"Bottles are shut: the gas spring is {stiffer:.2g} times as stiff as with all of them open."
+        )
     if unit.has_active and not plan.active:
-        lost = "the block moves with the whole heave" if unit.is_drawworks else "the unit works as a passive one"
+        lost = (
+            "the block moves with the whole heave" if unit.is_drawworks else "the unit works as a passive one"
+        )
         found.append(f"The active part is taken as lost: {lost}.")
     elif unit.has_active:
-        found.append("If the active part is lost the motion left below is the passive unit's, or the whole heave.")
+        found.append(
+            "If the active part is lost the motion left below is the passive unit's, or the whole heave."
+        )
     period = setting.free_period_nominal
     if plan.operation.about.string == "free" and plan.operation.about.compensator == "working":
         if period is not None and WAVE_BAND[0] < period < WAVE_BAND[1]:
@@ -59,7 +65,7 @@ def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) ->
         stuck = responses.residual is not None and responses.residual.share > 0.9
         if stuck and not plan.active_in_use:
             found.append(
-                "Off bottom the passive unit hardly works here: friction and gas stiffness carry the hook with the vessel."
+                "Off bottom the passive unit hardly works here: friction and gas stiffness carry the hook along."
             )
     return found
 
@@ -71,8 +77,9 @@ def _string_cautions(plan: Plan, responses: Responses) -> list[str]:
             f"The string's own period is {responses.string_period:.1f} s, inside the wave band: bit force is amplified."
         )
     if responses.bit is not None and responses.bit.locked > 0:
-        amount = show(responses.bit.locked, "force", "metric")
+        times = responses.bit.locked / responses.bit.wob if responses.bit.wob > 0 else math.inf
         found.append(
-            f"If the unit locked on bottom, the string alone would swing the weight on bit by ±{amount} in this sea."
+            f"If the unit locked on bottom, the string would swing the bit force by {significant(times, 2)} times the "
+            "weight on bit in this sea."
         )
     return found

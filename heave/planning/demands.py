@@ -78,7 +78,7 @@ def setting_of(plan: Plan) -> Setting:
     return plan_setting(plan.compensator, static_load(plan), plan.wob_used)
 
 
-def demands(plan: Plan, batch: SeaBatch, heading: npt.ArrayLike | None = None) -> Demands:
+def demands(plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = None) -> Demands:
     """Everything the checks compare, for every sea state of a batch.
 
     Parameters
@@ -119,9 +119,10 @@ def demands(plan: Plan, batch: SeaBatch, heading: npt.ArrayLike | None = None) -
     bit = residual = residual_velocity = None
     if response.bit_force_m0 is not None and response.bit_force_m2 is not None:
         bit = _statistics(plan, response.bit_force_m0, response.bit_force_m2).level
-    if response.bit_motion_m0 is not None and response.bit_motion_m2 is not None:
-        residual = _statistics(plan, response.bit_motion_m0, response.bit_motion_m2)
-        residual_velocity = _statistics(plan, response.bit_motion_m2, response.bit_motion_m4)
+    bit_m0, bit_m2, bit_m4 = response.bit_motion_m0, response.bit_motion_m2, response.bit_motion_m4
+    if bit_m0 is not None and bit_m2 is not None and bit_m4 is not None:
+        residual = _statistics(plan, bit_m0, bit_m2)
+        residual_velocity = _statistics(plan, bit_m2, bit_m4)
     return Demands(
         plan=plan,
         setting=setting,

@@ -62,7 +62,9 @@ def compensated_load(d: Demands) -> Outcome:
     weight = Term(static, "force", "largest static load: hookload, moving parts and any latched overpull")
     if d.plan.compensator.is_drawworks:
         demand = np.full_like(d.heave.level, static)
-        return outcome(demand, capacity, Step("F", "{W}", {"W": weight}, Term(demand, "force", "load carried")))
+        return outcome(
+            demand, capacity, Step("F", "{W}", {"W": weight}, Term(demand, "force", "load carried"))
+        )
     working, steps = _largest_working_load(d)
     demand = np.maximum(working, static)
     terms = {"F_d": Term(working, "force", "load at the extreme"), "W": weight}
@@ -94,7 +96,11 @@ def _bit_step(d: Demands, share: int, result: FloatArray) -> Step:
         "ΔW",
         f"{{a}} + {share} × {{F_f}}",
         {
-            "a": Term(d.bit, "force", "elastic amplitude at the bit: gas stiffness and hydraulic loss through the string"),
+            "a": Term(
+                d.bit,
+                "force",
+                "elastic amplitude at the bit: gas stiffness and hydraulic loss through the string",
+            ),
             "F_f": Term(d.setting.friction_force, "force", "seal friction, which rings the string"),
         },
         Term(result, "force", "change of weight on bit, single amplitude"),
@@ -254,5 +260,3 @@ def active_force(d: Demands) -> Outcome:
         Term(demand, "force", "force the active part must add"),
     )
     return outcome(demand, known(d.plan.compensator.active_force_limit), gas_step, step)
-
-

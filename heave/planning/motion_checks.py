@@ -70,7 +70,9 @@ def stroke_rate(d: Demands) -> Outcome:
     )
 
 
-def _motion_limit(d: Demands, motion: AmplitudeStatistics | None, limit: float | None, kind: str, what: str) -> Outcome:
+def _motion_limit(
+    d: Demands, motion: AmplitudeStatistics | None, limit: float | None, kind: str, what: str
+) -> Outcome:
     if motion is None:
         return outcome(np.full_like(d.heave.level, math.nan), known(limit))
     return outcome(motion.level, known(limit), level_step("r", motion, d.plan, kind, what))
@@ -92,7 +94,11 @@ def heave_limit(d: Demands) -> Outcome:
     """Heave at the hoist against the rig's own limit, as the procedure means it."""
     significant = d.plan.operation.heave_basis.startswith("significant")
     demand = 4 * d.heave.sigma if significant else 2 * d.heave.level
-    term = ("σ", d.heave.sigma, "standard deviation of heave") if significant else ("z", d.heave.level, "heave at the accepted risk, single amplitude")
+    term = (
+        ("σ", d.heave.sigma, "standard deviation of heave")
+        if significant
+        else ("z", d.heave.level, "heave at the accepted risk, single amplitude")
+    )
     step = Step(
         "H",
         f"{'4' if significant else '2'} × {{{term[0]}}}",
@@ -126,5 +132,3 @@ def active_velocity(d: Demands) -> Outcome:
         known(d.plan.compensator.active_velocity_limit),
         level_step("v", d.velocity, d.plan, "speed", "speed of the travel"),
     )
-
-

@@ -32,7 +32,7 @@ class Outcome:
         """Demand over capacity; infinite where nothing is left of the capacity, NaN where unknown."""
         demand, capacity = np.broadcast_arrays(self.demand, self.capacity)
         spent = np.where(np.isnan(demand) | np.isnan(capacity), math.nan, math.inf)
-        return np.divide(demand, capacity, out=spent, where=capacity > 0)
+        return np.asarray(np.divide(demand, capacity, out=spent, where=capacity > 0))
 
 
 def known(value: float | None) -> float:

@@ -100,7 +100,10 @@ class StaticOffsets:
             raise InputError("Water depth", None, "m", "a depth when a vessel offset is given")
         if self.vessel_offset > LARGEST_OFFSET * depth:
             raise InputError(
-                "Horizontal vessel offset", self.vessel_offset, "m", f"at most 20 % of the water depth, {depth:g} m"
+                "Horizontal vessel offset",
+                self.vessel_offset,
+                "m",
+                f"at most 20 % of the water depth, {depth:g} m",
             )
         return self.vessel_offset**2 / (2 * depth)
 
@@ -128,15 +131,15 @@ class StaticOffsets:
 class Plan:
     """Sea, vessel, compensator, string and operation, with the risk the user accepts."""
 
-    name: str = fields.text("Plan name")
     sea: SeaState
-    heading: float = fields.quantity(
-        "Vessel heading", "direction", low=0.0, below=360.0, help="Compass, degrees true."
-    )
     vessel: Vessel
     compensator: Compensator
     string: DrillString
     operation: Operation
+    name: str = fields.text("Plan name")
+    heading: float = fields.quantity(
+        "Vessel heading", "direction", low=0.0, below=360.0, help="Compass, degrees true."
+    )
     wob: float = fields.quantity(
         "Weight on bit", "force", low=0.0, high=2e6, help="Set by the driller; 0 when off bottom."
     )

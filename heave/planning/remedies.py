@@ -71,10 +71,7 @@ def what_would_help(result: Assessment, limiting: LimitingSea | None = None) -> 
         )
         if trial is not None
     ]
-    found = [
-        _remedy(label, governing, changed, side_effect)
-        for label, changed, side_effect in tried
-    ]
+    found = [_remedy(label, governing, changed, side_effect) for label, changed, side_effect in tried]
     found = [remedy for remedy in found if remedy.before - remedy.after >= WORTH_SAYING]
     found.sort(key=lambda remedy: remedy.after)
     waiting = _wait(result, limiting)
@@ -107,7 +104,11 @@ def _turn(plan: Plan) -> _Trial | None:
     best = float(headings[int(np.nanargmin(found.governing))])
     if best == plan.heading:
         return None
-    return f"Turn to {best:.0f}°", plan.changed(heading=best), "wind, current and thruster load are not judged here"
+    return (
+        f"Turn to {best:.0f}°",
+        plan.changed(heading=best),
+        "wind, current and thruster load are not judged here",
+    )
 
 
 def _open_bottles(plan: Plan) -> _Trial | None:
@@ -134,7 +135,11 @@ def _lighter(plan: Plan) -> _Trial | None:
         changed = plan.changed(hookload_entered=LIGHTER * plan.hookload)
     except InputError:
         return None
-    return "A tenth less hookload", changed, "a shorter or lighter string; drag and buoyancy are in the hookload"
+    return (
+        "A tenth less hookload",
+        changed,
+        "a shorter or lighter string; drag and buoyancy are in the hookload",
+    )
 
 
 def _centre_wob(plan: Plan) -> _Trial | None:
