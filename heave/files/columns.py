@@ -125,7 +125,13 @@ def take(table: Table, columns: Sequence[Column]) -> Columns:
     return Columns(numbers, texts, chosen, tuple(row.line for row in table.rows))
 
 
-def parse_number(cell: str, what: str, *, line: int | None = None, column: str | None = None) -> float:
+def parse_number(
+    cell: str,
+    what: str,
+    *,
+    line: int | None = None,
+    column: str | None = None,
+) -> float:
     """One finite number with a decimal point, exactly as a cell holds it.
 
     Raises
@@ -171,7 +177,7 @@ def _match_headers(table: Table, columns: Sequence[Column]) -> dict[str, str]:
         column = known.get(header)
         if column is None:
             near = _near(header, columns)
-            allowed = "the unit " + " or ".join(near.headers) if near else f"one of {every}"
+            allowed = " or ".join(near.headers) if near else f"one of {every}"
             what = "unit of column" if near else "column"
             raise FileError(what, header, None, allowed, line=table.header_line, column=header)
         if column.name in chosen:
@@ -199,8 +205,11 @@ def _near(header: str, columns: Sequence[Column]) -> Column | None:
 
 
 def _unit_words(column: Column, header: str) -> str | None:
+    """The unit at the end of a header, as it is written: mm, kg/m, deg/m."""
     rest = header.removeprefix(column.name) if header.startswith(column.name) else header.partition("_")[2]
-    return rest.strip("_").replace("_", " ") or None
+    token = rest.strip("_")
+    symbols = [unit.symbol for unit in UNITS.values() if unit.token == token and token != "deg"]
+    return symbols[0] if symbols else token.replace("_per_", "/") or None
 
 
 def _decimal_comma(table: Table, headers: Sequence[str], places: Mapping[str, int]) -> bool:
@@ -236,26 +245,30 @@ def _cell_number(column: Column, header: str, row: Row, place: int, comma: bool)
     plain = cell.replace(",", ".") if comma and _COMMA_NUMBER.fullmatch(cell) else cell
     if not cell or cell in column.sentinels:
         return _missing(column, header, row, cell)
-    value = parse_number(plain, column.name, line=row.line, column=header)
+    value = float(plain) if _NUMBER.fullmatch(plain) else math.nan
     if value in column.sentinels:
         return _missing(column, header, row, cell)
     stored = value * (column.headers[header] or 1.0)
-    outside = (
-        not math.isfinite(stored)
-        or (column.low is not None and stored < column.low)
-        or (column.high is not None and stored > column.high)
-        or (column.above is not None and stored <= column.above)
+    inside = (
+        math.isfinite(stored)
+        and (column.low is None or stored >= column.low)
+        and (column.high is None or stored <= column.high)
+        and (column.above is None or stored > column.above)
     )
-    if outside:
+    if not inside:
+        allowed = column.allowed(header)
+        if not math.isfinite(stored) and not allowed.startswith("a finite"):
+            allowed = "a finite number " + allowed
         unit = _unit_words(column, header)
-        raise FileError(column.name, cell, unit, column.allowed(header), line=row.line, column=header)
+        raise FileError(column.name, cell, unit, allowed, line=row.line, column=header)
     return stored
 
 
 def _missing(column: Column, header: str, row: Row, cell: str) -> float:
     if not column.missing:
         what = "an empty cell" if not cell else f"{cell}, which marks a missing value,"
-        raise FileError(column.name, what, None, column.allowed(header), line=row.line, column=header)
+        unit = _unit_words(column, header)
+        raise FileError(column.name, what, unit, column.allowed(header), line=row.line, column=header)
     return math.nan
 
 

@@ -58,7 +58,7 @@ def forecast(source: Source) -> Any:
             "hs", number_headers("hs", "m", "ft"), missing=True, sentinels=(-999.0, 99.0), low=0.0, high=25.0
         ),
         Column("tp", number_headers("tp", "s"), low=2.0, high=30.0),
-        Column("direction", {"direction_from_deg": 1.0}, required=False, low=0.0, high=360.0),
+        Column("direction_from", {"direction_from_deg": 1.0}, required=False, low=0.0, high=360.0),
     )
     return take(read_table(source), columns)
 
@@ -204,7 +204,7 @@ ORDER: list[Case] = [
      RESPONSE.replace(b"deg_per_m", b"rad_per_m").replace(b"0.4,-90", b"0.9,-90"),
      14, "pitch_rad_per_m", ("0.9 rad/m", "at most 0.35")),
     ("a direction past the compass", F, b"time_utc,hs_m,tp_s,direction_from_deg\na,1,8,361\n", 2,
-     "direction_from_deg", ("'361'", "0 to 360")),
+     "direction_from_deg", ("'361' deg", "0 to 360")),
     ("one time twice", B, BUOY + BUOY.splitlines()[2], 4, None, ("2026 02 01 01 50", "line 3 has it too")),
     ("a day that is not", B, swap(BUOY, "02 01 00", "02 30 00"), 2, None, ("2026 02 30", "UTC")),
     ("an hour that is not", B, swap(BUOY, "01 00 50", "01 24 50"), 2, None, ("24 50", "UTC")),
