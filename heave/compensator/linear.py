@@ -93,7 +93,7 @@ class BitBand:
         return (self.low >= self.wob, self.nominal >= self.wob, self.high >= self.wob)
 
 
-def linear_response(  # noqa: PLR0917
+def linear_response(
     compensator: Compensator,
     string: DrillString,
     setting: Setting,

@@ -165,7 +165,9 @@ def transfer_functions(system: LinearSystem, damping: float) -> TransferFunction
     if system.rigid or np.isinf(damping):
         hook = system.residual if system.rigid else 1 + none
         bit = hook / system.dip
-        stroke, force, active = 1.0 - hook, hook * system.load / system.dip, none
+        stroke, force = 1.0 - hook, hook * system.load / system.dip
+        # a unit that sticks still has its active part push with its share of the force that holds it
+        active = none if system.rigid else system.active / system.residual * force
     else:
         passive = system.spring + 1j * system.omega * damping
         unit = system.residual * passive

@@ -1,0 +1,139 @@
+"""What each kind of compensator must have, may have and must not have."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from heave.compensator import Compensator
+from heave.errors import InputError
+
+CYLINDER = (
+    "stroke",
+    "compensated_rating",
+    "locked_rating",
+    "velocity_rating",
+    "effective_area",
+    "gas_volume",
+    "pressure_rating",
+)
+LINE = (
+    "compensated_rating",
+    "locked_rating",
+    "line_speed_limit",
+    "line_acceleration_limit",
+    "power_limit",
+    "lines",
+    "active_gain",
+    "active_delay",
+)
+
+
+@pytest.mark.parametrize("missing", CYLINDER)
+@pytest.mark.parametrize("kind", ["in-line", "crown-mounted"])
+def test_a_passive_unit_needs_its_cylinder(device: Any, kind: str, missing: str) -> None:
+    assert not device(kind=kind).has_active
+    with pytest.raises(InputError, match="needs it"):
+        device(kind=kind, **{missing: None})
+
+
+@pytest.mark.parametrize("missing", ["active_gain", "active_delay", "gas_volume"])
+def test_an_active_assisted_unit_needs_gain_delay_and_gas(device: Any, missing: str) -> None:
+    given = {"kind": "active-assisted", "active_gain": 0.95, "active_delay": 0.1}
+    assert device(**given).has_active
+    with pytest.raises(InputError, match="needs it"):
+        device(**(given | {missing: None}))
+
+
+@pytest.mark.parametrize("missing", LINE)
+def test_a_drawworks_needs_its_line(drawworks: Any, missing: str) -> None:
+    with pytest.raises(InputError, match="needs it"):
+        drawworks(**{missing: None})
+
+
+@pytest.mark.parametrize(
+    "extra",
+    [
+        {"effective_area": 0.1},
+        {"gas_volume": 5.0},
+        {"gas_volume_shut": 1.0},
+        {"pressure_rating": 2e7},
+        {"active_force_limit": 1e5},
+        {"lines": 11.5},
+        {"lines": 1},
+    ],
+)
+def test_a_drawworks_has_no_gas_and_whole_lines(drawworks: Any, extra: dict[str, float]) -> None:
+    with pytest.raises(InputError):
+        drawworks(**extra)
+
+
+@pytest.mark.parametrize(
+    "extra",
+    [
+        {"active_gain": 0.9},
+        {"active_delay": 0.1},
+        {"active_force_limit": 1e5},
+        {"line_speed_limit": 10.0},
+        {"lines": 12},
+        {"kind": "riser tensioner"},
+        {"stroke": math.nan},
+        {"stroke": 0.49},
+        {"locked_rating": 1.9e6},
+        {"end_reserve": 3.81},
+        {"index": 1.05},
+        {"index": 1.65},
+        {"friction_fraction": 0.21},
+        {"gas_volume_shut": 7.0},
+        {"moving_mass": -1.0},
+    ],
+)
+def test_a_wrong_passive_unit_cannot_be_built(device: Any, extra: dict[str, object]) -> None:
+    with pytest.raises(InputError):
+        device(**extra)
+
+
+def test_the_error_names_the_field_the_value_and_what_is_allowed(device: Any) -> None:
+    with pytest.raises(InputError) as caught:
+        device(end_reserve=4.0)
+    assert caught.value.what == "end reserve, each end"
+    assert caught.value.value == 4.0
+    assert caught.value.unit == "m"
+    assert "7.62" in caught.value.allowed
+
+
+def test_limits_from_both_sides(device: Any) -> None:
+    assert device(end_reserve=3.80).end_reserve == 3.80
+    assert device(locked_rating=2.0e6).locked_rating == 2.0e6
+    swept = 7.62 * 0.1
+    assert device(gas_volume_shut=7.62 - swept * 1.001).volume_ratio == pytest.approx(1.001)
+    with pytest.raises(InputError, match="open to the cylinder"):
+        device(gas_volume_shut=7.62 - swept * 0.999)
+
+
+def test_volume_ratio_and_spring(device: Any) -> None:
+    unit = device()
+    assert unit.volume_ratio == pytest.approx(10.0)
+    spring = unit.spring(1.5e6)
+    assert (spring.force, spring.stroke, spring.index, spring.effective_area) == (1.5e6, 7.62, 1.2, 0.1)
+    assert unit.spring(1.5e6, 1.6).index == 1.6
+
+
+def test_a_drawworks_has_no_spring(drawworks: Any) -> None:
+    unit = drawworks(stroke=8.0)
+    assert unit.is_drawworks
+    assert unit.has_active
+    with pytest.raises(InputError, match="gas spring"):
+        _ = unit.volume_ratio
+    with pytest.raises(InputError, match="gas spring"):
+        unit.spring(1e6)
+
+
+def test_units_compare_and_copy_by_value(device: Any) -> None:
+    unit: Compensator = device()
+    assert unit == device()
+    assert hash(unit) == hash(device())
+    assert replace(unit, friction_fraction=0.03) != unit
