@@ -144,13 +144,24 @@ class Watch:
         page.on("crash", lambda _: self.troubles.append("the page crashed"))
 
     def _console(self, message: Any) -> None:
-        if message.type == "error":
-            self.troubles.append(f"console error: {message.text}")
+        if message.type != "error":
+            return
+        place = str((message.location or {}).get("url", ""))
+        if not (message.text.startswith("Failed to load resource") and _base_path_probe(place)):
+            self.troubles.append(f"console error: {message.text} {place}".rstrip())
 
     def _address(self, url: str) -> None:
         parts = urlsplit(url)
         if parts.scheme not in _LOCAL_SCHEMES and parts.hostname not in _LOCAL_HOSTS:
             self.troubles.append(f"request that leaves this machine: {url}")
+
+
+def _base_path_probe(url: str) -> bool:
+    """True for the question by which Streamlit's page learns, when a page's own address is opened, that it
+    is not itself the root: it asks `/<page>/_stcore/…` first and is told 404 before it asks `/_stcore/…`.
+    """
+    parts = urlsplit(url).path.strip("/").split("/")
+    return len(parts) == 3 and parts[1] == "_stcore" and parts[2] in {"health", "host-config"}
 
 
 @contextmanager

@@ -64,6 +64,17 @@ def test_troubles_are_noticed(browser: Any, throwaway: str) -> None:
     assert "leaves this machine: https://heave.invalid/far" in told
 
 
+def test_a_missing_resource_is_noticed_with_its_address(browser: Any, throwaway: str) -> None:
+    with harness.open_context(browser) as (context, watch):
+        page = context.new_page()
+        harness.open_page(page, throwaway)
+        page.evaluate("fetch('/media/none.png')")
+        page.evaluate("fetch('/page/_stcore/health')")
+        page.wait_for_timeout(300)
+    assert len(watch.troubles) == 1
+    assert watch.troubles[0].endswith("/media/none.png")
+
+
 def test_sideways_overflow_is_noticed(browser: Any, throwaway: str) -> None:
     with harness.open_context(browser) as (context, _):
         page = context.new_page()
@@ -119,3 +130,12 @@ def test_health_is_plain(throwaway: str) -> None:
         assert answer.read() == b"ok"
     with urllib.request.urlopen(f"{throwaway}/_stcore/host-config", timeout=5) as answer:
         assert isinstance(json.load(answer), dict)
+
+
+def test_a_missing_browser_is_named_and_may_be_insisted_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(harness, "chromium_path", lambda: None)
+    assert "Chromium is not installed" in (harness.why_not() or "")
+    monkeypatch.setenv(harness.MUST_RUN, "must-run")
+    assert harness.must_run()
+    monkeypatch.delenv(harness.MUST_RUN)
+    assert not harness.must_run()
