@@ -211,7 +211,7 @@ ORDER: list[Case] = [
     ("two digits of a year that may be two", B, swap(BUOY, "2026 02 01 00", "26 02 01 00"), 2, None,
      ("70 to 99",)),
     ("bands out of order", B, swap(BUOY, ".0900", ".1050"), 1, None, ("0.1 Hz", "ascending")),
-    ("bands that do not meet", B, swap(BUOY, ".1100", ".1900"), 1, None, ("meet their neighbours",)),
+    ("bands that do not meet", B, swap(BUOY, ".1100", ".1900"), 1, None, ("side by side",)),
 ]  # fmt: skip
 
 CONVENTIONS: list[Case] = [

@@ -7,9 +7,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
 
 from heave.errors import FileError
-from heave.files.bands import band_widths
+from heave.files.bands import MAX_FREQUENCY, band_widths
 from heave.files.buoy import MAX_DENSITY, read_buoy_file, read_buoy_spectra
 
 CENTRES = ("0.080", "0.090", "0.100", "0.110", "0.120")
@@ -108,19 +110,42 @@ def test_band_widths_meet() -> None:
     assert band_widths(changing) == (0.01, 0.005, 0.005, 0.005, 0.005)
     mixed = ("0.088", "0.093", "0.100", "0.110", "0.120", "0.135", "0.155")
     assert band_widths(mixed) == (0.005, 0.005, 0.01, 0.01, 0.01, 0.02, 0.02)
-    edges = np.cumsum([0.0855, *band_widths(mixed)])
-    assert edges[-1] == pytest.approx(0.1655, abs=0.001)
+    assert 0.0855 + sum(band_widths(mixed)) == pytest.approx(0.1655, abs=0.001)
+    assert band_widths(tuple(f"{i / 128:.3f}" for i in range(5, 65))) == pytest.approx(
+        [1 / 128] * 60, rel=2e-3
+    )
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.lists(st.tuples(st.integers(1, 40), st.integers(3, 12)), min_size=1, max_size=4),
+    st.integers(20, 80),
+    st.sampled_from((3, 4, 5)),
+)
+def test_bands_laid_side_by_side_are_found_again(
+    runs: list[tuple[int, int]], start: int, digits: int
+) -> None:
+    """Runs of bands, centres rounded: to a thousandth with widths of 0.005 Hz and its multiples, as NDBC
+    prints them, and to more digits with widths of 0.0005 Hz and its multiples."""
+    unit = 5e-3 if digits == 3 else 5e-4
+    widths = [width * unit for width, count in runs for _ in range(count)]
+    edges = np.cumsum([start * 5e-4, *widths])
+    centres = (edges[1:] + edges[:-1]) / 2
+    assume(centres[-1] <= MAX_FREQUENCY)
+    found = band_widths(tuple(f"{centre + 1e-9:.{digits}f}" for centre in centres))
+    assert found == pytest.approx(widths, abs=1e-9)
 
 
 @pytest.mark.parametrize(
     ("centres", "words"),
     [
-        (("0.05", "0.06"), "at least 3"),
+        (("0.05", "0.06"), "from 3 to 256"),
+        (tuple(f"{i / 1e3:.3f}" for i in range(1, 258)), "from 3 to 256"),
         (("0.05", "0.05", "0.06"), "ascending"),
         (("0.07", "0.06", "0.05"), "ascending"),
         (("0.00", "0.01", "0.02"), "above 0"),
         (("0.05", "0.06", "2.01"), "to 2"),
-        (("0.050", "0.061", "0.080", "0.150", "0.170"), "meet their neighbours"),
+        (("0.050", "0.061", "0.080", "0.150", "0.170"), "side by side"),
         (("0.05", "x", "0.06"), "finite"),
     ],
 )
