@@ -34,7 +34,7 @@ class RollModel:
         validate(self)
 
 
-def box_hull_response(  # noqa: PLR0917
+def box_hull_response(
     omega: npt.ArrayLike,
     heading: npt.ArrayLike,
     length: float,

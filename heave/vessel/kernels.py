@@ -49,7 +49,7 @@ def carried(motion: MotionTransfer, forward: float, port: float) -> FloatArray:
 
 
 @lru_cache(maxsize=32)
-def kernel(  # noqa: PLR0917
+def kernel(
     response: Response, forward: float, port: float, spreading: str, exponent: float, held: bool = False
 ) -> tuple[FloatArray, FloatArray]:
     """Squared response on OMEGA at headings of 0, 1 … 359 degrees, and its step to the next heading.

@@ -10,9 +10,8 @@ from functools import lru_cache
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
-from heave.sea.grid import OMEGA, WEIGHTS, cell_edges
+from heave.sea.grid import OMEGA, WEIGHTS
 from heave.vessel.response_table import FloatArray
 from heave.vessel.semisubmersible import Semisubmersible
 
@@ -26,7 +25,7 @@ FASTEST: Final = 20.0
 """Highest of them [m/s]: more than any sea gives."""
 
 _NEAR: Final = 0.5
-"""Cells whose frequency is this share away from the resonance or less are averaged exactly."""
+"""Steps within this share of the natural frequency are integrated exactly."""
 
 
 def damped_response(hull: Semisubmersible, force_spectrum: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -64,54 +63,61 @@ def damped_response(hull: Semisubmersible, force_spectrum: FloatArray) -> tuple[
     return spectra, np.where(missing, np.nan, damping)
 
 
-def receptance_squared(
-    hull: Semisubmersible,
-    viscous_damping: FloatArray,
-    omega: FloatArray = OMEGA,
-) -> FloatArray:
-    """Mean of |receptance|² over each cell of the grid.
+def receptance_squared(hull: Semisubmersible, viscous_damping: FloatArray) -> FloatArray:
+    """Mean of |receptance|² around each point of OMEGA, weighted so that a sum over the grid is an exact integral.
 
-    1/(u² + d²) with u = C33 − ω²(M + A33) and d = ω(B_rad + B_visc). Over a cell u is close to linear
-    and d close to constant, so its mean is (atan(u₂/d) − atan(u₁/d))/(d(u₂ − u₁)), exact however narrow the
-    resonance is against the cell: the answer does not depend on the grid. Cells far from the resonance,
-    where the curve is flat, take their middle value.
+    |receptance|² = 1/(u² + d²) with u = C33 − ω²(M + A33) and d = ω(B_rad + B_visc). Between two points
+    u is close to linear, d close to constant and the force spectrum close to linear, so with Δ for a
+    difference between the points and t running from 0 to 1
+
+        ∫ dt/(u² + d²) = Δatan(u/d)/(d Δu),   ∫ t dt/(u² + d²) = [½ Δln(u² + d²) − u₀ Δatan(u/d)/d]/Δu²
+
+    and each point takes its share, however narrow the resonance is against the step: the answer does not
+    depend on the grid. A narrow resonance weighs 1/(d |du/dω|), so the shares of the two ends lean by the
+    change of ωd across the step. Points far from the resonance, where the curve is flat, take their own value.
 
     Parameters
     ----------
     hull : the semisubmersible
     viscous_damping : each above 0, shape (n,) [N·s/m]
-    omega : angular frequencies, shape (nω,) [rad/s]
 
     Returns
     -------
     Shape (n, nω) [m²/N²]
     """
-    spring, radiated, near = _terms(hull, omega.tobytes())
+    spring, radiated, near = _terms(hull)
     total = radiated + viscous_damping[:, None]
-    total *= omega
-    edges = cell_edges(omega)
-    ends = hull.stiffness - edges[near.start : near.stop + 1] ** 2 * hull.total_mass
+    total *= OMEGA
     close = total[:, near]
-    upper = np.arctan(ends[None, 1:] / close)
-    upper -= np.arctan(ends[None, :-1] / close)
-    upper /= close * np.diff(ends)
+    between = 0.5 * (close[:, 1:] + close[:, :-1])
+    lean = close * OMEGA[near]
+    middle = 0.5 * (lean[:, 1:] + lean[:, :-1])
     total *= total
     total += spring**2
+    ends, step = spring[near], np.diff(OMEGA[near])
+    rise = np.diff(ends)
+    angle = np.arctan(ends[1:] / between) - np.arctan(ends[:-1] / between)
+    angle /= between
+    square = between * between
+    late = 0.5 * np.log((ends[1:] ** 2 + square) / (ends[:-1] ** 2 + square))
+    late -= ends[:-1] * angle
+    late *= step / rise**2
+    whole = angle * (step / rise)
     squared: FloatArray = np.divide(1.0, total, out=total)
-    squared[:, near] = upper
+    shares = (late * lean[:, :-1] / middle)[:, :-1]
+    shares += ((whole - late) * lean[:, 1:] / middle)[:, 1:]
+    inner = slice(near.start + 1, near.stop - 1)
+    np.divide(shares, WEIGHTS[inner], out=squared[:, inner])
     return squared
 
 
 @lru_cache(maxsize=16)
-def _terms(hull: Semisubmersible, grid: bytes) -> tuple[FloatArray, FloatArray, slice]:
-    omega: npt.NDArray[np.float64] = np.frombuffer(grid)
+def _terms(hull: Semisubmersible) -> tuple[FloatArray, FloatArray, slice]:
+    """u on the grid (nω,) [N/m], radiation damping (nω,) [N·s/m], and the points near the resonance."""
     resonance = 2 * np.pi / hull.natural_period
-    near = np.flatnonzero(np.abs(omega / resonance - 1.0) <= _NEAR)
-    return (
-        hull.stiffness - omega**2 * hull.total_mass,
-        hull.radiated_damping(omega),
-        slice(int(near[0]), int(near[-1]) + 1),
-    )
+    near = np.flatnonzero(np.abs(OMEGA / resonance - 1.0) <= _NEAR)
+    spring = hull.stiffness - OMEGA**2 * hull.total_mass
+    return spring, hull.radiated_damping(OMEGA), slice(int(near[0]), int(near[-1]) + 1)
 
 
 @lru_cache(maxsize=16)
