@@ -6,14 +6,7 @@ from heave.sea.dispersion import tma_factor, wave_number
 from heave.sea.grid import OMEGA, WEIGHTS, cell_edges, cell_widths
 from heave.sea.measured import MeasuredSpectrum
 from heave.sea.periods import PERIOD_KINDS, mean_periods, peak_period, period_ratio
-from heave.sea.spectra import (
-    gamma_by_rule,
-    gaussian_swell,
-    jonswap,
-    ochi_hubble,
-    torsethaugen,
-    two_parameter,
-)
+from heave.sea.spectra import gamma_by_rule, gaussian_swell, jonswap, two_parameter
 from heave.sea.spreading import SPREADING_KINDS, cosine_2s, cosine_n, spreading_weights
 from heave.sea.statistics import (
     exceedance_probability,
@@ -27,6 +20,7 @@ from heave.sea.statistics import (
     upcrossing_rate,
 )
 from heave.sea.systems import SeaState, WaveSystem, steepness_cap
+from heave.sea.two_peak import ochi_hubble, torsethaugen
 
 __all__ = [  # noqa: RUF022  in reading order
     "SeaState",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Final
 
 import numpy as np
 import numpy.typing as npt
@@ -10,6 +11,9 @@ import numpy.typing as npt
 from heave.errors import InputError
 from heave.sea.grid import FloatArray
 from heave.units import significant
+
+MAX_HS: Final = 25.0
+"""Greatest significant wave height the spectra are asked for [m]."""
 
 
 def array(
@@ -61,6 +65,25 @@ def number(
     if found.ndim != 0:
         raise InputError(what, value, unit, "one number")
     return float(found)
+
+
+def height_of(hs: npt.ArrayLike) -> FloatArray:
+    """Significant wave heights, 0 to 25 m or missing [m]."""
+    return array(hs, "significant wave height", "m", low=0.0, high=MAX_HS)
+
+
+def peak_of(tp: npt.ArrayLike) -> FloatArray:
+    """Peak periods, above 0 s or missing [s]."""
+    return array(tp, "peak period", "s", above=0.0)
+
+
+def together(*values: FloatArray) -> tuple[FloatArray, ...]:
+    """Arrays brought to one shape; raises InputError where their lengths differ."""
+    try:
+        return tuple(np.asarray(value) for value in np.broadcast_arrays(*values))
+    except ValueError as error:
+        shapes = ", ".join(str(value.shape) for value in values)
+        raise InputError("sea parameters", f"shapes {shapes}", None, "arrays of one length") from error
 
 
 def frequencies(omega: npt.ArrayLike) -> FloatArray:

@@ -13,11 +13,12 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.sea.arguments import array, number
+from heave.sea.arguments import MAX_HS, array, number
 from heave.sea.dispersion import SHALLOWEST, tma_factor
 from heave.sea.grid import OMEGA, WEIGHTS, FloatArray
-from heave.sea.spectra import MAX_HS, gaussian_swell, jonswap, ochi_hubble, torsethaugen
+from heave.sea.spectra import gaussian_swell, jonswap
 from heave.sea.spreading import EXPONENT_RANGE, SPREADING_KINDS
+from heave.sea.two_peak import ochi_hubble, torsethaugen
 
 if TYPE_CHECKING:
     from heave.sea.systems import SeaState
@@ -206,8 +207,8 @@ class SeaBatch:
         """Spectra of every slot on OMEGA.
 
         In water of finite depth each system is multiplied by the TMA factor and brought back to its own
-        height; a measured spectrum already holds what the depth did to it. Call it on chunks of about a thousand seas, with the buffers of the
-        chunk before: fresh memory costs more than the spectra.
+        height; a measured spectrum already holds what the depth did to it. Call it on chunks of about a
+        thousand seas, with the buffers of the chunk before: fresh memory costs more than the spectra.
 
         Parameters
         ----------

@@ -8,10 +8,9 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
-from heave.sea.arguments import array
+from heave.sea.arguments import MAX_HS, array
 from heave.sea.batch import MeasuredSlot
 from heave.sea.grid import OMEGA, WEIGHTS, FloatArray, cell_edges
-from heave.sea.spectra import MAX_HS
 from heave.sea.spreading import EXPONENT_RANGE, SPREADING_KINDS
 
 DIRECTION_BIN = 10.0

@@ -13,22 +13,17 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.sea.arguments import array
+from heave.sea.arguments import MAX_HS, array
 from heave.sea.grid import FloatArray
 from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, TORSETHAUGEN_FORM, shape_moment
-from heave.sea.spectra import (
-    MAX_HS,
-    TORSETHAUGEN_LONGEST,
-    gamma_by_rule,
-    ochi_hubble_parts,
-    torsethaugen_parts,
-)
+from heave.sea.spectra import gamma_by_rule
+from heave.sea.two_peak import TORSETHAUGEN_LONGEST, ochi_hubble_parts, torsethaugen_energies
 
 PERIOD_KINDS: Final = ("Tp", "Tz", "T1", "Te")
 """Names of the periods."""
 
 _ORDERS: Final = {"Tz": 2, "T1": 1, "Te": -1}
-_SHORTEST: Final = 1.0
+_SHORTEST: Final = 2.0
 _LONGEST: Final = 40.0
 _HALVINGS: Final = 50
 _SCAN: Final = 601
@@ -178,7 +173,7 @@ def _period(kind: str, zeroth: FloatArray, other: FloatArray) -> FloatArray:
 def _torsethaugen_period(kind: str, hs: FloatArray, tp: FloatArray) -> FloatArray:
     order = _ORDERS[kind]
     zeroth, other = np.zeros(np.broadcast(hs, tp).shape), np.zeros(np.broadcast(hs, tp).shape)
-    for height, period, gamma in torsethaugen_parts(hs, tp):
+    for height, period, gamma in torsethaugen_energies(hs, tp):
         unit = shape_moment(TORSETHAUGEN_FORM, order, gamma) / shape_moment(TORSETHAUGEN_FORM, 0, gamma)
         zeroth = zeroth + height**2
         other = other + height**2 * unit * (2.0 * math.pi / period) ** order

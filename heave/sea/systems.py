@@ -11,6 +11,7 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
+from heave.sea.arguments import MAX_HS
 from heave.sea.batch import PERIOD_RANGE, SHAPES, SeaBatch, SystemSlot
 from heave.sea.dispersion import SHALLOWEST, wave_number
 from heave.sea.grid import OMEGA, FloatArray
@@ -20,15 +21,12 @@ from heave.sea.spectra import (
     GAMMA_RULE_RANGE,
     GAUSSIAN_SWELL_SHORTEST,
     GAUSSIAN_WIDTH_RANGE,
-    MAX_HS,
-    TORSETHAUGEN_LONGEST,
     gamma_by_rule,
     gaussian_swell,
     jonswap,
-    ochi_hubble,
-    torsethaugen,
 )
 from heave.sea.spreading import EXPONENT_RANGE, SPREADING_KINDS
+from heave.sea.two_peak import TORSETHAUGEN_LONGEST, ochi_hubble, torsethaugen
 from heave.units import STANDARD_GRAVITY
 
 FITTED_TO: Final = {
