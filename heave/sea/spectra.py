@@ -17,13 +17,6 @@ from heave.errors import InputError
 from heave.sea.arguments import array, frequencies, height_of, number, peak_of, together
 from heave.sea.grid import FloatArray
 from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, PeakedRows, peaked_spectrum
-    JONSWAP_FORM,
-    MAX_GAMMA,
-    TORSETHAUGEN_FORM,
-    PeakedRows,
-    peaked_spectrum,
-    shape_moment,
-)
 
 GAMMA_RULE_RANGE: Final = (3.6, 5.0)
 """Range of Tp/√Hs within which the peak factor's rule was fitted [s/√m]; outside it the rule is held."""
