@@ -29,8 +29,14 @@ ComplexArray = npt.NDArray[np.complex128]
 LOSS_FACTOR_RANGE: Final = (0.0, 0.3)
 """Structural loss factor accepted; E becomes E(1 + iη)."""
 
-_SCAN_STEPS: Final = 4000
-"""Steps of the search for a first resonance: π/1000 of travel time each, finer than any root spacing."""
+_SCAN_STEPS: Final = 1000
+"""Steps of the search for a first resonance: κL grows by π/250 in each, finer than roots lie apart."""
+
+_NARROWING: Final = 64
+"""Parts the bracket round a resonance is cut into, again and again, until it is narrow enough."""
+
+_PRECISION: Final = 1e-11
+"""Width of the last bracket round a resonance over its frequency."""
 
 
 @dataclass(frozen=True)
@@ -156,18 +162,12 @@ _RodFunction = Callable[[RodDynamics, FloatArray], FloatArray]
 
 
 def _first_period(string: DrillString, function: _RodFunction) -> float:
-    """Period of the first zero over ω of a function that is positive at ω = 0, by scan and bisection."""
+    """Period of the first zero over ω of a function that is positive at ω = 0, by a scan made ever finer."""
     travel = sum(section.length / section.wave_speed for section in string.sections)
-    scan = np.linspace(0.0, 4 * math.pi / travel, _SCAN_STEPS + 1)
-    below = np.flatnonzero(function(rod_dynamics(string, scan), scan) <= 0)
-    # the first zero of a string lies below κL = π; four times that leaves room for any taper
-    low, high = float(scan[below[0] - 1]), float(scan[below[0]])
-    while high - low > 1e-12 * high:
-        middle = np.array([(low + high) / 2])
-        if float(middle[0]) in (low, high):
-            break
-        if function(rod_dynamics(string, middle), middle)[0] > 0:
-            low = float(middle[0])
-        else:
-            high = float(middle[0])
+    # the first zero of a uniform string lies below κL = π; four times that leaves room for any taper
+    low, high, steps = 0.0, 4 * math.pi / travel, _SCAN_STEPS
+    while high - low > _PRECISION * high:
+        scan = np.linspace(low, high, steps + 1)
+        below = np.flatnonzero(function(rod_dynamics(string, scan), scan) <= 0)
+        low, high, steps = float(scan[below[0] - 1]), float(scan[below[0]]), _NARROWING
     return 2 * math.pi / high

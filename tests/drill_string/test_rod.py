@@ -164,6 +164,19 @@ def test_short_and_stiff_strings_have_a_period_too() -> None:
     assert first_free_fixed_period(short) == pytest.approx(4 * 30.0 / short.sections[0].wave_speed, rel=1e-9)
 
 
+@given(st.lists(st.tuples(st.floats(5.0, 3000.0), st.floats(0.05, 0.55)), min_size=1, max_size=8))
+def test_any_taper_has_first_periods(pieces: list[tuple[float, float]]) -> None:
+    """However wild the taper, a slowest mode is found and nothing slower changes sign."""
+    sections = tuple(
+        Section("piece", length, size, 0.0, 7850 * math.pi / 4 * size**2, 5e8) for length, size in pieces
+    )
+    string = DrillString(sections, 1000.0)
+    period = first_free_fixed_period(string)
+    slower = np.linspace(0.0, 2 * math.pi / period * 0.999, 200)
+    assert np.all(rod_dynamics(string, slower).a.real > 0)
+    assert first_on_bottom_period(string, 50e3, 20e3) > 0
+
+
 @pytest.mark.parametrize("omega", [-0.1, math.nan, math.inf])
 def test_wrong_frequencies_are_refused(omega: float) -> None:
     with pytest.raises(InputError, match="angular frequency"):
