@@ -13,13 +13,12 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.sea.arguments import array
+from heave.sea.arguments import MAX_HS, array
 from heave.sea.grid import FloatArray
 from heave.sea.periods import PERIOD_KINDS, mean_periods, period_ratio
 from heave.sea.spectra import (
     GAUSSIAN_SWELL_SHORTEST,
     GAUSSIAN_WIDEST,
-    MAX_HS,
     gamma_by_rule,
 )
 
