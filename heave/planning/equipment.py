@@ -1,18 +1,47 @@
-"""Changes of equipment in a plan, and what the equipment's own curves look like."""
+"""Equipment of a plan: changing it, choosing pipe for it, and the curves it is known by."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
 
 from heave.compensator import Compensator, LoadCurve, Setting, load_curve
-from heave.drill_string import DrillString, Section
+from heave.drill_string import (
+    GRADES,
+    HEAVY_WEIGHT_CHOICES,
+    PIPE_CHOICES,
+    PIPE_CLASSES,
+    DrillString,
+    Section,
+    collar,
+    drill_pipe,
+    heavy_weight,
+)
 from heave.planning.plan import Plan
-from heave.sea import MeasuredSpectrum, SeaState
-from heave.vessel import ResponseTable, Vessel
+from heave.sea import OMEGA, MeasuredSpectrum, SeaState
+from heave.vessel import BoxHull, ResponseTable, Semisubmersible, Vessel, hoist_transfer
+
+FloatArray = npt.NDArray[np.float64]
 
 __all__ = [
+    "CURVE_HEADINGS",
+    "GRADES",
+    "HEAVY_WEIGHT_CHOICES",
+    "PIPE_CHOICES",
+    "PIPE_CLASSES",
     "LoadCurve",
+    "ResponseCurves",
+    "closed_form_vessels",
+    "collar",
+    "directed",
+    "drill_pipe",
+    "heavy_weight",
     "load_over_stroke",
+    "response_curves",
+    "sea_curve",
     "with_compensator",
     "with_measured_sea",
     "with_response",
@@ -20,6 +49,20 @@ __all__ = [
     "with_string",
     "with_vessel",
 ]
+
+CURVE_HEADINGS: Final = (180.0, 135.0, 90.0, 0.0)
+"""Relative headings shown for a response: head sea, bow quarter, beam, following [deg]."""
+
+_CONCEPT: Final = "Closed form from main dimensions, which are invented: concept stage only."
+
+
+@dataclass(frozen=True)
+class ResponseCurves:
+    """Heave at the hoist per metre of wave over wave period, a row for each of `headings`."""
+
+    period: FloatArray
+    headings: tuple[float, ...]
+    heave: FloatArray
 
 
 def load_over_stroke(plan: Plan, setting: Setting) -> LoadCurve | None:
@@ -35,6 +78,54 @@ def load_over_stroke(plan: Plan, setting: Setting) -> LoadCurve | None:
     return load_curve(plan.compensator, setting)
 
 
+def response_curves(vessel: Vessel) -> ResponseCurves | None:
+    """Magnitude of the heave at the hoist at `CURVE_HEADINGS`, periods 4 to 30 s.
+
+    None for a semisubmersible in closed form, whose response depends on the sea through its viscous damping.
+
+    Parameters
+    ----------
+    vessel : the vessel, with its hoist position
+    """
+    if isinstance(vessel.response, Semisubmersible):
+        return None
+    period = np.linspace(4.0, 30.0, 131)
+    order = np.argsort(2 * np.pi / period)
+    found = np.abs(hoist_transfer(vessel, (2 * np.pi / period)[order], np.array(CURVE_HEADINGS)))
+    return ResponseCurves(period[order][::-1], CURVE_HEADINGS, found[:, ::-1])
+
+
+def sea_curve(spectrum: MeasuredSpectrum) -> tuple[FloatArray, FloatArray]:
+    """A measured `spectrum` on the computing grid: angular frequency [rad/s] and density [m²·s]."""
+    return OMEGA, SeaState(measured=spectrum).spectrum()
+
+
+def directed(spectrum: MeasuredSpectrum, direction: float, spreading: str, exponent: float) -> MeasuredSpectrum:
+    """A measured `spectrum` with the `direction` it comes from [deg], its `spreading` and its `exponent`."""
+    return replace(spectrum, direction_from=direction, spreading=spreading, spreading_exponent=exponent)
+
+
+def closed_form_vessels() -> dict[str, Vessel]:
+    """Vessels whose response comes from main dimensions alone, by name; dimensions invented."""
+    ship = BoxHull(length=200.0, beam=36.0, draught=11.0)
+    semi = Semisubmersible(
+        columns=4,
+        column_diameter=15.0,
+        column_spacing=55.0,
+        pontoon_length=105.0,
+        pontoon_breadth=15.0,
+        pontoon_height=9.5,
+        pontoon_spacing=60.0,
+        draught=19.0,
+        added_mass=4.0e7,
+    )
+    vessels = (
+        Vessel("Box-hull ship, closed form", ship, length=200.0, provenance=_CONCEPT),
+        Vessel("Semisubmersible, closed form", semi, length=105.0, provenance=_CONCEPT),
+    )
+    return {vessel.name: vessel for vessel in vessels}
+
+
 def with_vessel(plan: Plan, vessel: Vessel) -> Plan:
     """The plan on another `vessel`."""
     return plan.changed(vessel=vessel)
@@ -42,9 +133,7 @@ def with_vessel(plan: Plan, vessel: Vessel) -> Plan:
 
 def with_response(plan: Plan, table: ResponseTable, name: str) -> Plan:
     """The plan on its vessel with another response `table`, the vessel named `name`; hoist position kept."""
-    return plan.changed(
-        vessel=replace(plan.vessel, response=table, name=name, note="", provenance=table.source)
-    )
+    return plan.changed(vessel=replace(plan.vessel, response=table, name=name, note="", provenance=table.source))
 
 
 def with_compensator(plan: Plan, compensator: Compensator) -> Plan:

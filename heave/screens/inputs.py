@@ -52,6 +52,11 @@ def sentence(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
+def inside(words: str) -> str:
+    """A name as it stands inside a sentence: first letter small, but not that of an abbreviation."""
+    return words if words[1:2].isupper() else words[:1].lower() + words[1:]
+
+
 def shown_number(value: float | None, kind: str, system: str) -> str:
     """A stored number as its box shows it: plain digits in display units; empty for None."""
     if value is None:
@@ -65,7 +70,10 @@ def shown_number(value: float | None, kind: str, system: str) -> str:
 
 
 def field(path: Path, *, label: str | None = None, companions: Companions | None = None) -> None:
-    """Draw the input of one field of the plan, whatever sort of field it is, with its error below it."""
+    """Draw the input of one field of the plan, whatever sort of field it is, with its error below it.
+
+    A short `label` of the caller's own goes without the help mark, for narrow places.
+    """
     holder = state.at(state.plan(), path[:-1])
     about = fields.about(holder, str(path[-1]))
     if isinstance(about, fields.Quantity):
@@ -98,7 +106,7 @@ def number(path: Path, about: fields.Quantity, label: str | None = None) -> None
     st.text_input(
         (label or sentence(about.label)) + (f" ({unit})" if unit else ""),
         key=key,
-        help=_help(about, system),
+        help=None if label else _help(about, system),
         placeholder="empty" if about.optional else None,
         on_change=_number_typed,
         args=(path, about, system),
@@ -115,7 +123,7 @@ def choice(path: Path, about: fields.Choice, label: str | None, companions: Comp
         about.options,
         key=key,
         format_func=lambda option: WORDS.get(option, sentence(str(option))),
-        help=about.help or None,
+        help=None if label else about.help or None,
         on_change=_picked,
         args=(path, companions),
     )

@@ -22,11 +22,31 @@ from heave.planning import (
 )
 from heave.screens import state
 from heave.screens.figures import Look, look_for, mark_svg
-from heave.screens.inputs import plain, sentence
-from heave.units import show, significant
+from heave.screens.inputs import inside, plain, sentence, shown_number
+from heave.units import show, significant, unit_of
 
 _TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
 _SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
+
+_SHEET: Final = """
+[data-testid=stMainBlockContainer]{padding:3.2rem clamp(1rem,3.2vw,4rem) 3rem;max-width:96rem}
+[data-testid=stSidebar][data-collapsed=true] [data-testid=stSidebarContent]{display:none}
+[data-testid=stSidebarUserContent]{padding-bottom:2rem}
+[class*=st-key-verdict-]{border-radius:.4rem;padding:.9rem 1.1rem}
+[class*=st-key-verdict-] h2{padding:0;font-size:2.05rem;white-space:nowrap}
+.st-key-board [data-testid=stHorizontalBlock],.st-key-curves [data-testid=stHorizontalBlock],
+[class*=st-key-verdict-] [data-testid=stHorizontalBlock]{flex-wrap:wrap}
+[class*=st-key-verdict-] [data-testid=stColumn]{min-width:min(20rem,100%)}
+.st-key-board [data-testid=stColumn]{min-width:min(22.5rem,100%)}
+.st-key-curves [data-testid=stColumn]{min-width:min(24rem,100%)}
+.st-key-tiles{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(12rem,46%),1fr));gap:.7rem;align-items:stretch}
+.st-key-tiles>*{padding:.6rem .8rem;width:auto;max-width:none;min-width:0}
+.st-key-tiles p{margin-bottom:0;line-height:1.35}
+.st-key-tiles [data-testid=stMarkdownContainer]{margin-bottom:0}
+.st-key-tiles h4{padding:.1rem 0 .15rem;font-size:1.2rem;white-space:nowrap}
+@media (max-width:640px){[class*=st-key-verdict-] h2{font-size:1.75rem}}
+"""
+"""Style of the panels: side by side where there is room, under each other where there is not."""
 
 RARE: Final = 1e-4 / 3600
 """Stroke-out rates below this are told as rarer than it: the Gaussian tail is not known better [1/s]."""
@@ -43,23 +63,10 @@ def style(look_: Look) -> None:
         f".st-key-verdict-{slug}{{border-left:0.45rem solid {look_.fill(word)};}}"
         for word, slug in _SLUGS.items()
     )
-    st.html(
-        "<style>"
-        f"[class*='st-key-verdict-']{{background:{look_.track}55;border-radius:0.4rem;"
-        "padding:0.9rem 1.1rem 0.9rem 1.1rem;}"
-        f"{accents}"
-        "[class*='st-key-verdict-'] h2{padding:0;font-size:2.05rem;white-space:nowrap;}"
-        ".st-key-tiles{display:grid;grid-template-columns:repeat(auto-fit,minmax(11.5rem,1fr));gap:0.7rem;}"
-        f".st-key-tiles>*{{border:1px solid {look_.line}66;border-radius:0.4rem;"
-        "padding:0.6rem 0.8rem 0.5rem;width:auto;max-width:none;min-width:0;}"
-        ".st-key-tiles p{margin-bottom:0;line-height:1.35;}"
-        ".st-key-tiles h4{padding:0.1rem 0 0.15rem;font-size:1.4rem;white-space:nowrap;}"
-        "[data-testid=stMainBlockContainer]{padding-top:3.2rem;max-width:92rem;}"
-        "[data-testid=stSidebarUserContent]{padding-bottom:2rem;}"
-        "@media (max-width:640px){[data-testid=stMainBlockContainer]{padding-left:1rem;padding-right:1rem;}"
-        "[class*='st-key-verdict-'] h2{font-size:1.75rem;}}"
-        "</style>"
-    )
+    boxes = f"border:1px solid {look_.line}66;border-radius:0.4rem;"
+    st.html(f"<style>{_SHEET}{accents}.st-key-tiles>*{{{boxes}}}"
+            f"[class*='st-key-verdict-']{{background:{look_.track}55}}"
+            f"[data-testid=stCaptionContainer],[data-testid=stCaptionContainer] p{{color:{look_.muted}!important;opacity:1}}</style>")  # fmt: skip
 
 
 def messages() -> None:
@@ -108,7 +115,7 @@ def _room(result: Assessment, limiting: LimitingSea, system: str) -> str:
         return f"{name} is over its limit even in a calm: the plan itself has to change."
     if result.verdict == OVER:
         return f"The {plain(first)} would have to fall to {height}, all else as planned."
-    return f"Room to {height} in the {plain(first)}, where {name.lower()} reaches 1, all else as planned."
+    return f"Room to {height} in the {plain(first)}, where {inside(name)} reaches 1, all else as planned."
 
 
 def utilisation_words(check: Check) -> str:
@@ -126,11 +133,11 @@ def computed_for(result: Assessment, system: str) -> str:
     entered = "as entered" if plan.hookload_entered is not None else "from the string"
     parts = [
         _sea_words(result, system),
-        f"heading {significant(plan.heading)}°",
-        f"{operation.label.lower()}, compensator {operation.compensator}{lost}",
+        f"heading {_given(plan.heading, 'direction', system)}",
+        f"{inside(operation.label)}, compensator {operation.compensator}{lost}",
         f"hookload {show(plan.hookload, 'force', system, 4)} ({entered})",
-        f"WOB {show(plan.wob_used, 'force', system)}",
-        f"exposure {show(plan.exposure, 'duration', system)}, accepted risk {show(plan.risk, 'fraction', system)} "
+        f"WOB {_given(plan.wob_used, 'force', system)}",
+        f"exposure {_given(plan.exposure, 'duration', system)}, accepted risk {_given(plan.risk, 'fraction', system)} "
         f"(level exceeded in 1 of {significant(1 / plan.risk)} such periods)",
         "amplitudes single, Hs crest to trough",
         plan.vessel.name,
@@ -138,6 +145,12 @@ def computed_for(result: Assessment, system: str) -> str:
         f"model {MODEL_VERSION} of {MODEL_DATE}",
     ]
     return "Computed for " + plain(" · ".join(parts))
+
+
+def _given(value: float, kind: str, system: str) -> str:
+    """A number of the plan as its box shows it, with its unit: what was given is what was used."""
+    unit = unit_of(kind, system).symbol
+    return shown_number(value, kind, system) + ("" if unit in ("", "°", "%") else "\u00a0") + unit
 
 
 def _sea_words(result: Assessment, system: str) -> str:
@@ -148,12 +161,12 @@ def _sea_words(result: Assessment, system: str) -> str:
         return f"{name}{time}, Hs {show(plan.sea.hs, 'length', system)}"
     words = []
     for place, wave in enumerate(plan.sea.systems):
-        period = "" if wave.period is None else f", {wave.period_kind} {show(wave.period, 'period', system)}"
+        period = "" if wave.period is None else f", {wave.period_kind} {_given(wave.period, 'period', system)}"
         peak = "" if wave.period_kind == "Tp" else f" (Tp {show(wave.tp, 'period', system)})"
         angle = f" ({relative[place]:.0f}° relative, 180° head sea)" if place < len(relative) else ""
         words.append(
-            f"{wave.label} Hs {show(wave.hs, 'length', system)}{period}{peak} "
-            f"from {significant(wave.direction_from)}°{angle}"
+            f"{wave.label} Hs {_given(wave.hs, 'length', system)}{period}{peak} "
+            f"from {_given(wave.direction_from, 'direction', system)}{angle}"
         )
     return " + ".join(words)
 
@@ -224,7 +237,8 @@ def _from_middle(position: float, system: str) -> str:
 
 
 def _rate(rate: float, system: str) -> str:
-    return f"< {show(RARE, 'rate', system, 1)}" if rate < RARE else show(rate, "rate", system, 2)
+    words = "under " + show(RARE, "rate", system, 1) if rate < RARE else show(rate, "rate", system, 2)
+    return words.replace("\u00a01/h", "/h")
 
 
 def remedies(found: tuple[Remedy, ...]) -> None:
@@ -236,7 +250,7 @@ def remedies(found: tuple[Remedy, ...]) -> None:
         left.markdown(f"**{plain(remedy.label)}**  \n:small[:gray[{plain(remedy.side_effect)}]]")
         after = "no room" if math.isinf(remedy.after) else f"{remedy.after:.2f}"
         before = "no room" if math.isinf(remedy.before) else f"{remedy.before:.2f}"
-        governs = f"  \n:small[:gray[then governed by {plain(remedy.governed_by.lower())}]]" if remedy.governed_by else ""
+        governs = f"  \n:small[:gray[then governed by {plain(inside(remedy.governed_by))}]]" if remedy.governed_by else ""
         middle.markdown(f"{before} → **{after}** {plain(remedy.verdict)}{governs}")
         if remedy.plan is not None:
             right.button(

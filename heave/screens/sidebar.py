@@ -199,7 +199,7 @@ def _operation(plan: Plan) -> None:
     with left:
         field(("exposure",), label="Exposure")
     with right:
-        field(("risk",), label="Accepted risk")
+        field(("risk",), label="Risk")
     if plan.compensator.has_active:
         field(("active",))
     with st.expander("Water depth, tide, space-out"):

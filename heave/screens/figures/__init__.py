@@ -1,19 +1,22 @@
 """Figures of the screens: functions from results to Plotly figures; Streamlit is not imported here."""
 
-from heave.screens.figures.curves import bit_figure, load_figure
-from heave.screens.figures.look import DARK, LIGHT, Look, look_for, mark_svg
+from heave.screens.figures.curves import bit_figure, load_figure, response_figure
+from heave.screens.figures.look import DARK, HOVER, LIGHT, STILL, Look, look_for, mark_svg
 from heave.screens.figures.spectra import spectra_figure, spectrum_preview
 from heave.screens.figures.stroke_column import stroke_figure, stroke_words
 from heave.screens.figures.utilisation import utilisation_figure
 
 __all__ = [
     "DARK",
+    "HOVER",
     "LIGHT",
+    "STILL",
     "Look",
     "bit_figure",
     "load_figure",
     "look_for",
     "mark_svg",
+    "response_figure",
     "spectra_figure",
     "spectrum_preview",
     "stroke_figure",

@@ -8,8 +8,8 @@ import numpy as np
 import plotly.graph_objects as go
 
 from heave.planning.checks import OVER, WITHIN
-from heave.planning.equipment import LoadCurve
-from heave.planning.results import BitBand, StrokeBudget
+from heave.planning.equipment import LoadCurve, ResponseCurves
+from heave.planning.results import BitBand, FloatArray, StrokeBudget
 from heave.screens.figures.look import Look, figure
 from heave.units import display_value, show, unit_of
 
@@ -70,8 +70,10 @@ def load_figure(
         )
         notes.append(_note((max(ends[0], x[0]) + min(ends[1], x[-1])) / 2, 0.0, "travel at the chosen risk", look))
     high = float(np.max(rising))
-    if rating is not None and display_value(rating, "force", system) < 1.4 * high:
-        level = display_value(rating, "force", system)
+    level = None if rating is None else display_value(rating, "force", system)
+    if level is not None and level > 1.4 * high:
+        level = None
+    if level is not None and rating is not None:
         shapes.append(
             {
                 "type": "line",
@@ -102,10 +104,17 @@ def load_figure(
         height=LOAD_HEIGHT,
         margin={"l": 8, "r": 8, "t": 34, "b": 8},
         xaxis={"title": {"text": f"stroke, {length.symbol} (+ gas compressed)"}},
-        yaxis={"title": {"text": f"load, {force.symbol}"}},
+        yaxis={"title": {"text": f"load, {force.symbol}"}, "range": _load_range(falling, rising, level)},
         shapes=shapes,
         annotations=notes,
     )
+
+
+def _load_range(falling: FloatArray, rising: FloatArray, level: float | None) -> list[float]:
+    """From a little below the loop to a little above it, or above the rating when that is drawn."""
+    low, high = float(np.min(falling)), float(np.max(rising))
+    top = high if level is None else max(high, level)
+    return [low - 0.18 * (top - low), top + 0.12 * (top - low)]
 
 
 def _note(x: float, y: float, text: str, look: Look) -> dict[str, Any]:
@@ -201,4 +210,31 @@ def bit_figure(
         yaxis={"visible": False, "range": [-0.5, 3.3]},
         shapes=shapes,
         annotations=notes,
+    )
+
+
+_HEADINGS: Final = {180.0: "head sea", 135.0: "bow quarter", 90.0: "beam", 0.0: "following"}
+_DASHES: Final = ("solid", "dash", "dot", "dashdot")
+
+
+def response_figure(curves: ResponseCurves, look: Look) -> go.Figure:
+    """Heave at the hoist per metre of wave over period, a line for each relative heading."""
+    colours = (look.sea, look.heave, look.text, look.muted)
+    traces = [
+        go.Scatter(
+            x=curves.period,
+            y=row,
+            name=f"{_HEADINGS.get(heading, 'sea')} {heading:.0f}°",
+            line={"color": colours[place % 4], "width": 2, "dash": _DASHES[place % 4]},
+            hovertemplate="%{y:.3f} m/m",
+        )
+        for place, (heading, row) in enumerate(zip(curves.headings, curves.heave, strict=True))
+    ]
+    return figure(
+        look,
+        traces,
+        height=300,
+        margin={"l": 8, "r": 8, "t": 34, "b": 8},
+        xaxis={"title": {"text": "wave period, s"}, "hoverformat": ".1f"},
+        yaxis={"title": {"text": "heave per wave, m/m"}, "rangemode": "tozero"},
     )

@@ -13,6 +13,12 @@ from heave.planning.checks import NEAR, NOT_ASSESSED, OVER, WITHIN
 
 FONT: Final = "system-ui, 'DejaVu Sans', 'Liberation Sans', Arial, sans-serif"
 
+STILL: Final = {"staticPlot": True, "displayModeBar": False}
+"""Chart settings of a picture: nothing on it moves, so a finger scrolls the page."""
+
+HOVER: Final = {"displayModeBar": False, "scrollZoom": False}
+"""Chart settings of a curve that is read by pointing at it."""
+
 FILLS: Final = {WITHIN: "#0072B2", NEAR: "#E69F00", OVER: "#D55E00", NOT_ASSESSED: "#7A8696"}
 """Fill of each state: blue, orange and vermillion of the Okabe–Ito palette, and a grey."""
 
@@ -93,7 +99,7 @@ def figure(look: Look, traces: Sequence[Any], *, height: int, **layout: Any) -> 
         "margin": {"l": 8, "r": 8, "t": 8, "b": 8},
         "hovermode": "x unified",
         "hoverlabel": {"font": {"family": FONT, "size": 12, "color": look.text}, "bgcolor": look.ground},
-        "legend": {"orientation": "h", "x": 0, "y": 1.02, "yanchor": "bottom", "font": {"size": 12}},
+        "legend": {"orientation": "h", "x": 0, "y": 1.02, "yanchor": "bottom", "traceorder": "normal", "font": {"size": 12}},
         "dragmode": False,
     }
     for key in [name for name in layout if "axis" in name]:
@@ -102,21 +108,20 @@ def figure(look: Look, traces: Sequence[Any], *, height: int, **layout: Any) -> 
     return go.Figure(data=list(traces), layout={**base, **layout})
 
 
-_LIMIT: Final = "M -10 4 L 10 4"
-_BROKEN: Final = "M -10 4 L -6 4 M -2 4 L 2 4 M 6 4 L 10 4"
+_TOPS: Final = {WITHIN: -1, NEAR: 5, OVER: 11, NOT_ASSESSED: -7}
+_LEVELS: Final = {WITHIN: 6, NEAR: 6, OVER: 3, NOT_ASSESSED: 6}
 
 
-def _hump(top: float) -> str:
-    return f"M -10 -8 C -5 -8 -4 {top} 0 {top} C 4 {top} 5 -8 10 -8"
+def _mark(state: str) -> tuple[str, str]:
+    level, top = _LEVELS[state], _TOPS[state]
+    whole = f"M -11 {level} L 11 {level}"
+    broken = f"M -11 {level} L -7 {level} M -2 {level} L 2 {level} M 7 {level} L 11 {level}"
+    swell = f"M -11 -10 L -11 -7 C -6 -7 -5 {top} 0 {top} C 5 {top} 6 -7 11 -7 L 11 -10 Z"
+    return (broken if state == NOT_ASSESSED else whole, swell)
 
 
-_MARKS: Final = {
-    WITHIN: (_LIMIT, _hump(-2)),
-    NEAR: (_LIMIT, _hump(3)),
-    OVER: (_LIMIT, _hump(10)),
-    NOT_ASSESSED: (_BROKEN, "M -10 -8 L 10 -8"),
-}
-"""Our mark: a level line, the limit, and a swell below it, up to it, or over it; y is up."""
+_MARKS: Final = {state: _mark(state) for state in _TOPS}
+"""Our mark: a level line, the limit, and a swell well below it, up to it, or through it; y is up."""
 
 
 def mark_paths(state: str) -> tuple[str, str]:
@@ -130,9 +135,15 @@ def mark_svg(state: str, look: Look, size: int = 44) -> str:
     colour = look.words(state)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{size}" height="{size}" viewBox="-12 -12 24 24">'
-        f'<g transform="scale(1,-1)" fill="none" stroke="{colour}" stroke-linecap="round">'
-        f'<path d="{swell}" stroke-width="2.6"/><path d="{limit}" stroke-width="1.5"/></g></svg>'
+        f'<g transform="scale(1,-1)" stroke="{colour}" stroke-linejoin="round">'
+        f'<path d="{swell}" fill="{_body(state, colour)}" stroke-width="1"/>'
+        f'<path d="{limit}" fill="none" stroke-width="1.8"/></g></svg>'
     )
+
+
+def _body(state: str, colour: str) -> str:
+    """The swell is filled where there is an answer, empty where there is none."""
+    return "rgba(0,0,0,0)" if state == NOT_ASSESSED else colour
 
 
 def mark_shapes(state: str, look: Look, x: float, y: float, shift: float = 0.0) -> list[dict[str, Any]]:
@@ -149,8 +160,8 @@ def mark_shapes(state: str, look: Look, x: float, y: float, shift: float = 0.0) 
     limit, swell = (_shifted(path, shift) for path in _MARKS[state])
     colour = look.words(state)
     return [
-        {**common, "path": swell, "line": {"color": colour, "width": 2.4}},
-        {**common, "path": limit, "line": {"color": colour, "width": 1.4}},
+        {**common, "path": swell, "line": {"color": colour, "width": 1}, "fillcolor": _body(state, colour)},
+        {**common, "path": limit, "line": {"color": colour, "width": 1.6}},
     ]
 
 

@@ -67,12 +67,12 @@ def spectra_figure(
         height=HEIGHT,
         margin={"l": 8, "r": 8, "t": 34, "b": 8},
         xaxis=_period_axis(omega),
-        yaxis={"title": {"text": f"spectral density, {unit.symbol}"}, "rangemode": "tozero"},
+        yaxis={"title": {"text": f"spectral density, {unit.symbol}"}, "range": [0, _headroom(*shown)]},
         yaxis2={
             "title": {"text": f"heave per wave, {per.symbol}"},
             "overlaying": "y",
             "side": "right",
-            "rangemode": "tozero",
+            "range": [0, _headroom(responses.transfer[keep])],
             "showgrid": False,
             "tickmode": "auto",
         },
@@ -102,6 +102,11 @@ def spectrum_preview(omega: FloatArray, density: FloatArray, look: Look, system:
         xaxis=_period_axis(omega[keep]),
         yaxis={"title": {"text": f"spectral density, {unit.symbol}"}, "rangemode": "tozero"},
     )
+
+
+def _headroom(*curves: FloatArray) -> float:
+    """Top of an axis that leaves room for words over the highest curve."""
+    return 1.22 * max(float(np.max(curve, initial=0.0)) for curve in curves) or 1.0
 
 
 def _window(omega: FloatArray, *spectra: FloatArray) -> tuple[int, int]:

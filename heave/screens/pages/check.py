@@ -7,9 +7,6 @@ import streamlit as st
 from heave.planning.equipment import load_over_stroke
 from heave.screens import figures, panels, state
 
-STILL = {"staticPlot": True, "displayModeBar": False}
-HOVER = {"displayModeBar": False, "scrollZoom": False}
-
 found = state.results()
 result, system, look = found.assessment, state.system(), panels.look()
 plan, responses, setting = result.plan, result.responses, result.setting
@@ -20,17 +17,18 @@ panels.verdict(result, found.limiting, look)
 
 budget = responses.stroke
 states = {check.key: check.state for check in result.checks}
+board = st.container(key="board")
 if budget is None:
-    right = st.container()
+    right = board
 else:
-    left, right = st.columns([5, 8], gap="large")
+    left, right = board.columns([5, 8], gap="large")
     with left:
         st.subheader("Stroke column, to scale")
         sides = (states.get("stroke_rising", result.verdict), states.get("stroke_falling", result.verdict))
         st.plotly_chart(
             figures.stroke_figure(budget, look, system, *sides),
             key="stroke",
-            config=STILL,
+            config=figures.STILL,
             theme=None,
             alt=figures.stroke_words(budget, system),
         )
@@ -39,7 +37,7 @@ with right:
     st.plotly_chart(
         figures.utilisation_figure(result.by_utilisation, plan.caution_level, look, system),
         key="utilisation",
-        config=STILL,
+        config=figures.STILL,
         theme=None,
         alt="; ".join(f"{c.name} {panels.utilisation_words(c)}, {c.state}" for c in result.by_utilisation),
     )
@@ -51,14 +49,14 @@ st.subheader("What would help")
 panels.remedies(found.remedies)
 
 periods = (setting.free_period_low, setting.free_period_nominal, setting.free_period_high)
-left, right = st.columns(2, gap="large")
+left, right = st.container(key="curves").columns(2, gap="large")
 with left:
     st.subheader("Sea and heave at the hoist")
     band = None if None in periods else periods
     st.plotly_chart(
         figures.spectra_figure(responses, look, system, band),
         key="spectra",
-        config=HOVER,
+        config=figures.HOVER,
         theme=None,
         alt="Sea spectrum, heave spectrum and heave per wave over period",
     )
@@ -72,7 +70,7 @@ if curve is not None:
                 curve, look, system, budget, plan.compensator.compensated_rating
             ),
             key="load",
-            config=HOVER,
+            config=figures.HOVER,
             theme=None,
             alt="Load on the compensator over its stroke, vessel rising and falling",
         )
@@ -83,15 +81,16 @@ if responses.bit is not None:
     st.plotly_chart(
         figures.bit_figure(responses.bit, look, system, *limits),
         key="bit",
-        config=STILL,
+        config=figures.STILL,
         theme=None,
         alt="Weight on bit with its low, nominal and high band",
     )
     st.caption("Low, nominal and high count the friction force once, twice and three times: the string may ring.")
 
 st.subheader("Working of every check")
-for check in result.by_utilisation:
-    panels.working(check, system)
+with st.container(gap="xsmall"):
+    for check in result.by_utilisation:
+        panels.working(check, system)
 
 st.subheader("Cautions")
 panels.cautions(result.cautions)

@@ -1,3 +1,29 @@
-"""x"""
+"""Method and sources: what is computed, how, after whom, and where it stops holding."""
+
+from __future__ import annotations
+
 import streamlit as st
-st.title("x")
+
+from heave.planning import MODEL_DATE, MODEL_VERSION
+from heave.screens import method, panels, state
+
+st.title("Method and sources")
+panels.messages()
+st.caption(f"Model {MODEL_VERSION} of {MODEL_DATE}. What follows for each check is read from the check itself.")
+
+for heading, text in method.CHAPTERS:
+    st.subheader(heading)
+    st.markdown(text)
+
+st.subheader("Every check")
+result = state.results().assessment
+method.rules(result, state.system())
+
+st.subheader("Operations")
+method.operations()
+
+st.subheader("Files")
+st.markdown(method.FILES)
+
+st.subheader("Cautions that always hold")
+panels.cautions(method.STANDING)
