@@ -43,7 +43,7 @@ class Check:
         return f"{show(self.demand, self.kind, system)} of {show(self.capacity, self.kind, system)}"
 
     def printed(self, system: str = "metric") -> str:
-        """The whole check as plain text: result, basis, every step and the source."""
+        """The whole check as plain text in the units of `system`: result, basis, every step and the source."""
         lines = [
             f"{self.name}: {self.headline(system)}, utilisation {significant(self.utilisation)}",
             self.basis,

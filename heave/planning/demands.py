@@ -63,12 +63,12 @@ class Demands:
 
 
 def carried_load(plan: Plan) -> float:
-    """Load the compensator carries, string off bottom: hookload + its own moving parts [N]."""
+    """Load the compensator of `plan` carries, string off bottom: hookload + its own moving parts [N]."""
     return plan.hookload + plan.compensator.moving_mass * STANDARD_GRAVITY
 
 
 def static_load(plan: Plan) -> float:
-    """Largest static load on the compensator: what it carries off bottom, or latched with the overpull on [N]."""
+    """Largest static load on the compensator of `plan`: carried off bottom, or latched with overpull [N]."""
     latched = plan.operation.about.string == "fixed at the seabed"
     return carried_load(plan) + (plan.overpull if latched else 0.0)
 

@@ -250,5 +250,5 @@ class Plan:
         return self.compensator.has_active and self.active
 
     def changed(self, **fields_to_change: Any) -> Plan:
-        """A copy with some fields replaced, validated like any plan."""
+        """A copy with `fields_to_change` replaced, validated like any plan."""
         return replace(self, **fields_to_change)

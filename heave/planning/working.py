@@ -20,7 +20,7 @@ class Term:
     meaning: str
 
     def at(self, row: int) -> Term:
-        """The term for one sea state of a batch."""
+        """The term for the sea state at `row` of a batch."""
         values = np.atleast_1d(np.asarray(self.value, dtype=np.float64))
         return Term(float(values[row if values.size > 1 else 0]), self.kind, self.meaning)
 
@@ -39,7 +39,7 @@ class Step:
     result: Term
 
     def at(self, row: int) -> Step:
-        """The step for one sea state of a batch."""
+        """The step for the sea state at `row` of a batch."""
         terms = {name: term.at(row) for name, term in self.terms.items()}
         return Step(self.symbol, self.formula, terms, self.result.at(row))
 

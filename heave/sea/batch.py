@@ -87,7 +87,7 @@ class SystemSlot:
         return self.hs.size
 
     def take(self, rows: Rows) -> SystemSlot:
-        """The slot of the chosen seas."""
+        """The slot of the chosen seas: `rows` is a slice, indices or a mask."""
         gamma = self.gamma[rows] if isinstance(self.gamma, np.ndarray) else self.gamma
         return replace(
             self, hs=self.hs[rows], tp=self.tp[rows], direction_from=self.direction_from[rows], gamma=gamma
@@ -147,7 +147,7 @@ class MeasuredSlot:
         return 4.0 * np.sqrt(self.measured @ WEIGHTS)
 
     def take(self, rows: Rows) -> MeasuredSlot:
-        """The slot of the chosen seas."""
+        """The slot of the chosen seas: `rows` is a slice, indices or a mask."""
         return replace(self, measured=self.measured[rows], direction_from=self.direction_from[rows])
 
     def scaled(self, hs: FloatArray) -> MeasuredSlot:
@@ -200,7 +200,7 @@ class SeaBatch:
         return total
 
     def take(self, rows: Rows) -> SeaBatch:
-        """The batch of the chosen seas: a slice, indices or a mask, shape (n,)."""
+        """The batch of the chosen seas: `rows` is a slice, indices or a mask, shape (n,)."""
         return replace(self, slots=tuple(slot.take(rows) for slot in self.slots))
 
     def spectra(self, buffers: list[FloatArray] | None = None) -> list[SlotSpectra]:

@@ -42,7 +42,7 @@ def cell_widths(omega: FloatArray) -> FloatArray:
 
 
 def cell_edges(omega: FloatArray) -> FloatArray:
-    """Edges of the cells of `cell_widths`, shape (nω + 1,) [rad/s]."""
+    """Edges of the cells of `cell_widths(omega)`, shape (nω + 1,) [rad/s]."""
     middles = 0.5 * (omega[1:] + omega[:-1])
     return np.concatenate((omega[:1], middles, omega[-1:]))
 

@@ -73,7 +73,7 @@ class MeasuredSpectrum:
         return 4.0 * float(np.sqrt(np.dot(self.density, self.bandwidth)))
 
     def scaled(self, hs: float) -> MeasuredSpectrum:
-        """The same spectrum with its densities scaled to another significant wave height, above 0 [m]."""
+        """The same spectrum with its densities scaled to significant wave height `hs`, above 0 [m]."""
         target = float(array(hs, "significant wave height", "m", above=0.0, high=MAX_HS, missing=False))
         if self.hs == 0.0:
             raise InputError("measured spectrum", 0.0, "m", "a height above 0 m, to be scaled")

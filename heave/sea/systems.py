@@ -243,11 +243,11 @@ class SeaState:
         return SeaBatch(tuple(system.slot() for system in self.systems), self.depth)
 
     def with_primary_hs(self, hs: float) -> SeaState:
-        """The same sea with the height of its first system (or of the measured spectrum) replaced [m]."""
+        """The same sea with the height of its first system (or of the measured spectrum) `hs` [m]."""
         return self.with_primary(hs=hs)
 
     def with_primary(self, *, hs: float | None = None, tp: float | None = None) -> SeaState:
-        """The same sea with the first system's height [m] or peak period [s] replaced.
+        """The same sea with the first system's height `hs` [m] or peak period `tp` [s] replaced.
 
         A height alone keeps the peak period. Raises InputError for the period of a measured spectrum or of
         an Ochi–Hubble system.
@@ -283,7 +283,7 @@ class SeaState:
 def steepness_cap(tp: float) -> float:
     """Steepest sea that stands, as Sp = 2π Hs/(g Tp²): 1/15 to Tp 8 s, 1/25 from 15 s, linear between.
 
-    Source: DNV-RP-C205, 3.5.4, from memory. Parameter: peak period [s]. Returns the cap [-].
+    Source: DNV-RP-C205, 3.5.4, from memory. Parameter: peak period `tp` [s]. Returns the cap [-].
     """
     return float(np.interp(tp, (8.0, 15.0), (1.0 / 15.0, 1.0 / 25.0)))
 

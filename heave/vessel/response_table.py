@@ -184,7 +184,7 @@ class ResponseTable:
         return MotionTransfer(*(part * fall for part in self._read(wanted, angle)))
 
     def held(self, omega: FloatArray, beta: FloatArray | float) -> MotionTransfer:
-        """As `transfer`, with the last value held above the table: what might be missing there."""
+        """As `transfer` at `omega` [rad/s] and `beta` [°], with the last value held above the table."""
         wanted = np.atleast_1d(np.asarray(omega, dtype=np.float64))
         return self._read(wanted, np.atleast_1d(np.asarray(beta, dtype=np.float64)))
 
