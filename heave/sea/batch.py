@@ -16,6 +16,7 @@ from heave.errors import InputError
 from heave.sea.arguments import MAX_HS, array, number
 from heave.sea.dispersion import SHALLOWEST, tma_factor
 from heave.sea.grid import OMEGA, WEIGHTS, FloatArray
+from heave.sea.peaked import MAX_GAMMA
 from heave.sea.spectra import gaussian_swell, jonswap
 from heave.sea.spreading import EXPONENT_RANGE, SPREADING_KINDS
 from heave.sea.two_peak import ochi_hubble, torsethaugen
@@ -73,8 +74,11 @@ class SystemSlot:
         _set(self, "hs", _row(self.hs, "significant wave height", "m", low=0.0, high=MAX_HS))
         _set(self, "tp", _row(self.tp, "peak period", "s", low=low, high=high))
         _set(self, "direction_from", _row(self.direction_from, "wave direction", "°", low=0.0, high=360.0))
-        if self.gamma is not None and np.ndim(self.gamma):
-            _set(self, "gamma", _row(self.gamma, "peak factor", None, low=1.0, high=50.0))
+        if self.gamma is not None:
+            if np.ndim(self.gamma):
+                _set(self, "gamma", _row(self.gamma, "peak factor", None, low=1.0, high=MAX_GAMMA))
+            else:
+                number(float(self.gamma), "peak factor", None, low=1.0, high=MAX_GAMMA)
         _one_of(self.shape, "spectral shape", SHAPES)
         _check_spreading(self.spreading, self.spreading_exponent)
         _equal_lengths(self.hs, self.tp, self.direction_from)

@@ -112,8 +112,8 @@ class MeasuredSpectrum:
         edges = 2.0 * np.pi * np.stack((centre - 0.5 * width, centre + 0.5 * width), axis=1)
         cells = cell_edges(OMEGA)
         inside = np.clip((cells[:, None] - edges[:, 0]) / (edges[:, 1] - edges[:, 0]), 0.0, 1.0)
-        below = inside @ energy
-        return np.asarray(np.diff(below) / WEIGHTS)
+        # Shares of bands, never differences of sums, so that a cell without energy holds exactly none.
+        return np.asarray((np.diff(inside, axis=0) @ energy) / WEIGHTS)
 
 
 def _check_bands(frequency: FloatArray, bandwidth: FloatArray) -> None:
