@@ -149,12 +149,13 @@ def hydrostatics(hull: Hull, size: float) -> Rigid:
 
     Waterplane integrals by the divergence theorem over the wetted surface: ∫f dA = -∫f n_z dS with the
     normal out of the hull, volume ∫z n_z dS. The hull floats level, so the centre of gravity lies above
-    the centre of buoyancy.
+    the centre of buoyancy. Mid-side points integrate squares exactly.
     """
     corners, _ = hull.panels(size)
-    centre = corners.mean(axis=1)
-    normal = 0.5 * np.cross(corners[:, 2] - corners[:, 0], corners[:, 3] - corners[:, 1])
-    x, y, z, down = centre[:, 0], centre[:, 1], centre[:, 2], 2 * normal[:, 2]
+    triangles = np.concatenate([corners[:, [0, 1, 2]], corners[:, [0, 2, 3]]])
+    area = 0.5 * np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])[:, 2]
+    x, y, z = (0.5 * (triangles + np.roll(triangles, 1, axis=1))).reshape(-1, 3).T
+    down = np.repeat(2 * area / 3, 3)  # both sides
     volume = float(np.sum(z * down))
     centre_x = float(np.sum(x * z * down)) / volume
     x = x - centre_x
@@ -269,6 +270,14 @@ def response(
     return motions(omega, rigid, hydro, extra)[..., 2:5], note, extra
 
 
+def at_points(
+    hull: Hull, size: float, omega: FloatArray, headings: FloatArray, extra: FloatArray
+) -> ComplexArray:
+    """Heave, roll, pitch (nβ, nω, 3) at a few points, nothing splined, with a damping (6, 6) that is known."""
+    hydro = coefficients(hull, omega, headings, size)
+    return motions(omega, hydrostatics(hull, size), hydro, extra)[..., 2:5]
+
+
 def table_omega(hull: Hull) -> FloatArray:
     """Frequencies written to the file [rad/s]: those solved, and more around the natural periods."""
     return np.unique(np.round(np.append(SOLVED, np.linspace(*hull.resonance, hull.fine_points)), 5))
@@ -379,8 +388,13 @@ def _face(lines: list[FloatArray], cell: npt.NDArray[np.int64], axis: int, way: 
     return face if way else face[::-1]
 
 
-SIZES = {DRILLSHIP.name: 4.0, SEMISUBMERSIBLE.name: 3.7}
-"""Panel size used for the files [m]."""
+SIZES = {DRILLSHIP.name: 2.6, SEMISUBMERSIBLE.name: 3.7}
+"""Panel size used for the files [m].
+
+The ship with 3360 panels instead of 1896, at 17 s and bow-quartering seas of 120 degrees: heave 0.03 % lower,
+roll 2 % higher; with 1300 panels heave 0.03 % higher and roll 2 % lower. Roll is the small difference of large
+side forces and comes last to rest.
+"""
 
 if __name__ == "__main__":
     target = Path(__file__).resolve().parents[2] / "heave" / "rigs"
