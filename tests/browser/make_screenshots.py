@@ -1,6 +1,7 @@
-"""Take the pictures the guide shows, one of each page on the demo plan.
+"""Take the pictures the guide shows: of every page whose picture README.md names, on the demo plan.
 
-Run `python tests/browser/make_screenshots.py`; the pictures go to `heave/screens/images/`.
+Run `python tests/browser/make_screenshots.py`; the pictures go to `heave/screens/images/`, named after
+the page's title in lower case with underscores.
 Run it with `--all` to take every page at every width, light and dark, into `tests/browser/shots/`.
 """
 
@@ -26,23 +27,37 @@ def page_paths(browser: Any, address: str) -> dict[str, str]:
     return {name: "/" + href.removeprefix(address).lstrip("./") for name, href in named.items()}
 
 
+def shown_in_guide() -> set[str]:
+    """Names of the pictures README.md shows."""
+    guide = (harness.ROOT / "README.md").read_text("utf-8")
+    return set(re.findall(r"\(heave/screens/images/(\w+)\.png\)", guide))
+
+
+def guide_picture(browser: Any, address: str, name: str) -> list[str]:
+    """Take one picture for the guide, the top of the page only, and tell what went wrong."""
+    with harness.open_context(browser, height=1250) as (context, watch):
+        page = context.new_page()
+        harness.open_page(page, address)
+        print(harness.shot(page, IMAGES / f"{name}.png", full=False).relative_to(harness.ROOT))
+        return [f"{name}: {trouble}" for trouble in watch.troubles]
+
+
 def main(every: bool) -> int:
     """Take the pictures; say what went wrong and return 1 if anything did."""
     reason = harness.why_not()
     if reason:
         print(reason, file=sys.stderr)
         return 1
-    troubles: list[str] = []
     with harness.serve() as address, harness.chromium() as browser:
-        for name, path in page_paths(browser, address).items():
+        paths = page_paths(browser, address)
+        troubles = [
+            f"README.md shows {name}, and no page is called that" for name in shown_in_guide() - set(paths)
+        ]
+        for name, path in paths.items():
             if every:
                 troubles += harness.shots(browser, address, name, path=path)[1]
-                continue
-            with harness.open_context(browser, height=900) as (context, watch):
-                page = context.new_page()
-                harness.open_page(page, address + path)
-                print(harness.shot(page, IMAGES / f"{name}.png").relative_to(harness.ROOT))
-                troubles += [f"{name}: {trouble}" for trouble in watch.troubles]
+            elif name in shown_in_guide():
+                troubles += guide_picture(browser, address + path, name)
     print("\n".join(troubles), file=sys.stderr)
     return 1 if troubles else 0
 
