@@ -1,8 +1,10 @@
 """The planner in the browser: `streamlit run app.py`."""
 
+import heave.screens.startup  # noqa: F401  (first: everything heavy is imported once and frozen)
+
+# isort: split
 from pathlib import Path
 
-import heave.screens.startup  # noqa: F401, I001  (first: everything heavy is imported once and frozen)
 import streamlit as st
 
 from heave.screens import panels, sidebar
