@@ -12,6 +12,7 @@ SI inside; directions in degrees, compass, coming from.
 from heave import compensator, drill_string, sea, vessel
 from heave.errors import FileError, InputError
 from heave.files.buoy import read_buoy_spectra
+from heave.files.forecast import read_forecast
 from heave.files.plan import read_plan, write_plan
 from heave.files.response_table import read_response_table
 from heave.files.rigs import demo_plan
@@ -33,6 +34,7 @@ __all__ = [  # noqa: RUF022  in reading order
     "SeaState",
     "WaveSystem",
     "Vessel",
+    "read_forecast",
     "read_response_table",
     "read_buoy_spectra",
     "sea",

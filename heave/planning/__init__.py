@@ -4,6 +4,7 @@ from heave.planning.assessment import Utilisations, assess, utilisations
 from heave.planning.cautions import STANDING
 from heave.planning.checks import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check
 from heave.planning.demands import carried_load, static_load
+from heave.planning.forecast import ColumnMeaning, EnsembleForecast, Forecast, ForecastMapping
 from heave.planning.limiting import LimitingSea, limiting_sea
 from heave.planning.operations import HEAVE_BASES, OPERATIONS, Operation, OperationKind
 from heave.planning.plan import MODEL_DATE, MODEL_VERSION, Plan, StaticOffsets
@@ -27,6 +28,10 @@ __all__ = [
     "Assessment",
     "BitBand",
     "Check",
+    "ColumnMeaning",
+    "EnsembleForecast",
+    "Forecast",
+    "ForecastMapping",
     "Level",
     "LimitingSea",
     "Operation",

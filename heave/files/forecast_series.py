@@ -1,0 +1,134 @@
+"""Rows of a forecast file into time order: members, repeated times, steps and gaps."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import FileError
+
+Seconds = npt.NDArray[np.int64]
+FloatArray = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
+
+LONGEST_STEP: Final = 6 * 3600
+"""Longest time between samples that is a step and not a gap [s]."""
+
+EVEN_RUN: Final = 3
+"""Intervals of one length in a row that make it a step of the file: forecasts widen theirs further ahead."""
+
+SHOWN: Final = 5
+"""Most gaps a note lists."""
+
+
+def in_order(
+    times: Seconds, values: FloatArray, lines: Sequence[int], rows: Seconds, repeated: str
+) -> tuple[Seconds, list[str]]:
+    """The chosen rows in time order, each time once.
+
+    Parameters
+    ----------
+    times : times of all rows, shape (n,) [s]
+    values : what the rows hold, NaN where missing, shape (n, columns)
+    lines : line of each row in the file
+    rows : rows to order, shape (m,)
+    repeated : 'refuse' a time whose rows differ, or 'keep last' of them in the file
+
+    Returns
+    -------
+    Rows in time order, shape (k,), and notes on what was done
+
+    Raises
+    ------
+    FileError
+        If a time is given twice with different values and `repeated` is 'refuse'.
+    """
+    notes = []
+    given = times[rows]
+    order = rows[np.argsort(given, kind="stable")]
+    if np.any(np.diff(given) < 0):
+        newest_first = bool(np.all(np.diff(given) <= 0))
+        notes.append("Rows ran newest first: sorted." if newest_first else "Rows were not in order: sorted.")
+    same = np.flatnonzero(np.diff(times[order]) == 0)
+    if same.size == 0:
+        return order, notes
+    alike = _alike(values[order[same]], values[order[same + 1]])
+    if repeated == "refuse" and not alike.all():
+        first = int(same[np.argmin(alike)])
+        one, other = lines[order[first]], lines[order[first + 1]]
+        allowed = f"each time once, or rows that agree; line {one} has it too. Or keep the last of them"
+        raise FileError("time", iso(times[order[first]]), None, allowed, line=other)
+    keep = np.ones(order.size, dtype=np.bool_)
+    keep[same] = False
+    how = "the last in the file kept" if not alike.all() else "one of each kept, as they agree"
+    notes.append(f"{same.size} rows repeat a time: {how}.")
+    return order[keep], notes
+
+
+def step_and_gaps(times: Seconds) -> tuple[float, Flags, list[str]]:
+    """The most common step of a series, and which of its intervals are gaps.
+
+    An interval is a gap when it is over 6 h, or longer than the most common one and not in a run of at least
+    three of its length.
+
+    Parameters
+    ----------
+    times : increasing, shape (n,) [s]
+
+    Returns
+    -------
+    Step [s] (0 for a single sample), gap flags shape (n−1,), notes
+    """
+    intervals = np.diff(times)
+    if intervals.size == 0:
+        return 0.0, np.zeros(0, dtype=np.bool_), ["One sample only: no window can be seen in it."]
+    lengths, counts = np.unique(intervals, return_counts=True)
+    step = int(lengths[np.argmax(counts)])
+    edges = np.flatnonzero(np.diff(intervals) != 0) + 1
+    bounds = np.concatenate(([0], edges, [intervals.size]))
+    run = np.repeat(np.diff(bounds), np.diff(bounds))
+    gaps: Flags = (intervals > LONGEST_STEP) | ((intervals > step) & (run < EVEN_RUN))
+    notes = []
+    steps = np.unique(intervals[~gaps])
+    if steps.size > 1:
+        notes.append("Steps of " + ", ".join(_hours(value) for value in steps[:SHOWN]) + ".")
+    where = np.flatnonzero(gaps)
+    if where.size:
+        listed = [f"{iso(times[i])} to {iso(times[i + 1])}" for i in where[:SHOWN]]
+        more = f" and {where.size - SHOWN} more" if where.size > SHOWN else ""
+        notes.append("Gaps, which break a window: " + "; ".join(listed) + more + ".")
+    return float(step), gaps, notes
+
+
+def members_of(cells: Sequence[str] | None, size: int) -> dict[str, Seconds]:
+    """Rows of each member in the order members appear; one member without a name where `cells` is None.
+
+    Parameters
+    ----------
+    cells : the member column, as text
+    size : number of rows
+    """
+    if cells is None:
+        return {"": np.arange(size, dtype=np.int64)}
+    found: dict[str, list[int]] = {}
+    for place, name in enumerate(cells):
+        found.setdefault(name, []).append(place)
+    return {name: np.array(rows, dtype=np.int64) for name, rows in found.items()}
+
+
+def iso(seconds: int | np.int64) -> str:
+    """Seconds since 1970 as `2026-03-04T06:00Z`."""
+    return str(np.datetime64(int(seconds), "s"))[:16] + "Z"
+
+
+def _alike(one: FloatArray, other: FloatArray) -> Flags:
+    same: Flags = ((one == other) | (np.isnan(one) & np.isnan(other))).all(axis=1)
+    return same
+
+
+def _hours(seconds: int | np.int64) -> str:
+    value = int(seconds)
+    return f"{value / 3600:g} h" if value >= 3600 else f"{value / 60:g} min"
