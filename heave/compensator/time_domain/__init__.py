@@ -1,0 +1,46 @@
+"""Time domain: the string as modes, the unit with all its limits, stepped through heave."""
+
+from heave.compensator.time_domain.case import (
+    CONTACTS,
+    EVENT_KINDS,
+    Event,
+    SimulationCase,
+    simulation_case,
+)
+from heave.compensator.time_domain.energy import EnergyAccount
+from heave.compensator.time_domain.heave_motion import (
+    HeaveMotion,
+    irregular_heave,
+    regular_heave,
+    sampled_heave,
+)
+from heave.compensator.time_domain.simulation import (
+    TIME_STEP,
+    TRACES,
+    Run,
+    SimulationCancelled,
+    simulate_cases,
+)
+from heave.compensator.time_domain.string_model import StringModel, string_model
+from heave.compensator.time_domain.summary import Summary
+
+__all__ = [
+    "CONTACTS",
+    "EVENT_KINDS",
+    "TIME_STEP",
+    "TRACES",
+    "EnergyAccount",
+    "Event",
+    "HeaveMotion",
+    "Run",
+    "SimulationCancelled",
+    "SimulationCase",
+    "StringModel",
+    "Summary",
+    "irregular_heave",
+    "regular_heave",
+    "sampled_heave",
+    "simulate_cases",
+    "simulation_case",
+    "string_model",
+]

@@ -1,0 +1,131 @@
+"""Where the block is and how deep the hole: heave, feeding off, drilling, and a compensating drawworks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.compensator.time_domain.case import FEED_SPEED, Event, SimulationCase
+from heave.compensator.time_domain.heave_motion import HeaveMotion
+from heave.errors import InputError
+
+FloatArray = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class BlockMotion:
+    """Position of the block relative to the seabed, and the level of the rock under the bit.
+
+    motion : block, like a heave; level : of the rock at the samples (nt,), falling as hole is made [m]
+    """
+
+    motion: HeaveMotion
+    level: FloatArray
+
+    def refined(self, first: int, count: int, parts: int) -> tuple[FloatArray, FloatArray]:
+        """Block position and speed on the fine grid; `first`, `count`, `parts` as for HeaveMotion.refined."""
+        return self.motion.refined(first, count, parts)
+
+    def rock(self, first: int, count: int, parts: int) -> FloatArray:
+        """Level of the rock on the fine grid (count × parts,); arguments as for `refined`."""
+        fine = np.arange(1, count * parts + 1) / parts + first
+        return np.interp(fine, np.arange(len(self.level)), self.level)
+
+
+def block_motion(
+    heave: HeaveMotion, case: SimulationCase, events: tuple[Event, ...], drilling_rate: float
+) -> BlockMotion:
+    """Block and rock over the whole run.
+
+    A drawworks moves the block by −G × the heave a delay ago, within its limits of speed and acceleration;
+    once lost or locked it holds still. A feed lowers the block at a steady speed, on any kind of unit.
+
+    Parameters
+    ----------
+    heave : of the vessel
+    case : unit
+    events : what happens
+    drilling_rate : [m/s]
+
+    Raises
+    ------
+    InputError
+        If an event lies after the end, or the rate is negative or not finite.
+    """
+    if not (np.isfinite(drilling_rate) and drilling_rate >= 0):
+        raise InputError("rate of penetration", drilling_rate, "m/s", "zero or above")
+    for event in events:
+        if event.time > heave.duration:
+            raise InputError("time of the event", event.time, "s", f"within the run, {heave.duration:g} s")
+    time = np.asarray(np.arange(len(heave.position)) * heave.step - heave.lead, dtype=np.float64)
+    level = _rock_level(time, events, drilling_rate)
+    offset = _fed(time, level, events)
+    place = heave.position + offset[:, None]
+    speed = heave.velocity + np.gradient(offset, heave.step)[:, None]
+    if case.drawworks and not case.locked:
+        stops = [e.time for e in events if e.kind in ("active unit lost", "compensator locked")]
+        added, added_speed = _drawworks(heave, case, time, min(stops, default=np.inf))
+        place, speed = place + added, speed + added_speed
+    return BlockMotion(HeaveMotion(heave.step, place, speed, heave.lead), level)
+
+
+def _rock_level(time: FloatArray, events: tuple[Event, ...], rate: float) -> FloatArray:
+    """Level of the hole's bottom; drilling goes on from time zero unless an event starts or stops it."""
+    switches = sorted((e.time, e.kind) for e in events if e.kind.startswith("drilling"))
+    on = not (switches and switches[0][1] == "drilling starts")
+    level, last = np.zeros_like(time), 0.0
+    for moment, kind in [*switches, (float(time[-1]) + 1.0, "end")]:
+        if on:
+            level -= rate * (np.clip(time, last, moment) - last)
+        on, last = kind == "drilling starts", moment
+    return level
+
+
+def _fed(time: FloatArray, level: FloatArray, events: tuple[Event, ...]) -> FloatArray:
+    """How far feeding has lowered the block [m], zero or below."""
+    offset, fed = np.zeros_like(time), 0.0
+    for event in sorted((e for e in events if e.kind == "driller feeds off"), key=lambda e: e.time):
+        drilled = -float(np.interp(event.time, time, level))
+        amount = max(drilled - fed, 0.0) if event.amount is None else event.amount
+        fed += amount
+        offset -= np.clip((time - event.time) * FEED_SPEED, 0.0, amount)
+    return offset
+
+
+def _drawworks(
+    heave: HeaveMotion, case: SimulationCase, time: FloatArray, lost: float
+) -> tuple[FloatArray, FloatArray]:
+    """What a compensating drawworks adds to the block's position and speed."""
+    late = heave.delayed(case.delay)
+    gain = np.asarray(case.gain)
+    wanted, speed = -gain * late.position, -gain * late.velocity
+    step, top, change = heave.step, case.block_speed_limit, case.block_acceleration_limit
+    acceleration = np.gradient(speed, step, axis=0)
+    if np.abs(speed).max() > top or np.abs(acceleration).max() > change:
+        wanted, speed = _limited(wanted, step, top, change)
+    held = time > lost
+    if held.any():
+        first = max(int(np.argmax(held)), 1)
+        wanted[held] = wanted[first - 1]
+        speed[held] = 0.0
+    return wanted, speed
+
+
+def _limited(wanted: FloatArray, step: float, top: float, change: float) -> tuple[FloatArray, FloatArray]:
+    """Follow `wanted` with no more than speed `top` and acceleration `change`.
+
+    Speed is also kept to what can be braked within the distance left, √(2 × change × distance).
+    """
+    place = np.zeros_like(wanted)
+    speed = np.zeros(wanted.shape[1])
+    for row in range(1, len(wanted)):
+        goal_speed = (wanted[row] - wanted[row - 1]) / step
+        gap = wanted[row] - place[row - 1]
+        closing = np.sign(gap) * np.sqrt(2 * change * np.abs(gap)) if np.isfinite(change) else gap / step
+        order = np.where(np.abs(closing) < np.abs(gap / step), goal_speed + closing, gap / step)
+        order = np.clip(order, speed - change * step, speed + change * step)
+        speed = np.clip(order, -top, top)
+        place[row] = place[row - 1] + speed * step
+    return place, np.gradient(place, step, axis=0)

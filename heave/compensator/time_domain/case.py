@@ -1,0 +1,198 @@
+"""What is simulated: the unit, the load on it, the bit's contact, and what happens during the run."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, fields
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.compensator.device import Compensator
+from heave.compensator.gas_spring import ATMOSPHERE
+from heave.compensator.setting import Setting
+from heave.errors import InputError
+
+FloatArray = npt.NDArray[np.float64]
+Number = float | FloatArray
+
+ROCK_STIFFNESS: Final = 50e6
+"""Stiffness of bit on rock [N/m]: common practice, no source; far stiffer than any string."""
+
+STOP_STIFFNESS: Final = 20e6
+"""Stiffness of the cushion at the end of the stroke [N/m]: an assumption, no source."""
+
+STOP_DAMPING: Final = 300e3
+"""Damping of that cushion [N·s/m]: an assumption, no source; about a fifth of critical for 30 t."""
+
+CONTACTS: Final = ("one-sided", "held", "none")
+"""Bit on rock that can lift off, string latched at its lower end, or hanging free."""
+
+EVENT_KINDS: Final = (
+    "gas bank shut",
+    "active unit lost",
+    "compensator locked",
+    "driller feeds off",
+    "drilling starts",
+    "drilling stops",
+)
+"""What may happen during a run."""
+
+FEED_SPEED: Final = 0.05
+"""Speed at which the driller lowers the block when feeding off [m/s]: common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Event:
+    """Something that happens during the run.
+
+    kind : one of `EVENT_KINDS`
+    time : when [s], from 0
+    amount : gas volume shut [m³], or block lowered [m]; None for a feed lowers what was drilled since the last
+    """
+
+    kind: str
+    time: float
+    amount: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.kind not in EVENT_KINDS:
+            raise InputError("event", self.kind, None, f"one of {', '.join(EVENT_KINDS)}")
+        if not (math.isfinite(self.time) and self.time >= 0):
+            raise InputError("time of the event", self.time, "s", "from 0")
+        if self.kind == "gas bank shut" and self.amount is None:
+            raise InputError("gas volume shut", None, "m³", "a volume")
+        if self.amount is not None and not (math.isfinite(self.amount) and self.amount >= 0):
+            raise InputError("amount of the event", self.amount, None, "zero or above")
+
+
+@dataclass(frozen=True, eq=False)
+class SimulationCase:
+    """The numbers of the equations of motion; each is a float or an array (n,) over cases.
+
+    Travel x is positive towards gas compression (the vessel rises). All lengths and forces are at the hook.
+
+    load : static load on the unit with the weight on bit on, F0 [N]; the gas carries it at `start`
+    wob : static weight on bit [N]
+    friction, hydraulic_loss : F_f [N] and c_q [N·s²/m²]
+    gas_length : gas volume over effective area when the unit is at mid-stroke [m]; ignored without gas
+    index, atmosphere : polytropic index, p_a A_e [N]
+    area : effective area, for the pressure and for gas shut off [m²]
+    half_stroke : [m]; infinite without ends
+    start : travel from mid-stroke at the beginning [m]
+    gain, delay, active_force_limit, active_velocity_limit : of the active part
+    block_speed_limit, block_acceleration_limit : of a compensating drawworks [m/s], [m/s²]
+    rock_stiffness, stop_stiffness, stop_damping : contact of bit and of the ends of the stroke
+    contact : one of `CONTACTS`; the same for all cases
+    gas : False for a drawworks or no compensator: the hook moves with the block
+    locked : the hook moves with the vessel from the beginning
+    drawworks : the block is moved against the heave; needs gas False
+    """
+
+    load: Number
+    wob: Number = 0.0
+    friction: Number = 0.0
+    hydraulic_loss: Number = 0.0
+    gas_length: Number = 76.2
+    index: Number = 1.2
+    atmosphere: Number = 0.0
+    area: Number = 0.1
+    half_stroke: Number = math.inf
+    start: Number = 0.0
+    gain: Number = 0.0
+    delay: float = 0.0
+    active_force_limit: Number = math.inf
+    active_velocity_limit: Number = math.inf
+    block_speed_limit: float = math.inf
+    block_acceleration_limit: float = math.inf
+    rock_stiffness: Number = ROCK_STIFFNESS
+    stop_stiffness: Number = STOP_STIFFNESS
+    stop_damping: Number = STOP_DAMPING
+    contact: str = "one-sided"
+    gas: bool = True
+    locked: bool = False
+    drawworks: bool = False
+
+    def __post_init__(self) -> None:
+        if self.contact not in CONTACTS:
+            raise InputError("contact of the bit", self.contact, None, f"one of {', '.join(CONTACTS)}")
+        for item in fields(self):
+            value = getattr(self, item.name)
+            if isinstance(value, bool | str):
+                continue
+            if np.any(np.isnan(np.asarray(value, dtype=np.float64))):
+                raise InputError(item.name.replace("_", " "), value, None, "a number")
+            if item.name != "start" and np.any(np.asarray(value) < 0):
+                raise InputError(item.name.replace("_", " "), value, None, "zero or above")
+        if np.any(np.asarray(self.gas_length) <= np.asarray(self.start)) and self.gas:
+            raise InputError("gas volume over area", self.gas_length, "m", "above the travel at the start")
+        if np.any(np.abs(np.asarray(self.start)) > np.asarray(self.half_stroke)):
+            raise InputError(
+                "start position", self.start, "m", f"within ± half the stroke, {self.half_stroke} m"
+            )
+        if self.drawworks and self.gas:
+            raise InputError("gas spring", True, None, "none with a compensating drawworks")
+
+
+def simulation_case(
+    compensator: Compensator,
+    setting: Setting,
+    condition: str,
+    *,
+    active: bool = True,
+    index: float | None = None,
+    start: float = 0.0,
+    latched: bool = False,
+    rock_stiffness: float = ROCK_STIFFNESS,
+) -> SimulationCase:
+    """The numbers of the equations of motion for a unit as set.
+
+    Parameters
+    ----------
+    compensator, setting : the unit and what is set on it
+    condition : "on bottom", "free", "locked on bottom" or "locked free", as for `linear_response`
+    active : False for an active part not in use
+    index : polytropic index; None takes the unit's own
+    start : travel from mid-stroke at the beginning [m]
+    latched : the string is fixed at its lower end instead of standing on rock
+    rock_stiffness : of the bit's contact [N/m]
+    """
+    from heave.compensator.transfer import CONDITIONS
+
+    if condition not in CONDITIONS:
+        raise InputError("condition", condition, None, f"one of {', '.join(CONDITIONS)}")
+    free = condition.endswith("free")
+    shared = {
+        "load": setting.load,
+        "wob": setting.wob,
+        "start": start,
+        "locked": condition.startswith("locked"),
+        "contact": "none" if free else "held" if latched else "one-sided",
+        "rock_stiffness": rock_stiffness,
+        "gain": (compensator.active_gain or 0.0) if active else 0.0,
+        "delay": compensator.active_delay or 0.0,
+    }
+    stroke, area = compensator.stroke, compensator.effective_area
+    if compensator.is_drawworks or stroke is None or area is None or compensator.gas_volume is None:
+        lines = compensator.lines or 1.0
+        power = (compensator.power_limit or math.inf) / setting.load
+        return SimulationCase(
+            **shared,  # type: ignore[arg-type]
+            gas=False,
+            drawworks=True,
+            block_speed_limit=min((compensator.line_speed_limit or math.inf) / lines, power),
+            block_acceleration_limit=(compensator.line_acceleration_limit or math.inf) / lines,
+        )
+    return SimulationCase(
+        **shared,  # type: ignore[arg-type]
+        friction=setting.friction_force,
+        hydraulic_loss=compensator.hydraulic_loss,
+        gas_length=compensator.volume_ratio * stroke,
+        index=compensator.index if index is None else index,
+        atmosphere=ATMOSPHERE * area,
+        area=area,
+        half_stroke=stroke / 2,
+        active_force_limit=compensator.active_force_limit or math.inf,
+        active_velocity_limit=compensator.active_velocity_limit or math.inf,
+    )

@@ -1,0 +1,239 @@
+"""Heave of the hoist over time: from a spectrum by random phases and amplitudes, regular, or measured."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import InputError
+
+FloatArray = npt.NDArray[np.float64]
+
+SAMPLE_STEP: Final = 0.1
+"""Time step at which heave is kept [s]; cubic between samples, good to 1e-5 for waves from 2 s."""
+
+DURATION_RANGE: Final = (1.0, 48 * 3600.0)
+"""Shortest and longest time simulated [s]."""
+
+LEAD_IN: Final = 60.0
+"""Time before zero in which the heave grows from nothing [s], so that nothing starts with a jolt."""
+
+
+@dataclass(frozen=True, eq=False)
+class HeaveMotion:
+    """Heave of n cases at a constant step, the vessel's rise positive.
+
+    step : [s]
+    position, velocity : (nt, n) [m], [m/s]
+    lead : how much of it lies before time zero [s]
+    """
+
+    step: float
+    position: FloatArray
+    velocity: FloatArray
+    lead: float = 0.0
+
+    def __post_init__(self) -> None:
+        shapes = f"{self.position.shape} and {self.velocity.shape}"
+        if self.position.ndim != 2 or self.position.shape != self.velocity.shape or len(self.position) < 2:
+            raise InputError("shapes of heave and its velocity", shapes, None, "one shape (nt, n), nt from 2")
+        if not (np.all(np.isfinite(self.position)) and np.all(np.isfinite(self.velocity))):
+            raise InputError("heave", "a value that is not finite", "m", "finite numbers")
+
+    @property
+    def duration(self) -> float:
+        """Time covered after the lead-in [s]."""
+        return (len(self.position) - 1) * self.step - self.lead
+
+    @property
+    def cases(self) -> int:
+        """Number of cases n."""
+        return int(self.position.shape[1])
+
+    def delayed(self, delay: float) -> HeaveMotion:
+        """The same motion `delay` [s] later, at rest before it begins."""
+        whole = math.ceil(delay / self.step - 1e-12)
+        share = np.array([whole - delay / self.step])
+        before = np.zeros((whole, self.cases))
+        padded = HeaveMotion(
+            self.step,
+            np.concatenate([before, self.position, self.position[-1:]]),
+            np.concatenate([before, self.velocity, self.velocity[-1:]]),
+        )
+        place, rate = padded._between(share, 0, len(self.position))
+        return HeaveMotion(self.step, place, rate, self.lead)
+
+    def refined(self, first: int, count: int, parts: int) -> tuple[FloatArray, FloatArray]:
+        """Position and velocity on a finer grid, cubic between samples (Hermite).
+
+        Parameters
+        ----------
+        first : sample to start from
+        count : samples to cover
+        parts : fine steps per sample step
+
+        Returns
+        -------
+        Two arrays (count × parts, n), the points after the first sample
+        """
+        return self._between(np.arange(1, parts + 1) / parts, first, count)
+
+    def _between(self, share: FloatArray, first: int, count: int) -> tuple[FloatArray, FloatArray]:
+        """Cubic values at `share` of the way through each of `count` sample steps."""
+        place = np.stack(
+            [
+                1 - 3 * share**2 + 2 * share**3,
+                3 * share**2 - 2 * share**3,
+                self.step * (share - 2 * share**2 + share**3),
+                self.step * (share**3 - share**2),
+            ],
+            axis=1,
+        )
+        rate = np.stack(
+            [
+                6 * (share**2 - share) / self.step,
+                6 * (share - share**2) / self.step,
+                1 - 4 * share + 3 * share**2,
+                3 * share**2 - 2 * share,
+            ],
+            axis=1,
+        )
+        rows = slice(first, first + count)
+        after = slice(first + 1, first + count + 1)
+        corners = np.stack(
+            [self.position[rows], self.position[after], self.velocity[rows], self.velocity[after]], axis=1
+        )
+        shape = (count * len(share), self.cases)
+        return (place @ corners).reshape(shape), (rate @ corners).reshape(shape)
+
+
+def irregular_heave(
+    omega: npt.ArrayLike,
+    spectrum: npt.ArrayLike,
+    duration: float,
+    seeds: Sequence[int],
+    lead: float = LEAD_IN,
+) -> HeaveMotion:
+    """Gaussian heave with the given spectrum, random phases and amplitudes, one case for each seed.
+
+    z = Re Σ Z_k exp(iω_k t), Z_k complex normal with E|Z_k|² = 2 S(ω_k) Δω, at steps Δω = 2π/(duration +
+    lead), summed by the fast Fourier transform; the variance is brought to that of the spectrum's own grid.
+
+    Parameters
+    ----------
+    omega, spectrum : angular frequency [rad/s] and heave spectrum [m²·s], (nω,)
+    duration : after the lead-in [s]
+    seeds : one whole number for each case; equal seeds give equal heave
+    lead : time before zero in which the heave grows from nothing [s]
+
+    Raises
+    ------
+    InputError
+        If the spectrum is negative or not finite, the duration is outside 1 s–48 h, or there is no seed.
+    """
+    grid, ordinates = np.asarray(omega, dtype=np.float64), np.asarray(spectrum, dtype=np.float64)
+    _check_duration(duration)
+    if ordinates.shape != grid.shape or not np.all(np.isfinite(ordinates) & (ordinates >= 0)):
+        raise InputError(
+            "heave spectrum", f"shape {ordinates.shape}", "m²·s", "finite numbers from zero, one a frequency"
+        )
+    if len(seeds) < 1:
+        raise InputError("seeds", seeds, None, "at least one")
+    count = 2 * math.ceil((duration + lead) / SAMPLE_STEP / 2) + 2
+    width = 2 * math.pi / (count * SAMPLE_STEP)
+    lines = width * np.arange(count // 2 + 1)
+    power = np.interp(lines, grid, ordinates, left=0.0, right=0.0) * width
+    if power.sum() > 0:
+        power *= np.trapezoid(ordinates, grid) / power.sum()
+    amplitude = np.empty((len(seeds), len(lines)), dtype=np.complex128)
+    for row, seed in enumerate(seeds):
+        noise = np.random.default_rng(seed).standard_normal((2, len(lines)))
+        amplitude[row] = np.sqrt(power) * (noise[0] + 1j * noise[1])
+    amplitude[:, -1] = 0.0
+    position = np.fft.irfft(amplitude, count, axis=1) * count / 2
+    velocity = np.fft.irfft(1j * lines * amplitude, count, axis=1) * count / 2
+    return _grown(position.T, velocity.T, SAMPLE_STEP, lead)
+
+
+def regular_heave(
+    amplitude: float | FloatArray, period: float, duration: float, lead: float = LEAD_IN
+) -> HeaveMotion:
+    """Heave amplitude × sin(2πt/period), growing from nothing in the lead-in.
+
+    Parameters
+    ----------
+    amplitude : single amplitude, scalar or (n,) [m]
+    period : [s], from 2
+    duration : after the lead-in [s]
+    lead : time before zero [s]
+
+    Raises
+    ------
+    InputError
+        If amplitude, period or duration is out of range.
+    """
+    size = np.atleast_1d(np.asarray(amplitude, dtype=np.float64))
+    _check_duration(duration)
+    if not (np.all(np.isfinite(size)) and np.all(size >= 0)):
+        raise InputError("heave amplitude", amplitude, "m", "zero or above")
+    if not 2.0 <= period <= 60.0:
+        raise InputError("heave period", period, "s", "from 2 to 60")
+    time = np.arange(math.ceil((duration + lead) / SAMPLE_STEP - 1e-9) + 1) * SAMPLE_STEP - lead
+    omega = 2 * math.pi / period
+    position = np.sin(omega * time)[:, None] * size
+    velocity = omega * np.cos(omega * time)[:, None] * size
+    return _grown(position, velocity, SAMPLE_STEP, lead)
+
+
+def sampled_heave(position: npt.ArrayLike, step: float, lead: float = LEAD_IN) -> HeaveMotion:
+    """Measured heave at a constant step as a motion; velocity by centred differences of its own cubic.
+
+    The first value is held and grown into over the lead-in, and the mean is taken out.
+
+    Parameters
+    ----------
+    position : (nt,) [m]
+    step : [s], 0.01 to 2
+    lead : time before zero [s]
+
+    Raises
+    ------
+    InputError
+        If there are fewer than ten values, one is not finite, or the step is out of range.
+    """
+    measured = np.asarray(position, dtype=np.float64)
+    if measured.ndim != 1 or len(measured) < 10 or not np.all(np.isfinite(measured)):
+        raise InputError("measured heave", f"shape {measured.shape}", "m", "ten finite values or more")
+    if not 0.01 <= step <= 2.0:
+        raise InputError("step of the measured heave", step, "s", "from 0.01 to 2")
+    from scipy.interpolate import CubicSpline
+
+    time = np.arange(len(measured)) * step
+    spline = CubicSpline(time, measured - measured.mean())
+    wanted = np.arange(math.floor(time[-1] / SAMPLE_STEP + 1e-9) + 1) * SAMPLE_STEP
+    before = round(lead / SAMPLE_STEP)
+    place = np.concatenate([np.full(before, spline(0.0)), spline(wanted)])
+    rate = np.concatenate([np.zeros(before), spline(wanted, 1)])
+    return _grown(place[:, None], rate[:, None], SAMPLE_STEP, before * SAMPLE_STEP)
+
+
+def _check_duration(duration: float) -> None:
+    if not (math.isfinite(duration) and DURATION_RANGE[0] <= duration <= DURATION_RANGE[1]):
+        raise InputError(
+            "time simulated", duration, "s", f"from {DURATION_RANGE[0]:g} to {DURATION_RANGE[1]:g}"
+        )
+
+
+def _grown(position: FloatArray, velocity: FloatArray, step: float, lead: float) -> HeaveMotion:
+    """The motion times a half cosine that rises from 0 to 1 over the lead-in."""
+    if lead <= 0:
+        return HeaveMotion(step, np.ascontiguousarray(position), np.ascontiguousarray(velocity), 0.0)
+    phase = np.minimum(np.arange(len(position)) * step / lead, 1.0) * math.pi
+    growth = ((1 - np.cos(phase)) / 2)[:, None]
+    slope = (np.sin(phase) * math.pi / lead / 2)[:, None]
+    return HeaveMotion(step, growth * position, growth * velocity + slope * position, lead)

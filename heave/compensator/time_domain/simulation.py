@@ -1,0 +1,189 @@
+"""Run cases through time: block motion, events, what is kept of every step, and what it sums up to."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.compensator.time_domain.block_motion import BlockMotion, block_motion
+from heave.compensator.time_domain.case import Event, SimulationCase
+from heave.compensator.time_domain.energy import EnergyAccount, EnergyBook
+from heave.compensator.time_domain.heave_motion import HeaveMotion
+from heave.compensator.time_domain.stepping import SIGNALS, Stepper
+from heave.compensator.time_domain.string_model import StringModel, propagator
+from heave.compensator.time_domain.summary import Summary, SummaryBook
+from heave.errors import InputError
+
+FloatArray = npt.NDArray[np.float64]
+
+TIME_STEP: Final = 0.02
+"""Time step [s]; the developers' guide shows what a shorter one would change."""
+
+MOST_KEPT: Final = 60_000_000
+"""Most values kept of a run, all signals together; longer runs keep only their summary."""
+
+_BLOCK_SAMPLES: Final = 50
+
+Progress = Callable[[float], None]
+Cancel = Callable[[], bool]
+
+
+class SimulationCancelled(Exception):
+    """The user stopped a simulation; nothing of it is kept."""
+
+
+@dataclass(frozen=True, eq=False)
+class Run:
+    """What came of n cases.
+
+    time : (nt,) [s], from 0, after the lead-in; traces : signal to (nt, n), the names in `TRACES`;
+    both empty when only the summary was asked for. energy : None unless asked for; it covers the lead-in too.
+    """
+
+    step: float
+    time: FloatArray
+    traces: dict[str, FloatArray]
+    summary: Summary
+    energy: EnergyAccount | None
+
+
+TRACES: Final = (*SIGNALS, "heave", "block")
+"""Signals of a run: those of every step, the vessel's heave, and the block's position [m]."""
+
+
+def simulate_cases(
+    model: StringModel,
+    case: SimulationCase,
+    heave: HeaveMotion,
+    *,
+    step: float = TIME_STEP,
+    events: Sequence[Event] = (),
+    drilling_rate: float = 0.0,
+    keep: bool = True,
+    account: bool = False,
+    progress: Progress | None = None,
+    cancel: Cancel | None = None,
+) -> Run:
+    """Step n cases on one string through their heave (method: heave.compensator.time_domain.stepping).
+
+    Parameters
+    ----------
+    model : string and hook, the same for all cases
+    case : unit, load and contact
+    heave : of n cases
+    step : time step [s]; its multiple must be the step of `heave`
+    events : what happens during the run, to all cases
+    drilling_rate : rate of penetration while drilling [m/s]
+    keep : keep every step; otherwise only the summary
+    account : keep the energy account
+    progress : called now and then with the share done, 0 to 1
+    cancel : asked now and then; True stops the run
+
+    Returns
+    -------
+    Run
+
+    Raises
+    ------
+    InputError
+        If steps do not fit, an event is outside the run, or there would be too much to keep.
+    SimulationCancelled
+        If `cancel` said so.
+    """
+    parts = round(heave.step / step)
+    if parts < 1 or abs(parts * step - heave.step) > 1e-9:
+        raise InputError("time step", step, "s", f"a whole part of the heave's step, {heave.step:g} s")
+    samples = len(heave.position) - 1
+    if keep and samples * parts * heave.cases * len(TRACES) > MOST_KEPT:
+        raise InputError(
+            "values to keep", samples * parts * heave.cases, None, "fewer: keep only the summary"
+        )
+    block = block_motion(heave, case, tuple(events), drilling_rate)
+    stepper = Stepper(model, case, propagator(model, step), heave.cases)
+    work = _Work(stepper, heave, block, parts, keep, account)
+    pending = sorted((event for event in events), key=lambda event: event.time)
+    position = 0
+    while position < samples:
+        while pending and pending[0].time + heave.lead <= position * heave.step + 1e-9:
+            _happen(stepper, pending.pop(0))
+        ahead = _until(pending, heave, samples)
+        count = min(_BLOCK_SAMPLES, max(ahead - position, 1))
+        work.advance(position, count)
+        position += count
+        if progress is not None:
+            progress(position / samples)
+        if cancel is not None and cancel():
+            raise SimulationCancelled("simulation stopped")
+    return work.finish()
+
+
+def _until(pending: list[Event], heave: HeaveMotion, samples: int) -> int:
+    """Sample at which the next event comes, or the last."""
+    return math.ceil((pending[0].time + heave.lead) / heave.step - 1e-9) if pending else samples
+
+
+def _happen(stepper: Stepper, event: Event) -> None:
+    if event.kind == "compensator locked":
+        stepper.lock()
+    elif event.kind == "active unit lost":
+        stepper.lose_active()
+    elif event.kind == "gas bank shut" and event.amount is not None:
+        stepper.shut_gas(event.amount)
+
+
+class _Work:
+    """What is gathered block by block."""
+
+    def __init__(
+        self, stepper: Stepper, heave: HeaveMotion, block: BlockMotion, parts: int, keep: bool, account: bool
+    ) -> None:
+        self.stepper, self.heave, self.block, self.parts = stepper, heave, block, parts
+        steps, cases = _BLOCK_SAMPLES * parts, heave.cases
+        self.buffers = {name: np.empty((steps, cases)) for name in SIGNALS}
+        self.states = np.empty((steps, stepper.size, cases)) if account else None
+        self.book = EnergyBook(stepper) if account else None
+        self.summary = SummaryBook(stepper.case, cases)
+        self.kept: dict[str, list[FloatArray]] | None = {name: [] for name in TRACES} if keep else None
+        self.lead_steps = round(heave.lead / stepper.step)
+
+    def advance(self, first: int, count: int) -> None:
+        """Step through `count` heave samples from `first`."""
+        rows = slice(0, count * self.parts)
+        heave, _ = self.heave.refined(first, count, self.parts)
+        place, speed = self.block.refined(first, count, self.parts)
+        rock = self.block.rock(first, count, self.parts)
+        out = {name: buffer[rows] for name, buffer in self.buffers.items()}
+        states = None if self.states is None else self.states[rows]
+        self.stepper.run(place, speed, rock, out, states)
+        signals = out | {"heave": heave, "block": place}
+        if self.book is not None and states is not None:
+            self.book.add(signals, rock, states)
+        if self.stepper.case.drawworks:
+            # what a drawworks pays out is the travel
+            signals = signals | {"stroke": heave - out["hook"]}
+        skip = min(max(self.lead_steps - first * self.parts, 0), count * self.parts)
+        if skip < count * self.parts:
+            self.summary.add({name: values[skip:] for name, values in signals.items()})
+        if self.kept is not None:
+            for name in TRACES:
+                self.kept[name].append(signals[name][skip:].copy())
+
+    def finish(self) -> Run:
+        """Everything gathered, as one value."""
+        step = self.stepper.step
+        kept = self.kept or {}
+        traces = {name: np.concatenate(parts) for name, parts in kept.items()}
+        steps = len(traces["heave"]) if traces else 0
+        energy = None if self.book is None else self.book.account()
+        return Run(
+            step,
+            np.asarray(np.arange(1, steps + 1) * step, dtype=np.float64),
+            traces,
+            self.summary.summary(),
+            energy,
+        )

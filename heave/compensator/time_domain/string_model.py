@@ -1,0 +1,199 @@
+"""The string as masses and springs, reduced to its slow modes and stepped exactly through time.
+
+Uniform rods become elements of equal travel time with half of each element's mass at either end
+(Rao, Mechanical Vibrations, lumped-mass models of bars). With the bit held, the modes below a chosen
+number are kept; the movement of the bit itself is one more coordinate that carries the string along
+as a rigid body (Craig and Bampton, AIAA Journal 6, 1968). All is measured from the static position,
+so weight drops out:
+
+    hook = Σ φ_top q + u_bit,       M s̈ + C ṡ + K s = shape_hook F_hook + shape_bit F_bit,
+
+with the stack s = (q, u_bit), and forces upward and above their static values. Each kept mode has the
+structural loss factor η of the string as a damping ratio η/2, so losses agree with E(1 + iη) at every
+resonance of the string on bottom.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.drill_string import DrillString
+from heave.errors import InputError
+
+FloatArray = npt.NDArray[np.float64]
+
+ELEMENTS: Final = 60
+"""Elements of the string before it is reduced: its first mode is then right to 0.003 %."""
+
+MODES: Final = 12
+"""Modes kept with the bit held; the step and element study of the developers' guide shows what that costs."""
+
+ELEMENT_RANGE: Final = (2, 400)
+"""Fewest and most elements of a string."""
+
+STEP_RANGE: Final = (0.001, 0.05)
+"""Shortest and longest time step [s]; the longest still gives friction a dozen steps in the quickest wave."""
+
+
+@dataclass(frozen=True, eq=False)
+class StringModel:
+    """String and hook as a few coordinates: kept modes with the bit held, then the bit's own movement.
+
+    mass, damping, stiffness : matrices (m, m); hook_shape (m,): hook movement per coordinate.
+    frequencies : of the modes kept, bit held [rad/s]
+    """
+
+    mass: FloatArray
+    damping: FloatArray
+    stiffness: FloatArray
+    hook_shape: FloatArray
+    frequencies: FloatArray
+
+    @property
+    def size(self) -> int:
+        """Number of coordinates m."""
+        return len(self.hook_shape)
+
+    def stored(self, state: FloatArray) -> FloatArray:
+        """Kinetic and strain energy of states (..., 2m), positions then speeds [J]."""
+        place, speed = state[..., : self.size], state[..., self.size :]
+        kinetic = np.einsum("...i,ij,...j", speed, self.mass, speed)
+        strain = np.einsum("...i,ij,...j", place, self.stiffness, place)
+        return np.asarray((kinetic + strain) / 2)
+
+
+@dataclass(frozen=True, eq=False)
+class Propagator:
+    """Exact step of a StringModel with forces held constant over the step.
+
+    transition : (2m, 2m + 2), new state from old state, hook force and bit force
+    hook_place, hook_speed : rows (2m,) that read the hook off a state
+    """
+
+    step: float
+    transition: FloatArray
+    hook_place: FloatArray
+    hook_speed: FloatArray
+
+
+def string_model(
+    string: DrillString,
+    hook_mass: float,
+    *,
+    elements: int = ELEMENTS,
+    modes: int | None = MODES,
+    loss_factor: float = 0.0,
+) -> StringModel:
+    """Lumped string below a hook of given mass, reduced to its slow modes.
+
+    Parameters
+    ----------
+    string : the string; the mass of its sections includes tool joints
+    hook_mass : mass that moves with the hook, handling gear included [kg]
+    elements : of the whole string, shared among sections by travel time, at least one each
+    modes : kept with the bit held; None keeps all, the plain lumped string
+    loss_factor : structural loss η of the string
+
+    Returns
+    -------
+    StringModel
+
+    Raises
+    ------
+    InputError
+        If the mass is negative, or elements, modes or loss are out of range.
+    """
+    if not (np.isfinite(hook_mass) and hook_mass >= 0):
+        raise InputError("moving mass", hook_mass, "kg", "zero or above")
+    if not ELEMENT_RANGE[0] <= elements <= ELEMENT_RANGE[1]:
+        raise InputError(
+            "elements of the string", elements, None, f"from {ELEMENT_RANGE[0]} to {ELEMENT_RANGE[1]}"
+        )
+    if modes is not None and modes < 1:
+        raise InputError("modes of the string", modes, None, "from 1")
+    if not 0 <= loss_factor <= 0.5:
+        raise InputError("string loss factor", loss_factor, None, "0 to 0.5")
+    masses, springs = _lumps(string, hook_mass, elements)
+    frequencies, shapes = _held_modes(masses, springs)
+    kept = len(frequencies) if modes is None else min(modes, len(frequencies))
+    frequencies, shapes = frequencies[:kept], shapes[:, :kept]
+    carried = masses[:-1] @ shapes
+    mass = np.eye(kept + 1)
+    mass[:kept, kept] = mass[kept, :kept] = carried
+    mass[kept, kept] = masses.sum()
+    return StringModel(
+        mass=mass,
+        damping=np.diag(np.append(loss_factor * frequencies, 0.0)),
+        stiffness=np.diag(np.append(frequencies**2, 0.0)),
+        hook_shape=np.append(shapes[0], 1.0),
+        frequencies=frequencies,
+    )
+
+
+def propagator(model: StringModel, step: float) -> Propagator:
+    """Exact transition over one time step by the matrix exponential of the augmented system.
+
+    Parameters
+    ----------
+    model : the string
+    step : time step, 0.001 to 0.05 [s]
+
+    Raises
+    ------
+    InputError
+        If the step is out of range.
+    """
+    from scipy.linalg import expm
+
+    if not STEP_RANGE[0] <= step <= STEP_RANGE[1]:
+        raise InputError("time step", step, "s", f"from {STEP_RANGE[0]} to {STEP_RANGE[1]}")
+    size = model.size
+    bit_shape = np.zeros(size)
+    bit_shape[-1] = 1.0
+    shapes = np.stack([model.hook_shape, bit_shape], axis=1)
+    rates = np.zeros((2 * size + 2, 2 * size + 2))
+    rates[:size, size : 2 * size] = np.eye(size)
+    rates[size : 2 * size] = np.linalg.solve(
+        model.mass, np.hstack([-model.stiffness, -model.damping, shapes])
+    )
+    none = np.zeros(size)
+    return Propagator(
+        step=step,
+        transition=np.asarray(expm(rates * step)[: 2 * size]),
+        hook_place=np.concatenate([model.hook_shape, none]),
+        hook_speed=np.concatenate([none, model.hook_shape]),
+    )
+
+
+def _lumps(string: DrillString, hook_mass: float, elements: int) -> tuple[FloatArray, FloatArray]:
+    """Masses at the nodes, top first, and the springs between them."""
+    travel = [section.length / section.wave_speed for section in string.sections]
+    share = elements / sum(travel)
+    springs: list[float] = []
+    lumps: list[float] = []
+    for section, time in zip(string.sections, travel, strict=True):
+        count = max(1, round(time * share))
+        springs += [count / section.flexibility] * count
+        lumps += [section.mass / count] * count
+    masses = np.zeros(len(springs) + 1)
+    masses[:-1] += np.array(lumps) / 2
+    masses[1:] += np.array(lumps) / 2
+    masses[0] += hook_mass
+    return masses, np.array(springs)
+
+
+def _held_modes(masses: FloatArray, springs: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Frequencies [rad/s], ascending, and mass-normalised shapes of all nodes but the held bit."""
+    count = len(springs)
+    stiffness = np.zeros((count, count))
+    index = np.arange(count)
+    stiffness[index, index] = springs
+    stiffness[index[1:], index[1:]] += springs[:-1]
+    stiffness[index[1:], index[:-1]] = stiffness[index[:-1], index[1:]] = -springs[:-1]
+    root = np.sqrt(masses[:-1])
+    squares, vectors = np.linalg.eigh(stiffness / np.outer(root, root))
+    return np.sqrt(squares), vectors / root[:, None]
