@@ -31,7 +31,7 @@ _TERMS: Final = 34  # (ln 50)^34/34! is below 1e-18
 _NOTHING: Final = 1e-19
 _UNDERFLOW: Final = 800.0  # exp(−800) is zero, and the rest of the sum cannot bring it back above −746
 _REACH: Final = math.sqrt(2.0 * 37.0)  # exp(−37) is below half the rounding of 1
-_BLOCK: Final = 256
+_BLOCK: Final = 256  # rows of a block: its three arrays stay in cache, its products on one thread
 _STEEP: Final = math.sqrt(0.5) / SIGMA_ABOVE
 
 
@@ -145,7 +145,7 @@ def peaked_spectrum(
     offsets = np.stack((_STEEP / peak, np.full(peak.size, -_STEEP)), axis=1)
     lines = np.stack((omega, np.ones_like(omega)))
     result = np.empty((peak.size, omega.size)) if out is None else out
-    space = np.empty((2, min(_BLOCK, peak.size) * omega.size))
+    space = np.empty((3, min(_BLOCK, peak.size) * omega.size))
     for first in range(0, peak.size, _BLOCK):
         part = slice(first, first + _BLOCK)
         low, left, right = _reaches(omega, peak[part], form)
@@ -155,7 +155,8 @@ def peaked_spectrum(
             term = _view(space[1], peak[part].size, right - left)
             np.matmul(offsets[part], lines[:, left:right], out=term)
             window = exponent[:, left - low : right - low]
-            np.add(window, _peak_term(term, start[part]), out=window)
+            other = _view(space[2], peak[part].size, right - left)
+            np.add(window, _peak_term(term, other, start[part]), out=window)
         np.exp(exponent, out=exponent)
         target = order[part]
         result[target, :low] = 0.0
@@ -187,10 +188,11 @@ def _reaches(omega: FloatArray, peak: FloatArray, form: PeakedForm) -> tuple[int
     return int(low), int(max(low, left)), int(right)
 
 
-def _peak_term(offset: FloatArray, start: FloatArray) -> FloatArray:
-    """ln γ · g from √½ (t − 1)/0.09, worked in place, and ln ln γ of each row, shape (n, columns) [-]."""
+def _peak_term(offset: FloatArray, other: FloatArray, start: FloatArray) -> FloatArray:
+    """ln γ · g from √½ (t − 1)/0.09, worked in place and in `other`, and ln ln γ of each row [-]."""
     # Of (t − 1)/σ with either width, the lesser is the right one on both sides of the peak.
-    np.minimum(offset, offset * (SIGMA_ABOVE / SIGMA_BELOW), out=offset)
+    np.multiply(offset, SIGMA_ABOVE / SIGMA_BELOW, out=other)
+    np.minimum(offset, other, out=offset)
     np.square(offset, out=offset)
     np.subtract(start, offset, out=offset)
     return np.exp(offset, out=offset)
