@@ -21,7 +21,6 @@ PACKAGES = (
     "heave.vessel",
     "heave.drill_string",
     "heave.compensator",
-    "heave.hoisting",
     "heave.planning",
     "heave.files",
 )

@@ -98,7 +98,19 @@ def read_buoy_file(
     spreading: str = "cos-n",
     spreading_exponent: float = 4.0,
 ) -> BuoyFile:
-    """As `read_buoy_spectra`, and with the times of the records that are missing."""
+    """As `read_buoy_spectra`, and with the times of the records that are missing.
+
+    Parameters
+    ----------
+    source : a path, or bytes
+    direction_from : where the waves come from, which these layouts do not say [degrees, compass]
+    spreading, spreading_exponent : spread about that direction, as in `MeasuredSpectrum`
+
+    Raises
+    ------
+    FileError
+        As `read_buoy_spectra`.
+    """
     lines = [(n, line) for n, line in enumerate(decode(load(source, MAX_BUOY_BYTES)).split("\n"), 1)]
     filled = [(n, line.split()) for n, line in lines if line.strip()]
     if not filled:

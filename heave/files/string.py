@@ -82,7 +82,7 @@ def read_string(source: Source) -> tuple[Section, ...]:
 
 
 def string_text(sections: tuple[Section, ...]) -> str:
-    """The table `read_string` reads, in metric units, numbers written in full."""
+    """The table `read_string` reads, of `sections` from the top down: metric units, numbers written in full."""
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")
     writer.writerow(
