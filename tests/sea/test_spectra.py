@@ -55,7 +55,7 @@ def test_two_parameter_keeps_its_height() -> None:
     assert height(two_parameter(OMEGA, 3.0, PERIODS)) == pytest.approx(np.full(PERIODS.size, 3.0), rel=1e-3)
 
 
-@pytest.mark.parametrize("hs", [0.3, 1.0, 3.0, 6.0, 12.0])
+@pytest.mark.parametrize("hs", [0.2, 0.3, 1.0, 3.0, 6.0, 12.0])
 def test_torsethaugen_keeps_its_height(hs: float) -> None:
     periods = PERIODS[PERIODS <= 25.0]
     assert height(torsethaugen(OMEGA, hs, periods)) == pytest.approx(np.full(periods.size, hs), rel=1e-3)
@@ -115,8 +115,10 @@ def test_energy_goes_with_the_square_of_the_height(hs: float, tp: float, factor:
         (gaussian_swell(OMEGA, hs, tp + 2, 0.01), gaussian_swell(OMEGA, hs * factor, tp + 2, 0.01)),
     ):
         np.testing.assert_allclose(scaled, factor**2 * once, rtol=1e-9, atol=1e-300)
-    ratio = height(torsethaugen(OMEGA, hs * factor, tp)) / height(torsethaugen(OMEGA, hs, tp))
-    assert float(ratio) == pytest.approx(factor, rel=1e-3)
+    # A Torsethaugen sea changes its periods with its height; below 0.2 m its second peak leaves the grid.
+    if hs * factor >= 0.2:
+        ratio = height(torsethaugen(OMEGA, hs * factor, tp)) / height(torsethaugen(OMEGA, hs, tp))
+        assert float(ratio) == pytest.approx(factor, rel=1e-3)
 
 
 @settings(max_examples=25, deadline=None)
