@@ -6,6 +6,7 @@ A batch is the only way spectra reach the response calculation; one sea is a bat
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
@@ -92,10 +93,12 @@ class SystemSlot:
 
     def take(self, rows: Rows) -> SystemSlot:
         """The slot of the chosen seas: `rows` is a slice, indices or a mask."""
-        gamma = self.gamma[rows] if isinstance(self.gamma, np.ndarray) else self.gamma
-        return replace(
-            self, hs=self.hs[rows], tp=self.tp[rows], direction_from=self.direction_from[rows], gamma=gamma
-        )
+        part = copy(self)  # rows of a checked slot need no second check
+        for name in ("hs", "tp", "direction_from"):
+            _set(part, name, getattr(self, name)[rows])
+        if isinstance(self.gamma, np.ndarray):
+            _set(part, "gamma", self.gamma[rows])
+        return part
 
     def scaled(self, hs: FloatArray) -> SystemSlot:
         """The only sea of this slot at each height of `hs`, shape (m,) [m]; period and direction are held."""
@@ -152,7 +155,10 @@ class MeasuredSlot:
 
     def take(self, rows: Rows) -> MeasuredSlot:
         """The slot of the chosen seas: `rows` is a slice, indices or a mask."""
-        return replace(self, measured=self.measured[rows], direction_from=self.direction_from[rows])
+        part = copy(self)  # rows of a checked slot need no second check
+        _set(part, "measured", self.measured[rows])
+        _set(part, "direction_from", self.direction_from[rows])
+        return part
 
     def scaled(self, hs: FloatArray) -> MeasuredSlot:
         """The only sea of this slot scaled to each height of `hs`, shape (m,) [m]."""
