@@ -34,6 +34,7 @@ __all__ = [
     "PIPE_CLASSES",
     "LoadCurve",
     "ResponseCurves",
+    "Setting",
     "closed_form_vessels",
     "collar",
     "directed",
@@ -100,7 +101,9 @@ def sea_curve(spectrum: MeasuredSpectrum) -> tuple[FloatArray, FloatArray]:
     return OMEGA, SeaState(measured=spectrum).spectrum()
 
 
-def directed(spectrum: MeasuredSpectrum, direction: float, spreading: str, exponent: float) -> MeasuredSpectrum:
+def directed(
+    spectrum: MeasuredSpectrum, direction: float, spreading: str, exponent: float
+) -> MeasuredSpectrum:
     """A measured `spectrum` with the `direction` it comes from [deg], its `spreading` and its `exponent`."""
     return replace(spectrum, direction_from=direction, spreading=spreading, spreading_exponent=exponent)
 
@@ -133,7 +136,9 @@ def with_vessel(plan: Plan, vessel: Vessel) -> Plan:
 
 def with_response(plan: Plan, table: ResponseTable, name: str) -> Plan:
     """The plan on its vessel with another response `table`, the vessel named `name`; hoist position kept."""
-    return plan.changed(vessel=replace(plan.vessel, response=table, name=name, note="", provenance=table.source))
+    return plan.changed(
+        vessel=replace(plan.vessel, response=table, name=name, note="", provenance=table.source)
+    )
 
 
 def with_compensator(plan: Plan, compensator: Compensator) -> Plan:

@@ -165,7 +165,9 @@ def in_units(error: InputError, system: str) -> str:
         value = float(found[1]) * UNITS[found[2]].factor / unit.factor
         return f"{significant(value, 4)} {unit.symbol}"
 
-    allowed = re.sub(rf"([-+]?\d[\d.]*(?:e[-+]?\d+)?) ({re.escape(error.unit or '')})\b", convert, error.allowed)
+    allowed = re.sub(
+        rf"([-+]?\d[\d.]*(?:e[-+]?\d+)?) ({re.escape(error.unit or '')})\b", convert, error.allowed
+    )
     shown = significant(float(error.value) / unit.factor, 4)
     return f"{error.what}: {shown} {unit.symbol} cannot be used; allowed: {allowed}"
 
@@ -192,7 +194,7 @@ def _help(about: fields.Quantity, system: str) -> str:
 def _error(path: Path, kept: str) -> None:
     entry = state.refused(path)
     if entry is not None:
-        tail = f" Still used: {kept}." if kept else ""
+        tail = f". Still used: {kept}." if kept else "."
         st.markdown(f":red[**Not taken.** {plain(entry.why + tail)}]")
 
 
@@ -204,19 +206,19 @@ def _number_typed(path: Path, about: fields.Quantity, system: str) -> None:
         return
     unit = unit_of(about.kind, system)
     label = sentence(about.label)
+    asked = f"{label} as typed"
     try:
         if about.optional and not typed.strip():
             value = None
         else:
-            number_ = fields.parse_number(typed, label, unit.symbol or None)
+            number_ = fields.parse_number(typed, asked, unit.symbol or None)
             value = stored_value(number_, about.kind, system)
-        try:
-            about.check(value)
-        except InputError as outside:
-            given = typed.strip() or "empty"
-            raise InputError(label, given, unit.symbol or None, about.allowed(system)) from outside
+        about.check(value)
     except InputError as error:
-        state.refuse(path, Refused(typed, str(error)))
+        # Bounds are told in the units on the screen; what is no number at all, in the parser's own words.
+        allowed = about.allowed(system) if error.what == about.label else error.allowed
+        given = f"{typed.strip()} {unit.symbol}".strip() if typed.strip() else "an empty box"
+        state.refuse(path, Refused(typed, f"{label}: {given} cannot be used; allowed: {allowed}"))
         return
     refusal = state.edit(lambda plan: state.changed(plan, path, value))
     if refusal is None:

@@ -49,8 +49,9 @@ CHAPTERS: Final = (
     ),
     (
         "Compensator and string",
-        "- Gas: $P V^n$ constant on absolute pressure, $k = n F_0/(\\varphi S)$ with $\\varphi$ the open gas volume over "
-        "the swept volume. Set pressure $P = (\\text{load below} - \\text{WOB})/A_e$, uncertain by the seal friction.\n"
+        "- Gas: $P V^n$ constant on absolute pressure, $k = n F_0/(\\varphi S)$ with $\\varphi$ the open gas volume "
+        "over the swept volume. Set pressure $P = (\\text{load below} - \\text{WOB})/A_e$, uncertain by "
+        "the seal friction.\n"
         "- Friction and hydraulic loss are linearised for each sea, $c = \\sqrt{2/\\pi}\\,F_f/\\sigma_{\\dot x} + "
         "\\sqrt{8/\\pi}\\,c_q\\,\\sigma_{\\dot x}$, until damping and speed agree.\n"
         "- String: elastic rod with distributed mass by transfer matrices through its sections, so a deep string's own "

@@ -20,6 +20,7 @@ from heave.planning import (
     Plan,
     Remedy,
 )
+from heave.planning.equipment import Setting
 from heave.screens import state
 from heave.screens.figures import Look, look_for, mark_svg
 from heave.screens.inputs import inside, plain, sentence, shown_number
@@ -63,10 +64,13 @@ def style(look_: Look) -> None:
         f".st-key-verdict-{slug}{{border-left:0.45rem solid {look_.fill(word)};}}"
         for word, slug in _SLUGS.items()
     )
-    boxes = f"border:1px solid {look_.line}66;border-radius:0.4rem;"
-    st.html(f"<style>{_SHEET}{accents}.st-key-tiles>*{{{boxes}}}"
-            f"[class*='st-key-verdict-']{{background:{look_.track}55}}"
-            f"[data-testid=stCaptionContainer],[data-testid=stCaptionContainer] p{{color:{look_.muted}!important;opacity:1}}</style>")  # fmt: skip
+    colours = (
+        f".st-key-tiles>*{{border:1px solid {look_.line}66;border-radius:.4rem}}"
+        f"[class*=st-key-verdict-]{{background:{look_.track}55}}"
+        f"[data-testid=stCaptionContainer],[data-testid=stCaptionContainer] p"
+        f"{{color:{look_.muted}!important;opacity:1}}"
+    )
+    st.html(f"<style>{_SHEET}{accents}{colours}</style>")
 
 
 def messages() -> None:
@@ -120,9 +124,13 @@ def _room(result: Assessment, limiting: LimitingSea, system: str) -> str:
 
 def utilisation_words(check: Check) -> str:
     """The utilisation of a check with two decimals, or in words where it has no figure."""
-    if math.isnan(check.utilisation):
+    return _utilisation(check.utilisation)
+
+
+def _utilisation(value: float) -> str:
+    if math.isnan(value):
         return "not assessed"
-    return "no room" if math.isinf(check.utilisation) else f"{check.utilisation:.2f}"
+    return "no room" if math.isinf(value) else f"{value:.2f}"
 
 
 def computed_for(result: Assessment, system: str) -> str:
@@ -161,7 +169,9 @@ def _sea_words(result: Assessment, system: str) -> str:
         return f"{name}{time}, Hs {show(plan.sea.hs, 'length', system)}"
     words = []
     for place, wave in enumerate(plan.sea.systems):
-        period = "" if wave.period is None else f", {wave.period_kind} {_given(wave.period, 'period', system)}"
+        period = (
+            "" if wave.period is None else f", {wave.period_kind} {_given(wave.period, 'period', system)}"
+        )
         peak = "" if wave.period_kind == "Tp" else f" (Tp {show(wave.tp, 'period', system)})"
         angle = f" ({relative[place]:.0f}° relative, 180° head sea)" if place < len(relative) else ""
         words.append(
@@ -203,21 +213,14 @@ def tile_texts(result: Assessment, system: str) -> list[tuple[str, str, str]]:
         )
     bit = responses.bit
     if bit is not None:
-        low, high = (
-            show(v, "force", system).rsplit("\u00a0", 1) for v in (bit.wob - bit.nominal, bit.wob + bit.nominal)
-        )
-        spans = [
-            f"{show(bit.wob - a, 'force', system).rsplit(chr(160), 1)[0]} to {show(bit.wob + a, 'force', system)}"
-            for a in (bit.low, bit.high)
-        ]
-        found.append(
-            ("WOB band, nominal", f"{low[0]} to {high[0]} {high[-1]}", f"low {spans[0]}, high {spans[1]}")
-        )
+        low, nominal, high = (_span(bit.wob, swing, system) for swing in (bit.low, bit.nominal, bit.high))
+        found.append(("WOB band, nominal", nominal, f"low {low}, high {high}"))
     if budget is not None:
-        found.append(("Stroke-out", _rate(budget.rate_rising + budget.rate_falling, system), "both ends together"))
-    periods = (setting.free_period_high, setting.free_period_nominal, setting.free_period_low)
-    if all(period is not None for period in periods):
-        short, middle, long = (float(period or 0.0) for period in periods)
+        rate = _rate(budget.rate_rising + budget.rate_falling, system)
+        found.append(("Stroke-out", rate, "both ends together"))
+    periods = free_periods(setting)
+    if periods is not None:
+        short, middle, long = periods
         found.append(
             (
                 "Off-bottom period",
@@ -229,11 +232,23 @@ def tile_texts(result: Assessment, system: str) -> list[tuple[str, str, str]]:
     return found
 
 
+def free_periods(setting: Setting) -> tuple[float, float, float] | None:
+    """Off-bottom natural periods at the high, nominal and low gas index [s]; None without gas."""
+    high, nominal, low = setting.free_period_high, setting.free_period_nominal, setting.free_period_low
+    return None if high is None or nominal is None or low is None else (high, nominal, low)
+
+
 def _from_middle(position: float, system: str) -> str:
     if abs(position) < 0.005:
         return "mid-stroke"
     sign = "+" if position > 0 else ""
     return sign + show(position, "length", system)
+
+
+def _span(middle: float, swing: float, system: str) -> str:
+    """Two forces as a span with the unit once."""
+    low = show(middle - swing, "force", system).rsplit("\u00a0", 1)[0]
+    return f"{low} to {show(middle + swing, 'force', system)}"
 
 
 def _rate(rate: float, system: str) -> str:
@@ -248,10 +263,11 @@ def remedies(found: tuple[Remedy, ...]) -> None:
     for place, remedy in enumerate(found):
         left, middle, right = st.columns([5, 6, 2], vertical_alignment="center", gap="small")
         left.markdown(f"**{plain(remedy.label)}**  \n:small[:gray[{plain(remedy.side_effect)}]]")
-        after = "no room" if math.isinf(remedy.after) else f"{remedy.after:.2f}"
-        before = "no room" if math.isinf(remedy.before) else f"{remedy.before:.2f}"
-        governs = f"  \n:small[:gray[then governed by {plain(inside(remedy.governed_by))}]]" if remedy.governed_by else ""
-        middle.markdown(f"{before} → **{after}** {plain(remedy.verdict)}{governs}")
+        before, after = (_utilisation(value) for value in (remedy.before, remedy.after))
+        effect = f"{before} → **{after}** {plain(remedy.verdict)}"
+        if remedy.governed_by:
+            effect += f"  \n:small[:gray[then governed by {plain(inside(remedy.governed_by))}]]"
+        middle.markdown(effect)
         if remedy.plan is not None:
             right.button(
                 "Take it",

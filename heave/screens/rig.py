@@ -16,7 +16,14 @@ from heave.screens import figures, panels, state, uploads
 from heave.screens.inputs import all_fields, plain
 from heave.units import show, significant, unit_of
 
-_STROKE: Final = ("stroke", "end_reserve", "velocity_rating", "compensated_rating", "locked_rating", "moving_mass")
+_STROKE: Final = (
+    "stroke",
+    "end_reserve",
+    "velocity_rating",
+    "compensated_rating",
+    "locked_rating",
+    "moving_mass",
+)
 _GAS: Final = ("effective_area", "gas_volume", "gas_volume_shut", "pressure_rating")
 _INDEX: Final = ("index_low", "index", "index_high")
 _LOSSES: Final = ("friction_fraction", "hydraulic_loss")
@@ -55,7 +62,9 @@ def vessel() -> None:
         st.caption(plain(f"Response: {plan.vessel.provenance}"))
     curves = equipment.response_curves(plan.vessel)
     if curves is None:
-        st.caption("The response of this hull depends on the sea, through its viscous damping: see the check page.")
+        st.caption(
+            "The response of this hull depends on the sea, through its viscous damping: see the check page."
+        )
     else:
         st.plotly_chart(
             figures.response_figure(curves, panels.look()),
@@ -124,9 +133,7 @@ def _library(name: str, items: Mapping[str, Any], put: Callable[[Plan, Any], Pla
     left, right = st.columns([4, 1], vertical_alignment="bottom")
     key = f"heave:library:{name}"
     left.selectbox("Start from", tuple(items), key=key, help="Invented equipment, to be changed to your own.")
-    right.button(
-        "Use it", key=f"heave:use:{name}", on_click=_use, args=(key, items, put), width="stretch"
-    )
+    right.button("Use it", key=f"heave:use:{name}", on_click=_use, args=(key, items, put), width="stretch")
 
 
 def _use(key: str, items: Mapping[str, Any], put: Callable[[Plan, Any], Plan]) -> None:
@@ -183,5 +190,3 @@ def _added_section(pipes: list[str], system: str) -> None:
     state.try_edit(
         lambda plan: equipment.with_sections(plan, (*plan.string.sections, new)), f"Added: {new.name}."
     )
-
-

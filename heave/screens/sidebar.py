@@ -161,7 +161,9 @@ def _measured(plan: Plan) -> None:
     measured = plan.sea.measured
     if measured is None:
         return
-    st.markdown(f"{plain(measured.label or 'Measured spectrum')}, Hs {show(measured.hs, 'length', state.system())}")
+    st.markdown(
+        f"{plain(measured.label or 'Measured spectrum')}, Hs {show(measured.hs, 'length', state.system())}"
+    )
     if measured.direction_by_band is None:
         field(("sea", "measured", "direction_from"), label="From")
     field(("sea", "measured", "spreading"))
@@ -252,5 +254,3 @@ def _load(key: str) -> None:
 
 def _demo() -> None:
     state.replace_plan(demo_plan(), "This is the demo plan, with invented equipment.")
-
-

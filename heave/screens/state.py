@@ -15,8 +15,8 @@ from typing import Any, Final, Literal
 import streamlit as st
 
 from heave.errors import InputError
-from heave.planning import Assessment, LimitingSea, Plan, Remedy, assess, limiting_sea, what_would_help
 from heave.files.rigs import demo_plan
+from heave.planning import Assessment, LimitingSea, Plan, Remedy, assess, limiting_sea, what_would_help
 from heave.units import UNIT_SYSTEMS
 
 Path = tuple[str | int, ...]

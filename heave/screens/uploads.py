@@ -6,6 +6,7 @@ that cannot be read says why, with line and column, and changes nothing.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from typing import Any, Final
 
@@ -64,7 +65,7 @@ def response_box() -> None:
     ready = state.kept(_RESPONSE)
     if ready is not None:
         name, table = ready
-        periods = sorted(6.283185307179586 / omega for omega in (table.omega[0], table.omega[-1]) if omega > 0)
+        periods = [2 * math.pi / float(omega) for omega in (table.omega[-1], table.omega[0])]
         st.markdown(
             f"Read from {plain(name)}: {len(table.omega)} frequencies, periods {significant(periods[0])} to "
             f"{significant(periods[-1])} s, {len(table.heading)} headings "
@@ -94,18 +95,25 @@ def _take_response(name: str, data: bytes) -> None:
 
 def _ask(name: str, data: bytes, questions: tuple[Question, ...]) -> None:
     """One input for each convention the file does not state; nothing is assumed."""
-    st.info(plain(f"{name} does not say what its numbers mean. Please answer from where the table comes from:"))
+    st.info(
+        plain(f"{name} does not say what its numbers mean. Please answer from where the table comes from:")
+    )
     for question in questions:
         words = sentence(question.words)
         key = f"heave:answer:{question.key}"
         if question.options:
-            shown = {option: _ANSWERS.get(option, option) for option in question.options}
-            st.selectbox(words, question.options, index=None, key=key, format_func=lambda o, s=shown: s[o])
+            st.selectbox(words, question.options, index=None, key=key, format_func=_answer_words)
         else:
             st.text_input(words, key=key, placeholder="0 when it is the origin itself")
     left, right = st.columns(2)
-    left.button("Read with these answers", key="heave:answer", on_click=_answered, args=(name, data, questions))
+    left.button(
+        "Read with these answers", key="heave:answer", on_click=_answered, args=(name, data, questions)
+    )
     right.button("Leave the file", key="heave:answer:leave", on_click=state.keep, args=(_ASKED, None))
+
+
+def _answer_words(option: str) -> str:
+    return _ANSWERS.get(option, option)
 
 
 def _answered(name: str, data: bytes, questions: tuple[Question, ...]) -> None:
@@ -130,7 +138,8 @@ def _answered(name: str, data: bytes, questions: tuple[Question, ...]) -> None:
 def _use_response() -> None:
     name, table = state.kept(_RESPONSE)
     state.try_edit(
-        lambda plan: equipment.with_response(plan, table, _vessel_name(name)), f"Using the response of {name}."
+        lambda plan: equipment.with_response(plan, table, _vessel_name(name)),
+        f"Using the response of {name}.",
     )
 
 
@@ -161,8 +170,9 @@ def string_box() -> None:
         name, sections = ready
         system = state.system()
         rows = [
-            f"| {plain(s.name)} | {show(s.length, 'length', system, 4)} | {show(s.outer_diameter, 'diameter', system, 4)} "
-            f"| {show(s.inner_diameter, 'diameter', system, 4)} | {show(s.linear_mass, 'linear_mass', system)} |"
+            f"| {plain(s.name)} | {show(s.length, 'length', system, 4)} "
+            f"| {show(s.outer_diameter, 'diameter', system, 4)} | {show(s.inner_diameter, 'diameter', system, 4)} "
+            f"| {show(s.linear_mass, 'linear_mass', system)} |"
             for s in sections
         ]
         head = ["| Section | Length | Outside | Inside | Mass in air |", "|---|--:|--:|--:|--:|"]
@@ -209,13 +219,15 @@ def buoy_box() -> None:
     )
     place = min(place or 0, len(count) - 1)
     one, two, three = st.columns(3)
-    one.text_input("Waves come from (°), which the file does not say", key="heave:buoy:from", persist_state="session")
+    one.text_input(
+        "Waves come from (°), which the file does not say", key="heave:buoy:from", persist_state="session"
+    )
     two.selectbox(
         "Spreading",
         ("cos-n", "cos-2s", "long-crested"),
         key="heave:buoy:spreading",
         persist_state="session",
-        format_func=WORDS.get,
+        format_func=lambda kind: WORDS[kind],
     )
     three.text_input("Exponent", "4", key="heave:buoy:exponent", persist_state="session")
     omega, density = equipment.sea_curve(found.spectra[place])
@@ -245,12 +257,14 @@ def _use_buoy(found: BuoyFile, place: int) -> None:
         return
     if state.plan().sea.systems:
         state.keep("systems", state.plan().sea)
-    state.try_edit(lambda plan: equipment.with_measured_sea(plan, spectrum), "The measured spectrum is the sea now.")
+    state.try_edit(
+        lambda plan: equipment.with_measured_sea(plan, spectrum), "The measured spectrum is the sea now."
+    )
 
 
 def _use_or_not(name: str, words: str, use: Callable[[], None]) -> None:
     left, right = st.columns(2)
     left.button(words, key=f"heave:{name}:use", type="primary", on_click=use, width="stretch")
-    right.button("Forget the file", key=f"heave:{name}:forget", on_click=state.keep, args=(name, None), width="stretch")
-
-
+    right.button(
+        "Forget the file", key=f"heave:{name}:forget", on_click=state.keep, args=(name, None), width="stretch"
+    )

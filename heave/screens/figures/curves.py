@@ -68,7 +68,9 @@ def load_figure(
                 "layer": "below",
             }
         )
-        notes.append(_note((max(ends[0], x[0]) + min(ends[1], x[-1])) / 2, 0.0, "travel at the chosen risk", look))
+        notes.append(
+            _note((max(ends[0], x[0]) + min(ends[1], x[-1])) / 2, 0.0, "travel at the chosen risk", look)
+        )
     high = float(np.max(rising))
     level = None if rating is None else display_value(rating, "force", system)
     if level is not None and level > 1.4 * high:
@@ -137,80 +139,86 @@ def bit_figure(
     high_limit: float | None = None,
 ) -> go.Figure:
     """Weight on bit with its low, nominal and high band, against lift-off and the programme's limits."""
-    unit = unit_of("force", system)
     wob = display_value(band.wob, "force", system)
-    rows = (("high", band.high, 0.30), ("nominal", band.nominal, 0.55), ("low", band.low, 0.9))
+    limits = [(0.0, "lift-off", look.words(OVER))]
+    for limit in (low_limit, high_limit):
+        if limit is not None:
+            limits.append((display_value(limit, "force", system), "limit", look.text))
     shapes: list[dict[str, Any]] = []
     notes: list[dict[str, Any]] = []
-    reach = [wob, 0.0]
-    for row, (name, amplitude, opacity) in enumerate(rows):
-        swing = display_value(amplitude, "force", system)
-        reach += [wob - swing, wob + swing]
-        shapes.append(
-            {
-                "type": "rect",
-                "x0": wob - swing,
-                "x1": wob + swing,
-                "y0": row - 0.19,
-                "y1": row + 0.19,
-                "fillcolor": look.fill(WITHIN if band.wob > amplitude else OVER),
-                "opacity": opacity,
-                "line": {"width": 0},
-                "layer": "below",
-            }
-        )
-        words = f"{name}: {show(band.wob - amplitude, 'force', system)} to {show(band.wob + amplitude, 'force', system)}"
-        notes.append(
-            {
-                "x": 0.0,
-                "xref": "paper",
-                "xanchor": "left",
-                "y": row + 0.26,
-                "yanchor": "bottom",
-                "text": words,
-                "showarrow": False,
-                "bgcolor": look.ground,
-                "borderpad": 0,
-                "font": {"size": 12.5, "color": look.text},
-            }
-        )
-    limits = [(0.0, "lift-off", look.words(OVER))]
-    limits += [(display_value(v, "force", system), "limit", look.text) for v in (low_limit, high_limit) if v is not None]
-    reach += [level for level, _, _ in limits]
+    for row, (name, amplitude, opacity) in enumerate(
+        (("high", band.high, 0.30), ("nominal", band.nominal, 0.55), ("low", band.low, 0.9))
+    ):
+        shape, note = _swing(row, name, (band.wob, amplitude), opacity, look, system)
+        shapes.append(shape)
+        notes.append(note)
     for level, words, colour in [*limits, (wob, "set", look.muted)]:
-        shapes.append(
-            {
-                "type": "line",
-                "x0": level,
-                "x1": level,
-                "y0": -0.4,
-                "y1": 2.9,
-                "line": {"color": colour, "width": 1.6, "dash": "dot" if words == "set" else "solid"},
-            }
-        )
-        notes.append(
-            {
-                "x": level,
-                "y": 2.92,
-                "yanchor": "bottom",
-                "text": words,
-                "showarrow": False,
-                "font": {"size": 12, "color": colour},
-            }
-        )
+        shape, note = _level(level, words, colour)
+        shapes.append(shape)
+        notes.append(note)
+    widest = display_value(band.high, "force", system)
+    reach = [wob - widest, wob + widest, *(level for level, _, _ in limits)]
     room = 0.06 * (max(reach) - min(reach))
-    blank = go.Scatter(x=np.array([wob]), y=np.array([1.0]), mode="markers", marker={"opacity": 0}, hoverinfo="skip")
+    ends = [min(reach) - room, max(reach) + room]
+    blank = go.Scatter(x=np.array([wob]), y=np.array([1.0]), mode="markers", marker={"opacity": 0})
     return figure(
         look,
         [blank],
         height=BIT_HEIGHT,
         showlegend=False,
         hovermode=False,
-        xaxis={"title": {"text": f"weight on bit, {unit.symbol}"}, "range": [min(reach) - room, max(reach) + room]},
+        xaxis={"title": {"text": f"weight on bit, {unit_of('force', system).symbol}"}, "range": ends},
         yaxis={"visible": False, "range": [-0.5, 3.3]},
         shapes=shapes,
         annotations=notes,
     )
+
+
+def _swing(
+    row: int, name: str, force: tuple[float, float], opacity: float, look: Look, system: str
+) -> tuple[dict[str, Any], dict[str, Any]]:
+    """One bar from the lowest to the highest weight on bit, and its figures over it."""
+    wob, amplitude = force
+    low, high = wob - amplitude, wob + amplitude
+    shape = {
+        "type": "rect",
+        "x0": display_value(low, "force", system),
+        "x1": display_value(high, "force", system),
+        "y0": row - 0.19,
+        "y1": row + 0.19,
+        "fillcolor": look.fill(WITHIN if low > 0 else OVER),
+        "opacity": opacity,
+        "line": {"width": 0},
+        "layer": "below",
+    }
+    note = {
+        "x": 0.0,
+        "xref": "paper",
+        "xanchor": "left",
+        "y": row + 0.26,
+        "yanchor": "bottom",
+        "text": f"{name}: {show(low, 'force', system)} to {show(high, 'force', system)}",
+        "showarrow": False,
+        "bgcolor": look.ground,
+        "borderpad": 0,
+        "font": {"size": 12.5, "color": look.text},
+    }
+    return shape, note
+
+
+def _level(level: float, words: str, colour: str) -> tuple[dict[str, Any], dict[str, Any]]:
+    """An upright line at a level of weight on bit with its name on top."""
+    line = {"color": colour, "width": 1.6, "dash": "dot" if words == "set" else "solid"}
+    shape = {"type": "line", "x0": level, "x1": level, "y0": -0.4, "y1": 2.9, "line": line}
+    note = {
+        "x": level,
+        "y": 2.92,
+        "yanchor": "bottom",
+        "text": words,
+        "showarrow": False,
+        "font": {"size": 12, "color": colour},
+    }
+    return shape, note
 
 
 _HEADINGS: Final = {180.0: "head sea", 135.0: "bow quarter", 90.0: "beam", 0.0: "following"}

@@ -99,7 +99,14 @@ def figure(look: Look, traces: Sequence[Any], *, height: int, **layout: Any) -> 
         "margin": {"l": 8, "r": 8, "t": 8, "b": 8},
         "hovermode": "x unified",
         "hoverlabel": {"font": {"family": FONT, "size": 12, "color": look.text}, "bgcolor": look.ground},
-        "legend": {"orientation": "h", "x": 0, "y": 1.02, "yanchor": "bottom", "traceorder": "normal", "font": {"size": 12}},
+        "legend": {
+            "orientation": "h",
+            "x": 0,
+            "y": 1.02,
+            "yanchor": "bottom",
+            "traceorder": "normal",
+            "font": {"size": 12},
+        },
         "dragmode": False,
     }
     for key in [name for name in layout if "axis" in name]:

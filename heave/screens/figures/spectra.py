@@ -12,7 +12,9 @@ from heave.screens.figures.look import Look, figure
 from heave.units import display_value, significant, unit_of
 
 HEIGHT: Final = 340
-_PERIODS: Final = np.array([40.0, 25.0, 20.0, 16.0, 14.0, 12.0, 10.0, 9.0, 8.0, 7.0, 6.0, 5.0, 4.5, 4.0, 3.5, 3.0])
+_PERIODS: Final = np.array(
+    [40.0, 25.0, 20.0, 16.0, 14.0, 12.0, 10.0, 9.0, 8.0, 7.0, 6.0, 5.0, 4.5, 4.0, 3.5, 3.0]
+)
 _SLOWEST, _FASTEST = 0.2, 1.75
 """Ends of the axis [rad/s]; it is stretched when the spectra need more."""
 

@@ -73,7 +73,9 @@ def stroke_figure(
         if side * (slow + side * extreme) > half:
             shapes.append(_band(side * half, slow + side * extreme, look.fill(OVER), 0.55))
     shapes += _frame(half, start, look)
-    labels = _labels(half, reserve, start, (up, down), significant_, extreme, look, (rising_state, falling_state))
+    labels = _labels(
+        half, reserve, start, (up, down), significant_, extreme, look, (rising_state, falling_state)
+    )
     annotations, leaders = _placed(labels, look, (bottom, top), per_pixel)
     annotations += _ruler(half, look, unit.symbol, per_pixel)
     margin = _PADDING * per_pixel
@@ -94,7 +96,9 @@ def stroke_figure(
 
 def stroke_words(budget: StrokeBudget, system: str = "metric") -> str:
     """The stroke column in words, for those who cannot see it."""
-    reach = [show(v, "length", system) for v in (budget.half_stroke, budget.rising, budget.falling, budget.reserve)]
+    reach = [
+        show(v, "length", system) for v in (budget.half_stroke, budget.rising, budget.falling, budget.reserve)
+    ]
     return (
         f"Stroke column: {reach[0]} to each end; extreme travel {reach[1]} towards the end reached when the vessel "
         f"rises and {reach[2]} towards the other; end reserve {reach[3]}"
@@ -127,7 +131,13 @@ def _hatched(span: tuple[float, float], look: Look) -> list[go.Scatter]:
             mode="lines",
             line={"width": 0},
             fill="toself",
-            fillpattern={"shape": "/", "size": 8, "solidity": 0.2, "fgcolor": look.muted, "bgcolor": "rgba(0,0,0,0)"},
+            fillpattern={
+                "shape": "/",
+                "size": 8,
+                "solidity": 0.2,
+                "fgcolor": look.muted,
+                "bgcolor": "rgba(0,0,0,0)",
+            },
             hoverinfo="skip",
         )
     ]
@@ -177,7 +187,9 @@ def _labels(
     for side, state, still in ((1, states[0], slow[0]), (-1, states[1], slow[1])):
         reach = still + side * extreme
         labels.append(_Label(reach, "extreme", _signed(reach), strong=True, colour=look.words(state)))
-        labels.append(_Label(still + side * significant_, "significant", _signed(still + side * significant_)))
+        labels.append(
+            _Label(still + side * significant_, "significant", _signed(still + side * significant_))
+        )
         if abs(still - start) > 0.005 * half:
             labels.append(_Label(still, "slow travel to", _signed(still)))
         spare = half - reserve - side * reach
@@ -188,9 +200,7 @@ def _labels(
         elif side * reach > half:
             words = "past the end by"
             over = side * reach - half
-            labels.append(
-                _Label(side * (half + over / 2), words, f"{over:.2f}", True, look.words(OVER))
-            )
+            labels.append(_Label(side * (half + over / 2), words, f"{over:.2f}", True, look.words(OVER)))
     return labels
 
 
@@ -234,7 +244,10 @@ def _ruler(half: float, look: Look, unit: str, per_pixel: float) -> list[dict[st
     faint, strong = {"size": 12, "color": look.muted}, {"size": 13, "color": look.text}
     notes = [{**base, "y": level, "text": _signed(level, plain=True), "font": faint} for level in clear]
     notes += [{**base, "y": side * half, "text": _signed(side * half), "font": strong} for side in (-1, 1)]
-    for side, words in ((1, f"{unit} · vessel rises, gas compressed"), (-1, f"{unit} · vessel falls, gas expands")):
+    for side, words in (
+        (1, f"{unit} · vessel rises, gas compressed"),
+        (-1, f"{unit} · vessel falls, gas expands"),
+    ):
         notes.append(
             {
                 "x": 0.0,

@@ -48,13 +48,11 @@ panels.tiles(result, system)
 st.subheader("What would help")
 panels.remedies(found.remedies)
 
-periods = (setting.free_period_low, setting.free_period_nominal, setting.free_period_high)
 left, right = st.container(key="curves").columns(2, gap="large")
 with left:
     st.subheader("Sea and heave at the hoist")
-    band = None if None in periods else periods
     st.plotly_chart(
-        figures.spectra_figure(responses, look, system, band),
+        figures.spectra_figure(responses, look, system, panels.free_periods(setting)),
         key="spectra",
         config=figures.HOVER,
         theme=None,
@@ -66,9 +64,7 @@ if curve is not None:
     with right:
         st.subheader("Load over the stroke")
         st.plotly_chart(
-            figures.load_figure(
-                curve, look, system, budget, plan.compensator.compensated_rating
-            ),
+            figures.load_figure(curve, look, system, budget, plan.compensator.compensated_rating),
             key="load",
             config=figures.HOVER,
             theme=None,
@@ -85,7 +81,9 @@ if responses.bit is not None:
         theme=None,
         alt="Weight on bit with its low, nominal and high band",
     )
-    st.caption("Low, nominal and high count the friction force once, twice and three times: the string may ring.")
+    st.caption(
+        "Low, nominal and high count the friction force once, twice and three times: the string may ring."
+    )
 
 st.subheader("Working of every check")
 with st.container(gap="xsmall"):

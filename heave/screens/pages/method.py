@@ -9,7 +9,9 @@ from heave.screens import method, panels, state
 
 st.title("Method and sources")
 panels.messages()
-st.caption(f"Model {MODEL_VERSION} of {MODEL_DATE}. What follows for each check is read from the check itself.")
+st.caption(
+    f"Model {MODEL_VERSION} of {MODEL_DATE}. What follows for each check is read from the check itself."
+)
 
 for heading, text in method.CHAPTERS:
     st.subheader(heading)

@@ -4,14 +4,20 @@ from __future__ import annotations
 
 import streamlit as st
 
-from heave.screens import panels, rig, state, uploads
+from heave.screens import panels, rig, uploads
 
 st.title("Rig and well")
 panels.messages()
-plan = state.plan()
-st.caption("Everything here is in the plan and stays with it. The demo equipment is invented: put in your own.")
+st.caption(
+    "Everything here is in the plan and stays with it. The demo equipment is invented: put in your own."
+)
 
-parts = {"Vessel": rig.vessel, "Compensator": rig.compensator, "Drill string": rig.string, "Measured sea": uploads.buoy_box}
+parts = {
+    "Vessel": rig.vessel,
+    "Compensator": rig.compensator,
+    "Drill string": rig.string,
+    "Measured sea": uploads.buoy_box,
+}
 tabs = st.tabs(tuple(parts), key="heave:tab:rig", on_change="rerun")
 for tab, draw in zip(tabs, parts.values(), strict=True):
     if tab.open:

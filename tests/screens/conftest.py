@@ -1,0 +1,43 @@
+"""Fixtures of the screens' tests: a fresh run of the whole app, and helpers that find its boxes by label."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+APP = Path(__file__).resolve().parents[2] / "app.py"
+
+
+@pytest.fixture
+def app() -> AppTest:
+    """The app, opened once on its first page."""
+    running = AppTest.from_file(str(APP), default_timeout=30).run()
+    assert not running.exception
+    return running
+
+
+@pytest.fixture
+def box(app: AppTest) -> Callable[[str], Any]:
+    """The text box with a label, as it stands after the last run."""
+
+    def find(label: str) -> Any:
+        found = [item for item in app.text_input if item.label == label]
+        assert len(found) == 1, f"{len(found)} boxes are called {label}"
+        return found[0]
+
+    return find
+
+
+@pytest.fixture
+def words(app: AppTest) -> Callable[[], str]:
+    """Every word of Markdown on the page, escapes taken out."""
+
+    def read() -> str:
+        kinds = (app.markdown, app.caption, app.title, app.subheader, app.error, app.success, app.info)
+        return "\n".join(item.value for kind in kinds for item in kind).replace("\\", "")
+
+    return read

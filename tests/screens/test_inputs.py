@@ -1,0 +1,140 @@
+"""Inputs: no misread comma, a bad value keeps the old one, and a number only shown is never rewritten."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from streamlit.testing.v1 import AppTest
+
+from heave.errors import InputError
+from heave.files.rigs import demo_plan
+from heave.planning import Plan
+from heave.screens import state
+from heave.screens.inputs import in_units, inside, plain, sentence, shown_number
+from heave.units import KINDS
+
+Box = Callable[[str], Any]
+
+
+def plan_of(app: AppTest) -> Plan:
+    plan: Plan = app.session_state["heave:plan"]
+    return plan
+
+
+def test_a_decimal_comma_is_a_decimal_comma(app: AppTest, box: Box) -> None:
+    box("Hs 1 (m)").set_value("2,5").run()
+    assert plan_of(app).sea.systems[0].hs == 2.5
+    assert box("Hs 1 (m)").value == "2.5"
+
+
+@pytest.mark.parametrize("typed", ["1,290", "2,5,5", "abc", "", "nan", "inf", "0", "-1", "99", "3.2 m"])
+def test_a_bad_value_keeps_the_old_one_and_says_why(app: AppTest, box: Box, typed: str) -> None:
+    before = plan_of(app)
+    box("Hs 1 (m)").set_value(typed).run()
+    assert not app.exception
+    assert plan_of(app) == before
+    assert box("Hs 1 (m)").value == typed
+    said = [item.value for item in app.markdown if "Not taken" in item.value]
+    assert len(said) == 1
+    told = said[0].replace("\\", "")
+    assert "Significant wave height" in told
+    assert "Still used: 2.8 m" in told
+    box("Hs 1 (m)").set_value("3").run()
+    assert plan_of(app).sea.systems[0].hs == 3.0
+    assert not [item for item in app.markdown if "Not taken" in item.value]
+
+
+def test_the_error_speaks_the_units_on_the_screen(app: AppTest, box: Box) -> None:
+    app.segmented_control(key="heave:pick:units").set_value("oilfield").run()
+    box("WOB (klbf)").set_value("5000").run()
+    told = next(item.value for item in app.markdown if "Not taken" in item.value).replace("\\", "")
+    assert "5000 klbf" in told
+    assert "to 450 klbf" in told
+
+
+def test_a_cross_check_is_told_in_screen_units(app: AppTest, box: Box) -> None:
+    before = plan_of(app)
+    box("WOB (kN)").set_value("1500").run()
+    told = next(item.value for item in app.markdown if "Not taken" in item.value).replace("\\", "")
+    assert "kN" in told
+    assert " N " not in told
+    assert plan_of(app) == before
+
+
+def test_an_empty_box_is_none_where_that_is_allowed(app: AppTest, box: Box) -> None:
+    box("Hookload (kN)").set_value("1 250").run()
+    assert plan_of(app).hookload_entered == pytest.approx(1.25e6)
+    box("Hookload (kN)").set_value("").run()
+    assert plan_of(app).hookload_entered is None
+
+
+def test_units_change_labels_and_not_the_plan(app: AppTest, box: Box) -> None:
+    before = plan_of(app)
+    app.segmented_control(key="heave:pick:units").set_value("oilfield").run()
+    assert box("Hs 1 (ft)").value == "9.18635"
+    for label in ("Hs 1 (ft)", "WOB (klbf)", "Start position from mid-stroke (ft)"):
+        found = [item for item in app.text_input if item.label == label]
+        if found:
+            found[0].set_value(found[0].value).run()
+    app.segmented_control(key="heave:pick:units").set_value("metric").run()
+    assert plan_of(app) == before
+    assert box("Hs 1 (m)").value == "2.8"
+
+
+def test_typing_what_is_shown_rewrites_nothing(app: AppTest, box: Box) -> None:
+    app.segmented_control(key="heave:pick:units").set_value("oilfield").run()
+    box("Hs 1 (ft)").set_value("10").run()
+    stored = plan_of(app).sea.systems[0].hs
+    box("Hs 1 (ft)").set_value(" 10 ").run()
+    assert plan_of(app).sea.systems[0].hs == stored
+    assert stored == pytest.approx(3.048)
+
+
+@given(st.floats(1e-3, 1e7), st.sampled_from(sorted(KINDS)), st.sampled_from(["metric", "oilfield"]))
+def test_shown_numbers_are_plain_and_near(value: float, kind: str, system: str) -> None:
+    from heave.units import display_value
+
+    text = shown_number(value, kind, system)
+    shown = display_value(value, kind, system)
+    assert "," not in text
+    if abs(shown) >= 1e-6:
+        assert "e" not in text
+        assert math.isclose(float(text), shown, rel_tol=1e-5)
+
+
+def test_none_is_shown_empty() -> None:
+    assert shown_number(None, "force", "metric") == ""
+
+
+def test_text_of_unknown_origin_is_escaped() -> None:
+    hostile = "![x](http://198.51.100.1/p) <b> $a$ :red[x] `c` **d** https://e.example @f"
+    escaped = plain(hostile)
+    for mark in ("![", "](", "<b", "$a", ":red", "`c", "**", "://", " @"):
+        assert mark not in escaped.replace("\\" + mark[0], "\0")
+
+
+def test_words_in_sentences() -> None:
+    assert inside("WOB band") == "WOB band"
+    assert inside("Stroke, vessel rising") == "stroke, vessel rising"
+    assert sentence("wind sea") == "Wind sea"
+
+
+def test_errors_are_put_in_screen_units() -> None:
+    error = InputError("Weight on bit", 2e6, "N", "less than the hookload, 1.364e+06 N")
+    told = in_units(error, "metric")
+    assert "kN cannot be used" in told
+    assert "1\u2009364 kN" in told
+
+
+def test_changed_replaces_deep_down_and_nothing_else() -> None:
+    before = demo_plan()
+    after = state.changed(before, ("sea", "systems", 1, "hs"), 2.0)
+    assert after.sea.systems[1].hs == 2.0
+    assert after.sea.systems[0] == before.sea.systems[0]
+    assert after.vessel is before.vessel
+    assert before.sea.systems[1].hs == 1.4

@@ -1,0 +1,199 @@
+"""Pages and state: opens on the demo plan, follows edits, and loses nothing to pages, uploads or reruns."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from heave.files.plan import plan_to_json, read_plan
+from heave.files.rigs import demo_plan
+from heave.planning import OPERATIONS, Plan, assess
+
+Box = Callable[[str], Any]
+Words = Callable[[], str]
+PAGES = ("heave/screens/pages/check.py", "heave/screens/pages/rig.py", "heave/screens/pages/method.py")
+
+
+def plan_of(app: AppTest) -> Plan:
+    plan: Plan = app.session_state["heave:plan"]
+    return plan
+
+
+def load(app: AppTest, name: str, data: bytes, kind: str = "application/json") -> None:
+    """Put a file in the upload box of a plan."""
+    box = next(item for item in app.file_uploader if item.label == "Load a plan")
+    box.set_value([(name, data, kind)]).run()
+
+
+def test_opens_on_the_complete_demo_plan(app: AppTest, words: Words) -> None:
+    result = assess(demo_plan())
+    assert plan_of(app) == demo_plan()
+    assert result.verdict[1:] in words()
+    assert f"**{result.governing.name}** governs" in words()  # type: ignore[union-attr]
+    assert "Room to **Hs" in words()
+
+
+def test_the_echo_names_every_number_used(words: Words) -> None:
+    echo = next(line for line in words().splitlines() if line.startswith("Computed for"))
+    for part in (
+        "wind sea Hs 2.8\u00a0m, Tp 8.8\u00a0s from 225°",
+        "swell Hs 1.4\u00a0m, Tp 13\u00a0s from 255°",
+        "175° relative",
+        "heading 220°",
+        "drilling ahead",
+        "WOB 160\u00a0kN",
+        "exposure 6\u00a0h",
+        "accepted risk 1%",
+        "1 of 100",
+        "amplitudes single",
+        "crest to trough",
+        "model 2026.",
+    ):
+        assert part in echo, part
+
+
+def test_a_higher_sea_changes_the_verdict(app: AppTest, box: Box, words: Words) -> None:
+    box("Hs 1 (m)").set_value("9").run()
+    assert assess(plan_of(app)).verdict == "over a limit"
+    assert "[Over a limit]" in words()
+    assert "would have to fall to **Hs" in words()
+    box("Hs 1 (m)").set_value("0.5").run()
+    box("Hs 2 (m)").set_value("0.3").run()
+    assert assess(plan_of(app)).verdict == "within limits"
+    assert "[Within limits]" in words()
+
+
+def test_every_caution_is_on_the_page(app: AppTest, words: Words) -> None:
+    page = words()
+    for caution in assess(plan_of(app)).cautions:
+        assert caution in page
+
+
+def test_every_check_shows_its_working_and_source(app: AppTest, words: Words) -> None:
+    page = words()
+    for check in assess(plan_of(app)).checks:
+        assert f"Source: {check.source}" in page
+        for step in check.working:
+            assert step.symbols().replace("\\", "") in page
+
+
+@pytest.mark.parametrize("kind", sorted(OPERATIONS))
+def test_every_operation_can_be_shown(app: AppTest, kind: str, words: Words) -> None:
+    app.selectbox(key="heave:pick:operation").set_value(kind).run()
+    assert not app.exception
+    assert plan_of(app).operation.kind == kind
+    verdict = assess(plan_of(app)).verdict
+    assert f"[{verdict.capitalize()}]" in words()
+
+
+def test_pages_lose_nothing(app: AppTest, box: Box) -> None:
+    box("Hs 1 (m)").set_value("3.7").run()
+    box("Heading (°)").set_value("95").run()
+    app.segmented_control(key="heave:pick:units").set_value("oilfield").run()
+    kept = plan_of(app)
+    for page in (*PAGES[1:], PAGES[0]):
+        app.switch_page(page).run()
+        assert not app.exception
+        assert plan_of(app) == kept
+        assert box("Heading (°)").value == "95"
+        assert app.segmented_control(key="heave:pick:units").value == "oilfield"
+
+
+def test_a_saved_plan_loads_again(app: AppTest, box: Box) -> None:
+    other = demo_plan().changed(name="Other plan", heading=10.0, wob=120e3)
+    load(app, "other.json", plan_to_json(other).encode())
+    assert not app.exception
+    assert plan_of(app) == other
+    assert box("Heading (°)").value == "10"
+    assert "other.json" in app.success[0].value.replace("\\", "")
+    assert read_plan(plan_to_json(plan_of(app)).encode()) == other
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"",
+        b"nonsense",
+        b"\xff\xfe\x00",
+        b"{}",
+        b"[1, 2]",
+        json.dumps({"format": "heave-plan", "version": 1, "model": "x", "plan": {"hs": 1}}).encode(),
+        plan_to_json(demo_plan()).replace('"wob_n": 160000.0', '"wob_n": NaN').encode(),
+        plan_to_json(demo_plan()).encode()[:-40],
+    ],
+)
+def test_a_broken_plan_file_changes_nothing(app: AppTest, box: Box, data: bytes) -> None:
+    box("Hs 1 (m)").set_value("3.3").run()
+    before = plan_of(app)
+    load(app, "broken.json", data)
+    assert not app.exception
+    assert plan_of(app) == before
+    assert "nothing was changed" in app.error[0].value.replace("\\", "")
+    app.run()
+    assert not app.error
+    assert plan_of(app) == before
+
+
+def test_wave_systems_come_and_go(app: AppTest) -> None:
+    app.button(key="heave:add").click().run()
+    assert len(plan_of(app).sea.systems) == 3
+    app.button(key="heave:add").click().run()
+    assert len(plan_of(app).sea.systems) == 4
+    assert not [item for item in app.button if item.key == "heave:add"]
+    app.button(key="heave:remove:0").click().run()
+    assert not app.exception
+    assert plan_of(app).sea.systems[0].label == "swell"
+    assert len(plan_of(app).sea.systems) == 3
+
+
+@pytest.mark.parametrize(
+    "shape", ["two-parameter", "torsethaugen", "ochi-hubble", "gaussian-swell", "jonswap"]
+)
+def test_every_spectral_shape_can_be_picked(app: AppTest, shape: str) -> None:
+    app.selectbox(key="heave:input:sea:systems:0:shape:").set_value(shape).run()
+    assert not app.exception
+    assert plan_of(app).sea.systems[0].shape == shape
+    app.selectbox(key="heave:input:sea:systems:0:shape:").set_value("jonswap").run()
+    assert plan_of(app).sea.systems[0].period is not None
+
+
+def test_a_remedy_is_taken_and_undone(app: AppTest) -> None:
+    before = plan_of(app)
+    app.button(key="heave:remedy:0").click().run()
+    after = plan_of(app)
+    assert after != before
+    assert assess(after).governing.utilisation < assess(before).governing.utilisation  # type: ignore[union-attr]
+    app.button(key="heave:undo").click().run()
+    assert plan_of(app) == before
+
+
+def test_hostile_names_stay_text(app: AppTest, box: Box) -> None:
+    box("Plan name").set_value("![x](http://198.51.100.1/x) <script>").run()
+    assert not app.exception
+    shown = [item.value for item in app.markdown if "198" in item.value]
+    assert shown
+    assert all("![x](" not in text for text in shown)
+
+
+def test_the_demo_plan_comes_back(app: AppTest, box: Box) -> None:
+    box("Hs 1 (m)").set_value("7").run()
+    app.button(key="heave:demo").click().run()
+    assert plan_of(app) == demo_plan()
+    assert box("Hs 1 (m)").value == "2.8"
+
+
+def test_the_method_page_names_every_rule(app: AppTest) -> None:
+    from heave.planning import RULES, STANDING
+
+    app.switch_page(PAGES[2]).run()
+    assert not app.exception
+    labels = [item.label.replace("\\", "") for item in app.expander]
+    for rule in RULES:
+        assert rule.name in labels
+    page = "\n".join(item.value for item in app.markdown).replace("\\", "")
+    for caution in STANDING:
+        assert caution in page

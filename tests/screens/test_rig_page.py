@@ -1,0 +1,166 @@
+"""Rig page: equipment from the library, every field by hand, and files with their questions asked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from heave.files.response_table import response_table_text
+from heave.files.rigs import demo_compensators, demo_plan, demo_strings, demo_vessels
+from heave.files.string import string_text
+from heave.planning import Plan
+
+RIG = "heave/screens/pages/rig.py"
+Box = Callable[[str], Any]
+Words = Callable[[], str]
+
+BUOY = b"""#YY  MM DD hh mm Sep_Freq  < spec_1 (freq_1) spec_2 (freq_2) spec_3 (freq_3) ... >
+2024 03 01 01 00 9.999 0.000 (0.033) 2.000 (0.038) 6.000 (0.043) 3.000 (0.048) 1.000 (0.053)
+2024 03 01 00 00 9.999 0.000 (0.033) 1.000 (0.038) 4.000 (0.043) 2.000 (0.048) 0.500 (0.053)
+"""
+
+
+def plan_of(app: AppTest) -> Plan:
+    plan: Plan = app.session_state["heave:plan"]
+    return plan
+
+
+def open_tab(app: AppTest, name: str) -> None:
+    app.session_state["heave:tab:rig"] = name
+    app.switch_page(RIG).run()
+    assert not app.exception
+
+
+def upload(app: AppTest, label: str, name: str, data: bytes) -> None:
+    box = next(item for item in app.file_uploader if item.label == label)
+    box.set_value([(name, data, "text/csv")]).run()
+    assert not app.exception
+
+
+@pytest.mark.parametrize(
+    ("tab", "key", "names"),
+    [
+        ("Vessel", "vessel", list(demo_vessels())),
+        ("Compensator", "compensator", list(demo_compensators())),
+        ("Drill string", "string", list(demo_strings())),
+    ],
+)
+def test_library_items_go_into_the_plan(app: AppTest, tab: str, key: str, names: list[str]) -> None:
+    open_tab(app, tab)
+    libraries = {"vessel": demo_vessels, "compensator": demo_compensators, "string": demo_strings}
+    for name in names:
+        app.selectbox(key=f"heave:library:{key}").set_value(name).run()
+        app.button(key=f"heave:use:{key}").click().run()
+        assert not app.exception
+        assert getattr(plan_of(app), key) == libraries[key]()[name]
+
+
+@pytest.mark.parametrize("name", ["Box-hull ship, closed form", "Semisubmersible, closed form"])
+def test_closed_form_hulls_work_to_the_verdict(app: AppTest, name: str) -> None:
+    open_tab(app, "Vessel")
+    app.selectbox(key="heave:library:vessel").set_value(name).run()
+    app.button(key="heave:use:vessel").click().run()
+    assert plan_of(app).vessel.name == name
+    app.switch_page("heave/screens/pages/check.py").run()
+    assert not app.exception
+
+
+def test_fields_are_edited_and_refused(app: AppTest, box: Box) -> None:
+    open_tab(app, "Compensator")
+    box("Stroke (m)").set_value("6,1").run()
+    assert plan_of(app).compensator.stroke == 6.1
+    box("Polytropic index").set_value("1.9").run()
+    assert plan_of(app).compensator.index == demo_plan().compensator.index
+    assert [item for item in app.markdown if "Not taken" in item.value]
+
+
+def test_sections_move_and_go(app: AppTest) -> None:
+    open_tab(app, "Drill string")
+    before = [section.name for section in plan_of(app).string.sections]
+    app.button(key="heave:up:1").click().run()
+    assert [s.name for s in plan_of(app).string.sections][:2] == [before[1], before[0]]
+    app.button(key="heave:cut:0").click().run()
+    assert len(plan_of(app).string.sections) == len(before) - 1
+
+
+def test_pipe_is_added_from_the_table(app: AppTest) -> None:
+    open_tab(app, "Drill string")
+    app.text_input(key="heave:pipe:length").set_value("1 000").run()
+    app.button(key="heave:pipe:add").click().run()
+    assert not app.exception
+    assert plan_of(app).string.sections[-1].length == 1000.0
+    app.text_input(key="heave:pipe:length").set_value("long").run()
+    before = plan_of(app)
+    app.button(key="heave:pipe:add").click().run()
+    assert plan_of(app) == before
+    assert app.error
+
+
+def test_a_response_file_is_seen_then_used(app: AppTest, words: Words) -> None:
+    open_tab(app, "Vessel")
+    table = demo_vessels()["Demo semisubmersible"].response
+    upload(app, "Response table (CSV)", "own.csv", response_table_text(table).encode())  # type: ignore[arg-type]
+    assert "Read from own.csv" in words()
+    assert plan_of(app) == demo_plan()
+    app.button(key="heave:response:use").click().run()
+    assert not app.exception
+    assert plan_of(app).vessel.name == "Vessel of own.csv"
+    assert plan_of(app).vessel.hoist_x == demo_plan().vessel.hoist_x
+
+
+def test_a_silent_file_is_asked_about(app: AppTest, words: Words) -> None:
+    open_tab(app, "Vessel")
+    table = demo_vessels()["Demo semisubmersible"].response
+    text = response_table_text(table)  # type: ignore[arg-type]
+    silent = "\n".join(line for line in text.splitlines() if not line.startswith("# phase"))
+    upload(app, "Response table (CSV)", "silent.csv", silent.encode())
+    assert "does not say" in words()
+    app.button(key="heave:answer").click().run()
+    assert app.error
+    app.selectbox(key="heave:answer:phase").set_value("lead").run()
+    app.button(key="heave:answer").click().run()
+    assert not app.exception
+    assert "Read from silent.csv" in words()
+
+
+def test_nonsense_files_change_nothing(app: AppTest) -> None:
+    for tab, label in (
+        ("Vessel", "Response table (CSV)"),
+        ("Drill string", "Your own sections (CSV)"),
+        ("Measured sea", "Wave-buoy spectra (text)"),
+    ):
+        open_tab(app, tab)
+        upload(app, label, "nonsense.csv", b"\x00\x01 nothing; of, use")
+        assert "nothing was changed" in app.error[0].value.replace("\\", "")
+        assert plan_of(app) == demo_plan()
+
+
+def test_sections_come_from_a_file(app: AppTest, words: Words) -> None:
+    open_tab(app, "Drill string")
+    sections = next(iter(demo_strings().values())).sections[::-1]
+    upload(app, "Your own sections (CSV)", "pipe.csv", string_text(sections).encode())
+    assert "Read from pipe.csv" in words()
+    app.button(key="heave:string:use").click().run()
+    assert [s.name for s in plan_of(app).string.sections] == [s.name for s in sections]
+
+
+def test_a_measured_spectrum_becomes_the_sea(app: AppTest, box: Box, words: Words) -> None:
+    open_tab(app, "Measured sea")
+    upload(app, "Wave-buoy spectra (text)", "buoy.txt", BUOY)
+    assert "2 records" in words()
+    app.button(key="heave:buoy:use").click().run()
+    assert app.error, "the direction was not given"
+    assert plan_of(app) == demo_plan()
+    app.text_input(key="heave:buoy:from").set_value("200").run()
+    app.button(key="heave:buoy:use").click().run()
+    measured = plan_of(app).sea.measured
+    assert measured is not None
+    assert measured.direction_from == 200.0
+    assert measured.hs == pytest.approx(4 * (12 * 0.005) ** 0.5, rel=1e-3)
+    app.switch_page("heave/screens/pages/check.py").run()
+    assert not app.exception
+    app.button(key="heave:systems").click().run()
+    assert plan_of(app).sea == demo_plan().sea
