@@ -22,11 +22,12 @@ from heave.compensator.time_domain.simulation import (
     simulate_cases,
 )
 from heave.compensator.time_domain.string_model import StringModel, string_model
-from heave.compensator.time_domain.summary import Summary
+from heave.compensator.time_domain.summary import STUCK_MARGIN, Summary
 
 __all__ = [
     "CONTACTS",
     "EVENT_KINDS",
+    "STUCK_MARGIN",
     "TIME_STEP",
     "TRACES",
     "EnergyAccount",

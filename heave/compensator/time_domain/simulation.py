@@ -147,7 +147,7 @@ class _Work:
         self.buffers = {name: np.empty((steps, cases)) for name in SIGNALS}
         self.states = np.empty((steps, stepper.size, cases)) if account else None
         self.book = EnergyBook(stepper) if account else None
-        self.summary = SummaryBook(stepper.case, cases)
+        self.summary = SummaryBook(stepper)
         self.kept: dict[str, list[FloatArray]] | None = {name: [] for name in TRACES} if keep else None
         self.lead_steps = round(heave.lead / stepper.step)
 

@@ -8,12 +8,15 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator.time_domain.case import SimulationCase
+from heave.compensator.time_domain.stepping import Stepper
 
 FloatArray = npt.NDArray[np.float64]
 
 SUMMED: Final = ("heave", "stroke", "hook_load", "bit_force", "hook", "bit")
 """Signals that a summary covers."""
+
+STUCK_MARGIN: Final = 1e-9
+"""Seals hold the unit still while their force is below what they can give by this share."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,8 +45,10 @@ class Summary:
 class SummaryBook:
     """Adds up a run block by block."""
 
-    def __init__(self, case: SimulationCase, cases: int) -> None:
-        self.case, self.steps = case, 0
+    def __init__(self, stepper: Stepper) -> None:
+        self.case, self.steps = stepper.case, 0
+        cases = stepper.cases
+        self.grip = np.where(np.isfinite(stepper.friction), stepper.friction, 0.0) * (1 - STUCK_MARGIN)
         none = np.zeros(cases)
         self.highest = {name: none - np.inf for name in SUMMED}
         self.lowest = {name: none + np.inf for name in SUMMED}
@@ -68,7 +73,7 @@ class SummaryBook:
         if self.case.contact == "one-sided":
             self._count("lift", signals["bit_force"] <= 0)
         self._count("stop", signals["stop"] != 0)
-        self.shares["stuck"] += (signals["speed"] == 0).sum(axis=0)
+        self.shares["stuck"] += (np.abs(signals["friction"]) < self.grip).sum(axis=0)
         self.steps += len(signals["heave"])
 
     def _count(self, name: str, now: npt.NDArray[np.bool_]) -> None:
