@@ -79,13 +79,39 @@ def read_numbers(table: Table, meanings: list[ColumnMeaning]) -> dict[str, Float
     plain = [meaning for meaning in meanings if meaning.column not in compass]
     found: dict[str, FloatArray] = {}
     if plain:
-        chosen = [places[meaning.column] for meaning in plain]
-        rows = tuple(Row(row.line, tuple(row.cells[place] for place in chosen)) for row in table.rows)
-        part = Table(tuple(m.column for m in plain), table.header_line, rows, (), table.delimiter)
-        found = dict(take(part, [_declared(meaning) for meaning in plain]).numbers)
+        found = _plain_numbers(table, plain, places)
     for column in compass:
         cells = [_point(row, places[column], column) for row in table.rows]
         found[column] = np.array(cells, dtype=np.float64)
+    return found
+
+
+def _plain_numbers(
+    table: Table, meanings: list[ColumnMeaning], places: dict[str, int]
+) -> dict[str, FloatArray]:
+    """Numbers of columns without compass points, each different cell of a column read once.
+
+    Years of hours hold few different cells. The rows in which any cell is new make a short table that holds
+    every different cell, first where it first stands, so that nothing is checked less than in the whole.
+    """
+    firsts: list[dict[str, int]] = []
+    for meaning in meanings:
+        place = places[meaning.column]
+        seen: dict[str, int] = {}
+        for number, row in enumerate(table.rows):
+            seen.setdefault(row.cells[place], number)
+        firsts.append(seen)
+    needed = sorted({number for seen in firsts for number in seen.values()})
+    chosen = [places[meaning.column] for meaning in meanings]
+    kept = [table.rows[number] for number in needed]
+    rows = tuple(Row(row.line, tuple(row.cells[place] for place in chosen)) for row in kept)
+    header = tuple(meaning.column for meaning in meanings)
+    short = Table(header, table.header_line, rows, (), table.delimiter)
+    read = take(short, [_declared(meaning) for meaning in meanings]).numbers
+    found = {}
+    for column, place in zip(header, chosen, strict=True):
+        values = dict(zip((row.cells[place] for row in kept), read[column].tolist(), strict=True))
+        found[column] = np.array([values[row.cells[place]] for row in table.rows], dtype=np.float64)
     return found
 
 

@@ -132,8 +132,13 @@ def _parse(text: str, line: int, column: str) -> _Cell:
     try:
         if match is None:
             raise ValueError(text)
-        year, month, day, hour, minute, second = (int(part or 0) for part in match.groups()[:6])
-        clock = datetime(year, month, day, hour, minute, second)
+        if match[5] and text[13] == ":":
+            clock = datetime.fromisoformat(text[:16])
+        else:
+            day = datetime.fromisoformat(text[:10])
+            clock = day.replace(hour=int(match[4]), minute=int(match[5] or 0))
+        if match[6]:
+            clock = clock.replace(second=int(match[6]))
         ahead = timedelta(0) if match[7] else None
         if match[8]:
             hours, minutes = int(match[9]), int(match[10] or 0)
@@ -142,7 +147,7 @@ def _parse(text: str, line: int, column: str) -> _Cell:
             ahead = timedelta(hours=hours, minutes=minutes) * (-1 if match[8] == "-" else 1)
     except ValueError as problem:
         raise FileError("time", text, None, ALLOWED, line=line, column=column) from problem
-    if not YEARS[0] <= year <= YEARS[1]:
+    if not YEARS[0] <= clock.year <= YEARS[1]:
         allowed = f"a year from {YEARS[0]} to {YEARS[1]}"
         raise FileError("time", text, None, allowed, line=line, column=column)
     return _Cell(clock, ahead, line, text)

@@ -96,4 +96,5 @@ def _rule_curve(kind: str) -> FloatArray:
 def _gaussian_curve(kind: str, width: float) -> tuple[FloatArray, FloatArray]:
     """Peak periods and the other kind of period of a Gaussian swell at each."""
     nodes = np.linspace(GAUSSIAN_SWELL_SHORTEST, GAUSSIAN_WIDEST / width, _NODES)
-    return nodes, mean_periods(kind, "gaussian-swell", np.ones(_NODES), nodes, width)
+    periods = mean_periods(kind, "gaussian-swell", np.ones(_NODES), nodes, width)
+    return nodes, np.maximum.accumulate(periods)  # steps of the quadrature, 0.05 s at 30 s, must not turn it

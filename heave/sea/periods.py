@@ -26,6 +26,7 @@ _ORDERS: Final = {"Tz": 2, "T1": 1, "Te": -1}
 _SHORTEST: Final = 2.0
 _LONGEST: Final = 40.0
 _HALVINGS: Final = 50
+_LOWEST_OF_ENERGY: Final = 0.2
 _SCAN: Final = 601
 
 
@@ -196,11 +197,17 @@ def _ochi_hubble_period(kind: str, hs: FloatArray) -> FloatArray:
 
 
 def _gaussian_period(kind: str, tp: FloatArray, width: float) -> FloatArray:
-    """Moments of a Gaussian about 1/Tp over positive frequency, by quadrature in standard deviations."""
+    """Moments of a Gaussian about 1/Tp over positive frequency, by quadrature in standard deviations.
+
+    The moment of order −1 has no finite value at zero frequency: for Te only what lies above a fifth of the peak
+    frequency is counted, all but 1e-4 of a swell whose width is a fifth of that frequency.
+    """
     z = np.linspace(-1.0, 1.0, 801) * 8.0
-    f = np.atleast_1d(1.0 / tp)[:, None] + width * z
-    bell = np.where(f > 0.0, np.exp(-0.5 * z**2), 0.0)
-    power = np.where(f > 0.0, f, 1.0) ** _ORDERS[kind]
+    peak = np.atleast_1d(1.0 / tp)[:, None]
+    f = peak + width * z
+    counted = f > (_LOWEST_OF_ENERGY * peak if kind == "Te" else 0.0)
+    bell = np.where(counted, np.exp(-0.5 * z**2), 0.0)
+    power = np.where(counted, f, 1.0) ** _ORDERS[kind]
     zeroth, other = bell.sum(axis=1), (bell * power).sum(axis=1)
     return (_period(kind, zeroth, other) / (2.0 * math.pi)).reshape(tp.shape)
 
