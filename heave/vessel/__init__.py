@@ -8,23 +8,27 @@ from heave.vessel.box import BoxHull, RollModel, box_hull_response
 from heave.vessel.cautions import response_warnings
 from heave.vessel.kernels import relative_heading
 from heave.vessel.motion import (
-    AmplitudeStatistics,
+    HoistBuffers,
     HoistSpectrum,
-    MotionStatistics,
-    amplitude_statistics,
     hoist_moments,
     hoist_spectrum,
     hoist_transfer,
     motion_statistics,
-    statistics_from_moments,
 )
 from heave.vessel.response_table import MotionTransfer, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible, heave_natural_period
+from heave.vessel.statistics import (
+    AmplitudeStatistics,
+    MotionStatistics,
+    amplitude_statistics,
+    statistics_from_moments,
+)
 from heave.vessel.vessel import Response, Vessel
 
 __all__ = [
     "AmplitudeStatistics",
     "BoxHull",
+    "HoistBuffers",
     "HoistSpectrum",
     "MotionStatistics",
     "MotionTransfer",

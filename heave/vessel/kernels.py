@@ -87,15 +87,32 @@ def kernel(
     return averaged, step
 
 
-def gathered(rows: FloatArray, step: FloatArray, beta: FloatArray) -> FloatArray:
-    """Kernel rows at headings between whole degrees, by linear interpolation: shape (n, nω)."""
+def gathered(
+    rows: FloatArray,
+    step: FloatArray,
+    beta: FloatArray,
+    out: FloatArray | None = None,
+    scratch: FloatArray | None = None,
+) -> FloatArray:
+    """Kernel rows at headings between whole degrees, by linear interpolation.
+
+    Parameters
+    ----------
+    rows, step : from `kernel`
+    beta : relative headings, 0 to below 360 or NaN, shape (n,) [deg]
+    out, scratch : memory to work in, shape (n, nω); fresh where None
+
+    Returns
+    -------
+    Shape (n, nω), in `out` if that is given; a row of NaN where the heading is missing
+    """
     known = np.isfinite(beta)
     angle = np.where(known, beta, 0.0)
     whole = np.floor(angle)
-    index = whole.astype(np.int64)
+    index = whole.astype(np.intp)
     share = np.where(known, angle - whole, np.nan)[:, None]
-    found = np.take(rows, index, axis=0)
-    more = np.take(step, index, axis=0)
+    found = np.take(rows, index, axis=0, out=out, mode="clip")
+    more = np.take(step, index, axis=0, out=scratch, mode="clip")
     more *= share
     found += more
     return found

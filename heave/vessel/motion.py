@@ -1,29 +1,42 @@
-"""Vertical motion at the hoist in a sea, or in a hundred thousand: spectra, statistics and cautions."""
+"""Vertical motion at the hoist in a sea, or in a hundred thousand."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from heave.errors import InputError
 from heave.sea.batch import SeaBatch
 from heave.sea.grid import OMEGA, WEIGHTS
-from heave.sea.statistics import level_exceeded, mean_period, most_probable_maximum
 from heave.vessel.kernels import gathered, kernel, relative_heading
 from heave.vessel.response_table import ComplexArray, FloatArray
 from heave.vessel.semisubmersible import Semisubmersible
+from heave.vessel.statistics import MotionStatistics, statistics_from_moments
 from heave.vessel.vessel import Vessel
 from heave.vessel.viscous import damped_response
 
-CHUNK: Final = 512
+CHUNK: Final = 256
 """Seas worked on at a time, so that their spectra stay in the processor's cache."""
 
-SHORTEST_EXPOSURE: Final = 60.0
-"""Shortest exposure for which statistics of cycles have a meaning [s]."""
-
 _ORDERS = np.stack([OMEGA**order * WEIGHTS for order in (0, 2, 4, 6)], axis=1)
+
+
+class HoistBuffers(NamedTuple):
+    """Memory for `hoist_spectrum` to work in, chunk after chunk; fresh memory costs more than the sums."""
+
+    sea: list[FloatArray]
+    total: FloatArray
+    part: FloatArray
+    scratch: FloatArray
+
+    @classmethod
+    def of(cls, batch: SeaBatch, rows: int) -> HoistBuffers:
+        """Buffers for chunks of at most `rows` seas of this batch."""
+        size = min(rows, batch.size)
+        total, part, scratch = (np.empty((size, OMEGA.size)) for _ in range(3))
+        return cls(batch.make_buffers(rows), total, part, scratch)
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,65 +49,6 @@ class HoistSpectrum:
 
     ordinates: FloatArray
     viscous_damping: FloatArray | None
-
-
-@dataclass(frozen=True, eq=False)
-class AmplitudeStatistics:
-    """Statistics of one Gaussian quantity over an exposure, each of shape (n,); amplitudes are single.
-
-    sigma : standard deviation [unit]
-    period : mean zero-crossing period [s], NaN where nothing moves
-    cycles : number of cycles in the exposure [-]
-    most_probable_maximum : exceeded in 63.2 % of exposures [unit]
-    level : exceeded in the stated share (risk) of exposures [unit]
-    """
-
-    sigma: FloatArray
-    period: FloatArray
-    cycles: FloatArray
-    most_probable_maximum: FloatArray
-    level: FloatArray
-
-    @property
-    def significant_single(self) -> FloatArray:
-        """Significant single amplitude 2σ, shape (n,) [unit]."""
-        return 2.0 * self.sigma
-
-    @property
-    def significant_double(self) -> FloatArray:
-        """Significant double amplitude 4σ, crest to trough, shape (n,) [unit]."""
-        return 4.0 * self.sigma
-
-
-@dataclass(frozen=True, eq=False)
-class MotionStatistics:
-    """Heave [m], velocity [m/s] and acceleration [m/s²] at the hoist over an exposure [s] at a risk [-]."""
-
-    heave: AmplitudeStatistics
-    velocity: AmplitudeStatistics
-    acceleration: AmplitudeStatistics
-    exposure: float
-    risk: float
-
-    @property
-    def sigma_heave(self) -> FloatArray:
-        """Standard deviation of heave, shape (n,) [m]."""
-        return self.heave.sigma
-
-    @property
-    def sigma_velocity(self) -> FloatArray:
-        """Standard deviation of heave velocity, shape (n,) [m/s]."""
-        return self.velocity.sigma
-
-    @property
-    def sigma_acceleration(self) -> FloatArray:
-        """Standard deviation of heave acceleration, shape (n,) [m/s²]."""
-        return self.acceleration.sigma
-
-    @property
-    def period(self) -> FloatArray:
-        """Mean zero-crossing period of heave, shape (n,) [s]."""
-        return self.heave.period
 
 
 def hoist_transfer(
@@ -128,7 +82,9 @@ def hoist_transfer(
     return np.asarray(motion.heave + port * motion.roll - forward * motion.pitch, dtype=np.complex128)
 
 
-def hoist_spectrum(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -> HoistSpectrum:
+def hoist_spectrum(
+    vessel: Vessel, heading: FloatArray | float, batch: SeaBatch, buffers: HoistBuffers | None = None
+) -> HoistSpectrum:
     """Spectra of the vertical motion at the hoist, S_η(ω) = Σ over systems and directions of |H|² S D Δθ.
 
     Squared responses come from a table at whole degrees of relative heading, linear between them. For a
@@ -138,7 +94,8 @@ def hoist_spectrum(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch)
     ----------
     vessel : the vessel
     heading : compass heading of the bow, scalar or (n,) [deg]
-    batch : n seas; call with about a thousand at a time
+    batch : n seas; call with some hundreds at a time
+    buffers : memory to work in, which the answer then shares; None for fresh memory
 
     Returns
     -------
@@ -151,17 +108,15 @@ def hoist_spectrum(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch)
     """
     bow = _headings(heading, batch.size)
     forward, port = _arms(vessel)
-    total: FloatArray | None = None
-    for slot in batch.spectra():
+    work = HoistBuffers.of(batch, batch.size) if buffers is None else buffers
+    total, part, scratch = (memory[: batch.size] for memory in work[1:])
+    for place, slot in enumerate(batch.spectra(work.sea)):
         rows, step = kernel(vessel.response, forward, port, slot.spreading, slot.exponent)
-        part = gathered(rows, step, relative_heading(bow, slot.direction_from))
-        part *= slot.ordinates
-        if total is None:
-            total = part
-        else:
+        here = part if place else total
+        gathered(rows, step, relative_heading(bow, slot.direction_from), here, scratch)
+        here *= slot.ordinates
+        if place:
             total += part
-    if total is None:
-        raise InputError("sea states", "no wave system", None, "at least one wave system")
     if isinstance(vessel.response, Semisubmersible):
         return HoistSpectrum(*damped_response(vessel.response, total))
     return HoistSpectrum(total, None)
@@ -184,9 +139,10 @@ def hoist_moments(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) 
     """
     bow = _headings(heading, batch.size)
     found = np.empty((batch.size, _ORDERS.shape[1]))
+    buffers = HoistBuffers.of(batch, CHUNK)
     for start in range(0, batch.size, CHUNK):
         rows = slice(start, start + CHUNK)
-        spectra = hoist_spectrum(vessel, bow[rows], batch.take(rows)).ordinates
+        spectra = hoist_spectrum(vessel, bow[rows], batch.take(rows), buffers).ordinates
         np.matmul(spectra, _ORDERS, out=found[rows])
     return found
 
@@ -216,72 +172,6 @@ def motion_statistics(
     moments = hoist_moments(vessel, heading, batch)
     m0, m2, m4, m6 = moments.T
     return statistics_from_moments(m0, m2, m4, m6, exposure=exposure, risk=risk)
-
-
-def statistics_from_moments(
-    m0: FloatArray, m2: FloatArray, m4: FloatArray, m6: FloatArray, *, exposure: float, risk: float
-) -> MotionStatistics:
-    """Statistics of a motion, its velocity and its acceleration from the moments of the motion's spectrum.
-
-    Velocity has variance m2 and period 2π√(m2/m4), acceleration m4 and 2π√(m4/m6).
-
-    Parameters
-    ----------
-    m0, m2, m4, m6 : moments, each of shape (n,) [m², m²/s², m²/s⁴, m²/s⁶]
-    exposure : duration, from 60 [s]
-    risk : probability of exceeding `level`, above 0 to 0.632 [-]
-
-    Returns
-    -------
-    MotionStatistics of arrays (n,)
-
-    Raises
-    ------
-    InputError
-        As `amplitude_statistics`.
-    """
-    heave, velocity, acceleration = (
-        amplitude_statistics(variance, rate, exposure, risk)
-        for variance, rate in ((m0, m2), (m2, m4), (m4, m6))
-    )
-    return MotionStatistics(heave, velocity, acceleration, float(exposure), float(risk))
-
-
-def amplitude_statistics(m0: FloatArray, m2: FloatArray, exposure: float, risk: float) -> AmplitudeStatistics:
-    """Statistics of a Gaussian, narrow-banded quantity from the moments of its spectrum.
-
-    Mean period 2π√(m0/m2), N cycles in the exposure, most probable maximum √(2m0 ln N), level exceeded with
-    probability p √(2m0 ln(N/−ln(1 − p))); see `sea.statistics`.
-
-    Parameters
-    ----------
-    m0 : variance, scalar or (n,), from 0 [unit²]
-    m2 : variance of its rate, scalar or (n,), from 0 [unit²/s²]
-    exposure : duration, from 60 [s]
-    risk : probability of exceeding `level`, above 0 to 0.632 [-]
-
-    Returns
-    -------
-    AmplitudeStatistics of the shape of the moments; where nothing moves the amplitudes are 0, the period NaN
-
-    Raises
-    ------
-    InputError
-        If the exposure or the risk is out of its range, or fewer than one cycle fits in the exposure.
-    """
-    if not (np.isfinite(exposure) and exposure >= SHORTEST_EXPOSURE):
-        raise InputError("Exposure", exposure, "s", f"at least {SHORTEST_EXPOSURE:g} s")
-    variance, rate = np.asarray(m0, dtype=np.float64), np.asarray(m2, dtype=np.float64)
-    period = mean_period(variance, rate)
-    still = rate == 0.0
-    cycles = np.where(still, 1.0, exposure / period)
-    return AmplitudeStatistics(
-        sigma=np.sqrt(variance),
-        period=period,
-        cycles=np.where(still, 0.0, cycles),
-        most_probable_maximum=most_probable_maximum(variance, cycles),
-        level=level_exceeded(variance, cycles, risk),
-    )
 
 
 def _arms(vessel: Vessel) -> tuple[float, float]:

@@ -1,0 +1,140 @@
+"""Statistics of the hoist's heave, velocity and acceleration over an exposure, from moments of spectra."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from heave.errors import InputError
+from heave.sea.statistics import level_exceeded, mean_period, most_probable_maximum
+from heave.vessel.response_table import FloatArray
+
+SHORTEST_EXPOSURE: Final = 60.0
+"""Shortest exposure for which statistics of cycles have a meaning [s]."""
+
+
+@dataclass(frozen=True, eq=False)
+class AmplitudeStatistics:
+    """Statistics of one Gaussian quantity over an exposure, each of shape (n,); amplitudes are single.
+
+    sigma : standard deviation [unit]
+    period : mean zero-crossing period [s], NaN where nothing moves
+    cycles : number of cycles in the exposure [-]
+    most_probable_maximum : exceeded in 63.2 % of exposures [unit]
+    level : exceeded in the stated share (risk) of exposures [unit]
+    """
+
+    sigma: FloatArray
+    period: FloatArray
+    cycles: FloatArray
+    most_probable_maximum: FloatArray
+    level: FloatArray
+
+    @property
+    def significant_single(self) -> FloatArray:
+        """Significant single amplitude 2σ, shape (n,) [unit]."""
+        return 2.0 * self.sigma
+
+    @property
+    def significant_double(self) -> FloatArray:
+        """Significant double amplitude 4σ, crest to trough, shape (n,) [unit]."""
+        return 4.0 * self.sigma
+
+
+@dataclass(frozen=True, eq=False)
+class MotionStatistics:
+    """Heave [m], velocity [m/s] and acceleration [m/s²] at the hoist over an exposure [s] at a risk [-]."""
+
+    heave: AmplitudeStatistics
+    velocity: AmplitudeStatistics
+    acceleration: AmplitudeStatistics
+    exposure: float
+    risk: float
+
+    @property
+    def sigma_heave(self) -> FloatArray:
+        """Standard deviation of heave, shape (n,) [m]."""
+        return self.heave.sigma
+
+    @property
+    def sigma_velocity(self) -> FloatArray:
+        """Standard deviation of heave velocity, shape (n,) [m/s]."""
+        return self.velocity.sigma
+
+    @property
+    def sigma_acceleration(self) -> FloatArray:
+        """Standard deviation of heave acceleration, shape (n,) [m/s²]."""
+        return self.acceleration.sigma
+
+    @property
+    def period(self) -> FloatArray:
+        """Mean zero-crossing period of heave, shape (n,) [s]."""
+        return self.heave.period
+
+
+def statistics_from_moments(
+    m0: FloatArray, m2: FloatArray, m4: FloatArray, m6: FloatArray, *, exposure: float, risk: float
+) -> MotionStatistics:
+    """Statistics of a motion, its velocity and its acceleration from the moments of the motion's spectrum.
+
+    Velocity has variance m2 and period 2π√(m2/m4), acceleration m4 and 2π√(m4/m6).
+
+    Parameters
+    ----------
+    m0, m2, m4, m6 : moments, each of shape (n,) [m², m²/s², m²/s⁴, m²/s⁶]
+    exposure : duration, from 60 [s]
+    risk : probability of exceeding `level`, above 0 to 0.632 [-]
+
+    Returns
+    -------
+    MotionStatistics of arrays (n,)
+
+    Raises
+    ------
+    InputError
+        As `amplitude_statistics`.
+    """
+    heave, velocity, acceleration = (
+        amplitude_statistics(variance, rate, exposure, risk)
+        for variance, rate in ((m0, m2), (m2, m4), (m4, m6))
+    )
+    return MotionStatistics(heave, velocity, acceleration, float(exposure), float(risk))
+
+
+def amplitude_statistics(m0: FloatArray, m2: FloatArray, exposure: float, risk: float) -> AmplitudeStatistics:
+    """Statistics of a Gaussian, narrow-banded quantity from the moments of its spectrum.
+
+    Mean period 2π√(m0/m2), N cycles in the exposure, most probable maximum √(2m0 ln N), level exceeded with
+    probability p √(2m0 ln(N/−ln(1 − p))); see `sea.statistics`.
+
+    Parameters
+    ----------
+    m0 : variance, scalar or (n,), from 0 [unit²]
+    m2 : variance of its rate, scalar or (n,), from 0 [unit²/s²]
+    exposure : duration, from 60 [s]
+    risk : probability of exceeding `level`, above 0 to 0.632 [-]
+
+    Returns
+    -------
+    AmplitudeStatistics of the shape of the moments; where nothing moves the amplitudes are 0, the period NaN
+
+    Raises
+    ------
+    InputError
+        If the exposure or the risk is out of its range, or fewer than one cycle fits in the exposure.
+    """
+    if not (np.isfinite(exposure) and exposure >= SHORTEST_EXPOSURE):
+        raise InputError("Exposure", exposure, "s", f"at least {SHORTEST_EXPOSURE:g} s")
+    variance, rate = np.asarray(m0, dtype=np.float64), np.asarray(m2, dtype=np.float64)
+    period = mean_period(variance, rate)
+    still = rate == 0.0
+    cycles = np.where(still, 1.0, exposure / period)
+    return AmplitudeStatistics(
+        sigma=np.sqrt(variance),
+        period=period,
+        cycles=np.where(still, 0.0, cycles),
+        most_probable_maximum=most_probable_maximum(variance, cycles),
+        level=level_exceeded(variance, cycles, risk),
+    )
