@@ -17,6 +17,7 @@ from heave.files.plan import read_plan, write_plan
 from heave.files.response_table import read_response_table
 from heave.files.rigs import demo_plan
 from heave.planning import Assessment, Check, LimitingSea, Operation, Plan, assess, limiting_sea
+from heave.planning.windows import weather_windows
 from heave.sea import SeaState, WaveSystem
 from heave.vessel import Vessel
 
@@ -26,6 +27,7 @@ __all__ = [  # noqa: RUF022  in reading order
     "write_plan",
     "assess",
     "limiting_sea",
+    "weather_windows",
     "Plan",
     "Assessment",
     "Check",

@@ -9,6 +9,9 @@ from heave import fields
 from heave.compensator import Compensator
 from heave.drill_string import DrillString
 from heave.errors import InputError
+from heave.planning.alpha import BASE_CASE, AlphaTable
+from heave.planning.campaign import Campaign
+from heave.planning.forecast import ForecastMapping
 from heave.planning.operations import Operation
 from heave.sea import SeaState
 from heave.vessel import Vessel
@@ -199,6 +202,14 @@ class Plan:
     active: bool = fields.flag(
         "Active part in use", default=True, help="Off: the unit works as if it were lost."
     )
+    campaign: Campaign | None = None
+    """Steps for the weather window; None takes the operation alone."""
+
+    alpha: AlphaTable = BASE_CASE
+    """Forecast factors for the weather window."""
+
+    forecast_mapping: ForecastMapping | None = None
+    """What the columns of the forecasts in use mean, where someone had to say so."""
 
     def __post_init__(self) -> None:
         fields.validate(self)
@@ -209,9 +220,15 @@ class Plan:
             ("string", DrillString),
             ("operation", Operation),
             ("offsets", StaticOffsets),
+            ("alpha", AlphaTable),
+            ("campaign", Campaign),
+            ("forecast_mapping", ForecastMapping),
         ):
-            if not isinstance(getattr(self, attribute), kind):
-                raise InputError(attribute, getattr(self, attribute), None, f"a {kind.__name__}")
+            given = getattr(self, attribute)
+            if given is None and attribute in ("campaign", "forecast_mapping"):
+                continue
+            if not isinstance(given, kind):
+                raise InputError(attribute, given, None, f"a {kind.__name__}")
         if self.on_bottom and self.wob >= self.hookload:
             raise InputError("Weight on bit", self.wob, "N", f"less than the hookload, {self.hookload:g} N")
         self.offsets.set_down(self.sea.depth)

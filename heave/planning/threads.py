@@ -1,0 +1,65 @@
+"""Keeping the linear algebra of NumPy to one thread while many seas are worked on.
+
+The matrices here are small, a few hundred rows at a time: shared between threads they take several times
+longer than on one, most of it spent waiting. Two chunks of seas side by side use two cores far better.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from functools import cache
+from typing import Any
+
+import numpy as np
+
+_SETTERS = tuple(
+    f"{prefix}openblas_{{}}_num_threads{suffix}" for prefix in ("scipy_", "") for suffix in ("64_", "")
+)
+
+
+class _Users:
+    """How many blocks are open, and the number of threads to go back to after the last."""
+
+    lock = threading.Lock()
+    count = 0
+    before = 1
+
+
+@contextmanager
+def one_thread_each() -> Iterator[None]:
+    """Linear algebra on one thread inside the block; where the library has no such switch, nothing changes."""
+    get, put = _switch()
+    with _Users.lock:
+        if _Users.count == 0:
+            _Users.before = get()
+            put(1)
+        _Users.count += 1
+    try:
+        yield
+    finally:
+        with _Users.lock:
+            _Users.count -= 1
+            if _Users.count == 0:
+                put(_Users.before)
+
+
+@cache
+def _switch() -> tuple[Callable[[], int], Callable[[int], Any]]:
+    """What reads and sets the number of threads of the OpenBLAS that NumPy brings along."""
+    try:
+        library = ctypes.CDLL(np._core._multiarray_umath.__file__)  # type: ignore[attr-defined]
+    except (AttributeError, OSError):
+        return _none()
+    for name in _SETTERS:
+        get, put = (getattr(library, name.format(verb), None) for verb in ("get", "set"))
+        if get is not None and put is not None:
+            get.restype, put.argtypes, put.restype = ctypes.c_int, (ctypes.c_int,), None
+            return get, put
+    return _none()
+
+
+def _none() -> tuple[Callable[[], int], Callable[[int], Any]]:
+    return (lambda: 1), (lambda count: None)

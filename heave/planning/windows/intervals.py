@@ -1,0 +1,130 @@
+"""Arithmetic on closed intervals of time: runs of good samples, starts that fit in them, waits.
+
+Intervals are rows (start, end) of an array (m, 2), in seconds, ascending and apart.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+
+FloatArray = npt.NDArray[np.float64]
+BoolArray = npt.NDArray[np.bool_]
+IntArray = npt.NDArray[np.int64]
+
+
+def sample_runs(inside: BoolArray, gap_after: BoolArray) -> IntArray:
+    """First and last sample of every unbroken run: both ends inside, no gap between.
+
+    Between two samples nothing is known but the samples: a run holds between them only where both hold and
+    the file has no gap there.
+
+    Parameters
+    ----------
+    inside : True where a sample holds, shape (n,)
+    gap_after : True where the time to the next sample is a gap, shape (n−1,)
+
+    Returns
+    -------
+    Indices, shape (m, 2); a run of one sample has both alike
+    """
+    joined = inside[1:] & inside[:-1] & ~gap_after
+    starts = inside & ~np.concatenate(([False], joined))
+    ends = inside & ~np.concatenate((joined, [False]))
+    return np.stack([np.flatnonzero(starts), np.flatnonzero(ends)], axis=1)
+
+
+def starts_within(runs: FloatArray, early: float, late: float) -> FloatArray:
+    """Starts s for which a run holds from s + early to s + late.
+
+    Parameters
+    ----------
+    runs : intervals that hold, (m, 2) [s]
+    early, late : span after the start that must hold [s]
+    """
+    starts = runs - np.array([early, late])
+    return np.asarray(starts[starts[:, 1] >= starts[:, 0]])
+
+
+def common(one: FloatArray, other: FloatArray) -> FloatArray:
+    """Where intervals of both sets hold; a single instant in common is an interval of no length.
+
+    Parameters
+    ----------
+    one, other : intervals, (m, 2) and (k, 2)
+    """
+    if not len(one) or not len(other):
+        return np.empty((0, 2))
+    first = np.searchsorted(other[:, 1], one[:, 0], side="left")
+    last = np.searchsorted(other[:, 0], one[:, 1], side="right")
+    count = np.maximum(last - first, 0)
+    left = np.repeat(np.arange(len(one)), count)
+    right = np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count) + np.repeat(first, count)
+    return np.stack(
+        [np.maximum(one[left, 0], other[right, 0]), np.minimum(one[left, 1], other[right, 1])], axis=1
+    )
+
+
+def merged(intervals: FloatArray) -> FloatArray:
+    """The same times as intervals apart from each other; those that touch become one.
+
+    Parameters
+    ----------
+    intervals : intervals in any order, (m, 2)
+    """
+    if not len(intervals):
+        return np.empty((0, 2))
+    ordered = intervals[np.argsort(intervals[:, 0], kind="stable")]
+    reach = np.maximum.accumulate(ordered[:, 1])
+    opens = np.concatenate(([True], ordered[1:, 0] > reach[:-1]))
+    first = np.flatnonzero(opens)
+    closes = np.concatenate((first[1:] - 1, [len(ordered) - 1]))
+    return np.stack([ordered[first, 0], reach[closes]], axis=1)
+
+
+def starts_before(later: FloatArray, known: FloatArray, lasts: float, longest_wait: float) -> FloatArray:
+    """Starts s after which, `lasts` seconds on and after a wait, a later start can be had.
+
+    The wait is at most `longest_wait` and crosses neither a gap nor a sea that is not known.
+
+    Parameters
+    ----------
+    later : starts of what follows, (m, 2) [s]
+    known : intervals over which the sea is known, (k, 2) [s]
+    lasts : reference period of what comes before [s]
+    longest_wait : longest wait allowed [s]
+    """
+    if not len(later):
+        return np.empty((0, 2))
+    row = np.searchsorted(known[:, 0], later[:, 0], side="right") - 1
+    earliest = np.maximum(later[:, 0] - longest_wait, known[row, 0])
+    return merged(np.stack([earliest, later[:, 1]], axis=1) - lasts)
+
+
+def holds_at(intervals: FloatArray, times: FloatArray) -> BoolArray:
+    """Whether each time lies in an interval, ends included.
+
+    Parameters
+    ----------
+    intervals : intervals, (m, 2) [s]
+    times : times, shape (n,) [s]
+    """
+    if not len(intervals):
+        return np.zeros(times.shape, dtype=np.bool_)
+    row = np.searchsorted(intervals[:, 0], times, side="right") - 1
+    return np.asarray((row >= 0) & (times <= intervals[row, 1]), dtype=np.bool_)
+
+
+def next_start(intervals: FloatArray, times: FloatArray) -> FloatArray:
+    """Earliest time at or after each given one that lies in an interval; infinite where there is none.
+
+    Parameters
+    ----------
+    intervals : intervals, (m, 2) [s]
+    times : times, shape (n,) [s]
+    """
+    if not len(intervals):
+        return np.full(times.shape, np.inf)
+    row = np.searchsorted(intervals[:, 1], times, side="left")
+    begins = np.concatenate((intervals[:, 0], [np.inf]))[row]
+    return np.asarray(np.maximum(begins, times))
