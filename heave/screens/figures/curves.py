@@ -11,10 +11,12 @@ from heave.planning.checks import OVER, WITHIN
 from heave.planning.equipment import LoadCurve, ResponseCurves
 from heave.planning.results import BitBand, FloatArray, StrokeBudget
 from heave.screens.figures.look import Look, figure
-from heave.units import display_value, show, unit_of
+from heave.units import display_value, show, significant, unit_of
 
 LOAD_HEIGHT: Final = 320
 BIT_HEIGHT: Final = 260
+_NEAR_RATING: Final = 1.4
+"""The rating is drawn when it is at most this many times the highest load: a far line flattens the loop."""
 
 
 def load_figure(
@@ -31,75 +33,29 @@ def load_figure(
     force, length = unit_of("force", system), unit_of("length", system)
     x = curve.x / length.factor
     rising, falling = curve.rising / force.factor, curve.falling / force.factor
-    hover = "%{y:.4~g} " + force.symbol
+    common = {"x": x, "hovertemplate": "%{y:.4~g} " + force.symbol}
+    up = {"color": look.sea, "width": 2}
+    down = {"color": look.heave, "width": 2, "dash": "dash"}
+    between = {"fill": "tonexty", "fillcolor": "rgba(122,134,150,0.18)"}
     traces = [
-        go.Scatter(
-            x=x,
-            y=rising,
-            name="vessel rising",
-            line={"color": look.sea, "width": 2},
-            hovertemplate=hover,
-        ),
-        go.Scatter(
-            x=x,
-            y=falling,
-            name="vessel falling",
-            line={"color": look.heave, "width": 2, "dash": "dash"},
-            fill="tonexty",
-            fillcolor="rgba(122,134,150,0.18)",
-            hovertemplate=hover,
-        ),
+        go.Scatter(y=rising, name="vessel rising", line=up, **common),
+        go.Scatter(y=falling, name="vessel falling", line=down, **between, **common),
     ]
+    high = float(np.max(rising))
+    level = None if rating is None else display_value(rating, "force", system)
+    if level is not None and level > _NEAR_RATING * high:
+        level = None
     shapes: list[dict[str, Any]] = []
     notes: list[dict[str, Any]] = []
     if budget is not None:
-        ends = [display_value(v, "length", system) for v in (-budget.falling, budget.rising)]
-        shapes.append(
-            {
-                "type": "rect",
-                "yref": "paper",
-                "y0": 0,
-                "y1": 1,
-                "x0": max(ends[0], float(x[0])),
-                "x1": min(ends[1], float(x[-1])),
-                "fillcolor": look.fill(WITHIN),
-                "opacity": 0.09,
-                "line": {"width": 0},
-                "layer": "below",
-            }
-        )
-        notes.append(
-            _note((max(ends[0], x[0]) + min(ends[1], x[-1])) / 2, 0.0, "travel at the chosen risk", look)
-        )
-    high = float(np.max(rising))
-    level = None if rating is None else display_value(rating, "force", system)
-    if level is not None and level > 1.4 * high:
-        level = None
-    if level is not None and rating is not None:
-        shapes.append(
-            {
-                "type": "line",
-                "xref": "paper",
-                "x0": 0,
-                "x1": 1,
-                "y0": level,
-                "y1": level,
-                "line": {"color": look.fill(OVER), "width": 1.6},
-            }
-        )
-        text = f"rating compensating {show(rating, 'force', system)}"
-        notes.append(
-            {
-                "xref": "paper",
-                "x": 0.0,
-                "xanchor": "left",
-                "y": level,
-                "yanchor": "bottom",
-                "text": text,
-                "showarrow": False,
-                "font": {"size": 12, "color": look.words(OVER)},
-            }
-        )
+        ends = (-budget.falling / length.factor, budget.rising / length.factor)
+        travel = (max(ends[0], float(x[0])), min(ends[1], float(x[-1])))
+        shapes.append(_travel(travel, look))
+        notes.append(_note(sum(travel) / 2, "travel at the chosen risk", look))
+    if level is not None:
+        shape, note = _rating(level, f"rating compensating {significant(level)} {force.symbol}", look)
+        shapes.append(shape)
+        notes.append(note)
     return figure(
         look,
         traces,
@@ -119,10 +75,44 @@ def _load_range(falling: FloatArray, rising: FloatArray, level: float | None) ->
     return [low - 0.18 * (top - low), top + 0.12 * (top - low)]
 
 
-def _note(x: float, y: float, text: str, look: Look) -> dict[str, Any]:
+def _travel(span: tuple[float, float], look: Look) -> dict[str, Any]:
+    """The part of the stroke that is travelled, shaded from top to bottom."""
+    return {
+        "type": "rect",
+        "yref": "paper",
+        "y0": 0,
+        "y1": 1,
+        "x0": span[0],
+        "x1": span[1],
+        "fillcolor": look.fill(WITHIN),
+        "opacity": 0.09,
+        "line": {"width": 0},
+        "layer": "below",
+    }
+
+
+def _rating(level: float, words: str, look: Look) -> tuple[dict[str, Any], dict[str, Any]]:
+    """The rating as a line across, with its words on it."""
+    line = {"color": look.fill(OVER), "width": 1.6}
+    shape = {"type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": level, "y1": level, "line": line}
+    note = {
+        "xref": "paper",
+        "x": 0.0,
+        "xanchor": "left",
+        "y": level,
+        "yanchor": "bottom",
+        "text": words,
+        "showarrow": False,
+        "font": {"size": 12, "color": look.words(OVER)},
+    }
+    return shape, note
+
+
+def _note(x: float, text: str, look: Look) -> dict[str, Any]:
+    """Quiet words at the foot of the figure."""
     return {
         "x": x,
-        "y": y,
+        "y": 0.0,
         "yref": "paper",
         "yanchor": "bottom",
         "text": text,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from heave.planning.equipment import load_over_stroke
-from heave.screens import figures, panels, state
+from heave.screens import figures, panels, state, tiles
 
 found = state.results()
 result, system, look = found.assessment, state.system(), panels.look()
@@ -43,7 +43,7 @@ with right:
     )
 
 st.subheader("What to set, what to expect")
-panels.tiles(result, system)
+tiles.draw(result, system)
 
 st.subheader("What would help")
 panels.remedies(found.remedies)
@@ -52,7 +52,7 @@ left, right = st.container(key="curves").columns(2, gap="large")
 with left:
     st.subheader("Sea and heave at the hoist")
     st.plotly_chart(
-        figures.spectra_figure(responses, look, system, panels.free_periods(setting)),
+        figures.spectra_figure(responses, look, system, tiles.free_periods(setting)),
         key="spectra",
         config=figures.HOVER,
         theme=None,
