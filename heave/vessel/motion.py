@@ -17,8 +17,11 @@ from heave.vessel.statistics import MotionStatistics, statistics_from_moments
 from heave.vessel.vessel import Vessel
 from heave.vessel.viscous import damped_response
 
-CHUNK: Final = 256
-"""Seas worked on at a time, so that their spectra stay in the processor's cache."""
+CHUNK: Final = 1024
+"""Seas whose spectra are made at a time; memory does not grow beyond this."""
+
+BLOCK: Final = 128
+"""Seas of a chunk that meet the response at a time, so that the work stays in the processor's cache."""
 
 _ORDERS = np.stack([OMEGA**order * WEIGHTS for order in (0, 2, 4, 6)], axis=1)
 
@@ -35,8 +38,8 @@ class HoistBuffers(NamedTuple):
     def of(cls, batch: SeaBatch, rows: int) -> HoistBuffers:
         """Buffers for chunks of at most `rows` seas of this batch."""
         size = min(rows, batch.size)
-        total, part, scratch = (np.empty((size, OMEGA.size)) for _ in range(3))
-        return cls(batch.make_buffers(rows), total, part, scratch)
+        part, scratch = (np.empty((min(size, BLOCK), OMEGA.size)) for _ in range(2))
+        return cls(batch.make_buffers(rows), np.empty((size, OMEGA.size)), part, scratch)
 
 
 @dataclass(frozen=True, eq=False)
@@ -94,7 +97,7 @@ def hoist_spectrum(
     ----------
     vessel : the vessel
     heading : compass heading of the bow, scalar or (n,) [deg]
-    batch : n seas; call with some hundreds at a time
+    batch : n seas; call with at most CHUNK or so at a time
     buffers : memory to work in, which the answer then shares; None for fresh memory
 
     Returns
@@ -109,14 +112,18 @@ def hoist_spectrum(
     bow = _headings(heading, batch.size)
     forward, port = _arms(vessel)
     work = HoistBuffers.of(batch, batch.size) if buffers is None else buffers
-    total, part, scratch = (memory[: batch.size] for memory in work[1:])
+    total = work.total[: batch.size]
     for place, slot in enumerate(batch.spectra(work.sea)):
         rows, step = kernel(vessel.response, forward, port, slot.spreading, slot.exponent)
-        here = part if place else total
-        gathered(rows, step, relative_heading(bow, slot.direction_from), here, scratch)
-        here *= slot.ordinates
-        if place:
-            total += part
+        beta = relative_heading(bow, slot.direction_from)
+        for start in range(0, batch.size, BLOCK):
+            block = slice(start, min(start + BLOCK, batch.size))
+            sum_ = total[block]
+            part = work.part[: len(sum_)] if place else sum_
+            gathered(rows, step, beta[block], part, work.scratch[: len(sum_)])
+            part *= slot.ordinates[block]
+            if place:
+                sum_ += part
     if isinstance(vessel.response, Semisubmersible):
         return HoistSpectrum(*damped_response(vessel.response, total))
     return HoistSpectrum(total, None)

@@ -23,7 +23,7 @@ from heave.vessel import (
     relative_heading,
     statistics_from_moments,
 )
-from heave.vessel.motion import CHUNK, HoistBuffers
+from heave.vessel.motion import BLOCK, CHUNK, HoistBuffers
 from heave.vessel.statistics import SHORTEST_EXPOSURE
 from heave.vessel.viscous import receptance_squared
 
@@ -102,7 +102,7 @@ def test_reference_point_moves_the_arm() -> None:
 def test_one_sea_is_a_batch_of_one(vessel: Vessel) -> None:
     batch = seas(CHUNK + 7)
     together = hoist_moments(vessel, 33.3, batch)
-    for row in (0, 1, CHUNK - 1, CHUNK, CHUNK + 6):
+    for row in (0, BLOCK - 1, BLOCK, CHUNK - 1, CHUNK, CHUNK + 6):
         alone = hoist_moments(vessel, 33.3, batch.take(np.array([row])))
         np.testing.assert_allclose(alone[0], together[row], rtol=1e-5)
 
@@ -118,9 +118,9 @@ def test_order_of_seas_and_headings_by_row(vessel: Vessel) -> None:
 
 @pytest.mark.parametrize("vessel", [SHIP, RIG], ids=lambda vessel: vessel.name)
 def test_buffers_change_nothing_but_the_memory(vessel: Vessel) -> None:
-    batch = seas(40)
-    buffers = HoistBuffers.of(batch, 30)
-    for rows in (slice(0, 30), slice(30, 40)):
+    batch = seas(2 * BLOCK + 40)
+    buffers = HoistBuffers.of(batch, 2 * BLOCK - 10)
+    for rows in (slice(0, 2 * BLOCK - 10), slice(2 * BLOCK - 10, 2 * BLOCK + 40)):
         fresh = hoist_spectrum(vessel, 5.0, batch.take(rows)).ordinates
         again = hoist_spectrum(vessel, 5.0, batch.take(rows), buffers).ordinates
         np.testing.assert_array_equal(again, fresh)
