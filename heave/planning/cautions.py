@@ -31,12 +31,22 @@ def cautions_for(plan: Plan, setting: Setting, responses: Responses) -> tuple[st
     Words and ratios only, so that they read the same in every unit system.
     """
     own = [
+        *_calibration_caution(plan),
         *plan.sea.warnings(),
         *response_warnings(plan.vessel, plan.heading, plan.sea),
         *_compensator_cautions(plan, setting, responses),
         *_string_cautions(plan, responses),
     ]
     return (*dict.fromkeys(own), *STANDING)
+
+
+def _calibration_caution(plan: Plan) -> list[str]:
+    if plan.heave_calibration == 1:
+        return []
+    return [
+        f"Heave is multiplied by a calibration of {significant(plan.heave_calibration)} taken from a measured "
+        "record: it holds for seas, headings and draughts like those of that record."
+    ]
 
 
 def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) -> list[str]:

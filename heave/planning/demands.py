@@ -91,7 +91,7 @@ def demands(plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = No
     -------
     Demands, arrays of shape (n,)
     """
-    spectrum = hoist_spectrum(plan.vessel, plan.heading if heading is None else heading, batch).ordinates
+    spectrum = calibrated_spectrum(plan, batch, heading)
     moments = [moment(spectrum, order) for order in (0, 2, 4, 6)]
     heave = _statistics(plan, moments[0], moments[1])
     velocity = _statistics(plan, moments[1], moments[2])
@@ -139,6 +139,20 @@ def demands(plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = No
         residual=residual,
         residual_velocity=residual_velocity,
     )
+
+
+def calibrated_spectrum(plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = None) -> FloatArray:
+    """Heave spectrum at the hoist (n, nω) [m²·s], times the square of the plan's heave calibration.
+
+    Parameters
+    ----------
+    plan : vessel, heading and calibration
+    batch : n sea states
+    heading : vessel heading [deg], scalar or (n,); None takes the plan's
+    """
+    bow = plan.heading if heading is None else heading
+    spectrum = hoist_spectrum(plan.vessel, bow, batch).ordinates
+    return spectrum if plan.heave_calibration == 1 else spectrum * plan.heave_calibration**2
 
 
 def _statistics(plan: Plan, m0: FloatArray, m2: FloatArray) -> AmplitudeStatistics:

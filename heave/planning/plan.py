@@ -23,6 +23,9 @@ MODEL_DATE: Final = "2026-11-25"
 """Date of `MODEL_VERSION`."""
 
 
+CALIBRATION_RANGE: Final = (0.5, 1.5)
+"""Bounds of the heave calibration: a record further off than this says that something is wrong, not how much."""
+
 LARGEST_OFFSET: Final = 0.2
 """Largest vessel offset over water depth for which the small-angle path length holds (1 % of it at 0.2)."""
 
@@ -198,6 +201,14 @@ class Plan:
         low=0.0,
         high=0.5,
         help="Axial damping of the string in mud; from memory, a few per cent.",
+    )
+    heave_calibration: float = fields.quantity(
+        "Heave calibration",
+        "number",
+        default=1.0,
+        low=CALIBRATION_RANGE[0],
+        high=CALIBRATION_RANGE[1],
+        help="Measured over predicted heave: multiplies the heave at the hoist. 1 is the response as given.",
     )
     active: bool = fields.flag(
         "Active part in use", default=True, help="Off: the unit works as if it were lost."

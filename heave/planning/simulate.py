@@ -29,7 +29,7 @@ from heave.compensator.time_domain import (
     string_model,
 )
 from heave.errors import InputError
-from heave.planning.demands import setting_of
+from heave.planning.demands import calibrated_spectrum, setting_of
 from heave.planning.plan import Plan
 from heave.sea import OMEGA
 from heave.units import STANDARD_GRAVITY
@@ -146,6 +146,8 @@ def simulate(
     events: Sequence[Event] = (),
     unit: str = "as planned",
     step: float = TIME_STEP,
+    progress: Callable[[float], None] | None = None,
+    cancel: Callable[[], bool] | None = None,
 ) -> SimulationResult:
     """The plan in its sea through time, with every trace.
 
@@ -163,6 +165,8 @@ def simulate(
     events : what happens during the run, besides the plan's own feeds
     unit : "as planned", or "no compensator": the hook moves with the vessel
     step : time step [s]
+    progress : called now and then with the share done, 0 to 1
+    cancel : asked now and then; True stops
 
     Returns
     -------
@@ -172,6 +176,8 @@ def simulate(
     ------
     InputError
         If an argument is out of range or an event lies outside the run.
+    SimulationCancelled
+        If `cancel` said so.
     """
     if heave is None:
         _whole(seed)
@@ -181,7 +187,16 @@ def simulate(
     model, case = _model(plan), _case(plan, unit)
     every = (*events, *_feeds(plan, heave.duration))
     run = simulate_cases(
-        model, case, heave, step=step, events=every, drilling_rate=_rate(plan), keep=True, account=True
+        model,
+        case,
+        heave,
+        step=step,
+        events=every,
+        drilling_rate=_rate(plan),
+        keep=True,
+        account=True,
+        progress=progress,
+        cancel=cancel,
     )
     return _result(plan, seed, every, case, run)
 
@@ -239,7 +254,7 @@ def simulate_seeds(
 def regular_wave_heave(plan: Plan, height: float, period: float, duration: float = 600.0) -> HeaveMotion:
     """Heave of the hoist in a regular long-crested wave from the direction of the plan's first wave system.
 
-    Amplitude H/2 × |response|; a semisubmersible keeps the viscous damping it settles at in the plan's sea.
+    Amplitude H/2 × |response| × the plan's heave calibration; a semisubmersible keeps the viscous damping it settles at in the plan's sea.
 
     Parameters
     ----------
@@ -263,7 +278,8 @@ def regular_wave_heave(plan: Plan, height: float, period: float, duration: float
     omega = np.array([2 * math.pi / period])
     beta = np.atleast_1d(np.asarray(relative_heading(plan.heading, direction), dtype=np.float64))
     response = hoist_transfer(plan.vessel, omega, beta, None if found is None else float(found[0]))
-    return regular_heave(height / 2 * float(np.abs(response).ravel()[0]), period, duration)
+    amplitude = plan.heave_calibration * height / 2 * float(np.abs(response).ravel()[0])
+    return regular_heave(amplitude, period, duration)
 
 
 def _whole(seed: int) -> None:
@@ -272,7 +288,7 @@ def _whole(seed: int) -> None:
 
 
 def _sea_heave(plan: Plan, duration: float, seeds: tuple[int, ...]) -> HeaveMotion:
-    spectrum = hoist_spectrum(plan.vessel, plan.heading, plan.sea.batch()).ordinates[0]
+    spectrum = calibrated_spectrum(plan, plan.sea.batch())[0]
     return irregular_heave(OMEGA, spectrum, duration, seeds)
 
 

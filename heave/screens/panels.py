@@ -135,8 +135,9 @@ def computed_for(result: Assessment, system: str) -> str:
     operation = plan.operation.about
     lost = " · active part taken as lost" if plan.compensator.has_active and not plan.active else ""
     entered = "as entered" if plan.hookload_entered is not None else "from the string"
+    calibrated = f" · heave × {significant(plan.heave_calibration)} calibrated from a record"
     parts = [
-        _sea_words(result, system),
+        _sea_words(result, system) + (calibrated if plan.heave_calibration != 1 else ""),
         f"heading {_given(plan.heading, 'direction', system)}",
         f"{inside(operation.label)}, compensator {operation.compensator}{lost}",
         f"hookload {show(plan.hookload, 'force', system, 4)} ({entered})",
