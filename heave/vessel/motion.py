@@ -125,7 +125,11 @@ def hoist_spectrum(
             if place:
                 sum_ += part
     if isinstance(vessel.response, Semisubmersible):
-        return HoistSpectrum(*damped_response(vessel.response, total))
+        damping = np.empty(batch.size)
+        for start in range(0, batch.size, BLOCK):
+            block = slice(start, start + BLOCK)
+            total[block], damping[block] = damped_response(vessel.response, total[block])
+        return HoistSpectrum(total, damping)
     return HoistSpectrum(total, None)
 
 

@@ -24,7 +24,7 @@ SLOWEST: Final = 1e-6
 FASTEST: Final = 20.0
 """Highest of them [m/s]: more than any sea gives."""
 
-_NEAR: Final = 0.5
+_NEAR: Final = 0.25
 """Steps within this share of the natural frequency are integrated exactly."""
 
 

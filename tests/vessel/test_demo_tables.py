@@ -27,12 +27,16 @@ def rigs(root: Path) -> Path:
 def maker(root: Path) -> ModuleType:
     """The script that made the tables."""
     path = root / "tests" / "vessel" / "make_demo_tables.py"
+    sys.path.insert(0, str(path.parent))
     spec = importlib.util.spec_from_file_location("make_demo_tables", path)
     assert spec is not None
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
     sys.modules[spec.name] = module
-    spec.loader.exec_module(module)
+    try:
+        spec.loader.exec_module(module)
+    finally:
+        sys.path.remove(str(path.parent))
     return module
 
 
