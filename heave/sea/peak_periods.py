@@ -22,7 +22,7 @@ from heave.sea.spectra import (
     gamma_by_rule,
 )
 
-_NODES: Final = 4001
+_NODES: Final = 1001
 _RULE_RANGE: Final = (3.6, 5.0)
 """Tp/√Hs between which the rule for the JONSWAP peak factor varies it (DNV-RP-C205, 3.5.5)."""
 
