@@ -26,8 +26,9 @@ _PARTS = ("wind sea", "swell", "swell 1", "swell 2", "swell 3")
 class ForecastQuestions(ConventionNeeded):
     """The file can be read but not understood: `questions` must be answered first.
 
-    A question's key is an argument of `read_forecast`, perhaps with `:column` after it, or `column` where a
-    column must be mapped by hand; `mapping` is what is understood so far.
+    A question's key is an argument of `read_forecast`, followed by the column where it is about one, as in
+    `period_kind:wvper`; `column:time` and `column:waves` ask for columns to be mapped by hand. `mapping` is what
+    is understood so far.
     """
 
     def __init__(self, questions: tuple[Question, ...], mapping: ForecastMapping) -> None:
@@ -193,16 +194,20 @@ def questions_about(mapping: ForecastMapping, found: ForecastTable) -> tuple[Que
     asked = []
     header = found.table.header
     if not time_places(roles, header):
-        asked.append(Question("column", "which column holds the time?", header))
+        asked.append(Question("column:time", "which column holds the time?", header))
     systems = systems_of(roles)
     if not systems:
         words = "which columns hold height and period of the total sea, or of wind sea and swell?"
-        asked.append(Question("column", words, header))
+        asked.append(Question("column:waves", words, header))
     checked = ("total",) if systems and systems != ("total",) and ("height", "total") in roles else ()
     for system in (*systems, *checked):
         asked += _about_height(roles["height", system])
     for system in systems:
-        asked += _about_system(system, roles, mapping)
+        asked += _about_system(system, roles)
+    lacking = [_system_words(system) for system in systems if ("direction", system) not in roles]
+    if lacking and mapping.direction_from is None:
+        words = f"where do the waves come from ({', '.join(lacking)}), in degrees? the file does not say"
+        asked.append(Question("direction_from", words, ()))
     return tuple(asked)
 
 
@@ -213,16 +218,13 @@ def _about_height(meaning: ColumnMeaning) -> list[Question]:
     return [Question(f"height_unit:{meaning.column}", words, UNITS_OF["height"])]
 
 
-def _about_system(system: str, roles: Roles, mapping: ForecastMapping) -> list[Question]:
+def _about_system(system: str, roles: Roles) -> list[Question]:
     asked = []
     period = roles["period", system]
     if period.period_kind is None:
         words = f"which period is in column {period.column}: Tp peak, Tz (Tm02), T1 (Tm01) or Te (T−1,0)?"
         asked.append(Question(f"period_kind:{period.column}", words, PERIOD_KINDS))
     direction = roles.get(("direction", system))
-    if direction is None and mapping.direction_from is None:
-        words = f"from where does the {_system_words(system)} come, in degrees? the file does not say"
-        asked.append(Question("direction_from", words, ()))
     if direction is not None and direction.sense is None:
         words = f"does column {direction.column} say where waves come from or go to?"
         asked.append(Question(f"direction_sense:{direction.column}", words, SENSES))
@@ -230,11 +232,11 @@ def _about_system(system: str, roles: Roles, mapping: ForecastMapping) -> list[Q
 
 
 def _system_words(system: str) -> str:
-    return "sea" if system == "total" else system
+    return "the sea" if system == "total" else system
 
 
 def _named(meaning: ColumnMeaning) -> str:
-    of_waves = f" of the {_system_words(meaning.system)}" if meaning.quantity in _WAVES else ""
+    of_waves = f" of {_system_words(meaning.system)}" if meaning.quantity in _WAVES else ""
     return meaning.quantity + of_waves
 
 

@@ -189,7 +189,7 @@ def test_unit_sense_and_direction_are_asked() -> None:
     assert found.batch.hs[0] == pytest.approx(3.048)
     assert found.batch.slots[0].direction_from[0] == 200.0
     without = "time_utc,hs_m,tp_s\n2026-02-01T00:00Z,1,9\n"
-    with pytest.raises(ForecastQuestions, match="from where does the sea come"):
+    with pytest.raises(ForecastQuestions, match="where do the waves come from"):
         one(without)
     assert one(without, direction_from=270.0).batch.slots[0].direction_from[0] == 270.0
     assert says(one(without, direction_from=270.0), "taken as 270° throughout")
@@ -204,7 +204,10 @@ def test_what_cannot_be_known_by_name_is_to_be_mapped_by_hand(head: str) -> None
     row = ",".join("1" for _ in head.split(","))
     with pytest.raises(ForecastQuestions) as asked:
         one(f"{head}\n{row}\n")
-    assert {question.key for question in asked.value.questions} == {"column"}
+    keys = [question.key for question in asked.value.questions]
+    assert keys
+    assert set(keys) <= {"column:time", "column:waves"}
+    assert len(keys) == len(set(keys))
     assert asked.value.questions[0].options == tuple(head.split(","))
 
 
@@ -299,6 +302,38 @@ def test_an_ensemble_is_read_on_common_times() -> None:
     assert not found.members[1].gap_after.any()
     assert any("1 times of other members not given: missing" in note for note in found.notes)
     assert found.with_depth(80.0).members[1].batch.depth == 80.0
+
+
+@pytest.mark.parametrize("row", [0, 1])
+def test_the_sea_of_a_sample_is_the_sea_of_the_batch(row: int) -> None:
+    found = hours("2.5,2,6,210,1.5,3.5,190", "2.5,2,6,210,1.5,11,190", head=PARTS, depth=80.0)
+    ours = sum(part.ordinates[0] for part in found.batch.take(np.array([row])).spectra())
+    np.testing.assert_allclose(found.sea_state(row).spectrum(), ours, rtol=2e-6, atol=1e-9)
+
+
+def test_spectral_shapes_are_those_of_the_mapping() -> None:
+    text = f"{HEAD}\n2026-02-01T00:00Z,4,11,200\n2026-02-01T01:00Z,0,,\n2026-02-01T02:00Z,4,26,200\n"
+    guess = suggest_mapping(text.encode()).mapping
+    for shape in ("jonswap", "two-parameter", "torsethaugen"):
+        found = one(text, replace(guess, sea_shape=shape, sea_exponent=3.0))
+        (system,) = found.sea_state(0).systems
+        assert (system.shape, system.spreading_exponent) == (shape, 3.0)
+        assert found.missing.tolist() == [False, False, shape == "torsethaugen"], "fitted to 25 s"
+        assert np.isfinite(found.batch.spectra()[0].ordinates[:2]).all()
+    mean = text.replace("tp_s", "tz_s").encode()
+    with pytest.raises(FileError, match="Tp, for a Torsethaugen"):
+        read_forecast(mean, replace(suggest_mapping(mean).mapping, sea_shape="torsethaugen"))
+    swell = hours("2.5,2,6,210,1.5,11,190", head=PARTS).batch.slots[1]
+    assert (swell.width, swell.spreading) == (0.01, "cos-n")  # type: ignore[union-attr]
+
+
+def test_the_example_of_the_readme_is_read() -> None:
+    readme = Path(__file__).resolve().parents[2] / "sea_states" / "README.md"
+    example = readme.read_text(encoding="utf-8").split("```")[1].strip()
+    found = one(example)
+    assert found.system_names == ("wind sea", "swell 1")
+    assert found.step == 3 * 3600.0
+    assert not found.missing.any()
 
 
 def test_water_depth_goes_with_the_seas() -> None:
