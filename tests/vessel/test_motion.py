@@ -126,6 +126,16 @@ def test_buffers_change_nothing_but_the_memory(vessel: Vessel) -> None:
         np.testing.assert_array_equal(again, fresh)
 
 
+@pytest.mark.parametrize("vessel", [SHIP, RIG], ids=lambda vessel: vessel.name)
+def test_moments_are_those_of_the_spectra(vessel: Vessel) -> None:
+    batch = seas(CHUNK + 60)
+    heading = np.linspace(0.0, 400.0, batch.size)
+    spectra = hoist_spectrum(vessel, heading, batch).ordinates
+    found = hoist_moments(vessel, heading, batch)
+    for place, order in enumerate((0, 2, 4, 6)):
+        np.testing.assert_allclose(found[:, place], spectra @ (OMEGA**order * WEIGHTS), rtol=2e-6)
+
+
 def test_whole_degrees_are_exact_and_between_them_close() -> None:
     """Against |H|² at the very heading, long-crested; kernels are linear between whole degrees."""
     for bow, tolerance in ((40.0, 2e-6), (40.5, 2e-3)):
