@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
+from typing import Final
 
 import numpy as np
 import numpy.typing as npt
@@ -24,7 +26,7 @@ from heave.files.forecast_mapping import (
     time_places,
 )
 from heave.files.forecast_seas import Seas, make_seas
-from heave.files.forecast_series import in_order, members_of, step_and_gaps
+from heave.files.forecast_series import count_of, in_order, members_of, step_and_gaps
 from heave.files.forecast_table import ForecastTable, forecast_table
 from heave.files.forecast_times import read_times
 from heave.files.tables import Source
@@ -34,7 +36,10 @@ from heave.sea.batch import Slot, SystemSlot
 FloatArray = npt.NDArray[np.float64]
 Seconds = npt.NDArray[np.int64]
 
-_WAVES = ("height", "period", "direction")
+SAMPLE: Final = Path(__file__).resolve().parents[2] / "sea_states" / "sample_forecast.csv"
+"""The invented sample forecast."""
+
+_WAVES: Final = ("height", "period", "direction")
 
 
 @dataclass(frozen=True)
@@ -82,7 +87,7 @@ def read_forecast(
 
     Returns
     -------
-    Forecast, or EnsembleForecast where the file has a member column
+    Forecast, or EnsembleForecast where a member column of the file names more than one
 
     Raises
     ------
@@ -100,11 +105,20 @@ def read_forecast(
     called = _name(source) if name is None else name
     rows = _read_rows(found, used, depth)
     groups = members_of(rows.members, rows.times.size)
-    if rows.members is None:
-        return _forecast(rows, groups[""], used, called, None)
+    if len(groups) == 1:
+        return _forecast(rows, next(iter(groups.values())), used, called, None)
     if len(groups) > MAX_MEMBERS:
         raise FileError("members", len(groups), None, f"at most {MAX_MEMBERS}", line=found.table.header_line)
     return _ensemble(rows, groups, used, called)
+
+
+@cache
+def demo_forecast() -> Forecast:
+    """The invented sample forecast of ten days, in deep water."""
+    found = read_forecast(SAMPLE)
+    if not isinstance(found, Forecast):
+        raise InputError("sample forecast", "members", None, "one forecast")
+    return found
 
 
 def _read_rows(found: ForecastTable, mapping: ForecastMapping, depth: float | None) -> _Rows:
@@ -165,7 +179,7 @@ def _without_wind_only(rows: _Rows) -> _Rows:
     if kept.all() or not kept.any():
         return rows
     places = np.flatnonzero(kept)
-    notes = (*rows.notes, f"{int((~kept).sum())} rows at minutes without wave records left out.")
+    notes = (*rows.notes, f"Left out at minutes without wave records: {count_of((~kept).sum())}.")
     seas = Seas(rows.seas.batch.take(places), rows.seas.names, rows.seas.seen[places], rows.seas.notes)
     wind = None if rows.wind is None else rows.wind[places]
     lines = tuple(rows.lines[place] for place in places)
@@ -187,7 +201,7 @@ def _forecast(
         slots = tuple(_blanked(slot, lacking) for slot in batch.slots)
         batch = type(batch)(slots, batch.depth)
         wind = None if wind is None else np.where(lacking, np.nan, wind[where])
-        notes.append(f"{int(lacking.sum())} times of other members not given: missing.")
+        notes.append(f"Missing, as only other members have them: {count_of(lacking.sum(), 'time')}.")
         times = common
     step, gaps, about = step_and_gaps(times)
     every = (*rows.notes, *notes, *about)

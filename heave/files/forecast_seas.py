@@ -20,6 +20,7 @@ import numpy.typing as npt
 
 from heave.errors import FileError
 from heave.files.forecast_mapping import Roles
+from heave.files.forecast_series import count_of
 from heave.planning.forecast import ForecastMapping
 from heave.sea.batch import PERIOD_RANGE, SeaBatch, SystemSlot
 from heave.sea.peak_periods import peak_periods
@@ -126,7 +127,7 @@ def _system(
     outside = there & ~np.isnan(period) & ~((tp >= PERIOD_RANGE[0]) & (tp <= high))
     if outside.any():
         what = f"a peak period outside {PERIOD_RANGE[0]:g} to {high:g} s"
-        notes.append(f"{_title(name)}: {what} in {int(outside.sum())} rows: missing.")
+        notes.append(f"{_title(name)}: {what} in {count_of(outside.sum())}: missing.")
     incomplete = np.isnan(hs) | (there & (outside | np.isnan(tp) | np.isnan(direction)))
     return SystemRows(name, shape, hs, tp, direction, empty, incomplete)
 
@@ -164,12 +165,15 @@ def _missing(
         with np.errstate(invalid="ignore"):
             settled = height >= total - ACCOUNTED[0] - ACCOUNTED[1] * total
             lacking = height < total - LACKING[0] - LACKING[1] * total
+            beyond = height > total + LACKING[0] + LACKING[1] * total
         known = ~np.logical_or.reduce([part.incomplete for part in parts])
-        if (known & lacking).any():
-            rows = int((known & lacking).sum())
-            notes.append(
-                f"Parts hold less than the total height in {rows} rows, by over 0.1 m and 5 %: missing."
-            )
+        for flags, words in (
+            (lacking, "less than the total height, {}: missing"),
+            (beyond, "more than the total height, {}: kept"),
+        ):
+            if (known & flags).any():
+                rows = count_of((known & flags).sum())
+                notes.append(f"Parts hold by over 0.1 m and 5 % {words.format(rows)}.")
         missing |= lacking
     absent = np.zeros(height.shape, dtype=np.bool_)
     for part in parts:
@@ -179,7 +183,7 @@ def _missing(
         missing |= part.incomplete & ~gone
     if (absent & ~missing).any():
         reason = "the file's total height is accounted for" if total is not None else "as the mapping says"
-        notes.append(f"Empty parts in {int((absent & ~missing).sum())} rows are not there: {reason}.")
+        notes.append(f"Empty parts in {count_of((absent & ~missing).sum())} are not there: {reason}.")
     return missing
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
@@ -64,7 +64,7 @@ def in_order(
     keep = np.ones(order.size, dtype=np.bool_)
     keep[same] = False
     how = "the last in the file kept" if not alike.all() else "one of each kept, as they agree"
-    notes.append(f"{same.size} rows repeat a time: {how}.")
+    notes.append(f"Repeated times, {count_of(same.size)}: {how}.")
     return order[keep], notes
 
 
@@ -122,6 +122,11 @@ def members_of(cells: Sequence[str] | None, size: int) -> dict[str, Seconds]:
 def iso(seconds: int | np.int64) -> str:
     """Seconds since 1970 as `2026-03-04T06:00Z`."""
     return str(np.datetime64(int(seconds), "s"))[:16] + "Z"
+
+
+def count_of(number: int | np.integer[Any], what: str = "row") -> str:
+    """`1 row`, `2 rows`."""
+    return f"{int(number)} {what}{'' if number == 1 else 's'}"
 
 
 def _alike(one: FloatArray, other: FloatArray) -> Flags:

@@ -134,7 +134,7 @@ def test_period_zero_with_waves_is_missing() -> None:
 def test_peak_periods_off_the_grid_are_missing(period: float, missing: bool) -> None:
     found = hours(f"1,{period},100", "1,8,100")
     assert found.missing.tolist() == [missing, False]
-    assert says(found, "a peak period outside 2 to 30 s in 1 rows: missing") == missing
+    assert says(found, "a peak period outside 2 to 30 s in 1 row: missing") == missing
 
 
 def test_an_empty_part_is_missing_unless_the_total_accounts_for_it() -> None:
@@ -157,7 +157,13 @@ def test_parts_that_lack_a_system_are_missing(total: float, missing: bool) -> No
     """The bound is 0.1 m and 5 %: parts of 2.5 m carry a total to (2.5 + 0.1)/0.95 = 2.737 m."""
     found = hours(f"{total},2,6,210,1.5,11,190", head=PARTS)
     assert found.missing.tolist() == [missing]
-    assert says(found, "less than the total height") == missing
+    assert says(found, "less than the total height, 1 row: missing") == missing
+
+
+def test_parts_beyond_the_total_are_kept_and_said() -> None:
+    found = hours("2.2,2,6,210,1.5,11,190", "2.5,2,6,210,1.5,11,190", head=PARTS)
+    assert found.missing.tolist() == [False, False]
+    assert says(found, "more than the total height, 1 row: kept")
 
 
 def test_a_short_swell_takes_the_form_of_a_wind_sea() -> None:
@@ -300,7 +306,7 @@ def test_an_ensemble_is_read_on_common_times() -> None:
     np.testing.assert_array_equal(found.members[1].batch.hs, [4, np.nan, 6])
     assert found.members[1].step == 3600.0
     assert not found.members[1].gap_after.any()
-    assert any("1 times of other members not given: missing" in note for note in found.notes)
+    assert any("Missing, as only other members have them: 1 time." in note for note in found.notes)
     assert found.with_depth(80.0).members[1].batch.depth == 80.0
 
 
@@ -334,6 +340,11 @@ def test_the_example_of_the_readme_is_read() -> None:
     assert found.system_names == ("wind sea", "swell 1")
     assert found.step == 3 * 3600.0
     assert not found.missing.any()
+
+
+def test_one_member_alone_is_a_forecast() -> None:
+    head = HEAD.replace("time_utc", "time_utc,number")
+    assert one(f"{head}\n2026-02-01T00:00Z,0,1,9,100\n2026-02-01T01:00Z,0,1,9,100\n").size == 2
 
 
 def test_water_depth_goes_with_the_seas() -> None:

@@ -133,7 +133,7 @@ def test_ndbc_meteorological_file() -> None:
     assert systems(found, 2) == {"total sea": (2.1, 10.0, 225.0)}
     assert found.wind_speed is not None
     assert found.wind_speed.tolist() == [6.0, 7.0, 8.0]
-    assert any("2 rows at minutes without wave records" in note for note in found.notes)
+    assert any("minutes without wave records: 2 rows" in note for note in found.notes)
 
 
 def test_ndbc_yearly_file_of_the_nineties() -> None:

@@ -40,7 +40,7 @@ def test_rows_in_any_order_give_one_series(order: list[int]) -> None:
 def test_rows_that_repeat_a_time_and_agree_are_read_once() -> None:
     found = read(series(("00:00", 1), ("01:00", 2), ("01:00", 2), ("02:00", 3)))
     assert found.batch.hs.tolist() == [1, 2, 3]
-    assert "1 rows repeat a time: one of each kept, as they agree." in found.notes
+    assert "Repeated times, 1 row: one of each kept, as they agree." in found.notes
 
 
 def test_rows_that_repeat_a_time_and_differ_are_refused_or_the_last_kept() -> None:
@@ -52,7 +52,7 @@ def test_rows_that_repeat_a_time_and_differ_are_refused_or_the_last_kept() -> No
     found = read_forecast(data, mapping)
     assert isinstance(found, Forecast)
     assert found.batch.hs.tolist() == [1, 5, 3]
-    assert "1 rows repeat a time: the last in the file kept." in found.notes
+    assert "Repeated times, 1 row: the last in the file kept." in found.notes
 
 
 def test_a_missing_and_a_given_row_of_one_time_differ() -> None:
