@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -20,7 +21,8 @@ Roles = dict[tuple[str, str], ColumnMeaning]
 """The column for each (quantity, wave system); the system of times, members and wind is `total`."""
 
 _TIME_SETS = (("time",), ("date", "clock"), ("year", "month", "day", "hour"))
-_PARTS = ("wind sea", "swell", "swell 1", "swell 2", "swell 3")
+_PARTITIONS = ("swell 1", "swell 2", "swell 3")
+_PARTS = ("wind sea", "swell", *_PARTITIONS)
 
 
 class ForecastQuestions(ConventionNeeded):
@@ -99,10 +101,21 @@ def guess(found: ForecastTable) -> ForecastMapping:
             raise FileError("column", header, None, allowed, line=table.header_line, column=header)
         if other is None or rank(meaning) < rank(other):
             best[key] = meaning
-    if ("time", "total") in best and ("date", "total") in best and ("clock", "total") not in best:
-        best["clock", "total"] = replace(best.pop(("time", "total")), quantity="clock")
+    _clock_beside_date(best, found)
     used = {meaning.column: meaning for meaning in best.values()}
     return ForecastMapping(tuple(used.get(header, ColumnMeaning(header)) for header in table.header))
+
+
+def _clock_beside_date(best: Roles, found: ForecastTable) -> None:
+    """Where there is a date column, a time column without dates in it is the clock."""
+    date, time = best.get(("date", "total")), best.get(("time", "total"))
+    if date is None or time is None:
+        return
+    place = found.table.header.index(time.column)
+    if re.match(r"[0-9]{4}-", found.table.rows[0].cells[place]):
+        del best["date", "total"]
+    elif ("clock", "total") not in best:
+        best["clock", "total"] = replace(best.pop(("time", "total")), quantity="clock")
 
 
 def answered(mapping: ForecastMapping, answers: Answers) -> ForecastMapping:
@@ -176,13 +189,17 @@ def systems_of(roles: Roles) -> tuple[str, ...]:
     """The wave systems the sea is made of: its parts where wind sea and swell are both there, or the total.
 
     A part is there when it has a height and a period. Of total swell and its partitions the partitions are
-    taken. Empty where neither parts nor total make up a sea.
+    taken, if each is there and they are counted from 1; a partition without a period, or a swell 2 without a
+    swell 1, must not drop out of sight. Empty where neither parts nor total make up a sea.
     """
-    whole = [name for name in ("total", *_PARTS) if ("height", name) in roles and ("period", name) in roles]
-    swells = [name for name in whole if name.startswith("swell ")]
-    if swells != [f"swell {n}" for n in range(1, len(swells) + 1)]:
-        swells = []
-    swells = swells or [name for name in whole if name == "swell"]
+    whole = {name for name in ("total", *_PARTS) if ("height", name) in roles and ("period", name) in roles}
+    counted = [name for name in _PARTITIONS if ("height", name) in roles]
+    swells: tuple[str, ...] = ()
+    if counted == list(_PARTITIONS[: len(counted)]):
+        if counted and whole.issuperset(counted):
+            swells = tuple(counted)
+        elif "swell" in whole:
+            swells = ("swell",)
     if "wind sea" in whole and swells:
         return ("wind sea", *swells)
     return ("total",) if "total" in whole else ()

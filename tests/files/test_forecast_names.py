@@ -94,6 +94,32 @@ def test_ecmwf_swell_partitions_before_total_swell() -> None:
     assert found.system_names == ("wind sea", "swell 1", "swell 2")
 
 
+SEA = "valid_time,wind_sea_hs_m,wind_sea_tp_s,wind_sea_direction_from_deg"
+
+
+@pytest.mark.parametrize(
+    "swells",
+    [
+        "swell_hs_m,swell_tp_s,swell_direction_from_deg,swell2_hs_m,swell2_tp_s,swell2_direction_from_deg",
+        "swell1_hs_m,swell1_tp_s,swell1_direction_from_deg,swell3_hs_m,swell3_tp_s,swell3_direction_from_deg",
+        "swell1_hs_m,swell1_tp_s,swell1_direction_from_deg,swell2_hs_m,swell2_direction_from_deg,other",
+    ],
+)
+def test_no_swell_drops_out_of_sight(swells: str) -> None:
+    """A swell 2 or 3 that cannot be placed: the total is taken where there is one, else it is asked."""
+    row = "2026-02-01T00:00Z,2,6,210,1.5,11,190,0.9,14,280"
+    with pytest.raises(ForecastQuestions) as asked:
+        one(f"{SEA},{swells}\n{row}\n")
+    assert [question.key for question in asked.value.questions] == ["column:waves"]
+    found = one(f"{SEA},{swells},hs_m,tp_s,direction_from_deg\n{row},2.7,7,205\n")
+    assert systems(found) == {"total sea": (2.7, 7.0, 205.0)}
+
+
+def test_total_swell_stands_in_for_partitions_without_a_period() -> None:
+    found = one(f"{SEA},shts,pp1d,mdts,mpts,swh1\n2026-02-01T00:00Z,2,6,210,1.5,9,190,11,1.2\n")
+    assert found.system_names == ("wind sea", "swell")
+
+
 def test_the_surer_of_two_periods_is_used() -> None:
     found = one("valid_time,swh,mwp,pp1d,mwd\n2026-02-01T00:00Z,1,8,9,200\n")
     assert systems(found)["total sea"][1] == 9.0

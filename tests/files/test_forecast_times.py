@@ -161,3 +161,11 @@ def test_date_and_clock_in_two_columns() -> None:
         found = read_forecast(text.encode())
         assert isinstance(found, Forecast)
         assert stamps(found) == ["2026-12-31T23:00", "2027-01-01T00:00"]
+
+
+def test_a_date_beside_a_full_time_is_not_used() -> None:
+    text = "date,valid_time,hs_m,tp_s,direction_from_deg\n2026-12-31,2027-01-01T06:00Z,1,8,20\n"
+    found = read_forecast(text.encode())
+    assert isinstance(found, Forecast)
+    assert stamps(found) == ["2027-01-01T06:00"]
+    assert "Columns not used: date." in found.notes
