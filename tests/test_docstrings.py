@@ -22,6 +22,7 @@ PACKAGES = (
     "heave.drill_string",
     "heave.compensator",
     "heave.planning",
+    "heave.planning.windows",
     "heave.files",
 )
 """Packages whose `__all__` is public."""

@@ -1,5 +1,7 @@
 """Weather windows: from a forecast, an ensemble or a hindcast to the hours that can be worked."""
 
+from heave.planning.alpha import BASE_CASE, NO_FACTOR, AlphaRow, AlphaTable
+from heave.planning.campaign import Block, Campaign, OperationStep
 from heave.planning.windows.ensemble import EnsembleResult, ProbableWindow, ensemble_windows
 from heave.planning.windows.evaluation import (
     CancelledError,
@@ -13,6 +15,7 @@ from heave.planning.windows.headings import best_headings, best_path
 from heave.planning.windows.hindcast import HindcastResult, MonthStatistics, hindcast_windows
 from heave.planning.windows.results import CAUSES, Ending, Outlook, ScheduledStep, Window, WindowResult
 from heave.planning.windows.search import Search, search
+from heave.planning.windows.table import clock, window_table, zone_of
 from heave.planning.windows.windows import (
     HEADINGS,
     TURN_RATE,
@@ -22,14 +25,21 @@ from heave.planning.windows.windows import (
 )
 
 __all__ = [
+    "BASE_CASE",
     "CAUSES",
     "HEADINGS",
+    "NO_FACTOR",
     "TURN_RATE",
+    "AlphaRow",
+    "AlphaTable",
+    "Block",
+    "Campaign",
     "CancelledError",
     "Ending",
     "EnsembleResult",
     "HindcastResult",
     "MonthStatistics",
+    "OperationStep",
     "Outlook",
     "ProbableWindow",
     "ScheduledStep",
@@ -40,6 +50,7 @@ __all__ = [
     "best_headings",
     "best_path",
     "campaign_of",
+    "clock",
     "ensemble_windows",
     "evaluate_forecast",
     "hindcast_windows",
@@ -48,5 +59,7 @@ __all__ = [
     "scaled_for",
     "search",
     "weather_windows",
+    "window_table",
     "without_systems",
+    "zone_of",
 ]
