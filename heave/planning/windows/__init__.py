@@ -13,6 +13,7 @@ from heave.planning.windows.evaluation import (
 )
 from heave.planning.windows.headings import best_headings, best_path
 from heave.planning.windows.hindcast import HindcastResult, MonthStatistics, hindcast_windows
+from heave.planning.windows.lost import LostStarts, starts_lost_to_factor, starts_lost_to_systems
 from heave.planning.windows.results import CAUSES, Ending, Outlook, ScheduledStep, Window, WindowResult
 from heave.planning.windows.search import Search, search
 from heave.planning.windows.table import clock, window_table, zone_of
@@ -38,6 +39,7 @@ __all__ = [
     "Ending",
     "EnsembleResult",
     "HindcastResult",
+    "LostStarts",
     "MonthStatistics",
     "OperationStep",
     "Outlook",
@@ -58,6 +60,8 @@ __all__ = [
     "many_utilisations",
     "scaled_for",
     "search",
+    "starts_lost_to_factor",
+    "starts_lost_to_systems",
     "weather_windows",
     "window_table",
     "without_systems",

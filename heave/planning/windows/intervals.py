@@ -128,3 +128,22 @@ def next_start(intervals: FloatArray, times: FloatArray) -> FloatArray:
     row = np.searchsorted(intervals[:, 1], times, side="left")
     begins = np.concatenate((intervals[:, 0], [np.inf]))[row]
     return np.asarray(np.maximum(begins, times))
+
+
+def less(one: FloatArray, other: FloatArray) -> FloatArray:
+    """What is left of one set where the other does not hold; the ends of what is left touch the other.
+
+    Parameters
+    ----------
+    one, other : intervals, (m, 2) and (k, 2) [s]
+    """
+    found = []
+    for start, end in one:
+        at = start
+        for cut_start, cut_end in other[(other[:, 1] >= start) & (other[:, 0] <= end)]:
+            if cut_start > at:
+                found.append((at, cut_start))
+            at = max(at, cut_end)
+        if at < end or (at == start and not np.any((other[:, 0] <= start) & (other[:, 1] >= start))):
+            found.append((at, end))
+    return np.array(found, dtype=np.float64).reshape(-1, 2)

@@ -40,8 +40,7 @@ def clock(time: np.datetime64, zone: ZoneInfo) -> str:
     time : the time, UTC
     zone : the zone of the clock
     """
-    seconds = int(np.datetime64(time, "s").astype(np.int64))
-    local = datetime.fromtimestamp(seconds, UTC).astimezone(zone)
+    local = datetime.fromisoformat(str(time)).replace(tzinfo=UTC).astimezone(zone)
     offset = local.strftime("%z")
     return f"{local:%Y-%m-%d %H:%M} {offset[:3]}:{offset[3:5]}"
 
@@ -94,4 +93,4 @@ def _row(window: Window, local: ZoneInfo) -> tuple[str, ...]:
 
 
 def _utc(time: np.datetime64) -> str:
-    return np.datetime_as_string(np.datetime64(time, "m"), unit="m") + "Z"
+    return str(time)[:16] + "Z"

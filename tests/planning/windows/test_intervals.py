@@ -5,7 +5,15 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from heave.planning.windows.intervals import common, holds_at, merged, next_start, sample_runs, starts_within
+from heave.planning.windows.intervals import (
+    common,
+    holds_at,
+    less,
+    merged,
+    next_start,
+    sample_runs,
+    starts_within,
+)
 
 
 def test_runs_end_at_their_last_good_sample() -> None:
@@ -45,3 +53,12 @@ def test_next_start_waits_for_the_next_interval() -> None:
     assert next_start(starts, times).tolist() == [2.0, 2.0, 3.0, 6.0, 6.0, np.inf]
     assert holds_at(starts, times).tolist() == [False, True, True, False, True, False]
     assert next_start(np.empty((0, 2)), times) == pytest.approx(np.full(6, np.inf))
+
+
+def test_what_is_left_of_one_set_without_another() -> None:
+    one = np.array([[0.0, 10.0], [20.0, 22.0], [30.0, 30.0]])
+    other = np.array([[2.0, 3.0], [8.0, 21.0]])
+    assert less(one, other).tolist() == [[0.0, 2.0], [3.0, 8.0], [21.0, 22.0], [30.0, 30.0]]
+    assert less(one, one).tolist() == []
+    assert less(one, np.empty((0, 2))).tolist() == one.tolist()
+    assert less(np.empty((0, 2)), one).shape == (0, 2)
