@@ -2,8 +2,8 @@
 
 Rules, row by row:
 - a height of 0 is a system that is not there; its period and direction are not looked at;
-- a system needs height, period and direction; a period of 0 s is a missing one, and so is one whose peak
-  period is outside 2 to 30 s;
+- a system needs height, period and direction; a period is a missing one where the peak period it gives is
+  outside 2 to 30 s, as a period of 0 s is;
 - a part without any number is missing, unless the file's total height is accounted for by the other parts to
   within 0.05 m and 1 %, or it is a swell and the mapping says an empty swell is not there;
 - a row whose parts hold less than the total height by more than 0.1 m and 5 % lacks a system: missing;
@@ -114,7 +114,7 @@ def _system(
     given = direction if ("direction", name) in roles else np.full(hs.shape, np.nan)
     empty = np.isnan(hs) & np.isnan(period) & np.isnan(given)
     there = hs > 0.0
-    period[(period == 0.0) | ~there] = np.nan
+    period[~there] = np.nan
     shape = "gaussian-swell" if name.startswith("swell") else mapping.sea_shape
     kind = column.period_kind or "Tp"
     if shape == "torsethaugen" and kind != "Tp":
@@ -178,7 +178,7 @@ def _missing(
     absent = np.zeros(height.shape, dtype=np.bool_)
     for part in parts:
         swell = part.name.startswith("swell") and mapping.empty_swell == "not there"
-        gone = part.empty & (settled | swell) & ~nothing
+        gone = part.empty & (settled | swell)
         absent |= gone
         missing |= part.incomplete & ~gone
     if (absent & ~missing).any():

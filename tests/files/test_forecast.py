@@ -127,7 +127,9 @@ def test_height_zero_is_a_system_that_is_not_there() -> None:
 
 
 def test_period_zero_with_waves_is_missing() -> None:
-    assert hours("1,0,100", "1,8,100").missing.tolist() == [True, False]
+    found = hours("1,0,100", "1,8,100")
+    assert found.missing.tolist() == [True, False]
+    assert says(found, "a peak period outside 2 to 30 s in 1 row: missing")
 
 
 @pytest.mark.parametrize(("period", "missing"), [(1.99, True), (2.0, False), (30.0, False), (30.01, True)])
@@ -295,15 +297,18 @@ def test_headers_that_say_two_things_are_refused(head: str, words: str) -> None:
 
 
 def test_an_ensemble_is_read_on_common_times() -> None:
-    head = HEAD.replace("time_utc", "time_utc,member")
+    head = HEAD.replace("time_utc", "time_utc,member") + ",wind_speed_m_per_s"
     rows = ["00:00Z,a,1", "01:00Z,a,2", "02:00Z,a,3", "02:00Z,b,6", "00:00Z,b,4"]
-    text = "\n".join([head, *(f"2026-02-01T{row},9,100" for row in rows)])
+    text = "\n".join([head, *(f"2026-02-01T{row},9,100,{place}" for place, row in enumerate(rows))])
     found = read_forecast(text.encode())
     assert isinstance(found, EnsembleForecast)
     assert found.member_names == ("a", "b")
     assert found.size == 3
     np.testing.assert_array_equal(found.members[0].batch.hs, [1, 2, 3])
     np.testing.assert_array_equal(found.members[1].batch.hs, [4, np.nan, 6])
+    for member, wind in zip(found.members, ([0, 1, 2], [4, np.nan, 3]), strict=True):
+        assert member.wind_speed is not None
+        np.testing.assert_array_equal(member.wind_speed, wind)
     assert found.members[1].step == 3600.0
     assert not found.members[1].gap_after.any()
     assert any("Missing, as only other members have them: 1 time." in note for note in found.notes)

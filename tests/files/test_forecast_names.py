@@ -70,6 +70,25 @@ def test_the_kind_a_name_states_is_the_kind_used(name: str, kind: str) -> None:
     assert found.batch.slots[0].tp[0] == pytest.approx(8 / float(period_ratio(kind, 1.0)), rel=1e-6)  # type: ignore[union-attr]
 
 
+@pytest.mark.parametrize(
+    ("name", "system", "kind"),
+    [
+        *(("mpww", "wind sea", "Te"), ("p1ww", "wind sea", "T1"), ("p2ww", "wind sea", "Tz")),
+        *(("mpts", "swell", "Te"), ("p1ps", "swell", "T1"), ("p2ps", "swell", "Tz")),
+        *((f"mwp{n}", f"swell {n}", "Te") for n in (1, 2, 3)),
+        *(
+            ("swp", None, None),
+            ("wvper", "wind sea", None),
+            ("swper", "swell", None),
+            ("imwf", "total", None),
+        ),
+    ],
+)
+def test_the_kind_each_short_name_of_a_part_states(name: str, system: str | None, kind: str | None) -> None:
+    meaning = meaning_of(name, GENERAL)
+    assert (meaning.system if meaning else None, meaning.period_kind if meaning else None) == (system, kind)
+
+
 def test_a_direction_to_is_turned() -> None:
     found = one(
         "time,swh,pp1d,sea_surface_wave_to_direction\n2026-02-01T00:00Z,1,8,200\n2026-02-01T01:00Z,1,8,20\n"
