@@ -15,6 +15,7 @@ from heave.planning.forecast import EnsembleForecast, Forecast
 from heave.planning.plan import Plan
 from heave.planning.windows.evaluation import StepEvaluation, evaluate_forecast
 from heave.planning.windows.intervals import holds_at, sample_runs
+from heave.planning.windows.notes import notes_for
 from heave.planning.windows.search import Search
 from heave.planning.windows.windows import campaign_of, search_in, since_first
 from heave.sea import SeaBatch
@@ -121,7 +122,7 @@ def ensemble_windows(
         start_probability=share,
         windows=_probable(first, asked, searches, share, needed),
         needed=needed,
-        notes=_notes(ensemble, table),
+        notes=(*_notes(ensemble, table), *notes_for(plan, first, asked, table, "fixed", 0.0)),
     )
 
 

@@ -120,9 +120,28 @@ def evaluate_forecast(
     for block in campaign.blocks:
         row = alpha.row_for(block.planned)
         for step in block.steps:
+            plain = of(step, None)[0]
             reduced, design_hs = of(step, row)
-            found.append(StepEvaluation(step, row, of(step, None)[0], reduced, design_hs))
+            found.append(StepEvaluation(step, row, plain, _over_already(plain, reduced), design_hs))
     return tuple(found)
+
+
+def _over_already(plain: Utilisations, reduced: Utilisations) -> Utilisations:
+    """`reduced`, with the sea as forecast where the design height is beyond the planner and that sea is over.
+
+    A sea that is over a limit as it stands is over it when raised; anything else stays not assessed.
+    """
+    rows = np.isnan(reduced.governing) & (plain.governing >= 1.0)
+    if not rows.any():
+        return reduced
+    return Utilisations(
+        keys=reduced.keys,
+        by_check={key: np.where(rows, plain.by_check[key], reduced.by_check[key]) for key in reduced.keys},
+        governing=np.where(rows, plain.governing, reduced.governing),
+        governed_by=np.where(rows, plain.governed_by, reduced.governed_by),
+        assessed=np.where(rows, plain.assessed, reduced.assessed),
+        heave_sigma=np.where(rows, plain.heave_sigma, reduced.heave_sigma),
+    )
 
 
 def batch_for(plan: Plan, forecast: Forecast) -> SeaBatch:

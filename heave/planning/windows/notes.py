@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from heave import fields
 from heave.planning.alpha import AlphaTable
 from heave.planning.campaign import Campaign
 from heave.planning.forecast import Forecast
+from heave.planning.operations import Operation
 from heave.planning.plan import Plan
 
 
@@ -35,6 +37,12 @@ def notes_for(
         f"Extremes are over the plan's exposure of {plan.exposure / 3600:g} h in each sample's own sea, exceeded "
         f"once in {1 / plan.risk:.0f} such exposures."
     )
+    if any(block.reference > plan.exposure for block in campaign.blocks):
+        found.append(
+            "T_R is longer than the exposure: in a sea that stays near the limit, the chance of exceeding an extreme "
+            "over the whole operation is larger than the accepted risk."
+        )
+    found += _cannot_judge(campaign)
     if len(campaign.blocks) > 1:
         found.append(
             "While the rig waits between steps nothing is checked; add a step of waiting to check it."
@@ -81,4 +89,14 @@ def _step(forecast: Forecast) -> list[str]:
     gaps = int(forecast.gap_after.sum())
     if gaps:
         found.append(f"{gaps} gaps in the series; no window crosses one.")
+    return found
+
+
+def _cannot_judge(campaign: Campaign) -> list[str]:
+    """Steps whose operation needs a limit that is not given: nothing holds for them."""
+    found = []
+    for step in campaign.steps:
+        lacking = [fields.about(Operation, name).label for name in step.operation.missing]
+        if lacking:
+            found.append(f"{step.label} is not assessed and has no window; it needs: {', '.join(lacking)}.")
     return found

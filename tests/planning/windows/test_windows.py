@@ -180,6 +180,27 @@ def test_operation_that_cannot_be_assessed_has_no_window(plan: Plan, make: Maker
     result = weather_windows(coring, make([CALM] * 10))
     assert result.windows == ()
     assert not result.steps[0].inside.any()
+    assert any("Coring is not assessed" in note and "Lowest WOB allowed" in note for note in result.notes)
+
+
+def test_a_sea_too_high_to_be_raised_is_over_where_it_is_over_as_it_stands(plan: Plan, make: Maker) -> None:
+    (step,) = weather_windows(plan, make([CALM, 21.0, CALM])).steps
+    assert step.reduced.governing[1] == step.plain.governing[1] > 1
+    assert step.reduced.assessed[1]
+    waiting = plan.changed(operation=Operation(kind="waiting"))
+    found = weather_windows(waiting, make([CALM, 21.0, CALM])).steps[0]
+    assert found.plain.governing[1] < 1
+    assert math.isnan(found.reduced.governing[1])
+    assert found.inside.tolist() == [True, False, True]
+
+
+def test_an_exposure_shorter_than_the_operation_is_said(plan: Plan, make: Maker) -> None:
+    brief = plan.changed(exposure=3600.0)
+    assert any("longer than the exposure" in note for note in weather_windows(brief, make([CALM] * 3)).notes)
+    long = plan.changed(exposure=24 * HOUR)
+    assert not any(
+        "longer than the exposure" in note for note in weather_windows(long, make([CALM] * 3)).notes
+    )
 
 
 def test_a_longer_operation_than_the_table_is_refused_by_name(plan: Plan, make: Maker) -> None:
