@@ -87,13 +87,17 @@ def together(*values: FloatArray) -> tuple[FloatArray, ...]:
 
 
 def frequencies(omega: npt.ArrayLike) -> FloatArray:
-    """Angular frequencies, positive and finite, shape (nω,) [rad/s]."""
+    """Angular frequencies in any order, positive and finite, a scalar as one of them, shape (nω,) [rad/s]."""
     found = array(omega, "angular frequency", "rad/s", above=0.0, missing=False)
     if found.ndim > 1:
         raise InputError("angular frequency", f"array of shape {found.shape}", "rad/s", "one axis")
-    if np.any(np.diff(np.atleast_1d(found)) <= 0.0):
-        raise InputError("angular frequency", "not ascending", "rad/s", "ascending frequencies")
     return np.atleast_1d(found)
+
+
+def as_asked(ordinates: FloatArray, omega: npt.ArrayLike, parameters: FloatArray) -> FloatArray:
+    """Ordinates (n, nω) without the axis of whatever was asked for as a scalar."""
+    rows = ordinates if parameters.ndim else ordinates[0]
+    return rows if np.ndim(omega) else np.asarray(rows[..., 0])
 
 
 def _allowed(low: float | None, high: float | None, above: float | None, unit: str | None) -> str:

@@ -122,7 +122,7 @@ def peaked_spectrum(
 
     Parameters
     ----------
-    omega : angular frequencies, ascending, shape (nω,) [rad/s]
+    omega : angular frequencies, shape (nω,), worked in ascending order [rad/s]
     sea : heights, peak periods and peak factors, already checked
     form : which member of the family
     out : array to fill, shape (n, nω) [m²·s]; None makes a new one
@@ -131,6 +131,12 @@ def peaked_spectrum(
     -------
     Density, shape (n, nω) [m²·s]; rows with a NaN are NaN, rows of no height zero.
     """
+    if np.any(np.diff(omega) < 0.0):
+        ascending = np.argsort(omega)
+        ordered = peaked_spectrum(omega[ascending], sea, form)
+        result = np.empty_like(ordered) if out is None else out
+        result[:, ascending] = ordered
+        return result
     order = np.argsort(sea.tp)[::-1]
     hs, gamma, peak = sea.hs[order], sea.gamma[order], 2.0 * math.pi / sea.tp[order]
     flat = hs == 0.0

@@ -14,7 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.sea.arguments import array, frequencies, height_of, number, peak_of, together
+from heave.sea.arguments import array, as_asked, frequencies, height_of, number, peak_of, together
 from heave.sea.grid import FloatArray
 from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, PeakedRows, peaked_spectrum
 
@@ -96,7 +96,7 @@ def jonswap(
     height, period, factor = together(height, period, factor)
     sea = PeakedRows(np.atleast_1d(height), np.atleast_1d(period), np.atleast_1d(factor))
     ordinates = peaked_spectrum(grid, sea, JONSWAP_FORM, out)
-    return ordinates if height.ndim else ordinates[0]
+    return as_asked(ordinates, omega, height)
 
 
 def gamma_by_rule(hs: npt.ArrayLike, tp: npt.ArrayLike) -> FloatArray:
@@ -169,4 +169,4 @@ def gaussian_swell(
     ]
     scale = rows**2 / 16.0 / (math.sqrt(2.0 * math.pi) * sigma * above_zero) / (2.0 * math.pi)
     ordinates: FloatArray = scale * np.exp(-0.5 * ((grid / (2.0 * math.pi) - mean) / sigma) ** 2)
-    return ordinates if height.ndim else ordinates[0]
+    return as_asked(ordinates, omega, height)

@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.sea.arguments import array, frequencies, height_of, together
+from heave.sea.arguments import array, as_asked, frequencies, height_of, together
 from heave.sea.grid import FloatArray
 from heave.sea.peaked import TORSETHAUGEN_FORM, PeakedRows, peaked_spectrum, shape_moment
 from heave.units import STANDARD_GRAVITY
@@ -119,8 +119,7 @@ def torsethaugen(omega: npt.ArrayLike, hs: npt.ArrayLike, tp: npt.ArrayLike) -> 
         peaked_spectrum(grid, PeakedRows(*(np.atleast_1d(value) for value in part)), TORSETHAUGEN_FORM)
         for part in parts
     )
-    ordinates: FloatArray = np.asarray(total)
-    return ordinates if parts[0][0].ndim else ordinates[0]
+    return as_asked(np.asarray(total), omega, parts[0][0])
 
 
 def ochi_hubble_parts(
@@ -182,4 +181,4 @@ def ochi_hubble(omega: npt.ArrayLike, hs: npt.ArrayLike) -> FloatArray:
         gammas = np.array([math.nan if math.isnan(x) else math.gamma(x) for x in shape.ravel()])[:, None]
         tails = (q**shape / gammas) * (modal / grid) ** (4.0 * shape) / grid
         total += 0.25 * height**2 * tails * np.exp(-q * (modal / grid) ** 4)
-    return total if np.ndim(parts[0][0]) else total[0]
+    return as_asked(total, omega, parts[0][0])

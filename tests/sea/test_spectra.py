@@ -228,7 +228,7 @@ def test_limits_on_both_sides() -> None:
 
 
 def test_bad_frequencies_and_lengths_are_refused() -> None:
-    for omega in ([0.0, 1.0], [1.0, 0.5], [1.0, math.nan], [[0.1, 0.2]]):
+    for omega in ([0.0, 1.0], [1.0, math.nan], [[0.1, 0.2]]):
         with pytest.raises(InputError, match="angular frequency"):
             two_parameter(np.array(omega), 2.0, 8.0)
     with pytest.raises(InputError, match="arrays of one length"):
