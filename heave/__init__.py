@@ -13,10 +13,12 @@ from heave import compensator, drill_string, sea, vessel
 from heave.errors import FileError, InputError
 from heave.files.buoy import read_buoy_spectra
 from heave.files.forecast import read_forecast
+from heave.files.heave_record import read_heave_record
 from heave.files.plan import read_plan, write_plan
 from heave.files.response_table import read_response_table
 from heave.files.rigs import demo_plan
 from heave.planning import Assessment, Check, LimitingSea, Operation, Plan, assess, limiting_sea
+from heave.planning.simulate import simulate
 from heave.planning.windows import weather_windows
 from heave.sea import SeaState, WaveSystem
 from heave.vessel import Vessel
@@ -28,6 +30,7 @@ __all__ = [  # noqa: RUF022  in reading order
     "assess",
     "limiting_sea",
     "weather_windows",
+    "simulate",
     "Plan",
     "Assessment",
     "Check",
@@ -39,6 +42,7 @@ __all__ = [  # noqa: RUF022  in reading order
     "read_forecast",
     "read_response_table",
     "read_buoy_spectra",
+    "read_heave_record",
     "sea",
     "vessel",
     "drill_string",

@@ -254,7 +254,8 @@ def simulate_seeds(
 def regular_wave_heave(plan: Plan, height: float, period: float, duration: float = 600.0) -> HeaveMotion:
     """Heave of the hoist in a regular long-crested wave from the direction of the plan's first wave system.
 
-    Amplitude H/2 × |response| × the plan's heave calibration; a semisubmersible keeps the viscous damping it settles at in the plan's sea.
+    Amplitude H/2 × |response| × the plan's heave calibration; a semisubmersible keeps the viscous damping
+    it settles at in the plan's sea.
 
     Parameters
     ----------

@@ -157,7 +157,8 @@ def irregular_heave(
     amplitude[:, -1] = 0.0
     position = np.fft.irfft(amplitude, count, axis=1) * count / 2
     velocity = np.fft.irfft(1j * lines * amplitude, count, axis=1) * count / 2
-    return _grown(position.T, velocity.T, SAMPLE_STEP, lead)
+    wanted = math.ceil((duration + lead) / SAMPLE_STEP - 1e-9) + 1
+    return _grown(position.T[:wanted], velocity.T[:wanted], SAMPLE_STEP, lead)
 
 
 def regular_heave(

@@ -1,0 +1,132 @@
+"""What a simulation costs, and what time step, elements and modes do to its accuracy; prints tables.
+
+python tests/benchmarks/bench_simulation.py [--speed] [--study FILE]
+"""
+
+# ruff: noqa: E402
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT))
+
+import heave
+from heave.compensator.time_domain import (
+    Run,
+    SimulationCase,
+    irregular_heave,
+    simulate_cases,
+    string_model,
+)
+from heave.drill_string import DrillString, collar, drill_pipe, heavy_weight
+from heave.planning.simulate import simulate, simulate_seeds
+from heave.sea import OMEGA, jonswap
+
+FloatArray = npt.NDArray[np.float64]
+
+CASE = SimulationCase(
+    load=1500e3,
+    wob=150e3,
+    friction=30e3,
+    hydraulic_loss=12.66e3,
+    gas_length=76.2,
+    index=1.2,
+    half_stroke=3.81,
+)
+STEPS = (0.05, 0.02, 0.01, 0.005, 0.0025)
+MODES = (4, 8, 12, 20, 40)
+ELEMENTS = (8, 20, 60, 200)
+
+
+def speed() -> list[str]:
+    """Processor time of the two budgets: 10 minutes with every trace, 3 hours of 50 seeds."""
+    plan = heave.demo_plan()
+    simulate(plan, 60.0)
+    lines = ["| run | processor s | clock s | budget s |", "|---|---|---|---|"]
+    for name, budget, run in (
+        ("10 min, one case, every trace", 1.5, lambda: simulate(plan, 600.0)),
+        ("3 h, 50 seeds, extremes", 60.0, lambda: simulate_seeds(plan, 10800.0, range(50))),
+    ):
+        used, clock = time.process_time(), time.perf_counter()
+        run()
+        spent = time.process_time() - used, time.perf_counter() - clock
+        lines.append(f"| {name} | {spent[0]:.1f} | {spent[1]:.1f} | {budget:g} |")
+    return lines
+
+
+def strings() -> dict[str, DrillString]:
+    """A middling and a deep string, drill pipe over heavy-weight pipe and collars."""
+    tail = (heavy_weight("5 in", length=100.0), collar(0.2032, 0.0714, 150.0))
+    return {
+        f"{length:g} m": DrillString(
+            (drill_pipe(size="5 in", weight="19.50", grade="S-135", length=length - 250.0), *tail), 1300.0
+        )
+        for length in (3000.0, 7000.0)
+    }
+
+
+def one(string: DrillString, wob: float, step: float, modes: int, elements: int) -> tuple[Run, float]:
+    """Five minutes of an irregular sea, and the processor time it took."""
+    motion = irregular_heave(OMEGA, jonswap(OMEGA, 2.5, 9.0, 2.0), 300.0, (1,))
+    contact = "one-sided" if wob > 0 else "none"
+    model = string_model(string, 30e3, elements=elements, modes=modes, loss_factor=0.04)
+    start = time.process_time()
+    run = simulate_cases(model, replace(CASE, wob=wob, contact=contact), motion, step=step, account=True)
+    return run, time.process_time() - start
+
+
+def study() -> list[str]:
+    """Error of bit force and stroke against a fine reference, energy imbalance and cost, for each choice."""
+    lines = [
+        "| string, bit | step s | modes | elements | bit error % | stroke error % | energy % | s per 10 min |",
+        "|---|---|---|---|---|---|---|---|",
+    ]
+    for name, string in strings().items():
+        for wob, where in ((150e3, "on bottom"), (40e3, "lifting off"), (0.0, "free")):
+            trace = "bit_force" if wob > 0 else "bit"
+            reference, _ = one(string, wob, 0.0025, 60, 200)
+            cells = [(step, 12, 60) for step in STEPS]
+            cells += [(0.02, modes, 60) for modes in MODES if modes != 12]
+            cells += [(0.02, 8, elements) for elements in ELEMENTS]
+            for step, modes, elements in cells:
+                run, used = one(string, wob, step, modes, elements)
+                bit, stroke = (_error(run, reference, key) for key in (trace, "stroke"))
+                balance = 100 * abs(float(run.energy.imbalance[0])) if run.energy else np.nan
+                lines.append(
+                    f"| {name}, {where} | {step:g} | {modes} | {elements} | {bit:.2f} | {stroke:.3f} "
+                    f"| {balance:.3f} | {used * 600 / 360:.2f} |"
+                )
+    return lines
+
+
+def _error(run: Run, reference: Run, name: str) -> float:
+    """Difference of the largest swing from the reference's, in per cent of it."""
+    swings = [float(np.ptp(found.traces[name])) for found in (run, reference)]
+    return 100 * abs(swings[0] / swings[1] - 1)
+
+
+def main() -> None:
+    """Run what was asked for."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
+    parser.add_argument("--speed", action="store_true")
+    parser.add_argument("--study", type=Path)
+    choice = parser.parse_args()
+    if choice.speed or not choice.study:
+        print("\n".join(speed()))
+    if choice.study:
+        text = "\n".join(study()) + "\n"
+        choice.study.write_text(text, encoding="utf-8")
+        print(text)
+
+
+if __name__ == "__main__":
+    main()
