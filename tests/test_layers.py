@@ -19,10 +19,11 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 
-BASE = {"units", "errors", "fields"}
+BASE = {"units", "errors", "fields", "threads"}
 PHYSICS = {"sea", "vessel", "drill_string", "compensator", "hoisting"}
 MAY_IMPORT: dict[str, set[str]] = {
     "errors": set(),
+    "threads": set(),
     "units": {"errors"},
     "fields": {"errors", "units"},
     "sea": BASE,

@@ -17,6 +17,7 @@ from heave.planning.responses import responses_of
 from heave.planning.results import Assessment
 from heave.planning.rules import Rule, rules_for
 from heave.sea import SeaBatch
+from heave.threads import one_thread_each
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -96,12 +97,13 @@ def utilisations(plan: Plan, batch: SeaBatch, heading: npt.ArrayLike | None = No
     headings = np.broadcast_to(np.asarray(plan.heading if heading is None else heading, float), (batch.size,))
     table = np.empty((len(rules), batch.size))
     sigma = np.empty(batch.size)
-    for start in range(0, batch.size, CHUNK):
-        rows = slice(start, min(start + CHUNK, batch.size))
-        found = demands(plan, batch.take(rows), headings[rows])
-        sigma[rows] = found.heave.sigma
-        for index, rule in enumerate(rules):
-            table[index, rows] = rule.work(found).utilisation
+    with one_thread_each():
+        for start in range(0, batch.size, CHUNK):
+            rows = slice(start, min(start + CHUNK, batch.size))
+            found = demands(plan, batch.take(rows), headings[rows])
+            sigma[rows] = found.heave.sigma
+            for index, rule in enumerate(rules):
+                table[index, rows] = rule.work(found).utilisation
     ranked = np.where(np.isnan(table), -np.inf, table)
     governed_by = np.argmax(ranked, axis=0)
     highest = np.take_along_axis(ranked, governed_by[None], axis=0)[0]

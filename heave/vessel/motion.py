@@ -10,6 +10,7 @@ import numpy as np
 from heave.errors import InputError
 from heave.sea.batch import SeaBatch
 from heave.sea.grid import OMEGA, WEIGHTS
+from heave.threads import WORKERS, side_by_side
 from heave.vessel.kernels import gathered, kernel, relative_heading
 from heave.vessel.response_table import ComplexArray, FloatArray
 from heave.vessel.semisubmersible import Semisubmersible
@@ -150,11 +151,18 @@ def hoist_moments(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) 
     """
     bow = _headings(heading, batch.size)
     found = np.empty((batch.size, _ORDERS.shape[1]))
-    buffers = HoistBuffers.of(batch, CHUNK)
-    for start in range(0, batch.size, CHUNK):
-        rows = slice(start, start + CHUNK)
-        spectra = hoist_spectrum(vessel, bow[rows], batch.take(rows), buffers).ordinates
-        np.matmul(spectra, _ORDERS, out=found[rows])
+    starts = range(0, batch.size, CHUNK)
+
+    def work(strip: range) -> None:
+        buffers = HoistBuffers.of(batch, CHUNK)
+        for start in strip:
+            rows = slice(start, start + CHUNK)
+            spectra = hoist_spectrum(vessel, bow[rows], batch.take(rows), buffers).ordinates
+            np.matmul(spectra, _ORDERS, out=found[rows])
+
+    strips = [starts[first::WORKERS] for first in range(min(WORKERS, len(starts)))]
+    for _ in side_by_side(work, strips):
+        pass
     return found
 
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -16,9 +14,9 @@ from heave.planning.assessment import Utilisations, utilisations
 from heave.planning.campaign import Campaign, OperationStep
 from heave.planning.forecast import Forecast
 from heave.planning.plan import Plan
-from heave.planning.threads import one_thread_each
 from heave.sea import SeaBatch, SystemSlot
 from heave.sea.arguments import MAX_HS
+from heave.threads import side_by_side
 
 FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
@@ -186,7 +184,6 @@ def many_utilisations(
     batch: SeaBatch,
     heading: npt.ArrayLike | None = None,
     *,
-    workers: int | None = None,
     progress: Progress | None = None,
     cancelled: Cancelled | None = None,
 ) -> Utilisations:
@@ -197,7 +194,6 @@ def many_utilisations(
     plan : the plan; its own sea is not used
     batch : n sea states
     heading : vessel heading [deg], scalar or (n,); None takes the plan's
-    workers : threads; None takes one for each core, at most four
     progress : called with the share done, 0 to 1
     cancelled : asked between pieces; True stops the work
 
@@ -214,19 +210,11 @@ def many_utilisations(
             raise CancelledError
         return utilisations(plan, batch.take(rows), headings[rows])
 
-    with one_thread_each():
-        if len(pieces) == 1:
-            return work(pieces[0])
-        results = []
-        with ThreadPoolExecutor(workers or min(os.cpu_count() or 1, 4)) as pool:
-            try:
-                for rows, result in zip(pieces, pool.map(work, pieces), strict=True):
-                    results.append(result)
-                    if progress is not None:
-                        progress(rows.stop / batch.size)
-            except BaseException:
-                pool.shutdown(cancel_futures=True)
-                raise
+    results = []
+    for rows, result in zip(pieces, side_by_side(work, pieces), strict=True):
+        results.append(result)
+        if progress is not None:
+            progress(rows.stop / batch.size)
     return _joined(results)
 
 

@@ -98,7 +98,6 @@ def hindcast_windows(
     alpha: AlphaTable = NO_FACTOR,
     progress: Progress | None = None,
     cancelled: Cancelled | None = None,
-    workers: int | None = None,
 ) -> HindcastResult:
     """Availability, windows per month and waiting time of a campaign over years of seas.
 
@@ -114,7 +113,6 @@ def hindcast_windows(
     alpha : forecast factor table; a hindcast is not a forecast, so none is applied unless given
     progress : called with the share done, 0 to 1
     cancelled : asked between pieces of work; True stops it
-    workers : threads; None takes one for each core, at most four
 
     Raises
     ------
@@ -124,7 +122,7 @@ def hindcast_windows(
         If a block is planned longer than the longest row of α.
     """
     asked = campaign or campaign_of(plan)
-    inside, known = _inside(plan, record, asked, alpha, progress, cancelled, workers)
+    inside, known = _inside(plan, record, asked, alpha, progress, cancelled)
     found = search_in(record, asked, list(inside))
     waiting = next_start(found.starts[0], found.times) - found.times
     windows = _windows(found)
@@ -159,7 +157,6 @@ def _inside(
     alpha: AlphaTable,
     progress: Progress | None,
     cancelled: Cancelled | None,
-    workers: int | None,
 ) -> tuple[tuple[BoolArray, ...], BoolArray]:
     """Where each step holds, and where the first could be assessed; each different step is worked once."""
     batch = batch_for(plan, record)
@@ -173,7 +170,6 @@ def _inside(
         found = many_utilisations(
             plan.changed(operation=operation),
             batch if row is None else scaled_for(batch, row),
-            workers=workers,
             progress=_part(progress, done, len(different)),
             cancelled=cancelled,
         )

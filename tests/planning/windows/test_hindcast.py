@@ -93,9 +93,8 @@ def test_progress_runs_to_the_end(day: Plan, make: Maker, monkeypatch: pytest.Mo
 
 def test_cancel_stops_between_pieces(day: Plan, make: Maker, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("heave.planning.windows.evaluation.PIECE", 10)
+    monkeypatch.setattr("heave.threads.WORKERS", 1)
     told: list[float] = []
     with pytest.raises(CancelledError):
-        hindcast_windows(
-            day, make([CALM] * 400), progress=told.append, cancelled=lambda: len(told) > 2, workers=1
-        )
+        hindcast_windows(day, make([CALM] * 400), progress=told.append, cancelled=lambda: len(told) > 2)
     assert told[-1] < 1.0

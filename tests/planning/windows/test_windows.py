@@ -316,7 +316,7 @@ def test_pieces_on_threads_give_the_same_figures(
     whole = many_utilisations(plan, batch)
     monkeypatch.setattr("heave.planning.windows.evaluation.PIECE", 7)
     told: list[float] = []
-    parts = many_utilisations(plan, batch, workers=2, progress=told.append)
+    parts = many_utilisations(plan, batch, progress=told.append)
     for key in whole.keys:
         np.testing.assert_allclose(parts.by_check[key], whole.by_check[key], rtol=1e-12)
     assert is_inside(parts).tolist() == is_inside(whole).tolist()
