@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import Any, Final
 
 import streamlit as st
@@ -84,6 +85,24 @@ def field(path: Path, *, label: str | None = None, companions: Companions | None
         flag(path, about, label)
     else:
         words(path, about, label)
+
+
+@contextmanager
+def folded(label: str, name: str, *, opened: bool = False) -> Iterator[bool]:
+    """A disclosure whose content is drawn only while it is open; yields whether it is.
+
+    What is inside is then neither computed nor sent while nobody looks, and since every value lives in
+    the plan, nothing is lost by not being drawn. It stays open when its label changes with the figures.
+    """
+    key = f"heave:open:{name}"
+    box = st.expander(
+        label,
+        key=key,
+        expanded=state.is_open(name, opened),
+        on_change=lambda: state.keep_open(name, bool(st.session_state[key])),
+    )
+    with box:
+        yield bool(box.open)
 
 
 def all_fields(path: Path, names: tuple[str, ...], columns: int = 3) -> None:

@@ -6,8 +6,8 @@ from typing import Final
 
 import streamlit as st
 
-from heave.planning import OPERATIONS, RULES, STANDING, Assessment
-from heave.screens.inputs import plain
+from heave.planning import OPERATIONS, RULES, STANDING, Assessment, Check, Rule
+from heave.screens.inputs import folded, plain
 from heave.screens.panels import working_text
 
 __all__ = ["CHAPTERS", "FILES", "STANDING", "operations", "rules"]
@@ -96,13 +96,17 @@ def rules(result: Assessment, system: str) -> None:
     """Every check the planner knows: what it rests on and its source, and its working where the plan has it."""
     worked = {check.key: check for check in result.checks}
     for rule in RULES:
-        with st.expander(plain(rule.name)):
-            check = worked.get(rule.key)
-            if check is not None:
-                st.markdown(working_text(check, system))
-            else:
-                st.markdown(f"{plain(rule.basis)}\n\nSource: {plain(rule.source)}")
-                st.caption("Not called for by the operation in the plan.")
+        with folded(plain(rule.name), f"rule:{rule.key}") as opened:
+            if opened:
+                _rule(rule, worked.get(rule.key), system)
+
+
+def _rule(rule: Rule, check: Check | None, system: str) -> None:
+    if check is not None:
+        st.markdown(working_text(check, system))
+        return
+    st.markdown(f"{plain(rule.basis)}\n\nSource: {plain(rule.source)}")
+    st.caption("Not called for by the operation in the plan.")
 
 
 def operations() -> None:

@@ -22,7 +22,7 @@ from heave.planning import (
 )
 from heave.screens import state
 from heave.screens.figures import Look, look_for, mark_svg
-from heave.screens.inputs import inside, plain, sentence, shown_number
+from heave.screens.inputs import folded, inside, plain, sentence, shown_number
 from heave.units import show, significant, unit_of
 
 _TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
@@ -32,6 +32,8 @@ _SHEET: Final = """
 [data-testid=stMainBlockContainer]{padding:3.2rem clamp(1rem,3.2vw,4rem) 3rem;max-width:96rem}
 [data-testid=stSidebar][data-collapsed=true] [data-testid=stSidebarContent]{display:none}
 [data-testid=stSidebarUserContent]{padding-bottom:2rem}
+[data-testid=stSidebar] [data-testid=stHorizontalBlock]{flex-wrap:nowrap}
+[data-testid=stSidebar] [data-testid=stColumn]{min-width:0;flex:1 1 0}
 [class*=st-key-verdict-]{border-radius:.4rem;padding:.9rem 1.1rem}
 [class*=st-key-verdict-] h2{padding:0;font-size:2.05rem;white-space:nowrap}
 .st-key-board [data-testid=stHorizontalBlock],.st-key-curves [data-testid=stHorizontalBlock],
@@ -107,7 +109,8 @@ def verdict_words(result: Assessment, limiting: LimitingSea, system: str) -> str
 def _room(result: Assessment, limiting: LimitingSea, system: str) -> str:
     sea = result.plan.sea
     first = sea.systems[0].label if sea.systems else "measured sea"
-    height = f"**Hs {show(limiting.hs, 'length', system, 2)}**"
+    unit = unit_of("length", system)
+    height = f"**Hs {limiting.hs / unit.factor:.1f}\u00a0{unit.symbol}**"
     if not limiting.reached:
         return "No check reaches 1 up to the highest sea tried, all else as planned."
     name = plain(limiting.governing or "a check")
@@ -218,8 +221,9 @@ def working(check: Check, system: str) -> None:
     label = f"{check.name}: {check.headline(system)}, {utilisation_words(check)}"
     if check.state == NOT_ASSESSED:
         label = f"{check.name}: not assessed"
-    with st.expander(plain(label)):
-        st.markdown(working_text(check, system))
+    with folded(plain(label), f"working:{check.key}") as opened:
+        if opened:
+            st.markdown(working_text(check, system))
 
 
 def working_text(check: Check, system: str) -> str:

@@ -13,7 +13,7 @@ from heave.errors import InputError
 from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
 from heave.planning import Plan, equipment
 from heave.screens import figures, panels, state, uploads
-from heave.screens.inputs import all_fields, plain
+from heave.screens.inputs import all_fields, folded, plain
 from heave.units import show, significant, unit_of
 
 _STROKE: Final = (
@@ -116,16 +116,23 @@ def string() -> None:
     st.markdown("##### Sections, top down")
     for place, section in enumerate(whole.sections):
         words = f"{place + 1}. {section.name}, {show(section.length, 'length', system, 4)}"
-        with st.expander(plain(words)):
-            all_fields(("string", "sections", place), _SECTION, 4)
-            with st.container(horizontal=True):
-                if place:
-                    st.button("Move up", key=f"heave:up:{place}", on_click=_move_up, args=(place,))
-                if len(whole.sections) > 1:
-                    st.button("Remove", key=f"heave:cut:{place}", on_click=_remove_section, args=(place,))
-    with st.expander("Add a section from the pipe table"):
-        _add_section(system)
+        with folded(plain(words), f"section:{place}") as opened:
+            if opened:
+                _section(place, len(whole.sections))
+    with folded("Add a section from the pipe table", "pipe") as opened:
+        if opened:
+            _add_section(system)
     uploads.string_box()
+
+
+def _section(place: int, count: int) -> None:
+    """The fields of one section, and the buttons that move it or take it out."""
+    all_fields(("string", "sections", place), _SECTION, 4)
+    with st.container(horizontal=True):
+        if place:
+            st.button("Move up", key=f"heave:up:{place}", on_click=_move_up, args=(place,))
+        if count > 1:
+            st.button("Remove", key=f"heave:cut:{place}", on_click=_remove_section, args=(place,))
 
 
 def _library(name: str, items: Mapping[str, Any], put: Callable[[Plan, Any], Plan]) -> None:

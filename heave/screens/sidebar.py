@@ -12,7 +12,7 @@ from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
 from heave.planning import OPERATIONS, Plan
 from heave.screens import state
-from heave.screens.inputs import field, plain, sentence
+from heave.screens.inputs import field, folded, plain, sentence
 from heave.units import UNIT_SYSTEMS, show
 
 MAX_SYSTEMS: Final = 4
@@ -30,7 +30,9 @@ _LIMITS: Final = (
     "residual_motion_limit",
     "residual_velocity_limit",
     "stroke_out_limit",
+    "duration",
 )
+_MARGINS: Final = ("overpull", "yield_fraction", "caution_level", "string_loss")
 _OFFSETS: Final = (
     "start_position",
     "tide_rise",
@@ -78,15 +80,20 @@ def _systems(plan: Plan) -> None:
     for place, wave in enumerate(systems[:INLINE]):
         st.markdown(f"##### {plain(sentence(wave.label))}")
         _inline(place, wave.period_kind)
-    with st.expander("Shape, spreading, more systems"):
-        for place, wave in enumerate(systems):
-            if place:
-                st.divider()
-            st.markdown(f"**Sea {place + 1}: {plain(wave.label)}**")
-            if place >= INLINE:
-                _inline(place, wave.period_kind)
-            _shape(place, wave)
-        _add(plan)
+    with folded("Shape, spreading, more systems", "shape") as opened:
+        if opened:
+            _all_of_the_sea(plan)
+
+
+def _all_of_the_sea(plan: Plan) -> None:
+    for place, wave in enumerate(plan.sea.systems):
+        if place:
+            st.divider()
+        st.markdown(f"**Sea {place + 1}: {plain(wave.label)}**")
+        if place >= INLINE:
+            _inline(place, wave.period_kind)
+        _shape(place, wave)
+    _add(plan)
 
 
 def _inline(place: int, period_kind: str) -> None:
@@ -204,18 +211,17 @@ def _operation(plan: Plan) -> None:
         field(("risk",), label="Risk")
     if plan.compensator.has_active:
         field(("active",))
-    with st.expander("Water depth, tide, space-out"):
-        field(("sea", "depth"), label="Water depth")
-        for name in _OFFSETS:
-            field(("offsets", name))
-    with st.expander("Limits from the rig's procedures", expanded=bool(plan.operation.missing)):
-        for name in _LIMITS:
-            field(("operation", name))
-        field(("operation", "duration"))
-        field(("overpull",))
-        field(("yield_fraction",))
-        field(("caution_level",))
-        field(("string_loss",))
+    with folded("Water depth, tide, space-out", "offsets") as opened:
+        if opened:
+            field(("sea", "depth"), label="Water depth")
+            for name in _OFFSETS:
+                field(("offsets", name))
+    with folded("Limits from the rig's procedures", "limits", opened=bool(plan.operation.missing)) as opened:
+        if opened:
+            for name in _LIMITS:
+                field(("operation", name))
+            for name in _MARGINS:
+                field((name,))
 
 
 def _operation_picked() -> None:

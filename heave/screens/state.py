@@ -26,6 +26,7 @@ _PLAN: Final = "heave:plan"
 _SYSTEM: Final = "heave:units"
 _REFUSED: Final = "heave:refused"
 _MESSAGES: Final = "heave:messages"
+_OPEN: Final = "heave:opened"
 _UPLOADS: Final = "heave:uploads"
 
 
@@ -169,6 +170,17 @@ def empty_upload(name: str) -> None:
     """Empty the upload box `name` at the next drawing."""
     turns = st.session_state.setdefault(_UPLOADS, {})
     turns[name] = turns.get(name, 0) + 1
+
+
+def is_open(name: str, usual: bool) -> bool:
+    """Whether the disclosure `name` was left open; `usual` where nobody has touched it."""
+    found: bool = st.session_state.setdefault(_OPEN, {}).get(name, usual)
+    return found
+
+
+def keep_open(name: str, opened: bool) -> None:
+    """Remember whether the disclosure `name` is open."""
+    st.session_state.setdefault(_OPEN, {})[name] = opened
 
 
 def keep(name: str, value: Any) -> None:

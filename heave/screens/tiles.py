@@ -60,8 +60,8 @@ def tile_texts(result: Assessment, system: str) -> list[tuple[str, str, str]]:
             (
                 "Off-bottom period",
                 show(middle, "period", system),
-                f"{significant(short)} to {significant(long)} s over the gas index; isolates below "
-                f"{significant(middle / math.sqrt(2))} s",
+                f"{significant(short)} to {show(long, 'period', system)} over the gas index; isolates below "
+                f"{show(middle / math.sqrt(2), 'period', system)}",
             )
         )
     return found

@@ -32,7 +32,7 @@ _ANSWERS: Final = {
 _RESPONSE, _ASKED, _BUOY, _STRING = "response", "response:asked", "buoy", "string"
 
 
-def _box(name: str, label: str, types: list[str], take: Callable[[str, bytes], None], help_: str) -> None:
+def box(name: str, label: str, types: list[str], take: Callable[[str, bytes], None], help_: str) -> None:
     """An upload box whose file is handed to `take` at once and which is then emptied."""
     key = state.upload_key(name)
     st.file_uploader(label, type=types, key=key, on_change=_taken, args=(name, key, take), help=help_)
@@ -52,7 +52,7 @@ def _taken(name: str, key: str, take: Callable[[str, bytes], None]) -> None:
 def response_box() -> None:
     """Bring an own response table: read, asked about, looked at, used."""
     st.markdown("##### Your own response table")
-    _box(
+    box(
         "response",
         "Response table (CSV)",
         ["csv", "txt"],
@@ -158,7 +158,7 @@ def string_box() -> None:
         key="heave:string:save",
         on_click="ignore",
     )
-    _box(
+    box(
         "string",
         "Your own sections (CSV)",
         ["csv", "txt"],
@@ -192,7 +192,7 @@ def _use_string() -> None:
 
 def buoy_box() -> None:
     """Bring buoy spectra, pick one, say where its waves come from, and take it as the sea."""
-    _box(
+    box(
         "buoy",
         "Wave-buoy spectra (text)",
         ["txt", "data_spec", "csv", "spec"],

@@ -137,7 +137,26 @@ def test_the_working_opens(page: Any, address: str) -> None:
     first = page.get_by_test_id("stMain").get_by_test_id("stExpander").first
     first.locator("summary").click()
     first.get_by_text("Source:").wait_for()
+    harness.wait_settled(page)
     assert "=" in first.inner_text()
+    before = first.inner_text()
+    harness.set_number(page, "Hs 1 (m)", "3.1")
+    assert "Source:" in first.inner_text(), "it stays open when the figures change"
+    assert first.inner_text() != before
+    first.locator("summary").click()
+    page.get_by_text("Source:").wait_for(state="detached")
+
+
+def test_folded_inputs_open_and_take_a_number(page: Any, address: str) -> None:
+    harness.open_page(page, address)
+    side = page.get_by_test_id("stSidebar")
+    side.get_by_text("Water depth, tide, space-out").click()
+    harness.box(page, "Water depth (m)").wait_for()
+    harness.wait_settled(page)
+    harness.set_number(page, "Tide still to rise (m)", "1,2")
+    assert harness.box(page, "Tide still to rise (m)").input_value() == "1.2"
+    harness.set_number(page, "Tide still to rise (m)", "50")
+    assert "Still used: 1.2 m" in side.inner_text()
 
 
 def test_a_telephone_sees_the_verdict_first(phone: Any, address: str) -> None:
@@ -169,7 +188,8 @@ def test_chart_labels_do_not_overlap(page: Any, address: str) -> None:
             const found = [];
             for (const key of ['stroke', 'utilisation']) {
                 const chart = document.querySelector(`.st-key-${key} .js-plotly-plot`);
-                const texts = [...chart.querySelectorAll('.annotation-text')].filter(t => t.textContent.trim());
+                const all = [...chart.querySelectorAll('.textpoint text, .ytick text')];
+                const texts = all.filter(t => t.textContent.trim());
                 const boxes = texts.map(t => [t.textContent, t.getBoundingClientRect()]);
                 boxes.forEach(([one, a], i) => boxes.slice(i + 1).forEach(([two, b]) => {
                     const wide = Math.min(a.right, b.right) - Math.max(a.left, b.left);

@@ -21,6 +21,20 @@ def app() -> AppTest:
 
 
 @pytest.fixture
+def unfold(app: AppTest) -> Callable[..., None]:
+    """Open disclosures by name, as a click would, and draw what is in them."""
+
+    def open_them(*names: str) -> None:
+        for name in names:
+            app.session_state["heave:opened"][name] = True
+            app.session_state[f"heave:open:{name}"] = True
+        app.run()
+        assert not app.exception
+
+    return open_them
+
+
+@pytest.fixture
 def box(app: AppTest) -> Callable[[str], Any]:
     """The text box with a label, as it stands after the last run."""
 

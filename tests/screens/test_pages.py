@@ -15,6 +15,7 @@ from heave.planning import OPERATIONS, Plan, assess
 
 Box = Callable[[str], Any]
 Words = Callable[[], str]
+Unfold = Callable[..., None]
 PAGES = ("heave/screens/pages/check.py", "heave/screens/pages/rig.py", "heave/screens/pages/method.py")
 
 
@@ -73,9 +74,12 @@ def test_every_caution_is_on_the_page(app: AppTest, words: Words) -> None:
         assert caution in page
 
 
-def test_every_check_shows_its_working_and_source(app: AppTest, words: Words) -> None:
+def test_every_check_shows_its_working_and_source(app: AppTest, words: Words, unfold: Unfold) -> None:
+    checks = assess(plan_of(app)).checks
+    assert "Source:" not in words()
+    unfold(*(f"working:{check.key}" for check in checks))
     page = words()
-    for check in assess(plan_of(app)).checks:
+    for check in checks:
         assert f"Source: {check.source}" in page
         for step in check.working:
             assert step.symbols().replace("\\", "") in page
@@ -138,7 +142,8 @@ def test_a_broken_plan_file_changes_nothing(app: AppTest, box: Box, data: bytes)
     assert plan_of(app) == before
 
 
-def test_wave_systems_come_and_go(app: AppTest) -> None:
+def test_wave_systems_come_and_go(app: AppTest, unfold: Unfold) -> None:
+    unfold("shape")
     app.button(key="heave:add").click().run()
     assert len(plan_of(app).sea.systems) == 3
     app.button(key="heave:add").click().run()
@@ -153,7 +158,8 @@ def test_wave_systems_come_and_go(app: AppTest) -> None:
 @pytest.mark.parametrize(
     "shape", ["two-parameter", "torsethaugen", "ochi-hubble", "gaussian-swell", "jonswap"]
 )
-def test_every_spectral_shape_can_be_picked(app: AppTest, shape: str) -> None:
+def test_every_spectral_shape_can_be_picked(app: AppTest, shape: str, unfold: Unfold) -> None:
+    unfold("shape")
     app.selectbox(key="heave:input:sea:systems:0:shape:").set_value(shape).run()
     assert not app.exception
     assert plan_of(app).sea.systems[0].shape == shape
@@ -186,7 +192,7 @@ def test_the_demo_plan_comes_back(app: AppTest, box: Box) -> None:
     assert box("Hs 1 (m)").value == "2.8"
 
 
-def test_the_method_page_names_every_rule(app: AppTest) -> None:
+def test_the_method_page_names_every_rule(app: AppTest, words: Words, unfold: Unfold) -> None:
     from heave.planning import RULES, STANDING
 
     app.switch_page(PAGES[2]).run()
@@ -194,6 +200,29 @@ def test_the_method_page_names_every_rule(app: AppTest) -> None:
     labels = [item.label.replace("\\", "") for item in app.expander]
     for rule in RULES:
         assert rule.name in labels
-    page = "\n".join(item.value for item in app.markdown).replace("\\", "")
+    page = words()
     for caution in STANDING:
         assert caution in page
+    unfold(*(f"rule:{rule.key}" for rule in RULES))
+    page = words()
+    for rule in RULES:
+        assert rule.basis in page
+        assert f"Source: {rule.source}" in page
+
+
+def test_limits_and_offsets_are_edited_where_they_are_folded(app: AppTest, box: Box, unfold: Unfold) -> None:
+    unfold("limits", "offsets")
+    box("Start position from mid-stroke (m)").set_value("-0,4").run()
+    assert plan_of(app).offsets.start_position == -0.4
+    box("Heave limit of the rig's procedures (m)").set_value("2").run()
+    assert plan_of(app).operation.heave_limit == 2.0
+    assert assess(plan_of(app)).check("heave_limit").state != "not assessed"
+    box("Lowest WOB allowed (kN)").set_value("300").run()
+    assert plan_of(app).operation.wob_low == 60e3
+    assert [item for item in app.markdown if "Not taken" in item.value]
+
+
+def test_an_operation_without_its_limits_is_not_assessed(app: AppTest, words: Words) -> None:
+    app.selectbox(key="heave:pick:operation").set_value("landing").run()
+    assert "[Not assessed]" in words()
+    assert "Not assessed for want of a limit" in words()

@@ -16,6 +16,7 @@ from heave.planning import Plan
 RIG = "heave/screens/pages/rig.py"
 Box = Callable[[str], Any]
 Words = Callable[[], str]
+Unfold = Callable[..., None]
 
 BUOY = b"""#YY  MM DD hh mm Sep_Freq  < spec_1 (freq_1) spec_2 (freq_2) spec_3 (freq_3) ... >
 2024 03 01 01 00 9.999 0.000 (0.033) 2.000 (0.038) 6.000 (0.043) 3.000 (0.048) 1.000 (0.053)
@@ -77,8 +78,9 @@ def test_fields_are_edited_and_refused(app: AppTest, box: Box) -> None:
     assert [item for item in app.markdown if "Not taken" in item.value]
 
 
-def test_sections_move_and_go(app: AppTest) -> None:
+def test_sections_move_and_go(app: AppTest, unfold: Unfold) -> None:
     open_tab(app, "Drill string")
+    unfold("section:0", "section:1")
     before = [section.name for section in plan_of(app).string.sections]
     app.button(key="heave:up:1").click().run()
     assert [s.name for s in plan_of(app).string.sections][:2] == [before[1], before[0]]
@@ -86,8 +88,9 @@ def test_sections_move_and_go(app: AppTest) -> None:
     assert len(plan_of(app).string.sections) == len(before) - 1
 
 
-def test_pipe_is_added_from_the_table(app: AppTest) -> None:
+def test_pipe_is_added_from_the_table(app: AppTest, unfold: Unfold) -> None:
     open_tab(app, "Drill string")
+    unfold("pipe")
     app.text_input(key="heave:pipe:length").set_value("1 000").run()
     app.button(key="heave:pipe:add").click().run()
     assert not app.exception

@@ -115,6 +115,33 @@ def figure(look: Look, traces: Sequence[Any], *, height: int, **layout: Any) -> 
     return go.Figure(data=list(traces), layout={**base, **layout})
 
 
+@dataclass(frozen=True)
+class Words:
+    """A piece of text at a place of a figure; `position` says on which side of the place it stands."""
+
+    x: float
+    y: float
+    text: str
+    colour: str
+    size: int = 13
+    position: str = "middle right"
+
+
+def text_trace(words: Sequence[Words]) -> go.Scatter:
+    """Many pieces of text as one trace: a browser draws it in a third of the time of as many annotations."""
+    return go.Scatter(
+        x=np.array([item.x for item in words]),
+        y=np.array([item.y for item in words]),
+        text=[item.text for item in words],
+        mode="text",
+        textposition=[item.position for item in words],
+        textfont={"size": [item.size for item in words], "color": [item.colour for item in words]},
+        cliponaxis=False,
+        hoverinfo="skip",
+        showlegend=False,
+    )
+
+
 _TOPS: Final = {WITHIN: -1, NEAR: 5, OVER: 11, NOT_ASSESSED: -7}
 _LEVELS: Final = {WITHIN: 6, NEAR: 6, OVER: 3, NOT_ASSESSED: 6}
 
@@ -153,9 +180,11 @@ def _body(state: str, colour: str) -> str:
     return "rgba(0,0,0,0)" if state == NOT_ASSESSED else colour
 
 
-def mark_shapes(state: str, look: Look, x: float, y: float, shift: float = 0.0) -> list[dict[str, Any]]:
-    """A state's mark as two layout shapes anchored at paper `x` and data `y`, moved right by `shift` px."""
-    common = {
+def mark_shape(state: str, look: Look, x: float, y: float, shift: float = 0.0) -> dict[str, Any]:
+    """A state's mark as one layout shape anchored at paper `x` and data `y`, moved right by `shift` px."""
+    limit, swell = (_shifted(path, shift) for path in _MARKS[state])
+    colour = look.words(state)
+    return {
         "type": "path",
         "xref": "paper",
         "yref": "y",
@@ -163,13 +192,10 @@ def mark_shapes(state: str, look: Look, x: float, y: float, shift: float = 0.0) 
         "ysizemode": "pixel",
         "xanchor": x,
         "yanchor": y,
+        "path": f"{limit} {swell}",
+        "line": {"color": colour, "width": 1.5},
+        "fillcolor": _body(state, colour),
     }
-    limit, swell = (_shifted(path, shift) for path in _MARKS[state])
-    colour = look.words(state)
-    return [
-        {**common, "path": swell, "line": {"color": colour, "width": 1}, "fillcolor": _body(state, colour)},
-        {**common, "path": limit, "line": {"color": colour, "width": 1.6}},
-    ]
 
 
 def _shifted(path: str, shift: float) -> str:

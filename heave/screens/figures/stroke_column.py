@@ -11,7 +11,7 @@ import plotly.graph_objects as go
 
 from heave.planning.checks import OVER, WITHIN
 from heave.planning.results import StrokeBudget
-from heave.screens.figures.look import Look, figure, spread
+from heave.screens.figures.look import Look, Words, figure, spread, text_trace
 from heave.units import display_value, show, unit_of
 
 HEIGHT: Final = 500
@@ -76,19 +76,23 @@ def stroke_figure(
     labels = _labels(
         half, reserve, start, (up, down), significant_, extreme, look, (rising_state, falling_state)
     )
-    annotations, leaders = _placed(labels, look, (bottom, top), per_pixel)
-    annotations += _ruler(half, look, unit.symbol, per_pixel)
+    words, leaders = _placed(labels, look, (bottom, top), per_pixel)
+    words += _ruler(half, look, per_pixel)
     margin = _PADDING * per_pixel
+    ends = (bottom - margin, top + margin)
+    words += [
+        Words(0.0, ends[1], f"{unit.symbol} · vessel rises, gas compressed", look.muted, 12, "bottom right"),
+        Words(0.0, ends[0], f"{unit.symbol} · vessel falls, gas expands", look.muted, 12, "top right"),
+    ]
     hidden = {"visible": False}
     return figure(
         look,
-        traces,
+        [*traces, leaders, text_trace(words)],
         height=HEIGHT,
         margin={"l": 0, "r": 0, "t": 0, "b": 0},
         xaxis={**hidden, "range": [0, 1]},
-        yaxis={**hidden, "range": [bottom - margin, top + margin], "automargin": False},
-        shapes=shapes + leaders,
-        annotations=annotations,
+        yaxis={**hidden, "range": ends, "automargin": False},
+        shapes=shapes,
         showlegend=False,
         hovermode=False,
     )
@@ -206,62 +210,35 @@ def _labels(
 
 def _placed(
     labels: list[_Label], look: Look, span: tuple[float, float], per_pixel: float
-) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+) -> tuple[list[Words], go.Scatter]:
     """Labels right of the column, spread so that none overlap, each with a leader to its level."""
     margin = (_PADDING - 10) * per_pixel
     places = spread([item.place for item in labels], _GAP * per_pixel, span[0] - margin, span[1] + margin)
-    annotations, leaders = [], []
+    words = []
+    x: list[float] = []
+    y: list[float] = []
     for item, place in zip(labels, places, strict=True):
         value = f"<b>{item.value}</b>" if item.strong else item.value
-        annotations.append(
-            {
-                "x": _LABELS,
-                "y": place,
-                "text": f"{item.words} {value}",
-                "font": {"size": 13, "color": item.colour or (look.text if item.strong else look.muted)},
-                "xanchor": "left",
-                "yanchor": "middle",
-                "showarrow": False,
-            }
-        )
-        leaders.append(
-            {
-                "type": "path",
-                "path": f"M {_RIGHT + 0.005} {item.place} L {_RIGHT + 0.03} {item.place} L {_LABELS - 0.01} {place}",
-                "line": {"color": look.line, "width": 1},
-            }
-        )
-    return annotations, leaders
+        colour = item.colour or (look.text if item.strong else look.muted)
+        words.append(Words(_LABELS, place, f"{item.words} {value}", colour))
+        x += [_RIGHT + 0.005, _RIGHT + 0.03, _LABELS - 0.01, math.nan]
+        y += [item.place, item.place, place, math.nan]
+    line = {"color": look.line, "width": 1}
+    return words, go.Scatter(x=np.array(x), y=np.array(y), mode="lines", line=line, hoverinfo="skip")
 
 
-def _ruler(half: float, look: Look, unit: str, per_pixel: float) -> list[dict[str, Any]]:
-    """Figures up the left side every round step, the ends named, and which way is up."""
+def _ruler(half: float, look: Look, per_pixel: float) -> list[Words]:
+    """Figures up the left side every round step, and the two ends."""
     step = next(s for s in (0.5, 1, 2, 5, 10, 20, 50, 100) if s / per_pixel >= 40)
     count = math.floor(half / step + 1e-9)
     levels = [step * k for k in range(-count, count + 1)]
     clear = [level for level in levels if abs(abs(level) - half) / per_pixel >= 16]
-    base = {"showarrow": False, "xanchor": "right", "yanchor": "middle", "x": _LEFT - 0.04}
-    faint, strong = {"size": 12, "color": look.muted}, {"size": 13, "color": look.text}
-    notes = [{**base, "y": level, "text": _signed(level, plain=True), "font": faint} for level in clear]
-    notes += [{**base, "y": side * half, "text": _signed(side * half), "font": strong} for side in (-1, 1)]
-    for side, words in (
-        (1, f"{unit} · vessel rises, gas compressed"),
-        (-1, f"{unit} · vessel falls, gas expands"),
-    ):
-        notes.append(
-            {
-                "x": 0.0,
-                "xref": "paper",
-                "xanchor": "left",
-                "y": 1.0 if side > 0 else 0.0,
-                "yref": "paper",
-                "yanchor": "top" if side > 0 else "bottom",
-                "text": words,
-                "font": faint,
-                "showarrow": False,
-            }
-        )
-    return notes
+    left = _LEFT - 0.03
+    words = [Words(left, level, _signed(level, plain=True), look.muted, 12, "middle left") for level in clear]
+    words += [
+        Words(left, side * half, _signed(side * half), look.text, 13, "middle left") for side in (-1, 1)
+    ]
+    return words
 
 
 def _signed(value: float, plain: bool = False) -> str:

@@ -10,7 +10,7 @@ import numpy as np
 import plotly.graph_objects as go
 
 from heave.planning.checks import NOT_ASSESSED, Check
-from heave.screens.figures.look import Look, figure, mark_shapes
+from heave.screens.figures.look import Look, Words, figure, mark_shape, text_trace
 from heave.units import significant
 
 ROW: Final = 46
@@ -45,21 +45,28 @@ def utilisation_figure(
         marker={"color": look.track},
         hoverinfo="skip",
     )
-    shapes = _limits(caution_level, len(checks), look)
-    notes = _heads(caution_level, look)
-    for row, check in enumerate(checks):
-        shapes += mark_shapes(check.state, look, 1.0, float(row), shift=16)
-        notes += _texts(row, check, look, system)
+    words = _heads(caution_level, look)
+    words += [_name(row, check, look, system) for row, check in enumerate(checks)]
     return figure(
         look,
-        [track, bars],
+        [track, bars, *_limits(caution_level, rows, look), text_trace(words)],
         height=_HEAD + ROW * max(len(checks), 1) + 4,
         margin={"l": 2, "r": _GUTTER, "t": _HEAD, "b": 4},
         barmode="overlay",
         xaxis={"visible": False, "range": [0, reach]},
-        yaxis={"visible": False, "range": [len(checks) - 0.55, -0.72], "automargin": False},
-        shapes=shapes,
-        annotations=notes,
+        yaxis={
+            "range": [len(checks) - 0.55, -0.72],
+            "automargin": False,
+            "side": "right",
+            "tickvals": rows,
+            "ticktext": [_state(check, look) for check in checks],
+            "ticks": "",
+            "ticklabelstandoff": 28,
+            "tickfont": {"size": 13},
+            "showgrid": False,
+            "showline": False,
+        },
+        shapes=[mark_shape(check.state, look, 1.0, float(row), 16) for row, check in enumerate(checks)],
         showlegend=False,
         hovermode=False,
     )
@@ -71,52 +78,46 @@ def _drawn(utilisation: float) -> float:
     return min(max(utilisation, 0.0), _LONGEST)
 
 
-def _limits(caution_level: float, count: int, look: Look) -> list[dict[str, Any]]:
+def _limits(caution_level: float, rows: np.ndarray[Any, Any], look: Look) -> list[go.Scatter]:
     """Across every bar: dotted at the caution level, solid at 1."""
-    lines = []
-    for row in range(count):
-        ends = {"type": "line", "y0": row - 0.2, "y1": row + 0.2, "layer": "above"}
-        near = {"color": look.text, "width": 1.2, "dash": "dot"}
-        lines.append({**ends, "x0": caution_level, "x1": caution_level, "line": near})
-        lines.append({**ends, "x0": 1, "x1": 1, "line": {"color": look.text, "width": 2}})
-    return lines
-
-
-def _heads(caution_level: float, look: Look) -> list[dict[str, Any]]:
-    base = {"y": -0.62, "yanchor": "bottom", "showarrow": False, "font": {"size": 12, "color": look.muted}}
+    gap = np.full(rows.size, np.nan)
+    y = np.column_stack((rows - 0.2, rows + 0.2, gap)).ravel()
+    lines = ((caution_level, 1.2, "dot"), (1.0, 2.0, "solid"))
     return [
-        {**base, "x": caution_level, "xanchor": "right", "text": f"near from {caution_level:.2f}"},
-        {**base, "x": 1, "xanchor": "left", "text": " limit 1"},
+        go.Scatter(
+            x=np.full(y.size, level),
+            y=y,
+            mode="lines",
+            line={"color": look.text, "width": width, "dash": dash},
+            hoverinfo="skip",
+        )
+        for level, width, dash in lines
     ]
 
 
-def _texts(row: int, check: Check, look: Look, system: str) -> list[dict[str, Any]]:
-    """Name and demand of capacity over the bar; mark, figure and state at its right."""
-    common: dict[str, Any] = {"showarrow": False, "align": "left", "xanchor": "left"}
-    above = {"y": row - 0.2, "yanchor": "bottom"}
-    right = {"xref": "paper", "x": 1.0}
-    assessed = check.state != NOT_ASSESSED
-    figure_ = f"<b>{_shown(check.utilisation)}</b> {check.state}" if assessed else check.state
-    demand = f'<span style="font-size:12px;color:{look.muted}">   {check.headline(system)}</span>'
+def _heads(caution_level: float, look: Look) -> list[Words]:
+    near = f"near from {caution_level:.2f}"
     return [
-        {
-            **common,
-            **above,
-            "xref": "paper",
-            "x": 0.0,
-            "text": check.name + (demand if assessed else ""),
-            "font": {"size": 13, "color": look.text},
-        },
-        {
-            **common,
-            **right,
-            "y": row,
-            "yanchor": "middle",
-            "xshift": 30,
-            "text": figure_,
-            "font": {"size": 13, "color": look.words(check.state)},
-        },
+        Words(caution_level, -0.62, near, look.muted, 12, "top left"),
+        Words(1.0, -0.62, "limit 1", look.muted, 12, "top right"),
     ]
+
+
+def _name(row: int, check: Check, look: Look, system: str) -> Words:
+    """Name of a check and its demand of its capacity, over the bar."""
+    text = check.name
+    if check.state != NOT_ASSESSED:
+        small = f"font-size:12px;fill:{look.muted};color:{look.muted}"
+        text += f'<span style="{small}">   {check.headline(system)}</span>'
+    return Words(0.0, row - 0.34, text, look.text)
+
+
+def _state(check: Check, look: Look) -> str:
+    """The utilisation and the state in words, in the state's colour."""
+    words = check.state
+    if check.state != NOT_ASSESSED:
+        words = f"<b>{_shown(check.utilisation)}</b> {check.state}"
+    return f'<span style="color:{look.words(check.state)}">{words}</span>'
 
 
 def _shown(utilisation: float) -> str:
