@@ -1,0 +1,35 @@
+"""The heave calibration on the screens: a line on every page while it is in use, and taking or removing it."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from heave.screens import state
+from heave.screens.inputs import plain
+from heave.units import significant
+
+
+def banner() -> None:
+    """On every page, while heave is calibrated: by how much, and a button that takes it out."""
+    factor = state.plan().heave_calibration
+    if factor == 1:
+        return
+    with st.container(border=True, horizontal=True, vertical_alignment="center", key="calibration"):
+        st.markdown(
+            f"**Heave × {plain(significant(factor))}**: calibrated from a measured record, in every figure here.",
+            width="stretch",
+        )
+        st.button("Remove the calibration", key="heave:calibration:remove", on_click=remove)
+
+
+def take(factor: float, name: str) -> None:
+    """Record a factor in the plan."""
+    state.try_edit(
+        lambda plan: plan.changed(heave_calibration=factor),
+        f"Heave is now multiplied by {significant(factor)}, as {name} has it.",
+    )
+
+
+def remove() -> None:
+    """Back to the response as given."""
+    state.try_edit(lambda plan: plan.changed(heave_calibration=1.0), "Heave is as the response gives it.")
