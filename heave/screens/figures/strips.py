@@ -1,0 +1,192 @@
+"""Utilisation of every check over time as strips of colour, with marks that do not need colour."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+import numpy.typing as npt
+import plotly.graph_objects as go
+
+from heave.planning import NEAR, NOT_ASSESSED, OVER, RULES, WITHIN
+from heave.planning.forecast import Forecast
+from heave.planning.windows import WindowResult
+from heave.screens.figures.look import Look
+from heave.screens.figures.thin import bucket_starts, highest_in, place_of_highest
+from heave.units import significant
+
+FloatArray = npt.NDArray[np.float64]
+Times = npt.NDArray[np.datetime64]
+
+ROW: Final = 40
+"""Height of one check, its name above its strip [px]."""
+
+TOP: Final = 1.4
+"""Utilisation at which the colour no longer changes."""
+
+_HIGH, _LOW = 0.50, 0.88
+"""Where in its row a strip begins and ends."""
+
+NAMES: Final = {rule.key: rule.name for rule in RULES}
+
+
+@dataclass(frozen=True)
+class Strips:
+    """Traces and notes of all strips, and how many rows they take."""
+
+    traces: list[Any]
+    notes: list[dict[str, Any]]
+    count: int
+
+
+def strips(result: WindowResult, step: int, look: Look) -> Strips:
+    """A strip for every check that was assessed, the most used first.
+
+    Colour runs from the ground through blue to the caution level, orange to 1, vermillion above. Apart from
+    colour: above 1 a strip is hatched, where a check governs there is a bar under it, and the highest
+    figure stands at its right.
+    """
+    table = result.steps[step].reduced
+    peaks = {key: _peak(table.by_check[key]) for key in table.keys}
+    shown = sorted((key for key in table.keys if not np.isnan(peaks[key])), key=lambda key: -peaks[key])
+    starts = bucket_starts(result.forecast.size)
+    edges = cells_of(result.forecast)
+    worst = place_of_highest(table.governing, starts)
+    governs = table.governed_by[worst]
+    left, right = edges[starts], edges[np.append(starts[1:], edges.size - 1)]
+    traces: list[Any] = []
+    notes = []
+    hatched: list[tuple[Any, Any, float]] = []
+    ruled: list[tuple[Any, Any, float]] = []
+    for row, key in enumerate(shown):
+        values = highest_in(table.by_check[key], starts)
+        traces.append(_strip(values, left, right, row, result.plan.caution_level, look))
+        hatched += [(left[a], right[b], row) for a, b in _runs(values >= 1.0, left, right)]
+        chosen = governs == table.keys.index(key)
+        ruled += [(left[a], right[b], row) for a, b in _runs(chosen, left, right)]
+        notes += _notes(key, peaks[key], row, result.plan.caution_level, look)
+    traces += [_hatch(hatched, look), _rule(ruled, look)]
+    return Strips(traces, notes, max(len(shown), 1))
+
+
+def cells_of(forecast: Forecast) -> Times:
+    """Edges of the cell of time each sample stands for: half way to its neighbours, half a step at a gap; (n+1,).
+
+    At a gap the next cell begins where the last ends, so the cells stay in order; lines break there.
+    """
+    times = forecast.times
+    half = np.timedelta64(round(forecast.step / 2), "s")
+    middle = times[:-1] + np.diff(times) // 2
+    return np.concatenate(([times[0] - half], middle, [times[-1] + half])).astype("datetime64[s]")
+
+
+def scale(caution_level: float, look: Look) -> list[list[Any]]:
+    """Our ramp over 0 to `TOP`: pale to blue up to the caution level, orange to 1, vermillion above."""
+    near, one = caution_level / TOP, 1.0 / TOP
+    pale, deep = (look.track, "#2C8FCB") if look.name == "light" else (look.track, "#1F7FBE")
+    return [
+        [0.0, pale],
+        [near * 0.5, "#A9CFE9" if look.name == "light" else "#23506F"],
+        [near, deep],
+        [near, "#F2BE4A"],
+        [one, look.fill(NEAR)],
+        [one, "#E4712A"],
+        [1.0, "#A34700"],
+    ]
+
+
+def _peak(values: FloatArray) -> float:
+    known = values[~np.isnan(values)]
+    return float(known.max()) if known.size else float("nan")
+
+
+def _strip(
+    values: FloatArray, left: Times, right: Times, row: int, caution_level: float, look: Look
+) -> go.Heatmap:
+    edges = np.append(left, right[-1])
+    return go.Heatmap(
+        x=edges,
+        y=np.array([row + _HIGH, row + _LOW]),
+        z=np.minimum(values, TOP)[None, :],
+        yaxis="y4",
+        zmin=0.0,
+        zmax=TOP,
+        colorscale=scale(caution_level, look),
+        showscale=False,
+        hoverinfo="skip",
+        zsmooth=False,
+    )
+
+
+def _runs(chosen: npt.NDArray[np.bool_], left: Times, right: Times) -> list[tuple[int, int]]:
+    """First and last place of every unbroken run."""
+    padded = np.concatenate(([False], chosen, [False])).astype(np.int8)
+    change = np.diff(padded)
+    return list(
+        zip(np.flatnonzero(change == 1).tolist(), (np.flatnonzero(change == -1) - 1).tolist(), strict=True)
+    )
+
+
+def _hatch(runs: list[tuple[Any, Any, float]], look: Look) -> go.Scatter:
+    """A hatched field over every run above 1."""
+    x: list[Any] = []
+    y: list[Any] = []
+    for begin, end, row in runs:
+        x += [str(begin), str(end), str(end), str(begin), None]
+        y += [row + _HIGH, row + _HIGH, row + _LOW, row + _LOW, None]
+    return go.Scatter(
+        x=x,
+        y=y,
+        yaxis="y4",
+        mode="lines",
+        line={"width": 0},
+        fill="toself",
+        fillpattern={
+            "shape": "/",
+            "size": 7,
+            "solidity": 0.25,
+            "fgcolor": look.ground,
+            "bgcolor": "rgba(0,0,0,0)",
+        },
+        hoverinfo="skip",
+        showlegend=False,
+        name="over a limit",
+    )
+
+
+def _rule(runs: list[tuple[Any, Any, float]], look: Look) -> go.Scatter:
+    """A bar under every run in which a check governs."""
+    x: list[Any] = []
+    y: list[Any] = []
+    for begin, end, row in runs:
+        x += [str(begin), str(end), None]
+        y += [row + _LOW + 0.06, row + _LOW + 0.06, None]
+    return go.Scatter(
+        x=x,
+        y=y,
+        yaxis="y4",
+        mode="lines",
+        line={"width": 3.5, "color": look.text},
+        hoverinfo="skip",
+        showlegend=False,
+        name="governs",
+    )
+
+
+def _notes(key: str, peak: float, row: int, caution_level: float, look: Look) -> list[dict[str, Any]]:
+    """Name at the left and highest figure at the right, above the strip."""
+    state = OVER if peak >= 1.0 else NEAR if peak > caution_level else WITHIN
+    top = "no room" if np.isinf(peak) else f"{peak:.2f}" if peak < 100 else significant(peak)
+    base = {"xref": "paper", "y": row + _HIGH - 0.04, "yref": "y4", "yanchor": "bottom", "showarrow": False}
+    name = NAMES.get(key, NOT_ASSESSED)
+    return [
+        {**base, "x": 0, "xanchor": "left", "text": name, "font": {"size": 12.5, "color": look.text}},
+        {
+            **base,
+            "x": 1,
+            "xanchor": "right",
+            "text": f"highest <b>{top}</b>, {state}",
+            "font": {"size": 12.5, "color": look.words(state)},
+        },
+    ]

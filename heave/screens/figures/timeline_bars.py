@@ -1,0 +1,165 @@
+"""Windows as bars on the timeline: safe starts, what is lost, points of no return, the present time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+import plotly.graph_objects as go
+
+from heave.planning.checks import WITHIN
+from heave.planning.windows import WindowResult
+from heave.screens.figures.look import Look
+from heave.screens.weather.clock import hours
+
+LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+Span = tuple[np.datetime64, np.datetime64]
+"""A stretch of time, UTC."""
+
+
+@dataclass(frozen=True)
+class Panel:
+    """One part of the picture: its axis and the share of the height it takes, from the foot up."""
+
+    axis: str
+    low: float
+    high: float
+
+
+def letter(place: int) -> str:
+    """Name of a window by its place: A to Z, then A2 and so on."""
+    turn, rest = divmod(place, len(LETTERS))
+    return LETTERS[rest] + (str(turn + 1) if turn else "")
+
+
+def window_bars(
+    result: WindowResult,
+    lost: tuple[tuple[str, tuple[Span, ...]], ...],
+    span: tuple[np.datetime64, np.datetime64],
+    panel: Panel,
+    look: Look,
+) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    """Windows as bars, their safe starts solid; below them what is lost, as empty frames."""
+    shapes: list[dict[str, Any]] = []
+    notes = [
+        _row_name(
+            "Can be worked (solid: safe starts)" if result.windows else "Can be worked: no window", 0, look
+        )
+    ]
+    whole = float((span[1] - span[0]) / np.timedelta64(1, "s"))
+    for place, window in enumerate(result.windows):
+        bar = {"type": "rect", "yref": panel.axis, "y0": 0.46, "y1": 0.94, "line": {"width": 0}}
+        colour = look.fill(WITHIN)
+        shapes.append({**bar, "x0": str(window.start), "x1": str(window.latest_start), "fillcolor": colour})
+        shapes.append(
+            {
+                **bar,
+                "x0": str(window.latest_start),
+                "x1": str(window.end),
+                "fillcolor": colour,
+                "opacity": 0.5,
+            }
+        )
+        wide = window.length / whole > 0.16
+        notes.append(
+            {
+                "x": str(window.start),
+                "xanchor": "left",
+                "xshift": 3,
+                "yref": panel.axis,
+                "y": 0.7,
+                "yanchor": "middle",
+                "showarrow": False,
+                "font": {"size": 13, "color": "#FFFFFF"},
+                "text": f"<b>{letter(place)}</b>" + (f" {hours(window.length)}" if wide else ""),
+            }
+        )
+    for row, (name, spans) in enumerate(lost, start=1):
+        notes.append(_row_name(name, row, look))
+        for begin, end in spans:
+            shapes.append(
+                {
+                    "type": "rect",
+                    "yref": panel.axis,
+                    "y0": row + 0.5,
+                    "y1": row + 0.9,
+                    "x0": str(begin),
+                    "x1": str(end),
+                    "line": {"color": look.muted, "width": 1.5, "dash": "dash"},
+                    "fillcolor": look.track,
+                }
+            )
+    return shapes, notes
+
+
+def _row_name(text: str, row: int, look: Look) -> dict[str, Any]:
+    return {
+        "x": 0,
+        "xref": "paper",
+        "xanchor": "left",
+        "y": row + 0.42,
+        "yref": "y",
+        "yanchor": "bottom",
+        "showarrow": False,
+        "text": text,
+        "font": {"size": 12.5, "color": look.text},
+    }
+
+
+def shades(result: WindowResult, panels: dict[str, Panel], look: Look) -> list[dict[str, Any]]:
+    """Every window shaded down through sea, heave and checks."""
+    return [
+        {
+            "type": "rect",
+            "yref": "paper",
+            "y0": 0,
+            "y1": panels["sea"].high,
+            "x0": str(window.start),
+            "x1": str(window.end),
+            "fillcolor": look.fill(WITHIN),
+            "opacity": 0.08,
+            "line": {"width": 0},
+            "layer": "below",
+        }
+        for window in result.windows
+    ]
+
+
+def present(result: WindowResult, look: Look) -> list[dict[str, Any]]:
+    now = result.outlook.now
+    if not result.forecast.times[0] <= now <= result.forecast.times[-1]:
+        return []
+    line = {"color": look.text, "width": 1.4, "dash": "dot"}
+    ends = {"type": "line", "yref": "paper", "y0": 0, "y1": 1, "x0": str(now), "x1": str(now)}
+    label = {
+        "text": "now",
+        "textposition": "end",
+        "xanchor": "left",
+        "textangle": 0,
+        "font": {"size": 12, "color": look.text},
+        "padding": 1,
+    }
+    return [{**ends, "line": line, "label": label}]
+
+
+def no_return(result: WindowResult, look: Look) -> go.Scatter:
+    """A diamond at every point of no return, for a campaign begun at the earliest start of its window."""
+    times = [str(when) for window in result.windows for when in window.no_return]
+    marker = {
+        "symbol": "diamond-tall",
+        "size": 11,
+        "color": look.ground,
+        "line": {"color": look.text, "width": 1.5},
+    }
+    return go.Scatter(
+        x=times,
+        y=np.full(len(times), 0.97),
+        mode="markers",
+        marker=marker,
+        name="no return",
+        hoverinfo="skip",
+        showlegend=False,
+        cliponaxis=False,
+    )

@@ -1,0 +1,128 @@
+"""Times on the screen: UTC inside, and beside it the local time of a zone the user picks."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta, timezone, tzinfo
+from functools import lru_cache
+from typing import Final
+from zoneinfo import ZoneInfo, available_timezones
+
+import numpy as np
+
+from heave.errors import InputError
+
+UTC_NAME: Final = "UTC"
+
+OFFSETS: Final = tuple(f"UTC{hours:+03d}:00" for hours in range(-12, 15) if hours)
+"""Fixed offsets a ship's clock may keep, whole hours."""
+
+MOST_TICKS: Final = 11
+"""Day marks on a time axis; more days share them out."""
+
+
+@lru_cache(maxsize=1)
+def zone_names() -> tuple[str, ...]:
+    """Zones to pick from: UTC, fixed offsets, then named zones of the tz database."""
+    named = sorted(
+        name
+        for name in available_timezones()
+        if "/" in name and not name.startswith(("Etc/", "SystemV/", "posix/", "right/"))
+    )
+    return (UTC_NAME, *OFFSETS, *named)
+
+
+def _zone(name: str) -> tzinfo:
+    if name == UTC_NAME:
+        return UTC
+    if name in OFFSETS:
+        return timezone(timedelta(hours=int(name[3:6])), name)
+    return ZoneInfo(name)
+
+
+@dataclass(frozen=True)
+class Clock:
+    """Shows UTC times in one zone."""
+
+    name: str = UTC_NAME
+
+    def __post_init__(self) -> None:
+        if self.name not in zone_names():
+            raise InputError("Time zone", self.name, None, "one of the zones offered")
+
+    @property
+    def is_utc(self) -> bool:
+        """True when local time and UTC are the same by name."""
+        return self.name == UTC_NAME
+
+    def local(self, when: np.datetime64) -> datetime:
+        """A UTC time as an aware time in the zone."""
+        seconds = int(when.astype("datetime64[s]").astype(np.int64))
+        return datetime.fromtimestamp(seconds, UTC).astimezone(_zone(self.name))
+
+    def stamp(self, when: np.datetime64) -> str:
+        """Short local time, for example 'Tue 29 Dec 10:00'."""
+        return _short(self.local(when))
+
+    def brief(self, when: np.datetime64) -> str:
+        """Shortest local time, for example 'Tue 29, 10:00'; month and year stand elsewhere."""
+        at = self.local(when)
+        return f"{at:%a} {at.day}, {at:%H:%M}"
+
+    def month(self, when: np.datetime64) -> str:
+        """Month and year of a time, and its zone: 'Dec 2026, UTC'."""
+        return f"{self.local(when):%b %Y}, {self.name}"
+
+    def both(self, when: np.datetime64) -> str:
+        """Local time with its zone, and UTC where that differs."""
+        if self.is_utc:
+            return f"{self.stamp(when)} UTC"
+        return f"{self.stamp(when)} {self.name} ({_short(Clock().local(when))} UTC)"
+
+    def full(self, when: np.datetime64) -> str:
+        """Local date and time as a table has it; with its offset from UTC unless it is UTC."""
+        at = self.local(when)
+        text = at.strftime("%Y-%m-%d %H:%M")
+        if self.is_utc:
+            return text
+        offset = at.strftime("%z")
+        return f"{text} {offset[:3]}:{offset[3:5]}"
+
+    def utc(self, local: datetime) -> np.datetime64:
+        """The UTC time of a clock reading in the zone; of an hour that comes twice, the first."""
+        aware = local.replace(tzinfo=_zone(self.name))
+        return np.datetime64(int(aware.timestamp()), "s")
+
+    def days(self, first: np.datetime64, last: np.datetime64) -> tuple[list[np.datetime64], list[str]]:
+        """Local midnights between two times as UTC, and what to write at each; at most `MOST_TICKS`."""
+        begin = self.local(first).replace(tzinfo=None, hour=0, minute=0, second=0)
+        end = self.local(last).replace(tzinfo=None)
+        step = max(1, math.ceil(((end - begin).days + 1) / MOST_TICKS))
+        marks, words = [], []
+        month = None
+        for day in range(0, (end - begin).days + 1, step):
+            at = begin + timedelta(days=day)
+            instant = self.utc(at)
+            if instant < first:
+                continue
+            marks.append(instant)
+            under = f"{at.day}<br>{at:%b}" if at.month != month else f"{at.day}"
+            words.append(f"{at:%a}<br>{under}" if step < 7 else under)
+            month = at.month
+        return marks, words
+
+
+def _short(at: datetime) -> str:
+    return f"{at:%a} {at.day} {at:%b} {at:%H:%M}"
+
+
+def hours(seconds: float) -> str:
+    """A span of time in hours, minutes where it is not whole hours: '57 h', '3 h 20 min'."""
+    if math.isinf(seconds):
+        return "not in the record"
+    minutes = round(seconds / 60)
+    whole, rest = divmod(minutes, 60)
+    if rest == 0:
+        return f"{whole}\u00a0h"
+    return f"{whole}\u00a0h {rest}\u00a0min" if whole else f"{rest}\u00a0min"

@@ -1,0 +1,124 @@
+"""An ensemble on the page: how likely each hour, each start and each window is."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from heave.planning import NEAR, OVER, WITHIN, EnsembleForecast
+from heave.planning.windows import EnsembleResult
+from heave.screens import panels, state
+from heave.screens.figures import HOVER
+from heave.screens.figures.chances import members_figure
+from heave.screens.inputs import plain
+from heave.screens.weather import store, table
+from heave.screens.weather.clock import Clock, hours
+from heave.screens.weather.summary import Headline, draw_headline, draw_tiles, seconds
+
+
+def pick_member() -> None:
+    """All members together, or one of them as a forecast of its own; nothing for a single forecast."""
+    whole = store.source().forecast
+    if not isinstance(whole, EnsembleForecast):
+        return
+    left, right = st.columns(2)
+    key = "heave:weather:member"
+    options = (None, *range(len(whole.members)))
+    member = store.settings().member
+    st.session_state[key] = member if member in options else None
+    left.selectbox(
+        "Members",
+        options,
+        key=key,
+        format_func=lambda place: (
+            "All members" if place is None else f"Member {whole.member_names[place]} alone"
+        ),
+        on_change=_member_picked,
+        args=(key,),
+    )
+    if member is None:
+        needed = "heave:weather:needed"
+        st.session_state[needed] = store.settings().needed
+        right.selectbox(
+            "A start must work in at least",
+            store.NEEDED,
+            key=needed,
+            format_func=lambda share: f"{100 * share:.0f} % of the members",
+            on_change=_needed_picked,
+            args=(needed,),
+        )
+
+
+def _member_picked(key: str) -> None:
+    store.change(member=st.session_state[key])
+
+
+def _needed_picked(key: str) -> None:
+    store.change(needed=st.session_state[key])
+
+
+def headline(result: EnsembleResult, clock: Clock) -> Headline:
+    """Whether enough members can start now, when they can, or never."""
+    now = store.present(result.ensemble)
+    share = f"{100 * result.needed:.0f} %"
+    found = [window for window in result.windows if window.latest_start >= now]
+    if not found:
+        best = float(result.start_probability[result.ensemble.times >= now].max(initial=0.0))
+        return Headline(
+            OVER, "No window", (f"No start works in {share} of the members; the best in {100 * best:.0f} %.",)
+        )
+    first = found[0]
+    lines = (
+        f"Start from **{clock.both(max(first.start, now))}** to **{clock.both(first.latest_start)}**: each start works "
+        f"in at least **{100 * first.lowest:.0f} %** of {len(result.ensemble.members)} members,",
+        f"all of them in **{100 * first.probability:.0f} %**; done by {clock.both(first.end)}.",
+    )
+    if first.start <= now:
+        return Headline(WITHIN, "Open now", lines)
+    return Headline(NEAR, f"Opens in {hours(seconds(first.start - now))}", lines)
+
+
+def answer(result: EnsembleResult) -> None:
+    """The verdict of the members and its figures."""
+    clock = store.settings().clock
+    draw_headline(
+        headline(result, clock),
+        panels.look(),
+        f"Computed for {plain(store.source().name)} · {plain(result.plan.name)}",
+    )
+    now = store.present(result.ensemble)
+    place = int((result.ensemble.times <= now).sum()) - 1
+    draw_tiles(
+        [
+            ("Members", str(len(result.ensemble.members)), "each searched by itself"),
+            ("Hour holds now", _share(result.hour_probability[0], place), "first step, share of members"),
+            ("Can start now", _share(result.start_probability, place), "whole campaign, share of members"),
+            (
+                "Best start",
+                f"{100 * float(result.start_probability.max()):.0f}\u00a0%",
+                clock.stamp(result.ensemble.times[int(result.start_probability.argmax())]),
+            ),
+            ("Reference period T_R", hours(result.campaign.reference), "planned + contingency"),
+        ]
+    )
+
+
+def shares(result: EnsembleResult) -> None:
+    """The shares over time, and the table of windows."""
+    clock = store.settings().clock
+    st.plotly_chart(
+        members_figure(result, clock, panels.look(), state.system()),
+        key="members",
+        config=HOVER,
+        theme=None,
+        alt="Heights of all members, and the share of members that hold each hour and each start",
+    )
+    st.subheader("Windows")
+    table.draw(table.ensemble_table(result, clock), "members", "weather_windows.csv", "Save the table (CSV)")
+    st.subheader("Notes")
+    panels.cautions(result.notes)
+
+
+def _share(values: object, place: int) -> str:
+    if place < 0:
+        return "not known"
+    return f"{100 * float(values[place]):.0f}\u00a0%"  # type: ignore[index]

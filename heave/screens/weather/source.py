@@ -1,0 +1,315 @@
+"""Bringing an own forecast: read at once, asked about where its file is silent, kept until another is taken."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+import streamlit as st
+
+from heave import fields
+from heave.errors import FileError, InputError
+from heave.fields import parse_number
+from heave.files.forecast import read_forecast
+from heave.files.forecast_mapping import ForecastQuestions, suggest_mapping
+from heave.planning import ColumnMeaning, EnsembleForecast, Forecast, ForecastMapping
+from heave.screens import state
+from heave.screens.inputs import plain, sentence
+from heave.screens.weather import store
+from heave.screens.weather.clock import Clock, hours
+from heave.units import significant
+
+TYPES: Final = ["csv", "txt", "dat", "tsv"]
+_HELP: Final = (
+    "A table with one row a time: comma, semicolon, tab or spaces between columns, in any order. Columns whose names "
+    "are not known are mapped by hand with a preview."
+)
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A file whose columns are being mapped: its name, its bytes, and what is understood so far."""
+
+    name: str
+    data: bytes
+    mapping: ForecastMapping
+    header: tuple[str, ...]
+    preview: tuple[tuple[str, ...], ...]
+
+
+def box(slot: str, label: str, most: int | None = None) -> None:
+    """An upload box of one slot, 'forecast' or 'hindcast'; its file is read at once."""
+    key = state.upload_key(slot)
+    st.file_uploader(
+        label, type=TYPES, key=key, on_change=_taken, args=(slot, key), help=_HELP, max_upload_size=most
+    )
+
+
+def _taken(slot: str, key: str) -> None:
+    upload = st.session_state.get(key)
+    if upload is None:
+        return
+    try:
+        take(slot, upload.name, upload.getvalue())
+    except InputError as error:
+        state.note("bad", f"{upload.name} was not read; the forecast in use is as it was. {error}")
+    state.empty_upload(slot)
+
+
+def take(slot: str, name: str, data: bytes) -> None:
+    """Read a file by the plan's mapping where that has the same columns, else by its names; ask what is not said.
+
+    Raises
+    ------
+    FileError
+        Where the file cannot be read whatever its columns mean; nothing is changed then.
+    """
+    remembered = _remembered(data)
+    try:
+        found = read_forecast(data, remembered, name=name_of(name))
+    except ForecastQuestions:
+        start_draft(slot, name, data, remembered)
+        return
+    state.keep(f"{slot}:draft", None)
+    _use(slot, name, data, found)
+
+
+def _remembered(data: bytes) -> ForecastMapping | None:
+    """The plan's mapping, if it is of a file with these very columns."""
+    known = state.plan().forecast_mapping
+    if known is None:
+        return None
+    try:
+        header = suggest_mapping(data).header
+    except FileError:
+        # What is wrong with the file is told by the reader, or two columns for one thing are mapped by hand.
+        return known
+    return known if {meaning.column for meaning in known.columns} == set(header) else None
+
+
+def name_of(file_name: str) -> str:
+    """What to call a forecast: its file's name, printable and short enough."""
+    kept = "".join(character for character in file_name if character.isprintable())
+    return kept[: fields.MAX_TEXT] or "forecast"
+
+
+def start_draft(slot: str, name: str, data: bytes, mapping: ForecastMapping | None = None) -> None:
+    """Begin mapping a file's columns by hand."""
+    guessed = suggest_mapping(data)
+    state.keep(
+        f"{slot}:draft", Draft(name, data, mapping or guessed.mapping, guessed.header, guessed.preview)
+    )
+
+
+def _use(slot: str, name: str, data: bytes, found: Forecast | EnsembleForecast) -> None:
+    if slot == "forecast":
+        store.use(store.Source(name, found, data))
+    else:
+        state.keep(slot, store.Source(name, found))
+    state.note("good", f"Using {name}: {about(found)}.")
+
+
+def about(found: Forecast | EnsembleForecast) -> str:
+    """A forecast in a line: samples, span, step, members."""
+    times = found.times
+    step = (found.members[0] if isinstance(found, EnsembleForecast) else found).step
+    members = f", {len(found.members)} members" if isinstance(found, EnsembleForecast) else ""
+    clock = Clock()
+    span = f"{clock.full(times[0])} to {clock.full(times[-1])} UTC"
+    return f"{found.size} times from {span}, every {hours(step)}{members}"
+
+
+def mapping_form(slot: str) -> None:
+    """While a file is being mapped: its first rows, a line for each column, what is still asked, and the reading."""
+    draft: Draft | None = state.kept(f"{slot}:draft")
+    if draft is None:
+        return
+    with st.container(border=True, key=f"mapping-{slot}"):
+        st.markdown(f"##### What the columns of {plain(draft.name)} hold")
+        rows = [dict(zip(draft.header, row, strict=True)) for row in draft.preview]
+        st.dataframe(rows, hide_index=True, height=176, key=f"heave:{slot}:preview")
+        ready = _reading(draft)
+        for place, meaning in enumerate(draft.mapping.columns):
+            _column(slot, draft, place, meaning)
+        with st.expander("Zone of times, missing swell, repeated times"):
+            _whole_file(slot, draft)
+        left, right = st.columns(2)
+        left.button(
+            "Use this forecast" if slot == "forecast" else "Use this record",
+            key=f"heave:{slot}:use",
+            type="primary",
+            disabled=not ready,
+            on_click=_use_draft,
+            args=(slot,),
+            width="stretch",
+        )
+        right.button(
+            "Leave the file",
+            key=f"heave:{slot}:leave",
+            on_click=state.keep,
+            args=(f"{slot}:draft", None),
+            width="stretch",
+        )
+
+
+def _reading(draft: Draft) -> bool:
+    """What is still to be answered, or how the file reads with these answers; True where it can be used."""
+    try:
+        found = read_forecast(draft.data, draft.mapping, name=name_of(draft.name))
+    except ForecastQuestions as asked:
+        lines = [f"- {plain(sentence(question.words))}" for question in asked.questions]
+        st.info("Still to be answered below:\n" + "\n".join(lines))
+        return False
+    except InputError as error:
+        st.error(plain(str(error)))
+        return False
+    one = found.members[0] if isinstance(found, EnsembleForecast) else found
+    clock = Clock()
+    lines = []
+    for row in range(min(3, one.size)):
+        parts = [
+            f"{name} {significant(float(slot.hs[row]))} m, Tp {significant(float(slot.tp[row]))} s "  # type: ignore[union-attr]
+            f"from {float(slot.direction_from[row]):.0f}°"
+            for name, slot in zip(one.system_names, one.batch.slots, strict=True)
+        ]
+        words = "sea missing" if one.missing[row] else "; ".join(parts)
+        lines.append(f"- {clock.full(one.times[row])} UTC: {plain(words)}")
+    st.success(f"Reads as {plain(about(found))}:\n" + "\n".join(lines))
+    return True
+
+
+def _column(slot: str, draft: Draft, place: int, meaning: ColumnMeaning) -> None:
+    """What one column holds, and what else has to be said of that."""
+    one, two, three, four = st.columns([3, 3, 3, 3], vertical_alignment="bottom")
+    first = draft.preview[0][place] if draft.preview and place < len(draft.preview[0]) else ""
+    one.markdown(f"**{plain(meaning.column)}**  \n:small[:gray[first: {plain(first) or 'empty'}]]")
+    with two:
+        _pick(slot, place, meaning, "quantity")
+    waves = meaning.quantity in ("height", "period", "direction")
+    if waves:
+        with three:
+            _pick(slot, place, meaning, "system")
+    last = {"height": "unit", "wind speed": "unit", "period": "period_kind", "direction": "sense"}
+    if meaning.quantity in last:
+        with four:
+            _pick(slot, place, meaning, last[meaning.quantity])
+
+
+_UNITS: Final = {"height": ("", "m", "ft"), "wind speed": ("", "m/s", "kn", "km/h", "ft/s")}
+_SAID: Final = {"from": "where they come from", "to": "where they go to", "": "not said"}
+
+
+def _pick(slot: str, place: int, meaning: ColumnMeaning, name: str) -> None:
+    described = fields.about(meaning, name)
+    options = _UNITS.get(meaning.quantity, described.options) if name == "unit" else described.options  # type: ignore[union-attr]
+    if name in ("period_kind", "sense"):
+        options = (None, *options)
+    key = f"heave:{slot}:{place}:{name}"
+    value = getattr(meaning, name)
+    st.session_state[key] = value if value in options else options[0]
+    st.selectbox(
+        f"{described.label}: {meaning.column}",
+        options,
+        key=key,
+        format_func=lambda option: _SAID.get(option or "", str(option)),
+        on_change=_picked,
+        args=(slot, place, name, key),
+        placeholder="not said",
+    )
+
+
+def _picked(slot: str, place: int, name: str, key: str) -> None:
+    draft: Draft = state.kept(f"{slot}:draft")
+    value = st.session_state[key]
+    changed: dict[str, object] = {name: value}
+    if name == "quantity":
+        units = {"period": "s", "direction": "deg"}
+        changed |= {"unit": units.get(value, ""), "period_kind": None, "sense": None}
+    columns = draft.mapping.columns
+    meaning = replace(columns[place], **changed)  # type: ignore[arg-type]
+    mapping = replace(draft.mapping, columns=(*columns[:place], meaning, *columns[place + 1 :]))
+    state.keep(f"{slot}:draft", replace(draft, mapping=mapping))
+
+
+_WHOLE: Final = ("time_zone", "direction_from", "empty_swell", "repeated_times")
+
+
+def _whole_file(slot: str, draft: Draft) -> None:
+    """What holds for the whole file."""
+    for name in _WHOLE:
+        described = fields.about(draft.mapping, name)
+        key = f"heave:{slot}:whole:{name}"
+        value = getattr(draft.mapping, name)
+        if isinstance(described, fields.Choice):
+            st.session_state[key] = value
+            st.selectbox(
+                described.label,
+                described.options,
+                key=key,
+                help=described.help,
+                on_change=_said,
+                args=(slot, name, key),
+            )
+        else:
+            st.session_state.setdefault(key, "" if value is None else str(value))
+            st.text_input(
+                described.label, key=key, help=described.help, on_change=_said, args=(slot, name, key)
+            )
+
+
+def _said(slot: str, name: str, key: str) -> None:
+    draft: Draft = state.kept(f"{slot}:draft")
+    given = st.session_state[key]
+    try:
+        value: object = given
+        if name == "direction_from":
+            value = parse_number(given, "Direction from", "°") if given.strip() else None
+        mapping = replace(draft.mapping, **{name: value})  # type: ignore[arg-type]
+    except InputError as error:
+        state.note("bad", str(error))
+        return
+    state.keep(f"{slot}:draft", replace(draft, mapping=mapping))
+
+
+def _use_draft(slot: str) -> None:
+    """Take the mapped file into use and remember the mapping in the plan."""
+    draft: Draft = state.kept(f"{slot}:draft")
+    try:
+        found = read_forecast(draft.data, draft.mapping, name=name_of(draft.name))
+    except InputError as error:
+        state.note("bad", str(error))
+        return
+    state.edit(lambda plan: plan.changed(forecast_mapping=draft.mapping))
+    state.keep(f"{slot}:draft", None)
+    _use(slot, draft.name, draft.data, found)
+
+
+def forecast_inputs() -> None:
+    """The forecast in use, another one, and how it was read."""
+    current = store.source()
+    invented = " It is invented: no place, no real days." if current.sample else ""
+    st.markdown(f"Using **{plain(current.name)}**: {plain(about(current.forecast))}.{invented}")
+    box("forecast", "Your own forecast (CSV or text)")
+    left, right = st.columns(2)
+    if current.data:
+        left.button("Map its columns again", key="heave:forecast:again", on_click=_again, width="stretch")
+        right.button(
+            "Back to the sample",
+            key="heave:forecast:sample",
+            on_click=store.use,
+            args=(None,),
+            width="stretch",
+        )
+    for note in current.forecast.notes:
+        st.caption(plain(note))
+
+
+def _again() -> None:
+    current = store.source()
+    start_draft("forecast", current.name, current.data, _remembered(current.data))
+
+
+def label() -> str:
+    """The forecast in use in a few words."""
+    current = store.source()
+    return f"Forecast: {plain(current.name)}" + (" (invented sample)" if current.sample else "")

@@ -1,0 +1,221 @@
+"""The answer first: whether a window is open, when the next one is, and the figures that go with it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import streamlit as st
+
+from heave.errors import InputError
+from heave.planning import NEAR, NOT_ASSESSED, OVER, WITHIN
+from heave.planning.windows import CAUSES, Window, WindowResult
+from heave.screens import state
+from heave.screens.figures import Look, mark_svg
+from heave.screens.figures.strips import NAMES
+from heave.screens.figures.timeline_bars import Span
+from heave.screens.inputs import inside, plain
+from heave.screens.weather.clock import Clock, hours
+from heave.units import significant
+
+_TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
+_SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
+
+Tile = tuple[str, str, str]
+"""Title, figure and the line under it."""
+
+
+@dataclass(frozen=True)
+class Headline:
+    """The answer in a word or two, its state for colour and mark, and sentences of Markdown."""
+
+    state: str
+    title: str
+    lines: tuple[str, ...]
+
+
+def seconds(span: np.timedelta64) -> float:
+    """A span of time in seconds."""
+    return float(span / np.timedelta64(1, "s"))
+
+
+def ahead(result: WindowResult) -> tuple[Window, ...]:
+    """Windows that can still be started at the present time."""
+    return tuple(window for window in result.windows if window.latest_start >= result.outlook.now)
+
+
+def headline(result: WindowResult, clock: Clock, but_for_swell: WindowResult | None = None) -> Headline:
+    """Whether the campaign can start now, when it can, or that it cannot and why."""
+    found = ahead(result)
+    if not found:
+        return Headline(OVER, "No window", _none(result, but_for_swell))
+    first, now = found[0], result.outlook.now
+    done = f"done by {clock.both(first.end)}, contingency used."
+    if first.start <= now:
+        title, word = "Open now", WITHIN
+        lines = [f"Safe to start until **{clock.both(first.latest_start)}**; {done}"]
+    else:
+        title, word = f"Opens in {hours(seconds(first.start - now))}", NEAR
+        lines = [f"Start from **{clock.both(first.start)}** to **{clock.both(first.latest_start)}**; {done}"]
+    lines.append(f"What ends it: **{plain(ending_words(first))}**, {clock.both(first.ending.time)}.")
+    if not result.weather_restricted:
+        lines.append("Too long to be decided by a forecast: see the notes.")
+    return Headline(word, title, tuple(lines))
+
+
+def _none(result: WindowResult, but_for_swell: WindowResult | None) -> tuple[str, ...]:
+    need = hours(result.reference_period)
+    lines = [f"T\\_R of {need} fits nowhere from now to the end of the forecast."]
+    if result.lost_to_factor:
+        lines.append(f"{len(result.lost_to_factor)} would be there if the forecast were exact: lost to α.")
+    if but_for_swell is not None and lost_to_swell(result, but_for_swell):
+        lines.append("Swell alone takes some starts: see the timeline.")
+    unknown = [step.step.label for step in result.steps if not step.reduced.assessed.any()]
+    if unknown:
+        lines.append(f"Not assessed for want of a limit: {plain(', '.join(unknown))}.")
+    return tuple(lines)
+
+
+def lost_to_factor(result: WindowResult) -> tuple[Span, ...]:
+    """Whole windows that would be there if the forecast were exact."""
+    return tuple((lost.start, lost.end) for lost in result.lost_to_factor)
+
+
+def lost_to_swell(result: WindowResult, but_for_swell: WindowResult) -> tuple[Span, ...]:
+    """Stretches in which the campaign could start but for the swell; what α alone takes is not counted."""
+    times = result.forecast.times
+    without = np.zeros(times.size, dtype=np.bool_)
+    for window in result.without_factor:
+        without |= (times >= window.start) & (times <= window.latest_start)
+    gone = but_for_swell.start_works & ~result.start_works & ~without
+    change = np.diff(np.concatenate(([False], gone, [False])).astype(np.int8))
+    runs = zip(np.flatnonzero(change == 1), np.flatnonzero(change == -1) - 1, strict=True)
+    return tuple((times[first], times[last]) for first, last in runs if last > first)
+
+
+def ending_words(window: Window) -> str:
+    """What ends a window, in words: the cause, or the check, its figure and the waves behind it."""
+    ending = window.ending
+    if ending.cause != CAUSES[0] or ending.check_name is None:
+        return ending.cause
+    words = f"{ending.check_name} reaches {significant(ending.utilisation)}"
+    if ending.system is not None:
+        words += f" in {ending.system}" + (" (inside without it)" if ending.system_alone else "")
+    return words
+
+
+def draw_headline(found: Headline, look: Look, under: str = "") -> None:
+    """The answer as a large word with its mark; its frame is that of the check page's verdict."""
+    with st.container(key=f"verdict-{_SLUGS[found.state]}"):
+        left, right = st.columns([5, 8], vertical_alignment="center", gap="medium")
+        with left, st.container(horizontal=True, vertical_alignment="center", gap="small", wrap=False):
+            st.image(mark_svg(found.state, look, 52), width=52, alt=f"Mark of: {found.state}")
+            st.markdown(f"## :{_TONES[found.state]}[{found.title}]", width="content")
+        right.markdown("  \n".join(found.lines))
+        if under:
+            st.caption(under)
+
+
+def not_assessed(error: InputError) -> Headline:
+    """The answer when the search was refused: why, and nothing that looks like a pass."""
+    return Headline(NOT_ASSESSED, "Not assessed", (plain(str(error)),))
+
+
+def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
+    """Figures of the next window and of how things stand now."""
+    found, outlook = ahead(result), result.outlook
+    rows: list[Tile] = []
+    if found:
+        first = found[0]
+        begin = max(first.start, outlook.now)
+        rows.append(("Earliest start", clock.brief(begin), _month(clock, begin)))
+        rows.append(("Latest safe start", clock.brief(first.latest_start), _month(clock, first.latest_start)))
+        longest = max(found, key=lambda window: window.length)
+        rows.append(("Longest window", hours(longest.length), f"from {clock.stamp(longest.start)}"))
+        rows.append(
+            (
+                "Margin inside",
+                f"{100 * first.margin:.0f}\u00a0%",
+                f"closest: {inside(NAMES.get(first.closest, first.closest))}",
+            )
+        )
+    rows += _now(result)
+    planned = sum(step.planned for step in result.campaign.steps)
+    rest = hours(result.reference_period - planned)
+    kind = "weather-restricted" if result.weather_restricted else "not weather-restricted"
+    rows.append(
+        (
+            "Reference period T_R",
+            hours(result.reference_period),
+            f"{hours(planned)} planned + {rest} contingency; {kind}",
+        )
+    )
+    if found:
+        rows.append(("No return", _no_return(found[0]), "after the start, or it must be finished"))
+    return rows
+
+
+def _month(clock: Clock, when: np.datetime64) -> str:
+    return clock.month(when) if clock.is_utc else f"{clock.month(when)}; {Clock().stamp(when)} UTC"
+
+
+def _now(result: WindowResult) -> list[Tile]:
+    """Hours to the first limit and hours until back inside, from the present time, for the first step."""
+    outlook = result.outlook
+    limit = outlook.limit
+    rows: list[Tile] = []
+    if outlook.until_limit is None:
+        rows.append(("First limit", "not known", "the forecast has no sea at the present time"))
+    elif outlook.inside:
+        words = limit.check_name if limit is not None and limit.check_name else limit.cause if limit else ""
+        rows.append(("First limit in", hours(outlook.until_limit), inside(words or "")))
+    else:
+        rows.append(("First limit", "over it now", "the first step is outside a limit"))
+    if outlook.until_back is None:
+        rows.append(("Back inside", "not in this forecast", "the first step"))
+    elif outlook.until_back == 0:
+        rows.append(
+            ("Back inside", "inside now", "the first step, α applied" if result.alpha.applied else "")
+        )
+    else:
+        rows.append(("Back inside in", hours(outlook.until_back), "the first step, however short"))
+    return rows
+
+
+def _no_return(window: Window) -> str:
+    if not window.no_return:
+        return "none"
+    after = [seconds(when - window.start) for when in window.no_return]
+    return ", ".join("at the start" if span == 0 else hours(span) for span in after[:3])
+
+
+def draw_tiles(rows: list[Tile]) -> None:
+    """Tiles, in the grid of the check page's."""
+    with st.container(key="tiles"):
+        for title, value, under in rows:
+            st.markdown(f":gray[{plain(title)}]\n#### {plain(value)}\n:small[:gray[{plain(under)}]]")
+
+
+def computed_for(result: WindowResult, name: str, clock: Clock) -> str:
+    """One line that echoes what the windows were computed for."""
+    times = result.forecast.times
+    heading = f"heading {result.plan.heading:g}°" if np.ptp(result.heading) == 0 else "best heading"
+    steps = "; ".join(
+        f"{step.label} {hours(step.planned)} + {hours(step.contingency_used)}"
+        for step in result.campaign.steps
+    )
+    alpha = "α applied" if result.alpha.applied else "no α"
+    parts = (
+        name,
+        f"{clock.stamp(times[0])} to {clock.both(times[-1])}",
+        f"a value every {hours(result.forecast.step)}",
+        steps,
+        heading,
+        alpha,
+        f"now {clock.both(result.outlook.now)}",
+        result.plan.name,
+        result.plan.vessel.name,
+        state.system(),
+    )
+    return "Computed for " + plain(" · ".join(parts[:-1]))

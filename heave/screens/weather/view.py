@@ -1,0 +1,171 @@
+"""A single forecast on the page: the answer, the timeline, hours to open, and the table of windows."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import streamlit as st
+
+from heave.errors import InputError
+from heave.planning.windows import WindowResult
+from heave.screens import panels, state
+from heave.screens.figures import HOVER
+from heave.screens.figures.timeline import timeline_figure, timeline_words
+from heave.screens.figures.timeline_words import hour_lines
+from heave.screens.inputs import plain
+from heave.screens.weather import store, summary, table
+from heave.units import show, significant
+
+CHECK_PAGE = "heave/screens/pages/check.py"
+
+
+def answer(result: WindowResult, but_for_swell: WindowResult | None) -> None:
+    """The verdict on the weather and its figures."""
+    clock = store.settings().clock
+    found = summary.headline(result, clock, but_for_swell)
+    summary.draw_headline(found, panels.look(), summary.computed_for(result, store.source().name, clock))
+    summary.draw_tiles(summary.tiles(result, clock))
+
+
+def timeline(result: WindowResult, but_for_swell: WindowResult | None) -> None:
+    """The picture; a click on it opens that hour on the check page."""
+    clock = store.settings().clock
+    step = _step(result)
+    lost = [("Windows lost to α (would be there were it exact)", summary.lost_to_factor(result))]
+    if but_for_swell is not None:
+        lost.append(("Starts lost to swell alone", summary.lost_to_swell(result, but_for_swell)))
+    figure = timeline_figure(
+        result, step, clock, panels.look(), state.system(), tuple(row for row in lost if row[1])
+    )
+    picked = st.plotly_chart(
+        figure,
+        key="timeline",
+        config=HOVER,
+        theme=None,
+        on_select="rerun",
+        selection_mode="points",
+        alt=timeline_words(result, clock),
+    )
+    st.caption(
+        "Checks are judged with α applied. Hatched: over a limit. Bar under a strip: this check governs. "
+        "Diamond: point of no return. Point at an hour to read it; click it to open its sea on the Compensator check."
+    )
+    points = picked["selection"]["points"] if picked else []
+    if points:
+        place = points[0].get("customdata")
+        place = place[0] if isinstance(place, list) else place
+        if place is not None and open_hour(result, step, int(place)):
+            st.switch_page(CHECK_PAGE)
+    _pick_hour(result, step)
+
+
+def _step(result: WindowResult) -> int:
+    """Which step's checks are drawn; asked only where there are several."""
+    chosen = min(store.settings().step, len(result.steps) - 1)
+    if len(result.steps) == 1:
+        return 0
+    key = "heave:weather:step"
+    st.session_state[key] = chosen
+    st.selectbox(
+        "Checks of step",
+        range(len(result.steps)),
+        key=key,
+        format_func=lambda place: f"{place + 1}: {result.steps[place].step.label}",
+        on_change=_step_picked,
+        args=(key,),
+    )
+    return chosen
+
+
+def _step_picked(key: str) -> None:
+    store.change(step=st.session_state[key])
+
+
+def open_hour(result: WindowResult, step: int, place: int) -> bool:
+    """Put the sea, the heading and the operation of one sample in the plan; False, and why, where it cannot be.
+
+    The plan as it was is kept, so the check page offers to undo the change.
+    """
+    clock = store.settings().clock
+    try:
+        sea = result.forecast.sea_state(place)
+    except InputError as error:
+        state.note("bad", str(error))
+        return False
+    before = state.plan()
+    if sea.depth is None:
+        sea = replace(sea, depth=before.sea.depth)
+    operation = result.steps[step].step.operation
+    heading = float(result.heading[place])
+    refused = state.edit(lambda plan: plan.changed(sea=sea, heading=heading, operation=operation))
+    if refused is not None:
+        state.note("bad", str(refused))
+        return False
+    state.keep("before", before)
+    words = f"The sea of {clock.both(result.forecast.times[place])} is in the plan now, as forecast."
+    found = result.steps[step]
+    if found.row is not None:
+        height = show(float(found.design_hs[place]), "length", state.system())
+        words += (
+            f" The weather window judges it with α, in Hs {height}: utilisation "
+            f"{significant(float(found.reduced.governing[place]))} there, "
+            f"{significant(float(found.plain.governing[place]))} as forecast."
+        )
+    state.note("good", words)
+    return True
+
+
+def _pick_hour(result: WindowResult, step: int) -> None:
+    """The same without a mouse: an hour from a list, everything about it, and a button that opens it."""
+    clock, system = store.settings().clock, state.system()
+    times: list[np.datetime64] = list(result.forecast.times)
+    with st.expander("Read or open an hour from a list"):
+        place = st.selectbox(
+            "Hour",
+            range(result.forecast.size),
+            key="heave:weather:hour",
+            persist_state="session",
+            format_func=lambda row: clock.both(times[row]),
+        )
+        place = min(place or 0, result.forecast.size - 1)
+        lines = hour_lines(result, step, place, clock, system)
+        st.markdown("  \n".join(_line(line) for line in lines))
+        if st.button("Open on the Compensator check", key="heave:weather:open", type="primary") and open_hour(
+            result, step, place
+        ):
+            st.switch_page(CHECK_PAGE)
+
+
+def _line(line: str) -> str:
+    """A line of the pointing box as Markdown: its bold kept, everything else plain text."""
+    if line.startswith("<b>"):
+        return f"**{plain(line.removeprefix('<b>').removesuffix('</b>'))}**"
+    return plain(line)
+
+
+def windows(result: WindowResult) -> None:
+    """Every window in a table, its steps where there are several, and the rules that were used."""
+    clock = store.settings().clock
+    st.subheader("Windows")
+    rows = table.windows_table(result, clock)
+    if rows:
+        table.draw(rows, "windows", "weather_windows.csv", "Save the table (CSV)")
+    else:
+        st.markdown("None.")
+    if len(result.campaign.steps) > 1 and rows:
+        st.subheader("Steps, if begun at the earliest start")
+        table.draw(
+            table.schedule_table(result, clock),
+            "schedule",
+            "weather_window_steps.csv",
+            "Save the steps (CSV)",
+        )
+    gone = len(result.lost_to_factor)
+    if gone:
+        names = "; ".join(
+            f"{clock.stamp(lost.start)} to {clock.stamp(lost.end)}" for lost in result.lost_to_factor
+        )
+        st.markdown(f"Lost to α: {plain(names)}.")
+    st.subheader("Notes")
+    panels.cautions((*result.notes, *(f"Forecast: {note}" for note in result.forecast.notes)))
