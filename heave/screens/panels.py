@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import Final
 
 import streamlit as st
@@ -20,7 +19,7 @@ from heave.planning import (
     Plan,
     Remedy,
 )
-from heave.screens import state
+from heave.screens import figures, state
 from heave.screens.figures import Look, look_for, mark_svg
 from heave.screens.inputs import folded, inside, plain, sentence, shown_number
 from heave.units import show, significant, unit_of
@@ -112,24 +111,20 @@ def _room(result: Assessment, limiting: LimitingSea, system: str) -> str:
     unit = unit_of("length", system)
     height = f"**Hs {limiting.hs / unit.factor:.1f}\u00a0{unit.symbol}**"
     if not limiting.reached:
-        return "No check reaches 1 up to the highest sea tried, all else as planned."
+        none = "None of the checks made" if result.verdict == NOT_ASSESSED else "No check"
+        return f"{none} reaches 1 up to the highest sea tried, all else as planned."
     name = plain(limiting.governing or "a check")
     if limiting.hs <= 0:
         return f"{name} is over its limit even in a calm: the plan itself has to change."
     if result.verdict == OVER:
         return f"The {plain(first)} would have to fall to {height}, all else as planned."
-    return f"Room to {height} in the {plain(first)}, where {inside(name)} reaches 1, all else as planned."
+    room = "Of what could be assessed, room" if result.verdict == NOT_ASSESSED else "Room"
+    return f"{room} to {height} in the {plain(first)}, where {inside(name)} reaches 1, all else as planned."
 
 
 def utilisation_words(check: Check) -> str:
     """The utilisation of a check with two decimals, or in words where it has no figure."""
-    return _utilisation(check.utilisation)
-
-
-def _utilisation(value: float) -> str:
-    if math.isnan(value):
-        return "not assessed"
-    return "no room" if math.isinf(value) else f"{value:.2f}"
+    return figures.utilisation_text(check.utilisation)
 
 
 def computed_for(result: Assessment, system: str) -> str:
@@ -188,7 +183,7 @@ def remedies(found: tuple[Remedy, ...]) -> None:
     for place, remedy in enumerate(found):
         left, middle, right = st.columns([5, 6, 2], vertical_alignment="center", gap="small")
         left.markdown(f"**{plain(remedy.label)}**  \n:small[:gray[{plain(remedy.side_effect)}]]")
-        before, after = (_utilisation(value) for value in (remedy.before, remedy.after))
+        before, after = (figures.utilisation_text(value) for value in (remedy.before, remedy.after))
         effect = f"{before} → **{after}** {plain(remedy.verdict)}"
         if remedy.governed_by:
             effect += f"  \n:small[:gray[then governed by {plain(inside(remedy.governed_by))}]]"

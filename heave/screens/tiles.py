@@ -8,7 +8,6 @@ from typing import Final
 import streamlit as st
 
 from heave.planning import Assessment
-from heave.planning.equipment import Setting
 from heave.screens.inputs import plain
 from heave.units import show, significant
 
@@ -18,23 +17,31 @@ RARE: Final = 1e-4 / 3600
 
 def draw(result: Assessment, system: str) -> None:
     """What to set and what to expect, a tile each."""
+    found = tile_texts(result, system)
+    if not found:
+        why = "has no gas to set" if result.plan.compensator.is_drawworks else "is locked in this operation"
+        st.caption(f"Nothing to set: the compensator {why}.")
+        return
     with st.container(key="tiles"):
-        for title, value, under in tile_texts(result, system):
+        for title, value, under in found:
             st.markdown(f":gray[{plain(title)}]\n#### {plain(value)}\n:small[:gray[{plain(under)}]]")
 
 
 def tile_texts(result: Assessment, system: str) -> list[tuple[str, str, str]]:
     """Title, figure and the line under it of each tile; a tile without a figure is left out."""
     setting, responses = result.setting, result.responses
-    found = []
+    found: list[tuple[str, str, str]] = []
+    if result.plan.operation.about.compensator == "locked":
+        return found
     if setting.pressure is not None and setting.pressure_high is not None:
         band = setting.pressure_high - setting.pressure
+        hidden = "WOB" if result.plan.on_bottom else "load"
         found.append(
             (
                 "Set pressure, gauge",
                 show(setting.pressure, "pressure", system),
                 f"± {show(band, 'pressure', system, 2)} hidden by friction, "
-                f"or ± {show(setting.friction_force, 'force', system, 2)} of WOB",
+                f"or ± {show(setting.friction_force, 'force', system, 2)} of {hidden}",
             )
         )
     budget = responses.stroke
@@ -53,7 +60,7 @@ def tile_texts(result: Assessment, system: str) -> list[tuple[str, str, str]]:
     if budget is not None:
         rate = _rate(budget.rate_rising + budget.rate_falling, system)
         found.append(("Stroke-out", rate, "both ends together"))
-    periods = free_periods(setting)
+    periods = free_periods(result)
     if periods is not None:
         short, middle, long = periods
         found.append(
@@ -67,8 +74,11 @@ def tile_texts(result: Assessment, system: str) -> list[tuple[str, str, str]]:
     return found
 
 
-def free_periods(setting: Setting) -> tuple[float, float, float] | None:
-    """Off-bottom natural periods at the high, nominal and low gas index [s]; None without gas."""
+def free_periods(result: Assessment) -> tuple[float, float, float] | None:
+    """Off-bottom natural periods at the high, nominal and low gas index [s]; None without a working gas spring."""
+    setting = result.setting
+    if result.plan.operation.about.compensator == "locked":
+        return None
     high, nominal, low = setting.free_period_high, setting.free_period_nominal, setting.free_period_low
     return None if high is None or nominal is None or low is None else (high, nominal, low)
 

@@ -212,3 +212,11 @@ def test_response_curves_of_every_library_hull() -> None:
 
 def test_states_are_the_four_words() -> None:
     assert {WITHIN, NEAR, OVER, NOT_ASSESSED} == set(FILLS)
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [(0.8996, "0.90"), (0.9984, "0.998"), (0.99999, "0.999"), (1.0, "1.00"), (1.004, "1.00"), (250.4, "250")],
+)
+def test_nothing_below_one_is_rounded_up_to_it(value: float, text: str) -> None:
+    assert figures.utilisation_text(value) == text

@@ -4,7 +4,7 @@ from heave.screens.figures.curves import bit_figure, load_figure, response_figur
 from heave.screens.figures.look import DARK, HOVER, LIGHT, STILL, Look, look_for, mark_svg
 from heave.screens.figures.spectra import spectra_figure, spectrum_preview
 from heave.screens.figures.stroke_column import stroke_figure, stroke_words
-from heave.screens.figures.utilisation import utilisation_figure
+from heave.screens.figures.utilisation import utilisation_figure, utilisation_text
 
 __all__ = [
     "DARK",
@@ -22,4 +22,5 @@ __all__ = [
     "stroke_figure",
     "stroke_words",
     "utilisation_figure",
+    "utilisation_text",
 ]

@@ -47,6 +47,8 @@ def utilisation_figure(
     )
     words = _heads(caution_level, look)
     words += [_name(row, check, look, system) for row, check in enumerate(checks)]
+    longer = [row for row, check in enumerate(checks) if check.utilisation > _LONGEST]
+    words += [Words(_LONGEST, float(row), "<b>»</b>", look.ground, 13, "middle left") for row in longer]
     return figure(
         look,
         [track, bars, *_limits(caution_level, rows, look), text_trace(words)],
@@ -116,12 +118,16 @@ def _state(check: Check, look: Look) -> str:
     """The utilisation and the state in words, in the state's colour."""
     words = check.state
     if check.state != NOT_ASSESSED:
-        words = f"<b>{_shown(check.utilisation)}</b> {check.state}"
+        words = f"<b>{utilisation_text(check.utilisation)}</b> {check.state}"
     return f'<span style="color:{look.words(check.state)}">{words}</span>'
 
 
-def _shown(utilisation: float) -> str:
-    """Two decimals, three figures when large, words where there is no room at all."""
+def utilisation_text(utilisation: float) -> str:
+    """Two decimals, more where they would round a value below 1 to 1.00; words where there is no figure."""
+    if math.isnan(utilisation):
+        return "not assessed"
     if math.isinf(utilisation):
         return "no room"
+    if 0.995 <= utilisation < 1:
+        return f"{math.floor(utilisation * 1000) / 1000:.3f}"
     return f"{utilisation:.2f}" if utilisation < 100 else significant(utilisation)

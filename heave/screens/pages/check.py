@@ -48,18 +48,19 @@ tiles.draw(result, system)
 st.subheader("What would help")
 panels.remedies(found.remedies)
 
-left, right = st.container(key="curves").columns(2, gap="large")
+curve = load_over_stroke(plan, setting) if plan.operation.about.compensator == "working" else None
+curves = st.container(key="curves")
+left, right = (curves, curves) if curve is None else curves.columns(2, gap="large")
 with left:
     st.subheader("Sea and heave at the hoist")
     st.plotly_chart(
-        figures.spectra_figure(responses, look, system, tiles.free_periods(setting)),
+        figures.spectra_figure(responses, look, system, tiles.free_periods(result)),
         key="spectra",
         config=figures.HOVER,
         theme=None,
         alt="Sea spectrum, heave spectrum and heave per wave over period",
     )
     st.caption("Even in frequency, so areas are energy; heave per wave has every direction in it.")
-curve = load_over_stroke(plan, setting)
 if curve is not None:
     with right:
         st.subheader("Load over the stroke")
