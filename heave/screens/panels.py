@@ -95,7 +95,7 @@ def verdict_words(result: Assessment, limiting: LimitingSea, system: str) -> str
     governing = result.governing
     if governing is not None:
         lines.append(
-            f"**{plain(governing.name)}** governs: {governing.headline(system)}, "
+            f"**{plain(governing.name)}** governs: {headline(governing, system)}, "
             f"utilisation **{utilisation_words(governing)}**."
         )
     missing = [check.name for check in result.checks if check.state == NOT_ASSESSED and check.required]
@@ -120,6 +120,11 @@ def _room(result: Assessment, limiting: LimitingSea, system: str) -> str:
         return f"The {plain(first)} would have to fall to {height}, all else as planned."
     room = "Of what could be assessed, room" if result.verdict == NOT_ASSESSED else "Room"
     return f"{room} to {height} in the {plain(first)}, where {inside(name)} reaches 1, all else as planned."
+
+
+def headline(check: Check, system: str) -> str:
+    """Demand of capacity, rates written as so many per hour."""
+    return figures.headline_text(check, system)
 
 
 def utilisation_words(check: Check) -> str:
@@ -196,24 +201,24 @@ def remedies(found: tuple[Remedy, ...]) -> None:
                 args=(remedy.plan, remedy.label),
                 help=f"Put this change in the plan: {plain(remedy.label)}",
             )
-    before_ = state.kept("before")
-    if before_ is not None:
-        st.button("Undo the change taken", key="heave:undo", on_click=_undo, args=(before_,))
+    taken = state.kept("taken")
+    if taken is not None and taken[1] == state.plan():
+        st.button("Undo the change taken", key="heave:undo", on_click=_undo, args=(taken[0],))
 
 
 def _take(changed: Plan, words: str) -> None:
-    state.keep("before", state.plan())
+    state.keep("taken", (state.plan(), changed))
     state.replace_plan(changed, f"Taken into the plan: {words}.")
 
 
 def _undo(before: Plan) -> None:
-    state.keep("before", None)
+    state.keep("taken", None)
     state.replace_plan(before, "The plan is as it was before the change.")
 
 
 def working(check: Check, system: str) -> None:
     """The working of one check behind a disclosure: symbols, numbers, result, legend, source."""
-    label = f"{check.name}: {check.headline(system)}, {utilisation_words(check)}"
+    label = f"{check.name}: {headline(check, system)}, {utilisation_words(check)}"
     if check.state == NOT_ASSESSED:
         label = f"{check.name}: not assessed"
     with folded(plain(label), f"working:{check.key}") as opened:

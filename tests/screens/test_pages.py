@@ -177,6 +177,13 @@ def test_a_remedy_is_taken_and_undone(app: AppTest) -> None:
     assert plan_of(app) == before
 
 
+def test_undo_never_takes_back_a_later_edit(app: AppTest, box: Box) -> None:
+    app.button(key="heave:remedy:0").click().run()
+    box("Hs 1 (m)").set_value("3.1").run()
+    assert not [item for item in app.button if item.key == "heave:undo"]
+    assert plan_of(app).sea.systems[0].hs == 3.1
+
+
 def test_hostile_names_stay_text(app: AppTest, box: Box) -> None:
     box("Plan name").set_value("![x](http://198.51.100.1/x) <script>").run()
     assert not app.exception
