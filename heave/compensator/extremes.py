@@ -39,6 +39,9 @@ LOSS_SHARE: Final = 8 / (3 * math.pi) * LARGEST_CYCLE / QUADRATIC
 WANDER_SHARE: Final = 0.5
 """Share of F_f/k_c by which the hook wanders off bottom: fitted to simulation, no source."""
 
+WANDER_SHARE_ACTIVE: Final = 1.0
+"""The same with an active part at work, which keeps the seals slipping: fitted to simulation, no source."""
+
 
 def extreme_response(
     compensator: Compensator,
@@ -83,21 +86,18 @@ def extreme_response(
     )
 
 
-def free_motion_level(
-    level: npt.ArrayLike, stroke_level: npt.ArrayLike, setting: Setting, string: DrillString
-) -> FloatArray:
-    """Motion left at the free end of the string with what friction adds to the linear level [m].
+def free_stroke_level(level: npt.ArrayLike, setting: Setting, *, active: bool = False) -> FloatArray:
+    """Travel off bottom with the wander that friction adds to the linear level, √(level² + w²) [m].
 
-    √(level² + w²) + r. Friction lets the hook rest anywhere within ± F_f/k_c of its place, so it wanders,
-    w = ½ F_f/k_c; and each reversal is a step of force that stretches the string, r = F_f/k_string. Neither
-    is more than the travel itself: a unit that does not move does neither.
+    Friction lets the hook rest anywhere within ± F_f/k_c of its place: w = ½ F_f/k_c, all of F_f/k_c with an
+    active part at work, and at most the level itself, since a unit that does not move does not wander. On
+    bottom the rock holds the hook's place.
 
     Parameters
     ----------
-    level : of the motion at the free end, the larger of both linearisations, (n,) [m]
-    stroke_level : of the travel, likewise, (n,) [m]
+    level : of the travel, the larger of both linearisations, (n,) [m]
     setting : what is set on the unit
-    string : what hangs on it
+    active : an active part is at work
 
     Returns
     -------
@@ -108,12 +108,54 @@ def free_motion_level(
     InputError
         If a level is negative or infinite; NaN gives NaN.
     """
-    motion, travel = np.asarray(level, dtype=np.float64), np.asarray(stroke_level, dtype=np.float64)
-    for what, values in (("motion at the free end", motion), ("travel", travel)):
-        if np.any((values < 0) | np.isposinf(values)):
-            raise InputError(what, values, "m", "zero or above")
-    friction, stiffness = setting.friction_force, setting.stiffness_nominal
-    if stiffness is None or friction == 0:
-        return motion
-    wander = np.minimum(WANDER_SHARE * friction / stiffness, travel)
-    return np.asarray(np.hypot(motion, wander) + np.minimum(friction / string.stiffness, travel))
+    travel = _levels("travel", level)
+    return np.asarray(np.hypot(travel, _wander(travel, setting, active)))
+
+
+def free_motion_level(
+    level: npt.ArrayLike,
+    stroke_level: npt.ArrayLike,
+    setting: Setting,
+    string: DrillString,
+    *,
+    active: bool = False,
+) -> FloatArray:
+    """Motion left at the free end of the string with what friction adds to the linear level [m].
+
+    √(level² + w²) + r: the wander w as in `free_stroke_level`, and the stretch r = F_f/k_string, because each
+    reversal is a step of force on the string; it too is no more than the travel.
+
+    Parameters
+    ----------
+    level : of the motion at the free end, the larger of both linearisations, (n,) [m]
+    stroke_level : of the travel, likewise, (n,) [m]
+    setting : what is set on the unit
+    string : what hangs on it
+    active : an active part is at work
+
+    Returns
+    -------
+    Levels (n,)
+
+    Raises
+    ------
+    InputError
+        If a level is negative or infinite; NaN gives NaN.
+    """
+    motion, travel = _levels("motion at the free end", level), _levels("travel", stroke_level)
+    stretch = np.minimum(setting.friction_force / string.stiffness, travel)
+    return np.asarray(np.hypot(motion, _wander(travel, setting, active)) + stretch)
+
+
+def _levels(what: str, level: npt.ArrayLike) -> FloatArray:
+    values = np.asarray(level, dtype=np.float64)
+    if np.any((values < 0) | np.isposinf(values)):
+        raise InputError(what, level, "m", "zero or above")
+    return values
+
+
+def _wander(travel: FloatArray, setting: Setting, active: bool) -> FloatArray:
+    if setting.stiffness_nominal is None:
+        return np.zeros_like(travel)
+    share = WANDER_SHARE_ACTIVE if active else WANDER_SHARE
+    return np.asarray(np.minimum(share * setting.friction_force / setting.stiffness_nominal, travel))

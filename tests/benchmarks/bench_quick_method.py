@@ -26,7 +26,7 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 from heave.compensator import Compensator, linear_response, plan_setting
-from heave.compensator.extremes import extreme_response, free_motion_level
+from heave.compensator.extremes import extreme_response, free_motion_level, free_stroke_level
 from heave.compensator.gas_spring import ATMOSPHERE
 from heave.compensator.time_domain import SimulationCase, irregular_heave, simulate_cases, string_model
 from heave.compensator.time_domain.heave_motion import HeaveMotion
@@ -46,6 +46,10 @@ FRICTIONS = (0.01, 0.02, 0.03)
 VOLUME_RATIOS = (3.0, 6.0, 12.0)
 WOB, LOSS, STROKE, INDEX, STRING_LOSS = 150e3, 12e3, 7.62, 1.3, 0.04
 CHANCE = 0.5
+ACTIVE = (0.9, 0.1)
+"""Gain and delay [s] of the active cases."""
+
+Active = tuple[float, float] | None
 
 
 @dataclass(frozen=True)
@@ -82,11 +86,14 @@ def string_of(length: float, handling: float) -> DrillString:
     return DrillString((pipe, *tail), mud_density=1300.0, handling_mass=handling)
 
 
-def unit_of(friction: float, ratio: float, area: float) -> Compensator:
-    """An in-line unit with the given friction and gas."""
+def unit_of(friction: float, ratio: float, area: float, active: Active = None) -> Compensator:
+    """A unit with the given friction and gas, in-line or with an active part of given gain and delay."""
+    gain, delay = active or (None, None)
     return Compensator(
         name="bench",
-        kind="in-line",
+        kind="active-assisted" if active else "in-line",
+        active_gain=gain,
+        active_delay=delay,
         stroke=STROKE,
         compensated_rating=5e6,
         locked_rating=1e7,
@@ -118,8 +125,10 @@ def group(
     minutes: float,
     vessel: str = "Demo drillship",
     first: int = 0,
+    active: Active = None,
 ) -> list[Row]:
     """All cases on one string: seas x friction x gas, each in `seeds` drawings from number `first` on."""
+    gain, delay = active or (0.0, 0.0)
     string, area, duration = string_of(length, handling), 0.1, minutes * 60
     spectra = spectra_of(vessel)
     wob = WOB if condition == "on bottom" else 0.0
@@ -139,6 +148,8 @@ def group(
         atmosphere=ATMOSPHERE * area,
         area=area,
         contact="one-sided" if condition == "on bottom" else "none",
+        gain=gain,
+        delay=delay,
     )
     model = string_model(string, handling, loss_factor=STRING_LOSS)
     motion = HeaveMotion(drawn[0].step, position, velocity, drawn[0].lead)
@@ -153,9 +164,10 @@ def group(
             up = float(np.median((found.highest[name] - centre)[mine]))
             return max(up, float(np.median((centre - found.lowest[name])[mine])))
 
-        setting = plan_setting(unit_of(friction, ratio, area), string.hookload, wob)
+        unit = unit_of(friction, ratio, area, active)
+        setting = plan_setting(unit, string.hookload, wob)
         quick = linear_response(
-            unit_of(friction, ratio, area),
+            unit,
             string,
             setting,
             OMEGA,
@@ -178,11 +190,16 @@ def group(
             bands = [elastic] * 3
         bit = peak(name)
         sharp = extreme_response(
-            unit_of(friction, ratio, area), string, setting, OMEGA, WEIGHTS, spectra[s], condition,
+            unit, string, setting, OMEGA, WEIGHTS, spectra[s], condition,
             loss_factor=STRING_LOSS,
         )  # fmt: skip
         sharp_stroke = _level(sharp.stroke_m0, sharp.stroke_m2, duration)
-        travel = max(stroke, sharp_stroke, heave if condition == "on bottom" else 0.0)
+        travel = max(stroke, sharp_stroke)
+        corrected_stroke = (
+            travel
+            if condition == "on bottom"
+            else float(free_stroke_level(travel, setting, active=bool(active)))
+        )
         if sharp.bit_force_m0 is not None and sharp.bit_force_m2 is not None:
             larger = max(elastic, _level(sharp.bit_force_m0, sharp.bit_force_m2, duration))
             corrected = [larger + beta * setting.friction_force for beta in (1, 2, 3)]
@@ -190,13 +207,17 @@ def group(
             assert sharp.bit_motion_m0 is not None
             assert sharp.bit_motion_m2 is not None
             larger = max(elastic, _level(sharp.bit_motion_m0, sharp.bit_motion_m2, duration))
-            corrected = [larger, float(free_motion_level(larger, travel, setting, string)), math.nan]
+            corrected = [
+                larger,
+                float(free_motion_level(larger, travel, setting, string, active=bool(active))),
+                math.nan,
+            ]
         rows.append(
             Row(
-                condition, SEAS[s], length, string.hookload, friction, ratio,
+                condition + (", active" if active else ""), SEAS[s], length, string.hookload, friction, ratio,
                 peak("heave") / heave, peak("stroke") / stroke, peak("stroke") / max(stroke, heave),
                 *(bit / band for band in bands), stroke, elastic, setting.friction_force, bit, sigma,
-                peak("stroke") / max(travel, heave), *(bit / band for band in corrected),
+                peak("stroke") / max(corrected_stroke, heave), *(bit / band for band in corrected),
             )
         )  # fmt: skip
     return rows
@@ -234,12 +255,12 @@ def table(rows: list[Row]) -> str:
         numbers = " | ".join(f"{value:.2f}" for value in (found.min(), np.median(found), found.max()))
         lines.append(f"| {cases} ({len(found)}) | {figure} | {numbers} | {over[0]} | {over[1]} |")
 
-    for condition in ("on bottom", "free"):
+    for condition in dict.fromkeys(row.condition for row in rows):
         mine = [row for row in rows if row.condition == condition]
         line(condition, "heave (control)", [row.heave for row in mine])
         line(condition, "stroke as checked (never below heave)", [row.stroke_used for row in mine])
         line(condition, "stroke, corrected", [row.stroke_extreme for row in mine])
-        if condition == "on bottom":
+        if condition.startswith("on bottom"):
             for name in ("low", "nominal", "high"):
                 line(condition, f"bit force, {name} band", [getattr(row, name) for row in mine])
                 line(
@@ -264,7 +285,7 @@ def details(rows: list[Row]) -> str:
     ]
     for row in rows:
         sea = ", ".join(f"{value:g}" for value in row.sea)
-        scale = 1e3 if row.condition == "on bottom" else 1.0
+        scale = 1e3 if row.condition.startswith("on bottom") else 1.0
         lines.append(
             f"| {row.condition} | {sea} | {row.length:g} | {row.hookload / 1e3:.0f} | {row.friction:g} "
             f"| {row.volume_ratio:g} | {row.heave:.2f} | {row.stroke:.2f} | {row.stroke_used:.2f} | {row.low:.2f} "

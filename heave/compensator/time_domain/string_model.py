@@ -59,7 +59,7 @@ class StringModel:
         return len(self.hook_shape)
 
     def stored(self, state: FloatArray) -> FloatArray:
-        """Kinetic and strain energy of states (..., 2m), positions then speeds [J]."""
+        """Kinetic and strain energy of each `state` (..., 2m), positions then speeds [J]."""
         place, speed = state[..., : self.size], state[..., self.size :]
         kinetic = np.einsum("...i,ij,...j", speed, self.mass, speed)
         strain = np.einsum("...i,ij,...j", place, self.stiffness, place)
