@@ -16,7 +16,8 @@ from heave.screens import figures, panels, state
 from heave.screens import weight_on_bit_controls as controls
 from heave.screens import weight_on_bit_runs as runs
 from heave.screens.figures.bit_share import overview_figure, seeds_figure, share_figure
-from heave.screens.figures.run_film import FILM, Side, film_figure
+from heave.screens.figures.run_film import FILM, film_figure
+from heave.screens.figures.sides import Side
 from heave.screens.inputs import plain
 from heave.units import show, significant
 

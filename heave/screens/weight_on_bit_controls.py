@@ -73,11 +73,9 @@ def comparison(plan: Plan) -> str:
 
 def source() -> str:
     """Where the heave comes from; the plan's sea as long as no record has been brought."""
-    found: str = st.segmented_control(
+    found: str = st.selectbox(
         "Heave from",
         tuple(SOURCES),
-        default="sea",
-        required=True,
         key="heave:wob:source",
         persist_state="session",
         format_func=lambda option: SOURCES[option],

@@ -12,7 +12,7 @@ from heave.planning.reconcile import Reconciliation
 from heave.planning.results import BitBand
 from heave.planning.run_report import RunReport
 from heave.screens.figures.look import Look, figure
-from heave.screens.figures.run_film import Side, side_colour
+from heave.screens.figures.sides import Side, side_colour
 from heave.units import display_value, unit_of
 
 __all__ = ["overview_figure", "record_figure", "seeds_figure", "share_figure"]

@@ -1,0 +1,34 @@
+"""Sides of a comparison: a set-up with its run, its colour, and the panels that show it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from heave.planning.results import BitBand
+from heave.planning.setups import Setup
+from heave.planning.simulate import SimulationResult
+from heave.screens.figures.look import Look
+
+PANELS: Final[tuple[tuple[str, str, str], ...]] = (
+    ("heave", "Heave of the hoist", "length"),
+    ("stroke", "Stroke from mid-stroke", "length"),
+    ("hook_load", "Hook load, the load cell", "force"),
+    ("bit_force", "Weight on bit", "force"),
+)
+"""Traces from top to bottom: name in a result, title, kind of quantity."""
+
+
+@dataclass(frozen=True)
+class Side:
+    """One set-up with its run and the band predicted for it; `letter` is A or B."""
+
+    letter: str
+    setup: Setup
+    result: SimulationResult
+    band: BitBand | None
+
+
+def side_colour(letter: str, look: Look) -> str:
+    """Colour of side A or B; B's lines are dashed as well."""
+    return look.sea if letter == "A" else look.heave
