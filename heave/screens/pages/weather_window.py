@@ -6,23 +6,23 @@ import streamlit as st
 
 from heave.planning.windows import EnsembleResult, WindowResult
 from heave.screens import panels
-from heave.screens.weather import ensemble, hindcast, inputs, source, store, summary, view
+from heave.screens.inputs import folded
+from heave.screens.weather import ensemble, hindcast, inputs, source, store, summary, table, view
 
 
 def ask() -> None:
     """What the windows are asked for, folded, two beside each other where there is room."""
-    with st.container(key="curves"):
-        left, right = st.columns(2, gap="small")
-        with left:
-            with st.expander(inputs.steps_label()):
-                inputs.steps()
-            with st.expander(inputs.alpha_label()):
-                inputs.alpha()
-        with right:
-            with st.expander(source.label()):
-                source.forecast_inputs()
-            with st.expander(inputs.heading_label()):
-                inputs.heading_and_time()
+    left, right = st.container(key="curves").columns(2, gap="small")
+    parts = (
+        (left, inputs.steps_label(), "weather:steps", inputs.steps),
+        (left, inputs.alpha_label(), "weather:alpha", inputs.alpha),
+        (right, source.label(), "weather:forecast", source.forecast_inputs),
+        (right, inputs.heading_label(), "weather:heading", inputs.heading_and_time),
+    )
+    for place, label, name, draw in parts:
+        with place, folded(label, name) as opened:
+            if opened:
+                draw()
 
 
 def forecast() -> None:
@@ -46,9 +46,10 @@ def forecast() -> None:
 
 st.title("Weather window")
 panels.messages()
-parts = {"Forecast": forecast, "Hindcast, years of seas": hindcast.draw}
-tabs = st.tabs(tuple(parts), key="heave:tab:weather", on_change="rerun")
-for tab, draw in zip(tabs, parts.values(), strict=True):
+table.style()
+tab_parts = {"Forecast": forecast, "Hindcast, years of seas": hindcast.draw}
+tabs = st.tabs(tuple(tab_parts), key="heave:tab:weather", on_change="rerun")
+for tab, draw in zip(tabs, tab_parts.values(), strict=True):
     if tab.open:
         with tab:
             draw()

@@ -17,7 +17,7 @@ from heave.planning.campaign import MAX_STEPS, Campaign, OperationStep
 from heave.planning.operations import LIMIT_FIELDS
 from heave.planning.windows import HEADINGS, campaign_of
 from heave.screens import state
-from heave.screens.inputs import field, plain
+from heave.screens.inputs import field, folded, plain
 from heave.screens.weather import store
 from heave.screens.weather.clock import hours, zone_names
 from heave.units import significant
@@ -74,10 +74,12 @@ def _step(place: int, step: OperationStep, count: int) -> None:
     with right:
         field((*path, "contingency"), label=f"Contingency {number}")
     field((*path, "interruptible"), label=f"Step {number} can be interrupted")
-    with st.expander(f"Name and limits of step {number}", expanded=bool(step.operation.missing)):
-        field((*path, "name"), label=f"Name of step {number}")
-        for name in (*LIMIT_FIELDS, "heave_basis"):
-            field((*path, "operation", name))
+    label = f"Name and limits of step {number}"
+    with folded(label, f"weather:step:{place}", opened=bool(step.operation.missing)) as opened:
+        if opened:
+            field((*path, "name"), label=f"Name of step {number}")
+            for name in (*LIMIT_FIELDS, "heave_basis"):
+                field((*path, "operation", name))
     if count > 1:
         st.button(
             f"Remove step {number}", key=f"heave:step:{place}:remove", on_click=_remove_step, args=(place,)

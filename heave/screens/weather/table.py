@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import math
+from typing import Final
 
 import streamlit as st
 
@@ -15,6 +16,12 @@ from heave.screens.figures.timeline_bars import letter
 from heave.screens.inputs import plain
 from heave.screens.weather.clock import UTC_NAME, Clock, hours
 from heave.screens.weather.summary import ending_words
+
+_SHEET: Final = (
+    "[class*=st-key-table-] td:nth-child(-n+4){white-space:nowrap}"
+    "[class*=st-key-table-] table{min-width:60rem}"
+    "[class*=st-key-table-] [data-testid=stTable]{overflow-x:auto}"
+)
 
 Rows = list[dict[str, str]]
 """Rows of a table, every cell a text."""
@@ -119,6 +126,11 @@ def csv_text(rows: Rows) -> str:
     writer.writerow([neutral(name) for name in rows[0]])
     writer.writerows([[neutral(cell) for cell in row.values()] for row in rows])
     return stream.getvalue()
+
+
+def style() -> None:
+    """Times on one line, and on a narrow screen a table that scrolls by itself instead of squeezing."""
+    st.html(f"<style>{_SHEET}</style>")
 
 
 def draw(rows: Rows, key: str, file_name: str, label: str) -> None:

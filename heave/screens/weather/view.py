@@ -13,7 +13,7 @@ from heave.screens import panels, state
 from heave.screens.figures import HOVER
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_words import hour_lines
-from heave.screens.inputs import plain
+from heave.screens.inputs import folded, plain
 from heave.screens.weather import store, summary, table
 from heave.units import show, significant
 
@@ -102,7 +102,7 @@ def open_hour(result: WindowResult, step: int, place: int) -> bool:
     if refused is not None:
         state.note("bad", str(refused))
         return False
-    state.keep("before", before)
+    state.keep("taken", (before, state.plan()))
     words = f"The sea of {clock.both(result.forecast.times[place])} is in the plan now, as forecast."
     found = result.steps[step]
     if found.row is not None:
@@ -120,20 +120,22 @@ def _pick_hour(result: WindowResult, step: int) -> None:
     """The same without a mouse: an hour from a list, everything about it, and a button that opens it."""
     clock, system = store.settings().clock, state.system()
     times: list[np.datetime64] = list(result.forecast.times)
-    with st.expander("Read or open an hour from a list"):
+    with folded("Read or open an hour from a list", "weather:hour") as opened:
+        if not opened:
+            return
+        key = "heave:weather:hour"
+        st.session_state[key] = min(state.kept("hour") or 0, len(times) - 1)
         place = st.selectbox(
             "Hour",
-            range(result.forecast.size),
-            key="heave:weather:hour",
-            persist_state="session",
+            range(len(times)),
+            key=key,
             format_func=lambda row: clock.both(times[row]),
+            on_change=lambda: state.keep("hour", st.session_state[key]),
         )
-        place = min(place or 0, result.forecast.size - 1)
         lines = hour_lines(result, step, place, clock, system)
         st.markdown("  \n".join(_line(line) for line in lines))
-        if st.button("Open on the Compensator check", key="heave:weather:open", type="primary") and open_hour(
-            result, step, place
-        ):
+        pressed = st.button("Open on the Compensator check", key="heave:weather:open", type="primary")
+        if pressed and open_hour(result, step, place):
             st.switch_page(CHECK_PAGE)
 
 

@@ -1,0 +1,68 @@
+"""Text of the method page about weather windows; every number in it is read from the code that uses it."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from heave.planning.alpha import BASE_CASE, HEIGHTS
+from heave.planning.campaign import RESTRICTED_PLANNED, RESTRICTED_REFERENCE
+from heave.planning.windows import TURN_RATE
+from heave.planning.windows.ensemble import NEEDED
+from heave.planning.windows.headings import HEADING_STEP
+
+
+def _rows() -> str:
+    """The built-in rows of α as a Markdown table."""
+    head = "| Planned period up to | " + " | ".join(f"Hs {height:g} m" for height in HEIGHTS) + " and more |"
+    lines = [head, "|---|" + "--:|" * len(HEIGHTS)]
+    for row in BASE_CASE.rows:
+        lines.append(
+            f"| {row.period / 3600:g} h | " + " | ".join(f"{factor:.2f}" for factor in row.factors) + " |"
+        )
+    return "\n".join(lines)
+
+
+CHAPTERS: Final = (
+    (
+        "Weather windows",
+        "- Every sample of the forecast, with all its wave systems, goes through every check of the operation: no "
+        "fixed height stands for a limit. A sample is inside when every required check could be made and the highest "
+        "utilisation is below 1.\n"
+        "- Both ends of a window are inside. Between two samples it holds only if both do, and never across a gap. A "
+        "sea that is missing, or not assessed, is never inside.\n"
+        "- $T_R = T_{POP} + T_C$, planned plus contingency time; contingency that is not assessed is as long as the "
+        "planned time. Step after step, the limits must hold from the earliest a step can begin to the latest it can "
+        f"end. A forecast decides only operations planned for less than {RESTRICTED_PLANNED / 3600:g} h with $T_R$ "
+        "below "
+        f"{RESTRICTED_REFERENCE / 3600:g} h (DNV-OS-H101, ISO 19901-6; from memory).\n"
+        "- A wait may stand only between two steps that can both be interrupted. The point of no return is the begin "
+        "of the first step that cannot.\n"
+        "- A window ends at the first sample that does not hold. The wave system named is the one without which the "
+        "highest utilisation falls most.\n"
+        f"- Best heading: each {HEADING_STEP:g}° is tried at each sample, and the sequence with the fewest samples "
+        "outside, then the lowest utilisations, is found by dynamic programming under the largest turn per hour "
+        f"({TURN_RATE:g}° unless given; invented). Wind and current are not considered.\n"
+        "- Members of an ensemble are searched one by one; shares are counts of members, not calibrated probabilities. "
+        f"A window is where each start works in at least {100 * NEEDED:.0f} % of them, unless another share is "
+        "picked.\n"
+        "- Hindcast: the same rules on years of seas. The wait at a sample is the time to the next start; P50 and P90 "
+        "are the waits not exceeded in half and in nine tenths of the samples. Windows are counted in the series "
+        "itself: fitted persistence laws have been found far too long against data.\n"
+        "- A value every 3 h or 6 h hides short times over a limit.",
+    ),
+    (
+        "Forecast factor α",
+        "A forecast can be wrong, so the wave height an operation stands is lowered, "
+        "$H_{forecast} \\le \\alpha(H)\\,H$, before the forecast is compared with it. "
+        "The checks are not linear in height, so they are made again in the "
+        "sea raised, all systems together and periods held, to the height $H$ with $\\alpha(H)\\,H$ equal to the "
+        "forecast.\n\n"
+        f"{_rows()}\n\n"
+        f"Source: {BASE_CASE.source}. Between the heights α is linear; it is constant outside them. The shortest row "
+        "that covers the planned period counts. **Limits:** no row is built in for more than "
+        f"{BASE_CASE.rows[-1].period / 3600:g} h, and an operation planned for longer is not assessed until its row is "
+        "entered; the base case knows no monitoring, no alternative forecasts and no other sea area. Whoever holds the "
+        "standard should check the numbers and enter their own.",
+    ),
+)
+"""Headings and text."""

@@ -1,0 +1,340 @@
+"""The weather-window page: windows without any upload, own files mapped by hand, and nothing lost on the way."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from heave.files.plan import plan_to_json, read_plan
+from heave.files.rigs import demo_plan
+from heave.planning import Plan, assess
+from heave.planning.windows import ensemble_windows, hindcast_windows, weather_windows
+from heave.screens.weather import store
+from heave.screens.weather.clock import Clock
+from heave.screens.weather.summary import lost_to_swell
+from heave.screens.weather.table import csv_text, windows_table
+
+Box = Callable[[str], Any]
+Words = Callable[[], str]
+PAGE = "heave/screens/pages/weather_window.py"
+
+
+@pytest.fixture
+def page(app: AppTest, unfold: Callable[..., None]) -> AppTest:
+    """The app on the weather-window page, everything unfolded."""
+    app.switch_page(PAGE).run()
+    assert not app.exception
+    unfold(*(f"weather:{name}" for name in ("steps", "alpha", "forecast", "heading", "hour", "step:0")))
+    return app
+
+
+def plan_of(app: AppTest) -> Plan:
+    plan: Plan = app.session_state["heave:plan"]
+    return plan
+
+
+def upload(
+    app: AppTest, name: str, data: str | bytes, label: str = "Your own forecast (CSV or text)"
+) -> None:
+    box = next(item for item in app.file_uploader if item.label == label)
+    raw = data if isinstance(data, bytes) else data.encode()
+    box.set_value([(name, raw, "text/csv")]).run()
+    assert not app.exception
+
+
+def press(app: AppTest, label: str) -> None:
+    next(item for item in app.button if item.label == label).click().run()
+    assert not app.exception
+
+
+def pick(app: AppTest, label: str, value: Any) -> None:
+    next(item for item in app.selectbox if item.label == label).set_value(value).run()
+    assert not app.exception
+
+
+def table_of(app: AppTest) -> list[dict[str, str]]:
+    rows: list[dict[str, str]] = app.table[0].value.to_dict("records")
+    return [{k.replace("\\", ""): v.replace("\\", "") for k, v in row.items()} for row in rows]
+
+
+def series(heights: list[float], header: str = "time_utc,hs_m,tp_s,direction_from_deg") -> str:
+    rows = [
+        f"2026-03-{1 + hour // 24:02d}T{hour % 24:02d}:00Z,{height},12,220"
+        for hour, height in enumerate(heights)
+    ]
+    return "\n".join([header, *rows]) + "\n"
+
+
+CALM = series([1.0] * 30)
+UNKNOWN = series([1.0] * 20 + [7.0] * 20 + [1.0] * 30, "when,wave,beat,way")
+
+
+def test_the_demo_shows_windows_without_any_upload(page: AppTest, words: Words) -> None:
+    found = weather_windows(demo_plan(), store.sample().forecast)  # type: ignore[arg-type]
+    assert len(found.windows) >= 1
+    assert "[Open now]" in words()
+    assert table_of(page) == windows_table(found, Clock())
+    assert "What ends it" in words()
+    for note in found.notes:
+        assert note in words()
+
+
+def test_one_window_is_lost_to_the_factor_and_starts_to_swell(page: AppTest, words: Words) -> None:
+    answer = store._in_one(
+        demo_plan(),
+        store.sample().forecast,
+        "fixed",
+        30.0,
+        store.sample().forecast.times[0],  # type: ignore[arg-type]
+    )
+    assert answer.found is not None
+    assert answer.but_for_swell is not None
+    assert "Lost to α:" in words()
+    assert lost_to_swell(answer.found, answer.but_for_swell)  # type: ignore[arg-type]
+
+
+def test_an_own_file_with_known_names_is_read_at_once(page: AppTest, words: Words) -> None:
+    upload(page, "own.csv", CALM)
+    assert "Using own.csv: 30 times" in page.success[0].value.replace("\\", "")
+    assert table_of(page)[0]["Length, h"] == "29"
+    assert page.expander[0].label
+    page.switch_page("heave/screens/pages/check.py").run()
+    page.switch_page(PAGE).run()
+    assert "Using **own.csv**" in words()
+
+
+def test_unknown_columns_are_mapped_and_remembered(page: AppTest, words: Words) -> None:
+    upload(page, "strange.csv", UNKNOWN)
+    assert "Still to be answered" in page.info[0].value
+    use = next(item for item in page.button if item.label == "Use this forecast")
+    assert use.disabled
+    pick(page, "Holds: when", "time")
+    pick(page, "Holds: wave", "height")
+    pick(page, "Unit: wave", "m")
+    pick(page, "Holds: beat", "period")
+    pick(page, "Kind of period: beat", "Tp")
+    pick(page, "Holds: way", "direction")
+    assert next(item for item in page.button if item.label == "Use this forecast").disabled
+    pick(page, "Direction is: way", "from")
+    assert "Reads as 70 times" in page.success[0].value.replace("\\", "")
+    press(page, "Use this forecast")
+    kept = plan_of(page).forecast_mapping
+    assert kept is not None
+    assert {meaning.column for meaning in kept.columns} == {"when", "wave", "beat", "way"}
+    assert read_plan(plan_to_json(plan_of(page)).encode()).forecast_mapping == kept
+    assert [row["Window"] for row in table_of(page)] == ["A", "B"]
+    upload(page, "next.csv", UNKNOWN)
+    assert "Using next.csv" in page.success[0].value.replace("\\", "")
+    press(page, "Map its columns again")
+    assert "Reads as 70 times" in page.success[0].value.replace("\\", "")
+    press(page, "Leave the file")
+    press(page, "Back to the sample")
+    assert "sample_forecast" in words()
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"",
+        b"\x00\x01\x02",
+        b"a,b\n1\n",
+        CALM.replace("1.0", "26").encode(),
+        CALM.replace(",12,", ",twelve,").encode(),
+    ],
+)
+def test_a_broken_file_keeps_the_forecast(page: AppTest, data: bytes) -> None:
+    upload(page, "own.csv", CALM)
+    before = table_of(page)
+    upload(page, "broken.csv", data)
+    assert "broken.csv was not read" in page.error[0].value.replace("\\", "")
+    assert table_of(page) == before
+
+
+def test_missing_hours_never_open_a_window(page: AppTest, words: Words) -> None:
+    upload(page, "holes.csv", CALM.replace(",1.0,12,", ",,12,"))
+    assert "[No window]" in words()
+
+
+def test_steps_come_and_go(page: AppTest, box: Box, words: Words) -> None:
+    press(page, "Set contingency, add steps")
+    assert plan_of(page).campaign is not None
+    box("Contingency 1 (h)").set_value("2").run()
+    press(page, "Add a step")
+    page.selectbox(key="heave:step:1:kind").set_value("tripping").run()
+    box("Planned 2 (h)").set_value("3,5").run()
+    page.checkbox(key="heave:input:campaign:steps:0:interruptible:").check().run()
+    steps = plan_of(page).campaign.steps  # type: ignore[union-attr]
+    assert [step.operation.kind for step in steps] == ["drilling", "tripping"]
+    assert steps[0].contingency == 7200.0
+    assert steps[1].planned == 3.5 * 3600
+    assert steps[0].interruptible
+    assert "Steps, if begun at the earliest start" in words()
+    pick(page, "Checks of step", 1)
+    press(page, "Remove step 1")
+    assert len(plan_of(page).campaign.steps) == 1  # type: ignore[union-attr]
+    press(page, "Back to the plan's operation")
+    assert plan_of(page).campaign is None
+
+
+def test_a_period_without_a_row_is_not_assessed(page: AppTest, box: Box, words: Words) -> None:
+    box("Planned (h)").set_value("30").run()
+    assert "[Not assessed]" in words()
+    assert "24 h" in words()
+    press(page, "Add a row")
+    box("Up to, 3 (h)").set_value("36").run()
+    assert "[Not assessed]" not in words()
+    assert plan_of(page).alpha.rows[-1].period == 36 * 3600
+    press(page, "Base case")
+    assert "[Not assessed]" in words()
+
+
+def test_the_factor_goes_off_and_on_again(page: AppTest, box: Box, words: Words) -> None:
+    box("2 m, 1").set_value("0.70").run()
+    assert plan_of(page).alpha.rows[0].at_2m == 0.70
+    kept = plan_of(page).alpha
+    page.toggle(key="heave:alpha:on").set_value(False).run()
+    assert not plan_of(page).alpha.applied
+    assert len(table_of(page)) == 3
+    assert "No forecast factor" in words()
+    page.toggle(key="heave:alpha:on").set_value(True).run()
+    assert plan_of(page).alpha == kept
+
+
+def test_best_heading_and_its_largest_turn(page: AppTest, box: Box, words: Words) -> None:
+    page.segmented_control(key="heave:weather:heading").set_value("best").run()
+    assert "the best of every 10°, turning at most 30°" in words()
+    box("Largest turn (°/h)").set_value("5").run()
+    assert "turning at most 5°" in words()
+    box("Largest turn (°/h)").set_value("-1").run()
+    assert "Still used: 5" in words()
+
+
+def test_now_and_the_zone(page: AppTest, words: Words) -> None:
+    page.selectbox(key="heave:weather:zone").set_value("Europe/Oslo").run()
+    assert not page.exception
+    row = table_of(page)[0]
+    assert row["Earliest start, local"] == "2026-12-27 01:00 +01:00"
+    assert row["Earliest start, UTC"] == "2026-12-27 00:00"
+    store_now = np.datetime64("2026-12-30T00:00:00", "s")
+    page.session_state["heave:kept:weather"] = store.Settings(now=store_now)
+    page.run()
+    assert "[Opens in 132\u00a0h]" in words()
+    assert "over it now" in words()
+    press(page, "By the clock again")
+    assert "[Open now]" in words()
+
+
+def test_an_hour_opens_on_the_check_page(page: AppTest, words: Words) -> None:
+    pick(page, "Hour", 72)
+    press(page, "Open on the Compensator check")
+    sample = store.sample().forecast
+    plan = plan_of(page)
+    assert plan.sea.hs == pytest.approx(float(sample.batch.hs[72]))  # type: ignore[union-attr]
+    assert plan.sea.depth == demo_plan().sea.depth
+    assert "is in the plan now, as forecast" in words()
+    found = weather_windows(demo_plan(), sample)  # type: ignore[arg-type]
+    governing = assess(plan).governing
+    assert governing is not None
+    assert governing.utilisation == pytest.approx(float(found.steps[0].plain.governing[72]), rel=1e-6)
+    page.switch_page("heave/screens/pages/check.py").run()
+    press(page, "Undo the change taken")
+    assert plan_of(page) == demo_plan()
+
+
+def test_the_csv_is_the_table_and_starts_no_formula(page: AppTest, box: Box) -> None:
+    press(page, "Set contingency, add steps")
+    box("Name of step 1").set_value('=HYPERLINK("x")').run()
+    plan = plan_of(page)
+    rows = windows_table(weather_windows(plan, store.sample().forecast), Clock())  # type: ignore[arg-type]
+    assert table_of(page) == rows
+    read = list(csv.DictReader(io.StringIO(csv_text(rows))))
+    assert read[0]["In step"] == '\'=HYPERLINK("x")'
+    assert [{**row, "In step": row["In step"].removeprefix("'")} for row in read] == rows
+
+
+def members() -> str:
+    rows = ["time_utc,member,hs_m,tp_s,direction_from_deg"]
+    for member in range(4):
+        for hour in range(40):
+            height = 7.0 if hour >= 20 + 4 * member else 1.0
+            rows.append(f"2026-03-{1 + hour // 24:02d}T{hour % 24:02d}:00Z,{member},{height},12,220")
+    return "\n".join(rows) + "\n"
+
+
+def test_an_ensemble_tells_shares_and_shows_one_member(page: AppTest, words: Words) -> None:
+    upload(page, "members.csv", members())
+    found = ensemble_windows(demo_plan(), page.session_state["heave:kept:forecast"].forecast)
+    assert len(found.windows) == 1
+    assert "[Open now]" in words()
+    assert table_of(page)[0]["Lowest share of a start"] == f"{100 * found.windows[0].lowest:.0f} %"
+    pick(page, "A start must work in at least", 0.5)
+    assert table_of(page)[0]["Latest safe start, UTC"] > "2026-03-01 07:00"
+    pick(page, "Members", 3)
+    assert "member 3" in words() or "Length, h" in table_of(page)[0]
+    page.selectbox(key="heave:weather:member").set_value(None).run()
+    assert "Lowest share of a start" in table_of(page)[0]
+
+
+def test_a_hindcast_counts_in_a_thread_and_shows_months(page: AppTest, words: Words) -> None:
+    page.session_state["heave:tab:weather"] = "Hindcast, years of seas"
+    page.run()
+    assert not page.exception
+    record = series([1.0, 1.0, 1.0, 7.0] * 5 + [1.0] * 60)
+    upload(page, "years.csv", record, "Hindcast or long record (CSV or text)")
+    press(page, "Count windows in the record")
+    job = page.session_state["heave:kept:hindcast:job"]
+    if job is not None:
+        job.thread.join(20)
+    page.run()
+    assert not page.exception
+    found = hindcast_windows(demo_plan(), page.session_state["heave:kept:hindcast"].forecast)
+    row = table_of(page)[-1]
+    assert row["Month"] == "All"
+    assert row["Available"] == f"{100 * found.overall.availability:.1f} %"
+    assert "Counted in years.csv" in words()
+
+
+def test_a_stopped_count_keeps_nothing(page: AppTest) -> None:
+    from heave.screens.weather.hindcast import Job
+
+    job = Job(demo_plan(), store.sample().forecast, "sample")  # type: ignore[arg-type]
+    job.stop.set()
+    job.start()
+    assert job.thread is not None
+    job.thread.join(20)
+    assert job.result is None
+    assert "Stopped" in job.error
+    page.session_state["heave:kept:hindcast:job"] = job
+    page.session_state["heave:tab:weather"] = "Hindcast, years of seas"
+    page.run()
+    page.run()
+    assert not page.exception
+    assert page.session_state["heave:kept:hindcast:job"] is None
+
+
+def test_other_units_keep_every_number(page: AppTest, words: Words) -> None:
+    before = table_of(page)
+    page.segmented_control(key="heave:pick:units").set_value("oilfield").run()
+    assert not page.exception
+    assert table_of(page) == before
+
+
+def test_hostile_names_stay_text(page: AppTest) -> None:
+    upload(page, "![x](http:__198.51.100.1_x)<script>.csv", CALM)
+    shown = [item.value for item in (*page.markdown, *page.caption, *page.success) if "198" in item.value]
+    assert shown
+    assert all("![x](" not in text for text in shown)
+
+
+def test_the_method_page_has_the_rules_and_the_factor(app: AppTest, words: Words) -> None:
+    app.switch_page("heave/screens/pages/method.py").run()
+    assert not app.exception
+    assert "Weather windows" in words()
+    assert "0.65 | 0.76 | 0.79 | 0.80" in words()
+    assert "no row is built in for more than 24 h" in words()
