@@ -66,6 +66,8 @@ def style(look_: Look) -> None:
         f"[class*=st-key-verdict-]{{background:{look_.track}55}}"
         f"[data-testid=stCaptionContainer],[data-testid=stCaptionContainer] p"
         f"{{color:{look_.muted}!important;opacity:1}}"
+        "[role=radio][aria-checked=true] p,[role=tab][aria-selected=true] p"
+        f"{{color:{look_.words(WITHIN)}}}"
     )
     st.html(f"<style>{_SHEET}{accents}{colours}</style>")
 

@@ -233,7 +233,7 @@ def _ruler(half: float, look: Look, per_pixel: float) -> list[Words]:
     count = math.floor(half / step + 1e-9)
     levels = [step * k for k in range(-count, count + 1)]
     clear = [level for level in levels if abs(abs(level) - half) / per_pixel >= 16]
-    left = _LEFT - 0.03
+    left = _LEFT - 0.045
     words = [Words(left, level, _signed(level, plain=True), look.muted, 12, "middle left") for level in clear]
     words += [
         Words(left, side * half, _signed(side * half), look.text, 13, "middle left") for side in (-1, 1)
