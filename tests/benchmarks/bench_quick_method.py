@@ -239,6 +239,7 @@ def grid(seeds: int, minutes: float, small: bool = False) -> list[Row]:
                     f"{condition}, {length:g} m, {handling:g} kg: {time.perf_counter() - start:.0f} s",
                     file=sys.stderr,
                 )
+        rows += group(condition, 3000.0, HANDLING[0], seeds, minutes, active=ACTIVE)
     return rows
 
 

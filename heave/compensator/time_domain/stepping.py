@@ -39,6 +39,8 @@ TAPER: Final = 0.2
 _STOP_CHECK: Final = 8
 _STOP_MARGIN: Final = 1.5
 _READS: Final = 6
+_TOGETHER: Final = 128
+"""Cases multiplied together: larger products are spread over threads, which costs more than it gives."""
 
 
 class Stepper:
@@ -82,6 +84,7 @@ class Stepper:
         self._near_stop = bool(np.any(np.isfinite(self.half)))
         self._count = 0
         self._scratch = np.empty((3, cases))
+        self._parts = [slice(first, first + _TOGETHER) for first in range(0, cases, _TOGETHER)]
 
     def _each(self, value: float | FloatArray) -> FloatArray:
         found = np.asarray(value, dtype=np.float64)
@@ -169,7 +172,8 @@ class Stepper:
         if self.has_active:
             self._passed.append(gas + friction)
         # the string moves on, and foretells the next step without forces
-        np.matmul(self._matrix, front[_READS:], out=back[:-2])
+        for part in self._parts:
+            np.matmul(self._matrix, front[_READS:, part], out=back[:-2, part])
         self._front, self._back = back, front
         hook[:] = back[0]
         bit[:] = back[_READS + self.size // 2 - 1]

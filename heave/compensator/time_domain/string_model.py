@@ -29,7 +29,7 @@ FloatArray = npt.NDArray[np.float64]
 ELEMENTS: Final = 60
 """Elements of the string before it is reduced: its first mode is then right to 0.003 %."""
 
-MODES: Final = 12
+MODES: Final = 20
 """Modes kept with the bit held; the step and element study of the developers' guide shows what that costs."""
 
 ELEMENT_RANGE: Final = (2, 400)
