@@ -108,7 +108,7 @@ def folded(label: str, name: str, *, opened: bool = False) -> Iterator[bool]:
 def all_fields(path: Path, names: tuple[str, ...], columns: int = 3) -> None:
     """The inputs of several fields of one object, side by side in rows."""
     for first in range(0, len(names), columns):
-        row = st.columns(columns)
+        row = st.columns(columns, vertical_alignment="bottom")  # long labels wrap, boxes stay level
         for place, name in zip(row, names[first : first + columns], strict=False):
             with place:
                 field((*path, name))
