@@ -277,7 +277,7 @@ def test_an_ensemble_tells_shares_and_shows_one_member(page: AppTest, words: Wor
     assert table_of(page)[0]["Latest safe start, UTC"] > "2026-03-01 07:00"
     pick(page, "Members", 3)
     assert "member 3" in words() or "Length, h" in table_of(page)[0]
-    page.selectbox(key="heave:weather:member").set_value(None).run()
+    page.selectbox(key="heave:weather:member").set_value(-1).run()
     assert "Lowest share of a start" in table_of(page)[0]
 
 

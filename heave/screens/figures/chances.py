@@ -33,12 +33,13 @@ def members_figure(result: EnsembleResult, clock: Clock, look: Look, system: str
         {
             "x": str(window.start),
             "xanchor": "left",
+            "xshift": 3,
             "yref": "y2",
-            "y": 1.04,
-            "yanchor": "bottom",
+            "y": 1.1,
+            "yanchor": "middle",
             "showarrow": False,
             "text": f"<b>{letter(place)}</b>",
-            "font": {"size": 13, "color": look.words(WITHIN)},
+            "font": {"size": 12.5, "color": "#FFFFFF"},
         }
         for place, window in enumerate(result.windows)
     ]
@@ -73,7 +74,7 @@ def members_figure(result: EnsembleResult, clock: Clock, look: Look, system: str
         },
         yaxis2={
             "domain": [0, 0.44],
-            "range": [-0.02, 1.16],
+            "range": [-0.02, 1.2],
             "tickvals": [0, 0.25, 0.5, 0.75, 1],
             "tickformat": ".0%",
             "title": {"text": "share of members"},
@@ -128,6 +129,11 @@ def _shares(result: EnsembleResult, look: Look, clock: Clock) -> list[go.Scatter
     times = result.ensemble.times
     common: dict[str, Any] = {"yaxis": "y2", "mode": "lines", "hovertemplate": "%{y:.0%}"}
     kept = kept_points(result.start_probability)
+    several = len(result.campaign.steps) > 1
+
+    def number(place: int) -> str:
+        return f"{place + 1} " if several else ""
+
     traces = [
         go.Scatter(
             x=times[kept],
@@ -143,7 +149,7 @@ def _shares(result: EnsembleResult, look: Look, clock: Clock) -> list[go.Scatter
             go.Scatter(
                 x=times[kept],
                 y=share[kept],
-                name=f"hour holds: {html.escape(step.label)}",
+                name=f"hour holds: {number(place)}{html.escape(step.label)}",
                 line={"color": look.heave, "width": 1.6, "dash": _DASHES[place % 4]},
                 **common,
             )
@@ -155,12 +161,11 @@ def _bar(start: str, end: str, look: Look) -> dict[str, Any]:
     return {
         "type": "rect",
         "yref": "y2",
-        "y0": 1.05,
-        "y1": 1.13,
+        "y0": 1.04,
+        "y1": 1.16,
         "x0": start,
         "x1": end,
         "fillcolor": look.fill(WITHIN),
-        "opacity": 0.6,
         "line": {"color": look.fill(WITHIN), "width": 2},
     }
 

@@ -12,7 +12,7 @@ from heave.screens.weather import ensemble, hindcast, inputs, source, store, sum
 
 def ask() -> None:
     """What the windows are asked for, folded, two beside each other where there is room."""
-    left, right = st.container(key="curves").columns(2, gap="small")
+    left, right = st.container(key="weather-inputs").columns(2, gap="small")
     parts = (
         (left, inputs.steps_label(), "weather:steps", inputs.steps),
         (left, inputs.alpha_label(), "weather:alpha", inputs.alpha),

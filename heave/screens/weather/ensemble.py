@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 import streamlit as st
 
 from heave.planning import NEAR, OVER, WITHIN, EnsembleForecast
@@ -14,6 +16,9 @@ from heave.screens.weather import store, table
 from heave.screens.weather.clock import Clock, hours
 from heave.screens.weather.summary import Headline, draw_headline, draw_tiles, seconds
 
+ALL: Final = -1
+"""Picked where all members are looked at together."""
+
 
 def pick_member() -> None:
     """All members together, or one of them as a forecast of its own; nothing for a single forecast."""
@@ -22,15 +27,15 @@ def pick_member() -> None:
         return
     left, right = st.columns(2)
     key = "heave:weather:member"
-    options = (None, *range(len(whole.members)))
+    options = (ALL, *range(len(whole.members)))
     member = store.settings().member
-    st.session_state[key] = member if member in options else None
+    st.session_state[key] = ALL if member is None else min(member, len(whole.members) - 1)
     left.selectbox(
         "Members",
         options,
         key=key,
         format_func=lambda place: (
-            "All members" if place is None else f"Member {whole.member_names[place]} alone"
+            "All members" if place == ALL else f"Member {whole.member_names[place]} alone"
         ),
         on_change=_member_picked,
         args=(key,),
@@ -49,7 +54,8 @@ def pick_member() -> None:
 
 
 def _member_picked(key: str) -> None:
-    store.change(member=st.session_state[key])
+    place = st.session_state[key]
+    store.change(member=None if place == ALL else place)
 
 
 def _needed_picked(key: str) -> None:
@@ -67,10 +73,11 @@ def headline(result: EnsembleResult, clock: Clock) -> Headline:
             OVER, "No window", (f"No start works in {share} of the members; the best in {100 * best:.0f} %.",)
         )
     first = found[0]
+    begin = clock.both(max(first.start, now))
     lines = (
-        f"Start from **{clock.both(max(first.start, now))}** to **{clock.both(first.latest_start)}**: each start works "
-        f"in at least **{100 * first.lowest:.0f} %** of {len(result.ensemble.members)} members,",
-        f"all of them in **{100 * first.probability:.0f} %**; done by {clock.both(first.end)}.",
+        f"Start from **{begin}** to **{clock.both(first.latest_start)}**; done by {clock.both(first.end)}.",
+        f"Each start works in **{100 * first.lowest:.0f} %** or more of {len(result.ensemble.members)} members, all of "
+        f"them in **{100 * first.probability:.0f} %**.",
     )
     if first.start <= now:
         return Headline(WITHIN, "Open now", lines)

@@ -212,7 +212,7 @@ def heading_and_time() -> None:
             "Vessel heading",
             HEADINGS,
             key=key,
-            format_func=lambda kind: "Fixed, the plan's" if kind == "fixed" else "Best each step",
+            format_func=lambda kind: "Fixed, the plan's" if kind == "fixed" else "Best over time",
             required=True,
             on_change=_heading_picked,
             args=(key,),

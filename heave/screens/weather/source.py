@@ -20,6 +20,9 @@ from heave.screens.weather.clock import Clock, hours
 from heave.units import significant
 
 TYPES: Final = ["csv", "txt", "dat", "tsv"]
+HEAD_BYTES: Final = 400_000
+"""Most of a file that is read again at every change of its mapping [bytes]."""
+
 _HELP: Final = (
     "A table with one row a time: comma, semicolon, tab or spaces between columns, in any order. Columns whose names "
     "are not known are mapped by hand with a preview."
@@ -80,7 +83,7 @@ def _remembered(data: bytes) -> ForecastMapping | None:
     if known is None:
         return None
     try:
-        header = suggest_mapping(data).header
+        header = suggest_mapping(head(data)).header
     except FileError:
         # What is wrong with the file is told by the reader, or two columns for one thing are mapped by hand.
         return known
@@ -93,9 +96,17 @@ def name_of(file_name: str) -> str:
     return kept[: fields.MAX_TEXT] or "forecast"
 
 
+def head(data: bytes) -> bytes:
+    """The first part of a large file, whole lines: enough to see its columns and to try a mapping at once."""
+    if len(data) <= HEAD_BYTES:
+        return data
+    end = data.rfind(b"\n", 0, HEAD_BYTES)
+    return data[: end + 1] if end > 0 else data
+
+
 def start_draft(slot: str, name: str, data: bytes, mapping: ForecastMapping | None = None) -> None:
     """Begin mapping a file's columns by hand."""
-    guessed = suggest_mapping(data)
+    guessed = suggest_mapping(head(data))
     state.keep(
         f"{slot}:draft", Draft(name, data, mapping or guessed.mapping, guessed.header, guessed.preview)
     )
@@ -155,7 +166,7 @@ def mapping_form(slot: str) -> None:
 def _reading(draft: Draft) -> bool:
     """What is still to be answered, or how the file reads with these answers; True where it can be used."""
     try:
-        found = read_forecast(draft.data, draft.mapping, name=name_of(draft.name))
+        found = read_forecast(head(draft.data), draft.mapping, name=name_of(draft.name))
     except ForecastQuestions as asked:
         lines = [f"- {plain(sentence(question.words))}" for question in asked.questions]
         st.info("Still to be answered below:\n" + "\n".join(lines))
@@ -174,7 +185,8 @@ def _reading(draft: Draft) -> bool:
         ]
         words = "sea missing" if one.missing[row] else "; ".join(parts)
         lines.append(f"- {clock.full(one.times[row])} UTC: {plain(words)}")
-    st.success(f"Reads as {plain(about(found))}:\n" + "\n".join(lines))
+    part = "Its first part reads as" if len(head(draft.data)) < len(draft.data) else "Reads as"
+    st.success(f"{part} {plain(about(found))}:\n" + "\n".join(lines))
     return True
 
 

@@ -18,6 +18,9 @@ from heave.screens.weather.clock import UTC_NAME, Clock, hours
 from heave.screens.weather.summary import ending_words
 
 _SHEET: Final = (
+    ".st-key-weather-inputs [data-testid=stHorizontalBlock]{flex-wrap:wrap}"
+    ".st-key-weather-inputs [data-testid=stColumn]{min-width:min(24rem,100%)}"
+    ".st-key-weather-inputs [data-testid=stColumn] [data-testid=stColumn]{min-width:4.2rem}"
     "[class*=st-key-table-] td:nth-child(-n+4){white-space:nowrap}"
     "[class*=st-key-table-] table{min-width:60rem}"
     "[class*=st-key-table-] [data-testid=stTable]{overflow-x:auto}"
@@ -129,7 +132,7 @@ def csv_text(rows: Rows) -> str:
 
 
 def style() -> None:
-    """Times on one line, and on a narrow screen a table that scrolls by itself instead of squeezing."""
+    """Inputs beside each other where there is room; times on one line; wide tables that scroll by themselves."""
     st.html(f"<style>{_SHEET}</style>")
 
 

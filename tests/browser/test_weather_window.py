@@ -1,0 +1,168 @@
+"""The weather window in a browser: a file of one's own, its columns mapped, a window, its table, a click through."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import harness
+
+pytestmark = pytest.mark.browser
+
+PATH = "/weather-window"
+
+
+def own_file(folder: Path, header: str = "when;wave;beat;way") -> Path:
+    """Three days, rough on the second."""
+    rows = [header]
+    for hour in range(72):
+        height = 6.5 if 24 <= hour < 48 else 1.0
+        rows.append(f"2026-03-{1 + hour // 24:02d} {hour % 24:02d}:00;{height};12;220")
+    path = folder / "own.csv"
+    path.write_text("\n".join(rows), "utf-8")
+    return path
+
+
+def main(page: Any) -> Any:
+    return page.get_by_test_id("stMain")
+
+
+def unfold(page: Any, words: str) -> None:
+    box = main(page).get_by_test_id("stExpander").filter(has_text=words).first
+    box.locator("summary").click()
+    harness.wait_settled(page)
+
+
+def bring(page: Any, path: Path) -> None:
+    main(page).locator('input[type="file"]').first.set_input_files(path)
+
+
+def choose(page: Any, label: str, option: str) -> None:
+    """Pick an option of a list by what it says."""
+    field = main(page).get_by_label(label, exact=True).locator("visible=true").first
+    field.click()
+    page.get_by_role("option", name=option, exact=True).first.click()
+    harness.wait_settled(page)
+
+
+def headline(page: Any) -> str:
+    return str(page.locator('[class*="st-key-verdict-"] h2').inner_text()).strip()
+
+
+def table(page: Any) -> list[dict[str, str]]:
+    rows = page.locator(".st-key-table-windows table tr").all()
+    names, *cells = [[cell.inner_text().strip() for cell in row.locator("th, td").all()] for row in rows]
+    return [dict(zip(names, row, strict=True)) for row in cells]
+
+
+def test_the_demo_opens_on_a_window(page: Any, address: str) -> None:
+    harness.open_page(page, address + PATH)
+    assert headline(page) == "Open now"
+    assert [row["Window"] for row in table(page)] == ["A", "B"]
+    assert "What ends it" in main(page).inner_text()
+    assert page.get_by_label(re.compile(r"^Timeline of sea, heave and checks: window A")).count() >= 1
+    harness.no_sideways_overflow(page)
+
+
+def test_upload_map_and_find_a_window(page: Any, address: str, tmp_path: Path) -> None:
+    harness.open_page(page, address + PATH)
+    unfold(page, "Forecast:")
+    bring(page, own_file(tmp_path))
+    page.get_by_text("What the columns of").wait_for()
+    harness.wait_settled(page)
+    assert page.get_by_role("button", name="Use this forecast").is_disabled()
+    choose(page, "Holds: when", "time")
+    choose(page, "Holds: wave", "height")
+    choose(page, "Unit: wave", "m")
+    choose(page, "Holds: beat", "period")
+    choose(page, "Kind of period: beat", "Tp")
+    choose(page, "Holds: way", "direction")
+    choose(page, "Direction is: way", "where they come from")
+    page.get_by_text("Reads as 72 times").wait_for()
+    page.get_by_role("button", name="Use this forecast").click()
+    page.get_by_text("Using own.csv").first.wait_for()
+    harness.wait_settled(page)
+    found = table(page)
+    assert [row["Earliest start, UTC"] for row in found] == ["2026-03-01 00:00", "2026-03-03 00:00"]
+    assert "reaches" in found[0]["What ends it"]
+    harness.no_sideways_overflow(page)
+
+
+def test_the_csv_is_the_table(page: Any, address: str, tmp_path: Path) -> None:
+    harness.open_page(page, address + PATH)
+    with page.expect_download() as waiting:
+        page.get_by_role("button", name="Save the table (CSV)").click()
+    saved = tmp_path / "windows.csv"
+    waiting.value.save_as(saved)
+    read = list(csv.DictReader(io.StringIO(saved.read_text("utf-8"))))
+    assert read == table(page)
+    assert len(read) == 2
+
+
+def test_a_click_opens_the_hour_on_the_check_page(page: Any, address: str) -> None:
+    harness.open_page(page, address + PATH)
+    page.set_viewport_size({"width": 1440, "height": 1900})
+    chart = page.locator(".st-key-timeline .js-plotly-plot")
+    chart.wait_for()
+    page.wait_for_timeout(500)
+    area = chart.bounding_box()
+    assert area is not None
+    page.mouse.move(area["x"] + 0.3 * area["width"], area["y"] + 0.6 * area["height"])
+    page.locator(".st-key-timeline .hovertext").first.wait_for()
+    words = str(page.locator(".st-key-timeline .hovertext").first.text_content())
+    assert "governs" in words
+    assert "swell 2" in words
+    page.mouse.click(area["x"] + 0.3 * area["width"], area["y"] + 0.6 * area["height"])
+    page.get_by_role("heading", name="Compensator check").first.wait_for()
+    harness.wait_settled(page)
+    page.get_by_text("is in the plan now, as forecast").wait_for()
+    assert harness.box(page, "Hs 1 (m)").input_value() != "2.8"
+    page.get_by_role("button", name="Undo the change taken").click()
+    harness.wait_settled(page)
+    assert harness.box(page, "Hs 1 (m)").input_value() == "2.8"
+
+
+def test_a_broken_file_says_so_and_keeps_the_windows(page: Any, address: str, tmp_path: Path) -> None:
+    harness.open_page(page, address + PATH)
+    before = table(page)
+    unfold(page, "Forecast:")
+    broken = tmp_path / "broken.csv"
+    broken.write_bytes(b"\x00\x01 nothing of the kind")
+    bring(page, broken)
+    page.get_by_text("broken.csv was not read").wait_for()
+    harness.wait_settled(page)
+    assert table(page) == before
+
+
+def test_a_hindcast_shows_progress_and_months(page: Any, address: str, tmp_path: Path) -> None:
+    harness.open_page(page, address + PATH)
+    page.get_by_role("tab", name="Hindcast").click()
+    harness.wait_settled(page)
+    bring(page, own_file(tmp_path, "time_utc;hs_m;tp_s;direction_from_deg"))
+    page.get_by_text("Using own.csv").first.wait_for()
+    page.get_by_role("button", name="Count windows in the record").click()
+    page.locator(".st-key-table-months table").wait_for()
+    harness.wait_settled(page)
+    assert "Mar" in page.locator(".st-key-table-months").inner_text()
+    assert "Wait P90" in main(page).inner_text()
+
+
+def test_a_telephone_sees_the_window_first(phone: Any, address: str, tmp_path: Path) -> None:
+    harness.open_page(phone, address + PATH)
+    place = phone.locator('[class*="st-key-verdict-"] h2').bounding_box()
+    assert place is not None
+    assert place["y"] + place["height"] < 400
+    assert place["x"] + place["width"] <= 390
+    harness.no_sideways_overflow(phone)
+    for words in ("Operation:", "Forecast factor", "Forecast:", "Heading"):
+        unfold(phone, words)
+        harness.no_sideways_overflow(phone)
+    bring(phone, own_file(tmp_path))
+    phone.get_by_text("What the columns of").wait_for()
+    harness.wait_settled(phone)
+    harness.no_sideways_overflow(phone)

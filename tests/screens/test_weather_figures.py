@@ -1,0 +1,265 @@
+"""Figures and clock of the weather window: nothing extreme lost, nothing joined over a gap, times right."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from hypothesis.extra.numpy import arrays
+
+from heave.errors import InputError
+from heave.files.forecast import read_forecast
+from heave.files.rigs import demo_plan
+from heave.planning import EnsembleForecast, Forecast
+from heave.planning.windows import WindowResult, ensemble_windows, hindcast_windows, weather_windows
+from heave.screens.figures import DARK, LIGHT
+from heave.screens.figures.chances import members_figure, months_figure
+from heave.screens.figures.strips import scale
+from heave.screens.figures.thin import bucket_starts, highest_in, kept_points, place_of_highest
+from heave.screens.figures.timeline import timeline_figure, timeline_words
+from heave.screens.figures.timeline_bars import letter
+from heave.screens.figures.timeline_words import hour_words
+from heave.screens.weather import store
+from heave.screens.weather.clock import Clock, hours, zone_names
+
+MOST_POINTS = 2000
+
+
+@pytest.fixture(scope="module")
+def sample() -> WindowResult:
+    found = store.sample().forecast
+    assert isinstance(found, Forecast)
+    return weather_windows(demo_plan(), found)
+
+
+def long_result(size: int = 9000, gap_at: int | None = None) -> WindowResult:
+    """A forecast of a year and a gap in it, by repeating one sea at changing heights."""
+    short = store.sample().forecast
+    assert isinstance(short, Forecast)
+    rows = np.arange(size) % short.size
+    steps = np.ones(size, dtype=np.int64)
+    if gap_at is not None:
+        steps[gap_at + 1] = 30
+    times = short.times[0] + np.cumsum(steps) * np.timedelta64(3600, "s")
+    gaps = np.diff(times) > np.timedelta64(3600, "s")
+    made = Forecast(times, short.batch.take(rows), short.system_names, 3600.0, gaps, name="long")
+    return weather_windows(demo_plan(), made)
+
+
+def points(trace: Any) -> int:
+    return len(trace.x) if trace.x is not None else 0
+
+
+@pytest.mark.parametrize("look", [LIGHT, DARK])
+@pytest.mark.parametrize("system", ["metric", "oilfield"])
+def test_the_timeline_draws_every_check_that_was_assessed(
+    sample: WindowResult, look: Any, system: str
+) -> None:
+    figure = timeline_figure(sample, 0, Clock(), look, system)
+    strips = [trace for trace in figure.data if trace.type == "heatmap"]
+    assessed = [v for v in sample.steps[0].reduced.by_check.values() if not np.isnan(v).all()]
+    assert len(strips) == len(assessed)
+    texts = " ".join(str(note.text) for note in figure.layout.annotations)
+    assert "Stroke, vessel rising" in texts
+    assert ", over a limit" in texts
+    assert "<b>A</b>" in texts
+    names = {trace.name for trace in figure.data}
+    assert {"over a limit", "governs", "no return"} <= names
+
+
+def test_hatching_and_the_bar_tell_without_colour(sample: WindowResult) -> None:
+    figure = timeline_figure(sample, 0, Clock(), LIGHT)
+    hatch = next(trace for trace in figure.data if trace.name == "over a limit")
+    assert hatch.fillpattern.shape == "/"
+    rule = next(trace for trace in figure.data if trace.name == "governs")
+    table = sample.steps[0].reduced
+    runs = 1 + int(np.count_nonzero(np.diff(table.governed_by)))
+    assert len(rule.x) == 3 * runs
+
+
+def test_pointing_tells_everything(sample: WindowResult) -> None:
+    place = 60
+    words = hour_words(sample, 0, place, Clock("Europe/Oslo"), "metric")
+    batch = sample.forecast.batch
+    for part in ("UTC", "Europe/Oslo", "wind sea", "swell 1", "swell 2", "Tp", "from", "wind ", "heave", "α"):
+        assert part in words, part
+    assert f"{batch.hs[place]:.2f}"[:3] in words
+    table = sample.steps[0].reduced
+    for key, values in table.by_check.items():
+        if not np.isnan(values[place]):
+            assert f" {values[place]:.2f} " in words, key
+    assert words.count("governs") == 1
+
+
+def test_every_sample_can_be_clicked(sample: WindowResult) -> None:
+    figure = timeline_figure(sample, 0, Clock(), LIGHT)
+    spots = next(trace for trace in figure.data if trace.name == "hours")
+    assert spots.customdata.tolist() == list(range(sample.forecast.size))
+    assert figure.layout.clickmode == "event+select"
+
+
+def test_a_year_is_thinned_and_keeps_its_extremes() -> None:
+    result = long_result()
+    figure = timeline_figure(result, 0, Clock(), LIGHT)
+    for trace in figure.data:
+        if trace.name not in {"over a limit", "governs"}:
+            assert points(trace) <= MOST_POINTS, trace.name
+    total = next(trace for trace in figure.data if str(trace.name).startswith("Hs in all"))
+    known = np.asarray(total.y, dtype=float)
+    assert np.nanmax(known) == np.nanmax(result.forecast.batch.hs)
+    assert np.nanmin(known) == np.nanmin(result.forecast.batch.hs)
+    spots = next(trace for trace in figure.data if trace.name == "hours")
+    worst = int(np.argmax(result.steps[0].reduced.governing))
+    assert float(result.steps[0].reduced.governing[np.array(spots.customdata)].max()) == float(
+        result.steps[0].reduced.governing[worst]
+    )
+
+
+def test_lines_break_at_a_gap() -> None:
+    result = long_result(300, gap_at=100)
+    figure = timeline_figure(result, 0, Clock(), LIGHT)
+    total = next(trace for trace in figure.data if str(trace.name).startswith("Hs in all"))
+    assert np.isnan(np.asarray(total.y, dtype=float)).sum() == 1
+
+
+def test_missing_seas_are_told_as_such() -> None:
+    text = "time_utc,hs_m,tp_s,direction_from_deg\n" + "\n".join(
+        f"2026-03-01T{hour:02d}:00Z,{'' if hour == 5 else 1.0},12,220" for hour in range(24)
+    )
+    found = read_forecast(text.encode())
+    assert isinstance(found, Forecast)
+    result = weather_windows(demo_plan(), found)
+    assert "never inside" in hour_words(result, 0, 5, Clock(), "metric")
+    assert timeline_figure(result, 0, Clock(), LIGHT).data
+
+
+def test_names_of_steps_cannot_be_markup(sample: WindowResult) -> None:
+    plan = demo_plan()
+    from heave.planning.campaign import Campaign, OperationStep
+
+    step = OperationStep(plan.operation, name="<b>x</b><a href='y'>")
+    made = replace(sample, campaign=Campaign((step,)))
+    figure = timeline_figure(made, 0, Clock(), LIGHT)
+    assert "<a href" not in figure.to_json()
+
+
+def test_the_picture_in_words(sample: WindowResult) -> None:
+    words = timeline_words(sample, Clock())
+    assert "window A" in words
+    assert hours(sample.windows[0].length) in words
+
+
+def test_windows_are_lettered() -> None:
+    assert [letter(place) for place in (0, 25, 26, 52)] == ["A", "Z", "A2", "A3"]
+
+
+def test_the_ramp_rises_and_turns_at_the_caution_level_and_at_one() -> None:
+    stops = [stop for stop, _ in scale(0.85, LIGHT)]
+    assert stops == sorted(stops)
+    assert stops.count(stops[2]) == 2
+    assert stops[0] == 0.0
+    assert stops[-1] == 1.0
+
+
+@given(arrays(np.float64, st.integers(1, 400), elements=st.floats(-50, 50)), st.integers(1, 60))
+def test_thinning_keeps_lowest_and_highest(values: np.ndarray[Any, Any], most: int) -> None:
+    kept = kept_points(values, most)
+    assert kept.size <= max(2 * most, 1)
+    assert np.all(np.diff(kept) > 0)
+    assert values[kept].max() == values.max()
+    assert values[kept].min() == values.min()
+    starts = bucket_starts(values.size, most)
+    assert highest_in(values, starts).max() == values.max()
+    assert values[place_of_highest(values, starts)].max() == values.max()
+
+
+def test_thinning_breaks_where_nothing_is_known() -> None:
+    values = np.concatenate((np.ones(50), np.full(50, np.nan), np.ones(50)))
+    assert np.isnan(values[kept_points(values, 15)]).any()
+    assert np.isnan(highest_in(values, bucket_starts(150, 15))).sum() == 5
+
+
+@pytest.mark.parametrize(
+    ("zone", "utc", "shown"),
+    [
+        ("UTC", "2026-12-31T23:30:00", "Thu 31 Dec 23:30"),
+        ("Europe/Oslo", "2026-12-31T23:30:00", "Fri 1 Jan 00:30"),
+        ("Europe/Oslo", "2026-03-29T00:30:00", "Sun 29 Mar 01:30"),
+        ("Europe/Oslo", "2026-03-29T01:30:00", "Sun 29 Mar 03:30"),
+        ("Europe/Oslo", "2026-10-25T00:30:00", "Sun 25 Oct 02:30"),
+        ("Europe/Oslo", "2026-10-25T01:30:00", "Sun 25 Oct 02:30"),
+        ("UTC-03:00", "2028-02-29T01:00:00", "Mon 28 Feb 22:00"),
+        ("UTC+05:00", "2028-02-28T20:00:00", "Tue 29 Feb 01:00"),
+    ],
+)
+def test_local_time_over_clock_changes_leap_days_and_year_ends(zone: str, utc: str, shown: str) -> None:
+    assert Clock(zone).stamp(np.datetime64(utc, "s")) == shown
+
+
+def test_a_clock_reading_goes_to_utc_and_back() -> None:
+    clock = Clock("Europe/Oslo")
+    assert clock.utc(datetime(2026, 7, 1, 12)) == np.datetime64("2026-07-01T10:00:00", "s")
+    assert clock.utc(datetime(2026, 10, 25, 2, 30)) == np.datetime64("2026-10-25T00:30:00", "s")
+    assert clock.full(np.datetime64("2026-07-01T10:00:00", "s")) == "2026-07-01 12:00 +02:00"
+
+
+def test_day_marks_are_local_midnights_and_few() -> None:
+    clock = Clock("Europe/Oslo")
+    first, last = np.datetime64("2026-03-27T00:00:00", "s"), np.datetime64("2026-04-03T00:00:00", "s")
+    marks, words = clock.days(first, last)
+    assert {clock.local(mark).hour for mark in marks} == {0}
+    assert len(marks) == len(words) == 7
+    year = clock.days(first, first + np.timedelta64(400, "D"))
+    assert len(year[0]) <= 11
+
+
+def test_zones_are_named_and_others_refused() -> None:
+    assert zone_names()[0] == "UTC"
+    assert "Europe/Oslo" in zone_names()
+    with pytest.raises(InputError):
+        Clock("Middle/Earth")
+
+
+@pytest.mark.parametrize(
+    ("span", "words"),
+    [
+        (3600.0, "1\u00a0h"),
+        (5400.0, "1\u00a0h 30\u00a0min"),
+        (600.0, "10\u00a0min"),
+        (float("inf"), "not in the record"),
+    ],
+)
+def test_spans_of_time(span: float, words: str) -> None:
+    assert hours(span) == words
+
+
+def ensemble() -> EnsembleForecast:
+    rows = ["time_utc,member,hs_m,tp_s,direction_from_deg"]
+    for member in range(5):
+        rows += [
+            f"2026-03-{1 + hour // 24:02d}T{hour % 24:02d}:00Z,{member},{1.0 + member * (hour > 20)},12,220"
+            for hour in range(40)
+        ]
+    found = read_forecast("\n".join(rows).encode())
+    assert isinstance(found, EnsembleForecast)
+    return found
+
+
+def test_the_members_figure_shows_shares() -> None:
+    result = ensemble_windows(demo_plan(), ensemble(), needed=0.5)
+    figure = members_figure(result, Clock(), LIGHT)
+    shares = [trace for trace in figure.data if trace.yaxis == "y2"]
+    assert len(shares) == 2
+    assert all(0 <= value <= 1 for trace in shares for value in trace.y)
+
+
+def test_the_months_figure_has_a_bar_for_each_month() -> None:
+    result = hindcast_windows(demo_plan(), store.sample().forecast)  # type: ignore[arg-type]
+    figure = months_figure(result, DARK)
+    assert list(figure.data[0].x) == [month.name for month in result.months]
+    assert figure.data[1].marker.pattern.shape == "/"
