@@ -154,7 +154,8 @@ def simulate(
     Heave is Gaussian with the plan's spectrum at the hoist, drawn from `seed`, unless given. On bottom the
     bit stands on rock that it drills at the plan's rate of penetration, and the driller feeds off at the
     plan's interval. Tide, draught and vessel offset do not move in so short a time; the start position
-    is the plan's, and the gas carries the load there.
+    is the plan's, and the gas carries the load there. Where the bit lifts off, the blow with which it lands is
+    10 to 15 % low at the usual time step; a step of 0.01 s halves that and more.
 
     Parameters
     ----------
