@@ -61,7 +61,7 @@ _DEG, _RAD = _unit("°", 1.0, "deg"), _unit("rad", 1.0)
 _N, _KN, _KLBF = _unit("N", 1.0), _unit("kN", 1e3), _unit("klbf", 1e3 * _POUND_FORCE)
 _PA, _BAR, _PSI_UNIT = _unit("Pa", 1.0), _unit("bar", 1e5), _unit("psi", _PSI)
 _KG, _TONNE, _KLB = _unit("kg", 1.0), _unit("t", 1e3), _unit("klb", 1e3 * _POUND)
-_PER_S, _PER_H = _unit("1/s", 1.0, "per_s"), _unit("1/h", 1 / 3600.0, "per_h")
+_PER_S, _PER_H = _unit("/s", 1.0, "per_s"), _unit("/h", 1 / 3600.0, "per_h")
 _M2S = _unit("m²·s", 1.0, "m2s")
 
 KINDS: Final[dict[str, Kind]] = {
@@ -167,7 +167,7 @@ def stored_value(shown: float, kind: str, system: str) -> float:
 
 
 def significant(value: float, digits: int = 3) -> str:
-    """`value` to `digits` significant figures, thin spaces between thousands, a true minus sign.
+    """`value` to `digits` significant figures, narrow no-break spaces between thousands, a true minus sign.
 
     Below 1e-6 and from 1e15 the number is written with a power of ten, otherwise plainly.
     A number that is not finite is written 'not known' or 'no limit', never as a figure.
@@ -183,7 +183,7 @@ def significant(value: float, digits: int = 3) -> str:
     if rounded != 0:  # 9.996 rounds up to 10.00, which needs one decimal fewer
         decimals = digits - 1 - math.floor(math.log10(abs(rounded)))
     if 1e-6 <= abs(rounded) < 1e15:
-        text = f"{rounded:,.{max(decimals, 0)}f}".replace(",", "\u2009")
+        text = f"{rounded:,.{max(decimals, 0)}f}".replace(",", "\u202f")
     else:
         text = f"{value:.{digits - 1}e}"
     return text.replace("-", "\u2212")
@@ -195,7 +195,7 @@ def show(value: float, kind: str, system: str, digits: int = 3) -> str:
     text = significant(display_value(value, kind, system), digits)
     if not math.isfinite(value):
         return text
-    joined = "" if unit.symbol in ("", "°", "%") else "\u00a0"
+    joined = "" if unit.symbol[:1] in ("", "°", "%", "/") else "\u00a0"
     return f"{text}{joined}{unit.symbol}"
 
 

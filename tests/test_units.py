@@ -163,12 +163,12 @@ def test_unknown_name_is_refused(call: object) -> None:
         (9.994, 3, "9.99"),
         (9.996, 3, "10.0"),
         (99.96, 3, "100"),
-        (999.6, 3, "1\u2009000"),
+        (999.6, 3, "1\u202f000"),
         (0.09996, 3, "0.100"),
-        (1289.6, 3, "1\u2009290"),
-        (1234567.0, 3, "1\u2009230\u2009000"),
+        (1289.6, 3, "1\u202f290"),
+        (1234567.0, 3, "1\u202f230\u202f000"),
         (-3.0, 3, "\u22123.00"),
-        (-1289.6, 4, "\u22121\u2009290"),
+        (-1289.6, 4, "\u22121\u202f290"),
         (0.000123456, 3, "0.000123"),
         (1.2e-7, 3, "1.20e\u221207"),
         (-1.2e-7, 3, "\u22121.20e\u221207"),
@@ -188,7 +188,7 @@ def test_significant(value: float, digits: int, text: str) -> None:
     value=st.floats(-1e14, 1e14, allow_nan=False).filter(lambda v: abs(v) > 1e-6), digits=st.integers(1, 8)
 )
 def test_significant_is_within_half_a_unit_of_its_last_figure(value: float, digits: int) -> None:
-    text = significant(value, digits).replace("\u2009", "").replace("\u2212", "-")
+    text = significant(value, digits).replace("\u202f", "").replace("\u2212", "-")
     half_unit = 0.5 * 10 ** (math.floor(math.log10(abs(value))) - digits + 1)
     assert float(text) == pytest.approx(value, rel=1e-12, abs=half_unit * 1.000001)
 
@@ -200,7 +200,7 @@ def test_significant_is_within_half_a_unit_of_its_last_figure(value: float, digi
         (3.6, "length", "oilfield", "11.8\u00a0ft"),
         (0.74, "fraction", "metric", "74.0%"),
         (210.0, "direction", "metric", "210°"),
-        (1.29e6, "force", "metric", "1\u2009290\u00a0kN"),
+        (1.29e6, "force", "metric", "1\u202f290\u00a0kN"),
         (1.29e6, "force", "oilfield", "290\u00a0klbf"),
         (0.71, "number", "metric", "0.710"),
         (float("nan"), "length", "metric", "not known"),

@@ -13,6 +13,8 @@ from heave.planning.checks import Check
 from heave.planning.limiting import LimitingSea, limiting_sea
 from heave.planning.plan import Plan
 from heave.planning.results import Assessment
+from heave.planning.working import Term
+from heave.units import show
 
 HEADING_STEP: Final = 10.0
 """Step of the headings tried [deg]."""
@@ -32,12 +34,21 @@ class Remedy:
     """
 
     label: str
+    """What to do; `words` puts the amount in."""
+
     before: float
     after: float
     governed_by: str
     verdict: str
     side_effect: str
     plan: Plan | None
+    amount: Term | None = None
+
+    def words(self, system: str = "metric") -> str:
+        """What to do, with its amount in the units of `system`."""
+        if self.amount is None:
+            return self.label
+        return self.label.format(show(self.amount.value, self.amount.kind, system))
 
 
 def what_would_help(result: Assessment, limiting: LimitingSea | None = None) -> tuple[Remedy, ...]:
@@ -71,27 +82,35 @@ def what_would_help(result: Assessment, limiting: LimitingSea | None = None) -> 
         )
         if trial is not None
     ]
-    found = [_remedy(label, governing, changed, side_effect) for label, changed, side_effect in tried]
+    found = [_remedy(trial, governing) for trial in tried]
     found = [remedy for remedy in found if remedy.before - remedy.after >= WORTH_SAYING]
     found.sort(key=lambda remedy: remedy.after)
     waiting = _wait(result, limiting)
     return (*found, *((waiting,) if waiting is not None else ()))
 
 
-_Trial = tuple[str, Plan, str]
+@dataclass(frozen=True)
+class _Trial:
+    """A change to try on the plan."""
+
+    label: str
+    plan: Plan
+    side_effect: str
+    amount: Term | None = None
 
 
-def _remedy(label: str, governing: Check, changed: Plan, side_effect: str) -> Remedy:
-    after = assess(changed)
+def _remedy(trial: _Trial, governing: Check) -> Remedy:
+    after = assess(trial.plan)
     top = after.governing
     return Remedy(
-        label=label,
+        label=trial.label,
         before=governing.utilisation,
         after=governing.utilisation if top is None else top.utilisation,
         governed_by="" if top is None else top.name,
         verdict=after.verdict,
-        side_effect=side_effect,
-        plan=changed,
+        side_effect=trial.side_effect,
+        plan=trial.plan,
+        amount=trial.amount,
     )
 
 
@@ -104,10 +123,11 @@ def _turn(plan: Plan) -> _Trial | None:
     best = float(headings[int(np.nanargmin(found.governing))])
     if best == plan.heading:
         return None
-    return (
-        f"Turn to {best:.0f}°",
+    return _Trial(
+        "Turn to {}",
         plan.changed(heading=best),
         "wind, current and thruster load are not judged here",
+        Term(best, "direction", "heading with the lowest governing utilisation"),
     )
 
 
@@ -115,7 +135,9 @@ def _open_bottles(plan: Plan) -> _Trial | None:
     if plan.compensator.gas_volume_shut <= 0:
         return None
     unit = replace(plan.compensator, gas_volume_shut=0.0)
-    return "Open the shut gas bottles", plan.changed(compensator=unit), "set the pressure again afterwards"
+    return _Trial(
+        "Open the shut gas bottles", plan.changed(compensator=unit), "set the pressure again afterwards"
+    )
 
 
 def _space_out(result: Assessment) -> _Trial | None:
@@ -127,7 +149,8 @@ def _space_out(result: Assessment) -> _Trial | None:
         changed = result.plan.changed(offsets=offsets)
     except InputError:
         return None  # the even position lies outside the stroke: not a change anyone can make
-    return f"Start at {budget.best_start:+.2f} m from mid-stroke", changed, "space out again"
+    amount = Term(round(budget.best_start, 2), "length", "start position, positive towards gas compression")
+    return _Trial("Start at {} from mid-stroke", changed, "space out again", amount)
 
 
 def _lighter(plan: Plan) -> _Trial | None:
@@ -135,7 +158,7 @@ def _lighter(plan: Plan) -> _Trial | None:
         changed = plan.changed(hookload_entered=LIGHTER * plan.hookload)
     except InputError:
         return None
-    return (
+    return _Trial(
         "A tenth less hookload",
         changed,
         "a shorter or lighter string; drag and buoyancy are in the hookload",
@@ -150,13 +173,15 @@ def _centre_wob(plan: Plan) -> _Trial | None:
         changed = plan.changed(wob=(low + high) / 2)
     except InputError:
         return None
-    return "Weight on bit at the middle of its band", changed, "drilling rate and bit life change with it"
+    return _Trial(
+        "Weight on bit at the middle of its band", changed, "drilling rate and bit life change with it"
+    )
 
 
 def _active_on(plan: Plan) -> _Trial | None:
     if not plan.compensator.has_active or plan.active:
         return None
-    return "Bring the active part in", plan.changed(active=True), "its loss must stay acceptable"
+    return _Trial("Bring the active part in", plan.changed(active=True), "its loss must stay acceptable")
 
 
 def _wait(result: Assessment, limiting: LimitingSea | None) -> Remedy | None:
@@ -167,11 +192,12 @@ def _wait(result: Assessment, limiting: LimitingSea | None) -> Remedy | None:
     if not found.reached or found.hs <= 0:
         return None
     return Remedy(
-        label=f"Wait until the first system's Hs is below {found.hs:.1f} m",
+        label="Wait until the first system's Hs is below {}",
         before=governing.utilisation,
         after=1.0,
         governed_by=found.governing or "",
         verdict="over a limit until then",
         side_effect="same period, direction and other systems taken",
         plan=None,
+        amount=Term(found.hs, "length", "limiting Hs"),
     )

@@ -97,7 +97,7 @@ def verdict_words(result: Assessment, limiting: LimitingSea, system: str) -> str
     governing = result.governing
     if governing is not None:
         lines.append(
-            f"**{plain(governing.name)}** governs: {headline(governing, system)}, "
+            f"**{plain(governing.name)}** governs: {governing.headline(system)}, "
             f"utilisation **{utilisation_words(governing)}**."
         )
     missing = [check.name for check in result.checks if check.state == NOT_ASSESSED and check.required]
@@ -122,11 +122,6 @@ def _room(result: Assessment, limiting: LimitingSea, system: str) -> str:
         return f"The {plain(first)} would have to fall to {height}, all else as planned."
     room = "Of what could be assessed, room" if result.verdict == NOT_ASSESSED else "Room"
     return f"{room} to {height} in the {plain(first)}, where {inside(name)} reaches 1, all else as planned."
-
-
-def headline(check: Check, system: str) -> str:
-    """Demand of capacity, rates written as so many per hour."""
-    return figures.headline_text(check, system)
 
 
 def utilisation_words(check: Check) -> str:
@@ -189,7 +184,9 @@ def remedies(found: tuple[Remedy, ...]) -> None:
         st.caption("Nothing tried brings the governing utilisation down by 0.02 or more.")
     for place, remedy in enumerate(found):
         left, middle, right = st.columns([5, 6, 2], vertical_alignment="center", gap="small")
-        left.markdown(f"**{plain(remedy.label)}**  \n:small[:gray[{plain(remedy.side_effect)}]]")
+        left.markdown(
+            f"**{plain(remedy.words(state.system()))}**  \n:small[:gray[{plain(remedy.side_effect)}]]"
+        )
         before, after = (figures.utilisation_text(value) for value in (remedy.before, remedy.after))
         effect = f"{before} → **{after}** {plain(remedy.verdict)}"
         if remedy.governed_by:
@@ -200,8 +197,8 @@ def remedies(found: tuple[Remedy, ...]) -> None:
                 "Take it",
                 key=f"heave:remedy:{place}",
                 on_click=_take,
-                args=(remedy.plan, remedy.label),
-                help=f"Put this change in the plan: {plain(remedy.label)}",
+                args=(remedy.plan, remedy.words(state.system())),
+                help=f"Put this change in the plan: {plain(remedy.words(state.system()))}",
             )
     taken = state.kept("taken")
     if taken is not None and taken[1] == state.plan():
@@ -220,7 +217,7 @@ def _undo(before: Plan) -> None:
 
 def working(check: Check, system: str) -> None:
     """The working of one check behind a disclosure: symbols, numbers, result, legend, source."""
-    label = f"{check.name}: {headline(check, system)}, {utilisation_words(check)}"
+    label = f"{check.name}: {check.headline(system)}, {utilisation_words(check)}"
     if check.state == NOT_ASSESSED:
         label = f"{check.name}: not assessed"
     with folded(plain(label), f"working:{check.key}") as opened:

@@ -97,5 +97,4 @@ def _span(middle: float, swing: float, system: str) -> str:
 
 
 def _rate(rate: float, system: str) -> str:
-    words = "under " + show(RARE, "rate", system, 1) if rate < RARE else show(rate, "rate", system, 2)
-    return words.replace("\u00a01/h", "/h")
+    return "under " + show(RARE, "rate", system, 1) if rate < RARE else show(rate, "rate", system, 2)

@@ -192,7 +192,7 @@ def exceedance_probability(rate: npt.ArrayLike, duration: npt.ArrayLike) -> Floa
     InputError
         If a rate or a duration is negative or infinite.
     """
-    crossings = array(rate, "up-crossing rate", "1/s", low=0.0) * array(duration, "exposure", "s", low=0.0)
+    crossings = array(rate, "up-crossing rate", "/s", low=0.0) * array(duration, "exposure", "s", low=0.0)
     return -np.expm1(-crossings)
 
 

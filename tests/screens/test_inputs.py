@@ -128,7 +128,7 @@ def test_errors_are_put_in_screen_units() -> None:
     error = InputError("Weight on bit", 2e6, "N", "less than the hookload, 1.364e+06 N")
     told = in_units(error, "metric")
     assert "kN cannot be used" in told
-    assert "1\u2009364 kN" in told
+    assert "1\u202f364 kN" in told
 
 
 def test_changed_replaces_deep_down_and_nothing_else() -> None:

@@ -4,7 +4,7 @@ from heave.screens.figures.curves import bit_figure, load_figure, response_figur
 from heave.screens.figures.look import DARK, HOVER, LIGHT, STILL, Look, look_for, mark_svg
 from heave.screens.figures.spectra import spectra_figure, spectrum_preview
 from heave.screens.figures.stroke_column import stroke_figure, stroke_words
-from heave.screens.figures.utilisation import headline_text, utilisation_figure, utilisation_text
+from heave.screens.figures.utilisation import utilisation_figure, utilisation_text
 
 __all__ = [
     "DARK",
@@ -13,7 +13,6 @@ __all__ = [
     "STILL",
     "Look",
     "bit_figure",
-    "headline_text",
     "load_figure",
     "look_for",
     "mark_svg",

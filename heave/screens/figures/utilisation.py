@@ -110,7 +110,7 @@ def _name(row: int, check: Check, look: Look, system: str) -> Words:
     text = check.name
     if check.state != NOT_ASSESSED:
         small = f"font-size:12px;fill:{look.muted};color:{look.muted}"
-        text += f'<span style="{small}">   {headline_text(check, system)}</span>'
+        text += f'<span style="{small}">   {check.headline(system)}</span>'
     return Words(0.0, row - 0.34, text, look.text)
 
 
@@ -120,11 +120,6 @@ def _state(check: Check, look: Look) -> str:
     if check.state != NOT_ASSESSED:
         words = f"<b>{utilisation_text(check.utilisation)}</b> {check.state}"
     return f'<span style="color:{look.words(check.state)}">{words}</span>'
-
-
-def headline_text(check: Check, system: str) -> str:
-    """Demand of capacity in screen units, rates as 4/h instead of 4 1/h."""
-    return check.headline(system).replace("\u00a01/h", "/h")
 
 
 def utilisation_text(utilisation: float) -> str:
