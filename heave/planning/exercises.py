@@ -247,7 +247,7 @@ def _extreme(g: Ground, told: _Teller) -> Exercise:
         "extreme heave",
         "The heave to plan for",
         f"Heave at the hoist has a standard deviation of {told(g.sigma, 'length')} and about "
-        f"{g.cycles:,.0f} cycles in the exposure".replace(",", "\u2009")
+        f"{g.cycles:,.0f} cycles in the exposure".replace(",", "\u202f")
         + f". Which single amplitude is exceeded in only {told(g.risk, 'fraction')} of such exposures?",
         (answers.extreme(g),),
         "The significant amplitude is two standard deviations and is passed by every seventh wave or so. What the "

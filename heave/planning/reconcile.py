@@ -29,6 +29,9 @@ STEP_RANGE: Final = (0.01, 2.0)
 PIECE: Final = 200.0
 """Length of the pieces whose spectra are averaged [s], which sets the width of a band, 0.03 rad/s."""
 
+FACTOR_DECIMALS: Final = 3
+"""Decimals of the factor offered, so that the plan holds what the screen shows."""
+
 _FEWEST_PIECES: Final = 5
 
 
@@ -45,7 +48,7 @@ class Reconciliation:
     predicted_sigma, predicted_period : [m], [s]
     ratio : measured σ over predicted σ
     uncertainty : standard error of the ratio from the length of the record alone, as a share of it
-    factor : the ratio where it may be used as the plan's heave calibration, otherwise None
+    factor : the ratio, to three decimals, where it may be used as the plan's heave calibration, otherwise None
     refused : why not, or nothing
     """
 
@@ -155,7 +158,7 @@ def reconcile(plan: Plan, position: npt.ArrayLike, step: float) -> Reconciliatio
         predicted_period=float(mean_period(m0, moment(predicted, 2))[0]),
         ratio=ratio,
         uncertainty=math.sqrt(spread) / (2 * sigma**2),
-        factor=None if refused else ratio,
+        factor=None if refused else round(ratio, FACTOR_DECIMALS),
         refused=refused,
     )
 

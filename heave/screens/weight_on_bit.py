@@ -81,7 +81,7 @@ def echo(sides: Sequence[Side], trial: Trial) -> str:
     elif trial.record is not None:
         what += f" of {trial.record.name}"
     parts = [f"{side.letter}: {side.setup.label}" for side in sides] if len(sides) > 1 else []
-    parts += [what, f"{significant(trial.length / 60)} min after a lead-in of 1 min"]
+    parts += [what, f"{trial.length / 60:.4g} min after a lead-in of 1 min"]
     parts.append(f"WOB {show(sides[0].setup.plan.wob, 'force', system)}")
     parts += [f"{event.kind} at {event.time:.0f} s" for event in sides[0].result.events[:6]]
     return "Simulated: " + plain(" · ".join(parts))
@@ -198,8 +198,9 @@ def _stroke(side: Side, system: str) -> str:
     return f"{show(low, 'length', system)} to {show(high, 'length', system)}{ends}"
 
 
+@st.fragment
 def equations(sides: Sequence[Side]) -> None:
-    """Each quantity's equation with the numbers of one instant of the run."""
+    """Each quantity's equation with the numbers of one instant of the run; only this is drawn anew for another."""
     st.subheader("Equations of one instant")
     last = math.floor(float(sides[0].result.time[-1]) * 10) / 10
     lowest = float(sides[0].result.time[int(sides[0].result.bit_force.argmin())])

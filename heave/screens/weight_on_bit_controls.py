@@ -14,7 +14,7 @@ from heave.planning.setups import COMPARISONS, Setup, why_not
 from heave.planning.trial import DURATION, HAPPENINGS, SOURCES, Happening, Trial, applies
 from heave.screens import state
 from heave.screens.inputs import plain
-from heave.units import display_value, show, significant, stored_value, unit_of
+from heave.units import display_value, show, stored_value, unit_of
 
 RECORD: Final = "heave record"
 """Where the measured heave is kept for the session."""
@@ -41,7 +41,7 @@ def typed(
     try:
         value = stored_value(parse_number(text, label, unit or None), kind, system)
         if not low <= value <= high or (whole and value != math.floor(value)):
-            shown = [significant(display_value(end, kind, system)) for end in (low, high)]
+            shown = [f"{display_value(end, kind, system):.4g}" for end in (low, high)]
             raise InputError(
                 label,
                 text,
@@ -116,7 +116,7 @@ def hole() -> bool:
     """Whether hole is made during the run, eating stroke, and fed off as planned."""
     offsets, system = state.plan().offsets, state.system()
     rate = show(offsets.penetration_rate, "penetration", system)
-    every = significant(offsets.feed_interval / 60)
+    every = f"{offsets.feed_interval / 60:.4g}"
     if offsets.penetration_rate == 0:
         return False
     feed = f"fed off every {every} min" if offsets.feed_interval > 0 else "not fed off"

@@ -22,35 +22,42 @@ def exercises() -> None:
     """One exercise at a time, with a list of those done; answers are of the plan as it is now."""
     system = state.system()
     found = exercises_for(state.plan(), system)
-    place = min(st.session_state.get(_PLACE, 0), len(found) - 1)
-    right = {key for key, graded in _done().items() if graded.right}
     st.markdown(
         f"{len(found)} questions about your own plan, in the order in which the load goes: string, compensator, gas, "
         "heave, bit. Change the plan and the answers change with it."
     )
-    st.progress(len(right) / len(found), f"{len(right)} of {len(found)} answered rightly")
-    st.selectbox(
+    bar = st.empty()  # filled last, when the answer just given is graded
+    # labels must not change from run to run: the browser knows an option by its label
+    key: str = st.selectbox(
         "Exercise",
-        range(len(found)),
-        index=place,
+        [exercise.key for exercise in found],
         key=_PLACE,
         persist_state="session",
-        format_func=lambda n: f"{n + 1}. {found[n].title}{_mark(found[n])}",
+        format_func=lambda option: _label(found, option),
     )
-    place = st.session_state[_PLACE]
+    place = next((n for n, exercise in enumerate(found) if exercise.key == key), 0)
     with st.container(border=True):
         _one(found[place], place, system)
     back, on, _ = st.columns([1, 1, 2])
     back.button(
-        "Back", key="heave:wob:back", disabled=place == 0, on_click=_go, args=(place - 1,), width="stretch"
+        "Back",
+        key="heave:wob:back",
+        disabled=place == 0,
+        on_click=_go,
+        args=(found, place - 1),
+        width="stretch",
     )
     on.button(
         "Next",
         key="heave:wob:next",
         disabled=place == len(found) - 1,
         on_click=_go,
-        args=(place + 1,),
+        args=(found, place + 1),
         width="stretch",
+    )
+    right = {name for name, graded in _done().items() if graded.right}
+    bar.progress(
+        len(right) / len(found), f"{len(right)} of {len(found)} answered rightly{_numbers(found, right)}"
     )
     if len(right) == len(found):
         st.success("All answered rightly. The last one is the one to remember: hook load is not bit load.")
@@ -66,7 +73,7 @@ def _one(exercise: Exercise, place: int, system: str) -> None:
         f"Your answer ({unit})" if unit else "Your answer", key=key, persist_state="session"
     )
     press.button("Check", key=f"heave:wob:check:{exercise.key}", type="primary", width="stretch")
-    st.caption(f"Right within {significant(100 * exercise.tolerance)} % of the answer.")
+    st.caption(f"Right within {100 * exercise.tolerance:g} % of the answer.")
     if reply.strip():
         _graded(exercise, reply, system)
     if st.toggle("Show the working", key=f"heave:wob:show:{exercise.key}"):
@@ -116,12 +123,18 @@ def _done() -> dict[str, Grade]:
     return found
 
 
-def _mark(exercise: Exercise) -> str:
-    graded = _done().get(exercise.key)
-    if graded is None:
+def _label(found: tuple[Exercise, ...], key: str) -> str:
+    return next(
+        (f"{n + 1}. {exercise.title}" for n, exercise in enumerate(found) if exercise.key == key), key
+    )
+
+
+def _numbers(found: tuple[Exercise, ...], right: set[str]) -> str:
+    """Which ones, unless it is none or all."""
+    if not 0 < len(right) < len(found):
         return ""
-    return " ✓ right" if graded.right else " – not yet"
+    return ": " + ", ".join(str(n + 1) for n, exercise in enumerate(found) if exercise.key in right)
 
 
-def _go(place: int) -> None:
-    st.session_state[_PLACE] = place
+def _go(found: tuple[Exercise, ...], place: int) -> None:
+    st.session_state[_PLACE] = found[place].key

@@ -54,8 +54,8 @@ def _take(name: str, data: bytes) -> None:
 def _told(record: MeasuredHeave) -> None:
     length = (len(record.position) - 1) * record.step
     st.markdown(
-        f"Read from {plain(record.name)}: {len(record.position)} values every {significant(record.step)} s, "
-        f"{significant(length / 60)} min. Watch can run it: choose Measured heave there."
+        f"Read from {plain(record.name)}: {len(record.position)} values every {record.step:g} s, "
+        f"{length / 60:.4g} min. Watch can run it: choose Measured heave there."
     )
     for note in state.kept(_NOTES) or ():
         st.caption(plain(note))

@@ -7,8 +7,8 @@ from typing import Any, Final
 
 from heave.screens.figures.look import Look
 from heave.screens.figures.moving_rig import Rig, gauge_labels
-from heave.screens.figures.sides import PANELS, Side, side_colour
-from heave.units import display_value, unit_of
+from heave.screens.figures.sides import PANELS, Side, hook_bases, side_colour
+from heave.units import display_value, significant, unit_of
 
 _DRAWING: Final = 0.3
 _FOOT: Final = 0.18
@@ -91,8 +91,16 @@ def _words(
 ) -> list[dict[str, Any]]:
     plain = {"showarrow": False, "font": {"size": 12, "color": look.muted}}
     notes = []
-    for (_, title, kind), domain in zip(PANELS, panels, strict=True):
-        words = f"{title} ({unit_of(kind, system).symbol})"
+    for (name, title, kind), domain in zip(PANELS, panels, strict=True):
+        unit = unit_of(kind, system)
+        words = f"{title} ({unit.symbol})"
+        bases = hook_bases(sides)
+        if name == "hook_load" and any(bases):
+            means = ", ".join(
+                f"{side.letter} {significant(base / unit.factor)}"
+                for side, base in zip(sides, bases, strict=True)
+            )
+            words = f"Hook load from its mean: {means} ({unit.symbol})"
         font = {"size": 12.5, "color": look.text}
         notes.append(
             {**plain, "xref": "paper", "yref": "paper", "x": _DRAWING, "y": domain[1], "text": words}

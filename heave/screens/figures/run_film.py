@@ -24,7 +24,7 @@ from heave.screens.figures.moving_rig import (
     frame_at,
     vessel_shape,
 )
-from heave.screens.figures.sides import PANELS, Side, side_colour
+from heave.screens.figures.sides import PANELS, Side, hook_bases, side_colour
 from heave.units import display_value, unit_of
 
 __all__ = ["FILM", "film_figure"]
@@ -163,7 +163,8 @@ def _traces(sides: Sequence[Side], start: float, end: float, look: Look, system:
     same = len(sides) == 2 and np.array_equal(sides[0].result.heave, sides[1].result.heave)
     for place, (name, _, kind) in enumerate(PANELS):
         unit = unit_of(kind, system)
-        for side in sides[: 1 if name == "heave" and same else None]:
+        bases = hook_bases(sides) if name == "hook_load" else (0.0,) * len(sides)
+        for side, base in list(zip(sides, bases, strict=True))[: 1 if name == "heave" and same else None]:
             time, values = stretch(side.result, name, start, end, MOST_POINTS)
             shared = name == "heave" and same
             label = "heave" if shared else f"{side.letter} {side.setup.label}"
@@ -173,7 +174,7 @@ def _traces(sides: Sequence[Side], start: float, end: float, look: Look, system:
                     "mode": "lines",
                     # plain lists: an animation loses arrays that are sent packed
                     "x": [round(float(moment), 2) for moment in time],
-                    "y": [float(f"{value:.5g}") for value in values / unit.factor],
+                    "y": [float(f"{value:.5g}") for value in (values - base) / unit.factor],
                     "xaxis": "x2",
                     "yaxis": f"y{place + 2}",
                     "name": label,

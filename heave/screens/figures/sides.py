@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -32,3 +33,16 @@ class Side:
 def side_colour(letter: str, look: Look) -> str:
     """Colour of side A or B; B's lines are dashed as well."""
     return look.sea if letter == "A" else look.heave
+
+
+def hook_bases(sides: Sequence[Side]) -> tuple[float, ...]:
+    """What to take off each side's hook load before drawing [N]: nothing, or its mean.
+
+    Two strings of very different weight on one scale would show two flat lines; from their means their
+    swings compare.
+    """
+    means = [float(side.result.hook_load.mean()) for side in sides]
+    swing = max(float(side.result.hook_load.max() - side.result.hook_load.min()) for side in sides)
+    if max(means) - min(means) <= 2 * swing:
+        return (0.0,) * len(sides)
+    return tuple(means)
