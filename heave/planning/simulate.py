@@ -155,7 +155,7 @@ def simulate(
     bit stands on rock that it drills at the plan's rate of penetration, and the driller feeds off at the
     plan's interval. Tide, draught and vessel offset do not move in so short a time; the start position
     is the plan's, and the gas carries the load there. Where the bit lifts off, the blow with which it lands is
-    10 to 15 % low at the usual time step; a step of 0.01 s halves that and more.
+    right to some 5 %.
 
     Parameters
     ----------

@@ -10,9 +10,9 @@ Heave Z and what the driller or a drawworks adds move the block; x = start + blo
     active       −G × (gas and friction force above static, τ ago), limited in force and by speed
     bit          k × (depth of bit in rock), none below zero when it stands on rock
 
-Friction, loss, ends and bit are taken at the end of the step, where each has a closed solution, so stick
-is exact and no stiffness limits the step (Moreau's time stepping, for example Acary and Brogliato,
-Numerical Methods for Nonsmooth Dynamical Systems, 2008).
+Friction, loss and ends are taken at the end of the step and the bit a little past its middle; each has a
+closed solution there, so stick is exact and no stiffness limits the step (Moreau's time stepping, for
+example Acary and Brogliato, Numerical Methods for Nonsmooth Dynamical Systems, 2008).
 """
 
 from __future__ import annotations
@@ -35,6 +35,10 @@ SIGNALS: Final = ("stroke", "speed", "gas", "friction", "stop", "active", "hook"
 
 TAPER: Final = 0.2
 """The active part fades from all to nothing between its velocity limit and 1 + this times it: assumption."""
+
+LATE_SHARE: Final = 0.6
+"""Share of the end of the step in the depth of the bit in the rock: at 1 blows are blunted, below one half the
+contact would give back more than it took."""
 
 _STOP_CHECK: Final = 8
 _STOP_MARGIN: Final = 1.5
@@ -68,10 +72,11 @@ class Stepper:
         self.active_speed = self._each(case.active_velocity_limit)
         self.wob = self._each(case.wob)
         rock = self._each(0.0 if case.contact == "none" else case.rock_stiffness)
-        self.contact = rock / (1 + rock * self.bit_place)
-        # depth of the bit in the rock at rest, and what the static force would do to it within a step
+        self.contact = rock / (1 + LATE_SHARE * rock * self.bit_place)
+        # depth of the bit in the rock at rest, and that less what the static force would do within a step
         self.rested = np.divide(self.wob, rock, out=np.zeros(cases), where=rock > 0)
-        self.rested += self.bit_place * self.wob
+        self.resting = self.rested + LATE_SHARE * self.bit_place * self.wob
+        self.level = 0.0
         self.free, self.held = case.contact == "none", case.contact == "held"
         self.half = self._each(case.half_stroke)
         self.stroke = self._each(case.start)
@@ -221,15 +226,20 @@ class Stepper:
         self.slip_force = friction
 
     def _press(self, rock: float, force: FloatArray, bit_force: FloatArray) -> None:
-        """Force of bit on rock at the end of the step, and what of it is above static."""
+        """Force of bit on rock, from its depth early and late in the step, and what of it is above static."""
         if self.free:
             bit_force[:] = 0.0
             return
-        excess = self._front[-1]
+        front = self._front
+        excess, early = front[-1], self._scratch[0]
         np.multiply(force, -self.bit_cross, out=bit_force)
-        np.subtract(bit_force, self._front[4], out=bit_force)
-        np.add(bit_force, self.rested, out=bit_force)
-        np.add(bit_force, rock, out=bit_force)
+        np.subtract(bit_force, front[4], out=bit_force)
+        np.multiply(bit_force, LATE_SHARE, out=bit_force)
+        np.multiply(front[_READS + self.size // 2 - 1], LATE_SHARE - 1, out=early)
+        np.add(bit_force, early, out=bit_force)
+        np.add(bit_force, self.resting, out=bit_force)
+        np.add(bit_force, LATE_SHARE * rock + (1 - LATE_SHARE) * self.level, out=bit_force)
+        self.level = rock
         np.multiply(bit_force, self.contact, out=bit_force)
         if not self.held:
             np.maximum(bit_force, 0.0, out=bit_force)
