@@ -125,6 +125,11 @@ def test_a_click_opens_the_hour_on_the_check_page(page: Any, address: str) -> No
     page.get_by_role("button", name="Undo the change taken").click()
     harness.wait_settled(page)
     assert harness.box(page, "Hs 1 (m)").input_value() == "2.8"
+    page.get_by_test_id("stSidebarNavLink").filter(has_text="Weather window").click()
+    page.locator(".st-key-timeline .js-plotly-plot").wait_for()
+    harness.wait_settled(page)
+    page.wait_for_timeout(700)
+    assert headline(page) == "Open now", "coming back does not open the hour again"
 
 
 def test_a_broken_file_says_so_and_keeps_the_windows(page: Any, address: str, tmp_path: Path) -> None:

@@ -22,7 +22,7 @@ from heave.screens.figures.chances import members_figure, months_figure
 from heave.screens.figures.strips import scale
 from heave.screens.figures.thin import bucket_starts, highest_in, kept_points, place_of_highest
 from heave.screens.figures.timeline import timeline_figure, timeline_words
-from heave.screens.figures.timeline_bars import letter
+from heave.screens.figures.timeline_bars import letter, unknown
 from heave.screens.figures.timeline_words import hour_words
 from heave.screens.weather import store
 from heave.screens.weather.clock import Clock, hours, zone_names
@@ -125,6 +125,12 @@ def test_lines_break_at_a_gap() -> None:
     figure = timeline_figure(result, 0, Clock(), LIGHT)
     total = next(trace for trace in figure.data if str(trace.name).startswith("Hs in all"))
     assert np.isnan(np.asarray(total.y, dtype=float)).sum() == 1
+    strip = next(trace for trace in figure.data if trace.type == "heatmap")
+    assert strip.z.shape[1] == len(strip.x) - 1 == result.forecast.size + 1
+    assert np.isnan(strip.z[0, 101])
+    assert np.all(np.diff(strip.x) > np.timedelta64(0, "s"))
+    (hole,) = unknown(result)
+    assert hole[1] - hole[0] == np.timedelta64(29, "h")
 
 
 def test_missing_seas_are_told_as_such() -> None:
@@ -136,6 +142,8 @@ def test_missing_seas_are_told_as_such() -> None:
     result = weather_windows(demo_plan(), found)
     assert "never inside" in hour_words(result, 0, 5, Clock(), "metric")
     assert timeline_figure(result, 0, Clock(), LIGHT).data
+    (hole,) = unknown(result)
+    assert hole == (np.datetime64("2026-03-01T04:30:00", "s"), np.datetime64("2026-03-01T05:30:00", "s"))
 
 
 def test_names_of_steps_cannot_be_markup(sample: WindowResult) -> None:

@@ -17,6 +17,7 @@ from heave.screens.figures.thin import bucket_starts, highest_in, place_of_highe
 from heave.units import significant
 
 FloatArray = npt.NDArray[np.float64]
+IntArray = npt.NDArray[np.int64]
 Times = npt.NDArray[np.datetime64]
 
 ROW: Final = 40
@@ -50,11 +51,9 @@ def strips(result: WindowResult, step: int, look: Look) -> Strips:
     table = result.steps[step].reduced
     peaks = {key: _peak(table.by_check[key]) for key in table.keys}
     shown = sorted((key for key in table.keys if not np.isnan(peaks[key])), key=lambda key: -peaks[key])
-    starts = bucket_starts(result.forecast.size)
-    edges = cells_of(result.forecast)
+    starts, left, right = columns_of(result.forecast)
     worst = place_of_highest(table.governing, starts)
     governs = table.governed_by[worst]
-    left, right = edges[starts], edges[np.append(starts[1:], edges.size - 1)]
     traces: list[Any] = []
     notes = []
     hatched: list[tuple[Any, Any, float]] = []
@@ -62,23 +61,29 @@ def strips(result: WindowResult, step: int, look: Look) -> Strips:
     for row, key in enumerate(shown):
         values = highest_in(table.by_check[key], starts)
         traces.append(_strip(values, left, right, row, result.plan.caution_level, look))
-        hatched += [(left[a], right[b], row) for a, b in _runs(values >= 1.0, left, right)]
+        hatched += [(left[a], right[b], row) for a, b in runs_of(values >= 1.0, left, right)]
         chosen = governs == table.keys.index(key)
-        ruled += [(left[a], right[b], row) for a, b in _runs(chosen, left, right)]
+        ruled += [(left[a], right[b], row) for a, b in runs_of(chosen, left, right)]
         notes += _notes(key, peaks[key], row, result.plan.caution_level, look)
     traces += [_hatch(hatched, look), _rule(ruled, look)]
     return Strips(traces, notes, max(len(shown), 1))
 
 
-def cells_of(forecast: Forecast) -> Times:
-    """Edges of the cell of time each sample stands for: half way to its neighbours, half a step at a gap; (n+1,).
-
-    At a gap the next cell begins where the last ends, so the cells stay in order; lines break there.
-    """
+def cells_of(forecast: Forecast) -> tuple[Times, Times]:
+    """Begin and end of the time each sample stands for: half way to its neighbours, half a step at a gap; (n,)."""
     times = forecast.times
-    half = np.timedelta64(round(forecast.step / 2), "s")
+    half = np.timedelta64(max(round(forecast.step / 2), 1), "s")
     middle = times[:-1] + np.diff(times) // 2
-    return np.concatenate(([times[0] - half], middle, [times[-1] + half])).astype("datetime64[s]")
+    end = np.append(np.where(forecast.gap_after, times[:-1] + half, middle), times[-1] + half)
+    begin = np.append(times[0] - half, np.where(forecast.gap_after, times[1:] - half, middle))
+    return begin.astype("datetime64[s]"), end.astype("datetime64[s]")
+
+
+def columns_of(forecast: Forecast) -> tuple[IntArray, Times, Times]:
+    """First sample, begin and end of every column drawn: one for each sample, or for each piece of a long series."""
+    starts = bucket_starts(forecast.size)
+    begin, end = cells_of(forecast)
+    return starts, begin[starts], end[np.append(starts[1:], forecast.size) - 1]
 
 
 def scale(caution_level: float, look: Look) -> list[list[Any]]:
@@ -104,11 +109,12 @@ def _peak(values: FloatArray) -> float:
 def _strip(
     values: FloatArray, left: Times, right: Times, row: int, caution_level: float, look: Look
 ) -> go.Heatmap:
-    edges = np.append(left, right[-1])
+    holes = np.flatnonzero(left[1:] > right[:-1]) + 1
+    edges = np.append(np.insert(left, holes, right[holes - 1]), right[-1])
     return go.Heatmap(
         x=edges,
         y=np.array([row + _HIGH, row + _LOW]),
-        z=np.minimum(values, TOP)[None, :],
+        z=np.insert(np.minimum(values, TOP), holes, np.nan)[None, :],
         yaxis="y4",
         zmin=0.0,
         zmax=TOP,
@@ -119,13 +125,12 @@ def _strip(
     )
 
 
-def _runs(chosen: npt.NDArray[np.bool_], left: Times, right: Times) -> list[tuple[int, int]]:
-    """First and last place of every unbroken run."""
-    padded = np.concatenate(([False], chosen, [False])).astype(np.int8)
-    change = np.diff(padded)
-    return list(
-        zip(np.flatnonzero(change == 1).tolist(), (np.flatnonzero(change == -1) - 1).tolist(), strict=True)
-    )
+def runs_of(chosen: npt.NDArray[np.bool_], left: Times, right: Times) -> list[tuple[int, int]]:
+    """First and last place of every unbroken run of columns; a gap between two columns breaks it."""
+    joined = chosen[1:] & chosen[:-1] & (left[1:] <= right[:-1])
+    first = chosen & ~np.append(False, joined)
+    last = chosen & ~np.append(joined, False)
+    return list(zip(np.flatnonzero(first).tolist(), np.flatnonzero(last).tolist(), strict=True))
 
 
 def _hatch(runs: list[tuple[Any, Any, float]], look: Look) -> go.Scatter:

@@ -10,8 +10,8 @@ import plotly.graph_objects as go
 from heave.planning.checks import OVER
 from heave.planning.windows import WindowResult
 from heave.screens.figures.look import Look, figure
-from heave.screens.figures.strips import ROW, cells_of, strips
-from heave.screens.figures.thin import bucket_starts, kept_points, place_of_highest
+from heave.screens.figures.strips import ROW, columns_of, strips
+from heave.screens.figures.thin import kept_points, place_of_highest
 from heave.screens.figures.timeline_bars import Panel, Span, letter, no_return, present, shades, window_bars
 from heave.screens.figures.timeline_words import hour_words
 from heave.screens.weather.clock import Clock, hours
@@ -59,9 +59,8 @@ def timeline_figure(
     rows = strips(result, step, look)
     tall = {"windows": BAR_ROW * (1 + len(lost)), "sea": SEA, "heave": HEAVE, "checks": ROW * rows.count}
     panels, height = _stacked(tall)
-    starts = bucket_starts(result.forecast.size)
-    edges = cells_of(result.forecast)
-    span = (edges[0], edges[-1])
+    starts, left, right = columns_of(result.forecast)
+    span = (left[0], right[-1])
     shapes, notes = window_bars(result, lost, span, panels["windows"], look)
     traces = [
         *_sea(result, look, system),

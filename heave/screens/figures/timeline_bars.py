@@ -8,9 +8,10 @@ from typing import Any, Final
 import numpy as np
 import plotly.graph_objects as go
 
-from heave.planning.checks import WITHIN
+from heave.planning.checks import NOT_ASSESSED, WITHIN
 from heave.planning.windows import WindowResult
 from heave.screens.figures.look import Look
+from heave.screens.figures.strips import columns_of, runs_of
 from heave.screens.weather.clock import hours
 
 LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -109,22 +110,21 @@ def _row_name(text: str, row: int, look: Look) -> dict[str, Any]:
 
 
 def shades(result: WindowResult, panels: dict[str, Panel], look: Look) -> list[dict[str, Any]]:
-    """Every window shaded down through sea, heave and checks."""
-    return [
-        {
-            "type": "rect",
-            "yref": "paper",
-            "y0": 0,
-            "y1": panels["sea"].high,
-            "x0": str(window.start),
-            "x1": str(window.end),
-            "fillcolor": look.fill(WITHIN),
-            "opacity": 0.08,
-            "line": {"width": 0},
-            "layer": "below",
-        }
-        for window in result.windows
-    ]
+    """Every window shaded down through sea, heave and checks, and what is not known in grey."""
+    bar = {"type": "rect", "yref": "paper", "y0": 0, "line": {"width": 0}, "layer": "below"}
+    blue = {"fillcolor": look.fill(WITHIN), "opacity": 0.08, "y1": panels["sea"].high}
+    grey = {"fillcolor": look.fill(NOT_ASSESSED), "opacity": 0.35, "y1": panels["sea"].high}
+    spans = [(window.start, window.end, blue) for window in result.windows]
+    spans += [(begin, end, grey) for begin, end in unknown(result)]
+    return [{**bar, **colour, "x0": str(begin), "x1": str(end)} for begin, end, colour in spans]
+
+
+def unknown(result: WindowResult) -> list[Span]:
+    """Stretches without a sea: gaps of the series, and columns in which every sample is missing."""
+    starts, left, right = columns_of(result.forecast)
+    missing = np.minimum.reduceat(result.forecast.missing, starts)
+    found = [(left[first], right[last]) for first, last in runs_of(missing, left, right)]
+    return found + [(right[place], left[place + 1]) for place in np.flatnonzero(left[1:] > right[:-1])]
 
 
 def present(result: WindowResult, look: Look) -> list[dict[str, Any]]:

@@ -47,10 +47,10 @@ def steps() -> None:
         _step(place, step, len(plan.campaign.steps))
     if any(step.interruptible for step in plan.campaign.steps):
         field(("campaign", "longest_wait"))
-    left, right = st.columns(2)
-    if len(plan.campaign.steps) < MAX_STEPS:
-        left.button("Add a step", key="heave:steps:add", on_click=_add_step, width="stretch")
-    right.button("Back to the plan's operation", key="heave:steps:back", on_click=_no_steps, width="stretch")
+    with st.container(horizontal=True):
+        if len(plan.campaign.steps) < MAX_STEPS:
+            st.button("Add a step", key="heave:steps:add", on_click=_add_step)
+        st.button("Back to the plan's operation", key="heave:steps:back", on_click=_no_steps)
 
 
 def _step(place: int, step: OperationStep, count: int) -> None:
@@ -154,14 +154,12 @@ def alpha() -> None:
             with column:
                 field(("alpha", "rows", place, name), label=f"{height:g} m, {place + 1}")
     field(("alpha", "source"))
-    one, two, three = st.columns(3)
-    one.button("Add a row", key="heave:alpha:add", on_click=_add_row, width="stretch")
-    if len(table.rows) > 1:
-        two.button("Remove the last", key="heave:alpha:less", on_click=_less_rows, width="stretch")
-    if table != BASE_CASE:
-        three.button(
-            "Base case", key="heave:alpha:base", on_click=_set_alpha, args=(BASE_CASE,), width="stretch"
-        )
+    with st.container(horizontal=True):
+        st.button("Add a row", key="heave:alpha:add", on_click=_add_row)
+        if len(table.rows) > 1:
+            st.button("Remove the last", key="heave:alpha:less", on_click=_less_rows)
+        if table != BASE_CASE:
+            st.button("Base case", key="heave:alpha:base", on_click=_set_alpha, args=(BASE_CASE,))
 
 
 def _alpha_switched(key: str) -> None:

@@ -106,12 +106,14 @@ def looked_at() -> Forecast | EnsembleForecast:
 def present(forecast: Forecast | EnsembleForecast) -> np.datetime64:
     """The present time: as picked, else the clock's if the forecast covers it, else the forecast's first.
 
+    The clock counts by the minute, so that a search is not made again for every second.
+
     The sample is of no real days, so the clock does not count there.
     """
     picked = settings().now
     if picked is not None:
         return picked
-    clock = np.datetime64("now", "s")
+    clock = np.datetime64("now", "m").astype("datetime64[s]")
     inside = forecast.times[0] <= clock <= forecast.times[-1]
     return clock if inside and not source().sample else np.datetime64(forecast.times[0])
 

@@ -167,6 +167,8 @@ def _now(result: WindowResult) -> list[Tile]:
     rows: list[Tile] = []
     if outlook.until_limit is None:
         rows.append(("First limit", "not known", "the forecast has no sea at the present time"))
+    elif outlook.inside and limit is not None and limit.check_name is None:
+        rows.append(("No limit for", hours(outlook.until_limit), f"then {limit.cause}"))
     elif outlook.inside:
         words = limit.check_name if limit is not None and limit.check_name else limit.cause if limit else ""
         rows.append(("First limit in", hours(outlook.until_limit), inside(words or "")))

@@ -55,8 +55,8 @@ def timeline(result: WindowResult, but_for_swell: WindowResult | None) -> None:
     if points:
         place = points[0].get("customdata")
         place = place[0] if isinstance(place, list) else place
-        if place is not None and open_hour(result, step, int(place)):
-            st.switch_page(CHECK_PAGE)
+        if place is not None:
+            _open(result, step, int(place))
     _pick_hour(result, step)
 
 
@@ -82,8 +82,16 @@ def _step_picked(key: str) -> None:
     store.change(step=st.session_state[key])
 
 
-def open_hour(result: WindowResult, step: int, place: int) -> bool:
-    """Put the sea, the heading and the operation of one sample in the plan; False, and why, where it cannot be.
+def _open(result: WindowResult, step: int, place: int) -> None:
+    """Go to the check page with one sample's sea, or say at once why that cannot be."""
+    error = open_hour(result, step, place)
+    if error is None:
+        st.switch_page(CHECK_PAGE)
+    st.error(plain(str(error)))
+
+
+def open_hour(result: WindowResult, step: int, place: int) -> InputError | None:
+    """Put the sea, the heading and the operation of one sample in the plan; the error where it cannot be.
 
     The plan as it was is kept, so the check page offers to undo the change.
     """
@@ -91,8 +99,7 @@ def open_hour(result: WindowResult, step: int, place: int) -> bool:
     try:
         sea = result.forecast.sea_state(place)
     except InputError as error:
-        state.note("bad", str(error))
-        return False
+        return error
     before = state.plan()
     if sea.depth is None:
         sea = replace(sea, depth=before.sea.depth)
@@ -100,8 +107,7 @@ def open_hour(result: WindowResult, step: int, place: int) -> bool:
     heading = float(result.heading[place])
     refused = state.edit(lambda plan: plan.changed(sea=sea, heading=heading, operation=operation))
     if refused is not None:
-        state.note("bad", str(refused))
-        return False
+        return refused
     state.keep("taken", (before, state.plan()))
     words = f"The sea of {clock.both(result.forecast.times[place])} is in the plan now, as forecast."
     found = result.steps[step]
@@ -113,7 +119,7 @@ def open_hour(result: WindowResult, step: int, place: int) -> bool:
             f"{significant(float(found.plain.governing[place]))} as forecast."
         )
     state.note("good", words)
-    return True
+    return None
 
 
 def _pick_hour(result: WindowResult, step: int) -> None:
@@ -134,9 +140,8 @@ def _pick_hour(result: WindowResult, step: int) -> None:
         )
         lines = hour_lines(result, step, place, clock, system)
         st.markdown("  \n".join(_line(line) for line in lines))
-        pressed = st.button("Open on the Compensator check", key="heave:weather:open", type="primary")
-        if pressed and open_hour(result, step, place):
-            st.switch_page(CHECK_PAGE)
+        if st.button("Open on the Compensator check", key="heave:weather:open", type="primary"):
+            _open(result, step, place)
 
 
 def _line(line: str) -> str:
