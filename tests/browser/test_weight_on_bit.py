@@ -1,0 +1,166 @@
+"""The weight-on-bit page in a browser: it plays, pauses, scrubs, compares, and an exercise can be finished."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+
+import harness
+from heave.files.rigs import demo_plan
+from heave.planning.exercises import exercises_for
+
+pytestmark = pytest.mark.browser
+
+PATH = "/weight-on-bit"
+
+
+def pick(page: Any, label: str, option: str) -> None:
+    """Choose `option` in the select box called `label`."""
+    harness.box(page, label).click()
+    page.get_by_role("option", name=option, exact=True).click()
+    harness.wait_settled(page)
+
+
+def film(page: Any) -> Any:
+    """The chart that moves."""
+    return page.locator(".js-plotly-plot", has=page.locator(".updatemenu-button"))
+
+
+def press(page: Any, word: str) -> None:
+    film(page).locator(".updatemenu-button", has_text=word).click()
+
+
+def moment(page: Any) -> float:
+    """Where the film stands [s], as its slider says."""
+    text = film(page).locator(".slider-label").first.text_content() or ""
+    found = re.search(r"at ([\d.]+) s", text)
+    assert found, text
+    return float(found[1])
+
+
+def outlines(page: Any) -> list[str]:
+    """The paths of everything drawn in the film, in order."""
+    found: list[str] = film(page).evaluate(
+        "plot => [...plot.querySelectorAll('.scatterlayer .js-line')].map(line => line.getAttribute('d') || '')"
+    )
+    return found
+
+
+def cursor_and_traces(page: Any) -> int:
+    """How many lines of the film are drawn with something in them."""
+    return sum(len(path) > 4 for path in outlines(page))
+
+
+def test_it_plays_and_pauses(page: Any, address: str) -> None:
+    harness.open_page(page, address + PATH)
+    start, before = moment(page), outlines(page)
+    press(page, "▶ Play")
+    page.wait_for_function(
+        "() => [...document.querySelectorAll('.slider-label')].some(e => /at/.test(e.textContent))"
+    )
+    page.wait_for_timeout(2500)
+    press(page, "Pause")
+    page.wait_for_timeout(300)
+    stopped, after = moment(page), outlines(page)
+    assert stopped > start + 0.5
+    assert sum(one != other for one, other in zip(before, after, strict=True)) >= 5  # rig, piston, cursors
+    assert all(len(path) > 4 for path in after)  # nothing is lost on the way
+    page.wait_for_timeout(700)
+    assert moment(page) == stopped
+
+
+def test_it_plays_faster(page: Any, address: str) -> None:
+    harness.open_page(page, address + PATH)
+    start = moment(page)
+    press(page, "×4")
+    page.wait_for_timeout(2000)
+    press(page, "Pause")
+    page.wait_for_timeout(300)
+    assert moment(page) > start + 2.5
+
+
+def test_it_scrubs_and_the_drawing_follows(page: Any, address: str) -> None:
+    harness.open_page(page, address + PATH)
+    film(page).scroll_into_view_if_needed()
+    rail = film(page).locator(".slider-rail-touch-rect").bounding_box()
+    seen = []
+    for share in (0.25, 0.75, 0.25):
+        page.mouse.click(rail["x"] + share * rail["width"], rail["y"] + rail["height"] / 2)
+        page.wait_for_timeout(500)
+        seen.append((moment(page), outlines(page)))
+    assert seen[1][0] > seen[0][0] + 10
+    assert seen[0] == seen[2]  # the same moment, the same picture
+    assert seen[0][1] != seen[1][1]
+
+
+def test_it_compares_two_set_ups(page: Any, address: str) -> None:
+    harness.open_page(page, address + PATH)
+    alone = cursor_and_traces(page)
+    pick(page, "Show", "As planned against no compensator")
+    assert cursor_and_traces(page) > alone
+    text = page.get_by_test_id("stMain").inner_text()
+    assert "A: as planned" in text
+    assert "B: no compensator" in text
+    dashes = film(page).evaluate(
+        "plot => [...plot.querySelectorAll('.scatterlayer .js-line')].map(line => line.style.strokeDasharray)"
+    )
+    assert any(dash and dash != "none" for dash in dashes)  # B can be told from A without colour
+    names = film(page).locator(".legendtext").all_text_contents()
+    assert [name[0] for name in names] == ["A", "B"]
+    press(page, "▶ Play")
+    page.wait_for_timeout(1200)
+    press(page, "Pause")
+    harness.no_sideways_overflow(page)
+
+
+def test_an_exercise_is_finished(page: Any, address: str) -> None:
+    first = exercises_for(demo_plan())[0]
+    harness.open_page(page, address + PATH)
+    page.get_by_role("tab", name="Exercises").click()
+    harness.wait_settled(page)
+    answer = harness.box(page, "Your answer (kN)")
+    answer.fill("1")
+    answer.press("Enter")
+    harness.wait_settled(page)
+    assert "too small" in page.get_by_test_id("stMain").inner_text()
+    answer.fill(f"{first.answer / 1e3:.1f}")
+    page.get_by_role("button", name="Check").click()
+    harness.wait_settled(page)
+    text = page.get_by_test_id("stMain").inner_text()
+    assert "Right: " in text
+    assert f"1 of {len(exercises_for(demo_plan()))} answered rightly" in text
+    page.get_by_role("button", name="Next").click()
+    harness.wait_settled(page)
+    assert exercises_for(demo_plan())[1].title in page.get_by_test_id("stMain").inner_text()
+
+
+def test_a_long_run_can_be_stopped(page: Any, address: str) -> None:
+    harness.open_page(page, address + PATH)
+    minutes = harness.box(page, "Time simulated, min")
+    minutes.fill("60")
+    minutes.press("Enter")
+    page.get_by_role("button", name="Stop").click()
+    harness.wait_settled(page)
+    assert "Stopped; nothing was kept." in page.get_by_test_id("stMain").inner_text()
+    harness.set_number(page, "Time simulated, min", 1)
+    assert film(page).count() == 1
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_it_fits_a_telephone(browser: Any, address: str, scheme: str) -> None:
+    with harness.open_context(browser, width=390, height=844, scheme=scheme) as (context, watch):
+        page = context.new_page()
+        harness.open_page(page, address + PATH)
+        harness.no_sideways_overflow(page)
+        for name in ("Exercises", "Measured heave", "Watch"):
+            page.get_by_role("tab", name=name).click()
+            harness.wait_settled(page)
+            harness.no_sideways_overflow(page)
+        pick(page, "Show", "3000 m against 8000 m of string")
+        harness.no_sideways_overflow(page)
+        press(page, "▶ Play")
+        page.wait_for_timeout(1000)
+        press(page, "Pause")
+        assert not watch.troubles, "\n".join(watch.troubles)
