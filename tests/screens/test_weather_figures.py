@@ -22,7 +22,7 @@ from heave.screens.figures.chances import members_figure, months_figure
 from heave.screens.figures.strips import scale
 from heave.screens.figures.thin import bucket_starts, highest_in, kept_points, place_of_highest
 from heave.screens.figures.timeline import timeline_figure, timeline_words
-from heave.screens.figures.timeline_bars import letter, unknown
+from heave.screens.figures.timeline_bars import lanes_of, letter, unknown
 from heave.screens.figures.timeline_words import hour_words
 from heave.screens.weather import store
 from heave.screens.weather.clock import Clock, hours, zone_names
@@ -162,6 +162,16 @@ def test_the_picture_in_words(sample: WindowResult) -> None:
     assert hours(sample.windows[0].length) in words
 
 
+def test_windows_that_overlap_stand_in_lanes(sample: WindowResult) -> None:
+    first, second = sample.windows
+    late = replace(first, end=second.start + np.timedelta64(1, "h"))
+    assert lanes_of(sample) == [0, 0]
+    assert lanes_of(replace(sample, windows=(late, second))) == [0, 1]
+    assert timeline_figure(replace(sample, windows=(late, second)), 0, Clock(), LIGHT).layout.height > (
+        timeline_figure(sample, 0, Clock(), LIGHT).layout.height
+    )
+
+
 def test_windows_are_lettered() -> None:
     assert [letter(place) for place in (0, 25, 26, 52)] == ["A", "Z", "A2", "A3"]
 
@@ -214,6 +224,13 @@ def test_a_clock_reading_goes_to_utc_and_back() -> None:
     assert clock.utc(datetime(2026, 7, 1, 12)) == np.datetime64("2026-07-01T10:00:00", "s")
     assert clock.utc(datetime(2026, 10, 25, 2, 30)) == np.datetime64("2026-10-25T00:30:00", "s")
     assert clock.full(np.datetime64("2026-07-01T10:00:00", "s")) == "2026-07-01 12:00 +02:00"
+
+
+def test_both_clocks_side_by_side() -> None:
+    clock = Clock("Europe/Oslo")
+    assert clock.both(np.datetime64("2026-07-01T10:00:00", "s")) == "Wed 1 Jul 12:00 Europe/Oslo (10:00 UTC)"
+    late = clock.both(np.datetime64("2026-06-30T23:00:00", "s"))
+    assert late == "Wed 1 Jul 01:00 Europe/Oslo (Tue 30, 23:00 UTC)"
 
 
 def test_day_marks_are_local_midnights_and_few() -> None:

@@ -12,7 +12,16 @@ from heave.planning.windows import WindowResult
 from heave.screens.figures.look import Look, figure
 from heave.screens.figures.strips import ROW, columns_of, strips
 from heave.screens.figures.thin import kept_points, place_of_highest
-from heave.screens.figures.timeline_bars import Panel, Span, letter, no_return, present, shades, window_bars
+from heave.screens.figures.timeline_bars import (
+    Panel,
+    Span,
+    letter,
+    no_return,
+    present,
+    rows_of,
+    shades,
+    window_bars,
+)
 from heave.screens.figures.timeline_words import hour_words
 from heave.screens.weather.clock import Clock, hours
 from heave.units import unit_of
@@ -57,7 +66,8 @@ def timeline_figure(
     lost : rows of spans that cannot be worked, with why: ('Lost to α', spans)
     """
     rows = strips(result, step, look)
-    tall = {"windows": BAR_ROW * (1 + len(lost)), "sea": SEA, "heave": HEAVE, "checks": ROW * rows.count}
+    bar_rows = rows_of(result, len(lost))
+    tall = {"windows": round(BAR_ROW * bar_rows), "sea": SEA, "heave": HEAVE, "checks": ROW * rows.count}
     panels, height = _stacked(tall)
     starts, left, right = columns_of(result.forecast)
     span = (left[0], right[-1])
@@ -82,7 +92,7 @@ def timeline_figure(
         spikedistance=-1,
         clickmode="event+select",
         xaxis=_time_axis(span, marks, words, clock, panels["checks"].axis),
-        yaxis=_y_axis(panels["windows"], range=[1 + len(lost), 0], visible=False),
+        yaxis=_y_axis(panels["windows"], range=[bar_rows, 0], visible=False),
         yaxis2=_y_axis(panels["sea"], rangemode="tozero", nticks=5),
         yaxis3=_y_axis(panels["heave"], rangemode="tozero", nticks=4),
         yaxis4=_y_axis(panels["checks"], range=[rows.count, 0], visible=False),

@@ -35,6 +35,27 @@ def letter(place: int) -> str:
     return LETTERS[rest] + (str(turn + 1) if turn else "")
 
 
+LANE: Final = 0.5
+"""Height of one more lane of bars, in rows."""
+
+
+def lanes_of(result: WindowResult) -> list[int]:
+    """A lane for each window, so that those that overlap, a wait in one of them, do not hide each other."""
+    ends: list[np.datetime64] = []
+    lanes = []
+    for window in result.windows:
+        free = [lane for lane, end in enumerate(ends) if end <= window.start]
+        lane = free[0] if free else len(ends)
+        ends[lane : lane + 1] = [window.end]
+        lanes.append(lane)
+    return lanes
+
+
+def rows_of(result: WindowResult, lost: int) -> float:
+    """Rows the windows and what is lost take together."""
+    return 1 + lost + LANE * max(lanes_of(result), default=0)
+
+
 def window_bars(
     result: WindowResult,
     lost: tuple[tuple[str, tuple[Span, ...]], ...],
@@ -50,8 +71,10 @@ def window_bars(
         )
     ]
     whole = float((span[1] - span[0]) / np.timedelta64(1, "s"))
-    for place, window in enumerate(result.windows):
-        bar = {"type": "rect", "yref": panel.axis, "y0": 0.46, "y1": 0.94, "line": {"width": 0}}
+    lanes = lanes_of(result)
+    for place, (window, lane) in enumerate(zip(result.windows, lanes, strict=True)):
+        down = LANE * lane
+        bar = {"type": "rect", "yref": panel.axis, "y0": down + 0.46, "y1": down + 0.94, "line": {"width": 0}}
         colour = look.fill(WITHIN)
         shapes.append({**bar, "x0": str(window.start), "x1": str(window.latest_start), "fillcolor": colour})
         shapes.append(
@@ -70,14 +93,15 @@ def window_bars(
                 "xanchor": "left",
                 "xshift": 3,
                 "yref": panel.axis,
-                "y": 0.7,
+                "y": down + 0.7,
                 "yanchor": "middle",
                 "showarrow": False,
                 "font": {"size": 13, "color": "#FFFFFF"},
                 "text": f"<b>{letter(place)}</b>" + (f" {hours(window.length)}" if wide else ""),
             }
         )
-    for row, (name, spans) in enumerate(lost, start=1):
+    for place, (name, spans) in enumerate(lost):
+        row = rows_of(result, place)
         notes.append(_row_name(name, row, look))
         for begin, end in spans:
             shapes.append(
@@ -95,7 +119,7 @@ def window_bars(
     return shapes, notes
 
 
-def _row_name(text: str, row: int, look: Look) -> dict[str, Any]:
+def _row_name(text: str, row: float, look: Look) -> dict[str, Any]:
     return {
         "x": 0,
         "xref": "paper",
@@ -146,7 +170,11 @@ def present(result: WindowResult, look: Look) -> list[dict[str, Any]]:
 
 def no_return(result: WindowResult, look: Look) -> go.Scatter:
     """A diamond at every point of no return, for a campaign begun at the earliest start of its window."""
-    times = [str(when) for window in result.windows for when in window.no_return]
+    pairs = [
+        (str(when), 0.97 + LANE * lane)
+        for window, lane in zip(result.windows, lanes_of(result), strict=True)
+        for when in window.no_return
+    ]
     marker = {
         "symbol": "diamond-tall",
         "size": 11,
@@ -154,8 +182,8 @@ def no_return(result: WindowResult, look: Look) -> go.Scatter:
         "line": {"color": look.text, "width": 1.5},
     }
     return go.Scatter(
-        x=times,
-        y=np.full(len(times), 0.97),
+        x=[when for when, _ in pairs],
+        y=[level for _, level in pairs],
         mode="markers",
         marker=marker,
         name="no return",

@@ -78,7 +78,9 @@ class Clock:
         """Local time with its zone, and UTC where that differs."""
         if self.is_utc:
             return f"{self.stamp(when)} UTC"
-        return f"{self.stamp(when)} {self.name} ({_short(Clock().local(when))} UTC)"
+        local, utc = self.local(when), Clock().local(when)
+        there = f"{utc:%H:%M}" if utc.date() == local.date() else f"{utc:%a} {utc.day}, {utc:%H:%M}"
+        return f"{_short(local)} {self.name} ({there} UTC)"
 
     def full(self, when: np.datetime64) -> str:
         """Local date and time as a table has it; with its offset from UTC unless it is UTC."""

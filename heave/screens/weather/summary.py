@@ -136,7 +136,7 @@ def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
         rows.append(
             (
                 "Margin inside",
-                f"{100 * first.margin:.0f}\u00a0%",
+                f"{100 * first.margin:.1f}\u00a0%",
                 f"closest: {inside(NAMES.get(first.closest, first.closest))}",
             )
         )
@@ -152,7 +152,9 @@ def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
         )
     )
     if found:
-        rows.append(("No return", _no_return(found[0]), "after the start, or it must be finished"))
+        free = "every step can be interrupted"
+        under = "after the start: then it must be finished" if found[0].no_return else free
+        rows.append(("No return", _no_return(found[0]), under))
     return rows
 
 

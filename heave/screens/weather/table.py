@@ -21,7 +21,7 @@ _SHEET: Final = (
     ".st-key-weather-inputs [data-testid=stHorizontalBlock]{flex-wrap:wrap}"
     ".st-key-weather-inputs [data-testid=stColumn]{min-width:min(24rem,100%)}"
     ".st-key-weather-inputs [data-testid=stColumn] [data-testid=stColumn]{min-width:4.2rem}"
-    "[class*=st-key-table-] td:nth-child(-n+4){white-space:nowrap}"
+    "[class*=st-key-table-] td:nth-child(-n+7) p{white-space:nowrap}"
     "[class*=st-key-table-] table{min-width:60rem}"
     "[class*=st-key-table-] [data-testid=stTable]{overflow-x:auto}"
 )
