@@ -46,6 +46,7 @@ def results_of(setups: tuple[Setup, ...], trial: Trial) -> tuple[SimulationResul
         return tuple(found)
 
     if not missing:
+        st.empty()  # holds the bar's place, so that what comes after it stays where it is
         return work(lambda share: None)
     watched: tuple[SimulationResult, ...] | None = _watched(tuple(keys), "Simulating", work)
     return watched
@@ -58,9 +59,12 @@ def seeds_of(plan: Plan, duration: float, count: int) -> SeedsResult | None:
     def work(tell: Callable[[float], None]) -> Any:
         return _kept(key, lambda: simulate_seeds(plan, duration, range(1, count + 1), progress=tell))
 
-    found: SeedsResult | None = (
-        work(lambda share: None) if key in _BOOK else _watched(key, f"Simulating {count} seeds", work)
-    )
+    found: SeedsResult | None
+    if key in _BOOK:
+        st.empty()
+        found = work(lambda share: None)
+    else:
+        found = _watched(key, f"Simulating {count} seeds", work)
     return found
 
 

@@ -44,6 +44,9 @@ MOST_POINTS: Final = 700
 FILM: Final = {"displayModeBar": False, "scrollZoom": False, "doubleClick": False}
 """Chart settings of the film."""
 
+Spans = tuple[tuple[float, float], tuple[float, float]]
+"""Least and greatest of the gauges of hook load and of bit force [N]."""
+
 BARE_ROOM: Final = 4.0
 """Stroke that room is kept for in the drawing where there are no cylinders at all [m]."""
 
@@ -56,7 +59,7 @@ def film_figure(
     times = _frame_times(start, end)
     rigs = _rigs(sides, start, end)
     spans = _spans(sides)
-    first = [_instant(side, times[0], spans) for side in sides]
+    first = [_instant(side, times[0], span) for side, span in zip(sides, spans, strict=True)]
     moving: list[Any] = []
     for side, rig, now in zip(sides, rigs, first, strict=True):
         moving += _drawn(side, rig, now, look)
@@ -74,15 +77,15 @@ def _frame_times(start: float, end: float) -> list[float]:
     return [float(time) for time in np.linspace(start, end, count)]
 
 
-def _spans(sides: Sequence[Side]) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Ends of the gauges: the same reach in force for both, so that their swings compare."""
+def _spans(sides: Sequence[Side]) -> list[Spans]:
+    """Ends of each side's gauges: one reach in force for all, so that swings compare, hook loads about their means."""
     hooks = [side.result.hook_load for side in sides]
     bits = [side.result.bit_force for side in sides]
-    hook = min(float(v.min()) for v in hooks), max(float(v.max()) for v in hooks)
-    bit = min(0.0, *(float(v.min()) for v in bits)), max(float(v.max()) for v in bits)
-    reach = max(hook[1] - hook[0], bit[1] - bit[0], 1.0) * 1.05
-    middle = (hook[0] + hook[1]) / 2
-    return (middle - reach / 2, middle + reach / 2), (bit[0], bit[0] + reach)
+    swing = max(float(np.abs(hook - hook.mean()).max()) for hook in hooks)
+    reach = max(2 * swing, *(float(bit.max()) for bit in bits), 1.0) * 1.05
+    return [
+        ((float(hook.mean()) - reach / 2, float(hook.mean()) + reach / 2), (0.0, reach)) for hook in hooks
+    ]
 
 
 def _rigs(sides: Sequence[Side], start: float, end: float) -> list[Rig]:
@@ -111,7 +114,7 @@ def _rigs(sides: Sequence[Side], start: float, end: float) -> list[Rig]:
     return found
 
 
-def _instant(side: Side, time: float, spans: tuple[tuple[float, float], tuple[float, float]]) -> Frame:
+def _instant(side: Side, time: float, spans: Spans) -> Frame:
     row = min(int(np.searchsorted(side.result.time, time)), len(side.result.time) - 1)
     return frame_at(side.result, row, spans)
 
@@ -147,11 +150,11 @@ def _frame(
     sides: Sequence[Side],
     rigs: Sequence[Rig],
     time: float,
-    spans: tuple[tuple[float, float], tuple[float, float]],
+    spans: Sequence[Spans],
 ) -> dict[str, Any]:
     data: list[dict[str, Any]] = []
-    for side, rig in zip(sides, rigs, strict=True):
-        now = _instant(side, time, spans)
+    for side, rig, span in zip(sides, rigs, spans, strict=True):
+        now = _instant(side, time, span)
         data += [{"y": _plain(make(rig, now).y)} for make in (vessel_shape, body_shape, fill_shape)]
     data += [{"x": [round(time, 2)] * 2}] * len(PANELS)
     return {"name": f"{time:.2f}", "data": data, "traces": list(range(len(data)))}
