@@ -21,8 +21,9 @@ _SHEET: Final = (
     ".st-key-weather-inputs [data-testid=stHorizontalBlock]{flex-wrap:wrap}"
     ".st-key-weather-inputs [data-testid=stColumn]{min-width:min(24rem,100%)}"
     ".st-key-weather-inputs [data-testid=stColumn] [data-testid=stColumn]{min-width:4.2rem}"
-    "[class*=st-key-table-] td:nth-child(-n+7) p{white-space:nowrap}"
-    "[class*=st-key-table-] table{min-width:60rem}"
+    "[class*=st-key-table-] td:nth-child(-n+7) p{white-space:nowrap;max-width:none}"
+    "[class*=st-key-table-] table{width:max-content;min-width:100%}"
+    "[class*=st-key-table-] td p{max-width:17rem}"
     "[class*=st-key-table-] [data-testid=stTable]{overflow-x:auto}"
 )
 
@@ -45,8 +46,8 @@ def windows_table(result: WindowResult, clock: Clock) -> Rows:
         row["Length, h"] = f"{window.length / 3600:.4g}"
         row["Start can wait, h"] = f"{window.slack / 3600:.4g}"
         row["Margin"] = f"{window.margin:.2f}"
-        row["Closest check"] = NAMES.get(window.closest, window.closest)
         row["What ends it"] = ending_words(window)
+        row["Closest check"] = NAMES.get(window.closest, window.closest)
         row["In step"] = window.ending.step
         row["No return"] = ", ".join(clock.full(when) for when in window.no_return) or "none"
         rows.append(row)
