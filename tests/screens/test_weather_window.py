@@ -14,10 +14,17 @@ from streamlit.testing.v1 import AppTest
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
 from heave.planning import Plan, assess
-from heave.planning.windows import ensemble_windows, hindcast_windows, weather_windows
+from heave.planning.alpha import NO_FACTOR
+from heave.planning.windows import (
+    WindowResult,
+    ensemble_windows,
+    hindcast_windows,
+    weather_windows,
+    without_systems,
+)
 from heave.screens.weather import store
 from heave.screens.weather.clock import Clock
-from heave.screens.weather.summary import lost_to_swell
+from heave.screens.weather.summary import headline, lost_to_swell
 from heave.screens.weather.table import csv_text, windows_table
 
 Box = Callable[[str], Any]
@@ -71,32 +78,34 @@ def series(heights: list[float], header: str = "time_utc,hs_m,tp_s,direction_fro
     return "\n".join([header, *rows]) + "\n"
 
 
-CALM = series([1.0] * 30)
-UNKNOWN = series([1.0] * 20 + [7.0] * 20 + [1.0] * 30, "when,wave,beat,way")
+def searched(plan: Plan, now: str | None = None) -> WindowResult:
+    """What the library finds in the sample."""
+    return weather_windows(plan, store.sample().forecast, now=now)  # type: ignore[arg-type]
+
+
+CALM = series([0.5] * 30)
+UNKNOWN = series([0.5] * 20 + [7.0] * 20 + [0.5] * 30, "when,wave,beat,way")
 
 
 def test_the_demo_shows_windows_without_any_upload(page: AppTest, words: Words) -> None:
-    found = weather_windows(demo_plan(), store.sample().forecast)  # type: ignore[arg-type]
+    found = searched(demo_plan())
     assert len(found.windows) >= 1
-    assert "[Open now]" in words()
+    assert f"[{headline(found, Clock()).title}]" in words()
     assert table_of(page) == windows_table(found, Clock())
     assert "What ends it" in words()
     for note in found.notes:
         assert note in words()
 
 
-def test_one_window_is_lost_to_the_factor_and_starts_to_swell(page: AppTest, words: Words) -> None:
-    answer = store._in_one(
-        demo_plan(),
-        store.sample().forecast,
-        "fixed",
-        30.0,
-        store.sample().forecast.times[0],  # type: ignore[arg-type]
-    )
-    assert answer.found is not None
-    assert answer.but_for_swell is not None
-    assert "Lost to α:" in words()
-    assert lost_to_swell(answer.found, answer.but_for_swell)  # type: ignore[arg-type]
+def test_what_is_lost_to_the_factor_and_to_swell_is_told(page: AppTest, words: Words) -> None:
+    found = searched(demo_plan())
+    assert ("Lost to α:" in words()) == bool(found.lost_to_factor)
+    calm = without_systems(found.forecast, ("swell 1", "swell 2"))
+    spans = lost_to_swell(found, weather_windows(demo_plan(), calm))
+    assert spans
+    for begin, end in spans:
+        inside = (found.forecast.times >= begin) & (found.forecast.times <= end)
+        assert not found.start_works[inside].any()
 
 
 def test_an_own_file_with_known_names_is_read_at_once(page: AppTest, words: Words) -> None:
@@ -144,7 +153,7 @@ def test_unknown_columns_are_mapped_and_remembered(page: AppTest, words: Words) 
         b"",
         b"\x00\x01\x02",
         b"a,b\n1\n",
-        CALM.replace("1.0", "26").encode(),
+        CALM.replace("0.5", "26").encode(),
         CALM.replace(",12,", ",twelve,").encode(),
     ],
 )
@@ -157,7 +166,7 @@ def test_a_broken_file_keeps_the_forecast(page: AppTest, data: bytes) -> None:
 
 
 def test_missing_hours_never_open_a_window(page: AppTest, words: Words) -> None:
-    upload(page, "holes.csv", CALM.replace(",1.0,12,", ",,12,"))
+    upload(page, "holes.csv", CALM.replace(",0.5,12,", ",,12,"))
     assert "[No window]" in words()
 
 
@@ -200,7 +209,8 @@ def test_the_factor_goes_off_and_on_again(page: AppTest, box: Box, words: Words)
     kept = plan_of(page).alpha
     page.toggle(key="heave:alpha:on").set_value(False).run()
     assert not plan_of(page).alpha.applied
-    assert len(table_of(page)) == 3
+    bare = searched(demo_plan().changed(alpha=NO_FACTOR))
+    assert table_of(page) == windows_table(bare, Clock())
     assert "No forecast factor" in words()
     page.toggle(key="heave:alpha:on").set_value(True).run()
     assert plan_of(page).alpha == kept
@@ -218,16 +228,15 @@ def test_best_heading_and_its_largest_turn(page: AppTest, box: Box, words: Words
 def test_now_and_the_zone(page: AppTest, words: Words) -> None:
     page.selectbox(key="heave:weather:zone").set_value("Europe/Oslo").run()
     assert not page.exception
-    row = table_of(page)[0]
-    assert row["Earliest start, local"] == "2026-12-27 01:00 +01:00"
-    assert row["Earliest start, UTC"] == "2026-12-27 00:00"
+    clock = Clock("Europe/Oslo")
+    assert table_of(page) == windows_table(searched(demo_plan()), clock)
+    assert table_of(page)[0]["Earliest start, local"].endswith(" +01:00")
     store_now = np.datetime64("2026-12-30T00:00:00", "s")
     page.session_state["heave:kept:weather"] = store.Settings(now=store_now)
     page.run()
-    assert "[Opens in 132\u00a0h]" in words()
-    assert "over it now" in words()
+    assert f"[{headline(searched(demo_plan(), '2026-12-30T00:00:00'), Clock()).title}]" in words()
     press(page, "By the clock again")
-    assert "[Open now]" in words()
+    assert f"[{headline(searched(demo_plan()), Clock()).title}]" in words()
 
 
 def test_an_hour_opens_on_the_check_page(page: AppTest, words: Words) -> None:
@@ -238,7 +247,7 @@ def test_an_hour_opens_on_the_check_page(page: AppTest, words: Words) -> None:
     assert plan.sea.hs == pytest.approx(float(sample.batch.hs[72]))  # type: ignore[union-attr]
     assert plan.sea.depth == demo_plan().sea.depth
     assert "is in the plan now, as forecast" in words()
-    found = weather_windows(demo_plan(), sample)  # type: ignore[arg-type]
+    found = searched(demo_plan())
     governing = assess(plan).governing
     assert governing is not None
     assert governing.utilisation == pytest.approx(float(found.steps[0].plain.governing[72]), rel=1e-6)
@@ -251,7 +260,7 @@ def test_the_csv_is_the_table_and_starts_no_formula(page: AppTest, box: Box) -> 
     press(page, "Set contingency, add steps")
     box("Name of step 1").set_value('=HYPERLINK("x")').run()
     plan = plan_of(page)
-    rows = windows_table(weather_windows(plan, store.sample().forecast), Clock())  # type: ignore[arg-type]
+    rows = windows_table(searched(plan), Clock())
     assert table_of(page) == rows
     read = list(csv.DictReader(io.StringIO(csv_text(rows))))
     assert read[0]["In step"] == '\'=HYPERLINK("x")'
@@ -262,7 +271,7 @@ def members() -> str:
     rows = ["time_utc,member,hs_m,tp_s,direction_from_deg"]
     for member in range(4):
         for hour in range(40):
-            height = 7.0 if hour >= 20 + 4 * member else 1.0
+            height = 7.0 if hour >= 20 + 4 * member else 0.5
             rows.append(f"2026-03-{1 + hour // 24:02d}T{hour % 24:02d}:00Z,{member},{height},12,220")
     return "\n".join(rows) + "\n"
 
@@ -285,7 +294,7 @@ def test_a_hindcast_counts_in_a_thread_and_shows_months(page: AppTest, words: Wo
     page.session_state["heave:tab:weather"] = "Hindcast, years of seas"
     page.run()
     assert not page.exception
-    record = series([1.0, 1.0, 1.0, 7.0] * 5 + [1.0] * 60)
+    record = series([0.5, 0.5, 0.5, 7.0] * 5 + [0.5] * 60)
     upload(page, "years.csv", record, "Hindcast or long record (CSV or text)")
     press(page, "Count windows in the record")
     job = page.session_state["heave:kept:hindcast:job"]
