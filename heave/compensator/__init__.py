@@ -1,8 +1,14 @@
 """Compensator: gas spring, the device, what to set on it, and its response to heave."""
 
 from heave.compensator.device import Compensator
+from heave.compensator.extremes import (
+    extreme_response,
+    free_motion_level,
+    free_stroke_level,
+    free_wander,
+)
 from heave.compensator.gas_spring import GasSpring, stick_amplitude, volume_ratio_for_variation
-from heave.compensator.linear import BitBand, LinearResponse, bit_band, linear_response
+from heave.compensator.linear import BitSwing, LinearResponse, bit_swing, linear_response
 from heave.compensator.setting import LoadCurve, Setting, load_curve, plan_setting
 from heave.compensator.transfer import (
     CONDITIONS,
@@ -15,7 +21,7 @@ from heave.compensator.transfer import (
 
 __all__ = [
     "CONDITIONS",
-    "BitBand",
+    "BitSwing",
     "Compensator",
     "GasSpring",
     "LinearResponse",
@@ -24,7 +30,11 @@ __all__ = [
     "Setting",
     "TransferFunctions",
     "active_residual",
-    "bit_band",
+    "bit_swing",
+    "extreme_response",
+    "free_motion_level",
+    "free_stroke_level",
+    "free_wander",
     "linear_response",
     "linear_system",
     "load_curve",

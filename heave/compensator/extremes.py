@@ -86,12 +86,37 @@ def extreme_response(
     )
 
 
-def free_stroke_level(level: npt.ArrayLike, setting: Setting, *, active: bool = False) -> FloatArray:
-    """Travel off bottom with the wander that friction adds to the linear level, √(level² + w²) [m].
+def free_wander(level: npt.ArrayLike, setting: Setting, *, active: bool = False) -> FloatArray:
+    """Travel that friction adds off bottom: the hook rests anywhere within ± F_f/k_c of its place [m].
 
-    Friction lets the hook rest anywhere within ± F_f/k_c of its place: w = ½ F_f/k_c, all of F_f/k_c with an
-    active part at work, and at most the level itself, since a unit that does not move does not wander. On
-    bottom the rock holds the hook's place.
+    w = ½ F_f/k_c, all of F_f/k_c with an active part at work, and at most the level itself, since a unit that
+    does not move does not wander. It adds to the linear level in quadrature, √(level² + w²). On bottom the
+    rock holds the hook's place and there is none.
+
+    Parameters
+    ----------
+    level : of the travel, the larger of both linearisations, (n,) [m]
+    setting : what is set on the unit
+    active : an active part is at work
+
+    Returns
+    -------
+    w, (n,)
+
+    Raises
+    ------
+    InputError
+        If a level is negative or infinite; NaN gives NaN.
+    """
+    travel = _levels("travel", level)
+    if setting.stiffness_nominal is None:
+        return np.zeros_like(travel)
+    share = WANDER_SHARE_ACTIVE if active else WANDER_SHARE
+    return np.asarray(np.minimum(share * setting.friction_force / setting.stiffness_nominal, travel))
+
+
+def free_stroke_level(level: npt.ArrayLike, setting: Setting, *, active: bool = False) -> FloatArray:
+    """Travel off bottom with the wander of friction, √(level² + w²), w of `free_wander` [m].
 
     Parameters
     ----------
@@ -102,14 +127,9 @@ def free_stroke_level(level: npt.ArrayLike, setting: Setting, *, active: bool = 
     Returns
     -------
     Levels (n,)
-
-    Raises
-    ------
-    InputError
-        If a level is negative or infinite; NaN gives NaN.
     """
     travel = _levels("travel", level)
-    return np.asarray(np.hypot(travel, _wander(travel, setting, active)))
+    return np.asarray(np.hypot(travel, free_wander(travel, setting, active=active)))
 
 
 def free_motion_level(
@@ -122,7 +142,7 @@ def free_motion_level(
 ) -> FloatArray:
     """Motion left at the free end of the string with what friction adds to the linear level [m].
 
-    √(level² + w²) + r: the wander w as in `free_stroke_level`, and the stretch r = F_f/k_string, because each
+    √(level² + w²) + r: the wander w as in `free_wander`, and the stretch r = F_f/k_string, because each
     reversal is a step of force on the string; it too is no more than the travel.
 
     Parameters
@@ -144,7 +164,7 @@ def free_motion_level(
     """
     motion, travel = _levels("motion at the free end", level), _levels("travel", stroke_level)
     stretch = np.minimum(setting.friction_force / string.stiffness, travel)
-    return np.asarray(np.hypot(motion, _wander(travel, setting, active)) + stretch)
+    return np.asarray(np.hypot(motion, free_wander(travel, setting, active=active)) + stretch)
 
 
 def _levels(what: str, level: npt.ArrayLike) -> FloatArray:
@@ -152,10 +172,3 @@ def _levels(what: str, level: npt.ArrayLike) -> FloatArray:
     if np.any((values < 0) | np.isposinf(values)):
         raise InputError(what, level, "m", "zero or above")
     return values
-
-
-def _wander(travel: FloatArray, setting: Setting, active: bool) -> FloatArray:
-    if setting.stiffness_nominal is None:
-        return np.zeros_like(travel)
-    share = WANDER_SHARE_ACTIVE if active else WANDER_SHARE
-    return np.asarray(np.minimum(share * setting.friction_force / setting.stiffness_nominal, travel))

@@ -35,7 +35,7 @@ class LinearResponse:
     - stroke_m0, stroke_m2, stroke_m4: block relative to hook [m², ...].
     - hook_m0, hook_m2, hook_m4: residual motion of the hook, relative to the seabed.
     - bit_force_m0, bit_force_m2: bit on the bottom, gas stiffness and hydraulic loss only [N², ...].
-      Friction damps the motion in it; what friction adds to the force comes on top, see `bit_band`.
+      Friction damps the motion in it; what friction adds to the force comes on top, see `bit_swing`.
     - bit_motion_m0, bit_motion_m2, bit_motion_m4: bit free.
     - compensator_force_m0, compensator_force_m2: force between block and hook about its mean.
     - active_force_m0, active_force_m2: the active part's share, G times the passive force variation.
@@ -76,21 +76,31 @@ class LinearResponse:
 
 
 @dataclass(frozen=True)
-class BitBand:
-    """Amplitude of the variation of the weight on bit, at three beliefs about ringing [N].
+class BitSwing:
+    """How far the weight on bit swings about its mean, single amplitudes [N], at three beliefs about ringing.
 
-    `wob` is the mean it varies about; low, nominal, high: |H|a + β F_f with β = 1, 2, 3.
+    `elastic` (n,) is |H|a, without friction, at the chosen risk; `friction` is F_f. A friction reversal is a step;
+    the string answers a step with once (fully damped) to twice beyond (undamped) its size, so the swing is
+    |H|a + β F_f with β from 1 to 3.
     """
 
-    wob: float
-    low: float
-    nominal: float
-    high: float
+    elastic: FloatArray
+    friction: float
 
     @property
-    def lifts_off(self) -> tuple[bool, bool, bool]:
-        """Whether the variation reaches the weight on bit: at low, nominal, high."""
-        return (self.low >= self.wob, self.nominal >= self.wob, self.high >= self.wob)
+    def low(self) -> FloatArray:
+        """β = 1, a string that does not ring, (n,) [N]."""
+        return self.elastic + self.friction
+
+    @property
+    def nominal(self) -> FloatArray:
+        """β = 2, (n,) [N]."""
+        return self.elastic + 2.0 * self.friction
+
+    @property
+    def high(self) -> FloatArray:
+        """β = 3, a string that rings undamped, (n,) [N]."""
+        return self.elastic + 3.0 * self.friction
 
 
 def linear_response(
@@ -152,16 +162,12 @@ def linear_response(
     return _collect(system, condition, moments, damping, stuck)
 
 
-def bit_band(wob: float, level: float, friction_force: float) -> BitBand:
-    """Amplitude of the weight on bit's variation, |H|a + β F_f for β = 1, 2, 3 [N].
-
-    A friction reversal is a step; the string answers a step with once (fully damped) to twice
-    beyond (undamped) its size, so β runs from 1 to 3.
+def bit_swing(elastic: npt.ArrayLike, friction_force: float) -> BitSwing:
+    """The swing of the weight on bit, |H|a + β F_f for β = 1, 2, 3.
 
     Parameters
     ----------
-    wob : mean weight on bit [N]
-    level : amplitude of the bit force without friction at the chosen risk, |H|a [N]
+    elastic : amplitude of the bit force without friction at the chosen risk, |H|a, scalar or (n,) [N]
     friction_force : F_f [N]
 
     Raises
@@ -169,10 +175,12 @@ def bit_band(wob: float, level: float, friction_force: float) -> BitBand:
     InputError
         If a force is negative or infinite. NaN gives NaN.
     """
-    for what, value in (("weight on bit", wob), ("bit force", level), ("friction", friction_force)):
-        if value < 0 or math.isinf(value):
-            raise InputError(what, value, "N", "zero or above")
-    return BitBand(wob, *(level + ringing * friction_force for ringing in (1.0, 2.0, 3.0)))
+    amplitude = np.asarray(elastic, dtype=np.float64)
+    if np.any((amplitude < 0) | np.isposinf(amplitude)):
+        raise InputError("bit force", elastic, "N", "zero or above")
+    if not (friction_force >= 0 and math.isfinite(friction_force)):
+        raise InputError("friction", friction_force, "N", "zero or above")
+    return BitSwing(amplitude, friction_force)
 
 
 def _collect(

@@ -89,8 +89,8 @@ def demo_plan() -> Plan:
         vessel=demo_vessels()["Demo drillship"],
         compensator=next(iter(demo_compensators().values())),
         string=next(iter(demo_strings().values())),
-        operation=Operation(kind="drilling", duration=6 * 3600.0, wob_low=60e3, wob_high=280e3),
-        wob=160e3,
+        operation=Operation(kind="drilling", duration=6 * 3600.0, wob_low=50e3, wob_high=320e3),
+        wob=180e3,
         offsets=StaticOffsets(
             tide_rise=0.3,
             tide_fall=0.3,

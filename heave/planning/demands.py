@@ -6,12 +6,22 @@ One function makes every figure the checks compare; one sea is a batch of one.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator import Setting, linear_response, plan_setting
+from heave.compensator import (
+    BitSwing,
+    LinearResponse,
+    Setting,
+    bit_swing,
+    extreme_response,
+    free_motion_level,
+    free_wander,
+    linear_response,
+    plan_setting,
+)
 from heave.drill_string import RodDynamics, rod_dynamics
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, WEIGHTS, SeaBatch, moment, upcrossing_rate
@@ -40,19 +50,36 @@ class Demands:
     """Amplitude of the force a locked compensator would feel above the static load."""
 
     stroke: AmplitudeStatistics | None = None
+    """Travel of block against hook, the larger of both linearisations."""
+
+    wander: FloatArray | None = None
+    """Travel that friction adds off bottom, beside `stroke` in quadrature."""
+
     stroke_velocity: FloatArray | None = None
     rate_rising: FloatArray | None = None
     rate_falling: FloatArray | None = None
-    bit: FloatArray | None = None
-    """Elastic amplitude of the bit force (friction not in it)."""
+    bit: BitSwing | None = None
+    """How far the sea swings the weight on bit."""
 
     residual: AmplitudeStatistics | None = None
+    """Motion of the string's free end, the larger of both linearisations."""
+
+    residual_motion: FloatArray | None = None
+    """The same with what friction adds."""
+
     residual_velocity: AmplitudeStatistics | None = None
+
+    @property
+    def stroke_level(self) -> FloatArray:
+        """Extreme travel between block and hook; zero where nothing compensates."""
+        if self.stroke is None:
+            return np.zeros_like(self.heave.level)
+        return self.stroke.level if self.wander is None else np.hypot(self.stroke.level, self.wander)
 
     @property
     def travel(self) -> FloatArray:
         """Travel the compensator must make, never less than the heave itself."""
-        return self.heave.level if self.stroke is None else np.maximum(self.stroke.level, self.heave.level)
+        return np.maximum(self.stroke_level, self.heave.level)
 
     @property
     def travel_velocity(self) -> FloatArray:
@@ -71,6 +98,22 @@ def static_load(plan: Plan) -> float:
     """Largest static load on the compensator of `plan`: carried off bottom, or latched with overpull [N]."""
     latched = plan.operation.about.string == "fixed at the seabed"
     return carried_load(plan) + (plan.overpull if latched else 0.0)
+
+
+def drift_per_metre(plan: Plan) -> float:
+    """Weight on bit that a slow metre of travel takes off or puts on: k_c k_s/(k_c + k_s) [N/m].
+
+    Gas spring and string of `plan` in series; an active part at work leaves the share 1 − gain of it. A
+    compensating drawworks has no gas: the driller's feed follows slow travel, and nothing is counted.
+    """
+    if plan.compensator.is_drawworks:
+        return 0.0
+    gas = setting_of(plan).stiffness_nominal
+    if gas is None:
+        return math.nan
+    gain = plan.compensator.active_gain if plan.active_in_use else None
+    series = gas * plan.string.stiffness / (gas + plan.string.stiffness)
+    return series if gain is None else series * abs(1.0 - gain)
 
 
 def setting_of(plan: Plan) -> Setting:
@@ -102,28 +145,24 @@ def demands(plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = No
     kind = plan.operation.about
     if kind.compensator == "locked":
         return Demands(plan, setting, spectrum, heave, velocity, acceleration, locked)
-    response = linear_response(
-        plan.compensator,
-        plan.string,
-        setting,
-        OMEGA,
-        WEIGHTS,
-        spectrum,
-        kind.condition,
-        active=plan.active,
-        loss_factor=plan.string_loss,
+    average, largest = (
+        response(
+            plan.compensator,
+            plan.string,
+            setting,
+            OMEGA,
+            WEIGHTS,
+            spectrum,
+            kind.condition,
+            active=plan.active,
+            loss_factor=plan.string_loss,
+        )
+        for response in (linear_response, extreme_response)
     )
-    stroke = _statistics(plan, response.stroke_m0, response.stroke_m2)
-    stroke_velocity = _statistics(plan, response.stroke_m2, response.stroke_m4)
-    rates = _stroke_out_rates(plan, stroke)
-    bit = residual = residual_velocity = None
-    if response.bit_force_m0 is not None and response.bit_force_m2 is not None:
-        bit = _statistics(plan, response.bit_force_m0, response.bit_force_m2).level
-    bit_m0, bit_m2, bit_m4 = response.bit_motion_m0, response.bit_motion_m2, response.bit_motion_m4
-    if bit_m0 is not None and bit_m2 is not None and bit_m4 is not None:
-        residual = _statistics(plan, bit_m0, bit_m2)
-        residual_velocity = _statistics(plan, bit_m2, bit_m4)
-    return Demands(
+    both = _Pair(plan, average, largest)
+    stroke = both.larger("stroke_m0", "stroke_m2")
+    rising, falling = _stroke_out_rates(plan, stroke)
+    working = Demands(
         plan=plan,
         setting=setting,
         spectrum=spectrum,
@@ -132,13 +171,50 @@ def demands(plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = No
         acceleration=acceleration,
         locked=locked,
         stroke=stroke,
-        stroke_velocity=stroke_velocity.level,
-        rate_rising=rates[0],
-        rate_falling=rates[1],
-        bit=bit,
-        residual=residual,
-        residual_velocity=residual_velocity,
+        stroke_velocity=both.larger("stroke_m2", "stroke_m4").level,
+        rate_rising=rising,
+        rate_falling=falling,
     )
+    if kind.string != "free":
+        elastic = both.larger("bit_force_m0", "bit_force_m2").level
+        return replace(working, bit=bit_swing(elastic, setting.friction_force))
+    residual = both.larger("bit_motion_m0", "bit_motion_m2")
+    return replace(
+        working,
+        wander=free_wander(stroke.level, setting, active=plan.active_in_use),
+        residual=residual,
+        residual_motion=free_motion_level(
+            residual.level, stroke.level, setting, plan.string, active=plan.active_in_use
+        ),
+        residual_velocity=both.larger("bit_motion_m2", "bit_motion_m4"),
+    )
+
+
+@dataclass(frozen=True)
+class _Pair:
+    """The response linearised for the average cycle and for the largest: each figure takes the larger.
+
+    A unit that a moderate sea cannot move is still moved, and may be driven into resonance, by the
+    largest waves of that sea; see `heave.compensator.extremes`.
+    """
+
+    plan: Plan
+    average: LinearResponse
+    largest: LinearResponse
+
+    def larger(self, variance: str, rate: str) -> AmplitudeStatistics:
+        """Statistics from two moments, row by row those with the larger level."""
+        first, second = (
+            _statistics(self.plan, getattr(response, variance), getattr(response, rate))
+            for response in (self.average, self.largest)
+        )
+        more = second.level > first.level
+        return AmplitudeStatistics(
+            *(
+                np.where(more, getattr(second, item.name), getattr(first, item.name))
+                for item in fields(AmplitudeStatistics)
+            )
+        )
 
 
 def calibrated_spectrum(plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = None) -> FloatArray:

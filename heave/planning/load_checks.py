@@ -6,8 +6,8 @@ import math
 
 import numpy as np
 
-from heave.planning.demands import Demands, static_load
-from heave.planning.outcome import FloatArray, Outcome, known, level_step, outcome
+from heave.planning.demands import Demands, drift_per_metre, static_load
+from heave.planning.outcome import FloatArray, Outcome, known, level_step, outcome, worst_of
 from heave.planning.working import Step, Term
 from heave.vessel import AmplitudeStatistics
 
@@ -91,41 +91,54 @@ def gas_pressure(d: Demands) -> Outcome:
     )
 
 
-def _bit_step(d: Demands, share: int, result: FloatArray) -> Step:
-    return Step(
+def _bit_change(d: Demands, share: int, falling: bool) -> tuple[FloatArray, tuple[Step, ...]]:
+    """Change of weight on bit towards less (`falling`) or more: swing in the sea and drift with slow travel."""
+    swing = d.bit
+    if swing is None:
+        return np.full_like(d.heave.level, math.nan), ()
+    per_metre, travel = drift_per_metre(d.plan), d.plan.drift_sides[0 if falling else 1]
+    total = swing.elastic + share * swing.friction + per_metre * travel
+    way = "rising" if falling else "falling"
+    step = Step(
         "ΔW",
-        f"{{a}} + {share} × {{F_f}}",
+        f"{{a}} + {share} × {{F_f}} + {{k}} × {{x_s}}",
         {
             "a": Term(
-                d.bit,
+                swing.elastic,
                 "force",
-                "elastic amplitude at the bit: gas stiffness and hydraulic loss through the string",
+                "elastic swing at the bit: gas stiffness and hydraulic loss through the string",
             ),
-            "F_f": Term(d.setting.friction_force, "force", "seal friction, which rings the string"),
+            "F_f": Term(swing.friction, "force", "seal friction, which rings the string"),
+            "k": Term(
+                per_metre, "stiffness", "gas spring and string in series, less what an active part takes"
+            ),
+            "x_s": Term(
+                travel, "length", f"slow travel from the start position towards the vessel-{way} end"
+            ),
         },
-        Term(result, "force", "change of weight on bit, single amplitude"),
+        Term(total, "force", f"change of weight on bit towards {'less' if falling else 'more'}"),
     )
-
-
-def _bit(d: Demands) -> FloatArray:
-    return np.full_like(d.heave.level, math.nan) if d.bit is None else d.bit
+    return total, (step,)
 
 
 def wob_band(d: Demands) -> Outcome:
-    """Nominal change of weight on bit against the band the drilling programme allows."""
+    """Nominal change of weight on bit against the nearer edge of the band the drilling programme allows."""
     operation, wob = d.plan.operation, d.plan.wob
-    room = [
-        *([] if operation.wob_high is None else [operation.wob_high - wob]),
-        *([] if operation.wob_low is None else [wob - operation.wob_low]),
-    ]
-    demand = _bit(d) + 2 * d.setting.friction_force
-    return outcome(demand, min(room, default=math.nan), _bit_step(d, 2, demand))
+    sides = []
+    for limit, falling in ((operation.wob_low, True), (operation.wob_high, False)):
+        if limit is not None:
+            demand, steps = _bit_change(d, 2, falling)
+            sides.append(outcome(demand, wob - limit if falling else limit - wob, *steps))
+    if not sides:
+        demand, steps = _bit_change(d, 2, falling=True)
+        return outcome(demand, math.nan, *steps)
+    return worst_of(sides)
 
 
 def lift_off(d: Demands) -> Outcome:
     """High change of weight on bit against the weight itself: at 1 the bit leaves bottom."""
-    demand = _bit(d) + 3 * d.setting.friction_force
-    return outcome(demand, d.plan.wob, _bit_step(d, 3, demand))
+    demand, steps = _bit_change(d, 3, falling=True)
+    return outcome(demand, d.plan.wob, *steps)
 
 
 def _dynamic_tension(d: Demands) -> FloatArray:

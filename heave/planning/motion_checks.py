@@ -9,15 +9,22 @@ import numpy as np
 from heave.planning.demands import Demands
 from heave.planning.outcome import Outcome, known, level_step, outcome
 from heave.planning.working import Step, Term
-from heave.vessel import AmplitudeStatistics
 
 
-def _travel_step(d: Demands) -> Step:
-    motion = d.heave
-    if d.stroke is not None and np.all(d.stroke.level >= d.heave.level):
-        motion = d.stroke
-    what = "travel between block and hook" if motion is d.stroke else "heave at the hoist"
-    return level_step("X", motion, d.plan, "length", what)
+def _travel_steps(d: Demands) -> tuple[Step, ...]:
+    """The extreme travel: the heave itself, the travel between block and hook, and the larger of them."""
+    heave = level_step("z", d.heave, d.plan, "length", "heave at the hoist")
+    if d.stroke is None:
+        return (heave,)
+    travel = level_step("X_l", d.stroke, d.plan, "length", "travel between block and hook")
+    terms = {"X_l": travel.result, "z": heave.result}
+    formula = "max({X_l}, {z})"
+    if d.wander is not None:
+        wander = "travel that seal friction adds off bottom, where nothing holds the hook's place"
+        terms |= {"w": Term(d.wander, "length", wander)}
+        formula = "max(√({X_l}² + {w}²), {z})"
+    largest = Term(d.travel, "length", "extreme travel, never less than the heave itself")
+    return heave, travel, Step("X", formula, terms, largest)
 
 
 def stroke_rising(d: Demands) -> Outcome:
@@ -39,7 +46,7 @@ def _side(d: Demands, rising: bool) -> Outcome:
     return outcome(
         demand,
         half - reserve,
-        _travel_step(d),
+        *_travel_steps(d),
         Step(
             "x",
             "{x_s} + {X}",
@@ -63,31 +70,47 @@ def _side(d: Demands, rising: bool) -> Outcome:
 
 def stroke_rate(d: Demands) -> Outcome:
     """Speed of the travel against the velocity rating."""
-    return outcome(
-        d.travel_velocity,
-        known(d.plan.compensator.velocity_rating),
-        level_step("v", d.velocity, d.plan, "speed", "speed of the travel"),
-    )
+    return outcome(d.travel_velocity, known(d.plan.compensator.velocity_rating), *_speed_steps(d))
 
 
-def _motion_limit(
-    d: Demands, motion: AmplitudeStatistics | None, limit: float | None, kind: str, what: str
-) -> Outcome:
-    if motion is None:
-        return outcome(np.full_like(d.heave.level, math.nan), known(limit))
-    return outcome(motion.level, known(limit), level_step("r", motion, d.plan, kind, what))
+def _speed_steps(d: Demands) -> tuple[Step, ...]:
+    heave = level_step("v_z", d.velocity, d.plan, "speed", "speed of heave at the hoist")
+    if d.stroke_velocity is None:
+        return (heave,)
+    terms = {
+        "v_z": heave.result,
+        "v_x": Term(d.stroke_velocity, "speed", "speed between block and hook, at the accepted risk"),
+    }
+    largest = Term(d.travel_velocity, "speed", "speed of the travel, never less than of the heave itself")
+    return heave, Step("v", "max({v_z}, {v_x})", terms, largest)
 
 
 def residual_motion(d: Demands) -> Outcome:
     """Motion left at the load against the limit of the procedure."""
-    what = "motion left at the end of the string"
-    return _motion_limit(d, d.residual, d.plan.operation.residual_motion_limit, "length", what)
+    limit = known(d.plan.operation.residual_motion_limit)
+    if d.residual is None or d.residual_motion is None:
+        return outcome(np.full_like(d.heave.level, math.nan), limit)
+    linear = level_step("r_l", d.residual, d.plan, "length", "motion left at the end of the string")
+    added = Term(
+        d.residual_motion - d.residual.level, "length", "what seal friction adds: wander and stretch"
+    )
+    whole = Term(d.residual_motion, "length", "motion left with friction")
+    return outcome(
+        d.residual_motion,
+        limit,
+        linear,
+        Step("r", "{r_l} + {r_f}", {"r_l": linear.result, "r_f": added}, whole),
+    )
 
 
 def residual_velocity(d: Demands) -> Outcome:
     """Speed left at the load against the limit of the procedure."""
+    limit = known(d.plan.operation.residual_velocity_limit)
+    if d.residual_velocity is None:
+        return outcome(np.full_like(d.heave.level, math.nan), limit)
     what = "speed left at the end of the string"
-    return _motion_limit(d, d.residual_velocity, d.plan.operation.residual_velocity_limit, "speed", what)
+    step = level_step("r", d.residual_velocity, d.plan, "speed", what)
+    return outcome(d.residual_velocity.level, limit, step)
 
 
 def heave_limit(d: Demands) -> Outcome:
@@ -127,8 +150,4 @@ def stroke_out(d: Demands) -> Outcome:
 
 def active_velocity(d: Demands) -> Outcome:
     """Speed of the travel against the active part's limit."""
-    return outcome(
-        d.travel_velocity,
-        known(d.plan.compensator.active_velocity_limit),
-        level_step("v", d.velocity, d.plan, "speed", "speed of the travel"),
-    )
+    return outcome(d.travel_velocity, known(d.plan.compensator.active_velocity_limit), *_speed_steps(d))

@@ -45,6 +45,19 @@ def outcome(demand: npt.ArrayLike, capacity: npt.ArrayLike, *steps: Step) -> Out
     return Outcome(np.asarray(demand, dtype=np.float64), np.asarray(capacity, dtype=np.float64), steps)
 
 
+def worst_of(sides: list[Outcome]) -> Outcome:
+    """Of outcomes on several sides, row by row the one with the highest utilisation; every side's steps."""
+    shares = np.stack([np.nan_to_num(side.utilisation, nan=-math.inf) for side in sides])
+    worst = np.argmax(shares, axis=0)
+    demand = np.stack([np.broadcast_to(side.demand, worst.shape) for side in sides])
+    capacity = np.stack([np.broadcast_to(side.capacity, worst.shape) for side in sides])
+    return Outcome(
+        np.take_along_axis(demand, worst[None], axis=0)[0],
+        np.take_along_axis(capacity, worst[None], axis=0)[0],
+        tuple(step for side in sides for step in side.steps),
+    )
+
+
 def level_step(symbol: str, motion: AmplitudeStatistics, plan: Plan, kind: str, what: str) -> Step:
     """The level a Gaussian motion exceeds once in the exposure with the accepted risk."""
     return Step(

@@ -263,6 +263,16 @@ class Plan:
         return self.offsets.sides(self.sea.depth, self.on_bottom)
 
     @property
+    def drift_sides(self) -> tuple[float, float]:
+        """Slow travel from the start position towards the vessel-rising and the vessel-falling end [m].
+
+        Weight on bit is set at the start position, so what happens after it moves the weight.
+        """
+        rising, falling = self.static_sides
+        start = self.offsets.start_position
+        return rising - start, falling + start
+
+    @property
     def hookload(self) -> float:
         """Hookload off bottom [N]: as entered, or from the string."""
         return self.string.hookload if self.hookload_entered is None else self.hookload_entered

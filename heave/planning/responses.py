@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from heave.drill_string import first_free_fixed_period, first_on_bottom_period
-from heave.planning.demands import Demands
+from heave.planning.demands import Demands, drift_per_metre
 from heave.planning.plan import Plan
 from heave.planning.results import BitBand, Level, Residual, Responses, StrokeBudget
 from heave.sea import OMEGA
@@ -90,24 +90,27 @@ def _budget(found: Demands) -> StrokeBudget | None:
 def _bit_band(found: Demands) -> BitBand | None:
     if found.bit is None or not found.plan.on_bottom:
         return None
-    elastic, friction = float(found.bit[0]), found.setting.friction_force
+    swing, per_metre = found.bit, drift_per_metre(found.plan)
+    less, more = (per_metre * travel for travel in found.plan.drift_sides)
     return BitBand(
         wob=found.plan.wob,
-        elastic=elastic,
-        friction=friction,
-        low=elastic + friction,
-        nominal=elastic + 2 * friction,
-        high=elastic + 3 * friction,
+        elastic=float(swing.elastic[0]),
+        friction=swing.friction,
+        low=float(swing.low[0]),
+        nominal=float(swing.nominal[0]),
+        high=float(swing.high[0]),
+        drift_less=less,
+        drift_more=more,
         locked=float(found.locked[0]),
     )
 
 
 def _residual(found: Demands) -> Residual | None:
-    if found.residual is None or found.residual_velocity is None:
+    if found.residual is None or found.residual_motion is None or found.residual_velocity is None:
         return None
     sigma = float(found.heave.sigma[0])
     return Residual(
-        motion=float(found.residual.level[0]),
+        motion=float(found.residual_motion[0]),
         velocity=float(found.residual_velocity.level[0]),
         share=float(found.residual.sigma[0]) / sigma if sigma > 0 else math.nan,
     )

@@ -69,7 +69,10 @@ class StrokeBudget:
 
 @dataclass(frozen=True)
 class BitBand:
-    """Weight on bit and how far the sea moves it [N]: elastic part at the risk level, then friction."""
+    """Weight on bit [N], how far the sea swings it and how far slow travel lets it drift.
+
+    `elastic` is the swing at the risk level without friction; see `heave.compensator.BitSwing`.
+    """
 
     wob: float
     elastic: float
@@ -79,8 +82,18 @@ class BitBand:
     high: float
     """Amplitudes with 1, 2 and 3 times the friction force added to the elastic part."""
 
+    drift_less: float
+    """Weight on bit lost when all slow travel has gone towards the vessel-rising end."""
+
+    drift_more: float
+    """Weight on bit gained when it has gone towards the vessel-falling end."""
+
     locked: float
     """Amplitude at the bit if the compensator locked."""
+
+    def span(self, swing: float) -> tuple[float, float]:
+        """Lowest and highest weight on bit for a swing of this band (`low`, `nominal` or `high`)."""
+        return self.wob - self.drift_less - swing, self.wob + self.drift_more + swing
 
 
 @dataclass(frozen=True)

@@ -110,8 +110,8 @@ RULES: Final[tuple[Rule, ...]] = (
         "lift_off",
         "Bit stays on bottom",
         "force",
-        "Elastic change of weight on bit plus three times the seal friction (an undamped string), against the "
-        "weight on bit. At 1 the bit lifts off.",
+        "Elastic swing of the weight on bit, three times the seal friction (an undamped string) and what slow travel "
+        "towards the vessel-rising end takes off, against the weight on bit. At 1 the bit lifts off.",
         "Axial rod dynamics of the string (wave equation); friction share is common practice",
         lambda plan: plan.on_bottom,
         load.lift_off,
@@ -120,8 +120,8 @@ RULES: Final[tuple[Rule, ...]] = (
         "wob_band",
         "WOB band",
         "force",
-        "Elastic change of weight on bit plus twice the seal friction, against the nearer edge of the band the "
-        "drilling programme allows.",
+        "Elastic swing of the weight on bit, twice the seal friction and what slow travel takes off or puts on, "
+        "against the edge of the drilling programme's band that it uses more of.",
         "Axial rod dynamics of the string (wave equation); band from the drilling programme",
         lambda plan: plan.on_bottom,
         load.wob_band,
@@ -131,7 +131,8 @@ RULES: Final[tuple[Rule, ...]] = (
         "residual_motion",
         "Motion left at the load",
         "length",
-        "Motion of the string's lower end at the accepted risk, against the limit of the procedure.",
+        "Motion of the string's lower end at the accepted risk, with the wander and stretch that seal friction adds "
+        "(fitted to simulation), against the limit of the procedure.",
         GAUSSIAN,
         _free_working,
         motion.residual_motion,

@@ -55,7 +55,7 @@ def tile_texts(result: Assessment, system: str) -> list[tuple[str, str, str]]:
         )
     bit = responses.bit
     if bit is not None:
-        low, nominal, high = (_span(bit.wob, swing, system) for swing in (bit.low, bit.nominal, bit.high))
+        low, nominal, high = (_span(*bit.span(swing), system) for swing in (bit.low, bit.nominal, bit.high))
         found.append(("WOB band, nominal", nominal, f"low {low}, high {high}"))
     if budget is not None:
         rate = _rate(budget.rate_rising + budget.rate_falling, system)
@@ -90,10 +90,10 @@ def _from_middle(position: float, system: str) -> str:
     return sign + show(position, "length", system)
 
 
-def _span(middle: float, swing: float, system: str) -> str:
+def _span(low: float, high: float, system: str) -> str:
     """Two forces as a span with the unit once."""
-    low = show(middle - swing, "force", system).rsplit("\u00a0", 1)[0]
-    return f"{low} to {show(middle + swing, 'force', system)}"
+    first = show(low, "force", system).rsplit("\u00a0", 1)[0]
+    return f"{first} to {show(high, 'force', system)}"
 
 
 def _rate(rate: float, system: str) -> str:

@@ -29,7 +29,7 @@ def with_unit(name: str) -> Plan:
 
 def rougher() -> Plan:
     """The demo plan in a sea that lifts the bit when nothing compensates."""
-    plan = without_drilling(demo_plan())
+    plan = without_drilling(demo_plan().changed(wob=150e3))
     return plan.changed(sea=plan.sea.with_primary(hs=5.0, tp=11.0))
 
 

@@ -46,7 +46,7 @@ def test_the_echo_names_every_number_used(words: Words) -> None:
         "175° relative",
         "heading 220°",
         "drilling ahead",
-        "WOB 160\u00a0kN",
+        "WOB 180\u00a0kN",
         "exposure 6\u00a0h",
         "accepted risk 1%",
         "1 of 100",
@@ -126,7 +126,7 @@ def test_a_saved_plan_loads_again(app: AppTest, box: Box) -> None:
         b"{}",
         b"[1, 2]",
         json.dumps({"format": "heave-plan", "version": 1, "model": "x", "plan": {"hs": 1}}).encode(),
-        plan_to_json(demo_plan()).replace('"wob_n": 160000.0', '"wob_n": NaN').encode(),
+        plan_to_json(demo_plan()).replace('"wob_n": 180000.0', '"wob_n": NaN').encode(),
         plan_to_json(demo_plan()).encode()[:-40],
     ],
 )
@@ -224,8 +224,8 @@ def test_limits_and_offsets_are_edited_where_they_are_folded(app: AppTest, box: 
     box("Heave limit of the rig's procedures (m)").set_value("2").run()
     assert plan_of(app).operation.heave_limit == 2.0
     assert assess(plan_of(app)).check("heave_limit").state != "not assessed"
-    box("Lowest WOB allowed (kN)").set_value("300").run()
-    assert plan_of(app).operation.wob_low == 60e3
+    box("Lowest WOB allowed (kN)").set_value("400").run()
+    assert plan_of(app).operation.wob_low == 50e3
     assert [item for item in app.markdown if "Not taken" in item.value]
 
 

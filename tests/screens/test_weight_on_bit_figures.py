@@ -36,7 +36,7 @@ def sides_of(setups: Sequence[Setup], duration: float = 60.0) -> list[Side]:
 @pytest.fixture(scope="module")
 def pair() -> list[Side]:
     """The demo plan with and without its compensator, in a sea that lifts the bare bit."""
-    plan = without_drilling(demo_plan())
+    plan = without_drilling(demo_plan().changed(wob=160e3))
     return sides_of(set_ups(plan.changed(sea=plan.sea.with_primary(hs=5.0, tp=11.0)), "none"), 120.0)
 
 

@@ -139,15 +139,15 @@ def bit_figure(
     for row, (name, amplitude, opacity) in enumerate(
         (("high", band.high, 0.30), ("nominal", band.nominal, 0.55), ("low", band.low, 0.9))
     ):
-        shape, note = _swing(row, name, (band.wob, amplitude), opacity, look, system)
+        shape, note = _swing(row, name, band.span(amplitude), opacity, look, system)
         shapes.append(shape)
         notes.append(note)
     for level, words, colour in [*limits, (wob, "set", look.muted)]:
         shape, note = _level(level, words, colour)
         shapes.append(shape)
         notes.append(note)
-    widest = display_value(band.high, "force", system)
-    reach = [wob - widest, wob + widest, *(level for level, _, _ in limits)]
+    widest = [display_value(edge, "force", system) for edge in band.span(band.high)]
+    reach = [*widest, *(level for level, _, _ in limits)]
     room = 0.06 * (max(reach) - min(reach))
     ends = [min(reach) - room, max(reach) + room]
     blank = go.Scatter(x=np.array([wob]), y=np.array([1.0]), mode="markers", marker={"opacity": 0})
@@ -165,11 +165,10 @@ def bit_figure(
 
 
 def _swing(
-    row: int, name: str, force: tuple[float, float], opacity: float, look: Look, system: str
+    row: int, name: str, span: tuple[float, float], opacity: float, look: Look, system: str
 ) -> tuple[dict[str, Any], dict[str, Any]]:
     """One bar from the lowest to the highest weight on bit, and its figures over it."""
-    wob, amplitude = force
-    low, high = wob - amplitude, wob + amplitude
+    low, high = span
     shape = {
         "type": "rect",
         "x0": display_value(low, "force", system),

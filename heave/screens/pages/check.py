@@ -83,7 +83,8 @@ if responses.bit is not None:
         alt="Weight on bit with its low, nominal and high band",
     )
     st.caption(
-        "Low, nominal and high count the friction force once, twice and three times: the string may ring."
+        "Low, nominal and high count the friction force once, twice and three times: the string may ring. "
+        "Slow travel from the start position is in all three."
     )
 
 st.subheader("Working of every check")
