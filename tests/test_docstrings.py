@@ -23,6 +23,7 @@ PACKAGES = (
     "heave.compensator",
     "heave.planning",
     "heave.planning.windows",
+    "heave.compensator.time_domain",
     "heave.files",
 )
 """Packages whose `__all__` is public."""
