@@ -2,7 +2,6 @@
 
 errors <- units <- fields <- sea <- vessel
                    fields <- drill_string <- compensator
-                   fields <- hoisting
 planning on all physics; files on planning; rigs on files; screens on planning, files and rigs
 """
 
@@ -20,7 +19,7 @@ import pytest
 ROOT = Path(__file__).resolve().parents[1]
 
 BASE = {"units", "errors", "fields", "threads"}
-PHYSICS = {"sea", "vessel", "drill_string", "compensator", "hoisting"}
+PHYSICS = {"sea", "vessel", "drill_string", "compensator"}
 MAY_IMPORT: dict[str, set[str]] = {
     "errors": set(),
     "threads": set(),
@@ -30,7 +29,6 @@ MAY_IMPORT: dict[str, set[str]] = {
     "vessel": BASE | {"sea"},
     "drill_string": BASE,
     "compensator": BASE | {"drill_string"},
-    "hoisting": BASE,
     "planning": BASE | PHYSICS,
     "files": BASE | PHYSICS | {"planning"},
     "rigs": BASE | PHYSICS | {"planning", "files"},
@@ -42,7 +40,7 @@ MAY_IMPORT: dict[str, set[str]] = {
 
 PAGE_MAY_IMPORT = {"planning", "screens"}
 THIRD_PARTY = {"numpy", "scipy", "pandas", "plotly", "streamlit"}
-PANDAS_ROOMS = ("heave.files", "heave.screens", "heave.planning.weather", "heave.planning.climate")
+PANDAS_ROOMS = ("heave.files", "heave.screens")
 SLOW_SCIPY = ("scipy.stats", "scipy.signal")
 
 
