@@ -21,7 +21,7 @@ from heave.vessel.viscous import damped_response
 CHUNK: Final = 1024
 """Seas whose spectra are made at a time; memory does not grow beyond this."""
 
-BLOCK: Final = 128
+BLOCK: Final = 256
 """Seas of a chunk that meet the response at a time, so that the work stays in the processor's cache."""
 
 _ORDERS = np.stack([OMEGA**order * WEIGHTS for order in (0, 2, 4, 6)], axis=1)
