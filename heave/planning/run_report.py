@@ -68,7 +68,7 @@ def report(result: SimulationResult, band: BitBand | None, edges: FloatArray | N
     Parameters
     ----------
     result : of `simulate`
-    band : the predicted band, about the weight on bit of the plan
+    band : the predicted band, drift with slow travel counted as in the check
     edges : of the histogram [N], so that two runs can share them; None covers this run
     """
     force = result.bit_force
@@ -79,7 +79,7 @@ def report(result: SimulationResult, band: BitBand | None, edges: FloatArray | N
     low = -math.inf if limits[0] is None else limits[0]
     high = math.inf if limits[1] is None else limits[1]
     beyond = [
-        math.nan if band is None else _outside(force, band.wob - swing, band.wob + swing)
+        math.nan if band is None else _outside(force, *band.span(swing))
         for swing in ((band.low, band.nominal, band.high) if band is not None else (0.0, 0.0, 0.0))
     ]
     hook = result.hook_load

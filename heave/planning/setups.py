@@ -141,7 +141,8 @@ def band_of(setup: Setup, assessment: Assessment) -> BitBand | None:
     """The predicted band of weight on bit of a set-up.
 
     Locked, or with no compensator, the hook moves with the vessel and the bit force swings by the
-    locked amplitude; seal friction then plays no part, so low, nominal and high are one.
+    locked amplitude; seal friction then plays no part, so low, nominal and high are one. No gas spring
+    follows slow travel, and the driller's feed is counted on for it: no drift.
 
     Parameters
     ----------
@@ -152,7 +153,16 @@ def band_of(setup: Setup, assessment: Assessment) -> BitBand | None:
     if band is None or setup.unit == "as planned":
         return band
     locked = band.locked
-    return replace(band, elastic=locked, friction=0.0, low=locked, nominal=locked, high=locked)
+    return replace(
+        band,
+        elastic=locked,
+        friction=0.0,
+        low=locked,
+        nominal=locked,
+        high=locked,
+        drift_less=0.0,
+        drift_more=0.0,
+    )
 
 
 def _active(plan: Plan) -> tuple[Setup, ...]:

@@ -29,7 +29,9 @@ READING: Final = (
     "what the load cell shows, about its mean, **bit** is what the rock feels, from nothing. In the weight-on-bit "
     "panel the shaded band is the "
     "nominal one predicted at the plan's risk and exposure, the dotted lines the low and the high one; of B only the "
-    "nominal band is drawn, in dashes and dots."
+    "nominal band is drawn, in dashes and dots. The bands are those of the compensator check: swing in the sea, "
+    "and the drift of the mean while slow travel (hole made, tide, draught, vessel offset) runs its course. In a "
+    "short run most of that travel is still to come, so the trace keeps nearer the middle."
 )
 """How to read the drawing."""
 
@@ -177,7 +179,7 @@ def _share(value: float) -> str:
 def _band(side: Side, system: str) -> str:
     if side.band is None:
         return "none"
-    low, high = (side.band.wob + sign * side.band.nominal for sign in (-1, 1))
+    low, high = side.band.span(side.band.nominal)
     if low <= 0:
         return f"lift-off to {show(high, 'force', system)}"
     return f"{show(low, 'force', system)} to {show(high, 'force', system)}"

@@ -116,6 +116,7 @@ def test_a_stiff_set_up_has_the_locked_band() -> None:
     for unit in ("locked", "no compensator"):
         band = band_of(Setup(unit, plan, unit), found)
         assert band.low == band.nominal == band.high == found.responses.bit.locked
+        assert band.span(band.nominal) == pytest.approx((band.wob - band.locked, band.wob + band.locked))
     assert band_of(Setup("as planned", plan), found) == found.responses.bit
 
 
@@ -199,7 +200,10 @@ def test_the_report_counts_every_moment_once(bare: SimulationResult) -> None:
     assert found.shares.sum() == pytest.approx(1.0)
     assert len(found.edges) == len(found.shares) + 1
     assert found.lowest == force.min() == 0.0
-    outside = np.abs(force - band.wob) > band.nominal
+    lowest, highest = band.span(band.nominal)
+    assert band.drift_less > 0  # the demo plan makes hole between feeds
+    assert lowest == pytest.approx(band.wob - band.drift_less - band.nominal)
+    outside = (force < lowest) | (force > highest)
     assert found.outside_nominal == pytest.approx(outside.mean())
     assert found.outside_low >= found.outside_nominal >= found.outside_high
     low, high = bare.plan.operation.wob_low, bare.plan.operation.wob_high

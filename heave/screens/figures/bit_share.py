@@ -184,7 +184,7 @@ def _band_levels(side: Side, system: str) -> list[float]:
     band = side.band
     if band is None:
         return []
-    return [display_value(band.wob + sign * band.nominal, "force", system) for sign in (-1, 1)]
+    return [display_value(edge, "force", system) for edge in band.span(band.nominal)]
 
 
 def _upright(level: float, colour: str, dash: str) -> dict[str, Any]:

@@ -156,14 +156,14 @@ def _band_shapes(sides: Sequence[Side], look: Look, system: str) -> list[dict[st
         colour = side_colour(side.letter, look)
         dash = "dot" if side.letter == "A" else "dashdot"
         if side.letter == "A":
-            span = [display_value(band.wob + s * band.nominal, "force", system) for s in (-1, 1)]
+            span = [display_value(edge, "force", system) for edge in band.span(band.nominal)]
             found.append(
                 _across(span[0], span[1], {"fillcolor": colour, "opacity": 0.13, "line": {"width": 0}})
             )
         swings = {band.low, band.high} if side.letter == "A" else {band.nominal}
         for swing in sorted(swings):
-            for sign in (-1, 1):
-                level = display_value(band.wob + sign * swing, "force", system)
+            for edge in band.span(swing):
+                level = display_value(edge, "force", system)
                 found.append(_across(level, level, {"line": {"color": colour, "width": 1.3, "dash": dash}}))
     zero = {"line": {"color": look.text, "width": 1.2}}
     if any(float(side.result.bit_force.min()) <= 0 for side in sides):

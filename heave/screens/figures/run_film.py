@@ -196,8 +196,8 @@ def _range(
     """Ends of a panel: all of its traces, and on the last one the predicted nominal bands, with a little air."""
     values = [v for trace in traces if trace["yaxis"] == f"y{place + 2}" for v in trace["y"]]
     if PANELS[place][0] == "bit_force":
-        bands = [(side.band.wob, side.band.nominal) for side in sides if side.band is not None]
-        values += [display_value(wob + s * swing, "force", system) for wob, swing in bands for s in (-1, 1)]
+        bands = [side.band for side in sides if side.band is not None]
+        values += [display_value(edge, "force", system) for band in bands for edge in band.span(band.nominal)]
     low, high = min(values), max(values)
     air = max(0.06 * (high - low), 1e-3 * max(abs(high), 1.0))
     return low - air, high + air
