@@ -72,8 +72,9 @@ CHAPTERS: Final = (
     (
         "Where it stops holding",
         "Linear response and Gaussian seas: not breaking waves, green water, slamming or a vessel under way. "
-        "Gas indices are a range, because real nitrogen is stiffer than an ideal gas at pressure. Friction on a "
-        "stuck unit, ringing after a stroke-out and contact of the bit are not followed in time. Operation limits by "
+        "Gas indices are a range, because real nitrogen is stiffer than an ideal gas at pressure. In the checks "
+        "a stuck unit, ringing after a stroke-out and contact of the bit are not followed in time; the simulation does "
+        "that. Operation limits by "
         "heave stand in no open standard: the field is left for the rig's own number.",
     ),
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from heave.planning import MODEL_DATE, MODEL_VERSION
-from heave.screens import method, panels, state
+from heave.screens import method, panels, state, weight_on_bit_method
 from heave.screens.weather import method as weather_method
 
 st.title("Method and sources")
@@ -14,7 +14,7 @@ st.caption(
     f"Model {MODEL_VERSION} of {MODEL_DATE}. What follows for each check is read from the check itself."
 )
 
-for heading, text in (*method.CHAPTERS, *weather_method.CHAPTERS):
+for heading, text in (*method.CHAPTERS, *weather_method.CHAPTERS, *weight_on_bit_method.CHAPTERS):
     st.subheader(heading)
     st.markdown(text)
 

@@ -1,0 +1,24 @@
+"""The method page tells the simulation as it is programmed."""
+
+from __future__ import annotations
+
+from heave.compensator.time_domain import TIME_STEP
+from heave.compensator.time_domain.string_model import ELEMENTS, MODES
+from heave.screens import weight_on_bit_method
+
+
+def test_the_numbers_told_are_those_of_the_code() -> None:
+    text = weight_on_bit_method.CHAPTERS[0][1]
+    assert f"Steps of {TIME_STEP:g} s" in text
+    assert f"{ELEMENTS} elements reduced to {MODES} modes" in text
+
+
+def test_one_equation_a_line() -> None:
+    lines = [line for line in weight_on_bit_method.CHAPTERS[0][1].splitlines() if line.startswith("- ")]
+    assert len(lines) == 10
+    assert all(line.count("$") in (2, 4) for line in lines)
+
+
+def test_the_comparison_takes_two_sentences() -> None:
+    text = weight_on_bit_method.CHAPTERS[1][1]
+    assert text.count(". ") + 1 == 2
