@@ -4,7 +4,8 @@
 
 Seas x string x hookload x friction x gas, on bottom and hanging free. For each case the largest stroke
 and bit force, the median over seeds of the larger side, is set against the level the quick method gives
-for a chance of one half in the same time. Heave itself, which both take from one spectrum, is the control:
+for a chance of one half in the same time: once linearised for the average cycle, and once as the planner
+checks it (heave.planning.demands). Heave itself, which both take from one spectrum, is the control:
 it shows how far chance alone moves a ratio.
 """
 
@@ -26,13 +27,14 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 from heave.compensator import Compensator, linear_response, plan_setting
-from heave.compensator.extremes import extreme_response, free_motion_level, free_stroke_level
 from heave.compensator.gas_spring import ATMOSPHERE
 from heave.compensator.time_domain import SimulationCase, irregular_heave, simulate_cases, string_model
 from heave.compensator.time_domain.heave_motion import HeaveMotion
 from heave.drill_string import DrillString, Section, collar, drill_pipe, heavy_weight
 from heave.files.rigs import demo_vessels
-from heave.sea import OMEGA, WEIGHTS, moment
+from heave.planning import Operation, Plan
+from heave.planning.demands import Demands, demands
+from heave.sea import OMEGA, WEIGHTS
 from heave.sea.systems import SeaState
 from heave.vessel import amplitude_statistics, hoist_spectrum
 
@@ -107,6 +109,28 @@ def unit_of(friction: float, ratio: float, area: float, active: Active = None) -
     )
 
 
+def planned(
+    condition: str, sea: int, unit: Compensator, string: DrillString, duration: float, vessel: str
+) -> Demands:
+    """What the planner checks for one case of the grid, at the chance the medians stand for."""
+    hs, tp, off = SEAS[sea]
+    state = SeaState.single(hs, tp, direction_from=180.0)
+    plan = Plan(
+        sea=state,
+        vessel=demo_vessels()[vessel],
+        compensator=unit,
+        string=string,
+        operation=Operation(kind="drilling" if condition == "on bottom" else "landing"),
+        name="bench",
+        heading=(180.0 + off) % 360.0,
+        wob=WOB if condition == "on bottom" else 0.0,
+        exposure=duration,
+        risk=CHANCE,
+        string_loss=STRING_LOSS,
+    )
+    return demands(plan, state.batch())
+
+
 def spectra_of(name: str = "Demo drillship") -> FloatArray:
     """Heave spectra of a demo vessel in the seas of the grid."""
     vessel = demo_vessels()[name]
@@ -176,7 +200,8 @@ def group(
             condition,
             loss_factor=STRING_LOSS,
         )
-        heave = _level(moment(spectra[s][None], 0), moment(spectra[s][None], 2), duration)
+        checked = planned(condition, s, unit, string, duration, vessel)
+        heave = float(checked.heave.level[0])
         stroke = _level(quick.stroke_m0, quick.stroke_m2, duration)
         if quick.bit_force_m0 is not None and quick.bit_force_m2 is not None:
             elastic, name = _level(quick.bit_force_m0, quick.bit_force_m2, duration), "bit_force"
@@ -189,35 +214,18 @@ def group(
             sigma = float(np.median(found.sigma["bit"][mine])) / float(np.sqrt(quick.bit_motion_m0[0]))
             bands = [elastic] * 3
         bit = peak(name)
-        sharp = extreme_response(
-            unit, string, setting, OMEGA, WEIGHTS, spectra[s], condition,
-            loss_factor=STRING_LOSS,
-        )  # fmt: skip
-        sharp_stroke = _level(sharp.stroke_m0, sharp.stroke_m2, duration)
-        travel = max(stroke, sharp_stroke)
-        corrected_stroke = (
-            travel
-            if condition == "on bottom"
-            else float(free_stroke_level(travel, setting, active=bool(active)))
-        )
-        if sharp.bit_force_m0 is not None and sharp.bit_force_m2 is not None:
-            larger = max(elastic, _level(sharp.bit_force_m0, sharp.bit_force_m2, duration))
-            corrected = [larger + beta * setting.friction_force for beta in (1, 2, 3)]
+        if checked.bit is not None:
+            corrected = [float(band[0]) for band in (checked.bit.low, checked.bit.nominal, checked.bit.high)]
         else:
-            assert sharp.bit_motion_m0 is not None
-            assert sharp.bit_motion_m2 is not None
-            larger = max(elastic, _level(sharp.bit_motion_m0, sharp.bit_motion_m2, duration))
-            corrected = [
-                larger,
-                float(free_motion_level(larger, travel, setting, string, active=bool(active))),
-                math.nan,
-            ]
+            assert checked.residual is not None
+            assert checked.residual_motion is not None
+            corrected = [float(checked.residual.level[0]), float(checked.residual_motion[0]), math.nan]
         rows.append(
             Row(
                 condition + (", active" if active else ""), SEAS[s], length, string.hookload, friction, ratio,
                 peak("heave") / heave, peak("stroke") / stroke, peak("stroke") / max(stroke, heave),
                 *(bit / band for band in bands), stroke, elastic, setting.friction_force, bit, sigma,
-                peak("stroke") / max(corrected_stroke, heave), *(bit / band for band in corrected),
+                peak("stroke") / float(checked.travel[0]), *(bit / band for band in corrected),
             )
         )  # fmt: skip
     return rows
@@ -259,20 +267,20 @@ def table(rows: list[Row]) -> str:
     for condition in dict.fromkeys(row.condition for row in rows):
         mine = [row for row in rows if row.condition == condition]
         line(condition, "heave (control)", [row.heave for row in mine])
-        line(condition, "stroke as checked (never below heave)", [row.stroke_used for row in mine])
-        line(condition, "stroke, corrected", [row.stroke_extreme for row in mine])
+        line(condition, "stroke, friction as in the average cycle", [row.stroke_used for row in mine])
+        line(condition, "stroke as the planner checks it", [row.stroke_extreme for row in mine])
         if condition.startswith("on bottom"):
             for name in ("low", "nominal", "high"):
                 line(condition, f"bit force, {name} band", [getattr(row, name) for row in mine])
                 line(
                     condition,
-                    f"bit force, {name} band, corrected",
+                    f"bit force, {name} band, as the planner checks it",
                     [getattr(row, name + "_corrected") for row in mine],
                 )
         else:
             line(condition, "motion left at the bit", [row.nominal for row in mine])
             line(condition, "motion left, both linearisations", [row.low_corrected for row in mine])
-            line(condition, "motion left, corrected", [row.nominal_corrected for row in mine])
+            line(condition, "motion left, as the planner checks it", [row.nominal_corrected for row in mine])
     return "\n".join(lines)
 
 
