@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
@@ -135,6 +136,8 @@ class DrillString:
     drag: float = quantity("drag allowance", "force", default=0.0, low=0.0, high=5e6)
 
     def __post_init__(self) -> None:
+        if isinstance(self.sections, Section) or not isinstance(self.sections, Iterable):
+            raise InputError("sections", self.sections, None, "a list of sections, top down")
         object.__setattr__(self, "sections", tuple(self.sections))
         validate(self)
         count = len(self.sections)

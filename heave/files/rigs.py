@@ -89,7 +89,7 @@ def demo_plan() -> Plan:
         vessel=demo_vessels()["Demo drillship"],
         compensator=next(iter(demo_compensators().values())),
         string=next(iter(demo_strings().values())),
-        operation=Operation(kind="drilling", duration=6 * 3600.0, wob_low=50e3, wob_high=320e3),
+        operation=Operation(kind="drilling", duration=6 * 3600.0, wob_low=20e3, wob_high=340e3),
         wob=180e3,
         offsets=StaticOffsets(
             tide_rise=0.3,

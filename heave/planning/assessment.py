@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from heave.errors import InputError
 from heave.planning.cautions import cautions_for
 from heave.planning.checks import Check, governing_check, utilisation_state, verdict_of
 from heave.planning.demands import demands
@@ -64,6 +65,8 @@ def assess(plan: Plan) -> Assessment:
     InputError
         If the plan's parts do not fit together, for example a weight on bit above the hookload.
     """
+    if not isinstance(plan, Plan):
+        raise InputError("plan", plan, None, "a Plan, such as heave.demo_plan() or heave.read_plan(path)")
     found = demands(plan, plan.sea.batch())
     checks = tuple(_check(plan, rule, rule.work(found)) for rule in rules_for(plan))
     responses = responses_of(found)

@@ -65,6 +65,11 @@ def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) ->
         found.append(
             "If the active part is lost the motion left below is the passive unit's, or the whole heave."
         )
+    if unit.kind == "active-assisted" and plan.active and plan.operation.about.condition == "free":
+        found.append(
+            "The active part is taken to follow the measured heave without watching the hook's place: off bottom seal "
+            "friction then lets the hook wander by up to friction over gas stiffness; one that watches it leaves less."
+        )
     period = setting.free_period_nominal
     if plan.operation.about.string == "free" and plan.operation.about.compensator == "working":
         if period is not None and WAVE_BAND[0] < period < WAVE_BAND[1]:

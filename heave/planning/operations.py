@@ -80,7 +80,7 @@ OPERATIONS: Final[dict[str, OperationKind]] = {
             "free",
             "working",
             ("residual_motion_limit",),
-            "Tools hung below a working compensator: the motion left at the hook decides.",
+            "Tools hung below a working compensator: the motion left at the lower end decides.",
         ),
         OperationKind(
             "fixed",

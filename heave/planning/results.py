@@ -80,7 +80,7 @@ class BitBand:
     low: float
     nominal: float
     high: float
-    """Amplitudes with 1, 2 and 3 times the friction force added to the elastic part."""
+    """Amplitudes with 1, 2 and 3 times the friction force added to the elastic part; checks use the high one."""
 
     drift_less: float
     """Weight on bit lost when all slow travel has gone towards the vessel-rising end."""

@@ -38,7 +38,7 @@ def _gas_works(plan: Plan) -> bool:
 
 
 def _line_works(plan: Plan) -> bool:
-    return plan.operation.about.compensator == "working" and plan.compensator.is_drawworks
+    return _working(plan) and plan.compensator.is_drawworks and plan.active
 
 
 def _active_works(plan: Plan) -> bool:
@@ -120,7 +120,7 @@ RULES: Final[tuple[Rule, ...]] = (
         "wob_band",
         "WOB band",
         "force",
-        "Elastic swing of the weight on bit, twice the seal friction and what slow travel takes off or puts on, "
+        "Elastic swing of the weight on bit, three times the seal friction and what slow travel takes off or puts on, "
         "against the edge of the drilling programme's band that it uses more of.",
         "Axial rod dynamics of the string (wave equation); band from the drilling programme",
         lambda plan: plan.on_bottom,

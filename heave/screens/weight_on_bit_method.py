@@ -26,9 +26,9 @@ CHAPTERS: Final = (
         "How the quick checks compare with the simulation",
         "Over 504 invented cases of sea, string, friction, gas and load, 4 drawings of 20 minutes each, the stroke "
         "and the motion left below a hanging string came out at most 8 % larger in the simulation than the "
-        "planner checks them, and the bit never swung past the high band that the lift-off check uses. The nominal "
-        "band was passed by more than a tenth in 5 of 100 cases on bottom, by 23 % at worst, and a string that rings "
-        "passes the low band in 9 of 10: trust the high band where leaving bottom matters.",
+        "planner checks them, and the bit never swung past the high band, which both checks of weight on bit use. The "
+        "nominal band was passed by more than a tenth in 5 of 100 cases on bottom, by 23 % at worst, and a string that "
+        "rings passes the low band in 9 of 10: they show what is likely, not what is safe.",
     ),
 )
 """Headings and text, in the order in which things are computed."""

@@ -85,7 +85,7 @@ def test_the_band_is_judged_on_the_side_it_uses_more_of(
     room = changed.wob - low if rise else high - changed.wob
     drift = band.drift_less if rise else band.drift_more
     assert check.capacity == pytest.approx(room)
-    assert check.demand == pytest.approx(band.nominal + drift)
+    assert check.demand == pytest.approx(band.high + drift)
     assert drift == pytest.approx(1.5 * drift_per_metre(changed))
 
 

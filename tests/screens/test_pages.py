@@ -225,7 +225,7 @@ def test_limits_and_offsets_are_edited_where_they_are_folded(app: AppTest, box: 
     assert plan_of(app).operation.heave_limit == 2.0
     assert assess(plan_of(app)).check("heave_limit").state != "not assessed"
     box("Lowest WOB allowed (kN)").set_value("400").run()
-    assert plan_of(app).operation.wob_low == 50e3
+    assert plan_of(app).operation.wob_low == 20e3
     assert [item for item in app.markdown if "Not taken" in item.value]
 
 
