@@ -75,3 +75,26 @@ def test_set_pressure_of_the_oilfield_example() -> None:
     assert from_si(setting.pressure, "psi") == pytest.approx(1645, abs=0.5)
     assert from_si(setting.pressure_high - setting.pressure, "psi") == pytest.approx(33, abs=0.5)
     assert from_si(setting.wob_uncertainty, "klbf") == pytest.approx(5.1, abs=0.05)
+
+
+def test_the_usual_approximation_of_the_level_is_a_little_high() -> None:
+    """√(2 ln(N/α)) for N 1000 and α 0.1 is 4.292; the exact level has −ln(1 − α) for α and is 4.280."""
+    approximate = math.sqrt(2 * math.log(1000 / 0.1))
+    exact = float(level_exceeded(np.array([1.0]), np.array([1000.0]), 0.1)[0])
+    assert approximate == pytest.approx(4.292, abs=5e-4)
+    assert exact == pytest.approx(4.280, abs=5e-4)
+
+
+def test_compensating_2000_kn_over_2_m_at_10_s_peaks_at_2_51_mw() -> None:
+    """Power = force × speed: F ω a with 2000 kN, 2 m and 10 s is 2.51 MW."""
+    from heave.planning.demands import demands
+    from heave.planning.load_checks import power
+
+    unit = heave.files.rigs.demo_compensators()["Demo compensating drawworks"]
+    plan = heave.demo_plan().changed(
+        compensator=unit, hookload_entered=2e6, operation=heave.Operation(kind="waiting")
+    )
+    found = demands(plan, plan.sea.batch())
+    swinging = dataclasses.replace(found.velocity, level=np.array([2.0 * 2 * math.pi / 10.0]))
+    demand = power(dataclasses.replace(found, velocity=swinging)).demand
+    assert demand[0] == pytest.approx(2.51e6, abs=0.005e6)
