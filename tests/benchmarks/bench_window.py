@@ -1,6 +1,6 @@
 """Times the weather window beside its targets: ten days of forecast, and forty years of hindcast.
 
-PYTHONPATH=. python tests/benchmarks/bench_window.py [samples of the hindcast]
+python tests/benchmarks/bench_window.py [samples of the hindcast]
 """
 
 from __future__ import annotations
@@ -8,8 +8,11 @@ from __future__ import annotations
 import resource
 import sys
 import time
+from pathlib import Path
 
 import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 import heave
 from heave.planning.forecast import Forecast
