@@ -51,6 +51,12 @@ def _calibration_caution(plan: Plan) -> list[str]:
 
 def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) -> list[str]:
     unit, found = plan.compensator, []
+    budget = responses.stroke
+    if budget is not None and max(budget.rising, budget.falling) > budget.half_stroke:
+        found.append(
+            "The travel asked for goes past the end of the stroke, where the unit is rigid: bit force and motion left "
+            "are then worse than the figures here, which know no ends."
+        )
     if unit.gas_volume_shut > 0 and unit.gas_volume is not None:
         stiffer = unit.gas_volume / (unit.gas_volume - unit.gas_volume_shut)
         found.append(

@@ -155,7 +155,7 @@ def simulate(
     bit stands on rock that it drills at the plan's rate of penetration, and the driller feeds off at the
     plan's interval. Tide, draught and vessel offset do not move in so short a time; the start position
     is the plan's, and the gas carries the load there. Where the bit lifts off, the blow with which it lands is
-    right to some 5 %.
+    right to some 5 % on a string of 3000 m and to 14 % on one of 7000 m.
 
     Parameters
     ----------
