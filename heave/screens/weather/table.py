@@ -45,7 +45,7 @@ def windows_table(result: WindowResult, clock: Clock) -> Rows:
             row |= _when(name, when, clock)
         row["Length, h"] = f"{window.length / 3600:.4g}"
         row["Start can wait, h"] = f"{window.slack / 3600:.4g}"
-        row["Margin"] = f"{window.margin:.2f}"
+        row["Margin, %"] = f"{100 * window.margin:.1f}"
         row["What ends it"] = ending_words(window)
         row["Closest check"] = NAMES.get(window.closest, window.closest)
         row["In step"] = window.ending.step
