@@ -92,6 +92,7 @@ def test_the_demo_shows_windows_without_any_upload(page: AppTest, words: Words) 
     assert len(found.windows) >= 1
     assert f"[{headline(found, Clock()).title}]" in words()
     assert table_of(page) == windows_table(found, Clock())
+    assert table_of(page)[0]["Margin, %"] == f"{100 * found.windows[0].margin:.1f}"
     assert "What ends it" in words()
     for note in found.notes:
         assert note in words()
@@ -121,6 +122,7 @@ def test_an_own_file_with_known_names_is_read_at_once(page: AppTest, words: Word
 def test_unknown_columns_are_mapped_and_remembered(page: AppTest, words: Words) -> None:
     upload(page, "strange.csv", UNKNOWN)
     assert "Still to be answered" in page.info[0].value
+    assert any("answer below is still of sample" in item.value for item in page.caption)
     use = next(item for item in page.button if item.label == "Use this forecast")
     assert use.disabled
     pick(page, "Holds: when", "time")
@@ -133,6 +135,7 @@ def test_unknown_columns_are_mapped_and_remembered(page: AppTest, words: Words) 
     pick(page, "Direction is: way", "from")
     assert "Reads as 70 times" in page.success[0].value.replace("\\", "")
     press(page, "Use this forecast")
+    assert not any("answer below is still of" in item.value for item in page.caption)
     kept = plan_of(page).forecast_mapping
     assert kept is not None
     assert {meaning.column for meaning in kept.columns} == {"when", "wave", "beat", "way"}

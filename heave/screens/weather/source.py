@@ -144,6 +144,8 @@ def mapping_form(slot: str) -> None:
             _column(slot, draft, place, meaning)
         with st.expander("Zone of times, missing swell, repeated times"):
             _whole_file(slot, draft)
+        if slot == "forecast":
+            st.caption(f"Until it is used, the answer below is still of {plain(store.source().name)}.")
         left, right = st.columns(2)
         left.button(
             "Use this forecast" if slot == "forecast" else "Use this record",
