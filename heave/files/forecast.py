@@ -28,7 +28,7 @@ from heave.files.forecast_mapping import (
 from heave.files.forecast_seas import Seas, make_seas
 from heave.files.forecast_series import count_of, in_order, members_of, step_and_gaps
 from heave.files.forecast_table import ForecastTable, forecast_table
-from heave.files.forecast_times import read_times
+from heave.files.forecast_times import CLOCK_PUT_BACK, NO_ZONE, read_times
 from heave.files.tables import Source
 from heave.planning.forecast import MAX_MEMBERS, EnsembleForecast, Forecast, ForecastMapping
 from heave.sea.batch import Slot, SystemSlot
@@ -191,6 +191,8 @@ def _forecast(
 ) -> Forecast:
     """One series; on `common` times those it lacks are missing."""
     order, notes = in_order(rows.times, rows.values, rows.lines, chosen, mapping.repeated_times)
+    if order.size < chosen.size and NO_ZONE in rows.notes:
+        notes.append(CLOCK_PUT_BACK)
     times = rows.times[order]
     batch = rows.seas.batch.take(order)
     wind = None if rows.wind is None else rows.wind[order]

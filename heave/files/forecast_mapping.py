@@ -102,6 +102,7 @@ def guess(found: ForecastTable) -> ForecastMapping:
         if other is None or rank(meaning) < rank(other):
             best[key] = meaning
     _clock_beside_date(best, found)
+    _full_time_in_date(best, found)
     used = {meaning.column: meaning for meaning in best.values()}
     return ForecastMapping(tuple(used.get(header, ColumnMeaning(header)) for header in table.header))
 
@@ -116,6 +117,16 @@ def _clock_beside_date(best: Roles, found: ForecastTable) -> None:
         del best["date", "total"]
     elif ("clock", "total") not in best:
         best["clock", "total"] = replace(best.pop(("time", "total")), quantity="clock")
+
+
+def _full_time_in_date(best: Roles, found: ForecastTable) -> None:
+    """A date column by itself that holds times of day as well is the time."""
+    date = best.get(("date", "total"))
+    if date is None or ("clock", "total") in best or ("time", "total") in best:
+        return
+    cell = found.table.rows[0].cells[found.table.header.index(date.column)]
+    if re.match(r"[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt ][0-9]{2}", cell):
+        best["time", "total"] = replace(best.pop(("date", "total")), quantity="time")
 
 
 def answered(mapping: ForecastMapping, answers: Answers) -> ForecastMapping:

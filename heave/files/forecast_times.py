@@ -26,6 +26,15 @@ YEARS: Final = (1900, 2200)
 
 ALLOWED: Final = "an ISO 8601 time such as 2026-03-04T06:00Z"
 
+NO_ZONE: Final = "Times carry no zone: taken as UTC."
+"""Said where UTC is only what is taken for want of a zone."""
+
+CLOCK_PUT_BACK: Final = (
+    "A time stands twice and no zone is stated: if the file is in local time over a clock put back, its times "
+    "are wrong by hours. State the zone."
+)
+"""Said where rows of one time agreed, so that one of them was left out."""
+
 _ISO = re.compile(
     r"([0-9]{4})-([0-9]{2})-([0-9]{2})[Tt ]([0-9]{2})(?::?([0-9]{2})(?::?([0-9]{2})(?:[.,]0{1,9})?)?)?"
     r" ?(?:([Zz]|UTC|GMT)|([+-])([0-9]{2}):?([0-9]{2})?)?"
@@ -104,7 +113,7 @@ def read_times(
     found = np.array([_seconds(cell.clock, cell.ahead or timedelta(0)) for cell in cells], dtype=np.int64)
     if bare is None or zone is UTC:
         stated = says_utc or bare is None or bool(zone_name.strip())
-        return found, () if stated else ("Times carry no zone: taken as UTC.",)
+        return found, () if stated else (NO_ZONE,)
     return _localised(cells, zone, column, groups), (f"Times carry no zone: taken as {zone_name}.",)
 
 

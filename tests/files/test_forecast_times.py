@@ -11,6 +11,8 @@ import pytest
 
 from heave.errors import FileError
 from heave.files.forecast import read_forecast
+from heave.files.forecast_mapping import ForecastQuestions
+from heave.files.forecast_times import CLOCK_PUT_BACK
 from heave.planning.forecast import EnsembleForecast, Forecast
 
 HEAD = "time,hs_m,tp_s,direction_from_deg"
@@ -169,3 +171,37 @@ def test_a_date_beside_a_full_time_is_not_used() -> None:
     assert isinstance(found, Forecast)
     assert stamps(found) == ["2027-01-01T06:00"]
     assert "Columns not used: date." in found.notes
+
+
+def test_a_date_column_that_holds_full_times_is_the_time() -> None:
+    found = read(["2026-12-31 23:00", "2027-01-01 00:00"], HEAD.replace("time", "Date"))
+    assert stamps(found) == ["2026-12-31T23:00", "2027-01-01T00:00"]
+    assert "Times carry no zone: taken as UTC." in found.notes
+
+
+@pytest.mark.parametrize("text", ["2026-12-31", "31/12/2026 23:00"])
+def test_a_date_column_without_full_times_leaves_the_time_asked(text: str) -> None:
+    with pytest.raises(ForecastQuestions, match="which column holds the time"):
+        read([text], HEAD.replace("time", "date"))
+
+
+def repeated_hour(head: str, **more: str) -> Forecast:
+    """A local clock put back at the end of October, one sea throughout, so that the repeated rows agree."""
+    clock = ["00:00", "01:00", "02:00", "02:00", "03:00"]
+    rows = [f"2026-10-25 {time},1,8,200" for time in clock]
+    found = read_forecast("\n".join([head, *rows]).encode(), **more)  # type: ignore[arg-type]
+    assert isinstance(found, Forecast)
+    return found
+
+
+def test_a_repeated_time_without_a_zone_may_be_a_clock_put_back_and_is_said() -> None:
+    assert CLOCK_PUT_BACK in repeated_hour(HEAD).notes
+
+
+def test_a_repeated_time_whose_zone_is_known_is_no_riddle() -> None:
+    for found in (repeated_hour(HEAD, time_zone="UTC"), repeated_hour(HEAD.replace("time", "time_utc"))):
+        assert found.size == 4
+        assert CLOCK_PUT_BACK not in found.notes
+    oslo = repeated_hour(HEAD, time_zone="Europe/Oslo")
+    assert oslo.size == 5
+    assert CLOCK_PUT_BACK not in oslo.notes
