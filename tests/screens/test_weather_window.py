@@ -14,7 +14,7 @@ from streamlit.testing.v1 import AppTest
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
 from heave.planning import Plan, assess
-from heave.planning.alpha import NO_FACTOR
+from heave.planning.alpha import BASE_CASE, NO_FACTOR, AlphaRow
 from heave.planning.windows import (
     WindowResult,
     ensemble_windows,
@@ -83,6 +83,7 @@ def searched(plan: Plan, now: str | None = None) -> WindowResult:
     return weather_windows(plan, store.sample().forecast, now=now)  # type: ignore[arg-type]
 
 
+NEW_ROW = ("1 m, new", "2 m, new", "4 m, new", "6 m, new")
 CALM = series([0.5] * 30)
 UNKNOWN = series([0.5] * 20 + [7.0] * 20 + [0.5] * 30, "when,wave,beat,way")
 
@@ -199,11 +200,30 @@ def test_a_period_without_a_row_is_not_assessed(page: AppTest, box: Box, words: 
     assert "[Not assessed]" in words()
     assert "24 h" in words()
     press(page, "Add a row")
-    box("Up to, 3 (h)").set_value("36").run()
+    assert "none is filled in" in page.error[0].value
+    for label, text in zip(("New, up to (h)", *NEW_ROW), ("36", "0,5", "0.6", "0.65", "0.7"), strict=True):
+        box(label).set_value(text)
+    press(page, "Add a row")
+    assert "Source of the new row" in page.error[0].value
+    assert plan_of(page).alpha == BASE_CASE
+    box("Source of the new row").set_value("invented, for a test")
+    press(page, "Add a row")
     assert "[Not assessed]" not in words()
-    assert plan_of(page).alpha.rows[-1].period == 36 * 3600
+    assert plan_of(page).alpha.rows == (*BASE_CASE.rows, AlphaRow(36 * 3600.0, 0.5, 0.6, 0.65, 0.7))
+    assert plan_of(page).alpha.source == f"{BASE_CASE.source}; up to 36 h: invented, for a test"
+    assert box("2 m, new").value == ""
     press(page, "Base case")
     assert "[Not assessed]" in words()
+
+
+def test_a_row_out_of_range_or_of_a_period_there_already_is_not_added(page: AppTest, box: Box) -> None:
+    for period, factor in (("24", "0.7"), ("36", "1.7"), ("36", "much")):
+        for label, text in zip(("New, up to (h)", *NEW_ROW), (period, *[factor] * 4), strict=True):
+            box(label).set_value(text)
+        box("Source of the new row").set_value("invented, for a test")
+        press(page, "Add a row")
+        assert "No row was added" in page.error[0].value
+        assert plan_of(page).alpha == BASE_CASE
 
 
 def test_the_factor_goes_off_and_on_again(page: AppTest, box: Box, words: Words) -> None:

@@ -18,7 +18,7 @@ from heave.planning.operations import LIMIT_FIELDS
 from heave.planning.windows import HEADINGS, campaign_of
 from heave.screens import state
 from heave.screens.inputs import field, folded, plain
-from heave.screens.weather import store
+from heave.screens.weather import factor_row, store
 from heave.screens.weather.clock import hours, zone_names
 from heave.units import significant
 
@@ -155,11 +155,11 @@ def alpha() -> None:
                 field(("alpha", "rows", place, name), label=f"{height:g} m, {place + 1}")
     field(("alpha", "source"))
     with st.container(horizontal=True):
-        st.button("Add a row", key="heave:alpha:add", on_click=_add_row)
         if len(table.rows) > 1:
             st.button("Remove the last", key="heave:alpha:less", on_click=_less_rows)
         if table != BASE_CASE:
             st.button("Base case", key="heave:alpha:base", on_click=_set_alpha, args=(BASE_CASE,))
+    factor_row.draw()
 
 
 def _alpha_switched(key: str) -> None:
@@ -172,19 +172,6 @@ def _alpha_switched(key: str) -> None:
 
 def _set_alpha(table: AlphaTable) -> None:
     state.try_edit(lambda plan: plan.changed(alpha=table))
-
-
-def _add_row() -> None:
-    """One more row, 12 h longer; it starts with the factors of the last, for the user to replace with his own."""
-    last = state.plan().alpha.rows[-1]
-
-    def added(plan: Plan) -> Plan:
-        row = replace(last, period=last.period + 12 * 3600.0)
-        return plan.changed(alpha=replace(plan.alpha, rows=(*plan.alpha.rows, row)))
-
-    state.try_edit(
-        added, "A row was added with the factors of the one above: replace them and name their source."
-    )
 
 
 def _less_rows() -> None:
