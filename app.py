@@ -10,7 +10,6 @@ import streamlit as st
 from heave.screens import calibration, panels, sidebar
 
 SCREENS = Path(__file__).parent / "heave" / "screens"
-PAGES = SCREENS / "pages"
 
 st.set_page_config(
     page_title="Heave and compensator planning",
@@ -20,11 +19,11 @@ st.set_page_config(
 )
 page = st.navigation(
     [
-        st.Page(PAGES / "check.py", title="Compensator check", url_path="check", default=True),
-        st.Page(PAGES / "weather_window.py", title="Weather window", url_path="weather-window"),
-        st.Page(PAGES / "weight_on_bit.py", title="Weight on bit", url_path="weight-on-bit"),
-        st.Page(PAGES / "rig.py", title="Rig and well", url_path="rig"),
-        st.Page(PAGES / "method.py", title="Method and sources", url_path="method"),
+        st.Page(SCREENS / "check" / "page.py", title="Compensator check", url_path="check", default=True),
+        st.Page(SCREENS / "weather" / "page.py", title="Weather window", url_path="weather-window"),
+        st.Page(SCREENS / "weight_on_bit" / "page.py", title="Weight on bit", url_path="weight-on-bit"),
+        st.Page(SCREENS / "rig" / "page.py", title="Rig and well", url_path="rig"),
+        st.Page(SCREENS / "method" / "page.py", title="Method and sources", url_path="method"),
     ]
 )
 panels.style(panels.look())

@@ -12,16 +12,17 @@ SI inside; directions in degrees, compass, coming from.
 from heave import compensator, drill_string, sea, vessel
 from heave.errors import FileError, InputError
 from heave.files.buoy import read_buoy_spectra
-from heave.files.forecast import read_forecast
+from heave.files.forecast.reader import read_forecast
 from heave.files.heave_record import read_heave_record
 from heave.files.plan import read_plan, write_plan
 from heave.files.response_table import read_response_table
 from heave.files.rigs import demo_plan
-from heave.planning import Assessment, Check, LimitingSea, Operation, Plan, assess, limiting_sea
-from heave.planning.simulate import simulate
-from heave.planning.windows import weather_windows
+from heave.judging import Assessment, Check, LimitingSea, assess, limiting_sea
+from heave.planning import Operation, Plan
 from heave.sea import SeaState, WaveSystem
+from heave.simulation.simulate import simulate
 from heave.vessel import Vessel
+from heave.weather import weather_windows
 
 __all__ = [  # noqa: RUF022  in reading order
     "demo_plan",

@@ -22,7 +22,8 @@ PACKAGES = (
     "heave.drill_string",
     "heave.compensator",
     "heave.planning",
-    "heave.planning.windows",
+    "heave.judging",
+    "heave.weather",
     "heave.compensator.time_domain",
     "heave.files",
 )

@@ -11,7 +11,7 @@ from heave.drill_string import DrillString
 from heave.errors import InputError
 from heave.planning.alpha import BASE_CASE, AlphaTable
 from heave.planning.campaign import Campaign
-from heave.planning.forecast import ForecastMapping
+from heave.planning.columns import ForecastMapping
 from heave.planning.operations import Operation
 from heave.sea import SeaState
 from heave.vessel import Vessel

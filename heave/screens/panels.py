@@ -6,19 +6,8 @@ from typing import Final
 
 import streamlit as st
 
-from heave.planning import (
-    MODEL_DATE,
-    MODEL_VERSION,
-    NEAR,
-    NOT_ASSESSED,
-    OVER,
-    WITHIN,
-    Assessment,
-    Check,
-    LimitingSea,
-    Plan,
-    Remedy,
-)
+from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN, Assessment, Check, LimitingSea, Remedy
+from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
 from heave.screens import figures, state
 from heave.screens.figures import Look, look_for, mark_svg
 from heave.screens.inputs import folded, inside, plain, sentence, shown_number

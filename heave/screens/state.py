@@ -16,7 +16,8 @@ import streamlit as st
 
 from heave.errors import InputError
 from heave.files.rigs import demo_plan
-from heave.planning import Assessment, LimitingSea, Plan, Remedy, assess, limiting_sea, what_would_help
+from heave.judging import Assessment, LimitingSea, Remedy, assess, limiting_sea, what_would_help
+from heave.planning import Plan
 from heave.units import UNIT_SYSTEMS
 
 Path = tuple[str | int, ...]

@@ -16,11 +16,7 @@ from heave.errors import InputError
 from heave.sea.arguments import MAX_HS, array
 from heave.sea.grid import FloatArray
 from heave.sea.periods import PERIOD_KINDS, mean_periods, period_ratio
-from heave.sea.spectra import (
-    GAUSSIAN_SWELL_SHORTEST,
-    GAUSSIAN_WIDEST,
-    gamma_by_rule,
-)
+from heave.sea.spectra import GAUSSIAN_SWELL_SHORTEST, GAUSSIAN_WIDEST, gamma_by_rule
 
 _NODES: Final = 1001
 _RULE_RANGE: Final = (3.6, 5.0)

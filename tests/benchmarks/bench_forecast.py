@@ -14,7 +14,7 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from heave.files.forecast import SAMPLE, read_forecast
+from heave.files.forecast.reader import SAMPLE, read_forecast
 
 HOURS = 350_640
 

@@ -17,7 +17,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 import heave
-from heave.planning import utilisations
+from heave.judging import utilisations
 from heave.sea import OMEGA, SeaBatch, SystemSlot
 from heave.vessel import motion_statistics
 

@@ -5,7 +5,7 @@
 Seas x string x hookload x friction x gas, on bottom and hanging free. For each case the largest stroke
 and bit force, the median over seeds of the larger side, is set against the level the quick method gives
 for a chance of one half in the same time: once linearised for the average cycle, and once as the planner
-checks it (heave.planning.demands). Heave itself, which both take from one spectrum, is the control:
+checks it (heave.judging.demands). Heave itself, which both take from one spectrum, is the control:
 it shows how far chance alone moves a ratio.
 """
 
@@ -32,8 +32,8 @@ from heave.compensator.time_domain import SimulationCase, irregular_heave, simul
 from heave.compensator.time_domain.heave_motion import HeaveMotion
 from heave.drill_string import DrillString, Section, collar, drill_pipe, heavy_weight
 from heave.files.rigs import demo_vessels
+from heave.judging.demands import Demands, demands
 from heave.planning import Operation, Plan
-from heave.planning.demands import Demands, demands
 from heave.sea import OMEGA, WEIGHTS
 from heave.sea.systems import SeaState
 from heave.vessel import amplitude_statistics, hoist_spectrum

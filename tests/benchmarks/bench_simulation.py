@@ -20,17 +20,11 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 import heave
-from heave.compensator.time_domain import (
-    Run,
-    SimulationCase,
-    irregular_heave,
-    simulate_cases,
-    string_model,
-)
+from heave.compensator.time_domain import Run, SimulationCase, irregular_heave, simulate_cases, string_model
 from heave.compensator.time_domain.string_model import ELEMENTS, MODES
 from heave.drill_string import DrillString, collar, drill_pipe, heavy_weight
-from heave.planning.simulate import simulate, simulate_seeds
 from heave.sea import OMEGA, jonswap
+from heave.simulation.simulate import simulate, simulate_seeds
 
 FloatArray = npt.NDArray[np.float64]
 

@@ -15,9 +15,10 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 import heave
-from heave.planning.forecast import Forecast
-from heave.planning.windows import BASE_CASE, hindcast_windows, weather_windows
+from heave.planning import BASE_CASE
 from heave.sea import SeaBatch, SystemSlot
+from heave.weather import hindcast_windows, weather_windows
+from heave.weather.forecast import Forecast
 
 YEARS = 350_640
 """Hours in forty years."""

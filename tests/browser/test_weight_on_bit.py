@@ -9,7 +9,7 @@ import pytest
 
 import harness
 from heave.files.rigs import demo_plan
-from heave.planning.exercises import exercises_for
+from heave.teaching.exercises import exercises_for
 
 pytestmark = pytest.mark.browser
 

@@ -13,9 +13,10 @@ from hypothesis import strategies as st
 import heave
 from heave.errors import FileError, InputError
 from heave.files.codec import decode, encode
-from heave.files.forecast import read_forecast
-from heave.files.forecast_mapping import ForecastQuestions, suggest_mapping
-from heave.planning.forecast import ColumnMeaning, EnsembleForecast, Forecast, ForecastMapping
+from heave.files.forecast.mapping import ForecastQuestions, suggest_mapping
+from heave.files.forecast.reader import read_forecast
+from heave.planning.columns import ColumnMeaning, ForecastMapping
+from heave.weather.forecast import EnsembleForecast, Forecast
 
 HEAD = "time_utc,hs_m,tp_s,direction_from_deg"
 PARTS = (

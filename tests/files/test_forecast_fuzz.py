@@ -11,9 +11,9 @@ import numpy as np
 import pytest
 
 from heave.errors import FileError
-from heave.files.forecast import read_forecast
-from heave.files.forecast_mapping import ForecastQuestions, suggest_mapping
-from heave.planning.forecast import EnsembleForecast, Forecast
+from heave.files.forecast.mapping import ForecastQuestions, suggest_mapping
+from heave.files.forecast.reader import read_forecast
+from heave.weather.forecast import EnsembleForecast, Forecast
 
 FILES = 10_000
 SLICES = 10

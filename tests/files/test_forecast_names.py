@@ -12,11 +12,11 @@ import numpy as np
 import pytest
 
 from heave.errors import FileError
-from heave.files.forecast import read_forecast
-from heave.files.forecast_mapping import ForecastQuestions, suggest_mapping
-from heave.files.forecast_names import GENERAL, NDBC, UNITS_OF, meaning_of
-from heave.planning.forecast import EnsembleForecast, Forecast
+from heave.files.forecast.mapping import ForecastQuestions, suggest_mapping
+from heave.files.forecast.names import GENERAL, NDBC, UNITS_OF, meaning_of
+from heave.files.forecast.reader import read_forecast
 from heave.sea.periods import period_ratio
+from heave.weather.forecast import EnsembleForecast, Forecast
 
 SUMMARY = Path(__file__).resolve().parents[2].parent / "shared" / "data" / "ndbc_41010.spec"
 

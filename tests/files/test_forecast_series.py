@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from heave.errors import FileError, InputError
-from heave.files.forecast import read_forecast
-from heave.files.forecast_mapping import suggest_mapping
-from heave.files.forecast_series import step_and_gaps
-from heave.planning.forecast import EnsembleForecast, Forecast
+from heave.files.forecast.mapping import suggest_mapping
+from heave.files.forecast.reader import read_forecast
+from heave.files.forecast.series import step_and_gaps
+from heave.weather.forecast import EnsembleForecast, Forecast
 
 HEAD = "time_utc,hs_m,tp_s,direction_from_deg"
 HOUR = 3600

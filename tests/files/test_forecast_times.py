@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 
 from heave.errors import FileError
-from heave.files.forecast import read_forecast
-from heave.files.forecast_mapping import ForecastQuestions
-from heave.files.forecast_times import CLOCK_PUT_BACK
-from heave.planning.forecast import EnsembleForecast, Forecast
+from heave.files.forecast.mapping import ForecastQuestions
+from heave.files.forecast.reader import read_forecast
+from heave.files.forecast.times import CLOCK_PUT_BACK
+from heave.weather.forecast import EnsembleForecast, Forecast
 
 HEAD = "time,hs_m,tp_s,direction_from_deg"
 

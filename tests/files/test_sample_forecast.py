@@ -16,9 +16,10 @@ import numpy.typing as npt
 import pytest
 
 import heave
-from heave.files import demo_forecast
-from heave.planning import Forecast, utilisations
+from heave.files.forecast import demo_forecast
+from heave.judging import utilisations
 from heave.sea import SeaBatch
+from heave.weather import Forecast
 
 ROOT = Path(__file__).resolve().parents[2]
 SAMPLE = ROOT / "sea_states" / "sample_forecast.csv"

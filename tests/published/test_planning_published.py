@@ -87,8 +87,8 @@ def test_the_usual_approximation_of_the_level_is_a_little_high() -> None:
 
 def test_compensating_2000_kn_over_2_m_at_10_s_peaks_at_2_51_mw() -> None:
     """Power = force × speed: F ω a with 2000 kN, 2 m and 10 s is 2.51 MW."""
-    from heave.planning.demands import demands
-    from heave.planning.load_checks import power
+    from heave.judging.demands import demands
+    from heave.judging.load_checks import power
 
     unit = heave.files.rigs.demo_compensators()["Demo compensating drawworks"]
     plan = heave.demo_plan().changed(

@@ -13,8 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from heave.files.rigs import demo_plan
-from heave.planning import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check, StrokeBudget, assess
-from heave.planning.checks import utilisation_state
+from heave.judging import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check, StrokeBudget, assess
+from heave.judging.checks import utilisation_state
 from heave.planning.equipment import closed_form_vessels, load_over_stroke, response_curves
 from heave.screens import figures
 from heave.screens.figures.look import DARK, FILLS, LIGHT, Look, look_for, mark_paths, spread

@@ -11,12 +11,13 @@ from streamlit.testing.v1 import AppTest
 
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
-from heave.planning import OPERATIONS, Plan, assess
+from heave.judging import assess
+from heave.planning import OPERATIONS, Plan
 
 Box = Callable[[str], Any]
 Words = Callable[[], str]
 Unfold = Callable[..., None]
-PAGES = ("heave/screens/pages/check.py", "heave/screens/pages/rig.py", "heave/screens/pages/method.py")
+PAGES = ("heave/screens/check/page.py", "heave/screens/rig/page.py", "heave/screens/method/page.py")
 
 
 def plan_of(app: AppTest) -> Plan:
@@ -200,7 +201,7 @@ def test_the_demo_plan_comes_back(app: AppTest, box: Box) -> None:
 
 
 def test_the_method_page_names_every_rule(app: AppTest, words: Words, unfold: Unfold) -> None:
-    from heave.planning import RULES, STANDING
+    from heave.judging import RULES, STANDING
 
     app.switch_page(PAGES[2]).run()
     assert not app.exception

@@ -13,7 +13,7 @@ from heave.files.rigs import demo_compensators, demo_plan, demo_strings, demo_ve
 from heave.files.string import string_text
 from heave.planning import Plan
 
-RIG = "heave/screens/pages/rig.py"
+RIG = "heave/screens/rig/page.py"
 Box = Callable[[str], Any]
 Words = Callable[[], str]
 Unfold = Callable[..., None]
@@ -65,7 +65,7 @@ def test_closed_form_hulls_work_to_the_verdict(app: AppTest, name: str) -> None:
     app.selectbox(key="heave:library:vessel").set_value(name).run()
     app.button(key="heave:use:vessel").click().run()
     assert plan_of(app).vessel.name == name
-    app.switch_page("heave/screens/pages/check.py").run()
+    app.switch_page("heave/screens/check/page.py").run()
     assert not app.exception
 
 
@@ -163,7 +163,7 @@ def test_a_measured_spectrum_becomes_the_sea(app: AppTest, box: Box, words: Word
     assert measured is not None
     assert measured.direction_from == 200.0
     assert measured.hs == pytest.approx(4 * (12 * 0.005) ** 0.5, rel=1e-3)
-    app.switch_page("heave/screens/pages/check.py").run()
+    app.switch_page("heave/screens/check/page.py").run()
     assert not app.exception
     app.button(key="heave:systems").click().run()
     assert plan_of(app).sea == demo_plan().sea

@@ -13,10 +13,8 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from heave.errors import InputError
-from heave.files.forecast import read_forecast
+from heave.files.forecast.reader import read_forecast
 from heave.files.rigs import demo_plan
-from heave.planning import EnsembleForecast, Forecast
-from heave.planning.windows import WindowResult, ensemble_windows, hindcast_windows, weather_windows
 from heave.screens.figures import DARK, LIGHT
 from heave.screens.figures.chances import members_figure, months_figure
 from heave.screens.figures.strips import scale
@@ -26,6 +24,14 @@ from heave.screens.figures.timeline_bars import lanes_of, letter, unknown
 from heave.screens.figures.timeline_words import hour_words
 from heave.screens.weather import store
 from heave.screens.weather.clock import Clock, hours, zone_names
+from heave.weather import (
+    EnsembleForecast,
+    Forecast,
+    WindowResult,
+    ensemble_windows,
+    hindcast_windows,
+    weather_windows,
+)
 
 MOST_POINTS = 2000
 

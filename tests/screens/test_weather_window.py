@@ -13,23 +13,18 @@ from streamlit.testing.v1 import AppTest
 
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
-from heave.planning import Plan, assess
+from heave.judging import assess
+from heave.planning import Plan
 from heave.planning.alpha import BASE_CASE, NO_FACTOR, AlphaRow
-from heave.planning.windows import (
-    WindowResult,
-    ensemble_windows,
-    hindcast_windows,
-    weather_windows,
-    without_systems,
-)
 from heave.screens.weather import store
 from heave.screens.weather.clock import Clock
 from heave.screens.weather.summary import headline, lost_to_swell
 from heave.screens.weather.table import csv_text, windows_table
+from heave.weather import WindowResult, ensemble_windows, hindcast_windows, weather_windows, without_systems
 
 Box = Callable[[str], Any]
 Words = Callable[[], str]
-PAGE = "heave/screens/pages/weather_window.py"
+PAGE = "heave/screens/weather/page.py"
 
 
 @pytest.fixture
@@ -115,7 +110,7 @@ def test_an_own_file_with_known_names_is_read_at_once(page: AppTest, words: Word
     assert "Using own.csv: 30 times" in page.success[0].value.replace("\\", "")
     assert table_of(page)[0]["Length, h"] == "29"
     assert page.expander[0].label
-    page.switch_page("heave/screens/pages/check.py").run()
+    page.switch_page("heave/screens/check/page.py").run()
     page.switch_page(PAGE).run()
     assert "Using **own.csv**" in words()
 
@@ -274,7 +269,7 @@ def test_an_hour_opens_on_the_check_page(page: AppTest, words: Words) -> None:
     governing = assess(plan).governing
     assert governing is not None
     assert governing.utilisation == pytest.approx(float(found.steps[0].plain.governing[72]), rel=1e-6)
-    page.switch_page("heave/screens/pages/check.py").run()
+    page.switch_page("heave/screens/check/page.py").run()
     press(page, "Undo the change taken")
     assert plan_of(page) == demo_plan()
 
@@ -365,7 +360,7 @@ def test_hostile_names_stay_text(page: AppTest) -> None:
 
 
 def test_the_method_page_has_the_rules_and_the_factor(app: AppTest, words: Words) -> None:
-    app.switch_page("heave/screens/pages/method.py").run()
+    app.switch_page("heave/screens/method/page.py").run()
     assert not app.exception
     assert "Weather windows" in words()
     assert "0.65 | 0.76 | 0.79 | 0.80" in words()

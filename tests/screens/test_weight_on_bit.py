@@ -14,14 +14,15 @@ from streamlit.testing.v1 import AppTest
 
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_compensators, demo_plan
-from heave.planning import Plan, assess
-from heave.planning.exercises import exercises_for
-from heave.planning.setups import COMPARISONS, set_ups, without_drilling
-from heave.screens import weight_on_bit_runs as runs
+from heave.judging import assess
+from heave.planning import Plan
+from heave.screens.weight_on_bit import runs
+from heave.simulation.setups import COMPARISONS, set_ups, without_drilling
+from heave.teaching.exercises import exercises_for
 from heave.units import show
 
 APP = Path(__file__).resolve().parents[2] / "app.py"
-PAGE = "heave/screens/pages/weight_on_bit.py"
+PAGE = "heave/screens/weight_on_bit/page.py"
 Words = Callable[[], str]
 
 
@@ -185,7 +186,7 @@ def test_a_plan_off_bottom_is_shown_drilling_and_kept_as_it_is(page: AppTest) ->
 
 def test_choices_outlive_a_visit_to_another_page(page: AppTest) -> None:
     by_label(page.selectbox, "Show").set_value("none").run()
-    page.switch_page("heave/screens/pages/check.py").run()
+    page.switch_page("heave/screens/check/page.py").run()
     page.switch_page(PAGE).run()
     assert "B: no compensator" in words(page)
     assert "0.5 min" in words(page)
@@ -266,9 +267,9 @@ def test_a_record_is_reconciled_calibrates_and_is_taken_out_again(page: AppTest)
     assert plan_of(page).heave_calibration == pytest.approx(1.2, abs=0.002)
     assert read_plan(plan_to_json(plan_of(page)).encode()) == plan_of(page)
     for path in ("check", "rig", "method", "weight_on_bit"):
-        page.switch_page(f"heave/screens/pages/{path}.py").run()
+        page.switch_page(f"heave/screens/{path}/page.py").run()
         assert "**Heave × 1.20**" in words(page), path
-    page.switch_page("heave/screens/pages/check.py").run()
+    page.switch_page("heave/screens/check/page.py").run()
     assert "calibrated from a record" in words(page)
     by_label(page.button, "Remove the calibration").click().run()
     assert plan_of(page) == demo_plan()

@@ -10,16 +10,16 @@ import numpy as np
 import pytest
 
 from heave.files.rigs import demo_compensators, demo_plan
-from heave.planning import assess
-from heave.planning.reconcile import reconcile
-from heave.planning.run_report import busiest, report, shared_edges
-from heave.planning.setups import Setup, band_of, set_ups, without_drilling
-from heave.planning.trial import Trial, run
+from heave.judging import assess
 from heave.screens.figures.bit_share import overview_figure, record_figure, seeds_figure, share_figure
 from heave.screens.figures.look import DARK, LIGHT, Look
 from heave.screens.figures.moving_rig import LIFT_SCALE, Frame, Rig, body_shape, fill_shape, vessel_shape
 from heave.screens.figures.run_film import MOST_FRAMES, film_figure
 from heave.screens.figures.sides import PANELS, Side, hook_bases
+from heave.simulation.reconcile import reconcile
+from heave.simulation.run_report import busiest, report, shared_edges
+from heave.simulation.setups import Setup, band_of, set_ups, without_drilling
+from heave.simulation.trial import Trial, run
 
 LARGEST_FILM = 700_000
 """Most bytes of a film of two set-ups: sent once, then played without the server."""

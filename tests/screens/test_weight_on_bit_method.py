@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from heave.compensator.time_domain import TIME_STEP
 from heave.compensator.time_domain.string_model import ELEMENTS, MODES
-from heave.screens import weight_on_bit_method
+from heave.screens.weight_on_bit import method as weight_on_bit_method
 
 
 def test_the_numbers_told_are_those_of_the_code() -> None:

@@ -12,13 +12,7 @@ from hypothesis import strategies as st
 from heave.errors import InputError
 from heave.units import STANDARD_GRAVITY
 from heave.vessel import ResponseTable
-from heave.vessel.response_table import (
-    MAX_HEADING_GAP,
-    MAX_HEAVE,
-    MAX_ROTATION,
-    TAPER_END,
-    long_wave_limit,
-)
+from heave.vessel.response_table import MAX_HEADING_GAP, MAX_HEAVE, MAX_ROTATION, TAPER_END, long_wave_limit
 
 OMEGA = np.array([0.3, 0.5, 0.8, 1.2])
 HEADING = np.array([0.0, 45.0, 90.0, 135.0, 180.0])

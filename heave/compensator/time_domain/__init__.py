@@ -1,12 +1,6 @@
 """Time domain: the string as modes, the unit with all its limits, stepped through heave."""
 
-from heave.compensator.time_domain.case import (
-    CONTACTS,
-    EVENT_KINDS,
-    Event,
-    SimulationCase,
-    simulation_case,
-)
+from heave.compensator.time_domain.case import CONTACTS, EVENT_KINDS, Event, SimulationCase, simulation_case
 from heave.compensator.time_domain.energy import EnergyAccount
 from heave.compensator.time_domain.heave_motion import (
     HeaveMotion,

@@ -8,11 +8,11 @@ from typing import Any, Final
 import numpy as np
 import plotly.graph_objects as go
 
-from heave.planning.reconcile import Reconciliation
-from heave.planning.results import BitBand
-from heave.planning.run_report import RunReport
+from heave.judging.results import BitBand
 from heave.screens.figures.look import Look, figure
 from heave.screens.figures.sides import Side, side_colour
+from heave.simulation.reconcile import Reconciliation
+from heave.simulation.run_report import RunReport
 from heave.units import display_value, unit_of
 
 __all__ = ["overview_figure", "record_figure", "seeds_figure", "share_figure"]

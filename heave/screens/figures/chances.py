@@ -8,13 +8,13 @@ from typing import Any
 import numpy as np
 import plotly.graph_objects as go
 
-from heave.planning.checks import WITHIN
-from heave.planning.windows import EnsembleResult, HindcastResult
+from heave.judging.checks import WITHIN
 from heave.screens.figures.look import Look, figure
 from heave.screens.figures.thin import kept_points
 from heave.screens.figures.timeline_bars import letter
 from heave.screens.weather.clock import Clock
 from heave.units import unit_of
+from heave.weather import EnsembleResult, HindcastResult
 
 _DASHES = ("dash", "dot", "dashdot", "longdash")
 

@@ -7,9 +7,9 @@ from typing import Any, Final
 import numpy as np
 import plotly.graph_objects as go
 
-from heave.planning.checks import OVER, WITHIN
+from heave.judging.checks import OVER, WITHIN
+from heave.judging.results import BitBand, FloatArray, StrokeBudget
 from heave.planning.equipment import LoadCurve, ResponseCurves
-from heave.planning.results import BitBand, FloatArray, StrokeBudget
 from heave.screens.figures.look import Look, figure
 from heave.units import display_value, show, significant, unit_of
 

@@ -9,7 +9,7 @@ from typing import Any, Final
 import numpy as np
 import plotly.graph_objects as go
 
-from heave.planning.checks import NEAR, NOT_ASSESSED, OVER, WITHIN
+from heave.judging.checks import NEAR, NOT_ASSESSED, OVER, WITHIN
 
 FONT: Final = "system-ui, 'DejaVu Sans', 'Liberation Sans', Arial, sans-serif"
 

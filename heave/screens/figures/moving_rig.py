@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.planning.simulate import SimulationResult
+from heave.simulation.simulate import SimulationResult
 
 FloatArray = npt.NDArray[np.float64]
 

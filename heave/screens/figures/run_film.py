@@ -13,18 +13,11 @@ from typing import Any, Final
 import numpy as np
 import plotly.graph_objects as go
 
-from heave.planning.run_report import stretch
 from heave.screens.figures.film_layout import film_layout
 from heave.screens.figures.look import Look, figure
-from heave.screens.figures.moving_rig import (
-    Frame,
-    Rig,
-    body_shape,
-    fill_shape,
-    frame_at,
-    vessel_shape,
-)
+from heave.screens.figures.moving_rig import Frame, Rig, body_shape, fill_shape, frame_at, vessel_shape
 from heave.screens.figures.sides import PANELS, Side, hook_bases, side_colour
+from heave.simulation.run_report import stretch
 from heave.units import display_value, unit_of
 
 __all__ = ["FILM", "film_figure"]

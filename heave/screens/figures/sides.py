@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from heave.planning.results import BitBand
-from heave.planning.setups import Setup
-from heave.planning.simulate import SimulationResult
+from heave.judging.results import BitBand
 from heave.screens.figures.look import Look
+from heave.simulation.setups import Setup
+from heave.simulation.simulate import SimulationResult
 
 PANELS: Final[tuple[tuple[str, str, str], ...]] = (
     ("heave", "Heave of the hoist", "length"),

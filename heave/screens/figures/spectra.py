@@ -7,7 +7,7 @@ from typing import Any, Final
 import numpy as np
 import plotly.graph_objects as go
 
-from heave.planning.results import FloatArray, Responses
+from heave.judging.results import FloatArray, Responses
 from heave.screens.figures.look import Look, figure
 from heave.units import display_value, significant, unit_of
 

@@ -9,12 +9,12 @@ import numpy as np
 import numpy.typing as npt
 import plotly.graph_objects as go
 
-from heave.planning import NEAR, NOT_ASSESSED, OVER, RULES, WITHIN
-from heave.planning.forecast import Forecast
-from heave.planning.windows import WindowResult
+from heave.judging import NEAR, NOT_ASSESSED, OVER, RULES, WITHIN
 from heave.screens.figures.look import Look
 from heave.screens.figures.thin import bucket_starts, highest_in, place_of_highest
 from heave.units import significant
+from heave.weather import WindowResult
+from heave.weather.forecast import Forecast
 
 FloatArray = npt.NDArray[np.float64]
 IntArray = npt.NDArray[np.int64]

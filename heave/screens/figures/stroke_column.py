@@ -9,8 +9,8 @@ from typing import Any, Final
 import numpy as np
 import plotly.graph_objects as go
 
-from heave.planning.checks import OVER, WITHIN
-from heave.planning.results import StrokeBudget
+from heave.judging.checks import OVER, WITHIN
+from heave.judging.results import StrokeBudget
 from heave.screens.figures.look import Look, Words, figure, spread, text_trace
 from heave.units import display_value, show, unit_of
 

@@ -7,8 +7,7 @@ from typing import Any, Final
 import numpy as np
 import plotly.graph_objects as go
 
-from heave.planning.checks import OVER
-from heave.planning.windows import WindowResult
+from heave.judging.checks import OVER
 from heave.screens.figures.look import Look, figure
 from heave.screens.figures.strips import ROW, columns_of, strips
 from heave.screens.figures.thin import kept_points, place_of_highest
@@ -25,6 +24,7 @@ from heave.screens.figures.timeline_bars import (
 from heave.screens.figures.timeline_words import hour_words
 from heave.screens.weather.clock import Clock, hours
 from heave.units import unit_of
+from heave.weather import WindowResult
 
 SEA: Final = 150
 HEAVE: Final = 104

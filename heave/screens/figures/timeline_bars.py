@@ -8,11 +8,11 @@ from typing import Any, Final
 import numpy as np
 import plotly.graph_objects as go
 
-from heave.planning.checks import NOT_ASSESSED, WITHIN
-from heave.planning.windows import WindowResult
+from heave.judging.checks import NOT_ASSESSED, WITHIN
 from heave.screens.figures.look import Look
 from heave.screens.figures.strips import columns_of, runs_of
 from heave.screens.weather.clock import hours
+from heave.weather import WindowResult
 
 LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 

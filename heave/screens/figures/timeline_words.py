@@ -6,11 +6,11 @@ import html
 
 import numpy as np
 
-from heave.planning.checks import NEAR, OVER, WITHIN
-from heave.planning.windows import WindowResult
+from heave.judging.checks import NEAR, OVER, WITHIN
 from heave.screens.figures.strips import NAMES
 from heave.screens.weather.clock import Clock
 from heave.units import show, significant
+from heave.weather import WindowResult
 
 
 def hour_words(result: WindowResult, step: int, place: int, clock: Clock, system: str) -> str:

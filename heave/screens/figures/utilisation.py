@@ -9,7 +9,7 @@ from typing import Any, Final
 import numpy as np
 import plotly.graph_objects as go
 
-from heave.planning.checks import NOT_ASSESSED, Check
+from heave.judging.checks import NOT_ASSESSED, Check
 from heave.screens.figures.look import Look, Words, figure, mark_shape, text_trace
 from heave.units import significant
 

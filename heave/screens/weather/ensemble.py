@@ -6,8 +6,7 @@ from typing import Final
 
 import streamlit as st
 
-from heave.planning import NEAR, OVER, WITHIN, EnsembleForecast
-from heave.planning.windows import EnsembleResult
+from heave.judging import NEAR, OVER, WITHIN
 from heave.screens import panels, state
 from heave.screens.figures import HOVER
 from heave.screens.figures.chances import members_figure
@@ -15,6 +14,7 @@ from heave.screens.inputs import plain
 from heave.screens.weather import store, table
 from heave.screens.weather.clock import Clock, hours
 from heave.screens.weather.summary import Headline, draw_headline, draw_tiles, seconds
+from heave.weather import EnsembleForecast, EnsembleResult
 
 ALL: Final = -1
 """Picked where all members are looked at together."""

@@ -8,8 +8,7 @@ from dataclasses import dataclass, field
 import streamlit as st
 
 from heave.errors import InputError
-from heave.planning import EnsembleForecast, Forecast, Plan
-from heave.planning.windows import CancelledError, HindcastResult, campaign_of, hindcast_windows
+from heave.planning import Plan
 from heave.screens import panels, state
 from heave.screens.figures import HOVER
 from heave.screens.figures.chances import months_figure
@@ -17,6 +16,14 @@ from heave.screens.inputs import plain
 from heave.screens.weather import source, store, table
 from heave.screens.weather.clock import hours
 from heave.screens.weather.summary import draw_tiles
+from heave.weather import (
+    CancelledError,
+    EnsembleForecast,
+    Forecast,
+    HindcastResult,
+    campaign_of,
+    hindcast_windows,
+)
 
 MOST_MEGABYTES = 40
 """Largest record taken, as the reader has it."""

@@ -11,16 +11,16 @@ import streamlit as st
 
 from heave.errors import InputError
 from heave.fields import parse_number
-from heave.planning import OPERATIONS, EnsembleForecast, Plan
+from heave.planning import OPERATIONS, Plan
 from heave.planning.alpha import BASE_CASE, HEIGHTS, NO_FACTOR, AlphaTable
 from heave.planning.campaign import MAX_STEPS, Campaign, OperationStep
 from heave.planning.operations import LIMIT_FIELDS
-from heave.planning.windows import HEADINGS, campaign_of
 from heave.screens import state
 from heave.screens.inputs import field, folded, plain
 from heave.screens.weather import factor_row, store
 from heave.screens.weather.clock import hours, zone_names
 from heave.units import significant
+from heave.weather import HEADINGS, EnsembleForecast, campaign_of
 
 _ROW: Final = ("at_1m", "at_2m", "at_4m", "at_6m")
 

@@ -6,9 +6,9 @@ from typing import Final
 
 from heave.planning.alpha import BASE_CASE, HEIGHTS
 from heave.planning.campaign import RESTRICTED_PLANNED, RESTRICTED_REFERENCE
-from heave.planning.windows import TURN_RATE
-from heave.planning.windows.ensemble import NEEDED
-from heave.planning.windows.headings import HEADING_STEP
+from heave.weather import TURN_RATE
+from heave.weather.ensemble import NEEDED
+from heave.weather.headings import HEADING_STEP
 
 
 def _rows() -> str:

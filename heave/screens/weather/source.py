@@ -10,14 +10,15 @@ import streamlit as st
 from heave import fields
 from heave.errors import FileError, InputError
 from heave.fields import parse_number
-from heave.files.forecast import read_forecast
-from heave.files.forecast_mapping import ForecastQuestions, suggest_mapping
-from heave.planning import ColumnMeaning, EnsembleForecast, Forecast, ForecastMapping
+from heave.files.forecast.mapping import ForecastQuestions, suggest_mapping
+from heave.files.forecast.reader import read_forecast
+from heave.planning import ColumnMeaning, ForecastMapping
 from heave.screens import state
 from heave.screens.inputs import plain, sentence
 from heave.screens.weather import store
 from heave.screens.weather.clock import Clock, hours
 from heave.units import significant
+from heave.weather import EnsembleForecast, Forecast
 
 TYPES: Final = ["csv", "txt", "dat", "tsv"]
 HEAD_BYTES: Final = 400_000

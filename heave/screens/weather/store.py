@@ -14,19 +14,21 @@ from typing import Final
 import numpy as np
 
 from heave.errors import InputError
-from heave.files.forecast import read_forecast
-from heave.planning import EnsembleForecast, Forecast, Plan
-from heave.planning.windows import (
+from heave.files.forecast.reader import read_forecast
+from heave.planning import Plan
+from heave.screens import state
+from heave.screens.weather.clock import UTC_NAME, Clock
+from heave.weather import (
     HEADINGS,
     TURN_RATE,
+    EnsembleForecast,
     EnsembleResult,
+    Forecast,
     WindowResult,
     ensemble_windows,
     weather_windows,
     without_systems,
 )
-from heave.screens import state
-from heave.screens.weather.clock import UTC_NAME, Clock
 
 SAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "sample_forecast.csv"
 

@@ -9,8 +9,7 @@ import numpy as np
 import streamlit as st
 
 from heave.errors import InputError
-from heave.planning import NEAR, NOT_ASSESSED, OVER, WITHIN
-from heave.planning.windows import CAUSES, Window, WindowResult
+from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens import state
 from heave.screens.figures import Look, mark_svg
 from heave.screens.figures.strips import NAMES
@@ -18,6 +17,7 @@ from heave.screens.figures.timeline_bars import Span
 from heave.screens.inputs import inside, plain
 from heave.screens.weather.clock import Clock, hours
 from heave.units import significant
+from heave.weather import CAUSES, Window, WindowResult
 
 _TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
 _SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}

@@ -10,12 +10,12 @@ from typing import Final
 import streamlit as st
 
 from heave.files.tables import neutral
-from heave.planning.windows import EnsembleResult, HindcastResult, WindowResult
 from heave.screens.figures.strips import NAMES
 from heave.screens.figures.timeline_bars import letter
 from heave.screens.inputs import plain
 from heave.screens.weather.clock import UTC_NAME, Clock, hours
 from heave.screens.weather.summary import ending_words
+from heave.weather import EnsembleResult, HindcastResult, WindowResult
 
 _SHEET: Final = (
     ".st-key-weather-inputs [data-testid=stHorizontalBlock]{flex-wrap:wrap}"

@@ -8,7 +8,6 @@ import numpy as np
 import streamlit as st
 
 from heave.errors import InputError
-from heave.planning.windows import WindowResult
 from heave.screens import panels, state
 from heave.screens.figures import HOVER
 from heave.screens.figures.timeline import timeline_figure, timeline_words
@@ -16,8 +15,9 @@ from heave.screens.figures.timeline_words import hour_lines
 from heave.screens.inputs import folded, plain
 from heave.screens.weather import store, summary, table
 from heave.units import show, significant
+from heave.weather import WindowResult
 
-CHECK_PAGE = "heave/screens/pages/check.py"
+CHECK_PAGE = "heave/screens/check/page.py"
 
 
 def answer(result: WindowResult, but_for_swell: WindowResult | None) -> None:

@@ -1,0 +1,222 @@
+"""From the numbers of a forecast file to seas: periods to peak periods, and what is missing or not there.
+
+Rules, row by row:
+- a height of 0 is a system that is not there; its period and direction are not looked at;
+- a system needs height, period and direction; a period is a missing one where the peak period it gives is
+  outside 2 to 30 s, as a period of 0 s is;
+- a part without any number is missing, unless the file's total height is accounted for by the other parts to
+  within 0.05 m and 1 %, or it is a swell and the mapping says an empty swell is not there;
+- a row whose parts hold less than the total height by more than 0.1 m and 5 % lacks a system: missing;
+- where anything is missing the whole sea is, since an unknown swell is not a calm one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import FileError
+from heave.files.forecast.mapping import Roles
+from heave.files.forecast.series import count_of
+from heave.planning.columns import ForecastMapping
+from heave.sea.batch import PERIOD_RANGE, SeaBatch, SystemSlot
+from heave.sea.peak_periods import peak_periods
+from heave.sea.spectra import GAUSSIAN_SWELL_SHORTEST
+from heave.sea.two_peak import TORSETHAUGEN_LONGEST
+
+FloatArray = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
+
+ACCOUNTED: Final = (0.05, 0.01)
+"""Parts account for the total when they come within this much [m] and this share of it."""
+
+LACKING: Final = (0.1, 0.05)
+"""Parts lack a system when they fall short of the total by more than this much [m] and this share of it."""
+
+STAND_IN_PERIOD: Final = 10.0
+"""Peak period of a system that is not there [s]; with a height of 0 it has no effect."""
+
+
+@dataclass
+class SystemRows:
+    """One wave system in every row of the file."""
+
+    name: str
+    shape: str
+    hs: FloatArray
+    tp: FloatArray
+    direction: FloatArray
+    empty: Flags
+    incomplete: Flags
+
+
+@dataclass
+class Seas:
+    """Every row of the file as a sea, and what was done on the way."""
+
+    batch: SeaBatch
+    names: tuple[str, ...]
+    seen: Flags
+    """True in rows that hold at least one wave number."""
+
+    notes: list[str] = field(default_factory=list)
+
+
+def make_seas(
+    numbers: dict[str, FloatArray],
+    systems: tuple[str, ...],
+    roles: Roles,
+    mapping: ForecastMapping,
+    depth: float | None,
+) -> Seas:
+    """The seas of all rows.
+
+    Parameters
+    ----------
+    numbers : column name to numbers in SI, NaN where missing, shape (rows,)
+    systems : the wave systems the sea is made of
+    roles : the column of each quantity
+    mapping : how the file is to be read
+    depth : water depth [m]; None is deep water
+
+    Returns
+    -------
+    Seas, with one row of the batch for each row of the file
+
+    Raises
+    ------
+    FileError
+        If a period cannot be converted for the chosen spectral shape.
+    """
+    notes: list[str] = []
+    parts = [_system(name, numbers, roles, mapping, notes) for name in systems]
+    waves = {meaning.column for (quantity, _), meaning in roles.items() if quantity != "wind speed"}
+    seen = np.logical_or.reduce([~np.isnan(numbers[column]) for column in waves & set(numbers)])
+    total = roles.get(("height", "total"))
+    height = numbers[total.column] if total is not None and systems != ("total",) else None
+    missing = _missing(parts, height, mapping, notes)
+    batch, names = _batch(parts, missing, mapping, depth)
+    if missing.any():
+        notes.append(f"Sea not known in {int(missing.sum())} of {missing.size} rows: missing, not calm.")
+    return Seas(batch, names, seen, notes)
+
+
+def _system(
+    name: str, numbers: dict[str, FloatArray], roles: Roles, mapping: ForecastMapping, notes: list[str]
+) -> SystemRows:
+    hs = numbers[roles["height", name].column]
+    column = roles["period", name]
+    period = numbers[column.column].copy()
+    direction = _direction(name, numbers, roles, mapping, hs)
+    given = direction if ("direction", name) in roles else np.full(hs.shape, np.nan)
+    empty = np.isnan(hs) & np.isnan(period) & np.isnan(given)
+    there = hs > 0.0
+    period[~there] = np.nan
+    shape = "gaussian-swell" if name.startswith("swell") else mapping.sea_shape
+    kind = column.period_kind or "Tp"
+    if shape == "torsethaugen" and kind != "Tp":
+        allowed = "Tp, for a Torsethaugen spectrum; or choose another spectral shape"
+        raise FileError("kind of period", kind, None, allowed, column=column.column)
+    tp = _peak(period, kind, shape, np.where(there, hs, np.nan), mapping.swell_width)
+    if kind != "Tp":
+        notes.append(f"{_title(name)}: {kind} to peak period through the {shape} spectrum.")
+    high = min(PERIOD_RANGE[1], TORSETHAUGEN_LONGEST) if shape == "torsethaugen" else PERIOD_RANGE[1]
+    outside = there & ~np.isnan(period) & ~((tp >= PERIOD_RANGE[0]) & (tp <= high))
+    if outside.any():
+        what = f"a peak period outside {PERIOD_RANGE[0]:g} to {high:g} s"
+        notes.append(f"{_title(name)}: {what} in {count_of(outside.sum())}: missing.")
+    incomplete = np.isnan(hs) | (there & (outside | np.isnan(tp) | np.isnan(direction)))
+    return SystemRows(name, shape, hs, tp, direction, empty, incomplete)
+
+
+def _peak(period: FloatArray, kind: str, shape: str, hs: FloatArray, width: float) -> FloatArray:
+    """Peak period [s]; a swell too short for the Gaussian form is converted as a wind sea would be."""
+    tp = peak_periods(period, kind, shape, hs, width)
+    if shape == "gaussian-swell" and kind != "Tp":
+        short = np.isnan(tp) & (period <= GAUSSIAN_SWELL_SHORTEST)
+        tp = np.where(short, peak_periods(period, kind, "jonswap", hs), tp)
+    return tp
+
+
+def _direction(
+    name: str, numbers: dict[str, FloatArray], roles: Roles, mapping: ForecastMapping, hs: FloatArray
+) -> FloatArray:
+    """Where the waves come from [degrees]; 360 is 0."""
+    column = roles.get(("direction", name))
+    if column is None:
+        return np.full(hs.shape, np.nan if mapping.direction_from is None else mapping.direction_from)
+    turned = 180.0 if column.sense == "to" else 0.0
+    return np.asarray((numbers[column.column] + turned) % 360.0)
+
+
+def _missing(
+    parts: list[SystemRows], total: FloatArray | None, mapping: ForecastMapping, notes: list[str]
+) -> Flags:
+    """True in the rows whose sea is not known."""
+    energy = np.sum([np.where(np.isnan(part.hs), 0.0, part.hs) ** 2 for part in parts], axis=0)
+    height = np.sqrt(energy)
+    nothing: Flags = np.logical_and.reduce([part.empty for part in parts])
+    missing: Flags = nothing.copy()
+    settled = np.zeros(height.shape, dtype=np.bool_)
+    if total is not None:
+        with np.errstate(invalid="ignore"):
+            settled = height >= total - ACCOUNTED[0] - ACCOUNTED[1] * total
+            lacking = height < total - LACKING[0] - LACKING[1] * total
+            beyond = height > total + LACKING[0] + LACKING[1] * total
+        known = ~np.logical_or.reduce([part.incomplete for part in parts])
+        for flags, words in (
+            (lacking, "less than the total height, {}: missing"),
+            (beyond, "more than the total height, {}: kept"),
+        ):
+            if (known & flags).any():
+                rows = count_of((known & flags).sum())
+                notes.append(f"Parts hold by over 0.1 m and 5 % {words.format(rows)}.")
+        missing |= lacking
+    absent = np.zeros(height.shape, dtype=np.bool_)
+    for part in parts:
+        swell = part.name.startswith("swell") and mapping.empty_swell == "not there"
+        gone = part.empty & (settled | swell)
+        absent |= gone
+        missing |= part.incomplete & ~gone
+    if (absent & ~missing).any():
+        reason = "the file's total height is accounted for" if total is not None else "as the mapping says"
+        notes.append(f"Empty parts in {count_of((absent & ~missing).sum())} are not there: {reason}.")
+    return missing
+
+
+def _batch(
+    parts: list[SystemRows], missing: Flags, mapping: ForecastMapping, depth: float | None
+) -> tuple[SeaBatch, tuple[str, ...]]:
+    slots: list[SystemSlot] = []
+    names: list[str] = []
+    for part in parts:
+        there = ~missing & (part.hs > 0.0)
+        tp = np.where(there, part.tp, STAND_IN_PERIOD)
+        direction = np.where(there, part.direction, 0.0)
+        hs = np.where(missing, np.nan, np.where(there, part.hs, 0.0))
+        if part.shape != "gaussian-swell":
+            slots.append(SystemSlot(hs, tp, direction, part.shape, spreading_exponent=mapping.sea_exponent))
+            names.append(_title(part.name).lower())
+            continue
+        short = there & (tp < GAUSSIAN_SWELL_SHORTEST)
+        long_tp = np.where(short, STAND_IN_PERIOD, tp)
+        exponent = mapping.swell_exponent
+        slots.append(
+            SystemSlot(
+                np.where(short, 0.0, hs), long_tp, direction, part.shape, None, mapping.swell_width, "cos-n",
+                exponent,
+            )
+        )  # fmt: skip
+        names.append(part.name)
+        if short.any():
+            low = np.where(missing | short, hs, 0.0)
+            slots.append(SystemSlot(low, tp, direction, "jonswap", spreading_exponent=exponent))
+            names.append(f"{part.name}, below {GAUSSIAN_SWELL_SHORTEST:g} s")
+    return SeaBatch(tuple(slots), depth), tuple(names)
+
+
+def _title(name: str) -> str:
+    return "Total sea" if name == "total" else name.capitalize()

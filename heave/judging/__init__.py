@@ -1,0 +1,40 @@
+"""From a plan to its verdict: demands, checks, assessment, limiting sea and what would help."""
+
+from heave.judging.assessment import Utilisations, assess, utilisations
+from heave.judging.cautions import STANDING
+from heave.judging.checks import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check
+from heave.judging.demands import carried_load, static_load
+from heave.judging.limiting import LimitingSea, limiting_sea
+from heave.judging.remedies import Remedy, what_would_help
+from heave.judging.results import Assessment, BitBand, Level, Residual, Responses, StrokeBudget
+from heave.judging.rules import RULES, Rule
+from heave.judging.working import Step, Term
+
+__all__ = [
+    "NEAR",
+    "NOT_ASSESSED",
+    "OVER",
+    "RULES",
+    "STANDING",
+    "VERDICTS",
+    "WITHIN",
+    "Assessment",
+    "BitBand",
+    "Check",
+    "Level",
+    "LimitingSea",
+    "Remedy",
+    "Residual",
+    "Responses",
+    "Rule",
+    "Step",
+    "StrokeBudget",
+    "Term",
+    "Utilisations",
+    "assess",
+    "carried_load",
+    "limiting_sea",
+    "static_load",
+    "utilisations",
+    "what_would_help",
+]

@@ -1,0 +1,120 @@
+"""What the columns of a forecast file mean, where someone had to say so."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from heave.errors import InputError
+from heave.fields import choice, quantity, text, validate
+from heave.sea import PERIOD_KINDS
+
+QUANTITIES: Final = (
+    *("time", "date", "clock", "year", "month", "day", "hour", "minute"),
+    *("member", "height", "period", "direction", "wind speed", "not used"),
+)
+"""What a column of a forecast may hold; `clock` is the time of day beside a `date`."""
+
+SYSTEMS: Final = ("total", "wind sea", "swell", "swell 1", "swell 2", "swell 3")
+"""Which waves a column is about; `swell` is all swell together."""
+
+COLUMN_UNITS: Final = ("", "m", "ft", "s", "deg", "m/s", "kn", "km/h", "ft/s")
+"""Units a column may have; empty where it needs none or none is known yet."""
+
+SENSES: Final = ("from", "to")
+"""Whether a direction says where waves come from or where they go."""
+
+TOTAL_SHAPES: Final = ("jonswap", "two-parameter", "torsethaugen")
+"""Spectral shapes for a total sea or a wind sea."""
+
+EMPTY_SWELL: Final = ("missing", "not there")
+REPEATED_TIMES: Final = ("refuse", "keep last")
+
+
+@dataclass(frozen=True)
+class ColumnMeaning:
+    """What one column of a forecast file holds."""
+
+    column: str = text("Column", help="Its name in the header of the file.")
+    quantity: str = choice("Holds", QUANTITIES, default="not used", help="What its cells are.")
+    system: str = choice("Of which waves", SYSTEMS, default="total", help="The wave system it describes.")
+    unit: str = choice("Unit", COLUMN_UNITS, default="", help="Unit of its numbers.")
+    period_kind: str | None = choice(
+        "Kind of period",
+        PERIOD_KINDS,
+        default=None,
+        optional=True,
+        help="Tp peak, Tz zero-crossing (Tm02), T1 mean (Tm01), Te energy (T−1,0).",
+    )
+    sense: str | None = choice(
+        "Direction is", SENSES, default=None, optional=True, help="Where the waves come from, or go to."
+    )
+
+    def __post_init__(self) -> None:
+        validate(self)
+
+
+@dataclass(frozen=True)
+class ForecastMapping:
+    """How a forecast file is to be read: the meaning of its columns, and the rules it does not state.
+
+    `columns` holds one ColumnMeaning for each column that is used; columns not named are not used.
+    """
+
+    columns: tuple[ColumnMeaning, ...]
+    time_zone: str = text(
+        "Time zone",
+        default="",
+        help="Of times that carry none: empty is UTC; or +02:00, or a named zone such as Europe/Oslo.",
+    )
+    direction_from: float | None = quantity(
+        "Direction from, where the file has none",
+        "direction",
+        default=None,
+        low=0.0,
+        below=360.0,
+        optional=True,
+        help="For wave systems without a direction column.",
+    )
+    empty_swell: str = choice(
+        "An empty swell is",
+        EMPTY_SWELL,
+        default="missing",
+        help="Whether a swell without any number is unknown, or a swell that is not there.",
+    )
+    repeated_times: str = choice(
+        "A time given twice",
+        REPEATED_TIMES,
+        default="refuse",
+        help="When its rows differ: refuse the file, or keep the row that stands last.",
+    )
+    sea_shape: str = choice(
+        "Spectral shape of sea", TOTAL_SHAPES, default="jonswap", help="For a total sea and a wind sea."
+    )
+    sea_exponent: float = quantity(
+        "Spreading of sea", "number", default=4.0, low=1.0, high=30.0, help="Exponent n of cosⁿ; 2 to 4."
+    )
+    swell_width: float = quantity(
+        "Swell width",
+        "number",
+        default=0.01,
+        low=0.005,
+        high=0.011,
+        help="Standard deviation of a Gaussian swell over frequency, Hz.",
+    )
+    swell_exponent: float = quantity(
+        "Spreading of swell",
+        "number",
+        default=10.0,
+        low=1.0,
+        high=30.0,
+        help="Exponent n of cosⁿ; 6 and more.",
+    )
+
+    def __post_init__(self) -> None:
+        validate(self)
+        object.__setattr__(self, "columns", tuple(self.columns))
+        names = [meaning.column for meaning in self.columns]
+        for name in names:
+            if names.count(name) > 1:
+                raise InputError("Column", name, None, "each column once in a mapping")

@@ -1,0 +1,100 @@
+"""Tiles of the check page: what to set on the compensator and what to expect of it."""
+
+from __future__ import annotations
+
+import math
+from typing import Final
+
+import streamlit as st
+
+from heave.judging import Assessment
+from heave.screens.inputs import plain
+from heave.units import show, significant
+
+RARE: Final = 1e-4 / 3600
+"""Stroke-out rates below this are told as rarer than it: the Gaussian tail is not known better [1/s]."""
+
+
+def draw(result: Assessment, system: str) -> None:
+    """What to set and what to expect, a tile each."""
+    found = tile_texts(result, system)
+    if not found:
+        why = "has no gas to set" if result.plan.compensator.is_drawworks else "is locked in this operation"
+        st.caption(f"Nothing to set: the compensator {why}.")
+        return
+    with st.container(key="tiles"):
+        for title, value, under in found:
+            st.markdown(f":gray[{plain(title)}]\n#### {plain(value)}\n:small[:gray[{plain(under)}]]")
+
+
+def tile_texts(result: Assessment, system: str) -> list[tuple[str, str, str]]:
+    """Title, figure and the line under it of each tile; a tile without a figure is left out."""
+    setting, responses = result.setting, result.responses
+    found: list[tuple[str, str, str]] = []
+    if result.plan.operation.about.compensator == "locked":
+        return found
+    if setting.pressure is not None and setting.pressure_high is not None:
+        band = setting.pressure_high - setting.pressure
+        hidden = "WOB" if result.plan.on_bottom else "load"
+        found.append(
+            (
+                "Set pressure, gauge",
+                show(setting.pressure, "pressure", system),
+                f"± {show(band, 'pressure', system, 2)} hidden by friction, "
+                f"or ± {show(setting.friction_force, 'force', system, 2)} of {hidden}",
+            )
+        )
+    budget = responses.stroke
+    if budget is not None:
+        found.append(
+            (
+                "Start position",
+                _from_middle(budget.start, system),
+                f"both ends share evenly at {_from_middle(budget.best_start, system)}",
+            )
+        )
+    bit = responses.bit
+    if bit is not None:
+        low, nominal, high = (_span(*bit.span(swing), system) for swing in (bit.low, bit.nominal, bit.high))
+        found.append(("WOB band, nominal", nominal, f"low {low}, high {high}"))
+    if budget is not None:
+        rate = _rate(budget.rate_rising + budget.rate_falling, system)
+        found.append(("Stroke-out", rate, "both ends together"))
+    periods = free_periods(result)
+    if periods is not None:
+        short, middle, long = periods
+        found.append(
+            (
+                "Off-bottom period",
+                show(middle, "period", system),
+                f"{significant(short)} to {show(long, 'period', system)} over the gas index; isolates below "
+                f"{show(middle / math.sqrt(2), 'period', system)}",
+            )
+        )
+    return found
+
+
+def free_periods(result: Assessment) -> tuple[float, float, float] | None:
+    """Off-bottom natural periods at the high, nominal and low gas index [s]; None without a working gas spring."""
+    setting = result.setting
+    if result.plan.operation.about.compensator == "locked":
+        return None
+    high, nominal, low = setting.free_period_high, setting.free_period_nominal, setting.free_period_low
+    return None if high is None or nominal is None or low is None else (high, nominal, low)
+
+
+def _from_middle(position: float, system: str) -> str:
+    if abs(position) < 0.005:
+        return "mid-stroke"
+    sign = "+" if position > 0 else ""
+    return sign + show(position, "length", system)
+
+
+def _span(low: float, high: float, system: str) -> str:
+    """Two forces as a span with the unit once."""
+    first = show(low, "force", system).rsplit("\u00a0", 1)[0]
+    return f"{first} to {show(high, 'force', system)}"
+
+
+def _rate(rate: float, system: str) -> str:
+    return "under " + show(RARE, "rate", system, 1) if rate < RARE else show(rate, "rate", system, 2)

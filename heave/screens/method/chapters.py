@@ -1,0 +1,123 @@
+"""Text of the method page: the chain of computation, its formulas and sources; the checks speak for themselves."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import streamlit as st
+
+from heave.judging import RULES, STANDING, Assessment, Check, Rule
+from heave.planning import OPERATIONS
+from heave.screens.inputs import folded, plain
+from heave.screens.panels import working_text
+
+__all__ = ["CHAPTERS", "FILES", "STANDING", "operations", "rules"]
+
+CHAPTERS: Final = (
+    (
+        "The chain",
+        "Sea spectrum → response of the vessel → vertical motion at the hoist → compensator and drill string, "
+        "linearised for this sea → extremes at the accepted risk → each demand against its capacity → verdict. "
+        "One function does it for one sea and for many, so the limiting sea is the same computation repeated.",
+    ),
+    (
+        "Sea",
+        "- Each wave system has its height, period, direction, spectral shape and spreading; energies add, "
+        "$H_s^2 = \\sum H_{s,i}^2$. Two-parameter and JONSWAP after DNV-RP-C205, 3.5.5, normalised numerically to "
+        "$H_s^2/16$; the peak factor by rule from $T_p/\\sqrt{H_s}$ when left empty.\n"
+        "- Torsethaugen two-peak after Torsethaugen and Haver (ISOPE 2004); Ochi–Hubble most probable member (1976); "
+        "Gaussian swell about its peak.\n"
+        "- Periods: $T_p$ peak, $T_z$ zero-crossing ($T_{m02}$), $T_1$ mean ($T_{m01}$), $T_e$ energy "
+        "($T_{m-1,0}$); converted once, through the shape.\n"
+        "- Given a water depth, each system takes the TMA factor (Bouws and others, 1985) and keeps its height.\n"
+        "- Measured spectra keep their bands and their own widths, $H_s = 4\\sqrt{\\sum S\\,\\Delta f}$.",
+    ),
+    (
+        "Vessel",
+        "- Relative heading is $(\\text{heading} - \\text{from} + 180°) \\bmod 360°$: 180° is a head sea.\n"
+        "- Heave, roll and pitch of the response table are added as complex numbers at the hoist, "
+        "$\\eta_p = \\eta_3 + y\\,\\eta_4 - x\\,\\eta_5$, then squared; real and imaginary parts are interpolated.\n"
+        "- A ship without a table: closed form of Jensen, Mansour and Olsen (Ocean Engineering 31, 2004), concept "
+        "stage only, not below 9 s. A semisubmersible without a table: columns and pontoons with viscous damping "
+        "found for each sea.",
+    ),
+    (
+        "Extremes",
+        "Gaussian motion, narrow band: the level exceeded with probability $p$ in the exposure is "
+        "$\\sigma\\sqrt{2\\ln(N/(-\\ln(1-p)))}$ with $N$ the number of cycles in it. The most probable maximum is "
+        "exceeded in 63 % of exposures, so it is never used as a limit. All amplitudes are single unless it is said "
+        "that they are double; Hs is crest to trough.",
+    ),
+    (
+        "Compensator and string",
+        "- Gas: $P V^n$ constant on absolute pressure, $k = n F_0/(\\varphi S)$ with $\\varphi$ the open gas volume "
+        "over the swept volume. Set pressure $P = (\\text{load below} - \\text{WOB})/A_e$, uncertain by "
+        "the seal friction.\n"
+        "- Friction and hydraulic loss are linearised for each sea, $c = \\sqrt{2/\\pi}\\,F_f/\\sigma_{\\dot x} + "
+        "\\sqrt{8/\\pi}\\,c_q\\,\\sigma_{\\dot x}$, until damping and speed agree.\n"
+        "- String: elastic rod with distributed mass by transfer matrices through its sections, so a deep string's own "
+        "period is in the answer. At the bit, friction counts once, twice and three times: low, nominal, high.\n"
+        "- Active part: what is left is $\\sqrt{1 + G^2 - 2G\\cos\\omega\\tau}$ for gain $G$ and delay $\\tau$.",
+    ),
+    (
+        "Stroke",
+        "Slow travel (start position, tide, draught, offset of the vessel, space-out error, hole made between feeds) "
+        "plus the extreme plus the end reserve, against half the stroke, each side on its own. Stroke-outs per "
+        "time and end: $\\nu = (1/T_z)\\exp(-(S/2 - |\\bar x|)^2/2\\sigma^2)$.",
+    ),
+    (
+        "Limiting sea",
+        "The height of the first wave system at which the first check reaches 1, all else as planned: found on a "
+        "ladder of heights with every damping computed anew at each.",
+    ),
+    (
+        "Where it stops holding",
+        "Linear response and Gaussian seas: not breaking waves, green water, slamming or a vessel under way. "
+        "Gas indices are a range, because real nitrogen is stiffer than an ideal gas at pressure. In the checks "
+        "a stuck unit, ringing after a stroke-out and contact of the bit are not followed in time; the simulation does "
+        "that. Operation limits by "
+        "heave stand in no open standard: the field is left for the rig's own number.",
+    ),
+)
+"""Headings and text, in the order in which things are computed."""
+
+FILES: Final = (
+    "- **Response table** (CSV): comment lines `# phase: lead`, `# symmetric: yes`, `# reference_x_m: 0`, "
+    "`# reference_y_m: 0`, `# heading_convention: travel_from_bow`; columns `period_s`, `heading_deg`, "
+    "`heave_m_per_m`, `heave_phase_deg`, `roll_deg_per_m`, `roll_phase_deg`, `pitch_deg_per_m`, `pitch_phase_deg`. "
+    "What a file does not state is asked for, never assumed.\n"
+    "- **String** (CSV): `name`, `length_m`, `od_in`, `id_in`, `weight_lb_per_ft`, `grade`, or the metric columns.\n"
+    "- **Buoy spectra** (text): density by frequency band, one record a line, times in UTC.\n"
+    "- **Plan** (JSON): everything in SI, with its version.\n\n"
+    "A decimal comma is read in files whose columns are separated by semicolons or tabs."
+)
+"""What files look like."""
+
+
+def rules(result: Assessment, system: str) -> None:
+    """Every check the planner knows: what it rests on and its source, and its working where the plan has it."""
+    worked = {check.key: check for check in result.checks}
+    for rule in RULES:
+        with folded(plain(rule.name), f"rule:{rule.key}") as opened:
+            if opened:
+                _rule(rule, worked.get(rule.key), system)
+
+
+def _rule(rule: Rule, check: Check | None, system: str) -> None:
+    if check is not None:
+        st.markdown(working_text(check, system))
+        return
+    st.markdown(f"{plain(rule.basis)}\n\nSource: {plain(rule.source)}")
+    st.caption("Not called for by the operation in the plan.")
+
+
+def operations() -> None:
+    """Each operation: what the string and the compensator do in it, and which limits it needs."""
+    lines = []
+    for kind in OPERATIONS.values():
+        needs = ", ".join(name.replace("_", " ") for name in kind.needs)
+        lines.append(
+            f"- **{plain(kind.label)}**: {plain(kind.about)} String {plain(kind.string)}, compensator "
+            f"{plain(kind.compensator)}." + (f" Needs from the procedures: {plain(needs)}." if needs else "")
+        )
+    st.markdown("\n".join(lines))

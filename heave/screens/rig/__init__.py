@@ -1,0 +1,1 @@
+"""Rig and well."""

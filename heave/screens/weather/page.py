@@ -1,0 +1,55 @@
+"""Weather window: from a forecast to the hours that can be worked, how sure they are, and what ends them."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from heave.screens import panels
+from heave.screens.inputs import folded
+from heave.screens.weather import ensemble, hindcast, inputs, source, store, summary, table, view
+from heave.weather import EnsembleResult, WindowResult
+
+
+def ask() -> None:
+    """What the windows are asked for, folded, two beside each other where there is room."""
+    left, right = st.container(key="weather-inputs").columns(2, gap="small")
+    parts = (
+        (left, inputs.steps_label(), "weather:steps", inputs.steps),
+        (left, inputs.alpha_label(), "weather:alpha", inputs.alpha),
+        (right, source.label(), "weather:forecast", source.forecast_inputs),
+        (right, inputs.heading_label(), "weather:heading", inputs.heading_and_time),
+    )
+    for place, label, name, draw in parts:
+        with place, folded(label, name) as opened:
+            if opened:
+                draw()
+
+
+def forecast() -> None:
+    """The windows in a forecast or in an ensemble."""
+    source.mapping_form("forecast")
+    ensemble.pick_member()
+    answer = store.answer()
+    if isinstance(answer.found, EnsembleResult):
+        ensemble.answer(answer.found)
+        ask()
+        ensemble.shares(answer.found)
+    elif isinstance(answer.found, WindowResult):
+        view.answer(answer.found, answer.but_for_swell)
+        ask()
+        view.timeline(answer.found, answer.but_for_swell)
+        view.windows(answer.found)
+    elif answer.error is not None:
+        summary.draw_headline(summary.not_assessed(answer.error), panels.look())
+        ask()
+
+
+st.title("Weather window")
+panels.messages()
+table.style()
+tab_parts = {"Forecast": forecast, "Hindcast, years of seas": hindcast.draw}
+tabs = st.tabs(tuple(tab_parts), key="heave:tab:weather", on_change="rerun")
+for tab, draw in zip(tabs, tab_parts.values(), strict=True):
+    if tab.open:
+        with tab:
+            draw()

@@ -1,0 +1,1 @@
+"""The weight-on-bit page."""

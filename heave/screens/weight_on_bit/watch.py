@@ -1,0 +1,269 @@
+"""Blocks of the weight-on-bit page: the film, the figures of the run, its equations, and many seeds."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Final
+
+import streamlit as st
+
+from heave.judging import Step, assess
+from heave.planning import Plan
+from heave.screens import figures, panels, state
+from heave.screens.figures.bit_share import overview_figure, seeds_figure, share_figure
+from heave.screens.figures.run_film import FILM, film_figure
+from heave.screens.figures.sides import Side
+from heave.screens.inputs import plain
+from heave.screens.weight_on_bit import controls, runs
+from heave.simulation.run_report import RunReport, busiest, instant, report, shared_edges
+from heave.simulation.setups import band_of, for_the_bit, set_ups, without_drilling
+from heave.simulation.trial import SOURCES, Trial
+from heave.units import show, significant
+
+READING: Final = (
+    "Above the drill floor the drawing is to scale: derrick and floor heave with the vessel, the dotted line is where "
+    "the floor stands in a calm. The filled bar in the cylinder is the piston; it moves down as the gas is "
+    "compressed. The string is drawn as the spring it is, shortened. A bit that lifts is drawn twenty times as far off "
+    "the rock as it is. The two gauges reach over the same force, so that their swings compare: **hook** is "
+    "what the load cell shows, about its mean, **bit** is what the rock feels, from nothing. In the weight-on-bit "
+    "panel the shaded band is the "
+    "nominal one predicted at the plan's risk and exposure, the dotted lines the low and the high one; of B only the "
+    "nominal band is drawn, in dashes and dots. The bands are those of the compensator check: swing in the sea, "
+    "and the drift of the mean while slow travel (hole made, tide, draught, vessel offset) runs its course. In a "
+    "short run most of that travel is still to come, so the trace keeps nearer the middle."
+)
+"""How to read the drawing."""
+
+
+QUIET: Final = (
+    "<script>window.addEventListener('unhandledrejection', event => "
+    "{ if (event.reason === undefined) event.preventDefault(); });</script>"
+)
+"""Keeps the browser's console free of the empty rejection that stopping an animation leaves behind."""
+
+
+def watch() -> None:
+    """Controls, film, figures and equations of the run."""
+    plan, changed = for_the_bit(state.plan())
+    with st.container(border=True):
+        left, right = st.container(key="wob-run").columns(2)
+        with left:
+            key = controls.comparison(plan)
+        with right:
+            source = controls.source()
+        trial = controls.trial(source)
+    setups = set_ups(plan, key)
+    for words in ([changed] if changed else []) + controls.left_out(setups, trial.happenings):
+        st.info(plain(words))
+    found = runs.results_of(setups, trial)
+    if found is None:
+        return
+    sides = [
+        Side(letter, setup, result, band_of(setup, assess(setup.plan)))
+        for letter, setup, result in zip("AB", setups, found, strict=False)
+    ]
+    st.caption(echo(sides, trial))
+    start, length = film(sides, trial.length)
+    edges = shared_edges([side.result for side in sides])
+    reports = [report(side.result, side.band, edges) for side in sides]
+    whole_run(sides, reports, start, start + length)
+    equations(sides)
+    seeds(plan)
+
+
+def echo(sides: Sequence[Side], trial: Trial) -> str:
+    """Every number the run used that is not in the sidebar."""
+    system = state.system()
+    what = SOURCES[trial.source]
+    if trial.source == "sea":
+        what += f", seed {trial.seed}"
+    elif trial.source == "wave":
+        height = show(trial.height, "length", system)
+        what += f" of {height} crest to trough, {show(trial.period, 'period', system)}"
+    elif trial.record is not None:
+        what += f" of {trial.record.name}"
+    parts = [f"{side.letter}: {side.setup.label}" for side in sides] if len(sides) > 1 else []
+    parts += [what, f"{trial.length / 60:.4g} min after a lead-in of 1 min"]
+    parts.append(f"WOB {show(sides[0].setup.plan.wob, 'force', system)}")
+    parts += [f"{event.kind} at {event.time:.0f} s" for event in sides[0].result.events[:6]]
+    return "Simulated: " + plain(" · ".join(parts))
+
+
+def film(sides: Sequence[Side], duration: float) -> tuple[float, float]:
+    """The film with its controls; returns the start and the length of the stretch shown [s]."""
+    left, right = st.container(key="wob-film").columns([3, 2], vertical_alignment="bottom")
+    with right:
+        length = min(controls.stretch_length(), duration)
+    with left:
+        start = controls.stretch_shown(duration, busiest([side.result for side in sides], length))
+    # Plotly rejects the promise of a film that is paused or scrubbed; nobody waits for it.
+    st.html(QUIET, unsafe_allow_javascript=True)
+    names = " against ".join(side.setup.label for side in sides)
+    st.plotly_chart(
+        film_figure(sides, start, length, panels.look(), state.system()),
+        key="film",
+        config=FILM,
+        theme=None,
+        alt=f"Moving drawing and traces of heave, stroke, hook load and weight on bit: {names}",
+    )
+    with st.expander("How to read the drawing"):
+        st.markdown(READING)
+    return start, length
+
+
+def whole_run(sides: Sequence[Side], reports: Sequence[RunReport], start: float, end: float) -> None:
+    """Table, overview and histogram of the whole run, and every lift-off."""
+    system, look = state.system(), panels.look()
+    st.subheader("The whole run")
+    st.markdown(table(sides, reports, system))
+    left, right = st.container(key="curves").columns(2, gap="large")
+    with left:
+        st.markdown("##### From end to end")
+        st.plotly_chart(
+            overview_figure(sides, start, end, look, system),
+            key="overview",
+            config=figures.HOVER,
+            theme=None,
+            alt="Weight on bit over the whole run, the stretch of the film shaded",
+        )
+    with right:
+        st.markdown("##### How the time is shared out")
+        st.plotly_chart(
+            share_figure(sides, reports, look, system),
+            key="share",
+            config=figures.HOVER,
+            theme=None,
+            alt="Histogram of weight on bit with the nominal band",
+        )
+    lifts = [(side, item) for side, rep in zip(sides, reports, strict=True) for item in rep.lift_offs]
+    if lifts:
+        with st.expander(f"Every lift-off, {len(lifts)}"):
+            rows = [
+                f"| {side.letter} {plain(side.setup.label)} | {item.start:.1f} s | {item.duration:.2f} s |"
+                for side, item in lifts[:200]
+            ]
+            st.markdown("\n".join(["| Run | At | For |", "|---|--:|--:|", *rows]))
+
+
+def table(sides: Sequence[Side], reports: Sequence[RunReport], system: str) -> str:
+    """Figures of the runs side by side, as Markdown."""
+    head = [f"{side.letter}: {plain(side.setup.label)}" for side in sides]
+    lines = ["| | " + " | ".join(head) + " |", "|---|" + "--:|" * len(sides)]
+
+    def force(value: float) -> str:
+        return show(value, "force", system)
+
+    pairs = list(zip(sides, reports, strict=True))
+    rows = {
+        "Weight on bit, lowest to highest": [f"{force(r.lowest)} to {force(r.highest)}" for _, r in pairs],
+        "Predicted nominal band": [_band(side, system) for side in sides],
+        "Time outside the nominal band": [_share(r.outside_nominal) for _, r in pairs],
+        "Time outside the low · high band": [
+            f"{_share(r.outside_low)} · {_share(r.outside_high)}" for _, r in pairs
+        ],
+        "Time outside the WOB limits of the plan": [_share(r.outside_limits) for _, r in pairs],
+        "Lift-offs": [_lifts(r) for _, r in pairs],
+        "Largest swing, hook load": [f"± {force(r.hook_swing)}" for _, r in pairs],
+        "Largest swing, bit": [f"± {force(r.bit_swing)}" for _, r in pairs],
+        "Stroke used": [_stroke(side, system) for side in sides],
+        "Seals hold the unit still": [_share(float(s.result.stuck.mean())) for s in sides],
+    }
+    return "\n".join(lines + [f"| {name} | " + " | ".join(cells) + " |" for name, cells in rows.items()])
+
+
+def _share(value: float) -> str:
+    return "no limit given" if math.isnan(value) else f"{significant(100 * value, 2)} %"
+
+
+def _band(side: Side, system: str) -> str:
+    if side.band is None:
+        return "none"
+    low, high = side.band.span(side.band.nominal)
+    if low <= 0:
+        return f"lift-off to {show(high, 'force', system)}"
+    return f"{show(low, 'force', system)} to {show(high, 'force', system)}"
+
+
+def _lifts(found: RunReport) -> str:
+    if not found.lift_offs:
+        return "none"
+    longest = max(item.duration for item in found.lift_offs)
+    return f"{len(found.lift_offs)}, the longest {longest:.2f} s"
+
+
+def _stroke(side: Side, system: str) -> str:
+    if side.setup.unit != "as planned":
+        return "does not stroke"
+    # to the millimetre: what is less is the arithmetic of a unit that does not move
+    low, high = (round(float(end), 3) + 0.0 for end in (side.result.stroke.min(), side.result.stroke.max()))
+    out = int(side.result.summary.stop_hits[0])
+    ends = f", {out} times at an end" if out else ""
+    return f"{show(low, 'length', system)} to {show(high, 'length', system)}{ends}"
+
+
+@st.fragment
+def equations(sides: Sequence[Side]) -> None:
+    """Each quantity's equation with the numbers of one instant of the run; only this is drawn anew for another."""
+    st.subheader("Equations of one instant")
+    last = math.floor(float(sides[0].result.time[-1]) * 10) / 10
+    lowest = float(sides[0].result.time[int(sides[0].result.bit_force.argmin())])
+    moment = st.slider(
+        "Instant (s); it opens where weight on bit is lowest",
+        0.0,
+        last,
+        min(round(lowest, 1), last),
+        0.1,
+        key=f"heave:wob:instant:{last:g}",
+    )
+    for place, side in zip(st.columns(len(sides)), sides, strict=True):
+        with place:
+            if len(sides) > 1:
+                st.markdown(f"**{side.letter}: {plain(side.setup.label)}**")
+            st.markdown(steps_text(instant(side.result, moment, side.setup.unit), state.system()))
+
+
+def steps_text(steps: Sequence[Step], system: str) -> str:
+    """Working as Markdown: symbols, numbers, legend; a sum of a negative number reads as a difference."""
+    lines = []
+    for step in steps:
+        numbers = step.numbers(system).replace("+ \u2212", "\u2212 ").replace("\u2212 \u2212", "+ ")
+        legend = "; ".join(f"{symbol}: {meaning}" for symbol, meaning in step.legend())
+        lines.append(f"- `{step.symbols()}`  \n  `{numbers}`  \n  :small[:gray[{plain(legend)}]]")
+    return "\n".join(lines)
+
+
+def seeds(plan: Plan) -> None:
+    """The plan in many drawings of its sea, each seed's extreme against the band."""
+    with st.expander("Many seeds against the prediction"):
+        st.markdown(
+            "One run is one drawing of the sea. Here the plan as it is runs through many, and the largest swing at "
+            "the bit of each stands against the band predicted for that time at the plan's risk."
+        )
+        left, middle = st.columns(2)
+        with left:
+            count = int(controls.typed("seeds", "Seeds", 12, 2, 50, whole=True))
+        with middle:
+            minutes = controls.typed("seed_minutes", "Time of each, min", 30.0, 10.0, 180.0)
+        asked = st.button("Run the seeds", key="heave:wob:seeds")
+        still = without_drilling(plan)
+        if not (asked or runs.is_kept(still, 60 * minutes, count)):
+            return
+        found = runs.seeds_of(still, 60 * minutes, count)
+        band = assess(plan.changed(exposure=60 * minutes)).responses.bit
+        if found is None or band is None:
+            return
+        swings = found.summary.highest["bit_force"] - plan.wob, plan.wob - found.summary.lowest["bit_force"]
+        st.plotly_chart(
+            seeds_figure(swings, band, panels.look(), state.system()),
+            key="seeds",
+            config=figures.HOVER,
+            theme=None,
+            alt="Largest swing of weight on bit up and down in each seed, with the predicted band",
+        )
+        largest = [max(up, down) for up, down in zip(*swings, strict=True)]
+        past = [sum(swing > level for swing in largest) for level in (band.nominal, band.high)]
+        st.caption(
+            f"Of {count} seeds {past[0]} went past the nominal band and {past[1]} past the high one. No hole is made "
+            f"here. The elastic part of the band holds at the accepted risk, {significant(100 * plan.risk, 2)} %."
+        )

@@ -1,0 +1,196 @@
+"""A measured heave record against what is predicted for the plan's sea: spectrum, σ, Tz and their ratio."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.compensator.time_domain import HeaveMotion, sampled_heave
+from heave.errors import InputError
+from heave.judging.demands import calibrated_spectrum
+from heave.judging.working import Step, Term
+from heave.planning.plan import CALIBRATION_RANGE, Plan
+from heave.sea import OMEGA, mean_period, moment
+
+__all__ = ["Reconciliation", "measured_motion", "reconcile"]
+
+FloatArray = npt.NDArray[np.float64]
+
+SHORTEST_RECORD: Final = 600.0
+"""Shortest record that may calibrate [s]: below some fifty waves σ itself is not known to 10 %."""
+
+STEP_RANGE: Final = (0.01, 2.0)
+"""Shortest and longest step of a record [s]; two seconds still give ten samples a swell."""
+
+PIECE: Final = 200.0
+"""Length of the pieces whose spectra are averaged [s], which sets the width of a band, 0.03 rad/s."""
+
+FACTOR_DECIMALS: Final = 3
+"""Decimals of the factor offered, so that the plan holds what the screen shows."""
+
+_FEWEST_PIECES: Final = 5
+
+
+@dataclass(frozen=True, eq=False)
+class Reconciliation:
+    """Measured and predicted heave at the hoist; amplitudes single unless it says double.
+
+    duration, step : of the record [s]
+    sigma, significant, significant_double : standard deviation, 2σ and 4σ of the record [m]
+    period : mean time between upward crossings of the mean [s]
+    highest, lowest : of the record, from its mean [m]
+    omega, spectrum : measured spectrum (nω,), averaged over overlapping pieces [rad/s], [m²·s]
+    predicted_omega, predicted_spectrum : of the plan, without any calibration
+    predicted_sigma, predicted_period : [m], [s]
+    ratio : measured σ over predicted σ
+    uncertainty : standard error of the ratio from the length of the record alone, as a share of it
+    factor : the ratio, to three decimals, where it may be used as the plan's heave calibration, otherwise None
+    refused : why not, or nothing
+    """
+
+    duration: float
+    step: float
+    sigma: float
+    significant: float
+    significant_double: float
+    period: float
+    highest: float
+    lowest: float
+    omega: FloatArray
+    spectrum: FloatArray
+    predicted_omega: FloatArray
+    predicted_spectrum: FloatArray
+    predicted_sigma: float
+    predicted_period: float
+    ratio: float
+    uncertainty: float
+    factor: float | None
+    refused: str
+
+    @property
+    def working(self) -> tuple[Step, ...]:
+        """The ratio with its numbers."""
+        return (
+            Step(
+                "factor",
+                "{s_m} / {s_p}",
+                {
+                    "s_m": Term(self.sigma, "length", "standard deviation of the record"),
+                    "s_p": Term(self.predicted_sigma, "length", "the same predicted for the plan's sea"),
+                },
+                Term(self.ratio, "number", "measured over predicted"),
+            ),
+        )
+
+
+def measured_motion(position: npt.ArrayLike, step: float) -> HeaveMotion:
+    """A record as heave to simulate with; its mean is taken out.
+
+    Parameters
+    ----------
+    position : heave (nt,), up positive [m]
+    step : time between values [s]
+    """
+    return sampled_heave(position, step)
+
+
+def reconcile(plan: Plan, position: npt.ArrayLike, step: float) -> Reconciliation:
+    """Compare a record with what the plan predicts at its hoist, in its own sea and heading.
+
+    Mean and straight trend are taken out. The spectrum is the average over half-overlapping pieces of
+    about 200 s under a Hann window (Welch, IEEE Trans. Audio Electroacoustics AU-15, 1967), brought to the
+    variance of the record. Standard error of σ from a record of length T of a Gaussian process:
+    √(2π ∫S² dω/T)/(2 m0) (Bendat and Piersol, Random Data, variance of a mean-square estimate).
+
+    Parameters
+    ----------
+    plan : vessel, heading and sea of the hour of the record; its calibration is not used
+    position : heave at the hoist (nt,), up positive [m]
+    step : time between values, 0.01 to 2 [s]
+
+    Returns
+    -------
+    Reconciliation
+
+    Raises
+    ------
+    InputError
+        If the record is shorter than 10 min, has no motion, or a value is not finite.
+    """
+    measured = np.asarray(position, dtype=np.float64)
+    if measured.ndim != 1 or not np.all(np.isfinite(measured)):
+        raise InputError("heave record", f"shape {measured.shape}", "m", "finite values, one a time")
+    if not STEP_RANGE[0] <= step <= STEP_RANGE[1]:
+        raise InputError("step of the record", step, "s", f"from {STEP_RANGE[0]} to {STEP_RANGE[1]}")
+    duration = (len(measured) - 1) * step
+    if duration < SHORTEST_RECORD:
+        raise InputError("length of the record", duration, "s", f"from {SHORTEST_RECORD:g}")
+    time = np.arange(len(measured)) * step
+    heave = measured - np.polyval(np.polyfit(time, measured, 1), time)
+    sigma = float(heave.std())
+    if sigma <= 1e-6:
+        raise InputError("heave record", sigma, "m", "a record that moves")
+    omega, spectrum = _spectrum(heave, step)
+    predicted = calibrated_spectrum(plan.changed(heave_calibration=1.0), plan.sea.batch())
+    m0 = moment(predicted, 0)
+    expected = math.sqrt(float(m0[0]))
+    ratio = sigma / expected if expected > 0 else math.inf
+    spread = 2 * math.pi * float(np.sum(spectrum**2)) * (omega[1] - omega[0]) / duration
+    refused = _refusal(ratio)
+    return Reconciliation(
+        duration=duration,
+        step=step,
+        sigma=sigma,
+        significant=2 * sigma,
+        significant_double=4 * sigma,
+        period=_crossing_period(heave, step),
+        highest=float(heave.max()),
+        lowest=float(heave.min()),
+        omega=omega,
+        spectrum=spectrum,
+        predicted_omega=OMEGA,
+        predicted_spectrum=predicted[0],
+        predicted_sigma=expected,
+        predicted_period=float(mean_period(m0, moment(predicted, 2))[0]),
+        ratio=ratio,
+        uncertainty=math.sqrt(spread) / (2 * sigma**2),
+        factor=None if refused else round(ratio, FACTOR_DECIMALS),
+        refused=refused,
+    )
+
+
+def _refusal(ratio: float) -> str:
+    low, high = CALIBRATION_RANGE
+    if low <= ratio <= high:
+        return ""
+    return (
+        f"Measured over predicted is outside {low:g} to {high:g}: that is no calibration. Look for the cause first: "
+        "the sea, the heading or the draught of another hour, the unit or the sign of the record, a sensor away "
+        "from the hoist."
+    )
+
+
+def _crossing_period(heave: FloatArray, step: float) -> float:
+    """Mean time between upward zero crossings, each placed by straight line between samples [s]."""
+    up = np.flatnonzero((heave[:-1] < 0) & (heave[1:] >= 0))
+    if len(up) < 2:
+        raise InputError("heave record", f"{len(up)} waves", None, "several waves")
+    places = up + heave[up] / (heave[up] - heave[up + 1])
+    return float((places[-1] - places[0]) / (len(up) - 1) * step)
+
+
+def _spectrum(heave: FloatArray, step: float) -> tuple[FloatArray, FloatArray]:
+    """One-sided spectrum over angular frequency, its area the variance of `heave`."""
+    wanted = min(round(PIECE / step), 2 * len(heave) // (_FEWEST_PIECES + 1))
+    size = wanted - wanted % 2
+    window = np.hanning(size)
+    starts = range(0, len(heave) - size + 1, size // 2)
+    pieces = np.stack([heave[start : start + size] for start in starts])
+    power = np.abs(np.fft.rfft((pieces - pieces.mean(axis=1)[:, None]) * window, axis=1)) ** 2
+    omega = np.asarray(2 * math.pi * np.fft.rfftfreq(size, step), dtype=np.float64)
+    density = power.mean(axis=0)
+    return omega, np.asarray(density * heave.var() / (density.sum() * omega[1]))

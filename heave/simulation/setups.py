@@ -1,0 +1,199 @@
+"""Set-ups to simulate and to set side by side: the plan as it is, and one thing changed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+from heave.compensator import Compensator
+from heave.drill_string import DrillString
+from heave.errors import InputError
+from heave.judging.results import Assessment, BitBand
+from heave.planning.plan import Plan, StaticOffsets
+
+__all__ = ["COMPARISONS", "Setup", "band_of", "for_the_bit", "set_ups", "why_not", "without_drilling"]
+
+COMPARISONS: Final = {
+    "alone": "The plan alone",
+    "active": "Passive against active",
+    "depth": "3000 m against 8000 m of string",
+    "bottles": "All bottles open against 60 % shut",
+    "none": "As planned against no compensator",
+    "locked": "As planned against locked",
+}
+"""What may be set side by side, by key."""
+
+LENGTHS: Final = (3000.0, 8000.0)
+"""Lengths of string compared [m]."""
+
+SHUT: Final = 0.6
+"""Share of the gas shut off in the comparison of bottles."""
+
+ADDED_GAIN: Final = 0.9
+"""Gain of the active part added to a passive unit for the comparison: invented."""
+
+ADDED_DELAY: Final = 0.1
+"""Its delay [s]: invented."""
+
+ADDED_FORCE: Final = 0.15
+"""Its force limit as a share of the compensating rating: invented."""
+
+ADDED_SPEED: Final = 2.0
+"""Its velocity limit [m/s]: invented."""
+
+LIGHT_BIT: Final = 0.1
+"""Weight on bit put on a plan that has none, as a share of its hookload."""
+
+
+@dataclass(frozen=True)
+class Setup:
+    """One thing to simulate: what it is called, the plan, and "as planned", "locked" or "no compensator"."""
+
+    label: str
+    plan: Plan
+    unit: str = "as planned"
+
+
+def for_the_bit(plan: Plan) -> tuple[Plan, str]:
+    """The plan with its bit on bottom, and in words what had to be changed for that, if anything.
+
+    Parameters
+    ----------
+    plan : any plan; one off bottom or latched is drilling ahead in the answer
+    """
+    if plan.on_bottom and plan.wob > 0:
+        return plan, ""
+    wob = plan.wob if plan.wob > 0 else LIGHT_BIT * plan.hookload
+    changed = plan.changed(operation=replace(plan.operation, kind="drilling"), wob=wob)
+    said = [] if plan.on_bottom else ["the bit is put on bottom, drilling ahead"]
+    said += [] if plan.wob > 0 else ["a tenth of the hookload is set on it"]
+    return changed, f"Only on this page, {' and '.join(said)}: the plan itself keeps its operation."
+
+
+def without_drilling(plan: Plan) -> Plan:
+    """The plan with no hole made during the run, so nothing eats stroke and no feed is needed.
+
+    Parameters
+    ----------
+    plan : the plan
+    """
+    still: StaticOffsets = replace(plan.offsets, penetration_rate=0.0, feed_interval=0.0)
+    return plan.changed(offsets=still)
+
+
+def why_not(plan: Plan, comparison: str) -> str:
+    """Why this comparison cannot be made with this plan, or nothing.
+
+    Parameters
+    ----------
+    plan : the plan
+    comparison : a key of `COMPARISONS`
+    """
+    if comparison not in COMPARISONS:
+        raise InputError("comparison", comparison, None, f"one of {', '.join(COMPARISONS)}")
+    unit = plan.compensator
+    if unit.is_drawworks and comparison == "bottles":
+        return "A compensating drawworks has no bottles to shut."
+    if comparison == "bottles":
+        try:
+            replace(unit, gas_volume_shut=SHUT * (unit.gas_volume or 0.0))
+        except InputError:
+            return "With 60 % of the bottles shut there is less gas than the cylinder sweeps."
+    return ""
+
+
+def set_ups(plan: Plan, comparison: str) -> tuple[Setup, ...]:
+    """The set-ups of one comparison: one, or two to show side by side.
+
+    Parameters
+    ----------
+    plan : the plan, bit on bottom
+    comparison : a key of `COMPARISONS`
+
+    Raises
+    ------
+    InputError
+        If the comparison is unknown, or cannot be made with this plan.
+    """
+    reason = why_not(plan, comparison)
+    if reason:
+        raise InputError("comparison", COMPARISONS[comparison], None, f"another: {reason}")
+    planned = Setup("as planned", plan)
+    if comparison == "active":
+        return _active(plan)
+    if comparison == "depth":
+        return tuple(Setup(f"{length:.0f} m of string", _long(plan, length)) for length in LENGTHS)
+    if comparison == "bottles":
+        volume = plan.compensator.gas_volume or 0.0
+        opened, shut = (replace(plan.compensator, gas_volume_shut=share * volume) for share in (0.0, SHUT))
+        return (
+            Setup("all bottles open", plan.changed(compensator=opened)),
+            Setup("60 % shut", plan.changed(compensator=shut)),
+        )
+    if comparison == "none":
+        return planned, Setup("no compensator", plan, "no compensator")
+    if comparison == "locked":
+        return planned, Setup("locked", plan, "locked")
+    return (planned,)
+
+
+def band_of(setup: Setup, assessment: Assessment) -> BitBand | None:
+    """The predicted band of weight on bit of a set-up.
+
+    Locked, or with no compensator, the hook moves with the vessel and the bit force swings by the
+    locked amplitude; seal friction then plays no part, so low, nominal and high are one. No gas spring
+    follows slow travel, and the driller's feed is counted on for it: no drift.
+
+    Parameters
+    ----------
+    setup : what is simulated
+    assessment : of the set-up's plan
+    """
+    band = assessment.responses.bit
+    if band is None or setup.unit == "as planned":
+        return band
+    locked = band.locked
+    return replace(
+        band,
+        elastic=locked,
+        friction=0.0,
+        low=locked,
+        nominal=locked,
+        high=locked,
+        drift_less=0.0,
+        drift_more=0.0,
+    )
+
+
+def _active(plan: Plan) -> tuple[Setup, ...]:
+    unit = plan.compensator
+    if unit.has_active:
+        lost = "active part lost" if unit.is_drawworks else "passive, active part lost"
+        return Setup(lost, plan.changed(active=False)), Setup("active", plan.changed(active=True))
+    rated = unit.compensated_rating or plan.hookload
+    added: Compensator = replace(
+        unit,
+        kind="active-assisted",
+        active_gain=ADDED_GAIN,
+        active_delay=ADDED_DELAY,
+        active_force_limit=ADDED_FORCE * rated,
+        active_velocity_limit=ADDED_SPEED,
+    )
+    return (
+        Setup("passive", plan),
+        Setup("with an active part (invented)", plan.changed(compensator=added, active=True)),
+    )
+
+
+def _long(plan: Plan, length: float) -> Plan:
+    """The plan with its longest section stretched or shortened to a string of `length`."""
+    sections = plan.string.sections
+    place = max(range(len(sections)), key=lambda n: sections[n].length)
+    rest = sum(section.length for n, section in enumerate(sections) if n != place)
+    if rest >= length:
+        raise InputError("length of the string", length, "m", f"above the rest of the string, {rest:g} m")
+    stretched = replace(sections[place], length=length - rest)
+    string: DrillString = replace(
+        plan.string, sections=(*sections[:place], stretched, *sections[place + 1 :])
+    )
+    return plan.changed(string=string, hookload_entered=None)

@@ -1,0 +1,169 @@
+"""What a trial run is made of in the driller's terms, and running it for a set-up."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import InputError
+from heave.planning.plan import Plan
+from heave.simulation.reconcile import measured_motion
+from heave.simulation.setups import Setup, without_drilling
+from heave.simulation.simulate import Event, HeaveMotion, SimulationResult, regular_wave_heave, simulate
+
+__all__ = ["HAPPENINGS", "SOURCES", "Happening", "MeasuredHeave", "Trial", "applies", "run"]
+
+FloatArray = npt.NDArray[np.float64]
+
+SOURCES: Final = {
+    "sea": "Irregular sea of the plan",
+    "wave": "Regular wave",
+    "record": "Measured heave",
+}
+"""Where the heave of a trial comes from, by key."""
+
+HAPPENINGS: Final = {
+    "gas bank shut": "Shut a bank of gas bottles",
+    "active unit lost": "Lose the active part",
+    "compensator locked": "Lock the compensator",
+    "driller feeds off": "Driller feeds off",
+}
+"""What may be made to happen during a trial."""
+
+DURATION: Final = (30.0, 3600.0)
+"""Shortest and longest trial [s]."""
+
+
+@dataclass(frozen=True)
+class Happening:
+    """Something that happens at `time` [s]; `share` is that of the open gas, for a bank being shut."""
+
+    kind: str
+    time: float
+    share: float = 0.6
+
+    def __post_init__(self) -> None:
+        if self.kind not in HAPPENINGS:
+            raise InputError("event", self.kind, None, f"one of {', '.join(HAPPENINGS)}")
+        if not 0 < self.share < 1:
+            raise InputError("share of the gas shut", self.share, None, "above 0 and below 1")
+
+
+@dataclass(frozen=True, eq=False)
+class MeasuredHeave:
+    """A record to run: its name, heave [m] and step [s]. Equal only to itself."""
+
+    name: str
+    position: FloatArray
+    step: float
+
+
+@dataclass(frozen=True)
+class Trial:
+    """A trial run: where the heave comes from, how long, what happens, and whether hole is made.
+
+    seed : of the irregular sea; height [m] and period [s] : of the regular wave; record : the measured heave
+    duration : [s]; a record runs for its own length if that is shorter
+    hole : hole is made at the plan's rate and fed off at its interval, so it eats stroke
+    """
+
+    source: str = "sea"
+    seed: int = 1
+    height: float = 3.0
+    period: float = 10.0
+    record: MeasuredHeave | None = None
+    duration: float = 300.0
+    happenings: tuple[Happening, ...] = ()
+    hole: bool = True
+
+    def __post_init__(self) -> None:
+        if self.source not in SOURCES:
+            raise InputError("heave", self.source, None, f"one of {', '.join(SOURCES)}")
+        if not DURATION[0] <= self.duration <= DURATION[1]:
+            raise InputError("time simulated", self.duration, "s", f"from {DURATION[0]:g} to {DURATION[1]:g}")
+        if self.source == "record" and self.record is None:
+            raise InputError("measured heave", None, None, "a record")
+
+    @property
+    def length(self) -> float:
+        """How long it runs [s]."""
+        if self.source != "record" or self.record is None:
+            return self.duration
+        return min(self.duration, (len(self.record.position) - 1) * self.record.step)
+
+
+def applies(kind: str, setup: Setup) -> bool:
+    """Whether something of that kind can happen to a set-up.
+
+    Parameters
+    ----------
+    kind : a key of `HAPPENINGS`
+    setup : the set-up
+    """
+    unit, plan = setup.plan.compensator, setup.plan
+    if kind == "driller feeds off":
+        return True
+    if setup.unit != "as planned":
+        return False
+    if kind == "active unit lost":
+        return plan.active_in_use
+    return not (kind == "gas bank shut" and unit.is_drawworks)
+
+
+def run(
+    setup: Setup,
+    trial: Trial,
+    progress: Callable[[float], None] | None = None,
+    cancel: Callable[[], bool] | None = None,
+) -> SimulationResult:
+    """Simulate a set-up in a trial; what cannot happen to it is left out.
+
+    Parameters
+    ----------
+    setup : what stands between block and bit
+    trial : heave and events
+    progress : called now and then with the share done, 0 to 1
+    cancel : asked now and then; True stops
+
+    Returns
+    -------
+    SimulationResult
+
+    Raises
+    ------
+    InputError
+        If something is out of range.
+    SimulationCancelled
+        If `cancel` said so.
+    """
+    plan = setup.plan if trial.hole else without_drilling(setup.plan)
+    return simulate(
+        plan,
+        trial.length,
+        trial.seed,
+        heave=_heave(plan, trial),
+        events=[_event(plan, item) for item in trial.happenings if applies(item.kind, setup)],
+        unit="as planned" if setup.unit == "as planned" else "no compensator",
+        progress=progress,
+        cancel=cancel,
+    )
+
+
+def _heave(plan: Plan, trial: Trial) -> HeaveMotion | None:
+    if trial.source == "wave":
+        return regular_wave_heave(plan, trial.height, trial.period, trial.duration)
+    if trial.source == "record" and trial.record is not None:
+        last = int(trial.length / trial.record.step) + 1
+        return measured_motion(trial.record.position[:last], trial.record.step)
+    return None
+
+
+def _event(plan: Plan, item: Happening) -> Event:
+    if item.kind != "gas bank shut":
+        return Event(item.kind, item.time)
+    unit = plan.compensator
+    return Event(item.kind, item.time, item.share * ((unit.gas_volume or 0.0) - unit.gas_volume_shut))

@@ -1,0 +1,1 @@
+"""Exercises for the trainee, worked from the plan on the screen."""

@@ -1,0 +1,154 @@
+"""What ends a window: which check, in which step, and which waves are behind it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import InputError
+from heave.judging.rules import RULES
+from heave.planning.alpha import AlphaRow
+from heave.planning.operations import Operation
+from heave.planning.plan import Plan
+from heave.sea import SeaBatch, SystemSlot
+from heave.sea.batch import Slot
+from heave.weather.evaluation import StepEvaluation, batch_for, is_inside, many_utilisations, scaled_for
+from heave.weather.forecast import Forecast
+from heave.weather.results import END, GAP, LIMIT, NOT_ASSESSED, UNKNOWN, Ending
+from heave.weather.search import Search
+
+FloatArray = npt.NDArray[np.float64]
+
+_NAMES = {rule.key: rule.name for rule in RULES}
+
+
+@dataclass(frozen=True)
+class Stop:
+    """Where the series stops a later start: the step, and the last sample that still holds."""
+
+    step: int
+    last: int
+
+
+def stop_of(found: Search, latest_start: float) -> Stop:
+    """The first step, in order of time, that would not hold if the campaign began any later.
+
+    Parameters
+    ----------
+    found : the search
+    latest_start : end of an interval of starts [s]
+    """
+    # A wait never ends an interval: where the next start is too far off, it is the run before it that ended.
+    for block, begin in zip(found.campaign.blocks, found.begins(latest_start), strict=True):
+        for offset, (early, late) in enumerate(block.spans):
+            runs = found.runs[block.first + offset]
+            row = int(np.searchsorted(found.times[runs[:, 0]], begin + early, side="right")) - 1
+            if found.times[runs[row, 1]] == begin + late:
+                return Stop(block.first + offset, int(runs[row, 1]))
+    raise InputError("latest start", latest_start, "s", "the end of an interval of starts")
+
+
+def endings(
+    plan: Plan,
+    forecast: Forecast,
+    steps: tuple[StepEvaluation, ...],
+    heading: FloatArray,
+    stops: list[Stop],
+    with_factor: bool = True,
+) -> list[Ending]:
+    """Describe every stop; the waves behind a limit are found by leaving out one wave system at a time.
+
+    The system named is the one without which the highest utilisation is lowest, in the sea with α applied.
+
+    Parameters
+    ----------
+    plan, forecast : as asked
+    steps : utilisations of each step
+    heading : vessel heading, shape (n,) [deg]
+    stops : where the series stops a later start
+    with_factor : False describes the sea as forecast
+    """
+    found = [_ending(forecast, steps, stop, with_factor) for stop in stops]
+    behind = _systems_behind(
+        plan, forecast, steps, heading, [e.sample for e in found if e.cause == LIMIT], with_factor
+    )
+    described = []
+    for stop, ending in zip(stops, found, strict=True):
+        if ending.cause == LIMIT:
+            system, alone = behind[stop.step][ending.sample]
+            described.append(replace(ending, system=system, system_alone=alone))
+        else:
+            described.append(ending)
+    return described
+
+
+def _ending(forecast: Forecast, steps: tuple[StepEvaluation, ...], stop: Stop, with_factor: bool) -> Ending:
+    label = steps[stop.step].step.label
+    last, after = stop.last, stop.last + 1
+    if after == forecast.size:
+        return Ending(END, last, forecast.times[last], label)
+    if forecast.gap_after[last]:
+        return Ending(GAP, last, forecast.times[last], label)
+    when = forecast.times[after]
+    if forecast.missing[after]:
+        return Ending(UNKNOWN, after, when, label)
+    table = steps[stop.step].reduced if with_factor else steps[stop.step].plain
+    used = float(table.governing[after])
+    if not used >= 1.0:
+        return Ending(NOT_ASSESSED, after, when, label)
+    key = table.keys[int(table.governed_by[after])]
+    return Ending(LIMIT, after, when, label, key, _NAMES[key], used)
+
+
+def _systems_behind(
+    plan: Plan,
+    forecast: Forecast,
+    steps: tuple[StepEvaluation, ...],
+    heading: FloatArray,
+    samples: list[int],
+    with_factor: bool,
+) -> list[dict[int, tuple[str, bool]]]:
+    """For each step and sample: the system whose removal helps most, and whether the sea is inside without it."""
+    rows = np.array(sorted(set(samples)), dtype=np.int64)
+    if not rows.size:
+        return [{} for _ in steps]
+    batch = batch_for(plan, forecast).take(rows)
+    known: dict[tuple[Operation, AlphaRow | None], dict[int, tuple[str, bool]]] = {}
+    found = []
+    for item in steps:
+        key = (item.step.operation, item.row if with_factor else None)
+        if key not in known:
+            sea = batch if key[1] is None else scaled_for(batch, key[1])
+            blamed = _blamed(plan.changed(operation=key[0]), sea, heading[rows])
+            known[key] = {
+                int(sample): (forecast.system_names[place], alone)
+                for sample, (place, alone) in zip(rows, blamed, strict=True)
+            }
+        found.append(known[key])
+    return found
+
+
+def _blamed(plan: Plan, sea: SeaBatch, heading: FloatArray) -> list[tuple[int, bool]]:
+    """For each sea: index of the system without which the highest utilisation is lowest, and if that is inside."""
+    count = len(sea.slots)
+    everything = SeaBatch.stack([_without(sea, place) for place in range(count)])
+    found = many_utilisations(plan, everything, np.tile(heading, count))
+    used = np.where(np.isnan(found.governing), np.inf, found.governing).reshape(count, sea.size)
+    holds = is_inside(found).reshape(count, sea.size)
+    used[np.array([slot.hs for slot in sea.slots]) == 0.0] = np.inf
+    best = np.argmin(used, axis=0)
+    # Without its only system a sea is a calm: that says nothing.
+    several = np.sum([slot.hs > 0.0 for slot in sea.slots], axis=0) > 1
+    return [(int(place), bool(holds[place, row] and several[row])) for row, place in enumerate(best)]
+
+
+def _without(sea: SeaBatch, place: int) -> SeaBatch:
+    slot = sea.slots[place]
+    calm: Slot
+    if isinstance(slot, SystemSlot):
+        calm = replace(slot, hs=np.zeros(slot.size))
+    else:
+        calm = replace(slot, measured=np.zeros_like(slot.measured))
+    return replace(sea, slots=(*sea.slots[:place], calm, *sea.slots[place + 1 :]))

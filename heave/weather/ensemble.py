@@ -1,0 +1,178 @@
+"""Windows in an ensemble: how likely each hour, each start and each window is to hold."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import InputError
+from heave.planning.alpha import AlphaTable
+from heave.planning.campaign import Campaign
+from heave.planning.plan import Plan
+from heave.sea import SeaBatch
+from heave.weather.evaluation import StepEvaluation, evaluate_forecast
+from heave.weather.forecast import EnsembleForecast, Forecast
+from heave.weather.intervals import holds_at, sample_runs
+from heave.weather.notes import notes_for
+from heave.weather.search import Search
+from heave.weather.windows import campaign_of, search_in, since_first
+
+FloatArray = npt.NDArray[np.float64]
+BoolArray = npt.NDArray[np.bool_]
+
+NEEDED: Final = 0.9
+"""Share of the members in which a start must work, where none is given."""
+
+
+@dataclass(frozen=True)
+class ProbableWindow:
+    """Starts, one after another, of which each works in enough members; times UTC.
+
+    Parameters
+    ----------
+    start : first of them
+    latest_start : last of them
+    end : T_R after the latest start, waits not counted
+    lowest : lowest share of members in which one of these starts works
+    probability : share of the members in which all of them work
+    """
+
+    start: np.datetime64
+    latest_start: np.datetime64
+    end: np.datetime64
+    lowest: float
+    probability: float
+
+
+@dataclass(frozen=True, eq=False)
+class EnsembleResult:
+    """How an ensemble judges a campaign; a member that is missing at a time does not hold there.
+
+    Parameters
+    ----------
+    plan, ensemble, campaign, alpha : what was asked
+    inside : for each step, whether each member holds at each time, (members, n)
+    hour_probability : for each step, share of the members that hold, (n,)
+    start_probability : share of the members in which the whole campaign can start at each time, (n,)
+    windows : runs of times whose start works in at least `needed` of the members
+    needed : that share
+    notes : rules and cautions in words
+    """
+
+    plan: Plan
+    ensemble: EnsembleForecast
+    campaign: Campaign
+    alpha: AlphaTable
+    inside: tuple[BoolArray, ...]
+    hour_probability: tuple[FloatArray, ...]
+    start_probability: FloatArray
+    windows: tuple[ProbableWindow, ...]
+    needed: float
+    notes: tuple[str, ...]
+
+
+def ensemble_windows(
+    plan: Plan,
+    ensemble: EnsembleForecast,
+    campaign: Campaign | None = None,
+    alpha: AlphaTable | None = None,
+    needed: float = NEEDED,
+) -> EnsembleResult:
+    """Share of the members of an ensemble in which each time, each start and each window holds.
+
+    Every member is searched by itself, by the rules of `weather_windows`, the vessel on the plan's heading.
+    Shares are of all members: one whose sea is missing counts as not holding. They are counts of members, not
+    calibrated probabilities.
+
+    Parameters
+    ----------
+    plan : vessel, compensator, string, risk and heading
+    ensemble : members on common times
+    campaign : the steps; None takes the plan's, or its own operation
+    alpha : forecast factor table; None takes the plan's. `NO_FACTOR` leaves uncertainty to the members alone
+    needed : share of the members in which a start must work for a window, above 0 to 1
+
+    Raises
+    ------
+    InputError
+        If a block is planned longer than the longest row of α, or `needed` is out of range.
+    """
+    if not 0.0 < needed <= 1.0:
+        raise InputError("Share of members needed", needed, None, "above 0, to 1")
+    asked, table = campaign or campaign_of(plan), plan.alpha if alpha is None else alpha
+    inside = _members_inside(plan, ensemble, asked, table)
+    first = ensemble.members[0]
+    times = since_first(first)
+    searches = [
+        search_in(member, asked, [holds[place] for holds in inside])
+        for place, member in enumerate(ensemble.members)
+    ]
+    works = np.array([holds_at(found.starts[0], times) for found in searches])
+    share = works.mean(axis=0)
+    return EnsembleResult(
+        plan=plan,
+        ensemble=ensemble,
+        campaign=asked,
+        alpha=table,
+        inside=inside,
+        hour_probability=tuple(holds.mean(axis=0) for holds in inside),
+        start_probability=share,
+        windows=_probable(first, asked, searches, share, needed),
+        needed=needed,
+        notes=(*_notes(ensemble, table), *notes_for(plan, first, asked, table, "fixed", 0.0)),
+    )
+
+
+def _members_inside(
+    plan: Plan, ensemble: EnsembleForecast, campaign: Campaign, alpha: AlphaTable
+) -> tuple[BoolArray, ...]:
+    """All members end to end through one evaluation, then apart again."""
+    members, size = ensemble.members, ensemble.size
+    batch = SeaBatch.stack([member.batch for member in members])
+    # Only the seas matter here; times just have to be in order.
+    times = np.datetime64("2000-01-01T00:00:00", "s") + np.arange(batch.size)
+    gaps = np.zeros(batch.size - 1, dtype=np.bool_)
+    row = Forecast(times, batch, members[0].system_names, 1.0, gaps)
+    steps: tuple[StepEvaluation, ...] = evaluate_forecast(plan, row, campaign, alpha)
+    return tuple(step.inside.reshape(len(members), size) for step in steps)
+
+
+def _probable(
+    forecast: Forecast, campaign: Campaign, searches: list[Search], share: FloatArray, needed: float
+) -> tuple[ProbableWindow, ...]:
+    times = since_first(forecast)
+    found = []
+    # Shares are whole members over their number: the small allowance is for 0.9 × 10 members being 9.
+    for first, last in sample_runs(share >= needed - 1e-9, forecast.gap_after):
+        all_of_it = [_holds_throughout(member, times[first], times[last]) for member in searches]
+        end = forecast.times[last] + np.timedelta64(round(campaign.reference), "s")
+        found.append(
+            ProbableWindow(
+                np.datetime64(forecast.times[first]),
+                np.datetime64(forecast.times[last]),
+                np.datetime64(end),
+                float(share[first : last + 1].min()),
+                float(np.mean(all_of_it)),
+            )
+        )
+    return tuple(found)
+
+
+def _holds_throughout(found: Search, first: float, last: float) -> bool:
+    starts = found.starts[0]
+    return bool(np.any((starts[:, 0] <= first) & (starts[:, 1] >= last)))
+
+
+def _notes(ensemble: EnsembleForecast, alpha: AlphaTable) -> tuple[str, ...]:
+    count = len(ensemble.members)
+    words = [f"Shares of {count} members, as counted: a member without a sea does not hold; not calibrated."]
+    if alpha.applied:
+        words.append(
+            "α is applied to every member as well, which counts forecast uncertainty twice: on the safe side."
+        )
+    else:
+        words.append("No forecast factor: the uncertainty is the spread of the members alone.")
+    return tuple(words)

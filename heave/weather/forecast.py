@@ -1,0 +1,156 @@
+"""A forecast: seas in time order, and which column of its file meant what."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import InputError
+from heave.sea import SeaBatch, SeaState, SystemSlot, WaveSystem
+
+FloatArray = npt.NDArray[np.float64]
+Times = npt.NDArray[np.datetime64]
+
+MAX_MEMBERS: Final = 200
+
+
+@dataclass(frozen=True, eq=False)
+class Forecast:
+    """Seas in time order, as read from a forecast or hindcast file.
+
+    A missing sea has NaN for the height of every system, so that it can never pass for a calm; a system that
+    is not there has height 0 and stand-in values for period and direction.
+
+    Parameters
+    ----------
+    times : UTC, strictly increasing, shape (n,) [datetime64, whole seconds]
+    batch : the n seas
+    system_names : name of each slot of the batch
+    step : the most common time between samples [s]
+    gap_after : True where the time to the next sample is a gap and not a step, shape (n−1,)
+    wind_speed : carried along, NaN where missing, shape (n,) [m/s]; None where the file has none
+    name : what to call it
+    notes : what the reader did, in words
+    """
+
+    times: Times
+    batch: SeaBatch
+    system_names: tuple[str, ...]
+    step: float
+    gap_after: npt.NDArray[np.bool_]
+    wind_speed: FloatArray | None = None
+    name: str = "forecast"
+    notes: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        times = np.array(self.times, dtype="datetime64[s]")
+        size = self.batch.size
+        if times.shape != (size,) or size < 1:
+            raise InputError("times", f"shape {times.shape}", None, f"one for each of the {size} seas")
+        if np.isnat(times).any() or np.any(np.diff(times) <= np.timedelta64(0, "s")):
+            raise InputError("times", "not in order", None, "strictly increasing, none missing")
+        gaps = np.array(self.gap_after, dtype=np.bool_)
+        if gaps.shape != (size - 1,):
+            raise InputError("gaps", f"shape {gaps.shape}", None, f"one for each of {size - 1} intervals")
+        if len(self.system_names) != len(self.batch.slots):
+            raise InputError("names of systems", len(self.system_names), None, "one for each slot")
+        wind = None if self.wind_speed is None else np.array(self.wind_speed, dtype=np.float64)
+        if wind is not None and wind.shape != (size,):
+            raise InputError("wind speed", f"shape {wind.shape}", "m/s", f"one for each of the {size} seas")
+        for name, value in (("times", times), ("gap_after", gaps), ("wind_speed", wind)):
+            if value is not None:
+                value.setflags(write=False)
+                object.__setattr__(self, name, value)
+
+    @property
+    def size(self) -> int:
+        """Number of samples."""
+        return self.batch.size
+
+    @property
+    def missing(self) -> npt.NDArray[np.bool_]:
+        """True where the sea is not known, shape (n,)."""
+        return np.isnan(self.batch.hs)
+
+    def with_depth(self, depth: float | None) -> Forecast:
+        """The same forecast in water of `depth` [m]; None is deep water."""
+        return replace(self, batch=replace(self.batch, depth=depth))
+
+    def sea_state(self, index: int) -> SeaState:
+        """The sea of sample `index`, counted from 0, as the check page takes it.
+
+        Raises
+        ------
+        InputError
+            If there is no such sample, its sea is missing, or it is flat calm.
+        """
+        if not 0 <= index < self.size:
+            raise InputError("forecast sample", index, None, f"from 0 to {self.size - 1}")
+        when = str(self.times[index]) + "Z"
+        if self.missing[index]:
+            raise InputError("sea state", f"missing at {when}", None, "a sample with every wave number")
+        systems = []
+        for name, slot in zip(self.system_names, self.batch.slots, strict=True):
+            if isinstance(slot, SystemSlot) and slot.hs[index] > 0.0:
+                gamma = slot.gamma[index] if isinstance(slot.gamma, np.ndarray) else slot.gamma
+                systems.append(
+                    WaveSystem(
+                        hs=float(slot.hs[index]),
+                        period=float(slot.tp[index]),
+                        direction_from=float(slot.direction_from[index]) % 360.0,
+                        shape=slot.shape,
+                        gamma=None if gamma is None else float(gamma),
+                        width=slot.width,
+                        spreading=slot.spreading,
+                        spreading_exponent=slot.spreading_exponent,
+                        label=name,
+                    )
+                )
+        if not systems:
+            raise InputError("sea state", f"flat calm at {when}", None, "a sample with waves")
+        return SeaState(tuple(systems), self.batch.depth)
+
+
+@dataclass(frozen=True, eq=False)
+class EnsembleForecast:
+    """Members of one forecast on common times; a member without a sample at a time is missing there.
+
+    Parameters
+    ----------
+    members : one Forecast each, at least one
+    member_names : their names in the file
+    name : what to call it
+    notes : what the reader did, in words
+    """
+
+    members: tuple[Forecast, ...]
+    member_names: tuple[str, ...]
+    name: str = "forecast"
+    notes: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "members", tuple(self.members))
+        if not 1 <= len(self.members) <= MAX_MEMBERS:
+            raise InputError("members", len(self.members), None, f"from 1 to {MAX_MEMBERS}")
+        if len(self.member_names) != len(self.members):
+            raise InputError("names of members", len(self.member_names), None, "one for each member")
+        first = self.members[0]
+        if any(not np.array_equal(first.times, member.times) for member in self.members):
+            raise InputError("members", "different times", None, "members on common times")
+
+    @property
+    def times(self) -> Times:
+        """Common times, UTC, shape (n,)."""
+        return self.members[0].times
+
+    @property
+    def size(self) -> int:
+        """Number of times."""
+        return self.members[0].size
+
+    def with_depth(self, depth: float | None) -> EnsembleForecast:
+        """The same ensemble in water of `depth` [m]; None is deep water."""
+        return replace(self, members=tuple(member.with_depth(depth) for member in self.members))

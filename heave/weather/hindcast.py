@@ -1,0 +1,236 @@
+"""Years of hourly seas through the same rules: availability, windows by month, waiting time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.planning.alpha import NO_FACTOR, AlphaRow, AlphaTable
+from heave.planning.campaign import Campaign
+from heave.planning.operations import Operation
+from heave.planning.plan import Plan
+from heave.weather.evaluation import (
+    BoolArray,
+    Cancelled,
+    Progress,
+    batch_for,
+    is_inside,
+    many_utilisations,
+    scaled_for,
+)
+from heave.weather.forecast import Forecast
+from heave.weather.intervals import next_start
+from heave.weather.search import Search
+from heave.weather.windows import campaign_of, search_in
+
+FloatArray = npt.NDArray[np.float64]
+Months = npt.NDArray[np.int64]
+
+MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+@dataclass(frozen=True)
+class MonthStatistics:
+    """One calendar month over all years, or the whole record; durations in seconds.
+
+    Parameters
+    ----------
+    name : month, or 'All'
+    samples : number of samples
+    missing : share of them without a sea, or not assessed
+    availability : share of the known samples inside every limit of the first step; NaN where none is known
+    starts : share of all samples at which the whole campaign can start
+    windows : windows that begin in the month, per such month on record
+    mean_length : mean length of those windows, T_R included; NaN where there is none
+    longest : longest of them; NaN where there is none
+    waiting_p50 : wait for the next start not exceeded in half of the cases, if ready at any sample of the month
+    waiting_p90 : the same in 90 % of the cases; infinite where the record ends first
+    """
+
+    name: str
+    samples: int
+    missing: float
+    availability: float
+    starts: float
+    windows: float
+    mean_length: float
+    longest: float
+    waiting_p50: float
+    waiting_p90: float
+
+
+@dataclass(frozen=True, eq=False)
+class HindcastResult:
+    """A campaign over a long record.
+
+    Parameters
+    ----------
+    plan, forecast, campaign, alpha : what was asked
+    months : one for each calendar month on record
+    overall : the whole record
+    inside : for each step, True where it is inside its limits, (n,)
+    start_works : True where the whole campaign can start, (n,)
+    waiting : wait for the next start from each sample, infinite where there is none (n,) [s]
+    lengths : length of every window [s]
+    notes : rules in words
+    """
+
+    plan: Plan
+    forecast: Forecast
+    campaign: Campaign
+    alpha: AlphaTable
+    months: tuple[MonthStatistics, ...]
+    overall: MonthStatistics
+    inside: tuple[BoolArray, ...]
+    start_works: BoolArray
+    waiting: FloatArray
+    lengths: FloatArray
+    notes: tuple[str, ...]
+
+
+def hindcast_windows(
+    plan: Plan,
+    record: Forecast,
+    campaign: Campaign | None = None,
+    alpha: AlphaTable = NO_FACTOR,
+    progress: Progress | None = None,
+    cancelled: Cancelled | None = None,
+) -> HindcastResult:
+    """Availability, windows per month and waiting time of a campaign over years of seas.
+
+    The waiting time at a sample is the time until the campaign can next start, for a rig that becomes ready
+    then; across missing data the next known start counts, so a wait is never made shorter by what is not
+    known. P50 and P90 are the smallest waits not exceeded in half and in 90 % of the samples.
+
+    Parameters
+    ----------
+    plan : vessel, compensator, string, risk and heading
+    record : seas in time order, any number of years
+    campaign : the steps; None takes the plan's, or its own operation
+    alpha : forecast factor table; a hindcast is not a forecast, so none is applied unless given
+    progress : called with the share done, 0 to 1
+    cancelled : asked between pieces of work; True stops it
+
+    Raises
+    ------
+    CancelledError
+        If `cancelled` said so.
+    InputError
+        If a block is planned longer than the longest row of α.
+    """
+    asked = campaign or campaign_of(plan)
+    inside, known = _inside(plan, record, asked, alpha, progress, cancelled)
+    found = search_in(record, asked, list(inside))
+    waiting = next_start(found.starts[0], found.times) - found.times
+    windows = _windows(found)
+    month = record.times.astype("datetime64[M]").astype(np.int64)
+    begun = _month_of(record, windows[:, 0])
+    pick = [(np.full(month.shape, True), np.full(begun.shape, True), "All")]
+    pick += [(month % 12 == number, begun % 12 == number, name) for number, name in enumerate(MONTHS)]
+    rows = [
+        _statistics(name, month[here], known[here], inside[0][here], waiting[here], windows[there])
+        for here, there, name in pick
+        if here.any()
+    ]
+    return HindcastResult(
+        plan=plan,
+        forecast=record,
+        campaign=asked,
+        alpha=alpha,
+        months=tuple(rows[1:]),
+        overall=rows[0],
+        inside=inside,
+        start_works=waiting == 0.0,
+        waiting=waiting,
+        lengths=windows[:, 1] - windows[:, 0],
+        notes=_notes(record, alpha),
+    )
+
+
+def _inside(
+    plan: Plan,
+    record: Forecast,
+    campaign: Campaign,
+    alpha: AlphaTable,
+    progress: Progress | None,
+    cancelled: Cancelled | None,
+) -> tuple[tuple[BoolArray, ...], BoolArray]:
+    """Where each step holds, and where the first could be assessed; each different step is worked once."""
+    batch = batch_for(plan, record)
+    asked = [
+        (step.operation, alpha.row_for(block.planned)) for block in campaign.blocks for step in block.steps
+    ]
+    different: list[tuple[Operation, AlphaRow | None]] = list(dict.fromkeys(asked))
+    holds: dict[tuple[Operation, AlphaRow | None], BoolArray] = {}
+    known: BoolArray | None = None
+    for done, (operation, row) in enumerate(different):
+        found = many_utilisations(
+            plan.changed(operation=operation),
+            batch if row is None else scaled_for(batch, row),
+            progress=_part(progress, done, len(different)),
+            cancelled=cancelled,
+        )
+        holds[operation, row] = is_inside(found)
+        known = found.assessed if known is None else known
+    assert known is not None
+    return tuple(holds[key] for key in asked), known
+
+
+def _part(progress: Progress | None, done: int, parts: int) -> Progress | None:
+    if progress is None:
+        return None
+    tell = progress
+    return lambda share: tell((done + share) / parts)
+
+
+def _windows(found: Search) -> FloatArray:
+    """First start and end of every window, (m, 2) [s]."""
+    return np.array([(first, found.finish(float(last))) for first, last in found.starts[0]]).reshape(-1, 2)
+
+
+def _month_of(record: Forecast, after: FloatArray) -> Months:
+    when = record.times[0] + np.round(after).astype("timedelta64[s]")
+    return np.asarray(when.astype("datetime64[M]").astype(np.int64))
+
+
+def _statistics(
+    name: str, month: Months, known: BoolArray, inside: BoolArray, waiting: FloatArray, windows: FloatArray
+) -> MonthStatistics:
+    lengths = windows[:, 1] - windows[:, 0]
+    half, most = _not_exceeded(waiting, 0.5), _not_exceeded(waiting, 0.9)
+    return MonthStatistics(
+        name=name,
+        samples=int(month.size),
+        missing=float(1.0 - known.mean()),
+        availability=float(inside[known].mean()) if known.any() else float("nan"),
+        starts=float((waiting == 0.0).mean()),
+        windows=len(windows) / np.unique(month).size,
+        mean_length=float(lengths.mean()) if len(lengths) else float("nan"),
+        longest=float(lengths.max()) if len(lengths) else float("nan"),
+        waiting_p50=half,
+        waiting_p90=most,
+    )
+
+
+def _not_exceeded(waiting: FloatArray, share: float) -> float:
+    """Smallest wait not exceeded in the given share of cases; infinite waits are the longest."""
+    ordered = np.sort(waiting)
+    # The allowance keeps 0.9 of 10 cases at nine, whatever the rounding of the product.
+    return float(ordered[int(np.ceil(share * ordered.size - 1e-9)) - 1])
+
+
+def _notes(record: Forecast, alpha: AlphaTable) -> tuple[str, ...]:
+    years = float((record.times[-1] - record.times[0]) / np.timedelta64(1, "s")) / (365.2425 * 86400.0)
+    found = [
+        f"{record.size} samples over {years:.1f} years; windows counted in the series itself.",
+        "A wait over missing data ends at the next known start: it may be counted too long, never too short.",
+        "Forecast factor α applied to every sample."
+        if alpha.applied
+        else "No forecast factor: waves as they were.",
+    ]
+    if record.step > 3600.0:
+        found.append(f"A value every {record.step / 3600:g} h: short times over a limit do not show.")
+    return tuple(found)

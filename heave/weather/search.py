@@ -1,0 +1,98 @@
+"""Finding the starts from which a whole campaign can be done, and the steps that follow from one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.planning.campaign import Block, Campaign
+from heave.weather.intervals import common, next_start, sample_runs, starts_before, starts_within
+
+FloatArray = npt.NDArray[np.float64]
+BoolArray = npt.NDArray[np.bool_]
+
+
+@dataclass(frozen=True, eq=False)
+class Search:
+    """A campaign against the samples of a forecast; times in seconds after the first sample.
+
+    Parameters
+    ----------
+    campaign : the steps
+    times : times of the samples, shape (n,) [s]
+    gap_after : True where a gap follows a sample, shape (n−1,)
+    runs : for each step, first and last sample of every run that holds, (m, 2)
+    starts : for each block, starts from which it and all that follows can be done, (m, 2) [s]
+    """
+
+    campaign: Campaign
+    times: FloatArray
+    gap_after: BoolArray
+    runs: tuple[npt.NDArray[np.int64], ...]
+    starts: tuple[FloatArray, ...]
+
+    def begins(self, start: float) -> tuple[float, ...]:
+        """Start of every block if the campaign begins at `start` [s], each as early as it can be.
+
+        Parameters
+        ----------
+        start : a start from which the campaign works [s]
+        """
+        found = [start]
+        for block, starts in zip(self.campaign.blocks, self.starts[1:], strict=False):
+            found.append(float(next_start(starts, np.array([found[-1] + block.reference]))[0]))
+        return tuple(found)
+
+    def finish(self, start: float) -> float:
+        """When the campaign ends if begun at `start`, contingency used [s].
+
+        Parameters
+        ----------
+        start : a start from which the campaign works [s]
+        """
+        return self.begins(start)[-1] + self.campaign.blocks[-1].reference
+
+
+def search(
+    campaign: Campaign,
+    times: FloatArray,
+    gap_after: BoolArray,
+    known: BoolArray,
+    inside: Sequence[BoolArray],
+) -> Search:
+    """All starts from which the campaign can be done.
+
+    A step needs its limits held without a break from the earliest it can begin to the latest it can end.
+    Steps of a block follow each other; blocks may have a wait between them, not longer than the campaign
+    allows and not across a time without a forecast.
+
+    Parameters
+    ----------
+    campaign : the steps
+    times : times of the samples, shape (n,) [s]
+    gap_after : True where a gap follows a sample, shape (n−1,)
+    known : True where the sea is known, shape (n,)
+    inside : for each step, True where it is inside its limits, shape (n,)
+    """
+    runs = tuple(sample_runs(holds, gap_after) for holds in inside)
+    known_runs = times[sample_runs(known, gap_after)]
+    found: list[FloatArray] = []
+    for block in reversed(campaign.blocks):
+        starts = _block_starts(block, times, runs)
+        if found:
+            starts = common(
+                starts, starts_before(found[0], known_runs, block.reference, campaign.longest_wait)
+            )
+        found.insert(0, starts)
+    return Search(campaign, times, gap_after, runs, tuple(found))
+
+
+def _block_starts(block: Block, times: FloatArray, runs: tuple[npt.NDArray[np.int64], ...]) -> FloatArray:
+    starts: FloatArray | None = None
+    for offset, (early, late) in enumerate(block.spans):
+        fits = starts_within(times[runs[block.first + offset]], early, late)
+        starts = fits if starts is None else common(starts, fits)
+    return np.empty((0, 2)) if starts is None else starts

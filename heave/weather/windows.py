@@ -1,0 +1,238 @@
+"""Weather windows: from a forecast and a campaign to the hours that can be worked."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import InputError
+from heave.planning.alpha import AlphaTable
+from heave.planning.campaign import Campaign
+from heave.planning.plan import Plan
+from heave.sea import SystemSlot
+from heave.sea.batch import Slot
+from heave.weather.endings import endings, stop_of
+from heave.weather.evaluation import StepEvaluation, evaluate_forecast
+from heave.weather.forecast import Forecast
+from heave.weather.headings import best_headings
+from heave.weather.intervals import holds_at
+from heave.weather.notes import notes_for
+from heave.weather.outlook import outlook_at
+from heave.weather.results import ScheduledStep, Window, WindowResult
+from heave.weather.search import Search, search
+
+FloatArray = npt.NDArray[np.float64]
+BoolArray = npt.NDArray[np.bool_]
+
+HEADINGS: Final = ("fixed", "best")
+"""The vessel keeps the plan's heading, or takes the best one at each sample."""
+
+TURN_RATE: Final = 30.0
+"""Largest turn of a vessel that may choose, where none is given [deg/h]; invented, for the rig to replace."""
+
+_SECOND: Final = np.timedelta64(1, "s")
+
+
+def weather_windows(
+    plan: Plan,
+    forecast: Forecast,
+    campaign: Campaign | None = None,
+    alpha: AlphaTable | None = None,
+    now: np.datetime64 | str | None = None,
+    heading: str = "fixed",
+    turn_rate: float = TURN_RATE,
+) -> WindowResult:
+    """The windows of a campaign in a forecast: every start that works, margins, and what ends them.
+
+    Every sample's own spectrum goes through all checks of each step's operation, in the sea that α asks for.
+    A window needs both ends inside; between two samples it holds only if both do; a gap ends it, and a sea
+    that is not known or not assessed is never inside. A step's limits must hold from the earliest it can
+    begin to the latest it can end, T_R = T_POP + T_C counted step by step.
+
+    Parameters
+    ----------
+    plan : vessel, compensator, string, risk and heading; its sea is not used
+    forecast : seas in time order
+    campaign : the steps; None takes the plan's, or its own operation as one step
+    alpha : forecast factor table; None takes the plan's
+    now : the present time, UTC; None takes the first time of the forecast
+    heading : 'fixed' keeps the plan's, 'best' takes the best at each sample
+    turn_rate : largest turn where the vessel may choose, from 0 [deg/h]
+
+    Returns
+    -------
+    WindowResult
+
+    Raises
+    ------
+    InputError
+        If a block of steps is planned longer than the longest row of α, or an argument is out of range.
+    """
+    if not isinstance(forecast, Forecast):
+        raise InputError(
+            "forecast", type(forecast).__name__, None, "one forecast; see ensemble_windows for members"
+        )
+    steps_asked = campaign or campaign_of(plan)
+    table = plan.alpha if alpha is None else alpha
+    if heading not in HEADINGS:
+        raise InputError("vessel heading over time", heading, None, "one of " + ", ".join(HEADINGS))
+    bow = np.full(forecast.size, plan.heading)
+    if heading == "best":
+        bow = best_headings(plan, forecast, steps_asked, table, turn_rate)
+    steps = evaluate_forecast(plan, forecast, steps_asked, table, bow)
+    with_factor = search_in(forecast, steps_asked, [step.inside for step in steps])
+    windows = _windows(plan, forecast, steps, bow, with_factor)
+    without = windows
+    if table.applied:
+        plain = search_in(forecast, steps_asked, [step.inside_plain for step in steps])
+        without = _windows(plan, forecast, steps, bow, plain, reduced=False)
+    return WindowResult(
+        plan=plan,
+        forecast=forecast,
+        campaign=steps_asked,
+        alpha=table,
+        steps=steps,
+        heading=bow,
+        start_works=starts_at_samples(with_factor),
+        windows=windows,
+        without_factor=without,
+        outlook=outlook_at(plan, forecast, steps, bow, with_factor, now),
+        notes=notes_for(plan, forecast, steps_asked, table, heading, turn_rate),
+    )
+
+
+def campaign_of(plan: Plan) -> Campaign:
+    """The plan's campaign, or its operation as a campaign of one step.
+
+    Parameters
+    ----------
+    plan : the plan
+    """
+    return plan.campaign or Campaign.of(plan.operation)
+
+
+def search_in(forecast: Forecast, campaign: Campaign, inside: list[BoolArray]) -> Search:
+    """`search` on the samples of a forecast.
+
+    Parameters
+    ----------
+    forecast : the forecast
+    campaign : the steps
+    inside : for each step, True where it is inside its limits, shape (n,)
+    """
+    return search(campaign, since_first(forecast), forecast.gap_after, ~forecast.missing, inside)
+
+
+def since_first(forecast: Forecast) -> FloatArray:
+    """Times of a forecast after its first sample, shape (n,) [s].
+
+    Parameters
+    ----------
+    forecast : the forecast
+    """
+    return np.asarray((forecast.times - forecast.times[0]).astype(np.float64))
+
+
+def starts_at_samples(found: Search) -> BoolArray:
+    """True at the samples from which the campaign can start, shape (n,).
+
+    Parameters
+    ----------
+    found : the search
+    """
+    return holds_at(found.starts[0], found.times)
+
+
+def _windows(
+    plan: Plan,
+    forecast: Forecast,
+    steps: tuple[StepEvaluation, ...],
+    bow: FloatArray,
+    found: Search,
+    reduced: bool = True,
+) -> tuple[Window, ...]:
+    rows = [(float(first), float(last)) for first, last in found.starts[0]]
+    reasons = endings(plan, forecast, steps, bow, [stop_of(found, last) for _, last in rows], reduced)
+    made = []
+    for (first, last), reason in zip(rows, reasons, strict=True):
+        margin, closest = _margin(found, steps, first, last, reduced)
+        schedule, no_return = _schedule(forecast, found, first)
+        made.append(
+            Window(
+                start=_when(forecast, first),
+                latest_start=_when(forecast, last),
+                end=_when(forecast, found.finish(last)),
+                margin=margin,
+                closest=closest,
+                ending=reason,
+                schedule=schedule,
+                no_return=no_return,
+            )
+        )
+    return tuple(made)
+
+
+def _when(forecast: Forecast, after: float) -> np.datetime64:
+    return np.datetime64(forecast.times[0] + round(after) * _SECOND)
+
+
+def _margin(
+    found: Search, steps: tuple[StepEvaluation, ...], first: float, last: float, reduced: bool
+) -> tuple[float, str]:
+    """1 − the highest utilisation of any step while it may be under way, and the check it is of."""
+    highest, closest = -np.inf, ""
+    begun, late_begun = found.begins(first), found.begins(last)
+    for place, block in enumerate(found.campaign.blocks):
+        for offset, (early, late) in enumerate(block.spans):
+            index = block.first + offset
+            table = steps[index].reduced if reduced else steps[index].plain
+            inside = steps[index].inside if reduced else steps[index].inside_plain
+            # The samples at or around both ends count: between two samples nothing better is known.
+            low = int(np.searchsorted(found.times, begun[place] + early, side="right")) - 1
+            high = int(np.searchsorted(found.times, late_begun[place] + late, side="left")) + 1
+            used = np.where(inside[low:high], table.governing[low:high], -np.inf)
+            top = int(np.argmax(used))
+            if used[top] > highest:
+                highest, closest = float(used[top]), table.keys[int(table.governed_by[low + top])]
+    return 1.0 - highest, closest
+
+
+def _schedule(
+    forecast: Forecast, found: Search, first: float
+) -> tuple[tuple[ScheduledStep, ...], tuple[np.datetime64, ...]]:
+    rows, no_return = [], []
+    for block, begin in zip(found.campaign.blocks, found.begins(first), strict=True):
+        if block.no_return is not None:
+            no_return.append(_when(forecast, begin + block.no_return))
+        for step, (early, late) in zip(block.steps, block.spans, strict=True):
+            start = begin + early
+            rows.append(
+                ScheduledStep(
+                    step.label,
+                    _when(forecast, start),
+                    _when(forecast, start + step.planned),
+                    _when(forecast, begin + late),
+                )
+            )
+    return tuple(rows), tuple(no_return)
+
+
+def without_systems(forecast: Forecast, names: tuple[str, ...]) -> Forecast:
+    """The forecast with the named wave systems calm where they are known, to see what they cost.
+
+    Parameters
+    ----------
+    forecast : the forecast
+    names : names of the systems to leave out
+    """
+    slots: list[Slot] = []
+    for name, slot in zip(forecast.system_names, forecast.batch.slots, strict=True):
+        if name in names and isinstance(slot, SystemSlot):
+            # Zero times NaN stays NaN: what is missing does not become a calm.
+            slots.append(replace(slot, hs=slot.hs * 0.0))
+        else:
+            slots.append(slot)
+    return replace(forecast, batch=replace(forecast.batch, slots=tuple(slots)))

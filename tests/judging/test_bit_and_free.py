@@ -1,0 +1,138 @@
+"""What the checks take from the compensator: the larger linearisation, friction off bottom, slow travel."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+
+import numpy as np
+import pytest
+
+import heave
+from heave.compensator import Compensator, linear_response
+from heave.drill_string import DrillString, drill_pipe
+from heave.judging.demands import demands, drift_per_metre, setting_of
+from heave.planning import Operation, Plan, StaticOffsets
+from heave.sea import OMEGA, WEIGHTS, SeaState
+
+
+@pytest.fixture(scope="module")
+def plan() -> Plan:
+    return heave.demo_plan()
+
+
+def _plain_string(plan: Plan) -> Plan:
+    """3000 m of 5 in drill pipe on a unit of 1500 kN, 25 ft, gas ten times the swept volume, index 1.2."""
+    unit = Compensator(
+        name="reference case",
+        kind="in-line",
+        stroke=7.62,
+        compensated_rating=2e6,
+        locked_rating=4e6,
+        velocity_rating=2.0,
+        effective_area=0.1,
+        gas_volume=7.62,
+        pressure_rating=3e7,
+        index=1.2,
+    )
+    string = DrillString((drill_pipe("5 in", "19.50", "S-135", 3000.0),), mud_density=1200.0)
+    return plan.changed(
+        compensator=unit,
+        string=string,
+        hookload_entered=1.65e6,
+        wob=150e3,
+        overpull=0.0,
+        operation=Operation(),
+    )
+
+
+def test_a_slow_metre_moves_the_weight_on_bit_by_both_springs_in_series(plan: Plan) -> None:
+    """k_c k_s/(k_c + k_s) = 21.46 kN/m with k_c 23.622 kN/m and 3000 m of 5 in 19.50 (springs in series).
+
+    The unit counts the atmosphere in the gas law, which stiffens it by p_a/P0 = 0.68 %.
+    """
+    assert drift_per_metre(_plain_string(plan)) == pytest.approx(21.46e3, rel=0.007)
+
+
+def test_an_active_part_takes_its_gain_out_of_the_drift(plan: Plan) -> None:
+    units = heave.files.rigs.demo_compensators()
+    active = plan.changed(compensator=units["Demo active-assisted unit, 600 klbf"])
+    lost = active.changed(active=False)
+    gain = active.compensator.active_gain
+    assert drift_per_metre(active) == pytest.approx((1 - gain) * drift_per_metre(lost), rel=1e-12)
+    assert drift_per_metre(plan.changed(compensator=units["Demo compensating drawworks"])) == 0.0
+
+
+def test_drift_counts_from_the_start_position(plan: Plan) -> None:
+    offsets = StaticOffsets(tide_rise=0.5, tide_fall=0.2)
+    moved = dataclasses.replace(offsets, start_position=-0.7)
+    for value in (offsets, moved):
+        assert plan.changed(offsets=value).drift_sides == pytest.approx((0.5, 0.2))
+    bands = [heave.assess(plan.changed(offsets=value)).responses.bit for value in (offsets, moved)]
+    assert bands[0].span(bands[0].low) == pytest.approx(bands[1].span(bands[1].low))
+
+
+@pytest.mark.parametrize(("rise", "fall", "low", "high"), [(1.5, 0.0, 50e3, 900e3), (0.0, 1.5, 0.0, 300e3)])
+def test_the_band_is_judged_on_the_side_it_uses_more_of(
+    plan: Plan, rise: float, fall: float, low: float, high: float
+) -> None:
+    changed = plan.changed(
+        offsets=StaticOffsets(tide_rise=rise, tide_fall=fall),
+        operation=Operation(wob_low=low or None, wob_high=high),
+    )
+    result = heave.assess(changed)
+    band, check = result.responses.bit, result.check("wob_band")
+    room = changed.wob - low if rise else high - changed.wob
+    drift = band.drift_less if rise else band.drift_more
+    assert check.capacity == pytest.approx(room)
+    assert check.demand == pytest.approx(band.high + drift)
+    assert drift == pytest.approx(1.5 * drift_per_metre(changed))
+
+
+@pytest.mark.parametrize("kind", ["drilling", "landing"])
+def test_no_figure_is_below_the_average_linearisation(plan: Plan, kind: str) -> None:
+    batch = SeaState.single(hs=2.5, tp=12.0, direction_from=225.0, depth=1200.0).batch()
+    changed = plan.changed(operation=Operation(kind=kind))
+    found = demands(changed, batch)
+    average = linear_response(
+        changed.compensator,
+        changed.string,
+        setting_of(changed),
+        OMEGA,
+        WEIGHTS,
+        found.spectrum,
+        changed.operation.about.condition,
+        loss_factor=changed.string_loss,
+    )
+    assert found.stroke.sigma[0] >= math.sqrt(average.stroke_m0[0])
+
+
+def test_off_bottom_friction_adds_to_travel_and_to_what_is_left(plan: Plan) -> None:
+    batch = SeaState.single(hs=4.0, tp=13.0, direction_from=225.0, depth=1200.0).batch()
+    found = demands(plan.changed(operation=Operation(kind="landing")), batch)
+    assert found.stroke_level[0] > found.stroke.level[0] > 0
+    assert found.residual_motion[0] > found.residual.level[0]
+    still = demands(plan.changed(operation=Operation(kind="waiting")), batch)
+    assert still.stroke is None
+    assert np.all(still.travel == still.heave.level)
+
+
+def test_travel_off_bottom_is_not_below_simulation() -> None:
+    """Six seeds of 20 min, landing on a passive unit near its period: no largest travel above the check's.
+
+    The check takes the level exceeded in 1 % of 20-minute exposures, so a seed above it has odds of 1 in 17.
+    """
+    from heave.simulation.simulate import simulate_seeds
+
+    base = heave.demo_plan()
+    plan = base.changed(
+        operation=Operation(kind="landing"),
+        sea=SeaState.single(hs=4.0, tp=14.0, direction_from=225.0, depth=1200.0),
+        wob=0.0,
+        exposure=1200.0,
+        offsets=StaticOffsets(),
+    )
+    level = heave.assess(plan).responses.stroke.extreme
+    summary = simulate_seeds(plan, 1200.0, range(1, 7)).summary
+    largest = np.maximum(np.abs(summary.highest["stroke"]), np.abs(summary.lowest["stroke"]))
+    assert np.all(largest < level)

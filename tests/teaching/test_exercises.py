@@ -1,0 +1,237 @@
+"""Every exercise's answer against a computation of its own, for the demo plan and for others."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from heave.errors import InputError
+from heave.files.rigs import demo_compensators, demo_plan
+from heave.judging import assess
+from heave.planning import OPERATIONS, Plan
+from heave.simulation.simulate import regular_wave_heave, simulate
+from heave.teaching.exercises import Exercise, exercises_for, grade
+
+G = 9.80665
+AIR = 101_325.0
+
+
+def asked(plan: Plan) -> dict[str, Exercise]:
+    return {exercise.key: exercise for exercise in exercises_for(plan)}
+
+
+def steel_spring(plan: Plan) -> float:
+    """Pull per metre of stretch, each section's tube cut from π/4 (D² − d²)."""
+    stretch = 0.0
+    for section in plan.string.sections:
+        area = math.pi / 4 * (section.outer_diameter**2 - section.inner_diameter**2)
+        stretch += section.length / (section.youngs_modulus * area)
+    return 1 / stretch
+
+
+def air_weight(plan: Plan) -> float:
+    return G * sum(section.length * section.linear_mass for section in plan.string.sections)
+
+
+def in_mud(plan: Plan) -> float:
+    """Archimedes: weight less the weight of the mud that the steel displaces."""
+    volume = air_weight(plan) / G / plan.string.steel_density
+    return air_weight(plan) - volume * plan.string.mud_density * G
+
+
+def load(plan: Plan) -> float:
+    hanging = in_mud(plan) + plan.string.handling_mass * G + plan.string.drag
+    return hanging + plan.compensator.moving_mass * G - plan.wob
+
+
+def gas_slope(plan: Plan, shut: float = 0.0) -> float:
+    """Load per metre of stroke, from P Vⁿ constant at two positions a millimetre either side."""
+    unit = plan.compensator
+    area, volume = unit.effective_area, (unit.gas_volume - unit.gas_volume_shut) * (1 - shut)
+    pressure = load(plan) / area + AIR
+
+    def force(x: float) -> float:
+        return area * (pressure * (volume / (volume - area * x)) ** unit.index - AIR)
+
+    return (force(1e-3) - force(-1e-3)) / 2e-3
+
+
+def never_exceeded(plan: Plan) -> float:
+    """Amplitude a for which (1 − e^(−N exp(−a²/2σ²))) is the accepted risk, by halving."""
+    heave = assess(plan).responses.heave
+    low, high = 0.0, 20 * heave.sigma
+    for _ in range(80):
+        middle = (low + high) / 2
+        passed = 1 - math.exp(-heave.cycles * math.exp(-((middle / heave.sigma) ** 2) / 2))
+        low, high = (middle, high) if passed > plan.risk else (low, middle)
+    return low
+
+
+def two_springs(plan: Plan) -> float:
+    """Rise of one metre shared between gas and string so that both carry the same force, by halving."""
+    low, high = 0.0, 1.0
+    for _ in range(80):
+        gas_part = (low + high) / 2
+        low, high = (
+            (gas_part, high)
+            if gas_slope(plan) * gas_part < steel_spring(plan) * (1 - gas_part)
+            else (low, gas_part)
+        )
+    return steel_spring(plan) * (1 - low)
+
+
+def active_left(plan: Plan) -> float:
+    """A sine less 0.9 of the same sine a tenth of a second late, its largest value."""
+    period = assess(plan).responses.heave.period
+    time = np.linspace(0, period, 200_001)
+    omega = 2 * math.pi / period
+    return float(np.max(np.sin(omega * time) - 0.9 * np.sin(omega * (time - 0.1))))
+
+
+def stroke_left(plan: Plan) -> float:
+    budget = assess(plan).responses.stroke
+    left = plan.compensator.stroke / 2 - plan.compensator.end_reserve - plan.offsets.start_position
+    return (left - budget.extreme) / plan.offsets.penetration_rate
+
+
+def seals_let_go(plan: Plan) -> float:
+    """Amplitude at which the largest acceleration of a sine is the friction share of gravity."""
+    omega = 2 * math.pi / assess(plan).responses.heave.period
+    return plan.compensator.friction_fraction * G / omega**2
+
+
+def nominal_swing(plan: Plan) -> float:
+    return assess(plan).responses.bit.elastic + 2 * plan.compensator.friction_fraction * load(plan)
+
+
+ANSWERS: dict[str, Callable[[Plan], float]] = {
+    "weight in mud": in_mud,
+    "compensator load": load,
+    "set pressure": lambda plan: load(plan) / plan.compensator.effective_area,
+    "hidden by friction": lambda plan: plan.compensator.friction_fraction * load(plan),
+    "gas stiffness": gas_slope,
+    "gas bank shut": lambda plan: gas_slope(plan, shut=0.6),
+    "no compensator": steel_spring,
+    "lift-off": lambda plan: plan.wob / steel_spring(plan),
+    "both springs": two_springs,
+    "extreme heave": never_exceeded,
+    "bit band": nominal_swing,
+    "active delay": active_left,
+    "hole eats stroke": stroke_left,
+    "stuck seals": seals_let_go,
+}
+
+
+@pytest.mark.parametrize("key", ANSWERS)
+def test_an_answer_agrees_with_another_way_to_it(key: str) -> None:
+    plan = demo_plan()
+    assert asked(plan)[key].answer == pytest.approx(ANSWERS[key](plan), rel=1e-4)
+
+
+def test_bit_from_cell_agrees_with_the_simulated_string() -> None:
+    """A frictionless unit in a small regular wave: swings of bit and load cell at the wave's own frequency."""
+    plan = demo_plan()
+    exercise = asked(plan)["hook load and bit load"]
+    smooth = replace(plan.compensator, friction_fraction=0.0, hydraulic_loss=0.0)
+    still = replace(plan.offsets, penetration_rate=0.0, feed_interval=0.0)
+    run = simulate(
+        plan.changed(compensator=smooth, offsets=still),
+        heave=regular_wave_heave(plan, 1.0, 6.0, duration=120.0),
+    )
+    wave = np.exp(-2j * math.pi * run.time / 6.0)
+    whole = run.time <= 120.0
+    bit, cell = (
+        abs(np.mean(trace[whole] * wave[whole]))
+        for trace in (run.bit_force, run.hook_load - run.hook_load.mean())
+    )
+    assert "6\u00a0s" in exercise.question
+    assert exercise.answer / 50e3 == pytest.approx(bit / cell, rel=0.02)
+    assert exercise.answer > 1.2 * 50e3  # the point of it: the bit swings more than the cell
+
+
+def test_published_numbers() -> None:
+    """Reference spring F0 1500 kN, 7.62 m, φ 10, n 1.2 over 3000 m of 5 in 19.5 (API RP 7G areas).
+
+    Gas 1.2 × 1500/(10 × 7.62) = 23.62 kN/m and string 234.6 kN/m in series give 21.46 kN/m, computed from
+    the stated formula; the air's push adds 1.2 × 10.13/76.2 = 0.16 kN/m to the gas, so 21.59.
+    """
+    from heave.drill_string import drill_pipe
+
+    plan = demo_plan()
+    unit = replace(
+        plan.compensator,
+        gas_volume=76.2 * 0.1,
+        gas_volume_shut=0.0,
+        index=1.2,
+        effective_area=0.1,
+        moving_mass=0.0,
+    )
+    string = replace(
+        plan.string, sections=(drill_pipe("5 in", "19.50", "S-135", 3000.0),), handling_mass=0.0, drag=0.0
+    )
+    set_so = plan.changed(compensator=unit, string=string, wob=150e3, hookload_entered=1650e3)
+    found = asked(set_so)
+    assert found["gas stiffness"].answer == pytest.approx((23.622 + 0.160) * 1e3, rel=1e-3)
+    assert found["no compensator"].answer == pytest.approx(234.6e3, rel=1e-3)
+    gas, steel = 23.782, 234.6
+    assert found["both springs"].answer == pytest.approx(gas * steel / (gas + steel) * 1e3, rel=1e-3)
+    assert found["set pressure"].answer == pytest.approx(15e6, rel=1e-9)
+
+
+def test_there_are_at_least_ten_and_the_last_is_about_hook_and_bit() -> None:
+    found = exercises_for(demo_plan())
+    assert len(found) >= 10
+    assert len({exercise.key for exercise in found}) == len(found)
+    assert "hook load is not bit load" in found[-1].explanation
+    assert set(ANSWERS) | {"hook load and bit load"} == {exercise.key for exercise in found}
+
+
+@pytest.mark.parametrize("kind", OPERATIONS)
+@pytest.mark.parametrize("unit", sorted(demo_compensators()))
+def test_every_plan_can_be_asked_about(kind: str, unit: str) -> None:
+    plan = demo_plan()
+    changed = plan.changed(
+        operation=replace(plan.operation, kind=kind), compensator=demo_compensators()[unit], wob=0.0
+    )
+    for exercise in exercises_for(changed):
+        assert math.isfinite(exercise.answer)
+        assert exercise.answer > 0
+        assert exercise.question.endswith("?")
+        assert exercise.steps[-1].result.value == exercise.answer
+
+
+def test_questions_hold_the_numbers_in_the_units_asked_for() -> None:
+    metric, oilfield = (
+        {e.key: e for e in exercises_for(demo_plan(), system)} for system in ("metric", "oilfield")
+    )
+    assert "bar" not in oilfield["set pressure"].question
+    assert "kN" in metric["set pressure"].question
+    assert "klbf" in oilfield["set pressure"].question
+    assert metric["set pressure"].answer == oilfield["set pressure"].answer
+    assert "slowly rises 1\u00a0m" in metric["no compensator"].question
+    assert "slowly rises 3\u00a0ft" in oilfield["no compensator"].question
+    three_feet = oilfield["no compensator"].answer / metric["no compensator"].answer
+    assert three_feet == pytest.approx(0.9144)
+
+
+@pytest.mark.parametrize("exercise", exercises_for(demo_plan()), ids=lambda exercise: exercise.key)
+def test_grading_has_its_stated_tolerance(exercise: Exercise) -> None:
+    edge = exercise.tolerance
+    assert 0.01 <= edge <= 0.05
+    assert grade(exercise, exercise.answer).right
+    assert grade(exercise, exercise.answer * (1 + 0.99 * edge)).right
+    assert grade(exercise, exercise.answer * (1 - 0.99 * edge)).right
+    assert not grade(exercise, exercise.answer * (1 + 1.01 * edge)).right
+    assert not grade(exercise, exercise.answer * (1 - 1.01 * edge)).right
+    assert not grade(exercise, -exercise.answer).right
+    assert grade(exercise, exercise.answer * 1.5).off == pytest.approx(0.5)
+
+
+@pytest.mark.parametrize("reply", [math.nan, math.inf, True])
+def test_no_number_is_not_graded(reply: float) -> None:
+    with pytest.raises(InputError, match="answer"):
+        grade(exercises_for(demo_plan())[0], reply)

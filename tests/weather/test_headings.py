@@ -1,0 +1,99 @@
+"""The best heading: against trying every path, and never worse than any fixed heading of the same set."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable
+from itertools import product
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from heave.errors import InputError
+from heave.planning import Campaign, Plan
+from heave.planning.alpha import BASE_CASE
+from heave.weather import best_headings, best_path, weather_windows
+from heave.weather.forecast import Forecast
+
+Maker = Callable[..., Forecast]
+
+
+def _turned(forecast: Forecast, direction: np.ndarray) -> Forecast:
+    slots = tuple(dataclasses.replace(slot, direction_from=direction) for slot in forecast.batch.slots)
+    return dataclasses.replace(forecast, batch=dataclasses.replace(forecast.batch, slots=slots))
+
+
+@settings(max_examples=60)
+@given(seed=st.integers(0, 10_000), turn=st.sampled_from([0.0, 60.0, 90.0, 120.0, 400.0]), late=st.booleans())
+def test_path_against_trying_every_one(seed: int, turn: float, late: bool) -> None:
+    """Six headings, five samples: 7776 paths; a longer interval allows a larger turn."""
+    cost = np.random.default_rng(seed).integers(0, 20, (5, 6)).astype(float)
+    turns = np.array([turn, turn, 2 * turn if late else turn, turn])
+    found = best_path(cost, turns, 60.0)
+    cheapest = min(
+        sum(cost[i, place] for i, place in enumerate(path))
+        for path in product(range(6), repeat=5)
+        if all(_apart(a, b) <= limit + 1e-9 for a, b, limit in zip(path, path[1:], turns, strict=False))
+    )
+    assert cost[np.arange(5), found].sum() == cheapest
+    assert all(_apart(a, b) <= limit for a, b, limit in zip(found, found[1:], turns, strict=False))
+
+
+def _apart(one: int, other: int) -> float:
+    steps = abs(int(one) - int(other))
+    return 60.0 * min(steps, 6 - steps)
+
+
+def test_of_equal_paths_the_one_that_turns_least() -> None:
+    assert best_path(np.ones((6, 36)), np.full(5, 90.0), 10.0).tolist() == [0] * 6
+
+
+def test_vessel_follows_the_sea_no_faster_than_it_may(plan: Plan, make: Maker) -> None:
+    direction = np.repeat([220.0, 310.0], 12)
+    forecast = _turned(make([3.0] * 24), direction)
+    quick = best_headings(plan, forecast, Campaign.of(plan.operation), BASE_CASE, 90.0)
+    slow = best_headings(plan, forecast, Campaign.of(plan.operation), BASE_CASE, 20.0)
+    for path, most in ((quick, 90.0), (slow, 20.0)):
+        turn = np.abs(np.mod(np.diff(path) + 180.0, 360.0) - 180.0)
+        assert turn.max() <= most
+    assert len(set(quick)) > 1
+
+
+def test_best_heading_is_at_least_as_good_as_any_fixed_one(plan: Plan, make: Maker) -> None:
+    direction = np.linspace(180.0, 330.0, 20)
+    forecast = _turned(make(np.full(20, 4.0)), direction)
+    best = weather_windows(plan, forecast, heading="best", turn_rate=30.0).steps[0].reduced.governing
+    for heading in range(0, 360, 30):
+        fixed = weather_windows(plan.changed(heading=float(heading)), forecast).steps[0].reduced.governing
+        assert (best >= 1).sum() <= (fixed >= 1).sum()
+        if (best >= 1).sum() == (fixed >= 1).sum() == 0:
+            assert best.sum() <= fixed.sum() + 1e-9
+
+
+def test_no_turning_is_the_best_fixed_heading(plan: Plan, make: Maker) -> None:
+    forecast = make(np.linspace(1.0, 3.0, 8))
+    path = best_headings(plan, forecast, Campaign.of(plan.operation), BASE_CASE, 0.0)
+    assert len(set(path)) == 1
+    used = {
+        heading: weather_windows(plan.changed(heading=float(heading)), forecast)
+        .steps[0]
+        .reduced.governing.sum()
+        for heading in range(0, 360, 10)
+    }
+    assert used[int(path[0])] == pytest.approx(min(used.values()), rel=1e-9)
+
+
+def test_a_sea_not_known_asks_for_no_heading(plan: Plan, make: Maker) -> None:
+    heights = np.full(6, 3.0)
+    heights[2:4] = np.nan
+    result = weather_windows(plan, make(heights), heading="best")
+    assert np.isfinite(result.heading).all()
+    assert not result.steps[0].inside[2:4].any()
+
+
+@pytest.mark.parametrize(("rate", "step"), [(-1.0, 10.0), (float("nan"), 10.0), (30.0, 7.0), (30.0, 0.0)])
+def test_wrong_turns_are_refused(plan: Plan, make: Maker, rate: float, step: float) -> None:
+    with pytest.raises(InputError):
+        best_headings(plan, make([1.0] * 3), Campaign.of(plan.operation), BASE_CASE, rate, step)
