@@ -5,7 +5,7 @@ from heave.sea.codes import sea_state_code
 from heave.sea.dispersion import tma_factor, wave_number
 from heave.sea.grid import OMEGA, WEIGHTS, cell_edges, cell_widths
 from heave.sea.measured import MeasuredSpectrum
-from heave.sea.periods import PERIOD_KINDS, mean_periods, peak_period, period_ratio
+from heave.sea.periods import PERIOD_KINDS, mean_periods, peak_period, peak_periods, period_ratio
 from heave.sea.spectra import gamma_by_rule, gaussian_swell, jonswap, two_parameter
 from heave.sea.spreading import SPREADING_KINDS, cosine_2s, cosine_n, spreading_weights
 from heave.sea.statistics import (
@@ -35,6 +35,7 @@ __all__ = [  # noqa: RUF022  in reading order
     "period_ratio",
     "mean_periods",
     "peak_period",
+    "peak_periods",
     "steepness_cap",
     "sea_state_code",
     "cosine_n",

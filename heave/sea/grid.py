@@ -1,14 +1,14 @@
 """The one frequency grid on which every sea spectrum and every response is computed.
 
-Steps of 0.005 rad/s from 0.1 to 0.6 rad/s resolve a lightly damped semisubmersible (natural frequency
-about 0.3 rad/s, damping 5 % of critical: one fifth of the half-power width 2ζω is 0.006 rad/s); steps of
-0.01 rad/s follow to 1.5 rad/s, where ships and compensators respond; the tail then stretches by 8 % a step
-to 25 rad/s, so that a sea of 2 s peak period keeps its height to 0.1 %. A few points below 0.1 rad/s catch
-the foot of the longest swell.
+Even steps in ln ω from 0.02 to 25 rad/s: a JONSWAP peak is 0.07 to 0.09 wide in ω/ωp whatever its period, and
+steps of 0.0173 put four points or more into each of its standard deviations. The trapezoidal rule in ln ω
+is then exact to rounding for every sea spectrum with a peak period of 2 to 30 s. Responses, which bend where
+their tables do, are brought to the grid by `quadrature`, which integrates them exactly between its points.
 """
 
 from __future__ import annotations
 
+import math
 from typing import Final
 
 import numpy as np
@@ -16,14 +16,12 @@ import numpy.typing as npt
 
 FloatArray = npt.NDArray[np.float64]
 
-_FOOT_STEP: Final = 0.02
-_FINE_STEP: Final = 0.005
-_MIDDLE_STEP: Final = 0.01
-_FINE_FROM: Final = 0.1
-_FINE_TO: Final = 0.6
-_MIDDLE_TO: Final = 1.5
-_STRETCH: Final = 1.08
+_FIRST: Final = 0.02
 _LAST: Final = 25.0
+_POINTS_PER_E: Final = 200 / math.log(32.0)
+"""Points over a factor e: 200 steps from 0.1 to 3.2 rad/s."""
+
+_GAUSS: Final = np.polynomial.legendre.leggauss(3)
 
 
 def cell_widths(omega: FloatArray) -> FloatArray:
@@ -37,8 +35,7 @@ def cell_widths(omega: FloatArray) -> FloatArray:
     -------
     Widths, shape (nω,) [rad/s]; interior cells reach half way to both neighbours, end cells half way to one.
     """
-    edges = cell_edges(omega)
-    return np.diff(edges)
+    return np.diff(cell_edges(omega))
 
 
 def cell_edges(omega: FloatArray) -> FloatArray:
@@ -47,18 +44,43 @@ def cell_edges(omega: FloatArray) -> FloatArray:
     return np.concatenate((omega[:1], middles, omega[-1:]))
 
 
-def _build() -> FloatArray:
-    foot = np.arange(round(_FINE_FROM / _FOOT_STEP) - 1) * _FOOT_STEP + _FOOT_STEP
-    fine = _FINE_FROM + _FINE_STEP * np.arange(round((_FINE_TO - _FINE_FROM) / _FINE_STEP))
-    middle = _FINE_TO + _MIDDLE_STEP * np.arange(round((_MIDDLE_TO - _FINE_TO) / _MIDDLE_STEP) + 1)
-    tail = []
-    step, last = _MIDDLE_STEP, _MIDDLE_TO
-    while last < _LAST:
-        step *= _STRETCH
-        last += step
-        tail.append(last)
-    tail[-1] = _LAST
-    return np.concatenate((foot, fine, middle, np.array(tail)))
+def quadrature(omega: FloatArray, bends: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Points and weights that average a response H over frequency as the grid's sums will weigh it.
+
+    Between the points of the grid a sea spectrum S is the cubic through its four nearest values, in ln ω. With
+    φ_i the cubic that is 1 at point i and 0 at all others, ∫ S|H|² dω = Σ S_i ∫ φ_i |H|² dω, and the second
+    integral over the cell's width is the squared response that belongs to point i. It is made with three
+    Gauss–Legendre points between neighbours of grid and `bends` taken together, so corners of |H|² cost nothing.
+    A response without corners keeps its values at the points.
+
+    Parameters
+    ----------
+    omega : leading points of OMEGA, shape (m,), at least four [rad/s]
+    bends : frequencies at which the response may have corners, any order [rad/s]
+
+    Returns
+    -------
+    Frequencies, shape (q,) [rad/s], and weights, shape (q, m) [-]: |H|² at the frequencies @ weights is the
+    squared response at the points.
+    """
+    inside = bends[(bends > omega[0]) & (bends < omega[-1])]
+    edges = np.unique(np.concatenate((omega, inside)))
+    half, nodes = 0.5 * np.diff(edges), _GAUSS[0]
+    points = (edges[:-1, None] + half[:, None] * (1.0 + nodes)).ravel()
+    shares = (half[:, None] * _GAUSS[1]).ravel()
+    place = (np.log(points) - math.log(omega[0])) * _POINTS_PER_E
+    first = np.clip(np.floor(place).astype(np.intp), 1, omega.size - 3)
+    t = place - first
+    basis = (
+        -t * (t - 1.0) * (t - 2.0) / 6.0,
+        (t + 1.0) * (t - 1.0) * (t - 2.0) / 2.0,
+        -(t + 1.0) * t * (t - 2.0) / 2.0,
+        (t + 1.0) * t * (t - 1.0) / 6.0,
+    )
+    weights = np.zeros((points.size, omega.size))
+    for offset, values in enumerate(basis):
+        weights[np.arange(points.size), first - 1 + offset] = values * shares / WEIGHTS[first - 1 + offset]
+    return points, weights
 
 
 def _frozen(values: FloatArray) -> FloatArray:
@@ -66,8 +88,21 @@ def _frozen(values: FloatArray) -> FloatArray:
     return values
 
 
-OMEGA: Final[FloatArray] = _frozen(_build())
+OMEGA: Final[FloatArray] = _frozen(
+    _FIRST * np.exp(np.arange(int(math.log(_LAST / _FIRST) * _POINTS_PER_E) + 1) / _POINTS_PER_E)
+)
 """Angular frequencies of the grid, ascending, read-only, shape (nω,) [rad/s]."""
 
-WEIGHTS: Final[FloatArray] = _frozen(cell_widths(OMEGA))
+
+def _edges() -> FloatArray:
+    """Cells as wide as ω times the step in ln ω, so that sums over them are the trapezoidal rule in ln ω."""
+    half = 0.5 / _POINTS_PER_E
+    inner = OMEGA[:-1] * math.exp(half) * half / math.sinh(half)
+    return np.concatenate((OMEGA[:1], inner, OMEGA[-1:]))
+
+
+EDGES: Final[FloatArray] = _frozen(_edges())
+"""Edges of the cells of the grid, read-only, shape (nω + 1,) [rad/s]."""
+
+WEIGHTS: Final[FloatArray] = _frozen(np.diff(EDGES))
 """Cell widths of the grid, read-only, shape (nω,) [rad/s]: ∫ S dω = Σ S·WEIGHTS."""

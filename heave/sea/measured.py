@@ -10,7 +10,7 @@ from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
 from heave.sea.arguments import MAX_HS, array
 from heave.sea.batch import MeasuredSlot
-from heave.sea.grid import OMEGA, WEIGHTS, FloatArray, cell_edges
+from heave.sea.grid import EDGES, OMEGA, WEIGHTS, FloatArray
 from heave.sea.spreading import EXPONENT_RANGE, SPREADING_KINDS
 
 DIRECTION_BIN = 10.0
@@ -110,8 +110,7 @@ class MeasuredSpectrum:
         """Spread band energies [m²] over the cells of the grid, shape (nω,) [m²·s]."""
         centre, width = np.asarray(self.frequency), np.asarray(self.bandwidth)
         edges = 2.0 * np.pi * np.stack((centre - 0.5 * width, centre + 0.5 * width), axis=1)
-        cells = cell_edges(OMEGA)
-        inside = np.clip((cells[:, None] - edges[:, 0]) / (edges[:, 1] - edges[:, 0]), 0.0, 1.0)
+        inside = np.clip((EDGES[:, None] - edges[:, 0]) / (edges[:, 1] - edges[:, 0]), 0.0, 1.0)
         # Shares of bands, never differences of sums, so that a cell without energy holds exactly none.
         return np.asarray((np.diff(inside, axis=0) @ energy) / WEIGHTS)
 

@@ -1,4 +1,8 @@
-"""The one kernel behind the JONSWAP, two-parameter and Torsethaugen spectra, and its exact moments.
+"""The one kernel behind every formula spectrum, and the exact moments of the peaked family.
+
+Every formula spectrum is a sum of exp(a ω⁻⁴ + b ln ω + c), the peaked ones with ln γ · g(ω/ωp) beside it: the
+first three are one small matrix product. `ExponentialRows` holds the coefficients of many seas and writes their
+densities block by block into memory that stays in the processor's cache.
 
 With t = ω/ωp a spectrum of this family is (Hs²/16) N(γ) t⁻ᵐ exp(−c t⁻⁴) γ^g(t) / ωp, where
 g(t) = exp(−½((t − 1)/σ)²), σ = 0.07 up to the peak and 0.09 beyond. JONSWAP has m = 5, c = 5/4;
@@ -9,14 +13,17 @@ ln γ whose coefficients do not depend on the sea; they are integrated once, to 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import Final, NamedTuple
+from functools import cached_property, lru_cache
+from typing import Any, Final, Protocol
 
 import numpy as np
 import numpy.typing as npt
 
 from heave.sea.grid import FloatArray
+
+Floats = npt.NDArray[np.floating[Any]]
 
 MAX_GAMMA: Final = 50.0
 """Greatest peak factor the kernel is asked for [-]."""
@@ -29,10 +36,12 @@ SIGMA_ABOVE: Final = 0.09
 
 _TERMS: Final = 34  # (ln 50)^34/34! is below 1e-18
 _NOTHING: Final = 1e-19
-_UNDERFLOW: Final = 800.0  # exp(−800) is zero, and the rest of the sum cannot bring it back above −746
-_REACH: Final = math.sqrt(2.0 * 37.0)  # exp(−37) is below half the rounding of 1
-_BLOCK: Final = 256  # rows of a block: its three arrays stay in cache, its products on one thread
+_FLAT: Final = -2000.0  # the logarithm of a sea of no height: its exponential is zero
+_UNFELT: Final = 30.0
 _STEEP: Final = math.sqrt(0.5) / SIGMA_ABOVE
+
+BLOCK: Final = 512
+"""Seas worked at a time, so that what is worked on stays in the processor's cache."""
 
 
 @dataclass(frozen=True)
@@ -48,17 +57,6 @@ JONSWAP_FORM: Final = PeakedForm(5, 1.25)
 
 TORSETHAUGEN_FORM: Final = PeakedForm(4, 1.0)
 """Torsethaugen, whose tail falls with the fourth power."""
-
-
-class PeakedRows(NamedTuple):
-    """Seas of one peaked system each."""
-
-    hs: FloatArray
-    """Significant wave heights, shape (n,) [m]."""
-    tp: FloatArray
-    """Peak periods, shape (n,) [s]."""
-    gamma: FloatArray
-    """Peak factors, shape (n,) [-]."""
 
 
 @lru_cache(maxsize=32)
@@ -110,95 +108,192 @@ def shape_moment(form: PeakedForm, order: int, gamma: npt.ArrayLike) -> FloatArr
     return total
 
 
-def peaked_spectrum(
-    omega: FloatArray, sea: PeakedRows, form: PeakedForm, out: FloatArray | None = None
-) -> FloatArray:
-    """Spectra of one form for rows of height, peak period and peak factor.
+class Axis:
+    """Frequencies with the powers of them that the kernel needs, in one floating-point type.
 
-    Written as one exponential of a sum, ln(scale) − m ln ω − c (ωp/ω)⁴ + ln γ · g(ω/ωp): the first three
-    terms are one small matrix product, and g is a second exponential. Seas are worked in the order of their
-    peaks, in blocks that stay in the processor's cache: a block has its peaks in few columns, and only there
-    is g computed.
+    omega : ascending, shape (nω,) [rad/s]
+    """
+
+    def __init__(self, omega: FloatArray, dtype: npt.DTypeLike = np.float64) -> None:
+        self.omega = omega
+        self.dtype = np.dtype(dtype)
+        self.powers = np.stack((omega**-4.0, np.log(omega), np.ones_like(omega))).astype(self.dtype)
+        self.reach = math.sqrt(-2.0 * math.log(0.5 * float(np.finfo(self.dtype).eps)))
+        """Standard deviations beyond which a bell adds less than the rounding of 1 [-]."""
+
+        self.least = 20.0 - math.log(float(np.finfo(self.dtype).smallest_subnormal))
+        """Exponent below which a density is zero, whatever else is in it [-]."""
+        self.line = np.stack((omega, np.ones_like(omega))).astype(self.dtype)
+
+    def memory(self, rows: int) -> Floats:
+        """Memory for the densities of at most `rows` seas, twice: a sum and what is added to it."""
+        return np.empty((2, rows * self.omega.size), dtype=self.dtype)
+
+    scratch = memory
+    """Memory for `Rows.write` to work in."""
+
+
+class Rows(Protocol):
+    """Densities of one wave system in each of n seas, that can be written block by block."""
+
+    @property
+    def size(self) -> int:
+        """Number of seas."""
+        ...
+
+    @property
+    def felt_from(self) -> float:
+        """Frequency below which no sea has a density of e⁻³⁰ of its greatest [rad/s]; infinite where none is known."""
+        ...
+
+    def write(self, axis: Axis, rows: slice, out: Floats, scratch: Floats) -> None:
+        """Write the densities of some seas.
+
+        Parameters
+        ----------
+        axis : the frequencies
+        rows : which seas
+        out : to be filled, shape (rows, nω), in the type of `axis` [m²·s]
+        scratch : memory to work in
+        """
+
+
+@dataclass(frozen=True, eq=False)
+class ExponentialRows:
+    """Densities exp(a ω⁻⁴ + b ln ω + c + ln γ · g(ω/ωp)) of n seas, by their coefficients.
 
     Parameters
     ----------
-    omega : angular frequencies, shape (nω,), worked in ascending order [rad/s]
-    sea : heights, peak periods and peak factors, already checked
-    form : which member of the family
-    out : array to fill, shape (n, nω) [m²·s]; None makes a new one
-
-    Returns
-    -------
-    Density, shape (n, nω) [m²·s]; rows with a NaN are NaN, rows of no height zero.
+    coefficients : a, b and c, shape (n, 3); NaN marks a missing sea
+    peak : ωp, shape (n,) [rad/s]
+    start : ln ln γ, shape (n,); None where no γ is above 1
     """
-    if np.any(np.diff(omega) < 0.0):
-        ascending = np.argsort(omega)
-        ordered = peaked_spectrum(omega[ascending], sea, form)
-        result = np.empty_like(ordered) if out is None else out
-        result[:, ascending] = ordered
-        return result
-    order = np.argsort(sea.tp)[::-1]
-    hs, gamma, peak = sea.hs[order], sea.gamma[order], 2.0 * math.pi / sea.tp[order]
-    flat = hs == 0.0
-    scale = np.where(flat, 1.0, hs**2 / 16.0) / shape_moment(form, 0, gamma)
-    squared = np.square(peak)
-    constant = np.log(scale) + (form.decay - 1) * np.log(peak)
-    rows = np.stack((-form.slope * squared * squared, np.ones_like(peak), constant), axis=1)
-    columns = np.stack((omega**-4.0, -form.decay * np.log(omega), np.ones_like(omega)))
-    logs = np.log(gamma)
-    # ln γ goes into the exponent of g; where γ is 1 it is 1e-19 instead of 0, which adds nothing to a double.
-    start = np.log(np.where(logs < _NOTHING, _NOTHING, logs))[:, None]
-    offsets = np.stack((_STEEP / peak, np.full(peak.size, -_STEEP)), axis=1)
-    lines = np.stack((omega, np.ones_like(omega)))
-    result = np.empty((peak.size, omega.size)) if out is None else out
-    space = np.empty((3, min(_BLOCK, peak.size) * omega.size))
-    for first in range(0, peak.size, _BLOCK):
-        part = slice(first, first + _BLOCK)
-        low, left, right = _reaches(omega, peak[part], form)
-        exponent = _view(space[0], peak[part].size, omega.size - low)
-        np.matmul(rows[part], columns[:, low:], out=exponent)
-        if left < right and np.any(logs[part] > 0.0):
-            term = _view(space[1], peak[part].size, right - left)
-            np.matmul(offsets[part], lines[:, left:right], out=term)
+
+    coefficients: FloatArray
+    peak: FloatArray
+    start: FloatArray | None = None
+
+    @property
+    def size(self) -> int:
+        """Number of seas."""
+        return self.peak.size
+
+    @property
+    def felt_from(self) -> float:
+        """As `Rows.felt_from`."""
+        # Below the peak, t = ω/ωp, the exponent is lower than there by q t⁻⁴ − q − m ln(1/t), where ln(1/t) < 1.
+        slope, decay = -self.coefficients[:, 0] / self.peak**4, -self.coefficients[:, 1]
+        lowest = self.peak * (slope / (_UNFELT + slope + decay)) ** 0.25
+        return float(np.min(lowest, initial=math.inf, where=np.isfinite(lowest)))
+
+    def write(self, axis: Axis, rows: slice, out: Floats, scratch: Floats) -> None:
+        """As `Rows.write`."""
+        peak = self.peak[rows]
+        low, left, right = self._reaches(axis, rows)
+        exponent = _view(scratch[0], peak.size, axis.omega.size - low)
+        np.matmul(self.coefficients[rows].astype(axis.dtype), axis.powers[:, low:], out=exponent)
+        if left < right and self.start is not None:
+            term = _view(scratch[1], peak.size, right - left)
+            target = out[:, left:right]
+            np.matmul(self.offsets[rows].astype(axis.dtype), axis.line[:, left:right], out=term)
+            # Of (t − 1)/σ with either width, the lesser is the right one on both sides of the peak.
+            np.multiply(term, SIGMA_ABOVE / SIGMA_BELOW, out=target)
+            np.minimum(term, target, out=term)
+            np.square(term, out=term)
+            np.subtract(self.start[rows].astype(axis.dtype)[:, None], term, out=term)
+            np.exp(term, out=term)
             window = exponent[:, left - low : right - low]
-            other = _view(space[2], peak[part].size, right - left)
-            np.add(window, _peak_term(term, other, start[part]), out=window)
-        np.exp(exponent, out=exponent)
-        target = order[part]
-        result[target, :low] = 0.0
-        result[target, low:] = exponent
-    if np.any(flat):
-        result[order[flat]] = 0.0
-    missing = np.isnan(hs + peak + gamma)
-    if np.any(missing):
-        result[order[missing]] = np.nan
+            np.add(window, term, out=window)
+        np.exp(exponent, out=out[:, low:])
+        out[:, :low] = 0.0
+        missing = np.isnan(self.coefficients[rows, 2] + peak)
+        if missing.any():
+            out[missing] = np.nan
+
+    @cached_property
+    def offsets(self) -> FloatArray:
+        """What turns ω and 1 into √½ (t − 1)/0.09, shape (n, 2)."""
+        return np.stack((_STEEP / self.peak, np.full(self.peak.size, -_STEEP)), axis=1)
+
+    def _reaches(self, axis: Axis, rows: slice) -> tuple[int, int, int]:
+        """Column below which every density of a block is zero, and the columns between which a peak is felt."""
+        peak = self.peak[rows]
+        known = peak[np.isfinite(peak)]
+        if not known.size:
+            return 0, 0, 0
+        lowest, highest = float(known.min()), float(known.max())
+        steepest = float(np.nanmin(-self.coefficients[rows, 0] / peak**4, initial=np.inf))
+        marks = (
+            min((steepest / axis.least) ** 0.25, 1.0) * lowest,
+            lowest * (1.0 - axis.reach * SIGMA_BELOW),
+            highest * (1.0 + axis.reach * SIGMA_ABOVE),
+        )
+        low, left, right = np.searchsorted(axis.omega, marks)
+        return int(low), int(max(low, left)), int(right)
+
+
+def peaked_rows(form: PeakedForm, hs: FloatArray, tp: FloatArray, gamma: FloatArray) -> ExponentialRows:
+    """Seas of one peaked system each: (Hs²/16) t⁻ᵐ exp(−c t⁻⁴) γ^g(t) / (ωp M_0(γ)), t = ω/ωp.
+
+    Parameters
+    ----------
+    form : which member of the family
+    hs : significant wave heights, shape (n,) [m]
+    tp : peak periods, shape (n,) [s]
+    gamma : peak factors, shape (n,) [-]
+    """
+    peak = 2.0 * math.pi / tp
+    scale = np.square(hs) / 16.0 / shape_moment(form, 0, gamma)
+    constant = logarithm(scale) + (form.decay - 1) * np.log(peak)
+    coefficients = np.stack((-form.slope * peak**4, np.full_like(peak, -form.decay), constant), axis=1)
+    logs = np.log(gamma)
+    # ln γ goes into the exponent of g; where γ is 1 it is 1e-19 instead of 0, which adds nothing.
+    start = np.log(np.maximum(logs, _NOTHING)) if np.any(logs > 0.0) else None
+    return ExponentialRows(coefficients, peak, start)
+
+
+def densities(parts: Sequence[Rows], omega: FloatArray) -> FloatArray:
+    """Densities of all seas at any frequencies, in double precision, shape (n, nω) [m²·s].
+
+    Parameters
+    ----------
+    parts : systems that add up in each of n seas
+    omega : angular frequencies in any order, shape (nω,) [rad/s]
+    """
+    order = np.argsort(omega, kind="stable")
+    axis, size = Axis(omega[order]), parts[0].size
+    result = np.empty((size, omega.size))
+    found, scratch = axis.memory(min(size, BLOCK)), axis.scratch(min(size, BLOCK))
+    for first in range(0, size, BLOCK):
+        rows = slice(first, min(first + BLOCK, size))
+        result[rows, order] = add_up(parts, axis, rows, found, scratch)
     return result
 
 
-def _view(space: FloatArray, rows: int, columns: int) -> FloatArray:
+def add_up(parts: Sequence[Rows], axis: Axis, rows: slice, memory: Floats, scratch: Floats) -> Floats:
+    """Densities of some seas, all parts together, shape (rows, nω) [m²·s].
+
+    Parameters
+    ----------
+    parts : systems that add up in each sea
+    axis : the frequencies
+    rows : which seas
+    memory : from `Axis.memory`; the answer lies in it
+    scratch : from `Axis.scratch`
+    """
+    shape = (rows.stop - rows.start, axis.omega.size)
+    total, more = (_view(space, *shape) for space in memory)
+    for place, part in enumerate(parts):
+        part.write(axis, rows, more if place else total, scratch)
+        if place:
+            np.add(total, more, out=total)
+    return total
+
+
+def logarithm(scale: FloatArray) -> FloatArray:
+    """ln of an energy, from 0, any shape [m²]; for a sea of no height so low that its exponential is zero."""
+    return np.asarray(np.where(scale == 0.0, _FLAT, np.log(np.where(scale == 0.0, 1.0, scale))))
+
+
+def _view(space: Floats, rows: int, columns: int) -> Floats:
     return space[: rows * columns].reshape(rows, columns)
-
-
-def _reaches(omega: FloatArray, peak: FloatArray, form: PeakedForm) -> tuple[int, int, int]:
-    """Column below which every density of a block is zero, and the columns between which a peak is felt."""
-    known = peak[np.isfinite(peak)]
-    if not known.size:
-        return 0, 0, 0
-    lowest, highest = float(known.min()), float(known.max())
-    marks = (
-        (form.slope / _UNDERFLOW) ** 0.25 * lowest,
-        lowest * (1.0 - _REACH * SIGMA_BELOW),
-        highest * (1.0 + _REACH * SIGMA_ABOVE),
-    )
-    low, left, right = np.searchsorted(omega, marks)
-    return int(low), int(max(low, left)), int(right)
-
-
-def _peak_term(offset: FloatArray, other: FloatArray, start: FloatArray) -> FloatArray:
-    """ln γ · g from √½ (t − 1)/0.09, worked in place and in `other`, and ln ln γ of each row [-]."""
-    # Of (t − 1)/σ with either width, the lesser is the right one on both sides of the peak.
-    np.multiply(offset, SIGMA_ABOVE / SIGMA_BELOW, out=other)
-    np.minimum(offset, other, out=offset)
-    np.square(offset, out=offset)
-    np.subtract(start, offset, out=offset)
-    return np.exp(offset, out=offset)

@@ -7,6 +7,7 @@ period (Tm01); Te = 2π m₋₁/m0 the energy period (T(−1,0)). Moments here r
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -16,7 +17,7 @@ from heave.errors import InputError
 from heave.sea.arguments import MAX_HS, array
 from heave.sea.grid import FloatArray
 from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, TORSETHAUGEN_FORM, shape_moment
-from heave.sea.spectra import gamma_by_rule
+from heave.sea.spectra import GAMMA_RULE_RANGE, GAUSSIAN_SWELL_SHORTEST, GAUSSIAN_WIDEST, gamma_by_rule
 from heave.sea.two_peak import TORSETHAUGEN_LONGEST, ochi_hubble_parts, torsethaugen_energies
 
 PERIOD_KINDS: Final = ("Tp", "Tz", "T1", "Te")
@@ -24,8 +25,7 @@ PERIOD_KINDS: Final = ("Tp", "Tz", "T1", "Te")
 
 _ORDERS: Final = {"Tz": 2, "T1": 1, "Te": -1}
 _SHORTEST: Final = 2.0
-_LONGEST: Final = 40.0
-_HALVINGS: Final = 50
+_NODES: Final = 1001
 _LOWEST_OF_ENERGY: Final = 0.2
 _SCAN: Final = 601
 
@@ -105,11 +105,11 @@ def peak_period(
     gamma: float | None = None,
     width: float = 0.01,
 ) -> float:
-    """Peak period of the spectrum that has a given period of a given kind.
+    """Peak period of the spectrum that has a given period of a given kind: `peak_periods` of one sea.
 
-    Where the shape depends on the peak period itself (peak factor by rule, Torsethaugen, Gaussian swell) the
-    equation is solved by halving, once it is known to have one solution: the Tz of a Torsethaugen spectrum
-    first rises with Tp and then falls, so that some values belong to two peak periods and are refused.
+    A Torsethaugen spectrum is taken here as well, its equation solved by Brent's method once it is known to have
+    one solution: its Tz first rises with Tp and then falls, so that some values belong to two peak periods and
+    are refused.
 
     Parameters
     ----------
@@ -133,35 +133,114 @@ def peak_period(
     given = float(array(value, f"wave period {kind}", "s", above=0.0, missing=False))
     if kind == "Tp":
         return given
-    if shape == "two-parameter" or (shape == "jonswap" and gamma is not None):
-        return given / float(period_ratio(kind, 1.0 if shape == "two-parameter" or gamma is None else gamma))
-    height = 1.0 if shape == "gaussian-swell" else hs
-    if height is None:
+    by_rule = shape in ("jonswap", "torsethaugen") and gamma is None
+    if hs is None and by_rule:
         raise InputError("significant wave height", hs, "m", f"a height, to convert {kind} of this spectrum")
-    bracket = np.linspace(*_bracket(shape, width), _SCAN)
-    reached = mean_periods(kind, shape, np.full(_SCAN, height), bracket, width)
+    height = 1.0 if hs is None else hs
+    if shape == "torsethaugen":
+        return _torsethaugen_peak(given, kind, height)
+    found = float(peak_periods([given], kind, shape, [height], width, gamma)[0])
+    if math.isnan(found):
+        raise InputError(f"wave period {kind}", given, "s", f"a period that some peak period gives ({shape})")
+    return found
+
+
+def peak_periods(
+    values: npt.ArrayLike,
+    kind: str,
+    shape: str,
+    hs: npt.ArrayLike,
+    width: float = 0.01,
+    gamma: float | None = None,
+) -> FloatArray:
+    """Peak period of each spectrum that has a given period of a given kind.
+
+    JONSWAP by rule: the peak factor depends on r = Tp/√Hs only, so T/√Hs = r·ratio(γ(r)) is one rising
+    curve, tabulated between r 3.6 and 5 and exactly proportional outside. Gaussian swell: one curve of Tp,
+    tabulated. A peak factor given, or two-parameter: one ratio. A Torsethaugen spectrum is taken with Tp only:
+    two of them may share another period.
+
+    Parameters
+    ----------
+    values : given periods, shape (n,) [s]; NaN gives NaN
+    kind : 'Tp', 'Tz', 'T1' or 'Te'
+    shape : 'two-parameter', 'jonswap', 'torsethaugen' or 'gaussian-swell'
+    hs : significant wave heights, shape (n,) [m]; 0 and NaN take the longest-swell end of the rule
+    width : standard deviation of a Gaussian swell [Hz]
+    gamma : JONSWAP peak factor; None takes the rule [-]
+
+    Returns
+    -------
+    Peak periods, shape (n,) [s]; NaN where no spectrum of the shape has the period.
+
+    Raises
+    ------
+    InputError
+        If the kind or shape is unknown or a number is outside its range.
+    """
+    _check_kind(kind)
+    given = np.atleast_1d(array(values, f"wave period {kind}", "s", low=0.0))
+    height = np.broadcast_to(array(hs, "significant wave height", "m", low=0.0, high=MAX_HS), given.shape)
+    if kind == "Tp":
+        return given.copy()
+    if shape == "two-parameter" or (shape == "jonswap" and gamma is not None):
+        factor = 1.0 if shape == "two-parameter" or gamma is None else gamma
+        return np.asarray(given / float(period_ratio(kind, factor)))
+    if shape == "jonswap":
+        return _by_rule(given, kind, height)
+    if shape == "gaussian-swell":
+        nodes, periods = _gaussian_curve(kind, width)
+        return np.interp(given, periods, nodes, left=np.nan, right=np.nan)
+    if shape == "torsethaugen":
+        raise InputError("kind of period", kind, None, "Tp, for a Torsethaugen spectrum")
+    raise InputError("spectral shape", shape, None, "two-parameter, jonswap, torsethaugen or gaussian-swell")
+
+
+def _by_rule(given: FloatArray, kind: str, height: FloatArray) -> FloatArray:
+    """JONSWAP by rule, T/√Hs against r: proportional below 3.6 and above 5, tabulated between."""
+    low, high = GAMMA_RULE_RANGE
+    curve = _rule_curve(kind)
+    root = np.sqrt(height)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        scaled = np.where(root > 0.0, given / np.where(root > 0.0, root, 1.0), math.inf)
+    inside = np.interp(scaled, curve, np.linspace(low, high, _NODES)) * root
+    below = given * (low / curve[0])
+    above = given * (high / curve[-1])
+    return np.where(scaled <= curve[0], below, np.where(scaled >= curve[-1], above, inside))
+
+
+@lru_cache(maxsize=8)
+def _rule_curve(kind: str) -> FloatArray:
+    ratio = np.linspace(*GAMMA_RULE_RANGE, _NODES)
+    curve: FloatArray = ratio * period_ratio(kind, gamma_by_rule(np.ones(_NODES), ratio))
+    return curve
+
+
+@lru_cache(maxsize=16)
+def _gaussian_curve(kind: str, width: float) -> tuple[FloatArray, FloatArray]:
+    """Peak periods and the other kind of period of a Gaussian swell at each."""
+    nodes = np.linspace(GAUSSIAN_SWELL_SHORTEST, GAUSSIAN_WIDEST / width, _NODES)
+    periods = mean_periods(kind, "gaussian-swell", np.ones(_NODES), nodes, width)
+    return nodes, np.maximum.accumulate(periods)  # steps of the quadrature, 0.05 s at 30 s, must not turn it
+
+
+def _torsethaugen_peak(given: float, kind: str, hs: float) -> float:
+    """The one peak period of a Torsethaugen spectrum that has the period."""
+    from scipy.optimize import brentq
+
+    def miss(tp: float) -> float:
+        return float(mean_periods(kind, "torsethaugen", hs, tp)) - given
+
+    scan = np.linspace(_SHORTEST, TORSETHAUGEN_LONGEST, _SCAN)
+    reached = mean_periods(kind, "torsethaugen", np.full(_SCAN, hs), scan)
     crossings = np.flatnonzero((reached[:-1] <= given) != (reached[1:] <= given))
     if crossings.size != 1:
         problem = "that some peak period gives" if crossings.size == 0 else "that only one peak period gives"
         span = f"{reached.min():.2f} to {reached.max():.2f} s"
         raise InputError(
-            f"wave period {kind}", given, "s", f"a period {problem} ({shape}: {span}); or give Tp itself"
+            f"wave period {kind}", given, "s", f"a period {problem} (torsethaugen: {span}); or give Tp itself"
         )
-    low, high = float(bracket[crossings[0]]), float(bracket[crossings[0] + 1])
-    rising = bool(reached[crossings[0]] <= given)
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (low + high)
-        below = float(mean_periods(kind, shape, height, middle, width)) <= given
-        low, high = (middle, high) if below == rising else (low, middle)
-    return 0.5 * (low + high)
-
-
-def _bracket(shape: str, width: float) -> tuple[float, float]:
-    if shape == "torsethaugen":
-        return _SHORTEST, TORSETHAUGEN_LONGEST
-    if shape == "gaussian-swell":
-        return 4.0, 1.0 / (3.0 * width)
-    return _SHORTEST, _LONGEST
+    return float(brentq(miss, scan[crossings[0]], scan[crossings[0] + 1], xtol=1e-12))
 
 
 def _period(kind: str, zeroth: FloatArray, other: FloatArray) -> FloatArray:

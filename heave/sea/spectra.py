@@ -8,6 +8,7 @@ spectrum; a missing parameter (NaN) gives a missing spectrum.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -16,7 +17,7 @@ import numpy.typing as npt
 from heave.errors import InputError
 from heave.sea.arguments import array, as_asked, frequencies, height_of, number, peak_of, together
 from heave.sea.grid import FloatArray
-from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, PeakedRows, peaked_spectrum
+from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, Axis, ExponentialRows, Floats, densities, peaked_rows
 
 GAMMA_RULE_RANGE: Final = (3.6, 5.0)
 """Range of Tp/√Hs within which the peak factor's rule was fitted [s/√m]; outside it the rule is held."""
@@ -59,8 +60,6 @@ def jonswap(
     hs: npt.ArrayLike,
     tp: npt.ArrayLike,
     gamma: npt.ArrayLike | None = None,
-    *,
-    out: FloatArray | None = None,
 ) -> FloatArray:
     """JONSWAP spectrum of a growing wind sea, or of swell with a high peak factor.
 
@@ -74,7 +73,6 @@ def jonswap(
     hs : significant wave height, scalar or (n,), 0 to 25 [m]
     tp : peak period, scalar or (n,), above 0 [s]
     gamma : peak factor, scalar or (n,), 1 to 50 [-]; None takes `gamma_by_rule`
-    out : array to fill, shape (n, nω), ordinates of rows [m²·s]; None makes a new one
 
     Returns
     -------
@@ -94,9 +92,12 @@ def jonswap(
         else array(gamma, "peak factor", None, low=1.0, high=MAX_GAMMA)
     )
     height, period, factor = together(height, period, factor)
-    sea = PeakedRows(np.atleast_1d(height), np.atleast_1d(period), np.atleast_1d(factor))
-    ordinates = peaked_spectrum(grid, sea, JONSWAP_FORM, out)
-    return as_asked(ordinates, omega, height)
+    return as_asked(densities([jonswap_rows(height, period, factor)], grid), omega, height)
+
+
+def jonswap_rows(hs: FloatArray, tp: FloatArray, gamma: FloatArray) -> ExponentialRows:
+    """Seas of one JONSWAP system each, to be written block by block; arguments as of `jonswap`, one shape."""
+    return peaked_rows(JONSWAP_FORM, *(np.atleast_1d(value) for value in (hs, tp, gamma)))
 
 
 def gamma_by_rule(hs: npt.ArrayLike, tp: npt.ArrayLike) -> FloatArray:
@@ -155,18 +156,78 @@ def gaussian_swell(
         If a parameter is outside its range, infinite or no number.
     """
     grid = frequencies(omega)
-    period = array(tp, "peak period", "s", low=GAUSSIAN_SWELL_SHORTEST)
+    height, period = together(height_of(hs), array(tp, "peak period", "s", low=GAUSSIAN_SWELL_SHORTEST))
+    return as_asked(densities([gaussian_rows(height, period, width)], grid), omega, height)
+
+
+def gaussian_rows(hs: FloatArray, tp: FloatArray, width: float) -> GaussianRows:
+    """Seas of one Gaussian swell each, to be written block by block; arguments and errors as of `gaussian_swell`."""
+    period = np.atleast_1d(array(tp, "peak period", "s", low=GAUSSIAN_SWELL_SHORTEST))
     sigma = number(width, "swell width", "Hz", low=GAUSSIAN_WIDTH_RANGE[0], high=GAUSSIAN_WIDTH_RANGE[1])
     if np.any(sigma * period > GAUSSIAN_WIDEST * (1.0 + 1e-9)):
         allowed = (
             f"at most one third of the peak frequency, {GAUSSIAN_WIDEST / float(np.nanmax(period)):.4f} Hz"
         )
         raise InputError("swell width", sigma, "Hz", allowed)
-    height, period = together(height_of(hs), period)
-    rows, mean = np.atleast_1d(height)[:, None], 1.0 / np.atleast_1d(period)[:, None]
-    above_zero = np.array([0.5 * (1.0 + math.erf(x / math.sqrt(2.0))) for x in (mean / sigma).ravel()])[
-        :, None
-    ]
-    scale = rows**2 / 16.0 / (math.sqrt(2.0 * math.pi) * sigma * above_zero) / (2.0 * math.pi)
-    ordinates: FloatArray = scale * np.exp(-0.5 * ((grid / (2.0 * math.pi) - mean) / sigma) ** 2)
-    return as_asked(ordinates, omega, height)
+    height, mean = np.atleast_1d(hs), 1.0 / period
+    above_zero = np.interp(mean / sigma, _DEVIATIONS, _SHARES)
+    scale = height**2 / 16.0 / (math.sqrt(2.0 * math.pi) * sigma * above_zero) / (2.0 * math.pi)
+    return GaussianRows(2.0 * math.pi * mean, 2.0 * math.pi * sigma, scale)
+
+
+@dataclass(frozen=True, eq=False)
+class GaussianRows:
+    """Densities scale · exp(−½((ω − mean)/σ)²) of n seas.
+
+    Parameters
+    ----------
+    mean : centre of the bell, shape (n,) [rad/s]
+    sigma : its standard deviation σ [rad/s]
+    scale : its height, shape (n,) [m²·s]
+    """
+
+    mean: FloatArray
+    sigma: float
+    scale: FloatArray
+
+    @property
+    def size(self) -> int:
+        """Number of seas."""
+        return self.mean.size
+
+    @property
+    def felt_from(self) -> float:
+        """Frequency below which no sea has a density of e⁻³⁰ of its greatest [rad/s]; infinite where none is known."""
+        lowest = np.min(self.mean, initial=math.inf, where=np.isfinite(self.mean))
+        return max(float(lowest) - math.sqrt(60.0) * self.sigma, 0.0)
+
+    def write(self, axis: Axis, rows: slice, out: Floats, scratch: Floats) -> None:
+        """Write the densities of some seas, as `heave.sea.peaked.Rows.write`.
+
+        Parameters
+        ----------
+        axis : the frequencies
+        rows : which seas
+        out : to be filled, shape (rows, nω) [m²·s]
+        scratch : not needed
+        """
+        mean, kind = self.mean[rows], axis.dtype
+        reach = math.sqrt(2.0 * axis.least) * self.sigma
+        known = mean[np.isfinite(mean)]
+        ends = (float(known.min()) - reach, float(known.max()) + reach) if known.size else (0.0, math.inf)
+        low, high = np.searchsorted(axis.omega, ends)
+        out[:, :low] = 0.0
+        out[:, high:] = 0.0
+        felt = out[:, low:high]
+        stretch = math.sqrt(0.5) / self.sigma
+        np.subtract(axis.line[0, low:high] * stretch, (mean * stretch).astype(kind)[:, None], out=felt)
+        np.square(felt, out=felt)
+        np.negative(felt, out=felt)
+        np.exp(felt, out=felt)
+        felt *= self.scale[rows].astype(kind)[:, None]
+        out[np.isnan(mean + self.scale[rows])] = np.nan
+
+
+_DEVIATIONS: Final = np.linspace(3.0, 9.0, 4001)
+_SHARES: Final = np.array([0.5 * (1.0 + math.erf(z / math.sqrt(2.0))) for z in _DEVIATIONS])
+"""Share of a Gaussian above zero, its mean 3 to 9 standard deviations up: right to 5e-9 between the points."""

@@ -12,21 +12,20 @@ import numpy as np
 from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
 from heave.sea.arguments import MAX_HS
-from heave.sea.batch import PERIOD_RANGE, SHAPES, SeaBatch, SystemSlot
+from heave.sea.batch import PERIOD_RANGE, SHAPES, SeaBatch, SlotSpectra, SystemSlot
 from heave.sea.dispersion import SHALLOWEST, wave_number
 from heave.sea.grid import OMEGA, FloatArray
 from heave.sea.measured import MeasuredSpectrum
+from heave.sea.peaked import densities
 from heave.sea.periods import PERIOD_KINDS, mean_periods, peak_period, period_ratio
 from heave.sea.spectra import (
     GAMMA_RULE_RANGE,
     GAUSSIAN_SWELL_SHORTEST,
     GAUSSIAN_WIDTH_RANGE,
     gamma_by_rule,
-    gaussian_swell,
-    jonswap,
 )
 from heave.sea.spreading import EXPONENT_RANGE, SPREADING_KINDS
-from heave.sea.two_peak import TORSETHAUGEN_LONGEST, ochi_hubble, torsethaugen
+from heave.sea.two_peak import TORSETHAUGEN_LONGEST
 from heave.units import STANDARD_GRAVITY
 
 FITTED_TO: Final = {
@@ -146,13 +145,8 @@ class WaveSystem:
 
     def spectrum(self, omega: FloatArray = OMEGA) -> FloatArray:
         """Density in deep water over `omega` [rad/s], shape (nω,) [m²·s]."""
-        if self.shape == "torsethaugen":
-            return torsethaugen(omega, self.hs, self.tp)
-        if self.shape == "ochi-hubble":
-            return ochi_hubble(omega, self.hs)
-        if self.shape == "gaussian-swell":
-            return gaussian_swell(omega, self.hs, self.tp, self.width)
-        return jonswap(omega, self.hs, self.tp, self.peak_factor)
+        found: FloatArray = densities(self.slot().parts, omega)[0]
+        return found
 
     def slot(self) -> SystemSlot:
         """The system as a slot of a batch of one sea."""
@@ -228,16 +222,23 @@ class SeaState:
     def spectrum(self, omega: FloatArray = OMEGA) -> FloatArray:
         """Total density over `omega` [rad/s], shape (nω,) [m²·s]; in finite depth and for measured seas the
         grid's values, interpolated where `omega` is not the grid."""
-        if self.measured is None and self.depth is None:
+        if omega is not OMEGA and self.measured is None and self.depth is None:
             total: FloatArray = np.sum([system.spectrum(omega) for system in self.systems], axis=0)
             return total
-        rows: FloatArray = np.sum([slot.ordinates[0] for slot in self.batch().spectra()], axis=0)
-        if omega is OMEGA:
-            return rows
-        return np.interp(omega, OMEGA, rows, left=0.0, right=0.0)
+        rows: FloatArray = np.sum([slot.ordinates[0] for slot in self.spectra], axis=0)
+        return rows if omega is OMEGA else np.interp(omega, OMEGA, rows, left=0.0, right=0.0)
+
+    @cached_property
+    def spectra(self) -> tuple[SlotSpectra, ...]:
+        """Spectra of the systems on OMEGA, each with its direction and spreading, a batch of one sea."""
+        return tuple(self.batch().spectra())
 
     def batch(self) -> SeaBatch:
         """The sea as a batch of one."""
+        return self._batch
+
+    @cached_property
+    def _batch(self) -> SeaBatch:
         if self.measured is not None:
             return SeaBatch(self.measured.slots(), self.depth)
         return SeaBatch(tuple(system.slot() for system in self.systems), self.depth)

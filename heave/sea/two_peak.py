@@ -13,7 +13,14 @@ import numpy.typing as npt
 
 from heave.sea.arguments import array, as_asked, frequencies, height_of, together
 from heave.sea.grid import FloatArray
-from heave.sea.peaked import TORSETHAUGEN_FORM, PeakedRows, peaked_spectrum, shape_moment
+from heave.sea.peaked import (
+    TORSETHAUGEN_FORM,
+    ExponentialRows,
+    densities,
+    logarithm,
+    peaked_rows,
+    shape_moment,
+)
 from heave.units import STANDARD_GRAVITY
 
 Parts = tuple[tuple[FloatArray, FloatArray, FloatArray], tuple[FloatArray, FloatArray, FloatArray]]
@@ -114,12 +121,15 @@ def torsethaugen(omega: npt.ArrayLike, hs: npt.ArrayLike, tp: npt.ArrayLike) -> 
         As for `torsethaugen_parts`.
     """
     grid = frequencies(omega)
-    parts = torsethaugen_energies(hs, tp)
-    total = sum(
-        peaked_spectrum(grid, PeakedRows(*(np.atleast_1d(value) for value in part)), TORSETHAUGEN_FORM)
-        for part in parts
+    return as_asked(densities(torsethaugen_rows(hs, tp), grid), omega, np.broadcast_arrays(hs, tp)[0])
+
+
+def torsethaugen_rows(hs: npt.ArrayLike, tp: npt.ArrayLike) -> tuple[ExponentialRows, ...]:
+    """Both parts of `torsethaugen` for n seas, to be written block by block; arguments and errors as there."""
+    return tuple(
+        peaked_rows(TORSETHAUGEN_FORM, *(np.atleast_1d(value) for value in part))
+        for part in torsethaugen_energies(hs, tp)
     )
-    return as_asked(np.asarray(total), omega, parts[0][0])
 
 
 def ochi_hubble_parts(
@@ -173,12 +183,19 @@ def ochi_hubble(omega: npt.ArrayLike, hs: npt.ArrayLike) -> FloatArray:
         If a height is negative, infinite or no number.
     """
     grid = frequencies(omega)
-    parts = ochi_hubble_parts(hs)
-    total: FloatArray = np.zeros((np.atleast_1d(parts[0][0]).size, grid.size))
-    for part in parts:
-        height, modal, shape = (np.atleast_1d(value)[:, None] for value in part)
-        q = (4.0 * shape + 1.0) / 4.0
-        gammas = np.array([math.nan if math.isnan(x) else math.gamma(x) for x in shape.ravel()])[:, None]
-        tails = (q**shape / gammas) * (modal / grid) ** (4.0 * shape) / grid
-        total += 0.25 * height**2 * tails * np.exp(-q * (modal / grid) ** 4)
-    return as_asked(total, omega, parts[0][0])
+    return as_asked(densities(ochi_hubble_rows(hs), grid), omega, np.asarray(hs))
+
+
+def ochi_hubble_rows(hs: npt.ArrayLike) -> tuple[ExponentialRows, ...]:
+    """Both parts of `ochi_hubble` for n seas, to be written block by block; arguments and errors as there."""
+    return tuple(_gamma_rows(*(np.atleast_1d(value) for value in part)) for part in ochi_hubble_parts(hs))
+
+
+def _gamma_rows(hs: FloatArray, modal: FloatArray, shape: FloatArray) -> ExponentialRows:
+    """The formula of `ochi_hubble`, one part: its logarithm is a ω⁻⁴ − (4λ + 1) ln ω + c."""
+    q = (4.0 * shape + 1.0) / 4.0
+    known = np.where(np.isnan(shape), 1.0, shape)
+    constant = shape * np.log(q) + 4.0 * shape * np.log(modal) - np.array([math.lgamma(x) for x in known])
+    energy = 0.25 * hs**2
+    coefficients = np.stack((-q * modal**4, -4.0 * q, constant + logarithm(energy)), axis=1)
+    return ExponentialRows(coefficients, modal)

@@ -8,8 +8,7 @@ import numpy as np
 import pytest
 
 from heave.errors import InputError
-from heave.sea.peak_periods import peak_periods
-from heave.sea.periods import mean_periods, peak_period
+from heave.sea.periods import mean_periods, peak_period, peak_periods
 
 HS = np.linspace(0.3, 9.0, 12)
 GIVEN = np.linspace(5.0, 14.0, 12)

@@ -137,7 +137,7 @@ def test_warnings_name_what_is_wrong() -> None:
 def test_finite_depth_keeps_the_height_and_moves_the_energy_up() -> None:
     deep, shallow = SeaState.single(3.0, 12.0), SeaState.single(3.0, 12.0, depth=15.0)
     energies = [float(sea.spectrum() @ WEIGHTS) for sea in (deep, shallow)]
-    assert energies[1] == pytest.approx(energies[0], rel=1e-9)
+    assert energies[1] == pytest.approx(energies[0], rel=1e-6)  # the tail beyond 25 rad/s
     low = 2 * math.pi / 12.0 > OMEGA
     assert (shallow.spectrum()[low] @ WEIGHTS[low]) < (deep.spectrum()[low] @ WEIGHTS[low])
     middle = np.array([0.4, 0.6])

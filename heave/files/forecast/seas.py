@@ -23,7 +23,7 @@ from heave.files.forecast.mapping import Roles
 from heave.files.forecast.series import count_of
 from heave.planning.columns import ForecastMapping
 from heave.sea.batch import PERIOD_RANGE, SeaBatch, SystemSlot
-from heave.sea.peak_periods import peak_periods
+from heave.sea.periods import peak_periods
 from heave.sea.spectra import GAUSSIAN_SWELL_SHORTEST
 from heave.sea.two_peak import TORSETHAUGEN_LONGEST
 
