@@ -1,32 +1,23 @@
-"""Many seas on several threads, and the linear algebra of NumPy on one each.
+"""The linear algebra of NumPy on one thread.
 
 The matrices here are small, a few hundred rows at a time: shared between threads they take several times
-longer than on one, most of it spent waiting. Two chunks of seas side by side use two cores far better.
+longer than on one, most of it spent waiting.
 """
 
 from __future__ import annotations
 
 import ctypes
-import os
 import threading
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import cache
-from typing import Any, Final, TypeVar
+from typing import Any
 
 import numpy as np
 
 _SETTERS = tuple(
     f"{prefix}openblas_{{}}_num_threads{suffix}" for prefix in ("scipy_", "") for suffix in ("64_", "")
 )
-
-
-Piece = TypeVar("Piece")
-Result = TypeVar("Result")
-
-WORKERS: Final = min(os.cpu_count() or 1, 4)
-"""Threads that work side by side: one for each core, at most four."""
 
 
 class _Users:
@@ -53,29 +44,6 @@ def one_thread_each() -> Iterator[None]:
             _Users.count -= 1
             if _Users.count == 0:
                 put(_Users.before)
-
-
-def side_by_side(work: Callable[[Piece], Result], pieces: Sequence[Piece]) -> Iterator[Result]:
-    """The results of `work` on each of `pieces`, in their order, worked on `WORKERS` threads.
-
-    NumPy lets go of the interpreter while it computes, so threads do. An error, or leaving the loop
-    early, drops the pieces not yet begun.
-
-    Parameters
-    ----------
-    work : called once for each piece, from several threads
-    pieces : what to work on
-    """
-    with one_thread_each():
-        if len(pieces) == 1 or WORKERS == 1:
-            yield from map(work, pieces)
-            return
-        with ThreadPoolExecutor(WORKERS) as pool:
-            try:
-                yield from pool.map(work, pieces)
-            except BaseException:
-                pool.shutdown(cancel_futures=True)
-                raise
 
 
 @cache

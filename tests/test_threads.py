@@ -32,16 +32,3 @@ def test_without_a_switch_nothing_happens(monkeypatch: pytest.MonkeyPatch) -> No
     monkeypatch.setattr(threads, "_switch", threads._none)
     with threads.one_thread_each():
         assert np.ones(2) @ np.ones(2) == 2
-
-
-@pytest.mark.parametrize("workers", [1, 2, 3])
-def test_pieces_come_back_in_their_order(monkeypatch: pytest.MonkeyPatch, workers: int) -> None:
-    monkeypatch.setattr(threads, "WORKERS", workers)
-    assert list(threads.side_by_side(lambda piece: piece**2, range(20))) == [n**2 for n in range(20)]
-
-
-@pytest.mark.parametrize("workers", [1, 2])
-def test_an_error_in_a_piece_reaches_the_caller(monkeypatch: pytest.MonkeyPatch, workers: int) -> None:
-    monkeypatch.setattr(threads, "WORKERS", workers)
-    with pytest.raises(ZeroDivisionError):
-        list(threads.side_by_side(lambda piece: 1 // piece, [2, 1, 0, 1]))

@@ -8,8 +8,10 @@ from heave.vessel.box import BoxHull, RollModel, box_hull_response
 from heave.vessel.cautions import response_warnings
 from heave.vessel.kernels import relative_heading
 from heave.vessel.motion import (
-    HoistBuffers,
+    MOMENT_COLUMNS,
+    HoistBlock,
     HoistSpectrum,
+    hoist_blocks,
     hoist_moments,
     hoist_spectrum,
     hoist_transfer,
@@ -26,9 +28,10 @@ from heave.vessel.statistics import (
 from heave.vessel.vessel import Response, Vessel
 
 __all__ = [
+    "MOMENT_COLUMNS",
     "AmplitudeStatistics",
     "BoxHull",
-    "HoistBuffers",
+    "HoistBlock",
     "HoistSpectrum",
     "MotionStatistics",
     "MotionTransfer",
@@ -40,6 +43,7 @@ __all__ = [
     "amplitude_statistics",
     "box_hull_response",
     "heave_natural_period",
+    "hoist_blocks",
     "hoist_moments",
     "hoist_spectrum",
     "hoist_transfer",

@@ -10,7 +10,7 @@ import numpy.typing as npt
 from heave.sea.grid import OMEGA, WEIGHTS
 from heave.sea.systems import SeaState
 from heave.vessel.box import SHORTEST_PERIOD, TRUSTED_PERIOD, BoxHull
-from heave.vessel.kernels import gathered, kernel, relative_heading
+from heave.vessel.kernels import kernel, relative_heading
 from heave.vessel.response_table import FloatArray, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible
 from heave.vessel.vessel import Vessel
@@ -88,12 +88,14 @@ def _energy(vessel: Vessel, heading: float, state: SeaState) -> FloatArray:
     """Variance of the hoist's motion by grid cell, with a table's last value held, shape (nω,) [m²]."""
     x, y = vessel.reference
     total = np.zeros(len(OMEGA))
-    for slot in state.batch().spectra():
-        rows, step = kernel(
+    for slot in state.spectra:
+        held = kernel(
             vessel.response, vessel.hoist_x - x, vessel.hoist_y - y, slot.spreading, slot.exponent, held=True
         )
-        beta = relative_heading(heading, slot.direction_from)
-        total += (gathered(rows, step, beta) * slot.ordinates)[0] * WEIGHTS
+        space = held.axis.memory(1)
+        squared = held.at(relative_heading(heading, slot.direction_from), *space)[0]
+        points = squared.size
+        total[:points] += squared * slot.ordinates[0, :points] * WEIGHTS[:points]
     return total
 
 

@@ -7,14 +7,16 @@ does not), so it is worked out once for 360 headings and kept. A sea then costs 
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from heave.errors import InputError
-from heave.sea.grid import OMEGA
+from heave.sea.grid import OMEGA, quadrature
+from heave.sea.peaked import Axis, Floats
 from heave.sea.spreading import spreading_weights
-from heave.vessel.response_table import FloatArray, MotionTransfer, ResponseTable
+from heave.vessel.box import SHORT_WAVE_FADE, SHORTEST_PERIOD
+from heave.vessel.response_table import TAPER_END, FloatArray, MotionTransfer, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible
 from heave.vessel.vessel import Response
 
@@ -22,6 +24,7 @@ SPREADING_STEP: Final = 1.0
 """Step between the directions a short-crested sea is divided into [deg]."""
 
 _TURN: Final = 360
+_NOT_FELT: Final = 1e-12
 
 
 def relative_heading(vessel_heading: FloatArray | float, direction_from: FloatArray | float) -> FloatArray:
@@ -48,11 +51,63 @@ def carried(motion: MotionTransfer, forward: float, port: float) -> FloatArray:
     return np.asarray(vertical.real**2 + vertical.imag**2, dtype=np.float64)
 
 
+class Kernel(NamedTuple):
+    """Squared response at headings of 0, 1 … 359 degrees, and its step to the next heading.
+
+    rows, step : shape (360, m), read-only, single precision
+    axis : m neighbouring points of the grid; above them the response is nil
+    """
+
+    rows: Floats
+    step: Floats
+    axis: Axis
+
+    def at(self, beta: FloatArray, out: Floats, scratch: Floats) -> Floats:
+        """Rows at headings between whole degrees, by linear interpolation.
+
+        Parameters
+        ----------
+        beta : relative headings, 0 to below 360 or NaN, shape (n,) [deg]
+        out, scratch : memory to work in, each of at least n × m values
+
+        Returns
+        -------
+        Shape (n, m), in `out`; a row of NaN where the heading is missing
+        """
+        shape = (beta.size, self.axis.omega.size)
+        found, more = (space[: shape[0] * shape[1]].reshape(shape) for space in (out, scratch))
+        known = np.isfinite(beta)
+        angle = np.where(known, beta, 0.0)
+        whole = np.floor(angle)
+        index = whole.astype(np.intp)
+        share = np.where(known, angle - whole, np.nan)[:, None].astype(self.axis.dtype)
+        np.take(self.rows, index, axis=0, out=found, mode="clip")
+        np.take(self.step, index, axis=0, out=more, mode="clip")
+        np.multiply(more, share, out=more)
+        return np.add(found, more, out=found)
+
+
+@lru_cache(maxsize=64)
+def kernel_above(
+    response: Response, forward: float, port: float, spreading: str, exponent: float, first: int
+) -> Kernel:
+    """The `kernel` without its first points, as many as `first`, next to each other in memory.
+
+    Parameters
+    ----------
+    response, forward, port, spreading, exponent : as for `kernel`
+    first : point of the grid to begin with
+    """
+    whole = kernel(response, forward, port, spreading, exponent)
+    rows, step = (np.ascontiguousarray(part[:, first:]) for part in (whole.rows, whole.step))
+    return Kernel(rows, step, axis_of(first, whole.axis.omega.size))
+
+
 @lru_cache(maxsize=32)
 def kernel(
     response: Response, forward: float, port: float, spreading: str, exponent: float, held: bool = False
-) -> tuple[FloatArray, FloatArray]:
-    """Squared response on OMEGA at headings of 0, 1 … 359 degrees, and its step to the next heading.
+) -> Kernel:
+    """Squared response averaged over spreading, as `Kernel`.
 
     Parameters
     ----------
@@ -62,10 +117,6 @@ def kernel(
     spreading : kind of spreading, as `sea.spreading_weights` takes it
     exponent : its exponent [-]
     held : hold the last value of a table above its range, to see what the table might lack
-
-    Returns
-    -------
-    Two read-only arrays of shape (360, nω)
     """
     straight = _long_crested(response, forward, port, held)
     spread = spreading_weights(spreading, exponent, SPREADING_STEP)
@@ -82,47 +133,45 @@ def kernel(
         mixing[rows, (rows - shift) % _TURN] = turning[shift]
     averaged = mixing @ straight
     step = np.roll(averaged, -1, axis=0) - averaged
-    for part in (averaged, step):
-        part.setflags(write=False)
-    return averaged, step
+    axis = axis_of(0, straight.shape[1])
+    return Kernel(_kept(averaged, axis), _kept(step, axis), axis)
 
 
-def gathered(
-    rows: FloatArray,
-    step: FloatArray,
-    beta: FloatArray,
-    out: FloatArray | None = None,
-    scratch: FloatArray | None = None,
-) -> FloatArray:
-    """Kernel rows at headings between whole degrees, by linear interpolation.
-
-    Parameters
-    ----------
-    rows, step : from `kernel`
-    beta : relative headings, 0 to below 360 or NaN, shape (n,) [deg]
-    out, scratch : memory to work in, shape (n, nω); fresh where None
-
-    Returns
-    -------
-    Shape (n, nω), in `out` if that is given; a row of NaN where the heading is missing
-    """
-    known = np.isfinite(beta)
-    angle = np.where(known, beta, 0.0)
-    whole = np.floor(angle)
-    index = whole.astype(np.intp)
-    share = np.where(known, angle - whole, np.nan)[:, None]
-    found = np.take(rows, index, axis=0, out=out, mode="clip")
-    more = np.take(step, index, axis=0, out=scratch, mode="clip")
-    more *= share
-    found += more
+def _kept(values: FloatArray, axis: Axis) -> Floats:
+    found = values.astype(axis.dtype)
+    found.setflags(write=False)
     return found
+
+
+@lru_cache(maxsize=32)
+def axis_of(first: int, end: int) -> Axis:
+    """Points of the grid from `first` to before `end`, in the single precision many seas are computed in."""
+    return Axis(OMEGA[first:end], np.float32)
 
 
 @lru_cache(maxsize=8)
 def _long_crested(response: Response, forward: float, port: float, held: bool) -> FloatArray:
+    """Squared response in long-crested waves at whole degrees, up to the last point where it is felt."""
     beta = np.arange(float(_TURN))
     if isinstance(response, Semisubmersible):
-        return np.asarray(np.abs(response.excitation(OMEGA, beta)) ** 2, dtype=np.float64)
-    if held and isinstance(response, ResponseTable):
-        return carried(response.held(OMEGA, beta), forward, port)
-    return carried(response.transfer(OMEGA, beta), forward, port)
+        force = np.abs(response.excitation(OMEGA, beta)) ** 2
+        felt = force.max(axis=0) > _NOT_FELT * force.max()
+        return np.ascontiguousarray(force[:, : int(np.flatnonzero(felt)[-1]) + 1])
+    last, bends = OMEGA.size, np.empty(0)
+    if isinstance(response, ResponseTable):
+        bends = response.omega
+        if not held:
+            last = _points_to(TAPER_END * response.omega[-1])
+            bends = np.append(bends, TAPER_END * response.omega[-1])
+    else:
+        last = _points_to(SHORT_WAVE_FADE * 2.0 * np.pi / SHORTEST_PERIOD)
+        bends = np.array([1.0, SHORT_WAVE_FADE]) * 2.0 * np.pi / SHORTEST_PERIOD
+    omega, weights = quadrature(OMEGA[:last], bends)
+    read = response.held if held and isinstance(response, ResponseTable) else response.transfer
+    # What a cubic leaves below zero where a squared response touches it is a few thousandths of its neighbours.
+    return np.maximum(carried(read(omega, beta), forward, port) @ weights, 0.0)
+
+
+def _points_to(omega: float) -> int:
+    """How many leading points of the grid it takes to have the cubic through `omega` [rad/s]."""
+    return min(int(np.searchsorted(OMEGA, omega)) + 2, OMEGA.size)

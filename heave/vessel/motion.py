@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
@@ -10,37 +11,25 @@ import numpy as np
 from heave.errors import InputError
 from heave.sea.batch import SeaBatch
 from heave.sea.grid import OMEGA, WEIGHTS
-from heave.threads import WORKERS, side_by_side
-from heave.vessel.kernels import gathered, kernel, relative_heading
+from heave.sea.peaked import BLOCK, Floats
+from heave.threads import one_thread_each
+from heave.vessel.kernels import kernel_above, relative_heading
 from heave.vessel.response_table import ComplexArray, FloatArray
 from heave.vessel.semisubmersible import Semisubmersible
 from heave.vessel.statistics import MotionStatistics, statistics_from_moments
 from heave.vessel.vessel import Vessel
 from heave.vessel.viscous import damped_response
 
-CHUNK: Final = 1024
-"""Seas whose spectra are made at a time; memory does not grow beyond this."""
-
-BLOCK: Final = 256
-"""Seas of a chunk that meet the response at a time, so that the work stays in the processor's cache."""
-
-_ORDERS = np.stack([OMEGA**order * WEIGHTS for order in (0, 2, 4, 6)], axis=1)
+MOMENT_ORDERS: Final = (0, 2, 4, 6)
+"""Orders of the moments of the hoist's motion: of the motion, its speed, its acceleration and that one's rate."""
 
 
-class HoistBuffers(NamedTuple):
-    """Memory for `hoist_spectrum` to work in, chunk after chunk; fresh memory costs more than the sums."""
+MOMENT_COLUMNS: Final = np.stack([OMEGA**order * WEIGHTS for order in MOMENT_ORDERS], axis=1)
+"""What turns a spectrum on the grid into those moments, shape (nω, 4)."""
 
-    sea: list[FloatArray]
-    total: FloatArray
-    part: FloatArray
-    scratch: FloatArray
 
-    @classmethod
-    def of(cls, batch: SeaBatch, rows: int) -> HoistBuffers:
-        """Buffers for chunks of at most `rows` seas of this batch."""
-        size = min(rows, batch.size)
-        part, scratch = (np.empty((min(size, BLOCK), OMEGA.size)) for _ in range(2))
-        return cls(batch.make_buffers(rows), np.empty((size, OMEGA.size)), part, scratch)
+_STRIDE: Final = 8
+_SHORTEST: Final = 1.0  # begin no later than this [rad/s]: every response reaches up to there
 
 
 @dataclass(frozen=True, eq=False)
@@ -86,9 +75,7 @@ def hoist_transfer(
     return np.asarray(motion.heave + port * motion.roll - forward * motion.pitch, dtype=np.complex128)
 
 
-def hoist_spectrum(
-    vessel: Vessel, heading: FloatArray | float, batch: SeaBatch, buffers: HoistBuffers | None = None
-) -> HoistSpectrum:
+def hoist_spectrum(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -> HoistSpectrum:
     """Spectra of the vertical motion at the hoist, S_η(ω) = Σ over systems and directions of |H|² S D Δθ.
 
     Squared responses come from a table at whole degrees of relative heading, linear between them. For a
@@ -98,8 +85,7 @@ def hoist_spectrum(
     ----------
     vessel : the vessel
     heading : compass heading of the bow, scalar or (n,) [deg]
-    batch : n seas; call with at most CHUNK or so at a time
-    buffers : memory to work in, which the answer then shares; None for fresh memory
+    batch : n seas, few enough for n whole spectra; see `hoist_blocks` for many
 
     Returns
     -------
@@ -110,32 +96,89 @@ def hoist_spectrum(
     InputError
         If a heading is not finite, or there are neither one nor n of them.
     """
-    bow = _headings(heading, batch.size)
+    found = np.zeros((batch.size, OMEGA.size))
+    damping = np.empty(batch.size) if vessel.heave_only else None
+    for block in hoist_blocks(vessel, heading, batch):
+        found[block.rows, block.points] = block.ordinates
+        if damping is not None and block.damping is not None:
+            damping[block.rows] = block.damping
+    return HoistSpectrum(found, damping)
+
+
+class HoistBlock(NamedTuple):
+    """Spectra of the vertical motion at the hoist for some seas of a batch.
+
+    rows : which cases, seas by headings
+    points : which of the points of `sea.OMEGA`; below and above them nothing moves
+    ordinates : density, shape (rows, m), in memory that the next block uses again [m²·s]
+    damping : viscous damping each sea settles at, shape (rows,) [N·s/m]; None for a table or a box hull
+    """
+
+    rows: slice
+    points: slice
+    ordinates: Floats
+    damping: FloatArray | None
+
+
+def hoist_blocks(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -> Iterator[HoistBlock]:
+    """The spectra of `hoist_spectrum` block by block, in memory that stays in the processor's cache.
+
+    Parameters
+    ----------
+    vessel : the vessel
+    heading : compass heading of the bow, scalar, (n,), or (n, k) for k headings in each sea [deg]
+    batch : n seas, any number
+
+    Yields
+    ------
+    HoistBlock of at most `sea.BLOCK` cases or those of one sea, in order; the k headings of a sea are rows next to
+    each other, and its wave spectrum is worked once for all of them
+
+    Raises
+    ------
+    InputError
+        If a heading is not finite, or there is not one for all or a row for each sea.
+    """
+    bow = np.asarray(heading, dtype=np.float64)
+    bow = bow if bow.ndim == 2 else _headings(bow, batch.size)[:, None]
+    if len(bow) != batch.size or not np.all(np.isfinite(bow)):
+        raise InputError(
+            "Heading", f"{bow.shape} values", "deg", f"finite, a row for each of {batch.size} seas"
+        )
     forward, port = _arms(vessel)
-    work = HoistBuffers.of(batch, batch.size) if buffers is None else buffers
-    total = work.total[: batch.size]
-    for place, slot in enumerate(batch.spectra(work.sea)):
-        rows, step = kernel(vessel.response, forward, port, slot.spreading, slot.exponent)
-        beta = relative_heading(bow, slot.direction_from)
-        for start in range(0, batch.size, BLOCK):
-            block = slice(start, min(start + BLOCK, batch.size))
-            sum_ = total[block]
-            part = work.part[: len(sum_)] if place else sum_
-            gathered(rows, step, beta[block], part, work.scratch[: len(sum_)])
-            part *= slot.ordinates[block]
-            if place:
-                sum_ += part
-    if isinstance(vessel.response, Semisubmersible):
-        damping = np.empty(batch.size)
-        for start in range(0, batch.size, BLOCK):
-            block = slice(start, start + BLOCK)
-            total[block], damping[block] = damped_response(vessel.response, total[block])
-        return HoistSpectrum(total, damping)
-    return HoistSpectrum(total, None)
+    first = 0
+    if not vessel.heave_only:  # a semisubmersible may resonate below its sea
+        first = int(np.searchsorted(OMEGA, min(batch.felt_from, _SHORTEST))) // _STRIDE * _STRIDE
+    kernels = [
+        kernel_above(vessel.response, forward, port, s.spreading, s.spreading_exponent, first)
+        for s in batch.slots
+    ]
+    axis, many = kernels[0].axis, bow.shape[1]
+    points = slice(first, first + axis.omega.size)
+    seas = max(min(BLOCK // many, batch.size), 1)
+    memory = [axis.memory(seas) for _ in batch.slots]
+    scratch, space = axis.memory(seas * many), axis.memory(seas * many)
+    with one_thread_each():
+        for start in range(0, batch.size, seas):
+            rows = slice(start, min(start + seas, batch.size))
+            total = None
+            for place, (slot, response) in enumerate(zip(batch.slots, kernels, strict=True)):
+                spectra = batch.write(place, axis, rows, memory[place], scratch)
+                beta = relative_heading(bow[rows], slot.direction_from[rows, None]).ravel()
+                part = response.at(beta, space[1 if place else 0], scratch[0])
+                turned = part.reshape(-1, many, axis.omega.size)
+                np.multiply(turned, spectra[:, None, :], out=turned)
+                total = part if total is None else np.add(total, part, out=total)
+            cases = slice(rows.start * many, rows.stop * many)
+            assert total is not None
+            if isinstance(vessel.response, Semisubmersible):
+                yield HoistBlock(cases, points, *damped_response(vessel.response, total))
+            else:
+                yield HoistBlock(cases, points, total, None)
 
 
 def hoist_moments(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -> FloatArray:
-    """Moments m0, m2, m4, m6 of the vertical motion at the hoist, in chunks of bounded memory.
+    """Moments m0, m2, m4, m6 of the vertical motion at the hoist, in blocks of bounded memory.
 
     m6 has a meaning because the response itself fades out well below the last frequency of the grid.
 
@@ -149,20 +192,9 @@ def hoist_moments(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) 
     -------
     Shape (n, 4) [m², m²/s², m²/s⁴, m²/s⁶]
     """
-    bow = _headings(heading, batch.size)
-    found = np.empty((batch.size, _ORDERS.shape[1]))
-    starts = range(0, batch.size, CHUNK)
-
-    def work(strip: range) -> None:
-        buffers = HoistBuffers.of(batch, CHUNK)
-        for start in strip:
-            rows = slice(start, start + CHUNK)
-            spectra = hoist_spectrum(vessel, bow[rows], batch.take(rows), buffers).ordinates
-            np.matmul(spectra, _ORDERS, out=found[rows])
-
-    strips = [starts[first::WORKERS] for first in range(min(WORKERS, len(starts)))]
-    for _ in side_by_side(work, strips):
-        pass
+    found = np.empty((batch.size, len(MOMENT_ORDERS)))
+    for rows, points, ordinates, _ in hoist_blocks(vessel, heading, batch):
+        found[rows] = ordinates @ MOMENT_COLUMNS[points].astype(ordinates.dtype)
     return found
 
 

@@ -128,18 +128,16 @@ class Semisubmersible:
     def excitation_null_period(self) -> float:
         """Wave period at which column and pontoon forces cancel, below the natural period [s].
 
-        Found on the force of one column and its pontoon (no array factors), by bisection in ω between
-        zero, where the columns rule, and the frequency at which the pontoons do.
+        Found on the force of one column and its pontoon (no array factors), in ω between nearly zero, where the
+        columns rule, and a period of 2 s, at which the pontoons do.
         """
-        low, high = 0.0, 2 * np.pi / 2.0
-        for _ in range(80):
-            middle = 0.5 * (low + high)
-            column, pontoon = self._force_parts(np.array([middle]))
-            if column[0] > pontoon[0]:
-                low = middle
-            else:
-                high = middle
-        return float(2 * np.pi / (0.5 * (low + high)))
+        from scipy.optimize import brentq
+
+        def difference(omega: float) -> float:
+            column, pontoon = self._force_parts(np.array([omega]))
+            return float(column[0] - pontoon[0])
+
+        return float(2 * np.pi / brentq(difference, 1e-6, np.pi))
 
     def excitation(self, omega: FloatArray, beta: FloatArray | float) -> ComplexArray:
         """Heave force per wave amplitude for Re{F ζ e^(+iωt)}, about the middle of the vessel.

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from heave.errors import InputError
 from heave.sea import OMEGA, WEIGHTS, SeaBatch, SeaState, SystemSlot, WaveSystem, jonswap, two_parameter
+from heave.sea.peaked import BLOCK
 from heave.vessel import (
     BoxHull,
     ResponseTable,
@@ -23,7 +24,6 @@ from heave.vessel import (
     relative_heading,
     statistics_from_moments,
 )
-from heave.vessel.motion import BLOCK, CHUNK, HoistBuffers
 from heave.vessel.statistics import SHORTEST_EXPOSURE
 from heave.vessel.viscous import receptance_squared
 
@@ -100,9 +100,9 @@ def test_reference_point_moves_the_arm() -> None:
 
 @pytest.mark.parametrize("vessel", [SHIP, RIG], ids=lambda vessel: vessel.name)
 def test_one_sea_is_a_batch_of_one(vessel: Vessel) -> None:
-    batch = seas(CHUNK + 7)
+    batch = seas(2 * BLOCK + 7)
     together = hoist_moments(vessel, 33.3, batch)
-    for row in (0, BLOCK - 1, BLOCK, CHUNK - 1, CHUNK, CHUNK + 6):
+    for row in (0, BLOCK - 1, BLOCK, 2 * BLOCK - 1, 2 * BLOCK, 2 * BLOCK + 6):
         alone = hoist_moments(vessel, 33.3, batch.take(np.array([row])))
         np.testing.assert_allclose(alone[0], together[row], rtol=1e-5)
 
@@ -117,18 +117,17 @@ def test_order_of_seas_and_headings_by_row(vessel: Vessel) -> None:
 
 
 @pytest.mark.parametrize("vessel", [SHIP, RIG], ids=lambda vessel: vessel.name)
-def test_buffers_change_nothing_but_the_memory(vessel: Vessel) -> None:
+def test_blocks_share_memory_and_nothing_else(vessel: Vessel) -> None:
     batch = seas(2 * BLOCK + 40)
-    buffers = HoistBuffers.of(batch, 2 * BLOCK - 10)
+    whole = hoist_spectrum(vessel, 5.0, batch).ordinates
     for rows in (slice(0, 2 * BLOCK - 10), slice(2 * BLOCK - 10, 2 * BLOCK + 40)):
-        fresh = hoist_spectrum(vessel, 5.0, batch.take(rows)).ordinates
-        again = hoist_spectrum(vessel, 5.0, batch.take(rows), buffers).ordinates
-        np.testing.assert_array_equal(again, fresh)
+        again = hoist_spectrum(vessel, 5.0, batch.take(rows)).ordinates
+        np.testing.assert_allclose(again, whole[rows], rtol=3e-6, atol=1e-9 * whole.max())
 
 
 @pytest.mark.parametrize("vessel", [SHIP, RIG], ids=lambda vessel: vessel.name)
 def test_moments_are_those_of_the_spectra(vessel: Vessel) -> None:
-    batch = seas(CHUNK + 60)
+    batch = seas(2 * BLOCK + 60)
     heading = np.linspace(0.0, 400.0, batch.size)
     spectra = hoist_spectrum(vessel, heading, batch).ordinates
     found = hoist_moments(vessel, heading, batch)
@@ -141,10 +140,9 @@ def test_whole_degrees_are_exact_and_between_them_close() -> None:
     for bow, tolerance in ((40.0, 2e-6), (40.5, 2e-3)):
         state = SeaState.single(4.0, 11.0, direction_from=0.0, spreading="long-crested")
         found = hoist_spectrum(SHIP, bow, state.batch()).ordinates[0]
-        direct = (
-            np.abs(hoist_transfer(SHIP, OMEGA, bow + 180.0)[0]) ** 2 * state.batch().spectra()[0].ordinates[0]
-        )
-        assert found @ WEIGHTS == pytest.approx(direct @ WEIGHTS, rel=tolerance)
+        fine = np.linspace(0.02, 3.0, 60_001)
+        direct = np.abs(hoist_transfer(SHIP, fine, bow + 180.0)[0]) ** 2 * state.spectrum(fine)
+        assert found @ WEIGHTS == pytest.approx(np.trapezoid(direct, fine), rel=tolerance)
 
 
 def test_spreading_by_a_plain_sum_over_directions() -> None:
@@ -160,7 +158,8 @@ def test_spreading_by_a_plain_sum_over_directions() -> None:
         total += share * np.abs(hoist_transfer(SHIP, OMEGA, beta)[0]) ** 2 * ordinates
     found = hoist_spectrum(SHIP, 77.0, state.batch()).ordinates[0]
     assert found @ WEIGHTS == pytest.approx(total @ WEIGHTS, rel=5e-4)
-    np.testing.assert_allclose(found, total, atol=2e-3 * total.max())
+    # Where the table has a corner the response is its average over the cell.
+    np.testing.assert_allclose(found, total, atol=4e-3 * total.max())
 
 
 def test_systems_add_their_energy_on_a_linear_hull() -> None:
@@ -183,12 +182,13 @@ def test_systems_share_the_drag_of_a_semisubmersible() -> None:
     )
     assert together.ordinates.sum() < sum(part.ordinates.sum() for part in alone)
     assert together.viscous_damping is not None
-    total = np.zeros(len(OMEGA))
-    for slot in SeaState((swell, wind)).batch().spectra():
-        beta = float(relative_heading(250.0, slot.direction_from)[0])
-        heave = hoist_transfer(RIG, OMEGA, beta, float(together.viscous_damping[0]))[0]
-        total += np.abs(heave) ** 2 * slot.ordinates[0]
-    assert together.ordinates[0] @ WEIGHTS == pytest.approx(total @ WEIGHTS, rel=5e-3)
+    fine = np.linspace(0.02, 3.0, 60_001)
+    total = np.zeros(len(fine))
+    for system in (swell, wind):
+        beta = float(relative_heading(250.0, system.direction_from))
+        heave = hoist_transfer(RIG, fine, beta, float(together.viscous_damping[0]))[0]
+        total += np.abs(heave) ** 2 * system.spectrum(fine)
+    assert together.ordinates[0] @ WEIGHTS == pytest.approx(np.trapezoid(total, fine), rel=5e-3)
 
 
 def test_slow_sum_of_sines_at_the_hoist() -> None:
