@@ -1,9 +1,16 @@
 """Compensator: gas spring, the device, what to set on it, and its response to heave."""
 
 from heave.compensator.device import Compensator
-from heave.compensator.extremes import extreme_response, free_motion_level, free_stroke_level, free_wander
+from heave.compensator.extremes import (
+    LARGEST,
+    extreme_response,
+    free_motion_level,
+    free_stroke_level,
+    free_wander,
+)
 from heave.compensator.gas_spring import GasSpring, stick_amplitude, volume_ratio_for_variation
 from heave.compensator.linear import BitSwing, LinearResponse, bit_swing, linear_response
+from heave.compensator.linearisation import AVERAGE, Answer, Cycle, LinearModel
 from heave.compensator.setting import LoadCurve, Setting, load_curve, plan_setting
 from heave.compensator.transfer import (
     CONDITIONS,
@@ -15,10 +22,15 @@ from heave.compensator.transfer import (
 )
 
 __all__ = [
+    "AVERAGE",
     "CONDITIONS",
+    "LARGEST",
+    "Answer",
     "BitSwing",
     "Compensator",
+    "Cycle",
     "GasSpring",
+    "LinearModel",
     "LinearResponse",
     "LinearSystem",
     "LoadCurve",

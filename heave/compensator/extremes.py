@@ -11,7 +11,6 @@ that sea. Against simulation the larger of both linearisations is on the safe si
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -19,7 +18,7 @@ import numpy.typing as npt
 
 from heave.compensator.device import Compensator
 from heave.compensator.linear import LinearResponse, linear_response
-from heave.compensator.linearisation import COULOMB, QUADRATIC
+from heave.compensator.linearisation import COULOMB, QUADRATIC, Cycle
 from heave.compensator.setting import Setting
 from heave.compensator.transfer import STRING_LOSS_FACTOR
 from heave.drill_string import DrillString
@@ -35,6 +34,9 @@ FRICTION_SHARE: Final = 4 / math.pi / LARGEST_CYCLE / COULOMB
 
 LOSS_SHARE: Final = 8 / (3 * math.pi) * LARGEST_CYCLE / QUADRATIC
 """The same for the quadratic loss, 2.13."""
+
+LARGEST: Final = Cycle(FRICTION_SHARE, LOSS_SHARE)
+"""The largest cycle."""
 
 WANDER_SHARE: Final = 0.5
 """Share of F_f/k_c by which the hook wanders off bottom: fitted to simulation, no source."""
@@ -70,12 +72,10 @@ def extreme_response(
     -------
     LinearResponse, arrays (n,)
     """
-    less = replace(setting, friction_force=setting.friction_force * FRICTION_SHARE)
-    more = replace(compensator, hydraulic_loss=compensator.hydraulic_loss * LOSS_SHARE)
     return linear_response(
-        more,
+        compensator,
         string,
-        less,
+        setting,
         omega,
         weights,
         heave_spectrum,
@@ -83,6 +83,7 @@ def extreme_response(
         active=active,
         index=index,
         loss_factor=loss_factor,
+        cycle=LARGEST,
     )
 
 

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.compensator.device import Compensator
-from heave.compensator.linearisation import BoolArray, FloatArray, build_tables, moments_of
+from heave.compensator.linearisation import AVERAGE, BoolArray, Cycle, FloatArray, LinearModel
 from heave.compensator.setting import Setting
 from heave.compensator.transfer import (
     STRING_LOSS_FACTOR,
@@ -115,6 +115,7 @@ def linear_response(
     active: bool = True,
     index: float | None = None,
     loss_factor: float = STRING_LOSS_FACTOR,
+    cycle: Cycle = AVERAGE,
 ) -> LinearResponse:
     """Moments of stroke, hook, bit and force for many seas at once (method: heave.compensator.linearisation).
 
@@ -127,6 +128,7 @@ def linear_response(
     active : False for an active part lost
     index : polytropic index of the gas; None takes the unit's own
     loss_factor : structural loss of the string
+    cycle : the cycle whose damping is taken; see `heave.compensator.extremes` for the largest
 
     Returns
     -------
@@ -150,15 +152,21 @@ def linear_response(
         raise InputError("shapes of weights and spectra", shapes, None, f"({count},) and (n, {count})")
     if not np.all(width > 0):
         raise InputError("cell width of the frequency grid", weights, "rad/s", "above zero")
+    if bool(np.any((spectra < 0) | np.isposinf(spectra))):
+        raise InputError("heave spectrum", "a negative or infinite value", "m²·s", "zero or above")
     friction, loss = setting.friction_force, compensator.hydraulic_loss
     if not (system.rigid or system.on_bottom or friction > 0 or loss > 0):
         raise InputError(
             "seal friction over load", 0.0, None, "above zero, or a hydraulic loss above zero, off bottom"
         )
-    tables = build_tables(system, width, friction, loss)
-    results = [moments_of(tables, spectra[i : i + _CHUNK]) for i in range(0, len(spectra), _CHUNK)]
-    empty = (np.empty((0, tables.plain.shape[1])), np.empty(0), np.empty(0, dtype=np.bool_))
-    moments, damping, stuck = (np.concatenate(part) for part in zip(empty, *results, strict=True))
+    model = LinearModel(system, width, friction, loss, cycles=(cycle,))
+    found = [
+        model.respond(spectra[first : first + _CHUNK])[0] for first in range(0, len(spectra) or 1, _CHUNK)
+    ]
+    moments, damping, stuck = (
+        np.concatenate([getattr(answer, name) for answer in found])
+        for name in ("moments", "damping", "stuck")
+    )
     return _collect(system, condition, moments, damping, stuck)
 
 
@@ -187,7 +195,8 @@ def _collect(
     system: LinearSystem, condition: str, moments: FloatArray, damping: FloatArray, stuck: BoolArray
 ) -> LinearResponse:
     columns = [column.copy() for column in moments.T]
-    bit, fixed = columns[-3:], system.on_bottom
+    first, second, fourth = columns[-3:]
+    fixed = system.on_bottom
     return LinearResponse(
         condition=condition,
         stroke_m0=columns[0],
@@ -200,11 +209,11 @@ def _collect(
         compensator_force_m2=columns[7],
         active_force_m0=columns[8],
         active_force_m2=columns[9],
-        bit_force_m0=bit[0] if fixed else None,
-        bit_force_m2=bit[1] if fixed else None,
-        bit_motion_m0=None if fixed else bit[0],
-        bit_motion_m2=None if fixed else bit[1],
-        bit_motion_m4=None if fixed else bit[2],
+        bit_force_m0=first if fixed else None,
+        bit_force_m2=second if fixed else None,
+        bit_motion_m0=None if fixed else first,
+        bit_motion_m2=None if fixed else second,
+        bit_motion_m4=None if fixed else fourth,
         damping=damping,
         stuck=stuck,
         system=system,
