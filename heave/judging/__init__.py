@@ -1,13 +1,14 @@
 """From a plan to its verdict: demands, checks, assessment, limiting sea and what would help."""
 
-from heave.judging.assessment import Utilisations, assess, utilisations
+from heave.judging.assessment import assess
 from heave.judging.cautions import STANDING
 from heave.judging.checks import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check
 from heave.judging.demands import carried_load, static_load
-from heave.judging.limiting import LimitingSea, limiting_sea
+from heave.judging.limiting import LimitingSea, LimitMap, limit_map, limiting_sea
 from heave.judging.remedies import Remedy, what_would_help
 from heave.judging.results import Assessment, BitBand, Level, Residual, Responses, StrokeBudget
 from heave.judging.rules import RULES, Rule
+from heave.judging.utilisation import Utilisations, utilisations, utilisations_of
 from heave.judging.working import Step, Term
 
 __all__ = [
@@ -22,6 +23,7 @@ __all__ = [
     "BitBand",
     "Check",
     "Level",
+    "LimitMap",
     "LimitingSea",
     "Remedy",
     "Residual",
@@ -33,8 +35,10 @@ __all__ = [
     "Utilisations",
     "assess",
     "carried_load",
+    "limit_map",
     "limiting_sea",
     "static_load",
     "utilisations",
+    "utilisations_of",
     "what_would_help",
 ]

@@ -1,9 +1,6 @@
-"""From a plan to its assessment, and the same checks for many seas at once."""
+"""From a plan to its assessment."""
 
 from __future__ import annotations
-
-from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -16,37 +13,10 @@ from heave.judging.outcome import Outcome
 from heave.judging.responses import responses_of
 from heave.judging.results import Assessment
 from heave.judging.rules import Rule, rules_for
+from heave.judging.utilisation import is_required
 from heave.planning.plan import Plan
-from heave.sea import SeaBatch
-from heave.threads import one_thread_each
 
 FloatArray = npt.NDArray[np.float64]
-
-CHUNK: int = 1024
-"""Sea states computed at once: spectra of one chunk stay in the processor's cache."""
-
-
-@dataclass(frozen=True)
-class Utilisations:
-    """Utilisation of every check for n sea states.
-
-    `by_check` maps each check's key to (n,); `governing` is the highest assessed one, NaN where none
-    is; `governed_by` its index into `keys`, −1 where none is.
-    """
-
-    keys: tuple[str, ...]
-    by_check: Mapping[str, FloatArray]
-    governing: FloatArray
-    governed_by: npt.NDArray[np.intp]
-    assessed: npt.NDArray[np.bool_]
-    """True where every required check could be made."""
-
-    heave_sigma: FloatArray
-
-
-def is_required(plan: Plan, rule: Rule) -> bool:
-    """Whether the plan cannot be judged without this check; a limit of the rig may be left empty."""
-    return rule.limit is None or rule.limit in plan.operation.about.needs
 
 
 def assess(plan: Plan) -> Assessment:
@@ -67,7 +37,7 @@ def assess(plan: Plan) -> Assessment:
     """
     if not isinstance(plan, Plan):
         raise InputError("plan", plan, None, "a Plan, such as heave.demo_plan() or heave.read_plan(path)")
-    found = demands(plan, plan.sea.batch())
+    found = demands(plan, plan.sea.batch(), keep_spectrum=True)
     checks = tuple(_check(plan, rule, rule.work(found)) for rule in rules_for(plan))
     responses = responses_of(found)
     return Assessment(
@@ -78,49 +48,6 @@ def assess(plan: Plan) -> Assessment:
         setting=found.setting,
         responses=responses,
         cautions=cautions_for(plan, found.setting, responses),
-    )
-
-
-def utilisations(plan: Plan, batch: SeaBatch, heading: npt.ArrayLike | None = None) -> Utilisations:
-    """Utilisation of every check of the plan's operation for every sea state of a batch.
-
-    The same rules as `assess`, by chunks of seas so that memory stays bounded.
-
-    Parameters
-    ----------
-    plan : the plan; its own sea is not used
-    batch : n sea states
-    heading : vessel heading [deg], scalar or (n,); None takes the plan's
-
-    Returns
-    -------
-    Utilisations, arrays of shape (n,)
-    """
-    rules = rules_for(plan)
-    headings = np.broadcast_to(np.asarray(plan.heading if heading is None else heading, float), (batch.size,))
-    table = np.empty((len(rules), batch.size))
-    sigma = np.empty(batch.size)
-    with one_thread_each():
-        for start in range(0, batch.size, CHUNK):
-            rows = slice(start, min(start + CHUNK, batch.size))
-            found = demands(plan, batch.take(rows), headings[rows])
-            sigma[rows] = found.heave.sigma
-            for index, rule in enumerate(rules):
-                table[index, rows] = rule.work(found).utilisation
-    ranked = np.where(np.isnan(table), -np.inf, table)
-    governed_by = np.argmax(ranked, axis=0)
-    highest = np.take_along_axis(ranked, governed_by[None], axis=0)[0]
-    required = np.array([is_required(plan, rule) for rule in rules])
-    # A sea that is not known assesses nothing, whatever the checks that need no sea say.
-    nothing = np.isneginf(highest) | np.isnan(sigma)
-    incomplete = nothing | np.isnan(table[required]).any(axis=0)
-    return Utilisations(
-        keys=tuple(rule.key for rule in rules),
-        by_check={rule.key: table[index] for index, rule in enumerate(rules)},
-        governing=np.where(nothing, np.nan, highest),
-        governed_by=np.where(nothing, -1, governed_by),
-        assessed=~incomplete,
-        heave_sigma=sigma,
     )
 
 

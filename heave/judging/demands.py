@@ -6,27 +6,40 @@ One function makes every figure the checks compare; one sea is a batch of one.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
 from heave.compensator import (
+    AVERAGE,
+    LARGEST,
     BitSwing,
-    LinearResponse,
+    Compensator,
+    LinearModel,
     Setting,
     bit_swing,
-    extreme_response,
     free_motion_level,
     free_wander,
-    linear_response,
+    linear_system,
     plan_setting,
 )
-from heave.drill_string import RodDynamics, rod_dynamics
+from heave.drill_string import DrillString, rod_dynamics
 from heave.planning.plan import Plan
-from heave.sea import OMEGA, WEIGHTS, SeaBatch, moment, upcrossing_rate
+from heave.sea import OMEGA, WEIGHTS, SeaBatch, upcrossing_rate
+from heave.sea.peaked import Floats
 from heave.units import STANDARD_GRAVITY
-from heave.vessel import AmplitudeStatistics, amplitude_statistics, hoist_spectrum
+from heave.vessel import (
+    MOMENT_COLUMNS,
+    AmplitudeStatistics,
+    HoistBlock,
+    amplitude_statistics,
+    hoist_blocks,
+    hoist_spectrum,
+)
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -40,8 +53,8 @@ class Demands:
 
     plan: Plan
     setting: Setting
-    spectrum: FloatArray
-    """Heave spectrum at the hoist (n, nω)."""
+    spectrum: FloatArray | None
+    """Heave spectrum at the hoist (n, nω); None where there are too many seas to keep them."""
 
     heave: AmplitudeStatistics
     velocity: AmplitudeStatistics
@@ -118,10 +131,17 @@ def drift_per_metre(plan: Plan) -> float:
 
 def setting_of(plan: Plan) -> Setting:
     """What the driller sets for the plan's load and weight on bit."""
-    return plan_setting(plan.compensator, static_load(plan), plan.wob_used)
+    return _setting(plan.compensator, static_load(plan), plan.wob_used)
 
 
-def demands(plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = None) -> Demands:
+@lru_cache(maxsize=64)
+def _setting(compensator: Compensator, load: float, wob: float) -> Setting:
+    return plan_setting(compensator, load, wob)
+
+
+def demands(
+    plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = None, *, keep_spectrum: bool = False
+) -> Demands:
     """Everything the checks compare, for every sea state of a batch.
 
     Parameters
@@ -129,92 +149,169 @@ def demands(plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = No
     plan : the plan; its own sea is not used
     batch : n sea states
     heading : vessel heading [deg], scalar or (n,); None takes the plan's
+    keep_spectrum : keep the heave spectra as well
 
     Returns
     -------
     Demands, arrays of shape (n,)
     """
-    spectrum = calibrated_spectrum(plan, batch, heading)
-    moments = [moment(spectrum, order) for order in (0, 2, 4, 6)]
-    heave = _statistics(plan, moments[0], moments[1])
-    velocity = _statistics(plan, moments[1], moments[2])
-    acceleration = _statistics(plan, moments[2], moments[3])
-    rod = rod_dynamics(plan.string, OMEGA, plan.string_loss)
-    locked = _locked_force(plan, spectrum, rod)
-    setting = setting_of(plan)
-    kind = plan.operation.about
-    if kind.compensator == "locked":
-        return Demands(plan, setting, spectrum, heave, velocity, acceleration, locked)
-    average, largest = (
-        response(
-            plan.compensator,
-            plan.string,
-            setting,
-            OMEGA,
-            WEIGHTS,
-            spectrum,
-            kind.condition,
-            active=plan.active,
-            loss_factor=plan.string_loss,
-        )
-        for response in (linear_response, extreme_response)
-    )
-    both = _Pair(plan, average, largest)
-    stroke = both.larger("stroke_m0", "stroke_m2")
-    rising, falling = _stroke_out_rates(plan, stroke)
-    working = Demands(
-        plan=plan,
-        setting=setting,
-        spectrum=spectrum,
-        heave=heave,
-        velocity=velocity,
-        acceleration=acceleration,
-        locked=locked,
-        stroke=stroke,
-        stroke_velocity=both.larger("stroke_m2", "stroke_m4").level,
-        rate_rising=rising,
-        rate_falling=falling,
-    )
-    if kind.string != "free":
-        elastic = both.larger("bit_force_m0", "bit_force_m2").level
-        return replace(working, bit=bit_swing(elastic, setting.friction_force))
-    residual = both.larger("bit_motion_m0", "bit_motion_m2")
-    return replace(
-        working,
-        wander=free_wander(stroke.level, setting, active=plan.active_in_use),
-        residual=residual,
-        residual_motion=free_motion_level(
-            residual.level, stroke.level, setting, plan.string, active=plan.active_in_use
-        ),
-        residual_velocity=both.larger("bit_motion_m2", "bit_motion_m4"),
-    )
+    bow = plan.heading if heading is None else heading
+    spectrum = np.zeros((batch.size, OMEGA.size)) if keep_spectrum else None
+    (found,) = moments([plan], hoist_blocks(plan.vessel, bow, batch), batch.size, spectrum)
+    return demands_from(plan, found, spectrum)
 
 
 @dataclass(frozen=True)
-class _Pair:
-    """The response linearised for the average cycle and for the largest: each figure takes the larger.
+class Moments:
+    """Moments that the demands of one operation rest on, over n sea states.
+
+    heave : of orders 0, 2, 4, 6, (n, 4) [m², m²/s² ...]
+    locked : of the force on a locked unit, orders 0 and 2, (n, 2) [N², N²/s²]
+    average, largest : of travel (orders 0, 2, 4) and of bit force or free end (0, 2, 4), linearised for either
+        cycle, (n, 6); None where the unit is locked
+    """
+
+    heave: FloatArray
+    locked: FloatArray
+    average: FloatArray | None
+    largest: FloatArray | None
+
+    @classmethod
+    def empty(cls, given: _Linear, size: int) -> Moments:
+        """Memory for `size` sea states of one operation."""
+        working = given.compensator_works
+        pair = [np.empty((size, 6)) if working else None for _ in range(2)]
+        return cls(np.empty((size, 4)), np.empty((size, 2)), *pair)
+
+
+def moments(
+    plans: Sequence[Plan], blocks: Iterable[HoistBlock], size: int, spectrum: FloatArray | None = None
+) -> list[Moments]:
+    """The moments of each plan's operation, block by block of the spectra at the hoist that they share.
+
+    Parameters
+    ----------
+    plans : plans that differ in their operation alone
+    blocks : heave spectra at the hoist, see `hoist_blocks`; the plans' heave calibration is put on them here
+    size : number of cases in all of them
+    spectrum : to be filled with the spectra, shape (n, nω) [m²·s]; None keeps none
+    """
+    given = [_Linear.of(plan) for plan in plans]
+    found = {one: Moments.empty(one, size) for one in given}
+    calibration = plans[0].heave_calibration
+    for rows, points, ordinates, _ in blocks:
+        if calibration != 1:
+            np.multiply(ordinates, calibration**2, out=ordinates)
+        if spectrum is not None:
+            spectrum[rows, points] = ordinates
+        for one, kept in found.items():
+            columns, model = _tables(one, points.start, points.stop, ordinates.dtype.char)
+            both = ordinates @ columns
+            kept.heave[rows], kept.locked[rows] = both[:, :4], both[:, 4:]
+            if model is not None and kept.average is not None and kept.largest is not None:
+                average, largest = model.respond(ordinates)
+                kept.average[rows], kept.largest[rows] = average.moments, largest.moments
+    return [found[one] for one in given]
+
+
+class _Linear(NamedTuple):
+    """What the linear figures of a plan depend on, besides the sea and the vessel."""
+
+    compensator: Compensator
+    string: DrillString
+    setting: Setting
+    condition: str
+    active: bool
+    loss: float
+
+    @classmethod
+    def of(cls, plan: Plan) -> _Linear:
+        condition = plan.operation.about.condition
+        return cls(plan.compensator, plan.string, setting_of(plan), condition, plan.active, plan.string_loss)
+
+    @property
+    def compensator_works(self) -> bool:
+        return not self.condition.startswith("locked")
+
+
+@lru_cache(maxsize=64)
+def _tables(given: _Linear, first: int, end: int, dtype: str) -> tuple[Floats, LinearModel | None]:
+    """Columns for the moments of heave and of the locked force, and the model of a working unit; points of the grid."""
+    omega, width = OMEGA[first:end], WEIGHTS[first:end]
+    rod = rod_dynamics(given.string, omega, given.loss)
+    # |D(ω) − ω² m|², D the string's dynamic stiffness at its top (fixed or free at the far end) and m the mass that
+    # moves with the hook: the force per metre of heave with the hook fixed to the vessel
+    top = rod.top_stiffness_free if given.condition.endswith("free") else rod.top_stiffness_fixed
+    held = np.abs(top - omega**2 * (given.compensator.moving_mass + given.string.handling_mass)) ** 2
+    force = np.stack([held * omega**order * width for order in (0, 2)], axis=1)
+    columns = np.concatenate((MOMENT_COLUMNS[first:end], force), axis=1).astype(dtype)
+    if not given.compensator_works:
+        return columns, None
+    system = linear_system(
+        given.compensator,
+        given.string,
+        given.setting,
+        omega,
+        given.condition,
+        active=given.active,
+        loss_factor=given.loss,
+    )
+    damping = given.setting.friction_force, given.compensator.hydraulic_loss
+    model = LinearModel(
+        system, width, *damping, cycles=(AVERAGE, LARGEST), figures=("stroke", "bit"), dtype=dtype
+    )
+    return columns, model
+
+
+def demands_from(plan: Plan, found: Moments, spectrum: FloatArray | None = None) -> Demands:
+    """The demands of a plan from its moments.
+
+    Parameters
+    ----------
+    plan : the plan
+    found : from `moments`
+    spectrum : the heave spectra, where they were kept
+    """
+    m0, m2, m4, m6 = found.heave.T
+    heave, velocity, acceleration = (_statistics(plan, *pair) for pair in ((m0, m2), (m2, m4), (m4, m6)))
+    setting = setting_of(plan)
+    locked = _statistics(plan, *found.locked.T).level
+    still = Demands(plan, setting, spectrum, heave, velocity, acceleration, locked)
+    if found.average is None or found.largest is None:
+        return still
+    pair = (found.average, found.largest)
+    stroke = _larger(plan, pair, 0, 1)
+    rising, falling = _stroke_out_rates(plan, stroke)
+    working = replace(
+        still,
+        stroke=stroke,
+        stroke_velocity=_larger(plan, pair, 1, 2).level,
+        rate_rising=rising,
+        rate_falling=falling,
+    )
+    bit = _larger(plan, pair, 3, 4)
+    if plan.operation.about.string != "free":
+        return replace(working, bit=bit_swing(bit.level, setting.friction_force))
+    return replace(
+        working,
+        wander=free_wander(stroke.level, setting, active=plan.active_in_use),
+        residual=bit,
+        residual_motion=free_motion_level(
+            bit.level, stroke.level, setting, plan.string, active=plan.active_in_use
+        ),
+        residual_velocity=_larger(plan, pair, 4, 5),
+    )
+
+
+def _larger(plan: Plan, pair: tuple[FloatArray, FloatArray], variance: int, rate: int) -> AmplitudeStatistics:
+    """Statistics linearised for the average cycle and for the largest, row by row those with the larger level.
 
     A unit that a moderate sea cannot move is still moved, and may be driven into resonance, by the
     largest waves of that sea; see `heave.compensator.extremes`.
     """
-
-    plan: Plan
-    average: LinearResponse
-    largest: LinearResponse
-
-    def larger(self, variance: str, rate: str) -> AmplitudeStatistics:
-        """Statistics from two moments, row by row those with the larger level."""
-        first, second = (
-            _statistics(self.plan, getattr(response, variance), getattr(response, rate))
-            for response in (self.average, self.largest)
-        )
-        more = second.level > first.level
-        return AmplitudeStatistics(
-            *(
-                np.where(more, getattr(second, item.name), getattr(first, item.name))
-                for item in fields(AmplitudeStatistics)
-            )
-        )
+    first, second = ((found[:, variance], found[:, rate]) for found in pair)
+    more = _statistics(plan, *second).level > _statistics(plan, *first).level
+    return _statistics(plan, *(np.where(more, *both) for both in zip(second, first, strict=True)))
 
 
 def calibrated_spectrum(plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = None) -> FloatArray:
@@ -233,18 +330,6 @@ def calibrated_spectrum(plan: Plan, batch: SeaBatch, heading: FloatArray | float
 
 def _statistics(plan: Plan, m0: FloatArray, m2: FloatArray) -> AmplitudeStatistics:
     return amplitude_statistics(m0, m2, plan.exposure, plan.risk)
-
-
-def _locked_force(plan: Plan, spectrum: FloatArray, rod: RodDynamics) -> FloatArray:
-    """Level of the hook force per metre of heave with the hook fixed to the vessel.
-
-    |D(ω) − ω² m|², D the string's dynamic stiffness at its top (fixed or free at the far end) and m
-    the mass that moves with the hook.
-    """
-    top = rod.top_stiffness_free if plan.operation.about.string == "free" else rod.top_stiffness_fixed
-    gain = np.abs(top - OMEGA**2 * (plan.compensator.moving_mass + plan.string.handling_mass)) ** 2
-    force = spectrum * gain
-    return _statistics(plan, moment(force, 0), moment(force, 2)).level
 
 
 def _stroke_out_rates(plan: Plan, stroke: AmplitudeStatistics) -> tuple[FloatArray | None, FloatArray | None]:

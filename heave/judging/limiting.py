@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeVar
 
 import numpy as np
 import numpy.typing as npt
 
-from heave.judging.assessment import utilisations
+from heave.errors import InputError
 from heave.judging.rules import rules_for
+from heave.judging.utilisation import Utilisations, utilisations
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
 
 FloatArray = npt.NDArray[np.float64]
+IntArray = npt.NDArray[np.intp]
 
 LOWEST_HS: Final = 0.05
 """Lowest wave height tried [m]; over a limit there means over it in a calm."""
@@ -22,8 +25,9 @@ LOWEST_HS: Final = 0.05
 HIGHEST_HS: Final = 20.0
 """Highest wave height tried [m]."""
 
-_COARSE: Final = 48
-_FINE: Final = 16
+_STEPS: Final = 24
+_INSIDE: Final = 3
+_ROUNDS: Final = 2
 
 
 @dataclass(frozen=True)
@@ -50,12 +54,32 @@ class LimitingSea:
         return self.hs
 
 
-def limiting_sea(plan: Plan, tp: float | None = None, heading: float | None = None) -> LimitingSea:
-    """Find the Hs of the first wave system at which the governing check first reaches 1.
+@dataclass(frozen=True, eq=False)
+class LimitMap:
+    """Limiting seas over peak period and heading, shapes (periods, headings).
 
-    Rooted by bracketing: the checks are evaluated at a ladder of Hs in one batch, then again inside the
-    first bracket, then interpolated; damping that depends on the sea is thereby in every evaluation.
-    Other wave systems stay as planned; a measured spectrum is scaled as a whole.
+    hs : as `LimitingSea.hs` [m]
+    governed_by : index into `names` of the check that reaches 1 there, −1 where none does
+    names : names of the checks
+    periods, headings : what was asked [s], [deg]
+    """
+
+    hs: FloatArray
+    governed_by: IntArray
+    names: tuple[str, ...]
+    periods: tuple[float, ...]
+    headings: tuple[float, ...]
+
+    def at(self, period: int, heading: int) -> LimitingSea:
+        """The limiting sea of one cell, by its places in `periods` and `headings`."""
+        index = int(self.governed_by[period, heading])
+        name = None if index < 0 else self.names[index]
+        hs = float(self.hs[period, heading])
+        return LimitingSea(hs, name, self.periods[period], self.headings[heading])
+
+
+def limiting_sea(plan: Plan, tp: float | None = None, heading: float | None = None) -> LimitingSea:
+    """Find the Hs of the first wave system at which the governing check first reaches 1; see `limit_map`.
 
     Parameters
     ----------
@@ -72,39 +96,130 @@ def limiting_sea(plan: Plan, tp: float | None = None, heading: float | None = No
     InputError
         If a period or heading is out of range, or a period is given for a measured spectrum.
     """
-    changed = plan if heading is None else plan.changed(heading=heading)
-    if tp is not None:
-        changed = changed.changed(sea=changed.sea.with_primary(tp=tp))
-    batch, tp_used = changed.sea.batch(), changed.sea.tp
-    ladder = np.geomspace(LOWEST_HS, HIGHEST_HS, _COARSE)
-    coarse = _first_over(changed, batch, ladder)
-    if coarse is None:
-        return LimitingSea(math.inf, None, tp_used, changed.heading)
-    if coarse.step == 0:
-        return LimitingSea(0.0, coarse.name, tp_used, changed.heading)
-    inner = np.linspace(ladder[coarse.step - 1], ladder[coarse.step], _FINE)
-    fine = _first_over(changed, batch, inner) or coarse
-    return LimitingSea(fine.hs, fine.name, tp_used, changed.heading)
+    return limit_map(plan, None if tp is None else [tp], None if heading is None else [heading]).at(0, 0)
 
 
-@dataclass(frozen=True)
-class _Crossing:
-    """Where a ladder of Hs first goes over: the step, the check that does it, and Hs in between."""
+def limit_map(
+    plan: Plan, periods: Sequence[float] | None = None, headings: Sequence[float] | None = None
+) -> LimitMap:
+    """Limiting seas at every peak period of the first system and every heading.
 
-    step: int
-    name: str
-    hs: float
+    Bracketed and narrowed: the checks are evaluated at a ladder of Hs, for all periods and headings in one batch,
+    then twice more at three heights inside each first bracket, and read in between as a power of Hs; damping that
+    depends on the sea is thereby in every evaluation. Other wave systems stay as planned; a measured spectrum is
+    scaled as a whole.
+
+    Parameters
+    ----------
+    plan : the plan
+    periods : peak periods of the first system [s]; None keeps it
+    headings : vessel headings [deg]; None keeps it
+
+    Returns
+    -------
+    LimitMap, Hs to about 0.01 m
+
+    Raises
+    ------
+    InputError
+        If a period or heading is out of range, or a period is given for a measured spectrum.
+    """
+    turned = (
+        [plan.changed(heading=float(bow)).heading for bow in headings]
+        if headings is not None
+        else [plan.heading]
+    )
+    seas = [plan.sea] if periods is None else [plan.sea.with_primary(tp=float(tp)) for tp in periods]
+    if not turned or not seas:
+        raise InputError(
+            "periods and headings of a limit map", (len(seas), len(turned)), None, "at least one of each"
+        )
+    search = _Search(plan, [sea.batch() for sea in seas], np.array(turned))
+    low, high = search.bracket()
+    for _ in range(_ROUNDS):
+        low, high = search.narrowed(low, high)
+    hs, governed_by = search.crossing(low, high)
+    names = tuple(rule.name for rule in rules_for(plan))
+    return LimitMap(hs, governed_by, names, tuple(sea.tp for sea in seas), tuple(turned))
 
 
-def _first_over(plan: Plan, batch: SeaBatch, ladder: FloatArray) -> _Crossing | None:
-    found = utilisations(plan, batch.scaled(ladder))
-    over = np.flatnonzero(found.governing >= 1)
-    if over.size == 0:
-        return None
-    step = int(over[0])
-    name = rules_for(plan)[int(found.governed_by[step])].name
-    if step == 0 or not math.isfinite(found.governing[step]):
-        return _Crossing(step, name, float(ladder[step]))
-    before, after = found.governing[step - 1 : step + 1]
-    share = (1 - before) / (after - before)
-    return _Crossing(step, name, float(ladder[step - 1] + share * (ladder[step] - ladder[step - 1])))
+@dataclass(frozen=True, eq=False)
+class _End:
+    """One end of the brackets: heights, highest utilisations and the checks they are of, (periods, headings)."""
+
+    hs: FloatArray
+    used: FloatArray
+    governed_by: IntArray
+
+
+class _Search:
+    """The checks of a plan at any height of its first system, for every period and heading."""
+
+    def __init__(self, plan: Plan, seas: list[SeaBatch], headings: FloatArray) -> None:
+        self.plan, self.seas, self.headings = plan, seas, headings
+        self.shape = (len(seas), headings.size)
+
+    def bracket(self) -> tuple[_End, _End]:
+        """The first step of the ladder that is over, and the one before; the last where none is."""
+        ladder = np.geomspace(LOWEST_HS, HIGHEST_HS, _STEPS)
+        heights = np.broadcast_to(ladder, (len(self.seas), ladder.size))
+        bows = np.broadcast_to(self.headings, (heights.size, self.headings.size))
+        found = self._at(heights, bows)
+        shape = (*heights.shape, self.headings.size)
+        used = found.governing.reshape(shape).swapaxes(1, 2)
+        by = found.governed_by.reshape(shape).swapaxes(1, 2)
+        return _around(np.broadcast_to(ladder, used.shape), used, by)
+
+    def narrowed(self, low: _End, high: _End) -> tuple[_End, _End]:
+        """Brackets a quarter as wide in ln Hs."""
+        shares = np.arange(_INSIDE + 2) / (_INSIDE + 1)
+        heights = low.hs[..., None] * (high.hs / low.hs)[..., None] ** shares
+        inner = heights[..., 1:-1]
+        bows = np.broadcast_to(self.headings[:, None], inner.shape).reshape(-1)
+        found = self._at(inner.reshape(len(self.seas), -1), bows)
+        used = _between(low.used, found.governing, high.used)
+        by = _between(low.governed_by, found.governed_by, high.governed_by)
+        return _around(heights, used, by)
+
+    def crossing(self, low: _End, high: _End) -> tuple[FloatArray, IntArray]:
+        """Where each bracket crosses 1, the utilisation taken as a power of Hs within it."""
+        over = high.used >= 1
+        with np.errstate(divide="ignore", invalid="ignore"):
+            share = -np.log(low.used) / np.log(high.used / low.used)
+        share = np.where(np.isfinite(share), np.clip(share, 0.0, 1.0), 1.0)
+        hs = low.hs * (high.hs / low.hs) ** share
+        hs = np.where(low.used >= 1, 0.0, np.where(over, hs, math.inf))
+        return hs, np.where(over, high.governed_by, -1)
+
+    def _at(self, heights: FloatArray, bows: FloatArray) -> Utilisations:
+        """The checks at heights (periods, k), at one heading or several in each of those seas."""
+        scaled = [sea.scaled(row) for sea, row in zip(self.seas, heights, strict=True)]
+        return utilisations(self.plan, SeaBatch.stack(scaled), bows)
+
+
+Values = TypeVar("Values", FloatArray, IntArray)
+
+
+def _between(first: Values, inner: Values, last: Values) -> Values:
+    """Values at both ends and at all heights between them, heights on the last axis."""
+    found = np.concatenate((first[..., None], inner.reshape(*first.shape, -1), last[..., None]), axis=-1)
+    return found.astype(first.dtype)
+
+
+def _around(heights: FloatArray, used: FloatArray, by: IntArray) -> tuple[_End, _End]:
+    """The first height over a limit and the one before it, along the last axis; the last one where none is over.
+
+    Over already at the lowest height, that height is both ends.
+    """
+    over = used >= 1
+    first = np.where(over.any(axis=-1), np.argmax(over, axis=-1), used.shape[-1] - 1)
+    before = np.maximum(first - 1, 0)
+
+    def end(place: IntArray) -> _End:
+        return _End(_pick(heights, place), _pick(used, place), _pick(by, place))
+
+    return end(before), end(first)
+
+
+def _pick(values: Values, place: IntArray) -> Values:
+    return np.take_along_axis(values, place[..., None], axis=-1)[..., 0]

@@ -8,10 +8,11 @@ from typing import Final
 import numpy as np
 
 from heave.errors import InputError
-from heave.judging.assessment import assess, utilisations
 from heave.judging.checks import Check
 from heave.judging.limiting import LimitingSea, limiting_sea
 from heave.judging.results import Assessment
+from heave.judging.rules import rules_for
+from heave.judging.utilisation import utilisations
 from heave.judging.working import Term
 from heave.planning.plan import Plan
 from heave.units import show
@@ -56,7 +57,7 @@ def what_would_help(result: Assessment, limiting: LimitingSea | None = None) -> 
 
     Tried: every heading in steps of 10°, opening shut gas bottles, starting at the stroke position that
     shares the static travel evenly, a tenth less hookload, weight on bit at the middle of its band, and
-    waiting for the sea to fall to its limit. Each is a whole assessment of the changed plan.
+    waiting for the sea to fall to its limit. Each is the changed plan through every check.
 
     Parameters
     ----------
@@ -100,14 +101,14 @@ class _Trial:
 
 
 def _remedy(trial: _Trial, governing: Check) -> Remedy:
-    after = assess(trial.plan)
-    top = after.governing
+    after = utilisations(trial.plan, trial.plan.sea.batch())
+    index, used = int(after.governed_by[0]), float(after.governing[0])
     return Remedy(
         label=trial.label,
         before=governing.utilisation,
-        after=governing.utilisation if top is None else top.utilisation,
-        governed_by="" if top is None else top.name,
-        verdict=after.verdict,
+        after=governing.utilisation if index < 0 else used,
+        governed_by="" if index < 0 else rules_for(trial.plan)[index].name,
+        verdict=after.verdicts(trial.plan.caution_level)[0],
         side_effect=trial.side_effect,
         plan=trial.plan,
         amount=trial.amount,
@@ -116,8 +117,7 @@ def _remedy(trial: _Trial, governing: Check) -> Remedy:
 
 def _turn(plan: Plan) -> _Trial | None:
     headings = np.arange(0.0, 360.0, HEADING_STEP)
-    batch = plan.sea.batch().take(np.zeros(headings.size, dtype=np.intp))
-    found = utilisations(plan, batch, headings)
+    found = utilisations(plan, plan.sea.batch(), headings[None])
     if np.all(np.isnan(found.governing)):
         return None
     best = float(headings[int(np.nanargmin(found.governing))])

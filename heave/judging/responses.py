@@ -18,7 +18,7 @@ def responses_of(found: Demands) -> Responses:
     """The responses of a plan's own sea: demands of a batch of one, as plain figures."""
     plan = found.plan
     sea = plan.sea.spectrum()
-    heave_spectrum = found.spectrum[0]
+    heave_spectrum = np.zeros_like(sea) if found.spectrum is None else found.spectrum[0]
     # Where the sea has no energy a response per metre of wave means nothing.
     floor = 1e-6 * float(sea.max())
     ratio = np.divide(heave_spectrum, sea, out=np.full_like(sea, np.nan), where=sea > floor)

@@ -5,8 +5,6 @@ from heave.weather.evaluation import (
     CancelledError,
     StepEvaluation,
     evaluate_forecast,
-    is_inside,
-    many_utilisations,
     scaled_for,
 )
 from heave.weather.forecast import EnsembleForecast, Forecast
@@ -44,8 +42,6 @@ __all__ = [
     "ensemble_windows",
     "evaluate_forecast",
     "hindcast_windows",
-    "is_inside",
-    "many_utilisations",
     "scaled_for",
     "search",
     "starts_lost_to_factor",

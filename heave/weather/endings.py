@@ -9,12 +9,10 @@ import numpy.typing as npt
 
 from heave.errors import InputError
 from heave.judging.rules import RULES
-from heave.planning.alpha import AlphaRow
 from heave.planning.operations import Operation
 from heave.planning.plan import Plan
-from heave.sea import SeaBatch, SystemSlot
-from heave.sea.batch import Slot
-from heave.weather.evaluation import StepEvaluation, batch_for, is_inside, many_utilisations, scaled_for
+from heave.sea import SeaBatch
+from heave.weather.evaluation import Asked, StepEvaluation, batch_for, judged, scaled_for
 from heave.weather.forecast import Forecast
 from heave.weather.results import END, GAP, LIMIT, NOT_ASSESSED, UNKNOWN, Ending
 from heave.weather.search import Search
@@ -115,28 +113,25 @@ def _systems_behind(
     if not rows.size:
         return [{} for _ in steps]
     batch = batch_for(plan, forecast).take(rows)
-    known: dict[tuple[Operation, AlphaRow | None], dict[int, tuple[str, bool]]] = {}
-    found = []
-    for item in steps:
-        key = (item.step.operation, item.row if with_factor else None)
-        if key not in known:
-            sea = batch if key[1] is None else scaled_for(batch, key[1])
-            blamed = _blamed(plan.changed(operation=key[0]), sea, heading[rows])
-            known[key] = {
-                int(sample): (forecast.system_names[place], alone)
-                for sample, (place, alone) in zip(rows, blamed, strict=True)
-            }
-        found.append(known[key])
-    return found
+    asked = [(item.step.operation, item.row if with_factor else None) for item in steps]
+    known: dict[Asked, dict[int, tuple[str, bool]]] = {}
+    for key in dict.fromkeys(asked):
+        sea = batch if key[1] is None else scaled_for(batch, key[1])
+        blamed = _blamed(plan, key[0], sea, heading[rows])
+        known[key] = {
+            int(sample): (forecast.system_names[place], alone)
+            for sample, (place, alone) in zip(rows, blamed, strict=True)
+        }
+    return [known[key] for key in asked]
 
 
-def _blamed(plan: Plan, sea: SeaBatch, heading: FloatArray) -> list[tuple[int, bool]]:
+def _blamed(plan: Plan, operation: Operation, sea: SeaBatch, heading: FloatArray) -> list[tuple[int, bool]]:
     """For each sea: index of the system without which the highest utilisation is lowest, and if that is inside."""
     count = len(sea.slots)
     everything = SeaBatch.stack([_without(sea, place) for place in range(count)])
-    found = many_utilisations(plan, everything, np.tile(heading, count))
+    found = judged(plan, everything, [(operation, None)], np.tile(heading, count))[operation, None]
     used = np.where(np.isnan(found.governing), np.inf, found.governing).reshape(count, sea.size)
-    holds = is_inside(found).reshape(count, sea.size)
+    holds = found.inside.reshape(count, sea.size)
     used[np.array([slot.hs for slot in sea.slots]) == 0.0] = np.inf
     best = np.argmin(used, axis=0)
     # Without its only system a sea is a calm: that says nothing.
@@ -145,10 +140,5 @@ def _blamed(plan: Plan, sea: SeaBatch, heading: FloatArray) -> list[tuple[int, b
 
 
 def _without(sea: SeaBatch, place: int) -> SeaBatch:
-    slot = sea.slots[place]
-    calm: Slot
-    if isinstance(slot, SystemSlot):
-        calm = replace(slot, hs=np.zeros(slot.size))
-    else:
-        calm = replace(slot, measured=np.zeros_like(slot.measured))
+    calm = sea.slots[place].times(0.0)
     return replace(sea, slots=(*sea.slots[:place], calm, *sea.slots[place + 1 :]))

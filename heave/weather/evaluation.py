@@ -1,28 +1,24 @@
-"""A forecast through the checks of an operation: utilisation hour by hour, with and without α."""
+"""A forecast through the checks of its operations: utilisation hour by hour, with and without α."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Final
 
 import numpy as np
 import numpy.typing as npt
 
-from heave.judging.assessment import Utilisations, utilisations
+from heave.judging.utilisation import Utilisations, utilisations_of
 from heave.planning.alpha import AlphaRow, AlphaTable
 from heave.planning.campaign import Campaign, OperationStep
+from heave.planning.operations import Operation
 from heave.planning.plan import Plan
-from heave.sea import SeaBatch, SystemSlot
+from heave.sea import SeaBatch
 from heave.sea.arguments import MAX_HS
-from heave.threads import side_by_side
 from heave.weather.forecast import Forecast
 
 FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
-
-PIECE: Final = 4096
-"""Seas given to one thread at a time."""
 
 Progress = Callable[[float], None]
 Cancelled = Callable[[], bool]
@@ -54,23 +50,12 @@ class StepEvaluation:
     @property
     def inside(self) -> BoolArray:
         """Samples inside every limit, α applied; a sea not known or not assessed is not inside."""
-        return is_inside(self.reduced)
+        return self.reduced.inside
 
     @property
     def inside_plain(self) -> BoolArray:
         """Samples inside every limit in the sea as forecast."""
-        return is_inside(self.plain)
-
-
-def is_inside(found: Utilisations) -> BoolArray:
-    """True where every required check could be made and the highest utilisation is below 1.
-
-    Parameters
-    ----------
-    found : utilisations of n seas
-    """
-    # A comparison with NaN is false, so what is not known is never inside.
-    return np.asarray(found.assessed & (found.governing < 1.0), dtype=np.bool_)
+        return self.plain.inside
 
 
 def evaluate_forecast(
@@ -104,24 +89,60 @@ def evaluate_forecast(
     InputError
         If a block is planned longer than the longest row of α, or an operation does not fit the plan.
     """
+    asked = [(step, alpha.row_for(block.planned)) for block in campaign.blocks for step in block.steps]
     batch = batch_for(plan, forecast)
-    known: dict[tuple[object, AlphaRow | None], tuple[Utilisations, FloatArray]] = {}
-
-    def of(step: OperationStep, row: AlphaRow | None) -> tuple[Utilisations, FloatArray]:
-        if (step.operation, row) not in known:
-            sea = batch if row is None else scaled_for(batch, row)
-            work = plan.changed(operation=step.operation)
-            known[step.operation, row] = (many_utilisations(work, sea, heading), sea.hs)
-        return known[step.operation, row]
-
+    plain = judged(plan, batch, [(step.operation, None) for step, _ in asked], heading)
+    reduced = judged(plan, batch, [(step.operation, row) for step, row in asked], heading, plain)
     found = []
-    for block in campaign.blocks:
-        row = alpha.row_for(block.planned)
-        for step in block.steps:
-            plain = of(step, None)[0]
-            reduced, design_hs = of(step, row)
-            found.append(StepEvaluation(step, row, plain, _over_already(plain, reduced), design_hs))
+    for step, row in asked:
+        exact, raised = plain[step.operation, None], reduced[step.operation, row]
+        design_hs = batch.hs if row is None else scaled_for(batch, row).hs
+        found.append(StepEvaluation(step, row, exact, _over_already(exact, raised), design_hs))
     return tuple(found)
+
+
+Asked = tuple[Operation, AlphaRow | None]
+"""An operation, and the row of α it is judged with; None takes the sea as forecast."""
+
+
+def judged(
+    plan: Plan,
+    batch: SeaBatch,
+    asked: Sequence[Asked],
+    heading: npt.ArrayLike | None = None,
+    known: Mapping[Asked, Utilisations] | None = None,
+    progress: Progress | None = None,
+) -> dict[Asked, Utilisations]:
+    """Utilisations of operations in a sea as forecast or raised by α; the seas of one row are worked once.
+
+    Parameters
+    ----------
+    plan : the plan; its own sea and operation are not used
+    batch : n seas as forecast
+    asked : operations, each with its row of α
+    heading : as for `judging.utilisations`
+    known : what has been worked already
+    progress : called now and then with the share done, 0 to 1; what it raises ends the work
+    """
+    found = dict(known or {})
+    rows = list(dict.fromkeys(row for operation, row in asked if (operation, row) not in found))
+    for done, row in enumerate(rows):
+        operations = list(dict.fromkeys(op for op, other in asked if other == row and (op, row) not in found))
+        results = utilisations_of(
+            [plan.changed(operation=operation) for operation in operations],
+            batch if row is None else scaled_for(batch, row),
+            heading,
+            _part(progress, done, len(rows)),
+        )
+        found |= {(operation, row): result for operation, result in zip(operations, results, strict=True)}
+    return found
+
+
+def _part(progress: Progress | None, done: int, parts: int) -> Progress | None:
+    if progress is None:
+        return None
+    tell = progress
+    return lambda share: tell((done + share) / parts)
 
 
 def _over_already(plain: Utilisations, reduced: Utilisations) -> Utilisations:
@@ -170,61 +191,4 @@ def scaled_for(batch: SeaBatch, row: AlphaRow) -> SeaBatch:
     factor = np.where(calm, 1.0, row.design_height(total) / np.where(calm, 1.0, total))
     for slot in batch.slots:
         factor = np.where(slot.hs * factor > MAX_HS, np.nan, factor)
-    slots = tuple(
-        replace(slot, hs=slot.hs * factor)
-        if isinstance(slot, SystemSlot)
-        else replace(slot, measured=slot.measured * factor[:, None] ** 2)
-        for slot in batch.slots
-    )
-    return replace(batch, slots=slots)
-
-
-def many_utilisations(
-    plan: Plan,
-    batch: SeaBatch,
-    heading: npt.ArrayLike | None = None,
-    *,
-    progress: Progress | None = None,
-    cancelled: Cancelled | None = None,
-) -> Utilisations:
-    """`planning.utilisations` by pieces on several threads: the same figures, sooner.
-
-    Parameters
-    ----------
-    plan : the plan; its own sea is not used
-    batch : n sea states
-    heading : vessel heading [deg], scalar or (n,); None takes the plan's
-    progress : called with the share done, 0 to 1
-    cancelled : asked between pieces; True stops the work
-
-    Raises
-    ------
-    CancelledError
-        If `cancelled` said so.
-    """
-    headings = np.broadcast_to(np.asarray(plan.heading if heading is None else heading, float), (batch.size,))
-    pieces = [slice(start, min(start + PIECE, batch.size)) for start in range(0, batch.size, PIECE)]
-
-    def work(rows: slice) -> Utilisations:
-        if cancelled is not None and cancelled():
-            raise CancelledError
-        return utilisations(plan, batch.take(rows), headings[rows])
-
-    results = []
-    for rows, result in zip(pieces, side_by_side(work, pieces), strict=True):
-        results.append(result)
-        if progress is not None:
-            progress(rows.stop / batch.size)
-    return _joined(results)
-
-
-def _joined(parts: list[Utilisations]) -> Utilisations:
-    keys = parts[0].keys
-    return Utilisations(
-        keys=keys,
-        by_check={key: np.concatenate([part.by_check[key] for part in parts]) for key in keys},
-        governing=np.concatenate([part.governing for part in parts]),
-        governed_by=np.concatenate([part.governed_by for part in parts]),
-        assessed=np.concatenate([part.assessed for part in parts]),
-        heave_sigma=np.concatenate([part.heave_sigma for part in parts]),
-    )
+    return batch.times(factor)

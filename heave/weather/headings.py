@@ -11,7 +11,7 @@ from heave.errors import InputError
 from heave.planning.alpha import AlphaTable
 from heave.planning.campaign import Campaign
 from heave.planning.plan import Plan
-from heave.weather.evaluation import batch_for, is_inside, many_utilisations, scaled_for
+from heave.weather.evaluation import batch_for, judged
 from heave.weather.forecast import Forecast
 
 FloatArray = npt.NDArray[np.float64]
@@ -43,17 +43,14 @@ def heading_costs(
     Shape (n, m)
     """
     batch = batch_for(plan, forecast)
-    rows = np.repeat(np.arange(batch.size), headings.size)
-    tried = np.tile(headings, batch.size)
     cost = np.zeros((batch.size, headings.size))
-    pairs = {
+    asked = [
         (step.operation, alpha.row_for(block.planned)) for block in campaign.blocks for step in block.steps
-    }
-    for operation, row in pairs:
-        sea = batch if row is None else scaled_for(batch, row)
-        found = many_utilisations(plan.changed(operation=operation), sea.take(rows), tried)
+    ]
+    tried = np.broadcast_to(headings, cost.shape)
+    for found in judged(plan, batch, asked, tried).values():
         used = np.where(np.isnan(found.governing), MOST_OUTSIDE, np.minimum(found.governing, MOST_OUTSIDE))
-        used += np.where(is_inside(found), 0.0, OUTSIDE)
+        used += np.where(found.inside, 0.0, OUTSIDE)
         cost = np.maximum(cost, used.reshape(cost.shape))
     cost[forecast.missing] = 0.0
     return cost

@@ -8,18 +8,16 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.planning.alpha import NO_FACTOR, AlphaRow, AlphaTable
+from heave.planning.alpha import NO_FACTOR, AlphaTable
 from heave.planning.campaign import Campaign
-from heave.planning.operations import Operation
 from heave.planning.plan import Plan
 from heave.weather.evaluation import (
     BoolArray,
     Cancelled,
+    CancelledError,
     Progress,
     batch_for,
-    is_inside,
-    many_utilisations,
-    scaled_for,
+    judged,
 )
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import next_start
@@ -159,31 +157,18 @@ def _inside(
     cancelled: Cancelled | None,
 ) -> tuple[tuple[BoolArray, ...], BoolArray]:
     """Where each step holds, and where the first could be assessed; each different step is worked once."""
-    batch = batch_for(plan, record)
     asked = [
         (step.operation, alpha.row_for(block.planned)) for block in campaign.blocks for step in block.steps
     ]
-    different: list[tuple[Operation, AlphaRow | None]] = list(dict.fromkeys(asked))
-    holds: dict[tuple[Operation, AlphaRow | None], BoolArray] = {}
-    known: BoolArray | None = None
-    for done, (operation, row) in enumerate(different):
-        found = many_utilisations(
-            plan.changed(operation=operation),
-            batch if row is None else scaled_for(batch, row),
-            progress=_part(progress, done, len(different)),
-            cancelled=cancelled,
-        )
-        holds[operation, row] = is_inside(found)
-        known = found.assessed if known is None else known
-    assert known is not None
-    return tuple(holds[key] for key in asked), known
 
+    def tell(share: float) -> None:
+        if cancelled is not None and cancelled():
+            raise CancelledError
+        if progress is not None:
+            progress(share)
 
-def _part(progress: Progress | None, done: int, parts: int) -> Progress | None:
-    if progress is None:
-        return None
-    tell = progress
-    return lambda share: tell((done + share) / parts)
+    found = judged(plan, batch_for(plan, record), asked, progress=tell)
+    return tuple(found[key].inside for key in asked), found[asked[0]].assessed
 
 
 def _windows(found: Search) -> FloatArray:

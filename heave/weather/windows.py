@@ -12,8 +12,6 @@ from heave.errors import InputError
 from heave.planning.alpha import AlphaTable
 from heave.planning.campaign import Campaign
 from heave.planning.plan import Plan
-from heave.sea import SystemSlot
-from heave.sea.batch import Slot
 from heave.weather.endings import endings, stop_of
 from heave.weather.evaluation import StepEvaluation, evaluate_forecast
 from heave.weather.forecast import Forecast
@@ -228,11 +226,9 @@ def without_systems(forecast: Forecast, names: tuple[str, ...]) -> Forecast:
     forecast : the forecast
     names : names of the systems to leave out
     """
-    slots: list[Slot] = []
-    for name, slot in zip(forecast.system_names, forecast.batch.slots, strict=True):
-        if name in names and isinstance(slot, SystemSlot):
-            # Zero times NaN stays NaN: what is missing does not become a calm.
-            slots.append(replace(slot, hs=slot.hs * 0.0))
-        else:
-            slots.append(slot)
-    return replace(forecast, batch=replace(forecast.batch, slots=tuple(slots)))
+    # Zero times NaN stays NaN: what is missing does not become a calm.
+    slots = tuple(
+        slot.times(0.0) if name in names else slot
+        for name, slot in zip(forecast.system_names, forecast.batch.slots, strict=True)
+    )
+    return replace(forecast, batch=replace(forecast.batch, slots=slots))

@@ -58,7 +58,7 @@ def test_one_sea_and_many_give_the_same_numbers(plan: Plan, kind: str) -> None:
     for row, sea in enumerate(seas):
         one = heave.assess(changed.changed(sea=sea))
         for check in one.checks:
-            np.testing.assert_allclose(many.by_check[check.key][row], check.utilisation, rtol=1e-12)
+            np.testing.assert_allclose(many.by_check[check.key][row], check.utilisation, rtol=1e-6)
 
 
 def test_headings_of_a_batch_match_plans_with_those_headings(plan: Plan) -> None:
@@ -67,7 +67,7 @@ def test_headings_of_a_batch_match_plans_with_those_headings(plan: Plan) -> None
     many = utilisations(plan, batch, headings)
     for row, heading in enumerate(headings):
         one = heave.assess(plan.changed(heading=float(heading)))
-        assert many.governing[row] == pytest.approx(one.governing.utilisation, rel=1e-12)
+        assert many.governing[row] == pytest.approx(one.governing.utilisation, rel=1e-6)
 
 
 def test_missing_sea_is_never_assessed(plan: Plan) -> None:
@@ -101,7 +101,7 @@ def test_port_and_starboard_seas_are_alike_for_a_hoist_on_the_centreline(off_bow
     port = _single(plan, 3.0, tp, (plan.heading - off_bow) % 360)
     starboard = _single(plan, 3.0, tp, (plan.heading + off_bow) % 360)
     assert heave.assess(port).responses.heave.sigma == pytest.approx(
-        heave.assess(starboard).responses.heave.sigma, rel=1e-9
+        heave.assess(starboard).responses.heave.sigma, rel=1e-6
     )
 
 
@@ -112,7 +112,7 @@ def test_heave_is_linear_in_hs_with_a_fixed_table(hs: float, factor: float) -> N
     one = plan.changed(sea=SeaState((WaveSystem(hs=hs, period=11.0, gamma=3.3),), plan.sea.depth))
     other = one.changed(sea=one.sea.with_primary(hs=hs * factor))
     sigma = heave.assess(one).responses.heave.sigma
-    assert heave.assess(other).responses.heave.sigma == pytest.approx(factor * sigma, rel=1e-9)
+    assert heave.assess(other).responses.heave.sigma == pytest.approx(factor * sigma, rel=1e-6)
 
 
 def test_a_longer_exposure_and_a_smaller_risk_ask_for_more_stroke(plan: Plan) -> None:

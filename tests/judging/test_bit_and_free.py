@@ -93,7 +93,7 @@ def test_the_band_is_judged_on_the_side_it_uses_more_of(
 def test_no_figure_is_below_the_average_linearisation(plan: Plan, kind: str) -> None:
     batch = SeaState.single(hs=2.5, tp=12.0, direction_from=225.0, depth=1200.0).batch()
     changed = plan.changed(operation=Operation(kind=kind))
-    found = demands(changed, batch)
+    found = demands(changed, batch, keep_spectrum=True)
     average = linear_response(
         changed.compensator,
         changed.string,

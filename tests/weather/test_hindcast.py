@@ -83,7 +83,7 @@ def test_nothing_known_is_not_available(day: Plan, make: Maker) -> None:
 
 
 def test_progress_runs_to_the_end(day: Plan, make: Maker, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("heave.weather.evaluation.PIECE", 10)
+    monkeypatch.setattr("heave.judging.utilisation.PIECE", 10)
     told: list[float] = []
     hindcast_windows(day, make([CALM] * 95), progress=told.append)
     assert len(told) == 10
@@ -92,8 +92,7 @@ def test_progress_runs_to_the_end(day: Plan, make: Maker, monkeypatch: pytest.Mo
 
 
 def test_cancel_stops_between_pieces(day: Plan, make: Maker, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("heave.weather.evaluation.PIECE", 10)
-    monkeypatch.setattr("heave.threads.WORKERS", 1)
+    monkeypatch.setattr("heave.judging.utilisation.PIECE", 10)
     told: list[float] = []
     with pytest.raises(CancelledError):
         hindcast_windows(day, make([CALM] * 400), progress=told.append, cancelled=lambda: len(told) > 2)

@@ -1,0 +1,150 @@
+"""Utilisation of every check for many seas at once, by the same rules that judge one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.judging.checks import NOT_ASSESSED, OVER, utilisation_state
+from heave.judging.demands import Demands, demands_from, moments
+from heave.judging.rules import Rule, rules_for
+from heave.planning.plan import Plan
+from heave.sea import SeaBatch
+from heave.vessel import hoist_blocks
+
+FloatArray = npt.NDArray[np.float64]
+BoolArray = npt.NDArray[np.bool_]
+
+PIECE: Final = 8192
+"""Cases whose figures are held at once."""
+
+Progress = Callable[[float], None]
+
+
+@dataclass(frozen=True)
+class Utilisations:
+    """Utilisation of every check for n cases, seas and headings.
+
+    `by_check` maps each check's key to (n,); `governing` is the highest assessed one, NaN where none
+    is; `governed_by` its index into `keys`, −1 where none is.
+    """
+
+    keys: tuple[str, ...]
+    by_check: Mapping[str, FloatArray]
+    governing: FloatArray
+    governed_by: npt.NDArray[np.intp]
+    assessed: BoolArray
+    """True where every required check could be made."""
+
+    heave_sigma: FloatArray
+
+    @property
+    def inside(self) -> BoolArray:
+        """True where every required check could be made and the highest utilisation is below 1."""
+        # A comparison with NaN is false, so what is not known is never inside.
+        return np.asarray(self.assessed & (self.governing < 1.0), dtype=np.bool_)
+
+    def verdicts(self, caution_level: float) -> tuple[str, ...]:
+        """The verdict word of each case, as `checks.verdict_of` gives it for one.
+
+        Parameters
+        ----------
+        caution_level : utilisation from which the verdict says near a limit
+        """
+        return tuple(
+            OVER if used >= 1 else utilisation_state(used, caution_level) if judged else NOT_ASSESSED
+            for used, judged in zip(self.governing.tolist(), self.assessed.tolist(), strict=True)
+        )
+
+
+def is_required(plan: Plan, rule: Rule) -> bool:
+    """Whether the plan cannot be judged without this check; a limit of the rig may be left empty."""
+    return rule.limit is None or rule.limit in plan.operation.about.needs
+
+
+def utilisations(
+    plan: Plan, batch: SeaBatch, heading: npt.ArrayLike | None = None, progress: Progress | None = None
+) -> Utilisations:
+    """Utilisation of every check of the plan's operation for every sea state of a batch.
+
+    Parameters
+    ----------
+    plan : the plan; its own sea is not used
+    batch : n sea states
+    heading : vessel heading [deg], scalar, (n,), or (n, k) for k headings in each sea; None takes the plan's
+    progress : called now and then with the share done, 0 to 1; what it raises ends the work
+
+    Returns
+    -------
+    Utilisations, arrays of shape (n,), or (n·k,) with the headings of a sea next to each other
+    """
+    return utilisations_of([plan], batch, heading, progress)[0]
+
+
+def utilisations_of(
+    plans: Sequence[Plan],
+    batch: SeaBatch,
+    heading: npt.ArrayLike | None = None,
+    progress: Progress | None = None,
+) -> tuple[Utilisations, ...]:
+    """`utilisations` of plans that differ in their operation alone: the seas are worked once for all of them.
+
+    Parameters
+    ----------
+    plans : with one vessel, calibration and heading
+    batch, heading, progress : as for `utilisations`
+    """
+    first = plans[0]
+    bow = np.asarray(first.heading if heading is None else heading, dtype=np.float64)
+    many = bow.shape[1] if bow.ndim == 2 else 1
+    headings = bow if bow.ndim == 2 else np.broadcast_to(bow, (batch.size,))
+    gathered = [_Table(plan, batch.size * many) for plan in plans]
+    step = max(PIECE // many, 1)
+    for start in range(0, batch.size, step):
+        seas = slice(start, min(start + step, batch.size))
+        rows = slice(seas.start * many, seas.stop * many)
+        blocks = hoist_blocks(first.vessel, headings[seas], batch.take(seas))
+        for table, found in zip(gathered, moments(plans, blocks, rows.stop - rows.start), strict=True):
+            table.fill(rows, demands_from(table.plan, found))
+        if progress is not None:
+            progress(seas.stop / batch.size)
+    return tuple(table.finish() for table in gathered)
+
+
+class _Table:
+    """Utilisations as they are gathered, a row for each rule."""
+
+    def __init__(self, plan: Plan, size: int) -> None:
+        self.plan, self.rules = plan, rules_for(plan)
+        self.rows = np.empty((len(self.rules), size))
+        self.sigma = np.empty(size)
+
+    def fill(self, rows: slice, found: Demands) -> None:
+        self.sigma[rows] = found.heave.sigma
+        for index, rule in enumerate(self.rules):
+            self.rows[index, rows] = rule.work(found).utilisation
+
+    def finish(self) -> Utilisations:
+        highest = np.full(self.sigma.shape, -np.inf)
+        governed_by = np.zeros(self.sigma.shape, dtype=np.intp)
+        incomplete = np.isnan(self.sigma)
+        for index, (rule, used) in enumerate(zip(self.rules, self.rows, strict=True)):
+            more = used > highest
+            highest[more] = used[more]
+            governed_by[more] = index
+            if is_required(self.plan, rule):
+                incomplete |= np.isnan(used)
+        # A sea that is not known assesses nothing, whatever the checks that need no sea say.
+        nothing = np.isneginf(highest) | np.isnan(self.sigma)
+        return Utilisations(
+            keys=tuple(rule.key for rule in self.rules),
+            by_check={rule.key: self.rows[index] for index, rule in enumerate(self.rules)},
+            governing=np.where(nothing, np.nan, highest),
+            governed_by=np.where(nothing, -1, governed_by),
+            assessed=~(incomplete | nothing),
+            heave_sigma=self.sigma,
+        )

@@ -1,0 +1,144 @@
+"""The grid, its averaged responses and single precision against a dense grid in double precision.
+
+The reference samples spectrum, response and string at steps of 0.0005 rad/s, one sea after the other's neighbour,
+with nothing averaged and nothing left out: the same formulas, integrated by brute force.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+import numpy.typing as npt
+import pytest
+from scipy.optimize import brentq
+
+import heave
+from heave.compensator import AVERAGE, LARGEST, LinearModel, linear_system
+from heave.drill_string import rod_dynamics
+from heave.files.rigs import demo_vessels
+from heave.judging import limiting_sea, utilisations
+from heave.judging.demands import Moments, demands_from, setting_of
+from heave.judging.rules import rules_for
+from heave.planning import Operation, Plan
+from heave.sea import SHAPES, SeaBatch, SystemSlot
+from heave.sea.peaked import densities
+from heave.vessel import Vessel, hoist_moments, hoist_transfer, relative_heading
+
+FloatArray = npt.NDArray[np.float64]
+
+STEP = 5e-4
+DENSE = np.arange(0.05, 2.4, STEP)
+SEAS = 10_000
+VESSELS = list(demo_vessels().values())
+
+
+def random_seas(shape: str, count: int, seed: int) -> SeaBatch:
+    """Seas that stand, of every height, period and direction; long-crested, so that the reference can follow."""
+    rng = np.random.default_rng(seed)
+    tp = rng.uniform(5.0, 20.0, count)
+    hs = np.minimum(rng.uniform(0.3, 10.0, count), 0.06 * tp**2)
+    slot = SystemSlot(hs, tp, rng.integers(0, 360, count).astype(float), shape, spreading="long-crested")
+    return SeaBatch((slot,))
+
+
+@cache
+def responses(vessel: Vessel) -> FloatArray:
+    """|H|² at whole degrees on the dense grid, shape (360, n)."""
+    return np.abs(hoist_transfer(vessel, DENSE, np.arange(360.0))) ** 2
+
+
+def dense_blocks(
+    vessel: Vessel, heading: float, seas: SeaBatch, size: int = 250
+) -> Iterator[tuple[slice, FloatArray]]:
+    """Heave spectra on the dense grid, some seas at a time."""
+    slot = seas.slots[0]
+    beta = relative_heading(heading, slot.direction_from).astype(int)
+    for start in range(0, seas.size, size):
+        rows = slice(start, min(start + size, seas.size))
+        yield rows, densities(slot.take(rows).parts, DENSE) * responses(vessel)[beta[rows]]
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize("vessel", VESSELS, ids=lambda vessel: vessel.name)
+def test_standard_deviations_of_motion(vessel: Vessel, shape: str) -> None:
+    seas = random_seas(shape, SEAS // (len(SHAPES) * len(VESSELS)), 3)
+    found = hoist_moments(vessel, 30.0, seas)
+    orders = np.stack([DENSE**order * STEP for order in (0, 2, 4)], axis=1)
+    exact = np.concatenate([spectra @ orders for _, spectra in dense_blocks(vessel, 30.0, seas)])
+    # a hundredth of a millimetre is no motion
+    np.testing.assert_allclose(np.sqrt(found[:, :3]), np.sqrt(exact), rtol=5e-4, atol=1e-5)
+
+
+def dense_governing(plan: Plan, seas: SeaBatch) -> FloatArray:
+    """Governing utilisation of every sea from the dense grid."""
+    setting, condition = setting_of(plan), plan.operation.about.condition
+    rod = rod_dynamics(plan.string, DENSE, plan.string_loss)
+    free = condition.endswith("free")
+    top = rod.top_stiffness_free if free else rod.top_stiffness_fixed
+    held = np.abs(top - DENSE**2 * (plan.compensator.moving_mass + plan.string.handling_mass)) ** 2
+    heave_columns = np.stack([DENSE**order * STEP for order in (0, 2, 4, 6)], axis=1)
+    force_columns = np.stack([held * DENSE**order * STEP for order in (0, 2)], axis=1)
+    system = linear_system(
+        plan.compensator,
+        plan.string,
+        setting,
+        DENSE,
+        condition,
+        active=plan.active,
+        loss_factor=plan.string_loss,
+    )
+    model = LinearModel(
+        system,
+        np.full(DENSE.size, STEP),
+        setting.friction_force,
+        plan.compensator.hydraulic_loss,
+        cycles=(AVERAGE, LARGEST),
+        figures=("stroke", "bit"),
+    )
+    governing = np.empty(seas.size)
+    for rows, spectra in dense_blocks(plan.vessel, plan.heading, seas):
+        average, largest = (answer.moments for answer in model.respond(spectra))
+        found = demands_from(
+            plan, Moments(spectra @ heave_columns, spectra @ force_columns, average, largest)
+        )
+        governing[rows] = np.nanmax([rule.work(found).utilisation for rule in rules_for(plan)], axis=0)
+    return governing
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize("kind", ["drilling", "landing"])
+@pytest.mark.parametrize("vessel", VESSELS, ids=lambda vessel: vessel.name)
+def test_governing_utilisations(vessel: Vessel, kind: str, shape: str) -> None:
+    operation = Operation(kind=kind, residual_motion_limit=2.0, residual_velocity_limit=2.0)
+    plan = heave.demo_plan().changed(vessel=vessel, operation=operation)
+    seas = random_seas(shape, SEAS // (2 * len(SHAPES) * len(VESSELS)), 5)
+    exact = dense_governing(plan, seas)
+    found = utilisations(plan, seas).governing
+    finite = np.isfinite(exact)
+    assert (np.isfinite(found) == finite).all()
+    np.testing.assert_allclose(found[finite], exact[finite], rtol=1e-3)
+
+
+@pytest.mark.parametrize("vessel", VESSELS, ids=lambda vessel: vessel.name)
+def test_limiting_heights(vessel: Vessel) -> None:
+    """Against brentq on the dense grid, to half a per cent and 0.02 m."""
+    demo = heave.demo_plan()
+    plan = demo.changed(vessel=vessel, offsets=replace(demo.offsets, vessel_offset=0.0))
+    for tp, direction in ((7.0, 40.0), (9.5, 130.0), (12.0, 225.0), (15.0, 300.0)):
+        sea = heave.SeaState.single(3.0, tp, direction, spreading="long-crested")
+        changed = plan.changed(sea=sea)
+        limit = limiting_sea(changed)
+        if not limit.reached or limit.hs == 0.0:
+            continue
+
+        def over(hs: float, changed: Plan = changed) -> float:
+            batch = changed.sea.with_primary_hs(hs).batch()
+            return math.log(dense_governing(changed, batch)[0])
+
+        exact = brentq(over, 0.9 * limit.hs, 1.1 * limit.hs, xtol=1e-4)
+        assert limit.hs == pytest.approx(exact, rel=5e-3)
+        assert abs(limit.hs - exact) < 0.02
