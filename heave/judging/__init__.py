@@ -1,16 +1,17 @@
 """From a plan to its verdict: demands, checks, assessment, limiting sea and what would help."""
 
+from heave.formula import Formula, Step, Term
 from heave.judging.assessment import Utilisations, assess, utilisations
 from heave.judging.cautions import STANDING
 from heave.judging.checks import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check
 from heave.judging.demands import carried_load, static_load
 from heave.judging.limiting import LimitingSea, limiting_sea
 from heave.judging.remedies import Remedy, what_would_help
-from heave.judging.results import Assessment, BitBand, Level, Residual, Responses, StrokeBudget
-from heave.judging.rules import RULES, Rule
-from heave.judging.working import Step, Term
+from heave.judging.results import Assessment, BitBand, Residual, Responses, StrokeBudget
+from heave.judging.rules import CHECK_NAMES, RULES, Rule
 
 __all__ = [
+    "CHECK_NAMES",
     "NEAR",
     "NOT_ASSESSED",
     "OVER",
@@ -21,7 +22,7 @@ __all__ = [
     "Assessment",
     "BitBand",
     "Check",
-    "Level",
+    "Formula",
     "LimitingSea",
     "Remedy",
     "Residual",

@@ -10,12 +10,10 @@ import numpy.typing as npt
 
 from heave.errors import InputError
 from heave.judging.cautions import cautions_for
-from heave.judging.checks import Check, governing_check, utilisation_state, verdict_of
+from heave.judging.checks import check_of, governing_of, utilisation_state
 from heave.judging.demands import demands
-from heave.judging.outcome import Outcome
-from heave.judging.responses import responses_of
-from heave.judging.results import Assessment
-from heave.judging.rules import Rule, rules_for
+from heave.judging.results import Assessment, responses_of
+from heave.judging.rules import rules_for
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
 from heave.threads import one_thread_each
@@ -44,11 +42,6 @@ class Utilisations:
     heave_sigma: FloatArray
 
 
-def is_required(plan: Plan, rule: Rule) -> bool:
-    """Whether the plan cannot be judged without this check; a limit of the rig may be left empty."""
-    return rule.limit is None or rule.limit in plan.operation.about.needs
-
-
 def assess(plan: Plan) -> Assessment:
     """Assess one plan: motions, checks, verdict and what to set.
 
@@ -68,13 +61,15 @@ def assess(plan: Plan) -> Assessment:
     if not isinstance(plan, Plan):
         raise InputError("plan", plan, None, "a Plan, such as heave.demo_plan() or heave.read_plan(path)")
     found = demands(plan, plan.sea.batch())
-    checks = tuple(_check(plan, rule, rule.work(found)) for rule in rules_for(plan))
+    checks = tuple(check_of(rule, found) for rule in rules_for(plan))
+    table, required = np.array([[c.utilisation] for c in checks]), [c.required for c in checks]
+    used, first, assessed = governing_of(table, required, ~np.isnan(found.heave.sigma))
     responses = responses_of(found)
     return Assessment(
         plan=plan,
         checks=checks,
-        governing=governing_check(checks),
-        verdict=verdict_of(checks),
+        governing=None if first[0] < 0 else checks[first[0]],
+        verdict=utilisation_state(float(used[0]), plan.caution_level, bool(assessed[0])),
         setting=found.setting,
         responses=responses,
         cautions=cautions_for(plan, found.setting, responses),
@@ -107,35 +102,13 @@ def utilisations(plan: Plan, batch: SeaBatch, heading: npt.ArrayLike | None = No
             sigma[rows] = found.heave.sigma
             for index, rule in enumerate(rules):
                 table[index, rows] = rule.work(found).utilisation
-    ranked = np.where(np.isnan(table), -np.inf, table)
-    governed_by = np.argmax(ranked, axis=0)
-    highest = np.take_along_axis(ranked, governed_by[None], axis=0)[0]
-    required = np.array([is_required(plan, rule) for rule in rules])
-    # A sea that is not known assesses nothing, whatever the checks that need no sea say.
-    nothing = np.isneginf(highest) | np.isnan(sigma)
-    incomplete = nothing | np.isnan(table[required]).any(axis=0)
+    required = [rule.required(plan) for rule in rules]
+    governing, governed_by, assessed = governing_of(table, required, ~np.isnan(sigma))
     return Utilisations(
         keys=tuple(rule.key for rule in rules),
         by_check={rule.key: table[index] for index, rule in enumerate(rules)},
-        governing=np.where(nothing, np.nan, highest),
-        governed_by=np.where(nothing, -1, governed_by),
-        assessed=~incomplete,
+        governing=governing,
+        governed_by=governed_by,
+        assessed=assessed,
         heave_sigma=sigma,
-    )
-
-
-def _check(plan: Plan, rule: Rule, outcome: Outcome) -> Check:
-    utilisation = float(np.atleast_1d(outcome.utilisation)[0])
-    return Check(
-        key=rule.key,
-        name=rule.name,
-        demand=float(np.atleast_1d(outcome.demand)[0]),
-        capacity=float(np.atleast_1d(outcome.capacity)[0]),
-        kind=rule.kind,
-        utilisation=utilisation,
-        state=utilisation_state(utilisation, plan.caution_level),
-        basis=rule.basis,
-        source=rule.source,
-        working=tuple(step.at(0) for step in outcome.steps),
-        required=is_required(plan, rule),
     )

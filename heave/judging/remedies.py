@@ -8,11 +8,11 @@ from typing import Final
 import numpy as np
 
 from heave.errors import InputError
+from heave.formula import Term
 from heave.judging.assessment import assess, utilisations
 from heave.judging.checks import Check
 from heave.judging.limiting import LimitingSea, limiting_sea
 from heave.judging.results import Assessment
-from heave.judging.working import Term
 from heave.planning.plan import Plan
 from heave.units import show
 
