@@ -24,6 +24,7 @@ PACKAGES = (
     "heave.planning",
     "heave.judging",
     "heave.weather",
+    "heave.teaching",
     "heave.compensator.time_domain",
     "heave.files",
 )

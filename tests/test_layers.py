@@ -19,7 +19,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 
-BASE = {"units", "errors", "fields", "threads"}
+BASE = {"units", "errors", "fields", "formula", "threads"}
 PHYSICS = {"sea", "vessel", "drill_string", "compensator"}
 DECIDING = {"planning", "judging", "weather", "simulation", "teaching"}
 MAY_IMPORT: dict[str, set[str]] = {
@@ -27,6 +27,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "threads": set(),
     "units": {"errors"},
     "fields": {"errors", "units"},
+    "formula": {"errors", "units"},
     "sea": BASE,
     "vessel": BASE | {"sea"},
     "drill_string": BASE,

@@ -1,13 +1,21 @@
-"""A check: demand against capacity, with its basis, its source and its working."""
+"""A check: the rule it follows, that rule over many seas, and demand against capacity for one plan."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
-from heave.judging.working import Step
-from heave.units import show, significant
+import numpy as np
+import numpy.typing as npt
+
+from heave.formula import Formula, Step, number_at
+from heave.judging.demands import Demands
+from heave.planning.plan import Plan
+from heave.units import show
+
+FloatArray = npt.NDArray[np.float64]
 
 WITHIN: Final = "within limits"
 NEAR: Final = "near a limit"
@@ -15,6 +23,77 @@ OVER: Final = "over a limit"
 NOT_ASSESSED: Final = "not assessed"
 VERDICTS: Final = (WITHIN, NEAR, OVER, NOT_ASSESSED)
 """The only words a verdict or a check's state can be."""
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A rule over n sea states: demand and capacity (n,), with the steps that led to them."""
+
+    demand: FloatArray
+    capacity: FloatArray
+    steps: tuple[Step, ...]
+
+    @property
+    def utilisation(self) -> FloatArray:
+        """Demand over capacity; infinite where nothing is left of the capacity, NaN where unknown."""
+        demand, capacity = np.broadcast_arrays(self.demand, self.capacity)
+        spent = np.where(np.isnan(demand) | np.isnan(capacity), math.nan, math.inf)
+        return np.asarray(np.divide(demand, capacity, out=spent, where=capacity > 0))
+
+
+def outcome(*steps: Step, capacity: Step | float | None) -> Outcome:
+    """The outcome whose demand is the result of the last step.
+
+    Parameters
+    ----------
+    steps : the working of the demand, in order
+    capacity : a step, or a value; None where it is not known, which is not assessed
+    """
+    if isinstance(capacity, Step):
+        steps, capacity, demand = (*steps, capacity), capacity.result.value, steps[-1].result.value
+    else:
+        demand = steps[-1].result.value
+    return Outcome(np.asarray(demand), np.asarray(math.nan if capacity is None else capacity), steps)
+
+
+def worst_of(*sides: Outcome) -> Outcome:
+    """Of outcomes on several sides, row by row the one with the highest utilisation; every side's steps."""
+    shares = np.stack([np.nan_to_num(side.utilisation, nan=-math.inf) for side in sides])
+    worst = np.argmax(shares, axis=0)[None]
+    demand, capacity = (
+        np.take_along_axis(np.stack([np.broadcast_to(value, worst.shape[1:]) for value in values]), worst, 0)[
+            0
+        ]
+        for values in ([side.demand for side in sides], [side.capacity for side in sides])
+    )
+    return Outcome(demand, capacity, tuple(step for side in sides for step in side.steps))
+
+
+@dataclass(frozen=True)
+class Rule:
+    """What a check is called and rests on, when it applies and how it is worked out over many seas.
+
+    `formulas` are those its working may use, for the method page; `limit` is the field of the operation that
+    holds the limit, where only the rig's procedures can give it. The docstring of `work` is the basis shown.
+    """
+
+    key: str
+    name: str
+    kind: str
+    source: str
+    applies: Callable[[Plan], bool]
+    formulas: tuple[Formula, ...]
+    work: Callable[[Demands], Outcome]
+    limit: str | None = None
+
+    @property
+    def basis(self) -> str:
+        """What is compared with what, in words."""
+        return " ".join((self.work.__doc__ or "").split())
+
+    def required(self, plan: Plan) -> bool:
+        """Whether `plan` cannot be judged without this check; a limit of the rig may be left empty."""
+        return self.limit is None or self.limit in plan.operation.about.needs
 
 
 @dataclass(frozen=True)
@@ -42,42 +121,53 @@ class Check:
         """Demand of capacity in the units of `system`, for example '2.30 m of 3.11 m'."""
         return f"{show(self.demand, self.kind, system)} of {show(self.capacity, self.kind, system)}"
 
-    def printed(self, system: str = "metric") -> str:
-        """The whole check as plain text in the units of `system`: result, basis, every step and the source."""
-        lines = [
-            f"{self.name}: {self.headline(system)}, utilisation {significant(self.utilisation)}",
-            self.basis,
-        ]
-        for step in self.working:
-            lines += [step.symbols(), step.numbers(system)]
-            lines += [f"    {symbol}: {meaning}" for symbol, meaning in step.legend()]
-        return "\n".join([*lines, f"Source: {self.source}"])
+
+def check_of(rule: Rule, found: Demands, row: int = 0) -> Check:
+    """The check that a `rule` makes of the sea state at `row` of the demands `found`."""
+    worked = rule.work(found)
+    figures = (worked.demand, worked.capacity, worked.utilisation)
+    demand, capacity, utilisation = (number_at(figure, row) for figure in figures)
+    state = utilisation_state(utilisation, found.plan.caution_level)
+    working, required = tuple(step.at(row) for step in worked.steps), rule.required(found.plan)
+    about = (rule.basis, rule.source, working, required)
+    return Check(rule.key, rule.name, demand, capacity, rule.kind, utilisation, state, *about)
 
 
-def utilisation_state(utilisation: float, caution_level: float) -> str:
-    """The verdict word for one utilisation: NaN is 'not assessed', 1 and above is 'over a limit'."""
-    if math.isnan(utilisation):
-        return NOT_ASSESSED
+def utilisation_state(utilisation: float, caution_level: float, assessed: bool = True) -> str:
+    """The verdict word for a utilisation: 1 and above is over a limit, whatever else could not be assessed.
+
+    Parameters
+    ----------
+    utilisation : of a check, or the governing one of several; NaN is not assessed
+    caution_level : utilisation from which the word is near a limit
+    assessed : whether every required check could be made
+    """
     if utilisation >= 1:
         return OVER
+    if math.isnan(utilisation) or not assessed:
+        return NOT_ASSESSED
     return NEAR if utilisation >= caution_level else WITHIN
 
 
-def governing_check(checks: tuple[Check, ...]) -> Check | None:
-    """The assessed check with the highest utilisation, or None when none is assessed."""
-    assessed = [check for check in checks if check.state != NOT_ASSESSED]
-    return max(assessed, key=lambda check: check.utilisation, default=None)
+def governing_of(
+    table: FloatArray, required: npt.ArrayLike, known: npt.ArrayLike = True
+) -> tuple[FloatArray, npt.NDArray[np.intp], npt.NDArray[np.bool_]]:
+    """Which check governs, for n sea states.
 
+    Parameters
+    ----------
+    table : utilisations (checks, n), NaN where not assessed
+    required : which checks must be made (checks,)
+    known : which seas are known (n,); one that is not assesses nothing, whatever checks need no sea
 
-def verdict_of(checks: tuple[Check, ...]) -> str:
-    """The verdict of a set of checks.
-
-    Over a limit as soon as one check is; otherwise not assessed if a required check could not be
-    made, or none was; otherwise the state of the governing check.
+    Returns
+    -------
+    The highest utilisation, NaN where none is assessed; its row in the table, −1 where none; and whether every
+    required check could be made; each (n,)
     """
-    governing = governing_check(checks)
-    if governing is not None and governing.state == OVER:
-        return OVER
-    if governing is None or any(c.required and c.state == NOT_ASSESSED for c in checks):
-        return NOT_ASSESSED
-    return governing.state
+    ranked = np.where(np.isnan(table), -np.inf, table)
+    governed_by = np.argmax(ranked, axis=0)
+    highest = np.take_along_axis(ranked, governed_by[None], axis=0)[0]
+    nothing = np.isneginf(highest) | ~np.asarray(known, dtype=np.bool_)
+    incomplete = nothing | np.isnan(table[np.asarray(required, dtype=np.bool_)]).any(axis=0)
+    return np.where(nothing, np.nan, highest), np.where(nothing, -1, governed_by), ~incomplete

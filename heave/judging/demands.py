@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -44,6 +44,9 @@ from heave.vessel import (
 FloatArray = npt.NDArray[np.float64]
 
 
+_NOT_KEPT: Final = np.zeros((0, OMEGA.size))
+
+
 @dataclass(frozen=True)
 class Demands:
     """Figures of one plan over n sea states, SI, single amplitudes at the plan's risk and exposure.
@@ -53,8 +56,8 @@ class Demands:
 
     plan: Plan
     setting: Setting
-    spectrum: FloatArray | None
-    """Heave spectrum at the hoist (n, nω); None where there are too many seas to keep them."""
+    spectrum: FloatArray
+    """Heave spectrum at the hoist (n, nω); no rows where they were not kept."""
 
     heave: AmplitudeStatistics
     velocity: AmplitudeStatistics
@@ -156,7 +159,7 @@ def demands(
     Demands, arrays of shape (n,)
     """
     bow = plan.heading if heading is None else heading
-    spectrum = np.zeros((batch.size, OMEGA.size)) if keep_spectrum else None
+    spectrum = np.zeros((batch.size if keep_spectrum else 0, OMEGA.size))
     (found,) = moments([plan], hoist_blocks(plan.vessel, bow, batch), batch.size, spectrum)
     return demands_from(plan, found, spectrum)
 
@@ -185,7 +188,7 @@ class Moments:
 
 
 def moments(
-    plans: Sequence[Plan], blocks: Iterable[HoistBlock], size: int, spectrum: FloatArray | None = None
+    plans: Sequence[Plan], blocks: Iterable[HoistBlock], size: int, spectrum: FloatArray = _NOT_KEPT
 ) -> list[Moments]:
     """The moments of each plan's operation, block by block of the spectra at the hoist that they share.
 
@@ -194,7 +197,7 @@ def moments(
     plans : plans that differ in their operation alone
     blocks : heave spectra at the hoist, see `hoist_blocks`; the plans' heave calibration is put on them here
     size : number of cases in all of them
-    spectrum : to be filled with the spectra, shape (n, nω) [m²·s]; None keeps none
+    spectrum : to be filled with the spectra, shape (n, nω) [m²·s]; without rows none are kept
     """
     given = [_Linear.of(plan) for plan in plans]
     found = {one: Moments.empty(one, size) for one in given}
@@ -202,7 +205,7 @@ def moments(
     for rows, points, ordinates, _ in blocks:
         if calibration != 1:
             np.multiply(ordinates, calibration**2, out=ordinates)
-        if spectrum is not None:
+        if len(spectrum):
             spectrum[rows, points] = ordinates
         for one, kept in found.items():
             columns, model = _tables(one, points.start, points.stop, ordinates.dtype.char)
@@ -263,7 +266,7 @@ def _tables(given: _Linear, first: int, end: int, dtype: str) -> tuple[Floats, L
     return columns, model
 
 
-def demands_from(plan: Plan, found: Moments, spectrum: FloatArray | None = None) -> Demands:
+def demands_from(plan: Plan, found: Moments, spectrum: FloatArray = _NOT_KEPT) -> Demands:
     """The demands of a plan from its moments.
 
     Parameters

@@ -8,12 +8,12 @@ from typing import Final
 import numpy as np
 
 from heave.errors import InputError
+from heave.formula import Term
 from heave.judging.checks import Check
 from heave.judging.limiting import LimitingSea, limiting_sea
 from heave.judging.results import Assessment
 from heave.judging.rules import rules_for
 from heave.judging.utilisation import utilisations
-from heave.judging.working import Term
 from heave.planning.plan import Plan
 from heave.units import show
 

@@ -2,35 +2,41 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, fields, replace
+from typing import Any, TypeVar
 
 import numpy as np
 import numpy.typing as npt
 
 from heave.compensator import Setting
+from heave.drill_string import first_free_fixed_period, first_on_bottom_period
 from heave.judging.checks import Check
+from heave.judging.demands import Demands, drift_per_metre
 from heave.planning.plan import Plan
+from heave.sea import OMEGA
+from heave.vessel import AmplitudeStatistics, relative_heading
 
 FloatArray = npt.NDArray[np.float64]
+Column = Any
+"""A number over sea states (n,), or that of one."""
+
+Columns = TypeVar("Columns")
 
 
-@dataclass(frozen=True)
-class Level:
-    """Statistics of one Gaussian motion, all single amplitude.
+def at(columns: Columns, row: int) -> Columns:
+    """A dataclass of columns over sea states as the same dataclass of the numbers of one.
 
-    `level` is exceeded once in the exposure with the plan's accepted risk.
+    Parameters
+    ----------
+    columns : its arrays are (n,); None gives None
+    row : which sea state
     """
-
-    sigma: float
-    period: float
-    cycles: float
-    most_probable: float
-    level: float
-
-    @property
-    def significant(self) -> float:
-        """Significant single amplitude, 2σ."""
-        return 2 * self.sigma
+    if columns is None:
+        return columns
+    named = {item.name: getattr(columns, item.name) for item in fields(columns)}  # type: ignore[arg-type]
+    picked = {name: float(value[row]) for name, value in named.items() if isinstance(value, np.ndarray)}
+    return replace(columns, **picked)  # type: ignore[type-var]
 
 
 @dataclass(frozen=True)
@@ -46,23 +52,23 @@ class StrokeBudget:
     start: float
     static_rising: float
     static_falling: float
-    significant: float
-    extreme: float
-    period: float
-    rate_rising: float
-    rate_falling: float
+    significant: Column
+    extreme: Column
+    period: Column
+    rate_rising: Column
+    rate_falling: Column
     """Stroke-outs per second at each end."""
 
     best_start: float
     """Start position that shares the static travel evenly between the two ends."""
 
     @property
-    def rising(self) -> float:
+    def rising(self) -> Column:
         """Travel used towards the rising end."""
         return self.static_rising + self.extreme
 
     @property
-    def falling(self) -> float:
+    def falling(self) -> Column:
         """Travel used towards the falling end."""
         return self.static_falling + self.extreme
 
@@ -75,11 +81,11 @@ class BitBand:
     """
 
     wob: float
-    elastic: float
+    elastic: Column
     friction: float
-    low: float
-    nominal: float
-    high: float
+    low: Column
+    nominal: Column
+    high: Column
     """Amplitudes with 1, 2 and 3 times the friction force added to the elastic part; checks use the high one."""
 
     drift_less: float
@@ -88,10 +94,10 @@ class BitBand:
     drift_more: float
     """Weight on bit gained when it has gone towards the vessel-falling end."""
 
-    locked: float
+    locked: Column
     """Amplitude at the bit if the compensator locked."""
 
-    def span(self, swing: float) -> tuple[float, float]:
+    def span(self, swing: Column) -> tuple[Column, Column]:
         """Lowest and highest weight on bit for a swing of this band (`low`, `nominal` or `high`)."""
         return self.wob - self.drift_less - swing, self.wob + self.drift_more + swing
 
@@ -100,15 +106,15 @@ class BitBand:
 class Residual:
     """Motion left at the lower end of a free string [m, m/s], single amplitude at the risk level."""
 
-    motion: float
-    velocity: float
-    share: float
+    motion: Column
+    velocity: Column
+    share: Column
     """Residual σ over the vessel's σ at the hoist."""
 
 
 @dataclass(frozen=True)
 class Responses:
-    """The figures behind the checks; spectra over `omega` (nω,)."""
+    """The figures behind the checks of one sea; spectra over `omega` (nω,)."""
 
     omega: FloatArray
     sea_spectrum: FloatArray
@@ -116,9 +122,9 @@ class Responses:
     transfer: FloatArray
     """√(heave spectrum / sea spectrum): heave at the hoist per metre of wave, all directions in."""
 
-    heave: Level
-    velocity: Level
-    acceleration: Level
+    heave: AmplitudeStatistics
+    velocity: AmplitudeStatistics
+    acceleration: AmplitudeStatistics
     relative_headings: tuple[float, ...]
     stroke: StrokeBudget | None
     bit: BitBand | None
@@ -140,21 +146,96 @@ class Assessment:
     cautions: tuple[str, ...]
 
     def check(self, key: str) -> Check:
-        """The check with this key.
-
-        Raises
-        ------
-        KeyError
-            If the plan's operation has no such check.
-        """
-        for item in self.checks:
-            if item.key == key:
-                return item
-        raise KeyError(key)
+        """The check with this `key`; a KeyError if the plan's operation has none."""
+        return {check.key: check for check in self.checks}[key]
 
     @property
     def by_utilisation(self) -> tuple[Check, ...]:
         """The checks, most used first, those not assessed last."""
-        return tuple(
-            sorted(self.checks, key=lambda c: (c.utilisation != c.utilisation, -c.utilisation, c.name))
-        )
+        order = sorted(self.checks, key=lambda c: (math.isnan(c.utilisation), -c.utilisation, c.name))
+        return tuple(order)
+
+
+def responses_of(found: Demands) -> Responses:
+    """The responses of a plan's own sea, which is row 0 of its demands."""
+    plan = found.plan
+    sea, heave_spectrum = plan.sea.spectrum(), found.spectrum[0]
+    # Where the sea has no energy a response per metre of wave means nothing.
+    floor = 1e-6 * float(sea.max())
+    ratio = np.divide(heave_spectrum, sea, out=np.full_like(sea, np.nan), where=sea > floor)
+    directions = [system.direction_from for system in plan.sea.systems]
+    if plan.sea.measured is not None:
+        directions = [plan.sea.measured.direction_from]
+    return Responses(
+        omega=OMEGA,
+        sea_spectrum=sea,
+        heave_spectrum=heave_spectrum,
+        transfer=np.sqrt(ratio),
+        heave=at(found.heave, 0),
+        velocity=at(found.velocity, 0),
+        acceleration=at(found.acceleration, 0),
+        relative_headings=tuple(float(relative_heading(plan.heading, origin)) for origin in directions),
+        stroke=at(stroke_budget(found), 0),
+        bit=at(bit_band(found), 0),
+        residual=at(residual(found), 0),
+        string_period=string_period(plan),
+    )
+
+
+def string_period(plan: Plan) -> float:
+    """First natural period of the string: on bottom with the hook's mass, or hanging free [s]."""
+    if plan.operation.about.string == "free":
+        return first_free_fixed_period(plan.string)
+    unit = plan.compensator
+    stiffness = 0.0 if unit.is_drawworks else unit.spring(plan.hookload).stiffness
+    return first_on_bottom_period(plan.string, unit.moving_mass + plan.string.handling_mass, stiffness)
+
+
+def stroke_budget(found: Demands) -> StrokeBudget | None:
+    """Where the travel goes in each sea of the demands; None without a stroke at work."""
+    plan, stroke = found.plan, found.stroke
+    unit = plan.compensator
+    if stroke is None or unit.stroke is None:
+        return None
+    rising, falling = plan.static_sides
+    return StrokeBudget(
+        half_stroke=unit.stroke / 2,
+        reserve=unit.end_reserve,
+        start=plan.offsets.start_position,
+        static_rising=rising,
+        static_falling=falling,
+        significant=2 * np.maximum(stroke.sigma, found.heave.sigma),
+        extreme=found.travel,
+        period=stroke.period,
+        rate_rising=found.rate_rising,
+        rate_falling=found.rate_falling,
+        best_start=plan.offsets.start_position + (falling - rising) / 2,
+    )
+
+
+def bit_band(found: Demands) -> BitBand | None:
+    """Weight on bit and how far it swings and drifts in each sea of the demands; None off bottom."""
+    swing, plan = found.bit, found.plan
+    if swing is None or not plan.on_bottom:
+        return None
+    less, more = (drift_per_metre(plan) * travel for travel in plan.drift_sides)
+    return BitBand(
+        wob=plan.wob,
+        elastic=swing.elastic,
+        friction=swing.friction,
+        low=swing.low,
+        nominal=swing.nominal,
+        high=swing.high,
+        drift_less=less,
+        drift_more=more,
+        locked=found.locked,
+    )
+
+
+def residual(found: Demands) -> Residual | None:
+    """What is left at the free end in each sea of the demands; None where nothing hangs free and compensated."""
+    left, speed, sigma = found.residual, found.residual_velocity, found.heave.sigma
+    if left is None or speed is None:
+        return None
+    share = np.divide(left.sigma, sigma, out=np.full_like(sigma, np.nan), where=sigma > 0)
+    return Residual(found.residual_motion, speed.level, share)

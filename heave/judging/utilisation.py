@@ -9,9 +9,9 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.judging.checks import NOT_ASSESSED, OVER, utilisation_state
+from heave.judging.checks import governing_of, utilisation_state
 from heave.judging.demands import Demands, demands_from, moments
-from heave.judging.rules import Rule, rules_for
+from heave.judging.rules import rules_for
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
 from heave.vessel import hoist_blocks
@@ -49,21 +49,14 @@ class Utilisations:
         return np.asarray(self.assessed & (self.governing < 1.0), dtype=np.bool_)
 
     def verdicts(self, caution_level: float) -> tuple[str, ...]:
-        """The verdict word of each case, as `checks.verdict_of` gives it for one.
+        """The verdict word of each case, as an assessment gives it for one.
 
         Parameters
         ----------
         caution_level : utilisation from which the verdict says near a limit
         """
-        return tuple(
-            OVER if used >= 1 else utilisation_state(used, caution_level) if judged else NOT_ASSESSED
-            for used, judged in zip(self.governing.tolist(), self.assessed.tolist(), strict=True)
-        )
-
-
-def is_required(plan: Plan, rule: Rule) -> bool:
-    """Whether the plan cannot be judged without this check; a limit of the rig may be left empty."""
-    return rule.limit is None or rule.limit in plan.operation.about.needs
+        cases = zip(self.governing.tolist(), self.assessed.tolist(), strict=True)
+        return tuple(utilisation_state(used, caution_level, assessed) for used, assessed in cases)
 
 
 def utilisations(
@@ -129,22 +122,13 @@ class _Table:
             self.rows[index, rows] = rule.work(found).utilisation
 
     def finish(self) -> Utilisations:
-        highest = np.full(self.sigma.shape, -np.inf)
-        governed_by = np.zeros(self.sigma.shape, dtype=np.intp)
-        incomplete = np.isnan(self.sigma)
-        for index, (rule, used) in enumerate(zip(self.rules, self.rows, strict=True)):
-            more = used > highest
-            highest[more] = used[more]
-            governed_by[more] = index
-            if is_required(self.plan, rule):
-                incomplete |= np.isnan(used)
-        # A sea that is not known assesses nothing, whatever the checks that need no sea say.
-        nothing = np.isneginf(highest) | np.isnan(self.sigma)
+        required = [rule.required(self.plan) for rule in self.rules]
+        governing, governed_by, assessed = governing_of(self.rows, required, ~np.isnan(self.sigma))
         return Utilisations(
             keys=tuple(rule.key for rule in self.rules),
             by_check={rule.key: self.rows[index] for index, rule in enumerate(self.rules)},
-            governing=np.where(nothing, np.nan, highest),
-            governed_by=np.where(nothing, -1, governed_by),
-            assessed=~(incomplete | nothing),
+            governing=governing,
+            governed_by=governed_by,
+            assessed=assessed,
             heave_sigma=self.sigma,
         )

@@ -11,8 +11,8 @@ import numpy.typing as npt
 
 from heave.compensator.time_domain import HeaveMotion, sampled_heave
 from heave.errors import InputError
+from heave.formula import Step, Term
 from heave.judging.demands import calibrated_spectrum
-from heave.judging.working import Step, Term
 from heave.planning.plan import CALIBRATION_RANGE, Plan
 from heave.sea import OMEGA, mean_period, moment
 

@@ -13,9 +13,9 @@ import numpy.typing as npt
 
 from heave.compensator.gas_spring import ATMOSPHERE
 from heave.errors import InputError
+from heave.formula import Step, Term
 from heave.judging.demands import setting_of
 from heave.judging.results import BitBand
-from heave.judging.working import Step, Term
 from heave.simulation.simulate import SimulationResult
 from heave.units import STANDARD_GRAVITY
 

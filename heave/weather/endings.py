@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.judging.rules import RULES
+from heave.judging.rules import CHECK_NAMES
 from heave.planning.operations import Operation
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
@@ -18,8 +18,6 @@ from heave.weather.results import END, GAP, LIMIT, NOT_ASSESSED, UNKNOWN, Ending
 from heave.weather.search import Search
 
 FloatArray = npt.NDArray[np.float64]
-
-_NAMES = {rule.key: rule.name for rule in RULES}
 
 
 @dataclass(frozen=True)
@@ -97,7 +95,7 @@ def _ending(forecast: Forecast, steps: tuple[StepEvaluation, ...], stop: Stop, w
     if not used >= 1.0:
         return Ending(NOT_ASSESSED, after, when, label)
     key = table.keys[int(table.governed_by[after])]
-    return Ending(LIMIT, after, when, label, key, _NAMES[key], used)
+    return Ending(LIMIT, after, when, label, key, CHECK_NAMES[key], used)
 
 
 def _systems_behind(

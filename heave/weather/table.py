@@ -8,10 +8,8 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from heave.errors import InputError
-from heave.judging.rules import RULES
+from heave.judging.rules import CHECK_NAMES
 from heave.weather.results import Window, WindowResult
-
-_NAMES = {rule.key: rule.name for rule in RULES}
 
 
 def zone_of(name: str) -> ZoneInfo:
@@ -86,7 +84,7 @@ def _row(window: Window, local: ZoneInfo) -> tuple[str, ...]:
         f"{window.length / 3600:.1f}",
         f"{window.slack / 3600:.1f}",
         f"{100 * window.margin:.0f}",
-        _NAMES.get(window.closest, window.closest),
+        CHECK_NAMES.get(window.closest, window.closest),
         f"{window.ending.step}: {window.ending.words}",
         " ".join(_utc(time) for time in window.no_return) or "none",
     )

@@ -105,7 +105,8 @@ def dense_governing(plan: Plan, seas: SeaBatch) -> FloatArray:
         found = demands_from(
             plan, Moments(spectra @ heave_columns, spectra @ force_columns, average, largest)
         )
-        governing[rows] = np.nanmax([rule.work(found).utilisation for rule in rules_for(plan)], axis=0)
+        used = [np.broadcast_to(rule.work(found).utilisation, len(spectra)) for rule in rules_for(plan)]
+        governing[rows] = np.nanmax(used, axis=0)
     return governing
 
 

@@ -88,7 +88,7 @@ def test_the_usual_approximation_of_the_level_is_a_little_high() -> None:
 def test_compensating_2000_kn_over_2_m_at_10_s_peaks_at_2_51_mw() -> None:
     """Power = force × speed: F ω a with 2000 kN, 2 m and 10 s is 2.51 MW."""
     from heave.judging.demands import demands
-    from heave.judging.load_checks import power
+    from heave.judging.rules.drawworks import power
 
     unit = heave.files.rigs.demo_compensators()["Demo compensating drawworks"]
     plan = heave.demo_plan().changed(
@@ -96,5 +96,5 @@ def test_compensating_2000_kn_over_2_m_at_10_s_peaks_at_2_51_mw() -> None:
     )
     found = demands(plan, plan.sea.batch())
     swinging = dataclasses.replace(found.velocity, level=np.array([2.0 * 2 * math.pi / 10.0]))
-    demand = power(dataclasses.replace(found, velocity=swinging)).demand
+    demand = power.work(dataclasses.replace(found, velocity=swinging)).demand
     assert demand[0] == pytest.approx(2.51e6, abs=0.005e6)

@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 import plotly.graph_objects as go
 
-from heave.judging import NEAR, NOT_ASSESSED, OVER, RULES, WITHIN
+from heave.judging import CHECK_NAMES, NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens.figures.look import Look
 from heave.screens.figures.thin import bucket_starts, highest_in, place_of_highest
 from heave.units import significant
@@ -29,7 +29,7 @@ TOP: Final = 1.4
 _HIGH, _LOW = 0.50, 0.88
 """Where in its row a strip begins and ends."""
 
-NAMES: Final = {rule.key: rule.name for rule in RULES}
+NAMES: Final = CHECK_NAMES
 
 
 @dataclass(frozen=True)

@@ -6,12 +6,20 @@ from typing import Final
 
 import streamlit as st
 
+from heave.formula import Formula
 from heave.judging import RULES, STANDING, Assessment, Check, Rule
+from heave.judging import formulas as use
+from heave.judging.rules.stroke import END_RATE
 from heave.planning import OPERATIONS
 from heave.screens.inputs import folded, plain
 from heave.screens.panels import working_text
 
 __all__ = ["CHAPTERS", "FILES", "STANDING", "operations", "rules"]
+
+
+def _tex(formula: Formula) -> str:
+    return f"${formula.latex()}$"
+
 
 CHAPTERS: Final = (
     (
@@ -43,27 +51,27 @@ CHAPTERS: Final = (
     ),
     (
         "Extremes",
-        "Gaussian motion, narrow band: the level exceeded with probability $p$ in the exposure is "
-        "$\\sigma\\sqrt{2\\ln(N/(-\\ln(1-p)))}$ with $N$ the number of cycles in it. The most probable maximum is "
+        f"Gaussian motion, narrow band: the level exceeded with probability $p$ in the exposure is {_tex(use.HEAVE)} "
+        "with $N_z$ the number of cycles in it. The most probable maximum is "
         "exceeded in 63 % of exposures, so it is never used as a limit. All amplitudes are single unless it is said "
         "that they are double; Hs is crest to trough.",
     ),
     (
         "Compensator and string",
-        "- Gas: $P V^n$ constant on absolute pressure, $k = n F_0/(\\varphi S)$ with $\\varphi$ the open gas volume "
-        "over the swept volume. Set pressure $P = (\\text{load below} - \\text{WOB})/A_e$, uncertain by "
-        "the seal friction.\n"
-        "- Friction and hydraulic loss are linearised for each sea, $c = \\sqrt{2/\\pi}\\,F_f/\\sigma_{\\dot x} + "
-        "\\sqrt{8/\\pi}\\,c_q\\,\\sigma_{\\dot x}$, until damping and speed agree.\n"
+        f"- Gas: $P V^n$ constant on absolute pressure, {_tex(use.GAS_STIFFNESS)} with $\\phi$ the open gas volume "
+        f"over the swept volume. Set pressure {_tex(use.SET_PRESSURE)} with {_tex(use.LOAD)}, uncertain by "
+        f"the seal friction {_tex(use.FRICTION)}.\n"
+        f"- Friction and hydraulic loss are linearised for each sea, {_tex(use.DAMPING)} with $\\sigma_t$ the speed of "
+        "travel, until damping and speed agree.\n"
         "- String: elastic rod with distributed mass by transfer matrices through its sections, so a deep string's own "
         "period is in the answer. At the bit, friction counts once, twice and three times: low, nominal, high.\n"
-        "- Active part: what is left is $\\sqrt{1 + G^2 - 2G\\cos\\omega\\tau}$ for gain $G$ and delay $\\tau$.",
+        f"- Active part: what is left is {_tex(use.ACTIVE_LEFT)} for gain $G$, delay $\\tau$ and period $T$.",
     ),
     (
         "Stroke",
         "Slow travel (start position, tide, draught, offset of the vessel, space-out error, hole made between feeds) "
         "plus the extreme plus the end reserve, against half the stroke, each side on its own. Stroke-outs per "
-        "time and end: $\\nu = (1/T_z)\\exp(-(S/2 - |\\bar x|)^2/2\\sigma^2)$.",
+        f"time and end: {_tex(END_RATE['r'])}.",
     ),
     (
         "Limiting sea",
@@ -106,9 +114,19 @@ def rules(result: Assessment, system: str) -> None:
 def _rule(rule: Rule, check: Check | None, system: str) -> None:
     if check is not None:
         st.markdown(working_text(check, system))
-        return
-    st.markdown(f"{plain(rule.basis)}\n\nSource: {plain(rule.source)}")
-    st.caption("Not called for by the operation in the plan.")
+    else:
+        st.markdown(f"{plain(rule.basis)}\n\nSource: {plain(rule.source)}")
+        st.caption("Not called for by the operation in the plan.")
+    st.markdown(formulas_text(rule))
+
+
+def formulas_text(rule: Rule) -> str:
+    """The formulas a rule may use, as Markdown: in notation, what each symbol is, and where each is from."""
+    lines = []
+    for formula in rule.formulas:
+        legend = "; ".join(f"{plain(symbol)}: {plain(meaning)}" for symbol, meaning in formula.legend())
+        lines.append(f"- {_tex(formula)}  \n  :small[:gray[{legend}. From: {plain(formula.source)}]]")
+    return "\n".join(lines)
 
 
 def operations() -> None:

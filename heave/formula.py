@@ -1,0 +1,287 @@
+"""Formulas: one text from which the number, the line of working and the notation of a page all come.
+
+A formula is written as the trade writes it, `F_d = F_g + F_f + c × v²`, with × ² ^ − √ π ln exp cos min max and
+symbols that are Python names (`F_g`, `σ_z`). The text is read once into a NumPy expression, so what is
+printed and what is computed cannot disagree. It is a constant of the code, never what a user typed.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+import unicodedata
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, Final, NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import InputError
+from heave.units import KINDS, show
+
+FloatArray = npt.NDArray[np.float64]
+Symbol = tuple[str, str] | tuple[str, str, float]
+"""What a symbol is: kind of quantity and meaning, and its value [SI] where it is a constant."""
+
+_FUNCTIONS: Final[dict[str, Any]] = {
+    "sqrt": np.sqrt,
+    "ln": np.log,
+    "exp": np.exp,
+    "cos": np.cos,
+    "max": np.maximum,
+    "min": np.minimum,
+}
+_SIGNS: Final = (("×", "*"), ("−", "-"), ("^", "**"), ("²", "**2"), ("√", "sqrt"))
+_NAME: Final = re.compile(r"[^\W\d²][^\W²]*")
+_OPERATORS: Final = {
+    ast.Add: ("+", 1),
+    ast.Sub: ("-", 1),
+    ast.Mult: (r"\,", 2),
+    ast.Div: ("", 2),
+    ast.Pow: ("", 4),
+}
+
+
+def number_at(value: Any, row: int) -> float:
+    """The number for the sea state at `row` of a batch, of a `value` for each or one for all."""
+    if np.ndim(value):
+        value = value[row if np.size(value) > 1 else 0]
+    return float(value)
+
+
+class Term(NamedTuple):
+    """One symbol of a formula: its value in SI, the kind of quantity it is and what it means."""
+
+    value: Any
+    kind: str
+    meaning: str
+
+    def at(self, row: int) -> Term:
+        """The term for the sea state at `row` of a batch."""
+        return Term(number_at(self.value, row), self.kind, self.meaning)
+
+
+@dataclass(frozen=True)
+class Step:
+    """One line of working: `symbol = formula`, where the formula names its terms in braces.
+
+    For example `Step("x_up", "{x_s} + {x_d}", {"x_s": Term(...), "x_d": Term(...)}, Term(...))`.
+    Values may be arrays over sea states until `at` picks one.
+    """
+
+    symbol: str
+    formula: str
+    terms: Mapping[str, Term]
+    result: Term
+
+    def at(self, row: int) -> Step:
+        """The step for the sea state at `row` of a batch."""
+        terms = {name: term.at(row) for name, term in self.terms.items()}
+        return Step(self.symbol, self.formula, terms, self.result.at(row))
+
+    def symbols(self) -> str:
+        """The formula in symbols, `x_up = x_s + x_d`."""
+        return f"{self.symbol} = {self.formula.format(**{name: name for name in self.terms})}"
+
+    def numbers(self, system: str = "metric", digits: int = 4) -> str:
+        """The formula with its numbers put in and the result, in the units of `system`, terms to `digits` figures.
+
+        A number under a power stands in brackets, and adding a negative number reads as taking away.
+        """
+        shown = {name: show(term.value, term.kind, system, digits) for name, term in self.terms.items()}
+        line = re.sub(r"({\w+})(?=[²^])", r"(\1)", self.formula).format(**shown)
+        line = line.replace("+ \u2212", "\u2212 ").replace("\u2212 \u2212", "+ ")
+        return f"{self.symbol} = {line} = {self.answer(system, max(digits - 1, 1))}"
+
+    def answer(self, system: str = "metric", digits: int = 3) -> str:
+        """The result with its unit in `system`, to `digits` figures."""
+        return show(self.result.value, self.result.kind, system, digits)
+
+    def legend(self) -> tuple[tuple[str, str], ...]:
+        """Every symbol with what it means, the result last."""
+        named = tuple((name, term.meaning) for name, term in self.terms.items())
+        return (*named, (self.symbol, self.result.meaning))
+
+
+Value = npt.ArrayLike | Step | None
+"""A number or an array over sea states [SI]; None where it is not known; a step stands for its result."""
+
+
+@dataclass(frozen=True, eq=False)
+class Formula:
+    """`text` is `result = expression`; `symbols` says what each symbol is, and may say more than are used.
+
+    Called with the value of each term, it gives the `Step` with the result worked out from the text; a value that
+    is not known makes it NaN. `source` says where the formula is from.
+    """
+
+    text: str
+    symbols: Mapping[str, Symbol]
+    source: str
+
+    def __post_init__(self) -> None:
+        for node in ast.walk(self._tree):
+            if isinstance(node, ast.Call):
+                good = isinstance(node.func, ast.Name) and node.func.id in _FUNCTIONS and not node.keywords
+            elif isinstance(node, ast.Constant):
+                good = type(node.value) in (int, float)
+            else:
+                parts = (ast.Expression, ast.BinOp, ast.UnaryOp, ast.USub, ast.Name, ast.Load, *_OPERATORS)
+                good = isinstance(node, parts)
+            if not good:
+                raise InputError(
+                    "formula", self.text, None, f"sums, products, powers and {', '.join(_FUNCTIONS)}"
+                )
+        for name in (*self.terms, self.symbol):
+            if name not in self.symbols or self.symbols[name][0] not in KINDS:
+                raise InputError(
+                    "symbol of a formula", name, None, f"a kind and a meaning given ({self.text})"
+                )
+
+    @cached_property
+    def symbol(self) -> str:
+        """The symbol of the result."""
+        return self.text.partition(" = ")[0]
+
+    @property
+    def expression(self) -> str:
+        """What the result equals, as written."""
+        return self.text.partition(" = ")[2]
+
+    @cached_property
+    def terms(self) -> tuple[str, ...]:
+        """The symbols that the expression uses, in order of appearance."""
+        return tuple(
+            dict.fromkeys(name for name in _NAME.findall(self.expression) if name not in {*_FUNCTIONS, "π"})
+        )
+
+    @cached_property
+    def _tree(self) -> ast.Expression:
+        code = re.sub(r"(?<![\w.])(\d+)π", r"(\1 * π)", self.expression)
+        code = re.sub(r"(?<![\w.])(\d+) (?=[^\W\d]+\(|√)", r"\1 * ", code)
+        for sign, operator in _SIGNS:
+            code = code.replace(sign, operator)
+        try:
+            return ast.parse(code, mode="eval")
+        except SyntaxError as error:
+            raise InputError("formula", self.text, None, "a formula that can be read") from error
+
+    @cached_property
+    def _compute(self) -> Callable[..., Any]:
+        """The expression over NumPy, taking each term that is not a constant by name."""
+        names = [ast.arg(name) for name in self.terms]
+        arguments = ast.arguments([], [], None, names, [None for _ in names], None, [])
+        body = _Exact().visit(ast.parse(ast.unparse(self._tree), mode="eval")).body
+        tree = ast.fix_missing_locations(ast.Expression(ast.Lambda(arguments, body)))
+        code = compile(tree, self.text, "eval")
+        return eval(code, {**_FUNCTIONS, "log1p": np.log1p, "π": np.pi, "__builtins__": {}})  # type: ignore[no-any-return]
+
+    @cached_property
+    def _about(self) -> dict[str, tuple[str, str]]:
+        return {name: self.symbols[name][:2] for name in (*self.terms, self.symbol)}
+
+    @cached_property
+    def _template(self) -> str:
+        return _NAME.sub(lambda m: f"{{{m[0]}}}" if m[0] in self.terms else m[0], self.expression)
+
+    def __call__(self, **values: Value) -> Step:
+        """The working for the `values` of the terms, by symbol; constants need not be given."""
+        given: dict[str, FloatArray | np.float64] = {}
+        for name in self.terms:
+            value = values.pop(name) if name in values else self._constant(name)
+            value = value.result.value if isinstance(value, Step) else value
+            given[name] = _array(value)
+        if values:
+            raise InputError("terms", sorted(values), None, f"those of {self.text}")
+        with np.errstate(divide="ignore"):  # ln 0 and 1/0 are infinite, and so is what rests on them
+            result = self._compute(**given)
+        about = self._about
+        terms = {name: Term(value, *about[name]) for name, value in given.items()}
+        return Step(self.symbol, self._template, terms, Term(result, *about[self.symbol]))
+
+    def _constant(self, name: str) -> float:
+        about = self.symbols[name]
+        if len(about) < 3:
+            raise InputError("term", name, None, f"a value, for {self.text}")
+        return about[2]
+
+    def legend(self) -> tuple[tuple[str, str], ...]:
+        """Every symbol with what it means, the result last."""
+        return tuple((name, self.symbols[name][1]) for name in (*self.terms, self.symbol))
+
+    def latex(self) -> str:
+        """The formula in TeX notation, without the dollar signs."""
+        return f"{latex_symbol(self.symbol)} = {_latex(self._tree.body)[0]}"
+
+
+def _array(value: Any) -> FloatArray | np.float64:
+    if value is None or isinstance(value, int | float):  # a scalar computes faster than an array of one
+        return np.float64(np.nan if value is None else value)
+    return np.asarray(value, dtype=np.float64)
+
+
+def latex_symbol(symbol: str) -> str:
+    """A symbol in TeX notation: `σ_z` as `\\sigma_{z}`, words upright.
+
+    Parameters
+    ----------
+    symbol : as in a formula's text
+    """
+    parts = []
+    for part in symbol.split("_"):
+        greek = "".join(f"\\{_greek(letter)} " if letter > "\u036f" else letter for letter in part)
+        parts.append(rf"\mathrm{{{part}}}" if part.isascii() and len(part) > 1 else greek.strip())
+    return parts[0] + "".join(f"_{{{part}}}" for part in parts[1:])
+
+
+def _greek(letter: str) -> str:
+    name = unicodedata.name(letter).split()[-1].lower()
+    return name.capitalize() if letter.isupper() else name
+
+
+class _Exact(ast.NodeTransformer):
+    """ln(1 − x) as log1p(−x), which keeps its digits where x is small."""
+
+    def visit_Call(self, node: ast.Call) -> ast.AST:
+        self.generic_visit(node)
+        match node:
+            case ast.Call(ast.Name("ln"), [ast.BinOp(ast.Constant(1), ast.Sub(), share)]):
+                return ast.Call(ast.Name("log1p", ast.Load()), [ast.UnaryOp(ast.USub(), share)], [])
+        return node
+
+
+def _latex(node: ast.AST) -> tuple[str, int]:
+    """A part of an expression in TeX notation, and how strongly it holds together."""
+    match node:
+        case ast.Constant():
+            return str(node.value), 5
+        case ast.Name():
+            return latex_symbol(node.id), 5
+        case ast.Call(ast.Name("sqrt")):
+            return rf"\sqrt{{{_latex(node.args[0])[0]}}}", 5
+        case ast.Call(ast.Name(name)):
+            inside = ", ".join(_latex(part)[0] for part in node.args)
+            return rf"\{name}\left({inside}\right)", 5
+        case ast.UnaryOp():
+            return f"-{_held(node.operand, 2)}", 1
+        case ast.BinOp():
+            return _latex_pair(node)
+    raise InputError("part of a formula", ast.dump(node), None, "a sum, a product, a power or a function")
+
+
+def _latex_pair(node: ast.BinOp) -> tuple[str, int]:
+    if isinstance(node.op, ast.Div):
+        return rf"\frac{{{_latex(node.left)[0]}}}{{{_latex(node.right)[0]}}}", 3
+    if isinstance(node.op, ast.Pow):
+        return f"{_held(node.left, 5)}^{{{_latex(node.right)[0]}}}", 4
+    sign, strength = _OPERATORS[type(node.op)]
+    right = _held(node.right, strength + isinstance(node.op, ast.Sub))
+    sign = r"\times" if sign == r"\," and right[0].isdigit() else sign
+    return f"{_held(node.left, strength)} {sign} {right}", strength
+
+
+def _held(node: ast.AST, strength: int) -> str:
+    words, own = _latex(node)
+    return words if own >= strength else rf"\left({words}\right)"

@@ -1,0 +1,46 @@
+"""The rules of all checks, a family a file, and which of them a plan calls for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+from heave.judging.checks import Rule
+from heave.judging.rules import bit, drawworks, free_end, load, string, stroke
+from heave.planning.plan import Plan
+
+__all__ = ["CHECK_NAMES", "RULES", "Rule", "rules_for"]
+
+RULES: Final[list[Rule]] = [
+    *(stroke.rising, stroke.falling, stroke.speed),
+    *(load.compensated, load.pressure),
+    *(bit.lift_off, bit.band),
+    *(free_end.motion, free_end.speed),
+    *(string.tension, string.locked, string.tension_if_locked),
+    *(drawworks.line_speed, drawworks.line_acceleration, drawworks.power),
+    *(load.active_force, stroke.active_speed),
+    *(stroke.heave_limit, stroke.stroke_out),
+]
+"""Every rule the planner knows, in reading order. A rule added here is judged, shown and explained everywhere."""
+
+
+class _Names(Mapping[str, str]):
+    """Read from the rules at each look, so that a rule added later has its name too."""
+
+    def __getitem__(self, key: str) -> str:
+        return {rule.key: rule.name for rule in RULES}[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return (rule.key for rule in RULES)
+
+    def __len__(self) -> int:
+        return len(RULES)
+
+
+CHECK_NAMES: Final = _Names()
+"""Name of every check by its key."""
+
+
+def rules_for(plan: Plan) -> tuple[Rule, ...]:
+    """The rules that apply to the plan's operation and compensator, in reading order."""
+    return tuple(rule for rule in RULES if rule.applies(plan))

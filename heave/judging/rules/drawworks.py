@@ -1,0 +1,47 @@
+"""Line and power of a compensating drawworks."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Final
+
+from heave.judging.checks import Outcome, Rule, outcome
+from heave.judging.demands import Demands
+from heave.judging.formulas import GAUSSIAN, HEAVE_SPEED, KINEMATICS, extreme, formula, level
+from heave.judging.rules.when import line_working
+
+_LINES: Final = ("number", "lines strung")
+ACCELERATION: Final = level("a_z", "acceleration", "acceleration of heave at the hoist")
+LINE_SPEED: Final = formula("v_l = n_l × v_z", KINEMATICS, n_l=_LINES, v_l=("speed", "speed of the line"))
+LINE_ACCELERATION: Final = formula(
+    "a_l = n_l × a_z",
+    KINEMATICS,
+    n_l=_LINES,
+    a_z=ACCELERATION.symbols["a_z"],
+    a_l=("acceleration", "acceleration of the line"),
+)
+POWER: Final = formula(
+    "P_l = F_0 × v_z", "power = force × speed", P_l=("power", "peak power, losses not counted")
+)
+_ACCELERATION: Final = (ACCELERATION, LINE_ACCELERATION)
+_LINE: Final = f"Block and line kinematics; {GAUSSIAN}"
+
+
+@partial(Rule, "line_speed", "Line speed", "speed", _LINE, line_working, (HEAVE_SPEED, LINE_SPEED))
+def line_speed(d: Demands) -> Outcome:
+    """Heave speed times the lines strung, against the drawworks' limit."""
+    heave, unit = extreme(HEAVE_SPEED, d.velocity, d.plan), d.plan.compensator
+    return outcome(heave, LINE_SPEED(n_l=unit.lines, v_z=heave), capacity=unit.line_speed_limit)
+
+
+@partial(Rule, "line_acceleration", "Line acceleration", "acceleration", _LINE, line_working, _ACCELERATION)
+def line_acceleration(d: Demands) -> Outcome:
+    """Heave acceleration times the lines strung, against the drawworks' limit."""
+    heave, unit = extreme(ACCELERATION, d.acceleration, d.plan), d.plan.compensator
+    return outcome(heave, LINE_ACCELERATION(n_l=unit.lines, a_z=heave), capacity=unit.line_acceleration_limit)
+
+
+@partial(Rule, "power", "Drawworks power", "power", "Power = force × speed", line_working, (POWER,))
+def power(d: Demands) -> Outcome:
+    """Load on the hook times heave speed, losses not counted, against the power limit."""
+    return outcome(POWER(F_0=d.setting.load, v_z=d.velocity.level), capacity=d.plan.compensator.power_limit)

@@ -1,0 +1,138 @@
+"""Stroke on either side, how often it runs out, the speed of the travel, and the rig's own limit of heave."""
+
+from __future__ import annotations
+
+import math
+from functools import partial
+from typing import Final
+
+import numpy as np
+
+from heave.formula import Step
+from heave.judging.checks import Outcome, Rule, outcome
+from heave.judging.demands import Demands
+from heave.judging.formulas import FITTED, GAUSSIAN, HEAVE, HEAVE_SPEED, KINEMATICS, TRAVEL, extreme, formula
+from heave.judging.rules.when import active_working, always, gas_working
+
+LARGEST: Final = formula("X = max(X_l, z)", KINEMATICS)
+LARGEST_FREE: Final = formula("X = max(√(X_l² + w²), z)", KINEMATICS)
+WANDER: Final = formula(
+    "w = min(b × F_f / k_c, X_l)", FITTED, b=("number", "share of friction over stiffness")
+)
+_USED: Final = ("length", "stroke used from mid-stroke")
+USED: Final = {side: formula(f"x = {side} + X", KINEMATICS, x=_USED) for side in ("x_r", "x_f")}
+AVAILABLE: Final = formula(
+    "c = S / 2 − R", KINEMATICS, R=("length", "end reserve"), c=("length", "stroke available on this side")
+)
+SPEED: Final = formula(
+    "v = max(v_z, v_x)",
+    KINEMATICS,
+    v_x=("speed", "speed between block and hook, single amplitude at the accepted risk"),
+)
+DOUBLE: Final = formula(
+    "H = 2 × z", GAUSSIAN, H=("length", "heave as the procedure means it, double amplitude")
+)
+SIGNIFICANT: Final = formula("H = 4 × σ_z", GAUSSIAN, H=DOUBLE.symbols["H"])
+RICE: Final = "Up-crossing rate of a Gaussian process (Rice, 1944)"
+END_RATE: Final = {
+    side: formula(
+        f"ν_{side} = exp(−(S / 2 − x_{side})² / (2 × σ_x²)) / T_x",
+        RICE,
+        T_x=("period", "mean period of travel between block and hook, without end where nothing moves"),
+        **{
+            f"ν_{side}": (
+                "rate",
+                f"how often the vessel-{end} end is reached, without end where it always is",
+            )
+        },
+    )
+    for side, end in (("r", "rising"), ("f", "falling"))
+}
+BOTH_ENDS: Final = formula(
+    "ν = ν_r + ν_f",
+    RICE,
+    ν=("rate", "stroke-outs, both ends"),
+    **{f"ν_{side}": made.symbols[f"ν_{side}"] for side, made in END_RATE.items()},
+)
+
+
+def _side(d: Demands, side: str, static: float) -> Outcome:
+    heave, travel = extreme(HEAVE, d.heave, d.plan), extreme(TRAVEL, d.stroke, d.plan)
+    # off bottom nothing holds the hook's place, and friction lets it wander
+    free = {} if d.wander is None else {"w": d.wander}
+    largest = (LARGEST_FREE if free else LARGEST)(X_l=travel, z=heave, **free)
+    available = AVAILABLE(S=d.plan.compensator.stroke, R=d.plan.compensator.end_reserve)
+    return outcome(heave, travel, largest, USED[side](X=largest, **{side: static}), capacity=available)
+
+
+def _speed(d: Demands) -> tuple[Step, Step]:
+    heave = extreme(HEAVE_SPEED, d.velocity, d.plan)
+    return heave, SPEED(v_z=heave, v_x=d.stroke_velocity)
+
+
+_STROKE: Final = (HEAVE, TRAVEL, LARGEST, LARGEST_FREE, AVAILABLE)
+
+
+@partial(
+    Rule, "stroke_rising", "Stroke, vessel rising", "length", GAUSSIAN, gas_working, (*_STROKE, USED["x_r"])
+)
+def rising(d: Demands) -> Outcome:
+    """Static travel plus the extreme at the accepted risk, against half the stroke less the end reserve.
+    The extreme is the travel between block and hook, and never less than the heave itself."""
+    return _side(d, "x_r", d.plan.static_sides[0])
+
+
+@partial(
+    Rule, "stroke_falling", "Stroke, vessel falling", "length", GAUSSIAN, gas_working, (*_STROKE, USED["x_f"])
+)
+def falling(d: Demands) -> Outcome:
+    """As the rising side, towards the end where the gas is fully expanded."""
+    return _side(d, "x_f", d.plan.static_sides[1])
+
+
+@partial(Rule, "stroke_rate", "Compensator speed", "speed", GAUSSIAN, gas_working, (HEAVE_SPEED, SPEED))
+def speed(d: Demands) -> Outcome:
+    """Speed of the travel at the accepted risk, against the unit's velocity rating."""
+    return outcome(*_speed(d), capacity=d.plan.compensator.velocity_rating)
+
+
+@partial(Rule, "active_velocity", "Active speed", "speed", GAUSSIAN, active_working, (HEAVE_SPEED, SPEED))
+def active_speed(d: Demands) -> Outcome:
+    """Speed of the travel at the accepted risk, against the active part's limit."""
+    return outcome(*_speed(d), capacity=d.plan.compensator.active_velocity_limit)
+
+
+_HEAVE: Final = (HEAVE, DOUBLE, SIGNIFICANT)
+_PROCEDURES: Final = "The rig's procedures"
+
+
+@partial(
+    Rule, "heave_limit", "Heave limit of the rig", "length", _PROCEDURES, always, _HEAVE, limit="heave_limit"
+)
+def heave_limit(d: Demands) -> Outcome:
+    """Heave at the hoist, as the procedure means it, against the rig's own number. No open standard gives one."""
+    limit = d.plan.operation.heave_limit
+    if d.plan.operation.heave_basis.startswith("significant"):
+        return outcome(SIGNIFICANT(σ_z=d.heave.sigma), capacity=limit)
+    heave = extreme(HEAVE, d.heave, d.plan)
+    return outcome(heave, DOUBLE(z=heave), capacity=limit)
+
+
+_RATES: Final = (*END_RATE.values(), BOTH_ENDS)
+
+
+@partial(Rule, "stroke_out", "Stroke-out rate", "rate", RICE, gas_working, _RATES, limit="stroke_out_limit")
+def stroke_out(d: Demands) -> Outcome:
+    """Expected number of times either end is reached, against the rate the rig accepts."""
+    stroke, travel, steps = d.plan.compensator.stroke, d.stroke, list[Step]()
+    rates: dict[str, Step | float | None] = {"ν_r": None, "ν_f": None}
+    for side, static in zip(END_RATE, d.plan.static_sides, strict=True):
+        if stroke is not None and travel is not None and static < stroke / 2:
+            period = np.where(travel.sigma == 0, math.inf, travel.period)
+            steps.append(END_RATE[side](S=stroke, σ_x=travel.sigma, T_x=period, **{f"x_{side}": static}))
+            rates[f"ν_{side}"] = steps[-1]
+        elif stroke is not None:
+            rates[f"ν_{side}"] = (
+                math.inf
+            )  # slow travel alone reaches this end: the unit is against it all the time
+    return outcome(*steps, BOTH_ENDS(**rates), capacity=d.plan.operation.stroke_out_limit)

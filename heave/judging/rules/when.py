@@ -1,0 +1,41 @@
+"""When a rule applies: what compensator and string of a plan are doing."""
+
+from __future__ import annotations
+
+from heave.planning.plan import Plan
+
+
+def always(plan: Plan) -> bool:
+    return True
+
+
+def working(plan: Plan) -> bool:
+    return plan.operation.about.compensator == "working"
+
+
+def gas_working(plan: Plan) -> bool:
+    return working(plan) and not plan.compensator.is_drawworks
+
+
+def active_working(plan: Plan) -> bool:
+    return gas_working(plan) and plan.active_in_use
+
+
+def line_working(plan: Plan) -> bool:
+    return working(plan) and plan.compensator.is_drawworks and plan.active
+
+
+def free_working(plan: Plan) -> bool:
+    return working(plan) and plan.operation.about.string == "free"
+
+
+def on_bottom(plan: Plan) -> bool:
+    return plan.on_bottom
+
+
+def latched(plan: Plan) -> bool:
+    return plan.operation.about.string == "fixed at the seabed"
+
+
+def locked_or_latched(plan: Plan) -> bool:
+    return latched(plan) or not working(plan)

@@ -1,0 +1,232 @@
+"""The questions of the exercises: words with symbols in them, over the formulas that the checks use.
+
+They go the way the load goes, from the string through compensator and gas to the bit, and end with why
+hook load is not bit load.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from heave.formula import Formula
+from heave.judging.formulas import (
+    ACTIVE_LEFT,
+    BALANCE,
+    FRICTION,
+    GAS_LAW,
+    GAS_STIFFNESS,
+    HEAVE,
+    LOAD,
+    SERIES,
+    SET_PRESSURE,
+    STICK,
+    bit_swing,
+    formula,
+)
+
+
+@dataclass(frozen=True)
+class Question:
+    """One question: `asked` and `explanation` are words, with symbols in braces where numbers go.
+
+    The answer is the result of the last of `formulas`; `tolerance` is the share by which a reply may be off.
+    """
+
+    key: str
+    title: str
+    formulas: tuple[Formula, ...]
+    asked: str
+    explanation: str
+    tolerance: float = 0.03
+
+
+_RISE: Final = ("length", "rise of the vessel")
+_CHANGE: Final = ("force", "change of weight on bit")
+WEIGHT_IN_MUD: Final = formula(
+    "W_mud = W_air × (1 − ρ_mud / ρ_steel)",
+    "buoyancy factor (API RP 7G)",
+    W_mud=("force", "weight in mud"),
+    W_air=("force", "weight of the pipe in air"),
+    ρ_mud=("density", "density of the mud"),
+    ρ_steel=("density", "density of the steel"),
+)
+GAS_SHUT: Final = formula(
+    "k_shut = k_c / (1 − s)",
+    GAS_LAW,
+    k_shut=("stiffness", "stiffness with a bank shut"),
+    s=("fraction", "share shut off"),
+)
+BARE_CHANGE: Final = formula("ΔW = k_s × h", "a spring", ΔW=_CHANGE, h=_RISE)
+SOFT_CHANGE: Final = formula("ΔW = k × h", "a spring", ΔW=_CHANGE, h=_RISE)
+LIFT_OFF: Final = formula(
+    "h_lift = WOB / k_s", "a spring", h_lift=("length", "rise at which the bit leaves the rock")
+)
+TIME_TO_FEED: Final = formula(
+    "t = x_left / ROP",
+    "rate × time",
+    t=("duration", "time until it is used up"),
+    x_left=("length", "stroke left towards gas compressed"),
+    ROP=("penetration", "rate of penetration"),
+)
+HOOK: Final = formula(
+    "y = A_cell / k_cell",
+    BALANCE,
+    y=("length", "hook amplitude"),
+    A_cell=("force", "swing of the load cell"),
+    k_cell=("stiffness", "force at the cell per hook movement"),
+)
+BIT: Final = formula(
+    "A_bit = k_bit × y",
+    "axial rod dynamics of the string",
+    A_bit=("force", "swing of the bit force"),
+    k_bit=("stiffness", "force at the bit per hook movement"),
+    y=HOOK.symbols["y"],
+)
+
+EXTRA_KINDS: Final = {"T_w": "period", "m": "mass"}
+"""Kinds of the numbers that a question tells and its formulas do not use."""
+
+QUESTIONS: Final = (
+    Question(
+        "weight in mud",
+        "What the string weighs in mud",
+        (WEIGHT_IN_MUD,),
+        "Your string weighs {W_air} in air. The mud has {ρ_mud}, steel {ρ_steel}. What does the string weigh in the "
+        "mud?",
+        "Mud carries part of the steel. Everything the compensator and the crown carry starts from this number, so "
+        "heavier mud means a lighter hook.",
+        0.02,
+    ),
+    Question(
+        "compensator load",
+        "What the compensator carries",
+        (LOAD,),
+        "Hookload off bottom is {W_h}, the compensator's own moving parts weigh {W_c}, and {WOB} is set on the bit. "
+        "What load does the compensator carry?",
+        "What stands on the rock no longer hangs from the compensator. Weight on bit is set by making the compensator "
+        "carry that much less than everything.",
+        0.02,
+    ),
+    Question(
+        "set pressure",
+        "The pressure to set",
+        (SET_PRESSURE,),
+        "{unit} carries {F_0} on an effective area of {A_e}. What gauge pressure is to be set at mid-stroke?",
+        "Pressure times effective area is the load. A higher pressure lifts weight off the bit, a lower one puts it "
+        "on.",
+    ),
+    Question(
+        "hidden by friction",
+        "What the pressure gauge cannot see",
+        (FRICTION,),
+        "Seal friction is {μ} of the load of {F_0}. By how much, plus or minus, can weight on bit differ from what "
+        "the gauge tells?",
+        "Seals hold the piston with up to this force either way before it moves. The gauge reads the gas and knows "
+        "nothing of it, so weight on bit is uncertain by as much.",
+    ),
+    Question(
+        "gas stiffness",
+        "How stiff the gas is",
+        (GAS_STIFFNESS,),
+        "The open gas is {φ} times the swept volume, the stroke is {S}, the polytropic index {n}. The gas carries "
+        "{F_abs}, the air's push included. By how much does the load change for every unit of length the compensator "
+        "strokes?",
+        "The compensator is a soft spring, not a constant force: more gas makes it softer, more load stiffer.",
+    ),
+    Question(
+        "gas bank shut",
+        "After a bank of bottles is shut",
+        (GAS_SHUT,),
+        "With the gas open now the spring has {k_c}. Somebody shuts {s} of that gas. How stiff is it then?",
+        "Only bottles open to the cylinder count. Forty per cent of the gas left is two and a half times the "
+        "stiffness, and the weight on bit swings that much more for the same heave.",
+    ),
+    Question(
+        "no compensator",
+        "A rise with no compensator",
+        (BARE_CHANGE,),
+        "The string as a spring has {k_s}. With no compensator, by how much does the weight on bit change when the "
+        "vessel slowly rises {h}?",
+        "A steel string is a stiff spring. Without a compensator a single ordinary wave can take all the weight off "
+        "the bit.",
+    ),
+    Question(
+        "lift-off",
+        "The rise that lifts the bit",
+        (LIFT_OFF,),
+        "With no compensator, {WOB} on the bit and {k_s} of string, how far may the vessel rise before the bit leaves "
+        "the rock?",
+        "Past this the bit lifts, and comes back down as a blow. It is seldom more than a hand's breadth or a stride, "
+        "less than most seas move the vessel.",
+    ),
+    Question(
+        "both springs",
+        "The same rise on the gas",
+        (SERIES, SOFT_CHANGE),
+        "Now the compensator works: gas {k_c} above, string {k_s} below. Leave friction out. By how much does weight "
+        "on bit change for a slow rise of {h}?",
+        "Two springs end to end are softer than either; the soft gas takes nearly all of the travel. This is the work "
+        "the compensator does for you.",
+    ),
+    Question(
+        "extreme heave",
+        "The heave to plan for",
+        (HEAVE,),
+        "Heave at the hoist has a standard deviation of {σ_z} and about {N_z} cycles in the exposure. Which single "
+        "amplitude is exceeded in only {p} of such exposures?",
+        "The significant amplitude is two standard deviations and is passed by every seventh wave or so. What the "
+        "stroke must hold is the extreme at the risk you accept, about twice that.",
+    ),
+    Question(
+        "bit band",
+        "The swing at the bit",
+        (bit_swing("nominal"),),
+        "At that risk springs and hydraulics swing the bit force by {a}. Friction of {F_f} comes on top, twice in the "
+        "nominal case because each step of it rings the string. What is the nominal swing, single amplitude?",
+        "A steady friction force that turns round at every crest hits the string like a hammer. Fully damped it counts "
+        "once, undamped three times. Twice is the likely swing; the checks of weight on bit take three times.",
+    ),
+    Question(
+        "active delay",
+        "What an active part leaves over",
+        (ACTIVE_LEFT,),
+        "An active part works with gain {G} and a delay of {τ} in heave of {T} period. What share of the motion is "
+        "left?",
+        "Even a perfect gain leaves something when it comes late, and more in short waves: delay, not power, is what "
+        "usually limits an active unit. Lost, it leaves the passive unit, or the whole heave.",
+        0.05,
+    ),
+    Question(
+        "hole eats stroke",
+        "Hole made eats stroke",
+        (TIME_TO_FEED,),
+        "You drill {ROP} and do not feed off. Towards the end where the gas is compressed {x_left} of stroke is left "
+        "after the extreme and the end reserve. How long may you drill?",
+        "The hook follows the hole down while the block stays where it is. Feed off well before this time, and think "
+        "of tide and vessel offset, which use the same end of the stroke.",
+        0.05,
+    ),
+    Question(
+        "stuck seals",
+        "Off bottom: when nothing moves",
+        (STICK,),
+        "The bit is off bottom. Seal friction is {μ} of the load and the heave has a period of {T}. Up to which heave "
+        "amplitude does the compensator not stroke at all?",
+        "Off bottom nothing holds the string back but its own inertia. Until that beats the seals, the hook rides up "
+        "and down with the vessel and the compensator might as well be locked.",
+    ),
+    Question(
+        "hook load and bit load",
+        "Why hook load is not bit load",
+        (HOOK, BIT),
+        "The load cell above the string swings by ± {A_cell} at a period of {T_w}. The compensator moves the hook, so "
+        "{m} of gear and the string move with it. At the cell the string and gear answer with {k_cell} of hook "
+        "movement, at the bit with {k_bit}. What does the bit swing by?",
+        "The cell weighs everything below it, moving. What speeds up and slows down hook and string is on the cell and "
+        "not on the rock, and near the string's own period the bit swings far more than the cell. Drag along the hole "
+        "and the ringing after friction turns round do not show either. So hook load is not bit load: read it as a "
+        "trend, and plan with the band at the bit.",
+    ),
+)
+"""In the order they are best done."""

@@ -1,0 +1,105 @@
+"""Eight plans whose verdicts were kept (regression): a verdict that moves asks for a new model version.
+
+`PYTHONPATH=. python tests/judging/test_golden_plans.py` keeps them anew, in the same commit that raises the version.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import heave
+from heave.files.rigs import demo_compensators
+from heave.planning import MODEL_VERSION, Operation, Plan
+from heave.planning.operations import HEAVE_BASES
+from heave.sea import SeaState, WaveSystem
+
+KEPT = Path(__file__).with_name("golden_plans.json")
+TOLERANCE = 2e-3
+"""Share by which a utilisation may differ: a finer or coarser frequency grid is not another method."""
+
+
+def golden_plans() -> dict[str, Plan]:
+    """One plan for each way of working, in seas from slight to very rough."""
+    base = heave.demo_plan()
+    passive, active, drawworks = (
+        next(unit for unit in demo_compensators().values() if unit.kind == kind)
+        for kind in ("crown-mounted", "active-assisted", "drawworks")
+    )
+    two = SeaState(
+        (WaveSystem(hs=2.0, period=8.0, direction_from=200.0), WaveSystem(hs=1.5, period=14.0, direction_from=280.0)),
+        depth=1200.0,
+    )  # fmt: skip
+
+    def plan(kind: str, hs: float, tp: float, **changes: Any) -> Plan:
+        sea = SeaState.single(hs=hs, tp=tp, direction_from=240.0, depth=1200.0)
+        return base.changed(**{"sea": sea, "operation": Operation(kind=kind), **changes})
+
+    left = Operation(kind="landing", residual_motion_limit=1.2, residual_velocity_limit=0.8)
+    return {
+        "drilling, demo": base,
+        "drilling, heave limit": plan(
+            "drilling", 5.0, 11.0, operation=Operation(heave_limit=2.5, heave_basis=HEAVE_BASES[1])
+        ),
+        "coring, two systems": plan(
+            "coring", 1.0, 8.0, sea=two, operation=Operation(kind="coring", wob_low=60e3, wob_high=280e3)
+        ),
+        "wireline, limit not given": plan("wireline", 2.0, 9.0, compensator=passive),
+        "landing, active": plan("landing", 3.0, 12.0, operation=left, compensator=active),
+        "drilling, drawworks": plan("drilling", 3.5, 10.0, compensator=drawworks),
+        "fixed at the seabed": plan("fixed", 2.5, 10.0, overpull=200e3),
+        "tripping, very rough": plan("tripping", 8.0, 13.0, heading=150.0),
+    }
+
+
+def figures_of(plan: Plan) -> dict[str, Any]:
+    """What is kept of a plan: verdict, governing check, what is not assessed, and utilisation of every other check."""
+    result = heave.assess(plan)
+    used = {c.key: round(c.utilisation, 6) for c in result.checks if not math.isnan(c.utilisation)}
+    governing = None if result.governing is None else result.governing.key
+    missing = [c.key for c in result.checks if c.key not in used]
+    return {"verdict": result.verdict, "governing": governing, "not_assessed": missing, "utilisations": used}
+
+
+@pytest.mark.parametrize("name", golden_plans())
+def test_no_verdict_moves_without_a_new_model_version(name: str) -> None:
+    """Regression: these numbers are the planner's own."""
+    kept = json.loads(KEPT.read_text("utf-8"))
+    plan = golden_plans()[name]
+    assert kept["model_version"] == MODEL_VERSION, "a new version: keep the golden plans anew"
+    found, before = figures_of(plan), kept["plans"][name]
+    moved = "a result moved: raise MODEL_VERSION and MODEL_DATE, and keep the golden plans anew"
+    assert found["utilisations"] == pytest.approx(before["utilisations"], rel=TOLERANCE), moved
+    words = ("verdict", "governing", "not_assessed")
+    assert [found[word] for word in words] == [before[word] for word in words], moved
+
+
+def test_the_golden_plans_meet_every_verdict_and_most_checks() -> None:
+    kept = json.loads(KEPT.read_text("utf-8"))["plans"].values()
+    assert {plan["verdict"] for plan in kept} == set(heave.judging.VERDICTS)
+    assert len({plan["governing"] for plan in kept}) >= 5
+    judged = {key for plan in kept for key in plan["utilisations"]}
+    assert judged >= {rule.key for rule in heave.judging.RULES} - {"stroke_out"}
+
+
+def test_a_moved_result_is_noticed() -> None:
+    kept = json.loads(KEPT.read_text("utf-8"))["plans"]["drilling, demo"]
+    base = heave.demo_plan()
+    moved = base.changed(compensator=replace(base.compensator, friction_fraction=0.021))
+    assert figures_of(moved)["utilisations"] != pytest.approx(kept["utilisations"], rel=TOLERANCE)
+
+
+def keep() -> None:
+    """Write the plans' figures beside this test."""
+    plans = {name: figures_of(plan) for name, plan in golden_plans().items()}
+    text = json.dumps({"model_version": MODEL_VERSION, "plans": plans}, indent=1, ensure_ascii=False)
+    KEPT.write_text(text + "\n", "utf-8")
+
+
+if __name__ == "__main__":
+    keep()

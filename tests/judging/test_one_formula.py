@@ -1,0 +1,227 @@
+"""Where a room below computes what a formula says, for speed or over spectra, both give one number."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+
+import heave
+from heave.compensator import BitSwing, GasSpring, plan_setting, stick_amplitude
+from heave.compensator.linearisation import COULOMB, QUADRATIC
+from heave.compensator.transfer import active_residual
+from heave.files.rigs import demo_compensators
+from heave.judging import formulas as use
+from heave.judging.checks import Outcome
+from heave.judging.demands import Demands, demands, drift_per_metre, setting_of, static_load
+from heave.judging.rules import rules_for
+from heave.judging.rules.load import PRESSURE
+from heave.judging.rules.stroke import END_RATE
+from heave.planning import OPERATIONS, Operation, StaticOffsets
+from heave.planning.operations import HEAVE_BASES
+from heave.sea import SeaState, level_exceeded, upcrossing_rate
+from heave.teaching.questions import WEIGHT_IN_MUD
+
+EXACT = {"rtol": 1e-12, "atol": 0.0}
+
+
+def test_gas_law_and_its_stiffness() -> None:
+    spring = GasSpring(1.5e6, 7.62, 10.0, 1.6, effective_area=0.1)
+    x = np.linspace(-3.81, 3.81, 9)
+    gas = use.GAS_LOAD(F_0=1.5e6, A_e=0.1, x_g=x, L=spring.length, n_h=1.6)
+    np.testing.assert_allclose(gas.result.value, spring.load(x), **EXACT)
+    stiffness = use.GAS_STIFFNESS(n=1.6, F_abs=spring.absolute_force, φ=10.0, S=7.62)
+    assert stiffness.result.value == pytest.approx(spring.stiffness, rel=1e-12)
+
+
+def test_level_of_a_gaussian_motion() -> None:
+    sigma, cycles = np.array([0.0, 0.3, 2.0]), np.array([1.0, 50.0, 1e6])
+    for risk in (1e-6, 0.01, 0.632):
+        found = use.HEAVE(σ_z=sigma, N_z=cycles, p=risk).result.value
+        np.testing.assert_allclose(found, level_exceeded(sigma**2, cycles, risk), **EXACT)
+
+
+def test_what_is_set_on_the_unit() -> None:
+    unit = heave.demo_plan().compensator
+    setting = plan_setting(unit, 1.9e6, 2e5)
+    load = use.LOAD(W_h=1.9e6 - 1e5, W_c=1e5, WOB=2e5)
+    friction = use.FRICTION(μ=unit.friction_fraction, F_0=load)
+    pressure = use.SET_PRESSURE(F_0=load, A_e=unit.effective_area)
+    assert load.result.value == pytest.approx(setting.load, rel=1e-12)
+    assert friction.result.value == pytest.approx(setting.friction_force, rel=1e-12)
+    assert pressure.result.value == pytest.approx(setting.pressure, rel=1e-12)
+    spring = unit.spring(setting.load, unit.index_high)
+    top = use.GAS_LOAD(
+        F_0=load, A_e=unit.effective_area, x_g=spring.stroke / 2, L=spring.length, n_h=unit.index_high
+    )
+    highest = PRESSURE(F_g=top, A_e=unit.effective_area)
+    assert highest.result.value == pytest.approx(setting.pressure_max, rel=1e-12)
+
+
+def test_sticking_and_what_an_active_part_leaves() -> None:
+    stick = use.STICK(μ=0.02, T=9.0).result.value
+    assert stick == pytest.approx(stick_amplitude(0.02, 9.0), rel=1e-12)
+    left = use.ACTIVE_LEFT(G=0.9, τ=0.1, T=8.0).result.value
+    assert left == pytest.approx(abs(active_residual(2 * math.pi / 8.0, 0.9, 0.1)), rel=1e-12)
+
+
+def test_damping_of_friction_and_loss() -> None:
+    found = use.DAMPING(F_f=3e4, c_q=2e4, σ_t=0.4).result.value
+    assert found == pytest.approx(COULOMB * 3e4 / 0.4 + QUADRATIC * 2e4 * 0.4, rel=1e-12)
+
+
+def test_drift_of_an_active_part_that_takes_too_much() -> None:
+    """A gain of 1.1 leaves a tenth of the stiffness, the other way."""
+    unit = next(unit for unit in demo_compensators().values() if unit.kind == "active-assisted")
+    plan = heave.demo_plan().changed(compensator=dataclasses.replace(unit, active_gain=1.1))
+    gas = setting_of(plan).stiffness_nominal
+    found = use.SERIES_ACTIVE(k_c=gas, k_s=plan.string.stiffness, G=1.1).result.value
+    assert found == pytest.approx(drift_per_metre(plan), rel=1e-12)
+    assert found == pytest.approx(0.1 / (1 / gas + 1 / plan.string.stiffness), rel=1e-12)
+
+
+@pytest.mark.parametrize("belief", use.RINGING)
+def test_swing_of_the_bit_force(belief: str) -> None:
+    swing = use.bit_swing(belief)(a=7e4, F_f=2e4).result.value
+    assert swing == pytest.approx(getattr(BitSwing(np.array(7e4), 2e4), belief), rel=1e-12)
+
+
+def test_crossings_of_an_end() -> None:
+    sigma, period = np.array([0.5, 1.0, 2.0]), np.array([8.0, 10.0, 12.0])
+    found = END_RATE["r"](S=7.62, x_r=0.4, σ_x=sigma, T_x=period).result.value
+    np.testing.assert_allclose(
+        found, upcrossing_rate(3.41, sigma**2, (sigma * 2 * math.pi / period) ** 2), **EXACT
+    )
+
+
+def test_weight_of_the_pipe_in_mud() -> None:
+    string = heave.demo_plan().string
+    found = WEIGHT_IN_MUD(W_air=string.mass * 9.80665, ρ_mud=string.mud_density, ρ_steel=string.steel_density)
+    assert found.result.value == pytest.approx(string.buoyed_weight, rel=1e-12)
+
+
+def judged(kind: str, unit: str, basis: str, high: float, active: bool) -> tuple[Demands, dict[str, Outcome]]:
+    """Demands of the demo plan in another operation on another unit over five seas, and what each rule makes of them.
+
+    The start position is so low that in the least sea the gas never carries more than at mid-stroke.
+    """
+    limits = {"heave_limit": 2.0, "residual_motion_limit": 1.0, "residual_velocity_limit": 0.5}
+    found = demo_compensators()[unit]
+    plan = heave.demo_plan().changed(
+        operation=Operation(
+            kind, wob_low=60e3, wob_high=high, stroke_out_limit=1e-4, heave_basis=basis, **limits
+        ),
+        compensator=dataclasses.replace(found, hydraulic_loss=0.0 if found.is_drawworks else 4e4),
+        offsets=StaticOffsets(start_position=-2.0, tide_rise=0.5, tide_fall=0.2),
+        overpull=2e5,
+        active=active,
+    )
+    sea = SeaState.single(hs=1.0, tp=11.0, direction_from=250.0, depth=1200.0)
+    d = demands(plan, sea.batch().scaled(np.array([0.1, 1.0, 2.5, 5.0, 9.0])))
+    return d, {rule.key: rule.work(d) for rule in rules_for(plan)}
+
+
+def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
+    """Demand and capacity of the checks of a gas spring at work, from the rooms below and plain arithmetic."""
+    plan, unit, setting = d.plan, d.plan.compensator, d.setting
+    (rising, falling), half = plan.static_sides, unit.stroke / 2
+    gas = unit.spring(setting.load, unit.index_high).load(np.minimum(rising + d.travel, half))
+    working = gas + setting.friction_force + unit.hydraulic_loss * d.travel_velocity**2
+    used = unit.active_gain or 0.0
+    return {
+        "stroke_rising": (rising + d.travel, half - unit.end_reserve),
+        "stroke_falling": (falling + d.travel, half - unit.end_reserve),
+        "stroke_rate": (d.travel_velocity, unit.velocity_rating),
+        "compensated_load": (np.maximum(working, static_load(plan)), unit.compensated_rating),
+        "gas_pressure": (setting.pressure_max, unit.pressure_rating),
+        "tension": _tension(d, np.maximum(working - static_load(plan), 0.0)),
+        "active_force": (
+            used * (np.maximum(gas - setting.load, 0) + setting.friction_force),
+            unit.active_force_limit,
+        ),
+        "active_velocity": (d.travel_velocity, unit.active_velocity_limit),
+        "stroke_out": (d.rate_rising + d.rate_falling, 1e-4),
+    }
+
+
+def _line_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
+    """The same of a compensating drawworks."""
+    plan, unit = d.plan, d.plan.compensator
+    sea = (
+        0 * d.locked if plan.active else d.locked
+    )  # one that has lost its compensation holds the block still
+    return {
+        "compensated_load": (static_load(plan) + sea, unit.compensated_rating),
+        "tension": _tension(d, sea),
+        "line_speed": (unit.lines * d.velocity.level, unit.line_speed_limit),
+        "line_acceleration": (unit.lines * d.acceleration.level, unit.line_acceleration_limit),
+        "power": (d.setting.load * d.velocity.level, unit.power_limit),
+    }
+
+
+def _tension(d: Demands, added: Any) -> tuple[Any, Any]:
+    """Tension and what is allowed, at the section with the highest share of its own yield."""
+    rows = d.plan.string.tension_margins(d.plan.hookload)
+    pull = np.broadcast_to(added + d.plan.overpull, d.locked.shape)
+    worst = [max(rows, key=lambda row, more=more: (row.tension + more) / row.capacity) for more in pull]
+    tension = np.array([row.tension for row in worst]) + pull
+    return tension, d.plan.yield_fraction * np.array([row.capacity for row in worst])
+
+
+@pytest.mark.parametrize("kind", OPERATIONS)
+@pytest.mark.parametrize("unit", sorted(demo_compensators()))
+@pytest.mark.parametrize(
+    ("basis", "high", "active"), [(HEAVE_BASES[0], 250e3, True), (HEAVE_BASES[1], 9e5, False)]
+)
+def test_every_rule_comes_to_the_figures_of_the_rooms_below(
+    kind: str, unit: str, basis: str, high: float, active: bool
+) -> None:
+    d, found = judged(kind, unit, basis, high, active)
+    plan, about, unit_used = d.plan, d.plan.operation.about, d.plan.compensator
+    hanging = plan.hookload + 9.80665 * unit_used.moving_mass
+    expected: dict[str, tuple[Any, Any]] = {
+        "heave_limit": (4 * d.heave.sigma if basis == HEAVE_BASES[0] else 2 * d.heave.level, 2.0),
+        "locked_load": (hanging + 2e5 + d.locked, unit_used.locked_rating),
+        "tension": _tension(d, d.locked),
+        "tension_if_locked": _tension(d, d.locked),
+        "residual_motion": (d.residual_motion, 1.0),
+        "residual_velocity": (None if d.residual_velocity is None else d.residual_velocity.level, 0.5),
+    }
+    if about.compensator == "working":
+        expected |= _line_figures(d) if plan.compensator.is_drawworks else _gas_figures(d)
+    if plan.on_bottom:
+        less, more = (d.bit.high + drift_per_metre(plan) * slow for slow in plan.drift_sides)
+        below, above = plan.wob - 60e3, high - plan.wob
+        worse = less / below >= more / above
+        expected["lift_off"] = (less, plan.wob)
+        expected["wob_band"] = (np.where(worse, less, more), np.where(worse, below, above))
+    for key, outcome in found.items():
+        demand, capacity = expected[key]
+        np.testing.assert_allclose(outcome.demand, demand, err_msg=key, **EXACT)
+        np.testing.assert_allclose(outcome.capacity, capacity, err_msg=key, **EXACT)
+
+
+def test_a_calm_moves_nothing_and_is_judged() -> None:
+    """Without waves there is no travel, no stroke-out and no swing; loads that need no sea stay."""
+    plan = heave.demo_plan()
+    calm = SeaState.single(hs=1.0, tp=9.0, direction_from=220.0, depth=1200.0).batch()
+    still = calm.scaled(np.array([0.0]))
+    for kind in ("drilling", "landing"):
+        limits = Operation(kind=kind, heave_limit=2.0, stroke_out_limit=1e-4, residual_motion_limit=1.0)
+        d = demands(plan.changed(operation=limits), still)
+        found = {rule.key: float(np.ravel(rule.work(d).demand)[0]) for rule in rules_for(d.plan)}
+        assert found["stroke_out"] == found["heave_limit"] == found["stroke_rate"] == 0.0
+        assert found["gas_pressure"] > 0
+        assert not any(math.isnan(value) for key, value in found.items() if key != "residual_velocity")
+
+
+def test_travel_at_an_end_already_is_a_stroke_out_without_end() -> None:
+    plan = heave.demo_plan()
+    gone = plan.changed(offsets=dataclasses.replace(plan.offsets, tide_rise=6.0))
+    limited = gone.changed(operation=Operation(stroke_out_limit=1e-3))
+    check = heave.assess(limited).check("stroke_out")
+    assert math.isinf(check.demand)
+    assert check.state == "over a limit"
