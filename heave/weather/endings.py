@@ -8,20 +8,15 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.judging.rules import RULES
-from heave.planning.alpha import AlphaRow
-from heave.planning.operations import Operation
-from heave.planning.plan import Plan
+from heave.planning import AlphaRow, Operation, Plan
 from heave.sea import SeaBatch, SystemSlot
 from heave.sea.batch import Slot
 from heave.weather.evaluation import StepEvaluation, batch_for, is_inside, many_utilisations, scaled_for
 from heave.weather.forecast import Forecast
-from heave.weather.results import END, GAP, LIMIT, NOT_ASSESSED, UNKNOWN, Ending
+from heave.weather.results import CHECK_NAMES, Ending
 from heave.weather.search import Search
 
 FloatArray = npt.NDArray[np.float64]
-
-_NAMES = {rule.key: rule.name for rule in RULES}
 
 
 @dataclass(frozen=True)
@@ -72,11 +67,11 @@ def endings(
     """
     found = [_ending(forecast, steps, stop, with_factor) for stop in stops]
     behind = _systems_behind(
-        plan, forecast, steps, heading, [e.sample for e in found if e.cause == LIMIT], with_factor
+        plan, forecast, steps, heading, [e.sample for e in found if e.cause == "a limit"], with_factor
     )
     described = []
     for stop, ending in zip(stops, found, strict=True):
-        if ending.cause == LIMIT:
+        if ending.cause == "a limit":
             system, alone = behind[stop.step][ending.sample]
             described.append(replace(ending, system=system, system_alone=alone))
         else:
@@ -88,18 +83,18 @@ def _ending(forecast: Forecast, steps: tuple[StepEvaluation, ...], stop: Stop, w
     label = steps[stop.step].step.label
     last, after = stop.last, stop.last + 1
     if after == forecast.size:
-        return Ending(END, last, forecast.times[last], label)
+        return Ending("end of the forecast", last, forecast.times[last], label)
     if forecast.gap_after[last]:
-        return Ending(GAP, last, forecast.times[last], label)
+        return Ending("gap in the forecast", last, forecast.times[last], label)
     when = forecast.times[after]
     if forecast.missing[after]:
-        return Ending(UNKNOWN, after, when, label)
+        return Ending("sea not known", after, when, label)
     table = steps[stop.step].reduced if with_factor else steps[stop.step].plain
     used = float(table.governing[after])
     if not used >= 1.0:
-        return Ending(NOT_ASSESSED, after, when, label)
+        return Ending("not assessed", after, when, label)
     key = table.keys[int(table.governed_by[after])]
-    return Ending(LIMIT, after, when, label, key, _NAMES[key], used)
+    return Ending("a limit", after, when, label, key, CHECK_NAMES[key], used)
 
 
 def _systems_behind(

@@ -8,23 +8,13 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.planning.alpha import NO_FACTOR, AlphaRow, AlphaTable
-from heave.planning.campaign import Campaign
-from heave.planning.operations import Operation
-from heave.planning.plan import Plan
-from heave.weather.evaluation import (
-    BoolArray,
-    Cancelled,
-    Progress,
-    batch_for,
-    is_inside,
-    many_utilisations,
-    scaled_for,
-)
+from heave.planning import NO_FACTOR, AlphaTable, Campaign, Plan
+from heave.weather.evaluation import BoolArray, Cancelled, Progress, batch_for
 from heave.weather.forecast import Forecast
+from heave.weather.inside import inside_limits
 from heave.weather.intervals import next_start
 from heave.weather.search import Search
-from heave.weather.windows import campaign_of, search_in
+from heave.weather.windows import search_in
 
 FloatArray = npt.NDArray[np.float64]
 Months = npt.NDArray[np.int64]
@@ -121,8 +111,10 @@ def hindcast_windows(
     InputError
         If a block is planned longer than the longest row of α.
     """
-    asked = campaign or campaign_of(plan)
-    inside, known = _inside(plan, record, asked, alpha, progress, cancelled)
+    asked = campaign or plan.campaign
+    inside, known = inside_limits(
+        plan, batch_for(plan, record), asked, alpha, progress=progress, cancelled=cancelled
+    )
     found = search_in(record, asked, list(inside))
     waiting = next_start(found.starts[0], found.times) - found.times
     windows = _windows(found)
@@ -148,42 +140,6 @@ def hindcast_windows(
         lengths=windows[:, 1] - windows[:, 0],
         notes=_notes(record, alpha),
     )
-
-
-def _inside(
-    plan: Plan,
-    record: Forecast,
-    campaign: Campaign,
-    alpha: AlphaTable,
-    progress: Progress | None,
-    cancelled: Cancelled | None,
-) -> tuple[tuple[BoolArray, ...], BoolArray]:
-    """Where each step holds, and where the first could be assessed; each different step is worked once."""
-    batch = batch_for(plan, record)
-    asked = [
-        (step.operation, alpha.row_for(block.planned)) for block in campaign.blocks for step in block.steps
-    ]
-    different: list[tuple[Operation, AlphaRow | None]] = list(dict.fromkeys(asked))
-    holds: dict[tuple[Operation, AlphaRow | None], BoolArray] = {}
-    known: BoolArray | None = None
-    for done, (operation, row) in enumerate(different):
-        found = many_utilisations(
-            plan.changed(operation=operation),
-            batch if row is None else scaled_for(batch, row),
-            progress=_part(progress, done, len(different)),
-            cancelled=cancelled,
-        )
-        holds[operation, row] = is_inside(found)
-        known = found.assessed if known is None else known
-    assert known is not None
-    return tuple(holds[key] for key in asked), known
-
-
-def _part(progress: Progress | None, done: int, parts: int) -> Progress | None:
-    if progress is None:
-        return None
-    tell = progress
-    return lambda share: tell((done + share) / parts)
 
 
 def _windows(found: Search) -> FloatArray:

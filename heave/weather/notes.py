@@ -3,33 +3,23 @@
 from __future__ import annotations
 
 from heave import fields
-from heave.planning.alpha import AlphaTable
-from heave.planning.campaign import Campaign
-from heave.planning.operations import Operation
-from heave.planning.plan import Plan
+from heave.planning import AlphaTable, Campaign, Operation, Plan
 from heave.weather.forecast import Forecast
 
 
-def notes_for(
-    plan: Plan,
-    forecast: Forecast,
-    campaign: Campaign,
-    alpha: AlphaTable,
-    heading: str,
-    turn_rate: float,
-) -> tuple[str, ...]:
+def notes_for(plan: Plan, forecast: Forecast) -> tuple[str, ...]:
     """Rules and cautions of one search, in words.
 
     Parameters
     ----------
-    plan, forecast, campaign, alpha : what was asked
-    heading : 'fixed' or 'best'
-    turn_rate : largest turn where the vessel may choose [deg/h]
+    plan, forecast : what was asked
     """
-    found = [_period(campaign), _factor(campaign, alpha), *_restricted(campaign), *_step(forecast)]
-    if heading == "best":
+    campaign, asked = plan.campaign, plan.weather
+    found = [_period(campaign), _factor(campaign, asked.alpha), *_restricted(campaign), *_step(forecast)]
+    if asked.heading == "best":
         found.append(
-            f"Heading: the best of every 10°, turning at most {turn_rate:g}° an hour; wind is not considered."
+            f"Heading: the best of every 10°, turning at most {asked.turn_rate:g}° an hour; "
+            "wind is not considered."
         )
     else:
         found.append(f"Heading: {plan.heading:g}° throughout.")

@@ -5,8 +5,7 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
-from heave.errors import InputError
-from heave.planning.plan import Plan
+from heave.planning import Plan, instant
 from heave.weather.endings import Stop, endings
 from heave.weather.evaluation import StepEvaluation
 from heave.weather.forecast import Forecast
@@ -25,9 +24,8 @@ def outlook_at(
     steps: tuple[StepEvaluation, ...],
     bow: FloatArray,
     found: Search,
-    now: np.datetime64 | str | None,
 ) -> Outlook:
-    """How things stand for the first step of a campaign at one time.
+    """How things stand for the first step of a campaign at the plan's present time.
 
     Parameters
     ----------
@@ -35,9 +33,9 @@ def outlook_at(
     steps : utilisations of each step
     bow : vessel heading, shape (n,) [deg]
     found : the search, α applied
-    now : the time; None is the first of the forecast
     """
-    present = time_of(now, forecast)
+    now = plan.weather.now
+    present = instant(forecast.times[0] if now is None else now)
     at = float((present - forecast.times[0]) / _SECOND)
     if not 0.0 <= at <= found.times[-1]:
         return Outlook(present, None, None, None, None, None)
@@ -56,27 +54,3 @@ def outlook_at(
     return Outlook(
         present, False if is_known else None, 0.0 if is_known else None, None, until_back, until_start
     )
-
-
-def time_of(now: np.datetime64 | str | None, forecast: Forecast) -> np.datetime64:
-    """A present time as UTC to the second; None is the first time of the forecast.
-
-    Parameters
-    ----------
-    now : a time, or ISO text without zone, UTC
-    forecast : the forecast
-
-    Raises
-    ------
-    InputError
-        If it is no time.
-    """
-    if now is None:
-        return np.datetime64(forecast.times[0], "s")
-    try:
-        found = np.datetime64(str(now), "s")
-    except (ValueError, TypeError):
-        raise InputError("present time", now, None, "a time such as 2026-01-31T12:00, UTC") from None
-    if np.isnat(found):
-        raise InputError("present time", now, None, "a time such as 2026-01-31T12:00, UTC")
-    return found

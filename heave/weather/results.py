@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal
 
 import numpy as np
 import numpy.typing as npt
 
-from heave.planning.alpha import AlphaTable
-from heave.planning.campaign import Campaign
-from heave.planning.plan import Plan
+from heave.judging.rules import RULES
+from heave.planning import AlphaTable, Campaign, Plan
 from heave.units import significant
 from heave.weather.evaluation import StepEvaluation
 from heave.weather.forecast import Forecast
@@ -18,13 +17,11 @@ from heave.weather.forecast import Forecast
 FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
 
-LIMIT: Final = "a limit"
-END: Final = "end of the forecast"
-GAP: Final = "gap in the forecast"
-UNKNOWN: Final = "sea not known"
-NOT_ASSESSED: Final = "not assessed"
-CAUSES: Final = (LIMIT, END, GAP, UNKNOWN, NOT_ASSESSED)
+Cause = Literal["a limit", "end of the forecast", "gap in the forecast", "sea not known", "not assessed"]
 """Why a window ends."""
+
+CHECK_NAMES: Final = {rule.key: rule.name for rule in RULES}
+"""Name of every check by its key."""
 
 
 @dataclass(frozen=True)
@@ -33,7 +30,7 @@ class Ending:
 
     Parameters
     ----------
-    cause : one of CAUSES
+    cause : why
     sample : index of the first sample that does not hold, or of the last sample where the series ends
     time : its time, UTC
     step : label of the step it stops
@@ -44,7 +41,7 @@ class Ending:
     system_alone : True where the sea without that system is inside every limit
     """
 
-    cause: str
+    cause: Cause
     sample: int
     time: np.datetime64
     step: str
@@ -57,7 +54,7 @@ class Ending:
     @property
     def words(self) -> str:
         """The ending in words, for example 'Stroke, vessel rising at 1.12: swell 1'."""
-        if self.cause != LIMIT:
+        if self.cause != "a limit":
             return self.cause
         found = f"{self.check_name} at {significant(self.utilisation)}"
         if self.system is None:

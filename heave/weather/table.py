@@ -2,37 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
-from zoneinfo import ZoneInfo
+from datetime import UTC, datetime, tzinfo
 
 import numpy as np
 
-from heave.errors import InputError
-from heave.judging.rules import RULES
-from heave.weather.results import Window, WindowResult
-
-_NAMES = {rule.key: rule.name for rule in RULES}
+from heave.planning import zone_of
+from heave.weather.results import CHECK_NAMES, Window, WindowResult
 
 
-def zone_of(name: str) -> ZoneInfo:
-    """A time zone by its name, for example 'UTC' or 'Europe/Oslo'.
-
-    Parameters
-    ----------
-    name : name in the time zone database
-
-    Raises
-    ------
-    InputError
-        If the database has no such zone.
-    """
-    try:
-        return ZoneInfo(name)
-    except (ValueError, OSError, KeyError):
-        raise InputError("Time zone", name, None, "UTC or a zone such as Europe/Oslo") from None
-
-
-def clock(time: np.datetime64, zone: ZoneInfo) -> str:
+def clock(time: np.datetime64, zone: tzinfo) -> str:
     """A UTC time on a local clock, 'YYYY-MM-DD HH:MM ±hh:mm'; the offset tells a repeated hour apart.
 
     Parameters
@@ -78,7 +56,7 @@ def window_table(
     return header, tuple(_row(window, local) for window in result.windows)
 
 
-def _row(window: Window, local: ZoneInfo) -> tuple[str, ...]:
+def _row(window: Window, local: tzinfo) -> tuple[str, ...]:
     times = (window.start, window.latest_start, window.end)
     return (
         *(_utc(time) for time in times),
@@ -86,7 +64,7 @@ def _row(window: Window, local: ZoneInfo) -> tuple[str, ...]:
         f"{window.length / 3600:.1f}",
         f"{window.slack / 3600:.1f}",
         f"{100 * window.margin:.0f}",
-        _NAMES.get(window.closest, window.closest),
+        CHECK_NAMES[window.closest],
         f"{window.ending.step}: {window.ending.words}",
         " ".join(_utc(time) for time in window.no_return) or "none",
     )

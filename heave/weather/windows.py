@@ -9,10 +9,8 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.planning.alpha import AlphaTable
-from heave.planning.campaign import Campaign
-from heave.planning.plan import Plan
-from heave.sea import SystemSlot
+from heave.planning import AS_NEW, AlphaTable, Campaign, HeadingPolicy, Plan
+from heave.sea import SeaState, SystemSlot
 from heave.sea.batch import Slot
 from heave.weather.endings import endings, stop_of
 from heave.weather.evaluation import StepEvaluation, evaluate_forecast
@@ -27,13 +25,8 @@ from heave.weather.search import Search, search
 FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
 
-HEADINGS: Final = ("fixed", "best")
-"""The vessel keeps the plan's heading, or takes the best one at each sample."""
-
-TURN_RATE: Final = 30.0
-"""Largest turn of a vessel that may choose, where none is given [deg/h]; invented, for the rig to replace."""
-
 _SECOND: Final = np.timedelta64(1, "s")
+_ANY_SEA: Final = SeaState.single(hs=0.1, tp=10.0)
 
 
 def weather_windows(
@@ -42,8 +35,8 @@ def weather_windows(
     campaign: Campaign | None = None,
     alpha: AlphaTable | None = None,
     now: np.datetime64 | str | None = None,
-    heading: str = "fixed",
-    turn_rate: float = TURN_RATE,
+    heading: HeadingPolicy | None = None,
+    turn_rate: float | None = None,
 ) -> WindowResult:
     """The windows of a campaign in a forecast: every start that works, margins, and what ends them.
 
@@ -52,13 +45,15 @@ def weather_windows(
     that is not known or not assessed is never inside. A step's limits must hold from the earliest it can
     begin to the latest it can end, T_R = T_POP + T_C counted step by step.
 
+    What is asked stands in `plan.weather`; an argument given here takes the place of that choice.
+
     Parameters
     ----------
-    plan : vessel, compensator, string, risk and heading; its sea is not used
+    plan : vessel, compensator, string, risk, heading and what is asked; its sea is not used
     forecast : seas in time order
-    campaign : the steps; None takes the plan's, or its own operation as one step
-    alpha : forecast factor table; None takes the plan's
-    now : the present time, UTC; None takes the first time of the forecast
+    campaign : the steps; where the plan has none either, its operation as one step
+    alpha : forecast factor table
+    now : the present time, UTC; where the plan has none either, the first time of the forecast
     heading : 'fixed' keeps the plan's, 'best' takes the best at each sample
     turn_rate : largest turn where the vessel may choose, from 0 [deg/h]
 
@@ -75,43 +70,46 @@ def weather_windows(
         raise InputError(
             "forecast", type(forecast).__name__, None, "one forecast; see ensemble_windows for members"
         )
-    steps_asked = campaign or campaign_of(plan)
-    table = plan.alpha if alpha is None else alpha
-    if heading not in HEADINGS:
-        raise InputError("vessel heading over time", heading, None, "one of " + ", ".join(HEADINGS))
+    asked = plan.weather.but(campaign=campaign, alpha=alpha, now=now, heading=heading, turn_rate=turn_rate)
+    plan = plan.changed(weather=asked)
+    whole, table = plan.campaign, asked.alpha
     bow = np.full(forecast.size, plan.heading)
-    if heading == "best":
-        bow = best_headings(plan, forecast, steps_asked, table, turn_rate)
-    steps = evaluate_forecast(plan, forecast, steps_asked, table, bow)
-    with_factor = search_in(forecast, steps_asked, [step.inside for step in steps])
+    if asked.heading == "best":
+        bow = best_headings(plan, forecast, whole, table, asked.turn_rate)
+    steps = evaluate_forecast(plan, forecast, whole, table, bow)
+    with_factor = search_in(forecast, whole, [step.inside for step in steps])
     windows = _windows(plan, forecast, steps, bow, with_factor)
     without = windows
     if table.applied:
-        plain = search_in(forecast, steps_asked, [step.inside_plain for step in steps])
+        plain = search_in(forecast, whole, [step.inside_plain for step in steps])
         without = _windows(plan, forecast, steps, bow, plain, reduced=False)
     return WindowResult(
         plan=plan,
         forecast=forecast,
-        campaign=steps_asked,
+        campaign=whole,
         alpha=table,
         steps=steps,
         heading=bow,
         start_works=starts_at_samples(with_factor),
         windows=windows,
         without_factor=without,
-        outlook=outlook_at(plan, forecast, steps, bow, with_factor, now),
-        notes=notes_for(plan, forecast, steps_asked, table, heading, turn_rate),
+        outlook=outlook_at(plan, forecast, steps, bow, with_factor),
+        notes=notes_for(plan, forecast),
     )
 
 
-def campaign_of(plan: Plan) -> Campaign:
-    """The plan's campaign, or its operation as a campaign of one step.
+def question(plan: Plan) -> Plan:
+    """The plan with all that moves no window as it is in any plan: equal questions have equal windows.
+
+    Its sea counts for the depth of water only, and neither the zone of the clock nor what the columns of a file
+    mean changes what is found.
 
     Parameters
     ----------
     plan : the plan
     """
-    return plan.campaign or Campaign.of(plan.operation)
+    asked = replace(plan.weather, time_zone=AS_NEW.time_zone, forecast_mapping=None)
+    return plan.changed(weather=asked, sea=replace(_ANY_SEA, depth=plan.sea.depth))
 
 
 def search_in(forecast: Forecast, campaign: Campaign, inside: list[BoolArray]) -> Search:

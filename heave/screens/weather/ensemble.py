@@ -16,6 +16,9 @@ from heave.screens.weather.clock import Clock, hours
 from heave.screens.weather.summary import Headline, draw_headline, draw_tiles, seconds
 from heave.weather import EnsembleForecast, EnsembleResult
 
+SHARES: Final = (0.5, 0.7, 0.8, 0.9, 0.95, 1.0)
+"""Shares of the members of an ensemble that are offered."""
+
 ALL: Final = -1
 """Picked where all members are looked at together."""
 
@@ -28,7 +31,7 @@ def pick_member() -> None:
     left, right = st.columns(2)
     key = "heave:weather:member"
     options = (ALL, *range(len(whole.members)))
-    member = store.settings().member
+    member = store.looked().member
     st.session_state[key] = ALL if member is None else min(member, len(whole.members) - 1)
     left.selectbox(
         "Members",
@@ -41,11 +44,11 @@ def pick_member() -> None:
         args=(key,),
     )
     if member is None:
-        needed = "heave:weather:needed"
-        st.session_state[needed] = store.settings().needed
+        needed, needed_now = "heave:weather:needed", store.choices().needed
+        st.session_state[needed] = needed_now
         right.selectbox(
             "A start must work in at least",
-            store.NEEDED,
+            tuple(sorted({*SHARES, needed_now})),
             key=needed,
             format_func=lambda share: f"{100 * share:.0f} % of the members",
             on_change=_needed_picked,
@@ -55,11 +58,11 @@ def pick_member() -> None:
 
 def _member_picked(key: str) -> None:
     place = st.session_state[key]
-    store.change(member=None if place == ALL else place)
+    store.view(member=None if place == ALL else place)
 
 
 def _needed_picked(key: str) -> None:
-    store.change(needed=st.session_state[key])
+    store.choose(needed=st.session_state[key])
 
 
 def headline(result: EnsembleResult, clock: Clock) -> Headline:
@@ -86,7 +89,7 @@ def headline(result: EnsembleResult, clock: Clock) -> Headline:
 
 def answer(result: EnsembleResult) -> None:
     """The verdict of the members and its figures."""
-    clock = store.settings().clock
+    clock = store.clock()
     draw_headline(
         headline(result, clock),
         panels.look(),
@@ -111,7 +114,7 @@ def answer(result: EnsembleResult) -> None:
 
 def shares(result: EnsembleResult) -> None:
     """The shares over time, and the table of windows."""
-    clock = store.settings().clock
+    clock = store.clock()
     st.plotly_chart(
         members_figure(result, clock, panels.look(), state.system()),
         key="members",

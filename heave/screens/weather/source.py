@@ -80,7 +80,7 @@ def take(slot: str, name: str, data: bytes) -> None:
 
 def _remembered(data: bytes) -> ForecastMapping | None:
     """The plan's mapping, if it is of a file with these very columns."""
-    known = state.plan().forecast_mapping
+    known = store.choices().forecast_mapping
     if known is None:
         return None
     try:
@@ -294,7 +294,7 @@ def _use_draft(slot: str) -> None:
     except InputError as error:
         state.note("bad", str(error))
         return
-    state.edit(lambda plan: plan.changed(forecast_mapping=draft.mapping))
+    store.choose(forecast_mapping=draft.mapping)
     state.keep(f"{slot}:draft", None)
     _use(slot, draft.name, draft.data, found)
 

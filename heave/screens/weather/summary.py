@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+import numpy.typing as npt
 import streamlit as st
 
 from heave.errors import InputError
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens import state
 from heave.screens.figures import Look, mark_svg
-from heave.screens.figures.strips import NAMES
 from heave.screens.figures.timeline_bars import Span
 from heave.screens.inputs import inside, plain
 from heave.screens.weather.clock import Clock, hours
 from heave.units import significant
-from heave.weather import CAUSES, Window, WindowResult
+from heave.weather import CHECK_NAMES, LostStarts, Window, WindowResult
 
 _TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
 _SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
@@ -45,11 +46,11 @@ def ahead(result: WindowResult) -> tuple[Window, ...]:
     return tuple(window for window in result.windows if window.latest_start >= result.outlook.now)
 
 
-def headline(result: WindowResult, clock: Clock, but_for_swell: WindowResult | None = None) -> Headline:
+def headline(result: WindowResult, clock: Clock, swell: tuple[Span, ...] = ()) -> Headline:
     """Whether the campaign can start now, when it can, or that it cannot and why."""
     found = ahead(result)
     if not found:
-        return Headline(OVER, "No window", _none(result, but_for_swell))
+        return Headline(OVER, "No window", _none(result, swell))
     first, now = found[0], result.outlook.now
     done = f"done by {clock.both(first.end)}, contingency used."
     if first.start <= now:
@@ -64,12 +65,12 @@ def headline(result: WindowResult, clock: Clock, but_for_swell: WindowResult | N
     return Headline(word, title, tuple(lines))
 
 
-def _none(result: WindowResult, but_for_swell: WindowResult | None) -> tuple[str, ...]:
+def _none(result: WindowResult, swell: tuple[Span, ...]) -> tuple[str, ...]:
     need = hours(result.reference_period)
     lines = [f"T\\_R of {need} fits nowhere from now to the end of the forecast."]
     if result.lost_to_factor:
         lines.append(f"{len(result.lost_to_factor)} would be there if the forecast were exact: lost to α.")
-    if but_for_swell is not None and lost_to_swell(result, but_for_swell):
+    if swell:
         lines.append("Swell alone takes some starts: see the timeline.")
     unknown = [step.step.label for step in result.steps if not step.reduced.assessed.any()]
     if unknown:
@@ -82,13 +83,17 @@ def lost_to_factor(result: WindowResult) -> tuple[Span, ...]:
     return tuple((lost.start, lost.end) for lost in result.lost_to_factor)
 
 
-def lost_to_swell(result: WindowResult, but_for_swell: WindowResult) -> tuple[Span, ...]:
-    """Stretches in which the campaign could start but for the swell; what α alone takes is not counted."""
+def lost_to_swell(result: WindowResult, lost: tuple[LostStarts, ...]) -> tuple[Span, ...]:
+    """Stretches of samples in which the campaign could start but for the swell; what α alone takes is not counted."""
     times = result.forecast.times
-    without = np.zeros(times.size, dtype=np.bool_)
-    for window in result.without_factor:
-        without |= (times >= window.start) & (times <= window.latest_start)
-    gone = but_for_swell.start_works & ~result.start_works & ~without
+
+    def within(spans: Iterable[Window | LostStarts]) -> npt.NDArray[np.bool_]:
+        found = np.zeros(times.size, dtype=np.bool_)
+        for span in spans:
+            found |= (times >= span.start) & (times <= span.latest_start)
+        return found
+
+    gone = within(lost) & ~result.start_works & ~within(result.without_factor)
     change = np.diff(np.concatenate(([False], gone, [False])).astype(np.int8))
     runs = zip(np.flatnonzero(change == 1), np.flatnonzero(change == -1) - 1, strict=True)
     return tuple((times[first], times[last]) for first, last in runs if last > first)
@@ -97,7 +102,7 @@ def lost_to_swell(result: WindowResult, but_for_swell: WindowResult) -> tuple[Sp
 def ending_words(window: Window) -> str:
     """What ends a window, in words: the cause, or the check, its figure and the waves behind it."""
     ending = window.ending
-    if ending.cause != CAUSES[0] or ending.check_name is None:
+    if ending.check_name is None:
         return ending.cause
     words = f"{ending.check_name} reaches {significant(ending.utilisation)}"
     if ending.system is not None:
@@ -137,7 +142,7 @@ def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
             (
                 "Margin inside",
                 f"{100 * first.margin:.1f}\u00a0%",
-                f"closest: {inside(NAMES.get(first.closest, first.closest))}",
+                f"closest: {inside(CHECK_NAMES[first.closest])}",
             )
         )
     rows += _now(result)
