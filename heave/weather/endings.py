@@ -27,20 +27,20 @@ class Stop:
     last: int
 
 
-def stop_of(found: Search, latest_start: float) -> Stop:
+def stop_of(searched: Search, latest_start: float) -> Stop:
     """The first step, in order of time, that would not hold if the campaign began any later.
 
     Parameters
     ----------
-    found : the search
+    searched : the search
     latest_start : end of an interval of starts [s]
     """
     # A wait never ends an interval: where the next start is too far off, it is the run before it that ended.
-    for block, begin in zip(found.campaign.blocks, found.begins(latest_start), strict=True):
+    for block, begin in zip(searched.campaign.blocks, searched.begins(latest_start), strict=True):
         for offset, (early, late) in enumerate(block.spans):
-            runs = found.runs[block.first + offset]
-            row = int(np.searchsorted(found.times[runs[:, 0]], begin + early, side="right")) - 1
-            if found.times[runs[row, 1]] == begin + late:
+            runs = searched.runs[block.first + offset]
+            row = int(np.searchsorted(searched.times[runs[:, 0]], begin + early, side="right")) - 1
+            if searched.times[runs[row, 1]] == begin + late:
                 return Stop(block.first + offset, int(runs[row, 1]))
     raise InputError("latest start", latest_start, "s", "the end of an interval of starts")
 
@@ -65,12 +65,12 @@ def endings(
     stops : where the series stops a later start
     with_factor : False describes the sea as forecast
     """
-    found = [_ending(forecast, steps, stop, with_factor) for stop in stops]
+    plain = [_ending(forecast, steps, stop, with_factor) for stop in stops]
     behind = _systems_behind(
-        plan, forecast, steps, heading, [e.sample for e in found if e.cause == "a limit"], with_factor
+        plan, forecast, steps, heading, [e.sample for e in plain if e.cause == "a limit"], with_factor
     )
     described = []
-    for stop, ending in zip(stops, found, strict=True):
+    for stop, ending in zip(stops, plain, strict=True):
         if ending.cause == "a limit":
             system, alone = behind[stop.step][ending.sample]
             described.append(replace(ending, system=system, system_alone=alone))
@@ -111,7 +111,7 @@ def _systems_behind(
         return [{} for _ in steps]
     batch = batch_for(plan, forecast).take(rows)
     known: dict[tuple[Operation, AlphaRow | None], dict[int, tuple[str, bool]]] = {}
-    found = []
+    behind = []
     for item in steps:
         key = (item.step.operation, item.row if with_factor else None)
         if key not in known:
@@ -121,17 +121,17 @@ def _systems_behind(
                 int(sample): (forecast.system_names[place], alone)
                 for sample, (place, alone) in zip(rows, blamed, strict=True)
             }
-        found.append(known[key])
-    return found
+        behind.append(known[key])
+    return behind
 
 
 def _blamed(plan: Plan, sea: SeaBatch, heading: FloatArray) -> list[tuple[int, bool]]:
     """For each sea: index of the system without which the highest utilisation is lowest, and if that is inside."""
     count = len(sea.slots)
     everything = SeaBatch.stack([_without(sea, place) for place in range(count)])
-    found = many_utilisations(plan, everything, np.tile(heading, count))
-    used = np.where(np.isnan(found.governing), np.inf, found.governing).reshape(count, sea.size)
-    holds = is_inside(found).reshape(count, sea.size)
+    judged = many_utilisations(plan, everything, np.tile(heading, count))
+    used = np.where(np.isnan(judged.governing), np.inf, judged.governing).reshape(count, sea.size)
+    holds = is_inside(judged).reshape(count, sea.size)
     used[np.array([slot.hs for slot in sea.slots]) == 0.0] = np.inf
     best = np.argmin(used, axis=0)
     # Without its only system a sea is a calm: that says nothing.

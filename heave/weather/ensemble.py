@@ -104,7 +104,7 @@ def ensemble_windows(
         search_in(member, whole, [holds[place] for holds in inside])
         for place, member in enumerate(ensemble.members)
     ]
-    works = np.array([holds_at(found.starts[0], times) for found in searches])
+    works = np.array([holds_at(searched.starts[0], times) for searched in searches])
     share = works.mean(axis=0)
     return EnsembleResult(
         plan=plan,
@@ -132,12 +132,12 @@ def _probable(
     forecast: Forecast, campaign: Campaign, searches: list[Search], share: FloatArray, needed: float
 ) -> tuple[ProbableWindow, ...]:
     times = since_first(forecast)
-    found = []
+    windows = []
     # Shares are whole members over their number: the small allowance is for 0.9 × 10 members being 9.
     for first, last in sample_runs(share >= needed - 1e-9, forecast.gap_after):
         all_of_it = [_holds_throughout(member, times[first], times[last]) for member in searches]
         end = forecast.times[last] + np.timedelta64(round(campaign.reference), "s")
-        found.append(
+        windows.append(
             ProbableWindow(
                 np.datetime64(forecast.times[first]),
                 np.datetime64(forecast.times[last]),
@@ -146,11 +146,11 @@ def _probable(
                 float(np.mean(all_of_it)),
             )
         )
-    return tuple(found)
+    return tuple(windows)
 
 
-def _holds_throughout(found: Search, first: float, last: float) -> bool:
-    starts = found.starts[0]
+def _holds_throughout(searched: Search, first: float, last: float) -> bool:
+    starts = searched.starts[0]
     return bool(np.any((starts[:, 0] <= first) & (starts[:, 1] >= last)))
 
 

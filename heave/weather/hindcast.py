@@ -115,9 +115,9 @@ def hindcast_windows(
     inside, known = inside_limits(
         plan, batch_for(plan, record), asked, alpha, progress=progress, cancelled=cancelled
     )
-    found = search_in(record, asked, list(inside))
-    waiting = next_start(found.starts[0], found.times) - found.times
-    windows = _windows(found)
+    searched = search_in(record, asked, list(inside))
+    waiting = next_start(searched.starts[0], searched.times) - searched.times
+    windows = _windows(searched)
     month = record.times.astype("datetime64[M]").astype(np.int64)
     begun = _month_of(record, windows[:, 0])
     pick = [(np.full(month.shape, True), np.full(begun.shape, True), "All")]
@@ -142,9 +142,11 @@ def hindcast_windows(
     )
 
 
-def _windows(found: Search) -> FloatArray:
+def _windows(searched: Search) -> FloatArray:
     """First start and end of every window, (m, 2) [s]."""
-    return np.array([(first, found.finish(float(last))) for first, last in found.starts[0]]).reshape(-1, 2)
+    return np.array([(first, searched.finish(float(last))) for first, last in searched.starts[0]]).reshape(
+        -1, 2
+    )
 
 
 def _month_of(record: Forecast, after: FloatArray) -> Months:
@@ -180,7 +182,7 @@ def _not_exceeded(waiting: FloatArray, share: float) -> float:
 
 def _notes(record: Forecast, alpha: AlphaTable) -> tuple[str, ...]:
     years = float((record.times[-1] - record.times[0]) / np.timedelta64(1, "s")) / (365.2425 * 86400.0)
-    found = [
+    notes = [
         f"{record.size} samples over {years:.1f} years; windows counted in the series itself.",
         "A wait over missing data ends at the next known start: it may be counted too long, never too short.",
         "Forecast factor α applied to every sample."
@@ -188,5 +190,5 @@ def _notes(record: Forecast, alpha: AlphaTable) -> tuple[str, ...]:
         else "No forecast factor: waves as they were.",
     ]
     if record.step > 3600.0:
-        found.append(f"A value every {record.step / 3600:g} h: short times over a limit do not show.")
-    return tuple(found)
+        notes.append(f"A value every {record.step / 3600:g} h: short times over a limit do not show.")
+    return tuple(notes)

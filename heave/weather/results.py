@@ -56,10 +56,10 @@ class Ending:
         """The ending in words, for example 'Stroke, vessel rising at 1.12: swell 1'."""
         if self.cause != "a limit":
             return self.cause
-        found = f"{self.check_name} at {significant(self.utilisation)}"
+        words = f"{self.check_name} at {significant(self.utilisation)}"
         if self.system is None:
-            return found
-        return f"{found}: {self.system}" + (", inside without it" if self.system_alone else "")
+            return words
+        return f"{words}: {self.system}" + (", inside without it" if self.system_alone else "")
 
 
 @dataclass(frozen=True)
@@ -89,7 +89,6 @@ class Window:
     ending : what stops a start later than `latest_start`
     schedule : the steps, if begun at `start`
     no_return : times from which a block of steps must be finished, if begun at `start`
-    probability : share of the members in which the window holds; None for a single forecast
     """
 
     start: np.datetime64
@@ -100,7 +99,6 @@ class Window:
     ending: Ending
     schedule: tuple[ScheduledStep, ...]
     no_return: tuple[np.datetime64, ...]
-    probability: float | None = None
 
     @property
     def length(self) -> float:

@@ -73,27 +73,27 @@ def weather_windows(
     asked = plan.weather.but(campaign=campaign, alpha=alpha, now=now, heading=heading, turn_rate=turn_rate)
     plan = plan.changed(weather=asked)
     whole, table = plan.campaign, asked.alpha
-    bow = np.full(forecast.size, plan.heading)
+    headings = np.full(forecast.size, plan.heading)
     if asked.heading == "best":
-        bow = best_headings(plan, forecast, whole, table, asked.turn_rate)
-    steps = evaluate_forecast(plan, forecast, whole, table, bow)
-    with_factor = search_in(forecast, whole, [step.inside for step in steps])
-    windows = _windows(plan, forecast, steps, bow, with_factor)
-    without = windows
+        headings = best_headings(plan, forecast, whole, table, asked.turn_rate)
+    steps = evaluate_forecast(plan, forecast, whole, table, headings)
+    searched = search_in(forecast, whole, [step.inside for step in steps])
+    windows = _windows(plan, forecast, steps, headings, searched)
+    without_factor = windows
     if table.applied:
         plain = search_in(forecast, whole, [step.inside_plain for step in steps])
-        without = _windows(plan, forecast, steps, bow, plain, reduced=False)
+        without_factor = _windows(plan, forecast, steps, headings, plain, with_factor=False)
     return WindowResult(
         plan=plan,
         forecast=forecast,
         campaign=whole,
         alpha=table,
         steps=steps,
-        heading=bow,
-        start_works=starts_at_samples(with_factor),
+        heading=headings,
+        start_works=starts_at_samples(searched),
         windows=windows,
-        without_factor=without,
-        outlook=outlook_at(plan, forecast, steps, bow, with_factor),
+        without_factor=without_factor,
+        outlook=outlook_at(plan, forecast, steps, headings, searched),
         notes=notes_for(plan, forecast),
     )
 
@@ -134,35 +134,37 @@ def since_first(forecast: Forecast) -> FloatArray:
     return np.asarray((forecast.times - forecast.times[0]).astype(np.float64))
 
 
-def starts_at_samples(found: Search) -> BoolArray:
+def starts_at_samples(searched: Search) -> BoolArray:
     """True at the samples from which the campaign can start, shape (n,).
 
     Parameters
     ----------
-    found : the search
+    searched : the search
     """
-    return holds_at(found.starts[0], found.times)
+    return holds_at(searched.starts[0], searched.times)
 
 
 def _windows(
     plan: Plan,
     forecast: Forecast,
     steps: tuple[StepEvaluation, ...],
-    bow: FloatArray,
-    found: Search,
-    reduced: bool = True,
+    headings: FloatArray,
+    searched: Search,
+    with_factor: bool = True,
 ) -> tuple[Window, ...]:
-    rows = [(float(first), float(last)) for first, last in found.starts[0]]
-    reasons = endings(plan, forecast, steps, bow, [stop_of(found, last) for _, last in rows], reduced)
+    rows = [(float(first), float(last)) for first, last in searched.starts[0]]
+    reasons = endings(
+        plan, forecast, steps, headings, [stop_of(searched, last) for _, last in rows], with_factor
+    )
     made = []
     for (first, last), reason in zip(rows, reasons, strict=True):
-        margin, closest = _margin(found, steps, first, last, reduced)
-        schedule, no_return = _schedule(forecast, found, first)
+        margin, closest = _margin(searched, steps, first, last, with_factor)
+        schedule, no_return = _schedule(forecast, searched, first)
         made.append(
             Window(
                 start=_when(forecast, first),
                 latest_start=_when(forecast, last),
-                end=_when(forecast, found.finish(last)),
+                end=_when(forecast, searched.finish(last)),
                 margin=margin,
                 closest=closest,
                 ending=reason,
@@ -178,19 +180,19 @@ def _when(forecast: Forecast, after: float) -> np.datetime64:
 
 
 def _margin(
-    found: Search, steps: tuple[StepEvaluation, ...], first: float, last: float, reduced: bool
+    searched: Search, steps: tuple[StepEvaluation, ...], first: float, last: float, with_factor: bool
 ) -> tuple[float, str]:
     """1 − the highest utilisation of any step while it may be under way, and the check it is of."""
     highest, closest = -np.inf, ""
-    begun, late_begun = found.begins(first), found.begins(last)
-    for place, block in enumerate(found.campaign.blocks):
+    begun, late_begun = searched.begins(first), searched.begins(last)
+    for place, block in enumerate(searched.campaign.blocks):
         for offset, (early, late) in enumerate(block.spans):
             index = block.first + offset
-            table = steps[index].reduced if reduced else steps[index].plain
-            inside = steps[index].inside if reduced else steps[index].inside_plain
+            table = steps[index].reduced if with_factor else steps[index].plain
+            inside = steps[index].inside if with_factor else steps[index].inside_plain
             # The samples at or around both ends count: between two samples nothing better is known.
-            low = int(np.searchsorted(found.times, begun[place] + early, side="right")) - 1
-            high = int(np.searchsorted(found.times, late_begun[place] + late, side="left")) + 1
+            low = int(np.searchsorted(searched.times, begun[place] + early, side="right")) - 1
+            high = int(np.searchsorted(searched.times, late_begun[place] + late, side="left")) + 1
             used = np.where(inside[low:high], table.governing[low:high], -np.inf)
             top = int(np.argmax(used))
             if used[top] > highest:
@@ -199,10 +201,10 @@ def _margin(
 
 
 def _schedule(
-    forecast: Forecast, found: Search, first: float
+    forecast: Forecast, searched: Search, first: float
 ) -> tuple[tuple[ScheduledStep, ...], tuple[np.datetime64, ...]]:
     rows, no_return = [], []
-    for block, begin in zip(found.campaign.blocks, found.begins(first), strict=True):
+    for block, begin in zip(searched.campaign.blocks, searched.begins(first), strict=True):
         if block.no_return is not None:
             no_return.append(_when(forecast, begin + block.no_return))
         for step, (early, late) in zip(block.steps, block.spans, strict=True):

@@ -11,7 +11,7 @@ import plotly.graph_objects as go
 
 from heave.judging import NEAR, OVER, WITHIN, Utilisations
 from heave.screens.figures.look import Look
-from heave.screens.figures.thin import bucket_starts, highest_in, place_of_highest
+from heave.screens.figures.thin import bucket_starts, highest_in, milliseconds, place_of_highest
 from heave.units import significant
 from heave.weather import CHECK_NAMES, Forecast, WindowResult
 
@@ -74,6 +74,18 @@ def ranked_checks(table: Utilisations) -> list[str]:
     return sorted(peaks, key=lambda key: -peaks[key])
 
 
+def state_word(used: float, caution_level: float) -> str:
+    """The state a utilisation stands for."""
+    return OVER if used >= 1.0 else NEAR if used > caution_level else WITHIN
+
+
+def used_words(used: float) -> str:
+    """A utilisation as the timeline writes it: two decimals, three figures from 100 on."""
+    if np.isinf(used):
+        return "no room"
+    return f"{used:.2f}" if used < 100 else significant(used)
+
+
 def cells_of(forecast: Forecast) -> tuple[Times, Times]:
     """Begin and end of the time each sample stands for: half way to its neighbours, half a step at a gap; (n,)."""
     times = forecast.times
@@ -125,11 +137,6 @@ def _places(left: Times, right: Times) -> _Places:
     if not holes.size and (wide == wide[0]).all():
         return _Places({"x0": str(left[0] + wide[0] // 2), "dx": milliseconds(wide[0])}, holes)
     return _Places({"x": np.append(np.insert(left, holes, right[holes - 1]), right[-1])}, holes)
-
-
-def milliseconds(span: np.timedelta64) -> float:
-    """A span of time as a date axis counts it [ms]."""
-    return float(span / np.timedelta64(1, "ms"))
 
 
 def _strip(values: FloatArray, places: _Places, row: int) -> go.Heatmap:
@@ -201,8 +208,7 @@ def _rule(runs: list[tuple[Any, Any, float]], look: Look) -> go.Scatter:
 
 def _notes(key: str, peak: float, row: int, caution_level: float, look: Look) -> list[dict[str, Any]]:
     """Name at the left and highest figure at the right, above the strip."""
-    state = OVER if peak >= 1.0 else NEAR if peak > caution_level else WITHIN
-    top = "no room" if np.isinf(peak) else f"{peak:.2f}" if peak < 100 else significant(peak)
+    state = state_word(peak, caution_level)
     base = {"xref": "paper", "y": row + _HIGH - 0.04, "yref": "y4", "yanchor": "bottom", "showarrow": False}
     name = CHECK_NAMES[key]
     return [
@@ -211,7 +217,7 @@ def _notes(key: str, peak: float, row: int, caution_level: float, look: Look) ->
             **base,
             "x": 1,
             "xanchor": "right",
-            "text": f"highest <b>{top}</b>, {state}",
+            "text": f"highest <b>{used_words(peak)}</b>, {state}",
             "font": {"size": 12.5, "color": look.words(state)},
         },
     ]

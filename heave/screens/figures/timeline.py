@@ -10,8 +10,8 @@ import plotly.graph_objects as go
 
 from heave.judging.checks import OVER
 from heave.screens.figures.look import Look, figure
-from heave.screens.figures.strips import ROW, colours, columns_of, milliseconds, strips
-from heave.screens.figures.thin import kept_points, place_of_highest
+from heave.screens.figures.strips import ROW, colours, columns_of, strips
+from heave.screens.figures.thin import along, kept_points, place_of_highest
 from heave.screens.figures.timeline_bars import (
     Panel,
     Span,
@@ -178,15 +178,7 @@ def _line(forecast: Forecast, y: FloatArray) -> dict[str, Any]:
     places = np.searchsorted(kept, breaks, side="right")
     places = places[(places > 0) & (places < kept.size)]
     middle = times[places - 1] + (times[places] - times[places - 1]) // 2
-    return {**_at(np.insert(times, places, middle)), "y": np.insert(values, places, np.nan)}
-
-
-def _at(times: Times) -> dict[str, Any]:
-    """Where points stand on the time axis: even steps as their first and their step, any other one by one."""
-    steps = np.diff(times)
-    if steps.size and (steps == steps[0]).all():
-        return {"x0": str(times[0]), "dx": milliseconds(steps[0])}
-    return {"x": times}
+    return {**along(np.insert(times, places, middle)), "y": np.insert(values, places, np.nan)}
 
 
 def _sea(result: WindowResult, look: Look, system: str) -> list[go.Scatter]:
@@ -260,7 +252,7 @@ def _hours(result: WindowResult, step: int, starts: Any, clock: Clock, system: s
     places = place_of_highest(result.steps[step].reduced.governing, starts)
     told = readings(result, step, places, clock, system)
     return go.Scatter(
-        **_at(result.forecast.times[places]),
+        **along(result.forecast.times[places]),
         y=np.full(places.size, 0.5, dtype=np.float32),
         yaxis="y5",
         mode="markers",

@@ -9,11 +9,9 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from heave.judging.checks import NEAR, OVER, WITHIN
-from heave.planning import Plan
-from heave.screens.figures.strips import ranked_checks
+from heave.screens.figures.strips import ranked_checks, state_word, used_words
 from heave.screens.weather.clock import Clock
-from heave.units import significant, unit_of
+from heave.units import unit_of
 from heave.weather import CHECK_NAMES, WindowResult
 
 UNKNOWN = "–"
@@ -94,22 +92,18 @@ def readings(
     if np.ptp(result.heading) > 0:
         told.add("heading {}°", numbers(result.heading, 0))
     for key in ranked_checks(judged.reduced):
-        told.add(f"{CHECK_NAMES[key]} {{}} of 1", numbers(judged.reduced.by_check[key], 2))
+        told.add(f"{CHECK_NAMES[key]} {{}} of 1", _used(judged.reduced.by_check[key][places]))
     told.add("<b>{}</b>", _governs(result, step, places))
     told.add("{}", _starts(result, places))
     return told
 
 
 def _numbers(values: npt.NDArray[np.float64], decimals: int) -> Cells:
-    return [_number(value, decimals) for value in values.tolist()]
+    return [UNKNOWN if math.isnan(value) else f"{value:.{decimals}f}" for value in values.tolist()]
 
 
-def _number(value: float, decimals: int) -> str:
-    if math.isnan(value):
-        return UNKNOWN
-    if math.isinf(value):
-        return "no room"
-    return f"{value:.{decimals}f}" if abs(value) < 100 or decimals == 0 else significant(value)
+def _used(values: npt.NDArray[np.float64]) -> Cells:
+    return [UNKNOWN if math.isnan(value) else used_words(value) for value in values.tolist()]
 
 
 def _governs(result: WindowResult, step: int, places: Iterable[int]) -> Cells:
@@ -125,7 +119,7 @@ def _governs(result: WindowResult, step: int, places: Iterable[int]) -> Cells:
         else:
             name = CHECK_NAMES[table.keys[int(table.governed_by[place])]]
             end = "" if table.assessed[place] else "; not assessed: never inside"
-            words.append(f"{name} governs, {state_word(used, result.plan)}{end}")
+            words.append(f"{name} governs, {state_word(used, result.plan.caution_level)}{end}")
     return words
 
 
@@ -137,8 +131,3 @@ def _starts(result: WindowResult, places: npt.NDArray[np.int64]) -> Cells:
         within |= (times >= window.start) & (times <= window.end)
     words = np.where(within, "in a window, too late to start", "no start here")
     return [str(word) for word in np.where(result.start_works[places], "can start here", words)]
-
-
-def state_word(used: float, plan: Plan) -> str:
-    """The state a utilisation stands for."""
-    return OVER if used >= 1.0 else NEAR if used > plan.caution_level else WITHIN

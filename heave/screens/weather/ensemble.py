@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final
 
 import streamlit as st
 
 from heave.judging import NEAR, OVER, WITHIN
 from heave.screens import panels, state
-from heave.screens.figures import HOVER
+from heave.screens.figures import HOVER, Figure, Look
 from heave.screens.figures.chances import members_figure
 from heave.screens.inputs import plain
 from heave.screens.weather import store, table
 from heave.screens.weather.clock import Clock, hours
-from heave.screens.weather.summary import Headline, draw_headline, draw_tiles, seconds
+from heave.screens.weather.summary import Headline, draw_headline, draw_tiles
 from heave.weather import EnsembleForecast, EnsembleResult
+from heave.weather.results import seconds
 
 SHARES: Final = (0.5, 0.7, 0.8, 0.9, 0.95, 1.0)
 """Shares of the members of an ensemble that are offered."""
@@ -69,13 +71,13 @@ def headline(result: EnsembleResult, clock: Clock) -> Headline:
     """Whether enough members can start now, when they can, or never."""
     now = store.present(result.ensemble)
     share = f"{100 * result.needed:.0f} %"
-    found = [window for window in result.windows if window.latest_start >= now]
-    if not found:
+    windows = [window for window in result.windows if window.latest_start >= now]
+    if not windows:
         best = float(result.start_probability[result.ensemble.times >= now].max(initial=0.0))
         return Headline(
             OVER, "No window", (f"No start works in {share} of the members; the best in {100 * best:.0f} %.",)
         )
-    first = found[0]
+    first = windows[0]
     begin = clock.both(max(first.start, now))
     lines = (
         f"Start from **{begin}** to **{clock.both(first.latest_start)}**; done by {clock.both(first.end)}.",
@@ -116,7 +118,7 @@ def shares(result: EnsembleResult) -> None:
     """The shares over time, and the table of windows."""
     clock = store.clock()
     st.plotly_chart(
-        members_figure(result, clock, panels.look(), state.system()),
+        _picture(result, clock, panels.look(), state.system()),
         key="members",
         config=HOVER,
         theme=None,
@@ -126,6 +128,12 @@ def shares(result: EnsembleResult) -> None:
     table.draw(table.ensemble_table(result, clock), "members", "weather_windows.csv", "Save the table (CSV)")
     st.subheader("Notes")
     panels.cautions(result.notes)
+
+
+@lru_cache(maxsize=4)
+def _picture(result: EnsembleResult, clock: Clock, look: Look, system: str) -> Figure:
+    """The figure, drawn once for what it shows."""
+    return members_figure(result, clock, look, system)
 
 
 def _share(values: object, place: int) -> str:

@@ -19,6 +19,7 @@ from heave.screens.inputs import inside, plain
 from heave.screens.weather.clock import Clock, hours
 from heave.units import significant
 from heave.weather import CHECK_NAMES, LostStarts, Window, WindowResult
+from heave.weather.results import seconds
 
 _TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
 _SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
@@ -36,11 +37,6 @@ class Headline:
     lines: tuple[str, ...]
 
 
-def seconds(span: np.timedelta64) -> float:
-    """A span of time in seconds."""
-    return float(span / np.timedelta64(1, "s"))
-
-
 def ahead(result: WindowResult) -> tuple[Window, ...]:
     """Windows that can still be started at the present time."""
     return tuple(window for window in result.windows if window.latest_start >= result.outlook.now)
@@ -48,10 +44,10 @@ def ahead(result: WindowResult) -> tuple[Window, ...]:
 
 def headline(result: WindowResult, clock: Clock, swell: tuple[Span, ...] = ()) -> Headline:
     """Whether the campaign can start now, when it can, or that it cannot and why."""
-    found = ahead(result)
-    if not found:
+    windows = ahead(result)
+    if not windows:
         return Headline(OVER, "No window", _none(result, swell))
-    first, now = found[0], result.outlook.now
+    first, now = windows[0], result.outlook.now
     done = f"done by {clock.both(first.end)}, contingency used."
     if first.start <= now:
         title, word = "Open now", WITHIN
@@ -88,10 +84,10 @@ def lost_to_swell(result: WindowResult, lost: tuple[LostStarts, ...]) -> tuple[S
     times = result.forecast.times
 
     def within(spans: Iterable[Window | LostStarts]) -> npt.NDArray[np.bool_]:
-        found = np.zeros(times.size, dtype=np.bool_)
+        covered = np.zeros(times.size, dtype=np.bool_)
         for span in spans:
-            found |= (times >= span.start) & (times <= span.latest_start)
-        return found
+            covered |= (times >= span.start) & (times <= span.latest_start)
+        return covered
 
     gone = within(lost) & ~result.start_works & ~within(result.without_factor)
     change = np.diff(np.concatenate(([False], gone, [False])).astype(np.int8))
@@ -110,14 +106,14 @@ def ending_words(window: Window) -> str:
     return words
 
 
-def draw_headline(found: Headline, look: Look, under: str = "") -> None:
+def draw_headline(answer: Headline, look: Look, under: str = "") -> None:
     """The answer as a large word with its mark; its frame is that of the check page's verdict."""
-    with st.container(key=f"verdict-{_SLUGS[found.state]}"):
+    with st.container(key=f"verdict-{_SLUGS[answer.state]}"):
         left, right = st.columns([5, 8], vertical_alignment="center", gap="medium")
         with left, st.container(horizontal=True, vertical_alignment="center", gap="small", wrap=False):
-            st.image(mark_svg(found.state, look, 52), width=52, alt=f"Mark of: {found.state}")
-            st.markdown(f"## :{_TONES[found.state]}[{found.title}]", width="content")
-        right.markdown("  \n".join(found.lines))
+            st.image(mark_svg(answer.state, look, 52), width=52, alt=f"Mark of: {answer.state}")
+            st.markdown(f"## :{_TONES[answer.state]}[{answer.title}]", width="content")
+        right.markdown("  \n".join(answer.lines))
         if under:
             st.caption(under)
 
@@ -129,14 +125,14 @@ def not_assessed(error: InputError) -> Headline:
 
 def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
     """Figures of the next window and of how things stand now."""
-    found, outlook = ahead(result), result.outlook
+    windows, outlook = ahead(result), result.outlook
     rows: list[Tile] = []
-    if found:
-        first = found[0]
+    if windows:
+        first = windows[0]
         begin = max(first.start, outlook.now)
         rows.append(("Earliest start", clock.brief(begin), _month(clock, begin)))
         rows.append(("Latest safe start", clock.brief(first.latest_start), _month(clock, first.latest_start)))
-        longest = max(found, key=lambda window: window.length)
+        longest = max(windows, key=lambda window: window.length)
         rows.append(("Longest window", hours(longest.length), f"from {clock.stamp(longest.start)}"))
         rows.append(
             (
@@ -156,10 +152,10 @@ def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
             f"{hours(planned)} planned + {rest} contingency; {kind}",
         )
     )
-    if found:
+    if windows:
         free = "every step can be interrupted"
-        under = "after the start: then it must be finished" if found[0].no_return else free
-        rows.append(("No return", _no_return(found[0]), under))
+        under = "after the start: then it must be finished" if windows[0].no_return else free
+        rows.append(("No return", _no_return(windows[0]), under))
     return rows
 
 

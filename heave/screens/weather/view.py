@@ -26,8 +26,8 @@ CHECK_PAGE = "heave/screens/check/page.py"
 def answer(result: WindowResult, swell: tuple[Span, ...]) -> None:
     """The verdict on the weather and its figures."""
     clock = store.clock()
-    found = summary.headline(result, clock, swell)
-    summary.draw_headline(found, panels.look(), summary.computed_for(result, store.source().name, clock))
+    headline = summary.headline(result, clock, swell)
+    summary.draw_headline(headline, panels.look(), summary.computed_for(result, store.source().name, clock))
     summary.draw_tiles(summary.tiles(result, clock))
 
 
@@ -121,13 +121,13 @@ def open_hour(result: WindowResult, step: int, place: int) -> InputError | None:
         return refused
     state.keep("taken", (before, state.plan()))
     words = f"The sea of {clock.both(result.forecast.times[place])} is in the plan now, as forecast."
-    found = result.steps[step]
-    if found.row is not None:
-        height = show(float(found.design_hs[place]), "length", state.system())
+    judged = result.steps[step]
+    if judged.row is not None:
+        height = show(float(judged.design_hs[place]), "length", state.system())
         words += (
             f" The weather window judges it with α, in Hs {height}: utilisation "
-            f"{significant(float(found.reduced.governing[place]))} there, "
-            f"{significant(float(found.plain.governing[place]))} as forecast."
+            f"{significant(float(judged.reduced.governing[place]))} there, "
+            f"{significant(float(judged.plain.governing[place]))} as forecast."
         )
     state.note("good", words)
     return None
