@@ -61,6 +61,7 @@ _DEG, _RAD = _unit("°", 1.0, "deg"), _unit("rad", 1.0)
 _N, _KN, _KLBF = _unit("N", 1.0), _unit("kN", 1e3), _unit("klbf", 1e3 * _POUND_FORCE)
 _PA, _BAR, _PSI_UNIT = _unit("Pa", 1.0), _unit("bar", 1e5), _unit("psi", _PSI)
 _KG, _TONNE, _KLB = _unit("kg", 1.0), _unit("t", 1e3), _unit("klb", 1e3 * _POUND)
+_DEG_H = _unit("°/h", 1.0, "deg_per_h")
 _PER_S, _PER_H = _unit("/s", 1.0, "per_s"), _unit("/h", 1 / 3600.0, "per_h")
 _M2S = _unit("m²·s", 1.0, "m2s")
 
@@ -102,6 +103,7 @@ KINDS: Final[dict[str, Kind]] = {
         Kind("mass", _KG, _TONNE, _KLB),
         Kind("power", _unit("W", 1.0), _unit("kW", 1e3), _unit("hp", 550 * _FOOT * _POUND_FORCE)),
         Kind("direction", _DEG, _DEG, _DEG),
+        Kind("turn_rate", _DEG_H, _DEG_H, _DEG_H),
         Kind("angle", _RAD, _unit("°", math.pi / 180, "deg"), _unit("°", math.pi / 180, "deg")),
         Kind("angular_frequency", _unit("rad/s", 1.0), _unit("rad/s", 1.0), _unit("rad/s", 1.0)),
         Kind("spectral_density", _M2S, _M2S, _unit("ft²·s", _FOOT**2, "ft2s")),

@@ -192,7 +192,8 @@ def _stored(cls: Any) -> tuple[Field[Any], ...]:
 def _options(hint: Any) -> tuple[Any, ...]:
     if typing.get_origin(hint) in (typing.Union, types.UnionType):
         return typing.get_args(hint)
-    return (hint,)
+    # Which of its words a text may be is told by the field itself.
+    return (str,) if typing.get_origin(hint) is typing.Literal else (hint,)
 
 
 def _classes(hint: Any) -> tuple[Any, ...]:

@@ -74,8 +74,12 @@ def read_json(source: Source, max_bytes: int = MAX_JSON_BYTES) -> Any:
     return value
 
 
-def read_document(source: Source, name: str, version: int, max_bytes: int = MAX_JSON_BYTES) -> dict[str, Any]:
+def read_document(
+    source: Source, name: str, version: int, max_bytes: int = MAX_JSON_BYTES, *, oldest: int | None = None
+) -> dict[str, Any]:
     """The JSON object of one of our own formats: its `format` is `name` and its `version` is known.
+
+    `version` is the one written today, `oldest` the first that can still be read; None reads today's only.
 
     Raises
     ------
@@ -88,8 +92,10 @@ def read_document(source: Source, name: str, version: int, max_bytes: int = MAX_
     if document.get("format") != name:
         raise FileError("format", document.get("format"), None, repr(name), column="format")
     found = document.get("version")
-    if isinstance(found, bool) or not isinstance(found, int) or found != version:
-        raise FileError("version", found, None, f"version {version}", column="version")
+    known = range(version if oldest is None else oldest, version + 1)
+    if isinstance(found, bool) or not isinstance(found, int) or found not in known:
+        words = " or ".join(str(number) for number in known)
+        raise FileError("version", found, None, f"version {words}", column="version")
     return document
 
 

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Any, Final
 
 from heave.errors import FileError
 from heave.files.codec import decode, encode
 from heave.files.json_text import json_text, read_document
 from heave.files.tables import Source, write_text
-from heave.planning.plan import MODEL_VERSION, Plan
+from heave.planning import MODEL_VERSION, Plan, WeatherChoices
 
 PLAN_FORMAT: Final = "heave-plan"
-PLAN_VERSION: Final = 1
+PLAN_VERSION: Final = 2
+"""2: what is asked of a forecast stands together, under `weather`; 1 is still read."""
 MAX_PLAN_BYTES: Final = 4_000_000
 """Largest plan file read; a full response table takes a few hundred kilobytes."""
 
@@ -36,12 +37,29 @@ def read_plan(source: Source) -> Plan:
         If it is not strict JSON of the known format and version, or any value is not allowed; the
         message names the key path.
     """
-    document = read_document(source, PLAN_FORMAT, PLAN_VERSION, MAX_PLAN_BYTES)
+    document = read_document(source, PLAN_FORMAT, PLAN_VERSION, MAX_PLAN_BYTES, oldest=1)
     for key in (*document, "plan"):
         if key not in _KEYS or key not in document:
             raise FileError("plan file", key, None, "just the keys " + ", ".join(_KEYS), column=key)
+    if document["version"] == 1:
+        return _read_version_1(document["plan"])
     plan: Plan = decode(Plan, document["plan"], "plan")
     return plan
+
+
+_BESIDE: Final = ("campaign", "alpha", "forecast_mapping")
+"""What is asked of a forecast, which version 1 kept beside the sea and the vessel; it knew no more of it."""
+
+
+def _read_version_1(value: Any) -> Plan:
+    asked, rest = {}, value
+    if isinstance(value, dict):
+        if "weather" in value:
+            raise FileError("plan file", "weather", None, "a file of version 2", column="plan.weather")
+        asked = {key: value[key] for key in _BESIDE if key in value}
+        rest = {key: value[key] for key in value if key not in _BESIDE}
+    plan: Plan = decode(Plan, rest, "plan")
+    return plan.changed(weather=decode(WeatherChoices, asked, "plan"))
 
 
 def write_plan(plan: Plan, path: str) -> None:

@@ -1,27 +1,37 @@
-"""What the user decides: the plan, its operation, its campaign, forecast factors and what forecast columns mean."""
+"""What the user decides: the plan, its operation, and the question it puts to a forecast."""
 
 from heave.planning.alpha import BASE_CASE, NO_FACTOR, AlphaRow, AlphaTable
 from heave.planning.campaign import Block, Campaign, OperationStep
 from heave.planning.columns import ColumnMeaning, ForecastMapping
 from heave.planning.operations import HEAVE_BASES, OPERATIONS, Operation, OperationKind
 from heave.planning.plan import MODEL_DATE, MODEL_VERSION, Plan, StaticOffsets
+from heave.planning.weather import AS_NEW, HEADINGS, HeadingPolicy, WeatherChoices, instant
+from heave.planning.zones import UTC_NAME, zone_names, zone_of
 
 __all__ = [
+    "AS_NEW",
     "BASE_CASE",
+    "HEADINGS",
     "HEAVE_BASES",
     "MODEL_DATE",
     "MODEL_VERSION",
     "NO_FACTOR",
     "OPERATIONS",
+    "UTC_NAME",
     "AlphaRow",
     "AlphaTable",
     "Block",
     "Campaign",
     "ColumnMeaning",
     "ForecastMapping",
+    "HeadingPolicy",
     "Operation",
     "OperationKind",
     "OperationStep",
     "Plan",
     "StaticOffsets",
+    "WeatherChoices",
+    "instant",
+    "zone_names",
+    "zone_of",
 ]

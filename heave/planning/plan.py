@@ -9,10 +9,9 @@ from heave import fields
 from heave.compensator import Compensator
 from heave.drill_string import DrillString
 from heave.errors import InputError
-from heave.planning.alpha import BASE_CASE, AlphaTable
 from heave.planning.campaign import Campaign
-from heave.planning.columns import ForecastMapping
 from heave.planning.operations import Operation
+from heave.planning.weather import AS_NEW, WeatherChoices
 from heave.sea import SeaState
 from heave.vessel import Vessel
 
@@ -213,14 +212,8 @@ class Plan:
     active: bool = fields.flag(
         "Active part in use", default=True, help="Off: the unit works as if it were lost."
     )
-    campaign: Campaign | None = None
-    """Steps for the weather window; None takes the operation alone."""
-
-    alpha: AlphaTable = BASE_CASE
-    """Forecast factors for the weather window."""
-
-    forecast_mapping: ForecastMapping | None = None
-    """What the columns of the forecasts in use mean, where someone had to say so."""
+    weather: WeatherChoices = AS_NEW
+    """What is asked of a forecast."""
 
     def __post_init__(self) -> None:
         fields.validate(self)
@@ -231,13 +224,9 @@ class Plan:
             ("string", DrillString),
             ("operation", Operation),
             ("offsets", StaticOffsets),
-            ("alpha", AlphaTable),
-            ("campaign", Campaign),
-            ("forecast_mapping", ForecastMapping),
+            ("weather", WeatherChoices),
         ):
             given = getattr(self, attribute)
-            if given is None and attribute in ("campaign", "forecast_mapping"):
-                continue
             if not isinstance(given, kind):
                 raise InputError(attribute, given, None, f"a {kind.__name__}")
         if self.on_bottom and self.wob >= self.hookload:
@@ -256,6 +245,11 @@ class Plan:
     def on_bottom(self) -> bool:
         """True when the operation keeps the bit on bottom."""
         return self.operation.about.string == "on bottom"
+
+    @property
+    def campaign(self) -> Campaign:
+        """The steps a forecast is asked about: as chosen, or this operation as one step."""
+        return self.weather.campaign or Campaign.of(self.operation)
 
     @property
     def static_sides(self) -> tuple[float, float]:

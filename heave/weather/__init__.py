@@ -11,16 +11,14 @@ from heave.weather.forecast import EnsembleForecast, Forecast
 from heave.weather.headings import best_headings, best_path
 from heave.weather.hindcast import HindcastResult, MonthStatistics, hindcast_windows
 from heave.weather.lost import LostStarts, starts_lost_to_factor, starts_lost_to_systems
-from heave.weather.results import CAUSES, Ending, Outlook, ScheduledStep, Window, WindowResult
+from heave.weather.results import Cause, Ending, Outlook, ScheduledStep, Window, WindowResult
 from heave.weather.search import Search, search
-from heave.weather.table import clock, window_table, zone_of
-from heave.weather.windows import HEADINGS, TURN_RATE, campaign_of, weather_windows, without_systems
+from heave.weather.table import clock, window_table
+from heave.weather.windows import question, weather_windows, without_systems
 
 __all__ = [
-    "CAUSES",
-    "HEADINGS",
-    "TURN_RATE",
     "CancelledError",
+    "Cause",
     "Ending",
     "EnsembleForecast",
     "EnsembleResult",
@@ -37,11 +35,11 @@ __all__ = [
     "WindowResult",
     "best_headings",
     "best_path",
-    "campaign_of",
     "clock",
     "ensemble_windows",
     "evaluate_forecast",
     "hindcast_windows",
+    "question",
     "scaled_for",
     "search",
     "starts_lost_to_factor",
@@ -49,5 +47,4 @@ __all__ = [
     "weather_windows",
     "window_table",
     "without_systems",
-    "zone_of",
 ]

@@ -14,7 +14,7 @@ from heave.planning.plan import Plan
 from heave.sea import SeaBatch
 from heave.weather.evaluation import Asked, StepEvaluation, batch_for, judged, scaled_for
 from heave.weather.forecast import Forecast
-from heave.weather.results import END, GAP, LIMIT, NOT_ASSESSED, UNKNOWN, Ending
+from heave.weather.results import Ending
 from heave.weather.search import Search
 
 FloatArray = npt.NDArray[np.float64]
@@ -28,20 +28,20 @@ class Stop:
     last: int
 
 
-def stop_of(found: Search, latest_start: float) -> Stop:
+def stop_of(searched: Search, latest_start: float) -> Stop:
     """The first step, in order of time, that would not hold if the campaign began any later.
 
     Parameters
     ----------
-    found : the search
+    searched : the search
     latest_start : end of an interval of starts [s]
     """
     # A wait never ends an interval: where the next start is too far off, it is the run before it that ended.
-    for block, begin in zip(found.campaign.blocks, found.begins(latest_start), strict=True):
+    for block, begin in zip(searched.campaign.blocks, searched.begins(latest_start), strict=True):
         for offset, (early, late) in enumerate(block.spans):
-            runs = found.runs[block.first + offset]
-            row = int(np.searchsorted(found.times[runs[:, 0]], begin + early, side="right")) - 1
-            if found.times[runs[row, 1]] == begin + late:
+            runs = searched.runs[block.first + offset]
+            row = int(np.searchsorted(searched.times[runs[:, 0]], begin + early, side="right")) - 1
+            if searched.times[runs[row, 1]] == begin + late:
                 return Stop(block.first + offset, int(runs[row, 1]))
     raise InputError("latest start", latest_start, "s", "the end of an interval of starts")
 
@@ -66,13 +66,13 @@ def endings(
     stops : where the series stops a later start
     with_factor : False describes the sea as forecast
     """
-    found = [_ending(forecast, steps, stop, with_factor) for stop in stops]
+    plain = [_ending(forecast, steps, stop, with_factor) for stop in stops]
     behind = _systems_behind(
-        plan, forecast, steps, heading, [e.sample for e in found if e.cause == LIMIT], with_factor
+        plan, forecast, steps, heading, [e.sample for e in plain if e.cause == "a limit"], with_factor
     )
     described = []
-    for stop, ending in zip(stops, found, strict=True):
-        if ending.cause == LIMIT:
+    for stop, ending in zip(stops, plain, strict=True):
+        if ending.cause == "a limit":
             system, alone = behind[stop.step][ending.sample]
             described.append(replace(ending, system=system, system_alone=alone))
         else:
@@ -84,18 +84,18 @@ def _ending(forecast: Forecast, steps: tuple[StepEvaluation, ...], stop: Stop, w
     label = steps[stop.step].step.label
     last, after = stop.last, stop.last + 1
     if after == forecast.size:
-        return Ending(END, last, forecast.times[last], label)
+        return Ending("end of the forecast", last, forecast.times[last], label)
     if forecast.gap_after[last]:
-        return Ending(GAP, last, forecast.times[last], label)
+        return Ending("gap in the forecast", last, forecast.times[last], label)
     when = forecast.times[after]
     if forecast.missing[after]:
-        return Ending(UNKNOWN, after, when, label)
+        return Ending("sea not known", after, when, label)
     table = steps[stop.step].reduced if with_factor else steps[stop.step].plain
     used = float(table.governing[after])
     if not used >= 1.0:
-        return Ending(NOT_ASSESSED, after, when, label)
+        return Ending("not assessed", after, when, label)
     key = table.keys[int(table.governed_by[after])]
-    return Ending(LIMIT, after, when, label, key, CHECK_NAMES[key], used)
+    return Ending("a limit", after, when, label, key, CHECK_NAMES[key], used)
 
 
 def _systems_behind(

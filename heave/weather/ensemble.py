@@ -3,28 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 import numpy.typing as npt
 
-from heave.errors import InputError
-from heave.planning.alpha import AlphaTable
-from heave.planning.campaign import Campaign
-from heave.planning.plan import Plan
+from heave.planning import AlphaTable, Campaign, Plan
 from heave.sea import SeaBatch
-from heave.weather.evaluation import StepEvaluation, evaluate_forecast
+from heave.weather.evaluation import batch_for
 from heave.weather.forecast import EnsembleForecast, Forecast
+from heave.weather.inside import inside_limits
 from heave.weather.intervals import holds_at, sample_runs
 from heave.weather.notes import notes_for
 from heave.weather.search import Search
-from heave.weather.windows import campaign_of, search_in, since_first
+from heave.weather.windows import search_in, since_first
 
 FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
-
-NEEDED: Final = 0.9
-"""Share of the members in which a start must work, where none is given."""
 
 
 @dataclass(frozen=True)
@@ -79,20 +73,20 @@ def ensemble_windows(
     ensemble: EnsembleForecast,
     campaign: Campaign | None = None,
     alpha: AlphaTable | None = None,
-    needed: float = NEEDED,
+    needed: float | None = None,
 ) -> EnsembleResult:
     """Share of the members of an ensemble in which each time, each start and each window holds.
 
     Every member is searched by itself, by the rules of `weather_windows`, the vessel on the plan's heading.
     Shares are of all members: one whose sea is missing counts as not holding. They are counts of members, not
-    calibrated probabilities.
+    calibrated probabilities. An argument given here takes the place of that choice in `plan.weather`.
 
     Parameters
     ----------
-    plan : vessel, compensator, string, risk and heading
+    plan : vessel, compensator, string, risk, heading and what is asked
     ensemble : members on common times
-    campaign : the steps; None takes the plan's, or its own operation
-    alpha : forecast factor table; None takes the plan's. `NO_FACTOR` leaves uncertainty to the members alone
+    campaign : the steps; where the plan has none either, its operation as one step
+    alpha : forecast factor table. `NO_FACTOR` leaves uncertainty to the members alone
     needed : share of the members in which a start must work for a window, above 0 to 1
 
     Raises
@@ -100,56 +94,50 @@ def ensemble_windows(
     InputError
         If a block is planned longer than the longest row of α, or `needed` is out of range.
     """
-    if not 0.0 < needed <= 1.0:
-        raise InputError("Share of members needed", needed, None, "above 0, to 1")
-    asked, table = campaign or campaign_of(plan), plan.alpha if alpha is None else alpha
-    inside = _members_inside(plan, ensemble, asked, table)
+    asked = plan.weather.but(campaign=campaign, alpha=alpha, needed=needed, heading="fixed")
+    plan = plan.changed(weather=asked)
+    whole = plan.campaign
+    inside = _members_inside(plan, ensemble)
     first = ensemble.members[0]
     times = since_first(first)
     searches = [
-        search_in(member, asked, [holds[place] for holds in inside])
+        search_in(member, whole, [holds[place] for holds in inside])
         for place, member in enumerate(ensemble.members)
     ]
-    works = np.array([holds_at(found.starts[0], times) for found in searches])
+    works = np.array([holds_at(searched.starts[0], times) for searched in searches])
     share = works.mean(axis=0)
     return EnsembleResult(
         plan=plan,
         ensemble=ensemble,
-        campaign=asked,
-        alpha=table,
+        campaign=whole,
+        alpha=asked.alpha,
         inside=inside,
         hour_probability=tuple(holds.mean(axis=0) for holds in inside),
         start_probability=share,
-        windows=_probable(first, asked, searches, share, needed),
-        needed=needed,
-        notes=(*_notes(ensemble, table), *notes_for(plan, first, asked, table, "fixed", 0.0)),
+        windows=_probable(first, whole, searches, share, asked.needed),
+        needed=asked.needed,
+        notes=(*_notes(ensemble, asked.alpha), *notes_for(plan, first)),
     )
 
 
-def _members_inside(
-    plan: Plan, ensemble: EnsembleForecast, campaign: Campaign, alpha: AlphaTable
-) -> tuple[BoolArray, ...]:
-    """All members end to end through one evaluation, then apart again."""
-    members, size = ensemble.members, ensemble.size
-    batch = SeaBatch.stack([member.batch for member in members])
-    # Only the seas matter here; times just have to be in order.
-    times = np.datetime64("2000-01-01T00:00:00", "s") + np.arange(batch.size)
-    gaps = np.zeros(batch.size - 1, dtype=np.bool_)
-    row = Forecast(times, batch, members[0].system_names, 1.0, gaps)
-    steps: tuple[StepEvaluation, ...] = evaluate_forecast(plan, row, campaign, alpha)
-    return tuple(step.inside.reshape(len(members), size) for step in steps)
+def _members_inside(plan: Plan, ensemble: EnsembleForecast) -> tuple[BoolArray, ...]:
+    """All members end to end through the checks at once, then apart again; for each step, (members, n)."""
+    members = ensemble.members
+    batch = SeaBatch.stack([batch_for(plan, member) for member in members])
+    inside, _ = inside_limits(plan, batch, plan.campaign, plan.weather.alpha)
+    return tuple(holds.reshape(len(members), ensemble.size) for holds in inside)
 
 
 def _probable(
     forecast: Forecast, campaign: Campaign, searches: list[Search], share: FloatArray, needed: float
 ) -> tuple[ProbableWindow, ...]:
     times = since_first(forecast)
-    found = []
+    windows = []
     # Shares are whole members over their number: the small allowance is for 0.9 × 10 members being 9.
     for first, last in sample_runs(share >= needed - 1e-9, forecast.gap_after):
         all_of_it = [_holds_throughout(member, times[first], times[last]) for member in searches]
         end = forecast.times[last] + np.timedelta64(round(campaign.reference), "s")
-        found.append(
+        windows.append(
             ProbableWindow(
                 np.datetime64(forecast.times[first]),
                 np.datetime64(forecast.times[last]),
@@ -158,11 +146,11 @@ def _probable(
                 float(np.mean(all_of_it)),
             )
         )
-    return tuple(found)
+    return tuple(windows)
 
 
-def _holds_throughout(found: Search, first: float, last: float) -> bool:
-    starts = found.starts[0]
+def _holds_throughout(searched: Search, first: float, last: float) -> bool:
+    starts = searched.starts[0]
     return bool(np.any((starts[:, 0] <= first) & (starts[:, 1] >= last)))
 
 

@@ -8,21 +8,13 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.planning.alpha import NO_FACTOR, AlphaTable
-from heave.planning.campaign import Campaign
-from heave.planning.plan import Plan
-from heave.weather.evaluation import (
-    BoolArray,
-    Cancelled,
-    CancelledError,
-    Progress,
-    batch_for,
-    judged,
-)
+from heave.planning import NO_FACTOR, AlphaTable, Campaign, Plan
+from heave.weather.evaluation import BoolArray, Cancelled, Progress, batch_for
 from heave.weather.forecast import Forecast
+from heave.weather.inside import inside_limits
 from heave.weather.intervals import next_start
 from heave.weather.search import Search
-from heave.weather.windows import campaign_of, search_in
+from heave.weather.windows import search_in
 
 FloatArray = npt.NDArray[np.float64]
 Months = npt.NDArray[np.int64]
@@ -119,11 +111,13 @@ def hindcast_windows(
     InputError
         If a block is planned longer than the longest row of α.
     """
-    asked = campaign or campaign_of(plan)
-    inside, known = _inside(plan, record, asked, alpha, progress, cancelled)
-    found = search_in(record, asked, list(inside))
-    waiting = next_start(found.starts[0], found.times) - found.times
-    windows = _windows(found)
+    asked = campaign or plan.campaign
+    inside, known = inside_limits(
+        plan, batch_for(plan, record), asked, alpha, progress=progress, cancelled=cancelled
+    )
+    searched = search_in(record, asked, list(inside))
+    waiting = next_start(searched.starts[0], searched.times) - searched.times
+    windows = _windows(searched)
     month = record.times.astype("datetime64[M]").astype(np.int64)
     begun = _month_of(record, windows[:, 0])
     pick = [(np.full(month.shape, True), np.full(begun.shape, True), "All")]
@@ -148,32 +142,11 @@ def hindcast_windows(
     )
 
 
-def _inside(
-    plan: Plan,
-    record: Forecast,
-    campaign: Campaign,
-    alpha: AlphaTable,
-    progress: Progress | None,
-    cancelled: Cancelled | None,
-) -> tuple[tuple[BoolArray, ...], BoolArray]:
-    """Where each step holds, and where the first could be assessed; each different step is worked once."""
-    asked = [
-        (step.operation, alpha.row_for(block.planned)) for block in campaign.blocks for step in block.steps
-    ]
-
-    def tell(share: float) -> None:
-        if cancelled is not None and cancelled():
-            raise CancelledError
-        if progress is not None:
-            progress(share)
-
-    found = judged(plan, batch_for(plan, record), asked, progress=tell)
-    return tuple(found[key].inside for key in asked), found[asked[0]].assessed
-
-
-def _windows(found: Search) -> FloatArray:
+def _windows(searched: Search) -> FloatArray:
     """First start and end of every window, (m, 2) [s]."""
-    return np.array([(first, found.finish(float(last))) for first, last in found.starts[0]]).reshape(-1, 2)
+    return np.array([(first, searched.finish(float(last))) for first, last in searched.starts[0]]).reshape(
+        -1, 2
+    )
 
 
 def _month_of(record: Forecast, after: FloatArray) -> Months:
@@ -209,7 +182,7 @@ def _not_exceeded(waiting: FloatArray, share: float) -> float:
 
 def _notes(record: Forecast, alpha: AlphaTable) -> tuple[str, ...]:
     years = float((record.times[-1] - record.times[0]) / np.timedelta64(1, "s")) / (365.2425 * 86400.0)
-    found = [
+    notes = [
         f"{record.size} samples over {years:.1f} years; windows counted in the series itself.",
         "A wait over missing data ends at the next known start: it may be counted too long, never too short.",
         "Forecast factor α applied to every sample."
@@ -217,5 +190,5 @@ def _notes(record: Forecast, alpha: AlphaTable) -> tuple[str, ...]:
         else "No forecast factor: waves as they were.",
     ]
     if record.step > 3600.0:
-        found.append(f"A value every {record.step / 3600:g} h: short times over a limit do not show.")
-    return tuple(found)
+        notes.append(f"A value every {record.step / 3600:g} h: short times over a limit do not show.")
+    return tuple(notes)

@@ -137,13 +137,13 @@ def less(one: FloatArray, other: FloatArray) -> FloatArray:
     ----------
     one, other : intervals, (m, 2) and (k, 2) [s]
     """
-    found = []
+    left = []
     for start, end in one:
         at = start
         for cut_start, cut_end in other[(other[:, 1] >= start) & (other[:, 0] <= end)]:
             if cut_start > at:
-                found.append((at, cut_start))
+                left.append((at, cut_start))
             at = max(at, cut_end)
         if at < end or (at == start and not np.any((other[:, 0] <= start) & (other[:, 1] >= start))):
-            found.append((at, end))
-    return np.array(found, dtype=np.float64).reshape(-1, 2)
+            left.append((at, end))
+    return np.array(left, dtype=np.float64).reshape(-1, 2)

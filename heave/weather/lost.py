@@ -9,8 +9,9 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.weather.evaluation import evaluate_forecast
+from heave.weather.evaluation import batch_for
 from heave.weather.forecast import Forecast
+from heave.weather.inside import inside_limits
 from heave.weather.intervals import less
 from heave.weather.results import Window, WindowResult
 from heave.weather.windows import search_in, without_systems
@@ -45,6 +46,8 @@ def starts_lost_to_systems(
 ) -> tuple[LostStarts, ...]:
     """Starts that would work, α applied, if the named wave systems were calm, and do not with them.
 
+    The vessel keeps the headings it has with them.
+
     Parameters
     ----------
     result : what was found
@@ -67,9 +70,10 @@ def starts_lost_to_systems(
     if not names:
         return ()
     rest = without_systems(forecast, names)
-    steps = evaluate_forecast(result.plan, rest, result.campaign, result.alpha, result.heading)
-    found = search_in(rest, result.campaign, [step.inside for step in steps])
-    return _lost(result, found.starts[0], ", ".join(names))
+    plan = result.plan
+    inside, _ = inside_limits(plan, batch_for(plan, rest), result.campaign, result.alpha, result.heading)
+    calmer = search_in(rest, result.campaign, list(inside))
+    return _lost(result, calmer.starts[0], ", ".join(names))
 
 
 def _intervals(forecast: Forecast, windows: tuple[Window, ...]) -> FloatArray:

@@ -3,51 +3,41 @@
 from __future__ import annotations
 
 from heave import fields
-from heave.planning.alpha import AlphaTable
-from heave.planning.campaign import Campaign
-from heave.planning.operations import Operation
-from heave.planning.plan import Plan
+from heave.planning import AlphaTable, Campaign, Operation, Plan
 from heave.weather.forecast import Forecast
 
 
-def notes_for(
-    plan: Plan,
-    forecast: Forecast,
-    campaign: Campaign,
-    alpha: AlphaTable,
-    heading: str,
-    turn_rate: float,
-) -> tuple[str, ...]:
+def notes_for(plan: Plan, forecast: Forecast) -> tuple[str, ...]:
     """Rules and cautions of one search, in words.
 
     Parameters
     ----------
-    plan, forecast, campaign, alpha : what was asked
-    heading : 'fixed' or 'best'
-    turn_rate : largest turn where the vessel may choose [deg/h]
+    plan, forecast : what was asked
     """
-    found = [_period(campaign), _factor(campaign, alpha), *_restricted(campaign), *_step(forecast)]
-    if heading == "best":
-        found.append(
-            f"Heading: the best of every 10°, turning at most {turn_rate:g}° an hour; wind is not considered."
+    campaign, asked = plan.campaign, plan.weather
+    notes = [_period(campaign), _factor(campaign, asked.alpha), *_restricted(campaign), *_step(forecast)]
+    if asked.heading == "best":
+        notes.append(
+            f"Heading: the best of every 10°, turning at most {asked.turn_rate:g}° an hour; "
+            "wind is not considered."
         )
     else:
-        found.append(f"Heading: {plan.heading:g}° throughout.")
-    found.append(
+        notes.append(f"Heading: {plan.heading:g}° throughout.")
+    notes.append(
         f"Extremes are over the plan's exposure of {plan.exposure / 3600:g} h in each sample's own sea, exceeded "
         f"once in {1 / plan.risk:.0f} such exposures."
     )
     if any(block.reference > plan.exposure for block in campaign.blocks):
-        found.append(
+        notes.append(
             "T_R is longer than the exposure: in a sea that stays near the limit, the chance of exceeding an extreme "
             "over the whole operation is larger than the accepted risk."
         )
-    found += _cannot_judge(campaign)
+    notes += _cannot_judge(campaign)
     if len(campaign.blocks) > 1:
-        found.append(
+        notes.append(
             "While the rig waits between steps nothing is checked; add a step of waiting to check it."
         )
-    return tuple(found)
+    return tuple(notes)
 
 
 def _period(campaign: Campaign) -> str:
@@ -77,26 +67,26 @@ def _restricted(campaign: Campaign) -> list[str]:
 
 
 def _step(forecast: Forecast) -> list[str]:
-    found = []
+    notes = []
     if forecast.step > 3600.0:
-        found.append(
+        notes.append(
             f"The forecast has a value every {forecast.step / 3600:g} h: a short time over a limit between two of "
             "them does not show."
         )
     missing = int(forecast.missing.sum())
     if missing:
-        found.append(f"{missing} of {forecast.size} samples have no sea; no window holds there.")
+        notes.append(f"{missing} of {forecast.size} samples have no sea; no window holds there.")
     gaps = int(forecast.gap_after.sum())
     if gaps:
-        found.append(f"{gaps} gaps in the series; no window crosses one.")
-    return found
+        notes.append(f"{gaps} gaps in the series; no window crosses one.")
+    return notes
 
 
 def _cannot_judge(campaign: Campaign) -> list[str]:
     """Steps whose operation needs a limit that is not given: nothing holds for them."""
-    found = []
+    notes = []
     for step in campaign.steps:
         lacking = [fields.about(Operation, name).label for name in step.operation.missing]
         if lacking:
-            found.append(f"{step.label} is not assessed and has no window; it needs: {', '.join(lacking)}.")
-    return found
+            notes.append(f"{step.label} is not assessed and has no window; it needs: {', '.join(lacking)}.")
+    return notes

@@ -5,8 +5,7 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
-from heave.errors import InputError
-from heave.planning.plan import Plan
+from heave.planning import Plan, instant
 from heave.weather.endings import Stop, endings
 from heave.weather.evaluation import StepEvaluation
 from heave.weather.forecast import Forecast
@@ -23,60 +22,35 @@ def outlook_at(
     plan: Plan,
     forecast: Forecast,
     steps: tuple[StepEvaluation, ...],
-    bow: FloatArray,
-    found: Search,
-    now: np.datetime64 | str | None,
+    headings: FloatArray,
+    searched: Search,
 ) -> Outlook:
-    """How things stand for the first step of a campaign at one time.
+    """How things stand for the first step of a campaign at the plan's present time.
 
     Parameters
     ----------
     plan, forecast : as asked
     steps : utilisations of each step
-    bow : vessel heading, shape (n,) [deg]
-    found : the search, α applied
-    now : the time; None is the first of the forecast
+    headings : vessel heading, shape (n,) [deg]
+    searched : the search, α applied
     """
-    present = time_of(now, forecast)
+    now = plan.weather.now
+    present = instant(forecast.times[0] if now is None else now)
     at = float((present - forecast.times[0]) / _SECOND)
-    if not 0.0 <= at <= found.times[-1]:
+    if not 0.0 <= at <= searched.times[-1]:
         return Outlook(present, None, None, None, None, None)
-    bounds = found.times[found.runs[0]]
+    bounds = searched.times[searched.runs[0]]
     back = float(next_start(bounds, np.array([at]))[0])
-    start = float(next_start(found.starts[0], np.array([at]))[0])
+    start = float(next_start(searched.starts[0], np.array([at]))[0])
     until_start = start - at if np.isfinite(start) else None
     until_back = back - at if np.isfinite(back) else None
     if until_back == 0.0:
         row = int(np.searchsorted(bounds[:, 0], at, side="right")) - 1
-        stop = Stop(0, int(found.runs[0][row, 1]))
-        (limit,) = endings(plan, forecast, steps, bow, [stop])
+        stop = Stop(0, int(searched.runs[0][row, 1]))
+        (limit,) = endings(plan, forecast, steps, headings, [stop])
         return Outlook(present, True, float(bounds[row, 1]) - at, limit, 0.0, until_start)
-    known = found.times[sample_runs(~forecast.missing, forecast.gap_after)]
+    known = searched.times[sample_runs(~forecast.missing, forecast.gap_after)]
     is_known = float(next_start(known, np.array([at]))[0]) == at
     return Outlook(
         present, False if is_known else None, 0.0 if is_known else None, None, until_back, until_start
     )
-
-
-def time_of(now: np.datetime64 | str | None, forecast: Forecast) -> np.datetime64:
-    """A present time as UTC to the second; None is the first time of the forecast.
-
-    Parameters
-    ----------
-    now : a time, or ISO text without zone, UTC
-    forecast : the forecast
-
-    Raises
-    ------
-    InputError
-        If it is no time.
-    """
-    if now is None:
-        return np.datetime64(forecast.times[0], "s")
-    try:
-        found = np.datetime64(str(now), "s")
-    except (ValueError, TypeError):
-        raise InputError("present time", now, None, "a time such as 2026-01-31T12:00, UTC") from None
-    if np.isnat(found):
-        raise InputError("present time", now, None, "a time such as 2026-01-31T12:00, UTC")
-    return found

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Literal
 
 import numpy as np
 import numpy.typing as npt
 
-from heave.planning.alpha import AlphaTable
-from heave.planning.campaign import Campaign
-from heave.planning.plan import Plan
+from heave.planning import AlphaTable, Campaign, Plan
 from heave.units import significant
 from heave.weather.evaluation import StepEvaluation
 from heave.weather.forecast import Forecast
@@ -18,12 +16,7 @@ from heave.weather.forecast import Forecast
 FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
 
-LIMIT: Final = "a limit"
-END: Final = "end of the forecast"
-GAP: Final = "gap in the forecast"
-UNKNOWN: Final = "sea not known"
-NOT_ASSESSED: Final = "not assessed"
-CAUSES: Final = (LIMIT, END, GAP, UNKNOWN, NOT_ASSESSED)
+Cause = Literal["a limit", "end of the forecast", "gap in the forecast", "sea not known", "not assessed"]
 """Why a window ends."""
 
 
@@ -33,7 +26,7 @@ class Ending:
 
     Parameters
     ----------
-    cause : one of CAUSES
+    cause : why
     sample : index of the first sample that does not hold, or of the last sample where the series ends
     time : its time, UTC
     step : label of the step it stops
@@ -44,7 +37,7 @@ class Ending:
     system_alone : True where the sea without that system is inside every limit
     """
 
-    cause: str
+    cause: Cause
     sample: int
     time: np.datetime64
     step: str
@@ -57,12 +50,12 @@ class Ending:
     @property
     def words(self) -> str:
         """The ending in words, for example 'Stroke, vessel rising at 1.12: swell 1'."""
-        if self.cause != LIMIT:
+        if self.cause != "a limit":
             return self.cause
-        found = f"{self.check_name} at {significant(self.utilisation)}"
+        words = f"{self.check_name} at {significant(self.utilisation)}"
         if self.system is None:
-            return found
-        return f"{found}: {self.system}" + (", inside without it" if self.system_alone else "")
+            return words
+        return f"{words}: {self.system}" + (", inside without it" if self.system_alone else "")
 
 
 @dataclass(frozen=True)
@@ -92,7 +85,6 @@ class Window:
     ending : what stops a start later than `latest_start`
     schedule : the steps, if begun at `start`
     no_return : times from which a block of steps must be finished, if begun at `start`
-    probability : share of the members in which the window holds; None for a single forecast
     """
 
     start: np.datetime64
@@ -103,7 +95,6 @@ class Window:
     ending: Ending
     schedule: tuple[ScheduledStep, ...]
     no_return: tuple[np.datetime64, ...]
-    probability: float | None = None
 
     @property
     def length(self) -> float:

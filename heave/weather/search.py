@@ -41,10 +41,10 @@ class Search:
         ----------
         start : a start from which the campaign works [s]
         """
-        found = [start]
+        begun = [start]
         for block, starts in zip(self.campaign.blocks, self.starts[1:], strict=False):
-            found.append(float(next_start(starts, np.array([found[-1] + block.reference]))[0]))
-        return tuple(found)
+            begun.append(float(next_start(starts, np.array([begun[-1] + block.reference]))[0]))
+        return tuple(begun)
 
     def finish(self, start: float) -> float:
         """When the campaign ends if begun at `start`, contingency used [s].
@@ -79,15 +79,15 @@ def search(
     """
     runs = tuple(sample_runs(holds, gap_after) for holds in inside)
     known_runs = times[sample_runs(known, gap_after)]
-    found: list[FloatArray] = []
+    later: list[FloatArray] = []
     for block in reversed(campaign.blocks):
         starts = _block_starts(block, times, runs)
-        if found:
+        if later:
             starts = common(
-                starts, starts_before(found[0], known_runs, block.reference, campaign.longest_wait)
+                starts, starts_before(later[0], known_runs, block.reference, campaign.longest_wait)
             )
-        found.insert(0, starts)
-    return Search(campaign, times, gap_after, runs, tuple(found))
+        later.insert(0, starts)
+    return Search(campaign, times, gap_after, runs, tuple(later))
 
 
 def _block_starts(block: Block, times: FloatArray, runs: tuple[npt.NDArray[np.int64], ...]) -> FloatArray:

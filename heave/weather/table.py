@@ -2,35 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
-from zoneinfo import ZoneInfo
+from datetime import UTC, datetime, tzinfo
 
 import numpy as np
 
-from heave.errors import InputError
 from heave.judging.rules import CHECK_NAMES
+from heave.planning import zone_of
 from heave.weather.results import Window, WindowResult
 
 
-def zone_of(name: str) -> ZoneInfo:
-    """A time zone by its name, for example 'UTC' or 'Europe/Oslo'.
-
-    Parameters
-    ----------
-    name : name in the time zone database
-
-    Raises
-    ------
-    InputError
-        If the database has no such zone.
-    """
-    try:
-        return ZoneInfo(name)
-    except (ValueError, OSError, KeyError):
-        raise InputError("Time zone", name, None, "UTC or a zone such as Europe/Oslo") from None
-
-
-def clock(time: np.datetime64, zone: ZoneInfo) -> str:
+def clock(time: np.datetime64, zone: tzinfo) -> str:
     """A UTC time on a local clock, 'YYYY-MM-DD HH:MM ±hh:mm'; the offset tells a repeated hour apart.
 
     Parameters
@@ -76,7 +57,7 @@ def window_table(
     return header, tuple(_row(window, local) for window in result.windows)
 
 
-def _row(window: Window, local: ZoneInfo) -> tuple[str, ...]:
+def _row(window: Window, local: tzinfo) -> tuple[str, ...]:
     times = (window.start, window.latest_start, window.end)
     return (
         *(_utc(time) for time in times),

@@ -9,9 +9,8 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.planning.alpha import AlphaTable
-from heave.planning.campaign import Campaign
-from heave.planning.plan import Plan
+from heave.planning import AS_NEW, AlphaTable, Campaign, HeadingPolicy, Plan
+from heave.sea import SeaState
 from heave.weather.endings import endings, stop_of
 from heave.weather.evaluation import StepEvaluation, evaluate_forecast
 from heave.weather.forecast import Forecast
@@ -25,13 +24,8 @@ from heave.weather.search import Search, search
 FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
 
-HEADINGS: Final = ("fixed", "best")
-"""The vessel keeps the plan's heading, or takes the best one at each sample."""
-
-TURN_RATE: Final = 30.0
-"""Largest turn of a vessel that may choose, where none is given [deg/h]; invented, for the rig to replace."""
-
 _SECOND: Final = np.timedelta64(1, "s")
+_ANY_SEA: Final = SeaState.single(hs=0.1, tp=10.0)
 
 
 def weather_windows(
@@ -40,8 +34,8 @@ def weather_windows(
     campaign: Campaign | None = None,
     alpha: AlphaTable | None = None,
     now: np.datetime64 | str | None = None,
-    heading: str = "fixed",
-    turn_rate: float = TURN_RATE,
+    heading: HeadingPolicy | None = None,
+    turn_rate: float | None = None,
 ) -> WindowResult:
     """The windows of a campaign in a forecast: every start that works, margins, and what ends them.
 
@@ -50,13 +44,15 @@ def weather_windows(
     that is not known or not assessed is never inside. A step's limits must hold from the earliest it can
     begin to the latest it can end, T_R = T_POP + T_C counted step by step.
 
+    What is asked stands in `plan.weather`; an argument given here takes the place of that choice.
+
     Parameters
     ----------
-    plan : vessel, compensator, string, risk and heading; its sea is not used
+    plan : vessel, compensator, string, risk, heading and what is asked; its sea is not used
     forecast : seas in time order
-    campaign : the steps; None takes the plan's, or its own operation as one step
-    alpha : forecast factor table; None takes the plan's
-    now : the present time, UTC; None takes the first time of the forecast
+    campaign : the steps; where the plan has none either, its operation as one step
+    alpha : forecast factor table
+    now : the present time, UTC; where the plan has none either, the first time of the forecast
     heading : 'fixed' keeps the plan's, 'best' takes the best at each sample
     turn_rate : largest turn where the vessel may choose, from 0 [deg/h]
 
@@ -73,43 +69,46 @@ def weather_windows(
         raise InputError(
             "forecast", type(forecast).__name__, None, "one forecast; see ensemble_windows for members"
         )
-    steps_asked = campaign or campaign_of(plan)
-    table = plan.alpha if alpha is None else alpha
-    if heading not in HEADINGS:
-        raise InputError("vessel heading over time", heading, None, "one of " + ", ".join(HEADINGS))
-    bow = np.full(forecast.size, plan.heading)
-    if heading == "best":
-        bow = best_headings(plan, forecast, steps_asked, table, turn_rate)
-    steps = evaluate_forecast(plan, forecast, steps_asked, table, bow)
-    with_factor = search_in(forecast, steps_asked, [step.inside for step in steps])
-    windows = _windows(plan, forecast, steps, bow, with_factor)
-    without = windows
+    asked = plan.weather.but(campaign=campaign, alpha=alpha, now=now, heading=heading, turn_rate=turn_rate)
+    plan = plan.changed(weather=asked)
+    whole, table = plan.campaign, asked.alpha
+    headings = np.full(forecast.size, plan.heading)
+    if asked.heading == "best":
+        headings = best_headings(plan, forecast, whole, table, asked.turn_rate)
+    steps = evaluate_forecast(plan, forecast, whole, table, headings)
+    searched = search_in(forecast, whole, [step.inside for step in steps])
+    windows = _windows(plan, forecast, steps, headings, searched)
+    without_factor = windows
     if table.applied:
-        plain = search_in(forecast, steps_asked, [step.inside_plain for step in steps])
-        without = _windows(plan, forecast, steps, bow, plain, reduced=False)
+        plain = search_in(forecast, whole, [step.inside_plain for step in steps])
+        without_factor = _windows(plan, forecast, steps, headings, plain, with_factor=False)
     return WindowResult(
         plan=plan,
         forecast=forecast,
-        campaign=steps_asked,
+        campaign=whole,
         alpha=table,
         steps=steps,
-        heading=bow,
-        start_works=starts_at_samples(with_factor),
+        heading=headings,
+        start_works=starts_at_samples(searched),
         windows=windows,
-        without_factor=without,
-        outlook=outlook_at(plan, forecast, steps, bow, with_factor, now),
-        notes=notes_for(plan, forecast, steps_asked, table, heading, turn_rate),
+        without_factor=without_factor,
+        outlook=outlook_at(plan, forecast, steps, headings, searched),
+        notes=notes_for(plan, forecast),
     )
 
 
-def campaign_of(plan: Plan) -> Campaign:
-    """The plan's campaign, or its operation as a campaign of one step.
+def question(plan: Plan) -> Plan:
+    """The plan with all that moves no window as it is in any plan: equal questions have equal windows.
+
+    Its sea counts for the depth of water only, and neither the zone of the clock nor what the columns of a file
+    mean changes what is found.
 
     Parameters
     ----------
     plan : the plan
     """
-    return plan.campaign or Campaign.of(plan.operation)
+    asked = replace(plan.weather, time_zone=AS_NEW.time_zone, forecast_mapping=None)
+    return plan.changed(weather=asked, sea=replace(_ANY_SEA, depth=plan.sea.depth))
 
 
 def search_in(forecast: Forecast, campaign: Campaign, inside: list[BoolArray]) -> Search:
@@ -134,35 +133,37 @@ def since_first(forecast: Forecast) -> FloatArray:
     return np.asarray((forecast.times - forecast.times[0]).astype(np.float64))
 
 
-def starts_at_samples(found: Search) -> BoolArray:
+def starts_at_samples(searched: Search) -> BoolArray:
     """True at the samples from which the campaign can start, shape (n,).
 
     Parameters
     ----------
-    found : the search
+    searched : the search
     """
-    return holds_at(found.starts[0], found.times)
+    return holds_at(searched.starts[0], searched.times)
 
 
 def _windows(
     plan: Plan,
     forecast: Forecast,
     steps: tuple[StepEvaluation, ...],
-    bow: FloatArray,
-    found: Search,
-    reduced: bool = True,
+    headings: FloatArray,
+    searched: Search,
+    with_factor: bool = True,
 ) -> tuple[Window, ...]:
-    rows = [(float(first), float(last)) for first, last in found.starts[0]]
-    reasons = endings(plan, forecast, steps, bow, [stop_of(found, last) for _, last in rows], reduced)
+    rows = [(float(first), float(last)) for first, last in searched.starts[0]]
+    reasons = endings(
+        plan, forecast, steps, headings, [stop_of(searched, last) for _, last in rows], with_factor
+    )
     made = []
     for (first, last), reason in zip(rows, reasons, strict=True):
-        margin, closest = _margin(found, steps, first, last, reduced)
-        schedule, no_return = _schedule(forecast, found, first)
+        margin, closest = _margin(searched, steps, first, last, with_factor)
+        schedule, no_return = _schedule(forecast, searched, first)
         made.append(
             Window(
                 start=_when(forecast, first),
                 latest_start=_when(forecast, last),
-                end=_when(forecast, found.finish(last)),
+                end=_when(forecast, searched.finish(last)),
                 margin=margin,
                 closest=closest,
                 ending=reason,
@@ -178,19 +179,19 @@ def _when(forecast: Forecast, after: float) -> np.datetime64:
 
 
 def _margin(
-    found: Search, steps: tuple[StepEvaluation, ...], first: float, last: float, reduced: bool
+    searched: Search, steps: tuple[StepEvaluation, ...], first: float, last: float, with_factor: bool
 ) -> tuple[float, str]:
     """1 − the highest utilisation of any step while it may be under way, and the check it is of."""
     highest, closest = -np.inf, ""
-    begun, late_begun = found.begins(first), found.begins(last)
-    for place, block in enumerate(found.campaign.blocks):
+    begun, late_begun = searched.begins(first), searched.begins(last)
+    for place, block in enumerate(searched.campaign.blocks):
         for offset, (early, late) in enumerate(block.spans):
             index = block.first + offset
-            table = steps[index].reduced if reduced else steps[index].plain
-            inside = steps[index].inside if reduced else steps[index].inside_plain
+            table = steps[index].reduced if with_factor else steps[index].plain
+            inside = steps[index].inside if with_factor else steps[index].inside_plain
             # The samples at or around both ends count: between two samples nothing better is known.
-            low = int(np.searchsorted(found.times, begun[place] + early, side="right")) - 1
-            high = int(np.searchsorted(found.times, late_begun[place] + late, side="left")) + 1
+            low = int(np.searchsorted(searched.times, begun[place] + early, side="right")) - 1
+            high = int(np.searchsorted(searched.times, late_begun[place] + late, side="left")) + 1
             used = np.where(inside[low:high], table.governing[low:high], -np.inf)
             top = int(np.argmax(used))
             if used[top] > highest:
@@ -199,10 +200,10 @@ def _margin(
 
 
 def _schedule(
-    forecast: Forecast, found: Search, first: float
+    forecast: Forecast, searched: Search, first: float
 ) -> tuple[tuple[ScheduledStep, ...], tuple[np.datetime64, ...]]:
     rows, no_return = [], []
-    for block, begin in zip(found.campaign.blocks, found.begins(first), strict=True):
+    for block, begin in zip(searched.campaign.blocks, searched.begins(first), strict=True):
         if block.no_return is not None:
             no_return.append(_when(forecast, begin + block.no_return))
         for step, (early, late) in zip(block.steps, block.spans, strict=True):

@@ -15,9 +15,11 @@ import heave
 from heave.errors import FileError
 from heave.files.plan import MAX_PLAN_BYTES, plan_to_json
 from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
-from heave.planning import OPERATIONS, Operation, Plan
+from heave.planning import AS_NEW, OPERATIONS, Operation, Plan
 from heave.sea import MeasuredSpectrum, SeaState
 from heave.vessel import BoxHull, Vessel
+
+VERSION_1 = Path(__file__).with_name("plan_version_1.json")
 
 
 def _variants() -> list[Plan]:
@@ -78,7 +80,7 @@ FIRST_SYSTEM = ("plan", "sea", "systems", 0)
 
 BROKEN = [
     (_change("format", to="other"), "format"),
-    (_change("version", to=2), "version.*2.*version 1"),
+    (_change("version", to=3), "version.*3.*version 1 or 2"),
     (_change("version", to=True), "version"),
     (_change("version", to="1"), "version"),
     (_drop("plan"), "plan"),
@@ -154,6 +156,43 @@ def test_a_broken_plan_is_refused_by_name(breakage: Callable[[Any], None], messa
 def test_what_is_not_a_plan_file_is_refused(data: bytes, message: str) -> None:
     with pytest.raises(FileError, match=message):
         heave.read_plan(data)
+
+
+def test_a_file_of_version_1_still_reads() -> None:
+    """Written by version 1, which kept steps, factors and columns beside the sea and knew no more of the weather."""
+    plan = heave.read_plan(VERSION_1)
+    assert plan.name == "Stored by version 1"
+    asked = plan.weather
+    assert asked.campaign is not None
+    assert [step.label for step in asked.campaign.steps] == ["Drill", "Tripping"]
+    assert asked.campaign.steps[0].contingency == 3600.0
+    assert asked.campaign.longest_wait == 6 * 3600.0
+    assert [row.factors for row in asked.alpha.rows] == [(0.7, 0.8, 0.8, 0.9), (0.6, 0.7, 0.75, 0.8)]
+    assert asked.alpha.source == "the rig's own"
+    assert asked.forecast_mapping is not None
+    assert asked.forecast_mapping.columns[1].sense == "to"
+    assert asked.forecast_mapping.time_zone == "+02:00"
+    assert dataclasses.replace(asked, campaign=None, alpha=AS_NEW.alpha, forecast_mapping=None) == AS_NEW
+    again = plan_to_json(plan)
+    assert json.loads(again)["version"] == 2
+    assert heave.read_plan(again.encode()) == plan
+
+
+@pytest.mark.parametrize(
+    ("breakage", "message"),
+    [
+        (_change("plan", "weather", to={}), "plan.weather.*weather.*version 2"),
+        (_change("plan", "alpha", "rows", 0, "at_2m", to="x"), r"plan.alpha.rows\[0\].at_2m.*a number"),
+        (_change("plan", "campaign", "steps", to=[]), "plan.campaign.*from 1 to 20 steps"),
+        (_change("plan", "turn_rate_deg_per_h", to=5.0), "turn_rate.*only the keys"),
+        (_change("plan", to=[]), "plan.*object"),
+    ],
+)
+def test_a_broken_file_of_version_1_is_refused_by_name(breakage: Callable[[Any], None], message: str) -> None:
+    document = json.loads(VERSION_1.read_text("utf-8"))
+    breakage(document)
+    with pytest.raises(FileError, match=f"(?s){message}"):
+        heave.read_plan(json.dumps(document).encode())
 
 
 def test_a_file_that_is_not_there_is_named(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
@@ -15,15 +16,16 @@ from hypothesis.extra.numpy import arrays
 from heave.errors import InputError
 from heave.files.forecast.reader import read_forecast
 from heave.files.rigs import demo_plan
+from heave.planning import zone_names
 from heave.screens.figures import DARK, LIGHT
 from heave.screens.figures.chances import members_figure, months_figure
 from heave.screens.figures.strips import scale
 from heave.screens.figures.thin import bucket_starts, highest_in, kept_points, place_of_highest
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_bars import lanes_of, letter, unknown
-from heave.screens.figures.timeline_words import hour_words
+from heave.screens.figures.timeline_words import hour_lines
 from heave.screens.weather import store
-from heave.screens.weather.clock import Clock, hours, zone_names
+from heave.screens.weather.clock import Clock, hours
 from heave.weather import (
     EnsembleForecast,
     Forecast,
@@ -31,6 +33,7 @@ from heave.weather import (
     ensemble_windows,
     hindcast_windows,
     weather_windows,
+    without_systems,
 )
 
 MOST_POINTS = 2000
@@ -90,7 +93,7 @@ def test_hatching_and_the_bar_tell_without_colour(sample: WindowResult) -> None:
 
 def test_pointing_tells_everything(sample: WindowResult) -> None:
     place = 60
-    words = hour_words(sample, 0, place, Clock("Europe/Oslo"), "metric")
+    words = "\n".join(hour_lines(sample, 0, place, Clock("Europe/Oslo"), "metric"))
     batch = sample.forecast.batch
     for part in ("UTC", "Europe/Oslo", "wind sea", "swell 1", "swell 2", "Tp", "from", "wind ", "heave", "α"):
         assert part in words, part
@@ -102,10 +105,43 @@ def test_pointing_tells_everything(sample: WindowResult) -> None:
     assert words.count("governs") == 1
 
 
+def test_the_box_that_pointing_opens_says_what_the_list_says(sample: WindowResult) -> None:
+    """The page is sent the lines once and the figures of each sample; put together they are the list's lines."""
+    clock = Clock("Europe/Oslo")
+    figure = timeline_figure(sample, 0, clock, LIGHT, "oilfield")
+    spots = next(trace for trace in figure.data if trace.name == "hours")
+    for place in (0, 100, sample.forecast.size - 1):
+        cells = spots.customdata[place]
+        told = re.sub(
+            r"%\{customdata\[(\d+)\]\}", lambda gap, row=cells: str(row[int(gap[1])]), spots.hovertemplate
+        )
+        assert told.removesuffix("<extra></extra>").split("<br>") == hour_lines(
+            sample, 0, place, clock, "oilfield"
+        )
+    assert spots.text is None
+
+
+def test_what_is_not_there_has_no_period_and_no_direction(sample: WindowResult) -> None:
+    """A calm system carries stand-ins for both, which are nobody's forecast."""
+    calm = without_systems(sample.forecast, ("swell 1",))
+    lines = hour_lines(replace(sample, forecast=calm), 0, 60, Clock(), "metric")
+    assert "swell 1 – m, Tp – s, from –°" in lines
+
+
+def test_even_steps_are_told_by_the_first_and_the_step(sample: WindowResult) -> None:
+    figure = timeline_figure(sample, 0, Clock(), LIGHT)
+    for trace in figure.data:
+        if trace.name in {"hours", "heave"} or str(trace.name).startswith("Hs in all"):
+            assert (trace.x0, trace.dx) == (str(sample.forecast.times[0]), 3_600_000)
+    strip = next(trace for trace in figure.data if trace.type == "heatmap")
+    assert (strip.x0, strip.dx) == (str(sample.forecast.times[0]), 3_600_000)
+    assert strip.z.shape == (1, sample.forecast.size)
+
+
 def test_every_sample_can_be_clicked(sample: WindowResult) -> None:
     figure = timeline_figure(sample, 0, Clock(), LIGHT)
     spots = next(trace for trace in figure.data if trace.name == "hours")
-    assert spots.customdata.tolist() == list(range(sample.forecast.size))
+    assert spots.customdata[:, 0].tolist() == list(range(sample.forecast.size))
     assert figure.layout.clickmode == "event+select"
 
 
@@ -121,7 +157,7 @@ def test_a_year_is_thinned_and_keeps_its_extremes() -> None:
     assert np.nanmin(known) == np.nanmin(result.forecast.batch.hs)
     spots = next(trace for trace in figure.data if trace.name == "hours")
     worst = int(np.argmax(result.steps[0].reduced.governing))
-    assert float(result.steps[0].reduced.governing[np.array(spots.customdata)].max()) == float(
+    assert float(result.steps[0].reduced.governing[spots.customdata[:, 0].astype(int)].max()) == float(
         result.steps[0].reduced.governing[worst]
     )
 
@@ -146,7 +182,7 @@ def test_missing_seas_are_told_as_such() -> None:
     found = read_forecast(text.encode())
     assert isinstance(found, Forecast)
     result = weather_windows(demo_plan(), found)
-    assert "never inside" in hour_words(result, 0, 5, Clock(), "metric")
+    assert "never inside" in "\n".join(hour_lines(result, 0, 5, Clock(), "metric"))
     assert timeline_figure(result, 0, Clock(), LIGHT).data
     (hole,) = unknown(result)
     assert hole == (np.datetime64("2026-03-01T04:30:00", "s"), np.datetime64("2026-03-01T05:30:00", "s"))

@@ -5,34 +5,48 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
 from streamlit.testing.v1 import AppTest
 
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
-from heave.judging import assess
-from heave.planning import Plan
-from heave.planning.alpha import BASE_CASE, NO_FACTOR, AlphaRow
+from heave.planning import BASE_CASE, NO_FACTOR, AlphaRow, Plan, WeatherChoices
 from heave.screens.weather import store
 from heave.screens.weather.clock import Clock
 from heave.screens.weather.summary import headline, lost_to_swell
 from heave.screens.weather.table import csv_text, windows_table
-from heave.weather import WindowResult, ensemble_windows, hindcast_windows, weather_windows, without_systems
+from heave.weather import (
+    WindowResult,
+    ensemble_windows,
+    hindcast_windows,
+    starts_lost_to_systems,
+    weather_windows,
+)
 
 Box = Callable[[str], Any]
 Words = Callable[[], str]
-PAGE = "heave/screens/weather/page.py"
+Unfold = Callable[..., None]
+PAGE = str(Path(__file__).resolve().parents[2] / "heave/screens/weather/page.py")
 
 
 @pytest.fixture
-def page(app: AppTest, unfold: Callable[..., None]) -> AppTest:
-    """The app on the weather-window page, everything unfolded."""
-    app.switch_page(PAGE).run()
-    assert not app.exception
-    unfold(*(f"weather:{name}" for name in ("steps", "alpha", "forecast", "heading", "hour", "step:0")))
+def app() -> AppTest:
+    """The weather-window page by itself, the forecast unfolded."""
+    page = AppTest.from_file(PAGE, default_timeout=30)
+    page.session_state["heave:opened"] = {"weather:forecast": True}
+    page.session_state["heave:open:weather:forecast"] = True
+    page.run()
+    assert not page.exception
+    return page
+
+
+@pytest.fixture
+def page(app: AppTest) -> AppTest:
+    """The same."""
     return app
 
 
@@ -97,8 +111,7 @@ def test_the_demo_shows_windows_without_any_upload(page: AppTest, words: Words) 
 def test_what_is_lost_to_the_factor_and_to_swell_is_told(page: AppTest, words: Words) -> None:
     found = searched(demo_plan())
     assert ("Lost to α:" in words()) == bool(found.lost_to_factor)
-    calm = without_systems(found.forecast, ("swell 1", "swell 2"))
-    spans = lost_to_swell(found, weather_windows(demo_plan(), calm))
+    spans = lost_to_swell(found, starts_lost_to_systems(found))
     assert spans
     for begin, end in spans:
         inside = (found.forecast.times >= begin) & (found.forecast.times <= end)
@@ -110,8 +123,6 @@ def test_an_own_file_with_known_names_is_read_at_once(page: AppTest, words: Word
     assert "Using own.csv: 30 times" in page.success[0].value.replace("\\", "")
     assert table_of(page)[0]["Length, h"] == "29"
     assert page.expander[0].label
-    page.switch_page("heave/screens/check/page.py").run()
-    page.switch_page(PAGE).run()
     assert "Using **own.csv**" in words()
 
 
@@ -132,10 +143,10 @@ def test_unknown_columns_are_mapped_and_remembered(page: AppTest, words: Words) 
     assert "Reads as 70 times" in page.success[0].value.replace("\\", "")
     press(page, "Use this forecast")
     assert not any("answer below is still of" in item.value for item in page.caption)
-    kept = plan_of(page).forecast_mapping
+    kept = plan_of(page).weather.forecast_mapping
     assert kept is not None
     assert {meaning.column for meaning in kept.columns} == {"when", "wave", "beat", "way"}
-    assert read_plan(plan_to_json(plan_of(page)).encode()).forecast_mapping == kept
+    assert read_plan(plan_to_json(plan_of(page)).encode()).weather.forecast_mapping == kept
     assert [row["Window"] for row in table_of(page)] == ["A", "B"]
     upload(page, "next.csv", UNKNOWN)
     assert "Using next.csv" in page.success[0].value.replace("\\", "")
@@ -146,22 +157,15 @@ def test_unknown_columns_are_mapped_and_remembered(page: AppTest, words: Words) 
     assert "sample_forecast" in words()
 
 
-@pytest.mark.parametrize(
-    "data",
-    [
-        b"",
-        b"\x00\x01\x02",
-        b"a,b\n1\n",
-        CALM.replace("0.5", "26").encode(),
-        CALM.replace(",12,", ",twelve,").encode(),
-    ],
-)
-def test_a_broken_file_keeps_the_forecast(page: AppTest, data: bytes) -> None:
+def test_a_broken_file_keeps_the_forecast(page: AppTest) -> None:
     upload(page, "own.csv", CALM)
     before = table_of(page)
-    upload(page, "broken.csv", data)
-    assert "broken.csv was not read" in page.error[0].value.replace("\\", "")
-    assert table_of(page) == before
+    nothing, binary, ragged = b"", b"\x00\x01\x02", b"a,b\n1\n"
+    too_high, no_number = CALM.replace("0.5", "26").encode(), CALM.replace(",12,", ",twelve,").encode()
+    for data in (nothing, binary, ragged, too_high, no_number):
+        upload(page, "broken.csv", data)
+        assert "broken.csv was not read" in page.error[0].value.replace("\\", "")
+        assert table_of(page) == before
 
 
 def test_missing_hours_never_open_a_window(page: AppTest, words: Words) -> None:
@@ -169,15 +173,16 @@ def test_missing_hours_never_open_a_window(page: AppTest, words: Words) -> None:
     assert "[No window]" in words()
 
 
-def test_steps_come_and_go(page: AppTest, box: Box, words: Words) -> None:
+def test_steps_come_and_go(page: AppTest, box: Box, words: Words, unfold: Unfold) -> None:
+    unfold("weather:steps")
     press(page, "Set contingency, add steps")
-    assert plan_of(page).campaign is not None
+    assert plan_of(page).weather.campaign is not None
     box("Contingency 1 (h)").set_value("2").run()
     press(page, "Add a step")
     page.selectbox(key="heave:step:1:kind").set_value("tripping").run()
     box("Planned 2 (h)").set_value("3,5").run()
-    page.checkbox(key="heave:input:campaign:steps:0:interruptible:").check().run()
-    steps = plan_of(page).campaign.steps  # type: ignore[union-attr]
+    page.checkbox(key="heave:input:weather:campaign:steps:0:interruptible:").check().run()
+    steps = plan_of(page).weather.campaign.steps  # type: ignore[union-attr]
     assert [step.operation.kind for step in steps] == ["drilling", "tripping"]
     assert steps[0].contingency == 7200.0
     assert steps[1].planned == 3.5 * 3600
@@ -185,12 +190,15 @@ def test_steps_come_and_go(page: AppTest, box: Box, words: Words) -> None:
     assert "Steps, if begun at the earliest start" in words()
     pick(page, "Checks of step", 1)
     press(page, "Remove step 1")
-    assert len(plan_of(page).campaign.steps) == 1  # type: ignore[union-attr]
+    assert len(plan_of(page).weather.campaign.steps) == 1  # type: ignore[union-attr]
     press(page, "Back to the plan's operation")
-    assert plan_of(page).campaign is None
+    assert plan_of(page).weather.campaign is None
 
 
-def test_a_period_without_a_row_is_not_assessed(page: AppTest, box: Box, words: Words) -> None:
+def test_a_period_without_a_row_is_not_assessed(
+    page: AppTest, box: Box, words: Words, unfold: Unfold
+) -> None:
+    unfold("weather:steps", "weather:alpha")
     box("Planned (h)").set_value("30").run()
     assert "[Not assessed]" in words()
     assert "24 h" in words()
@@ -200,41 +208,46 @@ def test_a_period_without_a_row_is_not_assessed(page: AppTest, box: Box, words: 
         box(label).set_value(text)
     press(page, "Add a row")
     assert "Source of the new row" in page.error[0].value
-    assert plan_of(page).alpha == BASE_CASE
+    assert plan_of(page).weather.alpha == BASE_CASE
     box("Source of the new row").set_value("invented, for a test")
     press(page, "Add a row")
     assert "[Not assessed]" not in words()
-    assert plan_of(page).alpha.rows == (*BASE_CASE.rows, AlphaRow(36 * 3600.0, 0.5, 0.6, 0.65, 0.7))
-    assert plan_of(page).alpha.source == f"{BASE_CASE.source}; up to 36 h: invented, for a test"
+    assert plan_of(page).weather.alpha.rows == (*BASE_CASE.rows, AlphaRow(36 * 3600.0, 0.5, 0.6, 0.65, 0.7))
+    assert plan_of(page).weather.alpha.source == f"{BASE_CASE.source}; up to 36 h: invented, for a test"
     assert box("2 m, new").value == ""
     press(page, "Base case")
     assert "[Not assessed]" in words()
 
 
-def test_a_row_out_of_range_or_of_a_period_there_already_is_not_added(page: AppTest, box: Box) -> None:
+def test_a_row_out_of_range_or_of_a_period_there_already_is_not_added(
+    page: AppTest, box: Box, unfold: Unfold
+) -> None:
+    unfold("weather:alpha")
     for period, factor in (("24", "0.7"), ("36", "1.7"), ("36", "much")):
         for label, text in zip(("New, up to (h)", *NEW_ROW), (period, *[factor] * 4), strict=True):
             box(label).set_value(text)
         box("Source of the new row").set_value("invented, for a test")
         press(page, "Add a row")
         assert "No row was added" in page.error[0].value
-        assert plan_of(page).alpha == BASE_CASE
+        assert plan_of(page).weather.alpha == BASE_CASE
 
 
-def test_the_factor_goes_off_and_on_again(page: AppTest, box: Box, words: Words) -> None:
+def test_the_factor_goes_off_and_on_again(page: AppTest, box: Box, words: Words, unfold: Unfold) -> None:
+    unfold("weather:alpha")
     box("2 m, 1").set_value("0.70").run()
-    assert plan_of(page).alpha.rows[0].at_2m == 0.70
-    kept = plan_of(page).alpha
+    assert plan_of(page).weather.alpha.rows[0].at_2m == 0.70
+    kept = plan_of(page).weather.alpha
     page.toggle(key="heave:alpha:on").set_value(False).run()
-    assert not plan_of(page).alpha.applied
-    bare = searched(demo_plan().changed(alpha=NO_FACTOR))
+    assert not plan_of(page).weather.alpha.applied
+    bare = searched(demo_plan().changed(weather=WeatherChoices(alpha=NO_FACTOR)))
     assert table_of(page) == windows_table(bare, Clock())
     assert "No forecast factor" in words()
     page.toggle(key="heave:alpha:on").set_value(True).run()
-    assert plan_of(page).alpha == kept
+    assert plan_of(page).weather.alpha == kept
 
 
-def test_best_heading_and_its_largest_turn(page: AppTest, box: Box, words: Words) -> None:
+def test_best_heading_and_its_largest_turn(page: AppTest, box: Box, words: Words, unfold: Unfold) -> None:
+    unfold("weather:heading")
     page.segmented_control(key="heave:weather:heading").set_value("best").run()
     assert "the best of every 10°, turning at most 30°" in words()
     box("Largest turn (°/h)").set_value("5").run()
@@ -243,38 +256,64 @@ def test_best_heading_and_its_largest_turn(page: AppTest, box: Box, words: Words
     assert "Still used: 5" in words()
 
 
-def test_now_and_the_zone(page: AppTest, words: Words) -> None:
+def test_now_and_the_zone(page: AppTest, words: Words, unfold: Unfold) -> None:
+    unfold("weather:heading")
     page.selectbox(key="heave:weather:zone").set_value("Europe/Oslo").run()
     assert not page.exception
     clock = Clock("Europe/Oslo")
     assert table_of(page) == windows_table(searched(demo_plan()), clock)
     assert table_of(page)[0]["Earliest start, local"].endswith(" +01:00")
-    store_now = np.datetime64("2026-12-30T00:00:00", "s")
-    page.session_state["heave:kept:weather"] = store.Settings(now=store_now)
+    page.session_state["heave:plan"] = demo_plan().changed(weather=WeatherChoices(now="2026-12-30T00:00:00"))
     page.run()
     assert f"[{headline(searched(demo_plan(), '2026-12-30T00:00:00'), Clock()).title}]" in words()
     press(page, "By the clock again")
     assert f"[{headline(searched(demo_plan()), Clock()).title}]" in words()
 
 
-def test_an_hour_opens_on_the_check_page(page: AppTest, words: Words) -> None:
-    pick(page, "Hour", 72)
-    press(page, "Open on the Compensator check")
-    sample = store.sample().forecast
-    plan = plan_of(page)
-    assert plan.sea.hs == pytest.approx(float(sample.batch.hs[72]))  # type: ignore[union-attr]
-    assert plan.sea.depth == demo_plan().sea.depth
-    assert "is in the plan now, as forecast" in words()
-    found = searched(demo_plan())
-    governing = assess(plan).governing
-    assert governing is not None
-    assert governing.utilisation == pytest.approx(float(found.steps[0].plain.governing[72]), rel=1e-6)
-    page.switch_page("heave/screens/check/page.py").run()
-    press(page, "Undo the change taken")
-    assert plan_of(page) == demo_plan()
+def test_a_saved_plan_opens_with_the_same_question(
+    page: AppTest, box: Box, words: Words, unfold: Unfold
+) -> None:
+    """Whatever is picked on the page is in the plan's file, and the plan alone then answers as the page does."""
+    unfold("weather:heading")
+    page.segmented_control(key="heave:weather:heading").set_value("best").run()
+    box("Largest turn (°/h)").set_value("5").run()
+    page.selectbox(key="heave:weather:zone").set_value("Europe/Oslo").run()
+    asked = replace(plan_of(page).weather, now="2026-12-28T12:00")
+    page.session_state["heave:plan"] = plan_of(page).changed(weather=asked)
+    page.run()
+    shown, title = table_of(page), words()
+    read = read_plan(plan_to_json(plan_of(page)).encode())
+    assert read.weather == WeatherChoices(
+        heading="best", turn_rate=5.0, time_zone="Europe/Oslo", now="2026-12-28T12:00:00"
+    )
+    found = searched(read)
+    assert shown == windows_table(found, Clock(read.weather.time_zone))
+    assert f"[{headline(found, Clock()).title}]" in title
+    page.session_state["heave:plan"] = demo_plan()
+    page.run()
+    assert table_of(page) != shown
+    page.session_state["heave:plan"] = read
+    page.run()
+    assert table_of(page) == shown
+    assert "turning at most 5°" in words()
+    assert "Mon 28 Dec 13:00 Europe/Oslo (12:00 UTC)" in words()
 
 
-def test_the_csv_is_the_table_and_starts_no_formula(page: AppTest, box: Box) -> None:
+def test_a_present_time_stays_while_the_forecast_has_it(page: AppTest, words: Words, unfold: Unfold) -> None:
+    unfold("weather:heading")
+    at = WeatherChoices(now="2026-03-01T06:00")
+    page.session_state["heave:plan"] = demo_plan().changed(weather=at)
+    page.run()
+    assert "outside this forecast" in words()
+    upload(page, "own.csv", CALM)
+    assert plan_of(page).weather.now == "2026-03-01T06:00:00"
+    assert "outside this forecast" not in words()
+    press(page, "Back to the sample")
+    assert plan_of(page).weather.now is None
+
+
+def test_the_csv_is_the_table_and_starts_no_formula(page: AppTest, box: Box, unfold: Unfold) -> None:
+    unfold("weather:steps", "weather:step:0")
     press(page, "Set contingency, add steps")
     box("Name of step 1").set_value('=HYPERLINK("x")').run()
     plan = plan_of(page)
@@ -345,23 +384,8 @@ def test_a_stopped_count_keeps_nothing(page: AppTest) -> None:
     assert page.session_state["heave:kept:hindcast:job"] is None
 
 
-def test_other_units_keep_every_number(page: AppTest, words: Words) -> None:
-    before = table_of(page)
-    page.segmented_control(key="heave:pick:units").set_value("oilfield").run()
-    assert not page.exception
-    assert table_of(page) == before
-
-
 def test_hostile_names_stay_text(page: AppTest) -> None:
     upload(page, "![x](http:__198.51.100.1_x)<script>.csv", CALM)
     shown = [item.value for item in (*page.markdown, *page.caption, *page.success) if "198" in item.value]
     assert shown
     assert all("![x](" not in text for text in shown)
-
-
-def test_the_method_page_has_the_rules_and_the_factor(app: AppTest, words: Words) -> None:
-    app.switch_page("heave/screens/method/page.py").run()
-    assert not app.exception
-    assert "Weather windows" in words()
-    assert "0.65 | 0.76 | 0.79 | 0.80" in words()
-    assert "no row is built in for more than 24 h" in words()

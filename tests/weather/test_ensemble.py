@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from heave.errors import InputError
-from heave.planning import NO_FACTOR, Operation, Plan
+from heave.planning import NO_FACTOR, Operation, Plan, WeatherChoices
 from heave.weather import ensemble_windows, weather_windows
 from heave.weather.forecast import EnsembleForecast, Forecast
 
@@ -50,6 +50,14 @@ def test_probability_of_a_window_is_of_members_that_hold_all_of_it(short: Plan, 
     (strict,) = ensemble_windows(short, members, needed=1.0).windows
     assert strict.start == members.times[1]
     assert strict.probability == strict.lowest == 1.0
+
+
+def test_the_plan_says_how_many_members_are_needed(short: Plan, make: Maker) -> None:
+    members = _ensemble(make, "#######..", ".#######.", "######...", "########.")
+    asked = short.changed(weather=WeatherChoices(needed=0.75))
+    assert ensemble_windows(asked, members).windows == ensemble_windows(short, members, needed=0.75).windows
+    assert ensemble_windows(asked, members).needed == 0.75
+    assert ensemble_windows(asked, members, needed=1.0).needed == 1.0
 
 
 def test_a_missing_member_does_not_hold(short: Plan, make: Maker) -> None:

@@ -14,10 +14,11 @@ from hypothesis import strategies as st
 from heave.errors import InputError
 from heave.planning import Campaign, Plan
 from heave.planning.alpha import BASE_CASE
-from heave.weather import best_headings, best_path, weather_windows
+from heave.weather import best_headings, best_path, evaluate_forecast, weather_windows
 from heave.weather.forecast import Forecast
 
 Maker = Callable[..., Forecast]
+PATHS = np.array(list(product(range(6), repeat=5)))
 
 
 def _turned(forecast: Forecast, direction: np.ndarray) -> Forecast:
@@ -32,18 +33,16 @@ def test_path_against_trying_every_one(seed: int, turn: float, late: bool) -> No
     cost = np.random.default_rng(seed).integers(0, 20, (5, 6)).astype(float)
     turns = np.array([turn, turn, 2 * turn if late else turn, turn])
     found = best_path(cost, turns, 60.0)
-    cheapest = min(
-        sum(cost[i, place] for i, place in enumerate(path))
-        for path in product(range(6), repeat=5)
-        if all(_apart(a, b) <= limit + 1e-9 for a, b, limit in zip(path, path[1:], turns, strict=False))
-    )
+    apart = _apart(PATHS[:, :-1], PATHS[:, 1:])
+    allowed = PATHS[(apart <= turns + 1e-9).all(axis=1)]
+    cheapest = cost[np.arange(5), allowed].sum(axis=1).min()
     assert cost[np.arange(5), found].sum() == cheapest
     assert all(_apart(a, b) <= limit for a, b, limit in zip(found, found[1:], turns, strict=False))
 
 
-def _apart(one: int, other: int) -> float:
-    steps = abs(int(one) - int(other))
-    return 60.0 * min(steps, 6 - steps)
+def _apart(one: np.ndarray, other: np.ndarray) -> np.ndarray:
+    steps = np.abs(one - other)
+    return 60.0 * np.minimum(steps, 6 - steps)
 
 
 def test_of_equal_paths_the_one_that_turns_least() -> None:
@@ -65,8 +64,9 @@ def test_best_heading_is_at_least_as_good_as_any_fixed_one(plan: Plan, make: Mak
     direction = np.linspace(180.0, 330.0, 20)
     forecast = _turned(make(np.full(20, 4.0)), direction)
     best = weather_windows(plan, forecast, heading="best", turn_rate=30.0).steps[0].reduced.governing
+    once = Campaign.of(plan.operation)
     for heading in range(0, 360, 30):
-        fixed = weather_windows(plan.changed(heading=float(heading)), forecast).steps[0].reduced.governing
+        fixed = evaluate_forecast(plan, forecast, once, BASE_CASE, float(heading))[0].reduced.governing
         assert (best >= 1).sum() <= (fixed >= 1).sum()
         if (best >= 1).sum() == (fixed >= 1).sum() == 0:
             assert best.sum() <= fixed.sum() + 1e-9
@@ -76,10 +76,9 @@ def test_no_turning_is_the_best_fixed_heading(plan: Plan, make: Maker) -> None:
     forecast = make(np.linspace(1.0, 3.0, 8))
     path = best_headings(plan, forecast, Campaign.of(plan.operation), BASE_CASE, 0.0)
     assert len(set(path)) == 1
+    once = Campaign.of(plan.operation)
     used = {
-        heading: weather_windows(plan.changed(heading=float(heading)), forecast)
-        .steps[0]
-        .reduced.governing.sum()
+        heading: evaluate_forecast(plan, forecast, once, BASE_CASE, float(heading))[0].reduced.governing.sum()
         for heading in range(0, 360, 10)
     }
     assert used[int(path[0])] == pytest.approx(min(used.values()), rel=1e-9)

@@ -10,7 +10,7 @@ import pytest
 
 import heave
 from heave.errors import InputError
-from heave.planning import NO_FACTOR, AlphaRow, AlphaTable, Campaign, OperationStep
+from heave.planning import NO_FACTOR, AlphaRow, AlphaTable, Campaign, OperationStep, WeatherChoices
 from heave.planning.columns import ColumnMeaning, ForecastMapping
 from heave.planning.operations import Operation
 from heave.weather import (
@@ -78,26 +78,28 @@ def test_one_swell_can_be_named(result: WindowResult) -> None:
 
 def test_plan_remembers_campaign_factors_and_columns(result: WindowResult, tmp_path: Path) -> None:
     steps = (OperationStep(Operation(kind="drilling", duration=7200.0), "Drill", 3600.0, True),)
-    plan = heave.demo_plan().changed(
+    choices = WeatherChoices(
         campaign=Campaign(steps, 6 * 3600.0),
         alpha=AlphaTable((AlphaRow(7200.0, 0.7, 0.8, 0.8, 0.9),), "the rig's own"),
         forecast_mapping=ForecastMapping((ColumnMeaning("hs", "height", "total", "m"),), time_zone="+02:00"),
     )
+    plan = heave.demo_plan().changed(weather=choices)
     heave.write_plan(plan, str(tmp_path / "plan.json"))
     read = heave.read_plan(tmp_path / "plan.json")
     assert read == plan
     assert weather_windows(read, result.forecast).campaign == plan.campaign
-    assert weather_windows(read, result.forecast).alpha == plan.alpha
+    assert weather_windows(read, result.forecast).alpha == plan.weather.alpha
     with pytest.raises(InputError, match="campaign"):
-        heave.demo_plan().changed(campaign="drill first")
+        WeatherChoices(campaign="drill first")
     with pytest.raises(InputError, match="alpha"):
-        heave.demo_plan().changed(alpha=None)
+        WeatherChoices(alpha=None)
+    with pytest.raises(InputError, match="weather"):
+        heave.demo_plan().changed(weather=None)
 
 
 def test_a_plan_file_without_the_new_keys_reads_as_before(tmp_path: Path) -> None:
     heave.write_plan(heave.demo_plan(), str(tmp_path / "plan.json"))
     document = json.loads((tmp_path / "plan.json").read_text("utf-8"))
-    for key in ("campaign", "alpha", "forecast_mapping"):
-        del document["plan"][key]
+    del document["plan"]["weather"]
     read = heave.read_plan(json.dumps(document).encode())
     assert read == heave.demo_plan()

@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 import heave
 from heave.errors import InputError
 from heave.judging import utilisations
-from heave.planning import NO_FACTOR, Campaign, Operation, OperationStep, Plan
-from heave.weather import weather_windows, window_table, without_systems
+from heave.planning import BASE_CASE, NO_FACTOR, Campaign, Operation, OperationStep, Plan, WeatherChoices
+from heave.weather import WindowResult, weather_windows, window_table, without_systems
 from heave.weather.forecast import EnsembleForecast, Forecast
 
 HOUR = 3600.0
@@ -217,6 +217,45 @@ def test_notes_speak_of_coarse_steps_holes_and_gaps(plan: Plan, make: Maker) -> 
     assert not any("every 1 h" in note for note in weather_windows(plan, make([CALM] * 5)).notes)
 
 
+def test_the_plan_asks_and_an_argument_takes_the_place_of_what_it_asks(plan: Plan, make: Maker) -> None:
+    forecast = make([CALM] * 6 + [3.5] * 8 + [CALM] * 6)
+    now, steps = "2026-05-01T02:30", Campaign.of(Operation(duration=HOUR))
+    asked = {"campaign": steps, "alpha": NO_FACTOR, "heading": "best", "turn_rate": 12.0, "now": now}
+    given = weather_windows(plan, forecast, **asked)
+    planned = weather_windows(plan.changed(weather=WeatherChoices(**asked)), forecast)
+    assert planned.plan == given.plan
+    assert planned.windows == given.windows
+    assert planned.notes == given.notes
+    assert planned.outlook == given.outlook
+    assert planned.heading.tolist() == given.heading.tolist()
+    assert any("turning at most 12°" in note for note in planned.notes)
+    back = weather_windows(planned.plan, forecast, heading="fixed", alpha=BASE_CASE)
+    assert back.heading.tolist() == [plan.heading] * forecast.size
+    assert back.alpha == BASE_CASE
+    assert back.outlook.now == np.datetime64(now)
+
+
+@pytest.mark.parametrize(
+    ("choice", "message"),
+    [
+        ({"heading": "random"}, "heading over time"),
+        ({"turn_rate": -1.0}, "Largest turn"),
+        ({"turn_rate": 3601.0}, "Largest turn"),
+        ({"needed": 0.0}, "Share of members"),
+        ({"time_zone": "Middle/Earth"}, "Time zone"),
+        ({"time_zone": ""}, "Time zone"),
+        ({"now": "now"}, "present time"),
+        ({"now": "NaT"}, "present time"),
+        ({"now": "2026-02-30"}, "present time"),
+        ({"forecast_mapping": "hs"}, "forecast_mapping"),
+    ],
+)
+def test_a_choice_out_of_range_is_refused_by_name(choice: dict[str, object], message: str) -> None:
+    """'now' too: the library reads no clock, and a plan must ask the same tomorrow."""
+    with pytest.raises(InputError, match=message):
+        WeatherChoices(**choice)
+
+
 def test_one_sample_and_wrong_arguments(plan: Plan, make: Maker) -> None:
     assert weather_windows(plan, make([CALM])).windows == ()
     with pytest.raises(InputError, match="heading over time"):
@@ -226,6 +265,12 @@ def test_one_sample_and_wrong_arguments(plan: Plan, make: Maker) -> None:
         weather_windows(plan, members)
 
 
+@pytest.fixture(scope="module")
+def before(plan: Plan, make: Maker) -> WindowResult:
+    """Two calm spells and a rough one, nothing missing."""
+    return weather_windows(plan, make([CALM] * 20 + [ROUGH] * 4 + [CALM] * 6, [0.4] * 30))
+
+
 @settings(max_examples=25)
 @given(
     holes=st.lists(st.integers(0, 29), max_size=6, unique=True),
@@ -233,16 +278,16 @@ def test_one_sample_and_wrong_arguments(plan: Plan, make: Maker) -> None:
     slot=st.integers(0, 1),
 )
 def test_missing_data_never_opens_a_window(
-    plan: Plan, make: Maker, holes: list[int], what: str, slot: int
+    plan: Plan, before: WindowResult, holes: list[int], what: str, slot: int
 ) -> None:
     """Whatever number is missing, of whatever system: nothing holds there, and nothing else gets better."""
-    whole = make([CALM] * 20 + [ROUGH] * 4 + [CALM] * 6, [0.4] * 30)
+    whole = before.forecast
     values = getattr(whole.batch.slots[slot], what).copy()
     values[holes] = math.nan
     slots = list(whole.batch.slots)
     slots[slot] = dataclasses.replace(slots[slot], **{what: values})
     torn = dataclasses.replace(whole, batch=dataclasses.replace(whole.batch, slots=tuple(slots)))
-    before, after = weather_windows(plan, whole), weather_windows(plan, torn)
+    after = weather_windows(plan, torn)
     assert not after.steps[0].inside[holes].any()
     assert not (after.start_works & ~before.start_works).any()
     for window in after.windows:

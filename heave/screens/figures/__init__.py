@@ -1,7 +1,7 @@
 """Figures of the screens: functions from results to Plotly figures; Streamlit is not imported here."""
 
 from heave.screens.figures.curves import bit_figure, load_figure, response_figure
-from heave.screens.figures.look import DARK, HOVER, LIGHT, STILL, Look, look_for, mark_svg
+from heave.screens.figures.look import DARK, HOVER, LIGHT, STILL, Figure, Look, look_for, mark_svg
 from heave.screens.figures.spectra import spectra_figure, spectrum_preview
 from heave.screens.figures.stroke_column import stroke_figure, stroke_words
 from heave.screens.figures.utilisation import utilisation_figure, utilisation_text
@@ -11,6 +11,7 @@ __all__ = [
     "HOVER",
     "LIGHT",
     "STILL",
+    "Figure",
     "Look",
     "bit_figure",
     "load_figure",

@@ -6,11 +6,12 @@ import html
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 import plotly.graph_objects as go
 
 from heave.judging.checks import WITHIN
 from heave.screens.figures.look import Look, figure
-from heave.screens.figures.thin import kept_points
+from heave.screens.figures.thin import along, kept_points
 from heave.screens.figures.timeline_bars import letter
 from heave.screens.weather.clock import Clock
 from heave.units import unit_of
@@ -88,15 +89,15 @@ def _heights(result: EnsembleResult, look: Look, factor: float) -> list[go.Scatt
     heights = np.array([member.batch.hs for member in result.ensemble.members]) / factor
     known = ~np.isnan(heights).all(axis=0)
     times = result.ensemble.times[known]
-    low, tenth, middle, ninetieth, high = np.nanpercentile(heights[:, known], [0, 10, 50, 90, 100], axis=0)
+    low, tenth, middle, ninetieth, high = _percentiles(heights[:, known])
     common: dict[str, Any] = {"mode": "lines", "hovertemplate": "%{y:.2f}"}
     kept = kept_points(middle)
-    times = times[kept]
+    x = along(times[kept])
     edge = {"width": 0.6, "color": look.line}
     return [
-        go.Scatter(x=times, y=low[kept], name="lowest", line=edge, showlegend=False, **common),
+        go.Scatter(**x, y=low[kept], name="lowest", line=edge, showlegend=False, **common),
         go.Scatter(
-            x=times,
+            **x,
             y=high[kept],
             name="all members",
             line=edge,
@@ -105,7 +106,7 @@ def _heights(result: EnsembleResult, look: Look, factor: float) -> list[go.Scatt
             **common,
         ),
         go.Scatter(
-            x=times,
+            **x,
             y=tenth[kept],
             name="P10",
             line={"width": 0, "color": look.sea},
@@ -113,7 +114,7 @@ def _heights(result: EnsembleResult, look: Look, factor: float) -> list[go.Scatt
             **common,
         ),
         go.Scatter(
-            x=times,
+            **x,
             y=ninetieth[kept],
             name="P10 to P90",
             line={"width": 0, "color": look.sea},
@@ -121,8 +122,12 @@ def _heights(result: EnsembleResult, look: Look, factor: float) -> list[go.Scatt
             fillcolor=f"{look.sea}44",
             **common,
         ),
-        go.Scatter(x=times, y=middle[kept], name="median", line={"color": look.sea, "width": 2.2}, **common),
+        go.Scatter(**x, y=middle[kept], name="median", line={"color": look.sea, "width": 2.2}, **common),
     ]
+
+
+def _percentiles(heights: npt.NDArray[np.float64]) -> npt.NDArray[np.float32]:
+    return np.nanpercentile(heights, [0, 10, 50, 90, 100], axis=0).astype(np.float32)
 
 
 def _shares(result: EnsembleResult, look: Look, clock: Clock) -> list[go.Scatter]:
@@ -136,8 +141,8 @@ def _shares(result: EnsembleResult, look: Look, clock: Clock) -> list[go.Scatter
 
     traces = [
         go.Scatter(
-            x=times[kept],
-            y=result.start_probability[kept],
+            **along(times[kept]),
+            y=result.start_probability[kept].astype(np.float32),
             name="can start here",
             line={"color": look.text, "width": 2.4, "shape": "hv"},
             **common,
@@ -147,8 +152,8 @@ def _shares(result: EnsembleResult, look: Look, clock: Clock) -> list[go.Scatter
         kept = kept_points(share)
         traces.append(
             go.Scatter(
-                x=times[kept],
-                y=share[kept],
+                **along(times[kept]),
+                y=share[kept].astype(np.float32),
                 name=f"hour holds: {number(place)}{html.escape(step.label)}",
                 line={"color": look.heave, "width": 1.6, "dash": _DASHES[place % 4]},
                 **common,

@@ -78,6 +78,9 @@ def look_for(theme: str | None) -> Look:
     return DARK if theme == "dark" else LIGHT
 
 
+Figure = go.Figure
+
+
 def figure(look: Look, traces: Sequence[Any], *, height: int, **layout: Any) -> go.Figure:
     """A figure in the one template: transparent paper, quiet grid, unified hover, no legend frame."""
     axis: dict[str, Any] = {
@@ -109,7 +112,7 @@ def figure(look: Look, traces: Sequence[Any], *, height: int, **layout: Any) -> 
         },
         "dragmode": False,
     }
-    for key in [name for name in layout if "axis" in name]:
+    for key in [name for name in layout if name.startswith(("xaxis", "yaxis"))]:
         title = {**axis["title"], **layout[key].get("title", {})}
         layout[key] = {**axis, **layout[key], "title": title}
     return go.Figure(data=list(traces), layout={**base, **layout})

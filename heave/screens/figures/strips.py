@@ -9,12 +9,11 @@ import numpy as np
 import numpy.typing as npt
 import plotly.graph_objects as go
 
-from heave.judging import CHECK_NAMES, NEAR, NOT_ASSESSED, OVER, WITHIN
+from heave.judging import CHECK_NAMES, NEAR, OVER, WITHIN, Utilisations
 from heave.screens.figures.look import Look
-from heave.screens.figures.thin import bucket_starts, highest_in, place_of_highest
+from heave.screens.figures.thin import bucket_starts, highest_in, milliseconds, place_of_highest
 from heave.units import significant
-from heave.weather import WindowResult
-from heave.weather.forecast import Forecast
+from heave.weather import Forecast, WindowResult
 
 FloatArray = npt.NDArray[np.float64]
 IntArray = npt.NDArray[np.int64]
@@ -28,8 +27,6 @@ TOP: Final = 1.4
 
 _HIGH, _LOW = 0.50, 0.88
 """Where in its row a strip begins and ends."""
-
-NAMES: Final = CHECK_NAMES
 
 
 @dataclass(frozen=True)
@@ -49,9 +46,9 @@ def strips(result: WindowResult, step: int, look: Look) -> Strips:
     figure stands at its right.
     """
     table = result.steps[step].reduced
-    peaks = {key: _peak(table.by_check[key]) for key in table.keys}
-    shown = sorted((key for key in table.keys if not np.isnan(peaks[key])), key=lambda key: -peaks[key])
+    shown = ranked_checks(table)
     starts, left, right = columns_of(result.forecast)
+    places = _places(left, right)
     worst = place_of_highest(table.governing, starts)
     governs = table.governed_by[worst]
     traces: list[Any] = []
@@ -60,13 +57,33 @@ def strips(result: WindowResult, step: int, look: Look) -> Strips:
     ruled: list[tuple[Any, Any, float]] = []
     for row, key in enumerate(shown):
         values = highest_in(table.by_check[key], starts)
-        traces.append(_strip(values, left, right, row, result.plan.caution_level, look))
+        traces.append(_strip(values, places, row))
         hatched += [(left[a], right[b], row) for a, b in runs_of(values >= 1.0, left, right)]
         chosen = governs == table.keys.index(key)
         ruled += [(left[a], right[b], row) for a, b in runs_of(chosen, left, right)]
-        notes += _notes(key, peaks[key], row, result.plan.caution_level, look)
+        notes += _notes(key, float(np.nanmax(table.by_check[key])), row, result.plan.caution_level, look)
     traces += [_hatch(hatched, look), _rule(ruled, look)]
     return Strips(traces, notes, max(len(shown), 1))
+
+
+def ranked_checks(table: Utilisations) -> list[str]:
+    """Keys of the checks that were assessed at any sample, the one that comes highest first."""
+    peaks = {
+        key: float(np.nanmax(values)) for key, values in table.by_check.items() if not np.isnan(values).all()
+    }
+    return sorted(peaks, key=lambda key: -peaks[key])
+
+
+def state_word(used: float, caution_level: float) -> str:
+    """The state a utilisation stands for."""
+    return OVER if used >= 1.0 else NEAR if used > caution_level else WITHIN
+
+
+def used_words(used: float) -> str:
+    """A utilisation as the timeline writes it: two decimals, three figures from 100 on."""
+    if np.isinf(used):
+        return "no room"
+    return f"{used:.2f}" if used < 100 else significant(used)
 
 
 def cells_of(forecast: Forecast) -> tuple[Times, Times]:
@@ -86,6 +103,11 @@ def columns_of(forecast: Forecast) -> tuple[IntArray, Times, Times]:
     return starts, begin[starts], end[np.append(starts[1:], forecast.size) - 1]
 
 
+def colours(caution_level: float, look: Look) -> dict[str, Any]:
+    """The colour axis all strips share."""
+    return {"cmin": 0.0, "cmax": TOP, "colorscale": scale(caution_level, look), "showscale": False}
+
+
 def scale(caution_level: float, look: Look) -> list[list[Any]]:
     """Our ramp over 0 to `TOP`: pale to blue up to the caution level, orange to 1, vermillion above."""
     near, one = caution_level / TOP, 1.0 / TOP
@@ -101,25 +123,30 @@ def scale(caution_level: float, look: Look) -> list[list[Any]]:
     ]
 
 
-def _peak(values: FloatArray) -> float:
-    known = values[~np.isnan(values)]
-    return float(known.max()) if known.size else float("nan")
+@dataclass(frozen=True)
+class _Places:
+    """Where the columns stand on the time axis, and which of them are holes, told as shortly as can be."""
+
+    axis: dict[str, Any]
+    holes: IntArray
 
 
-def _strip(
-    values: FloatArray, left: Times, right: Times, row: int, caution_level: float, look: Look
-) -> go.Heatmap:
+def _places(left: Times, right: Times) -> _Places:
+    wide = right - left
     holes = np.flatnonzero(left[1:] > right[:-1]) + 1
-    edges = np.append(np.insert(left, holes, right[holes - 1]), right[-1])
+    if not holes.size and (wide == wide[0]).all():
+        return _Places({"x0": str(left[0] + wide[0] // 2), "dx": milliseconds(wide[0])}, holes)
+    return _Places({"x": np.append(np.insert(left, holes, right[holes - 1]), right[-1])}, holes)
+
+
+def _strip(values: FloatArray, places: _Places, row: int) -> go.Heatmap:
+    shades = np.insert(np.minimum(values, TOP), places.holes, np.nan)
     return go.Heatmap(
-        x=edges,
-        y=np.array([row + _HIGH, row + _LOW]),
-        z=np.insert(np.minimum(values, TOP), holes, np.nan)[None, :],
+        **places.axis,
+        y=[row + _HIGH, row + _LOW],
+        z=shades[None, :].astype(np.float32),
         yaxis="y4",
-        zmin=0.0,
-        zmax=TOP,
-        colorscale=scale(caution_level, look),
-        showscale=False,
+        coloraxis="coloraxis",
         hoverinfo="skip",
         zsmooth=False,
     )
@@ -181,17 +208,16 @@ def _rule(runs: list[tuple[Any, Any, float]], look: Look) -> go.Scatter:
 
 def _notes(key: str, peak: float, row: int, caution_level: float, look: Look) -> list[dict[str, Any]]:
     """Name at the left and highest figure at the right, above the strip."""
-    state = OVER if peak >= 1.0 else NEAR if peak > caution_level else WITHIN
-    top = "no room" if np.isinf(peak) else f"{peak:.2f}" if peak < 100 else significant(peak)
+    state = state_word(peak, caution_level)
     base = {"xref": "paper", "y": row + _HIGH - 0.04, "yref": "y4", "yanchor": "bottom", "showarrow": False}
-    name = NAMES.get(key, NOT_ASSESSED)
+    name = CHECK_NAMES[key]
     return [
         {**base, "x": 0, "xanchor": "left", "text": name, "font": {"size": 12.5, "color": look.text}},
         {
             **base,
             "x": 1,
             "xanchor": "right",
-            "text": f"highest <b>{top}</b>, {state}",
+            "text": f"highest <b>{used_words(peak)}</b>, {state}",
             "font": {"size": 12.5, "color": look.words(state)},
         },
     ]

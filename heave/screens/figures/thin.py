@@ -1,15 +1,16 @@
-"""Thinning long series for a figure without losing an extreme."""
+"""Long series in few bytes: thinned without losing an extreme, even times told by their step."""
 
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
 
 FloatArray = npt.NDArray[np.float64]
 IntArray = npt.NDArray[np.int64]
+Times = npt.NDArray[np.datetime64]
 
 MOST_BUCKETS: Final = 1000
 """Most pieces a series is cut into; a line keeps two points of each, so 2,000 in all."""
@@ -54,3 +55,16 @@ def place_of_highest(values: FloatArray, starts: IntArray) -> IntArray:
     filled = np.where(np.isnan(values), -np.inf, values)
     pairs = pairwise(bounds.tolist())
     return np.array([low + int(np.argmax(filled[low:high])) for low, high in pairs], dtype=np.int64)
+
+
+def along(times: Times) -> dict[str, Any]:
+    """Where points stand on a time axis: even steps as the first and the step, any other one by one."""
+    steps = np.diff(times)
+    if steps.size and (steps == steps[0]).all():
+        return {"x0": str(times[0]), "dx": milliseconds(steps[0])}
+    return {"x": times}
+
+
+def milliseconds(span: np.timedelta64) -> float:
+    """A span of time as a date axis counts it [ms]."""
+    return float(span / np.timedelta64(1, "ms"))

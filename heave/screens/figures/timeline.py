@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import Any, Final
 
 import numpy as np
+import numpy.typing as npt
 import plotly.graph_objects as go
 
 from heave.judging.checks import OVER
 from heave.screens.figures.look import Look, figure
-from heave.screens.figures.strips import ROW, columns_of, strips
-from heave.screens.figures.thin import kept_points, place_of_highest
+from heave.screens.figures.strips import ROW, colours, columns_of, strips
+from heave.screens.figures.thin import along, kept_points, place_of_highest
 from heave.screens.figures.timeline_bars import (
     Panel,
     Span,
@@ -21,10 +22,13 @@ from heave.screens.figures.timeline_bars import (
     shades,
     window_bars,
 )
-from heave.screens.figures.timeline_words import hour_words
+from heave.screens.figures.timeline_words import readings
 from heave.screens.weather.clock import Clock, hours
 from heave.units import unit_of
-from heave.weather import WindowResult
+from heave.weather import Forecast, WindowResult
+
+FloatArray = npt.NDArray[np.float64]
+Times = npt.NDArray[np.datetime64]
 
 SEA: Final = 150
 HEAVE: Final = 104
@@ -96,6 +100,7 @@ def timeline_figure(
         yaxis2=_y_axis(panels["sea"], rangemode="tozero", nticks=5),
         yaxis3=_y_axis(panels["heave"], rangemode="tozero", nticks=4),
         yaxis4=_y_axis(panels["checks"], range=[rows.count, 0], visible=False),
+        coloraxis=colours(result.plan.caution_level, look),
         yaxis5={"domain": [0, 1], "range": [0, 1], "visible": False, "automargin": False},
         legend={
             "orientation": "h",
@@ -165,26 +170,24 @@ def _time_axis(
     }
 
 
-def _line(x: Any, y: Any, gap_after: Any) -> tuple[Any, Any]:
+def _line(forecast: Forecast, y: FloatArray) -> dict[str, Any]:
     """A line of at most 2,000 points that keeps its extremes and breaks where the series has a gap."""
     kept = kept_points(y)
-    times, values = x[kept], y[kept]
-    breaks = np.flatnonzero(gap_after)
+    times, values = forecast.times[kept], y[kept]
+    breaks = np.flatnonzero(forecast.gap_after)
     places = np.searchsorted(kept, breaks, side="right")
     places = places[(places > 0) & (places < kept.size)]
     middle = times[places - 1] + (times[places] - times[places - 1]) // 2
-    return np.insert(times, places, middle), np.insert(values, places, np.nan)
+    return {**along(np.insert(times, places, middle)), "y": np.insert(values, places, np.nan)}
 
 
 def _sea(result: WindowResult, look: Look, system: str) -> list[go.Scatter]:
     forecast = result.forecast
     factor = unit_of("length", system).factor
-    whole = _line(forecast.times, forecast.batch.hs / factor, forecast.gap_after)
     common = {"yaxis": "y2", "hoverinfo": "skip", "mode": "lines"}
     traces = [
         go.Scatter(
-            x=whole[0],
-            y=whole[1],
+            **_line(forecast, forecast.batch.hs / factor),
             name=f"Hs in all, {unit_of('length', system).symbol}",
             fill="tozeroy",
             fillcolor=f"{look.sea}22",
@@ -195,13 +198,12 @@ def _sea(result: WindowResult, look: Look, system: str) -> list[go.Scatter]:
     if len(forecast.system_names) == 1:
         return traces
     for name, slot in zip(forecast.system_names, forecast.batch.slots, strict=True):
-        x, y = _line(forecast.times, slot.hs / factor, forecast.gap_after)
         line = {
             "color": look.text if name == "wind sea" else look.muted,
             "width": 1.5,
             "dash": _DASHES.get(name, "solid"),
         }
-        traces.append(go.Scatter(x=x, y=y, name=name, line=line, **common))
+        traces.append(go.Scatter(**_line(forecast, slot.hs / factor), name=name, line=line, **common))
     return traces
 
 
@@ -220,11 +222,9 @@ def _heave(result: WindowResult, step: int, look: Look, system: str) -> list[go.
         with np.errstate(divide="ignore", invalid="ignore"):
             level = found.plain.heave_sigma * 4 / factor / np.where(limit > 0, limit, np.nan)
         series.append(("limit", level, {"color": look.fill(OVER), "width": 1.8, "dash": "dash"}))
-    traces = []
-    for name, values, line in series:
-        x, y = _line(forecast.times, values, forecast.gap_after)
-        traces.append(go.Scatter(x=x, y=y, name=name, line=line, **common))
-    return traces
+    return [
+        go.Scatter(**_line(forecast, values), name=name, line=line, **common) for name, values, line in series
+    ]
 
 
 def _heave_title(result: WindowResult, panel: Panel, look: Look, system: str) -> dict[str, Any]:
@@ -250,17 +250,18 @@ def _heave_title(result: WindowResult, panel: Panel, look: Look, system: str) ->
 def _hours(result: WindowResult, step: int, starts: Any, clock: Clock, system: str) -> go.Scatter:
     """What pointing and clicking find: one invisible point for each sample, or the highest of each piece."""
     places = place_of_highest(result.steps[step].reduced.governing, starts)
+    told = readings(result, step, places, clock, system)
     return go.Scatter(
-        x=result.forecast.times[places],
-        y=np.full(places.size, 0.5),
+        **along(result.forecast.times[places]),
+        y=np.full(places.size, 0.5, dtype=np.float32),
         yaxis="y5",
         mode="markers",
         marker={"size": 14, "opacity": 0},
         selected={"marker": {"opacity": 0}},
         unselected={"marker": {"opacity": 0}},
-        customdata=places,
-        text=[hour_words(result, step, int(place), clock, system) for place in places],
-        hovertemplate="%{text}<extra></extra>",
+        customdata=np.array(told.columns, dtype=object).T,
+        hovertemplate="<br>".join(told.filled(lambda column: f"%{{customdata[{column}]}}"))
+        + "<extra></extra>",
         showlegend=False,
         name="hours",
     )

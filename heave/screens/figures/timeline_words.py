@@ -1,20 +1,51 @@
-"""Everything about one sample of a forecast in lines of text, for the box that pointing opens."""
+"""Everything about the samples of a forecast in lines of text, for the box that pointing opens and for a list."""
 
 from __future__ import annotations
 
-import html
+import math
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
-from heave.judging.checks import NEAR, OVER, WITHIN
-from heave.screens.figures.strips import NAMES
+from heave.judging import CHECK_NAMES
+from heave.screens.figures.strips import ranked_checks, state_word, used_words
 from heave.screens.weather.clock import Clock
-from heave.units import show, significant
+from heave.units import unit_of
 from heave.weather import WindowResult
 
+UNKNOWN = "–"
+"""Stands where a number is not known, or a wave system is not there."""
 
-def hour_words(result: WindowResult, step: int, place: int, clock: Clock, system: str) -> str:
-    """Times, every wave system, wind, heave and every check of one sample, joined by line breaks.
+Cells = list[str]
+"""The text of one place of the lines, one for each sample."""
+
+
+class Readings:
+    """Lines with gaps in them, the same for every sample, and what fills the gaps of each: said once, sent once.
+
+    The first column is the place of the sample and stands in no line.
+    """
+
+    def __init__(self, places: npt.NDArray[np.int64]) -> None:
+        self.lines: list[str] = []
+        self.columns: list[Sequence[Any]] = [places.tolist()]
+
+    def add(self, line: str, *columns: Sequence[Any]) -> None:
+        """One more line; each {} in it takes the text of its column."""
+        for column in columns:
+            line = line.replace("{}", f"{{{len(self.columns)}}}", 1)
+            self.columns.append(column)
+        self.lines.append(line)
+
+    def filled(self, words: Callable[[int], str]) -> list[str]:
+        """The lines, each gap filled with the `words` of its column."""
+        return [line.format(*map(words, range(len(self.columns)))) for line in self.lines]
+
+
+def hour_lines(result: WindowResult, step: int, place: int, clock: Clock, system: str) -> list[str]:
+    """Times, every wave system, wind, heave and every check of one sample.
 
     Parameters
     ----------
@@ -24,73 +55,80 @@ def hour_words(result: WindowResult, step: int, place: int, clock: Clock, system
     clock : zone of local time
     system : unit system
     """
-    return "<br>".join(
-        html.escape(line) if "<b>" not in line else line
-        for line in hour_lines(result, step, place, clock, system)
-    )
+    told = readings(result, step, np.array([place]), clock, system)
+    return told.filled(lambda column: str(told.columns[column][0]))
 
 
-def hour_lines(result: WindowResult, step: int, place: int, clock: Clock, system: str) -> list[str]:
-    """The same as a list of lines; a line that holds <b> has no text of the user's in it."""
-    forecast, found = result.forecast, result.steps[step]
-    when = forecast.times[place]
-    lines = [f"<b>{clock.both(when)}</b>"]
-    if forecast.missing[place]:
-        return [*lines, "sea not known: never inside"]
-    lines += _sea_lines(result, place, system)
-    sigma = found.plain.heave_sigma[place]
-    heave = f"heave {show(4 * float(sigma), 'length', system)}"
-    if found.row is not None:
-        design = float(found.design_hs[place])
-        alpha = float(forecast.batch.hs[place]) / design if design else 1.0
-        heave += f"; α {alpha:.2f}: judged in Hs {show(design, 'length', system)}"
-    lines.append(heave)
-    if np.ptp(result.heading) > 0:
-        lines.append(f"heading {result.heading[place]:.0f}°")
-    table = found.reduced
-    ranked = sorted(
-        (key for key in table.keys if not np.isnan(table.by_check[key][place])),
-        key=lambda key: -float(table.by_check[key][place]),
-    )
-    for rank, key in enumerate(ranked):
-        value = float(table.by_check[key][place])
-        text = f"{NAMES[key]} {_number(value)} {_state(value, result.plan.caution_level)}"
-        lines.append(f"<b>{text}, governs</b>" if rank == 0 else text)
-    if not table.assessed[place]:
-        lines.append("not assessed: never inside")
-    lines.append(_start_words(result, place))
-    return lines
+def readings(
+    result: WindowResult, step: int, places: npt.NDArray[np.int64], clock: Clock, system: str
+) -> Readings:
+    """The same for many samples, as `hour_lines` tells it of one; a line in <b> holds no text of the user's."""
+    forecast, judged = result.forecast, result.steps[step]
+    metre = unit_of("length", system)
+    hs = forecast.batch.hs
 
+    def numbers(values: npt.NDArray[np.float64], decimals: int, factor: float = 1.0) -> Cells:
+        return _numbers(values[places] / factor, decimals)
 
-def _sea_lines(result: WindowResult, place: int, system: str) -> list[str]:
-    forecast = result.forecast
-    lines = [f"Hs {show(float(forecast.batch.hs[place]), 'length', system)} in all"]
+    told = Readings(places)
+    told.add("<b>{}</b>", [clock.both(when) for when in forecast.times[places]])
+    told.add(f"Hs {{}} {metre.symbol} in all", numbers(hs, 2, metre.factor))
     for name, slot in zip(forecast.system_names, forecast.batch.slots, strict=True):
-        if slot.hs[place] > 0:
-            period = getattr(slot, "tp", None)
-            tp = "" if period is None else f", Tp {show(float(period[place]), 'period', system)}"
-            lines.append(
-                f"{name} {show(float(slot.hs[place]), 'length', system)}{tp}, from {slot.direction_from[place]:.0f}°"
-            )
-    if forecast.wind_speed is not None and not np.isnan(forecast.wind_speed[place]):
-        lines.append(f"wind {show(float(forecast.wind_speed[place]), 'speed', system)}")
-    return lines
+        there = np.where(slot.hs > 0, 1.0, np.nan)
+        tp = getattr(slot, "tp", np.full(forecast.size, np.nan))
+        told.add(
+            f"{name} {{}} {metre.symbol}, Tp {{}} s, from {{}}°",
+            numbers(slot.hs * there, 2, metre.factor),
+            numbers(tp * there, 1),
+            numbers(slot.direction_from * there, 0),
+        )
+    if forecast.wind_speed is not None:
+        speed = unit_of("speed", system)
+        told.add(f"wind {{}} {speed.symbol}", numbers(forecast.wind_speed, 1, speed.factor))
+    told.add(f"heave {{}} {metre.symbol}", numbers(judged.plain.heave_sigma, 2, metre.factor / 4))
+    if judged.row is not None:
+        alpha = hs / np.where(judged.design_hs > 0, judged.design_hs, np.nan)
+        design = numbers(judged.design_hs, 2, metre.factor)
+        told.add(f"α {{}}: judged in Hs {{}} {metre.symbol}", numbers(alpha, 2), design)
+    if np.ptp(result.heading) > 0:
+        told.add("heading {}°", numbers(result.heading, 0))
+    for key in ranked_checks(judged.reduced):
+        told.add(f"{CHECK_NAMES[key]} {{}} of 1", _used(judged.reduced.by_check[key][places]))
+    told.add("<b>{}</b>", _governs(result, step, places))
+    told.add("{}", _starts(result, places))
+    return told
 
 
-def _start_words(result: WindowResult, place: int) -> str:
-    if result.start_works[place]:
-        return "the campaign can start here"
-    when = result.forecast.times[place]
-    if any(window.start <= when <= window.end for window in result.windows):
-        return "in a window, too late to start"
-    return "no start here"
+def _numbers(values: npt.NDArray[np.float64], decimals: int) -> Cells:
+    return [UNKNOWN if math.isnan(value) else f"{value:.{decimals}f}" for value in values.tolist()]
 
 
-def _number(value: float) -> str:
-    if np.isinf(value):
-        return "no room"
-    return f"{value:.2f}" if value < 100 else significant(value)
+def _used(values: npt.NDArray[np.float64]) -> Cells:
+    return [UNKNOWN if math.isnan(value) else used_words(value) for value in values.tolist()]
 
 
-def _state(value: float, caution_level: float) -> str:
-    return OVER if value >= 1.0 else NEAR if value > caution_level else WITHIN
+def _governs(result: WindowResult, step: int, places: Iterable[int]) -> Cells:
+    """The governing check and its state, or why there is none."""
+    table, missing = result.steps[step].reduced, result.forecast.missing
+    words = []
+    for place in places:
+        used = float(table.governing[place])
+        if missing[place]:
+            words.append("sea not known: never inside")
+        elif math.isnan(used):
+            words.append("not assessed: never inside")
+        else:
+            name = CHECK_NAMES[table.keys[int(table.governed_by[place])]]
+            end = "" if table.assessed[place] else "; not assessed: never inside"
+            words.append(f"{name} governs, {state_word(used, result.plan.caution_level)}{end}")
+    return words
+
+
+def _starts(result: WindowResult, places: npt.NDArray[np.int64]) -> Cells:
+    """Whether the campaign can start."""
+    times = result.forecast.times[places]
+    within = np.zeros(times.size, dtype=np.bool_)
+    for window in result.windows:
+        within |= (times >= window.start) & (times <= window.end)
+    words = np.where(within, "in a window, too late to start", "no start here")
+    return [str(word) for word in np.where(result.start_works[places], "can start here", words)]

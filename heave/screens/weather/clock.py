@@ -4,41 +4,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta, timezone, tzinfo
-from functools import lru_cache
+from datetime import UTC, datetime, timedelta
 from typing import Final
-from zoneinfo import ZoneInfo, available_timezones
 
 import numpy as np
 
-from heave.errors import InputError
-
-UTC_NAME: Final = "UTC"
-
-OFFSETS: Final = tuple(f"UTC{hours:+03d}:00" for hours in range(-12, 15) if hours)
-"""Fixed offsets a ship's clock may keep, whole hours."""
+from heave.planning import UTC_NAME, zone_of
 
 MOST_TICKS: Final = 11
 """Day marks on a time axis; more days share them out."""
-
-
-@lru_cache(maxsize=1)
-def zone_names() -> tuple[str, ...]:
-    """Zones to pick from: UTC, fixed offsets, then named zones of the tz database."""
-    named = sorted(
-        name
-        for name in available_timezones()
-        if "/" in name and not name.startswith(("Etc/", "SystemV/", "posix/", "right/"))
-    )
-    return (UTC_NAME, *OFFSETS, *named)
-
-
-def _zone(name: str) -> tzinfo:
-    if name == UTC_NAME:
-        return UTC
-    if name in OFFSETS:
-        return timezone(timedelta(hours=int(name[3:6])), name)
-    return ZoneInfo(name)
 
 
 @dataclass(frozen=True)
@@ -48,8 +22,7 @@ class Clock:
     name: str = UTC_NAME
 
     def __post_init__(self) -> None:
-        if self.name not in zone_names():
-            raise InputError("Time zone", self.name, None, "one of the zones offered")
+        zone_of(self.name)
 
     @property
     def is_utc(self) -> bool:
@@ -59,7 +32,7 @@ class Clock:
     def local(self, when: np.datetime64) -> datetime:
         """A UTC time as an aware time in the zone."""
         seconds = int(when.astype("datetime64[s]").astype(np.int64))
-        return datetime.fromtimestamp(seconds, UTC).astimezone(_zone(self.name))
+        return datetime.fromtimestamp(seconds, UTC).astimezone(zone_of(self.name))
 
     def stamp(self, when: np.datetime64) -> str:
         """Short local time, for example 'Tue 29 Dec 10:00'."""
@@ -93,7 +66,7 @@ class Clock:
 
     def utc(self, local: datetime) -> np.datetime64:
         """The UTC time of a clock reading in the zone; of an hour that comes twice, the first."""
-        aware = local.replace(tzinfo=_zone(self.name))
+        aware = local.replace(tzinfo=zone_of(self.name))
         return np.datetime64(int(aware.timestamp()), "s")
 
     def days(self, first: np.datetime64, last: np.datetime64) -> tuple[list[np.datetime64], list[str]]:

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final
 
 import streamlit as st
 
 from heave.judging import NEAR, OVER, WITHIN
 from heave.screens import panels, state
-from heave.screens.figures import HOVER
+from heave.screens.figures import HOVER, Figure, Look
 from heave.screens.figures.chances import members_figure
 from heave.screens.inputs import plain
 from heave.screens.weather import store, table
 from heave.screens.weather.clock import Clock, hours
-from heave.screens.weather.summary import Headline, draw_headline, draw_tiles, seconds
+from heave.screens.weather.summary import Headline, draw_headline, draw_tiles
 from heave.weather import EnsembleForecast, EnsembleResult
+from heave.weather.results import seconds
+
+SHARES: Final = (0.5, 0.7, 0.8, 0.9, 0.95, 1.0)
+"""Shares of the members of an ensemble that are offered."""
 
 ALL: Final = -1
 """Picked where all members are looked at together."""
@@ -28,7 +33,7 @@ def pick_member() -> None:
     left, right = st.columns(2)
     key = "heave:weather:member"
     options = (ALL, *range(len(whole.members)))
-    member = store.settings().member
+    member = store.looked().member
     st.session_state[key] = ALL if member is None else min(member, len(whole.members) - 1)
     left.selectbox(
         "Members",
@@ -41,11 +46,11 @@ def pick_member() -> None:
         args=(key,),
     )
     if member is None:
-        needed = "heave:weather:needed"
-        st.session_state[needed] = store.settings().needed
+        needed, needed_now = "heave:weather:needed", store.choices().needed
+        st.session_state[needed] = needed_now
         right.selectbox(
             "A start must work in at least",
-            store.NEEDED,
+            tuple(sorted({*SHARES, needed_now})),
             key=needed,
             format_func=lambda share: f"{100 * share:.0f} % of the members",
             on_change=_needed_picked,
@@ -55,24 +60,24 @@ def pick_member() -> None:
 
 def _member_picked(key: str) -> None:
     place = st.session_state[key]
-    store.change(member=None if place == ALL else place)
+    store.view(member=None if place == ALL else place)
 
 
 def _needed_picked(key: str) -> None:
-    store.change(needed=st.session_state[key])
+    store.choose(needed=st.session_state[key])
 
 
 def headline(result: EnsembleResult, clock: Clock) -> Headline:
     """Whether enough members can start now, when they can, or never."""
     now = store.present(result.ensemble)
     share = f"{100 * result.needed:.0f} %"
-    found = [window for window in result.windows if window.latest_start >= now]
-    if not found:
+    windows = [window for window in result.windows if window.latest_start >= now]
+    if not windows:
         best = float(result.start_probability[result.ensemble.times >= now].max(initial=0.0))
         return Headline(
             OVER, "No window", (f"No start works in {share} of the members; the best in {100 * best:.0f} %.",)
         )
-    first = found[0]
+    first = windows[0]
     begin = clock.both(max(first.start, now))
     lines = (
         f"Start from **{begin}** to **{clock.both(first.latest_start)}**; done by {clock.both(first.end)}.",
@@ -86,7 +91,7 @@ def headline(result: EnsembleResult, clock: Clock) -> Headline:
 
 def answer(result: EnsembleResult) -> None:
     """The verdict of the members and its figures."""
-    clock = store.settings().clock
+    clock = store.clock()
     draw_headline(
         headline(result, clock),
         panels.look(),
@@ -111,9 +116,9 @@ def answer(result: EnsembleResult) -> None:
 
 def shares(result: EnsembleResult) -> None:
     """The shares over time, and the table of windows."""
-    clock = store.settings().clock
+    clock = store.clock()
     st.plotly_chart(
-        members_figure(result, clock, panels.look(), state.system()),
+        _picture(result, clock, panels.look(), state.system()),
         key="members",
         config=HOVER,
         theme=None,
@@ -123,6 +128,12 @@ def shares(result: EnsembleResult) -> None:
     table.draw(table.ensemble_table(result, clock), "members", "weather_windows.csv", "Save the table (CSV)")
     st.subheader("Notes")
     panels.cautions(result.notes)
+
+
+@lru_cache(maxsize=4)
+def _picture(result: EnsembleResult, clock: Clock, look: Look, system: str) -> Figure:
+    """The figure, drawn once for what it shows."""
+    return members_figure(result, clock, look, system)
 
 
 def _share(values: object, place: int) -> str:

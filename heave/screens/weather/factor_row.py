@@ -9,8 +9,8 @@ import streamlit as st
 
 from heave.errors import InputError
 from heave.fields import parse_number
-from heave.planning import Plan
-from heave.planning.alpha import HEIGHTS, AlphaRow
+from heave.planning import AlphaRow, AlphaTable, Plan
+from heave.planning.alpha import HEIGHTS
 from heave.screens import state
 
 _KEYS: Final = tuple(f"heave:alpha:new:{name}" for name in ("period", *(f"{height:g}" for height in HEIGHTS)))
@@ -40,9 +40,10 @@ def _add() -> None:
         return
 
     def added(plan: Plan) -> Plan:
-        rows = tuple(sorted((*plan.alpha.rows, row), key=lambda one: one.period))
-        named = f"{plan.alpha.source}; up to {row.period / 3600:g} h: {source}"
-        return plan.changed(alpha=replace(plan.alpha, rows=rows, source=named))
+        asked = plan.weather
+        rows = tuple(sorted((*asked.alpha.rows, row), key=lambda one: one.period))
+        named = f"{asked.alpha.source}; up to {row.period / 3600:g} h: {source}"
+        return plan.changed(weather=replace(asked, alpha=AlphaTable(rows, named)))
 
     refused = state.edit(added)
     if refused is not None:

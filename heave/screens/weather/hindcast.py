@@ -21,7 +21,6 @@ from heave.weather import (
     EnsembleForecast,
     Forecast,
     HindcastResult,
-    campaign_of,
     hindcast_windows,
 )
 
@@ -90,7 +89,7 @@ def draw() -> None:
     st.markdown(f"Record: **{plain(current.name)}**, {plain(source.about(current.forecast))}.")
     if record is None:
         st.caption("This is the forecast in use; bring a record of years for figures that mean something.")
-    campaign = campaign_of(state.plan())
+    campaign = state.plan().campaign
     st.markdown(
         f"Campaign: {plain(', then '.join(step.label for step in campaign.steps))}, "
         f"T\\_R {hours(campaign.reference)}."
@@ -141,7 +140,8 @@ def _watch() -> None:
 def _show(name: str, result: HindcastResult) -> None:
     whole = result.overall
     current = state.plan()
-    if (result.plan.changed(sea=current.sea) != current) or result.campaign != campaign_of(current):
+    same = result.plan.changed(sea=current.sea, weather=current.weather) == current
+    if not same or result.campaign != current.campaign:
         st.warning("The plan has changed since: count again for the plan as it is now.")
     wait = [hours(value) for value in (whole.waiting_p50, whole.waiting_p90)]
     draw_tiles(

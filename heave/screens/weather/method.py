@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import Final
 
-from heave.planning.alpha import BASE_CASE, HEIGHTS
+from heave.planning import AS_NEW, BASE_CASE
+from heave.planning.alpha import HEIGHTS
 from heave.planning.campaign import RESTRICTED_PLANNED, RESTRICTED_REFERENCE
-from heave.weather import TURN_RATE
-from heave.weather.ensemble import NEEDED
 from heave.weather.headings import HEADING_STEP
 
 
@@ -41,9 +40,9 @@ CHAPTERS: Final = (
         "highest utilisation falls most.\n"
         f"- Best heading: each {HEADING_STEP:g}° is tried at each sample, and the sequence with the fewest samples "
         "outside, then the lowest utilisations, is found by dynamic programming under the largest turn per hour "
-        f"({TURN_RATE:g}° unless given; invented). Wind and current are not considered.\n"
+        f"({AS_NEW.turn_rate:g}° unless given; invented). Wind and current are not considered.\n"
         "- Members of an ensemble are searched one by one; shares are counts of members, not calibrated probabilities. "
-        f"A window is where each start works in at least {100 * NEEDED:.0f} % of them, unless another share is "
+        f"A window is where each start works in at least {100 * AS_NEW.needed:.0f} % of them, unless another share is "
         "picked.\n"
         "- Hindcast: the same rules on years of seas. The wait at a sample is the time to the next start; P50 and P90 "
         "are the waits not exceeded in half and in nine tenths of the samples. Windows are counted in the series "

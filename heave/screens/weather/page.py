@@ -30,15 +30,15 @@ def forecast() -> None:
     source.mapping_form("forecast")
     ensemble.pick_member()
     answer = store.answer()
-    if isinstance(answer.found, EnsembleResult):
-        ensemble.answer(answer.found)
+    if isinstance(answer.result, EnsembleResult):
+        ensemble.answer(answer.result)
         ask()
-        ensemble.shares(answer.found)
-    elif isinstance(answer.found, WindowResult):
-        view.answer(answer.found, answer.but_for_swell)
+        ensemble.shares(answer.result)
+    elif isinstance(answer.result, WindowResult):
+        view.answer(answer.result, answer.lost_to_swell)
         ask()
-        view.timeline(answer.found, answer.but_for_swell)
-        view.windows(answer.found)
+        view.timeline(answer.result, answer.lost_to_swell)
+        view.windows(answer.result)
     elif answer.error is not None:
         summary.draw_headline(summary.not_assessed(answer.error), panels.look())
         ask()

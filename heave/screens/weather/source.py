@@ -70,17 +70,17 @@ def take(slot: str, name: str, data: bytes) -> None:
     """
     remembered = _remembered(data)
     try:
-        found = read_forecast(data, remembered, name=name_of(name))
+        forecast = read_forecast(data, remembered, name=name_of(name))
     except ForecastQuestions:
         start_draft(slot, name, data, remembered)
         return
     state.keep(f"{slot}:draft", None)
-    _use(slot, name, data, found)
+    _use(slot, name, data, forecast)
 
 
 def _remembered(data: bytes) -> ForecastMapping | None:
     """The plan's mapping, if it is of a file with these very columns."""
-    known = state.plan().forecast_mapping
+    known = store.choices().forecast_mapping
     if known is None:
         return None
     try:
@@ -113,22 +113,22 @@ def start_draft(slot: str, name: str, data: bytes, mapping: ForecastMapping | No
     )
 
 
-def _use(slot: str, name: str, data: bytes, found: Forecast | EnsembleForecast) -> None:
+def _use(slot: str, name: str, data: bytes, forecast: Forecast | EnsembleForecast) -> None:
     if slot == "forecast":
-        store.use(store.Source(name, found, data))
+        store.use(store.Source(name, forecast, data))
     else:
-        state.keep(slot, store.Source(name, found))
-    state.note("good", f"Using {name}: {about(found)}.")
+        state.keep(slot, store.Source(name, forecast))
+    state.note("good", f"Using {name}: {about(forecast)}.")
 
 
-def about(found: Forecast | EnsembleForecast) -> str:
+def about(forecast: Forecast | EnsembleForecast) -> str:
     """A forecast in a line: samples, span, step, members."""
-    times = found.times
-    step = (found.members[0] if isinstance(found, EnsembleForecast) else found).step
-    members = f", {len(found.members)} members" if isinstance(found, EnsembleForecast) else ""
+    times = forecast.times
+    step = (forecast.members[0] if isinstance(forecast, EnsembleForecast) else forecast).step
+    members = f", {len(forecast.members)} members" if isinstance(forecast, EnsembleForecast) else ""
     clock = Clock()
     span = f"{clock.full(times[0])} to {clock.full(times[-1])} UTC"
-    return f"{found.size} times from {span}, every {hours(step)}{members}"
+    return f"{forecast.size} times from {span}, every {hours(step)}{members}"
 
 
 def mapping_form(slot: str) -> None:
@@ -169,7 +169,7 @@ def mapping_form(slot: str) -> None:
 def _reading(draft: Draft) -> bool:
     """What is still to be answered, or how the file reads with these answers; True where it can be used."""
     try:
-        found = read_forecast(head(draft.data), draft.mapping, name=name_of(draft.name))
+        forecast = read_forecast(head(draft.data), draft.mapping, name=name_of(draft.name))
     except ForecastQuestions as asked:
         lines = [f"- {plain(sentence(question.words))}" for question in asked.questions]
         st.info("Still to be answered below:\n" + "\n".join(lines))
@@ -177,7 +177,7 @@ def _reading(draft: Draft) -> bool:
     except InputError as error:
         st.error(plain(str(error)))
         return False
-    one = found.members[0] if isinstance(found, EnsembleForecast) else found
+    one = forecast.members[0] if isinstance(forecast, EnsembleForecast) else forecast
     clock = Clock()
     lines = []
     for row in range(min(3, one.size)):
@@ -189,7 +189,7 @@ def _reading(draft: Draft) -> bool:
         words = "sea missing" if one.missing[row] else "; ".join(parts)
         lines.append(f"- {clock.full(one.times[row])} UTC: {plain(words)}")
     part = "Its first part reads as" if len(head(draft.data)) < len(draft.data) else "Reads as"
-    st.success(f"{part} {plain(about(found))}:\n" + "\n".join(lines))
+    st.success(f"{part} {plain(about(forecast))}:\n" + "\n".join(lines))
     return True
 
 
@@ -290,13 +290,13 @@ def _use_draft(slot: str) -> None:
     """Take the mapped file into use and remember the mapping in the plan."""
     draft: Draft = state.kept(f"{slot}:draft")
     try:
-        found = read_forecast(draft.data, draft.mapping, name=name_of(draft.name))
+        forecast = read_forecast(draft.data, draft.mapping, name=name_of(draft.name))
     except InputError as error:
         state.note("bad", str(error))
         return
-    state.edit(lambda plan: plan.changed(forecast_mapping=draft.mapping))
+    store.choose(forecast_mapping=draft.mapping)
     state.keep(f"{slot}:draft", None)
-    _use(slot, draft.name, draft.data, found)
+    _use(slot, draft.name, draft.data, forecast)
 
 
 def forecast_inputs() -> None:

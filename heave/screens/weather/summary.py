@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+import numpy.typing as npt
 import streamlit as st
 
 from heave.errors import InputError
-from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
+from heave.judging import CHECK_NAMES, NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens import state
 from heave.screens.figures import Look, mark_svg
-from heave.screens.figures.strips import NAMES
 from heave.screens.figures.timeline_bars import Span
 from heave.screens.inputs import inside, plain
 from heave.screens.weather.clock import Clock, hours
 from heave.units import significant
-from heave.weather import CAUSES, Window, WindowResult
+from heave.weather import LostStarts, Window, WindowResult
+from heave.weather.results import seconds
 
 _TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
 _SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
@@ -35,22 +37,17 @@ class Headline:
     lines: tuple[str, ...]
 
 
-def seconds(span: np.timedelta64) -> float:
-    """A span of time in seconds."""
-    return float(span / np.timedelta64(1, "s"))
-
-
 def ahead(result: WindowResult) -> tuple[Window, ...]:
     """Windows that can still be started at the present time."""
     return tuple(window for window in result.windows if window.latest_start >= result.outlook.now)
 
 
-def headline(result: WindowResult, clock: Clock, but_for_swell: WindowResult | None = None) -> Headline:
+def headline(result: WindowResult, clock: Clock, swell: tuple[Span, ...] = ()) -> Headline:
     """Whether the campaign can start now, when it can, or that it cannot and why."""
-    found = ahead(result)
-    if not found:
-        return Headline(OVER, "No window", _none(result, but_for_swell))
-    first, now = found[0], result.outlook.now
+    windows = ahead(result)
+    if not windows:
+        return Headline(OVER, "No window", _none(result, swell))
+    first, now = windows[0], result.outlook.now
     done = f"done by {clock.both(first.end)}, contingency used."
     if first.start <= now:
         title, word = "Open now", WITHIN
@@ -64,12 +61,12 @@ def headline(result: WindowResult, clock: Clock, but_for_swell: WindowResult | N
     return Headline(word, title, tuple(lines))
 
 
-def _none(result: WindowResult, but_for_swell: WindowResult | None) -> tuple[str, ...]:
+def _none(result: WindowResult, swell: tuple[Span, ...]) -> tuple[str, ...]:
     need = hours(result.reference_period)
     lines = [f"T\\_R of {need} fits nowhere from now to the end of the forecast."]
     if result.lost_to_factor:
         lines.append(f"{len(result.lost_to_factor)} would be there if the forecast were exact: lost to α.")
-    if but_for_swell is not None and lost_to_swell(result, but_for_swell):
+    if swell:
         lines.append("Swell alone takes some starts: see the timeline.")
     unknown = [step.step.label for step in result.steps if not step.reduced.assessed.any()]
     if unknown:
@@ -82,13 +79,17 @@ def lost_to_factor(result: WindowResult) -> tuple[Span, ...]:
     return tuple((lost.start, lost.end) for lost in result.lost_to_factor)
 
 
-def lost_to_swell(result: WindowResult, but_for_swell: WindowResult) -> tuple[Span, ...]:
-    """Stretches in which the campaign could start but for the swell; what α alone takes is not counted."""
+def lost_to_swell(result: WindowResult, lost: tuple[LostStarts, ...]) -> tuple[Span, ...]:
+    """Stretches of samples in which the campaign could start but for the swell; what α alone takes is not counted."""
     times = result.forecast.times
-    without = np.zeros(times.size, dtype=np.bool_)
-    for window in result.without_factor:
-        without |= (times >= window.start) & (times <= window.latest_start)
-    gone = but_for_swell.start_works & ~result.start_works & ~without
+
+    def within(spans: Iterable[Window | LostStarts]) -> npt.NDArray[np.bool_]:
+        covered = np.zeros(times.size, dtype=np.bool_)
+        for span in spans:
+            covered |= (times >= span.start) & (times <= span.latest_start)
+        return covered
+
+    gone = within(lost) & ~result.start_works & ~within(result.without_factor)
     change = np.diff(np.concatenate(([False], gone, [False])).astype(np.int8))
     runs = zip(np.flatnonzero(change == 1), np.flatnonzero(change == -1) - 1, strict=True)
     return tuple((times[first], times[last]) for first, last in runs if last > first)
@@ -97,7 +98,7 @@ def lost_to_swell(result: WindowResult, but_for_swell: WindowResult) -> tuple[Sp
 def ending_words(window: Window) -> str:
     """What ends a window, in words: the cause, or the check, its figure and the waves behind it."""
     ending = window.ending
-    if ending.cause != CAUSES[0] or ending.check_name is None:
+    if ending.check_name is None:
         return ending.cause
     words = f"{ending.check_name} reaches {significant(ending.utilisation)}"
     if ending.system is not None:
@@ -105,14 +106,14 @@ def ending_words(window: Window) -> str:
     return words
 
 
-def draw_headline(found: Headline, look: Look, under: str = "") -> None:
+def draw_headline(answer: Headline, look: Look, under: str = "") -> None:
     """The answer as a large word with its mark; its frame is that of the check page's verdict."""
-    with st.container(key=f"verdict-{_SLUGS[found.state]}"):
+    with st.container(key=f"verdict-{_SLUGS[answer.state]}"):
         left, right = st.columns([5, 8], vertical_alignment="center", gap="medium")
         with left, st.container(horizontal=True, vertical_alignment="center", gap="small", wrap=False):
-            st.image(mark_svg(found.state, look, 52), width=52, alt=f"Mark of: {found.state}")
-            st.markdown(f"## :{_TONES[found.state]}[{found.title}]", width="content")
-        right.markdown("  \n".join(found.lines))
+            st.image(mark_svg(answer.state, look, 52), width=52, alt=f"Mark of: {answer.state}")
+            st.markdown(f"## :{_TONES[answer.state]}[{answer.title}]", width="content")
+        right.markdown("  \n".join(answer.lines))
         if under:
             st.caption(under)
 
@@ -124,20 +125,20 @@ def not_assessed(error: InputError) -> Headline:
 
 def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
     """Figures of the next window and of how things stand now."""
-    found, outlook = ahead(result), result.outlook
+    windows, outlook = ahead(result), result.outlook
     rows: list[Tile] = []
-    if found:
-        first = found[0]
+    if windows:
+        first = windows[0]
         begin = max(first.start, outlook.now)
         rows.append(("Earliest start", clock.brief(begin), _month(clock, begin)))
         rows.append(("Latest safe start", clock.brief(first.latest_start), _month(clock, first.latest_start)))
-        longest = max(found, key=lambda window: window.length)
+        longest = max(windows, key=lambda window: window.length)
         rows.append(("Longest window", hours(longest.length), f"from {clock.stamp(longest.start)}"))
         rows.append(
             (
                 "Margin inside",
                 f"{100 * first.margin:.1f}\u00a0%",
-                f"closest: {inside(NAMES.get(first.closest, first.closest))}",
+                f"closest: {inside(CHECK_NAMES[first.closest])}",
             )
         )
     rows += _now(result)
@@ -151,10 +152,10 @@ def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
             f"{hours(planned)} planned + {rest} contingency; {kind}",
         )
     )
-    if found:
+    if windows:
         free = "every step can be interrupted"
-        under = "after the start: then it must be finished" if found[0].no_return else free
-        rows.append(("No return", _no_return(found[0]), under))
+        under = "after the start: then it must be finished" if windows[0].no_return else free
+        rows.append(("No return", _no_return(windows[0]), under))
     return rows
 
 

@@ -10,10 +10,10 @@ from typing import Final
 import streamlit as st
 
 from heave.files.tables import neutral
-from heave.screens.figures.strips import NAMES
+from heave.judging import CHECK_NAMES
 from heave.screens.figures.timeline_bars import letter
 from heave.screens.inputs import plain
-from heave.screens.weather.clock import UTC_NAME, Clock, hours
+from heave.screens.weather.clock import Clock, hours
 from heave.screens.weather.summary import ending_words
 from heave.weather import EnsembleResult, HindcastResult, WindowResult
 
@@ -47,7 +47,7 @@ def windows_table(result: WindowResult, clock: Clock) -> Rows:
         row["Start can wait, h"] = f"{window.slack / 3600:.4g}"
         row["Margin, %"] = f"{100 * window.margin:.1f}"
         row["What ends it"] = ending_words(window)
-        row["Closest check"] = NAMES.get(window.closest, window.closest)
+        row["Closest check"] = CHECK_NAMES[window.closest]
         row["In step"] = window.ending.step
         row["No return"] = ", ".join(clock.full(when) for when in window.no_return) or "none"
         rows.append(row)
@@ -104,7 +104,7 @@ def months_table(result: HindcastResult) -> Rows:
 
 def _when(name: str, when: object, clock: Clock) -> dict[str, str]:
     """A time in UTC, and in local time before it where that is another."""
-    utc = {f"{name}, UTC": Clock(UTC_NAME).full(when)}  # type: ignore[arg-type]
+    utc = {f"{name}, UTC": Clock().full(when)}  # type: ignore[arg-type]
     if clock.is_utc:
         return utc
     return {f"{name}, local": clock.full(when), **utc}  # type: ignore[arg-type]

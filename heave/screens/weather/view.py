@@ -3,43 +3,40 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 import streamlit as st
 
 from heave.errors import InputError
 from heave.screens import panels, state
-from heave.screens.figures import HOVER
+from heave.screens.figures import HOVER, Figure, Look
 from heave.screens.figures.timeline import timeline_figure, timeline_words
+from heave.screens.figures.timeline_bars import Span
 from heave.screens.figures.timeline_words import hour_lines
 from heave.screens.inputs import folded, plain
 from heave.screens.weather import store, summary, table
+from heave.screens.weather.clock import Clock
 from heave.units import show, significant
 from heave.weather import WindowResult
 
 CHECK_PAGE = "heave/screens/check/page.py"
 
 
-def answer(result: WindowResult, but_for_swell: WindowResult | None) -> None:
+def answer(result: WindowResult, swell: tuple[Span, ...]) -> None:
     """The verdict on the weather and its figures."""
-    clock = store.settings().clock
-    found = summary.headline(result, clock, but_for_swell)
-    summary.draw_headline(found, panels.look(), summary.computed_for(result, store.source().name, clock))
+    clock = store.clock()
+    headline = summary.headline(result, clock, swell)
+    summary.draw_headline(headline, panels.look(), summary.computed_for(result, store.source().name, clock))
     summary.draw_tiles(summary.tiles(result, clock))
 
 
-def timeline(result: WindowResult, but_for_swell: WindowResult | None) -> None:
+def timeline(result: WindowResult, swell: tuple[Span, ...]) -> None:
     """The picture; a click on it opens that hour on the check page."""
-    clock = store.settings().clock
+    clock = store.clock()
     step = _step(result)
-    lost = [("Windows lost to α (would be there were it exact)", summary.lost_to_factor(result))]
-    if but_for_swell is not None:
-        lost.append(("Starts lost to swell alone", summary.lost_to_swell(result, but_for_swell)))
-    figure = timeline_figure(
-        result, step, clock, panels.look(), state.system(), tuple(row for row in lost if row[1])
-    )
     picked = st.plotly_chart(
-        figure,
+        _picture(result, swell, step, clock, panels.look(), state.system()),
         key="timeline",
         config=HOVER,
         theme=None,
@@ -52,17 +49,31 @@ def timeline(result: WindowResult, but_for_swell: WindowResult | None) -> None:
         "Diamond: point of no return. Point at an hour to read it; click it to open its sea on the Compensator check."
     )
     points = picked["selection"]["points"] if picked else []
-    if points:
-        place = points[0].get("customdata")
-        place = place[0] if isinstance(place, list) else place
-        if place is not None:
-            _open(result, step, int(place))
+    if points and points[0].get("customdata"):
+        _open(result, step, int(points[0]["customdata"][0]))
     _pick_hour(result, step)
+
+
+@lru_cache(maxsize=8)
+def _picture(
+    result: WindowResult,
+    swell: tuple[Span, ...],
+    step: int,
+    clock: Clock,
+    look: Look,
+    system: str,
+) -> Figure:
+    """The figure, drawn once for what it shows: equal questions share one result, and a result is told by itself."""
+    lost = (
+        ("Windows lost to α (would be there were it exact)", summary.lost_to_factor(result)),
+        ("Starts lost to swell alone", swell),
+    )
+    return timeline_figure(result, step, clock, look, system, tuple(row for row in lost if row[1]))
 
 
 def _step(result: WindowResult) -> int:
     """Which step's checks are drawn; asked only where there are several."""
-    chosen = min(store.settings().step, len(result.steps) - 1)
+    chosen = min(store.looked().step, len(result.steps) - 1)
     if len(result.steps) == 1:
         return 0
     key = "heave:weather:step"
@@ -79,7 +90,7 @@ def _step(result: WindowResult) -> int:
 
 
 def _step_picked(key: str) -> None:
-    store.change(step=st.session_state[key])
+    store.view(step=st.session_state[key])
 
 
 def _open(result: WindowResult, step: int, place: int) -> None:
@@ -95,7 +106,7 @@ def open_hour(result: WindowResult, step: int, place: int) -> InputError | None:
 
     The plan as it was is kept, so the check page offers to undo the change.
     """
-    clock = store.settings().clock
+    clock = store.clock()
     try:
         sea = result.forecast.sea_state(place)
     except InputError as error:
@@ -110,13 +121,13 @@ def open_hour(result: WindowResult, step: int, place: int) -> InputError | None:
         return refused
     state.keep("taken", (before, state.plan()))
     words = f"The sea of {clock.both(result.forecast.times[place])} is in the plan now, as forecast."
-    found = result.steps[step]
-    if found.row is not None:
-        height = show(float(found.design_hs[place]), "length", state.system())
+    judged = result.steps[step]
+    if judged.row is not None:
+        height = show(float(judged.design_hs[place]), "length", state.system())
         words += (
             f" The weather window judges it with α, in Hs {height}: utilisation "
-            f"{significant(float(found.reduced.governing[place]))} there, "
-            f"{significant(float(found.plain.governing[place]))} as forecast."
+            f"{significant(float(judged.reduced.governing[place]))} there, "
+            f"{significant(float(judged.plain.governing[place]))} as forecast."
         )
     state.note("good", words)
     return None
@@ -124,7 +135,7 @@ def open_hour(result: WindowResult, step: int, place: int) -> InputError | None:
 
 def _pick_hour(result: WindowResult, step: int) -> None:
     """The same without a mouse: an hour from a list, everything about it, and a button that opens it."""
-    clock, system = store.settings().clock, state.system()
+    clock, system = store.clock(), state.system()
     times: list[np.datetime64] = list(result.forecast.times)
     with folded("Read or open an hour from a list", "weather:hour") as opened:
         if not opened:
@@ -153,7 +164,7 @@ def _line(line: str) -> str:
 
 def windows(result: WindowResult) -> None:
     """Every window in a table, its steps where there are several, and the rules that were used."""
-    clock = store.settings().clock
+    clock = store.clock()
     st.subheader("Windows")
     rows = table.windows_table(result, clock)
     if rows:
