@@ -18,14 +18,15 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from functools import lru_cache
 from typing import Final
 
 from heave.errors import FileError, InputError
 from heave.files.bands import band_widths
 from heave.files.columns import parse_number
-from heave.files.tables import Source, decode, load
+from heave.files.tables import Source, buoy_times, buoy_words, decode, load
+from heave.files.times import buoy_time, parse_time
 from heave.sea.measured import MeasuredSpectrum
 
 MAX_BUOY_BYTES: Final = 20_000_000
@@ -38,7 +39,6 @@ MISSING_MARKS: Final = (999.0, 9999.0, -999.0, -99.0)
 """Numbers that mean "missing" in any band; so do MM and a record of 9.999, 99 or 99.99 throughout."""
 
 _WHOLE_RECORD_MARKS: Final = (9.999, 99.0, 99.99, 99.999)
-_TIME_NAMES: Final = (("yy", "yyyy", "yr"), ("mm", "mo"), ("dd", "dy"), ("hh", "hr"), ("mm", "mn"))
 _PAIR = re.compile(r"\(([0-9.]{1,10})\)")
 
 
@@ -136,11 +136,8 @@ def read_buoy_file(
 
 
 def _layout(line: int, words: Sequence[str]) -> _Layout:
-    names = [word.lower() for word in words]
-    names = names[1:] if names[0] == "#" else [names[0].lstrip("#"), *names[1:]]
-    times = 0
-    while times < min(5, len(names)) and names[times] in _TIME_NAMES[times]:
-        times += 1
+    names = buoy_words(" ".join(words))
+    times = buoy_times(names)
     if times < 4:
         allowed = "a buoy header: #YY MM DD hh mm, then frequencies or spec_1 (freq_1)"
         raise FileError("header", " ".join(words[:6]), None, allowed, line=line)
@@ -158,16 +155,11 @@ def _layout(line: int, words: Sequence[str]) -> _Layout:
 def _time(words: Sequence[str], line: int) -> datetime:
     shown = " ".join(words)
     allowed = "year month day hour [minute] in UTC; two-digit years from 70 to 99"
-    if len(words) < 4 or not all(re.fullmatch(r"[0-9]{1,4}", word) for word in words):
-        raise FileError("time", shown, None, allowed, line=line)
-    year, month, day, hour, minute = (*(int(word) for word in words), 0)[:5]
-    if len(words[0]) == 2 and 70 <= year <= 99:
-        year += 1900
     try:
-        if len(words[0]) not in (2, 4) or not 1970 <= year <= 2200:
-            raise ValueError(year)
-        return datetime(year, month, day, hour, minute, tzinfo=UTC)
-    except ValueError as problem:
+        if len(words) < 4:
+            raise FileError("time", shown, None, allowed)
+        return parse_time(buoy_time(words), utc=True)
+    except FileError as problem:
         raise FileError("time", shown, None, allowed, line=line) from problem
 
 

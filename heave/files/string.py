@@ -11,35 +11,12 @@ from typing import Final
 from heave.drill_string.pipes import GRADES
 from heave.drill_string.sections import MAX_SECTIONS, STEEL_MODULUS, Section
 from heave.errors import FileError, InputError
-from heave.files.columns import Column, Columns, number_headers, take, text_column
+from heave.files.columns import Columns, take
+from heave.files.registry import STRING
 from heave.files.tables import Source, neutral, read_table, write_text
 
 MAX_STRING_BYTES: Final = 200_000
 """Largest string file read [bytes]."""
-
-_COLUMNS: Final = (
-    text_column("name"),
-    Column("length", number_headers("length", "m", "ft"), above=0.0, high=15_000.0),
-    Column("od", number_headers("od", "mm", "in"), low=0.02, high=0.6),
-    Column("id", number_headers("id", "mm", "in"), low=0.0, high=0.6),
-    Column(
-        "mass",
-        number_headers("mass", "kg/m", "lb/ft") | number_headers("weight", "lb/ft"),
-        low=1.0,
-        high=2000.0,
-    ),
-    Column("yield", number_headers("yield", "MPa", "ksi"), required=False, low=1e8, high=2e9),
-    text_column("grade", required=False),
-    Column(
-        "tension_area",
-        number_headers("tension_area", "cm²", "in²"),
-        required=False,
-        missing=True,
-        above=0.0,
-        high=0.3,
-    ),
-    Column("modulus", number_headers("modulus", "GPa", "Mpsi"), required=False, low=5e10, high=2.5e11),
-)
 
 
 def read_string(source: Source) -> tuple[Section, ...]:
@@ -67,11 +44,11 @@ def read_string(source: Source) -> tuple[Section, ...]:
         With line and column for anything that cannot be read in one way or is out of range.
     """
     table = read_table(source, MAX_STRING_BYTES)
-    columns = take(table, _COLUMNS)
+    columns = take(table, STRING)
     if len(table.rows) > MAX_SECTIONS:
         allowed = f"from 1 to {MAX_SECTIONS}"
         raise FileError(
-            "number of sections", len(table.rows), None, allowed, line=columns.lines[MAX_SECTIONS]
+            "number of sections", len(table.rows), None, allowed, line=columns.line(MAX_SECTIONS)
         )
     if ("yield" in columns) == ("grade" in columns):
         found = "both yield and grade" if "yield" in columns else "neither yield nor grade"
@@ -125,7 +102,7 @@ def _section(columns: Columns, place: int) -> Section:
     def number(name: str) -> float:
         return float(columns.numbers[name][place])
 
-    line = columns.lines[place]
+    line = columns.line(place)
     area = number("tension_area") if "tension_area" in columns else math.nan
     try:
         return Section(
@@ -148,5 +125,5 @@ def _grade(columns: Columns, place: int) -> float:
     grade = columns.texts["grade"][place]
     if grade not in GRADES:
         allowed = "one of " + ", ".join(GRADES)
-        raise FileError("grade", grade, None, allowed, line=columns.lines[place], column="grade")
+        raise FileError("grade", grade, None, allowed, line=columns.line(place), column="grade")
     return float(GRADES[grade])

@@ -1,0 +1,244 @@
+"""Times of every sort of file to UTC: zones written in the cell, one stated zone, or UTC.
+
+A time is read as a day and a time of day, each different one once: forty years of hours hold 14,610 days and 24
+times of day. A time in a named zone with summer time may not exist (the hour the clock skips) or happen twice (the
+hour it repeats). The first is refused; the second is read only where the file holds both, in their order.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
+from typing import Final
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import FileError
+from heave.files.rows import Rows
+from heave.files.tables import Table
+
+Ticks = npt.NDArray[np.int64]
+
+YEARS: Final = (1900, 2200)
+"""First and last year believed."""
+
+ALLOWED: Final = f"an ISO 8601 time such as 2026-03-04T06:00Z, of the years {YEARS[0]} to {YEARS[1]}"
+
+NO_ZONE: Final = "Times carry no zone: taken as UTC."
+"""Said where UTC is only what is taken for want of a zone."""
+
+CLOCK_PUT_BACK: Final = (
+    "A time stands twice and no zone is stated: if the file is in local time over a clock put back, its times "
+    "are wrong by hours. State the zone."
+)
+"""Said where rows of one time agreed, so that one of them was left out."""
+
+TIME_SETS: Final = (("time",), ("date", "clock"), ("year", "month", "day", "hour"))
+"""Columns that make up a time; a column `minute` may stand beside the last."""
+
+_SECOND: Final = 10**6
+_DAY: Final = 86_400 * _SECOND
+_EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
+_DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
+_CLOCK = re.compile(
+    r"[Tt ]([0-9]{2})(?::?([0-9]{2})(?::?([0-9]{2})(?:[.,]([0-9]{0,9}))?)?)?"
+    r" ?(?:([Zz]|UTC|GMT)|([+-])([0-9]{2}):?([0-9]{2})?)?"
+)
+_OFFSET = re.compile(r"([+-])([0-9]{2}):?([0-9]{2})")
+_ZONE_NAME = re.compile(r"[A-Za-z][A-Za-z0-9_+-]{1,30}(/[A-Za-z0-9_+-]{1,30}){1,2}")
+
+
+def zone_of(name: str) -> tzinfo:
+    """The time zone called `name`: empty or UTC, an offset such as +02:00, or a named zone.
+
+    Raises
+    ------
+    FileError
+        If there is no such zone on this machine.
+    """
+    if name.strip().upper() in ("", "UTC", "Z", "GMT"):
+        return UTC
+    offset = _OFFSET.fullmatch(name.strip())
+    ahead = _ahead(offset[1], offset[2], offset[3]) if offset else None
+    if ahead is not None:
+        return timezone(timedelta(microseconds=ahead))
+    if _ZONE_NAME.fullmatch(name.strip()):
+        try:
+            return ZoneInfo(name.strip())
+        except (OSError, ValueError, KeyError):
+            pass
+    raise FileError("time zone", name, None, "UTC, an offset such as +02:00, or a zone such as Europe/Oslo")
+
+
+def parse_time(
+    cell: str, *, line: int | None = None, column: str | None = None, utc: bool = False
+) -> datetime:
+    """An ISO 8601 time with a zone, as UTC; with `utc` the column itself says UTC and a zone may be absent.
+
+    Raises
+    ------
+    FileError
+        If it is not ISO 8601 (03/04/2026 could be read in two ways) or has no zone.
+    """
+    day, clock = _day(cell[:10]), _clock(cell[10:])
+    if day is None or clock is None:
+        raise FileError("time", cell, None, ALLOWED, line=line, column=column)
+    if clock[1] is None and not utc:
+        raise FileError("time", cell, None, ALLOWED + ", with its zone", line=line, column=column)
+    return moment(day + clock[0] - (clock[1] or 0))
+
+
+def moment(ticks: int | np.int64) -> datetime:
+    """Microseconds since 1970 as a time in UTC."""
+    return _EPOCH + timedelta(microseconds=int(ticks))
+
+
+def buoy_time(cells: Sequence[str]) -> str:
+    """Year, month, day, hour and perhaps minute as ISO text; two digits of a year from 70 are of the 1900s."""
+    year, month, day, hour, minute = (*cells, "00")[:5]
+    year = "19" + year if len(year) == 2 and year.isdigit() and int(year) >= 70 else year
+    return f"{year}-{month.zfill(2)}-{day.zfill(2)}T{hour.zfill(2)}:{minute.zfill(2)}Z"
+
+
+def read_times(
+    table: Table,
+    places: dict[str, int],
+    zone_name: str = "",
+    groups: Sequence[str] | None = None,
+    *,
+    whole: bool = True,
+) -> tuple[Ticks, tuple[str, ...]]:
+    """Time of every row in UTC.
+
+    Parameters
+    ----------
+    table : the table
+    places : time columns by what they hold, one of TIME_SETS
+    zone_name : zone of times that carry none, as `zone_of` takes it; empty is UTC
+    groups : member of each row, within which a repeated hour is told apart by its order
+    whole : refuse parts of seconds
+
+    Returns
+    -------
+    Microseconds since 1970-01-01T00:00Z, shape (rows,), and notes on what was assumed
+
+    Raises
+    ------
+    FileError
+        With line and column for what is no time, a clock time that does not exist, and one that could be
+        two.
+    """
+    column = " ".join(table.header[place] for place in places.values())
+    texts = _texts(table.rows, places)
+    days, clocks = [text[:10] for text in texts], [text[10:] for text in texts]
+    of_day = {day: _day(day) for day in set(days)}
+    of_clock = {clock: _clock(clock, whole=whole) for clock in set(clocks)}
+
+    def refuse(row: int | np.integer, allowed: str) -> FileError:
+        return FileError("time", texts[row], None, allowed, line=table.rows.line(row), column=column)
+
+    if None in of_day.values() or None in of_clock.values():
+        pairs = zip(days, clocks, strict=True)
+        raise refuse(next(row for row, (d, c) in enumerate(pairs) if None in (of_day[d], of_clock[c])), ALLOWED)
+    ahead = {clock: found[1] for clock, found in of_clock.items() if found}
+    says_utc = "utc" in column or "year" in places
+    zone = zone_of(zone_name)
+    if says_utc and zone is not UTC:
+        raise FileError("time zone", zone_name, None, f"UTC, as column {column} says")
+    bare = {clock for clock, found in ahead.items() if found is None}
+    if bare and len(bare) < len(ahead) and not says_utc:
+        first = next(row for row, clock in enumerate(clocks) if clock in bare)
+        zoned = next(row for row, clock in enumerate(clocks) if clock not in bare)
+        line = table.rows.line(zoned)
+        raise refuse(first, f"a zone with every time or with none; line {line} has one")
+    added = {clock: found[0] - (found[1] or 0) for clock, found in of_clock.items() if found}
+    ticks = np.array(list(map(of_day.__getitem__, days)), dtype=np.int64)
+    ticks += np.array(list(map(added.__getitem__, clocks)), dtype=np.int64)
+    if not bare or zone is UTC:
+        stated = says_utc or not bare or bool(zone_name.strip())
+        return ticks, () if stated else (NO_ZONE,)
+    return _localised(ticks, zone, groups, refuse), (f"Times carry no zone: taken as {zone_name}.",)
+
+
+def _texts(rows: Rows, places: dict[str, int]) -> list[str]:
+    """The time of each row as ISO text, put together where it stands in several columns."""
+    columns = [rows.column(place) for place in places.values()]
+    if "time" in places:
+        return columns[0]
+    if "date" in places:
+        return [f"{day}T{clock.zfill(2) if clock.isdigit() else clock}" for day, clock in zip(*columns)]
+    return list(map(buoy_time, zip(*columns)))
+
+
+def _day(text: str) -> int | None:
+    """A date as microseconds since 1970; None for what is none, or is not of YEARS."""
+    try:
+        day = date(*map(int, found.groups())) if (found := _DATE.fullmatch(text)) else None
+    except ValueError:
+        return None
+    if day is None or not YEARS[0] <= day.year <= YEARS[1]:
+        return None
+    return (day.toordinal() - _EPOCH.toordinal()) * _DAY
+
+
+def _clock(text: str, *, whole: bool = False) -> tuple[int, int | None] | None:
+    """A time of day [μs], and how far its clock is ahead of UTC if it says [μs]; None for what is no time."""
+    found = _CLOCK.fullmatch(text)
+    if found is None:
+        return None
+    hour, minute, second = (int(found[place] or 0) for place in (1, 2, 3))
+    part = int((found[4] or "").ljust(6, "0")[:6])
+    ahead = 0 if found[5] else None
+    if found[6]:
+        ahead = _ahead(found[6], found[7], found[8] or "00")
+        if ahead is None:
+            return None
+    if hour > 23 or minute > 59 or second > 59 or (whole and (found[4] or "").strip("0")):
+        return None
+    return ((hour * 60 + minute) * 60 + second) * _SECOND + part, ahead
+
+
+def _ahead(sign: str, hours: str, minutes: str) -> int | None:
+    """A UTC offset [μs]; None for one no clock keeps."""
+    total = int(hours) * 60 + int(minutes)
+    if int(minutes) > 59 or total > 14 * 60:
+        return None
+    return (-total if sign == "-" else total) * 60 * _SECOND
+
+
+def _localised(
+    clock: Ticks, zone: tzinfo, groups: Sequence[str] | None, refuse: Callable[[int, str], FileError]
+) -> Ticks:
+    """Clock times of a zone to UTC; the two meanings of a repeated hour are told apart by their order."""
+    days, of_row = np.unique(clock // _DAY, return_inverse=True)
+    steady = [_steady(int(day), zone) for day in days]
+    found: Ticks = clock - np.array([offset or 0 for offset in steady], dtype=np.int64)[of_row]
+    rows = np.flatnonzero(np.array([offset is None for offset in steady])[of_row]).tolist()
+    seen: dict[tuple[str, int], list[int]] = {}
+    for row in reversed(rows) if clock[-1] < clock[0] else rows:
+        early, late = (_offset(clock[row], zone, fold) for fold in (0, 1))
+        if early < late:
+            raise refuse(row, "a time the clock shows: it is put forward over this one")
+        if early > late:
+            same = seen.setdefault((groups[row] if groups is not None else "", int(clock[row])), [])
+            same.append(row)
+            early = early if len(same) == 1 else late
+        found[row] = clock[row] - early
+    alone = [min(same) for same in seen.values() if len(same) != 2]
+    if alone:
+        raise refuse(min(alone), "a UTC offset with the time: the clock shows it twice, as it is put back")
+    return found
+
+
+def _steady(day: int, zone: tzinfo) -> int | None:
+    """The one offset of a clock throughout a day [μs]; None where it may change."""
+    offsets = {_offset(edge * _DAY, zone, fold) for edge in (day, day + 1) for fold in (0, 1)}
+    return offsets.pop() if len(offsets) == 1 else None
+
+
+def _offset(clock: int | np.int64, zone: tzinfo, fold: int) -> int:
+    local = moment(clock).replace(tzinfo=zone, fold=fold)
+    return (local.utcoffset() or timedelta(0)) // timedelta(microseconds=1)
