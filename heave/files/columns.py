@@ -124,7 +124,9 @@ def take(table: Table, columns: Sequence[Column]) -> Columns:
     chosen = _match_headers(table, columns)
     numeric = {column: chosen[column.name] for column in columns if column.numeric and column.name in chosen}
     texts = {
-        column.name: _texts(table, column.name) for column in columns if column.name in chosen and not column.numeric
+        column.name: _texts(table, column.name)
+        for column in columns
+        if column.name in chosen and not column.numeric
     }
     return Columns(read_numbers(table, numeric), texts, chosen, table.rows)
 
@@ -272,9 +274,7 @@ def _cell_number(column: Column, header: str, cell: str, line: int, comma: bool)
         allowed = column.allowed(header)
         if not math.isfinite(stored) and not allowed.startswith("a finite"):
             allowed = "a finite number " + allowed
-        raise FileError(
-            column.name, cell, _unit_words(column, header), allowed, line=line, column=header
-        )
+        raise FileError(column.name, cell, _unit_words(column, header), allowed, line=line, column=header)
     return stored
 
 

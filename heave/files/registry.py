@@ -42,7 +42,12 @@ STRING: Final = (
         goes="linear_mass",
     ),
     Column(
-        "yield", number_headers("yield", "MPa", "ksi"), False, low=1e8, high=2e9, goes="yield_strength"
+        "yield",
+        number_headers("yield", "MPa", "ksi"),
+        required=False,
+        low=1e8,
+        high=2e9,
+        goes="yield_strength",
     ),
     text_column("grade", required=False),
     Column(
@@ -55,16 +60,28 @@ STRING: Final = (
         goes="tensile_area",
     ),
     Column(
-        "modulus", number_headers("modulus", "GPa", "Mpsi"), False, low=5e10, high=2.5e11, goes="youngs_modulus"
+        "modulus",
+        number_headers("modulus", "GPa", "Mpsi"),
+        False,
+        low=5e10,
+        high=2.5e11,
+        goes="youngs_modulus",
     ),
 )
 """Of a drill string; `goes` is the field of `Section`."""
 
 HEAVE_RECORD: Final = (
-    Column("time", number_headers("time", "s", "min"), False),
+    Column("time", number_headers("time", "s", "min"), required=False),
     text_column("time_utc", required=False),
-    Column("heave", number_headers("heave", "m", "ft"), False, True, low=-30.0, high=30.0),
-    Column("heave_down", number_headers("heave_down", "m", "ft"), False, True, low=-30.0, high=30.0),
+    Column("heave", number_headers("heave", "m", "ft"), required=False, missing=True, low=-30.0, high=30.0),
+    Column(
+        "heave_down",
+        number_headers("heave_down", "m", "ft"),
+        required=False,
+        missing=True,
+        low=-30.0,
+        high=30.0,
+    ),
 )
 
 _ANGLES: Final = {"deg": math.pi / 180, "rad": 1.0}
@@ -83,15 +100,15 @@ def _phase(name: str) -> Column:
 
 
 RESPONSE: Final = (
-    Column("period", number_headers("period", "s"), False, low=0.5, high=700.0),
-    Column("omega", number_headers("omega", "rad/s"), False, low=0.009, high=12.6),
-    Column("frequency", {"frequency_hz": 2 * math.pi}, False, low=0.009, high=12.6),
+    Column("period", number_headers("period", "s"), required=False, low=0.5, high=700.0),
+    Column("omega", number_headers("omega", "rad/s"), required=False, low=0.009, high=12.6),
+    Column("frequency", {"frequency_hz": 2 * math.pi}, required=False, low=0.009, high=12.6),
     Column("heading", {"heading_deg": 1.0}, low=0.0, high=360.0),
     Column("heave", {"heave_m_per_m": 1.0, "heave_ft_per_ft": 1.0}, low=0.0, high=MAX_HEAVE),
     *(_phase("heave"), _rotation("roll"), _phase("roll"), _rotation("pitch"), _phase("pitch")),
 )
 
-MISSING_WORDS: Final = (
+MISSING_WORDS: Final[tuple[str, ...]] = (
     *("MM", "mm", "NaN", "nan", "NAN", "NA", "na", "N/A", "n/a", "NULL", "null", "None", "none"),
     *("-", "--", "---", "*", "**", "***", "missing", "Missing"),
 )
@@ -113,7 +130,7 @@ def forecast_column(meaning: ColumnMeaning) -> Column:
     """How the numbers of a forecast's column are read."""
     low, high, nines = _BELIEVED[meaning.quantity]
     unit = None if meaning.quantity == "direction" else unit_written(meaning.unit)  # degrees inside as well
-    marks = (*MISSING_WORDS, *_FILLS, *_FILLS_LARGE, *nines)
+    marks: tuple[float | str, ...] = (*MISSING_WORDS, *_FILLS, *_FILLS_LARGE, *nines)
     headers = {meaning.column: unit.factor if unit else 1.0}
     return Column(meaning.column, headers, missing=True, sentinels=marks, low=low, high=high)
 
@@ -121,7 +138,7 @@ def forecast_column(meaning: ColumnMeaning) -> Column:
 def _meanings(quantity: str, names: Mapping[tuple[str, str | None], str]) -> dict[str, ColumnMeaning]:
     """Meaning of each of the `names` of (system, what it says): a unit, a kind of period, or a direction's sense."""
     units = UNITS_OF[quantity]
-    found = {}
+    found: dict[str, ColumnMeaning] = {}
     for (system, said), words in names.items():
         unit = units[0] if len(units) == 1 else said or ""
         kind, sense = (said if quantity == of else None for of in ("period", "direction"))
@@ -129,9 +146,13 @@ def _meanings(quantity: str, names: Mapping[tuple[str, str | None], str]) -> dic
     return found
 
 
-_OWN: Final = {"": "total", "total_": "total", "wind_sea_": "wind sea", "windsea_": "wind sea", "swell_": "swell"} | {
-    stem: f"swell {n}" for n in (1, 2, 3) for stem in (f"swell{n}_", f"swell_{n}_")
-}
+_OWN: Final = {
+    "": "total",
+    "total_": "total",
+    "wind_sea_": "wind sea",
+    "windsea_": "wind sea",
+    "swell_": "swell",
+} | {stem: f"swell {n}" for n in (1, 2, 3) for stem in (f"swell{n}_", f"swell_{n}_")}
 _CF: Final = {
     "sea_surface_wave": "total",
     "sea_surface_wind_wave": "wind sea",
@@ -189,7 +210,10 @@ _SHORT: Final[Mapping[str, Mapping[tuple[str, str | None], str]]] = {
         ("swell", "from"): "mdts swdir",
         **{(f"swell {n}", "from"): f"mwd{n} swdir_{n}" for n in (1, 2, 3)},
     },
-    "wind speed": {("total", "m/s"): "wind_speed wind_speed_m_per_s 10si wind", ("total", ""): "wspd windspeed"},
+    "wind speed": {
+        ("total", "m/s"): "wind_speed wind_speed_m_per_s 10si wind",
+        ("total", ""): "wspd windspeed",
+    },
 }
 
 _PLAIN: Final = {
@@ -201,14 +225,18 @@ _PLAIN: Final = {
 
 
 def _general() -> dict[str, ColumnMeaning]:
-    found = {}
+    found: dict[str, ColumnMeaning] = {}
     for stems, quantity, words in _STEMMED:
         for stem, system in stems.items():
-            names = {(system, said): " ".join(stem + w for w in list_.split()) for said, list_ in words.items()}
+            names = {
+                (system, said): " ".join(stem + w for w in list_.split()) for said, list_ in words.items()
+            }
             found |= _meanings(quantity, names)
     for quantity, short in _SHORT.items():
         found |= _meanings(quantity, short)
-    plain = {word: ColumnMeaning("", quantity) for quantity, words in _PLAIN.items() for word in words.split()}
+    plain = {
+        word: ColumnMeaning("", quantity) for quantity, words in _PLAIN.items() for word in words.split()
+    }
     return found | plain
 
 
@@ -220,7 +248,9 @@ NDBC: Final = {
     **_meanings("height", {("total", "m"): "wvht", ("swell", "m"): "swh", ("wind sea", "m"): "wwh"}),
     **_meanings("period", {("total", "Tp"): "dpd", ("swell", "Tp"): "swp", ("wind sea", "Tp"): "wwp"}),
     **_meanings("period", {("total", "Tz"): "apd"}),
-    **_meanings("direction", {("total", "from"): "mwd", ("swell", "from"): "swd", ("wind sea", "from"): "wwd"}),
+    **_meanings(
+        "direction", {("total", "from"): "mwd", ("swell", "from"): "swd", ("wind sea", "from"): "wwd"}
+    ),
     **_meanings("wind speed", {("total", "m/s"): "wspd"}),
 }
 """Meaning by name in the buoy centre's layout, whose time columns the reader has named."""

@@ -33,7 +33,7 @@ from heave.files.conventions import RESPONSE_FORMAT, RESPONSE_VERSION, check_for
 from heave.files.registry import RESPONSE
 from heave.files.tables import Source, Table, read_table, write_text
 from heave.units import STANDARD_GRAVITY
-from heave.vessel.response_table import MAX_HEAVE, MAX_ROTATION, ResponseTable
+from heave.vessel.response_table import MAX_ROTATION, ResponseTable
 
 FloatArray = npt.NDArray[np.float64]
 ComplexArray = npt.NDArray[np.complex128]
@@ -168,7 +168,9 @@ def _heading(columns: Columns, answers: Mapping[str, str]) -> FloatArray:
     for place, value in enumerate(heading):
         if value > highest or (value == 360.0):
             allowed = "from 0 to 180, as the table is symmetric" if highest == 180 else "from 0 to below 360"
-            raise FileError("heading", float(value), "deg", allowed, line=columns.line(place), column="heading_deg")
+            raise FileError(
+                "heading", float(value), "deg", allowed, line=columns.line(place), column="heading_deg"
+            )
     if answers["heading_convention"] == "from_bow_clockwise":
         return np.mod(180.0 - heading, 360.0)
     return heading

@@ -7,6 +7,7 @@ read line by line by `heave.files.tables`, which also says what is wrong with it
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -40,6 +41,12 @@ class Row:
     cells: tuple[str, ...]
 
 
+def coded(cells: Sequence[str]) -> tuple[list[str], Indices]:
+    """The different cells in the order they appear, and which of them each cell is."""
+    numbers = {cell: number for number, cell in enumerate(dict.fromkeys(cells))}
+    return list(numbers), np.array([numbers[cell] for cell in cells], dtype=np.intp)
+
+
 class TextRows(list[Row]):
     """Rows as text."""
 
@@ -70,6 +77,7 @@ class PlainRows:
     starts: Places
     ends: Places
     first_line: int
+    delimiter: str
 
     def __len__(self) -> int:
         return len(self.starts)
@@ -87,13 +95,19 @@ class PlainRows:
 
     def column(self, place: int, rows: Indices | None = None) -> list[str]:
         """Cells of a column, of every row or of some."""
-        letters = self._letters(place, rows)
-        joined = np.ascontiguousarray(letters.T).view(f"S{len(letters)}").ravel()
-        found: list[str] = joined.astype(f"U{len(letters)}").tolist()
-        return found
+        return _texts(self._letters(place, rows))
+
+    def coded(self, place: int, first: int, last: int | None = None) -> tuple[list[str], Indices]:
+        """As `coded`, of a stretch of the letters of a column's cells; neighbours that are equal are looked at once."""
+        letters = self._letters(place)[first:last]
+        changed = np.concatenate(([True], (letters[:, 1:] != letters[:, :-1]).any(axis=0)))
+        found, codes = coded(_texts(letters[:, changed]))
+        return found, np.repeat(codes, np.diff(np.flatnonzero(np.append(changed, True))))
 
     def having(self, place: int, mark: str) -> Indices:
         """Rows whose cell in a column has `mark` in it."""
+        if mark == self.delimiter or not (self.text == ord(mark)).any():
+            return np.zeros(0, dtype=np.intp)
         return np.flatnonzero((self._letters(place) == ord(mark)).any(axis=0))
 
     def decimals(self, place: int, mark: str) -> tuple[FloatArray, Flags]:
@@ -124,16 +138,22 @@ class PlainRows:
     def _letters(self, place: int, rows: Indices | None = None) -> Bytes:
         """Letters of a column's cells, the first of each, the second …, 0 past their ends; shape (widest, rows)."""
         chosen = slice(None) if rows is None else rows
-        starts, ends = self.starts[chosen, place], self.ends[chosen, place]
-        widest = int((ends - starts).max(initial=1))
-        found = np.empty((widest, starts.size), dtype=np.uint8)
-        for step, letters in enumerate(found):
-            at = starts + np.int32(step)
-            np.multiply(self.text.take(at, mode="clip"), at < ends, out=letters)
+        at, ends = (edges[chosen, place].astype(np.intp) for edges in (self.starts, self.ends))
+        found = np.zeros((int((ends - at).max(initial=1)), at.size), dtype=np.uint8)
+        for letters in found:
+            self.text.take(at, out=letters, mode="clip")
+            letters[at >= ends] = 0
+            at += 1
         return found
 
 
 Rows = TextRows | PlainRows
+
+
+def _texts(letters: Bytes) -> list[str]:
+    joined = np.ascontiguousarray(letters.T).view(f"S{len(letters)}").ravel()
+    found: list[str] = joined.astype(f"U{len(letters)}").tolist()
+    return found
 
 
 def plain_rows(text: str, columns: int, delimiter: str, first_line: int) -> PlainRows | None:
@@ -157,7 +177,7 @@ def plain_rows(text: str, columns: int, delimiter: str, first_line: int) -> Plai
     width = ends - starts
     if width.max() > WIDEST or (delimiter == "\t" and not width.any(axis=1).all()):
         return None
-    return PlainRows(letters, starts, ends, first_line)
+    return PlainRows(letters, starts, ends, first_line, delimiter)
 
 
 def _cells(letters: Bytes, columns: int, delimiter: int) -> tuple[Places, Places] | None:
@@ -182,11 +202,11 @@ def _cells(letters: Bytes, columns: int, delimiter: int) -> tuple[Places, Places
 def _words(letters: Bytes, columns: int) -> tuple[Places, Places] | None:
     """Starts and ends of words; None where a line has another number of them."""
     edges = np.diff((letters > _SPACE).astype(np.int8), prepend=0, append=0)
-    starts, ends = (np.flatnonzero(edges == sign).astype(np.int32) for sign in (1, -1))
     lines = np.flatnonzero(letters == _NEW_LINE)
-    if starts.size != lines.size * columns:
+    places = [np.flatnonzero(edges == sign).astype(np.int32) for sign in (1, -1)]
+    if places[0].size != lines.size * columns:
         return None
-    starts, ends = starts.reshape(-1, columns), ends.reshape(-1, columns)
+    starts, ends = (found.reshape(-1, columns) for found in places)
     if (ends[:, -1] > lines).any() or (starts[1:, 0] < lines[:-1]).any():
         return None
     return starts, ends

@@ -116,7 +116,7 @@ def load(source: Source, max_bytes: int = MAX_BYTES) -> bytes:
         path = Path(source)
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
-            raise FileError("file", str(path), None, "an ordinary file")
+            raise FileError("file", path, None, "an ordinary file")
         if status.st_size > max_bytes:
             raise FileError("file size", status.st_size, "bytes", allowed)
         with path.open("rb") as stream:
@@ -125,7 +125,7 @@ def load(source: Source, max_bytes: int = MAX_BYTES) -> bytes:
         if isinstance(problem, FileError):
             raise
         reason = getattr(problem, "strerror", None) or str(problem)
-        raise FileError("file", str(source), None, f"a file that can be opened ({reason})") from problem
+        raise FileError("file", Path(source), None, f"a file that can be opened ({reason})") from problem
     if len(data) > max_bytes:
         raise FileError("file size", len(data), "bytes", allowed)
     return data
@@ -287,7 +287,7 @@ def write_text(path: str | os.PathLike[str], text: str) -> None:
     except (OSError, ValueError) as problem:
         draft.unlink(missing_ok=True)
         reason = getattr(problem, "strerror", None) or str(problem)
-        raise FileError("file", str(target), None, f"a place that can be written ({reason})") from problem
+        raise FileError("file", target, None, f"a place that can be written ({reason})") from problem
 
 
 def _line_at(data: bytes, position: int) -> int:

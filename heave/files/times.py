@@ -10,14 +10,14 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
-from typing import Final
+from typing import Any, Final
 from zoneinfo import ZoneInfo
 
 import numpy as np
 import numpy.typing as npt
 
 from heave.errors import FileError
-from heave.files.rows import Rows
+from heave.files.rows import Indices, PlainRows, Rows, coded
 from heave.files.tables import Table
 
 Ticks = npt.NDArray[np.int64]
@@ -132,45 +132,52 @@ def read_times(
         two.
     """
     column = " ".join(table.header[place] for place in places.values())
-    texts = _texts(table.rows, places)
-    days, clocks = [text[:10] for text in texts], [text[10:] for text in texts]
-    of_day = {day: _day(day) for day in set(days)}
-    of_clock = {clock: _clock(clock, whole=whole) for clock in set(clocks)}
+    (days, day), (clocks, clock) = _pieces(table.rows, places)
 
-    def refuse(row: int | np.integer, allowed: str) -> FileError:
-        return FileError("time", texts[row], None, allowed, line=table.rows.line(row), column=column)
+    def refuse(row: int | np.integer[Any], allowed: str) -> FileError:
+        text = days[day[row]] + clocks[clock[row]]
+        return FileError("time", text, None, allowed, line=table.rows.line(row), column=column)
 
-    if None in of_day.values() or None in of_clock.values():
-        pairs = zip(days, clocks, strict=True)
-        raise refuse(next(row for row, (d, c) in enumerate(pairs) if None in (of_day[d], of_clock[c])), ALLOWED)
-    ahead = {clock: found[1] for clock, found in of_clock.items() if found}
+    of_day, of_clock = [_day(text) for text in days], [_clock(text, whole=whole) for text in clocks]
+    bad = (
+        np.array([found is None for found in of_day])[day]
+        | np.array([found is None for found in of_clock])[clock]
+    )
+    if bad.any():
+        raise refuse(np.argmax(bad), ALLOWED)
     says_utc = "utc" in column or "year" in places
     zone = zone_of(zone_name)
     if says_utc and zone is not UTC:
         raise FileError("time zone", zone_name, None, f"UTC, as column {column} says")
-    bare = {clock for clock, found in ahead.items() if found is None}
-    if bare and len(bare) < len(ahead) and not says_utc:
-        first = next(row for row, clock in enumerate(clocks) if clock in bare)
-        zoned = next(row for row, clock in enumerate(clocks) if clock not in bare)
-        line = table.rows.line(zoned)
-        raise refuse(first, f"a zone with every time or with none; line {line} has one")
-    added = {clock: found[0] - (found[1] or 0) for clock, found in of_clock.items() if found}
-    ticks = np.array(list(map(of_day.__getitem__, days)), dtype=np.int64)
-    ticks += np.array(list(map(added.__getitem__, clocks)), dtype=np.int64)
-    if not bare or zone is UTC:
-        stated = says_utc or not bare or bool(zone_name.strip())
+    bare = np.array([found is not None and found[1] is None for found in of_clock])[clock]
+    if bare.any() and not bare.all() and not says_utc:
+        line = table.rows.line(np.argmin(bare))
+        raise refuse(np.argmax(bare), f"a zone with every time or with none; line {line} has one")
+    added = [found[0] - (found[1] or 0) for found in of_clock if found]
+    ticks = np.array(of_day, dtype=np.int64)[day] + np.array(added, dtype=np.int64)[clock]
+    if not bare.any() or zone is UTC:
+        stated = says_utc or not bare.any() or bool(zone_name.strip())
         return ticks, () if stated else (NO_ZONE,)
     return _localised(ticks, zone, groups, refuse), (f"Times carry no zone: taken as {zone_name}.",)
 
 
-def _texts(rows: Rows, places: dict[str, int]) -> list[str]:
-    """The time of each row as ISO text, put together where it stands in several columns."""
+def _pieces(
+    rows: Rows, places: dict[str, int]
+) -> tuple[tuple[list[str], Indices], tuple[list[str], Indices]]:
+    """Days and times of day as ISO text, and which of them each row has."""
+    if "time" in places and isinstance(rows, PlainRows):
+        return rows.coded(places["time"], 0, 10), rows.coded(places["time"], 10)
     columns = [rows.column(place) for place in places.values()]
     if "time" in places:
-        return columns[0]
-    if "date" in places:
-        return [f"{day}T{clock.zfill(2) if clock.isdigit() else clock}" for day, clock in zip(*columns)]
-    return list(map(buoy_time, zip(*columns)))
+        texts = columns[0]
+    elif "date" in places:
+        texts = [
+            f"{day}T{clock.zfill(2) if clock.isdigit() else clock}"
+            for day, clock in zip(*columns, strict=True)
+        ]
+    else:
+        texts = [buoy_time(cells) for cells in zip(*columns, strict=True)]
+    return coded([text[:10] for text in texts]), coded([text[10:] for text in texts])
 
 
 def _day(text: str) -> int | None:

@@ -183,7 +183,9 @@ def _without_wind_only(times: Seconds, seen: Flags) -> tuple[dict[str, Seconds],
     kept = np.isin(minute, np.unique(minute[seen]))
     if kept.all() or not kept.any():
         return {"": np.arange(times.size)}, ()
-    return {"": np.flatnonzero(kept)}, (f"Left out at minutes without wave records: {count_of((~kept).sum())}.",)
+    return {"": np.flatnonzero(kept)}, (
+        f"Left out at minutes without wave records: {count_of((~kept).sum())}.",
+    )
 
 
 def _forecast(

@@ -27,7 +27,10 @@ MAX_FORECAST_ROWS: Final = 500_000
 FORECAST_FORMAT: Final = "heave-forecast 1"
 """Our own format, named in the first comment; a file need not name it."""
 
-_CLOCKWISE: Final = "N NNE NE ENE E ESE SE SSE S SSW SW WSW W WNW NW NNW".split()
+_CLOCKWISE: Final = (
+    *("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE"),
+    *("S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"),
+)
 POINTS: Final = {name: place * 22.5 for place, name in enumerate(_CLOCKWISE)}
 """The sixteen compass points in degrees."""
 
