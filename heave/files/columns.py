@@ -203,7 +203,7 @@ def _unit_words(column: Column, header: str) -> str | None:
 def _decimal_comma(table: Table, headers: Mapping[int, str]) -> bool:
     """Whether the numbers of the file use a decimal comma; `headers` are those of its number columns by place."""
     rows = table.rows
-    commas = [(int(row), place) for place in headers for row in rows.having(place, ",")]
+    commas = [(row, place) for place in headers for row in rows.having(place, ",")]
     if not commas:
         return False
     row, place = min(commas)
@@ -214,7 +214,7 @@ def _decimal_comma(table: Table, headers: Mapping[int, str]) -> bool:
 
     if table.delimiter not in (";", "\t"):
         raise refuse("a decimal point; a decimal comma needs semicolons or tabs between columns")
-    points = {(int(row), place) for place in headers for row in rows.having(place, ".")}.difference(commas)
+    points = {(row, place) for place in headers for row in rows.having(place, ".")}.difference(commas)
     if points:
         other = rows.line(min(points)[0])
         raise refuse(f"one decimal mark in the file; line {other} has a decimal point")

@@ -21,6 +21,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Final
 
 from heave.files.columns import Column, number_headers, text_column
@@ -126,6 +127,7 @@ _BELIEVED: Final[Mapping[str, tuple[float, float, tuple[float, ...]]]] = {
 """Least and most believed [SI], and the numbers that mark a missing value, in the file's own unit."""
 
 
+@lru_cache(maxsize=2000)
 def forecast_column(meaning: ColumnMeaning) -> Column:
     """How the numbers of a forecast's column are read."""
     low, high, nines = _BELIEVED[meaning.quantity]

@@ -64,9 +64,9 @@ class TextRows(list[Row]):
             return [row.cells[place] for row in self]
         return [self[row].cells[place] for row in rows.tolist()]
 
-    def having(self, place: int, mark: str) -> Indices:
+    def having(self, place: int, mark: str) -> list[int]:
         """Rows whose cell in a column has `mark` in it."""
-        return np.flatnonzero([mark in row.cells[place] for row in self])
+        return [number for number, row in enumerate(self) if mark in row.cells[place]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -97,18 +97,19 @@ class PlainRows:
         """Cells of a column, of every row or of some."""
         return _texts(self._letters(place, rows))
 
-    def coded(self, place: int, first: int, last: int | None = None) -> tuple[list[str], Indices]:
+    def coded(self, place: int, first: int, last: int = WIDEST) -> tuple[list[str], Indices]:
         """As `coded`, of a stretch of the letters of a column's cells; neighbours that are equal are looked at once."""
-        letters = self._letters(place)[first:last]
+        letters = self._letters(place, None, first, last)
         changed = np.concatenate(([True], (letters[:, 1:] != letters[:, :-1]).any(axis=0)))
         found, codes = coded(_texts(letters[:, changed]))
         return found, np.repeat(codes, np.diff(np.flatnonzero(np.append(changed, True))))
 
-    def having(self, place: int, mark: str) -> Indices:
+    def having(self, place: int, mark: str) -> list[int]:
         """Rows whose cell in a column has `mark` in it."""
         if mark == self.delimiter or not (self.text == ord(mark)).any():
-            return np.zeros(0, dtype=np.intp)
-        return np.flatnonzero((self._letters(place) == ord(mark)).any(axis=0))
+            return []
+        found: list[int] = np.flatnonzero((self._letters(place) == ord(mark)).any(axis=0)).tolist()
+        return found
 
     def decimals(self, place: int, mark: str) -> tuple[FloatArray, Flags]:
         """Numbers of a column, as far as they are plain: digits, a sign, one decimal `mark`.
@@ -135,10 +136,11 @@ class PlainRows:
         numbers = whole / _POWERS[np.where(plain, decimals, 0)]
         return np.where(plain, np.where(negative, -numbers, numbers), np.nan), plain
 
-    def _letters(self, place: int, rows: Indices | None = None) -> Bytes:
-        """Letters of a column's cells, the first of each, the second …, 0 past their ends; shape (widest, rows)."""
+    def _letters(self, place: int, rows: Indices | None = None, first: int = 0, last: int = WIDEST) -> Bytes:
+        """Letters `first` to `last` of a column's cells, one after the other, 0 past their ends; (widest, rows)."""
         chosen = slice(None) if rows is None else rows
         at, ends = (edges[chosen, place].astype(np.intp) for edges in (self.starts, self.ends))
+        ends, at = np.minimum(ends, at + last), at + first
         found = np.zeros((int((ends - at).max(initial=1)), at.size), dtype=np.uint8)
         for letters in found:
             self.text.take(at, out=letters, mode="clip")

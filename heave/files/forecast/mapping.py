@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 
 from heave.errors import FileError
 from heave.files.conventions import ConventionNeeded, Question
-from heave.files.forecast.names import meaning_of, rank
-from heave.files.forecast.table import forecast_table, names_of
+from heave.files.forecast.names import column_meaning, not_used, rank
+from heave.files.forecast.table import forecast_table
 from heave.files.tables import Source, Table
 from heave.files.times import TIME_SETS
 from heave.planning.columns import SENSES, UNITS_OF, WAVES, ColumnMeaning, ForecastMapping
@@ -88,11 +88,10 @@ def suggest_mapping(source: Source) -> MappingGuess:
 
 def guess(table: Table) -> ForecastMapping:
     """The mapping by names alone: of several columns for one quantity the surest, the others not used."""
-    names = names_of(table)
-    meanings = {header: meaning_of(header, names) for header in table.header}
-    best: dict[tuple[str, str], ColumnMeaning] = {}
-    for header, meaning in meanings.items():
-        if meaning is None:
+    best: Roles = {}
+    for header in table.header:
+        meaning = column_meaning(header, table.buoy)
+        if meaning.quantity == "not used":
             continue
         key = meaning.role
         other = best.get(key)
@@ -104,7 +103,7 @@ def guess(table: Table) -> ForecastMapping:
     _clock_beside_date(best, table)
     _full_time_in_date(best, table)
     used = {meaning.column: meaning for meaning in best.values()}
-    return ForecastMapping(tuple(used.get(header, ColumnMeaning(header)) for header in table.header))
+    return ForecastMapping(tuple(used.get(header) or not_used(header) for header in table.header))
 
 
 def _clock_beside_date(best: Roles, table: Table) -> None:
@@ -137,9 +136,16 @@ def answered(mapping: ForecastMapping, answers: Answers) -> ForecastMapping:
     FileError, InputError
         For an answer that is not allowed.
     """
-    _check_answer("period_kind", answers.period_kind, PERIOD_KINDS)
-    _check_answer("height_unit", answers.height_unit, UNITS_OF["height"])
-    _check_answer("direction_sense", answers.direction_sense, SENSES)
+    if answers == Answers():
+        return mapping
+    for key, options in (
+        ("period_kind", PERIOD_KINDS),
+        ("height_unit", UNITS_OF["height"]),
+        ("direction_sense", SENSES),
+    ):
+        answer = getattr(answers, key)
+        if answer is not None and answer not in options:
+            raise FileError(key, answer, None, "one of " + ", ".join(options))
 
     def filled(meaning: ColumnMeaning) -> ColumnMeaning:
         if meaning.quantity == "period" and meaning.period_kind is None:
@@ -263,8 +269,3 @@ def _system_words(system: str) -> str:
 def _named(meaning: ColumnMeaning) -> str:
     of_waves = f" of {_system_words(meaning.system)}" if meaning.quantity in WAVES else ""
     return meaning.quantity + of_waves
-
-
-def _check_answer(key: str, answer: str | None, options: tuple[str, ...]) -> None:
-    if answer is not None and answer not in options:
-        raise FileError(key, answer, None, "one of " + ", ".join(options))

@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import lru_cache
 from typing import Final
 
+from heave.files.registry import GENERAL, NDBC
 from heave.planning.columns import UNITS_OF, ColumnMeaning
 from heave.units import unit_written
 
@@ -41,6 +43,18 @@ def meaning_of(header: str, names: Mapping[str, ColumnMeaning]) -> ColumnMeaning
         return replace(found, column=header)
     unit = unit_for(found.quantity, word)
     return None if unit is None else replace(found, column=header, unit=unit)
+
+
+@lru_cache(maxsize=2000)
+def column_meaning(header: str, buoy: bool) -> ColumnMeaning:
+    """What a column means in a table of either layout; not used where its name is not known."""
+    return meaning_of(header, NDBC if buoy else GENERAL) or not_used(header)
+
+
+@lru_cache(maxsize=2000)
+def not_used(header: str) -> ColumnMeaning:
+    """A column that is left alone."""
+    return ColumnMeaning(header)
 
 
 def unit_for(quantity: str, word: str) -> str | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -12,7 +12,7 @@ import numpy.typing as npt
 from heave.errors import FileError
 from heave.files.columns import MAX_CELL, read_cells, read_numbers
 from heave.files.forecast.names import unit_for
-from heave.files.registry import GENERAL, MISSING_WORDS, NDBC, forecast_column
+from heave.files.registry import MISSING_WORDS, NDBC, forecast_column
 from heave.files.tables import Source, Table, read_table
 from heave.planning.columns import UNITS_OF, ColumnMeaning
 
@@ -71,11 +71,6 @@ def forecast_table(source: Source) -> Table:
             allowed = f"printable text of at most {MAX_CELL} characters"
             raise FileError(f"name of column {place}", header, None, allowed, line=table.header_line)
     return table
-
-
-def names_of(table: Table) -> Mapping[str, ColumnMeaning]:
-    """Meaning of the names of the table's layout."""
-    return NDBC if table.buoy else GENERAL
 
 
 def forecast_numbers(table: Table, meanings: Sequence[ColumnMeaning]) -> dict[str, FloatArray]:
