@@ -22,21 +22,16 @@ from datetime import datetime
 from functools import lru_cache
 from typing import Final
 
-from heave.errors import FileError, InputError
+from heave.errors import FileError
 from heave.files.bands import band_widths
 from heave.files.columns import parse_number
-from heave.files.tables import Source, buoy_times, buoy_words, decode, load
+from heave.files.registry import DENSITY
+from heave.files.tables import Source, buoy_times, buoy_words, decode, load, on_line
 from heave.files.times import buoy_time, parse_time
 from heave.sea.measured import MeasuredSpectrum
 
 MAX_BUOY_BYTES: Final = 20_000_000
 """Largest buoy file read [bytes]; a year of hourly spectra is about 4 MB."""
-
-MAX_DENSITY: Final = 900.0
-"""Highest spectral density believed [m²/Hz]; the missing-value marks stand above it."""
-
-MISSING_MARKS: Final = (999.0, 9999.0, -999.0, -99.0)
-"""Numbers that mean "missing" in any band; so do MM and a record of 9.999, 99 or 99.99 throughout."""
 
 _WHOLE_RECORD_MARKS: Final = (9.999, 99.0, 99.99, 99.999)
 _PAIR = re.compile(r"\(([0-9.]{1,10})\)")
@@ -148,7 +143,8 @@ def _layout(line: int, words: Sequence[str]) -> _Layout:
         raise FileError("header", " ".join(words[:6]), None, "band frequencies after the time", line=line)
     for word in rest:
         parse_number(word, "band frequency", line=line)
-    _widths(tuple(rest), line)
+    with on_line(line):
+        _widths(tuple(rest))
     return _Layout(times, False, tuple(rest))
 
 
@@ -194,17 +190,18 @@ def _spectrum(
     about: tuple[float, str, float],
     line: int,
 ) -> MeasuredSpectrum | None:
-    widths = _widths(centres, line)
+    with on_line(line):
+        widths = _widths(centres)
     values = [_density(cell, centre, line) for cell, centre in zip(cells, centres, strict=True)]
     if any(value is None for value in values) or set(values) <= set(_WHOLE_RECORD_MARKS):
         return None
     density = [value for value in values if value is not None]
     for value, centre in zip(density, centres, strict=True):
-        if not 0 <= value <= MAX_DENSITY:
-            allowed = f"from 0 to {MAX_DENSITY:g}"
+        if not DENSITY.inside(value):
+            allowed = DENSITY.allowed("m²/Hz")
             raise FileError("spectral density", value, "m²/Hz", allowed, line=line, column=f"{centre} Hz")
     direction_from, spreading, exponent = about
-    try:
+    with on_line(line):
         return MeasuredSpectrum(
             frequency=tuple(float(centre) for centre in centres),
             bandwidth=widths,
@@ -215,24 +212,13 @@ def _spectrum(
             label=f"measured {moment:%Y-%m-%d %H:%M} UTC",
             time=_iso(moment),
         )
-    except InputError as problem:
-        raise FileError(problem.what, problem.value, problem.unit, problem.allowed, line=line) from problem
 
 
 def _density(cell: str, centre: str, line: int) -> float | None:
-    if cell.upper() == "MM":
+    if cell.upper() in DENSITY.sentinels:
         return None
     value = parse_number(cell, "spectral density", line=line, column=f"{centre} Hz")
-    return None if value in MISSING_MARKS else value
+    return None if value in DENSITY.sentinels else value
 
 
-@lru_cache(maxsize=64)
-def _cached_widths(centres: tuple[str, ...]) -> tuple[float, ...]:
-    return band_widths(centres)
-
-
-def _widths(centres: tuple[str, ...], line: int) -> tuple[float, ...]:
-    try:
-        return _cached_widths(centres)
-    except FileError as problem:
-        raise FileError(problem.what, problem.value, problem.unit, problem.allowed, line=line) from problem
+_widths = lru_cache(maxsize=64)(band_widths)

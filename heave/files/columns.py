@@ -95,6 +95,16 @@ def number_headers(stem: str, *symbols: str) -> dict[str, float | None]:
     return {f"{stem}_{UNITS[symbol].token}": UNITS[symbol].factor for symbol in symbols}
 
 
+def number_column(name: str, symbols: str, *, other: Mapping[str, str] | None = None, **more: Any) -> Column:
+    """A column of numbers `name_unit`, in any of the units of `symbols`, one after the other; `other` names as well.
+
+    `more` is the rest of a Column: number_column("od", "mm in", low=0.02, high=0.6).
+    """
+    stems = {name: symbols, **(other or {})}
+    headers = [number_headers(stem, *units.split()) for stem, units in stems.items()]
+    return Column(name, {header: factor for each in headers for header, factor in each.items()}, **more)
+
+
 def text_column(name: str, *, required: bool = True) -> Column:
     """A column of text called `name`."""
     return Column(name, {name: None}, required=required)

@@ -24,7 +24,8 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Final
 
-from heave.files.columns import Column, number_headers, text_column
+from heave.files.columns import Column, number_column, text_column
+from heave.files.tables import TIME_NAMES
 from heave.planning.columns import UNITS_OF, ColumnMeaning
 from heave.sea.arguments import MAX_HS
 from heave.units import unit_written
@@ -32,58 +33,30 @@ from heave.vessel.response_table import MAX_HEAVE
 
 STRING: Final = (
     text_column("name"),
-    Column("length", number_headers("length", "m", "ft"), above=0.0, high=15_000.0),
-    Column("od", number_headers("od", "mm", "in"), low=0.02, high=0.6, goes="outer_diameter"),
-    Column("id", number_headers("id", "mm", "in"), low=0.0, high=0.6, goes="inner_diameter"),
-    Column(
-        "mass",
-        number_headers("mass", "kg/m", "lb/ft") | number_headers("weight", "lb/ft"),
-        low=1.0,
-        high=2000.0,
-        goes="linear_mass",
-    ),
-    Column(
-        "yield",
-        number_headers("yield", "MPa", "ksi"),
-        required=False,
-        low=1e8,
-        high=2e9,
-        goes="yield_strength",
-    ),
+    number_column("length", "m ft", above=0.0, high=15_000.0),
+    number_column("od", "mm in", low=0.02, high=0.6, goes="outer_diameter"),
+    number_column("id", "mm in", low=0.0, high=0.6, goes="inner_diameter"),
+    number_column("mass", "kg/m lb/ft", low=1.0, high=2000.0, goes="linear_mass", other={"weight": "lb/ft"}),
+    number_column("yield", "MPa ksi", required=False, low=1e8, high=2e9, goes="yield_strength"),
     text_column("grade", required=False),
-    Column(
-        "tension_area",
-        number_headers("tension_area", "cm²", "in²"),
-        required=False,
-        missing=True,
-        above=0.0,
-        high=0.3,
-        goes="tensile_area",
+    number_column(
+        "tension_area", "cm² in²", required=False, missing=True, above=0.0, high=0.3, goes="tensile_area"
     ),
-    Column(
-        "modulus",
-        number_headers("modulus", "GPa", "Mpsi"),
-        False,
-        low=5e10,
-        high=2.5e11,
-        goes="youngs_modulus",
-    ),
+    number_column("modulus", "GPa Mpsi", required=False, low=5e10, high=2.5e11, goes="youngs_modulus"),
 )
 """Of a drill string; `goes` is the field of `Section`."""
 
 HEAVE_RECORD: Final = (
-    Column("time", number_headers("time", "s", "min"), required=False),
+    number_column("time", "s min", required=False),
     text_column("time_utc", required=False),
-    Column("heave", number_headers("heave", "m", "ft"), required=False, missing=True, low=-30.0, high=30.0),
-    Column(
-        "heave_down",
-        number_headers("heave_down", "m", "ft"),
-        required=False,
-        missing=True,
-        low=-30.0,
-        high=30.0,
-    ),
+    number_column("heave", "m ft", required=False, missing=True, low=-30.0, high=30.0),
+    number_column("heave_down", "m ft", required=False, missing=True, low=-30.0, high=30.0),
 )
+
+DENSITY: Final = Column(
+    "spectral density", {"m²/Hz": 1.0}, True, True, ("MM", 999.0, 9999.0, -999.0, -99.0), low=0.0, high=900.0
+)
+"""In a band of a buoy's spectrum; a record of 9.999, 99 or 99.99 throughout is missing too."""
 
 _ANGLES: Final = {"deg": math.pi / 180, "rad": 1.0}
 
@@ -101,11 +74,11 @@ def _phase(name: str) -> Column:
 
 
 RESPONSE: Final = (
-    Column("period", number_headers("period", "s"), required=False, low=0.5, high=700.0),
-    Column("omega", number_headers("omega", "rad/s"), required=False, low=0.009, high=12.6),
+    number_column("period", "s", required=False, low=0.5, high=700.0),
+    number_column("omega", "rad/s", required=False, low=0.009, high=12.6),
     Column("frequency", {"frequency_hz": 2 * math.pi}, required=False, low=0.009, high=12.6),
     Column("heading", {"heading_deg": 1.0}, low=0.0, high=360.0),
-    Column("heave", {"heave_m_per_m": 1.0, "heave_ft_per_ft": 1.0}, low=0.0, high=MAX_HEAVE),
+    number_column("heave", "m/m ft/ft", low=0.0, high=MAX_HEAVE),
     *(_phase("heave"), _rotation("roll"), _phase("roll"), _rotation("pitch"), _phase("pitch")),
 )
 
@@ -137,122 +110,106 @@ def forecast_column(meaning: ColumnMeaning) -> Column:
     return Column(meaning.column, headers, missing=True, sentinels=marks, low=low, high=high)
 
 
-def _meanings(quantity: str, names: Mapping[tuple[str, str | None], str]) -> dict[str, ColumnMeaning]:
-    """Meaning of each of the `names` of (system, what it says): a unit, a kind of period, or a direction's sense."""
-    units = UNITS_OF[quantity]
+_Names = tuple[tuple[str, str, str | None, str], ...]
+_SWELLS: Final = (1, 2, 3)
+
+
+def _meanings(*names: tuple[str, str, str | None, str]) -> dict[str, ColumnMeaning]:
+    """Meaning of each name: quantity, system, and what it says: a unit, a kind of period, a direction's sense."""
     found: dict[str, ColumnMeaning] = {}
-    for (system, said), words in names.items():
+    for quantity, system, said, words in names:
+        units = UNITS_OF.get(quantity, ("",))
         unit = units[0] if len(units) == 1 else said or ""
         kind, sense = (said if quantity == of else None for of in ("period", "direction"))
         found |= {word: ColumnMeaning("", quantity, system, unit, kind, sense) for word in words.split()}
     return found
 
 
-_OWN: Final = {
-    "": "total",
-    "total_": "total",
-    "wind_sea_": "wind sea",
-    "windsea_": "wind sea",
-    "swell_": "swell",
-} | {stem: f"swell {n}" for n in (1, 2, 3) for stem in (f"swell{n}_", f"swell_{n}_")}
-_CF: Final = {
-    "sea_surface_wave": "total",
-    "sea_surface_wind_wave": "wind sea",
-    "sea_surface_swell_wave": "swell",
-    "sea_surface_primary_swell_wave": "swell 1",
-    "sea_surface_secondary_swell_wave": "swell 2",
-    "sea_surface_tertiary_swell_wave": "swell 3",
-}
-_CF_MEAN: Final = "mean_period_from_variance_spectral_density"
-_STEMMED: Final[tuple[tuple[Mapping[str, str], str, Mapping[str | None, str]], ...]] = (
-    (_OWN, "height", {"": "hs hm0 significant_wave_height height"}),
-    (_OWN, "period", {"Tp": "tp", "Tz": "tz tm02", "T1": "t1 tm01", "Te": "te", None: "period"}),
-    (_OWN, "direction", {"from": "direction_from", "to": "direction_to", None: "direction dir"}),
-    (_CF, "height", {"m": "_significant_height"}),
-    (
-        _CF,
-        "period",
-        {
-            "Tp": "_period_at_variance_spectral_density_maximum",
-            "Tz": f"_zero_upcrossing_period _{_CF_MEAN}_second_frequency_moment",
-            "T1": f"_{_CF_MEAN}_first_frequency_moment",
-            "Te": f"_{_CF_MEAN}_inverse_frequency_moment",
-            None: "_mean_period _period",
-        },
+def _stemmed(stems: Mapping[str, str], *words: tuple[str, str | None, str]) -> _Names:
+    """Names made of a stem that says which waves, and words that say what of them."""
+    return tuple(
+        (quantity, system, said, " ".join(stem + end for end in ends.split()))
+        for stem, system in stems.items()
+        for quantity, said, ends in words
+    )
+
+
+_OWN: Final = _stemmed(
+    {"": "total", "total_": "total", "wind_sea_": "wind sea", "windsea_": "wind sea", "swell_": "swell"}
+    | {stem: f"swell {n}" for n in _SWELLS for stem in (f"swell{n}_", f"swell_{n}_")},
+    ("height", "", "hs hm0 significant_wave_height height"),
+    *(
+        ("period", "Tp", "tp"),
+        ("period", "Tz", "tz tm02"),
+        ("period", "T1", "t1 tm01"),
+        ("period", "Te", "te"),
     ),
-    (
-        _CF,
-        "direction",
-        {
-            "from": "_from_direction _from_direction_at_variance_spectral_density_maximum",
-            "to": "_to_direction",
-        },
-    ),
+    ("period", None, "period"),
+    *(("direction", "from", "direction_from"), ("direction", "to", "direction_to")),
+    ("direction", None, "direction dir"),
 )
-"""Names made of a stem that says which waves and a word that says what of them."""
-
-_SHORT: Final[Mapping[str, Mapping[tuple[str, str | None], str]]] = {
-    "height": {
-        ("total", "m"): "swh htsgw",
-        ("wind sea", "m"): "shww wvhgt",
-        ("swell", "m"): "shts swell",
-        **{(f"swell {n}", "m"): f"swh{n} swell_{n}" for n in (1, 2, 3)},
+_MOMENT: Final = "mean_period_from_variance_spectral_density"
+_CF: Final = _stemmed(
+    {
+        "sea_surface_wave_": "total",
+        "sea_surface_wind_wave_": "wind sea",
+        "sea_surface_swell_wave_": "swell",
+        "sea_surface_primary_swell_wave_": "swell 1",
+        "sea_surface_secondary_swell_wave_": "swell 2",
+        "sea_surface_tertiary_swell_wave_": "swell 3",
     },
-    "period": {
-        **{("total", "Tp"): "pp1d", ("total", "Te"): "mwp", ("total", "T1"): "mp1", ("total", "Tz"): "mp2"},
-        **{("wind sea", "Te"): "mpww", ("wind sea", "T1"): "p1ww", ("wind sea", "Tz"): "p2ww"},
-        **{("swell", "Te"): "mpts", ("swell", "T1"): "p1ps", ("swell", "Tz"): "p2ps"},
-        **{("total", None): "perpw mwsper imwf", ("wind sea", None): "wvper", ("swell", None): "swper"},
-        **{(f"swell {n}", "Te"): f"mwp{n}" for n in (1, 2, 3)},
-        **{(f"swell {n}", None): f"swper_{n}" for n in (1, 2, 3)},
-    },
-    "direction": {
-        ("total", "from"): "mwd dirpw wwsdir",
-        ("wind sea", "from"): "mdww wvdir",
-        ("swell", "from"): "mdts swdir",
-        **{(f"swell {n}", "from"): f"mwd{n} swdir_{n}" for n in (1, 2, 3)},
-    },
-    "wind speed": {
-        ("total", "m/s"): "wind_speed wind_speed_m_per_s 10si wind",
-        ("total", ""): "wspd windspeed",
-    },
-}
+    ("height", "m", "significant_height"),
+    ("period", "Tp", "period_at_variance_spectral_density_maximum"),
+    ("period", "Tz", f"zero_upcrossing_period {_MOMENT}_second_frequency_moment"),
+    ("period", "T1", f"{_MOMENT}_first_frequency_moment"),
+    ("period", "Te", f"{_MOMENT}_inverse_frequency_moment"),
+    ("period", None, "mean_period period"),
+    ("direction", "from", "from_direction from_direction_at_variance_spectral_density_maximum"),
+    ("direction", "to", "to_direction"),
+)
 
-_PLAIN: Final = {
-    "time": "time_utc valid_time time datetime timestamp",
-    "date": "date",
-    "clock": "clock hour_minute",
-    "member": "member ensemble_member realization number",
-}
-
-
-def _general() -> dict[str, ColumnMeaning]:
-    found: dict[str, ColumnMeaning] = {}
-    for stems, quantity, words in _STEMMED:
-        for stem, system in stems.items():
-            names = {
-                (system, said): " ".join(stem + w for w in list_.split()) for said, list_ in words.items()
-            }
-            found |= _meanings(quantity, names)
-    for quantity, short in _SHORT.items():
-        found |= _meanings(quantity, short)
-    plain = {
-        word: ColumnMeaning("", quantity) for quantity, words in _PLAIN.items() for word in words.split()
-    }
-    return found | plain
-
-
-GENERAL: Final = _general()
+GENERAL: Final = _meanings(
+    *(*_OWN, *_CF),
+    ("time", "total", None, "time_utc valid_time time datetime timestamp"),
+    ("date", "total", None, "date"),
+    ("clock", "total", None, "clock hour_minute"),
+    ("member", "total", None, "member ensemble_member realization number"),
+    ("wind speed", "total", "m/s", "wind_speed wind_speed_m_per_s 10si wind"),
+    ("wind speed", "total", "", "wspd windspeed"),
+    ("height", "total", "m", "swh htsgw"),
+    ("height", "wind sea", "m", "shww wvhgt"),
+    ("height", "swell", "m", "shts swell"),
+    *(("height", f"swell {n}", "m", f"swh{n} swell_{n}") for n in _SWELLS),
+    *(("period", "total", "Tp", "pp1d"), ("period", "total", "Te", "mwp"), ("period", "total", "T1", "mp1")),
+    *(("period", "total", "Tz", "mp2"), ("period", "total", None, "perpw mwsper imwf")),
+    *(("period", "wind sea", "Te", "mpww"), ("period", "wind sea", "T1", "p1ww")),
+    *(("period", "wind sea", "Tz", "p2ww"), ("period", "wind sea", None, "wvper")),
+    *(
+        ("period", "swell", "Te", "mpts"),
+        ("period", "swell", "T1", "p1ps"),
+        ("period", "swell", "Tz", "p2ps"),
+    ),
+    ("period", "swell", None, "swper"),
+    *(("period", f"swell {n}", "Te", f"mwp{n}") for n in _SWELLS),
+    *(("period", f"swell {n}", None, f"swper_{n}") for n in _SWELLS),
+    ("direction", "total", "from", "mwd dirpw wwsdir"),
+    ("direction", "wind sea", "from", "mdww wvdir"),
+    ("direction", "swell", "from", "mdts swdir"),
+    *(("direction", f"swell {n}", "from", f"mwd{n} swdir_{n}") for n in _SWELLS),
+)
 """Meaning by name, for files that are not in a buoy centre's layout."""
 
-NDBC: Final = {
-    **{name: ColumnMeaning("", name) for name in ("year", "month", "day", "hour", "minute")},
-    **_meanings("height", {("total", "m"): "wvht", ("swell", "m"): "swh", ("wind sea", "m"): "wwh"}),
-    **_meanings("period", {("total", "Tp"): "dpd", ("swell", "Tp"): "swp", ("wind sea", "Tp"): "wwp"}),
-    **_meanings("period", {("total", "Tz"): "apd"}),
-    **_meanings(
-        "direction", {("total", "from"): "mwd", ("swell", "from"): "swd", ("wind sea", "from"): "wwd"}
+NDBC: Final = _meanings(
+    *((name, "total", None, name) for name in TIME_NAMES),
+    *(("height", "total", "m", "wvht"), ("height", "swell", "m", "swh"), ("height", "wind sea", "m", "wwh")),
+    *(
+        ("period", "total", "Tp", "dpd"),
+        ("period", "swell", "Tp", "swp"),
+        ("period", "wind sea", "Tp", "wwp"),
     ),
-    **_meanings("wind speed", {("total", "m/s"): "wspd"}),
-}
+    ("period", "total", "Tz", "apd"),
+    *(("direction", "total", "from", "mwd"), ("direction", "swell", "from", "swd")),
+    ("direction", "wind sea", "from", "wwd"),
+    ("wind speed", "total", "m/s", "wspd"),
+)
 """Meaning by name in the buoy centre's layout, whose time columns the reader has named."""

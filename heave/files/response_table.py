@@ -27,11 +27,11 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.errors import FileError, InputError
+from heave.errors import FileError
 from heave.files.columns import Columns, take
 from heave.files.conventions import RESPONSE_FORMAT, RESPONSE_VERSION, check_format, conventions
 from heave.files.registry import RESPONSE
-from heave.files.tables import Source, Table, read_table, write_text
+from heave.files.tables import Source, Table, on_line, read_table, write_text
 from heave.units import STANDARD_GRAVITY
 from heave.vessel.response_table import MAX_ROTATION, ResponseTable
 
@@ -199,7 +199,7 @@ def _build(
     answers: Mapping[str, str],
     source: str,
 ) -> ResponseTable:
-    try:
+    with on_line(None):
         return ResponseTable(
             omega,
             heading,
@@ -211,8 +211,6 @@ def _build(
             symmetric=answers["symmetric"] == "yes",
             source=source,
         )
-    except InputError as problem:
-        raise FileError(problem.what, problem.value, problem.unit, problem.allowed) from problem
 
 
 def _check_grid(

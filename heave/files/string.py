@@ -10,10 +10,10 @@ from typing import Any, Final
 
 from heave.drill_string.pipes import GRADES
 from heave.drill_string.sections import MAX_SECTIONS, Section
-from heave.errors import FileError, InputError
+from heave.errors import FileError
 from heave.files.columns import Columns, take
 from heave.files.registry import STRING
-from heave.files.tables import Source, neutral, read_table, write_text
+from heave.files.tables import Source, neutral, on_line, read_table, write_text
 
 MAX_STRING_BYTES: Final = 200_000
 """Largest string file read [bytes]."""
@@ -96,11 +96,8 @@ def _section(columns: Columns, place: int) -> Section:
             given[column.goes] = None if math.isnan(value) else value
     if "grade" in columns:
         given["yield_strength"] = _grade(columns, place)
-    try:
+    with on_line(columns.line(place)):
         return Section(**given)
-    except InputError as problem:
-        line = columns.line(place)
-        raise FileError(problem.what, problem.value, problem.unit, problem.allowed, line=line) from problem
 
 
 def _grade(columns: Columns, place: int) -> float:

@@ -15,11 +15,12 @@ import os
 import re
 import stat
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
-from heave.errors import FileError
+from heave.errors import FileError, InputError
 from heave.files.rows import Row, Rows, TextRows, plain_rows
 
 MAX_BYTES: Final = 20_000_000
@@ -90,6 +91,15 @@ class Table:
                 )
             found[name] = (line, value.strip())
         return found
+
+
+@contextmanager
+def on_line(line: int | None) -> Iterator[None]:
+    """Names the line of the file in an error about a value that stands on it."""
+    try:
+        yield
+    except InputError as problem:
+        raise FileError(problem.what, problem.value, problem.unit, problem.allowed, line=line) from problem
 
 
 def load(source: Source, max_bytes: int = MAX_BYTES) -> bytes:

@@ -20,11 +20,11 @@ PACKAGE = Path(__file__).resolve().parents[2] / "heave"
 
 LINES = (
     ("planning/columns.py", '"height": ("m", "ft"),', '"height": ("m", "ft", "cm"),'),
-    ("files/registry.py", '("total", "m"): "swh htsgw",', '("total", "m"): "swh htsgw hsig",'),
+    ("files/registry.py", '"total", "m", "swh htsgw")', '"total", "m", "swh htsgw hsig")'),
     (
         "files/registry.py",
-        'number_headers("heave", "m", "ft")',
-        'number_headers("heave", "m", "ft", "fathom")',
+        'number_column("heave", "m ft", req',
+        'number_column("heave", "m ft fathom", req',
     ),
     ("units.py", '*(_unit("km/h", 1 / 3.6),),', '*(_unit("km/h", 1 / 3.6), _unit("fathom", 1.8288)),'),
 )
