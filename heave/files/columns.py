@@ -213,10 +213,11 @@ def _unit_words(column: Column, header: str) -> str | None:
 def _decimal_comma(table: Table, headers: Mapping[int, str]) -> bool:
     """Whether the numbers of the file use a decimal comma; `headers` are those of its number columns by place."""
     rows = table.rows
-    commas = [(row, place) for place in headers for row in rows.having(place, ",")]
-    if not commas:
+    commas = {place: rows.having(place, ",") for place in headers}
+    first = min(((int(found[0]), place) for place, found in commas.items() if len(found)), default=None)
+    if first is None:
         return False
-    row, place = min(commas)
+    row, place = first
     cell = rows.cell(row, place)
 
     def refuse(allowed: str) -> FileError:
@@ -224,11 +225,15 @@ def _decimal_comma(table: Table, headers: Mapping[int, str]) -> bool:
 
     if table.delimiter not in (";", "\t"):
         raise refuse("a decimal point; a decimal comma needs semicolons or tabs between columns")
-    points = {(row, place) for place in headers for row in rows.having(place, ".")}.difference(commas)
-    if points:
-        other = rows.line(min(points)[0])
-        raise refuse(f"one decimal mark in the file; line {other} has a decimal point")
-    if all(_THOUSANDS.fullmatch(rows.cell(row, place)) for row, place in commas):
+    points = [
+        min(set(rows.having(place, ".")).difference(found), default=None) for place, found in commas.items()
+    ]
+    other = min((int(row) for row in points if row is not None), default=None)
+    if other is not None:
+        raise refuse(f"one decimal mark in the file; line {rows.line(other)} has a decimal point")
+    if all(
+        _THOUSANDS.fullmatch(rows.cell(int(row), place)) for place, found in commas.items() for row in found
+    ):
         raise refuse("a decimal point, or no comma: this comma could be read in two ways")
     return True
 
@@ -243,10 +248,14 @@ def _numbers(table: Table, column: Column, header: str, comma: bool) -> FloatArr
     if not isinstance(table.rows, PlainRows):
         return read_cells(table.rows, place, read)
     written, plain = table.rows.decimals(place, "," if comma else ".")
-    plain &= ~np.isin(written, [mark for mark in column.sentinels if not isinstance(mark, str)])
+    marks = np.isin(written, [mark for mark in column.sentinels if not isinstance(mark, str)])
     numbers = written * (column.headers[header] or 1.0)
-    plain &= column.inside(numbers)
-    return read_cells(table.rows, place, read, numbers, np.flatnonzero(~plain))
+    done = plain & ~marks & column.inside(numbers)
+    if column.missing:
+        missing = marks | table.rows.blank(place)
+        numbers[missing] = np.nan
+        done |= missing
+    return read_cells(table.rows, place, read, numbers, np.flatnonzero(~done))
 
 
 def read_cells(

@@ -1,13 +1,13 @@
 """The rows of a table, held in one of two ways: as text, or as the bytes they were read from.
 
-A table is plain when its rows are ASCII without quotes, comments or blank lines, and every line has as many cells
-as the header: cells are then found by counting delimiters in the bytes, a hundred times as quickly. Any other is
+A table is plain when its rows are ASCII without comments or blank lines, quotes stand around whole cells only, and
+every line has as many cells as the header: cells are then found by counting delimiters in the bytes. Any other is
 read line by line by `heave.files.tables`, which also says what is wrong with it. Both give the same cells.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -28,9 +28,10 @@ DIGITS: Final = 15
 division rounds once, and so gives the float nearest to what is written, as `float` does."""
 
 _POWERS: Final = 10.0 ** np.arange(DIGITS + 1)
-_PRINTABLE: Final = bytes(set(range(32, 127)) - set(b'"#')) + b"\n"
+_PRINTABLE: Final = bytes(set(range(32, 127)) - set(b"#")) + b"\n"
 _NEW_LINE: Final = ord("\n")
 _SPACE: Final = ord(" ")
+_QUOTE: Final = ord('"')
 
 
 @dataclass(frozen=True)
@@ -41,10 +42,23 @@ class Row:
     cells: tuple[str, ...]
 
 
-def coded(cells: Sequence[str]) -> tuple[list[str], Indices]:
+Coded = tuple[list[str], Indices]
+"""Different texts, and which of them stands in each row."""
+
+
+def coded(cells: Sequence[str]) -> Coded:
     """The different cells in the order they appear, and which of them each cell is."""
     numbers = {cell: number for number, cell in enumerate(dict.fromkeys(cells))}
     return list(numbers), np.array([numbers[cell] for cell in cells], dtype=np.intp)
+
+
+def joined(parts: Sequence[Coded], write: Callable[..., str]) -> Coded:
+    """Texts that `write` makes of several columns, each different set of cells once."""
+    number = parts[0][1]
+    for texts, codes in parts[1:]:
+        number = number * len(texts) + codes
+    _, first, which = np.unique(number, return_index=True, return_inverse=True)
+    return [write(*(texts[codes[row]] for texts, codes in parts)) for row in first.tolist()], which
 
 
 class TextRows(list[Row]):
@@ -64,7 +78,11 @@ class TextRows(list[Row]):
             return [row.cells[place] for row in self]
         return [self[row].cells[place] for row in rows.tolist()]
 
-    def having(self, place: int, mark: str) -> list[int]:
+    def coded(self, place: int, first: int = 0, last: int | None = None) -> Coded:
+        """As `coded`, of a stretch of the letters of a column's cells."""
+        return coded([row.cells[place][first:last] for row in self])
+
+    def having(self, place: int, mark: str) -> Sequence[int]:
         """Rows whose cell in a column has `mark` in it."""
         return [number for number, row in enumerate(self) if mark in row.cells[place]]
 
@@ -97,18 +115,22 @@ class PlainRows:
         """Cells of a column, of every row or of some."""
         return _texts(self._letters(place, rows))
 
-    def coded(self, place: int, first: int, last: int = WIDEST) -> tuple[list[str], Indices]:
+    def coded(self, place: int, first: int = 0, last: int = WIDEST) -> Coded:
         """As `coded`, of a stretch of the letters of a column's cells; neighbours that are equal are looked at once."""
         letters = self._letters(place, None, first, last)
         changed = np.concatenate(([True], (letters[:, 1:] != letters[:, :-1]).any(axis=0)))
         found, codes = coded(_texts(letters[:, changed]))
         return found, np.repeat(codes, np.diff(np.flatnonzero(np.append(changed, True))))
 
-    def having(self, place: int, mark: str) -> list[int]:
+    def having(self, place: int, mark: str) -> Indices:
         """Rows whose cell in a column has `mark` in it."""
         if mark == self.delimiter or not (self.text == ord(mark)).any():
-            return []
-        found: list[int] = np.flatnonzero((self._letters(place) == ord(mark)).any(axis=0)).tolist()
+            return np.zeros(0, dtype=np.intp)
+        return np.flatnonzero((self._letters(place) == ord(mark)).any(axis=0))
+
+    def blank(self, place: int) -> Flags:
+        """Whether each cell of a column is empty."""
+        found: Flags = self.starts[:, place] == self.ends[:, place]
         return found
 
     def decimals(self, place: int, mark: str) -> tuple[FloatArray, Flags]:
@@ -168,7 +190,8 @@ def plain_rows(text: str, columns: int, delimiter: str, first_line: int) -> Plai
     delimiter : comma, semicolon or tab; or a space, for words with any number of spaces between
     first_line : line of the file the first row stands on
     """
-    body = text.encode().rstrip(b"\n ") + b"\n"
+    end = text.find("\n", len(text.rstrip("\n ")))
+    body = (text if end < 0 else text[:end]).encode() + b"\n"
     if columns < 2 or body.translate(None, _PRINTABLE + (b"\t" if delimiter == "\t" else b"")):
         return None
     letters: Bytes = np.frombuffer(body, dtype=np.uint8)
@@ -178,7 +201,7 @@ def plain_rows(text: str, columns: int, delimiter: str, first_line: int) -> Plai
     starts, ends = found
     width = ends - starts
     if width.max() > WIDEST or (delimiter == "\t" and not width.any(axis=1).all()):
-        return None
+        return None  # a line of tabs alone is a blank line
     return PlainRows(letters, starts, ends, first_line, delimiter)
 
 
@@ -191,24 +214,36 @@ def _cells(letters: Bytes, columns: int, delimiter: int) -> tuple[Places, Places
     if (letters[ends[:, -1]] != _NEW_LINE).any() or (letters[ends[:, :-1]] == _NEW_LINE).any():
         return None
     starts = np.concatenate(([np.int32(0)], marks[:-1] + np.int32(1))).reshape(ends.shape)
-    for _ in range(WIDEST):
-        before = (letters[starts] == _SPACE) & (starts < ends)
-        starts = starts + before
-        after = (letters[ends - 1] == _SPACE) & (starts < ends)
-        ends = ends - after
-        if not (before.any() or after.any()):
-            return starts, ends
-    return None
+    if (ends - starts).max() > WIDEST:
+        return None
+    spaces, quotes = (letters == _SPACE).any(), np.count_nonzero(letters == _QUOTE)
+    if spaces:
+        starts = _trimmed(letters, starts, ends, 1)
+    if quotes:
+        quoted = (letters[starts] == _QUOTE) & (letters[ends - 1] == _QUOTE) & (ends - starts > 1)
+        if quotes != 2 * np.count_nonzero(quoted):
+            return None  # a delimiter or a quote inside quotes, or a quote left open
+        ends = ends - quoted
+        starts = _trimmed(letters, starts + quoted, ends, 1)
+    return starts, _trimmed(letters, ends, starts, -1) if spaces else ends
+
+
+def _trimmed(letters: Bytes, edges: Places, others: Places, step: int) -> Places:
+    """Starts moved forward (step 1) or ends moved back (step -1) past spaces, as far as the cells' other edges."""
+    while (blank := (letters[edges - (step < 0)] == _SPACE) & (edges != others)).any():
+        edges = edges + np.int32(step) * blank
+    return edges
 
 
 def _words(letters: Bytes, columns: int) -> tuple[Places, Places] | None:
     """Starts and ends of words; None where a line has another number of them."""
-    edges = np.diff((letters > _SPACE).astype(np.int8), prepend=0, append=0)
+    filled = letters > _SPACE
+    edges = (np.flatnonzero(filled[1:] != filled[:-1]) + 1).astype(np.int32)
+    edges = np.concatenate(([np.int32(0)], edges)) if filled[0] else edges
     lines = np.flatnonzero(letters == _NEW_LINE)
-    places = [np.flatnonzero(edges == sign).astype(np.int32) for sign in (1, -1)]
-    if places[0].size != lines.size * columns:
+    if edges.size != 2 * lines.size * columns:
         return None
-    starts, ends = (found.reshape(-1, columns) for found in places)
+    starts, ends = (edges[first::2].reshape(-1, columns) for first in (0, 1))
     if (ends[:, -1] > lines).any() or (starts[1:, 0] < lines[:-1]).any():
         return None
     return starts, ends

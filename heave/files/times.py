@@ -17,7 +17,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import FileError
-from heave.files.rows import Indices, PlainRows, Rows, coded
+from heave.files.rows import Coded, Rows, joined
 from heave.files.tables import Table
 
 Ticks = npt.NDArray[np.int64]
@@ -98,9 +98,16 @@ def moment(ticks: int | np.int64) -> datetime:
 
 def buoy_time(cells: Sequence[str]) -> str:
     """Year, month, day, hour and perhaps minute as ISO text; two digits of a year from 70 are of the 1900s."""
-    year, month, day, hour, minute = (*cells, "00")[:5]
+    return _buoy_day(*cells[:3]) + _buoy_clock(*cells[3:])
+
+
+def _buoy_day(year: str, month: str, day: str) -> str:
     year = "19" + year if len(year) == 2 and year.isdigit() and int(year) >= 70 else year
-    return f"{year}-{month.zfill(2)}-{day.zfill(2)}T{hour.zfill(2)}:{minute.zfill(2)}Z"
+    return f"{year}-{month.zfill(2)}-{day.zfill(2)}"
+
+
+def _buoy_clock(hour: str, minute: str = "00") -> str:
+    return f"T{hour.zfill(2)}:{minute.zfill(2)}Z"
 
 
 def read_times(
@@ -161,23 +168,15 @@ def read_times(
     return _localised(ticks, zone, groups, refuse), (f"Times carry no zone: taken as {zone_name}.",)
 
 
-def _pieces(
-    rows: Rows, places: dict[str, int]
-) -> tuple[tuple[list[str], Indices], tuple[list[str], Indices]]:
+def _pieces(rows: Rows, places: dict[str, int]) -> tuple[Coded, Coded]:
     """Days and times of day as ISO text, and which of them each row has."""
-    if "time" in places and isinstance(rows, PlainRows):
-        return rows.coded(places["time"], 0, 10), rows.coded(places["time"], 10)
-    columns = [rows.column(place) for place in places.values()]
     if "time" in places:
-        texts = columns[0]
-    elif "date" in places:
-        texts = [
-            f"{day}T{clock.zfill(2) if clock.isdigit() else clock}"
-            for day, clock in zip(*columns, strict=True)
-        ]
-    else:
-        texts = [buoy_time(cells) for cells in zip(*columns, strict=True)]
-    return coded([text[:10] for text in texts]), coded([text[10:] for text in texts])
+        return rows.coded(places["time"], 0, 10), rows.coded(places["time"], 10)
+    columns = [rows.coded(place) for place in places.values()]
+    if "date" in places:
+        clocks, clock = columns[1]
+        return columns[0], ([f"T{text.zfill(2) if text.isdigit() else text}" for text in clocks], clock)
+    return joined(columns[:3], _buoy_day), joined(columns[3:], _buoy_clock)
 
 
 def _day(text: str) -> int | None:

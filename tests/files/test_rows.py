@@ -211,3 +211,13 @@ def test_a_heave_record_gives_the_same_in_bulk(head: str) -> None:
 def _record(source: bytes) -> tuple[object, ...]:
     found = read_heave_record(source)
     return found.step, found.start, found.notes, found.heave.tobytes()
+
+
+def test_quotes_around_whole_cells_are_plain_and_no_others() -> None:
+    rows = plain_rows('"1", "b c",""\n2," x ",3\n', 3, ",", 2)
+    assert rows is not None
+    assert [rows[row].cells for row in range(2)] == [("1", "b c", ""), ("2", "x", "3")]
+    for text in ('"1,2",3\n', '"1""2",3\n', '"1" ,2\n', '"1,2\n', '1",2\n', '",",2\n', '"","""\n'):
+        assert plain_rows(text, 2, ",", 2) is None
+    quoted = "\n".join(",".join(f'"{cell}"' for cell in line.split(",")) for line in PLAIN.split())
+    assert same(read_forecast, quoted.encode()) == outcome(read_forecast, PLAIN.encode(), bulk=True)
