@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import PurePath
 from typing import Any
 
 
@@ -49,8 +50,15 @@ class FileError(InputError):
 
 
 def _written(value: Any) -> str:
-    """`value` as a message shows it; never fails, since whole numbers over 4,300 digits have no repr."""
+    """`value` as a message shows it; never fails, since whole numbers over 4,300 digits have no repr.
+
+    A long value is cut at its end, a long path at its beginning: the name of the file is what tells.
+    """
     try:
+        if isinstance(value, PurePath):
+            path = str(value)
+            kept = max(77, len(value.name))
+            return repr(path if len(path) <= 80 else "..." + path[-kept:])
         shown = repr(value)
     except Exception:
         return f"a {type(value).__name__} that cannot be written out"

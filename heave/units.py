@@ -123,9 +123,33 @@ UNITS: Final[dict[str, Unit]] = {
         *(_MIN, _unit("cm", 0.01), _unit("kPa", 1e3), _unit("MPa", 1e6), _unit("klbm", 1e3 * _POUND)),
         *(_unit("lbf", _POUND_FORCE), _unit("lb", _POUND), _unit("tf", 1e3 * STANDARD_GRAVITY)),
         *(_unit("short ton", 2000 * _POUND), _unit("Hz", 1.0), _unit("kn", 1852 / 3600, "knot")),
+        *(_unit("km/h", 1 / 3.6),),
     )
 }
 """Units by symbol, for conversions in tests, files and tables."""
+
+_SPELT: Final = {
+    "m": "metre metres meter meters mtr",
+    "ft": "foot feet",
+    "s": "sec secs second seconds",
+    "°": "degt degree degrees degrees_true degree_true",
+    "m/s": "m_s-1 m_s**-1 mps ms-1 ms",
+    "kn": "kt kts knots",
+    "km/h": "kmh kph",
+    "ft/s": "fps",
+}
+"""Other ways files write units, beside symbol and token; a space is written _."""
+
+_WRITTEN: Final = {
+    **{unit.token: unit for unit in UNITS.values()},
+    **{word: UNITS[symbol] for symbol, words in _SPELT.items() for word in words.split()},
+    **UNITS,
+}
+
+
+def unit_written(word: str) -> Unit | None:
+    """The unit a file means by `word`: a symbol, a token or another spelling; None where there is none such."""
+    return _WRITTEN.get(word.replace(" ", "_"))
 
 
 def unit_of(kind: str, system: str = "si") -> Unit:

@@ -18,27 +18,22 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from functools import lru_cache
 from typing import Final
 
-from heave.errors import FileError, InputError
+from heave.errors import FileError
 from heave.files.bands import band_widths
 from heave.files.columns import parse_number
-from heave.files.tables import Source, decode, load
+from heave.files.registry import DENSITY
+from heave.files.tables import Source, buoy_times, buoy_words, decode, load, on_line
+from heave.files.times import buoy_time, parse_time
 from heave.sea.measured import MeasuredSpectrum
 
 MAX_BUOY_BYTES: Final = 20_000_000
 """Largest buoy file read [bytes]; a year of hourly spectra is about 4 MB."""
 
-MAX_DENSITY: Final = 900.0
-"""Highest spectral density believed [m²/Hz]; the missing-value marks stand above it."""
-
-MISSING_MARKS: Final = (999.0, 9999.0, -999.0, -99.0)
-"""Numbers that mean "missing" in any band; so do MM and a record of 9.999, 99 or 99.99 throughout."""
-
 _WHOLE_RECORD_MARKS: Final = (9.999, 99.0, 99.99, 99.999)
-_TIME_NAMES: Final = (("yy", "yyyy", "yr"), ("mm", "mo"), ("dd", "dy"), ("hh", "hr"), ("mm", "mn"))
 _PAIR = re.compile(r"\(([0-9.]{1,10})\)")
 
 
@@ -136,11 +131,8 @@ def read_buoy_file(
 
 
 def _layout(line: int, words: Sequence[str]) -> _Layout:
-    names = [word.lower() for word in words]
-    names = names[1:] if names[0] == "#" else [names[0].lstrip("#"), *names[1:]]
-    times = 0
-    while times < min(5, len(names)) and names[times] in _TIME_NAMES[times]:
-        times += 1
+    names = buoy_words(" ".join(words))
+    times = buoy_times(names)
     if times < 4:
         allowed = "a buoy header: #YY MM DD hh mm, then frequencies or spec_1 (freq_1)"
         raise FileError("header", " ".join(words[:6]), None, allowed, line=line)
@@ -151,23 +143,19 @@ def _layout(line: int, words: Sequence[str]) -> _Layout:
         raise FileError("header", " ".join(words[:6]), None, "band frequencies after the time", line=line)
     for word in rest:
         parse_number(word, "band frequency", line=line)
-    _widths(tuple(rest), line)
+    with on_line(line):
+        _widths(tuple(rest))
     return _Layout(times, False, tuple(rest))
 
 
 def _time(words: Sequence[str], line: int) -> datetime:
     shown = " ".join(words)
     allowed = "year month day hour [minute] in UTC; two-digit years from 70 to 99"
-    if len(words) < 4 or not all(re.fullmatch(r"[0-9]{1,4}", word) for word in words):
-        raise FileError("time", shown, None, allowed, line=line)
-    year, month, day, hour, minute = (*(int(word) for word in words), 0)[:5]
-    if len(words[0]) == 2 and 70 <= year <= 99:
-        year += 1900
     try:
-        if len(words[0]) not in (2, 4) or not 1970 <= year <= 2200:
-            raise ValueError(year)
-        return datetime(year, month, day, hour, minute, tzinfo=UTC)
-    except ValueError as problem:
+        if len(words) < 4:
+            raise FileError("time", shown, None, allowed)
+        return parse_time(buoy_time(words), utc=True)
+    except FileError as problem:
         raise FileError("time", shown, None, allowed, line=line) from problem
 
 
@@ -202,17 +190,18 @@ def _spectrum(
     about: tuple[float, str, float],
     line: int,
 ) -> MeasuredSpectrum | None:
-    widths = _widths(centres, line)
+    with on_line(line):
+        widths = _widths(centres)
     values = [_density(cell, centre, line) for cell, centre in zip(cells, centres, strict=True)]
     if any(value is None for value in values) or set(values) <= set(_WHOLE_RECORD_MARKS):
         return None
     density = [value for value in values if value is not None]
     for value, centre in zip(density, centres, strict=True):
-        if not 0 <= value <= MAX_DENSITY:
-            allowed = f"from 0 to {MAX_DENSITY:g}"
+        if not DENSITY.inside(value):
+            allowed = DENSITY.allowed("m²/Hz")
             raise FileError("spectral density", value, "m²/Hz", allowed, line=line, column=f"{centre} Hz")
     direction_from, spreading, exponent = about
-    try:
+    with on_line(line):
         return MeasuredSpectrum(
             frequency=tuple(float(centre) for centre in centres),
             bandwidth=widths,
@@ -223,24 +212,13 @@ def _spectrum(
             label=f"measured {moment:%Y-%m-%d %H:%M} UTC",
             time=_iso(moment),
         )
-    except InputError as problem:
-        raise FileError(problem.what, problem.value, problem.unit, problem.allowed, line=line) from problem
 
 
 def _density(cell: str, centre: str, line: int) -> float | None:
-    if cell.upper() == "MM":
+    if cell.upper() in DENSITY.sentinels:
         return None
     value = parse_number(cell, "spectral density", line=line, column=f"{centre} Hz")
-    return None if value in MISSING_MARKS else value
+    return None if value in DENSITY.sentinels else value
 
 
-@lru_cache(maxsize=64)
-def _cached_widths(centres: tuple[str, ...]) -> tuple[float, ...]:
-    return band_widths(centres)
-
-
-def _widths(centres: tuple[str, ...], line: int) -> tuple[float, ...]:
-    try:
-        return _cached_widths(centres)
-    except FileError as problem:
-        raise FileError(problem.what, problem.value, problem.unit, problem.allowed, line=line) from problem
+_widths = lru_cache(maxsize=64)(band_widths)

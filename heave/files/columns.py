@@ -9,16 +9,16 @@ from __future__ import annotations
 import itertools
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
 
 from heave.errors import FileError
-from heave.files.tables import Row, Table, un_neutral
+from heave.files.rows import Indices, PlainRows, Rows
+from heave.files.tables import Table, un_neutral
 from heave.units import UNITS, significant
 
 FloatArray = npt.NDArray[np.float64]
@@ -31,28 +31,39 @@ _COMMA_NUMBER = re.compile(r"[+-]?[0-9]{0,30},[0-9]{1,30}([eE][+-]?[0-9]{1,3})?"
 _THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Column:
     """A column a table may have.
 
     `headers` maps each header to the factor that brings its numbers to SI; None marks text. `low` and
     `high` are inclusive and `above` is exclusive, in SI. `sentinels` are compared as numbers, in the
     file's own unit, or as words; they and empty cells are missing values, refused unless `missing` is
-    allowed.
+    allowed. `goes` is the field its values go to; its name where nothing else is said.
     """
 
     name: str
-    headers: Mapping[str, float | None]
+    headers: Mapping[str, float | None] | Mapping[str, float]
     required: bool = True
     missing: bool = False
     sentinels: tuple[float | str, ...] = ()
     low: float | None = None
     high: float | None = None
     above: float | None = None
+    goes: str = ""
     numeric: bool = field(init=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "numeric", None not in self.headers.values())
+        object.__setattr__(self, "goes", self.goes or self.name)
+
+    def inside(self, stored: Any) -> Any:
+        """Whether a number in SI, or each of an array of them, is finite and within the range."""
+        found = abs(stored) < math.inf
+        if self.low is not None:
+            found = found & (stored >= self.low)
+        if self.high is not None:
+            found = found & (stored <= self.high)
+        return found if self.above is None else found & (stored > self.above)
 
     def allowed(self, header: str) -> str:
         """The range in words, in the unit of `header`."""
@@ -69,7 +80,11 @@ class Columns:
     numbers: dict[str, FloatArray]
     texts: dict[str, tuple[str, ...]]
     headers: dict[str, str]
-    lines: tuple[int, ...]
+    rows: Rows
+
+    def line(self, row: int | np.integer[Any]) -> int:
+        """Line of the file a row stood on."""
+        return self.rows.line(row)
 
     def __contains__(self, name: str) -> bool:
         return name in self.headers
@@ -78,6 +93,16 @@ class Columns:
 def number_headers(stem: str, *symbols: str) -> dict[str, float | None]:
     """Headers `stem_unit` for the unit `symbols`: `number_headers("hs", "m", "ft")` gives hs_m and hs_ft."""
     return {f"{stem}_{UNITS[symbol].token}": UNITS[symbol].factor for symbol in symbols}
+
+
+def number_column(name: str, symbols: str, *, other: Mapping[str, str] | None = None, **more: Any) -> Column:
+    """A column of numbers `name_unit`, in any of the units of `symbols`, one after the other; `other` names as well.
+
+    `more` is the rest of a Column: number_column("od", "mm in", low=0.02, high=0.6).
+    """
+    stems = {name: symbols, **(other or {})}
+    headers = [number_headers(stem, *units.split()) for stem, units in stems.items()]
+    return Column(name, {header: factor for each in headers for header, factor in each.items()}, **more)
 
 
 def text_column(name: str, *, required: bool = True) -> Column:
@@ -107,22 +132,20 @@ def take(table: Table, columns: Sequence[Column]) -> Columns:
         not a number in its range; line and column are named.
     """
     chosen = _match_headers(table, columns)
-    places = {header: table.header.index(header) for header in chosen.values()}
-    numeric = [column for column in columns if column.name in chosen and column.numeric]
-    comma = _decimal_comma(table, [chosen[column.name] for column in numeric], places)
-    numbers: dict[str, FloatArray] = {}
-    texts: dict[str, tuple[str, ...]] = {}
-    for column in columns:
-        if column.name not in chosen:
-            continue
-        header = chosen[column.name]
-        place = places[header]
-        if column.numeric:
-            values = [_cell_number(column, header, row, place, comma) for row in table.rows]
-            numbers[column.name] = np.array(values, dtype=np.float64)
-        else:
-            texts[column.name] = tuple(_cell_text(column, row, place) for row in table.rows)
-    return Columns(numbers, texts, chosen, tuple(row.line for row in table.rows))
+    numeric = {column: chosen[column.name] for column in columns if column.numeric and column.name in chosen}
+    texts = {
+        column.name: _texts(table, column.name)
+        for column in columns
+        if column.name in chosen and not column.numeric
+    }
+    return Columns(read_numbers(table, numeric), texts, chosen, table.rows)
+
+
+def read_numbers(table: Table, columns: Mapping[Column, str]) -> dict[str, FloatArray]:
+    """Numbers of some `columns`, each with its header, by name in SI; raises as `take`."""
+    places = {header: table.header.index(header) for header in columns.values()}
+    comma = _decimal_comma(table, {place: header for header, place in places.items()})
+    return {column.name: _numbers(table, column, header, comma) for column, header in columns.items()}
 
 
 def parse_number(
@@ -142,31 +165,6 @@ def parse_number(
     if not _NUMBER.fullmatch(cell) or not math.isfinite(float(cell)):
         raise FileError(what, cell, None, "a finite number such as 2.5", line=line, column=column)
     return float(cell)
-
-
-def parse_time(
-    cell: str, *, line: int | None = None, column: str | None = None, utc: bool = False
-) -> datetime:
-    """An ISO 8601 time with a zone, as UTC; with `utc` the column itself says UTC and a zone may be absent.
-
-    Raises
-    ------
-    FileError
-        If it is not ISO 8601 (03/04/2026 could be read in two ways) or has no zone.
-    """
-    allowed = "an ISO 8601 time such as 2026-03-04T06:00Z"
-    try:
-        if not re.match(r"[0-9]{4}-[0-9]{2}-[0-9]{2}[T ][0-9]{2}:[0-9]{2}", cell):
-            raise ValueError(cell)
-        moment = datetime.fromisoformat(cell)
-        if moment.tzinfo is None and not utc:
-            raise FileError("time", cell, None, allowed + ", with its zone", line=line, column=column)
-        zoned = moment if moment.tzinfo else moment.replace(tzinfo=UTC)
-        return zoned.astimezone(UTC)
-    except FileError:
-        raise
-    except (ValueError, OverflowError) as problem:
-        raise FileError("time", cell, None, allowed, line=line, column=column) from problem
 
 
 def _match_headers(table: Table, columns: Sequence[Column]) -> dict[str, str]:
@@ -212,69 +210,97 @@ def _unit_words(column: Column, header: str) -> str | None:
     return symbols[0] if symbols else token.replace("_per_", "/") or None
 
 
-def _decimal_comma(table: Table, headers: Sequence[str], places: Mapping[str, int]) -> bool:
-    """Whether the numbers of the file use a decimal comma."""
-    commas: list[tuple[Row, str]] = []
-    points: list[tuple[Row, str]] = []
-    for row in table.rows:
-        for header in headers:
-            cell = row.cells[places[header]]
-            if "," in cell:
-                commas.append((row, header))
-            elif "." in cell:
-                points.append((row, header))
-    if not commas:
+def _decimal_comma(table: Table, headers: Mapping[int, str]) -> bool:
+    """Whether the numbers of the file use a decimal comma; `headers` are those of its number columns by place."""
+    rows = table.rows
+    commas = {place: rows.having(place, ",") for place in headers}
+    first = min(((int(found[0]), place) for place, found in commas.items() if len(found)), default=None)
+    if first is None:
         return False
-    row, header = commas[0]
-    cell = row.cells[places[header]]
+    row, place = first
+    cell = rows.cell(row, place)
+
+    def refuse(allowed: str) -> FileError:
+        return FileError("number", cell, None, allowed, line=rows.line(row), column=headers[place])
+
     if table.delimiter not in (";", "\t"):
-        allowed = "a decimal point; a decimal comma needs semicolons or tabs between columns"
-        raise FileError("number", cell, None, allowed, line=row.line, column=header)
-    if points:
-        other = points[0][0].line
-        allowed = f"one decimal mark in the file; line {other} has a decimal point"
-        raise FileError("number", cell, None, allowed, line=row.line, column=header)
-    if all(_THOUSANDS.fullmatch(r.cells[places[h]]) for r, h in commas):
-        allowed = "a decimal point, or no comma: this comma could be read in two ways"
-        raise FileError("number", cell, None, allowed, line=row.line, column=header)
+        raise refuse("a decimal point; a decimal comma needs semicolons or tabs between columns")
+    points = [
+        min(set(rows.having(place, ".")).difference(found), default=None) for place, found in commas.items()
+    ]
+    other = min((int(row) for row in points if row is not None), default=None)
+    if other is not None:
+        raise refuse(f"one decimal mark in the file; line {rows.line(other)} has a decimal point")
+    if all(
+        _THOUSANDS.fullmatch(rows.cell(int(row), place)) for place, found in commas.items() for row in found
+    ):
+        raise refuse("a decimal point, or no comma: this comma could be read in two ways")
     return True
 
 
-def _cell_number(column: Column, header: str, row: Row, place: int, comma: bool) -> float:
-    cell = row.cells[place]
+def _numbers(table: Table, column: Column, header: str, comma: bool) -> FloatArray:
+    """Numbers of one column in SI, NaN where missing: plain cells in bulk, any other and any out of range by itself."""
+    place = table.header.index(header)
+
+    def read(cell: str, line: int) -> float:
+        return _cell_number(column, header, cell, line, comma)
+
+    if not isinstance(table.rows, PlainRows):
+        return read_cells(table.rows, place, read)
+    written, plain = table.rows.decimals(place, "," if comma else ".")
+    marks = np.isin(written, [mark for mark in column.sentinels if not isinstance(mark, str)])
+    numbers = written * (column.headers[header] or 1.0)
+    done = plain & ~marks & column.inside(numbers)
+    if column.missing:
+        missing = marks | table.rows.blank(place)
+        numbers[missing] = np.nan
+        done |= missing
+    return read_cells(table.rows, place, read, numbers, np.flatnonzero(~done))
+
+
+def read_cells(
+    rows: Rows,
+    place: int,
+    read: Callable[[str, int], float],
+    numbers: FloatArray | None = None,
+    chosen: Indices | None = None,
+) -> FloatArray:
+    """A column read by `read(cell, line)`, each different cell once; of `numbers` only the `chosen` rows are."""
+    known: dict[str, float] = {}
+    cells = rows.column(place, chosen)
+    for row, cell in zip(range(len(cells)) if chosen is None else chosen, cells, strict=True):
+        if cell not in known:
+            known[cell] = read(cell, rows.line(row))
+    found = np.array([known[cell] for cell in cells], dtype=np.float64)
+    if numbers is None or chosen is None:
+        return found
+    numbers[chosen] = found
+    return numbers
+
+
+def _cell_number(column: Column, header: str, cell: str, line: int, comma: bool) -> float:
     plain = cell.replace(",", ".") if comma and _COMMA_NUMBER.fullmatch(cell) else cell
-    if not cell or cell in column.sentinels:
-        return _missing(column, header, row, cell)
-    value = float(plain) if _NUMBER.fullmatch(plain) else math.nan
-    if value in column.sentinels:
-        return _missing(column, header, row, cell)
+    marked = not cell or cell in column.sentinels
+    value = float(plain) if not marked and _NUMBER.fullmatch(plain) else math.nan
+    if marked or value in column.sentinels:
+        if column.missing:
+            return math.nan
+        what = "an empty cell" if not cell else f"{cell}, which marks a missing value,"
+        unit = _unit_words(column, header)
+        raise FileError(column.name, what, unit, column.allowed(header), line=line, column=header)
     stored = value * (column.headers[header] or 1.0)
-    inside = (
-        math.isfinite(stored)
-        and (column.low is None or stored >= column.low)
-        and (column.high is None or stored <= column.high)
-        and (column.above is None or stored > column.above)
-    )
-    if not inside:
+    if not column.inside(stored):
         allowed = column.allowed(header)
         if not math.isfinite(stored) and not allowed.startswith("a finite"):
             allowed = "a finite number " + allowed
-        unit = _unit_words(column, header)
-        raise FileError(column.name, cell, unit, allowed, line=row.line, column=header)
+        raise FileError(column.name, cell, _unit_words(column, header), allowed, line=line, column=header)
     return stored
 
 
-def _missing(column: Column, header: str, row: Row, cell: str) -> float:
-    if not column.missing:
-        what = "an empty cell" if not cell else f"{cell}, which marks a missing value,"
-        unit = _unit_words(column, header)
-        raise FileError(column.name, what, unit, column.allowed(header), line=row.line, column=header)
-    return math.nan
-
-
-def _cell_text(column: Column, row: Row, place: int) -> str:
-    cell = un_neutral(row.cells[place])
-    if len(cell) > MAX_CELL or not cell.isprintable():
-        allowed = f"printable text of at most {MAX_CELL} characters"
-        raise FileError(column.name, cell, None, allowed, line=row.line, column=column.name)
-    return cell
+def _texts(table: Table, name: str) -> tuple[str, ...]:
+    cells = [un_neutral(cell) for cell in table.rows.column(table.header.index(name))]
+    for row, cell in enumerate(cells):
+        if len(cell) > MAX_CELL or not cell.isprintable():
+            allowed = f"printable text of at most {MAX_CELL} characters"
+            raise FileError(name, cell, None, allowed, line=table.rows.line(row), column=name)
+    return tuple(cells)

@@ -10,8 +10,10 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import FileError
-from heave.files.columns import Column, Columns, number_headers, parse_time, take, text_column
+from heave.files.columns import Columns, take
+from heave.files.registry import HEAVE_RECORD
 from heave.files.tables import Source, Table, read_table
+from heave.files.times import moment, read_times
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -32,20 +34,6 @@ MOST_FILLED: Final = 0.05
 
 FEWEST_ROWS: Final = 10
 """Fewest values of a record."""
-
-_COLUMNS: Final = (
-    Column("time", {"time_s": 1.0, "time_min": 60.0}, required=False),
-    text_column("time_utc", required=False),
-    Column("heave", number_headers("heave", "m", "ft"), required=False, missing=True, low=-30.0, high=30.0),
-    Column(
-        "heave_down",
-        number_headers("heave_down", "m", "ft"),
-        required=False,
-        missing=True,
-        low=-30.0,
-        high=30.0,
-    ),
-)
 
 
 @dataclass(frozen=True, eq=False)
@@ -97,7 +85,7 @@ def read_heave_record(source: Source, *, fill: bool = True) -> HeaveRecord:
         With line and column for anything that cannot be read in one way, times that do not increase, and gaps.
     """
     table = read_table(source, MAX_RECORD_BYTES)
-    columns = take(table, _COLUMNS)
+    columns = take(table, HEAVE_RECORD)
     time, start = _times(table, columns)
     heave = _heave(table, columns)
     _check_order(time, columns)
@@ -110,9 +98,9 @@ def read_heave_record(source: Source, *, fill: bool = True) -> HeaveRecord:
     step = float(np.median(gaps))
     if not STEP_RANGE[0] <= step <= STEP_RANGE[1]:
         allowed = f"from {STEP_RANGE[0]:g} to {STEP_RANGE[1]:g}"
-        raise FileError("time between values", step, "s", allowed, line=columns.lines[kept[0]])
+        raise FileError("time between values", step, "s", allowed, line=columns.line(kept[0]))
     wide = np.flatnonzero(gaps > (1 + JITTER) * step)
-    notes = _check_gaps(gaps, wide, step, [columns.lines[kept[place]] for place in wide], fill)
+    notes = _check_gaps(gaps, wide, step, [columns.line(kept[place]) for place in wide], fill)
     even, resampled = _even(time[kept] - time[kept[0]], heave[kept], step)
     if resampled and not wide.size:
         notes.append("Times wander about an even step: values brought to even places by a cubic.")
@@ -136,11 +124,8 @@ def _times(table: Table, columns: Columns) -> tuple[FloatArray, datetime | None]
     if "time" in columns:
         seconds = columns.numbers["time"]
         return np.asarray(seconds - seconds[0]), None
-    moments = [
-        parse_time(cell, line=line, column="time_utc", utc=True)
-        for cell, line in zip(columns.texts["time_utc"], columns.lines, strict=True)
-    ]
-    return np.array([(moment - moments[0]).total_seconds() for moment in moments]), moments[0]
+    ticks, _ = read_times(table, {"time": table.header.index("time_utc")}, whole=False)
+    return (ticks - ticks[0]) / 1e6, moment(ticks[0])
 
 
 def _heave(table: Table, columns: Columns) -> FloatArray:
@@ -154,7 +139,7 @@ def _heave(table: Table, columns: Columns) -> FloatArray:
 def _check_order(time: FloatArray, columns: Columns) -> None:
     back = np.flatnonzero(np.diff(time) <= 0)
     if back.size:
-        line = columns.lines[int(back[0]) + 1]
+        line = columns.line(back[0] + 1)
         raise FileError(
             "time", float(time[back[0] + 1]), "s from the first", "a time after the row above", line=line
         )

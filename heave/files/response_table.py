@@ -27,46 +27,19 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.errors import FileError, InputError
-from heave.files.columns import Column, Columns, number_headers, take
+from heave.errors import FileError
+from heave.files.columns import Columns, take
 from heave.files.conventions import RESPONSE_FORMAT, RESPONSE_VERSION, check_format, conventions
-from heave.files.tables import Source, Table, read_table, write_text
+from heave.files.registry import RESPONSE
+from heave.files.tables import Source, Table, on_line, read_table, write_text
 from heave.units import STANDARD_GRAVITY
-from heave.vessel.response_table import MAX_HEAVE, MAX_ROTATION, ResponseTable
+from heave.vessel.response_table import MAX_ROTATION, ResponseTable
 
 FloatArray = npt.NDArray[np.float64]
 ComplexArray = npt.NDArray[np.complex128]
 
 MAX_RESPONSE_BYTES: Final = 5_000_000
 """Largest response file read [bytes]."""
-
-_ROTATION = math.pi / 180
-_PER_METRE: Final = {"roll_deg_per_m": _ROTATION, "roll_rad_per_m": 1.0}
-_PER_SLOPE: Final = {"roll_deg_per_deg": 1.0, "roll_rad_per_rad": 1.0}
-_ANGLES: Final = {name: {**_PER_METRE, **_PER_SLOPE} for name in ("roll", "pitch")}
-
-
-def _rotation_headers(name: str) -> dict[str, float | None]:
-    return {header.replace("roll", name): factor for header, factor in _ANGLES[name].items()}
-
-
-def _phase_column(name: str) -> Column:
-    headers: dict[str, float | None] = {f"{name}_phase_deg": _ROTATION, f"{name}_phase_rad": 1.0}
-    return Column(f"{name}_phase", headers, low=-4 * math.pi - 1e-9, high=4 * math.pi + 1e-9)
-
-
-_COLUMNS: Final = (
-    Column("period", number_headers("period", "s"), required=False, low=0.5, high=700.0),
-    Column("omega", number_headers("omega", "rad/s"), required=False, low=0.009, high=12.6),
-    Column("frequency", {"frequency_hz": 2 * math.pi}, required=False, low=0.009, high=12.6),
-    Column("heading", {"heading_deg": 1.0}, low=0.0, high=360.0),
-    Column("heave", {"heave_m_per_m": 1.0, "heave_ft_per_ft": 1.0}, low=0.0, high=MAX_HEAVE),
-    _phase_column("heave"),
-    Column("roll", _rotation_headers("roll"), low=0.0, high=50.0),
-    _phase_column("roll"),
-    Column("pitch", _rotation_headers("pitch"), low=0.0, high=50.0),
-    _phase_column("pitch"),
-)
 
 
 def read_response_table(
@@ -112,7 +85,7 @@ def read_response_table(
         "reference_y_m": None if reference_y is None else f"{reference_y!r}",
     }
     table = read_table(source, MAX_RESPONSE_BYTES)
-    columns = take(table, _COLUMNS)
+    columns = take(table, RESPONSE)
     stated = table.settings()
     check_format(stated)
     answers = conventions(stated, given)
@@ -192,10 +165,12 @@ def _heading(columns: Columns, answers: Mapping[str, str]) -> FloatArray:
     """Heading of wave travel relative to the bow [deg], towards port positive."""
     heading = columns.numbers["heading"]
     highest = 180.0 if answers["symmetric"] == "yes" else 360.0
-    for line, value in zip(columns.lines, heading, strict=True):
+    for place, value in enumerate(heading):
         if value > highest or (value == 360.0):
             allowed = "from 0 to 180, as the table is symmetric" if highest == 180 else "from 0 to below 360"
-            raise FileError("heading", float(value), "deg", allowed, line=line, column="heading_deg")
+            raise FileError(
+                "heading", float(value), "deg", allowed, line=columns.line(place), column="heading_deg"
+            )
     if answers["heading_convention"] == "from_bow_clockwise":
         return np.mod(180.0 - heading, 360.0)
     return heading
@@ -210,7 +185,7 @@ def _motion(columns: Columns, name: str, omega: FloatArray, phase: str) -> Compl
         place = int(np.argmax(too_much))
         header = columns.headers[name]
         allowed = f"at most {MAX_ROTATION:g} rad per metre of wave amplitude"
-        line = columns.lines[place]
+        line = columns.line(place)
         raise FileError(name, float(amplitude[place]), "rad/m", allowed, line=line, column=header)
     sign = 1.0 if phase == "lead" else -1.0
     result: ComplexArray = amplitude * np.exp(1j * sign * columns.numbers[f"{name}_phase"])
@@ -224,7 +199,7 @@ def _build(
     answers: Mapping[str, str],
     source: str,
 ) -> ResponseTable:
-    try:
+    with on_line(None):
         return ResponseTable(
             omega,
             heading,
@@ -236,8 +211,6 @@ def _build(
             symmetric=answers["symmetric"] == "yes",
             source=source,
         )
-    except InputError as problem:
-        raise FileError(problem.what, problem.value, problem.unit, problem.allowed) from problem
 
 
 def _check_grid(
@@ -249,17 +222,18 @@ def _check_grid(
 ) -> None:
     """Every period at every heading, once."""
     seen: dict[tuple[int, int], int] = {}
-    for line, cell in zip(columns.lines, zip(row.tolist(), column.tolist(), strict=True), strict=True):
+    for place, cell in enumerate(zip(row.tolist(), column.tolist(), strict=True)):
+        line = columns.line(place)
         where = f"period {2 * np.pi / omega[cell[1]]:.6g} s, heading {heading[cell[0]]:g} deg"
         if cell in seen:
             allowed = f"each period and heading once; line {seen[cell]} has it too"
             raise FileError("row", where, None, allowed, line=line)
         seen[cell] = line
     if omega.size < 2:
-        raise FileError("periods", int(omega.size), None, "at least 2 periods", line=columns.lines[0])
+        raise FileError("periods", int(omega.size), None, "at least 2 periods", line=columns.line(0))
     for beta, direction in enumerate(heading):
         for place, value in enumerate(omega):
             if (beta, place) not in seen:
                 where = f"none at period {2 * np.pi / value:.6g} s, heading {direction:g} deg"
                 allowed = f"every period at every heading, {omega.size} × {heading.size} rows"
-                raise FileError("row", where, None, allowed, line=columns.lines[-1])
+                raise FileError("row", where, None, allowed, line=columns.line(len(columns.rows) - 1))

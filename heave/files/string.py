@@ -6,40 +6,17 @@ import csv
 import io
 import math
 import os
-from typing import Final
+from typing import Any, Final
 
 from heave.drill_string.pipes import GRADES
-from heave.drill_string.sections import MAX_SECTIONS, STEEL_MODULUS, Section
-from heave.errors import FileError, InputError
-from heave.files.columns import Column, Columns, number_headers, take, text_column
-from heave.files.tables import Source, neutral, read_table, write_text
+from heave.drill_string.sections import MAX_SECTIONS, Section
+from heave.errors import FileError
+from heave.files.columns import Columns, take
+from heave.files.registry import STRING
+from heave.files.tables import Source, neutral, on_line, read_table, write_text
 
 MAX_STRING_BYTES: Final = 200_000
 """Largest string file read [bytes]."""
-
-_COLUMNS: Final = (
-    text_column("name"),
-    Column("length", number_headers("length", "m", "ft"), above=0.0, high=15_000.0),
-    Column("od", number_headers("od", "mm", "in"), low=0.02, high=0.6),
-    Column("id", number_headers("id", "mm", "in"), low=0.0, high=0.6),
-    Column(
-        "mass",
-        number_headers("mass", "kg/m", "lb/ft") | number_headers("weight", "lb/ft"),
-        low=1.0,
-        high=2000.0,
-    ),
-    Column("yield", number_headers("yield", "MPa", "ksi"), required=False, low=1e8, high=2e9),
-    text_column("grade", required=False),
-    Column(
-        "tension_area",
-        number_headers("tension_area", "cm²", "in²"),
-        required=False,
-        missing=True,
-        above=0.0,
-        high=0.3,
-    ),
-    Column("modulus", number_headers("modulus", "GPa", "Mpsi"), required=False, low=5e10, high=2.5e11),
-)
 
 
 def read_string(source: Source) -> tuple[Section, ...]:
@@ -67,12 +44,10 @@ def read_string(source: Source) -> tuple[Section, ...]:
         With line and column for anything that cannot be read in one way or is out of range.
     """
     table = read_table(source, MAX_STRING_BYTES)
-    columns = take(table, _COLUMNS)
+    columns = take(table, STRING)
     if len(table.rows) > MAX_SECTIONS:
         allowed = f"from 1 to {MAX_SECTIONS}"
-        raise FileError(
-            "number of sections", len(table.rows), None, allowed, line=columns.lines[MAX_SECTIONS]
-        )
+        raise FileError("number of sections", len(table.rows), None, allowed, line=columns.line(MAX_SECTIONS))
     if ("yield" in columns) == ("grade" in columns):
         found = "both yield and grade" if "yield" in columns else "neither yield nor grade"
         raise FileError(
@@ -83,25 +58,15 @@ def read_string(source: Source) -> tuple[Section, ...]:
 
 def string_text(sections: tuple[Section, ...]) -> str:
     """The table `read_string` reads, of `sections` from the top down: metric units, numbers written in full."""
+    columns = [column for column in STRING if column.name != "grade"]
+    headers = [next(iter(column.headers)) for column in columns]
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")
-    writer.writerow(
-        (
-            *("name", "length_m", "od_mm", "id_mm", "mass_kg_per_m", "yield_mpa"),
-            *("tension_area_cm2", "modulus_gpa"),
-        )
-    )
+    writer.writerow(headers)
     for section in sections:
-        area = section.tensile_area
-        numbers = (
-            section.length,
-            section.outer_diameter * 1e3,
-            section.inner_diameter * 1e3,
-            section.linear_mass,
-            section.yield_strength / 1e6,
-        )
-        tail = ("" if area is None else _plain(area * 1e4), _plain(section.youngs_modulus / 1e9))
-        writer.writerow((neutral(section.name), *(_plain(number) for number in numbers), *tail))
+        values = [getattr(section, column.goes) for column in columns]
+        factors = [column.headers[header] for column, header in zip(columns, headers, strict=True)]
+        writer.writerow(_cell(value, factor) for value, factor in zip(values, factors, strict=True))
     return stream.getvalue()
 
 
@@ -116,37 +81,28 @@ def write_string(sections: tuple[Section, ...], path: str | os.PathLike[str]) ->
     write_text(path, string_text(sections))
 
 
-def _plain(number: float) -> str:
-    """15 significant figures: enough to give the number back to one part in 10¹⁴."""
-    return f"{number:.15g}"
+def _cell(value: str | float | None, factor: float | None) -> str:
+    """Text as it is; of a number 15 significant figures, enough to give it back to one part in 10¹⁴."""
+    if isinstance(value, str):
+        return neutral(value)
+    return "" if value is None else f"{value / (factor or 1.0):.15g}"
 
 
 def _section(columns: Columns, place: int) -> Section:
-    def number(name: str) -> float:
-        return float(columns.numbers[name][place])
-
-    line = columns.lines[place]
-    area = number("tension_area") if "tension_area" in columns else math.nan
-    try:
-        return Section(
-            name=columns.texts["name"][place],
-            length=number("length"),
-            outer_diameter=number("od"),
-            inner_diameter=number("id"),
-            linear_mass=number("mass"),
-            yield_strength=number("yield") if "yield" in columns else _grade(columns, place),
-            tensile_area=None if math.isnan(area) else area,
-            youngs_modulus=number("modulus") if "modulus" in columns else STEEL_MODULUS,
-        )
-    except FileError:
-        raise
-    except InputError as problem:
-        raise FileError(problem.what, problem.value, problem.unit, problem.allowed, line=line) from problem
+    given: dict[str, Any] = {"name": columns.texts["name"][place]}
+    for column in STRING:
+        if column.name in columns.numbers:
+            value = float(columns.numbers[column.name][place])
+            given[column.goes] = None if math.isnan(value) else value
+    if "grade" in columns:
+        given["yield_strength"] = _grade(columns, place)
+    with on_line(columns.line(place)):
+        return Section(**given)
 
 
 def _grade(columns: Columns, place: int) -> float:
     grade = columns.texts["grade"][place]
     if grade not in GRADES:
         allowed = "one of " + ", ".join(GRADES)
-        raise FileError("grade", grade, None, allowed, line=columns.lines[place], column="grade")
+        raise FileError("grade", grade, None, allowed, line=columns.line(place), column="grade")
     return float(GRADES[grade])

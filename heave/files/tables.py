@@ -10,14 +10,18 @@ from __future__ import annotations
 
 import codecs
 import csv
+import itertools
 import os
 import re
 import stat
-from dataclasses import dataclass
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
-from heave.errors import FileError
+from heave.errors import FileError, InputError
+from heave.files.rows import Row, Rows, TextRows, plain_rows
 
 MAX_BYTES: Final = 20_000_000
 """Largest table read [bytes]; a larger file is refused before it is read."""
@@ -28,6 +32,13 @@ MAX_COLUMNS: Final = 400
 Source = str | os.PathLike[str] | bytes
 """What every reader takes: a path, or the bytes of an uploaded file."""
 
+BULK_FROM: Final = 20_000
+"""Length of rows from which they are looked at in bulk [characters]; fewer are read sooner one by one."""
+
+TIME_NAMES: Final = ("year", "month", "day", "hour", "minute")
+"""The time columns of a buoy centre's files."""
+
+_BUOY_TIMES: Final = (("yy", "yyyy", "yr"), ("mm", "mo"), ("dd", "dy"), ("hh", "hr"), ("mm", "mn"))
 _UTF_16_MARKS: Final = (codecs.BOM_UTF32_LE, codecs.BOM_UTF32_BE, codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 _BINARY_STARTS: Final = {
     b"PK\x03\x04": "a workbook or zip archive",
@@ -36,17 +47,10 @@ _BINARY_STARTS: Final = {
     b"\x1f\x8b": "a compressed file",
     b"\x89PNG": "a picture",
 }
+_PRINTABLE: Final = bytes(range(32, 127)) + b"\t\n\r"
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufeff\u2028\u2029]")
 _DELIMITER_NAMES: Final = {",": "comma", ";": "semicolon", "\t": "tab", " ": "space"}
 _UNSAFE_STARTS: Final = ("=", "+", "-", "\u2212", "@", "\t", "'", "#")
-
-
-@dataclass(frozen=True)
-class Row:
-    """One row of cells and the line of the file it stood on."""
-
-    line: int
-    cells: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -55,9 +59,17 @@ class Table:
 
     header: tuple[str, ...]
     header_line: int
-    rows: tuple[Row, ...]
+    rows: Rows
     comments: tuple[tuple[int, str], ...]
     delimiter: str
+    first_line: int
+    """Line the first row may stand on."""
+
+    buoy: bool = False
+    """Whether the header is a buoy centre's; its time columns are then named as in TIME_NAMES."""
+
+    units: Row | None = None
+    """The line of units under a buoy centre's header."""
 
     def settings(self) -> dict[str, tuple[int, str]]:
         """The `# key: value` pairs among the comments: key to (line, value).
@@ -79,6 +91,15 @@ class Table:
                 )
             found[name] = (line, value.strip())
         return found
+
+
+@contextmanager
+def on_line(line: int | None) -> Iterator[None]:
+    """Names the line of the file in an error about a value that stands on it."""
+    try:
+        yield
+    except InputError as problem:
+        raise FileError(problem.what, problem.value, problem.unit, problem.allowed, line=line) from problem
 
 
 def load(source: Source, max_bytes: int = MAX_BYTES) -> bytes:
@@ -105,7 +126,7 @@ def load(source: Source, max_bytes: int = MAX_BYTES) -> bytes:
         path = Path(source)
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
-            raise FileError("file", str(path), None, "an ordinary file")
+            raise FileError("file", path, None, "an ordinary file")
         if status.st_size > max_bytes:
             raise FileError("file size", status.st_size, "bytes", allowed)
         with path.open("rb") as stream:
@@ -114,7 +135,7 @@ def load(source: Source, max_bytes: int = MAX_BYTES) -> bytes:
         if isinstance(problem, FileError):
             raise
         reason = getattr(problem, "strerror", None) or str(problem)
-        raise FileError("file", str(source), None, f"a file that can be opened ({reason})") from problem
+        raise FileError("file", Path(source), None, f"a file that can be opened ({reason})") from problem
     if len(data) > max_bytes:
         raise FileError("file size", len(data), "bytes", allowed)
     return data
@@ -146,19 +167,26 @@ def decode(data: bytes) -> str:
         value = f"byte 0x{problem.object[problem.start]:02x}"
         raise FileError("encoding", value, None, "UTF-8 text: save it as CSV UTF-8", line=line) from problem
     text = text.replace("\r\n", "\n").replace("\r", "\n")
-    control = _CONTROL.search(text)
+    odd = data.removeprefix(codecs.BOM_UTF8).translate(None, _PRINTABLE).decode()
+    control = _CONTROL.search(odd) and _CONTROL.search(text)
     if control:
         line = text.count("\n", 0, control.start()) + 1
         raise FileError("character", f"U+{ord(control[0]):04X}", None, "printable text", line=line)
     return text
 
 
-def read_table(source: Source, max_bytes: int = MAX_BYTES) -> Table:
+def read_table(source: Source, max_bytes: int = MAX_BYTES, *, buoy: bool = False) -> Table:
     """Read a delimited table: `#` comments, one header line, rows of the same number of cells.
 
     The delimiter is the one the header uses: comma, semicolon, tab, or spaces where none of these
     stands in it. A first line `sep=;` as spreadsheets write it is honoured. Blank lines are skipped;
     cells are stripped of spaces; a quoted cell may hold the delimiter and no line break.
+
+    Parameters
+    ----------
+    source : a path, or bytes
+    max_bytes : most bytes allowed
+    buoy : take a buoy centre's layout as well, whose first line is a header `#YY MM DD hh mm`
 
     Returns
     -------
@@ -169,33 +197,78 @@ def read_table(source: Source, max_bytes: int = MAX_BYTES) -> Table:
     FileError
         With line, value and what is allowed, for the first thing that cannot be read in one way.
     """
-    lines = decode(load(source, max_bytes)).split("\n")
-    start, given = _separator_line(lines)
+    text = decode(load(source, max_bytes))
+    table, end = _head(text, buoy)
+    rows: Rows | None = None
+    if len(text) - end >= BULK_FROM:
+        rows = plain_rows(text[end:], len(table.header), table.delimiter, table.first_line)
+    rows = rows or TextRows(_rows(text[end:].split("\n"), table))
+    if not rows:
+        raise FileError("rows", 0, None, "at least one row under the header", line=table.header_line)
+    return replace(table, rows=rows)
+
+
+def _head(text: str, buoy: bool) -> tuple[Table, int]:
+    """The table without its rows, and where in the text they begin."""
     comments: list[tuple[int, str]] = []
-    rows: list[Row] = []
-    header: Row | None = None
-    delimiter = given or ","
-    for number, line in enumerate(lines[start:], start + 1):
+    given: str | None = None
+    start, number = 0, 0
+    while start <= len(text):
+        end = text.find("\n", start)
+        end = len(text) if end < 0 else end
+        line, start, number = text[start:end], end + 1, number + 1
+        if number == 1:
+            given = _separator(line)
+        if not line.strip() or (number == 1 and given):
+            continue
+        words = buoy_words(line)
+        if buoy and not comments and not given and buoy_times(words) >= 4:
+            return _buoy_head(words, number, text, start)
+        if line.lstrip().lstrip('"').startswith("#"):
+            comments.append((number, _comment(line)))
+            continue
+        delimiter = _delimiter(line, number, given)
+        header = _header(_cells(line, number, delimiter), number)
+        return Table(header, number, TextRows(), tuple(comments), delimiter, number + 1), start
+    raise FileError("file", "no header line", None, "a header line and at least one row", line=1)
+
+
+def _buoy_head(words: list[str], number: int, text: str, start: int) -> tuple[Table, int]:
+    """The head of a buoy centre's file; its next line may give the units."""
+    times = buoy_times(words)
+    header = _header((*TIME_NAMES[:times], *words[times:]), number)
+    units = re.compile(r"((?:[^\S\n]*\n)*)([^\S\n]*#[^\n]*)\n?").match(text, start)
+    if units is None:
+        return Table(header, number, TextRows(), (), " ", number + 1, True), start
+    line = number + 1 + units[1].count("\n")
+    unit_row = Row(line, tuple(units[2].lower().split()))
+    return Table(header, number, TextRows(), (), " ", line + 1, True, unit_row), units.end()
+
+
+def _rows(lines: list[str], table: Table) -> Iterator[Row]:
+    """Rows read line by line; what is wrong with one is said here."""
+    for number, line in enumerate(lines, table.first_line):
         if not line.strip():
             continue
-        if header is None and line.lstrip().lstrip('"').startswith("#"):
-            comments.append((number, _comment(line)))
-        elif header is None:
-            delimiter = _delimiter(line, number, given)
-            header = Row(number, _header(_cells(line, number, delimiter), number))
-        elif line.lstrip().startswith("#"):
-            raise FileError("row", line[:60], None, "comments above the header only", line=number)
-        else:
-            cells = _cells(line, number, delimiter)
-            if len(cells) != len(header.cells):
-                allowed = f"{len(header.cells)} cells, as in the header on line {header.line}"
-                raise FileError("number of cells", len(cells), None, allowed, line=number)
-            rows.append(Row(number, cells))
-    if header is None:
-        raise FileError("file", "no header line", None, "a header line and at least one row", line=1)
-    if not rows:
-        raise FileError("rows", 0, None, "at least one row under the header", line=header.line)
-    return Table(header.cells, header.line, tuple(rows), tuple(comments), delimiter)
+        if line.lstrip().startswith("#"):
+            allowed = f"comments {'under' if table.buoy else 'above'} the header only"
+            raise FileError("row", line[:60], None, allowed, line=number)
+        cells = _cells(line, number, table.delimiter)
+        if len(cells) != len(table.header):
+            allowed = f"{len(table.header)} cells, as in the header on line {table.header_line}"
+            raise FileError("number of cells", len(cells), None, allowed, line=number)
+        yield Row(number, cells)
+
+
+def buoy_words(line: str) -> list[str]:
+    """Words of a buoy centre's header, lower case, without its `#`."""
+    return line.lower().lstrip().lstrip("#").split()
+
+
+def buoy_times(words: list[str]) -> int:
+    """How many of the first words name the time in a buoy centre's header; one has at least four."""
+    times = zip(words, _BUOY_TIMES, strict=False)
+    return len(list(itertools.takewhile(lambda pair: pair[0] in pair[1], times)))
 
 
 def neutral(text: str) -> str:
@@ -224,7 +297,7 @@ def write_text(path: str | os.PathLike[str], text: str) -> None:
     except (OSError, ValueError) as problem:
         draft.unlink(missing_ok=True)
         reason = getattr(problem, "strerror", None) or str(problem)
-        raise FileError("file", str(target), None, f"a place that can be written ({reason})") from problem
+        raise FileError("file", target, None, f"a place that can be written ({reason})") from problem
 
 
 def _line_at(data: bytes, position: int) -> int:
@@ -232,14 +305,14 @@ def _line_at(data: bytes, position: int) -> int:
     return before.count(b"\n") + 1
 
 
-def _separator_line(lines: list[str]) -> tuple[int, str | None]:
-    """Index of the first line to read, and the delimiter a `sep=` line names."""
-    match = re.match(r'"?sep=(.*?)"?$', lines[0].rstrip(" \n"), re.IGNORECASE)
+def _separator(line: str) -> str | None:
+    """The delimiter a first line `sep=;` names."""
+    match = re.match(r'"?sep=(.*?)"?$', line.rstrip(" "), re.IGNORECASE)
     if not match:
-        return 0, None
+        return None
     if match[1] not in (",", ";", "\t"):
         raise FileError("separator", match[1], None, "sep= a comma, semicolon or tab", line=1)
-    return 1, match[1]
+    return match[1]
 
 
 def _comment(line: str) -> str:

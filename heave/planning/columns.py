@@ -9,17 +9,28 @@ from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
 from heave.sea import PERIOD_KINDS
 
+UNITS_OF: Final = {
+    "height": ("m", "ft"),
+    "period": ("s",),
+    "direction": ("deg",),
+    "wind speed": ("m/s", "kn", "km/h", "ft/s"),
+}
+"""Units each quantity may have, as `heave.units` writes them; the first of several is not assumed."""
+
 QUANTITIES: Final = (
     *("time", "date", "clock", "year", "month", "day", "hour", "minute"),
-    *("member", "height", "period", "direction", "wind speed", "not used"),
+    *("member", *UNITS_OF, "not used"),
 )
 """What a column of a forecast may hold; `clock` is the time of day beside a `date`."""
 
 SYSTEMS: Final = ("total", "wind sea", "swell", "swell 1", "swell 2", "swell 3")
 """Which waves a column is about; `swell` is all swell together."""
 
-COLUMN_UNITS: Final = ("", "m", "ft", "s", "deg", "m/s", "kn", "km/h", "ft/s")
+COLUMN_UNITS: Final = ("", *(unit for units in UNITS_OF.values() for unit in units))
 """Units a column may have; empty where it needs none or none is known yet."""
+
+WAVES: Final = ("height", "period", "direction")
+"""Quantities that belong to one wave system."""
 
 SENSES: Final = ("from", "to")
 """Whether a direction says where waves come from or where they go."""
@@ -52,6 +63,11 @@ class ColumnMeaning:
 
     def __post_init__(self) -> None:
         validate(self)
+
+    @property
+    def role(self) -> tuple[str, str]:
+        """Quantity and wave system it stands for; times, members and wind are of the total."""
+        return self.quantity, self.system if self.quantity in WAVES else "total"
 
 
 @dataclass(frozen=True)

@@ -12,9 +12,11 @@ from hypothesis import strategies as st
 
 from heave.errors import FileError
 from heave.files.bands import MAX_FREQUENCY, band_widths
-from heave.files.buoy import MAX_DENSITY, read_buoy_file, read_buoy_spectra
+from heave.files.buoy import read_buoy_file, read_buoy_spectra
+from heave.files.registry import DENSITY
 
 CENTRES = ("0.080", "0.090", "0.100", "0.110", "0.120")
+MAX_DENSITY = DENSITY.high or 0.0
 REAL_TIME = """#YY  MM DD hh mm Sep_Freq  < spec_1 (freq_1) spec_2 (freq_2) spec_3 (freq_3) ... >
 2026 02 01 01 50 0.225 0.500 (0.080) 4.000 (0.090) 9.000 (0.100) 3.000 (0.110) 1.000 (0.120)
 2026 02 01 00 50 9.999 0.400 (0.080) 2.000 (0.090) 6.000 (0.100) 2.000 (0.110) 0.500 (0.120)

@@ -13,8 +13,10 @@ import pytest
 
 from heave.errors import FileError
 from heave.files.forecast.mapping import ForecastQuestions, suggest_mapping
-from heave.files.forecast.names import GENERAL, NDBC, UNITS_OF, meaning_of
+from heave.files.forecast.names import meaning_of
 from heave.files.forecast.reader import read_forecast
+from heave.files.registry import GENERAL, NDBC
+from heave.planning.columns import UNITS_OF
 from heave.sea.periods import period_ratio
 from heave.weather.forecast import EnsembleForecast, Forecast
 

@@ -12,7 +12,7 @@ import pytest
 from heave.errors import FileError
 from heave.files.forecast.mapping import ForecastQuestions
 from heave.files.forecast.reader import read_forecast
-from heave.files.forecast.times import CLOCK_PUT_BACK
+from heave.files.times import CLOCK_PUT_BACK
 from heave.weather.forecast import EnsembleForecast, Forecast
 
 HEAD = "time,hs_m,tp_s,direction_from_deg"

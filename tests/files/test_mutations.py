@@ -155,15 +155,14 @@ def test_a_file_cut_anywhere_is_read_or_refused(name: str, place: int) -> None:
     outcome(name, CASES[name][1][: -1 - place])
 
 
-@pytest.mark.parametrize("name", CASES)
 @settings(max_examples=80, deadline=None)
 @given(data=st.binary(max_size=300))
 @example(data=b"\n")
-def test_any_bytes_are_read_or_refused(name: str, data: bytes) -> None:
-    outcome(name, data)
+def test_any_bytes_are_read_or_refused(data: bytes) -> None:
+    for name in CASES:
+        outcome(name, data)
 
 
-@pytest.mark.parametrize("name", CASES)
 @settings(max_examples=80, deadline=None)
 @given(
     words=st.lists(
@@ -189,6 +188,7 @@ def test_any_bytes_are_read_or_refused(name: str, data: bytes) -> None:
         )
     )
 )
-def test_any_words_are_read_or_refused(name: str, words: list[str]) -> None:
-    outcome(name, " ".join(words).encode())
-    outcome(name, "".join(words).encode())
+def test_any_words_are_read_or_refused(words: list[str]) -> None:
+    for name in CASES:
+        outcome(name, " ".join(words).encode())
+        outcome(name, "".join(words).encode())

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 from heave.errors import FileError
-from heave.files.columns import Column, number_headers, parse_time, take, text_column
+from heave.files.columns import Column, number_headers, take, text_column
 from heave.files.tables import decode, load, neutral, read_table, un_neutral, write_text
+from heave.files.times import parse_time
 
 SEA = (
     text_column("time_utc"),

@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 
 from heave.errors import FileError
 from heave.files.conventions import ConventionNeeded, Question
-from heave.files.forecast.names import UNITS_OF, meaning_of, rank
-from heave.files.forecast.table import ForecastTable, forecast_table
-from heave.files.tables import Source
-from heave.planning.columns import SENSES, ColumnMeaning, ForecastMapping
+from heave.files.forecast.names import column_meaning, not_used, rank
+from heave.files.forecast.table import forecast_table
+from heave.files.tables import Source, Table
+from heave.files.times import TIME_SETS
+from heave.planning.columns import SENSES, UNITS_OF, WAVES, ColumnMeaning, ForecastMapping
 from heave.sea.periods import PERIOD_KINDS
 
 PREVIEW_ROWS = 8
@@ -20,7 +21,6 @@ PREVIEW_ROWS = 8
 Roles = dict[tuple[str, str], ColumnMeaning]
 """The column for each (quantity, wave system); the system of times, members and wind is `total`."""
 
-_TIME_SETS = (("time",), ("date", "clock"), ("year", "month", "day", "hour"))
 _PARTITIONS = ("swell 1", "swell 2", "swell 3")
 _PARTS = ("wind sea", "swell", *_PARTITIONS)
 
@@ -80,51 +80,50 @@ def suggest_mapping(source: Source) -> MappingGuess:
     FileError
         If the file is no table, or two columns give one quantity equally well.
     """
-    found = forecast_table(source)
-    mapping = guess(found)
-    preview = tuple(row.cells for row in found.table.rows[:PREVIEW_ROWS])
-    return MappingGuess(mapping, found.table.header, preview, questions_about(mapping, found))
+    table = forecast_table(source)
+    mapping = guess(table)
+    preview = tuple(table.rows[row].cells for row in range(min(PREVIEW_ROWS, len(table.rows))))
+    return MappingGuess(mapping, table.header, preview, questions_about(mapping, table))
 
 
-def guess(found: ForecastTable) -> ForecastMapping:
+def guess(table: Table) -> ForecastMapping:
     """The mapping by names alone: of several columns for one quantity the surest, the others not used."""
-    table = found.table
-    meanings = {header: meaning_of(header, found.names) for header in table.header}
-    best: dict[tuple[str, str], ColumnMeaning] = {}
-    for header, meaning in meanings.items():
-        if meaning is None:
+    best: Roles = {}
+    for header in table.header:
+        meaning = column_meaning(header, table.buoy)
+        if meaning.quantity == "not used":
             continue
-        key = (meaning.quantity, meaning.system)
+        key = meaning.role
         other = best.get(key)
         if other is not None and rank(other) == rank(meaning):
             allowed = f"one column for the {_named(meaning)}; {other.column} gives it too"
             raise FileError("column", header, None, allowed, line=table.header_line, column=header)
         if other is None or rank(meaning) < rank(other):
             best[key] = meaning
-    _clock_beside_date(best, found)
-    _full_time_in_date(best, found)
+    _clock_beside_date(best, table)
+    _full_time_in_date(best, table)
     used = {meaning.column: meaning for meaning in best.values()}
-    return ForecastMapping(tuple(used.get(header, ColumnMeaning(header)) for header in table.header))
+    return ForecastMapping(tuple(used.get(header) or not_used(header) for header in table.header))
 
 
-def _clock_beside_date(best: Roles, found: ForecastTable) -> None:
+def _clock_beside_date(best: Roles, table: Table) -> None:
     """Where there is a date column, a time column without dates in it is the clock."""
     date, time = best.get(("date", "total")), best.get(("time", "total"))
     if date is None or time is None:
         return
-    place = found.table.header.index(time.column)
-    if re.match(r"[0-9]{4}-", found.table.rows[0].cells[place]):
+    place = table.header.index(time.column)
+    if re.match(r"[0-9]{4}-", table.rows.cell(0, place)):
         del best["date", "total"]
     elif ("clock", "total") not in best:
         best["clock", "total"] = replace(best.pop(("time", "total")), quantity="clock")
 
 
-def _full_time_in_date(best: Roles, found: ForecastTable) -> None:
+def _full_time_in_date(best: Roles, table: Table) -> None:
     """A date column by itself that holds times of day as well is the time."""
     date = best.get(("date", "total"))
     if date is None or ("clock", "total") in best or ("time", "total") in best:
         return
-    cell = found.table.rows[0].cells[found.table.header.index(date.column)]
+    cell = table.rows.cell(0, table.header.index(date.column))
     if re.match(r"[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt ][0-9]{2}", cell):
         best["time", "total"] = replace(best.pop(("date", "total")), quantity="time")
 
@@ -137,9 +136,16 @@ def answered(mapping: ForecastMapping, answers: Answers) -> ForecastMapping:
     FileError, InputError
         For an answer that is not allowed.
     """
-    _check_answer("period_kind", answers.period_kind, PERIOD_KINDS)
-    _check_answer("height_unit", answers.height_unit, UNITS_OF["height"])
-    _check_answer("direction_sense", answers.direction_sense, SENSES)
+    if answers == Answers():
+        return mapping
+    for key, options in (
+        ("period_kind", PERIOD_KINDS),
+        ("height_unit", UNITS_OF["height"]),
+        ("direction_sense", SENSES),
+    ):
+        answer = getattr(answers, key)
+        if answer is not None and answer not in options:
+            raise FileError(key, answer, None, "one of " + ", ".join(options))
 
     def filled(meaning: ColumnMeaning) -> ColumnMeaning:
         if meaning.quantity == "period" and meaning.period_kind is None:
@@ -156,7 +162,7 @@ def answered(mapping: ForecastMapping, answers: Answers) -> ForecastMapping:
     return replace(mapping, columns=columns, direction_from=direction, time_zone=zone)
 
 
-def roles_of(mapping: ForecastMapping, found: ForecastTable) -> Roles:
+def roles_of(mapping: ForecastMapping, table: Table) -> Roles:
     """The column for each quantity and wave system.
 
     Raises
@@ -164,7 +170,7 @@ def roles_of(mapping: ForecastMapping, found: ForecastTable) -> Roles:
     FileError
         If the mapping names a column the file does not have, or two columns for one quantity.
     """
-    header, line = found.table.header, found.table.header_line
+    header, line = table.header, table.header_line
     roles: Roles = {}
     for meaning in mapping.columns:
         if meaning.quantity == "not used":
@@ -172,7 +178,7 @@ def roles_of(mapping: ForecastMapping, found: ForecastTable) -> Roles:
         if meaning.column not in header:
             allowed = "the columns of this file: " + ", ".join(header[:20])
             raise FileError("mapped column", meaning.column, None, allowed, line=line)
-        key = (meaning.quantity, meaning.system if meaning.quantity in _WAVES else "total")
+        key = meaning.role
         if key in roles:
             allowed = f"one column for the {_named(meaning)}; {roles[key].column} gives it too"
             raise FileError("mapped column", meaning.column, None, allowed, line=line)
@@ -184,12 +190,9 @@ def roles_of(mapping: ForecastMapping, found: ForecastTable) -> Roles:
     return roles
 
 
-_WAVES = ("height", "period", "direction")
-
-
 def time_places(roles: Roles, header: Sequence[str]) -> dict[str, int]:
     """Columns that hold the time, by what they hold; empty where there are none."""
-    for names in _TIME_SETS:
+    for names in TIME_SETS:
         if all((name, "total") in roles for name in names):
             extra = ("minute",) if "year" in names and ("minute", "total") in roles else ()
             return {name: header.index(roles[name, "total"].column) for name in (*names, *extra)}
@@ -216,11 +219,11 @@ def systems_of(roles: Roles) -> tuple[str, ...]:
     return ("total",) if "total" in whole else ()
 
 
-def questions_about(mapping: ForecastMapping, found: ForecastTable) -> tuple[Question, ...]:
+def questions_about(mapping: ForecastMapping, table: Table) -> tuple[Question, ...]:
     """What must be answered before the file can be read by `mapping`."""
-    roles = roles_of(mapping, found)
+    roles = roles_of(mapping, table)
     asked = []
-    header = found.table.header
+    header = table.header
     if not time_places(roles, header):
         asked.append(Question("column:time", "which column holds the time?", header))
     systems = systems_of(roles)
@@ -264,10 +267,5 @@ def _system_words(system: str) -> str:
 
 
 def _named(meaning: ColumnMeaning) -> str:
-    of_waves = f" of {_system_words(meaning.system)}" if meaning.quantity in _WAVES else ""
+    of_waves = f" of {_system_words(meaning.system)}" if meaning.quantity in WAVES else ""
     return meaning.quantity + of_waves
-
-
-def _check_answer(key: str, answer: str | None, options: tuple[str, ...]) -> None:
-    if answer is not None and answer not in options:
-        raise FileError(key, answer, None, "one of " + ", ".join(options))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -13,7 +14,6 @@ import numpy.typing as npt
 
 from heave.errors import FileError, InputError
 from heave.fields import MAX_TEXT
-from heave.files.forecast.cells import read_numbers
 from heave.files.forecast.mapping import (
     Answers,
     ForecastQuestions,
@@ -27,20 +27,19 @@ from heave.files.forecast.mapping import (
 )
 from heave.files.forecast.seas import Seas, make_seas
 from heave.files.forecast.series import count_of, in_order, members_of, step_and_gaps
-from heave.files.forecast.table import ForecastTable, forecast_table
-from heave.files.forecast.times import CLOCK_PUT_BACK, NO_ZONE, read_times
-from heave.files.tables import Source
-from heave.planning.columns import ForecastMapping
+from heave.files.forecast.table import forecast_numbers, forecast_table
+from heave.files.tables import Source, Table
+from heave.files.times import CLOCK_PUT_BACK, NO_ZONE, read_times
+from heave.planning.columns import WAVES, ForecastMapping
 from heave.sea.batch import Slot, SystemSlot
 from heave.weather.forecast import MAX_MEMBERS, EnsembleForecast, Forecast
 
 FloatArray = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
 Seconds = npt.NDArray[np.int64]
 
-SAMPLE: Final = Path(__file__).resolve().parents[2] / "sea_states" / "sample_forecast.csv"
+SAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "sample_forecast.csv"
 """The invented sample forecast."""
-
-_WAVES: Final = ("height", "period", "direction")
 
 
 @dataclass(frozen=True)
@@ -50,9 +49,13 @@ class _Rows:
     times: Seconds
     values: FloatArray
     wind: FloatArray | None
-    lines: tuple[int, ...]
+    line: Callable[[int], int]
+    """Line of the file a row stood on."""
+
     seas: Seas
-    members: tuple[str, ...] | None
+    groups: dict[str, Seconds]
+    """Rows of each member that are used."""
+
     notes: tuple[str, ...]
 
 
@@ -97,20 +100,19 @@ def read_forecast(
     FileError
         With line and column for anything that cannot be read in one way or is out of range.
     """
-    found = forecast_table(source)
+    table = forecast_table(source)
     answers = Answers(period_kind, height_unit, direction_sense, direction_from, time_zone)
-    used = answered(guess(found) if mapping is None else mapping, answers)
-    questions = questions_about(used, found)
+    used = answered(guess(table) if mapping is None else mapping, answers)
+    questions = questions_about(used, table)
     if questions:
         raise ForecastQuestions(questions, used)
     called = _name(source) if name is None else name
-    rows = _read_rows(found, used, depth)
-    groups = members_of(rows.members, rows.times.size)
-    if len(groups) == 1:
-        return _forecast(rows, next(iter(groups.values())), used, called, None)
-    if len(groups) > MAX_MEMBERS:
-        raise FileError("members", len(groups), None, f"at most {MAX_MEMBERS}", line=found.table.header_line)
-    return _ensemble(rows, groups, used, called)
+    rows = _read_rows(table, used, depth)
+    if len(rows.groups) == 1:
+        return _forecast(rows, next(iter(rows.groups.values())), used, called, None)
+    if len(rows.groups) > MAX_MEMBERS:
+        raise FileError("members", len(rows.groups), None, f"at most {MAX_MEMBERS}", line=table.header_line)
+    return _ensemble(rows, used, called)
 
 
 @cache
@@ -122,30 +124,32 @@ def demo_forecast() -> Forecast:
     return found
 
 
-def _read_rows(found: ForecastTable, mapping: ForecastMapping, depth: float | None) -> _Rows:
+def _read_rows(table: Table, mapping: ForecastMapping, depth: float | None) -> _Rows:
     """Numbers, times and seas of every row, in the order of the file."""
-    table = found.table
-    roles = roles_of(mapping, found)
+    roles = roles_of(mapping, table)
     systems = systems_of(roles)
     wind = roles.get(("wind speed", "total"))
     wind = wind if wind is not None and wind.unit else None
-    waves = [roles[key] for key in roles if key[0] in _WAVES and _used(key, systems)]
-    numbers = read_numbers(table, waves if wind is None else [*waves, wind])
+    waves = [roles[key] for key in roles if key[0] in WAVES and _used(key, systems)]
+    numbers = forecast_numbers(table, waves if wind is None else [*waves, wind])
     member = roles.get(("member", "total"))
-    members = None if member is None else _texts(table.header.index(member.column), found)
+    members = None if member is None else _members(table, member.column)
     places = time_places(roles, table.header)
-    times, notes = read_times(table, places, mapping.time_zone, members)
+    ticks, notes = read_times(table, places, mapping.time_zone, members)
     seas = make_seas(numbers, systems, roles, mapping, depth)
     taken = {meaning.column for meaning in waves} | ({wind.column} if wind else set())
     taken |= {table.header[place] for place in places.values()} | ({member.column} if member else set())
     left = [header for header in table.header if header not in taken]
     about = (*notes, *_about_systems(systems, roles, mapping), *seas.notes)
     about += (f"Columns not used: {', '.join(left)}.",) if left else ()
+    times = ticks // 10**6
+    groups = members_of(members, times.size)
+    if table.buoy:
+        groups, left_out = _without_wind_only(times, seas.seen)
+        about += left_out
     carried = None if wind is None else numbers[wind.column]
     values = np.column_stack(list(numbers.values()))
-    lines = tuple(row.line for row in table.rows)
-    rows = _Rows(times, values, carried, lines, seas, members, about)
-    return _without_wind_only(rows) if found.buoy else rows
+    return _Rows(times, values, carried, table.rows.line, seas, groups, about)
 
 
 def _used(key: tuple[str, str], systems: tuple[str, ...]) -> bool:
@@ -164,34 +168,31 @@ def _about_systems(systems: tuple[str, ...], roles: Roles, mapping: ForecastMapp
     return tuple(notes)
 
 
-def _texts(place: int, found: ForecastTable) -> tuple[str, ...]:
-    cells = tuple(row.cells[place] for row in found.table.rows)
-    column = found.table.header[place]
-    for row, cell in zip(found.table.rows, cells, strict=True):
+def _members(table: Table, column: str) -> list[str]:
+    cells = table.rows.column(table.header.index(column))
+    for cell in dict.fromkeys(cells):
         if not cell or len(cell) > MAX_TEXT or not cell.isprintable():
-            raise FileError("member", cell[:60], None, "a name or number", line=row.line, column=column)
+            line = table.rows.line(cells.index(cell))
+            raise FileError("member", cell[:60], None, "a name or number", line=line, column=column)
     return cells
 
 
-def _without_wind_only(rows: _Rows) -> _Rows:
+def _without_wind_only(times: Seconds, seen: Flags) -> tuple[dict[str, Seconds], tuple[str, ...]]:
     """A buoy's rows at minutes of the hour at which the file never has waves carry the wind only: left out."""
-    minute = rows.times % 3600
-    kept = np.isin(minute, np.unique(minute[rows.seas.seen]))
+    minute = times % 3600
+    kept = np.isin(minute, np.unique(minute[seen]))
     if kept.all() or not kept.any():
-        return rows
-    places = np.flatnonzero(kept)
-    notes = (*rows.notes, f"Left out at minutes without wave records: {count_of((~kept).sum())}.")
-    seas = Seas(rows.seas.batch.take(places), rows.seas.names, rows.seas.seen[places], rows.seas.notes)
-    wind = None if rows.wind is None else rows.wind[places]
-    lines = tuple(rows.lines[place] for place in places)
-    return _Rows(rows.times[places], rows.values[places], wind, lines, seas, rows.members, notes)
+        return {"": np.arange(times.size)}, ()
+    return {"": np.flatnonzero(kept)}, (
+        f"Left out at minutes without wave records: {count_of((~kept).sum())}.",
+    )
 
 
 def _forecast(
     rows: _Rows, chosen: Seconds, mapping: ForecastMapping, name: str, common: Seconds | None
 ) -> Forecast:
     """One series; on `common` times those it lacks are missing."""
-    order, notes = in_order(rows.times, rows.values, rows.lines, chosen, mapping.repeated_times)
+    order, notes = in_order(rows.times, rows.values, rows.line, chosen, mapping.repeated_times)
     if order.size < chosen.size and NO_ZONE in rows.notes:
         notes.append(CLOCK_PUT_BACK)
     times = rows.times[order]
@@ -212,16 +213,14 @@ def _forecast(
     return Forecast(moments, batch, rows.seas.names, step, gaps, wind, name, every)
 
 
-def _ensemble(
-    rows: _Rows, groups: dict[str, Seconds], mapping: ForecastMapping, name: str
-) -> EnsembleForecast:
+def _ensemble(rows: _Rows, mapping: ForecastMapping, name: str) -> EnsembleForecast:
     common = np.unique(rows.times)
     members = tuple(
         _forecast(rows, chosen, mapping, f"{name}, member {member}", common)
-        for member, chosen in groups.items()
+        for member, chosen in rows.groups.items()
     )
     notes = dict.fromkeys(note for member in members for note in member.notes)
-    return EnsembleForecast(members, tuple(groups), name, tuple(notes))
+    return EnsembleForecast(members, tuple(rows.groups), name, tuple(notes))
 
 
 def _blanked(slot: Slot, rows: npt.NDArray[np.bool_]) -> Slot:

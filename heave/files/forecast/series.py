@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any, Final
 
 import numpy as np
@@ -25,7 +25,7 @@ SHOWN: Final = 5
 
 
 def in_order(
-    times: Seconds, values: FloatArray, lines: Sequence[int], rows: Seconds, repeated: str
+    times: Seconds, values: FloatArray, line: Callable[[int], int], rows: Seconds, repeated: str
 ) -> tuple[Seconds, list[str]]:
     """The chosen rows in time order, each time once.
 
@@ -33,7 +33,7 @@ def in_order(
     ----------
     times : times of all rows, shape (n,) [s]
     values : what the rows hold, NaN where missing, shape (n, columns)
-    lines : line of each row in the file
+    line : gives the line of the file a row stood on
     rows : rows to order, shape (m,)
     repeated : 'refuse' a time whose rows differ, or 'keep last' of them in the file
 
@@ -58,7 +58,7 @@ def in_order(
     alike = _alike(values[order[same]], values[order[same + 1]])
     if repeated == "refuse" and not alike.all():
         first = int(same[np.argmin(alike)])
-        one, other = lines[order[first]], lines[order[first + 1]]
+        one, other = line(order[first]), line(order[first + 1])
         allowed = f"each time once, or rows that agree; line {one} has it too. Or keep the last of them"
         raise FileError("time", iso(times[order[first]]), None, allowed, line=other)
     keep = np.ones(order.size, dtype=np.bool_)
@@ -113,10 +113,10 @@ def members_of(cells: Sequence[str] | None, size: int) -> dict[str, Seconds]:
     """
     if cells is None:
         return {"": np.arange(size, dtype=np.int64)}
-    found: dict[str, list[int]] = {}
-    for place, name in enumerate(cells):
-        found.setdefault(name, []).append(place)
-    return {name: np.array(rows, dtype=np.int64) for name, rows in found.items()}
+    names = {name: number for number, name in enumerate(dict.fromkeys(cells))}
+    member = np.array([names[name] for name in cells])
+    order = np.argsort(member, kind="stable")
+    return dict(zip(names, np.split(order, np.cumsum(np.bincount(member))[:-1]), strict=True))
 
 
 def iso(seconds: int | np.int64) -> str:

@@ -1,21 +1,22 @@
-"""The table of a forecast file, whichever of the two layouts it stands in.
-
-A delimited table is read as any other. A buoy centre's meteorological file has a header that starts with
-`#YY MM DD hh mm`, perhaps a second `#` line of units, and rows of words; older years have no minutes and
-years of two digits.
-"""
+"""The table of a forecast file, in either of its two layouts, and the numbers in it."""
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
+import math
+from collections.abc import Sequence
 from typing import Final
 
+import numpy as np
+import numpy.typing as npt
+
 from heave.errors import FileError
-from heave.files.columns import MAX_CELL
-from heave.files.forecast.names import GENERAL, NDBC, UNIT_WORDS, UNITS_OF
-from heave.files.tables import MAX_COLUMNS, Row, Source, Table, decode, load, read_table
-from heave.planning.columns import ColumnMeaning
+from heave.files.columns import MAX_CELL, read_cells, read_numbers
+from heave.files.forecast.names import unit_for
+from heave.files.registry import MISSING_WORDS, NDBC, forecast_column
+from heave.files.tables import Source, Table, read_table
+from heave.planning.columns import UNITS_OF, ColumnMeaning
+
+FloatArray = npt.NDArray[np.float64]
 
 MAX_FORECAST_BYTES: Final = 40_000_000
 """Largest forecast or hindcast file read [bytes]; 40 years of hourly rows are about 25 MB."""
@@ -26,25 +27,20 @@ MAX_FORECAST_ROWS: Final = 500_000
 FORECAST_FORMAT: Final = "heave-forecast 1"
 """Our own format, named in the first comment; a file need not name it."""
 
-_TIME_WORDS: Final = (("yy", "yyyy"), ("mm",), ("dd",), ("hh",), ("mm",))
-_TIME_NAMES: Final = ("year", "month", "day", "hour", "minute")
+_CLOCKWISE: Final = (
+    *("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE"),
+    *("S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"),
+)
+POINTS: Final = {name: place * 22.5 for place, name in enumerate(_CLOCKWISE)}
+"""The sixteen compass points in degrees."""
 
 
-@dataclass(frozen=True)
-class ForecastTable:
-    """A forecast file as text: its table, the names it may use, and whether it is a buoy centre's layout."""
-
-    table: Table
-    buoy: bool
-
-    @property
-    def names(self) -> dict[str, ColumnMeaning]:
-        """Meaning of the names of this layout."""
-        return NDBC if self.buoy else GENERAL
-
-
-def forecast_table(source: Source) -> ForecastTable:
+def forecast_table(source: Source) -> Table:
     """Read the text of a forecast file into a table.
+
+    A delimited table is read as any other. A buoy centre's meteorological file has a header that starts with
+    `#YY MM DD hh mm`, perhaps a second `#` line of units, and rows of words; older years have no minutes and
+    years of two digits.
 
     Parameters
     ----------
@@ -52,76 +48,57 @@ def forecast_table(source: Source) -> ForecastTable:
 
     Returns
     -------
-    ForecastTable
+    Table
 
     Raises
     ------
     FileError
         With the line for anything that cannot be read in one way.
     """
-    data = load(source, MAX_FORECAST_BYTES)
-    words = _first_words(data)
-    if _time_columns(words) >= 4:
-        found = ForecastTable(_buoy_table(decode(data)), True)
-    else:
-        found = ForecastTable(read_table(data, MAX_FORECAST_BYTES), False)
-        _check_format(found.table)
-    rows = found.table.rows
-    if len(rows) > MAX_FORECAST_ROWS:
-        line = rows[MAX_FORECAST_ROWS].line
-        raise FileError("number of rows", len(rows), None, f"at most {MAX_FORECAST_ROWS}", line=line)
-    for place, header in enumerate(found.table.header, 1):
+    table = read_table(source, MAX_FORECAST_BYTES, buoy=True)
+    for line, comment in table.comments:
+        key, _, value = comment.partition(":")
+        if key.strip().lower() == "format" and value.strip() != FORECAST_FORMAT:
+            allowed = f"{FORECAST_FORMAT}, the version this planner reads"
+            raise FileError("format", value.strip(), None, allowed, line=line)
+    if table.units is not None:
+        _check_units(table.header, table.units.cells, table.units.line)
+    if len(table.rows) > MAX_FORECAST_ROWS:
+        line = table.rows.line(MAX_FORECAST_ROWS)
+        raise FileError("number of rows", len(table.rows), None, f"at most {MAX_FORECAST_ROWS}", line=line)
+    for place, header in enumerate(table.header, 1):
         if len(header) > MAX_CELL or not header.isprintable():
             allowed = f"printable text of at most {MAX_CELL} characters"
-            raise FileError(f"name of column {place}", header, None, allowed, line=found.table.header_line)
-    return found
+            raise FileError(f"name of column {place}", header, None, allowed, line=table.header_line)
+    return table
 
 
-def _first_words(data: bytes) -> list[str]:
-    """Words of the first line, lower case, without its `#`."""
-    start = data[:2000].removeprefix(b"\xef\xbb\xbf").lstrip()
-    line = re.split(rb"[\r\n]", start, maxsplit=1)[0].decode("utf-8", errors="replace")
-    return line.lower().lstrip("#").split()
+def forecast_numbers(table: Table, meanings: Sequence[ColumnMeaning]) -> dict[str, FloatArray]:
+    """The numbers of the columns `meanings` name, in SI with directions in degrees; NaN where missing.
+
+    Parameters
+    ----------
+    table : the table
+    meanings : columns of height, period, direction or wind speed
+
+    Returns
+    -------
+    Column name to numbers, shape (rows,)
+
+    Raises
+    ------
+    FileError
+        With line and column for the first cell that is no number in its range and no mark of a missing one.
+    """
+    compass = [m.column for m in meanings if m.quantity == "direction" and _in_points(table, m.column)]
+    plain = [forecast_column(meaning) for meaning in meanings if meaning.column not in compass]
+    found = read_numbers(table, {column: column.name for column in plain})
+    return found | {column: _points(table, column) for column in compass}
 
 
-def _time_columns(words: list[str]) -> int:
-    count = 0
-    while count < min(5, len(words)) and words[count] in _TIME_WORDS[count]:
-        count += 1
-    return count
-
-
-def _buoy_table(text: str) -> Table:
-    lines = [(number, line.split()) for number, line in enumerate(text.split("\n"), 1) if line.strip()]
-    header_line, words = lines[0]
-    words = " ".join(words).lower().lstrip("#").split()
-    count = _time_columns(words)
-    names = (*_TIME_NAMES[:count], *words[count:])
-    if len(names) > MAX_COLUMNS:
-        allowed = f"at most {MAX_COLUMNS}"
-        raise FileError("number of columns", len(names), None, allowed, line=header_line)
-    for name in names:
-        if names.count(name) > 1:
-            raise FileError("column name", name, None, "each name once", line=header_line, column=name)
-    rows = []
-    for place, (number, cells) in enumerate(lines[1:]):
-        if cells[0].startswith("#"):
-            if place == 0:
-                _check_units(names, cells, number)
-                continue
-            raise FileError("row", " ".join(cells)[:60], None, "comments under the header only", line=number)
-        if len(cells) != len(names):
-            allowed = f"{len(names)} cells, as in the header on line {header_line}"
-            raise FileError("number of cells", len(cells), None, allowed, line=number)
-        rows.append(Row(number, tuple(cells)))
-    if not rows:
-        raise FileError("rows", 0, None, "at least one row under the header", line=header_line)
-    return Table(names, header_line, tuple(rows), (), " ")
-
-
-def _check_units(names: tuple[str, ...], cells: list[str], line: int) -> None:
+def _check_units(names: Sequence[str], cells: Sequence[str], line: int) -> None:
     """The line of units must hold the units the layout is known to have."""
-    units = [cell.lower().lstrip("#") for cell in cells]
+    units = [cell.lstrip("#") for cell in cells]
     if len(units) != len(names):
         allowed = f"{len(names)} units, one for each column"
         raise FileError("line of units", len(units), None, allowed, line=line)
@@ -129,13 +106,23 @@ def _check_units(names: tuple[str, ...], cells: list[str], line: int) -> None:
         meaning = NDBC.get(name)
         if meaning is None or meaning.quantity not in UNITS_OF or unit == "-":
             continue
-        if UNIT_WORDS.get(unit) != meaning.unit:
+        if unit_for(meaning.quantity, unit) != meaning.unit:
             raise FileError("unit", unit, None, f"{meaning.unit} for {name}", line=line, column=name)
 
 
-def _check_format(table: Table) -> None:
-    for line, comment in table.comments:
-        key, _, value = comment.partition(":")
-        if key.strip().lower() == "format" and value.strip() != FORECAST_FORMAT:
-            allowed = f"{FORECAST_FORMAT}, the version this planner reads"
-            raise FileError("format", value.strip(), None, allowed, line=line)
+def _in_points(table: Table, column: str) -> bool:
+    """Whether a direction column is written in compass points: its first cell that is not missing is."""
+    place = table.header.index(column)
+    cells = (table.rows.cell(row, place) for row in range(len(table.rows)))
+    return next((cell.upper() in POINTS for cell in cells if cell and cell not in MISSING_WORDS), False)
+
+
+def _points(table: Table, column: str) -> FloatArray:
+    def read(cell: str, line: int) -> float:
+        if not cell or cell in MISSING_WORDS:
+            return math.nan
+        if not cell.isascii() or cell.upper() not in POINTS:
+            raise FileError("direction", cell, None, "a compass point such as NNE", line=line, column=column)
+        return POINTS[cell.upper()]
+
+    return read_cells(table.rows, table.header.index(column), read)

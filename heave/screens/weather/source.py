@@ -13,6 +13,7 @@ from heave.fields import parse_number
 from heave.files.forecast.mapping import ForecastQuestions, suggest_mapping
 from heave.files.forecast.reader import read_forecast
 from heave.planning import ColumnMeaning, ForecastMapping
+from heave.planning.columns import UNITS_OF
 from heave.screens import state
 from heave.screens.inputs import plain, sentence
 from heave.screens.weather import store
@@ -210,7 +211,7 @@ def _column(slot: str, draft: Draft, place: int, meaning: ColumnMeaning) -> None
             _pick(slot, place, meaning, last[meaning.quantity])
 
 
-_UNITS: Final = {"height": ("", "m", "ft"), "wind speed": ("", "m/s", "kn", "km/h", "ft/s")}
+_UNITS: Final = {quantity: ("", *UNITS_OF[quantity]) for quantity in ("height", "wind speed")}
 _SAID: Final = {"from": "where they come from", "to": "where they go to", "": "not said"}
 
 

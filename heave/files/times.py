@@ -1,0 +1,250 @@
+"""Times of every sort of file to UTC: zones written in the cell, one stated zone, or UTC.
+
+A time is read as a day and a time of day, each different one once: forty years of hours hold 14,610 days and 24
+times of day. A time in a named zone with summer time may not exist (the hour the clock skips) or happen twice (the
+hour it repeats). The first is refused; the second is read only where the file holds both, in their order.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
+from typing import Any, Final
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import FileError
+from heave.files.rows import Coded, Rows, joined
+from heave.files.tables import Table
+
+Ticks = npt.NDArray[np.int64]
+
+YEARS: Final = (1900, 2200)
+"""First and last year believed."""
+
+ALLOWED: Final = f"an ISO 8601 time such as 2026-03-04T06:00Z, of the years {YEARS[0]} to {YEARS[1]}"
+
+NO_ZONE: Final = "Times carry no zone: taken as UTC."
+"""Said where UTC is only what is taken for want of a zone."""
+
+CLOCK_PUT_BACK: Final = (
+    "A time stands twice and no zone is stated: if the file is in local time over a clock put back, its times "
+    "are wrong by hours. State the zone."
+)
+"""Said where rows of one time agreed, so that one of them was left out."""
+
+TIME_SETS: Final = (("time",), ("date", "clock"), ("year", "month", "day", "hour"))
+"""Columns that make up a time; a column `minute` may stand beside the last."""
+
+_SECOND: Final = 10**6
+_DAY: Final = 86_400 * _SECOND
+_EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
+_DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
+_CLOCK = re.compile(
+    r"[Tt ]([0-9]{2})(?::?([0-9]{2})(?::?([0-9]{2})(?:[.,]([0-9]{0,9}))?)?)?"
+    r" ?(?:([Zz]|UTC|GMT)|([+-])([0-9]{2}):?([0-9]{2})?)?"
+)
+_OFFSET = re.compile(r"([+-])([0-9]{2}):?([0-9]{2})")
+_ZONE_NAME = re.compile(r"[A-Za-z][A-Za-z0-9_+-]{1,30}(/[A-Za-z0-9_+-]{1,30}){1,2}")
+
+
+def zone_of(name: str) -> tzinfo:
+    """The time zone called `name`: empty or UTC, an offset such as +02:00, or a named zone.
+
+    Raises
+    ------
+    FileError
+        If there is no such zone on this machine.
+    """
+    if name.strip().upper() in ("", "UTC", "Z", "GMT"):
+        return UTC
+    offset = _OFFSET.fullmatch(name.strip())
+    ahead = _ahead(offset[1], offset[2], offset[3]) if offset else None
+    if ahead is not None:
+        return timezone(timedelta(microseconds=ahead))
+    if _ZONE_NAME.fullmatch(name.strip()):
+        try:
+            return ZoneInfo(name.strip())
+        except (OSError, ValueError, KeyError):
+            pass
+    raise FileError("time zone", name, None, "UTC, an offset such as +02:00, or a zone such as Europe/Oslo")
+
+
+def parse_time(
+    cell: str, *, line: int | None = None, column: str | None = None, utc: bool = False
+) -> datetime:
+    """An ISO 8601 time with a zone, as UTC; with `utc` the column itself says UTC and a zone may be absent.
+
+    Raises
+    ------
+    FileError
+        If it is not ISO 8601 (03/04/2026 could be read in two ways) or has no zone.
+    """
+    day, clock = _day(cell[:10]), _clock(cell[10:])
+    if day is None or clock is None:
+        raise FileError("time", cell, None, ALLOWED, line=line, column=column)
+    if clock[1] is None and not utc:
+        raise FileError("time", cell, None, ALLOWED + ", with its zone", line=line, column=column)
+    return moment(day + clock[0] - (clock[1] or 0))
+
+
+def moment(ticks: int | np.int64) -> datetime:
+    """Microseconds since 1970 as a time in UTC."""
+    return _EPOCH + timedelta(microseconds=int(ticks))
+
+
+def buoy_time(cells: Sequence[str]) -> str:
+    """Year, month, day, hour and perhaps minute as ISO text; two digits of a year from 70 are of the 1900s."""
+    return _buoy_day(*cells[:3]) + _buoy_clock(*cells[3:])
+
+
+def _buoy_day(year: str, month: str, day: str) -> str:
+    year = "19" + year if len(year) == 2 and year.isdigit() and int(year) >= 70 else year
+    return f"{year}-{month.zfill(2)}-{day.zfill(2)}"
+
+
+def _buoy_clock(hour: str, minute: str = "00") -> str:
+    return f"T{hour.zfill(2)}:{minute.zfill(2)}Z"
+
+
+def read_times(
+    table: Table,
+    places: dict[str, int],
+    zone_name: str = "",
+    groups: Sequence[str] | None = None,
+    *,
+    whole: bool = True,
+) -> tuple[Ticks, tuple[str, ...]]:
+    """Time of every row in UTC.
+
+    Parameters
+    ----------
+    table : the table
+    places : time columns by what they hold, one of TIME_SETS
+    zone_name : zone of times that carry none, as `zone_of` takes it; empty is UTC
+    groups : member of each row, within which a repeated hour is told apart by its order
+    whole : refuse parts of seconds
+
+    Returns
+    -------
+    Microseconds since 1970-01-01T00:00Z, shape (rows,), and notes on what was assumed
+
+    Raises
+    ------
+    FileError
+        With line and column for what is no time, a clock time that does not exist, and one that could be
+        two.
+    """
+    column = " ".join(table.header[place] for place in places.values())
+    (days, day), (clocks, clock) = _pieces(table.rows, places)
+
+    def refuse(row: int | np.integer[Any], allowed: str) -> FileError:
+        text = days[day[row]] + clocks[clock[row]]
+        return FileError("time", text, None, allowed, line=table.rows.line(row), column=column)
+
+    of_day, of_clock = [_day(text) for text in days], [_clock(text, whole=whole) for text in clocks]
+    bad = (
+        np.array([found is None for found in of_day])[day]
+        | np.array([found is None for found in of_clock])[clock]
+    )
+    if bad.any():
+        raise refuse(np.argmax(bad), ALLOWED)
+    says_utc = "utc" in column or "year" in places
+    zone = zone_of(zone_name)
+    if says_utc and zone is not UTC:
+        raise FileError("time zone", zone_name, None, f"UTC, as column {column} says")
+    bare = np.array([found is not None and found[1] is None for found in of_clock])[clock]
+    if bare.any() and not bare.all() and not says_utc:
+        line = table.rows.line(np.argmin(bare))
+        raise refuse(np.argmax(bare), f"a zone with every time or with none; line {line} has one")
+    added = [found[0] - (found[1] or 0) for found in of_clock if found]
+    ticks = np.array(of_day, dtype=np.int64)[day] + np.array(added, dtype=np.int64)[clock]
+    if not bare.any() or zone is UTC:
+        stated = says_utc or not bare.any() or bool(zone_name.strip())
+        return ticks, () if stated else (NO_ZONE,)
+    return _localised(ticks, zone, groups, refuse), (f"Times carry no zone: taken as {zone_name}.",)
+
+
+def _pieces(rows: Rows, places: dict[str, int]) -> tuple[Coded, Coded]:
+    """Days and times of day as ISO text, and which of them each row has."""
+    if "time" in places:
+        return rows.coded(places["time"], 0, 10), rows.coded(places["time"], 10)
+    columns = [rows.coded(place) for place in places.values()]
+    if "date" in places:
+        clocks, clock = columns[1]
+        return columns[0], ([f"T{text.zfill(2) if text.isdigit() else text}" for text in clocks], clock)
+    return joined(columns[:3], _buoy_day), joined(columns[3:], _buoy_clock)
+
+
+def _day(text: str) -> int | None:
+    """A date as microseconds since 1970; None for what is none, or is not of YEARS."""
+    try:
+        day = date(*map(int, found.groups())) if (found := _DATE.fullmatch(text)) else None
+    except ValueError:
+        return None
+    if day is None or not YEARS[0] <= day.year <= YEARS[1]:
+        return None
+    return (day.toordinal() - _EPOCH.toordinal()) * _DAY
+
+
+def _clock(text: str, *, whole: bool = False) -> tuple[int, int | None] | None:
+    """A time of day [μs], and how far its clock is ahead of UTC if it says [μs]; None for what is no time."""
+    found = _CLOCK.fullmatch(text)
+    if found is None:
+        return None
+    hour, minute, second = (int(found[place] or 0) for place in (1, 2, 3))
+    part = int((found[4] or "").ljust(6, "0")[:6])
+    ahead = 0 if found[5] else None
+    if found[6]:
+        ahead = _ahead(found[6], found[7], found[8] or "00")
+        if ahead is None:
+            return None
+    if hour > 23 or minute > 59 or second > 59 or (whole and (found[4] or "").strip("0")):
+        return None
+    return ((hour * 60 + minute) * 60 + second) * _SECOND + part, ahead
+
+
+def _ahead(sign: str, hours: str, minutes: str) -> int | None:
+    """A UTC offset [μs]; None for one no clock keeps."""
+    total = int(hours) * 60 + int(minutes)
+    if int(minutes) > 59 or total > 14 * 60:
+        return None
+    return (-total if sign == "-" else total) * 60 * _SECOND
+
+
+def _localised(
+    clock: Ticks, zone: tzinfo, groups: Sequence[str] | None, refuse: Callable[[int, str], FileError]
+) -> Ticks:
+    """Clock times of a zone to UTC; the two meanings of a repeated hour are told apart by their order."""
+    days, of_row = np.unique(clock // _DAY, return_inverse=True)
+    steady = [_steady(int(day), zone) for day in days]
+    found: Ticks = clock - np.array([offset or 0 for offset in steady], dtype=np.int64)[of_row]
+    rows = np.flatnonzero(np.array([offset is None for offset in steady])[of_row]).tolist()
+    seen: dict[tuple[str, int], list[int]] = {}
+    for row in reversed(rows) if clock[-1] < clock[0] else rows:
+        early, late = (_offset(clock[row], zone, fold) for fold in (0, 1))
+        if early < late:
+            raise refuse(row, "a time the clock shows: it is put forward over this one")
+        if early > late:
+            same = seen.setdefault((groups[row] if groups is not None else "", int(clock[row])), [])
+            same.append(row)
+            early = early if len(same) == 1 else late
+        found[row] = clock[row] - early
+    alone = [min(same) for same in seen.values() if len(same) != 2]
+    if alone:
+        raise refuse(min(alone), "a UTC offset with the time: the clock shows it twice, as it is put back")
+    return found
+
+
+def _steady(day: int, zone: tzinfo) -> int | None:
+    """The one offset of a clock throughout a day [μs]; None where it may change."""
+    offsets = {_offset(edge * _DAY, zone, fold) for edge in (day, day + 1) for fold in (0, 1)}
+    return offsets.pop() if len(offsets) == 1 else None
+
+
+def _offset(clock: int | np.int64, zone: tzinfo, fold: int) -> int:
+    local = moment(clock).replace(tzinfo=zone, fold=fold)
+    return (local.utcoffset() or timedelta(0)) // timedelta(microseconds=1)
