@@ -1,13 +1,13 @@
 """The planner in the browser: `streamlit run app.py`."""
 
-import heave.screens.startup  # noqa: F401  (first: everything heavy is imported once and frozen)
+from heave.screens import startup  # first: what is heavy is imported once and frozen
 
 # isort: split
 from pathlib import Path
 
 import streamlit as st
 
-from heave.screens import calibration, panels, sidebar
+from heave.screens import calibration, every_page, sidebar
 
 SCREENS = Path(__file__).parent / "heave" / "screens"
 
@@ -26,7 +26,8 @@ page = st.navigation(
         st.Page(SCREENS / "method" / "page.py", title="Method and sources", url_path="method"),
     ]
 )
-panels.style(panels.look())
+every_page.style(every_page.look())
 sidebar.draw()
 calibration.banner()
 page.run()
+startup.warm_up()

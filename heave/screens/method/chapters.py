@@ -8,8 +8,8 @@ import streamlit as st
 
 from heave.judging import RULES, STANDING, Assessment, Check, Rule
 from heave.planning import OPERATIONS
+from heave.screens.check.working import working_text
 from heave.screens.inputs import folded, plain
-from heave.screens.panels import working_text
 
 __all__ = ["CHAPTERS", "FILES", "STANDING", "operations", "rules"]
 

@@ -7,7 +7,7 @@ from typing import Final
 import streamlit as st
 
 from heave.judging import NEAR, OVER, WITHIN
-from heave.screens import panels, state
+from heave.screens import every_page, state
 from heave.screens.figures import HOVER
 from heave.screens.figures.chances import members_figure
 from heave.screens.inputs import plain
@@ -89,7 +89,7 @@ def answer(result: EnsembleResult) -> None:
     clock = store.settings().clock
     draw_headline(
         headline(result, clock),
-        panels.look(),
+        every_page.look(),
         f"Computed for {plain(store.source().name)} · {plain(result.plan.name)}",
     )
     now = store.present(result.ensemble)
@@ -113,7 +113,7 @@ def shares(result: EnsembleResult) -> None:
     """The shares over time, and the table of windows."""
     clock = store.settings().clock
     st.plotly_chart(
-        members_figure(result, clock, panels.look(), state.system()),
+        members_figure(result, clock, every_page.look(), state.system()),
         key="members",
         config=HOVER,
         theme=None,
@@ -122,7 +122,7 @@ def shares(result: EnsembleResult) -> None:
     st.subheader("Windows")
     table.draw(table.ensemble_table(result, clock), "members", "weather_windows.csv", "Save the table (CSV)")
     st.subheader("Notes")
-    panels.cautions(result.notes)
+    every_page.cautions(result.notes)
 
 
 def _share(values: object, place: int) -> str:

@@ -8,7 +8,7 @@ import numpy as np
 import streamlit as st
 
 from heave.errors import InputError
-from heave.screens import panels, state
+from heave.screens import every_page, state
 from heave.screens.figures import HOVER
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_words import hour_lines
@@ -24,7 +24,7 @@ def answer(result: WindowResult, but_for_swell: WindowResult | None) -> None:
     """The verdict on the weather and its figures."""
     clock = store.settings().clock
     found = summary.headline(result, clock, but_for_swell)
-    summary.draw_headline(found, panels.look(), summary.computed_for(result, store.source().name, clock))
+    summary.draw_headline(found, every_page.look(), summary.computed_for(result, store.source().name, clock))
     summary.draw_tiles(summary.tiles(result, clock))
 
 
@@ -36,7 +36,7 @@ def timeline(result: WindowResult, but_for_swell: WindowResult | None) -> None:
     if but_for_swell is not None:
         lost.append(("Starts lost to swell alone", summary.lost_to_swell(result, but_for_swell)))
     figure = timeline_figure(
-        result, step, clock, panels.look(), state.system(), tuple(row for row in lost if row[1])
+        result, step, clock, every_page.look(), state.system(), tuple(row for row in lost if row[1])
     )
     picked = st.plotly_chart(
         figure,
@@ -175,4 +175,4 @@ def windows(result: WindowResult) -> None:
         )
         st.markdown(f"Lost to α: {plain(names)}.")
     st.subheader("Notes")
-    panels.cautions((*result.notes, *(f"Forecast: {note}" for note in result.forecast.notes)))
+    every_page.cautions((*result.notes, *(f"Forecast: {note}" for note in result.forecast.notes)))

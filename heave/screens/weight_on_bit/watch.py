@@ -10,7 +10,7 @@ import streamlit as st
 
 from heave.judging import Step, assess
 from heave.planning import Plan
-from heave.screens import figures, panels, state
+from heave.screens import every_page, figures, state
 from heave.screens.figures.bit_share import overview_figure, seeds_figure, share_figure
 from heave.screens.figures.run_film import FILM, film_figure
 from heave.screens.figures.sides import Side
@@ -101,7 +101,7 @@ def film(sides: Sequence[Side], duration: float) -> tuple[float, float]:
     st.html(QUIET, unsafe_allow_javascript=True)
     names = " against ".join(side.setup.label for side in sides)
     st.plotly_chart(
-        film_figure(sides, start, length, panels.look(), state.system()),
+        film_figure(sides, start, length, every_page.look(), state.system()),
         key="film",
         config=FILM,
         theme=None,
@@ -114,7 +114,7 @@ def film(sides: Sequence[Side], duration: float) -> tuple[float, float]:
 
 def whole_run(sides: Sequence[Side], reports: Sequence[RunReport], start: float, end: float) -> None:
     """Table, overview and histogram of the whole run, and every lift-off."""
-    system, look = state.system(), panels.look()
+    system, look = state.system(), every_page.look()
     st.subheader("The whole run")
     st.markdown(table(sides, reports, system))
     left, right = st.container(key="curves").columns(2, gap="large")
@@ -255,7 +255,7 @@ def seeds(plan: Plan) -> None:
             return
         swings = found.summary.highest["bit_force"] - plan.wob, plan.wob - found.summary.lowest["bit_force"]
         st.plotly_chart(
-            seeds_figure(swings, band, panels.look(), state.system()),
+            seeds_figure(swings, band, every_page.look(), state.system()),
             key="seeds",
             config=figures.HOVER,
             theme=None,
