@@ -56,8 +56,8 @@ def plan() -> Plan:
 
 
 def assessment() -> Assessment:
-    """The assessment of the plan of this session; plans are frozen values, so equal plans share one."""
-    return _assessed(plan())
+    """The assessment of the plan of this session."""
+    return assessed(plan())
 
 
 def limiting() -> LimitingSea:
@@ -70,13 +70,20 @@ def remedies() -> tuple[Remedy, ...]:
     return _helped(plan())
 
 
-_assessed = lru_cache(maxsize=32)(assess)
-_limited = lru_cache(maxsize=32)(limiting_sea)
+@lru_cache(maxsize=32)
+def assessed(plan: Plan) -> Assessment:
+    """The assessment of any plan; plans are frozen values, so equal plans share one."""
+    return assess(plan)
+
+
+@lru_cache(maxsize=32)
+def _limited(plan: Plan) -> LimitingSea:
+    return limiting_sea(plan)
 
 
 @lru_cache(maxsize=32)
 def _helped(plan: Plan) -> tuple[Remedy, ...]:
-    return what_would_help(_assessed(plan), _limited(plan))
+    return what_would_help(assessed(plan), _limited(plan))
 
 
 def system() -> str:

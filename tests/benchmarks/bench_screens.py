@@ -172,7 +172,7 @@ def measure(tree: Path) -> list[Row]:
         time.sleep(QUIET)
         settled(runs, 1)
         for turn in range(EDITS):
-            client.rerun(input__sea__systems__0__hs__metric=f"{2.5 + 0.05 * turn:.2f}")
+            client.rerun(input__sea__systems__0__hs__metric=f"{2.51 + 0.05 * turn:.2f}")
             settled(runs, turn + 2)
         client.rerun("weight-on-bit")
         settled(runs, EDITS + 2)
@@ -206,7 +206,9 @@ def main() -> None:
     if asked.serve:
         serve(int(asked.serve[0]), Path(asked.serve[1]))
         return
-    heads = "".join(f"{name:>16s}" for name in ("total, ms", "verdict, ms", "processor, ms", "to verdict, ms"))
+    heads = "".join(
+        f"{name:>16s}" for name in ("total, ms", "verdict, ms", "processor, ms", "to verdict, ms")
+    )
     print(f"{'':26s}{heads}{'messages':>9s}{'kB':>8s}{'MB':>8s}")
     for _ in range(asked.rounds):
         for tree in (asked.beside, ROOT):
