@@ -17,7 +17,9 @@ startup.PAUSE = 0.0
 with startup.page_run():
     thread = startup.warm_up()
     again = startup.warm_up()
-    thread.join(3.0)
+    while not all(name in sys.modules for name in startup.LATER):
+        thread.join(0.05)
+    thread.join(0.5)
     beside = [name for name in startup.ALONE if name in sys.modules]
 thread.join()
 frozen = gc.get_freeze_count()

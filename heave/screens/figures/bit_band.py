@@ -11,8 +11,8 @@ from heave.screens.figures.look import Look
 from heave.screens.figures.svg import Across, percent, picture, tag, text, upright
 from heave.units import display_value, show, unit_of
 
-HEIGHT: Final = 232
-_HEAD, _ROW, _BAR = 26.0, 50.0, 18.0
+HEIGHT: Final = 246
+_HEAD, _ROW, _BAR = 40.0, 50.0, 18.0
 """Height of the words over the levels, of one band with its figures, of its bar [px]."""
 
 _FOOT: Final = HEIGHT - 46.0
@@ -39,7 +39,7 @@ def bit_figure(
             levels.append((display_value(limit, "force", system), "limit", look.text))
     widest = [display_value(edge, "force", system) for edge in band.span(band.high)]
     reach = [*widest, *(level for level, _, _ in levels)]
-    room = 0.06 * (max(reach) - min(reach))
+    room = 0.07 * (max(reach) - min(reach))
     ends = (min(reach) - room, max(reach) + room)
     levels.append((display_value(band.wob, "force", system), "set", look.muted))
     bands = (("low", band.low, 0.9), ("nominal", band.nominal, 0.55), ("high", band.high, 0.30))
@@ -89,12 +89,12 @@ def _bar(
 
 
 def _levels(levels: list[Level], ends: tuple[float, float]) -> list[str]:
-    """An upright line at each level with its name on top."""
+    """An upright line at each level with its name on top, limits a row lower, for they may stand close to lift-off."""
     parts = []
     for level, words, colour in levels:
-        place = _at(level, ends)
-        parts.append(upright(place, _HEAD - 6, _FOOT, colour, 1.6, "2 3" if words == "set" else ""))
-        parts.append(text(place, 9, words, colour, size=12, anchor="middle"))
+        place, top = _at(level, ends), 23.0 if words == "limit" else 9.0
+        parts.append(upright(place, top + 9, _FOOT, colour, 1.6, "2 3" if words == "set" else ""))
+        parts.append(text(place, top, words, colour, size=12, anchor="middle"))
     return parts
 
 
