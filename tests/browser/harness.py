@@ -169,7 +169,7 @@ def _base_path_probe(url: str) -> bool:
 
 _COUNT_RUNS: Final = """
 (() => {
-    localStorage.clear();
+    if (location.protocol.startsWith('http')) localStorage.clear();
     window.heaveRuns = 0;
     let idle = true;
     new MutationObserver(changes => changes.forEach(change => {
@@ -239,7 +239,7 @@ def wait_until(page: Page, holds: Callable[[], bool], what: str, *, timeout: flo
         page.wait_for_timeout(50)
 
 
-def wait_settled(page: Page, *, timeout: float = 30.0) -> None:
+def wait_settled(page: Page, *, timeout: float = 60.0) -> None:
     """Wait until the script has run to its end and stayed there, and nothing is still drawn as stale."""
     idle = '[data-testid="stApp"][data-test-script-state="notRunning"]'
     page.wait_for_selector(idle, timeout=timeout * 1e3)
