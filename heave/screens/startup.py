@@ -1,38 +1,98 @@
-"""Start-up: import the heavy packages once and take them out of the garbage collector's way.
+"""Start-up: import what the first page needs, and keep all that is imported out of the garbage collector's way.
 
-The server collects garbage after every run of a script, and a full collection walks every object of
-every imported package: measured on two cores, a light page took 80–100 ms to run again with pandas
-and SciPy loaded. Everything imported here is moved to the collector's permanent generation, which it
-never walks, and the same page takes 15 ms. `app.py` imports this module before anything else, so
-that no later import grows what has to be walked.
+The server collects garbage after every run of a script, and a full collection walks every object of every
+imported package: measured on two cores, a light page took 80–100 ms to run again with pandas and SciPy
+loaded. What is frozen is never walked, and the same page takes 15 ms. It is done twice in a process:
+
+- before the first page, when `app.py` imports this module before anything else;
+- once the first page is out, in a thread of its own, which imports what other pages will need, so that none
+  of them waits for it, and freezes that together with what the first runs left behind for good: some 26,000
+  objects that every later collection would walk (16 ms against 1 ms).
+
+pandas needs care: Plotly and others look for it among the imported modules and find it half imported while
+another thread imports it. So that import and the second freeze wait for a moment in which no page runs; a
+page that is asked for in that half second, once in the life of a process, waits for its end.
 """
 
 from __future__ import annotations
 
 import gc
 import importlib
+import threading
+import time
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from typing import Final
 
-HEAVY: Final = (
-    "numpy",
-    "pandas",
-    "scipy.integrate",
-    "scipy.optimize",
-    "scipy.special",
-    "plotly.graph_objects",
-    "plotly.subplots",
-    "streamlit",
-    "heave",
+HEAVY: Final = ("numpy", "plotly.graph_objects", "plotly.io", "streamlit", "heave")
+"""What the first page uses that is slow to import."""
+
+LATER: Final = (
+    "heave.screens.weather.view",
+    "heave.screens.weight_on_bit.watch",
+    "heave.screens.method.chapters",
+    "scipy.interpolate",
+    "scipy.linalg",
 )
-"""What the screens use that is slow to import; never scipy.stats or scipy.signal (a second each)."""
+"""What other pages use; never scipy.stats or scipy.signal (a second each)."""
+
+ALONE: Final = ("pandas",)
+"""What tables use, imported while no page runs."""
+
+PAUSE: float = 1.0
+"""How long the first page is left to itself before the rest is imported [s]."""
+
+_gate = threading.Condition()
+_running = 0
+_begun = False
 
 
-def freeze_imports() -> None:
-    """Import every heavy package, then freeze what is alive; Python runs this once a process."""
-    for name in HEAVY:
+@contextmanager
+def page_run() -> Iterator[None]:
+    """Around a run of the app; the end of the first one in a process starts the warm-up."""
+    global _running  # noqa: PLW0603  (counted for the whole process)
+    with _gate:
+        _running += 1
+    try:
+        yield
+    finally:
+        with _gate:
+            _running -= 1
+            _gate.notify_all()
+        warm_up()
+
+
+def warm_up() -> threading.Thread | None:
+    """Import the rest in the background and freeze again; the first call in a process does it, later ones nothing."""
+    global _begun  # noqa: PLW0603  (once in a process)
+    with _gate:
+        if _begun:
+            return None
+        _begun = True
+    thread = threading.Thread(target=_warm, name="warm-up", daemon=True)
+    thread.start()
+    return thread
+
+
+def _warm() -> None:
+    time.sleep(PAUSE)
+    _import(LATER)
+    with _gate:  # held to the end: no page begins
+        _gate.wait_for(lambda: _running == 0)
+        _import(ALONE)
+        freeze()
+
+
+def _import(names: Iterable[str]) -> None:
+    for name in names:
         importlib.import_module(name)
+
+
+def freeze() -> None:
+    """Take everything that is alive out of the garbage collector's way, for good."""
     gc.collect()
     gc.freeze()
 
 
-freeze_imports()
+_import(HEAVY)
+freeze()

@@ -47,23 +47,6 @@ class Message:
     words: str
 
 
-@dataclass(frozen=True)
-class Results:
-    """A plan with everything computed for it."""
-
-    assessment: Assessment
-    limiting: LimitingSea
-    remedies: tuple[Remedy, ...]
-
-
-@lru_cache(maxsize=32)
-def computed(plan: Plan) -> Results:
-    """Assessment, limiting sea and remedies; plans are frozen values, so equal plans share them."""
-    assessment = assess(plan)
-    limiting = limiting_sea(plan)
-    return Results(assessment, limiting, what_would_help(assessment, limiting))
-
-
 def plan() -> Plan:
     """The plan of this session; a new session opens on the complete demo plan."""
     if _PLAN not in st.session_state:
@@ -72,9 +55,35 @@ def plan() -> Plan:
     return found
 
 
-def results() -> Results:
-    """Everything computed for the plan of this session."""
-    return computed(plan())
+def assessment() -> Assessment:
+    """The assessment of the plan of this session."""
+    return assessed(plan())
+
+
+def limiting() -> LimitingSea:
+    """The limiting sea of the plan of this session."""
+    return _limited(plan())
+
+
+def remedies() -> tuple[Remedy, ...]:
+    """What would help the plan of this session."""
+    return _helped(plan())
+
+
+@lru_cache(maxsize=32)
+def assessed(plan: Plan) -> Assessment:
+    """The assessment of any plan; plans are frozen values, so equal plans share one."""
+    return assess(plan)
+
+
+@lru_cache(maxsize=32)
+def _limited(plan: Plan) -> LimitingSea:
+    return limiting_sea(plan)
+
+
+@lru_cache(maxsize=32)
+def _helped(plan: Plan) -> tuple[Remedy, ...]:
+    return what_would_help(assessed(plan), _limited(plan))
 
 
 def system() -> str:

@@ -1,4 +1,4 @@
-"""Fixtures of the browser tests: one server and one browser a session, one watched page a test."""
+"""Fixtures of the browser tests: one server and one browser context a session, one watched page a test."""
 
 from __future__ import annotations
 
@@ -34,17 +34,22 @@ def address() -> Iterator[str]:
         yield served
 
 
+@pytest.fixture(scope="session")
+def context(browser: Any) -> Iterator[Any]:
+    """One context for all pages: the app's code is fetched and compiled once."""
+    with harness.open_context(browser) as (shared, _):
+        yield shared
+
+
 @pytest.fixture
-def page(browser: Any) -> Iterator[Any]:
+def page(context: Any) -> Iterator[Any]:
     """A desktop page; the test fails if anything on it went wrong or asked for another machine."""
-    with harness.open_context(browser) as (context, watch):
-        yield context.new_page()
-    assert not watch.troubles, "\n".join(watch.troubles)
+    with harness.open_view(context) as page_:
+        yield page_
 
 
 @pytest.fixture
-def phone(browser: Any) -> Iterator[Any]:
+def phone(context: Any) -> Iterator[Any]:
     """The same at a telephone's width."""
-    with harness.open_context(browser, width=390, height=844) as (context, watch):
-        yield context.new_page()
-    assert not watch.troubles, "\n".join(watch.troubles)
+    with harness.open_view(context, width=390, height=844) as page_:
+        yield page_

@@ -15,7 +15,7 @@ import tempfile
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -41,7 +41,10 @@ LAUNCH: Final = (
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
 )
+"""The last one keeps the browser on this machine, without a hand in every request that would cost it its cache."""
+
 _LOCAL_HOSTS: Final = {"127.0.0.1"}
 _LOCAL_SCHEMES: Final = {"data", "blob", "about"}
 
@@ -164,11 +167,26 @@ def _base_path_probe(url: str) -> bool:
     return len(parts) == 3 and parts[1] == "_stcore" and parts[2] in {"health", "host-config"}
 
 
+_COUNT_RUNS: Final = """
+(() => {
+    if (location.protocol.startsWith('http')) localStorage.clear();
+    window.heaveRuns = 0;
+    let idle = true;
+    new MutationObserver(changes => changes.forEach(change => {
+        const now = change.target.getAttribute('data-test-script-state') === 'notRunning';
+        if (idle && !now) window.heaveRuns += 1;
+        idle = now;
+    })).observe(document, {subtree: true, attributeFilter: ['data-test-script-state']});
+})()
+"""
+"""Counts how often the page went from standing still to asking for a run of the script."""
+
+
 @contextmanager
 def open_context(
     browser: Browser, *, width: int = 1440, height: int = 1000, scheme: str = "light"
 ) -> Iterator[tuple[BrowserContext, Watch]]:
-    """A fresh browser context in a light or dark colour scheme; off-machine requests are also blocked."""
+    """A fresh browser context in a light or dark colour scheme, every page of it watched."""
     context = browser.new_context(
         viewport={"width": width, "height": height},
         color_scheme="dark" if scheme == "dark" else "light",
@@ -177,24 +195,51 @@ def open_context(
         reduced_motion="reduce",
     )
     context.set_default_timeout(20_000)
+    context.add_init_script(_COUNT_RUNS)
     watch = Watch()
     context.on("page", watch.over)
-    context.route("**/*", _stay_local)
     try:
         yield context, watch
     finally:
         context.close()
 
 
-def _stay_local(route: Any) -> None:
-    parts = urlsplit(route.request.url)
-    if parts.scheme in _LOCAL_SCHEMES or parts.hostname in _LOCAL_HOSTS:
-        route.continue_()
-    else:
-        route.abort()
+@contextmanager
+def open_view(
+    context: BrowserContext, *, width: int = 1440, height: int = 1000, scheme: str = "light"
+) -> Iterator[Page]:
+    """A page of its own in a shared context, which has read the app's code before; fails on any trouble on it."""
+    page = context.new_page()
+    watch = Watch()
+    watch.over(page)
+    page.set_viewport_size({"width": width, "height": height})
+    page.emulate_media(color_scheme="dark" if scheme == "dark" else "light")
+    try:
+        yield page
+    finally:
+        page.close()
+    assert not watch.troubles, "\n".join(watch.troubles)
 
 
-def wait_settled(page: Page, *, timeout: float = 30.0) -> None:
+@contextmanager
+def rerun(page: Page) -> Iterator[None]:
+    """Around what a person does that makes the script run: waits for that run, and for the page to settle."""
+    before: int = page.evaluate("window.heaveRuns")
+    yield
+    page.wait_for_function("before => window.heaveRuns > before", arg=before)
+    wait_settled(page)
+
+
+def wait_until(page: Page, holds: Callable[[], bool], what: str, *, timeout: float = 20.0) -> None:
+    """Ask again until it holds; after `timeout` seconds fail with `what` was waited for."""
+    deadline = time.monotonic() + timeout
+    while not holds():
+        if time.monotonic() > deadline:
+            raise TimeoutError(f"waited {timeout:g} s for {what}")
+        page.wait_for_timeout(50)
+
+
+def wait_settled(page: Page, *, timeout: float = 60.0) -> None:
     """Wait until the script has run to its end and stayed there, and nothing is still drawn as stale."""
     idle = '[data-testid="stApp"][data-test-script-state="notRunning"]'
     page.wait_for_selector(idle, timeout=timeout * 1e3)
@@ -221,16 +266,24 @@ def box(page: Page, label: str) -> Locator:
     opener = page.get_by_test_id("stExpandSidebarButton")
     if found.count() == 0 and opener.count() and opener.first.is_visible():
         opener.first.click()
-        page.wait_for_timeout(400)
+        found.first.wait_for()
+        wait_until(page, lambda: _stands_still(found.first), f"{label} to come to rest in the sidebar")
     return found.first
+
+
+def _stands_still(found: Locator) -> bool:
+    """True when it is inside the window and has not moved between two looks."""
+    place = found.bounding_box()
+    found.page.wait_for_timeout(60)
+    return place is not None and place["x"] >= 0 and place == found.bounding_box()
 
 
 def set_number(page: Page, label: str, value: float | str) -> None:
     """Type `value` into the box called `label`, press Enter as a person would, and wait."""
     field_ = box(page, label)
-    field_.fill(str(value))
-    field_.press("Enter")
-    wait_settled(page)
+    with rerun(page):
+        field_.fill(str(value))
+        field_.press("Enter")
 
 
 def sideways_overflow(page: Page) -> float:

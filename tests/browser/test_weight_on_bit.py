@@ -19,8 +19,8 @@ PATH = "/weight-on-bit"
 def pick(page: Any, label: str, option: str) -> None:
     """Choose `option` in the select box called `label`."""
     harness.box(page, label).click()
-    page.get_by_role("option", name=option, exact=True).click()
-    harness.wait_settled(page)
+    with harness.rerun(page):
+        page.get_by_role("option", name=option, exact=True).click()
 
 
 def film(page: Any) -> Any:
@@ -60,7 +60,7 @@ def test_it_plays_and_pauses(page: Any, address: str) -> None:
     page.wait_for_function(
         "() => [...document.querySelectorAll('.slider-label')].some(e => /at/.test(e.textContent))"
     )
-    page.wait_for_timeout(2500)
+    harness.wait_until(page, lambda: moment(page) > start + 0.5, "the film to play")
     press(page, "Pause")
     page.wait_for_timeout(300)
     stopped, after = moment(page), outlines(page)
@@ -118,21 +118,19 @@ def test_it_compares_two_set_ups(page: Any, address: str) -> None:
 def test_an_exercise_is_finished(page: Any, address: str) -> None:
     first = exercises_for(demo_plan())[0]
     harness.open_page(page, address + PATH)
-    page.get_by_role("tab", name="Exercises").click()
-    harness.wait_settled(page)
-    answer = harness.box(page, "Your answer (kN)")
-    answer.fill("1")
-    answer.press("Enter")
-    harness.wait_settled(page)
+    with harness.rerun(page):
+        page.get_by_role("tab", name="Exercises").click()
+    harness.set_number(page, "Your answer (kN)", 1)
     assert "too small" in page.get_by_test_id("stMain").inner_text()
-    answer.fill(f"{first.answer / 1e3:.1f}")
-    page.get_by_role("button", name="Check").click()
-    harness.wait_settled(page)
+    with harness.rerun(page):
+        harness.box(page, "Your answer (kN)").fill(f"{first.answer / 1e3:.1f}")
+        page.get_by_role("button", name="Check").click()
+    page.get_by_text("Right: ").first.wait_for()
     text = page.get_by_test_id("stMain").inner_text()
     assert "Right: " in text
     assert f"1 of {len(exercises_for(demo_plan()))} answered rightly" in text
-    page.get_by_role("button", name="Next").click()
-    harness.wait_settled(page)
+    with harness.rerun(page):
+        page.get_by_role("button", name="Next").click()
     assert exercises_for(demo_plan())[1].title in page.get_by_test_id("stMain").inner_text()
 
 
@@ -149,18 +147,16 @@ def test_a_long_run_can_be_stopped(page: Any, address: str) -> None:
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_it_fits_a_telephone(browser: Any, address: str, scheme: str) -> None:
-    with harness.open_context(browser, width=390, height=844, scheme=scheme) as (context, watch):
-        page = context.new_page()
+def test_it_fits_a_telephone(context: Any, address: str, scheme: str) -> None:
+    with harness.open_view(context, width=390, height=844, scheme=scheme) as page:
         harness.open_page(page, address + PATH)
         harness.no_sideways_overflow(page)
         for name in ("Exercises", "Measured heave", "Watch"):
-            page.get_by_role("tab", name=name).click()
-            harness.wait_settled(page)
+            with harness.rerun(page):
+                page.get_by_role("tab", name=name).click()
             harness.no_sideways_overflow(page)
         pick(page, "Show", "3000 m against 8000 m of string")
         harness.no_sideways_overflow(page)
         press(page, "▶ Play")
         page.wait_for_timeout(1000)
         press(page, "Pause")
-        assert not watch.troubles, "\n".join(watch.troubles)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,10 +14,12 @@ from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
 from heave.judging import assess
 from heave.planning import OPERATIONS, Plan
+from heave.screens import state
 
 Box = Callable[[str], Any]
 Words = Callable[[], str]
 Unfold = Callable[..., None]
+APP = Path(__file__).resolve().parents[2] / "app.py"
 PAGES = ("heave/screens/check/page.py", "heave/screens/rig/page.py", "heave/screens/method/page.py")
 
 
@@ -234,3 +237,23 @@ def test_an_operation_without_its_limits_is_not_assessed(app: AppTest, words: Wo
     app.selectbox(key="heave:pick:operation").set_value("landing").run()
     assert "[Not assessed]" in words()
     assert "Not assessed for want of a limit" in words()
+
+
+def test_the_answer_waits_for_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Verdict, bars and echo are out before the limiting sea and the remedies are begun."""
+
+    begun: list[Plan] = []
+
+    def refuse(plan: Plan) -> Any:
+        begun.append(plan)
+        raise RuntimeError("the rest of the page is not drawn")
+
+    monkeypatch.setattr(state, "_limited", refuse)
+    running = AppTest.from_file(str(APP), default_timeout=30).run()
+    assert begun == [demo_plan()]
+    assert len(running.exception) == 1
+    shown = [item.value for item in running.markdown]
+    assert any(f"[{assess(demo_plan()).verdict.capitalize()}]" in text for text in shown)
+    assert any("governs" in text for text in shown)
+    assert any(item.value.startswith("Computed for") for item in running.caption)
+    assert "Every check, most used first" in [item.value for item in running.subheader]

@@ -1,4 +1,4 @@
-"""Start-up brings every heavy package in once, freezes it, and never brings the slowest two."""
+"""Start-up brings in what the first page needs, the rest after it, freezes both, and never the slowest two."""
 
 from __future__ import annotations
 
@@ -8,15 +8,33 @@ import sys
 from pathlib import Path
 
 SCRIPT = """
-import gc, json, sys
+import gc, json, sys, threading
 import heave.screens.startup as startup
+first = gc.get_freeze_count()
+early = [name for name in ("pandas", "scipy") if name in sys.modules]
+left_first = len(gc.get_objects())
+startup.PAUSE = 0.0
+with startup.page_run():
+    thread = startup.warm_up()
+    again = startup.warm_up()
+    while not all(name in sys.modules for name in startup.LATER):
+        thread.join(0.05)
+    thread.join(0.5)
+    beside = [name for name in startup.ALONE if name in sys.modules]
+thread.join()
 frozen = gc.get_freeze_count()
 import heave.screens.startup
 print(json.dumps({
-    "missing": [name for name in startup.HEAVY if name not in sys.modules],
+    "missing": [name for name in (*startup.HEAVY, *startup.LATER, *startup.ALONE) if name not in sys.modules],
+    "early": early,
+    "beside": beside,
     "slow": [name for name in ("scipy.stats", "scipy.signal", "plotly.express") if name in sys.modules],
+    "first": first,
     "frozen": frozen,
     "again": gc.get_freeze_count(),
+    "once": again is None,
+    "waits": thread.daemon,
+    "left_first": left_first,
     "left": len(gc.get_objects()),
 }))
 """
@@ -29,7 +47,13 @@ def test_start_up_freezes_what_is_heavy_once() -> None:
     )
     told = json.loads(answer.stdout)
     assert told["missing"] == []
+    assert told["early"] == []  # no page waits for what only other pages use
+    assert told["beside"] == []  # a page that runs would find it half imported
     assert told["slow"] == []
+    assert told["first"] > 50_000
+    assert told["left_first"] < 5_000
     assert told["frozen"] > 100_000  # the objects of NumPy, pandas, SciPy, Plotly and Streamlit
     assert told["again"] <= told["frozen"]
+    assert told["once"]
+    assert told["waits"]  # a server that is stopped does not wait for it
     assert told["left"] < 5_000  # what a collection after each run still walks

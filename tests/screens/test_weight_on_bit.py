@@ -16,7 +16,8 @@ from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_compensators, demo_plan
 from heave.judging import assess
 from heave.planning import Plan
-from heave.screens.weight_on_bit import runs
+from heave.screens.figures.run_film import film_figure
+from heave.screens.weight_on_bit import runs, watch
 from heave.simulation.setups import COMPARISONS, set_ups, without_drilling
 from heave.teaching.exercises import exercises_for
 from heave.units import show
@@ -190,6 +191,24 @@ def test_choices_outlive_a_visit_to_another_page(page: AppTest) -> None:
     page.switch_page(PAGE).run()
     assert "B: no compensator" in words(page)
     assert "0.5 min" in words(page)
+
+
+def test_a_film_is_made_once_for_what_it_shows(page: AppTest, monkeypatch: pytest.MonkeyPatch) -> None:
+    made: list[float] = []
+
+    def counted(sides: Any, start: float, *rest: Any) -> Any:
+        made.append(start)
+        return film_figure(sides, start, *rest)
+
+    monkeypatch.setattr(watch, "film_figure", counted)
+    page.run()
+    assert made == []
+    by_label(page.selectbox, "Length of the film").set_value(20.0).run()
+    page.run()
+    assert len(made) == 1
+    by_label(page.text_input, "Seed of the sea").set_value("3").run()
+    assert len(made) == 2
+    assert not page.exception
 
 
 def test_oilfield_units_reach_everything(page: AppTest) -> None:

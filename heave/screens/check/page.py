@@ -5,54 +5,40 @@ from __future__ import annotations
 import streamlit as st
 
 from heave.planning.equipment import load_over_stroke
-from heave.screens import figures, panels, state
-from heave.screens.check import tiles
+from heave.screens import every_page, figures, state
+from heave.screens.check import remedies, tiles, verdict, working
 
-found = state.results()
-result, system, look = found.assessment, state.system(), panels.look()
+# What is drawn first is sent first: the answer, what is quick to draw, and last what takes computing.
+result, system, look = state.assessment(), state.system(), every_page.look()
 plan, responses, setting = result.plan, result.responses, result.setting
 
 st.title("Compensator check")
-panels.messages()
-panels.verdict(result, found.limiting, look)
+every_page.messages()
+panel = verdict.draw(result, look, system)
 
 budget = responses.stroke
-states = {check.key: check.state for check in result.checks}
-board = st.container(key="board")
-if budget is None:
-    right = board
-else:
-    left, right = board.columns([5, 8], gap="large")
-    with left:
-        st.subheader("Stroke column, to scale")
+with st.container(key="board" if budget is not None else None):
+    if budget is not None:
+        states = {check.key: check.state for check in result.checks}
         sides = (states.get("stroke_rising", result.verdict), states.get("stroke_falling", result.verdict))
-        st.plotly_chart(
-            figures.stroke_figure(budget, look, system, *sides),
-            key="stroke",
-            config=figures.STILL,
-            theme=None,
-            alt=figures.stroke_words(budget, system),
-        )
-with right:
+        st.subheader("Stroke column, to scale")
+        drawing = figures.stroke_figure(budget, look, system, *sides)
+        st.image(drawing, width="stretch", alt=figures.stroke_words(budget, system))
     st.subheader("Every check, most used first")
-    st.plotly_chart(
-        figures.utilisation_figure(result.by_utilisation, plan.caution_level, look, system),
-        key="utilisation",
-        config=figures.STILL,
-        theme=None,
-        alt="; ".join(f"{c.name} {panels.utilisation_words(c)}, {c.state}" for c in result.by_utilisation),
-    )
+    ranked = result.by_utilisation
+    drawing = figures.utilisation_figure(ranked, plan.caution_level, look, system)
+    st.image(drawing, width="stretch", alt=figures.utilisation_words(ranked))
+
+panel.markdown(verdict.room(result, state.limiting(), system))
 
 st.subheader("What to set, what to expect")
 tiles.draw(result, system)
 
 st.subheader("What would help")
-panels.remedies(found.remedies)
+helping = st.container()
 
 curve = load_over_stroke(plan, setting) if plan.operation.about.compensator == "working" else None
-curves = st.container(key="curves")
-left, right = (curves, curves) if curve is None else curves.columns(2, gap="large")
-with left:
+with st.container(key="curves-two" if curve is not None else None):
     st.subheader("Sea and heave at the hoist")
     st.plotly_chart(
         figures.spectra_figure(responses, look, system, tiles.free_periods(result)),
@@ -62,8 +48,7 @@ with left:
         alt="Sea spectrum, heave spectrum and heave per wave over period",
     )
     st.caption("Even in frequency, so areas are energy; heave per wave has every direction in it.")
-if curve is not None:
-    with right:
+    if curve is not None:
         st.subheader("Load over the stroke")
         st.plotly_chart(
             figures.load_figure(curve, look, system, budget, plan.compensator.compensated_rating),
@@ -76,13 +61,8 @@ if curve is not None:
 if responses.bit is not None:
     st.subheader("Weight on bit between its limits")
     limits = (plan.operation.wob_low, plan.operation.wob_high)
-    st.plotly_chart(
-        figures.bit_figure(responses.bit, look, system, *limits),
-        key="bit",
-        config=figures.STILL,
-        theme=None,
-        alt="Weight on bit with its low, nominal and high band",
-    )
+    drawing = figures.bit_figure(responses.bit, look, system, *limits)
+    st.image(drawing, width="stretch", alt=figures.bit_words(responses.bit, system))
     st.caption(
         "Low, nominal and high count the friction force once, twice and three times: the string may ring. "
         "Slow travel from the start position is in all three."
@@ -90,8 +70,11 @@ if responses.bit is not None:
 
 st.subheader("Working of every check")
 with st.container(gap="xsmall"):
-    for check in result.by_utilisation:
-        panels.working(check, system)
+    for check in ranked:
+        working.draw(check, system)
 
 st.subheader("Cautions")
-panels.cautions(result.cautions)
+every_page.cautions(result.cautions)
+
+with helping:
+    remedies.draw(state.remedies())

@@ -22,9 +22,13 @@ def draw(result: Assessment, system: str) -> None:
         why = "has no gas to set" if result.plan.compensator.is_drawworks else "is locked in this operation"
         st.caption(f"Nothing to set: the compensator {why}.")
         return
-    with st.container(key="tiles"):
-        for title, value, under in found:
-            st.markdown(f":gray[{plain(title)}]\n#### {plain(value)}\n:small[:gray[{plain(under)}]]")
+    with st.container(key="tile-list"):
+        st.markdown("\n".join(_tile(*texts) for texts in found))
+
+
+def _tile(title: str, value: str, under: str) -> str:
+    """One tile as an item of a list; all of them together are one piece to send."""
+    return f"- :gray[{plain(title)}]\n\n    #### {plain(value)}\n\n    :small[:gray[{plain(under)}]]\n"
 
 
 def tile_texts(result: Assessment, system: str) -> list[tuple[str, str, str]]:

@@ -1,19 +1,21 @@
-"""Figures of the screens: functions from results to Plotly figures; Streamlit is not imported here."""
+"""Figures of the screens: functions from results to Plotly figures, and to SVG where nothing on them moves."""
 
-from heave.screens.figures.curves import bit_figure, load_figure, response_figure
-from heave.screens.figures.look import DARK, HOVER, LIGHT, STILL, Figure, Look, look_for, mark_svg
+from heave.screens.figures.bit_band import bit_figure, bit_words
+from heave.screens.figures.curves import load_figure, response_figure
+from heave.screens.figures.look import DARK, HOVER, LIGHT, STILL, Chart, Look, look_for, mark_svg
 from heave.screens.figures.spectra import spectra_figure, spectrum_preview
 from heave.screens.figures.stroke_column import stroke_figure, stroke_words
-from heave.screens.figures.utilisation import utilisation_figure, utilisation_text
+from heave.screens.figures.utilisation import utilisation_figure, utilisation_text, utilisation_words
 
 __all__ = [
     "DARK",
     "HOVER",
     "LIGHT",
     "STILL",
-    "Figure",
+    "Chart",
     "Look",
     "bit_figure",
+    "bit_words",
     "load_figure",
     "look_for",
     "mark_svg",
@@ -24,4 +26,5 @@ __all__ = [
     "stroke_words",
     "utilisation_figure",
     "utilisation_text",
+    "utilisation_words",
 ]

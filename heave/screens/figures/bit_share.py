@@ -6,10 +6,9 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 import numpy as np
-import plotly.graph_objects as go
 
 from heave.judging.results import BitBand
-from heave.screens.figures.look import Look, figure
+from heave.screens.figures.look import Chart, Look, figure, scatter
 from heave.screens.figures.sides import Side, side_colour
 from heave.simulation.reconcile import Reconciliation
 from heave.simulation.run_report import RunReport
@@ -23,7 +22,7 @@ MOST_POINTS: Final = 1600
 
 def share_figure(
     sides: Sequence[Side], reports: Sequence[RunReport], look: Look, system: str = "metric"
-) -> go.Figure:
+) -> Chart:
     """Histogram of weight on bit; A filled, B a dashed outline; the nominal band as lines from top to bottom."""
     unit = unit_of("force", system)
     traces: list[Any] = []
@@ -33,7 +32,7 @@ def share_figure(
         edges = np.repeat(report.edges / unit.factor, 2)
         heights = np.concatenate([[0.0], np.repeat(100 * report.shares, 2), [0.0]])
         traces.append(
-            go.Scatter(
+            scatter(
                 x=edges,
                 y=heights,
                 mode="lines",
@@ -61,7 +60,7 @@ def share_figure(
 
 def overview_figure(
     sides: Sequence[Side], start: float, end: float, look: Look, system: str = "metric"
-) -> go.Figure:
+) -> Chart:
     """Weight on bit from end to end, the stretch of the film shaded."""
     unit = unit_of("force", system)
     traces = []
@@ -69,7 +68,7 @@ def overview_figure(
         time, force = side.result.decimated("bit_force", MOST_POINTS)
         dash = "solid" if side.letter == "A" else "6px,3px"
         traces.append(
-            go.Scatter(
+            scatter(
                 x=np.round(time / 60, 4),
                 y=np.asarray(force / unit.factor, dtype=np.float32),
                 mode="lines",
@@ -100,13 +99,13 @@ def overview_figure(
     )
 
 
-def seeds_figure(swings: tuple[Any, Any], band: BitBand, look: Look, system: str = "metric") -> go.Figure:
+def seeds_figure(swings: tuple[Any, Any], band: BitBand, look: Look, system: str = "metric") -> Chart:
     """Largest swing up and down of every seed, over the low, nominal and high amplitudes predicted."""
     unit = unit_of("force", system)
     numbers = np.arange(1, len(swings[0]) + 1)
     marks = (("up", swings[0], "triangle-up", look.sea), ("down", swings[1], "triangle-down", look.heave))
     traces = [
-        go.Scatter(
+        scatter(
             x=numbers,
             y=np.asarray(values) / unit.factor,
             mode="markers",
@@ -140,14 +139,14 @@ def seeds_figure(swings: tuple[Any, Any], band: BitBand, look: Look, system: str
     )
 
 
-def record_figure(found: Reconciliation, look: Look, system: str = "metric") -> go.Figure:
+def record_figure(found: Reconciliation, look: Look, system: str = "metric") -> Chart:
     """Measured spectrum, drawn in steps, over the predicted one."""
     unit = unit_of("spectral_density", system)
     seen = (found.omega > 0) & (found.omega < 2.2)
     near = found.predicted_omega < 2.2
     hover = "%{y:.3~g} " + unit.symbol
     traces = [
-        go.Scatter(
+        scatter(
             x=found.omega[seen],
             y=found.spectrum[seen] / unit.factor,
             mode="lines",
@@ -155,7 +154,7 @@ def record_figure(found: Reconciliation, look: Look, system: str = "metric") -> 
             line={"color": look.heave, "width": 2, "shape": "hvh"},
             hovertemplate=hover,
         ),
-        go.Scatter(
+        scatter(
             x=found.predicted_omega[near],
             y=found.predicted_spectrum[near] / unit.factor,
             mode="lines",

@@ -10,7 +10,7 @@ import numpy.typing as npt
 import plotly.graph_objects as go
 
 from heave.judging.checks import WITHIN
-from heave.screens.figures.look import Look, figure
+from heave.screens.figures.look import Chart, Look, figure
 from heave.screens.figures.thin import along, kept_points
 from heave.screens.figures.timeline_bars import letter
 from heave.screens.weather.clock import Clock
@@ -20,7 +20,7 @@ from heave.weather import EnsembleResult, HindcastResult
 _DASHES = ("dash", "dot", "dashdot", "longdash")
 
 
-def members_figure(result: EnsembleResult, clock: Clock, look: Look, system: str = "metric") -> go.Figure:
+def members_figure(result: EnsembleResult, clock: Clock, look: Look, system: str = "metric") -> Chart:
     """Heights of all members as a band above; below, the share that holds each hour and each start.
 
     The band is from the lowest to the highest member, and from the 10th to the 90th in a hundred.
@@ -175,7 +175,7 @@ def _bar(start: str, end: str, look: Look) -> dict[str, Any]:
     }
 
 
-def months_figure(result: HindcastResult, look: Look) -> go.Figure:
+def months_figure(result: HindcastResult, look: Look) -> Chart:
     """Availability and share of possible starts by calendar month, and the wait not exceeded in 50 and 90 %."""
     months = result.months
     names = [month.name for month in months]

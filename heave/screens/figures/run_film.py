@@ -11,10 +11,9 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 import numpy as np
-import plotly.graph_objects as go
 
 from heave.screens.figures.film_layout import film_layout
-from heave.screens.figures.look import Look, figure
+from heave.screens.figures.look import Chart, Look, figure
 from heave.screens.figures.moving_rig import Frame, Rig, body_shape, fill_shape, frame_at, vessel_shape
 from heave.screens.figures.sides import PANELS, Side, hook_bases, side_colour
 from heave.simulation.run_report import stretch
@@ -46,7 +45,7 @@ BARE_ROOM: Final = 4.0
 
 def film_figure(
     sides: Sequence[Side], start: float, length: float, look: Look, system: str = "metric"
-) -> go.Figure:
+) -> Chart:
     """Drawing and traces of one or two runs over `length` seconds from `start`."""
     end = min(start + length, float(sides[0].result.time[-1]))
     times = _frame_times(start, end)
@@ -60,9 +59,8 @@ def film_figure(
     ranges = [_range(traces, place, sides, system) for place in range(len(PANELS))]
     data = [*moving, *(_cursor(place, start, ends, look) for place, ends in enumerate(ranges)), *traces]
     frames = [_frame(sides, rigs, time, spans) for time in times]
-    made = figure(look, [], height=HEIGHT, **film_layout(sides, rigs, times, ranges, look, system))
-    # Hundreds of frames of plain lists: checking each against the schema would take a second.
-    return go.Figure({"data": data, "layout": made.layout, "frames": frames}, _validate=False)
+    layout = film_layout(sides, rigs, times, ranges, look, system)
+    return figure(look, data, height=HEIGHT, frames=frames, **layout)
 
 
 def _frame_times(start: float, end: float) -> list[float]:

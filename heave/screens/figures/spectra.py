@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import Any, Final
 
 import numpy as np
-import plotly.graph_objects as go
 
 from heave.judging.results import FloatArray, Responses
-from heave.screens.figures.look import Look, figure
+from heave.screens.figures.look import Chart, Look, figure, scatter
 from heave.units import display_value, significant, unit_of
 
 HEIGHT: Final = 340
@@ -24,7 +23,7 @@ def spectra_figure(
     look: Look,
     system: str = "metric",
     free_period: tuple[float, float, float] | None = None,
-) -> go.Figure:
+) -> Chart:
     """Sea and heave spectra over frequency, labelled by period, and heave per wave on the right.
 
     The axis is even in frequency, so areas are energy, and its marks are the periods. `free_period`
@@ -37,7 +36,7 @@ def spectra_figure(
     shown = [s[keep] / unit.factor for s in (responses.sea_spectrum, responses.heave_spectrum)]
     hover = "%{y:.3~g} " + unit.symbol
     traces = [
-        go.Scatter(
+        scatter(
             x=omega,
             y=shown[0],
             name="sea",
@@ -46,14 +45,14 @@ def spectra_figure(
             fillcolor=_faint(look.sea),
             hovertemplate=hover,
         ),
-        go.Scatter(
+        scatter(
             x=omega,
             y=shown[1],
             name="heave at the hoist",
             line={"color": look.heave, "width": 2},
             hovertemplate=hover,
         ),
-        go.Scatter(
+        scatter(
             x=omega,
             y=responses.transfer[keep],
             name="heave per wave",
@@ -83,11 +82,11 @@ def spectra_figure(
     )
 
 
-def spectrum_preview(omega: FloatArray, density: FloatArray, look: Look, system: str = "metric") -> go.Figure:
+def spectrum_preview(omega: FloatArray, density: FloatArray, look: Look, system: str = "metric") -> Chart:
     """One sea spectrum on the same period axis, for a spectrum about to be taken from a file."""
     keep = slice(*_window(omega, density, density))
     unit = unit_of("spectral_density", system)
-    trace = go.Scatter(
+    trace = scatter(
         x=omega[keep],
         y=density[keep] / unit.factor,
         name="sea",

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any, Final
-
-import numpy as np
-import plotly.graph_objects as go
+from itertools import pairwise
+from typing import Final
 
 from heave.judging.checks import OVER, WITHIN
 from heave.judging.results import StrokeBudget
-from heave.screens.figures.look import Look, Words, figure, spread, text_trace
+from heave.screens.figures.look import Look, spread
+from heave.screens.figures.svg import HATCH, Across, Style, percent, picture, spans, tag, text
 from heave.units import display_value, show, unit_of
 
 HEIGHT: Final = 500
@@ -31,23 +30,34 @@ class _Label:
     colour: str = ""
 
 
+@dataclass(frozen=True)
+class _Scale:
+    """From a place on the stroke, in the units on the screen, to a height in the picture [px]."""
+
+    middle: float
+    per_unit: float
+
+    def __call__(self, place: float) -> float:
+        return self.middle - self.per_unit * place
+
+
 def stroke_figure(
     budget: StrokeBudget,
     look: Look,
     system: str = "metric",
     rising_state: str = WITHIN,
     falling_state: str = WITHIN,
-) -> go.Figure:
-    """The stroke box with slow travel, significant and extreme travel, and the end reserves.
+) -> str:
+    """The stroke box with slow travel, significant and extreme travel, and the end reserves, as SVG.
 
     Up is towards gas compression, the way the unit travels when the vessel rises. Each side is drawn
     in the colour of its check's state; travel past an end is drawn past the end.
     """
-    unit = unit_of("length", system)
-    half, reserve = (display_value(v, "length", system) for v in (budget.half_stroke, budget.reserve))
-    start, up, down, significant_, extreme = (
+    half, reserve, start, up, down, significant_, extreme = (
         display_value(v, "length", system)
         for v in (
+            budget.half_stroke,
+            budget.reserve,
             budget.start,
             budget.static_rising,
             -budget.static_falling,
@@ -57,44 +67,38 @@ def stroke_figure(
     )
     top = max(half, up + extreme)
     bottom = min(-half, down - extreme)
-    per_pixel = (top - bottom) / (HEIGHT - 2 * _PADDING)
-    traces = [
-        *_hatched((half - reserve, half), look),
-        *_hatched((-half, reserve - half), look),
-    ]
-    shapes: list[dict[str, Any]] = []
+    per_unit = (HEIGHT - 2 * _PADDING) / (top - bottom)
+    scale = _Scale(_PADDING + per_unit * top, per_unit)
+    bars: list[str] = []
     for side, state, slow in ((1, rising_state, up), (-1, falling_state, down)):
         colour = look.fill(state)
-        shapes += [
+        bars += [
             _band(start, slow + side * extreme, colour, 0.28),
             _band(start, slow + side * significant_, colour, 0.42),
             _band(start, slow, colour, 0.9),
         ]
         if side * (slow + side * extreme) > half:
-            shapes.append(_band(side * half, slow + side * extreme, look.fill(OVER), 0.55))
-    shapes += _frame(half, start, look)
+            bars.append(_band(side * half, slow + side * extreme, look.fill(OVER), 0.55))
     labels = _labels(
         half, reserve, start, (up, down), significant_, extreme, look, (rising_state, falling_state)
     )
-    words, leaders = _placed(labels, look, (bottom, top), per_pixel)
-    words += _ruler(half, look, per_pixel)
-    margin = _PADDING * per_pixel
-    ends = (bottom - margin, top + margin)
-    words += [
-        Words(0.0, ends[1], f"{unit.symbol} · vessel rises, gas compressed", look.muted, 12, "bottom right"),
-        Words(0.0, ends[0], f"{unit.symbol} · vessel falls, gas expands", look.muted, 12, "top right"),
-    ]
-    hidden = {"visible": False}
-    return figure(
+    unit = unit_of("length", system).symbol
+    return picture(
+        HEIGHT,
+        "Stroke column, to scale",
+        stroke_words(budget, system),
         look,
-        [*traces, leaders, text_trace(words)],
-        height=HEIGHT,
-        margin={"l": 0, "r": 0, "t": 0, "b": 0},
-        xaxis={**hidden, "range": [0, 1]},
-        yaxis={**hidden, "range": ends, "automargin": False},
-        shapes=shapes,
-        showlegend=False,
-        hovermode=False,
+        *(
+            _hatched(scale, end, end - side * reserve)
+            for side, end in ((1, half), (-1, -half))
+            if reserve > 0
+        ),
+        # the bars are written in the units on the screen and set to scale once, all together
+        tag("g", "".join(bars + _frame(half, start, look)), transform=_set_to(scale)),
+        *_placed(labels, look, scale),
+        *_ruler(half, look, scale),
+        text(Across(0.0), 8, f"{unit} · vessel rises, gas compressed", look.muted, size=12),
+        text(Across(0.0), HEIGHT - 8, f"{unit} · vessel falls, gas expands", look.muted, size=12),
     )
 
 
@@ -109,72 +113,42 @@ def stroke_words(budget: StrokeBudget, system: str = "metric") -> str:
     )
 
 
-def _band(one: float, other: float, colour: str, opacity: float) -> dict[str, Any]:
-    return {
-        "type": "rect",
-        "x0": _LEFT,
-        "x1": _RIGHT,
-        "y0": one,
-        "y1": other,
-        "fillcolor": colour,
-        "opacity": opacity,
-        "line": {"width": 0},
-        "layer": "below",
-    }
+def _set_to(scale: _Scale) -> str:
+    return f"translate(0,{scale.middle:.9g}) scale(1,{-scale.per_unit:.9g})"
 
 
-def _hatched(span: tuple[float, float], look: Look) -> list[go.Scatter]:
-    """The reserve at one end as a hatched field; nothing where there is no reserve."""
-    low, high = span
-    if high <= low:
-        return []
+def _band(one: float, other: float, colour: str, opacity: float) -> str:
+    return _box(one, other, fill=colour, opacity=opacity)
+
+
+def _box(one: float, other: float, **style: str | float) -> str:
+    return tag(
+        "rect",
+        x=percent(_LEFT),
+        width=percent(_RIGHT - _LEFT),
+        y=min(one, other),
+        height=abs(one - other),
+        **style,
+    )
+
+
+def _hatched(scale: _Scale, one: float, other: float) -> str:
+    """The reserve at one end as a hatched field."""
+    return _box(scale(one), scale(other), fill=f"url(#{HATCH})")
+
+
+def _frame(half: float, start: float, look: Look) -> list[str]:
+    """The box itself, mid-stroke dotted across it and the start position as a bar."""
+    crisp: Style = {"vector_effect": "non-scaling-stroke"}
     return [
-        go.Scatter(
-            x=np.array([_LEFT, _RIGHT, _RIGHT, _LEFT]),
-            y=np.array([low, low, high, high]),
-            mode="lines",
-            line={"width": 0},
-            fill="toself",
-            fillpattern={
-                "shape": "/",
-                "size": 8,
-                "solidity": 0.2,
-                "fgcolor": look.muted,
-                "bgcolor": "rgba(0,0,0,0)",
-            },
-            hoverinfo="skip",
-        )
+        _box(-half, half, fill="none", stroke=look.text, stroke_width=2, **crisp),
+        _across(-0.03, 0.02, 0.0, stroke=look.muted, stroke_width=1.5, stroke_dasharray="2 3", **crisp),
+        _across(-0.015, 0.03, start, stroke=look.text, stroke_width=3, **crisp),
     ]
 
 
-def _frame(half: float, start: float, look: Look) -> list[dict[str, Any]]:
-    """The box itself, mid-stroke dashed across it and the start position as a bar."""
-    return [
-        {
-            "type": "rect",
-            "x0": _LEFT,
-            "x1": _RIGHT,
-            "y0": -half,
-            "y1": half,
-            "line": {"color": look.text, "width": 2},
-        },
-        {
-            "type": "line",
-            "x0": _LEFT - 0.03,
-            "x1": _RIGHT + 0.02,
-            "y0": 0,
-            "y1": 0,
-            "line": {"color": look.muted, "width": 1.5, "dash": "dot"},
-        },
-        {
-            "type": "line",
-            "x0": _LEFT - 0.015,
-            "x1": _RIGHT + 0.03,
-            "y0": start,
-            "y1": start,
-            "line": {"color": look.text, "width": 3},
-        },
-    ]
+def _across(left: float, right: float, level: float, **style: str | float) -> str:
+    return tag("line", x1=percent(_LEFT + left), x2=percent(_RIGHT + right), y1=level, y2=level, **style)
 
 
 def _labels(
@@ -208,35 +182,41 @@ def _labels(
     return labels
 
 
-def _placed(
-    labels: list[_Label], look: Look, span: tuple[float, float], per_pixel: float
-) -> tuple[list[Words], go.Scatter]:
+def _placed(labels: list[_Label], look: Look, scale: _Scale) -> list[str]:
     """Labels right of the column, spread so that none overlap, each with a leader to its level."""
-    margin = (_PADDING - 10) * per_pixel
-    places = spread([item.place for item in labels], _GAP * per_pixel, span[0] - margin, span[1] + margin)
-    words = []
-    x: list[float] = []
-    y: list[float] = []
-    for item, place in zip(labels, places, strict=True):
-        value = f"<b>{item.value}</b>" if item.strong else item.value
+    levels = [scale(item.place) for item in labels]
+    places = spread(levels, _GAP, 20, HEIGHT - 20)
+    found = []
+    for item, level, place in zip(labels, levels, places, strict=True):
+        found += _leader(level, place, look.line)
+        strong: Style = {"font_weight": 700} if item.strong else {}
         colour = item.colour or (look.text if item.strong else look.muted)
-        words.append(Words(_LABELS, place, f"{item.words} {value}", colour))
-        x += [_RIGHT + 0.005, _RIGHT + 0.03, _LABELS - 0.01, math.nan]
-        y += [item.place, item.place, place, math.nan]
-    line = {"color": look.line, "width": 1}
-    return words, go.Scatter(x=np.array(x), y=np.array(y), mode="lines", line=line, hoverinfo="skip")
+        found.append(spans(Across(_LABELS), place, ((f"{item.words} ", {}), (item.value, strong)), colour))
+    return found
 
 
-def _ruler(half: float, look: Look, per_pixel: float) -> list[Words]:
+def _leader(level: float, place: float, colour: str) -> list[str]:
+    """A short level line at the column, then slanting to the label."""
+    ends = ((_RIGHT + 0.005, level), (_RIGHT + 0.03, level), (_LABELS - 0.01, place))
+    return [
+        tag("line", x1=percent(x1), y1=round(y1, 2), x2=percent(x2), y2=round(y2, 2), stroke=colour)
+        for (x1, y1), (x2, y2) in pairwise(ends)
+    ]
+
+
+def _ruler(half: float, look: Look, scale: _Scale) -> list[str]:
     """Figures up the left side every round step, and the two ends."""
-    step = next(s for s in (0.5, 1, 2, 5, 10, 20, 50, 100) if s / per_pixel >= 40)
+    step = next(s for s in (0.5, 1, 2, 5, 10, 20, 50, 100) if s * scale.per_unit >= 40)
     count = math.floor(half / step + 1e-9)
     levels = [step * k for k in range(-count, count + 1)]
-    clear = [level for level in levels if abs(abs(level) - half) / per_pixel >= 16]
-    left = _LEFT - 0.045
-    words = [Words(left, level, _signed(level, plain=True), look.muted, 12, "middle left") for level in clear]
+    clear = [level for level in levels if abs(abs(level) - half) * scale.per_unit >= 16]
+    left = Across(_LEFT - 0.045)
+    words = [
+        text(left, scale(level), _signed(level, plain=True), look.muted, size=12, anchor="end")
+        for level in clear
+    ]
     words += [
-        Words(left, side * half, _signed(side * half), look.text, 13, "middle left") for side in (-1, 1)
+        text(left, scale(side * half), _signed(side * half), look.text, anchor="end") for side in (-1, 1)
     ]
     return words
 
@@ -245,5 +225,5 @@ def _signed(value: float, plain: bool = False) -> str:
     """A position with its sign, two decimals at the most; the middle is just 0."""
     if abs(value) < 5e-4:
         return "0"
-    text = f"{value:+g}" if plain else f"{value:+.2f}"
-    return text.replace("-", "\u2212")
+    text_ = f"{value:+g}" if plain else f"{value:+.2f}"
+    return text_.replace("-", "\u2212")

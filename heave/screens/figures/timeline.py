@@ -9,7 +9,7 @@ import numpy.typing as npt
 import plotly.graph_objects as go
 
 from heave.judging.checks import OVER
-from heave.screens.figures.look import Look, figure
+from heave.screens.figures.look import Chart, Look, figure
 from heave.screens.figures.strips import ROW, colours, columns_of, strips
 from heave.screens.figures.thin import along, kept_points, place_of_highest
 from heave.screens.figures.timeline_bars import (
@@ -54,7 +54,7 @@ def timeline_figure(
     look: Look,
     system: str = "metric",
     lost: tuple[tuple[str, tuple[Span, ...]], ...] = (),
-) -> go.Figure:
+) -> Chart:
     """Windows, sea, heave at the hoist and the utilisation of every check of one step, over time.
 
     One invisible trace over the whole picture answers to pointing and clicking: its custom data is the

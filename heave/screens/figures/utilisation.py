@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Any, Final
-
-import numpy as np
-import plotly.graph_objects as go
+from typing import Final
 
 from heave.judging.checks import NOT_ASSESSED, Check
-from heave.screens.figures.look import Look, Words, figure, mark_shape, text_trace
+from heave.screens.figures.look import Look, mark_parts
+from heave.screens.figures.svg import Across, Style, percent, picture, spans, tag, text, upright
 from heave.units import significant
 
 ROW: Final = 46
@@ -18,59 +16,90 @@ ROW: Final = 46
 
 _HEAD: Final = 26
 _GUTTER: Final = 164
+"""Room right of the bars for the mark and the state [px]."""
+
+_NAME, _TOP, _BAR = 11.0, 22.0, 14.0
+"""Within a row: middle of the name, top of the bar, height of the bar [px]."""
+
 _LONGEST: Final = 1.5
 """Bars longer than this are drawn to it with an open end; the figure beside them is never cut."""
 
 
 def utilisation_figure(
     checks: Sequence[Check], caution_level: float, look: Look, system: str = "metric"
-) -> go.Figure:
-    """One row a check in the order given: name and demand of capacity above a bar to scale."""
-    rows = np.arange(len(checks), dtype=float)
-    drawn = np.array([_drawn(check.utilisation) for check in checks], dtype=float)
-    reach = float(max(1.08, np.max(drawn, initial=0.0) * 1.02))
-    bars = go.Bar(
-        x=drawn,
-        y=rows,
-        orientation="h",
-        width=0.3,
-        marker={"color": [look.fill(check.state) for check in checks], "line": {"width": 0}},
-        hoverinfo="skip",
-    )
-    track = go.Bar(
-        x=np.full(len(checks), 1.0),
-        y=rows,
-        orientation="h",
-        width=0.3,
-        marker={"color": look.track},
-        hoverinfo="skip",
-    )
-    words = _heads(caution_level, look)
-    words += [_name(row, check, look, system) for row, check in enumerate(checks)]
-    longer = [row for row, check in enumerate(checks) if check.utilisation > _LONGEST]
-    words += [Words(_LONGEST, float(row), "<b>»</b>", look.ground, 13, "middle left") for row in longer]
-    return figure(
+) -> str:
+    """One row a check in the order given, as SVG: name and demand of capacity above a bar to scale."""
+    reach = max(1.08, 1.02 * max((_drawn(check.utilisation) for check in checks), default=0.0))
+    parts = _heads(caution_level, reach, look)
+    for row, check in enumerate(checks):
+        parts += _row(check, _HEAD + ROW * row, caution_level, reach, look, system)
+    states = sorted({check.state for check in checks})
+    marks = [
+        tag("g", mark_parts(state, look), id=_mark_name(state), transform="scale(1,-1)") for state in states
+    ]
+    return picture(
+        _HEAD + ROW * max(len(checks), 1) + 4,
+        "Every check, most used first",
+        utilisation_words(checks),
         look,
-        [track, bars, *_limits(caution_level, rows, look), text_trace(words)],
-        height=_HEAD + ROW * max(len(checks), 1) + 4,
-        margin={"l": 2, "r": _GUTTER, "t": _HEAD, "b": 4},
-        barmode="overlay",
-        xaxis={"visible": False, "range": [0, reach]},
-        yaxis={
-            "range": [len(checks) - 0.55, -0.72],
-            "automargin": False,
-            "side": "right",
-            "tickvals": rows,
-            "ticktext": [_state(check, look) for check in checks],
-            "ticks": "",
-            "ticklabelstandoff": 32,
-            "tickfont": {"size": 13},
-            "showgrid": False,
-            "showline": False,
-        },
-        shapes=[mark_shape(check.state, look, 1.0, float(row), 16) for row, check in enumerate(checks)],
-        showlegend=False,
-        hovermode=False,
+        tag("defs", "".join(marks)) if marks else "",
+        *parts,
+    )
+
+
+def utilisation_words(checks: Sequence[Check]) -> str:
+    """The bars in words, for those who cannot see them."""
+    return "; ".join(f"{c.name} {utilisation_text(c.utilisation)}, {c.state}" for c in checks)
+
+
+def _at(utilisation: float, reach: float) -> Across:
+    """Where a utilisation is across the picture: the bars leave the gutter free."""
+    share = utilisation / reach
+    return Across(share, -_GUTTER * share)
+
+
+def _row(check: Check, top: float, caution_level: float, reach: float, look: Look, system: str) -> list[str]:
+    """Name over the bar, the bar on its track, both limits across it, mark and state beside it."""
+    low, high = top + _TOP, top + _TOP + _BAR
+    middle = (low + high) / 2
+    headline = "" if check.state == NOT_ASSESSED else f"\u2003{check.headline(system)}"
+    parts = [
+        spans(
+            Across(0.0),
+            top + _NAME,
+            ((check.name, {}), (headline, {"font_size": 12, "fill": look.muted})),
+            look.text,
+        ),
+        _bar(1.0, low, reach, look.track),
+        _bar(_drawn(check.utilisation), low, reach, look.fill(check.state)),
+        upright(_at(caution_level, reach), low - 3, high + 3, look.text, 1.2, "2 3"),
+        upright(_at(1.0, reach), low - 3, high + 3, look.text, 2),
+        tag(
+            "use",
+            href=f"#{_mark_name(check.state)}",
+            x="100%",
+            y=middle,
+            transform=f"translate({17 - _GUTTER},0)",
+        ),
+        _state(check, middle, look),
+    ]
+    if check.utilisation > _LONGEST:
+        end = _at(_LONGEST, reach)
+        parts.append(text(end, middle, "»", look.ground, anchor="end", font_weight="700"))
+    return parts
+
+
+def _bar(utilisation: float, low: float, reach: float, colour: str) -> str:
+    """A bar from the left edge: as wide as its share of the whole picture, its excess pushed out of sight."""
+    place = _at(utilisation, reach)
+    return tag(
+        "rect",
+        x=0,
+        y=low,
+        width=percent(place.share),
+        height=_BAR,
+        fill=colour,
+        transform=f"translate({place.pixels:.9g},0)",
     )
 
 
@@ -80,46 +109,26 @@ def _drawn(utilisation: float) -> float:
     return min(max(utilisation, 0.0), _LONGEST)
 
 
-def _limits(caution_level: float, rows: np.ndarray[Any, Any], look: Look) -> list[go.Scatter]:
-    """Across every bar: dotted at the caution level, solid at 1."""
-    gap = np.full(rows.size, np.nan)
-    y = np.column_stack((rows - 0.2, rows + 0.2, gap)).ravel()
-    lines = ((caution_level, 1.2, "dot"), (1.0, 2.0, "solid"))
+def _heads(caution_level: float, reach: float, look: Look) -> list[str]:
+    near, limit = _at(caution_level, reach), _at(1.0, reach)
     return [
-        go.Scatter(
-            x=np.full(y.size, level),
-            y=y,
-            mode="lines",
-            line={"color": look.text, "width": width, "dash": dash},
-            hoverinfo="skip",
-        )
-        for level, width, dash in lines
+        text(near, 11, f"near from {caution_level:.2f}", look.muted, size=12, anchor="end"),
+        text(limit, 11, "limit 1", look.muted, size=12),
     ]
 
 
-def _heads(caution_level: float, look: Look) -> list[Words]:
-    near = f"near from {caution_level:.2f}"
-    return [
-        Words(caution_level, -0.62, near, look.muted, 12, "top left"),
-        Words(1.0, -0.62, "limit 1", look.muted, 12, "top right"),
-    ]
+def _mark_name(state: str) -> str:
+    return state.replace(" ", "-")
 
 
-def _name(row: int, check: Check, look: Look, system: str) -> Words:
-    """Name of a check and its demand of its capacity, over the bar."""
-    text = check.name
-    if check.state != NOT_ASSESSED:
-        small = f"font-size:12px;fill:{look.muted};color:{look.muted}"
-        text += f'<span style="{small}">   {check.headline(system)}</span>'
-    return Words(0.0, row - 0.34, text, look.text)
-
-
-def _state(check: Check, look: Look) -> str:
+def _state(check: Check, y: float, look: Look) -> str:
     """The utilisation and the state in words, in the state's colour."""
-    words = check.state
-    if check.state != NOT_ASSESSED:
-        words = f"<b>{utilisation_text(check.utilisation)}</b> {check.state}"
-    return f'<span style="color:{look.words(check.state)}">{words}</span>'
+    figure = "" if check.state == NOT_ASSESSED else utilisation_text(check.utilisation)
+    parts: list[tuple[str, Style]] = [
+        (figure, {"font_weight": 700}),
+        (f" {check.state}" if figure else check.state, {}),
+    ]
+    return spans(Across(1.0, 34 - _GUTTER), y, parts, look.words(check.state))
 
 
 def utilisation_text(utilisation: float) -> str:

@@ -11,8 +11,8 @@ from heave.judging import RULES, STANDING, Assessment, Check, Rule
 from heave.judging import formulas as use
 from heave.judging.rules.stroke import END_RATE
 from heave.planning import OPERATIONS
+from heave.screens.check.working import working_text
 from heave.screens.inputs import folded, plain
-from heave.screens.panels import working_text
 
 __all__ = ["CHAPTERS", "FILES", "STANDING", "operations", "rules"]
 

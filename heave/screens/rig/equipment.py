@@ -12,7 +12,7 @@ from heave import fields
 from heave.errors import InputError
 from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
 from heave.planning import Plan, equipment
-from heave.screens import figures, panels, state
+from heave.screens import every_page, figures, state
 from heave.screens.inputs import all_fields, folded, plain
 from heave.screens.rig import uploads
 from heave.units import show, significant, unit_of
@@ -68,7 +68,7 @@ def vessel() -> None:
         )
     else:
         st.plotly_chart(
-            figures.response_figure(curves, panels.look()),
+            figures.response_figure(curves, every_page.look()),
             key="response",
             config=figures.HOVER,
             theme=None,

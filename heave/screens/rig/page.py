@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import streamlit as st
 
-from heave.screens import panels
+from heave.screens import every_page
 from heave.screens.rig import equipment as rig
 from heave.screens.rig import uploads
 
 st.title("Rig and well")
-panels.messages()
+every_page.messages()
 st.caption(
     "Everything here is in the plan and stays with it. The demo equipment is invented: put in your own."
 )

@@ -19,7 +19,7 @@ from heave.files.conventions import ConventionNeeded, Question
 from heave.files.response_table import read_response_table
 from heave.files.string import read_string, string_text
 from heave.planning import equipment
-from heave.screens import figures, panels, state
+from heave.screens import every_page, figures, state
 from heave.screens.inputs import WORDS, plain, sentence
 from heave.units import show, significant
 
@@ -75,7 +75,7 @@ def response_box() -> None:
         curves = equipment.response_curves(trial)
         if curves is not None:
             st.plotly_chart(
-                figures.response_figure(curves, panels.look()),
+                figures.response_figure(curves, every_page.look()),
                 key="response:new",
                 config=figures.HOVER,
                 theme=None,
@@ -232,7 +232,7 @@ def buoy_box() -> None:
     three.text_input("Exponent", "4", key="heave:buoy:exponent", persist_state="session")
     omega, density = equipment.sea_curve(found.spectra[place])
     st.plotly_chart(
-        figures.spectrum_preview(omega, density, panels.look(), system),
+        figures.spectrum_preview(omega, density, every_page.look(), system),
         key="buoy",
         config=figures.HOVER,
         theme=None,

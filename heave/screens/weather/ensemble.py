@@ -8,8 +8,8 @@ from typing import Final
 import streamlit as st
 
 from heave.judging import NEAR, OVER, WITHIN
-from heave.screens import panels, state
-from heave.screens.figures import HOVER, Figure, Look
+from heave.screens import every_page, state
+from heave.screens.figures import HOVER, Chart, Look
 from heave.screens.figures.chances import members_figure
 from heave.screens.inputs import plain
 from heave.screens.weather import store, table
@@ -94,7 +94,7 @@ def answer(result: EnsembleResult) -> None:
     clock = store.clock()
     draw_headline(
         headline(result, clock),
-        panels.look(),
+        every_page.look(),
         f"Computed for {plain(store.source().name)} · {plain(result.plan.name)}",
     )
     now = store.present(result.ensemble)
@@ -118,7 +118,7 @@ def shares(result: EnsembleResult) -> None:
     """The shares over time, and the table of windows."""
     clock = store.clock()
     st.plotly_chart(
-        _picture(result, clock, panels.look(), state.system()),
+        _picture(result, clock, every_page.look(), state.system()),
         key="members",
         config=HOVER,
         theme=None,
@@ -127,11 +127,11 @@ def shares(result: EnsembleResult) -> None:
     st.subheader("Windows")
     table.draw(table.ensemble_table(result, clock), "members", "weather_windows.csv", "Save the table (CSV)")
     st.subheader("Notes")
-    panels.cautions(result.notes)
+    every_page.cautions(result.notes)
 
 
 @lru_cache(maxsize=4)
-def _picture(result: EnsembleResult, clock: Clock, look: Look, system: str) -> Figure:
+def _picture(result: EnsembleResult, clock: Clock, look: Look, system: str) -> Chart:
     """The figure, drawn once for what it shows."""
     return members_figure(result, clock, look, system)
 

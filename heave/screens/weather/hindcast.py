@@ -9,7 +9,7 @@ import streamlit as st
 
 from heave.errors import InputError
 from heave.planning import Plan
-from heave.screens import panels, state
+from heave.screens import every_page, state
 from heave.screens.figures import HOVER
 from heave.screens.figures.chances import months_figure
 from heave.screens.inputs import plain
@@ -154,7 +154,7 @@ def _show(name: str, result: HindcastResult) -> None:
         ]
     )
     st.plotly_chart(
-        months_figure(result, panels.look()),
+        months_figure(result, every_page.look()),
         key="months",
         config=HOVER,
         theme=None,
@@ -163,4 +163,4 @@ def _show(name: str, result: HindcastResult) -> None:
     st.subheader("By month")
     table.draw(table.months_table(result), "months", "windows_by_month.csv", "Save the months (CSV)")
     st.subheader("Notes")
-    panels.cautions((f"Counted in {name}.", *result.notes))
+    every_page.cautions((f"Counted in {name}.", *result.notes))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from heave.screens import panels
+from heave.screens import every_page
 from heave.screens.inputs import folded
 from heave.screens.weather import ensemble, hindcast, inputs, source, store, summary, table, view
 from heave.weather import EnsembleResult, WindowResult
@@ -40,12 +40,12 @@ def forecast() -> None:
         view.timeline(answer.result, answer.lost_to_swell)
         view.windows(answer.result)
     elif answer.error is not None:
-        summary.draw_headline(summary.not_assessed(answer.error), panels.look())
+        summary.draw_headline(summary.not_assessed(answer.error), every_page.look())
         ask()
 
 
 st.title("Weather window")
-panels.messages()
+every_page.messages()
 table.style()
 tab_parts = {"Forecast": forecast, "Hindcast, years of seas": hindcast.draw}
 tabs = st.tabs(tuple(tab_parts), key="heave:tab:weather", on_change="rerun")

@@ -9,8 +9,8 @@ import numpy as np
 import streamlit as st
 
 from heave.errors import InputError
-from heave.screens import panels, state
-from heave.screens.figures import HOVER, Figure, Look
+from heave.screens import every_page, state
+from heave.screens.figures import HOVER, Chart, Look
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_bars import Span
 from heave.screens.figures.timeline_words import hour_lines
@@ -27,7 +27,9 @@ def answer(result: WindowResult, swell: tuple[Span, ...]) -> None:
     """The verdict on the weather and its figures."""
     clock = store.clock()
     headline = summary.headline(result, clock, swell)
-    summary.draw_headline(headline, panels.look(), summary.computed_for(result, store.source().name, clock))
+    summary.draw_headline(
+        headline, every_page.look(), summary.computed_for(result, store.source().name, clock)
+    )
     summary.draw_tiles(summary.tiles(result, clock))
 
 
@@ -36,7 +38,7 @@ def timeline(result: WindowResult, swell: tuple[Span, ...]) -> None:
     clock = store.clock()
     step = _step(result)
     picked = st.plotly_chart(
-        _picture(result, swell, step, clock, panels.look(), state.system()),
+        _picture(result, swell, step, clock, every_page.look(), state.system()),
         key="timeline",
         config=HOVER,
         theme=None,
@@ -62,7 +64,7 @@ def _picture(
     clock: Clock,
     look: Look,
     system: str,
-) -> Figure:
+) -> Chart:
     """The figure, drawn once for what it shows: equal questions share one result, and a result is told by itself."""
     lost = (
         ("Windows lost to α (would be there were it exact)", summary.lost_to_factor(result)),
@@ -186,4 +188,4 @@ def windows(result: WindowResult) -> None:
         )
         st.markdown(f"Lost to α: {plain(names)}.")
     st.subheader("Notes")
-    panels.cautions((*result.notes, *(f"Forecast: {note}" for note in result.forecast.notes)))
+    every_page.cautions((*result.notes, *(f"Forecast: {note}" for note in result.forecast.notes)))

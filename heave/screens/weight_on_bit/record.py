@@ -6,7 +6,7 @@ import streamlit as st
 
 from heave.errors import InputError
 from heave.files.heave_record import read_heave_record
-from heave.screens import calibration, figures, panels, state
+from heave.screens import calibration, every_page, figures, state
 from heave.screens.figures.bit_share import record_figure
 from heave.screens.inputs import plain
 from heave.screens.rig import uploads
@@ -84,7 +84,7 @@ def _compared(found: Reconciliation) -> None:
     head = ["| Heave at the hoist | Measured | Predicted, uncalibrated |", "|---|--:|--:|"]
     st.markdown("\n".join(head + [f"| {' | '.join(row)} |" for row in rows]))
     st.plotly_chart(
-        record_figure(found, panels.look(), system),
+        record_figure(found, every_page.look(), system),
         key="record",
         config=figures.HOVER,
         theme=None,

@@ -1,8 +1,8 @@
 """Runs of the weight-on-bit page: what was run is kept, what is running can be watched and stopped.
 
-A run is some megabytes of traces that nothing changes. They are shared as they are by whoever asks for
-the same frozen set-up and trial; a cache that hands out copies would copy them at every redraw, and
-could not show progress while it fills.
+A run is some megabytes of traces that nothing changes, and its film some hundred kilobytes. They are shared
+as they are by whoever asks for the same frozen set-up and trial; a cache that hands out copies would copy
+them at every redraw, and could not show progress while it fills.
 """
 
 from __future__ import annotations
@@ -22,17 +22,49 @@ from heave.simulation.simulate import SeedsResult, SimulationResult, simulate_se
 from heave.simulation.trial import Trial, run
 
 KEPT: Final = 6
-"""Most runs kept in the process; ten minutes of one case are about 4 MB."""
+"""Most runs, and most films, kept in the process; ten minutes of one case are about 4 MB."""
 
 _STOPPED: Final = "wob:stopped"
-_BOOK: OrderedDict[Any, Any] = OrderedDict()
-_LOCK = threading.Lock()
+
+
+class Book:
+    """The last few values made, by what they were made from."""
+
+    def __init__(self) -> None:
+        self._pages: OrderedDict[Any, Any] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def __contains__(self, key: Any) -> bool:
+        return key in self._pages
+
+    def kept(self, key: Any, make: Callable[[], Any]) -> Any:
+        """The value of `key`, made now if it is not there; the one asked for longest ago makes room."""
+        with self._lock:
+            if key in self._pages:
+                self._pages.move_to_end(key)
+                return self._pages[key]
+        made = make()
+        with self._lock:
+            self._pages[key] = made
+            while len(self._pages) > KEPT:
+                self._pages.popitem(last=False)
+        return made
+
+    def forget(self) -> None:
+        """Keep nothing."""
+        with self._lock:
+            self._pages.clear()
+
+
+_RUNS: Final = Book()
+FILMS: Final = Book()
+"""Films by what they show."""
 
 
 def results_of(setups: tuple[Setup, ...], trial: Trial) -> tuple[SimulationResult, ...] | None:
     """The runs of every set-up in a trial, simulated now if they are not kept; None where the user stopped."""
     keys = [(setup.plan, setup.unit, trial) for setup in setups]
-    missing = [place for place, key in enumerate(keys) if key not in _BOOK]
+    missing = [place for place, key in enumerate(keys) if key not in _RUNS]
 
     def work(tell: Callable[[float], None]) -> tuple[SimulationResult, ...]:
         found = []
@@ -42,7 +74,7 @@ def results_of(setups: tuple[Setup, ...], trial: Trial) -> tuple[SimulationResul
             def told(share: float, done: int = done) -> None:
                 tell((done + share) / max(len(missing), 1))
 
-            found.append(_kept(key, partial(run, setup, trial, told)))
+            found.append(_RUNS.kept(key, partial(run, setup, trial, told)))
         return tuple(found)
 
     if not missing:
@@ -57,10 +89,10 @@ def seeds_of(plan: Plan, duration: float, count: int) -> SeedsResult | None:
     key = ("seeds", plan, duration, count)
 
     def work(tell: Callable[[float], None]) -> Any:
-        return _kept(key, lambda: simulate_seeds(plan, duration, range(1, count + 1), progress=tell))
+        return _RUNS.kept(key, lambda: simulate_seeds(plan, duration, range(1, count + 1), progress=tell))
 
     found: SeedsResult | None
-    if key in _BOOK:
+    if key in _RUNS:
         st.empty()
         found = work(lambda share: None)
     else:
@@ -70,26 +102,13 @@ def seeds_of(plan: Plan, duration: float, count: int) -> SeedsResult | None:
 
 def is_kept(plan: Plan, duration: float, count: int) -> bool:
     """Whether those seeds have been run."""
-    return ("seeds", plan, duration, count) in _BOOK
+    return ("seeds", plan, duration, count) in _RUNS
 
 
 def forget() -> None:
-    """Forget every run."""
-    with _LOCK:
-        _BOOK.clear()
-
-
-def _kept(key: Any, make: Callable[[], Any]) -> Any:
-    with _LOCK:
-        if key in _BOOK:
-            _BOOK.move_to_end(key)
-            return _BOOK[key]
-    made = make()
-    with _LOCK:
-        _BOOK[key] = made
-        while len(_BOOK) > KEPT:
-            _BOOK.popitem(last=False)
-    return made
+    """Forget every run and film."""
+    _RUNS.forget()
+    FILMS.forget()
 
 
 def _watched(key: Any, words: str, work: Callable[[Callable[[float], None]], Any]) -> Any:

@@ -8,9 +8,9 @@ from typing import Final
 
 import streamlit as st
 
-from heave.judging import Step, assess
+from heave.judging import Step
 from heave.planning import Plan
-from heave.screens import figures, panels, state
+from heave.screens import every_page, figures, state
 from heave.screens.figures.bit_share import overview_figure, seeds_figure, share_figure
 from heave.screens.figures.run_film import FILM, film_figure
 from heave.screens.figures.sides import Side
@@ -60,11 +60,11 @@ def watch() -> None:
     if found is None:
         return
     sides = [
-        Side(letter, setup, result, band_of(setup, assess(setup.plan)))
+        Side(letter, setup, result, band_of(setup, state.assessed(setup.plan)))
         for letter, setup, result in zip("AB", setups, found, strict=False)
     ]
     st.caption(echo(sides, trial))
-    start, length = film(sides, trial.length)
+    start, length = film(sides, trial)
     edges = shared_edges([side.result for side in sides])
     reports = [report(side.result, side.band, edges) for side in sides]
     whole_run(sides, reports, start, start + length)
@@ -90,22 +90,24 @@ def echo(sides: Sequence[Side], trial: Trial) -> str:
     return "Simulated: " + plain(" · ".join(parts))
 
 
-def film(sides: Sequence[Side], duration: float) -> tuple[float, float]:
+def film(sides: Sequence[Side], trial: Trial) -> tuple[float, float]:
     """The film with its controls; returns the start and the length of the stretch shown [s]."""
     left, right = st.container(key="wob-film").columns([3, 2], vertical_alignment="bottom")
     with right:
-        length = min(controls.stretch_length(), duration)
+        length = min(controls.stretch_length(), trial.length)
     with left:
-        start = controls.stretch_shown(duration, busiest([side.result for side in sides], length))
+        start = controls.stretch_shown(trial.length, busiest([side.result for side in sides], length))
     # Plotly rejects the promise of a film that is paused or scrubbed; nobody waits for it.
     st.html(QUIET, unsafe_allow_javascript=True)
-    names = " against ".join(side.setup.label for side in sides)
+    look, system = every_page.look(), state.system()
+    shown = (tuple(side.setup for side in sides), trial, start, length, look, system)
     st.plotly_chart(
-        film_figure(sides, start, length, panels.look(), state.system()),
+        runs.FILMS.kept(shown, lambda: film_figure(sides, start, length, look, system)),
         key="film",
         config=FILM,
         theme=None,
-        alt=f"Moving drawing and traces of heave, stroke, hook load and weight on bit: {names}",
+        alt="Moving drawing and traces of heave, stroke, hook load and weight on bit: "
+        + " against ".join(side.setup.label for side in sides),
     )
     with st.expander("How to read the drawing"):
         st.markdown(READING)
@@ -114,7 +116,7 @@ def film(sides: Sequence[Side], duration: float) -> tuple[float, float]:
 
 def whole_run(sides: Sequence[Side], reports: Sequence[RunReport], start: float, end: float) -> None:
     """Table, overview and histogram of the whole run, and every lift-off."""
-    system, look = state.system(), panels.look()
+    system, look = state.system(), every_page.look()
     st.subheader("The whole run")
     st.markdown(table(sides, reports, system))
     left, right = st.container(key="curves").columns(2, gap="large")
@@ -250,12 +252,12 @@ def seeds(plan: Plan) -> None:
         if not (asked or runs.is_kept(still, 60 * minutes, count)):
             return
         found = runs.seeds_of(still, 60 * minutes, count)
-        band = assess(plan.changed(exposure=60 * minutes)).responses.bit
+        band = state.assessed(plan.changed(exposure=60 * minutes)).responses.bit
         if found is None or band is None:
             return
         swings = found.summary.highest["bit_force"] - plan.wob, plan.wob - found.summary.lowest["bit_force"]
         st.plotly_chart(
-            seeds_figure(swings, band, panels.look(), state.system()),
+            seeds_figure(swings, band, every_page.look(), state.system()),
             key="seeds",
             config=figures.HOVER,
             theme=None,

@@ -1,0 +1,53 @@
+"""What would help, on the check page: each change with its computed effect and a button that takes it."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from heave.judging import Remedy
+from heave.planning import Plan
+from heave.screens import figures, state
+from heave.screens.inputs import inside, plain
+
+
+def draw(found: tuple[Remedy, ...]) -> None:
+    """What would help, each with its computed effect and a button that takes it."""
+    if not found:
+        st.caption("Nothing tried brings the governing utilisation down by 0.02 or more.")
+    system = state.system()
+    for place, remedy in enumerate(found):
+        words = remedy.words(system)
+        with st.container(key=f"remedy-{place}"):
+            st.markdown(f"**{plain(words)}**  \n:small[:gray[{plain(remedy.side_effect)}]]")
+            st.markdown(_effect(remedy))
+            if remedy.plan is not None:
+                st.button(
+                    "Take it",
+                    key=f"heave:remedy:{place}",
+                    on_click=_take,
+                    args=(remedy.plan, words),
+                    help=f"Put this change in the plan: {plain(words)}",
+                )
+    taken = state.kept("taken")
+    if taken is not None and taken[1] == state.plan():
+        st.button("Undo the change taken", key="heave:undo", on_click=_undo, args=(taken[0],))
+
+
+def _effect(remedy: Remedy) -> str:
+    before, after = (figures.utilisation_text(value) for value in (remedy.before, remedy.after))
+    then = (
+        f"  \n:small[:gray[then governed by {plain(inside(remedy.governed_by))}]]"
+        if remedy.governed_by
+        else ""
+    )
+    return f"{before} → **{after}** {plain(remedy.verdict)}{then}"
+
+
+def _take(changed: Plan, words: str) -> None:
+    state.keep("taken", (state.plan(), changed))
+    state.replace_plan(changed, f"Taken into the plan: {words}.")
+
+
+def _undo(before: Plan) -> None:
+    state.keep("taken", None)
+    state.replace_plan(before, "The plan is as it was before the change.")
