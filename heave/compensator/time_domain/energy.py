@@ -75,10 +75,9 @@ class EnergyBook:
             )
         }
         self.last = {name: none.copy() for name in ("block", "stroke", "hook", "bit", "rock")}
-        self.last["stroke"] = stepper.stroke.copy()
-        self.state = np.zeros((stepper.size, stepper.cases))
-        self.pressed = np.asarray(stepper.wob, dtype=np.float64).copy()
-        self.wob = stepper.wob.copy()
+        self.last["stroke"] = none + stepper.stroke
+        self.state = np.zeros((2 * stepper.model.size, stepper.cases))
+        self.wob = self.pressed = none + stepper.wob
 
     def add(self, signals: dict[str, FloatArray], rock: FloatArray, states: FloatArray) -> None:
         """Add a block of steps: signals (steps, n), rock level (steps,), states (steps, 2m, n)."""
@@ -101,7 +100,7 @@ class EnergyBook:
         self._sum("bit", signals["bit_force"] * (moved["rock"] - moved["bit"]))
         self._sum("drilled", -signals["bit_force"] * moved["rock"])
         self.sums["gas"] += self._gas_work(self.last["stroke"], signals["stroke"][-1])
-        half = stepper.size // 2
+        half = stepper.model.size
         losses = np.diag(self.stepper.model.damping)
         rates = np.concatenate([self.state[None], states])[:, half:]
         power = np.einsum("tmn,m->tn", rates**2, losses)
@@ -119,7 +118,7 @@ class EnergyBook:
         stepper = self.stepper
         if not stepper.case.gas:
             return np.asarray((after - before) * np.asarray(stepper.case.load))
-        index = -stepper.power
+        index = stepper.index
         rooms = [(stepper.gas_end - travel) / stepper.gas_room for travel in (before, after)]
         power = 1.0 - index
         polytropic = np.abs(power) > 1e-9
@@ -135,7 +134,7 @@ class EnergyBook:
         stepper, sums = self.stepper, self.sums
         rock = np.asarray(stepper.case.rock_stiffness) * np.ones(stepper.cases)
         stored = (self.pressed**2 - self.wob**2) / (2 * rock)
-        if stepper.free:
+        if stepper.case.contact == "none":
             stored = np.zeros(stepper.cases)
         lifted = np.asarray(stepper.case.load) * self.last["hook"] + self.wob * self.last["bit"]
         return EnergyAccount(

@@ -15,7 +15,7 @@ from heave.compensator.time_domain.case import Event, SimulationCase
 from heave.compensator.time_domain.energy import EnergyAccount, EnergyBook
 from heave.compensator.time_domain.heave_motion import HeaveMotion
 from heave.compensator.time_domain.stepping import SIGNALS, Stepper
-from heave.compensator.time_domain.string_model import StringModel, propagator
+from heave.compensator.time_domain.string_model import StringModel
 from heave.compensator.time_domain.summary import Summary, SummaryBook
 from heave.errors import InputError
 
@@ -28,7 +28,8 @@ the blow of a bit that has been off the rock is right to some 5 % either way."""
 MOST_KEPT: Final = 60_000_000
 """Most values kept of a run, all signals together; longer runs keep only their summary."""
 
-_BLOCK_SAMPLES: Final = 50
+_STRETCH: Final = 25_000
+"""Steps times cases worked on between two looks at progress and events."""
 
 Progress = Callable[[float], None]
 Cancel = Callable[[], bool]
@@ -105,7 +106,8 @@ def simulate_cases(
             "values to keep", samples * parts * heave.cases, None, "fewer: keep only the summary"
         )
     block = block_motion(heave, case, tuple(events), drilling_rate)
-    stepper = Stepper(model, case, propagator(model, step), heave.cases)
+    most = max(_STRETCH // (parts * heave.cases), 10)
+    stepper = Stepper(model, case, step, heave.cases, most * parts, keep=account)
     work = _Work(stepper, heave, block, parts, keep, account)
     pending = sorted((event for event in events), key=lambda event: event.time)
     position = 0
@@ -113,7 +115,7 @@ def simulate_cases(
         while pending and pending[0].time + heave.lead <= position * heave.step + 1e-9:
             _happen(stepper, pending.pop(0))
         ahead = _until(pending, heave, samples)
-        count = min(_BLOCK_SAMPLES, max(ahead - position, 1))
+        count = min(most, max(ahead - position, 1))
         work.advance(position, count)
         position += count
         if progress is not None:
@@ -144,9 +146,6 @@ class _Work:
         self, stepper: Stepper, heave: HeaveMotion, block: BlockMotion, parts: int, keep: bool, account: bool
     ) -> None:
         self.stepper, self.heave, self.block, self.parts = stepper, heave, block, parts
-        steps, cases = _BLOCK_SAMPLES * parts, heave.cases
-        self.buffers = {name: np.empty((steps, cases)) for name in SIGNALS}
-        self.states = np.empty((steps, stepper.size, cases)) if account else None
         self.book = EnergyBook(stepper) if account else None
         self.summary = SummaryBook(stepper)
         self.kept: dict[str, list[FloatArray]] | None = {name: [] for name in TRACES} if keep else None
@@ -154,25 +153,21 @@ class _Work:
 
     def advance(self, first: int, count: int) -> None:
         """Step through `count` heave samples from `first`."""
-        rows = slice(0, count * self.parts)
         heave, _ = self.heave.refined(first, count, self.parts)
         place, speed = self.block.refined(first, count, self.parts)
         rock = self.block.rock(first, count, self.parts)
-        out = {name: buffer[rows] for name, buffer in self.buffers.items()}
-        states = None if self.states is None else self.states[rows]
-        self.stepper.run(place, speed, rock, out, states)
-        signals = out | {"heave": heave, "block": place}
-        if self.book is not None and states is not None:
-            self.book.add(signals, rock, states)
+        signals = self.stepper.run(place, speed, rock) | {"heave": heave, "block": place}
+        if self.book is not None:
+            self.book.add(signals, rock, self.stepper.string.states)
         if self.stepper.case.drawworks:
             # what a drawworks pays out is the travel
-            signals = signals | {"stroke": heave - out["hook"]}
+            signals["stroke"] = heave - signals["hook"]
         skip = min(max(self.lead_steps - first * self.parts, 0), count * self.parts)
         if skip < count * self.parts:
             self.summary.add({name: values[skip:] for name, values in signals.items()})
         if self.kept is not None:
             for name in TRACES:
-                self.kept[name].append(signals[name][skip:].copy())
+                self.kept[name].append(signals[name][skip:])
 
     def finish(self) -> Run:
         """Everything gathered, as one value."""

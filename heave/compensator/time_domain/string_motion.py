@@ -1,0 +1,154 @@
+"""The string carried from step to step, exactly: one case in plain numbers, or many cases side by side.
+
+With forces held constant over a step a state s moves as s' = A s + B f (matrix exponential of the
+augmented system). What a step needs is read off the state: hook, its speed and the bit, and what they
+come to a step later without forces. The reads and the next state come of one product.
+
+Many cases take several steps between products: the reads after j steps are R Aʲ s + Σ R Aʲ⁻¹⁻ⁱ B fᵢ, so
+the state itself need not be known at each.
+"""
+
+from __future__ import annotations
+
+from struct import Struct
+from typing import Any, Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.compensator.time_domain.string_model import StringModel
+from heave.errors import InputError
+
+FloatArray = npt.NDArray[np.float64]
+
+STEP_RANGE: Final = (0.001, 0.05)
+"""Shortest and longest time step [s]; the longest still gives friction a dozen steps in the quickest wave."""
+
+LATE_SHARE: Final = 0.6
+"""Share of the end of the step in the depth of the bit in the rock: at 1 blows are blunted, below one half the
+contact would give back more than it took."""
+
+_TOGETHER: Final = 8
+"""Steps of many cases between products: with more, reads and forces outgrow what is saved on the state."""
+
+_READS: Final = 6
+_FORCES: Final = 2
+_READ: Final = Struct(f"{_READS}d").unpack_from
+
+
+class StringStep:
+    """One step of a string with forces held over it.
+
+    transition : (2m, 2m), new state from old; forced : (2m, 2), from hook force and bit force
+    reads : (6, 2m), hook, its speed, bit, then hook and its speed a step later without forces, and the bit
+        a little past the middle of that step
+    hook_place, hook_speed, hook_cross, bit_place, bit_cross : what a unit force does within a step: hook force
+        to hook and its speed, bit force to the hook's speed and to the bit, hook force to the bit
+    """
+
+    def __init__(self, model: StringModel, step: float) -> None:
+        from scipy.linalg import expm
+
+        if not STEP_RANGE[0] <= step <= STEP_RANGE[1]:
+            raise InputError("time step", step, "s", f"from {STEP_RANGE[0]} to {STEP_RANGE[1]}")
+        half = model.size
+        self.step, self.size = step, 2 * half
+        none, bit_shape = np.zeros(half), np.zeros(half)
+        bit_shape[-1] = 1.0
+        shapes = np.stack([model.hook_shape, bit_shape], axis=1)
+        rates = np.zeros((self.size + 2, self.size + 2))
+        rates[:half, half : self.size] = np.eye(half)
+        rates[half : self.size] = np.linalg.solve(
+            model.mass, np.hstack([-model.stiffness, -model.damping, shapes])
+        )
+        moved = np.asarray(expm(rates * step)[: self.size])
+        self.transition, self.forced = moved[:, : self.size], moved[:, self.size :]
+        now = np.stack(
+            [
+                np.concatenate([model.hook_shape, none]),
+                np.concatenate([none, model.hook_shape]),
+                np.concatenate([bit_shape, none]),
+            ]
+        )
+        later = now @ self.transition
+        later[2] = LATE_SHARE * later[2] + (1 - LATE_SHARE) * now[2]
+        self.reads = np.concatenate([now, later])
+        (self.hook_place, _), (self.hook_speed, self.hook_cross), (self.bit_cross, self.bit_place) = (
+            now @ self.forced
+        ).tolist()
+
+    def grouped(self, together: int) -> tuple[FloatArray, FloatArray]:
+        """What takes `together` steps at once, and what the forces since its beginning do to the reads meanwhile.
+
+        Returns
+        -------
+        (6 × together + 2m, 2m + 2 × together), from state and forces, the earliest first, to the reads after 0, 1 …
+        steps without more forces and to the state; (6, 2 × together − 2), from forces to reads
+        """
+        reads, driven, power = [self.reads], self.forced, self.transition
+        for _ in range(together - 1):
+            reads.append(reads[-1] @ self.transition)
+            driven = np.hstack([power @ self.forced, driven])
+            power = self.transition @ power
+        ahead = np.vstack([*reads, np.eye(self.size)]) @ np.hstack([power, driven])
+        return np.ascontiguousarray(ahead), np.asarray(self.reads @ driven[:, _FORCES:])
+
+
+class OneString:
+    """The string of a single case, its state at every step of a stretch in `states`, (steps, 2m, 1)."""
+
+    def __init__(self, step: StringStep, longest: int) -> None:
+        product, _ = step.grouped(1)
+        rows = np.zeros((longest + 1, _READS + step.size + _FORCES))
+        plain = [memoryview(row) for row in rows]
+        self._ways = list(zip(rows[:-1, _READS:], rows[1:, :-_FORCES], plain[:-1], plain[1:], strict=True))
+        self._rows, self._dot, self._last = rows, product.dot, 0
+
+    def begin(self, steps: int) -> None:
+        """Make ready for a stretch of so many steps."""
+        self._rows[0] = self._rows[self._last]
+        self._last = steps
+        self._way = iter(self._ways).__next__
+        self.states = self._rows[1 : steps + 1, _READS:-_FORCES, None]
+
+    def move(self, force: float, excess: float) -> Any:
+        """Hook force and bit force above static held over a step, and the six reads after it."""
+        start, end, before, after = self._way()
+        before[-2], before[-1] = force, excess
+        self._dot(start, end)
+        return _READ(after)
+
+
+class ManyStrings:
+    """The string of many cases, moved several steps at a time unless the state at each is to be kept."""
+
+    def __init__(self, step: StringStep, cases: int, keep: bool) -> None:
+        self._together = 1 if keep else _TOGETHER
+        self._product, kicks = step.grouped(self._together)
+        self._kicks = [np.ascontiguousarray(kicks[:, -_FORCES * n :]) for n in range(self._together)]
+        self._reads, self._size = _READS * self._together, step.size
+        self._now = np.zeros((sum(self._product.shape) - step.size, cases))
+        self._next, self._since, self._keep = np.zeros_like(self._now), 0, keep
+
+    def begin(self, steps: int) -> None:
+        """Make ready for a stretch of so many steps."""
+        self._kept: list[FloatArray] = []
+
+    @property
+    def states(self) -> FloatArray:
+        """The state at every step of the stretch, where kept, (steps, 2m, n)."""
+        return np.array(self._kept)
+
+    def move(self, force: FloatArray, excess: FloatArray) -> Any:
+        """Hook force and bit force above static held over a step, and the six reads after it, (6, n)."""
+        forces = self._now[self._reads + self._size :]
+        forces[_FORCES * self._since], forces[_FORCES * self._since + 1] = force, excess
+        self._since += 1
+        if self._since < self._together:
+            reads = self._now[_READS * self._since : _READS * (self._since + 1)]
+            return reads + self._kicks[self._since] @ forces[: _FORCES * self._since]
+        np.matmul(self._product, self._now[self._reads :], out=self._next[: self._reads + self._size])
+        self._now, self._next, self._since = self._next, self._now, 0
+        if self._keep:
+            self._kept.append(self._now[self._reads : self._reads + self._size].copy())
+        return self._now[:_READS].copy()
