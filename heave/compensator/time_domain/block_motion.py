@@ -24,12 +24,8 @@ class BlockMotion:
     motion: HeaveMotion
     level: FloatArray
 
-    def refined(self, first: int, count: int, parts: int) -> tuple[FloatArray, FloatArray]:
-        """Block position and speed on the fine grid; `first`, `count`, `parts` as for HeaveMotion.refined."""
-        return self.motion.refined(first, count, parts)
-
     def rock(self, first: int, count: int, parts: int) -> FloatArray:
-        """Level of the rock on the fine grid (count × parts,); arguments as for `refined`."""
+        """Level of the rock on the fine grid (count × parts,); arguments as for HeaveMotion.refined."""
         fine = np.arange(1, count * parts + 1) / parts + first
         return np.interp(fine, np.arange(len(self.level)), self.level)
 
@@ -62,13 +58,15 @@ def block_motion(
     time = np.asarray(np.arange(len(heave.position)) * heave.step - heave.lead, dtype=np.float64)
     level = _rock_level(time, events, drilling_rate)
     offset = _fed(time, level, events)
-    place = heave.position + offset[:, None]
-    speed = heave.velocity + np.gradient(offset, heave.step)[:, None]
+    place, speed = heave.position, heave.velocity
+    if offset.any():
+        place, speed = place + offset[:, None], speed + np.gradient(offset, heave.step)[:, None]
     if case.drawworks and not case.locked:
         stops = [e.time for e in events if e.kind in ("active unit lost", "compensator locked")]
         added, added_speed = _drawworks(heave, case, time, min(stops, default=np.inf))
         place, speed = place + added, speed + added_speed
-    return BlockMotion(HeaveMotion(heave.step, place, speed, heave.lead), level)
+    still = place is heave.position
+    return BlockMotion(heave if still else HeaveMotion(heave.step, place, speed, heave.lead), level)
 
 
 def _rock_level(time: FloatArray, events: tuple[Event, ...], rate: float) -> FloatArray:

@@ -78,6 +78,7 @@ class EnergyBook:
         self.last["stroke"] = none + stepper.stroke
         self.state = np.zeros((2 * stepper.model.size, stepper.cases))
         self.wob = self.pressed = none + stepper.wob
+        self.power = none
 
     def add(self, signals: dict[str, FloatArray], rock: FloatArray, states: FloatArray) -> None:
         """Add a block of steps: signals (steps, n), rock level (steps,), states (steps, 2m, n)."""
@@ -100,15 +101,13 @@ class EnergyBook:
         self._sum("bit", signals["bit_force"] * (moved["rock"] - moved["bit"]))
         self._sum("drilled", -signals["bit_force"] * moved["rock"])
         self.sums["gas"] += self._gas_work(self.last["stroke"], signals["stroke"][-1])
-        half = stepper.model.size
-        losses = np.diag(self.stepper.model.damping)
-        rates = np.concatenate([self.state[None], states])[:, half:]
-        power = np.einsum("tmn,m->tn", rates**2, losses)
-        self.sums["string_lost"] += stepper.step * (power[1:] + power[:-1]).sum(axis=0) / 2
+        rates = states[:, stepper.model.size :]
+        power = np.einsum("tmn,tmn,m->tn", rates, rates, np.diag(stepper.model.damping))
+        self.sums["string_lost"] += stepper.step * (power.sum(axis=0) + (self.power - power[-1]) / 2)
         for name in ("block", "stroke", "hook", "bit"):
             self.last[name] = signals[name][-1].copy()
         self.last["rock"] = level[-1].copy()
-        self.state, self.pressed = states[-1].copy(), signals["bit_force"][-1].copy()
+        self.state, self.pressed, self.power = states[-1].copy(), signals["bit_force"][-1].copy(), power[-1]
 
     def _sum(self, name: str, work: FloatArray) -> None:
         self.sums[name] += work.sum(axis=0)

@@ -85,31 +85,23 @@ class HeaveMotion:
 
     def _between(self, share: FloatArray, first: int, count: int) -> tuple[FloatArray, FloatArray]:
         """Cubic values at `share` of the way through each of `count` sample steps."""
-        place = np.stack(
+        s, step = share, self.step
+        weights = np.stack(
             [
-                1 - 3 * share**2 + 2 * share**3,
-                3 * share**2 - 2 * share**3,
-                self.step * (share - 2 * share**2 + share**3),
-                self.step * (share**3 - share**2),
+                np.stack([1 - 3 * s**2 + 2 * s**3, 6 * (s**2 - s) / step]),
+                np.stack([3 * s**2 - 2 * s**3, 6 * (s - s**2) / step]),
+                np.stack([step * (s - 2 * s**2 + s**3), 1 - 4 * s + 3 * s**2]),
+                np.stack([step * (s**3 - s**2), 3 * s**2 - 2 * s]),
             ],
-            axis=1,
+            axis=2,
         )
-        rate = np.stack(
-            [
-                6 * (share**2 - share) / self.step,
-                6 * (share - share**2) / self.step,
-                1 - 4 * share + 3 * share**2,
-                3 * share**2 - 2 * share,
-            ],
-            axis=1,
-        )
-        rows = slice(first, first + count)
-        after = slice(first + 1, first + count + 1)
+        rows, after = slice(first, first + count), slice(first + 1, first + count + 1)
         corners = np.stack(
-            [self.position[rows], self.position[after], self.velocity[rows], self.velocity[after]], axis=1
-        )
-        shape = (count * len(share), self.cases)
-        return (place @ corners).reshape(shape), (rate @ corners).reshape(shape)
+            [self.position[rows], self.position[after], self.velocity[rows], self.velocity[after]]
+        ).reshape(4, -1)
+        found = (weights @ corners).reshape(2, len(s), count, self.cases).swapaxes(1, 2)
+        place, rate = found.reshape(2, count * len(s), self.cases)
+        return place, rate
 
 
 def irregular_heave(

@@ -18,6 +18,7 @@ from heave.compensator.time_domain.stepping import SIGNALS, Stepper
 from heave.compensator.time_domain.string_model import StringModel
 from heave.compensator.time_domain.summary import Summary, SummaryBook
 from heave.errors import InputError
+from heave.threads import one_thread_each
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -29,7 +30,10 @@ MOST_KEPT: Final = 60_000_000
 """Most values kept of a run, all signals together; longer runs keep only their summary."""
 
 _STRETCH: Final = 25_000
-"""Steps times cases worked on between two looks at progress and events."""
+"""Steps times cases between two looks at progress, at most; few enough that what they leave stays in the cache."""
+
+_LONGEST: Final = 2000
+"""Most steps of that stretch."""
 
 Progress = Callable[[float], None]
 Cancel = Callable[[], bool]
@@ -106,22 +110,22 @@ def simulate_cases(
             "values to keep", samples * parts * heave.cases, None, "fewer: keep only the summary"
         )
     block = block_motion(heave, case, tuple(events), drilling_rate)
-    most = max(_STRETCH // (parts * heave.cases), 10)
-    stepper = Stepper(model, case, step, heave.cases, most * parts, keep=account)
-    work = _Work(stepper, heave, block, parts, keep, account)
-    pending = sorted((event for event in events), key=lambda event: event.time)
-    position = 0
-    while position < samples:
-        while pending and pending[0].time + heave.lead <= position * heave.step + 1e-9:
-            _happen(stepper, pending.pop(0))
-        ahead = _until(pending, heave, samples)
-        count = min(most, max(ahead - position, 1))
-        work.advance(position, count)
-        position += count
-        if progress is not None:
-            progress(position / samples)
-        if cancel is not None and cancel():
-            raise SimulationCancelled("simulation stopped")
+    with one_thread_each():
+        longest = max(min(_STRETCH // heave.cases, _LONGEST) // parts, 1)
+        stepper = Stepper(model, case, step, heave.cases, longest * parts, keep=account)
+        work = _Work(stepper, heave, block, parts, keep, account)
+        pending = sorted(events, key=lambda event: event.time)
+        position = 0
+        while position < samples:
+            while pending and pending[0].time + heave.lead <= position * heave.step + 1e-9:
+                _happen(stepper, pending.pop(0))
+            count = min(longest, max(_until(pending, heave, samples) - position, 1))
+            work.advance(position, count)
+            position += count
+            if progress is not None:
+                progress(position / samples)
+            if cancel is not None and cancel():
+                raise SimulationCancelled("simulation stopped")
     return work.finish()
 
 
@@ -140,7 +144,7 @@ def _happen(stepper: Stepper, event: Event) -> None:
 
 
 class _Work:
-    """What is gathered block by block."""
+    """What is gathered stretch by stretch."""
 
     def __init__(
         self, stepper: Stepper, heave: HeaveMotion, block: BlockMotion, parts: int, keep: bool, account: bool
@@ -148,13 +152,16 @@ class _Work:
         self.stepper, self.heave, self.block, self.parts = stepper, heave, block, parts
         self.book = EnergyBook(stepper) if account else None
         self.summary = SummaryBook(stepper)
-        self.kept: dict[str, list[FloatArray]] | None = {name: [] for name in TRACES} if keep else None
         self.lead_steps = round(heave.lead / stepper.step)
+        steps = (len(heave.position) - 1) * parts - self.lead_steps if keep else 0
+        self.traces = {name: np.empty((steps, heave.cases)) for name in TRACES} if keep else {}
+        self.time = np.asarray(np.arange(1, steps + 1) * stepper.step, dtype=np.float64)
 
     def advance(self, first: int, count: int) -> None:
         """Step through `count` heave samples from `first`."""
-        heave, _ = self.heave.refined(first, count, self.parts)
-        place, speed = self.block.refined(first, count, self.parts)
+        place, speed = self.block.motion.refined(first, count, self.parts)
+        still = self.block.motion is self.heave
+        heave = place if still else self.heave.refined(first, count, self.parts)[0]
         rock = self.block.rock(first, count, self.parts)
         signals = self.stepper.run(place, speed, rock) | {"heave": heave, "block": place}
         if self.book is not None:
@@ -162,24 +169,14 @@ class _Work:
         if self.stepper.case.drawworks:
             # what a drawworks pays out is the travel
             signals["stroke"] = heave - signals["hook"]
-        skip = min(max(self.lead_steps - first * self.parts, 0), count * self.parts)
-        if skip < count * self.parts:
-            self.summary.add({name: values[skip:] for name, values in signals.items()})
-        if self.kept is not None:
-            for name in TRACES:
-                self.kept[name].append(signals[name][skip:])
+        start = first * self.parts - self.lead_steps
+        counted = {name: values[max(-start, 0) :] for name, values in signals.items()}
+        if len(counted["heave"]):
+            self.summary.add(counted)
+        for name, trace in self.traces.items():
+            trace[max(start, 0) : max(start + len(heave), 0)] = counted[name]
 
     def finish(self) -> Run:
         """Everything gathered, as one value."""
-        step = self.stepper.step
-        kept = self.kept or {}
-        traces = {name: np.concatenate(parts) for name, parts in kept.items()}
-        steps = len(traces["heave"]) if traces else 0
         energy = None if self.book is None else self.book.account()
-        return Run(
-            step,
-            np.asarray(np.arange(1, steps + 1) * step, dtype=np.float64),
-            traces,
-            self.summary.summary(),
-            energy,
-        )
+        return Run(self.stepper.step, self.time, self.traces, self.summary.summary(), energy)

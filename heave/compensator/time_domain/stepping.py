@@ -24,6 +24,7 @@ import math
 from collections import deque
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from struct import Struct
 from typing import Any, Final
 
 import numpy as np
@@ -35,10 +36,11 @@ from heave.compensator.time_domain.string_motion import LATE_SHARE, ManyStrings,
 from heave.errors import InputError
 
 FloatArray = npt.NDArray[np.float64]
-Put = Callable[[Any], None]
 
-SIGNALS: Final = ("stroke", "speed", "gas", "friction", "stop", "active", "hook", "bit", "bit_force")
-"""What a step writes down: travel [m] and its speed, four forces, hook and bit [m], bit force [N]."""
+_FOUND: Final = ("stroke", "speed", "gas", "friction", "stop", "active", "bit_force")
+
+SIGNALS: Final = (*_FOUND, "hook", "bit")
+"""What a step comes to: travel [m] and its speed, four forces and the bit force [N], hook and bit [m]."""
 
 TAPER: Final = 0.2
 """The active part fades from all to nothing between its velocity limit and 1 + this times it: assumption."""
@@ -57,6 +59,8 @@ class _Arithmetic:
     power: Callable[[Any, Any], Any]
     signed: Callable[[Any, Any], Any]
     some: Callable[[Any], bool]
+    packed: Callable[..., Any]
+    table: Callable[[list[Any]], FloatArray]
 
 
 _NUMBERS: Final = _Arithmetic(
@@ -66,14 +70,19 @@ _NUMBERS: Final = _Arithmetic(
     power=math.pow,
     signed=math.copysign,
     some=bool,
+    packed=Struct(f"{len(_FOUND)}d").pack,
+    table=lambda rows: np.frombuffer(b"".join(rows)).reshape(-1, len(_FOUND), 1),
 )
+_NONE: Final = np.zeros(1)  # an array, since numbers are turned into one at every call
 _ARRAYS: Final = _Arithmetic(
-    positive=lambda x: np.maximum(x, 0.0),
+    positive=lambda x: np.maximum(x, _NONE),
     within=np.clip,
     root=np.sqrt,
     power=np.power,
     signed=np.copysign,
     some=lambda x: bool(x.any()),
+    packed=lambda *row: row,
+    table=np.array,
 )
 
 
@@ -168,48 +177,36 @@ class Stepper:
         """
         levels = LATE_SHARE * rock + (1 - LATE_SHARE) * np.concatenate([[self._level], rock[:-1]])
         self._level = float(rock[-1])
-        rows = (block[:, 0].tolist(), block_speed[:, 0].tolist()) if self._alone else (block, block_speed)
-        found: tuple[list[Any], ...] = tuple([] for _ in SIGNALS)
-        self.string.begin(len(block))
+        rows = block + self.start, block_speed
+        if self._alone:
+            rows = rows[0][:, 0].tolist(), rows[1][:, 0].tolist()
         try:
-            self._steps(zip(*rows, levels.tolist(), strict=True), *(signal.append for signal in found))
+            found = self._do.table(self._steps(zip(*rows, levels.tolist(), strict=True), len(block)))
         except (ValueError, ArithmeticError):
-            found[0].append(self.none + math.nan)
-        if not np.all(np.isfinite(found[0][-1])):
+            found = np.full((1, 1, 1), math.nan)
+        if not np.all(np.isfinite(found[-1, 0])):
             raise InputError("travel of the unit", "past the end of its gas", None, "less heave, or more gas")
-        return {
-            name: np.array(values).reshape(len(block), self.cases)
-            for name, values in zip(SIGNALS, found, strict=True)
-        }
+        places = self.string.places
+        signals = {name: found[:, place] for place, name in enumerate(_FOUND)}
+        return signals | {"hook": places[:, 0], "bit": places[:, 1]}
 
-    def _steps(
-        self,
-        rows: Iterable[tuple[Any, Any, float]],
-        put_stroke: Put,
-        put_speed: Put,
-        put_gas: Put,
-        put_friction: Put,
-        put_stop: Put,
-        put_active: Put,
-        put_hook: Put,
-        put_bit: Put,
-        put_bit_force: Put,
-    ) -> None:
-        """Steps through block position, its speed and level of the rock, and hands out each of `SIGNALS`.
+    def _steps(self, rows: Iterable[tuple[Any, Any, float]], steps: int) -> list[Any]:
+        """Steps through block position from mid-stroke, its speed and level of the rock, and packs what is found.
 
         Travel without rubbing would move at v_free; with g the hook speed that a unit force gives in a step,
         v + g c_q v² = |v_free| − g F_f where that is above zero, else the travel is held.
         """
         positive, root, power, signed = self._do.positive, self._do.root, self._do.power, self._do.signed
-        some, move, unit = self._do.some, self.string.move, self._unit
-        hook_speed, hook_cross, late_cross = unit.hook_speed, unit.hook_cross, LATE_SHARE * unit.bit_cross
+        some, packed, found = self._do.some, self._do.packed, []
+        move, unit = self.string.mover(steps), self._unit
+        late_cross, hook_speed = self._each(LATE_SHARE * unit.bit_cross), self._each(unit.hook_speed)
         has_gas, has_active, has_loss = self.case.gas, self.has_active, self.has_loss
         is_free, is_held = self.case.contact == "none", self.case.contact == "held"
         gas_scale, gas_end, exponent = self.gas_base * self.gas_room**self.index, self.gas_end, -self.index
-        gas_force, half_step, loss_factor = self.gas_force, self.step / 2, self._loss_factor
+        gas_force, half_step, loss_factor = self.gas_force, self._each(self.step / 2), self._loss_factor
         grip, near_end = hook_speed * self.friction, self.half - _STOP_MARGIN
-        contact, resting, wob, start = self._contact, self._resting, self.wob, self.start
-        none, stroke = self.none, self.stroke
+        contact, resting, wob, stroke = self._contact, self._resting, self.wob, self.stroke
+        none, one, two = self.none, self._each(1.0), self._each(2.0)
         gas = active = bit_force = none
         speed, rub, excess, (_, _, _, ahead, ahead_rate, late_bit) = self._last
         for number, (block, block_speed, level) in enumerate(rows):
@@ -223,13 +220,13 @@ class Stepper:
                 near = some(abs(stroke) > near_end)
             stop = none
             if near:
-                stop = self._stop(block, block_speed, ahead, ahead_rate, smooth, rub)
+                stop = self._stop(block - ahead, block_speed - ahead_rate, smooth, rub, excess)
                 smooth = smooth + stop
-            free = block_speed - ahead_rate - hook_cross * excess - hook_speed * smooth
+            free = block_speed - ahead_rate - hook_speed * smooth
             size = abs(free)
             left = positive(size - grip)
             if has_loss:
-                left = left * (2 / (1 + root(1 + loss_factor * left)))
+                left = left * (two / (one + root(one + loss_factor * left)))
             rub = signed((size - left) / hook_speed, free)
             force = smooth + rub
             if has_active:
@@ -239,18 +236,11 @@ class Stepper:
                 if not is_held:
                     bit_force = positive(bit_force)
                 excess = bit_force - wob
-            hook, rate, bit, ahead, ahead_rate, late_bit = reads = move(force, excess)
-            stroke, speed = start + block - hook, block_speed - rate
-            put_stroke(stroke)
-            put_speed(speed)
-            put_gas(gas)
-            put_friction(rub)
-            put_stop(stop)
-            put_active(active)
-            put_hook(hook)
-            put_bit(bit)
-            put_bit_force(bit_force)
+            hook, rate, _, ahead, ahead_rate, late_bit = reads = move(force, excess)
+            stroke, speed = block - hook, block_speed - rate
+            found.append(packed(stroke, speed, gas, rub, stop, active, bit_force))
         self.stroke, self._last = stroke, (speed, rub, excess, reads)
+        return found
 
     def _active(self, passive: Any, speed: Any) -> Any:
         """Force of the active part, from the passive force a delay ago, limited by force and speed."""
@@ -260,12 +250,12 @@ class Stepper:
         pull = within(-self.gain * before, -force, force)
         return pull * within((1 + TAPER - abs(speed) / top) / TAPER, 0.0, 1.0)
 
-    def _stop(self, block: Any, block_speed: Any, ahead: Any, ahead_rate: Any, smooth: Any, rub: Any) -> Any:
+    def _stop(self, travel: Any, speed: Any, smooth: Any, rub: Any, excess: Any) -> Any:
         """Force of the cushion at either end, solved with the friction of the step before."""
         positive, unit, half = self._do.positive, self._unit, self.half
         force = smooth + self._do.within(rub, -self.friction, self.friction)
-        past_speed = block_speed - ahead_rate - unit.hook_speed * force
-        travel = self.start + block - ahead - unit.hook_place * force
+        past_speed = speed + unit.hook_cross * excess - unit.hook_speed * force
+        travel = travel - unit.hook_place * force
         stiffness, damping = self._ends
         top = positive(stiffness * (travel - half) + damping * past_speed)
         low = positive(stiffness * (-travel - half) - damping * past_speed)

@@ -10,6 +10,7 @@ the state itself need not be known at each.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from struct import Struct
 from typing import Any, Final
 
@@ -20,6 +21,7 @@ from heave.compensator.time_domain.string_model import StringModel
 from heave.errors import InputError
 
 FloatArray = npt.NDArray[np.float64]
+Move = Callable[[Any, Any], Any]
 
 STEP_RANGE: Final = (0.001, 0.05)
 """Shortest and longest time step [s]; the longest still gives friction a dozen steps in the quickest wave."""
@@ -33,7 +35,8 @@ _TOGETHER: Final = 8
 
 _READS: Final = 6
 _FORCES: Final = 2
-_READ: Final = Struct(f"{_READS}d").unpack_from
+_PLACES: Final = slice(0, 4, 2)
+_RATE: Final = 4
 
 
 class StringStep:
@@ -91,11 +94,18 @@ class StringStep:
             driven = np.hstack([power @ self.forced, driven])
             power = self.transition @ power
         ahead = np.vstack([*reads, np.eye(self.size)]) @ np.hstack([power, driven])
-        return np.ascontiguousarray(ahead), np.asarray(self.reads @ driven[:, _FORCES:])
+        kicks = self.reads @ driven[:, _FORCES:]
+        ahead[_RATE, -1] += self.hook_cross
+        kicks[_RATE, -1:] += self.hook_cross
+        return np.ascontiguousarray(ahead), np.asarray(kicks)
 
 
 class OneString:
-    """The string of a single case, its state at every step of a stretch in `states`, (steps, 2m, 1)."""
+    """The string of a single case.
+
+    places : hook and bit after every step of the last stretch, (steps, 2, 1); states : (steps, 2m, 1); both are
+        overwritten by the next
+    """
 
     def __init__(self, step: StringStep, longest: int) -> None:
         product, _ = step.grouped(1)
@@ -104,19 +114,20 @@ class OneString:
         self._ways = list(zip(rows[:-1, _READS:], rows[1:, :-_FORCES], plain[:-1], plain[1:], strict=True))
         self._rows, self._dot, self._last = rows, product.dot, 0
 
-    def begin(self, steps: int) -> None:
-        """Make ready for a stretch of so many steps."""
-        self._rows[0] = self._rows[self._last]
-        self._last = steps
-        self._way = iter(self._ways).__next__
-        self.states = self._rows[1 : steps + 1, _READS:-_FORCES, None]
+    def mover(self, steps: int) -> Move:
+        """What takes hook force and bit force above static, held over a step, to the six reads after it."""
+        rows, dot, read = self._rows, self._dot, Struct(f"{_READS}d").unpack_from
+        rows[0], self._last = rows[self._last], steps
+        self.places, self.states = rows[1 : steps + 1, _PLACES, None], rows[1 : steps + 1, _READS:-_FORCES, None]
+        following = iter(self._ways).__next__
 
-    def move(self, force: float, excess: float) -> Any:
-        """Hook force and bit force above static held over a step, and the six reads after it."""
-        start, end, before, after = self._way()
-        before[-2], before[-1] = force, excess
-        self._dot(start, end)
-        return _READ(after)
+        def move(force: float, excess: float) -> tuple[float, ...]:
+            start, end, before, after = following()
+            before[-2], before[-1] = force, excess
+            dot(start, end)
+            return read(after)
+
+        return move
 
 
 class ManyStrings:
@@ -126,29 +137,39 @@ class ManyStrings:
         self._together = 1 if keep else _TOGETHER
         self._product, kicks = step.grouped(self._together)
         self._kicks = [np.ascontiguousarray(kicks[:, -_FORCES * n :]) for n in range(self._together)]
-        self._reads, self._size = _READS * self._together, step.size
+        self._first, self._size = _READS * self._together, step.size
         self._now = np.zeros((sum(self._product.shape) - step.size, cases))
         self._next, self._since, self._keep = np.zeros_like(self._now), 0, keep
 
-    def begin(self, steps: int) -> None:
-        """Make ready for a stretch of so many steps."""
-        self._kept: list[FloatArray] = []
+    @property
+    def places(self) -> FloatArray:
+        """Hook and bit after every step of the last stretch, (steps, 2, n)."""
+        return np.array(self._seen)
 
     @property
     def states(self) -> FloatArray:
-        """The state at every step of the stretch, where kept, (steps, 2m, n)."""
+        """The state after every step of the last stretch, where kept, (steps, 2m, n)."""
         return np.array(self._kept)
 
-    def move(self, force: FloatArray, excess: FloatArray) -> Any:
-        """Hook force and bit force above static held over a step, and the six reads after it, (6, n)."""
-        forces = self._now[self._reads + self._size :]
+    def mover(self, steps: int) -> Move:
+        """What takes hook force and bit force above static, held over a step, to the six reads after it (6, n)."""
+        self._seen: list[FloatArray] = []
+        self._kept: list[FloatArray] = []
+        return self._move
+
+    def _move(self, force: FloatArray, excess: FloatArray) -> FloatArray:
+        end = self._first + self._size
+        forces = self._now[end:]
         forces[_FORCES * self._since], forces[_FORCES * self._since + 1] = force, excess
         self._since += 1
         if self._since < self._together:
             reads = self._now[_READS * self._since : _READS * (self._since + 1)]
-            return reads + self._kicks[self._since] @ forces[: _FORCES * self._since]
-        np.matmul(self._product, self._now[self._reads :], out=self._next[: self._reads + self._size])
-        self._now, self._next, self._since = self._next, self._now, 0
+            reads = reads + self._kicks[self._since] @ forces[: _FORCES * self._since]
+        else:
+            np.matmul(self._product, self._now[self._first :], out=self._next[:end])
+            self._now, self._next, self._since = self._next, self._now, 0
+            reads = self._now[:_READS].copy()
+        self._seen.append(reads[_PLACES])
         if self._keep:
-            self._kept.append(self._now[self._reads : self._reads + self._size].copy())
-        return self._now[:_READS].copy()
+            self._kept.append(self._now[self._first : end].copy())
+        return reads
