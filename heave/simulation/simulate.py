@@ -246,6 +246,7 @@ def simulate_seeds(
         events=_feeds(plan, duration),
         drilling_rate=_rate(plan),
         keep=False,
+        in_pieces=True,
         progress=progress,
         cancel=cancel,
     )

@@ -81,9 +81,9 @@ class EnergyBook:
         self.power = none
 
     def add(self, signals: dict[str, FloatArray], rock: FloatArray, states: FloatArray) -> None:
-        """Add a block of steps: signals (steps, n), rock level (steps,), states (steps, 2m, n)."""
+        """Add a block of steps: signals (steps, n), rock level (steps, 1), states (steps, 2m, n)."""
         stepper, case = self.stepper, self.stepper.case
-        level = np.broadcast_to(rock[:, None], signals["bit"].shape)
+        level = np.broadcast_to(rock, signals["bit"].shape)
         moved = {
             name: np.diff(values, axis=0, prepend=self.last[name][None])
             for name, values in {

@@ -150,7 +150,7 @@ def irregular_heave(
     position = np.fft.irfft(amplitude, count, axis=1) * count / 2
     velocity = np.fft.irfft(1j * lines * amplitude, count, axis=1) * count / 2
     wanted = math.ceil((duration + lead) / SAMPLE_STEP - 1e-9) + 1
-    return _grown(position.T[:wanted], velocity.T[:wanted], SAMPLE_STEP, lead)
+    return grown(position.T[:wanted], velocity.T[:wanted], SAMPLE_STEP, lead)
 
 
 def regular_heave(
@@ -180,7 +180,7 @@ def regular_heave(
     omega = 2 * math.pi / period
     position = np.sin(omega * time)[:, None] * size
     velocity = omega * np.cos(omega * time)[:, None] * size
-    return _grown(position, velocity, SAMPLE_STEP, lead)
+    return grown(position, velocity, SAMPLE_STEP, lead)
 
 
 def sampled_heave(position: npt.ArrayLike, step: float, lead: float = LEAD_IN) -> HeaveMotion:
@@ -212,7 +212,7 @@ def sampled_heave(position: npt.ArrayLike, step: float, lead: float = LEAD_IN) -
     before = round(lead / SAMPLE_STEP)
     place = np.concatenate([np.full(before, spline(0.0)), spline(wanted)])
     rate = np.concatenate([np.zeros(before), spline(wanted, 1)])
-    return _grown(place[:, None], rate[:, None], SAMPLE_STEP, before * SAMPLE_STEP)
+    return grown(place[:, None], rate[:, None], SAMPLE_STEP, before * SAMPLE_STEP)
 
 
 def _check_duration(duration: float) -> None:
@@ -222,8 +222,15 @@ def _check_duration(duration: float) -> None:
         )
 
 
-def _grown(position: FloatArray, velocity: FloatArray, step: float, lead: float) -> HeaveMotion:
-    """The motion times a half cosine that rises from 0 to 1 over the lead-in."""
+def grown(position: FloatArray, velocity: FloatArray, step: float, lead: float) -> HeaveMotion:
+    """The motion times a half cosine that rises from 0 to 1 over the lead-in.
+
+    Parameters
+    ----------
+    position, velocity : (nt, n) [m], [m/s]
+    step : [s]
+    lead : time of growth, all of it before time zero [s]
+    """
     if lead <= 0:
         return HeaveMotion(step, np.ascontiguousarray(position), np.ascontiguousarray(velocity), 0.0)
     phase = np.minimum(np.arange(len(position)) * step / lead, 1.0) * math.pi

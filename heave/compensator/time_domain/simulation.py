@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -14,6 +14,7 @@ from heave.compensator.time_domain.block_motion import BlockMotion, block_motion
 from heave.compensator.time_domain.case import Event, SimulationCase
 from heave.compensator.time_domain.energy import EnergyAccount, EnergyBook
 from heave.compensator.time_domain.heave_motion import HeaveMotion
+from heave.compensator.time_domain.pieces import cut, joined
 from heave.compensator.time_domain.stepping import SIGNALS, Stepper
 from heave.compensator.time_domain.string_model import StringModel
 from heave.compensator.time_domain.summary import Summary, SummaryBook
@@ -34,6 +35,9 @@ _STRETCH: Final = 25_000
 
 _LONGEST: Final = 2000
 """Most steps of that stretch."""
+
+_HAPPENS: Final = ("gas bank shut", "active unit lost", "compensator locked")
+"""Events that change the unit; the others move the block or the rock."""
 
 Progress = Callable[[float], None]
 Cancel = Callable[[], bool]
@@ -72,6 +76,7 @@ def simulate_cases(
     drilling_rate: float = 0.0,
     keep: bool = True,
     account: bool = False,
+    in_pieces: bool = False,
     progress: Progress | None = None,
     cancel: Cancel | None = None,
 ) -> Run:
@@ -87,6 +92,8 @@ def simulate_cases(
     drilling_rate : rate of penetration while drilling [m/s]
     keep : keep every step; otherwise only the summary
     account : keep the energy account
+    in_pieces : step pieces of the run side by side where that may be (heave.compensator.time_domain.pieces);
+        figures then differ from the whole run's by what fading leaves of each piece's beginning
     progress : called now and then with the share done, 0 to 1
     cancel : asked now and then; True stops the run
 
@@ -110,28 +117,87 @@ def simulate_cases(
             "values to keep", samples * parts * heave.cases, None, "fewer: keep only the summary"
         )
     block = block_motion(heave, case, tuple(events), drilling_rate)
+    pending = [event for event in events if event.kind in _HAPPENS]
+    parted = None if keep or account or pending or not in_pieces else cut(model, case, heave, block)
+    if parted is None:
+        work = _Work(model, case, step, heave, block, keep, account)
+    else:
+        work = _Work(model, parted.case, step, parted.heave, parted.block, shift=parted.shift)
+        work.summary.joined[heave.cases :] = True
     with one_thread_each():
-        longest = max(min(_STRETCH // heave.cases, _LONGEST) // parts, 1)
-        stepper = Stepper(model, case, step, heave.cases, longest * parts, keep=account)
-        work = _Work(stepper, heave, block, parts, keep, account)
-        pending = sorted(events, key=lambda event: event.time)
-        position = 0
-        while position < samples:
-            while pending and pending[0].time + heave.lead <= position * heave.step + 1e-9:
-                _happen(stepper, pending.pop(0))
-            count = min(longest, max(_until(pending, heave, samples) - position, 1))
-            work.advance(position, count)
-            position += count
+        for share in work.steps(sorted(pending, key=lambda event: event.time)):
             if progress is not None:
-                progress(position / samples)
+                progress(share)
             if cancel is not None and cancel():
                 raise SimulationCancelled("simulation stopped")
-    return work.finish()
+    run = work.finish()
+    return run if parted is None else replace(run, summary=joined(run.summary, parted.pieces))
 
 
-def _until(pending: list[Event], heave: HeaveMotion, samples: int) -> int:
-    """Sample at which the next event comes, or the last."""
-    return math.ceil((pending[0].time + heave.lead) / heave.step - 1e-9) if pending else samples
+class _Work:
+    """A run on its way, and what is gathered of it stretch by stretch."""
+
+    def __init__(
+        self,
+        model: StringModel,
+        case: SimulationCase,
+        step: float,
+        heave: HeaveMotion,
+        block: BlockMotion,
+        keep: bool = False,
+        account: bool = False,
+        shift: FloatArray | None = None,
+    ) -> None:
+        self.heave, self.block, self.shift = heave, block, shift
+        self.parts, self.samples = round(heave.step / step), len(heave.position) - 1
+        self.longest = max(min(_STRETCH // heave.cases, _LONGEST) // self.parts, 1)
+        self.stepper = Stepper(model, case, step, heave.cases, self.longest * self.parts, keep=account)
+        self.book = EnergyBook(self.stepper) if account else None
+        self.summary = SummaryBook(self.stepper)
+        self.lead_steps = round(heave.lead / step)
+        kept = self.samples * self.parts - self.lead_steps if keep else 0
+        self.traces = {name: np.empty((kept, heave.cases)) for name in TRACES} if keep else {}
+        self.time = np.asarray(np.arange(1, kept + 1) * step, dtype=np.float64)
+
+    def steps(self, pending: list[Event]) -> Iterator[float]:
+        """Step through the whole run and say now and then what share of it is done."""
+        position = 0
+        while position < self.samples:
+            ahead = self.samples
+            while pending:
+                # an event comes with the first sample that is not before it
+                ahead = math.ceil((pending[0].time + self.heave.lead) / self.heave.step - 1e-9)
+                if ahead > position:
+                    break
+                _happen(self.stepper, pending.pop(0))
+                ahead = self.samples
+            count = min(self.longest, ahead - position)
+            self._advance(position, count)
+            position += count
+            yield position / self.samples
+
+    def _advance(self, first: int, count: int) -> None:
+        """Step through `count` heave samples from `first`."""
+        heave, rate = self.heave.refined(first, count, self.parts)
+        offset, offset_rate = self.block.offset.refined(first, count, self.parts)
+        place, rock = heave + offset, self.block.rock(first, count, self.parts)
+        signals = self.stepper.run(place, rate + offset_rate, rock) | {"heave": heave, "block": place}
+        if self.book is not None:
+            self.book.add(signals, rock, self.stepper.string.states)
+        if self.shift is not None:
+            signals |= {name: signals[name] + self.shift for name in ("hook", "bit", "block")}
+        if self.stepper.case.drawworks:
+            # what a drawworks pays out is the travel
+            signals["stroke"] = heave - signals["hook"]
+        start = first * self.parts - self.lead_steps
+        self.summary.add(signals, max(-start, 0))
+        for name, trace in self.traces.items():
+            trace[max(start, 0) : max(start + len(heave), 0)] = signals[name][max(-start, 0) :]
+
+    def finish(self) -> Run:
+        """Everything gathered, as one value."""
+        energy = None if self.book is None else self.book.account()
+        return Run(self.stepper.step, self.time, self.traces, self.summary.summary(), energy)
 
 
 def _happen(stepper: Stepper, event: Event) -> None:
@@ -139,44 +205,5 @@ def _happen(stepper: Stepper, event: Event) -> None:
         stepper.lock()
     elif event.kind == "active unit lost":
         stepper.lose_active()
-    elif event.kind == "gas bank shut" and event.amount is not None:
+    elif event.amount is not None:
         stepper.shut_gas(event.amount)
-
-
-class _Work:
-    """What is gathered stretch by stretch."""
-
-    def __init__(
-        self, stepper: Stepper, heave: HeaveMotion, block: BlockMotion, parts: int, keep: bool, account: bool
-    ) -> None:
-        self.stepper, self.heave, self.block, self.parts = stepper, heave, block, parts
-        self.book = EnergyBook(stepper) if account else None
-        self.summary = SummaryBook(stepper)
-        self.lead_steps = round(heave.lead / stepper.step)
-        steps = (len(heave.position) - 1) * parts - self.lead_steps if keep else 0
-        self.traces = {name: np.empty((steps, heave.cases)) for name in TRACES} if keep else {}
-        self.time = np.asarray(np.arange(1, steps + 1) * stepper.step, dtype=np.float64)
-
-    def advance(self, first: int, count: int) -> None:
-        """Step through `count` heave samples from `first`."""
-        place, speed = self.block.motion.refined(first, count, self.parts)
-        still = self.block.motion is self.heave
-        heave = place if still else self.heave.refined(first, count, self.parts)[0]
-        rock = self.block.rock(first, count, self.parts)
-        signals = self.stepper.run(place, speed, rock) | {"heave": heave, "block": place}
-        if self.book is not None:
-            self.book.add(signals, rock, self.stepper.string.states)
-        if self.stepper.case.drawworks:
-            # what a drawworks pays out is the travel
-            signals["stroke"] = heave - signals["hook"]
-        start = first * self.parts - self.lead_steps
-        counted = {name: values[max(-start, 0) :] for name, values in signals.items()}
-        if len(counted["heave"]):
-            self.summary.add(counted)
-        for name, trace in self.traces.items():
-            trace[max(start, 0) : max(start + len(heave), 0)] = counted[name]
-
-    def finish(self) -> Run:
-        """Everything gathered, as one value."""
-        energy = None if self.book is None else self.book.account()
-        return Run(self.stepper.step, self.time, self.traces, self.summary.summary(), energy)

@@ -127,7 +127,7 @@ class Stepper:
         # depth of the bit in the rock at rest, less what the static force would do within a step
         rested = np.divide(self.wob, self.rock, out=np.zeros(cases), where=np.asarray(self.rock) > 0)
         self._resting = each(rested) + LATE_SHARE * string.bit_place * self.wob
-        self._level = 0.0
+        self._level = np.zeros(1)
         self._ends = each(case.stop_stiffness), each(case.stop_damping)
         self._active_limits = each(case.active_force_limit), each(case.active_velocity_limit)
         # speed of travel, friction and bit force above static so far, and what was read off the string
@@ -164,7 +164,7 @@ class Stepper:
         self.gas_base, self.gas_end, self.gas_room = base, end, end - self.stroke
 
     def run(self, block: FloatArray, block_speed: FloatArray, rock: FloatArray) -> dict[str, FloatArray]:
-        """Steps through block positions (steps, n) and speeds, and rock levels (steps,).
+        """Steps through block positions (steps, n) and speeds, and rock levels (steps, 1 or n).
 
         Returns
         -------
@@ -175,13 +175,12 @@ class Stepper:
         InputError
             If the travel runs away, past the end of the gas.
         """
-        levels = LATE_SHARE * rock + (1 - LATE_SHARE) * np.concatenate([[self._level], rock[:-1]])
-        self._level = float(rock[-1])
-        rows = block + self.start, block_speed
-        if self._alone:
-            rows = rows[0][:, 0].tolist(), rows[1][:, 0].tolist()
+        before = np.concatenate([np.broadcast_to(self._level, rock[:1].shape), rock[:-1]])
+        self._level = rock[-1].copy()
+        rows = (block + self.start, block_speed, LATE_SHARE * rock + (1 - LATE_SHARE) * before)
+        row: Iterable[tuple[Any, Any, Any]] = zip(*(v[:, 0].tolist() if self._alone else v for v in rows), strict=True)
         try:
-            found = self._do.table(self._steps(zip(*rows, levels.tolist(), strict=True), len(block)))
+            found = self._do.table(self._steps(row, len(block)))
         except (ValueError, ArithmeticError):
             found = np.full((1, 1, 1), math.nan)
         if not np.all(np.isfinite(found[-1, 0])):
@@ -190,7 +189,7 @@ class Stepper:
         signals = {name: found[:, place] for place, name in enumerate(_FOUND)}
         return signals | {"hook": places[:, 0], "bit": places[:, 1]}
 
-    def _steps(self, rows: Iterable[tuple[Any, Any, float]], steps: int) -> list[Any]:
+    def _steps(self, rows: Iterable[tuple[Any, Any, Any]], steps: int) -> list[Any]:
         """Steps through block position from mid-stroke, its speed and level of the rock, and packs what is found.
 
         Travel without rubbing would move at v_free; with g the hook speed that a unit force gives in a step,

@@ -57,9 +57,17 @@ class SummaryBook:
         self.squares = {name: none.copy() for name in SUMMED}
         self.shares = {name: none.copy() for name in ("lift", "lifts", "stop", "stops", "stuck")}
         self.was = {"lift": none > 1, "stop": none > 1}
+        # cases that carry on from another: what holds when they begin to count began before
+        self.joined = none > 1
 
-    def add(self, signals: dict[str, FloatArray]) -> None:
-        """Add a block of steps, arrays (steps, n)."""
+    def add(self, signals: dict[str, FloatArray], skip: int) -> None:
+        """Add a stretch of steps, arrays (steps, n), less those of the lead-in, the first `skip`."""
+        if skip:
+            now = {"lift": signals["bit_force"][:skip] <= 0, "stop": signals["stop"][:skip] != 0}
+            self.was = {name: values[-1] & self.joined for name, values in now.items()}
+        signals = {name: values[skip:] for name, values in signals.items()}
+        if not len(signals["heave"]):
+            return
         above = signals["gas"] + signals["friction"] + signals["stop"] + signals["active"]
         shown = {name: signals[name] for name in SUMMED if name != "hook_load"}
         shown["hook_load"] = np.asarray(self.case.load) + above
