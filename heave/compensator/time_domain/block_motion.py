@@ -18,8 +18,10 @@ FloatArray = npt.NDArray[np.float64]
 class BlockMotion:
     """Movement of the block relative to the vessel, and the level of the rock under the bit.
 
-    offset : how far the block stands above where the vessel alone would have it, of one column or of n
-    level : of the rock at the samples (nt, k), k one or n, falling as hole is made [m]
+    offset : how far the block stands above where the vessel alone would have it
+    level : of the rock at the samples (nt, k), falling as hole is made [m]
+
+    Either has one column for all cases or for each group of as many, in their order.
     """
 
     offset: HeaveMotion

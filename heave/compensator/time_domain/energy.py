@@ -81,14 +81,13 @@ class EnergyBook:
         self.power = none
 
     def add(self, signals: dict[str, FloatArray], rock: FloatArray, states: FloatArray) -> None:
-        """Add a block of steps: signals (steps, n), rock level (steps, 1), states (steps, 2m, n)."""
+        """Add a block of steps: signals (steps, n), rock level (steps, n), states (steps, 2m, n)."""
         stepper, case = self.stepper, self.stepper.case
-        level = np.broadcast_to(rock, signals["bit"].shape)
         moved = {
             name: np.diff(values, axis=0, prepend=self.last[name][None])
             for name, values in {
                 **{n: signals[n] for n in ("block", "stroke", "hook", "bit")},
-                "rock": level,
+                "rock": rock,
             }.items()
         }
         above = signals["gas"] + signals["friction"] + signals["stop"] + signals["active"]
@@ -106,7 +105,7 @@ class EnergyBook:
         self.sums["string_lost"] += stepper.step * (power.sum(axis=0) + (self.power - power[-1]) / 2)
         for name in ("block", "stroke", "hook", "bit"):
             self.last[name] = signals[name][-1].copy()
-        self.last["rock"] = level[-1].copy()
+        self.last["rock"] = rock[-1].copy()
         self.state, self.pressed, self.power = states[-1].copy(), signals["bit_force"][-1].copy(), power[-1]
 
     def _sum(self, name: str, work: FloatArray) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -58,7 +59,7 @@ class HeaveMotion:
     def delayed(self, delay: float) -> HeaveMotion:
         """The same motion `delay` [s] later, at rest before it begins."""
         whole = math.ceil(delay / self.step - 1e-12)
-        share = np.array([whole - delay / self.step])
+        share = (whole - delay / self.step,)
         before = np.zeros((whole, self.cases))
         padded = HeaveMotion(
             self.step,
@@ -81,27 +82,26 @@ class HeaveMotion:
         -------
         Two arrays (count × parts, n), the points after the first sample
         """
-        return self._between(np.arange(1, parts + 1) / parts, first, count)
+        return self._between(tuple(n / parts for n in range(1, parts + 1)), first, count)
 
-    def _between(self, share: FloatArray, first: int, count: int) -> tuple[FloatArray, FloatArray]:
+    def _between(self, share: tuple[float, ...], first: int, count: int) -> tuple[FloatArray, FloatArray]:
         """Cubic values at `share` of the way through each of `count` sample steps."""
-        s, step = share, self.step
-        weights = np.stack(
-            [
-                np.stack([1 - 3 * s**2 + 2 * s**3, 6 * (s**2 - s) / step]),
-                np.stack([3 * s**2 - 2 * s**3, 6 * (s - s**2) / step]),
-                np.stack([step * (s - 2 * s**2 + s**3), 1 - 4 * s + 3 * s**2]),
-                np.stack([step * (s**3 - s**2), 3 * s**2 - 2 * s]),
-            ],
-            axis=2,
-        )
         rows, after = slice(first, first + count), slice(first + 1, first + count + 1)
         corners = np.stack(
             [self.position[rows], self.position[after], self.velocity[rows], self.velocity[after]]
         ).reshape(4, -1)
-        found = (weights @ corners).reshape(2, len(s), count, self.cases).swapaxes(1, 2)
-        place, rate = found.reshape(2, count * len(s), self.cases)
+        found = (_cubic(share, self.step) @ corners).reshape(2, len(share), count, self.cases).swapaxes(1, 2)
+        place, rate = found.reshape(2, count * len(share), self.cases)
         return place, rate
+
+
+@lru_cache(64)
+def _cubic(share: tuple[float, ...], step: float) -> FloatArray:
+    """Weights of Hermite's cubic at `share` of a step: place and rate from both ends' places, then their rates."""
+    s = np.array(share)
+    place = [1 - 3 * s**2 + 2 * s**3, 3 * s**2 - 2 * s**3, step * (s - 2 * s**2 + s**3), step * (s**3 - s**2)]
+    rate = [6 * (s**2 - s) / step, 6 * (s - s**2) / step, 1 - 4 * s + 3 * s**2, 3 * s**2 - 2 * s]
+    return np.stack([np.stack(place, axis=1), np.stack(rate, axis=1)])
 
 
 def irregular_heave(

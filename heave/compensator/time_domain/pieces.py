@@ -100,20 +100,12 @@ def cut(model: StringModel, case: SimulationCase, heave: HeaveMotion, block: Blo
     level = columns(block.level)
     origin = level[0].copy()
 
-    def spread(values: FloatArray) -> FloatArray:
-        """One column a piece as one a case of it, where it is not so already."""
-        return values if values.shape[-1] > pieces else np.repeat(values, heave.cases, axis=-1)
-
-    offset = moved(block.offset, origin)
     return Cut(
         pieces,
         _tiled(case, heave.cases, pieces),
         moved(heave, 0.0 * origin),
-        BlockMotion(
-            HeaveMotion(heave.step, spread(offset.position), spread(offset.velocity), offset.lead),
-            spread(level - origin),
-        ),
-        spread(origin),
+        BlockMotion(moved(block.offset, origin), level - origin),
+        np.repeat(origin, heave.cases),
     )
 
 

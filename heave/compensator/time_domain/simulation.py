@@ -179,8 +179,10 @@ class _Work:
     def _advance(self, first: int, count: int) -> None:
         """Step through `count` heave samples from `first`."""
         heave, rate = self.heave.refined(first, count, self.parts)
-        offset, offset_rate = self.block.offset.refined(first, count, self.parts)
-        place, rock = heave + offset, self.block.rock(first, count, self.parts)
+        moved = (*self.block.offset.refined(first, count, self.parts), self.block.rock(first, count, self.parts))
+        # what is common to all cases, or to those of a piece, is a column for each
+        offset, offset_rate, rock = (np.repeat(v, heave.shape[1] // v.shape[1], axis=1) for v in moved)
+        place = heave + offset
         signals = self.stepper.run(place, rate + offset_rate, rock) | {"heave": heave, "block": place}
         if self.book is not None:
             self.book.add(signals, rock, self.stepper.string.states)

@@ -127,7 +127,7 @@ class Stepper:
         # depth of the bit in the rock at rest, less what the static force would do within a step
         rested = np.divide(self.wob, self.rock, out=np.zeros(cases), where=np.asarray(self.rock) > 0)
         self._resting = each(rested) + LATE_SHARE * string.bit_place * self.wob
-        self._level = np.zeros(1)
+        self._level = np.zeros(cases)
         self._ends = each(case.stop_stiffness), each(case.stop_damping)
         self._active_limits = each(case.active_force_limit), each(case.active_velocity_limit)
         # speed of travel, friction and bit force above static so far, and what was read off the string
@@ -164,7 +164,7 @@ class Stepper:
         self.gas_base, self.gas_end, self.gas_room = base, end, end - self.stroke
 
     def run(self, block: FloatArray, block_speed: FloatArray, rock: FloatArray) -> dict[str, FloatArray]:
-        """Steps through block positions (steps, n) and speeds, and rock levels (steps, 1 or n).
+        """Steps through block positions (steps, n) and speeds, and rock levels, all (steps, n).
 
         Returns
         -------
@@ -175,7 +175,7 @@ class Stepper:
         InputError
             If the travel runs away, past the end of the gas.
         """
-        before = np.concatenate([np.broadcast_to(self._level, rock[:1].shape), rock[:-1]])
+        before = np.concatenate([self._level[None], rock[:-1]])
         self._level = rock[-1].copy()
         rows = (block + self.start, block_speed, LATE_SHARE * rock + (1 - LATE_SHARE) * before)
         row: Iterable[tuple[Any, Any, Any]] = zip(*(v[:, 0].tolist() if self._alone else v for v in rows), strict=True)
