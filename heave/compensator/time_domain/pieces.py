@@ -5,13 +5,14 @@ string's slowest mode dies out. So a piece begins at rest some time before it co
 growing from nothing, and by then is where the whole run is. Block, rock and bit are counted from the
 rock as the piece begins: that moves only the origin, so that hole made by then need not be made again.
 
-Hanging free, only the gas brings the hook back and seals let it wander for an hour; such runs stay whole.
+Hanging free, only the gas brings the hook back and seals let it wander for an hour; such runs stay whole, and
+so does a single case, which plain numbers take through quicker.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
@@ -73,7 +74,7 @@ def cut(model: StringModel, case: SimulationCase, heave: HeaveMotion, block: Blo
     lead = max(lead_in(model), heave.lead)
     samples = round(heave.duration / heave.step)
     most = min(MOST_LANES // heave.cases, int(heave.duration / (SHORTEST * lead)))
-    if case.contact == "none" or most < 2:
+    if case.contact == "none" or heave.cases == 1 or most < 2:
         return None
     pieces = next(n for n in range(most, 0, -1) if samples % n == 0)
     if pieces == 1:
@@ -142,7 +143,6 @@ def joined(found: Summary, pieces: int) -> Summary:
 
 def _tiled(case: SimulationCase, cases: int, pieces: int) -> SimulationCase:
     """The case with values that differ between cases repeated for every piece."""
-    each = {item.name: getattr(case, item.name) for item in fields(case)}
-    return replace(
-        case, **{name: np.tile(value, pieces) for name, value in each.items() if np.size(value) == cases > 1}
-    )
+    values: dict[str, Any] = {item.name: getattr(case, item.name) for item in fields(case)}
+    repeated: dict[str, Any] = {k: np.tile(v, pieces) for k, v in values.items() if np.size(v) == cases}
+    return replace(case, **repeated)

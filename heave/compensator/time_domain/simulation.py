@@ -151,7 +151,7 @@ class _Work:
         self.heave, self.block, self.shift = heave, block, shift
         self.parts, self.samples = round(heave.step / step), len(heave.position) - 1
         self.longest = max(min(_STRETCH // heave.cases, _LONGEST) // self.parts, 1)
-        self.stepper = Stepper(model, case, step, heave.cases, self.longest * self.parts, keep=account)
+        self.stepper = Stepper(model, case, step, heave.cases, self.longest * self.parts, account)
         self.book = EnergyBook(self.stepper) if account else None
         self.summary = SummaryBook(self.stepper)
         self.lead_steps = round(heave.lead / step)
@@ -179,7 +179,10 @@ class _Work:
     def _advance(self, first: int, count: int) -> None:
         """Step through `count` heave samples from `first`."""
         heave, rate = self.heave.refined(first, count, self.parts)
-        moved = (*self.block.offset.refined(first, count, self.parts), self.block.rock(first, count, self.parts))
+        moved = (
+            *self.block.offset.refined(first, count, self.parts),
+            self.block.rock(first, count, self.parts),
+        )
         # what is common to all cases, or to those of a piece, is a column for each
         offset, offset_rate, rock = (np.repeat(v, heave.shape[1] // v.shape[1], axis=1) for v in moved)
         place = heave + offset

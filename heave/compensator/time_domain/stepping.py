@@ -89,7 +89,6 @@ _ARRAYS: Final = _Arithmetic(
 class Stepper:
     """The state of n cases and what moves it on; each value a number for one case, else an array (n,).
 
-    many : work even a single case in arrays
     longest : most steps in one stretch
     keep : keep the string's state at every step of a stretch
     """
@@ -101,12 +100,10 @@ class Stepper:
         step: float,
         cases: int,
         longest: int,
-        *,
-        keep: bool = False,
-        many: bool = False,
+        keep: bool,
     ) -> None:
         self.model, self.case, self.cases, self.step = model, case, cases, step
-        self._alone = cases == 1 and not many
+        self._alone = cases == 1
         self._do = _NUMBERS if self._alone else _ARRAYS
         self._unit = string = StringStep(model, step)
         self.string = OneString(string, longest) if self._alone else ManyStrings(string, cases, keep)
@@ -178,7 +175,9 @@ class Stepper:
         before = np.concatenate([self._level[None], rock[:-1]])
         self._level = rock[-1].copy()
         rows = (block + self.start, block_speed, LATE_SHARE * rock + (1 - LATE_SHARE) * before)
-        row: Iterable[tuple[Any, Any, Any]] = zip(*(v[:, 0].tolist() if self._alone else v for v in rows), strict=True)
+        row: Iterable[tuple[Any, Any, Any]] = zip(
+            *(v[:, 0].tolist() if self._alone else v for v in rows), strict=True
+        )
         try:
             found = self._do.table(self._steps(row, len(block)))
         except (ValueError, ArithmeticError):

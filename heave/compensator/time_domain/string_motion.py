@@ -110,7 +110,7 @@ class OneString:
     def __init__(self, step: StringStep, longest: int) -> None:
         product, _ = step.grouped(1)
         rows = np.zeros((longest + 1, _READS + step.size + _FORCES))
-        plain = [memoryview(row) for row in rows]
+        plain: list[Any] = [row.data for row in rows]  # reads and writes plain numbers
         self._ways = list(zip(rows[:-1, _READS:], rows[1:, :-_FORCES], plain[:-1], plain[1:], strict=True))
         self._rows, self._dot, self._last = rows, product.dot, 0
 
@@ -118,7 +118,10 @@ class OneString:
         """What takes hook force and bit force above static, held over a step, to the six reads after it."""
         rows, dot, read = self._rows, self._dot, Struct(f"{_READS}d").unpack_from
         rows[0], self._last = rows[self._last], steps
-        self.places, self.states = rows[1 : steps + 1, _PLACES, None], rows[1 : steps + 1, _READS:-_FORCES, None]
+        self.places, self.states = (
+            rows[1 : steps + 1, _PLACES, None],
+            rows[1 : steps + 1, _READS:-_FORCES, None],
+        )
         following = iter(self._ways).__next__
 
         def move(force: float, excess: float) -> tuple[float, ...]:
