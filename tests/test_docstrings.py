@@ -25,6 +25,7 @@ PACKAGES = (
     "heave.judging",
     "heave.weather",
     "heave.compensator.time_domain",
+    "heave.simulation",
     "heave.files",
 )
 """Packages whose `__all__` is public."""
