@@ -26,6 +26,7 @@ PACKAGES = (
     "heave.weather",
     "heave.teaching",
     "heave.compensator.time_domain",
+    "heave.simulation",
     "heave.files",
 )
 """Packages whose `__all__` is public."""

@@ -9,14 +9,13 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator.time_domain import HeaveMotion, sampled_heave
 from heave.errors import InputError
 from heave.formula import Step, Term
 from heave.judging.demands import calibrated_spectrum
 from heave.planning.plan import CALIBRATION_RANGE, Plan
 from heave.sea import OMEGA, mean_period, moment
 
-__all__ = ["Reconciliation", "measured_motion", "reconcile"]
+__all__ = ["Reconciliation", "reconcile"]
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -85,17 +84,6 @@ class Reconciliation:
                 Term(self.ratio, "number", "measured over predicted"),
             ),
         )
-
-
-def measured_motion(position: npt.ArrayLike, step: float) -> HeaveMotion:
-    """A record as heave to simulate with; its mean is taken out.
-
-    Parameters
-    ----------
-    position : heave (nt,), up positive [m]
-    step : time between values [s]
-    """
-    return sampled_heave(position, step)
 
 
 def reconcile(plan: Plan, position: npt.ArrayLike, step: float) -> Reconciliation:

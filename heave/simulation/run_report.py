@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -16,10 +15,10 @@ from heave.errors import InputError
 from heave.formula import Step, Term
 from heave.judging.demands import setting_of
 from heave.judging.results import BitBand
-from heave.simulation.simulate import SimulationResult
+from heave.simulation.simulate import SimulationResult, thinned
 from heave.units import STANDARD_GRAVITY
 
-__all__ = ["Contact", "RunReport", "busiest", "instant", "report", "shared_edges", "stretch"]
+__all__ = ["LiftOff", "RunReport", "busiest", "instant", "report", "shared_edges", "stretch"]
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -28,7 +27,7 @@ BINS: Final = 60
 
 
 @dataclass(frozen=True)
-class Contact:
+class LiftOff:
     """One time the bit left the rock: when [s] and for how long [s]."""
 
     start: float
@@ -57,7 +56,7 @@ class RunReport:
     outside_nominal: float
     outside_high: float
     outside_limits: float
-    lift_offs: tuple[Contact, ...]
+    lift_offs: tuple[LiftOff, ...]
     hook_swing: float
     bit_swing: float
 
@@ -118,11 +117,11 @@ def _outside(force: FloatArray, low: float, high: float) -> float:
     return float(np.mean((force < low) | (force > high)))
 
 
-def _contacts(result: SimulationResult) -> tuple[Contact, ...]:
+def _contacts(result: SimulationResult) -> tuple[LiftOff, ...]:
     off = np.concatenate([[False], result.lift_off, [False]])
     change = np.flatnonzero(off[1:] != off[:-1])
     return tuple(
-        Contact(float(result.time[first]), float((last - first) * result.step))
+        LiftOff(float(result.time[first]), float((last - first) * result.step))
         for first, last in zip(change[::2], change[1::2], strict=True)
     )
 
@@ -164,15 +163,7 @@ def stretch(
     first, last = np.searchsorted(result.time, [start, end])
     if last - first < 2 or most < 4:
         raise InputError("stretch", f"{start:g} to {end:g}", "s", "a stretch of the run")
-    time, part = result.time[first:last], values[first:last]
-    if len(part) <= most:
-        return time, part
-    edges = np.linspace(0, len(part), most // 2 + 1).astype(np.intp)
-    picks: list[int] = []
-    for low, high in itertools.pairwise(edges):
-        bucket = part[low:high]
-        picks += sorted({low + int(np.argmin(bucket)), low + int(np.argmax(bucket))})
-    return time[picks], part[picks]
+    return thinned(result.time[first:last], values[first:last], most)
 
 
 def instant(result: SimulationResult, moment: float, unit: str = "as planned") -> tuple[Step, ...]:

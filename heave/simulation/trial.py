@@ -9,9 +9,9 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.compensator.time_domain import EventKind, sampled_heave
 from heave.errors import InputError
 from heave.planning.plan import Plan
-from heave.simulation.reconcile import measured_motion
 from heave.simulation.setups import Setup, without_drilling
 from heave.simulation.simulate import Event, HeaveMotion, SimulationResult, regular_wave_heave, simulate
 
@@ -26,7 +26,7 @@ SOURCES: Final = {
 }
 """Where the heave of a trial comes from, by key."""
 
-HAPPENINGS: Final = {
+HAPPENINGS: Final[dict[EventKind, str]] = {
     "gas bank shut": "Shut a bank of gas bottles",
     "active unit lost": "Lose the active part",
     "compensator locked": "Lock the compensator",
@@ -42,7 +42,7 @@ DURATION: Final = (30.0, 3600.0)
 class Happening:
     """Something that happens at `time` [s]; `share` is that of the open gas, for a bank being shut."""
 
-    kind: str
+    kind: EventKind
     time: float
     share: float = 0.6
 
@@ -158,7 +158,7 @@ def _heave(plan: Plan, trial: Trial) -> HeaveMotion | None:
         return regular_wave_heave(plan, trial.height, trial.period, trial.duration)
     if trial.source == "record" and trial.record is not None:
         last = int(trial.length / trial.record.step) + 1
-        return measured_motion(trial.record.position[:last], trial.record.step)
+        return sampled_heave(trial.record.position[:last], trial.record.step)
     return None
 
 

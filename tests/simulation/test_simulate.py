@@ -48,6 +48,8 @@ def test_what_is_on_the_hook_adds_up(run: SimulationResult) -> None:
     assert run.compensator_force.mean() == pytest.approx(heave.assess(plan).setting.load, rel=0.05)
     weight = plan.compensator.moving_mass * STANDARD_GRAVITY
     assert run.compensator_force - run.hook_load == pytest.approx(weight)
+    assert run.summary.mean["compensator_force"][0] == pytest.approx(run.compensator_force.mean())
+    assert run.summary.highest["compensator_force"][0] == pytest.approx(run.compensator_force.max())
     # block, stroke and hook are one line
     assert run.stroke == pytest.approx(run.block - run.hook + plan.offsets.start_position, abs=1e-9)
     assert run.gas_pressure is not None

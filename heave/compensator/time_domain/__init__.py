@@ -1,6 +1,14 @@
 """Time domain: the string as modes, the unit with all its limits, stepped through heave."""
 
-from heave.compensator.time_domain.case import CONTACTS, EVENT_KINDS, Event, SimulationCase, simulation_case
+from heave.compensator.time_domain.case import (
+    CONTACTS,
+    EVENT_KINDS,
+    Contact,
+    Event,
+    EventKind,
+    SimulationCase,
+    simulation_case,
+)
 from heave.compensator.time_domain.energy import EnergyAccount
 from heave.compensator.time_domain.heave_motion import (
     HeaveMotion,
@@ -24,8 +32,10 @@ __all__ = [
     "STUCK_MARGIN",
     "TIME_STEP",
     "TRACES",
+    "Contact",
     "EnergyAccount",
     "Event",
+    "EventKind",
     "HeaveMotion",
     "Run",
     "SimulationCancelled",

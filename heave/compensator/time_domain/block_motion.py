@@ -16,22 +16,22 @@ FloatArray = npt.NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False)
 class BlockMotion:
-    """Position of the block relative to the seabed, and the level of the rock under the bit.
+    """Movement of the block relative to the vessel, and the level of the rock under the bit.
 
-    motion : block, like a heave; level : of the rock at the samples (nt,), falling as hole is made [m]
+    offset : how far the block stands above where the vessel alone would have it
+    level : of the rock at the samples (nt, k), falling as hole is made [m]
+
+    Either has one column for all cases or for each group of as many, in their order.
     """
 
-    motion: HeaveMotion
+    offset: HeaveMotion
     level: FloatArray
 
-    def refined(self, first: int, count: int, parts: int) -> tuple[FloatArray, FloatArray]:
-        """Block position and speed on the fine grid; `first`, `count`, `parts` as for HeaveMotion.refined."""
-        return self.motion.refined(first, count, parts)
-
     def rock(self, first: int, count: int, parts: int) -> FloatArray:
-        """Level of the rock on the fine grid (count × parts,); arguments as for `refined`."""
-        fine = np.arange(1, count * parts + 1) / parts + first
-        return np.interp(fine, np.arange(len(self.level)), self.level)
+        """Level of the rock on the fine grid (count × parts, k); arguments as for HeaveMotion.refined."""
+        share = np.arange(1, parts + 1)[:, None] / parts
+        before, after = (self.level[row : row + count, None] for row in (first, first + 1))
+        return np.asarray((before + (after - before) * share).reshape(count * parts, -1))
 
 
 def block_motion(
@@ -61,14 +61,13 @@ def block_motion(
             raise InputError("time of the event", event.time, "s", f"within the run, {heave.duration:g} s")
     time = np.asarray(np.arange(len(heave.position)) * heave.step - heave.lead, dtype=np.float64)
     level = _rock_level(time, events, drilling_rate)
-    offset = _fed(time, level, events)
-    place = heave.position + offset[:, None]
-    speed = heave.velocity + np.gradient(offset, heave.step)[:, None]
+    place = _fed(time, level, events)[:, None]
+    speed = np.gradient(place, heave.step, axis=0)
     if case.drawworks and not case.locked:
         stops = [e.time for e in events if e.kind in ("active unit lost", "compensator locked")]
         added, added_speed = _drawworks(heave, case, time, min(stops, default=np.inf))
         place, speed = place + added, speed + added_speed
-    return BlockMotion(HeaveMotion(heave.step, place, speed, heave.lead), level)
+    return BlockMotion(HeaveMotion(heave.step, place, speed, heave.lead), level[:, None])
 
 
 def _rock_level(time: FloatArray, events: tuple[Event, ...], rate: float) -> FloatArray:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, fields
-from typing import Final
+from typing import Final, Literal, get_args
 
 import numpy as np
 import numpy.typing as npt
@@ -26,17 +26,19 @@ STOP_STIFFNESS: Final = 20e6
 STOP_DAMPING: Final = 300e3
 """Damping of that cushion [N·s/m]: an assumption, no source; about a fifth of critical for 30 t."""
 
-CONTACTS: Final = ("one-sided", "held", "none")
+Contact = Literal["one-sided", "held", "none"]
+CONTACTS: Final[tuple[Contact, ...]] = get_args(Contact)
 """Bit on rock that can lift off, string latched at its lower end, or hanging free."""
 
-EVENT_KINDS: Final = (
+EventKind = Literal[
     "gas bank shut",
     "active unit lost",
     "compensator locked",
     "driller feeds off",
     "drilling starts",
     "drilling stops",
-)
+]
+EVENT_KINDS: Final[tuple[EventKind, ...]] = get_args(EventKind)
 """What may happen during a run."""
 
 FEED_SPEED: Final = 0.05
@@ -52,7 +54,7 @@ class Event:
     amount : gas volume shut [m³], or block lowered [m]; None for a feed lowers what was drilled since the last
     """
 
-    kind: str
+    kind: EventKind
     time: float
     amount: float | None = None
 
@@ -109,7 +111,7 @@ class SimulationCase:
     rock_stiffness: Number = ROCK_STIFFNESS
     stop_stiffness: Number = STOP_STIFFNESS
     stop_damping: Number = STOP_DAMPING
-    contact: str = "one-sided"
+    contact: Contact = "one-sided"
     gas: bool = True
     locked: bool = False
     drawworks: bool = False

@@ -75,20 +75,19 @@ class EnergyBook:
             )
         }
         self.last = {name: none.copy() for name in ("block", "stroke", "hook", "bit", "rock")}
-        self.last["stroke"] = stepper.stroke.copy()
-        self.state = np.zeros((stepper.size, stepper.cases))
-        self.pressed = np.asarray(stepper.wob, dtype=np.float64).copy()
-        self.wob = stepper.wob.copy()
+        self.last["stroke"] = none + stepper.stroke
+        self.state = np.zeros((2 * stepper.model.size, stepper.cases))
+        self.wob = self.pressed = none + stepper.wob
+        self.power = none
 
     def add(self, signals: dict[str, FloatArray], rock: FloatArray, states: FloatArray) -> None:
-        """Add a block of steps: signals (steps, n), rock level (steps,), states (steps, 2m, n)."""
+        """Add a block of steps: signals (steps, n), rock level (steps, n), states (steps, 2m, n)."""
         stepper, case = self.stepper, self.stepper.case
-        level = np.broadcast_to(rock[:, None], signals["bit"].shape)
         moved = {
             name: np.diff(values, axis=0, prepend=self.last[name][None])
             for name, values in {
                 **{n: signals[n] for n in ("block", "stroke", "hook", "bit")},
-                "rock": level,
+                "rock": rock,
             }.items()
         }
         above = signals["gas"] + signals["friction"] + signals["stop"] + signals["active"]
@@ -101,15 +100,13 @@ class EnergyBook:
         self._sum("bit", signals["bit_force"] * (moved["rock"] - moved["bit"]))
         self._sum("drilled", -signals["bit_force"] * moved["rock"])
         self.sums["gas"] += self._gas_work(self.last["stroke"], signals["stroke"][-1])
-        half = stepper.size // 2
-        losses = np.diag(self.stepper.model.damping)
-        rates = np.concatenate([self.state[None], states])[:, half:]
-        power = np.einsum("tmn,m->tn", rates**2, losses)
-        self.sums["string_lost"] += stepper.step * (power[1:] + power[:-1]).sum(axis=0) / 2
+        rates = states[:, stepper.model.size :]
+        power = np.einsum("tmn,tmn,m->tn", rates, rates, np.diag(stepper.model.damping))
+        self.sums["string_lost"] += stepper.step * (power.sum(axis=0) + (self.power - power[-1]) / 2)
         for name in ("block", "stroke", "hook", "bit"):
             self.last[name] = signals[name][-1].copy()
-        self.last["rock"] = level[-1].copy()
-        self.state, self.pressed = states[-1].copy(), signals["bit_force"][-1].copy()
+        self.last["rock"] = rock[-1].copy()
+        self.state, self.pressed, self.power = states[-1].copy(), signals["bit_force"][-1].copy(), power[-1]
 
     def _sum(self, name: str, work: FloatArray) -> None:
         self.sums[name] += work.sum(axis=0)
@@ -119,7 +116,7 @@ class EnergyBook:
         stepper = self.stepper
         if not stepper.case.gas:
             return np.asarray((after - before) * np.asarray(stepper.case.load))
-        index = -stepper.power
+        index = stepper.index
         rooms = [(stepper.gas_end - travel) / stepper.gas_room for travel in (before, after)]
         power = 1.0 - index
         polytropic = np.abs(power) > 1e-9
@@ -135,7 +132,7 @@ class EnergyBook:
         stepper, sums = self.stepper, self.sums
         rock = np.asarray(stepper.case.rock_stiffness) * np.ones(stepper.cases)
         stored = (self.pressed**2 - self.wob**2) / (2 * rock)
-        if stepper.free:
+        if stepper.case.contact == "none":
             stored = np.zeros(stepper.cases)
         lifted = np.asarray(stepper.case.load) * self.last["hook"] + self.wob * self.last["bit"]
         return EnergyAccount(

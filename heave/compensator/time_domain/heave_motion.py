@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -58,7 +59,7 @@ class HeaveMotion:
     def delayed(self, delay: float) -> HeaveMotion:
         """The same motion `delay` [s] later, at rest before it begins."""
         whole = math.ceil(delay / self.step - 1e-12)
-        share = np.array([whole - delay / self.step])
+        share = (whole - delay / self.step,)
         before = np.zeros((whole, self.cases))
         padded = HeaveMotion(
             self.step,
@@ -81,35 +82,26 @@ class HeaveMotion:
         -------
         Two arrays (count × parts, n), the points after the first sample
         """
-        return self._between(np.arange(1, parts + 1) / parts, first, count)
+        return self._between(tuple(n / parts for n in range(1, parts + 1)), first, count)
 
-    def _between(self, share: FloatArray, first: int, count: int) -> tuple[FloatArray, FloatArray]:
+    def _between(self, share: tuple[float, ...], first: int, count: int) -> tuple[FloatArray, FloatArray]:
         """Cubic values at `share` of the way through each of `count` sample steps."""
-        place = np.stack(
-            [
-                1 - 3 * share**2 + 2 * share**3,
-                3 * share**2 - 2 * share**3,
-                self.step * (share - 2 * share**2 + share**3),
-                self.step * (share**3 - share**2),
-            ],
-            axis=1,
-        )
-        rate = np.stack(
-            [
-                6 * (share**2 - share) / self.step,
-                6 * (share - share**2) / self.step,
-                1 - 4 * share + 3 * share**2,
-                3 * share**2 - 2 * share,
-            ],
-            axis=1,
-        )
-        rows = slice(first, first + count)
-        after = slice(first + 1, first + count + 1)
+        rows, after = slice(first, first + count), slice(first + 1, first + count + 1)
         corners = np.stack(
-            [self.position[rows], self.position[after], self.velocity[rows], self.velocity[after]], axis=1
-        )
-        shape = (count * len(share), self.cases)
-        return (place @ corners).reshape(shape), (rate @ corners).reshape(shape)
+            [self.position[rows], self.position[after], self.velocity[rows], self.velocity[after]]
+        ).reshape(4, -1)
+        found = (_cubic(share, self.step) @ corners).reshape(2, len(share), count, self.cases).swapaxes(1, 2)
+        place, rate = found.reshape(2, count * len(share), self.cases)
+        return place, rate
+
+
+@lru_cache(64)
+def _cubic(share: tuple[float, ...], step: float) -> FloatArray:
+    """Weights of Hermite's cubic at `share` of a step: place and rate from both ends' places, then their rates."""
+    s = np.array(share)
+    place = [1 - 3 * s**2 + 2 * s**3, 3 * s**2 - 2 * s**3, step * (s - 2 * s**2 + s**3), step * (s**3 - s**2)]
+    rate = [6 * (s**2 - s) / step, 6 * (s - s**2) / step, 1 - 4 * s + 3 * s**2, 3 * s**2 - 2 * s]
+    return np.stack([np.stack(place, axis=1), np.stack(rate, axis=1)])
 
 
 def irregular_heave(
@@ -158,7 +150,7 @@ def irregular_heave(
     position = np.fft.irfft(amplitude, count, axis=1) * count / 2
     velocity = np.fft.irfft(1j * lines * amplitude, count, axis=1) * count / 2
     wanted = math.ceil((duration + lead) / SAMPLE_STEP - 1e-9) + 1
-    return _grown(position.T[:wanted], velocity.T[:wanted], SAMPLE_STEP, lead)
+    return grown(position.T[:wanted], velocity.T[:wanted], SAMPLE_STEP, lead)
 
 
 def regular_heave(
@@ -188,7 +180,7 @@ def regular_heave(
     omega = 2 * math.pi / period
     position = np.sin(omega * time)[:, None] * size
     velocity = omega * np.cos(omega * time)[:, None] * size
-    return _grown(position, velocity, SAMPLE_STEP, lead)
+    return grown(position, velocity, SAMPLE_STEP, lead)
 
 
 def sampled_heave(position: npt.ArrayLike, step: float, lead: float = LEAD_IN) -> HeaveMotion:
@@ -220,7 +212,7 @@ def sampled_heave(position: npt.ArrayLike, step: float, lead: float = LEAD_IN) -
     before = round(lead / SAMPLE_STEP)
     place = np.concatenate([np.full(before, spline(0.0)), spline(wanted)])
     rate = np.concatenate([np.zeros(before), spline(wanted, 1)])
-    return _grown(place[:, None], rate[:, None], SAMPLE_STEP, before * SAMPLE_STEP)
+    return grown(place[:, None], rate[:, None], SAMPLE_STEP, before * SAMPLE_STEP)
 
 
 def _check_duration(duration: float) -> None:
@@ -230,8 +222,15 @@ def _check_duration(duration: float) -> None:
         )
 
 
-def _grown(position: FloatArray, velocity: FloatArray, step: float, lead: float) -> HeaveMotion:
-    """The motion times a half cosine that rises from 0 to 1 over the lead-in."""
+def grown(position: FloatArray, velocity: FloatArray, step: float, lead: float) -> HeaveMotion:
+    """The motion times a half cosine that rises from 0 to 1 over the lead-in.
+
+    Parameters
+    ----------
+    position, velocity : (nt, n) [m], [m/s]
+    step : [s]
+    lead : time of growth, all of it before time zero [s]
+    """
     if lead <= 0:
         return HeaveMotion(step, np.ascontiguousarray(position), np.ascontiguousarray(velocity), 0.0)
     phase = np.minimum(np.arange(len(position)) * step / lead, 1.0) * math.pi

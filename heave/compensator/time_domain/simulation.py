@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -14,10 +14,12 @@ from heave.compensator.time_domain.block_motion import BlockMotion, block_motion
 from heave.compensator.time_domain.case import Event, SimulationCase
 from heave.compensator.time_domain.energy import EnergyAccount, EnergyBook
 from heave.compensator.time_domain.heave_motion import HeaveMotion
+from heave.compensator.time_domain.pieces import cut, joined
 from heave.compensator.time_domain.stepping import SIGNALS, Stepper
-from heave.compensator.time_domain.string_model import StringModel, propagator
+from heave.compensator.time_domain.string_model import StringModel
 from heave.compensator.time_domain.summary import Summary, SummaryBook
 from heave.errors import InputError
+from heave.threads import one_thread_each
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -28,7 +30,14 @@ the blow of a bit that has been off the rock is right to some 5 % either way."""
 MOST_KEPT: Final = 60_000_000
 """Most values kept of a run, all signals together; longer runs keep only their summary."""
 
-_BLOCK_SAMPLES: Final = 50
+_STRETCH: Final = 25_000
+"""Steps times cases between two looks at progress, at most; few enough that what they leave stays in the cache."""
+
+_LONGEST: Final = 2000
+"""Most steps of that stretch."""
+
+_HAPPENS: Final = ("gas bank shut", "active unit lost", "compensator locked")
+"""Events that change the unit; the others move the block or the rock."""
 
 Progress = Callable[[float], None]
 Cancel = Callable[[], bool]
@@ -67,6 +76,7 @@ def simulate_cases(
     drilling_rate: float = 0.0,
     keep: bool = True,
     account: bool = False,
+    in_pieces: bool = False,
     progress: Progress | None = None,
     cancel: Cancel | None = None,
 ) -> Run:
@@ -82,6 +92,8 @@ def simulate_cases(
     drilling_rate : rate of penetration while drilling [m/s]
     keep : keep every step; otherwise only the summary
     account : keep the energy account
+    in_pieces : step pieces of the run side by side where that may be (heave.compensator.time_domain.pieces);
+        figures then differ from the whole run's by what fading leaves of each piece's beginning
     progress : called now and then with the share done, 0 to 1
     cancel : asked now and then; True stops the run
 
@@ -105,27 +117,92 @@ def simulate_cases(
             "values to keep", samples * parts * heave.cases, None, "fewer: keep only the summary"
         )
     block = block_motion(heave, case, tuple(events), drilling_rate)
-    stepper = Stepper(model, case, propagator(model, step), heave.cases)
-    work = _Work(stepper, heave, block, parts, keep, account)
-    pending = sorted((event for event in events), key=lambda event: event.time)
-    position = 0
-    while position < samples:
-        while pending and pending[0].time + heave.lead <= position * heave.step + 1e-9:
-            _happen(stepper, pending.pop(0))
-        ahead = _until(pending, heave, samples)
-        count = min(_BLOCK_SAMPLES, max(ahead - position, 1))
-        work.advance(position, count)
-        position += count
-        if progress is not None:
-            progress(position / samples)
-        if cancel is not None and cancel():
-            raise SimulationCancelled("simulation stopped")
-    return work.finish()
+    pending = [event for event in events if event.kind in _HAPPENS]
+    parted = None if keep or account or pending or not in_pieces else cut(model, case, heave, block)
+    if parted is None:
+        work = _Work(model, case, step, heave, block, keep, account)
+    else:
+        work = _Work(model, parted.case, step, parted.heave, parted.block, shift=parted.shift)
+        work.summary.joined[heave.cases :] = True
+    with one_thread_each():
+        for share in work.steps(sorted(pending, key=lambda event: event.time)):
+            if progress is not None:
+                progress(share)
+            if cancel is not None and cancel():
+                raise SimulationCancelled("simulation stopped")
+    run = work.finish()
+    return run if parted is None else replace(run, summary=joined(run.summary, parted.pieces))
 
 
-def _until(pending: list[Event], heave: HeaveMotion, samples: int) -> int:
-    """Sample at which the next event comes, or the last."""
-    return math.ceil((pending[0].time + heave.lead) / heave.step - 1e-9) if pending else samples
+class _Work:
+    """A run on its way, and what is gathered of it stretch by stretch."""
+
+    def __init__(
+        self,
+        model: StringModel,
+        case: SimulationCase,
+        step: float,
+        heave: HeaveMotion,
+        block: BlockMotion,
+        keep: bool = False,
+        account: bool = False,
+        shift: FloatArray | None = None,
+    ) -> None:
+        self.heave, self.block, self.shift = heave, block, shift
+        self.parts, self.samples = round(heave.step / step), len(heave.position) - 1
+        self.longest = max(min(_STRETCH // heave.cases, _LONGEST) // self.parts, 1)
+        self.stepper = Stepper(model, case, step, heave.cases, self.longest * self.parts, account)
+        self.book = EnergyBook(self.stepper) if account else None
+        self.summary = SummaryBook(self.stepper)
+        self.lead_steps = round(heave.lead / step)
+        kept = self.samples * self.parts - self.lead_steps if keep else 0
+        self.traces = {name: np.empty((kept, heave.cases)) for name in TRACES} if keep else {}
+        self.time = np.asarray(np.arange(1, kept + 1) * step, dtype=np.float64)
+
+    def steps(self, pending: list[Event]) -> Iterator[float]:
+        """Step through the whole run and say now and then what share of it is done."""
+        position = 0
+        while position < self.samples:
+            ahead = self.samples
+            while pending:
+                # an event comes with the first sample that is not before it
+                ahead = math.ceil((pending[0].time + self.heave.lead) / self.heave.step - 1e-9)
+                if ahead > position:
+                    break
+                _happen(self.stepper, pending.pop(0))
+                ahead = self.samples
+            count = min(self.longest, ahead - position)
+            self._advance(position, count)
+            position += count
+            yield position / self.samples
+
+    def _advance(self, first: int, count: int) -> None:
+        """Step through `count` heave samples from `first`."""
+        heave, rate = self.heave.refined(first, count, self.parts)
+        moved = (
+            *self.block.offset.refined(first, count, self.parts),
+            self.block.rock(first, count, self.parts),
+        )
+        # what is common to all cases, or to those of a piece, is a column for each
+        offset, offset_rate, rock = (np.repeat(v, heave.shape[1] // v.shape[1], axis=1) for v in moved)
+        place = heave + offset
+        signals = self.stepper.run(place, rate + offset_rate, rock) | {"heave": heave, "block": place}
+        if self.book is not None:
+            self.book.add(signals, rock, self.stepper.string.states)
+        if self.shift is not None:
+            signals |= {name: signals[name] + self.shift for name in ("hook", "bit", "block")}
+        if self.stepper.case.drawworks:
+            # what a drawworks pays out is the travel
+            signals["stroke"] = heave - signals["hook"]
+        start = first * self.parts - self.lead_steps
+        self.summary.add(signals, max(-start, 0))
+        for name, trace in self.traces.items():
+            trace[max(start, 0) : max(start + len(heave), 0)] = signals[name][max(-start, 0) :]
+
+    def finish(self) -> Run:
+        """Everything gathered, as one value."""
+        energy = None if self.book is None else self.book.account()
+        return Run(self.stepper.step, self.time, self.traces, self.summary.summary(), energy)
 
 
 def _happen(stepper: Stepper, event: Event) -> None:
@@ -133,58 +210,5 @@ def _happen(stepper: Stepper, event: Event) -> None:
         stepper.lock()
     elif event.kind == "active unit lost":
         stepper.lose_active()
-    elif event.kind == "gas bank shut" and event.amount is not None:
+    elif event.amount is not None:
         stepper.shut_gas(event.amount)
-
-
-class _Work:
-    """What is gathered block by block."""
-
-    def __init__(
-        self, stepper: Stepper, heave: HeaveMotion, block: BlockMotion, parts: int, keep: bool, account: bool
-    ) -> None:
-        self.stepper, self.heave, self.block, self.parts = stepper, heave, block, parts
-        steps, cases = _BLOCK_SAMPLES * parts, heave.cases
-        self.buffers = {name: np.empty((steps, cases)) for name in SIGNALS}
-        self.states = np.empty((steps, stepper.size, cases)) if account else None
-        self.book = EnergyBook(stepper) if account else None
-        self.summary = SummaryBook(stepper)
-        self.kept: dict[str, list[FloatArray]] | None = {name: [] for name in TRACES} if keep else None
-        self.lead_steps = round(heave.lead / stepper.step)
-
-    def advance(self, first: int, count: int) -> None:
-        """Step through `count` heave samples from `first`."""
-        rows = slice(0, count * self.parts)
-        heave, _ = self.heave.refined(first, count, self.parts)
-        place, speed = self.block.refined(first, count, self.parts)
-        rock = self.block.rock(first, count, self.parts)
-        out = {name: buffer[rows] for name, buffer in self.buffers.items()}
-        states = None if self.states is None else self.states[rows]
-        self.stepper.run(place, speed, rock, out, states)
-        signals = out | {"heave": heave, "block": place}
-        if self.book is not None and states is not None:
-            self.book.add(signals, rock, states)
-        if self.stepper.case.drawworks:
-            # what a drawworks pays out is the travel
-            signals = signals | {"stroke": heave - out["hook"]}
-        skip = min(max(self.lead_steps - first * self.parts, 0), count * self.parts)
-        if skip < count * self.parts:
-            self.summary.add({name: values[skip:] for name, values in signals.items()})
-        if self.kept is not None:
-            for name in TRACES:
-                self.kept[name].append(signals[name][skip:].copy())
-
-    def finish(self) -> Run:
-        """Everything gathered, as one value."""
-        step = self.stepper.step
-        kept = self.kept or {}
-        traces = {name: np.concatenate(parts) for name, parts in kept.items()}
-        steps = len(traces["heave"]) if traces else 0
-        energy = None if self.book is None else self.book.account()
-        return Run(
-            step,
-            np.asarray(np.arange(1, steps + 1) * step, dtype=np.float64),
-            traces,
-            self.summary.summary(),
-            energy,
-        )

@@ -1,7 +1,7 @@
-"""One time step after another: block, compensator, hook, string and bit of n cases at once.
+"""One time step after another: block, compensator, hook, string and bit, of one case or of many at once.
 
 Heave Z and what the driller or a drawworks adds move the block; x = start + block − hook is the travel,
-+ gas compressed. Over each step every force is constant and the string moves exactly (`Propagator`).
++ gas compressed. Over each step every force is constant and the string moves exactly (`StringStep`).
 
     gas          F_gas = F_ref ((l − x_ref)/(l − x))ⁿ − p_a A_e, taken at the middle of the step
     friction     −F_f to F_f, whatever holds the travel still; F_f against the speed where it slips
@@ -13,293 +13,249 @@ Heave Z and what the driller or a drawworks adds move the block; x = start + blo
 Friction, loss and ends are taken at the end of the step and the bit a little past its middle; each has a
 closed solution there, so stick is exact and no stiffness limits the step (Moreau's time stepping, for
 example Acary and Brogliato, Numerical Methods for Nonsmooth Dynamical Systems, 2008).
+
+The equations stand here once. A single case works them in plain numbers, a dozen times as quick as arrays
+of length one; many cases work them in arrays (n,).
 """
 
 from __future__ import annotations
 
 import math
 from collections import deque
-from typing import Final
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from struct import Struct
+from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
 
 from heave.compensator.time_domain.case import SimulationCase
-from heave.compensator.time_domain.string_model import Propagator, StringModel
+from heave.compensator.time_domain.string_model import StringModel
+from heave.compensator.time_domain.string_motion import LATE_SHARE, ManyStrings, OneString, StringStep
 from heave.errors import InputError
 
 FloatArray = npt.NDArray[np.float64]
 
-SIGNALS: Final = ("stroke", "speed", "gas", "friction", "stop", "active", "hook", "bit", "bit_force")
-"""What a step writes down: travel [m] and its speed, four forces, hook and bit [m], bit force [N]."""
+_FOUND: Final = ("stroke", "speed", "gas", "friction", "stop", "active", "bit_force")
+
+SIGNALS: Final = (*_FOUND, "hook", "bit")
+"""What a step comes to: travel [m] and its speed, four forces and the bit force [N], hook and bit [m]."""
 
 TAPER: Final = 0.2
 """The active part fades from all to nothing between its velocity limit and 1 + this times it: assumption."""
 
-LATE_SHARE: Final = 0.6
-"""Share of the end of the step in the depth of the bit in the rock: at 1 blows are blunted, below one half the
-contact would give back more than it took."""
-
 _STOP_CHECK: Final = 8
 _STOP_MARGIN: Final = 1.5
-_READS: Final = 6
-_TOGETHER: Final = 128
-"""Cases multiplied together: larger products are spread over threads, which costs more than it gives."""
+
+
+@dataclass(frozen=True)
+class _Arithmetic:
+    """What plain numbers and arrays spell differently."""
+
+    positive: Callable[[Any], Any]
+    within: Callable[[Any, Any, Any], Any]
+    root: Callable[[Any], Any]
+    power: Callable[[Any, Any], Any]
+    signed: Callable[[Any, Any], Any]
+    some: Callable[[Any], bool]
+    packed: Callable[..., Any]
+    table: Callable[[list[Any]], FloatArray]
+
+
+_NUMBERS: Final = _Arithmetic(
+    positive=lambda x: 0.0 if x <= 0.0 else x,
+    within=lambda x, low, high: min(max(x, low), high),
+    root=math.sqrt,
+    power=math.pow,
+    signed=math.copysign,
+    some=bool,
+    packed=Struct(f"{len(_FOUND)}d").pack,
+    table=lambda rows: np.frombuffer(b"".join(rows)).reshape(-1, len(_FOUND), 1),
+)
+_NONE: Final = np.zeros(1)  # an array, since numbers are turned into one at every call
+_ARRAYS: Final = _Arithmetic(
+    positive=lambda x: np.maximum(x, _NONE),
+    within=np.clip,
+    root=np.sqrt,
+    power=np.power,
+    signed=np.copysign,
+    some=lambda x: bool(x.any()),
+    packed=lambda *row: row,
+    table=np.array,
+)
 
 
 class Stepper:
-    """The state of n cases and what moves it on."""
+    """The state of n cases and what moves it on; each value a number for one case, else an array (n,).
 
-    def __init__(self, model: StringModel, case: SimulationCase, stepping: Propagator, cases: int) -> None:
-        self.model, self.case, self.cases, self.step = model, case, cases, stepping.step
-        size = 2 * model.size
-        self.size = size
-        self._matrix, responses = _with_reads(model, stepping)
-        self.hook_place, self.hook_speed, self.hook_cross, self.bit_place, self.bit_cross = responses
-        self._front = np.zeros((_READS + size + 2, cases))
-        self._back = np.zeros_like(self._front)
-        self.friction = self._each(math.inf if case.locked or not case.gas else case.friction)
-        self.grip = self.hook_speed * self.friction
+    longest : most steps in one stretch
+    keep : keep the string's state at every step of a stretch
+    """
+
+    def __init__(
+        self,
+        model: StringModel,
+        case: SimulationCase,
+        step: float,
+        cases: int,
+        longest: int,
+        keep: bool,
+    ) -> None:
+        self.model, self.case, self.cases, self.step = model, case, cases, step
+        self._alone = cases == 1
+        self._do = _NUMBERS if self._alone else _ARRAYS
+        self._unit = string = StringStep(model, step)
+        self.string = OneString(string, longest) if self._alone else ManyStrings(string, cases, keep)
+        each = self._each
+        self.none = each(0.0)
+        self.start, self.stroke, self.half = each(case.start), each(case.start), each(case.half_stroke)
+        self.friction = each(math.inf if case.locked or not case.gas else case.friction)
         self.has_loss = bool(np.any(np.asarray(case.hydraulic_loss) > 0))
-        self.loss_factor = 4 * self.hook_speed * self._each(case.hydraulic_loss)
-        self.gas_force = self._each(case.load) + self._each(case.atmosphere)
-        self.gas_base = self._each(case.load) + self._each(case.atmosphere)
-        self.gas_room = self._each(case.gas_length) - self._each(case.start)
-        self.gas_end = self._each(case.gas_length)
-        self.power = -self._each(case.index)
-        self.gain = self._each(0.0 if case.drawworks or case.locked else case.gain)
-        self.has_active = bool(np.any(self.gain > 0))
-        self.active_speed = self._each(case.active_velocity_limit)
-        self.wob = self._each(case.wob)
-        rock = self._each(0.0 if case.contact == "none" else case.rock_stiffness)
-        self.contact = rock / (1 + LATE_SHARE * rock * self.bit_place)
-        # depth of the bit in the rock at rest, and that less what the static force would do within a step
-        self.rested = np.divide(self.wob, rock, out=np.zeros(cases), where=rock > 0)
-        self.resting = self.rested + LATE_SHARE * self.bit_place * self.wob
-        self.level = 0.0
-        self.free, self.held = case.contact == "none", case.contact == "held"
-        self.half = self._each(case.half_stroke)
-        self.stroke = self._each(case.start)
-        self.speed = np.zeros(cases)
-        self.bit_excess = np.zeros(cases)
-        self.slip_force = np.zeros(cases)
-        lag = case.delay / self.step
+        self._loss_factor = 4 * string.hook_speed * each(case.hydraulic_loss)
+        self.gas_force = self.gas_base = each(case.load) + each(case.atmosphere)
+        self.gas_end, self.gas_room = each(case.gas_length), each(case.gas_length) - each(case.start)
+        self.index = each(case.index)
+        self.gain = each(0.0 if case.drawworks or case.locked else case.gain)
+        self.has_active = bool(np.any(np.asarray(self.gain) > 0))
+        self.wob = each(case.wob)
+        self.rock = each(0.0 if case.contact == "none" else case.rock_stiffness)
+        self._contact = self.rock / (1 + LATE_SHARE * self.rock * string.bit_place)
+        # depth of the bit in the rock at rest, less what the static force would do within a step
+        rested = np.divide(self.wob, self.rock, out=np.zeros(cases), where=np.asarray(self.rock) > 0)
+        self._resting = each(rested) + LATE_SHARE * string.bit_place * self.wob
+        self._level = np.zeros(cases)
+        self._ends = each(case.stop_stiffness), each(case.stop_damping)
+        self._active_limits = each(case.active_force_limit), each(case.active_velocity_limit)
+        # speed of travel, friction and bit force above static so far, and what was read off the string
+        self._last: tuple[Any, ...] = (self.none, self.none, self.none, (self.none,) * 6)
+        lag = case.delay / step
         self._whole, self._part = math.floor(lag), lag - math.floor(lag)
-        self._passed = deque([np.zeros(cases)] * (self._whole + 2), maxlen=self._whole + 2)
-        self._near_stop = bool(np.any(np.isfinite(self.half)))
-        self._count = 0
-        self._scratch = np.empty((3, cases))
-        self._parts = [slice(first, first + _TOGETHER) for first in range(0, cases, _TOGETHER)]
+        self._passed = deque([self.none] * (self._whole + 2), maxlen=self._whole + 2)
 
-    def _each(self, value: float | FloatArray) -> FloatArray:
+    def _each(self, value: float | FloatArray) -> Any:
         found = np.asarray(value, dtype=np.float64)
         if found.ndim > 1 or found.size not in (1, self.cases):
             raise InputError(
                 "number of values", found.size, None, f"one, or one for each of {self.cases} cases"
             )
-        return np.broadcast_to(found.reshape(-1), (self.cases,)).copy()
-
-    @property
-    def state(self) -> FloatArray:
-        """The string's coordinates and their speeds, (2m, n)."""
-        return self._front[_READS : _READS + self.size]
+        return float(found.reshape(())) if self._alone else np.broadcast_to(found.reshape(-1), (self.cases,))
 
     def lock(self) -> None:
         """The hook moves with the block from now on."""
-        self.friction[:] = math.inf
-        self.grip[:] = math.inf
+        self.friction = self._each(math.inf)
         self.lose_active()
 
     def lose_active(self) -> None:
         """The active part gives nothing from now on."""
-        self.gain[:] = 0.0
-        self.has_active = False
+        self.gain, self.has_active = self.none, False
 
     def shut_gas(self, volume: float) -> None:
         """Take `volume` [m³] of gas off the cylinder; pressure stays, what is left has less room."""
-        base = self.gas_base * (self.gas_room / (self.gas_end - self.stroke)) ** -self.power
+        base = self.gas_base * (self.gas_room / (self.gas_end - self.stroke)) ** self.index
         end = self.gas_end - volume / self._each(self.case.area)
-        room = end - self.stroke
         if not np.all(end > np.minimum(self.half, self.stroke + 0.1)):
             raise InputError(
                 "gas volume shut", volume, "m³", "less than leaves the cylinder's own swept volume open"
             )
-        self.gas_base, self.gas_end, self.gas_room = base, end, room
+        self.gas_base, self.gas_end, self.gas_room = base, end, end - self.stroke
 
-    def run(
-        self,
-        block: FloatArray,
-        block_speed: FloatArray,
-        rock: FloatArray,
-        out: dict[str, FloatArray],
-        states: FloatArray | None = None,
-    ) -> None:
-        """Steps through block positions (steps, n) and speeds, and rock levels (steps,).
+    def run(self, block: FloatArray, block_speed: FloatArray, rock: FloatArray) -> dict[str, FloatArray]:
+        """Steps through block positions (steps, n) and speeds, and rock levels, all (steps, n).
 
-        Fills `out`, one array (steps, n) for each of `SIGNALS`, and `states` (steps, 2m, n) where given.
+        Returns
+        -------
+        One array (steps, n) for each of `SIGNALS`
+
+        Raises
+        ------
+        InputError
+            If the travel runs away, past the end of the gas.
         """
-        rows = zip(block, block_speed, rock, *(out[name] for name in SIGNALS), strict=True)
-        for number, row in enumerate(rows):
-            self._advance(*row)
-            if states is not None:
-                states[number] = self.state
+        before = np.concatenate([self._level[None], rock[:-1]])
+        self._level = rock[-1].copy()
+        rows = (block + self.start, block_speed, LATE_SHARE * rock + (1 - LATE_SHARE) * before)
+        row: Iterable[tuple[Any, Any, Any]] = zip(
+            *(v[:, 0].tolist() if self._alone else v for v in rows), strict=True
+        )
+        try:
+            found = self._do.table(self._steps(row, len(block)))
+        except (ValueError, ArithmeticError):
+            found = np.full((1, 1, 1), math.nan)
+        if not np.all(np.isfinite(found[-1, 0])):
+            raise InputError("travel of the unit", "past the end of its gas", None, "less heave, or more gas")
+        places = self.string.places
+        signals = {name: found[:, place] for place, name in enumerate(_FOUND)}
+        return signals | {"hook": places[:, 0], "bit": places[:, 1]}
 
-    def _advance(
-        self,
-        block: FloatArray,
-        block_speed: FloatArray,
-        rock: float,
-        stroke: FloatArray,
-        speed: FloatArray,
-        gas: FloatArray,
-        friction: FloatArray,
-        stop: FloatArray,
-        active: FloatArray,
-        hook: FloatArray,
-        bit: FloatArray,
-        bit_force: FloatArray,
-    ) -> None:
-        """One step; every argument but the first three is a row to be filled (names as in `SIGNALS`)."""
-        front, back = self._front, self._back
-        self._gas(gas)
-        smooth = gas
-        if self.has_active:
-            smooth = gas + self._active(gas, active)
-        else:
-            active[:] = 0.0
-        if self._near_stop:
-            smooth = smooth + self._stop(block, block_speed, smooth, stop)
-        else:
-            stop[:] = 0.0
-        self._rub(block_speed, smooth, friction)
-        np.add(smooth, friction, out=front[-2])
-        self._press(rock, front[-2], bit_force)
-        if self.has_active:
-            self._passed.append(gas + friction)
-        # the string moves on, and foretells the next step without forces
-        for part in self._parts:
-            np.matmul(self._matrix, front[_READS:, part], out=back[:-2, part])
-        self._front, self._back = back, front
-        hook[:] = back[0]
-        bit[:] = back[_READS + self.size // 2 - 1]
-        np.subtract(block, hook, out=stroke)
-        np.add(stroke, self.case.start, out=stroke)
-        np.subtract(block_speed, back[1], out=speed)
-        self.stroke, self.speed = stroke, speed
-        self._count += 1
-        if self._count % _STOP_CHECK == 0:
-            self._near_stop = bool((np.abs(stroke) > self.half - _STOP_MARGIN).any())
+    def _steps(self, rows: Iterable[tuple[Any, Any, Any]], steps: int) -> list[Any]:
+        """Steps through block position from mid-stroke, its speed and level of the rock, and packs what is found.
 
-    def _gas(self, gas: FloatArray) -> None:
-        """Gas force above static, at the middle of the step as the speed so far foretells it."""
-        if not self.case.gas:
-            gas[:] = 0.0
-            return
-        np.multiply(self.speed, self.step / 2, out=gas)
-        np.add(gas, self.stroke, out=gas)
-        np.subtract(self.gas_end, gas, out=gas)
-        np.divide(gas, self.gas_room, out=gas)
-        np.power(gas, self.power, out=gas)
-        np.multiply(gas, self.gas_base, out=gas)
-        np.subtract(gas, self.gas_force, out=gas)
-
-    def _rub(self, block_speed: FloatArray, smooth: FloatArray, friction: FloatArray) -> None:
-        """Force of seals and hydraulics.
-
-        With g the hook speed that a unit force gives in a step and v_free the speed of travel without
-        rubbing, v + g c_q v² = |v_free| − g F_f where that is above zero; else the travel is held.
+        Travel without rubbing would move at v_free; with g the hook speed that a unit force gives in a step,
+        v + g c_q v² = |v_free| − g F_f where that is above zero, else the travel is held.
         """
-        free, size, left = self._scratch
-        np.multiply(smooth, self.hook_speed, out=free)
-        np.add(free, self._front[3], out=free)
-        np.multiply(self.bit_excess, self.hook_cross, out=size)
-        np.add(free, size, out=free)
-        np.subtract(block_speed, free, out=free)
-        np.abs(free, out=size)
-        np.subtract(size, self.grip, out=left)
-        np.maximum(left, 0.0, out=left)
-        if self.has_loss:
-            left *= 2 / (1 + np.sqrt(1 + self.loss_factor * left))
-        np.subtract(size, left, out=size)
-        np.divide(size, self.hook_speed, out=size)
-        np.copysign(size, free, out=friction)
-        self.slip_force = friction
+        positive, root, power, signed = self._do.positive, self._do.root, self._do.power, self._do.signed
+        some, packed, found = self._do.some, self._do.packed, []
+        move, unit = self.string.mover(steps), self._unit
+        late_cross, hook_speed = self._each(LATE_SHARE * unit.bit_cross), self._each(unit.hook_speed)
+        has_gas, has_active, has_loss = self.case.gas, self.has_active, self.has_loss
+        is_free, is_held = self.case.contact == "none", self.case.contact == "held"
+        gas_scale, gas_end, exponent = self.gas_base * self.gas_room**self.index, self.gas_end, -self.index
+        gas_force, half_step, loss_factor = self.gas_force, self._each(self.step / 2), self._loss_factor
+        grip, near_end = hook_speed * self.friction, self.half - _STOP_MARGIN
+        contact, resting, wob, stroke = self._contact, self._resting, self.wob, self.stroke
+        none, one, two = self.none, self._each(1.0), self._each(2.0)
+        gas = active = bit_force = none
+        speed, rub, excess, (_, _, _, ahead, ahead_rate, late_bit) = self._last
+        for number, (block, block_speed, level) in enumerate(rows):
+            if has_gas:
+                gas = gas_scale * power(gas_end - stroke - half_step * speed, exponent) - gas_force
+            smooth = gas
+            if has_active:
+                active = self._active(gas + rub, speed)
+                smooth = smooth + active
+            if number % _STOP_CHECK == 0:
+                near = some(abs(stroke) > near_end)
+            stop = none
+            if near:
+                stop = self._stop(block - ahead, block_speed - ahead_rate, smooth, rub, excess)
+                smooth = smooth + stop
+            free = block_speed - ahead_rate - hook_speed * smooth
+            size = abs(free)
+            left = positive(size - grip)
+            if has_loss:
+                left = left * (two / (one + root(one + loss_factor * left)))
+            rub = signed((size - left) / hook_speed, free)
+            force = smooth + rub
+            if has_active:
+                self._passed.append(gas + rub)
+            if not is_free:
+                bit_force = contact * (resting + level - late_cross * force - late_bit)
+                if not is_held:
+                    bit_force = positive(bit_force)
+                excess = bit_force - wob
+            hook, rate, _, ahead, ahead_rate, late_bit = reads = move(force, excess)
+            stroke, speed = block - hook, block_speed - rate
+            found.append(packed(stroke, speed, gas, rub, stop, active, bit_force))
+        self.stroke, self._last = stroke, (speed, rub, excess, reads)
+        return found
 
-    def _press(self, rock: float, force: FloatArray, bit_force: FloatArray) -> None:
-        """Force of bit on rock, from its depth early and late in the step, and what of it is above static."""
-        if self.free:
-            bit_force[:] = 0.0
-            return
-        front = self._front
-        excess, early = front[-1], self._scratch[0]
-        np.multiply(force, -self.bit_cross, out=bit_force)
-        np.subtract(bit_force, front[4], out=bit_force)
-        np.multiply(bit_force, LATE_SHARE, out=bit_force)
-        np.multiply(front[_READS + self.size // 2 - 1], LATE_SHARE - 1, out=early)
-        np.add(bit_force, early, out=bit_force)
-        np.add(bit_force, self.resting, out=bit_force)
-        np.add(bit_force, LATE_SHARE * rock + (1 - LATE_SHARE) * self.level, out=bit_force)
-        self.level = rock
-        np.multiply(bit_force, self.contact, out=bit_force)
-        if not self.held:
-            np.maximum(bit_force, 0.0, out=bit_force)
-        np.subtract(bit_force, self.wob, out=excess)
-        self.bit_excess = excess
-
-    def _active(self, gas: FloatArray, active: FloatArray) -> FloatArray:
+    def _active(self, passive: Any, speed: Any) -> Any:
         """Force of the active part, from the passive force a delay ago, limited by force and speed."""
-        passed = self._passed
-        if self._whole == 0:
-            now = gas + self.slip_force
-            passive = (1 - self._part) * now + self._part * passed[-1]
-        else:
-            passive = (1 - self._part) * passed[-self._whole] + self._part * passed[-self._whole - 1]
-        force = self.case.active_force_limit
-        np.clip(-self.gain * passive, -force, force, out=active)
-        active *= np.clip((1 + TAPER - np.abs(self.speed) / self.active_speed) / TAPER, 0.0, 1.0)
-        return active
+        within, (force, top) = self._do.within, self._active_limits
+        later = self._passed[-self._whole] if self._whole else passive
+        before = (1 - self._part) * later + self._part * self._passed[-self._whole - 1]
+        pull = within(-self.gain * before, -force, force)
+        return pull * within((1 + TAPER - abs(speed) / top) / TAPER, 0.0, 1.0)
 
-    def _stop(
-        self, block: FloatArray, block_speed: FloatArray, smooth: FloatArray, stop: FloatArray
-    ) -> FloatArray:
+    def _stop(self, travel: Any, speed: Any, smooth: Any, rub: Any, excess: Any) -> Any:
         """Force of the cushion at either end, solved with the friction of the step before."""
-        force = smooth + np.clip(self.slip_force, -self.friction, self.friction)
-        past_speed = block_speed - self._front[3] - self.hook_speed * force
-        travel = block + self.case.start - self._front[2] - self.hook_place * force
-        stiffness, damping = self.case.stop_stiffness, self.case.stop_damping
-        yielding = 1 + stiffness * self.hook_place + damping * self.hook_speed
-        top = np.maximum(stiffness * (travel - self.half) + damping * past_speed, 0.0) / yielding
-        low = np.maximum(stiffness * (-travel - self.half) - damping * past_speed, 0.0) / yielding
-        np.subtract(np.where(travel > self.half, top, 0.0), np.where(travel < -self.half, low, 0.0), out=stop)
-        return stop
-
-
-def _with_reads(model: StringModel, stepping: Propagator) -> tuple[FloatArray, tuple[float, ...]]:
-    """One matrix for state and what is read off it, and what a unit force does within a step.
-
-    Rows: hook, its speed, then hook, its speed, bit, its speed a step later without forces, then the state.
-    """
-    size = 2 * model.size
-    transition = stepping.transition
-    free = transition[:, :size]
-    bit_place, bit_speed = np.zeros(size), np.zeros(size)
-    bit_place[size // 2 - 1] = bit_speed[-1] = 1.0
-    reads = np.stack(
-        [
-            stepping.hook_place,
-            stepping.hook_speed,
-            stepping.hook_place @ free,
-            stepping.hook_speed @ free,
-            bit_place @ free,
-            bit_speed @ free,
-        ]
-    )
-    from_hook, from_bit = transition[:, size], transition[:, size + 1]
-    responses = (
-        float(stepping.hook_place @ from_hook),
-        float(stepping.hook_speed @ from_hook),
-        float(stepping.hook_speed @ from_bit),
-        float(bit_place @ from_bit),
-        float(bit_place @ from_hook),
-    )
-    return np.ascontiguousarray(np.vstack([reads @ transition, transition])), responses
+        positive, unit, half = self._do.positive, self._unit, self.half
+        force = smooth + self._do.within(rub, -self.friction, self.friction)
+        past_speed = speed + unit.hook_cross * excess - unit.hook_speed * force
+        travel = travel - unit.hook_place * force
+        stiffness, damping = self._ends
+        top = positive(stiffness * (travel - half) + damping * past_speed)
+        low = positive(stiffness * (-travel - half) - damping * past_speed)
+        pushed = (travel > half) * top - (travel < -half) * low
+        return pushed / (1 + stiffness * unit.hook_place + damping * unit.hook_speed)

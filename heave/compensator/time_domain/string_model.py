@@ -35,9 +35,6 @@ MODES: Final = 20
 ELEMENT_RANGE: Final = (2, 400)
 """Fewest and most elements of a string."""
 
-STEP_RANGE: Final = (0.001, 0.05)
-"""Shortest and longest time step [s]; the longest still gives friction a dozen steps in the quickest wave."""
-
 
 @dataclass(frozen=True, eq=False)
 class StringModel:
@@ -64,20 +61,6 @@ class StringModel:
         kinetic = np.einsum("...i,ij,...j", speed, self.mass, speed)
         strain = np.einsum("...i,ij,...j", place, self.stiffness, place)
         return np.asarray((kinetic + strain) / 2)
-
-
-@dataclass(frozen=True, eq=False)
-class Propagator:
-    """Exact step of a StringModel with forces held constant over the step.
-
-    transition : (2m, 2m + 2), new state from old state, hook force and bit force
-    hook_place, hook_speed : rows (2m,) that read the hook off a state
-    """
-
-    step: float
-    transition: FloatArray
-    hook_place: FloatArray
-    hook_speed: FloatArray
 
 
 def string_model(
@@ -118,9 +101,8 @@ def string_model(
     if not 0 <= loss_factor <= 0.5:
         raise InputError("string loss factor", loss_factor, None, "0 to 0.5")
     masses, springs = _lumps(string, hook_mass, elements)
-    frequencies, shapes = _held_modes(masses, springs)
-    kept = len(frequencies) if modes is None else min(modes, len(frequencies))
-    frequencies, shapes = frequencies[:kept], shapes[:, :kept]
+    frequencies, shapes = _held_modes(masses, springs, len(springs) if modes is None else modes)
+    kept = len(frequencies)
     carried = masses[:-1] @ shapes
     mass = np.eye(kept + 1)
     mass[:kept, kept] = mass[kept, :kept] = carried
@@ -131,41 +113,6 @@ def string_model(
         stiffness=np.diag(np.append(frequencies**2, 0.0)),
         hook_shape=np.append(shapes[0], 1.0),
         frequencies=frequencies,
-    )
-
-
-def propagator(model: StringModel, step: float) -> Propagator:
-    """Exact transition over one time step by the matrix exponential of the augmented system.
-
-    Parameters
-    ----------
-    model : the string
-    step : time step, 0.001 to 0.05 [s]
-
-    Raises
-    ------
-    InputError
-        If the step is out of range.
-    """
-    from scipy.linalg import expm
-
-    if not STEP_RANGE[0] <= step <= STEP_RANGE[1]:
-        raise InputError("time step", step, "s", f"from {STEP_RANGE[0]} to {STEP_RANGE[1]}")
-    size = model.size
-    bit_shape = np.zeros(size)
-    bit_shape[-1] = 1.0
-    shapes = np.stack([model.hook_shape, bit_shape], axis=1)
-    rates = np.zeros((2 * size + 2, 2 * size + 2))
-    rates[:size, size : 2 * size] = np.eye(size)
-    rates[size : 2 * size] = np.linalg.solve(
-        model.mass, np.hstack([-model.stiffness, -model.damping, shapes])
-    )
-    none = np.zeros(size)
-    return Propagator(
-        step=step,
-        transition=np.asarray(expm(rates * step)[: 2 * size]),
-        hook_place=np.concatenate([model.hook_shape, none]),
-        hook_speed=np.concatenate([none, model.hook_shape]),
     )
 
 
@@ -186,14 +133,17 @@ def _lumps(string: DrillString, hook_mass: float, elements: int) -> tuple[FloatA
     return masses, np.array(springs)
 
 
-def _held_modes(masses: FloatArray, springs: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Frequencies [rad/s], ascending, and mass-normalised shapes of all nodes but the held bit."""
-    count = len(springs)
-    stiffness = np.zeros((count, count))
-    index = np.arange(count)
-    stiffness[index, index] = springs
-    stiffness[index[1:], index[1:]] += springs[:-1]
-    stiffness[index[1:], index[:-1]] = stiffness[index[:-1], index[1:]] = -springs[:-1]
+def _held_modes(masses: FloatArray, springs: FloatArray, most: int) -> tuple[FloatArray, FloatArray]:
+    """The `most` lowest frequencies [rad/s] and mass-normalised shapes of all nodes but the held bit."""
+    from scipy.linalg import eigh_tridiagonal
+
     root = np.sqrt(masses[:-1])
-    squares, vectors = np.linalg.eigh(stiffness / np.outer(root, root))
+    stiffness = springs.copy()
+    stiffness[1:] += springs[:-1]
+    squares, vectors = eigh_tridiagonal(
+        stiffness / root**2,
+        -springs[:-1] / (root[:-1] * root[1:]),
+        select="i",
+        select_range=(0, min(most, len(springs)) - 1),
+    )
     return np.sqrt(squares), vectors / root[:, None]

@@ -12,7 +12,7 @@ from heave.compensator.time_domain.stepping import Stepper
 
 FloatArray = npt.NDArray[np.float64]
 
-SUMMED: Final = ("heave", "stroke", "hook_load", "bit_force", "hook", "bit")
+SUMMED: Final = ("heave", "stroke", "compensator_force", "bit_force", "hook", "bit")
 """Signals that a summary covers."""
 
 STUCK_MARGIN: Final = 1e-9
@@ -23,7 +23,8 @@ STUCK_MARGIN: Final = 1e-9
 class Summary:
     """Figures of n cases over the run, lead-in not counted; dictionaries by signal name hold (n,) arrays.
 
-    highest, lowest, mean, sigma : of heave, stroke, hook and bit position [m], hook load and bit force [N]
+    highest, lowest, mean, sigma : of heave, stroke, hook and bit position [m], of the force between block and hook
+        and of the bit force [N]
     lift_off_share : share of the time the bit was off the rock; lift_offs : how many times it left it
     stop_share : share of the time against either end of the stroke; stop_hits : how many times it met one
     stuck_share : share of the time the seals held the unit still
@@ -57,19 +58,28 @@ class SummaryBook:
         self.squares = {name: none.copy() for name in SUMMED}
         self.shares = {name: none.copy() for name in ("lift", "lifts", "stop", "stops", "stuck")}
         self.was = {"lift": none > 1, "stop": none > 1}
+        # cases that carry on from another: what holds when they begin to count began before
+        self.joined = none > 1
 
-    def add(self, signals: dict[str, FloatArray]) -> None:
-        """Add a block of steps, arrays (steps, n)."""
+    def add(self, signals: dict[str, FloatArray], skip: int) -> None:
+        """Add a stretch of steps, arrays (steps, n), less those of the lead-in, the first `skip`."""
+        if skip:
+            now = {"lift": signals["bit_force"][:skip] <= 0, "stop": signals["stop"][:skip] != 0}
+            self.was = {name: values[-1] & self.joined for name, values in now.items()}
+        signals = {name: values[skip:] for name, values in signals.items()}
+        if not len(signals["heave"]):
+            return
         above = signals["gas"] + signals["friction"] + signals["stop"] + signals["active"]
-        shown = {name: signals[name] for name in SUMMED if name != "hook_load"}
-        shown["hook_load"] = np.asarray(self.case.load) + above
+        shown = {name: signals[name] for name in SUMMED if name in signals}
+        shown["compensator_force"] = np.asarray(self.case.load) + above
         for name, values in shown.items():
             # deviations from the first value keep the sums of squares exact enough
             base = self.first.setdefault(name, values[0].copy())
             np.maximum(self.highest[name], values.max(axis=0), out=self.highest[name])
             np.minimum(self.lowest[name], values.min(axis=0), out=self.lowest[name])
-            self.total[name] += (values - base).sum(axis=0)
-            self.squares[name] += ((values - base) ** 2).sum(axis=0)
+            away = values - base
+            self.total[name] += away.sum(axis=0)
+            self.squares[name] += np.einsum("tn,tn->n", away, away)
         if self.case.contact == "one-sided":
             self._count("lift", signals["bit_force"] <= 0)
         self._count("stop", signals["stop"] != 0)
