@@ -37,7 +37,7 @@ from heave.weather.forecast import MAX_MEMBERS, EnsembleForecast, Forecast
 FloatArray = npt.NDArray[np.float64]
 Seconds = npt.NDArray[np.int64]
 
-SAMPLE: Final = Path(__file__).resolve().parents[2] / "sea_states" / "sample_forecast.csv"
+SAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "sample_forecast.csv"
 """The invented sample forecast."""
 
 _WAVES: Final = ("height", "period", "direction")
