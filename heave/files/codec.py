@@ -190,6 +190,8 @@ def _stored(cls: Any) -> tuple[Field[Any], ...]:
 
 
 def _options(hint: Any) -> tuple[Any, ...]:
+    # From Python 3.12 on NumPy's NDArray is a named alias: what it stands for is its origin's value.
+    hint = getattr(typing.get_origin(hint), "__value__", hint)
     if typing.get_origin(hint) in (typing.Union, types.UnionType):
         return typing.get_args(hint)
     return (hint,)

@@ -19,6 +19,8 @@ from heave.planning import OPERATIONS, Operation, Plan
 from heave.sea import MeasuredSpectrum, SeaState
 from heave.vessel import BoxHull, Vessel
 
+pytestmark = pytest.mark.portable
+
 
 def _variants() -> list[Plan]:
     plan = heave.demo_plan()
