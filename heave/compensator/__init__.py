@@ -1,10 +1,18 @@
 """Compensator: gas spring, the device, what to set on it, and its response to heave."""
 
-from heave.compensator.device import Compensator
+from heave.compensator.device import (
+    KINDS,
+    ActiveAssisted,
+    Compensator,
+    CrownMounted,
+    Drawworks,
+    GasUnit,
+    InLine,
+)
 from heave.compensator.extremes import extreme_response, free_motion_level, free_stroke_level, free_wander
 from heave.compensator.gas_spring import GasSpring, stick_amplitude, volume_ratio_for_variation
 from heave.compensator.linear import BitSwing, LinearResponse, bit_swing, linear_response
-from heave.compensator.setting import LoadCurve, Setting, load_curve, plan_setting
+from heave.compensator.setting import GasSetting, LoadCurve, Setting, load_curve, plan_setting
 from heave.compensator.transfer import (
     CONDITIONS,
     LinearSystem,
@@ -16,9 +24,16 @@ from heave.compensator.transfer import (
 
 __all__ = [
     "CONDITIONS",
+    "KINDS",
+    "ActiveAssisted",
     "BitSwing",
     "Compensator",
+    "CrownMounted",
+    "Drawworks",
+    "GasSetting",
     "GasSpring",
+    "GasUnit",
+    "InLine",
     "LinearResponse",
     "LinearSystem",
     "LoadCurve",

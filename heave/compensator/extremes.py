@@ -11,7 +11,6 @@ that sea. Against simulation the larger of both linearisations is on the safe si
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -70,12 +69,10 @@ def extreme_response(
     -------
     LinearResponse, arrays (n,)
     """
-    less = replace(setting, friction_force=setting.friction_force * FRICTION_SHARE)
-    more = replace(compensator, hydraulic_loss=compensator.hydraulic_loss * LOSS_SHARE)
     return linear_response(
-        more,
+        compensator,
         string,
-        less,
+        setting,
         omega,
         weights,
         heave_spectrum,
@@ -83,6 +80,7 @@ def extreme_response(
         active=active,
         index=index,
         loss_factor=loss_factor,
+        shares=(FRICTION_SHARE, LOSS_SHARE),
     )
 
 

@@ -115,6 +115,7 @@ def linear_response(
     active: bool = True,
     index: float | None = None,
     loss_factor: float = STRING_LOSS_FACTOR,
+    shares: tuple[float, float] = (1.0, 1.0),
 ) -> LinearResponse:
     """Moments of stroke, hook, bit and force for many seas at once (method: heave.compensator.linearisation).
 
@@ -127,6 +128,7 @@ def linear_response(
     active : False for an active part lost
     index : polytropic index of the gas; None takes the unit's own
     loss_factor : structural loss of the string
+    shares : of friction and of hydraulic loss that damp
 
     Returns
     -------
@@ -150,7 +152,7 @@ def linear_response(
         raise InputError("shapes of weights and spectra", shapes, None, f"({count},) and (n, {count})")
     if not np.all(width > 0):
         raise InputError("cell width of the frequency grid", weights, "rad/s", "above zero")
-    friction, loss = setting.friction_force, compensator.hydraulic_loss
+    friction, loss = setting.friction_force * shares[0], compensator.hydraulic_loss * shares[1]
     if not (system.rigid or system.on_bottom or friction > 0 or loss > 0):
         raise InputError(
             "seal friction over load", 0.0, None, "above zero, or a hydraulic loss above zero, off bottom"
