@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import MISSING, dataclass, field, fields
+from dataclasses import MISSING, dataclass, field, fields, replace
 from numbers import Real
 from typing import Any, Final
 
@@ -21,7 +21,11 @@ MAX_TEXT: Final = 200
 
 @dataclass(frozen=True)
 class Quantity:
-    """Metadata of a number: bounds are SI and inclusive unless `above` or `below` is used."""
+    """Metadata of a number: bounds are SI and inclusive unless `above` or `below` is used.
+
+    A quantity that more than one place needs is declared once: fields are made of it with `field`, and
+    functions hold their arguments to it with `check`.
+    """
 
     label: str
     kind: str
@@ -44,6 +48,16 @@ class Quantity:
         words = " ".join(parts) if parts else "a finite number"
         words += f" {unit.symbol}" if unit.symbol else ""
         return words + (" or empty" if self.optional else "")
+
+    def field(self, *, default: Any = MISSING, **changes: Any) -> Any:
+        """Declare a dataclass field that holds this quantity.
+
+        Parameters
+        ----------
+        default : value of a new object; without it the field must be given
+        changes : what differs for this field, such as `label`, `optional` or `help`; bounds stay as they are
+        """
+        return field(default=default, metadata={"about": replace(self, **changes)})
 
     def check(self, value: Any) -> None:
         """Raise InputError unless `value` is a finite number within the bounds (or an allowed None)."""

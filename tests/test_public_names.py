@@ -10,6 +10,8 @@ import pytest
 
 import heave
 
+pytestmark = pytest.mark.portable
+
 
 def test_the_main_job_from_a_prompt(tmp_path) -> None:
     plan = heave.demo_plan()

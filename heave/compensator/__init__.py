@@ -1,6 +1,14 @@
 """Compensator: gas spring, the device, what to set on it, and its response to heave."""
 
-from heave.compensator.device import Compensator
+from heave.compensator.device import (
+    KINDS,
+    ActiveAssisted,
+    Compensator,
+    CrownMounted,
+    Drawworks,
+    GasUnit,
+    InLine,
+)
 from heave.compensator.extremes import (
     LARGEST,
     extreme_response,
@@ -11,7 +19,7 @@ from heave.compensator.extremes import (
 from heave.compensator.gas_spring import GasSpring, stick_amplitude, volume_ratio_for_variation
 from heave.compensator.linear import BitSwing, LinearResponse, bit_swing, linear_response
 from heave.compensator.linearisation import AVERAGE, Answer, Cycle, LinearModel
-from heave.compensator.setting import LoadCurve, Setting, load_curve, plan_setting
+from heave.compensator.setting import GasSetting, LoadCurve, Setting, load_curve, plan_setting
 from heave.compensator.transfer import (
     CONDITIONS,
     LinearSystem,
@@ -24,12 +32,19 @@ from heave.compensator.transfer import (
 __all__ = [
     "AVERAGE",
     "CONDITIONS",
+    "KINDS",
     "LARGEST",
+    "ActiveAssisted",
     "Answer",
     "BitSwing",
     "Compensator",
+    "CrownMounted",
     "Cycle",
+    "Drawworks",
+    "GasSetting",
     "GasSpring",
+    "GasUnit",
+    "InLine",
     "LinearModel",
     "LinearResponse",
     "LinearSystem",

@@ -1,86 +1,192 @@
-"""The compensator as a device: kind, stroke, ratings, gas, friction and active part."""
+"""The compensator as a device. Each kind is a type with just the fields that kind has:
+
+    Compensator                     name, ratings, moving mass
+        GasUnit                     stroke, area, gas, friction
+            InLine, CrownMounted    passive
+            ActiveAssisted          and gain, delay and limits of the active part
+        Drawworks                   gain and delay, line and power; no gas
+
+Pressures are gauge. Strokes, velocities and the effective area are at the hook:
+A_e = Σ A_piston / (hook travel per piston travel).
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import MISSING, Field, dataclass, fields
+from typing import Any, ClassVar, Final, Literal, get_args
 
-from heave.compensator.gas_spring import INDEX_RANGE, GasSpring
+from heave.compensator.gas_spring import AREA, INDEX, STROKE, VOLUME_RATIO_MOST, GasSpring
 from heave.errors import InputError
-from heave.fields import about, choice, quantity, text, validate
+from heave.fields import Quantity, quantity, text, validate
 
-KINDS: Final = ("in-line", "crown-mounted", "active-assisted", "drawworks")
+Kind = Literal["in-line", "crown-mounted", "active-assisted", "drawworks"]
 """Kinds of compensator: two passive ones, passive with an active part, and a compensating drawworks."""
 
-_CYLINDER_FIELDS: Final = (
-    "stroke",
-    "compensated_rating",
-    "locked_rating",
-    "velocity_rating",
-    "effective_area",
-    "gas_volume",
-    "pressure_rating",
-)
-_LINE_FIELDS: Final = (
-    "compensated_rating",
-    "locked_rating",
-    "line_speed_limit",
-    "line_acceleration_limit",
-    "power_limit",
-    "lines",
-)
-_ACTIVE_FIELDS: Final = ("active_gain", "active_delay")
-_ONLY_CYLINDER: Final = ("effective_area", "gas_volume", "pressure_rating")
-_ONLY_LINE: Final = ("line_speed_limit", "line_acceleration_limit", "power_limit", "lines")
-_ONLY_ACTIVE: Final = ("active_force_limit", "active_velocity_limit")
+KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
+
+END_RESERVE: Final = Quantity("end reserve, each end", "length", low=0.0, high=5.0)
+GAIN: Final = Quantity("active gain", "number", low=0.0, high=1.2)
+DELAY: Final = Quantity("active delay", "period", low=0.0, high=2.0)
 
 
-@dataclass(frozen=True)
-class Compensator:
-    """A heave compensator; which fields must be given depends on its kind.
+class _Asked:
+    """What may be asked of any unit: a kind that has no such thing answers None, or zero where zero is true.
 
-    In-line, crown-mounted and active-assisted units need stroke, ratings, area and gas; an
-    active-assisted unit and a compensating drawworks need gain and delay; a drawworks needs its line
-    and power limits and has no gas. Pressures are gauge. Strokes, velocities and the effective area
-    are at the hook: A_e = Σ A_piston / (hook travel per piston travel).
+    These are no fields: they are neither given, stored nor shown.
     """
 
+    stroke: float | None = None
+    end_reserve: float = 0.0
+    velocity_rating: float | None = None
+    effective_area: float | None = None
+    gas_volume: float | None = None
+    gas_volume_shut: float = 0.0
+    pressure_rating: float | None = None
+    index_low: float | None = None
+    index: float | None = None
+    index_high: float | None = None
+    friction_fraction: float = 0.0
+    hydraulic_loss: float = 0.0
+    active_gain: float | None = None
+    active_delay: float | None = None
+    active_force_limit: float | None = None
+    active_velocity_limit: float | None = None
+    lines: float | None = None
+    line_speed_limit: float | None = None
+    line_acceleration_limit: float | None = None
+    power_limit: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Compensator(_Asked):
+    """A heave compensator of any kind: what all have. `Compensator.of` makes one of a kind named in words."""
+
+    kind: ClassVar[Kind]
+    kinds: ClassVar[dict[str, type[Compensator]]] = {}
+    """The types by kind; a file names the kind, and the kind picks the type."""
+
     name: str = text("compensator")
-    kind: str = choice("kind of compensator", KINDS)
-    stroke: float | None = quantity(
-        "stroke",
-        "length",
-        default=None,
-        low=0.5,
-        high=30.0,
-        optional=True,
-        help="Hook travel, end to end. For a drawworks the block travel set aside for it, if any.",
+    compensated_rating: float = quantity("rating compensating", "force", low=1e3, high=2e7)
+    locked_rating: float = quantity("rating locked", "force", low=1e3, high=5e7)
+    moving_mass: float = quantity(
+        "moving mass",
+        "mass",
+        default=0.0,
+        low=0.0,
+        high=200_000.0,
+        help="Parts of the unit that stand still with the hook.",
     )
-    compensated_rating: float | None = quantity(
-        "rating compensating", "force", default=None, above=0.0, high=2e7, optional=True
-    )
-    locked_rating: float | None = quantity(
-        "rating locked", "force", default=None, above=0.0, high=5e7, optional=True
-    )
-    velocity_rating: float | None = quantity(
-        "velocity rating", "speed", default=None, above=0.0, high=10.0, optional=True
-    )
-    effective_area: float | None = quantity(
-        "effective area",
-        "area",
-        default=None,
-        low=0.001,
-        high=5.0,
-        optional=True,
-        help="Piston areas, each divided by hook travel per piston travel.",
-    )
-    gas_volume: float | None = quantity(
+    note: str = text("note", default="", longest=1000)
+
+    def __init_subclass__(cls) -> None:
+        if "kind" in vars(cls):
+            Compensator.kinds[cls.kind] = cls
+
+    def __post_init__(self) -> None:
+        if not hasattr(self, "kind"):
+            raise InputError("kind of compensator", None, None, "one of " + ", ".join(KINDS))
+        validate(self)
+        compensated, locked = self.compensated_rating, self.locked_rating
+        if locked < compensated:
+            raise InputError("rating locked", locked, "N", f"from the rating compensating, {compensated:g} N")
+        if self.stroke is not None and 2 * self.end_reserve >= self.stroke:
+            raise InputError(
+                "end reserve, each end", self.end_reserve, "m", f"below half of {self.stroke:g} m"
+            )
+
+    @classmethod
+    def of(cls, name: str, kind: str, **values: Any) -> Compensator:
+        """A unit of the kind named in words.
+
+        A field of another kind may be given if it says nothing: None, or what it is when nobody touches it.
+
+        Parameters
+        ----------
+        name : of the unit
+        kind : one of `KINDS`
+        values : its fields
+
+        Raises
+        ------
+        InputError
+            For an unknown kind, a field the kind needs and does not get, a field it does not have, or a
+            value out of range.
+        """
+        if kind not in cls.kinds:
+            raise InputError("kind of compensator", kind, None, "one of " + ", ".join(KINDS))
+        made = cls.kinds[kind]
+        own, foreign = _stored(made), {k: f for c in cls.kinds.values() for k, f in _stored(c).items()}
+        for key, item in own.items():
+            if item.default is MISSING and key != "name" and values.get(key) is None:
+                raise InputError(
+                    _label(item), None, None, f"a value: a compensator of kind {kind!r} needs it"
+                )
+        for key, item in foreign.items():
+            if key not in own and values.pop(key, None) not in (None, item.default):
+                raise InputError(_label(item), None, None, f"empty for a compensator of kind {kind!r}")
+        return made(name=name, **values)
+
+    def as_kind(self, kind: str, **values: Any) -> Compensator:
+        """This unit as another kind: what both kinds have is kept.
+
+        Parameters
+        ----------
+        kind : one of `KINDS`
+        values : what the other kind needs and this one has not
+
+        Raises
+        ------
+        InputError
+            As `of`.
+        """
+        kept = _stored(type(self)).keys() & _stored(self.kinds.get(kind, type(self))).keys()
+        return self.of(kind=kind, **{key: getattr(self, key) for key in kept} | values)
+
+    @property
+    def is_drawworks(self) -> bool:
+        """Whether the drawworks does the compensating and there is no gas spring."""
+        return isinstance(self, Drawworks)
+
+    @property
+    def has_active(self) -> bool:
+        """Whether there is an active part that can be lost."""
+        return self.active_gain is not None
+
+    @property
+    def volume_ratio(self) -> float:
+        """Gas open to the cylinder over swept volume, φ = (V − V_shut)/(A_e S): definition.
+
+        Raises
+        ------
+        InputError
+            For a drawworks, which has no gas.
+        """
+        raise _no_gas(self)
+
+    def spring(self, load: float, index: float | None = None) -> GasSpring:
+        """The gas spring at mid-stroke carrying `load` [N], at `index` or the unit's own (see `GasSpring`).
+
+        Raises
+        ------
+        InputError
+            For a drawworks, or a load or index out of range.
+        """
+        raise _no_gas(self)
+
+
+@dataclass(frozen=True, kw_only=True)
+class GasUnit(Compensator):
+    """A cylinder on bottles of gas: what every kind with a gas spring has."""
+
+    stroke: float = STROKE.field(help="Hook travel, end to end.")
+    end_reserve: float = END_RESERVE.field(default=0.0, help="Stroke kept free at each end.")
+    velocity_rating: float = quantity("velocity rating", "speed", low=0.01, high=10.0)
+    effective_area: float = AREA.field(help="Piston areas, each divided by hook travel per piston travel.")
+    gas_volume: float = quantity(
         "gas volume, all bottles",
         "volume",
-        default=None,
-        above=0.0,
+        low=0.001,
         high=500.0,
-        optional=True,
         help="At mid-stroke, every bottle open.",
     )
     gas_volume_shut: float = quantity(
@@ -91,26 +197,14 @@ class Compensator:
         high=500.0,
         help="Bottles closed to the cylinder: the spring stiffens in proportion.",
     )
-    pressure_rating: float | None = quantity(
-        "pressure rating", "pressure", default=None, above=0.0, high=1e8, optional=True, help="Gauge."
+    pressure_rating: float = quantity("pressure rating", "pressure", low=1e5, high=1e8, help="Gauge.")
+    index_low: float = INDEX.field(
+        label="polytropic index, low", default=1.1, help="Slow change: tide and temperature."
     )
-    index_low: float = quantity(
-        "polytropic index, low",
-        "number",
-        default=1.1,
-        low=INDEX_RANGE[0],
-        high=INDEX_RANGE[1],
-        help="Slow change: tide and temperature.",
-    )
-    index: float = quantity(
-        "polytropic index", "number", default=1.3, low=INDEX_RANGE[0], high=INDEX_RANGE[1]
-    )
-    index_high: float = quantity(
-        "polytropic index, high",
-        "number",
+    index: float = INDEX.field(default=1.3)
+    index_high: float = INDEX.field(
+        label="polytropic index, high",
         default=1.6,
-        low=INDEX_RANGE[0],
-        high=INDEX_RANGE[1],
         help="Waves with real nitrogen: about 1.6 at 10 MPa and more above it. Used for the pressure check.",
     )
     friction_fraction: float = quantity(
@@ -129,142 +223,103 @@ class Compensator:
         high=1e7,
         help="Force at the hook is this times velocity squared.",
     )
-    moving_mass: float = quantity(
-        "moving mass",
-        "mass",
-        default=0.0,
-        low=0.0,
-        high=200_000.0,
-        help="Parts of the unit that stand still with the hook.",
-    )
-    end_reserve: float = quantity(
-        "end reserve, each end",
-        "length",
-        default=0.0,
-        low=0.0,
-        high=5.0,
-        help="Stroke kept free at each end.",
-    )
-    active_gain: float | None = quantity(
-        "active gain", "number", default=None, low=0.0, high=1.2, optional=True
-    )
-    active_delay: float | None = quantity(
-        "active delay", "period", default=None, low=0.0, high=2.0, optional=True
-    )
-    active_force_limit: float | None = quantity(
-        "active force limit", "force", default=None, above=0.0, high=1e7, optional=True
-    )
-    active_velocity_limit: float | None = quantity(
-        "active velocity limit", "speed", default=None, above=0.0, high=10.0, optional=True
-    )
-    line_speed_limit: float | None = quantity(
-        "line speed limit", "speed", default=None, above=0.0, high=100.0, optional=True
-    )
-    line_acceleration_limit: float | None = quantity(
-        "line acceleration limit", "acceleration", default=None, above=0.0, high=200.0, optional=True
-    )
-    power_limit: float | None = quantity(
-        "power limit", "power", default=None, above=0.0, high=5e7, optional=True
-    )
-    lines: float | None = quantity(
-        "lines strung",
-        "number",
-        default=None,
-        low=2,
-        high=20,
-        optional=True,
-        help="Lines to the travelling block: the line moves this many times as fast.",
-    )
-    note: str = text("note", default="", longest=1000)
 
     def __post_init__(self) -> None:
-        validate(self)
-        self._require(_LINE_FIELDS if self.is_drawworks else _CYLINDER_FIELDS)
-        if self.has_active:
-            self._require(_ACTIVE_FIELDS)
-        self._refuse(_ONLY_CYLINDER if self.is_drawworks else _ONLY_LINE)
-        if self.kind != "active-assisted":
-            self._refuse(_ONLY_ACTIVE)
-        if not self.has_active:
-            self._refuse(_ACTIVE_FIELDS)
-        if self.lines is not None and float(self.lines) != int(self.lines):
-            raise InputError("lines strung", self.lines, None, "a whole number from 2 to 20")
-        if self.is_drawworks and self.gas_volume_shut > 0:
-            raise InputError("gas volume shut off", self.gas_volume_shut, "m³", "0: a drawworks has no gas")
-        self._check_ratings()
-        if not self.is_drawworks:
-            self._check_gas()
-
-    @property
-    def is_drawworks(self) -> bool:
-        """Whether the drawworks does the compensating and there is no gas spring."""
-        return self.kind == "drawworks"
-
-    @property
-    def has_active(self) -> bool:
-        """Whether there is an active part that can be lost."""
-        return self.kind in ("active-assisted", "drawworks")
-
-    @property
-    def volume_ratio(self) -> float:
-        """Gas open to the cylinder over swept volume, φ = (V − V_shut)/(A_e S).
-
-        Raises
-        ------
-        InputError
-            For a drawworks, which has no gas.
-        """
-        stroke, area, volume = self._gas()
-        return (volume - self.gas_volume_shut) / (area * stroke)
-
-    def spring(self, load: float, index: float | None = None) -> GasSpring:
-        """The gas spring at mid-stroke carrying `load` [N], at `index` or the unit's own.
-
-        Raises
-        ------
-        InputError
-            For a drawworks, or a load or index out of range.
-        """
-        stroke, area, _ = self._gas()
-        return GasSpring(load, stroke, self.volume_ratio, self.index if index is None else index, area)
-
-    def _gas(self) -> tuple[float, float, float]:
-        if self.stroke is None or self.effective_area is None or self.gas_volume is None:
-            raise InputError("kind of compensator", self.kind, None, "a kind with a gas spring")
-        return self.stroke, self.effective_area, self.gas_volume
-
-    def _require(self, names: tuple[str, ...]) -> None:
-        for name in names:
-            if getattr(self, name) is None:
-                label = about(self, name).label
-                raise InputError(label, None, None, f"a value: a compensator of kind {self.kind!r} needs it")
-
-    def _refuse(self, names: tuple[str, ...]) -> None:
-        for name in names:
-            value = getattr(self, name)
-            if value is not None:
-                label = about(self, name).label
-                raise InputError(label, value, None, f"empty for a compensator of kind {self.kind!r}")
-
-    def _check_ratings(self) -> None:
-        compensated, locked = self.compensated_rating, self.locked_rating
-        if compensated is not None and locked is not None and locked < compensated:
-            raise InputError("rating locked", locked, "N", f"from the rating compensating, {compensated:g} N")
-        if self.stroke is not None and 2 * self.end_reserve >= self.stroke:
-            raise InputError(
-                "end reserve, each end", self.end_reserve, "m", f"below half of {self.stroke:g} m"
-            )
-
-    def _check_gas(self) -> None:
+        super().__post_init__()
         if not self.index_low <= self.index <= self.index_high:
             raise InputError(
                 "polytropic index", self.index, None, f"between {self.index_low:g} and {self.index_high:g}"
             )
-        stroke, area, volume = self._gas()
-        if volume - self.gas_volume_shut <= area * stroke:
+        swept, most = self.effective_area * self.stroke, VOLUME_RATIO_MOST
+        if not 1 < self.volume_ratio <= most:
             raise InputError(
                 "gas volume open to the cylinder",
-                volume - self.gas_volume_shut,
+                self.gas_volume - self.gas_volume_shut,
                 "m³",
-                f"above the swept volume, {area * stroke:.4g} m³",
+                f"above the swept volume, {swept:.4g} m³, to {most:g} times it, {most * swept:.4g} m³",
             )
+
+    @property
+    def volume_ratio(self) -> float:
+        """Gas open to the cylinder over swept volume, φ = (V − V_shut)/(A_e S): definition."""
+        return (self.gas_volume - self.gas_volume_shut) / (self.effective_area * self.stroke)
+
+    def spring(self, load: float, index: float | None = None) -> GasSpring:
+        """The gas spring at mid-stroke carrying `load` [N], at `index` or the unit's own (see `GasSpring`).
+
+        Raises
+        ------
+        InputError
+            If the load or the index is out of range.
+        """
+        given = self.index if index is None else index
+        return GasSpring(load, self.stroke, self.volume_ratio, given, self.effective_area)
+
+
+@dataclass(frozen=True, kw_only=True)
+class InLine(GasUnit):
+    """A passive unit between travelling block and hook."""
+
+    kind: ClassVar[Kind] = "in-line"
+
+
+@dataclass(frozen=True, kw_only=True)
+class CrownMounted(GasUnit):
+    """A passive unit that carries the crown block."""
+
+    kind: ClassVar[Kind] = "crown-mounted"
+
+
+@dataclass(frozen=True, kw_only=True)
+class ActiveAssisted(GasUnit):
+    """A passive unit with an active cylinder beside it."""
+
+    kind: ClassVar[Kind] = "active-assisted"
+    active_gain: float = GAIN.field()
+    active_delay: float = DELAY.field()
+    active_force_limit: float | None = quantity(
+        "active force limit", "force", default=None, low=1e3, high=1e7, optional=True
+    )
+    active_velocity_limit: float | None = quantity(
+        "active velocity limit", "speed", default=None, low=0.01, high=10.0, optional=True
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Drawworks(Compensator):
+    """A drawworks that moves the block against the heave: no gas, but a line with limits."""
+
+    kind: ClassVar[Kind] = "drawworks"
+    stroke: float | None = STROKE.field(
+        default=None, optional=True, help="Block travel set aside for compensating, end to end, if any."
+    )
+    end_reserve: float = END_RESERVE.field(default=0.0, help="Of that travel kept free at each end.")
+    active_gain: float = GAIN.field()
+    active_delay: float = DELAY.field()
+    lines: float = quantity(
+        "lines strung",
+        "number",
+        low=2,
+        high=20,
+        help="Lines to the travelling block: the line moves this many times as fast.",
+    )
+    line_speed_limit: float = quantity("line speed limit", "speed", low=0.1, high=100.0)
+    line_acceleration_limit: float = quantity("line acceleration limit", "acceleration", low=0.1, high=200.0)
+    power_limit: float = quantity("power limit", "power", low=1e3, high=5e7)
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        if self.lines != int(self.lines):
+            raise InputError("lines strung", self.lines, None, "a whole number from 2 to 20")
+
+
+def _stored(cls: type[Compensator]) -> dict[str, Field[Any]]:
+    return {item.name: item for item in fields(cls)}
+
+
+def _label(item: Field[Any]) -> str:
+    return str(item.metadata["about"].label)
+
+
+def _no_gas(unit: Compensator) -> InputError:
+    return InputError("kind of compensator", unit.kind, None, "a kind with a gas spring")

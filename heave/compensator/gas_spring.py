@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.fields import quantity, validate
+from heave.fields import Quantity, validate
 from heave.units import STANDARD_GRAVITY
 
 FloatArray = npt.NDArray[np.float64]
@@ -18,8 +18,14 @@ FloatArray = npt.NDArray[np.float64]
 ATMOSPHERE: Final = 101_325.0
 """Pressure of the standard atmosphere [Pa], added to gauge pressure in the gas law."""
 
-INDEX_RANGE: Final = (1.0, 2.2)
-"""Polytropic index accepted: 1.0 is constant temperature; nitrogen at 20 MPa and 15 °C reaches 1.97."""
+INDEX: Final = Quantity("polytropic index", "number", low=1.0, high=2.2)
+"""1.0 is constant temperature; nitrogen at 20 MPa and 15 °C reaches 1.97."""
+
+LOAD: Final = Quantity("load on the gas", "force", low=1.0, high=5e7)
+STROKE: Final = Quantity("stroke", "length", low=0.5, high=30.0)
+AREA: Final = Quantity("effective area", "area", low=0.001, high=5.0)
+VOLUME_RATIO_MOST: Final = 1000.0
+VOLUME_RATIO: Final = Quantity("gas volume over swept volume", "number", above=1.0, high=VOLUME_RATIO_MOST)
 
 
 @dataclass(frozen=True)
@@ -40,13 +46,11 @@ class GasSpring:
         spring about p_a/P0 softer (under 1 % above 10 MPa).
     """
 
-    force: float = quantity("load on the gas", "force", above=0.0, high=5e7)
-    stroke: float = quantity("stroke", "length", above=0.0, high=60.0)
-    volume_ratio: float = quantity("gas volume over swept volume", "number", above=1.0, high=1000.0)
-    index: float = quantity("polytropic index", "number", low=INDEX_RANGE[0], high=INDEX_RANGE[1])
-    effective_area: float | None = quantity(
-        "effective area", "area", default=None, above=0.0, high=10.0, optional=True
-    )
+    force: float = LOAD.field()
+    stroke: float = STROKE.field()
+    volume_ratio: float = VOLUME_RATIO.field()
+    index: float = INDEX.field()
+    effective_area: float | None = AREA.field(default=None, optional=True)
 
     def __post_init__(self) -> None:
         validate(self)
@@ -146,8 +150,7 @@ def volume_ratio_for_variation(delta: float, index: float) -> float:
     """
     if not 0 < delta <= 1:
         raise InputError("load variation", delta, None, "above 0, to 1")
-    if not INDEX_RANGE[0] <= index <= INDEX_RANGE[1]:
-        raise InputError("polytropic index", index, None, f"from {INDEX_RANGE[0]} to {INDEX_RANGE[1]}")
+    INDEX.check(index)
     return -0.5 / math.expm1(-math.log1p(delta) / index)
 
 

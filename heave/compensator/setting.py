@@ -8,7 +8,7 @@ from typing import Final
 
 import numpy as np
 
-from heave.compensator.device import Compensator
+from heave.compensator.device import Compensator, GasUnit
 from heave.compensator.gas_spring import FloatArray
 from heave.errors import InputError
 
@@ -19,43 +19,70 @@ CURVE_POINTS: Final = (2, 2001)
 """Fewest and most points of a load curve."""
 
 
-@dataclass(frozen=True)
-class Setting:
-    """What to set and what it gives, at mid-stroke. Pressures are gauge [Pa], loads forces [N].
+class _Asked:
+    """What may be asked of any setting: without a gas spring there is none, and the answer is None.
 
-    `load` = `suspended_load` − `wob`, and `friction_force` is the friction fraction of it. Without a
-    gas spring (a compensating drawworks) every gas figure is None and friction is zero. Friction lets
-    the true set pressure lie between `pressure_low` and `pressure_high`. `stiffness_low`,
-    `stiffness_nominal`, `stiffness_high` [N/m] and `free_period_low`, `free_period_nominal`,
-    `free_period_high` [s] are at the unit's low, nominal and high polytropic index.
-    `temperature_note` is the warning that goes with a set pressure.
-    `load_bottom` is the gas load with the gas fully expanded (vessel down half a stroke),
-    `load_top` fully compressed, both at the nominal index; `pressure_max` is fully compressed at
-    the high index.
+    These are no fields. What rests on one of them is then not assessed.
+    """
+
+    pressure: float | None = None
+    pressure_low: float | None = None
+    pressure_high: float | None = None
+    stiffness_low: float | None = None
+    stiffness_nominal: float | None = None
+    stiffness_high: float | None = None
+    free_period_low: float | None = None
+    free_period_nominal: float | None = None
+    free_period_high: float | None = None
+    load_top: float | None = None
+    load_bottom: float | None = None
+    pressure_max: float | None = None
+    temperature_note: str = ""
+
+
+@dataclass(frozen=True)
+class Setting(_Asked):
+    """What a unit carries at mid-stroke; all there is to say of one without a gas spring. Loads are forces [N].
+
+    `load` = `suspended_load` − `wob`. `friction_force` is the friction fraction of it, zero without gas.
     """
 
     suspended_load: float
     wob: float
     load: float
-    friction_force: float
-    pressure: float | None
-    pressure_low: float | None
-    pressure_high: float | None
-    stiffness_low: float | None
-    stiffness_nominal: float | None
-    stiffness_high: float | None
-    free_period_low: float | None
-    free_period_nominal: float | None
-    free_period_high: float | None
-    load_top: float | None
-    load_bottom: float | None
-    pressure_max: float | None
-    temperature_note: str = TEMPERATURE_NOTE
+    friction_force: float = 0.0
 
     @property
     def wob_uncertainty(self) -> float:
         """Weight on bit the pressure gauge cannot see, ± the friction force [N]."""
         return self.friction_force
+
+
+@dataclass(frozen=True, kw_only=True)
+class GasSetting(Setting):
+    """What to set on a gas spring and what it gives, at mid-stroke. Pressures are gauge [Pa], loads forces [N].
+
+    Friction lets the true set pressure lie between `pressure_low` and `pressure_high`. `stiffness_low`,
+    `stiffness_nominal`, `stiffness_high` [N/m] and `free_period_low`, `free_period_nominal`,
+    `free_period_high` [s] are at the unit's low, nominal and high polytropic index.
+    `load_bottom` is the gas load with the gas fully expanded (vessel down half a stroke),
+    `load_top` fully compressed, both at the nominal index; `pressure_max` is fully compressed at
+    the high index. `temperature_note` is the warning that goes with a set pressure.
+    """
+
+    pressure: float
+    pressure_low: float
+    pressure_high: float
+    stiffness_low: float
+    stiffness_nominal: float
+    stiffness_high: float
+    free_period_low: float
+    free_period_nominal: float
+    free_period_high: float
+    load_top: float
+    load_bottom: float
+    pressure_max: float
+    temperature_note: str = TEMPERATURE_NOTE
 
 
 @dataclass(frozen=True)
@@ -70,8 +97,9 @@ class LoadCurve:
 def plan_setting(compensator: Compensator, suspended_load: float, wob: float) -> Setting:
     """Set pressure P = (load below − WOB)/A_e at mid-stroke, with its friction band ± F_f/A_e.
 
-    Friction F_f = μ × load. Stiffness n (F0 + p_a A_e)/(φS) and free period at the low, nominal and
-    high polytropic index; a higher index gives a stiffer spring and a shorter period.
+    Friction F_f = μ × load (μ of 1 to 3 % is common practice). Stiffness n (F0 + p_a A_e)/(φS) and free
+    period at the low, nominal and high polytropic index (polytropic gas law, see `GasSpring`); a higher
+    index gives a stiffer spring and a shorter period.
 
     Parameters
     ----------
@@ -81,7 +109,7 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float) ->
 
     Returns
     -------
-    Setting
+    GasSetting; a plain Setting for a unit without a gas spring
 
     Raises
     ------
@@ -101,16 +129,16 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float) ->
             f"below the suspended load, {suspended_load:.4g} N: nothing would hang on the compensator",
         )
     load = suspended_load - wob
+    if not isinstance(compensator, GasUnit):
+        return Setting(suspended_load, wob, load)
     area = compensator.effective_area
-    if compensator.is_drawworks or area is None:
-        return Setting(suspended_load, wob, load, 0.0, *(None,) * 12, temperature_note="")
     friction = compensator.friction_fraction * load
     low, nominal, high = (
         compensator.spring(load, n)
         for n in (compensator.index_low, compensator.index, compensator.index_high)
     )
     half = nominal.stroke / 2
-    return Setting(
+    return GasSetting(
         suspended_load=suspended_load,
         wob=wob,
         load=load,

@@ -9,12 +9,19 @@ from heave.drill_string.pipes import (
     drill_pipe,
     heavy_weight,
 )
-from heave.drill_string.rod import RodDynamics, first_free_fixed_period, first_on_bottom_period, rod_dynamics
+from heave.drill_string.rod import (
+    LOSS_FACTOR,
+    RodDynamics,
+    first_free_fixed_period,
+    first_on_bottom_period,
+    rod_dynamics,
+)
 from heave.drill_string.sections import DrillString, Section, SectionTension
 
 __all__ = [
     "GRADES",
     "HEAVY_WEIGHT_CHOICES",
+    "LOSS_FACTOR",
     "PIPE_CHOICES",
     "PIPE_CLASSES",
     "DrillString",

@@ -22,12 +22,13 @@ import numpy.typing as npt
 
 from heave.drill_string.sections import DrillString
 from heave.errors import InputError
+from heave.fields import Quantity
 
 FloatArray = npt.NDArray[np.float64]
 ComplexArray = npt.NDArray[np.complex128]
 
-LOSS_FACTOR_RANGE: Final = (0.0, 0.3)
-"""Structural loss factor accepted; E becomes E(1 + iη)."""
+LOSS_FACTOR: Final = Quantity("String damping, loss factor", "fraction", low=0.0, high=0.3)
+"""Structural loss factor η of a string; E becomes E(1 + iη)."""
 
 _SCAN_STEPS: Final = 1000
 """Steps of the search for a first resonance: κL grows by π/250 in each, finer than roots lie apart."""
@@ -101,10 +102,7 @@ def rod_dynamics(string: DrillString, omega: npt.ArrayLike, loss_factor: float =
     frequency = np.atleast_1d(np.asarray(omega, dtype=np.float64))
     if not (np.all(np.isfinite(frequency)) and np.all(frequency >= 0)):
         raise InputError("angular frequency", omega, "rad/s", "zero or above")
-    if not LOSS_FACTOR_RANGE[0] <= loss_factor <= LOSS_FACTOR_RANGE[1]:
-        raise InputError(
-            "string loss factor", loss_factor, None, f"{LOSS_FACTOR_RANGE[0]} to {LOSS_FACTOR_RANGE[1]}"
-        )
+    LOSS_FACTOR.check(loss_factor)
     ones = np.ones(frequency.shape, dtype=np.complex128)
     a, b, c, d = ones, 0 * ones, 0 * ones, ones
     for section in reversed(string.sections):

@@ -1,7 +1,8 @@
 """Frozen plan objects to plain JSON values and back, driven by their own field descriptions.
 
 A number's key carries its SI unit (`hs_m`, `set_pressure_pa`); an object that may be of several
-kinds names its kind under `type`; complex arrays are written as `real` and `imag`.
+classes names its class under `type`, and one whose class has kinds, such as a compensator, its kind under
+`kind`; complex arrays are written as `real` and `imag`.
 """
 
 from __future__ import annotations
@@ -34,6 +35,8 @@ def encode(value: Any, ambiguous: bool = False) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
         hints = _hints(type(value))
         made = {"type": type(value).__name__} if ambiguous else {}
+        if _family(type(value)):
+            made["kind"] = value.kind  # type: ignore[attr-defined]
         for item in _stored(type(value)):
             made[_key(item)] = encode(getattr(value, item.name), len(_classes(hints[item.name])) > 1)
         return made
@@ -82,19 +85,22 @@ def decode(hint: Any, value: Any, path: str) -> Any:
 def _decode_object(cls: Any, value: Any, path: str) -> Any:
     if not isinstance(value, dict):
         raise _wrong(path, value, f"an object describing {cls.__name__}")
-    hints = _hints(cls)
-    expected = {_key(item): item for item in _stored(cls)}
+    family = _family(cls)
+    expected = {_key(item): (item, one) for one in family.values() or (cls,) for item in _stored(one)}
     for key in value:
-        if key not in expected and key != "type":
+        if key not in expected and key not in ("type", "kind")[: 2 if family else 1]:
             raise _wrong(f"{path}.{key}", value[key], "only the keys " + ", ".join(expected))
-    arguments = {}
-    for key, item in expected.items():
+    arguments: dict[str, Any] = {"kind": value.get("kind")} if family else {}
+    for key, (item, one) in expected.items():
         if key in value:
-            arguments[item.name] = decode(hints[item.name], value[key], f"{path}.{key}")
+            hint = _hints(one)[item.name]
+            arguments[item.name] = decode(hint | None if family else hint, value[key], f"{path}.{key}")
         elif item.default is MISSING and item.default_factory is MISSING:
-            raise _wrong(f"{path}.{key}", None, "this key is needed and missing")
+            if not family:
+                raise _wrong(f"{path}.{key}", None, "this key is needed and missing")
+            arguments.setdefault(item.name, None)
     try:
-        return cls(**arguments)
+        return cls.of(**arguments) if family else cls(**arguments)
     except FileError:
         raise
     except InputError as error:
@@ -164,6 +170,12 @@ def _decode_plain(options: tuple[Any, ...], value: Any, path: str) -> Any:
     raise _wrong(path, value, " or ".join(words[o] for o in options if o in words))
 
 
+def _family(cls: Any) -> dict[str, Any]:
+    """The types by kind of a class that has kinds: its `of` then picks the type, needs and refuses."""
+    kinds: dict[str, Any] = getattr(cls, "kinds", {})
+    return kinds
+
+
 def _pick(classes: tuple[Any, ...], value: Any, path: str) -> Any:
     if len(classes) == 1:
         return classes[0]
@@ -190,6 +202,8 @@ def _stored(cls: Any) -> tuple[Field[Any], ...]:
 
 
 def _options(hint: Any) -> tuple[Any, ...]:
+    # From Python 3.12 on NumPy's NDArray is a named alias: what it stands for is its origin's value.
+    hint = getattr(typing.get_origin(hint), "__value__", hint)
     if typing.get_origin(hint) in (typing.Union, types.UnionType):
         return typing.get_args(hint)
     # Which of its words a text may be is told by the field itself.

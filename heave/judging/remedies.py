@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from heave.compensator import GasUnit
 from heave.errors import InputError
 from heave.formula import Term
 from heave.judging.checks import Check
@@ -132,9 +133,10 @@ def _turn(plan: Plan) -> _Trial | None:
 
 
 def _open_bottles(plan: Plan) -> _Trial | None:
-    if plan.compensator.gas_volume_shut <= 0:
+    unit = plan.compensator
+    if not isinstance(unit, GasUnit) or unit.gas_volume_shut <= 0:
         return None
-    unit = replace(plan.compensator, gas_volume_shut=0.0)
+    unit = replace(unit, gas_volume_shut=0.0)
     return _Trial(
         "Open the shut gas bottles", plan.changed(compensator=unit), "set the pressure again afterwards"
     )

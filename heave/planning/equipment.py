@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import Final
 
 import numpy as np
@@ -44,6 +44,7 @@ __all__ = [
     "response_curves",
     "sea_curve",
     "with_compensator",
+    "with_kind",
     "with_measured_sea",
     "with_response",
     "with_sections",
@@ -144,6 +145,14 @@ def with_response(plan: Plan, table: ResponseTable, name: str) -> Plan:
 def with_compensator(plan: Plan, compensator: Compensator) -> Plan:
     """The plan with another `compensator`; a start position it has no stroke for is refused."""
     return plan.changed(compensator=compensator)
+
+
+def with_kind(plan: Plan, kind: str, pattern: Compensator) -> Plan:
+    """The plan with its compensator made one of another `kind`: what both have is kept, the rest as `pattern`."""
+    unit = plan.compensator
+    own = {item.name for item in fields(unit) if getattr(unit, item.name) is not None}
+    rest = {item.name: getattr(pattern, item.name) for item in fields(pattern) if item.name not in own}
+    return plan.changed(compensator=unit.as_kind(kind, **rest))
 
 
 def with_string(plan: Plan, string: DrillString) -> Plan:

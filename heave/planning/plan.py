@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from heave import fields
 from heave.compensator import Compensator
-from heave.drill_string import DrillString
+from heave.drill_string import LOSS_FACTOR, DrillString
 from heave.errors import InputError
 from heave.planning.campaign import Campaign
 from heave.planning.operations import Operation
@@ -193,12 +193,8 @@ class Plan:
         high=1.0,
         help="Common practice keeps a margin below yield; the rig's own design factor goes here.",
     )
-    string_loss: float = fields.quantity(
-        "String damping, loss factor",
-        "fraction",
+    string_loss: float = LOSS_FACTOR.field(
         default=0.04,
-        low=0.0,
-        high=0.5,
         help="Axial damping of the string in mud; from memory, a few per cent.",
     )
     heave_calibration: float = fields.quantity(

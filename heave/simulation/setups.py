@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final
 
-from heave.compensator import Compensator
+from heave.compensator import ActiveAssisted, GasUnit
 from heave.drill_string import DrillString
 from heave.errors import InputError
 from heave.judging.results import Assessment, BitBand
@@ -92,11 +92,11 @@ def why_not(plan: Plan, comparison: str) -> str:
     if comparison not in COMPARISONS:
         raise InputError("comparison", comparison, None, f"one of {', '.join(COMPARISONS)}")
     unit = plan.compensator
-    if unit.is_drawworks and comparison == "bottles":
-        return "A compensating drawworks has no bottles to shut."
     if comparison == "bottles":
+        if not isinstance(unit, GasUnit):
+            return "A compensating drawworks has no bottles to shut."
         try:
-            replace(unit, gas_volume_shut=SHUT * (unit.gas_volume or 0.0))
+            _shut(unit, SHUT)
         except InputError:
             return "With 60 % of the bottles shut there is less gas than the cylinder sweeps."
     return ""
@@ -123,12 +123,11 @@ def set_ups(plan: Plan, comparison: str) -> tuple[Setup, ...]:
         return _active(plan)
     if comparison == "depth":
         return tuple(Setup(f"{length:.0f} m of string", _long(plan, length)) for length in LENGTHS)
-    if comparison == "bottles":
-        volume = plan.compensator.gas_volume or 0.0
-        opened, shut = (replace(plan.compensator, gas_volume_shut=share * volume) for share in (0.0, SHUT))
+    unit = plan.compensator
+    if comparison == "bottles" and isinstance(unit, GasUnit):
         return (
-            Setup("all bottles open", plan.changed(compensator=opened)),
-            Setup("60 % shut", plan.changed(compensator=shut)),
+            Setup("all bottles open", plan.changed(compensator=_shut(unit, 0.0))),
+            Setup("60 % shut", plan.changed(compensator=_shut(unit, SHUT))),
         )
     if comparison == "none":
         return planned, Setup("no compensator", plan, "no compensator")
@@ -165,18 +164,21 @@ def band_of(setup: Setup, assessment: Assessment) -> BitBand | None:
     )
 
 
+def _shut(unit: GasUnit, share: float) -> GasUnit:
+    """The unit with a share of its gas shut off."""
+    return replace(unit, gas_volume_shut=share * unit.gas_volume)
+
+
 def _active(plan: Plan) -> tuple[Setup, ...]:
     unit = plan.compensator
     if unit.has_active:
         lost = "active part lost" if unit.is_drawworks else "passive, active part lost"
         return Setup(lost, plan.changed(active=False)), Setup("active", plan.changed(active=True))
-    rated = unit.compensated_rating or plan.hookload
-    added: Compensator = replace(
-        unit,
-        kind="active-assisted",
+    added = unit.as_kind(
+        ActiveAssisted.kind,
         active_gain=ADDED_GAIN,
         active_delay=ADDED_DELAY,
-        active_force_limit=ADDED_FORCE * rated,
+        active_force_limit=ADDED_FORCE * unit.compensated_rating,
         active_velocity_limit=ADDED_SPEED,
     )
     return (

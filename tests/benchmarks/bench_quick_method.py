@@ -91,7 +91,7 @@ def string_of(length: float, handling: float) -> DrillString:
 def unit_of(friction: float, ratio: float, area: float, active: Active = None) -> Compensator:
     """A unit with the given friction and gas, in-line or with an active part of given gain and delay."""
     gain, delay = active or (None, None)
-    return Compensator(
+    return Compensator.of(
         name="bench",
         kind="active-assisted" if active else "in-line",
         active_gain=gain,

@@ -32,7 +32,7 @@ def device() -> Device:
             "hydraulic_loss": 12_660.0,
             "moving_mass": 30e3,
         }
-        return Compensator(**(given | changes))  # type: ignore[arg-type]
+        return Compensator.of(**(given | changes))  # type: ignore[arg-type]
 
     return make
 
@@ -54,7 +54,7 @@ def drawworks() -> Device:
             "power_limit": 6e6,
             "lines": 12,
         }
-        return Compensator(**(given | changes))  # type: ignore[arg-type]
+        return Compensator.of(**(given | changes))  # type: ignore[arg-type]
 
     return make
 

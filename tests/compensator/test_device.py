@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Any
 
 import pytest
 
-from heave.compensator import Compensator
+from heave.compensator import KINDS, Compensator, Drawworks, InLine
 from heave.errors import InputError
 
 CYLINDER = (
@@ -137,3 +137,60 @@ def test_units_compare_and_copy_by_value(device: Any) -> None:
     assert unit == device()
     assert hash(unit) == hash(device())
     assert replace(unit, friction_fraction=0.03) != unit
+
+
+def test_a_kind_has_just_its_own_fields(device: Any, drawworks: Any) -> None:
+    gas = {"effective_area", "gas_volume", "gas_volume_shut", "pressure_rating", "friction_fraction", "index"}
+    line = {"lines", "line_speed_limit", "line_acceleration_limit", "power_limit"}
+    active = {"active_gain", "active_delay"}
+    wanted = {
+        "in-line": gas,
+        "crown-mounted": gas,
+        "active-assisted": gas | active,
+        "drawworks": line | active,
+    }
+    assert set(wanted) == set(KINDS) == set(Compensator.kinds)
+    for kind, names in wanted.items():
+        own = {item.name for item in fields(Compensator.kinds[kind])}
+        assert own & (gas | line | active) == names
+        assert Compensator.kinds[kind].kind == kind
+    assert type(device()) is InLine
+    assert type(drawworks()) is Drawworks
+
+
+def test_what_a_kind_has_not_reads_as_none(device: Any, drawworks: Any) -> None:
+    assert device().lines is None
+    assert device().active_gain is None
+    assert drawworks().effective_area is None
+    assert drawworks().hydraulic_loss == 0.0
+
+
+def test_a_unit_without_a_kind_cannot_be_built() -> None:
+    with pytest.raises(InputError, match="kind of compensator"):
+        Compensator(name="bare", compensated_rating=1e6, locked_rating=2e6)
+
+
+@pytest.mark.parametrize("extra", [{"friction_fraction": 0.03}, {"hydraulic_loss": 1e4}, {"index": 1.2}])
+def test_a_field_of_another_kind_is_refused_by_name(drawworks: Any, extra: dict[str, float]) -> None:
+    assert drawworks(friction_fraction=0.02) == drawworks()
+    with pytest.raises(InputError, match="empty for a compensator of kind 'drawworks'"):
+        drawworks(**extra)
+
+
+def test_another_kind_keeps_what_both_have(device: Any) -> None:
+    unit = device(note="ours", moving_mass=12e3)
+    crown = unit.as_kind("crown-mounted")
+    assert crown.kind == "crown-mounted"
+    assert crown.as_kind("in-line") == unit
+    assert unit.as_kind("active-assisted", active_gain=0.9, active_delay=0.1).stroke == unit.stroke
+    with pytest.raises(InputError, match="needs it"):
+        unit.as_kind("active-assisted")
+    with pytest.raises(InputError, match="kind of compensator"):
+        unit.as_kind("riser tensioner")
+
+
+def test_gas_may_be_up_to_a_thousand_times_what_the_cylinder_sweeps(device: Any) -> None:
+    most = 1000 * 0.05 * 1.5
+    assert device(effective_area=0.05, stroke=1.5, gas_volume=most * 0.999).spring(1e6).stiffness > 0
+    with pytest.raises(InputError, match="open to the cylinder"):
+        device(effective_area=0.05, stroke=1.5, gas_volume=most * 1.001)

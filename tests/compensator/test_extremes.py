@@ -40,7 +40,7 @@ def bench() -> ModuleType:
 
 
 def unit() -> Compensator:
-    return Compensator(
+    return Compensator.of(
         name="unit",
         kind="in-line",
         stroke=7.62,

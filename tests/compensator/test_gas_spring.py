@@ -10,12 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from heave.compensator import GasSpring, stick_amplitude, volume_ratio_for_variation
-from heave.compensator.gas_spring import ATMOSPHERE, INDEX_RANGE
+from heave.compensator.gas_spring import ATMOSPHERE, INDEX
 from heave.errors import InputError
 
 forces = st.floats(1e4, 1e7)
 ratios = st.floats(1.5, 50.0)
-indices = st.floats(INDEX_RANGE[0], INDEX_RANGE[1])
+indices = st.floats(INDEX.low, INDEX.high)
 areas = st.one_of(st.none(), st.floats(0.01, 0.5))
 
 

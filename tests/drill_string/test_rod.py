@@ -21,7 +21,7 @@ from heave.drill_string import (
     heavy_weight,
     rod_dynamics,
 )
-from heave.drill_string.rod import LOSS_FACTOR_RANGE
+from heave.drill_string.rod import LOSS_FACTOR
 from heave.errors import InputError
 
 UNIFORM = DrillString((drill_pipe("5 in", "19.50", "S-135", 4000.0),), 1100.0)
@@ -184,7 +184,7 @@ def test_wrong_frequencies_are_refused(omega: float) -> None:
 
 
 def test_loss_factor_range() -> None:
-    low, high = LOSS_FACTOR_RANGE
+    low, high = LOSS_FACTOR.low, LOSS_FACTOR.high
     for inside in (low, high):
         assert rod_dynamics(UNIFORM, 1.0, inside).a.shape == (1,)
     for outside in (low - 1e-9, high + 1e-9, math.nan):

@@ -21,6 +21,8 @@ from heave.vessel import BoxHull, Vessel
 
 VERSION_1 = Path(__file__).with_name("plan_version_1.json")
 
+pytestmark = pytest.mark.portable
+
 
 def _variants() -> list[Plan]:
     plan = heave.demo_plan()
@@ -56,6 +58,28 @@ def test_names_in_other_scripts_survive(tmp_path: Path) -> None:
     plan = heave.demo_plan().changed(name="Brønn 7 — vest «prøve» 深水")
     heave.write_plan(plan, tmp_path / "p.json")
     assert heave.read_plan(tmp_path / "p.json").name == plan.name
+
+
+def test_a_file_that_writes_out_the_empty_fields_of_other_kinds_is_still_read() -> None:
+    plan = heave.demo_plan().changed(compensator=demo_compensators()["Demo compensating drawworks"])
+    document = json.loads(plan_to_json(plan))
+    unit = document["plan"]["compensator"]
+    assert "friction_fraction" not in unit
+    unit |= dict.fromkeys(
+        ("effective_area_m2", "gas_volume_m3", "pressure_rating_pa", "active_force_limit_n")
+    )
+    unit |= {"gas_volume_shut_m3": 0.0, "index_low": 1.1, "index": 1.3, "index_high": 1.6}
+    unit |= {"friction_fraction": 0.02, "hydraulic_loss_ns2_per_m2": 0.0}
+    assert heave.read_plan(json.dumps(document).encode()) == plan
+    for key, value, label in (
+        ("friction_fraction", 0.03, "seal friction"),
+        ("gas_volume_m3", 9.0, "gas volume, all bottles"),
+        ("index", 1.2, "polytropic index"),
+    ):
+        broken = copy.deepcopy(document)
+        broken["plan"]["compensator"][key] = value
+        with pytest.raises(FileError, match=f"plan.compensator.*{label}.*drawworks"):
+            heave.read_plan(json.dumps(broken).encode())
 
 
 def _change(*path: str | int, to: Any) -> Callable[[Any], None]:
@@ -119,6 +143,12 @@ BROKEN = [
     (_drop("plan", "vessel", "response", "heave", "real", 0, 0), "one length"),
     (_change("plan", "compensator", "kind", to="magnetic"), "magnetic"),
     (_change("plan", "compensator", "stroke_m", to=None), "stroke"),
+    (_drop("plan", "compensator", "stroke_m"), "stroke"),
+    (_drop("plan", "compensator", "name"), "name"),
+    (_drop("plan", "compensator", "kind"), "kind"),
+    (_change("plan", "compensator", "lines", to=12), "lines strung.*in-line"),
+    (_change("plan", "compensator", "friction_fraction", to=None), "friction"),
+    (_change("plan", "compensator", "springs", to=1), "springs.*only the keys"),
     (_change("plan", "compensator", "gas_volume_m3", to=0.1), "gas volume"),
     (_change("plan", "compensator", "index", to=3.0), "polytropic"),
     (_change("plan", "string", "sections", to=[]), "sections"),

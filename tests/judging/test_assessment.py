@@ -16,6 +16,8 @@ from heave.judging import NOT_ASSESSED, OVER, WITHIN, utilisations
 from heave.planning import OPERATIONS, Operation, Plan
 from heave.sea import SeaBatch, SeaState, WaveSystem
 
+pytestmark = pytest.mark.portable
+
 
 @pytest.fixture(scope="module")
 def plan() -> Plan:

@@ -23,7 +23,7 @@ def plan() -> Plan:
 
 def _plain_string(plan: Plan) -> Plan:
     """3000 m of 5 in drill pipe on a unit of 1500 kN, 25 ft, gas ten times the swept volume, index 1.2."""
-    unit = Compensator(
+    unit = Compensator.of(
         name="reference case",
         kind="in-line",
         stroke=7.62,

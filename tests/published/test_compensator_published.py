@@ -48,7 +48,7 @@ def device(**changes: object) -> Compensator:
         "index": 1.2,
         "moving_mass": HOOK_MASS,
     }
-    return Compensator(**(given | changes))  # type: ignore[arg-type]
+    return Compensator.of(**(given | changes))  # type: ignore[arg-type]
 
 
 def string_of(length: float) -> DrillString:
@@ -149,7 +149,7 @@ def test_longest_delay_for_an_efficiency() -> None:
 
 
 def test_compensating_drawworks_leaves_the_residual_and_lost_power_leaves_all() -> None:
-    unit = Compensator(
+    unit = Compensator.of(
         "drawworks",
         "drawworks",
         compensated_rating=4e6,

@@ -78,6 +78,26 @@ def test_fields_are_edited_and_refused(app: AppTest, box: Box) -> None:
     assert [item for item in app.markdown if "Not taken" in item.value]
 
 
+def test_the_kind_is_picked_and_shows_just_its_fields(app: AppTest) -> None:
+    open_tab(app, "Compensator")
+    before = plan_of(app).compensator
+    for kind, there, not_there in (
+        ("drawworks", "Lines strung", "Effective area (cm²)"),
+        ("active-assisted", "Active gain", "Lines strung"),
+        ("crown-mounted", "Effective area (cm²)", "Active gain"),
+        ("in-line", "Effective area (cm²)", "Lines strung"),
+    ):
+        app.selectbox(key="heave:kind").set_value(kind).run()
+        assert not app.exception
+        assert not app.error
+        assert plan_of(app).compensator.kind == kind
+        labels = [item.label for item in app.text_input]
+        assert there in labels
+        assert not_there not in labels
+    after = plan_of(app).compensator
+    assert (after.name, after.compensated_rating) == (before.name, before.compensated_rating)
+
+
 def test_sections_move_and_go(app: AppTest, unfold: Unfold) -> None:
     open_tab(app, "Drill string")
     unfold("section:0", "section:1")

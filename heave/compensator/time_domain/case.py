@@ -9,7 +9,7 @@ from typing import Final, Literal, get_args
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator.device import Compensator
+from heave.compensator.device import Compensator, GasUnit
 from heave.compensator.gas_spring import ATMOSPHERE
 from heave.compensator.setting import Setting
 from heave.errors import InputError
@@ -175,8 +175,7 @@ def simulation_case(
         "gain": (compensator.active_gain or 0.0) if active else 0.0,
         "delay": compensator.active_delay or 0.0,
     }
-    stroke, area = compensator.stroke, compensator.effective_area
-    if compensator.is_drawworks or stroke is None or area is None or compensator.gas_volume is None:
+    if not isinstance(compensator, GasUnit):
         lines = compensator.lines or 1.0
         power = (compensator.power_limit or math.inf) / setting.load
         return SimulationCase(
@@ -190,11 +189,11 @@ def simulation_case(
         **shared,  # type: ignore[arg-type]
         friction=setting.friction_force,
         hydraulic_loss=compensator.hydraulic_loss,
-        gas_length=compensator.volume_ratio * stroke,
+        gas_length=compensator.volume_ratio * compensator.stroke,
         index=compensator.index if index is None else index,
-        atmosphere=ATMOSPHERE * area,
-        area=area,
-        half_stroke=stroke / 2,
+        atmosphere=ATMOSPHERE * compensator.effective_area,
+        area=compensator.effective_area,
+        half_stroke=compensator.stroke / 2,
         active_force_limit=compensator.active_force_limit or math.inf,
         active_velocity_limit=compensator.active_velocity_limit or math.inf,
     )

@@ -21,7 +21,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.drill_string import DrillString
+from heave.drill_string import LOSS_FACTOR, DrillString
 from heave.errors import InputError
 
 FloatArray = npt.NDArray[np.float64]
@@ -98,8 +98,7 @@ def string_model(
         )
     if modes is not None and modes < 1:
         raise InputError("modes of the string", modes, None, "from 1")
-    if not 0 <= loss_factor <= 0.5:
-        raise InputError("string loss factor", loss_factor, None, "0 to 0.5")
+    LOSS_FACTOR.check(loss_factor)
     masses, springs = _lumps(string, hook_mass, elements)
     frequencies, shapes = _held_modes(masses, springs, len(springs) if modes is None else modes)
     kept = len(frequencies)

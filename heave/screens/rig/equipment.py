@@ -17,25 +17,30 @@ from heave.screens.inputs import all_fields, folded, plain
 from heave.screens.rig import uploads
 from heave.units import show, significant, unit_of
 
-_STROKE: Final = (
-    "stroke",
-    "end_reserve",
-    "velocity_rating",
-    "compensated_rating",
-    "locked_rating",
-    "moving_mass",
+_GROUPS: Final[tuple[tuple[str, tuple[str, ...], int], ...]] = (
+    (
+        "Stroke and ratings",
+        (
+            *("stroke", "end_reserve", "velocity_rating"),
+            *("compensated_rating", "locked_rating", "moving_mass"),
+        ),
+        3,
+    ),
+    ("Line and power", ("lines", "line_speed_limit", "line_acceleration_limit", "power_limit"), 4),
+    ("Gas", ("effective_area", "gas_volume", "gas_volume_shut", "pressure_rating"), 4),
+    ("Polytropic index", ("index_low", "index", "index_high"), 3),
+    ("Losses", ("friction_fraction", "hydraulic_loss"), 3),
+    ("Active part", ("active_gain", "active_delay", "active_force_limit", "active_velocity_limit"), 4),
 )
-_GAS: Final = ("effective_area", "gas_volume", "gas_volume_shut", "pressure_rating")
-_INDEX: Final = ("index_low", "index", "index_high")
-_LOSSES: Final = ("friction_fraction", "hydraulic_loss")
-_ACTIVE: Final = ("active_gain", "active_delay", "active_force_limit", "active_velocity_limit")
-_LINE: Final = ("lines", "line_speed_limit", "line_acceleration_limit", "power_limit")
+"""Fields of a compensator under their headings, with the boxes in a row; a kind shows those it has."""
+
 _KINDS: Final = {
     "in-line": "in-line, passive",
     "crown-mounted": "crown-mounted, passive",
     "active-assisted": "passive with an active part",
     "drawworks": "compensating drawworks",
 }
+_KIND: Final = "heave:kind"
 _SECTION: Final = (
     "name",
     "length",
@@ -81,26 +86,37 @@ def compensator() -> None:
     """Compensator: from the library, then every field its kind has."""
     _library("compensator", demo_compensators(), equipment.with_compensator)
     unit = state.plan().compensator
-    st.caption(
-        f"Kind: {_KINDS[unit.kind]}. A unit of another kind starts from the library. {plain(unit.note)}"
-    )
     path = ("compensator",)
+    st.session_state[_KIND] = unit.kind
+    st.selectbox(
+        "Kind",
+        tuple(_KINDS),
+        key=_KIND,
+        format_func=lambda kind: _KINDS[kind],
+        on_change=_other_kind,
+        help="What both kinds have is kept; the rest starts from the invented unit of the new kind.",
+    )
+    if unit.note:
+        st.caption(plain(unit.note))
     all_fields(path, ("name", "note"), 2)
-    st.markdown("##### Stroke and ratings")
-    all_fields(path, _STROKE)
-    if unit.is_drawworks:
-        st.markdown("##### Line and power")
-        all_fields(path, _LINE, 4)
-    else:
-        st.markdown("##### Gas")
-        all_fields(path, _GAS, 4)
-        all_fields(path, _INDEX)
+    own = {item.name for item in dataclass_fields(unit)}
+    for heading, names, columns in _GROUPS:
+        shown = tuple(name for name in names if name in own)
+        if shown:
+            st.markdown(f"##### {heading}")
+            all_fields(path, shown, columns)
+    if not unit.is_drawworks:
         st.caption(f"Open gas volume is {significant(unit.volume_ratio)} times the swept volume.")
-        st.markdown("##### Losses")
-        all_fields(path, _LOSSES)
-    if unit.has_active:
-        st.markdown("##### Active part")
-        all_fields(path, _ACTIVE[:2] if unit.is_drawworks else _ACTIVE, 4)
+
+
+def _other_kind() -> None:
+    """Make the unit one of the kind picked."""
+    kind = st.session_state[_KIND]
+    pattern = next(unit for unit in demo_compensators().values() if unit.kind == kind)
+    state.try_edit(
+        lambda plan: equipment.with_kind(plan, kind, pattern),
+        f"The compensator is now {_KINDS[kind]}; look through its fields.",
+    )
 
 
 def string() -> None:

@@ -108,7 +108,7 @@ def in_line(**changes: object) -> Compensator:
         "friction_fraction": 0.0,
         "index": 1.2,
     }
-    return Compensator(**(plain | changes))  # type: ignore[arg-type]
+    return Compensator.of(**(plain | changes))  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize("condition", ["on bottom", "free", "locked on bottom", "locked free"])
