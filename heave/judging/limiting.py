@@ -71,7 +71,7 @@ class LimitMap:
     headings: tuple[float, ...]
 
     def at(self, period: int, heading: int) -> LimitingSea:
-        """The limiting sea of one cell, by its places in `periods` and `headings`."""
+        """The limiting sea of one cell, at the places `period` and `heading` in `periods` and `headings`."""
         index = int(self.governed_by[period, heading])
         name = None if index < 0 else self.names[index]
         hs = float(self.hs[period, heading])

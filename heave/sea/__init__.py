@@ -1,11 +1,12 @@
 """The sea: spectra, wave systems and sea states, spreading, dispersion, moments and extremes."""
 
-from heave.sea.batch import PERIOD_RANGE, SHAPES, MeasuredSlot, SeaBatch, SlotSpectra, SystemSlot
+from heave.sea.batch import SeaBatch, SlotSpectra
 from heave.sea.codes import sea_state_code
 from heave.sea.dispersion import tma_factor, wave_number
 from heave.sea.grid import OMEGA, WEIGHTS, cell_edges, cell_widths
 from heave.sea.measured import MeasuredSpectrum
 from heave.sea.periods import PERIOD_KINDS, mean_periods, peak_period, peak_periods, period_ratio
+from heave.sea.slots import PERIOD_RANGE, SHAPES, MeasuredSlot, SystemSlot
 from heave.sea.spectra import gamma_by_rule, gaussian_swell, jonswap, two_parameter
 from heave.sea.spreading import SPREADING_KINDS, cosine_2s, cosine_n, spreading_weights
 from heave.sea.statistics import (

@@ -9,8 +9,8 @@ import numpy as np
 from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
 from heave.sea.arguments import MAX_HS, array
-from heave.sea.batch import MeasuredSlot
 from heave.sea.grid import EDGES, OMEGA, WEIGHTS, FloatArray
+from heave.sea.slots import MeasuredSlot
 from heave.sea.spreading import EXPONENT_RANGE, SPREADING_KINDS
 
 DIRECTION_BIN = 10.0

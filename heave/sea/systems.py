@@ -12,12 +12,13 @@ import numpy as np
 from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
 from heave.sea.arguments import MAX_HS
-from heave.sea.batch import PERIOD_RANGE, SHAPES, SeaBatch, SlotSpectra, SystemSlot
+from heave.sea.batch import SeaBatch, SlotSpectra
 from heave.sea.dispersion import SHALLOWEST, wave_number
 from heave.sea.grid import OMEGA, FloatArray
 from heave.sea.measured import MeasuredSpectrum
 from heave.sea.peaked import densities
 from heave.sea.periods import PERIOD_KINDS, mean_periods, peak_period, period_ratio
+from heave.sea.slots import PERIOD_RANGE, SHAPES, SystemSlot
 from heave.sea.spectra import (
     GAMMA_RULE_RANGE,
     GAUSSIAN_SWELL_SHORTEST,

@@ -142,7 +142,8 @@ def _spectra(hull: Semisubmersible, force: FloatArray, damping: FloatArray) -> F
     part = spectra[:, near]
     part[:, 1:] += energy * found.late / WEIGHTS[near][1:]
     part[:, :-1] += energy * (1.0 - found.late) / WEIGHTS[near][:-1]
-    return spectra
+    # at the foot of a sea, which grows many times over within a step, the bend would take more than there is
+    return np.maximum(spectra, 0.0)
 
 
 @lru_cache(maxsize=16)

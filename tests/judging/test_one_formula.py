@@ -114,7 +114,7 @@ def judged(kind: str, unit: str, basis: str, high: float, active: bool) -> tuple
         operation=Operation(
             kind, wob_low=60e3, wob_high=high, stroke_out_limit=1e-4, heave_basis=basis, **limits
         ),
-        compensator=dataclasses.replace(found, hydraulic_loss=0.0 if found.is_drawworks else 4e4),
+        compensator=found if found.is_drawworks else dataclasses.replace(found, hydraulic_loss=4e4),
         offsets=StaticOffsets(start_position=-2.0, tide_rise=0.5, tide_fall=0.2),
         overpull=2e5,
         active=active,

@@ -83,7 +83,7 @@ def plans() -> Iterator[Plan]:
                 )
                 yield base.changed(
                     operation=limits,
-                    compensator=dataclasses.replace(unit, hydraulic_loss=0.0 if unit.is_drawworks else 4e4),
+                    compensator=unit if unit.is_drawworks else dataclasses.replace(unit, hydraulic_loss=4e4),
                     sea=SeaState.single(
                         hs=draw.uniform(0.5, 8.0),
                         tp=draw.uniform(5.0, 16.0),

@@ -31,7 +31,7 @@ from heave.files.forecast.table import forecast_numbers, forecast_table
 from heave.files.tables import Source, Table
 from heave.files.times import CLOCK_PUT_BACK, NO_ZONE, read_times
 from heave.planning.columns import WAVES, ForecastMapping
-from heave.sea.batch import Slot, SystemSlot
+from heave.sea.slots import Slot, SystemSlot
 from heave.weather.forecast import MAX_MEMBERS, EnsembleForecast, Forecast
 
 FloatArray = npt.NDArray[np.float64]

@@ -22,7 +22,7 @@ from heave.errors import FileError
 from heave.files.forecast.mapping import Roles
 from heave.files.forecast.series import count_of
 from heave.planning.columns import ForecastMapping
-from heave.sea.batch import PERIOD_RANGE, SeaBatch, SystemSlot
+from heave.sea import PERIOD_RANGE, SeaBatch, SystemSlot
 from heave.sea.periods import peak_periods
 from heave.sea.spectra import GAUSSIAN_SWELL_SHORTEST
 from heave.sea.two_peak import TORSETHAUGEN_LONGEST
