@@ -241,10 +241,11 @@ def grid(seeds: int, minutes: float, small: bool = False) -> list[Row]:
     for condition in ("on bottom", "free"):
         for length in LENGTHS[1:2] if small else LENGTHS:
             for handling in HANDLING[:1] if small else HANDLING:
-                start = time.perf_counter()
+                start, used = time.perf_counter(), time.process_time()
                 rows += group(condition, length, handling, seeds, minutes)
                 print(
-                    f"{condition}, {length:g} m, {handling:g} kg: {time.perf_counter() - start:.0f} s",
+                    f"{condition}, {length:g} m, {handling:g} kg: {time.process_time() - used:.0f} s of processor, "
+                    f"{time.perf_counter() - start:.0f} s",
                     file=sys.stderr,
                 )
         rows += group(condition, 3000.0, HANDLING[0], seeds, minutes, active=ACTIVE)

@@ -4,6 +4,7 @@ While the bit stands on rock or is held, string and unit forget how they began a
 string's slowest mode dies out. So a piece begins at rest some time before it counts, the block's movement
 growing from nothing, and by then is where the whole run is. Block, rock and bit are counted from the
 rock as the piece begins: that moves only the origin, so that hole made by then need not be made again.
+A unit that hardly moves in its seals keeps for longer where it stuck: some hundredths of σ of its travel.
 
 Hanging free, only the gas brings the hook back and seals let it wander for an hour; such runs stay whole, and
 so does a single case, which plain numbers take through quicker.
@@ -31,7 +32,7 @@ GROWTH: Final = 30.0
 FADING: Final = 3.0
 """Time constants of the slowest mode that a piece then runs before it counts: e⁻³ is left of its beginning."""
 
-MOST_LANES: Final = 500
+MOST_LANES: Final = 1000
 """Most pieces times cases: from here on it is the length of arrays that costs, not the number of calls."""
 
 SHORTEST: Final = 2.0

@@ -30,7 +30,7 @@ the blow of a bit that has been off the rock is right to some 5 % either way."""
 MOST_KEPT: Final = 60_000_000
 """Most values kept of a run, all signals together; longer runs keep only their summary."""
 
-_STRETCH: Final = 25_000
+_STRETCH: Final = 50_000
 """Steps times cases between two looks at progress, at most; few enough that what they leave stays in the cache."""
 
 _LONGEST: Final = 2000
