@@ -37,6 +37,12 @@ def array(
         numbers = np.asarray(value, dtype=np.float64)
     except (TypeError, ValueError) as error:
         raise InputError(what, value, unit, _allowed(low, high, above, unit)) from error
+    if numbers.size:
+        # Most arrays are good, which their ends tell; a comparison with NaN is false.
+        least, most = numbers.min(), numbers.max()
+        inside = (low is None or least >= low) and (high is None or most <= high)
+        if inside and (above is None or least > above) and -math.inf < least and most < math.inf:
+            return numbers
     bad = np.isinf(numbers)
     if not missing:
         bad |= np.isnan(numbers)

@@ -1,16 +1,16 @@
 """A plan through time: runs, what is set side by side, what a run says, and measured records."""
 
-from heave.simulation.reconcile import Reconciliation, reconcile
-from heave.simulation.run_report import LiftOff, RunReport, busiest, instant, report, shared_edges, stretch
-from heave.simulation.setups import (
+from heave.simulation.comparisons import (
     COMPARISONS,
-    Setup,
+    Variant,
     band_of,
     for_the_bit,
-    set_ups,
+    variants,
     why_not,
     without_drilling,
 )
+from heave.simulation.reconcile import Reconciliation, reconcile
+from heave.simulation.scenario import HAPPENINGS, SOURCES, Happening, MeasuredHeave, Scenario, applies, run
 from heave.simulation.simulate import (
     Event,
     HeaveMotion,
@@ -21,7 +21,15 @@ from heave.simulation.simulate import (
     simulate,
     simulate_seeds,
 )
-from heave.simulation.trial import HAPPENINGS, SOURCES, Happening, MeasuredHeave, Trial, applies, run
+from heave.simulation.statistics import (
+    LiftOff,
+    RunStatistics,
+    busiest,
+    instant,
+    report,
+    shared_edges,
+    stretch,
+)
 
 __all__ = [
     "COMPARISONS",
@@ -33,12 +41,12 @@ __all__ = [
     "LiftOff",
     "MeasuredHeave",
     "Reconciliation",
-    "RunReport",
+    "RunStatistics",
+    "Scenario",
     "SeedsResult",
-    "Setup",
     "SimulationCancelled",
     "SimulationResult",
-    "Trial",
+    "Variant",
     "applies",
     "band_of",
     "busiest",
@@ -48,11 +56,11 @@ __all__ = [
     "regular_wave_heave",
     "report",
     "run",
-    "set_ups",
     "shared_edges",
     "simulate",
     "simulate_seeds",
     "stretch",
+    "variants",
     "why_not",
     "without_drilling",
 ]

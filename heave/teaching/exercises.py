@@ -14,7 +14,7 @@ from heave.errors import InputError
 from heave.formula import Step, Value
 from heave.judging.assessment import assess
 from heave.planning.plan import Plan
-from heave.simulation.setups import for_the_bit
+from heave.simulation.comparisons import for_the_bit
 from heave.teaching.numbers import numbers_of
 from heave.teaching.questions import EXTRA_KINDS, QUESTIONS, Question
 from heave.units import show

@@ -11,7 +11,7 @@ from heave.compensator import GasSpring
 from heave.drill_string import rod_dynamics
 from heave.judging.results import Assessment
 from heave.planning.plan import Plan
-from heave.simulation.setups import ADDED_DELAY, ADDED_GAIN, SHUT
+from heave.simulation.comparisons import ADDED_DELAY, ADDED_GAIN, SHUT
 from heave.units import STANDARD_GRAVITY
 
 REFERENCE_AREA: Final = 0.1

@@ -18,7 +18,7 @@ from heave.judging import assess
 from heave.planning import Plan
 from heave.screens.figures.run_film import film_figure
 from heave.screens.weight_on_bit import runs, watch
-from heave.simulation.setups import COMPARISONS, set_ups, without_drilling
+from heave.simulation.comparisons import COMPARISONS, variants, without_drilling
 from heave.teaching.exercises import exercises_for
 from heave.units import show
 
@@ -112,8 +112,8 @@ def test_two_set_ups_stand_side_by_side(page: AppTest, key: str) -> None:
     by_label(page.selectbox, "Show").set_value(key).run()
     assert not page.exception
     text = words(page)
-    for letter, setup in zip("AB", set_ups(demo_plan(), key), strict=True):
-        assert f"{letter}: {setup.label}" in text
+    for letter, variant in zip("AB", variants(demo_plan(), key), strict=True):
+        assert f"{letter}: {variant.label}" in text
     assert text.count("WOB = W_s − F_cell + F_i") == 2
 
 

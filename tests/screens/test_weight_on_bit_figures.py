@@ -16,20 +16,20 @@ from heave.screens.figures.look import DARK, LIGHT, Look
 from heave.screens.figures.moving_rig import LIFT_SCALE, Frame, Rig, body_shape, fill_shape, vessel_shape
 from heave.screens.figures.run_film import MOST_FRAMES, film_figure
 from heave.screens.figures.sides import PANELS, Side, hook_bases
+from heave.simulation.comparisons import Variant, band_of, variants, without_drilling
 from heave.simulation.reconcile import reconcile
-from heave.simulation.run_report import busiest, report, shared_edges
-from heave.simulation.setups import Setup, band_of, set_ups, without_drilling
-from heave.simulation.trial import Trial, run
+from heave.simulation.scenario import Scenario, run
+from heave.simulation.statistics import busiest, report, shared_edges
 
 LARGEST_FILM = 700_000
 """Most bytes of a film of two set-ups: sent once, then played without the server."""
 
 
-def sides_of(setups: Sequence[Setup], duration: float = 60.0) -> list[Side]:
-    trial = Trial(duration=duration)
+def sides_of(variants: Sequence[Variant], duration: float = 60.0) -> list[Side]:
+    scenario = Scenario(duration=duration)
     return [
-        Side(letter, setup, run(setup, trial), band_of(setup, assess(setup.plan)))
-        for letter, setup in zip("AB", setups, strict=False)
+        Side(letter, variant, run(variant, scenario), band_of(variant, assess(variant.plan)))
+        for letter, variant in zip("AB", variants, strict=False)
     ]
 
 
@@ -37,7 +37,7 @@ def sides_of(setups: Sequence[Setup], duration: float = 60.0) -> list[Side]:
 def pair() -> list[Side]:
     """The demo plan with and without its compensator, in a sea that lifts the bare bit."""
     plan = without_drilling(demo_plan().changed(wob=160e3))
-    return sides_of(set_ups(plan.changed(sea=plan.sea.with_primary(hs=5.0, tp=11.0)), "none"), 120.0)
+    return sides_of(variants(plan.changed(sea=plan.sea.with_primary(hs=5.0, tp=11.0)), "none"), 120.0)
 
 
 def rig(**changes: object) -> Rig:
@@ -166,7 +166,7 @@ def test_sides_differ_by_more_than_colour(pair: list[Side]) -> None:
 
 
 def test_strings_of_different_weight_are_drawn_about_their_means() -> None:
-    heavy = sides_of(set_ups(without_drilling(demo_plan()), "depth"), 30.0)
+    heavy = sides_of(variants(without_drilling(demo_plan()), "depth"), 30.0)
     bases = hook_bases(heavy)
     assert bases == pytest.approx([side.result.hook_load.mean() for side in heavy])
     notes = " ".join(
@@ -192,7 +192,7 @@ def test_oilfield_units_are_in_titles_and_numbers(pair: list[Side]) -> None:
 
 def test_a_drawworks_has_a_film_without_a_cylinder() -> None:
     plan = demo_plan().changed(compensator=demo_compensators()["Demo compensating drawworks"])
-    assert film_figure(sides_of(set_ups(plan, "active"), 30.0), 0, 30, LIGHT).to_dict()["frames"]
+    assert film_figure(sides_of(variants(plan, "active"), 30.0), 0, 30, LIGHT).to_dict()["frames"]
 
 
 def test_seeds_and_record_are_drawn() -> None:

@@ -13,9 +13,9 @@ from heave.files.rigs import demo_plan
 from heave.judging import assess
 from heave.planning.plan import CALIBRATION_RANGE
 from heave.sea import OMEGA
+from heave.simulation.comparisons import Variant
 from heave.simulation.reconcile import SHORTEST_RECORD, reconcile
-from heave.simulation.setups import Setup
-from heave.simulation.trial import MeasuredHeave, Trial, run
+from heave.simulation.scenario import MeasuredHeave, Scenario, run
 
 
 def sine(amplitude: float, period: float, length: float = 1200.0, step: float = 0.5) -> np.ndarray:
@@ -109,11 +109,11 @@ def test_a_record_long_enough_is_taken() -> None:
 
 def test_a_record_can_be_run() -> None:
     record = MeasuredHeave("record", sine(0.5, 10.0), 0.5)
-    result = run(Setup("as planned", demo_plan()), Trial("record", record=record, duration=100.0))
+    result = run(Variant("as planned", demo_plan()), Scenario("record", record=record, duration=100.0))
     assert result.time[-1] == pytest.approx(100.0)
     inside = result.time > 1
     assert result.heave[inside] == pytest.approx(
         0.5 * np.sin(2 * math.pi * result.time[inside] / 10), abs=0.01
     )
-    whole = Trial("record", record=record, duration=3600.0)
+    whole = Scenario("record", record=record, duration=3600.0)
     assert whole.length == pytest.approx(1200.0)

@@ -11,7 +11,7 @@ from heave.judging.results import BitBand
 from heave.screens.figures.look import Chart, Look, figure, scatter
 from heave.screens.figures.sides import Side, side_colour
 from heave.simulation.reconcile import Reconciliation
-from heave.simulation.run_report import RunReport
+from heave.simulation.statistics import RunStatistics
 from heave.units import display_value, unit_of
 
 __all__ = ["overview_figure", "record_figure", "seeds_figure", "share_figure"]
@@ -21,7 +21,7 @@ MOST_POINTS: Final = 1600
 
 
 def share_figure(
-    sides: Sequence[Side], reports: Sequence[RunReport], look: Look, system: str = "metric"
+    sides: Sequence[Side], reports: Sequence[RunStatistics], look: Look, system: str = "metric"
 ) -> Chart:
     """Histogram of weight on bit; A filled, B a dashed outline; the nominal band as lines from top to bottom."""
     unit = unit_of("force", system)
@@ -36,7 +36,7 @@ def share_figure(
                 x=edges,
                 y=heights,
                 mode="lines",
-                name=f"{side.letter} {side.setup.label}",
+                name=f"{side.letter} {side.variant.label}",
                 line={"color": colour, "width": 2, "dash": "solid" if first else "6px,3px"},
                 fill="tozeroy" if first else None,
                 fillcolor=_faint(colour),
@@ -72,7 +72,7 @@ def overview_figure(
                 x=np.round(time / 60, 4),
                 y=np.asarray(force / unit.factor, dtype=np.float32),
                 mode="lines",
-                name=f"{side.letter} {side.setup.label}",
+                name=f"{side.letter} {side.variant.label}",
                 line={"color": side_colour(side.letter, look), "width": 1.2, "dash": dash},
                 hovertemplate=f"%{{y:.4~g}} {unit.symbol}",
             )

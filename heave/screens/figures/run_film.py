@@ -16,7 +16,7 @@ from heave.screens.figures.film_layout import film_layout
 from heave.screens.figures.look import Chart, Look, figure
 from heave.screens.figures.moving_rig import Frame, Rig, body_shape, fill_shape, frame_at, vessel_shape
 from heave.screens.figures.sides import PANELS, Side, hook_bases, side_colour
-from heave.simulation.run_report import stretch
+from heave.simulation.statistics import stretch
 from heave.units import display_value, unit_of
 
 __all__ = ["FILM", "film_figure"]
@@ -86,19 +86,19 @@ def _rigs(sides: Sequence[Side], start: float, end: float) -> list[Rig]:
         rows = slice(*np.searchsorted(side.result.time, [start, end]))
         travel = max(travel, float(np.abs(side.result.heave[rows]).max()))
         fall = max(fall, -float(side.result.hook[rows].min()), -float(side.result.block[rows].min()))
-    room = max([BARE_ROOM, *(side.setup.plan.compensator.stroke or 0.0 for side in sides)])
+    room = max([BARE_ROOM, *(side.variant.plan.compensator.stroke or 0.0 for side in sides)])
     found = []
     for place, side in enumerate(sides):
-        unit = side.setup.plan.compensator
-        shown = side.setup.unit != "no compensator" and not unit.is_drawworks
+        unit = side.variant.plan.compensator
+        shown = side.variant.unit != "no compensator" and not unit.is_drawworks
         found.append(
             Rig(
                 centre=float(place),
                 stroke=unit.stroke if shown else None,
                 room=room,
                 travel=travel,
-                locked=side.setup.unit == "locked",
-                start=side.setup.plan.offsets.start_position,
+                locked=side.variant.unit == "locked",
+                start=side.variant.plan.offsets.start_position,
                 fall=fall,
             )
         )
@@ -161,7 +161,7 @@ def _traces(sides: Sequence[Side], start: float, end: float, look: Look, system:
         for side, base in list(zip(sides, bases, strict=True))[: 1 if name == "heave" and same else None]:
             time, values = stretch(side.result, name, start, end, MOST_POINTS)
             shared = name == "heave" and same
-            label = "heave" if shared else f"{side.letter} {side.setup.label}"
+            label = "heave" if shared else f"{side.letter} {side.variant.label}"
             found.append(
                 {
                     "type": "scatter",

@@ -1,4 +1,4 @@
-"""Sides of a comparison: a set-up with its run, its colour, and the panels that show it."""
+"""Sides of a comparison: a variant with its run, its colour, and the panels that show it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Final
 
 from heave.judging.results import BitBand
 from heave.screens.figures.look import Look
-from heave.simulation.setups import Setup
+from heave.simulation.comparisons import Variant
 from heave.simulation.simulate import SimulationResult
 
 PANELS: Final[tuple[tuple[str, str, str], ...]] = (
@@ -22,10 +22,10 @@ PANELS: Final[tuple[tuple[str, str, str], ...]] = (
 
 @dataclass(frozen=True)
 class Side:
-    """One set-up with its run and the band predicted for it; `letter` is A or B."""
+    """One variant with its run and the band predicted for it; `letter` is A or B."""
 
     letter: str
-    setup: Setup
+    variant: Variant
     result: SimulationResult
     band: BitBand | None
 

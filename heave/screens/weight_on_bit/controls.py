@@ -12,8 +12,8 @@ from heave.fields import parse_number
 from heave.planning import Plan
 from heave.screens import state
 from heave.screens.inputs import plain
-from heave.simulation.setups import COMPARISONS, Setup, why_not
-from heave.simulation.trial import DURATION, HAPPENINGS, SOURCES, Happening, Trial, applies
+from heave.simulation.comparisons import COMPARISONS, Variant, why_not
+from heave.simulation.scenario import DURATION, HAPPENINGS, SOURCES, Happening, Scenario, applies
 from heave.units import display_value, show, stored_value, unit_of
 
 RECORD: Final = "heave record"
@@ -56,7 +56,7 @@ def typed(
 
 
 def comparison(plan: Plan) -> str:
-    """Which set-ups to show; one that this plan cannot have says why and the plan is shown alone."""
+    """Which variants to show; one that this plan cannot have says why and the plan is shown alone."""
     key: str = st.selectbox(
         "Show",
         tuple(COMPARISONS),
@@ -86,7 +86,7 @@ def source() -> str:
     return found
 
 
-def trial(source: str) -> Trial:
+def scenario(source: str) -> Scenario:
     """Heave from `source`, duration, and what happens during the run."""
     row = st.columns(3)
     seed, height, period = 1.0, 3.0, 10.0
@@ -100,7 +100,7 @@ def trial(source: str) -> Trial:
             period = typed("period", "Wave period", 10.0, 2.0, 30.0, "period")
     with row[2 if source == "wave" else 1]:
         minutes = typed("minutes", "Time simulated, min", 5.0, DURATION[0] / 60, DURATION[1] / 60)
-    return Trial(
+    return Scenario(
         source=source,
         seed=int(seed),
         height=height,
@@ -147,13 +147,13 @@ def happenings(duration: float) -> tuple[Happening, ...]:
     return tuple(found)
 
 
-def left_out(setups: tuple[Setup, ...], happening: tuple[Happening, ...]) -> list[str]:
-    """In words, what cannot happen to a set-up."""
+def left_out(variants: tuple[Variant, ...], happening: tuple[Happening, ...]) -> list[str]:
+    """In words, what cannot happen to a variant."""
     return [
-        f"{HAPPENINGS[item.kind]}: does not apply to {setup.label}."
+        f"{HAPPENINGS[item.kind]}: does not apply to {variant.label}."
         for item in happening
-        for setup in setups
-        if not applies(item.kind, setup)
+        for variant in variants
+        if not applies(item.kind, variant)
     ]
 
 

@@ -13,7 +13,7 @@ from heave.screens.rig import uploads
 from heave.screens.weight_on_bit.controls import RECORD
 from heave.screens.weight_on_bit.watch import steps_text
 from heave.simulation.reconcile import Reconciliation, reconcile
-from heave.simulation.trial import MeasuredHeave
+from heave.simulation.scenario import MeasuredHeave
 from heave.units import show, significant
 
 _NOTES = "heave record:notes"

@@ -1,7 +1,7 @@
 """Runs of the weight-on-bit page: what was run is kept, what is running can be watched and stopped.
 
 A run is some megabytes of traces that nothing changes, and its film some hundred kilobytes. They are shared
-as they are by whoever asks for the same frozen set-up and trial; a cache that hands out copies would copy
+as they are by whoever asks for the same frozen variant and scenario; a cache that hands out copies would copy
 them at every redraw, and could not show progress while it fills.
 """
 
@@ -17,9 +17,9 @@ import streamlit as st
 
 from heave.planning import Plan
 from heave.screens import state
-from heave.simulation.setups import Setup
+from heave.simulation.comparisons import Variant
+from heave.simulation.scenario import Scenario, run
 from heave.simulation.simulate import SeedsResult, SimulationResult, simulate_seeds
-from heave.simulation.trial import Trial, run
 
 KEPT: Final = 6
 """Most runs, and most films, kept in the process; ten minutes of one case are about 4 MB."""
@@ -61,20 +61,20 @@ FILMS: Final = Book()
 """Films by what they show."""
 
 
-def results_of(setups: tuple[Setup, ...], trial: Trial) -> tuple[SimulationResult, ...] | None:
-    """The runs of every set-up in a trial, simulated now if they are not kept; None where the user stopped."""
-    keys = [(setup.plan, setup.unit, trial) for setup in setups]
+def results_of(variants: tuple[Variant, ...], scenario: Scenario) -> tuple[SimulationResult, ...] | None:
+    """The runs of every variant in a scenario, simulated now if they are not kept; None where the user stopped."""
+    keys = [(variant.plan, variant.unit, scenario) for variant in variants]
     missing = [place for place, key in enumerate(keys) if key not in _RUNS]
 
     def work(tell: Callable[[float], None]) -> tuple[SimulationResult, ...]:
         found = []
-        for place, (key, setup) in enumerate(zip(keys, setups, strict=True)):
+        for place, (key, variant) in enumerate(zip(keys, variants, strict=True)):
             done = missing.index(place) if place in missing else 0
 
             def told(share: float, done: int = done) -> None:
                 tell((done + share) / max(len(missing), 1))
 
-            found.append(_RUNS.kept(key, partial(run, setup, trial, told)))
+            found.append(_RUNS.kept(key, partial(run, variant, scenario, told)))
         return tuple(found)
 
     if not missing:

@@ -16,9 +16,9 @@ from heave.screens.figures.run_film import FILM, film_figure
 from heave.screens.figures.sides import Side
 from heave.screens.inputs import plain
 from heave.screens.weight_on_bit import controls, runs
-from heave.simulation.run_report import RunReport, busiest, instant, report, shared_edges
-from heave.simulation.setups import band_of, for_the_bit, set_ups, without_drilling
-from heave.simulation.trial import SOURCES, Trial
+from heave.simulation.comparisons import band_of, for_the_bit, variants, without_drilling
+from heave.simulation.scenario import SOURCES, Scenario
+from heave.simulation.statistics import RunStatistics, busiest, instant, report, shared_edges
 from heave.units import show, significant
 
 READING: Final = (
@@ -52,19 +52,19 @@ def watch() -> None:
             key = controls.comparison(plan)
         with right:
             source = controls.source()
-        trial = controls.trial(source)
-    setups = set_ups(plan, key)
-    for words in ([changed] if changed else []) + controls.left_out(setups, trial.happenings):
+        scenario = controls.scenario(source)
+    shown = variants(plan, key)
+    for words in ([changed] if changed else []) + controls.left_out(shown, scenario.happenings):
         st.info(plain(words))
-    found = runs.results_of(setups, trial)
+    found = runs.results_of(shown, scenario)
     if found is None:
         return
     sides = [
-        Side(letter, setup, result, band_of(setup, state.assessed(setup.plan)))
-        for letter, setup, result in zip("AB", setups, found, strict=False)
+        Side(letter, variant, result, band_of(variant, state.assessed(variant.plan)))
+        for letter, variant, result in zip("AB", shown, found, strict=False)
     ]
-    st.caption(echo(sides, trial))
-    start, length = film(sides, trial)
+    st.caption(echo(sides, scenario))
+    start, length = film(sides, scenario)
     edges = shared_edges([side.result for side in sides])
     reports = [report(side.result, side.band, edges) for side in sides]
     whole_run(sides, reports, start, start + length)
@@ -72,49 +72,49 @@ def watch() -> None:
     seeds(plan)
 
 
-def echo(sides: Sequence[Side], trial: Trial) -> str:
+def echo(sides: Sequence[Side], scenario: Scenario) -> str:
     """Every number the run used that is not in the sidebar."""
     system = state.system()
-    what = SOURCES[trial.source]
-    if trial.source == "sea":
-        what += f", seed {trial.seed}"
-    elif trial.source == "wave":
-        height = show(trial.height, "length", system)
-        what += f" of {height} crest to trough, {show(trial.period, 'period', system)}"
-    elif trial.record is not None:
-        what += f" of {trial.record.name}"
-    parts = [f"{side.letter}: {side.setup.label}" for side in sides] if len(sides) > 1 else []
-    parts += [what, f"{trial.length / 60:.4g} min after a lead-in of 1 min"]
-    parts.append(f"WOB {show(sides[0].setup.plan.wob, 'force', system)}")
+    what = SOURCES[scenario.source]
+    if scenario.source == "sea":
+        what += f", seed {scenario.seed}"
+    elif scenario.source == "wave":
+        height = show(scenario.height, "length", system)
+        what += f" of {height} crest to trough, {show(scenario.period, 'period', system)}"
+    elif scenario.record is not None:
+        what += f" of {scenario.record.name}"
+    parts = [f"{side.letter}: {side.variant.label}" for side in sides] if len(sides) > 1 else []
+    parts += [what, f"{scenario.length / 60:.4g} min after a lead-in of 1 min"]
+    parts.append(f"WOB {show(sides[0].variant.plan.wob, 'force', system)}")
     parts += [f"{event.kind} at {event.time:.0f} s" for event in sides[0].result.events[:6]]
     return "Simulated: " + plain(" · ".join(parts))
 
 
-def film(sides: Sequence[Side], trial: Trial) -> tuple[float, float]:
+def film(sides: Sequence[Side], scenario: Scenario) -> tuple[float, float]:
     """The film with its controls; returns the start and the length of the stretch shown [s]."""
     left, right = st.container(key="wob-film").columns([3, 2], vertical_alignment="bottom")
     with right:
-        length = min(controls.stretch_length(), trial.length)
+        length = min(controls.stretch_length(), scenario.length)
     with left:
-        start = controls.stretch_shown(trial.length, busiest([side.result for side in sides], length))
+        start = controls.stretch_shown(scenario.length, busiest([side.result for side in sides], length))
     # Plotly rejects the promise of a film that is paused or scrubbed; nobody waits for it.
     st.html(QUIET, unsafe_allow_javascript=True)
     look, system = every_page.look(), state.system()
-    shown = (tuple(side.setup for side in sides), trial, start, length, look, system)
+    shown = (tuple(side.variant for side in sides), scenario, start, length, look, system)
     st.plotly_chart(
         runs.FILMS.kept(shown, lambda: film_figure(sides, start, length, look, system)),
         key="film",
         config=FILM,
         theme=None,
         alt="Moving drawing and traces of heave, stroke, hook load and weight on bit: "
-        + " against ".join(side.setup.label for side in sides),
+        + " against ".join(side.variant.label for side in sides),
     )
     with st.expander("How to read the drawing"):
         st.markdown(READING)
     return start, length
 
 
-def whole_run(sides: Sequence[Side], reports: Sequence[RunReport], start: float, end: float) -> None:
+def whole_run(sides: Sequence[Side], reports: Sequence[RunStatistics], start: float, end: float) -> None:
     """Table, overview and histogram of the whole run, and every lift-off."""
     system, look = state.system(), every_page.look()
     st.subheader("The whole run")
@@ -142,15 +142,15 @@ def whole_run(sides: Sequence[Side], reports: Sequence[RunReport], start: float,
     if lifts:
         with st.expander(f"Every lift-off, {len(lifts)}"):
             rows = [
-                f"| {side.letter} {plain(side.setup.label)} | {item.start:.1f} s | {item.duration:.2f} s |"
+                f"| {side.letter} {plain(side.variant.label)} | {item.start:.1f} s | {item.duration:.2f} s |"
                 for side, item in lifts[:200]
             ]
             st.markdown("\n".join(["| Run | At | For |", "|---|--:|--:|", *rows]))
 
 
-def table(sides: Sequence[Side], reports: Sequence[RunReport], system: str) -> str:
+def table(sides: Sequence[Side], reports: Sequence[RunStatistics], system: str) -> str:
     """Figures of the runs side by side, as Markdown."""
-    head = [f"{side.letter}: {plain(side.setup.label)}" for side in sides]
+    head = [f"{side.letter}: {plain(side.variant.label)}" for side in sides]
     lines = ["| | " + " | ".join(head) + " |", "|---|" + "--:|" * len(sides)]
 
     def force(value: float) -> str:
@@ -187,7 +187,7 @@ def _band(side: Side, system: str) -> str:
     return f"{show(low, 'force', system)} to {show(high, 'force', system)}"
 
 
-def _lifts(found: RunReport) -> str:
+def _lifts(found: RunStatistics) -> str:
     if not found.lift_offs:
         return "none"
     longest = max(item.duration for item in found.lift_offs)
@@ -195,7 +195,7 @@ def _lifts(found: RunReport) -> str:
 
 
 def _stroke(side: Side, system: str) -> str:
-    if side.setup.unit != "as planned":
+    if side.variant.unit != "as planned":
         return "does not stroke"
     # to the millimetre: what is less is the arithmetic of a unit that does not move
     low, high = (round(float(end), 3) + 0.0 for end in (side.result.stroke.min(), side.result.stroke.max()))
@@ -221,8 +221,8 @@ def equations(sides: Sequence[Side]) -> None:
     for place, side in zip(st.columns(len(sides)), sides, strict=True):
         with place:
             if len(sides) > 1:
-                st.markdown(f"**{side.letter}: {plain(side.setup.label)}**")
-            st.markdown(steps_text(instant(side.result, moment, side.setup.unit), state.system()))
+                st.markdown(f"**{side.letter}: {plain(side.variant.label)}**")
+            st.markdown(steps_text(instant(side.result, moment, side.variant.unit), state.system()))
 
 
 def steps_text(steps: Sequence[Step], system: str) -> str:

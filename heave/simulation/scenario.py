@@ -1,4 +1,4 @@
-"""What a trial run is made of in the driller's terms, and running it for a set-up."""
+"""What a scenario run is made of in the driller's terms, and running it for a variant."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ import numpy.typing as npt
 from heave.compensator.time_domain import EventKind, sampled_heave
 from heave.errors import InputError
 from heave.planning.plan import Plan
-from heave.simulation.setups import Setup, without_drilling
+from heave.simulation.comparisons import Variant, without_drilling
 from heave.simulation.simulate import Event, HeaveMotion, SimulationResult, regular_wave_heave, simulate
 
-__all__ = ["HAPPENINGS", "SOURCES", "Happening", "MeasuredHeave", "Trial", "applies", "run"]
+__all__ = ["HAPPENINGS", "SOURCES", "Happening", "MeasuredHeave", "Scenario", "applies", "run"]
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -24,7 +24,7 @@ SOURCES: Final = {
     "wave": "Regular wave",
     "record": "Measured heave",
 }
-"""Where the heave of a trial comes from, by key."""
+"""Where the heave of a scenario comes from, by key."""
 
 HAPPENINGS: Final[dict[EventKind, str]] = {
     "gas bank shut": "Shut a bank of gas bottles",
@@ -32,10 +32,10 @@ HAPPENINGS: Final[dict[EventKind, str]] = {
     "compensator locked": "Lock the compensator",
     "driller feeds off": "Driller feeds off",
 }
-"""What may be made to happen during a trial."""
+"""What may be made to happen during a scenario."""
 
 DURATION: Final = (30.0, 3600.0)
-"""Shortest and longest trial [s]."""
+"""Shortest and longest scenario [s]."""
 
 
 @dataclass(frozen=True)
@@ -63,8 +63,8 @@ class MeasuredHeave:
 
 
 @dataclass(frozen=True)
-class Trial:
-    """A trial run: where the heave comes from, how long, what happens, and whether hole is made.
+class Scenario:
+    """A scenario run: where the heave comes from, how long, what happens, and whether hole is made.
 
     seed : of the irregular sea; height [m] and period [s] : of the regular wave; record : the measured heave
     duration : [s]; a record runs for its own length if that is shorter
@@ -96,18 +96,18 @@ class Trial:
         return min(self.duration, (len(self.record.position) - 1) * self.record.step)
 
 
-def applies(kind: str, setup: Setup) -> bool:
-    """Whether something of that kind can happen to a set-up.
+def applies(kind: str, variant: Variant) -> bool:
+    """Whether something of that kind can happen to a variant.
 
     Parameters
     ----------
     kind : a key of `HAPPENINGS`
-    setup : the set-up
+    variant : the variant
     """
-    unit, plan = setup.plan.compensator, setup.plan
+    unit, plan = variant.plan.compensator, variant.plan
     if kind == "driller feeds off":
         return True
-    if setup.unit != "as planned":
+    if variant.unit != "as planned":
         return False
     if kind == "active unit lost":
         return plan.active_in_use
@@ -115,17 +115,17 @@ def applies(kind: str, setup: Setup) -> bool:
 
 
 def run(
-    setup: Setup,
-    trial: Trial,
+    variant: Variant,
+    scenario: Scenario,
     progress: Callable[[float], None] | None = None,
     cancel: Callable[[], bool] | None = None,
 ) -> SimulationResult:
-    """Simulate a set-up in a trial; what cannot happen to it is left out.
+    """Simulate a variant in a scenario; what cannot happen to it is left out.
 
     Parameters
     ----------
-    setup : what stands between block and bit
-    trial : heave and events
+    variant : what stands between block and bit
+    scenario : heave and events
     progress : called now and then with the share done, 0 to 1
     cancel : asked now and then; True stops
 
@@ -140,25 +140,25 @@ def run(
     SimulationCancelled
         If `cancel` said so.
     """
-    plan = setup.plan if trial.hole else without_drilling(setup.plan)
+    plan = variant.plan if scenario.hole else without_drilling(variant.plan)
     return simulate(
         plan,
-        trial.length,
-        trial.seed,
-        heave=_heave(plan, trial),
-        events=[_event(plan, item) for item in trial.happenings if applies(item.kind, setup)],
-        unit="as planned" if setup.unit == "as planned" else "no compensator",
+        scenario.length,
+        scenario.seed,
+        heave=_heave(plan, scenario),
+        events=[_event(plan, item) for item in scenario.happenings if applies(item.kind, variant)],
+        unit="as planned" if variant.unit == "as planned" else "no compensator",
         progress=progress,
         cancel=cancel,
     )
 
 
-def _heave(plan: Plan, trial: Trial) -> HeaveMotion | None:
-    if trial.source == "wave":
-        return regular_wave_heave(plan, trial.height, trial.period, trial.duration)
-    if trial.source == "record" and trial.record is not None:
-        last = int(trial.length / trial.record.step) + 1
-        return sampled_heave(trial.record.position[:last], trial.record.step)
+def _heave(plan: Plan, scenario: Scenario) -> HeaveMotion | None:
+    if scenario.source == "wave":
+        return regular_wave_heave(plan, scenario.height, scenario.period, scenario.duration)
+    if scenario.source == "record" and scenario.record is not None:
+        last = int(scenario.length / scenario.record.step) + 1
+        return sampled_heave(scenario.record.position[:last], scenario.record.step)
     return None
 
 

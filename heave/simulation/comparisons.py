@@ -11,7 +11,7 @@ from heave.errors import InputError
 from heave.judging.results import Assessment, BitBand
 from heave.planning.plan import Plan, StaticOffsets
 
-__all__ = ["COMPARISONS", "Setup", "band_of", "for_the_bit", "set_ups", "why_not", "without_drilling"]
+__all__ = ["COMPARISONS", "Variant", "band_of", "for_the_bit", "variants", "why_not", "without_drilling"]
 
 COMPARISONS: Final = {
     "alone": "The plan alone",
@@ -46,7 +46,7 @@ LIGHT_BIT: Final = 0.1
 
 
 @dataclass(frozen=True)
-class Setup:
+class Variant:
     """One thing to simulate: what it is called, the plan, and "as planned", "locked" or "no compensator"."""
 
     label: str
@@ -102,8 +102,8 @@ def why_not(plan: Plan, comparison: str) -> str:
     return ""
 
 
-def set_ups(plan: Plan, comparison: str) -> tuple[Setup, ...]:
-    """The set-ups of one comparison: one, or two to show side by side.
+def variants(plan: Plan, comparison: str) -> tuple[Variant, ...]:
+    """The variants of one comparison: one, or two to show side by side.
 
     Parameters
     ----------
@@ -118,26 +118,26 @@ def set_ups(plan: Plan, comparison: str) -> tuple[Setup, ...]:
     reason = why_not(plan, comparison)
     if reason:
         raise InputError("comparison", COMPARISONS[comparison], None, f"another: {reason}")
-    planned = Setup("as planned", plan)
+    planned = Variant("as planned", plan)
     if comparison == "active":
         return _active(plan)
     if comparison == "depth":
-        return tuple(Setup(f"{length:.0f} m of string", _long(plan, length)) for length in LENGTHS)
+        return tuple(Variant(f"{length:.0f} m of string", _long(plan, length)) for length in LENGTHS)
     unit = plan.compensator
     if comparison == "bottles" and isinstance(unit, GasUnit):
         return (
-            Setup("all bottles open", plan.changed(compensator=_shut(unit, 0.0))),
-            Setup("60 % shut", plan.changed(compensator=_shut(unit, SHUT))),
+            Variant("all bottles open", plan.changed(compensator=_shut(unit, 0.0))),
+            Variant("60 % shut", plan.changed(compensator=_shut(unit, SHUT))),
         )
     if comparison == "none":
-        return planned, Setup("no compensator", plan, "no compensator")
+        return planned, Variant("no compensator", plan, "no compensator")
     if comparison == "locked":
-        return planned, Setup("locked", plan, "locked")
+        return planned, Variant("locked", plan, "locked")
     return (planned,)
 
 
-def band_of(setup: Setup, assessment: Assessment) -> BitBand | None:
-    """The predicted band of weight on bit of a set-up.
+def band_of(variant: Variant, assessment: Assessment) -> BitBand | None:
+    """The predicted band of weight on bit of a variant.
 
     Locked, or with no compensator, the hook moves with the vessel and the bit force swings by the
     locked amplitude; seal friction then plays no part, so low, nominal and high are one. No gas spring
@@ -145,11 +145,11 @@ def band_of(setup: Setup, assessment: Assessment) -> BitBand | None:
 
     Parameters
     ----------
-    setup : what is simulated
-    assessment : of the set-up's plan
+    variant : what is simulated
+    assessment : of the variant's plan
     """
     band = assessment.responses.bit
-    if band is None or setup.unit == "as planned":
+    if band is None or variant.unit == "as planned":
         return band
     locked = band.locked
     return replace(
@@ -169,11 +169,11 @@ def _shut(unit: GasUnit, share: float) -> GasUnit:
     return replace(unit, gas_volume_shut=share * unit.gas_volume)
 
 
-def _active(plan: Plan) -> tuple[Setup, ...]:
+def _active(plan: Plan) -> tuple[Variant, ...]:
     unit = plan.compensator
     if unit.has_active:
         lost = "active part lost" if unit.is_drawworks else "passive, active part lost"
-        return Setup(lost, plan.changed(active=False)), Setup("active", plan.changed(active=True))
+        return Variant(lost, plan.changed(active=False)), Variant("active", plan.changed(active=True))
     added = unit.as_kind(
         ActiveAssisted.kind,
         active_gain=ADDED_GAIN,
@@ -182,8 +182,8 @@ def _active(plan: Plan) -> tuple[Setup, ...]:
         active_velocity_limit=ADDED_SPEED,
     )
     return (
-        Setup("passive", plan),
-        Setup("with an active part (invented)", plan.changed(compensator=added, active=True)),
+        Variant("passive", plan),
+        Variant("with an active part (invented)", plan.changed(compensator=added, active=True)),
     )
 
 

@@ -15,18 +15,18 @@ from heave.errors import InputError
 from heave.files.rigs import demo_compensators, demo_plan
 from heave.judging import Step, assess
 from heave.planning import OPERATIONS, Plan
-from heave.simulation.run_report import busiest, instant, report, shared_edges, stretch
-from heave.simulation.setups import (
+from heave.simulation.comparisons import (
     COMPARISONS,
-    Setup,
+    Variant,
     band_of,
     for_the_bit,
-    set_ups,
+    variants,
     why_not,
     without_drilling,
 )
+from heave.simulation.scenario import DURATION, Happening, MeasuredHeave, Scenario, applies, run
 from heave.simulation.simulate import SimulationCancelled, SimulationResult
-from heave.simulation.trial import DURATION, Happening, MeasuredHeave, Trial, applies, run
+from heave.simulation.statistics import busiest, instant, report, shared_edges, stretch
 
 ACTIVE = "Demo active-assisted unit, 600 klbf"
 DRAWWORKS = "Demo compensating drawworks"
@@ -44,13 +44,13 @@ def rougher() -> Plan:
 
 @pytest.fixture(scope="module")
 def bare() -> SimulationResult:
-    return run(Setup("no compensator", rougher(), "no compensator"), Trial(duration=120.0))
+    return run(Variant("no compensator", rougher(), "no compensator"), Scenario(duration=120.0))
 
 
 @pytest.fixture(scope="module")
 def planned() -> SimulationResult:
     shut = Happening("gas bank shut", 60.0, 0.5)
-    return run(Setup("as planned", demo_plan()), Trial(duration=120.0, happenings=(shut,)))
+    return run(Variant("as planned", demo_plan()), Scenario(duration=120.0, happenings=(shut,)))
 
 
 def value_of(step: Step) -> float:
@@ -70,28 +70,28 @@ def test_every_comparison_runs_or_says_why_not(key: str, unit: str) -> None:
     if why_not(plan, key):
         assert (unit, key) == (DRAWWORKS, "bottles")
         with pytest.raises(InputError, match="no bottles"):
-            set_ups(plan, key)
+            variants(plan, key)
         return
-    found = set_ups(plan, key)
+    found = variants(plan, key)
     assert len(found) == (1 if key == "alone" else 2)
-    assert len({(setup.plan, setup.unit) for setup in found}) == len(found)
-    for setup in found:
-        result = run(setup, Trial(duration=30.0))
+    assert len({(variant.plan, variant.unit) for variant in found}) == len(found)
+    for variant in found:
+        result = run(variant, Scenario(duration=30.0))
         assert np.all(np.isfinite(result.bit_force))
         assert np.all(result.bit_force >= 0)
 
 
 def test_set_ups_change_what_they_say() -> None:
     plan = demo_plan()
-    short, long = set_ups(plan, "depth")
-    assert [setup.plan.string.length for setup in (short, long)] == pytest.approx([3000.0, 8000.0])
-    opened, shut = set_ups(plan, "bottles")
+    short, long = variants(plan, "depth")
+    assert [variant.plan.string.length for variant in (short, long)] == pytest.approx([3000.0, 8000.0])
+    opened, shut = variants(plan, "bottles")
     assert opened.plan.compensator.gas_volume_shut == 0
     ratio = opened.plan.compensator.volume_ratio / shut.plan.compensator.volume_ratio
     assert ratio == pytest.approx(2.5)
-    passive, active = set_ups(with_unit(ACTIVE), "active")
+    passive, active = variants(with_unit(ACTIVE), "active")
     assert (passive.plan.active_in_use, active.plan.active_in_use) == (False, True)
-    added = set_ups(plan, "active")[1]
+    added = variants(plan, "active")[1]
     assert added.plan.active_in_use
     assert "invented" in added.label
 
@@ -123,59 +123,61 @@ def test_a_stiff_set_up_has_the_locked_band() -> None:
     plan = demo_plan()
     found = assess(plan)
     for unit in ("locked", "no compensator"):
-        band = band_of(Setup(unit, plan, unit), found)
+        band = band_of(Variant(unit, plan, unit), found)
         assert band.low == band.nominal == band.high == found.responses.bit.locked
         assert band.span(band.nominal) == pytest.approx((band.wob - band.locked, band.wob + band.locked))
-    assert band_of(Setup("as planned", plan), found) == found.responses.bit
+    assert band_of(Variant("as planned", plan), found) == found.responses.bit
 
 
 def test_the_compensator_softens_the_bit_force() -> None:
-    soft, stiff = (run(setup, Trial(duration=120.0, hole=False)) for setup in set_ups(demo_plan(), "none"))
+    soft, stiff = (
+        run(variant, Scenario(duration=120.0, hole=False)) for variant in variants(demo_plan(), "none")
+    )
     assert np.array_equal(soft.heave, stiff.heave)
     assert soft.bit_force.std() < 0.6 * stiff.bit_force.std()
     assert np.abs(stiff.stroke).max() < 1e-3  # a hook that moves with the vessel, to a millimetre
 
 
 def test_hole_made_eats_stroke_and_a_feed_gives_it_back() -> None:
-    made = run(Setup("as planned", demo_plan()), Trial(duration=120.0, hole=True))
-    not_made = run(Setup("as planned", demo_plan()), Trial(duration=120.0, hole=False))
+    made = run(Variant("as planned", demo_plan()), Scenario(duration=120.0, hole=True))
+    not_made = run(Variant("as planned", demo_plan()), Scenario(duration=120.0, hole=False))
     eaten = (made.stroke - not_made.stroke)[-500:].mean()
     assert eaten == pytest.approx(demo_plan().offsets.penetration_rate * 115, rel=0.1)
-    fed = Trial(duration=180.0, happenings=(Happening("driller feeds off", 100.0),))
-    after = run(Setup("as planned", demo_plan()), fed)
+    fed = Scenario(duration=180.0, happenings=(Happening("driller feeds off", 100.0),))
+    after = run(Variant("as planned", demo_plan()), fed)
     assert after.stroke[-500:].mean() < made.stroke[-500:].mean() + 0.05
 
 
 def test_events_happen_to_what_they_can_happen_to() -> None:
     plan = demo_plan()
-    planned, bare = Setup("as planned", plan), Setup("none", plan, "no compensator")
+    planned, bare = Variant("as planned", plan), Variant("none", plan, "no compensator")
     assert applies("gas bank shut", planned)
     assert not applies("gas bank shut", bare)
-    assert not applies("gas bank shut", Setup("as planned", with_unit(DRAWWORKS)))
+    assert not applies("gas bank shut", Variant("as planned", with_unit(DRAWWORKS)))
     assert not applies("active unit lost", planned)
-    assert applies("active unit lost", Setup("as planned", with_unit(ACTIVE)))
+    assert applies("active unit lost", Variant("as planned", with_unit(ACTIVE)))
     assert applies("driller feeds off", bare)
-    locked = run(planned, Trial(duration=60.0, happenings=(Happening("compensator locked", 30.0),)))
+    locked = run(planned, Scenario(duration=60.0, happenings=(Happening("compensator locked", 30.0),)))
     after = locked.time > 31
     assert np.ptp(locked.stroke[after]) < 1e-3
     assert np.ptp(locked.stroke[~after]) > 0.05
     all_of_them = tuple(Happening(kind, 20.0) for kind in ("gas bank shut", "active unit lost"))
-    assert run(bare, Trial(duration=30.0, happenings=all_of_them)).events == ()
+    assert run(bare, Scenario(duration=30.0, happenings=all_of_them)).events == ()
 
 
 def test_a_regular_wave_is_regular() -> None:
-    result = run(Setup("as planned", demo_plan()), Trial("wave", height=2.0, period=8.0, duration=64.0))
+    result = run(Variant("as planned", demo_plan()), Scenario("wave", height=2.0, period=8.0, duration=64.0))
     assert result.heave[400:] == pytest.approx(result.heave[:-400], abs=1e-4)
 
 
 @pytest.mark.parametrize(
     ("make", "words"),
     [
-        (lambda: Trial("tide"), "heave"),
-        (lambda: Trial("record"), "measured heave"),
-        (lambda: Trial(duration=DURATION[0] - 1), "time simulated"),
-        (lambda: Trial(duration=DURATION[1] + 1), "time simulated"),
-        (lambda: Trial(duration=math.nan), "time simulated"),
+        (lambda: Scenario("tide"), "heave"),
+        (lambda: Scenario("record"), "measured heave"),
+        (lambda: Scenario(duration=DURATION[0] - 1), "time simulated"),
+        (lambda: Scenario(duration=DURATION[1] + 1), "time simulated"),
+        (lambda: Scenario(duration=math.nan), "time simulated"),
         (lambda: Happening("coffee break", 1.0), "event"),
         (lambda: Happening("gas bank shut", 1.0, 1.0), "share"),
         (lambda: Happening("gas bank shut", 1.0, 0.0), "share"),
@@ -184,22 +186,22 @@ def test_a_regular_wave_is_regular() -> None:
 def test_what_cannot_be_tried_is_refused(make: Any, words: str) -> None:
     with pytest.raises(InputError, match=words):
         make()
-    assert Trial(duration=DURATION[0]).length == DURATION[0]
+    assert Scenario(duration=DURATION[0]).length == DURATION[0]
 
 
 def test_trials_can_be_told_apart() -> None:
     record = MeasuredHeave("a", np.zeros(100), 1.0)
-    assert Trial() == Trial()
-    assert len({Trial(), Trial(seed=2), Trial("record", record=record), Trial("wave")}) == 4
+    assert Scenario() == Scenario()
+    assert len({Scenario(), Scenario(seed=2), Scenario("record", record=record), Scenario("wave")}) == 4
 
 
 def test_a_run_can_be_watched_and_stopped() -> None:
     told: list[float] = []
-    run(Setup("as planned", demo_plan()), Trial(duration=60.0), told.append)
+    run(Variant("as planned", demo_plan()), Scenario(duration=60.0), told.append)
     assert told == sorted(told)
     assert told[-1] == 1.0
     with pytest.raises(SimulationCancelled):
-        run(Setup("as planned", demo_plan()), Trial(duration=60.0), cancel=lambda: True)
+        run(Variant("as planned", demo_plan()), Scenario(duration=60.0), cancel=lambda: True)
 
 
 def test_the_report_counts_every_moment_once(bare: SimulationResult) -> None:

@@ -18,7 +18,7 @@ from heave.judging.results import BitBand
 from heave.simulation.simulate import SimulationResult, thinned
 from heave.units import STANDARD_GRAVITY
 
-__all__ = ["LiftOff", "RunReport", "busiest", "instant", "report", "shared_edges", "stretch"]
+__all__ = ["LiftOff", "RunStatistics", "busiest", "instant", "report", "shared_edges", "stretch"]
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -35,7 +35,7 @@ class LiftOff:
 
 
 @dataclass(frozen=True, eq=False)
-class RunReport:
+class RunStatistics:
     """The weight on bit of one run.
 
     edges, shares : of the histogram (nb + 1,) [N] and (nb,), the shares adding to 1
@@ -61,7 +61,7 @@ class RunReport:
     bit_swing: float
 
 
-def report(result: SimulationResult, band: BitBand | None, edges: FloatArray | None = None) -> RunReport:
+def report(result: SimulationResult, band: BitBand | None, edges: FloatArray | None = None) -> RunStatistics:
     """Sum up one run.
 
     Parameters
@@ -82,7 +82,7 @@ def report(result: SimulationResult, band: BitBand | None, edges: FloatArray | N
         for swing in ((band.low, band.nominal, band.high) if band is not None else (0.0, 0.0, 0.0))
     ]
     hook = result.hook_load
-    return RunReport(
+    return RunStatistics(
         edges=edges,
         shares=counts / len(force),
         mean=float(force.mean()),
@@ -173,7 +173,7 @@ def instant(result: SimulationResult, moment: float, unit: str = "as planned") -
     ----------
     result : of `simulate`
     moment : when [s]
-    unit : as in `Setup`; without a working compensator there is no gas in the equations
+    unit : as in `Variant`; without a working compensator there is no gas in the equations
 
     Raises
     ------
