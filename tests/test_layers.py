@@ -9,6 +9,7 @@ teaching on simulation; files on all of these but teaching; rigs on files; scree
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -122,6 +123,43 @@ THEIRS = [
 ]
 
 
+def rests_on() -> dict[str, set[str]]:
+    """What every room imports, as the imports themselves have it."""
+    rooms: dict[str, set[str]] = {}
+    for found in OURS:
+        own, other = room(found.module), room(found.target)
+        rooms.setdefault(own, set())
+        if other != own:
+            rooms[own].add(other)
+            rooms.setdefault(other, set())
+    return rooms
+
+
+def picture() -> str:
+    """The rooms by layer, the highest first, each with what it rests on directly.
+
+    A room stands one layer above the highest it imports; what another of its rooms already rests on is left out.
+    """
+    rooms = rests_on()
+
+    def below(name: str) -> set[str]:
+        return rooms[name].union(*(below(other) for other in rooms[name]))
+
+    def height(name: str) -> int:
+        return 1 + max((height(other) for other in rooms[name]), default=-1)
+
+    lines = []
+    for level in range(max(map(height, rooms)), -1, -1):
+        for name in sorted(name for name in rooms if height(name) == level):
+            direct = {o for o in rooms[name] if not any(o in below(p) for p in rooms[name])}
+            arrow = f"  ->  {', '.join(sorted(direct))}" if direct else ""
+            lines.append(f"{level:>4}  {name:<13}{arrow}".rstrip())
+    return "\n".join(lines)
+
+
+PICTURE = re.compile(r"(?<=<!-- layers -->\n```text\n).*?(?=\n```\n<!-- end of layers -->)", re.DOTALL)
+
+
 def offenders(imports: list[Import]) -> str:
     return "\n".join(str(found) for found in imports)
 
@@ -219,3 +257,14 @@ def test_the_library_is_cheap_to_import(package: str) -> None:
         [sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, timeout=60, check=True
     )
     assert answer.stdout.strip() == "[]"
+
+
+def test_the_guide_shows_the_layers_as_they_are() -> None:
+    shown = PICTURE.search((ROOT / "DEVELOPERS.md").read_text("utf-8"))
+    assert shown is not None
+    assert shown[0] == picture(), "PYTHONPATH=. python tests/test_layers.py draws it anew"
+
+
+if __name__ == "__main__":
+    guide = ROOT / "DEVELOPERS.md"
+    guide.write_text(PICTURE.sub(lambda _: picture(), guide.read_text("utf-8")), "utf-8")

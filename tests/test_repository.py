@@ -213,3 +213,17 @@ def test_style(command: tuple[str, ...]) -> None:
         [sys.executable, "-m", *command], cwd=ROOT, capture_output=True, text=True, timeout=600, check=False
     )
     assert answer.returncode == 0, answer.stdout + answer.stderr
+
+
+HELD_FROM = "02d97f0"
+"""Commits after this one are held to the length of their subject."""
+
+
+def test_subjects_of_commits_are_short() -> None:
+    command = ["git", "-c", f"safe.directory={ROOT}", "-C", str(ROOT), "log", "--format=%s", f"{HELD_FROM}.."]
+    if not ((ROOT / ".git").exists() and shutil.which("git")):
+        pytest.skip("no history beside these files")
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    if done.returncode:
+        pytest.skip("the history here does not go back so far")
+    assert [subject for subject in done.stdout.splitlines() if len(subject) > 72] == []

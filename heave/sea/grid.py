@@ -27,6 +27,8 @@ _GAUSS: Final = np.polynomial.legendre.leggauss(3)
 def cell_widths(omega: FloatArray) -> FloatArray:
     """Width of the cell of each point, so that ∫ S dω ≈ Σ S·width (the trapezoidal rule).
 
+    Source: the trapezoidal rule, by definition.
+
     Parameters
     ----------
     omega : ascending angular frequencies, shape (nω,), at least two [rad/s]
@@ -39,7 +41,7 @@ def cell_widths(omega: FloatArray) -> FloatArray:
 
 
 def cell_edges(omega: FloatArray) -> FloatArray:
-    """Edges of the cells of `cell_widths(omega)`, shape (nω + 1,) [rad/s]."""
+    """Edges of the cells of `cell_widths(omega)`, shape (nω + 1,) [rad/s] (definition)."""
     middles = 0.5 * (omega[1:] + omega[:-1])
     return np.concatenate((omega[:1], middles, omega[-1:]))
 

@@ -36,6 +36,8 @@ def period_ratio(kind: str, gamma: npt.ArrayLike = 1.0) -> FloatArray:
     From the exact moments of the shape. For γ = 1: Tz/Tp = (1.25π)^(−¼), T1/Tp = 1/(1.25^¼ Γ(¾)),
     Te/Tp = Γ(5/4)/1.25^¼.
 
+    Source: the definitions of the periods (DNV-RP-C205, 3.5) put to that shape.
+
     Parameters
     ----------
     kind : 'Tp', 'Tz', 'T1' or 'Te'
@@ -62,6 +64,8 @@ def mean_periods(
     kind: str, shape: str, hs: npt.ArrayLike, tp: npt.ArrayLike, width: float = 0.01
 ) -> FloatArray:
     """Period of a JONSWAP by rule, Torsethaugen, Ochi–Hubble or Gaussian-swell spectrum of given Hs and Tp.
+
+    Source: the definitions of the periods (DNV-RP-C205, 3.5) put to each shape.
 
     Parameters
     ----------
@@ -111,6 +115,8 @@ def peak_period(
     one solution: its Tz first rises with Tp and then falls, so that some values belong to two peak periods and
     are refused.
 
+    Source: `mean_periods`, solved for the peak period.
+
     Parameters
     ----------
     value : the given period [s]
@@ -159,6 +165,8 @@ def peak_periods(
     curve, tabulated between r 3.6 and 5 and exactly proportional outside. Gaussian swell: one curve of Tp,
     tabulated. A peak factor given, or two-parameter: one ratio. A Torsethaugen spectrum is taken with Tp only:
     two of them may share another period.
+
+    Source: `mean_periods`, solved for the peak period.
 
     Parameters
     ----------

@@ -28,6 +28,8 @@ def moment(
 ) -> FloatArray:
     """Spectral moment m_n = ∫ ωⁿ S dω up to the last frequency given.
 
+    Source: the definition (DNV-RP-C205, 3.5).
+
     Parameters
     ----------
     spectrum : density, shape (nω,) or (n, nω) [unit²·s]
@@ -66,12 +68,12 @@ def mean_period(m0: npt.ArrayLike, m2: npt.ArrayLike) -> FloatArray:
 
 
 def significant_single(m0: npt.ArrayLike) -> FloatArray:
-    """Significant single amplitude 2 √m0: mean of the highest third, from mean to peak [unit]."""
+    """Significant single amplitude 2 √m0: mean of the highest third, from mean to peak [unit] (definition)."""
     return 2.0 * np.sqrt(array(m0, "variance", None, low=0.0))
 
 
 def significant_double(m0: npt.ArrayLike) -> FloatArray:
-    """Significant double amplitude 4 √m0: mean of the highest third, crest to trough (Hs) [unit]."""
+    """Significant double amplitude 4 √m0: mean of the highest third, crest to trough (Hs) [unit] (definition)."""
     return 4.0 * np.sqrt(array(m0, "variance", None, low=0.0))
 
 
@@ -127,6 +129,8 @@ def level_exceeded(m0: npt.ArrayLike, cycles: npt.ArrayLike, probability: npt.Ar
     From P = 1 − exp(−N exp(−x²/2m0)), crossings taken as independent (Poisson). With p = 0.632 it is the
     most probable maximum.
 
+    Source: DNV-RP-C205, 3.5 (Rayleigh-distributed peaks), with crossings counted as Poisson events.
+
     Parameters
     ----------
     m0 : variance, scalar or (n,), from 0 [unit²]
@@ -177,6 +181,8 @@ def upcrossing_rate(level: npt.ArrayLike, m0: npt.ArrayLike, m2: npt.ArrayLike) 
 
 def exceedance_probability(rate: npt.ArrayLike, duration: npt.ArrayLike) -> FloatArray:
     """Probability of at least one up-crossing in an exposure, 1 − exp(−ν T) (Poisson crossings).
+
+    Source: the Poisson distribution of rare events (Ochi, Ocean Waves, 1998).
 
     Parameters
     ----------

@@ -168,6 +168,8 @@ def ochi_hubble(omega: npt.ArrayLike, hs: npt.ArrayLike) -> FloatArray:
     S(ω) = ¼ Σ [((4λ+1)/4) ω_m⁴]^λ / Γ(λ) · H_j² ω^−(4λ+1) exp[−((4λ+1)/4)(ω_m/ω)⁴], with the parts of
     `ochi_hubble_parts`; λ = 1 is the two-parameter shape.
 
+    Source: Ochi and Hubble, Coastal Engineering 1976, from memory.
+
     Parameters
     ----------
     omega : angular frequencies, shape (nω,) [rad/s]

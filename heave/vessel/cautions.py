@@ -25,6 +25,8 @@ def response_warnings(vessel: Vessel, heading: float, state: SeaState) -> tuple[
     A response table is judged with its last value held above its range, so that a table cut off
     too early cannot hide what it lacks.
 
+    Source: the share that may lie outside a table is common practice.
+
     Parameters
     ----------
     vessel : the vessel

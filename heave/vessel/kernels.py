@@ -32,6 +32,8 @@ def relative_heading(vessel_heading: FloatArray | float, direction_from: FloatAr
 
     180 is a head sea, 0 a following sea, 90 a sea that travels to port.
 
+    Source: a convention of the planner, by definition.
+
     Parameters
     ----------
     vessel_heading : compass heading of the bow, scalar or (n,) [deg]

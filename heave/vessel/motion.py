@@ -51,6 +51,8 @@ def hoist_transfer(
 
     x is the hoist's distance forward of the reference point of the response and y its distance to port.
 
+    Source: a rigid body with small rotations, by definition.
+
     Parameters
     ----------
     vessel : the vessel
@@ -80,6 +82,8 @@ def hoist_spectrum(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch)
 
     Squared responses come from a table at whole degrees of relative heading, linear between them. For a
     semisubmersible the viscous damping of each sea is found first (see `viscous.damped_response`).
+
+    Source: linear superposition (St. Denis and Pierson 1953, from memory).
 
     Parameters
     ----------
@@ -122,6 +126,8 @@ class HoistBlock(NamedTuple):
 
 def hoist_blocks(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -> Iterator[HoistBlock]:
     """The spectra of `hoist_spectrum` block by block, in memory that stays in the processor's cache.
+
+    Source: as `hoist_spectrum`.
 
     Parameters
     ----------
@@ -182,6 +188,8 @@ def hoist_moments(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) 
 
     m6 has a meaning because the response itself fades out well below the last frequency of the grid.
 
+    Source: definition of the moments.
+
     Parameters
     ----------
     vessel : the vessel
@@ -202,6 +210,8 @@ def motion_statistics(
     vessel: Vessel, heading: FloatArray | float, batch: SeaBatch, exposure: float, risk: float
 ) -> MotionStatistics:
     """Statistics of heave, velocity and acceleration at the hoist in each of n seas.
+
+    Source: as `amplitude_statistics`.
 
     Parameters
     ----------

@@ -21,6 +21,8 @@ _RADIATED_HEADINGS: Final = 5.0
 def heave_natural_period(mass: float, added_mass: float, stiffness: float) -> float:
     """Undamped natural heave period 2π√((M + A33)/C33).
 
+    Source: one degree of freedom without damping, by definition.
+
     Parameters
     ----------
     mass : mass of the vessel, above 0 [kg]

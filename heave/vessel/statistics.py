@@ -81,6 +81,8 @@ def statistics_from_moments(
 
     Velocity has variance m2 and period 2π√(m2/m4), acceleration m4 and 2π√(m4/m6).
 
+    Source: moments of a rate are those of the motion two orders on, by definition.
+
     Parameters
     ----------
     m0, m2, m4, m6 : moments, each of shape (n,) [m², m²/s², m²/s⁴, m²/s⁶]
@@ -108,6 +110,8 @@ def amplitude_statistics(m0: FloatArray, m2: FloatArray, exposure: float, risk: 
 
     Mean period 2π√(m0/m2), N cycles in the exposure, most probable maximum √(2m0 ln N), level exceeded with
     probability p √(2m0 ln(N/−ln(1 − p))); see `sea.statistics`.
+
+    Source: as the functions of `sea.statistics` name it.
 
     Parameters
     ----------
