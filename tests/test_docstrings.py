@@ -140,3 +140,37 @@ def test_method_is_documented(name: str) -> None:
 @pytest.mark.parametrize("name", sorted(PROPERTIES))
 def test_property_is_documented(name: str) -> None:
     assert inspect.getdoc(PROPERTIES[name])
+
+
+SOURCED = (
+    "heave.drill_string.pipes",
+    "heave.drill_string.rod",
+    "heave.drill_string.sections",
+    "heave.compensator.device",
+    "heave.compensator.gas_spring",
+    "heave.compensator.setting",
+)
+"""Modules whose every public formula says where it comes from, or that it is a definition or a habit."""
+
+SOURCE = re.compile(r"API RP|API Spec|definition|common practice|from memory|gas law|Source:|see `\w+`", re.I)
+
+NO_FORMULA = {"of", "as_kind", "is_drawworks", "has_active", "from_pressure"}
+"""They make or name a unit and compute nothing."""
+
+
+def sourced_names() -> list[str]:
+    """Functions, methods and properties of the modules that are held to name a source."""
+    every = {**FUNCTIONS, **METHODS, **PROPERTIES}
+    return sorted(
+        name
+        for name in every
+        if any(name.startswith(f"{module}.") for module in SOURCED) and name.split(".")[-1] not in NO_FORMULA
+    )
+
+
+@pytest.mark.parametrize("name", sourced_names())
+def test_a_formula_names_its_source(name: str) -> None:
+    thing = {**FUNCTIONS, **METHODS, **PROPERTIES}[name]
+    owner = CLASSES.get(name.rpartition(".")[0])
+    spoken = " ".join((inspect.getdoc(thing) or "", (owner.__doc__ or "") if owner else ""))
+    assert SOURCE.search(spoken)

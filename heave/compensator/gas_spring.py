@@ -30,7 +30,7 @@ VOLUME_RATIO: Final = Quantity("gas volume over swept volume", "number", above=1
 
 @dataclass(frozen=True)
 class GasSpring:
-    """A cylinder on a closed gas volume, P Vⁿ constant on absolute pressure.
+    """A cylinder on a closed gas volume, P Vⁿ constant on absolute pressure (polytropic gas law).
 
     x is hook travel relative to the vessel from where the force is `force`; + compresses the gas
     (the vessel rises). V = V0 − A_e x, φ = V0/(A_e S).
@@ -136,7 +136,7 @@ class GasSpring:
 def volume_ratio_for_variation(delta: float, index: float) -> float:
     """Gas volume ratio that lets the load rise by the fraction δ at half stroke.
 
-    φ = 0.5/[1 − (1+δ)^(−1/n)], from (1 − 1/(2φ))⁻ⁿ = 1 + δ.
+    φ = 0.5/[1 − (1+δ)^(−1/n)], from (1 − 1/(2φ))⁻ⁿ = 1 + δ, the polytropic gas law at half stroke.
 
     Parameters
     ----------
@@ -158,7 +158,7 @@ def stick_amplitude(friction_fraction: float, period: float) -> float:
     """Largest heave at which a passive unit does not stroke off bottom, μ g/ω² [m].
 
     The load follows the vessel while the force to accelerate it, M ω² a, stays below the friction
-    μ M g.
+    μ M g. Source: Coulomb friction on a mass in harmonic motion (Den Hartog, Mechanical Vibrations).
 
     Parameters
     ----------

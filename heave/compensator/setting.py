@@ -54,7 +54,7 @@ class Setting(_Asked):
 
     @property
     def wob_uncertainty(self) -> float:
-        """Weight on bit the pressure gauge cannot see, ± the friction force [N]."""
+        """Weight on bit the pressure gauge cannot see, ± the friction force [N]: definition."""
         return self.friction_force
 
 
@@ -163,6 +163,7 @@ def load_curve(
 ) -> LoadCurve:
     """Load over the whole stroke with friction: gas load ± F_f.
 
+    Source: polytropic gas law with Coulomb friction (see `GasSpring`).
     While the vessel rises the gas is compressed and friction adds to the load on the hook; while it
     falls friction takes away. The loop encloses 4 F_f X over a cycle of single amplitude X.
 

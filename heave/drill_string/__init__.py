@@ -16,11 +16,12 @@ from heave.drill_string.rod import (
     first_on_bottom_period,
     rod_dynamics,
 )
-from heave.drill_string.sections import DrillString, Section, SectionTension
+from heave.drill_string.sections import HOOKLOAD, DrillString, Section, SectionTension
 
 __all__ = [
     "GRADES",
     "HEAVY_WEIGHT_CHOICES",
+    "HOOKLOAD",
     "LOSS_FACTOR",
     "PIPE_CHOICES",
     "PIPE_CLASSES",

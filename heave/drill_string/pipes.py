@@ -122,6 +122,8 @@ def heavy_weight(
 ) -> Section:
     """A section of heavy-weight pipe from the table; sizes in `HEAVY_WEIGHT_CHOICES`.
 
+    Sizes and weights as API RP 7G lists them; the yield strength is from memory.
+
     Parameters
     ----------
     size : such as "5 in"

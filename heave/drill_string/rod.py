@@ -44,7 +44,9 @@ _PRECISION: Final = 1e-11
 class RodDynamics:
     """Transfer matrix of the string over `omega` [rad/s], (nω,): u_top = a u + b N, N_top = c u + d N.
 
-    The quotients below have poles at the string's resonances; a and b, the quantities they divide
+    Source: exact solution of the wave equation of uniform rods in series (Clough and Penzien, Dynamics of
+    Structures, distributed-parameter systems); see the head of the module. The quotients below have poles
+    at the string's resonances; a and b, the quantities they divide
     by, do not, and serve where a pole would be hit.
     """
 
@@ -83,6 +85,9 @@ class RodDynamics:
 
 def rod_dynamics(string: DrillString, omega: npt.ArrayLike, loss_factor: float = 0.0) -> RodDynamics:
     """Transfer matrix of the string over frequency, exact for tapered strings and at ω = 0.
+
+    Source: the wave equation of uniform rods in series (Clough and Penzien, Dynamics of Structures,
+    distributed-parameter systems); E(1 + iη) is the usual structural damping.
 
     Parameters
     ----------
@@ -124,14 +129,23 @@ def rod_dynamics(string: DrillString, omega: npt.ArrayLike, loss_factor: float =
 
 
 def first_free_fixed_period(string: DrillString) -> float:
-    """Longest natural period of the string held at the top with the bit free; uniform 4L/c [s]."""
+    """Longest natural period of the string held at the top with the bit free; uniform 4L/c [s].
+
+    Source: rod fixed at one end and free at the other (Rao, Mechanical Vibrations, longitudinal vibration
+    of bars), in the tapered form a = 0 of `RodDynamics`.
+
+    Parameters
+    ----------
+    string : the string
+    """
     return _first_period(string, lambda rod, omega: rod.a.real)
 
 
 def first_on_bottom_period(string: DrillString, moving_mass: float, spring_stiffness: float) -> float:
     """Longest natural period with the bit held and the hook on the compensator spring [s].
 
-    Solves EAκ cot κL = ω² m_h − k_c in the tapered form d/b = ω² m_h − k_c.
+    Solves EAκ cot κL = ω² m_h − k_c in the tapered form d/b = ω² m_h − k_c. Source: rod with a mass and a
+    spring at its end (Rao, Mechanical Vibrations, longitudinal vibration of bars).
 
     Parameters
     ----------

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from heave.errors import InputError
-from heave.fields import quantity, text, validate
+from heave.fields import Quantity, quantity, text, validate
 from heave.units import STANDARD_GRAVITY
 
 STEEL_DENSITY: Final = 7850.0
@@ -20,6 +20,12 @@ STEEL_MODULUS: Final = 206.8e9
 LIGHTEST_TUBE: Final = 2600.0
 """Least density of pipe metal believed [kg/m³], a little under aluminium; catches mass in wrong units."""
 
+HOOKLOAD: Final = Quantity("Hookload off bottom", "force", low=1e3, high=2e7)
+"""What a hook may carry; a string heavier than that is refused."""
+
+LENGTH: Final = Quantity("section length", "length", low=0.1, high=15_000.0)
+"""Of one section, and of all together."""
+
 MAX_SECTIONS: Final = 60
 """Most sections one string may have."""
 
@@ -30,11 +36,12 @@ class Section:
 
     `linear_mass` is the mass in air with tool joints [kg/m]. `tensile_area` is the area that carries
     tension [m²] when it is less than the area of the new tube, as for worn pipe; None means the whole
-    tube. Stiffness always uses the whole tube.
+    tube. Stiffness always uses the whole tube. What follows from these is Hooke's law or a definition;
+    areas and capacities are those of API RP 7G.
     """
 
     name: str = text("section")
-    length: float = quantity("section length", "length", above=0.0, high=15_000.0)
+    length: float = LENGTH.field()
     outer_diameter: float = quantity("outside diameter", "diameter", low=0.02, high=0.6)
     inner_diameter: float = quantity("inside diameter", "diameter", low=0.0, high=0.6)
     linear_mass: float = quantity(
@@ -45,7 +52,7 @@ class Section:
         "area in tension",
         "area",
         default=None,
-        above=0.0,
+        low=1e-5,
         high=0.3,
         optional=True,
         help="Left empty, the new tube. Give the worn area for used pipe.",
@@ -117,7 +124,8 @@ class DrillString:
     """A drill string, sections listed from the top down, hanging in mud.
 
     `handling_mass` is the top drive and other gear between compensator and string, in air [kg].
-    `drag` is the allowance added to the hookload when pulling [N].
+    `drag` is the allowance added to the hookload when pulling [N]. Buoyancy and tension as in API RP 7G;
+    sums over the sections are definitions.
     """
 
     sections: tuple[Section, ...]
@@ -150,6 +158,8 @@ class DrillString:
             raise InputError(
                 "mud density", self.mud_density, "kg/m³", f"below the steel's {self.steel_density:g} kg/m³"
             )
+        replace(LENGTH, label="length of the string").check(self.length)
+        replace(HOOKLOAD, label="hookload of the string").check(self.hookload)
 
     @property
     def length(self) -> float:

@@ -205,8 +205,8 @@ def _options(hint: Any) -> tuple[Any, ...]:
     # From Python 3.12 on NumPy's NDArray is a named alias: what it stands for is its origin's value.
     hint = getattr(typing.get_origin(hint), "__value__", hint)
     if typing.get_origin(hint) in (typing.Union, types.UnionType):
-        return typing.get_args(hint)
-    # Which of its words a text may be is told by the field itself.
+        return tuple(option for part in typing.get_args(hint) for option in _options(part))
+    # Words from a list are text to the file; the object itself refuses what is not on its list.
     return (str,) if typing.get_origin(hint) is typing.Literal else (hint,)
 
 

@@ -3,35 +3,50 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal, get_args
 
 from heave import fields
 from heave.errors import InputError
+
+OperationKey = Literal["drilling", "coring", "tripping", "casing", "landing", "wireline", "fixed", "waiting"]
+"""The kinds of operation."""
+
+StringState = Literal["on bottom", "free", "fixed at the seabed"]
+"""What the lower end of the string does."""
+
+UnitState = Literal["working", "locked"]
+"""What the compensator does."""
+
+Condition = Literal["on bottom", "free", "locked on bottom", "locked free"]
+"""The mechanical condition a response is computed for."""
+
+HeaveBasis = Literal["significant, double amplitude", "level at the chosen risk, double amplitude"]
+"""How a rig's heave limit may be meant; procedures differ, so the plan says which."""
 
 
 @dataclass(frozen=True)
 class OperationKind:
     """What one kind of operation asks of the planner.
 
-    `string` is 'on bottom', 'free' or 'fixed at the seabed'; `compensator` is 'working' or 'locked';
     `needs` names the limits without which the operation cannot be judged.
     """
 
-    key: str
+    key: OperationKey
     label: str
-    string: str
-    compensator: str
+    string: StringState
+    compensator: UnitState
     needs: tuple[str, ...]
     about: str
 
     @property
-    def condition(self) -> str:
+    def condition(self) -> Condition:
         """The mechanical condition the linear response is computed for."""
-        where = "free" if self.string == "free" else "on bottom"
-        return where if self.compensator == "working" else f"locked {where}"
+        if self.compensator == "working":
+            return "free" if self.string == "free" else "on bottom"
+        return "locked free" if self.string == "free" else "locked on bottom"
 
 
-OPERATIONS: Final[dict[str, OperationKind]] = {
+OPERATIONS: Final[dict[OperationKey, OperationKind]] = {
     kind.key: kind
     for kind in (
         OperationKind(
@@ -102,8 +117,7 @@ OPERATIONS: Final[dict[str, OperationKind]] = {
 }
 """The kinds of operation by key."""
 
-HEAVE_BASES: Final = ("significant, double amplitude", "level at the chosen risk, double amplitude")
-"""How a rig's heave limit may be meant; procedures differ, so the plan says which."""
+HEAVE_BASES: Final[tuple[HeaveBasis, ...]] = get_args(HeaveBasis)
 
 LIMIT_FIELDS: Final = (
     "wob_low",
@@ -120,12 +134,12 @@ LIMIT_FIELDS: Final = (
 class Operation:
     """An operation in the plan: its kind, how long it takes and the limits the rig's procedures set."""
 
-    kind: str = fields.choice("Operation", tuple(OPERATIONS), default="drilling")
+    kind: OperationKey = fields.choice("Operation", tuple(OPERATIONS), default="drilling")
     duration: float = fields.quantity(
         "Planned duration",
         "duration",
         default=6 * 3600.0,
-        above=0.0,
+        low=60.0,
         high=60 * 86400.0,
         help="Planned time for the operation, without contingency.",
     )
@@ -142,7 +156,7 @@ class Operation:
         "Highest WOB allowed",
         "force",
         default=None,
-        above=0.0,
+        low=1e3,
         high=5e6,
         optional=True,
         help="From the drilling programme or the bit's rating. Empty: not checked.",
@@ -151,12 +165,12 @@ class Operation:
         "Heave limit of the rig's procedures",
         "length",
         default=None,
-        above=0.0,
+        low=0.01,
         high=30.0,
         optional=True,
         help="The rig's own number for this operation; there is no open standard for it.",
     )
-    heave_basis: str = fields.choice(
+    heave_basis: HeaveBasis = fields.choice(
         "Heave limit is meant as",
         HEAVE_BASES,
         default=HEAVE_BASES[0],
@@ -166,7 +180,7 @@ class Operation:
         "Residual motion limit",
         "length",
         default=None,
-        above=0.0,
+        low=0.001,
         high=20.0,
         optional=True,
         help="Largest motion left below the compensator, single amplitude at the chosen risk.",
@@ -175,7 +189,7 @@ class Operation:
         "Residual velocity limit",
         "speed",
         default=None,
-        above=0.0,
+        low=0.001,
         high=20.0,
         optional=True,
         help="Largest speed left below the compensator (landing speed), at the chosen risk.",
@@ -184,7 +198,7 @@ class Operation:
         "Stroke-out rate limit",
         "rate",
         default=None,
-        above=0.0,
+        low=1e-7,
         high=1.0,
         optional=True,
         help="How often the unit may reach either end. Empty: the rate is shown but not judged.",

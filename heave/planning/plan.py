@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from heave import fields
-from heave.compensator import Compensator
-from heave.drill_string import LOSS_FACTOR, DrillString
+from heave.compensator import Compensator, GasUnit
+from heave.drill_string import HOOKLOAD, LOSS_FACTOR, DrillString
 from heave.errors import InputError
 from heave.planning.campaign import Campaign
 from heave.planning.operations import Operation
@@ -24,6 +24,9 @@ MODEL_DATE: Final = "2026-11-25"
 
 CALIBRATION_RANGE: Final = (0.5, 1.5)
 """Bounds of the heave calibration: a record further off than this says that something is wrong, not how much."""
+
+LEAST_HANGING: Final = 1000.0
+"""Least part of the hookload that a weight on bit leaves on the hook [N]."""
 
 LARGEST_OFFSET: Final = 0.2
 """Largest vessel offset over water depth for which the small-angle path length holds (1 % of it at 0.2)."""
@@ -149,12 +152,8 @@ class Plan:
         "Weight on bit", "force", low=0.0, high=2e6, help="Set by the driller; 0 when off bottom."
     )
     offsets: StaticOffsets = StaticOffsets()
-    hookload_entered: float | None = fields.quantity(
-        "Hookload off bottom",
-        "force",
+    hookload_entered: float | None = HOOKLOAD.field(
         default=None,
-        above=0.0,
-        high=2e7,
         optional=True,
         help="String in mud plus the gear below the compensator. Empty: computed from the string.",
     )
@@ -173,7 +172,7 @@ class Plan:
         "Accepted risk",
         "fraction",
         default=0.01,
-        above=0.0,
+        low=1e-6,
         high=0.632,
         help="Chance that the extreme used is exceeded once in the exposure.",
     )
@@ -225,8 +224,35 @@ class Plan:
             given = getattr(self, attribute)
             if not isinstance(given, kind):
                 raise InputError(attribute, given, None, f"a {kind.__name__}")
-        if self.on_bottom and self.wob >= self.hookload:
-            raise InputError("Weight on bit", self.wob, "N", f"less than the hookload, {self.hookload:g} N")
+        self._check_combinations()
+
+    def _check_combinations(self) -> None:
+        """Refuse what each part allows and the parts together do not."""
+        gear = self.string.handling_weight
+        if self.hookload < gear:
+            raise InputError(
+                "Hookload off bottom",
+                self.hookload,
+                "N",
+                f"from {gear:g} N, what the top drive and handling gear alone weigh",
+            )
+        if self.on_bottom and self.hookload - self.wob < LEAST_HANGING:
+            raise InputError(
+                "Weight on bit",
+                self.wob,
+                "N",
+                f"less than the hookload, {self.hookload:g} N, by {LEAST_HANGING:g} N or more",
+            )
+        unit = self.compensator
+        loose = isinstance(unit, GasUnit) and unit.friction_fraction == 0 and unit.hydraulic_loss == 0
+        if loose and self.operation.about.condition == "free":
+            raise InputError(
+                "seal friction over load",
+                0.0,
+                None,
+                f"above 0, or a hydraulic loss above 0 N·s²/m², for {self.operation.about.label}: "
+                "undamped, a unit off bottom has no largest motion",
+            )
         self.offsets.set_down(self.sea.depth)
         stroke = self.compensator.stroke
         if stroke is not None and abs(self.offsets.start_position) > stroke / 2:

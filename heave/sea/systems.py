@@ -29,6 +29,9 @@ from heave.sea.spreading import EXPONENT_RANGE, SPREADING_KINDS
 from heave.sea.two_peak import TORSETHAUGEN_LONGEST
 from heave.units import STANDARD_GRAVITY
 
+LEAST_HS: Final = 0.001
+"""Lowest sea that is one [m]: below a millimetre logarithms of the density overflow."""
+
 FITTED_TO: Final = {
     "torsethaugen": "the Norwegian continental shelf",
     "ochi-hubble": "the North Atlantic",
@@ -47,7 +50,7 @@ class WaveSystem:
     """
 
     hs: float = quantity(
-        "Significant wave height", "length", above=0.0, high=MAX_HS, help="Hs = 4 √m0, crest to trough."
+        "Significant wave height", "length", low=LEAST_HS, high=MAX_HS, help="Hs = 4 √m0, crest to trough."
     )
     period: float | None = quantity(
         "Wave period",

@@ -144,7 +144,7 @@ BROKEN = [
     (_change("plan", "compensator", "kind", to="magnetic"), "magnetic"),
     (_change("plan", "compensator", "stroke_m", to=None), "stroke"),
     (_drop("plan", "compensator", "stroke_m"), "stroke"),
-    (_drop("plan", "compensator", "name"), "name"),
+    (_drop("plan", "compensator", "name"), "plan.compensator.*compensator: None"),
     (_drop("plan", "compensator", "kind"), "kind"),
     (_change("plan", "compensator", "lines", to=12), "lines strung.*in-line"),
     (_change("plan", "compensator", "friction_fraction", to=None), "friction"),
