@@ -149,10 +149,23 @@ SOURCED = (
     "heave.compensator.device",
     "heave.compensator.gas_spring",
     "heave.compensator.setting",
+    "heave.sea.spectra",
+    "heave.sea.two_peak",
+    "heave.sea.periods",
+    "heave.sea.statistics",
+    "heave.sea.spreading",
+    "heave.sea.dispersion",
+    "heave.sea.grid",
+    "heave.vessel.box",
+    "heave.vessel.motion",
+    "heave.vessel.statistics",
+    "heave.vessel.kernels",
 )
 """Modules whose every public formula says where it comes from, or that it is a definition or a habit."""
 
-SOURCE = re.compile(r"API RP|API Spec|definition|common practice|from memory|gas law|Source:|see `\w+`", re.I)
+SOURCE = re.compile(
+    r"API RP|API Spec|definition|common practice|from memory|gas law|Sources?:|DNV-RP|see `\w+`", re.I
+)
 
 NO_FORMULA = {"of", "as_kind", "is_drawworks", "has_active", "from_pressure"}
 """They make or name a unit and compute nothing."""

@@ -19,6 +19,8 @@ SHORTEST_EXPOSURE: Final = 60.0
 class AmplitudeStatistics:
     """Statistics of one Gaussian quantity over an exposure, each of shape (n,); amplitudes are single.
 
+    Definitions are those of `sea.statistics`.
+
     sigma : standard deviation [unit]
     period : mean zero-crossing period [s], NaN where nothing moves
     cycles : number of cycles in the exposure [-]
@@ -45,7 +47,10 @@ class AmplitudeStatistics:
 
 @dataclass(frozen=True, eq=False)
 class MotionStatistics:
-    """Heave [m], velocity [m/s] and acceleration [m/s²] at the hoist over an exposure [s] at a risk [-]."""
+    """Heave [m], velocity [m/s] and acceleration [m/s²] at the hoist over an exposure [s] at a risk [-].
+
+    Definitions are those of `sea.statistics`.
+    """
 
     heave: AmplitudeStatistics
     velocity: AmplitudeStatistics

@@ -17,7 +17,7 @@ from heave.errors import InputError
 from heave.fields import Quantity
 from heave.files.rigs import demo_compensators, demo_vessels
 from heave.planning import OPERATIONS, Operation, Plan
-from heave.planning.equipment import closed_form_vessels
+from heave.planning.rig import closed_form_vessels
 from heave.sea import SeaState, WaveSystem
 
 Path = tuple[str | int, ...]

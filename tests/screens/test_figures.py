@@ -21,7 +21,7 @@ from hypothesis import strategies as st
 from heave.files.rigs import demo_plan
 from heave.judging import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check, StrokeBudget, assess
 from heave.judging.checks import utilisation_state
-from heave.planning.equipment import closed_form_vessels, load_over_stroke, response_curves
+from heave.planning.rig import closed_form_vessels, load_over_stroke, response_curves
 from heave.screens import figures
 from heave.screens.figures.bit_band import round_step
 from heave.screens.figures.look import DARK, FILLS, LIGHT, Chart, Look, look_for, mark_paths, spread

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from heave.planning.equipment import load_over_stroke
+from heave.planning.rig import load_over_stroke
 from heave.screens import every_page, figures, state
 from heave.screens.check import remedies, tiles, verdict, working
 

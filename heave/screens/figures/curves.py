@@ -8,7 +8,7 @@ import numpy as np
 
 from heave.judging.checks import OVER, WITHIN
 from heave.judging.results import FloatArray, StrokeBudget
-from heave.planning.equipment import LoadCurve, ResponseCurves
+from heave.planning.rig import LoadCurve, ResponseCurves
 from heave.screens.figures.look import Chart, Look, figure, scatter
 from heave.units import display_value, significant, unit_of
 

@@ -11,7 +11,7 @@ import streamlit as st
 from heave import fields
 from heave.errors import InputError
 from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
-from heave.planning import Plan, equipment
+from heave.planning import Plan, rig
 from heave.screens import every_page, figures, state
 from heave.screens.inputs import all_fields, folded, plain
 from heave.screens.rig import uploads
@@ -55,8 +55,8 @@ _SECTION: Final = (
 
 def vessel() -> None:
     """Vessel: from the library, from a response file, hoist position, and its response as a figure."""
-    library = {**demo_vessels(), **equipment.closed_form_vessels()}
-    _library("vessel", library, equipment.with_vessel)
+    library = {**demo_vessels(), **rig.closed_form_vessels()}
+    _library("vessel", library, rig.with_vessel)
     plan = state.plan()
     all_fields(("vessel",), ("name", "length", "hoist_x", "hoist_y"), 4)
     response = plan.vessel.response
@@ -66,7 +66,7 @@ def vessel() -> None:
         all_fields(("vessel", "response"), tuple(described), 4)
     if plan.vessel.provenance:
         st.caption(plain(f"Response: {plan.vessel.provenance}"))
-    curves = equipment.response_curves(plan.vessel)
+    curves = rig.response_curves(plan.vessel)
     if curves is None:
         st.caption(
             "The response of this hull depends on the sea, through its viscous damping: see the check page."
@@ -84,7 +84,7 @@ def vessel() -> None:
 
 def compensator() -> None:
     """Compensator: from the library, then every field its kind has."""
-    _library("compensator", demo_compensators(), equipment.with_compensator)
+    _library("compensator", demo_compensators(), rig.with_compensator)
     unit = state.plan().compensator
     path = ("compensator",)
     st.session_state[_KIND] = unit.kind
@@ -114,14 +114,14 @@ def _other_kind() -> None:
     kind = st.session_state[_KIND]
     pattern = next(unit for unit in demo_compensators().values() if unit.kind == kind)
     state.try_edit(
-        lambda plan: equipment.with_kind(plan, kind, pattern),
+        lambda plan: rig.with_kind(plan, kind, pattern),
         f"The compensator is now {_KINDS[kind]}; look through its fields.",
     )
 
 
 def string() -> None:
     """Drill string: from the library or a file, mud and gear, the sections, and what they add up to."""
-    _library("string", demo_strings(), equipment.with_string)
+    _library("string", demo_strings(), rig.with_string)
     plan, system = state.plan(), state.system()
     whole = plan.string
     all_fields(("string",), ("mud_density", "handling_mass", "drag", "steel_density"), 4)
@@ -169,7 +169,7 @@ def _move_up(place: int) -> None:
     def moved(plan: Plan) -> Plan:
         found = list(plan.string.sections)
         found[place - 1], found[place] = found[place], found[place - 1]
-        return equipment.with_sections(plan, tuple(found))
+        return rig.with_sections(plan, tuple(found))
 
     state.try_edit(moved)
 
@@ -177,19 +177,19 @@ def _move_up(place: int) -> None:
 def _remove_section(place: int) -> None:
     def without(plan: Plan) -> Plan:
         found = plan.string.sections
-        return equipment.with_sections(plan, (*found[:place], *found[place + 1 :]))
+        return rig.with_sections(plan, (*found[:place], *found[place + 1 :]))
 
     state.try_edit(without, "Section removed.")
 
 
 def _add_section(system: str) -> None:
     """Pipe by size, weight, grade and class, or heavy-weight by size; added at the bottom of the string."""
-    pipes = [f"{size} {weight} lb/ft" for size, weight in equipment.PIPE_CHOICES]
-    heavy = [f"{size} heavy-weight" for size in equipment.HEAVY_WEIGHT_CHOICES]
+    pipes = [f"{size} {weight} lb/ft" for size, weight in rig.PIPE_CHOICES]
+    heavy = [f"{size} heavy-weight" for size in rig.HEAVY_WEIGHT_CHOICES]
     one, two, three, four = st.columns(4)
     one.selectbox("Pipe", pipes + heavy, key="heave:pipe:size", persist_state="session")
-    two.selectbox("Grade", tuple(equipment.GRADES), key="heave:pipe:grade", persist_state="session")
-    three.selectbox("Class", tuple(equipment.PIPE_CLASSES), key="heave:pipe:class", persist_state="session")
+    two.selectbox("Grade", tuple(rig.GRADES), key="heave:pipe:grade", persist_state="session")
+    three.selectbox("Class", tuple(rig.PIPE_CLASSES), key="heave:pipe:class", persist_state="session")
     unit = unit_of("length", system)
     four.text_input(f"Length to add ({unit.symbol})", key="heave:pipe:length", persist_state="session")
     st.button("Add at the bottom", key="heave:pipe:add", on_click=_added_section, args=(pipes, system))
@@ -202,15 +202,13 @@ def _added_section(pipes: list[str], system: str) -> None:
         length = fields.parse_number(kept["heave:pipe:length"], "Length to add", unit.symbol) * unit.factor
         chosen = kept["heave:pipe:size"]
         if chosen in pipes:
-            size, weight = equipment.PIPE_CHOICES[pipes.index(chosen)]
-            new = equipment.drill_pipe(
+            size, weight = rig.PIPE_CHOICES[pipes.index(chosen)]
+            new = rig.drill_pipe(
                 size, weight, kept["heave:pipe:grade"], length, pipe_class=kept["heave:pipe:class"]
             )
         else:
-            new = equipment.heavy_weight(chosen.removesuffix(" heavy-weight"), length)
+            new = rig.heavy_weight(chosen.removesuffix(" heavy-weight"), length)
     except InputError as error:
         state.note("bad", str(error))
         return
-    state.try_edit(
-        lambda plan: equipment.with_sections(plan, (*plan.string.sections, new)), f"Added: {new.name}."
-    )
+    state.try_edit(lambda plan: rig.with_sections(plan, (*plan.string.sections, new)), f"Added: {new.name}.")

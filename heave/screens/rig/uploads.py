@@ -18,7 +18,7 @@ from heave.files.buoy import BuoyFile, read_buoy_file
 from heave.files.conventions import ConventionNeeded, Question
 from heave.files.response_table import read_response_table
 from heave.files.string import read_string, string_text
-from heave.planning import equipment
+from heave.planning import rig
 from heave.screens import every_page, figures, state
 from heave.screens.inputs import WORDS, plain, sentence
 from heave.units import show, significant
@@ -71,8 +71,8 @@ def response_box() -> None:
             f"{significant(periods[-1])} s, {len(table.heading)} headings "
             f"{significant(float(table.heading[0]))}° to {significant(float(table.heading[-1]))}°."
         )
-        trial = equipment.with_response(state.plan(), table, _vessel_name(name)).vessel
-        curves = equipment.response_curves(trial)
+        tried = rig.with_response(state.plan(), table, _vessel_name(name)).vessel
+        curves = rig.response_curves(tried)
         if curves is not None:
             st.plotly_chart(
                 figures.response_figure(curves, every_page.look()),
@@ -138,7 +138,7 @@ def _answered(name: str, data: bytes, questions: tuple[Question, ...]) -> None:
 def _use_response() -> None:
     name, table = state.kept(_RESPONSE)
     state.try_edit(
-        lambda plan: equipment.with_response(plan, table, _vessel_name(name)),
+        lambda plan: rig.with_response(plan, table, _vessel_name(name)),
         f"Using the response of {name}.",
     )
 
@@ -187,7 +187,7 @@ def _take_string(name: str, data: bytes) -> None:
 
 def _use_string() -> None:
     name, sections = state.kept(_STRING)
-    state.try_edit(lambda plan: equipment.with_sections(plan, sections), f"Using the sections of {name}.")
+    state.try_edit(lambda plan: rig.with_sections(plan, sections), f"Using the sections of {name}.")
 
 
 def buoy_box() -> None:
@@ -230,7 +230,7 @@ def buoy_box() -> None:
         format_func=lambda kind: WORDS[kind],
     )
     three.text_input("Exponent", "4", key="heave:buoy:exponent", persist_state="session")
-    omega, density = equipment.sea_curve(found.spectra[place])
+    omega, density = rig.sea_curve(found.spectra[place])
     st.plotly_chart(
         figures.spectrum_preview(omega, density, every_page.look(), system),
         key="buoy",
@@ -251,14 +251,14 @@ def _use_buoy(found: BuoyFile, place: int) -> None:
     try:
         direction = parse_number(kept["heave:buoy:from"], "Waves come from", "°")
         exponent = parse_number(kept["heave:buoy:exponent"], "Exponent")
-        spectrum = equipment.directed(found.spectra[place], direction, kept["heave:buoy:spreading"], exponent)
+        spectrum = rig.directed(found.spectra[place], direction, kept["heave:buoy:spreading"], exponent)
     except InputError as error:
         state.note("bad", str(error))
         return
     if state.plan().sea.systems:
         state.keep("systems", state.plan().sea)
     state.try_edit(
-        lambda plan: equipment.with_measured_sea(plan, spectrum), "The measured spectrum is the sea now."
+        lambda plan: rig.with_measured_sea(plan, spectrum), "The measured spectrum is the sea now."
     )
 
 
