@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING, Any, Final
 from urllib.parse import urlsplit
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext, Locator, Page
+    from playwright.sync_api import Browser, BrowserContext, Locator, Page, WebSocket
 
 ROOT: Final = Path(__file__).resolve().parents[2]
 SHOTS: Final = Path(__file__).resolve().parent / "shots"
@@ -132,19 +132,44 @@ def chromium() -> Iterator[Browser]:
             browser.close()
 
 
+_WATCHES: Final[dict[Page, Watch]] = {}
+"""Who listens to each page."""
+
+
 @dataclass
 class Watch:
     """Everything that went wrong on the pages of one browser context."""
 
     troubles: list[str] = field(default_factory=list)
+    runs: int = 0
+    """Runs of the script that came to their end."""
 
     def over(self, page: Page) -> None:
-        """Listen to `page`: its errors, its console, and every address it asks for."""
+        """Listen to `page`: its errors, its console, every address it asks for, and the runs of its script."""
+        _WATCHES[page] = self
         page.on("pageerror", lambda error: self.troubles.append(f"page error: {error}"))
         page.on("console", self._console)
         page.on("request", lambda request: self._address(request.url))
-        page.on("websocket", lambda channel: self._address(channel.url))
+        page.on("websocket", self._channel)
         page.on("crash", lambda _: self.troubles.append("the page crashed"))
+
+    def _channel(self, channel: WebSocket) -> None:
+        self._address(channel.url)
+        channel.on("framereceived", self._heard)
+
+    def _heard(self, frame: bytes | str) -> None:
+        """The server says when a run of the script has come to its end; the page may draw two runs as one."""
+        from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
+
+        if isinstance(frame, str):
+            return
+        message = ForwardMsg()
+        message.ParseFromString(frame)
+        whole = message.script_finished in (
+            ForwardMsg.FINISHED_SUCCESSFULLY,
+            ForwardMsg.FINISHED_FRAGMENT_RUN_SUCCESSFULLY,
+        )
+        self.runs += message.WhichOneof("type") == "script_finished" and whole
 
     def _console(self, message: Any) -> None:
         if message.type != "error":
@@ -167,19 +192,7 @@ def _base_path_probe(url: str) -> bool:
     return len(parts) == 3 and parts[1] == "_stcore" and parts[2] in {"health", "host-config"}
 
 
-_COUNT_RUNS: Final = """
-(() => {
-    if (location.protocol.startsWith('http')) localStorage.clear();
-    window.heaveRuns = 0;
-    let idle = true;
-    new MutationObserver(changes => changes.forEach(change => {
-        const now = change.target.getAttribute('data-test-script-state') === 'notRunning';
-        if (idle && !now) window.heaveRuns += 1;
-        idle = now;
-    })).observe(document, {subtree: true, attributeFilter: ['data-test-script-state']});
-})()
-"""
-"""Counts how often the page went from standing still to asking for a run of the script."""
+_FORGET: Final = "if (location.protocol.startsWith('http')) localStorage.clear()"
 
 
 @contextmanager
@@ -195,7 +208,7 @@ def open_context(
         reduced_motion="reduce",
     )
     context.set_default_timeout(20_000)
-    context.add_init_script(_COUNT_RUNS)
+    context.add_init_script(_FORGET)
     watch = Watch()
     context.on("page", watch.over)
     try:
@@ -224,9 +237,10 @@ def open_view(
 @contextmanager
 def rerun(page: Page) -> Iterator[None]:
     """Around what a person does that makes the script run: waits for that run, and for the page to settle."""
-    before: int = page.evaluate("window.heaveRuns")
+    watch = _WATCHES[page]
+    before = watch.runs
     yield
-    page.wait_for_function("before => window.heaveRuns > before", arg=before)
+    wait_until(page, lambda: watch.runs > before, "a run of the script", timeout=60.0)
     wait_settled(page)
 
 
