@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 from heave.errors import InputError
@@ -21,10 +21,7 @@ LIGHTEST_TUBE: Final = 2600.0
 """Least density of pipe metal believed [kg/m³], a little under aluminium; catches mass in wrong units."""
 
 HOOKLOAD: Final = Quantity("Hookload off bottom", "force", low=1e3, high=2e7)
-"""What a hook may carry; a string heavier than that is refused."""
-
-LENGTH: Final = Quantity("section length", "length", low=0.1, high=15_000.0)
-"""Of one section, and of all together."""
+"""What a hook may carry, entered or computed from the string."""
 
 MAX_SECTIONS: Final = 60
 """Most sections one string may have."""
@@ -41,7 +38,7 @@ class Section:
     """
 
     name: str = text("section")
-    length: float = LENGTH.field()
+    length: float = quantity("section length", "length", low=0.1, high=15_000.0)
     outer_diameter: float = quantity("outside diameter", "diameter", low=0.02, high=0.6)
     inner_diameter: float = quantity("inside diameter", "diameter", low=0.0, high=0.6)
     linear_mass: float = quantity(
@@ -158,8 +155,6 @@ class DrillString:
             raise InputError(
                 "mud density", self.mud_density, "kg/m³", f"below the steel's {self.steel_density:g} kg/m³"
             )
-        replace(LENGTH, label="length of the string").check(self.length)
-        replace(HOOKLOAD, label="hookload of the string").check(self.hookload)
 
     @property
     def length(self) -> float:

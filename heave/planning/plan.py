@@ -228,6 +228,7 @@ class Plan:
 
     def _check_combinations(self) -> None:
         """Refuse what each part allows and the parts together do not."""
+        replace(HOOKLOAD, label="Hookload of the string").check(self.hookload)
         gear = self.string.handling_weight
         if self.hookload < gear:
             raise InputError(
