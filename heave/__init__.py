@@ -9,20 +9,26 @@
 SI inside; directions in degrees, compass, coming from.
 """
 
-from heave import compensator, drill_string, sea, vessel
-from heave.errors import FileError, InputError
-from heave.files.buoy import read_buoy_spectra
-from heave.files.forecast.reader import read_forecast
-from heave.files.heave_record import read_heave_record
-from heave.files.plan import read_plan, write_plan
-from heave.files.response_table import read_response_table
-from heave.files.rigs import demo_plan
-from heave.judging import Assessment, Check, LimitingSea, assess, limiting_sea
-from heave.planning import Operation, Plan
-from heave.sea import SeaState, WaveSystem
-from heave.simulation.simulate import simulate
-from heave.vessel import Vessel
-from heave.weather import weather_windows
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from heave import compensator, drill_string, sea, vessel
+    from heave.errors import FileError, InputError
+    from heave.files.buoy import read_buoy_spectra
+    from heave.files.forecast.reader import read_forecast
+    from heave.files.heave_record import read_heave_record
+    from heave.files.plan import read_plan, write_plan
+    from heave.files.response_table import read_response_table
+    from heave.files.rigs import demo_plan
+    from heave.judging import Assessment, Check, LimitingSea, assess, limiting_sea
+    from heave.planning import Operation, Plan
+    from heave.sea import SeaState, WaveSystem
+    from heave.simulation.simulate import simulate
+    from heave.vessel import Vessel
+    from heave.weather import weather_windows
 
 __all__ = [  # noqa: RUF022  in reading order
     "demo_plan",
@@ -51,3 +57,43 @@ __all__ = [  # noqa: RUF022  in reading order
     "InputError",
     "FileError",
 ]
+
+_ROOMS = ("compensator", "drill_string", "sea", "vessel")
+_HOMES = {
+    "FileError": "errors",
+    "InputError": "errors",
+    "read_buoy_spectra": "files.buoy",
+    "read_forecast": "files.forecast.reader",
+    "read_heave_record": "files.heave_record",
+    "read_plan": "files.plan",
+    "write_plan": "files.plan",
+    "read_response_table": "files.response_table",
+    "demo_plan": "files.rigs",
+    "Assessment": "judging",
+    "Check": "judging",
+    "LimitingSea": "judging",
+    "assess": "judging",
+    "limiting_sea": "judging",
+    "Operation": "planning",
+    "Plan": "planning",
+    "SeaState": "sea",
+    "WaveSystem": "sea",
+    "simulate": "simulation.simulate",
+    "Vessel": "vessel",
+    "weather_windows": "weather",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """A public name, its room imported when it is first asked for: `import heave` alone costs nothing."""
+    if name in _ROOMS:
+        return import_module(f"heave.{name}")
+    if name not in _HOMES:
+        raise AttributeError(f"module 'heave' has no attribute {name!r}")
+    found = getattr(import_module(f"heave.{_HOMES[name]}"), name)
+    globals()[name] = found
+    return found
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})

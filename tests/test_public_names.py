@@ -59,3 +59,10 @@ def test_import_needs_neither_streamlit_nor_pandas_nor_scipy() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_every_public_name_is_found_and_no_other() -> None:
+    assert set(heave.__all__) <= set(dir(heave))
+    assert all(getattr(heave, name) is not None for name in heave.__all__)
+    with pytest.raises(AttributeError, match="no attribute 'assessment_of'"):
+        _ = heave.assessment_of  # type: ignore[attr-defined]

@@ -24,7 +24,14 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from typing import Final
 
-HEAVY: Final = ("numpy", "plotly.graph_objects", "plotly.io", "streamlit", "heave")
+HEAVY: Final = (
+    "numpy",
+    "plotly.graph_objects",
+    "plotly.io",
+    "streamlit",
+    "heave.judging",
+    "heave.files.rigs",
+)
 """What the first page uses that is slow to import."""
 
 LATER: Final = (

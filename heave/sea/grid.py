@@ -21,7 +21,8 @@ _LAST: Final = 25.0
 _POINTS_PER_E: Final = 200 / math.log(32.0)
 """Points over a factor e: 200 steps from 0.1 to 3.2 rad/s."""
 
-_GAUSS: Final = np.polynomial.legendre.leggauss(3)
+_GAUSS: Final = (np.array([-math.sqrt(0.6), 0.0, math.sqrt(0.6)]), np.array([5.0, 8.0, 5.0]) / 9.0)
+"""Points and weights of the Gauss–Legendre rule of three points (Abramowitz and Stegun, table 25.4)."""
 
 
 def cell_widths(omega: FloatArray) -> FloatArray:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from typing import Final
 
 import numpy as np
@@ -25,7 +26,11 @@ FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
 
 _SECOND: Final = np.timedelta64(1, "s")
-_ANY_SEA: Final = SeaState.single(hs=0.1, tp=10.0)
+
+
+@cache
+def _any_sea() -> SeaState:
+    return SeaState.single(hs=0.1, tp=10.0)
 
 
 def weather_windows(
@@ -108,7 +113,7 @@ def question(plan: Plan) -> Plan:
     plan : the plan
     """
     asked = replace(plan.weather, time_zone=AS_NEW.time_zone, forecast_mapping=None)
-    return plan.changed(weather=asked, sea=replace(_ANY_SEA, depth=plan.sea.depth))
+    return plan.changed(weather=asked, sea=replace(_any_sea(), depth=plan.sea.depth))
 
 
 def search_in(forecast: Forecast, campaign: Campaign, inside: list[BoolArray]) -> Search:

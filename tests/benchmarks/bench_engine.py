@@ -38,7 +38,7 @@ def cost(work: Callable[[], object], runs: int = 3) -> float:
 
 def old_or_new(new: str, old: str, name: str) -> Any:
     """A name from the room it is in now, or from the one it was in."""
-    with contextlib.suppress(ImportError):
+    with contextlib.suppress(ImportError, AttributeError):
         return getattr(__import__(new, fromlist=[name]), name)
     return getattr(__import__(old, fromlist=[name]), name)
 
@@ -98,7 +98,7 @@ def forty_years(plan: Any) -> float:
 
 def limit_map(plan: Any) -> float:
     periods, headings = np.linspace(5.0, 18.0, 40), np.arange(0.0, 360.0, 10.0)
-    with contextlib.suppress(ImportError):
+    with contextlib.suppress(ImportError, AttributeError):
         from heave.judging import limit_map as whole
 
         return cost(lambda: whole(plan, list(periods), list(headings)))
