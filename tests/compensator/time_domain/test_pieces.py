@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -13,13 +14,15 @@ from heave.compensator.time_domain import (
     Event,
     HeaveMotion,
     SimulationCase,
-    Summary,
     irregular_heave,
+    regular_heave,
     simulate_cases,
+    simulation,
     string_model,
 )
 from heave.compensator.time_domain.block_motion import block_motion
 from heave.compensator.time_domain.pieces import FADING, GROWTH, SHORTEST, cut, lead_in
+from heave.compensator.time_domain.summary import SummaryBook
 from heave.drill_string import DrillString
 from heave.sea import OMEGA, jonswap
 
@@ -61,22 +64,21 @@ def test_pieces_are_the_whole(
 ) -> None:
     """Means, σ and extremes to 1 % of σ: an hour's extreme of one drawing and the next differ by half a σ."""
     model, case = string_model(pipe(2000.0), 30e3, loss_factor=0.08), replace(bench_case, **changes)
-    events = FEEDS if rate else ()
-    whole, parts = (
-        simulate_cases(
-            model, case, sea, events=events, drilling_rate=rate, keep=False, in_pieces=in_pieces
-        ).summary
-        for in_pieces in (False, True)
-    )
-    assert parts.steps == whole.steps
-    for name, sigma in whole.sigma.items():
-        for figure in ("highest", "lowest", "mean", "sigma"):
-            away = getattr(parts, figure)[name] - getattr(whole, figure)[name]
-            assert np.all(np.abs(away) <= 0.01 * sigma), (figure, name)
-    assert np.abs(parts.lift_offs - whole.lift_offs).max() <= 2
-    assert np.abs(parts.stop_hits - whole.stop_hits).max() <= 2
-    for share in ("lift_off_share", "stop_share", "stuck_share"):
-        assert getattr(parts, share) == pytest.approx(getattr(whole, share), abs=0.002)
+    ways = {"events": FEEDS if rate else (), "drilling_rate": rate, "keep": False, "in_pieces": True}
+    parts = simulate_cases(model, case, sea, **ways).summary  # type: ignore[arg-type]
+    for number in range(sea.cases):
+        own = {name: value[number] for name, value in changes.items() if isinstance(value, np.ndarray)}
+        alone = HeaveMotion(sea.step, sea.position[:, number, None], sea.velocity[:, number, None], sea.lead)
+        whole = simulate_cases(model, replace(case, **own), alone, **ways).summary  # type: ignore[arg-type]
+        assert parts.steps == whole.steps
+        for name, sigma in whole.sigma.items():
+            for figure in ("highest", "lowest", "mean", "sigma"):
+                away = getattr(parts, figure)[name][number] - getattr(whole, figure)[name][0]
+                assert abs(away) <= 0.01 * sigma[0], (figure, name)
+        assert abs(parts.lift_offs[number] - whole.lift_offs[0]) <= 2
+        assert abs(parts.stop_hits[number] - whole.stop_hits[0]) <= 2
+        for share in ("lift_off_share", "stop_share", "stuck_share"):
+            assert getattr(parts, share)[number] == pytest.approx(getattr(whole, share)[0], abs=0.002)
 
 
 def test_traces_agree_once_the_lead_in_is_over(
@@ -121,8 +123,30 @@ def test_what_must_stay_whole_does(pipe: Pipe, bench_case: SimulationCase, sea: 
     single = HeaveMotion(sea.step, sea.position[:, :1], sea.velocity[:, :1], sea.lead)
     assert parted(bench_case, single) == 1
 
-    def run(in_pieces: bool) -> Summary:
-        lost = (Event("compensator locked", 300.0),)
-        return simulate_cases(model, bench_case, sea, events=lost, keep=False, in_pieces=in_pieces).summary
 
-    assert run(True).highest["bit_force"].tolist() == run(False).highest["bit_force"].tolist()
+def test_what_happens_to_a_unit_or_is_kept_is_not_cut(
+    pipe: Pipe, bench_case: SimulationCase, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[object] = []
+    monkeypatch.setattr(simulation, "cut", lambda *parts: asked.append(parts))
+    model, heave = string_model(pipe(2000.0), 30e3), regular_heave(np.array([0.5, 1.0]), 8.0, 10.0, lead=2.0)
+    for events, keep in (((Event("compensator locked", 5.0),), False), ((), True)):
+        simulate_cases(model, bench_case, heave, events=events, keep=keep, in_pieces=True)
+    assert not asked
+    simulate_cases(model, bench_case, heave, keep=False, in_pieces=True)
+    assert len(asked) == 1
+
+
+def test_what_goes_on_across_a_cut_is_met_once(bench_case: SimulationCase) -> None:
+    """Of two cases off the rock all along, the second carries on from a piece before: it does not leave it anew."""
+    stepper: Any = SimpleNamespace(case=bench_case, cases=2, friction=30e3)
+    book = SummaryBook(stepper)
+    book.joined[1] = True
+    names = ("heave", "stroke", "hook", "bit", "bit_force", "gas", "friction", "stop", "active")
+    signals = {name: np.zeros((10, 2)) for name in names} | {"stop": np.ones((10, 2))}
+    book.add(signals, 4)
+    book.add(signals, 0)
+    found = book.summary()
+    assert found.steps == 16
+    assert found.lift_offs.tolist() == found.stop_hits.tolist() == [1.0, 0.0]
+    assert found.lift_off_share.tolist() == found.stop_share.tolist() == [1.0, 1.0]
