@@ -60,27 +60,19 @@ __all__ = [  # noqa: RUF022  in reading order
 
 _ROOMS = ("compensator", "drill_string", "sea", "vessel")
 _HOMES = {
-    "FileError": "errors",
-    "InputError": "errors",
-    "read_buoy_spectra": "files.buoy",
-    "read_forecast": "files.forecast.reader",
-    "read_heave_record": "files.heave_record",
-    "read_plan": "files.plan",
-    "write_plan": "files.plan",
-    "read_response_table": "files.response_table",
-    "demo_plan": "files.rigs",
-    "Assessment": "judging",
-    "Check": "judging",
-    "LimitingSea": "judging",
-    "assess": "judging",
-    "limiting_sea": "judging",
-    "Operation": "planning",
-    "Plan": "planning",
-    "SeaState": "sea",
-    "WaveSystem": "sea",
-    "simulate": "simulation.simulate",
-    "Vessel": "vessel",
-    "weather_windows": "weather",
+    "errors": ("FileError", "InputError"),
+    "files.buoy": ("read_buoy_spectra",),
+    "files.forecast.reader": ("read_forecast",),
+    "files.heave_record": ("read_heave_record",),
+    "files.plan": ("read_plan", "write_plan"),
+    "files.response_table": ("read_response_table",),
+    "files.rigs": ("demo_plan",),
+    "judging": ("Assessment", "Check", "LimitingSea", "assess", "limiting_sea"),
+    "planning": ("Operation", "Plan"),
+    "sea": ("SeaState", "WaveSystem"),
+    "simulation.simulate": ("simulate",),
+    "vessel": ("Vessel",),
+    "weather": ("weather_windows",),
 }
 
 
@@ -88,11 +80,11 @@ def __getattr__(name: str) -> Any:
     """A public name, its room imported when it is first asked for: `import heave` alone costs nothing."""
     if name in _ROOMS:
         return import_module(f"heave.{name}")
-    if name not in _HOMES:
-        raise AttributeError(f"module 'heave' has no attribute {name!r}")
-    found = getattr(import_module(f"heave.{_HOMES[name]}"), name)
-    globals()[name] = found
-    return found
+    for home, names in _HOMES.items():
+        if name in names:
+            globals()[name] = getattr(import_module(f"heave.{home}"), name)
+            return globals()[name]
+    raise AttributeError(f"module 'heave' has no attribute {name!r}")
 
 
 def __dir__() -> list[str]:

@@ -42,11 +42,9 @@ class FileError(InputError):
         super().__init__(what, value, unit, allowed)
         self.line = line
         self.column = column
-        place = ", ".join(
-            part for part in (f"line {line}" if line else "", f"column {column}" if column else "") if part
-        )
-        if place:
-            self.args = (f"{place}: {self.args[0]}",)
+        places = [f"{word} {at}" for word, at in (("line", line), ("column", column)) if at]
+        if places:
+            self.args = (f"{', '.join(places)}: {self.args[0]}",)
 
 
 def _written(value: Any) -> str:

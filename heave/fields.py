@@ -10,10 +10,11 @@ import math
 import re
 from dataclasses import MISSING, dataclass, field, fields, replace
 from numbers import Real
+from operator import ge, gt, le, lt
 from typing import Any, Final
 
 from heave.errors import InputError
-from heave.units import KINDS, significant, unit_of
+from heave.units import KINDS, Unit, significant, unit_of
 
 MAX_TEXT: Final = 200
 """Longest text field [characters]."""
@@ -38,15 +39,7 @@ class Quantity:
 
     def allowed(self, system: str = "si") -> str:
         """The allowed range in words, in the units of `system`."""
-        unit = unit_of(self.kind, system)
-        bounds = (("above", self.above), ("from", self.low), ("below", self.below), ("to", self.high))
-        parts = [
-            f"{word} {significant((bound - unit.offset) / unit.factor)}"
-            for word, bound in bounds
-            if bound is not None
-        ]
-        words = " ".join(parts) if parts else "a finite number"
-        words += f" {unit.symbol}" if unit.symbol else ""
+        words = range_in_words(self.above, self.low, self.below, self.high, unit_of(self.kind, system))
         return words + (" or empty" if self.optional else "")
 
     def field(self, *, default: Any = MISSING, **changes: Any) -> Any:
@@ -64,15 +57,27 @@ class Quantity:
         if value is None and self.optional:
             return
         number = _finite(value)
-        outside = (
-            number is None
-            or (self.low is not None and number < self.low)
-            or (self.high is not None and number > self.high)
-            or (self.above is not None and number <= self.above)
-            or (self.below is not None and number >= self.below)
-        )
-        if outside:
+        bounds = ((gt, self.above), (ge, self.low), (lt, self.below), (le, self.high))
+        if number is None or not all(inside(number, bound) for inside, bound in bounds if bound is not None):
             raise InputError(self.label, value, unit_of(self.kind).symbol or None, self.allowed())
+
+
+def range_in_words(
+    above: float | None, low: float | None, below: float | None, high: float | None, unit: Unit
+) -> str:
+    """What is allowed, for an error: bounds `above` and `below` are themselves refused, `low` and `high` are not.
+
+    Parameters
+    ----------
+    above, low, below, high : bounds, None where there is none [SI]
+    unit : in which they are written
+    """
+    parts = [
+        f"{word} {significant((bound - unit.offset) / unit.factor)}"
+        for word, bound in (("above", above), ("from", low), ("below", below), ("to", high))
+        if bound is not None
+    ]
+    return " ".join([*parts, *filter(None, [unit.symbol])]) if parts else "a finite number"
 
 
 @dataclass(frozen=True)

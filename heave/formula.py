@@ -131,14 +131,12 @@ class Formula:
                 parts = (ast.Expression, ast.BinOp, ast.UnaryOp, ast.USub, ast.Name, ast.Load, *_OPERATORS)
                 good = isinstance(node, parts)
             if not good:
-                raise InputError(
-                    "formula", self.text, None, f"sums, products, powers and {', '.join(_FUNCTIONS)}"
-                )
+                allowed = f"sums, products, powers and {', '.join(_FUNCTIONS)}"
+                raise InputError("formula", self.text, None, allowed)
         for name in (*self.terms, self.symbol):
             if name not in self.symbols or self.symbols[name][0] not in KINDS:
-                raise InputError(
-                    "symbol of a formula", name, None, f"a kind and a meaning given ({self.text})"
-                )
+                allowed = f"a kind and a meaning given ({self.text})"
+                raise InputError("symbol of a formula", name, None, allowed)
 
     @cached_property
     def symbol(self) -> str:
@@ -153,9 +151,8 @@ class Formula:
     @cached_property
     def terms(self) -> tuple[str, ...]:
         """The symbols that the expression uses, in order of appearance."""
-        return tuple(
-            dict.fromkeys(name for name in _NAME.findall(self.expression) if name not in {*_FUNCTIONS, "π"})
-        )
+        names = dict.fromkeys(_NAME.findall(self.expression))
+        return tuple(name for name in names if name not in {*_FUNCTIONS, "π"})
 
     @cached_property
     def _tree(self) -> ast.Expression:
@@ -190,9 +187,10 @@ class Formula:
         """The working for the `values` of the terms, by symbol; constants need not be given."""
         given: dict[str, FloatArray | np.float64] = {}
         for name in self.terms:
-            value = values.pop(name) if name in values else self._constant(name)
-            value = value.result.value if isinstance(value, Step) else value
-            given[name] = _array(value)
+            known = self.symbols[name]
+            if name not in values and len(known) < 3:
+                raise InputError("term", name, None, f"a value, for {self.text}")
+            given[name] = _array(values.pop(name, known[-1]))
         if values:
             raise InputError("terms", sorted(values), None, f"those of {self.text}")
         with np.errstate(divide="ignore"):  # ln 0 and 1/0 are infinite, and so is what rests on them
@@ -200,12 +198,6 @@ class Formula:
         about = self._about
         terms = {name: Term(value, *about[name]) for name, value in given.items()}
         return Step(self.symbol, self._template, terms, Term(result, *about[self.symbol]))
-
-    def _constant(self, name: str) -> float:
-        about = self.symbols[name]
-        if len(about) < 3:
-            raise InputError("term", name, None, f"a value, for {self.text}")
-        return about[2]
 
     def legend(self) -> tuple[tuple[str, str], ...]:
         """Every symbol with what it means, the result last."""
@@ -217,6 +209,8 @@ class Formula:
 
 
 def _array(value: Any) -> FloatArray | np.float64:
+    if isinstance(value, Step):
+        value = value.result.value
     if value is None or isinstance(value, int | float):  # a scalar computes faster than an array of one
         return np.float64(np.nan if value is None else value)
     return np.asarray(value, dtype=np.float64)

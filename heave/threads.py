@@ -20,30 +20,25 @@ _SETTERS = tuple(
 )
 
 
-class _Users:
-    """How many blocks are open, and the number of threads to go back to after the last."""
-
-    lock = threading.Lock()
-    count = 0
-    before = 1
+_lock = threading.Lock()
+_before: list[int] = []
+"""For each open block the number of threads to go back to after the last."""
 
 
 @contextmanager
 def one_thread_each() -> Iterator[None]:
     """Linear algebra on one thread inside the block; where the library has no such switch, nothing changes."""
     get, put = _switch()
-    with _Users.lock:
-        if _Users.count == 0:
-            _Users.before = get()
-            put(1)
-        _Users.count += 1
+    with _lock:
+        _before.append(_before[0] if _before else get())
+        put(1)
     try:
         yield
     finally:
-        with _Users.lock:
-            _Users.count -= 1
-            if _Users.count == 0:
-                put(_Users.before)
+        with _lock:
+            found = _before.pop()
+            if not _before:
+                put(found)
 
 
 @cache

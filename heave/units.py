@@ -26,6 +26,7 @@ _POUND: Final = 0.45359237
 _POUND_FORCE: Final = _POUND * STANDARD_GRAVITY
 _GALLON: Final = 231.0 * _INCH**3
 _PSI: Final = _POUND_FORCE / _INCH**2
+_KLBF_FT: Final = 1e3 * _POUND_FORCE / _FOOT
 
 
 @dataclass(frozen=True)
@@ -49,27 +50,34 @@ class Kind:
     oilfield: Unit
 
 
-def _unit(symbol: str, factor: float, token: str = "", offset: float = 0.0) -> Unit:
-    plain = symbol.lower().replace("/", "_per_").replace("·", "_").replace("²", "2")
-    return Unit(symbol, factor, offset, token or plain.replace("³", "3").replace(" ", "_"))
+_IN_TOKENS: Final = str.maketrans(
+    {"/": "_per_", "·": "", "²": "2", "³": "3", " ": "_", "°": "deg", "%": "percent"}
+)
+
+
+def _unit(symbol: str, factor: float, token: str = "") -> Unit:
+    plain = symbol.lower().translate(_IN_TOKENS).removeprefix("_")
+    return Unit(symbol, factor, token=token or plain)
 
 
 _NONE = _unit("", 1.0, "1")
 _M, _FT, _IN, _MM = _unit("m", 1.0), _unit("ft", _FOOT), _unit("in", _INCH), _unit("mm", 1e-3)
 _S, _H, _MIN = _unit("s", 1.0), _unit("h", 3600.0), _unit("min", 60.0)
-_DEG, _RAD = _unit("°", 1.0, "deg"), _unit("rad", 1.0)
+_DEG, _RAD = _unit("°", 1.0), _unit("rad", 1.0)
 _N, _KN, _KLBF = _unit("N", 1.0), _unit("kN", 1e3), _unit("klbf", 1e3 * _POUND_FORCE)
 _PA, _BAR, _PSI_UNIT = _unit("Pa", 1.0), _unit("bar", 1e5), _unit("psi", _PSI)
 _KG, _TONNE, _KLB = _unit("kg", 1.0), _unit("t", 1e3), _unit("klb", 1e3 * _POUND)
-_DEG_H = _unit("°/h", 1.0, "deg_per_h")
-_PER_S, _PER_H = _unit("/s", 1.0, "per_s"), _unit("/h", 1 / 3600.0, "per_h")
-_M2S = _unit("m²·s", 1.0, "m2s")
+_DEG_H = _unit("°/h", 1.0)
+_PER_S, _PER_H = _unit("/s", 1.0), _unit("/h", 1 / 3600.0)
+_M2S = _unit("m²·s", 1.0)
+_KLBF_S2_FT2 = _unit("klbf·s²/ft²", 1e3 * _POUND_FORCE / _FOOT**2)
+_PERCENT, _DEGREE = _unit("%", 0.01), _unit("°", math.pi / 180)
 
 KINDS: Final[dict[str, Kind]] = {
     kind.name: kind
     for kind in (
         Kind("number", _NONE, _NONE, _NONE),
-        Kind("fraction", _NONE, _unit("%", 0.01, "percent"), _unit("%", 0.01, "percent")),
+        Kind("fraction", _NONE, _PERCENT, _PERCENT),
         Kind("length", _M, _M, _FT),
         Kind("diameter", _M, _MM, _IN),
         Kind("area", _unit("m²", 1.0), _unit("cm²", 1e-4), _unit("in²", _INCH**2)),
@@ -80,21 +88,9 @@ KINDS: Final[dict[str, Kind]] = {
         Kind("penetration", _unit("m/s", 1.0), _unit("m/h", 1 / 3600), _unit("ft/h", _FOOT / 3600)),
         Kind("acceleration", _unit("m/s²", 1.0), _unit("m/s²", 1.0), _unit("ft/s²", _FOOT)),
         Kind("force", _N, _KN, _KLBF),
-        Kind(
-            "stiffness", _unit("N/m", 1.0), _unit("kN/m", 1e3), _unit("klbf/ft", 1e3 * _POUND_FORCE / _FOOT)
-        ),
-        Kind(
-            "damping",
-            _unit("N·s/m", 1.0, "ns_per_m"),
-            _unit("kN·s/m", 1e3, "kns_per_m"),
-            _unit("klbf·s/ft", 1e3 * _POUND_FORCE / _FOOT, "klbfs_per_ft"),
-        ),
-        Kind(
-            "quadratic_damping",
-            _unit("N·s²/m²", 1.0, "ns2_per_m2"),
-            _unit("kN·s²/m²", 1e3, "kns2_per_m2"),
-            _unit("klbf·s²/ft²", 1e3 * _POUND_FORCE / _FOOT**2, "klbfs2_per_ft2"),
-        ),
+        Kind("stiffness", _unit("N/m", 1.0), _unit("kN/m", 1e3), _unit("klbf/ft", _KLBF_FT)),
+        Kind("damping", _unit("N·s/m", 1.0), _unit("kN·s/m", 1e3), _unit("klbf·s/ft", _KLBF_FT)),
+        Kind("quadratic_damping", _unit("N·s²/m²", 1.0), _unit("kN·s²/m²", 1e3), _KLBF_S2_FT2),
         Kind("pressure", _PA, _BAR, _PSI_UNIT),
         Kind("stress", _PA, _unit("MPa", 1e6), _unit("ksi", 1e3 * _PSI)),
         Kind("modulus", _PA, _unit("GPa", 1e9), _unit("Mpsi", 1e6 * _PSI)),
@@ -104,9 +100,9 @@ KINDS: Final[dict[str, Kind]] = {
         Kind("power", _unit("W", 1.0), _unit("kW", 1e3), _unit("hp", 550 * _FOOT * _POUND_FORCE)),
         Kind("direction", _DEG, _DEG, _DEG),
         Kind("turn_rate", _DEG_H, _DEG_H, _DEG_H),
-        Kind("angle", _RAD, _unit("°", math.pi / 180, "deg"), _unit("°", math.pi / 180, "deg")),
+        Kind("angle", _RAD, _DEGREE, _DEGREE),
         Kind("angular_frequency", _unit("rad/s", 1.0), _unit("rad/s", 1.0), _unit("rad/s", 1.0)),
-        Kind("spectral_density", _M2S, _M2S, _unit("ft²·s", _FOOT**2, "ft2s")),
+        Kind("spectral_density", _M2S, _M2S, _unit("ft²·s", _FOOT**2)),
         Kind("rate", _PER_S, _PER_H, _PER_H),
         Kind("heave_per_wave", _NONE, _unit("m/m", 1.0), _unit("ft/ft", 1.0)),
     )

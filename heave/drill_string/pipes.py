@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import csv
-import math
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import Final, NamedTuple
 
-from heave.drill_string.sections import Section
+from heave.drill_string.sections import Section, ring_area
 from heave.errors import InputError
-from heave.units import to_si
+from heave.fields import Choice
+from heave.units import from_si, to_si
 
 GRADES: Final[dict[str, float]] = {
     name: to_si(ksi, "ksi") for name, ksi in (("E-75", 75), ("X-95", 95), ("G-105", 105), ("S-135", 135))
@@ -30,8 +29,7 @@ COLLAR_YIELD: Final = (to_si(110.0, "ksi"), to_si(100.0, "ksi"))
 """Yield strength of collars below and from 7 in outside diameter [Pa] (API Spec 7-1, from memory)."""
 
 
-@dataclass(frozen=True)
-class PipeRow:
+class PipeRow(NamedTuple):
     """One row of the pipe table, in SI."""
 
     kind: str
@@ -44,7 +42,7 @@ class PipeRow:
 
 def _read_table() -> tuple[PipeRow, ...]:
     text = Path(__file__).with_name("pipe_table.csv").read_text(encoding="utf-8")
-    lines = [line for line in text.splitlines() if not line.startswith("#")]
+    lines = (line for line in text.splitlines() if not line.startswith("#"))
     return tuple(
         PipeRow(
             row["kind"],
@@ -98,16 +96,16 @@ def drill_pipe(
     if (size, weight) not in PIPE_CHOICES:
         known = ", ".join(f"{s} {w}" for s, w in PIPE_CHOICES)
         raise InputError("drill pipe", f"{size} {weight}", None, f"one of {known}")
-    _known("grade", grade, GRADES)
-    _known("pipe class", pipe_class, PIPE_CLASSES)
-    row = next(r for r in PIPE_TABLE if r.kind == "drill pipe" and (r.size, r.weight) == (size, weight))
-    worn_outside = row.inner_diameter + PIPE_CLASSES[pipe_class] * (row.outer_diameter - row.inner_diameter)
-    worn_area = math.pi / 4 * (worn_outside**2 - row.inner_diameter**2)
+    Choice("grade", tuple(GRADES)).check(grade)
+    Choice("pipe class", tuple(PIPE_CLASSES)).check(pipe_class)
+    row = next(r for r in PIPE_TABLE if r[:3] == ("drill pipe", size, weight))
+    outside, inside = row.outer_diameter, row.inner_diameter
+    worn_area = ring_area(inside + PIPE_CLASSES[pipe_class] * (outside - inside), inside)
     return Section(
         name=f"{size} {weight} lb/ft {grade}" + (" premium" if pipe_class == "premium" else ""),
         length=length,
-        outer_diameter=row.outer_diameter,
-        inner_diameter=row.inner_diameter,
+        outer_diameter=outside,
+        inner_diameter=inside,
         linear_mass=row.linear_mass if linear_mass is None else linear_mass,
         yield_strength=GRADES[grade],
         tensile_area=None if pipe_class == "new" else worn_area,
@@ -136,8 +134,8 @@ def heavy_weight(
     InputError
         If the size is not known or a number is out of range.
     """
-    _known("heavy-weight pipe", size, dict.fromkeys(HEAVY_WEIGHT_CHOICES, 0.0))
-    row = next(r for r in PIPE_TABLE if r.kind == "heavy-weight" and r.size == size)
+    Choice("heavy-weight pipe", HEAVY_WEIGHT_CHOICES).check(size)
+    row = next(r for r in PIPE_TABLE if r[:2] == ("heavy-weight", size))
     mass = row.linear_mass if linear_mass is None else linear_mass
     return Section(
         f"{size} heavy-weight", length, row.outer_diameter, row.inner_diameter, mass, yield_strength
@@ -161,20 +159,8 @@ def collar(
     """
     if not 0 <= inner_diameter < outer_diameter:
         raise InputError("inside diameter", inner_diameter, "m", f"from 0, below {outer_diameter:g} m")
-    area = math.pi / 4 * (outer_diameter**2 - inner_diameter**2)
-    small, large = COLLAR_YIELD
-    rule = small if outer_diameter < to_si(7.0, "in") else large
-    inches = outer_diameter / to_si(1.0, "in")
-    return Section(
-        name=f"{inches:.4g} in collar",
-        length=length,
-        outer_diameter=outer_diameter,
-        inner_diameter=inner_diameter,
-        linear_mass=COLLAR_STEEL * area,
-        yield_strength=rule if yield_strength is None else yield_strength,
-    )
-
-
-def _known(what: str, value: str, options: dict[str, float]) -> None:
-    if value not in options:
-        raise InputError(what, value, None, f"one of {', '.join(options)}")
+    mass = COLLAR_STEEL * ring_area(outer_diameter, inner_diameter)
+    if yield_strength is None:
+        yield_strength = COLLAR_YIELD[outer_diameter >= to_si(7.0, "in")]
+    name = f"{from_si(outer_diameter, 'in'):.4g} in collar"
+    return Section(name, length, outer_diameter, inner_diameter, mass, yield_strength)

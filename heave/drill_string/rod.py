@@ -138,7 +138,7 @@ def first_free_fixed_period(string: DrillString) -> float:
     ----------
     string : the string
     """
-    return _first_period(string, lambda rod, omega: rod.a.real)
+    return _first_period(string, lambda rod: rod.a.real)
 
 
 def first_on_bottom_period(string: DrillString, moving_mass: float, spring_stiffness: float) -> float:
@@ -158,28 +158,22 @@ def first_on_bottom_period(string: DrillString, moving_mass: float, spring_stiff
     InputError
         If mass or stiffness is negative or not finite.
     """
-    for what, value, unit in (
-        ("moving mass", moving_mass, "kg"),
-        ("spring stiffness", spring_stiffness, "N/m"),
-    ):
-        if not (math.isfinite(value) and value >= 0):
-            raise InputError(what, value, unit, "zero or above")
-    return _first_period(
-        string,
-        lambda rod, omega: (spring_stiffness - omega**2 * moving_mass) * rod.b.real + rod.d.real,
-    )
+    Quantity("moving mass", "mass", low=0.0).check(moving_mass)
+    Quantity("spring stiffness", "stiffness", low=0.0).check(spring_stiffness)
+
+    def balance(rod: RodDynamics) -> FloatArray:
+        return (spring_stiffness - rod.omega**2 * moving_mass) * rod.b.real + rod.d.real
+
+    return _first_period(string, balance)
 
 
-_RodFunction = Callable[[RodDynamics, FloatArray], FloatArray]
-
-
-def _first_period(string: DrillString, function: _RodFunction) -> float:
+def _first_period(string: DrillString, function: Callable[[RodDynamics], FloatArray]) -> float:
     """Period of the first zero over ω of a function that is positive at ω = 0, by a scan made ever finer."""
     travel = sum(section.length / section.wave_speed for section in string.sections)
     # the first zero of a uniform string lies below κL = π; four times that leaves room for any taper
     low, high, steps = 0.0, 4 * math.pi / travel, _SCAN_STEPS
     while high - low > _PRECISION * high:
         scan = np.linspace(low, high, steps + 1)
-        below = np.flatnonzero(function(rod_dynamics(string, scan), scan) <= 0)
+        below = np.flatnonzero(function(rod_dynamics(string, scan)) <= 0)
         low, high, steps = float(scan[below[0] - 1]), float(scan[below[0]]), _NARROWING
     return 2 * math.pi / high

@@ -27,6 +27,11 @@ MAX_SECTIONS: Final = 60
 """Most sections one string may have."""
 
 
+def ring_area(outer_diameter: float, inner_diameter: float) -> float:
+    """Cross-section of a tube, π/4 (OD² − ID²) [m²], from its diameters [m]; by definition."""
+    return math.pi / 4 * (outer_diameter**2 - inner_diameter**2)
+
+
 @dataclass(frozen=True)
 class Section:
     """One length of equal pipe: what it measures, weighs and can carry.
@@ -61,26 +66,20 @@ class Section:
     def __post_init__(self) -> None:
         validate(self)
         if self.inner_diameter >= self.outer_diameter:
-            raise InputError(
-                "inside diameter", self.inner_diameter, "m", f"below the outside, {self.outer_diameter:g} m"
-            )
+            allowed = f"below the outside, {self.outer_diameter:g} m"
+            raise InputError("inside diameter", self.inner_diameter, "m", allowed)
         if self.tensile_area is not None and self.tensile_area > self.area * (1 + 1e-9):
-            raise InputError(
-                "area in tension", self.tensile_area, "m²", f"up to the area of the tube, {self.area:.4e} m²"
-            )
+            allowed = f"up to the area of the tube, {self.area:.4e} m²"
+            raise InputError("area in tension", self.tensile_area, "m²", allowed)
         lightest = LIGHTEST_TUBE * self.area
         if self.linear_mass < lightest:
-            raise InputError(
-                "mass per metre in air",
-                self.linear_mass,
-                "kg/m",
-                f"at least {lightest:.3g} kg/m for a tube of this size, even in aluminium",
-            )
+            allowed = f"at least {lightest:.3g} kg/m for a tube of this size, even in aluminium"
+            raise InputError("mass per metre in air", self.linear_mass, "kg/m", allowed)
 
     @property
     def area(self) -> float:
         """Cross-section of the new tube, π/4 (OD² − ID²) [m²]."""
-        return math.pi / 4 * (self.outer_diameter**2 - self.inner_diameter**2)
+        return ring_area(self.outer_diameter, self.inner_diameter)
 
     @property
     def tensile_capacity(self) -> float:
@@ -152,9 +151,8 @@ class DrillString:
             if not isinstance(section, Section):
                 raise InputError("section", section, None, "a drill-string section")
         if self.mud_density >= self.steel_density:
-            raise InputError(
-                "mud density", self.mud_density, "kg/m³", f"below the steel's {self.steel_density:g} kg/m³"
-            )
+            allowed = f"below the steel's {self.steel_density:g} kg/m³"
+            raise InputError("mud density", self.mud_density, "kg/m³", allowed)
 
     @property
     def length(self) -> float:
@@ -216,8 +214,7 @@ class DrillString:
         """
         load = self.hookload if hookload is None else hookload
         for what, value in (("hookload", load), ("overpull", overpull)):
-            if not math.isfinite(value) or value < 0:
-                raise InputError(what, value, "N", "zero or a positive number")
+            Quantity(what, "force", low=0.0).check(value)
         tension = load - self.handling_weight + overpull
         rows = []
         for section in self.sections:

@@ -3,7 +3,7 @@
 from heave.sea.batch import SeaBatch, SlotSpectra
 from heave.sea.codes import sea_state_code
 from heave.sea.dispersion import tma_factor, wave_number
-from heave.sea.grid import OMEGA, WEIGHTS, cell_edges, cell_widths
+from heave.sea.grid import OMEGA, WEIGHTS
 from heave.sea.measured import MeasuredSpectrum
 from heave.sea.periods import PERIOD_KINDS, mean_periods, peak_period, peak_periods, period_ratio
 from heave.sea.slots import PERIOD_RANGE, SHAPES, MeasuredSlot, SystemSlot
@@ -59,8 +59,6 @@ __all__ = [  # noqa: RUF022  in reading order
     "SlotSpectra",
     "OMEGA",
     "WEIGHTS",
-    "cell_widths",
-    "cell_edges",
     "PERIOD_RANGE",
     "PERIOD_KINDS",
     "SHAPES",

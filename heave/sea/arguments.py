@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-import math
-from typing import Final
+from collections.abc import Sequence
+from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
+from heave.fields import range_in_words
 from heave.sea.grid import FloatArray
-from heave.units import significant
+from heave.sea.peaked import Rows, densities
+from heave.units import Unit
 
 MAX_HS: Final = 25.0
 """Greatest significant wave height the spectra are asked for [m]."""
@@ -33,27 +35,20 @@ def array(
     InputError
         If anything is not a number, is infinite, lies outside the bounds, or is missing where it may not be.
     """
+
+    def refused(given: Any) -> InputError:
+        return InputError(what, given, unit, range_in_words(above, low, None, high, Unit(unit or "", 1.0)))
+
     try:
         numbers = np.asarray(value, dtype=np.float64)
     except (TypeError, ValueError) as error:
-        raise InputError(what, value, unit, _allowed(low, high, above, unit)) from error
-    if numbers.size:
-        # Most arrays are good, which their ends tell; a comparison with NaN is false.
-        least, most = numbers.min(), numbers.max()
-        inside = (low is None or least >= low) and (high is None or most <= high)
-        if inside and (above is None or least > above) and -math.inf < least and most < math.inf:
-            return numbers
-    bad = np.isinf(numbers)
-    if not missing:
-        bad |= np.isnan(numbers)
-    if low is not None:
-        bad |= numbers < low
-    if high is not None:
-        bad |= numbers > high
-    if above is not None:
-        bad |= numbers <= above
+        raise refused(value) from error
+    bad = np.isinf(numbers) if missing else ~np.isfinite(numbers)
+    for outside, bound in ((np.less, low), (np.greater, high), (np.less_equal, above)):
+        if bound is not None:
+            bad |= outside(numbers, bound)
     if bad.any():
-        raise InputError(what, float(numbers[bad].flat[0]), unit, _allowed(low, high, above, unit))
+        raise refused(float(numbers[bad].flat[0]))
     return numbers
 
 
@@ -100,16 +95,8 @@ def frequencies(omega: npt.ArrayLike) -> FloatArray:
     return np.atleast_1d(found)
 
 
-def as_asked(ordinates: FloatArray, omega: npt.ArrayLike, parameters: FloatArray) -> FloatArray:
-    """Ordinates (n, nω) without the axis of whatever was asked for as a scalar."""
-    rows = ordinates if parameters.ndim else ordinates[0]
+def as_asked(parts: Sequence[Rows], omega: npt.ArrayLike, parameters: npt.ArrayLike) -> FloatArray:
+    """Densities of all parts together, shape (n, nω), without the axis of whatever was asked for as a scalar."""
+    ordinates = densities(parts, frequencies(omega))
+    rows = ordinates if np.ndim(parameters) else ordinates[0]
     return rows if np.ndim(omega) else np.asarray(rows[..., 0])
-
-
-def _allowed(low: float | None, high: float | None, above: float | None, unit: str | None) -> str:
-    parts = [
-        f"{word} {significant(bound)}"
-        for word, bound in (("above", above), ("from", low), ("to", high))
-        if bound is not None and math.isfinite(bound)
-    ]
-    return (" ".join(parts) or "a finite number") + (f" {unit}" if parts and unit else "")

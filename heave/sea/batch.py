@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any, Final, NamedTuple, Protocol
+from typing import Final, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -20,18 +20,10 @@ from heave.sea.arguments import MAX_HS, number
 from heave.sea.dispersion import SHALLOWEST, tma_factor
 from heave.sea.grid import OMEGA, WEIGHTS, FloatArray
 from heave.sea.peaked import Axis, Floats, add_up, densities
-from heave.sea.slots import MeasuredSlot, Picked, Slot, SystemSlot, joined, row_of
+from heave.sea.slots import MeasuredSlot, Picked, Slot, joined, row_of
 
 _NOT_FELT: Final = 1e-9
 """Share of a density that depth must take to be counted."""
-
-
-class HasBatch(Protocol):
-    """A sea state, which can be had as a batch of one."""
-
-    def batch(self) -> SeaBatch:
-        """The sea as a batch of one."""
-        ...
 
 
 class SlotSpectra(NamedTuple):
@@ -94,11 +86,8 @@ class SeaBatch:
         """
         found = []
         for slot in self.slots:
-            if isinstance(slot, MeasuredSlot):
-                rows = slot.measured
-            else:
-                rows = densities(slot.parts, OMEGA)
-                self._lower(rows, slot.hs, OMEGA)
+            rows = densities(slot.parts, OMEGA)
+            self._lower(rows, slot, slice(None), OMEGA)
             found.append(SlotSpectra(rows, slot.direction_from, slot.spreading, slot.spreading_exponent))
         return found
 
@@ -115,7 +104,7 @@ class SeaBatch:
         place : index of the slot
         axis : neighbouring points of OMEGA
         rows : which seas, at most as many as the memory holds
-        memory, scratch : from `Axis.memory` and `Axis.scratch`; the answer lies in `memory`
+        memory, scratch : from `Axis.memory`; the answer lies in `memory`
 
         Returns
         -------
@@ -123,13 +112,12 @@ class SeaBatch:
         """
         slot = self.slots[place]
         found = add_up(slot.parts, axis, rows, memory, scratch)
-        if isinstance(slot, SystemSlot):
-            self._lower(found, slot.hs[rows], axis.omega)
+        self._lower(found, slot, rows, axis.omega)
         return found
 
-    def _lower(self, rows: Floats, hs: FloatArray, omega: FloatArray) -> None:
-        """Take from spectra of heights `hs` what finite depth takes, and bring them back to their heights."""
-        if self.depth is None:
+    def _lower(self, rows: Floats, slot: Slot, picked: slice, omega: FloatArray) -> None:
+        """Take from spectra of some seas of a slot what finite depth takes, and bring them back to their heights."""
+        if self.depth is None or isinstance(slot, MeasuredSlot):
             return
         first = int(np.searchsorted(OMEGA, omega[0]))
         lost = _lost_to(self.depth)[first : first + omega.size]
@@ -137,7 +125,7 @@ class SeaBatch:
         if felt:
             part, share = rows[:, :felt], lost[:felt].astype(rows.dtype)
             width = WEIGHTS[first : first + felt].astype(rows.dtype)
-            energy = np.square(hs) / 16.0
+            energy = np.square(slot.hs[picked]) / 16.0
             left = energy - part @ (share * width)
             part *= 1.0 - share
             again = np.divide(energy, left, out=np.ones_like(left), where=left > 0.0)
@@ -162,7 +150,7 @@ class SeaBatch:
         InputError
             If the batch holds more than one sea, or a height is outside its range.
         """
-        heights = row_of(first_slot_hs, "significant wave height", "m", low=0.0, high=MAX_HS)
+        heights = row_of(first_slot_hs, "significant wave height", "m", 0.0, MAX_HS)
         if self.size != 1:
             raise InputError("sea states to scale", self.size, None, "exactly one sea")
         again = np.zeros(heights.size, dtype=np.int64)
@@ -180,33 +168,15 @@ class SeaBatch:
         """
         if not batches:
             raise InputError("sea states", "none", None, "at least one sea state")
-        first = batches[0]
-        if any(_signature(batch) != _signature(first) for batch in batches):
-            raise InputError(
-                "sea states",
-                "a mixture",
-                None,
-                "sea states with the same systems, shapes, spreading and depth",
-            )
-        slots = tuple(joined([batch.slots[place] for batch in batches]) for place in range(len(first.slots)))
-        return cls(slots, first.depth)
-
-    @classmethod
-    def of(cls, states: Sequence[HasBatch]) -> SeaBatch:
-        """Stack sea states with the same systems, shapes, spreading and depth; raises as `stack`."""
-        return cls.stack([state.batch() for state in states])
+        alike = [(batch.depth, *(slot.alike() for slot in batch.slots)) for batch in batches]
+        if any(other != alike[0] for other in alike):
+            allowed = "sea states with the same systems, shapes, spreading and depth"
+            raise InputError("sea states", "a mixture", None, allowed)
+        slots = tuple(map(joined, zip(*(batch.slots for batch in batches), strict=True)))
+        return cls(slots, batches[0].depth)
 
 
 @lru_cache(maxsize=64)
 def _lost_to(depth: float) -> FloatArray:
     """Share of a density that water of `depth` [m] takes, on OMEGA."""
     return 1.0 - tma_factor(OMEGA, depth)
-
-
-def _signature(batch: SeaBatch) -> tuple[Any, ...]:
-    slots = tuple(
-        (type(slot), slot.spreading, slot.spreading_exponent)
-        + ((slot.shape, slot.width, slot.gamma is None) if isinstance(slot, SystemSlot) else ())
-        for slot in batch.slots
-    )
-    return (batch.depth, slots)

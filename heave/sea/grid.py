@@ -25,28 +25,6 @@ _GAUSS: Final = (np.array([-math.sqrt(0.6), 0.0, math.sqrt(0.6)]), np.array([5.0
 """Points and weights of the Gauss–Legendre rule of three points (Abramowitz and Stegun, table 25.4)."""
 
 
-def cell_widths(omega: FloatArray) -> FloatArray:
-    """Width of the cell of each point, so that ∫ S dω ≈ Σ S·width (the trapezoidal rule).
-
-    Source: the trapezoidal rule, by definition.
-
-    Parameters
-    ----------
-    omega : ascending angular frequencies, shape (nω,), at least two [rad/s]
-
-    Returns
-    -------
-    Widths, shape (nω,) [rad/s]; interior cells reach half way to both neighbours, end cells half way to one.
-    """
-    return np.diff(cell_edges(omega))
-
-
-def cell_edges(omega: FloatArray) -> FloatArray:
-    """Edges of the cells of `cell_widths(omega)`, shape (nω + 1,) [rad/s] (definition)."""
-    middles = 0.5 * (omega[1:] + omega[:-1])
-    return np.concatenate((omega[:1], middles, omega[-1:]))
-
-
 def quadrature(omega: FloatArray, bends: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Points and weights that average a response H over frequency as the grid's sums will weigh it.
 
@@ -97,15 +75,15 @@ OMEGA: Final[FloatArray] = _frozen(
 """Angular frequencies of the grid, ascending, read-only, shape (nω,) [rad/s]."""
 
 
-def _edges() -> FloatArray:
-    """Cells as wide as ω times the step in ln ω, so that sums over them are the trapezoidal rule in ln ω."""
-    half = 0.5 / _POINTS_PER_E
-    inner = OMEGA[:-1] * math.exp(half) * half / math.sinh(half)
-    return np.concatenate((OMEGA[:1], inner, OMEGA[-1:]))
+_HALF: Final = 0.5 / _POINTS_PER_E
 
+EDGES: Final[FloatArray] = _frozen(
+    np.concatenate((OMEGA[:1], OMEGA[:-1] * math.exp(_HALF) * _HALF / math.sinh(_HALF), OMEGA[-1:]))
+)
+"""Edges of the cells of the grid, read-only, shape (nω + 1,) [rad/s].
 
-EDGES: Final[FloatArray] = _frozen(_edges())
-"""Edges of the cells of the grid, read-only, shape (nω + 1,) [rad/s]."""
+Cells are as wide as ω times the step in ln ω, so that sums over them are the trapezoidal rule in ln ω.
+"""
 
 WEIGHTS: Final[FloatArray] = _frozen(np.diff(EDGES))
 """Cell widths of the grid, read-only, shape (nω,) [rad/s]: ∫ S dω = Σ S·WEIGHTS."""

@@ -3,18 +3,27 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
 from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
-from heave.sea.arguments import MAX_HS, array
+from heave.sea.arguments import MAX_HS, array, number
 from heave.sea.grid import EDGES, OMEGA, WEIGHTS, FloatArray
 from heave.sea.slots import MeasuredSlot
-from heave.sea.spreading import EXPONENT_RANGE, SPREADING_KINDS
+from heave.sea.spreading import SPREADING_EXPONENT, SPREADING_KINDS
 
 DIRECTION_BIN = 10.0
 """Width of the direction bins into which bands with their own directions are gathered [degrees]."""
+
+
+_COLUMNS: Final[tuple[tuple[str, str, str, dict[str, float]], ...]] = (
+    ("frequency", "band frequency", "Hz", {"above": 0.0}),
+    ("bandwidth", "band width", "Hz", {"above": 0.0}),
+    ("density", "wave density", "m²/Hz", {"low": 0.0}),
+    ("direction_by_band", "band direction", "°", {"low": 0.0, "high": 360.0}),
+)
 
 
 @dataclass(frozen=True)
@@ -38,32 +47,23 @@ class MeasuredSpectrum:
     density: tuple[float, ...]
     direction_from: float = quantity("Direction from", "direction", default=0.0, low=0.0, below=360.0)
     spreading: str = choice("Spreading", SPREADING_KINDS, default="cos-n")
-    spreading_exponent: float = quantity(
-        "Spreading exponent", "number", default=4.0, low=EXPONENT_RANGE[0], high=EXPONENT_RANGE[1]
-    )
+    spreading_exponent: float = SPREADING_EXPONENT.field(label="Spreading exponent", default=4.0)
     direction_by_band: tuple[float, ...] | None = None
     label: str = text("Name of the spectrum", default="")
     time: str | None = None
 
     def __post_init__(self) -> None:
         validate(self)
-        columns = {
-            "frequency": array(self.frequency, "band frequency", "Hz", above=0.0, missing=False),
-            "bandwidth": array(self.bandwidth, "band width", "Hz", above=0.0, missing=False),
-            "density": array(self.density, "wave density", "m²/Hz", low=0.0, missing=False),
-        }
-        if self.direction_by_band is not None:
-            columns["direction_by_band"] = array(
-                self.direction_by_band, "band direction", "°", low=0.0, high=360.0, missing=False
-            )
-        sizes = {values.shape for values in columns.values()}
-        if len(sizes) != 1 or len(columns["frequency"].shape) != 1 or columns["frequency"].size < 2:
-            raise InputError(
-                "measured spectrum", sorted(sizes), None, "two or more bands in columns of one length"
-            )
-        for name, values in columns.items():
-            object.__setattr__(self, name, tuple(values.tolist()))
-        _check_bands(columns["frequency"], columns["bandwidth"])
+        sizes = set()
+        for name, what, unit, bounds in _COLUMNS:
+            if getattr(self, name) is not None:
+                values = array(getattr(self, name), what, unit, missing=False, **bounds)
+                sizes.add(values.shape)
+                object.__setattr__(self, name, tuple(np.ravel(values).tolist()))
+        if sizes != {(len(self.frequency),)} or len(self.frequency) < 2:
+            allowed = "two or more bands in columns of one length"
+            raise InputError("measured spectrum", sorted(sizes), None, allowed)
+        _check_bands(np.array(self.frequency), np.array(self.bandwidth))
         if self.hs > MAX_HS:
             raise InputError("measured significant wave height", self.hs, "m", f"to {MAX_HS:g} m")
 
@@ -74,7 +74,7 @@ class MeasuredSpectrum:
 
     def scaled(self, hs: float) -> MeasuredSpectrum:
         """The same spectrum with its densities scaled to significant wave height `hs`, above 0 [m]."""
-        target = float(array(hs, "significant wave height", "m", above=0.0, high=MAX_HS, missing=False))
+        target = number(hs, "significant wave height", "m", above=0.0, high=MAX_HS)
         if self.hs == 0.0:
             raise InputError("measured spectrum", 0.0, "m", "a height above 0 m, to be scaled")
         factor = (target / self.hs) ** 2
@@ -86,11 +86,11 @@ class MeasuredSpectrum:
         The energy up to a frequency rises linearly through each band; what falls in a cell of the grid is the
         difference of that curve at the cell's edges, divided by its width.
         """
-        return self._cells(np.asarray(self.density) * np.asarray(self.bandwidth))
+        return self._cells(np.multiply(self.density, self.bandwidth))
 
     def slots(self) -> tuple[MeasuredSlot, ...]:
         """The spectrum as slots of a batch of one sea, one for each 10° of direction that holds energy."""
-        energy = np.asarray(self.density) * np.asarray(self.bandwidth)
+        energy = np.multiply(self.density, self.bandwidth)
         if self.direction_by_band is None:
             return (self._slot(energy, self.direction_from),)
         directions = np.asarray(self.direction_by_band)
@@ -121,9 +121,5 @@ def _check_bands(frequency: FloatArray, bandwidth: FloatArray) -> None:
     lower, upper = frequency - 0.5 * bandwidth, frequency + 0.5 * bandwidth
     ends = (float(OMEGA[0] / (2.0 * np.pi)), float(OMEGA[-1] / (2.0 * np.pi)))
     if lower[0] < ends[0] or upper[-1] > ends[1]:
-        raise InputError(
-            "band edges",
-            (float(lower[0]), float(upper[-1])),
-            "Hz",
-            f"within {ends[0]:.4f} to {ends[1]:.2f} Hz",
-        )
+        allowed = f"within {ends[0]:.4f} to {ends[1]:.2f} Hz"
+        raise InputError("band edges", (float(lower[0]), float(upper[-1])), "Hz", allowed)

@@ -16,7 +16,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from typing import Any, Final, Protocol
+from typing import Any, Final, NamedTuple, Protocol
 
 import numpy as np
 import numpy.typing as npt
@@ -44,8 +44,7 @@ BLOCK: Final = 512
 """Seas worked at a time, so that what is worked on stays in the processor's cache."""
 
 
-@dataclass(frozen=True)
-class PeakedForm:
+class PeakedForm(NamedTuple):
     """Powers that tell one member of the family from another: t⁻ᵐ exp(−c t⁻⁴)."""
 
     decay: int
@@ -65,23 +64,15 @@ def _series(form: PeakedForm, order: int) -> FloatArray:
     # ∫ tⁿ⁻ᵐ exp(−c t⁻⁴) dt is a gamma function; the terms with gᵏ vanish away from the peak.
     power = (form.decay - order - 1) / 4.0
     plain = math.gamma(power) / (4.0 * form.slope**power)
-    coefficients = [plain]
-    sides = [_gauss(1.0 - 12.0 * SIGMA_BELOW, 1.0), _gauss(1.0, 1.0 + 12.0 * SIGMA_ABOVE)]
-    for k in range(1, _TERMS):
-        total = 0.0
-        for (t, weight), sigma in zip(sides, (SIGMA_BELOW, SIGMA_ABOVE), strict=True):
-            bell = np.exp(-0.5 * k * ((t - 1.0) / sigma) ** 2)
-            total += float(
-                np.sum(weight * t ** float(order - form.decay) * np.exp(-form.slope * t**-4.0) * bell)
-            )
-        coefficients.append(total / math.factorial(k))
-    return np.array(coefficients)
-
-
-def _gauss(start: float, end: float) -> tuple[FloatArray, FloatArray]:
+    k = np.arange(1, _TERMS)[:, None]
     nodes, weights = np.polynomial.legendre.leggauss(120)
-    half = 0.5 * (end - start)
-    return start + half * (nodes + 1.0), half * weights
+    near = np.zeros(_TERMS - 1)
+    for start, sigma in ((1.0 - 12.0 * SIGMA_BELOW, SIGMA_BELOW), (1.0, SIGMA_ABOVE)):
+        half = 6.0 * sigma
+        t = start + half * (nodes + 1.0)
+        plain_part = half * weights * t ** float(order - form.decay) * np.exp(-form.slope * t**-4.0)
+        near += np.sum(plain_part * np.exp(-0.5 * k * ((t - 1.0) / sigma) ** 2), axis=1)
+    return np.array([plain, *(term / math.factorial(k) for k, term in enumerate(near, start=1))])
 
 
 def shape_moment(form: PeakedForm, order: int, gamma: npt.ArrayLike) -> FloatArray:
@@ -101,11 +92,7 @@ def shape_moment(form: PeakedForm, order: int, gamma: npt.ArrayLike) -> FloatArr
     series = _series(form, order)
     greatest = float(np.max(logs, initial=0.0, where=np.isfinite(logs)))
     terms = next(k for k in range(4, _TERMS + 1) if k == _TERMS or greatest**k < 1e-18 * math.factorial(k))
-    total = np.full(logs.shape, series[terms - 1])
-    for coefficient in series[terms - 2 :: -1]:
-        total *= logs
-        total += coefficient
-    return total
+    return np.asarray(np.polynomial.polynomial.polyval(logs, series[:terms]))
 
 
 class Axis:
@@ -126,11 +113,8 @@ class Axis:
         self.line = np.stack((omega, np.ones_like(omega))).astype(self.dtype)
 
     def memory(self, rows: int) -> Floats:
-        """Memory for the densities of at most `rows` seas, twice: a sum and what is added to it."""
+        """Memory for the densities of at most `rows` seas, twice: a sum and what is added to it, or to work in."""
         return np.empty((2, rows * self.omega.size), dtype=self.dtype)
-
-    scratch = memory
-    """Memory for `Rows.write` to work in."""
 
 
 class Rows(Protocol):
@@ -190,10 +174,10 @@ class ExponentialRows:
         """As `Rows.write`."""
         peak = self.peak[rows]
         low, left, right = self._reaches(axis, rows)
-        exponent = _view(scratch[0], peak.size, axis.omega.size - low)
+        exponent = view(scratch[0], peak.size, axis.omega.size - low)
         np.matmul(self.coefficients[rows].astype(axis.dtype), axis.powers[:, low:], out=exponent)
         if left < right and self.start is not None:
-            term = _view(scratch[1], peak.size, right - left)
+            term = view(scratch[1], peak.size, right - left)
             target = out[:, left:right]
             np.matmul(self.offsets[rows].astype(axis.dtype), axis.line[:, left:right], out=term)
             # Of (t − 1)/σ with either width, the lesser is the right one on both sides of the peak.
@@ -238,10 +222,11 @@ def peaked_rows(form: PeakedForm, hs: FloatArray, tp: FloatArray, gamma: FloatAr
     Parameters
     ----------
     form : which member of the family
-    hs : significant wave heights, shape (n,) [m]
-    tp : peak periods, shape (n,) [s]
-    gamma : peak factors, shape (n,) [-]
+    hs : significant wave heights, scalar or shape (n,) [m]
+    tp : peak periods, scalar or shape (n,) [s]
+    gamma : peak factors, scalar or shape (n,) [-]
     """
+    hs, tp, gamma = np.atleast_1d(hs, tp, gamma)
     peak = 2.0 * math.pi / tp
     scale = np.square(hs) / 16.0 / shape_moment(form, 0, gamma)
     constant = logarithm(scale) + (form.decay - 1) * np.log(peak)
@@ -263,7 +248,7 @@ def densities(parts: Sequence[Rows], omega: FloatArray) -> FloatArray:
     order = np.argsort(omega, kind="stable")
     axis, size = Axis(omega[order]), parts[0].size
     result = np.empty((size, omega.size))
-    found, scratch = axis.memory(min(size, BLOCK)), axis.scratch(min(size, BLOCK))
+    found, scratch = axis.memory(min(size, BLOCK)), axis.memory(min(size, BLOCK))
     for first in range(0, size, BLOCK):
         rows = slice(first, min(first + BLOCK, size))
         result[rows, order] = add_up(parts, axis, rows, found, scratch)
@@ -278,11 +263,10 @@ def add_up(parts: Sequence[Rows], axis: Axis, rows: slice, memory: Floats, scrat
     parts : systems that add up in each sea
     axis : the frequencies
     rows : which seas
-    memory : from `Axis.memory`; the answer lies in it
-    scratch : from `Axis.scratch`
+    memory, scratch : from `Axis.memory`; the answer lies in `memory`
     """
     shape = (rows.stop - rows.start, axis.omega.size)
-    total, more = (_view(space, *shape) for space in memory)
+    total, more = (view(space, *shape) for space in memory)
     for place, part in enumerate(parts):
         part.write(axis, rows, more if place else total, scratch)
         if place:
@@ -295,5 +279,6 @@ def logarithm(scale: FloatArray) -> FloatArray:
     return np.asarray(np.where(scale == 0.0, _FLAT, np.log(np.where(scale == 0.0, 1.0, scale))))
 
 
-def _view(space: Floats, rows: int, columns: int) -> Floats:
+def view(space: Floats, rows: int, columns: int) -> Floats:
+    """The first of a piece of memory as a table."""
     return space[: rows * columns].reshape(rows, columns)

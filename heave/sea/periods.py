@@ -14,16 +14,21 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.sea.arguments import MAX_HS, array
+from heave.fields import Choice
+from heave.sea.arguments import MAX_HS, array, number
 from heave.sea.grid import FloatArray
-from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, TORSETHAUGEN_FORM, shape_moment
+from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, TORSETHAUGEN_FORM, PeakedForm, shape_moment
 from heave.sea.spectra import GAMMA_RULE_RANGE, GAUSSIAN_SWELL_SHORTEST, GAUSSIAN_WIDEST, gamma_by_rule
 from heave.sea.two_peak import TORSETHAUGEN_LONGEST, ochi_hubble_parts, torsethaugen_energies
 
-PERIOD_KINDS: Final = ("Tp", "Tz", "T1", "Te")
+_ORDERS: Final = {"Tz": 2, "T1": 1, "Te": -1}
+"""n of each mean period 2π (m0/m_n)^(1/n)."""
+
+PERIOD_KINDS: Final = ("Tp", *_ORDERS)
 """Names of the periods."""
 
-_ORDERS: Final = {"Tz": 2, "T1": 1, "Te": -1}
+_KIND: Final = Choice("kind of period", PERIOD_KINDS)
+_log_gamma: Final = np.vectorize(math.lgamma, otypes=[np.float64])
 _SHORTEST: Final = 2.0
 _NODES: Final = 1001
 _LOWEST_OF_ENERGY: Final = 0.2
@@ -53,11 +58,10 @@ def period_ratio(kind: str, gamma: npt.ArrayLike = 1.0) -> FloatArray:
         If the kind is unknown or a peak factor is outside its range.
     """
     factor = array(gamma, "peak factor", None, low=1.0, high=MAX_GAMMA)
-    _check_kind(kind)
+    _KIND.check(kind)
     if kind == "Tp":
         return np.where(np.isnan(factor), np.nan, 1.0)
-    zeroth, other = (shape_moment(JONSWAP_FORM, order, factor) for order in (0, _ORDERS[kind]))
-    return _period(kind, zeroth, other) / (2.0 * math.pi)
+    return _share(JONSWAP_FORM, _ORDERS[kind], factor) ** (-1.0 / _ORDERS[kind])
 
 
 def mean_periods(
@@ -84,21 +88,16 @@ def mean_periods(
     InputError
         If the kind or shape is unknown or a number is outside its range.
     """
-    _check_kind(kind)
+    _KIND.check(kind)
     period = array(tp, "peak period", "s", above=0.0)
     height = array(hs, "significant wave height", "m", above=0.0, high=MAX_HS)
-    if shape == "ochi-hubble":
-        modal = ochi_hubble_parts(height)[0][1]
-        return 2.0 * math.pi / modal if kind == "Tp" else _ochi_hubble_period(kind, height)
     if kind == "Tp":
+        if shape == "ochi-hubble":
+            return 2.0 * math.pi / ochi_hubble_parts(height)[0][1]
         return np.broadcast_arrays(period, height)[0].copy()
-    if shape == "jonswap":
-        return period_ratio(kind, gamma_by_rule(height, period)) * period
-    if shape == "torsethaugen":
-        return _torsethaugen_period(kind, height, period)
-    if shape == "gaussian-swell":
-        return _gaussian_period(kind, period, width)
-    raise InputError("spectral shape", shape, None, "jonswap, torsethaugen, ochi-hubble or gaussian-swell")
+    parts = _parts(shape, _ORDERS[kind], height, period, width)
+    energy, moment = sum(h**2 for h, _ in parts), sum(h**2 * share for h, share in parts)
+    return np.asarray(2.0 * math.pi * (energy / moment) ** (1.0 / _ORDERS[kind]))
 
 
 def peak_period(
@@ -135,15 +134,11 @@ def peak_period(
     InputError
         If the kind or shape is unknown, a number is outside its range, or no such spectrum has the period.
     """
-    _check_kind(kind)
-    given = float(array(value, f"wave period {kind}", "s", above=0.0, missing=False))
-    if kind == "Tp":
-        return given
-    by_rule = shape in ("jonswap", "torsethaugen") and gamma is None
-    if hs is None and by_rule:
+    given = number(value, f"wave period {kind}", "s", above=0.0)
+    if hs is None and kind in _ORDERS and shape in ("jonswap", "torsethaugen") and gamma is None:
         raise InputError("significant wave height", hs, "m", f"a height, to convert {kind} of this spectrum")
     height = 1.0 if hs is None else hs
-    if shape == "torsethaugen":
+    if shape == "torsethaugen" and kind in _ORDERS:
         return _torsethaugen_peak(given, kind, height)
     found = float(peak_periods([given], kind, shape, [height], width, gamma)[0])
     if math.isnan(found):
@@ -186,13 +181,13 @@ def peak_periods(
     InputError
         If the kind or shape is unknown or a number is outside its range.
     """
-    _check_kind(kind)
+    _KIND.check(kind)
     given = np.atleast_1d(array(values, f"wave period {kind}", "s", low=0.0))
     height = np.broadcast_to(array(hs, "significant wave height", "m", low=0.0, high=MAX_HS), given.shape)
     if kind == "Tp":
         return given.copy()
-    if shape == "two-parameter" or (shape == "jonswap" and gamma is not None):
-        factor = 1.0 if shape == "two-parameter" or gamma is None else gamma
+    factor = 1.0 if shape == "two-parameter" else gamma
+    if shape in ("two-parameter", "jonswap") and factor is not None:
         return np.asarray(given / float(period_ratio(kind, factor)))
     if shape == "jonswap":
         return _by_rule(given, kind, height)
@@ -209,8 +204,7 @@ def _by_rule(given: FloatArray, kind: str, height: FloatArray) -> FloatArray:
     low, high = GAMMA_RULE_RANGE
     curve = _rule_curve(kind)
     root = np.sqrt(height)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        scaled = np.where(root > 0.0, given / np.where(root > 0.0, root, 1.0), math.inf)
+    scaled: FloatArray = np.divide(given, root, out=np.full(given.shape, math.inf), where=root > 0.0)
     inside = np.interp(scaled, curve, np.linspace(low, high, _NODES)) * root
     below = given * (low / curve[0])
     above = given * (high / curve[-1])
@@ -251,40 +245,42 @@ def _torsethaugen_peak(given: float, kind: str, hs: float) -> float:
     return float(brentq(miss, scan[crossings[0]], scan[crossings[0] + 1], xtol=1e-12))
 
 
-def _period(kind: str, zeroth: FloatArray, other: FloatArray) -> FloatArray:
-    """2π √(m0/m2), 2π m0/m1 or 2π m₋₁/m0 [s]."""
-    if kind == "Tz":
-        return np.asarray(2.0 * math.pi * np.sqrt(zeroth / other))
-    return np.asarray(2.0 * math.pi * (zeroth / other if kind == "T1" else other / zeroth))
+def _share(form: PeakedForm, order: int, gamma: npt.ArrayLike) -> FloatArray:
+    """m_n/m0 of a peaked spectrum whose peak lies at 1 rad/s."""
+    return shape_moment(form, order, gamma) / shape_moment(form, 0, gamma)
 
 
-def _torsethaugen_period(kind: str, hs: FloatArray, tp: FloatArray) -> FloatArray:
-    order = _ORDERS[kind]
-    zeroth, other = np.zeros(np.broadcast(hs, tp).shape), np.zeros(np.broadcast(hs, tp).shape)
-    for height, period, gamma in torsethaugen_energies(hs, tp):
-        unit = shape_moment(TORSETHAUGEN_FORM, order, gamma) / shape_moment(TORSETHAUGEN_FORM, 0, gamma)
-        zeroth = zeroth + height**2
-        other = other + height**2 * unit * (2.0 * math.pi / period) ** order
-    return _period(kind, zeroth, other)
+def _parts(
+    shape: str, order: int, hs: FloatArray, tp: FloatArray, width: float
+) -> list[tuple[FloatArray, FloatArray]]:
+    """The systems that a spectrum is the sum of: height [m] and m_n/m0 [radⁿ/sⁿ] of each.
 
-
-def _ochi_hubble_period(kind: str, hs: FloatArray) -> FloatArray:
-    """Moments of each part: m_n/m0 = ω_mⁿ q^(n/4) Γ(λ − n/4)/Γ(λ), q = λ + ¼."""
-    order = _ORDERS[kind]
-    zeroth, other = np.zeros(hs.shape), np.zeros(hs.shape)
-    for height, modal, shape in ochi_hubble_parts(hs):
-        if np.any(shape <= order / 4.0):
+    Ochi–Hubble: m_n/m0 = ω_mⁿ q^(n/4) Γ(λ − n/4)/Γ(λ), q = λ + ¼.
+    """
+    if shape == "jonswap":
+        share = _share(JONSWAP_FORM, order, gamma_by_rule(hs, tp))
+        return [(np.ones(share.shape), share * (2.0 * math.pi / tp) ** order)]
+    if shape == "torsethaugen":
+        return [
+            (height, _share(TORSETHAUGEN_FORM, order, gamma) * (2.0 * math.pi / period) ** order)
+            for height, period, gamma in torsethaugen_energies(hs, tp)
+        ]
+    if shape == "gaussian-swell":
+        return [(np.ones(tp.shape), _gaussian_share(order, tp, width))]
+    if shape != "ochi-hubble":
+        allowed = "jonswap, torsethaugen, ochi-hubble or gaussian-swell"
+        raise InputError("spectral shape", shape, None, allowed)
+    found = []
+    for height, modal, steepness in ochi_hubble_parts(hs):
+        if np.any(steepness <= order / 4.0):
             raise InputError("significant wave height", float(hs.max()), "m", "less: m2 is infinite")
-        share = np.array(
-            [math.exp(math.lgamma(x - order / 4.0) - math.lgamma(x)) for x in np.atleast_1d(shape).ravel()]
-        ).reshape(shape.shape)
-        zeroth = zeroth + height**2
-        other = other + height**2 * modal**order * (shape + 0.25) ** (order / 4.0) * share
-    return _period(kind, zeroth, other)
+        gammas = _log_gamma(steepness - order / 4.0) - _log_gamma(steepness)
+        found.append((height, modal**order * (steepness + 0.25) ** (order / 4.0) * np.exp(gammas)))
+    return found
 
 
-def _gaussian_period(kind: str, tp: FloatArray, width: float) -> FloatArray:
-    """Moments of a Gaussian about 1/Tp over positive frequency, by quadrature in standard deviations.
+def _gaussian_share(order: int, tp: FloatArray, width: float) -> FloatArray:
+    """m_n/m0 of a Gaussian about 1/Tp over positive frequency, by quadrature in standard deviations.
 
     The moment of order −1 has no finite value at zero frequency: for Te only what lies above a fifth of the peak
     frequency is counted, all but 1e-4 of a swell whose width is a fifth of that frequency.
@@ -292,13 +288,8 @@ def _gaussian_period(kind: str, tp: FloatArray, width: float) -> FloatArray:
     z = np.linspace(-1.0, 1.0, 801) * 8.0
     peak = np.atleast_1d(1.0 / tp)[:, None]
     f = peak + width * z
-    counted = f > (_LOWEST_OF_ENERGY * peak if kind == "Te" else 0.0)
+    counted = f > (_LOWEST_OF_ENERGY * peak if order < 0 else 0.0)
     bell = np.where(counted, np.exp(-0.5 * z**2), 0.0)
-    power = np.where(counted, f, 1.0) ** _ORDERS[kind]
-    zeroth, other = bell.sum(axis=1), (bell * power).sum(axis=1)
-    return (_period(kind, zeroth, other) / (2.0 * math.pi)).reshape(tp.shape)
-
-
-def _check_kind(kind: str) -> None:
-    if kind not in PERIOD_KINDS:
-        raise InputError("kind of period", kind, None, "one of " + ", ".join(PERIOD_KINDS))
+    power = np.where(counted, 2.0 * math.pi * f, 1.0) ** order
+    share: FloatArray = (bell * power).sum(axis=1) / bell.sum(axis=1)
+    return share.reshape(tp.shape)

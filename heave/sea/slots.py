@@ -3,24 +3,23 @@
 from __future__ import annotations
 
 from copy import copy
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
-from typing import Any, Final, Literal, TypeVar, get_args
+from typing import Any, ClassVar, Final, Self
 
 import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.sea.arguments import MAX_HS, array, number
+from heave.fields import Choice
+from heave.sea.arguments import MAX_HS, array
 from heave.sea.grid import OMEGA, WEIGHTS, FloatArray
 from heave.sea.peaked import MAX_GAMMA, Axis, Floats, Rows
 from heave.sea.spectra import gamma_by_rule, gaussian_rows, jonswap_rows
-from heave.sea.spreading import EXPONENT_RANGE, SPREADING_KINDS
+from heave.sea.spreading import SPREADING, SPREADING_EXPONENT
 from heave.sea.two_peak import ochi_hubble_rows, torsethaugen_rows
 
-Shape = Literal["two-parameter", "jonswap", "torsethaugen", "ochi-hubble", "gaussian-swell"]
-
-SHAPES: Final[tuple[str, ...]] = get_args(Shape)
+SHAPES: Final = ("two-parameter", "jonswap", "torsethaugen", "ochi-hubble", "gaussian-swell")
 """Names of the spectral shapes."""
 
 PERIOD_RANGE: Final = (2.0, 30.0)
@@ -28,11 +27,52 @@ PERIOD_RANGE: Final = (2.0, 30.0)
 
 Picked = slice | npt.NDArray[np.int64] | npt.NDArray[np.bool_]
 
-AnySlot = TypeVar("AnySlot", "SystemSlot", "MeasuredSlot")
+
+class _Columns:
+    """What both kinds of slot share: columns with a row for each sea, and one spreading for all of them."""
+
+    columns: ClassVar[tuple[str, ...]]
+    __dataclass_fields__: ClassVar[dict[str, Any]]
+    direction_from: FloatArray
+    spreading: str
+    spreading_exponent: float
+
+    def check(self) -> None:
+        """Bring the directions to a row and refuse a wrong spreading or columns of several lengths."""
+        keep_row(self, "direction_from", "wave direction", "°", 0.0, 360.0)
+        SPREADING.check(self.spreading)
+        SPREADING_EXPONENT.check(self.spreading_exponent)
+        sizes = [len(column) for column in self.held().values()]
+        if len(set(sizes)) != 1:
+            words = f"columns of {', '.join(map(str, sizes))} values"
+            raise InputError("sea states", words, None, "columns of one length")
+
+    def held(self) -> dict[str, FloatArray]:
+        """The columns by name, those that are given."""
+        found = {name: getattr(self, name) for name in self.columns}
+        return {name: column for name, column in found.items() if column is not None}
+
+    def alike(self) -> tuple[Any, ...]:
+        """What must be the same in slots that are joined."""
+        one_for_all = (item.name for item in fields(self) if item.name not in self.held())
+        return (type(self), *((name, getattr(self, name)) for name in one_for_all))
+
+    @property
+    def size(self) -> int:
+        """Number of seas."""
+        return self.direction_from.size
+
+    def take(self, rows: Picked) -> Self:
+        """The slot of the chosen seas: `rows` is a slice, indices or a mask. They need no second check."""
+        part = copy(self)
+        part.__dict__.pop("parts", None)
+        for name, column in self.held().items():
+            object.__setattr__(part, name, column[rows])
+        return part
 
 
 @dataclass(frozen=True, eq=False)
-class SystemSlot:
+class SystemSlot(_Columns):
     """One wave system in each sea of a batch; NaN marks a missing number, and Hs 0 a system not there.
 
     Parameters
@@ -47,6 +87,8 @@ class SystemSlot:
     spreading_exponent : n or s [-]
     """
 
+    columns: ClassVar[tuple[str, ...]] = ("hs", "tp", "direction_from", "gamma")
+
     hs: FloatArray
     tp: FloatArray
     direction_from: FloatArray
@@ -57,34 +99,15 @@ class SystemSlot:
     spreading_exponent: float = 4.0
 
     def __post_init__(self) -> None:
-        low, high = PERIOD_RANGE
-        _set(self, "hs", row_of(self.hs, "significant wave height", "m", low=0.0, high=MAX_HS))
-        _set(self, "tp", row_of(self.tp, "peak period", "s", low=low, high=high))
-        _set(self, "direction_from", row_of(self.direction_from, "wave direction", "°", low=0.0, high=360.0))
+        keep_row(self, "hs", "significant wave height", "m", 0.0, MAX_HS)
+        keep_row(self, "tp", "peak period", "s", *PERIOD_RANGE)
         if self.gamma is not None:
-            if np.ndim(self.gamma):
-                _set(self, "gamma", row_of(self.gamma, "peak factor", None, low=1.0, high=MAX_GAMMA))
-            else:
-                number(float(self.gamma), "peak factor", None, low=1.0, high=MAX_GAMMA)
-        _one_of(self.shape, "spectral shape", SHAPES)
-        _check_spreading(self.spreading, self.spreading_exponent)
-        _equal_lengths(self.hs, self.tp, self.direction_from)
-        if isinstance(self.gamma, np.ndarray):
-            _equal_lengths(self.hs, self.gamma)
-
-    @property
-    def size(self) -> int:
-        """Number of seas."""
-        return self.hs.size
-
-    def take(self, rows: Picked) -> SystemSlot:
-        """The slot of the chosen seas: `rows` is a slice, indices or a mask."""
-        part = _part(self)
-        for name in ("hs", "tp", "direction_from"):
-            _set(part, name, getattr(self, name)[rows])
-        if isinstance(self.gamma, np.ndarray):
-            _set(part, "gamma", self.gamma[rows])
-        return part
+            one_for_all = np.ndim(self.gamma) == 0
+            keep_row(self, "gamma", "peak factor", None, 1.0, MAX_GAMMA, missing=not one_for_all)
+            if one_for_all:
+                object.__setattr__(self, "gamma", np.broadcast_to(self.gamma, self.hs.shape))
+        Choice("spectral shape", SHAPES).check(self.shape)
+        self.check()
 
     def scaled(self, hs: FloatArray) -> SystemSlot:
         """The only sea of this slot at each height of `hs`, shape (m,) [m]; period and direction are held."""
@@ -105,12 +128,12 @@ class SystemSlot:
             return (gaussian_rows(self.hs, self.tp, self.width),)
         gamma = 1.0 if self.shape == "two-parameter" else self.gamma
         factor = gamma_by_rule(self.hs, self.tp) if gamma is None else np.broadcast_to(gamma, self.hs.shape)
-        return (jonswap_rows(self.hs, self.tp, np.asarray(factor)),)
+        return (jonswap_rows(self.hs, self.tp, factor),)
 
 
 @dataclass(frozen=True, eq=False)
-class MeasuredSlot:
-    """Measured spectra, one in each sea of a batch.
+class MeasuredSlot(_Columns):
+    """Measured spectra, one in each sea of a batch, known on the grid alone.
 
     Parameters
     ----------
@@ -119,6 +142,8 @@ class MeasuredSlot:
     spreading : 'long-crested', 'cos-n' or 'cos-2s'
     spreading_exponent : n or s [-]
     """
+
+    columns: ClassVar[tuple[str, ...]] = ("measured", "direction_from")
 
     measured: FloatArray
     direction_from: FloatArray
@@ -129,27 +154,13 @@ class MeasuredSlot:
         rows = array(self.measured, "measured density", "m²·s", low=0.0)
         if rows.ndim != 2 or rows.shape[1] != OMEGA.size:
             raise InputError("measured density", f"shape {rows.shape}", None, f"shape (n, {OMEGA.size})")
-        _set(self, "measured", rows)
-        _set(self, "direction_from", row_of(self.direction_from, "wave direction", "°", low=0.0, high=360.0))
-        _check_spreading(self.spreading, self.spreading_exponent)
-        _equal_lengths(self.measured[:, 0], self.direction_from)
-
-    @property
-    def size(self) -> int:
-        """Number of seas."""
-        return self.direction_from.size
+        object.__setattr__(self, "measured", rows)
+        self.check()
 
     @property
     def hs(self) -> FloatArray:
         """Significant wave heights, shape (n,) [m]."""
         return 4.0 * np.sqrt(self.measured @ WEIGHTS)
-
-    def take(self, rows: Picked) -> MeasuredSlot:
-        """The slot of the chosen seas: `rows` is a slice, indices or a mask."""
-        part = _part(self)
-        _set(part, "measured", self.measured[rows])
-        _set(part, "direction_from", self.direction_from[rows])
-        return part
 
     def scaled(self, hs: FloatArray) -> MeasuredSlot:
         """The only sea of this slot scaled to each height of `hs`, shape (m,) [m]."""
@@ -163,27 +174,10 @@ class MeasuredSlot:
         squared = np.broadcast_to(np.asarray(factor, dtype=np.float64) ** 2, (self.size,))
         return replace(self, measured=self.measured * squared[:, None])
 
-    @cached_property
-    def parts(self) -> tuple[Rows, ...]:
-        """The measured spectra, to be written block by block."""
-        return (MeasuredRows(self.measured),)
-
-
-@dataclass(frozen=True, eq=False)
-class MeasuredRows:
-    """Measured densities as `heave.sea.peaked.Rows`; they are known on the grid alone.
-
-    Parameters
-    ----------
-    measured : density on OMEGA, shape (n, nω) [m²·s]
-    """
-
-    measured: FloatArray
-
     @property
-    def size(self) -> int:
-        """Number of seas."""
-        return len(self.measured)
+    def parts(self) -> tuple[Rows, ...]:
+        """The measured spectra themselves, to be written block by block."""
+        return (self,)
 
     @property
     def felt_from(self) -> float:
@@ -208,52 +202,23 @@ class MeasuredRows:
 Slot = SystemSlot | MeasuredSlot
 
 
-def joined(slots: list[Slot]) -> Slot:
-    """Slots of one kind, shape and spreading, end to end."""
-    first = slots[0]
-    direction = np.concatenate([slot.direction_from for slot in slots])
-    if isinstance(first, MeasuredSlot):
-        measured = np.concatenate([slot.measured for slot in slots if isinstance(slot, MeasuredSlot)])
-        return replace(first, measured=measured, direction_from=direction)
-    systems = [slot for slot in slots if isinstance(slot, SystemSlot)]
-    gamma: FloatArray | None = None
-    if first.gamma is not None:
-        gamma = np.concatenate([np.broadcast_to(np.asarray(slot.gamma), slot.hs.shape) for slot in systems])
-    hs = np.concatenate([slot.hs for slot in systems])
-    tp = np.concatenate([slot.tp for slot in systems])
-    return replace(first, hs=hs, tp=tp, direction_from=direction, gamma=gamma)
+def joined(slots: tuple[Slot, ...]) -> Slot:
+    """Slots that are `alike`, end to end."""
+    together = [slot.held() for slot in slots]
+    columns: dict[str, Any] = {n: np.concatenate([c[n] for c in together]) for n in together[0]}
+    return replace(slots[0], **columns)
 
 
-def row_of(value: Any, what: str, unit: str | None, *, low: float, high: float) -> FloatArray:
+def row_of(
+    value: Any, what: str, unit: str | None, low: float, high: float, missing: bool = True
+) -> FloatArray:
     """`value` as one number for each sea, shape (n,), NaN where missing; raises InputError outside the bounds."""
-    found = np.atleast_1d(array(value, what, unit, low=low, high=high))
+    found = np.atleast_1d(array(value, what, unit, low=low, high=high, missing=missing))
     if found.ndim != 1:
         raise InputError(what, f"array of shape {found.shape}", unit, "one value for each sea")
     return found
 
 
-def _part(slot: AnySlot) -> AnySlot:
-    """A copy of a slot for some of its rows, which need no second check."""
-    part = copy(slot)
-    part.__dict__.pop("parts", None)
-    return part
-
-
-def _set(obj: object, name: str, value: FloatArray) -> None:
-    object.__setattr__(obj, name, value)
-
-
-def _one_of(value: str, what: str, options: tuple[str, ...]) -> None:
-    if value not in options:
-        raise InputError(what, value, None, "one of " + ", ".join(options))
-
-
-def _check_spreading(kind: str, exponent: float) -> None:
-    _one_of(kind, "spreading", SPREADING_KINDS)
-    number(exponent, "spreading exponent", None, low=EXPONENT_RANGE[0], high=EXPONENT_RANGE[1])
-
-
-def _equal_lengths(*columns: FloatArray) -> None:
-    if len({column.size for column in columns}) != 1:
-        sizes = ", ".join(str(column.size) for column in columns)
-        raise InputError("sea states", f"columns of {sizes} values", None, "columns of one length")
+def keep_row(slot: object, name: str, *about: Any, **more: Any) -> None:
+    """Put the column `name` of a slot in its place as `row_of` gives it."""
+    object.__setattr__(slot, name, row_of(getattr(slot, name), *about, **more))

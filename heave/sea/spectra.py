@@ -15,9 +15,9 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.sea.arguments import array, as_asked, frequencies, height_of, number, peak_of, together
+from heave.sea.arguments import array, as_asked, height_of, number, peak_of, together
 from heave.sea.grid import FloatArray
-from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, Axis, ExponentialRows, Floats, densities, peaked_rows
+from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, Axis, ExponentialRows, Floats, peaked_rows
 
 GAMMA_RULE_RANGE: Final = (3.6, 5.0)
 """Range of Tp/√Hs within which the peak factor's rule was fitted [s/√m]; outside it the rule is held."""
@@ -84,7 +84,6 @@ def jonswap(
         If a height is negative, a period is not above zero, a peak factor is outside 1 to 50, or anything
         is infinite or no number.
     """
-    grid = frequencies(omega)
     height, period = height_of(hs), peak_of(tp)
     factor = (
         gamma_by_rule(height, period)
@@ -92,12 +91,12 @@ def jonswap(
         else array(gamma, "peak factor", None, low=1.0, high=MAX_GAMMA)
     )
     height, period, factor = together(height, period, factor)
-    return as_asked(densities([jonswap_rows(height, period, factor)], grid), omega, height)
+    return as_asked([jonswap_rows(height, period, factor)], omega, height)
 
 
 def jonswap_rows(hs: FloatArray, tp: FloatArray, gamma: FloatArray) -> ExponentialRows:
     """Seas of one JONSWAP system each, to be written block by block; arguments as of `jonswap`, one shape."""
-    return peaked_rows(JONSWAP_FORM, *(np.atleast_1d(value) for value in (hs, tp, gamma)))
+    return peaked_rows(JONSWAP_FORM, hs, tp, gamma)
 
 
 def gamma_by_rule(hs: npt.ArrayLike, tp: npt.ArrayLike) -> FloatArray:
@@ -122,9 +121,7 @@ def gamma_by_rule(hs: npt.ArrayLike, tp: npt.ArrayLike) -> FloatArray:
     height, period = together(height_of(hs), peak_of(tp))
     # A flat sea has no ratio; it is given the end of the rule where γ is 1.
     root = np.sqrt(height)
-    ratio = period / np.where(
-        root > 0.0, root, np.where(np.isnan(root), np.nan, period / GAMMA_RULE_RANGE[1])
-    )
+    ratio = period / np.where(root == 0.0, period / GAMMA_RULE_RANGE[1], root)
     gamma = np.exp(5.75 - 1.15 * ratio)
     gamma = np.where(ratio <= GAMMA_RULE_RANGE[0], 5.0, gamma)
     return np.asarray(np.where(ratio >= GAMMA_RULE_RANGE[1], 1.0, gamma))
@@ -155,19 +152,18 @@ def gaussian_swell(
     InputError
         If a parameter is outside its range, infinite or no number.
     """
-    grid = frequencies(omega)
     height, period = together(height_of(hs), array(tp, "peak period", "s", low=GAUSSIAN_SWELL_SHORTEST))
-    return as_asked(densities([gaussian_rows(height, period, width)], grid), omega, height)
+    return as_asked([gaussian_rows(height, period, width)], omega, height)
 
 
 def gaussian_rows(hs: FloatArray, tp: FloatArray, width: float) -> GaussianRows:
     """Seas of one Gaussian swell each, to be written block by block; arguments and errors as of `gaussian_swell`."""
     period = np.atleast_1d(array(tp, "peak period", "s", low=GAUSSIAN_SWELL_SHORTEST))
-    sigma = number(width, "swell width", "Hz", low=GAUSSIAN_WIDTH_RANGE[0], high=GAUSSIAN_WIDTH_RANGE[1])
+    low, high = GAUSSIAN_WIDTH_RANGE
+    sigma = number(width, "swell width", "Hz", low=low, high=high)
     if np.any(sigma * period > GAUSSIAN_WIDEST * (1.0 + 1e-9)):
-        allowed = (
-            f"at most one third of the peak frequency, {GAUSSIAN_WIDEST / float(np.nanmax(period)):.4f} Hz"
-        )
+        widest = GAUSSIAN_WIDEST / float(np.nanmax(period))
+        allowed = f"at most one third of the peak frequency, {widest:.4f} Hz"
         raise InputError("swell width", sigma, "Hz", allowed)
     height, mean = np.atleast_1d(hs), 1.0 / period
     above_zero = np.interp(mean / sigma, _DEVIATIONS, _SHARES)

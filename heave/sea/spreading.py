@@ -11,14 +11,18 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
+from heave.fields import Choice, Quantity
 from heave.sea.arguments import array, number
 from heave.sea.grid import FloatArray
 
 SPREADING_KINDS: Final = ("long-crested", "cos-n", "cos-2s")
 """Names of the spreading functions."""
 
-EXPONENT_RANGE: Final = (1.0, 100.0)
-"""Allowed exponent n or s [-]."""
+SPREADING: Final = Choice("spreading", SPREADING_KINDS)
+"""Which spreading function."""
+
+SPREADING_EXPONENT: Final = Quantity("spreading exponent", "number", low=1.0, high=100.0)
+"""Exponent n or s of a spreading function."""
 
 WIDEST_STEP: Final = 15.0
 """Widest step between directions [degrees]."""
@@ -57,7 +61,7 @@ def cosine_n(angle: npt.ArrayLike, exponent: float) -> FloatArray:
     InputError
         If the exponent is outside its range or an angle is not finite.
     """
-    theta, n = array(angle, "spreading angle", "rad", missing=False), _exponent(exponent)
+    theta, n = _checked(angle, exponent), exponent
     folded = np.cos(theta)
     constant = math.exp(math.lgamma(1.0 + n / 2.0) - math.lgamma(0.5 + n / 2.0)) / math.sqrt(math.pi)
     return np.asarray(np.where(folded > 0.0, constant * np.where(folded > 0.0, folded, 1.0) ** n, 0.0))
@@ -80,7 +84,7 @@ def cosine_2s(angle: npt.ArrayLike, exponent: float) -> FloatArray:
     InputError
         If the exponent is outside its range or an angle is not finite.
     """
-    theta, s = array(angle, "spreading angle", "rad", missing=False), _exponent(exponent)
+    theta, s = _checked(angle, exponent), exponent
     constant = math.exp(math.lgamma(s + 1.0) - math.lgamma(s + 0.5)) / (2.0 * math.sqrt(math.pi))
     return np.asarray(constant * (np.cos(0.5 * theta) ** 2) ** s)
 
@@ -106,22 +110,22 @@ def spreading_weights(kind: str, exponent: float = 4.0, step: float = 5.0) -> Sp
     InputError
         If the kind is unknown or a number is outside its range.
     """
-    if kind not in SPREADING_KINDS:
-        raise InputError("spreading", kind, None, "one of " + ", ".join(SPREADING_KINDS))
+    SPREADING.check(kind)
     if kind == "long-crested":
         return SpreadingWeights((0.0,), (1.0,))
-    power = _exponent(exponent)
-    narrow = power >= (NARROW_FROM if kind == "cos-n" else 2.0 * NARROW_FROM)
+    SPREADING_EXPONENT.check(exponent)
+    narrow = exponent >= (NARROW_FROM if kind == "cos-n" else 2.0 * NARROW_FROM)
     width = number(step, "spreading step", "°", above=0.0, high=NARROW_STEP if narrow else WIDEST_STEP)
     count = 90.0 / width
     if abs(count - round(count)) > 1e-9:
         raise InputError("spreading step", step, "°", "a whole divisor of 90°")
     span = 90.0 if kind == "cos-n" else 180.0
     offsets = width * np.arange(-round(span / width) + 1, round(span / width))
-    density = (cosine_n if kind == "cos-n" else cosine_2s)(np.radians(offsets), power)
+    density = (cosine_n if kind == "cos-n" else cosine_2s)(np.radians(offsets), exponent)
     weights = density / density.sum()
     return SpreadingWeights(tuple(offsets.tolist()), tuple(weights.tolist()))
 
 
-def _exponent(exponent: float) -> float:
-    return number(exponent, "spreading exponent", None, low=EXPONENT_RANGE[0], high=EXPONENT_RANGE[1])
+def _checked(angle: npt.ArrayLike, exponent: float) -> FloatArray:
+    SPREADING_EXPONENT.check(exponent)
+    return array(angle, "spreading angle", "rad", missing=False)

@@ -19,13 +19,8 @@ from heave.sea.measured import MeasuredSpectrum
 from heave.sea.peaked import densities
 from heave.sea.periods import PERIOD_KINDS, mean_periods, peak_period, period_ratio
 from heave.sea.slots import PERIOD_RANGE, SHAPES, SystemSlot
-from heave.sea.spectra import (
-    GAMMA_RULE_RANGE,
-    GAUSSIAN_SWELL_SHORTEST,
-    GAUSSIAN_WIDTH_RANGE,
-    gamma_by_rule,
-)
-from heave.sea.spreading import EXPONENT_RANGE, SPREADING_KINDS
+from heave.sea.spectra import GAMMA_RULE_RANGE, GAUSSIAN_SWELL_SHORTEST, GAUSSIAN_WIDTH_RANGE, gamma_by_rule
+from heave.sea.spreading import SPREADING_EXPONENT, SPREADING_KINDS
 from heave.sea.two_peak import TORSETHAUGEN_LONGEST
 from heave.units import STANDARD_GRAVITY
 
@@ -37,6 +32,11 @@ FITTED_TO: Final = {
     "ochi-hubble": "the North Atlantic",
 }
 """Where the empirical two-peak spectra come from."""
+
+_PERIODS_OF: Final = {
+    "gaussian-swell": (GAUSSIAN_SWELL_SHORTEST, PERIOD_RANGE[1]),
+    "torsethaugen": (PERIOD_RANGE[0], TORSETHAUGEN_LONGEST),
+}
 
 BREAKING_SHARE: Final = 0.5
 """Hs over water depth beyond which a sea state is doubted [-]; common practice, no source."""
@@ -97,13 +97,8 @@ class WaveSystem:
     spreading: str = choice(
         "Spreading", SPREADING_KINDS, default="cos-n", help="How the energy spreads over direction."
     )
-    spreading_exponent: float = quantity(
-        "Spreading exponent",
-        "number",
-        default=4.0,
-        low=EXPONENT_RANGE[0],
-        high=EXPONENT_RANGE[1],
-        help="2 to 4 is typical of wind sea, 6 and more of swell.",
+    spreading_exponent: float = SPREADING_EXPONENT.field(
+        label="Spreading exponent", default=4.0, help="2 to 4 is typical of wind sea, 6 and more of swell."
     )
     label: str = text("Name of the system", default="wind sea", help="Shown in figures and lists.")
 
@@ -112,17 +107,14 @@ class WaveSystem:
         if self.period is None and self.shape != "ochi-hubble":
             raise InputError("Wave period", None, "s", f"a period, for a {self.shape} spectrum")
         if self.period is not None and self.shape == "ochi-hubble":
-            raise InputError(
-                "Wave period", self.period, "s", "empty for Ochi–Hubble: its height sets the period"
-            )
+            allowed = "empty for Ochi–Hubble: its height sets the period"
+            raise InputError("Wave period", self.period, "s", allowed)
         if self.gamma is not None and self.shape != "jonswap":
             raise InputError("Peak factor γ", self.gamma, None, f"empty for a {self.shape} spectrum")
-        low = GAUSSIAN_SWELL_SHORTEST if self.shape == "gaussian-swell" else PERIOD_RANGE[0]
-        high = TORSETHAUGEN_LONGEST if self.shape == "torsethaugen" else PERIOD_RANGE[1]
+        low, high = _PERIODS_OF.get(self.shape, PERIOD_RANGE)
         if not low <= self.tp <= high:
-            raise InputError(
-                "Peak period", self.tp, "s", f"from {low:g} to {high:g} s for a {self.shape} spectrum"
-            )
+            allowed = f"from {low:g} to {high:g} s for a {self.shape} spectrum"
+            raise InputError("Peak period", self.tp, "s", allowed)
         self.spectrum()  # a width that does not go with the period is refused here
 
     @cached_property
@@ -154,15 +146,9 @@ class WaveSystem:
 
     def slot(self) -> SystemSlot:
         """The system as a slot of a batch of one sea."""
+        hs, tp, direction = (np.array([value]) for value in (self.hs, self.tp, self.direction_from))
         return SystemSlot(
-            np.array([self.hs]),
-            np.array([self.tp]),
-            np.array([self.direction_from]),
-            self.shape,
-            None if self.gamma is None else np.array([self.gamma]),
-            self.width,
-            self.spreading,
-            self.spreading_exponent,
+            hs, tp, direction, self.shape, self.gamma, self.width, self.spreading, self.spreading_exponent
         )
 
 
@@ -189,9 +175,8 @@ class SeaState:
         validate(self)
         object.__setattr__(self, "systems", tuple(self.systems))
         if bool(self.systems) == (self.measured is not None):
-            raise InputError(
-                "sea state", len(self.systems), None, "wave systems or a measured spectrum, not both"
-            )
+            allowed = "wave systems or a measured spectrum, not both"
+            raise InputError("sea state", len(self.systems), None, allowed)
 
     @classmethod
     def single(
@@ -247,10 +232,6 @@ class SeaState:
             return SeaBatch(self.measured.slots(), self.depth)
         return SeaBatch(tuple(system.slot() for system in self.systems), self.depth)
 
-    def with_primary_hs(self, hs: float) -> SeaState:
-        """The same sea with the height of its first system (or of the measured spectrum) `hs` [m]."""
-        return self.with_primary(hs=hs)
-
     def with_primary(self, *, hs: float | None = None, tp: float | None = None) -> SeaState:
         """The same sea with the first system's height `hs` [m] or peak period `tp` [s] replaced.
 
@@ -261,22 +242,20 @@ class SeaState:
             if tp is not None:
                 raise InputError("Peak period", tp, "s", "nothing: a measured spectrum keeps its periods")
             return replace(self, measured=self.measured.scaled(self.hs if hs is None else hs))
-        first = self.systems[0]
-        period: float | None = first.tp if tp is None else tp
-        if first.shape == "ochi-hubble":
-            if tp is not None:
-                raise InputError(
-                    "Peak period", tp, "s", "nothing: Ochi–Hubble takes its period from its height"
-                )
-            period = None
-        changed = replace(first, hs=first.hs if hs is None else hs, period=period, period_kind="Tp")
-        return replace(self, systems=(changed, *self.systems[1:]))
+        first, *rest = self.systems
+        height = first.hs if hs is None else hs
+        if first.shape != "ochi-hubble":
+            changed = replace(first, hs=height, period=first.tp if tp is None else tp, period_kind="Tp")
+        elif tp is None:
+            changed = replace(first, hs=height)
+        else:
+            allowed = "nothing: Ochi–Hubble takes its period from its height"
+            raise InputError("Peak period", tp, "s", allowed)
+        return replace(self, systems=(changed, *rest))
 
     def warnings(self) -> tuple[str, ...]:
         """What to be told about this sea before trusting it, in words."""
-        found: list[str] = []
-        for system in self.systems:
-            found.extend(_warn(system, self.depth))
+        found = [words for system in self.systems for words in _warn(system, self.depth)]
         if self.depth is not None and self.hs > BREAKING_SHARE * self.depth:
             found.append(
                 f"Hs {self.hs:.1f} m is more than {BREAKING_SHARE:g} of the water depth of {self.depth:g} m: "

@@ -11,19 +11,13 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.sea.arguments import array, as_asked, frequencies, height_of, together
+from heave.sea.arguments import array, as_asked, height_of, together
 from heave.sea.grid import FloatArray
-from heave.sea.peaked import (
-    TORSETHAUGEN_FORM,
-    ExponentialRows,
-    densities,
-    logarithm,
-    peaked_rows,
-    shape_moment,
-)
+from heave.sea.peaked import TORSETHAUGEN_FORM, ExponentialRows, logarithm, peaked_rows, shape_moment
 from heave.units import STANDARD_GRAVITY
 
-Parts = tuple[tuple[FloatArray, FloatArray, FloatArray], tuple[FloatArray, FloatArray, FloatArray]]
+Part = tuple[FloatArray, FloatArray, FloatArray]
+Parts = tuple[Part, Part]
 
 TORSETHAUGEN_LONGEST: Final = 25.0
 """Period at which the Torsethaugen swell factor is anchored [s]; the peak period must not exceed it."""
@@ -66,12 +60,8 @@ def torsethaugen_parts(hs: npt.ArrayLike, tp: npt.ArrayLike) -> Parts:
     short = 2.0 * (safe_boundary - period) / (safe_boundary - 2.0 * np.sqrt(safe_height))
     share = np.where(wind, 0.7 + 0.3 * np.exp(-(short**2)), 0.6 + 0.4 * np.exp(-((past / 0.3) ** 2)))
     primary, secondary = share * height, np.sqrt(1.0 - share**2) * height
-    steepness = (
-        2.0
-        * np.pi
-        / STANDARD_GRAVITY
-        * np.where(wind, share * safe_height / period**2, safe_height / safe_boundary**2)
-    )
+    height_over_square = np.where(wind, share * safe_height / period**2, safe_height / safe_boundary**2)
+    steepness = 2.0 * np.pi / STANDARD_GRAVITY * height_over_square
     gamma = 35.0 * steepness**0.857 * np.where(wind, 1.0, 1.0 + 6.0 * past)
     gamma = np.where(gamma < 1.0, 1.0, gamma)
     swell_period = np.where(secondary == 0.0, period, 6.6 * np.cbrt(secondary))
@@ -120,21 +110,15 @@ def torsethaugen(omega: npt.ArrayLike, hs: npt.ArrayLike, tp: npt.ArrayLike) -> 
     InputError
         As for `torsethaugen_parts`.
     """
-    grid = frequencies(omega)
-    return as_asked(densities(torsethaugen_rows(hs, tp), grid), omega, np.broadcast_arrays(hs, tp)[0])
+    return as_asked(torsethaugen_rows(hs, tp), omega, np.broadcast_arrays(hs, tp)[0])
 
 
 def torsethaugen_rows(hs: npt.ArrayLike, tp: npt.ArrayLike) -> tuple[ExponentialRows, ...]:
     """Both parts of `torsethaugen` for n seas, to be written block by block; arguments and errors as there."""
-    return tuple(
-        peaked_rows(TORSETHAUGEN_FORM, *(np.atleast_1d(value) for value in part))
-        for part in torsethaugen_energies(hs, tp)
-    )
+    return tuple(peaked_rows(TORSETHAUGEN_FORM, *part) for part in torsethaugen_energies(hs, tp))
 
 
-def ochi_hubble_parts(
-    hs: npt.ArrayLike,
-) -> Parts:
+def ochi_hubble_parts(hs: npt.ArrayLike) -> Parts:
     """Two parts of the most probable Ochi–Hubble spectrum: (height, modal frequency, shape λ) of each.
 
     H1 = 0.84 Hs, ω1 = 0.70 e^(−0.046 Hs), λ1 = 3.00; H2 = 0.54 Hs, ω2 = 1.15 e^(−0.039 Hs),
@@ -184,13 +168,12 @@ def ochi_hubble(omega: npt.ArrayLike, hs: npt.ArrayLike) -> FloatArray:
     InputError
         If a height is negative, infinite or no number.
     """
-    grid = frequencies(omega)
-    return as_asked(densities(ochi_hubble_rows(hs), grid), omega, np.asarray(hs))
+    return as_asked(ochi_hubble_rows(hs), omega, hs)
 
 
 def ochi_hubble_rows(hs: npt.ArrayLike) -> tuple[ExponentialRows, ...]:
     """Both parts of `ochi_hubble` for n seas, to be written block by block; arguments and errors as there."""
-    return tuple(_gamma_rows(*(np.atleast_1d(value) for value in part)) for part in ochi_hubble_parts(hs))
+    return tuple(_gamma_rows(*np.atleast_1d(*part)) for part in ochi_hubble_parts(hs))
 
 
 def _gamma_rows(hs: FloatArray, modal: FloatArray, shape: FloatArray) -> ExponentialRows:
@@ -198,6 +181,5 @@ def _gamma_rows(hs: FloatArray, modal: FloatArray, shape: FloatArray) -> Exponen
     q = (4.0 * shape + 1.0) / 4.0
     known = np.where(np.isnan(shape), 1.0, shape)
     constant = shape * np.log(q) + 4.0 * shape * np.log(modal) - np.array([math.lgamma(x) for x in known])
-    energy = 0.25 * hs**2
-    coefficients = np.stack((-q * modal**4, -4.0 * q, constant + logarithm(energy)), axis=1)
+    coefficients = np.stack((-q * modal**4, -4.0 * q, constant + logarithm(0.25 * hs**2)), axis=1)
     return ExponentialRows(coefficients, modal)

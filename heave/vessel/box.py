@@ -10,8 +10,9 @@ import numpy.typing as npt
 
 from heave.errors import InputError
 from heave.fields import quantity, validate
+from heave.sea.arguments import array, number
 from heave.units import STANDARD_GRAVITY
-from heave.vessel.response_table import ComplexArray, FloatArray, MotionTransfer
+from heave.vessel.response_table import FloatArray, MotionTransfer
 
 TRUSTED_PERIOD: Final = 14.0
 """From this wave period up the closed form is within about 10 % of a boundary-element heave [s]."""
@@ -80,12 +81,13 @@ def box_hull_response(
 
     Validity: concept stage; heave within about 10 % from TRUSTED_PERIOD up, useless below SHORTEST_PERIOD.
     """
-    for what, value in (("Length", length), ("Beam", beam), ("Draught", draught), ("Gravity", gravity)):
-        if not (np.isfinite(value) and value > 0):
-            raise InputError(what, value, "m/s²" if what == "Gravity" else "m", "a finite number above 0")
-    if not 0 < block_coefficient <= 1:
-        raise InputError("Block coefficient", block_coefficient, None, "above 0 to 1")
-    frequency, angle = _axes(omega, heading)
+    for what, value in (("Length", length), ("Beam", beam), ("Draught", draught)):
+        number(value, what, "m", above=0.0)
+    number(gravity, "Gravity", "m/s²", above=0.0)
+    number(block_coefficient, "Block coefficient", None, above=0.0, high=1.0)
+    frequency = array(omega, "Angular frequency", "rad/s", low=0.0, missing=False)
+    angle = array(heading, "Wave heading", "deg", missing=False)
+    angle = angle.reshape(angle.shape + (1,) * frequency.ndim)
     wave_number = frequency**2 / gravity
     cos, sin = _cosine(angle), _cosine(angle - 90.0)
     breadth = beam * block_coefficient
@@ -101,7 +103,8 @@ def box_hull_response(
     if roll is not None:
         ratio = frequency * roll.period / (2 * np.pi)
         tilt = tilt / (1 - ratio**2 + 2j * roll.damping * ratio)
-    return MotionTransfer(heave.astype(np.complex128), _same(tilt, heave), _same(pitch, heave))
+    parts = np.broadcast_arrays(heave, tilt, pitch)
+    return MotionTransfer(*(np.array(part, dtype=np.complex128) for part in parts))
 
 
 @dataclass(frozen=True)
@@ -136,25 +139,12 @@ class BoxHull:
         -------
         MotionTransfer of shape (nβ, nω)
         """
-        frequency = np.atleast_1d(np.asarray(omega, dtype=np.float64))
-        angle = np.atleast_1d(np.asarray(beta, dtype=np.float64))
-        model = RollModel(self.roll_period, self.roll_damping)
-        found = box_hull_response(
-            frequency, angle, self.length, self.beam, self.draught, self.block_coefficient, model
-        )
+        omega, beta = np.atleast_1d(omega, beta)
+        size = (self.length, self.beam, self.draught, self.block_coefficient)
+        found = box_hull_response(omega, beta, *size, RollModel(self.roll_period, self.roll_damping))
         first = 2 * np.pi / SHORTEST_PERIOD
-        fade = np.clip((SHORT_WAVE_FADE - frequency / first) / (SHORT_WAVE_FADE - 1.0), 0.0, 1.0)
+        fade = np.clip((SHORT_WAVE_FADE - omega / first) / (SHORT_WAVE_FADE - 1.0), 0.0, 1.0)
         return MotionTransfer(*(part * fade for part in found))
-
-
-def _axes(omega: npt.ArrayLike, heading: npt.ArrayLike) -> tuple[FloatArray, FloatArray]:
-    frequency = np.asarray(omega, dtype=np.float64)
-    angle = np.asarray(heading, dtype=np.float64)
-    if not np.all(np.isfinite(frequency)) or np.any(frequency < 0):
-        raise InputError("Angular frequency", omega, "rad/s", "finite numbers, zero or above")
-    if not np.all(np.isfinite(angle)):
-        raise InputError("Wave heading", heading, "deg", "finite numbers")
-    return frequency, angle.reshape(angle.shape + (1,) * frequency.ndim)
 
 
 def _cosine(angle: FloatArray) -> FloatArray:
@@ -173,7 +163,3 @@ def _first_bessel(x: FloatArray) -> FloatArray:
     small = x < 1e-2
     safe = np.where(small, 1.0, x)
     return np.where(small, x / 3 - x**3 / 30, (np.sin(safe) - safe * np.cos(safe)) / safe**2)
-
-
-def _same(values: npt.NDArray[np.complexfloating], like: FloatArray) -> ComplexArray:
-    return np.asarray(np.broadcast_to(values, like.shape), dtype=np.complex128).copy()

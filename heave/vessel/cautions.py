@@ -12,7 +12,6 @@ from heave.sea.systems import SeaState
 from heave.vessel.box import SHORTEST_PERIOD, TRUSTED_PERIOD, BoxHull
 from heave.vessel.kernels import kernel, relative_heading
 from heave.vessel.response_table import FloatArray, ResponseTable
-from heave.vessel.semisubmersible import Semisubmersible
 from heave.vessel.vessel import Vessel
 
 LARGEST_SHARE_OUTSIDE: Final = 0.01
@@ -42,15 +41,15 @@ def response_warnings(vessel: Vessel, heading: float, state: SeaState) -> tuple[
         return _table_warnings(vessel, response, heading, state)
     if isinstance(response, BoxHull):
         return _box_warnings(vessel, heading, state)
-    return _semisubmersible_warnings(vessel, response)
+    return _semisubmersible_warnings(vessel)
 
 
 def _table_warnings(vessel: Vessel, table: ResponseTable, heading: float, state: SeaState) -> tuple[str, ...]:
     low, high = table.covers()
     energy = _energy(vessel, heading, state)
     found = []
-    for inside, side, edge in ((low <= OMEGA, "above", low), (high >= OMEGA, "below", high)):
-        share = _share(energy, ~inside)
+    for outside, side, edge in ((low > OMEGA, "above", low), (high < OMEGA, "below", high)):
+        share = _share(energy, outside)
         if share > LARGEST_SHARE_OUTSIDE:
             found.append(
                 f"About {share:.1%} of the motion energy lies at wave periods {side} "
@@ -73,12 +72,12 @@ def _box_warnings(vessel: Vessel, heading: float, state: SeaState) -> tuple[str,
     return tuple(found)
 
 
-def _semisubmersible_warnings(vessel: Vessel, hull: Semisubmersible) -> tuple[str, ...]:
+def _semisubmersible_warnings(vessel: Vessel) -> tuple[str, ...]:
     found = [
         "The response is a simple heave model of columns on pontoons, with viscous damping by sea state: "
         "concept stage only. Use a response table for a real operation."
     ]
-    if vessel.hoist_x != 0.0 or vessel.hoist_y != 0.0:
+    if vessel.hoist_x or vessel.hoist_y:
         found.append(
             "The hoist stands off the centre, but this hull is modelled in heave alone: roll and pitch "
             "add motion there that is not counted."
@@ -88,12 +87,9 @@ def _semisubmersible_warnings(vessel: Vessel, hull: Semisubmersible) -> tuple[st
 
 def _energy(vessel: Vessel, heading: float, state: SeaState) -> FloatArray:
     """Variance of the hoist's motion by grid cell, with a table's last value held, shape (nω,) [m²]."""
-    x, y = vessel.reference
     total = np.zeros(len(OMEGA))
     for slot in state.spectra:
-        held = kernel(
-            vessel.response, vessel.hoist_x - x, vessel.hoist_y - y, slot.spreading, slot.exponent, held=True
-        )
+        held = kernel(vessel.response, *vessel.arms, slot.spreading, slot.exponent, held=True)
         space = held.axis.memory(1)
         squared = held.at(relative_heading(heading, slot.direction_from), *space)[0]
         points = squared.size

@@ -11,12 +11,11 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from heave.errors import InputError
 from heave.sea.grid import OMEGA, quadrature
-from heave.sea.peaked import Axis, Floats
+from heave.sea.peaked import Axis, Floats, view
 from heave.sea.spreading import spreading_weights
-from heave.vessel.box import SHORT_WAVE_FADE, SHORTEST_PERIOD
-from heave.vessel.response_table import TAPER_END, FloatArray, MotionTransfer, ResponseTable
+from heave.vessel.box import SHORT_WAVE_FADE, SHORTEST_PERIOD, BoxHull
+from heave.vessel.response_table import TAPER_END, ComplexArray, FloatArray, MotionTransfer, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible
 from heave.vessel.vessel import Response
 
@@ -47,10 +46,9 @@ def relative_heading(vessel_heading: FloatArray | float, direction_from: FloatAr
     return np.asarray(np.where(turned >= 360.0, 0.0, turned), dtype=np.float64)
 
 
-def carried(motion: MotionTransfer, forward: float, port: float) -> FloatArray:
-    """Squared vertical motion |η3 + y η4 − x η5|², x forward of and y to port of the reference point."""
-    vertical = motion.heave + port * motion.roll - forward * motion.pitch
-    return np.asarray(vertical.real**2 + vertical.imag**2, dtype=np.float64)
+def carried(motion: MotionTransfer, forward: float, port: float) -> ComplexArray:
+    """Vertical motion η3 + y η4 − x η5, x forward of and y to port of the reference point."""
+    return np.asarray(motion.heave + port * motion.roll - forward * motion.pitch, dtype=np.complex128)
 
 
 class Kernel(NamedTuple):
@@ -76,8 +74,7 @@ class Kernel(NamedTuple):
         -------
         Shape (n, m), in `out`; a row of NaN where the heading is missing
         """
-        shape = (beta.size, self.axis.omega.size)
-        found, more = (space[: shape[0] * shape[1]].reshape(shape) for space in (out, scratch))
+        found, more = (view(space, beta.size, self.axis.omega.size) for space in (out, scratch))
         known = np.isfinite(beta)
         angle = np.where(known, beta, 0.0)
         whole = np.floor(angle)
@@ -124,16 +121,9 @@ def kernel(
     spread = spreading_weights(spreading, exponent, SPREADING_STEP)
     turning = np.zeros(_TURN)
     for offset, weight in zip(spread.offsets, spread.weights, strict=True):
-        whole = round(offset)
-        if abs(whole - offset) > 1e-9:
-            raise InputError("Spreading direction", offset, "deg", "whole degrees")
-        turning[whole % _TURN] += weight
-    used = np.flatnonzero(turning)
+        turning[round(offset) % _TURN] += weight
     rows = np.arange(_TURN)
-    mixing = np.zeros((_TURN, _TURN))
-    for shift in used:
-        mixing[rows, (rows - shift) % _TURN] = turning[shift]
-    averaged = mixing @ straight
+    averaged = turning[(rows[:, None] - rows) % _TURN] @ straight
     step = np.roll(averaged, -1, axis=0) - averaged
     axis = axis_of(0, straight.shape[1])
     return Kernel(_kept(averaged, axis), _kept(step, axis), axis)
@@ -159,21 +149,17 @@ def _long_crested(response: Response, forward: float, port: float, held: bool) -
         force = np.abs(response.excitation(OMEGA, beta)) ** 2
         felt = force.max(axis=0) > _NOT_FELT * force.max()
         return np.ascontiguousarray(force[:, : int(np.flatnonzero(felt)[-1]) + 1])
-    last, bends = OMEGA.size, np.empty(0)
-    if isinstance(response, ResponseTable):
-        bends = response.omega
-        if not held:
-            last = _points_to(TAPER_END * response.omega[-1])
-            bends = np.append(bends, TAPER_END * response.omega[-1])
+    if held and isinstance(response, ResponseTable):
+        omega, weights = quadrature(OMEGA, response.omega)
+        motion = response.held(omega, beta)
     else:
-        last = _points_to(SHORT_WAVE_FADE * 2.0 * np.pi / SHORTEST_PERIOD)
-        bends = np.array([1.0, SHORT_WAVE_FADE]) * 2.0 * np.pi / SHORTEST_PERIOD
-    omega, weights = quadrature(OMEGA[:last], bends)
-    read = response.held if held and isinstance(response, ResponseTable) else response.transfer
+        if isinstance(response, BoxHull):
+            bends = np.array([1.0, SHORT_WAVE_FADE]) * 2.0 * np.pi / SHORTEST_PERIOD
+        else:
+            bends = np.append(response.omega, TAPER_END * response.omega[-1])
+        last = int(np.searchsorted(OMEGA, bends[-1])) + 2  # points to have the cubic through the last bend
+        omega, weights = quadrature(OMEGA[:last], bends)
+        motion = response.transfer(omega, beta)
     # What a cubic leaves below zero where a squared response touches it is a few thousandths of its neighbours.
-    return np.maximum(carried(read(omega, beta), forward, port) @ weights, 0.0)
-
-
-def _points_to(omega: float) -> int:
-    """How many leading points of the grid it takes to have the cubic through `omega` [rad/s]."""
-    return min(int(np.searchsorted(OMEGA, omega)) + 2, OMEGA.size)
+    vertical = carried(motion, forward, port)
+    return np.maximum((vertical.real**2 + vertical.imag**2) @ weights, 0.0)

@@ -9,11 +9,12 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from heave.errors import InputError
+from heave.sea.arguments import array
 from heave.sea.batch import SeaBatch
 from heave.sea.grid import OMEGA, WEIGHTS
 from heave.sea.peaked import BLOCK, Floats
 from heave.threads import one_thread_each
-from heave.vessel.kernels import kernel_above, relative_heading
+from heave.vessel.kernels import carried, kernel_above, relative_heading
 from heave.vessel.response_table import ComplexArray, FloatArray
 from heave.vessel.semisubmersible import Semisubmersible
 from heave.vessel.statistics import MotionStatistics, statistics_from_moments
@@ -72,9 +73,8 @@ def hoist_transfer(
     if isinstance(vessel.response, Semisubmersible):
         motion = vessel.response.transfer(omega, beta, viscous_damping)
     else:
-        motion = vessel.response.transfer(np.asarray(omega, dtype=np.float64), beta)
-    forward, port = _arms(vessel)
-    return np.asarray(motion.heave + port * motion.roll - forward * motion.pitch, dtype=np.complex128)
+        motion = vessel.response.transfer(omega, beta)
+    return carried(motion, *vessel.arms)
 
 
 def hoist_spectrum(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -> HoistSpectrum:
@@ -132,7 +132,7 @@ def hoist_blocks(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -
     Parameters
     ----------
     vessel : the vessel
-    heading : compass heading of the bow, scalar, (n,), or (n, k) for k headings in each sea [deg]
+    heading : compass heading of the bow, scalar, (n,), or (n, k) or (1, k) for k headings in each sea [deg]
     batch : n seas, any number
 
     Yields
@@ -143,20 +143,19 @@ def hoist_blocks(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -
     Raises
     ------
     InputError
-        If a heading is not finite, or there is not one for all or a row for each sea.
+        If a heading is not finite, or there is not one row for all or one for each sea.
     """
-    bow = np.asarray(heading, dtype=np.float64)
-    bow = bow if bow.ndim == 2 else _headings(bow, batch.size)[:, None]
-    if len(bow) != batch.size or not np.all(np.isfinite(bow)):
-        raise InputError(
-            "Heading", f"{bow.shape} values", "deg", f"finite, a row for each of {batch.size} seas"
-        )
-    forward, port = _arms(vessel)
+    bow = array(heading, "Heading", "deg", missing=False)
+    bow = bow if bow.ndim == 2 else bow.reshape(-1, 1)
+    if len(bow) not in (1, batch.size):
+        allowed = f"one, or one for each of {batch.size} seas"
+        raise InputError("Heading", f"{np.shape(heading)} values", "deg", allowed)
+    bow = np.broadcast_to(bow, (batch.size, bow.shape[1]))
     first = 0
     if not vessel.heave_only:  # a semisubmersible may resonate below its sea
         first = int(np.searchsorted(OMEGA, min(batch.felt_from, _SHORTEST))) // _STRIDE * _STRIDE
     kernels = [
-        kernel_above(vessel.response, forward, port, s.spreading, s.spreading_exponent, first)
+        kernel_above(vessel.response, *vessel.arms, s.spreading, s.spreading_exponent, first)
         for s in batch.slots
     ]
     axis, many = kernels[0].axis, bow.shape[1]
@@ -230,20 +229,4 @@ def motion_statistics(
     InputError
         If the exposure or the risk is out of its range, or a heading is not finite.
     """
-    moments = hoist_moments(vessel, heading, batch)
-    m0, m2, m4, m6 = moments.T
-    return statistics_from_moments(m0, m2, m4, m6, exposure=exposure, risk=risk)
-
-
-def _arms(vessel: Vessel) -> tuple[float, float]:
-    x, y = vessel.reference
-    return vessel.hoist_x - x, vessel.hoist_y - y
-
-
-def _headings(heading: FloatArray | float, size: int) -> FloatArray:
-    bow = np.asarray(heading, dtype=np.float64)
-    if not np.all(np.isfinite(bow)):
-        raise InputError("Heading", heading, "deg", "finite numbers")
-    if bow.shape not in ((), (1,), (size,)):
-        raise InputError("Heading", f"{bow.shape} values", "deg", f"one, or one for each of {size} seas")
-    return np.broadcast_to(bow.reshape(-1), (size,))
+    return statistics_from_moments(hoist_moments(vessel, heading, batch), exposure, risk)

@@ -12,6 +12,7 @@ import numpy.typing as npt
 
 from heave.errors import InputError
 from heave.fields import flag, quantity, text, validate
+from heave.sea.arguments import array
 from heave.units import STANDARD_GRAVITY
 
 FloatArray = npt.NDArray[np.float64]
@@ -34,6 +35,13 @@ TAPER_END: Final = 1.25
 
 SYMMETRIC_ROLL: Final = 0.02
 """Roll a symmetric table may show in head and following seas, as a share of its largest roll."""
+
+
+_MOTIONS: Final = (
+    ("heave", MAX_HEAVE, "m/m"),
+    ("roll", MAX_ROTATION, "rad/m"),
+    ("pitch", MAX_ROTATION, "rad/m"),
+)
 
 
 class MotionTransfer(NamedTuple):
@@ -118,19 +126,13 @@ class ResponseTable:
         for name in ("omega", "heading"):
             _keep(self, name, np.array(getattr(self, name), dtype=np.float64))
         omega, heading = self.omega, self.heading
-        inside = bool(np.all((omega > 0) & (omega <= HIGHEST_OMEGA)))
-        _check_axis("Response table frequency", omega, "rad/s", f"above 0 to {HIGHEST_OMEGA:g} rad/s", inside)
-        if self.symmetric:
-            inside, allowed = bool(np.all((heading >= 0) & (heading <= 180))), "from 0 to 180 deg"
-        else:
-            inside, allowed = bool(np.all((heading >= 0) & (heading < 360))), "from 0 to below 360 deg"
-        _check_axis("Response table heading", heading, "deg", allowed, inside)
-        shape = (len(self.heading), len(self.omega))
-        for name, limit, unit in (
-            ("heave", MAX_HEAVE, "m/m"),
-            ("roll", MAX_ROTATION, "rad/m"),
-            ("pitch", MAX_ROTATION, "rad/m"),
-        ):
+        good = (omega > 0) & (omega <= HIGHEST_OMEGA)
+        _check_axis("Response table frequency", omega, "rad/s", f"above 0 to {HIGHEST_OMEGA:g} rad/s", good)
+        good = (heading >= 0) & ((heading <= 180) if self.symmetric else (heading < 360))
+        allowed = "from 0 to 180 deg" if self.symmetric else "from 0 to below 360 deg"
+        _check_axis("Response table heading", heading, "deg", allowed, good)
+        shape = (len(heading), len(omega))
+        for name, limit, unit in _MOTIONS:
             _keep(self, name, np.array(getattr(self, name), dtype=np.complex128))
             _check_values(f"Response table {name}", getattr(self, name), shape, limit, unit)
         gaps = np.diff(np.append(self._circle[0], self._circle[0][0] + 360.0))
@@ -176,17 +178,14 @@ class ResponseTable:
         InputError
             If a frequency is negative or a value is not finite.
         """
-        wanted = _finite("Angular frequency", np.atleast_1d(np.asarray(omega, dtype=np.float64)), "rad/s")
-        if np.any(wanted < 0):
-            raise InputError("Angular frequency", float(wanted.min()), "rad/s", "zero or above")
-        angle = _finite("Wave heading", np.atleast_1d(np.asarray(beta, dtype=np.float64)), "deg")
+        wanted = np.atleast_1d(array(omega, "Angular frequency", "rad/s", low=0.0, missing=False))
+        angle = np.atleast_1d(array(beta, "Wave heading", "deg", missing=False))
         fall = np.clip((TAPER_END - wanted / self.omega[-1]) / (TAPER_END - 1.0), 0.0, 1.0)
         return MotionTransfer(*(part * fall for part in self._read(wanted, angle)))
 
     def held(self, omega: FloatArray, beta: FloatArray | float) -> MotionTransfer:
         """As `transfer` at `omega` [rad/s] and `beta` [°], with the last value held above the table."""
-        wanted = np.atleast_1d(np.asarray(omega, dtype=np.float64))
-        return self._read(wanted, np.atleast_1d(np.asarray(beta, dtype=np.float64)))
+        return self._read(*np.atleast_1d(omega, beta))
 
     def _read(self, omega: FloatArray, beta: FloatArray) -> MotionTransfer:
         headings, *motions = self._circle
@@ -197,10 +196,7 @@ class ResponseTable:
         start = long_wave_limit(self.omega[:1], beta)
         parts = []
         for values, far, near in zip(motions, limit, start, strict=True):
-            rows = np.empty((len(headings), len(omega)), dtype=np.complex128)
-            for i, row in enumerate(values):
-                rows[i] = np.interp(inside, self.omega, row)
-            read = turn @ rows
+            read = turn @ np.stack([np.interp(inside, self.omega, row) for row in values])
             parts.append(np.where(omega < self.omega[0], far + (read - near) * below, read))
         return MotionTransfer(*parts)
 
@@ -243,26 +239,17 @@ def _keep(table: ResponseTable, name: str, values: FloatArray | ComplexArray) ->
     object.__setattr__(table, name, values)
 
 
-def _finite(what: str, values: FloatArray, unit: str) -> FloatArray:
-    if not np.all(np.isfinite(values)):
-        raise InputError(what, float(values[~np.isfinite(values)][0]), unit, "finite numbers")
-    return values
-
-
-def _check_axis(what: str, values: FloatArray, unit: str, allowed: str, inside: bool) -> None:
+def _check_axis(what: str, values: FloatArray, unit: str, allowed: str, good: npt.NDArray[np.bool_]) -> None:
     if values.ndim != 1 or len(values) < 2:
         raise InputError(what, values.tolist(), unit, "a list of at least two values")
-    _finite(what, values, unit)
-    if not inside or np.any(np.diff(values) <= 0):
+    array(values, what, unit, missing=False)
+    if not np.all(good) or np.any(np.diff(values) <= 0):
         raise InputError(what, values.tolist(), unit, f"ascending values {allowed}")
 
 
 def _check_values(what: str, values: ComplexArray, shape: tuple[int, int], limit: float, unit: str) -> None:
     if values.shape != shape:
-        allowed = f"{shape[0]} headings by {shape[1]} frequencies"
-        raise InputError(what, values.shape, None, allowed)
-    size = np.abs(values)
-    if not np.all(np.isfinite(size)):
-        raise InputError(what, float(size[~np.isfinite(size)][0]), unit, "finite numbers")
+        raise InputError(what, values.shape, None, f"{shape[0]} headings by {shape[1]} frequencies")
+    size = array(np.abs(values), what, unit, missing=False)
     if size.max() > limit:
         raise InputError(what, float(size.max()), unit, f"at most {limit:g} {unit}")

@@ -9,6 +9,7 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.fields import quantity, validate
+from heave.sea.arguments import array, number
 from heave.units import SEA_WATER_DENSITY, STANDARD_GRAVITY
 from heave.vessel.response_table import ComplexArray, FloatArray, MotionTransfer
 
@@ -16,6 +17,7 @@ MASS_AGREEMENT: Final = 0.10
 """How far a stated mass may differ from the water its columns and pontoons displace (bracing, caisson)."""
 
 _RADIATED_HEADINGS: Final = 5.0
+_VISCOUS: Final = "Viscous heave damping"
 
 
 def heave_natural_period(mass: float, added_mass: float, stiffness: float) -> float:
@@ -38,10 +40,9 @@ def heave_natural_period(mass: float, added_mass: float, stiffness: float) -> fl
     InputError
         If a value is out of its range or not finite.
     """
-    _positive("Mass", mass, "kg")
-    _positive("Heave stiffness", stiffness, "N/m")
-    if not (np.isfinite(added_mass) and added_mass >= 0):
-        raise InputError("Heave added mass", added_mass, "kg", "a finite number, zero or above")
+    number(mass, "Mass", "kg", above=0.0)
+    number(stiffness, "Heave stiffness", "N/m", above=0.0)
+    number(added_mass, "Heave added mass", "kg", low=0.0)
     return float(2 * np.pi * np.sqrt((mass + added_mass) / stiffness))
 
 
@@ -76,9 +77,8 @@ class Semisubmersible:
     def __post_init__(self) -> None:
         validate(self)
         if int(self.columns) != self.columns or self.columns % 2:
-            raise InputError(
-                "Number of columns, both rows", self.columns, None, "an even whole number, 4 to 12"
-            )
+            allowed = "an even whole number, 4 to 12"
+            raise InputError("Number of columns, both rows", self.columns, None, allowed)
         if self.draught <= self.pontoon_height:
             allowed = f"more than the pontoon height, {self.pontoon_height:g} m"
             raise InputError("Draught", self.draught, "m", allowed)
@@ -158,8 +158,8 @@ class Semisubmersible:
         -------
         Complex force, shape (nβ, nω) [N/m]
         """
-        frequency = np.atleast_1d(np.asarray(omega, dtype=np.float64))
-        angle = np.radians(np.atleast_1d(np.asarray(beta, dtype=np.float64)))[:, None]
+        frequency, angle = np.atleast_1d(omega, np.radians(beta))
+        angle = angle[:, None]
         wave_number = frequency**2 / STANDARD_GRAVITY
         along, across = wave_number * np.cos(angle), wave_number * np.sin(angle)
         side = np.cos(across * self.pontoon_spacing / 2)
@@ -183,7 +183,7 @@ class Semisubmersible:
         -------
         Damping, shape (nω,) [N·s/m]
         """
-        frequency = np.atleast_1d(np.asarray(omega, dtype=np.float64))
+        frequency = np.atleast_1d(omega)
         if self.radiation_damping is not None:
             return np.full(frequency.shape, float(self.radiation_damping))
         force = self.excitation(frequency, np.arange(0.0, 360.0, _RADIATED_HEADINGS))
@@ -208,8 +208,8 @@ class Semisubmersible:
         InputError
             If a viscous damping is not above 0.
         """
-        frequency = np.atleast_1d(np.asarray(omega, dtype=np.float64))
-        viscous = _damped(viscous_damping)
+        frequency = np.atleast_1d(omega)
+        viscous = np.atleast_1d(array(viscous_damping, _VISCOUS, "N·s/m", above=0.0, missing=False))
         spring = self.stiffness - frequency**2 * self.total_mass
         resistance = frequency * (self.radiated_damping(frequency) + viscous[:, None])
         return np.asarray(1.0 / (spring + 1j * resistance), dtype=np.complex128)
@@ -238,7 +238,7 @@ class Semisubmersible:
             If the viscous damping is missing or not above 0.
         """
         if viscous_damping is None:
-            raise InputError("Viscous heave damping", viscous_damping, "N·s/m", "a number above 0")
+            raise InputError(_VISCOUS, viscous_damping, "N·s/m", "a number above 0")
         heave = self.excitation(omega, beta) * self.receptance(omega, viscous_damping)
         return MotionTransfer(heave, np.zeros_like(heave), np.zeros_like(heave))
 
@@ -265,16 +265,3 @@ class Semisubmersible:
         column = self.stiffness * np.exp(-wave_number * top)
         inertia = SEA_WATER_DENSITY * self.pontoon_volume + self.added_mass
         return column, omega**2 * inertia * np.exp(-wave_number * centre)
-
-
-def _damped(viscous_damping: FloatArray | float) -> FloatArray:
-    viscous = np.atleast_1d(np.asarray(viscous_damping, dtype=np.float64))
-    bad = ~(np.isfinite(viscous) & (viscous > 0))
-    if np.any(bad):
-        raise InputError("Viscous heave damping", float(viscous[bad][0]), "N·s/m", "a finite number above 0")
-    return viscous
-
-
-def _positive(what: str, value: float, unit: str) -> None:
-    if not (np.isfinite(value) and value > 0):
-        raise InputError(what, value, unit, "a finite number above 0")

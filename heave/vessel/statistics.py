@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
-from heave.errors import InputError
+from heave.sea.arguments import number
 from heave.sea.statistics import level_exceeded, mean_period, most_probable_maximum
 from heave.vessel.response_table import FloatArray
 
@@ -34,16 +35,6 @@ class AmplitudeStatistics:
     most_probable_maximum: FloatArray
     level: FloatArray
 
-    @property
-    def significant_single(self) -> FloatArray:
-        """Significant single amplitude 2σ, shape (n,) [unit]."""
-        return 2.0 * self.sigma
-
-    @property
-    def significant_double(self) -> FloatArray:
-        """Significant double amplitude 4σ, crest to trough, shape (n,) [unit]."""
-        return 4.0 * self.sigma
-
 
 @dataclass(frozen=True, eq=False)
 class MotionStatistics:
@@ -58,30 +49,8 @@ class MotionStatistics:
     exposure: float
     risk: float
 
-    @property
-    def sigma_heave(self) -> FloatArray:
-        """Standard deviation of heave, shape (n,) [m]."""
-        return self.heave.sigma
 
-    @property
-    def sigma_velocity(self) -> FloatArray:
-        """Standard deviation of heave velocity, shape (n,) [m/s]."""
-        return self.velocity.sigma
-
-    @property
-    def sigma_acceleration(self) -> FloatArray:
-        """Standard deviation of heave acceleration, shape (n,) [m/s²]."""
-        return self.acceleration.sigma
-
-    @property
-    def period(self) -> FloatArray:
-        """Mean zero-crossing period of heave, shape (n,) [s]."""
-        return self.heave.period
-
-
-def statistics_from_moments(
-    m0: FloatArray, m2: FloatArray, m4: FloatArray, m6: FloatArray, *, exposure: float, risk: float
-) -> MotionStatistics:
+def statistics_from_moments(moments: FloatArray, exposure: float, risk: float) -> MotionStatistics:
     """Statistics of a motion, its velocity and its acceleration from the moments of the motion's spectrum.
 
     Velocity has variance m2 and period 2π√(m2/m4), acceleration m4 and 2π√(m4/m6).
@@ -90,7 +59,7 @@ def statistics_from_moments(
 
     Parameters
     ----------
-    m0, m2, m4, m6 : moments, each of shape (n,) [m², m²/s², m²/s⁴, m²/s⁶]
+    moments : m0, m2, m4, m6, shape (n, 4) [m², m²/s², m²/s⁴, m²/s⁶]
     exposure : duration, from 60 [s]
     risk : probability of exceeding `level`, above 0 to 0.632 [-]
 
@@ -104,8 +73,7 @@ def statistics_from_moments(
         As `amplitude_statistics`.
     """
     heave, velocity, acceleration = (
-        amplitude_statistics(variance, rate, exposure, risk)
-        for variance, rate in ((m0, m2), (m2, m4), (m4, m6))
+        amplitude_statistics(variance, rate, exposure, risk) for variance, rate in pairwise(moments.T)
     )
     return MotionStatistics(heave, velocity, acceleration, float(exposure), float(risk))
 
@@ -134,8 +102,7 @@ def amplitude_statistics(m0: FloatArray, m2: FloatArray, exposure: float, risk: 
     InputError
         If the exposure or the risk is out of its range, or fewer than one cycle fits in the exposure.
     """
-    if not (np.isfinite(exposure) and exposure >= SHORTEST_EXPOSURE):
-        raise InputError("Exposure", exposure, "s", f"at least {SHORTEST_EXPOSURE:g} s")
+    number(exposure, "Exposure", "s", low=SHORTEST_EXPOSURE)
     variance, rate = np.asarray(m0, dtype=np.float64), np.asarray(m2, dtype=np.float64)
     period = mean_period(variance, rate)
     still = rate == 0.0

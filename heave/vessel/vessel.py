@@ -56,8 +56,8 @@ class Vessel:
         return isinstance(self.response, Semisubmersible)
 
     @property
-    def reference(self) -> tuple[float, float]:
-        """Where the response holds: forward of and to port of the origin [m]."""
+    def arms(self) -> tuple[float, float]:
+        """Where the hoist stands, forward of and to port of the point the response holds for [m]."""
         if isinstance(self.response, ResponseTable):
-            return self.response.reference_x, self.response.reference_y
-        return 0.0, 0.0
+            return self.hoist_x - self.response.reference_x, self.hoist_y - self.response.reference_y
+        return self.hoist_x, self.hoist_y

@@ -137,7 +137,7 @@ def test_limiting_heights(vessel: Vessel) -> None:
             continue
 
         def over(hs: float, changed: Plan = changed) -> float:
-            batch = changed.sea.with_primary_hs(hs).batch()
+            batch = changed.sea.with_primary(hs=hs).batch()
             return math.log(dense_governing(changed, batch)[0])
 
         exact = brentq(over, 0.9 * limit.hs, 1.1 * limit.hs, xtol=1e-4)

@@ -53,7 +53,7 @@ def test_every_row_keeps_its_height_in_any_depth(shape: str, depth: float | None
 )
 def test_one_sea_is_a_batch_of_one(seas: list[tuple[float, float]], shape: str, depth: float | None) -> None:
     states = [SeaState.single(hs, tp, 40.0, shape=shape, depth=depth) for hs, tp in seas]
-    together = SeaBatch.of(states).spectra()[0].ordinates
+    together = SeaBatch.stack([state.batch() for state in states]).spectra()[0].ordinates
     for row, state in zip(together, states, strict=True):
         np.testing.assert_allclose(row, state.batch().spectra()[0].ordinates[0], rtol=1e-9, atol=1e-300)
         np.testing.assert_allclose(row, state.spectrum(), rtol=1e-9, atol=1e-300)
@@ -97,7 +97,7 @@ def test_scaled_for_limiting_sea_searches() -> None:
     batch = sea.batch().scaled(np.array([1.0, 2.0, 6.0]))
     assert batch.hs == pytest.approx(np.hypot([1.0, 2.0, 6.0], 1.0))
     for row, hs in zip(batch.spectra()[0].ordinates, (1.0, 2.0, 6.0), strict=True):
-        np.testing.assert_allclose(row, sea.with_primary_hs(hs).batch().spectra()[0].ordinates[0], rtol=1e-9)
+        np.testing.assert_allclose(row, sea.with_primary(hs=hs).batch().spectra()[0].ordinates[0], rtol=1e-9)
     with pytest.raises(InputError, match="exactly one sea"):
         SeaBatch((slot(),)).scaled(np.array([1.0]))
     with pytest.raises(InputError, match="significant wave height"):
@@ -109,7 +109,7 @@ def test_measured_slots_scale_and_stack() -> None:
     state = SeaState(measured=spectrum)
     batch = state.batch().scaled(np.array([1.0, 4.0]))
     assert batch.hs == pytest.approx([1.0, 4.0])
-    stacked = SeaBatch.of([state, state.with_primary_hs(2.0)])
+    stacked = SeaBatch.stack([state.batch(), state.with_primary(hs=2.0).batch()])
     assert stacked.hs == pytest.approx([spectrum.hs, 2.0])
     assert stacked.take(slice(1, 2)).hs == pytest.approx([2.0])
     # The depth has already done its work on what a buoy measured.
@@ -121,7 +121,7 @@ def test_measured_slots_scale_and_stack() -> None:
 
 
 def test_stacking_mixes_given_peak_factors_but_not_rule_and_given() -> None:
-    given_factors = SeaBatch.of([SeaState.single(2, 8, gamma=2.0), SeaState.single(2, 8, gamma=3.0)])
+    given_factors = SeaBatch.stack([SeaState.single(2, 8, gamma=g).batch() for g in (2.0, 3.0)])
     assert isinstance(given_factors.slots[0], SystemSlot)
     np.testing.assert_array_equal(given_factors.slots[0].gamma, [2.0, 3.0])
     for other in (
@@ -132,9 +132,9 @@ def test_stacking_mixes_given_peak_factors_but_not_rule_and_given() -> None:
         SeaState((WaveSystem(2, 8), WaveSystem(1, 12))),
     ):
         with pytest.raises(InputError, match="sea states"):
-            SeaBatch.of([SeaState.single(2, 8), other])
+            SeaBatch.stack([SeaState.single(2, 8).batch(), other.batch()])
     with pytest.raises(InputError, match="at least one sea state"):
-        SeaBatch.of([])
+        SeaBatch.stack([])
 
 
 @pytest.mark.parametrize(

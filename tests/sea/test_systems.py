@@ -146,7 +146,7 @@ def test_finite_depth_keeps_the_height_and_moves_the_energy_up() -> None:
 
 def test_replacing_the_primary_system() -> None:
     sea = SeaState((WaveSystem(3.0, 8.0, "Tz"), WaveSystem(1.0, 15.0, label="swell")), depth=100.0)
-    higher = sea.with_primary_hs(5.0)
+    higher = sea.with_primary(hs=5.0)
     assert [system.hs for system in higher.systems] == [5.0, 1.0]
     assert higher.systems[0].tp == pytest.approx(sea.systems[0].tp)
     assert higher.depth == 100.0
@@ -154,7 +154,7 @@ def test_replacing_the_primary_system() -> None:
     assert (longer.systems[0].tp, longer.systems[0].hs) == (12.0, 3.0)
     with pytest.raises(InputError, match="Peak period"):
         SeaState((WaveSystem(3.0, None, shape="ochi-hubble"),)).with_primary(tp=9.0)
-    assert SeaState((WaveSystem(3.0, None, shape="ochi-hubble"),)).with_primary_hs(2.0).hs == 2.0
+    assert SeaState((WaveSystem(3.0, None, shape="ochi-hubble"),)).with_primary(hs=2.0).hs == 2.0
 
 
 def test_measured_spectrum_keeps_its_energy_on_the_grid() -> None:
@@ -190,7 +190,7 @@ def test_measured_directions_by_band() -> None:
 
 def test_measured_spectrum_scales_and_keeps_its_period() -> None:
     sea = SeaState(measured=measured())
-    assert sea.with_primary_hs(2.5).hs == pytest.approx(2.5)
+    assert sea.with_primary(hs=2.5).hs == pytest.approx(2.5)
     with pytest.raises(InputError, match="Peak period"):
         sea.with_primary(tp=9.0)
     with pytest.raises(InputError, match="measured spectrum"):
