@@ -48,11 +48,7 @@ def read_string(source: Source) -> tuple[Section, ...]:
     if len(table.rows) > MAX_SECTIONS:
         allowed = f"from 1 to {MAX_SECTIONS}"
         raise FileError("number of sections", len(table.rows), None, allowed, line=columns.line(MAX_SECTIONS))
-    if ("yield" in columns) == ("grade" in columns):
-        found = "both yield and grade" if "yield" in columns else "neither yield nor grade"
-        raise FileError(
-            "yield strength", found, None, "a column yield_mpa, yield_ksi or grade", line=table.header_line
-        )
+    columns.only("yield strength", "yield", "grade")
     return tuple(_section(columns, place) for place in range(len(table.rows)))
 
 
