@@ -56,11 +56,7 @@ def forecast_table(source: Source) -> Table:
         With the line for anything that cannot be read in one way.
     """
     table = read_table(source, MAX_FORECAST_BYTES, buoy=True)
-    for line, comment in table.comments:
-        key, _, value = comment.partition(":")
-        if key.strip().lower() == "format" and value.strip() != FORECAST_FORMAT:
-            allowed = f"{FORECAST_FORMAT}, the version this planner reads"
-            raise FileError("format", value.strip(), None, allowed, line=line)
+    table.check_format(FORECAST_FORMAT)
     if table.units is not None:
         _check_units(table.header, table.units.cells, table.units.line)
     if len(table.rows) > MAX_FORECAST_ROWS:
@@ -69,7 +65,7 @@ def forecast_table(source: Source) -> Table:
     for place, header in enumerate(table.header, 1):
         if len(header) > MAX_CELL or not header.isprintable():
             allowed = f"printable text of at most {MAX_CELL} characters"
-            raise FileError(f"name of column {place}", header, None, allowed, line=table.header_line)
+            raise table.refuse(f"name of column {place}", header, allowed)
     return table
 
 
@@ -112,8 +108,7 @@ def _check_units(names: Sequence[str], cells: Sequence[str], line: int) -> None:
 
 def _in_points(table: Table, column: str) -> bool:
     """Whether a direction column is written in compass points: its first cell that is not missing is."""
-    place = table.header.index(column)
-    cells = (table.rows.cell(row, place) for row in range(len(table.rows)))
+    cells, _ = table.rows.coded(table.header.index(column))
     return next((cell.upper() in POINTS for cell in cells if cell and cell not in MISSING_WORDS), False)
 
 
