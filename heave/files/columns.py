@@ -14,14 +14,11 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import FileError
-from heave.files.rows import Indices, PlainRows, Rows
+from heave.files.rows import FloatArray, Indices, PlainRows, Rows
 from heave.files.tables import Table, un_neutral
 from heave.units import UNITS, significant
-
-FloatArray = npt.NDArray[np.float64]
 
 MAX_CELL: Final = 200
 """Longest cell of text [characters]."""

@@ -7,15 +7,13 @@ from datetime import datetime
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import FileError
 from heave.files.columns import Columns, take
 from heave.files.registry import HEAVE_RECORD
+from heave.files.rows import FloatArray, Indices
 from heave.files.tables import Source, read_table
 from heave.files.times import moment, read_times
-
-FloatArray = npt.NDArray[np.float64]
 
 STEP_RANGE: Final = (0.01, 2.0)
 """Shortest and longest step of a record [s]; two seconds still give ten samples a swell."""
@@ -121,9 +119,7 @@ def _times(columns: Columns) -> tuple[FloatArray, datetime | None]:
     return (ticks - ticks[0]) / 1e6, moment(ticks[0])
 
 
-def _check_gaps(
-    gaps: FloatArray, wide: npt.NDArray[np.intp], step: float, lines: list[int], fill: bool
-) -> list[str]:
+def _check_gaps(gaps: FloatArray, wide: Indices, step: float, lines: list[int], fill: bool) -> list[str]:
     longest = max(LONGEST_GAP, 2 * step) + JITTER * step
     for place, line in zip(wide, lines, strict=True):
         if not fill or gaps[place] > longest:

@@ -31,11 +31,11 @@ from heave.errors import FileError
 from heave.files.columns import Columns, take
 from heave.files.conventions import RESPONSE_FORMAT, conventions
 from heave.files.registry import RESPONSE
+from heave.files.rows import FloatArray, Indices
 from heave.files.tables import Source, on_line, read_table, write_text
 from heave.units import STANDARD_GRAVITY
 from heave.vessel.response_table import MAX_ROTATION, ResponseTable
 
-FloatArray = npt.NDArray[np.float64]
 ComplexArray = npt.NDArray[np.complex128]
 
 MAX_RESPONSE_BYTES: Final = 5_000_000
@@ -191,7 +191,7 @@ def _motion(columns: Columns, name: str, omega: FloatArray, phase: str | float) 
     return result
 
 
-def _check_grid(columns: Columns, omega: FloatArray, heading: FloatArray, cell: npt.NDArray[np.intp]) -> None:
+def _check_grid(columns: Columns, omega: FloatArray, heading: FloatArray, cell: Indices) -> None:
     """Every period at every heading, once; `cell` is the place of each row in the grid."""
 
     def where(place: int | np.intp) -> str:

@@ -17,6 +17,7 @@ import numpy.typing as npt
 Bytes = npt.NDArray[np.uint8]
 Places = npt.NDArray[np.int32]
 Flags = npt.NDArray[np.bool_]
+Integers = npt.NDArray[np.int64]
 Indices = npt.NDArray[np.intp]
 FloatArray = npt.NDArray[np.float64]
 

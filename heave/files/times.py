@@ -13,14 +13,11 @@ from datetime import UTC, date, datetime, timedelta, tzinfo
 from typing import Any, Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import FileError
-from heave.files.rows import Coded, Rows, joined
+from heave.files.rows import Coded, Integers, Rows, joined
 from heave.files.tables import Table, on_line
 from heave.planning.zones import UTC_NAME, offset_of, zone_of
-
-Ticks = npt.NDArray[np.int64]
 
 YEARS: Final = (1900, 2200)
 """First and last year believed."""
@@ -94,7 +91,7 @@ def read_times(
     groups: Sequence[str] | None = None,
     *,
     whole: bool = True,
-) -> tuple[Ticks, tuple[str, ...]]:
+) -> tuple[Integers, tuple[str, ...]]:
     """Time of every row in UTC.
 
     Parameters
@@ -183,12 +180,12 @@ def _clock(text: str, *, whole: bool = False) -> tuple[int, int | None] | None:
 
 
 def _localised(
-    clock: Ticks, zone: tzinfo, groups: Sequence[str] | None, refuse: Callable[[int, str], FileError]
-) -> Ticks:
+    clock: Integers, zone: tzinfo, groups: Sequence[str] | None, refuse: Callable[[int, str], FileError]
+) -> Integers:
     """Clock times of a zone to UTC; the two meanings of a repeated hour are told apart by their order."""
     days, of_row = np.unique(clock // _DAY, return_inverse=True)
     steady = [_steady(int(day), zone) for day in days]
-    found: Ticks = clock - np.array([offset or 0 for offset in steady], dtype=np.int64)[of_row]
+    found: Integers = clock - np.array([offset or 0 for offset in steady], dtype=np.int64)[of_row]
     rows = np.flatnonzero(np.array([offset is None for offset in steady])[of_row]).tolist()
     seen: dict[tuple[str, int], list[int]] = {}
     for row in reversed(rows) if clock[-1] < clock[0] else rows:

@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import FileError, InputError
 from heave.fields import MAX_TEXT
@@ -27,14 +26,11 @@ from heave.files.forecast.mapping import (
 from heave.files.forecast.seas import Seas, make_seas
 from heave.files.forecast.series import count_of, in_order, members_of, step_and_gaps
 from heave.files.forecast.table import forecast_numbers, forecast_table
+from heave.files.rows import Flags, FloatArray, Integers
 from heave.files.tables import Source, Table
 from heave.files.times import CLOCK_PUT_BACK, NO_ZONE, read_times
 from heave.planning.columns import WAVES, ForecastMapping
 from heave.weather.forecast import MAX_MEMBERS, EnsembleForecast, Forecast
-
-FloatArray = npt.NDArray[np.float64]
-Flags = npt.NDArray[np.bool_]
-Seconds = npt.NDArray[np.int64]
 
 SAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "sample_forecast.csv"
 """The invented sample forecast."""
@@ -44,14 +40,14 @@ SAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "sample_for
 class _Rows:
     """All rows of the file, read."""
 
-    times: Seconds
+    times: Integers
     values: FloatArray
     wind: FloatArray | None
     line: Callable[[int], int]
     """Line of the file a row stood on."""
 
     seas: Seas
-    groups: dict[str, Seconds]
+    groups: dict[str, Integers]
     """Rows of each member that are used."""
 
     notes: tuple[str, ...]
@@ -137,17 +133,16 @@ def _read_rows(table: Table, mapping: ForecastMapping, depth: float | None) -> _
     roles = roles_of(mapping, table)
     systems = systems_of(roles)
     wind = roles.get(("wind speed", "total"))
-    wind = wind if wind is not None and wind.unit else None
+    winds = [wind] if wind is not None and wind.unit else []
     read = [(quantity, system) for system in systems for quantity in WAVES] + [("height", "total")]
     waves = [meaning for key, meaning in roles.items() if key in read]
-    numbers = forecast_numbers(table, waves if wind is None else [*waves, wind])
+    numbers = forecast_numbers(table, waves + winds)
     member = roles.get(("member", "total"))
     members = None if member is None else _members(table, member.column)
     places = time_places(roles, table.header)
     ticks, notes = read_times(table, places, mapping.time_zone, members)
     seas = make_seas(numbers, systems, roles, mapping, depth)
-    taken = {meaning.column for meaning in waves} | ({wind.column} if wind else set())
-    taken |= {table.header[place] for place in places.values()} | ({member.column} if member else set())
+    taken = {*numbers, *(table.header[place] for place in places.values()), member and member.column}
     left = [header for header in table.header if header not in taken]
     about = (*notes, *_about_systems(systems, roles, mapping), *seas.notes)
     about += (f"Columns not used: {', '.join(left)}.",) if left else ()
@@ -156,7 +151,7 @@ def _read_rows(table: Table, mapping: ForecastMapping, depth: float | None) -> _
     if table.buoy:
         groups, left_out = _without_wind_only(times, seas.seen)
         about += left_out
-    carried = None if wind is None else numbers[wind.column]
+    carried = numbers[winds[0].column] if winds else None
     values = np.column_stack(list(numbers.values()))
     return _Rows(times, values, carried, table.rows.line, seas, groups, about)
 
@@ -181,19 +176,18 @@ def _members(table: Table, column: str) -> list[str]:
     return cells
 
 
-def _without_wind_only(times: Seconds, seen: Flags) -> tuple[dict[str, Seconds], tuple[str, ...]]:
+def _without_wind_only(times: Integers, seen: Flags) -> tuple[dict[str, Integers], tuple[str, ...]]:
     """A buoy's rows at minutes of the hour at which the file never has waves carry the wind only: left out."""
     minute = times % 3600
     kept = np.isin(minute, np.unique(minute[seen]))
     if kept.all() or not kept.any():
         return {"": np.arange(times.size)}, ()
-    return {"": np.flatnonzero(kept)}, (
-        f"Left out at minutes without wave records: {count_of((~kept).sum())}.",
-    )
+    note = f"Left out at minutes without wave records: {count_of((~kept).sum())}."
+    return {"": np.flatnonzero(kept)}, (note,)
 
 
 def _forecast(
-    rows: _Rows, chosen: Seconds, mapping: ForecastMapping, name: str, common: Seconds | None
+    rows: _Rows, chosen: Integers, mapping: ForecastMapping, name: str, common: Integers | None
 ) -> Forecast:
     """One series; on `common` times those it lacks are missing."""
     order, notes = in_order(rows.times, rows.values, rows.line, chosen, mapping.repeated_times)

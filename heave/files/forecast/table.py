@@ -6,17 +6,13 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
-import numpy as np
-import numpy.typing as npt
-
 from heave.errors import FileError
 from heave.files.columns import MAX_CELL, read_cells, read_numbers
 from heave.files.forecast.names import unit_for
 from heave.files.registry import MISSING_WORDS, NDBC, forecast_column
+from heave.files.rows import FloatArray
 from heave.files.tables import Source, Table, read_table
 from heave.planning.columns import UNITS_OF, ColumnMeaning
-
-FloatArray = npt.NDArray[np.float64]
 
 MAX_FORECAST_BYTES: Final = 40_000_000
 """Largest forecast or hindcast file read [bytes]; 40 years of hourly rows are about 25 MB."""
