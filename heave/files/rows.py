@@ -104,9 +104,15 @@ class PlainRows(Rows):
         return len(self.starts)
 
     def __getitem__(self, row: int) -> Row:  # type: ignore[override]
-        edges = zip(self.starts[row], self.ends[row], strict=True)
-        cells = (self.text[start:end].tobytes().decode() for start, end in edges)
-        return Row(self.first_line + row, tuple(cells))
+        return Row(self.line(row), tuple(self.cell(row, place) for place in range(self.starts.shape[1])))
+
+    def line(self, row: int | np.integer[Any]) -> int:
+        """As of any rows."""
+        return self.first_line + int(row)
+
+    def cell(self, row: int, place: int) -> str:
+        """As of any rows."""
+        return self.text[self.starts[row, place] : self.ends[row, place]].tobytes().decode()
 
     def column(self, place: int, rows: Indices | None = None) -> list[str]:
         """As of any rows, all cells at a time."""

@@ -54,15 +54,13 @@ def read_string(source: Source) -> tuple[Section, ...]:
 
 def string_text(sections: tuple[Section, ...]) -> str:
     """The table `read_string` reads, of `sections` from the top down: metric units, numbers written in full."""
-    columns = [column for column in STRING if column.name != "grade"]
-    headers = [next(iter(column.headers)) for column in columns]
+    written = [column for column in STRING if column.name != "grade"]
+    columns = [(column.goes, *next(iter(column.headers.items()))) for column in written]
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")
-    writer.writerow(headers)
+    writer.writerow(header for _, header, _ in columns)
     for section in sections:
-        values = [getattr(section, column.goes) for column in columns]
-        factors = [column.headers[header] for column, header in zip(columns, headers, strict=True)]
-        writer.writerow(_cell(value, factor) for value, factor in zip(values, factors, strict=True))
+        writer.writerow(_cell(getattr(section, field), factor) for field, _, factor in columns)
     return stream.getvalue()
 
 

@@ -198,13 +198,9 @@ def systems_of(roles: Roles) -> tuple[str, ...]:
     """
     whole = {name for name in ("total", *_PARTS) if ("height", name) in roles and ("period", name) in roles}
     counted = [name for name in _PARTITIONS if ("height", name) in roles]
-    swells: tuple[str, ...] = ()
-    if counted == list(_PARTITIONS[: len(counted)]):
-        if counted and whole.issuperset(counted):
-            swells = tuple(counted)
-        elif "swell" in whole:
-            swells = ("swell",)
-    if "wind sea" in whole and swells:
+    none_left_out = counted == list(_PARTITIONS[: len(counted)])
+    swells = counted if counted and whole.issuperset(counted) else ["swell"]
+    if none_left_out and whole.issuperset(["wind sea", *swells]):
         return ("wind sea", *swells)
     return ("total",) if "total" in whole else ()
 
