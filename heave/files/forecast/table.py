@@ -104,7 +104,8 @@ def _check_units(names: Sequence[str], cells: Sequence[str], line: int) -> None:
 
 def _in_points(table: Table, column: str) -> bool:
     """Whether a direction column is written in compass points: its first cell that is not missing is."""
-    cells, _ = table.rows.coded(table.header.index(column))
+    place = table.header.index(column)
+    cells = (table.rows.cell(row, place) for row in range(len(table.rows)))
     return next((cell.upper() in POINTS for cell in cells if cell and cell not in MISSING_WORDS), False)
 
 
