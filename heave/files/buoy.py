@@ -15,11 +15,12 @@ is missing.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Final
 
 from heave.errors import FileError
@@ -30,11 +31,8 @@ from heave.files.tables import Source, buoy_times, buoy_words, decode, load, on_
 from heave.files.times import buoy_time, parse_time
 from heave.sea.measured import MeasuredSpectrum
 
-MAX_BUOY_BYTES: Final = 20_000_000
-"""Largest buoy file read [bytes]; a year of hourly spectra is about 4 MB."""
-
-_WHOLE_RECORD_MARKS: Final = (9.999, 99.0, 99.99, 99.999)
-_PAIR = re.compile(r"\(([0-9.]{1,10})\)")
+_WHOLE_RECORD_MARKS: Final = {9.999, 99.0, 99.99, 99.999}
+_IN_BRACKETS = re.compile(r"\([0-9.]{1,10}\)")
 
 
 @dataclass(frozen=True)
@@ -54,11 +52,7 @@ class _Layout:
 
 
 def read_buoy_spectra(
-    source: Source,
-    *,
-    direction_from: float = 0.0,
-    spreading: str = "cos-n",
-    spreading_exponent: float = 4.0,
+    source: Source, *, direction_from: float = 0.0, spreading: str = "cos-n", spreading_exponent: float = 4.0
 ) -> tuple[MeasuredSpectrum, ...]:
     """The measured spectra of a buoy file in time order, missing records left out.
 
@@ -79,19 +73,12 @@ def read_buoy_spectra(
         in which every record is missing.
     """
     return read_buoy_file(
-        source,
-        direction_from=direction_from,
-        spreading=spreading,
-        spreading_exponent=spreading_exponent,
+        source, direction_from=direction_from, spreading=spreading, spreading_exponent=spreading_exponent
     ).spectra
 
 
 def read_buoy_file(
-    source: Source,
-    *,
-    direction_from: float = 0.0,
-    spreading: str = "cos-n",
-    spreading_exponent: float = 4.0,
+    source: Source, *, direction_from: float = 0.0, spreading: str = "cos-n", spreading_exponent: float = 4.0
 ) -> BuoyFile:
     """As `read_buoy_spectra`, and with the times of the records that are missing.
 
@@ -106,41 +93,53 @@ def read_buoy_file(
     FileError
         As `read_buoy_spectra`.
     """
-    lines = [(n, line) for n, line in enumerate(decode(load(source, MAX_BUOY_BYTES)).split("\n"), 1)]
-    filled = [(n, line.split()) for n, line in lines if line.strip()]
-    if not filled:
+    lines = enumerate(decode(load(source)).split("\n"), 1)
+    (line, header), *rows = [(n, text.split()) for n, text in lines if text.strip()] or [(1, [])]
+    if not header:
         raise FileError("file", "nothing in it", None, "a header line and at least one record", line=1)
-    layout = _layout(*filled[0])
+    layout = _layout(line, header)
+    about = partial(
+        MeasuredSpectrum,
+        direction_from=direction_from,
+        spreading=spreading,
+        spreading_exponent=spreading_exponent,
+    )
     found: dict[datetime, tuple[int, MeasuredSpectrum | None]] = {}
-    for line, words in filled[1:]:
+    for line, words in rows:
         if words[0].startswith("#"):
             continue
         moment = _time(words[: layout.times], line)
         if moment in found:
             allowed = f"each time once; line {found[moment][0]} has it too"
             raise FileError("time", " ".join(words[: layout.times]), None, allowed, line=line)
-        centres, values = _bands(layout, words, line)
-        about = (direction_from, spreading, spreading_exponent)
-        found[moment] = (line, _spectrum(moment, centres, values, about, line))
+        centres, cells = _bands(layout, words, line)
+        with on_line(line):
+            widths = _widths(centres)
+        density = _densities(cells, centres, line)
+        spectrum = None
+        if density is not None:
+            frequency, label = tuple(map(float, centres)), f"measured {moment:%Y-%m-%d %H:%M} UTC"
+            with on_line(line):
+                spectrum = about(frequency, widths, density, label=label, time=_iso(moment))
+        found[moment] = (line, spectrum)
     whole = tuple(spectrum for _, (_, spectrum) in sorted(found.items()) if spectrum is not None)
     missing = tuple(_iso(moment) for moment in sorted(found) if found[moment][1] is None)
     if not whole:
         what = "every record is missing" if missing else "no records"
-        raise FileError("file", what, None, "at least one whole record", line=filled[-1][0])
+        raise FileError("file", what, None, "at least one whole record", line=line)
     return BuoyFile(whole, missing)
 
 
 def _layout(line: int, words: Sequence[str]) -> _Layout:
     names = buoy_words(" ".join(words))
     times = buoy_times(names)
-    if times < 4:
-        allowed = "a buoy header: #YY MM DD hh mm, then frequencies or spec_1 (freq_1)"
-        raise FileError("header", " ".join(words[:6]), None, allowed, line=line)
     rest = names[times:]
+    if times < 4 or not rest:
+        known = "a buoy header: #YY MM DD hh mm, then frequencies or spec_1 (freq_1)"
+        allowed = known if times < 4 else "band frequencies after the time"
+        raise FileError("header", " ".join(words[:6]), None, allowed, line=line)
     if "spec_1" in rest:
         return _Layout(times, rest[0] == "sep_freq", ())
-    if not rest:
-        raise FileError("header", " ".join(words[:6]), None, "band frequencies after the time", line=line)
     for word in rest:
         parse_number(word, "band frequency", line=line)
     with on_line(line):
@@ -149,14 +148,11 @@ def _layout(line: int, words: Sequence[str]) -> _Layout:
 
 
 def _time(words: Sequence[str], line: int) -> datetime:
-    shown = " ".join(words)
-    allowed = "year month day hour [minute] in UTC; two-digit years from 70 to 99"
     try:
-        if len(words) < 4:
-            raise FileError("time", shown, None, allowed)
-        return parse_time(buoy_time(words), utc=True)
+        return parse_time(buoy_time(words) if len(words) >= 4 else "")
     except FileError as problem:
-        raise FileError("time", shown, None, allowed, line=line) from problem
+        allowed = "year month day hour [minute] in UTC; two-digit years from 70 to 99"
+        raise FileError("time", " ".join(words), None, allowed, line=line) from problem
 
 
 def _iso(moment: datetime) -> str:
@@ -176,49 +172,29 @@ def _bands(layout: _Layout, words: Sequence[str], line: int) -> tuple[tuple[str,
         return layout.centres, tuple(cells)
     if len(cells) < 2 or len(cells) % 2:
         raise FileError("row", " ".join(cells[-3:]), None, "pairs of value (frequency)", line=line)
-    matches = [_PAIR.fullmatch(cell) for cell in cells[1::2]]
-    for cell, match in zip(cells[1::2], matches, strict=True):
-        if match is None:
+    for cell in cells[1::2]:
+        if not _IN_BRACKETS.fullmatch(cell):
             raise FileError("band frequency", cell, "Hz", "a frequency in brackets", line=line)
-    return tuple(match[1] for match in matches if match), tuple(cells[::2])
+    return tuple(cell[1:-1] for cell in cells[1::2]), tuple(cells[::2])
 
 
-def _spectrum(
-    moment: datetime,
-    centres: tuple[str, ...],
-    cells: Sequence[str],
-    about: tuple[float, str, float],
-    line: int,
-) -> MeasuredSpectrum | None:
-    with on_line(line):
-        widths = _widths(centres)
-    values = [_density(cell, centre, line) for cell, centre in zip(cells, centres, strict=True)]
-    if any(value is None for value in values) or set(values) <= set(_WHOLE_RECORD_MARKS):
+def _densities(cells: Sequence[str], centres: Sequence[str], line: int) -> tuple[float, ...] | None:
+    """The densities of one record; None where any is missing."""
+    named = [(cell, f"{centre} Hz") for cell, centre in zip(cells, centres, strict=True)]
+    values = [
+        math.nan
+        if cell.upper() in DENSITY.sentinels
+        else parse_number(cell, "spectral density", line=line, column=column)
+        for cell, column in named
+    ]
+    marks = DENSITY.sentinels
+    if any(math.isnan(value) or value in marks for value in values) or set(values) <= _WHOLE_RECORD_MARKS:
         return None
-    density = [value for value in values if value is not None]
-    for value, centre in zip(density, centres, strict=True):
+    for value, (_, column) in zip(values, named, strict=True):
         if not DENSITY.inside(value):
             allowed = DENSITY.allowed("m²/Hz")
-            raise FileError("spectral density", value, "m²/Hz", allowed, line=line, column=f"{centre} Hz")
-    direction_from, spreading, exponent = about
-    with on_line(line):
-        return MeasuredSpectrum(
-            frequency=tuple(float(centre) for centre in centres),
-            bandwidth=widths,
-            density=tuple(density),
-            direction_from=direction_from,
-            spreading=spreading,
-            spreading_exponent=exponent,
-            label=f"measured {moment:%Y-%m-%d %H:%M} UTC",
-            time=_iso(moment),
-        )
-
-
-def _density(cell: str, centre: str, line: int) -> float | None:
-    if cell.upper() in DENSITY.sentinels:
-        return None
-    value = parse_number(cell, "spectral density", line=line, column=f"{centre} Hz")
-    return None if value in DENSITY.sentinels else value
+            raise FileError("spectral density", value, "m²/Hz", allowed, line=line, column=column)
+    return tuple(values)
 
 
 _widths = lru_cache(maxsize=64)(band_widths)

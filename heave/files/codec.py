@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import types
 import typing
-from collections.abc import Callable
 from dataclasses import MISSING, Field, fields, is_dataclass
 from functools import cache
 from typing import Any, Final
@@ -22,6 +21,14 @@ from heave.units import unit_of
 
 MAX_ARRAY: Final = 200_000
 """Most numbers accepted in one array of a file."""
+
+_PLAIN: Final[dict[type, tuple[str, tuple[type, ...]]]] = {
+    bool: ("true or false", (bool,)),
+    float: ("a number", (int, float)),
+    int: ("a whole number", (int,)),
+    str: ("text", (str,)),
+}
+"""What a plain value is called, and the types it has in JSON."""
 
 
 def encode(value: Any, ambiguous: bool = False) -> Any:
@@ -74,11 +81,9 @@ def decode(hint: Any, value: Any, path: str) -> Any:
     if classes:
         return _decode_object(_pick(classes, value, path), value, path)
     for option in options:
-        origin = typing.get_origin(option)
-        if origin is tuple:
-            return _decode_tuple(option, value, path)
-        if option is np.ndarray or origin is np.ndarray:
-            return _decode_array(value, path)
+        kind = typing.get_origin(option) or option
+        if kind in (tuple, np.ndarray):
+            return _decode_tuple(option, value, path) if kind is tuple else _decode_array(value, path)
     return _decode_plain(options, value, path)
 
 
@@ -113,13 +118,12 @@ def _decode_tuple(hint: Any, value: Any, path: str) -> tuple[Any, ...]:
     if len(value) > MAX_ARRAY:
         raise _wrong(path, f"{len(value)} values", f"at most {MAX_ARRAY}")
     inner = typing.get_args(hint)
-    if len(inner) == 2 and inner[1] is Ellipsis:
-        return tuple(decode(inner[0], part, f"{path}[{i}]") for i, part in enumerate(value))
+    if inner[-1] is Ellipsis:
+        inner = inner[:1] * len(value)
     if len(value) != len(inner):
         raise _wrong(path, value, f"{len(inner)} values")
-    return tuple(
-        decode(kind, part, f"{path}[{i}]") for i, (kind, part) in enumerate(zip(inner, value, strict=True))
-    )
+    pairs = enumerate(zip(inner, value, strict=True))
+    return tuple(decode(kind, part, f"{path}[{i}]") for i, (kind, part) in pairs)
 
 
 def _decode_array(value: Any, path: str) -> np.ndarray[Any, Any]:
@@ -154,20 +158,13 @@ def _check_numbers(value: Any, path: str) -> None:
 
 
 def _decode_plain(options: tuple[Any, ...], value: Any, path: str) -> Any:
-    checks: dict[type, Callable[[Any], bool]] = {
-        bool: lambda v: isinstance(v, bool),
-        float: lambda v: isinstance(v, (int, float)) and not isinstance(v, bool),
-        int: lambda v: isinstance(v, int) and not isinstance(v, bool),
-        str: lambda v: isinstance(v, str),
-    }
-    words = {bool: "true or false", float: "a number", int: "a whole number", str: "text"}
     for option in options:
-        if option in checks and checks[option](value):
+        if option in _PLAIN and type(value) in _PLAIN[option][1]:
             try:
                 return option(value)
             except OverflowError:
                 raise _wrong(path, value, "a finite number") from None
-    raise _wrong(path, value, " or ".join(words[o] for o in options if o in words))
+    raise _wrong(path, value, " or ".join(_PLAIN[option][0] for option in options if option in _PLAIN))
 
 
 def _family(cls: Any) -> dict[str, Any]:

@@ -14,14 +14,11 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import FileError
-from heave.files.rows import Indices, PlainRows, Rows
+from heave.files.rows import FloatArray, Indices, PlainRows, Rows
 from heave.files.tables import Table, un_neutral
 from heave.units import UNITS, significant
-
-FloatArray = npt.NDArray[np.float64]
 
 MAX_CELL: Final = 200
 """Longest cell of text [characters]."""
@@ -80,14 +77,24 @@ class Columns:
     numbers: dict[str, FloatArray]
     texts: dict[str, tuple[str, ...]]
     headers: dict[str, str]
-    rows: Rows
+    table: Table
+    declared: Sequence[Column]
 
     def line(self, row: int | np.integer[Any]) -> int:
         """Line of the file a row stood on."""
-        return self.rows.line(row)
+        return self.table.rows.line(row)
 
     def __contains__(self, name: str) -> bool:
         return name in self.headers
+
+    def only(self, what: str, *names: str) -> str:
+        """Which of the columns called `names` the table has, where just one of them may be there."""
+        present = [name for name in names if name in self]
+        if len(present) == 1:
+            return present[0]
+        headers = [header for column in self.declared if column.name in names for header in column.headers]
+        found = f"both {' and '.join(present)}" if present else f"neither {' nor '.join(names)}"
+        raise self.table.refuse(what, found, "just one column of " + ", ".join(headers))
 
 
 def number_headers(stem: str, *symbols: str) -> dict[str, float | None]:
@@ -133,28 +140,18 @@ def take(table: Table, columns: Sequence[Column]) -> Columns:
     """
     chosen = _match_headers(table, columns)
     numeric = {column: chosen[column.name] for column in columns if column.numeric and column.name in chosen}
-    texts = {
-        column.name: _texts(table, column.name)
-        for column in columns
-        if column.name in chosen and not column.numeric
-    }
-    return Columns(read_numbers(table, numeric), texts, chosen, table.rows)
+    names = [column.name for column in columns if column.name in chosen and not column.numeric]
+    texts = {name: _texts(table, name) for name in names}
+    return Columns(read_numbers(table, numeric), texts, chosen, table, columns)
 
 
 def read_numbers(table: Table, columns: Mapping[Column, str]) -> dict[str, FloatArray]:
     """Numbers of some `columns`, each with its header, by name in SI; raises as `take`."""
-    places = {header: table.header.index(header) for header in columns.values()}
-    comma = _decimal_comma(table, {place: header for header, place in places.items()})
+    comma = _decimal_comma(table, {table.header.index(header): header for header in columns.values()})
     return {column.name: _numbers(table, column, header, comma) for column, header in columns.items()}
 
 
-def parse_number(
-    cell: str,
-    what: str,
-    *,
-    line: int | None = None,
-    column: str | None = None,
-) -> float:
+def parse_number(cell: str, what: str, *, line: int | None = None, column: str | None = None) -> float:
     """One finite number with a decimal point, exactly as a cell holds it.
 
     Raises
@@ -169,23 +166,21 @@ def parse_number(
 
 def _match_headers(table: Table, columns: Sequence[Column]) -> dict[str, str]:
     known = {header: column for column in columns for header in column.headers}
-    every = ", ".join(known)
     chosen: dict[str, str] = {}
     for header in table.header:
         column = known.get(header)
         if column is None:
             near = _near(header, columns)
-            allowed = " or ".join(near.headers) if near else f"one of {every}"
-            what = "unit of column" if near else "column"
-            raise FileError(what, header, None, allowed, line=table.header_line, column=header)
+            if near is None:
+                raise table.refuse("column", header, "one of " + ", ".join(known), header)
+            raise table.refuse("unit of column", header, " or ".join(near.headers), header)
         if column.name in chosen:
             allowed = f"one column for this quantity; {chosen[column.name]} gives it too"
-            raise FileError("column", header, None, allowed, line=table.header_line, column=header)
+            raise table.refuse("column", header, allowed, header)
         chosen[column.name] = header
     for column in columns:
         if column.required and column.name not in chosen:
-            allowed = "a column " + " or ".join(column.headers)
-            raise FileError("column", f"no {column.name}", None, allowed, line=table.header_line)
+            raise table.refuse("column", f"no {column.name}", "a column " + " or ".join(column.headers))
     return chosen
 
 
@@ -231,9 +226,8 @@ def _decimal_comma(table: Table, headers: Mapping[int, str]) -> bool:
     other = min((int(row) for row in points if row is not None), default=None)
     if other is not None:
         raise refuse(f"one decimal mark in the file; line {rows.line(other)} has a decimal point")
-    if all(
-        _THOUSANDS.fullmatch(rows.cell(int(row), place)) for place, found in commas.items() for row in found
-    ):
+    written = (rows.cell(int(row), place) for place, found in commas.items() for row in found)
+    if all(map(_THOUSANDS.fullmatch, written)):
         raise refuse("a decimal point, or no comma: this comma could be read in two ways")
     return True
 

@@ -7,18 +7,13 @@ from datetime import datetime
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import FileError
 from heave.files.columns import Columns, take
 from heave.files.registry import HEAVE_RECORD
-from heave.files.tables import Source, Table, read_table
+from heave.files.rows import FloatArray, Indices
+from heave.files.tables import Source, read_table
 from heave.files.times import moment, read_times
-
-FloatArray = npt.NDArray[np.float64]
-
-MAX_RECORD_BYTES: Final = 20_000_000
-"""Largest record read [bytes]."""
 
 STEP_RANGE: Final = (0.01, 2.0)
 """Shortest and longest step of a record [s]; two seconds still give ten samples a swell."""
@@ -84,16 +79,16 @@ def read_heave_record(source: Source, *, fill: bool = True) -> HeaveRecord:
     FileError
         With line and column for anything that cannot be read in one way, times that do not increase, and gaps.
     """
-    table = read_table(source, MAX_RECORD_BYTES)
-    columns = take(table, HEAVE_RECORD)
-    time, start = _times(table, columns)
-    heave = _heave(table, columns)
-    _check_order(time, columns)
+    columns = take(read_table(source), HEAVE_RECORD)
+    time, start = _times(columns)
+    upward = columns.only("heave", "heave", "heave_down")
+    heave = columns.numbers[upward] * (1.0 if upward == "heave" else -1.0)
+    for row in np.flatnonzero(np.diff(time) <= 0)[:1] + 1:
+        seconds, allowed = float(time[row]), "a time after the row above"
+        raise FileError("time", seconds, "s from the first", allowed, line=columns.line(row))
     kept = np.flatnonzero(~np.isnan(heave))
     if len(kept) < FEWEST_ROWS:
-        raise FileError(
-            "values of the record", len(kept), None, f"at least {FEWEST_ROWS}", line=table.header_line
-        )
+        raise columns.table.refuse("values of the record", len(kept), f"at least {FEWEST_ROWS}")
     gaps = np.diff(time[kept])
     step = float(np.median(gaps))
     if not STEP_RANGE[0] <= step <= STEP_RANGE[1]:
@@ -114,40 +109,17 @@ def read_heave_record(source: Source, *, fill: bool = True) -> HeaveRecord:
     return HeaveRecord(step, even, start, tuple(notes))
 
 
-def _times(table: Table, columns: Columns) -> tuple[FloatArray, datetime | None]:
+def _times(columns: Columns) -> tuple[FloatArray, datetime | None]:
     """Seconds from the first row, and its clock time if known."""
-    if ("time" in columns) == ("time_utc" in columns):
-        found = "both" if "time" in columns else "neither"
-        raise FileError(
-            "time", found, None, "one column time_s, time_min or time_utc", line=table.header_line
-        )
-    if "time" in columns:
+    if columns.only("time", "time", "time_utc") == "time":
         seconds = columns.numbers["time"]
-        return np.asarray(seconds - seconds[0]), None
-    ticks, _ = read_times(table, {"time": table.header.index("time_utc")}, whole=False)
+        return seconds - seconds[0], None
+    place = columns.table.header.index("time_utc")
+    ticks, _ = read_times(columns.table, {"time": place}, whole=False)
     return (ticks - ticks[0]) / 1e6, moment(ticks[0])
 
 
-def _heave(table: Table, columns: Columns) -> FloatArray:
-    if ("heave" in columns) == ("heave_down" in columns):
-        found = "both ways up" if "heave" in columns else "none"
-        allowed = "one column heave_m or heave_ft, or heave_down_m or heave_down_ft"
-        raise FileError("heave", found, None, allowed, line=table.header_line)
-    return columns.numbers["heave"] if "heave" in columns else np.asarray(-columns.numbers["heave_down"])
-
-
-def _check_order(time: FloatArray, columns: Columns) -> None:
-    back = np.flatnonzero(np.diff(time) <= 0)
-    if back.size:
-        line = columns.line(back[0] + 1)
-        raise FileError(
-            "time", float(time[back[0] + 1]), "s from the first", "a time after the row above", line=line
-        )
-
-
-def _check_gaps(
-    gaps: FloatArray, wide: npt.NDArray[np.intp], step: float, lines: list[int], fill: bool
-) -> list[str]:
+def _check_gaps(gaps: FloatArray, wide: Indices, step: float, lines: list[int], fill: bool) -> list[str]:
     longest = max(LONGEST_GAP, 2 * step) + JITTER * step
     for place, line in zip(wide, lines, strict=True):
         if not fill or gaps[place] > longest:
@@ -155,14 +127,12 @@ def _check_gaps(
             raise FileError("gap after this row", float(gaps[place]), "s", allowed, line=line)
     missing = float((gaps[wide] - step).sum())
     if missing > MOST_FILLED * float(gaps.sum()):
-        raise FileError(
-            "time missing from the record", missing, "s", f"at most {MOST_FILLED:.0%} of it", line=lines[0]
-        )
+        allowed = f"at most {MOST_FILLED:.0%} of it"
+        raise FileError("time missing from the record", missing, "s", allowed, line=lines[0])
     if not wide.size:
         return []
-    return [
-        f"{wide.size} gaps of at most {gaps[wide].max():.3g} s, {missing:.3g} s in all, bridged by a cubic."
-    ]
+    greatest = f"{wide.size} gaps of at most {gaps[wide].max():.3g} s"
+    return [f"{greatest}, {missing:.3g} s in all, bridged by a cubic."]
 
 
 def _even(time: FloatArray, heave: FloatArray, step: float) -> tuple[FloatArray, bool]:

@@ -8,13 +8,12 @@ from __future__ import annotations
 
 import json
 import math
-import os
 import re
 from dataclasses import dataclass
 from typing import Any, Final
 
 from heave.errors import FileError
-from heave.files.tables import Source, decode, load, write_text
+from heave.files.tables import Source, decode, load
 
 MAX_JSON_BYTES: Final = 2_000_000
 """Largest JSON text read [bytes]."""
@@ -67,9 +66,8 @@ def read_json(source: Source, max_bytes: int = MAX_JSON_BYTES) -> Any:
         )
     except json.JSONDecodeError as problem:
         found = text[problem.pos : problem.pos + 20] or "the end of the file"
-        raise FileError(
-            "JSON", found, None, f"well-formed JSON ({problem.msg})", line=problem.lineno
-        ) from problem
+        allowed = f"well-formed JSON ({problem.msg})"
+        raise FileError("JSON", found, None, allowed, line=problem.lineno) from problem
     _walk(value, "")
     return value
 
@@ -113,11 +111,6 @@ def json_text(document: Any) -> str:
         raise FileError("JSON", str(problem), None, "finite numbers, text, lists and objects") from problem
 
 
-def write_json(document: Any, path: str | os.PathLike[str]) -> None:
-    """Write `document` as JSON to `path`."""
-    write_text(path, json_text(document))
-
-
 def _check_depth(text: str) -> None:
     """Count brackets outside strings before parsing: the parser itself recurses.
 
@@ -138,10 +131,7 @@ def _check_depth(text: str) -> None:
 def _pairs(pairs: list[tuple[str, Any]]) -> Any:
     found: dict[str, Any] = {}
     for key, value in pairs:
-        if key in found:
-            found[key] = _Refused("key", key, "each key once in an object")
-        else:
-            found[key] = value
+        found[key] = _Refused("key", key, "each key once in an object") if key in found else value
     return found
 
 

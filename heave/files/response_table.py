@@ -29,13 +29,13 @@ import numpy.typing as npt
 
 from heave.errors import FileError
 from heave.files.columns import Columns, take
-from heave.files.conventions import RESPONSE_FORMAT, RESPONSE_VERSION, check_format, conventions
+from heave.files.conventions import RESPONSE_FORMAT, conventions
 from heave.files.registry import RESPONSE
-from heave.files.tables import Source, Table, on_line, read_table, write_text
+from heave.files.rows import FloatArray, Indices
+from heave.files.tables import Source, on_line, read_table, write_text
 from heave.units import STANDARD_GRAVITY
 from heave.vessel.response_table import MAX_ROTATION, ResponseTable
 
-FloatArray = npt.NDArray[np.float64]
 ComplexArray = npt.NDArray[np.complex128]
 
 MAX_RESPONSE_BYTES: Final = 5_000_000
@@ -76,38 +76,45 @@ def read_response_table(
     FileError
         With line and column for anything else.
     """
-    symmetry = None if symmetric is None else ("yes" if symmetric else "no")
     given = {
         "phase": phase,
-        "symmetric": symmetry,
+        "symmetric": None if symmetric is None else ("yes" if symmetric else "no"),
         "heading_convention": heading_convention,
-        "reference_x_m": None if reference_x is None else f"{reference_x!r}",
-        "reference_y_m": None if reference_y is None else f"{reference_y!r}",
+        "reference_x_m": None if reference_x is None else str(reference_x),
+        "reference_y_m": None if reference_y is None else str(reference_y),
     }
-    table = read_table(source, MAX_RESPONSE_BYTES)
-    columns = take(table, RESPONSE)
-    stated = table.settings()
-    check_format(stated)
+    columns = take(read_table(source, MAX_RESPONSE_BYTES), RESPONSE)
+    stated = columns.table.settings()
+    columns.table.check_format(RESPONSE_FORMAT)
     answers = conventions(stated, given)
-    _check_rotation(stated, columns, table)
-    omega = _omega(columns, table)
-    heading = _heading(columns, answers)
-    motions = {name: _motion(columns, name, omega, answers["phase"]) for name in ("heave", "roll", "pitch")}
-    source_text = stated.get("source", (0, "not stated"))[1]
-    every_omega, column = np.unique(omega, return_inverse=True)
-    every_heading, row = np.unique(heading, return_inverse=True)
-    _check_grid(columns, every_omega, every_heading, column, row)
-    grids = {name: np.empty((every_heading.size, every_omega.size), np.complex128) for name in motions}
-    for name, values in motions.items():
-        grids[name][row, column] = values
-    return _build(every_omega, every_heading, grids, answers, source_text)
+    _check_rotation(stated, columns)
+    each_omega = _omega(columns)
+    each_heading = _heading(columns, answers)
+    motions = [_motion(columns, name, each_omega, answers["phase"]) for name in ("heave", "roll", "pitch")]
+    omega, column = np.unique(each_omega, return_inverse=True)
+    heading, row = np.unique(each_heading, return_inverse=True)
+    _check_grid(columns, omega, heading, row * omega.size + column)
+    grids = np.empty((3, heading.size, omega.size), np.complex128)
+    grids[:, row, column] = motions
+    with on_line(None):
+        return ResponseTable(
+            omega,
+            heading,
+            grids[0],
+            grids[1],
+            grids[2],
+            reference_x=float(answers["reference_x_m"]),
+            reference_y=float(answers["reference_y_m"]),
+            symmetric=answers["symmetric"] == "yes",
+            source=stated.get("source", (0, "not stated"))[1],
+        )
 
 
 def response_table_text(table: ResponseTable) -> str:
     """The CSV text of `table`, numbers in full, phases as leads in radians."""
     source = re.sub(r"[^\S ]+", " ", table.source).strip()
     lines = [
-        f"# format: {RESPONSE_FORMAT} {RESPONSE_VERSION}",
+        f"# format: {RESPONSE_FORMAT}",
         "# phase: lead",
         "# rotation_per: wave_amplitude",
         f"# symmetric: {'yes' if table.symmetric else 'no'}",
@@ -137,103 +144,67 @@ def write_response_table(table: ResponseTable, path: str | os.PathLike[str]) -> 
     write_text(path, response_table_text(table))
 
 
-def _check_rotation(stated: Mapping[str, tuple[int, str]], columns: Columns, table: Table) -> None:
+def _check_rotation(stated: Mapping[str, tuple[int, str]], columns: Columns) -> None:
     """The headers say what a rotation is per; roll, pitch and the comment must agree."""
-    slopes = {name: columns.headers[name].endswith(("_per_deg", "_per_rad")) for name in ("roll", "pitch")}
-    if slopes["roll"] != slopes["pitch"]:
-        allowed = f"the same measure as {columns.headers['roll']}"
-        header = columns.headers["pitch"]
-        raise FileError("unit of column", header, None, allowed, line=table.header_line, column=header)
-    expected = "wave_slope" if slopes["roll"] else "wave_amplitude"
+    roll, pitch = columns.headers["roll"], columns.headers["pitch"]
+    if _per_slope(roll) != _per_slope(pitch):
+        raise columns.table.refuse("unit of column", pitch, f"the same measure as {roll}", pitch)
+    expected = "wave_slope" if _per_slope(roll) else "wave_amplitude"
     line, value = stated.get("rotation_per", (None, expected))
     if value != expected:
-        allowed = f"{expected}, as the columns say"
-        raise FileError("rotation_per", value, None, allowed, line=line)
+        raise FileError("rotation_per", value, None, f"{expected}, as the columns say", line=line)
 
 
-def _omega(columns: Columns, table: Table) -> FloatArray:
-    present = [name for name in ("period", "omega", "frequency") if name in columns]
-    if len(present) != 1:
-        found = " and ".join(present) or "none"
-        allowed = "just one of period_s, omega_rad_per_s and frequency_hz"
-        raise FileError("column", found, None, allowed, line=table.header_line)
-    values = columns.numbers[present[0]]
-    return 2 * np.pi / values if present[0] == "period" else values
+def _per_slope(header: str) -> bool:
+    return header.endswith(("_per_deg", "_per_rad"))
 
 
-def _heading(columns: Columns, answers: Mapping[str, str]) -> FloatArray:
+def _omega(columns: Columns) -> FloatArray:
+    name = columns.only("column", "period", "omega", "frequency")
+    values = columns.numbers[name]
+    return 2 * np.pi / values if name == "period" else values
+
+
+def _heading(columns: Columns, answers: Mapping[str, str | float]) -> FloatArray:
     """Heading of wave travel relative to the bow [deg], towards port positive."""
     heading = columns.numbers["heading"]
-    highest = 180.0 if answers["symmetric"] == "yes" else 360.0
-    for place, value in enumerate(heading):
-        if value > highest or (value == 360.0):
-            allowed = "from 0 to 180, as the table is symmetric" if highest == 180 else "from 0 to below 360"
-            raise FileError(
-                "heading", float(value), "deg", allowed, line=columns.line(place), column="heading_deg"
-            )
+    half = answers["symmetric"] == "yes"
+    for row in np.flatnonzero(heading > 180.0 if half else heading == 360.0)[:1]:
+        allowed = "from 0 to 180, as the table is symmetric" if half else "from 0 to below 360"
+        value, line = float(heading[row]), columns.line(row)
+        raise FileError("heading", value, "deg", allowed, line=line, column="heading_deg")
     if answers["heading_convention"] == "from_bow_clockwise":
         return np.mod(180.0 - heading, 360.0)
     return heading
 
 
-def _motion(columns: Columns, name: str, omega: FloatArray, phase: str) -> ComplexArray:
-    amplitude = columns.numbers[name]
-    if columns.headers[name].endswith(("_per_deg", "_per_rad")):
+def _motion(columns: Columns, name: str, omega: FloatArray, phase: str | float) -> ComplexArray:
+    amplitude, header = columns.numbers[name], columns.headers[name]
+    if _per_slope(header):
         amplitude = amplitude * omega**2 / STANDARD_GRAVITY
-    too_much = amplitude > (MAX_ROTATION if name != "heave" else math.inf)
-    if too_much.any():
-        place = int(np.argmax(too_much))
-        header = columns.headers[name]
+    for row in np.flatnonzero(amplitude > MAX_ROTATION)[:1] if name != "heave" else ():
         allowed = f"at most {MAX_ROTATION:g} rad per metre of wave amplitude"
-        line = columns.line(place)
-        raise FileError(name, float(amplitude[place]), "rad/m", allowed, line=line, column=header)
+        value, line = float(amplitude[row]), columns.line(row)
+        raise FileError(name, value, "rad/m", allowed, line=line, column=header)
     sign = 1.0 if phase == "lead" else -1.0
     result: ComplexArray = amplitude * np.exp(1j * sign * columns.numbers[f"{name}_phase"])
     return result
 
 
-def _build(
-    omega: FloatArray,
-    heading: FloatArray,
-    grids: Mapping[str, ComplexArray],
-    answers: Mapping[str, str],
-    source: str,
-) -> ResponseTable:
-    with on_line(None):
-        return ResponseTable(
-            omega,
-            heading,
-            grids["heave"],
-            grids["roll"],
-            grids["pitch"],
-            reference_x=float(answers["reference_x_m"]),
-            reference_y=float(answers["reference_y_m"]),
-            symmetric=answers["symmetric"] == "yes",
-            source=source,
-        )
+def _check_grid(columns: Columns, omega: FloatArray, heading: FloatArray, cell: Indices) -> None:
+    """Every period at every heading, once; `cell` is the place of each row in the grid."""
 
+    def where(place: int | np.intp) -> str:
+        row, column = divmod(int(place), omega.size)
+        return f"period {2 * np.pi / omega[column]:.6g} s, heading {heading[row]:g} deg"
 
-def _check_grid(
-    columns: Columns,
-    omega: FloatArray,
-    heading: FloatArray,
-    column: npt.NDArray[np.intp],
-    row: npt.NDArray[np.intp],
-) -> None:
-    """Every period at every heading, once."""
-    seen: dict[tuple[int, int], int] = {}
-    for place, cell in enumerate(zip(row.tolist(), column.tolist(), strict=True)):
-        line = columns.line(place)
-        where = f"period {2 * np.pi / omega[cell[1]]:.6g} s, heading {heading[cell[0]]:g} deg"
-        if cell in seen:
-            allowed = f"each period and heading once; line {seen[cell]} has it too"
-            raise FileError("row", where, None, allowed, line=line)
-        seen[cell] = line
+    filled, first, which = np.unique(cell, return_index=True, return_inverse=True)
+    for row in np.flatnonzero(first[which] != np.arange(cell.size))[:1]:
+        allowed = f"each period and heading once; line {columns.line(first[which[row]])} has it too"
+        raise FileError("row", where(cell[row]), None, allowed, line=columns.line(row))
     if omega.size < 2:
         raise FileError("periods", int(omega.size), None, "at least 2 periods", line=columns.line(0))
-    for beta, direction in enumerate(heading):
-        for place, value in enumerate(omega):
-            if (beta, place) not in seen:
-                where = f"none at period {2 * np.pi / value:.6g} s, heading {direction:g} deg"
-                allowed = f"every period at every heading, {omega.size} × {heading.size} rows"
-                raise FileError("row", where, None, allowed, line=columns.line(len(columns.rows) - 1))
+    for place in np.setdiff1d(np.arange(omega.size * heading.size), filled)[:1]:
+        allowed = f"every period at every heading, {omega.size} × {heading.size} rows"
+        last = columns.line(cell.size - 1)
+        raise FileError("row", f"none at {where(place)}", None, allowed, line=last)

@@ -17,6 +17,7 @@ import numpy.typing as npt
 Bytes = npt.NDArray[np.uint8]
 Places = npt.NDArray[np.int32]
 Flags = npt.NDArray[np.bool_]
+Integers = npt.NDArray[np.int64]
 Indices = npt.NDArray[np.intp]
 FloatArray = npt.NDArray[np.float64]
 
@@ -61,8 +62,8 @@ def joined(parts: Sequence[Coded], write: Callable[..., str]) -> Coded:
     return [write(*(texts[codes[row]] for texts, codes in parts)) for row in first.tolist()], which
 
 
-class TextRows(list[Row]):
-    """Rows as text."""
+class Rows(Sequence[Row]):
+    """Rows of a table, one after the other."""
 
     def line(self, row: int | np.integer[Any]) -> int:
         """Line of the file a row stood on."""
@@ -74,21 +75,23 @@ class TextRows(list[Row]):
 
     def column(self, place: int, rows: Indices | None = None) -> list[str]:
         """Cells of a column, of every row or of some."""
-        if rows is None:
-            return [row.cells[place] for row in self]
-        return [self[row].cells[place] for row in rows.tolist()]
+        return [self[row].cells[place] for row in (range(len(self)) if rows is None else rows.tolist())]
 
     def coded(self, place: int, first: int = 0, last: int | None = None) -> Coded:
         """As `coded`, of a stretch of the letters of a column's cells."""
-        return coded([row.cells[place][first:last] for row in self])
+        return coded([cell[first:last] for cell in self.column(place)])
 
-    def having(self, place: int, mark: str) -> Sequence[int]:
+    def having(self, place: int, mark: str) -> Sequence[int] | Indices:
         """Rows whose cell in a column has `mark` in it."""
-        return [number for number, row in enumerate(self) if mark in row.cells[place]]
+        return [number for number, cell in enumerate(self.column(place)) if mark in cell]
+
+
+class TextRows(list[Row], Rows):
+    """Rows as text."""
 
 
 @dataclass(frozen=True, eq=False)
-class PlainRows:
+class PlainRows(Rows):
     """Rows as bytes, and where each cell starts and ends in them, shape (rows, columns)."""
 
     text: Bytes
@@ -100,30 +103,30 @@ class PlainRows:
     def __len__(self) -> int:
         return len(self.starts)
 
-    def __getitem__(self, row: int) -> Row:
+    def __getitem__(self, row: int) -> Row:  # type: ignore[override]
         return Row(self.line(row), tuple(self.cell(row, place) for place in range(self.starts.shape[1])))
 
     def line(self, row: int | np.integer[Any]) -> int:
-        """Line of the file a row stood on."""
+        """As of any rows."""
         return self.first_line + int(row)
 
     def cell(self, row: int, place: int) -> str:
-        """One cell."""
+        """As of any rows."""
         return self.text[self.starts[row, place] : self.ends[row, place]].tobytes().decode()
 
     def column(self, place: int, rows: Indices | None = None) -> list[str]:
-        """Cells of a column, of every row or of some."""
+        """As of any rows, all cells at a time."""
         return _texts(self._letters(place, rows))
 
-    def coded(self, place: int, first: int = 0, last: int = WIDEST) -> Coded:
-        """As `coded`, of a stretch of the letters of a column's cells; neighbours that are equal are looked at once."""
-        letters = self._letters(place, None, first, last)
+    def coded(self, place: int, first: int = 0, last: int | None = None) -> Coded:
+        """As of any rows; neighbours that are equal are looked at once."""
+        letters = self._letters(place, None, first, last or WIDEST)
         changed = np.concatenate(([True], (letters[:, 1:] != letters[:, :-1]).any(axis=0)))
         found, codes = coded(_texts(letters[:, changed]))
         return found, np.repeat(codes, np.diff(np.flatnonzero(np.append(changed, True))))
 
     def having(self, place: int, mark: str) -> Indices:
-        """Rows whose cell in a column has `mark` in it."""
+        """As of any rows, all cells at a time."""
         if mark == self.delimiter or not (self.text == ord(mark)).any():
             return np.zeros(0, dtype=np.intp)
         return np.flatnonzero((self._letters(place) == ord(mark)).any(axis=0))
@@ -142,9 +145,9 @@ class PlainRows:
         """
         letters = self._letters(place)
         negative = letters[0] == ord("-")
+        signed = negative | (letters[0] == ord("+"))
         whole = np.zeros(len(self))
-        digits, decimals, marks = (np.zeros(len(self), dtype=np.int8) for _ in range(3))
-        others = (negative | (letters[0] == ord("+"))).astype(np.int8)
+        digits, decimals, marks = np.zeros((3, len(self)), dtype=np.int8)
         for letter in letters:
             digit = letter - np.uint8(ord("0"))
             is_digit = digit < 10
@@ -153,7 +156,7 @@ class PlainRows:
             decimals += is_digit & (marks > 0)
             marks += letter == ord(mark)
         width = self.ends[:, place] - self.starts[:, place]
-        plain = (digits > 0) & (digits <= DIGITS) & (digits + marks + others == width)
+        plain = (digits > 0) & (digits <= DIGITS) & (digits + marks + signed == width)
         plain &= (marks == 0) | ((marks == 1) & (decimals > 0))
         numbers = whole / _POWERS[np.where(plain, decimals, 0)]
         return np.where(plain, np.where(negative, -numbers, numbers), np.nan), plain
@@ -169,9 +172,6 @@ class PlainRows:
             letters[at >= ends] = 0
             at += 1
         return found
-
-
-Rows = TextRows | PlainRows
 
 
 def _texts(letters: Bytes) -> list[str]:

@@ -48,25 +48,19 @@ def read_string(source: Source) -> tuple[Section, ...]:
     if len(table.rows) > MAX_SECTIONS:
         allowed = f"from 1 to {MAX_SECTIONS}"
         raise FileError("number of sections", len(table.rows), None, allowed, line=columns.line(MAX_SECTIONS))
-    if ("yield" in columns) == ("grade" in columns):
-        found = "both yield and grade" if "yield" in columns else "neither yield nor grade"
-        raise FileError(
-            "yield strength", found, None, "a column yield_mpa, yield_ksi or grade", line=table.header_line
-        )
+    columns.only("yield strength", "yield", "grade")
     return tuple(_section(columns, place) for place in range(len(table.rows)))
 
 
 def string_text(sections: tuple[Section, ...]) -> str:
     """The table `read_string` reads, of `sections` from the top down: metric units, numbers written in full."""
-    columns = [column for column in STRING if column.name != "grade"]
-    headers = [next(iter(column.headers)) for column in columns]
+    written = [column for column in STRING if column.name != "grade"]
+    columns = [(column.goes, *next(iter(column.headers.items()))) for column in written]
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")
-    writer.writerow(headers)
+    writer.writerow(header for _, header, _ in columns)
     for section in sections:
-        values = [getattr(section, column.goes) for column in columns]
-        factors = [column.headers[header] for column, header in zip(columns, headers, strict=True)]
-        writer.writerow(_cell(value, factor) for value, factor in zip(values, factors, strict=True))
+        writer.writerow(_cell(getattr(section, field), factor) for field, _, factor in columns)
     return stream.getvalue()
 
 

@@ -81,16 +81,32 @@ class Table:
         """
         found: dict[str, tuple[int, str]] = {}
         for line, comment in self.comments:
-            key, colon, value = comment.partition(":")
-            name = key.strip().lower()
-            if not colon or not re.fullmatch(r"[a-z][a-z0-9_]*", name):
-                continue
+            pair = re.fullmatch(r"([A-Za-z][A-Za-z0-9_]*)\s*:\s*(.*)", comment)
+            name = pair[1].lower() if pair else ""
             if name in found:
-                raise FileError(
-                    "setting", name, None, f"each key once; line {found[name][0]} has it too", line=line
-                )
-            found[name] = (line, value.strip())
+                allowed = f"each key once; line {found[name][0]} has it too"
+                raise FileError("setting", name, None, allowed, line=line)
+            if pair:
+                found[name] = (line, pair[2])
         return found
+
+    def check_format(self, known: str) -> None:
+        """Refuse a table whose comments name another format, or version of it; one that names none is read.
+
+        Raises
+        ------
+        FileError
+            Naming the line and the format `known`.
+        """
+        for line, comment in self.comments:
+            key, _, value = comment.partition(":")
+            if key.strip().lower() == "format" and value.strip() != known:
+                allowed = f"{known}, the version this planner reads"
+                raise FileError("format", value.strip(), None, allowed, line=line)
+
+    def refuse(self, what: str, value: object, allowed: str, column: str | None = None) -> FileError:
+        """The error about something on the line of the header."""
+        return FileError(what, value, None, allowed, line=self.header_line, column=column)
 
 
 @contextmanager
@@ -115,30 +131,36 @@ def load(source: Source, max_bytes: int = MAX_BYTES) -> bytes:
     FileError
         If the path is not a readable ordinary file, or there are more than `max_bytes`.
     """
-    allowed = f"at most {max_bytes / 1e6:g} MB"
-    if isinstance(source, bytes):
-        if len(source) > max_bytes:
-            raise FileError("file size", len(source), "bytes", allowed)
-        return source
-    if not isinstance(source, str | os.PathLike):
+
+    def check(size: int) -> None:
+        if size > max_bytes:
+            raise FileError("file size", size, "bytes", f"at most {max_bytes / 1e6:g} MB")
+
+    if not isinstance(source, bytes | str | os.PathLike):
         raise FileError("file", type(source).__name__, None, "a path or bytes")
-    try:
-        path = Path(source)
-        status = path.stat()
-        if not stat.S_ISREG(status.st_mode):
-            raise FileError("file", path, None, "an ordinary file")
-        if status.st_size > max_bytes:
-            raise FileError("file size", status.st_size, "bytes", allowed)
-        with path.open("rb") as stream:
-            data = stream.read(max_bytes + 1)
-    except (OSError, ValueError) as problem:
-        if isinstance(problem, FileError):
-            raise
-        reason = getattr(problem, "strerror", None) or str(problem)
-        raise FileError("file", Path(source), None, f"a file that can be opened ({reason})") from problem
-    if len(data) > max_bytes:
-        raise FileError("file size", len(data), "bytes", allowed)
+    data = source
+    if not isinstance(data, bytes):
+        with _open_place(path := Path(data), "a file that can be opened"):
+            status = path.stat()
+            if not stat.S_ISREG(status.st_mode):
+                raise FileError("file", path, None, "an ordinary file")
+            check(status.st_size)
+            with path.open("rb") as stream:
+                data = stream.read(max_bytes + 1)
+    check(len(data))
     return data
+
+
+@contextmanager
+def _open_place(path: Path, allowed: str) -> Iterator[None]:
+    """Says of a place that cannot be opened why not."""
+    try:
+        yield
+    except FileError:
+        raise
+    except (OSError, ValueError) as problem:
+        reason = getattr(problem, "strerror", None) or str(problem)
+        raise FileError("file", path, None, f"{allowed} ({reason})") from problem
 
 
 def decode(data: bytes) -> str:
@@ -156,10 +178,8 @@ def decode(data: bytes) -> str:
     if data.startswith(_UTF_16_MARKS):
         raise FileError("encoding", "UTF-16 or UTF-32", None, "UTF-8 text: save it as CSV UTF-8", line=1)
     if b"\x00" in data:
-        line = _line_at(data, data.index(b"\x00"))
-        raise FileError(
-            "character", "NUL byte", None, "UTF-8 text (binary and UTF-16 files are refused)", line=line
-        )
+        allowed = "UTF-8 text (binary and UTF-16 files are refused)"
+        raise FileError("character", "NUL byte", None, allowed, line=_line_at(data, data.index(b"\x00")))
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as problem:
@@ -204,7 +224,7 @@ def read_table(source: Source, max_bytes: int = MAX_BYTES, *, buoy: bool = False
         rows = plain_rows(text[end:], len(table.header), table.delimiter, table.first_line)
     rows = rows or TextRows(_rows(text[end:].split("\n"), table))
     if not rows:
-        raise FileError("rows", 0, None, "at least one row under the header", line=table.header_line)
+        raise table.refuse("rows", 0, "at least one row under the header")
     return replace(table, rows=rows)
 
 
@@ -291,18 +311,16 @@ def write_text(path: str | os.PathLike[str], text: str) -> None:
     """
     target = Path(path)
     draft = target.with_name(target.name + f".{os.getpid()}.part")
-    try:
-        draft.write_text(text, encoding="utf-8", newline="\n")
-        draft.replace(target)
-    except (OSError, ValueError) as problem:
-        draft.unlink(missing_ok=True)
-        reason = getattr(problem, "strerror", None) or str(problem)
-        raise FileError("file", target, None, f"a place that can be written ({reason})") from problem
+    with _open_place(target, "a place that can be written"):
+        try:
+            draft.write_text(text, encoding="utf-8", newline="\n")
+            draft.replace(target)
+        finally:
+            draft.unlink(missing_ok=True)
 
 
 def _line_at(data: bytes, position: int) -> int:
-    before = data[:position].replace(b"\r\n", b"\n").replace(b"\r", b"\n")
-    return before.count(b"\n") + 1
+    return len((data[:position] + b".").splitlines())
 
 
 def _separator(line: str) -> str | None:

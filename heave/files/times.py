@@ -9,18 +9,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
+from datetime import UTC, date, datetime, timedelta, tzinfo
 from typing import Any, Final
-from zoneinfo import ZoneInfo
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import FileError
-from heave.files.rows import Coded, Rows, joined
-from heave.files.tables import Table
-
-Ticks = npt.NDArray[np.int64]
+from heave.files.rows import Coded, Integers, Rows, joined
+from heave.files.tables import Table, on_line
+from heave.planning.zones import UTC_NAME, offset_of, zone_of
 
 YEARS: Final = (1900, 2200)
 """First and last year believed."""
@@ -39,38 +36,15 @@ CLOCK_PUT_BACK: Final = (
 TIME_SETS: Final = (("time",), ("date", "clock"), ("year", "month", "day", "hour"))
 """Columns that make up a time; a column `minute` may stand beside the last."""
 
+_MICROSECOND: Final = timedelta(microseconds=1)
 _SECOND: Final = 10**6
 _DAY: Final = 86_400 * _SECOND
 _EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
 _DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
 _CLOCK = re.compile(
     r"[Tt ]([0-9]{2})(?::?([0-9]{2})(?::?([0-9]{2})(?:[.,]([0-9]{0,9}))?)?)?"
-    r" ?(?:([Zz]|UTC|GMT)|([+-])([0-9]{2}):?([0-9]{2})?)?"
+    r" ?([Zz]|UTC|GMT|[+-][0-9:]{2,5})?"
 )
-_OFFSET = re.compile(r"([+-])([0-9]{2}):?([0-9]{2})")
-_ZONE_NAME = re.compile(r"[A-Za-z][A-Za-z0-9_+-]{1,30}(/[A-Za-z0-9_+-]{1,30}){1,2}")
-
-
-def zone_of(name: str) -> tzinfo:
-    """The time zone called `name`: empty or UTC, an offset such as +02:00, or a named zone.
-
-    Raises
-    ------
-    FileError
-        If there is no such zone on this machine.
-    """
-    if name.strip().upper() in ("", "UTC", "Z", "GMT"):
-        return UTC
-    offset = _OFFSET.fullmatch(name.strip())
-    ahead = _ahead(offset[1], offset[2], offset[3]) if offset else None
-    if ahead is not None:
-        return timezone(timedelta(microseconds=ahead))
-    if _ZONE_NAME.fullmatch(name.strip()):
-        try:
-            return ZoneInfo(name.strip())
-        except (OSError, ValueError, KeyError):
-            pass
-    raise FileError("time zone", name, None, "UTC, an offset such as +02:00, or a zone such as Europe/Oslo")
 
 
 def parse_time(
@@ -117,7 +91,7 @@ def read_times(
     groups: Sequence[str] | None = None,
     *,
     whole: bool = True,
-) -> tuple[Ticks, tuple[str, ...]]:
+) -> tuple[Integers, tuple[str, ...]]:
     """Time of every row in UTC.
 
     Parameters
@@ -140,20 +114,19 @@ def read_times(
     """
     column = " ".join(table.header[place] for place in places.values())
     (days, day), (clocks, clock) = _pieces(table.rows, places)
+    of_day, of_clock = [_day(text) for text in days], [_clock(text, whole=whole) for text in clocks]
 
     def refuse(row: int | np.integer[Any], allowed: str) -> FileError:
         text = days[day[row]] + clocks[clock[row]]
         return FileError("time", text, None, allowed, line=table.rows.line(row), column=column)
 
-    of_day, of_clock = [_day(text) for text in days], [_clock(text, whole=whole) for text in clocks]
-    bad = (
-        np.array([found is None for found in of_day])[day]
-        | np.array([found is None for found in of_clock])[clock]
-    )
-    if bad.any():
-        raise refuse(np.argmax(bad), ALLOWED)
+    if None in of_day or None in of_clock:
+        pairs = zip(day.tolist(), clock.tolist(), strict=True)
+        bad = [of_day[one] is None or of_clock[other] is None for one, other in pairs]
+        raise refuse(bad.index(True), ALLOWED)
     says_utc = "utc" in column or "year" in places
-    zone = zone_of(zone_name)
+    with on_line(None):
+        zone = zone_of(zone_name.strip() or UTC_NAME)
     if says_utc and zone is not UTC:
         raise FileError("time zone", zone_name, None, f"UTC, as column {column} says")
     bare = np.array([found is not None and found[1] is None for found in of_clock])[clock]
@@ -196,32 +169,23 @@ def _clock(text: str, *, whole: bool = False) -> tuple[int, int | None] | None:
     if found is None:
         return None
     hour, minute, second = (int(found[place] or 0) for place in (1, 2, 3))
-    part = int((found[4] or "").ljust(6, "0")[:6])
-    ahead = 0 if found[5] else None
-    if found[6]:
-        ahead = _ahead(found[6], found[7], found[8] or "00")
-        if ahead is None:
-            return None
-    if hour > 23 or minute > 59 or second > 59 or (whole and (found[4] or "").strip("0")):
+    part, zone = found[4] or "", found[5]
+    if hour > 23 or minute > 59 or second > 59 or (whole and part.strip("0")):
         return None
-    return ((hour * 60 + minute) * 60 + second) * _SECOND + part, ahead
-
-
-def _ahead(sign: str, hours: str, minutes: str) -> int | None:
-    """A UTC offset [μs]; None for one no clock keeps."""
-    total = int(hours) * 60 + int(minutes)
-    if int(minutes) > 59 or total > 14 * 60:
-        return None
-    return (-total if sign == "-" else total) * 60 * _SECOND
+    ticks = ((hour * 60 + minute) * 60 + second) * _SECOND + int(part.ljust(6, "0")[:6])
+    if zone is None:
+        return ticks, None
+    ahead = offset_of(zone) if zone[0] in "+-" else timedelta(0)
+    return None if ahead is None else (ticks, ahead // _MICROSECOND)
 
 
 def _localised(
-    clock: Ticks, zone: tzinfo, groups: Sequence[str] | None, refuse: Callable[[int, str], FileError]
-) -> Ticks:
+    clock: Integers, zone: tzinfo, groups: Sequence[str] | None, refuse: Callable[[int, str], FileError]
+) -> Integers:
     """Clock times of a zone to UTC; the two meanings of a repeated hour are told apart by their order."""
     days, of_row = np.unique(clock // _DAY, return_inverse=True)
     steady = [_steady(int(day), zone) for day in days]
-    found: Ticks = clock - np.array([offset or 0 for offset in steady], dtype=np.int64)[of_row]
+    found: Integers = clock - np.array([offset or 0 for offset in steady], dtype=np.int64)[of_row]
     rows = np.flatnonzero(np.array([offset is None for offset in steady])[of_row]).tolist()
     seen: dict[tuple[str, int], list[int]] = {}
     for row in reversed(rows) if clock[-1] < clock[0] else rows:
@@ -247,4 +211,4 @@ def _steady(day: int, zone: tzinfo) -> int | None:
 
 def _offset(clock: int | np.int64, zone: tzinfo, fold: int) -> int:
     local = moment(clock).replace(tzinfo=zone, fold=fold)
-    return (local.utcoffset() or timedelta(0)) // timedelta(microseconds=1)
+    return (local.utcoffset() or timedelta(0)) // _MICROSECOND

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, timedelta, timezone, tzinfo
 from functools import lru_cache
 from typing import Final
@@ -13,6 +14,11 @@ UTC_NAME: Final = "UTC"
 
 OFFSETS: Final = tuple(f"UTC{hours:+03d}:00" for hours in range(-12, 15) if hours)
 """Fixed offsets a ship's clock may keep, whole hours."""
+
+MOST_AHEAD: Final = timedelta(hours=14)
+"""Farthest a clock is kept from UTC."""
+
+_OFFSET = re.compile(r"(?:UTC)?([+-])([0-9]{2}):?([0-9]{2})?")
 
 
 @lru_cache(maxsize=1)
@@ -26,23 +32,33 @@ def zone_names() -> tuple[str, ...]:
     return (UTC_NAME, *OFFSETS, *named)
 
 
+def offset_of(text: str) -> timedelta | None:
+    """How far a clock is ahead of UTC that says `text`, such as +02:00, -0330 or UTC+02; None for what none keeps."""
+    found = _OFFSET.fullmatch(text.strip())
+    if found is None or int(found[3] or 0) > 59:
+        return None
+    ahead = timedelta(hours=int(found[2]), minutes=int(found[3] or 0))
+    return None if ahead > MOST_AHEAD else -ahead if found[1] == "-" else ahead
+
+
 @lru_cache(maxsize=64)
 def zone_of(name: str) -> tzinfo:
-    """The time zone called `name`, for example 'UTC', 'UTC+02:00' or 'Europe/Oslo'.
+    """The time zone called `name`, for example 'UTC', 'UTC+02:00', '+02:00' or 'Europe/Oslo'.
 
     Parameters
     ----------
-    name : UTC, one of `OFFSETS`, or a name in the time zone database
+    name : UTC, an offset from it, or a name in the time zone database
 
     Raises
     ------
     InputError
         If this machine knows no such zone.
     """
-    if name == UTC_NAME:
+    if name.upper() in (UTC_NAME, "Z", "GMT"):
         return UTC
-    if name in OFFSETS:
-        return timezone(timedelta(hours=int(name[3:6])), name)
+    ahead = offset_of(name)
+    if ahead is not None:
+        return timezone(ahead, name) if ahead else UTC
     try:
         return ZoneInfo(name)
     except (ValueError, OSError, KeyError):

@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from heave.errors import FileError
-from heave.files.json_text import MAX_DEPTH, json_text, read_document, read_json, write_json
+from heave.files.json_text import MAX_DEPTH, json_text, read_document, read_json
+from heave.files.tables import write_text
 
 _VALUES = st.recursive(
     st.none()
@@ -106,7 +107,7 @@ def test_too_large_is_refused() -> None:
 
 def test_documents_name_format_and_version(tmp_path: Path) -> None:
     path = tmp_path / "d.json"
-    write_json({"format": "f", "version": 1, "x": 2}, path)
+    write_text(path, json_text({"format": "f", "version": 1, "x": 2}))
     assert read_document(path, "f", 1)["x"] == 2
     for change in ({"version": 2}, {"version": "1"}, {"version": True}, {"version": 1.0}, {"format": "g"}):
         with pytest.raises(FileError, match=r"version|format"):

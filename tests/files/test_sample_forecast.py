@@ -16,7 +16,7 @@ import numpy.typing as npt
 import pytest
 
 import heave
-from heave.files.forecast import demo_forecast
+from heave.files.forecast.reader import demo_forecast
 from heave.judging import utilisations
 from heave.sea import SeaBatch
 from heave.weather import Forecast

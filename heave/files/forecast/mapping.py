@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from heave.errors import FileError
 from heave.files.conventions import ConventionNeeded, Question
@@ -24,6 +25,26 @@ Roles = dict[tuple[str, str], ColumnMeaning]
 _PARTITIONS = ("swell 1", "swell 2", "swell 3")
 _PARTS = ("wind sea", "swell", *_PARTITIONS)
 
+_SAID = {
+    "height": (
+        "unit",
+        Question("height_unit", "in which unit is the height in column {}?", UNITS_OF["height"]),
+    ),
+    "period": (
+        "period_kind",
+        Question(
+            "period_kind",
+            "which period is in column {}: Tp peak, Tz (Tm02), T1 (Tm01) or Te (T−1,0)?",
+            PERIOD_KINDS,
+        ),
+    ),
+    "direction": (
+        "sense",
+        Question("direction_sense", "does column {} say where waves come from or go to?", SENSES),
+    ),
+}
+"""What must be known of the column of a quantity: the field of its meaning, and how it is asked for."""
+
 
 class ForecastQuestions(ConventionNeeded):
     """The file can be read but not understood: `questions` must be answered first.
@@ -33,22 +54,11 @@ class ForecastQuestions(ConventionNeeded):
     is understood so far.
     """
 
+    about = "meaning of the forecast"
+
     def __init__(self, questions: tuple[Question, ...], mapping: ForecastMapping) -> None:
-        self.questions = questions
+        super().__init__(questions)
         self.mapping = mapping
-        asked = "; ".join(question.words for question in questions)
-        FileError.__init__(self, "meaning of the forecast", "not stated", None, f"an answer to: {asked}")
-
-
-@dataclass(frozen=True)
-class Answers:
-    """What the person who brings the file says it means, None where nothing is said."""
-
-    period_kind: str | None = None
-    height_unit: str | None = None
-    direction_sense: str | None = None
-    direction_from: float | None = None
-    time_zone: str | None = None
 
 
 @dataclass(frozen=True)
@@ -97,69 +107,51 @@ def guess(table: Table) -> ForecastMapping:
         other = best.get(key)
         if other is not None and rank(other) == rank(meaning):
             allowed = f"one column for the {_named(meaning)}; {other.column} gives it too"
-            raise FileError("column", header, None, allowed, line=table.header_line, column=header)
+            raise table.refuse("column", header, allowed, header)
         if other is None or rank(meaning) < rank(other):
             best[key] = meaning
-    _clock_beside_date(best, table)
-    _full_time_in_date(best, table)
+    _tell_dates_from_times(best, table)
     used = {meaning.column: meaning for meaning in best.values()}
     return ForecastMapping(tuple(used.get(header) or not_used(header) for header in table.header))
 
 
-def _clock_beside_date(best: Roles, table: Table) -> None:
-    """Where there is a date column, a time column without dates in it is the clock."""
-    date, time = best.get(("date", "total")), best.get(("time", "total"))
-    if date is None or time is None:
+def _tell_dates_from_times(best: Roles, table: Table) -> None:
+    """Beside a date a time without dates in it is the clock; a date alone, with times of day in it, is the time."""
+    date, time, clock = (best.get((name, "total")) for name in ("date", "time", "clock"))
+    if date is None:
         return
-    place = table.header.index(time.column)
-    if re.match(r"[0-9]{4}-", table.rows.cell(0, place)):
-        del best["date", "total"]
-    elif ("clock", "total") not in best:
-        best["clock", "total"] = replace(best.pop(("time", "total")), quantity="clock")
+    first = table.rows[0].cells
+    if time is None:
+        cell = first[table.header.index(date.column)]
+        if clock is None and re.match(r"[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt ][0-9]{2}", cell):
+            best["time", "total"] = replace(best.pop(date.role), quantity="time")
+    elif re.match(r"[0-9]{4}-", first[table.header.index(time.column)]):
+        del best[date.role]
+    elif clock is None:
+        best["clock", "total"] = replace(best.pop(time.role), quantity="clock")
 
 
-def _full_time_in_date(best: Roles, table: Table) -> None:
-    """A date column by itself that holds times of day as well is the time."""
-    date = best.get(("date", "total"))
-    if date is None or ("clock", "total") in best or ("time", "total") in best:
-        return
-    cell = table.rows.cell(0, table.header.index(date.column))
-    if re.match(r"[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt ][0-9]{2}", cell):
-        best["time", "total"] = replace(best.pop(("date", "total")), quantity="time")
-
-
-def answered(mapping: ForecastMapping, answers: Answers) -> ForecastMapping:
-    """`mapping` with `answers` filled in where it says nothing.
+def answered(mapping: ForecastMapping, answers: Mapping[str, str | None]) -> ForecastMapping:
+    """`mapping` with `answers` to the questions about columns, by key, filled in where it says nothing.
 
     Raises
     ------
-    FileError, InputError
+    FileError
         For an answer that is not allowed.
     """
-    if answers == Answers():
-        return mapping
-    for key, options in (
-        ("period_kind", PERIOD_KINDS),
-        ("height_unit", UNITS_OF["height"]),
-        ("direction_sense", SENSES),
-    ):
-        answer = getattr(answers, key)
-        if answer is not None and answer not in options:
-            raise FileError(key, answer, None, "one of " + ", ".join(options))
+    for _, question in _SAID.values():
+        answer = answers[question.key]
+        if answer is not None and answer not in question.options:
+            raise FileError(question.key, answer, None, "one of " + ", ".join(question.options))
 
     def filled(meaning: ColumnMeaning) -> ColumnMeaning:
-        if meaning.quantity == "period" and meaning.period_kind is None:
-            return replace(meaning, period_kind=answers.period_kind, unit="s")
-        if meaning.quantity == "height" and not meaning.unit:
-            return replace(meaning, unit=answers.height_unit or "")
-        if meaning.quantity == "direction" and meaning.sense is None:
-            return replace(meaning, sense=answers.direction_sense, unit="deg")
-        return meaning
+        name, question = _SAID.get(meaning.quantity, (None, None))
+        if question is None or name is None or getattr(meaning, name) or answers[question.key] is None:
+            return meaning
+        change: dict[str, Any] = {name: answers[question.key]}
+        return replace(meaning, **change)
 
-    direction = mapping.direction_from if answers.direction_from is None else answers.direction_from
-    zone = mapping.time_zone if answers.time_zone is None else answers.time_zone
-    columns = tuple(filled(meaning) for meaning in mapping.columns)
-    return replace(mapping, columns=columns, direction_from=direction, time_zone=zone)
+    return replace(mapping, columns=tuple(map(filled, mapping.columns)))
 
 
 def roles_of(mapping: ForecastMapping, table: Table) -> Roles:
@@ -170,23 +162,21 @@ def roles_of(mapping: ForecastMapping, table: Table) -> Roles:
     FileError
         If the mapping names a column the file does not have, or two columns for one quantity.
     """
-    header, line = table.header, table.header_line
     roles: Roles = {}
     for meaning in mapping.columns:
         if meaning.quantity == "not used":
             continue
-        if meaning.column not in header:
-            allowed = "the columns of this file: " + ", ".join(header[:20])
-            raise FileError("mapped column", meaning.column, None, allowed, line=line)
-        key = meaning.role
-        if key in roles:
-            allowed = f"one column for the {_named(meaning)}; {roles[key].column} gives it too"
-            raise FileError("mapped column", meaning.column, None, allowed, line=line)
-        units = UNITS_OF.get(meaning.quantity, ("",))
+        if meaning.column not in table.header:
+            allowed = "the columns of this file: " + ", ".join(table.header[:20])
+            raise table.refuse("mapped column", meaning.column, allowed)
+        if meaning.role in roles:
+            allowed = f"one column for the {_named(meaning)}; {roles[meaning.role].column} gives it too"
+            raise table.refuse("mapped column", meaning.column, allowed)
+        units = UNITS_OF.get(meaning.quantity, ())
         if meaning.unit and meaning.unit not in units:
-            allowed = "the unit " + " or ".join(units) if units != ("",) else "no unit"
-            raise FileError("unit", meaning.unit, None, allowed, line=line, column=meaning.column)
-        roles[key] = meaning
+            allowed = "the unit " + " or ".join(units) if units else "no unit"
+            raise table.refuse("unit", meaning.unit, allowed, meaning.column)
+        roles[meaning.role] = meaning
     return roles
 
 
@@ -208,13 +198,9 @@ def systems_of(roles: Roles) -> tuple[str, ...]:
     """
     whole = {name for name in ("total", *_PARTS) if ("height", name) in roles and ("period", name) in roles}
     counted = [name for name in _PARTITIONS if ("height", name) in roles]
-    swells: tuple[str, ...] = ()
-    if counted == list(_PARTITIONS[: len(counted)]):
-        if counted and whole.issuperset(counted):
-            swells = tuple(counted)
-        elif "swell" in whole:
-            swells = ("swell",)
-    if "wind sea" in whole and swells:
+    none_left_out = counted == list(_PARTITIONS[: len(counted)])
+    swells = counted if counted and whole.issuperset(counted) else ["swell"]
+    if none_left_out and whole.issuperset(["wind sea", *swells]):
         return ("wind sea", *swells)
     return ("total",) if "total" in whole else ()
 
@@ -232,9 +218,9 @@ def questions_about(mapping: ForecastMapping, table: Table) -> tuple[Question, .
         asked.append(Question("column:waves", words, header))
     checked = ("total",) if systems and systems != ("total",) and ("height", "total") in roles else ()
     for system in (*systems, *checked):
-        asked += _about_height(roles["height", system])
+        asked += _unsaid(roles["height", system])
     for system in systems:
-        asked += _about_system(system, roles)
+        asked += _unsaid(roles["period", system]) + _unsaid(roles.get(("direction", system)))
     lacking = [_system_words(system) for system in systems if ("direction", system) not in roles]
     if lacking and mapping.direction_from is None:
         words = f"where do the waves come from ({', '.join(lacking)}), in degrees? the file does not say"
@@ -242,24 +228,13 @@ def questions_about(mapping: ForecastMapping, table: Table) -> tuple[Question, .
     return tuple(asked)
 
 
-def _about_height(meaning: ColumnMeaning) -> list[Question]:
-    if meaning.unit:
+def _unsaid(meaning: ColumnMeaning | None) -> list[Question]:
+    """The question about a column, if what must be known of it is not."""
+    if meaning is None:
         return []
-    words = f"in which unit is the height in column {meaning.column}?"
-    return [Question(f"height_unit:{meaning.column}", words, UNITS_OF["height"])]
-
-
-def _about_system(system: str, roles: Roles) -> list[Question]:
-    asked = []
-    period = roles["period", system]
-    if period.period_kind is None:
-        words = f"which period is in column {period.column}: Tp peak, Tz (Tm02), T1 (Tm01) or Te (T−1,0)?"
-        asked.append(Question(f"period_kind:{period.column}", words, PERIOD_KINDS))
-    direction = roles.get(("direction", system))
-    if direction is not None and direction.sense is None:
-        words = f"does column {direction.column} say where waves come from or go to?"
-        asked.append(Question(f"direction_sense:{direction.column}", words, SENSES))
-    return asked
+    name, question = _SAID[meaning.quantity]
+    key, words = f"{question.key}:{meaning.column}", question.words.format(meaning.column)
+    return [] if getattr(meaning, name) else [Question(key, words, question.options)]
 
 
 def _system_words(system: str) -> str:

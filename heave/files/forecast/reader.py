@@ -10,12 +10,10 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import FileError, InputError
 from heave.fields import MAX_TEXT
 from heave.files.forecast.mapping import (
-    Answers,
     ForecastQuestions,
     Roles,
     answered,
@@ -28,15 +26,11 @@ from heave.files.forecast.mapping import (
 from heave.files.forecast.seas import Seas, make_seas
 from heave.files.forecast.series import count_of, in_order, members_of, step_and_gaps
 from heave.files.forecast.table import forecast_numbers, forecast_table
+from heave.files.rows import Flags, FloatArray, Integers
 from heave.files.tables import Source, Table
 from heave.files.times import CLOCK_PUT_BACK, NO_ZONE, read_times
 from heave.planning.columns import WAVES, ForecastMapping
-from heave.sea.slots import Slot, SystemSlot
 from heave.weather.forecast import MAX_MEMBERS, EnsembleForecast, Forecast
-
-FloatArray = npt.NDArray[np.float64]
-Flags = npt.NDArray[np.bool_]
-Seconds = npt.NDArray[np.int64]
 
 SAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "sample_forecast.csv"
 """The invented sample forecast."""
@@ -46,14 +40,14 @@ SAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "sample_for
 class _Rows:
     """All rows of the file, read."""
 
-    times: Seconds
+    times: Integers
     values: FloatArray
     wind: FloatArray | None
     line: Callable[[int], int]
     """Line of the file a row stood on."""
 
     seas: Seas
-    groups: dict[str, Seconds]
+    groups: dict[str, Integers]
     """Rows of each member that are used."""
 
     notes: tuple[str, ...]
@@ -101,8 +95,12 @@ def read_forecast(
         With line and column for anything that cannot be read in one way or is out of range.
     """
     table = forecast_table(source)
-    answers = Answers(period_kind, height_unit, direction_sense, direction_from, time_zone)
+    answers = {"period_kind": period_kind, "height_unit": height_unit, "direction_sense": direction_sense}
     used = answered(guess(table) if mapping is None else mapping, answers)
+    if direction_from is not None:
+        used = replace(used, direction_from=direction_from)
+    if time_zone is not None:
+        used = replace(used, time_zone=time_zone)
     questions = questions_about(used, table)
     if questions:
         raise ForecastQuestions(questions, used)
@@ -111,8 +109,14 @@ def read_forecast(
     if len(rows.groups) == 1:
         return _forecast(rows, next(iter(rows.groups.values())), used, called, None)
     if len(rows.groups) > MAX_MEMBERS:
-        raise FileError("members", len(rows.groups), None, f"at most {MAX_MEMBERS}", line=table.header_line)
-    return _ensemble(rows, used, called)
+        raise table.refuse("members", len(rows.groups), f"at most {MAX_MEMBERS}")
+    common = np.unique(rows.times)
+    members = tuple(
+        _forecast(rows, chosen, used, f"{called}, member {member}", common)
+        for member, chosen in rows.groups.items()
+    )
+    notes = dict.fromkeys(note for member in members for note in member.notes)
+    return EnsembleForecast(members, tuple(rows.groups), called, tuple(notes))
 
 
 @cache
@@ -129,16 +133,16 @@ def _read_rows(table: Table, mapping: ForecastMapping, depth: float | None) -> _
     roles = roles_of(mapping, table)
     systems = systems_of(roles)
     wind = roles.get(("wind speed", "total"))
-    wind = wind if wind is not None and wind.unit else None
-    waves = [roles[key] for key in roles if key[0] in WAVES and _used(key, systems)]
-    numbers = forecast_numbers(table, waves if wind is None else [*waves, wind])
+    winds = [wind] if wind is not None and wind.unit else []
+    read = [(quantity, system) for system in systems for quantity in WAVES] + [("height", "total")]
+    waves = [meaning for key, meaning in roles.items() if key in read]
+    numbers = forecast_numbers(table, waves + winds)
     member = roles.get(("member", "total"))
     members = None if member is None else _members(table, member.column)
     places = time_places(roles, table.header)
     ticks, notes = read_times(table, places, mapping.time_zone, members)
     seas = make_seas(numbers, systems, roles, mapping, depth)
-    taken = {meaning.column for meaning in waves} | ({wind.column} if wind else set())
-    taken |= {table.header[place] for place in places.values()} | ({member.column} if member else set())
+    taken = {*numbers, *(table.header[place] for place in places.values()), member and member.column}
     left = [header for header in table.header if header not in taken]
     about = (*notes, *_about_systems(systems, roles, mapping), *seas.notes)
     about += (f"Columns not used: {', '.join(left)}.",) if left else ()
@@ -147,14 +151,9 @@ def _read_rows(table: Table, mapping: ForecastMapping, depth: float | None) -> _
     if table.buoy:
         groups, left_out = _without_wind_only(times, seas.seen)
         about += left_out
-    carried = None if wind is None else numbers[wind.column]
+    carried = numbers[winds[0].column] if winds else None
     values = np.column_stack(list(numbers.values()))
     return _Rows(times, values, carried, table.rows.line, seas, groups, about)
-
-
-def _used(key: tuple[str, str], systems: tuple[str, ...]) -> bool:
-    """Whether a wave column is read: those of the systems, and the total height as a check of the parts."""
-    return key[1] in systems or key == ("height", "total")
 
 
 def _about_systems(systems: tuple[str, ...], roles: Roles, mapping: ForecastMapping) -> tuple[str, ...]:
@@ -177,19 +176,18 @@ def _members(table: Table, column: str) -> list[str]:
     return cells
 
 
-def _without_wind_only(times: Seconds, seen: Flags) -> tuple[dict[str, Seconds], tuple[str, ...]]:
+def _without_wind_only(times: Integers, seen: Flags) -> tuple[dict[str, Integers], tuple[str, ...]]:
     """A buoy's rows at minutes of the hour at which the file never has waves carry the wind only: left out."""
     minute = times % 3600
     kept = np.isin(minute, np.unique(minute[seen]))
     if kept.all() or not kept.any():
         return {"": np.arange(times.size)}, ()
-    return {"": np.flatnonzero(kept)}, (
-        f"Left out at minutes without wave records: {count_of((~kept).sum())}.",
-    )
+    note = f"Left out at minutes without wave records: {count_of((~kept).sum())}."
+    return {"": np.flatnonzero(kept)}, (note,)
 
 
 def _forecast(
-    rows: _Rows, chosen: Seconds, mapping: ForecastMapping, name: str, common: Seconds | None
+    rows: _Rows, chosen: Integers, mapping: ForecastMapping, name: str, common: Integers | None
 ) -> Forecast:
     """One series; on `common` times those it lacks are missing."""
     order, notes = in_order(rows.times, rows.values, rows.line, chosen, mapping.repeated_times)
@@ -201,9 +199,7 @@ def _forecast(
     if common is not None and common.size != times.size:
         where = np.minimum(np.searchsorted(times, common), times.size - 1)
         lacking = times[where] != common
-        batch = batch.take(where)
-        slots = tuple(_blanked(slot, lacking) for slot in batch.slots)
-        batch = type(batch)(slots, batch.depth)
+        batch = batch.take(where).times(np.where(lacking, np.nan, 1.0))
         wind = None if wind is None else np.where(lacking, np.nan, wind[where])
         notes.append(f"Missing, as only other members have them: {count_of(lacking.sum(), 'time')}.")
         times = common
@@ -211,23 +207,6 @@ def _forecast(
     every = (*rows.notes, *notes, *about)
     moments = times.astype("datetime64[s]")
     return Forecast(moments, batch, rows.seas.names, step, gaps, wind, name, every)
-
-
-def _ensemble(rows: _Rows, mapping: ForecastMapping, name: str) -> EnsembleForecast:
-    common = np.unique(rows.times)
-    members = tuple(
-        _forecast(rows, chosen, mapping, f"{name}, member {member}", common)
-        for member, chosen in rows.groups.items()
-    )
-    notes = dict.fromkeys(note for member in members for note in member.notes)
-    return EnsembleForecast(members, tuple(rows.groups), name, tuple(notes))
-
-
-def _blanked(slot: Slot, rows: npt.NDArray[np.bool_]) -> Slot:
-    """The slot with the sea of `rows` missing."""
-    if not isinstance(slot, SystemSlot):
-        raise InputError("slot", type(slot).__name__, None, "a wave system")
-    return replace(slot, hs=np.where(rows, np.nan, slot.hs))
 
 
 def _name(source: Source) -> str:

@@ -16,19 +16,16 @@ from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import FileError
 from heave.files.forecast.mapping import Roles
 from heave.files.forecast.series import count_of
+from heave.files.rows import Flags, FloatArray
 from heave.planning.columns import ForecastMapping
 from heave.sea import PERIOD_RANGE, SeaBatch, SystemSlot
 from heave.sea.periods import peak_periods
 from heave.sea.spectra import GAUSSIAN_SWELL_SHORTEST
 from heave.sea.two_peak import TORSETHAUGEN_LONGEST
-
-FloatArray = npt.NDArray[np.float64]
-Flags = npt.NDArray[np.bool_]
 
 ACCOUNTED: Final = (0.05, 0.01)
 """Parts account for the total when they come within this much [m] and this share of it."""
@@ -92,29 +89,34 @@ def make_seas(
         If a period cannot be converted for the chosen spectral shape.
     """
     notes: list[str] = []
-    parts = [_system(name, numbers, roles, mapping, notes) for name in systems]
-    waves = {meaning.column for (quantity, _), meaning in roles.items() if quantity != "wind speed"}
-    seen = np.logical_or.reduce([~np.isnan(numbers[column]) for column in waves & set(numbers)])
-    total = roles.get(("height", "total"))
-    height = numbers[total.column] if total is not None and systems != ("total",) else None
+    values = {role: numbers[meaning.column] for role, meaning in roles.items() if meaning.column in numbers}
+    parts = [_system(name, values, roles, mapping, notes) for name in systems]
+    waves = [~np.isnan(cells) for (quantity, _), cells in values.items() if quantity != "wind speed"]
+    height = None if systems == ("total",) else values.get(("height", "total"))
     missing = _missing(parts, height, mapping, notes)
-    batch, names = _batch(parts, missing, mapping, depth)
+    slots = [slot for part in parts for slot in _slots(part, missing, mapping)]
     if missing.any():
         notes.append(f"Sea not known in {int(missing.sum())} of {missing.size} rows: missing, not calm.")
-    return Seas(batch, names, seen, notes)
+    batch = SeaBatch(tuple(slot for _, slot in slots), depth)
+    return Seas(batch, tuple(name for name, _ in slots), np.logical_or.reduce(waves), notes)
 
 
 def _system(
-    name: str, numbers: dict[str, FloatArray], roles: Roles, mapping: ForecastMapping, notes: list[str]
+    name: str,
+    values: dict[tuple[str, str], FloatArray],
+    roles: Roles,
+    mapping: ForecastMapping,
+    notes: list[str],
 ) -> SystemRows:
-    hs = numbers[roles["height", name].column]
-    column = roles["period", name]
-    period = numbers[column.column].copy()
-    direction = _direction(name, numbers, roles, mapping, hs)
-    given = direction if ("direction", name) in roles else np.full(hs.shape, np.nan)
-    empty = np.isnan(hs) & np.isnan(period) & np.isnan(given)
+    hs, period = values["height", name], values["period", name]
+    given = values.get(("direction", name))
+    empty = np.isnan(hs) & np.isnan(period) & (given is None or np.isnan(given))
+    fixed = np.nan if mapping.direction_from is None else mapping.direction_from
+    turned = 180.0 if given is not None and roles["direction", name].sense == "to" else 0.0
+    direction = np.full(hs.shape, fixed) if given is None else (given + turned) % 360.0  # 360 is 0
     there = hs > 0.0
-    period[~there] = np.nan
+    period = np.where(there, period, np.nan)
+    column = roles["period", name]
     shape = "gaussian-swell" if name.startswith("swell") else mapping.sea_shape
     kind = column.period_kind or "Tp"
     if shape == "torsethaugen" and kind != "Tp":
@@ -128,7 +130,7 @@ def _system(
     if outside.any():
         what = f"a peak period outside {PERIOD_RANGE[0]:g} to {high:g} s"
         notes.append(f"{_title(name)}: {what} in {count_of(outside.sum())}: missing.")
-    incomplete = np.isnan(hs) | (there & (outside | np.isnan(tp) | np.isnan(direction)))
+    incomplete = np.isnan(hs) | (there & (outside | np.isnan(tp + direction)))
     return SystemRows(name, shape, hs, tp, direction, empty, incomplete)
 
 
@@ -141,26 +143,13 @@ def _peak(period: FloatArray, kind: str, shape: str, hs: FloatArray, width: floa
     return tp
 
 
-def _direction(
-    name: str, numbers: dict[str, FloatArray], roles: Roles, mapping: ForecastMapping, hs: FloatArray
-) -> FloatArray:
-    """Where the waves come from [degrees]; 360 is 0."""
-    column = roles.get(("direction", name))
-    if column is None:
-        return np.full(hs.shape, np.nan if mapping.direction_from is None else mapping.direction_from)
-    turned = 180.0 if column.sense == "to" else 0.0
-    return np.asarray((numbers[column.column] + turned) % 360.0)
-
-
 def _missing(
     parts: list[SystemRows], total: FloatArray | None, mapping: ForecastMapping, notes: list[str]
 ) -> Flags:
     """True in the rows whose sea is not known."""
-    energy = np.sum([np.where(np.isnan(part.hs), 0.0, part.hs) ** 2 for part in parts], axis=0)
-    height = np.sqrt(energy)
-    nothing: Flags = np.logical_and.reduce([part.empty for part in parts])
-    missing: Flags = nothing.copy()
-    settled = np.zeros(height.shape, dtype=np.bool_)
+    height = np.sqrt(np.sum([np.nan_to_num(part.hs) ** 2 for part in parts], axis=0))
+    missing: Flags = np.logical_and.reduce([part.empty for part in parts])
+    settled, absent = np.zeros((2, height.size), dtype=np.bool_)
     if total is not None:
         with np.errstate(invalid="ignore"):
             settled = height >= total - ACCOUNTED[0] - ACCOUNTED[1] * total
@@ -175,7 +164,6 @@ def _missing(
                 rows = count_of((known & flags).sum())
                 notes.append(f"Parts hold by over 0.1 m and 5 % {words.format(rows)}.")
         missing |= lacking
-    absent = np.zeros(height.shape, dtype=np.bool_)
     for part in parts:
         swell = part.name.startswith("swell") and mapping.empty_swell == "not there"
         gone = part.empty & (settled | swell)
@@ -187,35 +175,26 @@ def _missing(
     return missing
 
 
-def _batch(
-    parts: list[SystemRows], missing: Flags, mapping: ForecastMapping, depth: float | None
-) -> tuple[SeaBatch, tuple[str, ...]]:
-    slots: list[SystemSlot] = []
-    names: list[str] = []
-    for part in parts:
-        there = ~missing & (part.hs > 0.0)
-        tp = np.where(there, part.tp, STAND_IN_PERIOD)
-        direction = np.where(there, part.direction, 0.0)
-        hs = np.where(missing, np.nan, np.where(there, part.hs, 0.0))
-        if part.shape != "gaussian-swell":
-            slots.append(SystemSlot(hs, tp, direction, part.shape, spreading_exponent=mapping.sea_exponent))
-            names.append(_title(part.name).lower())
-            continue
-        short = there & (tp < GAUSSIAN_SWELL_SHORTEST)
-        long_tp = np.where(short, STAND_IN_PERIOD, tp)
-        exponent = mapping.swell_exponent
-        slots.append(
-            SystemSlot(
-                np.where(short, 0.0, hs), long_tp, direction, part.shape, None, mapping.swell_width, "cos-n",
-                exponent,
-            )
-        )  # fmt: skip
-        names.append(part.name)
-        if short.any():
-            low = np.where(missing | short, hs, 0.0)
-            slots.append(SystemSlot(low, tp, direction, "jonswap", spreading_exponent=exponent))
-            names.append(f"{part.name}, below {GAUSSIAN_SWELL_SHORTEST:g} s")
-    return SeaBatch(tuple(slots), depth), tuple(names)
+def _slots(part: SystemRows, missing: Flags, mapping: ForecastMapping) -> list[tuple[str, SystemSlot]]:
+    """One system in every sea, with its name; of a swell those too short for its form by themselves."""
+    there = ~missing & (part.hs > 0.0)
+    tp = np.where(there, part.tp, STAND_IN_PERIOD)
+    direction = np.where(there, part.direction, 0.0)
+    hs = np.where(missing, np.nan, np.where(there, part.hs, 0.0))
+    if part.shape != "gaussian-swell":
+        sea = SystemSlot(hs, tp, direction, part.shape, spreading_exponent=mapping.sea_exponent)
+        return [(_title(part.name).lower(), sea)]
+    exponent = mapping.swell_exponent
+    short = there & (tp < GAUSSIAN_SWELL_SHORTEST)
+    long_hs, long_tp = np.where(short, 0.0, hs), np.where(short, STAND_IN_PERIOD, tp)
+    width = mapping.swell_width
+    swell = SystemSlot(long_hs, long_tp, direction, part.shape, width=width, spreading_exponent=exponent)
+    if not short.any():
+        return [(part.name, swell)]
+    low = SystemSlot(
+        np.where(missing | short, hs, 0.0), tp, direction, "jonswap", spreading_exponent=exponent
+    )
+    return [(part.name, swell), (f"{part.name}, below {GAUSSIAN_SWELL_SHORTEST:g} s", low)]
 
 
 def _title(name: str) -> str:

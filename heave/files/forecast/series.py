@@ -6,13 +6,9 @@ from collections.abc import Callable, Sequence
 from typing import Any, Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import FileError
-
-Seconds = npt.NDArray[np.int64]
-FloatArray = npt.NDArray[np.float64]
-Flags = npt.NDArray[np.bool_]
+from heave.files.rows import Flags, FloatArray, Integers, coded
 
 LONGEST_STEP: Final = 6 * 3600
 """Longest time between samples that is a step and not a gap [s]."""
@@ -25,8 +21,8 @@ SHOWN: Final = 5
 
 
 def in_order(
-    times: Seconds, values: FloatArray, line: Callable[[int], int], rows: Seconds, repeated: str
-) -> tuple[Seconds, list[str]]:
+    times: Integers, values: FloatArray, line: Callable[[int], int], rows: Integers, repeated: str
+) -> tuple[Integers, list[str]]:
     """The chosen rows in time order, each time once.
 
     Parameters
@@ -55,12 +51,15 @@ def in_order(
     same = np.flatnonzero(np.diff(times[order]) == 0)
     if same.size == 0:
         return order, notes
-    alike = _alike(values[order[same]], values[order[same + 1]])
+    one, other = values[order[same]], values[order[same + 1]]
+    alike = ((one == other) | (np.isnan(one) & np.isnan(other))).all(axis=1)
     if repeated == "refuse" and not alike.all():
         first = int(same[np.argmin(alike)])
-        one, other = line(order[first]), line(order[first + 1])
-        allowed = f"each time once, or rows that agree; line {one} has it too. Or keep the last of them"
-        raise FileError("time", iso(times[order[first]]), None, allowed, line=other)
+        before, after = order[first], order[first + 1]
+        allowed = (
+            f"each time once, or rows that agree; line {line(before)} has it too. Or keep the last of them"
+        )
+        raise FileError("time", iso(times[before]), None, allowed, line=line(after))
     keep = np.ones(order.size, dtype=np.bool_)
     keep[same] = False
     how = "the last in the file kept" if not alike.all() else "one of each kept, as they agree"
@@ -68,7 +67,7 @@ def in_order(
     return order[keep], notes
 
 
-def step_and_gaps(times: Seconds) -> tuple[float, Flags, list[str]]:
+def step_and_gaps(times: Integers) -> tuple[float, Flags, list[str]]:
     """The most common step of a series, and which of its intervals are gaps.
 
     An interval is a gap when it is over 6 h, or longer than the most common one and not in a run of at least
@@ -103,7 +102,7 @@ def step_and_gaps(times: Seconds) -> tuple[float, Flags, list[str]]:
     return float(step), gaps, notes
 
 
-def members_of(cells: Sequence[str] | None, size: int) -> dict[str, Seconds]:
+def members_of(cells: Sequence[str] | None, size: int) -> dict[str, Integers]:
     """Rows of each member in the order members appear; one member without a name where `cells` is None.
 
     Parameters
@@ -113,8 +112,7 @@ def members_of(cells: Sequence[str] | None, size: int) -> dict[str, Seconds]:
     """
     if cells is None:
         return {"": np.arange(size, dtype=np.int64)}
-    names = {name: number for number, name in enumerate(dict.fromkeys(cells))}
-    member = np.array([names[name] for name in cells])
+    names, member = coded(cells)
     order = np.argsort(member, kind="stable")
     return dict(zip(names, np.split(order, np.cumsum(np.bincount(member))[:-1]), strict=True))
 
@@ -127,11 +125,6 @@ def iso(seconds: int | np.int64) -> str:
 def count_of(number: int | np.integer[Any], what: str = "row") -> str:
     """`1 row`, `2 rows`."""
     return f"{int(number)} {what}{'' if number == 1 else 's'}"
-
-
-def _alike(one: FloatArray, other: FloatArray) -> Flags:
-    same: Flags = ((one == other) | (np.isnan(one) & np.isnan(other))).all(axis=1)
-    return same
 
 
 def _hours(seconds: int | np.int64) -> str:

@@ -6,17 +6,13 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
-import numpy as np
-import numpy.typing as npt
-
 from heave.errors import FileError
 from heave.files.columns import MAX_CELL, read_cells, read_numbers
 from heave.files.forecast.names import unit_for
 from heave.files.registry import MISSING_WORDS, NDBC, forecast_column
+from heave.files.rows import FloatArray
 from heave.files.tables import Source, Table, read_table
 from heave.planning.columns import UNITS_OF, ColumnMeaning
-
-FloatArray = npt.NDArray[np.float64]
 
 MAX_FORECAST_BYTES: Final = 40_000_000
 """Largest forecast or hindcast file read [bytes]; 40 years of hourly rows are about 25 MB."""
@@ -56,11 +52,7 @@ def forecast_table(source: Source) -> Table:
         With the line for anything that cannot be read in one way.
     """
     table = read_table(source, MAX_FORECAST_BYTES, buoy=True)
-    for line, comment in table.comments:
-        key, _, value = comment.partition(":")
-        if key.strip().lower() == "format" and value.strip() != FORECAST_FORMAT:
-            allowed = f"{FORECAST_FORMAT}, the version this planner reads"
-            raise FileError("format", value.strip(), None, allowed, line=line)
+    table.check_format(FORECAST_FORMAT)
     if table.units is not None:
         _check_units(table.header, table.units.cells, table.units.line)
     if len(table.rows) > MAX_FORECAST_ROWS:
@@ -69,7 +61,7 @@ def forecast_table(source: Source) -> Table:
     for place, header in enumerate(table.header, 1):
         if len(header) > MAX_CELL or not header.isprintable():
             allowed = f"printable text of at most {MAX_CELL} characters"
-            raise FileError(f"name of column {place}", header, None, allowed, line=table.header_line)
+            raise table.refuse(f"name of column {place}", header, allowed)
     return table
 
 
