@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import InputError
 from heave.judging.rules import CHECK_NAMES
@@ -14,10 +13,9 @@ from heave.planning.plan import Plan
 from heave.sea import SeaBatch
 from heave.weather.evaluation import Asked, StepEvaluation, batch_for, judged, scaled_for
 from heave.weather.forecast import Forecast
+from heave.weather.intervals import FloatArray
 from heave.weather.results import Ending
 from heave.weather.search import Search
-
-FloatArray = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -52,7 +50,6 @@ def endings(
     steps: tuple[StepEvaluation, ...],
     heading: FloatArray,
     stops: list[Stop],
-    with_factor: bool = True,
 ) -> list[Ending]:
     """Describe every stop; the waves behind a limit are found by leaving out one wave system at a time.
 
@@ -64,12 +61,10 @@ def endings(
     steps : utilisations of each step
     heading : vessel heading, shape (n,) [deg]
     stops : where the series stops a later start
-    with_factor : False describes the sea as forecast
     """
-    plain = [_ending(forecast, steps, stop, with_factor) for stop in stops]
-    behind = _systems_behind(
-        plan, forecast, steps, heading, [e.sample for e in plain if e.cause == "a limit"], with_factor
-    )
+    plain = [_ending(forecast, steps, stop) for stop in stops]
+    limited = [ending.sample for ending in plain if ending.cause == "a limit"]
+    behind = _systems_behind(plan, forecast, steps, heading, limited)
     described = []
     for stop, ending in zip(stops, plain, strict=True):
         if ending.cause == "a limit":
@@ -80,7 +75,7 @@ def endings(
     return described
 
 
-def _ending(forecast: Forecast, steps: tuple[StepEvaluation, ...], stop: Stop, with_factor: bool) -> Ending:
+def _ending(forecast: Forecast, steps: tuple[StepEvaluation, ...], stop: Stop) -> Ending:
     label = steps[stop.step].step.label
     last, after = stop.last, stop.last + 1
     if after == forecast.size:
@@ -90,7 +85,7 @@ def _ending(forecast: Forecast, steps: tuple[StepEvaluation, ...], stop: Stop, w
     when = forecast.times[after]
     if forecast.missing[after]:
         return Ending("sea not known", after, when, label)
-    table = steps[stop.step].reduced if with_factor else steps[stop.step].plain
+    table = steps[stop.step].reduced
     used = float(table.governing[after])
     if not used >= 1.0:
         return Ending("not assessed", after, when, label)
@@ -104,14 +99,13 @@ def _systems_behind(
     steps: tuple[StepEvaluation, ...],
     heading: FloatArray,
     samples: list[int],
-    with_factor: bool,
 ) -> list[dict[int, tuple[str, bool]]]:
     """For each step and sample: the system whose removal helps most, and whether the sea is inside without it."""
     rows = np.array(sorted(set(samples)), dtype=np.int64)
     if not rows.size:
         return [{} for _ in steps]
     batch = batch_for(plan, forecast).take(rows)
-    asked = [(item.step.operation, item.row if with_factor else None) for item in steps]
+    asked = [(item.step.operation, item.row) for item in steps]
     known: dict[Asked, dict[int, tuple[str, bool]]] = {}
     for key in dict.fromkeys(asked):
         sea = batch if key[1] is None else scaled_for(batch, key[1])

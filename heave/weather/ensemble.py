@@ -5,20 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.planning import AlphaTable, Campaign, Plan
 from heave.sea import SeaBatch
-from heave.weather.evaluation import batch_for
+from heave.weather.evaluation import batch_for, inside_limits
 from heave.weather.forecast import EnsembleForecast, Forecast
-from heave.weather.inside import inside_limits
-from heave.weather.intervals import holds_at, sample_runs
+from heave.weather.intervals import BoolArray, FloatArray, holds_at, sample_runs
 from heave.weather.notes import notes_for
 from heave.weather.search import Search
-from heave.weather.windows import search_in, since_first
-
-FloatArray = npt.NDArray[np.float64]
-BoolArray = npt.NDArray[np.bool_]
+from heave.weather.windows import search_in
 
 
 @dataclass(frozen=True)
@@ -99,7 +94,7 @@ def ensemble_windows(
     whole = plan.campaign
     inside = _members_inside(plan, ensemble)
     first = ensemble.members[0]
-    times = since_first(first)
+    times = first.elapsed
     searches = [
         search_in(member, whole, [holds[place] for holds in inside])
         for place, member in enumerate(ensemble.members)
@@ -131,7 +126,7 @@ def _members_inside(plan: Plan, ensemble: EnsembleForecast) -> tuple[BoolArray, 
 def _probable(
     forecast: Forecast, campaign: Campaign, searches: list[Search], share: FloatArray, needed: float
 ) -> tuple[ProbableWindow, ...]:
-    times = since_first(forecast)
+    times = forecast.elapsed
     windows = []
     # Shares are whole members over their number: the small allowance is for 0.9 × 10 members being 9.
     for first, last in sample_runs(share >= needed - 1e-9, forecast.gap_after):

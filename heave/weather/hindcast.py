@@ -6,18 +6,13 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.planning import NO_FACTOR, AlphaTable, Campaign, Plan
-from heave.weather.evaluation import BoolArray, Cancelled, Progress, batch_for
+from heave.weather.evaluation import Cancelled, Progress, batch_for, inside_limits
 from heave.weather.forecast import Forecast
-from heave.weather.inside import inside_limits
-from heave.weather.intervals import next_start
+from heave.weather.intervals import BoolArray, FloatArray, IntArray, next_start
 from heave.weather.search import Search
 from heave.weather.windows import search_in
-
-FloatArray = npt.NDArray[np.float64]
-Months = npt.NDArray[np.int64]
 
 MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -149,13 +144,13 @@ def _windows(searched: Search) -> FloatArray:
     )
 
 
-def _month_of(record: Forecast, after: FloatArray) -> Months:
+def _month_of(record: Forecast, after: FloatArray) -> IntArray:
     when = record.times[0] + np.round(after).astype("timedelta64[s]")
     return np.asarray(when.astype("datetime64[M]").astype(np.int64))
 
 
 def _statistics(
-    name: str, month: Months, known: BoolArray, inside: BoolArray, waiting: FloatArray, windows: FloatArray
+    name: str, month: IntArray, known: BoolArray, inside: BoolArray, waiting: FloatArray, windows: FloatArray
 ) -> MonthStatistics:
     lengths = windows[:, 1] - windows[:, 0]
     half, most = _not_exceeded(waiting, 0.5), _not_exceeded(waiting, 0.9)
