@@ -11,7 +11,7 @@ from heave.judging.rules import CHECK_NAMES
 from heave.planning.operations import Operation
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
-from heave.weather.evaluation import Asked, StepEvaluation, batch_for, judged, scaled_for
+from heave.weather.evaluation import StepEvaluation, batch_for, judged, scaled_for
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import FloatArray
 from heave.weather.results import Ending
@@ -62,16 +62,17 @@ def endings(
     heading : vessel heading, shape (n,) [deg]
     stops : where the series stops a later start
     """
-    plain = [_ending(forecast, steps, stop) for stop in stops]
-    limited = [ending.sample for ending in plain if ending.cause == "a limit"]
-    behind = _systems_behind(plan, forecast, steps, heading, limited)
-    described = []
-    for stop, ending in zip(stops, plain, strict=True):
-        if ending.cause == "a limit":
-            system, alone = behind[stop.step][ending.sample]
-            described.append(replace(ending, system=system, system_alone=alone))
-        else:
-            described.append(ending)
+    described = [_ending(forecast, steps, stop) for stop in stops]
+    asked = [(steps[stop.step].step.operation, steps[stop.step].row) for stop in stops]
+    limited = [place for place, ending in enumerate(described) if ending.cause == "a limit"]
+    for operation, row in dict.fromkeys(asked[place] for place in limited):
+        places = [place for place in limited if asked[place] == (operation, row)]
+        samples = np.array([described[place].sample for place in places])
+        sea = batch_for(plan, forecast).take(samples)
+        sea = sea if row is None else scaled_for(sea, row)
+        for place, (slot, alone) in zip(places, _blamed(plan, operation, sea, heading[samples]), strict=True):
+            system = forecast.system_names[slot]
+            described[place] = replace(described[place], system=system, system_alone=alone)
     return described
 
 
@@ -91,30 +92,6 @@ def _ending(forecast: Forecast, steps: tuple[StepEvaluation, ...], stop: Stop) -
         return Ending("not assessed", after, when, label)
     key = table.keys[int(table.governed_by[after])]
     return Ending("a limit", after, when, label, key, CHECK_NAMES[key], used)
-
-
-def _systems_behind(
-    plan: Plan,
-    forecast: Forecast,
-    steps: tuple[StepEvaluation, ...],
-    heading: FloatArray,
-    samples: list[int],
-) -> list[dict[int, tuple[str, bool]]]:
-    """For each step and sample: the system whose removal helps most, and whether the sea is inside without it."""
-    rows = np.array(sorted(set(samples)), dtype=np.int64)
-    if not rows.size:
-        return [{} for _ in steps]
-    batch = batch_for(plan, forecast).take(rows)
-    asked = [(item.step.operation, item.row) for item in steps]
-    known: dict[Asked, dict[int, tuple[str, bool]]] = {}
-    for key in dict.fromkeys(asked):
-        sea = batch if key[1] is None else scaled_for(batch, key[1])
-        blamed = _blamed(plan, key[0], sea, heading[rows])
-        known[key] = {
-            int(sample): (forecast.system_names[place], alone)
-            for sample, (place, alone) in zip(rows, blamed, strict=True)
-        }
-    return [known[key] for key in asked]
 
 
 def _blamed(plan: Plan, operation: Operation, sea: SeaBatch, heading: FloatArray) -> list[tuple[int, bool]]:
