@@ -8,8 +8,8 @@ the same power in a Gaussian sea,
 
 and c and σ_ẋ are found together for every sea. With a = E at c = 0 and r = ρ ω·dip the denominator of
 every transfer function is |E|² = |a|² + 2c·Im(a r*) + c²|r|², so S/|E|² is one division per point, and
-each spectral moment a product with a table that is the same for all seas. A first c comes from the
-stroke velocity tabulated at some dampings, once for every cycle asked about; an exact evaluation then corrects it.
+each spectral moment a product with a table that is the same for all seas. c comes from the stroke velocity
+tabulated at some dampings, once for every cycle asked about, and the moments are then exact at that c.
 c σ_ẋ(c) grows with c and c times the right-hand side falls off, so a passive unit has one solution.
 """
 
@@ -28,6 +28,7 @@ from heave.compensator.transfer import LinearSystem
 FloatArray = npt.NDArray[np.float64]
 Floats = npt.NDArray[np.floating[Any]]
 BoolArray = npt.NDArray[np.bool_]
+Places = npt.NDArray[np.intp]
 
 COULOMB: Final = math.sqrt(2 / math.pi)
 """Equivalent damping of Coulomb friction is this × F_f/σ_ẋ."""
@@ -44,7 +45,11 @@ SLOWEST: Final = 1e-4
 FIGURES: Final = {"stroke": (0, 2, 4), "hook": (0, 2, 4), "force": (0, 2), "active": (0, 2), "bit": (0, 2, 4)}
 """Figures of the response with the orders of the moments that are offered of each."""
 
-_NODES: Final = 40
+_NODES: Final = 48
+
+_ORDER: Final = np.arange(6)
+_THROUGH: Final = np.linalg.inv(np.vander(_ORDER.astype(np.float64)))
+"""Coefficients of the polynomial through six values at 0 … 5, highest power first."""
 
 
 class Cycle(NamedTuple):
@@ -98,114 +103,93 @@ class LinearModel:
         self.on_bottom, self.figures = system.on_bottom, tuple(figures)
         if system.rigid:
             friction = loss = 0.0
-        self.dampers = [
-            (COULOMB * friction * cycle.friction, QUADRATIC * loss * cycle.loss) for cycle in cycles
-        ]
+        shares = np.array(cycles)
+        self.coulomb, self.loss = COULOMB * friction * shares[:, 0], QUADRATIC * loss * shares[:, 1]
+        self.least = _least(self.coulomb, self.loss)
         denominator, plain, damped = _parts(system)
-        self.unit, nodes = _nodes(denominator, self.dampers)
+        self.unit, self.nodes = _nodes(denominator, self.least)
         powers = self.unit ** np.arange(3.0)
         scaled = denominator * powers[:, None]
         columns = [_columns(part, self.figures, system.omega, width) for part in (plain, damped)]
         columns[1] *= powers[2]
         speed = _columns(plain, ("stroke",), system.omega, width)[:, 1]
-        at_nodes = scaled.T @ (nodes / self.unit) ** np.arange(3.0)[:, None]
-        self.nodes, self.dtype = nodes, np.dtype(dtype)
+        at_nodes = scaled.T @ (self.nodes / self.unit) ** np.arange(3.0)[:, None]
+        self.dtype = np.dtype(dtype)
         self.denominator = scaled.astype(dtype)
         self.numerators = np.concatenate(columns, axis=1).astype(dtype)
-        self.speed = speed.astype(dtype)
         self.table = (speed[:, None] / at_nodes).astype(dtype)
 
-    def respond(self, spectra: Floats) -> list[Answer]:
+    def respond(self, spectra: Floats, space: Floats | None = None) -> list[Answer]:
         """The answer of each cycle.
 
         Parameters
         ----------
         spectra : heave spectra, zero or above or NaN, shape (n, m) [m²·s], n few enough to stay in the
             processor's cache
+        space : memory of that shape and type to work in; new memory for each block costs as much as half of the work
         """
-        space = np.empty(spectra.shape, dtype=self.dtype)
-        speeds = np.sqrt(spectra @ self.table)
-        return [self._answer(spectra, speeds, damper, space) for damper in self.dampers]
-
-    def _answer(self, spectra: Floats, speeds: Floats, damper: tuple[float, float], space: Floats) -> Answer:
-        damping, stuck = self._solve(spectra, speeds, damper, space)
+        space = np.empty(spectra.shape, dtype=self.dtype) if space is None else space
+        damping, stuck = self._solve(np.sqrt(spectra @ self.table))
         # friction that never breaks is the limit of endless damping; a value this far beyond all others
         # gives that limit to rounding
-        finite = np.where(stuck, 1e6 * self.nodes[-1], damping)
-        both = (self._over_denominator(spectra, finite, space) @ self.numerators).astype(np.float64)
-        count = both.shape[1] // 2
-        plain, damped = both[:, :count], both[:, count:]
-        moments = plain + np.square(finite / self.unit)[:, None] * damped
+        share = np.where(stuck, 1e6 * self.nodes[-1], damping) / self.unit
+        powers = np.ones((*share.shape, 3), dtype=self.dtype)
+        powers[..., 1], powers[..., 2] = share, np.square(share)
+        both = np.empty((*share.shape, self.numerators.shape[1]), dtype=self.dtype)
+        for cycle, found in zip(powers, both, strict=True):
+            np.matmul(cycle, self.denominator, out=space)
+            np.matmul(np.divide(spectra, space, out=space), self.numerators, out=found)
+        plain, damped = np.split(both.astype(np.float64), 2, axis=2)
+        moments = plain + np.square(share)[..., None] * damped
         if self.on_bottom and "bit" in self.figures:
             # friction damps the motion behind the bit force; what it adds to the force comes on top
             bit = _place(self.figures, "bit")
-            hydraulic = np.square(damper[1] / self.unit) * moments[:, 1]
-            moments[:, bit] = plain[:, bit] + hydraulic[:, None] * damped[:, bit]
-        return Answer(moments, damping, stuck)
+            hydraulic = np.square(self.loss / self.unit)[:, None] * moments[..., 1]
+            moments[..., bit] = plain[..., bit] + hydraulic[..., None] * damped[..., bit]
+        return [Answer(*found) for found in zip(moments, damping, stuck, strict=True)]
 
-    def _over_denominator(self, spectra: Floats, damping: FloatArray, space: Floats) -> Floats:
-        """S/|E|² at each sea's own damping, in `space`, (n, m)."""
-        share = damping / self.unit
-        powers = np.stack([np.ones_like(share), share, share**2], axis=1).astype(self.dtype)
-        np.matmul(powers, self.denominator, out=space)
-        return np.divide(spectra, space, out=space)
+    def _solve(self, speeds: Floats) -> tuple[FloatArray, BoolArray]:
+        """Equivalent damping of each cycle and sea, and whether friction never breaks, from speeds at the nodes."""
+        rubs, shape = self.coulomb.any(), (self.loss.size, len(speeds))
+        known = np.broadcast_to(~np.isnan(speeds[:, 0]), shape)
+        if not (rubs or self.loss.any()):
+            return np.where(known, 0.0, np.nan), np.zeros(shape, dtype=np.bool_)
+        coulomb, loss = (part.astype(self.dtype)[:, None, None] for part in (self.coulomb, self.loss))
+        wanted = loss * speeds
+        if rubs:
+            with np.errstate(divide="ignore"):
+                wanted += coulomb / speeds
+        below = wanted <= self.nodes.astype(self.dtype)
+        first = np.argmax(below, axis=2)
+        crosses = below.any(axis=2)
+        damping = np.where(known & ~crosses, np.inf, np.nan)
+        if not rubs:  # nearly nothing damps a motion as slow as this
+            damping = np.where(first == 0, wanted[:, :, 0], damping)
+        inside = np.nonzero(crosses & (first > 0))
+        damping[inside] = self._between(wanted, inside, first[inside])
+        if rubs:  # too fast to be a sea
+            damping[damping < self.least[:, None]] = np.nan
+        return damping, known & ~crosses
 
-    def _solve(
-        self, spectra: Floats, speeds: Floats, damper: tuple[float, float], space: Floats
-    ) -> tuple[FloatArray, BoolArray]:
-        """Equivalent damping of each sea, and whether friction never breaks."""
-        nodes, coulomb = self.nodes, damper[0]
-        if coulomb == 0 and damper[1] == 0:
-            return np.where(np.isnan(speeds[:, 0]), np.nan, 0.0), np.zeros(len(spectra), dtype=np.bool_)
-        with np.errstate(divide="ignore"):
-            wanted = _equivalent(damper, speeds)
-        known = ~np.isnan(wanted[:, 0])
-        below = wanted <= nodes.astype(self.dtype)
-        first = np.argmax(below, axis=1)
-        crosses = below[np.arange(len(first)), first]
-        inside, stuck = crosses & (first > 0), known & ~crosses
-        damping = np.where(stuck, np.inf, np.nan)
-        if coulomb == 0:  # nearly nothing damps a motion as slow as this
-            tiny = known & crosses & (first == 0)
-            damping[tiny] = wanted[tiny, 0]
-        if inside.any():
-            refined = self._refine(spectra, wanted, np.where(inside, first, 1), damper, space)
-            if coulomb > 0:  # too fast to be a sea
-                refined[refined < _least(damper)] = np.nan
-            damping[inside] = refined[inside]
-        return damping, stuck
+    def _between(self, wanted: Floats, which: tuple[Places, ...], first: Places) -> FloatArray:
+        """Where the damping wanted is the damping there is, between nodes `first` − 1 and `first`.
 
-    def _refine(
-        self,
-        spectra: Floats,
-        wanted: Floats,
-        first: npt.NDArray[np.intp],
-        damper: tuple[float, float],
-        space: Floats,
-    ) -> FloatArray:
-        """Damping where a parabola through three tabulated neighbours says, corrected by an exact evaluation."""
-        row, logs = np.arange(len(first)), np.log(self.nodes)
-        step = logs[1] - logs[0]
-        with np.errstate(divide="ignore", invalid="ignore"):
-            near = np.minimum(first + 1, len(logs) - 1)
-            over, under, beyond = (
-                np.log(wanted[row, place].astype(np.float64)) - logs[place]
-                for place in (first - 1, first, near)
-            )
-            bend = np.where(near > first, 0.5 * (beyond - 2.0 * under + over), 0.0)
-            place = over / (over - under)
-            for _ in range(2):
-                slope = under - over + bend * (2.0 * place - 1.0)
-                place = place - (over + (under - over) * place + bend * place * (place - 1.0)) / slope
-            logarithm = logs[first - 1] + step * np.clip(place, 0.0, 1.0)
-            # a sea with nothing to find here, such as none at all, is left where it is
-            logarithm = np.where(np.isfinite(logarithm), logarithm, logs[first])
-            scaled = self._over_denominator(spectra, np.exp(logarithm), space)
-            speed = np.sqrt((scaled @ self.speed).astype(np.float64))
-            error = np.log(_equivalent(damper, speed)) - logarithm
-            move = np.clip(-error * step / slope, -step, step)
-            logarithm += np.where(np.isfinite(move), move, 0.0)
-        return np.asarray(np.exp(logarithm))
+        Newton's method on a polynomial of fifth order through six neighbours, in logarithms.
+        """
+        left = np.minimum(np.maximum(first - 3, 0), self.nodes.size - _ORDER.size)
+        picked, row = left + _ORDER[:, None], np.arange(first.size)
+        excess = np.log(wanted[(*which, picked)] / self.nodes.astype(self.dtype)[picked])
+        curve = _THROUGH @ excess.astype(np.float64)
+        low = first - 1 - left
+        above, under = excess[low, row], excess[low + 1, row]
+        place = low + above / (above - under)
+        for _ in range(2):
+            value, slope = curve[0], np.zeros_like(place)
+            for coefficient in curve[1:]:
+                slope = slope * place + value
+                value = value * place + coefficient
+            place = np.minimum(np.maximum(place - value / slope, low), low + 1)
+        return np.asarray(self.nodes[0] * np.exp((left + place) * np.log(self.nodes[1] / self.nodes[0])))
 
 
 def _parts(system: LinearSystem) -> tuple[FloatArray, dict[str, FloatArray], dict[str, FloatArray]]:
@@ -249,30 +233,20 @@ def _place(figures: Sequence[str], name: str) -> slice:
     return slice(start, start + len(FIGURES[name]))
 
 
-def _least(damper: tuple[float, float]) -> float:
-    """A little less than the lowest damping that friction and loss can give at any speed of a sea [N·s/m]."""
-    coulomb, quadratic = damper
-    slowest = math.sqrt(coulomb / quadratic) if quadratic > 0 else FASTEST
-    speed = min(max(slowest, SLOWEST), FASTEST)
-    return 0.9 * (coulomb / speed + quadratic * speed)
+def _least(coulomb: FloatArray, loss: FloatArray) -> FloatArray:
+    """A little less than the lowest damping each cycle's friction and loss can give at any speed of a sea [N·s/m]."""
+    slowest = np.sqrt(np.divide(coulomb, loss, out=np.full(loss.shape, FASTEST**2), where=loss > 0))
+    speed = np.clip(slowest, SLOWEST, FASTEST)
+    return np.asarray(0.9 * (coulomb / speed + loss * speed))
 
 
-def _nodes(denominator: FloatArray, dampers: list[tuple[float, float]]) -> tuple[float, FloatArray]:
+def _nodes(denominator: FloatArray, least: FloatArray) -> tuple[float, FloatArray]:
     """The damping that matches spring and string, and dampings that hold every possible solution, log-spaced."""
-    if not any(map(any, dampers)):
+    if not least.any():
         return 1.0, np.zeros(1)
-    lowest = min(_least(damper) for damper in dampers)
     still, _, moving = denominator
     felt = moving > 0
     # a perfect active part leaves no damping force at all: then any damping will do, however large
-    match = float(np.sqrt(np.median(still[felt] / moving[felt]))) if felt.any() else 1e9 * lowest
+    match = float(np.sqrt(np.median(still[felt] / moving[felt]))) if felt.any() else 1e9 * float(least.min())
     # far above the damping that matches spring and string at any frequency, nothing changes any more
-    highest = 1e3 * max(match, *(_least(damper) for damper in dampers))
-    return match, np.geomspace(lowest, highest, _NODES)
-
-
-def _equivalent(damper: tuple[float, float], speed: Floats) -> Floats:
-    """√(2/π) F_f/σ + √(8/π) c_q σ at a standard deviation of stroke velocity."""
-    coulomb, quadratic = damper
-    damping = quadratic * speed
-    return np.asarray(damping + coulomb / speed if coulomb > 0 else damping)
+    return match, np.geomspace(least.min(), 1e3 * max(match, *least), _NODES)

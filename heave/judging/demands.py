@@ -201,8 +201,10 @@ def moments(
     """
     given = [_Linear.of(plan) for plan in plans]
     found = {one: Moments.empty(one, size) for one in given}
-    calibration = plans[0].heave_calibration
+    calibration, space = plans[0].heave_calibration, np.empty((0, 0))
     for rows, points, ordinates, _ in blocks:
+        if space.size < ordinates.size:
+            space = np.empty_like(ordinates)
         if calibration != 1:
             np.multiply(ordinates, calibration**2, out=ordinates)
         if len(spectrum):
@@ -212,7 +214,7 @@ def moments(
             both = ordinates @ columns
             kept.heave[rows], kept.locked[rows] = both[:, :4], both[:, 4:]
             if model is not None and kept.average is not None and kept.largest is not None:
-                average, largest = model.respond(ordinates)
+                average, largest = model.respond(ordinates, space[: len(ordinates)])
                 kept.average[rows], kept.largest[rows] = average.moments, largest.moments
     return [found[one] for one in given]
 
@@ -312,9 +314,10 @@ def _larger(plan: Plan, pair: tuple[FloatArray, FloatArray], variance: int, rate
     A unit that a moderate sea cannot move is still moved, and may be driven into resonance, by the
     largest waves of that sea; see `heave.compensator.extremes`.
     """
-    first, second = ((found[:, variance], found[:, rate]) for found in pair)
-    more = _statistics(plan, *second).level > _statistics(plan, *first).level
-    return _statistics(plan, *(np.where(more, *both) for both in zip(second, first, strict=True)))
+    first, second = (_statistics(plan, found[:, variance], found[:, rate]) for found in pair)
+    more = second.level > first.level
+    chosen = {name: np.where(more, figure, getattr(first, name)) for name, figure in vars(second).items()}
+    return AmplitudeStatistics(**chosen)
 
 
 def calibrated_spectrum(plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = None) -> FloatArray:

@@ -161,18 +161,25 @@ def hoist_blocks(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -
     axis, many = kernels[0].axis, bow.shape[1]
     points = slice(first, first + axis.omega.size)
     seas = max(min(BLOCK // many, batch.size), 1)
-    memory = [axis.memory(seas) for _ in batch.slots]
-    scratch, space = axis.memory(seas * many), axis.memory(seas * many)
+    wide = (
+        min(BLOCK, batch.size) // seas * seas
+    )  # waves are written as for one heading, however many there are
+    memory = [axis.memory(wide) for _ in batch.slots]
+    scratch, space = axis.memory(max(wide, seas * many)), axis.memory(seas * many)
+    spectra: list[Floats] = []
     with one_thread_each():
         for start in range(0, batch.size, seas):
             rows = slice(start, min(start + seas, batch.size))
+            if start % wide == 0:
+                written = slice(start, min(start + wide, batch.size))
+                spectra = [batch.write(i, axis, written, kept, scratch) for i, kept in enumerate(memory)]
+            near = slice(start % wide, start % wide + rows.stop - start)
             total = None
             for place, (slot, response) in enumerate(zip(batch.slots, kernels, strict=True)):
-                spectra = batch.write(place, axis, rows, memory[place], scratch)
                 beta = relative_heading(bow[rows], slot.direction_from[rows, None]).ravel()
                 part = response.at(beta, space[1 if place else 0], scratch[0])
                 turned = part.reshape(-1, many, axis.omega.size)
-                np.multiply(turned, spectra[:, None, :], out=turned)
+                np.multiply(turned, spectra[place][near, None, :], out=turned)
                 total = part if total is None else np.add(total, part, out=total)
             cases = slice(rows.start * many, rows.stop * many)
             assert total is not None

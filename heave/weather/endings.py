@@ -5,19 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import InputError
 from heave.judging.rules import CHECK_NAMES
 from heave.planning.operations import Operation
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
-from heave.weather.evaluation import Asked, StepEvaluation, batch_for, judged, scaled_for
+from heave.weather.evaluation import StepEvaluation, batch_for, judged, scaled_for
 from heave.weather.forecast import Forecast
+from heave.weather.intervals import FloatArray
 from heave.weather.results import Ending
 from heave.weather.search import Search
-
-FloatArray = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -52,7 +50,6 @@ def endings(
     steps: tuple[StepEvaluation, ...],
     heading: FloatArray,
     stops: list[Stop],
-    with_factor: bool = True,
 ) -> list[Ending]:
     """Describe every stop; the waves behind a limit are found by leaving out one wave system at a time.
 
@@ -64,23 +61,22 @@ def endings(
     steps : utilisations of each step
     heading : vessel heading, shape (n,) [deg]
     stops : where the series stops a later start
-    with_factor : False describes the sea as forecast
     """
-    plain = [_ending(forecast, steps, stop, with_factor) for stop in stops]
-    behind = _systems_behind(
-        plan, forecast, steps, heading, [e.sample for e in plain if e.cause == "a limit"], with_factor
-    )
-    described = []
-    for stop, ending in zip(stops, plain, strict=True):
-        if ending.cause == "a limit":
-            system, alone = behind[stop.step][ending.sample]
-            described.append(replace(ending, system=system, system_alone=alone))
-        else:
-            described.append(ending)
+    described = [_ending(forecast, steps, stop) for stop in stops]
+    asked = [(steps[stop.step].step.operation, steps[stop.step].row) for stop in stops]
+    limited = [place for place, ending in enumerate(described) if ending.cause == "a limit"]
+    for operation, row in dict.fromkeys(asked[place] for place in limited):
+        places = [place for place in limited if asked[place] == (operation, row)]
+        samples = np.array([described[place].sample for place in places])
+        sea = batch_for(plan, forecast).take(samples)
+        sea = sea if row is None else scaled_for(sea, row)
+        for place, (slot, alone) in zip(places, _blamed(plan, operation, sea, heading[samples]), strict=True):
+            system = forecast.system_names[slot]
+            described[place] = replace(described[place], system=system, system_alone=alone)
     return described
 
 
-def _ending(forecast: Forecast, steps: tuple[StepEvaluation, ...], stop: Stop, with_factor: bool) -> Ending:
+def _ending(forecast: Forecast, steps: tuple[StepEvaluation, ...], stop: Stop) -> Ending:
     label = steps[stop.step].step.label
     last, after = stop.last, stop.last + 1
     if after == forecast.size:
@@ -90,37 +86,12 @@ def _ending(forecast: Forecast, steps: tuple[StepEvaluation, ...], stop: Stop, w
     when = forecast.times[after]
     if forecast.missing[after]:
         return Ending("sea not known", after, when, label)
-    table = steps[stop.step].reduced if with_factor else steps[stop.step].plain
+    table = steps[stop.step].reduced
     used = float(table.governing[after])
     if not used >= 1.0:
         return Ending("not assessed", after, when, label)
     key = table.keys[int(table.governed_by[after])]
     return Ending("a limit", after, when, label, key, CHECK_NAMES[key], used)
-
-
-def _systems_behind(
-    plan: Plan,
-    forecast: Forecast,
-    steps: tuple[StepEvaluation, ...],
-    heading: FloatArray,
-    samples: list[int],
-    with_factor: bool,
-) -> list[dict[int, tuple[str, bool]]]:
-    """For each step and sample: the system whose removal helps most, and whether the sea is inside without it."""
-    rows = np.array(sorted(set(samples)), dtype=np.int64)
-    if not rows.size:
-        return [{} for _ in steps]
-    batch = batch_for(plan, forecast).take(rows)
-    asked = [(item.step.operation, item.row if with_factor else None) for item in steps]
-    known: dict[Asked, dict[int, tuple[str, bool]]] = {}
-    for key in dict.fromkeys(asked):
-        sea = batch if key[1] is None else scaled_for(batch, key[1])
-        blamed = _blamed(plan, key[0], sea, heading[rows])
-        known[key] = {
-            int(sample): (forecast.system_names[place], alone)
-            for sample, (place, alone) in zip(rows, blamed, strict=True)
-        }
-    return [known[key] for key in asked]
 
 
 def _blamed(plan: Plan, operation: Operation, sea: SeaBatch, heading: FloatArray) -> list[tuple[int, bool]]:

@@ -5,20 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.planning import AlphaTable, Campaign, Plan
 from heave.sea import SeaBatch
-from heave.weather.evaluation import batch_for
+from heave.weather.evaluation import batch_for, inside_limits
 from heave.weather.forecast import EnsembleForecast, Forecast
-from heave.weather.inside import inside_limits
-from heave.weather.intervals import holds_at, sample_runs
+from heave.weather.intervals import BoolArray, FloatArray, holds_at, sample_runs
 from heave.weather.notes import notes_for
 from heave.weather.search import Search
-from heave.weather.windows import search_in, since_first
-
-FloatArray = npt.NDArray[np.float64]
-BoolArray = npt.NDArray[np.bool_]
+from heave.weather.windows import search_in
 
 
 @dataclass(frozen=True)
@@ -97,14 +92,15 @@ def ensemble_windows(
     asked = plan.weather.but(campaign=campaign, alpha=alpha, needed=needed, heading="fixed")
     plan = plan.changed(weather=asked)
     whole = plan.campaign
-    inside = _members_inside(plan, ensemble)
-    first = ensemble.members[0]
-    times = since_first(first)
+    members, first = ensemble.members, ensemble.members[0]
+    # all members end to end through the checks at once, then apart again
+    batch = SeaBatch.stack([batch_for(plan, member) for member in members])
+    together, _ = inside_limits(plan, batch, whole, asked.alpha)
+    inside = tuple(holds.reshape(len(members), ensemble.size) for holds in together)
     searches = [
-        search_in(member, whole, [holds[place] for holds in inside])
-        for place, member in enumerate(ensemble.members)
+        search_in(member, whole, [holds[place] for holds in inside]) for place, member in enumerate(members)
     ]
-    works = np.array([holds_at(searched.starts[0], times) for searched in searches])
+    works = np.array([holds_at(searched.starts[0], searched.times) for searched in searches])
     share = works.mean(axis=0)
     return EnsembleResult(
         plan=plan,
@@ -120,47 +116,27 @@ def ensemble_windows(
     )
 
 
-def _members_inside(plan: Plan, ensemble: EnsembleForecast) -> tuple[BoolArray, ...]:
-    """All members end to end through the checks at once, then apart again; for each step, (members, n)."""
-    members = ensemble.members
-    batch = SeaBatch.stack([batch_for(plan, member) for member in members])
-    inside, _ = inside_limits(plan, batch, plan.campaign, plan.weather.alpha)
-    return tuple(holds.reshape(len(members), ensemble.size) for holds in inside)
-
-
 def _probable(
     forecast: Forecast, campaign: Campaign, searches: list[Search], share: FloatArray, needed: float
 ) -> tuple[ProbableWindow, ...]:
-    times = since_first(forecast)
+    times = forecast.elapsed
     windows = []
     # Shares are whole members over their number: the small allowance is for 0.9 × 10 members being 9.
     for first, last in sample_runs(share >= needed - 1e-9, forecast.gap_after):
-        all_of_it = [_holds_throughout(member, times[first], times[last]) for member in searches]
-        end = forecast.times[last] + np.timedelta64(round(campaign.reference), "s")
-        windows.append(
-            ProbableWindow(
-                np.datetime64(forecast.times[first]),
-                np.datetime64(forecast.times[last]),
-                np.datetime64(end),
-                float(share[first : last + 1].min()),
-                float(np.mean(all_of_it)),
-            )
-        )
+        span = (times[first], times[last], times[last] + campaign.reference)
+        starts = [member.starts[0] for member in searches]
+        all_of_it = [np.any((each[:, 0] <= span[0]) & (each[:, 1] >= span[1])) for each in starts]
+        lowest = float(share[first : last + 1].min())
+        start, latest, end = map(forecast.when, span)
+        windows.append(ProbableWindow(start, latest, end, lowest, float(np.mean(all_of_it))))
     return tuple(windows)
 
 
-def _holds_throughout(searched: Search, first: float, last: float) -> bool:
-    starts = searched.starts[0]
-    return bool(np.any((starts[:, 0] <= first) & (starts[:, 1] >= last)))
-
-
 def _notes(ensemble: EnsembleForecast, alpha: AlphaTable) -> tuple[str, ...]:
+    twice = "α is applied to every member as well, which counts forecast uncertainty twice: on the safe side."
+    once = "No forecast factor: the uncertainty is the spread of the members alone."
     count = len(ensemble.members)
-    words = [f"Shares of {count} members, as counted: a member without a sea does not hold; not calibrated."]
-    if alpha.applied:
-        words.append(
-            "α is applied to every member as well, which counts forecast uncertainty twice: on the safe side."
-        )
-    else:
-        words.append("No forecast factor: the uncertainty is the spread of the members alone.")
-    return tuple(words)
+    return (
+        f"Shares of {count} members, as counted: a member without a sea does not hold; not calibrated.",
+        twice if alpha.applied else once,
+    )

@@ -16,9 +16,7 @@ from heave.planning.plan import Plan
 from heave.sea import SeaBatch
 from heave.sea.arguments import MAX_HS
 from heave.weather.forecast import Forecast
-
-FloatArray = npt.NDArray[np.float64]
-BoolArray = npt.NDArray[np.bool_]
+from heave.weather.intervals import BoolArray, FloatArray
 
 Progress = Callable[[float], None]
 Cancelled = Callable[[], bool]
@@ -52,10 +50,9 @@ class StepEvaluation:
         """Samples inside every limit, α applied; a sea not known or not assessed is not inside."""
         return self.reduced.inside
 
-    @property
-    def inside_plain(self) -> BoolArray:
-        """Samples inside every limit in the sea as forecast."""
-        return self.plain.inside
+    def as_forecast(self, hs: FloatArray) -> StepEvaluation:
+        """The step in the sea as forecast, of total height `hs` [m], with no α applied."""
+        return replace(self, row=None, reduced=self.plain, design_hs=hs)
 
 
 def evaluate_forecast(
@@ -89,13 +86,12 @@ def evaluate_forecast(
     InputError
         If a block is planned longer than the longest row of α, or an operation does not fit the plan.
     """
-    asked = [(step, alpha.row_for(block.planned)) for block in campaign.blocks for step in block.steps]
-    batch = batch_for(plan, forecast)
-    plain = judged(plan, batch, [(step.operation, None) for step, _ in asked], heading)
-    reduced = judged(plan, batch, [(step.operation, row) for step, row in asked], heading, plain)
+    asked, batch = asked_of(campaign, alpha), batch_for(plan, forecast)
+    plain = judged(plan, batch, [(operation, None) for operation, _ in asked], heading)
+    reduced = judged(plan, batch, asked, heading, plain)
     found = []
-    for step, row in asked:
-        exact, raised = plain[step.operation, None], reduced[step.operation, row]
+    for step, (operation, row) in zip(campaign.steps, asked, strict=True):
+        exact, raised = plain[operation, None], reduced[operation, row]
         design_hs = batch.hs if row is None else scaled_for(batch, row).hs
         found.append(StepEvaluation(step, row, exact, _over_already(exact, raised), design_hs))
     return tuple(found)
@@ -103,6 +99,17 @@ def evaluate_forecast(
 
 Asked = tuple[Operation, AlphaRow | None]
 """An operation, and the row of α it is judged with; None takes the sea as forecast."""
+
+
+def asked_of(campaign: Campaign, alpha: AlphaTable) -> list[Asked]:
+    """The operation of each step with the row of α for the block it is in.
+
+    Parameters
+    ----------
+    campaign : the steps
+    alpha : table of α
+    """
+    return [(s.operation, alpha.row_for(block.planned)) for block in campaign.blocks for s in block.steps]
 
 
 def judged(
@@ -138,6 +145,51 @@ def judged(
     return found
 
 
+def inside_limits(
+    plan: Plan,
+    batch: SeaBatch,
+    campaign: Campaign,
+    alpha: AlphaTable,
+    heading: npt.ArrayLike | None = None,
+    *,
+    progress: Progress | None = None,
+    cancelled: Cancelled | None = None,
+) -> tuple[tuple[BoolArray, ...], BoolArray]:
+    """Where each step holds with α applied, and where the first could be assessed; each different step is worked once.
+
+    Parameters
+    ----------
+    plan : the plan; its own sea and operation are not used
+    batch : n sea states
+    campaign : the steps
+    alpha : table of α
+    heading : vessel heading [deg], scalar or (n,); None takes the plan's
+    progress : called with the share done, 0 to 1
+    cancelled : asked between pieces; True stops the work
+
+    Returns
+    -------
+    One array of shape (n,) for each step, and one for the first
+
+    Raises
+    ------
+    CancelledError
+        If `cancelled` said so.
+    InputError
+        If a block is planned longer than the longest row of α, or an operation does not fit the plan.
+    """
+    asked = asked_of(campaign, alpha)
+
+    def tell(share: float) -> None:
+        if cancelled is not None and cancelled():
+            raise CancelledError
+        if progress is not None:
+            progress(share)
+
+    found = judged(plan, batch, asked, heading, progress=tell)
+    return tuple(found[key].inside for key in asked), found[asked[0]].assessed
+
+
 def _part(progress: Progress | None, done: int, parts: int) -> Progress | None:
     if progress is None:
         return None
@@ -153,14 +205,10 @@ def _over_already(plain: Utilisations, reduced: Utilisations) -> Utilisations:
     rows = np.isnan(reduced.governing) & (plain.governing >= 1.0)
     if not rows.any():
         return reduced
-    return Utilisations(
-        keys=reduced.keys,
-        by_check={key: np.where(rows, plain.by_check[key], reduced.by_check[key]) for key in reduced.keys},
-        governing=np.where(rows, plain.governing, reduced.governing),
-        governed_by=np.where(rows, plain.governed_by, reduced.governed_by),
-        assessed=np.where(rows, plain.assessed, reduced.assessed),
-        heave_sigma=np.where(rows, plain.heave_sigma, reduced.heave_sigma),
-    )
+    columns = ("governing", "governed_by", "assessed", "heave_sigma")
+    mixed = {name: np.where(rows, getattr(plain, name), getattr(reduced, name)) for name in columns}
+    by_check = {key: np.where(rows, plain.by_check[key], used) for key, used in reduced.by_check.items()}
+    return replace(reduced, by_check=by_check, **mixed)
 
 
 def batch_for(plan: Plan, forecast: Forecast) -> SeaBatch:

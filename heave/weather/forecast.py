@@ -71,6 +71,15 @@ class Forecast:
         return self.batch.size
 
     @property
+    def elapsed(self) -> FloatArray:
+        """Times after the first sample, shape (n,) [s]."""
+        return np.asarray((self.times - self.times[0]).astype(np.float64))
+
+    def when(self, elapsed: float) -> np.datetime64:
+        """The time, UTC, at `elapsed` seconds after the first sample, to the second."""
+        return np.datetime64(self.times[0] + np.timedelta64(round(elapsed), "s"))
+
+    @property
     def missing(self) -> npt.NDArray[np.bool_]:
         """True where the sea is not known, shape (n,)."""
         return np.isnan(self.batch.hs)

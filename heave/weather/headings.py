@@ -11,10 +11,9 @@ from heave.errors import InputError
 from heave.planning.alpha import AlphaTable
 from heave.planning.campaign import Campaign
 from heave.planning.plan import Plan
-from heave.weather.evaluation import batch_for, judged
+from heave.weather.evaluation import asked_of, batch_for, judged
 from heave.weather.forecast import Forecast
-
-FloatArray = npt.NDArray[np.float64]
+from heave.weather.intervals import FloatArray
 
 HEADING_STEP: Final = 10.0
 """Step between the headings tried [deg]."""
@@ -44,11 +43,8 @@ def heading_costs(
     """
     batch = batch_for(plan, forecast)
     cost = np.zeros((batch.size, headings.size))
-    asked = [
-        (step.operation, alpha.row_for(block.planned)) for block in campaign.blocks for step in block.steps
-    ]
     tried = np.broadcast_to(headings, cost.shape)
-    for found in judged(plan, batch, asked, tried).values():
+    for found in judged(plan, batch, asked_of(campaign, alpha), tried).values():
         used = np.where(np.isnan(found.governing), MOST_OUTSIDE, np.minimum(found.governing, MOST_OUTSIDE))
         used += np.where(found.inside, 0.0, OUTSIDE)
         cost = np.maximum(cost, used.reshape(cost.shape))

@@ -6,18 +6,12 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.planning import NO_FACTOR, AlphaTable, Campaign, Plan
-from heave.weather.evaluation import BoolArray, Cancelled, Progress, batch_for
+from heave.weather.evaluation import Cancelled, Progress, batch_for, inside_limits
 from heave.weather.forecast import Forecast
-from heave.weather.inside import inside_limits
-from heave.weather.intervals import next_start
-from heave.weather.search import Search
+from heave.weather.intervals import BoolArray, FloatArray, IntArray, next_start
 from heave.weather.windows import search_in
-
-FloatArray = npt.NDArray[np.float64]
-Months = npt.NDArray[np.int64]
 
 MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -117,9 +111,10 @@ def hindcast_windows(
     )
     searched = search_in(record, asked, list(inside))
     waiting = next_start(searched.starts[0], searched.times) - searched.times
-    windows = _windows(searched)
+    spans = [(first, searched.finish(float(last))) for first, last in searched.starts[0]]
+    windows = np.array(spans).reshape(-1, 2)
     month = record.times.astype("datetime64[M]").astype(np.int64)
-    begun = _month_of(record, windows[:, 0])
+    begun = np.array([record.when(first) for first, _ in spans], "datetime64[M]").astype(np.int64)
     pick = [(np.full(month.shape, True), np.full(begun.shape, True), "All")]
     pick += [(month % 12 == number, begun % 12 == number, name) for number, name in enumerate(MONTHS)]
     rows = [
@@ -142,23 +137,10 @@ def hindcast_windows(
     )
 
 
-def _windows(searched: Search) -> FloatArray:
-    """First start and end of every window, (m, 2) [s]."""
-    return np.array([(first, searched.finish(float(last))) for first, last in searched.starts[0]]).reshape(
-        -1, 2
-    )
-
-
-def _month_of(record: Forecast, after: FloatArray) -> Months:
-    when = record.times[0] + np.round(after).astype("timedelta64[s]")
-    return np.asarray(when.astype("datetime64[M]").astype(np.int64))
-
-
 def _statistics(
-    name: str, month: Months, known: BoolArray, inside: BoolArray, waiting: FloatArray, windows: FloatArray
+    name: str, month: IntArray, known: BoolArray, inside: BoolArray, waiting: FloatArray, windows: FloatArray
 ) -> MonthStatistics:
     lengths = windows[:, 1] - windows[:, 0]
-    half, most = _not_exceeded(waiting, 0.5), _not_exceeded(waiting, 0.9)
     return MonthStatistics(
         name=name,
         samples=int(month.size),
@@ -168,8 +150,8 @@ def _statistics(
         windows=len(windows) / np.unique(month).size,
         mean_length=float(lengths.mean()) if len(lengths) else float("nan"),
         longest=float(lengths.max()) if len(lengths) else float("nan"),
-        waiting_p50=half,
-        waiting_p90=most,
+        waiting_p50=_not_exceeded(waiting, 0.5),
+        waiting_p90=_not_exceeded(waiting, 0.9),
     )
 
 
@@ -181,7 +163,7 @@ def _not_exceeded(waiting: FloatArray, share: float) -> float:
 
 
 def _notes(record: Forecast, alpha: AlphaTable) -> tuple[str, ...]:
-    years = float((record.times[-1] - record.times[0]) / np.timedelta64(1, "s")) / (365.2425 * 86400.0)
+    years = record.elapsed[-1] / (365.2425 * 86400.0)
     notes = [
         f"{record.size} samples over {years:.1f} years; windows counted in the series itself.",
         "A wait over missing data ends at the next known start: it may be counted too long, never too short.",

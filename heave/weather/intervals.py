@@ -137,13 +137,7 @@ def less(one: FloatArray, other: FloatArray) -> FloatArray:
     ----------
     one, other : intervals, (m, 2) and (k, 2) [s]
     """
-    left = []
-    for start, end in one:
-        at = start
-        for cut_start, cut_end in other[(other[:, 1] >= start) & (other[:, 0] <= end)]:
-            if cut_start > at:
-                left.append((at, cut_start))
-            at = max(at, cut_end)
-        if at < end or (at == start and not np.any((other[:, 0] <= start) & (other[:, 1] >= start))):
-            left.append((at, end))
-    return np.array(left, dtype=np.float64).reshape(-1, 2)
+    gaps = np.concatenate(([-np.inf], other.ravel(), [np.inf])).reshape(-1, 2)
+    left = common(one, gaps)
+    # an instant is left only where it does not touch the other
+    return np.asarray(left[(left[:, 1] > left[:, 0]) | ~holds_at(other, left[:, 0])])

@@ -6,19 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.weather.evaluation import batch_for
+from heave.weather.evaluation import batch_for, inside_limits
 from heave.weather.forecast import Forecast
-from heave.weather.inside import inside_limits
-from heave.weather.intervals import less
-from heave.weather.results import Window, WindowResult
+from heave.weather.intervals import FloatArray, less
+from heave.weather.results import Window, WindowResult, seconds
 from heave.weather.windows import search_in, without_systems
-
-FloatArray = npt.NDArray[np.float64]
-
-_SECOND = np.timedelta64(1, "s")
 
 
 @dataclass(frozen=True)
@@ -59,35 +53,27 @@ def starts_lost_to_systems(
         If the forecast has no system of such a name.
     """
     forecast = result.forecast
-    names = (
-        tuple(n for n in forecast.system_names if n.startswith("swell"))
-        if systems is None
-        else tuple(systems)
-    )
+    swells = [name for name in forecast.system_names if name.startswith("swell")]
+    names = tuple(swells if systems is None else systems)
     for name in names:
         if name not in forecast.system_names:
             raise InputError("wave system", name, None, "one of " + ", ".join(forecast.system_names))
     if not names:
         return ()
     rest = without_systems(forecast, names)
-    plan = result.plan
-    inside, _ = inside_limits(plan, batch_for(plan, rest), result.campaign, result.alpha, result.heading)
+    batch = batch_for(result.plan, rest)
+    inside, _ = inside_limits(result.plan, batch, result.campaign, result.alpha, result.heading)
     calmer = search_in(rest, result.campaign, list(inside))
     return _lost(result, calmer.starts[0], ", ".join(names))
 
 
 def _intervals(forecast: Forecast, windows: tuple[Window, ...]) -> FloatArray:
-    rows = [
-        [float((time - forecast.times[0]) / _SECOND) for time in (window.start, window.latest_start)]
-        for window in windows
-    ]
+    first = forecast.times[0]
+    rows = [(seconds(window.start - first), seconds(window.latest_start - first)) for window in windows]
     return np.array(rows, dtype=np.float64).reshape(-1, 2)
 
 
 def _lost(result: WindowResult, better: FloatArray, to: str) -> tuple[LostStarts, ...]:
-    first = result.forecast.times[0]
-    rows = less(better, _intervals(result.forecast, result.windows))
-    return tuple(
-        LostStarts(np.datetime64(first + round(a) * _SECOND), np.datetime64(first + round(b) * _SECOND), to)
-        for a, b in rows
-    )
+    forecast = result.forecast
+    rows = less(better, _intervals(forecast, result.windows))
+    return tuple(LostStarts(forecast.when(first), forecast.when(last), to) for first, last in rows)

@@ -16,17 +16,12 @@ def notes_for(plan: Plan, forecast: Forecast) -> tuple[str, ...]:
     """
     campaign, asked = plan.campaign, plan.weather
     notes = [_period(campaign), _factor(campaign, asked.alpha), *_restricted(campaign), *_step(forecast)]
-    if asked.heading == "best":
-        notes.append(
-            f"Heading: the best of every 10°, turning at most {asked.turn_rate:g}° an hour; "
-            "wind is not considered."
-        )
-    else:
-        notes.append(f"Heading: {plan.heading:g}° throughout.")
-    notes.append(
+    best = f"the best of every 10°, turning at most {asked.turn_rate:g}° an hour; wind is not considered."
+    notes += [
+        f"Heading: {best if asked.heading == 'best' else f'{plan.heading:g}° throughout.'}",
         f"Extremes are over the plan's exposure of {plan.exposure / 3600:g} h in each sample's own sea, exceeded "
-        f"once in {1 / plan.risk:.0f} such exposures."
-    )
+        f"once in {1 / plan.risk:.0f} such exposures.",
+    ]
     if any(block.reference > plan.exposure for block in campaign.blocks):
         notes.append(
             "T_R is longer than the exposure: in a sea that stays near the limit, the chance of exceeding an extreme "

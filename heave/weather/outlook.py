@@ -3,19 +3,14 @@
 from __future__ import annotations
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.planning import Plan, instant
 from heave.weather.endings import Stop, endings
 from heave.weather.evaluation import StepEvaluation
 from heave.weather.forecast import Forecast
-from heave.weather.intervals import next_start, sample_runs
-from heave.weather.results import Outlook
+from heave.weather.intervals import FloatArray, next_start, sample_runs
+from heave.weather.results import Outlook, seconds
 from heave.weather.search import Search
-
-FloatArray = npt.NDArray[np.float64]
-
-_SECOND = np.timedelta64(1, "s")
 
 
 def outlook_at(
@@ -36,7 +31,7 @@ def outlook_at(
     """
     now = plan.weather.now
     present = instant(forecast.times[0] if now is None else now)
-    at = float((present - forecast.times[0]) / _SECOND)
+    at = seconds(present - forecast.times[0])
     if not 0.0 <= at <= searched.times[-1]:
         return Outlook(present, None, None, None, None, None)
     bounds = searched.times[searched.runs[0]]

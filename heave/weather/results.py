@@ -6,15 +6,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.planning import AlphaTable, Campaign, Plan
 from heave.units import significant
 from heave.weather.evaluation import StepEvaluation
-from heave.weather.forecast import Forecast
-
-FloatArray = npt.NDArray[np.float64]
-BoolArray = npt.NDArray[np.bool_]
+from heave.weather.forecast import Forecast, Times
+from heave.weather.intervals import BoolArray, FloatArray
 
 Cause = Literal["a limit", "end of the forecast", "gap in the forecast", "sea not known", "not assessed"]
 """Why a window ends."""
@@ -159,7 +156,7 @@ class WindowResult:
     notes: tuple[str, ...]
 
     @property
-    def starts(self) -> npt.NDArray[np.datetime64]:
+    def starts(self) -> Times:
         """Times of the forecast at which the campaign can start."""
         return self.forecast.times[self.start_works]
 

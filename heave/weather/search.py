@@ -6,13 +6,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.planning.campaign import Block, Campaign
-from heave.weather.intervals import common, next_start, sample_runs, starts_before, starts_within
-
-FloatArray = npt.NDArray[np.float64]
-BoolArray = npt.NDArray[np.bool_]
+from heave.weather.intervals import (
+    BoolArray,
+    FloatArray,
+    IntArray,
+    common,
+    next_start,
+    sample_runs,
+    starts_before,
+    starts_within,
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,7 +36,7 @@ class Search:
     campaign: Campaign
     times: FloatArray
     gap_after: BoolArray
-    runs: tuple[npt.NDArray[np.int64], ...]
+    runs: tuple[IntArray, ...]
     starts: tuple[FloatArray, ...]
 
     def begins(self, start: float) -> tuple[float, ...]:
@@ -90,7 +95,7 @@ def search(
     return Search(campaign, times, gap_after, runs, tuple(later))
 
 
-def _block_starts(block: Block, times: FloatArray, runs: tuple[npt.NDArray[np.int64], ...]) -> FloatArray:
+def _block_starts(block: Block, times: FloatArray, runs: tuple[IntArray, ...]) -> FloatArray:
     starts: FloatArray | None = None
     for offset, (early, late) in enumerate(block.spans):
         fits = starts_within(times[runs[block.first + offset]], early, late)

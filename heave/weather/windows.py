@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
-from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import InputError
 from heave.planning import AS_NEW, AlphaTable, Campaign, HeadingPolicy, Plan
@@ -16,16 +14,11 @@ from heave.weather.endings import endings, stop_of
 from heave.weather.evaluation import StepEvaluation, evaluate_forecast
 from heave.weather.forecast import Forecast
 from heave.weather.headings import best_headings
-from heave.weather.intervals import holds_at
+from heave.weather.intervals import BoolArray, FloatArray, holds_at
 from heave.weather.notes import notes_for
 from heave.weather.outlook import outlook_at
 from heave.weather.results import ScheduledStep, Window, WindowResult
 from heave.weather.search import Search, search
-
-FloatArray = npt.NDArray[np.float64]
-BoolArray = npt.NDArray[np.bool_]
-
-_SECOND: Final = np.timedelta64(1, "s")
 
 
 @cache
@@ -85,8 +78,9 @@ def weather_windows(
     windows = _windows(plan, forecast, steps, headings, searched)
     without_factor = windows
     if table.applied:
-        plain = search_in(forecast, whole, [step.inside_plain for step in steps])
-        without_factor = _windows(plan, forecast, steps, headings, plain, with_factor=False)
+        exact = tuple(step.as_forecast(forecast.batch.hs) for step in steps)
+        plain = search_in(forecast, whole, [step.inside for step in exact])
+        without_factor = _windows(plan, forecast, exact, headings, plain)
     return WindowResult(
         plan=plan,
         forecast=forecast,
@@ -94,7 +88,7 @@ def weather_windows(
         alpha=table,
         steps=steps,
         heading=headings,
-        start_works=starts_at_samples(searched),
+        start_works=holds_at(searched.starts[0], searched.times),
         windows=windows,
         without_factor=without_factor,
         outlook=outlook_at(plan, forecast, steps, headings, searched),
@@ -125,27 +119,7 @@ def search_in(forecast: Forecast, campaign: Campaign, inside: list[BoolArray]) -
     campaign : the steps
     inside : for each step, True where it is inside its limits, shape (n,)
     """
-    return search(campaign, since_first(forecast), forecast.gap_after, ~forecast.missing, inside)
-
-
-def since_first(forecast: Forecast) -> FloatArray:
-    """Times of a forecast after its first sample, shape (n,) [s].
-
-    Parameters
-    ----------
-    forecast : the forecast
-    """
-    return np.asarray((forecast.times - forecast.times[0]).astype(np.float64))
-
-
-def starts_at_samples(searched: Search) -> BoolArray:
-    """True at the samples from which the campaign can start, shape (n,).
-
-    Parameters
-    ----------
-    searched : the search
-    """
-    return holds_at(searched.starts[0], searched.times)
+    return search(campaign, forecast.elapsed, forecast.gap_after, ~forecast.missing, inside)
 
 
 def _windows(
@@ -154,21 +128,18 @@ def _windows(
     steps: tuple[StepEvaluation, ...],
     headings: FloatArray,
     searched: Search,
-    with_factor: bool = True,
 ) -> tuple[Window, ...]:
     rows = [(float(first), float(last)) for first, last in searched.starts[0]]
-    reasons = endings(
-        plan, forecast, steps, headings, [stop_of(searched, last) for _, last in rows], with_factor
-    )
+    reasons = endings(plan, forecast, steps, headings, [stop_of(searched, last) for _, last in rows])
     made = []
     for (first, last), reason in zip(rows, reasons, strict=True):
-        margin, closest = _margin(searched, steps, first, last, with_factor)
+        margin, closest = _margin(searched, steps, first, last)
         schedule, no_return = _schedule(forecast, searched, first)
         made.append(
             Window(
-                start=_when(forecast, first),
-                latest_start=_when(forecast, last),
-                end=_when(forecast, searched.finish(last)),
+                start=forecast.when(first),
+                latest_start=forecast.when(last),
+                end=forecast.when(searched.finish(last)),
                 margin=margin,
                 closest=closest,
                 ending=reason,
@@ -179,25 +150,19 @@ def _windows(
     return tuple(made)
 
 
-def _when(forecast: Forecast, after: float) -> np.datetime64:
-    return np.datetime64(forecast.times[0] + round(after) * _SECOND)
-
-
 def _margin(
-    searched: Search, steps: tuple[StepEvaluation, ...], first: float, last: float, with_factor: bool
+    searched: Search, steps: tuple[StepEvaluation, ...], first: float, last: float
 ) -> tuple[float, str]:
     """1 − the highest utilisation of any step while it may be under way, and the check it is of."""
     highest, closest = -np.inf, ""
     begun, late_begun = searched.begins(first), searched.begins(last)
     for place, block in enumerate(searched.campaign.blocks):
         for offset, (early, late) in enumerate(block.spans):
-            index = block.first + offset
-            table = steps[index].reduced if with_factor else steps[index].plain
-            inside = steps[index].inside if with_factor else steps[index].inside_plain
+            table = steps[block.first + offset].reduced
             # The samples at or around both ends count: between two samples nothing better is known.
             low = int(np.searchsorted(searched.times, begun[place] + early, side="right")) - 1
             high = int(np.searchsorted(searched.times, late_begun[place] + late, side="left")) + 1
-            used = np.where(inside[low:high], table.governing[low:high], -np.inf)
+            used = np.where(table.inside[low:high], table.governing[low:high], -np.inf)
             top = int(np.argmax(used))
             if used[top] > highest:
                 highest, closest = float(used[top]), table.keys[int(table.governed_by[low + top])]
@@ -210,15 +175,15 @@ def _schedule(
     rows, no_return = [], []
     for block, begin in zip(searched.campaign.blocks, searched.begins(first), strict=True):
         if block.no_return is not None:
-            no_return.append(_when(forecast, begin + block.no_return))
+            no_return.append(forecast.when(begin + block.no_return))
         for step, (early, late) in zip(block.steps, block.spans, strict=True):
             start = begin + early
             rows.append(
                 ScheduledStep(
                     step.label,
-                    _when(forecast, start),
-                    _when(forecast, start + step.planned),
-                    _when(forecast, begin + late),
+                    forecast.when(start),
+                    forecast.when(start + step.planned),
+                    forecast.when(begin + late),
                 )
             )
     return tuple(rows), tuple(no_return)

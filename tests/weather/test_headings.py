@@ -16,6 +16,7 @@ from heave.planning import Campaign, Plan
 from heave.planning.alpha import BASE_CASE
 from heave.weather import best_headings, best_path, evaluate_forecast, weather_windows
 from heave.weather.forecast import Forecast
+from heave.weather.headings import OUTSIDE, heading_costs
 
 Maker = Callable[..., Forecast]
 PATHS = np.array(list(product(range(6), repeat=5)))
@@ -70,6 +71,24 @@ def test_best_heading_is_at_least_as_good_as_any_fixed_one(plan: Plan, make: Mak
         assert (best >= 1).sum() <= (fixed >= 1).sum()
         if (best >= 1).sum() == (fixed >= 1).sum() == 0:
             assert best.sum() <= fixed.sum() + 1e-9
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_all_headings_at_once_choose_as_each_by_itself(plan: Plan, make: Maker, seed: int) -> None:
+    """Random seas of two systems: the same path as from every heading judged alone, and the same utilisations."""
+    rng = np.random.default_rng(seed)
+    forecast = _turned(
+        make(rng.uniform(0.2, 7.0, 30), rng.uniform(0.2, 3.0, 30)), rng.uniform(0.0, 360.0, 30)
+    )
+    once, bows = Campaign.of(plan.operation), np.arange(0.0, 360.0, 10.0)
+    alone = [evaluate_forecast(plan, forecast, once, BASE_CASE, float(bow))[0].reduced for bow in bows]
+    used = np.stack([np.where(np.isnan(one.governing), 100.0, one.governing) for one in alone], axis=1)
+    outside = np.stack([~one.inside for one in alone], axis=1)
+    found = heading_costs(plan, forecast, once, BASE_CASE, bows)
+    np.testing.assert_array_equal(found >= OUTSIDE, outside)
+    np.testing.assert_allclose(np.mod(found, OUTSIDE), np.minimum(used, 100.0), rtol=1e-3)
+    slow = bows[best_path(np.minimum(used, 100.0) + OUTSIDE * outside, np.full(29, 30.0), 10.0)]
+    assert best_headings(plan, forecast, once, BASE_CASE, 30.0).tolist() == slow.tolist()
 
 
 def test_no_turning_is_the_best_fixed_heading(plan: Plan, make: Maker) -> None:
