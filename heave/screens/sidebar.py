@@ -11,6 +11,7 @@ from heave.errors import InputError
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
 from heave.planning import OPERATIONS, Plan
+from heave.planning.operations import LIMIT_FIELDS
 from heave.screens import state
 from heave.screens.inputs import field, folded, plain, sentence
 from heave.units import UNIT_SYSTEMS, show
@@ -22,16 +23,7 @@ INLINE: Final = 2
 """Wave systems whose main numbers are drawn without opening anything."""
 
 
-_LIMITS: Final = (
-    "wob_low",
-    "wob_high",
-    "heave_limit",
-    "heave_basis",
-    "residual_motion_limit",
-    "residual_velocity_limit",
-    "stroke_out_limit",
-    "duration",
-)
+_LIMITS: Final = (*LIMIT_FIELDS, "duration")
 _MARGINS: Final = ("overpull", "yield_fraction", "caution_level", "string_loss")
 _OFFSETS: Final = (
     "start_position",

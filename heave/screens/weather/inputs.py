@@ -76,7 +76,7 @@ def _step(place: int, step: OperationStep, count: int) -> None:
     with folded(label, f"weather:step:{place}", opened=bool(step.operation.missing)) as opened:
         if opened:
             field((*path, "name"), label=f"Name of step {number}")
-            for name in (*LIMIT_FIELDS, "heave_basis"):
+            for name in LIMIT_FIELDS:
                 field((*path, "operation", name))
     if count > 1:
         st.button(
