@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from dataclasses import fields as dataclass_fields
 from typing import Final, Literal, get_args
 
 from heave import fields
@@ -119,16 +120,6 @@ OPERATIONS: Final[dict[OperationKey, OperationKind]] = {
 
 HEAVE_BASES: Final[tuple[HeaveBasis, ...]] = get_args(HeaveBasis)
 
-LIMIT_FIELDS: Final = (
-    "wob_low",
-    "wob_high",
-    "heave_limit",
-    "residual_motion_limit",
-    "residual_velocity_limit",
-    "stroke_out_limit",
-)
-"""The limits that only a rig's own procedures can give; empty until someone fills them in."""
-
 
 @dataclass(frozen=True)
 class Operation:
@@ -220,3 +211,9 @@ class Operation:
     def missing(self) -> tuple[str, ...]:
         """Names of the limits this operation needs and the plan does not give."""
         return tuple(name for name in self.about.needs if getattr(self, name) is None)
+
+
+LIMIT_FIELDS: Final = tuple(
+    item.name for item in dataclass_fields(Operation) if item.name not in ("kind", "duration")
+)
+"""The limits that only a rig's own procedures can give, and what they mean: all but the kind and its time."""

@@ -8,17 +8,22 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import fields as dataclass_fields
+from functools import partial
 from typing import Any, Final
 
 import streamlit as st
 
 from heave import fields
 from heave.errors import InputError
+from heave.planning import OPERATIONS
 from heave.screens import state
 from heave.screens.state import Path, Refused
 from heave.units import UNITS, display_value, significant, stored_value, unit_of
+
+STAYS: Final[dict[str, Any]] = {"persist_state": "session"}
+"""For a widget whose value is not in the plan: it outlives a visit to another page."""
 
 Companions = Callable[[Any, Any], dict[str, Any]]
 """From the object that holds the field and the new value: what else has to change with it."""
@@ -26,7 +31,7 @@ Companions = Callable[[Any, Any], dict[str, Any]]
 SHOWN_DIGITS: Final = 6
 """Significant figures of a number in its box; the stored value keeps all of its own."""
 
-WORDS: Final = {
+WORDS: Final[dict[str, str]] = {
     "two-parameter": "Two-parameter (PM, ISSC)",
     "jonswap": "JONSWAP",
     "torsethaugen": "Torsethaugen, two peaks",
@@ -39,6 +44,7 @@ WORDS: Final = {
     "Tz": "Tz, zero-crossing",
     "T1": "T1, mean",
     "Te": "Te, energy",
+    **{kind.key: kind.label for kind in OPERATIONS.values()},
 }
 """How options are worded on the screen, where it differs from how they are stored."""
 
@@ -70,26 +76,44 @@ def shown_number(value: float | None, kind: str, system: str) -> str:
     return "0" if text == "-0" else text
 
 
-def field(path: Path, *, label: str | None = None, companions: Companions | None = None) -> None:
-    """Draw the input of one field of the plan, whatever sort of field it is, with its error below it.
+def typed_number(text: str, label: str, kind: str, system: str) -> float:
+    """A number of a kind of quantity as it was typed, in the units on the screen; SI.
 
-    A short `label` of the caller's own goes without the help mark, for narrow places.
+    Raises
+    ------
+    InputError
+        If the text is not one number.
     """
-    holder = state.at(state.plan(), path[:-1])
-    about = fields.about(holder, str(path[-1]))
-    if isinstance(about, fields.Quantity):
-        number(path, about, label)
-    elif isinstance(about, fields.Choice):
-        choice(path, about, label, companions)
-    elif isinstance(about, fields.Flag):
-        flag(path, about, label)
-    else:
-        words(path, about, label)
+    return stored_value(fields.parse_number(text, label, unit_of(kind, system).symbol or None), kind, system)
 
 
-@contextmanager
-def folded(label: str, name: str, *, opened: bool = False) -> Iterator[bool]:
-    """A disclosure whose content is drawn only while it is open; yields whether it is.
+def names_of(value: Any) -> tuple[str, ...]:
+    """Names of the described fields of an object, in their order."""
+    return tuple(item.name for item in dataclass_fields(value) if "about" in item.metadata)
+
+
+def bound(
+    draw: Callable[..., Any],
+    label: str,
+    key: str,
+    value: Any,
+    take: Callable[[Any], object],
+    options: Iterable[Any] | None = None,
+    **how: Any,
+) -> None:
+    """A widget that shows `value` at every drawing, and hands what is picked to `take` at once.
+
+    Where there are `options`, a mapping says what each of them is called.
+    """
+    st.session_state[key] = value
+    if isinstance(options, Mapping):
+        how["format_func"] = options.__getitem__
+    offered = () if options is None else (tuple(options),)
+    draw(label, *offered, key=key, on_change=lambda: take(st.session_state[key]), **how)
+
+
+def folded(label: str, name: str, draw: Callable[[], object], *, opened: bool = False) -> None:
+    """A disclosure whose content is drawn only while it is open.
 
     What is inside is then neither computed nor sent while nobody looks, and since every value lives in
     the plan, nothing is lost by not being drawn. It stays open when its label changes with the figures.
@@ -98,78 +122,71 @@ def folded(label: str, name: str, *, opened: bool = False) -> Iterator[bool]:
     box = st.expander(
         label,
         key=key,
-        expanded=state.is_open(name, opened),
-        on_change=lambda: state.keep_open(name, bool(st.session_state[key])),
+        expanded=state.opened().get(name, opened),
+        on_change=lambda: state.opened().update({name: bool(st.session_state[key])}),
     )
-    with box:
-        yield bool(box.open)
+    if box.open:
+        with box:
+            draw()
 
 
-def all_fields(path: Path, names: tuple[str, ...], columns: int = 3) -> None:
+def field(path: Path, *, label: str | None = None, companions: Companions | None = None, **how: Any) -> None:
+    """Draw the input of one field of the plan, whatever sort of field it is, with its error below it.
+
+    A short `label` of the caller's own goes without the help mark where the field is a number or a pick, for
+    narrow places; `how` goes to the widget of a pick.
+    """
+    about = fields.about(state.at(state.plan(), path[:-1]), str(path[-1]))
+    if isinstance(about, fields.Quantity):
+        _number(path, about, label)
+        return
+    name, key, help_ = label or sentence(about.label), _key(path), about.help or None
+    value, take = state.at(state.plan(), path), partial(_write, path, companions=companions)
+    if isinstance(about, fields.Text):
+        _keep_text(path, key, value)
+        st.text_input(name, key=key, help=help_, on_change=lambda: take(st.session_state[key]))
+    elif isinstance(about, fields.Flag):
+        bound(st.checkbox, name, key, value, take, help=help_)
+    else:
+        options = {option: WORDS.get(option, sentence(option)) for option in about.options}
+        bound(st.selectbox, name, key, value, take, options, **{"help": None if label else help_, **how})
+    _error(path, "")
+
+
+def all_fields(path: Path, names: Iterable[str], columns: int = 3) -> None:
     """The inputs of several fields of one object, side by side in rows."""
-    for first in range(0, len(names), columns):
+    left = list(names)
+    while left:
         row = st.columns(columns, vertical_alignment="bottom")  # long labels wrap, boxes stay level
-        for place, name in zip(row, names[first : first + columns], strict=False):
+        for place, name in zip(row, left, strict=False):
             with place:
                 field((*path, name))
+        left = left[columns:]
 
 
-def number(path: Path, about: fields.Quantity, label: str | None = None) -> None:
+def two_columns(labels: Mapping[Path, str]) -> None:
+    """Inputs under short labels of their own, left and right in turn."""
+    columns = st.columns(2, gap="small")
+    for place, (path, label) in enumerate(labels.items()):
+        with columns[place % 2]:
+            field(path, label=label)
+
+
+def _number(path: Path, about: fields.Quantity, label: str | None) -> None:
     """A text box for a number, its unit in the label, its error and the value kept right under it."""
     system = state.system()
-    value = state.at(state.plan(), path)
-    key = _key(path, system)
-    shown = shown_number(value, about.kind, system)
+    key, unit = _key(path, system), unit_of(about.kind, system).symbol
+    shown = shown_number(state.at(state.plan(), path), about.kind, system)
     _keep_text(path, key, shown)
-    unit = unit_of(about.kind, system).symbol
     st.text_input(
         (label or sentence(about.label)) + (f" ({unit})" if unit else ""),
         key=key,
-        help=None if label else _help(about, system),
+        help=None if label else plain(f"{about.help} Allowed: {about.allowed(system)}.".lstrip()),
         placeholder="empty" if about.optional else None,
         on_change=_number_typed,
         args=(path, about, system),
     )
     _error(path, f"{shown} {unit}".strip() if shown else "empty")
-
-
-def choice(path: Path, about: fields.Choice, label: str | None, companions: Companions | None) -> None:
-    """A pick from the options of a field."""
-    key = _key(path)
-    st.session_state[key] = state.at(state.plan(), path)
-    st.selectbox(
-        label or sentence(about.label),
-        about.options,
-        key=key,
-        format_func=lambda option: WORDS.get(option, sentence(str(option))),
-        help=None if label else about.help or None,
-        on_change=_picked,
-        args=(path, companions),
-    )
-    _error(path, "")
-
-
-def flag(path: Path, about: fields.Flag, label: str | None = None) -> None:
-    """A yes-or-no."""
-    key = _key(path)
-    st.session_state[key] = state.at(state.plan(), path)
-    name = label or sentence(about.label)
-    st.checkbox(name, key=key, help=about.help or None, on_change=_picked, args=(path, None))
-    _error(path, "")
-
-
-def words(path: Path, about: fields.Text, label: str | None = None) -> None:
-    """A short text."""
-    key = _key(path)
-    _keep_text(path, key, state.at(state.plan(), path))
-    st.text_input(
-        label or sentence(about.label),
-        key=key,
-        help=about.help or None,
-        on_change=_picked,
-        args=(path, None),
-    )
-    _error(path, "")
 
 
 def in_units(error: InputError, system: str) -> str:
@@ -197,21 +214,16 @@ def _key(path: Path, system: str = "") -> str:
 
 def _keep_text(path: Path, key: str, shown: str) -> None:
     """Let the box show the stored value, unless it holds the very text that was refused."""
-    entry = state.refused(path)
+    entry = state.refused().get(path)
     if entry is not None and st.session_state.get(key) == entry.typed:
         return
-    state.accept(path)
+    state.refused().pop(path, None)
     if st.session_state.get(key) != shown:
         st.session_state[key] = shown
 
 
-def _help(about: fields.Quantity, system: str) -> str:
-    allowed = about.allowed(system)
-    return plain(f"{about.help} Allowed: {allowed}." if about.help else f"Allowed: {allowed}.")
-
-
 def _error(path: Path, kept: str) -> None:
-    entry = state.refused(path)
+    entry = state.refused().get(path)
     if entry is not None:
         tail = f". Still used: {kept}." if kept else "."
         st.markdown(f":red[**Not taken.** {plain(entry.why + tail)}]")
@@ -221,37 +233,31 @@ def _number_typed(path: Path, about: fields.Quantity, system: str) -> None:
     """Read a changed text; write the value only if the text is not the one the stored value shows."""
     typed: str = st.session_state[_key(path, system)]
     if typed.strip() == shown_number(state.at(state.plan(), path), about.kind, system):
-        state.accept(path)
+        state.refused().pop(path, None)
         return
-    unit = unit_of(about.kind, system)
+    symbol = unit_of(about.kind, system).symbol
     label = sentence(about.label)
-    asked = f"{label} as typed"
+    value = None
     try:
-        if about.optional and not typed.strip():
-            value = None
-        else:
-            number_ = fields.parse_number(typed, asked, unit.symbol or None)
-            value = stored_value(number_, about.kind, system)
+        if typed.strip() or not about.optional:
+            value = typed_number(typed, f"{label} as typed", about.kind, system)
         about.check(value)
     except InputError as error:
         # Bounds are told in the units on the screen; what is no number at all, in the parser's own words.
         allowed = about.allowed(system) if error.what == about.label else error.allowed
-        given = f"{typed.strip()} {unit.symbol}".strip() if typed.strip() else "an empty box"
-        state.refuse(path, Refused(typed, f"{label}: {given} cannot be used; allowed: {allowed}"))
+        given = f"{typed.strip()} {symbol}".strip() if typed.strip() else "an empty box"
+        state.refused()[path] = Refused(typed, f"{label}: {given} cannot be used; allowed: {allowed}")
         return
-    refusal = state.edit(lambda plan: state.changed(plan, path, value))
-    if refusal is None:
-        state.accept(path)
-    else:
-        state.refuse(path, Refused(typed, in_units(refusal, system)))
+    _write(path, value, typed)
 
 
-def _picked(path: Path, companions: Companions | None) -> None:
-    value = st.session_state[_key(path)]
-    holder = state.at(state.plan(), path[:-1])
-    beside = companions(holder, value) if companions else {}
-    refusal = state.edit(lambda plan: state.changed(plan, path, value, **beside))
-    if refusal is None:
-        state.accept(path)
+def _write(path: Path, value: Any, typed: str | None = None, companions: Companions | None = None) -> None:
+    """Put a value in the plan, or keep why it was refused for its field to show."""
+    beside = companions(state.at(state.plan(), path[:-1]), value) if companions else {}
+    try:
+        state.edit(lambda plan: state.changed(plan, path, value, **beside))
+    except InputError as error:
+        why = in_units(error, state.system())
+        state.refused()[path] = Refused(str(value) if typed is None else typed, why)
     else:
-        state.refuse(path, Refused(str(value), in_units(refusal, state.system())))
+        state.refused().pop(path, None)

@@ -7,10 +7,11 @@ plan; where that raises InputError the old plan stays and the error is kept for 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any, Final, Literal
+from typing import Any, Final, Literal, TypeVar
 
 import streamlit as st
 
@@ -28,7 +29,8 @@ _SYSTEM: Final = "heave:units"
 _REFUSED: Final = "heave:refused"
 _MESSAGES: Final = "heave:messages"
 _OPEN: Final = "heave:opened"
-_UPLOADS: Final = "heave:uploads"
+
+_T = TypeVar("_T")
 
 
 @dataclass(frozen=True)
@@ -39,20 +41,17 @@ class Refused:
     why: str
 
 
-@dataclass(frozen=True)
-class Message:
-    """One line to show once, at the top of the page."""
-
-    tone: Literal["good", "bad"]
-    words: str
+def _held(key: str, make: Callable[[], _T]) -> _T:
+    """What the session holds under `key`, made now where it holds nothing yet."""
+    if key not in st.session_state:
+        st.session_state[key] = make()
+    value: _T = st.session_state[key]
+    return value
 
 
 def plan() -> Plan:
     """The plan of this session; a new session opens on the complete demo plan."""
-    if _PLAN not in st.session_state:
-        st.session_state[_PLAN] = demo_plan()
-    found: Plan = st.session_state[_PLAN]
-    return found
+    return _held(_PLAN, demo_plan)
 
 
 def assessment() -> Assessment:
@@ -88,15 +87,13 @@ def _helped(plan: Plan) -> tuple[Remedy, ...]:
 
 def system() -> str:
     """The unit system on the screen."""
-    found: str = st.session_state.setdefault(_SYSTEM, UNIT_SYSTEMS[0])
-    return found
+    return _held(_SYSTEM, lambda: UNIT_SYSTEMS[0])
 
 
 def use_system(name: str) -> None:
     """Show quantities in another unit system; stored values do not change."""
-    if name in UNIT_SYSTEMS:
-        st.session_state[_SYSTEM] = name
-        st.session_state[_REFUSED] = {}
+    st.session_state[_SYSTEM] = name
+    st.session_state[_REFUSED] = {}
 
 
 def replace_plan(new: Plan, words: str = "") -> None:
@@ -107,22 +104,38 @@ def replace_plan(new: Plan, words: str = "") -> None:
         note("good", words)
 
 
-def edit(change: Callable[[Plan], Plan]) -> InputError | None:
-    """Change the plan; where the change is refused keep the plan and return why."""
-    try:
-        st.session_state[_PLAN] = change(plan())
-    except InputError as error:
-        return error
-    return None
+def take(new: Plan, words: str) -> None:
+    """Take another plan whole, and keep the one before it, so that the check page offers to undo the change."""
+    keep("taken", (plan(), new))
+    replace_plan(new, words)
+
+
+def edit(change: Callable[[Plan], Plan]) -> None:
+    """Change the plan.
+
+    Raises
+    ------
+    InputError
+        If the change is refused; the plan is then as it was.
+    """
+    st.session_state[_PLAN] = change(plan())
 
 
 def try_edit(change: Callable[[Plan], Plan], words: str = "") -> None:
     """Change the plan and say so, or say why it was refused."""
-    error = edit(change)
-    if error is not None:
-        note("bad", str(error))
-    elif words:
-        note("good", words)
+    with noted():
+        edit(change)
+        if words:
+            note("good", words)
+
+
+@contextmanager
+def noted(before: str = "") -> Iterator[None]:
+    """Around what may be refused: the first refusal ends it and is left as a message, after the words `before`."""
+    try:
+        yield
+    except InputError as error:
+        note("bad", f"{before}{error}")
 
 
 def at(root: Any, path: Path) -> Any:
@@ -144,53 +157,25 @@ def changed(root: Any, path: Path, value: Any, **companions: Any) -> Any:
     return replace(root, **{step: changed(getattr(root, step), rest, value, **companions)}, **beside)
 
 
-def refused(path: Path) -> Refused | None:
-    """What was last refused for the field at `path`."""
-    found: Refused | None = st.session_state.setdefault(_REFUSED, {}).get(path)
-    return found
-
-
-def refuse(path: Path, entry: Refused) -> None:
-    """Keep a refused entry for its field to show."""
-    st.session_state.setdefault(_REFUSED, {})[path] = entry
-
-
-def accept(path: Path) -> None:
-    """Forget what was refused for a field."""
-    st.session_state.setdefault(_REFUSED, {}).pop(path, None)
+def refused() -> dict[Path, Refused]:
+    """What was last refused, by the path of its field."""
+    return _held(_REFUSED, dict)
 
 
 def note(tone: Literal["good", "bad"], words: str) -> None:
     """Leave a message for the next drawing of the page."""
-    st.session_state.setdefault(_MESSAGES, []).append(Message(tone, words))
+    messages: list[tuple[str, str]] = _held(_MESSAGES, list)
+    messages.append((tone, words))
 
 
-def take_messages() -> tuple[Message, ...]:
-    """The messages left, each handed out once."""
+def take_messages() -> tuple[tuple[str, str], ...]:
+    """The messages left, each as its tone and words, and each handed out once."""
     return tuple(st.session_state.pop(_MESSAGES, ()))
 
 
-def upload_key(name: str) -> str:
-    """Key of the upload box `name`; it changes after a file was taken, which empties the box."""
-    turn = st.session_state.setdefault(_UPLOADS, {}).get(name, 0)
-    return f"heave:upload:{name}:{turn}"
-
-
-def empty_upload(name: str) -> None:
-    """Empty the upload box `name` at the next drawing."""
-    turns = st.session_state.setdefault(_UPLOADS, {})
-    turns[name] = turns.get(name, 0) + 1
-
-
-def is_open(name: str, usual: bool) -> bool:
-    """Whether the disclosure `name` was left open; `usual` where nobody has touched it."""
-    found: bool = st.session_state.setdefault(_OPEN, {}).get(name, usual)
-    return found
-
-
-def keep_open(name: str, opened: bool) -> None:
-    """Remember whether the disclosure `name` is open."""
-    st.session_state.setdefault(_OPEN, {})[name] = opened
+def opened() -> dict[str, bool]:
+    """Whether each disclosure that somebody touched was left open, by its name."""
+    return _held(_OPEN, dict)
 
 
 def keep(name: str, value: Any) -> None:

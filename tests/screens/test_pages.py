@@ -91,7 +91,7 @@ def test_every_check_shows_its_working_and_source(app: AppTest, words: Words, un
 
 @pytest.mark.parametrize("kind", sorted(OPERATIONS))
 def test_every_operation_can_be_shown(app: AppTest, kind: str, words: Words) -> None:
-    app.selectbox(key="heave:pick:operation").set_value(kind).run()
+    app.selectbox(key="heave:input:operation:kind:").set_value(kind).run()
     assert not app.exception
     assert plan_of(app).operation.kind == kind
     verdict = assess(plan_of(app)).verdict
@@ -234,7 +234,7 @@ def test_limits_and_offsets_are_edited_where_they_are_folded(app: AppTest, box: 
 
 
 def test_an_operation_without_its_limits_is_not_assessed(app: AppTest, words: Words) -> None:
-    app.selectbox(key="heave:pick:operation").set_value("landing").run()
+    app.selectbox(key="heave:input:operation:kind:").set_value("landing").run()
     assert "[Not assessed]" in words()
     assert "Not assessed for want of a limit" in words()
 

@@ -35,13 +35,13 @@ def plan_of(app: AppTest) -> Plan:
 
 def test_what_moves_no_window_starts_no_search(page: AppTest, box: Box) -> None:
     """The sea of the plan and the zone of the clock: the same result answers."""
-    before = store._in_one.cache_info().misses
+    before = store._searched.cache_info().misses
     box("Hs 1 (m)").set_value("3.1").run()
     page.selectbox(key="heave:weather:zone").set_value("UTC+02:00").run()
     assert plan_of(page).sea.systems[0].hs == 3.1
-    assert store._in_one.cache_info().misses == before
+    assert store._searched.cache_info().misses == before
     box("Heading (°)").set_value("147").run()
-    assert store._in_one.cache_info().misses == before + 1
+    assert store._searched.cache_info().misses == before + 1
 
 
 def test_an_hour_opens_on_the_check_page(page: AppTest, words: Words) -> None:

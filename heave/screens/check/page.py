@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from heave.planning.rig import load_over_stroke
-from heave.screens import every_page, figures, state
+from heave.screens import every_page, figures, pieces, state
 from heave.screens.check import remedies, tiles, verdict, working
 
 # What is drawn first is sent first: the answer, what is quick to draw, and last what takes computing.
@@ -14,7 +14,7 @@ plan, responses, setting = result.plan, result.responses, result.setting
 
 st.title("Compensator check")
 every_page.messages()
-panel = verdict.draw(result, look, system)
+panel = verdict.draw(result, system)
 
 budget = responses.stroke
 with st.container(key="board" if budget is not None else None):
@@ -40,22 +40,18 @@ helping = st.container()
 curve = load_over_stroke(plan, setting) if plan.operation.about.compensator == "working" else None
 with st.container(key="curves-two" if curve is not None else None):
     st.subheader("Sea and heave at the hoist")
-    st.plotly_chart(
+    pieces.chart(
         figures.spectra_figure(responses, look, system, tiles.free_periods(result)),
-        key="spectra",
-        config=figures.HOVER,
-        theme=None,
-        alt="Sea spectrum, heave spectrum and heave per wave over period",
+        "spectra",
+        "Sea spectrum, heave spectrum and heave per wave over period",
     )
     st.caption("Even in frequency, so areas are energy; heave per wave has every direction in it.")
     if curve is not None:
         st.subheader("Load over the stroke")
-        st.plotly_chart(
+        pieces.chart(
             figures.load_figure(curve, look, system, budget, plan.compensator.compensated_rating),
-            key="load",
-            config=figures.HOVER,
-            theme=None,
-            alt="Load on the compensator over its stroke, vessel rising and falling",
+            "load",
+            "Load on the compensator over its stroke, vessel rising and falling",
         )
         st.caption("Between the two lines lies what seal friction takes and gives.")
 if responses.bit is not None:

@@ -10,12 +10,12 @@ from heave.screens import figures, state
 from heave.screens.inputs import inside, plain
 
 
-def draw(found: tuple[Remedy, ...]) -> None:
+def draw(offered: tuple[Remedy, ...]) -> None:
     """What would help, each with its computed effect and a button that takes it."""
-    if not found:
+    if not offered:
         st.caption("Nothing tried brings the governing utilisation down by 0.02 or more.")
     system = state.system()
-    for place, remedy in enumerate(found):
+    for place, remedy in enumerate(offered):
         words = remedy.words(system)
         with st.container(key=f"remedy-{place}"):
             st.markdown(f"**{plain(words)}**  \n:small[:gray[{plain(remedy.side_effect)}]]")
@@ -24,7 +24,7 @@ def draw(found: tuple[Remedy, ...]) -> None:
                 st.button(
                     "Take it",
                     key=f"heave:remedy:{place}",
-                    on_click=_take,
+                    on_click=state.take,
                     args=(remedy.plan, words),
                     help=f"Put this change in the plan: {plain(words)}",
                 )
@@ -35,17 +35,9 @@ def draw(found: tuple[Remedy, ...]) -> None:
 
 def _effect(remedy: Remedy) -> str:
     before, after = (figures.utilisation_text(value) for value in (remedy.before, remedy.after))
-    then = (
-        f"  \n:small[:gray[then governed by {plain(inside(remedy.governed_by))}]]"
-        if remedy.governed_by
-        else ""
-    )
+    governed = plain(inside(remedy.governed_by or ""))
+    then = f"  \n:small[:gray[then governed by {governed}]]" if governed else ""
     return f"{before} → **{after}** {plain(remedy.verdict)}{then}"
-
-
-def _take(changed: Plan, words: str) -> None:
-    state.keep("taken", (state.plan(), changed))
-    state.replace_plan(changed, f"Taken into the plan: {words}.")
 
 
 def _undo(before: Plan) -> None:

@@ -8,7 +8,7 @@ from typing import Final
 import streamlit as st
 
 from heave.judging import Assessment
-from heave.screens.inputs import plain
+from heave.screens import pieces
 from heave.units import show, significant
 
 RARE: Final = 1e-4 / 3600
@@ -17,65 +17,42 @@ RARE: Final = 1e-4 / 3600
 
 def draw(result: Assessment, system: str) -> None:
     """What to set and what to expect, a tile each."""
-    found = tile_texts(result, system)
-    if not found:
-        why = "has no gas to set" if result.plan.compensator.is_drawworks else "is locked in this operation"
-        st.caption(f"Nothing to set: the compensator {why}.")
+    rows = tile_texts(result, system)
+    if rows:
+        pieces.tiles(rows)
         return
-    with st.container(key="tile-list"):
-        st.markdown("\n".join(_tile(*texts) for texts in found))
+    why = "has no gas to set" if result.plan.compensator.is_drawworks else "is locked in this operation"
+    st.caption(f"Nothing to set: the compensator {why}.")
 
 
-def _tile(title: str, value: str, under: str) -> str:
-    """One tile as an item of a list; all of them together are one piece to send."""
-    return f"- :gray[{plain(title)}]\n\n    #### {plain(value)}\n\n    :small[:gray[{plain(under)}]]\n"
-
-
-def tile_texts(result: Assessment, system: str) -> list[tuple[str, str, str]]:
+def tile_texts(result: Assessment, system: str) -> list[pieces.Tile]:
     """Title, figure and the line under it of each tile; a tile without a figure is left out."""
     setting, responses = result.setting, result.responses
-    found: list[tuple[str, str, str]] = []
+    rows: list[pieces.Tile] = []
     if result.plan.operation.about.compensator == "locked":
-        return found
+        return rows
     if setting.pressure is not None and setting.pressure_high is not None:
-        band = setting.pressure_high - setting.pressure
+        band = show(setting.pressure_high - setting.pressure, "pressure", system, 2)
+        load = show(setting.friction_force, "force", system, 2)
         hidden = "WOB" if result.plan.on_bottom else "load"
-        found.append(
-            (
-                "Set pressure, gauge",
-                show(setting.pressure, "pressure", system),
-                f"± {show(band, 'pressure', system, 2)} hidden by friction, "
-                f"or ± {show(setting.friction_force, 'force', system, 2)} of {hidden}",
-            )
-        )
-    budget = responses.stroke
+        under = f"± {band} hidden by friction, or ± {load} of {hidden}"
+        rows.append(("Set pressure, gauge", show(setting.pressure, "pressure", system), under))
+    budget, bit, periods = responses.stroke, responses.bit, free_periods(result)
     if budget is not None:
-        found.append(
-            (
-                "Start position",
-                _from_middle(budget.start, system),
-                f"both ends share evenly at {_from_middle(budget.best_start, system)}",
-            )
-        )
-    bit = responses.bit
+        under = f"both ends share evenly at {_from_middle(budget.best_start, system)}"
+        rows.append(("Start position", _from_middle(budget.start, system), under))
     if bit is not None:
         low, nominal, high = (_span(*bit.span(swing), system) for swing in (bit.low, bit.nominal, bit.high))
-        found.append(("WOB band, nominal", nominal, f"low {low}, high {high}"))
+        rows.append(("WOB band, nominal", nominal, f"low {low}, high {high}"))
     if budget is not None:
         rate = _rate(budget.rate_rising + budget.rate_falling, system)
-        found.append(("Stroke-out", rate, "both ends together"))
-    periods = free_periods(result)
+        rows.append(("Stroke-out", rate, "both ends together"))
     if periods is not None:
         short, middle, long = periods
-        found.append(
-            (
-                "Off-bottom period",
-                show(middle, "period", system),
-                f"{significant(short)} to {show(long, 'period', system)} over the gas index; isolates below "
-                f"{show(middle / math.sqrt(2), 'period', system)}",
-            )
-        )
-    return found
+        span = f"{significant(short)} to {show(long, 'period', system)} over the gas index"
+        under = f"{span}; isolates below {show(middle / math.sqrt(2), 'period', system)}"
+        rows.append(("Off-bottom period", show(middle, "period", system), under))
+    return rows
 
 
 def free_periods(result: Assessment) -> tuple[float, float, float] | None:

@@ -2,32 +2,24 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN, Assessment, LimitingSea
+from heave.judging import NOT_ASSESSED, OVER, Assessment, LimitingSea
 from heave.planning import MODEL_DATE, MODEL_VERSION
-from heave.screens import figures
-from heave.screens.every_page import SLUGS
-from heave.screens.figures import Look, mark_svg
+from heave.screens import every_page, figures
 from heave.screens.inputs import inside, plain, sentence, shown_number
 from heave.units import show, significant, unit_of
 
-_TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
 
-
-def draw(result: Assessment, look: Look, system: str) -> DeltaGenerator:
+def draw(result: Assessment, system: str) -> DeltaGenerator:
     """The verdict with its mark and what governs it; returns the panel, for the room left is told in it later.
 
     The style sheet lays the five pieces out; the room stands between what governs and what was computed.
     """
-    word = result.verdict
-    panel = st.container(key=f"verdict-check-{SLUGS[word]}")
+    panel = st.container(key=f"verdict-check-{every_page.SLUGS[result.verdict]}")
     with panel:
-        st.image(mark_svg(word, look, 52), width=52, alt=f"Mark of: {sentence(word)}")
-        st.markdown(f"## :{_TONES[word]}[{sentence(word)}]")
+        every_page.answer(result.verdict, sentence(result.verdict))
         st.markdown(governs(result, system))
         st.caption(computed_for(result, system))
     return panel
@@ -103,13 +95,13 @@ def _sea_words(result: Assessment, system: str) -> str:
         return f"{name}{time}, Hs {show(plan.sea.hs, 'length', system)}"
     words = []
     for place, wave in enumerate(plan.sea.systems):
-        period = (
-            "" if wave.period is None else f", {wave.period_kind} {_given(wave.period, 'period', system)}"
-        )
-        peak = "" if wave.period_kind == "Tp" else f" (Tp {show(wave.tp, 'period', system)})"
-        angle = f" ({relative[place]:.0f}° relative, 180° head sea)" if place < len(relative) else ""
-        words.append(
-            f"{wave.label} Hs {_given(wave.hs, 'length', system)}{period}{peak} "
-            f"from {_given(wave.direction_from, 'direction', system)}{angle}"
-        )
+        parts = [f"{wave.label} Hs {_given(wave.hs, 'length', system)}"]
+        if wave.period is not None:
+            parts[0] += f", {wave.period_kind} {_given(wave.period, 'period', system)}"
+        if wave.period_kind != "Tp":
+            parts.append(f"(Tp {show(wave.tp, 'period', system)})")
+        parts.append(f"from {_given(wave.direction_from, 'direction', system)}")
+        if place < len(relative):
+            parts.append(f"({relative[place]:.0f}° relative, 180° head sea)")
+        words.append(" ".join(parts))
     return " + ".join(words)

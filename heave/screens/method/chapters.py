@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Final
 
 import streamlit as st
 
 from heave.formula import Formula
-from heave.judging import RULES, STANDING, Assessment, Check, Rule
+from heave.judging import RULES, Assessment, Check, Rule
 from heave.judging import formulas as use
 from heave.judging.rules.stroke import END_RATE
 from heave.planning import OPERATIONS
 from heave.screens.check.working import working_text
 from heave.screens.inputs import folded, plain
-
-__all__ = ["CHAPTERS", "FILES", "STANDING", "operations", "rules"]
 
 
 def _tex(formula: Formula) -> str:
@@ -80,11 +79,10 @@ CHAPTERS: Final = (
     ),
     (
         "Where it stops holding",
-        "Linear response and Gaussian seas: not breaking waves, green water, slamming or a vessel under way. "
-        "Gas indices are a range, because real nitrogen is stiffer than an ideal gas at pressure. In the checks "
-        "a stuck unit, ringing after a stroke-out and contact of the bit are not followed in time; the simulation does "
-        "that. Operation limits by "
-        "heave stand in no open standard: the field is left for the rig's own number.",
+        "Linear response and Gaussian seas: not breaking waves, green water, slamming or a vessel under way. Gas "
+        "indices are a range, because real nitrogen is stiffer than an ideal gas at pressure. In the checks a stuck "
+        "unit, ringing after a stroke-out and contact of the bit are not followed in time; the simulation does that. "
+        "Operation limits by heave stand in no open standard: the field is left for the rig's own number.",
     ),
 )
 """Headings and text, in the order in which things are computed."""
@@ -106,27 +104,22 @@ def rules(result: Assessment, system: str) -> None:
     """Every check the planner knows: what it rests on and its source, and its working where the plan has it."""
     worked = {check.key: check for check in result.checks}
     for rule in RULES:
-        with folded(plain(rule.name), f"rule:{rule.key}") as opened:
-            if opened:
-                _rule(rule, worked.get(rule.key), system)
+        check = worked.get(rule.key)
+        folded(plain(rule.name), f"rule:{rule.key}", partial(_rule, rule, check, system))
 
 
 def _rule(rule: Rule, check: Check | None, system: str) -> None:
+    """Basis and working of a rule, then its formulas: in notation, what each symbol is, and where each is from."""
     if check is not None:
         st.markdown(working_text(check, system))
     else:
         st.markdown(f"{plain(rule.basis)}\n\nSource: {plain(rule.source)}")
         st.caption("Not called for by the operation in the plan.")
-    st.markdown(formulas_text(rule))
-
-
-def formulas_text(rule: Rule) -> str:
-    """The formulas a rule may use, as Markdown: in notation, what each symbol is, and where each is from."""
     lines = []
     for formula in rule.formulas:
         legend = "; ".join(f"{plain(symbol)}: {plain(meaning)}" for symbol, meaning in formula.legend())
         lines.append(f"- {_tex(formula)}  \n  :small[:gray[{legend}. From: {plain(formula.source)}]]")
-    return "\n".join(lines)
+    st.markdown("\n".join(lines))
 
 
 def operations() -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from functools import partial
 from typing import Any, Final
 
 import streamlit as st
@@ -18,9 +19,9 @@ from heave.files.buoy import BuoyFile, read_buoy_file
 from heave.files.conventions import ConventionNeeded, Question
 from heave.files.response_table import read_response_table
 from heave.files.string import read_string, string_text
-from heave.planning import rig
-from heave.screens import every_page, figures, state
-from heave.screens.inputs import WORDS, plain, sentence
+from heave.planning import Plan, rig
+from heave.screens import every_page, figures, pieces, state
+from heave.screens.inputs import STAYS, WORDS, plain, sentence
 from heave.units import show, significant
 
 _ANSWERS: Final = {
@@ -32,32 +33,15 @@ _ANSWERS: Final = {
 _RESPONSE, _ASKED, _BUOY, _STRING = "response", "response:asked", "buoy", "string"
 
 
-def box(name: str, label: str, types: list[str], take: Callable[[str, bytes], None], help_: str) -> None:
-    """An upload box whose file is handed to `take` at once and which is then emptied."""
-    key = state.upload_key(name)
-    st.file_uploader(label, type=types, key=key, on_change=_taken, args=(name, key, take), help=help_)
-
-
-def _taken(name: str, key: str, take: Callable[[str, bytes], None]) -> None:
-    upload = st.session_state.get(key)
-    if upload is None:
-        return
-    try:
-        take(upload.name, upload.getvalue())
-    except InputError as error:
-        state.note("bad", f"{upload.name} was not read and nothing was changed. {error}")
-    state.empty_upload(name)
-
-
 def response_box() -> None:
     """Bring an own response table: read, asked about, looked at, used."""
     st.markdown("##### Your own response table")
-    box(
-        "response",
+    pieces.upload(
+        _RESPONSE,
         "Response table (CSV)",
         ["csv", "txt"],
         _take_response,
-        "Columns period_s, heading_deg, heave_m_per_m, heave_phase_deg, roll and pitch; see Method and sources.",
+        help="Columns period_s, heading_deg, heave_m_per_m, heave_phase_deg, roll and pitch; see Method and sources.",
     )
     asked = state.kept(_ASKED)
     if asked is not None:
@@ -71,17 +55,21 @@ def response_box() -> None:
             f"{significant(periods[-1])} s, {len(table.heading)} headings "
             f"{significant(float(table.heading[0]))}° to {significant(float(table.heading[-1]))}°."
         )
-        tried = rig.with_response(state.plan(), table, _vessel_name(name)).vessel
-        curves = rig.response_curves(tried)
-        if curves is not None:
-            st.plotly_chart(
-                figures.response_figure(curves, every_page.look()),
-                key="response:new",
-                config=figures.HOVER,
-                theme=None,
-                alt="Heave at the hoist of the response table just read",
-            )
-        _use_or_not(_RESPONSE, "Use this response", _use_response)
+
+        def change(plan: Plan) -> Plan:
+            return rig.with_response(plan, table, f"Vessel of {name}"[:100])
+
+        alt = "Heave at the hoist of the response table just read"
+        response_chart(change(state.plan()), "response:new", alt)
+        _use_or_not(_RESPONSE, "Use this response", change, f"Using the response of {name}.")
+
+
+def response_chart(plan: Plan, key: str, alt: str) -> bool:
+    """The response of a plan's vessel over period; False where it has none without a sea."""
+    curves = rig.response_curves(plan.vessel)
+    if curves is not None:
+        pieces.chart(figures.response_figure(curves, every_page.look()), key, alt)
+    return curves is not None
 
 
 def _take_response(name: str, data: bytes) -> None:
@@ -102,169 +90,129 @@ def _ask(name: str, data: bytes, questions: tuple[Question, ...]) -> None:
         words = sentence(question.words)
         key = f"heave:answer:{question.key}"
         if question.options:
-            st.selectbox(words, question.options, index=None, key=key, format_func=_answer_words)
+            options = question.options
+            st.selectbox(words, options, None, lambda option: _ANSWERS.get(option, option), key=key)
         else:
             st.text_input(words, key=key, placeholder="0 when it is the origin itself")
     left, right = st.columns(2)
-    left.button(
-        "Read with these answers", key="heave:answer", on_click=_answered, args=(name, data, questions)
-    )
+    asked = (name, data, questions)
+    left.button("Read with these answers", key="heave:answer", on_click=_answered, args=asked)
     right.button("Leave the file", key="heave:answer:leave", on_click=state.keep, args=(_ASKED, None))
 
 
-def _answer_words(option: str) -> str:
-    return _ANSWERS.get(option, option)
-
-
 def _answered(name: str, data: bytes, questions: tuple[Question, ...]) -> None:
-    arguments: dict[str, Any] = {}
-    try:
-        for question in questions:
-            answer = st.session_state.get(f"heave:answer:{question.key}")
-            if answer is None or not str(answer).strip():
-                raise InputError(question.words, "no answer", None, "an answer to every question")
-            key = question.key.removesuffix("_m")
-            if question.key == "symmetric":
-                arguments[key] = answer == "yes"
-            else:
-                arguments[key] = answer if question.options else parse_number(answer, question.words, "m")
-        state.keep(_RESPONSE, (name, read_response_table(data, **arguments)))
-    except InputError as error:
-        state.note("bad", str(error))
-        return
-    state.keep(_ASKED, None)
+    with state.noted():
+        answers = {question.key.removesuffix("_m"): _answer(question) for question in questions}
+        state.keep(_RESPONSE, (name, read_response_table(data, **answers)))
+        state.keep(_ASKED, None)
 
 
-def _use_response() -> None:
-    name, table = state.kept(_RESPONSE)
-    state.try_edit(
-        lambda plan: rig.with_response(plan, table, _vessel_name(name)),
-        f"Using the response of {name}.",
-    )
-
-
-def _vessel_name(name: str) -> str:
-    return f"Vessel of {name}"[:100]
+def _answer(question: Question) -> Any:
+    """What was answered, as the reader takes it."""
+    answer = st.session_state.get(f"heave:answer:{question.key}")
+    if answer is None or not str(answer).strip():
+        raise InputError(question.words, "no answer", None, "an answer to every question")
+    if question.key == "symmetric":
+        return answer == "yes"
+    return answer if question.options else parse_number(answer, question.words, "m")
 
 
 def string_box() -> None:
     """Bring or take away the sections of a string as CSV."""
     st.markdown("##### Sections as a file")
-    st.download_button(
+    pieces.save(
         "Save the sections (CSV)",
-        data=lambda: string_text(state.plan().string.sections),
-        file_name="string.csv",
-        mime="text/csv",
-        key="heave:string:save",
-        on_click="ignore",
+        lambda: string_text(state.plan().string.sections),
+        "string.csv",
+        "heave:string:save",
     )
-    box(
-        "string",
+    pieces.upload(
+        _STRING,
         "Your own sections (CSV)",
         ["csv", "txt"],
-        _take_string,
-        "Columns name, length_m, od_mm or od_in, id_mm or id_in, mass_kg_per_m or weight_lb_per_ft, grade.",
+        partial(_take, _STRING, read_string),
+        help="Columns name, length_m, od_mm or od_in, id_mm or id_in, mass_kg_per_m or weight_lb_per_ft, grade.",
     )
     ready = state.kept(_STRING)
     if ready is not None:
         name, sections = ready
         system = state.system()
-        rows = [
-            f"| {plain(s.name)} | {show(s.length, 'length', system, 4)} "
-            f"| {show(s.outer_diameter, 'diameter', system, 4)} | {show(s.inner_diameter, 'diameter', system, 4)} "
-            f"| {show(s.linear_mass, 'linear_mass', system)} |"
-            for s in sections
-        ]
-        head = ["| Section | Length | Outside | Inside | Mass in air |", "|---|--:|--:|--:|--:|"]
-        st.markdown(f"Read from {plain(name)}:\n\n" + "\n".join(head + rows))
-        _use_or_not(_STRING, "Use these sections", _use_string)
+        rows = (
+            (
+                plain(section.name),
+                show(section.length, "length", system, 4),
+                show(section.outer_diameter, "diameter", system, 4),
+                show(section.inner_diameter, "diameter", system, 4),
+                show(section.linear_mass, "linear_mass", system),
+            )
+            for section in sections
+        )
+        head = ("Section", "Length", "Outside", "Inside", "Mass in air")
+        st.markdown(f"Read from {plain(name)}:\n\n{pieces.markdown_table(head, rows)}")
+        _use_or_not(
+            _STRING,
+            "Use these sections",
+            lambda plan: rig.with_sections(plan, sections),
+            f"Using the sections of {name}.",
+        )
 
 
-def _take_string(name: str, data: bytes) -> None:
-    state.keep(_STRING, None)
-    state.keep(_STRING, (name, read_string(data)))
-
-
-def _use_string() -> None:
-    name, sections = state.kept(_STRING)
-    state.try_edit(lambda plan: rig.with_sections(plan, sections), f"Using the sections of {name}.")
+def _take(slot: str, read: Callable[[bytes], Any], name: str, data: bytes) -> None:
+    """Keep what is read under its slot; a file that is refused leaves it empty."""
+    state.keep(slot, None)
+    state.keep(slot, (name, read(data)))
 
 
 def buoy_box() -> None:
     """Bring buoy spectra, pick one, say where its waves come from, and take it as the sea."""
-    box(
-        "buoy",
+    pieces.upload(
+        _BUOY,
         "Wave-buoy spectra (text)",
         ["txt", "data_spec", "csv", "spec"],
-        _take_buoy,
-        "Spectral density by frequency band, a record a line, times in UTC.",
+        partial(_take, _BUOY, read_buoy_file),
+        help="Spectral density by frequency band, a record a line, times in UTC.",
     )
     ready = state.kept(_BUOY)
     if ready is None:
         return
-    name, found = ready
+    name, file = ready
     system = state.system()
-    st.markdown(
-        f"Read from {plain(name)}: {len(found.spectra)} records"
-        + (f", {len(found.missing)} missing and left out." if found.missing else ".")
-    )
-    count = range(len(found.spectra))
+    missing = f", {len(file.missing)} missing and left out." if file.missing else "."
+    st.markdown(f"Read from {plain(name)}: {len(file.spectra)} records{missing}")
+    last = len(file.spectra) - 1
     place = st.selectbox(
         "Record",
-        count,
-        index=len(count) - 1,
+        range(last + 1),
+        last,
+        lambda row: f"{file.spectra[row].time}  Hs {show(file.spectra[row].hs, 'length', system)}",
         key="heave:buoy:record",
-        persist_state="session",
-        format_func=lambda i: f"{found.spectra[i].time}  Hs {show(found.spectra[i].hs, 'length', system)}",
+        **STAYS,
     )
-    place = min(place or 0, len(count) - 1)
+    place = min(place or 0, last)
     one, two, three = st.columns(3)
-    one.text_input(
-        "Waves come from (°), which the file does not say", key="heave:buoy:from", persist_state="session"
-    )
-    two.selectbox(
-        "Spreading",
-        ("cos-n", "cos-2s", "long-crested"),
-        key="heave:buoy:spreading",
-        persist_state="session",
-        format_func=lambda kind: WORDS[kind],
-    )
-    three.text_input("Exponent", "4", key="heave:buoy:exponent", persist_state="session")
-    omega, density = rig.sea_curve(found.spectra[place])
-    st.plotly_chart(
-        figures.spectrum_preview(omega, density, every_page.look(), system),
-        key="buoy",
-        config=figures.HOVER,
-        theme=None,
-        alt="Measured spectrum over period",
-    )
-    _use_or_not(_BUOY, "Use as the sea", lambda: _use_buoy(found, place))
+    one.text_input("Waves come from (°), which the file does not say", key="heave:buoy:from", **STAYS)
+    kinds = ("cos-n", "cos-2s", "long-crested")
+    two.selectbox("Spreading", kinds, 0, lambda kind: WORDS[kind], key="heave:buoy:spreading", **STAYS)
+    three.text_input("Exponent", "4", key="heave:buoy:exponent", **STAYS)
+    figure = figures.spectrum_preview(*rig.sea_curve(file.spectra[place]), every_page.look(), system)
+    pieces.chart(figure, "buoy", "Measured spectrum over period")
+    words = "The measured spectrum is the sea now."
+    _use_or_not(_BUOY, "Use as the sea", partial(_with_spectrum, file, place), words)
 
 
-def _take_buoy(name: str, data: bytes) -> None:
-    state.keep(_BUOY, None)
-    state.keep(_BUOY, (name, read_buoy_file(data)))
+def _with_spectrum(file: BuoyFile, place: int, plan: Plan) -> Plan:
+    """A plan in a measured sea, from where and as wide as typed; the wave systems it had are kept for the way back."""
+    typed = {name: st.session_state[f"heave:buoy:{name}"] for name in ("from", "spreading", "exponent")}
+    direction = parse_number(typed["from"], "Waves come from", "°")
+    exponent = parse_number(typed["exponent"], "Exponent")
+    measured = rig.directed(file.spectra[place], direction, typed["spreading"], exponent)
+    if plan.sea.systems:
+        state.keep("systems", plan.sea)
+    return rig.with_measured_sea(plan, measured)
 
 
-def _use_buoy(found: BuoyFile, place: int) -> None:
-    kept = st.session_state
-    try:
-        direction = parse_number(kept["heave:buoy:from"], "Waves come from", "°")
-        exponent = parse_number(kept["heave:buoy:exponent"], "Exponent")
-        spectrum = rig.directed(found.spectra[place], direction, kept["heave:buoy:spreading"], exponent)
-    except InputError as error:
-        state.note("bad", str(error))
-        return
-    if state.plan().sea.systems:
-        state.keep("systems", state.plan().sea)
-    state.try_edit(
-        lambda plan: rig.with_measured_sea(plan, spectrum), "The measured spectrum is the sea now."
-    )
-
-
-def _use_or_not(name: str, words: str, use: Callable[[], None]) -> None:
+def _use_or_not(slot: str, words: str, change: Callable[[Plan], Plan], done: str) -> None:
     left, right = st.columns(2)
-    left.button(words, key=f"heave:{name}:use", type="primary", on_click=use, width="stretch")
-    right.button(
-        "Forget the file", key=f"heave:{name}:forget", on_click=state.keep, args=(name, None), width="stretch"
-    )
+    use, forget = partial(state.try_edit, change, done), partial(state.keep, slot, None)
+    left.button(words, key=f"heave:{slot}:use", type="primary", on_click=use, width="stretch")
+    right.button("Forget the file", key=f"heave:{slot}:forget", on_click=forget, width="stretch")

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Final
 
 import streamlit as st
 
 from heave.errors import InputError
 from heave.fields import parse_number
-from heave.planning import AlphaRow, AlphaTable, Plan
+from heave.planning import AlphaRow, AlphaTable
 from heave.planning.alpha import HEIGHTS
 from heave.screens import state
+from heave.screens.weather import store
 
 _KEYS: Final = tuple(f"heave:alpha:new:{name}" for name in ("period", *(f"{height:g}" for height in HEIGHTS)))
 _SOURCE: Final = "heave:alpha:new:source"
@@ -33,24 +33,15 @@ def draw() -> None:
 
 def _add() -> None:
     """Put the row in its place by planned period, its source beside the source of the others."""
-    try:
+    with state.noted("No row was added. "):
         row, source = _typed()
-    except InputError as error:
-        state.note("bad", f"No row was added. {error}")
-        return
-
-    def added(plan: Plan) -> Plan:
-        asked = plan.weather
-        rows = tuple(sorted((*asked.alpha.rows, row), key=lambda one: one.period))
-        named = f"{asked.alpha.source}; up to {row.period / 3600:g} h: {source}"
-        return plan.changed(weather=replace(asked, alpha=AlphaTable(rows, named)))
-
-    refused = state.edit(added)
-    if refused is not None:
-        state.note("bad", f"No row was added. {refused}")
-        return
-    for key in (*_KEYS, _SOURCE):
-        st.session_state[key] = ""
+        alpha = store.choices().alpha
+        rows = tuple(sorted((*alpha.rows, row), key=lambda one: one.period))
+        named = f"{alpha.source}; up to {row.period / 3600:g} h: {source}"
+        table = AlphaTable(rows, named)
+        state.edit(lambda plan: state.changed(plan, ("weather", "alpha"), table))
+        for key in (*_KEYS, _SOURCE):
+            st.session_state[key] = ""
 
 
 def _typed() -> tuple[AlphaRow, str]:
@@ -62,15 +53,14 @@ def _typed() -> tuple[AlphaRow, str]:
         If a number or the source is missing or out of range.
     """
     labels = ("Planned period up to", *(f"α at Hs {height:g} m" for height in HEIGHTS))
-    texts = [str(st.session_state[key]) for key in _KEYS]
-    for label, text in zip(labels, texts, strict=True):
+    numbers = []
+    for label, key in zip(labels, _KEYS, strict=True):
+        text = str(st.session_state[key])
         if not text.strip():
             raise InputError(label, "empty", None, "a number from the standard: none is filled in")
-    numbers = [parse_number(text, label) for label, text in zip(labels, texts, strict=True)]
+        numbers.append(parse_number(text, label))
     source = str(st.session_state[_SOURCE]).strip()
     if not source:
-        raise InputError(
-            "Source of the new row", "empty", None, "standard, edition and table, or whose numbers"
-        )
-    period, at_1m, at_2m, at_4m, at_6m = numbers
-    return AlphaRow(period * 3600.0, at_1m, at_2m, at_4m, at_6m), source
+        allowed = "standard, edition and table, or whose numbers"
+        raise InputError("Source of the new row", "empty", None, allowed)
+    return AlphaRow(numbers[0] * 3600.0, *numbers[1:]), source

@@ -3,61 +3,39 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import dataclass, field
 
 import streamlit as st
 
 from heave.errors import InputError
 from heave.planning import Plan
-from heave.screens import every_page, state
-from heave.screens.figures import HOVER
+from heave.screens import every_page, pieces, state
 from heave.screens.figures.chances import months_figure
 from heave.screens.inputs import plain
 from heave.screens.weather import source, store, table
 from heave.screens.weather.clock import hours
-from heave.screens.weather.summary import draw_tiles
-from heave.weather import (
-    CancelledError,
-    EnsembleForecast,
-    Forecast,
-    HindcastResult,
-    hindcast_windows,
-)
+from heave.weather import CancelledError, EnsembleForecast, Forecast, HindcastResult, hindcast_windows
 
 MOST_MEGABYTES = 40
 """Largest record taken, as the reader has it."""
 
-_JOB, _DONE = "hindcast:job", "hindcast:result"
+_RECORD, _JOB, _DONE = "hindcast", "hindcast:job", "hindcast:result"
 
 
-@dataclass(eq=False)
 class Job:
-    """A run in a thread of its own; the page looks at how far it is and may ask it to stop."""
+    """A count in a thread of its own; the page looks at how far it is and may ask it to stop."""
 
-    plan: Plan
-    record: Forecast
-    name: str
-    share: float = 0.0
-    stop: threading.Event = field(default_factory=threading.Event)
-    result: HindcastResult | None = None
-    error: str = ""
-    thread: threading.Thread | None = None
+    def __init__(self, plan: Plan, record: Forecast, name: str) -> None:
+        self.name = name
+        self.share = 0.0
+        self.stop = threading.Event()
+        self.result: HindcastResult | None = None
+        self.error = "The run ended without a result."
+        self.thread = threading.Thread(target=self._run, args=(plan, record), name="hindcast", daemon=True)
+        self.start = self.thread.start
 
-    def start(self) -> None:
-        """Begin."""
-        self.thread = threading.Thread(target=self._run, name="hindcast", daemon=True)
-        self.thread.start()
-
-    @property
-    def running(self) -> bool:
-        """True until the run has ended, one way or another."""
-        return self.thread is not None and self.thread.is_alive()
-
-    def _run(self) -> None:
+    def _run(self, plan: Plan, record: Forecast) -> None:
         try:
-            self.result = hindcast_windows(
-                self.plan, self.record, progress=self._progress, cancelled=self.stop.is_set
-            )
+            self.result = hindcast_windows(plan, record, progress=self._progress, cancelled=self.stop.is_set)
         except CancelledError:
             self.error = "Stopped before the end; nothing was kept."
         except InputError as error:
@@ -74,14 +52,16 @@ def draw() -> None:
         "No α is applied: a hindcast is not a forecast. The vessel keeps "
         "the plan's heading."
     )
-    source.box("hindcast", "Hindcast or long record (CSV or text)", MOST_MEGABYTES)
-    source.mapping_form("hindcast")
-    _member_of_ensemble()
-    job: Job | None = state.kept(_JOB)
-    if job is not None:
+    source.upload(_RECORD, "Hindcast or long record (CSV or text)", max_upload_size=MOST_MEGABYTES)
+    source.mapping_form(_RECORD)
+    record: store.Source | None = state.kept(_RECORD)
+    if record is not None and isinstance(record.forecast, EnsembleForecast):
+        st.error(f"{plain(record.name)} has members: a long record has one series.")
+        state.keep(_RECORD, None)
+        record = None
+    if state.kept(_JOB) is not None:
         _watch()
         return
-    record: store.Source | None = state.kept("hindcast")
     current = record or store.source()
     if isinstance(current.forecast, EnsembleForecast):
         st.info("An ensemble is no long record: bring a file without members.")
@@ -106,13 +86,6 @@ def draw() -> None:
         _show(*done)
 
 
-def _member_of_ensemble() -> None:
-    record: store.Source | None = state.kept("hindcast")
-    if record is not None and isinstance(record.forecast, EnsembleForecast):
-        state.keep("hindcast", None)
-        st.error(f"{plain(record.name)} has members: a long record has one series.")
-
-
 def _begin(name: str, record: Forecast) -> None:
     job = Job(state.plan(), record, name)
     job.start()
@@ -126,12 +99,12 @@ def _watch() -> None:
     job: Job | None = state.kept(_JOB)
     if job is None:
         return
-    if not job.running:
+    if not job.thread.is_alive():
         state.keep(_JOB, None)
         if job.result is not None:
             state.keep(_DONE, (job.name, job.result))
         else:
-            state.note("bad", job.error or "The run ended without a result.")
+            state.note("bad", job.error)
         st.rerun()
     st.progress(min(job.share, 1.0), text=f"{plain(job.name)}: {100 * job.share:.0f} % of the seas")
     st.button("Cancel", key="heave:hindcast:cancel", on_click=job.stop.set)
@@ -143,22 +116,19 @@ def _show(name: str, result: HindcastResult) -> None:
     same = result.plan.changed(sea=current.sea, weather=current.weather) == current
     if not same or result.campaign != current.campaign:
         st.warning("The plan has changed since: count again for the plan as it is now.")
-    wait = [hours(value) for value in (whole.waiting_p50, whole.waiting_p90)]
-    draw_tiles(
+    pieces.tiles(
         [
             ("Available", table.share_words(whole.availability), "of the known seas, first step"),
             ("Can start", table.share_words(whole.starts), "of all times, whole campaign"),
             ("Windows a month", f"{whole.windows:.1f}", "that begin in it, on average"),
-            ("Wait P50", wait[0], "not exceeded in half of the cases"),
-            ("Wait P90", wait[1], "not exceeded in nine of ten"),
+            ("Wait P50", hours(whole.waiting_p50), "not exceeded in half of the cases"),
+            ("Wait P90", hours(whole.waiting_p90), "not exceeded in nine of ten"),
         ]
     )
-    st.plotly_chart(
+    pieces.chart(
         months_figure(result, every_page.look()),
-        key="months",
-        config=HOVER,
-        theme=None,
-        alt="Availability, share of possible starts and waiting time by calendar month",
+        "months",
+        "Availability, share of possible starts and waiting time by calendar month",
     )
     st.subheader("By month")
     table.draw(table.months_table(result), "months", "windows_by_month.csv", "Save the months (CSV)")

@@ -7,18 +7,17 @@ from typing import Final
 from heave.planning import AS_NEW, BASE_CASE
 from heave.planning.alpha import HEIGHTS
 from heave.planning.campaign import RESTRICTED_PLANNED, RESTRICTED_REFERENCE
+from heave.screens.pieces import markdown_table
 from heave.weather.headings import HEADING_STEP
 
 
 def _rows() -> str:
     """The built-in rows of α as a Markdown table."""
-    head = "| Planned period up to | " + " | ".join(f"Hs {height:g} m" for height in HEIGHTS) + " and more |"
-    lines = [head, "|---|" + "--:|" * len(HEIGHTS)]
-    for row in BASE_CASE.rows:
-        lines.append(
-            f"| {row.period / 3600:g} h | " + " | ".join(f"{factor:.2f}" for factor in row.factors) + " |"
-        )
-    return "\n".join(lines)
+    head = ("Planned period up to", *(f"Hs {height:g} m" for height in HEIGHTS))
+    rows = (
+        (f"{row.period / 3600:g} h", *(f"{factor:.2f}" for factor in row.factors)) for row in BASE_CASE.rows
+    )
+    return markdown_table((*head[:-1], f"{head[-1]} and more"), rows)
 
 
 CHAPTERS: Final = (

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import streamlit as st
 
-from heave.screens import every_page
+from heave.screens import every_page, pieces
 from heave.screens.inputs import folded
-from heave.screens.weather import ensemble, hindcast, inputs, source, store, summary, table, view
+from heave.screens.weather import ensemble, hindcast, inputs, source, store, summary, view
 from heave.weather import EnsembleResult, WindowResult
 
 
@@ -20,9 +20,8 @@ def ask() -> None:
         (right, inputs.heading_label(), "weather:heading", inputs.heading_and_time),
     )
     for place, label, name, draw in parts:
-        with place, folded(label, name) as opened:
-            if opened:
-                draw()
+        with place:
+            folded(label, name, draw)
 
 
 def forecast() -> None:
@@ -30,26 +29,20 @@ def forecast() -> None:
     source.mapping_form("forecast")
     ensemble.pick_member()
     answer = store.answer()
-    if isinstance(answer.result, EnsembleResult):
-        ensemble.answer(answer.result)
+    if isinstance(answer, EnsembleResult):
+        ensemble.answer(answer)
         ask()
-        ensemble.shares(answer.result)
-    elif isinstance(answer.result, WindowResult):
-        view.answer(answer.result, answer.lost_to_swell)
+        ensemble.shares(answer)
+    elif isinstance(answer, WindowResult):
+        view.answer(answer)
         ask()
-        view.timeline(answer.result, answer.lost_to_swell)
-        view.windows(answer.result)
-    elif answer.error is not None:
-        summary.draw_headline(summary.not_assessed(answer.error), every_page.look())
+        view.timeline(answer)
+        view.windows(answer)
+    else:
+        summary.draw_headline(summary.not_assessed(answer))
         ask()
 
 
 st.title("Weather window")
 every_page.messages()
-table.style()
-tab_parts = {"Forecast": forecast, "Hindcast, years of seas": hindcast.draw}
-tabs = st.tabs(tuple(tab_parts), key="heave:tab:weather", on_change="rerun")
-for tab, draw in zip(tabs, tab_parts.values(), strict=True):
-    if tab.open:
-        with tab:
-            draw()
+pieces.tabs("weather", {"Forecast": forecast, "Hindcast, years of seas": hindcast.draw})

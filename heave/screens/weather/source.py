@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Final
+from functools import partial
+from typing import Any, Final
 
 import streamlit as st
 
@@ -14,8 +15,8 @@ from heave.files.forecast.mapping import ForecastQuestions, suggest_mapping
 from heave.files.forecast.reader import read_forecast
 from heave.planning import ColumnMeaning, ForecastMapping
 from heave.planning.columns import UNITS_OF
-from heave.screens import state
-from heave.screens.inputs import plain, sentence
+from heave.screens import pieces, state
+from heave.screens.inputs import bound, plain, sentence
 from heave.screens.weather import store
 from heave.screens.weather.clock import Clock, hours
 from heave.units import significant
@@ -42,23 +43,10 @@ class Draft:
     preview: tuple[tuple[str, ...], ...]
 
 
-def box(slot: str, label: str, most: int | None = None) -> None:
+def upload(slot: str, label: str, **how: Any) -> None:
     """An upload box of one slot, 'forecast' or 'hindcast'; its file is read at once."""
-    key = state.upload_key(slot)
-    st.file_uploader(
-        label, type=TYPES, key=key, on_change=_taken, args=(slot, key), help=_HELP, max_upload_size=most
-    )
-
-
-def _taken(slot: str, key: str) -> None:
-    upload = st.session_state.get(key)
-    if upload is None:
-        return
-    try:
-        take(slot, upload.name, upload.getvalue())
-    except InputError as error:
-        state.note("bad", f"{upload.name} was not read; the forecast in use is as it was. {error}")
-    state.empty_upload(slot)
+    refused = "was not read; the forecast in use is as it was"
+    pieces.upload(slot, label, TYPES, partial(take, slot), refused=refused, help=_HELP, **how)
 
 
 def take(slot: str, name: str, data: bytes) -> None:
@@ -75,7 +63,6 @@ def take(slot: str, name: str, data: bytes) -> None:
     except ForecastQuestions:
         start_draft(slot, name, data, remembered)
         return
-    state.keep(f"{slot}:draft", None)
     _use(slot, name, data, forecast)
 
 
@@ -109,12 +96,12 @@ def head(data: bytes) -> bytes:
 def start_draft(slot: str, name: str, data: bytes, mapping: ForecastMapping | None = None) -> None:
     """Begin mapping a file's columns by hand."""
     guessed = suggest_mapping(head(data))
-    state.keep(
-        f"{slot}:draft", Draft(name, data, mapping or guessed.mapping, guessed.header, guessed.preview)
-    )
+    draft = Draft(name, data, mapping or guessed.mapping, guessed.header, guessed.preview)
+    state.keep(f"{slot}:draft", draft)
 
 
 def _use(slot: str, name: str, data: bytes, forecast: Forecast | EnsembleForecast) -> None:
+    state.keep(f"{slot}:draft", None)
     if slot == "forecast":
         store.use(store.Source(name, forecast, data))
     else:
@@ -124,12 +111,14 @@ def _use(slot: str, name: str, data: bytes, forecast: Forecast | EnsembleForecas
 
 def about(forecast: Forecast | EnsembleForecast) -> str:
     """A forecast in a line: samples, span, step, members."""
-    times = forecast.times
-    step = (forecast.members[0] if isinstance(forecast, EnsembleForecast) else forecast).step
     members = f", {len(forecast.members)} members" if isinstance(forecast, EnsembleForecast) else ""
-    clock = Clock()
-    span = f"{clock.full(times[0])} to {clock.full(times[-1])} UTC"
-    return f"{forecast.size} times from {span}, every {hours(step)}{members}"
+    first, last = (Clock().full(when) for when in (forecast.times[0], forecast.times[-1]))
+    return f"{forecast.size} times from {first} to {last} UTC, every {hours(_one(forecast).step)}{members}"
+
+
+def _one(forecast: Forecast | EnsembleForecast) -> Forecast:
+    """A forecast as it is; of an ensemble its first member."""
+    return forecast.members[0] if isinstance(forecast, EnsembleForecast) else forecast
 
 
 def mapping_form(slot: str) -> None:
@@ -149,22 +138,11 @@ def mapping_form(slot: str) -> None:
         if slot == "forecast":
             st.caption(f"Until it is used, the answer below is still of {plain(store.source().name)}.")
         left, right = st.columns(2)
-        left.button(
-            "Use this forecast" if slot == "forecast" else "Use this record",
-            key=f"heave:{slot}:use",
-            type="primary",
-            disabled=not ready,
-            on_click=_use_draft,
-            args=(slot,),
-            width="stretch",
-        )
-        right.button(
-            "Leave the file",
-            key=f"heave:{slot}:leave",
-            on_click=state.keep,
-            args=(f"{slot}:draft", None),
-            width="stretch",
-        )
+        use = "Use this forecast" if slot == "forecast" else "Use this record"
+        how: dict[str, Any] = {"type": "primary", "disabled": not ready, "width": "stretch"}
+        left.button(use, key=f"heave:{slot}:use", on_click=_use_draft, args=(slot,), **how)
+        leave = partial(state.keep, f"{slot}:draft", None)
+        right.button("Leave the file", key=f"heave:{slot}:leave", on_click=leave, width="stretch")
 
 
 def _reading(draft: Draft) -> bool:
@@ -178,8 +156,7 @@ def _reading(draft: Draft) -> bool:
     except InputError as error:
         st.error(plain(str(error)))
         return False
-    one = forecast.members[0] if isinstance(forecast, EnsembleForecast) else forecast
-    clock = Clock()
+    one = _one(forecast)
     lines = []
     for row in range(min(3, one.size)):
         parts = [
@@ -188,7 +165,7 @@ def _reading(draft: Draft) -> bool:
             for name, slot in zip(one.system_names, one.batch.slots, strict=True)
         ]
         words = "sea missing" if one.missing[row] else "; ".join(parts)
-        lines.append(f"- {clock.full(one.times[row])} UTC: {plain(words)}")
+        lines.append(f"- {Clock().full(one.times[row])} UTC: {plain(words)}")
     part = "Its first part reads as" if len(head(draft.data)) < len(draft.data) else "Reads as"
     st.success(f"{part} {plain(about(forecast))}:\n" + "\n".join(lines))
     return True
@@ -201,8 +178,7 @@ def _column(slot: str, draft: Draft, place: int, meaning: ColumnMeaning) -> None
     one.markdown(f"**{plain(meaning.column)}**  \n:small[:gray[first: {plain(first) or 'empty'}]]")
     with two:
         _pick(slot, place, meaning, "quantity")
-    waves = meaning.quantity in ("height", "period", "direction")
-    if waves:
+    if meaning.quantity in ("height", "period", "direction"):
         with three:
             _pick(slot, place, meaning, "system")
     last = {"height": "unit", "wind speed": "unit", "period": "period_kind", "direction": "sense"}
@@ -220,31 +196,33 @@ def _pick(slot: str, place: int, meaning: ColumnMeaning, name: str) -> None:
     options = _UNITS.get(meaning.quantity, described.options) if name == "unit" else described.options  # type: ignore[union-attr]
     if name in ("period_kind", "sense"):
         options = (None, *options)
-    key = f"heave:{slot}:{place}:{name}"
     value = getattr(meaning, name)
-    st.session_state[key] = value if value in options else options[0]
-    st.selectbox(
+    bound(
+        st.selectbox,
         f"{described.label}: {meaning.column}",
-        options,
-        key=key,
-        format_func=lambda option: _SAID.get(option or "", str(option)),
-        on_change=_picked,
-        args=(slot, place, name, key),
+        f"heave:{slot}:{place}:{name}",
+        value if value in options else options[0],
+        partial(_picked, slot, place, name),
+        {option: _SAID.get(option or "", str(option)) for option in options},
         placeholder="not said",
     )
 
 
-def _picked(slot: str, place: int, name: str, key: str) -> None:
-    draft: Draft = state.kept(f"{slot}:draft")
-    value = st.session_state[key]
-    changed: dict[str, object] = {name: value}
+def _picked(slot: str, place: int, name: str, value: Any) -> None:
+    """Another meaning of a column; what was said of it falls with its quantity."""
+    changed: dict[str, Any] = {name: value}
     if name == "quantity":
         units = {"period": "s", "direction": "deg"}
         changed |= {"unit": units.get(value, ""), "period_kind": None, "sense": None}
-    columns = draft.mapping.columns
-    meaning = replace(columns[place], **changed)  # type: ignore[arg-type]
-    mapping = replace(draft.mapping, columns=(*columns[:place], meaning, *columns[place + 1 :]))
-    state.keep(f"{slot}:draft", replace(draft, mapping=mapping))
+    columns = list(state.kept(f"{slot}:draft").mapping.columns)
+    columns[place] = replace(columns[place], **changed)
+    _map(slot, columns=tuple(columns))
+
+
+def _map(slot: str, **fields_: Any) -> None:
+    """Change some of the mapping."""
+    draft: Draft = state.kept(f"{slot}:draft")
+    state.keep(f"{slot}:draft", replace(draft, mapping=replace(draft.mapping, **fields_)))
 
 
 _WHOLE: Final = ("time_zone", "direction_from", "empty_swell", "repeated_times")
@@ -254,50 +232,33 @@ def _whole_file(slot: str, draft: Draft) -> None:
     """What holds for the whole file."""
     for name in _WHOLE:
         described = fields.about(draft.mapping, name)
+        label, help_, value = described.label, described.help, getattr(draft.mapping, name)
         key = f"heave:{slot}:whole:{name}"
-        value = getattr(draft.mapping, name)
+        said: dict[str, Any] = {"on_change": _said, "args": (slot, name, key)}
         if isinstance(described, fields.Choice):
             st.session_state[key] = value
-            st.selectbox(
-                described.label,
-                described.options,
-                key=key,
-                help=described.help,
-                on_change=_said,
-                args=(slot, name, key),
-            )
+            st.selectbox(label, described.options, key=key, help=help_, **said)
         else:
             st.session_state.setdefault(key, "" if value is None else str(value))
-            st.text_input(
-                described.label, key=key, help=described.help, on_change=_said, args=(slot, name, key)
-            )
+            st.text_input(label, key=key, help=help_, **said)
 
 
 def _said(slot: str, name: str, key: str) -> None:
-    draft: Draft = state.kept(f"{slot}:draft")
     given = st.session_state[key]
-    try:
-        value: object = given
+    with state.noted():
         if name == "direction_from":
-            value = parse_number(given, "Direction from", "°") if given.strip() else None
-        mapping = replace(draft.mapping, **{name: value})  # type: ignore[arg-type]
-    except InputError as error:
-        state.note("bad", str(error))
-        return
-    state.keep(f"{slot}:draft", replace(draft, mapping=mapping))
+            _map(slot, direction_from=parse_number(given, "Direction from", "°") if given.strip() else None)
+        else:
+            _map(slot, **{name: given})
 
 
 def _use_draft(slot: str) -> None:
     """Take the mapped file into use and remember the mapping in the plan."""
     draft: Draft = state.kept(f"{slot}:draft")
-    try:
+    with state.noted():
         forecast = read_forecast(draft.data, draft.mapping, name=name_of(draft.name))
-    except InputError as error:
-        state.note("bad", str(error))
-        return
-    store.choose(forecast_mapping=draft.mapping)
-    state.keep(f"{slot}:draft", None)
-    _use(slot, draft.name, draft.data, forecast)
+        store.choose(forecast_mapping=draft.mapping)
+        _use(slot, draft.name, draft.data, forecast)
 
 
 def forecast_inputs() -> None:
@@ -305,17 +266,12 @@ def forecast_inputs() -> None:
     current = store.source()
     invented = " It is invented: no place, no real days." if current.sample else ""
     st.markdown(f"Using **{plain(current.name)}**: {plain(about(current.forecast))}.{invented}")
-    box("forecast", "Your own forecast (CSV or text)")
+    upload("forecast", "Your own forecast (CSV or text)")
     left, right = st.columns(2)
     if current.data:
+        back = partial(store.use, None)
         left.button("Map its columns again", key="heave:forecast:again", on_click=_again, width="stretch")
-        right.button(
-            "Back to the sample",
-            key="heave:forecast:sample",
-            on_click=store.use,
-            args=(None,),
-            width="stretch",
-        )
+        right.button("Back to the sample", key="heave:forecast:sample", on_click=back, width="stretch")
     for note in current.forecast.notes:
         st.caption(plain(note))
 

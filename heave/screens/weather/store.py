@@ -5,6 +5,7 @@ All that is decided stands in the plan; here are the forecast in use and what of
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -43,14 +44,6 @@ class Source:
     sample: bool = False
 
 
-@dataclass(frozen=True)
-class View:
-    """What is looked at: one member of an ensemble by its place, or None for all; the step whose checks are drawn."""
-
-    member: int | None = None
-    step: int = 0
-
-
 @lru_cache(maxsize=1)
 def sample() -> Source:
     """The invented sample forecast, read once a process."""
@@ -59,8 +52,8 @@ def sample() -> Source:
 
 def source() -> Source:
     """The forecast in use: the user's own, or the sample."""
-    kept: Source | None = state.kept("forecast")
-    return sample() if kept is None else kept
+    own: Source | None = state.kept("forecast")
+    return own or sample()
 
 
 def use(taken: Source | None) -> None:
@@ -69,21 +62,10 @@ def use(taken: Source | None) -> None:
     A present time that was picked stays only where the forecast has it.
     """
     state.keep("forecast", taken)
-    view(member=None)
+    state.keep("member", None)
     now, times = choices().now, source().forecast.times
     if now is not None and not times[0] <= instant(now) <= times[-1]:
         choose(now=None)
-
-
-def looked() -> View:
-    """What this session looks at."""
-    kept: View | None = state.kept("weather view")
-    return kept or View()
-
-
-def view(**fields: Any) -> None:
-    """Look at another member or step."""
-    state.keep("weather view", replace(looked(), **fields))
 
 
 def choices() -> WeatherChoices:
@@ -96,6 +78,11 @@ def choose(**fields: Any) -> None:
     state.try_edit(lambda plan: plan.changed(weather=replace(plan.weather, **fields)))
 
 
+def chosen(name: str) -> Callable[[Any], None]:
+    """Takes what is picked for one of the things the plan asks of a forecast."""
+    return lambda value: choose(**{name: value})
+
+
 def clock() -> Clock:
     """The clock that shows times."""
     return Clock(choices().time_zone)
@@ -103,7 +90,8 @@ def clock() -> Clock:
 
 def looked_at() -> Forecast | EnsembleForecast:
     """The forecast that is searched: the file's, or the one member of it that is looked at."""
-    whole, member = source().forecast, looked().member
+    whole = source().forecast
+    member: int | None = state.kept("member")
     if isinstance(whole, EnsembleForecast) and member is not None:
         return whole.members[min(member, len(whole.members) - 1)]
     return whole
@@ -124,37 +112,29 @@ def present(forecast: Forecast | EnsembleForecast) -> np.datetime64:
     return clock_ if inside and not source().sample else np.datetime64(forecast.times[0])
 
 
-@dataclass(frozen=True, eq=False)
-class Answer:
-    """A search for windows, or why there is none."""
-
-    result: WindowResult | EnsembleResult | None
-    lost_to_swell: tuple[Span, ...] = ()
-    error: InputError | None = None
-
-
-def answer() -> Answer:
-    """The windows of the plan in the forecast in use."""
+def answer() -> WindowResult | EnsembleResult | InputError:
+    """The windows of the plan in the forecast in use, or why there is no answer."""
     forecast = looked_at()
     if isinstance(forecast, EnsembleForecast):
-        return _in_members(question(state.plan()), forecast)
+        return _searched(ensemble_windows, question(state.plan()), forecast)
     asked = replace(choices(), now=str(present(forecast)))
-    return _in_one(question(state.plan().changed(weather=asked)), forecast)
+    return _searched(weather_windows, question(state.plan().changed(weather=asked)), forecast)
+
+
+@lru_cache(maxsize=18)
+def _searched(
+    search: Callable[[Plan, Any], WindowResult | EnsembleResult],
+    plan: Plan,
+    forecast: Forecast | EnsembleForecast,
+) -> WindowResult | EnsembleResult | InputError:
+    """Frozen values in, frozen values out, as on the check page."""
+    try:
+        return search(plan, forecast)
+    except InputError as error:
+        return error
 
 
 @lru_cache(maxsize=12)
-def _in_one(plan: Plan, forecast: Forecast) -> Answer:
-    """Frozen values in, frozen values out, as on the check page."""
-    try:
-        result = weather_windows(plan, forecast)
-        return Answer(result, lost_to_swell(result, starts_lost_to_systems(result)))
-    except InputError as error:
-        return Answer(None, error=error)
-
-
-@lru_cache(maxsize=6)
-def _in_members(plan: Plan, forecast: EnsembleForecast) -> Answer:
-    try:
-        return Answer(ensemble_windows(plan, forecast))
-    except InputError as error:
-        return Answer(None, error=error)
+def swell(result: WindowResult) -> tuple[Span, ...]:
+    """Stretches in which swell alone takes the starts."""
+    return lost_to_swell(result, starts_lost_to_systems(result))

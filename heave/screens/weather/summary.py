@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 import numpy.typing as npt
@@ -12,20 +11,14 @@ import streamlit as st
 
 from heave.errors import InputError
 from heave.judging import CHECK_NAMES, NEAR, NOT_ASSESSED, OVER, WITHIN
-from heave.screens import state
-from heave.screens.figures import Look, mark_svg
+from heave.screens import every_page
 from heave.screens.figures.timeline_bars import Span
 from heave.screens.inputs import inside, plain
+from heave.screens.pieces import Tile
 from heave.screens.weather.clock import Clock, hours
 from heave.units import significant
 from heave.weather import LostStarts, Window, WindowResult
 from heave.weather.results import seconds
-
-_TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
-_SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
-
-Tile = tuple[str, str, str]
-"""Title, figure and the line under it."""
 
 
 @dataclass(frozen=True)
@@ -106,13 +99,12 @@ def ending_words(window: Window) -> str:
     return words
 
 
-def draw_headline(answer: Headline, look: Look, under: str = "") -> None:
+def draw_headline(answer: Headline, under: str = "") -> None:
     """The answer as a large word with its mark; its frame is that of the check page's verdict."""
-    with st.container(key=f"verdict-{_SLUGS[answer.state]}"):
+    with st.container(key=f"verdict-{every_page.SLUGS[answer.state]}"):
         left, right = st.columns([5, 8], vertical_alignment="center", gap="medium")
         with left, st.container(horizontal=True, vertical_alignment="center", gap="small", wrap=False):
-            st.image(mark_svg(answer.state, look, 52), width=52, alt=f"Mark of: {answer.state}")
-            st.markdown(f"## :{_TONES[answer.state]}[{answer.title}]", width="content")
+            every_page.answer(answer.state, answer.title, width="content")
         right.markdown("  \n".join(answer.lines))
         if under:
             st.caption(under)
@@ -125,33 +117,21 @@ def not_assessed(error: InputError) -> Headline:
 
 def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
     """Figures of the next window and of how things stand now."""
-    windows, outlook = ahead(result), result.outlook
+    windows, now = ahead(result), result.outlook.now
     rows: list[Tile] = []
     if windows:
-        first = windows[0]
-        begin = max(first.start, outlook.now)
+        first, longest = windows[0], max(windows, key=lambda window: window.length)
+        begin, latest = max(first.start, now), first.latest_start
+        closest = f"closest: {inside(CHECK_NAMES[first.closest])}"
         rows.append(("Earliest start", clock.brief(begin), _month(clock, begin)))
-        rows.append(("Latest safe start", clock.brief(first.latest_start), _month(clock, first.latest_start)))
-        longest = max(windows, key=lambda window: window.length)
+        rows.append(("Latest safe start", clock.brief(latest), _month(clock, latest)))
         rows.append(("Longest window", hours(longest.length), f"from {clock.stamp(longest.start)}"))
-        rows.append(
-            (
-                "Margin inside",
-                f"{100 * first.margin:.1f}\u00a0%",
-                f"closest: {inside(CHECK_NAMES[first.closest])}",
-            )
-        )
+        rows.append(("Margin inside", f"{100 * first.margin:.1f}\u00a0%", closest))
     rows += _now(result)
-    planned = sum(step.planned for step in result.campaign.steps)
-    rest = hours(result.reference_period - planned)
+    whole, planned = result.reference_period, sum(step.planned for step in result.campaign.steps)
     kind = "weather-restricted" if result.weather_restricted else "not weather-restricted"
-    rows.append(
-        (
-            "Reference period T_R",
-            hours(result.reference_period),
-            f"{hours(planned)} planned + {rest} contingency; {kind}",
-        )
-    )
+    under = f"{hours(planned)} planned + {hours(whole - planned)} contingency; {kind}"
+    rows.append(("Reference period T_R", hours(whole), under))
     if windows:
         free = "every step can be interrupted"
         under = "after the start: then it must be finished" if windows[0].no_return else free
@@ -165,27 +145,23 @@ def _month(clock: Clock, when: np.datetime64) -> str:
 
 def _now(result: WindowResult) -> list[Tile]:
     """Hours to the first limit and hours until back inside, from the present time, for the first step."""
-    outlook = result.outlook
-    limit = outlook.limit
-    rows: list[Tile] = []
+    outlook, limit = result.outlook, result.outlook.limit
     if outlook.until_limit is None:
-        rows.append(("First limit", "not known", "the forecast has no sea at the present time"))
-    elif outlook.inside and limit is not None and limit.check_name is None:
-        rows.append(("No limit for", hours(outlook.until_limit), f"then {limit.cause}"))
-    elif outlook.inside:
-        words = limit.check_name if limit is not None and limit.check_name else limit.cause if limit else ""
-        rows.append(("First limit in", hours(outlook.until_limit), inside(words or "")))
+        first = ("First limit", "not known", "the forecast has no sea at the present time")
+    elif not outlook.inside:
+        first = ("First limit", "over it now", "the first step is outside a limit")
+    elif limit is not None and limit.check_name is None:
+        first = ("No limit for", hours(outlook.until_limit), f"then {limit.cause}")
     else:
-        rows.append(("First limit", "over it now", "the first step is outside a limit"))
+        name = (limit.check_name if limit is not None else None) or ""
+        first = ("First limit in", hours(outlook.until_limit), inside(name))
     if outlook.until_back is None:
-        rows.append(("Back inside", "not in this forecast", "the first step"))
+        back = ("Back inside", "not in this forecast", "the first step")
     elif outlook.until_back == 0:
-        rows.append(
-            ("Back inside", "inside now", "the first step, α applied" if result.alpha.applied else "")
-        )
+        back = ("Back inside", "inside now", "the first step, α applied" if result.alpha.applied else "")
     else:
-        rows.append(("Back inside in", hours(outlook.until_back), "the first step, however short"))
-    return rows
+        back = ("Back inside in", hours(outlook.until_back), "the first step, however short")
+    return [first, back]
 
 
 def _no_return(window: Window) -> str:
@@ -193,13 +169,6 @@ def _no_return(window: Window) -> str:
         return "none"
     after = [seconds(when - window.start) for when in window.no_return]
     return ", ".join("at the start" if span == 0 else hours(span) for span in after[:3])
-
-
-def draw_tiles(rows: list[Tile]) -> None:
-    """Tiles, in the grid of the check page's."""
-    with st.container(key="tiles"):
-        for title, value, under in rows:
-            st.markdown(f":gray[{plain(title)}]\n#### {plain(value)}\n:small[:gray[{plain(under)}]]")
 
 
 def computed_for(result: WindowResult, name: str, clock: Clock) -> str:
@@ -210,17 +179,15 @@ def computed_for(result: WindowResult, name: str, clock: Clock) -> str:
         f"{step.label} {hours(step.planned)} + {hours(step.contingency_used)}"
         for step in result.campaign.steps
     )
-    alpha = "α applied" if result.alpha.applied else "no α"
     parts = (
         name,
         f"{clock.stamp(times[0])} to {clock.both(times[-1])}",
         f"a value every {hours(result.forecast.step)}",
         steps,
         heading,
-        alpha,
+        "α applied" if result.alpha.applied else "no α",
         f"now {clock.both(result.outlook.now)}",
         result.plan.name,
         result.plan.vessel.name,
-        state.system(),
     )
-    return "Computed for " + plain(" · ".join(parts[:-1]))
+    return "Computed for " + plain(" · ".join(parts))

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import math
-from typing import Final
+from collections.abc import Mapping
+from typing import Any, Final
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from heave.errors import InputError
-from heave.fields import parse_number
 from heave.planning import Plan
 from heave.screens import state
-from heave.screens.inputs import plain
+from heave.screens.inputs import STAYS, plain, typed_number
 from heave.simulation.comparisons import COMPARISONS, Variant, why_not
 from heave.simulation.scenario import DURATION, HAPPENINGS, SOURCES, Happening, Scenario, applies
-from heave.units import display_value, show, stored_value, unit_of
+from heave.units import display_value, show, unit_of
 
 RECORD: Final = "heave record"
 """Where the measured heave is kept for the session."""
@@ -24,46 +25,44 @@ STRETCHES: Final = (20.0, 40.0, 60.0, 120.0)
 
 
 def typed(
-    name: str, label: str, start: float, low: float, high: float, kind: str = "number", whole: bool = False
+    place: DeltaGenerator,
+    name: str,
+    label: str,
+    start: float,
+    low: float,
+    high: float,
+    kind: str = "number",
+    whole: bool = False,
 ) -> float:
-    """A number typed on this page, SI; what cannot be used says so and the last good one stays."""
+    """A number typed on this page, SI, its box in `place`; what cannot be used says so and the last good one stays."""
     system = state.system()
     unit = unit_of(kind, system).symbol
-    good: float = state.kept(f"wob:{name}")
-    if good is None:
-        good = start
-    text = st.text_input(
-        f"{label} ({unit})" if unit else label,
-        f"{display_value(start, kind, system):.6g}",
-        key=f"heave:wob:{name}:{system}",
-        persist_state="session",
-    )
+    kept: float | None = state.kept(f"wob:{name}")
+    good = start if kept is None else kept
+    shown, key = f"{display_value(start, kind, system):.6g}", f"heave:wob:{name}:{system}"
+    text = place.text_input(f"{label} ({unit})" if unit else label, shown, key=key, **STAYS)
     try:
-        value = stored_value(parse_number(text, label, unit or None), kind, system)
+        value = typed_number(text, label, kind, system)
         if not low <= value <= high or (whole and value != math.floor(value)):
-            shown = [f"{display_value(end, kind, system):.4g}" for end in (low, high)]
-            raise InputError(
-                label,
-                text,
-                unit or None,
-                f"{'a whole number ' if whole else ''}from {shown[0]} to {shown[1]}",
-            )
+            ends = " to ".join(f"{display_value(end, kind, system):.4g}" for end in (low, high))
+            allowed = f"{'a whole number ' if whole else ''}from {ends}"
+            raise InputError(label, text, unit or None, allowed)
     except InputError as error:
-        st.markdown(f":red[**Not taken.** {plain(f'{error}. Still used: {show(good, kind, system)}')}]")
+        place.markdown(f":red[**Not taken.** {plain(f'{error}. Still used: {show(good, kind, system)}')}]")
         return good
     state.keep(f"wob:{name}", value)
     return value
 
 
+def _pick(label: str, options: Mapping[Any, str], name: str, index: int = 0) -> Any:
+    """A pick that outlives a visit to another page."""
+    key = f"heave:wob:{name}"
+    return st.selectbox(label, tuple(options), index, options.__getitem__, key=key, **STAYS)
+
+
 def comparison(plan: Plan) -> str:
     """Which variants to show; one that this plan cannot have says why and the plan is shown alone."""
-    key: str = st.selectbox(
-        "Show",
-        tuple(COMPARISONS),
-        key="heave:wob:comparison",
-        persist_state="session",
-        format_func=lambda option: COMPARISONS[option],
-    )
+    key: str = _pick("Show", COMPARISONS, "comparison")
     reason = why_not(plan, key)
     if reason:
         st.markdown(f":red[**Not possible.** {plain(reason)}]")
@@ -73,33 +72,25 @@ def comparison(plan: Plan) -> str:
 
 def source() -> str:
     """Where the heave comes from; the plan's sea as long as no record has been brought."""
-    found: str = st.selectbox(
-        "Heave from",
-        tuple(SOURCES),
-        key="heave:wob:source",
-        persist_state="session",
-        format_func=lambda option: SOURCES[option],
-    )
-    if found == "record" and state.kept(RECORD) is None:
+    picked: str = _pick("Heave from", SOURCES, "source")
+    if picked == "record" and state.kept(RECORD) is None:
         st.info("Bring a record under Measured heave first. Until then the plan's sea is run.")
         return "sea"
-    return found
+    return picked
 
 
 def scenario(source: str) -> Scenario:
     """Heave from `source`, duration, and what happens during the run."""
-    row = st.columns(3)
-    seed, height, period = 1.0, 3.0, 10.0
+    one, two, three = st.columns(3)
+    seed, height, period, last = 1.0, 3.0, 10.0, two
     if source == "sea":
-        with row[0]:
-            seed = typed("seed", "Seed of the sea", 1, 0, 1e6, whole=True)
+        seed = typed(one, "seed", "Seed of the sea", seed, 0, 1e6, whole=True)
     elif source == "wave":
-        with row[0]:
-            height = typed("height", "Wave height, crest to trough", 3.0, 0.1, 30.0, "length")
-        with row[1]:
-            period = typed("period", "Wave period", 10.0, 2.0, 30.0, "period")
-    with row[2 if source == "wave" else 1]:
-        minutes = typed("minutes", "Time simulated, min", 5.0, DURATION[0] / 60, DURATION[1] / 60)
+        height = typed(one, "height", "Wave height, crest to trough", height, 0.1, 30.0, "length")
+        period = typed(two, "period", "Wave period", period, 2.0, 30.0, "period")
+        last = three
+    shortest, longest = (length / 60 for length in DURATION)
+    minutes = typed(last, "minutes", "Time simulated, min", 5.0, shortest, longest)
     return Scenario(
         source=source,
         seed=int(seed),
@@ -114,37 +105,35 @@ def scenario(source: str) -> Scenario:
 
 def hole() -> bool:
     """Whether hole is made during the run, eating stroke, and fed off as planned."""
-    offsets, system = state.plan().offsets, state.system()
-    rate = show(offsets.penetration_rate, "penetration", system)
-    every = f"{offsets.feed_interval / 60:.4g}"
+    offsets = state.plan().offsets
     if offsets.penetration_rate == 0:
         return False
-    feed = f"fed off every {every} min" if offsets.feed_interval > 0 else "not fed off"
+    rate = show(offsets.penetration_rate, "penetration", state.system())
+    feed = (
+        f"fed off every {offsets.feed_interval / 60:.4g} min" if offsets.feed_interval > 0 else "not fed off"
+    )
     words = f"Hole is made and eats stroke: {rate}, {feed}, as the plan has it"
-    return st.checkbox(words, key="heave:wob:hole", persist_state="session")
+    return st.checkbox(words, key="heave:wob:hole", **STAYS)
 
 
 def happenings(duration: float) -> tuple[Happening, ...]:
     """What is made to happen, each with its time."""
-    found = []
+    told = []
     with st.expander("Make something happen during the run"):
         for kind, words in HAPPENINGS.items():
             left, middle, right = st.columns([4, 3, 3], vertical_alignment="bottom")
             slug = kind.replace(" ", "_")
-            on = left.checkbox(words, key=f"heave:wob:{slug}", persist_state="session")
-            if not on:
+            if not left.checkbox(words, key=f"heave:wob:{slug}", **STAYS):
                 continue
-            with middle:
-                time = typed(f"{slug}:time", f"{words}: after, s", min(60.0, duration / 2), 0.0, DURATION[1])
-            share = 0.6
+            begin, label = min(60.0, duration / 2), f"{words}: after, s"
+            time, share = typed(middle, f"{slug}:time", label, begin, 0.0, DURATION[1]), 0.6
             if kind == "gas bank shut":
-                with right:
-                    share = typed("share", "Share of the open gas", 0.6, 0.01, 0.95, "fraction")
+                share = typed(right, "share", "Share of the open gas", share, 0.01, 0.95, "fraction")
             if time > duration:
                 st.markdown(":red[**After the end of the run:** it does not happen.]")
                 continue
-            found.append(Happening(kind, time, share))
-    return tuple(found)
+            told.append(Happening(kind, time, share))
+    return tuple(told)
 
 
 def left_out(variants: tuple[Variant, ...], happening: tuple[Happening, ...]) -> list[str]:
@@ -157,31 +146,26 @@ def left_out(variants: tuple[Variant, ...], happening: tuple[Happening, ...]) ->
     ]
 
 
-def stretch_shown(duration: float, busiest: float) -> float:
+def stretch_shown(place: DeltaGenerator, duration: float, busiest: float) -> float:
     """Start of the stretch the film shows [s]: about the largest swing, or where the user says."""
-    where = st.segmented_control(
+    names = {"largest": "about the largest swing", "from": "from a time"}
+    where = place.segmented_control(
         "Film",
-        ("largest", "from"),
+        tuple(names),
         default="largest",
         required=True,
         key="heave:wob:where",
-        persist_state="session",
-        format_func=lambda option: "about the largest swing" if option == "largest" else "from a time",
+        format_func=names.__getitem__,
+        **STAYS,
     )
     if where == "largest":
         return busiest
-    start = typed("from", "Film from, s", 0.0, 0.0, DURATION[1])
+    start = typed(place, "from", "Film from, s", 0.0, 0.0, DURATION[1])
     return min(start, max(duration - STRETCHES[0], 0.0))
 
 
 def stretch_length() -> float:
     """How long a stretch the film shows [s]."""
-    found: float = st.selectbox(
-        "Length of the film",
-        STRETCHES,
-        index=1,
-        key="heave:wob:length",
-        persist_state="session",
-        format_func=lambda option: f"{option:.0f} s",
-    )
-    return found
+    names = {length: f"{length:.0f} s" for length in STRETCHES}
+    length: float = _pick("Length of the film", names, "length", 1)
+    return length

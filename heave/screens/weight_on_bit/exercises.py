@@ -7,12 +7,11 @@ from typing import Final
 import streamlit as st
 
 from heave.errors import InputError
-from heave.fields import parse_number
 from heave.screens import state
-from heave.screens.inputs import plain
-from heave.screens.weight_on_bit.watch import steps_text
+from heave.screens.check.working import steps_text
+from heave.screens.inputs import STAYS, plain, typed_number
 from heave.teaching.exercises import Exercise, Grade, exercises_for, grade
-from heave.units import display_value, show, significant, stored_value, unit_of
+from heave.units import display_value, show, significant, unit_of
 
 _PLACE: Final = "heave:wob:exercise"
 _DONE: Final = "wob:exercises"
@@ -21,45 +20,38 @@ _DONE: Final = "wob:exercises"
 def exercises() -> None:
     """One exercise at a time, with a list of those done; answers are of the plan as it is now."""
     system = state.system()
-    found = exercises_for(state.plan(), system)
+    asked = {exercise.key: exercise for exercise in exercises_for(state.plan(), system)}
+    keys = list(asked)
     st.markdown(
-        f"{len(found)} questions about your own plan, in the order in which the load goes: string, compensator, gas, "
+        f"{len(keys)} questions about your own plan, in the order in which the load goes: string, compensator, gas, "
         "heave, bit. Change the plan and the answers change with it."
     )
     bar = st.empty()  # filled last, when the answer just given is graded
     # labels must not change from run to run: the browser knows an option by its label
     key: str = st.selectbox(
         "Exercise",
-        [exercise.key for exercise in found],
+        keys,
         key=_PLACE,
-        persist_state="session",
-        format_func=lambda option: _label(found, option),
+        **STAYS,
+        format_func=lambda key: f"{keys.index(key) + 1}. {asked[key].title}" if key in asked else key,
     )
-    place = next((n for n, exercise in enumerate(found) if exercise.key == key), 0)
+    place = keys.index(key) if key in asked else 0
     with st.container(border=True):
-        _one(found[place], place, system)
+        _one(asked[keys[place]], place, system)
     back, on, _ = st.columns([1, 1, 2])
-    back.button(
-        "Back",
-        key="heave:wob:back",
-        disabled=place == 0,
-        on_click=_go,
-        args=(found, place - 1),
-        width="stretch",
-    )
-    on.button(
-        "Next",
-        key="heave:wob:next",
-        disabled=place == len(found) - 1,
-        on_click=_go,
-        args=(found, place + 1),
-        width="stretch",
-    )
-    right = {name for name, graded in _done().items() if graded.right}
-    bar.progress(
-        len(right) / len(found), f"{len(right)} of {len(found)} answered rightly{_numbers(found, right)}"
-    )
-    if len(right) == len(found):
+    for column, label, other in ((back, "Back", place - 1), (on, "Next", place + 1)):
+        column.button(
+            label,
+            key=f"heave:wob:{label.lower()}",
+            disabled=not 0 <= other < len(keys),
+            on_click=_go,
+            args=(keys, other),
+            width="stretch",
+        )
+    right = [n for n, key in enumerate(keys, 1) if key in _done() and _done()[key].right]
+    some = f": {', '.join(map(str, right))}" if 0 < len(right) < len(keys) else ""
+    bar.progress(len(right) / len(keys), f"{len(right)} of {len(keys)} answered rightly{some}")
+    if len(right) == len(keys):
         st.success("All answered rightly. The last one is the one to remember: hook load is not bit load.")
 
 
@@ -69,9 +61,7 @@ def _one(exercise: Exercise, place: int, system: str) -> None:
     st.markdown(plain(exercise.question))
     box, press = st.columns([3, 1], vertical_alignment="bottom")
     key = f"heave:wob:reply:{exercise.key}:{system}"
-    reply = box.text_input(
-        f"Your answer ({unit})" if unit else "Your answer", key=key, persist_state="session"
-    )
+    reply = box.text_input(f"Your answer ({unit})" if unit else "Your answer", key=key, **STAYS)
     press.button("Check", key=f"heave:wob:check:{exercise.key}", type="primary", width="stretch")
     st.caption(f"Right within {100 * exercise.tolerance:g} % of the answer.")
     if reply.strip():
@@ -82,10 +72,8 @@ def _one(exercise: Exercise, place: int, system: str) -> None:
 
 
 def _graded(exercise: Exercise, reply: str, system: str) -> None:
-    unit = unit_of(exercise.kind, system).symbol
     try:
-        value = stored_value(parse_number(reply, "Your answer", unit or None), exercise.kind, system)
-        graded = grade(exercise, value)
+        graded = grade(exercise, typed_number(reply, "Your answer", exercise.kind, system))
     except InputError as error:
         st.markdown(f":red[**Not read.** {plain(str(error))}]")
         return
@@ -106,12 +94,10 @@ def hint(graded: Grade, answer: float) -> str:
         for slip in (factor, 1 / factor):
             if abs(ratio / slip - 1) < 0.05:
                 return f"Not right, but by a factor of {significant(factor)}: look at the unit asked for."
-    size = "large" if graded.off > 0 else "small"
-    return (
-        f"Not right: {'much ' if abs(graded.off) > 0.5 else ''}too {size}. Try again, or show the working."
-        if answer
-        else "Not right."
-    )
+    if not answer:
+        return "Not right."
+    size = ("much " if abs(graded.off) > 0.5 else "") + ("too large" if graded.off > 0 else "too small")
+    return f"Not right: {size}. Try again, or show the working."
 
 
 def _done() -> dict[str, Grade]:
@@ -119,22 +105,9 @@ def _done() -> dict[str, Grade]:
     if state.kept("wob:exercises:plan") != state.plan():
         state.keep("wob:exercises:plan", state.plan())
         state.keep(_DONE, {})
-    found: dict[str, Grade] = state.kept(_DONE) or {}
-    return found
+    grades: dict[str, Grade] = state.kept(_DONE) or {}
+    return grades
 
 
-def _label(found: tuple[Exercise, ...], key: str) -> str:
-    return next(
-        (f"{n + 1}. {exercise.title}" for n, exercise in enumerate(found) if exercise.key == key), key
-    )
-
-
-def _numbers(found: tuple[Exercise, ...], right: set[str]) -> str:
-    """Which ones, unless it is none or all."""
-    if not 0 < len(right) < len(found):
-        return ""
-    return ": " + ", ".join(str(n + 1) for n, exercise in enumerate(found) if exercise.key in right)
-
-
-def _go(found: tuple[Exercise, ...], place: int) -> None:
-    st.session_state[_PLACE] = found[place].key
+def _go(keys: list[str], place: int) -> None:
+    st.session_state[_PLACE] = keys[place]

@@ -6,12 +6,11 @@ import streamlit as st
 
 from heave.errors import InputError
 from heave.files.heave_record import read_heave_record
-from heave.screens import calibration, every_page, figures, state
+from heave.screens import calibration, every_page, pieces, state
+from heave.screens.check.working import steps_text
 from heave.screens.figures.bit_share import record_figure
 from heave.screens.inputs import plain
-from heave.screens.rig import uploads
 from heave.screens.weight_on_bit.controls import RECORD
-from heave.screens.weight_on_bit.watch import steps_text
 from heave.simulation.reconcile import Reconciliation, reconcile
 from heave.simulation.scenario import MeasuredHeave
 from heave.units import show, significant
@@ -25,31 +24,26 @@ def measured() -> None:
         "Heave measured at the hoist over ten minutes or more, in the sea and at the heading of this plan, tells "
         "whether the response of the vessel is right. Put the sea of that hour in the sidebar first."
     )
-    uploads.box(
-        "heave",
-        "Heave record (CSV)",
-        ["csv", "txt"],
-        _take,
-        "Columns time_s and heave_m, up positive; any even rate.",
-    )
+    how = "Columns time_s and heave_m, up positive; any even rate."
+    pieces.upload("heave", "Heave record (CSV)", ["csv", "txt"], _take, help=how)
     record: MeasuredHeave | None = state.kept(RECORD)
     if record is None:
         return
     _told(record)
     try:
-        found = reconcile(state.plan(), record.position, record.step)
+        against = reconcile(state.plan(), record.position, record.step)
     except InputError as error:
         st.warning(plain(f"The record can be run under Watch, but it cannot calibrate. {error}"))
         return
-    _compared(found)
-    _offered(found, record)
+    _compared(against)
+    _offered(against, record)
 
 
 def _take(name: str, data: bytes) -> None:
     state.keep(RECORD, None)
-    found = read_heave_record(data)
-    state.keep(_NOTES, found.notes)
-    state.keep(RECORD, MeasuredHeave(name, found.heave, found.step))
+    read = read_heave_record(data)
+    state.keep(_NOTES, read.notes)
+    state.keep(RECORD, MeasuredHeave(name, read.heave, read.step))
 
 
 def _told(record: MeasuredHeave) -> None:
@@ -63,54 +57,44 @@ def _told(record: MeasuredHeave) -> None:
     st.button("Forget the record", key="heave:record:forget", on_click=state.keep, args=(RECORD, None))
 
 
-def _compared(found: Reconciliation) -> None:
+def _compared(against: Reconciliation) -> None:
     system = state.system()
 
     def length(value: float) -> str:
         return show(value, "length", system)
 
-    predicted = found.predicted_sigma
+    predicted = against.predicted_sigma
+    periods = [show(value, "period", system) for value in (against.period, against.predicted_period)]
     rows = [
-        ("Standard deviation", length(found.sigma), length(predicted)),
-        ("Significant, single amplitude", length(found.significant), length(2 * predicted)),
-        ("Significant, double amplitude", length(found.significant_double), length(4 * predicted)),
-        (
-            "Zero-crossing period",
-            show(found.period, "period", system),
-            show(found.predicted_period, "period", system),
-        ),
-        ("Highest · lowest", f"{length(found.highest)} · {length(found.lowest)}", ""),
+        ("Standard deviation", length(against.sigma), length(predicted)),
+        ("Significant, single amplitude", length(against.significant), length(2 * predicted)),
+        ("Significant, double amplitude", length(against.significant_double), length(4 * predicted)),
+        ("Zero-crossing period", *periods),
+        ("Highest · lowest", f"{length(against.highest)} · {length(against.lowest)}", ""),
     ]
-    head = ["| Heave at the hoist | Measured | Predicted, uncalibrated |", "|---|--:|--:|"]
-    st.markdown("\n".join(head + [f"| {' | '.join(row)} |" for row in rows]))
-    st.plotly_chart(
-        record_figure(found, every_page.look(), system),
-        key="record",
-        config=figures.HOVER,
-        theme=None,
-        alt="Measured heave spectrum in steps over the predicted one",
-    )
+    st.markdown(pieces.markdown_table(("Heave at the hoist", "Measured", "Predicted, uncalibrated"), rows))
+    figure = record_figure(against, every_page.look(), system)
+    pieces.chart(figure, "record", "Measured heave spectrum in steps over the predicted one")
 
 
-def _offered(found: Reconciliation, record: MeasuredHeave) -> None:
-    system = state.system()
+def _offered(against: Reconciliation, record: MeasuredHeave) -> None:
     st.subheader("Measured over predicted")
     st.markdown(
-        f"**{plain(significant(found.ratio))}**, known to ± {significant(100 * found.uncertainty, 2)} % from the "
+        f"**{plain(significant(against.ratio))}**, known to ± {significant(100 * against.uncertainty, 2)} % from the "
         "length of the record alone."
     )
-    st.markdown(steps_text(found.working, system))
-    if found.factor is None:
-        st.warning(plain(found.refused))
+    st.markdown(steps_text(against.working, state.system()))
+    if against.factor is None:
+        st.warning(plain(against.refused))
         return
-    if abs(found.ratio - 1) < 2 * found.uncertainty:
+    if abs(against.ratio - 1) < 2 * against.uncertainty:
         st.caption("That is no more than such a short record can be off by: no calibration is called for.")
     st.button(
-        f"Calibrate the heave of this plan by {significant(found.factor)}",
+        f"Calibrate the heave of this plan by {significant(against.factor)}",
         key="heave:calibration:take",
         type="primary",
         on_click=calibration.take,
-        args=(found.factor, record.name),
+        args=(against.factor, record.name),
     )
     st.caption(
         "It multiplies the heave at the hoist in every figure, is kept in the plan file, and stands at the top of "

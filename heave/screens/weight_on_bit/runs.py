@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import threading
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 
 import streamlit as st
 
@@ -25,6 +25,12 @@ KEPT: Final = 6
 """Most runs, and most films, kept in the process; ten minutes of one case are about 4 MB."""
 
 _STOPPED: Final = "wob:stopped"
+
+
+Tell = Callable[[float], None]
+"""Hears which share of the work is done."""
+
+_T = TypeVar("_T")
 
 
 class Book:
@@ -63,46 +69,29 @@ FILMS: Final = Book()
 
 def results_of(variants: tuple[Variant, ...], scenario: Scenario) -> tuple[SimulationResult, ...] | None:
     """The runs of every variant in a scenario, simulated now if they are not kept; None where the user stopped."""
-    keys = [(variant.plan, variant.unit, scenario) for variant in variants]
-    missing = [place for place, key in enumerate(keys) if key not in _RUNS]
-
-    def work(tell: Callable[[float], None]) -> tuple[SimulationResult, ...]:
-        found = []
-        for place, (key, variant) in enumerate(zip(keys, variants, strict=True)):
-            done = missing.index(place) if place in missing else 0
-
-            def told(share: float, done: int = done) -> None:
-                tell((done + share) / max(len(missing), 1))
-
-            found.append(_RUNS.kept(key, partial(run, variant, scenario, told)))
-        return tuple(found)
-
-    if not missing:
-        st.empty()  # holds the bar's place, so that what comes after it stays where it is
-        return work(lambda share: None)
-    watched: tuple[SimulationResult, ...] | None = _watched(tuple(keys), "Simulating", work)
-    return watched
+    makers = [
+        ((variant.plan, variant.unit, scenario), partial(run, variant, scenario)) for variant in variants
+    ]
+    return _made("Simulating", makers)
 
 
 def seeds_of(plan: Plan, duration: float, count: int) -> SeedsResult | None:
     """The plan in seeds 1 to `count`, only extremes kept; None where the user stopped."""
-    key = ("seeds", plan, duration, count)
 
-    def work(tell: Callable[[float], None]) -> Any:
-        return _RUNS.kept(key, lambda: simulate_seeds(plan, duration, range(1, count + 1), progress=tell))
+    def make(tell: Tell) -> SeedsResult:
+        return simulate_seeds(plan, duration, range(1, count + 1), progress=tell)
 
-    found: SeedsResult | None
-    if key in _RUNS:
-        st.empty()
-        found = work(lambda share: None)
-    else:
-        found = _watched(key, f"Simulating {count} seeds", work)
-    return found
+    made = _made(f"Simulating {count} seeds", [(_seeds_key(plan, duration, count), make)])
+    return None if made is None else made[0]
 
 
 def is_kept(plan: Plan, duration: float, count: int) -> bool:
     """Whether those seeds have been run."""
-    return ("seeds", plan, duration, count) in _RUNS
+    return _seeds_key(plan, duration, count) in _RUNS
+
+
+def _seeds_key(plan: Plan, duration: float, count: int) -> tuple[Any, ...]:
+    return ("seeds", plan, duration, count)
 
 
 def forget() -> None:
@@ -111,24 +100,35 @@ def forget() -> None:
     FILMS.forget()
 
 
-def _watched(key: Any, words: str, work: Callable[[Callable[[float], None]], Any]) -> Any:
-    """Do the work with a bar and a button that stops it: pressing it ends this run of the script."""
-    place = st.empty()
-    if state.kept(_STOPPED) == key:
-        with place.container(horizontal=True, vertical_alignment="center"):
-            st.markdown("Stopped; nothing was kept.", width="content")
-            st.button("Run it", key="heave:wob:again", on_click=state.keep, args=(_STOPPED, None))
+def _made(words: str, makers: Sequence[tuple[Any, Callable[[Tell], _T]]]) -> tuple[_T, ...] | None:
+    """What is made for each key, kept or made now under a bar with a button that stops it; None where it did.
+
+    Pressing the button ends this run of the script.
+    """
+    keys = tuple(key for key, _ in makers)
+    missing = [key for key in keys if key not in _RUNS]
+    place = st.empty()  # stays where all is kept, so that what comes after it stays where it is
+    if not missing:
+        return tuple(_RUNS.kept(key, partial(make, lambda share: None)) for key, make in makers)
+    line = place.container(horizontal=True, vertical_alignment="center")
+    if state.kept(_STOPPED) == keys:
+        line.markdown("Stopped; nothing was kept.", width="content")
+        line.button("Run it", key="heave:wob:again", on_click=state.keep, args=(_STOPPED, None))
         return None
-    with place.container(horizontal=True, vertical_alignment="center"):
-        bar = st.progress(0.0, words)
-        st.button("Stop", key="heave:wob:stop", on_click=state.keep, args=(_STOPPED, key))
-    shown = [0.0]
+    bar = line.progress(0.0, words)
+    line.button("Stop", key="heave:wob:stop", on_click=state.keep, args=(_STOPPED, keys))
+    shown = 0.0
 
-    def tell(share: float) -> None:
-        if share - shown[0] >= 0.02:
-            shown[0] = share
-            bar.progress(min(share, 1.0), f"{words}: {100 * share:.0f} %")
+    def tell(done: int, share: float) -> None:
+        nonlocal shown
+        whole = min((done + share) / len(missing), 1.0)
+        if whole - shown >= 0.02:
+            shown = whole
+            bar.progress(whole, f"{words}: {100 * whole:.0f} %")
 
-    found = work(tell)
+    made = tuple(
+        _RUNS.kept(key, partial(make, partial(tell, missing.index(key) if key in missing else 0)))
+        for key, make in makers
+    )
     place.empty()
-    return found
+    return made

@@ -8,9 +8,9 @@ from typing import Final
 
 import streamlit as st
 
-from heave.judging import Step
 from heave.planning import Plan
-from heave.screens import every_page, figures, state
+from heave.screens import every_page, pieces, state
+from heave.screens.check.working import steps_text
 from heave.screens.figures.bit_share import overview_figure, seeds_figure, share_figure
 from heave.screens.figures.run_film import FILM, film_figure
 from heave.screens.figures.sides import Side
@@ -23,14 +23,13 @@ from heave.units import show, significant
 
 READING: Final = (
     "Above the drill floor the drawing is to scale: derrick and floor heave with the vessel, the dotted line is where "
-    "the floor stands in a calm. The filled bar in the cylinder is the piston; it moves down as the gas is "
-    "compressed. The string is drawn as the spring it is, shortened. A bit that lifts is drawn twenty times as far off "
-    "the rock as it is. The two gauges reach over the same force, so that their swings compare: **hook** is "
-    "what the load cell shows, about its mean, **bit** is what the rock feels, from nothing. In the weight-on-bit "
-    "panel the shaded band is the "
-    "nominal one predicted at the plan's risk and exposure, the dotted lines the low and the high one; of B only the "
-    "nominal band is drawn, in dashes and dots. The bands are those of the compensator check: swing in the sea, "
-    "and the drift of the mean while slow travel (hole made, tide, draught, vessel offset) runs its course. In a "
+    "the floor stands in a calm. The filled bar in the cylinder is the piston; it moves down as the gas is compressed."
+    " The string is drawn as the spring it is, shortened. A bit that lifts is drawn twenty times as far off the rock "
+    "as it is. The two gauges reach over the same force, so that their swings compare: **hook** is what the load cell "
+    "shows, about its mean, **bit** is what the rock feels, from nothing. In the weight-on-bit panel the shaded band "
+    "is the nominal one predicted at the plan's risk and exposure, the dotted lines the low and the high one; of B "
+    "only the nominal band is drawn, in dashes and dots. The bands are those of the compensator check: swing in the "
+    "sea, and the drift of the mean while slow travel (hole made, tide, draught, vessel offset) runs its course. In a "
     "short run most of that travel is still to come, so the trace keeps nearer the middle."
 )
 """How to read the drawing."""
@@ -56,12 +55,12 @@ def watch() -> None:
     shown = variants(plan, key)
     for words in ([changed] if changed else []) + controls.left_out(shown, scenario.happenings):
         st.info(plain(words))
-    found = runs.results_of(shown, scenario)
-    if found is None:
+    results = runs.results_of(shown, scenario)
+    if results is None:
         return
     sides = [
         Side(letter, variant, result, band_of(variant, state.assessed(variant.plan)))
-        for letter, variant, result in zip("AB", shown, found, strict=False)
+        for letter, variant, result in zip("AB", shown, results, strict=False)
     ]
     st.caption(echo(sides, scenario))
     start, length = film(sides, scenario)
@@ -95,20 +94,16 @@ def film(sides: Sequence[Side], scenario: Scenario) -> tuple[float, float]:
     left, right = st.container(key="wob-film").columns([3, 2], vertical_alignment="bottom")
     with right:
         length = min(controls.stretch_length(), scenario.length)
-    with left:
-        start = controls.stretch_shown(scenario.length, busiest([side.result for side in sides], length))
+    largest = busiest([side.result for side in sides], length)
+    start = controls.stretch_shown(left, scenario.length, largest)
     # Plotly rejects the promise of a film that is paused or scrubbed; nobody waits for it.
     st.html(QUIET, unsafe_allow_javascript=True)
-    look, system = every_page.look(), state.system()
-    shown = (tuple(side.variant for side in sides), scenario, start, length, look, system)
-    st.plotly_chart(
-        runs.FILMS.kept(shown, lambda: film_figure(sides, start, length, look, system)),
-        key="film",
-        config=FILM,
-        theme=None,
-        alt="Moving drawing and traces of heave, stroke, hook load and weight on bit: "
-        + " against ".join(side.variant.label for side in sides),
-    )
+    how = (start, length, every_page.look(), state.system())
+    shown = (tuple(side.variant for side in sides), scenario, *how)
+    figure = runs.FILMS.kept(shown, lambda: film_figure(sides, *how))
+    names = " against ".join(side.variant.label for side in sides)
+    alt = f"Moving drawing and traces of heave, stroke, hook load and weight on bit: {names}"
+    pieces.chart(figure, "film", alt, FILM)
     with st.expander("How to read the drawing"):
         st.markdown(READING)
     return start, length
@@ -122,56 +117,47 @@ def whole_run(sides: Sequence[Side], reports: Sequence[RunStatistics], start: fl
     left, right = st.container(key="curves").columns(2, gap="large")
     with left:
         st.markdown("##### From end to end")
-        st.plotly_chart(
-            overview_figure(sides, start, end, look, system),
-            key="overview",
-            config=figures.HOVER,
-            theme=None,
-            alt="Weight on bit over the whole run, the stretch of the film shaded",
-        )
+        figure = overview_figure(sides, start, end, look, system)
+        pieces.chart(figure, "overview", "Weight on bit over the whole run, the stretch of the film shaded")
     with right:
         st.markdown("##### How the time is shared out")
-        st.plotly_chart(
-            share_figure(sides, reports, look, system),
-            key="share",
-            config=figures.HOVER,
-            theme=None,
-            alt="Histogram of weight on bit with the nominal band",
-        )
-    lifts = [(side, item) for side, rep in zip(sides, reports, strict=True) for item in rep.lift_offs]
+        figure = share_figure(sides, reports, look, system)
+        pieces.chart(figure, "share", "Histogram of weight on bit with the nominal band")
+    lifts = [
+        (f"{side.letter} {plain(side.variant.label)}", f"{lift.start:.1f} s", f"{lift.duration:.2f} s")
+        for side, run in zip(sides, reports, strict=True)
+        for lift in run.lift_offs
+    ]
     if lifts:
         with st.expander(f"Every lift-off, {len(lifts)}"):
-            rows = [
-                f"| {side.letter} {plain(side.variant.label)} | {item.start:.1f} s | {item.duration:.2f} s |"
-                for side, item in lifts[:200]
-            ]
-            st.markdown("\n".join(["| Run | At | For |", "|---|--:|--:|", *rows]))
+            st.markdown(pieces.markdown_table(("Run", "At", "For"), lifts[:200]))
 
 
 def table(sides: Sequence[Side], reports: Sequence[RunStatistics], system: str) -> str:
     """Figures of the runs side by side, as Markdown."""
-    head = [f"{side.letter}: {plain(side.variant.label)}" for side in sides]
-    lines = ["| | " + " | ".join(head) + " |", "|---|" + "--:|" * len(sides)]
+    columns = [_figures(side, run, system) for side, run in zip(sides, reports, strict=True)]
+    head = ["", *(f"{side.letter}: {plain(side.variant.label)}" for side in sides)]
+    return pieces.markdown_table(head, ((name, *(each[name] for each in columns)) for name in columns[0]))
+
+
+def _figures(side: Side, run: RunStatistics, system: str) -> dict[str, str]:
+    """Figures of one run in words, by what they are."""
 
     def force(value: float) -> str:
         return show(value, "force", system)
 
-    pairs = list(zip(sides, reports, strict=True))
-    rows = {
-        "Weight on bit, lowest to highest": [f"{force(r.lowest)} to {force(r.highest)}" for _, r in pairs],
-        "Predicted nominal band": [_band(side, system) for side in sides],
-        "Time outside the nominal band": [_share(r.outside_nominal) for _, r in pairs],
-        "Time outside the low · high band": [
-            f"{_share(r.outside_low)} · {_share(r.outside_high)}" for _, r in pairs
-        ],
-        "Time outside the WOB limits of the plan": [_share(r.outside_limits) for _, r in pairs],
-        "Lift-offs": [_lifts(r) for _, r in pairs],
-        "Largest swing, hook load": [f"± {force(r.hook_swing)}" for _, r in pairs],
-        "Largest swing, bit": [f"± {force(r.bit_swing)}" for _, r in pairs],
-        "Stroke used": [_stroke(side, system) for side in sides],
-        "Seals hold the unit still": [_share(float(s.result.stuck.mean())) for s in sides],
+    return {
+        "Weight on bit, lowest to highest": f"{force(run.lowest)} to {force(run.highest)}",
+        "Predicted nominal band": _band(side, system),
+        "Time outside the nominal band": _share(run.outside_nominal),
+        "Time outside the low · high band": f"{_share(run.outside_low)} · {_share(run.outside_high)}",
+        "Time outside the WOB limits of the plan": _share(run.outside_limits),
+        "Lift-offs": _lifts(run),
+        "Largest swing, hook load": f"± {force(run.hook_swing)}",
+        "Largest swing, bit": f"± {force(run.bit_swing)}",
+        "Stroke used": _stroke(side, system),
+        "Seals hold the unit still": _share(float(side.result.stuck.mean())),
     }
-    return "\n".join(lines + [f"| {name} | " + " | ".join(cells) + " |" for name, cells in rows.items()])
 
 
 def _share(value: float) -> str:
@@ -187,11 +173,11 @@ def _band(side: Side, system: str) -> str:
     return f"{show(low, 'force', system)} to {show(high, 'force', system)}"
 
 
-def _lifts(found: RunStatistics) -> str:
-    if not found.lift_offs:
+def _lifts(run: RunStatistics) -> str:
+    if not run.lift_offs:
         return "none"
-    longest = max(item.duration for item in found.lift_offs)
-    return f"{len(found.lift_offs)}, the longest {longest:.2f} s"
+    longest = max(item.duration for item in run.lift_offs)
+    return f"{len(run.lift_offs)}, the longest {longest:.2f} s"
 
 
 def _stroke(side: Side, system: str) -> str:
@@ -225,16 +211,6 @@ def equations(sides: Sequence[Side]) -> None:
             st.markdown(steps_text(instant(side.result, moment, side.variant.unit), state.system()))
 
 
-def steps_text(steps: Sequence[Step], system: str) -> str:
-    """Working as Markdown: symbols, numbers, legend; a sum of a negative number reads as a difference."""
-    lines = []
-    for step in steps:
-        numbers = step.numbers(system).replace("+ \u2212", "\u2212 ").replace("\u2212 \u2212", "+ ")
-        legend = "; ".join(f"{symbol}: {meaning}" for symbol, meaning in step.legend())
-        lines.append(f"- `{step.symbols()}`  \n  `{numbers}`  \n  :small[:gray[{plain(legend)}]]")
-    return "\n".join(lines)
-
-
 def seeds(plan: Plan) -> None:
     """The plan in many drawings of its sea, each seed's extreme against the band."""
     with st.expander("Many seeds against the prediction"):
@@ -243,25 +219,21 @@ def seeds(plan: Plan) -> None:
             "the bit of each stands against the band predicted for that time at the plan's risk."
         )
         left, middle = st.columns(2)
-        with left:
-            count = int(controls.typed("seeds", "Seeds", 12, 2, 50, whole=True))
-        with middle:
-            minutes = controls.typed("seed_minutes", "Time of each, min", 30.0, 10.0, 180.0)
+        count = int(controls.typed(left, "seeds", "Seeds", 12, 2, 50, whole=True))
+        minutes = controls.typed(middle, "seed_minutes", "Time of each, min", 30.0, 10.0, 180.0)
         asked = st.button("Run the seeds", key="heave:wob:seeds")
         still = without_drilling(plan)
         if not (asked or runs.is_kept(still, 60 * minutes, count)):
             return
-        found = runs.seeds_of(still, 60 * minutes, count)
+        run = runs.seeds_of(still, 60 * minutes, count)
         band = state.assessed(plan.changed(exposure=60 * minutes)).responses.bit
-        if found is None or band is None:
+        if run is None or band is None:
             return
-        swings = found.summary.highest["bit_force"] - plan.wob, plan.wob - found.summary.lowest["bit_force"]
-        st.plotly_chart(
+        swings = run.summary.highest["bit_force"] - plan.wob, plan.wob - run.summary.lowest["bit_force"]
+        pieces.chart(
             seeds_figure(swings, band, every_page.look(), state.system()),
-            key="seeds",
-            config=figures.HOVER,
-            theme=None,
-            alt="Largest swing of weight on bit up and down in each seed, with the predicted band",
+            "seeds",
+            "Largest swing of weight on bit up and down in each seed, with the predicted band",
         )
         largest = [max(up, down) for up, down in zip(*swings, strict=True)]
         past = [sum(swing > level for swing in largest) for level in (band.nominal, band.high)]

@@ -3,27 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import fields as dataclass_fields
+from functools import partial
 from typing import Any, Final
 
 import streamlit as st
 
-from heave import fields
-from heave.errors import InputError
 from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
 from heave.planning import Plan, rig
-from heave.screens import every_page, figures, state
-from heave.screens.inputs import all_fields, folded, plain
+from heave.screens import state
+from heave.screens.inputs import STAYS, all_fields, bound, folded, names_of, plain, typed_number
 from heave.screens.rig import uploads
 from heave.units import show, significant, unit_of
 
 _GROUPS: Final[tuple[tuple[str, tuple[str, ...], int], ...]] = (
     (
         "Stroke and ratings",
-        (
-            *("stroke", "end_reserve", "velocity_rating"),
-            *("compensated_rating", "locked_rating", "moving_mass"),
-        ),
+        ("stroke", "end_reserve", "velocity_rating", "compensated_rating", "locked_rating", "moving_mass"),
         3,
     ),
     ("Line and power", ("lines", "line_speed_limit", "line_acceleration_limit", "power_limit"), 4),
@@ -40,44 +35,25 @@ _KINDS: Final = {
     "active-assisted": "passive with an active part",
     "drawworks": "compensating drawworks",
 }
-_KIND: Final = "heave:kind"
-_SECTION: Final = (
-    "name",
-    "length",
-    "outer_diameter",
-    "inner_diameter",
-    "linear_mass",
-    "yield_strength",
-    "tensile_area",
-    "youngs_modulus",
-)
+_PIPES: Final = {f"{size} {weight} lb/ft": (size, weight) for size, weight in rig.PIPE_CHOICES}
+_HEAVY: Final = {f"{size} heavy-weight": size for size in rig.HEAVY_WEIGHT_CHOICES}
+"""Pipe of the table and heavy-weight pipe, by what they are called on the screen."""
 
 
 def vessel() -> None:
     """Vessel: from the library, from a response file, hoist position, and its response as a figure."""
-    library = {**demo_vessels(), **rig.closed_form_vessels()}
-    _library("vessel", library, rig.with_vessel)
+    _library("vessel", {**demo_vessels(), **rig.closed_form_vessels()}, rig.with_vessel)
     plan = state.plan()
     all_fields(("vessel",), ("name", "length", "hoist_x", "hoist_y"), 4)
     response = plan.vessel.response
-    described = [item.name for item in dataclass_fields(response) if "about" in item.metadata]
-    if described and hasattr(response, "draught"):
+    if hasattr(response, "draught"):
         st.markdown("##### Main dimensions")
-        all_fields(("vessel", "response"), tuple(described), 4)
+        all_fields(("vessel", "response"), names_of(response), 4)
     if plan.vessel.provenance:
         st.caption(plain(f"Response: {plan.vessel.provenance}"))
-    curves = rig.response_curves(plan.vessel)
-    if curves is None:
+    if not uploads.response_chart(plan, "response", "Heave at the hoist per metre of wave over period"):
         st.caption(
             "The response of this hull depends on the sea, through its viscous damping: see the check page."
-        )
-    else:
-        st.plotly_chart(
-            figures.response_figure(curves, every_page.look()),
-            key="response",
-            config=figures.HOVER,
-            theme=None,
-            alt="Heave at the hoist per metre of wave over period, by relative heading",
         )
     uploads.response_box()
 
@@ -86,32 +62,22 @@ def compensator() -> None:
     """Compensator: from the library, then every field its kind has."""
     _library("compensator", demo_compensators(), rig.with_compensator)
     unit = state.plan().compensator
-    path = ("compensator",)
-    st.session_state[_KIND] = unit.kind
-    st.selectbox(
-        "Kind",
-        tuple(_KINDS),
-        key=_KIND,
-        format_func=lambda kind: _KINDS[kind],
-        on_change=_other_kind,
-        help="What both kinds have is kept; the rest starts from the invented unit of the new kind.",
-    )
+    about = "What both kinds have is kept; the rest starts from the invented unit of the new kind."
+    bound(st.selectbox, "Kind", "heave:kind", unit.kind, _other_kind, _KINDS, help=about)
     if unit.note:
         st.caption(plain(unit.note))
-    all_fields(path, ("name", "note"), 2)
-    own = {item.name for item in dataclass_fields(unit)}
+    all_fields(("compensator",), ("name", "note"), 2)
     for heading, names, columns in _GROUPS:
-        shown = tuple(name for name in names if name in own)
+        shown = [name for name in names if name in names_of(unit)]
         if shown:
             st.markdown(f"##### {heading}")
-            all_fields(path, shown, columns)
+            all_fields(("compensator",), shown, columns)
     if not unit.is_drawworks:
         st.caption(f"Open gas volume is {significant(unit.volume_ratio)} times the swept volume.")
 
 
-def _other_kind() -> None:
+def _other_kind(kind: str) -> None:
     """Make the unit one of the kind picked."""
-    kind = st.session_state[_KIND]
     pattern = next(unit for unit in demo_compensators().values() if unit.kind == kind)
     state.try_edit(
         lambda plan: rig.with_kind(plan, kind, pattern),
@@ -133,18 +99,14 @@ def string() -> None:
     st.markdown("##### Sections, top down")
     for place, section in enumerate(whole.sections):
         words = f"{place + 1}. {section.name}, {show(section.length, 'length', system, 4)}"
-        with folded(plain(words), f"section:{place}") as opened:
-            if opened:
-                _section(place, len(whole.sections))
-    with folded("Add a section from the pipe table", "pipe") as opened:
-        if opened:
-            _add_section(system)
+        folded(plain(words), f"section:{place}", partial(_section, place, len(whole.sections)))
+    folded("Add a section from the pipe table", "pipe", _add_section)
     uploads.string_box()
 
 
 def _section(place: int, count: int) -> None:
     """The fields of one section, and the buttons that move it or take it out."""
-    all_fields(("string", "sections", place), _SECTION, 4)
+    all_fields(("string", "sections", place), names_of(state.plan().string.sections[place]), 4)
     with st.container(horizontal=True):
         if place:
             st.button("Move up", key=f"heave:up:{place}", on_click=_move_up, args=(place,))
@@ -166,49 +128,39 @@ def _use(key: str, items: Mapping[str, Any], put: Callable[[Plan, Any], Plan]) -
 
 
 def _move_up(place: int) -> None:
-    def moved(plan: Plan) -> Plan:
-        found = list(plan.string.sections)
-        found[place - 1], found[place] = found[place], found[place - 1]
-        return rig.with_sections(plan, tuple(found))
-
-    state.try_edit(moved)
+    sections = state.plan().string.sections
+    above, moved = sections[place - 1 : place + 1]
+    _with_sections((*sections[: place - 1], moved, above, *sections[place + 1 :]))
 
 
 def _remove_section(place: int) -> None:
-    def without(plan: Plan) -> Plan:
-        found = plan.string.sections
-        return rig.with_sections(plan, (*found[:place], *found[place + 1 :]))
-
-    state.try_edit(without, "Section removed.")
+    sections = state.plan().string.sections
+    _with_sections((*sections[:place], *sections[place + 1 :]), "Section removed.")
 
 
-def _add_section(system: str) -> None:
+def _with_sections(sections: tuple[Any, ...], words: str = "") -> None:
+    state.try_edit(lambda plan: rig.with_sections(plan, sections), words)
+
+
+def _add_section() -> None:
     """Pipe by size, weight, grade and class, or heavy-weight by size; added at the bottom of the string."""
-    pipes = [f"{size} {weight} lb/ft" for size, weight in rig.PIPE_CHOICES]
-    heavy = [f"{size} heavy-weight" for size in rig.HEAVY_WEIGHT_CHOICES]
+    unit = unit_of("length", state.system())
     one, two, three, four = st.columns(4)
-    one.selectbox("Pipe", pipes + heavy, key="heave:pipe:size", persist_state="session")
-    two.selectbox("Grade", tuple(rig.GRADES), key="heave:pipe:grade", persist_state="session")
-    three.selectbox("Class", tuple(rig.PIPE_CLASSES), key="heave:pipe:class", persist_state="session")
-    unit = unit_of("length", system)
-    four.text_input(f"Length to add ({unit.symbol})", key="heave:pipe:length", persist_state="session")
-    st.button("Add at the bottom", key="heave:pipe:add", on_click=_added_section, args=(pipes, system))
+    one.selectbox("Pipe", (*_PIPES, *_HEAVY), key="heave:pipe:size", **STAYS)
+    two.selectbox("Grade", tuple(rig.GRADES), key="heave:pipe:grade", **STAYS)
+    three.selectbox("Class", tuple(rig.PIPE_CLASSES), key="heave:pipe:class", **STAYS)
+    four.text_input(f"Length to add ({unit.symbol})", key="heave:pipe:length", **STAYS)
+    st.button("Add at the bottom", key="heave:pipe:add", on_click=_added_section)
 
 
-def _added_section(pipes: list[str], system: str) -> None:
-    kept = st.session_state
-    unit = unit_of("length", system)
-    try:
-        length = fields.parse_number(kept["heave:pipe:length"], "Length to add", unit.symbol) * unit.factor
-        chosen = kept["heave:pipe:size"]
-        if chosen in pipes:
-            size, weight = rig.PIPE_CHOICES[pipes.index(chosen)]
-            new = rig.drill_pipe(
-                size, weight, kept["heave:pipe:grade"], length, pipe_class=kept["heave:pipe:class"]
-            )
+def _added_section() -> None:
+    size, grade, pipe_class, typed = (
+        st.session_state[f"heave:pipe:{name}"] for name in ("size", "grade", "class", "length")
+    )
+    with state.noted():
+        length = typed_number(typed, "Length to add", "length", state.system())
+        if size in _HEAVY:
+            new = rig.heavy_weight(_HEAVY[size], length)
         else:
-            new = rig.heavy_weight(chosen.removesuffix(" heavy-weight"), length)
-    except InputError as error:
-        state.note("bad", str(error))
-        return
-    state.try_edit(lambda plan: rig.with_sections(plan, (*plan.string.sections, new)), f"Added: {new.name}.")
+            new = rig.drill_pipe(*_PIPES[size], grade, length, pipe_class=pipe_class)
+        _with_sections((*state.plan().string.sections, new), f"Added: {new.name}.")

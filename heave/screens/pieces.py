@@ -1,0 +1,79 @@
+"""Pieces that pages are built of: charts, tables, tiles, tabs, the box of a file, the button that saves one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any
+
+import streamlit as st
+
+from heave.screens import state
+from heave.screens.figures import HOVER, Chart
+from heave.screens.inputs import plain
+
+Tile = tuple[str, str, str]
+"""Title, figure and the line under it."""
+
+
+def chart(figure: Chart, key: str, alt: str, config: Any = HOVER, **more: Any) -> Any:
+    """A figure that is read by pointing; `alt` says in words what it shows."""
+    return st.plotly_chart(figure, key=key, config=config, theme=None, alt=alt, **more)
+
+
+def markdown_table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """A small table as Markdown: the first column to the left, figures to the right."""
+    lines = (head, ("---", *["--:"] * (len(head) - 1)), *rows)
+    return "\n".join(f"| {' | '.join(cells)} |" for cells in lines)
+
+
+def tiles(rows: Iterable[Tile]) -> None:
+    """Tiles as the items of one list: all of them together are one piece to send."""
+    items = (
+        f"- :gray[{plain(title)}]\n\n    #### {plain(value)}\n\n    :small[:gray[{plain(under)}]]\n"
+        for title, value, under in rows
+    )
+    with st.container(key="tile-list"):
+        st.markdown("\n".join(items))
+
+
+def tabs(name: str, parts: Mapping[str, Callable[[], None]]) -> None:
+    """Tabs of a page; only what is on the open one is drawn."""
+    drawn = st.tabs(tuple(parts), key=f"heave:tab:{name}", on_change="rerun")
+    for tab, draw in zip(drawn, parts.values(), strict=True):
+        if tab.open:
+            with tab:
+                draw()
+
+
+def save(
+    label: str, data: Callable[[], str | bytes], file_name: str, key: str, mime: str = "text/csv", **how: Any
+) -> None:
+    """A button that saves a file, made only when it is pressed."""
+    st.download_button(label, data, file_name, mime, key=key, on_click="ignore", **how)
+
+
+def upload(
+    name: str,
+    label: str,
+    types: Sequence[str],
+    take: Callable[[str, bytes], None],
+    *,
+    refused: str = "was not read and nothing was changed",
+    **how: Any,
+) -> None:
+    """A box whose file is handed to `take` at once, as its name and bytes; a file it refuses says why.
+
+    The box gets another key after each file, which empties it, so no rerun reads a file twice.
+    """
+    turn = state.kept(f"upload:{name}") or 0
+    key = f"heave:upload:{name}:{turn}"
+
+    def taken() -> None:
+        file = st.session_state.get(key)
+        if file is None:
+            return
+        state.keep(f"upload:{name}", turn + 1)
+        with state.noted(f"{file.name} {refused}. "):
+            take(file.name, file.getvalue())
+
+    st.file_uploader(label, types, key=key, on_change=taken, **how)
