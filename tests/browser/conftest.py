@@ -1,8 +1,13 @@
-"""Fixtures of the browser tests: one server and one browser context a session, one watched page a test."""
+"""Fixtures of the browser tests: one server and one browser context a session, one watched page a test.
+
+A test that only looks takes a page that is `opened` once for all of them; one that edits a plan has its own.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from functools import cache
 from typing import Any
 
 import pytest
@@ -46,6 +51,20 @@ def page(context: Any) -> Iterator[Any]:
     """A desktop page; the test fails if anything on it went wrong or asked for another machine."""
     with harness.open_view(context) as page_:
         yield page_
+
+
+@pytest.fixture(scope="session")
+def opened(context: Any, address: str) -> Iterator[Callable[..., Any]]:
+    """Opens a page once at a path, width and scheme, to be looked at and left as it is; fails on any trouble."""
+    with ExitStack() as open_pages:
+
+        @cache
+        def made(path: str, width: int, scheme: str) -> Any:
+            page_ = open_pages.enter_context(harness.open_view(context, width=width, scheme=scheme))
+            harness.open_page(page_, address + path)
+            return page_
+
+        yield lambda path="", width=1440, scheme="light": made(path, width, scheme)
 
 
 @pytest.fixture

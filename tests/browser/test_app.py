@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ import harness
 
 pytestmark = pytest.mark.browser
 
+Opened = Callable[..., Any]
 WORDS = ("Within limits", "Near a limit", "Over a limit", "Not assessed")
 
 
@@ -27,8 +29,8 @@ def main_text(page: Any) -> str:
     return str(page.get_by_test_id("stMain").inner_text())
 
 
-def test_the_verdict_is_one_of_the_four_words_with_a_mark(page: Any, address: str) -> None:
-    harness.open_page(page, address)
+def test_the_verdict_is_one_of_the_four_words_with_a_mark(opened: Opened) -> None:
+    page = opened()
     assert verdict(page) in WORDS
     mark = page.locator('[class*="st-key-verdict-"] img')
     assert mark.get_attribute("alt") == f"Mark of: {verdict(page)}"
@@ -172,23 +174,17 @@ def test_a_telephone_sees_the_verdict_first(phone: Any, address: str) -> None:
     harness.no_sideways_overflow(phone)
 
 
-def test_charts_have_names(page: Any, address: str) -> None:
-    harness.open_page(page, address)
+def test_charts_have_names(opened: Opened) -> None:
+    page = opened()
     charts = page.get_by_test_id("stPlotlyChart").or_(page.locator('[data-testid="stImage"] img[alt]'))
     assert charts.count() >= 4
     assert page.get_by_alt_text(re.compile(r"^Stroke column: ")).count() >= 1
 
 
 @pytest.mark.parametrize("width", harness.WIDTHS)
-def test_chart_labels_do_not_overlap(context: Any, address: str, width: int) -> None:
+def test_chart_labels_do_not_overlap(opened: Opened, width: int) -> None:
     """No two pieces of text in one still picture cover each other by more than a hair."""
-    with harness.open_view(context, width=width) as page:
-        labels_keep_apart(page, address)
-
-
-def labels_keep_apart(page: Any, address: str) -> None:
-    harness.open_page(page, address)
-    overlaps = page.evaluate(
+    overlaps = opened(width=width).evaluate(
         """async () => {
             const found = [];
             const pictures = [...document.querySelectorAll('[data-testid="stImage"] img')];

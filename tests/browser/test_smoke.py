@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -11,11 +12,12 @@ import harness
 
 pytestmark = pytest.mark.browser
 
+Opened = Callable[..., Any]
 VERDICT = re.compile(r"\b(within limits|near a limit|over a limit|not assessed)\b", re.IGNORECASE)
 
 
-def test_the_check_page_opens_with_a_verdict(page: Any, address: str) -> None:
-    harness.open_page(page, address)
+def test_the_check_page_opens_with_a_verdict(opened: Opened) -> None:
+    page = opened()
     assert page.get_by_role("heading", name="Compensator check").count() == 1
     assert VERDICT.search(page.get_by_test_id("stMain").inner_text())
     assert page.get_by_test_id("stException").count() == 0
@@ -23,11 +25,10 @@ def test_the_check_page_opens_with_a_verdict(page: Any, address: str) -> None:
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", harness.WIDTHS)
-def test_the_check_page_fits_its_window(context: Any, address: str, width: int, scheme: str) -> None:
-    with harness.open_view(context, width=width, scheme=scheme) as page:
-        harness.open_page(page, address)
-        harness.no_sideways_overflow(page)
-        assert VERDICT.search(page.get_by_test_id("stMain").inner_text())
+def test_the_check_page_fits_its_window(opened: Opened, width: int, scheme: str) -> None:
+    page = opened(width=width, scheme=scheme)
+    harness.no_sideways_overflow(page)
+    assert VERDICT.search(page.get_by_test_id("stMain").inner_text())
 
 
 def test_every_page_opens_without_trouble(page: Any, address: str) -> None:
@@ -44,8 +45,8 @@ def test_every_page_opens_without_trouble(page: Any, address: str) -> None:
         harness.no_sideways_overflow(page)
 
 
-def test_the_icon_is_our_own(page: Any, address: str) -> None:
-    harness.open_page(page, address)
+def test_the_icon_is_our_own(opened: Opened) -> None:
+    page = opened()
     icon = page.locator('link[rel~="icon"]').first.get_attribute("href")
     assert icon
     assert "material" not in icon

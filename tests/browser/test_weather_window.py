@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +16,7 @@ import heave
 
 pytestmark = pytest.mark.browser
 
+Opened = Callable[..., Any]
 PATH = "/weather-window"
 
 
@@ -67,8 +69,8 @@ def table(page: Any) -> list[dict[str, str]]:
     return [dict(zip(names, row, strict=True)) for row in cells]
 
 
-def test_the_demo_opens_on_a_window(page: Any, address: str) -> None:
-    harness.open_page(page, address + PATH)
+def test_the_demo_opens_on_a_window(opened: Opened) -> None:
+    page = opened(PATH)
     found = expected()
     assert re.match("Open now$|Opens in [0-9]", headline(page))
     assert [row["Earliest start, UTC"] for row in table(page)] == [
@@ -103,8 +105,8 @@ def test_upload_map_and_find_a_window(page: Any, address: str, tmp_path: Path) -
     harness.no_sideways_overflow(page)
 
 
-def test_the_csv_is_the_table(page: Any, address: str, tmp_path: Path) -> None:
-    harness.open_page(page, address + PATH)
+def test_the_csv_is_the_table(opened: Opened, tmp_path: Path) -> None:
+    page = opened(PATH)
     with page.expect_download() as waiting:
         page.get_by_role("button", name="Save the table (CSV)").click()
     saved = tmp_path / "windows.csv"

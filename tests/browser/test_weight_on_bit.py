@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ from heave.teaching.exercises import exercises_for
 
 pytestmark = pytest.mark.browser
 
+Opened = Callable[..., Any]
 PATH = "/weight-on-bit"
 
 
@@ -53,8 +55,8 @@ def cursor_and_traces(page: Any) -> int:
     return sum(len(path) > 4 for path in outlines(page))
 
 
-def test_it_plays_and_pauses(page: Any, address: str) -> None:
-    harness.open_page(page, address + PATH)
+def test_it_plays_and_pauses(opened: Opened) -> None:
+    page = opened(PATH)
     start, before = moment(page), outlines(page)
     press(page, "▶ Play")
     page.wait_for_function(
@@ -71,8 +73,8 @@ def test_it_plays_and_pauses(page: Any, address: str) -> None:
     assert moment(page) == stopped
 
 
-def test_it_plays_faster(page: Any, address: str) -> None:
-    harness.open_page(page, address + PATH)
+def test_it_plays_faster(opened: Opened) -> None:
+    page = opened(PATH)
     start = moment(page)
     press(page, "×4")
     page.wait_for_timeout(2000)
@@ -81,8 +83,8 @@ def test_it_plays_faster(page: Any, address: str) -> None:
     assert moment(page) > start + 2.5
 
 
-def test_it_scrubs_and_the_drawing_follows(page: Any, address: str) -> None:
-    harness.open_page(page, address + PATH)
+def test_it_scrubs_and_the_drawing_follows(opened: Opened) -> None:
+    page = opened(PATH)
     film(page).scroll_into_view_if_needed()
     rail = film(page).locator(".slider-rail-touch-rect").bounding_box()
     seen = []

@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
+from streamlit.components.v2 import manifest_scanner
 from streamlit.testing.v1 import AppTest
 
 APP = Path(__file__).resolve().parents[2] / "app.py"
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _components_are_looked_for_once() -> Iterator[None]:
+    """Else each app opened reads the metadata of every package installed: two thirds of what opening takes."""
+    with pytest.MonkeyPatch.context() as patch:
+        scan = cache(manifest_scanner.scan_component_manifests)
+        patch.setattr(manifest_scanner, "scan_component_manifests", scan)
+        yield
 
 
 @pytest.fixture

@@ -27,8 +27,9 @@ PAGE = "heave/screens/weight_on_bit/page.py"
 Words = Callable[[], str]
 
 
-@pytest.fixture(autouse=True)
+@pytest.fixture(autouse=True, scope="module")
 def _nothing_kept() -> Iterator[None]:
+    """Runs are shared between these tests as between sessions, and not with other files."""
     runs.forget()
     yield
     runs.forget()
