@@ -24,8 +24,9 @@ from heave.judging.checks import utilisation_state
 from heave.planning.rig import closed_form_vessels, load_over_stroke, response_curves
 from heave.screens import figures
 from heave.screens.figures.bit_band import round_step
-from heave.screens.figures.look import DARK, FILLS, LIGHT, Chart, Look, look_for, mark_paths, spread
-from heave.screens.figures.svg import Across, text
+from heave.screens.figures.chart import Chart
+from heave.screens.figures.look import DARK, FILLS, LIGHT, Look, look_for, mark_paths
+from heave.screens.figures.svg import Across, spread, text
 
 LOOKS = (LIGHT, DARK)
 
