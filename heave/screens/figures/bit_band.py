@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from itertools import pairwise
 from typing import Final
 
 from heave.judging.checks import OVER, WITHIN
@@ -44,7 +45,7 @@ def bit_figure(
     def at(level: float) -> Across:
         return Across((level - low) / (high - low))
 
-    place, anchor = Across(0.0, 4), "start"
+    place, anchor = _widest_gap([0.0, *sorted(at(level).share for level, *_ in levels), 1.0])
     rim: Style = {
         "stroke": look.ground,
         "stroke_width": 5,
@@ -81,6 +82,14 @@ def _bands(band: BitBand) -> tuple[tuple[str, float, float], ...]:
 
 def _span(span: tuple[float, float], system: str) -> str:
     return " to ".join(show(edge, "force", system) for edge in span)
+
+
+def _widest_gap(shares: list[float]) -> tuple[Across, str]:
+    """Where words stand clear of all lines as far as their width allows, and by which end they are held."""
+    left, right = max(pairwise(shares), key=lambda gap: gap[1] - gap[0])
+    if left == 0.0:
+        return Across(0.0, 4), "start"
+    return (Across(1.0, -4), "end") if right == 1.0 else (Across((left + right) / 2), "middle")
 
 
 def _axis(low: float, high: float, at: Callable[[float], Across], look: Look, unit: str) -> list[str]:

@@ -115,12 +115,14 @@ def frame_at(
     rate, lift = result.plan.offsets.penetration_rate, 0.0
     if result.lift_off[row] and result.plan.wob > 0:
         lift = max(float(result.bit[row]) + rate * float(result.time[row]), 0.0)
-    moved = [float(place[row]) for place in (result.heave, result.block, result.hook, result.stroke)]
+    heave, block, hook, stroke = (
+        float(place[row]) for place in (result.heave, result.block, result.hook, result.stroke)
+    )
     hook_load, bit_force = (
         min(max((float(force[row]) - low) / (high - low), 0.0), 1.0)
         for force, (low, high) in zip((result.hook_load, result.bit_force), spans, strict=True)
     )
-    return Frame(*moved, lift, hook_load, bit_force)
+    return Frame(heave, block, hook, stroke, lift, hook_load, bit_force)
 
 
 def vessel_shape(rig: Rig, now: Frame) -> Shape:
