@@ -87,8 +87,6 @@ def _span(span: tuple[float, float], system: str) -> str:
 def _widest_gap(shares: list[float]) -> tuple[Across, str]:
     """Where words stand clear of all lines as far as their width allows, and by which end they are held."""
     left, right = max(pairwise(shares), key=lambda gap: gap[1] - gap[0])
-    if left == 0.0:
-        return Across(0.0, 4), "start"
     return (Across(1.0, -4), "end") if right == 1.0 else (Across((left + right) / 2), "middle")
 
 

@@ -8,7 +8,7 @@ from typing import Any, Final
 import numpy as np
 
 from heave.judging.results import BitBand
-from heave.screens.figures.chart import Chart, across, faint, figure, line, note, stroke, upright
+from heave.screens.figures.chart import Chart, across, faint, figure, line, note, points, stroke, upright
 from heave.screens.figures.look import Look
 from heave.screens.figures.sides import Side
 from heave.simulation.reconcile import Reconciliation
@@ -47,8 +47,6 @@ def share_figure(
     return figure(
         look,
         traces,
-        height=300,
-        head=30,
         xaxis={"title": f"weight on bit ({unit.symbol})", "hoverformat": ".4~g"},
         yaxis={"title": "share of the time (%)", "rangemode": "tozero"},
         shapes=shapes,
@@ -70,8 +68,6 @@ def overview_figure(
     return figure(
         look,
         traces,
-        height=300,
-        head=30,
         xaxis={"title": "time in the run (min)", "hoverformat": ".2f"},
         yaxis={"title": f"weight on bit ({unit.symbol})"},
         shapes=[upright(start / 60, end / 60, **shade)],
@@ -83,15 +79,13 @@ def seeds_figure(swings: tuple[Any, Any], band: BitBand, look: Look, system: str
     unit = unit_of("force", system)
     numbers = np.arange(1, len(swings[0]) + 1)
     traces = [
-        {
-            "type": "scatter",
-            "mode": "markers",
-            "name": f"largest swing {word}",
-            "x": numbers,
-            "y": np.asarray(values) / unit.factor,
-            "marker": {"symbol": f"triangle-{word}", "size": 10, "color": colour},
-            "hovertemplate": f"%{{y:.3~g}} {unit.symbol}",
-        }
+        points(
+            f"largest swing {word}",
+            x=numbers,
+            y=np.asarray(values) / unit.factor,
+            marker={"symbol": f"triangle-{word}", "size": 10, "color": colour},
+            hovertemplate=f"%{{y:.3~g}} {unit.symbol}",
+        )
         for word, values, colour in zip(("up", "down"), swings, (look.sea, look.heave), strict=True)
     ]
     shapes, notes = [], []
@@ -106,8 +100,6 @@ def seeds_figure(swings: tuple[Any, Any], band: BitBand, look: Look, system: str
     return figure(
         look,
         traces,
-        height=300,
-        head=30,
         xaxis={"title": "seed", "dtick": max(1, len(numbers) // 12)},
         yaxis={"title": f"swing of weight on bit ({unit.symbol})", "rangemode": "tozero"},
         shapes=shapes,
@@ -135,7 +127,6 @@ def record_figure(found: Reconciliation, look: Look, system: str = "metric") -> 
         look,
         [trace | {"hovertemplate": "%{y:.3~g} " + unit.symbol} for trace in (measured, predicted)],
         height=320,
-        head=30,
         xaxis={
             "title": "period (s), even in frequency",
             "tickvals": [2 * np.pi / period for period in periods],

@@ -25,14 +25,9 @@ def members_figure(result: EnsembleResult, clock: Clock, look: Look, system: str
     """
     times, unit = result.ensemble.times, unit_of("length", system)
     blue = look.fill(WITHIN)
+    solid = {"yref": "y2", "fillcolor": blue, "line": stroke(blue, 2)}
     bars = [
-        shape(
-            (str(window.start), str(window.latest_start)),
-            (1.04, 1.16),
-            yref="y2",
-            fillcolor=blue,
-            line=stroke(blue, 2),
-        )
+        shape((str(window.start), str(window.latest_start)), (1.04, 1.16), **solid)
         for window in result.windows
     ]
     beside = {"yref": "y2", "xshift": 3, "yanchor": "middle"}
@@ -47,11 +42,7 @@ def members_figure(result: EnsembleResult, clock: Clock, look: Look, system: str
         height=470,
         margin={"l": 4, "r": 6, "t": 30, "b": 46},
         xaxis=time_axis(clock, times[0], times[-1], (times[0], times[-1]), anchor="y2"),
-        yaxis={
-            "domain": [0.56, 1],
-            "rangemode": "tozero",
-            "title": f"Hs of the members, {unit.symbol}",
-        },
+        yaxis={"domain": [0.56, 1], "rangemode": "tozero", "title": f"Hs of the members, {unit.symbol}"},
         yaxis2={
             "domain": [0, 0.44],
             "range": [-0.02, 1.2],
@@ -135,11 +126,6 @@ def months_figure(result: HindcastResult, look: Look) -> Chart:
         margin={"l": 4, "r": 6, "t": 34, "b": 8},
         barmode="group",
         xaxis={"anchor": "y2"},
-        yaxis={
-            "domain": [0.54, 1],
-            "tickformat": ".0%",
-            "rangemode": "tozero",
-            "title": "share of time",
-        },
+        yaxis={"domain": [0.54, 1], "tickformat": ".0%", "rangemode": "tozero", "title": "share of time"},
         yaxis2={"domain": [0, 0.44], "rangemode": "tozero", "title": "wait, h"},
     )

@@ -21,6 +21,10 @@ Parts = dict[str, Any]
 """A trace, a shape, words or an axis as the browser reads it."""
 
 
+UNREAD: Final = {"hoverinfo": "skip", "showlegend": False}
+"""Of a trace that pointing and the legend pass over."""
+
+
 class Chart(go.Figure):  # type: ignore[misc]
     """A figure that is sent as it was put together.
 
@@ -63,11 +67,17 @@ def _packed(part: Any) -> Any:
 
 
 def figure(
-    look: Look, traces: Sequence[Parts], *, frames: Sequence[Parts] = (), head: int = 8, **layout: Any
+    look: Look,
+    traces: Sequence[Parts],
+    *,
+    height: int = 300,
+    frames: Sequence[Parts] = (),
+    head: int = 30,
+    **layout: Any,
 ) -> Chart:
     """A figure in the one template: transparent paper, quiet grid, unified hover, no legend frame.
 
-    `head` is the room over the axes [px]. The title of an axis may be given as its words alone.
+    `head` is the room over the axes, for the legend [px]. The title of an axis may be given as its words alone.
     """
     axis = {
         "gridcolor": look.track,
@@ -80,6 +90,7 @@ def figure(
         "automargin": True,
     }
     base = {
+        "height": height,
         "font": {"family": FONT, "size": 13, "color": look.text},
         "paper_bgcolor": "rgba(0,0,0,0)",
         "plot_bgcolor": "rgba(0,0,0,0)",
@@ -111,6 +122,11 @@ def stroke(colour: str, width: float, dash: str = "") -> Parts:
 def line(name: str, colour: str, width: float = 2, dash: str = "", /, **more: Any) -> Parts:
     """A line of a chart; its places and figures are `x` and `y`."""
     return {"type": "scatter", "mode": "lines", "name": name, "line": stroke(colour, width, dash), **more}
+
+
+def points(name: str, **more: Any) -> Parts:
+    """Points of a chart; their places and figures are `x` and `y`."""
+    return {"type": "scatter", "mode": "markers", "name": name, **more}
 
 
 def shape(x: tuple[Any, Any], y: tuple[Any, Any], **style: Any) -> Parts:

@@ -53,17 +53,15 @@ def load_figure(
         shapes.append(across(level, level, line=stroke(look.fill(OVER), 1.6)))
         notes.append(note(words, 0.0, level, look.words(OVER), 12, xref="paper"))
         top = max(high, level)
+    # from a little below the loop to a little above it, or above the rating when that is drawn
+    ends = [low - 0.18 * (top - low), top + 0.12 * (top - low)]
     return figure(
         look,
         traces,
         height=LOAD_HEIGHT,
         head=34,
         xaxis={"title": f"stroke, {length.symbol} (+ gas compressed)"},
-        # from a little below the loop to a little above it, or above the rating when that is drawn
-        yaxis={
-            "title": f"load, {force.symbol}",
-            "range": [low - 0.18 * (top - low), top + 0.12 * (top - low)],
-        },
+        yaxis={"title": f"load, {force.symbol}", "range": ends},
         shapes=shapes,
         annotations=notes,
     )
@@ -91,7 +89,6 @@ def response_figure(curves: ResponseCurves, look: Look) -> Chart:
     return figure(
         look,
         traces,
-        height=300,
         head=34,
         xaxis={"title": "wave period, s", "hoverformat": ".1f"},
         yaxis={"title": "heave per wave, m/m", "rangemode": "tozero"},

@@ -46,29 +46,18 @@ def film_layout(
     high = max(rig.crown + rig.travel for rig in rigs) + 2.0
     low = min(rig.rock for rig in rigs) - 2.2
     drawn, across = [0.0, _DRAWING - 0.02], [-0.52, len(sides) - 0.48]
+    time = {"anchor": "y5", "title": "time in the run (s)", "hoverformat": ".1f"}
+    still = {"itemclick": False, "itemdoubleclick": False}
     layout: Parts = {
         "margin": {"l": 4, "r": 4, "t": 42, "b": 4},
         "xaxis": {"domain": drawn, "range": across, "visible": False, "anchor": "y"},
         "yaxis": {"domain": [_FOOT, 1.0], "range": [low, high], "visible": False, "anchor": "x"},
-        "xaxis2": {
-            "domain": [_DRAWING, 1.0],
-            "range": [times[0], times[-1]],
-            "anchor": "y5",
-            "title": "time in the run (s)",
-            "hoverformat": ".1f",
-        },
+        "xaxis2": {"domain": [_DRAWING, 1.0], "range": [times[0], times[-1]], **time},
         "annotations": [*_titles(sides, panels, look, system), *_labels(sides, rigs, look)],
         "shapes": [*_ground(rigs, low, look), *_bands(sides, look, system), *_events(sides, look)],
         "updatemenus": [_buttons(times, look)],
         "sliders": [_slider(times, look)],
-        "legend": {
-            "x": _DRAWING,
-            "y": 1.0,
-            "font": {"size": 12.5},
-            "traceorder": "grouped",
-            "itemclick": False,
-            "itemdoubleclick": False,
-        },
+        "legend": {"x": _DRAWING, "y": 1.0, "font": {"size": 12.5}, "traceorder": "grouped", **still},
         "hoversubplots": "axis",
     }
     for place, (domain, ends) in enumerate(zip(panels, ranges, strict=True)):

@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from heave.screens.figures.chart import Chart, Parts, figure, line, stroke
+from heave.screens.figures.chart import UNREAD, Chart, Parts, figure, line, stroke
 from heave.screens.figures.film_layout import film_layout
 from heave.screens.figures.look import Look
 from heave.screens.figures.moving_rig import Rig, Shape, body_shape, fill_shape, frame_at, vessel_shape
@@ -52,14 +52,13 @@ def film_figure(
     rigs, spans = _rigs(sides, start, end), _spans(sides)
     traces = _traces(sides, start, end, look, system)
     ranges = [_range(traces, place, sides, system) for place in range(len(PANELS))]
-    unread = {"hoverinfo": "skip", "showlegend": False}
     moving = []
     for side, shapes in zip(sides, _shapes(sides, rigs, times[0], spans), strict=True):
         colour = side.colour(look)
         strokes = (stroke(look.muted, 1.6), stroke(colour, 2), stroke(colour, 1))
         for part, drawn in zip(shapes, strokes, strict=True):
             points = {"x": _plain(part.x), "y": _plain(part.y), "connectgaps": False}
-            moving.append({"type": "scatter", "mode": "lines", "line": drawn, **points, **unread})
+            moving.append({"type": "scatter", "mode": "lines", "line": drawn, **points, **UNREAD})
         moving[-1] |= {"fill": "toself", "fillcolor": colour}
     for place, ends in enumerate(ranges):
         cursor = {
@@ -67,7 +66,7 @@ def film_figure(
             "mode": "lines",
             "line": stroke(look.text, 1.6),
             **_axes(place),
-            **unread,
+            **UNREAD,
         }
         moving.append(cursor | {"x": [start, start], "y": list(ends)})
     frames = []

@@ -66,6 +66,7 @@ def spectrum_preview(omega: FloatArray, density: FloatArray, look: Look, system:
         look,
         [_spectrum("sea", look.sea, omega[keep], density[keep], unit, **_filled(look))],
         height=240,
+        head=8,
         showlegend=False,
         xaxis=_period_axis(omega[keep]),
         yaxis={"title": f"spectral density, {unit.symbol}", "rangemode": "tozero"},

@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
 
-from heave.judging import CHECK_NAMES, NEAR, OVER, WITHIN, Utilisations
-from heave.screens.figures.chart import Parts, line, note
+from heave.judging import CHECK_NAMES, NEAR, Utilisations
+from heave.judging.checks import utilisation_state
+from heave.screens.figures import thin
+from heave.screens.figures.chart import UNREAD, Parts, line, note
 from heave.screens.figures.look import Look
-from heave.screens.figures.thin import (
-    IntArray,
-    Times,
-    bucket_starts,
-    highest_in,
-    milliseconds,
-    place_of_highest,
-)
-from heave.units import significant
+from heave.screens.figures.thin import IntArray, Times
+from heave.screens.figures.utilisation import utilisation_text
 from heave.weather import Forecast, WindowResult
 
 ROW: Final = 40
@@ -31,21 +26,14 @@ TOP: Final = 1.4
 _HIGH, _LOW = 0.50, 0.88
 """Where in its row a strip begins and ends."""
 
-Corners = tuple[list[Any], list[Any]]
-"""Times and heights of the corners of many outlines, None between two of them."""
+_STRIP: Final = {"yaxis": "y4", "coloraxis": "coloraxis", "hoverinfo": "skip", "zsmooth": False}
+
+_BREAK: Final = (None, None)
+"""Between two outlines of one trace."""
 
 
-@dataclass(frozen=True)
-class Strips:
-    """Traces and notes of all strips, and how many rows they take."""
-
-    traces: list[Parts]
-    notes: list[Parts]
-    count: int
-
-
-def strips(result: WindowResult, step: int, look: Look) -> Strips:
-    """A strip for every check that was assessed, the most used first.
+def strips(result: WindowResult, step: int, look: Look) -> tuple[list[Parts], list[Parts], int]:
+    """Traces and notes of a strip for every check that was assessed, the most used first, and the rows they take.
 
     Colour runs from the ground through blue to the caution level, orange to 1, vermillion above. Apart from
     colour: above 1 a strip is hatched, where a check governs there is a bar under it, and the highest
@@ -55,45 +43,43 @@ def strips(result: WindowResult, step: int, look: Look) -> Strips:
     shown = ranked_checks(table)
     starts, left, right = columns_of(result.forecast)
     axis, holes = _places(left, right)
-    governs = table.governed_by[place_of_highest(table.governing, starts)]
+    governs = table.governed_by[thin.place_of_highest(table.governing, starts)]
     traces, notes = [], []
-    fields: Corners = ([], [])
-    rules: Corners = ([], [])
+    fields: list[tuple[str | None, float | None]] = []
+    rules: list[tuple[str | None, float | None]] = []
     for row, key in enumerate(shown):
         high, low = row + _HIGH, row + _LOW
-        values = highest_in(table.by_check[key], starts)
+        values = thin.highest_in(table.by_check[key], starts)
         shades = np.insert(np.minimum(values, TOP), holes, np.nan)[None, :].astype(np.float32)
         traces.append({"type": "heatmap", **axis, "y": [high, low], "z": shades, **_STRIP})
         for first, last in runs_of(values >= 1.0, left, right):
             begin, end = str(left[first]), str(right[last])
-            _outline(fields, [begin, end, end, begin], [high, high, low, low])
+            fields += [(begin, high), (end, high), (end, low), (begin, low), _BREAK]
         for first, last in runs_of(governs == table.keys.index(key), left, right):
-            _outline(rules, [str(left[first]), str(right[last])], [low + 0.06, low + 0.06])
+            rules += [(str(left[first]), low + 0.06), (str(right[last]), low + 0.06), _BREAK]
         notes += _notes(key, float(np.nanmax(table.by_check[key])), high, result.plan.caution_level, look)
-    common = {"yaxis": "y4", "hoverinfo": "skip", "showlegend": False}
     hatch = {"shape": "/", "size": 7, "solidity": 0.25, "fgcolor": look.ground, "bgcolor": "rgba(0,0,0,0)"}
-    filled = {"fill": "toself", "fillpattern": hatch}
     traces += [
-        line("over a limit", look.ground, 0, x=fields[0], y=fields[1], **filled, **common),
-        line("governs", look.text, 3.5, x=rules[0], y=rules[1], **common),
+        line("over a limit", look.ground, 0, **_outlines(fields), fill="toself", fillpattern=hatch),
+        line("governs", look.text, 3.5, **_outlines(rules)),
     ]
-    return Strips(traces, notes, max(len(shown), 1))
+    return traces, notes, max(len(shown), 1)
 
 
-_STRIP: Final = {"yaxis": "y4", "coloraxis": "coloraxis", "hoverinfo": "skip", "zsmooth": False}
-
-
-def _outline(drawn: Corners, times: list[str], heights: list[float]) -> None:
-    """One more outline after those drawn."""
-    drawn[0].extend([*times, None])
-    drawn[1].extend([*heights, None])
+def _outlines(corners: Sequence[tuple[str | None, float | None]]) -> Parts:
+    return {
+        "x": [when for when, _ in corners],
+        "y": [height for _, height in corners],
+        "yaxis": "y4",
+        **UNREAD,
+    }
 
 
 def _notes(key: str, peak: float, y: float, caution_level: float, look: Look) -> list[Parts]:
     """Name at the left and highest figure at the right, above the strip."""
-    state = state_word(peak, caution_level)
+    state = utilisation_state(peak, caution_level)
     over = {"xref": "paper", "yref": "y4"}
-    highest = f"highest <b>{used_words(peak)}</b>, {state}"
+    highest = f"highest <b>{utilisation_text(peak)}</b>, {state}"
     return [
         note(CHECK_NAMES[key], 0, y - 0.04, look.text, **over),
         note(highest, 1, y - 0.04, look.words(state), xanchor="right", **over),
@@ -108,18 +94,6 @@ def ranked_checks(table: Utilisations) -> list[str]:
     return sorted(peaks, key=lambda key: -peaks[key])
 
 
-def state_word(used: float, caution_level: float) -> str:
-    """The state a utilisation stands for."""
-    return OVER if used >= 1.0 else NEAR if used > caution_level else WITHIN
-
-
-def used_words(used: float) -> str:
-    """A utilisation as the timeline writes it: two decimals, three figures from 100 on."""
-    if np.isinf(used):
-        return "no room"
-    return f"{used:.2f}" if used < 100 else significant(used)
-
-
 def cells_of(forecast: Forecast) -> tuple[Times, Times]:
     """Begin and end of the time each sample stands for: half way to its neighbours, half a step at a gap; (n,)."""
     times = forecast.times
@@ -132,7 +106,7 @@ def cells_of(forecast: Forecast) -> tuple[Times, Times]:
 
 def columns_of(forecast: Forecast) -> tuple[IntArray, Times, Times]:
     """First sample, begin and end of every column drawn: one for each sample, or for each piece of a long series."""
-    starts = bucket_starts(forecast.size)
+    starts = thin.bucket_starts(forecast.size)
     begin, end = cells_of(forecast)
     return starts, begin[starts], end[np.append(starts[1:], forecast.size) - 1]
 
@@ -155,7 +129,7 @@ def _places(left: Times, right: Times) -> tuple[Parts, IntArray]:
     wide = right - left
     holes = np.flatnonzero(left[1:] > right[:-1]) + 1
     if not holes.size and (wide == wide[0]).all():
-        return {"x0": str(left[0] + wide[0] // 2), "dx": milliseconds(wide[0])}, holes
+        return {"x0": str(left[0] + wide[0] // 2), "dx": thin.milliseconds(wide[0])}, holes
     return {"x": np.append(np.insert(left, holes, right[holes - 1]), right[-1])}, holes
 
 

@@ -131,7 +131,7 @@ def spread(places: Sequence[float], gap: float, low: float, high: float) -> list
             pools[-2:] = [((first * few + second * more) / (few + more), few + more)]
     flat = np.repeat([mean for mean, _ in pools], [size for _, size in pools])
     flat = np.clip(flat, low, high - (count - 1) * gap)
-    found = [0.0] * count
-    for rank, item in enumerate(order):
-        found[item] = float(flat[rank]) + rank * gap
-    return found
+    found = np.empty(count)
+    found[order] = flat + gap * np.arange(count)
+    places_found: list[float] = found.tolist()
+    return places_found

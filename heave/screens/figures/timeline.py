@@ -2,26 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 
 from heave.judging.checks import NOT_ASSESSED, OVER
-from heave.screens.figures.chart import Chart, Parts, figure, line, note
+from heave.screens.figures import timeline_bars as bars
+from heave.screens.figures.chart import UNREAD, Chart, Parts, figure, line, note, points
 from heave.screens.figures.look import FILLS, Look
 from heave.screens.figures.strips import ROW, colours, columns_of, strips
 from heave.screens.figures.thin import FloatArray, IntArray, along, kept_points, place_of_highest
-from heave.screens.figures.timeline_bars import (
-    Panel,
-    Span,
-    letter,
-    no_return,
-    present,
-    rows_of,
-    shades,
-    time_axis,
-    window_bars,
-)
 from heave.screens.figures.timeline_words import readings
 from heave.screens.weather.clock import Clock, hours
 from heave.units import unit_of
@@ -44,7 +34,7 @@ def timeline_figure(
     clock: Clock,
     look: Look,
     system: str = "metric",
-    lost: tuple[tuple[str, tuple[Span, ...]], ...] = (),
+    lost: tuple[tuple[str, tuple[bars.Span, ...]], ...] = (),
 ) -> Chart:
     """Windows, sea, heave at the hoist and the utilisation of every check of one step, over time.
 
@@ -60,23 +50,30 @@ def timeline_figure(
     system : unit system
     lost : rows of spans that cannot be worked, with why: ('Lost to α', spans)
     """
-    forecast, rows = result.forecast, strips(result, step, look)
-    bar_rows = rows_of(result, len(lost))
-    tall = {"windows": round(BAR_ROW * bar_rows), "sea": SEA, "heave": HEAVE, "checks": ROW * rows.count}
-    panels, height = _stacked(tall)
+    forecast, (checks, names, count) = result.forecast, strips(result, step, look)
+    bar_rows = bars.rows_of(result, len(lost))
+    (windows, sea, heave, strip), height = _stacked(round(BAR_ROW * bar_rows), SEA, HEAVE, ROW * count)
     starts, left, right = columns_of(forecast)
     span = (left[0], right[-1])
-    shapes, notes = window_bars(result, lost, span, panels["windows"], look)
-    sea_top = panels["sea"].high
-    spikes = {"showspikes": True, "spikemode": "across", "spikesnap": "hovered data", "spikedash": "solid"}
+    shapes, notes = bars.window_bars(result, lost, span, look)
+    sea_top = sea["domain"][1]
+    spikes = {
+        "showspikes": True,
+        "spikemode": "across",
+        "spikesnap": "hovered data",
+        "spikedash": "solid",
+        "spikethickness": 1,
+        "spikecolor": FILLS[NOT_ASSESSED],
+    }
+    days = bars.time_axis(clock, forecast.times[0], forecast.times[-1], span, anchor="y4")
     still = {"itemclick": False, "itemdoubleclick": False, "itemwidth": 30}
     return figure(
         look,
         [
             *_sea(result, look, system),
             *_heave(result, step, look, system),
-            *rows.traces,
-            no_return(result, look),
+            *checks,
+            bars.no_return(result, look),
             _hours(result, step, starts, clock, system),
         ],
         height=height,
@@ -85,26 +82,16 @@ def timeline_figure(
         hoverdistance=-1,
         spikedistance=-1,
         clickmode="event+select",
-        xaxis=time_axis(
-            clock,
-            forecast.times[0],
-            forecast.times[-1],
-            span,
-            anchor=panels["checks"].axis,
-            ticklabelposition="outside right",
-            spikethickness=1,
-            spikecolor=FILLS[NOT_ASSESSED],
-            **spikes,
-        ),
-        yaxis=_y_axis(panels["windows"], range=[bar_rows, 0], visible=False),
-        yaxis2=_y_axis(panels["sea"], rangemode="tozero", nticks=5),
-        yaxis3=_y_axis(panels["heave"], rangemode="tozero", nticks=4),
-        yaxis4=_y_axis(panels["checks"], range=[rows.count, 0], visible=False),
+        xaxis={**days, "ticklabelposition": "outside right", **spikes},
+        yaxis={**windows, "range": [bar_rows, 0], "visible": False},
+        yaxis2={**sea, "rangemode": "tozero", "nticks": 5},
+        yaxis3={**heave, "rangemode": "tozero", "nticks": 4},
+        yaxis4={**strip, "range": [count, 0], "visible": False},
         coloraxis=colours(result.plan.caution_level, look),
         yaxis5={"domain": [0, 1], "range": [0, 1], "visible": False, "automargin": False},
         legend={"xanchor": "left", "y": sea_top, **still},
-        shapes=shapes + shades(result, sea_top, look) + present(result, look),
-        annotations=[*notes, *rows.notes, _heave_title(result, panels["heave"], look, system)],
+        shapes=shapes + bars.shades(result, sea_top, look) + bars.present(result, look),
+        annotations=[*notes, *names, _heave_title(result, heave["domain"][1], look, system)],
     )
 
 
@@ -113,25 +100,20 @@ def timeline_words(result: WindowResult, clock: Clock) -> str:
     if not result.windows:
         return "Timeline of sea, heave and checks: no window"
     spans = "; ".join(
-        f"window {letter(place)} from {clock.both(window.start)}, {hours(window.length)}"
+        f"window {bars.letter(place)} from {clock.both(window.start)}, {hours(window.length)}"
         for place, window in enumerate(result.windows)
     )
     return f"Timeline of sea, heave and checks: {spans}"
 
 
-def _stacked(tall: dict[str, int]) -> tuple[dict[str, Panel], int]:
-    """Panels from the top down, and the height of the whole figure with its margins [px]."""
-    inner = sum(tall.values()) + GAP * (len(tall) - 1)
-    found, top = {}, inner
-    for place, (name, height) in enumerate(tall.items()):
-        axis = "y" if place == 0 else f"y{place + 1}"
-        found[name] = Panel(axis, (top - height) / inner, top / inner)
+def _stacked(*tall: int) -> tuple[list[Parts], int]:
+    """Axes of panels of these heights from the top down, and the height of the figure with its margins [px]."""
+    inner = sum(tall) + GAP * (len(tall) - 1)
+    found, top = [], inner
+    for height in tall:
+        found.append({"domain": [max((top - height) / inner, 0.0), top / inner], "anchor": "x"})
         top -= height + GAP
     return found, inner + _HEAD + FOOT
-
-
-def _y_axis(panel: Panel, **more: Any) -> Parts:
-    return {"domain": [max(panel.low, 0.0), panel.high], "anchor": "x", **more}
 
 
 def _line(forecast: Forecast, y: FloatArray) -> Parts:
@@ -175,21 +157,20 @@ def _heave(result: WindowResult, step: int, look: Look, system: str) -> list[Par
         with np.errstate(divide="ignore", invalid="ignore"):
             level = heave / np.where(limit > 0, limit, np.nan)
         series.append(("limit", look.fill(OVER), 1.8, "dash", level))
-    common = {"yaxis": "y3", "hoverinfo": "skip", "showlegend": False}
     return [
-        line(name, colour, width, dash, **_line(forecast, values), **common)
+        line(name, colour, width, dash, **_line(forecast, values), yaxis="y3", **UNREAD)
         for name, colour, width, dash, values in series
     ]
 
 
-def _heave_title(result: WindowResult, panel: Panel, look: Look, system: str) -> Parts:
+def _heave_title(result: WindowResult, top: float, look: Look, system: str) -> Parts:
     """What the heave panel shows, above it; the legend says it of the sea, and every strip has its own name."""
     words = f"Heave crest to trough (4σ), {unit_of('length', system).symbol}"
     if any(step.row is not None for step in result.steps):
         words += " · dotted: α"
     if any(step.step.operation.heave_limit is not None for step in result.steps):
         words += " · dashed: limit"
-    return note(words, 0, panel.high, look.text, xref="paper", yref="paper")
+    return note(words, 0, top, look.text, xref="paper", yref="paper")
 
 
 def _hours(result: WindowResult, step: int, starts: IntArray, clock: Clock, system: str) -> Parts:
@@ -198,17 +179,15 @@ def _hours(result: WindowResult, step: int, starts: IntArray, clock: Clock, syst
     told = readings(result, step, places, clock, system)
     lines = told.filled(lambda column: f"%{{customdata[{column}]}}")
     unseen = {"marker": {"opacity": 0}}
-    return {
-        "type": "scatter",
-        "mode": "markers",
-        "name": "hours",
+    return points(
+        "hours",
         **along(result.forecast.times[places]),
-        "y": np.full(places.size, 0.5, dtype=np.float32),
-        "yaxis": "y5",
-        "marker": {"size": 14, "opacity": 0},
-        "selected": unseen,
-        "unselected": unseen,
-        "customdata": np.array(told.columns, dtype=object).T,
-        "hovertemplate": "<br>".join(lines) + "<extra></extra>",
-        "showlegend": False,
-    }
+        y=np.full(places.size, 0.5, dtype=np.float32),
+        yaxis="y5",
+        marker={"size": 14, "opacity": 0},
+        selected=unseen,
+        unselected=unseen,
+        customdata=np.array(told.columns, dtype=object).T,
+        hovertemplate="<br>".join(lines) + "<extra></extra>",
+        showlegend=False,
+    )

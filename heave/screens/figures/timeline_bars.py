@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
 
 from heave.judging.checks import NOT_ASSESSED, WITHIN
-from heave.screens.figures.chart import Parts, note, shape, stroke, upright
+from heave.screens.figures.chart import UNREAD, Parts, note, points, shape, stroke, upright
 from heave.screens.figures.look import Look
 from heave.screens.figures.strips import columns_of, runs_of
 from heave.screens.weather.clock import Clock, hours
@@ -18,15 +17,6 @@ LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 Span = tuple[np.datetime64, np.datetime64]
 """A stretch of time, UTC."""
-
-
-@dataclass(frozen=True)
-class Panel:
-    """One part of the picture: its axis and the share of the height it takes, from the foot up."""
-
-    axis: str
-    low: float
-    high: float
 
 
 def letter(place: int) -> str:
@@ -57,11 +47,7 @@ def rows_of(result: WindowResult, lost: int) -> float:
 
 
 def window_bars(
-    result: WindowResult,
-    lost: tuple[tuple[str, tuple[Span, ...]], ...],
-    span: Span,
-    panel: Panel,
-    look: Look,
+    result: WindowResult, lost: tuple[tuple[str, tuple[Span, ...]], ...], span: Span, look: Look
 ) -> tuple[list[Parts], list[Parts]]:
     """Windows as bars, their safe starts solid; below them what is lost, as empty frames."""
     work = "Can be worked (solid: safe starts)" if result.windows else "Can be worked: no window"
@@ -70,28 +56,25 @@ def window_bars(
     for place, (window, lane) in enumerate(zip(result.windows, lanes_of(result), strict=True)):
         down = LANE * lane
         start, latest, end = (str(when) for when in (window.start, window.latest_start, window.end))
-        bar = {"yref": panel.axis, "line": {"width": 0}, "fillcolor": look.fill(WITHIN)}
+        bar = {"line": {"width": 0}, "fillcolor": look.fill(WITHIN)}
         heights = (down + 0.46, down + 0.94)
         shapes.append(shape((start, latest), heights, **bar))
         shapes.append(shape((latest, end), heights, opacity=0.5, **bar))
         words = f"<b>{letter(place)}</b>"
         if window.length / whole > 0.16:
             words += f" {hours(window.length)}"
-        beside = {"xshift": 3, "yref": panel.axis, "yanchor": "middle"}
+        beside = {"xshift": 3, "yanchor": "middle"}
         notes.append(note(words, start, down + 0.7, "#FFFFFF", 13, **beside))
     frame = {"line": stroke(look.muted, 1.5, "dash"), "fillcolor": look.track}
     for place, (name, spans) in enumerate(lost):
         row = rows_of(result, place)
         notes.append(_row_name(name, row, look))
-        shapes += [
-            shape((str(begin), str(end)), (row + 0.5, row + 0.9), yref=panel.axis, **frame)
-            for begin, end in spans
-        ]
+        shapes += [shape((str(begin), str(end)), (row + 0.5, row + 0.9), **frame) for begin, end in spans]
     return shapes, notes
 
 
 def _row_name(words: str, row: float, look: Look) -> Parts:
-    return note(words, 0, row + 0.42, look.text, xref="paper", yref="y")
+    return note(words, 0, row + 0.42, look.text, xref="paper")
 
 
 def shades(result: WindowResult, top: float, look: Look) -> list[Parts]:
@@ -137,17 +120,14 @@ def no_return(result: WindowResult, look: Look) -> Parts:
         for when in window.no_return
     ]
     rim = {"color": look.ground, "line": stroke(look.text, 1.5)}
-    return {
-        "type": "scatter",
-        "mode": "markers",
-        "name": "no return",
-        "x": [when for when, _ in pairs],
-        "y": [level for _, level in pairs],
-        "marker": {"symbol": "diamond-tall", "size": 11, **rim},
-        "hoverinfo": "skip",
-        "showlegend": False,
-        "cliponaxis": False,
-    }
+    return points(
+        "no return",
+        x=[when for when, _ in pairs],
+        y=[level for _, level in pairs],
+        marker={"symbol": "diamond-tall", "size": 11, **rim},
+        cliponaxis=False,
+        **UNREAD,
+    )
 
 
 def time_axis(clock: Clock, first: np.datetime64, last: np.datetime64, span: Span, **more: Any) -> Parts:
