@@ -10,20 +10,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from heave.formula import Formula
-from heave.judging.formulas import (
-    ACTIVE_LEFT,
-    BALANCE,
-    FRICTION,
-    GAS_LAW,
-    GAS_STIFFNESS,
-    HEAVE,
-    LOAD,
-    SERIES,
-    SET_PRESSURE,
-    STICK,
-    bit_swing,
-    formula,
-)
+from heave.judging import formulas
+from heave.judging.formulas import BALANCE, GAS_LAW, formula
 
 
 @dataclass(frozen=True)
@@ -101,7 +89,7 @@ QUESTIONS: Final = (
     Question(
         "compensator load",
         "What the compensator carries",
-        (LOAD,),
+        (formulas.LOAD,),
         "Hookload off bottom is {W_h}, the compensator's own moving parts weigh {W_c}, and {WOB} is set on the bit. "
         "What load does the compensator carry?",
         "What stands on the rock no longer hangs from the compensator. Weight on bit is set by making the compensator "
@@ -111,7 +99,7 @@ QUESTIONS: Final = (
     Question(
         "set pressure",
         "The pressure to set",
-        (SET_PRESSURE,),
+        (formulas.SET_PRESSURE,),
         "{unit} carries {F_0} on an effective area of {A_e}. What gauge pressure is to be set at mid-stroke?",
         "Pressure times effective area is the load. A higher pressure lifts weight off the bit, a lower one puts it "
         "on.",
@@ -119,7 +107,7 @@ QUESTIONS: Final = (
     Question(
         "hidden by friction",
         "What the pressure gauge cannot see",
-        (FRICTION,),
+        (formulas.FRICTION,),
         "Seal friction is {μ} of the load of {F_0}. By how much, plus or minus, can weight on bit differ from what "
         "the gauge tells?",
         "Seals hold the piston with up to this force either way before it moves. The gauge reads the gas and knows "
@@ -128,7 +116,7 @@ QUESTIONS: Final = (
     Question(
         "gas stiffness",
         "How stiff the gas is",
-        (GAS_STIFFNESS,),
+        (formulas.GAS_STIFFNESS,),
         "The open gas is {φ} times the swept volume, the stroke is {S}, the polytropic index {n}. The gas carries "
         "{F_abs}, the air's push included. By how much does the load change for every unit of length the compensator "
         "strokes?",
@@ -163,7 +151,7 @@ QUESTIONS: Final = (
     Question(
         "both springs",
         "The same rise on the gas",
-        (SERIES, SOFT_CHANGE),
+        (formulas.SERIES, SOFT_CHANGE),
         "Now the compensator works: gas {k_c} above, string {k_s} below. Leave friction out. By how much does weight "
         "on bit change for a slow rise of {h}?",
         "Two springs end to end are softer than either; the soft gas takes nearly all of the travel. This is the work "
@@ -172,7 +160,7 @@ QUESTIONS: Final = (
     Question(
         "extreme heave",
         "The heave to plan for",
-        (HEAVE,),
+        (formulas.HEAVE,),
         "Heave at the hoist has a standard deviation of {σ_z} and about {N_z} cycles in the exposure. Which single "
         "amplitude is exceeded in only {p} of such exposures?",
         "The significant amplitude is two standard deviations and is passed by every seventh wave or so. What the "
@@ -181,7 +169,7 @@ QUESTIONS: Final = (
     Question(
         "bit band",
         "The swing at the bit",
-        (bit_swing("nominal"),),
+        (formulas.bit_swing("nominal"),),
         "At that risk springs and hydraulics swing the bit force by {a}. Friction of {F_f} comes on top, twice in the "
         "nominal case because each step of it rings the string. What is the nominal swing, single amplitude?",
         "A steady friction force that turns round at every crest hits the string like a hammer. Fully damped it counts "
@@ -190,7 +178,7 @@ QUESTIONS: Final = (
     Question(
         "active delay",
         "What an active part leaves over",
-        (ACTIVE_LEFT,),
+        (formulas.ACTIVE_LEFT,),
         "An active part works with gain {G} and a delay of {τ} in heave of {T} period. What share of the motion is "
         "left?",
         "Even a perfect gain leaves something when it comes late, and more in short waves: delay, not power, is what "
@@ -210,7 +198,7 @@ QUESTIONS: Final = (
     Question(
         "stuck seals",
         "Off bottom: when nothing moves",
-        (STICK,),
+        (formulas.STICK,),
         "The bit is off bottom. Seal friction is {μ} of the load and the heave has a period of {T}. Up to which heave "
         "amplitude does the compensator not stroke at all?",
         "Off bottom nothing holds the string back but its own inertia. Until that beats the seals, the hook rides up "

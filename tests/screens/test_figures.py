@@ -23,9 +23,9 @@ from heave.judging import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check, Str
 from heave.judging.checks import utilisation_state
 from heave.planning.rig import closed_form_vessels, load_over_stroke, response_curves
 from heave.screens import figures
-from heave.screens.figures.bit_band import round_step
-from heave.screens.figures.look import DARK, FILLS, LIGHT, Chart, Look, look_for, mark_paths, spread
-from heave.screens.figures.svg import Across, text
+from heave.screens.figures.chart import Chart
+from heave.screens.figures.look import DARK, FILLS, LIGHT, Look, look_for, mark_paths
+from heave.screens.figures.svg import Across, spread, text
 
 LOOKS = (LIGHT, DARK)
 
@@ -329,14 +329,6 @@ def test_the_bit_band_is_to_scale() -> None:
         left, width = (float(shape.attrib[name].rstrip("%")) for name in ("x", "width"))
         edges = [(share - start) / slope for share in (left, left + width)]
         assert edges == pytest.approx([edge / 1e3 for edge in band.span(swing)], rel=1e-6)
-
-
-@given(st.floats(1e-3, 1e6))
-def test_steps_of_an_axis_are_round(least: float) -> None:
-    step = round_step(least)
-    assert least * (1 - 1e-9) <= step <= 2.5 * least * (1 + 1e-9)
-    assert f"{step:.0e}"[0] in "125"
-    assert float(f"{step:.0e}") == pytest.approx(step, rel=1e-9)
 
 
 def charts() -> list[Chart]:

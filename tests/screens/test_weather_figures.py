@@ -105,6 +105,14 @@ def test_pointing_tells_everything(sample: WindowResult) -> None:
     assert words.count("governs") == 1
 
 
+def test_a_check_just_below_its_limit_is_not_written_as_at_it(sample: WindowResult) -> None:
+    used = np.array(list(sample.steps[0].reduced.by_check.values()))
+    place = int(np.flatnonzero(((used >= 0.995) & (used < 1)).any(axis=0))[0])
+    words = "\n".join(hour_lines(sample, 0, place, Clock(), "metric"))
+    assert " 0.99" in words
+    assert " 1.00 of 1" not in words
+
+
 def test_the_box_that_pointing_opens_says_what_the_list_says(sample: WindowResult) -> None:
     """The page is sent the lines once and the figures of each sample; put together they are the list's lines."""
     clock = Clock("Europe/Oslo")

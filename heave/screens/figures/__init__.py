@@ -1,8 +1,9 @@
 """Figures of the screens: functions from results to Plotly figures, and to SVG where nothing on them moves."""
 
 from heave.screens.figures.bit_band import bit_figure, bit_words
+from heave.screens.figures.chart import HOVER, Chart
 from heave.screens.figures.curves import load_figure, response_figure
-from heave.screens.figures.look import DARK, HOVER, LIGHT, STILL, Chart, Look, look_for, mark_svg
+from heave.screens.figures.look import DARK, LIGHT, Look, look_for, mark_svg
 from heave.screens.figures.spectra import spectra_figure, spectrum_preview
 from heave.screens.figures.stroke_column import stroke_figure, stroke_words
 from heave.screens.figures.utilisation import utilisation_figure, utilisation_text, utilisation_words
@@ -11,7 +12,6 @@ __all__ = [
     "DARK",
     "HOVER",
     "LIGHT",
-    "STILL",
     "Chart",
     "Look",
     "bit_figure",

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from itertools import pairwise
 from typing import Final
 
 from heave.judging.checks import OVER, WITHIN
 from heave.judging.results import BitBand
 from heave.screens.figures.look import Look
-from heave.screens.figures.svg import Across, percent, picture, tag, text, upright
-from heave.units import display_value, show, unit_of
+from heave.screens.figures.svg import Across, Style, box, line, picture, text, upright
+from heave.units import show, unit_of
 
 HEIGHT: Final = 246
 _HEAD, _ROW, _BAR = 40.0, 50.0, 18.0
@@ -21,9 +23,6 @@ _FOOT: Final = HEIGHT - 46.0
 _MARKS: Final = 7
 """Most steps on the axis."""
 
-Level = tuple[float, str, str]
-"""Weight on bit in the units on the screen, what stands there, its colour."""
-
 
 def bit_figure(
     band: BitBand,
@@ -33,88 +32,73 @@ def bit_figure(
     high_limit: float | None = None,
 ) -> str:
     """The three bands as bars on one axis of weight on bit, lift-off and limits as lines across, as SVG."""
-    levels: list[Level] = [(0.0, "lift-off", look.words(OVER))]
-    for limit in (low_limit, high_limit):
-        if limit is not None:
-            levels.append((display_value(limit, "force", system), "limit", look.text))
-    widest = [display_value(edge, "force", system) for edge in band.span(band.high)]
-    reach = [*widest, *(level for level, _, _ in levels)]
+    unit = unit_of("force", system)
+    levels = [(0.0, "lift-off", look.words(OVER))]
+    levels += [
+        (limit / unit.factor, "limit", look.text) for limit in (low_limit, high_limit) if limit is not None
+    ]
+    reach = [edge / unit.factor for edge in band.span(band.high)] + [level for level, *_ in levels]
     room = 0.07 * (max(reach) - min(reach))
-    ends = (min(reach) - room, max(reach) + room)
-    levels.append((display_value(band.wob, "force", system), "set", look.muted))
-    bands = (("low", band.low, 0.9), ("nominal", band.nominal, 0.55), ("high", band.high, 0.30))
+    low, high = min(reach) - room, max(reach) + room
+    levels.append((band.wob / unit.factor, "set", look.muted))
+
+    def at(level: float) -> Across:
+        return Across((level - low) / (high - low))
+
+    place, anchor = _widest_gap([0.0, *sorted(at(level).share for level, *_ in levels), 1.0])
+    rim: Style = {
+        "stroke": look.ground,
+        "stroke_width": 5,
+        "stroke_linejoin": "round",
+        "paint_order": "stroke",
+    }
     bars, words = [], []
-    for row, (name, swing, opacity) in enumerate(bands):
+    for row, (name, swing, opacity) in enumerate(_bands(band)):
         top, span = _HEAD + _ROW * row, band.span(swing)
-        bars.append(_bar(top, span, opacity, ends, look, system))
-        words.append(_over(top + 12, f"{name}: {_span(span, system)}", look))
-    parts = [*_axis(ends, look, unit_of("force", system).symbol), *bars, *_levels(levels, ends), *words]
-    return picture(HEIGHT, "Weight on bit between its limits", bit_words(band, system), look, *parts)
+        left, right = (at(edge / unit.factor) for edge in span)
+        fill = look.fill(WITHIN if span[0] > 0 else OVER)
+        bars.append(box(left, right, top + 24, top + 24 + _BAR, fill, opacity=opacity))
+        told = f"{name}: {_span(span, system)}"
+        words.append(text(place, top + 12, told, look.text, size=12.5, anchor=anchor, **rim))
+    lines = []
+    for level, name, colour in levels:
+        top = 23.0 if name == "limit" else 9.0  # a row lower, for limits may stand close to lift-off
+        lines.append(upright(at(level), top + 9, _FOOT, colour, 1.6, "2 3" if name == "set" else "none"))
+        lines.append(text(at(level), top, name, colour, size=12, anchor="middle"))
+    parts = [*_axis(low, high, at, look, unit.symbol), *bars, *lines, *words]
+    return picture(HEIGHT, "Weight on bit between its limits", bit_words(band, system), *parts)
 
 
 def bit_words(band: BitBand, system: str = "metric") -> str:
     """The bands in words, for those who cannot see them."""
-    low, nominal, high = (_span(band.span(swing), system) for swing in (band.low, band.nominal, band.high))
-    return f"Weight on bit with its low, nominal and high band: {low}; {nominal}; {high}"
+    told = "; ".join(_span(band.span(swing), system) for _, swing, _ in _bands(band))
+    return f"Weight on bit with its low, nominal and high band: {told}"
+
+
+def _bands(band: BitBand) -> tuple[tuple[str, float, float], ...]:
+    """Name, swing and opacity of each band, from the top down."""
+    return ("low", band.low, 0.9), ("nominal", band.nominal, 0.55), ("high", band.high, 0.30)
 
 
 def _span(span: tuple[float, float], system: str) -> str:
-    low, high = (show(edge, "force", system) for edge in span)
-    return f"{low} to {high}"
+    return " to ".join(show(edge, "force", system) for edge in span)
 
 
-def _at(level: float, ends: tuple[float, float]) -> Across:
-    return Across((level - ends[0]) / (ends[1] - ends[0]))
+def _widest_gap(shares: list[float]) -> tuple[Across, str]:
+    """Where words stand clear of all lines as far as their width allows, and by which end they are held."""
+    left, right = max(pairwise(shares), key=lambda gap: gap[1] - gap[0])
+    return (Across(1.0, -4), "end") if right == 1.0 else (Across((left + right) / 2), "middle")
 
 
-def _bar(
-    top: float,
-    span: tuple[float, float],
-    opacity: float,
-    ends: tuple[float, float],
-    look: Look,
-    system: str,
-) -> str:
-    """One bar from the lowest to the highest weight on bit."""
-    low, high = (_at(display_value(edge, "force", system), ends).share for edge in span)
-    return tag(
-        "rect",
-        x=percent(low),
-        width=percent(high - low),
-        y=top + 24,
-        height=_BAR,
-        fill=look.fill(WITHIN if span[0] > 0 else OVER),
-        opacity=opacity,
-    )
-
-
-def _levels(levels: list[Level], ends: tuple[float, float]) -> list[str]:
-    """An upright line at each level with its name on top, limits a row lower, for they may stand close to lift-off."""
-    parts = []
-    for level, words, colour in levels:
-        place, top = _at(level, ends), 23.0 if words == "limit" else 9.0
-        parts.append(upright(place, top + 9, _FOOT, colour, 1.6, "2 3" if words == "set" else ""))
-        parts.append(text(place, top, words, colour, size=12, anchor="middle"))
-    return parts
-
-
-def _over(y: float, words: str, look: Look) -> str:
-    """Words that stay readable over a line: with a rim in the colour of the ground."""
-    rim = {"stroke": look.ground, "stroke_width": "5", "stroke_linejoin": "round", "paint_order": "stroke"}
-    return text(Across(0.0, 4), y, words, look.text, size=12.5, **rim)
-
-
-def _axis(ends: tuple[float, float], look: Look, unit: str) -> list[str]:
+def _axis(low: float, high: float, at: Callable[[float], Across], look: Look, unit: str) -> list[str]:
     """Round figures under a line, fine lines up from them, the unit below."""
-    step = round_step((ends[1] - ends[0]) / _MARKS)
-    first = math.ceil(ends[0] / step)
+    step = round_step((high - low) / _MARKS)
     parts = []
-    for count in range(first, math.floor(ends[1] / step) + 1):
-        place = _at(count * step, ends)
+    for count in range(math.ceil(low / step), math.floor(high / step) + 1):
+        place, words = at(count * step), f"{count * step:g}".replace("-", "\u2212")
         parts.append(upright(place, _HEAD - 6, _FOOT + 4, look.track, 1))
-        words = f"{count * step:g}".replace("-", "\u2212")
         parts.append(text(place, _FOOT + 14, words, look.text, anchor="middle"))
-    parts.append(tag("line", x1=0, x2="100%", y1=_FOOT, y2=_FOOT, stroke=look.line))
+    parts.append(line(Across(0.0), _FOOT, Across(1.0), _FOOT, look.line))
     title = f"weight on bit, {unit}"
     return [*parts, text(Across(0.5), HEIGHT - 9, title, look.muted, size=12.5, anchor="middle")]
 

@@ -12,17 +12,14 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.simulation.simulate import SimulationResult
 
-FloatArray = npt.NDArray[np.float64]
+Line = tuple[tuple[float, ...], tuple[float, ...]]
+"""Places across and heights of the points of one line [m]."""
 
 LIFT_SCALE: Final = 20.0
 """How many times a bit off the rock is drawn further off than it is."""
-
-WIDTH: Final = 1.0
-"""Width that one rig takes in the drawing."""
 
 ROD: Final = 0.8
 """Rod that always sticks out of the cylinder [m]."""
@@ -87,23 +84,23 @@ class Rig:
 
     @property
     def link(self) -> float:
-        """From block to hook at rest [m]: the rod sticks out of the cylinder even at the end of the stroke."""
+        """From block to hook, which is at zero, both at rest [m]: the rod sticks out even at the end of the stroke."""
         return 1.5 * self.room + ROD + max(self.start, 0.0)
-
-    @property
-    def block_rest(self) -> float:
-        """Height of the block at rest, the hook at rest being at zero [m]."""
-        return self.link
 
     @property
     def crown(self) -> float:
         """Height of the crown, the vessel at rest [m]."""
-        return self.block_rest + self.travel + TOP
+        return self.link + self.travel + TOP
 
     @property
     def floor(self) -> float:
         """Height of the drill floor, the vessel at rest [m]."""
         return -self.room / 2 - self.travel - self.fall - FLOOR
+
+    @property
+    def gauge(self) -> float:
+        """Place of the gauges across the drawing."""
+        return self.centre + 0.42
 
     @property
     def rock(self) -> float:
@@ -115,29 +112,23 @@ def frame_at(
     result: SimulationResult, row: int, spans: tuple[tuple[float, float], tuple[float, float]]
 ) -> Frame:
     """The instant at `row` of a run; `spans` are the least and greatest of hook load and bit force gauges."""
-    rate, wob = result.plan.offsets.penetration_rate, result.plan.wob
-    lift = 0.0
-    if result.lift_off[row]:
+    rate, lift = result.plan.offsets.penetration_rate, 0.0
+    if result.lift_off[row] and result.plan.wob > 0:
         lift = max(float(result.bit[row]) + rate * float(result.time[row]), 0.0)
-    fill = [
-        min(max((float(value) - low) / (high - low), 0.0), 1.0)
-        for value, (low, high) in zip((result.hook_load[row], result.bit_force[row]), spans, strict=True)
-    ]
-    return Frame(
-        heave=float(result.heave[row]),
-        block=float(result.block[row]),
-        hook=float(result.hook[row]),
-        stroke=float(result.stroke[row]),
-        lift=lift if wob > 0 else 0.0,
-        hook_load=fill[0],
-        bit_force=fill[1],
+    heave, block, hook, stroke = (
+        float(place[row]) for place in (result.heave, result.block, result.hook, result.stroke)
     )
+    hook_load, bit_force = (
+        min(max((float(force[row]) - low) / (high - low), 0.0), 1.0)
+        for force, (low, high) in zip((result.hook_load, result.bit_force), spans, strict=True)
+    )
+    return Frame(heave, block, hook, stroke, lift, hook_load, bit_force)
 
 
 def vessel_shape(rig: Rig, now: Frame) -> Shape:
     """Floor, derrick and the lines down to the block."""
     c, floor, crown = rig.centre, rig.floor + now.heave, rig.crown + now.heave
-    block = rig.block_rest + now.block
+    block = rig.link + now.block
     return _joined(
         ((c - 0.45, c - 0.06), (floor, floor)),
         ((c + 0.06, c + 0.45), (floor, floor)),
@@ -149,77 +140,59 @@ def vessel_shape(rig: Rig, now: Frame) -> Shape:
 
 def body_shape(rig: Rig, now: Frame) -> Shape:
     """Outlines of block, cylinder, rod, hook, string and bit."""
-    c, block, hook = rig.centre, rig.block_rest + now.block, now.hook
+    c, block, hook = rig.centre, rig.link + now.block, now.hook
     parts = [_box(c, 0.1, block, block + 0.6)]
-    if rig.stroke is None:
-        parts.append(((c, c), (block, hook)))
-    else:
-        top, low = _cylinder(rig, block)
-        piston = _piston(rig, now, block)
-        parts += [_box(c, 0.08, low, top), ((c, c), (piston, hook))]
+    rod = block
+    if rig.stroke is not None:
+        rod = _piston(rig.stroke, now, block)
+        parts.append(_box(c, 0.08, block - rig.stroke - 0.44, block))
+    parts.append(((c, c), (rod, hook)))
     if rig.locked:
         for place in (0.35, 0.55):
             level = hook + place * (block - hook)
             parts.append(((c - 0.14, c + 0.14), (level - 0.25, level + 0.25)))
-    parts.append(_box(c, 0.055, hook - 0.9, hook))
-    parts.append(_coil(c, hook - 0.9, rig.rock + 0.9 + LIFT_SCALE * now.lift))
     bit = rig.rock + LIFT_SCALE * now.lift
-    parts.append(((c - 0.06, c + 0.06, c, c - 0.06), (bit + 0.9, bit + 0.9, bit, bit + 0.9)))
-    for centre, low, high in (_cell_gauge(rig), _bit_gauge(rig)):
-        parts.append(_box(centre, 0.03, low, high))
-    return _joined(*parts)
+    parts += [
+        _box(c, 0.055, hook - 0.9, hook),
+        _coil(c, hook - 0.9, bit + 0.9),
+        ((c - 0.06, c + 0.06, c, c - 0.06), (bit + 0.9, bit + 0.9, bit, bit + 0.9)),
+    ]
+    return _joined(*parts, *(_box(rig.gauge, 0.03, low, high) for _, low, high in _gauges(rig)))
 
 
 def fill_shape(rig: Rig, now: Frame) -> Shape:
     """Filled parts: piston and the levels of the two gauges."""
-    c, block = rig.centre, rig.block_rest + now.block
     parts = []
     if rig.stroke is not None:
-        piston = _piston(rig, now, block)
-        parts.append(_box(c, 0.08, piston - 0.22, piston + 0.22))
-    for (centre, low, high), level in (
-        (_cell_gauge(rig), now.hook_load),
-        (_bit_gauge(rig), now.bit_force),
-    ):
-        parts.append(_box(centre, 0.03, low, low + max(level, 0.005) * (high - low)))
+        piston = _piston(rig.stroke, now, rig.link + now.block)
+        parts.append(_box(rig.centre, 0.08, piston - 0.22, piston + 0.22))
+    for (_, low, high), level in zip(_gauges(rig), (now.hook_load, now.bit_force), strict=True):
+        parts.append(_box(rig.gauge, 0.03, low, low + max(level, 0.005) * (high - low)))
     return _joined(*parts)
 
 
 def gauge_labels(rig: Rig) -> tuple[tuple[float, float, str], ...]:
     """Place across, height and word of each gauge's label."""
-    (one, _, top), (other, _, high) = _cell_gauge(rig), _bit_gauge(rig)
-    return ((one, top, "hook"), (other, high, "bit"))
+    return tuple((rig.gauge, top, word) for word, _, top in _gauges(rig))
 
 
-def _cylinder(rig: Rig, block: float) -> tuple[float, float]:
-    """Upper and lower end of the cylinder, which hangs from the block."""
-    stroke = rig.stroke or 0.0
-    return block, block - stroke - 0.44
-
-
-def _piston(rig: Rig, now: Frame, block: float) -> float:
+def _piston(stroke: float, now: Frame, block: float) -> float:
     """Height of the piston: down the cylinder as the gas is compressed, the block rising off the hook."""
-    stroke = rig.stroke or 0.0
     return block - 0.22 - stroke / 2 - now.stroke
 
 
-def _cell_gauge(rig: Rig) -> tuple[float, float, float]:
-    """Gauge of the hook load: place across, foot and top."""
+def _gauges(rig: Rig) -> tuple[tuple[str, float, float], ...]:
+    """Word, foot and top of the gauges, of the hook load half way up and of the bit force at the bit."""
     middle = (rig.crown + rig.floor) / 2
-    return rig.centre + 0.42, middle - 3.0, middle + 3.0
+    return ("hook", middle - 3.0, middle + 3.0), ("bit", rig.rock + 0.2, rig.rock + BELOW - 0.8)
 
 
-def _bit_gauge(rig: Rig) -> tuple[float, float, float]:
-    """Gauge of the bit force, at the bit."""
-    return rig.centre + 0.42, rig.rock + 0.2, rig.rock + BELOW - 0.8
-
-
-def _box(centre: float, half: float, low: float, high: float) -> tuple[tuple[float, ...], tuple[float, ...]]:
+def _box(centre: float, half: float, low: float, high: float) -> Line:
     left, right = centre - half, centre + half
     return (left, right, right, left, left), (low, low, high, high, low)
 
 
-def _coil(centre: float, top: float, low: float) -> tuple[tuple[float, ...], tuple[float, ...]]:
+def _coil(centre: float, top: float, low: float) -> Line:
     """The string, drawn as what it is to a driller pulling on it: a long spring."""
     share = np.linspace(0.0, 1.0, _COIL)
     side = np.where(np.arange(_COIL) % 2 == 0, -0.035, 0.035)
@@ -227,7 +200,7 @@ def _coil(centre: float, top: float, low: float) -> tuple[tuple[float, ...], tup
     return tuple(float(v) for v in centre + side), tuple(float(v) for v in top + share * (low - top))
 
 
-def _joined(*parts: tuple[tuple[float, ...], tuple[float, ...]]) -> Shape:
+def _joined(*parts: Line) -> Shape:
     """Parts in one list of points with a gap between them."""
     x: list[float] = []
     y: list[float] = []

@@ -8,18 +8,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 
+from heave.screens.figures.chart import UNREAD, Chart, Parts, figure, line, stroke
 from heave.screens.figures.film_layout import film_layout
-from heave.screens.figures.look import Chart, Look, figure
-from heave.screens.figures.moving_rig import Frame, Rig, body_shape, fill_shape, frame_at, vessel_shape
-from heave.screens.figures.sides import PANELS, Side, hook_bases, side_colour
+from heave.screens.figures.look import Look
+from heave.screens.figures.moving_rig import Rig, Shape, body_shape, fill_shape, frame_at, vessel_shape
+from heave.screens.figures.sides import PANELS, Side, hook_bases
 from heave.simulation.statistics import stretch
-from heave.units import display_value, unit_of
-
-__all__ = ["FILM", "film_figure"]
+from heave.units import unit_of
 
 HEIGHT: Final = 760
 """Height of the whole picture [px]."""
@@ -48,24 +47,37 @@ def film_figure(
 ) -> Chart:
     """Drawing and traces of one or two runs over `length` seconds from `start`."""
     end = min(start + length, float(sides[0].result.time[-1]))
-    times = _frame_times(start, end)
-    rigs = _rigs(sides, start, end)
-    spans = _spans(sides)
-    first = [_instant(side, times[0], span) for side, span in zip(sides, spans, strict=True)]
-    moving: list[Any] = []
-    for side, rig, now in zip(sides, rigs, first, strict=True):
-        moving += _drawn(side, rig, now, look)
+    count = min(max(round((end - start) * FRAMES_A_SECOND), 2), MOST_FRAMES)
+    times = np.linspace(start, end, count).tolist()
+    rigs, spans = _rigs(sides, start, end), _spans(sides)
     traces = _traces(sides, start, end, look, system)
     ranges = [_range(traces, place, sides, system) for place in range(len(PANELS))]
-    data = [*moving, *(_cursor(place, start, ends, look) for place, ends in enumerate(ranges)), *traces]
-    frames = [_frame(sides, rigs, time, spans) for time in times]
+    moving = []
+    for side, shapes in zip(sides, _shapes(sides, rigs, times[0], spans), strict=True):
+        colour = side.colour(look)
+        strokes = (stroke(look.muted, 1.6), stroke(colour, 2), stroke(colour, 1))
+        for part, drawn in zip(shapes, strokes, strict=True):
+            points = {"x": _plain(part.x), "y": _plain(part.y), "connectgaps": False}
+            moving.append({"type": "scatter", "mode": "lines", "line": drawn, **points, **UNREAD})
+        moving[-1] |= {"fill": "toself", "fillcolor": colour}
+    for place, ends in enumerate(ranges):
+        cursor = {
+            "type": "scatter",
+            "mode": "lines",
+            "line": stroke(look.text, 1.6),
+            **_axes(place),
+            **UNREAD,
+        }
+        moving.append(cursor | {"x": [start, start], "y": list(ends)})
+    frames = []
+    for time in times:
+        data: list[Parts] = [
+            {"y": _plain(part.y)} for shapes in _shapes(sides, rigs, time, spans) for part in shapes
+        ]
+        data += [{"x": [round(time, 2)] * 2}] * len(PANELS)
+        frames.append({"name": f"{time:.2f}", "data": data, "traces": list(range(len(data)))})
     layout = film_layout(sides, rigs, times, ranges, look, system)
-    return figure(look, data, height=HEIGHT, frames=frames, **layout)
-
-
-def _frame_times(start: float, end: float) -> list[float]:
-    count = min(max(round((end - start) * FRAMES_A_SECOND), 2), MOST_FRAMES)
-    return [float(time) for time in np.linspace(start, end, count)]
+    return figure(look, [*moving, *traces], height=HEIGHT, frames=frames, **layout)
 
 
 def _spans(sides: Sequence[Side]) -> list[Spans]:
@@ -89,47 +101,23 @@ def _rigs(sides: Sequence[Side], start: float, end: float) -> list[Rig]:
     room = max([BARE_ROOM, *(side.variant.plan.compensator.stroke or 0.0 for side in sides)])
     found = []
     for place, side in enumerate(sides):
-        unit = side.variant.plan.compensator
-        shown = side.variant.unit != "no compensator" and not unit.is_drawworks
-        found.append(
-            Rig(
-                centre=float(place),
-                stroke=unit.stroke if shown else None,
-                room=room,
-                travel=travel,
-                locked=side.variant.unit == "locked",
-                start=side.variant.plan.offsets.start_position,
-                fall=fall,
-            )
-        )
+        unit, kind = side.variant.plan.compensator, side.variant.unit
+        stroke_ = None if kind == "no compensator" or unit.is_drawworks else unit.stroke
+        start_position = side.variant.plan.offsets.start_position
+        found.append(Rig(float(place), stroke_, room, travel, kind == "locked", start_position, fall))
     return found
 
 
-def _instant(side: Side, time: float, spans: Spans) -> Frame:
-    row = min(int(np.searchsorted(side.result.time, time)), len(side.result.time) - 1)
-    return frame_at(side.result, row, spans)
-
-
-def _drawn(side: Side, rig: Rig, now: Frame, look: Look) -> list[dict[str, Any]]:
-    """The three moving traces of a rig, in the order in which a frame changes them."""
-    colour = side_colour(side.letter, look)
-    common = {"type": "scatter", "mode": "lines", "hoverinfo": "skip", "showlegend": False}
-    vessel, body, fill = vessel_shape(rig, now), body_shape(rig, now), fill_shape(rig, now)
-    return [
-        {**common, **_points(vessel), "line": {"color": look.muted, "width": 1.6}},
-        {**common, **_points(body), "line": {"color": colour, "width": 2}},
-        {
-            **common,
-            **_points(fill),
-            "line": {"color": colour, "width": 1},
-            "fill": "toself",
-            "fillcolor": colour,
-        },
-    ]
-
-
-def _points(shape: Any) -> dict[str, Any]:
-    return {"x": _plain(shape.x), "y": _plain(shape.y), "connectgaps": False}
+def _shapes(
+    sides: Sequence[Side], rigs: Sequence[Rig], time: float, spans: Sequence[Spans]
+) -> list[list[Shape]]:
+    """The three moving parts of every rig at a time, in the order in which a frame changes them."""
+    found = []
+    for side, rig, span in zip(sides, rigs, spans, strict=True):
+        row = min(int(np.searchsorted(side.result.time, time)), len(side.result.time) - 1)
+        now = frame_at(side.result, row, span)
+        found.append([make(rig, now) for make in (vessel_shape, body_shape, fill_shape)])
+    return found
 
 
 def _plain(values: Sequence[float]) -> list[float | None]:
@@ -137,80 +125,40 @@ def _plain(values: Sequence[float]) -> list[float | None]:
     return [None if math.isnan(value) else round(value, 3) for value in values]
 
 
-def _frame(
-    sides: Sequence[Side],
-    rigs: Sequence[Rig],
-    time: float,
-    spans: Sequence[Spans],
-) -> dict[str, Any]:
-    data: list[dict[str, Any]] = []
-    for side, rig, span in zip(sides, rigs, spans, strict=True):
-        now = _instant(side, time, span)
-        data += [{"y": _plain(make(rig, now).y)} for make in (vessel_shape, body_shape, fill_shape)]
-    data += [{"x": [round(time, 2)] * 2}] * len(PANELS)
-    return {"name": f"{time:.2f}", "data": data, "traces": list(range(len(data)))}
+def _axes(place: int) -> Parts:
+    """The axes of a panel."""
+    return {"xaxis": "x2", "yaxis": f"y{place + 2}"}
 
 
-def _traces(sides: Sequence[Side], start: float, end: float, look: Look, system: str) -> list[dict[str, Any]]:
+def _traces(sides: Sequence[Side], start: float, end: float, look: Look, system: str) -> list[Parts]:
     """Four panels; heave is drawn once when both sides have the same."""
     found = []
     same = len(sides) == 2 and np.array_equal(sides[0].result.heave, sides[1].result.heave)
     for place, (name, _, kind) in enumerate(PANELS):
-        unit = unit_of(kind, system)
+        unit, shared = unit_of(kind, system), name == "heave" and same
         bases = hook_bases(sides) if name == "hook_load" else (0.0,) * len(sides)
-        for side, base in list(zip(sides, bases, strict=True))[: 1 if name == "heave" and same else None]:
+        for side, base in list(zip(sides, bases, strict=True))[: 1 if shared else None]:
             time, values = stretch(side.result, name, start, end, MOST_POINTS)
-            shared = name == "heave" and same
-            label = "heave" if shared else f"{side.letter} {side.variant.label}"
-            found.append(
-                {
-                    "type": "scatter",
-                    "mode": "lines",
-                    # plain lists: an animation loses arrays that are sent packed
-                    "x": [round(float(moment), 2) for moment in time],
-                    "y": [float(f"{value:.5g}") for value in (values - base) / unit.factor],
-                    "xaxis": "x2",
-                    "yaxis": f"y{place + 2}",
-                    "name": label,
-                    "legendgroup": side.letter,
-                    "showlegend": name == "bit_force",
-                    "line": _line(side.letter, look) if not shared else {"color": look.text, "width": 1.8},
-                    "hovertemplate": f"%{{y:.4~g}} {unit.symbol}",
-                }
+            width = 2 if side.letter == "A" else 1.8
+            drawn = ("heave", look.text, 1.8) if shared else (side.name, side.colour(look), width, side.dash)
+            trace = line(
+                *drawn,
+                # plain lists: an animation loses arrays that are sent packed
+                x=[round(float(moment), 2) for moment in time],
+                y=[float(f"{value:.5g}") for value in (values - base) / unit.factor],
+                legendgroup=side.letter,
+                showlegend=name == "bit_force",
+                hovertemplate=f"%{{y:.4~g}} {unit.symbol}",
             )
+            found.append(trace | _axes(place))
     return found
 
 
-def _range(
-    traces: Sequence[dict[str, Any]], place: int, sides: Sequence[Side], system: str
-) -> tuple[float, float]:
+def _range(traces: Sequence[Parts], place: int, sides: Sequence[Side], system: str) -> tuple[float, float]:
     """Ends of a panel: all of its traces, and on the last one the predicted nominal bands, with a little air."""
     values = [v for trace in traces if trace["yaxis"] == f"y{place + 2}" for v in trace["y"]]
     if PANELS[place][0] == "bit_force":
-        bands = [side.band for side in sides if side.band is not None]
-        values += [display_value(edge, "force", system) for band in bands for edge in band.span(band.nominal)]
+        values += [edge for side in sides for edge in side.nominal(unit_of("force", system).factor)]
     low, high = min(values), max(values)
     air = max(0.06 * (high - low), 1e-3 * max(abs(high), 1.0))
     return low - air, high + air
-
-
-def _cursor(place: int, time: float, ends: tuple[float, float], look: Look) -> dict[str, Any]:
-    return {
-        "type": "scatter",
-        "x": [time, time],
-        "y": list(ends),
-        "xaxis": "x2",
-        "yaxis": f"y{place + 2}",
-        "mode": "lines",
-        "line": {"color": look.text, "width": 1.6},
-        "hoverinfo": "skip",
-        "showlegend": False,
-    }
-
-
-def _line(letter: str, look: Look) -> dict[str, Any]:
-    return {
-        "color": side_colour(letter, look),
-        "width": 2 if letter == "A" else 1.8,
-        "dash": "solid" if letter == "A" else "6px,3px",
-    }

@@ -29,10 +29,28 @@ class Side:
     result: SimulationResult
     band: BitBand | None
 
+    @property
+    def name(self) -> str:
+        """Letter and label."""
+        return f"{self.letter} {self.variant.label}"
 
-def side_colour(letter: str, look: Look) -> str:
-    """Colour of side A or B; B's lines are dashed as well."""
-    return look.sea if letter == "A" else look.heave
+    @property
+    def dash(self) -> str:
+        """A's lines are drawn through, B's are dashed."""
+        return "solid" if self.letter == "A" else "6px,3px"
+
+    @property
+    def dots(self) -> str:
+        """How what is predicted for the side is drawn."""
+        return "dot" if self.letter == "A" else "dashdot"
+
+    def colour(self, look: Look) -> str:
+        """Colour of side A or B."""
+        return look.sea if self.letter == "A" else look.heave
+
+    def nominal(self, factor: float) -> list[float]:
+        """Edges of the nominal band in units of `factor` [N]; none where there is no band."""
+        return [] if self.band is None else [edge / factor for edge in self.band.span(self.band.nominal)]
 
 
 def hook_bases(sides: Sequence[Side]) -> tuple[float, ...]:

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
-import plotly.graph_objects as go
 
-from heave.judging import CHECK_NAMES, NEAR, OVER, WITHIN, Utilisations
+from heave.judging import CHECK_NAMES, NEAR, Utilisations
+from heave.judging.checks import utilisation_state
+from heave.screens.figures import thin
+from heave.screens.figures.chart import UNREAD, Parts, line, note
 from heave.screens.figures.look import Look
-from heave.screens.figures.thin import bucket_starts, highest_in, milliseconds, place_of_highest
-from heave.units import significant
+from heave.screens.figures.thin import IntArray, Times
+from heave.screens.figures.utilisation import utilisation_text
 from heave.weather import Forecast, WindowResult
-
-FloatArray = npt.NDArray[np.float64]
-IntArray = npt.NDArray[np.int64]
-Times = npt.NDArray[np.datetime64]
 
 ROW: Final = 40
 """Height of one check, its name above its strip [px]."""
@@ -28,18 +26,14 @@ TOP: Final = 1.4
 _HIGH, _LOW = 0.50, 0.88
 """Where in its row a strip begins and ends."""
 
+_STRIP: Final = {"yaxis": "y4", "coloraxis": "coloraxis", "hoverinfo": "skip", "zsmooth": False}
 
-@dataclass(frozen=True)
-class Strips:
-    """Traces and notes of all strips, and how many rows they take."""
-
-    traces: list[Any]
-    notes: list[dict[str, Any]]
-    count: int
+_BREAK: Final = (None, None)
+"""Between two outlines of one trace."""
 
 
-def strips(result: WindowResult, step: int, look: Look) -> Strips:
-    """A strip for every check that was assessed, the most used first.
+def strips(result: WindowResult, step: int, look: Look) -> tuple[list[Parts], list[Parts], int]:
+    """Traces and notes of a strip for every check that was assessed, the most used first, and the rows they take.
 
     Colour runs from the ground through blue to the caution level, orange to 1, vermillion above. Apart from
     colour: above 1 a strip is hatched, where a check governs there is a bar under it, and the highest
@@ -48,22 +42,48 @@ def strips(result: WindowResult, step: int, look: Look) -> Strips:
     table = result.steps[step].reduced
     shown = ranked_checks(table)
     starts, left, right = columns_of(result.forecast)
-    places = _places(left, right)
-    worst = place_of_highest(table.governing, starts)
-    governs = table.governed_by[worst]
-    traces: list[Any] = []
-    notes = []
-    hatched: list[tuple[Any, Any, float]] = []
-    ruled: list[tuple[Any, Any, float]] = []
+    axis, holes = _places(left, right)
+    governs = table.governed_by[thin.place_of_highest(table.governing, starts)]
+    traces, notes = [], []
+    fields: list[tuple[str | None, float | None]] = []
+    rules: list[tuple[str | None, float | None]] = []
     for row, key in enumerate(shown):
-        values = highest_in(table.by_check[key], starts)
-        traces.append(_strip(values, places, row))
-        hatched += [(left[a], right[b], row) for a, b in runs_of(values >= 1.0, left, right)]
-        chosen = governs == table.keys.index(key)
-        ruled += [(left[a], right[b], row) for a, b in runs_of(chosen, left, right)]
-        notes += _notes(key, float(np.nanmax(table.by_check[key])), row, result.plan.caution_level, look)
-    traces += [_hatch(hatched, look), _rule(ruled, look)]
-    return Strips(traces, notes, max(len(shown), 1))
+        high, low = row + _HIGH, row + _LOW
+        values = thin.highest_in(table.by_check[key], starts)
+        shades = np.insert(np.minimum(values, TOP), holes, np.nan)[None, :].astype(np.float32)
+        traces.append({"type": "heatmap", **axis, "y": [high, low], "z": shades, **_STRIP})
+        for first, last in runs_of(values >= 1.0, left, right):
+            begin, end = str(left[first]), str(right[last])
+            fields += [(begin, high), (end, high), (end, low), (begin, low), _BREAK]
+        for first, last in runs_of(governs == table.keys.index(key), left, right):
+            rules += [(str(left[first]), low + 0.06), (str(right[last]), low + 0.06), _BREAK]
+        notes += _notes(key, float(np.nanmax(table.by_check[key])), high, result.plan.caution_level, look)
+    hatch = {"shape": "/", "size": 7, "solidity": 0.25, "fgcolor": look.ground, "bgcolor": "rgba(0,0,0,0)"}
+    traces += [
+        line("over a limit", look.ground, 0, **_outlines(fields), fill="toself", fillpattern=hatch),
+        line("governs", look.text, 3.5, **_outlines(rules)),
+    ]
+    return traces, notes, max(len(shown), 1)
+
+
+def _outlines(corners: Sequence[tuple[str | None, float | None]]) -> Parts:
+    return {
+        "x": [when for when, _ in corners],
+        "y": [height for _, height in corners],
+        "yaxis": "y4",
+        **UNREAD,
+    }
+
+
+def _notes(key: str, peak: float, y: float, caution_level: float, look: Look) -> list[Parts]:
+    """Name at the left and highest figure at the right, above the strip."""
+    state = utilisation_state(peak, caution_level)
+    over = {"xref": "paper", "yref": "y4"}
+    highest = f"highest <b>{utilisation_text(peak)}</b>, {state}"
+    return [
+        note(CHECK_NAMES[key], 0, y - 0.04, look.text, **over),
+        note(highest, 1, y - 0.04, look.words(state), xanchor="right", **over),
+    ]
 
 
 def ranked_checks(table: Utilisations) -> list[str]:
@@ -72,18 +92,6 @@ def ranked_checks(table: Utilisations) -> list[str]:
         key: float(np.nanmax(values)) for key, values in table.by_check.items() if not np.isnan(values).all()
     }
     return sorted(peaks, key=lambda key: -peaks[key])
-
-
-def state_word(used: float, caution_level: float) -> str:
-    """The state a utilisation stands for."""
-    return OVER if used >= 1.0 else NEAR if used > caution_level else WITHIN
-
-
-def used_words(used: float) -> str:
-    """A utilisation as the timeline writes it: two decimals, three figures from 100 on."""
-    if np.isinf(used):
-        return "no room"
-    return f"{used:.2f}" if used < 100 else significant(used)
 
 
 def cells_of(forecast: Forecast) -> tuple[Times, Times]:
@@ -98,12 +106,12 @@ def cells_of(forecast: Forecast) -> tuple[Times, Times]:
 
 def columns_of(forecast: Forecast) -> tuple[IntArray, Times, Times]:
     """First sample, begin and end of every column drawn: one for each sample, or for each piece of a long series."""
-    starts = bucket_starts(forecast.size)
+    starts = thin.bucket_starts(forecast.size)
     begin, end = cells_of(forecast)
     return starts, begin[starts], end[np.append(starts[1:], forecast.size) - 1]
 
 
-def colours(caution_level: float, look: Look) -> dict[str, Any]:
+def colours(caution_level: float, look: Look) -> Parts:
     """The colour axis all strips share."""
     return {"cmin": 0.0, "cmax": TOP, "colorscale": scale(caution_level, look), "showscale": False}
 
@@ -111,45 +119,18 @@ def colours(caution_level: float, look: Look) -> dict[str, Any]:
 def scale(caution_level: float, look: Look) -> list[list[Any]]:
     """Our ramp over 0 to `TOP`: pale to blue up to the caution level, orange to 1, vermillion above."""
     near, one = caution_level / TOP, 1.0 / TOP
-    pale, deep = (look.track, "#2C8FCB") if look.name == "light" else (look.track, "#1F7FBE")
-    return [
-        [0.0, pale],
-        [near * 0.5, "#A9CFE9" if look.name == "light" else "#23506F"],
-        [near, deep],
-        [near, "#F2BE4A"],
-        [one, look.fill(NEAR)],
-        [one, "#E4712A"],
-        [1.0, "#A34700"],
-    ]
+    middle, deep = ("#A9CFE9", "#2C8FCB") if look.name == "light" else ("#23506F", "#1F7FBE")
+    blues = [[0.0, look.track], [near * 0.5, middle], [near, deep]]
+    return [*blues, [near, "#F2BE4A"], [one, look.fill(NEAR)], [one, "#E4712A"], [1.0, "#A34700"]]
 
 
-@dataclass(frozen=True)
-class _Places:
-    """Where the columns stand on the time axis, and which of them are holes, told as shortly as can be."""
-
-    axis: dict[str, Any]
-    holes: IntArray
-
-
-def _places(left: Times, right: Times) -> _Places:
+def _places(left: Times, right: Times) -> tuple[Parts, IntArray]:
+    """Where the columns stand on the time axis, told as shortly as can be, and which of them are holes."""
     wide = right - left
     holes = np.flatnonzero(left[1:] > right[:-1]) + 1
     if not holes.size and (wide == wide[0]).all():
-        return _Places({"x0": str(left[0] + wide[0] // 2), "dx": milliseconds(wide[0])}, holes)
-    return _Places({"x": np.append(np.insert(left, holes, right[holes - 1]), right[-1])}, holes)
-
-
-def _strip(values: FloatArray, places: _Places, row: int) -> go.Heatmap:
-    shades = np.insert(np.minimum(values, TOP), places.holes, np.nan)
-    return go.Heatmap(
-        **places.axis,
-        y=[row + _HIGH, row + _LOW],
-        z=shades[None, :].astype(np.float32),
-        yaxis="y4",
-        coloraxis="coloraxis",
-        hoverinfo="skip",
-        zsmooth=False,
-    )
+        return {"x0": str(left[0] + wide[0] // 2), "dx": thin.milliseconds(wide[0])}, holes
+    return {"x": np.append(np.insert(left, holes, right[holes - 1]), right[-1])}, holes
 
 
 def runs_of(chosen: npt.NDArray[np.bool_], left: Times, right: Times) -> list[tuple[int, int]]:
@@ -158,66 +139,3 @@ def runs_of(chosen: npt.NDArray[np.bool_], left: Times, right: Times) -> list[tu
     first = chosen & ~np.append(False, joined)
     last = chosen & ~np.append(joined, False)
     return list(zip(np.flatnonzero(first).tolist(), np.flatnonzero(last).tolist(), strict=True))
-
-
-def _hatch(runs: list[tuple[Any, Any, float]], look: Look) -> go.Scatter:
-    """A hatched field over every run above 1."""
-    x: list[Any] = []
-    y: list[Any] = []
-    for begin, end, row in runs:
-        x += [str(begin), str(end), str(end), str(begin), None]
-        y += [row + _HIGH, row + _HIGH, row + _LOW, row + _LOW, None]
-    return go.Scatter(
-        x=x,
-        y=y,
-        yaxis="y4",
-        mode="lines",
-        line={"width": 0},
-        fill="toself",
-        fillpattern={
-            "shape": "/",
-            "size": 7,
-            "solidity": 0.25,
-            "fgcolor": look.ground,
-            "bgcolor": "rgba(0,0,0,0)",
-        },
-        hoverinfo="skip",
-        showlegend=False,
-        name="over a limit",
-    )
-
-
-def _rule(runs: list[tuple[Any, Any, float]], look: Look) -> go.Scatter:
-    """A bar under every run in which a check governs."""
-    x: list[Any] = []
-    y: list[Any] = []
-    for begin, end, row in runs:
-        x += [str(begin), str(end), None]
-        y += [row + _LOW + 0.06, row + _LOW + 0.06, None]
-    return go.Scatter(
-        x=x,
-        y=y,
-        yaxis="y4",
-        mode="lines",
-        line={"width": 3.5, "color": look.text},
-        hoverinfo="skip",
-        showlegend=False,
-        name="governs",
-    )
-
-
-def _notes(key: str, peak: float, row: int, caution_level: float, look: Look) -> list[dict[str, Any]]:
-    """Name at the left and highest figure at the right, above the strip."""
-    state = state_word(peak, caution_level)
-    base = {"xref": "paper", "y": row + _HIGH - 0.04, "yref": "y4", "yanchor": "bottom", "showarrow": False}
-    name = CHECK_NAMES[key]
-    return [
-        {**base, "x": 0, "xanchor": "left", "text": name, "font": {"size": 12.5, "color": look.text}},
-        {
-            **base,
-            "x": 1,
-            "xanchor": "right",
-            "text": f"highest <b>{used_words(peak)}</b>, {state}",
-            "font": {"size": 12.5, "color": look.words(state)},
-        },
-    ]

@@ -10,16 +10,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
-from typing import Final
 
-from heave.screens.figures.look import FONT, Look
+import numpy as np
 
-HATCH: Final = "hatch"
-"""Name of the hatched fill a picture may ask for."""
-
+from heave.screens.figures.look import FONT
 
 Style = dict[str, str | float]
 """Attributes of an element by name."""
+
+Pieces = Sequence[tuple[str, Style]]
+"""Words in several pieces, each with attributes of its own."""
 
 
 @dataclass(frozen=True)
@@ -32,15 +32,11 @@ class Across:
 
 def tag(name: str, content: str = "", /, **attributes: str | float) -> str:
     """One element; names of attributes are written with underscores, numbers to nine digits."""
-    words = "".join(
-        f' {key.rstrip("_").replace("_", "-")}="{escape(_number(value))}"'
-        for key, value in attributes.items()
-    )
+    words = ""
+    for key, value in attributes.items():
+        told = value if isinstance(value, str) else f"{value:.9g}"
+        words += f' {key.replace("_", "-")}="{escape(told)}"'
     return f"<{name}{words}>{content}</{name}>" if content else f"<{name}{words}/>"
-
-
-def _number(value: str | float) -> str:
-    return value if isinstance(value, str) else f"{value:.9g}"
 
 
 def percent(share: float) -> str:
@@ -49,29 +45,20 @@ def percent(share: float) -> str:
 
 
 def text(
-    across: Across, y: float, words: str, colour: str, *, size: float = 13, anchor: str = "start", **more: str
-) -> str:
-    """A line of text whose middle is at height `y`; what is in `words` is escaped."""
-    return _text(across, y, escape(words), colour, size, anchor, more)
-
-
-def spans(
     across: Across,
     y: float,
-    parts: Sequence[tuple[str, Style]],
+    words: str | Pieces,
     colour: str,
     *,
     size: float = 13,
     anchor: str = "start",
+    **more: str | float,
 ) -> str:
-    """A line of several pieces, each with attributes of its own."""
-    inner = "".join(tag("tspan", escape(words), **look) if words else "" for words, look in parts)
-    return _text(across, y, inner, colour, size, anchor, {})
-
-
-def _text(
-    across: Across, y: float, inner: str, colour: str, size: float, anchor: str, more: dict[str, str]
-) -> str:
+    """A line of text, or of pieces of it, whose middle is at height `y`; what is in `words` is escaped."""
+    if isinstance(words, str):
+        inner = escape(words)
+    else:
+        inner = "".join(tag("tspan", escape(piece), **style) for piece, style in words if piece)
     return tag(
         "text",
         inner,
@@ -86,33 +73,35 @@ def _text(
     )
 
 
-def upright(across: Across, low: float, high: float, colour: str, width: float, dash: str = "") -> str:
+def line(start: Across, y1: float, end: Across, y2: float, colour: str, **style: str | float) -> str:
+    """A line between two places, both pushed by the pixels of the second."""
+    ends: Style = {
+        "x1": percent(start.share),
+        "y1": round(y1, 2),
+        "x2": percent(end.share),
+        "y2": round(y2, 2),
+    }
+    return tag("line", **ends, stroke=colour, transform=f"translate({end.pixels:.9g},0)", **style)
+
+
+def upright(across: Across, low: float, high: float, colour: str, width: float, dash: str = "none") -> str:
     """An upright line between two heights."""
-    dashes: Style = {"stroke_dasharray": dash} if dash else {}
-    x = percent(across.share)
-    return tag(
-        "line",
-        x1=x,
-        x2=x,
-        y1=round(low, 2),
-        y2=round(high, 2),
-        stroke=colour,
-        stroke_width=width,
-        transform=f"translate({across.pixels:.9g},0)",
-        **dashes,
-    )
+    return line(across, low, across, high, colour, stroke_width=width, stroke_dasharray=dash)
 
 
-def picture(height: float, title: str, words: str, look: Look, *parts: str) -> str:
+def box(left: Across, right: Across, one: float, other: float, fill: str, **style: str | float) -> str:
+    """A rectangle between two places and two heights, pushed by the pixels of the second place."""
+    across = {"x": percent(left.share), "width": percent(right.share - left.share)}
+    sides = {"y": min(one, other), "height": abs(one - other)}
+    return tag("rect", **across, **sides, fill=fill, transform=f"translate({right.pixels:.9g},0)", **style)
+
+
+def picture(height: float, title: str, words: str, *parts: str) -> str:
     """The whole picture: as wide as where it is shown, `height` px high, named and told in words."""
-    stripes = tag("path", d="M-2 2 2 -2M0 8 8 0M6 10 10 6", stroke=look.muted, stroke_width=1.3)
-    hatch = tag("pattern", stripes, id=HATCH, width=8, height=8, patternUnits="userSpaceOnUse")
-    inner = tag("title", escape(title), id="title") + tag("desc", escape(words), id="desc")
+    named = tag("title", escape(title), id="title") + tag("desc", escape(words), id="desc")
     return tag(
         "svg",
-        inner
-        + (tag("defs", hatch) if any(f"url(#{HATCH})" in part for part in parts) else "")
-        + "".join(parts),
+        named + "".join(parts),
         xmlns="http://www.w3.org/2000/svg",
         width="100%",
         height=round(height, 1),
@@ -120,3 +109,29 @@ def picture(height: float, title: str, words: str, look: Look, *parts: str) -> s
         aria_labelledby="title desc",
         font_family=FONT,
     )
+
+
+def spread(places: Sequence[float], gap: float, low: float, high: float) -> list[float]:
+    """Places for labels, as near to `places` as can be, at least `gap` apart and inside [low, high].
+
+    Least-squares answer by pooling neighbours that push each other (isotonic regression on the
+    places less their share of the gaps). Where the gaps do not fit they shrink alike.
+    """
+    count = len(places)
+    if count == 0:
+        return []
+    if count > 1:
+        gap = min(gap, (high - low) / (count - 1))
+    order = sorted(range(count), key=lambda item: places[item])
+    pools: list[tuple[float, int]] = []
+    for rank, item in enumerate(order):
+        pools.append((places[item] - rank * gap, 1))
+        while len(pools) > 1 and pools[-2][0] > pools[-1][0]:
+            (first, few), (second, more) = pools[-2], pools[-1]
+            pools[-2:] = [((first * few + second * more) / (few + more), few + more)]
+    flat = np.repeat([mean for mean, _ in pools], [size for _, size in pools])
+    flat = np.clip(flat, low, high - (count - 1) * gap)
+    found = np.empty(count)
+    found[order] = flat + gap * np.arange(count)
+    places_found: list[float] = found.tolist()
+    return places_found

@@ -31,15 +31,7 @@ def kept_points(values: FloatArray, most: int = MOST_BUCKETS) -> IntArray:
     if size <= 2 * most:
         return np.arange(size, dtype=np.int64)
     starts = bucket_starts(size, most)
-    bounds = np.append(starts, size)
-    kept: list[int] = []
-    for low, high in pairwise(bounds.tolist()):
-        piece = values[low:high]
-        if np.isnan(piece).all():
-            kept.append(int(low))
-            continue
-        kept += sorted({int(low + np.nanargmin(piece)), int(low + np.nanargmax(piece))})
-    return np.array(kept, dtype=np.int64)
+    return np.unique(np.append(place_of_highest(values, starts), place_of_highest(-values, starts)))
 
 
 def highest_in(values: FloatArray, starts: IntArray) -> FloatArray:

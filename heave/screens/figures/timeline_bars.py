@@ -2,31 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
-import plotly.graph_objects as go
 
 from heave.judging.checks import NOT_ASSESSED, WITHIN
+from heave.screens.figures.chart import UNREAD, Parts, note, points, shape, stroke, upright
 from heave.screens.figures.look import Look
 from heave.screens.figures.strips import columns_of, runs_of
-from heave.screens.weather.clock import hours
+from heave.screens.weather.clock import Clock, hours
 from heave.weather import WindowResult
 
 LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 Span = tuple[np.datetime64, np.datetime64]
 """A stretch of time, UTC."""
-
-
-@dataclass(frozen=True)
-class Panel:
-    """One part of the picture: its axis and the share of the height it takes, from the foot up."""
-
-    axis: str
-    low: float
-    high: float
 
 
 def letter(place: int) -> str:
@@ -57,90 +47,44 @@ def rows_of(result: WindowResult, lost: int) -> float:
 
 
 def window_bars(
-    result: WindowResult,
-    lost: tuple[tuple[str, tuple[Span, ...]], ...],
-    span: tuple[np.datetime64, np.datetime64],
-    panel: Panel,
-    look: Look,
-) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    result: WindowResult, lost: tuple[tuple[str, tuple[Span, ...]], ...], span: Span, look: Look
+) -> tuple[list[Parts], list[Parts]]:
     """Windows as bars, their safe starts solid; below them what is lost, as empty frames."""
-    shapes: list[dict[str, Any]] = []
-    notes = [
-        _row_name(
-            "Can be worked (solid: safe starts)" if result.windows else "Can be worked: no window", 0, look
-        )
-    ]
+    work = "Can be worked (solid: safe starts)" if result.windows else "Can be worked: no window"
+    shapes, notes = [], [_row_name(work, 0, look)]
     whole = float((span[1] - span[0]) / np.timedelta64(1, "s"))
-    lanes = lanes_of(result)
-    for place, (window, lane) in enumerate(zip(result.windows, lanes, strict=True)):
+    for place, (window, lane) in enumerate(zip(result.windows, lanes_of(result), strict=True)):
         down = LANE * lane
-        bar = {"type": "rect", "yref": panel.axis, "y0": down + 0.46, "y1": down + 0.94, "line": {"width": 0}}
-        colour = look.fill(WITHIN)
-        shapes.append({**bar, "x0": str(window.start), "x1": str(window.latest_start), "fillcolor": colour})
-        shapes.append(
-            {
-                **bar,
-                "x0": str(window.latest_start),
-                "x1": str(window.end),
-                "fillcolor": colour,
-                "opacity": 0.5,
-            }
-        )
-        wide = window.length / whole > 0.16
-        notes.append(
-            {
-                "x": str(window.start),
-                "xanchor": "left",
-                "xshift": 3,
-                "yref": panel.axis,
-                "y": down + 0.7,
-                "yanchor": "middle",
-                "showarrow": False,
-                "font": {"size": 13, "color": "#FFFFFF"},
-                "text": f"<b>{letter(place)}</b>" + (f" {hours(window.length)}" if wide else ""),
-            }
-        )
+        start, latest, end = (str(when) for when in (window.start, window.latest_start, window.end))
+        bar = {"line": {"width": 0}, "fillcolor": look.fill(WITHIN)}
+        heights = (down + 0.46, down + 0.94)
+        shapes.append(shape((start, latest), heights, **bar))
+        shapes.append(shape((latest, end), heights, opacity=0.5, **bar))
+        words = f"<b>{letter(place)}</b>"
+        if window.length / whole > 0.16:
+            words += f" {hours(window.length)}"
+        beside = {"xshift": 3, "yanchor": "middle"}
+        notes.append(note(words, start, down + 0.7, "#FFFFFF", 13, **beside))
+    frame = {"line": stroke(look.muted, 1.5, "dash"), "fillcolor": look.track}
     for place, (name, spans) in enumerate(lost):
         row = rows_of(result, place)
         notes.append(_row_name(name, row, look))
-        for begin, end in spans:
-            shapes.append(
-                {
-                    "type": "rect",
-                    "yref": panel.axis,
-                    "y0": row + 0.5,
-                    "y1": row + 0.9,
-                    "x0": str(begin),
-                    "x1": str(end),
-                    "line": {"color": look.muted, "width": 1.5, "dash": "dash"},
-                    "fillcolor": look.track,
-                }
-            )
+        shapes += [shape((str(begin), str(end)), (row + 0.5, row + 0.9), **frame) for begin, end in spans]
     return shapes, notes
 
 
-def _row_name(text: str, row: float, look: Look) -> dict[str, Any]:
-    return {
-        "x": 0,
-        "xref": "paper",
-        "xanchor": "left",
-        "y": row + 0.42,
-        "yref": "y",
-        "yanchor": "bottom",
-        "showarrow": False,
-        "text": text,
-        "font": {"size": 12.5, "color": look.text},
-    }
+def _row_name(words: str, row: float, look: Look) -> Parts:
+    return note(words, 0, row + 0.42, look.text, xref="paper")
 
 
-def shades(result: WindowResult, panels: dict[str, Panel], look: Look) -> list[dict[str, Any]]:
-    """Every window shaded down through sea, heave and checks, and what is not known in grey."""
-    bar = {"type": "rect", "yref": "paper", "y0": 0, "line": {"width": 0}, "layer": "below"}
-    blue = {"fillcolor": look.fill(WITHIN), "opacity": 0.08, "y1": panels["sea"].high}
-    grey = {"fillcolor": look.fill(NOT_ASSESSED), "opacity": 0.35, "y1": panels["sea"].high}
+def shades(result: WindowResult, top: float, look: Look) -> list[Parts]:
+    """Every window shaded down through sea, heave and checks, from `top`, and what is not known in grey."""
+    blue = {"fillcolor": look.fill(WITHIN), "opacity": 0.08}
+    grey = {"fillcolor": look.fill(NOT_ASSESSED), "opacity": 0.35}
     spans = [(window.start, window.end, blue) for window in result.windows]
     spans += [(begin, end, grey) for begin, end in unknown(result)]
-    return [{**bar, **colour, "x0": str(begin), "x1": str(end)} for begin, end, colour in spans]
+    under = {"y1": top, "line": {"width": 0}, "layer": "below"}
+    return [upright(str(begin), str(end)) | under | colour for begin, end, colour in spans]
 
 
 def unknown(result: WindowResult) -> list[Span]:
@@ -151,43 +95,51 @@ def unknown(result: WindowResult) -> list[Span]:
     return found + [(right[place], left[place + 1]) for place in np.flatnonzero(left[1:] > right[:-1])]
 
 
-def present(result: WindowResult, look: Look) -> list[dict[str, Any]]:
+def present(result: WindowResult, look: Look) -> list[Parts]:
+    """The present time as a line, where the forecast covers it."""
     now = result.outlook.now
     if not result.forecast.times[0] <= now <= result.forecast.times[-1]:
         return []
-    line = {"color": look.text, "width": 1.4, "dash": "dot"}
-    ends = {"type": "line", "yref": "paper", "y0": 0, "y1": 1, "x0": str(now), "x1": str(now)}
+    font = {"size": 12, "color": look.text}
     label = {
         "text": "now",
         "textposition": "end",
         "xanchor": "left",
         "textangle": 0,
-        "font": {"size": 12, "color": look.text},
+        "font": font,
         "padding": 1,
     }
-    return [{**ends, "line": line, "label": label}]
+    return [upright(str(now), str(now), line=stroke(look.text, 1.4, "dot"), label=label)]
 
 
-def no_return(result: WindowResult, look: Look) -> go.Scatter:
+def no_return(result: WindowResult, look: Look) -> Parts:
     """A diamond at every point of no return, for a campaign begun at the earliest start of its window."""
     pairs = [
         (str(when), 0.97 + LANE * lane)
         for window, lane in zip(result.windows, lanes_of(result), strict=True)
         for when in window.no_return
     ]
-    marker = {
-        "symbol": "diamond-tall",
-        "size": 11,
-        "color": look.ground,
-        "line": {"color": look.text, "width": 1.5},
-    }
-    return go.Scatter(
+    rim = {"color": look.ground, "line": stroke(look.text, 1.5)}
+    return points(
+        "no return",
         x=[when for when, _ in pairs],
         y=[level for _, level in pairs],
-        mode="markers",
-        marker=marker,
-        name="no return",
-        hoverinfo="skip",
-        showlegend=False,
+        marker={"symbol": "diamond-tall", "size": 11, **rim},
         cliponaxis=False,
+        **UNREAD,
     )
+
+
+def time_axis(clock: Clock, first: np.datetime64, last: np.datetime64, span: Span, **more: Any) -> Parts:
+    """The axis of time over `span`, marked with the days from `first` to `last` of the clock's zone."""
+    marks, words = clock.days(first, last)
+    zone = "UTC" if clock.is_utc else f"local time, {clock.name}"
+    return {
+        "type": "date",
+        "range": [str(end) for end in span],
+        "tickvals": [str(mark) for mark in marks],
+        "ticktext": words,
+        "tickangle": 0,
+        "title": {"text": zone, "standoff": 2},
+        **more,
+    }

@@ -10,7 +10,9 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.judging import CHECK_NAMES
-from heave.screens.figures.strips import ranked_checks, state_word, used_words
+from heave.judging.checks import utilisation_state
+from heave.screens.figures.strips import ranked_checks
+from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.weather.clock import Clock
 from heave.units import unit_of
 from heave.weather import WindowResult
@@ -68,7 +70,7 @@ def readings(
     hs = forecast.batch.hs
 
     def numbers(values: npt.NDArray[np.float64], decimals: int, factor: float = 1.0) -> Cells:
-        return _numbers(values[places] / factor, decimals)
+        return _cells(values[places] / factor, lambda value: f"{value:.{decimals}f}")
 
     told = Readings(places)
     told.add("<b>{}</b>", [clock.both(when) for when in forecast.times[places]])
@@ -93,18 +95,16 @@ def readings(
     if np.ptp(result.heading) > 0:
         told.add("heading {}°", numbers(result.heading, 0))
     for key in ranked_checks(judged.reduced):
-        told.add(f"{CHECK_NAMES[key]} {{}} of 1", _used(judged.reduced.by_check[key][places]))
+        told.add(
+            f"{CHECK_NAMES[key]} {{}} of 1", _cells(judged.reduced.by_check[key][places], utilisation_text)
+        )
     told.add("<b>{}</b>", _governs(result, step, places))
     told.add("{}", _starts(result, places))
     return told
 
 
-def _numbers(values: npt.NDArray[np.float64], decimals: int) -> Cells:
-    return [UNKNOWN if math.isnan(value) else f"{value:.{decimals}f}" for value in values.tolist()]
-
-
-def _used(values: npt.NDArray[np.float64]) -> Cells:
-    return [UNKNOWN if math.isnan(value) else used_words(value) for value in values.tolist()]
+def _cells(values: npt.NDArray[np.float64], words: Callable[[float], str]) -> Cells:
+    return [UNKNOWN if math.isnan(value) else words(value) for value in values.tolist()]
 
 
 def _governs(result: WindowResult, step: int, places: Iterable[int]) -> Cells:
@@ -120,7 +120,7 @@ def _governs(result: WindowResult, step: int, places: Iterable[int]) -> Cells:
         else:
             name = CHECK_NAMES[table.keys[int(table.governed_by[place])]]
             end = "" if table.assessed[place] else "; not assessed: never inside"
-            words.append(f"{name} governs, {state_word(used, result.plan.caution_level)}{end}")
+            words.append(f"{name} governs, {utilisation_state(used, result.plan.caution_level)}{end}")
     return words
 
 

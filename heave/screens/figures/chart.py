@@ -1,0 +1,157 @@
+"""What a Plotly chart is made of: the one template, lines, shapes and words, and how it is sent."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Sequence
+from typing import Any, Final
+
+import numpy as np
+import plotly.graph_objects as go
+
+from heave.screens.figures.look import FONT, Look
+
+HOVER: Final = {"displayModeBar": False, "scrollZoom": False}
+"""Chart settings of a curve that is read by pointing at it."""
+
+_PACKED: Final = {"float64": "f8", "float32": "f4", "int32": "i4", "int16": "i2", "int8": "i1", "uint8": "u1"}
+"""Kinds of array that travel as bytes, with the browser's names for them."""
+
+Parts = dict[str, Any]
+"""A trace, a shape, words or an axis as the browser reads it."""
+
+
+UNREAD: Final = {"hoverinfo": "skip", "showlegend": False}
+"""Of a trace that pointing and the legend pass over."""
+
+
+class Chart(go.Figure):  # type: ignore[misc]
+    """A figure that is sent as it was put together.
+
+    Plotly checks and copies every value of a figure when it is made, and all of them again when it is shown:
+    five times what the rest of drawing it takes. So that is left until somebody looks into the figure, as
+    tests do, which hold every one of them to Plotly's own rules.
+    """
+
+    def __init__(self, traces: Sequence[Parts], layout: Parts, frames: Sequence[Parts] = ()) -> None:
+        self.__dict__["_parts"] = {"data": traces, "layout": layout} | ({"frames": frames} if frames else {})
+
+    def __getattr__(self, name: str) -> Any:
+        parts = self.__dict__.pop("_parts", None)
+        if parts is None:
+            raise AttributeError(name)
+        super().__init__(parts)
+        return getattr(self, name)
+
+    def to_dict(self) -> dict[str, Any]:
+        """What is sent: the parts as they are, arrays as bytes."""
+        parts = self.__dict__.get("_parts")
+        if parts is None:
+            return dict(super().to_dict())
+        return {**parts, "data": [_packed(trace) for trace in parts["data"]]}
+
+
+def _packed(part: Any) -> Any:
+    """A trace with its arrays as bytes: a third of the size of their digits, and quicker to write."""
+    if isinstance(part, dict):
+        return {key: _packed(value) for key, value in part.items()}
+    if not isinstance(part, np.ndarray):
+        return part
+    if part.dtype.kind == "i" and part.size and abs(part).max() < 2**31:
+        part = part.astype(np.int32)
+    kind = _PACKED.get(str(part.dtype))
+    if kind is None or not part.size:
+        return part
+    shape = {"shape": ", ".join(map(str, part.shape))} if part.ndim > 1 else {}
+    return {"dtype": kind, "bdata": base64.b64encode(part.tobytes()).decode("ascii"), **shape}
+
+
+def figure(
+    look: Look,
+    traces: Sequence[Parts],
+    *,
+    height: int = 300,
+    frames: Sequence[Parts] = (),
+    head: int = 30,
+    **layout: Any,
+) -> Chart:
+    """A figure in the one template: transparent paper, quiet grid, unified hover, no legend frame.
+
+    `head` is the room over the axes, for the legend [px]. The title of an axis may be given as its words alone.
+    """
+    axis = {
+        "gridcolor": look.track,
+        "linecolor": look.line,
+        "zeroline": False,
+        "ticks": "outside",
+        "tickcolor": look.line,
+        "ticklen": 4,
+        "fixedrange": True,
+        "automargin": True,
+    }
+    base = {
+        "height": height,
+        "font": {"family": FONT, "size": 13, "color": look.text},
+        "paper_bgcolor": "rgba(0,0,0,0)",
+        "plot_bgcolor": "rgba(0,0,0,0)",
+        "margin": {"l": 8, "r": 8, "t": head, "b": 8},
+        "hovermode": "x unified",
+        "hoverlabel": {
+            "font": {"family": FONT, "size": 12, "color": look.text},
+            "bgcolor": look.ground,
+            "align": "left",
+        },
+        "dragmode": False,
+        "autotypenumbers": "strict",
+    }
+    legend = {"orientation": "h", "x": 0, "y": 1.02, "yanchor": "bottom", "traceorder": "normal"}
+    layout["legend"] = {**legend, "font": {"size": 12}, **layout.get("legend", {})}
+    for key in [name for name in layout if name.startswith(("xaxis", "yaxis"))]:
+        given = layout[key].get("title", {})
+        told = {"text": given} if isinstance(given, str) else given
+        title = {"standoff": 8, "font": {"size": 12.5, "color": look.muted}, **told}
+        layout[key] = {**axis, **layout[key], "title": title}
+    return Chart(traces, {**base, **layout}, frames)
+
+
+def stroke(colour: str, width: float, dash: str = "") -> Parts:
+    """How a line is drawn."""
+    return {"color": colour, "width": width, **({"dash": dash} if dash else {})}
+
+
+def line(name: str, colour: str, width: float = 2, dash: str = "", /, **more: Any) -> Parts:
+    """A line of a chart; its places and figures are `x` and `y`."""
+    return {"type": "scatter", "mode": "lines", "name": name, "line": stroke(colour, width, dash), **more}
+
+
+def points(name: str, **more: Any) -> Parts:
+    """Points of a chart; their places and figures are `x` and `y`."""
+    return {"type": "scatter", "mode": "markers", "name": name, **more}
+
+
+def shape(x: tuple[Any, Any], y: tuple[Any, Any], **style: Any) -> Parts:
+    """A rectangle between two corners, or a line where both are at one place or height."""
+    kind = "line" if x[0] == x[1] or y[0] == y[1] else "rect"
+    return {"type": kind, "x0": x[0], "x1": x[1], "y0": y[0], "y1": y[1], **style}
+
+
+def upright(x0: Any, x1: Any, **style: Any) -> Parts:
+    """A band from foot to top of the figure, or a line where both places are one."""
+    return shape((x0, x1), (0, 1), yref="paper", **style)
+
+
+def across(y0: float, y1: float, **style: Any) -> Parts:
+    """A band from end to end of the figure, or a line where both heights are one."""
+    return shape((0, 1), (y0, y1), xref="paper", **style)
+
+
+def note(words: str, x: Any, y: float, colour: str, size: float = 12.5, /, **more: Any) -> Parts:
+    """Words on a figure, to the right of and over their place unless told otherwise."""
+    held = {"xanchor": "left", "yanchor": "bottom", "showarrow": False}
+    return {"text": words, "x": x, "y": y, "font": {"size": size, "color": colour}, **held, **more}
+
+
+def faint(colour: str, opacity: float) -> str:
+    """A colour that lets what is under it through."""
+    red, green, blue = (int(colour[place : place + 2], 16) for place in (1, 3, 5))
+    return f"rgba({red},{green},{blue},{opacity})"
