@@ -1,6 +1,6 @@
 """Seas in time order: forecasts, ensembles and hindcasts, and the hours in them that can be worked."""
 
-from heave.weather.ensemble import EnsembleResult, ensemble_windows
+from heave.weather.ensemble import EnsembleResult, ProbableWindow, ensemble_windows
 from heave.weather.evaluation import CancelledError, evaluate_forecast, scaled_for
 from heave.weather.forecast import EnsembleForecast, Forecast
 from heave.weather.headings import best_headings, best_path
@@ -18,6 +18,7 @@ __all__ = [
     "Forecast",
     "HindcastResult",
     "LostStarts",
+    "ProbableWindow",
     "Window",
     "WindowResult",
     "best_headings",
