@@ -148,6 +148,13 @@ class SeaBatch:
         shares = np.asarray(factor, dtype=np.float64)
         return replace(self, slots=tuple(slot.times(shares) for slot in self.slots))
 
+    def stretched(self, factor: float) -> SeaBatch:
+        """Every system of every sea with its periods times `factor` [-]; heights and directions held.
+
+        A peak period stays within `PERIOD_RANGE`.
+        """
+        return replace(self, slots=tuple(slot.stretched(factor) for slot in self.slots))
+
     def scaled(self, first_slot_hs: npt.ArrayLike) -> SeaBatch:
         """A batch of this one sea with the height of its first slot replaced by each value.
 

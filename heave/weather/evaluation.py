@@ -160,6 +160,8 @@ def _over_already(plain: Utilisations, reduced: Utilisations) -> Utilisations:
         governed_by=np.where(rows, plain.governed_by, reduced.governed_by),
         assessed=np.where(rows, plain.assessed, reduced.assessed),
         heave_sigma=np.where(rows, plain.heave_sigma, reduced.heave_sigma),
+        high=np.where(rows, plain.high, reduced.high),
+        high_by=np.where(rows, plain.high_by, reduced.high_by),
     )
 
 
