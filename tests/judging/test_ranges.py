@@ -161,7 +161,7 @@ def test_periods_beyond_the_forecast_are_judged_in_both_directions() -> None:
     plan = plan.changed(ranges=replace(CLOSED, sea_period=0.15))
     high = heave.assess(plan).check("heave_limit").high
     alone = [
-        float(utilisations(plan.changed(ranges=CLOSED), plan.sea.batch().stretched(f)).governing[0])
+        utilisations(plan.changed(ranges=CLOSED), plan.sea.batch().stretched(f)).by_check["heave_limit"][0]
         for f in (0.85, 1.15)
     ]
     assert high == pytest.approx(max(alone), rel=1e-6)
