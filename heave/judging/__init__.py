@@ -5,7 +5,7 @@ from heave.judging.assessment import assess, largest_doubt
 from heave.judging.cautions import STANDING
 from heave.judging.checks import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check
 from heave.judging.demands import carried_load, static_load
-from heave.judging.limiting import LimitingSea, LimitMap, limit_map, limiting_sea
+from heave.judging.limiting import LimitingSea, LimitMap, Room, limit_map, limiting_sea, room_left
 from heave.judging.remedies import Remedy, what_would_help
 from heave.judging.results import Assessment, BitBand, Doubt, Residual, Responses, StrokeBudget
 from heave.judging.rules import CHECK_NAMES, RULES, Rule
@@ -30,6 +30,7 @@ __all__ = [
     "Remedy",
     "Residual",
     "Responses",
+    "Room",
     "Rule",
     "Step",
     "StrokeBudget",
@@ -40,6 +41,7 @@ __all__ = [
     "largest_doubt",
     "limit_map",
     "limiting_sea",
+    "room_left",
     "static_load",
     "utilisations",
     "utilisations_of",
