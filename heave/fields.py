@@ -52,6 +52,11 @@ class Quantity:
         """
         return field(default=default, metadata={"about": replace(self, **changes)})
 
+    def nearest(self, value: float) -> float:
+        """`value`, or the bound it lies beyond; for inclusive bounds."""
+        low = -math.inf if self.low is None else self.low
+        return max(min(value, math.inf if self.high is None else self.high), low)
+
     def check(self, value: Any) -> None:
         """Raise InputError unless `value` is a finite number within the bounds (or an allowed None)."""
         if value is None and self.optional:

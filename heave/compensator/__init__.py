@@ -1,6 +1,7 @@
 """Compensator: gas spring, the device, what to set on it, and its response to heave."""
 
 from heave.compensator.device import (
+    FRICTION_FRACTION,
     KINDS,
     ActiveAssisted,
     Compensator,
@@ -32,6 +33,7 @@ from heave.compensator.transfer import (
 __all__ = [
     "AVERAGE",
     "CONDITIONS",
+    "FRICTION_FRACTION",
     "KINDS",
     "LARGEST",
     "ActiveAssisted",

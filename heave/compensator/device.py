@@ -26,6 +26,7 @@ KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
 
 END_RESERVE: Final = Quantity("end reserve, each end", "length", low=0.0, high=5.0)
 GAIN: Final = Quantity("active gain", "number", low=0.0, high=1.2)
+FRICTION_FRACTION: Final = Quantity("seal friction over load", "fraction", low=0.0, high=0.2)
 DELAY: Final = Quantity("active delay", "period", low=0.0, high=2.0)
 
 
@@ -207,13 +208,8 @@ class GasUnit(Compensator):
         default=1.6,
         help="Waves with real nitrogen: about 1.6 at 10 MPa and more above it. Used for the pressure check.",
     )
-    friction_fraction: float = quantity(
-        "seal friction over load",
-        "fraction",
-        default=0.02,
-        low=0.0,
-        high=0.2,
-        help="1 to 3 % is common practice, no source.",
+    friction_fraction: float = FRICTION_FRACTION.field(
+        default=0.02, help="1 to 3 % is common practice, no source."
     )
     hydraulic_loss: float = quantity(
         "hydraulic loss coefficient",

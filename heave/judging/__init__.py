@@ -1,13 +1,13 @@
 """From a plan to its verdict: demands, checks, assessment, limiting sea and what would help."""
 
 from heave.formula import Formula, Step, Term
-from heave.judging.assessment import assess
+from heave.judging.assessment import assess, largest_doubt
 from heave.judging.cautions import STANDING
 from heave.judging.checks import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check
 from heave.judging.demands import carried_load, static_load
-from heave.judging.limiting import LimitingSea, LimitMap, limit_map, limiting_sea
+from heave.judging.limiting import LimitingSea, LimitMap, Room, limit_map, limiting_sea, room_left
 from heave.judging.remedies import Remedy, what_would_help
-from heave.judging.results import Assessment, BitBand, Residual, Responses, StrokeBudget
+from heave.judging.results import Assessment, BitBand, Doubt, Residual, Responses, StrokeBudget
 from heave.judging.rules import CHECK_NAMES, RULES, Rule
 from heave.judging.utilisation import Utilisations, utilisations, utilisations_of
 
@@ -23,12 +23,14 @@ __all__ = [
     "Assessment",
     "BitBand",
     "Check",
+    "Doubt",
     "Formula",
     "LimitMap",
     "LimitingSea",
     "Remedy",
     "Residual",
     "Responses",
+    "Room",
     "Rule",
     "Step",
     "StrokeBudget",
@@ -36,8 +38,10 @@ __all__ = [
     "Utilisations",
     "assess",
     "carried_load",
+    "largest_doubt",
     "limit_map",
     "limiting_sea",
+    "room_left",
     "static_load",
     "utilisations",
     "utilisations_of",

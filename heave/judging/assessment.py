@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
+from heave.judging.cases import cases, cases_alone, label_of
 from heave.judging.cautions import cautions_for
 from heave.judging.checks import check_of, governing_of, utilisation_state
-from heave.judging.demands import demands
-from heave.judging.results import Assessment, responses_of
+from heave.judging.demands import demands_of
+from heave.judging.results import Assessment, Doubt, responses_of
 from heave.judging.rules import rules_for
 from heave.planning.plan import Plan
 
@@ -34,17 +37,50 @@ def assess(plan: Plan) -> Assessment:
     """
     if not isinstance(plan, Plan):
         raise InputError("plan", plan, None, "a Plan, such as heave.demo_plan() or heave.read_plan(path)")
-    found = demands(plan, plan.sea.batch(), keep_spectrum=True)
+    every = cases(plan)
+    found = demands_of(every, plan.sea.batch(), np.asarray(plan.heading), keep_spectrum=True)
     checks = tuple(check_of(rule, found) for rule in rules_for(plan))
-    table, required = np.array([[c.utilisation] for c in checks]), [c.required for c in checks]
-    used, first, assessed = governing_of(table, required, ~np.isnan(found.heave.sigma))
-    responses = responses_of(found)
+    table, high = np.array([[[c.utilisation] for c in checks], [[c.high] for c in checks]])
+    required, known = [c.required for c in checks], ~np.isnan(found[0].heave.sigma)
+    used, first, assessed = governing_of(table, required, known)
+    most, _, whole = governing_of(high, required, known)
+    responses = responses_of(found[0])
+    verdict = utilisation_state(
+        float(used[0]), plan.caution_level, bool(assessed[0] and whole[0]), float(most[0])
+    )
     return Assessment(
         plan=plan,
         checks=checks,
         governing=None if first[0] < 0 else checks[first[0]],
-        verdict=utilisation_state(float(used[0]), plan.caution_level, bool(assessed[0])),
-        setting=found.setting,
+        verdict=verdict,
+        setting=found[0].setting,
         responses=responses,
-        cautions=cautions_for(plan, found.setting, responses),
+        cautions=cautions_for(plan, found[0].setting, responses),
     )
+
+
+def largest_doubt(result: Assessment) -> Doubt | None:
+    """The check that what is not known brings highest, and the unknown that alone moves it most.
+
+    Every unknown that has a range is put at each of its ends, all else as planned.
+
+    Parameters
+    ----------
+    result : from `assess`
+
+    Returns
+    -------
+    Doubt, or None where no range moves that check
+    """
+    plan, assessed = result.plan, [check for check in result.checks if not math.isnan(check.high)]
+    check = max(assessed, key=lambda one: one.high, default=None)
+    alone = cases_alone(plan)
+    if not alone or check is None or not check.high > check.utilisation:
+        return None
+    (rule,) = (rule for rule in rules_for(plan) if rule.key == check.key)
+    every = [case for ends in alone.values() for case in ends]
+    found = demands_of(every, plan.sea.batch(), np.asarray(plan.heading))
+    used = iter(float(np.max(rule.work(one).utilisation)) for one in found)
+    highest = {name: max(next(used) for _ in ends) for name, ends in alone.items()}
+    unknown = max(highest, key=lambda name: highest[name])
+    return Doubt(check, unknown, label_of(unknown), highest[unknown])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -117,23 +117,30 @@ class Check:
     required: bool = True
     """False for a limit the rig's procedures may leave empty."""
 
+    high: float = math.nan
+    """Highest utilisation over the plan's ranges of what is not known."""
+
     def headline(self, system: str = "metric") -> str:
         """Demand of capacity in the units of `system`, for example '2.30 m of 3.11 m'."""
         return f"{show(self.demand, self.kind, system)} of {show(self.capacity, self.kind, system)}"
 
 
-def check_of(rule: Rule, found: Demands, row: int = 0) -> Check:
-    """The check that a `rule` makes of the sea state at `row` of the demands `found`."""
-    worked = rule.work(found)
+def check_of(rule: Rule, found: Sequence[Demands], row: int = 0) -> Check:
+    """The check that a `rule` makes of the sea state at `row` of the demands `found`, as planned and of its ranges."""
+    worked, *others = (rule.work(one) for one in found)
     figures = (worked.demand, worked.capacity, worked.utilisation)
     demand, capacity, utilisation = (number_at(figure, row) for figure in figures)
-    state = utilisation_state(utilisation, found.plan.caution_level)
-    working, required = tuple(step.at(row) for step in worked.steps), rule.required(found.plan)
-    about = (rule.basis, rule.source, working, required)
+    high = float(np.max([utilisation, *(number_at(other.utilisation, row) for other in others)]))
+    plan = found[0].plan
+    state = utilisation_state(utilisation, plan.caution_level, high=high)
+    working, required = tuple(step.at(row) for step in worked.steps), rule.required(plan)
+    about = (rule.basis, rule.source, working, required, high)
     return Check(rule.key, rule.name, demand, capacity, rule.kind, utilisation, state, *about)
 
 
-def utilisation_state(utilisation: float, caution_level: float, assessed: bool = True) -> str:
+def utilisation_state(
+    utilisation: float, caution_level: float, assessed: bool = True, high: float | None = None
+) -> str:
     """The verdict word for a utilisation: 1 and above is over a limit, whatever else could not be assessed.
 
     Parameters
@@ -141,12 +148,14 @@ def utilisation_state(utilisation: float, caution_level: float, assessed: bool =
     utilisation : of a check, or the governing one of several; NaN is not assessed
     caution_level : utilisation from which the word is near a limit
     assessed : whether every required check could be made
+    high : the highest over the ranges of what is not known, near a limit from 1; None where there are none
     """
+    most = utilisation if high is None else high
     if utilisation >= 1:
         return OVER
-    if math.isnan(utilisation) or not assessed:
+    if math.isnan(utilisation) or math.isnan(most) or not assessed:
         return NOT_ASSESSED
-    return NEAR if utilisation >= caution_level else WITHIN
+    return NEAR if utilisation >= caution_level or most >= 1 else WITHIN
 
 
 def governing_of(

@@ -28,6 +28,7 @@ from heave.compensator import (
     plan_setting,
 )
 from heave.drill_string import DrillString, rod_dynamics
+from heave.judging.cases import Case
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, WEIGHTS, SeaBatch, upcrossing_rate
 from heave.sea.peaked import Floats
@@ -84,6 +85,17 @@ class Demands:
     """The same with what friction adds."""
 
     residual_velocity: AmplitudeStatistics | None = None
+    gas_force: float = 0.0
+    """What temperature has added to the force of the gas since the weight on bit was set."""
+
+    gas_shift: float = 0.0
+    """How far it may have moved a free hook, either way."""
+
+    @property
+    def static_sides(self) -> tuple[float, float]:
+        """Static travel from mid-stroke towards the vessel-rising and the vessel-falling end."""
+        rising, falling = self.plan.static_sides
+        return rising + self.gas_shift, falling + self.gas_shift
 
     @property
     def stroke_level(self) -> FloatArray:
@@ -137,7 +149,7 @@ def setting_of(plan: Plan) -> Setting:
     return _setting(plan.compensator, static_load(plan), plan.wob_used)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=256)
 def _setting(compensator: Compensator, load: float, wob: float) -> Setting:
     return plan_setting(compensator, load, wob)
 
@@ -145,7 +157,7 @@ def _setting(compensator: Compensator, load: float, wob: float) -> Setting:
 def demands(
     plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = None, *, keep_spectrum: bool = False
 ) -> Demands:
-    """Everything the checks compare, for every sea state of a batch.
+    """Everything the checks compare at the planned values, for every sea state of a batch.
 
     Parameters
     ----------
@@ -159,9 +171,42 @@ def demands(
     Demands, arrays of shape (n,)
     """
     bow = plan.heading if heading is None else heading
-    spectrum = np.zeros((batch.size if keep_spectrum else 0, OMEGA.size))
-    (found,) = moments([plan], hoist_blocks(plan.vessel, bow, batch), batch.size, spectrum)
-    return demands_from(plan, found, spectrum)
+    return demands_of([Case(plan)], batch, np.asarray(bow, dtype=np.float64), keep_spectrum=keep_spectrum)[0]
+
+
+def demands_of(
+    cases: Sequence[Case], batch: SeaBatch, heading: FloatArray, *, keep_spectrum: bool = False
+) -> list[Demands]:
+    """The demands of cases of one vessel, whose wave and heave spectra are worked once for all of them.
+
+    Parameters
+    ----------
+    cases : plans that may differ in all but vessel and sea, and what is not known of them
+    batch : n sea states
+    heading : vessel heading [deg], scalar, (n,), or (n, k) for k headings in each sea
+    keep_spectrum : keep the heave spectra of the first case as well
+
+    Returns
+    -------
+    Demands of each case, arrays of shape (n,), or (n·k,) with the headings of a sea next to each other
+    """
+    size = batch.size * (heading.shape[1] if heading.ndim == 2 else 1)
+    spectrum = np.zeros((size if keep_spectrum else 0, OMEGA.size))
+    found = dict[int, Moments]()
+    for period in dict.fromkeys(case.period for case in cases):
+        places = [place for place, case in enumerate(cases) if case.period == period]
+        seas = batch if period == 1 else batch.stretched(period)
+        blocks = hoist_blocks(cases[0].plan.vessel, heading, seas)
+        kept = spectrum if 0 in places else _NOT_KEPT
+        found.update(zip(places, moments([cases[i] for i in places], blocks, size, kept), strict=True))
+    return [
+        replace(
+            demands_from(case.plan, found[place], _NOT_KEPT if place else spectrum),
+            gas_force=case.gas_force,
+            gas_shift=case.gas_shift,
+        )
+        for place, case in enumerate(cases)
+    ]
 
 
 @dataclass(frozen=True)
@@ -188,27 +233,25 @@ class Moments:
 
 
 def moments(
-    plans: Sequence[Plan], blocks: Iterable[HoistBlock], size: int, spectrum: FloatArray = _NOT_KEPT
+    cases: Sequence[Case], blocks: Iterable[HoistBlock], size: int, spectrum: FloatArray = _NOT_KEPT
 ) -> list[Moments]:
-    """The moments of each plan's operation, block by block of the spectra at the hoist that they share.
+    """The moments of each case, block by block of the spectra at the hoist that they share.
 
     Parameters
     ----------
-    plans : plans that differ in their operation alone
-    blocks : heave spectra at the hoist, see `hoist_blocks`; the plans' heave calibration is put on them here
-    size : number of cases in all of them
-    spectrum : to be filled with the spectra, shape (n, nω) [m²·s]; without rows none are kept
+    cases : of one vessel and one set of wave periods
+    blocks : heave spectra at the hoist, see `hoist_blocks`; calibration and range of the heave are put on them here
+    size : number of sea states in all of them
+    spectrum : to be filled with the spectra of the first case, shape (n, nω) [m²·s]; without rows none are kept
     """
-    given = [_Linear.of(plan) for plan in plans]
+    given = [_Linear.of(case) for case in cases]
     found = {one: Moments.empty(one, size) for one in given}
-    calibration, space = plans[0].heave_calibration, np.empty((0, 0))
+    space = np.empty((0, 0))
     for rows, points, ordinates, _ in blocks:
         if space.size < ordinates.size:
             space = np.empty_like(ordinates)
-        if calibration != 1:
-            np.multiply(ordinates, calibration**2, out=ordinates)
         if len(spectrum):
-            spectrum[rows, points] = ordinates
+            spectrum[rows, points] = ordinates * given[0].heave ** 2
         for one, kept in found.items():
             columns, model = _tables(one, points.start, points.stop, ordinates.dtype.char)
             both = ordinates @ columns
@@ -228,28 +271,32 @@ class _Linear(NamedTuple):
     condition: str
     active: bool
     loss: float
+    heave: float
+    """Factor on the heave at the hoist, calibration included."""
 
     @classmethod
-    def of(cls, plan: Plan) -> _Linear:
-        condition = plan.operation.about.condition
-        return cls(plan.compensator, plan.string, setting_of(plan), condition, plan.active, plan.string_loss)
+    def of(cls, case: Case) -> _Linear:
+        plan, setting = case.plan, setting_of(case.plan)
+        condition, heave = plan.operation.about.condition, plan.heave_calibration * case.heave
+        return cls(plan.compensator, plan.string, setting, condition, plan.active, plan.string_loss, heave)
 
     @property
     def compensator_works(self) -> bool:
         return not self.condition.startswith("locked")
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=256)
 def _tables(given: _Linear, first: int, end: int, dtype: str) -> tuple[Floats, LinearModel | None]:
     """Columns for the moments of heave and of the locked force, and the model of a working unit; points of the grid."""
-    omega, width = OMEGA[first:end], WEIGHTS[first:end]
+    scale = given.heave**2  # on the tables, so that cases with other heave can share the spectra
+    omega, width = OMEGA[first:end], scale * WEIGHTS[first:end]
     rod = rod_dynamics(given.string, omega, given.loss)
     # |D(ω) − ω² m|², D the string's dynamic stiffness at its top (fixed or free at the far end) and m the mass that
     # moves with the hook: the force per metre of heave with the hook fixed to the vessel
     top = rod.top_stiffness_free if given.condition.endswith("free") else rod.top_stiffness_fixed
     held = np.abs(top - omega**2 * (given.compensator.moving_mass + given.string.handling_mass)) ** 2
     force = np.stack([held * omega**order * width for order in (0, 2)], axis=1)
-    columns = np.concatenate((MOMENT_COLUMNS[first:end], force), axis=1).astype(dtype)
+    columns = np.concatenate((scale * MOMENT_COLUMNS[first:end], force), axis=1).astype(dtype)
     if not given.compensator_works:
         return columns, None
     system = linear_system(

@@ -166,6 +166,10 @@ def bit_change(side: str, way: str) -> Formula:
     more: dict[str, Symbol] = {
         f"ΔW_{side}": ("force", f"change of weight on bit towards {side}"),
         f"x_{side}": ("length", f"slow travel from the start position towards the vessel-{way} end"),
+        f"F_{side}": (
+            "force",
+            f"force of the gas that temperature has {'added' if side == 'less' else 'taken'}",
+        ),
     }
-    text = f"ΔW_{side} = a + {RINGING['high']} × F_f + k × x_{side}"
+    text = f"ΔW_{side} = a + {RINGING['high']} × F_f + k × x_{side} + F_{side}"
     return formula(text, f"{ROD}; friction share is common practice", **_SWING, **more)

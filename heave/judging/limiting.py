@@ -1,4 +1,4 @@
-"""The limiting sea: the wave height at which the governing check reaches 1."""
+"""The limiting sea: the wave height at which the governing check reaches 1, and the room left to it."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from heave.errors import InputError
 from heave.judging.rules import rules_for
 from heave.judging.utilisation import Utilisations, utilisations
 from heave.planning.plan import Plan
+from heave.planning.ranges import CLOSED
 from heave.sea import SeaBatch
 
 FloatArray = npt.NDArray[np.float64]
@@ -32,7 +33,7 @@ _ROUNDS: Final = 2
 
 @dataclass(frozen=True)
 class LimitingSea:
-    """Hs of the first wave system at which the governing check reaches 1, all else as planned.
+    """Hs of one wave system, or of the whole sea, at which the governing check reaches 1, all else as planned.
 
     `hs` is infinite where no check reaches 1 up to `HIGHEST_HS`, and 0 where one is over already in a
     calm. `float(limiting)` gives `hs`.
@@ -78,14 +79,51 @@ class LimitMap:
         return LimitingSea(hs, name, self.periods[period], self.headings[heading])
 
 
-def limiting_sea(plan: Plan, tp: float | None = None, heading: float | None = None) -> LimitingSea:
-    """Find the Hs of the first wave system at which the governing check first reaches 1; see `limit_map`.
+@dataclass(frozen=True)
+class Room:
+    """How far a sea may grow before the governing check reaches 1, or has to fall until none does.
+
+    together : Hs of the whole sea, every system growing by the same factor, see `factor`
+    alone : Hs of each system while the others stay as planned; one for a measured spectrum
+    now : Hs of the whole sea as planned [m]
+    """
+
+    together: LimitingSea
+    alone: tuple[LimitingSea, ...]
+    now: float
+
+    @property
+    def factor(self) -> float:
+        """What every height is multiplied by at the limit; infinite where no check reaches 1."""
+        return self.together.hs / self.now
+
+
+def room_left(plan: Plan) -> Room:
+    """The room of a plan's sea: all its systems together, and each of them alone.
+
+    Parameters
+    ----------
+    plan : the plan
+    """
+    places = range(len(plan.sea.batch().slots))
+    return Room(
+        limiting_sea(plan, system=None),
+        tuple(limiting_sea(plan, system=place) for place in places),
+        float(plan.sea.batch().hs[0]),
+    )
+
+
+def limiting_sea(
+    plan: Plan, tp: float | None = None, heading: float | None = None, system: int | None = 0
+) -> LimitingSea:
+    """Find the Hs at which the governing check first reaches 1; see `limit_map`.
 
     Parameters
     ----------
     plan : the plan
     tp : peak period of the first system [s]; None keeps it
     heading : vessel heading [deg]; None keeps it
+    system : which wave system grows, the others as planned; None grows all by one factor and gives the whole sea's Hs
 
     Returns
     -------
@@ -96,11 +134,15 @@ def limiting_sea(plan: Plan, tp: float | None = None, heading: float | None = No
     InputError
         If a period or heading is out of range, or a period is given for a measured spectrum.
     """
-    return limit_map(plan, None if tp is None else [tp], None if heading is None else [heading]).at(0, 0)
+    periods, headings = (None if value is None else [value] for value in (tp, heading))
+    return limit_map(plan, periods, headings, system).at(0, 0)
 
 
 def limit_map(
-    plan: Plan, periods: Sequence[float] | None = None, headings: Sequence[float] | None = None
+    plan: Plan,
+    periods: Sequence[float] | None = None,
+    headings: Sequence[float] | None = None,
+    system: int | None = 0,
 ) -> LimitMap:
     """Limiting seas at every peak period of the first system and every heading.
 
@@ -114,6 +156,7 @@ def limit_map(
     plan : the plan
     periods : peak periods of the first system [s]; None keeps it
     headings : vessel headings [deg]; None keeps it
+    system : which wave system grows; None grows all by one factor and gives the whole sea's Hs
 
     Returns
     -------
@@ -134,7 +177,7 @@ def limit_map(
         raise InputError(
             "periods and headings of a limit map", (len(seas), len(turned)), None, "at least one of each"
         )
-    search = _Search(plan, [sea.batch() for sea in seas], np.array(turned))
+    search = _Search(plan, [sea.batch() for sea in seas], np.array(turned), system)
     low, high = search.bracket()
     for _ in range(_ROUNDS):
         low, high = search.narrowed(low, high)
@@ -153,10 +196,12 @@ class _End:
 
 
 class _Search:
-    """The checks of a plan at any height of its first system, for every period and heading."""
+    """The checks of a plan at any height of one system or the whole sea, for every period and heading."""
 
-    def __init__(self, plan: Plan, seas: list[SeaBatch], headings: FloatArray) -> None:
-        self.plan, self.seas, self.headings = plan, seas, headings
+    def __init__(self, plan: Plan, seas: list[SeaBatch], headings: FloatArray, system: int | None) -> None:
+        # the limit is that of the planned values: the ranges need not be worked
+        self.plan, self.seas = plan.changed(ranges=CLOSED), seas
+        self.headings, self.system = headings, system
         self.shape = (len(seas), headings.size)
 
     def bracket(self) -> tuple[_End, _End]:
@@ -193,8 +238,13 @@ class _Search:
 
     def _at(self, heights: FloatArray, bows: FloatArray) -> Utilisations:
         """The checks at heights (periods, k), at one heading or several in each of those seas."""
-        scaled = [sea.scaled(row) for sea, row in zip(self.seas, heights, strict=True)]
-        return utilisations(self.plan, SeaBatch.stack(scaled), bows)
+        grown = [self._grown(sea, row) for sea, row in zip(self.seas, heights, strict=True)]
+        return utilisations(self.plan, SeaBatch.stack(grown), bows)
+
+    def _grown(self, sea: SeaBatch, heights: FloatArray) -> SeaBatch:
+        if self.system is not None:
+            return sea.scaled(heights, self.system)
+        return sea.repeated(heights.size).times(heights / sea.hs)
 
 
 Values = TypeVar("Values", FloatArray, IntArray)

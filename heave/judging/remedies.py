@@ -6,17 +6,21 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
+import numpy.typing as npt
 
 from heave.compensator import GasUnit
 from heave.errors import InputError
 from heave.formula import Term
 from heave.judging.checks import Check
-from heave.judging.limiting import LimitingSea, limiting_sea
+from heave.judging.limiting import Room, room_left
 from heave.judging.results import Assessment
 from heave.judging.rules import rules_for
 from heave.judging.utilisation import utilisations
 from heave.planning.plan import Plan
+from heave.planning.ranges import CLOSED
 from heave.units import show
+
+FloatArray = npt.NDArray[np.float64]
 
 HEADING_STEP: Final = 10.0
 """Step of the headings tried [deg]."""
@@ -53,17 +57,18 @@ class Remedy:
         return self.label.format(show(self.amount.value, self.amount.kind, system))
 
 
-def what_would_help(result: Assessment, limiting: LimitingSea | None = None) -> tuple[Remedy, ...]:
+def what_would_help(result: Assessment, room: Room | None = None) -> tuple[Remedy, ...]:
     """Changes that lower the governing utilisation, best first.
 
-    Tried: every heading in steps of 10°, opening shut gas bottles, starting at the stroke position that
-    shares the static travel evenly, a tenth less hookload, weight on bit at the middle of its band, and
-    waiting for the sea to fall to its limit. Each is the changed plan through every check.
+    Tried: every heading in steps of 10° that keeps the bow in its sector (`plan.weather.sector`), opening shut gas
+    bottles, starting at the stroke position that shares the static travel evenly, a tenth less hookload, weight on
+    bit at the middle of its band, and waiting for the sea to fall to its limit. Each is the changed plan through
+    every check; a change that brings another check near a limit, or further past near, is not offered.
 
     Parameters
     ----------
     result : the assessment to improve on
-    limiting : its limiting sea, if already computed
+    room : the room of its sea, if already computed
 
     Returns
     -------
@@ -84,10 +89,9 @@ def what_would_help(result: Assessment, limiting: LimitingSea | None = None) -> 
         )
         if trial is not None
     ]
-    found = [_remedy(trial, governing) for trial in tried]
-    found = [remedy for remedy in found if remedy.before - remedy.after >= WORTH_SAYING]
+    found = [remedy for trial in tried if (remedy := _remedy(trial, result, governing)) is not None]
     found.sort(key=lambda remedy: remedy.after)
-    waiting = _wait(result, limiting)
+    waiting = _wait(result, room)
     return (*found, *((waiting,) if waiting is not None else ()))
 
 
@@ -101,34 +105,63 @@ class _Trial:
     amount: Term | None = None
 
 
-def _remedy(trial: _Trial, governing: Check) -> Remedy:
+def _remedy(trial: _Trial, result: Assessment, governing: Check) -> Remedy | None:
+    """The trial with its effect; None where it hardly helps, or another check pays for it."""
     after = utilisations(trial.plan, trial.plan.sea.batch())
-    index, used = int(after.governed_by[0]), float(after.governing[0])
+    index, near = int(after.governed_by[0]), trial.plan.caution_level
+    used = governing.utilisation if index < 0 else float(after.governing[0])
+    if governing.utilisation - used < WORTH_SAYING:
+        return None
+    for check in result.checks:
+        changed = float(after.by_check[check.key][0])
+        if check.key != governing.key and changed >= near and changed > check.utilisation * (1 + 1e-6):
+            return None
     return Remedy(
         label=trial.label,
         before=governing.utilisation,
-        after=governing.utilisation if index < 0 else used,
+        after=used,
         governed_by="" if index < 0 else rules_for(trial.plan)[index].name,
-        verdict=after.verdicts(trial.plan.caution_level)[0],
+        verdict=after.verdicts(near)[0],
         side_effect=trial.side_effect,
         plan=trial.plan,
         amount=trial.amount,
     )
 
 
-def _turn(plan: Plan) -> _Trial | None:
+def headings_allowed(plan: Plan) -> FloatArray:
+    """Headings in steps of 10° within the plan's sector of where its highest-energy waves come from [deg].
+
+    Parameters
+    ----------
+    plan : with its sea and `weather.sector`
+    """
+    highest = max(plan.sea.batch().slots, key=lambda slot: float(slot.hs[0]))
     headings = np.arange(0.0, 360.0, HEADING_STEP)
-    found = utilisations(plan, plan.sea.batch(), headings[None])
+    return headings[_apart(headings, float(highest.direction_from[0])) <= plan.weather.sector]
+
+
+def _apart(headings: FloatArray, other: float) -> FloatArray:
+    """The smaller angle between headings and another [deg]."""
+    return np.asarray(np.abs((headings - other + 180.0) % 360.0 - 180.0))
+
+
+def _turn(plan: Plan) -> _Trial | None:
+    headings = headings_allowed(plan)
+    if not headings.size:
+        return None
+    found = utilisations(plan.changed(ranges=CLOSED), plan.sea.batch(), headings[None])
     if np.all(np.isnan(found.governing)):
         return None
     best = float(headings[int(np.nanargmin(found.governing))])
     if best == plan.heading:
         return None
+    side = "starboard" if (best - plan.heading) % 360.0 <= 180.0 else "port"
+    turn = float(_apart(np.asarray(best), plan.heading))
     return _Trial(
         "Turn to {}",
         plan.changed(heading=best),
-        "wind, current and thruster load are not judged here",
-        Term(best, "direction", "heading with the lowest governing utilisation"),
+        f"a turn of {turn:.0f}° to {side}; wind, current and thruster load are not judged here",
+        Term(best, "direction", "heading with the lowest governing utilisation in the sector allowed"),
     )
 
 
@@ -186,20 +219,20 @@ def _active_on(plan: Plan) -> _Trial | None:
     return _Trial("Bring the active part in", plan.changed(active=True), "its loss must stay acceptable")
 
 
-def _wait(result: Assessment, limiting: LimitingSea | None) -> Remedy | None:
+def _wait(result: Assessment, room: Room | None) -> Remedy | None:
     governing = result.governing
     if governing is None or governing.utilisation < 1:
         return None
-    found = limiting_sea(result.plan) if limiting is None else limiting
-    if not found.reached or found.hs <= 0:
+    limit = (room_left(result.plan) if room is None else room).together
+    if not limit.reached or limit.hs <= 0:
         return None
     return Remedy(
-        label="Wait until the first system's Hs is below {}",
+        label="Wait until the whole sea's Hs is below {}",
         before=governing.utilisation,
         after=1.0,
-        governed_by=found.governing or "",
+        governed_by=limit.governing or "",
         verdict="over a limit until then",
-        side_effect="same period, direction and other systems taken",
+        side_effect="lost time; all systems falling together with the same periods and directions",
         plan=None,
-        amount=Term(found.hs, "length", "limiting Hs"),
+        amount=Term(limit.hs, "length", "limiting Hs of the whole sea"),
     )

@@ -134,6 +134,20 @@ class Responses:
 
 
 @dataclass(frozen=True)
+class Doubt:
+    """The check that what is not known can bring highest, and the unknown that alone moves it most.
+
+    unknown : field of `Ranges`; `label` says it in the middle of a sentence
+    alone : utilisation of the check with this unknown at its worst end and all else as planned
+    """
+
+    check: Check
+    unknown: str
+    label: str
+    alone: float
+
+
+@dataclass(frozen=True)
 class Assessment:
     """Everything the planner knows about one plan."""
 

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import reduce
 from typing import Final
 
 import numpy as np
 import numpy.typing as npt
 
+from heave.judging.cases import cases
 from heave.judging.checks import governing_of, utilisation_state
-from heave.judging.demands import Demands, demands_from, moments
+from heave.judging.demands import Demands, demands_of
 from heave.judging.rules import rules_for
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
-from heave.vessel import hoist_blocks
 
 FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
@@ -41,6 +42,11 @@ class Utilisations:
     """True where every required check could be made."""
 
     heave_sigma: FloatArray
+    high: FloatArray
+    """Highest utilisation of any check over the plan's ranges; never below `governing`."""
+
+    high_by: npt.NDArray[np.intp]
+    """Index into `keys` of the check it is of, −1 where none is assessed."""
 
     @property
     def inside(self) -> BoolArray:
@@ -55,8 +61,8 @@ class Utilisations:
         ----------
         caution_level : utilisation from which the verdict says near a limit
         """
-        cases = zip(self.governing.tolist(), self.assessed.tolist(), strict=True)
-        return tuple(utilisation_state(used, caution_level, assessed) for used, assessed in cases)
+        rows = zip(self.governing.tolist(), self.assessed.tolist(), self.high.tolist(), strict=True)
+        return tuple(utilisation_state(used, caution_level, *row) for used, *row in rows)
 
 
 def utilisations(
@@ -96,39 +102,45 @@ def utilisations_of(
     many = bow.shape[1] if bow.ndim == 2 else 1
     headings = bow if bow.ndim == 2 else np.broadcast_to(bow, (batch.size,))
     gathered = [_Table(plan, batch.size * many) for plan in plans]
+    every = [case for table in gathered for case in table.cases]
     step = max(PIECE // many, 1)
     for start in range(0, batch.size, step):
         seas = slice(start, min(start + step, batch.size))
         rows = slice(seas.start * many, seas.stop * many)
-        blocks = hoist_blocks(first.vessel, headings[seas], batch.take(seas))
-        for table, found in zip(gathered, moments(plans, blocks, rows.stop - rows.start), strict=True):
-            table.fill(rows, demands_from(table.plan, found))
+        found = iter(demands_of(every, batch.take(seas), headings[seas]))
+        for table in gathered:
+            table.fill(rows, [next(found) for _ in table.cases])
         if progress is not None:
             progress(seas.stop / batch.size)
     return tuple(table.finish() for table in gathered)
 
 
 class _Table:
-    """Utilisations as they are gathered, a row for each rule."""
+    """Utilisations as they are gathered, a row for each rule: as planned, and the highest over the ranges."""
 
     def __init__(self, plan: Plan, size: int) -> None:
-        self.plan, self.rules = plan, rules_for(plan)
-        self.rows = np.empty((len(self.rules), size))
+        self.plan, self.rules, self.cases = plan, rules_for(plan), cases(plan)
+        self.rows, self.high = np.empty((2, len(self.rules), size))
         self.sigma = np.empty(size)
 
-    def fill(self, rows: slice, found: Demands) -> None:
-        self.sigma[rows] = found.heave.sigma
+    def fill(self, rows: slice, found: list[Demands]) -> None:
+        self.sigma[rows] = found[0].heave.sigma
         for index, rule in enumerate(self.rules):
-            self.rows[index, rows] = rule.work(found).utilisation
+            used = [rule.work(one).utilisation for one in found]
+            self.rows[index, rows] = used[0]
+            self.high[index, rows] = reduce(np.maximum, used)
 
     def finish(self) -> Utilisations:
-        required = [rule.required(self.plan) for rule in self.rules]
-        governing, governed_by, assessed = governing_of(self.rows, required, ~np.isnan(self.sigma))
+        required, known = [rule.required(self.plan) for rule in self.rules], ~np.isnan(self.sigma)
+        governing, governed_by, assessed = governing_of(self.rows, required, known)
+        high, high_by, whole = governing_of(self.high, required, known)
         return Utilisations(
             keys=tuple(rule.key for rule in self.rules),
             by_check={rule.key: self.rows[index] for index, rule in enumerate(self.rules)},
             governing=governing,
             governed_by=governed_by,
-            assessed=assessed,
+            assessed=assessed & whole,
             heave_sigma=self.sigma,
+            high=high,
+            high_by=high_by,
         )

@@ -5,12 +5,15 @@ from heave.planning.campaign import Block, Campaign, OperationStep
 from heave.planning.columns import ColumnMeaning, ForecastMapping
 from heave.planning.operations import HEAVE_BASES, OPERATIONS, Operation, OperationKind
 from heave.planning.plan import MODEL_DATE, MODEL_VERSION, Plan, StaticOffsets
+from heave.planning.ranges import CLOSED, GAS_FORCE_PER_KELVIN, Ranges
 from heave.planning.weather import AS_NEW, HEADINGS, HeadingPolicy, WeatherChoices, instant
 from heave.planning.zones import UTC_NAME, zone_names, zone_of
 
 __all__ = [
     "AS_NEW",
     "BASE_CASE",
+    "CLOSED",
+    "GAS_FORCE_PER_KELVIN",
     "HEADINGS",
     "HEAVE_BASES",
     "MODEL_DATE",
@@ -29,6 +32,7 @@ __all__ = [
     "OperationKind",
     "OperationStep",
     "Plan",
+    "Ranges",
     "StaticOffsets",
     "WeatherChoices",
     "instant",

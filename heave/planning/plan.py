@@ -11,6 +11,7 @@ from heave.drill_string import HOOKLOAD, LOSS_FACTOR, DrillString
 from heave.errors import InputError
 from heave.planning.campaign import Campaign
 from heave.planning.operations import Operation
+from heave.planning.ranges import USUAL, Ranges
 from heave.planning.weather import AS_NEW, WeatherChoices
 from heave.sea import SeaState
 from heave.vessel import Vessel
@@ -30,6 +31,9 @@ LEAST_HANGING: Final = 1000.0
 
 LARGEST_OFFSET: Final = 0.2
 """Largest vessel offset over water depth for which the small-angle path length holds (1 % of it at 0.2)."""
+
+WOB: Final = fields.Quantity("Weight on bit", "force", low=0.0, high=2e6)
+OVERPULL: Final = fields.Quantity("Overpull margin", "force", low=0.0, high=1e7)
 
 
 @dataclass(frozen=True)
@@ -148,18 +152,14 @@ class Plan:
     heading: float = fields.quantity(
         "Vessel heading", "direction", low=0.0, below=360.0, help="Compass, degrees true."
     )
-    wob: float = fields.quantity(
-        "Weight on bit", "force", low=0.0, high=2e6, help="Set by the driller; 0 when off bottom."
-    )
+    wob: float = WOB.field(help="Set by the driller; 0 when off bottom.")
     offsets: StaticOffsets = StaticOffsets()
     hookload_entered: float | None = HOOKLOAD.field(
         default=None,
         optional=True,
         help="String in mud plus the gear below the compensator. Empty: computed from the string.",
     )
-    overpull: float = fields.quantity(
-        "Overpull margin", "force", default=0.0, low=0.0, high=1e7, help="Pull kept in hand on the string."
-    )
+    overpull: float = OVERPULL.field(default=0.0, help="Pull kept in hand on the string.")
     exposure: float = fields.quantity(
         "Exposure",
         "duration",
@@ -207,6 +207,9 @@ class Plan:
     active: bool = fields.flag(
         "Active part in use", default=True, help="Off: the unit works as if it were lost."
     )
+    ranges: Ranges = USUAL
+    """How far what is not known may be from its planned value."""
+
     weather: WeatherChoices = AS_NEW
     """What is asked of a forecast."""
 
@@ -219,6 +222,7 @@ class Plan:
             ("string", DrillString),
             ("operation", Operation),
             ("offsets", StaticOffsets),
+            ("ranges", Ranges),
             ("weather", WeatherChoices),
         ):
             given = getattr(self, attribute)

@@ -45,6 +45,14 @@ class WeatherChoices:
         high=3600.0,
         help="Of a vessel that may choose its heading; invented default, for the rig to replace.",
     )
+    sector: float = fields.quantity(
+        "Bow within, of the highest-energy waves",
+        "direction",
+        default=45.0,
+        low=0.0,
+        high=180.0,
+        help="Headings that may be offered, either side of the waves; common practice keeps the bow to them.",
+    )
     needed: float = fields.quantity(
         "Share of members needed",
         "fraction",

@@ -43,6 +43,12 @@ def array(
         numbers = np.asarray(value, dtype=np.float64)
     except (TypeError, ValueError) as error:
         raise refused(value) from error
+    if numbers.size:
+        # Most arrays are good, which their ends tell; a comparison with NaN is false.
+        least, most = numbers.min(), numbers.max()
+        inside = (low is None or least >= low) and (high is None or most <= high)
+        if inside and (above is None or least > above) and -np.inf < least and most < np.inf:
+            return numbers
     bad = np.isinf(numbers) if missing else ~np.isfinite(numbers)
     for outside, bound in ((np.less, low), (np.greater, high), (np.less_equal, above)):
         if bound is not None:

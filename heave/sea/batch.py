@@ -136,26 +136,44 @@ class SeaBatch:
         shares = np.asarray(factor, dtype=np.float64)
         return replace(self, slots=tuple(slot.times(shares) for slot in self.slots))
 
-    def scaled(self, first_slot_hs: npt.ArrayLike) -> SeaBatch:
-        """A batch of this one sea with the height of its first slot replaced by each value.
+    def stretched(self, factor: float) -> SeaBatch:
+        """Every system of every sea with its periods times `factor` [-]; heights and directions held.
+
+        A peak period stays within `PERIOD_RANGE`.
+        """
+        return replace(self, slots=tuple(slot.stretched(factor) for slot in self.slots))
+
+    def scaled(self, slot_hs: npt.ArrayLike, place: int = 0) -> SeaBatch:
+        """A batch of this one sea with the height of one slot replaced by each value.
 
         Periods are held, as are the other slots; a peak factor by rule follows the height.
 
         Parameters
         ----------
-        first_slot_hs : heights, shape (m,), 0 to 25 [m]
+        slot_hs : heights, shape (m,), 0 to 25 [m]
+        place : which slot
 
         Raises
         ------
         InputError
             If the batch holds more than one sea, or a height is outside its range.
         """
-        heights = row_of(first_slot_hs, "significant wave height", "m", 0.0, MAX_HS)
+        heights = row_of(slot_hs, "significant wave height", "m", 0.0, MAX_HS)
+        slots = list(self.repeated(heights.size).slots)
+        slots[place] = self.slots[place].scaled(heights)
+        return replace(self, slots=tuple(slots))
+
+    def repeated(self, count: int) -> SeaBatch:
+        """This one sea `count` times.
+
+        Raises
+        ------
+        InputError
+            If the batch holds more than one sea.
+        """
         if self.size != 1:
             raise InputError("sea states to scale", self.size, None, "exactly one sea")
-        again = np.zeros(heights.size, dtype=np.int64)
-        rest = tuple(slot.take(again) for slot in self.slots[1:])
-        return replace(self, slots=(self.slots[0].scaled(heights), *rest))
+        return self.take(np.zeros(count, dtype=np.int64))
 
     @classmethod
     def stack(cls, batches: Sequence[SeaBatch]) -> SeaBatch:

@@ -117,6 +117,10 @@ class SystemSlot(_Columns):
         """Every height times `factor`, scalar or shape (n,) [-]; periods and directions are held."""
         return replace(self, hs=self.hs * factor)
 
+    def stretched(self, factor: float) -> SystemSlot:
+        """Every peak period times `factor` [-], within `PERIOD_RANGE`; heights and directions are held."""
+        return replace(self, tp=np.clip(self.tp * factor, *PERIOD_RANGE))
+
     @cached_property
     def parts(self) -> tuple[Rows, ...]:
         """What the spectra of the slot are the sum of, to be written block by block."""
@@ -173,6 +177,13 @@ class MeasuredSlot(_Columns):
         """Every height times `factor`, scalar or shape (n,) [-]."""
         squared = np.broadcast_to(np.asarray(factor, dtype=np.float64) ** 2, (self.size,))
         return replace(self, measured=self.measured * squared[:, None])
+
+    def stretched(self, factor: float) -> MeasuredSlot:
+        """Every period times `factor` [-]: S′(ω) = factor × S(factor × ω), its height kept on the grid."""
+        rows = np.stack([np.interp(factor * OMEGA, OMEGA, row, right=0.0) for row in self.measured])
+        made = replace(self, measured=factor * rows)
+        share = np.divide(self.hs, made.hs, out=np.ones_like(made.hs), where=made.hs > 0)
+        return made.times(share)
 
     @property
     def parts(self) -> tuple[Rows, ...]:

@@ -205,7 +205,7 @@ def _over_already(plain: Utilisations, reduced: Utilisations) -> Utilisations:
     rows = np.isnan(reduced.governing) & (plain.governing >= 1.0)
     if not rows.any():
         return reduced
-    columns = ("governing", "governed_by", "assessed", "heave_sigma")
+    columns = ("governing", "governed_by", "assessed", "heave_sigma", "high", "high_by")
     mixed = {name: np.where(rows, getattr(plain, name), getattr(reduced, name)) for name in columns}
     by_check = {key: np.where(rows, plain.by_check[key], used) for key, used in reduced.by_check.items()}
     return replace(reduced, by_check=by_check, **mixed)

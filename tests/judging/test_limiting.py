@@ -8,8 +8,9 @@ import math
 import pytest
 
 import heave
-from heave.judging import what_would_help
-from heave.planning import Operation
+from heave.judging import room_left, what_would_help
+from heave.judging.remedies import headings_allowed
+from heave.planning import Operation, Plan
 from heave.sea import SeaState
 
 
@@ -74,3 +75,93 @@ def test_waiting_is_offered_only_over_the_limit() -> None:
     over = heave.assess(plan.changed(sea=plan.sea.with_primary(hs=9.0)))
     assert any(remedy.plan is None for remedy in what_would_help(over))
     assert all(remedy.plan is not None for remedy in what_would_help(heave.assess(plan)))
+
+
+def grown(plan: Plan, factor: float) -> Plan:
+    """The plan with every wave system's height times `factor`."""
+    systems = [dataclasses.replace(wave, hs=wave.hs * factor) for wave in plan.sea.systems]
+    return plan.changed(sea=dataclasses.replace(plan.sea, systems=tuple(systems)))
+
+
+def test_room_of_the_whole_sea_and_of_each_system() -> None:
+    plan = heave.demo_plan()
+    assert len(plan.sea.systems) > 1
+    room = room_left(plan)
+    assert room.factor == pytest.approx(room.together.hs / math.hypot(*(w.hs for w in plan.sea.systems)))
+    assert heave.assess(grown(plan, room.factor)).governing.utilisation == pytest.approx(1.0, abs=0.005)
+    for place, limit in enumerate(room.alone):
+        systems = list(plan.sea.systems)
+        systems[place] = dataclasses.replace(systems[place], hs=limit.hs)
+        sea = dataclasses.replace(plan.sea, systems=tuple(systems))
+        assert heave.assess(plan.changed(sea=sea)).governing.utilisation == pytest.approx(1.0, abs=0.005)
+    # growing together each needs less than it may grow by alone
+    assert all(room.factor * w.hs < limit.hs for w, limit in zip(plan.sea.systems, room.alone, strict=True))
+
+
+def test_a_swell_left_in_is_no_calm() -> None:
+    """With too much swell the wind sea has no room at all, and yet the whole sea can fall to where it is safe."""
+    plan = heave.demo_plan()
+    over = grown(plan, 2.0 * room_left(plan).factor)
+    systems = tuple(dataclasses.replace(wave, hs=max(wave.hs, 3.0)) for wave in over.sea.systems)
+    room = room_left(over.changed(sea=dataclasses.replace(over.sea, systems=systems)))
+    assert room.alone[0].hs == 0.0
+    assert room.together.hs > 0.0
+
+
+def test_only_headings_in_the_sector_are_offered() -> None:
+    plan = heave.demo_plan()
+    highest = max(plan.sea.systems, key=lambda wave: wave.hs).direction_from
+    for heading in range(0, 360, 30):
+        turned = plan.changed(heading=float(heading))
+        for remedy in what_would_help(heave.assess(turned)):
+            if remedy.label.startswith("Turn"):
+                off = abs((remedy.plan.heading - highest + 180) % 360 - 180)
+                assert off <= 45
+    wide = plan.changed(weather=dataclasses.replace(plan.weather, sector=180.0))
+    assert len(headings_allowed(wide)) == 36
+    narrow = plan.changed(weather=dataclasses.replace(plan.weather, sector=20.0))
+    near = [h for h in range(0, 360, 10) if abs((h - highest + 180) % 360 - 180) <= 20]
+    assert len(near) in (4, 5)
+    assert headings_allowed(narrow).tolist() == near
+
+
+def test_a_turn_says_how_far_and_which_way() -> None:
+    plan = heave.demo_plan()
+    turns = {}
+    for heading in (170.0, 280.0):
+        for remedy in what_would_help(heave.assess(plan.changed(heading=heading))):
+            if remedy.label.startswith("Turn"):
+                turns[heading] = (remedy.plan.heading, remedy.side_effect)
+    assert turns
+    for heading, (new, words) in turns.items():
+        change = (new - heading + 180) % 360 - 180
+        assert f"a turn of {abs(change):.0f}° to {'starboard' if change > 0 else 'port'}" in words
+
+
+def test_no_remedy_brings_another_check_near() -> None:
+    for factor in (0.7, 1.0, 1.4):
+        for heading in (100.0, 200.0, 250.0):
+            result = heave.assess(grown(heave.demo_plan(), factor).changed(heading=heading))
+            before = {check.key: check.utilisation for check in result.checks}
+            for remedy in what_would_help(result):
+                if remedy.plan is None:
+                    continue
+                for check in heave.assess(remedy.plan).checks:
+                    if check.key != result.governing.key and check.utilisation >= 0.85:
+                        assert check.utilisation <= before[check.key] * (1 + 1e-6)
+
+
+def test_a_stop_beyond_its_band_is_not_bought_with_another() -> None:
+    """Sharing the stroke evenly is refused where the other end would then be near."""
+    plan = heave.demo_plan()
+    offsets = dataclasses.replace(plan.offsets, start_position=2.4)
+    lopsided = plan.changed(offsets=offsets, sea=plan.sea.with_primary(hs=6.0))
+    result = heave.assess(lopsided)
+    assert result.governing.key == "stroke_rising"
+    labels = [remedy.label for remedy in what_would_help(result)]
+    after = heave.assess(
+        lopsided.changed(
+            offsets=dataclasses.replace(offsets, start_position=result.responses.stroke.best_start)
+        )
+    )
+    assert ("Start at {} from mid-stroke" in labels) == (after.check("stroke_falling").utilisation < 0.85)

@@ -32,7 +32,10 @@ def _change(d: Demands, side: str) -> tuple[Step, ...]:
         gain = d.plan.compensator.active_gain
         series = (SERIES_ACTIVE(G=gain, **springs) if d.plan.active_in_use else SERIES(**springs),)
     elastic, friction = (None, None) if swing is None else (swing.elastic, swing.friction)
-    slow = {f"x_{side}": d.plan.drift_sides[SIDES.index(side)]}
+    slow = {
+        f"x_{side}": d.plan.drift_sides[SIDES.index(side)],
+        f"F_{side}": max(d.gas_force if side == "less" else -d.gas_force, 0.0),
+    }
     return *series, CHANGE[side](a=elastic, F_f=friction, k=series[0] if series else 0.0, **slow)
 
 

@@ -37,7 +37,7 @@ def hanging(d: Demands) -> Step:
 
 def gas_load(d: Demands, travel: Value) -> Step:
     """Gas load at a travel towards compression, at the high index."""
-    unit, load = d.plan.compensator, d.setting.load
+    unit, load = d.plan.compensator, d.setting.load + d.gas_force
     spring = unit.spring(load, unit.index_high)
     return GAS_LOAD(F_0=load, A_e=unit.effective_area, x_g=travel, L=spring.length, n_h=unit.index_high)
 
@@ -47,7 +47,7 @@ def extreme_gas(d: Demands) -> tuple[Step, ...]:
 
     The end stop ends compression: past it the load is the locked load, which has its own check.
     """
-    travel = COMPRESSION(x_r=d.plan.static_sides[0], X=d.travel, S=d.plan.compensator.stroke)
+    travel = COMPRESSION(x_r=d.static_sides[0], X=d.travel, S=d.plan.compensator.stroke)
     return travel, gas_load(d, travel)
 
 

@@ -79,7 +79,7 @@ _STROKE: Final = (HEAVE, TRAVEL, LARGEST, LARGEST_FREE, AVAILABLE)
 def rising(d: Demands) -> Outcome:
     """Static travel plus the extreme at the accepted risk, against half the stroke less the end reserve.
     The extreme is the travel between block and hook, and never less than the heave itself."""
-    return _side(d, "x_r", d.plan.static_sides[0])
+    return _side(d, "x_r", d.static_sides[0])
 
 
 @partial(
@@ -87,7 +87,7 @@ def rising(d: Demands) -> Outcome:
 )
 def falling(d: Demands) -> Outcome:
     """As the rising side, towards the end where the gas is fully expanded."""
-    return _side(d, "x_f", d.plan.static_sides[1])
+    return _side(d, "x_f", d.static_sides[1])
 
 
 @partial(Rule, "stroke_rate", "Compensator speed", "speed", GAUSSIAN, gas_working, (HEAVE_SPEED, SPEED))
@@ -126,7 +126,7 @@ def stroke_out(d: Demands) -> Outcome:
     """Expected number of times either end is reached, against the rate the rig accepts."""
     stroke, travel, steps = d.plan.compensator.stroke, d.stroke, list[Step]()
     rates: dict[str, Step | float | None] = {"ν_r": None, "ν_f": None}
-    for side, static in zip(END_RATE, d.plan.static_sides, strict=True):
+    for side, static in zip(END_RATE, d.static_sides, strict=True):
         if stroke is not None and travel is not None and static < stroke / 2:
             period = np.where(travel.sigma == 0, math.inf, travel.period)
             steps.append(END_RATE[side](S=stroke, σ_x=travel.sigma, T_x=period, **{f"x_{side}": static}))

@@ -1,0 +1,96 @@
+"""What is not known of a plan: how far each input may be from its planned value."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from heave import fields
+
+GAS_FORCE_PER_KELVIN: Final = 0.005
+"""Share by which the force of shut-in gas changes per kelvin: 3.5 to 5 % in 10 K, the ideal gas and nitrogen at
+pressure (see `compensator.setting.TEMPERATURE_NOTE`); the larger is used [1/K]."""
+
+
+@dataclass(frozen=True)
+class Ranges:
+    """How far from the planned value each unknown may be, either way; zero is no doubt at all.
+
+    Every check is worked at the planned values and at the worst of these ranges together. The defaults are common
+    practice where nothing else is said; a rig that has measured its own puts those here.
+    """
+
+    gas_index: float = fields.quantity(
+        "Gas index, share of the unit's own range",
+        "fraction",
+        default=1.0,
+        low=0.0,
+        high=1.0,
+        help="Between the unit's low index (slow, constant temperature) and its high one (waves, real nitrogen).",
+    )
+    gas_temperature: float = fields.quantity(
+        "Gas temperature since setting",
+        "kelvin",
+        default=10.0,
+        low=0.0,
+        high=60.0,
+        help="Sun, spray and night. 10 K moves the gas force by 3.5 to 5 %; 5 % is counted.",
+    )
+    seal_friction: float = fields.quantity(
+        "Seal friction",
+        "fraction",
+        default=0.5,
+        low=0.0,
+        high=0.9,
+        help="1 to 3 % of the load about 2 %: common practice, no source.",
+    )
+    active_lost: float = fields.quantity(
+        "Part of the active gain lost",
+        "fraction",
+        default=0.05,
+        low=0.0,
+        high=1.0,
+        help="A worn or badly tuned loop. The loss of the whole is the plan with the active part off.",
+    )
+    hookload: float = fields.quantity(
+        "Hookload and WOB against the indicator",
+        "fraction",
+        default=0.03,
+        low=0.0,
+        high=0.3,
+        help="The indicator is read at the dead line; a few per cent, from memory.",
+    )
+    heave: float = fields.quantity(
+        "Heave response of the vessel",
+        "fraction",
+        default=0.1,
+        low=0.0,
+        high=0.5,
+        help="Computed responses and model tests differ by some 10 %, from memory; a calibration narrows it.",
+    )
+    sea_height: float = fields.quantity(
+        "Wave height beyond the forecast",
+        "fraction",
+        default=0.0,
+        low=0.0,
+        high=0.5,
+        help="Zero: the forecast factor counts the forecast's own doubt. More for a sea read by eye.",
+    )
+    sea_period: float = fields.quantity(
+        "Wave period beyond the forecast",
+        "fraction",
+        default=0.0,
+        low=0.0,
+        high=0.3,
+        help="Both ways. Zero until someone says how far the periods sent have been off here.",
+    )
+
+    def __post_init__(self) -> None:
+        fields.validate(self)
+
+
+CLOSED: Final = Ranges(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+"""No doubt at all: the planned values alone."""
+
+USUAL: Final = Ranges()
+"""The defaults."""
