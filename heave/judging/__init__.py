@@ -6,7 +6,7 @@ from heave.judging.cautions import STANDING
 from heave.judging.checks import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check
 from heave.judging.demands import carried_load, static_load
 from heave.judging.limiting import LimitingSea, LimitMap, Room, limit_map, limiting_sea, room_left
-from heave.judging.remedies import Remedy, what_would_help
+from heave.judging.remedies import Remedy, in_sector, what_would_help
 from heave.judging.results import Assessment, BitBand, Doubt, Residual, Responses, StrokeBudget
 from heave.judging.rules import CHECK_NAMES, RULES, Rule
 from heave.judging.utilisation import Utilisations, utilisations, utilisations_of
@@ -38,6 +38,7 @@ __all__ = [
     "Utilisations",
     "assess",
     "carried_load",
+    "in_sector",
     "largest_doubt",
     "limit_map",
     "limiting_sea",

@@ -18,6 +18,7 @@ from heave.judging.rules import rules_for
 from heave.judging.utilisation import utilisations
 from heave.planning.plan import Plan
 from heave.planning.ranges import CLOSED
+from heave.sea import SeaBatch
 from heave.units import show
 
 FloatArray = npt.NDArray[np.float64]
@@ -128,25 +129,35 @@ def _remedy(trial: _Trial, result: Assessment, governing: Check) -> Remedy | Non
     )
 
 
-def headings_allowed(plan: Plan) -> FloatArray:
-    """Headings in steps of 10° within the plan's sector of where its highest-energy waves come from [deg].
+def in_sector(plan: Plan, batch: SeaBatch, headings: FloatArray) -> npt.NDArray[np.bool_]:
+    """Which headings keep the bow within the plan's sector of where the highest-energy waves come from.
+
+    Source: bow to the waves is common practice; a stern sea is never offered to a ship.
 
     Parameters
     ----------
-    plan : with its sea and `weather.sector`
+    plan : with its `weather.sector`
+    batch : n seas
+    headings : shape (m,) [deg]
+
+    Returns
+    -------
+    Shape (n, m)
     """
-    highest = max(plan.sea.batch().slots, key=lambda slot: float(slot.hs[0]))
-    headings = np.arange(0.0, 360.0, HEADING_STEP)
-    return headings[_apart(headings, float(highest.direction_from[0])) <= plan.weather.sector]
+    heights = np.stack([np.nan_to_num(slot.hs, nan=-1.0) for slot in batch.slots])
+    origins = np.stack([slot.direction_from for slot in batch.slots])
+    origin = np.take_along_axis(origins, heights.argmax(axis=0)[None], axis=0)[0]
+    return _apart(headings, origin[:, None]) <= plan.weather.sector
 
 
-def _apart(headings: FloatArray, other: float) -> FloatArray:
-    """The smaller angle between headings and another [deg]."""
+def _apart(headings: FloatArray, other: FloatArray | float) -> FloatArray:
+    """The smaller angle between headings and others [deg]."""
     return np.asarray(np.abs((headings - other + 180.0) % 360.0 - 180.0))
 
 
 def _turn(plan: Plan) -> _Trial | None:
-    headings = headings_allowed(plan)
+    headings = np.arange(0.0, 360.0, HEADING_STEP)
+    headings = headings[in_sector(plan, plan.sea.batch(), headings)[0]]
     if not headings.size:
         return None
     found = utilisations(plan.changed(ranges=CLOSED), plan.sea.batch(), headings[None])

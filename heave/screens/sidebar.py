@@ -154,6 +154,7 @@ def _operation(plan: Plan) -> None:
     if plan.compensator.has_active:
         field(("active",))
     folded("Water depth, tide, space-out", "offsets", _offsets)
+    folded("What is not known", "ranges", _ranges)
     folded("Limits from the rig's procedures", "limits", _limits, opened=bool(plan.operation.missing))
 
 
@@ -161,6 +162,14 @@ def _offsets() -> None:
     field(("sea", "depth"), label="Water depth")
     for name in names_of(state.plan().offsets):
         field(("offsets", name))
+
+
+def _ranges() -> None:
+    st.caption(
+        "Either way from the planned value. Every check is worked at the worst of these together as well."
+    )
+    for name in names_of(state.plan().ranges):
+        field(("ranges", name))
 
 
 def _limits() -> None:

@@ -17,7 +17,7 @@ import streamlit as st
 
 from heave.errors import InputError
 from heave.files.rigs import demo_plan
-from heave.judging import Assessment, LimitingSea, Remedy, assess, limiting_sea, what_would_help
+from heave.judging import Assessment, Doubt, Remedy, Room, assess, largest_doubt, room_left, what_would_help
 from heave.planning import Plan
 from heave.units import UNIT_SYSTEMS
 
@@ -59,9 +59,14 @@ def assessment() -> Assessment:
     return assessed(plan())
 
 
-def limiting() -> LimitingSea:
-    """The limiting sea of the plan of this session."""
-    return _limited(plan())
+def room() -> Room:
+    """How far the sea of this session's plan may grow."""
+    return _room(plan())
+
+
+def doubt() -> Doubt | None:
+    """Where what is not known weighs most in the plan of this session."""
+    return _doubted(plan())
 
 
 def remedies() -> tuple[Remedy, ...]:
@@ -76,13 +81,18 @@ def assessed(plan: Plan) -> Assessment:
 
 
 @lru_cache(maxsize=32)
-def _limited(plan: Plan) -> LimitingSea:
-    return limiting_sea(plan)
+def _room(plan: Plan) -> Room:
+    return room_left(plan)
+
+
+@lru_cache(maxsize=32)
+def _doubted(plan: Plan) -> Doubt | None:
+    return largest_doubt(assessed(plan))
 
 
 @lru_cache(maxsize=32)
 def _helped(plan: Plan) -> tuple[Remedy, ...]:
-    return what_would_help(assessed(plan), _limited(plan))
+    return what_would_help(assessed(plan), _room(plan))
 
 
 def system() -> str:

@@ -8,9 +8,11 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
+from heave.judging import in_sector
 from heave.planning.alpha import AlphaTable
 from heave.planning.campaign import Campaign
 from heave.planning.plan import Plan
+from heave.planning.ranges import CLOSED
 from heave.weather.evaluation import asked_of, batch_for, judged
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import FloatArray
@@ -20,6 +22,9 @@ HEADING_STEP: Final = 10.0
 
 OUTSIDE: Final = 1e6
 """Cost of a sample outside a limit: no saving elsewhere is worth one."""
+
+ASTERN: Final = 1e9
+"""Cost of a sample with the bow outside its sector: no limit elsewhere is worth one."""
 
 MOST_OUTSIDE: Final = 100.0
 """Utilisation from which one sample outside is as bad as another."""
@@ -44,7 +49,8 @@ def heading_costs(
     batch = batch_for(plan, forecast)
     cost = np.zeros((batch.size, headings.size))
     tried = np.broadcast_to(headings, cost.shape)
-    for found in judged(plan, batch, asked_of(campaign, alpha), tried).values():
+    planned = plan.changed(ranges=CLOSED)  # ranges do not choose a heading
+    for found in judged(planned, batch, asked_of(campaign, alpha), tried).values():
         used = np.where(np.isnan(found.governing), MOST_OUTSIDE, np.minimum(found.governing, MOST_OUTSIDE))
         used += np.where(found.inside, 0.0, OUTSIDE)
         cost = np.maximum(cost, used.reshape(cost.shape))
@@ -96,6 +102,8 @@ def best_headings(
 ) -> FloatArray:
     """Heading at each sample that leaves the fewest samples outside, then the lowest utilisations, on the whole.
 
+    The bow stays within `plan.weather.sector` of the highest-energy waves wherever the turn rate lets it.
+
     Parameters
     ----------
     plan, forecast, campaign, alpha : as `evaluate_forecast` takes them
@@ -118,5 +126,7 @@ def best_headings(
         raise InputError("step between headings", heading_step, "°", "a divisor of 360 from 1 to 90")
     headings = np.array([index * heading_step for index in range(count)], dtype=np.float64)
     cost = heading_costs(plan, forecast, campaign, alpha, headings)
+    cost += np.where(in_sector(plan, forecast.batch, headings), 0.0, ASTERN)
+    cost[forecast.missing] = 0.0
     hours = np.diff(forecast.times).astype(np.float64) / 3600.0
     return headings[best_path(cost, turn_rate * hours, heading_step)]

@@ -5,11 +5,11 @@ from __future__ import annotations
 import dataclasses
 import math
 
+import numpy as np
 import pytest
 
 import heave
-from heave.judging import room_left, what_would_help
-from heave.judging.remedies import headings_allowed
+from heave.judging import in_sector, room_left, what_would_help
 from heave.planning import Operation, Plan
 from heave.sea import SeaState
 
@@ -117,12 +117,13 @@ def test_only_headings_in_the_sector_are_offered() -> None:
             if remedy.label.startswith("Turn"):
                 off = abs((remedy.plan.heading - highest + 180) % 360 - 180)
                 assert off <= 45
+    headings = np.arange(0.0, 360.0, 10.0)
     wide = plan.changed(weather=dataclasses.replace(plan.weather, sector=180.0))
-    assert len(headings_allowed(wide)) == 36
+    assert in_sector(wide, plan.sea.batch(), headings).all()
     narrow = plan.changed(weather=dataclasses.replace(plan.weather, sector=20.0))
     near = [h for h in range(0, 360, 10) if abs((h - highest + 180) % 360 - 180) <= 20]
     assert len(near) in (4, 5)
-    assert headings_allowed(narrow).tolist() == near
+    assert headings[in_sector(narrow, plan.sea.batch(), headings)[0]].tolist() == near
 
 
 def test_a_turn_says_how_far_and_which_way() -> None:

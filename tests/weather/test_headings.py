@@ -64,6 +64,7 @@ def test_vessel_follows_the_sea_no_faster_than_it_may(plan: Plan, make: Maker) -
 def test_best_heading_is_at_least_as_good_as_any_fixed_one(plan: Plan, make: Maker) -> None:
     direction = np.linspace(180.0, 330.0, 20)
     forecast = _turned(make(np.full(20, 4.0)), direction)
+    plan = plan.changed(weather=dataclasses.replace(plan.weather, sector=180.0))
     best = weather_windows(plan, forecast, heading="best", turn_rate=30.0).steps[0].reduced.governing
     once = Campaign.of(plan.operation)
     for heading in range(0, 360, 30):
@@ -77,6 +78,7 @@ def test_best_heading_is_at_least_as_good_as_any_fixed_one(plan: Plan, make: Mak
 def test_all_headings_at_once_choose_as_each_by_itself(plan: Plan, make: Maker, seed: int) -> None:
     """Random seas of two systems: the same path as from every heading judged alone, and the same utilisations."""
     rng = np.random.default_rng(seed)
+    plan = plan.changed(weather=dataclasses.replace(plan.weather, sector=180.0))
     forecast = _turned(
         make(rng.uniform(0.2, 7.0, 30), rng.uniform(0.2, 3.0, 30)), rng.uniform(0.0, 360.0, 30)
     )
@@ -115,3 +117,14 @@ def test_a_sea_not_known_asks_for_no_heading(plan: Plan, make: Maker) -> None:
 def test_wrong_turns_are_refused(plan: Plan, make: Maker, rate: float, step: float) -> None:
     with pytest.raises(InputError):
         best_headings(plan, make([1.0] * 3), Campaign.of(plan.operation), BASE_CASE, rate, step)
+
+
+def test_the_bow_stays_in_its_sector_of_the_highest_waves(plan: Plan, make: Maker) -> None:
+    """A sea that turns slower than the vessel may: no sample with the bow further off than the sector allows."""
+    direction = np.mod(np.linspace(180.0, 480.0, 40), 360.0)
+    forecast = _turned(make(np.full(40, 4.0)), direction)
+    for sector in (20.0, 45.0):
+        kept = plan.changed(weather=dataclasses.replace(plan.weather, sector=sector))
+        path = best_headings(kept, forecast, Campaign.of(plan.operation), BASE_CASE, 30.0)
+        off = np.abs(np.mod(path - forecast.batch.slots[0].direction_from + 180.0, 360.0) - 180.0)
+        assert off.max() <= sector

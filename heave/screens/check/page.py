@@ -29,7 +29,9 @@ with st.container(key="board" if budget is not None else None):
     drawing = figures.utilisation_figure(ranked, plan.caution_level, look, system)
     st.image(drawing, width="stretch", alt=figures.utilisation_words(ranked))
 
-panel.markdown(verdict.room(result, state.limiting(), system))
+panel.markdown(
+    "  \n".join(filter(None, (verdict.room(result, state.room(), system), verdict.in_doubt(state.doubt()))))
+)
 
 st.subheader("What to set, what to expect")
 tiles.draw(result, system)

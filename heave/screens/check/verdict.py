@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
+
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from heave.judging import NOT_ASSESSED, OVER, Assessment, LimitingSea
+from heave.judging import NOT_ASSESSED, OVER, Assessment, Doubt, Room
 from heave.planning import MODEL_DATE, MODEL_VERSION
 from heave.screens import every_page, figures
 from heave.screens.inputs import inside, plain, sentence, shown_number
@@ -40,22 +42,60 @@ def governs(result: Assessment, system: str) -> str:
     return "  \n".join(lines)
 
 
-def room(result: Assessment, limiting: LimitingSea, system: str) -> str:
-    """How much sea is left, or has to go, in a sentence of Markdown."""
-    sea = result.plan.sea
-    first = sea.systems[0].label if sea.systems else "measured sea"
-    unit = unit_of("length", system)
-    height = f"**Hs {limiting.hs / unit.factor:.1f}\u00a0{unit.symbol}**"
-    if not limiting.reached:
+def room(result: Assessment, left: Room, system: str) -> str:
+    """How much sea is left, or has to go: all of it together first, then each system alone, in Markdown."""
+    together = left.together
+    if not together.reached:
         none = "None of the checks made" if result.verdict == NOT_ASSESSED else "No check"
         return f"{none} reaches 1 up to the highest sea tried, all else as planned."
-    name = plain(limiting.governing or "a check")
-    if limiting.hs <= 0:
+    name = plain(together.governing or "a check")
+    if together.hs <= 0:
         return f"{name} is over its limit even in a calm: the plan itself has to change."
+    whole = f"**Hs {_lowered(together.hs, system)}** of the whole sea (× {_floor(left.factor, 2):.2f})"
     if result.verdict == OVER:
-        return f"The {plain(first)} would have to fall to {height}, all else as planned."
-    left = "Of what could be assessed, room" if result.verdict == NOT_ASSESSED else "Room"
-    return f"{left} to {height} in the {plain(first)}, where {inside(name)} reaches 1, all else as planned."
+        words = f"All waves together would have to fall to {whole}"
+    else:
+        start = "Of what could be assessed, room" if result.verdict == NOT_ASSESSED else "Room"
+        words = f"{start} to {whole}, where {inside(name)} reaches 1"
+    return f"{words}{_alone(result, left, system)}; all else as planned."
+
+
+def _alone(result: Assessment, left: Room, system: str) -> str:
+    """What each of several wave systems may grow to, or has to fall to, while the others stay."""
+    if len(left.alone) < 2:
+        return ""
+    parts = []
+    for wave, limit in zip(result.plan.sea.systems, left.alone, strict=True):
+        if not limit.reached:
+            words = "without a limit"
+        elif limit.hs <= 0:
+            words = "not enough even without it"
+        else:
+            words = f"Hs {_lowered(limit.hs, system)}"
+        parts.append(f"{plain(wave.label)} {words}")
+    return f"; each alone: {', '.join(parts)}"
+
+
+def _lowered(height: float, system: str) -> str:
+    """A height to one decimal, rounded down: never more room than was computed."""
+    unit = unit_of("length", system)
+    return f"{_floor(height / unit.factor, 1):.1f}\u00a0{unit.symbol}"
+
+
+def _floor(value: float, decimals: int) -> float:
+    return math.floor(value * 10**decimals + 1e-9) / 10**decimals
+
+
+def in_doubt(doubt: Doubt | None) -> str:
+    """What the ranges of what is not known can do, and which unknown matters most; empty where they do nothing."""
+    if doubt is None:
+        return ""
+    check, most = doubt.check, figures.utilisation_text
+    verb = "could reach" if check.utilisation < 1 else "could go to"
+    return (
+        f"In doubt: **{plain(check.name)}** {verb} {most(check.high)} with all that is not known at its worst; "
+        f"{plain(doubt.label)} alone brings it from {most(check.utilisation)} to {most(doubt.alone)}."
+    )
 
 
 def computed_for(result: Assessment, system: str) -> str:

@@ -8,7 +8,7 @@ from typing import Final
 
 from heave.judging.checks import NOT_ASSESSED, Check
 from heave.screens.figures.look import Look, mark_parts
-from heave.screens.figures.svg import Across, Pieces, box, picture, tag, text, upright
+from heave.screens.figures.svg import Across, Pieces, box, line, picture, tag, text, upright
 from heave.units import significant
 
 ROW: Final = 46
@@ -29,7 +29,8 @@ def utilisation_figure(
     checks: Sequence[Check], caution_level: float, look: Look, system: str = "metric"
 ) -> str:
     """One row a check in the order given, as SVG: name and demand of capacity above a bar to scale."""
-    reach = max(1.08, 1.02 * max((_drawn(check.utilisation) for check in checks), default=0.0))
+    ends = [_drawn(value) for check in checks for value in (check.utilisation, check.high)]
+    reach = max(1.08, 1.02 * max(ends, default=0.0))
     near, limit = _at(caution_level, reach), _at(1.0, reach)
     heads = [
         text(near, 11, f"near from {caution_level:.2f}", look.muted, size=12, anchor="end"),
@@ -37,9 +38,8 @@ def utilisation_figure(
     ]
     rows: list[str] = []
     for place, check in enumerate(checks):
-        rows += _row(
-            check, _HEAD + ROW * place, near, limit, _at(_drawn(check.utilisation), reach), look, system
-        )
+        used, high = (_at(_drawn(value), reach) for value in (check.utilisation, check.high))
+        rows += _row(check, _HEAD + ROW * place, near, limit, (used, high), look, system)
     marks = "".join(
         tag("g", mark_parts(state, look), id=_mark_name(state), transform="scale(1,-1)")
         for state in sorted({check.state for check in checks})
@@ -50,7 +50,12 @@ def utilisation_figure(
 
 def utilisation_words(checks: Sequence[Check]) -> str:
     """The bars in words, for those who cannot see them."""
-    return "; ".join(f"{c.name} {utilisation_text(c.utilisation)}, {c.state}" for c in checks)
+    return "; ".join(f"{c.name} {utilisation_text(c.utilisation)}{_up_to(c)}, {c.state}" for c in checks)
+
+
+def _up_to(check: Check) -> str:
+    """The end of the range, where it shows."""
+    return f" (to {utilisation_text(check.high)} in doubt)" if check.high > check.utilisation + 0.005 else ""
 
 
 def _drawn(utilisation: float) -> float:
@@ -64,12 +69,20 @@ def _at(utilisation: float, reach: float) -> Across:
 
 
 def _row(
-    check: Check, top: float, near: Across, limit: Across, used: Across, look: Look, system: str
+    check: Check,
+    top: float,
+    near: Across,
+    limit: Across,
+    ends: tuple[Across, Across],
+    look: Look,
+    system: str,
 ) -> list[str]:
     """Name over the bar, the bar on its track, both limits across it, mark and state beside it.
 
-    A bar is as wide as its share of the whole picture, its excess pushed out of sight at the left.
+    A bar is as wide as its share of the whole picture, its excess pushed out of sight at the left. A thin line with
+    a foot goes on to the highest over the ranges of what is not known.
     """
+    used, high_end = ends
     low, high = top + _TOP, top + _TOP + _BAR
     middle = (low + high) / 2
     headline = figure = ""
@@ -87,6 +100,10 @@ def _row(
         tag("use", href=f"#{_mark_name(check.state)}", x="100%", y=middle, transform=beside),
         text(Across(1.0, 34 - _GUTTER), middle, state, look.words(check.state)),
     ]
+    if check.high > check.utilisation + 0.005:
+        colour = look.text
+        parts.append(line(used, middle, high_end, middle, colour, stroke_width=1.5))
+        parts.append(upright(high_end, middle - 4, middle + 4, colour, 1.5))
     if check.utilisation > _LONGEST:
         parts.append(text(used, middle, "»", look.ground, anchor="end", font_weight=700))
     return parts
