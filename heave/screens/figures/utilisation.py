@@ -21,6 +21,9 @@ _GUTTER: Final = 164
 _NAME, _TOP, _BAR = 11.0, 22.0, 14.0
 """Within a row: middle of the name, top of the bar, height of the bar [px]."""
 
+_SHOWS: Final = 0.005
+"""Least length of a whisker that can be seen."""
+
 _LONGEST: Final = 1.5
 """Bars longer than this are drawn to it with an open end; the figure beside them is never cut."""
 
@@ -55,7 +58,7 @@ def utilisation_words(checks: Sequence[Check]) -> str:
 
 def _up_to(check: Check) -> str:
     """The end of the range, where it shows."""
-    return f" (to {utilisation_text(check.high)} in doubt)" if check.high > check.utilisation + 0.005 else ""
+    return f" (to {utilisation_text(check.high)} in doubt)" if check.high > check.utilisation + _SHOWS else ""
 
 
 def _drawn(utilisation: float) -> float:
@@ -91,19 +94,20 @@ def _row(
     name: Pieces = ((check.name, {}), (headline, {"font_size": 12, "fill": look.muted}))
     state: Pieces = ((figure, {"font_weight": 700}), (f" {check.state}" if figure else check.state, {}))
     beside = f"translate({17 - _GUTTER},0)"
+    whisker = []
+    if check.high > check.utilisation + _SHOWS:  # from the left, behind the bar
+        whisker.append(line(Across(0.0), middle, high_end, middle, look.text, stroke_width=1.5))
+        whisker.append(upright(high_end, middle - 4, middle + 4, look.text, 1.5))
     parts = [
         text(Across(0.0), top + _NAME, name, look.text),
         box(Across(0.0), limit, low, high, look.track),
+        *whisker,
         box(Across(0.0), used, low, high, look.fill(check.state)),
         upright(near, low - 3, high + 3, look.text, 1.2, "2 3"),
         upright(limit, low - 3, high + 3, look.text, 2),
         tag("use", href=f"#{_mark_name(check.state)}", x="100%", y=middle, transform=beside),
         text(Across(1.0, 34 - _GUTTER), middle, state, look.words(check.state)),
     ]
-    if check.high > check.utilisation + 0.005:
-        colour = look.text
-        parts.append(line(used, middle, high_end, middle, colour, stroke_width=1.5))
-        parts.append(upright(high_end, middle - 4, middle + 4, colour, 1.5))
     if check.utilisation > _LONGEST:
         parts.append(text(used, middle, "»", look.ground, anchor="end", font_weight=700))
     return parts
