@@ -28,6 +28,7 @@ from heave.compensator import (
     plan_setting,
 )
 from heave.drill_string import DrillString, rod_dynamics
+from heave.judging.waves import Waves, waves_of
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, WEIGHTS, SeaBatch, upcrossing_rate
 from heave.sea.peaked import Floats
@@ -84,6 +85,8 @@ class Demands:
     """The same with what friction adds."""
 
     residual_velocity: AmplitudeStatistics | None = None
+    waves: Waves | None = None
+    """The wave systems, where the rig has limits in wave height."""
 
     @property
     def stroke_level(self) -> FloatArray:
@@ -161,7 +164,7 @@ def demands(
     bow = plan.heading if heading is None else heading
     spectrum = np.zeros((batch.size if keep_spectrum else 0, OMEGA.size))
     (found,) = moments([plan], hoist_blocks(plan.vessel, bow, batch), batch.size, spectrum)
-    return demands_from(plan, found, spectrum)
+    return replace(demands_from(plan, found, spectrum), waves=waves_of(plan.operation, batch, bow))
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -12,6 +12,7 @@ import numpy.typing as npt
 from heave.judging.checks import governing_of, utilisation_state
 from heave.judging.demands import Demands, demands_from, moments
 from heave.judging.rules import rules_for
+from heave.judging.waves import waves_of
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
 from heave.vessel import hoist_blocks
@@ -100,9 +101,11 @@ def utilisations_of(
     for start in range(0, batch.size, step):
         seas = slice(start, min(start + step, batch.size))
         rows = slice(seas.start * many, seas.stop * many)
-        blocks = hoist_blocks(first.vessel, headings[seas], batch.take(seas))
+        piece = batch.take(seas)
+        blocks = hoist_blocks(first.vessel, headings[seas], piece)
         for table, found in zip(gathered, moments(plans, blocks, rows.stop - rows.start), strict=True):
-            table.fill(rows, demands_from(table.plan, found))
+            waves = waves_of(table.plan.operation, piece, headings[seas])
+            table.fill(rows, replace(demands_from(table.plan, found), waves=waves))
         if progress is not None:
             progress(seas.stop / batch.size)
     return tuple(table.finish() for table in gathered)

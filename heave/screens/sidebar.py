@@ -10,7 +10,7 @@ import streamlit as st
 from heave.errors import InputError
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
-from heave.planning import OPERATIONS, Plan
+from heave.planning import OPERATIONS, HsLimit, Plan
 from heave.screens import state
 from heave.screens.inputs import field, folded, plain, sentence
 from heave.units import UNIT_SYSTEMS, show
@@ -31,7 +31,15 @@ _LIMITS: Final = (
     "residual_velocity_limit",
     "stroke_out_limit",
     "duration",
+    "limits_from",
 )
+_ROW: Final = {
+    "hs": "Hs limit",
+    "period_from": "Tp from",
+    "period_to": "Tp to",
+    "heading_from": "Relative heading from",
+    "heading_to": "Relative heading to",
+}
 _MARGINS: Final = ("overpull", "yield_fraction", "caution_level", "string_loss")
 _OFFSETS: Final = (
     "start_position",
@@ -195,6 +203,9 @@ def _operation(plan: Plan) -> None:
         label_visibility="collapsed",
         on_change=_operation_picked,
     )
+    needed = tuple(group[0] for group in plan.operation.about.needs)
+    for name in needed:
+        field(("operation", name))
     left, right = st.columns(2, gap="small")
     with left:
         field(("hookload_entered",), label="Hookload")
@@ -219,14 +230,42 @@ def _operation(plan: Plan) -> None:
     with folded("Limits from the rig's procedures", "limits", opened=bool(plan.operation.missing)) as opened:
         if opened:
             for name in _LIMITS:
-                field(("operation", name))
+                if name not in needed:
+                    field(("operation", name))
+            _hs_limits(plan)
             for name in _MARGINS:
                 field((name,))
 
 
+def _hs_limits(plan: Plan) -> None:
+    """The rows of a procedure that states its limit in wave height, each with its periods and relative headings."""
+    for place in range(len(plan.operation.hs_limits)):
+        path, number = ("operation", "hs_limits", place), place + 1
+        for name, label in _ROW.items():
+            field((*path, name), label=f"{label} {number}")
+        st.button(f"Remove Hs limit {number}", key=f"heave:hs:{place}", on_click=_hs_removed, args=(place,))
+    st.button(
+        "Add an Hs limit by period and heading", key="heave:hs:add", on_click=_hs_added, width="stretch"
+    )
+
+
+def _with_hs_limits(rows: tuple[HsLimit, ...]) -> None:
+    state.try_edit(lambda plan: plan.changed(operation=replace(plan.operation, hs_limits=rows)))
+
+
+def _hs_added() -> None:
+    rows = state.plan().operation.hs_limits
+    _with_hs_limits((*rows, rows[-1] if rows else HsLimit(hs=2.0)))
+
+
+def _hs_removed(place: int) -> None:
+    rows = state.plan().operation.hs_limits
+    _with_hs_limits((*rows[:place], *rows[place + 1 :]))
+
+
 def _operation_picked() -> None:
     kind = st.session_state["heave:pick:operation"]
-    state.try_edit(lambda plan: plan.changed(operation=replace(plan.operation, kind=kind)))
+    state.try_edit(lambda plan: plan.doing(kind))
 
 
 def _files(plan: Plan) -> None:

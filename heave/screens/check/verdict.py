@@ -45,6 +45,10 @@ def governs(result: Assessment, system: str) -> str:
     missing = [check.name for check in result.checks if check.state == NOT_ASSESSED and check.required]
     if missing:
         lines.append(f"Not assessed for want of a limit: {plain(', '.join(missing))}.")
+    if result.plan.operation.wanted:
+        lines.append(
+            f"Needs {plain(result.plan.operation.wanted)}: the box stands under Operation in the sidebar."
+        )
     return "  \n".join(lines)
 
 

@@ -110,9 +110,9 @@ def _remove_step(place: int) -> None:
 
 
 def _kind_picked(place: int, key: str) -> None:
-    path = (*_STEPS, place, "operation", "kind")
+    path = (*_STEPS, place, "operation")
     kind = st.session_state[key]
-    state.try_edit(lambda plan: state.changed(plan, path, kind))
+    state.try_edit(lambda plan: state.changed(plan, path, plan.doing(kind).operation))
 
 
 def alpha_label() -> str:
