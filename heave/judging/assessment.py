@@ -46,5 +46,5 @@ def assess(plan: Plan) -> Assessment:
         verdict=utilisation_state(float(used[0]), plan.caution_level, bool(assessed[0])),
         setting=found.setting,
         responses=responses,
-        cautions=cautions_for(plan, found.setting, responses),
+        cautions=cautions_for(plan, found.setting, responses, checks),
     )
