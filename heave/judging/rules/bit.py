@@ -110,7 +110,7 @@ def blow(d: Demands) -> Outcome:
     """A bit that has lifted comes back with the speed the vessel falls at where its wave brings the weight back, twice
     that at the free end of the string; rigid rock stops it, and the lowest section's impedance makes the blow. Against
     the highest weight on bit allowed. Nothing where the bit stays on bottom. A band, not a figure: where the bit did
-    lift, simulation came to 0.3 to 1.2 of it."""
+    lift, simulation came to 0.2 to 1.2 of it."""
     lifted, lowest = lift_off.work(d), d.plan.string.sections[-1]
     heave = extreme(HEAVE_SPEED, d.velocity, d.plan)
     back = RETURN(v_z=heave, u_b=lifted.utilisation)
