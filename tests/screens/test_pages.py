@@ -254,6 +254,15 @@ def test_the_limit_that_an_operation_needs_is_asked_for_beside_it(
     assert "[Within limits]" in words()
 
 
+def test_a_swell_that_no_row_covers_is_said(app: AppTest, box: Box, words: Words, unfold: Unfold) -> None:
+    unfold("limits")
+    app.button(key="heave:hs:add").click().run()
+    assert "No row" not in words()
+    box("Tp to 1 (s)").set_value("10").run()
+    assert "[Not assessed]" in words()
+    assert "No row of the rig's Hs limits covers one of the wave systems" in words()
+
+
 def test_limits_in_wave_height_come_and_go(app: AppTest, box: Box, unfold: Unfold) -> None:
     unfold("limits")
     for _ in range(2):
