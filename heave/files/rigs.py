@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Final
@@ -23,6 +24,8 @@ _MADE: Final = (
     "Invented hull; response computed by a boundary-element method in deep water at zero speed. "
     "The table's own header says how."
 )
+
+_INVENTED: Final = "invented with the demo rig, those that nobody has replaced by the rig's own"
 
 
 @cache
@@ -67,6 +70,14 @@ def demo_strings() -> dict[str, DrillString]:
 
 
 @cache
+def demo_operations() -> tuple[Operation, ...]:
+    """The invented limits of the demo rig, an operation of each kind; each says that it is invented."""
+    document = read_document(RIGS / "demo_operations.json", "heave-operations", 1)
+    found: tuple[Operation, ...] = decode(tuple[Operation, ...], document["operations"], "operations")
+    return tuple(replace(one, limits_from=_INVENTED) for one in found)
+
+
+@cache
 def demo_plan() -> Plan:
     """A complete invented plan: the demo drillship drilling in a wind sea with a swell on the bow quarter."""
     return Plan(
@@ -89,7 +100,8 @@ def demo_plan() -> Plan:
         vessel=demo_vessels()["Demo drillship"],
         compensator=next(iter(demo_compensators().values())),
         string=next(iter(demo_strings().values())),
-        operation=Operation(kind="drilling", duration=6 * 3600.0, wob_low=20e3, wob_high=340e3),
+        operation=next(one for one in demo_operations() if one.kind == "drilling"),
+        procedures=demo_operations(),
         wob=180e3,
         offsets=StaticOffsets(
             tide_rise=0.3,

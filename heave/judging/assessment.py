@@ -55,7 +55,7 @@ def assess(plan: Plan) -> Assessment:
         verdict=verdict,
         setting=found[0].setting,
         responses=responses,
-        cautions=cautions_for(plan, found[0].setting, responses),
+        cautions=cautions_for(plan, found[0].setting, responses, checks),
     )
 
 

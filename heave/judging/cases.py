@@ -23,7 +23,8 @@ class Case:
     """A plan as it may truly be.
 
     plan : with load, gas and friction as they are in this case
-    heave : factor on the heave at the hoist, of response and wave height together
+    heave : factor on the heave at the hoist per wave
+    height : factor on every wave height
     period : factor on every wave period
     gas_force : what the gas's temperature has added to its force since the weight on bit was set [N]
     gas_shift : how far it may have moved a free hook, either way [m]
@@ -31,6 +32,7 @@ class Case:
 
     plan: Plan
     heave: float = 1.0
+    height: float = 1.0
     period: float = 1.0
     gas_force: float = 0.0
     gas_shift: float = 0.0
@@ -136,9 +138,13 @@ def _case(plan: Plan, ends: _Ends) -> Case:
             gas = (0.0, abs(share) * spring.length)
     if plan.on_bottom:
         changes["wob"] = min(WOB.nearest(wob), hookload - LEAST_HANGING)
-    heave = (1 + ends.heave * ranges.heave) * (1 + ends.sea_height * ranges.sea_height)
-    changed = plan.changed(compensator=unit, **changes)
-    return Case(changed, heave, 1 + ends.sea_period * ranges.sea_period, *gas)
+    return Case(
+        plan.changed(compensator=unit, **changes),
+        1 + ends.heave * ranges.heave,
+        1 + ends.sea_height * ranges.sea_height,
+        1 + ends.sea_period * ranges.sea_period,
+        *gas,
+    )
 
 
 def _unit(plan: Plan, ends: _Ends) -> Compensator:

@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Final
 
 from heave.compensator import Setting
+from heave.judging.checks import Check
 from heave.judging.results import Responses
+from heave.judging.rules.string import neutral_point
+from heave.judging.rules.when import latched
+from heave.planning.operations import LIMIT_FIELDS
 from heave.planning.plan import Plan
 from heave.units import significant
 from heave.vessel import response_warnings
@@ -25,7 +30,9 @@ WAVE_BAND: Final = (4.0, 25.0)
 """Periods in which waves carry energy that a response can pick up [s]."""
 
 
-def cautions_for(plan: Plan, setting: Setting, responses: Responses) -> tuple[str, ...]:
+def cautions_for(
+    plan: Plan, setting: Setting, responses: Responses, checks: Sequence[Check] = ()
+) -> tuple[str, ...]:
     """The cautions of a plan, those its own figures call for first.
 
     Words and ratios only, so that they read the same in every unit system.
@@ -36,8 +43,42 @@ def cautions_for(plan: Plan, setting: Setting, responses: Responses) -> tuple[st
         *response_warnings(plan.vessel, plan.heading, plan.sea),
         *_compensator_cautions(plan, setting, responses),
         *_string_cautions(plan, responses),
+        *(_latch_cautions(plan, responses, checks) if latched(plan) else ()),
+        *_limit_cautions(plan),
+        *_not_judged(plan),
     ]
     return (*dict.fromkeys(own), *STANDING)
+
+
+def _limit_cautions(plan: Plan) -> list[str]:
+    operation = plan.operation
+    if not operation.limits_from or not any(map(operation.gives, (*LIMIT_FIELDS, "hs_limits"))):
+        return []
+    return [f"Limits of the operation: {operation.limits_from}."]
+
+
+def _not_judged(plan: Plan) -> list[str]:
+    elsewhere = plan.operation.about.elsewhere
+    return [f"Not judged here, and who judges it: {'; '.join(elsewhere)}."] if elsewhere else []
+
+
+def _latch_cautions(plan: Plan, responses: Responses, checks: Sequence[Check]) -> list[str]:
+    """What a latched string does that loses its tension, with the unit working and with it locked."""
+    found = []
+    lost = next((check.demand for check in checks if check.key == "latch_tension"), math.nan)
+    if lost > plan.overpull:
+        share = neutral_point(plan.string, lost - plan.overpull)
+        found.append(
+            "With the vessel falling the latch loses its tension: the lowest "
+            f"{significant(100 * share, 2)} % of the string stands on it in compression and may buckle, and the pull "
+            "snatches as it comes back."
+        )
+    if responses.locked > plan.overpull:
+        found.append(
+            "If the unit locks, the string goes slack at the latch as the vessel falls: it stands on the seabed in "
+            "compression, buckles where it has room, and is snatched tight as the vessel rises."
+        )
+    return found
 
 
 def _calibration_caution(plan: Plan) -> list[str]:

@@ -41,13 +41,13 @@ class Outcome:
         return np.asarray(np.divide(demand, capacity, out=spent, where=capacity > 0))
 
 
-def outcome(*steps: Step, capacity: Step | float | None) -> Outcome:
+def outcome(*steps: Step, capacity: Step | FloatArray | float | None) -> Outcome:
     """The outcome whose demand is the result of the last step.
 
     Parameters
     ----------
     steps : the working of the demand, in order
-    capacity : a step, or a value; None where it is not known, which is not assessed
+    capacity : a step, a value or one for each sea; None where it is not known, which is not assessed
     """
     if isinstance(capacity, Step):
         steps, capacity, demand = (*steps, capacity), capacity.result.value, steps[-1].result.value
@@ -73,8 +73,8 @@ def worst_of(*sides: Outcome) -> Outcome:
 class Rule:
     """What a check is called and rests on, when it applies and how it is worked out over many seas.
 
-    `formulas` are those its working may use, for the method page; `limit` is the field of the operation that
-    holds the limit, where only the rig's procedures can give it. The docstring of `work` is the basis shown.
+    `formulas` are those its working may use, for the method page; `limits` are the fields of the operation that
+    hold the limit, where only the rig's procedures can give it. The docstring of `work` is the basis shown.
     """
 
     key: str
@@ -84,7 +84,7 @@ class Rule:
     applies: Callable[[Plan], bool]
     formulas: tuple[Formula, ...]
     work: Callable[[Demands], Outcome]
-    limit: str | None = None
+    limits: tuple[str, ...] = ()
 
     @property
     def basis(self) -> str:
@@ -92,8 +92,11 @@ class Rule:
         return " ".join((self.work.__doc__ or "").split())
 
     def required(self, plan: Plan) -> bool:
-        """Whether `plan` cannot be judged without this check; a limit of the rig may be left empty."""
-        return self.limit is None or self.limit in plan.operation.about.needs
+        """Whether `plan` cannot be judged without this check: a limit of the rig may be left empty where the
+        operation does not need it, but one that is given must be met."""
+        operation = plan.operation
+        missing = operation.missing
+        return not self.limits or any(operation.gives(name) or name in missing for name in self.limits)
 
 
 @dataclass(frozen=True)

@@ -29,6 +29,7 @@ from heave.compensator import (
 )
 from heave.drill_string import DrillString, rod_dynamics
 from heave.judging.cases import Case
+from heave.judging.waves import Waves, waves_of
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, WEIGHTS, SeaBatch, upcrossing_rate
 from heave.sea.peaked import Floats
@@ -90,6 +91,9 @@ class Demands:
 
     gas_shift: float = 0.0
     """How far it may have moved a free hook, either way."""
+
+    waves: Waves | None = None
+    """The wave systems, where the rig has limits in wave height."""
 
     @property
     def static_sides(self) -> tuple[float, float]:
@@ -193,10 +197,10 @@ def demands_of(
     size = batch.size * (heading.shape[1] if heading.ndim == 2 else 1)
     spectrum = np.zeros((size if keep_spectrum else 0, OMEGA.size))
     found = dict[int, Moments]()
-    for period in dict.fromkeys(case.period for case in cases):
+    seas = {case.period: batch if case.period == 1 else batch.stretched(case.period) for case in cases}
+    for period, sea in seas.items():
         places = [place for place, case in enumerate(cases) if case.period == period]
-        seas = batch if period == 1 else batch.stretched(period)
-        blocks = hoist_blocks(cases[0].plan.vessel, heading, seas)
+        blocks = hoist_blocks(cases[0].plan.vessel, heading, sea)
         kept = spectrum if 0 in places else _NOT_KEPT
         found.update(zip(places, moments([cases[i] for i in places], blocks, size, kept), strict=True))
     return [
@@ -204,6 +208,7 @@ def demands_of(
             demands_from(case.plan, found[place], _NOT_KEPT if place else spectrum),
             gas_force=case.gas_force,
             gas_shift=case.gas_shift,
+            waves=waves_of(case.plan.operation, seas[case.period], heading, case.height),
         )
         for place, case in enumerate(cases)
     ]
@@ -277,7 +282,7 @@ class _Linear(NamedTuple):
     @classmethod
     def of(cls, case: Case) -> _Linear:
         plan, setting = case.plan, setting_of(case.plan)
-        condition, heave = plan.operation.about.condition, plan.heave_calibration * case.heave
+        condition, heave = plan.operation.about.condition, plan.heave_calibration * case.heave * case.height
         return cls(plan.compensator, plan.string, setting, condition, plan.active, plan.string_loss, heave)
 
     @property

@@ -22,8 +22,10 @@ SYMBOLS: Final[dict[str, Symbol]] = {
     "A_e": ("area", "effective area"),
     "F_0": ("force", "load on the compensator at mid-stroke: hookload and moving parts less WOB"),
     "F_d": ("force", "load on the hook at the extreme, all three at their largest together"),
+    "F_dl": ("force", "least load the unit holds, vessel falling: gas less friction and loss"),
     "F_f": ("force", "seal friction"),
     "F_g": ("force", "gas load at that travel"),
+    "F_gl": ("force", "gas load with the vessel at its lowest"),
     "G": ("number", "active gain"),
     "O": ("force", "overpull margin"),
     "S": ("length", "stroke, end to end"),
@@ -47,6 +49,7 @@ SYMBOLS: Final[dict[str, Symbol]] = {
     "w": ("length", "travel that seal friction adds off bottom, where nothing holds the hook's place"),
     "x_f": ("length", "static travel towards the vessel-falling end"),
     "x_g": ("length", "travel towards gas compression, at most half the stroke"),
+    "x_l": ("length", "travel towards gas expansion, at most half the stroke"),
     "x_r": ("length", "static travel towards the vessel-rising end"),
     "z": ("length", "heave at the hoist, single amplitude at the accepted risk"),
     "ΔT": ("force", "force the sea adds at the top of the string"),
@@ -115,6 +118,12 @@ GAS_LOAD: Final = formula(
     GAS_LAW,
     L=("length", "open gas volume over effective area"),
     n_h=("number", "high polytropic index"),
+)
+GAS_LOW: Final = formula(
+    "F_gl = (F_0 + p_a × A_e) × (1 + x_l / L)^(−n_h) − p_a × A_e",
+    GAS_LAW,
+    L=GAS_LOAD.symbols["L"],
+    n_h=GAS_LOAD.symbols["n_h"],
 )
 GAS_STIFFNESS: Final = formula(
     "k_c = n × F_abs / (φ × S)",

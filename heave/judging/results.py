@@ -129,6 +129,9 @@ class Responses:
     stroke: StrokeBudget | None
     bit: BitBand | None
     residual: Residual | None
+    locked: float
+    """Amplitude of the force on a locked unit above the static load [N]."""
+
     string_period: float
     """First natural period of the string, on bottom or free as the operation has it [s]."""
 
@@ -192,6 +195,7 @@ def responses_of(found: Demands) -> Responses:
         stroke=at(stroke_budget(found), 0),
         bit=at(bit_band(found), 0),
         residual=at(residual(found), 0),
+        locked=float(found.locked[0]),
         string_period=string_period(plan),
     )
 

@@ -3,7 +3,8 @@
 from heave.planning.alpha import BASE_CASE, NO_FACTOR, AlphaRow, AlphaTable
 from heave.planning.campaign import Block, Campaign, OperationStep
 from heave.planning.columns import ColumnMeaning, ForecastMapping
-from heave.planning.operations import HEAVE_BASES, OPERATIONS, Operation, OperationKind
+from heave.planning.kinds import OPERATIONS, Answer, OperationKind
+from heave.planning.operations import HEAVE_BASES, HsLimit, Operation
 from heave.planning.plan import MODEL_DATE, MODEL_VERSION, Plan, StaticOffsets
 from heave.planning.ranges import CLOSED, GAS_FORCE_PER_KELVIN, Ranges
 from heave.planning.weather import AS_NEW, HEADINGS, HeadingPolicy, WeatherChoices, instant
@@ -23,11 +24,13 @@ __all__ = [
     "UTC_NAME",
     "AlphaRow",
     "AlphaTable",
+    "Answer",
     "Block",
     "Campaign",
     "ColumnMeaning",
     "ForecastMapping",
     "HeadingPolicy",
+    "HsLimit",
     "Operation",
     "OperationKind",
     "OperationStep",

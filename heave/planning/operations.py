@@ -1,4 +1,4 @@
-"""Operations: what the string is doing, what the compensator is doing, and which checks that calls for."""
+"""An operation of a plan: its kind, how long it takes and the limits that the rig's own procedures set."""
 
 from __future__ import annotations
 
@@ -8,117 +8,54 @@ from typing import Final, Literal, get_args
 
 from heave import fields
 from heave.errors import InputError
-
-OperationKey = Literal["drilling", "coring", "tripping", "casing", "landing", "wireline", "fixed", "waiting"]
-"""The kinds of operation."""
-
-StringState = Literal["on bottom", "free", "fixed at the seabed"]
-"""What the lower end of the string does."""
-
-UnitState = Literal["working", "locked"]
-"""What the compensator does."""
-
-Condition = Literal["on bottom", "free", "locked on bottom", "locked free"]
-"""The mechanical condition a response is computed for."""
+from heave.planning.kinds import OPERATIONS, OperationKey, OperationKind
 
 HeaveBasis = Literal["significant, double amplitude", "level at the chosen risk, double amplitude"]
 """How a rig's heave limit may be meant; procedures differ, so the plan says which."""
 
 
-@dataclass(frozen=True)
-class OperationKind:
-    """What one kind of operation asks of the planner.
+HEAVE_BASES: Final[tuple[HeaveBasis, ...]] = get_args(HeaveBasis)
 
-    `needs` names the limits without which the operation cannot be judged.
+
+@dataclass(frozen=True)
+class HsLimit:
+    """One row of a procedure that states its limit in wave height, by period and heading.
+
+    Headings are the planner's relative ones, both sides alike: 180° a head sea, 90° on the beam, 0° a following
+    sea. Rows may overlap; the lowest that covers a wave system counts.
     """
 
-    key: OperationKey
-    label: str
-    string: StringState
-    compensator: UnitState
-    needs: tuple[str, ...]
-    about: str
-
-    @property
-    def condition(self) -> Condition:
-        """The mechanical condition the linear response is computed for."""
-        if self.compensator == "working":
-            return "free" if self.string == "free" else "on bottom"
-        return "locked free" if self.string == "free" else "locked on bottom"
-
-
-OPERATIONS: Final[dict[OperationKey, OperationKind]] = {
-    kind.key: kind
-    for kind in (
-        OperationKind(
-            "drilling",
-            "Drilling ahead",
-            "on bottom",
-            "working",
-            (),
-            "Bit on bottom, compensator working: stroke, load and weight on bit decide.",
-        ),
-        OperationKind(
-            "coring",
-            "Coring",
-            "on bottom",
-            "working",
-            ("wob_low", "wob_high"),
-            "As drilling, with a narrower weight-on-bit band that the coring programme must give.",
-        ),
-        OperationKind(
-            "tripping",
-            "Tripping",
-            "free",
-            "locked",
-            (),
-            "String off bottom on a locked compensator: the hook carries the string and its inertia.",
-        ),
-        OperationKind(
-            "casing",
-            "Running casing",
-            "free",
-            "locked",
-            (),
-            "Heavy string off bottom on a locked compensator: load and string tension decide.",
-        ),
-        OperationKind(
-            "landing",
-            "Landing equipment on the seabed",
-            "free",
-            "working",
-            ("residual_motion_limit", "residual_velocity_limit"),
-            "Off bottom with the compensator working: what motion is left at the load decides.",
-        ),
-        OperationKind(
-            "wireline",
-            "Wireline below the compensator",
-            "free",
-            "working",
-            ("residual_motion_limit",),
-            "Tools hung below a working compensator: the motion left at the lower end decides.",
-        ),
-        OperationKind(
-            "fixed",
-            "String fixed at the seabed",
-            "fixed at the seabed",
-            "working",
-            (),
-            "String latched at the seabed: stroke decides, and the pull if the compensator locks.",
-        ),
-        OperationKind(
-            "waiting",
-            "Waiting, string off bottom",
-            "free",
-            "locked",
-            (),
-            "Waiting on weather with the string hung from a locked compensator.",
-        ),
+    hs: float = fields.quantity("Hs limit", "length", low=0.05, high=25.0)
+    period_from: float = fields.quantity("Peak period from", "period", default=2.0, low=2.0, high=30.0)
+    period_to: float = fields.quantity("Peak period to", "period", default=30.0, low=2.0, high=30.0)
+    heading_from: float = fields.quantity(
+        "Relative heading from", "direction", default=0.0, low=0.0, high=180.0, help="180° is a head sea."
     )
-}
-"""The kinds of operation by key."""
+    heading_to: float = fields.quantity(
+        "Relative heading to", "direction", default=180.0, low=0.0, high=180.0, help="180° is a head sea."
+    )
 
-HEAVE_BASES: Final[tuple[HeaveBasis, ...]] = get_args(HeaveBasis)
+    def __post_init__(self) -> None:
+        fields.validate(self)
+        for what, low, high, unit in (
+            ("Peak period to", self.period_from, self.period_to, "s"),
+            ("Relative heading to", self.heading_from, self.heading_to, "°"),
+        ):
+            if high < low:
+                raise InputError(what, high, unit, f"from {low:g} {unit}, where the row begins")
+
+
+MAX_HS_LIMITS: Final = 60
+"""Most rows of Hs limits one operation may have."""
+
+
+_LIMIT_WORDS: Final = {
+    "heave_limit": "the rig's heave limit",
+    "wob_low": "the programme's lowest WOB",
+    "wob_high": "the programme's highest WOB",
+    "residual_motion_limit": "the limit of motion left at the load",
+    "residual_velocity_limit": "the limit of speed left at the load",
+}
 
 
 @dataclass(frozen=True)
@@ -194,9 +131,25 @@ class Operation:
         optional=True,
         help="How often the unit may reach either end. Empty: the rate is shown but not judged.",
     )
+    hs_limits: tuple[HsLimit, ...] = ()
+    """Limits in wave height by period and heading, as procedures have them."""
+
+    limits_from: str = fields.text(
+        "Where these limits are from",
+        default="",
+        help="The procedure and its revision, for whoever reads the plan.",
+    )
 
     def __post_init__(self) -> None:
         fields.validate(self)
+        object.__setattr__(self, "hs_limits", tuple(self.hs_limits))
+        if len(self.hs_limits) > MAX_HS_LIMITS:
+            raise InputError(
+                "Hs limits", f"{len(self.hs_limits)} rows", None, f"at most {MAX_HS_LIMITS} rows"
+            )
+        for row in self.hs_limits:
+            if not isinstance(row, HsLimit):
+                raise InputError("Hs limits", row, None, "rows of Hs by period and heading")
         if self.wob_low is not None and self.wob_high is not None and self.wob_low >= self.wob_high:
             raise InputError(
                 "Lowest WOB allowed", self.wob_low, "N", f"below the highest, {self.wob_high:g} N"
@@ -207,13 +160,26 @@ class Operation:
         """What this kind of operation asks of the planner."""
         return OPERATIONS[self.kind]
 
+    def gives(self, limit: str) -> bool:
+        """Whether the plan gives the limit of that name."""
+        return getattr(self, limit) not in (None, ())
+
     @property
     def missing(self) -> tuple[str, ...]:
-        """Names of the limits this operation needs and the plan does not give."""
-        return tuple(name for name in self.about.needs if getattr(self, name) is None)
+        """Names of the limits to be asked for: of each group needed and not given, the first."""
+        return tuple(group[0] for group in self.about.needs if not any(map(self.gives, group)))
+
+    @property
+    def wanted(self) -> str:
+        """What is missing, in words: 'the rig's heave limit for running casing'; empty where nothing is."""
+        label = self.about.label
+        words = [_LIMIT_WORDS[name] for name in self.missing]
+        return f"{' and '.join(words)} for {label[:1].lower()}{label[1:]}" if words else ""
 
 
 LIMIT_FIELDS: Final = tuple(
-    item.name for item in dataclass_fields(Operation) if item.name not in ("kind", "duration")
+    item.name
+    for item in dataclass_fields(Operation)
+    if getattr(item.metadata.get("about"), "optional", False)
 )
-"""The limits that only a rig's own procedures can give, and what they mean: all but the kind and its time."""
+"""The limits that only a rig's own procedures can give as one number; empty until someone fills them in."""

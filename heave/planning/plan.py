@@ -10,13 +10,14 @@ from heave.compensator import Compensator, GasUnit
 from heave.drill_string import HOOKLOAD, LOSS_FACTOR, DrillString
 from heave.errors import InputError
 from heave.planning.campaign import Campaign
+from heave.planning.kinds import OperationKey
 from heave.planning.operations import Operation
 from heave.planning.ranges import USUAL, Ranges
 from heave.planning.weather import AS_NEW, WeatherChoices
 from heave.sea import SeaState
 from heave.vessel import Vessel
 
-MODEL_VERSION: Final = "2026.11.1"
+MODEL_VERSION: Final = "2026.11.2"
 """Version of the computation; raised whenever a change moves a result."""
 
 MODEL_DATE: Final = "2026-11-25"
@@ -213,6 +214,9 @@ class Plan:
     weather: WeatherChoices = AS_NEW
     """What is asked of a forecast."""
 
+    procedures: tuple[Operation, ...] = ()
+    """The rig's limits for other kinds of operation, one of each kind at most; see `doing`."""
+
     def __post_init__(self) -> None:
         fields.validate(self)
         for attribute, kind in (
@@ -228,7 +232,17 @@ class Plan:
             given = getattr(self, attribute)
             if not isinstance(given, kind):
                 raise InputError(attribute, given, None, f"a {kind.__name__}")
+        self._check_procedures()
         self._check_combinations()
+
+    def _check_procedures(self) -> None:
+        object.__setattr__(self, "procedures", tuple(self.procedures))
+        for one in self.procedures:
+            if not isinstance(one, Operation):
+                raise InputError("procedures", one, None, "Operations")
+        kinds = [one.kind for one in self.procedures]
+        if len(set(kinds)) < len(kinds):
+            raise InputError("procedures", ", ".join(kinds), None, "each kind of operation once")
 
     def _check_combinations(self) -> None:
         """Refuse what each part allows and the parts together do not."""
@@ -267,6 +281,15 @@ class Plan:
                 "m",
                 f"within ± half the stroke, {stroke / 2:g} m",
             )
+
+    def doing(self, kind: OperationKey) -> Plan:
+        """This plan in another `kind` of operation, with the limits the rig has for that; the present ones are kept.
+
+        Limits belong to an operation: where the rig has none for that kind, there are none.
+        """
+        kept = {one.kind: one for one in (*self.procedures, self.operation)}
+        operation = kept.get(kind, Operation(kind=kind, duration=self.operation.duration))
+        return self.changed(operation=operation, procedures=tuple(kept.values()))
 
     @property
     def on_bottom(self) -> bool:

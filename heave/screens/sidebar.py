@@ -10,7 +10,7 @@ import streamlit as st
 
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
-from heave.planning import Plan
+from heave.planning import OPERATIONS, HsLimit, Plan
 from heave.planning.operations import LIMIT_FIELDS
 from heave.screens import pieces, state
 from heave.screens.inputs import bound, field, folded, names_of, plain, sentence, two_columns
@@ -22,6 +22,14 @@ MAX_SYSTEMS: Final = 4
 INLINE: Final = 2
 """Wave systems whose main numbers are drawn without opening anything."""
 
+
+_ROW: Final = {
+    "hs": "Hs limit",
+    "period_from": "Tp from",
+    "period_to": "Tp to",
+    "heading_from": "Relative heading from",
+    "heading_to": "Relative heading to",
+}
 _MARGINS: Final = ("overpull", "yield_fraction", "caution_level", "string_loss")
 
 
@@ -143,8 +151,19 @@ def _back_to_systems() -> None:
 
 
 def _operation(plan: Plan) -> None:
-    about = plan.operation.about.about
-    field(("operation", "kind"), label="Operation", help=about, label_visibility="collapsed")
+    kinds = {key: kind.label for key, kind in OPERATIONS.items()}
+    how = {"help": plan.operation.about.about, "label_visibility": "collapsed"}
+    bound(
+        st.selectbox,
+        "Operation",
+        "heave:pick:operation",
+        plan.operation.kind,
+        lambda kind: state.try_edit(lambda held: held.doing(kind)),
+        kinds,
+        **how,
+    )
+    for group in plan.operation.about.needs:
+        field(("operation", group[0]))
     two_columns({("hookload_entered",): "Hookload", ("wob",): "WOB"})
     if plan.hookload_entered is None:
         st.caption(f"Hookload from the string: {show(plan.hookload, 'force', state.system(), 4)}")
@@ -164,6 +183,32 @@ def _offsets() -> None:
         field(("offsets", name))
 
 
+def _hs_limits(plan: Plan) -> None:
+    """The rows of a procedure that states its limit in wave height, each with its periods and relative headings."""
+    for place in range(len(plan.operation.hs_limits)):
+        path, number = ("operation", "hs_limits", place), place + 1
+        for name, label in _ROW.items():
+            field((*path, name), label=f"{label} {number}")
+        st.button(f"Remove Hs limit {number}", key=f"heave:hs:{place}", on_click=_hs_removed, args=(place,))
+    st.button(
+        "Add an Hs limit by period and heading", key="heave:hs:add", on_click=_hs_added, width="stretch"
+    )
+
+
+def _with_hs_limits(rows: tuple[HsLimit, ...]) -> None:
+    state.try_edit(lambda plan: plan.changed(operation=replace(plan.operation, hs_limits=rows)))
+
+
+def _hs_added() -> None:
+    rows = state.plan().operation.hs_limits
+    _with_hs_limits((*rows, rows[-1] if rows else HsLimit(hs=2.0)))
+
+
+def _hs_removed(place: int) -> None:
+    rows = state.plan().operation.hs_limits
+    _with_hs_limits((*rows[:place], *rows[place + 1 :]))
+
+
 def _ranges() -> None:
     st.caption(
         "Either way from the planned value. Every check is worked at the worst of these together as well."
@@ -173,8 +218,12 @@ def _ranges() -> None:
 
 
 def _limits() -> None:
-    for name in (*LIMIT_FIELDS, "duration"):
-        field(("operation", name))
+    plan = state.plan()
+    needed = {group[0] for group in plan.operation.about.needs}
+    for name in (*LIMIT_FIELDS, "heave_basis", "duration", "limits_from"):
+        if name not in needed:  # it stands under the operation
+            field(("operation", name))
+    _hs_limits(plan)
     for name in _MARGINS:
         field((name,))
 

@@ -15,7 +15,7 @@ import heave
 from heave.errors import FileError
 from heave.files.plan import MAX_PLAN_BYTES, plan_to_json
 from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
-from heave.planning import AS_NEW, OPERATIONS, Operation, Plan
+from heave.planning import AS_NEW, OPERATIONS, HsLimit, Operation, Plan
 from heave.sea import MeasuredSpectrum, SeaState
 from heave.vessel import BoxHull, Vessel
 
@@ -104,7 +104,7 @@ FIRST_SYSTEM = ("plan", "sea", "systems", 0)
 
 BROKEN = [
     (_change("format", to="other"), "format"),
-    (_change("version", to=3), "version.*3.*version 1 or 2"),
+    (_change("version", to=4), "version.*4.*version 1 or 2 or 3"),
     (_change("version", to=True), "version"),
     (_change("version", to="1"), "version"),
     (_drop("plan"), "plan"),
@@ -204,8 +204,31 @@ def test_a_file_of_version_1_still_reads() -> None:
     assert asked.forecast_mapping.time_zone == "+02:00"
     assert dataclasses.replace(asked, campaign=None, alpha=AS_NEW.alpha, forecast_mapping=None) == AS_NEW
     again = plan_to_json(plan)
-    assert json.loads(again)["version"] == 2
+    assert json.loads(again)["version"] == 3
     assert heave.read_plan(again.encode()) == plan
+
+
+def test_a_file_of_version_2_still_reads() -> None:
+    """It knew no limits in wave height, none for other operations and nothing of where limits are from."""
+    limits = Operation(kind="casing", heave_limit=1.5)
+    plan = heave.demo_plan().changed(operation=limits, procedures=())
+    document = json.loads(plan_to_json(plan))
+    document["version"] = 2
+    del document["plan"]["procedures"]
+    for key in ("hs_limits", "limits_from"):
+        del document["plan"]["operation"][key]
+    assert heave.read_plan(json.dumps(document).encode()) == plan
+
+
+def test_limits_in_wave_height_and_of_other_operations_are_kept() -> None:
+    rows = (HsLimit(3.0, 2.0, 9.5), HsLimit(2.0, 9.5, 30.0, 90.0, 180.0))
+    plan = heave.demo_plan().changed(
+        operation=Operation(kind="casing", hs_limits=rows, limits_from="Procedure 7, rev. B")
+    )
+    again = heave.read_plan(plan_to_json(plan).encode())
+    assert again == plan
+    assert again.operation.hs_limits == rows
+    assert again.procedures == heave.demo_plan().procedures
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""Eight plans whose verdicts were kept (regression): a verdict that moves asks for a new model version.
+"""Nine plans whose verdicts were kept (regression): a verdict that moves asks for a new model version.
 
 `PYTHONPATH=. python tests/judging/test_golden_plans.py` keeps them anew, in the same commit that raises the version.
 """
@@ -15,7 +15,7 @@ import pytest
 
 import heave
 from heave.files.rigs import demo_compensators
-from heave.planning import MODEL_VERSION, Operation, Plan
+from heave.planning import MODEL_VERSION, HsLimit, Operation, Plan
 from heave.planning.operations import HEAVE_BASES
 from heave.sea import SeaState, WaveSystem
 
@@ -41,6 +41,7 @@ def golden_plans() -> dict[str, Plan]:
         return base.changed(**{"sea": sea, "operation": Operation(kind=kind), **changes})
 
     left = Operation(kind="landing", residual_motion_limit=1.2, residual_velocity_limit=0.8)
+    waits = Operation(kind="waiting", hs_limits=(HsLimit(5.0, 2.0, 12.0), HsLimit(3.5, 8.0, 30.0)))
     return {
         "drilling, demo": base,
         "drilling, heave limit": plan(
@@ -54,6 +55,7 @@ def golden_plans() -> dict[str, Plan]:
         "drilling, drawworks": plan("drilling", 3.5, 10.0, compensator=drawworks),
         "fixed at the seabed": plan("fixed", 2.5, 10.0, overpull=200e3),
         "tripping, very rough": plan("tripping", 8.0, 13.0, heading=150.0),
+        "waiting, Hs by period": plan("waiting", 3.0, 9.0, operation=waits),
     }
 
 

@@ -129,6 +129,9 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     plan, unit, setting = d.plan, d.plan.compensator, d.setting
     (rising, falling), half = plan.static_sides, unit.stroke / 2
     gas = unit.spring(setting.load, unit.index_high).load(np.minimum(rising + d.travel, half))
+    low = unit.spring(setting.load, unit.index_high).load(-np.minimum(falling + d.travel, half))
+    lost = setting.load - low + setting.friction_force + unit.hydraulic_loss * d.travel_velocity**2
+    swing = 0.0 if d.bit is None else d.bit.high + drift_per_metre(plan) * max(falling, 0.0)
     working = gas + setting.friction_force + unit.hydraulic_loss * d.travel_velocity**2
     used = unit.active_gain or 0.0
     return {
@@ -142,6 +145,12 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
             used * (np.maximum(gas - setting.load, 0) + setting.friction_force),
             unit.active_force_limit,
         ),
+        "active_force_falling": (
+            used * (np.maximum(setting.load - low, 0) + setting.friction_force),
+            unit.active_force_limit,
+        ),
+        "hook_slack": (np.maximum(lost, 0.0), setting.load - 9.80665 * unit.moving_mass),
+        "latch_tension": (np.maximum(lost, swing), plan.overpull),
         "active_velocity": (d.travel_velocity, unit.active_velocity_limit),
         "stroke_out": (d.rate_rising + d.rate_falling, 1e-4),
     }
@@ -156,6 +165,9 @@ def _line_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     return {
         "compensated_load": (static_load(plan) + sea, unit.compensated_rating),
         "tension": _tension(d, sea),
+        "hook_slack": (sea, d.setting.load - 9.80665 * unit.moving_mass),
+        "latch_tension": (0.0 if d.bit is None else d.bit.high, plan.overpull),
+        "slack_line": (d.acceleration.level, 9.80665),
         "line_speed": (unit.lines * d.velocity.level, unit.line_speed_limit),
         "line_acceleration": (unit.lines * d.acceleration.level, unit.line_acceleration_limit),
         "power": (d.setting.load * d.velocity.level, unit.power_limit),
@@ -184,6 +196,8 @@ def test_every_rule_comes_to_the_figures_of_the_rooms_below(
     hanging = plan.hookload + 9.80665 * unit_used.moving_mass
     expected: dict[str, tuple[Any, Any]] = {
         "heave_limit": (4 * d.heave.sigma if basis == HEAVE_BASES[0] else 2 * d.heave.level, 2.0),
+        "hook_slack": (d.locked, hanging),
+        "overpull": (hanging + 2e5, unit_used.locked_rating),
         "locked_load": (hanging + 2e5 + d.locked, unit_used.locked_rating),
         "tension": _tension(d, d.locked),
         "tension_if_locked": _tension(d, d.locked),
@@ -197,6 +211,9 @@ def test_every_rule_comes_to_the_figures_of_the_rooms_below(
         below, above = plan.wob - 60e3, high - plan.wob
         worse = less / below >= more / above
         expected["lift_off"] = (less, plan.wob)
+        end = plan.string.sections[-1]
+        struck = 2 * end.youngs_modulus * end.area / end.wave_speed * d.velocity.level
+        expected["bit_blow"] = (struck * np.sqrt(np.maximum(1 - (plan.wob / less) ** 2, 0.0)), high)
         expected["wob_band"] = (np.where(worse, less, more), np.where(worse, below, above))
     for key, outcome in found.items():
         demand, capacity = expected[key]

@@ -16,7 +16,7 @@ from heave.files.rigs import demo_compensators, demo_plan
 from heave.formula import Formula, Step
 from heave.judging import RULES, Assessment, assess
 from heave.judging.formulas import RINGING
-from heave.planning import OPERATIONS, Operation, Plan, StaticOffsets
+from heave.planning import OPERATIONS, HsLimit, Operation, Plan, StaticOffsets
 from heave.planning.operations import HEAVE_BASES
 from heave.sea import SeaState
 from heave.teaching import exercises_for
@@ -29,7 +29,8 @@ FACTORS = {
     "kN/m": 1e3, "klbf/ft": 1e3 * POUND_FORCE / 0.3048, "bar": 1e5, "psi": POUND_FORCE / 0.0254**2, "cm²": 1e-4,
     "in²": 0.0254**2, "kN·s²/m²": 1e3, "klbf·s²/ft²": 1e3 * POUND_FORCE / 0.3048**2, "kW": 1e3,
     "hp": 550 * 0.3048 * POUND_FORCE, "t": 1e3, "klb": 453.59237, "kg/m³": 1.0, "ppg": 0.45359237 / (231 * 0.0254**3),
-    "m³": 1.0, "ft³": 0.3048**3,
+    "m³": 1.0, "ft³": 0.3048**3, "GPa": 1e9, "Mpsi": 1e6 * POUND_FORCE / 0.0254**2, "kg/m": 1.0,
+    "lb/ft": 0.45359237 / 0.3048, "kN·s/m": 1e3, "klbf·s/ft": 1e3 * POUND_FORCE / 0.3048,
 }  # fmt: skip
 """SI for one of each unit printed (NIST SP 811, appendix B)."""
 
@@ -80,6 +81,7 @@ def plans() -> Iterator[Plan]:
                     heave_limit=3.0,
                     heave_basis=HEAVE_BASES[odd],
                     stroke_out_limit=1e-4,
+                    hs_limits=(HsLimit(4.0),),
                 )
                 yield base.changed(
                     operation=limits,

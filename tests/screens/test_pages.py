@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -13,7 +14,7 @@ from streamlit.testing.v1 import AppTest
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
 from heave.judging import assess
-from heave.planning import OPERATIONS, Plan
+from heave.planning import OPERATIONS, HsLimit, Plan
 from heave.screens import state
 
 Box = Callable[[str], Any]
@@ -234,9 +235,48 @@ def test_limits_and_offsets_are_edited_where_they_are_folded(app: AppTest, box: 
 
 
 def test_an_operation_without_its_limits_is_not_assessed(app: AppTest, words: Words) -> None:
-    app.selectbox(key="heave:input:operation:kind:").set_value("landing").run()
+    app.session_state["heave:plan"] = plan_of(app).changed(procedures=())
+    app.selectbox(key="heave:pick:operation").set_value("landing").run()
     assert "[Not assessed]" in words()
     assert "Not assessed for want of a limit" in words()
+
+
+def test_the_limit_that_an_operation_needs_is_asked_for_beside_it(
+    app: AppTest, box: Box, words: Words
+) -> None:
+    app.session_state["heave:plan"] = plan_of(app).changed(procedures=())
+    app.selectbox(key="heave:pick:operation").set_value("casing").run()
+    assert "Needs the rig's heave limit for running casing" in words()
+    box("Heave limit of the rig's procedures (m)").set_value("2.5").run()
+    assert not app.exception
+    assert plan_of(app).operation.heave_limit == 2.5
+    assert "Needs the rig" not in words()
+    assert "[Within limits]" in words()
+
+
+def test_a_swell_that_no_row_covers_is_said(app: AppTest, box: Box, words: Words, unfold: Unfold) -> None:
+    unfold("limits")
+    app.button(key="heave:hs:add").click().run()
+    assert "No row" not in words()
+    box("Tp to 1 (s)").set_value("10").run()
+    assert "[Not assessed]" in words()
+    assert "No row of the rig's Hs limits covers one of the wave systems" in words()
+
+
+def test_limits_in_wave_height_come_and_go(app: AppTest, box: Box, unfold: Unfold) -> None:
+    unfold("limits")
+    for _ in range(2):
+        app.button(key="heave:hs:add").click().run()
+    box("Hs limit 2 (m)").set_value("3,5").run()
+    box("Tp to 2 (s)").set_value("12").run()
+    box("Relative heading from 2 (°)").set_value("90").run()
+    assert not app.exception
+    first, second = plan_of(app).operation.hs_limits
+    assert (second.hs, second.period_to, second.heading_from) == (3.5, 12.0, 90.0)
+    assert not math.isnan(assess(plan_of(app)).check("hs_limit").demand)
+    app.button(key="heave:hs:0").click().run()
+    assert plan_of(app).operation.hs_limits == (second,)
+    assert first == HsLimit(hs=2.0)
 
 
 def test_the_answer_waits_for_nothing(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -143,7 +143,7 @@ def test_outlook_beyond_the_forecast_or_in_a_hole_is_not_known(plan: Plan, make:
 
 def test_steps_with_their_own_operations(plan: Plan, make: Maker) -> None:
     """Waiting on a locked compensator stands 6 m of sea, drilling does not."""
-    easy = OperationStep(Operation(kind="waiting", duration=3 * HOUR), "Wait", 0.0, True)
+    easy = OperationStep(Operation(kind="waiting", duration=3 * HOUR, heave_limit=30.0), "Wait", 0.0, True)
     drill = OperationStep(Operation(kind="drilling", duration=3 * HOUR), "Drill", 0.0, True)
     forecast = make([6.0] * 6 + [CALM] * 8 + [ROUGH])
     result = weather_windows(plan, forecast, Campaign((easy, drill)))
@@ -179,7 +179,7 @@ def test_a_sea_too_high_to_be_raised_is_over_where_it_is_over_as_it_stands(plan:
     (step,) = weather_windows(plan, make([CALM, 21.0, CALM])).steps
     assert step.reduced.governing[1] == step.plain.governing[1] > 1
     assert step.reduced.assessed[1]
-    waiting = plan.changed(operation=Operation(kind="waiting"))
+    waiting = plan.changed(operation=Operation(kind="waiting", heave_limit=30.0))
     found = weather_windows(waiting, make([CALM, 21.0, CALM])).steps[0]
     assert found.plain.governing[1] < 1
     assert math.isnan(found.reduced.governing[1])

@@ -13,13 +13,13 @@ __all__ = ["CHECK_NAMES", "RULES", "Rule", "rules_for"]
 
 RULES: Final[list[Rule]] = [
     *(stroke.rising, stroke.falling, stroke.speed),
-    *(load.compensated, load.pressure),
-    *(bit.lift_off, bit.band),
+    *(load.compensated, load.hook_slack, load.overpull, load.pressure),
+    *(bit.lift_off, bit.band, bit.blow),
     *(free_end.motion, free_end.speed),
-    *(string.tension, string.locked, string.tension_if_locked),
-    *(drawworks.line_speed, drawworks.line_acceleration, drawworks.power),
-    *(load.active_force, stroke.active_speed),
-    *(stroke.heave_limit, stroke.stroke_out),
+    *(string.tension, string.locked, string.tension_if_locked, string.latch),
+    *(drawworks.line_speed, drawworks.line_acceleration, drawworks.power, drawworks.slack_line),
+    *(load.active_force, load.active_force_falling, stroke.active_speed),
+    *(stroke.heave_limit, stroke.hs_limit, stroke.stroke_out),
 ]
 """Every rule the planner knows, in reading order. A rule added here is judged, shown and explained everywhere."""
 

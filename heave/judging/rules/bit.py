@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
 from functools import partial
 from typing import Final
+
+import numpy as np
 
 from heave.formula import Step
 from heave.judging.checks import Outcome, Rule, outcome, worst_of
 from heave.judging.demands import Demands
-from heave.judging.formulas import BALANCE, ROD, SERIES, SERIES_ACTIVE, bit_change, formula
+from heave.judging.formulas import (
+    BALANCE,
+    HEAVE_SPEED,
+    ROD,
+    SERIES,
+    SERIES_ACTIVE,
+    bit_change,
+    extreme,
+    formula,
+)
 from heave.judging.rules.when import on_bottom
 
 SIDES: Final = ("less", "more")
@@ -22,6 +35,28 @@ ROOM: Final = {
     )
     for side, text, edge in (("less", "WOB − W_less", "lowest"), ("more", "W_more − WOB", "highest"))
 }
+
+RETURN: Final = formula(
+    "v_b = 2 × v_z × √(max(1 − 1 / u_b², 0))",
+    "a wave's speed where it brings the weight back; a free end moves twice as fast as what reaches it",
+    u_b=("number", "change of weight on bit towards less, over weight on bit: above 1 the bit lifts"),
+    v_b=("speed", "speed of the bit as it comes back"),
+)
+IMPEDANCE: Final = formula(
+    "Z = √(E_b × A_b × m_b)",
+    ROD,
+    E_b=("modulus", "Young's modulus of the lowest section"),
+    A_b=("area", "cross-section of the lowest section"),
+    m_b=("linear_mass", "mass per metre of the lowest section"),
+    Z=("damping", "wave impedance of the lowest section: force per speed"),
+)
+BLOW: Final = formula(
+    "B = Z × v_b",
+    "rod that strikes a rigid wall (wave equation)",
+    v_b=RETURN.symbols["v_b"],
+    Z=IMPEDANCE.symbols["Z"],
+    B=("force", "blow at the bit"),
+)
 
 
 def _change(d: Demands, side: str) -> tuple[Step, ...]:
@@ -41,7 +76,9 @@ def _change(d: Demands, side: str) -> tuple[Step, ...]:
 
 _LIFT: Final = (SERIES, SERIES_ACTIVE, CHANGE["less"])
 _BAND: Final = (SERIES, SERIES_ACTIVE, *CHANGE.values(), *ROOM.values())
+_BLOWS: Final = (*_LIFT, HEAVE_SPEED, RETURN, IMPEDANCE, BLOW)
 _PRACTICE: Final = f"{ROD}; friction share is common practice"
+_BLOW: Final = f"{ROD}; limit from the drilling programme"
 _PROGRAMME: Final = f"{ROD}; band from the drilling programme"
 
 
@@ -52,7 +89,7 @@ def lift_off(d: Demands) -> Outcome:
     return outcome(*_change(d, "less"), capacity=d.plan.wob)
 
 
-@partial(Rule, "wob_band", "WOB band", "force", _PROGRAMME, on_bottom, _BAND, limit="wob_low")
+@partial(Rule, "wob_band", "WOB band", "force", _PROGRAMME, on_bottom, _BAND, limits=("wob_low", "wob_high"))
 def band(d: Demands) -> Outcome:
     """Elastic swing of the weight on bit, three times the seal friction and what slow travel takes off or puts on,
     against the edge of the drilling programme's band that it uses more of."""
@@ -61,4 +98,25 @@ def band(d: Demands) -> Outcome:
         if limit is not None:
             steps = _change(d, side)[-1 if sides else 0 :]  # both springs in series are shown once
             sides.append(outcome(*steps, capacity=ROOM[side](WOB=d.plan.wob, **{f"W_{side}": limit})))
-    return worst_of(*sides) if sides else outcome(*_change(d, "less"), capacity=None)
+    if not sides:
+        return outcome(*_change(d, "less"), capacity=None)
+    worst = worst_of(*sides)
+    if operation.missing:  # one end given of a band that needs two: past it is over, short of it is no pass
+        return replace(worst, capacity=np.where(worst.utilisation >= 1, worst.capacity, math.nan))
+    return worst
+
+
+@partial(
+    Rule, "bit_blow", "Blow of the bit coming back", "force", _BLOW, on_bottom, _BLOWS, limits=("wob_high",)
+)
+def blow(d: Demands) -> Outcome:
+    """A bit that has lifted comes back with the speed the vessel falls at where its wave brings the weight back, twice
+    that at the free end of the string; rigid rock stops it, and the lowest section's impedance makes the blow. Against
+    the highest weight on bit allowed. Nothing where the bit stays on bottom. A band, not a figure: where the bit did
+    lift, simulation came to 0.2 to 1.2 of it."""
+    lifted, lowest = lift_off.work(d), d.plan.string.sections[-1]
+    heave = extreme(HEAVE_SPEED, d.velocity, d.plan)
+    back = RETURN(v_z=heave, u_b=lifted.utilisation)
+    impedance = IMPEDANCE(E_b=lowest.youngs_modulus, A_b=lowest.area, m_b=lowest.linear_mass)
+    steps = (*lifted.steps, heave, back, impedance, BLOW(Z=impedance, v_b=back))
+    return outcome(*steps, capacity=d.plan.operation.wob_high)

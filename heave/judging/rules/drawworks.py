@@ -8,7 +8,8 @@ from typing import Final
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
 from heave.judging.formulas import GAUSSIAN, HEAVE_SPEED, KINEMATICS, extreme, formula, level
-from heave.judging.rules.when import line_working
+from heave.judging.rules.when import drawworks_working, line_working
+from heave.units import STANDARD_GRAVITY
 
 _LINES: Final = ("number", "lines strung")
 ACCELERATION: Final = level("a_z", "acceleration", "acceleration of heave at the hoist")
@@ -45,3 +46,16 @@ def line_acceleration(d: Demands) -> Outcome:
 def power(d: Demands) -> Outcome:
     """Load on the hook times heave speed, losses not counted, against the power limit."""
     return outcome(POWER(F_0=d.setting.load, v_z=d.velocity.level), capacity=d.plan.compensator.power_limit)
+
+
+_FREE_FALL: Final = f"free fall of an empty block; {GAUSSIAN}"
+
+
+@partial(
+    Rule, "slack_line", "Line stays tight", "acceleration", _FREE_FALL, drawworks_working, (ACCELERATION,)
+)
+def slack_line(d: Demands) -> Outcome:
+    """With the load set down only its own weight pulls the block after the line: it can follow the vessel's heave no
+    faster than it falls. Downward acceleration asked of the block, that of heave at the hoist, against free fall.
+    Inertia of sheaves and line is not counted."""
+    return outcome(extreme(ACCELERATION, d.acceleration, d.plan), capacity=STANDARD_GRAVITY)

@@ -25,7 +25,7 @@ _LIMIT, _SPEED_LIMIT = "residual_motion_limit", "residual_velocity_limit"
 _MOTION: Final = (MOTION, TRAVEL, WANDER, WITH_FRICTION)
 
 
-@partial(Rule, "residual_motion", "Motion left at the load", "length", *_FREE, _MOTION, limit=_LIMIT)
+@partial(Rule, "residual_motion", "Motion left at the load", "length", *_FREE, _MOTION, limits=(_LIMIT,))
 def motion(d: Demands) -> Outcome:
     """Motion of the string's lower end at the accepted risk, with the wander and stretch that seal friction adds
     (fitted to simulation), against the limit of the procedure."""
@@ -40,7 +40,9 @@ def motion(d: Demands) -> Outcome:
     return outcome(linear, travel, wander, whole, capacity=limit)
 
 
-@partial(Rule, "residual_velocity", "Speed left at the load", "speed", *_FREE, (SPEED,), limit=_SPEED_LIMIT)
+@partial(
+    Rule, "residual_velocity", "Speed left at the load", "speed", *_FREE, (SPEED,), limits=(_SPEED_LIMIT,)
+)
 def speed(d: Demands) -> Outcome:
     """Speed of the string's lower end at the accepted risk, against the limit of the procedure."""
     left = extreme(SPEED, d.residual_velocity, d.plan)

@@ -8,8 +8,8 @@ from typing import Final
 from heave.formula import Step, Value
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
-from heave.judging.formulas import BALANCE, GAS_LAW, GAS_LOAD, KINEMATICS, formula
-from heave.judging.rules.when import active_working, gas_working, latched, working
+from heave.judging.formulas import BALANCE, GAS_LAW, GAS_LOAD, GAS_LOW, KINEMATICS, formula
+from heave.judging.rules.when import active_working, always, gas_working, latched, on_bottom, working
 
 HANGING: Final = formula("W = W_h + m_c × g", BALANCE)
 HANGING_LATCHED: Final = formula("W = W_h + m_c × g + O", BALANCE)
@@ -20,6 +20,21 @@ LARGEST: Final = formula("F = max(F_d, W)", BALANCE, F=("force", "largest load o
 CARRIED: Final = formula("F_b = W + ΔT", BALANCE, F_b=("force", "load carried by the drawworks"))
 ACTIVE: Final = formula(
     "F_a = G × (max(F_g − F_0, 0) + F_f)", BALANCE, F_a=("force", "force the active part must add")
+)
+ACTIVE_FALLING: Final = formula("F_a = G × (max(F_0 − F_gl, 0) + F_f)", BALANCE, F_a=ACTIVE.symbols["F_a"])
+EXPANSION: Final = formula("x_l = min(x_f + X, S / 2)", KINEMATICS)
+LEAST: Final = formula("F_dl = F_gl − F_f − c_q × v²", GAS_LAW)
+_TAKEN_OFF: Final = ("force", "what the sea, friction and drag take off the load, vessel falling")
+TAKEN_OFF: Final = formula("ΔF = max(F_0 − F_dl, 0)", BALANCE, ΔF=_TAKEN_OFF)
+TAKEN_OFF_LOCKED: Final = formula(
+    "ΔF = ΔT + 2 × D",
+    BALANCE,
+    ΔF=_TAKEN_OFF,
+    D=("force", "drag allowance in the hookload, which acts the other way as the string goes down"),
+)
+ON_HOOK: Final = formula("F_h = F_0 − m_c × g", BALANCE, F_h=("force", "load on the hook at mid-stroke"))
+PULLED: Final = formula(
+    "F_o = W_h + m_c × g + O", BALANCE, F_o=("force", "load on the locked unit with the overpull on")
 )
 PRESSURE: Final = formula(
     "P_g = F_g / A_e",
@@ -49,6 +64,21 @@ def extreme_gas(d: Demands) -> tuple[Step, ...]:
     """
     travel = COMPRESSION(x_r=d.static_sides[0], X=d.travel, S=d.plan.compensator.stroke)
     return travel, gas_load(d, travel)
+
+
+def least_gas(d: Demands) -> tuple[Step, ...]:
+    """Gas load with the vessel at its lowest, at most at the end of the stroke, at the high index."""
+    unit, load = d.plan.compensator, d.setting.load
+    travel = EXPANSION(x_f=d.plan.static_sides[1], X=d.travel, S=unit.stroke)
+    length = unit.spring(load, unit.index_high).length
+    return travel, GAS_LOW(F_0=load, A_e=unit.effective_area, x_l=travel, L=length, n_h=unit.index_high)
+
+
+def least_load(d: Demands) -> tuple[Step, ...]:
+    """Gas load at the falling extreme less friction and hydraulic loss: what the working unit still holds."""
+    steps, unit = least_gas(d), d.plan.compensator
+    friction = d.setting.friction_force
+    return *steps, LEAST(F_gl=steps[-1], F_f=friction, c_q=unit.hydraulic_loss, v=d.travel_velocity)
 
 
 def working_load(d: Demands) -> tuple[Step, ...]:
@@ -100,3 +130,47 @@ def active_force(d: Demands) -> Outcome:
     unit, setting, steps = d.plan.compensator, d.setting, extreme_gas(d)
     force = ACTIVE(G=unit.active_gain, F_g=steps[-1], F_0=setting.load, F_f=setting.friction_force)
     return outcome(*steps, force, capacity=unit.active_force_limit)
+
+
+@partial(
+    Rule,
+    "active_force_falling",
+    "Active force, vessel falling",
+    "force",
+    GAS_LAW,
+    active_working,
+    (EXPANSION, GAS_LOW, ACTIVE_FALLING),
+)
+def active_force_falling(d: Demands) -> Outcome:
+    """Gain times what the gas has lost with the vessel at its lowest, and friction, against the active part's limit."""
+    unit, setting, steps = d.plan.compensator, d.setting, least_gas(d)
+    force = ACTIVE_FALLING(G=unit.active_gain, F_gl=steps[-1], F_0=setting.load, F_f=setting.friction_force)
+    return outcome(*steps, force, capacity=unit.active_force_limit)
+
+
+_SLACK: Final = (EXPANSION, GAS_LOW, LEAST, TAKEN_OFF, TAKEN_OFF_LOCKED, ON_HOOK, HANGING)
+
+
+@partial(Rule, "hook_slack", "Hook stays loaded", "force", BALANCE, always, _SLACK)
+def hook_slack(d: Demands) -> Outcome:
+    """What the falling vessel takes off the load, against the load itself: at 1 the hook goes slack. Working, the gas
+    expanded by static travel and the extreme, less friction and loss; locked, stiffness and inertia of the string
+    and the drag that turns round on the way down."""
+    plan, unit = d.plan, d.plan.compensator
+    if working(plan) and not unit.is_drawworks:
+        steps = least_load(d)
+        taken = TAKEN_OFF(F_0=d.setting.load, F_dl=steps[-1])
+        return outcome(*steps, taken, capacity=ON_HOOK(F_0=d.setting.load, m_c=unit.moving_mass))
+    taken = TAKEN_OFF_LOCKED(ΔT=sea_adds(d)[1], D=plan.string.drag)
+    if working(plan):
+        return outcome(taken, capacity=ON_HOOK(F_0=d.setting.load, m_c=unit.moving_mass))
+    return outcome(taken, capacity=hanging(d))
+
+
+@partial(Rule, "overpull", "Overpull on the locked unit", "force", BALANCE, on_bottom, (PULLED,))
+def overpull(d: Demands) -> Outcome:
+    """Stuck pipe is pulled on a locked unit: hookload, moving parts and the whole overpull, against the locked
+    rating. The sea adds to it while the unit is locked; what a locked unit feels then is not counted here."""
+    plan, unit = d.plan, d.plan.compensator
+    pulled = PULLED(W_h=plan.hookload, m_c=unit.moving_mass, O=plan.overpull)
+    return outcome(pulled, capacity=unit.locked_rating)

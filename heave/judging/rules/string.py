@@ -8,12 +8,34 @@ from typing import Final
 
 import numpy as np
 
+from heave.drill_string import DrillString
 from heave.formula import Step, Value
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
-from heave.judging.formulas import BALANCE, GAS_LOAD, ROD, formula
-from heave.judging.rules.load import COMPRESSION, HANGING, HANGING_LATCHED, SEA_ADDS, WORKING, sea_adds
+from heave.judging.formulas import (
+    BALANCE,
+    GAS_LAW,
+    GAS_LOAD,
+    GAS_LOW,
+    ROD,
+    SERIES,
+    SERIES_ACTIVE,
+    bit_swing,
+    formula,
+)
+from heave.judging.rules.load import (
+    COMPRESSION,
+    EXPANSION,
+    HANGING,
+    HANGING_LATCHED,
+    LEAST,
+    SEA_ADDS,
+    WORKING,
+    least_load,
+    sea_adds,
+)
 from heave.judging.rules.when import always, latched, locked_or_latched
+from heave.units import STANDARD_GRAVITY
 
 TENSION: Final = formula(
     "T_top = T_s + ΔT + O",
@@ -31,6 +53,17 @@ ALLOWED: Final = formula(
 LOCKED: Final = formula(
     "F_l = W_h + m_c × g + O + ΔT", BALANCE, F_l=("force", "largest load on the locked unit")
 )
+
+
+SWING: Final = bit_swing("high")
+_LOST: Final = ("force", "fall of the tension at the latch, vessel falling")
+LATCH: Final = formula(
+    "ΔT_f = max(F_0 − F_dl, A_bit + k × max(x_f, 0))",
+    f"{BALANCE}; {ROD}",
+    A_bit=SWING.symbols["A_bit"],
+    ΔT_f=_LOST,
+)
+LATCH_LINE: Final = formula("ΔT_f = A_bit", ROD, A_bit=SWING.symbols["A_bit"], ΔT_f=_LOST)
 
 
 def _tension(d: Demands, steps: tuple[Step, ...], added: Value) -> Outcome:
@@ -72,3 +105,39 @@ def tension_if_locked(d: Demands) -> Outcome:
     """A unit thought to be working can be locked: the string, fixed at the seabed, then stretches with every
     wave. Against the share of yield allowed."""
     return _tension(d, (), d.locked)
+
+
+_LATCHED: Final = (EXPANSION, GAS_LOW, LEAST, SERIES, SERIES_ACTIVE, SWING, LATCH, LATCH_LINE)
+
+
+@partial(Rule, "latch_tension", "Tension left at the latch", "force", f"{GAS_LAW}; {ROD}", latched, _LATCHED)
+def latch(d: Demands) -> Outcome:
+    """What the falling vessel takes off the tension at the latch, against the overpull, which is all the tension
+    there is at the lowest point of a string that carries its own weight above it: at 1 the latch goes slack, past it
+    the string stands on it in compression. The larger of the gas expanded, less friction and loss, and the swing
+    that the string's own dynamics make of friction and gas, with what slow travel takes off."""
+    plan, unit, swing = d.plan, d.plan.compensator, d.bit
+    elastic, friction = (None, None) if swing is None else (swing.elastic, swing.friction)
+    lower = SWING(a=elastic, F_f=friction)
+    if unit.is_drawworks:
+        return outcome(lower, LATCH_LINE(A_bit=lower), capacity=plan.overpull)
+    springs = {"k_c": d.setting.stiffness_nominal, "k_s": plan.string.stiffness}
+    series = SERIES_ACTIVE(G=unit.active_gain, **springs) if plan.active_in_use else SERIES(**springs)
+    steps = (*least_load(d), lower, series)
+    taken = LATCH(F_0=d.setting.load, F_dl=steps[2], A_bit=lower, k=series, x_f=plan.static_sides[1])
+    return outcome(*steps, taken, capacity=plan.overpull)
+
+
+def neutral_point(string: DrillString, compression: float) -> float:
+    """Share of a latched string that stands in compression: up to where its weight in mud below is `compression` [N].
+
+    Source: balance of a hanging string by the buoyancy-factor method (API RP 7G), which puts the neutral point where
+    the weight below is the weight set down; 1 where all of it stands and the hook is slack.
+    """
+    left, height = compression, 0.0
+    for section in reversed(string.sections):
+        weight = string.buoyancy_factor * section.mass * STANDARD_GRAVITY
+        if weight >= left:
+            return (height + section.length * left / weight) / string.length
+        left, height = left - weight, height + section.length
+    return 1.0

@@ -12,7 +12,8 @@ from heave.formula import Step
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
 from heave.judging.formulas import FITTED, GAUSSIAN, HEAVE, HEAVE_SPEED, KINEMATICS, TRAVEL, extreme, formula
-from heave.judging.rules.when import active_working, always, gas_working
+from heave.judging.rules.when import active_working, always, gas_working, limited_in_hs
+from heave.judging.waves import limits_of
 
 LARGEST: Final = formula("X = max(X_l, z)", KINEMATICS)
 LARGEST_FREE: Final = formula("X = max(√(X_l² + w²), z)", KINEMATICS)
@@ -33,6 +34,13 @@ DOUBLE: Final = formula(
     "H = 2 × z", GAUSSIAN, H=("length", "heave as the procedure means it, double amplitude")
 )
 SIGNIFICANT: Final = formula("H = 4 × σ_z", GAUSSIAN, H=DOUBLE.symbols["H"])
+TOTAL_HS: Final = formula(
+    "H_s = √(H_1² + H_2²)",
+    "energies of wave systems add",
+    H_s=("length", "significant wave height of the whole sea"),
+    H_1=("length", "significant wave height of the highest system"),
+    H_2=("length", "significant wave height of all others together"),
+)
 RICE: Final = "Up-crossing rate of a Gaussian process (Rice, 1944)"
 END_RATE: Final = {
     side: formula(
@@ -107,7 +115,14 @@ _PROCEDURES: Final = "The rig's procedures"
 
 
 @partial(
-    Rule, "heave_limit", "Heave limit of the rig", "length", _PROCEDURES, always, _HEAVE, limit="heave_limit"
+    Rule,
+    "heave_limit",
+    "Heave limit of the rig",
+    "length",
+    _PROCEDURES,
+    always,
+    _HEAVE,
+    limits=("heave_limit",),
 )
 def heave_limit(d: Demands) -> Outcome:
     """Heave at the hoist, as the procedure means it, against the rig's own number. No open standard gives one."""
@@ -118,10 +133,32 @@ def heave_limit(d: Demands) -> Outcome:
     return outcome(heave, DOUBLE(z=heave), capacity=limit)
 
 
+@partial(
+    Rule,
+    "hs_limit",
+    "Hs limit of the rig",
+    "length",
+    _PROCEDURES,
+    limited_in_hs,
+    (TOTAL_HS,),
+    limits=("hs_limits",),
+)
+def hs_limit(d: Demands) -> Outcome:
+    """Significant wave height of the whole sea, against the lowest limit of the rig whose periods and headings
+    cover any of its wave systems. A system that no row covers has no limit to meet, and is not assessed."""
+    if d.waves is None:
+        return outcome(TOTAL_HS(H_1=None, H_2=None), capacity=None)
+    return outcome(
+        TOTAL_HS(H_1=d.waves.largest, H_2=d.waves.others), capacity=limits_of(d.plan.operation, d.waves)
+    )
+
+
 _RATES: Final = (*END_RATE.values(), BOTH_ENDS)
 
 
-@partial(Rule, "stroke_out", "Stroke-out rate", "rate", RICE, gas_working, _RATES, limit="stroke_out_limit")
+@partial(
+    Rule, "stroke_out", "Stroke-out rate", "rate", RICE, gas_working, _RATES, limits=("stroke_out_limit",)
+)
 def stroke_out(d: Demands) -> Outcome:
     """Expected number of times either end is reached, against the rate the rig accepts."""
     stroke, travel, steps = d.plan.compensator.stroke, d.stroke, list[Step]()

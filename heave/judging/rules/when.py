@@ -21,8 +21,12 @@ def active_working(plan: Plan) -> bool:
     return gas_working(plan) and plan.active_in_use
 
 
+def drawworks_working(plan: Plan) -> bool:
+    return working(plan) and plan.compensator.is_drawworks
+
+
 def line_working(plan: Plan) -> bool:
-    return working(plan) and plan.compensator.is_drawworks and plan.active
+    return drawworks_working(plan) and plan.active
 
 
 def free_working(plan: Plan) -> bool:
@@ -35,6 +39,10 @@ def on_bottom(plan: Plan) -> bool:
 
 def latched(plan: Plan) -> bool:
     return plan.operation.about.string == "fixed at the seabed"
+
+
+def limited_in_hs(plan: Plan) -> bool:
+    return bool(plan.operation.hs_limits)
 
 
 def locked_or_latched(plan: Plan) -> bool:

@@ -36,9 +36,15 @@ def governs(result: Assessment, system: str) -> str:
             f"**{plain(governing.name)}** governs: {governing.headline(system)}, "
             f"utilisation **{figures.utilisation_text(governing.utilisation)}**."
         )
-    missing = [check.name for check in result.checks if check.state == NOT_ASSESSED and check.required]
+    missing = {c.key: c.name for c in result.checks if c.state == NOT_ASSESSED and c.required}
     if missing:
-        lines.append(f"Not assessed for want of a limit: {plain(', '.join(missing))}.")
+        lines.append(f"Not assessed for want of a limit: {plain(', '.join(missing.values()))}.")
+    if "hs_limit" in missing:
+        lines.append("No row of the rig's Hs limits covers one of the wave systems.")
+    if result.plan.operation.wanted:
+        lines.append(
+            f"Needs {plain(result.plan.operation.wanted)}: the box stands under Operation in the sidebar."
+        )
     return "  \n".join(lines)
 
 
@@ -83,7 +89,8 @@ def _lowered(height: float, system: str) -> str:
 
 
 def _floor(value: float, decimals: int) -> float:
-    return math.floor(value * 10**decimals + 1e-9) / 10**decimals
+    scale = 10.0**decimals
+    return math.floor(value * scale + 1e-9) / scale
 
 
 def in_doubt(doubt: Doubt | None) -> str:

@@ -123,12 +123,15 @@ def _rule(rule: Rule, check: Check | None, system: str) -> None:
 
 
 def operations() -> None:
-    """Each operation: what the string and the compensator do in it, and which limits it needs."""
+    """Each operation: what string and compensator do in it, which limits it needs, and what is not judged here."""
     lines = []
     for kind in OPERATIONS.values():
-        needs = ", ".join(name.replace("_", " ") for name in kind.needs)
+        needs = ", ".join(" or ".join(group).replace("_", " ") for group in kind.needs)
+        elsewhere = "; ".join(kind.elsewhere)
         lines.append(
             f"- **{plain(kind.label)}**: {plain(kind.about)} String {plain(kind.string)}, compensator "
-            f"{plain(kind.compensator)}." + (f" Needs from the procedures: {plain(needs)}." if needs else "")
+            f"{plain(kind.compensator)}."
+            + (f" Needs from the procedures: {plain(needs)}." if needs else "")
+            + (f" Not judged here: {plain(elsewhere)}." if elsewhere else "")
         )
     st.markdown("\n".join(lines))

@@ -9,9 +9,10 @@ from typing import Final
 
 import streamlit as st
 
-from heave.planning import BASE_CASE, NO_FACTOR, OperationStep, zone_names
+from heave.planning import BASE_CASE, NO_FACTOR, OPERATIONS, OperationStep, zone_names
 from heave.planning.alpha import HEIGHTS
 from heave.planning.campaign import MAX_STEPS
+from heave.planning.kinds import OperationKey
 from heave.planning.operations import LIMIT_FIELDS
 from heave.screens import state
 from heave.screens.inputs import bound, field, folded, plain, two_columns
@@ -57,8 +58,10 @@ def _step(place: int, step: OperationStep, count: int) -> None:
     path = (*_STEPS, place)
     number = place + 1
     st.markdown(f"**Step {number}: {plain(step.label)}**, T\\_R {hours(step.reference)}")
-    operation = (*path, "operation", "kind")
-    field(operation, label=f"Operation of step {number}", label_visibility="collapsed")
+    key, kinds = f"heave:step:{place}:kind", {kind.key: kind.label for kind in OPERATIONS.values()}
+    pick = partial(_kind_picked, path)
+    label, how = f"Operation of step {number}", {"label_visibility": "collapsed"}
+    bound(st.selectbox, label, key, step.operation.kind, pick, kinds, **how)
     duration, contingency = (*path, "operation", "duration"), (*path, "contingency")
     two_columns({duration: f"Planned {number}", contingency: f"Contingency {number}"})
     field((*path, "interruptible"), label=f"Step {number} can be interrupted")
@@ -72,7 +75,7 @@ def _step(place: int, step: OperationStep, count: int) -> None:
 
 def _name_and_limits(path: Path, number: int) -> None:
     field((*path, "name"), label=f"Name of step {number}")
-    for name in LIMIT_FIELDS:
+    for name in (*LIMIT_FIELDS, "heave_basis"):
         field((*path, "operation", name))
 
 
@@ -94,6 +97,11 @@ def _remove_step(place: int) -> None:
     current = state.plan().campaign.steps
     _with_steps((*current[:place], *current[place + 1 :]))
     state.keep("step", 0)
+
+
+def _kind_picked(path: Path, kind: OperationKey) -> None:
+    """Another operation brings the rig's own limits for it, and leaves those of the one before."""
+    state.try_edit(lambda plan: state.changed(plan, (*path, "operation"), plan.doing(kind).operation))
 
 
 def alpha_label() -> str:

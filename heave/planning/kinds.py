@@ -1,0 +1,200 @@
+"""Operations: what string and compensator are doing, what a pass must have answered, and where it is answered.
+
+A pass says that everything which can hurt was compared. So each kind of operation states its questions, and from
+where each is answered: from checks of physics, from a limit that only the rig can give, or not here at all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final, Literal
+
+OperationKey = Literal["drilling", "coring", "tripping", "casing", "landing", "wireline", "fixed", "waiting"]
+"""The kinds of operation."""
+
+StringState = Literal["on bottom", "free", "fixed at the seabed"]
+"""What the lower end of the string does."""
+
+UnitState = Literal["working", "locked"]
+"""What the compensator does."""
+
+Condition = Literal["on bottom", "free", "locked on bottom", "locked free"]
+"""The mechanical condition a response is computed for."""
+
+Question = Literal[
+    "motion at the rotary",
+    "highest load",
+    "lowest load",
+    "string",
+    "weight on bit",
+    "motion at the load",
+    "seabed",
+    "equipment",
+]
+"""What may have to be asked of an operation before it can pass."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Where the answer to a question comes from: checks, limits of the rig, or somewhere else; more than one may say.
+
+    checks : keys of the checks that answer it, as far as the compensator has them
+    limits : groups of limits of the rig; of each group one is needed
+    elsewhere : what is not judged here, and who judges it
+    """
+
+    checks: tuple[str, ...] = ()
+    limits: tuple[tuple[str, ...], ...] = ()
+    elsewhere: str = ""
+
+
+@dataclass(frozen=True)
+class OperationKind:
+    """What one kind of operation asks of the planner; `answers` has the questions that a pass must have answered."""
+
+    key: OperationKey
+    label: str
+    string: StringState
+    compensator: UnitState
+    answers: Mapping[Question, Answer]
+    about: str
+
+    @property
+    def condition(self) -> Condition:
+        """The mechanical condition the linear response is computed for."""
+        if self.compensator == "working":
+            return "free" if self.string == "free" else "on bottom"
+        return "locked free" if self.string == "free" else "locked on bottom"
+
+    @property
+    def needs(self) -> tuple[tuple[str, ...], ...]:
+        """Groups of limits of the rig of which one each is needed; the first of a group is the one asked for."""
+        return tuple(group for answer in self.answers.values() for group in answer.limits)
+
+    @property
+    def elsewhere(self) -> tuple[str, ...]:
+        """What is not judged here, and who judges it."""
+        return tuple(answer.elsewhere for answer in self.answers.values() if answer.elsewhere)
+
+
+_CONNECTIONS: Final = Answer(elsewhere="connections in slips, the rig's own heave limit if it has one")
+_ROTARY: Final = Answer(("heave_limit", "hs_limit"), (("heave_limit", "hs_limits"),))
+_LOCKED: Final[Mapping[Question, Answer]] = {
+    "motion at the rotary": _ROTARY,
+    "highest load": Answer(("locked_load",)),
+    "lowest load": Answer(("hook_slack",)),
+    "string": Answer(("tension",)),
+    "equipment": Answer(("locked_load",)),
+}
+_GAS: Final = ("stroke_rising", "stroke_falling", "stroke_rate", "gas_pressure", "stroke_out")
+_ACTIVE: Final = ("active_force", "active_force_falling", "active_velocity")
+_LINE: Final = ("line_speed", "line_acceleration", "power", "slack_line")
+_WORKING: Final[Mapping[Question, Answer]] = {
+    "highest load": Answer(("compensated_load",)),
+    "lowest load": Answer(("hook_slack",)),
+    "string": Answer(("tension",)),
+    "equipment": Answer((*_GAS, *_ACTIVE, *_LINE, "compensated_load")),
+}
+_RISER: Final = Answer(elsewhere="riser and its angle, the riser analysis")
+_ON_BOTTOM: Final[Mapping[Question, Answer]] = {
+    **_WORKING,
+    "motion at the rotary": _CONNECTIONS,
+    "highest load": Answer(("compensated_load", "overpull")),
+    "seabed": _RISER,
+}
+_WHEN_TO_STOP: Final = "when to stop and hang off, the master and well control"
+
+
+OPERATIONS: Final[dict[OperationKey, OperationKind]] = {
+    kind.key: kind
+    for kind in (
+        OperationKind(
+            "drilling",
+            "Drilling ahead",
+            "on bottom",
+            "working",
+            {**_ON_BOTTOM, "weight on bit": Answer(("lift_off", "wob_band", "bit_blow"))},
+            "Bit on bottom, compensator working: stroke, load and weight on bit decide.",
+        ),
+        OperationKind(
+            "coring",
+            "Coring",
+            "on bottom",
+            "working",
+            {
+                **_ON_BOTTOM,
+                "weight on bit": Answer(("lift_off", "wob_band", "bit_blow"), (("wob_low",), ("wob_high",))),
+            },
+            "As drilling, with a narrower weight-on-bit band that the coring programme must give, both ends of it.",
+        ),
+        OperationKind(
+            "tripping",
+            "Tripping",
+            "free",
+            "locked",
+            {**_LOCKED, "seabed": _RISER},
+            "String off bottom on a locked compensator, in and out of slips: motion at the rotary decides, and the "
+            "rig alone can say how much; the hook carries the string and its inertia.",
+        ),
+        OperationKind(
+            "casing",
+            "Running casing",
+            "free",
+            "locked",
+            {**_LOCKED, "seabed": _RISER},
+            "Heavy string off bottom on a locked compensator, in and out of slips: motion at the rotary decides, and "
+            "the rig alone can say how much; load high and low and string tension beside it.",
+        ),
+        OperationKind(
+            "landing",
+            "Landing equipment on the seabed",
+            "free",
+            "working",
+            {
+                **_WORKING,
+                "motion at the load": Answer(
+                    ("residual_motion", "residual_velocity"),
+                    (("residual_motion_limit",), ("residual_velocity_limit",)),
+                ),
+                "seabed": Answer(
+                    elsewhere="where the equipment lands and in which current, the plan of its landing"
+                ),
+            },
+            "Off bottom with the compensator working: what motion is left at the load decides.",
+        ),
+        OperationKind(
+            "wireline",
+            "Wireline below the compensator",
+            "free",
+            "working",
+            {**_WORKING, "motion at the load": Answer(("residual_motion",), (("residual_motion_limit",),))},
+            "Tools hung below a working compensator: the motion left at the lower end decides.",
+        ),
+        OperationKind(
+            "fixed",
+            "String fixed at the seabed",
+            "fixed at the seabed",
+            "working",
+            {
+                **_WORKING,
+                "highest load": Answer(("compensated_load", "locked_load")),
+                "lowest load": Answer(("latch_tension", "hook_slack")),
+                "string": Answer(("tension", "tension_if_locked", "latch_tension")),
+                "seabed": Answer(elsewhere="latch, riser and well, the riser and well analysis"),
+            },
+            "String latched at the seabed: stroke decides, the tension left at the latch, and the pull if the "
+            "compensator locks.",
+        ),
+        OperationKind(
+            "waiting",
+            "Waiting, string off bottom",
+            "free",
+            "locked",
+            {**_LOCKED, "seabed": Answer(elsewhere=_WHEN_TO_STOP)},
+            "Waiting on weather with the string hung from a locked compensator: how much heave the rig waits in is "
+            "the rig's to say.",
+        ),
+    )
+}
+"""The kinds of operation by key."""
