@@ -1,0 +1,206 @@
+"""The quick checks against simulation over random plans; prints a table by kind of case and the worst plans.
+
+    python tests/benchmarks/random_plans.py [--groups 84] [--seeds 16] [--minutes 10] [--first 0] [--keep FILE]
+
+Each group is a string with a dozen plans on it, drawn at random: both demonstration vessels, two wave systems, gas,
+friction, load, weight on bit, active gain and delay. Simulated extremes are the median over the drawings, each side by
+itself; they are divided by the level of the quick checks for a chance of one half in the same time, and by what
+heave itself came to in the same drawings, so that chance alone weighs little. With `--keep` the simulated figures are
+written to a file, or read from it where it is there, and only the quick checks are worked anew.
+
+A bit on bottom is held in the simulation: the checks say how far its load would swing, and that it lifts off where
+the swing reaches the weight on bit.
+"""
+
+# ruff: noqa: E402
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final
+
+import numpy as np
+import numpy.typing as npt
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT))
+
+from heave.compensator import Compensator
+from heave.compensator.time_domain import SimulationCase, irregular_heave, simulation_case, string_model
+from heave.compensator.time_domain.block_motion import block_motion
+from heave.compensator.time_domain.heave_motion import HeaveMotion
+from heave.compensator.time_domain.stepping import Stepper
+from heave.drill_string import DrillString, Section, collar, drill_pipe, heavy_weight
+from heave.files.rigs import demo_vessels
+from heave.judging.demands import Demands, demands
+from heave.judging.rules import bit, free_end, load, stroke
+from heave.judging.rules.load import hanging
+from heave.planning import Operation, Plan
+from heave.sea import OMEGA, SeaState, WaveSystem
+from heave.vessel import Vessel
+
+FloatArray = npt.NDArray[np.float64]
+
+CHANCE: Final = 0.5
+PLANS: Final = 12
+"""Plans of a group, which share string, moving mass and delay."""
+
+STEP: Final = 0.02
+STRETCH: Final = 25
+"""Samples of heave worked at once."""
+
+KINDS: Final = (
+    ("drilling", "in-line"),
+    ("landing", "in-line"),
+    ("drilling", "active-assisted"),
+    ("landing", "active-assisted"),
+    ("fixed", "crown-mounted"),
+    ("landing", "crown-mounted"),
+    ("drilling", "crown-mounted"),
+    ("fixed", "active-assisted"),
+    ("wireline", "in-line"),
+    ("drilling", "in-line"),
+    ("landing", "in-line"),
+    ("landing", "drawworks"),
+)
+"""Operation and kind of unit of the groups, in turn."""
+
+PIPES: Final = (("5 in", "19.50"), ("5-1/2 in", "21.90"), ("6-5/8 in", "27.70"))
+SIGNALS: Final = (
+    "heave", "heave speed", "stroke", "speed", "force", "passive", "active", "bit_force", "bit", "bit speed"
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Group:
+    """Plans on one string, and the mass of the unit that moves with the hook."""
+
+    number: int
+    plans: tuple[Plan, ...]
+
+    @property
+    def kind(self) -> str:
+        """What kind of case these are."""
+        plan = self.plans[0]
+        where = {"on bottom": "on bottom", "free": "free", "fixed at the seabed": "latched"}
+        words = plan.compensator.kind if plan.compensator.is_drawworks else "passive"
+        return f"{where[plan.operation.about.string]}, {'active' if plan.active_in_use and words == 'passive' else words}"
+
+
+def drawn(number: int) -> Group:
+    """Group `number`, the same each time."""
+    chance = np.random.default_rng(10_000 + number)
+    operation, kind = KINDS[number % len(KINDS)]
+    length = float(500 * 18 ** chance.random())
+    size, weight = PIPES[chance.integers(3)]
+    pipe = drill_pipe(size=size, weight=weight, grade="S-135", length=length)
+    tail: tuple[Section, ...] = ()
+    if operation == "drilling" or chance.random() < 0.4:
+        tail = heavy_weight("5 in", length=100.0), collar(0.2032, 0.0714, float(chance.uniform(30, 200)))
+    string = DrillString((pipe, *tail), float(chance.uniform(1030, 1500)), handling_mass=float(chance.uniform(15e3, 45e3)))
+    mass, delay = float(chance.uniform(2e3, 20e3)), float(0.02 * 15 ** chance.random())
+    plans = tuple(_plan(chance, f"{number}.{place}", operation, kind, string, mass, delay) for place in range(PLANS))
+    return Group(number, plans)
+
+
+def _plan(
+    chance: np.random.Generator, name: str, operation: str, kind: str, string: DrillString, mass: float, delay: float
+) -> Plan:
+    vessel = tuple(demo_vessels().values())[chance.integers(2)]
+    wob = float(chance.uniform(20e3, min(300e3, 0.3 * string.hookload))) if operation == "drilling" else 0.0
+    held = string.hookload + 9.81 * mass
+    length = float(chance.uniform(5.0, 9.0))
+    area = held / float(chance.uniform(7e6, 18e6))
+    index = float(chance.uniform(1.1, 1.6))
+    values: dict[str, Any] = {
+        "compensated_rating": 2e7, "locked_rating": 2e7, "velocity_rating": 3.0, "moving_mass": mass, "stroke": length,
+        "effective_area": area, "gas_volume": float(chance.uniform(3, 15)) * area * length, "pressure_rating": 5e7,
+        "friction_fraction": float(0.005 * 8 ** chance.random()), "hydraulic_loss": float(chance.uniform(3e3, 25e3)),
+        "index_low": index, "index": index, "index_high": index,
+    }  # fmt: skip
+    active = {"active_gain": float(chance.uniform(0.6, 1.0)), "active_delay": delay}
+    if kind == "active-assisted":
+        values |= active
+    if kind == "drawworks":
+        values = {key: values[key] for key in ("compensated_rating", "locked_rating", "moving_mass")} | active
+        values |= {"lines": 12.0, "line_speed_limit": 100.0, "line_acceleration_limit": 200.0, "power_limit": 5e7}
+    unit = Compensator.of(name="random", kind=kind, **values)
+    swell, sea = float(chance.uniform(11, 18)), float(chance.uniform(6, 12))
+    share, bow = float(chance.uniform(0.2, 1.0)), chance.uniform(-60, 60, 2)
+    height = float(chance.uniform(1.0, min(7.0, 0.05 * 1.56 * sea**2)))
+    while True:
+        systems = (
+            WaveSystem(height, sea, direction_from=float(180 + bow[0])),
+            WaveSystem(share * height, swell, direction_from=float(180 + bow[1])),
+        )
+        plan = Plan(
+            sea=SeaState(systems), vessel=vessel, compensator=unit, string=string,
+            operation=Operation(kind=operation), name=name, heading=180.0, wob=wob,  # type: ignore[arg-type]
+            exposure=600.0, risk=CHANCE,
+        )  # fmt: skip
+        found = demands(plan, plan.sea.batch())
+        if max(float(found.heave.level[0]), 0.7 * float(found.travel[0])) < length / 2:
+            return plan
+        height *= 0.8
+
+
+def simulated(group: Group, seeds: int, minutes: float) -> FloatArray:
+    """Highest and lowest of every signal, (plans, seeds, signals, 2)."""
+    first = group.plans[0]
+    heaves = []
+    for plan in group.plans:
+        (spectrum,) = demands(plan, plan.sea.batch(), keep_spectrum=True).spectrum
+        start = 1000 * int(plan.name.partition(".")[2]) + 100_000 * group.number
+        heaves.append(irregular_heave(OMEGA, spectrum, minutes * 60, range(start, start + seeds)))
+    position, velocity = (np.concatenate([getattr(h, name) for h in heaves], axis=1) for name in ("position", "velocity"))
+    heave = HeaveMotion(heaves[0].step, position, velocity, heaves[0].lead)
+    case = _together([_case(plan) for plan in group.plans], seeds)
+    model = string_model(
+        first.string, first.string.handling_mass + first.compensator.moving_mass, loss_factor=first.string_loss
+    )
+    block, parts = block_motion(heave, case, (), 0.0), round(heave.step / STEP)
+    stepper = Stepper(model, case, STEP, heave.cases, STRETCH * parts, False)
+    extremes = np.zeros((2, len(SIGNALS), heave.cases))
+    last, lead = np.zeros((1, heave.cases)), round(heave.lead / STEP)
+    for row in range(0, len(position) - 1, STRETCH):
+        count = min(STRETCH, len(position) - 1 - row)
+        place, rate = heave.refined(row, count, parts)
+        added, added_rate = (np.broadcast_to(v, place.shape) for v in block.offset.refined(row, count, parts))
+        rock = np.zeros_like(place)
+        seen = stepper.run(place + added, rate + added_rate, rock)
+        passive = seen["gas"] + seen["friction"]
+        if case.drawworks:
+            seen["stroke"], seen["speed"] = place - seen["hook"], -added_rate
+        seen |= {"heave": place, "heave speed": rate, "force": passive + seen["active"], "passive": passive}
+        seen["bit_force"] = seen["bit_force"] - np.asarray(case.wob)
+        seen["bit speed"] = np.diff(seen["bit"], axis=0, prepend=last) / STEP
+        last = seen["bit"][-1:]
+        skip = max(lead - row * parts, 0)
+        if skip < len(place):
+            values = np.array([seen[name][skip:] for name in SIGNALS])
+            extremes[0] = np.maximum(extremes[0], values.max(axis=1))
+            extremes[1] = np.minimum(extremes[1], values.min(axis=1))
+    return np.moveaxis(np.abs(extremes).reshape(2, len(SIGNALS), len(group.plans), seeds), (2, 3), (0, 1)).swapaxes(2, 3)
+
+
+def _case(plan: Plan) -> SimulationCase:
+    found = demands(plan, plan.sea.batch())
+    return simulation_case(
+        plan.compensator, found.setting, plan.operation.about.condition, active=plan.active, latched=True
+    )
+
+
+def _together(cases: list[SimulationCase], seeds: int) -> SimulationCase:
+    """The cases side by side, each as often as there are seeds; without ends of the stroke."""
+    values: dict[str, Any] = {}
+    for name, value in vars(cases[0]).items():
+        if isinstance(value, bool | str) or name in ("delay", "block_speed_limit", "block_acceleration_limit"):
+            values[name] = value
+        else:
+            values[name] = np.repeat(np.array([float(getattr(case, name)) for case in cases]), seeds)
+    return SimulationCase(**values | {"half_stroke": np.inf})
