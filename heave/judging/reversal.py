@@ -56,9 +56,9 @@ TURN_ACTIVE: Final = formula(
 )
 _TRAVEL_SPEED: Final = ("speed", "speed between block and hook, single amplitude at the accepted risk")
 SPEED_HELD: Final = formula(
-    "v_x = f_m × √(v_l² + h × (max(2 − 1.5 × T_1 / T, 0.5) × v_r)²)", SIMULATED, v_x=_TRAVEL_SPEED
+    "v_x = f_m × √(v_d² + h × (max(2 − 1.5 × T_1 / T, 0.5) × v_r)²)", SIMULATED, v_x=_TRAVEL_SPEED
 )
-SPEED_FREE: Final = formula("v_x = f_m × √(h × (v_l² + (2 × v_r)²))", SIMULATED, v_x=_TRAVEL_SPEED)
+SPEED_FREE: Final = formula("v_x = f_m × √(h × (v_d² + (2 × v_r)²))", SIMULATED, v_x=_TRAVEL_SPEED)
 WANDER: Final = formula("w = F_f / k_c", "rest within the friction of Coulomb (Den Hartog, 1931)")
 WANDER_ACTIVE: Final = formula("w = 1.15 × F_f / (k_c + F_f / z)", SIMULATED)
 MOTION: Final = level("r_l", "length", "motion left at the end of the string")
@@ -155,7 +155,7 @@ def turn_speed(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float
 def travel_speed(d: Demands) -> tuple[Step, ...]:
     """Speed between block and hook, with its working."""
     steps, share, turn = turn_speed(d)
-    given = {"f_m": model_range(d, "speed"), "v_l": d.linear_speed, "h": share, "v_r": turn}
+    given = {"f_m": model_range(d, "speed"), "v_d": d.linear_speed, "h": share, "v_r": turn}
     if d.plan.operation.about.string == "free":
         return *steps, SPEED_FREE(**given)
     period = np.where(d.heave.sigma == 0, math.inf, d.heave.period)

@@ -8,13 +8,25 @@ from typing import Final
 from heave.formula import Step, Value
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
+from heave.judging import reversal
 from heave.judging.formulas import BALANCE, GAS_LAW, GAS_LOAD, KINEMATICS, formula
 from heave.judging.rules.when import active_working, gas_working, latched, working
 
 HANGING: Final = formula("W = W_h + m_c × g", BALANCE)
 HANGING_LATCHED: Final = formula("W = W_h + m_c × g + O", BALANCE)
 COMPRESSION: Final = formula("x_g = min(x_r + X, S / 2)", KINEMATICS)
-WORKING: Final = formula("F_d = F_g + F_f + c_q × v²", GAS_LAW)
+AT_REST: Final = formula(
+    "F_s = (F_0 + p_a × A_e) × (1 − min(x_r, S / 2) / L)^(−n_h) − p_a × A_e",
+    GAS_LAW,
+    F_s=("force", "gas load with the slow travel alone"),
+    L=GAS_LOAD.symbols["L"],
+    n_h=GAS_LOAD.symbols["n_h"],
+)
+WORKING: Final = formula(
+    "F_d = F_s + F_k + h × (F_0 + F_f + √((F_g − F_0)² + (c_q × v²)²) − F_s − F_k)",
+    f"{GAS_LAW}; loss is largest in the middle of the travel, gas and friction at its end",
+    F_s=AT_REST.symbols["F_s"],
+)
 SEA_ADDS: Final = formula("ΔT = max(F_d − W, 0)", BALANCE)
 LARGEST: Final = formula("F = max(F_d, W)", BALANCE, F=("force", "largest load on the working compensator"))
 CARRIED: Final = formula("F_b = W + ΔT", BALANCE, F_b=("force", "load carried by the drawworks"))
@@ -52,10 +64,19 @@ def extreme_gas(d: Demands) -> tuple[Step, ...]:
 
 
 def working_load(d: Demands) -> tuple[Step, ...]:
-    """Gas load at the extreme plus friction and hydraulic loss: what the working unit can put on the hook."""
-    steps, unit = extreme_gas(d), d.plan.compensator
-    friction = d.setting.friction_force
-    return *steps, WORKING(F_g=steps[-1], F_f=friction, c_q=unit.hydraulic_loss, v=d.travel_velocity)
+    """Gas load at the extreme with friction and hydraulic loss, and what holds a unit that sticks: the load on the hook."""
+    steps, unit, load = extreme_gas(d), d.plan.compensator, d.setting.load
+    spring = unit.spring(load, unit.index_high)
+    rest = AT_REST(
+        F_0=load, A_e=unit.effective_area, x_r=d.plan.static_sides[0], S=unit.stroke, L=spring.length,
+        n_h=unit.index_high,
+    )  # fmt: skip
+    slips, _, share = reversal.let_go(d)
+    friction, loss = d.setting.friction_force, unit.hydraulic_loss
+    found = WORKING(
+        F_s=rest, F_k=d.locked, h=share, F_0=load, F_f=friction, F_g=steps[-1], c_q=loss, v=d.travel_velocity
+    )
+    return *steps, *slips, rest, found
 
 
 def sea_adds(d: Demands) -> tuple[tuple[Step, ...], Value]:
@@ -69,7 +90,8 @@ def sea_adds(d: Demands) -> tuple[tuple[Step, ...], Value]:
     return (), 0.0 if follows else d.locked
 
 
-_LOADS: Final = (COMPRESSION, GAS_LOAD, WORKING, HANGING, HANGING_LATCHED, LARGEST, CARRIED)
+WORKING_STEPS: Final = (COMPRESSION, GAS_LOAD, AT_REST, reversal.LEFT, reversal.LET_GO, WORKING)
+_LOADS: Final = (*WORKING_STEPS, HANGING, HANGING_LATCHED, LARGEST, CARRIED)
 
 
 @partial(Rule, "compensated_load", "Compensated load", "force", GAS_LAW, working, _LOADS)
