@@ -96,7 +96,10 @@ class Demands:
             return self.stroke.level
         _, _, share = reversal.let_go(self)
         wander = np.asarray(_number(reversal.wander(self)))
-        return reversal.model_range(self, "travel") * np.sqrt(_number(share) * (self.stroke.level**2 + wander**2))
+        return np.asarray(
+            reversal.model_range(self, "travel")
+            * np.sqrt(_number(share) * (self.stroke.level**2 + wander**2))
+        )
 
     @cached_property
     def stroke_velocity(self) -> FloatArray | None:
@@ -283,7 +286,8 @@ def _tables(given: _Linear, first: int, end: int, dtype: str) -> tuple[Floats, L
     held = np.abs(top - omega**2 * (given.compensator.moving_mass + given.string.handling_mass)) ** 2
     far = np.abs(1.0 / (rod.a if given.condition.endswith("free") else rod.b)) ** 2
     force = np.stack(
-        [held * omega**order * width for order in (0, 2)] + [far * omega**order * width for order in (0, 2, 4)],
+        [held * omega**order * width for order in (0, 2)]
+        + [far * omega**order * width for order in (0, 2, 4)],
         axis=1,
     )
     columns = np.concatenate((MOMENT_COLUMNS[first:end], force), axis=1).astype(dtype)
@@ -346,7 +350,14 @@ def _stiffening(plan: Plan, setting: Setting, travel: FloatArray) -> FloatArray:
         return np.ones_like(travel)
     spring = unit.spring(setting.load)
     reached = np.clip(travel, 1e-3, unit.stroke / 2)  # at rest it is 1 to a thousandth
-    return np.asarray(np.where(np.isnan(travel), math.nan, (spring.load(np.nan_to_num(reached, nan=1e-3)) - setting.load) / (spring.stiffness * np.nan_to_num(reached, nan=1e-3))))
+    return np.asarray(
+        np.where(
+            np.isnan(travel),
+            math.nan,
+            (spring.load(np.nan_to_num(reached, nan=1e-3)) - setting.load)
+            / (spring.stiffness * np.nan_to_num(reached, nan=1e-3)),
+        )
+    )
 
 
 def _larger(plan: Plan, pair: tuple[FloatArray, FloatArray], variance: int, rate: int) -> AmplitudeStatistics:

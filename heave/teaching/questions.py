@@ -13,6 +13,7 @@ from heave.formula import Formula
 from heave.judging.formulas import (
     ACTIVE_LEFT,
     BALANCE,
+    BIT_SWING,
     FRICTION,
     GAS_LAW,
     GAS_STIFFNESS,
@@ -21,7 +22,6 @@ from heave.judging.formulas import (
     SERIES,
     SET_PRESSURE,
     STICK,
-    BIT_SWING,
     formula,
 )
 
@@ -182,9 +182,9 @@ QUESTIONS: Final = (
         "bit band",
         "The swing at the bit",
         (BIT_SWING,),
-        "At that risk springs and hydraulics swing the bit force by {a}. Seal friction of {F_r} comes on top, and where "
-        "it turns round it rings the string by {b}; locked, the unit would swing it by {A_k}. What is the nominal "
-        "swing, single amplitude?",
+        "At that risk springs and hydraulics swing the bit force by {a}. Seal friction of {F_r} comes on top, and "
+        "where it turns round it rings the string by {b}; locked, the unit would swing it by {A_k}. What is the "
+        "nominal swing, single amplitude?",
         "Friction is largest just before it turns round, where the spring is too, so these two add. The ringing is "
         "left over from earlier turns and meets them by chance. The checks of weight on bit add what simulation was "
         "seen to go over this.",

@@ -135,6 +135,7 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     rest = unit.spring(setting.load, unit.index_high).load(min(rising, half))
     turning = friction * (abs(1 - unit.active_gain) if plan.active_in_use else 1)
     share = np.clip((d.locked / turning - 1) / 1.4, 0, 1) ** 2
+    share = np.ones_like(share) if plan.active_in_use else np.sqrt(share)
     working = (1 - share) * (rest + d.locked) + share * (setting.load + slips)
     used = unit.active_gain or 0.0
     return {

@@ -26,7 +26,8 @@ FACTORS = {
     "m": 1.0, "ft": 0.3048, "m/s": 1.0, "ft/s": 0.3048, "m/s²": 1.0, "ft/s²": 0.3048, "s": 1.0, "h": 3600.0,
     "m/h": 1 / 3600, "ft/h": 0.3048 / 3600, "/h": 1 / 3600, "%": 0.01, "kN": 1e3, "klbf": 1e3 * POUND_FORCE,
     "kN/m": 1e3, "klbf/ft": 1e3 * POUND_FORCE / 0.3048, "bar": 1e5, "psi": POUND_FORCE / 0.0254**2, "cm²": 1e-4,
-    "in²": 0.0254**2, "kN·s²/m²": 1e3, "kN·s/m": 1e3, "klbf·s/ft": 1e3 * POUND_FORCE / 0.3048, "klbf·s²/ft²": 1e3 * POUND_FORCE / 0.3048**2, "kW": 1e3,
+    "in²": 0.0254**2, "kN·s²/m²": 1e3, "kN·s/m": 1e3,
+    "klbf·s/ft": 1e3 * POUND_FORCE / 0.3048, "klbf·s²/ft²": 1e3 * POUND_FORCE / 0.3048**2, "kW": 1e3,
     "hp": 550 * 0.3048 * POUND_FORCE, "t": 1e3, "klb": 453.59237, "kg/m³": 1.0, "ppg": 0.45359237 / (231 * 0.0254**3),
     "m³": 1.0, "ft³": 0.3048**3,
 }  # fmt: skip
@@ -52,7 +53,9 @@ def read(line: str, **names: Any) -> float:
     for sign, code in (("×", "*"), ("−", "-"), ("^", "**"), ("²", "**2"), ("√", "sqrt")):
         line = line.replace(sign, code)
     with np.errstate(all="ignore"):
-        return float(eval(line, {"F": np.float64, **_WORDS, **names}))  # a line of our own, not a user's
+        return float(
+            eval(line, {"F": np.float64, "π": math.pi, **_WORDS, **names})
+        )  # a line of our own, not a user's
 
 
 def same(one: float, other: float, rel: float = 1e-9) -> bool:

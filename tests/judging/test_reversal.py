@@ -24,7 +24,9 @@ def found(kind: str, unit: str = "Demo in-line unit, 400 klbf", active: bool = T
     plan = heave.demo_plan().changed(
         operation=Operation(kind=kind), compensator=demo_compensators()[unit], wob=100e3, active=active
     )
-    return demands(plan, SeaState.single(hs=2.0, tp=11.0, direction_from=240.0, depth=1200.0).batch().scaled(SEAS))
+    return demands(
+        plan, SeaState.single(hs=2.0, tp=11.0, direction_from=240.0, depth=1200.0).batch().scaled(SEAS)
+    )
 
 
 def own_period(plan: Plan, stiffness: float) -> float:
@@ -38,27 +40,31 @@ def own_period(plan: Plan, stiffness: float) -> float:
 ACTIVE = "Demo active-assisted unit, 600 klbf"
 
 
-@pytest.mark.parametrize(("unit", "active"), [("Demo in-line unit, 400 klbf", True), (ACTIVE, False), (ACTIVE, True)])
+@pytest.mark.parametrize(
+    ("unit", "active"), [("Demo in-line unit, 400 klbf", True), (ACTIVE, False), (ACTIVE, True)]
+)
 def test_swing_at_the_bit_and_speed_of_travel_by_plain_arithmetic(unit: str, active: bool) -> None:
     d = found("drilling", unit, active)
     plan, friction, k = d.plan, d.setting.friction_force, d.plan.string.stiffness
-    gain, delay = (plan.compensator.active_gain, plan.compensator.active_delay) if plan.active_in_use else (0.0, 0.0)
+    gain, delay = (
+        (plan.compensator.active_gain, plan.compensator.active_delay) if plan.active_in_use else (0.0, 0.0)
+    )
     period = own_period(plan, d.setting.stiffness_nominal)
     left = friction * abs(1 - gain)
     pulse = 12 * gain * friction * abs(math.sin(math.pi * delay / period))
     a = d.acceleration.level
     turn = 2 * np.sqrt(left * a / k)
     ring = np.hypot(k * turn * period / (2 * math.pi), pulse)
-    ring = np.minimum(ring, (2.5 if gain else 2.0) * friction)
+    ring = np.minimum(ring, 3 * friction)
     swing = np.minimum(left + np.hypot(d.elastic, ring), d.locked_end.level)
     np.testing.assert_allclose(d.bit.nominal, swing, rtol=2e-4)
     assert d.bit.high == pytest.approx(swing * (1.15 if gain else 1.06), rel=2e-4)
     share = np.clip((d.locked / left - 1) / 1.4, 0, 1) ** 2
     top = plan.string.sections[0]
-    step = 2 * friction / math.sqrt(top.youngs_modulus * top.area * top.linear_mass)
+    step = 3 * friction / math.sqrt(top.youngs_modulus * top.area * top.linear_mass)
     turn = np.minimum(np.hypot(turn, pulse * 2 * math.pi / period / k), step)
     slower = np.maximum(2 - 1.5 * period / d.heave.period, 0.5)
-    speed = 1.03 * np.sqrt(d.linear_speed**2 + share * (slower * turn) ** 2)
+    speed = (1.03 if gain else 1.05) * np.sqrt(d.linear_speed**2 + share * (slower * turn) ** 2)
     np.testing.assert_allclose(d.stroke_velocity, speed, rtol=2e-4)
 
 
@@ -71,20 +77,22 @@ def test_off_bottom_by_plain_arithmetic(unit: str, active: bool) -> None:
     rest = friction / d.setting.stiffness_nominal
     z = d.heave.level
     wander = 1.15 * rest * z / (rest + z) if gain else rest
-    motion = d.locked_end.level + share * (np.hypot(d.residual.level, wander) + friction / k - d.locked_end.level)
+    motion = d.locked_end.level + share * (
+        np.hypot(d.residual.level, wander) + friction / k - d.locked_end.level
+    )
     np.testing.assert_allclose(d.residual_motion, 1.03 * motion, rtol=1e-12)
-    travel = (1.06 if gain else 1.03) * np.sqrt(share * (d.stroke.level**2 + wander**2))
+    travel = (1.06 if gain else 1.05) * np.sqrt(share * (d.stroke.level**2 + wander**2))
     np.testing.assert_allclose(d.stroke_level, travel, rtol=1e-12)
     top = d.plan.string.sections[0]
-    step = 2 * friction / math.sqrt(top.youngs_modulus * top.area * top.linear_mass)
+    step = 3 * friction / math.sqrt(top.youngs_modulus * top.area * top.linear_mass)
     turn = 2 * np.sqrt(left * d.acceleration.level / k)
     if not gain:
         turn = np.minimum(turn, step)
         fixed, linear = d.locked_end_speed.level, d.residual_speed.level
-        speed = 1.03 * np.sqrt((fixed + share * (linear - fixed)) ** 2 + share * (2 * turn) ** 2)
+        speed = 1.05 * np.sqrt((fixed + share * (linear - fixed)) ** 2 + share * (2 * turn) ** 2)
         np.testing.assert_allclose(d.residual_velocity, speed, rtol=1e-12)
         np.testing.assert_allclose(
-            d.stroke_velocity, 1.03 * np.sqrt(share * (d.linear_speed**2 + (2 * turn) ** 2)), rtol=1e-12
+            d.stroke_velocity, 1.05 * np.sqrt(share * (d.linear_speed**2 + (2 * turn) ** 2)), rtol=1e-12
         )
 
 
@@ -95,7 +103,7 @@ def test_what_the_seals_hold_is_locked() -> None:
     assert d.stroke_level[0] == 0.0
     assert d.stroke_velocity[0] == 0.0
     assert d.residual_motion[0] == pytest.approx(1.03 * d.locked_end.level[0])
-    assert d.residual_velocity[0] == pytest.approx(1.03 * d.locked_end_speed.level[0])
+    assert d.residual_velocity[0] == pytest.approx(1.05 * d.locked_end_speed.level[0])
 
 
 @pytest.mark.parametrize("kind", ["drilling", "landing", "fixed"])
@@ -126,7 +134,17 @@ def test_the_simulator_meets_den_hartogs_closed_form(beta: float, friction: floa
     stiffness = mass * (2 * math.pi / own) ** 2
     acting = beta**2 * base
     stiff = DrillString(
-        (Section(name="stiff", length=10.0, outer_diameter=0.2, inner_diameter=0.05, linear_mass=50.0, yield_strength=5e8),), 0.0
+        (
+            Section(
+                name="stiff",
+                length=10.0,
+                outer_diameter=0.2,
+                inner_diameter=0.05,
+                linear_mass=250.0,
+                yield_strength=5e8,
+            ),
+        ),
+        0.0,
     )
     load, length = 5e6, 1e5
     case = SimulationCase(

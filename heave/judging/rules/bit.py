@@ -6,9 +6,9 @@ from functools import partial
 from typing import Final
 
 from heave.formula import Step
+from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome, worst_of
 from heave.judging.demands import Demands
-from heave.judging import reversal
 from heave.judging.formulas import BALANCE, ROD, SERIES, SERIES_ACTIVE, bit_change, formula
 from heave.judging.rules.when import on_bottom
 
@@ -48,13 +48,15 @@ _PROGRAMME: Final = f"{ROD}; band from the drilling programme"
 @partial(Rule, "lift_off", "Bit stays on bottom", "force", _PRACTICE, on_bottom, _LIFT)
 def lift_off(d: Demands) -> Outcome:
     """Swing of the weight on bit, elastic, with the seal friction and the ringing of the string where that turns
-    round, at the high end of simulation, and what slow travel towards the vessel-rising end takes off, against the weight on bit. At 1 the bit lifts off."""
+    round, at the high end of simulation, and what slow travel towards the vessel-rising end takes off, against the
+    weight on bit. At 1 the bit lifts off."""
     return outcome(*_change(d, "less"), capacity=d.plan.wob)
 
 
 @partial(Rule, "wob_band", "WOB band", "force", _PROGRAMME, on_bottom, _BAND, limit="wob_low")
 def band(d: Demands) -> Outcome:
-    """Swing of the weight on bit as for lift-off and what slow travel takes off or puts on, against the edge of the drilling programme's band that it uses more of."""
+    """Swing of the weight on bit as for lift-off and what slow travel takes off or puts on, against the edge of the
+    drilling programme's band that it uses more of."""
     operation, sides = d.plan.operation, list[Outcome]()
     for side, limit in zip(SIDES, (operation.wob_low, operation.wob_high), strict=True):
         if limit is not None:

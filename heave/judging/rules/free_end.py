@@ -5,9 +5,9 @@ from __future__ import annotations
 from functools import partial
 from typing import Final
 
+from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
-from heave.judging import reversal
 from heave.judging.formulas import GAUSSIAN
 from heave.judging.rules.when import free_working
 

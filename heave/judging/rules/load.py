@@ -6,9 +6,9 @@ from functools import partial
 from typing import Final
 
 from heave.formula import Step, Value
+from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
-from heave.judging import reversal
 from heave.judging.formulas import BALANCE, GAS_LAW, GAS_LOAD, KINEMATICS, formula
 from heave.judging.rules.when import active_working, gas_working, latched, working
 
@@ -23,7 +23,7 @@ AT_REST: Final = formula(
     n_h=GAS_LOAD.symbols["n_h"],
 )
 WORKING: Final = formula(
-    "F_d = F_s + F_k + h × (F_0 + F_f + √((F_g − F_0)² + (c_q × v²)²) − F_s − F_k)",
+    "F_d = F_s + F_k + √(ψ) × (F_0 + F_f + √((F_g − F_0)² + (c_q × v²)²) − F_s − F_k)",
     f"{GAS_LAW}; loss is largest in the middle of the travel, gas and friction at its end",
     F_s=AT_REST.symbols["F_s"],
 )
@@ -64,7 +64,7 @@ def extreme_gas(d: Demands) -> tuple[Step, ...]:
 
 
 def working_load(d: Demands) -> tuple[Step, ...]:
-    """Gas load at the extreme with friction and hydraulic loss, and what holds a unit that sticks: the load on the hook."""
+    """Load on the hook: gas at the extreme with friction and hydraulic loss, or what holds a unit that sticks."""
     steps, unit, load = extreme_gas(d), d.plan.compensator, d.setting.load
     spring = unit.spring(load, unit.index_high)
     rest = AT_REST(
@@ -72,9 +72,11 @@ def working_load(d: Demands) -> tuple[Step, ...]:
         n_h=unit.index_high,
     )  # fmt: skip
     slips, _, share = reversal.let_go(d)
+    if d.plan.active_in_use:  # the cylinder carries what the active part takes off the hook as well
+        slips, share = (), 1.0
     friction, loss = d.setting.friction_force, unit.hydraulic_loss
     found = WORKING(
-        F_s=rest, F_k=d.locked, h=share, F_0=load, F_f=friction, F_g=steps[-1], c_q=loss, v=d.travel_velocity
+        F_s=rest, F_k=d.locked, ψ=share, F_0=load, F_f=friction, F_g=steps[-1], c_q=loss, v=d.travel_velocity
     )
     return *steps, *slips, rest, found
 

@@ -9,14 +9,14 @@ from typing import Final
 import numpy as np
 
 from heave.formula import Step
+from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
-from heave.judging import reversal
 from heave.judging.formulas import GAUSSIAN, HEAVE, HEAVE_SPEED, KINEMATICS, TRAVEL, extreme, formula
 from heave.judging.rules.when import active_working, always, gas_working
 
 LARGEST: Final = formula("X = max(X_l, z)", KINEMATICS)
-LARGEST_FREE: Final = formula("X = max(f_m × √(h × (X_l² + w²)), z)", KINEMATICS)
+LARGEST_FREE: Final = formula("X = max(f_m × √(ψ × (X_l² + w²)), z)", KINEMATICS)
 _USED: Final = ("length", "stroke used from mid-stroke")
 USED: Final = {side: formula(f"x = {side} + X", KINEMATICS, x=_USED) for side in ("x_r", "x_f")}
 AVAILABLE: Final = formula(
@@ -60,9 +60,11 @@ def _side(d: Demands, side: str, static: float) -> Outcome:
     if d.plan.operation.about.string == "free":  # nothing holds the hook's place, and friction lets it wander
         steps, _, share = reversal.let_go(d)
         steps = (*steps, wander := reversal.wander(d))
-        largest = LARGEST_FREE(X_l=travel, z=heave, w=wander, h=share, f_m=reversal.model_range(d, "travel"))
+        largest = LARGEST_FREE(X_l=travel, z=heave, w=wander, ψ=share, f_m=reversal.model_range(d, "travel"))
     available = AVAILABLE(S=d.plan.compensator.stroke, R=d.plan.compensator.end_reserve)
-    return outcome(heave, travel, *steps, largest, USED[side](X=largest, **{side: static}), capacity=available)
+    return outcome(
+        heave, travel, *steps, largest, USED[side](X=largest, **{side: static}), capacity=available
+    )
 
 
 def _speed(d: Demands) -> tuple[Step, ...]:
