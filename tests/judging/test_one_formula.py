@@ -136,7 +136,8 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     turning = friction * (abs(1 - unit.active_gain) if plan.active_in_use else 1)
     share = np.clip((d.locked / turning - 1) / 1.4, 0, 1) ** 2
     share = np.ones_like(share) if plan.active_in_use else np.sqrt(share)
-    working = (1 - share) * (rest + d.locked) + share * (setting.load + slips)
+    sea = (1 - share) * d.locked + share * (setting.load + slips - rest)
+    working = rest + (1.02 if plan.active_in_use else 1.04) * sea
     used = unit.active_gain or 0.0
     return {
         "stroke_rising": (rising + d.travel, half - unit.end_reserve),
@@ -146,7 +147,7 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         "gas_pressure": (setting.pressure_max, unit.pressure_rating),
         "tension": _tension(d, np.maximum(working - static_load(plan), 0.0)),
         "active_force": (
-            used * (np.maximum(gas - setting.load, 0) + setting.friction_force),
+            1.04 * used * (np.maximum(gas - setting.load, 0) + setting.friction_force),
             unit.active_force_limit,
         ),
         "active_velocity": (d.travel_velocity, unit.active_velocity_limit),

@@ -80,20 +80,18 @@ def test_off_bottom_by_plain_arithmetic(unit: str, active: bool) -> None:
     motion = d.locked_end.level + share * (
         np.hypot(d.residual.level, wander) + friction / k - d.locked_end.level
     )
-    np.testing.assert_allclose(d.residual_motion, 1.03 * motion, rtol=1e-12)
+    np.testing.assert_allclose(d.residual_motion, (1.06 if gain else 1.03) * motion, rtol=1e-12)
     travel = (1.06 if gain else 1.05) * np.sqrt(share * (d.stroke.level**2 + wander**2))
     np.testing.assert_allclose(d.stroke_level, travel, rtol=1e-12)
     top = d.plan.string.sections[0]
     step = 3 * friction / math.sqrt(top.youngs_modulus * top.area * top.linear_mass)
     turn = 2 * np.sqrt(left * d.acceleration.level / k)
-    if not gain:
-        turn = np.minimum(turn, step)
-        fixed, linear = d.locked_end_speed.level, d.residual_speed.level
-        speed = 1.05 * np.sqrt((fixed + share * (linear - fixed)) ** 2 + share * (2 * turn) ** 2)
-        np.testing.assert_allclose(d.residual_velocity, speed, rtol=1e-12)
-        np.testing.assert_allclose(
-            d.stroke_velocity, 1.05 * np.sqrt(share * (d.linear_speed**2 + (2 * turn) ** 2)), rtol=1e-12
-        )
+    turn = np.minimum(turn, step)
+    fixed, linear = d.locked_end_speed.level, d.residual_speed.level
+    speed = np.sqrt((fixed + share * (linear - fixed)) ** 2 + share * (2 * turn) ** 2)
+    np.testing.assert_allclose(d.residual_velocity, (1.06 if gain else 1.05) * speed, rtol=1e-12)
+    travel = np.sqrt(share * (d.linear_speed**2 + (2 * turn) ** 2))
+    np.testing.assert_allclose(d.stroke_velocity, (1.03 if gain else 1.05) * travel, rtol=1e-12)
 
 
 def test_what_the_seals_hold_is_locked() -> None:
@@ -146,9 +144,9 @@ def test_the_simulator_meets_den_hartogs_closed_form(beta: float, friction: floa
         ),
         0.0,
     )
-    load, length = 5e6, 1e5
+    load = 5e7  # so much that the gas is as good as linear
     case = SimulationCase(
-        load=load, friction=friction * acting * stiffness, gas_length=length, index=stiffness * length / load,
+        load=load, friction=friction * acting * stiffness, gas_length=load / stiffness, index=1.0,
         contact="none",
     )  # fmt: skip
     model = string_model(stiff, mass - stiff.mass, elements=2, modes=1)

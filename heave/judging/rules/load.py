@@ -23,7 +23,7 @@ AT_REST: Final = formula(
     n_h=GAS_LOAD.symbols["n_h"],
 )
 WORKING: Final = formula(
-    "F_d = F_s + F_k + √(ψ) × (F_0 + F_f + √((F_g − F_0)² + (c_q × v²)²) − F_s − F_k)",
+    "F_d = F_s + f_m × (F_k + √(ψ) × (F_0 + F_f + √((F_g − F_0)² + (c_q × v²)²) − F_s − F_k))",
     f"{GAS_LAW}; loss is largest in the middle of the travel, gas and friction at its end",
     F_s=AT_REST.symbols["F_s"],
 )
@@ -31,7 +31,7 @@ SEA_ADDS: Final = formula("ΔT = max(F_d − W, 0)", BALANCE)
 LARGEST: Final = formula("F = max(F_d, W)", BALANCE, F=("force", "largest load on the working compensator"))
 CARRIED: Final = formula("F_b = W + ΔT", BALANCE, F_b=("force", "load carried by the drawworks"))
 ACTIVE: Final = formula(
-    "F_a = G × (max(F_g − F_0, 0) + F_f)", BALANCE, F_a=("force", "force the active part must add")
+    "F_a = f_m × G × (max(F_g − F_0, 0) + F_f)", BALANCE, F_a=("force", "force the active part must add")
 )
 PRESSURE: Final = formula(
     "P_g = F_g / A_e",
@@ -76,7 +76,15 @@ def working_load(d: Demands) -> tuple[Step, ...]:
         slips, share = (), 1.0
     friction, loss = d.setting.friction_force, unit.hydraulic_loss
     found = WORKING(
-        F_s=rest, F_k=d.locked, ψ=share, F_0=load, F_f=friction, F_g=steps[-1], c_q=loss, v=d.travel_velocity
+        f_m=reversal.model_range(d, "load"),
+        F_s=rest,
+        F_k=d.locked,
+        ψ=share,
+        F_0=load,
+        F_f=friction,
+        F_g=steps[-1],
+        c_q=loss,
+        v=d.travel_velocity,
     )
     return *steps, *slips, rest, found
 
@@ -92,7 +100,7 @@ def sea_adds(d: Demands) -> tuple[tuple[Step, ...], Value]:
     return (), 0.0 if follows else d.locked
 
 
-WORKING_STEPS: Final = (COMPRESSION, GAS_LOAD, AT_REST, reversal.LEFT, reversal.LET_GO, WORKING)
+WORKING_STEPS: Final = (COMPRESSION, GAS_LOAD, AT_REST, reversal.LET_GO, WORKING)
 _LOADS: Final = (*WORKING_STEPS, HANGING, HANGING_LATCHED, LARGEST, CARRIED)
 
 
@@ -122,5 +130,6 @@ def pressure(d: Demands) -> Outcome:
 def active_force(d: Demands) -> Outcome:
     """Gain times the passive unit's variation and friction at the extreme, against the active part's limit."""
     unit, setting, steps = d.plan.compensator, d.setting, extreme_gas(d)
-    force = ACTIVE(G=unit.active_gain, F_g=steps[-1], F_0=setting.load, F_f=setting.friction_force)
+    share = reversal.model_range(d, "active force")
+    force = ACTIVE(f_m=share, G=unit.active_gain, F_g=steps[-1], F_0=setting.load, F_f=setting.friction_force)
     return outcome(*steps, force, capacity=unit.active_force_limit)
