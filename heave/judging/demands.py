@@ -339,25 +339,8 @@ def demands_from(plan: Plan, found: Moments, spectrum: FloatArray = _NOT_KEPT) -
     )
     bit = _larger(plan, pair, 3, 4)
     if plan.operation.about.string != "free":
-        return replace(working, elastic=bit.level * _stiffening(plan, setting, stroke.level))
+        return replace(working, elastic=bit.level * reversal.stiffening(plan, setting, stroke.level))
     return replace(working, residual=bit, residual_speed=_larger(plan, pair, 4, 5))
-
-
-def _stiffening(plan: Plan, setting: Setting, travel: FloatArray) -> FloatArray:
-    """What the gas adds at a travel over its stiffness at mid-stroke times that travel; 1 without gas."""
-    unit = plan.compensator
-    if unit.stroke is None or setting.stiffness_nominal is None:
-        return np.ones_like(travel)
-    spring = unit.spring(setting.load)
-    reached = np.clip(travel, 1e-3, unit.stroke / 2)  # at rest it is 1 to a thousandth
-    return np.asarray(
-        np.where(
-            np.isnan(travel),
-            math.nan,
-            (spring.load(np.nan_to_num(reached, nan=1e-3)) - setting.load)
-            / (spring.stiffness * np.nan_to_num(reached, nan=1e-3)),
-        )
-    )
 
 
 def _larger(plan: Plan, pair: tuple[FloatArray, FloatArray], variance: int, rate: int) -> AmplitudeStatistics:

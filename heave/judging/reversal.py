@@ -21,13 +21,18 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
+import numpy.typing as npt
 
+from heave.compensator import Setting
 from heave.drill_string import DrillString, first_on_bottom_period
 from heave.formula import Step
 from heave.judging.formulas import ROD, SIMULATED, extreme, formula, level
+from heave.planning.plan import Plan
 
 if TYPE_CHECKING:
     from heave.judging.demands import Demands
+
+FloatArray = npt.NDArray[np.float64]
 
 MODEL_RANGE: Final = {
     ("swing", False): 1.06,
@@ -97,6 +102,20 @@ def impedance(string: DrillString) -> float:
     """Z = √(EA m') of the top section [N·s/m]: a sudden force F starts a speed of F/Z (any text on waves in rods)."""
     top = string.sections[0]
     return math.sqrt(top.youngs_modulus * top.area * top.linear_mass)
+
+
+def stiffening(plan: Plan, setting: Setting, travel: FloatArray) -> FloatArray:
+    """What the gas adds when it is compressed by `travel` (n,) [m], over its stiffness at mid-stroke times that.
+
+    Polytropic gas law (`GasSpring`); no further than the end of the stroke, and 1 for a unit without gas.
+    """
+    unit = plan.compensator
+    if unit.stroke is None or setting.stiffness_nominal is None:
+        return np.ones_like(travel)
+    spring, known = unit.spring(setting.load), ~np.isnan(travel)
+    reached = np.clip(np.where(known, travel, 0.0), 1e-3, unit.stroke / 2)  # at rest it is 1 to a thousandth
+    more = (spring.load(reached) - setting.load) / (spring.stiffness * reached)
+    return np.where(known, more, np.nan)
 
 
 def model_range(d: Demands, figure: str) -> float:

@@ -158,3 +158,12 @@ def test_the_simulator_meets_den_hartogs_closed_form(beta: float, friction: floa
 def test_speed_step_of_a_rod() -> None:
     """5 in 19.50 with tool joints: about 150 kN/(m/s) (computed from √(EA m'))."""
     assert reversal.impedance(heave.demo_plan().string) == pytest.approx(150e3, rel=0.05)
+
+
+def test_gas_is_stiffer_at_the_extreme() -> None:
+    """((1 − X/L)⁻ⁿ − 1)/(n X/L), with L the length of the gas and the push of the air in its stiffness."""
+    d = found("drilling")
+    unit, reached = d.plan.compensator, np.array([0.0, 0.5, 2.0, 50.0, np.nan])
+    share = np.minimum(np.maximum(reached, 1e-3), unit.stroke / 2) / (unit.volume_ratio * unit.stroke)
+    expected = ((1 - share) ** -unit.index - 1) / (unit.index * share)
+    np.testing.assert_allclose(reversal.stiffening(d.plan, d.setting, reached), expected, rtol=1e-9)

@@ -81,7 +81,6 @@ _TURNS: Final = (
     *(reversal.SPEED_HELD, reversal.SPEED_FREE),
 )
 _SPEEDS: Final = (HEAVE_SPEED, *_SHARE, *_TURNS, SPEED)
-_ACTIVE_SPEEDS: Final = tuple(made for made in _SPEEDS if made is not reversal.TURN)
 
 
 @partial(
@@ -108,7 +107,7 @@ def speed(d: Demands) -> Outcome:
     return outcome(*_speed(d), capacity=d.plan.compensator.velocity_rating)
 
 
-@partial(Rule, "active_velocity", "Active speed", "speed", GAUSSIAN, active_working, _ACTIVE_SPEEDS)
+@partial(Rule, "active_velocity", "Active speed", "speed", GAUSSIAN, active_working, _SPEEDS)
 def active_speed(d: Demands) -> Outcome:
     """Speed of the travel at the accepted risk, against the active part's limit."""
     return outcome(*_speed(d), capacity=d.plan.compensator.active_velocity_limit)
