@@ -285,6 +285,8 @@ def table(rows: list[tuple[str, str, dict[str, float]]], worst: int = 10) -> str
         over = sorted(
             ((found[name], plan, kind) for kind, plan, found in rows if name in found), reverse=True
         )
+        if not over:
+            continue
         named.append(
             f"{words}: " + ", ".join(f"{plan} {share:.2f} ({kind})" for share, plan, kind in over[:worst])
         )
