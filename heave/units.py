@@ -84,7 +84,7 @@ KINDS: Final[dict[str, Kind]] = {
         Kind("volume", _unit("m³", 1.0), _unit("m³", 1.0), _unit("ft³", _FOOT**3)),
         Kind("period", _S, _S, _S),
         Kind("duration", _S, _H, _H),
-        Kind("kelvin", _unit("K", 1.0), _unit("K", 1.0), _unit("°F", 5 / 9, "degF")),
+        Kind("kelvin", _unit("K", 1.0), _unit("K", 1.0), _unit("°F", 5 / 9, "degf")),
         Kind("speed", _unit("m/s", 1.0), _unit("m/s", 1.0), _unit("ft/s", _FOOT)),
         Kind("penetration", _unit("m/s", 1.0), _unit("m/h", 1 / 3600), _unit("ft/h", _FOOT / 3600)),
         Kind("acceleration", _unit("m/s²", 1.0), _unit("m/s²", 1.0), _unit("ft/s²", _FOOT)),

@@ -13,9 +13,6 @@ from heave.compensator.device import (
 from heave.compensator.extremes import (
     LARGEST,
     extreme_response,
-    free_motion_level,
-    free_stroke_level,
-    free_wander,
 )
 from heave.compensator.gas_spring import GasSpring, stick_amplitude, volume_ratio_for_variation
 from heave.compensator.linear import BitSwing, LinearResponse, bit_swing, linear_response
@@ -56,9 +53,6 @@ __all__ = [
     "active_residual",
     "bit_swing",
     "extreme_response",
-    "free_motion_level",
-    "free_stroke_level",
-    "free_wander",
     "linear_response",
     "linear_system",
     "load_curve",

@@ -79,28 +79,31 @@ class LinearResponse:
 class BitSwing:
     """How far the weight on bit swings about its mean, single amplitudes [N], at three beliefs about ringing.
 
-    `elastic` (n,) is |H|a, without friction, at the chosen risk; `friction` is F_f. A friction reversal is a step;
-    the string answers a step with once (fully damped) to twice beyond (undamped) its size, so the swing is
-    |H|a + β F_f with β from 1 to 3.
+    `elastic` (n,) is |H|a, without friction, at the chosen risk; `friction` F_f, `ringing` the force b with which the
+    string rings after a reversal, `locked` the swing with the unit locked, which a unit that sticks comes to, and
+    `model_range` what the highest of simulation is over the nominal swing.
     """
 
     elastic: FloatArray
     friction: float
+    ringing: FloatArray | float = 0.0
+    locked: FloatArray | float = math.inf
+    model_range: float = 1.0
 
     @property
     def low(self) -> FloatArray:
-        """β = 1, a string that does not ring, (n,) [N]."""
-        return self.elastic + self.friction
+        """|H|a + F_f, a string that does not ring, (n,) [N]."""
+        return np.minimum(self.elastic + self.friction, self.locked)
 
     @property
     def nominal(self) -> FloatArray:
-        """β = 2, (n,) [N]."""
-        return self.elastic + 2.0 * self.friction
+        """F_f + √((|H|a)² + b²), (n,) [N]."""
+        return np.minimum(self.friction + np.hypot(self.elastic, self.ringing), self.locked)
 
     @property
     def high(self) -> FloatArray:
-        """β = 3, a string that rings undamped, (n,) [N]."""
-        return self.elastic + 3.0 * self.friction
+        """The nominal swing times the model range, (n,) [N]."""
+        return self.model_range * self.nominal
 
 
 def linear_response(
@@ -170,13 +173,22 @@ def linear_response(
     return _collect(system, condition, moments, damping, stuck)
 
 
-def bit_swing(elastic: npt.ArrayLike, friction_force: float) -> BitSwing:
-    """The swing of the weight on bit, |H|a + β F_f for β = 1, 2, 3.
+def bit_swing(
+    elastic: npt.ArrayLike,
+    friction_force: float,
+    ringing: FloatArray | float = 0.0,
+    locked: FloatArray | float = math.inf,
+    model_range: float = 1.0,
+) -> BitSwing:
+    """The swing of the weight on bit with the friction and the ringing of the string; see `BitSwing`.
 
     Parameters
     ----------
     elastic : amplitude of the bit force without friction at the chosen risk, |H|a, scalar or (n,) [N]
     friction_force : F_f [N]
+    ringing : force with which the string rings after a reversal of friction [N]
+    locked : swing with the unit locked [N]
+    model_range : highest of simulation over the nominal swing
 
     Raises
     ------
@@ -188,7 +200,7 @@ def bit_swing(elastic: npt.ArrayLike, friction_force: float) -> BitSwing:
         raise InputError("bit force", elastic, "N", "zero or above")
     if not (friction_force >= 0 and math.isfinite(friction_force)):
         raise InputError("friction", friction_force, "N", "zero or above")
-    return BitSwing(amplitude, friction_force)
+    return BitSwing(amplitude, friction_force, ringing, locked, model_range)
 
 
 def _collect(

@@ -8,8 +8,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
-from typing import Final, NamedTuple
+from functools import cached_property, lru_cache
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -22,12 +22,12 @@ from heave.compensator import (
     LinearModel,
     Setting,
     bit_swing,
-    free_motion_level,
-    free_wander,
     linear_system,
     plan_setting,
 )
 from heave.drill_string import DrillString, rod_dynamics
+from heave.formula import Step
+from heave.judging import reversal
 from heave.judging.cases import Case
 from heave.judging.waves import Waves, waves_of
 from heave.planning.plan import Plan
@@ -67,25 +67,28 @@ class Demands:
     locked: FloatArray
     """Amplitude of the force a locked compensator would feel above the static load."""
 
+    locked_end: AmplitudeStatistics
+    """Swing of the bit force [N] or motion of the free end [m] if the unit were locked."""
+
+    locked_end_speed: AmplitudeStatistics
+    """The rate of that."""
+
     stroke: AmplitudeStatistics | None = None
     """Travel of block against hook, the larger of both linearisations."""
 
-    wander: FloatArray | None = None
-    """Travel that friction adds off bottom, beside `stroke` in quadrature."""
+    linear_speed: FloatArray | None = None
+    """Its speed, likewise."""
 
-    stroke_velocity: FloatArray | None = None
     rate_rising: FloatArray | None = None
     rate_falling: FloatArray | None = None
-    bit: BitSwing | None = None
-    """How far the sea swings the weight on bit."""
+    elastic: FloatArray | None = None
+    """Swing of the bit force without friction, the gas as stiff as at the extreme travel [N]."""
 
     residual: AmplitudeStatistics | None = None
     """Motion of the string's free end, the larger of both linearisations."""
 
-    residual_motion: FloatArray | None = None
-    """The same with what friction adds."""
+    residual_speed: AmplitudeStatistics | None = None
 
-    residual_velocity: AmplitudeStatistics | None = None
     gas_force: float = 0.0
     """What temperature has added to the force of the gas since the weight on bit was set."""
 
@@ -102,11 +105,47 @@ class Demands:
         return rising + self.gas_shift, falling + self.gas_shift
 
     @property
+    def load(self) -> float:
+        """Load of the gas at mid-stroke, with what temperature has added to it."""
+        return self.setting.load + self.gas_force
+
+    @cached_property
     def stroke_level(self) -> FloatArray:
         """Extreme travel between block and hook; zero where nothing compensates."""
         if self.stroke is None:
             return np.zeros_like(self.heave.level)
-        return self.stroke.level if self.wander is None else np.hypot(self.stroke.level, self.wander)
+        if self.plan.operation.about.string != "free" or self.setting.stiffness_nominal is None:
+            return self.stroke.level
+        _, _, share = reversal.let_go(self)
+        wander = np.asarray(_number(reversal.wander(self)))
+        return np.asarray(
+            reversal.model_range(self, "travel")
+            * np.sqrt(_number(share) * (self.stroke.level**2 + wander**2))
+        )
+
+    @cached_property
+    def stroke_velocity(self) -> FloatArray | None:
+        """Speed between block and hook with what friction adds; None where nothing compensates."""
+        return None if self.linear_speed is None else np.asarray(_number(reversal.travel_speed(self)[-1]))
+
+    @cached_property
+    def bit(self) -> BitSwing | None:
+        """How far the sea swings the weight on bit."""
+        if self.elastic is None:
+            return None
+        _, friction, ring = reversal.ring(self)
+        range_ = reversal.model_range(self, "swing")
+        return bit_swing(self.elastic, _number(friction), _number(ring), self.locked_end.level, range_)
+
+    @cached_property
+    def residual_motion(self) -> FloatArray | None:
+        """Motion of the string's free end with what friction adds."""
+        return None if self.residual is None else np.asarray(_number(reversal.motion_left(self)[-1]))
+
+    @cached_property
+    def residual_velocity(self) -> FloatArray | None:
+        """Its speed, likewise."""
+        return None if self.residual_speed is None else np.asarray(_number(reversal.speed_left(self)[-1]))
 
     @property
     def travel(self) -> FloatArray:
@@ -119,6 +158,10 @@ class Demands:
         if self.stroke_velocity is None:
             return self.velocity.level
         return np.maximum(self.stroke_velocity, self.velocity.level)
+
+
+def _number(value: Step | float) -> Any:
+    return value.result.value if isinstance(value, Step) else value
 
 
 def carried_load(plan: Plan) -> float:
@@ -219,7 +262,8 @@ class Moments:
     """Moments that the demands of one operation rest on, over n sea states.
 
     heave : of orders 0, 2, 4, 6, (n, 4) [m², m²/s² ...]
-    locked : of the force on a locked unit, orders 0 and 2, (n, 2) [N², N²/s²]
+    locked : with the unit locked: of the force on it, orders 0 and 2, and of bit force or free end, orders 0, 2
+        and 4, (n, 5) [N², N²/s², ...]
     average, largest : of travel (orders 0, 2, 4) and of bit force or free end (0, 2, 4), linearised for either
         cycle, (n, 6); None where the unit is locked
     """
@@ -234,7 +278,7 @@ class Moments:
         """Memory for `size` sea states of one operation."""
         working = given.compensator_works
         pair = [np.empty((size, 6)) if working else None for _ in range(2)]
-        return cls(np.empty((size, 4)), np.empty((size, 2)), *pair)
+        return cls(np.empty((size, 4)), np.empty((size, 5)), *pair)
 
 
 def moments(
@@ -300,7 +344,12 @@ def _tables(given: _Linear, first: int, end: int, dtype: str) -> tuple[Floats, L
     # moves with the hook: the force per metre of heave with the hook fixed to the vessel
     top = rod.top_stiffness_free if given.condition.endswith("free") else rod.top_stiffness_fixed
     held = np.abs(top - omega**2 * (given.compensator.moving_mass + given.string.handling_mass)) ** 2
-    force = np.stack([held * omega**order * width for order in (0, 2)], axis=1)
+    far = np.abs(1.0 / (rod.a if given.condition.endswith("free") else rod.b)) ** 2
+    force = np.stack(
+        [held * omega**order * width for order in (0, 2)]
+        + [far * omega**order * width for order in (0, 2, 4)],
+        axis=1,
+    )
     columns = np.concatenate((scale * MOMENT_COLUMNS[first:end], force), axis=1).astype(dtype)
     if not given.compensator_works:
         return columns, None
@@ -332,8 +381,10 @@ def demands_from(plan: Plan, found: Moments, spectrum: FloatArray = _NOT_KEPT) -
     m0, m2, m4, m6 = found.heave.T
     heave, velocity, acceleration = (_statistics(plan, *pair) for pair in ((m0, m2), (m2, m4), (m4, m6)))
     setting = setting_of(plan)
-    locked = _statistics(plan, *found.locked.T).level
-    still = Demands(plan, setting, spectrum, heave, velocity, acceleration, locked)
+    f0, f2, e0, e2, e4 = found.locked.T
+    locked = _statistics(plan, f0, f2).level
+    ends = _statistics(plan, e0, e2), _statistics(plan, e2, e4)
+    still = Demands(plan, setting, spectrum, heave, velocity, acceleration, locked, *ends)
     if found.average is None or found.largest is None:
         return still
     pair = (found.average, found.largest)
@@ -342,22 +393,14 @@ def demands_from(plan: Plan, found: Moments, spectrum: FloatArray = _NOT_KEPT) -
     working = replace(
         still,
         stroke=stroke,
-        stroke_velocity=_larger(plan, pair, 1, 2).level,
+        linear_speed=_larger(plan, pair, 1, 2).level,
         rate_rising=rising,
         rate_falling=falling,
     )
     bit = _larger(plan, pair, 3, 4)
     if plan.operation.about.string != "free":
-        return replace(working, bit=bit_swing(bit.level, setting.friction_force))
-    return replace(
-        working,
-        wander=free_wander(stroke.level, setting, active=plan.active_in_use),
-        residual=bit,
-        residual_motion=free_motion_level(
-            bit.level, stroke.level, setting, plan.string, active=plan.active_in_use
-        ),
-        residual_velocity=_larger(plan, pair, 4, 5),
-    )
+        return replace(working, elastic=bit.level * reversal.stiffening(plan, setting, stroke.level))
+    return replace(working, residual=bit, residual_speed=_larger(plan, pair, 4, 5))
 
 
 def _larger(plan: Plan, pair: tuple[FloatArray, FloatArray], variance: int, rate: int) -> AmplitudeStatistics:

@@ -83,10 +83,14 @@ class BitBand:
     wob: float
     elastic: Column
     friction: float
+    ringing: Column
+    """Force with which the string rings where the friction turns round."""
+
     low: Column
     nominal: Column
     high: Column
-    """Amplitudes with 1, 2 and 3 times the friction force added to the elastic part; checks use the high one."""
+    """Amplitudes with friction alone, with friction and ringing, and that at the high end of simulation, which the
+    checks use."""
 
     drift_less: float
     """Weight on bit lost when all slow travel has gone towards the vessel-rising end."""
@@ -241,12 +245,13 @@ def bit_band(found: Demands) -> BitBand | None:
         wob=plan.wob,
         elastic=swing.elastic,
         friction=swing.friction,
+        ringing=swing.ringing,
         low=swing.low,
         nominal=swing.nominal,
         high=swing.high,
         drift_less=less,
         drift_more=more,
-        locked=found.locked,
+        locked=found.locked_end.level,
     )
 
 
@@ -256,4 +261,4 @@ def residual(found: Demands) -> Residual | None:
     if left is None or speed is None:
         return None
     share = np.divide(left.sigma, sigma, out=np.full_like(sigma, np.nan), where=sigma > 0)
-    return Residual(found.residual_motion, speed.level, share)
+    return Residual(found.residual_motion, speed, share)

@@ -20,7 +20,7 @@ from heave.vessel import Vessel
 MODEL_VERSION: Final = "2026.11.2"
 """Version of the computation; raised whenever a change moves a result."""
 
-MODEL_DATE: Final = "2026-11-25"
+MODEL_DATE: Final = "2026-11-26"
 """Date of `MODEL_VERSION`."""
 
 

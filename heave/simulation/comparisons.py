@@ -156,6 +156,7 @@ def band_of(variant: Variant, assessment: Assessment) -> BitBand | None:
         band,
         elastic=locked,
         friction=0.0,
+        ringing=0.0,
         low=locked,
         nominal=locked,
         high=locked,

@@ -169,11 +169,13 @@ QUESTIONS: Final = (
     Question(
         "bit band",
         "The swing at the bit",
-        (formulas.bit_swing("nominal"),),
-        "At that risk springs and hydraulics swing the bit force by {a}. Friction of {F_f} comes on top, twice in the "
-        "nominal case because each step of it rings the string. What is the nominal swing, single amplitude?",
-        "A steady friction force that turns round at every crest hits the string like a hammer. Fully damped it counts "
-        "once, undamped three times. Twice is the likely swing; the checks of weight on bit take three times.",
+        (formulas.BIT_SWING,),
+        "At that risk springs and hydraulics swing the bit force by {a}. Seal friction of {F_r} comes on top, and "
+        "where it turns round it rings the string by {b}; locked, the unit would swing it by {A_k}. What is the "
+        "nominal swing, single amplitude?",
+        "Friction is largest just before it turns round, where the spring is too, so these two add. The ringing is "
+        "left over from earlier turns and meets them by chance. The checks of weight on bit add what simulation was "
+        "seen to go over this.",
     ),
     Question(
         "active delay",

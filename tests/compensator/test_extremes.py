@@ -19,11 +19,8 @@ from heave.compensator.extremes import (
     LARGEST_CYCLE,
     LOSS_SHARE,
     extreme_response,
-    free_motion_level,
-    free_stroke_level,
 )
 from heave.drill_string import DrillString, drill_pipe
-from heave.errors import InputError
 from heave.sea import OMEGA, WEIGHTS, jonswap
 
 BENCH = Path(__file__).resolve().parents[1] / "benchmarks" / "bench_quick_method.py"
@@ -87,23 +84,6 @@ def test_it_is_the_linear_response_with_those_shares() -> None:
         "on bottom",
     )
     assert np.array_equal(found.stroke_m0, plain.stroke_m0)
-
-
-def test_allowance_off_bottom() -> None:
-    setting = plan_setting(unit(), 1.3e6, 0.0)
-    assert setting.stiffness_nominal is not None
-    wander = 0.5 * setting.friction_force / setting.stiffness_nominal
-    stretch = setting.friction_force / STRING.stiffness
-    found = free_motion_level(np.array([1.0, 1.0, np.nan]), np.array([5.0, 0.0, 1.0]), setting, STRING)
-    assert found[0] == pytest.approx(math.hypot(1.0, wander) + stretch)
-    assert found[1] == 1.0
-    assert np.isnan(found[2])
-    full = free_stroke_level(np.array([3.0]), setting, active=True)
-    assert full[0] == pytest.approx(math.hypot(3.0, 2 * wander))
-    strokes = free_stroke_level(np.array([1.0, 0.0, 0.01]), setting)
-    assert strokes == pytest.approx([math.hypot(1.0, wander), 0.0, math.hypot(0.01, 0.01)])
-    with pytest.raises(InputError):
-        free_motion_level(np.array([-1.0]), np.array([1.0]), setting, STRING)
 
 
 @pytest.mark.parametrize("active", [None, (0.85, 0.12)], ids=["passive", "active"])

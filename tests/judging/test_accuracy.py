@@ -81,7 +81,10 @@ def dense_governing(plan: Plan, seas: SeaBatch) -> FloatArray:
     top = rod.top_stiffness_free if free else rod.top_stiffness_fixed
     held = np.abs(top - DENSE**2 * (plan.compensator.moving_mass + plan.string.handling_mass)) ** 2
     heave_columns = np.stack([DENSE**order * STEP for order in (0, 2, 4, 6)], axis=1)
-    force_columns = np.stack([held * DENSE**order * STEP for order in (0, 2)], axis=1)
+    end = 1 / np.abs(rod.a if free else rod.b) ** 2
+    force_columns = np.stack(
+        [held * STEP, held * DENSE**2 * STEP] + [end * DENSE**order * STEP for order in (0, 2, 4)], axis=1
+    )
     system = linear_system(
         plan.compensator,
         plan.string,

@@ -288,7 +288,7 @@ def test_the_answer_waits_for_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
         begun.append(plan)
         raise RuntimeError("the rest of the page is not drawn")
 
-    monkeypatch.setattr(state, "_limited", refuse)
+    monkeypatch.setattr(state, "_room", refuse)
     running = AppTest.from_file(str(APP), default_timeout=30).run()
     assert begun == [demo_plan()]
     assert len(running.exception) == 1

@@ -9,9 +9,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from heave.drill_string import first_on_bottom_period
 from heave.errors import InputError
 from heave.files.rigs import demo_compensators, demo_plan
 from heave.judging import assess
+from heave.judging.demands import demands
 from heave.planning import OPERATIONS, Plan
 from heave.simulation.simulate import regular_wave_heave, simulate
 from heave.teaching.exercises import Exercise, exercises_for, grade
@@ -105,7 +107,13 @@ def seals_let_go(plan: Plan) -> float:
 
 
 def nominal_swing(plan: Plan) -> float:
-    return assess(plan).responses.bit.elastic + 2 * plan.compensator.friction_fraction * load(plan)
+    """The hook is let go with the vessel's speed √(4 F a/k) and rings with it at the string's own period."""
+    friction, found = plan.compensator.friction_fraction * load(plan), demands(plan, plan.sea.batch())
+    mass = plan.string.handling_mass + plan.compensator.moving_mass
+    own = first_on_bottom_period(plan.string, mass, gas_slope(plan))
+    spring = steel_spring(plan)
+    speed = math.sqrt(4 * friction * float(found.acceleration.level[0]) / spring)
+    return friction + math.hypot(assess(plan).responses.bit.elastic, spring * speed * own / (2 * math.pi))
 
 
 ANSWERS: dict[str, Callable[[Plan], float]] = {

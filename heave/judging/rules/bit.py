@@ -10,6 +10,7 @@ from typing import Final
 import numpy as np
 
 from heave.formula import Step
+from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome, worst_of
 from heave.judging.demands import Demands
 from heave.judging.formulas import (
@@ -61,42 +62,46 @@ BLOW: Final = formula(
 
 def _change(d: Demands, side: str) -> tuple[Step, ...]:
     """Change of weight on bit towards less or more: swing in the sea, friction, and drift with slow travel."""
-    swing, springs = d.bit, {"k_c": d.setting.stiffness_nominal, "k_s": d.plan.string.stiffness}
+    springs = {"k_c": d.setting.stiffness_nominal, "k_s": d.plan.string.stiffness}
     series: tuple[Step, ...] = ()  # on a drawworks the driller's feed follows slow travel
     if springs["k_c"] is not None:
         gain = d.plan.compensator.active_gain
         series = (SERIES_ACTIVE(G=gain, **springs) if d.plan.active_in_use else SERIES(**springs),)
-    elastic, friction = (None, None) if swing is None else (swing.elastic, swing.friction)
+    steps, friction, ringing = reversal.ring(d)
+    swing = {"a": d.elastic, "F_r": friction, "b": ringing, "A_k": d.locked_end.level}
     slow = {
         f"x_{side}": d.plan.drift_sides[SIDES.index(side)],
         f"F_{side}": max(d.gas_force if side == "less" else -d.gas_force, 0.0),
+        "k": series[0] if series else 0.0,
     }
-    return *series, CHANGE[side](a=elastic, F_f=friction, k=series[0] if series else 0.0, **slow)
+    return *series, *steps, CHANGE[side](f_m=reversal.model_range(d, "swing"), **swing, **slow)
 
 
-_LIFT: Final = (SERIES, SERIES_ACTIVE, CHANGE["less"])
-_BAND: Final = (SERIES, SERIES_ACTIVE, *CHANGE.values(), *ROOM.values())
+_RING: Final = (reversal.LEFT, reversal.PULSE, reversal.RING, reversal.RING_ACTIVE)
+_LIFT: Final = (SERIES, SERIES_ACTIVE, *_RING, CHANGE["less"])
+_BAND: Final = (SERIES, SERIES_ACTIVE, *_RING, *CHANGE.values(), *ROOM.values())
 _BLOWS: Final = (*_LIFT, HEAVE_SPEED, RETURN, IMPEDANCE, BLOW)
-_PRACTICE: Final = f"{ROD}; friction share is common practice"
+_PRACTICE: Final = f"{ROD}; seal friction as a share of the load is common practice"
 _BLOW: Final = f"{ROD}; limit from the drilling programme"
 _PROGRAMME: Final = f"{ROD}; band from the drilling programme"
 
 
 @partial(Rule, "lift_off", "Bit stays on bottom", "force", _PRACTICE, on_bottom, _LIFT)
 def lift_off(d: Demands) -> Outcome:
-    """Elastic swing of the weight on bit, three times the seal friction (an undamped string) and what slow travel
-    towards the vessel-rising end takes off, against the weight on bit. At 1 the bit lifts off."""
+    """Swing of the weight on bit, elastic, with the seal friction and the ringing of the string where that turns
+    round, at the high end of simulation, and what slow travel towards the vessel-rising end takes off, against the
+    weight on bit. At 1 the bit lifts off."""
     return outcome(*_change(d, "less"), capacity=d.plan.wob)
 
 
 @partial(Rule, "wob_band", "WOB band", "force", _PROGRAMME, on_bottom, _BAND, limits=("wob_low", "wob_high"))
 def band(d: Demands) -> Outcome:
-    """Elastic swing of the weight on bit, three times the seal friction and what slow travel takes off or puts on,
-    against the edge of the drilling programme's band that it uses more of."""
+    """Swing of the weight on bit as for lift-off and what slow travel takes off or puts on, against the edge of the
+    drilling programme's band that it uses more of."""
     operation, sides = d.plan.operation, list[Outcome]()
     for side, limit in zip(SIDES, (operation.wob_low, operation.wob_high), strict=True):
         if limit is not None:
-            steps = _change(d, side)[-1 if sides else 0 :]  # both springs in series are shown once
+            steps = _change(d, side)[-1 if sides else 0 :]  # what both sides share is shown once
             sides.append(outcome(*steps, capacity=ROOM[side](WOB=d.plan.wob, **{f"W_{side}": limit})))
     if not sides:
         return outcome(*_change(d, "less"), capacity=None)

@@ -6,6 +6,7 @@ from functools import partial
 from typing import Final
 
 from heave.formula import Step, Value
+from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
 from heave.judging.formulas import BALANCE, GAS_LAW, GAS_LOAD, GAS_LOW, KINEMATICS, formula
@@ -14,12 +15,23 @@ from heave.judging.rules.when import active_working, always, gas_working, latche
 HANGING: Final = formula("W = W_h + m_c × g", BALANCE)
 HANGING_LATCHED: Final = formula("W = W_h + m_c × g + O", BALANCE)
 COMPRESSION: Final = formula("x_g = min(x_r + X, S / 2)", KINEMATICS)
-WORKING: Final = formula("F_d = F_g + F_f + c_q × v²", GAS_LAW)
+AT_REST: Final = formula(
+    "F_s = (F_0 + p_a × A_e) × (1 − min(x_r, S / 2) / L)^(−n_h) − p_a × A_e",
+    GAS_LAW,
+    F_s=("force", "gas load with the slow travel alone"),
+    L=GAS_LOAD.symbols["L"],
+    n_h=GAS_LOAD.symbols["n_h"],
+)
+WORKING: Final = formula(
+    "F_d = F_s + f_m × (F_k + √(ψ) × (F_0 + F_f + √((F_g − F_0)² + (c_q × v²)²) − F_s − F_k))",
+    f"{GAS_LAW}; loss is largest in the middle of the travel, gas and friction at its end",
+    F_s=AT_REST.symbols["F_s"],
+)
 SEA_ADDS: Final = formula("ΔT = max(F_d − W, 0)", BALANCE)
 LARGEST: Final = formula("F = max(F_d, W)", BALANCE, F=("force", "largest load on the working compensator"))
 CARRIED: Final = formula("F_b = W + ΔT", BALANCE, F_b=("force", "load carried by the drawworks"))
 ACTIVE: Final = formula(
-    "F_a = G × (max(F_g − F_0, 0) + F_f)", BALANCE, F_a=("force", "force the active part must add")
+    "F_a = f_m × G × (max(F_g − F_0, 0) + F_f)", BALANCE, F_a=("force", "force the active part must add")
 )
 ACTIVE_FALLING: Final = formula("F_a = G × (max(F_0 − F_gl, 0) + F_f)", BALANCE, F_a=ACTIVE.symbols["F_a"])
 EXPANSION: Final = formula("x_l = min(x_f + X, S / 2)", KINEMATICS)
@@ -52,7 +64,7 @@ def hanging(d: Demands) -> Step:
 
 def gas_load(d: Demands, travel: Value) -> Step:
     """Gas load at a travel towards compression, at the high index."""
-    unit, load = d.plan.compensator, d.setting.load + d.gas_force
+    unit, load = d.plan.compensator, d.load
     spring = unit.spring(load, unit.index_high)
     return GAS_LOAD(F_0=load, A_e=unit.effective_area, x_g=travel, L=spring.length, n_h=unit.index_high)
 
@@ -68,8 +80,8 @@ def extreme_gas(d: Demands) -> tuple[Step, ...]:
 
 def least_gas(d: Demands) -> tuple[Step, ...]:
     """Gas load with the vessel at its lowest, at most at the end of the stroke, at the high index."""
-    unit, load = d.plan.compensator, d.setting.load
-    travel = EXPANSION(x_f=d.plan.static_sides[1], X=d.travel, S=unit.stroke)
+    unit, load = d.plan.compensator, d.load
+    travel = EXPANSION(x_f=d.static_sides[1], X=d.travel, S=unit.stroke)
     length = unit.spring(load, unit.index_high).length
     return travel, GAS_LOW(F_0=load, A_e=unit.effective_area, x_l=travel, L=length, n_h=unit.index_high)
 
@@ -82,10 +94,29 @@ def least_load(d: Demands) -> tuple[Step, ...]:
 
 
 def working_load(d: Demands) -> tuple[Step, ...]:
-    """Gas load at the extreme plus friction and hydraulic loss: what the working unit can put on the hook."""
-    steps, unit = extreme_gas(d), d.plan.compensator
-    friction = d.setting.friction_force
-    return *steps, WORKING(F_g=steps[-1], F_f=friction, c_q=unit.hydraulic_loss, v=d.travel_velocity)
+    """Load on the hook: gas at the extreme with friction and hydraulic loss, or what holds a unit that sticks."""
+    steps, unit, load = extreme_gas(d), d.plan.compensator, d.load
+    spring = unit.spring(load, unit.index_high)
+    rest = AT_REST(
+        F_0=load, A_e=unit.effective_area, x_r=d.static_sides[0], S=unit.stroke, L=spring.length,
+        n_h=unit.index_high,
+    )  # fmt: skip
+    slips, _, share = reversal.let_go(d)
+    if d.plan.active_in_use:  # the cylinder carries what the active part takes off the hook as well
+        slips, share = (), 1.0
+    friction, loss = d.setting.friction_force, unit.hydraulic_loss
+    found = WORKING(
+        f_m=reversal.model_range(d, "load"),
+        F_s=rest,
+        F_k=d.locked,
+        ψ=share,
+        F_0=load,
+        F_f=friction,
+        F_g=steps[-1],
+        c_q=loss,
+        v=d.travel_velocity,
+    )
+    return *steps, *slips, rest, found
 
 
 def sea_adds(d: Demands) -> tuple[tuple[Step, ...], Value]:
@@ -99,7 +130,8 @@ def sea_adds(d: Demands) -> tuple[tuple[Step, ...], Value]:
     return (), 0.0 if follows else d.locked
 
 
-_LOADS: Final = (COMPRESSION, GAS_LOAD, WORKING, HANGING, HANGING_LATCHED, LARGEST, CARRIED)
+WORKING_STEPS: Final = (COMPRESSION, GAS_LOAD, AT_REST, reversal.LET_GO, WORKING)
+_LOADS: Final = (*WORKING_STEPS, HANGING, HANGING_LATCHED, LARGEST, CARRIED)
 
 
 @partial(Rule, "compensated_load", "Compensated load", "force", GAS_LAW, working, _LOADS)
@@ -128,7 +160,8 @@ def pressure(d: Demands) -> Outcome:
 def active_force(d: Demands) -> Outcome:
     """Gain times the passive unit's variation and friction at the extreme, against the active part's limit."""
     unit, setting, steps = d.plan.compensator, d.setting, extreme_gas(d)
-    force = ACTIVE(G=unit.active_gain, F_g=steps[-1], F_0=setting.load, F_f=setting.friction_force)
+    share = reversal.model_range(d, "active force")
+    force = ACTIVE(f_m=share, G=unit.active_gain, F_g=steps[-1], F_0=setting.load, F_f=setting.friction_force)
     return outcome(*steps, force, capacity=unit.active_force_limit)
 
 

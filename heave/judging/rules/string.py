@@ -10,27 +10,26 @@ import numpy as np
 
 from heave.drill_string import DrillString
 from heave.formula import Step, Value
+from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
 from heave.judging.formulas import (
     BALANCE,
     GAS_LAW,
-    GAS_LOAD,
     GAS_LOW,
     ROD,
     SERIES,
     SERIES_ACTIVE,
-    bit_swing,
+    SWING_CHECKED,
     formula,
 )
 from heave.judging.rules.load import (
-    COMPRESSION,
     EXPANSION,
     HANGING,
     HANGING_LATCHED,
     LEAST,
     SEA_ADDS,
-    WORKING,
+    WORKING_STEPS,
     least_load,
     sea_adds,
 )
@@ -54,16 +53,14 @@ LOCKED: Final = formula(
     "F_l = W_h + m_c × g + O + ΔT", BALANCE, F_l=("force", "largest load on the locked unit")
 )
 
-
-SWING: Final = bit_swing("high")
 _LOST: Final = ("force", "fall of the tension at the latch, vessel falling")
 LATCH: Final = formula(
     "ΔT_f = max(F_0 − F_dl, A_bit + k × max(x_f, 0))",
     f"{BALANCE}; {ROD}",
-    A_bit=SWING.symbols["A_bit"],
+    A_bit=SWING_CHECKED.symbols["A_bit"],
     ΔT_f=_LOST,
 )
-LATCH_LINE: Final = formula("ΔT_f = A_bit", ROD, A_bit=SWING.symbols["A_bit"], ΔT_f=_LOST)
+LATCH_LINE: Final = formula("ΔT_f = A_bit", ROD, A_bit=SWING_CHECKED.symbols["A_bit"], ΔT_f=_LOST)
 
 
 def _tension(d: Demands, steps: tuple[Step, ...], added: Value) -> Outcome:
@@ -79,7 +76,7 @@ def _tension(d: Demands, steps: tuple[Step, ...], added: Value) -> Outcome:
     return outcome(*steps, whole, capacity=ALLOWED(f=plan.yield_fraction, T_y=yields))
 
 
-_ADDED: Final = (COMPRESSION, GAS_LOAD, WORKING, HANGING, HANGING_LATCHED, SEA_ADDS)
+_ADDED: Final = (*WORKING_STEPS, HANGING, HANGING_LATCHED, SEA_ADDS)
 _SHARE: Final = "Area × minimum yield (API RP 7G); share of yield is common practice"
 _IF_LOCKED: Final = "String tension if the unit locks"
 _ROD_AND_YIELD: Final = "Axial rod dynamics of the string; area × minimum yield (API RP 7G)"
@@ -107,7 +104,11 @@ def tension_if_locked(d: Demands) -> Outcome:
     return _tension(d, (), d.locked)
 
 
-_LATCHED: Final = (EXPANSION, GAS_LOW, LEAST, SERIES, SERIES_ACTIVE, SWING, LATCH, LATCH_LINE)
+_RING: Final = (reversal.LEFT, reversal.PULSE, reversal.RING, reversal.RING_ACTIVE)
+_LATCHED: Final = (
+    *(EXPANSION, GAS_LOW, LEAST, SERIES, SERIES_ACTIVE),
+    *(*_RING, SWING_CHECKED, LATCH, LATCH_LINE),
+)
 
 
 @partial(Rule, "latch_tension", "Tension left at the latch", "force", f"{GAS_LAW}; {ROD}", latched, _LATCHED)
@@ -116,15 +117,17 @@ def latch(d: Demands) -> Outcome:
     there is at the lowest point of a string that carries its own weight above it: at 1 the latch goes slack, past it
     the string stands on it in compression. The larger of the gas expanded, less friction and loss, and the swing
     that the string's own dynamics make of friction and gas, with what slow travel takes off."""
-    plan, unit, swing = d.plan, d.plan.compensator, d.bit
-    elastic, friction = (None, None) if swing is None else (swing.elastic, swing.friction)
-    lower = SWING(a=elastic, F_f=friction)
+    plan, unit = d.plan, d.plan.compensator
+    ringing, friction, ring = reversal.ring(d)
+    about = {"a": d.elastic, "F_r": friction, "b": ring, "A_k": d.locked_end.level}
+    lower = SWING_CHECKED(f_m=reversal.model_range(d, "swing"), **about)
     if unit.is_drawworks:
-        return outcome(lower, LATCH_LINE(A_bit=lower), capacity=plan.overpull)
+        return outcome(*ringing, lower, LATCH_LINE(A_bit=lower), capacity=plan.overpull)
     springs = {"k_c": d.setting.stiffness_nominal, "k_s": plan.string.stiffness}
     series = SERIES_ACTIVE(G=unit.active_gain, **springs) if plan.active_in_use else SERIES(**springs)
-    steps = (*least_load(d), lower, series)
-    taken = LATCH(F_0=d.setting.load, F_dl=steps[2], A_bit=lower, k=series, x_f=plan.static_sides[1])
+    held = least_load(d)
+    steps = (*held, *ringing, lower, series)
+    taken = LATCH(F_0=d.setting.load, F_dl=held[-1], A_bit=lower, k=series, x_f=plan.static_sides[1])
     return outcome(*steps, taken, capacity=plan.overpull)
 
 

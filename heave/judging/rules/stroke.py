@@ -9,17 +9,15 @@ from typing import Final
 import numpy as np
 
 from heave.formula import Step
+from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
-from heave.judging.formulas import FITTED, GAUSSIAN, HEAVE, HEAVE_SPEED, KINEMATICS, TRAVEL, extreme, formula
+from heave.judging.formulas import GAUSSIAN, HEAVE, HEAVE_SPEED, KINEMATICS, TRAVEL, extreme, formula
 from heave.judging.rules.when import active_working, always, gas_working, limited_in_hs
 from heave.judging.waves import limits_of
 
 LARGEST: Final = formula("X = max(X_l, z)", KINEMATICS)
-LARGEST_FREE: Final = formula("X = max(√(X_l² + w²), z)", KINEMATICS)
-WANDER: Final = formula(
-    "w = min(b × F_f / k_c, X_l)", FITTED, b=("number", "share of friction over stiffness")
-)
+LARGEST_FREE: Final = formula("X = max(f_m × √(ψ × (X_l² + w²)), z)", KINEMATICS)
 _USED: Final = ("length", "stroke used from mid-stroke")
 USED: Final = {side: formula(f"x = {side} + X", KINEMATICS, x=_USED) for side in ("x_r", "x_f")}
 AVAILABLE: Final = formula(
@@ -66,19 +64,31 @@ BOTH_ENDS: Final = formula(
 
 def _side(d: Demands, side: str, static: float) -> Outcome:
     heave, travel = extreme(HEAVE, d.heave, d.plan), extreme(TRAVEL, d.stroke, d.plan)
-    # off bottom nothing holds the hook's place, and friction lets it wander
-    free = {} if d.wander is None else {"w": d.wander}
-    largest = (LARGEST_FREE if free else LARGEST)(X_l=travel, z=heave, **free)
+    largest, steps = LARGEST(X_l=travel, z=heave), tuple[Step, ...]()
+    if d.plan.operation.about.string == "free":  # nothing holds the hook's place, and friction lets it wander
+        steps, _, share = reversal.let_go(d)
+        steps = (*steps, wander := reversal.wander(d))
+        largest = LARGEST_FREE(X_l=travel, z=heave, w=wander, ψ=share, f_m=reversal.model_range(d, "travel"))
     available = AVAILABLE(S=d.plan.compensator.stroke, R=d.plan.compensator.end_reserve)
-    return outcome(heave, travel, largest, USED[side](X=largest, **{side: static}), capacity=available)
+    return outcome(
+        heave, travel, *steps, largest, USED[side](X=largest, **{side: static}), capacity=available
+    )
 
 
-def _speed(d: Demands) -> tuple[Step, Step]:
-    heave = extreme(HEAVE_SPEED, d.velocity, d.plan)
-    return heave, SPEED(v_z=heave, v_x=d.stroke_velocity)
+def _speed(d: Demands) -> tuple[Step, ...]:
+    heave, steps = extreme(HEAVE_SPEED, d.velocity, d.plan), reversal.travel_speed(d)
+    return heave, *steps, SPEED(v_z=heave, v_x=steps[-1])
 
 
-_STROKE: Final = (HEAVE, TRAVEL, LARGEST, LARGEST_FREE, AVAILABLE)
+_SHARE: Final = (reversal.LEFT, reversal.LET_GO)
+_STROKE: Final = (
+    *(HEAVE, TRAVEL, *_SHARE, reversal.WANDER, reversal.WANDER_ACTIVE, LARGEST, LARGEST_FREE, AVAILABLE),
+)
+_TURNS: Final = (
+    *(reversal.PULSE, reversal.TURN, reversal.TURN_ACTIVE),
+    *(reversal.SPEED_HELD, reversal.SPEED_FREE),
+)
+_SPEEDS: Final = (HEAVE_SPEED, *_SHARE, *_TURNS, SPEED)
 
 
 @partial(
@@ -98,13 +108,14 @@ def falling(d: Demands) -> Outcome:
     return _side(d, "x_f", d.static_sides[1])
 
 
-@partial(Rule, "stroke_rate", "Compensator speed", "speed", GAUSSIAN, gas_working, (HEAVE_SPEED, SPEED))
+@partial(Rule, "stroke_rate", "Compensator speed", "speed", GAUSSIAN, gas_working, _SPEEDS)
 def speed(d: Demands) -> Outcome:
-    """Speed of the travel at the accepted risk, against the unit's velocity rating."""
+    """Speed of the travel at the accepted risk, with what seal friction adds where it turns round, against the unit's
+    velocity rating."""
     return outcome(*_speed(d), capacity=d.plan.compensator.velocity_rating)
 
 
-@partial(Rule, "active_velocity", "Active speed", "speed", GAUSSIAN, active_working, (HEAVE_SPEED, SPEED))
+@partial(Rule, "active_velocity", "Active speed", "speed", GAUSSIAN, active_working, _SPEEDS)
 def active_speed(d: Demands) -> Outcome:
     """Speed of the travel at the accepted risk, against the active part's limit."""
     return outcome(*_speed(d), capacity=d.plan.compensator.active_velocity_limit)

@@ -62,7 +62,8 @@ if responses.bit is not None:
     drawing = figures.bit_figure(responses.bit, look, system, *limits)
     st.image(drawing, width="stretch", alt=figures.bit_words(responses.bit, system))
     st.caption(
-        "Low, nominal and high count the friction force once, twice and three times: the string may ring. "
+        "Low is with friction alone, nominal with the ringing of the string where friction turns round, high at the "
+        "high end of simulation. "
         "Slow travel from the start position is in all three."
     )
 

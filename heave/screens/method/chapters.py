@@ -63,7 +63,8 @@ CHAPTERS: Final = (
         f"- Friction and hydraulic loss are linearised for each sea, {_tex(use.DAMPING)} with $\\sigma_t$ the speed of "
         "travel, until damping and speed agree.\n"
         "- String: elastic rod with distributed mass by transfer matrices through its sections, so a deep string's own "
-        "period is in the answer. At the bit, friction counts once, twice and three times: low, nominal, high.\n"
+        "period is in the answer. At the bit: "
+        "friction alone (low), with the ringing where it turns round (nominal), at the high end of simulation (high).\n"
         f"- Active part: what is left is {_tex(use.ACTIVE_LEFT)} for gain $G$, delay $\\tau$ and period $T$.",
     ),
     (

@@ -1,0 +1,341 @@
+"""The quick checks against simulation over random plans; prints a table by kind of case and the worst plans.
+
+    python tests/benchmarks/random_plans.py [--groups 84] [--seeds 16] [--minutes 10] [--first 0] [--keep FOLDER]
+
+Each group is a string with a dozen plans on it, drawn at random: both demonstration vessels, two wave systems, gas,
+friction, load, weight on bit, active gain and delay. Simulated extremes are the median over the drawings, each side by
+itself; they are divided by the level of the quick checks for a chance of one half in the same time, and by what
+heave itself came to in the same drawings, so that chance alone weighs little. With `--keep` the simulated figures are
+written to a folder, or read from it where they are there, and only the quick checks are worked anew.
+
+A bit on bottom is held in the simulation: the checks say how far its load would swing, and that it lifts off where
+the swing reaches the weight on bit.
+"""
+
+# ruff: noqa: E402
+
+from __future__ import annotations
+
+import argparse
+import sys
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final
+
+import numpy as np
+import numpy.typing as npt
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT))
+
+from heave.compensator import Compensator
+from heave.compensator.time_domain import SimulationCase, irregular_heave, simulation_case, string_model
+from heave.compensator.time_domain.block_motion import block_motion
+from heave.compensator.time_domain.heave_motion import HeaveMotion
+from heave.compensator.time_domain.stepping import Stepper
+from heave.drill_string import DrillString, Section, collar, drill_pipe, heavy_weight
+from heave.errors import InputError
+from heave.files.rigs import demo_vessels
+from heave.judging.demands import demands
+from heave.judging.rules.load import active_force, working_load
+from heave.planning import Operation, Plan
+from heave.sea import OMEGA, SeaState, WaveSystem
+
+FloatArray = npt.NDArray[np.float64]
+
+CHANCE: Final = 0.5
+PLANS: Final = 12
+"""Plans of a group, which share string, moving mass and delay."""
+
+STEP: Final = 0.02
+STRETCH: Final = 25
+"""Samples of heave worked at once."""
+
+KINDS: Final = (
+    ("drilling", "in-line"),
+    ("landing", "in-line"),
+    ("drilling", "active-assisted"),
+    ("landing", "active-assisted"),
+    ("fixed", "crown-mounted"),
+    ("landing", "crown-mounted"),
+    ("drilling", "crown-mounted"),
+    ("fixed", "active-assisted"),
+    ("wireline", "in-line"),
+    ("drilling", "in-line"),
+    ("landing", "in-line"),
+    ("landing", "drawworks"),
+)
+"""Operation and kind of unit of the groups, in turn."""
+
+PIPES: Final = (("5 in", "19.50"), ("5-1/2 in", "21.90"), ("6-5/8 in", "27.70"))
+FIGURES: Final = {
+    "stroke": "stroke", "speed": "compensator speed", "passive": "load above static", "active": "active force",
+    "bit_force": "swing at the bit", "bit": "motion left", "bit speed": "speed left", "heave": "heave (control)",
+}  # fmt: skip
+"""What is compared, by signal."""
+
+SIGNALS: Final = (
+    "heave", "heave speed", "stroke", "speed", "force", "passive", "active", "bit_force", "bit", "bit speed"
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Group:
+    """Plans on one string, and the mass of the unit that moves with the hook."""
+
+    number: int
+    plans: tuple[Plan, ...]
+
+    @property
+    def kind(self) -> str:
+        """What kind of case these are."""
+        plan = self.plans[0]
+        where = {"on bottom": "on bottom", "free": "free", "fixed at the seabed": "latched"}
+        how = "active" if plan.active_in_use else "passive"
+        if plan.compensator.is_drawworks:
+            how = plan.compensator.kind
+        return f"{where[plan.operation.about.string]}, {how}"
+
+
+def drawn(number: int) -> Group:
+    """Group `number`, the same each time."""
+    chance = np.random.default_rng(10_000 + number)
+    operation, kind = KINDS[number % len(KINDS)]
+    length = float(500 * 18 ** chance.random())
+    size, weight = PIPES[chance.integers(3)]
+    pipe = drill_pipe(size=size, weight=weight, grade="S-135", length=length)
+    tail: tuple[Section, ...] = ()
+    if operation == "drilling" or chance.random() < 0.4:
+        tail = heavy_weight("5 in", length=100.0), collar(0.2032, 0.0714, float(chance.uniform(30, 200)))
+    string = DrillString(
+        (pipe, *tail), float(chance.uniform(1030, 1500)), handling_mass=float(chance.uniform(15e3, 45e3))
+    )
+    mass, delay = float(chance.uniform(2e3, 20e3)), float(0.02 * 15 ** chance.random())
+    plans = tuple(
+        _plan(chance, f"{number}.{place}", operation, kind, string, mass, delay) for place in range(PLANS)
+    )
+    return Group(number, plans)
+
+
+def _plan(
+    chance: np.random.Generator,
+    name: str,
+    operation: str,
+    kind: str,
+    string: DrillString,
+    mass: float,
+    delay: float,
+) -> Plan:
+    vessel = tuple(demo_vessels().values())[chance.integers(2)]
+    wob = float(chance.uniform(20e3, min(300e3, 0.3 * string.hookload))) if operation == "drilling" else 0.0
+    held = string.hookload + 9.81 * mass
+    length = float(chance.uniform(5.0, 9.0))
+    area = held / float(chance.uniform(7e6, 18e6))
+    index = float(chance.uniform(1.1, 1.6))
+    values: dict[str, Any] = {
+        "compensated_rating": 2e7, "locked_rating": 2e7, "velocity_rating": 3.0, "moving_mass": mass, "stroke": length,
+        "effective_area": area, "gas_volume": float(chance.uniform(3, 15)) * area * length, "pressure_rating": 5e7,
+        "friction_fraction": float(0.005 * 8 ** chance.random()), "hydraulic_loss": float(chance.uniform(3e3, 25e3)),
+        "index_low": index, "index": index, "index_high": index,
+    }  # fmt: skip
+    active = {"active_gain": float(chance.uniform(0.6, 1.0)), "active_delay": delay}
+    if kind == "active-assisted":
+        values |= active
+    if kind == "drawworks":
+        values = {key: values[key] for key in ("compensated_rating", "locked_rating", "moving_mass")} | active
+        values |= {
+            "lines": 12.0,
+            "line_speed_limit": 100.0,
+            "line_acceleration_limit": 200.0,
+            "power_limit": 5e7,
+        }
+    unit = Compensator.of(name="random", kind=kind, **values)
+    swell, sea = float(chance.uniform(11, 18)), float(chance.uniform(6, 12))
+    share, bow = float(chance.uniform(0.2, 1.0)), chance.uniform(-60, 60, 2)
+    height = float(chance.uniform(1.0, min(7.0, 0.05 * 1.56 * sea**2)))
+    while True:
+        systems = (
+            WaveSystem(height, sea, direction_from=float(180 + bow[0])),
+            WaveSystem(share * height, swell, direction_from=float(180 + bow[1])),
+        )
+        plan = Plan(
+            sea=SeaState(systems), vessel=vessel, compensator=unit, string=string,
+            operation=Operation(kind=operation), name=name, heading=180.0, wob=wob,  # type: ignore[arg-type]
+            exposure=600.0, risk=CHANCE,
+        )  # fmt: skip
+        found = demands(plan, plan.sea.batch())
+        if max(float(found.heave.level[0]), 0.7 * float(found.travel[0])) < length / 2:
+            return plan
+        height *= 0.8
+
+
+def simulated(group: Group, seeds: int, minutes: float) -> FloatArray:
+    """Highest and lowest of every signal, (plans, seeds, signals, 2)."""
+    first = group.plans[0]
+    heaves = []
+    for plan in group.plans:
+        (spectrum,) = demands(plan, plan.sea.batch(), keep_spectrum=True).spectrum
+        start = 1000 * int(plan.name.partition(".")[2]) + 100_000 * group.number
+        heaves.append(irregular_heave(OMEGA, spectrum, minutes * 60, range(start, start + seeds)))
+    position, velocity = (
+        np.concatenate([getattr(h, name) for h in heaves], axis=1) for name in ("position", "velocity")
+    )
+    heave = HeaveMotion(heaves[0].step, position, velocity, heaves[0].lead)
+    case = _together([_case(plan) for plan in group.plans], seeds)
+    model = string_model(
+        first.string,
+        first.string.handling_mass + first.compensator.moving_mass,
+        loss_factor=first.string_loss,
+    )
+    block, parts = block_motion(heave, case, (), 0.0), round(heave.step / STEP)
+    stepper = Stepper(model, case, STEP, heave.cases, STRETCH * parts, False)
+    extremes = np.zeros((2, len(SIGNALS), heave.cases))
+    last, lead = np.zeros((1, heave.cases)), round(heave.lead / STEP)
+    for row in range(0, len(position) - 1, STRETCH):
+        count = min(STRETCH, len(position) - 1 - row)
+        place, rate = heave.refined(row, count, parts)
+        added, added_rate = (np.broadcast_to(v, place.shape) for v in block.offset.refined(row, count, parts))
+        rock = np.zeros_like(place)
+        seen = stepper.run(place + added, rate + added_rate, rock)
+        passive = seen["gas"] + seen["friction"]
+        if case.drawworks:
+            seen["stroke"], seen["speed"] = place - seen["hook"], -added_rate
+        seen |= {"heave": place, "heave speed": rate, "force": passive + seen["active"], "passive": passive}
+        seen["bit_force"] = seen["bit_force"] - np.asarray(case.wob)
+        seen["bit speed"] = np.diff(seen["bit"], axis=0, prepend=last) / STEP
+        last = seen["bit"][-1:]
+        skip = max(lead - row * parts, 0)
+        if skip < len(place):
+            values = np.array([seen[name][skip:] for name in SIGNALS])
+            extremes[0] = np.maximum(extremes[0], values.max(axis=1))
+            extremes[1] = np.minimum(extremes[1], values.min(axis=1))
+    return np.moveaxis(
+        np.abs(extremes).reshape(2, len(SIGNALS), len(group.plans), seeds), (2, 3), (0, 1)
+    ).swapaxes(2, 3)
+
+
+def _case(plan: Plan) -> SimulationCase:
+    found = demands(plan, plan.sea.batch())
+    return simulation_case(
+        plan.compensator, found.setting, plan.operation.about.condition, active=plan.active, latched=True
+    )
+
+
+def _together(cases: list[SimulationCase], seeds: int) -> SimulationCase:
+    """The cases side by side, each as often as there are seeds; without ends of the stroke."""
+    values: dict[str, Any] = {}
+    for name, value in vars(cases[0]).items():
+        if isinstance(value, bool | str) or name in (
+            "delay",
+            "block_speed_limit",
+            "block_acceleration_limit",
+        ):
+            values[name] = value
+        else:
+            values[name] = np.repeat(np.array([float(getattr(case, name)) for case in cases]), seeds)
+    return SimulationCase(**values | {"half_stroke": np.inf})
+
+
+def checked(plan: Plan) -> dict[str, float]:
+    """The levels of the quick checks by signal; loads only where the travel stays between the ends of the stroke."""
+    d, unit = demands(plan, plan.sea.batch()), plan.compensator
+    levels = {"heave": d.heave.level, "heave speed": d.velocity.level}
+    if not unit.is_drawworks:
+        levels |= {"stroke": d.travel, "speed": d.travel_velocity}
+        if unit.stroke is not None and float(d.travel[0]) < unit.stroke / 2:
+            levels["passive"] = working_load(d)[-1].result.value - d.setting.load
+            if plan.active_in_use:
+                levels["active"] = active_force.work(d).demand
+    if d.bit is not None:
+        levels["bit_force"] = d.bit.high
+    if d.residual_motion is not None and d.residual_velocity is not None:
+        levels |= {"bit": d.residual_motion, "bit speed": d.residual_velocity}
+    return {name: float(np.ravel(value)[0]) for name, value in levels.items()}
+
+
+def ratios(plan: Plan, extremes: FloatArray) -> dict[str, float]:
+    """Simulated over checked by signal, the larger side, with the chance of heave or of its speed taken out.
+
+    Stroke and speed are by definition never less than the heave's own, in simulation as in the checks. Weight comes
+    off the bit as the vessel rises, so its sides are set against the other ones of heave.
+    """
+    levels, found = checked(plan), np.median(extremes, axis=0)
+    side = {name: found[SIGNALS.index(name)] for name in levels}
+    chance = {name: side[name] / levels[name] for name in ("heave", "heave speed")}
+    side |= {name: np.maximum(side[name], side[own]) for name, own in _FLOOR.items() if name in side}
+    shares = {"heave": float(chance["heave"].mean())}
+    for name in FIGURES.keys() & levels.keys() - {"heave"}:
+        own = chance["heave speed" if "speed" in name else "heave"]
+        shares[name] = float((side[name] / levels[name] / (own[::-1] if name == "bit_force" else own)).max())
+    return shares
+
+
+_FLOOR: Final = {"stroke": "heave", "speed": "heave speed"}
+
+
+def table(rows: list[tuple[str, str, dict[str, float]]], worst: int = 10) -> str:
+    """Simulated over checked: by figure and kind of case, and the plans furthest over, named."""
+    lines = [
+        "| figure | kind of case | plans | median | over 1.02 | over 1.05 | over 0.85 | most | least |",
+        "|" + "---|" * 9,
+    ]
+    named = []
+    for name, words in FIGURES.items():
+        over = sorted(
+            ((found[name], plan, kind) for kind, plan, found in rows if name in found), reverse=True
+        )
+        if not over:
+            continue
+        named.append(
+            f"{words}: " + ", ".join(f"{plan} {share:.2f} ({kind})" for share, plan, kind in over[:worst])
+        )
+        for kind in ("all", *sorted({kind for _, _, kind in over})):
+            v = np.array([share for share, _, own in over if kind in ("all", own)])
+            shares = " | ".join(f"{100 * np.mean(v > edge):.1f} %" for edge in (1.02, 1.05, 0.85))
+            lines.append(
+                f"| {words} | {kind} | {len(v)} | {np.median(v):.2f} | {shares} | {v.max():.2f} | {v.min():.2f} |"
+            )
+    return "\n".join((*lines, "", *named))
+
+
+def _one(asked: tuple[int, int, float, Path | None]) -> FloatArray | None:
+    number, seeds, minutes, folder = asked
+    kept = None if folder is None else folder / f"{number}.npy"
+    if kept is not None and kept.exists():
+        return np.asarray(np.load(kept))
+    try:
+        found = simulated(drawn(number), seeds, minutes)
+    except InputError as error:
+        print(f"group {number} left out: {error}", file=sys.stderr)
+        return None
+    if kept is not None:
+        np.save(kept, found)
+    return found
+
+
+def main() -> None:
+    """Simulate, compare and print."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
+    parser.add_argument("--groups", type=int, default=84)
+    parser.add_argument("--first", type=int, default=0)
+    parser.add_argument("--seeds", type=int, default=16)
+    parser.add_argument("--minutes", type=float, default=10.0)
+    parser.add_argument("--keep", type=Path, help="folder of simulated extremes, read where they are there")
+    parser.add_argument("--workers", type=int, default=2)
+    choice = parser.parse_args()
+    numbers = range(choice.first, choice.first + choice.groups)
+    with ProcessPoolExecutor(choice.workers) as pool:
+        done = pool.map(_one, [(n, choice.seeds, choice.minutes, choice.keep) for n in numbers])
+        rows = []
+        for number, extremes in zip(numbers, done, strict=True):
+            group = drawn(number)
+            if extremes is not None:
+                rows += [
+                    (group.kind, p.name, ratios(p, x)) for p, x in zip(group.plans, extremes, strict=True)
+                ]
+    print(f"{len(rows)} plans\n\n{table(rows)}")
+
+
+if __name__ == "__main__":
+    main()

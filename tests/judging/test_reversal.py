@@ -1,0 +1,169 @@
+"""Friction at the extremes: its formulas by plain arithmetic, its limits, and the simulator against a closed form."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+import heave
+from heave.compensator.time_domain import SimulationCase, simulate_cases, string_model
+from heave.compensator.time_domain.heave_motion import regular_heave
+from heave.drill_string import DrillString, Section
+from heave.files.rigs import demo_compensators
+from heave.judging import reversal
+from heave.judging.demands import Demands, demands
+from heave.planning import Operation, Plan
+from heave.sea import SeaState
+
+SEAS = np.array([0.05, 0.3, 0.8, 1.5, 2.5])
+
+
+def found(kind: str, unit: str = "Demo in-line unit, 400 klbf", active: bool = True) -> Demands:
+    plan = heave.demo_plan().changed(
+        operation=Operation(kind=kind), compensator=demo_compensators()[unit], wob=100e3, active=active
+    )
+    return demands(
+        plan, SeaState.single(hs=2.0, tp=11.0, direction_from=240.0, depth=1200.0).batch().scaled(SEAS)
+    )
+
+
+def own_period(plan: Plan, stiffness: float) -> float:
+    """The first period by bisection of k cot on a fine grid of the string's lumps, bit held."""
+    mass = plan.string.handling_mass + plan.compensator.moving_mass
+    model = string_model(plan.string, mass, elements=200, modes=None)
+    whole = model.stiffness[:-1, :-1] + stiffness * np.outer(model.hook_shape[:-1], model.hook_shape[:-1])
+    return 2 * math.pi / math.sqrt(float(np.linalg.eigvalsh(whole)[0]))
+
+
+ACTIVE = "Demo active-assisted unit, 600 klbf"
+
+
+@pytest.mark.parametrize(
+    ("unit", "active"), [("Demo in-line unit, 400 klbf", True), (ACTIVE, False), (ACTIVE, True)]
+)
+def test_swing_at_the_bit_and_speed_of_travel_by_plain_arithmetic(unit: str, active: bool) -> None:
+    d = found("drilling", unit, active)
+    plan, friction, k = d.plan, d.setting.friction_force, d.plan.string.stiffness
+    gain, delay = (
+        (plan.compensator.active_gain, plan.compensator.active_delay) if plan.active_in_use else (0.0, 0.0)
+    )
+    period = own_period(plan, d.setting.stiffness_nominal)
+    left = friction * abs(1 - gain)
+    pulse = 12 * gain * friction * abs(math.sin(math.pi * delay / period))
+    a = d.acceleration.level
+    turn = 2 * np.sqrt(left * a / k)
+    ring = np.hypot(k * turn * period / (2 * math.pi), pulse)
+    ring = np.minimum(ring, 3 * friction)
+    swing = np.minimum(left + np.hypot(d.elastic, ring), d.locked_end.level)
+    np.testing.assert_allclose(d.bit.nominal, swing, rtol=2e-4)
+    assert d.bit.high == pytest.approx(swing * (1.15 if gain else 1.06), rel=2e-4)
+    share = np.clip((d.locked / left - 1) / 1.4, 0, 1) ** 2
+    top = plan.string.sections[0]
+    step = 3 * friction / math.sqrt(top.youngs_modulus * top.area * top.linear_mass)
+    turn = np.minimum(np.hypot(turn, pulse * 2 * math.pi / period / k), step)
+    slower = np.maximum(2 - 1.5 * period / d.heave.period, 0.5)
+    speed = (1.03 if gain else 1.05) * np.sqrt(d.linear_speed**2 + share * (slower * turn) ** 2)
+    np.testing.assert_allclose(d.stroke_velocity, speed, rtol=2e-4)
+
+
+@pytest.mark.parametrize(("unit", "active"), [("Demo in-line unit, 400 klbf", True), (ACTIVE, True)])
+def test_off_bottom_by_plain_arithmetic(unit: str, active: bool) -> None:
+    d = found("landing", unit, active)
+    friction, gain = d.setting.friction_force, d.plan.compensator.active_gain or 0.0
+    left, k = friction * abs(1 - gain), d.plan.string.stiffness
+    share = np.clip((d.locked / left - 1) / 1.4, 0, 1) ** 2
+    rest = friction / d.setting.stiffness_nominal
+    z = d.heave.level
+    wander = 1.15 * rest * z / (rest + z) if gain else rest
+    motion = d.locked_end.level + share * (
+        np.hypot(d.residual.level, wander) + friction / k - d.locked_end.level
+    )
+    np.testing.assert_allclose(d.residual_motion, (1.06 if gain else 1.03) * motion, rtol=1e-12)
+    travel = (1.06 if gain else 1.05) * np.sqrt(share * (d.stroke.level**2 + wander**2))
+    np.testing.assert_allclose(d.stroke_level, travel, rtol=1e-12)
+    top = d.plan.string.sections[0]
+    step = 3 * friction / math.sqrt(top.youngs_modulus * top.area * top.linear_mass)
+    turn = 2 * np.sqrt(left * d.acceleration.level / k)
+    turn = np.minimum(turn, step)
+    fixed, linear = d.locked_end_speed.level, d.residual_speed.level
+    speed = np.sqrt((fixed + share * (linear - fixed)) ** 2 + share * (2 * turn) ** 2)
+    np.testing.assert_allclose(d.residual_velocity, (1.06 if gain else 1.05) * speed, rtol=1e-12)
+    travel = np.sqrt(share * (d.linear_speed**2 + (2 * turn) ** 2))
+    np.testing.assert_allclose(d.stroke_velocity, (1.03 if gain else 1.05) * travel, rtol=1e-12)
+
+
+def test_what_the_seals_hold_is_locked() -> None:
+    """In the least sea the string pulls less than the friction: no travel, and the end moves as under a locked unit."""
+    d = found("landing")
+    assert d.locked[0] < d.setting.friction_force
+    assert d.stroke_level[0] == 0.0
+    assert d.stroke_velocity[0] == 0.0
+    assert d.residual_motion[0] == pytest.approx(1.03 * d.locked_end.level[0])
+    assert d.residual_velocity[0] == pytest.approx(1.05 * d.locked_end_speed.level[0])
+
+
+@pytest.mark.parametrize("kind", ["drilling", "landing", "fixed"])
+def test_more_sea_never_asks_for_less(kind: str) -> None:
+    plan = heave.demo_plan().changed(operation=Operation(kind=kind))
+    batch = SeaState.single(hs=2.0, tp=12.0, direction_from=240.0, depth=1200.0).batch()
+    d = demands(plan, batch.scaled(np.linspace(0.02, 3.0, 150)))
+    figures = [d.travel, d.travel_velocity, d.stroke_level]
+    figures += [d.bit.high] if d.bit is not None else [d.residual_motion, d.residual_velocity]
+    for values in figures:
+        assert np.all(np.diff(values) >= -1e-9 * values[1:])
+
+
+DEN_HARTOG = [(0.8, 0.3, 2.626), (1.5, 0.3, 0.721)]
+"""Frequency over own, friction over force, amplitude over static deflection: Den Hartog, Trans. ASME 53 (1931)."""
+
+
+@pytest.mark.parametrize(("beta", "friction", "amplitude"), DEN_HARTOG)
+def test_the_simulator_meets_den_hartogs_closed_form(beta: float, friction: float, amplitude: float) -> None:
+    """A mass on spring and Coulomb friction, moved by its base: Y acts as β² Y on the relative travel.
+
+    x0/a = √(V² − (x_f/a)² U²), V = 1/(1 − β²), U = sin(π/β)/(β (1 + cos(π/β))); no stops.
+    """
+    v, u = 1 / (1 - beta**2), math.sin(math.pi / beta) / (beta * (1 + math.cos(math.pi / beta)))
+    assert math.sqrt(v**2 - (friction * u) ** 2) == pytest.approx(amplitude, abs=2e-3)
+    mass, period, base = 100e3, 12.0, 0.3
+    own = beta * period
+    stiffness = mass * (2 * math.pi / own) ** 2
+    acting = beta**2 * base
+    stiff = DrillString(
+        (
+            Section(
+                name="stiff",
+                length=10.0,
+                outer_diameter=0.2,
+                inner_diameter=0.05,
+                linear_mass=250.0,
+                yield_strength=5e8,
+            ),
+        ),
+        0.0,
+    )
+    load = 5e7  # so much that the gas is as good as linear
+    case = SimulationCase(
+        load=load, friction=friction * acting * stiffness, gas_length=load / stiffness, index=1.0,
+        contact="none",
+    )  # fmt: skip
+    model = string_model(stiff, mass - stiff.mass, elements=2, modes=1)
+    run = simulate_cases(model, case, regular_heave(base, period, 600.0), step=0.005)
+    travel = run.traces["stroke"][-12000:]
+    assert float(np.ptp(travel) / 2) == pytest.approx(amplitude * acting, rel=0.005)
+
+
+def test_speed_step_of_a_rod() -> None:
+    """5 in 19.50 with tool joints: about 150 kN/(m/s) (computed from √(EA m'))."""
+    assert reversal.impedance(heave.demo_plan().string) == pytest.approx(150e3, rel=0.05)
+
+
+def test_gas_is_stiffer_at_the_extreme() -> None:
+    """((1 − X/L)⁻ⁿ − 1)/(n X/L), with L the length of the gas and the push of the air in its stiffness."""
+    d = found("drilling")
+    unit, reached = d.plan.compensator, np.array([0.0, 0.5, 2.0, 50.0, np.nan])
+    share = np.minimum(np.maximum(reached, 1e-3), unit.stroke / 2) / (unit.volume_ratio * unit.stroke)
+    expected = ((1 - share) ** -unit.index - 1) / (unit.index * share)
+    np.testing.assert_allclose(reversal.stiffening(d.plan, d.setting, reached), expected, rtol=1e-9)
