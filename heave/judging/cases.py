@@ -59,7 +59,7 @@ _BY_STRING: Final[dict[str, tuple[_Ends, ...]]] = {
     # a bit unloaded by warm gas and one pressed by cold gas
     "on bottom": tuple(_Ends(**_HARD, hookload=1, wob=-side, gas_temperature=side) for side in (1, -1)),
     # a latched string at its tautest and at its slackest
-    "fixed at the seabed": tuple(_Ends(**_HARD, hookload=side, gas_temperature=side) for side in (1, -1)),
+    "fixed at the seabed": tuple(_Ends(**_HARD, hookload=1, gas_temperature=side) for side in (1, -1)),
     # a looser or a stiffer unit may move more, and the least load counts too
     "free": tuple(
         _Ends(**_ROUGH, hookload=load, gas_index=index, seal_friction=friction, gas_temperature=1)
