@@ -125,9 +125,8 @@ def _case(plan: Plan, ends: _Ends) -> Case:
         share = ends.gas_temperature * GAS_FORCE_PER_KELVIN * ranges.gas_temperature
         string = plan.operation.about.string
         carried = hookload + unit.moving_mass * STANDARD_GRAVITY
-        spring = unit.spring(
-            carried - plan.wob_used + (plan.overpull if string == "fixed at the seabed" else 0)
-        )
+        carried += plan.overpull if string == "fixed at the seabed" else 0
+        spring = unit.spring(carried - plan.wob_used, set_at=plan.set_at)
         if string == "on bottom":
             gas = (share * spring.absolute_force, 0.0)
         elif string == "fixed at the seabed":

@@ -145,13 +145,13 @@ def drift_per_metre(plan: Plan) -> float:
 
 
 def setting_of(plan: Plan) -> Setting:
-    """What the driller sets for the plan's load and weight on bit."""
-    return _setting(plan.compensator, static_load(plan), plan.wob_used)
+    """What the driller sets for the plan's load and weight on bit, at the start position."""
+    return _setting(plan.compensator, static_load(plan), plan.wob_used, plan.set_at)
 
 
 @lru_cache(maxsize=256)
-def _setting(compensator: Compensator, load: float, wob: float) -> Setting:
-    return plan_setting(compensator, load, wob)
+def _setting(compensator: Compensator, load: float, wob: float, start: float) -> Setting:
+    return plan_setting(compensator, load, wob, start)
 
 
 def demands(

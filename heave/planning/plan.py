@@ -294,6 +294,11 @@ class Plan:
         return rising - start, falling + start
 
     @property
+    def set_at(self) -> float:
+        """Where the piston is when pressure and weight on bit are set, from mid-stroke [m]; 0 without a stroke."""
+        return 0.0 if self.compensator.stroke is None else self.offsets.start_position
+
+    @property
     def hookload(self) -> float:
         """Hookload off bottom [N]: as entered, or from the string."""
         return self.string.hookload if self.hookload_entered is None else self.hookload_entered

@@ -106,7 +106,7 @@ def test_weight_of_the_pipe_in_mud() -> None:
 def judged(kind: str, unit: str, basis: str, high: float, active: bool) -> tuple[Demands, dict[str, Outcome]]:
     """Demands of the demo plan in another operation on another unit over five seas, and what each rule makes of them.
 
-    The start position is so low that in the least sea the gas never carries more than at mid-stroke.
+    The start position, where the gas is set, is far from mid-stroke.
     """
     limits = {"heave_limit": 2.0, "residual_motion_limit": 1.0, "residual_velocity_limit": 0.5}
     found = demo_compensators()[unit]
@@ -128,7 +128,8 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     """Demand and capacity of the checks of a gas spring at work, from the rooms below and plain arithmetic."""
     plan, unit, setting = d.plan, d.plan.compensator, d.setting
     (rising, falling), half = plan.static_sides, unit.stroke / 2
-    gas = unit.spring(setting.load, unit.index_high).load(np.minimum(rising + d.travel, half))
+    spring = unit.spring(setting.load, unit.index_high, plan.offsets.start_position)
+    gas = spring.load(np.minimum(rising + d.travel, half))
     working = gas + setting.friction_force + unit.hydraulic_loss * d.travel_velocity**2
     used = unit.active_gain or 0.0
     return {

@@ -13,7 +13,8 @@ from heave.judging.rules.when import active_working, gas_working, latched, worki
 
 HANGING: Final = formula("W = W_h + m_c × g", BALANCE)
 HANGING_LATCHED: Final = formula("W = W_h + m_c × g + O", BALANCE)
-COMPRESSION: Final = formula("x_g = min(x_r + X, S / 2)", KINEMATICS)
+COMPRESSION: Final = formula("x_g = min(x_r + X, S / 2) − x_s", KINEMATICS)
+FULL: Final = formula("x_g = S / 2 − x_s", KINEMATICS)
 WORKING: Final = formula("F_d = F_g + F_f + c_q × v²", GAS_LAW)
 SEA_ADDS: Final = formula("ΔT = max(F_d − W, 0)", BALANCE)
 LARGEST: Final = formula("F = max(F_d, W)", BALANCE, F=("force", "largest load on the working compensator"))
@@ -36,9 +37,9 @@ def hanging(d: Demands) -> Step:
 
 
 def gas_load(d: Demands, travel: Value) -> Step:
-    """Gas load at a travel towards compression, at the high index."""
+    """Gas load at a travel from the start position towards compression, at the high index."""
     unit, load = d.plan.compensator, d.setting.load + d.gas_force
-    spring = unit.spring(load, unit.index_high)
+    spring = unit.spring(load, unit.index_high, d.setting.start)
     return GAS_LOAD(F_0=load, A_e=unit.effective_area, x_g=travel, L=spring.length, n_h=unit.index_high)
 
 
@@ -47,7 +48,8 @@ def extreme_gas(d: Demands) -> tuple[Step, ...]:
 
     The end stop ends compression: past it the load is the locked load, which has its own check.
     """
-    travel = COMPRESSION(x_r=d.static_sides[0], X=d.travel, S=d.plan.compensator.stroke)
+    stroke, start = d.plan.compensator.stroke, d.setting.start
+    travel = COMPRESSION(x_r=d.static_sides[0], X=d.travel, S=stroke, x_s=start)
     return travel, gas_load(d, travel)
 
 
@@ -83,13 +85,14 @@ def compensated(d: Demands) -> Outcome:
     return outcome(*steps, weight, LARGEST(F_d=steps[-1], W=weight), capacity=rating)
 
 
-@partial(Rule, "gas_pressure", "Gas pressure", "pressure", GAS_LAW, gas_working, (GAS_LOAD, PRESSURE))
+@partial(Rule, "gas_pressure", "Gas pressure", "pressure", GAS_LAW, gas_working, (FULL, GAS_LOAD, PRESSURE))
 def pressure(d: Demands) -> Outcome:
     """Gauge pressure fully compressed at the high polytropic index, against the pressure rating.
     A stroke-out reaches it in any sea."""
     unit = d.plan.compensator
-    gas = gas_load(d, unit.spring(d.setting.load).stroke / 2)
-    return outcome(gas, PRESSURE(F_g=gas, A_e=unit.effective_area), capacity=unit.pressure_rating)
+    travel = FULL(S=unit.stroke, x_s=d.setting.start)
+    gas = gas_load(d, travel)
+    return outcome(travel, gas, PRESSURE(F_g=gas, A_e=unit.effective_area), capacity=unit.pressure_rating)
 
 
 @partial(

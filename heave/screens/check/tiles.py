@@ -40,12 +40,16 @@ def tile_texts(result: Assessment, system: str) -> list[tuple[str, str, str]]:
     if setting.pressure is not None and setting.pressure_high is not None:
         band = setting.pressure_high - setting.pressure
         hidden = "WOB" if result.plan.on_bottom else "load"
+        place = ""
+        if setting.start:
+            middle = show(setting.pressure_mid_stroke or math.nan, "pressure", system)
+            place = f"; read with the piston at {_from_middle(setting.start, system)}, {middle} at mid-stroke"
         found.append(
             (
                 "Set pressure, gauge",
                 show(setting.pressure, "pressure", system),
                 f"± {show(band, 'pressure', system, 2)} hidden by friction, "
-                f"or ± {show(setting.friction_force, 'force', system, 2)} of {hidden}",
+                f"or ± {show(setting.friction_force, 'force', system, 2)} of {hidden}{place}",
             )
         )
     budget = responses.stroke
