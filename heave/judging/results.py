@@ -10,12 +10,12 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.compensator import Setting
-from heave.drill_string import first_free_fixed_period, first_on_bottom_period
+from heave.drill_string import first_free_fixed_period, first_on_bottom_period, rod_dynamics
 from heave.judging.checks import Check
 from heave.judging.demands import Demands, drift_per_metre
 from heave.planning.plan import Plan
-from heave.sea import OMEGA
-from heave.vessel import AmplitudeStatistics, relative_heading
+from heave.sea import OMEGA, moment
+from heave.vessel import AmplitudeStatistics, amplitude_statistics, relative_heading
 
 FloatArray = npt.NDArray[np.float64]
 Column = Any
@@ -228,7 +228,7 @@ def stroke_budget(found: Demands) -> StrokeBudget | None:
 
 
 def bit_band(found: Demands) -> BitBand | None:
-    """Weight on bit and how far it swings and drifts in each sea of the demands; None off bottom."""
+    """Weight on bit and how far it swings and drifts in each sea of the demands, their spectra kept; None off bottom."""
     swing, plan = found.bit, found.plan
     if swing is None or not plan.on_bottom:
         return None
@@ -242,8 +242,20 @@ def bit_band(found: Demands) -> BitBand | None:
         high=swing.high,
         drift_less=less,
         drift_more=more,
-        locked=found.locked,
+        locked=_locked_bit(found),
     )
+
+
+def _locked_bit(found: Demands) -> FloatArray:
+    """Amplitude of the bit force with the hook held to the vessel: |1/b| of the string's rod times heave, as a level.
+
+    A hook that rides with the vessel swings bit and load cell differently: between them the string rings and the
+    hook's own inertia acts, which only the cell feels.
+    """
+    plan = found.plan
+    force = np.abs(rod_dynamics(plan.string, OMEGA, plan.string_loss).bit_force_per_top) ** 2
+    m0, m2 = (moment(found.spectrum * force, order) for order in (0, 2))
+    return amplitude_statistics(m0, m2, plan.exposure, plan.risk).level
 
 
 def residual(found: Demands) -> Residual | None:
