@@ -24,6 +24,13 @@ STANDING: Final = (
 WAVE_BAND: Final = (4.0, 25.0)
 """Periods in which waves carry energy that a response can pick up [s]."""
 
+SHALLOW: Final = 1.5
+"""Water depth over draught below which the bottom changes a hull's motions much (the usual bound of shallow water
+for ships in harbour approaches, from memory)."""
+
+DEEPEST_DRAUGHT: Final = 25.0
+"""Draught that few drilling vessels exceed, taken where none is given [m]: common practice."""
+
 
 def cautions_for(plan: Plan, setting: Setting, responses: Responses) -> tuple[str, ...]:
     """The cautions of a plan, those its own figures call for first.
@@ -31,6 +38,8 @@ def cautions_for(plan: Plan, setting: Setting, responses: Responses) -> tuple[st
     Words and ratios only, so that they read the same in every unit system.
     """
     own = [
+        *_hookload_caution(plan),
+        *_depth_cautions(plan, responses),
         *_calibration_caution(plan),
         *plan.sea.warnings(),
         *response_warnings(plan.vessel, plan.heading, plan.sea),
@@ -38,6 +47,38 @@ def cautions_for(plan: Plan, setting: Setting, responses: Responses) -> tuple[st
         *_string_cautions(plan, responses),
     ]
     return (*dict.fromkeys(own), *STANDING)
+
+
+def _hookload_caution(plan: Plan) -> list[str]:
+    """A hookload that is not this string's: loads would be of one string, its spring and weight of another."""
+    if not plan.hookload_to_confirm:
+        return []
+    return [
+        f"The hookload entered is {significant(plan.hookload / plan.string.hookload, 2)} times that of the string in "
+        "this plan. Loads use the hookload, stretch and ringing the string: correct one of them, or confirm it."
+    ]
+
+
+def _depth_cautions(plan: Plan, responses: Responses) -> list[str]:
+    depth, draught, clearance = plan.sea.depth, plan.vessel.floats_at, plan.under_keel
+    if depth is None:
+        return []
+    if draught is None or clearance is None:
+        shallow = depth < SHALLOW * DEEPEST_DRAUGHT
+        words = "The vessel's draught is not given, so nobody checked that it floats in this water depth."
+        return [words] if shallow else []
+    found = []
+    if responses.heave.level >= clearance:
+        found.append(
+            "The vessel may touch the seabed: heave at the hoist at the accepted risk is more than the water under "
+            "the keel, roll and pitch not counted."
+        )
+    if depth < SHALLOW * draught:
+        found.append(
+            f"The water is only {significant(depth / draught, 2)} times as deep as the draught: water squeezed under "
+            "the keel changes the motions, and a response for deep water does not hold."
+        )
+    return found
 
 
 def _calibration_caution(plan: Plan) -> list[str]:

@@ -29,6 +29,9 @@ CALIBRATION_RANGE: Final = (0.5, 1.5)
 LEAST_HANGING: Final = 1000.0
 """Least part of the hookload that a weight on bit leaves on the hook [N]."""
 
+HOOKLOAD_AGREES: Final = 0.15
+"""Share by which an entered hookload may differ from the string's own before it has to be confirmed."""
+
 LARGEST_OFFSET: Final = 0.2
 """Largest vessel offset over water depth for which the small-angle path length holds (1 % of it at 0.2)."""
 
@@ -159,6 +162,12 @@ class Plan:
         optional=True,
         help="String in mud plus the gear below the compensator. Empty: computed from the string.",
     )
+    hookload_confirmed: float | None = HOOKLOAD.field(
+        label="Hookload confirmed",
+        default=None,
+        optional=True,
+        help="The entered hookload, once somebody has confirmed that it differs from the string's; another asks again.",
+    )
     overpull: float = OVERPULL.field(default=0.0, help="Pull kept in hand on the string.")
     exposure: float = fields.quantity(
         "Exposure",
@@ -259,6 +268,15 @@ class Plan:
                 "undamped, a unit off bottom has no largest motion",
             )
         self.offsets.set_down(self.sea.depth)
+        depth, clearance = self.sea.depth, self.under_keel
+        if depth is not None and clearance is not None and clearance <= 0:
+            raise InputError(
+                "Water depth",
+                depth,
+                "m",
+                f"above {depth - clearance:g} m, the vessel's draught of {self.vessel.floats_at:g} m "
+                "with what it may still deepen and the tide may still fall",
+            )
         stroke = self.compensator.stroke
         if stroke is not None and abs(self.offsets.start_position) > stroke / 2:
             raise InputError(
@@ -267,6 +285,22 @@ class Plan:
                 "m",
                 f"within ± half the stroke, {stroke / 2:g} m",
             )
+
+    @property
+    def under_keel(self) -> float | None:
+        """Water under the keel of the still vessel at its deepest and the tide's lowest [m]; None if not known."""
+        depth, draught = self.sea.depth, self.vessel.floats_at
+        if depth is None or draught is None:
+            return None
+        return depth - self.offsets.tide_fall - draught - max(self.offsets.draught_change, 0.0)
+
+    @property
+    def hookload_to_confirm(self) -> bool:
+        """True while an entered hookload is further than `HOOKLOAD_AGREES` from the string's and nobody confirmed it."""
+        entered, own = self.hookload_entered, self.string.hookload
+        if entered is None or entered == self.hookload_confirmed:
+            return False
+        return abs(entered - own) > HOOKLOAD_AGREES * own
 
     @property
     def on_bottom(self) -> bool:

@@ -138,7 +138,7 @@ def with_vessel(plan: Plan, vessel: Vessel) -> Plan:
 def with_response(plan: Plan, table: ResponseTable, name: str) -> Plan:
     """The plan on its vessel with another response `table`, the vessel named `name`; hoist position kept."""
     return plan.changed(
-        vessel=replace(plan.vessel, response=table, name=name, note="", provenance=table.source)
+        vessel=replace(plan.vessel, response=table, name=name, draught=None, note="", provenance=table.source)
     )
 
 
