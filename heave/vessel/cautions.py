@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from heave.sea.grid import OMEGA, WEIGHTS
 from heave.sea.systems import SeaState
-from heave.vessel.box import SHORTEST_PERIOD, TRUSTED_PERIOD, BoxHull
+from heave.vessel.box import HEAVE_ERROR, ROUGH_PERIOD, SHORTEST_PERIOD, TRUSTED_PERIOD, BoxHull
 from heave.vessel.kernels import kernel, relative_heading
 from heave.vessel.response_table import FloatArray, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible
@@ -61,15 +61,21 @@ def _table_warnings(vessel: Vessel, table: ResponseTable, heading: float, state:
 
 def _box_warnings(vessel: Vessel, heading: float, state: SeaState) -> tuple[str, ...]:
     found = [
-        "The response is a closed form for a box of equal displacement: concept stage only, heave within "
-        f"about 10 % from {TRUSTED_PERIOD:g} s wave period up. Use a response table for a real operation."
+        "The response is a closed form for a box of equal displacement: concept stage only, heave and pitch within "
+        f"about 10 % from {TRUSTED_PERIOD:g} s wave period up, and nearer {ROUGH_PERIOD:g} s up to {HEAVE_ERROR:.0%} "
+        "too low in head seas, which the range of heave counts. Use a response table for a real operation."
     ]
-    share = _share(_energy(vessel, heading, state), 2 * np.pi / SHORTEST_PERIOD < OMEGA)
-    if share > LARGEST_SHARE_OUTSIDE:
-        found.append(
-            f"About {share:.0%} of the motion energy lies at wave periods below {SHORTEST_PERIOD:g} s, "
-            "where the closed form is not to be used."
-        )
+    energy = _energy(vessel, heading, state)
+    for period, words in (
+        (SHORTEST_PERIOD, "where the closed form is not to be used."),
+        (ROUGH_PERIOD, "where heave and pitch may be twice what the closed form has: no range counts that."),
+    ):
+        share = _share(energy, 2 * np.pi / period < OMEGA)
+        if share > LARGEST_SHARE_OUTSIDE:
+            found.append(
+                f"About {share:.0%} of the motion energy lies at wave periods below {period:g} s, {words}"
+            )
+            break
     return tuple(found)
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from heave.errors import InputError
 from heave.fields import quantity, text, validate
-from heave.vessel.box import BoxHull
+from heave.vessel.box import HEAVE_ERROR, BoxHull
 from heave.vessel.response_table import ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible
 
@@ -71,6 +71,11 @@ class Vessel:
     def floats_at(self) -> float | None:
         """Draught of the hull in closed form, or as given beside a response table; None where nobody said [m]."""
         return self.draught if isinstance(self.response, ResponseTable) else self.response.draught
+
+    @property
+    def heave_error(self) -> float:
+        """Share by which heave may be more than the response has it, whatever else is said; 0 for a table."""
+        return HEAVE_ERROR if isinstance(self.response, BoxHull) else 0.0
 
     @property
     def reference(self) -> tuple[float, float]:

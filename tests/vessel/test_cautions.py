@@ -59,3 +59,10 @@ def test_a_vessel_that_does_not_move_is_no_division_by_zero() -> None:
     wide = np.linspace(0.01, 20.0, 26)
     nothing = Vessel("still", ResponseTable(wide, HEADINGS, NONE, NONE, NONE))
     assert response_warnings(nothing, 0.0, sea(10.0)) == ()
+
+
+@pytest.mark.parametrize(("period", "words"), [(7.5, "below 9 s"), (11.0, "below 12 s"), (16.0, "")])
+def test_where_the_box_hull_fails_is_said_of_heave_and_pitch(period: float, words: str) -> None:
+    found = response_warnings(BOX, 90.0, sea(period))
+    assert "heave and pitch within about 10 % from 16 s" in found[0]
+    assert [words in line for line in found[1:]] == ([True] if words else [])
