@@ -10,6 +10,7 @@ Comment lines first, `# key: value` among them, then one row for each period and
     # reference_y_m: 0
     # heading_convention: travel_from_bow (180 head)
     # source: where the numbers come from
+    # damping_speed_m_per_s: standard deviation of heave speed its viscous damping is for (may be left out)
     period_s,heading_deg,heave_m_per_m,heave_phase_deg,roll_deg_per_m,roll_phase_deg,pitch_deg_per_m,...
 
 Two programs that write the same numbers may mean opposite phases or opposite sides of the ship, so every
@@ -28,7 +29,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import FileError
-from heave.files.columns import Columns, take
+from heave.files.columns import Columns, parse_number, take
 from heave.files.conventions import RESPONSE_FORMAT, RESPONSE_VERSION, check_format, conventions
 from heave.files.registry import RESPONSE
 from heave.files.tables import Source, Table, on_line, read_table, write_text
@@ -94,13 +95,15 @@ def read_response_table(
     heading = _heading(columns, answers)
     motions = {name: _motion(columns, name, omega, answers["phase"]) for name in ("heave", "roll", "pitch")}
     source_text = stated.get("source", (0, "not stated"))[1]
+    line, speed = stated.get("damping_speed_m_per_s", (None, None))
+    damping_speed = None if speed is None else parse_number(speed, "damping_speed_m_per_s", line=line)
     every_omega, column = np.unique(omega, return_inverse=True)
     every_heading, row = np.unique(heading, return_inverse=True)
     _check_grid(columns, every_omega, every_heading, column, row)
     grids = {name: np.empty((every_heading.size, every_omega.size), np.complex128) for name in motions}
     for name, values in motions.items():
         grids[name][row, column] = values
-    return _build(every_omega, every_heading, grids, answers, source_text)
+    return _build(every_omega, every_heading, grids, answers, source_text, damping_speed)
 
 
 def response_table_text(table: ResponseTable) -> str:
@@ -115,6 +118,7 @@ def response_table_text(table: ResponseTable) -> str:
         f"# reference_y_m: {float(table.reference_y)!r}",
         "# heading_convention: travel_from_bow (180 head)",
         f"# source: {source}",
+        *([] if table.damping_speed is None else [f"# damping_speed_m_per_s: {table.damping_speed!r}"]),
         "omega_rad_per_s,heading_deg,heave_m_per_m,heave_phase_rad,"
         "roll_rad_per_m,roll_phase_rad,pitch_rad_per_m,pitch_phase_rad",
     ]
@@ -198,6 +202,7 @@ def _build(
     grids: Mapping[str, ComplexArray],
     answers: Mapping[str, str],
     source: str,
+    damping_speed: float | None,
 ) -> ResponseTable:
     with on_line(None):
         return ResponseTable(
@@ -210,6 +215,7 @@ def _build(
             reference_y=float(answers["reference_y_m"]),
             symmetric=answers["symmetric"] == "yes",
             source=source,
+            damping_speed=damping_speed,
         )
 
 

@@ -9,7 +9,7 @@ from heave.compensator import Setting
 from heave.judging.results import Responses
 from heave.planning.plan import Plan
 from heave.units import significant
-from heave.vessel import response_warnings
+from heave.vessel import ResponseTable, damping_caution, response_warnings, table_cautions
 
 STANDING: Final = (
     "A planning aid: not real-time control, not a certificate. The rig's procedures, the maker's manual and the "
@@ -42,6 +42,7 @@ def cautions_for(plan: Plan, setting: Setting, responses: Responses) -> tuple[st
         *_depth_cautions(plan, responses),
         *_calibration_caution(plan),
         *plan.sea.warnings(),
+        *_table_cautions(plan, responses),
         *response_warnings(plan.vessel, plan.heading, plan.sea),
         *_compensator_cautions(plan, setting, responses),
         *_string_cautions(plan, responses),
@@ -79,6 +80,16 @@ def _depth_cautions(plan: Plan, responses: Responses) -> list[str]:
             "the keel changes the motions, and a response for deep water does not hold."
         )
     return found
+
+
+def _table_cautions(plan: Plan, responses: Responses) -> tuple[str, ...]:
+    table = plan.vessel.response
+    if not isinstance(table, ResponseTable):
+        return ()
+    return (
+        *table_cautions(table),
+        *damping_caution(table, responses.heave_spectrum, float(responses.velocity.sigma)),
+    )
 
 
 def _calibration_caution(plan: Plan) -> list[str]:
