@@ -95,9 +95,11 @@ def _table_cautions(plan: Plan, responses: Responses) -> tuple[str, ...]:
 def _calibration_caution(plan: Plan) -> list[str]:
     if plan.heave_calibration == 1:
         return []
+    more = significant(100 * plan.calibration_margin, 2)
+    margin = f", and {more} % more for its length" if plan.calibration_margin else ""
     return [
         f"Heave is multiplied by a calibration of {significant(plan.heave_calibration)} taken from a measured "
-        "record: it holds for seas, headings and draughts like those of that record."
+        f"record{margin}: it holds for seas, headings and draughts like those of that record."
     ]
 
 

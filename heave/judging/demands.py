@@ -274,7 +274,7 @@ class _Linear(NamedTuple):
     @classmethod
     def of(cls, case: Case) -> _Linear:
         plan, setting = case.plan, setting_of(case.plan)
-        condition, heave = plan.operation.about.condition, plan.heave_calibration * case.heave
+        condition, heave = plan.operation.about.condition, plan.heave_factor * case.heave
         return cls(plan.compensator, plan.string, setting, condition, plan.active, plan.string_loss, heave)
 
     @property
@@ -364,7 +364,7 @@ def _larger(plan: Plan, pair: tuple[FloatArray, FloatArray], variance: int, rate
 
 
 def calibrated_spectrum(plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = None) -> FloatArray:
-    """Heave spectrum at the hoist (n, nω) [m²·s], times the square of the plan's heave calibration.
+    """Heave spectrum at the hoist (n, nω) [m²·s], times the square of the plan's heave factor.
 
     Parameters
     ----------
@@ -374,7 +374,7 @@ def calibrated_spectrum(plan: Plan, batch: SeaBatch, heading: FloatArray | float
     """
     bow = plan.heading if heading is None else heading
     spectrum = hoist_spectrum(plan.vessel, bow, batch).ordinates
-    return spectrum if plan.heave_calibration == 1 else spectrum * plan.heave_calibration**2
+    return spectrum if plan.heave_factor == 1 else spectrum * plan.heave_factor**2
 
 
 def _statistics(plan: Plan, m0: FloatArray, m2: FloatArray) -> AmplitudeStatistics:

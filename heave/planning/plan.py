@@ -26,6 +26,9 @@ MODEL_DATE: Final = "2026-11-25"
 CALIBRATION_RANGE: Final = (0.5, 1.5)
 """Bounds of the heave calibration: a record further off than this says that something is wrong, not how much."""
 
+LARGEST_MARGIN: Final = 0.5
+"""Largest margin of the heave calibration: a record known no better says nothing."""
+
 LEAST_HANGING: Final = 1000.0
 """Least part of the hookload that a weight on bit leaves on the hook [N]."""
 
@@ -213,6 +216,14 @@ class Plan:
         high=CALIBRATION_RANGE[1],
         help="Measured over predicted heave: multiplies the heave at the hoist. 1 is the response as given.",
     )
+    calibration_margin: float = fields.quantity(
+        "Margin of the calibration",
+        "fraction",
+        default=0.0,
+        low=0.0,
+        high=LARGEST_MARGIN,
+        help="For the length of the record: the checks use heave larger by this share.",
+    )
     active: bool = fields.flag(
         "Active part in use", default=True, help="Off: the unit works as if it were lost."
     )
@@ -293,6 +304,11 @@ class Plan:
         if depth is None or draught is None:
             return None
         return depth - self.offsets.tide_fall - draught - max(self.offsets.draught_change, 0.0)
+
+    @property
+    def heave_factor(self) -> float:
+        """What heave at the hoist is multiplied by: the calibration at the safe end of what its record can tell."""
+        return self.heave_calibration * (1 + self.calibration_margin)
 
     @property
     def hookload_to_confirm(self) -> bool:

@@ -72,7 +72,7 @@ def computed_for(result: Assessment, system: str) -> str:
     operation = plan.operation.about
     lost = " · active part taken as lost" if plan.compensator.has_active and not plan.active else ""
     entered = "as entered" if plan.hookload_entered is not None else "from the string"
-    calibrated = f" · heave × {significant(plan.heave_calibration)} calibrated from a record"
+    calibrated = f" · heave × {significant(plan.heave_factor)} calibrated from a record, safe end"
     parts = [
         _sea_words(result, system) + (calibrated if plan.heave_calibration != 1 else ""),
         f"heading {_given(plan.heading, 'direction', system)}",

@@ -103,16 +103,15 @@ def _offered(found: Reconciliation, record: MeasuredHeave) -> None:
     if found.factor is None:
         st.warning(plain(found.refused))
         return
-    if abs(found.ratio - 1) < 2 * found.uncertainty:
-        st.caption("That is no more than such a short record can be off by: no calibration is called for.")
     st.button(
         f"Calibrate the heave of this plan by {significant(found.factor)}",
         key="heave:calibration:take",
         type="primary",
         on_click=calibration.take,
-        args=(found.factor, record.name),
+        args=(found.factor, found.margin, record.name),
     )
     st.caption(
-        "It multiplies the heave at the hoist in every figure, is kept in the plan file, and stands at the top of "
+        f"With it goes {significant(100 * found.margin, 2)} % for the length of the record, so that the checks use the "
+        "safe end. It multiplies the heave at the hoist in every figure, is kept in the plan file, and stands at the top of "
         "every page until it is removed. Bounds: 0.5 to 1.5."
     )
