@@ -169,7 +169,7 @@ class Plan:
         label="Hookload confirmed",
         default=None,
         optional=True,
-        help="The entered hookload, once somebody has confirmed that it differs from the string's; another asks again.",
+        help="The hookload entered, once it is confirmed that it differs from the string's; another asks again.",
     )
     overpull: float = OVERPULL.field(default=0.0, help="Pull kept in hand on the string.")
     exposure: float = fields.quantity(
@@ -186,7 +186,7 @@ class Plan:
         default=0.01,
         low=1e-6,
         high=0.632,
-        help="Chance that the extreme used is exceeded once in the exposure.",
+        help="Chance that the extreme is exceeded in the exposure, at each end of the stroke; at either, up to twice.",
     )
     caution_level: float = fields.quantity(
         "Near a limit from",
@@ -312,7 +312,7 @@ class Plan:
 
     @property
     def hookload_to_confirm(self) -> bool:
-        """True while an entered hookload is further than `HOOKLOAD_AGREES` from the string's and nobody confirmed it."""
+        """True while a hookload entered further than `HOOKLOAD_AGREES` from the string's has not been confirmed."""
         entered, own = self.hookload_entered, self.string.hookload
         if entered is None or entered == self.hookload_confirmed:
             return False

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 import heave
+from heave import fields
 from heave.compensator import BitSwing, GasSpring, plan_setting, stick_amplitude
 from heave.compensator.linearisation import COULOMB, QUADRATIC
 from heave.compensator.transfer import active_residual
@@ -22,6 +23,7 @@ from heave.judging.rules.load import PRESSURE
 from heave.judging.rules.stroke import END_RATE
 from heave.planning import OPERATIONS, Operation, StaticOffsets
 from heave.planning.operations import HEAVE_BASES
+from heave.screens.check.tiles import tile_texts
 from heave.sea import SeaState, level_exceeded, upcrossing_rate
 from heave.teaching.questions import WEIGHT_IN_MUD
 
@@ -226,3 +228,25 @@ def test_travel_at_an_end_already_is_a_stroke_out_without_end() -> None:
     check = heave.assess(limited).check("stroke_out")
     assert math.isinf(check.demand)
     assert check.state == "over a limit"
+    assert check.headline().startswith("always of ")
+    assert check.working[-1].numbers().endswith("= always")
+    assert "no limit" not in check.working[-1].numbers()
+    tiles = {title: figure for title, figure, _ in tile_texts(heave.assess(limited), "metric")}
+    assert tiles["Stroke-out"] == "always"
+
+
+def test_the_risk_of_a_stroke_is_for_each_end() -> None:
+    """Two ends equally near: the chance of passing one of them in the exposure, from the crossing rates, is 2 p."""
+    plan = heave.demo_plan().changed(offsets=StaticOffsets())
+    sea = plan.sea.with_primary(hs=9.0)
+    rough = heave.assess(plan.changed(sea=sea))
+    stroke = demands(rough.plan, sea.batch()).stroke
+    assert stroke is not None
+    rate = upcrossing_rate(
+        stroke.level[0], stroke.sigma[0] ** 2, (stroke.sigma[0] * 2 * math.pi / stroke.period[0]) ** 2
+    )
+    both = 1 - math.exp(-2 * float(rate) * plan.exposure)
+    assert both == pytest.approx(2 * plan.risk, rel=0.01)
+    assert "up to twice" in rough.check("stroke_rising").basis
+    about = fields.about(heave.Plan, "risk")
+    assert "each end of the stroke" in about.help
