@@ -15,7 +15,7 @@ from typing import Any, Final, Literal
 import streamlit as st
 
 from heave.errors import InputError
-from heave.files.rigs import demo_plan
+from heave.files.rigs import as_edited, demo_plan
 from heave.judging import Assessment, LimitingSea, Remedy, assess, limiting_sea, what_would_help
 from heave.planning import Plan
 from heave.units import UNIT_SYSTEMS
@@ -110,7 +110,7 @@ def replace_plan(new: Plan, words: str = "") -> None:
 def edit(change: Callable[[Plan], Plan]) -> InputError | None:
     """Change the plan; where the change is refused keep the plan and return why."""
     try:
-        st.session_state[_PLAN] = change(plan())
+        st.session_state[_PLAN] = as_edited(change(plan()))
     except InputError as error:
         return error
     return None
