@@ -66,9 +66,10 @@ class GasSetting(Setting):
     """What to set on a gas spring and what it gives. Pressures are gauge [Pa], loads forces [N].
 
     `pressure` is to be read with the piston at `start`; moved to mid-stroke the same gas shows
-    `pressure_mid_stroke`, at the nominal index. Friction lets the true set pressure lie between `pressure_low` and `pressure_high`. `stiffness_low`,
-    `stiffness_nominal`, `stiffness_high` [N/m] and `free_period_low`, `free_period_nominal`,
-    `free_period_high` [s] are at `start`, at the unit's low, nominal and high polytropic index.
+    `pressure_mid_stroke`, at the nominal index. Friction lets the true set pressure lie between
+    `pressure_low` and `pressure_high`. `stiffness_low`, `stiffness_nominal`, `stiffness_high` [N/m]
+    and `free_period_low`, `free_period_nominal`, `free_period_high` [s] are at `start`, at the
+    unit's low, nominal and high polytropic index.
     `load_bottom` is the gas load with the gas fully expanded (vessel down half a stroke),
     `load_top` fully compressed, both at the nominal index; `pressure_max` is fully compressed at
     the high index. `temperature_note` is the warning that goes with a set pressure.
@@ -92,7 +93,7 @@ class GasSetting(Setting):
 
 @dataclass(frozen=True)
 class LoadCurve:
-    """Load over travel `x` from mid-stroke; `rising` while the gas is being compressed (vessel rises), `falling` back."""
+    """Load over travel `x` from mid-stroke; `rising` while gas is being compressed (vessel rises), `falling` back."""
 
     x: FloatArray
     rising: FloatArray

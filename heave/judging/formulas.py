@@ -46,7 +46,10 @@ SYMBOLS: Final[dict[str, Symbol]] = {
     "v_z": ("speed", "speed of heave at the hoist, single amplitude at the accepted risk"),
     "w": ("length", "travel that seal friction adds off bottom, where nothing holds the hook's place"),
     "x_f": ("length", "static travel towards the vessel-falling end"),
-    "x_g": ("length", "travel from the start position towards gas compression, at most to the end of the stroke"),
+    "x_g": (
+        "length",
+        "travel from the start position towards gas compression, at most to the end of the stroke",
+    ),
     "x_r": ("length", "static travel towards the vessel-rising end"),
     "z": ("length", "heave at the hoist, single amplitude at the accepted risk"),
     "x_s": ("length", "start position from mid-stroke, where pressure and weight are set"),

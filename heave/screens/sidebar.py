@@ -202,6 +202,9 @@ def _operation(plan: Plan) -> None:
         field(("wob",), label="WOB")
     if plan.hookload_entered is None:
         st.caption(f"Hookload from the string: {show(plan.hookload, 'force', state.system(), 4)}")
+    if plan.hookload_to_confirm:
+        st.warning("This hookload is not the string's.")
+        st.button("Confirm the hookload", key="heave:confirm", on_click=_confirm, width="stretch")
     if not plan.on_bottom:
         st.caption("Off bottom or latched: WOB is not used.")
     left, right = st.columns(2, gap="small")
@@ -222,6 +225,11 @@ def _operation(plan: Plan) -> None:
                 field(("operation", name))
             for name in _MARGINS:
                 field((name,))
+
+
+def _confirm() -> None:
+    """Keep that the hookload entered is meant, though the string weighs otherwise."""
+    state.try_edit(lambda plan: plan.changed(hookload_confirmed=plan.hookload_entered))
 
 
 def _operation_picked() -> None:

@@ -87,7 +87,7 @@ class ResponseTable:
     reference_y : distance of the reference point to port of the vessel's origin [m]
     symmetric : the vessel is the same on both sides, so headings 0–180 serve for the other side too
     source : where the numbers come from
-    damping_speed : standard deviation of heave speed in the sea that its viscous damping was made linear in, or None [m/s]
+    damping_speed : standard deviation of heave speed in the sea its viscous damping was made linear in, or None [m/s]
 
     Time dependence is Re{H ζ e^(+iωt)}; phases are those of a wave whose crest passes the reference
     point at t = 0. Values are kept in read-only copies; tables compare and hash by content.

@@ -170,6 +170,8 @@ def test_a_locked_unit_swings_the_bit_and_not_the_load_cell() -> None:
     level = sigma * math.sqrt(2 * math.log(rate * plan.exposure / -math.log(1 - plan.risk)))
     assert found.responses.bit is not None
     assert found.responses.bit.locked == pytest.approx(level, rel=2e-3)
-    mass_too = plan.changed(string=dataclasses.replace(plan.string, handling_mass=plan.string.handling_mass + 3e4))
+    mass_too = plan.changed(
+        string=dataclasses.replace(plan.string, handling_mass=plan.string.handling_mass + 3e4)
+    )
     heavier = heave.assess(mass_too.changed(hookload_entered=plan.hookload)).responses.bit
     assert heavier.locked == pytest.approx(found.responses.bit.locked, rel=1e-9)

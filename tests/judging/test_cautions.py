@@ -75,7 +75,7 @@ def test_shallow_water_is_told_below_one_and_a_half_draughts() -> None:
 
 
 def test_a_closed_form_hull_has_one_draught() -> None:
-    with pytest.raises(heave.InputError, match="Draught.*own is 11 m"):
+    with pytest.raises(heave.InputError, match=r"Draught.*own is 11 m"):
         replace(closed_form_vessels()["Box-hull ship, closed form"], draught=12.0)
 
 

@@ -120,7 +120,7 @@ def test_a_record_can_be_run() -> None:
 
 
 def test_the_safe_end_holds_the_truth() -> None:
-    """Records of twenty minutes made with 0.7: what the checks then use is above it in nearly all, the ratio in half."""
+    """Records of twenty minutes made with 0.7: what the checks use is above it nearly always, the ratio in half."""
     found = [reconcile(demo_plan(), drawn(seed, 0.7, length=1200.0), 0.5) for seed in range(30)]
     assert all(item.margin == round(1.645 * item.uncertainty, 3) > 0 for item in found)
     plans = [

@@ -86,7 +86,9 @@ def test_where_the_box_hull_fails_is_said_of_heave_and_pitch(period: float, word
 
 def semisubmersible_table(speed: float) -> ResponseTable:
     """The closed form damped once and for all as at one heave speed."""
-    omega = np.concatenate((np.linspace(0.2, 0.26, 20), np.linspace(0.262, 0.36, 180), np.linspace(0.365, 1.6, 160)))
+    omega = np.concatenate(
+        (np.linspace(0.2, 0.26, 20), np.linspace(0.262, 0.36, 180), np.linspace(0.365, 1.6, 160))
+    )
     found = HULL.transfer(omega, HEADINGS, float(HULL.viscous_damping(np.array([speed]))[0]))
     return ResponseTable(omega, HEADINGS, *found, damping_speed=speed)
 
@@ -114,7 +116,7 @@ def test_damping_for_another_sea_is_bounded_by_what_is_said(hs: float, period: f
 
 
 def near_share(ordinates: np.ndarray, own: float) -> float:
-    near = (OMEGA_GRID > 0.85 * own) & (OMEGA_GRID < 1.15 * own)
+    near = np.abs(OMEGA_GRID / own - 1) < 0.15
     return float(np.sum((ordinates * WEIGHTS)[near]) / np.sum(ordinates * WEIGHTS))
 
 

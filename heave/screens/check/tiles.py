@@ -42,8 +42,10 @@ def tile_texts(result: Assessment, system: str) -> list[tuple[str, str, str]]:
         hidden = "WOB" if result.plan.on_bottom else "load"
         place = ""
         if setting.start:
-            middle = show(setting.pressure_mid_stroke or math.nan, "pressure", system)
-            place = f"; read with the piston at {_from_middle(setting.start, system)}, {middle} at mid-stroke"
+            centred = show(setting.pressure_mid_stroke or math.nan, "pressure", system)
+            place = (
+                f"; read with the piston at {_from_middle(setting.start, system)}, {centred} at mid-stroke"
+            )
         found.append(
             (
                 "Set pressure, gauge",

@@ -58,10 +58,11 @@ def vessel() -> None:
     library = {**demo_vessels(), **rig.closed_form_vessels()}
     _library("vessel", library, rig.with_vessel)
     plan = state.plan()
-    all_fields(("vessel",), ("name", "length", "hoist_x", "hoist_y"), 4)
     response = plan.vessel.response
+    hull = hasattr(response, "draught")
+    all_fields(("vessel",), ("name", "length", *(() if hull else ("draught",)), "hoist_x", "hoist_y"), 4)
     described = [item.name for item in dataclass_fields(response) if "about" in item.metadata]
-    if described and hasattr(response, "draught"):
+    if hull:
         st.markdown("##### Main dimensions")
         all_fields(("vessel", "response"), tuple(described), 4)
     if plan.vessel.provenance:

@@ -71,6 +71,8 @@ def response_box() -> None:
             f"{significant(periods[-1])} s, {len(table.heading)} headings "
             f"{significant(float(table.heading[0]))}° to {significant(float(table.heading[-1]))}°."
         )
+        for words in rig.table_cautions(table):
+            st.warning(plain(words))
         tried = rig.with_response(state.plan(), table, _vessel_name(name)).vessel
         curves = rig.response_curves(tried)
         if curves is not None:

@@ -112,6 +112,6 @@ def _offered(found: Reconciliation, record: MeasuredHeave) -> None:
     )
     st.caption(
         f"With it goes {significant(100 * found.margin, 2)} % for the length of the record, so that the checks use the "
-        "safe end. It multiplies the heave at the hoist in every figure, is kept in the plan file, and stands at the top of "
-        "every page until it is removed. Bounds: 0.5 to 1.5."
+        "safe end. It multiplies the heave at the hoist in every figure, is kept in the plan file, and stands at "
+        "the top of every page until it is removed. Bounds: 0.5 to 1.5."
     )
