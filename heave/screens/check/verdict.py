@@ -35,7 +35,7 @@ def draw(result: Assessment, look: Look, system: str) -> DeltaGenerator:
 
 def governs(result: Assessment, system: str) -> str:
     """What governs, and what is missing, in Markdown."""
-    lines = []
+    lines = [plain(result.cautions[0])] if result.plan.hookload_to_confirm else []
     governing = result.governing
     if governing is not None:
         lines.append(
