@@ -211,3 +211,12 @@ def test_a_closed_form_hull_keeps_its_own_error_as_the_least_range_of_heave() ->
     assert max(case.heave for case in cases(plan.changed(ranges=Ranges(heave=0.3)))) == 1.3
     assert [case.heave for case in cases(plan.changed(ranges=CLOSED))] == [1.0]
     assert max(case.heave for case in cases(plan.changed(vessel=table))) == 1.0
+
+
+def test_warmer_gas_moves_a_free_hook_by_a_share_of_the_gas_where_it_was_set() -> None:
+    """10 K are 5 % of the gas, counted as a length of stroke with the piston where the pressure was set."""
+    plan = heave.demo_plan().changed(operation=Operation(kind="landing"))
+    length = plan.compensator.volume_ratio * plan.compensator.stroke
+    for start in (0.0, 2.0):
+        moved = plan.changed(offsets=replace(plan.offsets, start_position=start))
+        assert max(case.gas_shift for case in cases(moved)) == pytest.approx(0.05 * (length - start))
