@@ -213,11 +213,14 @@ def significant(value: float, digits: int = 3) -> str:
 
 
 def show(value: float, kind: str, system: str, digits: int = 3) -> str:
-    """The SI `value` of `kind` to `digits` figures with its unit in `system`, for example '3.60 m'."""
+    """The SI `value` of `kind` to `digits` figures with its unit in `system`, for example '3.60 m'.
+
+    A rate without end is 'always': what happens so often is there all the time.
+    """
     unit = unit_of(kind, system)
     text = significant(display_value(value, kind, system), digits)
     if not math.isfinite(value):
-        return text
+        return "always" if kind == "rate" and math.isinf(value) else text
     joined = "" if unit.symbol[:1] in ("", "°", "%", "/") else "\u00a0"
     return f"{text}{joined}{unit.symbol}"
 

@@ -205,6 +205,8 @@ def test_significant_is_within_half_a_unit_of_its_last_figure(value: float, digi
         (0.71, "number", "metric", "0.710"),
         (float("nan"), "length", "metric", "not known"),
         (float("inf"), "length", "metric", "no limit"),
+        (float("inf"), "rate", "oilfield", "always"),
+        (float("nan"), "rate", "metric", "not known"),
     ],
 )
 def test_show(value: float, kind: str, system: str, text: str) -> None:

@@ -164,13 +164,15 @@ class Compensator(_Asked):
         """
         raise _no_gas(self)
 
-    def spring(self, load: float, index: float | None = None) -> GasSpring:
-        """The gas spring at mid-stroke carrying `load` [N], at `index` or the unit's own (see `GasSpring`).
+    def spring(self, load: float, index: float | None = None, set_at: float = 0.0) -> GasSpring:
+        """The gas spring that carries `load` [N] at `set_at` from mid-stroke [m], at `index` or the unit's own.
+
+        See `GasSpring`.
 
         Raises
         ------
         InputError
-            For a drawworks, or a load or index out of range.
+            For a drawworks, or a load, index or place out of range.
         """
         raise _no_gas(self)
 
@@ -240,16 +242,18 @@ class GasUnit(Compensator):
         """Gas open to the cylinder over swept volume, φ = (V − V_shut)/(A_e S): definition."""
         return (self.gas_volume - self.gas_volume_shut) / (self.effective_area * self.stroke)
 
-    def spring(self, load: float, index: float | None = None) -> GasSpring:
-        """The gas spring at mid-stroke carrying `load` [N], at `index` or the unit's own (see `GasSpring`).
+    def spring(self, load: float, index: float | None = None, set_at: float = 0.0) -> GasSpring:
+        """The gas spring that carries `load` [N] at `set_at` from mid-stroke [m], at `index` or the unit's own.
+
+        See `GasSpring`.
 
         Raises
         ------
         InputError
-            If the load or the index is out of range.
+            If the load, the index or the place is out of range.
         """
         given = self.index if index is None else index
-        return GasSpring(load, self.stroke, self.volume_ratio, given, self.effective_area)
+        return GasSpring(load, self.stroke, self.volume_ratio, given, self.effective_area, set_at)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.fields import Quantity, validate
+from heave.fields import Quantity, quantity, validate
 from heave.units import STANDARD_GRAVITY
 
 FloatArray = npt.NDArray[np.float64]
@@ -32,18 +32,19 @@ VOLUME_RATIO: Final = Quantity("gas volume over swept volume", "number", above=1
 class GasSpring:
     """A cylinder on a closed gas volume, P Vⁿ constant on absolute pressure (polytropic gas law).
 
-    x is hook travel relative to the vessel from where the force is `force`; + compresses the gas
-    (the vessel rises). V = V0 − A_e x, φ = V0/(A_e S).
+    x is hook travel relative to the vessel from mid-stroke; + compresses the gas (the vessel rises).
+    V = φ A_e S − A_e x. The pressure is set at x_s, where the piston then is.
 
     Parameters
     ----------
-    force : load carried at x = 0, F0 [N]
+    force : load carried at x_s, F0 [N]
     stroke : hook travel from end to end, S [m]
-    volume_ratio : φ, gas volume at x = 0 over swept volume A_e S; only bottles open to the cylinder
+    volume_ratio : φ, gas volume at mid-stroke over swept volume A_e S; only bottles open to the cylinder
     index : polytropic index n
     effective_area : A_e = Σ A_piston/(hook travel per piston travel) [m²]. Given, the atmosphere
         pushes back on it and F = (P − p_a) A_e; None leaves the atmosphere out, which makes the
         spring about p_a/P0 softer (under 1 % above 10 MPa).
+    set_at : x_s, at most half a stroke either way [m]
     """
 
     force: float = LOAD.field()
@@ -51,15 +52,19 @@ class GasSpring:
     volume_ratio: float = VOLUME_RATIO.field()
     index: float = INDEX.field()
     effective_area: float | None = AREA.field(default=None, optional=True)
+    set_at: float = quantity("place where the load is set", "length", default=0.0, low=-15.0, high=15.0)
 
     def __post_init__(self) -> None:
         validate(self)
+        if abs(self.set_at) > self.stroke / 2:
+            allowed = f"within half a stroke, ±{self.stroke / 2:g} m, of mid-stroke"
+            raise InputError("place where the load is set", self.set_at, "m", allowed)
 
     @classmethod
     def from_pressure(
         cls, pressure: float, effective_area: float, stroke: float, gas_volume: float, index: float
     ) -> GasSpring:
-        """The spring at a gauge pressure.
+        """The spring at a gauge pressure, set at mid-stroke.
 
         Parameters
         ----------
@@ -74,36 +79,36 @@ class GasSpring:
 
     @property
     def length(self) -> float:
-        """Gas volume at x = 0 as a length of stroke, V0/A_e = φ S [m]."""
-        return self.volume_ratio * self.stroke
+        """Gas volume at x_s as a length of stroke, V/A_e = φ S − x_s [m]."""
+        return self.volume_ratio * self.stroke - self.set_at
 
     @property
     def absolute_force(self) -> float:
-        """Absolute pressure × area at x = 0, F0 + p_a A_e [N]; F0 where no area is given."""
+        """Absolute pressure × area at x_s, F0 + p_a A_e [N]; F0 where no area is given."""
         return self.force + self._atmosphere_force
 
     @property
     def stiffness(self) -> float:
-        """Stiffness at x = 0, n F0/(φ S) with the absolute force for F0 [N/m]."""
+        """Stiffness at x_s, n F0/(φ S − x_s) with the absolute force for F0 [N/m]."""
         return self.index * self.absolute_force / self.length
 
     def load(self, x: npt.ArrayLike) -> FloatArray:
-        """Load at travel x: F = (F0 + p_a A_e)(1 − x/(φS))⁻ⁿ − p_a A_e [N].
+        """Load at travel x: F = (F0 + p_a A_e)(1 − (x − x_s)/(φS − x_s))⁻ⁿ − p_a A_e [N].
 
         Parameters
         ----------
-        x : travel from the set point, + gas compressed [m]; at most one stroke either way
+        x : travel from mid-stroke, + gas compressed [m]; at most one stroke either way
 
         Raises
         ------
         InputError
-            If a travel is not finite or is more than one stroke from the set point.
+            If a travel is not finite or is more than one stroke from mid-stroke.
         """
         shrunk = 1.0 - self._travel(x) / self.length
         return np.asarray(self.absolute_force * shrunk**-self.index - self._atmosphere_force)
 
     def energy(self, x: npt.ArrayLike) -> FloatArray:
-        """Work done on the gas from 0 to x, ∫ F dx [J]; same range and errors as `load`."""
+        """Work done on the gas from x_s to x, ∫ F dx [J]; same range and errors as `load`."""
         travel = self._travel(x)
         shrunk = 1.0 - travel / self.length
         if self.index == 1.0:
@@ -114,7 +119,7 @@ class GasSpring:
         return np.asarray(gas - self._atmosphere_force * travel)
 
     def free_period(self) -> float:
-        """Natural period of the load hanging on the spring, 2π√(F0/(g k)) = 2π√(φS/(n g)) [s].
+        """Natural period of the load hanging on the spring, 2π√(F0/(g k)) = 2π√((φS − x_s)/(n g)) [s].
 
         The second form, without the atmosphere, does not depend on the load.
         """
@@ -125,12 +130,13 @@ class GasSpring:
         return 0.0 if self.effective_area is None else ATMOSPHERE * self.effective_area
 
     def _travel(self, x: npt.ArrayLike) -> FloatArray:
+        """Travel from where the load is set [m]."""
         travel = np.asarray(x, dtype=np.float64)
         if not np.all(np.abs(travel) <= self.stroke):  # also false for NaN
             raise InputError(
-                "travel of the gas spring", x, "m", f"within one stroke, ±{self.stroke:g} m, of the set point"
+                "travel of the gas spring", x, "m", f"within one stroke, ±{self.stroke:g} m, of mid-stroke"
             )
-        return travel
+        return travel - self.set_at
 
 
 def volume_ratio_for_variation(delta: float, index: float) -> float:

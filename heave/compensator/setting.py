@@ -26,6 +26,7 @@ class _Asked:
     """
 
     pressure: float | None = None
+    pressure_mid_stroke: float | None = None
     pressure_low: float | None = None
     pressure_high: float | None = None
     stiffness_low: float | None = None
@@ -42,15 +43,17 @@ class _Asked:
 
 @dataclass(frozen=True)
 class Setting(_Asked):
-    """What a unit carries at mid-stroke; all there is to say of one without a gas spring. Loads are forces [N].
+    """What a unit carries where it is set; all there is to say of one without a gas spring. Loads are forces [N].
 
     `load` = `suspended_load` − `wob`. `friction_force` is the friction fraction of it, zero without gas.
+    `start` is where the piston then is, from mid-stroke, positive towards gas compression [m].
     """
 
     suspended_load: float
     wob: float
     load: float
     friction_force: float = 0.0
+    start: float = 0.0
 
     @property
     def wob_uncertainty(self) -> float:
@@ -60,17 +63,20 @@ class Setting(_Asked):
 
 @dataclass(frozen=True, kw_only=True)
 class GasSetting(Setting):
-    """What to set on a gas spring and what it gives, at mid-stroke. Pressures are gauge [Pa], loads forces [N].
+    """What to set on a gas spring and what it gives. Pressures are gauge [Pa], loads forces [N].
 
-    Friction lets the true set pressure lie between `pressure_low` and `pressure_high`. `stiffness_low`,
-    `stiffness_nominal`, `stiffness_high` [N/m] and `free_period_low`, `free_period_nominal`,
-    `free_period_high` [s] are at the unit's low, nominal and high polytropic index.
+    `pressure` is to be read with the piston at `start`; moved to mid-stroke the same gas shows
+    `pressure_mid_stroke`, at the nominal index. Friction lets the true set pressure lie between
+    `pressure_low` and `pressure_high`. `stiffness_low`, `stiffness_nominal`, `stiffness_high` [N/m]
+    and `free_period_low`, `free_period_nominal`, `free_period_high` [s] are at `start`, at the
+    unit's low, nominal and high polytropic index.
     `load_bottom` is the gas load with the gas fully expanded (vessel down half a stroke),
     `load_top` fully compressed, both at the nominal index; `pressure_max` is fully compressed at
     the high index. `temperature_note` is the warning that goes with a set pressure.
     """
 
     pressure: float
+    pressure_mid_stroke: float
     pressure_low: float
     pressure_high: float
     stiffness_low: float
@@ -87,17 +93,17 @@ class GasSetting(Setting):
 
 @dataclass(frozen=True)
 class LoadCurve:
-    """Load over travel `x`; `rising` while the gas is being compressed (vessel rises), `falling` back."""
+    """Load over travel `x` from mid-stroke; `rising` while gas is being compressed (vessel rises), `falling` back."""
 
     x: FloatArray
     rising: FloatArray
     falling: FloatArray
 
 
-def plan_setting(compensator: Compensator, suspended_load: float, wob: float) -> Setting:
-    """Set pressure P = (load below − WOB)/A_e at mid-stroke, with its friction band ± F_f/A_e.
+def plan_setting(compensator: Compensator, suspended_load: float, wob: float, start: float = 0.0) -> Setting:
+    """Set pressure P = (load below − WOB)/A_e where the piston is when it is set, with its friction band ± F_f/A_e.
 
-    Friction F_f = μ × load (μ of 1 to 3 % is common practice). Stiffness n (F0 + p_a A_e)/(φS) and free
+    Friction F_f = μ × load (μ of 1 to 3 % is common practice). Stiffness n (F0 + p_a A_e)/(φS − x_s) and free
     period at the low, nominal and high polytropic index (polytropic gas law, see `GasSpring`); a higher
     index gives a stiffer spring and a shorter period.
 
@@ -106,6 +112,7 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float) ->
     compensator : the unit
     suspended_load : load below the compensator with the bit off bottom, top drive included [N]
     wob : weight on bit wanted; 0 off bottom [N]
+    start : where the piston is, x_s from mid-stroke, positive towards gas compression [m]
 
     Returns
     -------
@@ -114,8 +121,8 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float) ->
     Raises
     ------
     InputError
-        If the load is not above zero, the weight on bit is negative, or it is not below the load:
-        then nothing is left for the compensator to carry.
+        If the load is not above zero, the weight on bit is negative, it is not below the load (then
+        nothing is left for the compensator to carry), or the place is past half the stroke.
     """
     if not (math.isfinite(suspended_load) and suspended_load > 0):
         raise InputError("suspended load", suspended_load, "N", "above 0")
@@ -134,7 +141,7 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float) ->
     area = compensator.effective_area
     friction = compensator.friction_fraction * load
     low, nominal, high = (
-        compensator.spring(load, n)
+        compensator.spring(load, n, start)
         for n in (compensator.index_low, compensator.index, compensator.index_high)
     )
     half = nominal.stroke / 2
@@ -143,7 +150,9 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float) ->
         wob=wob,
         load=load,
         friction_force=friction,
+        start=start,
         pressure=load / area,
+        pressure_mid_stroke=float(nominal.load(0.0)) / area,
         pressure_low=(load - friction) / area,
         pressure_high=(load + friction) / area,
         stiffness_low=low.stiffness,
@@ -180,7 +189,7 @@ def load_curve(
     """
     if not CURVE_POINTS[0] <= points <= CURVE_POINTS[1]:
         raise InputError("points of the load curve", points, None, f"{CURVE_POINTS[0]} to {CURVE_POINTS[1]}")
-    spring = compensator.spring(setting.load, index)
+    spring = compensator.spring(setting.load, index, setting.start)
     x = np.linspace(-spring.stroke / 2, spring.stroke / 2, points)
     gas = spring.load(x)
     return LoadCurve(x, gas + setting.friction_force, gas - setting.friction_force)

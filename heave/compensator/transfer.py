@@ -136,7 +136,7 @@ def linear_system(
         omega=frequency,
         on_bottom=on_bottom,
         rigid=rigid,
-        spring=0.0 if rigid else compensator.spring(setting.load, index).stiffness,
+        spring=0.0 if rigid else compensator.spring(setting.load, index, setting.start).stiffness,
         dip=dip,
         load=pull - frequency**2 * mass * dip,
         residual=residual,

@@ -10,6 +10,7 @@ Comment lines first, `# key: value` among them, then one row for each period and
     # reference_y_m: 0
     # heading_convention: travel_from_bow (180 head)
     # source: where the numbers come from
+    # damping_speed_m_per_s: standard deviation of heave speed its viscous damping is for (may be left out)
     period_s,heading_deg,heave_m_per_m,heave_phase_deg,roll_deg_per_m,roll_phase_deg,pitch_deg_per_m,...
 
 Two programs that write the same numbers may mean opposite phases or opposite sides of the ship, so every
@@ -28,7 +29,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import FileError
-from heave.files.columns import Columns, take
+from heave.files.columns import Columns, parse_number, take
 from heave.files.conventions import RESPONSE_FORMAT, conventions
 from heave.files.registry import RESPONSE
 from heave.files.rows import FloatArray, Indices
@@ -91,6 +92,7 @@ def read_response_table(
     each_omega = _omega(columns)
     each_heading = _heading(columns, answers)
     motions = [_motion(columns, name, each_omega, answers["phase"]) for name in ("heave", "roll", "pitch")]
+    line, speed = stated.get("damping_speed_m_per_s", (None, None))
     omega, column = np.unique(each_omega, return_inverse=True)
     heading, row = np.unique(each_heading, return_inverse=True)
     _check_grid(columns, omega, heading, row * omega.size + column)
@@ -107,6 +109,7 @@ def read_response_table(
             reference_y=float(answers["reference_y_m"]),
             symmetric=answers["symmetric"] == "yes",
             source=stated.get("source", (0, "not stated"))[1],
+            damping_speed=None if speed is None else parse_number(speed, "damping_speed_m_per_s", line=line),
         )
 
 
@@ -122,6 +125,7 @@ def response_table_text(table: ResponseTable) -> str:
         f"# reference_y_m: {float(table.reference_y)!r}",
         "# heading_convention: travel_from_bow (180 head)",
         f"# source: {source}",
+        *([] if table.damping_speed is None else [f"# damping_speed_m_per_s: {table.damping_speed!r}"]),
         "omega_rad_per_s,heading_deg,heave_m_per_m,heave_phase_rad,"
         "roll_rad_per_m,roll_phase_rad,pitch_rad_per_m,pitch_phase_rad",
     ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from heave.compensator import Compensator
 from heave.drill_string import DrillString
@@ -14,6 +14,7 @@ from heave.files.json_text import read_document
 from heave.files.response_table import read_response_table
 from heave.planning.operations import Operation
 from heave.planning.plan import Plan, StaticOffsets
+from heave.planning.rig import closed_form_vessels
 from heave.sea import SeaState, WaveSystem
 from heave.vessel import Vessel
 
@@ -37,6 +38,7 @@ def demo_vessels() -> dict[str, Vessel]:
             response=read_response_table(RIGS / "demo_drillship_response.csv"),
             hoist_x=4.0,
             length=210.0,
+            draught=11.0,
             note="Invented drillship, 210 × 36 × 11 m.",
             provenance=_MADE,
         ),
@@ -44,6 +46,7 @@ def demo_vessels() -> dict[str, Vessel]:
             name="Demo semisubmersible",
             response=read_response_table(RIGS / "demo_semisubmersible_response.csv"),
             length=110.0,
+            draught=19.0,
             note="Invented semisubmersible, four columns on two pontoons, 19 m draught.",
             provenance=_MADE,
         ),
@@ -67,6 +70,28 @@ def demo_strings() -> dict[str, DrillString]:
         item["name"]: decode(DrillString, item["string"], f"strings[{index}]")
         for index, item in enumerate(document["strings"])
     }
+
+
+def as_edited(plan: Plan) -> Plan:
+    """The plan with the name of invented equipment taken from whatever is not that equipment any more.
+
+    A vessel or compensator that has the name of one of the library and differs from it is called the same with
+    ", edited", and says so where it says what it is from.
+
+    Parameters
+    ----------
+    plan : after a change
+    """
+    vessels, units = {**demo_vessels(), **closed_form_vessels()}, demo_compensators()
+    vessel, unit = plan.vessel, plan.compensator
+    changes: dict[str, Any] = {}
+    if vessel != vessels.get(vessel.name, vessel):
+        made = f"{vessel.name}, edited. {vessel.provenance}"
+        changes["vessel"] = replace(vessel, name=f"{vessel.name}, edited", provenance=made)
+    if unit != units.get(unit.name, unit):
+        note = f"{unit.name}, edited. {unit.note}"
+        changes["compensator"] = replace(unit, name=f"{unit.name}, edited", note=note)
+    return plan.changed(**changes) if changes else plan
 
 
 @cache

@@ -107,16 +107,24 @@ def cases_alone(plan: Plan) -> dict[str, tuple[Case, ...]]:
     ----------
     plan : with its ranges
     """
+    ranges = _ranges(plan)
     return {
         name: tuple(_case(plan, end) for end in ends)
         for name, ends in ALONE.items()
-        if getattr(plan.ranges, name) > 0
+        if getattr(ranges, name) > 0
     }
+
+
+def _ranges(plan: Plan) -> Ranges:
+    """The plan's ranges, heave at least as wide as the vessel's response is known to be wrong; closed stay closed."""
+    given = plan.ranges
+    wider = given != CLOSED and plan.vessel.heave_error > given.heave
+    return replace(given, heave=plan.vessel.heave_error) if wider else given
 
 
 def _case(plan: Plan, ends: _Ends) -> Case:
     """The case at these ends. No value goes past what a plan may hold: there it stays at that bound."""
-    ranges = plan.ranges
+    ranges = _ranges(plan)
     unit, changes, gas = _unit(plan, ends), dict[str, Any](), (0.0, 0.0)
     hookload = plan.hookload * (1 + ends.hookload * ranges.hookload)
     if ends.hookload:
@@ -127,9 +135,8 @@ def _case(plan: Plan, ends: _Ends) -> Case:
         share = ends.gas_temperature * GAS_FORCE_PER_KELVIN * ranges.gas_temperature
         string = plan.operation.about.string
         carried = hookload + unit.moving_mass * STANDARD_GRAVITY
-        spring = unit.spring(
-            carried - plan.wob_used + (plan.overpull if string == "fixed at the seabed" else 0)
-        )
+        carried += plan.overpull if string == "fixed at the seabed" else 0
+        spring = unit.spring(carried - plan.wob_used, set_at=plan.set_at)
         if string == "on bottom":
             gas = (share * spring.absolute_force, 0.0)
         elif string == "fixed at the seabed":

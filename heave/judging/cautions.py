@@ -14,7 +14,7 @@ from heave.judging.rules.when import latched
 from heave.planning.operations import LIMIT_FIELDS
 from heave.planning.plan import Plan
 from heave.units import significant
-from heave.vessel import response_warnings
+from heave.vessel import ResponseTable, damping_caution, response_warnings, table_cautions
 
 STANDING: Final = (
     "A planning aid: not real-time control, not a certificate. The rig's procedures, the maker's manual and the "
@@ -29,6 +29,13 @@ STANDING: Final = (
 WAVE_BAND: Final = (4.0, 25.0)
 """Periods in which waves carry energy that a response can pick up [s]."""
 
+SHALLOW: Final = 1.5
+"""Water depth over draught below which the bottom changes a hull's motions much (the usual bound of shallow water
+for ships in harbour approaches, from memory)."""
+
+DEEPEST_DRAUGHT: Final = 25.0
+"""Draught that few drilling vessels exceed, taken where none is given [m]: common practice."""
+
 
 def cautions_for(
     plan: Plan, setting: Setting, responses: Responses, checks: Sequence[Check] = ()
@@ -38,8 +45,11 @@ def cautions_for(
     Words and ratios only, so that they read the same in every unit system.
     """
     own = [
+        *_hookload_caution(plan),
+        *_depth_cautions(plan, responses),
         *_calibration_caution(plan),
         *plan.sea.warnings(),
+        *_table_cautions(plan, responses),
         *response_warnings(plan.vessel, plan.heading, plan.sea),
         *_compensator_cautions(plan, setting, responses),
         *_string_cautions(plan, responses),
@@ -81,12 +91,56 @@ def _latch_cautions(plan: Plan, responses: Responses, checks: Sequence[Check]) -
     return found
 
 
+def _hookload_caution(plan: Plan) -> list[str]:
+    """A hookload that is not this string's: loads would be of one string, its spring and weight of another."""
+    if not plan.hookload_to_confirm:
+        return []
+    return [
+        f"The hookload entered is {significant(plan.hookload / plan.string.hookload, 2)} times that of the string in "
+        "this plan. Loads use the hookload, stretch and ringing the string: correct one of them, or confirm it."
+    ]
+
+
+def _depth_cautions(plan: Plan, responses: Responses) -> list[str]:
+    depth, draught, clearance = plan.sea.depth, plan.vessel.floats_at, plan.under_keel
+    if depth is None:
+        return []
+    if draught is None or clearance is None:
+        shallow = depth < SHALLOW * DEEPEST_DRAUGHT
+        words = "The vessel's draught is not given, so nobody checked that it floats in this water depth."
+        return [words] if shallow else []
+    found = []
+    if responses.heave.level >= clearance:
+        found.append(
+            "The vessel may touch the seabed: heave at the hoist at the accepted risk is more than the water under "
+            "the keel, roll and pitch not counted."
+        )
+    if depth < SHALLOW * draught:
+        found.append(
+            f"The water is only {significant(depth / draught, 2)} times as deep as the draught: water squeezed under "
+            "the keel changes the motions, and a response for deep water does not hold."
+        )
+    return found
+
+
+def _table_cautions(plan: Plan, responses: Responses) -> tuple[str, ...]:
+    table = plan.vessel.response
+    if not isinstance(table, ResponseTable):
+        return ()
+    return (
+        *table_cautions(table),
+        *damping_caution(table, responses.heave_spectrum, float(responses.velocity.sigma)),
+    )
+
+
 def _calibration_caution(plan: Plan) -> list[str]:
     if plan.heave_calibration == 1:
         return []
+    more = significant(100 * plan.calibration_margin, 2)
+    margin = f", and {more} % more for its length" if plan.calibration_margin else ""
     return [
         f"Heave is multiplied by a calibration of {significant(plan.heave_calibration)} taken from a measured "
-        "record: it holds for seas, headings and draughts like those of that record."
+        f"record{margin}: it holds for seas, headings and draughts like those of that record."
     ]
 
 

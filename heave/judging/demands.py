@@ -192,13 +192,13 @@ def drift_per_metre(plan: Plan) -> float:
 
 
 def setting_of(plan: Plan) -> Setting:
-    """What the driller sets for the plan's load and weight on bit."""
-    return _setting(plan.compensator, static_load(plan), plan.wob_used)
+    """What the driller sets for the plan's load and weight on bit, at the start position."""
+    return _setting(plan.compensator, static_load(plan), plan.wob_used, plan.set_at)
 
 
 @lru_cache(maxsize=256)
-def _setting(compensator: Compensator, load: float, wob: float) -> Setting:
-    return plan_setting(compensator, load, wob)
+def _setting(compensator: Compensator, load: float, wob: float, start: float) -> Setting:
+    return plan_setting(compensator, load, wob, start)
 
 
 def demands(
@@ -326,7 +326,7 @@ class _Linear(NamedTuple):
     @classmethod
     def of(cls, case: Case) -> _Linear:
         plan, setting = case.plan, setting_of(case.plan)
-        condition, heave = plan.operation.about.condition, plan.heave_calibration * case.heave * case.height
+        condition, heave = plan.operation.about.condition, plan.heave_factor * case.heave * case.height
         return cls(plan.compensator, plan.string, setting, condition, plan.active, plan.string_loss, heave)
 
     @property
@@ -416,7 +416,7 @@ def _larger(plan: Plan, pair: tuple[FloatArray, FloatArray], variance: int, rate
 
 
 def calibrated_spectrum(plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = None) -> FloatArray:
-    """Heave spectrum at the hoist (n, nω) [m²·s], times the square of the plan's heave calibration.
+    """Heave spectrum at the hoist (n, nω) [m²·s], times the square of the plan's heave factor.
 
     Parameters
     ----------
@@ -426,7 +426,7 @@ def calibrated_spectrum(plan: Plan, batch: SeaBatch, heading: FloatArray | float
     """
     bow = plan.heading if heading is None else heading
     spectrum = hoist_spectrum(plan.vessel, bow, batch).ordinates
-    return spectrum if plan.heave_calibration == 1 else spectrum * plan.heave_calibration**2
+    return spectrum if plan.heave_factor == 1 else spectrum * plan.heave_factor**2
 
 
 def _statistics(plan: Plan, m0: FloatArray, m2: FloatArray) -> AmplitudeStatistics:

@@ -21,7 +21,7 @@ SIMULATED: Final = "closed form held against simulation of random plans; no othe
 SYMBOLS: Final[dict[str, Symbol]] = {
     "A_e": ("area", "effective area"),
     "A_k": ("force", "swing of the bit force if the unit were locked"),
-    "F_0": ("force", "load on the compensator at mid-stroke: hookload and moving parts less WOB"),
+    "F_0": ("force", "load on the compensator where it is set: hookload and moving parts less WOB"),
     "F_d": (
         "force",
         "load on the hook at the extreme: gas and friction, with the loss a quarter of a cycle away",
@@ -67,10 +67,17 @@ SYMBOLS: Final[dict[str, Symbol]] = {
     "v_z": ("speed", "speed of heave at the hoist, single amplitude at the accepted risk"),
     "w": ("length", "travel that seal friction adds off bottom, where nothing holds the hook's place"),
     "x_f": ("length", "static travel towards the vessel-falling end"),
-    "x_g": ("length", "travel towards gas compression, at most half the stroke"),
-    "x_l": ("length", "travel towards gas expansion, at most half the stroke"),
+    "x_g": (
+        "length",
+        "travel from the start position towards gas compression, at most to the end of the stroke",
+    ),
+    "x_l": (
+        "length",
+        "travel from the start position towards gas expansion, at most to the end of the stroke",
+    ),
     "x_r": ("length", "static travel towards the vessel-rising end"),
     "z": ("length", "heave at the hoist, single amplitude at the accepted risk"),
+    "x_s": ("length", "start position from mid-stroke, where pressure and weight are set"),
     "ΔT": ("force", "force the sea adds at the top of the string"),
     "μ": ("fraction", "seal friction over load"),
     "σ_x": ("length", "standard deviation of travel between block and hook"),
@@ -135,7 +142,7 @@ FRICTION: Final = formula("F_f = μ × F_0", "common practice: a share of the lo
 GAS_LOAD: Final = formula(
     "F_g = (F_0 + p_a × A_e) × (1 − x_g / L)^(−n_h) − p_a × A_e",
     GAS_LAW,
-    L=("length", "open gas volume over effective area"),
+    L=("length", "open gas volume at the start position over effective area"),
     n_h=("number", "high polytropic index"),
 )
 GAS_LOW: Final = formula(

@@ -236,7 +236,7 @@ def stroke_budget(found: Demands) -> StrokeBudget | None:
 
 
 def bit_band(found: Demands) -> BitBand | None:
-    """Weight on bit and how far it swings and drifts in each sea of the demands; None off bottom."""
+    """Weight on bit and how far it swings and drifts in each sea of demands with spectra kept; None off bottom."""
     swing, plan = found.bit, found.plan
     if swing is None or not plan.on_bottom:
         return None

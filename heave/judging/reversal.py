@@ -105,16 +105,17 @@ def impedance(string: DrillString) -> float:
 
 
 def stiffening(plan: Plan, setting: Setting, travel: FloatArray) -> FloatArray:
-    """What the gas adds when it is compressed by `travel` (n,) [m], over its stiffness at mid-stroke times that.
+    """What the gas adds when it is compressed by `travel` (n,) [m], over its stiffness where it is set times that.
 
     Polytropic gas law (`GasSpring`); no further than the end of the stroke, and 1 for a unit without gas.
     """
     unit = plan.compensator
     if unit.stroke is None or setting.stiffness_nominal is None:
         return np.ones_like(travel)
-    spring, known = unit.spring(setting.load), ~np.isnan(travel)
-    reached = np.clip(np.where(known, travel, 0.0), 1e-3, unit.stroke / 2)  # at rest it is 1 to a thousandth
-    more = (spring.load(reached) - setting.load) / (spring.stiffness * reached)
+    spring, known = unit.spring(setting.load, None, setting.start), ~np.isnan(travel)
+    most = max(unit.stroke / 2 - setting.start, 1e-3)
+    reached = np.clip(np.where(known, travel, 0.0), 1e-3, most)  # at rest it is 1 to a thousandth
+    more = (spring.load(setting.start + reached) - setting.load) / (spring.stiffness * reached)
     return np.where(known, more, np.nan)
 
 

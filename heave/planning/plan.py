@@ -27,8 +27,14 @@ MODEL_DATE: Final = "2026-11-26"
 CALIBRATION_RANGE: Final = (0.5, 1.5)
 """Bounds of the heave calibration: a record further off than this says that something is wrong, not how much."""
 
+LARGEST_MARGIN: Final = 0.5
+"""Largest margin of the heave calibration: a record known no better says nothing."""
+
 LEAST_HANGING: Final = 1000.0
 """Least part of the hookload that a weight on bit leaves on the hook [N]."""
+
+HOOKLOAD_AGREES: Final = 0.15
+"""Share by which an entered hookload may differ from the string's own before it has to be confirmed."""
 
 LARGEST_OFFSET: Final = 0.2
 """Largest vessel offset over water depth for which the small-angle path length holds (1 % of it at 0.2)."""
@@ -160,6 +166,12 @@ class Plan:
         optional=True,
         help="String in mud plus the gear below the compensator. Empty: computed from the string.",
     )
+    hookload_confirmed: float | None = HOOKLOAD.field(
+        label="Hookload confirmed",
+        default=None,
+        optional=True,
+        help="The hookload entered, once it is confirmed that it differs from the string's; another asks again.",
+    )
     overpull: float = OVERPULL.field(default=0.0, help="Pull kept in hand on the string.")
     exposure: float = fields.quantity(
         "Exposure",
@@ -175,7 +187,7 @@ class Plan:
         default=0.01,
         low=1e-6,
         high=0.632,
-        help="Chance that the extreme used is exceeded once in the exposure.",
+        help="Chance that the extreme is exceeded in the exposure, at each end of the stroke; at either, up to twice.",
     )
     caution_level: float = fields.quantity(
         "Near a limit from",
@@ -204,6 +216,14 @@ class Plan:
         low=CALIBRATION_RANGE[0],
         high=CALIBRATION_RANGE[1],
         help="Measured over predicted heave: multiplies the heave at the hoist. 1 is the response as given.",
+    )
+    calibration_margin: float = fields.quantity(
+        "Margin of the calibration",
+        "fraction",
+        default=0.0,
+        low=0.0,
+        high=LARGEST_MARGIN,
+        help="For the length of the record: the checks use heave larger by this share.",
     )
     active: bool = fields.flag(
         "Active part in use", default=True, help="Off: the unit works as if it were lost."
@@ -273,6 +293,15 @@ class Plan:
                 "undamped, a unit off bottom has no largest motion",
             )
         self.offsets.set_down(self.sea.depth)
+        depth, clearance = self.sea.depth, self.under_keel
+        if depth is not None and clearance is not None and clearance <= 0:
+            raise InputError(
+                "Water depth",
+                depth,
+                "m",
+                f"above {depth - clearance:g} m, the vessel's draught of {self.vessel.floats_at:g} m "
+                "with what it may still deepen and the tide may still fall",
+            )
         stroke = self.compensator.stroke
         if stroke is not None and abs(self.offsets.start_position) > stroke / 2:
             raise InputError(
@@ -290,6 +319,27 @@ class Plan:
         kept = {one.kind: one for one in (*self.procedures, self.operation)}
         operation = kept.get(kind, Operation(kind=kind, duration=self.operation.duration))
         return self.changed(operation=operation, procedures=tuple(kept.values()))
+
+    @property
+    def under_keel(self) -> float | None:
+        """Water under the keel of the still vessel at its deepest and the tide's lowest [m]; None if not known."""
+        depth, draught = self.sea.depth, self.vessel.floats_at
+        if depth is None or draught is None:
+            return None
+        return depth - self.offsets.tide_fall - draught - max(self.offsets.draught_change, 0.0)
+
+    @property
+    def heave_factor(self) -> float:
+        """What heave at the hoist is multiplied by: the calibration at the safe end of what its record can tell."""
+        return self.heave_calibration * (1 + self.calibration_margin)
+
+    @property
+    def hookload_to_confirm(self) -> bool:
+        """True while a hookload entered further than `HOOKLOAD_AGREES` from the string's has not been confirmed."""
+        entered, own = self.hookload_entered, self.string.hookload
+        if entered is None or entered == self.hookload_confirmed:
+            return False
+        return abs(entered - own) > HOOKLOAD_AGREES * own
 
     @property
     def on_bottom(self) -> bool:
@@ -315,6 +365,11 @@ class Plan:
         rising, falling = self.static_sides
         start = self.offsets.start_position
         return rising - start, falling + start
+
+    @property
+    def set_at(self) -> float:
+        """Where the piston is when pressure and weight on bit are set, from mid-stroke [m]; 0 without a stroke."""
+        return 0.0 if self.compensator.stroke is None else self.offsets.start_position
 
     @property
     def hookload(self) -> float:

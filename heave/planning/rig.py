@@ -22,7 +22,7 @@ from heave.drill_string import (
 )
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, MeasuredSpectrum, SeaState
-from heave.vessel import BoxHull, ResponseTable, Semisubmersible, Vessel, hoist_transfer
+from heave.vessel import BoxHull, ResponseTable, Semisubmersible, Vessel, hoist_transfer, table_cautions
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -43,6 +43,7 @@ __all__ = [
     "load_over_stroke",
     "response_curves",
     "sea_curve",
+    "table_cautions",
     "with_compensator",
     "with_kind",
     "with_measured_sea",
@@ -138,7 +139,7 @@ def with_vessel(plan: Plan, vessel: Vessel) -> Plan:
 def with_response(plan: Plan, table: ResponseTable, name: str) -> Plan:
     """The plan on its vessel with another response `table`, the vessel named `name`; hoist position kept."""
     return plan.changed(
-        vessel=replace(plan.vessel, response=table, name=name, note="", provenance=table.source)
+        vessel=replace(plan.vessel, response=table, name=name, draught=None, note="", provenance=table.source)
     )
 
 

@@ -11,25 +11,30 @@ from heave.units import significant
 
 def banner() -> None:
     """On every page, while heave is calibrated: by how much, and a button that takes it out."""
-    factor = state.plan().heave_calibration
+    factor, margin = state.plan().heave_calibration, state.plan().calibration_margin
     if factor == 1:
         return
     with st.container(border=True, horizontal=True, vertical_alignment="center", key="calibration"):
         st.markdown(
-            f"**Heave × {plain(significant(factor))}**: calibrated from a measured record, in every figure here.",
+            f"**Heave × {plain(significant(factor))}**: calibrated from a measured record, "
+            f"and {significant(100 * margin, 2)} % more for its length, in every figure here.",
             width="stretch",
         )
         st.button("Remove the calibration", key="heave:calibration:remove", on_click=remove)
 
 
-def take(factor: float, name: str) -> None:
-    """Record a factor in the plan."""
+def take(factor: float, margin: float, name: str) -> None:
+    """Record a factor and its margin in the plan."""
     state.try_edit(
-        lambda plan: plan.changed(heave_calibration=factor),
-        f"Heave is now multiplied by {significant(factor)}, as {name} has it.",
+        lambda plan: plan.changed(heave_calibration=factor, calibration_margin=margin),
+        f"Heave is now multiplied by {significant(factor)}, as {name} has it, "
+        f"and {significant(100 * margin, 2)} % more for the length of the record.",
     )
 
 
 def remove() -> None:
     """Back to the response as given."""
-    state.try_edit(lambda plan: plan.changed(heave_calibration=1.0), "Heave is as the response gives it.")
+    state.try_edit(
+        lambda plan: plan.changed(heave_calibration=1.0, calibration_margin=0.0),
+        "Heave is as the response gives it.",
+    )

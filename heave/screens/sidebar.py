@@ -167,6 +167,9 @@ def _operation(plan: Plan) -> None:
     two_columns({("hookload_entered",): "Hookload", ("wob",): "WOB"})
     if plan.hookload_entered is None:
         st.caption(f"Hookload from the string: {show(plan.hookload, 'force', state.system(), 4)}")
+    if plan.hookload_to_confirm:
+        st.warning("This hookload is not the string's.")
+        st.button("Confirm the hookload", key="heave:confirm", on_click=_confirm, width="stretch")
     if not plan.on_bottom:
         st.caption("Off bottom or latched: WOB is not used.")
     two_columns({("exposure",): "Exposure", ("risk",): "Risk"})
@@ -175,6 +178,11 @@ def _operation(plan: Plan) -> None:
     folded("Water depth, tide, space-out", "offsets", _offsets)
     folded("What is not known", "ranges", _ranges)
     folded("Limits from the rig's procedures", "limits", _limits, opened=bool(plan.operation.missing))
+
+
+def _confirm() -> None:
+    """Keep that the hookload entered is meant, though the string weighs otherwise."""
+    state.try_edit(lambda plan: plan.changed(hookload_confirmed=plan.hookload_entered))
 
 
 def _offsets() -> None:

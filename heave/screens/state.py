@@ -16,7 +16,7 @@ from typing import Any, Final, Literal, TypeVar
 import streamlit as st
 
 from heave.errors import InputError
-from heave.files.rigs import demo_plan
+from heave.files.rigs import as_edited, demo_plan
 from heave.judging import Assessment, Doubt, Remedy, Room, assess, largest_doubt, room_left, what_would_help
 from heave.planning import Plan
 from heave.units import UNIT_SYSTEMS
@@ -128,7 +128,7 @@ def edit(change: Callable[[Plan], Plan]) -> None:
     InputError
         If the change is refused; the plan is then as it was.
     """
-    st.session_state[_PLAN] = change(plan())
+    st.session_state[_PLAN] = as_edited(change(plan()))
 
 
 def try_edit(change: Callable[[Plan], Plan], words: str = "") -> None:

@@ -12,7 +12,7 @@ import numpy.typing as npt
 from heave.errors import InputError
 from heave.formula import Step, Term
 from heave.judging.demands import calibrated_spectrum
-from heave.planning.plan import CALIBRATION_RANGE, Plan
+from heave.planning.plan import CALIBRATION_RANGE, LARGEST_MARGIN, Plan
 from heave.sea import OMEGA, mean_period, moment
 
 __all__ = ["Reconciliation", "reconcile"]
@@ -27,6 +27,12 @@ STEP_RANGE: Final = (0.01, 2.0)
 
 PIECE: Final = 200.0
 """Length of the pieces whose spectra are averaged [s], which sets the width of a band, 0.03 rad/s."""
+
+SAFE_END: Final = 1.645
+"""Standard errors from the ratio to the end that it exceeds in 5 of 100 records: normal distribution."""
+
+TOLD_APART: Final = 2.0
+"""Standard errors that the ratio must be away from 1 to be more than chance: 95 %, normal distribution."""
 
 FACTOR_DECIMALS: Final = 3
 """Decimals of the factor offered, so that the plan holds what the screen shows."""
@@ -47,6 +53,7 @@ class Reconciliation:
     predicted_sigma, predicted_period : [m], [s]
     ratio : measured σ over predicted σ
     uncertainty : standard error of the ratio from the length of the record alone, as a share of it
+    margin : share by which the ratio may be higher, one-sided at 95 %, to three decimals; the checks use that end
     factor : the ratio, to three decimals, where it may be used as the plan's heave calibration, otherwise None
     refused : why not, or nothing
     """
@@ -67,6 +74,7 @@ class Reconciliation:
     predicted_period: float
     ratio: float
     uncertainty: float
+    margin: float
     factor: float | None
     refused: str
 
@@ -92,7 +100,8 @@ def reconcile(plan: Plan, position: npt.ArrayLike, step: float) -> Reconciliatio
     Mean and straight trend are taken out. The spectrum is the average over half-overlapping pieces of
     about 200 s under a Hann window (Welch, IEEE Trans. Audio Electroacoustics AU-15, 1967), brought to the
     variance of the record. Standard error of σ from a record of length T of a Gaussian process:
-    √(2π ∫S² dω/T)/(2 m0) (Bendat and Piersol, Random Data, variance of a mean-square estimate).
+    √(2π ∫S² dω/T)/(2 m0) (Bendat and Piersol, Random Data, variance of a mean-square estimate). A ratio
+    that is not TOLD_APART of them from 1 is refused as a calibration.
 
     Parameters
     ----------
@@ -123,12 +132,14 @@ def reconcile(plan: Plan, position: npt.ArrayLike, step: float) -> Reconciliatio
     if sigma <= 1e-6:
         raise InputError("heave record", sigma, "m", "a record that moves")
     omega, spectrum = _spectrum(heave, step)
-    predicted = calibrated_spectrum(plan.changed(heave_calibration=1.0), plan.sea.batch())
+    as_given = plan.changed(heave_calibration=1.0, calibration_margin=0.0)
+    predicted = calibrated_spectrum(as_given, plan.sea.batch())
     m0 = moment(predicted, 0)
     expected = math.sqrt(float(m0[0]))
     ratio = sigma / expected if expected > 0 else math.inf
     spread = 2 * math.pi * float(np.sum(spectrum**2)) * (omega[1] - omega[0]) / duration
-    refused = _refusal(ratio)
+    uncertainty = math.sqrt(spread) / (2 * sigma**2)
+    refused = _refusal(ratio, uncertainty)
     return Reconciliation(
         duration=duration,
         step=step,
@@ -145,16 +156,23 @@ def reconcile(plan: Plan, position: npt.ArrayLike, step: float) -> Reconciliatio
         predicted_sigma=expected,
         predicted_period=float(mean_period(m0, moment(predicted, 2))[0]),
         ratio=ratio,
-        uncertainty=math.sqrt(spread) / (2 * sigma**2),
+        uncertainty=uncertainty,
+        margin=round(SAFE_END * uncertainty, FACTOR_DECIMALS),
         factor=None if refused else round(ratio, FACTOR_DECIMALS),
         refused=refused,
     )
 
 
-def _refusal(ratio: float) -> str:
+def _refusal(ratio: float, uncertainty: float) -> str:
     low, high = CALIBRATION_RANGE
+    error = uncertainty * ratio
     if low <= ratio <= high:
-        return ""
+        if abs(ratio - 1) > TOLD_APART * error and SAFE_END * uncertainty <= LARGEST_MARGIN:
+            return ""
+        return (
+            "The record is too short for so small a change: that is no more than chance alone may make of it. No "
+            "calibration is called for; record for longer, or widen the range of the heave response."
+        )
     return (
         f"Measured over predicted is outside {low:g} to {high:g}: that is no calibration. Look for the cause first: "
         "the sea, the heading or the draught of another hour, the unit or the sign of the record, a sensor away "

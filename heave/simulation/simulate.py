@@ -296,7 +296,7 @@ def regular_wave_heave(plan: Plan, height: float, period: float, duration: float
     omega = np.array([2 * math.pi / period])
     beta = np.atleast_1d(np.asarray(relative_heading(plan.heading, direction), dtype=np.float64))
     response = hoist_transfer(plan.vessel, omega, beta, None if found is None else float(found[0]))
-    amplitude = plan.heave_calibration * height / 2 * float(np.abs(response).ravel()[0])
+    amplitude = plan.heave_factor * height / 2 * float(np.abs(response).ravel()[0])
     return regular_heave(amplitude, period, duration)
 
 

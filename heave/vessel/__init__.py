@@ -5,7 +5,7 @@ Re{… e^(+iωt)}; x points forward, y to port, z up; roll is positive starboard
 """
 
 from heave.vessel.box import BoxHull, RollModel, box_hull_response
-from heave.vessel.cautions import response_warnings
+from heave.vessel.cautions import damping_caution, response_warnings, table_cautions
 from heave.vessel.kernels import relative_heading
 from heave.vessel.motion import (
     MOMENT_COLUMNS,
@@ -42,6 +42,7 @@ __all__ = [
     "Vessel",
     "amplitude_statistics",
     "box_hull_response",
+    "damping_caution",
     "heave_natural_period",
     "hoist_blocks",
     "hoist_moments",
@@ -51,4 +52,5 @@ __all__ = [
     "relative_heading",
     "response_warnings",
     "statistics_from_moments",
+    "table_cautions",
 ]

@@ -14,11 +14,19 @@ from heave.sea.arguments import array, number
 from heave.units import STANDARD_GRAVITY
 from heave.vessel.response_table import FloatArray, MotionTransfer
 
-TRUSTED_PERIOD: Final = 14.0
-"""From this wave period up the closed form is within about 10 % of a boundary-element heave [s]."""
+TRUSTED_PERIOD: Final = 16.0
+"""From this wave period up the closed form is within about 10 % of boundary-element heave and pitch [s]."""
+
+ROUGH_PERIOD: Final = 12.0
+"""Below this wave period heave and pitch of a head sea come out up to half too low, and `HEAVE_ERROR` does not
+cover them [s]."""
 
 SHORTEST_PERIOD: Final = 9.0
 """Below this wave period the closed form is not to be used [s]."""
+
+HEAVE_ERROR: Final = 0.2
+"""Share by which heave in a sea whose peak is at ROUGH_PERIOD or above may be more than the closed form has it: a
+boundary-element hull of 210 × 36 × 11 m gave up to 1.19 times it in head seas, amidships."""
 
 SHORT_WAVE_FADE: Final = 2.0
 """`BoxHull.transfer` fades the closed form out between 2π/SHORTEST_PERIOD and this multiple of it."""
@@ -79,7 +87,8 @@ def box_hull_response(
     InputError
         If a dimension is not above zero, the block coefficient is above 1, or a value is not finite.
 
-    Validity: concept stage; heave within about 10 % from TRUSTED_PERIOD up, useless below SHORTEST_PERIOD.
+    Validity: concept stage; heave and pitch within about 10 % from TRUSTED_PERIOD up, up to half too low in head
+    seas below ROUGH_PERIOD, useless below SHORTEST_PERIOD.
     """
     for what, value in (("Length", length), ("Beam", beam), ("Draught", draught)):
         number(value, what, "m", above=0.0)

@@ -9,13 +9,36 @@ import numpy.typing as npt
 
 from heave.sea.grid import OMEGA, WEIGHTS
 from heave.sea.systems import SeaState
-from heave.vessel.box import SHORTEST_PERIOD, TRUSTED_PERIOD, BoxHull
+from heave.vessel.box import HEAVE_ERROR, ROUGH_PERIOD, SHORTEST_PERIOD, TRUSTED_PERIOD, BoxHull
 from heave.vessel.kernels import kernel, relative_heading
-from heave.vessel.response_table import FloatArray, ResponseTable
+from heave.vessel.response_table import FloatArray, ResponseTable, long_wave_limit
 from heave.vessel.vessel import Vessel
 
 LARGEST_SHARE_OUTSIDE: Final = 0.01
 """Share of the response energy that may lie where the response is not known [-]."""
+
+LONG_WAVE: Final = 25.0
+"""Shortest longest period of a table at which the long-wave limit is looked for [s]: waves of nearly a kilometre."""
+
+RESONANCE_CLEAR: Final = 1.4
+"""Periods over the heave resonance from which heave is near 1 again: undamped 1/(1 − 1/1.4²) = 2, times a force that
+the pontoons have all but taken away again."""
+
+HEAVE_TOLERANCE: Final = (0.7, 1.4, 25.0)
+PITCH_TOLERANCE: Final = (0.4, 2.0, 60.0)
+"""Lowest and highest amplitude over that of the wave, and widest phase from it [°], at the longest period."""
+
+RESONANT: Final = 1.1
+"""Highest heave over that at the longest period from which it is a resonance, whatever unit the table is in."""
+
+SHIP_PERIOD: Final = 15.0
+"""Longest period at which a ship's heave peaks [s]; a resonance of columns on pontoons is longer."""
+
+NEAR_RESONANCE: Final = 0.15
+"""Share of the resonance's frequency within which energy counts as its own."""
+
+DAMPING_MATTERS: Final = 0.1
+"""Share of the heave that damping for another sea must move before it is said."""
 
 
 def response_warnings(vessel: Vessel, heading: float, state: SeaState) -> tuple[str, ...]:
@@ -58,17 +81,116 @@ def _table_warnings(vessel: Vessel, table: ResponseTable, heading: float, state:
     return tuple(found)
 
 
+def table_cautions(table: ResponseTable) -> tuple[str, ...]:
+    """Cautions about a table that does not go where every hull goes in long waves: heave 1, pitch the wave's slope.
+
+    Looked at at the table's longest period, if that is long enough: LONG_WAVE, and RESONANCE_CLEAR times the period of
+    a heave resonance. Pitch is left out where there is one: such hulls may pitch slower still. Source: the long-wave
+    limit (`long_wave_limit`); the tolerances are wide enough for any hull there and narrow enough for feet read as
+    metres, height as amplitude, degrees as radians, and a wrong sign or sense of phase.
+
+    Parameters
+    ----------
+    table : motion per wave amplitude
+
+    Returns
+    -------
+    Sentences, none if there is nothing to say
+    """
+    period, own = 2 * np.pi / float(table.omega[0]), resonance(table)
+    if period < max(LONG_WAVE, RESONANCE_CLEAR * (own or 0.0)):
+        return ()
+    limit = long_wave_limit(table.omega[:1], table.heading)
+    ahead = np.abs(np.cos(np.radians(table.heading))) > 0.7
+    ratios = {"heave": (table.heave[:, 0] / limit.heave[:, 0], "the wave's", HEAVE_TOLERANCE)}
+    if own is None and ahead.any():
+        ratios["pitch"] = (table.pitch[ahead, 0] / limit.pitch[ahead, 0], "the wave's slope", PITCH_TOLERANCE)
+    found = []
+    for motion, (ratio, wave, (low, high, angle)) in ratios.items():
+        size, phase = np.abs(ratio), np.abs(np.degrees(np.angle(ratio)))
+        start = f"At {period:.3g} s, the longest period of the response table, {motion} is"
+        if not np.all((low <= size) & (size <= high)):
+            worst = float(size[np.argmax(np.abs(np.log(np.maximum(size, 1e-12))))])
+            found.append(
+                f"{start} {worst:.2g} times {wave}, where waves carry any hull along and it is nearly 1: look for a "
+                "wrong unit, or motion per wave height."
+            )
+        elif np.any(phase > angle):
+            found.append(
+                f"{start} {float(phase.max()):.0f}° from {wave}, where waves carry any hull along: look for a wrong "
+                "sign, or lead and lag taken for each other."
+            )
+    return tuple(found)
+
+
+def resonance(table: ResponseTable) -> float | None:
+    """Period of the heave resonance of a table, that of its largest heave, if long and high enough to be one [s].
+
+    Parameters
+    ----------
+    table : motion per wave amplitude
+
+    Returns
+    -------
+    Period, or None for a hull that does not resonate in heave among long waves, as a ship
+    """
+    heave = np.abs(table.heave).max(axis=0)
+    period = 2 * np.pi / float(table.omega[np.argmax(heave)])
+    return period if heave.max() > RESONANT * heave[0] and period > SHIP_PERIOD else None
+
+
+def damping_caution(table: ResponseTable, heave_spectrum: FloatArray, speed: float) -> tuple[str, ...]:
+    """Caution where a table was damped for another sea than this one, and the hull resonates in it.
+
+    Drag is linear damping in proportion to the heave speed, so with a share s of the heave's energy near the
+    resonance, where energy goes as 1/damping, heave is √(1 + s (v_table/v − 1)) times that of the table. Radiation
+    damping, which does not change, and the speed that follows make the truth lie between: this is its far end.
+
+    Source: a lightly damped oscillator in broad-band motion, σ² ∝ 1/c (Newland, Random Vibrations, ch. 7, from
+    memory); equal-energy linearisation of drag.
+
+    Parameters
+    ----------
+    table : motion per wave amplitude, with the heave speed its damping is for; without it nothing is said
+    heave_spectrum : of the motion on OMEGA, shape (nω,) [m²·s]
+    speed : its standard deviation of speed [m/s]
+
+    Returns
+    -------
+    One sentence or none
+    """
+    period = resonance(table)
+    if table.damping_speed is None or period is None or speed <= 0:
+        return ()
+    energy = heave_spectrum * WEIGHTS
+    share = _share(energy, np.abs(OMEGA * period / (2 * np.pi) - 1) < NEAR_RESONANCE)
+    factor = float(np.sqrt(1 + share * (table.damping_speed / speed - 1)))
+    if abs(factor - 1) <= DAMPING_MATTERS:
+        return ()
+    return (
+        f"The response table is damped as in a sea with {table.damping_speed / speed:.2g} times this heave speed, and "
+        f"{share:.0%} of the heave energy here is near the vessel's own period of {period:.3g} s: heave may be "
+        f"{factor:.2g} times what is shown.",
+    )
+
+
 def _box_warnings(vessel: Vessel, heading: float, state: SeaState) -> tuple[str, ...]:
     found = [
-        "The response is a closed form for a box of equal displacement: concept stage only, heave within "
-        f"about 10 % from {TRUSTED_PERIOD:g} s wave period up. Use a response table for a real operation."
+        "The response is a closed form for a box of equal displacement: concept stage only, heave and pitch within "
+        f"about 10 % from {TRUSTED_PERIOD:g} s wave period up, and nearer {ROUGH_PERIOD:g} s up to {HEAVE_ERROR:.0%} "
+        "too low in head seas, which the range of heave counts. Use a response table for a real operation."
     ]
-    share = _share(_energy(vessel, heading, state), 2 * np.pi / SHORTEST_PERIOD < OMEGA)
-    if share > LARGEST_SHARE_OUTSIDE:
-        found.append(
-            f"About {share:.0%} of the motion energy lies at wave periods below {SHORTEST_PERIOD:g} s, "
-            "where the closed form is not to be used."
-        )
+    energy = _energy(vessel, heading, state)
+    for period, words in (
+        (SHORTEST_PERIOD, "where the closed form is not to be used."),
+        (ROUGH_PERIOD, "where heave and pitch may be twice what the closed form has: no range counts that."),
+    ):
+        share = _share(energy, 2 * np.pi / period < OMEGA)
+        if share > LARGEST_SHARE_OUTSIDE:
+            found.append(
+                f"About {share:.0%} of the motion energy lies at wave periods below {period:g} s, {words}"
+            )
+            break
     return tuple(found)
 
 

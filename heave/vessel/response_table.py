@@ -95,6 +95,7 @@ class ResponseTable:
     reference_y : distance of the reference point to port of the vessel's origin [m]
     symmetric : the vessel is the same on both sides, so headings 0–180 serve for the other side too
     source : where the numbers come from
+    damping_speed : standard deviation of heave speed in the sea its viscous damping was made linear in, or None [m/s]
 
     Time dependence is Re{H ζ e^(+iωt)}; phases are those of a wave whose crest passes the reference
     point at t = 0. Values are kept in read-only copies; tables compare and hash by content.
@@ -119,6 +120,15 @@ class ResponseTable:
     )
     symmetric: bool = flag("Same on both sides", default=True, help="Port and starboard respond alike.")
     source: str = text("Source of the response table", default="", longest=2000)
+    damping_speed: float | None = quantity(
+        "Heave speed its damping is for",
+        "speed",
+        default=None,
+        low=0.001,
+        high=20.0,
+        optional=True,
+        help="Standard deviation, in the sea its viscous damping was made linear in; a semisubmersible's matters.",
+    )
     _digest: bytes = field(init=False, repr=False, default=b"")
 
     def __post_init__(self) -> None:
@@ -140,7 +150,9 @@ class ResponseTable:
             allowed = f"neighbouring headings at most {MAX_HEADING_GAP:g} deg apart, all the way round"
             raise InputError("Response table headings", [float(h) for h in self.heading], "deg", allowed)
         digest = hashlib.sha256(
-            repr((shape, self.reference_x, self.reference_y, self.symmetric, self.source)).encode()
+            repr(
+                (shape, self.reference_x, self.reference_y, self.symmetric, self.source, self.damping_speed)
+            ).encode()
         )
         for part in (self.omega, self.heading, self.heave, self.roll, self.pitch):
             digest.update(part.tobytes())

@@ -7,7 +7,7 @@ from typing import Any
 
 from heave.errors import InputError
 from heave.fields import quantity, text, validate
-from heave.vessel.box import BoxHull
+from heave.vessel.box import HEAVE_ERROR, BoxHull
 from heave.vessel.response_table import ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible
 
@@ -39,6 +39,15 @@ class Vessel:
     length: float | None = quantity(
         "Vessel length", "length", default=None, low=20.0, high=500.0, optional=True, help="For drawing only."
     )
+    draught: float | None = quantity(
+        "Draught",
+        "length",
+        default=None,
+        low=1.0,
+        high=60.0,
+        optional=True,
+        help="For the depth check; a closed-form hull has its own.",
+    )
     note: str = text("Note", default="")
     provenance: str = text("Where the response comes from", default="", longest=2000)
 
@@ -49,11 +58,24 @@ class Vessel:
         if not isinstance(self.response, ResponseTable | BoxHull | Semisubmersible):
             allowed = "a response table, a box hull or a semisubmersible"
             raise InputError("Vessel response", type(self.response).__name__, None, allowed)
+        if self.draught is not None and not isinstance(self.response, ResponseTable):
+            allowed = f"empty: the hull's own is {self.response.draught:g} m"
+            raise InputError("Draught", self.draught, "m", allowed)
 
     @property
     def heave_only(self) -> bool:
         """Whether the response has no roll or pitch to carry to a hoist off centre."""
         return isinstance(self.response, Semisubmersible)
+
+    @property
+    def floats_at(self) -> float | None:
+        """Draught of the hull in closed form, or as given beside a response table; None where nobody said [m]."""
+        return self.draught if isinstance(self.response, ResponseTable) else self.response.draught
+
+    @property
+    def heave_error(self) -> float:
+        """Share by which heave may be more than the response has it, whatever else is said; 0 for a table."""
+        return HEAVE_ERROR if isinstance(self.response, BoxHull) else 0.0
 
     @property
     def arms(self) -> tuple[float, float]:

@@ -88,3 +88,28 @@ def test_points_of_the_load_curve(device: Any) -> None:
     for points in (low - 1, high + 1):
         with pytest.raises(InputError, match="points"):
             load_curve(device(), setting, points=points)
+
+
+def test_the_pressure_is_set_where_the_piston_is(device: Any) -> None:
+    """By hand: 76.2 m of gas at mid-stroke, 74.7 m with the piston 1.5 m up, 80.01 and 72.39 m at the ends."""
+    setting = plan_setting(device(), 1.65e6, 0.15e6, 1.5)
+    absolute = 15e6 + ATMOSPHERE
+    assert setting.pressure == pytest.approx(15e6)
+    assert setting.pressure_mid_stroke == pytest.approx(
+        absolute * (74.7 / 76.2) ** 1.2 - ATMOSPHERE, rel=1e-12
+    )
+    assert setting.load_top == pytest.approx((absolute * (74.7 / 72.39) ** 1.2 - ATMOSPHERE) * 0.1, rel=1e-12)
+    assert setting.load_bottom == pytest.approx(
+        (absolute * (74.7 / 80.01) ** 1.2 - ATMOSPHERE) * 0.1, rel=1e-12
+    )
+    assert setting.stiffness_nominal == pytest.approx(1.2 * absolute * 0.1 / 74.7, rel=1e-12)
+    curve = load_curve(device(), setting)
+    middle = (curve.rising + curve.falling)[50] / 2
+    assert middle == pytest.approx(setting.pressure_mid_stroke * 0.1, rel=1e-12)
+
+
+def test_no_pressure_is_set_past_the_end_of_the_stroke(device: Any) -> None:
+    assert plan_setting(device(), 1.5e6, 0.0, 3.81).start == 3.81
+    for start in (3.82, -3.82, math.nan):
+        with pytest.raises(InputError, match="where the load is set"):
+            plan_setting(device(), 1.5e6, 0.0, start)

@@ -6,6 +6,7 @@ import copy
 import dataclasses
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -14,8 +15,9 @@ import pytest
 import heave
 from heave.errors import FileError
 from heave.files.plan import MAX_PLAN_BYTES, plan_to_json
-from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
+from heave.files.rigs import as_edited, demo_compensators, demo_strings, demo_vessels
 from heave.planning import AS_NEW, OPERATIONS, HsLimit, Operation, Plan
+from heave.planning.rig import closed_form_vessels
 from heave.sea import MeasuredSpectrum, SeaState
 from heave.vessel import BoxHull, Vessel
 
@@ -258,3 +260,22 @@ def test_every_number_of_a_plan_has_its_unit_in_its_key() -> None:
     assert {"wob_n", "heading_deg", "exposure_s"} <= set(document)
     assert {"stroke_m", "effective_area_m2", "pressure_rating_pa"} <= set(document["compensator"])
     assert len(dataclasses.fields(Plan)) == len(document)
+
+
+def test_edited_equipment_does_not_keep_the_name_of_the_invented_one() -> None:
+    plan = heave.demo_plan()
+    assert as_edited(plan) is plan
+    stronger = plan.changed(compensator=replace(plan.compensator, compensated_rating=2.0e6))
+    found = as_edited(stronger)
+    assert found.compensator.name == f"{plan.compensator.name}, edited"
+    assert found.compensator.note.startswith(f"{plan.compensator.name}, edited. ")
+    assert found.compensator.compensated_rating == 2.0e6
+    assert found.vessel is plan.vessel
+    assert as_edited(found) is found
+    for vessel in (*demo_vessels().values(), *closed_form_vessels().values()):
+        assert as_edited(plan.changed(vessel=vessel)).vessel == vessel
+        moved = as_edited(plan.changed(vessel=replace(vessel, hoist_x=9.0))).vessel
+        assert moved.name == f"{vessel.name}, edited"
+        assert moved.provenance.startswith(f"{vessel.name}, edited. ")
+    own = plan.changed(vessel=replace(plan.vessel, name="Our ship", hoist_x=9.0))
+    assert as_edited(own) is own

@@ -204,3 +204,26 @@ def test_demo_tables_are_read_whole() -> None:
         assert table.heading[-1] == 180.0
         assert table.omega.size >= 30
         assert "invented" in table.source
+
+
+def test_the_damping_a_table_was_made_with_is_kept(tmp_path: Path) -> None:
+    text = table_text()
+    assert read_response_table(text).damping_speed is None
+    stated = b"# damping_speed_m_per_s: 0.25\n" + text
+    table = read_response_table(stated)
+    assert table.damping_speed == 0.25
+    assert table != read_response_table(text)
+    write_response_table(table, tmp_path / "table.csv")
+    assert read_response_table(tmp_path / "table.csv").damping_speed == 0.25
+    for wrong in (b"fast", b"-1", b"nan"):
+        with pytest.raises(FileError, match=r"damping"):
+            read_response_table(stated.replace(b"0.25", wrong))
+
+
+def test_the_demo_rig_says_the_speed_its_damping_follows_from() -> None:
+    """B = 0.5 rho Cd A sqrt(8/pi) sigma_v, with the figures of its own header."""
+    path = ROOT / "heave" / "rigs" / "demo_semisubmersible_response.csv"
+    speed = read_response_table(path).damping_speed
+    assert speed is not None
+    drag = 0.5 * 1025.0 * 2.2 * 3300.0 * (8 / np.pi) ** 0.5
+    assert drag * speed == pytest.approx(1.5205e6, rel=3e-4)

@@ -59,3 +59,19 @@ def test_it_is_bounded(factor: float) -> None:
 def test_it_is_a_caution_while_it_is_not_one() -> None:
     assert not any("calibration" in line for line in assess(demo_plan()).cautions)
     assert "calibration of 1.17" in assess(demo_plan().changed(heave_calibration=1.17)).cautions[0]
+
+
+def test_the_checks_use_the_safe_end_of_a_calibration() -> None:
+    plan = demo_plan()
+    half = plan.changed(heave_calibration=0.5, calibration_margin=0.12)
+    assert half.heave_factor == pytest.approx(0.56)
+    heave = assess(plan).responses.heave.sigma
+    assert assess(half).responses.heave.sigma == pytest.approx(0.56 * heave, rel=1e-6)
+    many = utilisations(half, half.sea.batch())
+    assert many.heave_sigma[0] == pytest.approx(0.56 * heave, rel=1e-6)
+    assert simulate(half, 20.0).heave == pytest.approx(0.56 * simulate(plan, 20.0).heave, rel=1e-9)
+    assert "12 % more for its length" in assess(half).cautions[0]
+    assert read_plan(plan_to_json(half).encode()) == half
+    for margin in (-0.01, 0.51, float("nan")):
+        with pytest.raises(InputError, match="Margin of the calibration"):
+            plan.changed(calibration_margin=margin)

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 import heave
+from heave import fields
 from heave.compensator import BitSwing, GasSpring, plan_setting, stick_amplitude
 from heave.compensator.linearisation import COULOMB, QUADRATIC
 from heave.compensator.transfer import active_residual
@@ -22,6 +23,7 @@ from heave.judging.rules.load import PRESSURE
 from heave.judging.rules.stroke import END_RATE
 from heave.planning import OPERATIONS, Operation, StaticOffsets
 from heave.planning.operations import HEAVE_BASES
+from heave.screens.check.tiles import tile_texts
 from heave.sea import SeaState, level_exceeded, upcrossing_rate
 from heave.teaching.questions import WEIGHT_IN_MUD
 
@@ -107,7 +109,7 @@ def test_weight_of_the_pipe_in_mud() -> None:
 def judged(kind: str, unit: str, basis: str, high: float, active: bool) -> tuple[Demands, dict[str, Outcome]]:
     """Demands of the demo plan in another operation on another unit over five seas, and what each rule makes of them.
 
-    The start position is so low that in the least sea the gas never carries more than at mid-stroke.
+    The start position, where the gas is set, is far from mid-stroke.
     """
     limits = {"heave_limit": 2.0, "residual_motion_limit": 1.0, "residual_velocity_limit": 0.5}
     found = demo_compensators()[unit]
@@ -129,13 +131,14 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     """Demand and capacity of the checks of a gas spring at work, from the rooms below and plain arithmetic."""
     plan, unit, setting = d.plan, d.plan.compensator, d.setting
     (rising, falling), half = plan.static_sides, unit.stroke / 2
-    gas = unit.spring(setting.load, unit.index_high).load(np.minimum(rising + d.travel, half))
-    low = unit.spring(setting.load, unit.index_high).load(-np.minimum(falling + d.travel, half))
+    spring = unit.spring(setting.load, unit.index_high, plan.offsets.start_position)
+    gas = spring.load(np.minimum(rising + d.travel, half))
+    low = spring.load(-np.minimum(falling + d.travel, half))
     lost = setting.load - low + setting.friction_force + unit.hydraulic_loss * d.travel_velocity**2
     swing = 0.0 if d.bit is None else d.bit.high + drift_per_metre(plan) * max(falling, 0.0)
     friction = setting.friction_force
     slips = friction + np.hypot(gas - setting.load, unit.hydraulic_loss * d.travel_velocity**2)
-    rest = unit.spring(setting.load, unit.index_high).load(min(rising, half))
+    rest = spring.load(min(rising, half))
     turning = friction * (abs(1 - unit.active_gain) if plan.active_in_use else 1)
     share = np.clip((d.locked / turning - 1) / 1.4, 0, 1) ** 2
     share = np.ones_like(share) if plan.active_in_use else np.sqrt(share)
@@ -250,3 +253,25 @@ def test_travel_at_an_end_already_is_a_stroke_out_without_end() -> None:
     check = heave.assess(limited).check("stroke_out")
     assert math.isinf(check.demand)
     assert check.state == "over a limit"
+    assert check.headline().startswith("always of ")
+    assert check.working[-1].numbers().endswith("= always")
+    assert "no limit" not in check.working[-1].numbers()
+    tiles = {title: figure for title, figure, _ in tile_texts(heave.assess(limited), "metric")}
+    assert tiles["Stroke-out"] == "always"
+
+
+def test_the_risk_of_a_stroke_is_for_each_end() -> None:
+    """Two ends equally near: the chance of passing one of them in the exposure, from the crossing rates, is 2 p."""
+    plan = heave.demo_plan().changed(offsets=StaticOffsets())
+    sea = plan.sea.with_primary(hs=9.0)
+    rough = heave.assess(plan.changed(sea=sea))
+    stroke = demands(rough.plan, sea.batch()).stroke
+    assert stroke is not None
+    rate = upcrossing_rate(
+        stroke.level[0], stroke.sigma[0] ** 2, (stroke.sigma[0] * 2 * math.pi / stroke.period[0]) ** 2
+    )
+    both = 1 - math.exp(-2 * float(rate) * plan.exposure)
+    assert both == pytest.approx(2 * plan.risk, rel=0.01)
+    assert "up to twice" in rough.check("stroke_rising").basis
+    about = fields.about(heave.Plan, "risk")
+    assert "each end of the stroke" in about.help

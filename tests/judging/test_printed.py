@@ -46,7 +46,7 @@ def _si(found: re.Match[str]) -> str:
 
 def read(line: str, **names: Any) -> float:
     """The value of a printed expression [SI], numbers with their units, symbols from `names`."""
-    for words, value in (("not known", "F('nan')"), ("no limit", "F('inf')")):
+    for words, value in (("not known", "F('nan')"), ("no limit", "F('inf')"), ("always", "F('inf')")):
         line = line.replace(words, value)
     line = re.sub(r"(?<![\w.])2π", f"F({2 * math.pi!r})", line)
     line = re.sub(r"(?<![\w.'])(?<!F\()" + _QUANTITY.pattern, _si, line)
@@ -119,6 +119,7 @@ def test_the_reader_reads() -> None:
     assert read("(−3.0\u00a0m)² × √(4)") == 18.0
     assert read("1\u202f000\u00a0kN − −ln(1 − 50%)") == pytest.approx(1e6 - math.log(2))
     assert math.isinf(read("no limit + 3/h"))
+    assert math.isinf(read("always + 3/h"))
 
 
 @pytest.mark.parametrize("system", ["metric", "oilfield"])

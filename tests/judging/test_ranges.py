@@ -14,12 +14,13 @@ import heave
 from heave.errors import InputError
 from heave.files.rigs import demo_compensators
 from heave.judging import NEAR, largest_doubt, utilisations
-from heave.judging.cases import ALONE, _case, _Ends, cases
+from heave.judging.cases import ALONE, _case, _Ends, cases, cases_alone
 from heave.judging.checks import utilisation_state
 from heave.judging.demands import demands_of
 from heave.judging.rules import rules_for
 from heave.planning import CLOSED, OPERATIONS, Operation, Plan, Ranges
 from heave.sea import SeaState, WaveSystem
+from heave.vessel import BoxHull
 
 UNITS = {unit.kind: unit for unit in demo_compensators().values()}
 LIMITS: dict[str, Any] = {
@@ -91,7 +92,7 @@ def test_a_wider_range_never_lowers_what_may_be() -> None:
                 wider = replace(plan.ranges, gas_temperature=14.0)
             for check in heave.assess(plan.changed(ranges=wider)).checks:
                 more = item.name in ("sea_period", "active_lost", "seal_friction", "gas_index", "hookload")
-                # another period, gain, load or damping may by itself do less than the one planned; the planned one stays
+                # another period, gain, load or damping may do less by itself than the one planned
                 least = check.utilisation if more else before[check.key]
                 assert math.isnan(check.high) or check.high >= least * (1 - 1e-9), (item.name, check.key)
 
@@ -192,3 +193,30 @@ def test_what_only_may_be_over_is_near() -> None:
 
 def test_every_unknown_has_its_ends() -> None:
     assert set(ALONE) == {item.name for item in fields(Ranges)}
+
+
+def test_a_closed_form_hull_keeps_its_own_error_as_the_least_range_of_heave() -> None:
+    """Against the boundary-element table of the same hull, head seas of 12 s and more: the range holds the table."""
+    table = heave.demo_plan().vessel
+    box = heave.vessel.Vessel("box", BoxHull(210.0, 36.0, 11.0, 0.9, roll_period=19.2))
+    for period in (12.0, 14.0, 17.0):
+        sea = SeaState.single(3.0, period, direction_from=0.0, depth=1200.0)
+        plan = heave.demo_plan().changed(sea=sea, heading=0.0, vessel=box, ranges=Ranges(heave=0.0))
+        true = heave.assess(plan.changed(vessel=replace(table, hoist_x=0.0))).responses.heave.sigma
+        as_planned, *others = demands_of(cases(plan), sea.batch(), np.asarray(0.0))
+        highest = max(float(one.heave.sigma[0]) for one in others)
+        assert highest == pytest.approx(1.2 * float(as_planned.heave.sigma[0]), rel=1e-6)
+        assert as_planned.heave.sigma[0] < true < highest
+    assert "heave" in cases_alone(plan)
+    assert max(case.heave for case in cases(plan.changed(ranges=Ranges(heave=0.3)))) == 1.3
+    assert [case.heave for case in cases(plan.changed(ranges=CLOSED))] == [1.0]
+    assert max(case.heave for case in cases(plan.changed(vessel=table))) == 1.0
+
+
+def test_warmer_gas_moves_a_free_hook_by_a_share_of_the_gas_where_it_was_set() -> None:
+    """10 K are 5 % of the gas, counted as a length of stroke with the piston where the pressure was set."""
+    plan = heave.demo_plan().changed(operation=Operation(kind="landing"))
+    length = plan.compensator.volume_ratio * plan.compensator.stroke
+    for start in (0.0, 2.0):
+        moved = plan.changed(offsets=replace(plan.offsets, start_position=start))
+        assert max(case.gas_shift for case in cases(moved)) == pytest.approx(0.05 * (length - start))

@@ -15,6 +15,7 @@ from heave.errors import InputError
 from heave.files.rigs import demo_plan
 from heave.planning import Plan
 from heave.screens import state
+from heave.screens.check.verdict import governs
 from heave.screens.inputs import in_units, inside, plain, sentence, shown_number
 from heave.units import KINDS
 
@@ -138,3 +139,16 @@ def test_changed_replaces_deep_down_and_nothing_else() -> None:
     assert after.sea.systems[0] == before.sea.systems[0]
     assert after.vessel is before.vessel
     assert before.sea.systems[1].hs == 1.4
+
+
+def test_a_hookload_of_another_string_is_confirmed_by_a_button(app: AppTest, box: Box) -> None:
+    labels = [item.label for item in app.button]
+    assert "Confirm the hookload" not in labels
+    own = plan_of(app).string.hookload
+    box("Hookload (kN)").set_value(f"{1.5 * own / 1e3:.0f}").run()
+    assert "1.5 times that of the string" in state.assessed(plan_of(app)).cautions[0]
+    headline = governs(state.assessed(plan_of(app)), "metric").replace("\\", "")
+    assert headline.startswith("The hookload entered is 1.5 times")
+    next(item for item in app.button if item.label == "Confirm the hookload").click().run()
+    assert plan_of(app).hookload_confirmed == plan_of(app).hookload_entered
+    assert "Confirm the hookload" not in [item.label for item in app.button]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -12,6 +13,7 @@ from heave.files.response_table import response_table_text
 from heave.files.rigs import demo_compensators, demo_plan, demo_strings, demo_vessels
 from heave.files.string import string_text
 from heave.planning import Plan
+from heave.vessel import ResponseTable
 
 RIG = "heave/screens/rig/page.py"
 Box = Callable[[str], Any]
@@ -95,7 +97,8 @@ def test_the_kind_is_picked_and_shows_just_its_fields(app: AppTest) -> None:
         assert there in labels
         assert not_there not in labels
     after = plan_of(app).compensator
-    assert (after.name, after.compensated_rating) == (before.name, before.compensated_rating)
+    assert after.compensated_rating == before.compensated_rating
+    assert after.name == f"{before.name}, edited"
 
 
 def test_sections_move_and_go(app: AppTest, unfold: Unfold) -> None:
@@ -187,3 +190,14 @@ def test_a_measured_spectrum_becomes_the_sea(app: AppTest, box: Box, words: Word
     assert not app.exception
     app.button(key="heave:systems").click().run()
     assert plan_of(app).sea == demo_plan().sea
+
+
+def test_a_table_that_waves_do_not_carry_is_doubted_when_read(app: AppTest, words: Words) -> None:
+    open_tab(app, "Vessel")
+    table = demo_plan().vessel.response
+    assert isinstance(table, ResponseTable)
+    upload(app, "Response table (CSV)", "own.csv", response_table_text(table).encode())
+    assert not any("At 30 s" in item.value for item in app.warning)
+    wrong = replace(table, pitch=-table.pitch)
+    upload(app, "Response table (CSV)", "own.csv", response_table_text(wrong).encode())
+    assert any("pitch is 180° from the wave's slope" in item.value.replace("\\", "") for item in app.warning)

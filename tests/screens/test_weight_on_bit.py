@@ -278,7 +278,7 @@ def test_another_plan_asks_anew(page: AppTest) -> None:
 
 def test_a_record_is_reconciled_calibrates_and_is_taken_out_again(page: AppTest) -> None:
     open_tab(page, "Measured heave")
-    bring(page, record(1.2))
+    bring(page, record(1.2, minutes=120.0))
     text = words(page)
     assert "**1.20**" in text
     assert "Zero-crossing period | 10.0\u00a0s" in text

@@ -117,3 +117,28 @@ def test_a_record_can_be_run() -> None:
     )
     whole = Scenario("record", record=record, duration=3600.0)
     assert whole.length == pytest.approx(1200.0)
+
+
+def test_the_safe_end_holds_the_truth() -> None:
+    """Records of twenty minutes made with 0.7: what the checks use is above it nearly always, the ratio in half."""
+    found = [reconcile(demo_plan(), drawn(seed, 0.7, length=1200.0), 0.5) for seed in range(30)]
+    assert all(item.margin == round(1.645 * item.uncertainty, 3) > 0 for item in found)
+    plans = [
+        demo_plan().changed(heave_calibration=item.factor, calibration_margin=item.margin) for item in found
+    ]
+    assert sum(plan.heave_factor >= 0.7 for plan in plans) >= 26  # 28.5 ± 1.2 of 30 are expected
+    assert 8 <= sum(item.ratio >= 0.7 for item in found) <= 22
+
+
+def test_a_record_too_short_for_the_change_is_refused() -> None:
+    """Ten minutes know σ to some 5 to 10 %: a change of 8 % is chance, one of 30 % is not; five hours know both."""
+    for factor, length, offered in (
+        (0.92, 600.0, False),
+        (1.08, 600.0, False),
+        (0.7, 600.0, True),
+        (1.4, 600.0, True),
+        (1.08, 18000.0, True),
+    ):
+        found = reconcile(demo_plan(), drawn(5, factor, length=length), 0.5)
+        assert (found.factor is not None) == offered, (factor, length, found.ratio, found.uncertainty)
+        assert ("too short" in found.refused) != offered

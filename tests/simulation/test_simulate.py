@@ -150,3 +150,15 @@ def test_impossible_runs_are_refused() -> None:
         regular_wave_heave(PLAN, 2.0, 1.0)
     with pytest.raises(SimulationCancelled):
         simulate_seeds(PLAN, 10.0, (1,), cancel=lambda: True)
+
+
+def test_the_gas_is_as_set_at_the_start_position() -> None:
+    """The simulator's own gas law against the set pressure: where the piston is, not at mid-stroke."""
+    plan = heave.demo_plan()
+    moved = plan.changed(offsets=replace(plan.offsets, start_position=1.2))
+    found, setting, unit = simulate(moved, 30.0), heave.assess(moved).setting, moved.compensator
+    assert setting.start == 1.2
+    gas = unit.spring(setting.load, unit.index, 1.2).load(found.stroke)
+    np.testing.assert_allclose(found.gas_pressure, gas / unit.effective_area, rtol=2e-4)
+    nearest = np.argmin(np.abs(found.stroke - 1.2))
+    assert found.gas_pressure[nearest] == pytest.approx(setting.pressure, rel=1e-3)

@@ -212,6 +212,7 @@ def write(hull: Hull, folder: Path, size: float) -> Path:
         f"of amidships; gyradii {hull.gyradii[0]:g}, {hull.gyradii[1]:g}, {hull.gyradii[2]:g} m",
         "origin: on the vertical through the centre of gravity; a hoist position is measured from there",
         f"damping: {note}",
+        *_damping_speed(hull, extra),
         f"damping_values: roll {extra[3, 3]:.5g} heave {extra[2, 2]:.5g} pitch {extra[4, 4]:.5g} (SI)",
     ]
     lines = [f"# {item}" for item in head]
@@ -233,6 +234,14 @@ def write(hull: Hull, folder: Path, size: float) -> Path:
 def _spread_damping(hull: Hull, viscous: float) -> FloatArray:
     across, along = hull.drag_radii
     return np.diag([0.0, 0.0, viscous, viscous * across**2, viscous * along**2, 0.0])
+
+
+def _damping_speed(hull: Hull, extra: FloatArray) -> list[str]:
+    """The heave speed that the viscous damping was made linear at; none for a hull without."""
+    if not extra[2, 2]:
+        return []
+    drag = 0.5 * DENSITY * hull.drag_coefficient * hull.drag_area * np.sqrt(8 / np.pi)
+    return [f"damping_speed_m_per_s: {extra[2, 2] / drag:.4g}"]
 
 
 def _natural(omega: FloatArray, inertia: FloatArray, stiffness: float) -> float:

@@ -2,11 +2,27 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
-from heave.sea import SeaState, WaveSystem
-from heave.vessel import BoxHull, ResponseTable, Semisubmersible, Vessel, response_warnings
+import heave
+from heave.sea import OMEGA as OMEGA_GRID
+from heave.sea import WEIGHTS, SeaState, WaveSystem
+from heave.vessel import (
+    BoxHull,
+    ResponseTable,
+    Semisubmersible,
+    Vessel,
+    damping_caution,
+    hoist_spectrum,
+    response_warnings,
+    table_cautions,
+)
+from heave.vessel.cautions import resonance
+from heave.vessel.response_table import long_wave_limit
 
 OMEGA = np.linspace(0.4, 0.9, 26)
 HEADINGS = np.arange(0.0, 181.0, 60.0)
@@ -59,3 +75,105 @@ def test_a_vessel_that_does_not_move_is_no_division_by_zero() -> None:
     wide = np.linspace(0.01, 20.0, 26)
     nothing = Vessel("still", ResponseTable(wide, HEADINGS, NONE, NONE, NONE))
     assert response_warnings(nothing, 0.0, sea(10.0)) == ()
+
+
+@pytest.mark.parametrize(("period", "words"), [(7.5, "below 9 s"), (11.0, "below 12 s"), (16.0, "")])
+def test_where_the_box_hull_fails_is_said_of_heave_and_pitch(period: float, words: str) -> None:
+    found = response_warnings(BOX, 90.0, sea(period))
+    assert "heave and pitch within about 10 % from 16 s" in found[0]
+    assert [words in line for line in found[1:]] == ([True] if words else [])
+
+
+def semisubmersible_table(speed: float) -> ResponseTable:
+    """The closed form damped once and for all as at one heave speed."""
+    omega = np.concatenate(
+        (np.linspace(0.2, 0.26, 20), np.linspace(0.262, 0.36, 180), np.linspace(0.365, 1.6, 160))
+    )
+    found = HULL.transfer(omega, HEADINGS, float(HULL.viscous_damping(np.array([speed]))[0]))
+    return ResponseTable(omega, HEADINGS, *found, damping_speed=speed)
+
+
+@pytest.mark.parametrize("period", [14.0, 16.0, 18.0])
+@pytest.mark.parametrize("hs", [0.7, 2.0, 5.0, 9.0])
+def test_damping_for_another_sea_is_bounded_by_what_is_said(hs: float, period: float) -> None:
+    """Against the same hull with its damping settled in each sea: the truth lies between the table and the far end."""
+    table = semisubmersible_table(0.25)
+    batch = SeaState.single(hs, period).batch()
+    spectrum, settled = (
+        hoist_spectrum(Vessel("v", response), 0.0, batch).ordinates[0] for response in (table, HULL)
+    )
+    fixed, own = (math.sqrt(float(np.sum(found * WEIGHTS))) for found in (spectrum, settled))
+    speed = math.sqrt(float(np.sum(spectrum * OMEGA_GRID**2 * WEIGHTS)))
+    period = resonance(table)
+    assert period is not None
+    share = near_share(spectrum, 2 * np.pi / period)
+    factor = math.sqrt(1 + share * (0.25 / speed - 1))
+    assert min(1.0, factor) * 0.98 <= own / fixed <= max(1.0, factor) * 1.02
+    said = damping_caution(table, spectrum, speed)
+    assert bool(said) == (abs(factor - 1) > 0.1)
+    assert not said or f"{factor:.2g} times what is shown" in said[0]
+    assert damping_caution(replace(table, damping_speed=None), spectrum, speed) == ()
+
+
+def near_share(ordinates: np.ndarray, own: float) -> float:
+    near = np.abs(OMEGA_GRID / own - 1) < 0.15
+    return float(np.sum((ordinates * WEIGHTS)[near]) / np.sum(ordinates * WEIGHTS))
+
+
+LONG = np.linspace(0.2, 1.2, 40)
+
+
+def following(**factors: complex) -> ResponseTable:
+    """A table of a hull that follows every wave, with some motion multiplied."""
+    limit = long_wave_limit(LONG, HEADINGS)
+    return ResponseTable(LONG, HEADINGS, *(getattr(limit, m) * factors.get(m, 1) for m in limit._fields))
+
+
+@pytest.mark.parametrize(
+    ("motion", "factor", "words"),
+    [
+        ("heave", 1.3, ""),
+        ("heave", 0.3048, "0.3 times the wave's,"),
+        ("heave", 2.0, "2 times the wave's,"),
+        ("heave", -1.0, "heave is 180° from"),
+        ("pitch", 0.5, ""),
+        ("pitch", np.pi / 180, "pitch is 0.017 times the wave's slope"),
+        ("pitch", -1.0, "pitch is 180° from"),
+        ("pitch", 1j, "pitch is 90° from"),
+    ],
+)
+def test_a_table_goes_where_every_hull_goes_in_long_waves(motion: str, factor: complex, words: str) -> None:
+    found = table_cautions(following(**{motion: factor}))
+    assert bool(found) == bool(words)
+    assert not words or words in found[0]
+
+
+def test_long_waves_are_looked_for_only_where_a_table_has_them() -> None:
+    wrong = following(heave=-1.0)
+    assert table_cautions(wrong)
+    short = wrong.omega > 2 * np.pi / 24.0
+    cut = [getattr(wrong, name)[:, short] for name in ("heave", "roll", "pitch")]
+    assert table_cautions(ResponseTable(wrong.omega[short], HEADINGS, *cut)) == ()
+    # 2π/0.2 = 31.4 s is past 1.4 × the heave resonance of 20.4 s; of 24 s it would not be
+    rig = semisubmersible_table(0.25)
+    assert resonance(rig) == pytest.approx(HULL.natural_period, rel=0.02)
+    assert table_cautions(rig) == ()
+    assert table_cautions(replace(rig, heave=-rig.heave))
+    slower = replace(rig, omega=rig.omega * 20.4 / 24.0 + 0.0)
+    assert 2 * np.pi / slower.omega[0] > 25.0
+    lost = slower.omega > 0.2
+    parts = [-getattr(slower, name)[:, lost] for name in ("heave", "roll", "pitch")]
+    assert table_cautions(ResponseTable(slower.omega[lost], HEADINGS, *parts)) == ()
+    assert resonance(following()) is None
+
+
+def test_the_plan_is_told_of_its_table() -> None:
+    plan = heave.demo_plan()
+    table = plan.vessel.response
+    wrong = plan.changed(vessel=replace(plan.vessel, response=replace(table, pitch=-table.pitch)))
+    assert any("pitch is 180° from" in line for line in heave.assess(wrong).cautions)
+    rig = heave.files.rigs.demo_vessels()["Demo semisubmersible"]
+    for hs, period, told in ((6.0, 14.0, False), (1.0, 18.0, True)):
+        sea_ = SeaState.single(hs, period, direction_from=220.0, depth=1200.0)
+        cautions = heave.assess(plan.changed(vessel=rig, sea=sea_)).cautions
+        assert any("damped as in a sea" in line for line in cautions) == told

@@ -14,9 +14,10 @@ from heave.judging.rules.when import active_working, always, gas_working, latche
 
 HANGING: Final = formula("W = W_h + m_c × g", BALANCE)
 HANGING_LATCHED: Final = formula("W = W_h + m_c × g + O", BALANCE)
-COMPRESSION: Final = formula("x_g = min(x_r + X, S / 2)", KINEMATICS)
+COMPRESSION: Final = formula("x_g = min(x_r + X, S / 2) − x_s", KINEMATICS)
+FULL: Final = formula("x_g = S / 2 − x_s", KINEMATICS)
 AT_REST: Final = formula(
-    "F_s = (F_0 + p_a × A_e) × (1 − min(x_r, S / 2) / L)^(−n_h) − p_a × A_e",
+    "F_s = (F_0 + p_a × A_e) × (1 − (min(x_r, S / 2) − x_s) / L)^(−n_h) − p_a × A_e",
     GAS_LAW,
     F_s=("force", "gas load with the slow travel alone"),
     L=GAS_LOAD.symbols["L"],
@@ -34,7 +35,7 @@ ACTIVE: Final = formula(
     "F_a = f_m × G × (max(F_g − F_0, 0) + F_f)", BALANCE, F_a=("force", "force the active part must add")
 )
 ACTIVE_FALLING: Final = formula("F_a = G × (max(F_0 − F_gl, 0) + F_f)", BALANCE, F_a=ACTIVE.symbols["F_a"])
-EXPANSION: Final = formula("x_l = min(x_f + X, S / 2)", KINEMATICS)
+EXPANSION: Final = formula("x_l = min(x_f + X, S / 2) + x_s", KINEMATICS)
 LEAST: Final = formula("F_dl = F_gl − F_f − c_q × v²", GAS_LAW)
 _TAKEN_OFF: Final = ("force", "what the sea, friction and drag take off the load, vessel falling")
 TAKEN_OFF: Final = formula("ΔF = max(F_0 − F_dl, 0)", BALANCE, ΔF=_TAKEN_OFF)
@@ -63,9 +64,9 @@ def hanging(d: Demands) -> Step:
 
 
 def gas_load(d: Demands, travel: Value) -> Step:
-    """Gas load at a travel towards compression, at the high index."""
+    """Gas load at a travel from the start position towards compression, at the high index."""
     unit, load = d.plan.compensator, d.load
-    spring = unit.spring(load, unit.index_high)
+    spring = unit.spring(load, unit.index_high, d.setting.start)
     return GAS_LOAD(F_0=load, A_e=unit.effective_area, x_g=travel, L=spring.length, n_h=unit.index_high)
 
 
@@ -74,15 +75,17 @@ def extreme_gas(d: Demands) -> tuple[Step, ...]:
 
     The end stop ends compression: past it the load is the locked load, which has its own check.
     """
-    travel = COMPRESSION(x_r=d.static_sides[0], X=d.travel, S=d.plan.compensator.stroke)
+    stroke, start = d.plan.compensator.stroke, d.setting.start
+    travel = COMPRESSION(x_r=d.static_sides[0], X=d.travel, S=stroke, x_s=start)
     return travel, gas_load(d, travel)
 
 
 def least_gas(d: Demands) -> tuple[Step, ...]:
     """Gas load with the vessel at its lowest, at most at the end of the stroke, at the high index."""
     unit, load = d.plan.compensator, d.load
-    travel = EXPANSION(x_f=d.static_sides[1], X=d.travel, S=unit.stroke)
-    length = unit.spring(load, unit.index_high).length
+    start = d.setting.start
+    travel = EXPANSION(x_f=d.static_sides[1], X=d.travel, S=unit.stroke, x_s=start)
+    length = unit.spring(load, unit.index_high, start).length
     return travel, GAS_LOW(F_0=load, A_e=unit.effective_area, x_l=travel, L=length, n_h=unit.index_high)
 
 
@@ -96,8 +99,9 @@ def least_load(d: Demands) -> tuple[Step, ...]:
 def working_load(d: Demands) -> tuple[Step, ...]:
     """Load on the hook: gas at the extreme with friction and hydraulic loss, or what holds a unit that sticks."""
     steps, unit, load = extreme_gas(d), d.plan.compensator, d.load
-    spring = unit.spring(load, unit.index_high)
+    spring = unit.spring(load, unit.index_high, d.setting.start)
     rest = AT_REST(
+        x_s=d.setting.start,
         F_0=load, A_e=unit.effective_area, x_r=d.static_sides[0], S=unit.stroke, L=spring.length,
         n_h=unit.index_high,
     )  # fmt: skip
@@ -145,13 +149,14 @@ def compensated(d: Demands) -> Outcome:
     return outcome(*steps, weight, LARGEST(F_d=steps[-1], W=weight), capacity=rating)
 
 
-@partial(Rule, "gas_pressure", "Gas pressure", "pressure", GAS_LAW, gas_working, (GAS_LOAD, PRESSURE))
+@partial(Rule, "gas_pressure", "Gas pressure", "pressure", GAS_LAW, gas_working, (FULL, GAS_LOAD, PRESSURE))
 def pressure(d: Demands) -> Outcome:
     """Gauge pressure fully compressed at the high polytropic index, against the pressure rating.
     A stroke-out reaches it in any sea."""
     unit = d.plan.compensator
-    gas = gas_load(d, unit.spring(d.setting.load).stroke / 2)
-    return outcome(gas, PRESSURE(F_g=gas, A_e=unit.effective_area), capacity=unit.pressure_rating)
+    travel = FULL(S=unit.stroke, x_s=d.setting.start)
+    gas = gas_load(d, travel)
+    return outcome(travel, gas, PRESSURE(F_g=gas, A_e=unit.effective_area), capacity=unit.pressure_rating)
 
 
 @partial(

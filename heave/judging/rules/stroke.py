@@ -96,7 +96,8 @@ _SPEEDS: Final = (HEAVE_SPEED, *_SHARE, *_TURNS, SPEED)
 )
 def rising(d: Demands) -> Outcome:
     """Static travel plus the extreme at the accepted risk, against half the stroke less the end reserve.
-    The extreme is the travel between block and hook, and never less than the heave itself."""
+    The extreme is the travel between block and hook, and never less than the heave itself. The risk is for
+    this end: of passing one end or the other it is up to twice that."""
     return _side(d, "x_r", d.static_sides[0])
 
 

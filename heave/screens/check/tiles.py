@@ -35,7 +35,13 @@ def tile_texts(result: Assessment, system: str) -> list[pieces.Tile]:
         band = show(setting.pressure_high - setting.pressure, "pressure", system, 2)
         load = show(setting.friction_force, "force", system, 2)
         hidden = "WOB" if result.plan.on_bottom else "load"
-        under = f"± {band} hidden by friction, or ± {load} of {hidden}"
+        place = ""
+        if setting.start:
+            centred = show(setting.pressure_mid_stroke or math.nan, "pressure", system)
+            place = (
+                f"; read with the piston at {_from_middle(setting.start, system)}, {centred} at mid-stroke"
+            )
+        under = f"± {band} hidden by friction, or ± {load} of {hidden}{place}"
         rows.append(("Set pressure, gauge", show(setting.pressure, "pressure", system), under))
     budget, bit, periods = responses.stroke, responses.bit, free_periods(result)
     if budget is not None:

@@ -29,7 +29,7 @@ def draw(result: Assessment, system: str) -> DeltaGenerator:
 
 def governs(result: Assessment, system: str) -> str:
     """What governs, and what is missing, in Markdown."""
-    lines = []
+    lines = [plain(result.cautions[0])] if result.plan.hookload_to_confirm else []
     governing = result.governing
     if governing is not None:
         lines.append(
@@ -111,7 +111,7 @@ def computed_for(result: Assessment, system: str) -> str:
     operation = plan.operation.about
     lost = " · active part taken as lost" if plan.compensator.has_active and not plan.active else ""
     entered = "as entered" if plan.hookload_entered is not None else "from the string"
-    calibrated = f" · heave × {significant(plan.heave_calibration)} calibrated from a record"
+    calibrated = f" · heave × {significant(plan.heave_factor)} calibrated from a record, safe end"
     parts = [
         _sea_words(result, system) + (calibrated if plan.heave_calibration != 1 else ""),
         f"heading {_given(plan.heading, 'direction', system)}",

@@ -45,8 +45,8 @@ CHAPTERS: Final = (
         "- Heave, roll and pitch of the response table are added as complex numbers at the hoist, "
         "$\\eta_p = \\eta_3 + y\\,\\eta_4 - x\\,\\eta_5$, then squared; real and imaginary parts are interpolated.\n"
         "- A ship without a table: closed form of Jensen, Mansour and Olsen (Ocean Engineering 31, 2004), concept "
-        "stage only, not below 9 s. A semisubmersible without a table: columns and pontoons with viscous damping "
-        "found for each sea.",
+        "stage only, heave and pitch within about 10 % from 16 s and up to half too low below 12 s. A "
+        "semisubmersible without a table: columns and pontoons with viscous damping found for each sea.",
     ),
     (
         "Extremes",
@@ -58,8 +58,8 @@ CHAPTERS: Final = (
     (
         "Compensator and string",
         f"- Gas: $P V^n$ constant on absolute pressure, {_tex(use.GAS_STIFFNESS)} with $\\phi$ the open gas volume "
-        f"over the swept volume. Set pressure {_tex(use.SET_PRESSURE)} with {_tex(use.LOAD)}, uncertain by "
-        f"the seal friction {_tex(use.FRICTION)}.\n"
+        f"over the swept volume. Set pressure {_tex(use.SET_PRESSURE)} with {_tex(use.LOAD)}, read with the "
+        f"piston at the start position and uncertain by the seal friction {_tex(use.FRICTION)}.\n"
         f"- Friction and hydraulic loss are linearised for each sea, {_tex(use.DAMPING)} with $\\sigma_t$ the speed of "
         "travel, until damping and speed agree.\n"
         "- String: elastic rod with distributed mass by transfer matrices through its sections, so a deep string's own "
@@ -70,7 +70,8 @@ CHAPTERS: Final = (
     (
         "Stroke",
         "Slow travel (start position, tide, draught, offset of the vessel, space-out error, hole made between feeds) "
-        "plus the extreme plus the end reserve, against half the stroke, each side on its own. Stroke-outs per "
+        "plus the extreme plus the end reserve, against half the stroke, each side on its own. The accepted risk "
+        "is for each end of the stroke; that of passing one or the other is up to twice that. Stroke-outs per "
         f"time and end: {_tex(END_RATE['r'])}.",
     ),
     (
@@ -92,7 +93,8 @@ FILES: Final = (
     "- **Response table** (CSV): comment lines `# phase: lead`, `# symmetric: yes`, `# reference_x_m: 0`, "
     "`# reference_y_m: 0`, `# heading_convention: travel_from_bow`; columns `period_s`, `heading_deg`, "
     "`heave_m_per_m`, `heave_phase_deg`, `roll_deg_per_m`, `roll_phase_deg`, `pitch_deg_per_m`, `pitch_phase_deg`. "
-    "What a file does not state is asked for, never assumed.\n"
+    "What a file does not state is asked for, never assumed; `# damping_speed_m_per_s: 0.25` may say which heave "
+    "speed its viscous damping is for.\n"
     "- **String** (CSV): `name`, `length_m`, `od_in`, `id_in`, `weight_lb_per_ft`, `grade`, or the metric columns.\n"
     "- **Buoy spectra** (text): density by frequency band, one record a line, times in UTC.\n"
     "- **Plan** (JSON): everything in SI, with its version.\n\n"

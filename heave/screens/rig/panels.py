@@ -44,9 +44,10 @@ def vessel() -> None:
     """Vessel: from the library, from a response file, hoist position, and its response as a figure."""
     _library("vessel", {**demo_vessels(), **rig.closed_form_vessels()}, rig.with_vessel)
     plan = state.plan()
-    all_fields(("vessel",), ("name", "length", "hoist_x", "hoist_y"), 4)
     response = plan.vessel.response
-    if hasattr(response, "draught"):
+    hull = hasattr(response, "draught")
+    all_fields(("vessel",), ("name", "length", *(() if hull else ("draught",)), "hoist_x", "hoist_y"), 4)
+    if hull:
         st.markdown("##### Main dimensions")
         all_fields(("vessel", "response"), names_of(response), 4)
     if plan.vessel.provenance:

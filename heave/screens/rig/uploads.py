@@ -55,6 +55,8 @@ def response_box() -> None:
             f"{significant(periods[-1])} s, {len(table.heading)} headings "
             f"{significant(float(table.heading[0]))}° to {significant(float(table.heading[-1]))}°."
         )
+        for words in rig.table_cautions(table):
+            st.warning(plain(words))
 
         def change(plan: Plan) -> Plan:
             return rig.with_response(plan, table, f"Vessel of {name}"[:100])

@@ -87,16 +87,15 @@ def _offered(against: Reconciliation, record: MeasuredHeave) -> None:
     if against.factor is None:
         st.warning(plain(against.refused))
         return
-    if abs(against.ratio - 1) < 2 * against.uncertainty:
-        st.caption("That is no more than such a short record can be off by: no calibration is called for.")
     st.button(
         f"Calibrate the heave of this plan by {significant(against.factor)}",
         key="heave:calibration:take",
         type="primary",
         on_click=calibration.take,
-        args=(against.factor, record.name),
+        args=(against.factor, against.margin, record.name),
     )
     st.caption(
-        "It multiplies the heave at the hoist in every figure, is kept in the plan file, and stands at the top of "
-        "every page until it is removed. Bounds: 0.5 to 1.5."
+        f"With it goes {significant(100 * against.margin, 2)} % for the length of the record, so that the checks use "
+        "the safe end. It multiplies the heave at the hoist in every figure, is kept in the plan file, and stands at "
+        "the top of every page until it is removed. Bounds: 0.5 to 1.5."
     )
