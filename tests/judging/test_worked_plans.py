@@ -13,7 +13,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import pytest
@@ -142,25 +142,93 @@ def heave_levels(plan: Plan) -> tuple[float, float, float, float]:
     return (math.sqrt(m[0]), *levels)
 
 
-def locked_swing(plan: Plan) -> float:
-    """Level of the force on a locked unit: string and the mass that moves with the hook, carried along."""
-    f, bell = np.linspace(0.005, 0.2, 8001), np.zeros(8001)
+def lifted(plan: Plan, omega: Any, loss: float = 0.0) -> tuple[Any, Any, Any]:
+    """Displacement and pull at the top of the string per pull at the held end, or per metre of a free one, and the
+    string's stiffness at rest: rods one on another, u'' = −κ² u."""
+    free = OPERATIONS[plan.operation.kind].string == "free"
+    u, pull = (np.ones_like(omega), 0.0 * omega) if free else (0.0 * omega, np.ones_like(omega))
+    flexibility = 0.0
+    for one in reversed(plan.string.sections):
+        stretch = 206.8e9 * math.pi / 4 * (one.outer_diameter**2 - one.inner_diameter**2)
+        flexibility += one.length / stretch
+        number = omega * np.sqrt(one.linear_mass / (stretch * (1 + 1j * loss)))
+        c, s, ea = np.cos(number * one.length), np.sin(number * one.length), stretch * (1 + 1j * loss) * number
+        u, pull = u * c + pull * s / ea, pull * c - u * ea * s
+    return u, pull, 1 / flexibility
+
+
+def locked_levels(plan: Plan) -> tuple[float, float, float]:
+    """Levels of the force on a locked unit (string and the mass that moves with the hook, carried along), and of
+    the bit force or the motion of the free end, and of the rate of that."""
+    f, bell = np.linspace(0.005, 0.3, 12001), np.zeros(12001)
     for wave in plan.sea.systems:
         spread = np.exp(-0.5 * ((f - 1 / wave.period) / WIDTH) ** 2) / (WIDTH * math.sqrt(2 * math.pi))
         bell += (HEAVE * wave.hs / 4) ** 2 * spread
-    omega, free = 2 * math.pi * f, OPERATIONS[plan.operation.kind].string == "free"
-    below: Any = 0.0
-    for place, one in enumerate((COLLAR, PIPE)):
-        area = math.pi / 4 * (one.outer_diameter**2 - one.inner_diameter**2)
-        stretch = 206.8e9 * area * (1 + 0.04j)
-        number = omega * np.sqrt(one.linear_mass / stretch)
-        c, s, ea = np.cos(number * one.length), np.sin(number * one.length), stretch * number
-        held = place == 0 and not free
-        below = ea * c / s if held else ea * (below * c - ea * s) / (ea * c + below * s)
+    omega = 2 * math.pi * f
+    u, pull, _ = lifted(plan, omega, 0.04)
+    hook = np.abs(pull / u - omega**2 * (plan.compensator.moving_mass + 20e3)) ** 2 * bell
+    end = bell / np.abs(u) ** 2
+    force, motion = (
+        [float(np.trapezoid(power * omega**order, f)) for order in (0, 2, 4)] for power in (hook, end)
+    )
+    pairs = (force[:2], motion[:2], motion[1:])
+    low, mid, high = (level(math.sqrt(m0), math.sqrt(m2 / m0), plan) for m0, m2 in pairs)
+    return low, mid, high
+
+
+def own_period(plan: Plan, soft: float) -> float:
+    """Longest period of string and hook on the gas, bit held: the first at which stiffness and inertia balance."""
+    held = plan.changed(operation=replace(plan.operation, kind="drilling"))
     mass = plan.compensator.moving_mass + 20e3
-    squared = np.abs(below - omega**2 * mass) ** 2 * bell
-    m0, m2 = (float(np.trapezoid(squared * omega**order, f)) for order in (0, 2))
-    return level(math.sqrt(m0), math.sqrt(m2 / m0), plan)
+
+    def left(omega: Any) -> Any:
+        u, pull, _ = lifted(held, omega)
+        return np.real(pull + (soft - omega**2 * mass) * u)
+
+    low, high = 1e-3, 1e-3
+    while left(np.array(high)) > 0:
+        low, high = high, high + 0.01
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if left(np.array(middle)) > 0 else (low, middle)
+    return 2 * math.pi / low
+
+
+class Turning(NamedTuple):
+    """Friction that turns round: what an active part leaves, swing it rings, speed of the hook, share let go."""
+
+    friction: float
+    left: float
+    ring: float
+    speed: float
+    share: float
+    period: float
+
+
+def turning(d: Demands, load: float) -> Turning:
+    plan, unit = d.plan, d.plan.compensator
+    if unit.is_drawworks:
+        return Turning(0.0, 0.0, 0.0, 0.0, 1.0, math.nan)
+    friction, gain = unit.friction_fraction * load, unit.active_gain if plan.active_in_use else None
+    left = friction if gain is None else friction * abs(1 - gain)
+    stiff, period = float(lifted(plan, np.array(1.0))[2]), own_period(plan, soft_gas(load))
+    top = plan.string.sections[0]
+    area = math.pi / 4 * (top.outer_diameter**2 - top.inner_diameter**2)
+    rod = math.sqrt(206.8e9 * area * top.linear_mass)
+    pulse = 0.0
+    if gain is not None:  # a sine of the string's period that comes late, half a period at most
+        pulse = 12 * gain * friction * math.sin(math.pi * min(unit.active_delay / period, 0.5))
+    turned = 2 * math.sqrt(left * float(d.acceleration.level[0]) / stiff)
+    ring = math.hypot(stiff * turned / 2 * period / math.pi, pulse)
+    free = OPERATIONS[plan.operation.kind].string == "free"
+    speed = math.hypot(turned, 0.0 if free else 2 * math.pi / period * pulse / stiff)
+    slip = (float(d.locked[0]) / left - 1) / 1.4
+    share = 0.0 if slip < 0 else min(slip, 1.0) ** 2
+    return Turning(friction, left, min(ring, 3 * friction), min(speed, 3 * friction / rod), share, period)
+
+
+def soft_gas(load: float) -> float:
+    return 1.3 * (load + AIR * 0.1) / 65.0
 
 
 def worked(d: Demands) -> dict[str, tuple[float, float]]:
@@ -173,7 +241,7 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
     pull = 150e3
     whole = hung + (pull if latched else 0.0)
     load = whole - (plan.wob if kind.string == "on bottom" else 0.0)
-    swing = locked_swing(plan)
+    swing = locked_levels(plan)[0]
     made = {
         "heave_limit": (2 * z if operation.heave_basis == HEAVE_BASES[1] else 4 * sigma, 2.5),
         "hs_limit": (
@@ -186,41 +254,44 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
     }
     if kind.compensator == "locked":
         return made | {"hook_slack": (swing + 60e3, hung), "tension": _tension(plan, hung, swing)}
-    made |= _bit_and_end(d, load, speed)
+    turn = turning(d, load)
+    made |= _bit_and_end(d, load, speed, turn)
     if unit.is_drawworks:
         added = 0.0 if plan.active else swing
         return made | {
             "compensated_load": (whole + added, 3e6),
             "tension": _tension(plan, hung, added),
             "hook_slack": (added + 60e3, load - unit.moving_mass * G),
-            "latch_tension": (_high(d, 0.0), pull),
+            "latch_tension": (_high(d, turn), pull),
             "line_speed": (12 * speed, 20.0),
             "line_acceleration": (12 * acceleration, 15.0),
             "power": (load * speed, 3e6),
             "slack_line": (acceleration, G),
         }
-    return made | _gas(d, z, speed, hung, whole, load)
+    return made | _gas(d, z, speed, hung, whole, load, turn)
 
 
-def _gas(d: Demands, z: float, speed: float, hung: float, whole: float, load: float) -> dict[str, Any]:
-    plan, unit = d.plan, d.plan.compensator
+def _gas(
+    d: Demands, z: float, speed: float, hung: float, whole: float, load: float, turn: Turning
+) -> dict[str, Any]:
+    plan, unit, active = d.plan, d.plan.compensator, d.plan.active_in_use
     rising, falling = slow_travel(plan)
-    travel_level = float(d.stroke.level[0])
-    wander = 0.0 if d.wander is None else float(d.wander[0])
-    travel, v = max(math.hypot(travel_level, wander), z), max(speed, float(d.stroke_velocity[0]))
-    friction, length = unit.friction_fraction * load, 6.5 / 0.1
+    friction, loss = turn.friction, unit.hydraulic_loss
+    travel, v = max(_travel(d, load, turn), z), max(speed, _travel_speed(d, turn))
 
     def gas(x: float) -> float:
-        return (load + AIR * 0.1) * (1 - x / length) ** -1.6 - AIR * 0.1
+        return (load + AIR * 0.1) * (1 - x / 65.0) ** -1.6 - AIR * 0.1
 
-    high, low = gas(min(rising + travel, 3.5)), gas(-min(falling + travel, 3.5))
-    holds, most = low - friction - unit.hydraulic_loss * v**2, high + friction + unit.hydraulic_loss * v**2
+    high, low, rest = gas(min(rising + travel, 3.5)), gas(-min(falling + travel, 3.5)), gas(min(rising, 3.5))
+    holds, held = low - friction - loss * v**2, float(d.locked[0])
+    slips = load + friction + math.hypot(high - load, loss * v**2) - rest
+    slipping = 1.0 if active else math.sqrt(turn.share)
+    most = rest + RANGE["load"][active] * ((1 - slipping) * held + slipping * slips)
     rates = [
         math.exp(-((3.5 - side) ** 2) / (2 * d.stroke.sigma[0] ** 2)) / d.stroke.period[0]
         for side in (rising, falling)
     ]
     gain = unit.active_gain or 0.0
-    soft = 1.3 * (load + AIR * 0.1) / 6.5 * 0.1
     return {
         "stroke_rising": (rising + travel, 3.1),
         "stroke_falling": (falling + travel, 3.1),
@@ -230,39 +301,67 @@ def _gas(d: Demands, z: float, speed: float, hung: float, whole: float, load: fl
         "compensated_load": (max(most, whole), 2e6),
         "gas_pressure": (gas(3.5) / 0.1, 2.4e7),
         "tension": _tension(plan, hung, max(most - whole, 0.0)),
-        "active_force": (gain * (max(high - load, 0.0) + friction), 2e5),
+        "active_force": (1.04 * gain * (max(high - load, 0.0) + friction), 2e5),
         "active_force_falling": (gain * (max(load - low, 0.0) + friction), 2e5),
         "hook_slack": (max(load - holds, 0.0), load - 6e3 * G),
         "latch_tension": (
-            max(load - holds, _high(d, friction) + _series(plan, soft) * max(falling, 0.0)),
+            max(load - holds, _high(d, turn) + _series(plan, soft_gas(load)) * max(falling, 0.0)),
             150e3,
         ),
     }
 
 
-def _high(d: Demands, friction: float) -> float:
-    """Swing at the lower end, friction three times: a string that rings undamped."""
-    return math.nan if d.bit is None else float(d.bit.elastic[0]) + 3 * friction
+RANGE = {
+    "swing": (1.06, 1.15), "load": (1.04, 1.02), "travel": (1.05, 1.06), "speed": (1.05, 1.03),
+    "end motion": (1.03, 1.06), "end speed": (1.05, 1.06),
+}  # fmt: skip
+"""How far simulation goes over the figure, without and with an active part at work."""
+
+
+def _wander(d: Demands, load: float, turn: Turning) -> float:
+    """Where friction lets a free hook rest; an active part takes the hook along with the heave."""
+    if d.plan.active_in_use:
+        return 1.15 / (soft_gas(load) / turn.friction + 1 / float(d.heave.level[0]))
+    return turn.friction / soft_gas(load)
+
+
+def _travel(d: Demands, load: float, turn: Turning) -> float:
+    linear = float(d.stroke.level[0])
+    if d.residual is None:
+        return linear
+    most = RANGE["travel"][d.plan.active_in_use]
+    return most * math.sqrt(turn.share) * math.hypot(linear, _wander(d, load, turn))
+
+
+def _travel_speed(d: Demands, turn: Turning) -> float:
+    """A bit that is held lets the string ring at its own period, and less of it counts as that nears the heave's."""
+    more = 2.0 if d.residual is not None else max(2 - 1.5 * turn.period / float(d.heave.period[0]), 0.5)
+    added = math.sqrt(turn.share) * more * turn.speed
+    linear = float(d.linear_speed[0]) * (1.0 if d.residual is None else math.sqrt(turn.share))
+    return RANGE["speed"][d.plan.active_in_use] * math.hypot(linear, added)
+
+
+def _high(d: Demands, turn: Turning) -> float:
+    """Swing at the lower end: friction that turns round and then rings, never more than a locked unit gives."""
+    if d.elastic is None:
+        return math.nan
+    most = 1.0 if d.plan.compensator.is_drawworks else RANGE["swing"][d.plan.active_in_use]
+    swing = turn.left + math.hypot(float(d.elastic[0]), turn.ring)
+    return most * min(swing, float(d.locked_end.level[0]))
 
 
 def _series(plan: Plan, soft: float) -> float:
     """Gas and string end to end; an active part leaves what its gain is off 1."""
-    stretch = sum(
-        one.length / (206.8e9 * math.pi / 4 * (one.outer_diameter**2 - one.inner_diameter**2)) for one in (PIPE, COLLAR)
-    )  # fmt: skip
     left = abs(1 - plan.compensator.active_gain) if plan.active_in_use else 1.0
-    return left / (1 / soft + stretch)
+    return left / (1 / soft + 1 / float(lifted(plan, np.array(1.0))[2]))
 
 
-def _bit_and_end(d: Demands, load: float, speed: float) -> dict[str, Any]:
-    plan, operation = d.plan, d.plan.operation
+def _bit_and_end(d: Demands, load: float, speed: float, turn: Turning) -> dict[str, Any]:
+    plan, operation, active = d.plan, d.plan.operation, d.plan.active_in_use
     line = plan.compensator.is_drawworks
-    friction, soft = (
-        (0.0, 0.0) if line else (plan.compensator.friction_fraction * load, 1.3 * (load + AIR * 0.1) / 65.0)
-    )
-    series = 0.0 if line else _series(plan, soft)
+    series = 0.0 if line else _series(plan, soft_gas(load))
     rising, falling = slow_travel(plan, start=False)
-    less, more = _high(d, friction) + series * rising, _high(d, friction) + series * falling
+    less, more = _high(d, turn) + series * rising, _high(d, turn) + series * falling
     below, above = plan.wob - operation.wob_low, operation.wob_high - plan.wob
     made: dict[str, Any] = {
         "lift_off": (less, 150e3),
@@ -273,11 +372,16 @@ def _bit_and_end(d: Demands, load: float, speed: float) -> dict[str, Any]:
         ),
     }
     if d.residual is not None:
-        linear, travel = float(d.residual.level[0]), float(d.stroke.level[0])
-        stretch = 0.0 if line else friction / _series(plan.changed(active=False), math.inf)
-        wander = float(d.wander[0])
-        made["residual_motion"] = (math.hypot(linear, wander) + min(stretch, travel), 1.5)
-        made["residual_velocity"] = (float(d.residual_velocity.level[0]), 0.9)
+        moved, fast = float(d.residual.level[0]), float(d.residual_speed.level[0])
+        held, held_fast = float(d.locked_end.level[0]), float(d.locked_end_speed.level[0])
+        if not line:
+            stretch = turn.friction / float(lifted(plan, np.array(1.0))[2])
+            slipping = math.hypot(moved, _wander(d, load, turn)) + stretch
+            moved = RANGE["end motion"][active] * ((1 - turn.share) * held + turn.share * slipping)
+            between = (1 - turn.share) * held_fast + turn.share * fast
+            fast = RANGE["end speed"][active] * math.hypot(between, 2 * math.sqrt(turn.share) * turn.speed)
+        made["residual_motion"] = (moved, 1.5)
+        made["residual_velocity"] = (fast, 0.9)
     return made
 
 
