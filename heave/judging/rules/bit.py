@@ -44,18 +44,18 @@ RETURN: Final = formula(
     v_b=("speed", "speed of the bit as it comes back"),
 )
 IMPEDANCE: Final = formula(
-    "Z = √(E_b × A_b × m_b)",
+    "Z_b = √(E_b × A_b × m_b)",
     ROD,
     E_b=("modulus", "Young's modulus of the lowest section"),
     A_b=("area", "cross-section of the lowest section"),
     m_b=("linear_mass", "mass per metre of the lowest section"),
-    Z=("damping", "wave impedance of the lowest section: force per speed"),
+    Z_b=("damping", "wave impedance of the lowest section: force per speed"),
 )
 BLOW: Final = formula(
-    "B = Z × v_b",
+    "B = Z_b × v_b",
     "rod that strikes a rigid wall (wave equation)",
     v_b=RETURN.symbols["v_b"],
-    Z=IMPEDANCE.symbols["Z"],
+    Z_b=IMPEDANCE.symbols["Z_b"],
     B=("force", "blow at the bit"),
 )
 
@@ -123,5 +123,5 @@ def blow(d: Demands) -> Outcome:
     heave = extreme(HEAVE_SPEED, d.velocity, d.plan)
     back = RETURN(v_z=heave, u_b=lifted.utilisation)
     impedance = IMPEDANCE(E_b=lowest.youngs_modulus, A_b=lowest.area, m_b=lowest.linear_mass)
-    steps = (*lifted.steps, heave, back, impedance, BLOW(Z=impedance, v_b=back))
+    steps = (*lifted.steps, heave, back, impedance, BLOW(Z_b=impedance, v_b=back))
     return outcome(*steps, capacity=d.plan.operation.wob_high)

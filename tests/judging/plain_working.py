@@ -1,0 +1,320 @@
+"""Demand and capacity of every check, worked again in plain arithmetic of its own for the plain plans.
+
+Taken from the planner are only the figures of the linear model of a working unit (travel, swing at the bit, motion of
+the free end) and the levels that what friction does rests on: acceleration of the heave, force on a locked unit and
+what that does to the end of the string. The first tests/compensator hold against closed forms and simulation; the
+others are worked here as well (`heave_levels`, `locked_levels`).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import Any, NamedTuple
+
+import numpy as np
+from plain_plans import HEAVE, SEAS, SHALLOWER, WIDTH, heat
+
+from heave.drill_string import DrillString
+from heave.judging.demands import Demands
+from heave.planning import HEAVE_BASES, OPERATIONS, Plan
+
+G, AIR = 9.80665, 101_325.0
+
+
+def level(sigma: float, rate: float, plan: Plan) -> float:
+    """The level a Gaussian motion exceeds once in the exposure with the accepted risk; `rate` in rad/s."""
+    cycles = plan.exposure * rate / (2 * math.pi)
+    return sigma * math.sqrt(2 * math.log(cycles / -math.log(1 - plan.risk)))
+
+
+def heave_levels(plan: Plan) -> tuple[float, float, float, float]:
+    """σ of the heave, and levels of heave, speed and acceleration: moments of a Gaussian bell over frequency."""
+    m, s = np.zeros(4), WIDTH
+    for wave in plan.sea.systems:
+        f = 1 / wave.period
+        powers = (1.0, f**2 + s**2, f**4 + 6 * f**2 * s**2 + 3 * s**4,
+                  f**6 + 15 * f**4 * s**2 + 45 * f**2 * s**4 + 15 * s**6)  # fmt: skip
+        m += [(HEAVE * wave.hs / 4) ** 2 * (2 * math.pi) ** (2 * n) * power for n, power in enumerate(powers)]
+    levels = [level(math.sqrt(m[n]), math.sqrt(m[n + 1] / m[n]), plan) for n in range(3)]
+    return (math.sqrt(m[0]), *levels)
+
+
+def lifted(plan: Plan, omega: Any, loss: float = 0.0) -> tuple[Any, Any, Any]:
+    """Displacement and pull at the top of the string per pull at the held end, or per metre of a free one, and the
+    string's stiffness at rest: rods one on another, u'' = −κ² u."""
+    free = OPERATIONS[plan.operation.kind].string == "free"
+    u, pull = (np.ones_like(omega), 0.0 * omega) if free else (0.0 * omega, np.ones_like(omega))
+    flexibility = 0.0
+    for one in reversed(plan.string.sections):
+        stretch = 206.8e9 * math.pi / 4 * (one.outer_diameter**2 - one.inner_diameter**2)
+        flexibility += one.length / stretch
+        number = omega * np.sqrt(one.linear_mass / (stretch * (1 + 1j * loss)))
+        c, s, ea = (
+            np.cos(number * one.length),
+            np.sin(number * one.length),
+            stretch * (1 + 1j * loss) * number,
+        )
+        u, pull = u * c + pull * s / ea, pull * c - u * ea * s
+    return u, pull, 1 / flexibility
+
+
+def locked_levels(plan: Plan) -> tuple[float, float, float]:
+    """Levels of the force on a locked unit (string and the mass that moves with the hook, carried along), and of
+    the bit force or the motion of the free end, and of the rate of that."""
+    f, bell = np.linspace(0.005, 0.3, 12001), np.zeros(12001)
+    for wave in plan.sea.systems:
+        spread = np.exp(-0.5 * ((f - 1 / wave.period) / WIDTH) ** 2) / (WIDTH * math.sqrt(2 * math.pi))
+        bell += (HEAVE * wave.hs / 4) ** 2 * spread
+    omega = 2 * math.pi * f
+    u, pull, _ = lifted(plan, omega, 0.04)
+    hook = np.abs(pull / u - omega**2 * (plan.compensator.moving_mass + 20e3)) ** 2 * bell
+    end = bell / np.abs(u) ** 2
+    force, motion = (
+        [float(np.trapezoid(power * omega**order, f)) for order in (0, 2, 4)] for power in (hook, end)
+    )
+    pairs = (force[:2], motion[:2], motion[1:])
+    low, mid, high = (level(math.sqrt(m0), math.sqrt(m2 / m0), plan) for m0, m2 in pairs)
+    return low, mid, high
+
+
+def own_period(plan: Plan, soft: float) -> float:
+    """Longest period of string and hook on the gas, bit held: the first at which stiffness and inertia balance."""
+    held = plan.changed(operation=replace(plan.operation, kind="drilling"))
+    mass = plan.compensator.moving_mass + 20e3
+
+    def left(omega: Any) -> Any:
+        u, pull, _ = lifted(held, omega)
+        return np.real(pull + (soft - omega**2 * mass) * u)
+
+    low, high = 1e-3, 1e-3
+    while left(np.array(high)) > 0:
+        low, high = high, high + 0.01
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if left(np.array(middle)) > 0 else (low, middle)
+    return 2 * math.pi / low
+
+
+class Turning(NamedTuple):
+    """Friction that turns round: what an active part leaves, swing it rings, speed of the hook, share let go."""
+
+    friction: float
+    left: float
+    ring: float
+    speed: float
+    share: float
+    period: float
+
+
+def turning(d: Demands, load: float) -> Turning:
+    plan, unit = d.plan, d.plan.compensator
+    if unit.is_drawworks:
+        return Turning(0.0, 0.0, 0.0, 0.0, 1.0, math.nan)
+    friction, gain = unit.friction_fraction * load, unit.active_gain if plan.active_in_use else None
+    left = friction if gain is None else friction * abs(1 - gain)
+    stiff, period = float(lifted(plan, np.array(1.0))[2]), own_period(plan, soft_gas(load))
+    top = plan.string.sections[0]
+    area = math.pi / 4 * (top.outer_diameter**2 - top.inner_diameter**2)
+    rod = math.sqrt(206.8e9 * area * top.linear_mass)
+    pulse = 0.0
+    if gain is not None:  # a sine of the string's period that comes late, half a period at most
+        pulse = 12 * gain * friction * math.sin(math.pi * min(unit.active_delay / period, 0.5))
+    turned = 2 * math.sqrt(left * float(d.acceleration.level[0]) / stiff)
+    ring = math.hypot(stiff * turned / 2 * period / math.pi, pulse)
+    free = OPERATIONS[plan.operation.kind].string == "free"
+    speed = math.hypot(turned, 0.0 if free else 2 * math.pi / period * pulse / stiff)
+    slip = (float(d.locked[0]) / left - 1) / 1.4
+    share = 0.0 if slip < 0 else min(slip, 1.0) ** 2
+    return Turning(friction, left, min(ring, 3 * friction), min(speed, 3 * friction / rod), share, period)
+
+
+def soft_gas(load: float) -> float:
+    return 1.3 * (load + AIR * 0.1) / 65.0
+
+
+def worked(d: Demands) -> dict[str, tuple[float, float]]:
+    """Demand and capacity of every check that may apply."""
+    plan, unit, operation = d.plan, d.plan.compensator, d.plan.operation
+    kind = OPERATIONS[operation.kind]
+    sigma, z, speed, acceleration = heave_levels(plan)
+    hung = (
+        1.1e6 if plan.hookload_entered else _string_weight(plan.string) + 20e3 * G + 30e3
+    ) + unit.moving_mass * G
+    latched = kind.string == "fixed at the seabed"
+    pull = 150e3
+    whole = hung + (pull if latched else 0.0)
+    load = whole - (plan.wob if kind.string == "on bottom" else 0.0)
+    swing = locked_levels(plan)[0]
+    made = {
+        "heave_limit": (2 * z if operation.heave_basis == HEAVE_BASES[1] else 4 * sigma, 2.5),
+        "hs_limit": (
+            math.hypot(*(wave.hs for wave in plan.sea.systems)),
+            6.0 if plan.sea is SEAS["rough"] else 5.0,
+        ),
+        "overpull": (hung + pull, 4e6),
+        "locked_load": (hung + pull + swing, 4e6),
+        "tension_if_locked": _tension(plan, hung, swing),
+    }
+    if kind.compensator == "locked":
+        return made | {"hook_slack": (swing + 60e3, hung), "tension": _tension(plan, hung, swing)}
+    turn = turning(d, load)
+    made |= _bit_and_end(d, load, speed, turn)
+    if unit.is_drawworks:
+        added = 0.0 if plan.active else swing
+        return made | {
+            "compensated_load": (whole + added, 3e6),
+            "tension": _tension(plan, hung, added),
+            "hook_slack": (added + 60e3, load - unit.moving_mass * G),
+            "latch_tension": (_high(d, turn), pull),
+            "line_speed": (12 * speed, 20.0),
+            "line_acceleration": (12 * acceleration, 15.0),
+            "power": (load * speed, 3e6),
+            "slack_line": (acceleration, G),
+        }
+    return made | _gas(d, z, speed, hung, whole, load, turn)
+
+
+def _gas(
+    d: Demands, z: float, speed: float, hung: float, whole: float, load: float, turn: Turning
+) -> dict[str, Any]:
+    plan, unit, active = d.plan, d.plan.compensator, d.plan.active_in_use
+    rising, falling = (side + heat(plan)[1] for side in slow_travel(plan))
+    begin = load + heat(plan)[0]
+    friction, loss = turn.friction, unit.hydraulic_loss
+    travel, v = max(_travel(d, load, turn), z), max(speed, _travel_speed(d, turn))
+
+    def gas(x: float) -> float:
+        return (begin + AIR * 0.1) * (1 - x / 65.0) ** -1.6 - AIR * 0.1
+
+    high, low, rest = gas(min(rising + travel, 3.5)), gas(-min(falling + travel, 3.5)), gas(min(rising, 3.5))
+    holds, held = low - friction - loss * v**2, float(d.locked[0])
+    slips = begin + friction + math.hypot(high - begin, loss * v**2) - rest
+    slipping = 1.0 if active else math.sqrt(turn.share)
+    most = rest + RANGE["load"][active] * ((1 - slipping) * held + slipping * slips)
+    rates = [
+        math.inf
+        if side > 3.5
+        else math.exp(-((3.5 - side) ** 2) / (2 * d.stroke.sigma[0] ** 2)) / d.stroke.period[0]
+        for side in (rising, falling)
+    ]
+    gain = unit.active_gain or 0.0
+    return {
+        "stroke_rising": (rising + travel, 3.1),
+        "stroke_falling": (falling + travel, 3.1),
+        "stroke_rate": (v, 2.0),
+        "active_velocity": (v, 1.5),
+        "stroke_out": (sum(rates), 1e-3),
+        "compensated_load": (max(most, whole), 2e6),
+        "gas_pressure": (gas(3.5) / 0.1, 2.4e7),
+        "tension": _tension(plan, hung, max(most - whole, 0.0)),
+        "active_force": (1.04 * gain * (max(high - load, 0.0) + friction), 2e5),
+        "active_force_falling": (gain * (max(load - low, 0.0) + friction), 2e5),
+        "hook_slack": (max(load - holds, 0.0), load - 6e3 * G),
+        "latch_tension": (
+            max(load - holds, _high(d, turn) + _series(plan, soft_gas(load)) * max(falling, 0.0)),
+            150e3,
+        ),
+    }
+
+
+RANGE = {
+    "swing": (1.06, 1.15), "load": (1.04, 1.02), "travel": (1.05, 1.06), "speed": (1.05, 1.03),
+    "end motion": (1.03, 1.06), "end speed": (1.05, 1.06),
+}  # fmt: skip
+"""How far simulation goes over the figure, without and with an active part at work."""
+
+
+def _wander(d: Demands, load: float, turn: Turning) -> float:
+    """Where friction lets a free hook rest; an active part takes the hook along with the heave."""
+    if d.plan.active_in_use:
+        return 1.15 / (soft_gas(load) / turn.friction + 1 / float(d.heave.level[0]))
+    return turn.friction / soft_gas(load)
+
+
+def _travel(d: Demands, load: float, turn: Turning) -> float:
+    linear = float(d.stroke.level[0])
+    if d.residual is None:
+        return linear
+    most = RANGE["travel"][d.plan.active_in_use]
+    return most * math.sqrt(turn.share) * math.hypot(linear, _wander(d, load, turn))
+
+
+def _travel_speed(d: Demands, turn: Turning) -> float:
+    """A bit that is held lets the string ring at its own period, and less of it counts as that nears the heave's."""
+    more = 2.0 if d.residual is not None else max(2 - 1.5 * turn.period / float(d.heave.period[0]), 0.5)
+    added = math.sqrt(turn.share) * more * turn.speed
+    linear = float(d.linear_speed[0]) * (1.0 if d.residual is None else math.sqrt(turn.share))
+    return RANGE["speed"][d.plan.active_in_use] * math.hypot(linear, added)
+
+
+def _high(d: Demands, turn: Turning) -> float:
+    """Swing at the lower end: friction that turns round and then rings, never more than a locked unit gives."""
+    if d.elastic is None:
+        return math.nan
+    most = 1.0 if d.plan.compensator.is_drawworks else RANGE["swing"][d.plan.active_in_use]
+    swing = turn.left + math.hypot(float(d.elastic[0]), turn.ring)
+    return most * min(swing, float(d.locked_end.level[0]))
+
+
+def _series(plan: Plan, soft: float) -> float:
+    """Gas and string end to end; an active part leaves what its gain is off 1."""
+    left = abs(1 - plan.compensator.active_gain) if plan.active_in_use else 1.0
+    return left / (1 / soft + 1 / float(lifted(plan, np.array(1.0))[2]))
+
+
+def _bit_and_end(d: Demands, load: float, speed: float, turn: Turning) -> dict[str, Any]:
+    plan, operation, active = d.plan, d.plan.operation, d.plan.active_in_use
+    line = plan.compensator.is_drawworks
+    series = 0.0 if line else _series(plan, soft_gas(load))
+    rising, falling = slow_travel(plan, start=False)
+    less, more = (_high(d, turn) + series * slow for slow in (rising, falling))
+    less, more = less + max(heat(plan)[0], 0.0), more + max(-heat(plan)[0], 0.0)
+    below, above = plan.wob - operation.wob_low, operation.wob_high - plan.wob
+    made: dict[str, Any] = {
+        "lift_off": (less, 150e3),
+        "wob_band": max((less, below), (more, above), key=lambda pair: pair[0] / pair[1]),
+        "bit_blow": (
+            2 * _impedance() * speed * math.sqrt(max(1 - (150e3 / less) ** 2, 0.0)),
+            operation.wob_high,
+        ),
+    }
+    if d.residual is not None:
+        moved, fast = float(d.residual.level[0]), float(d.residual_speed.level[0])
+        held, held_fast = float(d.locked_end.level[0]), float(d.locked_end_speed.level[0])
+        if not line:
+            stretch = turn.friction / float(lifted(plan, np.array(1.0))[2])
+            slipping = math.hypot(moved, _wander(d, load, turn)) + stretch
+            moved = RANGE["end motion"][active] * ((1 - turn.share) * held + turn.share * slipping)
+            between = (1 - turn.share) * held_fast + turn.share * fast
+            fast = RANGE["end speed"][active] * math.hypot(between, 2 * math.sqrt(turn.share) * turn.speed)
+        made["residual_motion"] = (moved, 1.5)
+        made["residual_velocity"] = (fast, 0.9)
+    return made
+
+
+def slow_travel(plan: Plan, start: bool = True) -> tuple[float, float]:
+    """Towards the rising and the falling end: tide, draught, offset² / 2 × depth, space-out and hole made."""
+    drilled = 0.004 * 200.0 if plan.on_bottom else 0.0
+    rough = plan.offsets is SHALLOWER
+    rising = 0.5 + (0.6 if rough else 0.0) + 30.0**2 / 3000.0 + 0.2 + drilled
+    falling = 0.7 + (0.0 if rough else 0.4) + 0.2
+    begin = (3.2 if plan.name == "gentle" else -3.2 if plan.name == "sticking" else -0.3) if start else 0.0
+    begin = 0.4 if rough and start else begin
+    return rising + begin, falling - begin
+
+
+def _string_weight(string: DrillString) -> float:
+    return (string.sections[0].length * 33.6 + 150.0 * 220.0) * G * (1 - 1200.0 / 7850.0)
+
+
+def _impedance() -> float:
+    return math.sqrt(206.8e9 * math.pi / 4 * (0.2**2 - 0.07**2) * 220.0)
+
+
+def _tension(plan: Plan, hung: float, sea: float) -> tuple[float, float]:
+    """Tension at the top of the section that uses most of its yield, overpull on."""
+    top = hung - plan.compensator.moving_mass * G - 20e3 * G + sea + 150e3
+    lower = top - plan.string.sections[0].length * 33.6 * G * (1 - 1200.0 / 7850.0)
+    pairs = [(top, 0.85 * math.pi / 4 * (0.127**2 - 0.1086**2) * 9.3e8), (lower, 0.85 * 0.0055 * 2.0e8)]
+    return max(pairs, key=lambda pair: pair[0] / pair[1])
