@@ -78,7 +78,13 @@ SEAS = {
 }
 """In "stiff", "sticking" and "stuck" the seals are tight and lossy; "long" has a string as slow as its waves."""
 
-HEAT = {"moderate": (3e4, 0.2), "long": (-3e4, 0.1)}
+HEAT = {
+    "moderate": (3e4, 0.2),
+    "long": (-3e4, 0.1),
+    "gentle": (1.2e5, 0.2),
+    "sticking": (-1.5e5, 0.1),
+    "stuck": (1.2e5, 0.0),
+}
 """What the gas's temperature adds to its force where the bit or the latch is held [N], and moves a free hook [m]."""
 
 LONG = DrillString((replace(PIPE, length=9000.0), COLLAR), mud_density=1200.0, handling_mass=20e3, drag=30e3)

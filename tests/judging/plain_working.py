@@ -113,7 +113,7 @@ def turning(d: Demands, load: float) -> Turning:
         return Turning(0.0, 0.0, 0.0, 0.0, 1.0, math.nan)
     friction, gain = unit.friction_fraction * load, unit.active_gain if plan.active_in_use else None
     left = friction if gain is None else friction * abs(1 - gain)
-    stiff, period = float(lifted(plan, np.array(1.0))[2]), own_period(plan, soft_gas(load))
+    stiff, period = float(lifted(plan, np.array(1.0))[2]), own_period(plan, soft_gas(plan, load))
     top = plan.string.sections[0]
     area = math.pi / 4 * (top.outer_diameter**2 - top.inner_diameter**2)
     rod = math.sqrt(206.8e9 * area * top.linear_mass)
@@ -129,8 +129,9 @@ def turning(d: Demands, load: float) -> Turning:
     return Turning(friction, left, min(ring, 3 * friction), min(speed, 3 * friction / rod), share, period)
 
 
-def soft_gas(load: float) -> float:
-    return 1.3 * (load + AIR * 0.1) / 65.0
+def soft_gas(plan: Plan, load: float) -> float:
+    """Slope of the gas where the piston is set."""
+    return 1.3 * (load + AIR * 0.1) / (65.0 - begun(plan))
 
 
 def worked(d: Demands) -> dict[str, tuple[float, float]]:
@@ -180,12 +181,12 @@ def _gas(
 ) -> dict[str, Any]:
     plan, unit, active = d.plan, d.plan.compensator, d.plan.active_in_use
     rising, falling = (side + heat(plan)[1] for side in slow_travel(plan))
-    begin = load + heat(plan)[0]
+    begin, start = load + heat(plan)[0], begun(plan)
     friction, loss = turn.friction, unit.hydraulic_loss
     travel, v = max(_travel(d, load, turn), z), max(speed, _travel_speed(d, turn))
 
     def gas(x: float) -> float:
-        return (begin + AIR * 0.1) * (1 - x / 65.0) ** -1.6 - AIR * 0.1
+        return (begin + AIR * 0.1) * (1 - (x - start) / (65.0 - start)) ** -1.6 - AIR * 0.1
 
     high, low, rest = gas(min(rising + travel, 3.5)), gas(-min(falling + travel, 3.5)), gas(min(rising, 3.5))
     holds, held = low - friction - loss * v**2, float(d.locked[0])
@@ -212,7 +213,7 @@ def _gas(
         "active_force_falling": (gain * (max(load - low, 0.0) + friction), 2e5),
         "hook_slack": (max(load - holds, 0.0), load - 6e3 * G),
         "latch_tension": (
-            max(load - holds, _high(d, turn) + _series(plan, soft_gas(load)) * max(falling, 0.0)),
+            max(load - holds, _high(d, turn) + _series(plan, soft_gas(plan, load)) * max(falling, 0.0)),
             150e3,
         ),
     }
@@ -227,9 +228,10 @@ RANGE = {
 
 def _wander(d: Demands, load: float, turn: Turning) -> float:
     """Where friction lets a free hook rest; an active part takes the hook along with the heave."""
-    if d.plan.active_in_use:
-        return 1.15 / (soft_gas(load) / turn.friction + 1 / float(d.heave.level[0]))
-    return turn.friction / soft_gas(load)
+    plan = d.plan
+    if plan.active_in_use:
+        return 1.15 / (soft_gas(plan, load) / turn.friction + 1 / float(d.heave.level[0]))
+    return turn.friction / soft_gas(plan, load)
 
 
 def _travel(d: Demands, load: float, turn: Turning) -> float:
@@ -266,7 +268,7 @@ def _series(plan: Plan, soft: float) -> float:
 def _bit_and_end(d: Demands, load: float, speed: float, turn: Turning) -> dict[str, Any]:
     plan, operation, active = d.plan, d.plan.operation, d.plan.active_in_use
     line = plan.compensator.is_drawworks
-    series = 0.0 if line else _series(plan, soft_gas(load))
+    series = 0.0 if line else _series(plan, soft_gas(plan, load))
     rising, falling = slow_travel(plan, start=False)
     less, more = (_high(d, turn) + series * slow for slow in (rising, falling))
     less, more = less + max(heat(plan)[0], 0.0), more + max(-heat(plan)[0], 0.0)
@@ -299,9 +301,15 @@ def slow_travel(plan: Plan, start: bool = True) -> tuple[float, float]:
     rough = plan.offsets is SHALLOWER
     rising = 0.5 + (0.6 if rough else 0.0) + 30.0**2 / 3000.0 + 0.2 + drilled
     falling = 0.7 + (0.0 if rough else 0.4) + 0.2
-    begin = (3.2 if plan.name == "gentle" else -3.2 if plan.name == "sticking" else -0.3) if start else 0.0
-    begin = 0.4 if rough and start else begin
+    begin = begun(plan) if start else 0.0
     return rising + begin, falling - begin
+
+
+def begun(plan: Plan) -> float:
+    """Where the driller spaces out, from mid-stroke."""
+    if plan.offsets is SHALLOWER:
+        return 0.4
+    return 3.2 if plan.name == "gentle" else -3.2 if plan.name == "sticking" else -0.3
 
 
 def _string_weight(string: DrillString) -> float:
