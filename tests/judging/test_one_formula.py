@@ -17,7 +17,8 @@ from heave.compensator.transfer import active_residual
 from heave.files.rigs import demo_compensators
 from heave.judging import formulas as use
 from heave.judging.checks import Outcome
-from heave.judging.demands import Demands, demands, drift_per_metre, setting_of, static_load
+from heave.judging.demands import Demands, demands, drift_per_metre
+from heave.judging.moments import setting_of, static_load
 from heave.judging.rules import rules_for
 from heave.judging.rules.load import PRESSURE
 from heave.judging.rules.stroke import END_RATE
