@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from plain_plans import HEAVE, SEAS, SHALLOWER, WIDTH, heat
 
-from heave.drill_string import DrillString
+from heave.drill_string import DrillString, Section
 from heave.judging.demands import Demands
 from heave.planning import HEAVE_BASES, OPERATIONS, Plan
 
@@ -40,23 +40,31 @@ def heave_levels(plan: Plan) -> tuple[float, float, float, float]:
     return (math.sqrt(m[0]), *levels)
 
 
-def lifted(plan: Plan, omega: Any, loss: float = 0.0) -> tuple[Any, Any, Any]:
-    """Displacement and pull at the top of the string per pull at the held end, or per metre of a free one, and the
-    string's stiffness at rest: rods one on another, u'' = −κ² u."""
+def stretch_of(one: Section) -> float:
+    """Modulus times area [N]."""
+    return 206.8e9 * math.pi / 4 * (one.outer_diameter**2 - one.inner_diameter**2)
+
+
+def stiffness(plan: Plan) -> float:
+    """Of the string at rest [N/m]."""
+    return 1 / sum(one.length / stretch_of(one) for one in plan.string.sections)
+
+
+def impedance(one: Section) -> float:
+    return math.sqrt(stretch_of(one) * one.linear_mass)
+
+
+def lifted(plan: Plan, omega: Any, loss: float = 0.0) -> tuple[Any, Any]:
+    """Displacement and pull at the top of the string per pull at the held end, or per metre of a free one: rods one
+    on another, u'' = −κ² u."""
     free = OPERATIONS[plan.operation.kind].string == "free"
     u, pull = (np.ones_like(omega), 0.0 * omega) if free else (0.0 * omega, np.ones_like(omega))
-    flexibility = 0.0
     for one in reversed(plan.string.sections):
-        stretch = 206.8e9 * math.pi / 4 * (one.outer_diameter**2 - one.inner_diameter**2)
-        flexibility += one.length / stretch
-        number = omega * np.sqrt(one.linear_mass / (stretch * (1 + 1j * loss)))
-        c, s, ea = (
-            np.cos(number * one.length),
-            np.sin(number * one.length),
-            stretch * (1 + 1j * loss) * number,
-        )
+        stretch = stretch_of(one) * (1 + 1j * loss)
+        number = omega * np.sqrt(one.linear_mass / stretch)
+        c, s, ea = np.cos(number * one.length), np.sin(number * one.length), stretch * number
         u, pull = u * c + pull * s / ea, pull * c - u * ea * s
-    return u, pull, 1 / flexibility
+    return u, pull
 
 
 def locked_levels(plan: Plan) -> tuple[float, float, float]:
@@ -67,7 +75,7 @@ def locked_levels(plan: Plan) -> tuple[float, float, float]:
         spread = np.exp(-0.5 * ((f - 1 / wave.period) / WIDTH) ** 2) / (WIDTH * math.sqrt(2 * math.pi))
         bell += (HEAVE * wave.hs / 4) ** 2 * spread
     omega = 2 * math.pi * f
-    u, pull, _ = lifted(plan, omega, 0.04)
+    u, pull = lifted(plan, omega, 0.04)
     hook = np.abs(pull / u - omega**2 * (plan.compensator.moving_mass + 20e3)) ** 2 * bell
     end = bell / np.abs(u) ** 2
     force, motion = (
@@ -84,7 +92,7 @@ def own_period(plan: Plan, soft: float) -> float:
     mass = plan.compensator.moving_mass + 20e3
 
     def left(omega: Any) -> Any:
-        u, pull, _ = lifted(held, omega)
+        u, pull = lifted(held, omega)
         return np.real(pull + (soft - omega**2 * mass) * u)
 
     low, high = 1e-3, 1e-3
@@ -113,10 +121,7 @@ def turning(d: Demands, load: float) -> Turning:
         return Turning(0.0, 0.0, 0.0, 0.0, 1.0, math.nan)
     friction, gain = unit.friction_fraction * load, unit.active_gain if plan.active_in_use else None
     left = friction if gain is None else friction * abs(1 - gain)
-    stiff, period = float(lifted(plan, np.array(1.0))[2]), own_period(plan, soft_gas(plan, load))
-    top = plan.string.sections[0]
-    area = math.pi / 4 * (top.outer_diameter**2 - top.inner_diameter**2)
-    rod = math.sqrt(206.8e9 * area * top.linear_mass)
+    stiff, period = stiffness(plan), own_period(plan, soft_gas(plan, load))
     pulse = 0.0
     if gain is not None:  # a sine of the string's period that comes late, half a period at most
         pulse = 12 * gain * friction * math.sin(math.pi * min(unit.active_delay / period, 0.5))
@@ -126,12 +131,19 @@ def turning(d: Demands, load: float) -> Turning:
     speed = math.hypot(turned, 0.0 if free else 2 * math.pi / period * pulse / stiff)
     slip = (float(d.locked[0]) / left - 1) / 1.4
     share = 0.0 if slip < 0 else min(slip, 1.0) ** 2
-    return Turning(friction, left, min(ring, 3 * friction), min(speed, 3 * friction / rod), share, period)
+    return Turning(
+        friction,
+        left,
+        min(ring, 3 * friction),
+        min(speed, 3 * friction / impedance(plan.string.sections[0])),
+        share,
+        period,
+    )
 
 
 def soft_gas(plan: Plan, load: float) -> float:
     """Slope of the gas where the piston is set."""
-    return 1.3 * (load + AIR * 0.1) / (65.0 - begun(plan))
+    return 1.3 * (load + AIR * 0.1) / (65.0 - plan.offsets.start_position)
 
 
 def worked(d: Demands) -> dict[str, tuple[float, float]]:
@@ -181,7 +193,7 @@ def _gas(
 ) -> dict[str, Any]:
     plan, unit, active = d.plan, d.plan.compensator, d.plan.active_in_use
     rising, falling = (side + heat(plan)[1] for side in slow_travel(plan))
-    begin, start = load + heat(plan)[0], begun(plan)
+    begin, start = load + heat(plan)[0], plan.offsets.start_position
     friction, loss = turn.friction, unit.hydraulic_loss
     travel, v = max(_travel(d, load, turn), z), max(speed, _travel_speed(d, turn))
 
@@ -262,7 +274,7 @@ def _high(d: Demands, turn: Turning) -> float:
 def _series(plan: Plan, soft: float) -> float:
     """Gas and string end to end; an active part leaves what its gain is off 1."""
     left = abs(1 - plan.compensator.active_gain) if plan.active_in_use else 1.0
-    return left / (1 / soft + 1 / float(lifted(plan, np.array(1.0))[2]))
+    return left / (1 / soft + 1 / stiffness(plan))
 
 
 def _bit_and_end(d: Demands, load: float, speed: float, turn: Turning) -> dict[str, Any]:
@@ -277,7 +289,7 @@ def _bit_and_end(d: Demands, load: float, speed: float, turn: Turning) -> dict[s
         "lift_off": (less, 150e3),
         "wob_band": max((less, below), (more, above), key=lambda pair: pair[0] / pair[1]),
         "bit_blow": (
-            2 * _impedance() * speed * math.sqrt(max(1 - (150e3 / less) ** 2, 0.0)),
+            2 * impedance(plan.string.sections[-1]) * speed * math.sqrt(max(1 - (150e3 / less) ** 2, 0.0)),
             operation.wob_high,
         ),
     }
@@ -285,7 +297,7 @@ def _bit_and_end(d: Demands, load: float, speed: float, turn: Turning) -> dict[s
         moved, fast = float(d.residual.level[0]), float(d.residual_speed.level[0])
         held, held_fast = float(d.locked_end.level[0]), float(d.locked_end_speed.level[0])
         if not line:
-            stretch = turn.friction / float(lifted(plan, np.array(1.0))[2])
+            stretch = turn.friction / stiffness(plan)
             slipping = math.hypot(moved, _wander(d, load, turn)) + stretch
             moved = RANGE["end motion"][active] * ((1 - turn.share) * held + turn.share * slipping)
             between = (1 - turn.share) * held_fast + turn.share * fast
@@ -301,23 +313,12 @@ def slow_travel(plan: Plan, start: bool = True) -> tuple[float, float]:
     rough = plan.offsets is SHALLOWER
     rising = 0.5 + (0.6 if rough else 0.0) + 30.0**2 / 3000.0 + 0.2 + drilled
     falling = 0.7 + (0.0 if rough else 0.4) + 0.2
-    begin = begun(plan) if start else 0.0
+    begin = plan.offsets.start_position if start else 0.0
     return rising + begin, falling - begin
-
-
-def begun(plan: Plan) -> float:
-    """Where the driller spaces out, from mid-stroke."""
-    if plan.offsets is SHALLOWER:
-        return 0.4
-    return 3.2 if plan.name == "gentle" else -3.2 if plan.name == "sticking" else -0.3
 
 
 def _string_weight(string: DrillString) -> float:
     return (string.sections[0].length * 33.6 + 150.0 * 220.0) * G * (1 - 1200.0 / 7850.0)
-
-
-def _impedance() -> float:
-    return math.sqrt(206.8e9 * math.pi / 4 * (0.2**2 - 0.07**2) * 220.0)
 
 
 def _tension(plan: Plan, hung: float, sea: float) -> tuple[float, float]:
