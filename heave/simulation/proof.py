@@ -152,7 +152,7 @@ def simulated(plan: Plan, *, progress: Callable[[float], None] | None = None) ->
     levels are known, as controls.
 
     What is simulated is what the checks ask: unit without ends of stroke, whose demand they compare; bit held in the
-    rock, so that lift-off is how far the weight would go below zero, and the blow of a bit that has lifted is not there;
+    rock, so that lift-off is how far the weight would go below zero, without the blow of a bit that has lifted;
     no hole made, static travel and drift added as the checks do. Load is the gas load at the high index, as in its
     check, at the simulated travel with the friction of the same moment; the string's own stretch is dynamic and the
     gas in motion has the nominal index.
