@@ -52,7 +52,7 @@ def utilisation_figure(
         text(limit, 11, "limit 1", look.muted, size=12),
     ]
     if simulated:
-        heads += _beside("simulated", 11, look)
+        heads += [_shape(Across(1.0, 17 - _GUTTER), 11, look), _beside("simulated", 11, look)]
     rows: list[str] = []
     for place, check in enumerate(checks):
         used, high = (_at(_drawn(value), reach) for value in (check.utilisation, check.high))
@@ -87,15 +87,12 @@ def _diamond(figure: Simulated, y: float, reach: float, look: Look) -> list[str]
     low, high = (_at(_drawn(end), reach) for end in figure.interval)
     place = _at(_drawn(figure.utilisation), reach)
     span = line(low, y, high, y, look.text, stroke_width=2)
-    return [span, _shape(place, y, look), *_beside(simulated_text(figure), y, look)]
+    return [span, _shape(place, y, look), _beside(simulated_text(figure), y, look)]
 
 
-def _beside(words: str, y: float, look: Look) -> list[str]:
-    """Words of simulation in the gutter, behind their mark."""
-    return [
-        _shape(Across(1.0, 17 - _GUTTER), y, look),
-        text(Across(1.0, 34 - _GUTTER), y, words, look.muted, size=12),
-    ]
+def _beside(words: str, y: float, look: Look) -> str:
+    """Words of simulation in the gutter."""
+    return text(Across(1.0, 34 - _GUTTER), y, words, look.muted, size=12)
 
 
 def _shape(place: Across, y: float, look: Look) -> str:
