@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any, Final
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens import state
@@ -38,10 +39,15 @@ def style(look_: Look) -> None:
     st.html(f"<style>:root{{{named}}}{_SHEET}</style>")
 
 
-def answer(verdict: str, words: str, **how: Any) -> None:
-    """The large word of a page, in the colour of a verdict and beside its mark."""
+def answer(verdict: str, words: str, **how: Any) -> DeltaGenerator:
+    """The large word of a page, in the colour of a verdict and beside its mark; returns its place."""
     st.image(mark_svg(verdict, look(), 52), width=52, alt=f"Mark of: {sentence(verdict)}")
-    st.markdown(f"## :{_TONES[verdict]}[{words}]", **how)
+    return st.markdown(headline(verdict, words), **how)
+
+
+def headline(verdict: str, words: str) -> str:
+    """The large word in Markdown."""
+    return f"## :{_TONES[verdict]}[{words}]"
 
 
 def messages() -> None:

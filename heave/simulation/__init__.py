@@ -9,6 +9,7 @@ from heave.simulation.comparisons import (
     why_not,
     without_drilling,
 )
+from heave.simulation.proof import Proof, Simulated, nothing_to_simulate, simulated
 from heave.simulation.reconcile import Reconciliation, reconcile
 from heave.simulation.scenario import HAPPENINGS, SOURCES, Happening, MeasuredHeave, Scenario, applies, run
 from heave.simulation.simulate import (
@@ -40,10 +41,12 @@ __all__ = [
     "HeaveMotion",
     "LiftOff",
     "MeasuredHeave",
+    "Proof",
     "Reconciliation",
     "RunStatistics",
     "Scenario",
     "SeedsResult",
+    "Simulated",
     "SimulationCancelled",
     "SimulationResult",
     "Variant",
@@ -52,6 +55,7 @@ __all__ = [
     "busiest",
     "for_the_bit",
     "instant",
+    "nothing_to_simulate",
     "reconcile",
     "regular_wave_heave",
     "report",
@@ -59,6 +63,7 @@ __all__ = [
     "shared_edges",
     "simulate",
     "simulate_seeds",
+    "simulated",
     "stretch",
     "variants",
     "why_not",

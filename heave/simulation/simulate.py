@@ -198,7 +198,7 @@ def simulate(
         heave = _sea_heave(plan, duration, (seed,))
     elif heave.cases != 1:
         raise InputError("cases of the heave", heave.cases, None, "one")
-    model, case = _model(plan), _case(plan, unit)
+    model, case = plan_model(plan), plan_case(plan, unit)
     every = (*events, *_feeds(plan, heave.duration))
     run = simulate_cases(
         model,
@@ -255,8 +255,8 @@ def simulate_seeds(
         _whole(seed)
     heave = _sea_heave(plan, duration, tuple(seeds))
     run = simulate_cases(
-        _model(plan),
-        _case(plan, "as planned"),
+        plan_model(plan),
+        plan_case(plan, "as planned"),
         heave,
         step=step,
         events=_feeds(plan, duration),
@@ -311,12 +311,12 @@ def _sea_heave(plan: Plan, duration: float, seeds: tuple[int, ...]) -> HeaveMoti
     return irregular_heave(OMEGA, spectrum, duration, seeds)
 
 
-def _model(plan: Plan) -> StringModel:
+def plan_model(plan: Plan) -> StringModel:
     moving = plan.compensator.moving_mass + plan.string.handling_mass
     return string_model(plan.string, moving, loss_factor=plan.string_loss)
 
 
-def _case(plan: Plan, unit: str) -> SimulationCase:
+def plan_case(plan: Plan, unit: str = "as planned") -> SimulationCase:
     if unit not in UNITS:
         raise InputError("unit", unit, None, f"one of {', '.join(UNITS)}")
     kind = plan.operation.about

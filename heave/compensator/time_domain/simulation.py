@@ -41,6 +41,7 @@ _HAPPENS: Final = ("gas bank shut", "active unit lost", "compensator locked")
 
 Progress = Callable[[float], None]
 Cancel = Callable[[], bool]
+Watch = Callable[[float, dict[str, FloatArray]], None]
 
 
 class SimulationCancelled(Exception):
@@ -77,6 +78,7 @@ def simulate_cases(
     keep: bool = True,
     account: bool = False,
     in_pieces: bool = False,
+    watch: Watch | None = None,
     progress: Progress | None = None,
     cancel: Cancel | None = None,
 ) -> Run:
@@ -94,6 +96,8 @@ def simulate_cases(
     account : keep the energy account
     in_pieces : step pieces of the run side by side where that may be (heave.compensator.time_domain.pieces);
         figures then differ from the whole run's by what fading leaves of each piece's beginning
+    watch : called with every stretch of steps as they come: time of its first step, below zero in the lead-in [s],
+        and its signals, the names in `TRACES` to (steps, n)
     progress : called now and then with the share done, 0 to 1
     cancel : asked now and then; True stops the run
 
@@ -118,9 +122,10 @@ def simulate_cases(
         )
     block = block_motion(heave, case, tuple(events), drilling_rate)
     pending = [event for event in events if event.kind in _HAPPENS]
-    parted = None if keep or account or pending or not in_pieces else cut(model, case, heave, block)
+    whole = keep or account or watch is not None or bool(pending) or not in_pieces
+    parted = None if whole else cut(model, case, heave, block)
     if parted is None:
-        work = _Work(model, case, step, heave, block, keep, account)
+        work = _Work(model, case, step, heave, block, keep, account, watch=watch)
     else:
         work = _Work(model, parted.case, step, parted.heave, parted.block, shift=parted.shift)
         work.summary.joined[heave.cases :] = True
@@ -147,8 +152,9 @@ class _Work:
         keep: bool = False,
         account: bool = False,
         shift: FloatArray | None = None,
+        watch: Watch | None = None,
     ) -> None:
-        self.heave, self.block, self.shift = heave, block, shift
+        self.heave, self.block, self.shift, self.watch = heave, block, shift, watch
         self.parts, self.samples = round(heave.step / step), len(heave.position) - 1
         self.longest = max(min(_STRETCH // heave.cases, _LONGEST) // self.parts, 1)
         self.stepper = Stepper(model, case, step, heave.cases, self.longest * self.parts, account)
@@ -196,6 +202,8 @@ class _Work:
             signals["stroke"] = heave - signals["hook"]
         start = first * self.parts - self.lead_steps
         self.summary.add(signals, max(-start, 0))
+        if self.watch is not None:
+            self.watch((start + 1) * self.stepper.step, signals)
         for name, trace in self.traces.items():
             trace[max(start, 0) : max(start + len(heave), 0)] = signals[name][max(-start, 0) :]
 

@@ -3,18 +3,34 @@
 from __future__ import annotations
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from heave.planning.rig import load_over_stroke
 from heave.screens import every_page, figures, pieces, state
-from heave.screens.check import remedies, tiles, verdict, working
+from heave.screens.check import proofs, remedies, tiles, verdict, working
 
 # What is drawn first is sent first: the answer, what is quick to draw, and last what takes computing.
 result, system, look = state.assessment(), state.system(), every_page.look()
 plan, responses, setting = result.plan, result.responses, result.setting
+ranked, proof = result.by_utilisation, proofs.kept(plan)
+
+
+def bars(place: DeltaGenerator) -> None:
+    """The picture of every check, and what it shows in words."""
+    told = {figure.key: figure for figure in proof.figures} if proof is not None else {}
+    drawing = figures.utilisation_figure(ranked, plan.caution_level, look, system, told)
+    place.image(drawing, width="stretch", alt=figures.utilisation_words(ranked, told))
+
+
+def said() -> str:
+    """The room left, what simulation says and what is in doubt."""
+    lines = verdict.room(result, state.room(), system), verdict.simulation(result, proof)
+    return "  \n".join(filter(None, (*lines, verdict.in_doubt(state.doubt()))))
+
 
 st.title("Compensator check")
 every_page.messages()
-panel = verdict.draw(result, system)
+panel, word = verdict.draw(result, system, proof)
 
 budget = responses.stroke
 with st.container(key="board" if budget is not None else None):
@@ -25,13 +41,12 @@ with st.container(key="board" if budget is not None else None):
         drawing = figures.stroke_figure(budget, look, system, *sides)
         st.image(drawing, width="stretch", alt=figures.stroke_words(budget, system))
     st.subheader("Every check, most used first")
-    ranked = result.by_utilisation
-    drawing = figures.utilisation_figure(ranked, plan.caution_level, look, system)
-    st.image(drawing, width="stretch", alt=figures.utilisation_words(ranked))
+    picture = st.empty()
+    bars(picture)
+of_proof = st.empty()
+proofs.note(of_proof, result, proof)
 
-panel.markdown(
-    "  \n".join(filter(None, (verdict.room(result, state.room(), system), verdict.in_doubt(state.doubt()))))
-)
+sentences = panel.markdown(said())
 
 st.subheader("What to set, what to expect")
 tiles.draw(result, system)
@@ -69,11 +84,21 @@ if responses.bit is not None:
 
 st.subheader("Working of every check")
 with st.container(gap="xsmall"):
-    for check in ranked:
-        working.draw(check, system)
+    opened = [working.draw(check, system, None if proof is None else proof.of(check.key)) for check in ranked]
 
 st.subheader("Cautions")
 every_page.cautions(result.cautions)
 
 with helping:
     remedies.draw(state.remedies())
+
+# Last of all what takes seconds: everything above is on the screen, and what it changes is written again.
+if proof is None and proofs.wanted(result):
+    proof = proofs.made(of_proof, plan)
+    proofs.note(of_proof, result, proof)
+    word.markdown(every_page.headline(result.verdict, verdict.answer_words(result, proof)))
+    bars(picture)
+    sentences.markdown(said())
+    for check, place in zip(ranked, opened, strict=True):
+        if place is not None:
+            place.markdown(working.working_text(check, system, proof.of(check.key)))

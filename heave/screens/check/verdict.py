@@ -11,20 +11,60 @@ from heave.judging import NOT_ASSESSED, OVER, Assessment, Doubt, Room
 from heave.planning import MODEL_DATE, MODEL_VERSION
 from heave.screens import every_page, figures
 from heave.screens.inputs import inside, plain, sentence, shown_number
+from heave.simulation import Proof, Simulated
 from heave.units import show, significant, unit_of
 
 
-def draw(result: Assessment, system: str) -> DeltaGenerator:
-    """The verdict with its mark and what governs it; returns the panel, for the room left is told in it later.
+def draw(result: Assessment, system: str, proof: Proof | None) -> tuple[DeltaGenerator, DeltaGenerator]:
+    """The verdict with its mark and what governs it; returns the panel, for the room left is told in it later,
+    and the place of the large word.
 
     The style sheet lays the five pieces out; the room stands between what governs and what was computed.
     """
     panel = st.container(key=f"verdict-check-{every_page.SLUGS[result.verdict]}")
     with panel:
-        every_page.answer(result.verdict, sentence(result.verdict))
+        word = every_page.answer(result.verdict, answer_words(result, proof))
         st.markdown(governs(result, system))
         st.caption(computed_for(result, system))
-    return panel
+    return panel, word
+
+
+def answer_words(result: Assessment, proof: Proof | None) -> str:
+    """The verdict as a large word, and what simulation finds over a limit that the verdict has not."""
+    said = sentence(result.verdict)
+    newly = proof is not None and result.verdict != OVER and bool(proof.newly_over)
+    return f"{said}, but over in simulation" if newly else said
+
+
+def simulation(result: Assessment, proof: Proof | None) -> str:
+    """How what was simulated stands to the quick figures, in Markdown; empty where nothing was."""
+    if proof is None or not proof.figures:
+        return ""
+    if proof.newly_over:
+        return (
+            f"**Simulation finds over its limit what the quick method does not**: {_named(proof.newly_over)}."
+        )
+    governing = result.governing
+    first = (None if governing is None else proof.of(governing.key)) or proof.figures[0]
+    words = {
+        "agrees": "Simulation agrees",
+        "less": "Simulation finds less than the quick method",
+        "more": "Simulation finds more than the quick method",
+    }[first.finding]
+    lines = [f"{words}: {_named((first,))}."]
+    level = result.plan.caution_level
+    more = tuple(
+        f for f in proof.figures if f is not first and f.finding == "more" and f.utilisation >= level
+    )
+    if more:
+        lines.append(f"More than the quick method: {_named(more)}.")
+    if result.verdict == OVER and first.utilisation < 1:
+        lines.append("The verdict stays with the quick method.")
+    return " ".join(lines)
+
+
+def _named(found: tuple[Simulated, ...]) -> str:
+    return ", ".join(f"{plain(inside(one.name))} **{figures.simulated_text(one)}**" for one in found)
 
 
 def governs(result: Assessment, system: str) -> str:

@@ -5,22 +5,37 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from heave.judging import NOT_ASSESSED, Check, Step
 from heave.screens import figures
 from heave.screens.inputs import folded, plain
+from heave.simulation import Simulated
+from heave.units import show
 
 
-def draw(check: Check, system: str) -> None:
-    """The working of one check behind a disclosure: symbols, numbers, result, legend, source."""
+def draw(check: Check, system: str, figure: Simulated | None) -> DeltaGenerator | None:
+    """The working of one check behind a disclosure; returns its place where that is open.
+
+    What is simulated may come later: the place is then written again.
+    """
+    place: list[DeltaGenerator] = []
     used = f"{check.headline(system)}, {figures.utilisation_text(check.utilisation)}"
     label = f"{check.name}: {'not assessed' if check.state == NOT_ASSESSED else used}"
-    folded(plain(label), f"working:{check.key}", lambda: st.markdown(working_text(check, system)))
+    words = working_text(check, system, figure)
+    folded(plain(label), f"working:{check.key}", lambda: place.append(st.markdown(words)))
+    return place[0] if place else None
 
 
-def working_text(check: Check, system: str) -> str:
-    """The working of a check as Markdown."""
-    return f"{plain(check.basis)}\n\n{steps_text(check.working, system)}\n\nSource: {plain(check.source)}"
+def working_text(check: Check, system: str, figure: Simulated | None = None) -> str:
+    """The working of a check as Markdown: what is compared, symbols, numbers, legend, source, what is simulated."""
+    words = f"{plain(check.basis)}\n\n{steps_text(check.working, system)}\n\nSource: {plain(check.source)}"
+    if figure is None:
+        return words
+    demand, capacity = (show(value, figure.kind, system) for value in (figure.demand, figure.capacity))
+    low, high = (show(value, figure.kind, system) for value in (figure.low, figure.high))
+    told = f"{demand} ({low} to {high}) of {capacity}, {figures.simulated_text(figure)}"
+    return f"{words}\n\nSimulated: {plain(told)}"
 
 
 def steps_text(steps: Iterable[Step], system: str) -> str:

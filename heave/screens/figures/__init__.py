@@ -6,7 +6,12 @@ from heave.screens.figures.curves import load_figure, response_figure
 from heave.screens.figures.look import DARK, LIGHT, Look, look_for, mark_svg
 from heave.screens.figures.spectra import spectra_figure, spectrum_preview
 from heave.screens.figures.stroke_column import stroke_figure, stroke_words
-from heave.screens.figures.utilisation import utilisation_figure, utilisation_text, utilisation_words
+from heave.screens.figures.utilisation import (
+    simulated_text,
+    utilisation_figure,
+    utilisation_text,
+    utilisation_words,
+)
 
 __all__ = [
     "DARK",
@@ -20,6 +25,7 @@ __all__ = [
     "look_for",
     "mark_svg",
     "response_figure",
+    "simulated_text",
     "spectra_figure",
     "spectrum_preview",
     "stroke_figure",

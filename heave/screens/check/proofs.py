@@ -1,0 +1,67 @@
+"""The simulated figures of the check page: made once for a plan, after the page is drawn, and kept."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Final
+
+from streamlit.delta_generator import DeltaGenerator
+
+from heave.judging import NEAR, OVER, Assessment
+from heave.planning import Plan
+from heave.screens import state
+from heave.screens.inputs import plain, sentence
+from heave.screens.weight_on_bit.runs import Book
+from heave.simulation import Proof, nothing_to_simulate, simulated
+
+_PROOFS: Final = Book()
+_ASKED: Final = "simulate"
+
+
+def kept(plan: Plan) -> Proof | None:
+    """What was simulated of the plan, None where nothing was."""
+    return _PROOFS.kept(plan, lambda: None) if plan in _PROOFS else None
+
+
+def wanted(result: Assessment) -> bool:
+    """Whether the plan is to be simulated: near or over a limit, or somebody asked for it."""
+    asked = result.verdict in (NEAR, OVER) or state.kept(_ASKED) == result.plan
+    return asked and not nothing_to_simulate(result)
+
+
+def note(place: DeltaGenerator, result: Assessment, proof: Proof | None) -> None:
+    """What was simulated and how, why it was not, or a button that starts it."""
+    nothing = nothing_to_simulate(result) if proof is None else proof.why_not
+    if nothing:
+        place.caption(plain(f"Not simulated, because {nothing}."))
+    elif proof is not None:
+        rest = f" {sentence(proof.remark)}." if proof.remark else ""
+        words = (
+            f"Simulated: {proof.hours:.0f} h of this sea in short runs at the planned values, with the level at the "
+            f"plan's exposure and risk, and its 90 % interval in brackets. Other checks need no simulation.{rest}"
+        )
+        place.caption(plain(words))
+    elif not wanted(result):
+        place.button(
+            "Simulate this plan",
+            key="heave:simulate",
+            on_click=state.keep,
+            args=(_ASKED, result.plan),
+            help="A few seconds: each check that simulation can give, beside the quick figure.",
+        )
+
+
+def made(place: DeltaGenerator, plan: Plan) -> Proof:
+    """The plan simulated now, under a bar; an edit meanwhile ends it and nothing is kept."""
+    bar = place.progress(0.0, "Simulating")
+
+    def tell(done: float) -> None:
+        bar.progress(min(done, 1.0), "Simulating")
+
+    proof: Proof = _PROOFS.kept(plan, partial(simulated, plan, progress=tell))
+    return proof
+
+
+def forget() -> None:
+    """Forget what was simulated."""
+    _PROOFS.forget()
