@@ -48,7 +48,7 @@ def tabs(name: str, parts: Mapping[str, Callable[[], None]]) -> None:
 def save(
     label: str, data: Callable[[], str | bytes], file_name: str, key: str, mime: str = "text/csv", **how: Any
 ) -> None:
-    """A button that saves a file, made only when it is pressed."""
+    """A button that saves a file, made only when it is pressed: outside the session, so `data` holds what it needs."""
     st.download_button(label, data, file_name, mime, key=key, on_click="ignore", **how)
 
 

@@ -241,7 +241,7 @@ def _files() -> None:
     field(("name",))
     pieces.save(
         "Save the plan",
-        lambda: plan_to_json(state.plan()),
+        partial(plan_to_json, state.plan()),  # made outside the session, which it then could not ask
         "heave_plan.json",
         "heave:save",
         "application/json",

@@ -23,7 +23,8 @@ from heave.compensator.time_domain.pieces import GROWTH, lead_in
 from heave.errors import InputError
 from heave.judging import Assessment, assess
 from heave.judging.checks import Check
-from heave.judging.demands import calibrated_spectrum, drift_per_metre, setting_of, static_load
+from heave.judging.demands import calibrated_spectrum, drift_per_metre
+from heave.judging.moments import setting_of, static_load
 from heave.planning.plan import Plan
 from heave.sea import OMEGA
 from heave.simulation.simulate import plan_case, plan_model

@@ -39,10 +39,10 @@ def test_the_verdict_is_one_of_the_four_words_with_a_mark(opened: Opened) -> Non
 
 def test_a_rising_sea_changes_the_verdict_and_the_echo(page: Any, address: str) -> None:
     harness.open_page(page, address)
-    harness.set_number(page, "Hs 2 (m)", "0,3")
-    harness.set_number(page, "Hs 1 (m)", "0,5")
+    harness.set_number(page, "Hs 2 (m)", "0,1")
+    harness.set_number(page, "Hs 1 (m)", "0,2")
     assert verdict(page) == "Within limits"
-    assert "Hs 0.5\u00a0m" in main_text(page)
+    assert "Hs 0.2\u00a0m" in main_text(page)
     harness.set_number(page, "Hs 1 (m)", "11")
     assert verdict(page) == "Over a limit"
     assert "would have to fall to Hs" in main_text(page)

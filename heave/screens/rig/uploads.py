@@ -124,7 +124,7 @@ def string_box() -> None:
     st.markdown("##### Sections as a file")
     pieces.save(
         "Save the sections (CSV)",
-        lambda: string_text(state.plan().string.sections),
+        partial(string_text, state.plan().string.sections),
         "string.csv",
         "heave:string:save",
     )
