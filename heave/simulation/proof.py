@@ -272,8 +272,9 @@ class _Book:
             "bit speed": np.diff(s["bit"], axis=0) / STEP,
         }
         if isinstance(self._unit, GasUnit):
-            # as in the checks: gas that was set at mid-stroke, at the high index, static travel added, ends kept
-            spring, half = self._unit.spring(self._load, self._unit.index_high), self._unit.stroke / 2
+            # as in the checks: gas set where the piston is, at the high index, static travel added, ends kept
+            start, half = self.case.start, self._unit.stroke / 2
+            spring = self._unit.spring(self._load, self._unit.index_high, start)
             gas = spring.load(np.clip(s["stroke"] + self._shift, -half, half)) - self._load
             figures["passive"] = gas + s["friction"]
             figures["load"] = figures["passive"] + s["active"]

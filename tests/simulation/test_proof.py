@@ -39,7 +39,7 @@ def test_a_drawworks_is_linear_and_both_ways_agree() -> None:
 
 
 def test_the_demo_plan_stands_to_the_quick_method_as_the_published_ratios_say() -> None:
-    # DEVELOPERS.md, simulated over quick on bottom: stroke up to 1.03, median 0.74; high band 0.27 to 0.95
+    # DEVELOPERS.md, simulated over checked on bottom: at most 1.02, and above 0.85 in most plans
     found = proof()
     plan = found.plan
     assert found.why_not == found.remark == ""
@@ -50,11 +50,10 @@ def test_the_demo_plan_stands_to_the_quick_method_as_the_published_ratios_say() 
     assert 0.7 <= (rising.demand - static) / quick <= 1.03
     lift = found.of("lift_off")
     assert lift is not None
-    assert 0.27 <= lift.utilisation / lift.quick <= 0.95
+    assert 0.85 <= lift.utilisation / lift.quick <= 1.02
     speed = found.of("stroke_rate")
     assert speed is not None
-    # friction steps that the quick speed has not in it: up to 2.2 times, an independent simulator found
-    assert 1.0 <= speed.utilisation / speed.quick <= 2.2
+    assert 0.85 <= speed.utilisation / speed.quick <= 1.05
 
 
 def test_each_figure_lies_in_its_interval_and_has_the_capacity_of_its_check() -> None:

@@ -25,7 +25,7 @@ def draw(offered: tuple[Remedy, ...]) -> None:
                     "Take it",
                     key=f"heave:remedy:{place}",
                     on_click=state.take,
-                    args=(remedy.plan, words),
+                    args=(remedy.plan, f"Taken into the plan: {words}."),
                     help=f"Put this change in the plan: {plain(words)}",
                 )
     taken = state.kept("taken")
