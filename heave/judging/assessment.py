@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import math
+from typing import Final
 
 import numpy as np
 import numpy.typing as npt
@@ -17,6 +17,9 @@ from heave.judging.rules import rules_for
 from heave.planning.plan import Plan
 
 FloatArray = npt.NDArray[np.float64]
+
+MOVES: Final = 0.005
+"""Least change of a utilisation that one unknown alone is said to make."""
 
 
 def assess(plan: Plan) -> Assessment:
@@ -62,7 +65,8 @@ def assess(plan: Plan) -> Assessment:
 def largest_doubt(result: Assessment) -> Doubt | None:
     """The check that what is not known brings highest, and the unknown that alone moves it most.
 
-    Every unknown that has a range is put at each of its ends, all else as planned.
+    Every unknown that has a range is put at each of its ends, all else as planned. A check that no unknown moves alone,
+    such as a blow that only several together bring about, is passed over for the next.
 
     Parameters
     ----------
@@ -70,17 +74,17 @@ def largest_doubt(result: Assessment) -> Doubt | None:
 
     Returns
     -------
-    Doubt, or None where no range moves that check
+    Doubt, or None where no range moves a check
     """
-    plan, assessed = result.plan, [check for check in result.checks if not math.isnan(check.high)]
-    check = max(assessed, key=lambda one: one.high, default=None)
-    alone = cases_alone(plan)
-    if not alone or check is None or not check.high > check.utilisation:
-        return None
-    (rule,) = (rule for rule in rules_for(plan) if rule.key == check.key)
+    plan, alone = result.plan, cases_alone(result.plan)
     every = [case for ends in alone.values() for case in ends]
-    found = demands_of(every, plan.sea.batch(), np.asarray(plan.heading))
-    used = iter(float(np.max(rule.work(one).utilisation)) for one in found)
-    highest = {name: max(next(used) for _ in ends) for name, ends in alone.items()}
-    unknown = max(highest, key=lambda name: highest[name])
-    return Doubt(check, unknown, label_of(unknown), highest[unknown])
+    found = demands_of(every, plan.sea.batch(), np.asarray(plan.heading)) if every else []
+    rules = {rule.key: rule for rule in rules_for(plan)}
+    moved = [check for check in result.checks if check.high > check.utilisation]
+    for check in sorted(moved, key=lambda one: -one.high):
+        used = iter(float(np.max(rules[check.key].work(one).utilisation)) for one in found)
+        highest = {name: max(next(used) for _ in ends) for name, ends in alone.items()}
+        unknown = max(highest, key=lambda name: highest[name])
+        if highest[unknown] > check.utilisation + MOVES:
+            return Doubt(check, unknown, label_of(unknown), highest[unknown])
+    return None

@@ -169,6 +169,6 @@ def _unit(plan: Plan, ends: _Ends) -> Compensator:
 
 
 def label_of(unknown: str) -> str:
-    """What an unknown of `Ranges` is called, in the middle of a sentence."""
-    label = str(Ranges.__dataclass_fields__[unknown].metadata["about"].label)
+    """What an unknown of `Ranges` is called, in the middle of a sentence; how it is given is left out."""
+    label = str(Ranges.__dataclass_fields__[unknown].metadata["about"].label).partition(",")[0]
     return label[0].lower() + label[1:]

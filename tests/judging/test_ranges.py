@@ -220,3 +220,14 @@ def test_warmer_gas_moves_a_free_hook_by_a_share_of_the_gas_where_it_was_set() -
     for start in (0.0, 2.0):
         moved = plan.changed(offsets=replace(plan.offsets, start_position=start))
         assert max(case.gas_shift for case in cases(moved)) == pytest.approx(0.05 * (length - start))
+
+
+def test_the_doubt_named_is_one_that_alone_moves_its_check() -> None:
+    """The blow of the bit is highest in doubt, but only where several unknowns together lift the bit."""
+    result = heave.assess(heave.demo_plan())
+    doubt = largest_doubt(result)
+    assert doubt is not None
+    assert max(result.checks, key=lambda check: check.high if check.high > 0 else 0).key == "bit_blow"
+    assert doubt.check.key == "wob_band"
+    assert doubt.check.utilisation < doubt.alone <= doubt.check.high
+    assert doubt.label == "gas index"
