@@ -230,4 +230,4 @@ def test_the_doubt_named_is_one_that_alone_moves_its_check() -> None:
     assert max(result.checks, key=lambda check: check.high if check.high > 0 else 0).key == "bit_blow"
     assert doubt.check.key == "wob_band"
     assert doubt.check.utilisation < doubt.alone <= doubt.check.high
-    assert doubt.label == "gas index"
+    assert doubt.label == "gas temperature since setting"
