@@ -116,31 +116,34 @@ def utilisations_of(
 
 
 class _Table:
-    """Utilisations as they are gathered, a row for each rule: as planned, and the highest over the ranges."""
+    """Utilisations as they are gathered: a row for each rule as planned, and the highest of all over the ranges."""
 
     def __init__(self, plan: Plan, size: int) -> None:
         self.plan, self.rules, self.cases = plan, rules_for(plan), cases(plan)
-        self.rows, self.high = np.empty((2, len(self.rules), size))
-        self.sigma = np.empty(size)
+        self.required = [rule.required(plan) for rule in self.rules]
+        self.rows = np.empty((len(self.rules), size))
+        self.sigma, self.high = np.empty((2, size))
+        self.high_by, self.whole = np.empty(size, dtype=np.intp), np.empty(size, dtype=np.bool_)
 
     def fill(self, rows: slice, found: list[Demands]) -> None:
         self.sigma[rows] = found[0].heave.sigma
+        high = np.empty((len(self.rules), rows.stop - rows.start))
         for index, rule in enumerate(self.rules):
             used = [rule.work(one).utilisation for one in found]
             self.rows[index, rows] = used[0]
-            self.high[index, rows] = reduce(np.maximum, used)
+            high[index] = reduce(np.maximum, used)
+        most = governing_of(high, self.required, ~np.isnan(self.sigma[rows]))
+        self.high[rows], self.high_by[rows], self.whole[rows] = most
 
     def finish(self) -> Utilisations:
-        required, known = [rule.required(self.plan) for rule in self.rules], ~np.isnan(self.sigma)
-        governing, governed_by, assessed = governing_of(self.rows, required, known)
-        high, high_by, whole = governing_of(self.high, required, known)
+        governing, governed_by, assessed = governing_of(self.rows, self.required, ~np.isnan(self.sigma))
         return Utilisations(
             keys=tuple(rule.key for rule in self.rules),
             by_check={rule.key: self.rows[index] for index, rule in enumerate(self.rules)},
             governing=governing,
             governed_by=governed_by,
-            assessed=assessed & whole,
+            assessed=assessed & self.whole,
             heave_sigma=self.sigma,
-            high=high,
-            high_by=high_by,
+            high=self.high,
+            high_by=self.high_by,
         )

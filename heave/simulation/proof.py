@@ -238,6 +238,7 @@ class _Book:
         self._found: list[FloatArray] = []
         self._middle: list[float] = []
         self._unit, self._load = plan.compensator, setting_of(plan).load
+        self._start = plan.set_at
         self._shift = plan.static_sides[0] - plan.offsets.start_position
 
     def add(self, time: float, signals: Signals) -> None:
@@ -273,7 +274,7 @@ class _Book:
         }
         if isinstance(self._unit, GasUnit):
             # as in the checks: gas set where the piston is, at the high index, static travel added, ends kept
-            start, half = self.case.start, self._unit.stroke / 2
+            start, half = self._start, self._unit.stroke / 2
             spring = self._unit.spring(self._load, self._unit.index_high, start)
             gas = spring.load(np.clip(s["stroke"] + self._shift, -half, half)) - self._load
             figures["passive"] = gas + s["friction"]
