@@ -12,7 +12,7 @@ from heave.judging.cases import cases, cases_alone, label_of
 from heave.judging.cautions import cautions_for
 from heave.judging.checks import check_of, governing_of, utilisation_state
 from heave.judging.demands import demands_of
-from heave.judging.results import Assessment, Doubt, responses_of
+from heave.judging.results import Assessment, Doubt, Lost, responses_of
 from heave.judging.rules import rules_for
 from heave.planning.plan import Plan
 
@@ -56,7 +56,16 @@ def assess(plan: Plan) -> Assessment:
         setting=found[0].setting,
         responses=responses,
         cautions=cautions_for(plan, found[0].setting, responses),
+        lost=_lost(plan),
     )
+
+
+def _lost(plan: Plan) -> Lost | None:
+    """The verdict of the plan with its active part lost; None where there is none at work."""
+    if not (plan.active_in_use and plan.operation.about.compensator == "working"):
+        return None
+    left = assess(plan.changed(active=False))
+    return Lost(left.verdict, left.governing)
 
 
 def largest_doubt(result: Assessment) -> Doubt | None:

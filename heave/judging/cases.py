@@ -128,7 +128,9 @@ def _case(plan: Plan, ends: _Ends) -> Case:
         spring = unit.spring(
             carried - plan.wob_used + (plan.overpull if string == "fixed at the seabed" else 0)
         )
-        if string == "on bottom":
+        if (
+            string == "on bottom" or plan.follows_position
+        ):  # a driven hook stays, and the active part has the force
             gas = (share * spring.absolute_force, 0.0)
         elif string == "fixed at the seabed":
             changes["overpull"] = OVERPULL.nearest(plan.overpull + share * spring.absolute_force)

@@ -1,7 +1,4 @@
-"""What the sea asks of the vessel, compensator and string, as arrays over sea states.
-
-One function makes every figure the checks compare; one sea is a batch of one.
-"""
+"""What the sea asks of vessel, compensator and string, as arrays over sea states; one sea is a batch of one."""
 
 from __future__ import annotations
 
@@ -44,7 +41,6 @@ from heave.vessel import (
 
 FloatArray = npt.NDArray[np.float64]
 
-
 _NOT_KEPT: Final = np.zeros((0, OMEGA.size))
 
 
@@ -52,7 +48,8 @@ _NOT_KEPT: Final = np.zeros((0, OMEGA.size))
 class Demands:
     """Figures of one plan over n sea states, SI, single amplitudes at the plan's risk and exposure.
 
-    A figure that the operation has no use for is None.
+    A figure that the operation has no use for is None. `force_left` is the force on the hook of the motion that an
+    active part following position leaves.
     """
 
     plan: Plan
@@ -85,6 +82,7 @@ class Demands:
     """The same with what friction adds."""
 
     residual_velocity: AmplitudeStatistics | None = None
+    force_left: AmplitudeStatistics | None = None
     gas_force: float = 0.0
     """What temperature has added to the force of the gas since the weight on bit was set."""
 
@@ -131,17 +129,16 @@ def static_load(plan: Plan) -> float:
 def drift_per_metre(plan: Plan) -> float:
     """Weight on bit that a slow metre of travel takes off or puts on: k_c k_s/(k_c + k_s) [N/m].
 
-    Gas spring and string of `plan` in series; an active part at work leaves the share 1 − gain of it. A
-    compensating drawworks has no gas: the driller's feed follows slow travel, and nothing is counted.
+    Gas spring and string of `plan` in series; an active part leaves the share 1 − gain of it, and the string alone,
+    k_s, if it follows position. On a drawworks the driller's feed follows slow travel, and nothing is counted.
     """
     if plan.compensator.is_drawworks:
         return 0.0
-    gas = setting_of(plan).stiffness_nominal
-    if gas is None:
-        return math.nan
-    gain = plan.compensator.active_gain if plan.active_in_use else None
-    series = gas * plan.string.stiffness / (gas + plan.string.stiffness)
-    return series if gain is None else series * abs(1.0 - gain)
+    string, gas = plan.string.stiffness, setting_of(plan).stiffness_nominal or math.nan
+    if plan.follows_position:
+        return string
+    left = abs(1.0 - (plan.compensator.active_gain or 0.0)) if plan.active_in_use else 1.0
+    return left * gas * string / (gas + string)
 
 
 def setting_of(plan: Plan) -> Setting:
@@ -215,8 +212,8 @@ class Moments:
 
     heave : of orders 0, 2, 4, 6, (n, 4) [m², m²/s² ...]
     locked : of the force on a locked unit, orders 0 and 2, (n, 2) [N², N²/s²]
-    average, largest : of travel (orders 0, 2, 4) and of bit force or free end (0, 2, 4), linearised for either
-        cycle, (n, 6); None where the unit is locked
+    average, largest : of travel (orders 0, 2, 4), of bit force or free end (0, 2, 4), and of the force on the hook
+        (0, 2) where it is driven by position, linearised for either cycle, (n, 6 or 8); None where the unit is locked
     """
 
     heave: FloatArray
@@ -228,7 +225,7 @@ class Moments:
     def empty(cls, given: _Linear, size: int) -> Moments:
         """Memory for `size` sea states of one operation."""
         working = given.compensator_works
-        pair = [np.empty((size, 6)) if working else None for _ in range(2)]
+        pair = [np.empty((size, 8 if "force" in given.figures else 6)) if working else None for _ in range(2)]
         return cls(np.empty((size, 4)), np.empty((size, 2)), *pair)
 
 
@@ -281,6 +278,11 @@ class _Linear(NamedTuple):
     def compensator_works(self) -> bool:
         return not self.condition.startswith("locked")
 
+    @property
+    def figures(self) -> tuple[str, ...]:
+        driven = self.active and self.compensator.follows_position
+        return ("stroke", "bit", "force") if driven else ("stroke", "bit")
+
 
 @lru_cache(maxsize=256)
 def _tables(given: _Linear, first: int, end: int, dtype: str) -> tuple[Floats, LinearModel | None]:
@@ -306,10 +308,8 @@ def _tables(given: _Linear, first: int, end: int, dtype: str) -> tuple[Floats, L
         loss_factor=given.loss,
     )
     damping = given.setting.friction_force, given.compensator.hydraulic_loss
-    model = LinearModel(
-        system, width, *damping, cycles=(AVERAGE, LARGEST), figures=("stroke", "bit"), dtype=dtype
-    )
-    return columns, model
+    cycles, figures = (AVERAGE, LARGEST), given.figures
+    return columns, LinearModel(system, width, *damping, cycles=cycles, figures=figures, dtype=dtype)
 
 
 def demands_from(plan: Plan, found: Moments, spectrum: FloatArray = _NOT_KEPT) -> Demands:
@@ -339,6 +339,9 @@ def demands_from(plan: Plan, found: Moments, spectrum: FloatArray = _NOT_KEPT) -
         rate_falling=falling,
     )
     bit = _larger(plan, pair, 3, 4)
+    if plan.follows_position:  # friction is the active part's, and a driven hook feels none of it
+        working = replace(working, force_left=_larger(plan, pair, 6, 7))
+        setting = replace(setting, friction_force=0.0)
     if plan.operation.about.string != "free":
         return replace(working, bit=bit_swing(bit.level, setting.friction_force))
     return replace(
@@ -373,8 +376,7 @@ def calibrated_spectrum(plan: Plan, batch: SeaBatch, heading: FloatArray | float
     heading : vessel heading [deg], scalar or (n,); None takes the plan's
     """
     bow = plan.heading if heading is None else heading
-    spectrum = hoist_spectrum(plan.vessel, bow, batch).ordinates
-    return spectrum if plan.heave_calibration == 1 else spectrum * plan.heave_calibration**2
+    return hoist_spectrum(plan.vessel, bow, batch).ordinates * plan.heave_calibration**2
 
 
 def _statistics(plan: Plan, m0: FloatArray, m2: FloatArray) -> AmplitudeStatistics:
@@ -385,10 +387,9 @@ def _stroke_out_rates(plan: Plan, stroke: AmplitudeStatistics) -> tuple[FloatArr
     """Up-crossings of each end per second: ν = (1/Tz) exp(−(S/2 − static)²/2σ²), Gaussian travel."""
     if plan.compensator.stroke is None:
         return None, None
-    half = plan.compensator.stroke / 2
     rates = []
     for static in plan.static_sides:
-        room = half - static
+        room = plan.compensator.stroke / 2 - static
         variance = stroke.sigma**2
         # Static travel alone already at the end: the unit is against it all the time.
         rate = np.full(np.shape(variance), math.inf)

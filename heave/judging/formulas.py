@@ -24,6 +24,8 @@ SYMBOLS: Final[dict[str, Symbol]] = {
     "F_d": ("force", "load on the hook at the extreme, all three at their largest together"),
     "F_f": ("force", "seal friction"),
     "F_g": ("force", "gas load at that travel"),
+    "F_gl": ("force", "gas load with the vessel at its lowest"),
+    "F_m": ("force", "force on the hook of the motion left, with what slow travel adds to a latched string"),
     "G": ("number", "active gain"),
     "O": ("force", "overpull margin"),
     "S": ("length", "stroke, end to end"),
@@ -45,6 +47,7 @@ SYMBOLS: Final[dict[str, Symbol]] = {
     "v": ("speed", "speed of the travel, never less than of the heave itself"),
     "v_z": ("speed", "speed of heave at the hoist, single amplitude at the accepted risk"),
     "w": ("length", "travel that seal friction adds off bottom, where nothing holds the hook's place"),
+    "x_l": ("length", "travel towards gas expansion, at most half the stroke"),
     "x_f": ("length", "static travel towards the vessel-falling end"),
     "x_g": ("length", "travel towards gas compression, at most half the stroke"),
     "x_r": ("length", "static travel towards the vessel-rising end"),
@@ -116,6 +119,12 @@ GAS_LOAD: Final = formula(
     L=("length", "open gas volume over effective area"),
     n_h=("number", "high polytropic index"),
 )
+GAS_LOW: Final = formula(
+    "F_gl = (F_0 + p_a × A_e) × (1 + x_l / L)^(−n_h) − p_a × A_e",
+    GAS_LAW,
+    L=GAS_LOAD.symbols["L"],
+    n_h=GAS_LOAD.symbols["n_h"],
+)
 GAS_STIFFNESS: Final = formula(
     "k_c = n × F_abs / (φ × S)",
     GAS_LAW,
@@ -126,6 +135,10 @@ SERIES: Final = formula("k = k_c × k_s / (k_c + k_s)", "springs in series")
 SERIES_ACTIVE: Final = formula(
     "k = k_c × k_s / (k_c + k_s) × max(1 − G, G − 1)", "springs in series; an active part leaves 1 − gain"
 )
+DRIVEN: Final = formula(
+    "k = k_s", "an active part that follows position holds the hook: the string alone gives"
+)
+FORCE_LEFT: Final = level("F_q", "force", "force on the hook of the motion that the active part leaves")
 ACTIVE_LEFT: Final = formula(
     "q = √(1 + G² − 2 × G × cos(2π × τ / T))",
     "a sine less its delayed share",

@@ -130,7 +130,14 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     (rising, falling), half = plan.static_sides, unit.stroke / 2
     gas = unit.spring(setting.load, unit.index_high).load(np.minimum(rising + d.travel, half))
     working = gas + setting.friction_force + unit.hydraulic_loss * d.travel_velocity**2
-    used = unit.active_gain or 0.0
+    more = np.maximum(gas - setting.load, 0.0)
+    low = unit.spring(setting.load, unit.index_high).load(-np.minimum(falling + d.travel, half))
+    less = np.maximum(setting.load - low, 0.0)
+    used, held, speed = unit.active_gain or 0.0, 0.0, d.travel_velocity
+    if plan.follows_position:  # the active part has all of it, and the hook feels the motion left
+        slow = max(plan.drift_sides) if plan.operation.about.string == "fixed at the seabed" else 0.0
+        used, held = 1.0, d.force_left.level + plan.string.stiffness * slow
+        working = setting.load + held
     return {
         "stroke_rising": (rising + d.travel, half - unit.end_reserve),
         "stroke_falling": (falling + d.travel, half - unit.end_reserve),
@@ -138,9 +145,11 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         "compensated_load": (np.maximum(working, static_load(plan)), unit.compensated_rating),
         "gas_pressure": (setting.pressure_max, unit.pressure_rating),
         "tension": _tension(d, np.maximum(working - static_load(plan), 0.0)),
-        "active_force": (
-            used * (np.maximum(gas - setting.load, 0) + setting.friction_force),
-            unit.active_force_limit,
+        "active_force": (used * (more + setting.friction_force) + held, unit.active_force_limit),
+        "active_force_falling": (used * (less + setting.friction_force) + held, unit.active_force_limit),
+        "active_power": (
+            (used * (more / 2 + setting.friction_force + unit.hydraulic_loss * speed**2) + held) * speed,
+            unit.active_power_limit,
         ),
         "active_velocity": (d.travel_velocity, unit.active_velocity_limit),
         "stroke_out": (d.rate_rising + d.rate_falling, 1e-4),
@@ -150,9 +159,8 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
 def _line_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     """The same of a compensating drawworks."""
     plan, unit = d.plan, d.plan.compensator
-    sea = (
-        0 * d.locked if plan.active else d.locked
-    )  # one that has lost its compensation holds the block still
+    # one that has lost its compensation holds the block still
+    sea = d.force_left.level if plan.active else d.locked
     return {
         "compensated_load": (static_load(plan) + sea, unit.compensated_rating),
         "tension": _tension(d, sea),

@@ -8,7 +8,7 @@ from typing import Final
 from heave.formula import Step
 from heave.judging.checks import Outcome, Rule, outcome, worst_of
 from heave.judging.demands import Demands
-from heave.judging.formulas import BALANCE, ROD, SERIES, SERIES_ACTIVE, bit_change, formula
+from heave.judging.formulas import BALANCE, DRIVEN, ROD, SERIES, SERIES_ACTIVE, bit_change, formula
 from heave.judging.rules.when import on_bottom
 
 SIDES: Final = ("less", "more")
@@ -28,19 +28,22 @@ def _change(d: Demands, side: str) -> tuple[Step, ...]:
     """Change of weight on bit towards less or more: swing in the sea, friction, and drift with slow travel."""
     swing, springs = d.bit, {"k_c": d.setting.stiffness_nominal, "k_s": d.plan.string.stiffness}
     series: tuple[Step, ...] = ()  # on a drawworks the driller's feed follows slow travel
-    if springs["k_c"] is not None:
+    gas_force = d.gas_force
+    if springs["k_c"] is not None and d.plan.follows_position:
+        series, gas_force = (DRIVEN(k_s=springs["k_s"]),), 0.0  # what the gas gains the active part takes
+    elif springs["k_c"] is not None:
         gain = d.plan.compensator.active_gain
         series = (SERIES_ACTIVE(G=gain, **springs) if d.plan.active_in_use else SERIES(**springs),)
     elastic, friction = (None, None) if swing is None else (swing.elastic, swing.friction)
     slow = {
         f"x_{side}": d.plan.drift_sides[SIDES.index(side)],
-        f"F_{side}": max(d.gas_force if side == "less" else -d.gas_force, 0.0),
+        f"F_{side}": max(gas_force if side == "less" else -gas_force, 0.0),
     }
     return *series, CHANGE[side](a=elastic, F_f=friction, k=series[0] if series else 0.0, **slow)
 
 
-_LIFT: Final = (SERIES, SERIES_ACTIVE, CHANGE["less"])
-_BAND: Final = (SERIES, SERIES_ACTIVE, *CHANGE.values(), *ROOM.values())
+_LIFT: Final = (SERIES, SERIES_ACTIVE, DRIVEN, CHANGE["less"])
+_BAND: Final = (SERIES, SERIES_ACTIVE, DRIVEN, *CHANGE.values(), *ROOM.values())
 _PRACTICE: Final = f"{ROD}; friction share is common practice"
 _PROGRAMME: Final = f"{ROD}; band from the drilling programme"
 

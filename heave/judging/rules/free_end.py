@@ -31,7 +31,7 @@ def motion(d: Demands) -> Outcome:
     (fitted to simulation), against the limit of the procedure."""
     limit, setting = d.plan.operation.residual_motion_limit, d.setting
     linear = extreme(MOTION, d.residual, d.plan)
-    if setting.stiffness_nominal is None:  # a drawworks has no seals
+    if setting.stiffness_nominal is None or d.plan.follows_position:  # no seals, or none that the hook feels
         return outcome(linear, capacity=limit)
     share = WANDER_SHARE_ACTIVE if d.plan.active_in_use else WANDER_SHARE
     travel, friction = extreme(TRAVEL, d.stroke, d.plan), setting.friction_force

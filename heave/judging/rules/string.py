@@ -11,8 +11,17 @@ import numpy as np
 from heave.formula import Step, Value
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
-from heave.judging.formulas import BALANCE, GAS_LOAD, ROD, formula
-from heave.judging.rules.load import COMPRESSION, HANGING, HANGING_LATCHED, SEA_ADDS, WORKING, sea_adds
+from heave.judging.formulas import BALANCE, FORCE_LEFT, GAS_LOAD, ROD, formula
+from heave.judging.rules.load import (
+    COMPRESSION,
+    DRIVEN_LOAD,
+    HANGING,
+    HANGING_LATCHED,
+    HELD,
+    SEA_ADDS,
+    WORKING,
+    sea_adds,
+)
 from heave.judging.rules.when import always, latched, locked_or_latched
 
 TENSION: Final = formula(
@@ -46,7 +55,17 @@ def _tension(d: Demands, steps: tuple[Step, ...], added: Value) -> Outcome:
     return outcome(*steps, whole, capacity=ALLOWED(f=plan.yield_fraction, T_y=yields))
 
 
-_ADDED: Final = (COMPRESSION, GAS_LOAD, WORKING, HANGING, HANGING_LATCHED, SEA_ADDS)
+_ADDED: Final = (
+    COMPRESSION,
+    GAS_LOAD,
+    WORKING,
+    FORCE_LEFT,
+    HELD,
+    DRIVEN_LOAD,
+    HANGING,
+    HANGING_LATCHED,
+    SEA_ADDS,
+)
 _SHARE: Final = "Area × minimum yield (API RP 7G); share of yield is common practice"
 _IF_LOCKED: Final = "String tension if the unit locks"
 _ROD_AND_YIELD: Final = "Axial rod dynamics of the string; area × minimum yield (API RP 7G)"

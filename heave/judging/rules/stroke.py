@@ -65,11 +65,13 @@ def _side(d: Demands, side: str, static: float) -> Outcome:
     return outcome(heave, travel, largest, USED[side](X=largest, **{side: static}), capacity=available)
 
 
-def _speed(d: Demands) -> tuple[Step, Step]:
+def travel_speed(d: Demands) -> tuple[Step, ...]:
+    """Speed between block and hook, never less than of the heave itself, with its working."""
     heave = extreme(HEAVE_SPEED, d.velocity, d.plan)
     return heave, SPEED(v_z=heave, v_x=d.stroke_velocity)
 
 
+TRAVEL_SPEED: Final = (HEAVE_SPEED, SPEED)
 _STROKE: Final = (HEAVE, TRAVEL, LARGEST, LARGEST_FREE, AVAILABLE)
 
 
@@ -90,16 +92,16 @@ def falling(d: Demands) -> Outcome:
     return _side(d, "x_f", d.static_sides[1])
 
 
-@partial(Rule, "stroke_rate", "Compensator speed", "speed", GAUSSIAN, gas_working, (HEAVE_SPEED, SPEED))
+@partial(Rule, "stroke_rate", "Compensator speed", "speed", GAUSSIAN, gas_working, TRAVEL_SPEED)
 def speed(d: Demands) -> Outcome:
     """Speed of the travel at the accepted risk, against the unit's velocity rating."""
-    return outcome(*_speed(d), capacity=d.plan.compensator.velocity_rating)
+    return outcome(*travel_speed(d), capacity=d.plan.compensator.velocity_rating)
 
 
-@partial(Rule, "active_velocity", "Active speed", "speed", GAUSSIAN, active_working, (HEAVE_SPEED, SPEED))
+@partial(Rule, "active_velocity", "Active speed", "speed", GAUSSIAN, active_working, TRAVEL_SPEED)
 def active_speed(d: Demands) -> Outcome:
-    """Speed of the travel at the accepted risk, against the active part's limit."""
-    return outcome(*_speed(d), capacity=d.plan.compensator.active_velocity_limit)
+    """Speed of the travel at the accepted risk, against the active part's limit, past which more motion is left."""
+    return outcome(*travel_speed(d), capacity=d.plan.compensator.active_velocity_limit)
 
 
 _HEAVE: Final = (HEAVE, DOUBLE, SIGNIFICANT)

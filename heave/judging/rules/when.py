@@ -21,6 +21,10 @@ def active_working(plan: Plan) -> bool:
     return gas_working(plan) and plan.active_in_use
 
 
+def active_power_known(plan: Plan) -> bool:
+    return active_working(plan) and plan.compensator.active_power_limit is not None
+
+
 def line_working(plan: Plan) -> bool:
     return working(plan) and plan.compensator.is_drawworks and plan.active
 

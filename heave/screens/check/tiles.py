@@ -64,6 +64,17 @@ def tile_texts(result: Assessment, system: str) -> list[tuple[str, str, str]]:
     if budget is not None:
         rate = _rate(budget.rate_rising + budget.rate_falling, system)
         found.append(("Stroke-out", rate, "both ends together"))
+    active = responses.active
+    if active is not None:
+        force = max(active.rising, active.falling)
+        found.append(
+            (
+                f"Active part, following {result.plan.compensator.active_loop}",
+                f"± {show(force, 'force', system)}",
+                f"{show(active.speed, 'speed', system)}, {show(active.peak_power, 'power', system)} peak, "
+                f"{show(active.mean_power, 'power', system)} mean; {show(active.energy, 'energy', system)} in all",
+            )
+        )
     periods = free_periods(result)
     if periods is not None:
         short, middle, long = periods

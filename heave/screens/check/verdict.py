@@ -45,6 +45,14 @@ def governs(result: Assessment, system: str) -> str:
     missing = [check.name for check in result.checks if check.state == NOT_ASSESSED and check.required]
     if missing:
         lines.append(f"Not assessed for want of a limit: {plain(', '.join(missing))}.")
+    if result.lost is not None:
+        word, check = result.lost.verdict, result.lost.governing
+        least = (
+            ""
+            if check is None
+            else (f", {inside(plain(check.name))} at {figures.utilisation_text(check.utilisation)}")
+        )
+        lines.append(f"If the active part is lost: **:{_TONES[word]}[{word}]**{least}.")
     return "  \n".join(lines)
 
 
