@@ -142,7 +142,7 @@ FORCE_LEFT: Final = level("F_q", "force", "force on the hook of the motion that 
 ACTIVE_LEFT: Final = formula(
     "q = √(1 + G² − 2 × G × cos(2π × τ / T))",
     "a sine less its delayed share",
-    q=("fraction", "share of the motion left"),
+    q=("fraction", "share left of the motion, or of the force, that the active part follows"),
     τ=("period", "delay of the active part"),
 )
 STICK: Final = formula(

@@ -139,7 +139,10 @@ class Stepper:
         lag = case.delay / step
         self._whole, self._part = math.floor(lag), lag - math.floor(lag)
         self._passed = deque([self.none] * (self._whole + 2), maxlen=self._whole + 2)
-        self._followed, self._new = self.none, -math.expm1(-2 * math.pi * case.bandwidth * step)
+        pace = 2 * math.pi * case.bandwidth * step
+        kept, share = math.exp(-pace), -math.expm1(-pace) / pace
+        # first-order lag, exact for force that is straight over a step: shares of itself, of what came and what comes
+        self._lag, self._followed, self._came = (kept, share - kept, 1 - share), self.none, self.none
 
     def _each(self, value: float | FloatArray) -> Any:
         found = np.asarray(value, dtype=np.float64)
@@ -276,7 +279,9 @@ class Stepper:
         within, (force, top) = self._do.within, self._active_limits
         later = self._passed[-self._whole] if self._whole else passive
         before = (1 - self._part) * later + self._part * self._passed[-self._whole - 1]
-        self._followed = self._followed + self._new * (before - self._followed)
+        kept, came, comes = self._lag
+        self._followed = kept * self._followed + came * self._came + comes * before
+        self._came = before
         pull = within(-self.gain * self._followed, -force, force)
         return pull * within((1 + TAPER - abs(speed) / top) / TAPER, 0.0, 1.0)
 

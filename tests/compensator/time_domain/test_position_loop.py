@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 
+from heave.compensator import Compensator, linear_system, plan_setting, transfer_functions
 from heave.compensator.time_domain import (
     Event,
     Run,
@@ -17,6 +18,7 @@ from heave.compensator.time_domain import (
     irregular_heave,
     regular_heave,
     simulate_cases,
+    simulation_case,
     string_model,
 )
 from heave.drill_string import DrillString
@@ -157,3 +159,54 @@ def test_energy_adds_up(pipe: Pipe, c1: SimulationCase) -> None:
     assert energy.friction[0] == pytest.approx((20 + 6 / 2) * friction, rel=0.02)
     assert energy.loss[0] == pytest.approx((20 + 6 * 5 / 16) * loss, rel=0.02)
     assert energy.active[0] < 0
+
+
+UNIT = {
+    "name": "unit",
+    "kind": "active-assisted",
+    "stroke": 7.62,
+    "compensated_rating": 3e6,
+    "locked_rating": 6e6,
+    "velocity_rating": 2.0,
+    "effective_area": 0.1,
+    "gas_volume": 7.62,
+    "pressure_rating": 3e7,
+    "friction_fraction": 0.0,
+    "index": 1.2,
+    "active_gain": 0.9,
+    "active_delay": 0.08,
+    "active_bandwidth": 0.4,
+    "active_centring": 150.0,
+}
+WINCH = {
+    "name": "drawworks",
+    "kind": "drawworks",
+    "compensated_rating": 4e6,
+    "locked_rating": 5e6,
+    "line_speed_limit": 20.0,
+    "line_acceleration_limit": 15.0,
+    "power_limit": 6e6,
+    "lines": 12,
+} | {name: value for name, value in UNIT.items() if name.startswith("active")}
+
+
+@pytest.mark.parametrize("condition", ["on bottom", "free"])
+@pytest.mark.parametrize(
+    "given", [UNIT, UNIT | {"active_loop": "position"}, WINCH], ids=["force", "position", "drawworks"]
+)
+def test_every_loop_is_its_transfer_function(condition: str, given: dict[str, object], pipe: Pipe) -> None:
+    """What a unit's own fields come to, in heave of 1 cm at 8 s: hook, travel and bit to 1 %."""
+    unit = Compensator.of(**given)  # type: ignore[arg-type]
+    setting = plan_setting(unit, 1.2e6, 100e3 if condition == "on bottom" else 0.0)
+    string = replace(pipe(2000.0), handling_mass=25e3)
+    system = linear_system(unit, string, setting, [2 * math.pi / 8.0], condition)
+    expected = transfer_functions(system, 0.0)
+    case = simulation_case(unit, setting, condition, latched=True, rock_stiffness=1e11)
+    model = string_model(string, 25e3, loss_factor=0.02)
+    run = simulate_cases(model, case, regular_heave(0.01, 8.0, 240.0, lead=160.0))
+    wanted = {"hook": expected.hook, "stroke": expected.stroke}
+    wanted |= {"bit_force": expected.bit_force} if condition == "on bottom" else {"bit": expected.bit_motion}
+    for name, response in wanted.items():
+        assert response is not None
+        size = float(np.abs(response[0]))
+        assert amplitude(run, name, 8.0, 15) / 0.01 == pytest.approx(size, rel=0.002), name
