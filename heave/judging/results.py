@@ -170,10 +170,11 @@ class Doubt:
 
 @dataclass(frozen=True)
 class Lost:
-    """What a plan comes to when its active part is lost: the verdict and the check that governs it."""
+    """What a plan comes to when its active part is lost: its checks, the one that governs, and the verdict."""
 
-    verdict: str
+    checks: tuple[Check, ...]
     governing: Check | None
+    verdict: str
 
 
 @dataclass(frozen=True)
