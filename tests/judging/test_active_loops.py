@@ -191,3 +191,25 @@ def test_a_plan_keeps_its_loop_in_the_file_and_an_old_one_reads() -> None:
 def test_the_setting_of_a_driven_unit_is_that_of_its_gas() -> None:
     plan = plan_with(DRIVEN, "drilling")
     assert setting_of(plan) == setting_of(plan.changed(active=False))
+
+
+@pytest.mark.parametrize("unit", [DRIVEN, FORCE], ids=["position", "force"])
+def test_mean_power_is_that_of_spring_friction_and_loss(unit: Compensator) -> None:
+    """E max(Fv, 0) of independent Gaussian F and v is σ_F σ_v/π; E|v| is √(2/π) σ_v and E|v|³ is √(8/π) σ_v³."""
+    draw = np.random.default_rng(5).standard_normal((3, 400_000))
+    assert np.maximum(draw[0] * draw[1], 0).mean() == pytest.approx(1 / math.pi, rel=0.01)
+    assert (np.abs(draw[2]).mean(), (np.abs(draw[2]) ** 3).mean()) == pytest.approx(
+        (math.sqrt(2 / math.pi), math.sqrt(8 / math.pi)), rel=0.01
+    )
+    plan = plan_with(dataclasses.replace(unit, hydraulic_loss=4e4), "fixed")
+    d, setting = quick(plan), setting_of(plan)
+    speed = 2 * math.pi * d.stroke.sigma[0] / d.stroke.period[0]
+    spring = setting.stiffness_nominal * d.stroke.sigma[0]
+    spring += d.force_left.sigma[0] if plan.follows_position else 0.0
+    found = spring * speed / math.pi + math.sqrt(2 / math.pi) * setting.friction_force * speed
+    found += math.sqrt(8 / math.pi) * 4e4 * speed**3
+    asked = heave.assess(plan).responses.active
+    assert asked is not None
+    assert asked.mean_power == pytest.approx(
+        found * (1.0 if plan.follows_position else unit.active_gain), rel=1e-9
+    )
