@@ -4,10 +4,19 @@ from heave.formula import Formula, Step, Term
 from heave.judging.assessment import assess, largest_doubt
 from heave.judging.cautions import STANDING
 from heave.judging.checks import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check
-from heave.judging.demands import carried_load, static_load
 from heave.judging.limiting import LimitingSea, LimitMap, Room, limit_map, limiting_sea, room_left
+from heave.judging.moments import carried_load, static_load
 from heave.judging.remedies import Remedy, in_sector, what_would_help
-from heave.judging.results import Assessment, BitBand, Doubt, Residual, Responses, StrokeBudget
+from heave.judging.results import (
+    ActiveDemand,
+    Assessment,
+    BitBand,
+    Doubt,
+    Lost,
+    Residual,
+    Responses,
+    StrokeBudget,
+)
 from heave.judging.rules import CHECK_NAMES, RULES, Rule
 from heave.judging.utilisation import Utilisations, utilisations, utilisations_of
 
@@ -20,6 +29,7 @@ __all__ = [
     "STANDING",
     "VERDICTS",
     "WITHIN",
+    "ActiveDemand",
     "Assessment",
     "BitBand",
     "Check",
@@ -27,6 +37,7 @@ __all__ = [
     "Formula",
     "LimitMap",
     "LimitingSea",
+    "Lost",
     "Remedy",
     "Residual",
     "Responses",

@@ -15,7 +15,7 @@ from heave.screens.inputs import plain, sentence
 SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
 """Each verdict in the keys the style sheet knows."""
 
-_TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
+TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
 
 _SHEET: Final = (Path(__file__).parent / "style.css").read_text("utf-8")
 
@@ -41,7 +41,7 @@ def style(look_: Look) -> None:
 def answer(verdict: str, words: str, **how: Any) -> None:
     """The large word of a page, in the colour of a verdict and beside its mark."""
     st.image(mark_svg(verdict, look(), 52), width=52, alt=f"Mark of: {sentence(verdict)}")
-    st.markdown(f"## :{_TONES[verdict]}[{words}]", **how)
+    st.markdown(f"## :{TONES[verdict]}[{words}]", **how)
 
 
 def messages() -> None:

@@ -30,7 +30,8 @@ from heave.compensator.time_domain import (
     string_model,
 )
 from heave.errors import InputError
-from heave.judging.demands import calibrated_spectrum, setting_of
+from heave.judging.demands import calibrated_spectrum
+from heave.judging.moments import setting_of
 from heave.planning.plan import Plan
 from heave.sea import OMEGA
 from heave.units import STANDARD_GRAVITY

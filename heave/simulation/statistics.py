@@ -13,7 +13,7 @@ import numpy.typing as npt
 from heave.compensator.gas_spring import ATMOSPHERE
 from heave.errors import InputError
 from heave.formula import Step, Term
-from heave.judging.demands import setting_of
+from heave.judging.moments import setting_of
 from heave.judging.results import BitBand
 from heave.simulation.simulate import SimulationResult, thinned
 from heave.units import STANDARD_GRAVITY

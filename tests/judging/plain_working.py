@@ -3,7 +3,8 @@
 Taken from the planner are only the figures of the linear model of a working unit (travel, swing at the bit, motion of
 the free end) and the levels that what friction does rests on: acceleration of the heave, force on a locked unit and
 what that does to the end of the string. The first tests/compensator hold against closed forms and simulation; the
-others are worked here as well (`heave_levels`, `locked_levels`).
+others are worked here as well (`heave_levels`, `locked_levels`), and so is what a hook that is driven feels
+(`held_levels`).
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from plain_plans import HEAVE, SEAS, SHALLOWER, WIDTH, heat
 
-from heave.drill_string import DrillString
+from heave.drill_string import DrillString, Section
 from heave.judging.demands import Demands
 from heave.planning import HEAVE_BASES, OPERATIONS, Plan
 
@@ -40,42 +41,80 @@ def heave_levels(plan: Plan) -> tuple[float, float, float, float]:
     return (math.sqrt(m[0]), *levels)
 
 
-def lifted(plan: Plan, omega: Any, loss: float = 0.0) -> tuple[Any, Any, Any]:
-    """Displacement and pull at the top of the string per pull at the held end, or per metre of a free one, and the
-    string's stiffness at rest: rods one on another, u'' = −κ² u."""
+def stretch_of(one: Section) -> float:
+    """Modulus times area [N]."""
+    return 206.8e9 * math.pi / 4 * (one.outer_diameter**2 - one.inner_diameter**2)
+
+
+def stiffness(plan: Plan) -> float:
+    """Of the string at rest [N/m]."""
+    return 1 / sum(one.length / stretch_of(one) for one in plan.string.sections)
+
+
+def impedance(one: Section) -> float:
+    return math.sqrt(stretch_of(one) * one.linear_mass)
+
+
+def lifted(plan: Plan, omega: Any, loss: float = 0.0) -> tuple[Any, Any]:
+    """Displacement and pull at the top of the string per pull at the held end, or per metre of a free one: rods one
+    on another, u'' = −κ² u."""
     free = OPERATIONS[plan.operation.kind].string == "free"
     u, pull = (np.ones_like(omega), 0.0 * omega) if free else (0.0 * omega, np.ones_like(omega))
-    flexibility = 0.0
     for one in reversed(plan.string.sections):
-        stretch = 206.8e9 * math.pi / 4 * (one.outer_diameter**2 - one.inner_diameter**2)
-        flexibility += one.length / stretch
-        number = omega * np.sqrt(one.linear_mass / (stretch * (1 + 1j * loss)))
-        c, s, ea = (
-            np.cos(number * one.length),
-            np.sin(number * one.length),
-            stretch * (1 + 1j * loss) * number,
-        )
+        stretch = stretch_of(one) * (1 + 1j * loss)
+        number = omega * np.sqrt(one.linear_mass / stretch)
+        c, s, ea = np.cos(number * one.length), np.sin(number * one.length), stretch * number
         u, pull = u * c + pull * s / ea, pull * c - u * ea * s
-    return u, pull, 1 / flexibility
+    return u, pull
+
+
+def drives(plan: Plan) -> bool:
+    """Whether the hook is driven against the measured motion: by a drawworks, or by an active part that follows it."""
+    return plan.active and plan.compensator.active_loop == "position"
+
+
+def left_over(plan: Plan, omega: Any) -> Any:
+    """|1 − H|² of a drive H: gain, delay, lag of first order and the slow loop; in real numbers, law of cosines."""
+    unit = plan.compensator
+    size, phase = unit.active_gain * np.ones_like(omega), -omega * unit.active_delay
+    if unit.active_bandwidth is not None:
+        lag = omega / (2 * math.pi * unit.active_bandwidth)
+        size, phase = size / np.hypot(1, lag), phase - np.arctan(lag)
+    if unit.active_centring is not None:
+        slow = 2 * math.pi / (omega * unit.active_centring)
+        size, phase = size / np.hypot(1, slow), phase + np.arctan(slow)
+    return 1 + size**2 - 2 * size * np.cos(phase)
+
+
+def held_levels(plan: Plan) -> tuple[float, float]:
+    """Levels of the force on a hook that is driven, and of its bit force or free end: a share of the locked ones."""
+    omega, hook, end = shaken(plan)
+    share = left_over(plan, omega)
+    return _level_of(share * hook, omega, plan), _level_of(share * end, omega, plan)
 
 
 def locked_levels(plan: Plan) -> tuple[float, float, float]:
     """Levels of the force on a locked unit (string and the mass that moves with the hook, carried along), and of
     the bit force or the motion of the free end, and of the rate of that."""
+    omega, hook, end = shaken(plan)
+    return tuple(_level_of(power, omega, plan) for power in (hook, end, end * omega**2))  # type: ignore[return-value]
+
+
+def _level_of(power: Any, omega: Any, plan: Plan) -> float:
+    m0, m2 = (float(np.trapezoid(power * omega**order, omega)) for order in (0, 2))
+    return level(math.sqrt(m0), math.sqrt(m2 / m0), plan)
+
+
+def shaken(plan: Plan) -> tuple[Any, Any, Any]:
+    """Frequencies, and spectra of the force on a locked unit and of what its string does at the far end."""
     f, bell = np.linspace(0.005, 0.3, 12001), np.zeros(12001)
     for wave in plan.sea.systems:
         spread = np.exp(-0.5 * ((f - 1 / wave.period) / WIDTH) ** 2) / (WIDTH * math.sqrt(2 * math.pi))
         bell += (HEAVE * wave.hs / 4) ** 2 * spread
     omega = 2 * math.pi * f
-    u, pull, _ = lifted(plan, omega, 0.04)
+    u, pull = lifted(plan, omega, 0.04)
     hook = np.abs(pull / u - omega**2 * (plan.compensator.moving_mass + 20e3)) ** 2 * bell
-    end = bell / np.abs(u) ** 2
-    force, motion = (
-        [float(np.trapezoid(power * omega**order, f)) for order in (0, 2, 4)] for power in (hook, end)
-    )
-    pairs = (force[:2], motion[:2], motion[1:])
-    low, mid, high = (level(math.sqrt(m0), math.sqrt(m2 / m0), plan) for m0, m2 in pairs)
-    return low, mid, high
+    return omega, hook / (2 * math.pi), bell / np.abs(u) ** 2 / (2 * math.pi)
 
 
 def own_period(plan: Plan, soft: float) -> float:
@@ -84,7 +123,7 @@ def own_period(plan: Plan, soft: float) -> float:
     mass = plan.compensator.moving_mass + 20e3
 
     def left(omega: Any) -> Any:
-        u, pull, _ = lifted(held, omega)
+        u, pull = lifted(held, omega)
         return np.real(pull + (soft - omega**2 * mass) * u)
 
     low, high = 1e-3, 1e-3
@@ -112,11 +151,10 @@ def turning(d: Demands, load: float) -> Turning:
     if unit.is_drawworks:
         return Turning(0.0, 0.0, 0.0, 0.0, 1.0, math.nan)
     friction, gain = unit.friction_fraction * load, unit.active_gain if plan.active_in_use else None
+    if drives(plan):
+        return Turning(friction, 0.0, 0.0, 0.0, 1.0, 0.0)
     left = friction if gain is None else friction * abs(1 - gain)
-    stiff, period = float(lifted(plan, np.array(1.0))[2]), own_period(plan, soft_gas(load))
-    top = plan.string.sections[0]
-    area = math.pi / 4 * (top.outer_diameter**2 - top.inner_diameter**2)
-    rod = math.sqrt(206.8e9 * area * top.linear_mass)
+    stiff, period = stiffness(plan), own_period(plan, soft_gas(plan, load))
     pulse = 0.0
     if gain is not None:  # a sine of the string's period that comes late, half a period at most
         pulse = 12 * gain * friction * math.sin(math.pi * min(unit.active_delay / period, 0.5))
@@ -126,11 +164,19 @@ def turning(d: Demands, load: float) -> Turning:
     speed = math.hypot(turned, 0.0 if free else 2 * math.pi / period * pulse / stiff)
     slip = (float(d.locked[0]) / left - 1) / 1.4
     share = 0.0 if slip < 0 else min(slip, 1.0) ** 2
-    return Turning(friction, left, min(ring, 3 * friction), min(speed, 3 * friction / rod), share, period)
+    return Turning(
+        friction,
+        left,
+        min(ring, 3 * friction),
+        min(speed, 3 * friction / impedance(plan.string.sections[0])),
+        share,
+        period,
+    )
 
 
-def soft_gas(load: float) -> float:
-    return 1.3 * (load + AIR * 0.1) / 65.0
+def soft_gas(plan: Plan, load: float) -> float:
+    """Slope of the gas where the piston is set."""
+    return 1.3 * (load + AIR * 0.1) / (65.0 - plan.offsets.start_position)
 
 
 def worked(d: Demands) -> dict[str, tuple[float, float]]:
@@ -161,7 +207,7 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
     turn = turning(d, load)
     made |= _bit_and_end(d, load, speed, turn)
     if unit.is_drawworks:
-        added = 0.0 if plan.active else swing
+        added = held_levels(plan)[0] if plan.active else swing
         return made | {
             "compensated_load": (whole + added, 3e6),
             "tension": _tension(plan, hung, added),
@@ -180,25 +226,41 @@ def _gas(
 ) -> dict[str, Any]:
     plan, unit, active = d.plan, d.plan.compensator, d.plan.active_in_use
     rising, falling = (side + heat(plan)[1] for side in slow_travel(plan))
-    begin = load + heat(plan)[0]
+    begin, start = load + heat(plan)[0], plan.offsets.start_position
     friction, loss = turn.friction, unit.hydraulic_loss
     travel, v = max(_travel(d, load, turn), z), max(speed, _travel_speed(d, turn))
 
     def gas(x: float) -> float:
-        return (begin + AIR * 0.1) * (1 - x / 65.0) ** -1.6 - AIR * 0.1
+        return (begin + AIR * 0.1) * (1 - (x - start) / (65.0 - start)) ** -1.6 - AIR * 0.1
 
     high, low, rest = gas(min(rising + travel, 3.5)), gas(-min(falling + travel, 3.5)), gas(min(rising, 3.5))
     holds, held = low - friction - loss * v**2, float(d.locked[0])
     slips = begin + friction + math.hypot(high - begin, loss * v**2) - rest
     slipping = 1.0 if active else math.sqrt(turn.share)
     most = rest + RANGE["load"][active] * ((1 - slipping) * held + slipping * slips)
+    gain, range_, pushed, slack = unit.active_gain or 0.0, 1.04, 0.0, 0.0
+    falls, at_latch = max(load - holds, 0.0), _series(plan, soft_gas(plan, load)) * max(falling, 0.0)
+    at_latch = max(load - holds, _high(d, turn) + at_latch)
+    if drives(
+        plan
+    ):  # the drive has gas, friction and loss, and the hook the motion left and a held string's travel
+        kind, (up, down) = OPERATIONS[plan.operation.kind].string, slow_travel(plan, start=False)
+        stiff = stiffness(plan)
+        left = held_levels(plan)[0]
+        gain, range_, pushed = (
+            1.0,
+            1.0,
+            left + (stiff * max(up, down) if kind == "fixed at the seabed" else 0.0),
+        )
+        slack = pushed + (stiff * down if kind == "on bottom" else 0.0)
+        most, falls = load + pushed, slack + 60e3
+        at_latch = _high(d, turn) + stiff * down
     rates = [
         math.inf
         if side > 3.5
         else math.exp(-((3.5 - side) ** 2) / (2 * d.stroke.sigma[0] ** 2)) / d.stroke.period[0]
         for side in (rising, falling)
     ]
-    gain = unit.active_gain or 0.0
     return {
         "stroke_rising": (rising + travel, 3.1),
         "stroke_falling": (falling + travel, 3.1),
@@ -208,13 +270,14 @@ def _gas(
         "compensated_load": (max(most, whole), 2e6),
         "gas_pressure": (gas(3.5) / 0.1, 2.4e7),
         "tension": _tension(plan, hung, max(most - whole, 0.0)),
-        "active_force": (1.04 * gain * (max(high - load, 0.0) + friction), 2e5),
-        "active_force_falling": (gain * (max(load - low, 0.0) + friction), 2e5),
-        "hook_slack": (max(load - holds, 0.0), load - 6e3 * G),
-        "latch_tension": (
-            max(load - holds, _high(d, turn) + _series(plan, soft_gas(load)) * max(falling, 0.0)),
-            150e3,
+        "active_force": (range_ * gain * (max(high - load, 0.0) + friction) + pushed, 2e5),
+        "active_force_falling": (gain * (max(load - low, 0.0) + friction) + slack, 2e5),
+        "active_power": (
+            (gain * (max(high - load, 0.0) / 2 + friction + loss * v**2) + pushed) * v,
+            3e5,
         ),
+        "hook_slack": (falls, load - 6e3 * G),
+        "latch_tension": (at_latch, 150e3),
     }
 
 
@@ -227,14 +290,15 @@ RANGE = {
 
 def _wander(d: Demands, load: float, turn: Turning) -> float:
     """Where friction lets a free hook rest; an active part takes the hook along with the heave."""
-    if d.plan.active_in_use:
-        return 1.15 / (soft_gas(load) / turn.friction + 1 / float(d.heave.level[0]))
-    return turn.friction / soft_gas(load)
+    plan = d.plan
+    if plan.active_in_use:
+        return 1.15 / (soft_gas(plan, load) / turn.friction + 1 / float(d.heave.level[0]))
+    return turn.friction / soft_gas(plan, load)
 
 
 def _travel(d: Demands, load: float, turn: Turning) -> float:
     linear = float(d.stroke.level[0])
-    if d.residual is None:
+    if d.residual is None or drives(d.plan):
         return linear
     most = RANGE["travel"][d.plan.active_in_use]
     return most * math.sqrt(turn.share) * math.hypot(linear, _wander(d, load, turn))
@@ -242,6 +306,8 @@ def _travel(d: Demands, load: float, turn: Turning) -> float:
 
 def _travel_speed(d: Demands, turn: Turning) -> float:
     """A bit that is held lets the string ring at its own period, and less of it counts as that nears the heave's."""
+    if drives(d.plan):
+        return float(d.linear_speed[0])
     more = 2.0 if d.residual is not None else max(2 - 1.5 * turn.period / float(d.heave.period[0]), 0.5)
     added = math.sqrt(turn.share) * more * turn.speed
     linear = float(d.linear_speed[0]) * (1.0 if d.residual is None else math.sqrt(turn.share))
@@ -252,38 +318,43 @@ def _high(d: Demands, turn: Turning) -> float:
     """Swing at the lower end: friction that turns round and then rings, never more than a locked unit gives."""
     if d.elastic is None:
         return math.nan
+    if drives(d.plan):
+        return float(d.elastic[0])
     most = 1.0 if d.plan.compensator.is_drawworks else RANGE["swing"][d.plan.active_in_use]
     swing = turn.left + math.hypot(float(d.elastic[0]), turn.ring)
     return most * min(swing, float(d.locked_end.level[0]))
 
 
 def _series(plan: Plan, soft: float) -> float:
-    """Gas and string end to end; an active part leaves what its gain is off 1."""
+    """Gas and string end to end; an active part leaves what its gain is off 1, or drives the string alone."""
+    if drives(plan):
+        return stiffness(plan)
     left = abs(1 - plan.compensator.active_gain) if plan.active_in_use else 1.0
-    return left / (1 / soft + 1 / float(lifted(plan, np.array(1.0))[2]))
+    return left / (1 / soft + 1 / stiffness(plan))
 
 
 def _bit_and_end(d: Demands, load: float, speed: float, turn: Turning) -> dict[str, Any]:
     plan, operation, active = d.plan, d.plan.operation, d.plan.active_in_use
     line = plan.compensator.is_drawworks
-    series = 0.0 if line else _series(plan, soft_gas(load))
+    series = 0.0 if line else _series(plan, soft_gas(plan, load))
+    heated = 0.0 if drives(plan) else heat(plan)[0]
     rising, falling = slow_travel(plan, start=False)
     less, more = (_high(d, turn) + series * slow for slow in (rising, falling))
-    less, more = less + max(heat(plan)[0], 0.0), more + max(-heat(plan)[0], 0.0)
+    less, more = less + max(heated, 0.0), more + max(-heated, 0.0)
     below, above = plan.wob - operation.wob_low, operation.wob_high - plan.wob
     made: dict[str, Any] = {
         "lift_off": (less, 150e3),
         "wob_band": max((less, below), (more, above), key=lambda pair: pair[0] / pair[1]),
         "bit_blow": (
-            2 * _impedance() * speed * math.sqrt(max(1 - (150e3 / less) ** 2, 0.0)),
+            2 * impedance(plan.string.sections[-1]) * speed * math.sqrt(max(1 - (150e3 / less) ** 2, 0.0)),
             operation.wob_high,
         ),
     }
     if d.residual is not None:
         moved, fast = float(d.residual.level[0]), float(d.residual_speed.level[0])
         held, held_fast = float(d.locked_end.level[0]), float(d.locked_end_speed.level[0])
-        if not line:
-            stretch = turn.friction / float(lifted(plan, np.array(1.0))[2])
+        if not line and not drives(plan):
+            stretch = turn.friction / stiffness(plan)
             slipping = math.hypot(moved, _wander(d, load, turn)) + stretch
             moved = RANGE["end motion"][active] * ((1 - turn.share) * held + turn.share * slipping)
             between = (1 - turn.share) * held_fast + turn.share * fast
@@ -299,17 +370,12 @@ def slow_travel(plan: Plan, start: bool = True) -> tuple[float, float]:
     rough = plan.offsets is SHALLOWER
     rising = 0.5 + (0.6 if rough else 0.0) + 30.0**2 / 3000.0 + 0.2 + drilled
     falling = 0.7 + (0.0 if rough else 0.4) + 0.2
-    begin = (3.2 if plan.name == "gentle" else -3.2 if plan.name == "sticking" else -0.3) if start else 0.0
-    begin = 0.4 if rough and start else begin
+    begin = plan.offsets.start_position if start else 0.0
     return rising + begin, falling - begin
 
 
 def _string_weight(string: DrillString) -> float:
     return (string.sections[0].length * 33.6 + 150.0 * 220.0) * G * (1 - 1200.0 / 7850.0)
-
-
-def _impedance() -> float:
-    return math.sqrt(206.8e9 * math.pi / 4 * (0.2**2 - 0.07**2) * 220.0)
 
 
 def _tension(plan: Plan, hung: float, sea: float) -> tuple[float, float]:

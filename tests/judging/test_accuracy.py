@@ -21,7 +21,8 @@ from heave.compensator import AVERAGE, LARGEST, LinearModel, linear_system
 from heave.drill_string import rod_dynamics
 from heave.files.rigs import demo_vessels
 from heave.judging import limiting_sea, utilisations
-from heave.judging.demands import Moments, demands_from, setting_of
+from heave.judging.demands import demands_from
+from heave.judging.moments import Moments, setting_of
 from heave.judging.rules import rules_for
 from heave.planning import Operation, Plan
 from heave.sea import SHAPES, SeaBatch, SystemSlot

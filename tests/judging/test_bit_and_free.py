@@ -12,7 +12,8 @@ import pytest
 import heave
 from heave.compensator import Compensator, linear_response
 from heave.drill_string import DrillString, drill_pipe
-from heave.judging.demands import demands, drift_per_metre, setting_of
+from heave.judging.demands import demands, drift_per_metre
+from heave.judging.moments import setting_of
 from heave.planning import Operation, Plan, StaticOffsets
 from heave.sea import OMEGA, WEIGHTS, SeaState
 

@@ -179,7 +179,7 @@ def test_steps_come_and_go(page: AppTest, box: Box, words: Words, unfold: Unfold
     assert plan_of(page).weather.campaign is not None
     box("Contingency 1 (h)").set_value("2").run()
     press(page, "Add a step")
-    page.selectbox(key="heave:input:weather:campaign:steps:1:operation:kind:").set_value("tripping").run()
+    page.selectbox(key="heave:step:1:kind").set_value("tripping").run()
     box("Planned 2 (h)").set_value("3,5").run()
     page.checkbox(key="heave:input:weather:campaign:steps:0:interruptible:").check().run()
     steps = plan_of(page).weather.campaign.steps  # type: ignore[union-attr]
