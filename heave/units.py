@@ -69,7 +69,7 @@ _PA, _BAR, _PSI_UNIT = _unit("Pa", 1.0), _unit("bar", 1e5), _unit("psi", _PSI)
 _KG, _TONNE, _KLB = _unit("kg", 1.0), _unit("t", 1e3), _unit("klb", 1e3 * _POUND)
 _DEG_H = _unit("°/h", 1.0)
 _PER_S, _PER_H = _unit("/s", 1.0), _unit("/h", 1 / 3600.0)
-_M2S = _unit("m²·s", 1.0)
+_M2S, _HZ = _unit("m²·s", 1.0), _unit("Hz", 1.0)
 _KLBF_S2_FT2 = _unit("klbf·s²/ft²", 1e3 * _POUND_FORCE / _FOOT**2)
 _PERCENT, _DEGREE = _unit("%", 0.01), _unit("°", math.pi / 180)
 
@@ -99,12 +99,14 @@ KINDS: Final[dict[str, Kind]] = {
         Kind("linear_mass", _unit("kg/m", 1.0), _unit("kg/m", 1.0), _unit("lb/ft", _POUND / _FOOT)),
         Kind("mass", _KG, _TONNE, _KLB),
         Kind("power", _unit("W", 1.0), _unit("kW", 1e3), _unit("hp", 550 * _FOOT * _POUND_FORCE)),
+        Kind("energy", _unit("J", 1.0), _unit("kW·h", 3.6e6), _unit("kW·h", 3.6e6)),
         Kind("direction", _DEG, _DEG, _DEG),
         Kind("turn_rate", _DEG_H, _DEG_H, _DEG_H),
         Kind("angle", _RAD, _DEGREE, _DEGREE),
         Kind("angular_frequency", _unit("rad/s", 1.0), _unit("rad/s", 1.0), _unit("rad/s", 1.0)),
         Kind("spectral_density", _M2S, _M2S, _unit("ft²·s", _FOOT**2)),
         Kind("rate", _PER_S, _PER_H, _PER_H),
+        Kind("frequency", _HZ, _HZ, _HZ),
         Kind("heave_per_wave", _NONE, _unit("m/m", 1.0), _unit("ft/ft", 1.0)),
     )
 }
@@ -119,7 +121,7 @@ UNITS: Final[dict[str, Unit]] = {
         *(u for kind in KINDS.values() for u in (kind.si, kind.metric, kind.oilfield)),
         *(_MIN, _unit("cm", 0.01), _unit("kPa", 1e3), _unit("MPa", 1e6), _unit("klbm", 1e3 * _POUND)),
         *(_unit("lbf", _POUND_FORCE), _unit("lb", _POUND), _unit("tf", 1e3 * STANDARD_GRAVITY)),
-        *(_unit("short ton", 2000 * _POUND), _unit("Hz", 1.0), _unit("kn", 1852 / 3600, "knot")),
+        *(_unit("short ton", 2000 * _POUND), _HZ, _unit("kn", 1852 / 3600, "knot")),
         *(_unit("km/h", 1 / 3.6),),
     )
 }

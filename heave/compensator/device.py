@@ -3,8 +3,8 @@
     Compensator                     name, ratings, moving mass
         GasUnit                     stroke, area, gas, friction
             InLine, CrownMounted    passive
-            ActiveAssisted          and gain, delay and limits of the active part
-        Drawworks                   gain and delay, line and power; no gas
+            ActiveAssisted          and loop, gain, delay, bandwidth and limits of the active part
+        Drawworks                   gain, delay and bandwidth, line and power; no gas
 
 Pressures are gauge. Strokes, velocities and the effective area are at the hook:
 A_e = Σ A_piston / (hook travel per piston travel).
@@ -17,17 +17,39 @@ from typing import Any, ClassVar, Final, Literal, get_args
 
 from heave.compensator.gas_spring import AREA, INDEX, STROKE, VOLUME_RATIO_MOST, GasSpring
 from heave.errors import InputError
-from heave.fields import Quantity, quantity, text, validate
+from heave.fields import Quantity, choice, quantity, text, validate
 
 Kind = Literal["in-line", "crown-mounted", "active-assisted", "drawworks"]
 """Kinds of compensator: two passive ones, passive with an active part, and a compensating drawworks."""
 
 KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
 
+Loop = Literal["force", "position"]
+"""What an active part follows: the passive unit's force, of which it cancels a share, or the measured motion of
+the vessel, against which it drives the hook."""
+
+LOOPS: Final[tuple[Loop, ...]] = get_args(Loop)
+
 END_RESERVE: Final = Quantity("end reserve, each end", "length", low=0.0, high=5.0)
 GAIN: Final = Quantity("active gain", "number", low=0.0, high=1.2)
 FRICTION_FRACTION: Final = Quantity("seal friction over load", "fraction", low=0.0, high=0.2)
 DELAY: Final = Quantity("active delay", "period", low=0.0, high=2.0)
+BANDWIDTH: Final = Quantity(
+    "active bandwidth",
+    "frequency",
+    low=0.05,
+    high=100.0,
+    optional=True,
+    help="First order: at this frequency 0.71 of the drive is left. Empty: no lag beside the delay.",
+)
+CENTRING: Final = Quantity(
+    "period of the loop that holds mid-stroke",
+    "period",
+    low=30.0,
+    high=3600.0,
+    optional=True,
+    help="Following position only: motion slower than this is left to the hook. Empty: too slow to matter in waves.",
+)
 
 
 class _Asked:
@@ -50,8 +72,12 @@ class _Asked:
     hydraulic_loss: float = 0.0
     active_gain: float | None = None
     active_delay: float | None = None
+    active_loop: Loop | None = None
+    active_bandwidth: float | None = None
+    active_centring: float | None = None
     active_force_limit: float | None = None
     active_velocity_limit: float | None = None
+    active_power_limit: float | None = None
     lines: float | None = None
     line_speed_limit: float | None = None
     line_acceleration_limit: float | None = None
@@ -152,6 +178,11 @@ class Compensator(_Asked):
     def has_active(self) -> bool:
         """Whether there is an active part that can be lost."""
         return self.active_gain is not None
+
+    @property
+    def follows_position(self) -> bool:
+        """Whether the active part drives the hook against the vessel's measured motion: definition."""
+        return self.active_loop == "position"
 
     @property
     def volume_ratio(self) -> float:
@@ -275,27 +306,42 @@ class ActiveAssisted(GasUnit):
     """A passive unit with an active cylinder beside it."""
 
     kind: ClassVar[Kind] = "active-assisted"
+    active_loop: Loop = choice(
+        "active part follows",
+        LOOPS,
+        default="force",
+        help="Force: cancels its share of the passive unit's force. Position: drives the hook against the measured "
+        "motion of the vessel. The data sheet says which.",
+    )
     active_gain: float = GAIN.field()
     active_delay: float = DELAY.field()
+    active_bandwidth: float | None = BANDWIDTH.field(default=None)
+    active_centring: float | None = CENTRING.field(default=None)
     active_force_limit: float | None = quantity(
         "active force limit", "force", default=None, low=1e3, high=1e7, optional=True
     )
     active_velocity_limit: float | None = quantity(
         "active velocity limit", "speed", default=None, low=0.01, high=10.0, optional=True
     )
+    active_power_limit: float | None = quantity(
+        "active power limit", "power", default=None, low=1e3, high=5e7, optional=True
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
 class Drawworks(Compensator):
-    """A drawworks that moves the block against the heave: no gas, but a line with limits."""
+    """A drawworks that moves the block against the heave: no gas, but a line with limits. It follows position."""
 
     kind: ClassVar[Kind] = "drawworks"
+    active_loop = "position"
     stroke: float | None = STROKE.field(
         default=None, optional=True, help="Block travel set aside for compensating, end to end, if any."
     )
     end_reserve: float = END_RESERVE.field(default=0.0, help="Of that travel kept free at each end.")
     active_gain: float = GAIN.field()
     active_delay: float = DELAY.field()
+    active_bandwidth: float | None = BANDWIDTH.field(default=None)
+    active_centring: float | None = CENTRING.field(default=None)
     lines: float = quantity(
         "lines strung",
         "number",

@@ -38,7 +38,8 @@ class LinearResponse:
       Friction damps the motion in it; what friction adds to the force comes on top, see `bit_swing`.
     - bit_motion_m0, bit_motion_m2, bit_motion_m4: bit free.
     - compensator_force_m0, compensator_force_m2: force between block and hook about its mean.
-    - active_force_m0, active_force_m2: the active part's share, G times the passive force variation.
+    - active_force_m0, active_force_m2: the active part's share, G times the passive force variation; one that
+      follows position gives what is left beside the gas, friction and loss not counted.
     - damping: the equivalent linear damping [N s/m]; infinite where `stuck`: friction never breaks
       and the unit does not stroke. A sea with NaN in it, or too violent to be one, gives NaN.
     - system: the equation of motion behind it, for `transfer`.

@@ -23,7 +23,7 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator.transfer import LinearSystem
+from heave.compensator.transfer import LinearSystem, driven_force
 
 FloatArray = npt.NDArray[np.float64]
 Floats = npt.NDArray[np.floating[Any]]
@@ -201,7 +201,7 @@ def _parts(system: LinearSystem) -> tuple[FloatArray, dict[str, FloatArray], dic
             "stroke": np.abs(1 - residual) ** 2,
             "hook": np.abs(residual) ** 2,
             "force": np.abs(residual * load / dip) ** 2,
-            "active": none,
+            "active": np.abs(driven_force(system)) ** 2,
             "bit": np.abs(residual / dip) ** 2,
         }
         return np.stack([none + 1.0, none, none]), plain, dict.fromkeys(plain, none)

@@ -3,7 +3,15 @@
 Heave Z of the block, hook Y, both + up; X = Z − Y is the stroke, + gas compressed. The hook of mass
 m_h hangs on the compensator force K X and carries the string's top force D Y:
 
-    (K − ω² m_h + D) Y = K Z,      K = ρ (k + iωc),      ρ = 1 − G e^{−iωτ},
+    (K − ω² m_h + D) Y = K Z,      K = ρ (k + iωc),      ρ = 1 − G e^{−iωτ}/(1 + iω/ω_b),
+
+for a passive unit (ρ = 1) and for an active part that follows force and cancels a share of the passive one. An
+active part that follows position drives the hook whatever the forces, and so does a drawworks:
+
+    X = H Z,      Y = ρ Z,      H = G e^{−iωτ}/(1 + iω/ω_b) · iωT/(1 + iωT),      ρ = 1 − H,
+
+the last factor the slow loop that holds mid-stroke. It leaves ρ times the force of a locked unit, N ρ/dip, and the
+active part must give that less what the gas gives, N ρ/dip − k H, beside friction and loss.
 
 D = d/b with the bit held on the bottom, c/a with the bit free, from the string's transfer matrix. All
 is multiplied through by b (or a), called `dip` here, so that the string's own resonances, where D has
@@ -16,6 +24,7 @@ where bit is the bit force per heave [N/m] on the bottom and the bit motion per 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -43,7 +52,8 @@ class LinearSystem:
     """The parts of the transfer functions that do not depend on damping, arrays (nω,).
 
     `omega` [rad/s]; `on_bottom`: the bit is held; `spring`: k [N/m]; `dip`: b or a of the string.
-    `rigid` says that stroke and hook motion do not depend on a spring: a locked unit or a drawworks.
+    `rigid` says that stroke and hook motion do not depend on a spring: a locked unit, a drawworks, or a unit whose
+    active part follows position; that has the spring in its active force.
     """
 
     omega: FloatArray
@@ -54,9 +64,9 @@ class LinearSystem:
     load: ComplexArray
     """N = (D − ω² m_h)·dip."""
     residual: ComplexArray
-    """ρ = 1 − G e^{−iωτ}: 1 without an active part, and for a locked unit."""
+    """ρ: 1 without an active part, and for a locked unit."""
     active: ComplexArray
-    """G e^{−iωτ}."""
+    """1 − ρ, see `active_drive`."""
 
 
 @dataclass(frozen=True)
@@ -76,18 +86,51 @@ class TransferFunctions:
     bit_motion: ComplexArray | None
 
 
-def active_residual(omega: npt.ArrayLike, gain: float, delay: float) -> ComplexArray:
-    """What an active part of gain G and delay τ leaves of the heave, 1 − G e^{−iωτ}.
+def active_drive(
+    omega: npt.ArrayLike,
+    gain: float,
+    delay: float,
+    bandwidth: float | None = None,
+    centring: float | None = None,
+) -> ComplexArray:
+    """What an active part makes of what it follows, G e^{−iωτ}/(1 + iω/ω_b) · iωT/(1 + iωT).
 
-    Its size is √(1 + G² − 2G cos ωτ), 2 sin(ωτ/2) at G = 1.
+    Source: delay, first-order lag and first-order high-pass of any text on control.
 
     Parameters
     ----------
     omega : [rad/s]
     gain : G
     delay : τ [s]
+    bandwidth : ω_b/2π, None without lag [Hz]
+    centring : 2πT, period of the slow loop that holds mid-stroke, None without one [s]
     """
-    return np.asarray(1.0 - gain * np.exp(-1j * np.asarray(omega, dtype=np.float64) * delay))
+    angular = np.asarray(omega, dtype=np.float64)
+    drive = gain * np.exp(-1j * angular * delay)
+    if bandwidth is not None:
+        drive = drive / (1.0 + 1j * angular / (2 * math.pi * bandwidth))
+    if centring is not None:
+        slow = 1j * angular * centring / (2 * math.pi)
+        drive = drive * slow / (1.0 + slow)
+    return np.asarray(drive)
+
+
+def active_residual(
+    omega: npt.ArrayLike,
+    gain: float,
+    delay: float,
+    bandwidth: float | None = None,
+    centring: float | None = None,
+) -> ComplexArray:
+    """What an active part leaves of what it follows, ρ = 1 − `active_drive`.
+
+    With gain and delay alone its size is √(1 + G² − 2G cos ωτ), 2 sin(ωτ/2) at G = 1.
+
+    Parameters
+    ----------
+    omega, gain, delay, bandwidth, centring : as for `active_drive`
+    """
+    return np.asarray(1.0 - active_drive(omega, gain, delay, bandwidth, centring))
 
 
 def linear_system(
@@ -130,13 +173,20 @@ def linear_system(
     gain = compensator.active_gain or 0.0
     if locked or not active:
         gain = 0.0
-    residual = active_residual(frequency, gain, compensator.active_delay or 0.0)
-    rigid = locked or compensator.is_drawworks
+    residual = active_residual(
+        frequency,
+        gain,
+        compensator.active_delay or 0.0,
+        compensator.active_bandwidth,
+        compensator.active_centring if compensator.follows_position else None,
+    )
+    gas = not (locked or compensator.is_drawworks)
+    rigid = not gas or (active and compensator.follows_position)
     return LinearSystem(
         omega=frequency,
         on_bottom=on_bottom,
         rigid=rigid,
-        spring=0.0 if rigid else compensator.spring(setting.load, index, setting.start).stiffness,
+        spring=compensator.spring(setting.load, index, setting.start).stiffness if gas else 0.0,
         dip=dip,
         load=pull - frequency**2 * mass * dip,
         residual=residual,
@@ -147,7 +197,7 @@ def linear_system(
 def transfer_functions(system: LinearSystem, damping: float) -> TransferFunctions:
     """Complex transfer functions of the system at one equivalent damping.
 
-    A rigid system moves the hook by ρ Z whatever the damping.
+    A rigid system moves the hook by ρ Z whatever the damping, which is then not in the active force either.
 
     Parameters
     ----------
@@ -167,7 +217,8 @@ def transfer_functions(system: LinearSystem, damping: float) -> TransferFunction
         bit = hook / system.dip
         stroke, force = 1.0 - hook, hook * system.load / system.dip
         # a unit that sticks still has its active part push with its share of the force that holds it
-        active = none if system.rigid else system.active / system.residual * force
+        share = 0.0 if system.rigid else system.active / system.residual
+        active = share * force + (driven_force(system) if system.rigid else none)
     else:
         passive = system.spring + 1j * system.omega * damping
         unit = system.residual * passive
@@ -178,3 +229,17 @@ def transfer_functions(system: LinearSystem, damping: float) -> TransferFunction
     return TransferFunctions(
         system.omega, stroke, hook, force, active, bit if on_bottom else None, None if on_bottom else bit
     )
+
+
+def driven_force(system: LinearSystem) -> ComplexArray:
+    """Force per heave of an active part that follows position, N ρ/dip − k H [N/m]; none in other rigid systems.
+
+    Source: balance of forces on the hook, without friction and loss, which come on top.
+
+    Parameters
+    ----------
+    system : a rigid one
+    """
+    if system.spring == 0:
+        return np.zeros_like(system.residual)
+    return np.asarray(system.residual * system.load / system.dip - system.spring * system.active)

@@ -7,7 +7,16 @@ from heave.judging.checks import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Che
 from heave.judging.limiting import LimitingSea, LimitMap, Room, limit_map, limiting_sea, room_left
 from heave.judging.moments import carried_load, static_load
 from heave.judging.remedies import Remedy, in_sector, what_would_help
-from heave.judging.results import Assessment, BitBand, Doubt, Residual, Responses, StrokeBudget
+from heave.judging.results import (
+    ActiveDemand,
+    Assessment,
+    BitBand,
+    Doubt,
+    Lost,
+    Residual,
+    Responses,
+    StrokeBudget,
+)
 from heave.judging.rules import CHECK_NAMES, RULES, Rule
 from heave.judging.utilisation import Utilisations, utilisations, utilisations_of
 
@@ -20,6 +29,7 @@ __all__ = [
     "STANDING",
     "VERDICTS",
     "WITHIN",
+    "ActiveDemand",
     "Assessment",
     "BitBand",
     "Check",
@@ -27,6 +37,7 @@ __all__ = [
     "Formula",
     "LimitMap",
     "LimitingSea",
+    "Lost",
     "Remedy",
     "Residual",
     "Responses",

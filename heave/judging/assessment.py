@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -10,9 +11,9 @@ import numpy.typing as npt
 from heave.errors import InputError
 from heave.judging.cases import cases, cases_alone, label_of
 from heave.judging.cautions import cautions_for
-from heave.judging.checks import check_of, governing_of, utilisation_state
-from heave.judging.demands import demands_of
-from heave.judging.results import Assessment, Doubt, responses_of
+from heave.judging.checks import Check, check_of, governing_of, utilisation_state
+from heave.judging.demands import Demands, demands_of
+from heave.judging.results import Assessment, Doubt, Lost, responses_of
 from heave.judging.rules import rules_for
 from heave.planning.plan import Plan
 
@@ -40,26 +41,35 @@ def assess(plan: Plan) -> Assessment:
     """
     if not isinstance(plan, Plan):
         raise InputError("plan", plan, None, "a Plan, such as heave.demo_plan() or heave.read_plan(path)")
-    every = cases(plan)
+    own = cases(plan)
+    works = plan.active_in_use and plan.operation.about.compensator == "working"
+    without = plan.changed(active=False) if works else None
+    every = own if without is None else (*own, *cases(without))
     found = demands_of(every, plan.sea.batch(), np.asarray(plan.heading), keep_spectrum=True)
+    checks, governing, verdict = _judged(plan, found[: len(own)])
+    responses = responses_of(found[0])
+    return Assessment(
+        plan=plan,
+        checks=checks,
+        governing=governing,
+        verdict=verdict,
+        setting=found[0].setting,
+        responses=responses,
+        cautions=cautions_for(plan, found[0].setting, responses, checks),
+        lost=None if without is None else Lost(*_judged(without, found[len(own) :])),
+    )
+
+
+def _judged(plan: Plan, found: Sequence[Demands]) -> tuple[tuple[Check, ...], Check | None, str]:
+    """Checks, the governing one and the verdict of a plan from the demands of its cases."""
     checks = tuple(check_of(rule, found) for rule in rules_for(plan))
     table, high = np.array([[[c.utilisation] for c in checks], [[c.high] for c in checks]])
     required, known = [c.required for c in checks], ~np.isnan(found[0].heave.sigma)
     used, first, assessed = governing_of(table, required, known)
     most, _, whole = governing_of(high, required, known)
-    responses = responses_of(found[0])
-    verdict = utilisation_state(
-        float(used[0]), plan.caution_level, bool(assessed[0] and whole[0]), float(most[0])
-    )
-    return Assessment(
-        plan=plan,
-        checks=checks,
-        governing=None if first[0] < 0 else checks[first[0]],
-        verdict=verdict,
-        setting=found[0].setting,
-        responses=responses,
-        cautions=cautions_for(plan, found[0].setting, responses, checks),
-    )
+    complete = bool(assessed[0] and whole[0])
+    verdict = utilisation_state(float(used[0]), plan.caution_level, complete, float(most[0]))
+    return checks, None if first[0] < 0 else checks[first[0]], verdict
 
 
 def largest_doubt(result: Assessment) -> Doubt | None:

@@ -137,7 +137,9 @@ def _case(plan: Plan, ends: _Ends) -> Case:
         carried = hookload + unit.moving_mass * STANDARD_GRAVITY
         carried += plan.overpull if string == "fixed at the seabed" else 0
         spring = unit.spring(carried - plan.wob_used, set_at=plan.set_at)
-        if string == "on bottom":
+        if (
+            string == "on bottom" or plan.follows_position
+        ):  # a driven hook stays: the active part has the force
             gas = (share * spring.absolute_force, 0.0)
         elif string == "fixed at the seabed":
             changes["overpull"] = OVERPULL.nearest(plan.overpull + share * spring.absolute_force)

@@ -166,9 +166,10 @@ def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) ->
         found.append(
             "If the active part is lost the motion left below is the passive unit's, or the whole heave."
         )
-    if unit.kind == "active-assisted" and plan.active and plan.operation.about.condition == "free":
+    found += _active_cautions(plan, responses)
+    if unit.active_loop == "force" and plan.active and plan.operation.about.condition == "free":
         found.append(
-            "The active part is taken to follow the measured heave without watching the hook's place: off bottom seal "
+            "The active part is taken to cancel force without watching the hook's place: off bottom seal "
             "friction then lets the hook wander by up to friction over gas stiffness; one that watches it leaves less."
         )
     period = setting.free_period_nominal
@@ -183,6 +184,39 @@ def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) ->
             found.append(
                 "Off bottom the passive unit hardly works here: friction and gas stiffness carry the hook along."
             )
+    return found
+
+
+def _active_cautions(plan: Plan, responses: Responses) -> list[str]:
+    """What an active part does that may surprise: motion made worse, and slow travel that a driven hook ignores."""
+    found, left, bit = list[str](), responses.residual, responses.bit
+    if not plan.active_in_use:
+        return found
+    unit, asked = plan.compensator, responses.active
+    if asked is not None and (
+        max(asked.rising, asked.falling) > (unit.active_force_limit or math.inf)
+        or asked.speed > (unit.active_velocity_limit or math.inf)
+    ):
+        found.append(
+            "The active part is asked for more than its limits: it then leaves more motion and force than the figures "
+            "here, which know no limits."
+        )
+    worse = 0.0
+    if left is not None:
+        worse = left.share / left.share_locked
+    elif bit is not None and bit.locked > 0:
+        worse = bit.elastic / bit.locked
+    if worse > 1:
+        what = "motion left" if bit is None else "swing of the weight on bit"
+        found.append(
+            f"Worse than locked: the {what} is {significant(worse, 2)} times that of a unit locked to the rig. Gain, "
+            "delay or bandwidth of the active part do not suit these waves."
+        )
+    if plan.follows_position and not plan.compensator.is_drawworks and plan.operation.about.string != "free":
+        found.append(
+            "The active part drives the hook by measured motion and holds its place in the stroke: tide, offset and "
+            "hole made stretch or slacken the string as if the unit were locked, unless the driller feeds all the time."
+        )
     return found
 
 

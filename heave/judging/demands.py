@@ -1,7 +1,4 @@
-"""What the sea asks of the vessel, compensator and string, as arrays over sea states.
-
-One function makes every figure the checks compare; one sea is a batch of one.
-"""
+"""What the sea asks of vessel, compensator and string, as arrays over sea states; one sea is a batch of one."""
 
 from __future__ import annotations
 
@@ -14,11 +11,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator import (
-    BitSwing,
-    Setting,
-    bit_swing,
-)
+from heave.compensator import BitSwing, Setting, bit_swing
 from heave.formula import Step
 from heave.judging import reversal
 from heave.judging.cases import Case
@@ -26,12 +19,7 @@ from heave.judging.moments import NOT_KEPT, Moments, moments, setting_of
 from heave.judging.waves import Waves, waves_of
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, SeaBatch, upcrossing_rate
-from heave.vessel import (
-    AmplitudeStatistics,
-    amplitude_statistics,
-    hoist_blocks,
-    hoist_spectrum,
-)
+from heave.vessel import AmplitudeStatistics, amplitude_statistics, hoist_blocks, hoist_spectrum
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -40,7 +28,8 @@ FloatArray = npt.NDArray[np.float64]
 class Demands:
     """Figures of one plan over n sea states, SI, single amplitudes at the plan's risk and exposure.
 
-    A figure that the operation has no use for is None.
+    A figure that the operation has no use for is None. `force_left` is the force on the hook of the motion that an
+    active part following position leaves.
     """
 
     plan: Plan
@@ -75,7 +64,7 @@ class Demands:
     """Motion of the string's free end, the larger of both linearisations."""
 
     residual_speed: AmplitudeStatistics | None = None
-
+    force_left: AmplitudeStatistics | None = None
     gas_force: float = 0.0
     """What temperature has added to the force of the gas since the weight on bit was set."""
 
@@ -120,6 +109,10 @@ class Demands:
         """How far the sea swings the weight on bit."""
         if self.elastic is None:
             return None
+        if (
+            self.plan.follows_position
+        ):  # the drive holds the hook, and may swing it more than a locked unit would
+            return bit_swing(self.elastic, 0.0)
         _, friction, ring = reversal.ring(self)
         range_ = reversal.model_range(self, "swing")
         return bit_swing(self.elastic, _number(friction), _number(ring), self.locked_end.level, range_)
@@ -154,17 +147,16 @@ def _number(value: Step | float) -> Any:
 def drift_per_metre(plan: Plan) -> float:
     """Weight on bit that a slow metre of travel takes off or puts on: k_c k_s/(k_c + k_s) [N/m].
 
-    Gas spring and string of `plan` in series; an active part at work leaves the share 1 − gain of it. A
-    compensating drawworks has no gas: the driller's feed follows slow travel, and nothing is counted.
+    Gas spring and string of `plan` in series; an active part leaves the share 1 − gain of it, and the string alone,
+    k_s, if it follows position. On a drawworks the driller's feed follows slow travel, and nothing is counted.
     """
     if plan.compensator.is_drawworks:
         return 0.0
-    gas = setting_of(plan).stiffness_nominal
-    if gas is None:
-        return math.nan
-    gain = plan.compensator.active_gain if plan.active_in_use else None
-    series = gas * plan.string.stiffness / (gas + plan.string.stiffness)
-    return series if gain is None else series * abs(1.0 - gain)
+    string, gas = plan.string.stiffness, setting_of(plan).stiffness_nominal or math.nan
+    if plan.follows_position:
+        return string
+    left = abs(1.0 - (plan.compensator.active_gain or 0.0)) if plan.active_in_use else 1.0
+    return left * gas * string / (gas + string)
 
 
 def demands(
@@ -252,6 +244,8 @@ def demands_from(plan: Plan, found: Moments, spectrum: FloatArray = NOT_KEPT) ->
         rate_falling=falling,
     )
     bit = _larger(plan, pair, 3, 4)
+    if plan.follows_position:
+        working = replace(working, force_left=_larger(plan, pair, 6, 7))
     if plan.operation.about.string != "free":
         return replace(working, elastic=bit.level * reversal.stiffening(plan, setting, stroke.level))
     return replace(working, residual=bit, residual_speed=_larger(plan, pair, 4, 5))
@@ -279,8 +273,7 @@ def calibrated_spectrum(plan: Plan, batch: SeaBatch, heading: FloatArray | float
     heading : vessel heading [deg], scalar or (n,); None takes the plan's
     """
     bow = plan.heading if heading is None else heading
-    spectrum = hoist_spectrum(plan.vessel, bow, batch).ordinates
-    return spectrum if plan.heave_factor == 1 else spectrum * plan.heave_factor**2
+    return hoist_spectrum(plan.vessel, bow, batch).ordinates * plan.heave_factor**2
 
 
 def _statistics(plan: Plan, m0: FloatArray, m2: FloatArray) -> AmplitudeStatistics:
@@ -291,10 +284,9 @@ def _stroke_out_rates(plan: Plan, stroke: AmplitudeStatistics) -> tuple[FloatArr
     """Up-crossings of each end per second: ν = (1/Tz) exp(−(S/2 − static)²/2σ²), Gaussian travel."""
     if plan.compensator.stroke is None:
         return None, None
-    half = plan.compensator.stroke / 2
     rates = []
     for static in plan.static_sides:
-        room = half - static
+        room = plan.compensator.stroke / 2 - static
         variance = stroke.sigma**2
         # Static travel alone already at the end: the unit is against it all the time.
         rate = np.full(np.shape(variance), math.inf)

@@ -31,6 +31,10 @@ SYMBOLS: Final[dict[str, Symbol]] = {
     "F_g": ("force", "gas load at that travel"),
     "F_gl": ("force", "gas load with the vessel at its lowest"),
     "F_k": ("force", "force the sea puts on the hook if the unit were locked"),
+    "F_m": (
+        "force",
+        "force on the hook of the motion left, with what slow travel adds to a string held below",
+    ),
     "F_r": ("force", "seal friction less the share that an active part takes of it"),
     "G": ("number", "active gain"),
     "O": ("force", "overpull margin"),
@@ -44,7 +48,10 @@ SYMBOLS: Final[dict[str, Symbol]] = {
     "X": ("length", "extreme travel, never less than the heave itself"),
     "X_l": ("length", "travel between block and hook, single amplitude at the accepted risk"),
     "Z": ("damping", "wave impedance of the top of the string, √(EA m')"),
-    "a": ("force", "elastic swing at the bit: gas, as stiff as at the extreme travel, and hydraulic loss"),
+    "a": (
+        "force",
+        "elastic swing at the bit: gas, as stiff as at the extreme travel, and loss; or of a driven hook, motion left",
+    ),
     "a_z": ("acceleration", "acceleration of heave at the hoist, single amplitude at the accepted risk"),
     "b": ("force", "swing of the string that rings where the friction turns round"),
     "b_p": ("force", "swing from the pulse that a late active part gives where the friction turns round"),
@@ -161,10 +168,11 @@ SERIES: Final = formula("k = k_c × k_s / (k_c + k_s)", "springs in series")
 SERIES_ACTIVE: Final = formula(
     "k = k_c × k_s / (k_c + k_s) × max(1 − G, G − 1)", "springs in series; an active part leaves 1 − gain"
 )
+FORCE_LEFT: Final = level("F_q", "force", "force on the hook of the motion that the active part leaves")
 ACTIVE_LEFT: Final = formula(
     "q = √(1 + G² − 2 × G × cos(2π × τ / T))",
     "a sine less its delayed share",
-    q=("fraction", "share of the motion left"),
+    q=("fraction", "share left of the motion, or of the force, that the active part follows"),
     τ=("period", "delay of the active part"),
 )
 STICK: Final = formula(
@@ -202,3 +210,10 @@ def bit_change(side: str, way: str) -> Formula:
     }
     text = f"ΔW_{side} = f_m × min({_SWING}, A_k) + k × x_{side} + F_{side}"
     return formula(text, f"{ROD}; {SIMULATED}", **more)
+
+
+def driven_change(side: str, way: str) -> Formula:
+    """The same of a hook that is driven: the motion left swings the string, and slow travel is the string's to take."""
+    symbols = bit_change(side, way).symbols
+    own = {name: symbols[name] for name in (f"ΔW_{side}", f"x_{side}")}
+    return formula(f"ΔW_{side} = a + k_s × x_{side}", ROD, **own)

@@ -53,8 +53,8 @@ class Moments:
     heave : of orders 0, 2, 4, 6, (n, 4) [m², m²/s² ...]
     locked : with the unit locked: of the force on it, orders 0 and 2, and of bit force or free end, orders 0, 2
         and 4, (n, 5) [N², N²/s², ...]
-    average, largest : of travel (orders 0, 2, 4) and of bit force or free end (0, 2, 4), linearised for either
-        cycle, (n, 6); None where the unit is locked
+    average, largest : of travel (orders 0, 2, 4), of bit force or free end (0, 2, 4), and of the force on the hook
+        (0, 2) where it is driven by position, linearised for either cycle, (n, 6 or 8); None where the unit is locked
     """
 
     heave: FloatArray
@@ -66,7 +66,7 @@ class Moments:
     def empty(cls, given: _Linear, size: int) -> Moments:
         """Memory for `size` sea states of one operation."""
         working = given.compensator_works
-        pair = [np.empty((size, 6)) if working else None for _ in range(2)]
+        pair = [np.empty((size, 8 if "force" in given.figures else 6)) if working else None for _ in range(2)]
         return cls(np.empty((size, 4)), np.empty((size, 5)), *pair)
 
 
@@ -122,6 +122,11 @@ class _Linear(NamedTuple):
     def compensator_works(self) -> bool:
         return not self.condition.startswith("locked")
 
+    @property
+    def figures(self) -> tuple[str, ...]:
+        driven = self.active and self.compensator.follows_position
+        return ("stroke", "bit", "force") if driven else ("stroke", "bit")
+
 
 @lru_cache(maxsize=256)
 def _tables(given: _Linear, first: int, end: int, dtype: str) -> tuple[Floats, LinearModel | None]:
@@ -152,7 +157,5 @@ def _tables(given: _Linear, first: int, end: int, dtype: str) -> tuple[Floats, L
         loss_factor=given.loss,
     )
     damping = given.setting.friction_force, given.compensator.hydraulic_loss
-    model = LinearModel(
-        system, width, *damping, cycles=(AVERAGE, LARGEST), figures=("stroke", "bit"), dtype=dtype
-    )
-    return columns, model
+    cycles, figures = (AVERAGE, LARGEST), given.figures
+    return columns, LinearModel(system, width, *damping, cycles=cycles, figures=figures, dtype=dtype)

@@ -13,6 +13,9 @@ from heave.compensator import Setting
 from heave.drill_string import first_free_fixed_period, first_on_bottom_period
 from heave.judging.checks import Check
 from heave.judging.demands import Demands, drift_per_metre
+from heave.judging.rules.active import mean_power, peak_power
+from heave.judging.rules.load import active_force, active_force_falling
+from heave.judging.rules.when import active_working
 from heave.planning.plan import Plan
 from heave.sea import OMEGA
 from heave.vessel import AmplitudeStatistics, relative_heading
@@ -115,6 +118,26 @@ class Residual:
     share: Column
     """Residual σ over the vessel's σ at the hoist."""
 
+    share_locked: Column
+    """The same if the compensator locked."""
+
+
+@dataclass(frozen=True)
+class ActiveDemand:
+    """What the sea asks of an active part on a gas unit, amplitudes at the risk level [N, m/s, W].
+
+    `rising` and `falling` are the force with the vessel at its highest and lowest; `mean_power` is what it puts out
+    while it drives, nothing recovered, its own losses not counted.
+    """
+
+    rising: Column
+    falling: Column
+    speed: Column
+    peak_power: Column
+    mean_power: Column
+    energy: Column
+    """Mean power over the exposure [J]."""
+
 
 @dataclass(frozen=True)
 class Responses:
@@ -133,6 +156,7 @@ class Responses:
     stroke: StrokeBudget | None
     bit: BitBand | None
     residual: Residual | None
+    active: ActiveDemand | None
     locked: float
     """Amplitude of the force on a locked unit above the static load [N]."""
 
@@ -155,6 +179,15 @@ class Doubt:
 
 
 @dataclass(frozen=True)
+class Lost:
+    """What a plan comes to when its active part is lost: its checks, the one that governs, and the verdict."""
+
+    checks: tuple[Check, ...]
+    governing: Check | None
+    verdict: str
+
+
+@dataclass(frozen=True)
 class Assessment:
     """Everything the planner knows about one plan."""
 
@@ -165,6 +198,8 @@ class Assessment:
     setting: Setting
     responses: Responses
     cautions: tuple[str, ...]
+    lost: Lost | None = None
+    """The second verdict, of the same plan with the active part lost; None where none is at work."""
 
     def check(self, key: str) -> Check:
         """The check with this `key`; a KeyError if the plan's operation has none."""
@@ -200,6 +235,7 @@ def responses_of(found: Demands) -> Responses:
         bit=at(bit_band(found), 0),
         residual=at(residual(found), 0),
         locked=float(found.locked[0]),
+        active=at(active_demand(found), 0),
         string_period=string_period(plan),
     )
 
@@ -260,5 +296,23 @@ def residual(found: Demands) -> Residual | None:
     left, speed, sigma = found.residual, found.residual_velocity, found.heave.sigma
     if left is None or speed is None:
         return None
-    share = np.divide(left.sigma, sigma, out=np.full_like(sigma, np.nan), where=sigma > 0)
-    return Residual(found.residual_motion, speed, share)
+    shares = (
+        np.divide(one.sigma, sigma, out=np.full_like(sigma, np.nan), where=sigma > 0)
+        for one in (left, found.locked_end)
+    )
+    return Residual(found.residual_motion, speed, *shares)
+
+
+def active_demand(found: Demands) -> ActiveDemand | None:
+    """What each sea of the demands asks of the active part; None where none works on a gas unit."""
+    if not active_working(found.plan) or found.stroke is None:
+        return None
+    mean = mean_power(found)
+    return ActiveDemand(
+        rising=active_force.work(found).demand,
+        falling=active_force_falling.work(found).demand,
+        speed=found.travel_velocity,
+        peak_power=np.asarray(peak_power(found)[-1].result.value),
+        mean_power=mean,
+        energy=mean * found.plan.exposure,
+    )

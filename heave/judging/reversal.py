@@ -107,10 +107,10 @@ def impedance(string: DrillString) -> float:
 def stiffening(plan: Plan, setting: Setting, travel: FloatArray) -> FloatArray:
     """What the gas adds when it is compressed by `travel` (n,) [m], over its stiffness where it is set times that.
 
-    Polytropic gas law (`GasSpring`); no further than the end of the stroke, and 1 for a unit without gas.
+    Polytropic gas law (`GasSpring`); no further than the end of the stroke, and 1 where the gas does not move the hook.
     """
     unit = plan.compensator
-    if unit.stroke is None or setting.stiffness_nominal is None:
+    if unit.stroke is None or setting.stiffness_nominal is None or plan.follows_position:
         return np.ones_like(travel)
     spring, known = unit.spring(setting.load, None, setting.start), ~np.isnan(travel)
     most = max(unit.stroke / 2 - setting.start, 1e-3)
@@ -119,19 +119,25 @@ def stiffening(plan: Plan, setting: Setting, travel: FloatArray) -> FloatArray:
     return np.where(known, more, np.nan)
 
 
+def felt(d: Demands) -> float:
+    """Seal friction that the hook of the demands `d` feels [N]: none where it is driven; there the active part does."""
+    return 0.0 if d.plan.follows_position else d.setting.friction_force
+
+
 def model_range(d: Demands, figure: str) -> float:
-    """High end of simulated over formula for a `figure` of the demands `d`; 1 for a drawworks, which has no seals."""
-    if d.setting.stiffness_nominal is None:
+    """High end of simulated over formula for a `figure` of the demands `d`; 1 where the hook feels no seals: on a
+    drawworks, or driven by position."""
+    if d.setting.stiffness_nominal is None or d.plan.follows_position:
         return 1.0
     return MODEL_RANGE[figure, d.plan.active_in_use]
 
 
 def let_go(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
     """Steps, friction left to turn round, and share of the motion that it lets go: 1 where there is none."""
-    gain, friction = d.plan.compensator.active_gain, d.setting.friction_force
+    gain, friction = d.plan.compensator.active_gain, felt(d)
     left: tuple[Step, ...] = ()
     turning: Step | float = friction
-    if d.plan.active_in_use:
+    if d.plan.active_in_use and friction > 0:
         turning = LEFT(F_f=friction, G=gain)
         left = (turning,)
     if (turning.result.value if isinstance(turning, Step) else turning) == 0:
@@ -152,7 +158,7 @@ def _pulse(d: Demands) -> Step:
 
 def ring(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
     """Steps, friction left to turn round, and the force with which the string then rings at the bit."""
-    friction = d.setting.friction_force
+    friction = felt(d)
     if friction == 0:
         return (), 0.0, 0.0
     about: dict[str, Any] = {
@@ -172,7 +178,7 @@ def ring(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
 def turn_speed(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
     """Steps, share that friction lets go, and the speed of the hook where friction turns round."""
     steps, turning, share = let_go(d)
-    friction = d.setting.friction_force
+    friction = felt(d)
     if friction == 0:
         return steps, share, 0.0
     about: dict[str, Any] = {
@@ -199,7 +205,7 @@ def travel_speed(d: Demands) -> tuple[Step, ...]:
 
 def wander(d: Demands) -> Step:
     """Travel that friction adds off bottom, where nothing holds the hook's place."""
-    friction, stiffness = d.setting.friction_force, d.setting.stiffness_nominal
+    friction, stiffness = felt(d), d.setting.stiffness_nominal
     if d.plan.active_in_use and friction > 0:
         return WANDER_ACTIVE(F_f=friction, k_c=stiffness, z=d.heave.level)
     return WANDER(F_f=friction, k_c=stiffness)
@@ -208,7 +214,9 @@ def wander(d: Demands) -> Step:
 def motion_left(d: Demands) -> tuple[Step, ...]:
     """Motion of the free end of the string, with its working."""
     linear = extreme(MOTION, d.residual, d.plan)
-    if d.setting.stiffness_nominal is None:  # a drawworks has no seals
+    if (
+        d.setting.stiffness_nominal is None or d.plan.follows_position
+    ):  # no seals, or none that the hook feels
         return (linear,)
     steps, _, share = let_go(d)
     added, friction = wander(d), d.setting.friction_force
@@ -222,7 +230,7 @@ def motion_left(d: Demands) -> tuple[Step, ...]:
 def speed_left(d: Demands) -> tuple[Step, ...]:
     """Speed of the free end of the string, with its working."""
     linear = extreme(SPEED, d.residual_speed, d.plan)
-    if d.setting.stiffness_nominal is None:
+    if d.setting.stiffness_nominal is None or d.plan.follows_position:
         return (linear,)
     steps, share, turn = turn_speed(d)
     whole = SPEED_LEFT(

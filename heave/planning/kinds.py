@@ -88,7 +88,7 @@ _LOCKED: Final[Mapping[Question, Answer]] = {
     "equipment": Answer(("locked_load",)),
 }
 _GAS: Final = ("stroke_rising", "stroke_falling", "stroke_rate", "gas_pressure", "stroke_out")
-_ACTIVE: Final = ("active_force", "active_force_falling", "active_velocity")
+_ACTIVE: Final = ("active_force", "active_force_falling", "active_velocity", "active_power")
 _LINE: Final = ("line_speed", "line_acceleration", "power", "slack_line")
 _WORKING: Final[Mapping[Question, Answer]] = {
     "highest load": Answer(("compensated_load",)),

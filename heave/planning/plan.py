@@ -17,7 +17,7 @@ from heave.planning.weather import AS_NEW, WeatherChoices
 from heave.sea import SeaState
 from heave.vessel import Vessel
 
-MODEL_VERSION: Final = "2026.11.2"
+MODEL_VERSION: Final = "2026.11.3"
 """Version of the computation; raised whenever a change moves a result."""
 
 MODEL_DATE: Final = "2026-11-26"
@@ -385,6 +385,11 @@ class Plan:
     def active_in_use(self) -> bool:
         """True when the compensator has an active part and the plan counts on it."""
         return self.compensator.has_active and self.active
+
+    @property
+    def follows_position(self) -> bool:
+        """True when the active part is at work and drives the hook against the measured motion of the vessel."""
+        return self.active_in_use and self.compensator.follows_position
 
     def changed(self, **fields_to_change: Any) -> Plan:
         """A copy with `fields_to_change` replaced, validated like any plan."""

@@ -16,7 +16,7 @@ from heave.screens.inputs import plain, sentence
 SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
 """Each verdict in the keys the style sheet knows."""
 
-_TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
+TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
 
 _SHEET: Final = (Path(__file__).parent / "style.css").read_text("utf-8")
 
@@ -47,7 +47,7 @@ def answer(verdict: str, words: str, **how: Any) -> DeltaGenerator:
 
 def headline(verdict: str, words: str) -> str:
     """The large word in Markdown."""
-    return f"## :{_TONES[verdict]}[{words}]"
+    return f"## :{TONES[verdict]}[{words}]"
 
 
 def messages() -> None:

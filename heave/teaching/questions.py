@@ -181,9 +181,10 @@ QUESTIONS: Final = (
         "active delay",
         "What an active part leaves over",
         (formulas.ACTIVE_LEFT,),
-        "An active part works with gain {G} and a delay of {τ} in heave of {T} period. What share of the motion is "
-        "left?",
-        "Even a perfect gain leaves something when it comes late, and more in short waves: delay, not power, is what "
+        "An active part works with gain {G} and a delay of {τ} in heave of {T} period. What share of what it follows "
+        "is left?",
+        "Following position it leaves this share of the motion, following force this share of the passive force. Even "
+        "a perfect gain leaves something when it comes late, and more in short waves: delay, not power, is what "
         "usually limits an active unit. Lost, it leaves the passive unit, or the whole heave.",
         0.05,
     ),

@@ -30,7 +30,11 @@ GAS = {
     "gas_volume": 7.0, "gas_volume_shut": 0.5, "pressure_rating": 2.4e7, "index_low": 1.1, "index": 1.3,
     "index_high": 1.6, "friction_fraction": 0.02, "hydraulic_loss": 4e4, "moving_mass": 6e3, "end_reserve": 0.4,
 }  # fmt: skip
-ACTIVE = {"active_gain": 0.3, "active_delay": 0.1, "active_force_limit": 2e5, "active_velocity_limit": 1.5}
+ACTIVE = {
+    "active_gain": 0.3, "active_delay": 0.1, "active_force_limit": 2e5, "active_velocity_limit": 1.5,
+    "active_power_limit": 3e5,
+}  # fmt: skip
+DRIVE = {"active_loop": "position", "active_gain": 0.9, "active_bandwidth": 0.8, "active_centring": 90.0}
 LINE = {
     "compensated_rating": 3e6, "locked_rating": 4e6, "active_gain": 0.95, "active_delay": 0.1, "lines": 12,
     "line_speed_limit": 20.0, "line_acceleration_limit": 15.0, "power_limit": 3e6, "moving_mass": 5e3,
@@ -40,6 +44,7 @@ UNITS = [
     Compensator.of("active", "active-assisted", **GAS, **ACTIVE),
     Compensator.of("too active", "active-assisted", **GAS, **{**ACTIVE, "active_gain": 1.1}),
     Compensator.of("late", "active-assisted", **GAS, **{**ACTIVE, "active_gain": 0.15, "active_delay": 2.0}),
+    Compensator.of("driven", "active-assisted", **GAS, **(ACTIVE | DRIVE)),
     Compensator.of("line", "drawworks", **LINE),
 ]
 OFFSETS = StaticOffsets(

@@ -3,7 +3,8 @@
 Taken from the planner are only the figures of the linear model of a working unit (travel, swing at the bit, motion of
 the free end) and the levels that what friction does rests on: acceleration of the heave, force on a locked unit and
 what that does to the end of the string. The first tests/compensator hold against closed forms and simulation; the
-others are worked here as well (`heave_levels`, `locked_levels`).
+others are worked here as well (`heave_levels`, `locked_levels`), and so is what a hook that is driven feels
+(`held_levels`).
 """
 
 from __future__ import annotations
@@ -67,9 +68,45 @@ def lifted(plan: Plan, omega: Any, loss: float = 0.0) -> tuple[Any, Any]:
     return u, pull
 
 
+def drives(plan: Plan) -> bool:
+    """Whether the hook is driven against the measured motion: by a drawworks, or by an active part that follows it."""
+    return plan.active and plan.compensator.active_loop == "position"
+
+
+def left_over(plan: Plan, omega: Any) -> Any:
+    """|1 − H|² of a drive H: gain, delay, lag of first order and the slow loop; in real numbers, law of cosines."""
+    unit = plan.compensator
+    size, phase = unit.active_gain * np.ones_like(omega), -omega * unit.active_delay
+    if unit.active_bandwidth is not None:
+        lag = omega / (2 * math.pi * unit.active_bandwidth)
+        size, phase = size / np.hypot(1, lag), phase - np.arctan(lag)
+    if unit.active_centring is not None:
+        slow = 2 * math.pi / (omega * unit.active_centring)
+        size, phase = size / np.hypot(1, slow), phase + np.arctan(slow)
+    return 1 + size**2 - 2 * size * np.cos(phase)
+
+
+def held_levels(plan: Plan) -> tuple[float, float]:
+    """Levels of the force on a hook that is driven, and of its bit force or free end: a share of the locked ones."""
+    omega, hook, end = shaken(plan)
+    share = left_over(plan, omega)
+    return _level_of(share * hook, omega, plan), _level_of(share * end, omega, plan)
+
+
 def locked_levels(plan: Plan) -> tuple[float, float, float]:
     """Levels of the force on a locked unit (string and the mass that moves with the hook, carried along), and of
     the bit force or the motion of the free end, and of the rate of that."""
+    omega, hook, end = shaken(plan)
+    return tuple(_level_of(power, omega, plan) for power in (hook, end, end * omega**2))  # type: ignore[return-value]
+
+
+def _level_of(power: Any, omega: Any, plan: Plan) -> float:
+    m0, m2 = (float(np.trapezoid(power * omega**order, omega)) for order in (0, 2))
+    return level(math.sqrt(m0), math.sqrt(m2 / m0), plan)
+
+
+def shaken(plan: Plan) -> tuple[Any, Any, Any]:
+    """Frequencies, and spectra of the force on a locked unit and of what its string does at the far end."""
     f, bell = np.linspace(0.005, 0.3, 12001), np.zeros(12001)
     for wave in plan.sea.systems:
         spread = np.exp(-0.5 * ((f - 1 / wave.period) / WIDTH) ** 2) / (WIDTH * math.sqrt(2 * math.pi))
@@ -77,13 +114,7 @@ def locked_levels(plan: Plan) -> tuple[float, float, float]:
     omega = 2 * math.pi * f
     u, pull = lifted(plan, omega, 0.04)
     hook = np.abs(pull / u - omega**2 * (plan.compensator.moving_mass + 20e3)) ** 2 * bell
-    end = bell / np.abs(u) ** 2
-    force, motion = (
-        [float(np.trapezoid(power * omega**order, f)) for order in (0, 2, 4)] for power in (hook, end)
-    )
-    pairs = (force[:2], motion[:2], motion[1:])
-    low, mid, high = (level(math.sqrt(m0), math.sqrt(m2 / m0), plan) for m0, m2 in pairs)
-    return low, mid, high
+    return omega, hook / (2 * math.pi), bell / np.abs(u) ** 2 / (2 * math.pi)
 
 
 def own_period(plan: Plan, soft: float) -> float:
@@ -120,6 +151,8 @@ def turning(d: Demands, load: float) -> Turning:
     if unit.is_drawworks:
         return Turning(0.0, 0.0, 0.0, 0.0, 1.0, math.nan)
     friction, gain = unit.friction_fraction * load, unit.active_gain if plan.active_in_use else None
+    if drives(plan):
+        return Turning(friction, 0.0, 0.0, 0.0, 1.0, 0.0)
     left = friction if gain is None else friction * abs(1 - gain)
     stiff, period = stiffness(plan), own_period(plan, soft_gas(plan, load))
     pulse = 0.0
@@ -174,7 +207,7 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
     turn = turning(d, load)
     made |= _bit_and_end(d, load, speed, turn)
     if unit.is_drawworks:
-        added = 0.0 if plan.active else swing
+        added = held_levels(plan)[0] if plan.active else swing
         return made | {
             "compensated_load": (whole + added, 3e6),
             "tension": _tension(plan, hung, added),
@@ -205,13 +238,29 @@ def _gas(
     slips = begin + friction + math.hypot(high - begin, loss * v**2) - rest
     slipping = 1.0 if active else math.sqrt(turn.share)
     most = rest + RANGE["load"][active] * ((1 - slipping) * held + slipping * slips)
+    gain, range_, pushed, slack = unit.active_gain or 0.0, 1.04, 0.0, 0.0
+    falls, at_latch = max(load - holds, 0.0), _series(plan, soft_gas(plan, load)) * max(falling, 0.0)
+    at_latch = max(load - holds, _high(d, turn) + at_latch)
+    if drives(
+        plan
+    ):  # the drive has gas, friction and loss, and the hook the motion left and a held string's travel
+        kind, (up, down) = OPERATIONS[plan.operation.kind].string, slow_travel(plan, start=False)
+        stiff = stiffness(plan)
+        left = held_levels(plan)[0]
+        gain, range_, pushed = (
+            1.0,
+            1.0,
+            left + (stiff * max(up, down) if kind == "fixed at the seabed" else 0.0),
+        )
+        slack = pushed + (stiff * down if kind == "on bottom" else 0.0)
+        most, falls = load + pushed, slack + 60e3
+        at_latch = _high(d, turn) + stiff * down
     rates = [
         math.inf
         if side > 3.5
         else math.exp(-((3.5 - side) ** 2) / (2 * d.stroke.sigma[0] ** 2)) / d.stroke.period[0]
         for side in (rising, falling)
     ]
-    gain = unit.active_gain or 0.0
     return {
         "stroke_rising": (rising + travel, 3.1),
         "stroke_falling": (falling + travel, 3.1),
@@ -221,13 +270,14 @@ def _gas(
         "compensated_load": (max(most, whole), 2e6),
         "gas_pressure": (gas(3.5) / 0.1, 2.4e7),
         "tension": _tension(plan, hung, max(most - whole, 0.0)),
-        "active_force": (1.04 * gain * (max(high - load, 0.0) + friction), 2e5),
-        "active_force_falling": (gain * (max(load - low, 0.0) + friction), 2e5),
-        "hook_slack": (max(load - holds, 0.0), load - 6e3 * G),
-        "latch_tension": (
-            max(load - holds, _high(d, turn) + _series(plan, soft_gas(plan, load)) * max(falling, 0.0)),
-            150e3,
+        "active_force": (range_ * gain * (max(high - load, 0.0) + friction) + pushed, 2e5),
+        "active_force_falling": (gain * (max(load - low, 0.0) + friction) + slack, 2e5),
+        "active_power": (
+            (gain * (max(high - load, 0.0) / 2 + friction + loss * v**2) + pushed) * v,
+            3e5,
         ),
+        "hook_slack": (falls, load - 6e3 * G),
+        "latch_tension": (at_latch, 150e3),
     }
 
 
@@ -248,7 +298,7 @@ def _wander(d: Demands, load: float, turn: Turning) -> float:
 
 def _travel(d: Demands, load: float, turn: Turning) -> float:
     linear = float(d.stroke.level[0])
-    if d.residual is None:
+    if d.residual is None or drives(d.plan):
         return linear
     most = RANGE["travel"][d.plan.active_in_use]
     return most * math.sqrt(turn.share) * math.hypot(linear, _wander(d, load, turn))
@@ -256,6 +306,8 @@ def _travel(d: Demands, load: float, turn: Turning) -> float:
 
 def _travel_speed(d: Demands, turn: Turning) -> float:
     """A bit that is held lets the string ring at its own period, and less of it counts as that nears the heave's."""
+    if drives(d.plan):
+        return float(d.linear_speed[0])
     more = 2.0 if d.residual is not None else max(2 - 1.5 * turn.period / float(d.heave.period[0]), 0.5)
     added = math.sqrt(turn.share) * more * turn.speed
     linear = float(d.linear_speed[0]) * (1.0 if d.residual is None else math.sqrt(turn.share))
@@ -266,13 +318,17 @@ def _high(d: Demands, turn: Turning) -> float:
     """Swing at the lower end: friction that turns round and then rings, never more than a locked unit gives."""
     if d.elastic is None:
         return math.nan
+    if drives(d.plan):
+        return float(d.elastic[0])
     most = 1.0 if d.plan.compensator.is_drawworks else RANGE["swing"][d.plan.active_in_use]
     swing = turn.left + math.hypot(float(d.elastic[0]), turn.ring)
     return most * min(swing, float(d.locked_end.level[0]))
 
 
 def _series(plan: Plan, soft: float) -> float:
-    """Gas and string end to end; an active part leaves what its gain is off 1."""
+    """Gas and string end to end; an active part leaves what its gain is off 1, or drives the string alone."""
+    if drives(plan):
+        return stiffness(plan)
     left = abs(1 - plan.compensator.active_gain) if plan.active_in_use else 1.0
     return left / (1 / soft + 1 / stiffness(plan))
 
@@ -281,9 +337,10 @@ def _bit_and_end(d: Demands, load: float, speed: float, turn: Turning) -> dict[s
     plan, operation, active = d.plan, d.plan.operation, d.plan.active_in_use
     line = plan.compensator.is_drawworks
     series = 0.0 if line else _series(plan, soft_gas(plan, load))
+    heated = 0.0 if drives(plan) else heat(plan)[0]
     rising, falling = slow_travel(plan, start=False)
     less, more = (_high(d, turn) + series * slow for slow in (rising, falling))
-    less, more = less + max(heat(plan)[0], 0.0), more + max(-heat(plan)[0], 0.0)
+    less, more = less + max(heated, 0.0), more + max(-heated, 0.0)
     below, above = plan.wob - operation.wob_low, operation.wob_high - plan.wob
     made: dict[str, Any] = {
         "lift_off": (less, 150e3),
@@ -296,7 +353,7 @@ def _bit_and_end(d: Demands, load: float, speed: float, turn: Turning) -> dict[s
     if d.residual is not None:
         moved, fast = float(d.residual.level[0]), float(d.residual_speed.level[0])
         held, held_fast = float(d.locked_end.level[0]), float(d.locked_end_speed.level[0])
-        if not line:
+        if not line and not drives(plan):
             stretch = turn.friction / stiffness(plan)
             slipping = math.hypot(moved, _wander(d, load, turn)) + stretch
             moved = RANGE["end motion"][active] * ((1 - turn.share) * held + turn.share * slipping)

@@ -1,4 +1,4 @@
-"""Nine plans whose verdicts were kept (regression): a verdict that moves asks for a new model version.
+"""Eleven plans whose verdicts were kept (regression): a verdict that moves asks for a new model version.
 
 `PYTHONPATH=. python tests/judging/test_golden_plans.py` keeps them anew, in the same commit that raises the version.
 """
@@ -31,6 +31,11 @@ def golden_plans() -> dict[str, Plan]:
         next(unit for unit in demo_compensators().values() if unit.kind == kind)
         for kind in ("crown-mounted", "active-assisted", "drawworks")
     )
+    driven = next(
+        unit
+        for unit in demo_compensators().values()
+        if unit.kind == "active-assisted" and unit.follows_position
+    )
     two = SeaState(
         (WaveSystem(hs=2.0, period=8.0, direction_from=200.0), WaveSystem(hs=1.5, period=14.0, direction_from=280.0)),
         depth=1200.0,
@@ -53,6 +58,8 @@ def golden_plans() -> dict[str, Plan]:
         "wireline, limit not given": plan("wireline", 2.0, 9.0, compensator=passive),
         "landing, active": plan("landing", 3.0, 12.0, operation=left, compensator=active),
         "drilling, drawworks": plan("drilling", 3.5, 10.0, compensator=drawworks),
+        "landing, driven by position": plan("landing", 3.0, 12.0, operation=left, compensator=driven),
+        "fixed, driven by position": plan("fixed", 2.5, 10.0, overpull=200e3, compensator=driven),
         "fixed at the seabed": plan("fixed", 2.5, 10.0, overpull=200e3),
         "tripping, very rough": plan("tripping", 8.0, 13.0, heading=150.0),
         "waiting, Hs by period": plan("waiting", 3.0, 9.0, operation=waits),

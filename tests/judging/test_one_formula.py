@@ -145,7 +145,16 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     share = np.ones_like(share) if plan.active_in_use else np.sqrt(share)
     sea = (1 - share) * d.locked + share * (setting.load + slips - rest)
     working = rest + (1.02 if plan.active_in_use else 1.04) * sea
-    used = unit.active_gain or 0.0
+    more, less = np.maximum(gas - setting.load, 0.0), np.maximum(setting.load - low, 0.0)
+    used, held, speed, range_ = unit.active_gain or 0.0, 0.0, d.travel_velocity, 1.04
+    at_latch, slack = np.maximum(lost, swing), held
+    if plan.follows_position:  # the active part has all of it, and the hook feels the motion left
+        string, stiff = plan.operation.about.string, plan.string.stiffness
+        slow = max(plan.drift_sides) if string == "fixed at the seabed" else 0.0
+        used, held, range_ = 1.0, d.force_left.level + stiff * slow, 1.0
+        working = setting.load + held
+        lost = slack = held + stiff * (plan.drift_sides[1] if string == "on bottom" else 0.0)
+        at_latch = 0.0 if d.elastic is None else d.elastic + stiff * plan.drift_sides[1]
     return {
         "stroke_rising": (rising + d.travel, half - unit.end_reserve),
         "stroke_falling": (falling + d.travel, half - unit.end_reserve),
@@ -153,16 +162,14 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         "compensated_load": (np.maximum(working, static_load(plan)), unit.compensated_rating),
         "gas_pressure": (setting.pressure_max, unit.pressure_rating),
         "tension": _tension(d, np.maximum(working - static_load(plan), 0.0)),
-        "active_force": (
-            1.04 * used * (np.maximum(gas - setting.load, 0) + setting.friction_force),
-            unit.active_force_limit,
-        ),
-        "active_force_falling": (
-            used * (np.maximum(setting.load - low, 0) + setting.friction_force),
-            unit.active_force_limit,
+        "active_force": (range_ * used * (more + friction) + held, unit.active_force_limit),
+        "active_force_falling": (used * (less + friction) + slack, unit.active_force_limit),
+        "active_power": (
+            (used * (more / 2 + friction + unit.hydraulic_loss * speed**2) + held) * speed,
+            unit.active_power_limit,
         ),
         "hook_slack": (np.maximum(lost, 0.0), setting.load - 9.80665 * unit.moving_mass),
-        "latch_tension": (np.maximum(lost, swing), plan.overpull),
+        "latch_tension": (at_latch, plan.overpull),
         "active_velocity": (d.travel_velocity, unit.active_velocity_limit),
         "stroke_out": (d.rate_rising + d.rate_falling, 1e-4),
     }
@@ -171,9 +178,8 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
 def _line_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     """The same of a compensating drawworks."""
     plan, unit = d.plan, d.plan.compensator
-    sea = (
-        0 * d.locked if plan.active else d.locked
-    )  # one that has lost its compensation holds the block still
+    # one that has lost its compensation holds the block still
+    sea = d.force_left.level if plan.active else d.locked
     return {
         "compensated_load": (static_load(plan) + sea, unit.compensated_rating),
         "tension": _tension(d, sea),

@@ -11,7 +11,7 @@ from functools import lru_cache
 import numpy as np
 import pytest
 from plain_plans import found, plans
-from plain_working import heave_levels, locked_levels, slow_travel, worked
+from plain_working import heave_levels, held_levels, locked_levels, slow_travel, worked
 
 from heave.formula import Formula
 from heave.judging import RULES, reversal
@@ -62,6 +62,16 @@ def test_levels_that_the_working_rests_on_are_those_of_closed_forms() -> None:
         expected = (heave_levels(d.plan)[3], *locked_levels(d.plan))
         made = (float(d.acceleration.level[0]), float(d.locked[0]), *held)
         assert made == pytest.approx(expected, rel=TOLERANCE), (d.plan.name, d.plan.operation.kind)
+
+
+def test_what_a_driven_hook_feels_is_what_the_drive_leaves() -> None:
+    """Share left of the force on a locked unit, and of what that does at the end of the string."""
+    driven = [d for d in found() if d.force_left is not None]
+    assert {d.plan.compensator.name for d in driven} == {"driven", "line"}
+    for d in driven:
+        end = d.elastic if d.residual is None else d.residual.level
+        made = (float(d.force_left.level[0]), float(end[0]))
+        assert made == pytest.approx(held_levels(d.plan), rel=TOLERANCE), (d.plan.name, d.plan.operation.kind)
 
 
 def test_every_check_of_every_operation_comes_to_the_numbers_worked_here() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,12 +21,14 @@ class BlockMotion:
 
     offset : how far the block stands above where the vessel alone would have it
     level : of the rock at the samples (nt, k), falling as hole is made [m]
+    drive : travel that an active part following position makes of the heave, of each case; None without one
 
-    Either has one column for all cases or for each group of as many, in their order.
+    The others have one column for all cases or for each group of as many, in their order.
     """
 
     offset: HeaveMotion
     level: FloatArray
+    drive: HeaveMotion | None = None
 
     def rock(self, first: int, count: int, parts: int) -> FloatArray:
         """Level of the rock on the fine grid (count × parts, k); arguments as for HeaveMotion.refined."""
@@ -39,8 +42,8 @@ def block_motion(
 ) -> BlockMotion:
     """Block and rock over the whole run.
 
-    A drawworks moves the block by −G × the heave a delay ago, within its limits of speed and acceleration;
-    once lost or locked it holds still. A feed lowers the block at a steady speed, on any kind of unit.
+    A drawworks moves the block against what its active part makes of the heave (`driven`), within its limits of speed
+    and acceleration; once lost or locked it holds still. A feed lowers the block at a steady speed on any unit.
 
     Parameters
     ----------
@@ -67,7 +70,42 @@ def block_motion(
         stops = [e.time for e in events if e.kind in ("active unit lost", "compensator locked")]
         added, added_speed = _drawworks(heave, case, time, min(stops, default=np.inf))
         place, speed = place + added, speed + added_speed
-    return BlockMotion(HeaveMotion(heave.step, place, speed, heave.lead), level[:, None])
+    drive = driven(heave, case) if case.drives_hook else None
+    return BlockMotion(HeaveMotion(heave.step, place, speed, heave.lead), level[:, None], drive)
+
+
+def driven(heave: HeaveMotion, case: SimulationCase) -> HeaveMotion:
+    """What an active part that follows position makes of the heave: G times it, a delay ago, lagged and centred.
+
+    Lag and slow loop are of first order, ẏ = ω_b (u − y) and ẏ = u̇ − y/T, solved exactly for input that is straight
+    between samples (any text on control); without either the cubic of the heave itself.
+
+    Parameters
+    ----------
+    heave : of the vessel
+    case : for gain, delay, bandwidth and period of the slow loop
+    """
+    late = heave.delayed(case.delay)
+    place, rate = (np.asarray(case.gain) * values for values in (late.position, late.velocity))
+    if math.isfinite(case.bandwidth):
+        place, rate = (_lagged(values, 2 * math.pi * case.bandwidth, heave.step) for values in (place, rate))
+    if math.isfinite(case.centring):
+        pace = 2 * math.pi / case.centring
+        slow = _lagged(place, pace, heave.step)
+        place, rate = place - slow, rate - pace * (place - slow)
+    return HeaveMotion(heave.step, place, rate, heave.lead)
+
+
+def _lagged(values: FloatArray, pace: float, step: float) -> FloatArray:
+    """y of ẏ = pace (u − y), from rest, u straight between the rows of `values`."""
+    from scipy.linalg import solve_banded
+
+    left = math.exp(-pace * step)
+    share = (1 - left) / (pace * step)
+    pushed = (1 - share) * values
+    pushed[1:] += (share - left) * values[:-1]
+    bands = np.repeat([[1.0], [-left]], len(values), axis=1)
+    return np.asarray(solve_banded((1, 0), bands, pushed))
 
 
 def _rock_level(time: FloatArray, events: tuple[Event, ...], rate: float) -> FloatArray:
@@ -97,9 +135,8 @@ def _drawworks(
     heave: HeaveMotion, case: SimulationCase, time: FloatArray, lost: float
 ) -> tuple[FloatArray, FloatArray]:
     """What a compensating drawworks adds to the block's position and speed."""
-    late = heave.delayed(case.delay)
-    gain = np.asarray(case.gain)
-    wanted, speed = -gain * late.position, -gain * late.velocity
+    drive = driven(heave, case)
+    wanted, speed = -drive.position, -drive.velocity
     step, top, change = heave.step, case.block_speed_limit, case.block_acceleration_limit
     acceleration = np.gradient(speed, step, axis=0)
     if np.abs(speed).max() > top or np.abs(acceleration).max() > change:

@@ -9,7 +9,7 @@ from typing import Final, Literal, get_args
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator.device import Compensator, GasUnit
+from heave.compensator.device import LOOPS, Compensator, GasUnit, Loop
 from heave.compensator.gas_spring import ATMOSPHERE
 from heave.compensator.setting import Setting
 from heave.errors import InputError
@@ -83,7 +83,10 @@ class SimulationCase:
     area : effective area, for the pressure and for gas shut off [m²]
     half_stroke : [m]; infinite without ends
     start : travel from mid-stroke at the beginning [m]
+    loop : what the active part follows, one of `LOOPS`
     gain, delay, active_force_limit, active_velocity_limit : of the active part
+    bandwidth, centring : of its first-order lag [Hz], and period of the slow loop that holds mid-stroke [s], which
+        only counts where position is followed; infinite without them
     block_speed_limit, block_acceleration_limit : of a compensating drawworks [m/s], [m/s²]
     rock_stiffness, stop_stiffness, stop_damping : contact of bit and of the ends of the stroke
     contact : one of `CONTACTS`; the same for all cases
@@ -102,8 +105,11 @@ class SimulationCase:
     area: Number = 0.1
     half_stroke: Number = math.inf
     start: Number = 0.0
+    loop: Loop = "force"
     gain: Number = 0.0
     delay: float = 0.0
+    bandwidth: float = math.inf
+    centring: float = math.inf
     active_force_limit: Number = math.inf
     active_velocity_limit: Number = math.inf
     block_speed_limit: float = math.inf
@@ -119,6 +125,10 @@ class SimulationCase:
     def __post_init__(self) -> None:
         if self.contact not in CONTACTS:
             raise InputError("contact of the bit", self.contact, None, f"one of {', '.join(CONTACTS)}")
+        if self.loop not in LOOPS:
+            raise InputError("active part follows", self.loop, None, f"one of {', '.join(LOOPS)}")
+        if self.bandwidth == 0 or self.centring == 0:
+            raise InputError("active bandwidth and period of the slow loop", 0.0, None, "above zero")
         for item in fields(self):
             value = getattr(self, item.name)
             if isinstance(value, bool | str):
@@ -135,6 +145,12 @@ class SimulationCase:
             )
         if self.drawworks and self.gas:
             raise InputError("gas spring", True, None, "none with a compensating drawworks")
+
+    @property
+    def drives_hook(self) -> bool:
+        """Whether an active part beside a gas spring drives the hook by position."""
+        working = self.gas and not self.locked and bool(np.any(np.asarray(self.gain) > 0))
+        return working and self.loop == "position"
 
 
 def simulation_case(
@@ -174,6 +190,9 @@ def simulation_case(
         "rock_stiffness": rock_stiffness,
         "gain": (compensator.active_gain or 0.0) if active else 0.0,
         "delay": compensator.active_delay or 0.0,
+        "loop": compensator.active_loop or "force",
+        "bandwidth": compensator.active_bandwidth or math.inf,
+        "centring": compensator.active_centring or math.inf,
     }
     if not isinstance(compensator, GasUnit):
         lines = compensator.lines or 1.0

@@ -106,7 +106,11 @@ def cut(model: StringModel, case: SimulationCase, heave: HeaveMotion, block: Blo
         pieces,
         _tiled(case, heave.cases, pieces),
         moved(heave, 0.0 * origin),
-        BlockMotion(moved(block.offset, origin), level - origin),
+        BlockMotion(
+            moved(block.offset, origin),
+            level - origin,
+            None if block.drive is None else moved(block.drive, 0.0 * origin),
+        ),
         np.repeat(origin, heave.cases),
     )
 

@@ -192,7 +192,8 @@ class _Work:
         # what is common to all cases, or to those of a piece, is a column for each
         offset, offset_rate, rock = (np.repeat(v, heave.shape[1] // v.shape[1], axis=1) for v in moved)
         place = heave + offset
-        signals = self.stepper.run(place, rate + offset_rate, rock) | {"heave": heave, "block": place}
+        drive = None if self.block.drive is None else self.block.drive.refined(first, count, self.parts)
+        signals = self.stepper.run(place, rate + offset_rate, rock, drive) | {"heave": heave, "block": place}
         if self.book is not None:
             self.book.add(signals, rock, self.stepper.string.states)
         if self.shift is not None:

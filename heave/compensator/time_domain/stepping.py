@@ -7,7 +7,9 @@ Heave Z and what the driller or a drawworks adds move the block; x = start + blo
     friction     −F_f to F_f, whatever holds the travel still; F_f against the speed where it slips
     loss         c_q ẋ|ẋ|
     ends         (k x_past + c ẋ) while the travel is past half the stroke
-    active       −G × (gas and friction force above static, τ ago), limited in force and by speed
+    active       following force: −G × (gas and friction force above static, τ ago, lagged), limited in force and
+                 by speed; following position: whatever holds the travel at its drive, limited in force, the drive in
+                 speed
     bit          k × (depth of bit in rock), none below zero when it stands on rock
 
 Friction, loss and ends are taken at the end of the step and the bit a little past its middle; each has a
@@ -44,6 +46,10 @@ SIGNALS: Final = (*_FOUND, "hook", "bit")
 
 TAPER: Final = 0.2
 """The active part fades from all to nothing between its velocity limit and 1 + this times it: assumption."""
+
+CORRECTION: Final = 0.2
+"""Time constant with which an active part that follows position makes good what it is off [s]: assumption, far
+quicker than waves and slower than a step."""
 
 _STOP_CHECK: Final = 8
 _STOP_MARGIN: Final = 1.5
@@ -117,7 +123,8 @@ class Stepper:
         self.gas_end, self.gas_room = each(case.gas_length), each(case.gas_length) - each(case.start)
         self.index = each(case.index)
         self.gain = each(0.0 if case.drawworks or case.locked else case.gain)
-        self.has_active = bool(np.any(np.asarray(self.gain) > 0))
+        self.has_active = bool(np.any(np.asarray(self.gain) > 0)) and case.loop == "force"
+        self.is_driven, self._wanted = case.drives_hook, self.start
         self.wob = each(case.wob)
         self.rock = each(0.0 if case.contact == "none" else case.rock_stiffness)
         self._contact = self.rock / (1 + LATE_SHARE * self.rock * string.bit_place)
@@ -132,6 +139,10 @@ class Stepper:
         lag = case.delay / step
         self._whole, self._part = math.floor(lag), lag - math.floor(lag)
         self._passed = deque([self.none] * (self._whole + 2), maxlen=self._whole + 2)
+        pace = 2 * math.pi * case.bandwidth * step
+        kept, share = math.exp(-pace), -math.expm1(-pace) / pace
+        # first-order lag, exact for force that is straight over a step: shares of itself, of what came and what comes
+        self._lag, self._followed, self._came = (kept, share - kept, 1 - share), self.none, self.none
 
     def _each(self, value: float | FloatArray) -> Any:
         found = np.asarray(value, dtype=np.float64)
@@ -148,7 +159,7 @@ class Stepper:
 
     def lose_active(self) -> None:
         """The active part gives nothing from now on."""
-        self.gain, self.has_active = self.none, False
+        self.gain, self.has_active, self.is_driven = self.none, False, False
 
     def shut_gas(self, volume: float) -> None:
         """Take `volume` [m³] of gas off the cylinder; pressure stays, what is left has less room."""
@@ -160,8 +171,19 @@ class Stepper:
             )
         self.gas_base, self.gas_end, self.gas_room = base, end, end - self.stroke
 
-    def run(self, block: FloatArray, block_speed: FloatArray, rock: FloatArray) -> dict[str, FloatArray]:
-        """Steps through block positions (steps, n) and speeds, and rock levels, all (steps, n).
+    def run(
+        self,
+        block: FloatArray,
+        block_speed: FloatArray,
+        rock: FloatArray,
+        drive: tuple[FloatArray, FloatArray] | None = None,
+    ) -> dict[str, FloatArray]:
+        """Steps through block positions and speeds, and rock levels, all (steps, n).
+
+        Parameters
+        ----------
+        block, block_speed, rock : [m], [m/s], [m]
+        drive : travel from the start and its speed that an active part following position makes of the heave
 
         Returns
         -------
@@ -174,8 +196,13 @@ class Stepper:
         """
         before = np.concatenate([self._level[None], rock[:-1]])
         self._level = rock[-1].copy()
-        rows = (block + self.start, block_speed, LATE_SHARE * rock + (1 - LATE_SHARE) * before)
-        row: Iterable[tuple[Any, Any, Any]] = zip(
+        still = np.broadcast_to(np.zeros(1), block.shape)
+        place, rate = (still, still) if drive is None else drive
+        rows = (
+            *(block + self.start, block_speed, LATE_SHARE * rock + (1 - LATE_SHARE) * before),
+            *(place + self.start, rate),
+        )
+        row: Iterable[tuple[Any, ...]] = zip(
             *(v[:, 0].tolist() if self._alone else v for v in rows), strict=True
         )
         try:
@@ -188,8 +215,9 @@ class Stepper:
         signals = {name: found[:, place] for place, name in enumerate(_FOUND)}
         return signals | {"hook": places[:, 0], "bit": places[:, 1]}
 
-    def _steps(self, rows: Iterable[tuple[Any, Any, Any]], steps: int) -> list[Any]:
-        """Steps through block position from mid-stroke, its speed and level of the rock, and packs what is found.
+    def _steps(self, rows: Iterable[tuple[Any, ...]], steps: int) -> list[Any]:
+        """Steps through block position from mid-stroke, its speed, level of the rock and the drive with its speed, and
+        packs what is found.
 
         Travel without rubbing would move at v_free; with g the hook speed that a unit force gives in a step,
         v + g c_q v² = |v_free| − g F_f where that is above zero, else the travel is held.
@@ -199,6 +227,7 @@ class Stepper:
         move, unit = self.string.mover(steps), self._unit
         late_cross, hook_speed = self._each(LATE_SHARE * unit.bit_cross), self._each(unit.hook_speed)
         has_gas, has_active, has_loss = self.case.gas, self.has_active, self.has_loss
+        is_driven, due = self.is_driven, self._wanted
         is_free, is_held = self.case.contact == "none", self.case.contact == "held"
         gas_scale, gas_end, exponent = self.gas_base * self.gas_room**self.index, self.gas_end, -self.index
         gas_force, half_step, loss_factor = self.gas_force, self._each(self.step / 2), self._loss_factor
@@ -207,7 +236,7 @@ class Stepper:
         none, one, two = self.none, self._each(1.0), self._each(2.0)
         gas = active = bit_force = none
         speed, rub, excess, (_, _, _, ahead, ahead_rate, late_bit) = self._last
-        for number, (block, block_speed, level) in enumerate(rows):
+        for number, (block, block_speed, level, wanted, wanted_speed) in enumerate(rows):
             if has_gas:
                 gas = gas_scale * power(gas_end - stroke - half_step * speed, exponent) - gas_force
             smooth = gas
@@ -221,6 +250,11 @@ class Stepper:
                 stop = self._stop(block - ahead, block_speed - ahead_rate, smooth, rub, excess)
                 smooth = smooth + stop
             free = block_speed - ahead_rate - hook_speed * smooth
+            if is_driven:
+                active = self._driving(free, due - stroke, wanted_speed)
+                smooth = smooth + active
+                free = free - hook_speed * active
+                due = wanted
             size = abs(free)
             left = positive(size - grip)
             if has_loss:
@@ -237,7 +271,7 @@ class Stepper:
             hook, rate, _, ahead, ahead_rate, late_bit = reads = move(force, excess)
             stroke, speed = block - hook, block_speed - rate
             found.append(packed(stroke, speed, gas, rub, stop, active, bit_force))
-        self.stroke, self._last = stroke, (speed, rub, excess, reads)
+        self.stroke, self._wanted, self._last = stroke, due, (speed, rub, excess, reads)
         return found
 
     def _active(self, passive: Any, speed: Any) -> Any:
@@ -245,8 +279,24 @@ class Stepper:
         within, (force, top) = self._do.within, self._active_limits
         later = self._passed[-self._whole] if self._whole else passive
         before = (1 - self._part) * later + self._part * self._passed[-self._whole - 1]
-        pull = within(-self.gain * before, -force, force)
+        kept, came, comes = self._lag
+        self._followed = kept * self._followed + came * self._came + comes * before
+        self._came = before
+        pull = within(-self.gain * self._followed, -force, force)
         return pull * within((1 + TAPER - abs(speed) / top) / TAPER, 0.0, 1.0)
+
+    def _driving(self, free: Any, off: Any, wanted_speed: Any) -> Any:
+        """Force that brings the travel to its drive against friction and loss, as far as the limits let it.
+
+        `free` is the speed of travel without friction, loss and this force at the end of the step, `off` what the
+        travel is short of its drive at the beginning.
+        """
+        within, (force, top) = self._do.within, self._active_limits
+        speed = within(wanted_speed + off / CORRECTION, -top, top)
+        rub = self._do.signed(self.friction, speed)
+        if self.has_loss:
+            rub = rub + self._each(self.case.hydraulic_loss) * speed * abs(speed)
+        return within((free - speed) / self._unit.hook_speed - rub, -force, force)
 
     def _stop(self, travel: Any, speed: Any, smooth: Any, rub: Any, excess: Any) -> Any:
         """Force of the cushion at either end, solved with the friction of the step before."""

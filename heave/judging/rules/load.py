@@ -9,8 +9,25 @@ from heave.formula import Step, Value
 from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
-from heave.judging.formulas import BALANCE, GAS_LAW, GAS_LOAD, GAS_LOW, KINEMATICS, formula
-from heave.judging.rules.when import active_working, always, gas_working, latched, on_bottom, working
+from heave.judging.formulas import (
+    BALANCE,
+    FORCE_LEFT,
+    GAS_LAW,
+    GAS_LOAD,
+    GAS_LOW,
+    KINEMATICS,
+    extreme,
+    formula,
+)
+from heave.judging.rules.when import (
+    active_working,
+    always,
+    gas_working,
+    hook_driven,
+    latched,
+    on_bottom,
+    working,
+)
 
 HANGING: Final = formula("W = W_h + m_c × g", BALANCE)
 HANGING_LATCHED: Final = formula("W = W_h + m_c × g + O", BALANCE)
@@ -28,13 +45,18 @@ WORKING: Final = formula(
     f"{GAS_LAW}; loss is largest in the middle of the travel, gas and friction at its end",
     F_s=AT_REST.symbols["F_s"],
 )
+SLOW: Final = (
+    "length",
+    "slow travel that stretches or slackens a held string, which a driven hook does not follow",
+)
+HELD: Final = formula("F_m = F_q + k_s × x_d", BALANCE, F_q=FORCE_LEFT.symbols["F_q"], x_d=SLOW)
+DRIVEN_LOAD: Final = formula("F_d = F_0 + F_m", BALANCE)
 SEA_ADDS: Final = formula("ΔT = max(F_d − W, 0)", BALANCE)
 LARGEST: Final = formula("F = max(F_d, W)", BALANCE, F=("force", "largest load on the working compensator"))
 CARRIED: Final = formula("F_b = W + ΔT", BALANCE, F_b=("force", "load carried by the drawworks"))
 ACTIVE: Final = formula(
     "F_a = f_m × G × (max(F_g − F_0, 0) + F_f)", BALANCE, F_a=("force", "force the active part must add")
 )
-ACTIVE_FALLING: Final = formula("F_a = G × (max(F_0 − F_gl, 0) + F_f)", BALANCE, F_a=ACTIVE.symbols["F_a"])
 EXPANSION: Final = formula("x_l = min(x_f + X, S / 2) + x_s", KINEMATICS)
 LEAST: Final = formula("F_dl = F_gl − F_f − c_q × v²", GAS_LAW)
 _TAKEN_OFF: Final = ("force", "what the sea, friction and drag take off the load, vessel falling")
@@ -49,6 +71,10 @@ ON_HOOK: Final = formula("F_h = F_0 − m_c × g", BALANCE, F_h=("force", "load 
 PULLED: Final = formula(
     "F_o = W_h + m_c × g + O", BALANCE, F_o=("force", "load on the locked unit with the overpull on")
 )
+ACTIVE_FALLING: Final = formula("F_a = G × (max(F_0 − F_gl, 0) + F_f)", BALANCE, F_a=ACTIVE.symbols["F_a"])
+_BOTH: Final = f"{BALANCE}, both at their largest together"
+DRIVE: Final = formula("F_a = max(F_g − F_0, 0) + F_f + F_m", _BOTH, F_a=ACTIVE.symbols["F_a"])
+DRIVE_FALLING: Final = formula("F_a = max(F_0 − F_gl, 0) + F_f + F_m", _BOTH, F_a=ACTIVE.symbols["F_a"])
 PRESSURE: Final = formula(
     "P_g = F_g / A_e",
     "gauge pressure on the effective area",
@@ -89,6 +115,21 @@ def least_gas(d: Demands) -> tuple[Step, ...]:
     return travel, GAS_LOW(F_0=load, A_e=unit.effective_area, x_l=travel, L=length, n_h=unit.index_high)
 
 
+def held(d: Demands, *, falling: bool = False) -> tuple[Step, Step]:
+    """Force on a hook that is driven: of the motion left, and of slow travel in a string that is held below.
+
+    Slow travel that stretches a string on bottom comes off the weight on bit, which has its own checks; what slackens
+    it comes off the hook. On a drawworks the driller's feed follows slow travel.
+    """
+    plan, slow = d.plan, 0.0
+    if latched(plan) and not plan.compensator.is_drawworks:
+        slow = max(plan.drift_sides)
+    elif plan.on_bottom and falling and not plan.compensator.is_drawworks:
+        slow = plan.drift_sides[1]
+    left = extreme(FORCE_LEFT, d.force_left, plan)
+    return left, HELD(F_q=left, k_s=plan.string.stiffness, x_d=slow)
+
+
 def least_load(d: Demands) -> tuple[Step, ...]:
     """Gas load at the falling extreme less friction and hydraulic loss: what the working unit still holds."""
     steps, unit = least_gas(d), d.plan.compensator
@@ -97,7 +138,13 @@ def least_load(d: Demands) -> tuple[Step, ...]:
 
 
 def working_load(d: Demands) -> tuple[Step, ...]:
-    """Load on the hook: gas at the extreme with friction and hydraulic loss, or what holds a unit that sticks."""
+    """Load on the hook: gas at the extreme with friction and hydraulic loss, or what holds a unit that sticks.
+
+    Where the hook is driven by position the active part takes all of that, and the hook feels the motion left.
+    """
+    if d.plan.follows_position:
+        left, force = held(d)
+        return left, force, DRIVEN_LOAD(F_0=d.setting.load, F_m=force)
     steps, unit, load = extreme_gas(d), d.plan.compensator, d.load
     spring = unit.spring(load, unit.index_high, d.setting.start)
     rest = AT_REST(
@@ -129,13 +176,16 @@ def sea_adds(d: Demands) -> tuple[tuple[Step, ...], Value]:
         steps = (*working_load(d), hanging(d))
         added = SEA_ADDS(F_d=steps[-2], W=steps[-1])
         return (*steps, added), added
+    if working(d.plan) and d.plan.active_in_use:
+        steps = held(d)
+        return steps, steps[-1]
     # A drawworks that has lost its compensation holds the block to the vessel, as a locked unit does.
-    follows = working(d.plan) and d.plan.active_in_use
-    return (), 0.0 if follows else d.locked
+    return (), d.locked
 
 
 WORKING_STEPS: Final = (COMPRESSION, GAS_LOAD, AT_REST, reversal.LET_GO, WORKING)
-_LOADS: Final = (*WORKING_STEPS, HANGING, HANGING_LATCHED, LARGEST, CARRIED)
+DRIVEN_STEPS: Final = (FORCE_LEFT, HELD, DRIVEN_LOAD)
+_LOADS: Final = (*WORKING_STEPS, *DRIVEN_STEPS, HANGING, HANGING_LATCHED, LARGEST, CARRIED)
 
 
 @partial(Rule, "compensated_load", "Compensated load", "force", GAS_LAW, working, _LOADS)
@@ -144,7 +194,8 @@ def compensated(d: Demands) -> Outcome:
     against the rating while compensating."""
     rating, weight = d.plan.compensator.compensated_rating, hanging(d)
     if d.plan.compensator.is_drawworks:
-        return outcome(weight, CARRIED(W=weight, ΔT=sea_adds(d)[1]), capacity=rating)
+        steps, added = sea_adds(d)
+        return outcome(weight, *steps, CARRIED(W=weight, ΔT=added), capacity=rating)
     steps = working_load(d)
     return outcome(*steps, weight, LARGEST(F_d=steps[-1], W=weight), capacity=rating)
 
@@ -159,49 +210,54 @@ def pressure(d: Demands) -> Outcome:
     return outcome(travel, gas, PRESSURE(F_g=gas, A_e=unit.effective_area), capacity=unit.pressure_rating)
 
 
-@partial(
-    Rule, "active_force", "Active force", "force", GAS_LAW, active_working, (COMPRESSION, GAS_LOAD, ACTIVE)
-)
+_PUSH: Final = (COMPRESSION, GAS_LOAD, FORCE_LEFT, HELD, ACTIVE, DRIVE)
+_FALLING: Final = (EXPANSION, GAS_LOW, FORCE_LEFT, HELD, ACTIVE_FALLING, DRIVE_FALLING)
+
+
+@partial(Rule, "active_force", "Active force", "force", GAS_LAW, active_working, _PUSH)
 def active_force(d: Demands) -> Outcome:
-    """Gain times the passive unit's variation and friction at the extreme, against the active part's limit."""
-    unit, setting, steps = d.plan.compensator, d.setting, extreme_gas(d)
-    share = reversal.model_range(d, "active force")
-    force = ACTIVE(f_m=share, G=unit.active_gain, F_g=steps[-1], F_0=setting.load, F_f=setting.friction_force)
-    return outcome(*steps, force, capacity=unit.active_force_limit)
+    """Following force: gain times the passive unit's variation and friction at the extreme. Following position: all of
+    both, and the force of the motion left. Against the active part's limit, past which more motion is left."""
+    unit, gas = d.plan.compensator, extreme_gas(d)
+    about: dict[str, Value] = {"F_g": gas[-1], "F_0": d.setting.load, "F_f": d.setting.friction_force}
+    if d.plan.follows_position:
+        steps = held(d)
+        return outcome(*gas, *steps, DRIVE(F_m=steps[-1], **about), capacity=unit.active_force_limit)
+    about["f_m"] = reversal.model_range(d, "active force")
+    return outcome(*gas, ACTIVE(G=unit.active_gain, **about), capacity=unit.active_force_limit)
 
 
 @partial(
-    Rule,
-    "active_force_falling",
-    "Active force, vessel falling",
-    "force",
-    GAS_LAW,
-    active_working,
-    (EXPANSION, GAS_LOW, ACTIVE_FALLING),
+    Rule, "active_force_falling", "Active force, vessel falling", "force", GAS_LAW, active_working, _FALLING
 )
 def active_force_falling(d: Demands) -> Outcome:
-    """Gain times what the gas has lost with the vessel at its lowest, and friction, against the active part's limit."""
-    unit, setting, steps = d.plan.compensator, d.setting, least_gas(d)
-    force = ACTIVE_FALLING(G=unit.active_gain, F_gl=steps[-1], F_0=setting.load, F_f=setting.friction_force)
-    return outcome(*steps, force, capacity=unit.active_force_limit)
+    """As with the vessel rising, with what the gas has lost with the vessel at its lowest."""
+    unit, gas = d.plan.compensator, least_gas(d)
+    about: dict[str, Value] = {"F_gl": gas[-1], "F_0": d.setting.load, "F_f": d.setting.friction_force}
+    if d.plan.follows_position:
+        steps = held(d, falling=True)
+        return outcome(*gas, *steps, DRIVE_FALLING(F_m=steps[-1], **about), capacity=unit.active_force_limit)
+    return outcome(*gas, ACTIVE_FALLING(G=unit.active_gain, **about), capacity=unit.active_force_limit)
 
 
-_SLACK: Final = (EXPANSION, GAS_LOW, LEAST, TAKEN_OFF, TAKEN_OFF_LOCKED, ON_HOOK, HANGING)
+_TAKEN: Final = (EXPANSION, GAS_LOW, LEAST, TAKEN_OFF, FORCE_LEFT, HELD, TAKEN_OFF_LOCKED)
+_SLACK: Final = (*_TAKEN, ON_HOOK, HANGING)
 
 
 @partial(Rule, "hook_slack", "Hook stays loaded", "force", BALANCE, always, _SLACK)
 def hook_slack(d: Demands) -> Outcome:
-    """What the falling vessel takes off the load, against the load itself: at 1 the hook goes slack. Working, the gas
-    expanded by static travel and the extreme, less friction and loss; locked, stiffness and inertia of the string
-    and the drag that turns round on the way down."""
+    """What the falling vessel takes off the load, against the load itself: at 1 the hook goes slack. On the gas, its
+    expansion by static travel and the extreme, less friction and loss; on a hook that is driven or locked, stiffness
+    and inertia of the string times the motion left to it, and the drag that turns round on the way down."""
     plan, unit = d.plan, d.plan.compensator
-    if working(plan) and not unit.is_drawworks:
+    if working(plan) and not hook_driven(plan):
         steps = least_load(d)
         taken = TAKEN_OFF(F_0=d.setting.load, F_dl=steps[-1])
         return outcome(*steps, taken, capacity=ON_HOOK(F_0=d.setting.load, m_c=unit.moving_mass))
-    taken = TAKEN_OFF_LOCKED(ΔT=sea_adds(d)[1], D=plan.string.drag)
+    steps = held(d, falling=True) if working(plan) and plan.follows_position else ()
+    taken = TAKEN_OFF_LOCKED(ΔT=steps[-1] if steps else d.locked, D=plan.string.drag)
     if working(plan):
-        return outcome(taken, capacity=ON_HOOK(F_0=d.setting.load, m_c=unit.moving_mass))
+        return outcome(*steps, taken, capacity=ON_HOOK(F_0=d.setting.load, m_c=unit.moving_mass))
     return outcome(taken, capacity=hanging(d))
 
 

@@ -24,16 +24,18 @@ from heave.judging.formulas import (
     formula,
 )
 from heave.judging.rules.load import (
+    DRIVEN_STEPS,
     EXPANSION,
     HANGING,
     HANGING_LATCHED,
     LEAST,
     SEA_ADDS,
+    SLOW,
     WORKING_STEPS,
     least_load,
     sea_adds,
 )
-from heave.judging.rules.when import always, latched, locked_or_latched
+from heave.judging.rules.when import always, hook_driven, latched, locked_or_latched
 from heave.units import STANDARD_GRAVITY
 
 TENSION: Final = formula(
@@ -60,7 +62,7 @@ LATCH: Final = formula(
     A_bit=SWING_CHECKED.symbols["A_bit"],
     ΔT_f=_LOST,
 )
-LATCH_LINE: Final = formula("ΔT_f = A_bit", ROD, A_bit=SWING_CHECKED.symbols["A_bit"], ΔT_f=_LOST)
+LATCH_DRIVEN: Final = formula("ΔT_f = a + k_s × x_d", ROD, ΔT_f=_LOST, x_d=SLOW)
 
 
 def _tension(d: Demands, steps: tuple[Step, ...], added: Value) -> Outcome:
@@ -76,7 +78,7 @@ def _tension(d: Demands, steps: tuple[Step, ...], added: Value) -> Outcome:
     return outcome(*steps, whole, capacity=ALLOWED(f=plan.yield_fraction, T_y=yields))
 
 
-_ADDED: Final = (*WORKING_STEPS, HANGING, HANGING_LATCHED, SEA_ADDS)
+_ADDED: Final = (*WORKING_STEPS, *DRIVEN_STEPS, HANGING, HANGING_LATCHED, SEA_ADDS)
 _SHARE: Final = "Area × minimum yield (API RP 7G); share of yield is common practice"
 _IF_LOCKED: Final = "String tension if the unit locks"
 _ROD_AND_YIELD: Final = "Axial rod dynamics of the string; area × minimum yield (API RP 7G)"
@@ -107,7 +109,7 @@ def tension_if_locked(d: Demands) -> Outcome:
 _RING: Final = (reversal.LEFT, reversal.PULSE, reversal.RING, reversal.RING_ACTIVE)
 _LATCHED: Final = (
     *(EXPANSION, GAS_LOW, LEAST, SERIES, SERIES_ACTIVE),
-    *(*_RING, SWING_CHECKED, LATCH, LATCH_LINE),
+    *(*_RING, SWING_CHECKED, LATCH, LATCH_DRIVEN),
 )
 
 
@@ -116,13 +118,15 @@ def latch(d: Demands) -> Outcome:
     """What the falling vessel takes off the tension at the latch, against the overpull, which is all the tension
     there is at the lowest point of a string that carries its own weight above it: at 1 the latch goes slack, past it
     the string stands on it in compression. The larger of the gas expanded, less friction and loss, and the swing
-    that the string's own dynamics make of friction and gas, with what slow travel takes off."""
+    that the string's own dynamics make of friction and gas, with what slow travel takes off. Of a hook that is driven,
+    what the motion left to it swings and what slow travel slackens."""
     plan, unit = d.plan, d.plan.compensator
+    if hook_driven(plan):
+        slow = 0.0 if unit.is_drawworks else plan.drift_sides[1]
+        return outcome(LATCH_DRIVEN(a=d.elastic, k_s=plan.string.stiffness, x_d=slow), capacity=plan.overpull)
     ringing, friction, ring = reversal.ring(d)
     about = {"a": d.elastic, "F_r": friction, "b": ring, "A_k": d.locked_end.level}
     lower = SWING_CHECKED(f_m=reversal.model_range(d, "swing"), **about)
-    if unit.is_drawworks:
-        return outcome(*ringing, lower, LATCH_LINE(A_bit=lower), capacity=plan.overpull)
     springs = {"k_c": d.setting.stiffness_nominal, "k_s": plan.string.stiffness}
     series = SERIES_ACTIVE(G=unit.active_gain, **springs) if plan.active_in_use else SERIES(**springs)
     held = least_load(d)

@@ -65,7 +65,8 @@ BOTH_ENDS: Final = formula(
 def _side(d: Demands, side: str, static: float) -> Outcome:
     heave, travel = extreme(HEAVE, d.heave, d.plan), extreme(TRAVEL, d.stroke, d.plan)
     largest, steps = LARGEST(X_l=travel, z=heave), tuple[Step, ...]()
-    if d.plan.operation.about.string == "free":  # nothing holds the hook's place, and friction lets it wander
+    # Off bottom nothing holds the place of a hook that is not driven, and friction lets it wander.
+    if d.plan.operation.about.string == "free" and not d.plan.follows_position:
         steps, _, share = reversal.let_go(d)
         steps = (*steps, wander := reversal.wander(d))
         largest = LARGEST_FREE(X_l=travel, z=heave, w=wander, ψ=share, f_m=reversal.model_range(d, "travel"))
@@ -75,7 +76,8 @@ def _side(d: Demands, side: str, static: float) -> Outcome:
     )
 
 
-def _speed(d: Demands) -> tuple[Step, ...]:
+def largest_speed(d: Demands) -> tuple[Step, ...]:
+    """Speed between block and hook, never less than of the heave itself, with its working."""
     heave, steps = extreme(HEAVE_SPEED, d.velocity, d.plan), reversal.travel_speed(d)
     return heave, *steps, SPEED(v_z=heave, v_x=steps[-1])
 
@@ -88,7 +90,7 @@ _TURNS: Final = (
     *(reversal.PULSE, reversal.TURN, reversal.TURN_ACTIVE),
     *(reversal.SPEED_HELD, reversal.SPEED_FREE),
 )
-_SPEEDS: Final = (HEAVE_SPEED, *_SHARE, *_TURNS, SPEED)
+SPEEDS: Final = (HEAVE_SPEED, *_SHARE, *_TURNS, SPEED)
 
 
 @partial(
@@ -109,17 +111,17 @@ def falling(d: Demands) -> Outcome:
     return _side(d, "x_f", d.static_sides[1])
 
 
-@partial(Rule, "stroke_rate", "Compensator speed", "speed", GAUSSIAN, gas_working, _SPEEDS)
+@partial(Rule, "stroke_rate", "Compensator speed", "speed", GAUSSIAN, gas_working, SPEEDS)
 def speed(d: Demands) -> Outcome:
     """Speed of the travel at the accepted risk, with what seal friction adds where it turns round, against the unit's
     velocity rating."""
-    return outcome(*_speed(d), capacity=d.plan.compensator.velocity_rating)
+    return outcome(*largest_speed(d), capacity=d.plan.compensator.velocity_rating)
 
 
-@partial(Rule, "active_velocity", "Active speed", "speed", GAUSSIAN, active_working, _SPEEDS)
+@partial(Rule, "active_velocity", "Active speed", "speed", GAUSSIAN, active_working, SPEEDS)
 def active_speed(d: Demands) -> Outcome:
-    """Speed of the travel at the accepted risk, against the active part's limit."""
-    return outcome(*_speed(d), capacity=d.plan.compensator.active_velocity_limit)
+    """Speed of the travel at the accepted risk, against the active part's limit, past which more motion is left."""
+    return outcome(*largest_speed(d), capacity=d.plan.compensator.active_velocity_limit)
 
 
 _HEAVE: Final = (HEAVE, DOUBLE, SIGNIFICANT)

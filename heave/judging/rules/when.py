@@ -21,6 +21,15 @@ def active_working(plan: Plan) -> bool:
     return gas_working(plan) and plan.active_in_use
 
 
+def active_power_known(plan: Plan) -> bool:
+    return active_working(plan) and plan.compensator.active_power_limit is not None
+
+
+def hook_driven(plan: Plan) -> bool:
+    """True where the place of the hook is driven, whatever the forces: by a drawworks, or by position."""
+    return working(plan) and (plan.compensator.is_drawworks or plan.follows_position)
+
+
 def drawworks_working(plan: Plan) -> bool:
     return working(plan) and plan.compensator.is_drawworks
 

@@ -53,6 +53,15 @@ def tile_texts(result: Assessment, system: str) -> list[pieces.Tile]:
     if budget is not None:
         rate = _rate(budget.rate_rising + budget.rate_falling, system)
         rows.append(("Stroke-out", rate, "both ends together"))
+    active = responses.active
+    if active is not None:
+        force = max(active.rising, active.falling)
+        under = (
+            f"{show(active.speed, 'speed', system)}, {show(active.peak_power, 'power', system)} peak, "
+            f"{show(active.mean_power, 'power', system)} mean; {show(active.energy, 'energy', system)} in all"
+        )
+        loop = result.plan.compensator.active_loop
+        rows.append((f"Active part, following {loop}", f"± {show(force, 'force', system)}", under))
     if periods is not None:
         short, middle, long = periods
         span = f"{significant(short)} to {show(long, 'period', system)} over the gas index"

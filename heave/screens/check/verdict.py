@@ -85,6 +85,12 @@ def governs(result: Assessment, system: str) -> str:
         lines.append(
             f"Needs {plain(result.plan.operation.wanted)}: the box stands under Operation in the sidebar."
         )
+    if result.lost is not None:
+        word, check = result.lost.verdict, result.lost.governing
+        most = ""
+        if check is not None:
+            most = f", {inside(plain(check.name))} at {figures.utilisation_text(check.utilisation)}"
+        lines.append(f"If the active part is lost: **:{every_page.TONES[word]}[{word}]**{most}.")
     return "  \n".join(lines)
 
 

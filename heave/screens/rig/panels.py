@@ -25,7 +25,14 @@ _GROUPS: Final[tuple[tuple[str, tuple[str, ...], int], ...]] = (
     ("Gas", ("effective_area", "gas_volume", "gas_volume_shut", "pressure_rating"), 4),
     ("Polytropic index", ("index_low", "index", "index_high"), 3),
     ("Losses", ("friction_fraction", "hydraulic_loss"), 3),
-    ("Active part", ("active_gain", "active_delay", "active_force_limit", "active_velocity_limit"), 4),
+    (
+        "Active part",
+        (
+            *("active_loop", "active_gain", "active_delay", "active_bandwidth"),
+            *("active_centring", "active_force_limit", "active_velocity_limit", "active_power_limit"),
+        ),
+        4,
+    ),
 )
 """Fields of a compensator under their headings, with the boxes in a row; a kind shows those it has."""
 
