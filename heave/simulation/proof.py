@@ -25,6 +25,7 @@ from heave.judging import Assessment, assess
 from heave.judging.checks import Check
 from heave.judging.demands import calibrated_spectrum, drift_per_metre
 from heave.judging.moments import setting_of, static_load
+from heave.judging.rules.when import latched
 from heave.planning.plan import Plan
 from heave.sea import OMEGA
 from heave.simulation.simulate import plan_case, plan_model
@@ -289,6 +290,9 @@ def _figures(result: Assessment, found: dict[str, FloatArray]) -> tuple[Simulate
         for check in result.checks
         if (way := _WAYS.get(check.key)) is not None
         and way.figure + "+" in found
+        and not (
+            check.key == "active_force" and result.plan.follows_position
+        )  # more than a share of the passive one
         and not math.isnan(check.utilisation)
     ]
     return tuple(sorted(made, key=lambda figure: -figure.utilisation))
@@ -344,7 +348,10 @@ def _band(a: Assessment, check: Check, f: dict[str, FloatArray]) -> tuple[FloatA
 
 
 def _load(a: Assessment, f: dict[str, FloatArray]) -> FloatArray:
-    return a.setting.load + f["load+"]
+    """With slow travel that stretches a latched string where the hook is driven by position, as in the check."""
+    plan = a.plan
+    slow = max(plan.drift_sides) if plan.follows_position and latched(plan) else 0.0
+    return a.setting.load + plan.string.stiffness * slow + f["load+"]
 
 
 def _compensated(a: Assessment, check: Check, f: dict[str, FloatArray]) -> tuple[FloatArray, float]:

@@ -18,6 +18,7 @@ from heave.screens.check import proofs, verdict
 from heave.screens.check.working import working_text
 from heave.screens.figures import DARK, LIGHT
 from heave.simulation import Proof, Simulated
+from heave.units import show
 
 Box = Callable[[str], Any]
 Words = Callable[[], str]
@@ -82,7 +83,7 @@ def test_within_limits_is_simulated_when_asked(app: AppTest, words: Words, runs:
 
 def test_a_locked_unit_is_not_simulated(app: AppTest, words: Words, runs: list[Plan]) -> None:
     runs.clear()
-    app.selectbox(key="heave:input:operation:kind:").set_value("tripping").run()
+    app.selectbox(key="heave:pick:operation").set_value("tripping").run()
     assert runs == []
     assert "Not simulated, because the compensator is locked" in words()
 
@@ -90,9 +91,15 @@ def test_a_locked_unit_is_not_simulated(app: AppTest, words: Words, runs: list[P
 def test_open_working_is_told_what_was_simulated(app: AppTest, words: Words, unfold: Unfold) -> None:
     proofs.forget()
     unfold("working:lift_off")
-    assert "Simulated: 105 kN (102 kN to 108 kN) of 180 kN, 0.59 (0.57 to 0.60)" in words().replace(
-        "\u00a0", " "
+    found = proof_of(demo_plan(), lift_off=0.8).of("lift_off")
+    assert found is not None
+    demand, low, high, capacity = (
+        show(value, "force", "metric") for value in (found.demand, found.low, found.high, found.capacity)
     )
+    shares = (
+        f"{found.utilisation:.2f} ({found.low / found.capacity:.2f} to {found.high / found.capacity:.2f})"
+    )
+    assert f"Simulated: {demand} ({low} to {high}) of {capacity}, {shares}" in words()
 
 
 def test_the_headline_says_what_only_simulation_has_over(

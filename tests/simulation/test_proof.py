@@ -19,7 +19,7 @@ from heave.simulation.proof import Simulated
 def planned(kind: str = "drilling", unit: str = "in-line") -> Plan:
     plan = demo_plan()
     limits = {"residual_motion_limit": 1.0, "residual_velocity_limit": 0.5}
-    (made,) = (one for one in demo_compensators().values() if one.kind == unit)
+    made = next(one for one in demo_compensators().values() if one.kind == unit)
     return plan.changed(operation=replace(plan.operation, kind=kind, **limits), compensator=made)
 
 
