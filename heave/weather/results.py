@@ -79,6 +79,8 @@ class Window:
     end : when the campaign ends at the latest, contingency used, if begun at `latest_start`
     margin : 1 − the highest utilisation in the window, α applied
     closest : key of the check that comes closest to its limit
+    doubt : highest utilisation over the plan's ranges of what is not known, α applied
+    doubtful : key of the check it is of
     ending : what stops a start later than `latest_start`
     schedule : the steps, if begun at `start`
     no_return : times from which a block of steps must be finished, if begun at `start`
@@ -89,6 +91,8 @@ class Window:
     end: np.datetime64
     margin: float
     closest: str
+    doubt: float
+    doubtful: str
     ending: Ending
     schedule: tuple[ScheduledStep, ...]
     no_return: tuple[np.datetime64, ...]

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
+from operator import itemgetter
 
 import numpy as np
+import numpy.typing as npt
 
 from heave.errors import InputError
+from heave.judging import Utilisations
 from heave.planning import AS_NEW, AlphaTable, Campaign, HeadingPolicy, Plan
 from heave.sea import SeaState
 from heave.weather.endings import endings, stop_of
@@ -133,15 +136,17 @@ def _windows(
     reasons = endings(plan, forecast, steps, headings, [stop_of(searched, last) for _, last in rows])
     made = []
     for (first, last), reason in zip(rows, reasons, strict=True):
-        margin, closest = _margin(searched, steps, first, last)
+        planned, worst = _highest(searched, steps, first, last)
         schedule, no_return = _schedule(forecast, searched, first)
         made.append(
             Window(
                 start=forecast.when(first),
                 latest_start=forecast.when(last),
                 end=forecast.when(searched.finish(last)),
-                margin=margin,
-                closest=closest,
+                margin=1.0 - planned[0],
+                closest=planned[1],
+                doubt=worst[0],
+                doubtful=worst[1],
                 ending=reason,
                 schedule=schedule,
                 no_return=no_return,
@@ -150,11 +155,11 @@ def _windows(
     return tuple(made)
 
 
-def _margin(
+def _highest(
     searched: Search, steps: tuple[StepEvaluation, ...], first: float, last: float
-) -> tuple[float, str]:
-    """1 − the highest utilisation of any step while it may be under way, and the check it is of."""
-    highest, closest = -np.inf, ""
+) -> tuple[tuple[float, str], tuple[float, str]]:
+    """Highest utilisation of any step while it may be under way and its check: as planned, and over the ranges."""
+    planned, worst = (-np.inf, ""), (-np.inf, "")
     begun, late_begun = searched.begins(first), searched.begins(last)
     for place, block in enumerate(searched.campaign.blocks):
         for offset, (early, late) in enumerate(block.spans):
@@ -162,11 +167,17 @@ def _margin(
             # The samples at or around both ends count: between two samples nothing better is known.
             low = int(np.searchsorted(searched.times, begun[place] + early, side="right")) - 1
             high = int(np.searchsorted(searched.times, late_begun[place] + late, side="left")) + 1
-            used = np.where(table.inside[low:high], table.governing[low:high], -np.inf)
-            top = int(np.argmax(used))
-            if used[top] > highest:
-                highest, closest = float(used[top]), table.keys[int(table.governed_by[low + top])]
-    return 1.0 - highest, closest
+            part = slice(low, high)
+            planned = max(planned, _top(table, table.governing, table.governed_by, part), key=itemgetter(0))
+            worst = max(worst, _top(table, table.high, table.high_by, part), key=itemgetter(0))
+    return planned, worst
+
+
+def _top(table: Utilisations, used: FloatArray, by: npt.NDArray[np.intp], part: slice) -> tuple[float, str]:
+    """The highest of some samples that are inside, and the check it is of."""
+    inside = np.where(table.inside[part], used[part], -np.inf)
+    place = int(np.argmax(inside))
+    return float(inside[place]), table.keys[int(by[part][place])]
 
 
 def _schedule(

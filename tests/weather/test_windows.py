@@ -14,7 +14,16 @@ from hypothesis import strategies as st
 import heave
 from heave.errors import InputError
 from heave.judging import utilisations
-from heave.planning import BASE_CASE, NO_FACTOR, Campaign, Operation, OperationStep, Plan, WeatherChoices
+from heave.planning import (
+    BASE_CASE,
+    CLOSED,
+    NO_FACTOR,
+    Campaign,
+    Operation,
+    OperationStep,
+    Plan,
+    WeatherChoices,
+)
 from heave.weather import WindowResult, weather_windows, window_table, without_systems
 from heave.weather.forecast import EnsembleForecast, Forecast
 
@@ -357,3 +366,16 @@ def test_pieces_give_the_same_figures(plan: Plan, make: Maker, monkeypatch: pyte
     assert parts.inside.tolist() == whole.inside.tolist()
     assert told == sorted(told)
     assert told[-1] == 1.0
+
+
+def test_a_window_tells_what_its_doubt_could_reach(plan: Plan, make: Maker) -> None:
+    """The highest over the ranges of every sample the window may use; without ranges it is what the margin leaves."""
+    forecast = make([2.0] * 30)
+    found = weather_windows(plan, forecast)
+    table = found.steps[0].reduced
+    first = found.windows[0]
+    assert first.doubt == table.high.max() > 1.0 - first.margin
+    assert first.doubtful == table.keys[table.high_by[np.argmax(table.high)]]
+    sure = weather_windows(plan.changed(ranges=CLOSED), forecast).windows[0]
+    assert (sure.start, sure.end, sure.margin) == (first.start, first.end, pytest.approx(first.margin))
+    assert sure.doubt == pytest.approx(1.0 - sure.margin)

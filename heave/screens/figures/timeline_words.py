@@ -120,7 +120,8 @@ def _governs(result: WindowResult, step: int, places: Iterable[int]) -> Cells:
         else:
             name = CHECK_NAMES[table.keys[int(table.governed_by[place])]]
             end = "" if table.assessed[place] else "; not assessed: never inside"
-            words.append(f"{name} governs, {utilisation_state(used, result.plan.caution_level)}{end}")
+            state = utilisation_state(used, result.plan.caution_level, high=float(table.high[place]))
+            words.append(f"{name} governs, {state}{end}")
     return words
 
 

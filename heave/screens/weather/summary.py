@@ -13,6 +13,7 @@ from heave.errors import InputError
 from heave.judging import CHECK_NAMES, NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens import every_page
 from heave.screens.figures.timeline_bars import Span
+from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import inside, plain
 from heave.screens.pieces import Tile
 from heave.screens.weather.clock import Clock, hours
@@ -43,12 +44,17 @@ def headline(result: WindowResult, clock: Clock, swell: tuple[Span, ...] = ()) -
     first, now = windows[0], result.outlook.now
     done = f"done by {clock.both(first.end)}, contingency used."
     if first.start <= now:
-        title, word = "Open now", WITHIN
+        title, word = "Open now", WITHIN if first.doubt < 1 else NEAR
         lines = [f"Safe to start until **{clock.both(first.latest_start)}**; {done}"]
     else:
         title, word = f"Opens in {hours(seconds(first.start - now))}", NEAR
         lines = [f"Start from **{clock.both(first.start)}** to **{clock.both(first.latest_start)}**; {done}"]
     lines.append(f"What ends it: **{plain(ending_words(first))}**, {clock.both(first.ending.time)}.")
+    if first.doubt >= 1:
+        lines.append(
+            f"In doubt: **{plain(CHECK_NAMES[first.doubtful])}** could reach {utilisation_text(first.doubt)} in it, "
+            "with all that is not known at its worst."
+        )
     if not result.weather_restricted:
         lines.append("Too long to be decided by a forecast: see the notes.")
     return Headline(word, title, tuple(lines))
