@@ -16,7 +16,13 @@ from heave.compensator.extremes import (
     LARGEST,
     extreme_response,
 )
-from heave.compensator.gas_spring import GasSpring, stick_amplitude, volume_ratio_for_variation
+from heave.compensator.gas_spring import (
+    ATMOSPHERE,
+    GasSpring,
+    nitrogen_index,
+    stick_amplitude,
+    volume_ratio_for_variation,
+)
 from heave.compensator.linear import BitSwing, LinearResponse, bit_swing, linear_response
 from heave.compensator.linearisation import AVERAGE, Answer, Cycle, LinearModel
 from heave.compensator.setting import GasSetting, LoadCurve, Setting, load_curve, plan_setting
@@ -31,6 +37,7 @@ from heave.compensator.transfer import (
 )
 
 __all__ = [
+    "ATMOSPHERE",
     "AVERAGE",
     "CONDITIONS",
     "FRICTION_FRACTION",
@@ -62,6 +69,7 @@ __all__ = [
     "linear_response",
     "linear_system",
     "load_curve",
+    "nitrogen_index",
     "plan_setting",
     "stick_amplitude",
     "transfer_functions",

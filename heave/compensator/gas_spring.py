@@ -21,6 +21,10 @@ ATMOSPHERE: Final = 101_325.0
 INDEX: Final = Quantity("polytropic index", "number", low=1.0, high=2.2)
 """1.0 is constant temperature; nitrogen at 20 MPa and 15 °C reaches 1.97."""
 
+NITROGEN: Final = ((0.1e6, 10e6, 15e6, 20e6), (1.40, 1.62, 1.79, 1.97))
+"""Isentropic exponent of nitrogen at 15 °C over absolute pressure [Pa]: the ideal gas, then its reference equation of
+state (Span and others, 2000)."""
+
 LOAD: Final = Quantity("load on the gas", "force", low=1.0, high=5e7)
 STROKE: Final = Quantity("stroke", "length", low=0.5, high=30.0)
 AREA: Final = Quantity("effective area", "area", low=0.001, high=5.0)
@@ -137,6 +141,17 @@ class GasSpring:
                 "travel of the gas spring", x, "m", f"within one stroke, ±{self.stroke:g} m, of mid-stroke"
             )
         return travel - self.set_at
+
+
+def nitrogen_index(pressure: float) -> float:
+    """Polytropic index of nitrogen in waves, fast enough to be isentropic, at `pressure`, absolute [Pa].
+
+    Between the values of `NITROGEN`, beyond the last on its slope, at most what an index may be. Source: as there.
+    """
+    pressures, indices = NITROGEN
+    slope = (indices[-1] - indices[-2]) / (pressures[-1] - pressures[-2])
+    found = float(np.interp(pressure, pressures, indices)) + slope * max(pressure - pressures[-1], 0.0)
+    return INDEX.nearest(found)
 
 
 def volume_ratio_for_variation(delta: float, index: float) -> float:

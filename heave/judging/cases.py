@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from heave.compensator import FRICTION_FRACTION, Compensator, GasUnit
+from heave.compensator import ATMOSPHERE, FRICTION_FRACTION, Compensator, GasUnit, nitrogen_index
 from heave.drill_string import HOOKLOAD
 from heave.planning.plan import LEAST_HANGING, OVERPULL, WOB, Plan
 from heave.planning.ranges import CLOSED, GAS_FORCE_PER_KELVIN, Ranges
@@ -160,7 +160,14 @@ def _unit(plan: Plan, ends: _Ends) -> Compensator:
     unit, ranges, changes = plan.compensator, plan.ranges, dict[str, Any]()
     if isinstance(unit, GasUnit):
         if ends.gas_index:
-            end = unit.index_high if ends.gas_index > 0 else unit.index_low
+            end = unit.index_low
+            if (
+                ends.gas_index > 0
+            ):  # real nitrogen at the pressure it works at, where the unit's own range ends short
+                carried = plan.hookload + unit.moving_mass * STANDARD_GRAVITY - plan.wob_used
+                real = nitrogen_index(carried / unit.effective_area + ATMOSPHERE)
+                end = max(unit.index_high, real)
+                changes["index_high"] = unit.index_high + ranges.gas_index * (end - unit.index_high)
             changes["index"] = unit.index + ranges.gas_index * (end - unit.index)
         if ends.seal_friction:
             share = 1 + ends.seal_friction * ranges.seal_friction

@@ -26,7 +26,8 @@ class Ranges:
         default=1.0,
         low=0.0,
         high=1.0,
-        help="Between the unit's low index (slow, constant temperature) and its high one (waves, real nitrogen).",
+        help="Between the unit's low index (slow, constant temperature) and its high one (waves), or nitrogen's at "
+        "that pressure where it is higher.",
     )
     gas_temperature: float = fields.quantity(
         "Gas temperature since setting",

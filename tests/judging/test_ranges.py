@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 import heave
+from heave.compensator import nitrogen_index
 from heave.errors import InputError
 from heave.files.rigs import demo_compensators
 from heave.judging import NEAR, largest_doubt, utilisations
@@ -231,3 +232,26 @@ def test_the_doubt_named_is_one_that_alone_moves_its_check() -> None:
     assert doubt.check.key == "wob_band"
     assert doubt.check.utilisation < doubt.alone <= doubt.check.high
     assert doubt.label == "gas temperature since setting"
+
+
+@pytest.mark.parametrize(
+    ("pressure", "index"),
+    [(0.1e6, 1.40), (10e6, 1.62), (15e6, 1.79), (20e6, 1.97), (12.5e6, 1.705), (60e6, 2.2)],
+)
+def test_index_of_nitrogen(pressure: float, index: float) -> None:
+    """Isentropic exponent at 15 °C by the reference equation of state of nitrogen (Span and others, 2000)."""
+    assert nitrogen_index(pressure) == pytest.approx(index, abs=1e-9)
+
+
+def test_gas_at_high_pressure_is_as_stiff_as_nitrogen_is() -> None:
+    """A unit at some 20 MPa: the gas pressure fully compressed follows the nitrogen's index, not the unit's 1.6."""
+    plan = heave.demo_plan()
+    unit = replace(plan.compensator, effective_area=0.6 * plan.compensator.effective_area)
+    plan = plan.changed(compensator=unit, ranges=replace(CLOSED, gas_index=1.0))
+    load, half = plan.hookload + unit.moving_mass * 9.80665 - plan.wob, unit.stroke / 2
+    absolute = load / unit.effective_area + 101_325.0
+    index = 1.79 + (absolute - 15e6) * (1.97 - 1.79) / 5e6
+    length = (unit.gas_volume - unit.gas_volume_shut) / unit.effective_area
+    full = absolute * (1 - half / length) ** -index - 101_325.0
+    check = heave.assess(plan).check("gas_pressure")
+    assert check.high * check.capacity == pytest.approx(full, rel=1e-6)
