@@ -178,7 +178,7 @@ def _pick(classes: tuple[Any, ...], value: Any, path: str) -> Any:
         return classes[0]
     named = {cls.__name__: cls for cls in classes}
     kind = value.get("type") if isinstance(value, dict) else None
-    if kind not in named:
+    if not isinstance(kind, str) or kind not in named:  # a list or an object is no name
         raise _wrong(f"{path}.type", kind, "one of " + ", ".join(named))
     return named[kind]
 

@@ -279,3 +279,11 @@ def test_edited_equipment_does_not_keep_the_name_of_the_invented_one() -> None:
         assert moved.provenance.startswith(f"{vessel.name}, edited. ")
     own = plan.changed(vessel=replace(plan.vessel, name="Our ship", hoist_x=9.0))
     assert as_edited(own) is own
+
+
+@pytest.mark.parametrize("kind", [[], {}, 5, None, "Raft"])
+def test_a_kind_of_response_that_is_no_name_is_refused_by_its_place(kind: object) -> None:
+    document = json.loads(plan_to_json(heave.demo_plan()))
+    document["plan"]["vessel"]["response"]["type"] = kind
+    with pytest.raises(FileError, match=r"vessel\.response\.type"):
+        heave.read_plan(json.dumps(document).encode())
