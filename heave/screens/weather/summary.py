@@ -45,7 +45,8 @@ def headline(result: WindowResult, clock: Clock, swell: tuple[Span, ...] = ()) -
     done = f"done by {clock.both(first.end)}, contingency used."
     if first.start <= now:
         title, word = "Open now", WITHIN if first.doubt < 1 else NEAR
-        lines = [f"Safe to start until **{clock.both(first.latest_start)}**; {done}"]
+        safe = "Safe" if first.doubt < 1 else "As planned, safe"
+        lines = [f"{safe} to start until **{clock.both(first.latest_start)}**; {done}"]
     else:
         title, word = f"Opens in {hours(seconds(first.start - now))}", NEAR
         lines = [f"Start from **{clock.both(first.start)}** to **{clock.both(first.latest_start)}**; {done}"]
