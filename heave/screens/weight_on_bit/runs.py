@@ -25,7 +25,7 @@ KEPT: Final = 6
 """Most runs, and most films, kept in the process; ten minutes of one case are about 4 MB."""
 
 _STOPPED: Final = "wob:stopped"
-
+_ASKED: Final = "wob:seeds asked"
 
 Tell = Callable[[float], None]
 """Hears which share of the work is done."""
@@ -85,9 +85,16 @@ def seeds_of(plan: Plan, duration: float, count: int) -> SeedsResult | None:
     return None if made is None else made[0]
 
 
-def is_kept(plan: Plan, duration: float, count: int) -> bool:
-    """Whether those seeds have been run."""
-    return _seeds_key(plan, duration, count) in _RUNS
+def ask_for_seeds(plan: Plan, duration: float, count: int) -> None:
+    """Those seeds are wanted, whether or not a run of them was stopped before."""
+    state.keep(_ASKED, _seeds_key(plan, duration, count))
+    state.keep(_STOPPED, None)
+
+
+def are_asked(plan: Plan, duration: float, count: int) -> bool:
+    """Whether those seeds have been asked for, or run."""
+    key = _seeds_key(plan, duration, count)
+    return key in _RUNS or state.kept(_ASKED) == key
 
 
 def _seeds_key(plan: Plan, duration: float, count: int) -> tuple[Any, ...]:

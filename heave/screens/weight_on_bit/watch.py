@@ -221,11 +221,12 @@ def seeds(plan: Plan) -> None:
         left, middle = st.columns(2)
         count = int(controls.typed(left, "seeds", "Seeds", 12, 2, 50, whole=True))
         minutes = controls.typed(middle, "seed_minutes", "Time of each, min", 30.0, 10.0, 180.0)
-        asked = st.button("Run the seeds", key="heave:wob:seeds")
         still = without_drilling(plan)
-        if not (asked or runs.is_kept(still, 60 * minutes, count)):
+        asked = (still, 60 * minutes, count)
+        st.button("Run the seeds", key="heave:wob:seeds", on_click=runs.ask_for_seeds, args=asked)
+        if not runs.are_asked(*asked):
             return
-        run = runs.seeds_of(still, 60 * minutes, count)
+        run = runs.seeds_of(*asked)
         band = state.assessed(plan.changed(exposure=60 * minutes)).responses.bit
         if run is None or band is None:
             return
