@@ -6,7 +6,7 @@ import streamlit as st
 
 from heave.screens import every_page, pieces
 from heave.screens.inputs import folded
-from heave.screens.weather import ensemble, hindcast, inputs, source, store, summary, view
+from heave.screens.weather import ensemble, hindcast, inputs, morning, source, store, summary, view
 from heave.weather import EnsembleResult, WindowResult
 
 
@@ -45,4 +45,6 @@ def forecast() -> None:
 
 st.title("Weather window")
 every_page.messages()
-pieces.tabs("weather", {"Forecast": forecast, "Hindcast, years of seas": hindcast.draw})
+pieces.tabs(
+    "weather", {"Forecast": forecast, "Morning sheet": morning.draw, "Hindcast, years of seas": hindcast.draw}
+)

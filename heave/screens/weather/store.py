@@ -59,8 +59,12 @@ def source() -> Source:
 def use(taken: Source | None) -> None:
     """Take another forecast into use, or go back to the sample with None.
 
-    A present time that was picked stays only where the forecast has it.
+    A present time that was picked stays only where the forecast has it. The one in use until now is kept, to tell
+    what changed.
     """
+    replaced: Source | None = state.kept("forecast")
+    if taken is not None and replaced is not None:
+        state.keep("forecast before", replaced)
     state.keep("forecast", taken)
     state.keep("member", None)
     now, times = choices().now, source().forecast.times
@@ -114,10 +118,28 @@ def present(forecast: Forecast | EnsembleForecast) -> np.datetime64:
 
 def answer() -> WindowResult | EnsembleResult | InputError:
     """The windows of the plan in the forecast in use, or why there is no answer."""
-    forecast = looked_at()
+    return answer_for(looked_at())
+
+
+def answer_before() -> WindowResult | None:
+    """The same question put to the forecast that was used before this one, at the same present time."""
+    replaced: Source | None = state.kept("forecast before")
+    if replaced is None or isinstance(replaced.forecast, EnsembleForecast):
+        return None
+    found = answer_for(replaced.forecast)
+    return found if isinstance(found, WindowResult) else None
+
+
+def answer_for(forecast: Forecast | EnsembleForecast) -> WindowResult | EnsembleResult | InputError:
+    """The windows of the plan in any forecast, now as it is for the one in use, or why there is no answer.
+
+    Parameters
+    ----------
+    forecast : the one in use, one before it, or one member
+    """
     if isinstance(forecast, EnsembleForecast):
         return _searched(ensemble_windows, question(state.plan()), forecast)
-    asked = replace(choices(), now=str(present(forecast)))
+    asked = replace(choices(), now=str(present(looked_at())))
     return _searched(weather_windows, question(state.plan().changed(weather=asked)), forecast)
 
 

@@ -8,6 +8,7 @@ from functools import lru_cache, partial
 import streamlit as st
 
 from heave.errors import InputError
+from heave.planning import Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.figures import Chart, Look
 from heave.screens.figures.timeline import timeline_figure, timeline_words
@@ -73,13 +74,9 @@ def _step(result: WindowResult) -> int:
 
 def _open(result: WindowResult, step: int, place: int) -> None:
     """Go to the check page with the sea, heading and operation of one sample, or say at once why that cannot be."""
-    before, judged = state.plan(), result.steps[step]
+    judged = result.steps[step]
     try:
-        sea = result.forecast.sea_state(place)
-        if sea.depth is None:
-            sea = replace(sea, depth=before.sea.depth)
-        heading = float(result.heading[place])
-        new = before.changed(sea=sea, heading=heading, operation=judged.step.operation)
+        new = plan_at(result, step, place)
     except InputError as error:
         st.error(plain(str(error)))
         return
@@ -93,6 +90,22 @@ def _open(result: WindowResult, step: int, place: int) -> None:
         )
     state.take(new, words)
     st.switch_page(CHECK_PAGE)
+
+
+def plan_at(result: WindowResult, step: int, place: int) -> Plan:
+    """The session's plan in the sea, on the heading and in the operation of one sample.
+
+    Raises
+    ------
+    InputError
+        If the sample has no sea that can be judged.
+    """
+    plan = state.plan()
+    sea = result.forecast.sea_state(place)
+    if sea.depth is None:
+        sea = replace(sea, depth=plan.sea.depth)
+    operation = result.steps[step].step.operation
+    return plan.changed(sea=sea, heading=float(result.heading[place]), operation=operation)
 
 
 def _pick_hour(result: WindowResult, step: int) -> None:

@@ -1,0 +1,66 @@
+"""The morning sheet on the page: shown as it prints, with a button that saves it as one file."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+import streamlit as st
+
+from heave.errors import InputError
+from heave.judging import Assessment
+from heave.screens import pieces, state
+from heave.screens.weather import store, summary, view
+from heave.screens.weather.clock import Clock
+from heave.screens.weather.sheet import AHEAD, sheet_of, worst_sample
+from heave.screens.weather.sheet_html import html_of
+from heave.weather import EnsembleResult, Forecast, WindowResult
+
+HEIGHT = 1180
+"""Of the frame the sheet stands in; about a page [px]."""
+
+
+def draw() -> None:
+    """The sheet of the forecast in use; of an ensemble, that of its highest member with the chance beside it."""
+    found, chance = store.answer(), None
+    if isinstance(found, EnsembleResult):
+        chance, found = found, store.answer_for(_highest_member(found))
+    if isinstance(found, InputError):
+        summary.draw_headline(summary.not_assessed(found))
+        return
+    assert isinstance(found, WindowResult)
+    text = _text(found, store.clock(), state.system(), store.answer_before(), chance)
+    st.caption(
+        "One page, A4 or Letter. Print it from the button on it, or save it: the file opens without a network."
+    )
+    pieces.save("Save the sheet (HTML)", text.encode, "morning_sheet.html", "heave:save:sheet", "text/html")
+    st.iframe(text, height=HEIGHT, alt="The morning sheet as it prints")
+
+
+@lru_cache(maxsize=4)
+def _text(
+    result: WindowResult,
+    clock: Clock,
+    system: str,
+    before: WindowResult | None,
+    chance: EnsembleResult | None,
+) -> str:
+    """The file, made once for what stands in it."""
+    return html_of(sheet_of(result, clock, system, _worst(result), before, chance))
+
+
+def _worst(result: WindowResult) -> Assessment | InputError:
+    try:
+        return state.assessed(view.plan_at(result, 0, worst_sample(result)))
+    except InputError as error:
+        return error
+
+
+def _highest_member(chance: EnsembleResult) -> Forecast:
+    """The member with the highest sea of the coming hours."""
+    times, now = chance.ensemble.times, store.present(chance.ensemble)
+    soon = (times >= now) & (times <= now + np.timedelta64(AHEAD, "h"))
+    heights = [
+        np.nan_to_num(member.batch.hs[soon], nan=0.0).max(initial=0.0) for member in chance.ensemble.members
+    ]
+    return chance.ensemble.members[int(np.argmax(heights))]

@@ -1,0 +1,373 @@
+"""The morning sheet: what the windows, the next two days and the settings are, on one page of paper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import InputError
+from heave.judging import CHECK_NAMES, Assessment
+from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
+from heave.screens.check.tiles import tile_texts
+from heave.screens.figures.strips import cells_of
+from heave.screens.figures.two_days import two_days_figure
+from heave.screens.figures.utilisation import utilisation_text
+from heave.screens.inputs import inside
+from heave.screens.pieces import Tile
+from heave.screens.weather import summary
+from heave.screens.weather.clock import Clock, hours
+from heave.screens.weather.summary import Headline
+from heave.units import show, unit_of
+from heave.weather import EnsembleResult, Forecast, Window, WindowResult
+from heave.weather.forecast import Times
+from heave.weather.results import seconds
+
+AHEAD: Final = 48
+"""Hours told one by one."""
+
+BANDS: Final = 6
+"""Most steps that have a band of their own in the picture."""
+
+UNKNOWN: Final = "–"
+
+Row = tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Hour:
+    """One hour of the sheet: its cells under the head, and the state of the step it is told for."""
+
+    cells: Row
+    state: str
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """All that stands on the sheet, as text; `headline` alone is Markdown.
+
+    Parameters
+    ----------
+    plan, forecast : what was asked, in a line each
+    present : the present time, and the age of the forecast
+    headline : the answer
+    steps_head, steps : when each step starts and stops, for the next window
+    picture : the next two days as SVG
+    hours_head, hours : the next two days
+    legend : what the columns and marks of the hours mean
+    settings : what to set, for the step and the hour named in `settings_for`
+    sure : what governs, and how sure it is
+    changed : what is other than in the forecast before
+    elsewhere : what is not judged here, and who decides
+    footer : sources and versions
+    """
+
+    plan: str
+    forecast: str
+    present: str
+    headline: Headline
+    steps_head: Row
+    steps: tuple[Row, ...]
+    picture: str
+    hours_head: Row
+    hours: tuple[Hour, ...]
+    legend: str
+    settings_for: str
+    settings: tuple[Tile, ...]
+    sure: tuple[str, ...]
+    changed: tuple[str, ...]
+    elsewhere: tuple[str, ...]
+    footer: tuple[str, ...]
+
+
+def sheet_of(
+    result: WindowResult,
+    clock: Clock,
+    system: str,
+    worst_hour: Assessment | InputError,
+    before: WindowResult | None = None,
+    chance: EnsembleResult | None = None,
+) -> Sheet:
+    """The sheet of one forecast.
+
+    Parameters
+    ----------
+    result : the windows
+    clock : zone of local times
+    system : unit system
+    worst_hour : the plan in the hour of `worst_sample`, for the settings, or why there are none
+    before : the windows by the forecast that was used before this one
+    chance : the windows of the ensemble that the forecast is a member of
+    """
+    plan, now = result.plan, result.outlook.now
+    places = list(_by_the_hour(result))
+    return Sheet(
+        plan=f"{plan.name} · {plan.vessel.name} · {plan.compensator.name}",
+        forecast=f"{result.forecast.name}: {clock.stamp(result.forecast.times[0])} to "
+        f"{clock.both(result.forecast.times[-1])}, a value every {hours(result.forecast.step)}",
+        present=f"Now {clock.both(now)}, {clock.local(now).year}",
+        headline=summary.headline(result, clock),
+        steps_head=("Step", "Start", "Planned end", "End, contingency used"),
+        steps=_steps(result, clock),
+        picture=_picture(result, clock, system),
+        hours_head=_hours_head(result, system),
+        hours=tuple(_hour(result, place, clock, system) for place in places),
+        legend=_legend(result),
+        settings_for=_settings_for(result, clock),
+        settings=() if isinstance(worst_hour, InputError) else tuple(tile_texts(worst_hour, system)),
+        sure=_sure(result, clock, chance, worst_hour),
+        changed=changes(before, result, clock, system),
+        elsewhere=_elsewhere(result),
+        footer=_footer(result),
+    )
+
+
+def coming(result: WindowResult) -> npt.NDArray[np.intp]:
+    """Places of the samples from the present time on, as far as the sheet tells the hours."""
+    times, now = result.forecast.times, result.outlook.now
+    first = max(int(np.searchsorted(times, now, side="right")) - 1, 0)
+    until = now + np.timedelta64(AHEAD, "h")
+    return np.arange(first, int(np.searchsorted(times, until, side="left")))
+
+
+def _picture(result: WindowResult, clock: Clock, system: str) -> str:
+    """Sea, heave and the state of each step over the coming hours."""
+    places, now = coming(result), result.outlook.now
+    unit = unit_of("length", system)
+    begin, end = cells_of(result.forecast)
+    first = result.steps[0]
+    days = zip(*clock.days(now, now + np.timedelta64(AHEAD, "h")), strict=True)
+    ticks = [(seconds(at - now) / 3600, words.replace("<br>", " ")) for at, words in days]
+    return two_days_figure(
+        _after(begin[places], now),
+        _after(end[places], now),
+        (
+            ("Hs", result.forecast.batch.hs[places] / unit.factor, unit.symbol),
+            ("heave, dashed", 4 * first.plain.heave_sigma[places] / unit.factor, unit.symbol),
+        ),
+        _bands(result, places),
+        [
+            (seconds(window.start - now) / 3600, seconds(window.latest_start - now) / 3600)
+            for window in summary.ahead(result)
+            if seconds(window.start - now) < AHEAD * 3600
+        ],
+        [(0.0, "now"), *(tick for tick in ticks if tick[0] > 3)],
+        AHEAD,
+        f"Sea, heave and the state of each step over the next {AHEAD} h; the table below has the numbers.",
+    )
+
+
+def _bands(result: WindowResult, places: npt.NDArray[np.intp]) -> list[tuple[str, list[str]]]:
+    """The state of each step at the coming samples; of many steps that of the one under way."""
+    states = [np.array(step.reduced.verdicts(result.plan.caution_level)) for step in result.steps]
+    if len(states) <= BANDS:
+        named = zip(result.steps, states, strict=True)
+        return [(step.step.label, found[places].tolist()) for step, found in named]
+    under_way = [str(states[_step_at(result, result.forecast.times[at])][at]) for at in places]
+    return [("step under way", under_way)]
+
+
+def _after(times: Times, now: np.datetime64) -> npt.NDArray[np.float64]:
+    """Hours after the present time, never before it."""
+    return np.maximum((times - now).astype(np.float64) / 3600, 0.0)
+
+
+def _by_the_hour(result: WindowResult) -> Iterator[int]:
+    """One sample of each hour that has any: where they are closer, the worst; one that is not known is the worst."""
+    places = coming(result)
+    if not places.size:
+        return
+    hour = (result.forecast.times[places] - result.outlook.now) // np.timedelta64(1, "h")
+    used = result.steps[0].reduced.governing[places]
+    for one in np.unique(hour):
+        these = places[hour == one]
+        yield int(these[np.argmax(np.nan_to_num(used[hour == one], nan=np.inf))])
+
+
+def _hours_head(result: WindowResult, system: str) -> Row:
+    metre = unit_of("length", system).symbol
+    wind = () if result.forecast.wind_speed is None else (f"Wind {unit_of('speed', system).symbol}",)
+    bow = ("Bow °",) if np.ptp(result.heading) else ()
+    step = ("Step",) if len(result.steps) > 1 else ()
+    return ("Time", f"Hs {metre}", "Tp s", f"Heave {metre}", *wind, *bow, *step, "Governs", "Used")
+
+
+def _hour(result: WindowResult, place: int, clock: Clock, system: str) -> Hour:
+    forecast, at = result.forecast, _step_at(result, result.forecast.times[place])
+    judged = result.steps[at]
+    metre, table = unit_of("length", system).factor, judged.reduced
+    used = float(table.governing[place])
+    cells = [clock.brief(forecast.times[place])]
+    cells += [_number(float(forecast.batch.hs[place]) / metre, 1), _number(_main_period(forecast, place), 0)]
+    cells.append(_number(4 * float(judged.plain.heave_sigma[place]) / metre, 1))
+    if forecast.wind_speed is not None:
+        cells.append(_number(float(forecast.wind_speed[place]) / unit_of("speed", system).factor, 0))
+    if np.ptp(result.heading):
+        cells.append(f"{result.heading[place]:.0f}")
+    if len(result.steps) > 1:
+        cells.append(str(at + 1))
+    known = not np.isnan(used)
+    cells.append(CHECK_NAMES[table.keys[int(table.governed_by[place])]] if known else "")
+    cells.append(utilisation_text(used) if known else UNKNOWN)
+    return Hour(tuple(cells), table.verdicts(result.plan.caution_level)[place])
+
+
+def _step_at(result: WindowResult, when: np.datetime64) -> int:
+    """The step under way at a time if the next window is begun as early as it can be; before and after, the nearest."""
+    windows = summary.ahead(result)
+    starts = [step.start for step in windows[0].schedule] if windows else []
+    return max(sum(1 for start in starts if start <= when) - 1, 0)
+
+
+def _main_period(forecast: Forecast, place: int) -> float:
+    """Tp of the highest of the wave systems; NaN where the sea is not known or calm."""
+    slots = [slot for slot in forecast.batch.slots if slot.hs[place] > 0]
+    highest = max(slots, key=lambda slot: float(slot.hs[place]), default=None)
+    return float(getattr(highest, "tp", {place: np.nan})[place]) if highest is not None else np.nan
+
+
+def _number(value: float, decimals: int) -> str:
+    return UNKNOWN if np.isnan(value) else f"{value:.{decimals}f}"
+
+
+def _legend(result: WindowResult) -> str:
+    closer = " The worst of each hour is told." if result.forecast.step < 3600 else ""
+    step = " of the step under way if begun as above" if len(result.steps) > 1 else ""
+    factor = "with α applied" if result.alpha.applied else "in the sea as forecast"
+    return (
+        f"Tp of the highest wave system; heave is the significant double amplitude at the hoist. The check that "
+        f"governs{step}, and its use of the limit, 1 is full, {factor}. Picture: plain within, dotted near, hatched "
+        f"over a limit, empty not assessed.{closer}"
+    )
+
+
+def _steps(result: WindowResult, clock: Clock) -> tuple[Row, ...]:
+    """When each step starts and stops, if the next window is begun as early as it can be."""
+    windows = summary.ahead(result)
+    if not windows:
+        return tuple((step.step.label, *(UNKNOWN,) * 3) for step in result.steps)
+    return tuple(
+        (step.label, *map(clock.both, (step.start, step.planned_end, step.latest_end)))
+        for step in windows[0].schedule
+    )
+
+
+def worst_sample(result: WindowResult) -> int:
+    """The coming sample in which the first step is used most: the hour that the settings are told for."""
+    places = coming(result)
+    used = result.steps[0].reduced.governing[places]
+    if not places.size or np.isnan(used).all():
+        return 0
+    return int(places[np.nanargmax(used)])
+
+
+def _settings_for(result: WindowResult, clock: Clock) -> str:
+    when = clock.both(result.forecast.times[worst_sample(result)])
+    return f"{result.campaign.steps[0].label}, in the worst hour of the next {AHEAD} h as forecast, {when}"
+
+
+def _sure(
+    result: WindowResult, clock: Clock, chance: EnsembleResult | None, worst: Assessment | InputError
+) -> tuple[str, ...]:
+    """What governs the next window and how sure that is."""
+    lines: list[str] = []
+    windows = summary.ahead(result)
+    if windows:
+        first = windows[0]
+        lines.append(
+            f"Least margin in the window: {100 * first.margin:.1f} %, {inside(CHECK_NAMES[first.closest])}."
+        )
+    if isinstance(worst, InputError):
+        lines.append(f"No settings: {worst}.")
+    rows = [step.row for step in result.steps if step.row is not None]
+    if rows:
+        periods = " and ".join(sorted({f"{row.period / 3600:g} h" for row in rows}))
+        lines.append(f"Forecast factor α of the row for {periods}: {result.alpha.source}.")
+        lost = len(result.lost_to_factor)
+        if lost:
+            lines.append(f"{lost} window{'s' * (lost > 1)} more if the forecast were exact.")
+    else:
+        lines.append("No forecast factor: the forecast is taken to be exact.")
+    if chance is not None:
+        lines += [_chance(chance, result, clock)]
+    return tuple(lines)
+
+
+def _chance(chance: EnsembleResult, result: WindowResult, clock: Clock) -> str:
+    """In how many members of an ensemble the campaign can start now."""
+    place = int(np.searchsorted(chance.ensemble.times, result.outlook.now, side="right")) - 1
+    count = len(chance.ensemble.members)
+    works = round(float(chance.start_probability[max(place, 0)]) * count)
+    return f"Can start at {clock.brief(chance.ensemble.times[max(place, 0)])} in {works} of {count} members."
+
+
+def changes(before: WindowResult | None, after: WindowResult, clock: Clock, system: str) -> tuple[str, ...]:
+    """How far the next window and the highest sea moved from the forecast used before; both judged as asked now.
+
+    Parameters
+    ----------
+    before, after : windows of the same plan at the same time, by the two forecasts; None where there is one only
+    clock : zone of local times
+    system : unit system
+    """
+    if before is None:
+        return ("No earlier forecast in this session.",)
+    lines = [f"Against {before.forecast.name}:"]
+    old, new = (next(iter(summary.ahead(one)), None) for one in (before, after))
+    if old is None or new is None:
+        lines.append(_gone(old, new, clock))
+    else:
+        lines += [
+            f"Earliest start {_moved(seconds(new.start - old.start))}.",
+            f"Latest safe start {_moved(seconds(new.latest_start - old.latest_start))}.",
+            f"End {_moved(seconds(new.end - old.end))}.",
+        ]
+    highest = [_highest_coming(one) for one in (before, after)]
+    if not any(map(np.isnan, highest)):
+        was, now = (show(height, "length", system, 2) for height in highest)
+        lines.append(f"Highest Hs of the next {AHEAD} h: {now}, was {was}.")
+    return tuple(lines)
+
+
+def _gone(old: Window | None, new: Window | None, clock: Clock) -> str:
+    if old is None and new is None:
+        return "No window, as before."
+    if new is None and old is not None:
+        return f"The window from {clock.both(old.start)} is gone."
+    assert new is not None
+    return f"There was no window; now one from {clock.both(new.start)}."
+
+
+def _moved(span: float) -> str:
+    if span == 0:
+        return "as before"
+    return f"{hours(abs(span))} {'later' if span > 0 else 'earlier'}"
+
+
+def _highest_coming(result: WindowResult) -> float:
+    heights = result.forecast.batch.hs[coming(result)]
+    return float(np.nanmax(heights)) if heights.size and not np.isnan(heights).all() else float("nan")
+
+
+def _elsewhere(result: WindowResult) -> tuple[str, ...]:
+    """What is not judged here and who decides it, each said once."""
+    every = [words for step in result.campaign.steps for words in step.operation.about.elsewhere]
+    return (
+        *dict.fromkeys(every),
+        "station keeping, cranes and helicopters: the master and their own limits",
+        "a planning aid: the rig's procedures, local rules and the decision of the master or offshore installation "
+        "manager come first",
+    )
+
+
+def _footer(result: WindowResult) -> tuple[str, ...]:
+    plan: Plan = result.plan
+    return (
+        f"Extremes over {plan.exposure / 3600:g} h at an accepted risk of {plan.risk:g}; every check with its formula "
+        "and source stands on the pages Compensator check and Method and sources.",
+        f"Limits of the operation: {plan.operation.limits_from or 'as entered in the plan'}.",
+        f"Model {MODEL_VERSION} of {MODEL_DATE}.",
+    )
