@@ -7,7 +7,7 @@ from pathlib import Path
 
 import streamlit as st
 
-from heave.screens import calibration, every_page, sidebar
+from heave.screens import calibration, every_page, memory, sidebar
 
 SCREENS = Path(__file__).parent / "heave" / "screens"
 
@@ -31,3 +31,4 @@ with startup.page_run():
     sidebar.draw()
     calibration.banner()
     page.run()
+    memory.draw()

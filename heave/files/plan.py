@@ -1,32 +1,106 @@
-"""The plan file: one plan as versioned JSON, read strictly and written readably."""
+"""The plan file: one plan as versioned JSON, with the forecast it is asked of where there is one of the user's own."""
 
 from __future__ import annotations
 
+import base64
+import zlib
+from dataclasses import dataclass
 from typing import Any, Final
 
-from heave.errors import FileError
+from heave.errors import FileError, InputError
 from heave.files.codec import decode, encode
 from heave.files.json_text import json_text, read_document
 from heave.files.tables import Source, write_text
 from heave.planning import MODEL_VERSION, Plan, WeatherChoices
 
 PLAN_FORMAT: Final = "heave-plan"
-PLAN_VERSION: Final = 3
-"""3: limits of the rig in wave height and for every kind of operation; 2: what is asked of a forecast stands together,
-under `weather`. Both older ones are still read."""
-MAX_PLAN_BYTES: Final = 4_000_000
-"""Largest plan file read; a full response table takes a few hundred kilobytes."""
+PLAN_VERSION: Final = 4
+"""4: may hold the forecast; 3: limits of the rig in wave height and for every kind of operation; 2: what is asked of
+a forecast stands together, under `weather`. All older ones are still read."""
+MAX_PLAN_BYTES: Final = 5_000_000
+"""Largest plan file read; a full response table takes a few hundred kilobytes, the rest is a forecast."""
+
+MAX_FORECAST_BYTES: Final = 3_000_000
+"""Largest forecast kept in a plan file, packed [bytes]."""
+
+MAX_UNPACKED_BYTES: Final = 20_000_000
+"""Largest forecast taken out of a plan file [bytes]."""
 
 _KEYS: Final = ("format", "version", "model", "plan")
+_MAY: Final = "forecast"
 
 
-def plan_to_json(plan: Plan) -> str:
-    """The plan as text of the plan file: format, version, model version and every field in SI."""
-    return json_text(dict(zip(_KEYS, (PLAN_FORMAT, PLAN_VERSION, MODEL_VERSION, encode(plan)), strict=True)))
+@dataclass(frozen=True)
+class KeptForecast:
+    """The file of a forecast as it was brought: its name and its bytes."""
+
+    name: str
+    data: bytes
+
+
+@dataclass(frozen=True)
+class PlanFile:
+    """What a plan file holds."""
+
+    plan: Plan
+    forecast: KeptForecast | None = None
+
+
+def plan_to_json(plan: Plan, forecast: KeptForecast | None = None) -> str:
+    """The plan as text of the plan file: format, version, model version and every field in SI.
+
+    Parameters
+    ----------
+    plan : the plan
+    forecast : the user's own forecast, kept in the file byte for byte, packed (zlib, RFC 1950; base64, RFC 4648)
+
+    Raises
+    ------
+    InputError
+        If the forecast is too large to be kept in the file.
+    """
+    document = dict(zip(_KEYS, (PLAN_FORMAT, PLAN_VERSION, MODEL_VERSION, encode(plan)), strict=True))
+    if forecast is not None:
+        document[_MAY] = {"name": forecast.name, "data": pack_forecast(forecast)}
+    return json_text(document)
+
+
+def pack_forecast(forecast: KeptForecast) -> str:
+    """The bytes of a forecast as they stand in a plan file.
+
+    Parameters
+    ----------
+    forecast : the file
+
+    Raises
+    ------
+    InputError
+        If it is too large to be kept in a plan file.
+    """
+    packed = zlib.compress(forecast.data)
+    if len(packed) > MAX_FORECAST_BYTES or len(forecast.data) > MAX_UNPACKED_BYTES:
+        allowed = f"at most {MAX_FORECAST_BYTES / 1e6:g} MB packed to be kept with the plan"
+        raise InputError("size of the forecast", round(len(packed) / 1e6, 2), "MB", allowed)
+    return base64.b64encode(packed).decode("ascii")
 
 
 def read_plan(source: Source) -> Plan:
-    """Read a plan from a file.
+    """Read a plan from a file; a forecast in it is left.
+
+    Parameters
+    ----------
+    source : the path of a plan file, or its bytes
+
+    Raises
+    ------
+    FileError
+        As `read_plan_file`.
+    """
+    return read_plan_file(source).plan
+
+
+def read_plan_file(source: Source) -> PlanFile:
+    """Read a plan from a file, and the forecast in it where there is one.
 
     Parameters
     ----------
@@ -40,12 +114,31 @@ def read_plan(source: Source) -> Plan:
     """
     document = read_document(source, PLAN_FORMAT, PLAN_VERSION, MAX_PLAN_BYTES, oldest=1)
     for key in (*document, "plan"):
-        if key not in _KEYS or key not in document:
-            raise FileError("plan file", key, None, "just the keys " + ", ".join(_KEYS), column=key)
+        if key not in (*_KEYS, _MAY) or key not in document:
+            allowed = f"just the keys {', '.join(_KEYS)}, and {_MAY} or not"
+            raise FileError("plan file", key, None, allowed, column=key)
+    kept = _forecast_in(document[_MAY]) if _MAY in document else None
     if document["version"] == 1:
-        return _read_version_1(document["plan"])
-    plan: Plan = decode(Plan, document["plan"], "plan")
-    return plan
+        return PlanFile(_read_version_1(document["plan"]), kept)
+    return PlanFile(decode(Plan, document["plan"], "plan"), kept)
+
+
+def _forecast_in(value: Any) -> KeptForecast:
+    """The forecast of a plan file; never unpacks more than is allowed."""
+    if not isinstance(value, dict) or set(value) != {"name", "data"}:
+        raise FileError("forecast", value, None, "an object of name and data", column=_MAY)
+    name, text = value["name"], value["data"]
+    if not isinstance(name, str) or not isinstance(text, str):
+        raise FileError("forecast", value, None, "name and data as text", column=_MAY)
+    unpacker = zlib.decompressobj()
+    try:
+        data = unpacker.decompress(base64.b64decode(text, validate=True), MAX_UNPACKED_BYTES)
+    except (ValueError, zlib.error) as problem:
+        raise FileError("data", text[:20], None, "zlib data in base64", column=f"{_MAY}.data") from problem
+    if not unpacker.eof or unpacker.unused_data:
+        allowed = f"one whole file of at most {MAX_UNPACKED_BYTES / 1e6:g} MB"
+        raise FileError("data", f"{len(data)} bytes and more", None, allowed, column=f"{_MAY}.data")
+    return KeptForecast(name, data)
 
 
 _BESIDE: Final = ("campaign", "alpha", "forecast_mapping")

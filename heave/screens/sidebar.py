@@ -8,11 +8,10 @@ from typing import Any, Final
 
 import streamlit as st
 
-from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
 from heave.planning import OPERATIONS, HsLimit, Plan
 from heave.planning.operations import LIMIT_FIELDS
-from heave.screens import pieces, state
+from heave.screens import memory, pieces, state
 from heave.screens.inputs import bound, field, folded, names_of, plain, sentence, two_columns
 from heave.units import UNIT_SYSTEMS, show
 
@@ -241,7 +240,9 @@ def _files() -> None:
     field(("name",))
     pieces.save(
         "Save the plan",
-        partial(plan_to_json, state.plan()),  # made outside the session, which it then could not ask
+        partial(
+            memory.file_text, state.plan(), memory.own_forecast()
+        ),  # made outside the session, which it then could not ask
         "heave_plan.json",
         "heave:save",
         "application/json",
@@ -250,7 +251,8 @@ def _files() -> None:
     pieces.upload("plan", "Load a plan", ["json"], _load, refused="was not loaded and nothing was changed")
     demo = partial(state.replace_plan, demo_plan(), "This is the demo plan, with invented equipment.")
     st.button("Start again from the demo plan", key="heave:demo", on_click=demo, width="stretch")
+    st.caption(memory.words())
 
 
 def _load(name: str, data: bytes) -> None:
-    state.replace_plan(read_plan(data), f"Plan loaded from {name}.")
+    memory.take_up(data, f"Plan loaded from {name}.")

@@ -72,13 +72,14 @@ def must_run() -> bool:
 
 
 @contextmanager
-def serve(script: Path = ROOT / "app.py", *, patience: float = 60.0) -> Iterator[str]:
-    """Serve `script` on a free local port and give its address; stop it by its own process.
+def serve(script: Path = ROOT / "app.py", *, port: int = 0, patience: float = 60.0) -> Iterator[str]:
+    """Serve `script` on a local port, a free one unless given, and give its address; stop it by its own process.
 
     Raises RuntimeError with the server's own words if it is not healthy within `patience` seconds.
     """
     with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        probe.bind(("127.0.0.1", port))
         port = probe.getsockname()[1]
     address = f"http://127.0.0.1:{port}"
     command = [sys.executable, "-m", "streamlit", "run", str(script)]
@@ -207,9 +208,12 @@ _IDLE: Final[dict[BrowserContext, list[Page]]] = {}
 
 @contextmanager
 def open_context(
-    browser: Browser, *, width: int = 1440, height: int = 1000, scheme: str = "light"
+    browser: Browser, *, width: int = 1440, height: int = 1000, scheme: str = "light", forgets: bool = True
 ) -> Iterator[tuple[BrowserContext, Watch]]:
-    """A fresh browser context in a light or dark colour scheme, every page of it watched."""
+    """A fresh browser context in a light or dark colour scheme, every page of it watched.
+
+    It forgets at every load what pages kept in it, unless told otherwise.
+    """
     context = browser.new_context(
         viewport={"width": width, "height": height},
         color_scheme="dark" if scheme == "dark" else "light",
@@ -218,7 +222,8 @@ def open_context(
         reduced_motion="reduce",
     )
     context.set_default_timeout(20_000)
-    context.add_init_script(_FORGET)
+    if forgets:
+        context.add_init_script(_FORGET)
     watch = Watch()
     context.on("page", watch.over)
     try:

@@ -1,0 +1,170 @@
+"""Work that outlives a reload: the browser keeps the plan file of the session and hands it to the next one.
+
+A reload, a second tab and a connection that was away too long are new sessions, which know nothing of the old
+one; nothing is written on the server. So the browser is given the plan file whenever it changed, forecast and
+all, and keeps it in its own storage. A new session that finds one there takes it up, read as strictly as a file.
+"""
+
+from __future__ import annotations
+
+import base64
+import secrets
+import zlib
+from functools import lru_cache
+from typing import Any, Final
+
+import streamlit as st
+from streamlit.components.v2 import component
+
+from heave.errors import FileError, InputError
+from heave.files.plan import MAX_PLAN_BYTES, KeptForecast, pack_forecast, plan_to_json, read_plan_file
+from heave.planning import Plan
+from heave.screens import state
+
+# `seen` is the page's: it holds, for each session, the text it began with or sent last. A text is kept only once
+# it differs from that, so that a session that was only looked at takes nothing from the one before it.
+_JS: Final = """
+const KEY = 'heave:work'
+export default function ({ data, setTriggerValue }) {
+  const seen = (window.heaveWork ??= {})
+  try {
+    if (!(data.session in seen)) {
+      const cut = Object.keys(seen).length > 0
+      seen[data.session] = data.text
+      const text = localStorage.getItem(KEY)
+      if (text !== null && text !== data.text) setTriggerValue('found', { text, cut })
+    } else if (data.text !== seen[data.session]) {
+      seen[data.session] = data.text
+      localStorage.setItem(KEY, data.text)
+    }
+  } catch (error) {
+    if (!data.refused) setTriggerValue('refused', true)
+  }
+}
+"""
+
+
+@st.cache_resource(show_spinner=False)
+def _keeper() -> Any:
+    return component("heave_work", js=_JS)
+
+
+_REFUSED: Final = "work not kept"
+
+
+def draw() -> None:
+    """Hand the session's work to the browser; on the first run of a session take up what the browser has."""
+    session = state.kept("work session")
+    if session is None:
+        session = secrets.token_hex(8)
+        state.keep("work session", session)
+    own = own_forecast()
+    data = {"session": session, "text": packed(state.plan(), own), "refused": bool(state.kept(_REFUSED))}
+    _keeper()(key="heave:work", data=data, on_found_change=_found, on_refused_change=_refused)
+
+
+def words() -> str:
+    """What happens to the work when the page is left, for the foot of the sidebar; Markdown."""
+    if state.kept(_REFUSED):
+        return (
+            ":red[**This browser keeps nothing.** A reload starts from the demo plan: save the plan before.]"
+        )
+    own = own_forecast()
+    if own is not None and not _fits(own):
+        return ":red[**The forecast is too large to be kept.** After a reload it has to be brought again.]"
+    return (
+        "This browser keeps the plan and your forecast: a reload or a second tab takes them up as they are."
+    )
+
+
+def own_forecast() -> KeptForecast | None:
+    """The file of the user's own forecast in use; None for the sample."""
+    mine = state.kept("forecast")
+    return None if mine is None else KeptForecast(mine.name, mine.data)
+
+
+def file_text(plan: Plan, own: KeptForecast | None) -> str:
+    """The plan file of the session's work; without the forecast where that is too large for it.
+
+    Parameters
+    ----------
+    plan : the plan
+    own : the user's own forecast in use; None for the sample
+    """
+    return plan_to_json(plan, own if own is not None and _fits(own) else None)
+
+
+def take_up(data: bytes, words_: str) -> None:
+    """Take a plan file into the session, plan first, then the forecast in it.
+
+    Raises
+    ------
+    FileError
+        If it is not a plan file; nothing is changed then.
+    """
+    found = read_plan_file(data)
+    state.replace_plan(found.plan, words_)
+    if found.forecast is not None:
+        from heave.screens.weather import (
+            source,  # most sessions need no reader of forecasts on their first page
+        )
+
+        with state.noted(f"The forecast {found.forecast.name} in it was not read. "):
+            source.take("forecast", found.forecast.name, found.forecast.data)
+
+
+@lru_cache(maxsize=4)
+def packed(plan: Plan, own: KeptForecast | None) -> str:
+    """The plan file for the browser's storage, a fifth of its length.
+
+    Parameters
+    ----------
+    plan, own : as for `file_text`
+    """
+    return base64.b64encode(zlib.compress(file_text(plan, own).encode(), 1)).decode("ascii")
+
+
+def unpacked(text: str) -> bytes:
+    """The plan file that `packed` made a text of.
+
+    Parameters
+    ----------
+    text : from the browser, so it may be anything
+
+    Raises
+    ------
+    FileError
+        If it is not such a text, or longer than a plan file may be.
+    """
+    unpacker = zlib.decompressobj()
+    try:
+        data = unpacker.decompress(base64.b64decode(text, validate=True), MAX_PLAN_BYTES)
+    except (ValueError, zlib.error) as problem:
+        raise FileError("work kept by the browser", text[:20], None, "a packed plan file") from problem
+    return data
+
+
+@lru_cache(maxsize=4)
+def _fits(own: KeptForecast) -> bool:
+    """Whether a forecast is small enough for the plan file."""
+    try:
+        pack_forecast(own)
+    except InputError:
+        return False
+    return True
+
+
+def _found() -> None:
+    """What the browser had; `cut` where the page was on the screen all along and its session was lost meanwhile."""
+    found = st.session_state["heave:work"].found
+    if not isinstance(found, dict):
+        return
+    said = "Taken up where this browser left it. The demo plan is at the foot of the sidebar."
+    if found.get("cut"):
+        said = "The connection was lost for long. Taken up where this browser left it: make your last entry again."
+    with state.noted("What this browser kept could not be taken up. "):
+        take_up(unpacked(str(found.get("text"))), said)
+
+
+def _refused() -> None:
+    state.keep(_REFUSED, True)

@@ -1,0 +1,118 @@
+"""Work survives what makes a new session of it: a reload, a second tab, a server that was restarted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+
+import harness
+from heave.screens.weather.store import SAMPLE
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def keeping(browser: Any) -> Iterator[Any]:
+    """A context that keeps what its pages keep; anything that goes wrong on them fails the test."""
+    with harness.open_context(browser, forgets=False) as (context, watch):
+        yield context
+        assert not watch.troubles, "\n".join(watch.troubles)
+
+
+def opened(context: Any, address: str) -> Any:
+    page = context.new_page()
+    harness.open_page(page, address)
+    return page
+
+
+def taken_up(page: Any) -> None:
+    """Wait until the work kept by the browser is there."""
+    page.get_by_text("Taken up where this browser left it").wait_for()
+    harness.wait_settled(page)
+
+
+def height(page: Any) -> str:
+    value: str = harness.box(page, "Hs 1 (m)").input_value()
+    return value
+
+
+def bring_forecast(page: Any, address: str) -> None:
+    harness.open_page(page, address + "/weather-window")
+    page.get_by_test_id("stMain").locator("summary", has_text="Forecast: ").click()
+    data = SAMPLE.read_bytes().replace(b"2026-12", b"2027-12").replace(b"2027-01", b"2028-01")
+    with harness.rerun(page):
+        page.get_by_test_id("stMain").locator("input[type=file]").first.set_input_files(
+            {"name": "of_my_own.csv", "mimeType": "text/csv", "buffer": data}
+        )
+    page.get_by_text("of_my_own").first.wait_for()
+
+
+def test_a_reload_and_a_second_tab_take_up_plan_and_forecast(keeping: Any, address: str) -> None:
+    page = opened(keeping, address)
+    assert "Taken up" not in page.get_by_test_id("stMain").inner_text()
+    harness.set_number(page, "Hs 1 (m)", 1.7)
+    page.reload()
+    taken_up(page)
+    assert height(page) == "1.7"
+    bring_forecast(page, address)
+    for again in (page, keeping.new_page()):
+        harness.open_page(again, address + "/weather-window")
+        taken_up(again)
+        assert height(again) == "1.7"
+        assert "of_my_own" in again.get_by_test_id("stMain").inner_text()
+        assert "2027" in again.get_by_test_id("stMain").inner_text()
+
+
+def test_a_session_that_was_only_looked_at_takes_nothing_away(keeping: Any, address: str) -> None:
+    page = opened(keeping, address)
+    harness.set_number(page, "Hs 1 (m)", 1.9)
+    kept = page.evaluate("localStorage.getItem('heave:work')")
+    assert kept
+    other = opened(keeping, address)
+    taken_up(other)
+    other.close()
+    page.reload()
+    taken_up(page)
+    assert height(page) == "1.9"
+
+
+def test_what_cannot_be_read_is_said_and_the_demo_plan_stands(keeping: Any, address: str) -> None:
+    page = opened(keeping, address)
+    page.evaluate("localStorage.setItem('heave:work', 'of another program')")
+    page.reload()
+    page.get_by_text("What this browser kept could not be taken up.").wait_for()
+    assert height(page) == "2.8"
+
+
+def test_a_browser_that_keeps_nothing_is_said_at_once(keeping: Any, address: str) -> None:
+    keeping.add_init_script(
+        "Object.defineProperty(window, 'localStorage', { get() { throw new Error('blocked') } })"
+    )
+    page = opened(keeping, address)
+    page.get_by_text("This browser keeps nothing.").wait_for()
+
+
+def test_work_survives_a_server_that_was_restarted(browser: Any) -> None:
+    """The page stays on the screen; the first entry after the cut finds a new session, which takes up the work."""
+    with harness.open_context(browser, forgets=False) as (context, watch):
+        with harness.serve() as address:
+            page = opened(context, address)
+            harness.set_number(page, "Hs 1 (m)", 1.3)
+        with harness.serve(port=urlsplit(address).port or 0) as again:
+            assert again == address
+            harness.wait_until(
+                page, lambda: not page.get_by_test_id("stConnectionStatus").count(), "the server"
+            )
+            harness.box(page, "Hs 2 (m)").fill("0.9")
+            harness.box(page, "Hs 2 (m)").press("Enter")
+            page.get_by_text("make your last entry again").wait_for()
+            harness.set_number(page, "Hs 2 (m)", 0.8)
+            assert height(page) == "1.3"
+            page.reload()
+            taken_up(page)
+            assert (height(page), harness.box(page, "Hs 2 (m)").input_value()) == ("1.3", "0.8")
+        # a page whose server is gone says so in its console; nothing of its own may break
+        assert not [trouble for trouble in watch.troubles if not trouble.startswith("console error")]
