@@ -18,6 +18,7 @@ from heave.judging.formulas import (
     KINEMATICS,
     extreme,
     formula,
+    once,
 )
 from heave.judging.rules.when import (
     active_working,
@@ -82,6 +83,7 @@ PRESSURE: Final = formula(
 )
 
 
+@once
 def hanging(d: Demands) -> Step:
     """The largest static load on the compensator."""
     plan = d.plan
@@ -96,6 +98,7 @@ def gas_load(d: Demands, travel: Value) -> Step:
     return GAS_LOAD(F_0=load, A_e=unit.effective_area, x_g=travel, L=spring.length, n_h=unit.index_high)
 
 
+@once
 def extreme_gas(d: Demands) -> tuple[Step, ...]:
     """Gas load with the vessel at its highest, at most at the end of the stroke.
 
@@ -106,6 +109,7 @@ def extreme_gas(d: Demands) -> tuple[Step, ...]:
     return travel, gas_load(d, travel)
 
 
+@once
 def least_gas(d: Demands) -> tuple[Step, ...]:
     """Gas load with the vessel at its lowest, at most at the end of the stroke, at the high index."""
     unit, load = d.plan.compensator, d.load
@@ -115,6 +119,7 @@ def least_gas(d: Demands) -> tuple[Step, ...]:
     return travel, GAS_LOW(F_0=load, A_e=unit.effective_area, x_l=travel, L=length, n_h=unit.index_high)
 
 
+@once
 def held(d: Demands, *, falling: bool = False) -> tuple[Step, Step]:
     """Force on a hook that is driven: of the motion left, and of slow travel in a string that is held below.
 
@@ -130,6 +135,7 @@ def held(d: Demands, *, falling: bool = False) -> tuple[Step, Step]:
     return left, HELD(F_q=left, k_s=plan.string.stiffness, x_d=slow)
 
 
+@once
 def least_load(d: Demands) -> tuple[Step, ...]:
     """Gas load at the falling extreme less friction and hydraulic loss: what the working unit still holds."""
     steps, unit = least_gas(d), d.plan.compensator
@@ -137,6 +143,7 @@ def least_load(d: Demands) -> tuple[Step, ...]:
     return *steps, LEAST(F_gl=steps[-1], F_f=friction, c_q=unit.hydraulic_loss, v=d.travel_velocity)
 
 
+@once
 def working_load(d: Demands) -> tuple[Step, ...]:
     """Load on the hook: gas at the extreme with friction and hydraulic loss, or what holds a unit that sticks.
 
@@ -170,6 +177,7 @@ def working_load(d: Demands) -> tuple[Step, ...]:
     return *steps, *slips, rest, found
 
 
+@once
 def sea_adds(d: Demands) -> tuple[tuple[Step, ...], Value]:
     """Tension above the hookload that the string sees, whatever carries it, with its working."""
     if working(d.plan) and not d.plan.compensator.is_drawworks:
