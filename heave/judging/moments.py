@@ -25,7 +25,7 @@ from heave.planning.plan import Plan
 from heave.sea import OMEGA, WEIGHTS
 from heave.sea.peaked import Floats
 from heave.units import STANDARD_GRAVITY
-from heave.vessel import MOMENT_COLUMNS, AmplitudeStatistics, HoistBlock, amplitude_statistics
+from heave.vessel import MOMENT_COLUMNS, AmplitudeStatistics, HoistBlock
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -75,7 +75,7 @@ class Moments:
         key = "still", row, plan.exposure, plan.risk
         if key not in self._known:
             variance, rate = self.scale * self.still[row : row + 2]
-            self._known[key] = amplitude_statistics(variance, rate, plan.exposure, plan.risk)
+            self._known[key] = AmplitudeStatistics(variance, rate, plan.exposure, plan.risk)
         return self._known[key]
 
     def of_working(self, row: int, plan: Plan) -> AmplitudeStatistics | None:
@@ -90,10 +90,10 @@ class Moments:
         if key not in self._known:
             cycles = self.working[:, row : row + 2]
             average, largest = (
-                amplitude_statistics(variance, rate, plan.exposure, plan.risk) for variance, rate in cycles
+                AmplitudeStatistics(variance, rate, plan.exposure, plan.risk) for variance, rate in cycles
             )
             variance, rate = np.where(largest.level > average.level, cycles[1], cycles[0])
-            self._known[key] = amplitude_statistics(variance, rate, plan.exposure, plan.risk)
+            self._known[key] = AmplitudeStatistics(variance, rate, plan.exposure, plan.risk)
         return self._known[key]
 
     @cached_property

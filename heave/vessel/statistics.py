@@ -9,8 +9,8 @@ from typing import Final
 
 import numpy as np
 
-from heave.sea.arguments import number
-from heave.sea.statistics import HIGHEST_RISK, level_exceeded, mean_period, most_probable_maximum
+from heave.sea.arguments import array, number
+from heave.sea.statistics import HIGHEST_RISK, level_of, most_probable_maximum, period_of
 from heave.vessel.response_table import FloatArray
 
 SHORTEST_EXPOSURE: Final = 60.0
@@ -42,7 +42,7 @@ class AmplitudeStatistics:
     @cached_property
     def period(self) -> FloatArray:
         """Mean zero-crossing period [s], NaN where nothing moves."""
-        return mean_period(self.variance, self.rate)[()]
+        return period_of(self.variance, self.rate)
 
     @cached_property
     def cycles(self) -> FloatArray:
@@ -52,16 +52,13 @@ class AmplitudeStatistics:
     @cached_property
     def most_probable_maximum(self) -> FloatArray:
         """Exceeded in 63.2 % of exposures [unit]."""
-        return most_probable_maximum(self.variance, self._counted)
+        return most_probable_maximum(self.variance, np.where(self.rate == 0.0, 1.0, self.cycles))
 
     @cached_property
     def level(self) -> FloatArray:
         """Exceeded in the stated share (risk) of exposures [unit]."""
-        return level_exceeded(self.variance, self._counted, self.risk)
-
-    @property
-    def _counted(self) -> FloatArray:
-        return np.where(self.rate == 0.0, 1.0, self.cycles)
+        cycles = np.where(self.rate == 0.0, 1.0, self.cycles)
+        return level_of(self.variance, array(cycles, "number of cycles", None, low=1.0), self.risk)
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,5 +129,5 @@ def amplitude_statistics(m0: FloatArray, m2: FloatArray, exposure: float, risk: 
     """
     number(exposure, "Exposure", "s", low=SHORTEST_EXPOSURE)
     number(risk, "probability of exceeding", None, above=0.0, high=HIGHEST_RISK)
-    variance, rate = np.asarray(m0, dtype=np.float64), np.asarray(m2, dtype=np.float64)
+    variance, rate = (array(one, "variance", None, low=0.0) for one in (m0, m2))
     return AmplitudeStatistics(variance, rate, exposure, risk)
