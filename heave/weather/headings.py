@@ -25,6 +25,9 @@ HEADING_STEP: Final = 10.0
 OUTSIDE: Final = 1e6
 """Cost of a sample outside a limit: no saving elsewhere is worth one."""
 
+ASTERN: Final = 1e9
+"""Cost of a sample with the bow outside its sector: no limit elsewhere is worth one."""
+
 MOST_OUTSIDE: Final = 100.0
 """Utilisation from which one sample outside is as bad as another."""
 
@@ -150,6 +153,8 @@ def best_headings(
     worth = on_cheapest(astern, turns, heading_step)
     most = worth[~forecast.missing].sum(axis=1).max(initial=1)
     tried = np.argsort(~worth, axis=1, kind="stable")[:, :most]
-    cost = np.where(forecast.missing[:, None], 0.0, np.full(astern.shape, math.inf))
+    cost = np.full(astern.shape, math.inf)
     np.put_along_axis(cost, tried, heading_costs(plan, forecast, campaign, alpha, headings[tried]), axis=1)
+    cost[forecast.missing] = 0.0
+    cost += ASTERN * astern
     return headings[best_path(np.where(worth, cost, math.inf), turns, heading_step)]
