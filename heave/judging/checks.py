@@ -36,9 +36,9 @@ class Outcome:
     @property
     def utilisation(self) -> FloatArray:
         """Demand over capacity; infinite where nothing is left of the capacity, NaN where unknown."""
-        demand, capacity = np.broadcast_arrays(self.demand, self.capacity)
-        spent = np.where(np.isnan(demand) | np.isnan(capacity), math.nan, math.inf)
-        return np.asarray(np.divide(demand, capacity, out=spent, where=capacity > 0))
+        left = np.where(self.capacity > 0, self.capacity, math.nan)
+        spent = np.where(np.isnan(self.demand), math.nan, math.inf)
+        return np.where(self.capacity <= 0, spent, self.demand / left)
 
 
 def outcome(*steps: Step, capacity: Step | FloatArray | float | None) -> Outcome:

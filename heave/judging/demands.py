@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -19,52 +19,23 @@ from heave.judging.moments import NOT_KEPT, Moments, moments, setting_of
 from heave.judging.waves import Waves, waves_of
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, SeaBatch, upcrossing_rate
-from heave.vessel import AmplitudeStatistics, amplitude_statistics, hoist_blocks, hoist_spectrum
+from heave.vessel import AmplitudeStatistics, hoist_blocks, hoist_spectrum
 
 FloatArray = npt.NDArray[np.float64]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Demands:
     """Figures of one plan over n sea states, SI, single amplitudes at the plan's risk and exposure.
 
-    A figure that the operation has no use for is None. `force_left` is the force on the hook of the motion that an
-    active part following position leaves.
+    Each is worked out when it is first asked for; one that the operation has no use for is None.
     """
 
     plan: Plan
-    setting: Setting
-    spectrum: FloatArray
+    moments: Moments
+    spectrum: FloatArray = field(default_factory=lambda: NOT_KEPT)
     """Heave spectrum at the hoist (n, nω); no rows where they were not kept."""
 
-    heave: AmplitudeStatistics
-    velocity: AmplitudeStatistics
-    acceleration: AmplitudeStatistics
-    locked: FloatArray
-    """Amplitude of the force a locked compensator would feel above the static load."""
-
-    locked_end: AmplitudeStatistics
-    """Swing of the bit force [N] or motion of the free end [m] if the unit were locked."""
-
-    locked_end_speed: AmplitudeStatistics
-    """The rate of that."""
-
-    stroke: AmplitudeStatistics | None = None
-    """Travel of block against hook, the larger of both linearisations."""
-
-    linear_speed: FloatArray | None = None
-    """Its speed, likewise."""
-
-    rate_rising: FloatArray | None = None
-    rate_falling: FloatArray | None = None
-    elastic: FloatArray | None = None
-    """Swing of the bit force without friction, the gas as stiff as at the extreme travel [N]."""
-
-    residual: AmplitudeStatistics | None = None
-    """Motion of the string's free end, the larger of both linearisations."""
-
-    residual_speed: AmplitudeStatistics | None = None
-    force_left: AmplitudeStatistics | None = None
     gas_force: float = 0.0
     """What temperature has added to the force of the gas since the weight on bit was set."""
 
@@ -73,6 +44,90 @@ class Demands:
 
     waves: Waves | None = None
     """The wave systems, where the rig has limits in wave height."""
+
+    @cached_property
+    def setting(self) -> Setting:
+        """What the driller sets."""
+        return setting_of(self.plan)
+
+    @cached_property
+    def worked(self) -> dict[Any, Any]:
+        """What rules have worked that others share, see `formulas.once`."""
+        return {}
+
+    @property
+    def heave(self) -> AmplitudeStatistics:
+        """Heave at the hoist."""
+        return self.moments.of_still(0, self.plan)
+
+    @property
+    def velocity(self) -> AmplitudeStatistics:
+        """Its speed."""
+        return self.moments.of_still(1, self.plan)
+
+    @property
+    def acceleration(self) -> AmplitudeStatistics:
+        """Its acceleration."""
+        return self.moments.of_still(2, self.plan)
+
+    @property
+    def locked(self) -> FloatArray:
+        """Amplitude of the force a locked compensator would feel above the static load."""
+        return self.moments.of_still(4, self.plan).level
+
+    @property
+    def locked_end(self) -> AmplitudeStatistics:
+        """Swing of the bit force [N] or motion of the free end [m] if the unit were locked."""
+        return self.moments.of_still(6, self.plan)
+
+    @property
+    def locked_end_speed(self) -> AmplitudeStatistics:
+        """The rate of that."""
+        return self.moments.of_still(7, self.plan)
+
+    @property
+    def stroke(self) -> AmplitudeStatistics | None:
+        """Travel of block against hook, the larger of both linearisations."""
+        return self.moments.of_working(0, self.plan)
+
+    @property
+    def linear_speed(self) -> FloatArray | None:
+        """Its speed, likewise."""
+        speed = self.moments.of_working(1, self.plan)
+        return None if speed is None else speed.level
+
+    @cached_property
+    def rate_rising(self) -> FloatArray | None:
+        """How often the vessel-rising end of the stroke is reached [1/s]."""
+        return self._stroke_out_rate(self.plan.static_sides[0])
+
+    @cached_property
+    def rate_falling(self) -> FloatArray | None:
+        """How often the other end is."""
+        return self._stroke_out_rate(self.plan.static_sides[1])
+
+    @cached_property
+    def elastic(self) -> FloatArray | None:
+        """Swing of the bit force without friction, the gas as stiff as at the extreme travel [N]."""
+        force = self.moments.of_working(3, self.plan)
+        if force is None or self.stroke is None or self.plan.operation.about.string == "free":
+            return None
+        return force.level * reversal.stiffening(self.plan, self.setting, self.stroke.level)
+
+    @property
+    def residual(self) -> AmplitudeStatistics | None:
+        """Motion of the string's free end, the larger of both linearisations."""
+        return self.moments.of_working(3, self.plan) if self.plan.operation.about.string == "free" else None
+
+    @property
+    def residual_speed(self) -> AmplitudeStatistics | None:
+        """Its speed, likewise."""
+        return self.moments.of_working(4, self.plan) if self.plan.operation.about.string == "free" else None
+
+    @property
+    def force_left(self) -> AmplitudeStatistics | None:
+        """Force on the hook of the motion that an active part following position leaves."""
+        return self.moments.of_working(6, self.plan) if self.plan.follows_position else None
 
     @property
     def static_sides(self) -> tuple[float, float]:
@@ -138,6 +193,15 @@ class Demands:
         if self.stroke_velocity is None:
             return self.velocity.level
         return np.maximum(self.stroke_velocity, self.velocity.level)
+
+    def _stroke_out_rate(self, static: float) -> FloatArray | None:
+        """Up-crossings of an end per second: ν = (1/Tz) exp(−(S/2 − static)²/2σ²), Gaussian travel."""
+        if self.plan.compensator.stroke is None or self.stroke is None:
+            return None
+        room = self.plan.compensator.stroke / 2 - static
+        if room <= 0:  # static travel alone already at the end: the unit is against it all the time
+            return np.full(np.shape(self.stroke.variance), math.inf)
+        return np.asarray(upcrossing_rate(room, self.stroke.variance, self.stroke.rate))
 
 
 def _number(value: Step | float) -> Any:
@@ -205,62 +269,16 @@ def demands_of(
         kept = spectrum if 0 in places else NOT_KEPT
         found.update(zip(places, moments([cases[i] for i in places], blocks, size, kept), strict=True))
     return [
-        replace(
-            demands_from(case.plan, found[place], NOT_KEPT if place else spectrum),
-            gas_force=case.gas_force,
-            gas_shift=case.gas_shift,
-            waves=waves_of(case.plan.operation, seas[case.period], heading, case.height),
+        Demands(
+            case.plan,
+            found[place],
+            NOT_KEPT if place else spectrum,
+            case.gas_force,
+            case.gas_shift,
+            waves_of(case.plan.operation, seas[case.period], heading, case.height),
         )
         for place, case in enumerate(cases)
     ]
-
-
-def demands_from(plan: Plan, found: Moments, spectrum: FloatArray = NOT_KEPT) -> Demands:
-    """The demands of a plan from its moments.
-
-    Parameters
-    ----------
-    plan : the plan
-    found : from `moments`
-    spectrum : the heave spectra, where they were kept
-    """
-    m0, m2, m4, m6 = found.heave.T
-    heave, velocity, acceleration = (_statistics(plan, *pair) for pair in ((m0, m2), (m2, m4), (m4, m6)))
-    setting = setting_of(plan)
-    f0, f2, e0, e2, e4 = found.locked.T
-    locked = _statistics(plan, f0, f2).level
-    ends = _statistics(plan, e0, e2), _statistics(plan, e2, e4)
-    still = Demands(plan, setting, spectrum, heave, velocity, acceleration, locked, *ends)
-    if found.average is None or found.largest is None:
-        return still
-    pair = (found.average, found.largest)
-    stroke = _larger(plan, pair, 0, 1)
-    rising, falling = _stroke_out_rates(plan, stroke)
-    working = replace(
-        still,
-        stroke=stroke,
-        linear_speed=_larger(plan, pair, 1, 2).level,
-        rate_rising=rising,
-        rate_falling=falling,
-    )
-    bit = _larger(plan, pair, 3, 4)
-    if plan.follows_position:
-        working = replace(working, force_left=_larger(plan, pair, 6, 7))
-    if plan.operation.about.string != "free":
-        return replace(working, elastic=bit.level * reversal.stiffening(plan, setting, stroke.level))
-    return replace(working, residual=bit, residual_speed=_larger(plan, pair, 4, 5))
-
-
-def _larger(plan: Plan, pair: tuple[FloatArray, FloatArray], variance: int, rate: int) -> AmplitudeStatistics:
-    """Statistics linearised for the average cycle and for the largest, row by row those with the larger level.
-
-    A unit that a moderate sea cannot move is still moved, and may be driven into resonance, by the
-    largest waves of that sea; see `heave.compensator.extremes`.
-    """
-    first, second = (_statistics(plan, found[:, variance], found[:, rate]) for found in pair)
-    more = second.level > first.level
-    chosen = {name: np.where(more, figure, getattr(first, name)) for name, figure in vars(second).items()}
-    return AmplitudeStatistics(**chosen)
 
 
 def calibrated_spectrum(plan: Plan, batch: SeaBatch, heading: FloatArray | float | None = None) -> FloatArray:
@@ -274,23 +292,3 @@ def calibrated_spectrum(plan: Plan, batch: SeaBatch, heading: FloatArray | float
     """
     bow = plan.heading if heading is None else heading
     return hoist_spectrum(plan.vessel, bow, batch).ordinates * plan.heave_factor**2
-
-
-def _statistics(plan: Plan, m0: FloatArray, m2: FloatArray) -> AmplitudeStatistics:
-    return amplitude_statistics(m0, m2, plan.exposure, plan.risk)
-
-
-def _stroke_out_rates(plan: Plan, stroke: AmplitudeStatistics) -> tuple[FloatArray | None, FloatArray | None]:
-    """Up-crossings of each end per second: ν = (1/Tz) exp(−(S/2 − static)²/2σ²), Gaussian travel."""
-    if plan.compensator.stroke is None:
-        return None, None
-    rates = []
-    for static in plan.static_sides:
-        room = plan.compensator.stroke / 2 - static
-        variance = stroke.sigma**2
-        # Static travel alone already at the end: the unit is against it all the time.
-        rate = np.full(np.shape(variance), math.inf)
-        if room > 0:
-            rate = upcrossing_rate(room, variance, variance * (2 * math.pi / stroke.period) ** 2)
-        rates.append(np.asarray(rate))
-    return rates[0], rates[1]

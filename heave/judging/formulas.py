@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Final
+from collections.abc import Callable
+from functools import wraps
+from typing import TYPE_CHECKING, Concatenate, Final, ParamSpec, TypeVar
 
 import numpy as np
 
@@ -11,6 +13,12 @@ from heave.formula import Formula, Step, Symbol
 from heave.planning.plan import Plan
 from heave.units import STANDARD_GRAVITY
 from heave.vessel import AmplitudeStatistics
+
+if TYPE_CHECKING:
+    from heave.judging.demands import Demands
+
+Given = ParamSpec("Given")
+Found = TypeVar("Found")
 
 GAUSSIAN: Final = "Rayleigh peaks of a Gaussian process (Ochi, Ocean Waves, 1998; DNV-RP-C205, 3.5)"
 GAS_LAW: Final = "polytropic gas law on absolute pressure; seal friction 1–3 % of load is common practice"
@@ -135,6 +143,27 @@ def extreme(formula: Formula, motion: AmplitudeStatistics | None, plan: Plan) ->
     sigma, cycles, risk = formula.terms
     spread, number = (None, None) if motion is None else (motion.sigma, np.maximum(motion.cycles, 1.0))
     return formula(**{sigma: spread, cycles: number, risk: plan.risk})
+
+
+def once(
+    work: Callable[Concatenate[Demands, Given], Found],
+) -> Callable[Concatenate[Demands, Given], Found]:
+    """`work` of demands that several rules rest on, done for the first of them and kept for the others.
+
+    Parameters
+    ----------
+    work : from demands, and arguments that can be a key, to steps or numbers
+    """
+
+    @wraps(work)
+    def shared(d: Demands, /, *given: Given.args, **named: Given.kwargs) -> Found:
+        key = work, given, *named.items()
+        if key not in d.worked:
+            d.worked[key] = work(d, *given, **named)
+        found: Found = d.worked[key]
+        return found
+
+    return shared
 
 
 HEAVE: Final = level("z", "length", "heave at the hoist")

@@ -4,20 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Final, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator import AVERAGE, LARGEST, Compensator, LinearModel, Setting, linear_system, plan_setting
+from heave.compensator import (
+    AVERAGE,
+    LARGEST,
+    Compensator,
+    LinearModel,
+    Setting,
+    linear_system,
+    plan_setting,
+)
 from heave.drill_string import DrillString, rod_dynamics
 from heave.judging.cases import Case
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, WEIGHTS
 from heave.sea.peaked import Floats
 from heave.units import STANDARD_GRAVITY
-from heave.vessel import MOMENT_COLUMNS, HoistBlock
+from heave.vessel import MOMENT_COLUMNS, AmplitudeStatistics, HoistBlock
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -46,34 +54,57 @@ def _setting(compensator: Compensator, load: float, wob: float, start: float) ->
     return plan_setting(compensator, load, wob, start)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Moments:
-    """Moments that the demands of one operation rest on, over n sea states.
+    """Moments that the demands of cases rest on, over n sea states, a row for each figure and order.
 
-    heave : of orders 0, 2, 4, 6, (n, 4) [m², m²/s² ...]
-    locked : with the unit locked: of the force on it, orders 0 and 2, and of bit force or free end, orders 0, 2
-        and 4, (n, 5) [N², N²/s², ...]
-    average, largest : of travel (orders 0, 2, 4), of bit force or free end (0, 2, 4), and of the force on the hook
-        (0, 2) where it is driven by position, linearised for either cycle, (n, 6 or 8); None where the unit is locked
+    still : of heave with a factor of 1, orders 0, 2, 4, 6; then with the unit locked, of the force on it, 0 and 2, and
+        of bit force or free end, 0, 2 and 4, (9, n) [m², m²/s² ... N², N²/s² ...]
+    scale : what all of `still` is multiplied by: the square of the factor on heave
+    working : linearised for the average and for the largest cycle, of travel (0, 2, 4), of bit force or free end
+        (0, 2, 4), and of the force on the hook (0, 2) where it is driven by position, (2, 6 or 8, n); None where the
+        unit is locked
     """
 
-    heave: FloatArray
-    locked: FloatArray
-    average: FloatArray | None
-    largest: FloatArray | None
+    still: FloatArray
+    scale: float = 1.0
+    working: FloatArray | None = None
 
-    @classmethod
-    def empty(cls, given: _Linear, size: int) -> Moments:
-        """Memory for `size` sea states of one operation."""
-        working = given.compensator_works
-        pair = [np.empty((size, 8 if "force" in given.figures else 6)) if working else None for _ in range(2)]
-        return cls(np.empty((size, 4)), np.empty((size, 5)), *pair)
+    def of_still(self, row: int, plan: Plan) -> AmplitudeStatistics:
+        """Statistics of the figure of `still` whose variance stands in `row`, at the risk and exposure of `plan`."""
+        key = "still", row, plan.exposure, plan.risk
+        if key not in self._known:
+            variance, rate = self.scale * self.still[row : row + 2]
+            self._known[key] = AmplitudeStatistics(variance, rate, plan.exposure, plan.risk)
+        return self._known[key]
+
+    def of_working(self, row: int, plan: Plan) -> AmplitudeStatistics | None:
+        """The same of `working`, sea by sea those of the cycle with the larger level.
+
+        A unit that a moderate sea cannot move is still moved, and may be driven into resonance, by the
+        largest waves of that sea; see `heave.compensator.extremes`.
+        """
+        if self.working is None:
+            return None
+        key = "working", row, plan.exposure, plan.risk
+        if key not in self._known:
+            cycles = self.working[:, row : row + 2]
+            average, largest = (
+                AmplitudeStatistics(variance, rate, plan.exposure, plan.risk) for variance, rate in cycles
+            )
+            variance, rate = np.where(largest.level > average.level, cycles[1], cycles[0])
+            self._known[key] = AmplitudeStatistics(variance, rate, plan.exposure, plan.risk)
+        return self._known[key]
+
+    @cached_property
+    def _known(self) -> dict[tuple[str, int, float, float], AmplitudeStatistics]:
+        return {}
 
 
 def moments(
     cases: Sequence[Case], blocks: Iterable[HoistBlock], size: int, spectrum: FloatArray = NOT_KEPT
 ) -> list[Moments]:
-    """The moments of each case, block by block of the spectra at the hoist that they share.
+    """The moments of each case, block by block of the spectra at the hoist that they share; the same where they agree.
 
     Parameters
     ----------
@@ -82,80 +113,103 @@ def moments(
     size : number of sea states in all of them
     spectrum : to be filled with the spectra of the first case, shape (n, nω) [m²·s]; without rows none are kept
     """
-    given = [_Linear.of(case) for case in cases]
-    found = {one: Moments.empty(one, size) for one in given}
+    given = [_depends_on(case) for case in cases]
+    still = {held: np.empty((9, size)) for held, _, _ in given}
+    working = {unit: np.empty((2, 8 if unit.driven else 6, size)) for _, _, unit in given if unit is not None}
     space = np.empty((0, 0))
     for rows, points, ordinates, _ in blocks:
         if space.size < ordinates.size:
             space = np.empty_like(ordinates)
         if len(spectrum):
-            spectrum[rows, points] = ordinates * given[0].heave ** 2
-        for one, kept in found.items():
-            columns, model = _tables(one, points.start, points.stop, ordinates.dtype.char)
-            both = ordinates @ columns
-            kept.heave[rows], kept.locked[rows] = both[:, :4], both[:, 4:]
-            if model is not None and kept.average is not None and kept.largest is not None:
-                average, largest = model.respond(ordinates, space[: len(ordinates)])
-                kept.average[rows], kept.largest[rows] = average.moments, largest.moments
+            spectrum[rows, points] = ordinates * given[0][1] ** 2
+        grid = points.start, points.stop, ordinates.dtype.char
+        for held, table in still.items():
+            table[:, rows] = (ordinates @ _columns(held, *grid)).T
+        for unit, cycles in working.items():
+            answers = _model(unit, *grid).respond(ordinates, space[: len(ordinates)])
+            for cycle, answer in zip(cycles, answers, strict=True):
+                cycle[:, rows] = answer.moments.T
+    found = {
+        (held, heave, unit): Moments(still[held], heave**2, None if unit is None else working[unit])
+        for held, heave, unit in given
+    }
     return [found[one] for one in given]
 
 
-class _Linear(NamedTuple):
-    """What the linear figures of a plan depend on, besides the sea and the vessel."""
+class _Held(NamedTuple):
+    """What the figures of a locked unit depend on, besides the sea and the vessel."""
 
-    compensator: Compensator
     string: DrillString
-    setting: Setting
-    condition: str
-    active: bool
+    mass: float
+    """What moves with the hook."""
+
+    free: bool
+    """Whether the string hangs free; else it is held below."""
+
     loss: float
+
+
+class _Working(NamedTuple):
+    """What the linear figures of a working unit depend on."""
+
+    held: _Held
     heave: float
     """Factor on the heave at the hoist, calibration included."""
 
-    @classmethod
-    def of(cls, case: Case) -> _Linear:
-        plan, setting = case.plan, setting_of(case.plan)
-        condition, heave = plan.operation.about.condition, plan.heave_factor * case.heave * case.height
-        return cls(plan.compensator, plan.string, setting, condition, plan.active, plan.string_loss, heave)
+    unit: Compensator
+    setting: Setting
+    condition: str
+    active: bool
 
     @property
-    def compensator_works(self) -> bool:
-        return not self.condition.startswith("locked")
+    def driven(self) -> bool:
+        return self.active and self.unit.follows_position
 
-    @property
-    def figures(self) -> tuple[str, ...]:
-        driven = self.active and self.compensator.follows_position
-        return ("stroke", "bit", "force") if driven else ("stroke", "bit")
+
+def _depends_on(case: Case) -> tuple[_Held, float, _Working | None]:
+    """What the moments of a case depend on, besides the sea and the vessel: cases that agree in it share them."""
+    plan, unit, condition = case.plan, case.plan.compensator, case.plan.operation.about.condition
+    mass = unit.moving_mass + plan.string.handling_mass
+    held = _Held(plan.string, mass, condition.endswith("free"), plan.string_loss)
+    heave = plan.heave_factor * case.heave * case.height
+    if condition.startswith("locked"):
+        return held, heave, None
+    return held, heave, _Working(held, heave, unit, setting_of(plan), condition, plan.active)
 
 
 @lru_cache(maxsize=256)
-def _tables(given: _Linear, first: int, end: int, dtype: str) -> tuple[Floats, LinearModel | None]:
-    """Columns for the moments of heave and of the locked force, and the model of a working unit; points of the grid."""
-    scale = given.heave**2  # on the tables, so that cases with other heave can share the spectra
-    omega, width = OMEGA[first:end], scale * WEIGHTS[first:end]
-    rod = rod_dynamics(given.string, omega, given.loss)
+def _columns(held: _Held, first: int, end: int, dtype: str) -> Floats:
+    """What turns heave spectra on points of the grid into the rows of `Moments.still`, shape (m, 9)."""
+    omega, width = OMEGA[first:end], WEIGHTS[first:end]
+    rod = rod_dynamics(held.string, omega, held.loss)
     # |D(ω) − ω² m|², D the string's dynamic stiffness at its top (fixed or free at the far end) and m the mass that
     # moves with the hook: the force per metre of heave with the hook fixed to the vessel
-    top = rod.top_stiffness_free if given.condition.endswith("free") else rod.top_stiffness_fixed
-    held = np.abs(top - omega**2 * (given.compensator.moving_mass + given.string.handling_mass)) ** 2
-    far = np.abs(1.0 / (rod.a if given.condition.endswith("free") else rod.b)) ** 2
-    force = np.stack(
-        [held * omega**order * width for order in (0, 2)]
-        + [far * omega**order * width for order in (0, 2, 4)],
-        axis=1,
-    )
-    columns = np.concatenate((scale * MOMENT_COLUMNS[first:end], force), axis=1).astype(dtype)
-    if not given.compensator_works:
-        return columns, None
+    top = rod.top_stiffness_free if held.free else rod.top_stiffness_fixed
+    force = np.abs(top - omega**2 * held.mass) ** 2
+    far = np.abs(1.0 / (rod.a if held.free else rod.b)) ** 2
+    columns = [force * omega**order * width for order in (0, 2)]
+    columns += [far * omega**order * width for order in (0, 2, 4)]
+    return np.concatenate((MOMENT_COLUMNS[first:end], np.stack(columns, axis=1)), axis=1).astype(dtype)
+
+
+@lru_cache(maxsize=256)
+def _model(given: _Working, first: int, end: int, dtype: str) -> LinearModel:
+    """The model of a working unit on points of the grid, for spectra of heave with a factor of 1."""
     system = linear_system(
-        given.compensator,
-        given.string,
+        given.unit,
+        given.held.string,
         given.setting,
-        omega,
+        OMEGA[first:end],
         given.condition,
         active=given.active,
-        loss_factor=given.loss,
+        loss_factor=given.held.loss,
     )
-    damping = given.setting.friction_force, given.compensator.hydraulic_loss
-    cycles, figures = (AVERAGE, LARGEST), given.figures
-    return columns, LinearModel(system, width, *damping, cycles=cycles, figures=figures, dtype=dtype)
+    return LinearModel(
+        system,
+        given.heave**2 * WEIGHTS[first:end],
+        given.setting.friction_force,
+        given.unit.hydraulic_loss,
+        cycles=(AVERAGE, LARGEST),
+        figures=("stroke", "bit", "force") if given.driven else ("stroke", "bit"),
+        dtype=dtype,
+    )

@@ -10,9 +10,10 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.compensator import Setting
-from heave.drill_string import first_free_fixed_period, first_on_bottom_period
+from heave.drill_string import first_free_fixed_period
 from heave.judging.checks import Check
 from heave.judging.demands import Demands, drift_per_metre
+from heave.judging.reversal import own_period
 from heave.judging.rules.active import mean_power, peak_power
 from heave.judging.rules.load import active_force, active_force_falling
 from heave.judging.rules.when import active_working
@@ -246,7 +247,7 @@ def string_period(plan: Plan) -> float:
         return first_free_fixed_period(plan.string)
     unit = plan.compensator
     stiffness = 0.0 if unit.is_drawworks else unit.spring(plan.hookload).stiffness
-    return first_on_bottom_period(plan.string, unit.moving_mass + plan.string.handling_mass, stiffness)
+    return own_period(plan.string, unit.moving_mass + plan.string.handling_mass, stiffness)
 
 
 def stroke_budget(found: Demands) -> StrokeBudget | None:

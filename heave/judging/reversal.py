@@ -26,7 +26,7 @@ import numpy.typing as npt
 from heave.compensator import Setting
 from heave.drill_string import DrillString, first_on_bottom_period
 from heave.formula import Step
-from heave.judging.formulas import ROD, SIMULATED, extreme, formula, level
+from heave.judging.formulas import ROD, SIMULATED, extreme, formula, level, once
 from heave.planning.plan import Plan
 
 if TYPE_CHECKING:
@@ -132,6 +132,7 @@ def model_range(d: Demands, figure: str) -> float:
     return MODEL_RANGE[figure, d.plan.active_in_use]
 
 
+@once
 def let_go(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
     """Steps, friction left to turn round, and share of the motion that it lets go: 1 where there is none."""
     gain, friction = d.plan.compensator.active_gain, felt(d)
@@ -156,6 +157,7 @@ def _pulse(d: Demands) -> Step:
     return PULSE(G=unit.active_gain, F_f=d.setting.friction_force, τ=unit.active_delay, T_1=_own(d))
 
 
+@once
 def ring(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
     """Steps, friction left to turn round, and the force with which the string then rings at the bit."""
     friction = felt(d)
@@ -175,6 +177,7 @@ def ring(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
     return (left, pulse, found), left, found
 
 
+@once
 def turn_speed(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
     """Steps, share that friction lets go, and the speed of the hook where friction turns round."""
     steps, turning, share = let_go(d)
@@ -193,6 +196,7 @@ def turn_speed(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float
     return (*steps, pulse, found), share, found
 
 
+@once
 def travel_speed(d: Demands) -> tuple[Step, ...]:
     """Speed between block and hook, with its working."""
     steps, share, turn = turn_speed(d)
@@ -203,6 +207,7 @@ def travel_speed(d: Demands) -> tuple[Step, ...]:
     return *steps, SPEED_HELD(T_1=_own(d), T=period, **given)
 
 
+@once
 def wander(d: Demands) -> Step:
     """Travel that friction adds off bottom, where nothing holds the hook's place."""
     friction, stiffness = felt(d), d.setting.stiffness_nominal
@@ -211,6 +216,7 @@ def wander(d: Demands) -> Step:
     return WANDER(F_f=friction, k_c=stiffness)
 
 
+@once
 def motion_left(d: Demands) -> tuple[Step, ...]:
     """Motion of the free end of the string, with its working."""
     linear = extreme(MOTION, d.residual, d.plan)
@@ -227,6 +233,7 @@ def motion_left(d: Demands) -> tuple[Step, ...]:
     return linear, *steps, added, whole
 
 
+@once
 def speed_left(d: Demands) -> tuple[Step, ...]:
     """Speed of the free end of the string, with its working."""
     linear = extreme(SPEED, d.residual_speed, d.plan)

@@ -62,9 +62,13 @@ def mean_period(m0: npt.ArrayLike, m2: npt.ArrayLike) -> FloatArray:
     InputError
         If a moment is negative or infinite.
     """
-    zeroth, second = _moments(m0, m2)
-    moving = second > 0.0
-    return np.asarray(np.where(moving, 2.0 * np.pi * np.sqrt(zeroth / np.where(moving, second, 1.0)), np.nan))
+    return period_of(*_moments(m0, m2))
+
+
+def period_of(m0: FloatArray, m2: FloatArray) -> FloatArray:
+    """`mean_period` of moments that are known to be good."""
+    moving = m2 > 0.0
+    return np.asarray(np.where(moving, 2.0 * np.pi * np.sqrt(m0 / np.where(moving, m2, 1.0)), np.nan))[()]
 
 
 def significant_single(m0: npt.ArrayLike) -> FloatArray:
@@ -148,8 +152,12 @@ def level_exceeded(m0: npt.ArrayLike, cycles: npt.ArrayLike, probability: npt.Ar
         anything is infinite.
     """
     risk = array(probability, "probability of exceeding", None, above=0.0, high=HIGHEST_RISK)
-    variance = array(m0, "variance", None, low=0.0)
-    return np.sqrt(2.0 * variance * np.log(_cycles(cycles) / -np.log1p(-risk)))
+    return level_of(array(m0, "variance", None, low=0.0), _cycles(cycles), risk)
+
+
+def level_of(m0: FloatArray, cycles: FloatArray, risk: FloatArray | float) -> FloatArray:
+    """`level_exceeded` of values that are known to be good."""
+    return np.sqrt(2.0 * m0 * np.log(cycles / -np.log1p(-risk)))
 
 
 def upcrossing_rate(level: npt.ArrayLike, m0: npt.ArrayLike, m2: npt.ArrayLike) -> FloatArray:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
-from heave.sea.arguments import number
-from heave.sea.statistics import level_exceeded, mean_period, most_probable_maximum
+from heave.sea.arguments import array, number
+from heave.sea.statistics import HIGHEST_RISK, level_of, most_probable_maximum, period_of
 from heave.vessel.response_table import FloatArray
 
 SHORTEST_EXPOSURE: Final = 60.0
@@ -20,20 +21,44 @@ SHORTEST_EXPOSURE: Final = 60.0
 class AmplitudeStatistics:
     """Statistics of one Gaussian quantity over an exposure, each of shape (n,); amplitudes are single.
 
-    Definitions are those of `sea.statistics`.
+    Each is worked out when it is first asked for. Definitions are those of `sea.statistics`.
 
-    sigma : standard deviation [unit]
-    period : mean zero-crossing period [s], NaN where nothing moves
-    cycles : number of cycles in the exposure [-]
-    most_probable_maximum : exceeded in 63.2 % of exposures [unit]
-    level : exceeded in the stated share (risk) of exposures [unit]
+    variance : m0 [unit²]
+    rate : m2, the variance of its rate [unit²/s²]
+    exposure : duration [s]
+    risk : probability with which `level` is exceeded in that time [-]
     """
 
-    sigma: FloatArray
-    period: FloatArray
-    cycles: FloatArray
-    most_probable_maximum: FloatArray
-    level: FloatArray
+    variance: FloatArray
+    rate: FloatArray
+    exposure: float
+    risk: float
+
+    @cached_property
+    def sigma(self) -> FloatArray:
+        """Standard deviation [unit]."""
+        return np.sqrt(self.variance)
+
+    @cached_property
+    def period(self) -> FloatArray:
+        """Mean zero-crossing period [s], NaN where nothing moves."""
+        return period_of(self.variance, self.rate)
+
+    @cached_property
+    def cycles(self) -> FloatArray:
+        """Number of cycles in the exposure [-], 0 where nothing moves."""
+        return np.where(self.rate == 0.0, 0.0, self.exposure / self.period)[()]
+
+    @cached_property
+    def most_probable_maximum(self) -> FloatArray:
+        """Exceeded in 63.2 % of exposures [unit]."""
+        return most_probable_maximum(self.variance, np.where(self.rate == 0.0, 1.0, self.cycles))
+
+    @cached_property
+    def level(self) -> FloatArray:
+        """Exceeded in the stated share (risk) of exposures [unit]."""
+        cycles = np.where(self.rate == 0.0, 1.0, self.cycles)
+        return level_of(self.variance, array(cycles, "number of cycles", None, low=1.0), self.risk)
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,17 +125,9 @@ def amplitude_statistics(m0: FloatArray, m2: FloatArray, exposure: float, risk: 
     Raises
     ------
     InputError
-        If the exposure or the risk is out of its range, or fewer than one cycle fits in the exposure.
+        If the exposure or the risk is out of its range; and a level, if fewer than one cycle fits in the exposure.
     """
     number(exposure, "Exposure", "s", low=SHORTEST_EXPOSURE)
-    variance, rate = np.asarray(m0, dtype=np.float64), np.asarray(m2, dtype=np.float64)
-    period = mean_period(variance, rate)
-    still = rate == 0.0
-    cycles = np.where(still, 1.0, exposure / period)
-    return AmplitudeStatistics(
-        sigma=np.sqrt(variance),
-        period=period,
-        cycles=np.where(still, 0.0, cycles),
-        most_probable_maximum=most_probable_maximum(variance, cycles),
-        level=level_exceeded(variance, cycles, risk),
-    )
+    number(risk, "probability of exceeding", None, above=0.0, high=HIGHEST_RISK)
+    variance, rate = (array(one, "variance", None, low=0.0) for one in (m0, m2))
+    return AmplitudeStatistics(variance, rate, exposure, risk)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -40,14 +42,14 @@ def heading_costs(
     Parameters
     ----------
     plan, forecast, campaign, alpha : as `evaluate_forecast` takes them
-    headings : headings to try, shape (m,) [deg]
+    headings : headings to try, the same at every sample (m,), or of their own (n, m) [deg]
 
     Returns
     -------
     Shape (n, m)
     """
     batch = batch_for(plan, forecast)
-    cost = np.zeros((batch.size, headings.size))
+    cost = np.zeros((batch.size, headings.shape[-1]))
     tried = np.broadcast_to(headings, cost.shape)
     planned = plan.changed(ranges=CLOSED)  # ranges do not choose a heading
     for found in judged(planned, batch, asked_of(campaign, alpha), tried).values():
@@ -56,6 +58,22 @@ def heading_costs(
         cost = np.maximum(cost, used.reshape(cost.shape))
     cost[forecast.missing] = 0.0
     return cost
+
+
+@lru_cache(maxsize=64)
+def _sources(count: int, turn: float, heading_step: float) -> npt.NDArray[np.intp]:
+    """Headings from which each can be reached by a turn, the smaller turns first, shape (k, m)."""
+    reach = int(min(np.floor(turn / heading_step + 1e-9), count // 2))
+    offsets = np.array(sorted(range(-reach, reach + 1), key=abs))
+    return np.asarray((np.arange(count) + offsets[:, None]) % count)
+
+
+def _least(cost: FloatArray, turns: FloatArray, heading_step: float) -> FloatArray:
+    """Least cost of the samples up to each, ending on each heading, shape (n, m)."""
+    total = cost.copy()
+    for sample, turn in enumerate(turns, start=1):
+        total[sample] += total[sample - 1][_sources(cost.shape[1], turn, heading_step)].min(axis=0)
+    return total
 
 
 def best_path(cost: FloatArray, turns: FloatArray, heading_step: float) -> npt.NDArray[np.intp]:
@@ -74,22 +92,25 @@ def best_path(cost: FloatArray, turns: FloatArray, heading_step: float) -> npt.N
     -------
     Index of the heading at each sample, shape (n,)
     """
-    size, count = cost.shape
-    total = cost[0].copy()
-    came_from = np.empty((size, count), dtype=np.intp)
-    here = np.arange(count)
-    for sample in range(1, size):
-        reach = int(min(np.floor(turns[sample - 1] / heading_step + 1e-9), count // 2))
-        offsets = sorted(range(-reach, reach + 1), key=abs)
-        places = (here[None, :] + np.array(offsets)[:, None]) % count
-        pick = np.argmin(total[places], axis=0)
-        came_from[sample] = places[pick, here]
-        total = total[came_from[sample]] + cost[sample]
-    path = np.empty(size, dtype=np.intp)
-    path[-1] = int(np.argmin(total))
-    for sample in range(size - 1, 0, -1):
-        path[sample - 1] = came_from[sample, path[sample]]
+    total = _least(cost, turns, heading_step)
+    path = np.empty(len(cost), dtype=np.intp)
+    path[-1] = np.argmin(total[-1])
+    for sample in range(len(turns) - 1, -1, -1):
+        places = _sources(cost.shape[1], turns[sample], heading_step)[:, path[sample + 1]]
+        path[sample] = places[np.argmin(total[sample, places])]
     return path
+
+
+def on_cheapest(cost: FloatArray, turns: FloatArray, heading_step: float) -> npt.NDArray[np.bool_]:
+    """Whether each heading at each sample is on any of the cheapest paths, shape (n, m); see `best_path`.
+
+    Parameters
+    ----------
+    cost, turns, heading_step : as for `best_path`; costs are whole numbers
+    """
+    before = _least(cost, turns, heading_step)
+    after = _least(cost[::-1], turns[::-1], heading_step)[::-1]
+    return np.asarray(before + after - cost == before[-1].min())
 
 
 def best_headings(
@@ -125,8 +146,15 @@ def best_headings(
     if count == 0 or abs(count * heading_step - 360.0) > 1e-9:
         raise InputError("step between headings", heading_step, "°", "a divisor of 360 from 1 to 90")
     headings = np.array([index * heading_step for index in range(count)], dtype=np.float64)
-    cost = heading_costs(plan, forecast, campaign, alpha, headings)
-    cost += np.where(in_sector(plan, forecast.batch, headings), 0.0, ASTERN)
+    turns = turn_rate * np.diff(forecast.times).astype(np.float64) / 3600.0
+    astern = np.where(in_sector(plan, forecast.batch, headings), 0.0, 1.0)
+    astern[forecast.missing] = 0.0
+    # No limit is worth a sample astern: only headings on paths with the fewest of those need their checks.
+    worth = on_cheapest(astern, turns, heading_step)
+    most = worth[~forecast.missing].sum(axis=1).max(initial=1)
+    tried = np.argsort(~worth, axis=1, kind="stable")[:, :most]
+    cost = np.full(astern.shape, math.inf)
+    np.put_along_axis(cost, tried, heading_costs(plan, forecast, campaign, alpha, headings[tried]), axis=1)
     cost[forecast.missing] = 0.0
-    hours = np.diff(forecast.times).astype(np.float64) / 3600.0
-    return headings[best_path(cost, turn_rate * hours, heading_step)]
+    cost += ASTERN * astern
+    return headings[best_path(np.where(worth, cost, math.inf), turns, heading_step)]

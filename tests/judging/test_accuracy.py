@@ -21,7 +21,7 @@ from heave.compensator import AVERAGE, LARGEST, LinearModel, linear_system
 from heave.drill_string import rod_dynamics
 from heave.files.rigs import demo_vessels
 from heave.judging import limiting_sea, utilisations
-from heave.judging.demands import demands_from
+from heave.judging.demands import Demands
 from heave.judging.moments import Moments, setting_of
 from heave.judging.rules import rules_for
 from heave.planning import Operation, Plan
@@ -106,9 +106,8 @@ def dense_governing(plan: Plan, seas: SeaBatch) -> FloatArray:
     governing = np.empty(seas.size)
     for rows, spectra in dense_blocks(plan.vessel, plan.heading, seas):
         average, largest = (answer.moments for answer in model.respond(spectra))
-        found = demands_from(
-            plan, Moments(spectra @ heave_columns, spectra @ force_columns, average, largest)
-        )
+        still = np.concatenate((spectra @ heave_columns, spectra @ force_columns), axis=1)
+        found = Demands(plan, Moments(still.T, working=np.stack((average.T, largest.T))))
         used = [np.broadcast_to(rule.work(found).utilisation, len(spectra)) for rule in rules_for(plan)]
         governing[rows] = np.nanmax(used, axis=0)
     return governing

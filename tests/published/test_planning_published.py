@@ -95,6 +95,7 @@ def test_compensating_2000_kn_over_2_m_at_10_s_peaks_at_2_51_mw() -> None:
         compensator=unit, hookload_entered=2e6, operation=heave.Operation(kind="waiting")
     )
     found = demands(plan, plan.sea.batch())
-    swinging = dataclasses.replace(found.velocity, level=np.array([2.0 * 2 * math.pi / 10.0]))
-    demand = power.work(dataclasses.replace(found, velocity=swinging)).demand
+    speed = 2.0 * 2 * math.pi / 10.0
+    swinging = dataclasses.replace(found.moments, scale=float(speed / found.velocity.level[0]) ** 2)
+    demand = power.work(dataclasses.replace(found, moments=swinging)).demand
     assert demand[0] == pytest.approx(2.51e6, abs=0.005e6)

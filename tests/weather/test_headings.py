@@ -5,16 +5,21 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable
 from itertools import product
+from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import heave
 from heave.errors import InputError
-from heave.planning import Campaign, Plan
+from heave.files.rigs import demo_compensators, demo_vessels
+from heave.judging import in_sector
+from heave.planning import Campaign, Operation, Plan
 from heave.planning.alpha import BASE_CASE
-from heave.weather import best_headings, best_path, evaluate_forecast, weather_windows
+from heave.planning.kinds import OPERATIONS
+from heave.weather import best_headings, best_path, evaluate_forecast, headings, weather_windows
 from heave.weather.forecast import Forecast
 from heave.weather.headings import OUTSIDE, heading_costs
 
@@ -91,6 +96,65 @@ def test_all_headings_at_once_choose_as_each_by_itself(plan: Plan, make: Maker, 
     np.testing.assert_allclose(np.mod(found, OUTSIDE), np.minimum(used, 100.0), rtol=1e-3)
     slow = bows[best_path(np.minimum(used, 100.0) + OUTSIDE * outside, np.full(29, 30.0), 10.0)]
     assert best_headings(plan, forecast, once, BASE_CASE, 30.0).tolist() == slow.tolist()
+
+
+@pytest.mark.parametrize("kind", OPERATIONS)
+@pytest.mark.parametrize("vessel", sorted(demo_vessels()))
+def test_fewest_samples_astern_then_the_lowest_costs_of_all_paths(
+    vessel: str, kind: str, make: Maker
+) -> None:
+    """Random seas, units, sectors, turns and gaps against every heading judged and every turn tried."""
+    rng = np.random.default_rng([ord(letter) for letter in vessel + kind])
+    operation = Operation(kind=kind, residual_motion_limit=1.0, residual_velocity_limit=0.5, heave_limit=4.0)
+    units, bows = sorted(demo_compensators().items()), np.arange(0.0, 360.0, 30.0)
+    for turn_rate, sector in product((0.0, 15.0, 40.0), (20.0, 45.0, 180.0)):
+        plan = heave.demo_plan().changed(
+            vessel=demo_vessels()[vessel],
+            compensator=units[rng.integers(len(units))][1],
+            operation=operation,
+        )
+        plan = plan.changed(weather=dataclasses.replace(plan.weather, sector=sector))
+        heights = np.where(rng.random(12) < 0.15, np.nan, rng.uniform(0.2, 7.0, 12))
+        seas = make(heights, rng.uniform(0.2, 4.0, 12), gaps=[5] if rng.random() < 0.5 else [], step=7200.0)
+        seas = _turned(seas, np.mod(200.0 + rng.normal(0.0, 60.0, 12).cumsum(), 360.0))
+        once = Campaign.of(plan.operation)
+        cost = heading_costs(plan, seas, once, BASE_CASE, bows)
+        astern = ~in_sector(plan, seas.batch, bows) & ~seas.missing[:, None]
+        turns = turn_rate * np.diff(seas.times).astype(float) / 3600.0
+        path = np.searchsorted(bows, best_headings(plan, seas, once, BASE_CASE, turn_rate, 30.0))
+        apart = np.abs(bows[path[1:]] - bows[path[:-1]])
+        assert (np.minimum(apart, 360.0 - apart) <= turns).all()
+        row = np.arange(12)
+        least_astern, least_cost = _least_of_all_paths(astern, cost, turns, bows)
+        assert astern[row, path].sum() == least_astern
+        assert cost[row, path].sum() == pytest.approx(least_cost, rel=1e-6)
+
+
+def _least_of_all_paths(
+    astern: np.ndarray, cost: np.ndarray, turns: np.ndarray, bows: np.ndarray
+) -> tuple[int, float]:
+    apart = np.abs(np.mod(bows[:, None] - bows + 180.0, 360.0) - 180.0)
+    best = list(zip(astern[0].tolist(), cost[0].tolist(), strict=True))
+    for sample, turn in enumerate(turns, start=1):
+        reached = [min(best[one] for one in np.flatnonzero(row <= turn)) for row in apart]
+        here = zip(astern[sample].tolist(), cost[sample].tolist(), strict=True)
+        best = [(a + b, c + d) for (a, c), (b, d) in zip(reached, here, strict=True)]
+    return min(best)
+
+
+def test_only_headings_on_paths_with_the_fewest_astern_are_judged(
+    plan: Plan, make: Maker, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A steady sea and a sector of 45°: nine headings of 36 each hour."""
+    judged = list[tuple[int, ...]]()
+
+    def counted(*given: Any) -> np.ndarray:
+        judged.append(given[-1].shape)
+        return heading_costs(*given)
+
+    monkeypatch.setattr(headings, "heading_costs", counted)
+    best_headings(plan, make([3.0] * 8), Campaign.of(plan.operation), BASE_CASE, 30.0)
+    assert judged == [(8, 9)]
 
 
 def test_no_turning_is_the_best_fixed_heading(plan: Plan, make: Maker) -> None:

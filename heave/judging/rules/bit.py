@@ -23,6 +23,7 @@ from heave.judging.formulas import (
     driven_change,
     extreme,
     formula,
+    once,
 )
 from heave.judging.rules.when import hook_driven, on_bottom
 
@@ -62,6 +63,7 @@ BLOW: Final = formula(
 )
 
 
+@once
 def _change(d: Demands, side: str) -> tuple[Step, ...]:
     """Change of weight on bit towards less or more: swing in the sea, friction, and drift with slow travel."""
     springs = {"k_c": d.setting.stiffness_nominal, "k_s": d.plan.string.stiffness}

@@ -18,6 +18,7 @@ from heave.judging.formulas import (
     KINEMATICS,
     extreme,
     formula,
+    once,
 )
 from heave.judging.rules.when import (
     active_working,
@@ -82,6 +83,7 @@ PRESSURE: Final = formula(
 )
 
 
+@once
 def hanging(d: Demands) -> Step:
     """The largest static load on the compensator."""
     plan = d.plan
@@ -89,13 +91,20 @@ def hanging(d: Demands) -> Step:
     return HANGING_LATCHED(O=plan.overpull, **static) if latched(plan) else HANGING(**static)
 
 
+@once
+def gas(d: Demands) -> dict[str, float | None]:
+    """What every gas load rests on: load, area and length of the gas where it is set, and the high index."""
+    unit = d.plan.compensator
+    spring = unit.spring(d.load, unit.index_high, d.setting.start)
+    return {"F_0": d.load, "A_e": unit.effective_area, "L": spring.length, "n_h": unit.index_high}
+
+
 def gas_load(d: Demands, travel: Value) -> Step:
     """Gas load at a travel from the start position towards compression, at the high index."""
-    unit, load = d.plan.compensator, d.load
-    spring = unit.spring(load, unit.index_high, d.setting.start)
-    return GAS_LOAD(F_0=load, A_e=unit.effective_area, x_g=travel, L=spring.length, n_h=unit.index_high)
+    return GAS_LOAD(x_g=travel, **gas(d))
 
 
+@once
 def extreme_gas(d: Demands) -> tuple[Step, ...]:
     """Gas load with the vessel at its highest, at most at the end of the stroke.
 
@@ -106,15 +115,15 @@ def extreme_gas(d: Demands) -> tuple[Step, ...]:
     return travel, gas_load(d, travel)
 
 
+@once
 def least_gas(d: Demands) -> tuple[Step, ...]:
     """Gas load with the vessel at its lowest, at most at the end of the stroke, at the high index."""
-    unit, load = d.plan.compensator, d.load
-    start = d.setting.start
-    travel = EXPANSION(x_f=d.static_sides[1], X=d.travel, S=unit.stroke, x_s=start)
-    length = unit.spring(load, unit.index_high, start).length
-    return travel, GAS_LOW(F_0=load, A_e=unit.effective_area, x_l=travel, L=length, n_h=unit.index_high)
+    stroke, start = d.plan.compensator.stroke, d.setting.start
+    travel = EXPANSION(x_f=d.static_sides[1], X=d.travel, S=stroke, x_s=start)
+    return travel, GAS_LOW(x_l=travel, **gas(d))
 
 
+@once
 def held(d: Demands, *, falling: bool = False) -> tuple[Step, Step]:
     """Force on a hook that is driven: of the motion left, and of slow travel in a string that is held below.
 
@@ -130,6 +139,7 @@ def held(d: Demands, *, falling: bool = False) -> tuple[Step, Step]:
     return left, HELD(F_q=left, k_s=plan.string.stiffness, x_d=slow)
 
 
+@once
 def least_load(d: Demands) -> tuple[Step, ...]:
     """Gas load at the falling extreme less friction and hydraulic loss: what the working unit still holds."""
     steps, unit = least_gas(d), d.plan.compensator
@@ -137,6 +147,7 @@ def least_load(d: Demands) -> tuple[Step, ...]:
     return *steps, LEAST(F_gl=steps[-1], F_f=friction, c_q=unit.hydraulic_loss, v=d.travel_velocity)
 
 
+@once
 def working_load(d: Demands) -> tuple[Step, ...]:
     """Load on the hook: gas at the extreme with friction and hydraulic loss, or what holds a unit that sticks.
 
@@ -145,13 +156,8 @@ def working_load(d: Demands) -> tuple[Step, ...]:
     if d.plan.follows_position:
         left, force = held(d)
         return left, force, DRIVEN_LOAD(F_0=d.setting.load, F_m=force)
-    steps, unit, load = extreme_gas(d), d.plan.compensator, d.load
-    spring = unit.spring(load, unit.index_high, d.setting.start)
-    rest = AT_REST(
-        x_s=d.setting.start,
-        F_0=load, A_e=unit.effective_area, x_r=d.static_sides[0], S=unit.stroke, L=spring.length,
-        n_h=unit.index_high,
-    )  # fmt: skip
+    steps, unit = extreme_gas(d), d.plan.compensator
+    rest = AT_REST(x_s=d.setting.start, x_r=d.static_sides[0], S=unit.stroke, **gas(d))
     slips, _, share = reversal.let_go(d)
     if d.plan.active_in_use:  # the cylinder carries what the active part takes off the hook as well
         slips, share = (), 1.0
@@ -161,7 +167,7 @@ def working_load(d: Demands) -> tuple[Step, ...]:
         F_s=rest,
         F_k=d.locked,
         ψ=share,
-        F_0=load,
+        F_0=d.load,
         F_f=friction,
         F_g=steps[-1],
         c_q=loss,
@@ -170,6 +176,7 @@ def working_load(d: Demands) -> tuple[Step, ...]:
     return *steps, *slips, rest, found
 
 
+@once
 def sea_adds(d: Demands) -> tuple[tuple[Step, ...], Value]:
     """Tension above the hookload that the string sees, whatever carries it, with its working."""
     if working(d.plan) and not d.plan.compensator.is_drawworks:

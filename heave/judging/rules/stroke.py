@@ -12,7 +12,7 @@ from heave.formula import Step
 from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
-from heave.judging.formulas import GAUSSIAN, HEAVE, HEAVE_SPEED, KINEMATICS, TRAVEL, extreme, formula
+from heave.judging.formulas import GAUSSIAN, HEAVE, HEAVE_SPEED, KINEMATICS, TRAVEL, extreme, formula, once
 from heave.judging.rules.when import active_working, always, gas_working, limited_in_hs
 from heave.judging.waves import limits_of
 
@@ -76,6 +76,7 @@ def _side(d: Demands, side: str, static: float) -> Outcome:
     )
 
 
+@once
 def largest_speed(d: Demands) -> tuple[Step, ...]:
     """Speed between block and hook, never less than of the heave itself, with its working."""
     heave, steps = extreme(HEAVE_SPEED, d.velocity, d.plan), reversal.travel_speed(d)
