@@ -23,7 +23,7 @@ from heave.compensator.gas_spring import (
     stick_amplitude,
     volume_ratio_for_variation,
 )
-from heave.compensator.linear import BitSwing, LinearResponse, bit_swing, linear_response
+from heave.compensator.linear import BitSwing, LinearResponse, linear_response
 from heave.compensator.linearisation import AVERAGE, Answer, Cycle, LinearModel
 from heave.compensator.setting import GasSetting, LoadCurve, Setting, load_curve, plan_setting
 from heave.compensator.transfer import (
@@ -64,7 +64,6 @@ __all__ = [
     "TransferFunctions",
     "active_drive",
     "active_residual",
-    "bit_swing",
     "extreme_response",
     "linear_response",
     "linear_system",
