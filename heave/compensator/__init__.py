@@ -25,7 +25,7 @@ from heave.compensator.gas_spring import (
 )
 from heave.compensator.linear import BitSwing, LinearResponse, linear_response
 from heave.compensator.linearisation import AVERAGE, Answer, Cycle, LinearModel
-from heave.compensator.setting import GasSetting, LoadCurve, Setting, load_curve, plan_setting
+from heave.compensator.setting import LoadCurve, Setting, load_curve, plan_setting
 from heave.compensator.transfer import (
     CONDITIONS,
     LinearSystem,
@@ -51,7 +51,6 @@ __all__ = [
     "CrownMounted",
     "Cycle",
     "Drawworks",
-    "GasSetting",
     "GasSpring",
     "GasUnit",
     "InLine",

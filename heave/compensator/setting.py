@@ -19,12 +19,30 @@ CURVE_POINTS: Final = (2, 2001)
 """Fewest and most points of a load curve."""
 
 
-class _Asked:
-    """What may be asked of any setting: without a gas spring there is none, and the answer is None.
+@dataclass(frozen=True)
+class Setting:
+    """What to set on a unit and what it gives. Pressures are gauge [Pa], loads and friction forces [N].
 
-    These are no fields. What rests on one of them is then not assessed.
+    Of a unit without a gas spring there is only the load: the rest is None, and what rests on it is not assessed.
+
+    `load` = `suspended_load` − `wob`. `friction_force` is the friction fraction of it, zero without gas; the pressure
+    gauge cannot see as much of the weight on bit. `start` is where the piston then is, from mid-stroke, positive
+    towards gas compression [m].
+    `pressure` is to be read with the piston at `start`; moved to mid-stroke the same gas shows
+    `pressure_mid_stroke`, at the nominal index. Friction lets the true set pressure lie between
+    `pressure_low` and `pressure_high`. `stiffness_low`, `stiffness_nominal`, `stiffness_high` [N/m]
+    and `free_period_low`, `free_period_nominal`, `free_period_high` [s] are at `start`, at the
+    unit's low, nominal and high polytropic index.
+    `load_bottom` is the gas load with the gas fully expanded (vessel down half a stroke),
+    `load_top` fully compressed, both at the nominal index; `pressure_max` is fully compressed at
+    the high index. `temperature_note` is the warning that goes with a set pressure.
     """
 
+    suspended_load: float
+    wob: float
+    load: float
+    friction_force: float = 0.0
+    start: float = 0.0
     pressure: float | None = None
     pressure_mid_stroke: float | None = None
     pressure_low: float | None = None
@@ -39,56 +57,6 @@ class _Asked:
     load_bottom: float | None = None
     pressure_max: float | None = None
     temperature_note: str = ""
-
-
-@dataclass(frozen=True)
-class Setting(_Asked):
-    """What a unit carries where it is set; all there is to say of one without a gas spring. Loads are forces [N].
-
-    `load` = `suspended_load` − `wob`. `friction_force` is the friction fraction of it, zero without gas.
-    `start` is where the piston then is, from mid-stroke, positive towards gas compression [m].
-    """
-
-    suspended_load: float
-    wob: float
-    load: float
-    friction_force: float = 0.0
-    start: float = 0.0
-
-    @property
-    def wob_uncertainty(self) -> float:
-        """Weight on bit the pressure gauge cannot see, ± the friction force [N]: definition."""
-        return self.friction_force
-
-
-@dataclass(frozen=True, kw_only=True)
-class GasSetting(Setting):
-    """What to set on a gas spring and what it gives. Pressures are gauge [Pa], loads forces [N].
-
-    `pressure` is to be read with the piston at `start`; moved to mid-stroke the same gas shows
-    `pressure_mid_stroke`, at the nominal index. Friction lets the true set pressure lie between
-    `pressure_low` and `pressure_high`. `stiffness_low`, `stiffness_nominal`, `stiffness_high` [N/m]
-    and `free_period_low`, `free_period_nominal`, `free_period_high` [s] are at `start`, at the
-    unit's low, nominal and high polytropic index.
-    `load_bottom` is the gas load with the gas fully expanded (vessel down half a stroke),
-    `load_top` fully compressed, both at the nominal index; `pressure_max` is fully compressed at
-    the high index. `temperature_note` is the warning that goes with a set pressure.
-    """
-
-    pressure: float
-    pressure_mid_stroke: float
-    pressure_low: float
-    pressure_high: float
-    stiffness_low: float
-    stiffness_nominal: float
-    stiffness_high: float
-    free_period_low: float
-    free_period_nominal: float
-    free_period_high: float
-    load_top: float
-    load_bottom: float
-    pressure_max: float
-    temperature_note: str = TEMPERATURE_NOTE
 
 
 @dataclass(frozen=True)
@@ -116,7 +84,7 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float, st
 
     Returns
     -------
-    GasSetting; a plain Setting for a unit without a gas spring
+    Setting; its load alone for a unit without a gas spring
 
     Raises
     ------
@@ -145,7 +113,7 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float, st
         for n in (compensator.index_low, compensator.index, compensator.index_high)
     )
     half = nominal.stroke / 2
-    return GasSetting(
+    return Setting(
         suspended_load=suspended_load,
         wob=wob,
         load=load,
@@ -164,6 +132,7 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float, st
         load_top=float(nominal.load(half)),
         load_bottom=float(nominal.load(-half)),
         pressure_max=float(high.load(half)) / area,
+        temperature_note=TEMPERATURE_NOTE,
     )
 
 

@@ -121,7 +121,7 @@ def test_set_pressure_and_what_the_gauge_cannot_see() -> None:
     assert setting.pressure / psi == pytest.approx(1645, abs=0.5)
     assert (setting.pressure_high - setting.pressure) / psi == pytest.approx(33, abs=0.5)
     assert (setting.pressure - setting.pressure_low) / psi == pytest.approx(33, abs=0.5)
-    assert setting.wob_uncertainty / to_si(1.0, "klbf") == pytest.approx(5.1, abs=0.05)
+    assert setting.friction_force / to_si(1.0, "klbf") == pytest.approx(5.1, abs=0.05)
 
 
 def test_friction_loop() -> None:
