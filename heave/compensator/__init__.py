@@ -12,10 +12,6 @@ from heave.compensator.device import (
     InLine,
     Loop,
 )
-from heave.compensator.extremes import (
-    LARGEST,
-    extreme_response,
-)
 from heave.compensator.gas_spring import (
     ATMOSPHERE,
     GasSpring,
@@ -24,7 +20,7 @@ from heave.compensator.gas_spring import (
     volume_ratio_for_variation,
 )
 from heave.compensator.linear import BitSwing, LinearResponse, linear_response
-from heave.compensator.linearisation import AVERAGE, Answer, Cycle, LinearModel
+from heave.compensator.linearisation import AVERAGE, LARGEST, Answer, Cycle, LinearModel
 from heave.compensator.setting import LoadCurve, Setting, load_curve, plan_setting
 from heave.compensator.transfer import (
     CONDITIONS,
@@ -63,7 +59,6 @@ __all__ = [
     "TransferFunctions",
     "active_drive",
     "active_residual",
-    "extreme_response",
     "linear_response",
     "linear_system",
     "load_curve",

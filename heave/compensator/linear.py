@@ -148,7 +148,7 @@ def linear_response(
     active : False for an active part lost
     index : polytropic index of the gas; None takes the unit's own
     loss_factor : structural loss of the string
-    cycle : the cycle whose damping is taken; see `heave.compensator.extremes` for the largest
+    cycle : the cycle whose damping is taken; see `heave.compensator.linearisation` for the largest
 
     Returns
     -------

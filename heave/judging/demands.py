@@ -255,7 +255,7 @@ def _larger(plan: Plan, pair: tuple[FloatArray, FloatArray], variance: int, rate
     """Statistics linearised for the average cycle and for the largest, row by row those with the larger level.
 
     A unit that a moderate sea cannot move is still moved, and may be driven into resonance, by the
-    largest waves of that sea; see `heave.compensator.extremes`.
+    largest waves of that sea; see `heave.compensator.linearisation`.
     """
     first, second = (_statistics(plan, found[:, variance], found[:, rate]) for found in pair)
     more = second.level > first.level

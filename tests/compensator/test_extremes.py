@@ -14,12 +14,7 @@ import numpy as np
 import pytest
 
 from heave.compensator import Compensator, linear_response, plan_setting
-from heave.compensator.extremes import (
-    FRICTION_SHARE,
-    LARGEST_CYCLE,
-    LOSS_SHARE,
-    extreme_response,
-)
+from heave.compensator.linearisation import LARGEST, LARGEST_CYCLE
 from heave.drill_string import DrillString, drill_pipe
 from heave.sea import OMEGA, WEIGHTS, jonswap
 
@@ -51,6 +46,8 @@ def unit() -> Compensator:
     )
 
 
+FRICTION_SHARE, LOSS_SHARE = LARGEST
+
 STRING = DrillString(
     (drill_pipe(size="5 in", weight="19.50", grade="S-135", length=3000.0),), 1200.0, handling_mass=25e3
 )
@@ -73,7 +70,7 @@ def test_shares_take_out_the_power_of_the_largest_cycle() -> None:
 def test_it_is_the_linear_response_with_those_shares() -> None:
     spectrum = jonswap(OMEGA, 2.0, 10.0, 2.0)
     setting = plan_setting(unit(), 1.3e6, 100e3)
-    found = extreme_response(unit(), STRING, setting, OMEGA, WEIGHTS, spectrum, "on bottom")
+    found = linear_response(unit(), STRING, setting, OMEGA, WEIGHTS, spectrum, "on bottom", cycle=LARGEST)
     plain = linear_response(
         replace(unit(), hydraulic_loss=10e3 * LOSS_SHARE),
         STRING,
