@@ -315,16 +315,16 @@ class ActiveAssisted(GasUnit):
     )
     active_gain: float = GAIN.field()
     active_delay: float = DELAY.field()
-    active_bandwidth: float | None = BANDWIDTH.field(default=None)
-    active_centring: float | None = CENTRING.field(default=None)
+    active_bandwidth: float | None = BANDWIDTH.field()
+    active_centring: float | None = CENTRING.field()
     active_force_limit: float | None = quantity(
-        "active force limit", "force", default=None, low=1e3, high=1e7, optional=True
+        "active force limit", "force", low=1e3, high=1e7, optional=True
     )
     active_velocity_limit: float | None = quantity(
-        "active velocity limit", "speed", default=None, low=0.01, high=10.0, optional=True
+        "active velocity limit", "speed", low=0.01, high=10.0, optional=True
     )
     active_power_limit: float | None = quantity(
-        "active power limit", "power", default=None, low=1e3, high=5e7, optional=True
+        "active power limit", "power", low=1e3, high=5e7, optional=True
     )
 
 
@@ -335,13 +335,13 @@ class Drawworks(Compensator):
     kind: ClassVar[Kind] = "drawworks"
     active_loop = "position"
     stroke: float | None = STROKE.field(
-        default=None, optional=True, help="Block travel set aside for compensating, end to end, if any."
+        optional=True, help="Block travel set aside for compensating, end to end, if any."
     )
     end_reserve: float = END_RESERVE.field(default=0.0, help="Of that travel kept free at each end.")
     active_gain: float = GAIN.field()
     active_delay: float = DELAY.field()
-    active_bandwidth: float | None = BANDWIDTH.field(default=None)
-    active_centring: float | None = CENTRING.field(default=None)
+    active_bandwidth: float | None = BANDWIDTH.field()
+    active_centring: float | None = CENTRING.field()
     lines: float = quantity(
         "lines strung",
         "number",

@@ -55,7 +55,7 @@ class GasSpring:
     stroke: float = STROKE.field()
     volume_ratio: float = VOLUME_RATIO.field()
     index: float = INDEX.field()
-    effective_area: float | None = AREA.field(default=None, optional=True)
+    effective_area: float | None = AREA.field(optional=True)
     set_at: float = quantity("place where the load is set", "length", default=0.0, low=-15.0, high=15.0)
 
     def __post_init__(self) -> None:

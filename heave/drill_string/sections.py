@@ -53,7 +53,6 @@ class Section:
     tensile_area: float | None = quantity(
         "area in tension",
         "area",
-        default=None,
         low=1e-5,
         high=0.3,
         optional=True,

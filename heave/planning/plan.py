@@ -162,13 +162,11 @@ class Plan:
     wob: float = WOB.field(help="Set by the driller; 0 when off bottom.")
     offsets: StaticOffsets = StaticOffsets()
     hookload_entered: float | None = HOOKLOAD.field(
-        default=None,
         optional=True,
         help="String in mud plus the gear below the compensator. Empty: computed from the string.",
     )
     hookload_confirmed: float | None = HOOKLOAD.field(
         label="Hookload confirmed",
-        default=None,
         optional=True,
         help="The hookload entered, once it is confirmed that it differs from the string's; another asks again.",
     )
