@@ -11,8 +11,6 @@ from heave.errors import InputError
 from heave.judging.results import Assessment, BitBand
 from heave.planning.plan import Plan, StaticOffsets
 
-__all__ = ["COMPARISONS", "Variant", "band_of", "for_the_bit", "variants", "why_not", "without_drilling"]
-
 COMPARISONS: Final = {
     "alone": "The plan alone",
     "active": "Passive against active",

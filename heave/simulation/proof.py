@@ -31,8 +31,6 @@ from heave.sea import OMEGA
 from heave.simulation.simulate import plan_case, plan_model
 from heave.simulation.tail import levels, reduced_level
 
-__all__ = ["Proof", "Simulated", "nothing_to_simulate", "simulated"]
-
 FloatArray = npt.NDArray[np.float64]
 Signals = dict[str, FloatArray]
 

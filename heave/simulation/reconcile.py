@@ -15,8 +15,6 @@ from heave.judging.demands import calibrated_spectrum
 from heave.planning.plan import CALIBRATION_RANGE, LARGEST_MARGIN, Plan
 from heave.sea import OMEGA, mean_period, moment
 
-__all__ = ["Reconciliation", "reconcile"]
-
 FloatArray = npt.NDArray[np.float64]
 
 SHORTEST_RECORD: Final = 600.0

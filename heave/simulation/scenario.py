@@ -9,13 +9,11 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator.time_domain import EventKind, sampled_heave
+from heave.compensator.time_domain import Event, EventKind, HeaveMotion, sampled_heave
 from heave.errors import InputError
 from heave.planning.plan import Plan
 from heave.simulation.comparisons import Variant, without_drilling
-from heave.simulation.simulate import Event, HeaveMotion, SimulationResult, regular_wave_heave, simulate
-
-__all__ = ["HAPPENINGS", "SOURCES", "Happening", "MeasuredHeave", "Scenario", "applies", "run"]
+from heave.simulation.simulate import SimulationResult, regular_wave_heave, simulate
 
 FloatArray = npt.NDArray[np.float64]
 

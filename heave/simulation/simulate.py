@@ -19,7 +19,6 @@ from heave.compensator.time_domain import (
     Event,
     HeaveMotion,
     Run,
-    SimulationCancelled,
     SimulationCase,
     StringModel,
     Summary,
@@ -36,17 +35,6 @@ from heave.planning.plan import Plan
 from heave.sea import OMEGA
 from heave.units import STANDARD_GRAVITY
 from heave.vessel import hoist_spectrum, hoist_transfer, relative_heading
-
-__all__ = [
-    "Event",
-    "HeaveMotion",
-    "SeedsResult",
-    "SimulationCancelled",
-    "SimulationResult",
-    "regular_wave_heave",
-    "simulate",
-    "simulate_seeds",
-]
 
 FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
@@ -312,11 +300,13 @@ def _sea_heave(plan: Plan, duration: float, seeds: tuple[int, ...]) -> HeaveMoti
 
 
 def plan_model(plan: Plan) -> StringModel:
+    """String and hook of the plan as masses and springs."""
     moving = plan.compensator.moving_mass + plan.string.handling_mass
     return string_model(plan.string, moving, loss_factor=plan.string_loss)
 
 
 def plan_case(plan: Plan, unit: str = "as planned") -> SimulationCase:
+    """The numbers of the plan's unit as set; `unit` is one of `UNITS`."""
     if unit not in UNITS:
         raise InputError("unit", unit, None, f"one of {', '.join(UNITS)}")
     kind = plan.operation.about
