@@ -202,7 +202,6 @@ class _Search:
         # the limit is that of the planned values: the ranges need not be worked
         self.plan, self.seas = plan.changed(ranges=CLOSED), seas
         self.headings, self.system = headings, system
-        self.shape = (len(seas), headings.size)
 
     def bracket(self) -> tuple[_End, _End]:
         """The first step of the ladder that is over, and the one before; the last where none is."""
