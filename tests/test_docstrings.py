@@ -48,7 +48,9 @@ MODULES = (
 
 def public_names(module: ModuleType) -> Iterator[tuple[str, Any]]:
     """The public functions and classes of a module, through `__all__` and the modules it names."""
-    own = [name for name, thing in vars(module).items() if getattr(thing, "__module__", "") == module.__name__]
+    own = [
+        name for name, thing in vars(module).items() if getattr(thing, "__module__", "") == module.__name__
+    ]
     for name in getattr(module, "__all__", [name for name in own if not name.startswith("_")]):
         thing = getattr(module, name)
         code = inspect.isclass(thing) or inspect.isfunction(thing)

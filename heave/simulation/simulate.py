@@ -85,13 +85,18 @@ class SimulationResult:
     energy: EnergyAccount
     summary: Summary
 
-    def decimated(self, name: str, most: int = 2000) -> tuple[FloatArray, FloatArray]:
-        """A trace with at most `most` points, least and greatest of every bucket kept exactly, in time order.
+    def decimated(
+        self, name: str, most: int = 2000, start: float = -math.inf, end: float = math.inf
+    ) -> tuple[FloatArray, FloatArray]:
+        """A trace, or a stretch of it, with at most `most` points, in time order.
+
+        The least and the greatest of every bucket are kept exactly.
 
         Parameters
         ----------
         name : an array of this result, such as "bit_force"
         most : most points, from 4
+        start, end : of the stretch [s]
 
         Returns
         -------
@@ -100,14 +105,24 @@ class SimulationResult:
         Raises
         ------
         InputError
-            If there is no trace of that name, or `most` is below 4.
+            If there is no trace of that name, `most` is below 4, or nothing lies between the two times.
         """
         values = getattr(self, name, None)
         if not isinstance(values, np.ndarray) or values.shape != self.time.shape:
             raise InputError("trace", name, None, "the name of an array of the result")
         if most < 4:
             raise InputError("most points", most, None, "from 4")
-        return thinned(self.time, values, most)
+        first, last = np.searchsorted(self.time, [start, end])
+        if last - first < 2:
+            raise InputError("stretch", f"{start:g} to {end:g}", "s", "a stretch of the run")
+        if last - first <= most:
+            return self.time[first:last], values[first:last]
+        edges = np.linspace(first, last, most // 2 + 1).astype(np.intp)
+        picks: list[int] = []
+        for left, right in itertools.pairwise(edges):
+            bucket = values[left:right]
+            picks += sorted({left + int(np.argmin(bucket)), left + int(np.argmax(bucket))})
+        return self.time[picks], values[picks]
 
 
 @dataclass(frozen=True, eq=False)
@@ -118,24 +133,6 @@ class SeedsResult:
     duration: float
     seeds: tuple[int, ...]
     summary: Summary
-
-
-def thinned(time: FloatArray, values: FloatArray, most: int) -> tuple[FloatArray, FloatArray]:
-    """At most `most` points of a trace, the least and greatest of every bucket kept, in time order.
-
-    Parameters
-    ----------
-    time, values : (nt,)
-    most : most points, from 4
-    """
-    if len(values) <= most:
-        return time, values
-    edges = np.linspace(0, len(values), most // 2 + 1).astype(np.intp)
-    picks: list[int] = []
-    for first, last in itertools.pairwise(edges):
-        bucket = values[first:last]
-        picks += sorted({first + int(np.argmin(bucket)), first + int(np.argmax(bucket))})
-    return time[picks], values[picks]
 
 
 def simulate(
@@ -355,17 +352,11 @@ def _result(
         step=run.step,
         events=events,
         time=run.time,
-        heave=trace["heave"],
-        stroke=trace["stroke"],
         stroke_speed=trace["speed"],
-        hook=trace["hook"],
-        bit=trace["bit"],
-        block=trace["block"],
         compensator_force=force,
         hook_load=force - plan.compensator.moving_mass * STANDARD_GRAVITY,
         friction_force=trace["friction"],
         active_force=trace["active"],
-        bit_force=trace["bit_force"],
         gas_pressure=(case.load + trace["gas"]) / area if case.gas and area is not None else None,
         lift_off=trace["bit_force"] <= 0 if case.contact == "one-sided" else nothing,
         stroke_out=trace["stop"] != 0,
@@ -374,4 +365,5 @@ def _result(
         else nothing,
         energy=run.energy,
         summary=run.summary,
+        **{name: trace[name] for name in ("heave", "stroke", "hook", "bit", "block", "bit_force")},
     )

@@ -16,7 +16,7 @@ from heave.formula import Formula, Step
 from heave.judging.formulas import BALANCE, GAS_LAW, KINEMATICS, formula
 from heave.judging.moments import setting_of
 from heave.judging.results import BitBand
-from heave.simulation.simulate import SimulationResult, thinned
+from heave.simulation.simulate import SimulationResult
 from heave.units import STANDARD_GRAVITY
 
 FloatArray = npt.NDArray[np.float64]
@@ -184,32 +184,6 @@ def busiest(results: Sequence[SimulationResult], length: float) -> float:
     force = largest.bit_force
     peak = float(largest.time[int(np.argmax(np.abs(force - force.mean())))])
     return min(max(peak - 0.6 * length, 0.0), max(float(largest.time[-1]) - length, 0.0))
-
-
-def stretch(
-    result: SimulationResult, name: str, start: float, end: float, most: int = 800
-) -> tuple[FloatArray, FloatArray]:
-    """A trace between two times with at most `most` points, least and greatest of every bucket kept.
-
-    Parameters
-    ----------
-    result : of `simulate`
-    name : an array of it, such as "bit_force"
-    start, end : [s]
-    most : most points, from 4
-
-    Raises
-    ------
-    InputError
-        If there is no such trace, or nothing lies between the two times.
-    """
-    values = getattr(result, name, None)
-    if not isinstance(values, np.ndarray) or values.shape != result.time.shape:
-        raise InputError("trace", name, None, "the name of an array of the result")
-    first, last = np.searchsorted(result.time, [start, end])
-    if last - first < 2 or most < 4:
-        raise InputError("stretch", f"{start:g} to {end:g}", "s", "a stretch of the run")
-    return thinned(result.time[first:last], values[first:last], most)
 
 
 def instant(result: SimulationResult, moment: float, unit: str = "as planned") -> tuple[Step, ...]:
