@@ -253,9 +253,8 @@ def parse_number(typed: str, label: str, unit: str | None = None) -> float:
     if grouped:
         plain = _SPACES.sub("", grouped[0]) + plain[grouped.end() :]
     if _COMMA_THOUSANDS.fullmatch(plain):
-        raise InputError(
-            label, typed, unit, "a decimal point, or no comma: this comma could be read in two ways"
-        )
+        allowed = "a decimal point, or no comma: this comma could be read in two ways"
+        raise InputError(label, typed, unit, allowed)
     if plain.count(",") == 1 and "." not in plain:
         plain = plain.replace(",", ".")
     found = _NUMBER.fullmatch(plain)

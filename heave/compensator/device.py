@@ -117,9 +117,8 @@ class Compensator(_Asked):
         if locked < compensated:
             raise InputError("rating locked", locked, "N", f"from the rating compensating, {compensated:g} N")
         if self.stroke is not None and 2 * self.end_reserve >= self.stroke:
-            raise InputError(
-                "end reserve, each end", self.end_reserve, "m", f"below half of {self.stroke:g} m"
-            )
+            allowed = f"below half of {self.stroke:g} m"
+            raise InputError("end reserve, each end", self.end_reserve, "m", allowed)
 
     @classmethod
     def of(cls, name: str, kind: str, **values: Any) -> Compensator:
@@ -145,9 +144,8 @@ class Compensator(_Asked):
         own, foreign = _stored(made), {k: f for c in cls.kinds.values() for k, f in _stored(c).items()}
         for key, item in own.items():
             if item.default is MISSING and key != "name" and values.get(key) is None:
-                raise InputError(
-                    _label(item), None, None, f"a value: a compensator of kind {kind!r} needs it"
-                )
+                allowed = f"a value: a compensator of kind {kind!r} needs it"
+                raise InputError(_label(item), None, None, allowed)
         for key, item in foreign.items():
             if key not in own and values.pop(key, None) not in (None, item.default):
                 raise InputError(_label(item), None, None, f"empty for a compensator of kind {kind!r}")
@@ -256,9 +254,8 @@ class GasUnit(Compensator):
     def __post_init__(self) -> None:
         super().__post_init__()
         if not self.index_low <= self.index <= self.index_high:
-            raise InputError(
-                "polytropic index", self.index, None, f"between {self.index_low:g} and {self.index_high:g}"
-            )
+            allowed = f"between {self.index_low:g} and {self.index_high:g}"
+            raise InputError("polytropic index", self.index, None, allowed)
         swept, most = self.effective_area * self.stroke, VOLUME_RATIO_MOST
         if not 1 < self.volume_ratio <= most:
             raise InputError(

@@ -21,6 +21,7 @@ from heave.compensator.transfer import (
 )
 from heave.drill_string import DrillString
 from heave.errors import InputError
+from heave.fields import Quantity
 
 _NAMES: Final = {"force": "compensator_force", "active": "active_force"}
 """What figures of a linear model are called here, where it differs."""
@@ -104,8 +105,7 @@ class BitSwing:
         object.__setattr__(self, "elastic", elastic)
         if np.any((elastic < 0) | np.isposinf(elastic)):
             raise InputError("bit force", elastic, "N", "zero or above")
-        if not 0 <= self.friction < math.inf:
-            raise InputError("friction", self.friction, "N", "zero or above")
+        Quantity("friction", "force", low=0.0).check(self.friction)
 
     @property
     def low(self) -> FloatArray:
@@ -176,9 +176,8 @@ def linear_response(
         raise InputError("heave spectrum", "a negative or infinite value", "m²·s", "zero or above")
     friction, loss = setting.friction_force, compensator.hydraulic_loss
     if not (system.rigid or system.on_bottom or friction > 0 or loss > 0):
-        raise InputError(
-            "seal friction over load", 0.0, None, "above zero, or a hydraulic loss above zero, off bottom"
-        )
+        allowed = "above zero, or a hydraulic loss above zero, off bottom"
+        raise InputError("seal friction over load", 0.0, None, allowed)
     model = LinearModel(system, width, friction, loss, cycles=(cycle,))
     found = [
         model.respond(spectra[first : first + _CHUNK])[0] for first in range(0, len(spectra) or 1, _CHUNK)

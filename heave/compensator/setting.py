@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -11,6 +10,7 @@ import numpy as np
 from heave.compensator.device import Compensator, GasUnit
 from heave.compensator.gas_spring import FloatArray
 from heave.errors import InputError
+from heave.fields import Quantity
 
 TEMPERATURE_NOTE: Final = "10 K of gas temperature moves the set load by 3.5 to 5 %: check it as it changes."
 """Said beside every set pressure: 10 K at 290 K is 3.5 % for an ideal gas, more for nitrogen at pressure."""
@@ -92,17 +92,11 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float, st
         If the load is not above zero, the weight on bit is negative, it is not below the load (then
         nothing is left for the compensator to carry), or the place is past half the stroke.
     """
-    if not (math.isfinite(suspended_load) and suspended_load > 0):
-        raise InputError("suspended load", suspended_load, "N", "above 0")
-    if not (math.isfinite(wob) and wob >= 0):
-        raise InputError("weight on bit", wob, "N", "from 0")
+    Quantity("suspended load", "force", above=0.0).check(suspended_load)
+    Quantity("weight on bit", "force", low=0.0).check(wob)
     if wob >= suspended_load:
-        raise InputError(
-            "weight on bit",
-            wob,
-            "N",
-            f"below the suspended load, {suspended_load:.4g} N: nothing would hang on the compensator",
-        )
+        allowed = f"below the suspended load, {suspended_load:.4g} N: nothing would hang on the compensator"
+        raise InputError("weight on bit", wob, "N", allowed)
     load = suspended_load - wob
     if not isinstance(compensator, GasUnit):
         return Setting(suspended_load, wob, load)
@@ -156,8 +150,7 @@ def load_curve(
     InputError
         For a drawworks, or a number of points outside 2–2001.
     """
-    if not CURVE_POINTS[0] <= points <= CURVE_POINTS[1]:
-        raise InputError("points of the load curve", points, None, f"{CURVE_POINTS[0]} to {CURVE_POINTS[1]}")
+    Quantity("points of the load curve", "number", *CURVE_POINTS).check(points)
     spring = compensator.spring(setting.load, index, setting.start)
     x = np.linspace(-spring.stroke / 2, spring.stroke / 2, points)
     gas = spring.load(x)

@@ -35,12 +35,15 @@ from heave.compensator.device import Compensator
 from heave.compensator.setting import Setting
 from heave.drill_string import DrillString, rod_dynamics
 from heave.errors import InputError
+from heave.fields import Choice
 
 FloatArray = npt.NDArray[np.float64]
 ComplexArray = npt.NDArray[np.complex128]
 
 CONDITIONS: Final = ("on bottom", "free", "locked on bottom", "locked free")
 """Where the bit is, and whether the compensator is locked."""
+
+CONDITION: Final = Choice("condition", CONDITIONS)
 
 STRING_LOSS_FACTOR: Final = 0.02
 """Structural loss factor of the string, 1 % of critical: common practice, no source. It only matters at
@@ -143,8 +146,7 @@ def linear_system(
     InputError
         If the condition is unknown or a frequency is not above zero.
     """
-    if condition not in CONDITIONS:
-        raise InputError("condition", condition, None, f"one of {', '.join(CONDITIONS)}")
+    CONDITION.check(condition)
     frequency = np.atleast_1d(np.asarray(omega, dtype=np.float64))
     if not np.all(frequency > 0):
         raise InputError("angular frequency", omega, "rad/s", "above zero")

@@ -174,9 +174,8 @@ def limit_map(
     )
     seas = [plan.sea] if periods is None else [plan.sea.with_primary(tp=float(tp)) for tp in periods]
     if not turned or not seas:
-        raise InputError(
-            "periods and headings of a limit map", (len(seas), len(turned)), None, "at least one of each"
-        )
+        allowed = "at least one of each"
+        raise InputError("periods and headings of a limit map", (len(seas), len(turned)), None, allowed)
     search = _Search(plan, [sea.batch() for sea in seas], np.array(turned), system)
     low, high = search.bracket()
     for _ in range(_ROUNDS):

@@ -138,16 +138,14 @@ class Operation:
         fields.validate(self)
         object.__setattr__(self, "hs_limits", tuple(self.hs_limits))
         if len(self.hs_limits) > MAX_HS_LIMITS:
-            raise InputError(
-                "Hs limits", f"{len(self.hs_limits)} rows", None, f"at most {MAX_HS_LIMITS} rows"
-            )
+            allowed = f"at most {MAX_HS_LIMITS} rows"
+            raise InputError("Hs limits", f"{len(self.hs_limits)} rows", None, allowed)
         for row in self.hs_limits:
             if not isinstance(row, HsLimit):
                 raise InputError("Hs limits", row, None, "rows of Hs by period and heading")
         if self.wob_low is not None and self.wob_high is not None and self.wob_low >= self.wob_high:
-            raise InputError(
-                "Lowest WOB allowed", self.wob_low, "N", f"below the highest, {self.wob_high:g} N"
-            )
+            allowed = f"below the highest, {self.wob_high:g} N"
+            raise InputError("Lowest WOB allowed", self.wob_low, "N", allowed)
 
     @property
     def about(self) -> OperationKind:

@@ -29,6 +29,7 @@ from heave.compensator.time_domain import (
     string_model,
 )
 from heave.errors import InputError
+from heave.fields import Choice, Quantity
 from heave.judging.demands import calibrated_spectrum
 from heave.judging.moments import setting_of
 from heave.planning.plan import Plan
@@ -44,6 +45,12 @@ MOST_SEEDS: Final = 1000
 
 UNITS: Final = ("as planned", "no compensator")
 """What stands between block and hook: the plan's compensator, or nothing."""
+
+_CONTACTS: Final[dict[str, Contact]] = {
+    "on bottom": "one-sided",
+    "free": "none",
+    "fixed at the seabed": "held",
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -192,7 +199,6 @@ def simulate(
         step=step,
         events=every,
         drilling_rate=_rate(plan),
-        keep=True,
         account=True,
         progress=progress,
         cancel=cancel,
@@ -207,7 +213,6 @@ def simulate_seeds(
     *,
     progress: Callable[[float], None] | None = None,
     cancel: Callable[[], bool] | None = None,
-    step: float = TIME_STEP,
 ) -> SeedsResult:
     """The plan in many drawings of its sea at once; only extremes, means and shares are kept.
 
@@ -221,7 +226,6 @@ def simulate_seeds(
     seeds : one whole number a run, up to 1000
     progress : called now and then with the share done, 0 to 1
     cancel : asked now and then; True stops
-    step : time step [s]
 
     Returns
     -------
@@ -234,8 +238,7 @@ def simulate_seeds(
     SimulationCancelled
         If `cancel` said so.
     """
-    if not 1 <= len(seeds) <= MOST_SEEDS:
-        raise InputError("seeds", len(seeds), None, f"from 1 to {MOST_SEEDS}")
+    Quantity("seeds", "number", low=1, high=MOST_SEEDS).check(len(seeds))
     for seed in seeds:
         _whole(seed)
     heave = _sea_heave(plan, duration, tuple(seeds))
@@ -243,7 +246,6 @@ def simulate_seeds(
         plan_model(plan),
         plan_case(plan, "as planned"),
         heave,
-        step=step,
         events=_feeds(plan, duration),
         drilling_rate=_rate(plan),
         keep=False,
@@ -272,10 +274,8 @@ def regular_wave_heave(plan: Plan, height: float, period: float, duration: float
     InputError
         If height or period is out of range.
     """
-    if not 0 < height <= 30:
-        raise InputError("wave height", height, "m", "above 0 to 30")
-    if not 2 <= period <= 30:
-        raise InputError("wave period", period, "s", "from 2 to 30")
+    Quantity("wave height", "length", above=0.0, high=30.0).check(height)
+    Quantity("wave period", "period", low=2.0, high=30.0).check(period)
     measured = plan.sea.measured
     direction = measured.direction_from if measured is not None else plan.sea.systems[0].direction_from
     found = hoist_spectrum(plan.vessel, plan.heading, plan.sea.batch()).viscous_damping
@@ -304,25 +304,19 @@ def plan_model(plan: Plan) -> StringModel:
 
 def plan_case(plan: Plan, unit: str = "as planned") -> SimulationCase:
     """The numbers of the plan's unit as set; `unit` is one of `UNITS`."""
-    if unit not in UNITS:
-        raise InputError("unit", unit, None, f"one of {', '.join(UNITS)}")
-    kind = plan.operation.about
+    Choice("unit", UNITS).check(unit)
+    setting, kind = setting_of(plan), plan.operation.about
     if unit == "no compensator":
-        return _bare(plan)
+        contact = _CONTACTS[kind.string]
+        return SimulationCase(load=setting.load, wob=setting.wob, gas=False, locked=True, contact=contact)
     return simulation_case(
         plan.compensator,
-        setting_of(plan),
+        setting,
         kind.condition,
         active=plan.active_in_use,
         start=plan.offsets.start_position if plan.compensator.stroke is not None else 0.0,
         latched=kind.string == "fixed at the seabed",
     )
-
-
-def _bare(plan: Plan) -> SimulationCase:
-    setting, where = setting_of(plan), plan.operation.about.string
-    contacts: dict[str, Contact] = {"on bottom": "one-sided", "free": "none", "fixed at the seabed": "held"}
-    return SimulationCase(load=setting.load, wob=setting.wob, gas=False, locked=True, contact=contacts[where])
 
 
 def _rate(plan: Plan) -> float:
@@ -339,8 +333,7 @@ def _feeds(plan: Plan, duration: float) -> tuple[Event, ...]:
 def _result(
     plan: Plan, seed: int | None, events: tuple[Event, ...], case: SimulationCase, run: Run
 ) -> SimulationResult:
-    if run.energy is None:
-        raise InputError("energy account", None, None, "a run that kept one")
+    assert run.energy is not None
     trace = {name: values[:, 0] for name, values in run.traces.items()}
     force = np.asarray(case.load) + trace["gas"] + trace["friction"] + trace["stop"] + trace["active"]
     area = plan.compensator.effective_area

@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.compensator.gas_spring import ATMOSPHERE
-from heave.errors import InputError
+from heave.fields import Quantity
 from heave.formula import Formula, Step
 from heave.judging.formulas import BALANCE, GAS_LAW, KINEMATICS, formula
 from heave.judging.moments import setting_of
@@ -145,18 +145,17 @@ def report(result: SimulationResult, band: BitBand | None, edges: FloatArray | N
     )
 
 
-def shared_edges(results: Sequence[SimulationResult], bins: int = BINS) -> FloatArray:
+def shared_edges(results: Sequence[SimulationResult]) -> FloatArray:
     """Even edges that cover the bit force of every result [N].
 
     Parameters
     ----------
     results : the runs
-    bins : number of bars
     """
     low = min(float(result.bit_force.min()) for result in results)
     high = max(float(result.bit_force.max()) for result in results)
     spare = max(0.02 * (high - low), 1.0)
-    return np.linspace(low - spare, high + spare, bins + 1)
+    return np.linspace(low - spare, high + spare, BINS + 1)
 
 
 def _outside(force: FloatArray, low: float, high: float) -> float:
@@ -200,8 +199,7 @@ def instant(result: SimulationResult, moment: float, unit: str = "as planned") -
     InputError
         If the moment is outside the run.
     """
-    if not 0 <= moment <= result.time[-1]:
-        raise InputError("moment", moment, "s", f"within the run, {result.time[-1]:g} s")
+    Quantity("moment", "period", low=0.0, high=float(result.time[-1])).check(moment)
     row = _row(result, moment)
     heave, block, hook, stroke, force, rubbing, active, cell, bit = (
         float(getattr(result, name)[row])

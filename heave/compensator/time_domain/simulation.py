@@ -117,9 +117,8 @@ def simulate_cases(
         raise InputError("time step", step, "s", f"a whole part of the heave's step, {heave.step:g} s")
     samples = len(heave.position) - 1
     if keep and samples * parts * heave.cases * len(TRACES) > MOST_KEPT:
-        raise InputError(
-            "values to keep", samples * parts * heave.cases, None, "fewer: keep only the summary"
-        )
+        allowed = "fewer: keep only the summary"
+        raise InputError("values to keep", samples * parts * heave.cases, None, allowed)
     block = block_motion(heave, case, tuple(events), drilling_rate)
     pending = [event for event in events if event.kind in _HAPPENS]
     whole = keep or account or watch is not None or bool(pending) or not in_pieces
