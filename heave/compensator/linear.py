@@ -39,7 +39,7 @@ class LinearResponse:
     - stroke_m0, stroke_m2, stroke_m4: block relative to hook [m², ...].
     - hook_m0, hook_m2, hook_m4: residual motion of the hook, relative to the seabed.
     - bit_force_m0, bit_force_m2: bit on the bottom, gas stiffness and hydraulic loss only [N², ...].
-      Friction damps the motion in it; what friction adds to the force comes on top, see `bit_swing`.
+      Friction damps the motion in it; what friction adds to the force comes on top, see `BitSwing`.
     - bit_motion_m0, bit_motion_m2, bit_motion_m4: bit free.
     - compensator_force_m0, compensator_force_m2: force between block and hook about its mean.
     - active_force_m0, active_force_m2: the active part's share, G times the passive force variation; one that
