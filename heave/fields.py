@@ -47,10 +47,10 @@ class Quantity:
 
         Parameters
         ----------
-        default : value of a new object; without it the field must be given
+        default : value of a new object; without it an optional field is None and any other must be given
         changes : what differs for this field, such as `label`, `optional` or `help`; bounds stay as they are
         """
-        return field(default=default, metadata={"about": replace(self, **changes)})
+        return _declared(replace(self, **changes), default)
 
     def nearest(self, value: float) -> float:
         """`value`, or the bound it lies beyond; for inclusive bounds."""
@@ -150,7 +150,7 @@ def quantity(
     ----------
     label : name on screens, in errors and on the sheet
     kind : a name in `heave.units.KINDS`
-    default : value of a new object; without it the field must be given
+    default : value of a new object; without it an optional field is None and any other must be given
     low, high : bounds that are themselves allowed [SI unit of `kind`]
     above, below : bounds that are themselves refused [SI unit of `kind`]
     optional : None is allowed
@@ -158,8 +158,7 @@ def quantity(
     """
     if kind not in KINDS:
         raise InputError("kind of quantity", kind, None, f"one of {', '.join(KINDS)}")
-    about = Quantity(label, kind, low, high, above, below, optional, help)
-    return field(default=default, metadata={"about": about})
+    return _declared(Quantity(label, kind, low, high, above, below, optional, help), default)
 
 
 def choice(
@@ -174,7 +173,7 @@ def choice(
 
     `label`, `default` and `help` are as for `quantity`.
     """
-    return field(default=default, metadata={"about": Choice(label, options, optional, help)})
+    return _declared(Choice(label, options, optional, help), default)
 
 
 def text(label: str, *, default: Any = MISSING, help: str = "", longest: int = MAX_TEXT) -> Any:
@@ -182,12 +181,18 @@ def text(label: str, *, default: Any = MISSING, help: str = "", longest: int = M
 
     `label`, `default` and `help` are as for `quantity`.
     """
-    return field(default=default, metadata={"about": Text(label, help, longest)})
+    return _declared(Text(label, help, longest), default)
 
 
 def flag(label: str, *, default: Any = MISSING, help: str = "") -> Any:
     """Declare a dataclass field that holds True or False; `label`, `default`, `help` as for `quantity`."""
-    return field(default=default, metadata={"about": Flag(label, help)})
+    return _declared(Flag(label, help), default)
+
+
+def _declared(about: Described, default: Any) -> Any:
+    if default is MISSING and getattr(about, "optional", False):
+        default = None
+    return field(default=default, metadata={"about": about})
 
 
 def about(cls: Any, name: str) -> Described:
@@ -248,9 +253,8 @@ def parse_number(typed: str, label: str, unit: str | None = None) -> float:
     if grouped:
         plain = _SPACES.sub("", grouped[0]) + plain[grouped.end() :]
     if _COMMA_THOUSANDS.fullmatch(plain):
-        raise InputError(
-            label, typed, unit, "a decimal point, or no comma: this comma could be read in two ways"
-        )
+        allowed = "a decimal point, or no comma: this comma could be read in two ways"
+        raise InputError(label, typed, unit, allowed)
     if plain.count(",") == 1 and "." not in plain:
         plain = plain.replace(",", ".")
     found = _NUMBER.fullmatch(plain)

@@ -12,10 +12,6 @@ from heave.compensator.device import (
     InLine,
     Loop,
 )
-from heave.compensator.extremes import (
-    LARGEST,
-    extreme_response,
-)
 from heave.compensator.gas_spring import (
     ATMOSPHERE,
     GasSpring,
@@ -23,14 +19,13 @@ from heave.compensator.gas_spring import (
     stick_amplitude,
     volume_ratio_for_variation,
 )
-from heave.compensator.linear import BitSwing, LinearResponse, bit_swing, linear_response
-from heave.compensator.linearisation import AVERAGE, Answer, Cycle, LinearModel
-from heave.compensator.setting import GasSetting, LoadCurve, Setting, load_curve, plan_setting
+from heave.compensator.linear import BitSwing, LinearResponse, linear_response
+from heave.compensator.linearisation import AVERAGE, LARGEST, Answer, Cycle, LinearModel
+from heave.compensator.setting import LoadCurve, Setting, load_curve, plan_setting
 from heave.compensator.transfer import (
     CONDITIONS,
     LinearSystem,
     TransferFunctions,
-    active_drive,
     active_residual,
     linear_system,
     transfer_functions,
@@ -51,7 +46,6 @@ __all__ = [
     "CrownMounted",
     "Cycle",
     "Drawworks",
-    "GasSetting",
     "GasSpring",
     "GasUnit",
     "InLine",
@@ -62,10 +56,7 @@ __all__ = [
     "Loop",
     "Setting",
     "TransferFunctions",
-    "active_drive",
     "active_residual",
-    "bit_swing",
-    "extreme_response",
     "linear_response",
     "linear_system",
     "load_curve",

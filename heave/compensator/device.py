@@ -117,9 +117,8 @@ class Compensator(_Asked):
         if locked < compensated:
             raise InputError("rating locked", locked, "N", f"from the rating compensating, {compensated:g} N")
         if self.stroke is not None and 2 * self.end_reserve >= self.stroke:
-            raise InputError(
-                "end reserve, each end", self.end_reserve, "m", f"below half of {self.stroke:g} m"
-            )
+            allowed = f"below half of {self.stroke:g} m"
+            raise InputError("end reserve, each end", self.end_reserve, "m", allowed)
 
     @classmethod
     def of(cls, name: str, kind: str, **values: Any) -> Compensator:
@@ -145,9 +144,8 @@ class Compensator(_Asked):
         own, foreign = _stored(made), {k: f for c in cls.kinds.values() for k, f in _stored(c).items()}
         for key, item in own.items():
             if item.default is MISSING and key != "name" and values.get(key) is None:
-                raise InputError(
-                    _label(item), None, None, f"a value: a compensator of kind {kind!r} needs it"
-                )
+                allowed = f"a value: a compensator of kind {kind!r} needs it"
+                raise InputError(_label(item), None, None, allowed)
         for key, item in foreign.items():
             if key not in own and values.pop(key, None) not in (None, item.default):
                 raise InputError(_label(item), None, None, f"empty for a compensator of kind {kind!r}")
@@ -256,9 +254,8 @@ class GasUnit(Compensator):
     def __post_init__(self) -> None:
         super().__post_init__()
         if not self.index_low <= self.index <= self.index_high:
-            raise InputError(
-                "polytropic index", self.index, None, f"between {self.index_low:g} and {self.index_high:g}"
-            )
+            allowed = f"between {self.index_low:g} and {self.index_high:g}"
+            raise InputError("polytropic index", self.index, None, allowed)
         swept, most = self.effective_area * self.stroke, VOLUME_RATIO_MOST
         if not 1 < self.volume_ratio <= most:
             raise InputError(
@@ -315,16 +312,16 @@ class ActiveAssisted(GasUnit):
     )
     active_gain: float = GAIN.field()
     active_delay: float = DELAY.field()
-    active_bandwidth: float | None = BANDWIDTH.field(default=None)
-    active_centring: float | None = CENTRING.field(default=None)
+    active_bandwidth: float | None = BANDWIDTH.field()
+    active_centring: float | None = CENTRING.field()
     active_force_limit: float | None = quantity(
-        "active force limit", "force", default=None, low=1e3, high=1e7, optional=True
+        "active force limit", "force", low=1e3, high=1e7, optional=True
     )
     active_velocity_limit: float | None = quantity(
-        "active velocity limit", "speed", default=None, low=0.01, high=10.0, optional=True
+        "active velocity limit", "speed", low=0.01, high=10.0, optional=True
     )
     active_power_limit: float | None = quantity(
-        "active power limit", "power", default=None, low=1e3, high=5e7, optional=True
+        "active power limit", "power", low=1e3, high=5e7, optional=True
     )
 
 
@@ -335,13 +332,13 @@ class Drawworks(Compensator):
     kind: ClassVar[Kind] = "drawworks"
     active_loop = "position"
     stroke: float | None = STROKE.field(
-        default=None, optional=True, help="Block travel set aside for compensating, end to end, if any."
+        optional=True, help="Block travel set aside for compensating, end to end, if any."
     )
     end_reserve: float = END_RESERVE.field(default=0.0, help="Of that travel kept free at each end.")
     active_gain: float = GAIN.field()
     active_delay: float = DELAY.field()
-    active_bandwidth: float | None = BANDWIDTH.field(default=None)
-    active_centring: float | None = CENTRING.field(default=None)
+    active_bandwidth: float | None = BANDWIDTH.field()
+    active_centring: float | None = CENTRING.field()
     lines: float = quantity(
         "lines strung",
         "number",

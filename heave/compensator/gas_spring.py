@@ -55,7 +55,7 @@ class GasSpring:
     stroke: float = STROKE.field()
     volume_ratio: float = VOLUME_RATIO.field()
     index: float = INDEX.field()
-    effective_area: float | None = AREA.field(default=None, optional=True)
+    effective_area: float | None = AREA.field(optional=True)
     set_at: float = quantity("place where the load is set", "length", default=0.0, low=-15.0, high=15.0)
 
     def __post_init__(self) -> None:
@@ -137,9 +137,8 @@ class GasSpring:
         """Travel from where the load is set [m]."""
         travel = np.asarray(x, dtype=np.float64)
         if not np.all(np.abs(travel) <= self.stroke):  # also false for NaN
-            raise InputError(
-                "travel of the gas spring", x, "m", f"within one stroke, ±{self.stroke:g} m, of mid-stroke"
-            )
+            allowed = f"within one stroke, ±{self.stroke:g} m, of mid-stroke"
+            raise InputError("travel of the gas spring", x, "m", allowed)
         return travel - self.set_at
 
 
@@ -169,8 +168,7 @@ def volume_ratio_for_variation(delta: float, index: float) -> float:
     InputError
         If delta is not above 0 and at most 1, or the index is outside 1.0–2.2.
     """
-    if not 0 < delta <= 1:
-        raise InputError("load variation", delta, None, "above 0, to 1")
+    Quantity("load variation", "number", above=0.0, high=1.0).check(delta)
     INDEX.check(index)
     return -0.5 / math.expm1(-math.log1p(delta) / index)
 
@@ -195,9 +193,7 @@ def stick_amplitude(friction_fraction: float, period: float) -> float:
     InputError
         If the fraction is outside 0–1 or the period is not above zero.
     """
-    if not 0 <= friction_fraction <= 1:
-        raise InputError("friction over load", friction_fraction, None, "from 0 to 1")
-    if not (math.isfinite(period) and period > 0):
-        raise InputError("period", period, "s", "above 0")
+    Quantity("friction over load", "number", low=0.0, high=1.0).check(friction_fraction)
+    Quantity("period", "period", above=0.0).check(period)
     omega = 2 * math.pi / period
     return friction_fraction * STANDARD_GRAVITY / omega**2

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
 
 from heave.compensator.device import Compensator
-from heave.compensator.linearisation import AVERAGE, BoolArray, Cycle, FloatArray, LinearModel
+from heave.compensator.linearisation import AVERAGE, FIGURES, BoolArray, Cycle, FloatArray, LinearModel
 from heave.compensator.setting import Setting
 from heave.compensator.transfer import (
     STRING_LOSS_FACTOR,
@@ -21,6 +21,10 @@ from heave.compensator.transfer import (
 )
 from heave.drill_string import DrillString
 from heave.errors import InputError
+from heave.fields import Quantity
+
+_NAMES: Final = {"force": "compensator_force", "active": "active_force"}
+"""What figures of a linear model are called here, where it differs."""
 
 _CHUNK: Final = 512
 """Seas worked on at a time, so that what is worked on stays in the cache."""
@@ -35,7 +39,7 @@ class LinearResponse:
     - stroke_m0, stroke_m2, stroke_m4: block relative to hook [m², ...].
     - hook_m0, hook_m2, hook_m4: residual motion of the hook, relative to the seabed.
     - bit_force_m0, bit_force_m2: bit on the bottom, gas stiffness and hydraulic loss only [N², ...].
-      Friction damps the motion in it; what friction adds to the force comes on top, see `bit_swing`.
+      Friction damps the motion in it; what friction adds to the force comes on top, see `BitSwing`.
     - bit_motion_m0, bit_motion_m2, bit_motion_m4: bit free.
     - compensator_force_m0, compensator_force_m2: force between block and hook about its mean.
     - active_force_m0, active_force_m2: the active part's share, G times the passive force variation; one that
@@ -46,6 +50,9 @@ class LinearResponse:
     """
 
     condition: str
+    damping: FloatArray
+    stuck: BoolArray
+    system: LinearSystem
     stroke_m0: FloatArray
     stroke_m2: FloatArray
     stroke_m4: FloatArray
@@ -56,14 +63,11 @@ class LinearResponse:
     compensator_force_m2: FloatArray
     active_force_m0: FloatArray
     active_force_m2: FloatArray
-    bit_force_m0: FloatArray | None
-    bit_force_m2: FloatArray | None
-    bit_motion_m0: FloatArray | None
-    bit_motion_m2: FloatArray | None
-    bit_motion_m4: FloatArray | None
-    damping: FloatArray
-    stuck: BoolArray
-    system: LinearSystem
+    bit_force_m0: FloatArray | None = None
+    bit_force_m2: FloatArray | None = None
+    bit_motion_m0: FloatArray | None = None
+    bit_motion_m2: FloatArray | None = None
+    bit_motion_m4: FloatArray | None = None
 
     def transfer(self, row: int = 0) -> TransferFunctions:
         """Complex transfer functions at the damping found for sea `row`, for plotting.
@@ -80,9 +84,14 @@ class LinearResponse:
 class BitSwing:
     """How far the weight on bit swings about its mean, single amplitudes [N], at three beliefs about ringing.
 
-    `elastic` (n,) is |H|a, without friction, at the chosen risk; `friction` F_f, `ringing` the force b with which the
-    string rings after a reversal, `locked` the swing with the unit locked, which a unit that sticks comes to, and
-    `model_range` what the highest of simulation is over the nominal swing.
+    `elastic` is |H|a, the swing without friction at the chosen risk, scalar or (n,); `friction` F_f, `ringing` the
+    force b with which the string rings after a reversal, `locked` the swing with the unit locked, which a unit that
+    sticks comes to, and `model_range` what the highest of simulation is over the nominal swing.
+
+    Raises
+    ------
+    InputError
+        If the swing without friction or the friction is negative or infinite. A swing of NaN gives NaN.
     """
 
     elastic: FloatArray
@@ -90,6 +99,13 @@ class BitSwing:
     ringing: FloatArray | float = 0.0
     locked: FloatArray | float = math.inf
     model_range: float = 1.0
+
+    def __post_init__(self) -> None:
+        elastic = np.asarray(self.elastic, dtype=np.float64)
+        object.__setattr__(self, "elastic", elastic)
+        if np.any((elastic < 0) | np.isposinf(elastic)):
+            raise InputError("bit force", elastic, "N", "zero or above")
+        Quantity("friction", "force", low=0.0).check(self.friction)
 
     @property
     def low(self) -> FloatArray:
@@ -132,7 +148,7 @@ def linear_response(
     active : False for an active part lost
     index : polytropic index of the gas; None takes the unit's own
     loss_factor : structural loss of the string
-    cycle : the cycle whose damping is taken; see `heave.compensator.extremes` for the largest
+    cycle : the cycle whose damping is taken; see `heave.compensator.linearisation` for the largest
 
     Returns
     -------
@@ -160,9 +176,8 @@ def linear_response(
         raise InputError("heave spectrum", "a negative or infinite value", "m²·s", "zero or above")
     friction, loss = setting.friction_force, compensator.hydraulic_loss
     if not (system.rigid or system.on_bottom or friction > 0 or loss > 0):
-        raise InputError(
-            "seal friction over load", 0.0, None, "above zero, or a hydraulic loss above zero, off bottom"
-        )
+        allowed = "above zero, or a hydraulic loss above zero, off bottom"
+        raise InputError("seal friction over load", 0.0, None, allowed)
     model = LinearModel(system, width, friction, loss, cycles=(cycle,))
     found = [
         model.respond(spectra[first : first + _CHUNK])[0] for first in range(0, len(spectra) or 1, _CHUNK)
@@ -171,63 +186,8 @@ def linear_response(
         np.concatenate([getattr(answer, name) for answer in found])
         for name in ("moments", "damping", "stuck")
     )
-    return _collect(system, condition, moments, damping, stuck)
-
-
-def bit_swing(
-    elastic: npt.ArrayLike,
-    friction_force: float,
-    ringing: FloatArray | float = 0.0,
-    locked: FloatArray | float = math.inf,
-    model_range: float = 1.0,
-) -> BitSwing:
-    """The swing of the weight on bit with the friction and the ringing of the string; see `BitSwing`.
-
-    Parameters
-    ----------
-    elastic : amplitude of the bit force without friction at the chosen risk, |H|a, scalar or (n,) [N]
-    friction_force : F_f [N]
-    ringing : force with which the string rings after a reversal of friction [N]
-    locked : swing with the unit locked [N]
-    model_range : highest of simulation over the nominal swing
-
-    Raises
-    ------
-    InputError
-        If a force is negative or infinite. NaN gives NaN.
-    """
-    amplitude = np.asarray(elastic, dtype=np.float64)
-    if np.any((amplitude < 0) | np.isposinf(amplitude)):
-        raise InputError("bit force", elastic, "N", "zero or above")
-    if not (friction_force >= 0 and math.isfinite(friction_force)):
-        raise InputError("friction", friction_force, "N", "zero or above")
-    return BitSwing(amplitude, friction_force, ringing, locked, model_range)
-
-
-def _collect(
-    system: LinearSystem, condition: str, moments: FloatArray, damping: FloatArray, stuck: BoolArray
-) -> LinearResponse:
-    columns = [column.copy() for column in moments.T]
-    first, second, fourth = columns[-3:]
-    fixed = system.on_bottom
-    return LinearResponse(
-        condition=condition,
-        stroke_m0=columns[0],
-        stroke_m2=columns[1],
-        stroke_m4=columns[2],
-        hook_m0=columns[3],
-        hook_m2=columns[4],
-        hook_m4=columns[5],
-        compensator_force_m0=columns[6],
-        compensator_force_m2=columns[7],
-        active_force_m0=columns[8],
-        active_force_m2=columns[9],
-        bit_force_m0=first if fixed else None,
-        bit_force_m2=second if fixed else None,
-        bit_motion_m0=None if fixed else first,
-        bit_motion_m2=None if fixed else second,
-        bit_motion_m4=None if fixed else fourth,
-        damping=damping,
-        stuck=stuck,
-        system=system,
-    )
+    names = _NAMES | {"bit": "bit_force" if system.on_bottom else "bit_motion"}
+    columns = [f"{names.get(figure, figure)}_m{order}" for figure in FIGURES for order in FIGURES[figure]]
+    offered: dict[str, Any] = dict(zip(columns, moments.T, strict=True))
+    offered.pop("bit_force_m4", None)
+    return LinearResponse(condition, damping, stuck, system, **offered)

@@ -11,6 +11,13 @@ every transfer function is |E|² = |a|² + 2c·Im(a r*) + c²|r|², so S/|E|² i
 each spectral moment a product with a table that is the same for all seas. c comes from the stroke velocity
 tabulated at some dampings, once for every cycle asked about, and the moments are then exact at that c.
 c σ_ẋ(c) grows with c and c times the right-hand side falls off, so a passive unit has one solution.
+
+That damping would mislead in the largest cycles. In a cycle of speed amplitude V friction takes out the power of
+a damping 4 F_f/(πV), and the loss that of 8 c_q V/(3π) (for example Den Hartog, Mechanical Vibrations, equivalent
+viscous damping). With V = κσ these are the Gaussian figures with F_f times (4/π)/(κ√(2/π)) and c_q times
+8κ/(3π√(8/π)): at κ = 4, 0.40 and 2.13. A unit that a moderate sea cannot move may therefore still be moved, and
+driven into resonance, by the largest waves of that sea. Against simulation the larger of both linearisations is on
+the safe side where the first alone is not.
 """
 
 from __future__ import annotations
@@ -61,6 +68,12 @@ class Cycle(NamedTuple):
 
 AVERAGE: Final = Cycle(1.0, 1.0)
 """The average cycle of a Gaussian sea."""
+
+LARGEST_CYCLE: Final = 4.0
+"""Speed amplitude of the largest cycle over σ, κ: between the most probable and the 1 in 10 of a thousand cycles."""
+
+LARGEST: Final = Cycle(4 / math.pi / LARGEST_CYCLE / COULOMB, 8 / (3 * math.pi) * LARGEST_CYCLE / QUADRATIC)
+"""The largest cycle."""
 
 
 @dataclass(frozen=True)

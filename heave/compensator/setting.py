@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -11,6 +10,7 @@ import numpy as np
 from heave.compensator.device import Compensator, GasUnit
 from heave.compensator.gas_spring import FloatArray
 from heave.errors import InputError
+from heave.fields import Quantity
 
 TEMPERATURE_NOTE: Final = "10 K of gas temperature moves the set load by 3.5 to 5 %: check it as it changes."
 """Said beside every set pressure: 10 K at 290 K is 3.5 % for an ideal gas, more for nitrogen at pressure."""
@@ -19,12 +19,30 @@ CURVE_POINTS: Final = (2, 2001)
 """Fewest and most points of a load curve."""
 
 
-class _Asked:
-    """What may be asked of any setting: without a gas spring there is none, and the answer is None.
+@dataclass(frozen=True)
+class Setting:
+    """What to set on a unit and what it gives. Pressures are gauge [Pa], loads and friction forces [N].
 
-    These are no fields. What rests on one of them is then not assessed.
+    Of a unit without a gas spring there is only the load: the rest is None, and what rests on it is not assessed.
+
+    `load` = `suspended_load` − `wob`. `friction_force` is the friction fraction of it, zero without gas; the pressure
+    gauge cannot see as much of the weight on bit. `start` is where the piston then is, from mid-stroke, positive
+    towards gas compression [m].
+    `pressure` is to be read with the piston at `start`; moved to mid-stroke the same gas shows
+    `pressure_mid_stroke`, at the nominal index. Friction lets the true set pressure lie between
+    `pressure_low` and `pressure_high`. `stiffness_low`, `stiffness_nominal`, `stiffness_high` [N/m]
+    and `free_period_low`, `free_period_nominal`, `free_period_high` [s] are at `start`, at the
+    unit's low, nominal and high polytropic index.
+    `load_bottom` is the gas load with the gas fully expanded (vessel down half a stroke),
+    `load_top` fully compressed, both at the nominal index; `pressure_max` is fully compressed at
+    the high index. `temperature_note` is the warning that goes with a set pressure.
     """
 
+    suspended_load: float
+    wob: float
+    load: float
+    friction_force: float = 0.0
+    start: float = 0.0
     pressure: float | None = None
     pressure_mid_stroke: float | None = None
     pressure_low: float | None = None
@@ -39,56 +57,6 @@ class _Asked:
     load_bottom: float | None = None
     pressure_max: float | None = None
     temperature_note: str = ""
-
-
-@dataclass(frozen=True)
-class Setting(_Asked):
-    """What a unit carries where it is set; all there is to say of one without a gas spring. Loads are forces [N].
-
-    `load` = `suspended_load` − `wob`. `friction_force` is the friction fraction of it, zero without gas.
-    `start` is where the piston then is, from mid-stroke, positive towards gas compression [m].
-    """
-
-    suspended_load: float
-    wob: float
-    load: float
-    friction_force: float = 0.0
-    start: float = 0.0
-
-    @property
-    def wob_uncertainty(self) -> float:
-        """Weight on bit the pressure gauge cannot see, ± the friction force [N]: definition."""
-        return self.friction_force
-
-
-@dataclass(frozen=True, kw_only=True)
-class GasSetting(Setting):
-    """What to set on a gas spring and what it gives. Pressures are gauge [Pa], loads forces [N].
-
-    `pressure` is to be read with the piston at `start`; moved to mid-stroke the same gas shows
-    `pressure_mid_stroke`, at the nominal index. Friction lets the true set pressure lie between
-    `pressure_low` and `pressure_high`. `stiffness_low`, `stiffness_nominal`, `stiffness_high` [N/m]
-    and `free_period_low`, `free_period_nominal`, `free_period_high` [s] are at `start`, at the
-    unit's low, nominal and high polytropic index.
-    `load_bottom` is the gas load with the gas fully expanded (vessel down half a stroke),
-    `load_top` fully compressed, both at the nominal index; `pressure_max` is fully compressed at
-    the high index. `temperature_note` is the warning that goes with a set pressure.
-    """
-
-    pressure: float
-    pressure_mid_stroke: float
-    pressure_low: float
-    pressure_high: float
-    stiffness_low: float
-    stiffness_nominal: float
-    stiffness_high: float
-    free_period_low: float
-    free_period_nominal: float
-    free_period_high: float
-    load_top: float
-    load_bottom: float
-    pressure_max: float
-    temperature_note: str = TEMPERATURE_NOTE
 
 
 @dataclass(frozen=True)
@@ -116,7 +84,7 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float, st
 
     Returns
     -------
-    GasSetting; a plain Setting for a unit without a gas spring
+    Setting; its load alone for a unit without a gas spring
 
     Raises
     ------
@@ -124,17 +92,11 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float, st
         If the load is not above zero, the weight on bit is negative, it is not below the load (then
         nothing is left for the compensator to carry), or the place is past half the stroke.
     """
-    if not (math.isfinite(suspended_load) and suspended_load > 0):
-        raise InputError("suspended load", suspended_load, "N", "above 0")
-    if not (math.isfinite(wob) and wob >= 0):
-        raise InputError("weight on bit", wob, "N", "from 0")
+    Quantity("suspended load", "force", above=0.0).check(suspended_load)
+    Quantity("weight on bit", "force", low=0.0).check(wob)
     if wob >= suspended_load:
-        raise InputError(
-            "weight on bit",
-            wob,
-            "N",
-            f"below the suspended load, {suspended_load:.4g} N: nothing would hang on the compensator",
-        )
+        allowed = f"below the suspended load, {suspended_load:.4g} N: nothing would hang on the compensator"
+        raise InputError("weight on bit", wob, "N", allowed)
     load = suspended_load - wob
     if not isinstance(compensator, GasUnit):
         return Setting(suspended_load, wob, load)
@@ -145,7 +107,7 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float, st
         for n in (compensator.index_low, compensator.index, compensator.index_high)
     )
     half = nominal.stroke / 2
-    return GasSetting(
+    return Setting(
         suspended_load=suspended_load,
         wob=wob,
         load=load,
@@ -164,6 +126,7 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float, st
         load_top=float(nominal.load(half)),
         load_bottom=float(nominal.load(-half)),
         pressure_max=float(high.load(half)) / area,
+        temperature_note=TEMPERATURE_NOTE,
     )
 
 
@@ -187,8 +150,7 @@ def load_curve(
     InputError
         For a drawworks, or a number of points outside 2–2001.
     """
-    if not CURVE_POINTS[0] <= points <= CURVE_POINTS[1]:
-        raise InputError("points of the load curve", points, None, f"{CURVE_POINTS[0]} to {CURVE_POINTS[1]}")
+    Quantity("points of the load curve", "number", *CURVE_POINTS).check(points)
     spring = compensator.spring(setting.load, index, setting.start)
     x = np.linspace(-spring.stroke / 2, spring.stroke / 2, points)
     gas = spring.load(x)

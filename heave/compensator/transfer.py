@@ -35,12 +35,15 @@ from heave.compensator.device import Compensator
 from heave.compensator.setting import Setting
 from heave.drill_string import DrillString, rod_dynamics
 from heave.errors import InputError
+from heave.fields import Choice
 
 FloatArray = npt.NDArray[np.float64]
 ComplexArray = npt.NDArray[np.complex128]
 
 CONDITIONS: Final = ("on bottom", "free", "locked on bottom", "locked free")
 """Where the bit is, and whether the compensator is locked."""
+
+CONDITION: Final = Choice("condition", CONDITIONS)
 
 STRING_LOSS_FACTOR: Final = 0.02
 """Structural loss factor of the string, 1 % of critical: common practice, no source. It only matters at
@@ -66,7 +69,7 @@ class LinearSystem:
     residual: ComplexArray
     """ρ: 1 without an active part, and for a locked unit."""
     active: ComplexArray
-    """1 − ρ, see `active_drive`."""
+    """1 − ρ, what an active part makes of what it follows."""
 
 
 @dataclass(frozen=True)
@@ -86,15 +89,16 @@ class TransferFunctions:
     bit_motion: ComplexArray | None
 
 
-def active_drive(
+def active_residual(
     omega: npt.ArrayLike,
     gain: float,
     delay: float,
     bandwidth: float | None = None,
     centring: float | None = None,
 ) -> ComplexArray:
-    """What an active part makes of what it follows, G e^{−iωτ}/(1 + iω/ω_b) · iωT/(1 + iωT).
+    """What an active part leaves of what it follows, ρ = 1 − G e^{−iωτ}/(1 + iω/ω_b) · iωT/(1 + iωT).
 
+    With gain and delay alone its size is √(1 + G² − 2G cos ωτ), 2 sin(ωτ/2) at G = 1.
     Source: delay, first-order lag and first-order high-pass of any text on control.
 
     Parameters
@@ -112,25 +116,7 @@ def active_drive(
     if centring is not None:
         slow = 1j * angular * centring / (2 * math.pi)
         drive = drive * slow / (1.0 + slow)
-    return np.asarray(drive)
-
-
-def active_residual(
-    omega: npt.ArrayLike,
-    gain: float,
-    delay: float,
-    bandwidth: float | None = None,
-    centring: float | None = None,
-) -> ComplexArray:
-    """What an active part leaves of what it follows, ρ = 1 − `active_drive`.
-
-    With gain and delay alone its size is √(1 + G² − 2G cos ωτ), 2 sin(ωτ/2) at G = 1.
-
-    Parameters
-    ----------
-    omega, gain, delay, bandwidth, centring : as for `active_drive`
-    """
-    return np.asarray(1.0 - active_drive(omega, gain, delay, bandwidth, centring))
+    return np.asarray(1.0 - drive)
 
 
 def linear_system(
@@ -160,8 +146,7 @@ def linear_system(
     InputError
         If the condition is unknown or a frequency is not above zero.
     """
-    if condition not in CONDITIONS:
-        raise InputError("condition", condition, None, f"one of {', '.join(CONDITIONS)}")
+    CONDITION.check(condition)
     frequency = np.atleast_1d(np.asarray(omega, dtype=np.float64))
     if not np.all(frequency > 0):
         raise InputError("angular frequency", omega, "rad/s", "above zero")
@@ -170,9 +155,7 @@ def linear_system(
     dip, pull = (rod.b, rod.d) if on_bottom else (rod.a, rod.c)
     mass = compensator.moving_mass + string.handling_mass
     locked = condition.startswith("locked")
-    gain = compensator.active_gain or 0.0
-    if locked or not active:
-        gain = 0.0
+    gain = 0.0 if locked or not active else compensator.active_gain or 0.0
     residual = active_residual(
         frequency,
         gain,

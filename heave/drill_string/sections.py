@@ -53,7 +53,6 @@ class Section:
     tensile_area: float | None = quantity(
         "area in tension",
         "area",
-        default=None,
         low=1e-5,
         high=0.3,
         optional=True,
@@ -144,9 +143,7 @@ class DrillString:
             raise InputError("sections", self.sections, None, "a list of sections, top down")
         object.__setattr__(self, "sections", tuple(self.sections))
         validate(self)
-        count = len(self.sections)
-        if not 1 <= count <= MAX_SECTIONS:
-            raise InputError("number of sections", count, None, f"from 1 to {MAX_SECTIONS}")
+        Quantity("number of sections", "number", low=1, high=MAX_SECTIONS).check(len(self.sections))
         for section in self.sections:
             if not isinstance(section, Section):
                 raise InputError("section", section, None, "a drill-string section")

@@ -20,7 +20,6 @@ convention must be stated, in the file or by the person who brings it; what is m
 from __future__ import annotations
 
 import math
-import os
 import re
 from collections.abc import Mapping
 from typing import Final
@@ -33,7 +32,7 @@ from heave.files.columns import Columns, parse_number, take
 from heave.files.conventions import RESPONSE_FORMAT, conventions
 from heave.files.registry import RESPONSE
 from heave.files.rows import FloatArray, Indices
-from heave.files.tables import Source, on_line, read_table, write_text
+from heave.files.tables import Source, on_line, read_table
 from heave.units import STANDARD_GRAVITY
 from heave.vessel.response_table import MAX_ROTATION, ResponseTable
 
@@ -135,17 +134,6 @@ def response_table_text(table: ResponseTable) -> str:
             parts = [part for value in motions for part in (abs(value), math.atan2(value.imag, value.real))]
             lines.append(",".join(repr(float(number)) for number in (omega, heading, *parts)))
     return "\n".join(lines) + "\n"
-
-
-def write_response_table(table: ResponseTable, path: str | os.PathLike[str]) -> None:
-    """Write `table` to `path`, to be read again by `read_response_table`.
-
-    Raises
-    ------
-    FileError
-        If the place cannot be written.
-    """
-    write_text(path, response_table_text(table))
 
 
 def _check_rotation(stated: Mapping[str, tuple[int, str]], columns: Columns) -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import math
-import os
 from typing import Any, Final
 
 from heave.drill_string.pipes import GRADES
@@ -13,7 +12,7 @@ from heave.drill_string.sections import MAX_SECTIONS, Section
 from heave.errors import FileError
 from heave.files.columns import Columns, take
 from heave.files.registry import STRING
-from heave.files.tables import Source, neutral, on_line, read_table, write_text
+from heave.files.tables import Source, neutral, on_line, read_table
 
 MAX_STRING_BYTES: Final = 200_000
 """Largest string file read [bytes]."""
@@ -62,17 +61,6 @@ def string_text(sections: tuple[Section, ...]) -> str:
     for section in sections:
         writer.writerow(_cell(getattr(section, field), factor) for field, _, factor in columns)
     return stream.getvalue()
-
-
-def write_string(sections: tuple[Section, ...], path: str | os.PathLike[str]) -> None:
-    """Write `sections` to `path` as the table `read_string` reads.
-
-    Raises
-    ------
-    FileError
-        If the place cannot be written.
-    """
-    write_text(path, string_text(sections))
 
 
 def _cell(value: str | float | None, factor: float | None) -> str:

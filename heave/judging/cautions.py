@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from heave.compensator import Setting
@@ -45,9 +45,7 @@ def cautions_for(
     Words and ratios only, so that they read the same in every unit system.
     """
     own = [
-        *_hookload_caution(plan),
-        *_depth_cautions(plan, responses),
-        *_calibration_caution(plan),
+        *_input_cautions(plan, responses),
         *plan.sea.warnings(),
         *_table_cautions(plan, responses),
         *response_warnings(plan.vessel, plan.heading, plan.sea),
@@ -55,149 +53,101 @@ def cautions_for(
         *_string_cautions(plan, responses),
         *(_latch_cautions(plan, responses, checks) if latched(plan) else ()),
         *_limit_cautions(plan),
-        *_not_judged(plan),
     ]
     return (*dict.fromkeys(own), *STANDING)
 
 
-def _limit_cautions(plan: Plan) -> list[str]:
-    operation = plan.operation
-    if not operation.limits_from or not any(map(operation.gives, (*LIMIT_FIELDS, "hs_limits"))):
-        return []
-    return [f"Limits of the operation: {operation.limits_from}."]
-
-
-def _not_judged(plan: Plan) -> list[str]:
-    elsewhere = plan.operation.about.elsewhere
-    return [f"Not judged here, and who judges it: {'; '.join(elsewhere)}."] if elsewhere else []
-
-
-def _latch_cautions(plan: Plan, responses: Responses, checks: Sequence[Check]) -> list[str]:
-    """What a latched string does that loses its tension, with the unit working and with it locked."""
-    found = []
-    lost = next((check.demand for check in checks if check.key == "latch_tension"), math.nan)
-    if lost > plan.overpull:
-        share = neutral_point(plan.string, lost - plan.overpull)
-        found.append(
-            "With the vessel falling the latch loses its tension: the lowest "
-            f"{significant(100 * share, 2)} % of the string stands on it in compression and may buckle, and the pull "
-            "snatches as it comes back."
+def _input_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
+    """A hookload that is not this string's, so that loads would be of another; water depth; a calibrated heave."""
+    if plan.hookload_to_confirm:
+        yield (
+            f"The hookload entered is {significant(plan.hookload / plan.string.hookload, 2)} times that of the string "
+            "in this plan. Loads use the hookload, stretch and ringing the string: correct one of them, or confirm it."
         )
-    if responses.locked > plan.overpull:
-        found.append(
-            "If the unit locks, the string goes slack at the latch as the vessel falls: it stands on the seabed in "
-            "compression, buckles where it has room, and is snatched tight as the vessel rises."
+    yield from _depth_cautions(plan, responses)
+    if plan.heave_calibration != 1:
+        more = significant(100 * plan.calibration_margin, 2)
+        margin = f", and {more} % more for its length" if plan.calibration_margin else ""
+        yield (
+            f"Heave is multiplied by a calibration of {significant(plan.heave_calibration)} taken from a measured "
+            f"record{margin}: it holds for seas, headings and draughts like those of that record."
         )
-    return found
 
 
-def _hookload_caution(plan: Plan) -> list[str]:
-    """A hookload that is not this string's: loads would be of one string, its spring and weight of another."""
-    if not plan.hookload_to_confirm:
-        return []
-    return [
-        f"The hookload entered is {significant(plan.hookload / plan.string.hookload, 2)} times that of the string in "
-        "this plan. Loads use the hookload, stretch and ringing the string: correct one of them, or confirm it."
-    ]
-
-
-def _depth_cautions(plan: Plan, responses: Responses) -> list[str]:
+def _depth_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
     depth, draught, clearance = plan.sea.depth, plan.vessel.floats_at, plan.under_keel
     if depth is None:
-        return []
+        return
     if draught is None or clearance is None:
-        shallow = depth < SHALLOW * DEEPEST_DRAUGHT
-        words = "The vessel's draught is not given, so nobody checked that it floats in this water depth."
-        return [words] if shallow else []
-    found = []
+        if depth < SHALLOW * DEEPEST_DRAUGHT:
+            yield "The vessel's draught is not given, so nobody checked that it floats in this water depth."
+        return
     if responses.heave.level >= clearance:
-        found.append(
+        yield (
             "The vessel may touch the seabed: heave at the hoist at the accepted risk is more than the water under "
             "the keel, roll and pitch not counted."
         )
     if depth < SHALLOW * draught:
-        found.append(
+        yield (
             f"The water is only {significant(depth / draught, 2)} times as deep as the draught: water squeezed under "
             "the keel changes the motions, and a response for deep water does not hold."
         )
-    return found
 
 
-def _table_cautions(plan: Plan, responses: Responses) -> tuple[str, ...]:
+def _table_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
     table = plan.vessel.response
-    if not isinstance(table, ResponseTable):
-        return ()
-    return (
-        *table_cautions(table),
-        *damping_caution(table, responses.heave_spectrum, float(responses.velocity.sigma)),
-    )
+    if isinstance(table, ResponseTable):
+        yield from table_cautions(table)
+        yield from damping_caution(table, responses.heave_spectrum, float(responses.velocity.sigma))
 
 
-def _calibration_caution(plan: Plan) -> list[str]:
-    if plan.heave_calibration == 1:
-        return []
-    more = significant(100 * plan.calibration_margin, 2)
-    margin = f", and {more} % more for its length" if plan.calibration_margin else ""
-    return [
-        f"Heave is multiplied by a calibration of {significant(plan.heave_calibration)} taken from a measured "
-        f"record{margin}: it holds for seas, headings and draughts like those of that record."
-    ]
-
-
-def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) -> list[str]:
-    unit, found = plan.compensator, []
+def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) -> Iterator[str]:
+    unit = plan.compensator
     budget = responses.stroke
     if budget is not None and max(budget.rising, budget.falling) > budget.half_stroke:
-        found.append(
+        yield (
             "The travel asked for goes past the end of the stroke, where the unit is rigid: bit force and motion left "
             "are then worse than the figures here, which know no ends."
         )
     if unit.gas_volume_shut > 0 and unit.gas_volume is not None:
         stiffer = unit.gas_volume / (unit.gas_volume - unit.gas_volume_shut)
-        found.append(
-            f"Bottles are shut: the gas spring is {stiffer:.2g} times as stiff as with all of them open."
-        )
+        yield f"Bottles are shut: the gas spring is {stiffer:.2g} times as stiff as with all of them open."
     if unit.has_active and not plan.active:
         lost = (
             "the block moves with the whole heave" if unit.is_drawworks else "the unit works as a passive one"
         )
-        found.append(f"The active part is taken as lost: {lost}.")
+        yield f"The active part is taken as lost: {lost}."
     elif unit.has_active:
-        found.append(
-            "If the active part is lost the motion left below is the passive unit's, or the whole heave."
-        )
-    found += _active_cautions(plan, responses)
+        yield "If the active part is lost the motion left below is the passive unit's, or the whole heave."
+    yield from _active_cautions(plan, responses)
     if unit.active_loop == "force" and plan.active and plan.operation.about.condition == "free":
-        found.append(
+        yield (
             "The active part is taken to cancel force without watching the hook's place: off bottom seal "
             "friction then lets the hook wander by up to friction over gas stiffness; one that watches it leaves less."
         )
     period = setting.free_period_nominal
     if plan.operation.about.string == "free" and plan.operation.about.compensator == "working":
         if period is not None and WAVE_BAND[0] < period < WAVE_BAND[1]:
-            found.append(
+            yield (
                 f"Off bottom the passive unit's natural period is {period:.1f} s, in the swell band: it isolates only "
                 f"waves shorter than {period / math.sqrt(2):.1f} s."
             )
         stuck = responses.residual is not None and responses.residual.share > 0.9
         if stuck and not plan.active_in_use:
-            found.append(
-                "Off bottom the passive unit hardly works here: friction and gas stiffness carry the hook along."
-            )
-    return found
+            yield "Off bottom the passive unit hardly works here: friction and gas stiffness carry the hook along."
 
 
-def _active_cautions(plan: Plan, responses: Responses) -> list[str]:
+def _active_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
     """What an active part does that may surprise: motion made worse, and slow travel that a driven hook ignores."""
-    found, left, bit = list[str](), responses.residual, responses.bit
+    left, bit = responses.residual, responses.bit
     if not plan.active_in_use:
-        return found
+        return
     unit, asked = plan.compensator, responses.active
     if asked is not None and (
         max(asked.rising, asked.falling) > (unit.active_force_limit or math.inf)
         or asked.speed > (unit.active_velocity_limit or math.inf)
     ):
-        found.append(
+        yield (
             "The active part is asked for more than its limits: it then leaves more motion and force than the figures "
             "here, which know no limits."
         )
@@ -208,28 +158,51 @@ def _active_cautions(plan: Plan, responses: Responses) -> list[str]:
         worse = bit.elastic / bit.locked
     if worse > 1:
         what = "motion left" if bit is None else "swing of the weight on bit"
-        found.append(
+        yield (
             f"Worse than locked: the {what} is {significant(worse, 2)} times that of a unit locked to the rig. Gain, "
             "delay or bandwidth of the active part do not suit these waves."
         )
     if plan.follows_position and not plan.compensator.is_drawworks and plan.operation.about.string != "free":
-        found.append(
+        yield (
             "The active part drives the hook by measured motion and holds its place in the stroke: tide, offset and "
             "hole made stretch or slacken the string as if the unit were locked, unless the driller feeds all the time."
         )
-    return found
 
 
-def _string_cautions(plan: Plan, responses: Responses) -> list[str]:
-    found = []
+def _string_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
     if responses.string_period > WAVE_BAND[0]:
-        found.append(
+        yield (
             f"The string's own period is {responses.string_period:.1f} s, inside the wave band: bit force is amplified."
         )
     if responses.bit is not None and responses.bit.locked > 0:
         times = responses.bit.locked / responses.bit.wob if responses.bit.wob > 0 else math.inf
-        found.append(
+        yield (
             f"If the unit locked on bottom, the string would swing the bit force by {significant(times, 2)} times the "
             "weight on bit in this sea."
         )
-    return found
+
+
+def _latch_cautions(plan: Plan, responses: Responses, checks: Sequence[Check]) -> Iterator[str]:
+    """What a latched string does that loses its tension, with the unit working and with it locked."""
+    lost = next((check.demand for check in checks if check.key == "latch_tension"), math.nan)
+    if lost > plan.overpull:
+        share = neutral_point(plan.string, lost - plan.overpull)
+        yield (
+            "With the vessel falling the latch loses its tension: the lowest "
+            f"{significant(100 * share, 2)} % of the string stands on it in compression and may buckle, and the pull "
+            "snatches as it comes back."
+        )
+    if responses.locked > plan.overpull:
+        yield (
+            "If the unit locks, the string goes slack at the latch as the vessel falls: it stands on the seabed in "
+            "compression, buckles where it has room, and is snatched tight as the vessel rises."
+        )
+
+
+def _limit_cautions(plan: Plan) -> Iterator[str]:
+    """Where the operation's limits are from, and what is not judged here."""
+    operation, elsewhere = plan.operation, plan.operation.about.elsewhere
+    if operation.limits_from and any(map(operation.gives, (*LIMIT_FIELDS, "hs_limits"))):
+        yield f"Limits of the operation: {operation.limits_from}."
+    if elsewhere:
+        yield f"Not judged here, and who judges it: {'; '.join(elsewhere)}."

@@ -128,15 +128,15 @@ class Check:
         return f"{show(self.demand, self.kind, system)} of {show(self.capacity, self.kind, system)}"
 
 
-def check_of(rule: Rule, found: Sequence[Demands], row: int = 0) -> Check:
-    """The check that a `rule` makes of the sea state at `row` of the demands `found`, as planned and of its ranges."""
+def check_of(rule: Rule, found: Sequence[Demands]) -> Check:
+    """The check that a `rule` makes of the first sea state of the demands `found`, as planned and of its ranges."""
     worked, *others = (rule.work(one) for one in found)
     figures = (worked.demand, worked.capacity, worked.utilisation)
-    demand, capacity, utilisation = (number_at(figure, row) for figure in figures)
-    high = float(np.max([utilisation, *(number_at(other.utilisation, row) for other in others)]))
+    demand, capacity, utilisation = (number_at(figure, 0) for figure in figures)
+    high = float(np.max([utilisation, *(number_at(other.utilisation, 0) for other in others)]))
     plan = found[0].plan
     state = utilisation_state(utilisation, plan.caution_level, high=high)
-    working, required = tuple(step.at(row) for step in worked.steps), rule.required(plan)
+    working, required = tuple(step.at(0) for step in worked.steps), rule.required(plan)
     about = (rule.basis, rule.source, working, required, high)
     return Check(rule.key, rule.name, demand, capacity, rule.kind, utilisation, state, *about)
 

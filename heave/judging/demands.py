@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator import BitSwing, Setting, bit_swing
+from heave.compensator import BitSwing, Setting
 from heave.formula import Step
 from heave.judging import reversal
 from heave.judging.cases import Case
@@ -167,10 +167,10 @@ class Demands:
         if (
             self.plan.follows_position
         ):  # the drive holds the hook, and may swing it more than a locked unit would
-            return bit_swing(self.elastic, 0.0)
+            return BitSwing(self.elastic, 0.0)
         _, friction, ring = reversal.ring(self)
         range_ = reversal.model_range(self, "swing")
-        return bit_swing(self.elastic, _number(friction), _number(ring), self.locked_end.level, range_)
+        return BitSwing(self.elastic, _number(friction), _number(ring), self.locked_end.level, range_)
 
     @cached_property
     def residual_motion(self) -> FloatArray | None:

@@ -174,9 +174,8 @@ def limit_map(
     )
     seas = [plan.sea] if periods is None else [plan.sea.with_primary(tp=float(tp)) for tp in periods]
     if not turned or not seas:
-        raise InputError(
-            "periods and headings of a limit map", (len(seas), len(turned)), None, "at least one of each"
-        )
+        allowed = "at least one of each"
+        raise InputError("periods and headings of a limit map", (len(seas), len(turned)), None, allowed)
     search = _Search(plan, [sea.batch() for sea in seas], np.array(turned), system)
     low, high = search.bracket()
     for _ in range(_ROUNDS):
@@ -202,7 +201,6 @@ class _Search:
         # the limit is that of the planned values: the ranges need not be worked
         self.plan, self.seas = plan.changed(ranges=CLOSED), seas
         self.headings, self.system = headings, system
-        self.shape = (len(seas), headings.size)
 
     def bracket(self) -> tuple[_End, _End]:
         """The first step of the ladder that is over, and the one before; the last where none is."""

@@ -82,7 +82,7 @@ class Moments:
         """The same of `working`, sea by sea those of the cycle with the larger level.
 
         A unit that a moderate sea cannot move is still moved, and may be driven into resonance, by the
-        largest waves of that sea; see `heave.compensator.extremes`.
+        largest waves of that sea; see `heave.compensator.linearisation`.
         """
         if self.working is None:
             return None

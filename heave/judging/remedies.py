@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -75,25 +77,11 @@ def what_would_help(result: Assessment, room: Room | None = None) -> tuple[Remed
     -------
     Remedies that bring the governing utilisation down by at least 0.02, best first
     """
-    plan, governing = result.plan, result.governing
+    governing = result.governing
     if governing is None:
         return ()
-    tried = [
-        trial
-        for trial in (
-            _turn(plan),
-            _open_bottles(plan),
-            _space_out(result),
-            _lighter(plan),
-            _centre_wob(plan),
-            _active_on(plan),
-        )
-        if trial is not None
-    ]
-    found = [remedy for trial in tried if (remedy := _remedy(trial, result, governing)) is not None]
-    found.sort(key=lambda remedy: remedy.after)
-    waiting = _wait(result, room)
-    return (*found, *((waiting,) if waiting is not None else ()))
+    found = [remedy for trial in _trials(result) if (remedy := _remedy(trial, result, governing)) is not None]
+    return (*sorted(found, key=lambda remedy: remedy.after), *_wait(result, governing, room))
 
 
 @dataclass(frozen=True)
@@ -155,20 +143,48 @@ def _apart(headings: FloatArray, other: FloatArray | float) -> FloatArray:
     return np.asarray(np.abs((headings - other + 180.0) % 360.0 - 180.0))
 
 
-def _turn(plan: Plan) -> _Trial | None:
+def _trials(result: Assessment) -> Iterator[_Trial]:
+    """Every change that can be tried on the plan; one that makes no plan is none anyone can make."""
+    plan, unit, budget = result.plan, result.plan.compensator, result.responses.stroke
+    yield from _turn(plan)
+    if isinstance(unit, GasUnit) and unit.gas_volume_shut > 0:
+        opened = plan.changed(compensator=replace(unit, gas_volume_shut=0.0))
+        yield _Trial("Open the shut gas bottles", opened, "set the pressure again afterwards")
+    if budget is not None and abs(budget.best_start - budget.start) >= 0.05:
+        place = Term(
+            round(budget.best_start, 2), "length", "start position, positive towards gas compression"
+        )
+        with suppress(InputError):
+            moved = plan.changed(offsets=replace(plan.offsets, start_position=budget.best_start))
+            yield _Trial("Start at {} from mid-stroke", moved, "space out again", place)
+    with suppress(InputError):
+        lighter = plan.changed(hookload_entered=LIGHTER * plan.hookload)
+        words = "a shorter or lighter string; drag and buoyancy are in the hookload"
+        yield _Trial("A tenth less hookload", lighter, words)
+    low, high = plan.operation.wob_low, plan.operation.wob_high
+    if plan.on_bottom and low is not None and high is not None and abs((low + high) / 2 - plan.wob) >= 1e3:
+        with suppress(InputError):
+            centred = plan.changed(wob=(low + high) / 2)
+            words = "drilling rate and bit life change with it"
+            yield _Trial("Weight on bit at the middle of its band", centred, words)
+    if unit.has_active and not plan.active:
+        yield _Trial("Bring the active part in", plan.changed(active=True), "its loss must stay acceptable")
+
+
+def _turn(plan: Plan) -> Iterator[_Trial]:
     headings = np.arange(0.0, 360.0, HEADING_STEP)
     headings = headings[in_sector(plan, plan.sea.batch(), headings)[0]]
     if not headings.size:
-        return None
-    found = utilisations(plan.changed(ranges=CLOSED), plan.sea.batch(), headings[None])
-    if np.all(np.isnan(found.governing)):
-        return None
-    best = float(headings[int(np.nanargmin(found.governing))])
+        return
+    used = utilisations(plan.changed(ranges=CLOSED), plan.sea.batch(), headings[None]).governing
+    if np.all(np.isnan(used)):
+        return
+    best = float(headings[int(np.nanargmin(used))])
     if best == plan.heading:
-        return None
+        return
     side = "starboard" if (best - plan.heading) % 360.0 <= 180.0 else "port"
     turn = float(_apart(np.asarray(best), plan.heading))
-    return _Trial(
+    yield _Trial(
         "Turn to {}",
         plan.changed(heading=best),
         f"a turn of {turn:.0f}° to {side}; wind, current and thruster load are not judged here",
@@ -176,74 +192,18 @@ def _turn(plan: Plan) -> _Trial | None:
     )
 
 
-def _open_bottles(plan: Plan) -> _Trial | None:
-    unit = plan.compensator
-    if not isinstance(unit, GasUnit) or unit.gas_volume_shut <= 0:
-        return None
-    unit = replace(unit, gas_volume_shut=0.0)
-    return _Trial(
-        "Open the shut gas bottles", plan.changed(compensator=unit), "set the pressure again afterwards"
-    )
-
-
-def _space_out(result: Assessment) -> _Trial | None:
-    budget = result.responses.stroke
-    if budget is None or abs(budget.best_start - budget.start) < 0.05:
-        return None
-    try:
-        offsets = replace(result.plan.offsets, start_position=budget.best_start)
-        changed = result.plan.changed(offsets=offsets)
-    except InputError:
-        return None  # the even position lies outside the stroke: not a change anyone can make
-    amount = Term(round(budget.best_start, 2), "length", "start position, positive towards gas compression")
-    return _Trial("Start at {} from mid-stroke", changed, "space out again", amount)
-
-
-def _lighter(plan: Plan) -> _Trial | None:
-    try:
-        changed = plan.changed(hookload_entered=LIGHTER * plan.hookload)
-    except InputError:
-        return None
-    return _Trial(
-        "A tenth less hookload",
-        changed,
-        "a shorter or lighter string; drag and buoyancy are in the hookload",
-    )
-
-
-def _centre_wob(plan: Plan) -> _Trial | None:
-    low, high = plan.operation.wob_low, plan.operation.wob_high
-    if not plan.on_bottom or low is None or high is None or abs((low + high) / 2 - plan.wob) < 1e3:
-        return None
-    try:
-        changed = plan.changed(wob=(low + high) / 2)
-    except InputError:
-        return None
-    return _Trial(
-        "Weight on bit at the middle of its band", changed, "drilling rate and bit life change with it"
-    )
-
-
-def _active_on(plan: Plan) -> _Trial | None:
-    if not plan.compensator.has_active or plan.active:
-        return None
-    return _Trial("Bring the active part in", plan.changed(active=True), "its loss must stay acceptable")
-
-
-def _wait(result: Assessment, room: Room | None) -> Remedy | None:
-    governing = result.governing
-    if governing is None or governing.utilisation < 1:
-        return None
+def _wait(result: Assessment, governing: Check, room: Room | None) -> Iterator[Remedy]:
+    if governing.utilisation < 1:
+        return
     limit = (room_left(result.plan) if room is None else room).together
-    if not limit.reached or limit.hs <= 0:
-        return None
-    return Remedy(
-        label="Wait until the whole sea's Hs is below {}",
-        before=governing.utilisation,
-        after=1.0,
-        governed_by=limit.governing or "",
-        verdict="over a limit until then",
-        side_effect="lost time; all systems falling together with the same periods and directions",
-        plan=None,
-        amount=Term(limit.hs, "length", "limiting Hs of the whole sea"),
-    )
+    if limit.reached and limit.hs > 0:
+        yield Remedy(
+            label="Wait until the whole sea's Hs is below {}",
+            before=governing.utilisation,
+            after=1.0,
+            governed_by=limit.governing or "",
+            verdict="over a limit until then",
+            side_effect="lost time; all systems falling together with the same periods and directions",
+            plan=None,
+            amount=Term(limit.hs, "length", "limiting Hs of the whole sea"),
+        )

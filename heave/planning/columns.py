@@ -53,12 +53,11 @@ class ColumnMeaning:
     period_kind: str | None = choice(
         "Kind of period",
         PERIOD_KINDS,
-        default=None,
         optional=True,
         help="Tp peak, Tz zero-crossing (Tm02), T1 mean (Tm01), Te energy (T−1,0).",
     )
     sense: str | None = choice(
-        "Direction is", SENSES, default=None, optional=True, help="Where the waves come from, or go to."
+        "Direction is", SENSES, optional=True, help="Where the waves come from, or go to."
     )
 
     def __post_init__(self) -> None:
@@ -86,7 +85,6 @@ class ForecastMapping:
     direction_from: float | None = quantity(
         "Direction from, where the file has none",
         "direction",
-        default=None,
         low=0.0,
         below=360.0,
         optional=True,

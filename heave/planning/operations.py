@@ -74,7 +74,6 @@ class Operation:
     wob_low: float | None = fields.quantity(
         "Lowest WOB allowed",
         "force",
-        default=None,
         low=0.0,
         high=5e6,
         optional=True,
@@ -83,7 +82,6 @@ class Operation:
     wob_high: float | None = fields.quantity(
         "Highest WOB allowed",
         "force",
-        default=None,
         low=1e3,
         high=5e6,
         optional=True,
@@ -92,7 +90,6 @@ class Operation:
     heave_limit: float | None = fields.quantity(
         "Heave limit of the rig's procedures",
         "length",
-        default=None,
         low=0.01,
         high=30.0,
         optional=True,
@@ -107,7 +104,6 @@ class Operation:
     residual_motion_limit: float | None = fields.quantity(
         "Residual motion limit",
         "length",
-        default=None,
         low=0.001,
         high=20.0,
         optional=True,
@@ -116,7 +112,6 @@ class Operation:
     residual_velocity_limit: float | None = fields.quantity(
         "Residual velocity limit",
         "speed",
-        default=None,
         low=0.001,
         high=20.0,
         optional=True,
@@ -125,7 +120,6 @@ class Operation:
     stroke_out_limit: float | None = fields.quantity(
         "Stroke-out rate limit",
         "rate",
-        default=None,
         low=1e-7,
         high=1.0,
         optional=True,
@@ -144,16 +138,14 @@ class Operation:
         fields.validate(self)
         object.__setattr__(self, "hs_limits", tuple(self.hs_limits))
         if len(self.hs_limits) > MAX_HS_LIMITS:
-            raise InputError(
-                "Hs limits", f"{len(self.hs_limits)} rows", None, f"at most {MAX_HS_LIMITS} rows"
-            )
+            allowed = f"at most {MAX_HS_LIMITS} rows"
+            raise InputError("Hs limits", f"{len(self.hs_limits)} rows", None, allowed)
         for row in self.hs_limits:
             if not isinstance(row, HsLimit):
                 raise InputError("Hs limits", row, None, "rows of Hs by period and heading")
         if self.wob_low is not None and self.wob_high is not None and self.wob_low >= self.wob_high:
-            raise InputError(
-                "Lowest WOB allowed", self.wob_low, "N", f"below the highest, {self.wob_high:g} N"
-            )
+            allowed = f"below the highest, {self.wob_high:g} N"
+            raise InputError("Lowest WOB allowed", self.wob_low, "N", allowed)
 
     @property
     def about(self) -> OperationKind:

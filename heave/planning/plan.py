@@ -118,12 +118,8 @@ class StaticOffsets:
         if depth is None:
             raise InputError("Water depth", None, "m", "a depth when a vessel offset is given")
         if self.vessel_offset > LARGEST_OFFSET * depth:
-            raise InputError(
-                "Horizontal vessel offset",
-                self.vessel_offset,
-                "m",
-                f"at most 20 % of the water depth, {depth:g} m",
-            )
+            allowed = f"at most 20 % of the water depth, {depth:g} m"
+            raise InputError("Horizontal vessel offset", self.vessel_offset, "m", allowed)
         return self.vessel_offset**2 / (2 * depth)
 
     @property
@@ -162,13 +158,11 @@ class Plan:
     wob: float = WOB.field(help="Set by the driller; 0 when off bottom.")
     offsets: StaticOffsets = StaticOffsets()
     hookload_entered: float | None = HOOKLOAD.field(
-        default=None,
         optional=True,
         help="String in mud plus the gear below the compensator. Empty: computed from the string.",
     )
     hookload_confirmed: float | None = HOOKLOAD.field(
         label="Hookload confirmed",
-        default=None,
         optional=True,
         help="The hookload entered, once it is confirmed that it differs from the string's; another asks again.",
     )
@@ -269,47 +263,31 @@ class Plan:
         replace(HOOKLOAD, label="Hookload of the string").check(self.hookload)
         gear = self.string.handling_weight
         if self.hookload < gear:
-            raise InputError(
-                "Hookload off bottom",
-                self.hookload,
-                "N",
-                f"from {gear:g} N, what the top drive and handling gear alone weigh",
-            )
+            allowed = f"from {gear:g} N, what the top drive and handling gear alone weigh"
+            raise InputError("Hookload off bottom", self.hookload, "N", allowed)
         if self.on_bottom and self.hookload - self.wob < LEAST_HANGING:
-            raise InputError(
-                "Weight on bit",
-                self.wob,
-                "N",
-                f"less than the hookload, {self.hookload:g} N, by {LEAST_HANGING:g} N or more",
-            )
+            allowed = f"less than the hookload, {self.hookload:g} N, by {LEAST_HANGING:g} N or more"
+            raise InputError("Weight on bit", self.wob, "N", allowed)
         unit = self.compensator
         loose = isinstance(unit, GasUnit) and unit.friction_fraction == 0 and unit.hydraulic_loss == 0
         if loose and self.operation.about.condition == "free":
-            raise InputError(
-                "seal friction over load",
-                0.0,
-                None,
+            allowed = (
                 f"above 0, or a hydraulic loss above 0 N·s²/m², for {self.operation.about.label}: "
-                "undamped, a unit off bottom has no largest motion",
+                "undamped, a unit off bottom has no largest motion"
             )
+            raise InputError("seal friction over load", 0.0, None, allowed)
         self.offsets.set_down(self.sea.depth)
         depth, clearance = self.sea.depth, self.under_keel
         if depth is not None and clearance is not None and clearance <= 0:
-            raise InputError(
-                "Water depth",
-                depth,
-                "m",
+            allowed = (
                 f"above {depth - clearance:g} m, the vessel's draught of {self.vessel.floats_at:g} m "
-                "with what it may still deepen and the tide may still fall",
+                "with what it may still deepen and the tide may still fall"
             )
+            raise InputError("Water depth", depth, "m", allowed)
         stroke = self.compensator.stroke
         if stroke is not None and abs(self.offsets.start_position) > stroke / 2:
-            raise InputError(
-                "Start position from mid-stroke",
-                self.offsets.start_position,
-                "m",
-                f"within ± half the stroke, {stroke / 2:g} m",
-            )
+            allowed = f"within ± half the stroke, {stroke / 2:g} m"
+            raise InputError("Start position from mid-stroke", self.offsets.start_position, "m", allowed)
 
     def doing(self, kind: OperationKey) -> Plan:
         """This plan in another `kind` of operation, with the limits the rig has for that; the present ones are kept.

@@ -14,7 +14,6 @@ from heave.drill_string import (
     HEAVY_WEIGHT_CHOICES,
     PIPE_CHOICES,
     PIPE_CLASSES,
-    DrillString,
     Section,
     collar,
     drill_pipe,
@@ -37,20 +36,16 @@ __all__ = [
     "Setting",
     "closed_form_vessels",
     "collar",
-    "directed",
     "drill_pipe",
     "heavy_weight",
     "load_over_stroke",
     "response_curves",
     "sea_curve",
     "table_cautions",
-    "with_compensator",
     "with_kind",
     "with_measured_sea",
     "with_response",
     "with_sections",
-    "with_string",
-    "with_vessel",
 ]
 
 CURVE_HEADINGS: Final = (180.0, 135.0, 90.0, 0.0)
@@ -103,13 +98,6 @@ def sea_curve(spectrum: MeasuredSpectrum) -> tuple[FloatArray, FloatArray]:
     return OMEGA, SeaState(measured=spectrum).spectrum()
 
 
-def directed(
-    spectrum: MeasuredSpectrum, direction: float, spreading: str, exponent: float
-) -> MeasuredSpectrum:
-    """A measured `spectrum` with the `direction` it comes from [deg], its `spreading` and its `exponent`."""
-    return replace(spectrum, direction_from=direction, spreading=spreading, spreading_exponent=exponent)
-
-
 def closed_form_vessels() -> dict[str, Vessel]:
     """Vessels whose response comes from main dimensions alone, by name; dimensions invented."""
     ship = BoxHull(length=200.0, beam=36.0, draught=11.0)
@@ -131,21 +119,11 @@ def closed_form_vessels() -> dict[str, Vessel]:
     return {vessel.name: vessel for vessel in vessels}
 
 
-def with_vessel(plan: Plan, vessel: Vessel) -> Plan:
-    """The plan on another `vessel`."""
-    return plan.changed(vessel=vessel)
-
-
 def with_response(plan: Plan, table: ResponseTable, name: str) -> Plan:
     """The plan on its vessel with another response `table`, the vessel named `name`; hoist position kept."""
     return plan.changed(
         vessel=replace(plan.vessel, response=table, name=name, draught=None, note="", provenance=table.source)
     )
-
-
-def with_compensator(plan: Plan, compensator: Compensator) -> Plan:
-    """The plan with another `compensator`; a start position it has no stroke for is refused."""
-    return plan.changed(compensator=compensator)
 
 
 def with_kind(plan: Plan, kind: str, pattern: Compensator) -> Plan:
@@ -156,16 +134,22 @@ def with_kind(plan: Plan, kind: str, pattern: Compensator) -> Plan:
     return plan.changed(compensator=unit.as_kind(kind, **rest))
 
 
-def with_string(plan: Plan, string: DrillString) -> Plan:
-    """The plan with another `string`."""
-    return plan.changed(string=string)
-
-
 def with_sections(plan: Plan, sections: tuple[Section, ...]) -> Plan:
     """The plan with other `sections` in its string, top down; mud and handling gear kept."""
     return plan.changed(string=replace(plan.string, sections=sections))
 
 
-def with_measured_sea(plan: Plan, spectrum: MeasuredSpectrum) -> Plan:
-    """The plan in a measured sea instead of wave systems; the water depth is kept."""
-    return plan.changed(sea=SeaState(measured=spectrum, depth=plan.sea.depth))
+def with_measured_sea(
+    plan: Plan, spectrum: MeasuredSpectrum, direction: float, spreading: str, exponent: float
+) -> Plan:
+    """The plan in a measured sea instead of wave systems; the water depth is kept.
+
+    Parameters
+    ----------
+    plan : the plan
+    spectrum : as measured
+    direction : that it comes from [deg]
+    spreading, exponent : how it spreads about that
+    """
+    sea = replace(spectrum, direction_from=direction, spreading=spreading, spreading_exponent=exponent)
+    return plan.changed(sea=SeaState(measured=sea, depth=plan.sea.depth))

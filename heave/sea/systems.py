@@ -80,7 +80,6 @@ class WaveSystem:
     gamma: float | None = quantity(
         "Peak factor γ",
         "number",
-        default=None,
         low=1.0,
         high=10.0,
         optional=True,
@@ -164,7 +163,6 @@ class SeaState:
     depth: float | None = quantity(
         "Water depth",
         "length",
-        default=None,
         low=SHALLOWEST,
         optional=True,
         help="Empty is deep water. It also gives the longer path to the seabed from a vessel offset.",

@@ -8,10 +8,9 @@ from typing import Final
 from heave.compensator import ActiveAssisted, GasUnit
 from heave.drill_string import DrillString
 from heave.errors import InputError
+from heave.fields import Choice
 from heave.judging.results import Assessment, BitBand
 from heave.planning.plan import Plan, StaticOffsets
-
-__all__ = ["COMPARISONS", "Variant", "band_of", "for_the_bit", "variants", "why_not", "without_drilling"]
 
 COMPARISONS: Final = {
     "alone": "The plan alone",
@@ -89,8 +88,7 @@ def why_not(plan: Plan, comparison: str) -> str:
     plan : the plan
     comparison : a key of `COMPARISONS`
     """
-    if comparison not in COMPARISONS:
-        raise InputError("comparison", comparison, None, f"one of {', '.join(COMPARISONS)}")
+    Choice("comparison", tuple(COMPARISONS)).check(comparison)
     unit = plan.compensator
     if comparison == "bottles":
         if not isinstance(unit, GasUnit):

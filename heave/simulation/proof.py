@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Final, NamedTuple
+from typing import Final
 
 import numpy as np
 import numpy.typing as npt
@@ -30,8 +30,6 @@ from heave.planning.plan import Plan
 from heave.sea import OMEGA
 from heave.simulation.simulate import plan_case, plan_model
 from heave.simulation.tail import levels, reduced_level
-
-__all__ = ["Proof", "Simulated", "nothing_to_simulate", "simulated"]
 
 FloatArray = npt.NDArray[np.float64]
 Signals = dict[str, FloatArray]
@@ -105,13 +103,9 @@ class Simulated:
     def finding(self) -> str:
         """How it stands to the quick figure: "agrees" where that is within 2 % of the interval, else "less", "more"."""
         low, high = self.interval
-        return (
-            "less"
-            if self.quick > high * (1 + AGREES)
-            else "more"
-            if self.quick < low * (1 - AGREES)
-            else "agrees"
-        )
+        if self.quick > high * (1 + AGREES):
+            return "less"
+        return "more" if self.quick < low * (1 - AGREES) else "agrees"
 
 
 @dataclass(frozen=True)
@@ -285,22 +279,17 @@ class _Book:
 
 def _figures(result: Assessment, found: dict[str, FloatArray]) -> tuple[Simulated, ...]:
     """A figure for each check that has a way to it, highest utilisation first."""
-    made = [
-        _simulated(check, *way.work(result, check, found))
-        for check in result.checks
-        if (way := _WAYS.get(check.key)) is not None
-        and way.figure + "+" in found
-        and not (
-            check.key == "active_force" and result.plan.follows_position
-        )  # more than a share of the passive one
-        and not math.isnan(check.utilisation)
-    ]
+    made = []
+    for check in result.checks:
+        name, work = _WAYS.get(check.key, ("", None))
+        # a part that drives the hook gives more than a share of the passive force
+        driven = check.key == "active_force" and result.plan.follows_position
+        if work is None or name + "+" not in found or driven or math.isnan(check.utilisation):
+            continue
+        demand, capacity = work(result, check, found)
+        figures = (*demand.tolist(), capacity, check.utilisation)
+        made.append(Simulated(check.key, check.name, check.kind, *figures))
     return tuple(sorted(made, key=lambda figure: -figure.utilisation))
-
-
-def _simulated(check: Check, demand: FloatArray, capacity: float) -> Simulated:
-    level, low, high = (float(value) for value in demand)
-    return Simulated(check.key, check.name, check.kind, level, low, high, capacity, check.utilisation)
 
 
 def _larger(found: dict[str, FloatArray], name: str) -> FloatArray:
@@ -309,13 +298,6 @@ def _larger(found: dict[str, FloatArray], name: str) -> FloatArray:
 
 
 _Work = Callable[[Assessment, Check, dict[str, FloatArray]], tuple[FloatArray, float]]
-
-
-class Way(NamedTuple):
-    """The figure a check rests on, and how demand (3,) and capacity come of the levels found."""
-
-    figure: str
-    work: _Work
 
 
 def _stroke(side: int) -> _Work:
@@ -371,20 +353,21 @@ def _active_force(a: Assessment, check: Check, f: dict[str, FloatArray]) -> tupl
     return (a.plan.compensator.active_gain or 0.0) * _larger(f, "passive"), check.capacity
 
 
-_WAYS: Final = {
-    "stroke_rising": Way("travel", _stroke(0)),
-    "stroke_falling": Way("travel", _stroke(1)),
-    "stroke_rate": Way("speed", _plain("speed")),
-    "active_velocity": Way("speed", _plain("speed")),
-    "lift_off": Way("bit force", _lift_off),
-    "wob_band": Way("bit force", _band),
-    "compensated_load": Way("load", _compensated),
-    "tension": Way("load", _tension),
-    "residual_motion": Way("bit", _plain("bit")),
-    "residual_velocity": Way("bit speed", _plain("bit speed")),
-    "active_force": Way("passive", _active_force),
+_WAYS: Final[dict[str, tuple[str, _Work]]] = {
+    "stroke_rising": ("travel", _stroke(0)),
+    "stroke_falling": ("travel", _stroke(1)),
+    "stroke_rate": ("speed", _plain("speed")),
+    "active_velocity": ("speed", _plain("speed")),
+    "lift_off": ("bit force", _lift_off),
+    "wob_band": ("bit force", _band),
+    "compensated_load": ("load", _compensated),
+    "tension": ("load", _tension),
+    "residual_motion": ("bit", _plain("bit")),
+    "residual_velocity": ("bit speed", _plain("bit speed")),
+    "active_force": ("passive", _active_force),
 }
-"""How each check that can be simulated comes of the levels, by its key."""
+"""How each check that can be simulated comes of the levels, by its key: the figure it rests on, and how demand (3,)
+and capacity come of what is found."""
 
 _OF_TRAVEL: Final = ("travel", "speed", "passive", "load")
 """Figures that are not told of a unit that hardly moves."""

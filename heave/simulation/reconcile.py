@@ -10,20 +10,19 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
+from heave.fields import Quantity
 from heave.formula import Step, Term
 from heave.judging.demands import calibrated_spectrum
 from heave.planning.plan import CALIBRATION_RANGE, LARGEST_MARGIN, Plan
 from heave.sea import OMEGA, mean_period, moment
-
-__all__ = ["Reconciliation", "reconcile"]
 
 FloatArray = npt.NDArray[np.float64]
 
 SHORTEST_RECORD: Final = 600.0
 """Shortest record that may calibrate [s]: below some fifty waves σ itself is not known to 10 %."""
 
-STEP_RANGE: Final = (0.01, 2.0)
-"""Shortest and longest step of a record [s]; two seconds still give ten samples a swell."""
+RECORD_STEP: Final = Quantity("step of the record", "period", low=0.01, high=2.0)
+"""Two seconds still give ten samples a swell."""
 
 PIECE: Final = 200.0
 """Length of the pieces whose spectra are averaged [s], which sets the width of a band, 0.03 rad/s."""
@@ -121,11 +120,9 @@ def reconcile(plan: Plan, position: npt.ArrayLike, step: float) -> Reconciliatio
     measured = np.asarray(position, dtype=np.float64)
     if measured.ndim != 1 or not np.all(np.isfinite(measured)):
         raise InputError("heave record", f"shape {measured.shape}", "m", "finite values, one a time")
-    if not STEP_RANGE[0] <= step <= STEP_RANGE[1]:
-        raise InputError("step of the record", step, "s", f"from {STEP_RANGE[0]} to {STEP_RANGE[1]}")
+    RECORD_STEP.check(step)
     duration = (len(measured) - 1) * step
-    if duration < SHORTEST_RECORD:
-        raise InputError("length of the record", duration, "s", f"from {SHORTEST_RECORD:g}")
+    Quantity("length of the record", "period", low=SHORTEST_RECORD).check(duration)
     time = np.arange(len(measured)) * step
     heave = measured - np.polyval(np.polyfit(time, measured, 1), time)
     sigma = float(heave.std())

@@ -9,13 +9,12 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator.time_domain import EventKind, sampled_heave
+from heave.compensator.time_domain import Event, EventKind, HeaveMotion, sampled_heave
 from heave.errors import InputError
+from heave.fields import Choice, Quantity
 from heave.planning.plan import Plan
 from heave.simulation.comparisons import Variant, without_drilling
-from heave.simulation.simulate import Event, HeaveMotion, SimulationResult, regular_wave_heave, simulate
-
-__all__ = ["HAPPENINGS", "SOURCES", "Happening", "MeasuredHeave", "Scenario", "applies", "run"]
+from heave.simulation.simulate import SimulationResult, regular_wave_heave, simulate
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -47,10 +46,8 @@ class Happening:
     share: float = 0.6
 
     def __post_init__(self) -> None:
-        if self.kind not in HAPPENINGS:
-            raise InputError("event", self.kind, None, f"one of {', '.join(HAPPENINGS)}")
-        if not 0 < self.share < 1:
-            raise InputError("share of the gas shut", self.share, None, "above 0 and below 1")
+        Choice("event", tuple(HAPPENINGS)).check(self.kind)
+        Quantity("share of the gas shut", "number", above=0.0, below=1.0).check(self.share)
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,10 +78,8 @@ class Scenario:
     hole: bool = True
 
     def __post_init__(self) -> None:
-        if self.source not in SOURCES:
-            raise InputError("heave", self.source, None, f"one of {', '.join(SOURCES)}")
-        if not DURATION[0] <= self.duration <= DURATION[1]:
-            raise InputError("time simulated", self.duration, "s", f"from {DURATION[0]:g} to {DURATION[1]:g}")
+        Choice("heave", tuple(SOURCES)).check(self.source)
+        Quantity("time simulated", "period", *DURATION).check(self.duration)
         if self.source == "record" and self.record is None:
             raise InputError("measured heave", None, None, "a record")
 

@@ -19,7 +19,6 @@ from heave.compensator.time_domain import (
     Event,
     HeaveMotion,
     Run,
-    SimulationCancelled,
     SimulationCase,
     StringModel,
     Summary,
@@ -30,23 +29,13 @@ from heave.compensator.time_domain import (
     string_model,
 )
 from heave.errors import InputError
+from heave.fields import Choice, Quantity
 from heave.judging.demands import calibrated_spectrum
 from heave.judging.moments import setting_of
 from heave.planning.plan import Plan
 from heave.sea import OMEGA
 from heave.units import STANDARD_GRAVITY
 from heave.vessel import hoist_spectrum, hoist_transfer, relative_heading
-
-__all__ = [
-    "Event",
-    "HeaveMotion",
-    "SeedsResult",
-    "SimulationCancelled",
-    "SimulationResult",
-    "regular_wave_heave",
-    "simulate",
-    "simulate_seeds",
-]
 
 FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
@@ -56,6 +45,12 @@ MOST_SEEDS: Final = 1000
 
 UNITS: Final = ("as planned", "no compensator")
 """What stands between block and hook: the plan's compensator, or nothing."""
+
+_CONTACTS: Final[dict[str, Contact]] = {
+    "on bottom": "one-sided",
+    "free": "none",
+    "fixed at the seabed": "held",
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -97,13 +92,18 @@ class SimulationResult:
     energy: EnergyAccount
     summary: Summary
 
-    def decimated(self, name: str, most: int = 2000) -> tuple[FloatArray, FloatArray]:
-        """A trace with at most `most` points, least and greatest of every bucket kept exactly, in time order.
+    def decimated(
+        self, name: str, most: int = 2000, start: float = -math.inf, end: float = math.inf
+    ) -> tuple[FloatArray, FloatArray]:
+        """A trace, or a stretch of it, with at most `most` points, in time order.
+
+        The least and the greatest of every bucket are kept exactly.
 
         Parameters
         ----------
         name : an array of this result, such as "bit_force"
         most : most points, from 4
+        start, end : of the stretch [s]
 
         Returns
         -------
@@ -112,14 +112,24 @@ class SimulationResult:
         Raises
         ------
         InputError
-            If there is no trace of that name, or `most` is below 4.
+            If there is no trace of that name, `most` is below 4, or nothing lies between the two times.
         """
         values = getattr(self, name, None)
         if not isinstance(values, np.ndarray) or values.shape != self.time.shape:
             raise InputError("trace", name, None, "the name of an array of the result")
         if most < 4:
             raise InputError("most points", most, None, "from 4")
-        return thinned(self.time, values, most)
+        first, last = np.searchsorted(self.time, [start, end])
+        if last - first < 2:
+            raise InputError("stretch", f"{start:g} to {end:g}", "s", "a stretch of the run")
+        if last - first <= most:
+            return self.time[first:last], values[first:last]
+        edges = np.linspace(first, last, most // 2 + 1).astype(np.intp)
+        picks: list[int] = []
+        for left, right in itertools.pairwise(edges):
+            bucket = values[left:right]
+            picks += sorted({left + int(np.argmin(bucket)), left + int(np.argmax(bucket))})
+        return self.time[picks], values[picks]
 
 
 @dataclass(frozen=True, eq=False)
@@ -130,24 +140,6 @@ class SeedsResult:
     duration: float
     seeds: tuple[int, ...]
     summary: Summary
-
-
-def thinned(time: FloatArray, values: FloatArray, most: int) -> tuple[FloatArray, FloatArray]:
-    """At most `most` points of a trace, the least and greatest of every bucket kept, in time order.
-
-    Parameters
-    ----------
-    time, values : (nt,)
-    most : most points, from 4
-    """
-    if len(values) <= most:
-        return time, values
-    edges = np.linspace(0, len(values), most // 2 + 1).astype(np.intp)
-    picks: list[int] = []
-    for first, last in itertools.pairwise(edges):
-        bucket = values[first:last]
-        picks += sorted({first + int(np.argmin(bucket)), first + int(np.argmax(bucket))})
-    return time[picks], values[picks]
 
 
 def simulate(
@@ -207,7 +199,6 @@ def simulate(
         step=step,
         events=every,
         drilling_rate=_rate(plan),
-        keep=True,
         account=True,
         progress=progress,
         cancel=cancel,
@@ -222,7 +213,6 @@ def simulate_seeds(
     *,
     progress: Callable[[float], None] | None = None,
     cancel: Callable[[], bool] | None = None,
-    step: float = TIME_STEP,
 ) -> SeedsResult:
     """The plan in many drawings of its sea at once; only extremes, means and shares are kept.
 
@@ -236,7 +226,6 @@ def simulate_seeds(
     seeds : one whole number a run, up to 1000
     progress : called now and then with the share done, 0 to 1
     cancel : asked now and then; True stops
-    step : time step [s]
 
     Returns
     -------
@@ -249,8 +238,7 @@ def simulate_seeds(
     SimulationCancelled
         If `cancel` said so.
     """
-    if not 1 <= len(seeds) <= MOST_SEEDS:
-        raise InputError("seeds", len(seeds), None, f"from 1 to {MOST_SEEDS}")
+    Quantity("seeds", "number", low=1, high=MOST_SEEDS).check(len(seeds))
     for seed in seeds:
         _whole(seed)
     heave = _sea_heave(plan, duration, tuple(seeds))
@@ -258,7 +246,6 @@ def simulate_seeds(
         plan_model(plan),
         plan_case(plan, "as planned"),
         heave,
-        step=step,
         events=_feeds(plan, duration),
         drilling_rate=_rate(plan),
         keep=False,
@@ -287,10 +274,8 @@ def regular_wave_heave(plan: Plan, height: float, period: float, duration: float
     InputError
         If height or period is out of range.
     """
-    if not 0 < height <= 30:
-        raise InputError("wave height", height, "m", "above 0 to 30")
-    if not 2 <= period <= 30:
-        raise InputError("wave period", period, "s", "from 2 to 30")
+    Quantity("wave height", "length", above=0.0, high=30.0).check(height)
+    Quantity("wave period", "period", low=2.0, high=30.0).check(period)
     measured = plan.sea.measured
     direction = measured.direction_from if measured is not None else plan.sea.systems[0].direction_from
     found = hoist_spectrum(plan.vessel, plan.heading, plan.sea.batch()).viscous_damping
@@ -312,30 +297,26 @@ def _sea_heave(plan: Plan, duration: float, seeds: tuple[int, ...]) -> HeaveMoti
 
 
 def plan_model(plan: Plan) -> StringModel:
+    """String and hook of the plan as masses and springs."""
     moving = plan.compensator.moving_mass + plan.string.handling_mass
     return string_model(plan.string, moving, loss_factor=plan.string_loss)
 
 
 def plan_case(plan: Plan, unit: str = "as planned") -> SimulationCase:
-    if unit not in UNITS:
-        raise InputError("unit", unit, None, f"one of {', '.join(UNITS)}")
-    kind = plan.operation.about
+    """The numbers of the plan's unit as set; `unit` is one of `UNITS`."""
+    Choice("unit", UNITS).check(unit)
+    setting, kind = setting_of(plan), plan.operation.about
     if unit == "no compensator":
-        return _bare(plan)
+        contact = _CONTACTS[kind.string]
+        return SimulationCase(load=setting.load, wob=setting.wob, gas=False, locked=True, contact=contact)
     return simulation_case(
         plan.compensator,
-        setting_of(plan),
+        setting,
         kind.condition,
         active=plan.active_in_use,
         start=plan.offsets.start_position if plan.compensator.stroke is not None else 0.0,
         latched=kind.string == "fixed at the seabed",
     )
-
-
-def _bare(plan: Plan) -> SimulationCase:
-    setting, where = setting_of(plan), plan.operation.about.string
-    contacts: dict[str, Contact] = {"on bottom": "one-sided", "free": "none", "fixed at the seabed": "held"}
-    return SimulationCase(load=setting.load, wob=setting.wob, gas=False, locked=True, contact=contacts[where])
 
 
 def _rate(plan: Plan) -> float:
@@ -352,8 +333,7 @@ def _feeds(plan: Plan, duration: float) -> tuple[Event, ...]:
 def _result(
     plan: Plan, seed: int | None, events: tuple[Event, ...], case: SimulationCase, run: Run
 ) -> SimulationResult:
-    if run.energy is None:
-        raise InputError("energy account", None, None, "a run that kept one")
+    assert run.energy is not None
     trace = {name: values[:, 0] for name, values in run.traces.items()}
     force = np.asarray(case.load) + trace["gas"] + trace["friction"] + trace["stop"] + trace["active"]
     area = plan.compensator.effective_area
@@ -365,17 +345,11 @@ def _result(
         step=run.step,
         events=events,
         time=run.time,
-        heave=trace["heave"],
-        stroke=trace["stroke"],
         stroke_speed=trace["speed"],
-        hook=trace["hook"],
-        bit=trace["bit"],
-        block=trace["block"],
         compensator_force=force,
         hook_load=force - plan.compensator.moving_mass * STANDARD_GRAVITY,
         friction_force=trace["friction"],
         active_force=trace["active"],
-        bit_force=trace["bit_force"],
         gas_pressure=(case.load + trace["gas"]) / area if case.gas and area is not None else None,
         lift_off=trace["bit_force"] <= 0 if case.contact == "one-sided" else nothing,
         stroke_out=trace["stop"] != 0,
@@ -384,4 +358,5 @@ def _result(
         else nothing,
         energy=run.energy,
         summary=run.summary,
+        **{name: trace[name] for name in ("heave", "stroke", "hook", "bit", "block", "bit_force")},
     )

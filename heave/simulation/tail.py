@@ -59,9 +59,7 @@ def reduced_level(cycles: float, chance: float) -> float:
     return math.sqrt(2 * math.log(often))
 
 
-def levels(
-    maxima: FloatArray, block_cycles: float, reduced: float, known: FloatArray, seed: int = 0
-) -> FloatArray:
+def levels(maxima: FloatArray, block_cycles: float, reduced: float, known: FloatArray) -> FloatArray:
     """Level of each figure at an exposure and risk, with its interval, from the maxima of blocks of many lanes.
 
     level = u + (e/e_R)(r − r_u), with u the threshold that `UPPER` of the block maxima pass, e their mean excess over
@@ -77,7 +75,6 @@ def levels(
     block_cycles : cycles of the driving motion in a block, n, from 1 [-]
     reduced : reduced level r of exposure and risk, from `reduced_level` [-]
     known : true levels of the controls, (c,), c from 0 to k
-    seed : of the resampling
 
     Returns
     -------
@@ -91,7 +88,7 @@ def levels(
     _, blocks, lanes = maxima.shape
     if lanes < 8 or not np.all(np.isfinite(maxima)):
         raise InputError("block maxima", f"{lanes} lanes", None, "finite values of eight lanes or more")
-    chosen = np.random.default_rng(seed).multinomial(lanes, np.full(lanes, 1 / lanes), DRAWS)
+    chosen = np.random.default_rng(0).multinomial(lanes, np.full(lanes, 1 / lanes), DRAWS)
     weights = np.vstack([np.ones(lanes), chosen]) / (blocks * lanes)
     found = np.stack(
         [_fitted(figure.ravel(), np.tile(weights, blocks), block_cycles, reduced) for figure in maxima],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
@@ -61,24 +62,22 @@ def response_warnings(vessel: Vessel, heading: float, state: SeaState) -> tuple[
     """
     response = vessel.response
     if isinstance(response, ResponseTable):
-        return _table_warnings(vessel, response, heading, state)
+        return tuple(_table_warnings(vessel, response, heading, state))
     if isinstance(response, BoxHull):
-        return _box_warnings(vessel, heading, state)
-    return _semisubmersible_warnings(vessel)
+        return tuple(_box_warnings(vessel, heading, state))
+    return tuple(_semisubmersible_warnings(vessel))
 
 
-def _table_warnings(vessel: Vessel, table: ResponseTable, heading: float, state: SeaState) -> tuple[str, ...]:
+def _table_warnings(vessel: Vessel, table: ResponseTable, heading: float, state: SeaState) -> Iterator[str]:
     low, high = table.covers()
     energy = _energy(vessel, heading, state)
-    found = []
     for outside, side, edge in ((low > OMEGA, "above", low), (high < OMEGA, "below", high)):
         share = _share(energy, outside)
         if share > LARGEST_SHARE_OUTSIDE:
-            found.append(
+            yield (
                 f"About {share:.1%} of the motion energy lies at wave periods {side} "
                 f"{2 * np.pi / edge:.1f} s, outside the response table: the motion there is an assumption."
             )
-    return tuple(found)
 
 
 def table_cautions(table: ResponseTable) -> tuple[str, ...]:
@@ -174,12 +173,12 @@ def damping_caution(table: ResponseTable, heave_spectrum: FloatArray, speed: flo
     )
 
 
-def _box_warnings(vessel: Vessel, heading: float, state: SeaState) -> tuple[str, ...]:
-    found = [
+def _box_warnings(vessel: Vessel, heading: float, state: SeaState) -> Iterator[str]:
+    yield (
         "The response is a closed form for a box of equal displacement: concept stage only, heave and pitch within "
         f"about 10 % from {TRUSTED_PERIOD:g} s wave period up, and nearer {ROUGH_PERIOD:g} s up to {HEAVE_ERROR:.0%} "
         "too low in head seas, which the range of heave counts. Use a response table for a real operation."
-    ]
+    )
     energy = _energy(vessel, heading, state)
     for period, words in (
         (SHORTEST_PERIOD, "where the closed form is not to be used."),
@@ -187,24 +186,20 @@ def _box_warnings(vessel: Vessel, heading: float, state: SeaState) -> tuple[str,
     ):
         share = _share(energy, 2 * np.pi / period < OMEGA)
         if share > LARGEST_SHARE_OUTSIDE:
-            found.append(
-                f"About {share:.0%} of the motion energy lies at wave periods below {period:g} s, {words}"
-            )
-            break
-    return tuple(found)
+            yield f"About {share:.0%} of the motion energy lies at wave periods below {period:g} s, {words}"
+            return
 
 
-def _semisubmersible_warnings(vessel: Vessel) -> tuple[str, ...]:
-    found = [
+def _semisubmersible_warnings(vessel: Vessel) -> Iterator[str]:
+    yield (
         "The response is a simple heave model of columns on pontoons, with viscous damping by sea state: "
         "concept stage only. Use a response table for a real operation."
-    ]
+    )
     if vessel.hoist_x or vessel.hoist_y:
-        found.append(
+        yield (
             "The hoist stands off the centre, but this hull is modelled in heave alone: roll and pitch "
             "add motion there that is not counted."
         )
-    return tuple(found)
 
 
 def _energy(vessel: Vessel, heading: float, state: SeaState) -> FloatArray:

@@ -123,7 +123,6 @@ class ResponseTable:
     damping_speed: float | None = quantity(
         "Heave speed its damping is for",
         "speed",
-        default=None,
         low=0.001,
         high=20.0,
         optional=True,

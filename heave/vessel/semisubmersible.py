@@ -65,9 +65,9 @@ class Semisubmersible:
     pontoon_spacing: float = quantity("Pontoon spacing, centre to centre", "length", low=10.0, high=150.0)
     draught: float = quantity("Draught", "length", low=5.0, high=60.0)
     added_mass: float = quantity("Heave added mass", "mass", low=1e5, high=1e9)
-    mass: float | None = quantity("Mass", "mass", default=None, low=1e5, high=1e9, optional=True)
+    mass: float | None = quantity("Mass", "mass", low=1e5, high=1e9, optional=True)
     radiation_damping: float | None = quantity(
-        "Radiation damping in heave", "damping", default=None, low=0.0, high=1e9, optional=True,
+        "Radiation damping in heave", "damping", low=0.0, high=1e9, optional=True,
         help="Empty: from the excitation by the Haskind relation.",
     )  # fmt: skip
     drag_coefficient: float = quantity(

@@ -37,12 +37,11 @@ class Vessel:
         "Hoist to port of origin", "length", default=0.0, low=-60.0, high=60.0, help="Negative: to starboard."
     )
     length: float | None = quantity(
-        "Vessel length", "length", default=None, low=20.0, high=500.0, optional=True, help="For drawing only."
+        "Vessel length", "length", low=20.0, high=500.0, optional=True, help="For drawing only."
     )
     draught: float | None = quantity(
         "Draught",
         "length",
-        default=None,
         low=1.0,
         high=60.0,
         optional=True,

@@ -5,10 +5,9 @@ from heave.weather.evaluation import CancelledError, evaluate_forecast, scaled_f
 from heave.weather.forecast import EnsembleForecast, Forecast
 from heave.weather.headings import best_headings, best_path
 from heave.weather.hindcast import HindcastResult, hindcast_windows
-from heave.weather.lost import LostStarts, starts_lost_to_factor, starts_lost_to_systems
+from heave.weather.lost import LostStarts, starts_lost_to_systems
 from heave.weather.results import Window, WindowResult
 from heave.weather.search import search
-from heave.weather.table import clock, window_table
 from heave.weather.windows import question, weather_windows, without_systems
 
 __all__ = [
@@ -23,16 +22,13 @@ __all__ = [
     "WindowResult",
     "best_headings",
     "best_path",
-    "clock",
     "ensemble_windows",
     "evaluate_forecast",
     "hindcast_windows",
     "question",
     "scaled_for",
     "search",
-    "starts_lost_to_factor",
     "starts_lost_to_systems",
     "weather_windows",
-    "window_table",
     "without_systems",
 ]

@@ -1,4 +1,4 @@
-"""Starts that are lost: to the forecast factor, or to some of the waves."""
+"""Starts that are lost to some of the waves."""
 
 from __future__ import annotations
 
@@ -22,17 +22,6 @@ class LostStarts:
     start: np.datetime64
     latest_start: np.datetime64
     to: str
-
-
-def starts_lost_to_factor(result: WindowResult) -> tuple[LostStarts, ...]:
-    """Starts that would work if the forecast were exact and do not with α applied.
-
-    Parameters
-    ----------
-    result : what was found
-    """
-    exact = _intervals(result.forecast, result.without_factor)
-    return _lost(result, exact, "forecast factor α")
 
 
 def starts_lost_to_systems(

@@ -30,10 +30,14 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 from heave.compensator import Compensator
-from heave.compensator.time_domain import SimulationCase, irregular_heave, simulation_case, string_model
-from heave.compensator.time_domain.block_motion import block_motion
-from heave.compensator.time_domain.heave_motion import HeaveMotion
-from heave.compensator.time_domain.stepping import Stepper
+from heave.compensator.time_domain import (
+    HeaveMotion,
+    SimulationCase,
+    irregular_heave,
+    simulate_cases,
+    simulation_case,
+    string_model,
+)
 from heave.drill_string import DrillString, Section, collar, drill_pipe, heavy_weight
 from heave.errors import InputError
 from heave.files.rigs import demo_vessels
@@ -49,9 +53,6 @@ PLANS: Final = 12
 """Plans of a group, which share string, moving mass and delay."""
 
 STEP: Final = 0.02
-STRETCH: Final = 25
-"""Samples of heave worked at once."""
-
 KINDS: Final = (
     ("drilling", "in-line"),
     ("landing", "in-line"),
@@ -170,8 +171,8 @@ def _plan(
         height *= 0.8
 
 
-def simulated(group: Group, seeds: int, minutes: float) -> FloatArray:
-    """Highest and lowest of every signal, (plans, seeds, signals, 2)."""
+def simulated(group: Group, seeds: int, minutes: float, held: bool = True) -> FloatArray:
+    """Highest and lowest of every signal, (plans, seeds, signals, 2); without `held` a bit on bottom may lift off."""
     first = group.plans[0]
     heaves = []
     for plan in group.plans:
@@ -182,43 +183,38 @@ def simulated(group: Group, seeds: int, minutes: float) -> FloatArray:
         np.concatenate([getattr(h, name) for h in heaves], axis=1) for name in ("position", "velocity")
     )
     heave = HeaveMotion(heaves[0].step, position, velocity, heaves[0].lead)
-    case = _together([_case(plan) for plan in group.plans], seeds)
+    case = _together([_case(plan, held) for plan in group.plans], seeds)
     model = string_model(
         first.string,
         first.string.handling_mass + first.compensator.moving_mass,
         loss_factor=first.string_loss,
     )
-    block, parts = block_motion(heave, case, (), 0.0), round(heave.step / STEP)
-    stepper = Stepper(model, case, STEP, heave.cases, STRETCH * parts, False)
     extremes = np.zeros((2, len(SIGNALS), heave.cases))
-    last, lead = np.zeros((1, heave.cases)), round(heave.lead / STEP)
-    for row in range(0, len(position) - 1, STRETCH):
-        count = min(STRETCH, len(position) - 1 - row)
-        place, rate = heave.refined(row, count, parts)
-        added, added_rate = (np.broadcast_to(v, place.shape) for v in block.offset.refined(row, count, parts))
-        rock = np.zeros_like(place)
-        seen = stepper.run(place + added, rate + added_rate, rock)
+    last = {name: np.zeros((1, heave.cases)) for name in ("heave", "bit")}
+
+    def see(time: float, seen: dict[str, FloatArray]) -> None:
         passive = seen["gas"] + seen["friction"]
-        if case.drawworks:
-            seen["stroke"], seen["speed"] = place - seen["hook"], -added_rate
-        seen |= {"heave": place, "heave speed": rate, "force": passive + seen["active"], "passive": passive}
+        seen = seen | {"force": passive + seen["active"], "passive": passive}
         seen["bit_force"] = seen["bit_force"] - np.asarray(case.wob)
-        seen["bit speed"] = np.diff(seen["bit"], axis=0, prepend=last) / STEP
-        last = seen["bit"][-1:]
-        skip = max(lead - row * parts, 0)
-        if skip < len(place):
-            values = np.array([seen[name][skip:] for name in SIGNALS])
+        for name, before in last.items():
+            seen[f"{name} speed"] = np.diff(seen[name], axis=0, prepend=before) / STEP
+            last[name] = seen[name][-1:].copy()
+        lead = max(1 - round(time / STEP), 0)
+        if lead < len(passive):
+            values = np.array([seen[name][lead:] for name in SIGNALS])
             extremes[0] = np.maximum(extremes[0], values.max(axis=1))
             extremes[1] = np.minimum(extremes[1], values.min(axis=1))
+
+    simulate_cases(model, case, heave, step=STEP, keep=False, watch=see)
     return np.moveaxis(
         np.abs(extremes).reshape(2, len(SIGNALS), len(group.plans), seeds), (2, 3), (0, 1)
     ).swapaxes(2, 3)
 
 
-def _case(plan: Plan) -> SimulationCase:
+def _case(plan: Plan, held: bool) -> SimulationCase:
     found = demands(plan, plan.sea.batch())
     return simulation_case(
-        plan.compensator, found.setting, plan.operation.about.condition, active=plan.active, latched=True
+        plan.compensator, found.setting, plan.operation.about.condition, active=plan.active, latched=held
     )
 
 
@@ -226,15 +222,14 @@ def _together(cases: list[SimulationCase], seeds: int) -> SimulationCase:
     """The cases side by side, each as often as there are seeds; without ends of the stroke."""
     values: dict[str, Any] = {}
     for name, value in vars(cases[0]).items():
-        if isinstance(value, bool | str) or name in (
-            "delay",
-            "block_speed_limit",
-            "block_acceleration_limit",
-        ):
+        if isinstance(value, bool | str) or name in _SHARED:
             values[name] = value
         else:
             values[name] = np.repeat(np.array([float(getattr(case, name)) for case in cases]), seeds)
     return SimulationCase(**values | {"half_stroke": np.inf})
+
+
+_SHARED: Final = ("delay", "bandwidth", "centring", "block_speed_limit", "block_acceleration_limit")
 
 
 def checked(plan: Plan) -> dict[str, float]:

@@ -11,7 +11,6 @@ import pytest
 from heave.compensator import (
     ActiveAssisted,
     Compensator,
-    active_drive,
     active_residual,
     linear_response,
     linear_system,
@@ -39,8 +38,8 @@ def test_gain_and_delay_leave_the_closed_form(gain: float, delay: float) -> None
 
 def test_lag_and_slow_loop_are_of_first_order() -> None:
     """At its bandwidth a lag passes 1/√2, 45° late; at its own period the slow loop passes as much, 45° early."""
-    lag = active_drive(2 * math.pi * 0.2, 1.0, 0.0, bandwidth=0.2)
-    slow = active_drive(2 * math.pi / 60.0, 1.0, 0.0, centring=60.0)
+    lag = 1 - active_residual(2 * math.pi * 0.2, 1.0, 0.0, bandwidth=0.2)
+    slow = 1 - active_residual(2 * math.pi / 60.0, 1.0, 0.0, centring=60.0)
     assert abs(lag) == pytest.approx(1 / math.sqrt(2), rel=1e-12)
     assert np.angle(lag) == pytest.approx(-math.pi / 4, rel=1e-12)
     assert abs(slow) == pytest.approx(1 / math.sqrt(2), rel=1e-12)

@@ -11,8 +11,8 @@ import pytest
 
 from heave.compensator import (
     CONDITIONS,
+    BitSwing,
     LinearResponse,
-    bit_swing,
     linear_response,
     plan_setting,
     stick_amplitude,
@@ -317,10 +317,10 @@ def test_halving_the_grid_changes_little(device: Any, string: Any) -> None:
 )
 def test_bit_swing_refuses(wrong: tuple[float, float]) -> None:
     with pytest.raises(InputError):
-        bit_swing(*wrong)
+        BitSwing(*wrong)
 
 
 def test_bit_swing_without_an_answer_never_says_safe() -> None:
-    swing = bit_swing([math.nan, 1e4], 3e4)
+    swing = BitSwing([math.nan, 1e4], 3e4)
     assert np.isnan(swing.low).tolist() == [True, False]
     assert np.isnan(swing.high).tolist() == [True, False]

@@ -19,7 +19,7 @@ from heave.judging.demands import Demands, calibrated_spectrum, demands
 from heave.judging.moments import setting_of
 from heave.planning import Operation, Plan, StaticOffsets
 from heave.sea import OMEGA, WEIGHTS
-from heave.simulation import simulate_seeds
+from heave.simulation.simulate import simulate_seeds
 
 UNITS = demo_compensators()
 DRIVEN, FORCE = UNITS["Demo unit driven by position, 600 klbf"], UNITS["Demo active-assisted unit, 600 klbf"]
@@ -108,7 +108,7 @@ def test_force_and_power_cover_what_simulation_finds(kind: str) -> None:
     plan = plan_with(DRIVEN, kind)
     asked = heave.assess(plan).responses.active
     assert asked is not None
-    from heave.simulation import simulate
+    from heave.simulation.simulate import simulate
 
     run = simulate(plan, 1800.0, 1)
     force, power = np.abs(run.active_force), run.active_force * -run.stroke_speed

@@ -13,11 +13,11 @@ import numpy as np
 import pytest
 
 from heave.compensator import (
+    BitSwing,
     Compensator,
     GasSpring,
     LinearSystem,
     active_residual,
-    bit_swing,
     linear_response,
     linear_system,
     load_curve,
@@ -121,7 +121,7 @@ def test_set_pressure_and_what_the_gauge_cannot_see() -> None:
     assert setting.pressure / psi == pytest.approx(1645, abs=0.5)
     assert (setting.pressure_high - setting.pressure) / psi == pytest.approx(33, abs=0.5)
     assert (setting.pressure - setting.pressure_low) / psi == pytest.approx(33, abs=0.5)
-    assert setting.wob_uncertainty / to_si(1.0, "klbf") == pytest.approx(5.1, abs=0.05)
+    assert setting.friction_force / to_si(1.0, "klbf") == pytest.approx(5.1, abs=0.05)
 
 
 def test_friction_loop() -> None:
@@ -223,14 +223,14 @@ def test_bench_case_band_on_the_bit() -> None:
     assert bit is not None
     acceleration = (2 * math.pi / 10) ** 2
     ringing = min(math.sqrt(30e3 * 234.6e3 * acceleration) * 3.22 / math.pi, 60e3)
-    swing = bit_swing(abs(bit[0]) * 1.0, 30e3, ringing)
+    swing = BitSwing(abs(bit[0]) * 1.0, 30e3, ringing)
     assert swing.low < 77e3 < swing.nominal < 1.2 * 77e3
 
 
 def test_friction_counts_once_and_rings() -> None:
-    swing = bit_swing(40e3, 30e3, 30e3, 95e3, 1.1)
+    swing = BitSwing(40e3, 30e3, 30e3, 95e3, 1.1)
     assert (swing.low, swing.nominal, swing.high) == pytest.approx((70e3, 80e3, 88e3))
-    locked = bit_swing(40e3, 30e3, 30e3, 50e3, 1.1)
+    locked = BitSwing(40e3, 30e3, 30e3, 50e3, 1.1)
     assert (locked.low, locked.nominal, locked.high) == pytest.approx((50e3, 50e3, 55e3))
 
 

@@ -74,7 +74,7 @@ def test_set_pressure_of_the_oilfield_example() -> None:
     ).setting
     assert from_si(setting.pressure, "psi") == pytest.approx(1645, abs=0.5)
     assert from_si(setting.pressure_high - setting.pressure, "psi") == pytest.approx(33, abs=0.5)
-    assert from_si(setting.wob_uncertainty, "klbf") == pytest.approx(5.1, abs=0.05)
+    assert from_si(setting.friction_force, "klbf") == pytest.approx(5.1, abs=0.05)
 
 
 def test_the_usual_approximation_of_the_level_is_a_little_high() -> None:

@@ -17,7 +17,7 @@ from heave.screens import figures
 from heave.screens.check import proofs, verdict
 from heave.screens.check.working import working_text
 from heave.screens.figures import DARK, LIGHT
-from heave.simulation import Proof, Simulated
+from heave.simulation.proof import Proof, Simulated
 from heave.units import show
 
 Box = Callable[[str], Any]

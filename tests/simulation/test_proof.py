@@ -12,8 +12,7 @@ from heave.files.rigs import demo_compensators, demo_plan
 from heave.judging import assess
 from heave.planning import Plan
 from heave.sea import SeaState
-from heave.simulation import Proof, nothing_to_simulate, simulated
-from heave.simulation.proof import Simulated
+from heave.simulation.proof import Proof, Simulated, nothing_to_simulate, simulated
 
 
 def planned(kind: str = "drilling", unit: str = "in-line") -> Plan:

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from heave.compensator.time_domain import SimulationCancelled
 from heave.errors import InputError
 from heave.files.rigs import demo_compensators, demo_plan
 from heave.judging import Step, assess
@@ -25,8 +26,8 @@ from heave.simulation.comparisons import (
     without_drilling,
 )
 from heave.simulation.scenario import DURATION, Happening, MeasuredHeave, Scenario, applies, run
-from heave.simulation.simulate import SimulationCancelled, SimulationResult
-from heave.simulation.statistics import busiest, instant, report, shared_edges, stretch
+from heave.simulation.simulate import SimulationResult
+from heave.simulation.statistics import busiest, instant, report, shared_edges
 
 ACTIVE = "Demo active-assisted unit, 600 klbf"
 DRAWWORKS = "Demo compensating drawworks"
@@ -242,7 +243,7 @@ def test_two_runs_share_their_histogram(bare: SimulationResult, planned: Simulat
 
 def test_a_stretch_keeps_its_extremes(bare: SimulationResult) -> None:
     start = busiest([bare], 40.0)
-    time, force = stretch(bare, "bit_force", start, start + 40.0, most=300)
+    time, force = bare.decimated("bit_force", 300, start, start + 40.0)
     inside = (bare.time >= start) & (bare.time <= start + 40.0)
     assert len(time) <= 300
     assert np.all(np.diff(time) >= 0)
@@ -250,9 +251,9 @@ def test_a_stretch_keeps_its_extremes(bare: SimulationResult) -> None:
     farthest = bare.time[np.argmax(np.abs(bare.bit_force - bare.bit_force.mean()))]
     assert start <= farthest <= start + 40.0
     with pytest.raises(InputError, match="trace"):
-        stretch(bare, "gauge", 0.0, 10.0)
+        bare.decimated("gauge", 800, 0.0, 10.0)
     with pytest.raises(InputError, match="stretch"):
-        stretch(bare, "heave", 500.0, 510.0)
+        bare.decimated("heave", 800, 500.0, 510.0)
 
 
 @pytest.mark.parametrize("moment", [0.0, 30.0, 59.9, 60.1, 90.0, 120.0])

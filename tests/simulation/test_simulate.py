@@ -8,12 +8,10 @@ import numpy as np
 import pytest
 
 import heave
-from heave.compensator.time_domain import regular_heave
+from heave.compensator.time_domain import Event, SimulationCancelled, regular_heave
 from heave.errors import InputError
 from heave.files.rigs import demo_compensators, demo_vessels
 from heave.simulation.simulate import (
-    Event,
-    SimulationCancelled,
     SimulationResult,
     regular_wave_heave,
     simulate,

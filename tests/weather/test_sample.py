@@ -15,7 +15,6 @@ from heave.planning.columns import ColumnMeaning, ForecastMapping
 from heave.planning.operations import Operation
 from heave.weather import (
     WindowResult,
-    starts_lost_to_factor,
     starts_lost_to_systems,
     weather_windows,
     without_systems,
@@ -43,14 +42,15 @@ def test_there_is_a_window(result: WindowResult) -> None:
     assert 0 < result.earliest.margin < 1
 
 
-def test_a_window_is_lost_to_the_factor(result: WindowResult) -> None:
+def test_a_window_is_lost_to_the_factor(sample: Forecast, result: WindowResult) -> None:
     lost = result.lost_to_factor
     assert len(lost) == 1
     assert lost[0].length >= result.reference_period
-    stretch = max(starts_lost_to_factor(result), key=lambda s: s.latest_start - s.start)
-    assert stretch.start == lost[0].start
-    assert stretch.latest_start == lost[0].latest_start
-    assert "α" in stretch.to
+    exact = weather_windows(heave.demo_plan(), sample, alpha=NO_FACTOR)
+    inside = (sample.times >= lost[0].start) & (sample.times <= lost[0].latest_start)
+    assert exact.start_works[inside].all()
+    assert not result.start_works[inside].any()
+    assert lost[0] in exact.windows
 
 
 def test_a_window_is_lost_to_swell_alone(sample: Forecast, result: WindowResult) -> None:

@@ -24,7 +24,9 @@ from heave.planning import (
     Plan,
     WeatherChoices,
 )
-from heave.weather import WindowResult, weather_windows, window_table, without_systems
+from heave.screens.weather.clock import Clock
+from heave.screens.weather.table import windows_table
+from heave.weather import WindowResult, weather_windows, without_systems
 from heave.weather.forecast import EnsembleForecast, Forecast
 
 HOUR = 3600.0
@@ -332,26 +334,31 @@ def test_clock_changes_leap_days_and_year_ends_do_not_move_a_window(
     (window,) = result.windows
     assert window.length == 13 * HOUR
     assert window.slack == 5 * HOUR
-    header, (row,) = window_table(result, zone)
-    cells = dict(zip(header, row, strict=True))
-    assert cells["length_h"] == "13.0"
-    assert cells["earliest_start_local"].endswith(offsets[0])
-    assert cells["end_local"].endswith(offsets[1])
+    clock = Clock(zone)
+    (cells,) = windows_table(result, clock)
+    assert cells["Length, h"] == "13"
+    shown = "UTC" if clock.is_utc else "local"
+    for name, when, offset in zip(
+        ("Earliest start", "End"), (window.start, window.end), offsets, strict=True
+    ):
+        assert clock.local(when).isoformat().endswith(offset)
+        assert cells[f"{name}, {shown}"] == clock.full(when)
+        assert clock.is_utc or cells[f"{name}, local"].endswith(offset)
 
 
 def test_table_of_windows(plan: Plan, make: Maker) -> None:
     forecast = make([CALM] * 27 + [ROUGH], start="2028-02-28T12:00:00")
     result = weather_windows(plan, forecast)
-    header, rows = window_table(result, "Europe/Oslo")
-    cells = dict(zip(header, rows[0], strict=True))
+    rows = windows_table(result, Clock("Europe/Oslo"))
+    cells = rows[0]
     assert len(rows) == len(result.windows) == 1
-    assert cells["earliest_start_utc"] == "2028-02-28T12:00Z"
-    assert cells["end_utc"] == "2028-02-29T14:00Z"
-    assert cells["end_local"] == "2028-02-29 15:00 +01:00"
-    assert cells["start_may_slip_h"] == "18.0"
-    assert cells["ends_because"].startswith("Drilling ahead: ")
+    assert cells["Earliest start, UTC"] == "2028-02-28 12:00"
+    assert cells["End, UTC"] == "2028-02-29 14:00"
+    assert cells["End, local"] == "2028-02-29 15:00 +01:00"
+    assert cells["Start can wait, h"] == "18"
+    assert cells["In step"] == "Drilling ahead"
     with pytest.raises(InputError, match="Time zone"):
-        window_table(result, "Nowhere/At all")
+        Clock("Nowhere/At all")
 
 
 def test_pieces_give_the_same_figures(plan: Plan, make: Maker, monkeypatch: pytest.MonkeyPatch) -> None:

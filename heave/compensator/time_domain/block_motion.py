@@ -11,6 +11,7 @@ import numpy.typing as npt
 from heave.compensator.time_domain.case import FEED_SPEED, Event, SimulationCase
 from heave.compensator.time_domain.heave_motion import HeaveMotion
 from heave.errors import InputError
+from heave.fields import Quantity
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -57,8 +58,7 @@ def block_motion(
     InputError
         If an event lies after the end, or the rate is negative or not finite.
     """
-    if not (np.isfinite(drilling_rate) and drilling_rate >= 0):
-        raise InputError("rate of penetration", drilling_rate, "m/s", "zero or above")
+    Quantity("rate of penetration", "speed", low=0.0).check(drilling_rate)
     for event in events:
         if event.time > heave.duration:
             raise InputError("time of the event", event.time, "s", f"within the run, {heave.duration:g} s")

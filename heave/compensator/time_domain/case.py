@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Final, Literal, get_args
 
 import numpy as np
@@ -12,7 +12,9 @@ import numpy.typing as npt
 from heave.compensator.device import LOOPS, Compensator, GasUnit, Loop
 from heave.compensator.gas_spring import ATMOSPHERE
 from heave.compensator.setting import Setting
+from heave.compensator.transfer import CONDITION
 from heave.errors import InputError
+from heave.fields import Choice, Quantity
 
 FloatArray = npt.NDArray[np.float64]
 Number = float | FloatArray
@@ -59,14 +61,11 @@ class Event:
     amount: float | None = None
 
     def __post_init__(self) -> None:
-        if self.kind not in EVENT_KINDS:
-            raise InputError("event", self.kind, None, f"one of {', '.join(EVENT_KINDS)}")
-        if not (math.isfinite(self.time) and self.time >= 0):
-            raise InputError("time of the event", self.time, "s", "from 0")
+        Choice("event", EVENT_KINDS).check(self.kind)
+        Quantity("time of the event", "period", low=0.0).check(self.time)
         if self.kind == "gas bank shut" and self.amount is None:
             raise InputError("gas volume shut", None, "m³", "a volume")
-        if self.amount is not None and not (math.isfinite(self.amount) and self.amount >= 0):
-            raise InputError("amount of the event", self.amount, None, "zero or above")
+        Quantity("amount of the event", "number", low=0.0, optional=True).check(self.amount)
 
 
 @dataclass(frozen=True, eq=False)
@@ -123,10 +122,8 @@ class SimulationCase:
     drawworks: bool = False
 
     def __post_init__(self) -> None:
-        if self.contact not in CONTACTS:
-            raise InputError("contact of the bit", self.contact, None, f"one of {', '.join(CONTACTS)}")
-        if self.loop not in LOOPS:
-            raise InputError("active part follows", self.loop, None, f"one of {', '.join(LOOPS)}")
+        Choice("contact of the bit", CONTACTS).check(self.contact)
+        Choice("active part follows", LOOPS).check(self.loop)
         if self.bandwidth == 0 or self.centring == 0:
             raise InputError("active bandwidth and period of the slow loop", 0.0, None, "above zero")
         for item in fields(self):
@@ -140,9 +137,8 @@ class SimulationCase:
         if np.any(np.asarray(self.gas_length) <= np.asarray(self.start)) and self.gas:
             raise InputError("gas volume over area", self.gas_length, "m", "above the travel at the start")
         if np.any(np.abs(np.asarray(self.start)) > np.asarray(self.half_stroke)):
-            raise InputError(
-                "start position", self.start, "m", f"within ± half the stroke, {self.half_stroke} m"
-            )
+            allowed = f"within ± half the stroke, {self.half_stroke} m"
+            raise InputError("start position", self.start, "m", allowed)
         if self.drawworks and self.gas:
             raise InputError("gas spring", True, None, "none with a compensating drawworks")
 
@@ -159,7 +155,6 @@ def simulation_case(
     condition: str,
     *,
     active: bool = True,
-    index: float | None = None,
     start: float = 0.0,
     latched: bool = False,
     rock_stiffness: float = ROCK_STIFFNESS,
@@ -171,45 +166,42 @@ def simulation_case(
     compensator, setting : the unit and what is set on it
     condition : "on bottom", "free", "locked on bottom" or "locked free", as for `linear_response`
     active : False for an active part not in use
-    index : polytropic index; None takes the unit's own
     start : travel from mid-stroke at the beginning [m]
     latched : the string is fixed at its lower end instead of standing on rock
     rock_stiffness : of the bit's contact [N/m]
     """
-    from heave.compensator.transfer import CONDITIONS
-
-    if condition not in CONDITIONS:
-        raise InputError("condition", condition, None, f"one of {', '.join(CONDITIONS)}")
+    CONDITION.check(condition)
     free = condition.endswith("free")
-    shared = {
-        "load": setting.load,
-        "wob": setting.wob,
-        "start": start,
-        "locked": condition.startswith("locked"),
-        "contact": "none" if free else "held" if latched else "one-sided",
-        "rock_stiffness": rock_stiffness,
-        "gain": (compensator.active_gain or 0.0) if active else 0.0,
-        "delay": compensator.active_delay or 0.0,
-        "loop": compensator.active_loop or "force",
-        "bandwidth": compensator.active_bandwidth or math.inf,
-        "centring": compensator.active_centring or math.inf,
-    }
+    case = SimulationCase(
+        load=setting.load,
+        wob=setting.wob,
+        start=start,
+        locked=condition.startswith("locked"),
+        contact="none" if free else "held" if latched else "one-sided",
+        rock_stiffness=rock_stiffness,
+        gain=(compensator.active_gain or 0.0) if active else 0.0,
+        delay=compensator.active_delay or 0.0,
+        loop=compensator.active_loop or "force",
+        bandwidth=compensator.active_bandwidth or math.inf,
+        centring=compensator.active_centring or math.inf,
+        gas=False,
+    )
     if not isinstance(compensator, GasUnit):
         lines = compensator.lines or 1.0
         power = (compensator.power_limit or math.inf) / setting.load
-        return SimulationCase(
-            **shared,  # type: ignore[arg-type]
-            gas=False,
+        return replace(
+            case,
             drawworks=True,
             block_speed_limit=min((compensator.line_speed_limit or math.inf) / lines, power),
             block_acceleration_limit=(compensator.line_acceleration_limit or math.inf) / lines,
         )
-    return SimulationCase(
-        **shared,  # type: ignore[arg-type]
+    return replace(
+        case,
+        gas=True,
         friction=setting.friction_force,
         hydraulic_loss=compensator.hydraulic_loss,
         gas_length=compensator.volume_ratio * compensator.stroke,
-        index=compensator.index if index is None else index,
+        index=compensator.index,
         atmosphere=ATMOSPHERE * compensator.effective_area,
         area=compensator.effective_area,
         half_stroke=compensator.stroke / 2,

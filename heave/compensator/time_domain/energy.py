@@ -39,9 +39,7 @@ class EnergyAccount:
     @property
     def accounted(self) -> FloatArray:
         """Everything on the other side of `put_in`, (n,) [J]."""
-        parts = (self.gas, self.friction, self.loss, self.stop, self.active, self.string_stored)
-        others = (self.string_lost, self.lifted, self.rock_stored, self.bit_lost, self.drilled)
-        return np.asarray(sum(parts) + sum(others))
+        return np.asarray(sum(value for name, value in vars(self).items() if name != "put_in"))
 
     @property
     def dissipated(self) -> FloatArray:
@@ -60,22 +58,8 @@ class EnergyBook:
     def __init__(self, stepper: Stepper) -> None:
         self.stepper = stepper
         none = np.zeros(stepper.cases)
-        self.sums = {
-            name: none.copy()
-            for name in (
-                "put_in",
-                "friction",
-                "loss",
-                "stop",
-                "active",
-                "string_lost",
-                "bit",
-                "drilled",
-                "gas",
-            )
-        }
-        self.last = {name: none.copy() for name in ("block", "stroke", "hook", "bit", "rock")}
-        self.last["stroke"] = none + stepper.stroke
+        self.sums: dict[str, FloatArray] = {}
+        self.last = dict.fromkeys(("block", "hook", "bit", "rock"), none) | {"stroke": none + stepper.stroke}
         self.state = np.zeros((2 * stepper.model.size, stepper.cases))
         self.wob = self.pressed = none + stepper.wob
         self.power = none
@@ -83,33 +67,27 @@ class EnergyBook:
     def add(self, signals: dict[str, FloatArray], rock: FloatArray, states: FloatArray) -> None:
         """Add a block of steps: signals (steps, n), rock level (steps, n), states (steps, 2m, n)."""
         stepper, case = self.stepper, self.stepper.case
-        moved = {
-            name: np.diff(values, axis=0, prepend=self.last[name][None])
-            for name, values in {
-                **{n: signals[n] for n in ("block", "stroke", "hook", "bit")},
-                "rock": rock,
-            }.items()
-        }
+        signals = signals | {"rock": rock}
+        moved = {name: np.diff(signals[name], axis=0, prepend=last[None]) for name, last in self.last.items()}
         above = signals["gas"] + signals["friction"] + signals["stop"] + signals["active"]
         loss = np.asarray(case.hydraulic_loss) * signals["speed"] * np.abs(signals["speed"])
-        self._sum("put_in", (np.asarray(case.load) + above) * moved["block"])
-        self._sum("friction", (signals["friction"] - loss) * moved["stroke"])
-        self._sum("loss", loss * moved["stroke"])
-        self._sum("stop", signals["stop"] * moved["stroke"])
-        self._sum("active", signals["active"] * moved["stroke"])
-        self._sum("bit", signals["bit_force"] * (moved["rock"] - moved["bit"]))
-        self._sum("drilled", -signals["bit_force"] * moved["rock"])
-        self.sums["gas"] += self._gas_work(self.last["stroke"], signals["stroke"][-1])
+        work = {
+            "put_in": (np.asarray(case.load) + above) * moved["block"],
+            "friction": (signals["friction"] - loss) * moved["stroke"],
+            "loss": loss * moved["stroke"],
+            "stop": signals["stop"] * moved["stroke"],
+            "active": signals["active"] * moved["stroke"],
+            "bit_lost": signals["bit_force"] * (moved["rock"] - moved["bit"]),
+            "drilled": -signals["bit_force"] * moved["rock"],
+        }
         rates = states[:, stepper.model.size :]
         power = np.einsum("tmn,tmn,m->tn", rates, rates, np.diag(stepper.model.damping))
-        self.sums["string_lost"] += stepper.step * (power.sum(axis=0) + (self.power - power[-1]) / 2)
-        for name in ("block", "stroke", "hook", "bit"):
-            self.last[name] = signals[name][-1].copy()
-        self.last["rock"] = rock[-1].copy()
+        added = {name: values.sum(axis=0) for name, values in work.items()}
+        added["gas"] = self._gas_work(self.last["stroke"], signals["stroke"][-1])
+        added["string_lost"] = stepper.step * (power.sum(axis=0) + (self.power - power[-1]) / 2)
+        self.sums = {name: self.sums.get(name, 0.0) + value for name, value in added.items()}
+        self.last = {name: signals[name][-1].copy() for name in self.last}
         self.state, self.pressed, self.power = states[-1].copy(), signals["bit_force"][-1].copy(), power[-1]
-
-    def _sum(self, name: str, work: FloatArray) -> None:
-        self.sums[name] += work.sum(axis=0)
 
     def _gas_work(self, before: FloatArray, after: FloatArray) -> FloatArray:
         """∫ F dx of the gas law from one travel to another, absolute pressure less the atmosphere."""
@@ -129,23 +107,14 @@ class EnergyBook:
 
     def account(self) -> EnergyAccount:
         """The account so far."""
-        stepper, sums = self.stepper, self.sums
-        rock = np.asarray(stepper.case.rock_stiffness) * np.ones(stepper.cases)
-        stored = (self.pressed**2 - self.wob**2) / (2 * rock)
-        if stepper.case.contact == "none":
-            stored = np.zeros(stepper.cases)
-        lifted = np.asarray(stepper.case.load) * self.last["hook"] + self.wob * self.last["bit"]
+        case, sums = self.stepper.case, dict(self.sums)
+        stored = np.zeros(self.stepper.cases)
+        if case.contact != "none":
+            stored = np.asarray((self.pressed**2 - self.wob**2) / (2 * np.asarray(case.rock_stiffness)))
         return EnergyAccount(
-            put_in=sums["put_in"],
-            gas=sums["gas"],
-            friction=sums["friction"],
-            loss=sums["loss"],
-            stop=sums["stop"],
-            active=sums["active"],
-            string_stored=stepper.model.stored(self.state.T),
-            string_lost=sums["string_lost"],
-            lifted=lifted,
+            bit_lost=sums.pop("bit_lost") - stored,
             rock_stored=stored,
-            bit_lost=sums["bit"] - stored,
-            drilled=sums["drilled"],
+            string_stored=self.stepper.model.stored(self.state.T),
+            lifted=np.asarray(case.load) * self.last["hook"] + self.wob * self.last["bit"],
+            **sums,
         )

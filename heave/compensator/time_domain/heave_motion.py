@@ -12,14 +12,14 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
+from heave.fields import Quantity
 
 FloatArray = npt.NDArray[np.float64]
 
 SAMPLE_STEP: Final = 0.1
 """Time step at which heave is kept [s]; cubic between samples, good to 1e-5 for waves from 2 s."""
 
-DURATION_RANGE: Final = (1.0, 48 * 3600.0)
-"""Shortest and longest time simulated [s]."""
+SIMULATED: Final = Quantity("time simulated", "period", low=1.0, high=48 * 3600.0)
 
 LEAD_IN: Final = 60.0
 """Time before zero in which the heave grows from nothing [s], so that nothing starts with a jolt."""
@@ -129,11 +129,10 @@ def irregular_heave(
         If the spectrum is negative or not finite, the duration is outside 1 s–48 h, or there is no seed.
     """
     grid, ordinates = np.asarray(omega, dtype=np.float64), np.asarray(spectrum, dtype=np.float64)
-    _check_duration(duration)
+    SIMULATED.check(duration)
     if ordinates.shape != grid.shape or not np.all(np.isfinite(ordinates) & (ordinates >= 0)):
-        raise InputError(
-            "heave spectrum", f"shape {ordinates.shape}", "m²·s", "finite numbers from zero, one a frequency"
-        )
+        allowed = "finite numbers from zero, one a frequency"
+        raise InputError("heave spectrum", f"shape {ordinates.shape}", "m²·s", allowed)
     if len(seeds) < 1:
         raise InputError("seeds", seeds, None, "at least one")
     count = 2 * math.ceil((duration + lead) / SAMPLE_STEP / 2) + 2
@@ -171,11 +170,10 @@ def regular_heave(
         If amplitude, period or duration is out of range.
     """
     size = np.atleast_1d(np.asarray(amplitude, dtype=np.float64))
-    _check_duration(duration)
+    SIMULATED.check(duration)
     if not (np.all(np.isfinite(size)) and np.all(size >= 0)):
         raise InputError("heave amplitude", amplitude, "m", "zero or above")
-    if not 2.0 <= period <= 60.0:
-        raise InputError("heave period", period, "s", "from 2 to 60")
+    Quantity("heave period", "period", low=2.0, high=60.0).check(period)
     time = np.arange(math.ceil((duration + lead) / SAMPLE_STEP - 1e-9) + 1) * SAMPLE_STEP - lead
     omega = 2 * math.pi / period
     position = np.sin(omega * time)[:, None] * size
@@ -183,7 +181,7 @@ def regular_heave(
     return grown(position, velocity, SAMPLE_STEP, lead)
 
 
-def sampled_heave(position: npt.ArrayLike, step: float, lead: float = LEAD_IN) -> HeaveMotion:
+def sampled_heave(position: npt.ArrayLike, step: float) -> HeaveMotion:
     """Measured heave at a constant step as a motion; velocity by centred differences of its own cubic.
 
     The first value is held and grown into over the lead-in, and the mean is taken out.
@@ -192,7 +190,6 @@ def sampled_heave(position: npt.ArrayLike, step: float, lead: float = LEAD_IN) -
     ----------
     position : (nt,) [m]
     step : [s], 0.01 to 2
-    lead : time before zero [s]
 
     Raises
     ------
@@ -202,24 +199,16 @@ def sampled_heave(position: npt.ArrayLike, step: float, lead: float = LEAD_IN) -
     measured = np.asarray(position, dtype=np.float64)
     if measured.ndim != 1 or len(measured) < 10 or not np.all(np.isfinite(measured)):
         raise InputError("measured heave", f"shape {measured.shape}", "m", "ten finite values or more")
-    if not 0.01 <= step <= 2.0:
-        raise InputError("step of the measured heave", step, "s", "from 0.01 to 2")
+    Quantity("step of the measured heave", "period", low=0.01, high=2.0).check(step)
     from scipy.interpolate import CubicSpline
 
     time = np.arange(len(measured)) * step
     spline = CubicSpline(time, measured - measured.mean())
     wanted = np.arange(math.floor(time[-1] / SAMPLE_STEP + 1e-9) + 1) * SAMPLE_STEP
-    before = round(lead / SAMPLE_STEP)
+    before = round(LEAD_IN / SAMPLE_STEP)
     place = np.concatenate([np.full(before, spline(0.0)), spline(wanted)])
     rate = np.concatenate([np.zeros(before), spline(wanted, 1)])
     return grown(place[:, None], rate[:, None], SAMPLE_STEP, before * SAMPLE_STEP)
-
-
-def _check_duration(duration: float) -> None:
-    if not (math.isfinite(duration) and DURATION_RANGE[0] <= duration <= DURATION_RANGE[1]):
-        raise InputError(
-            "time simulated", duration, "s", f"from {DURATION_RANGE[0]:g} to {DURATION_RANGE[1]:g}"
-        )
 
 
 def grown(position: FloatArray, velocity: FloatArray, step: float, lead: float) -> HeaveMotion:

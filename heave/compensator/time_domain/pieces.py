@@ -12,6 +12,7 @@ so does a single case, which plain numbers take through quicker.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
 from typing import Any, Final
 
@@ -124,24 +125,26 @@ def joined(found: Summary, pieces: int) -> Summary:
     pieces : how many
     """
 
-    def by_piece(values: FloatArray) -> FloatArray:
-        return values.reshape(pieces, -1)
+    def over(values: FloatArray, how: Callable[..., Any]) -> FloatArray:
+        return np.asarray(how(values.reshape(pieces, -1), axis=0))
 
-    mean = {name: by_piece(values).mean(axis=0) for name, values in found.mean.items()}
-    squares = {
-        name: (by_piece(values) ** 2 + (by_piece(found.mean[name]) - mean[name]) ** 2).mean(axis=0)
-        for name, values in found.sigma.items()
-    }
+    highest, lowest, mean = (
+        {name: over(values, how) for name, values in each.items()}
+        for each, how in ((found.highest, np.max), (found.lowest, np.min), (found.mean, np.mean))
+    )
+    apart = {name: found.mean[name] - np.tile(mean[name], pieces) for name in mean}
     return Summary(
-        highest={name: by_piece(values).max(axis=0) for name, values in found.highest.items()},
-        lowest={name: by_piece(values).min(axis=0) for name, values in found.lowest.items()},
+        highest=highest,
+        lowest=lowest,
         mean=mean,
-        sigma={name: np.sqrt(values) for name, values in squares.items()},
-        lift_off_share=by_piece(found.lift_off_share).mean(axis=0),
-        lift_offs=by_piece(found.lift_offs).sum(axis=0),
-        stop_share=by_piece(found.stop_share).mean(axis=0),
-        stop_hits=by_piece(found.stop_hits).sum(axis=0),
-        stuck_share=by_piece(found.stuck_share).mean(axis=0),
+        sigma={
+            name: np.sqrt(over(values**2 + apart[name] ** 2, np.mean)) for name, values in found.sigma.items()
+        },
+        lift_off_share=over(found.lift_off_share, np.mean),
+        lift_offs=over(found.lift_offs, np.sum),
+        stop_share=over(found.stop_share, np.mean),
+        stop_hits=over(found.stop_hits, np.sum),
+        stuck_share=over(found.stuck_share, np.mean),
         steps=pieces * found.steps,
     )
 

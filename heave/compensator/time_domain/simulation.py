@@ -117,18 +117,17 @@ def simulate_cases(
         raise InputError("time step", step, "s", f"a whole part of the heave's step, {heave.step:g} s")
     samples = len(heave.position) - 1
     if keep and samples * parts * heave.cases * len(TRACES) > MOST_KEPT:
-        raise InputError(
-            "values to keep", samples * parts * heave.cases, None, "fewer: keep only the summary"
-        )
+        allowed = "fewer: keep only the summary"
+        raise InputError("values to keep", samples * parts * heave.cases, None, allowed)
     block = block_motion(heave, case, tuple(events), drilling_rate)
     pending = [event for event in events if event.kind in _HAPPENS]
     whole = keep or account or watch is not None or bool(pending) or not in_pieces
+    cases, shift = heave.cases, None
     parted = None if whole else cut(model, case, heave, block)
-    if parted is None:
-        work = _Work(model, case, step, heave, block, keep, account, watch=watch)
-    else:
-        work = _Work(model, parted.case, step, parted.heave, parted.block, shift=parted.shift)
-        work.summary.joined[heave.cases :] = True
+    if parted is not None:
+        case, heave, block, shift = parted.case, parted.heave, parted.block, parted.shift
+    work = _Work(model, case, step, heave, block, keep, account, shift, watch)
+    work.summary.joined[cases:] = True
     with one_thread_each():
         for share in work.steps(sorted(pending, key=lambda event: event.time)):
             if progress is not None:
@@ -149,10 +148,10 @@ class _Work:
         step: float,
         heave: HeaveMotion,
         block: BlockMotion,
-        keep: bool = False,
-        account: bool = False,
-        shift: FloatArray | None = None,
-        watch: Watch | None = None,
+        keep: bool,
+        account: bool,
+        shift: FloatArray | None,
+        watch: Watch | None,
     ) -> None:
         self.heave, self.block, self.shift, self.watch = heave, block, shift, watch
         self.parts, self.samples = round(heave.step / step), len(heave.position) - 1

@@ -147,9 +147,8 @@ class Stepper:
     def _each(self, value: float | FloatArray) -> Any:
         found = np.asarray(value, dtype=np.float64)
         if found.ndim > 1 or found.size not in (1, self.cases):
-            raise InputError(
-                "number of values", found.size, None, f"one, or one for each of {self.cases} cases"
-            )
+            allowed = f"one, or one for each of {self.cases} cases"
+            raise InputError("number of values", found.size, None, allowed)
         return float(found.reshape(())) if self._alone else np.broadcast_to(found.reshape(-1), (self.cases,))
 
     def lock(self) -> None:
@@ -166,9 +165,8 @@ class Stepper:
         base = self.gas_base * (self.gas_room / (self.gas_end - self.stroke)) ** self.index
         end = self.gas_end - volume / self._each(self.case.area)
         if not np.all(end > np.minimum(self.half, self.stroke + 0.1)):
-            raise InputError(
-                "gas volume shut", volume, "m³", "less than leaves the cylinder's own swept volume open"
-            )
+            allowed = "less than leaves the cylinder's own swept volume open"
+            raise InputError("gas volume shut", volume, "m³", allowed)
         self.gas_base, self.gas_end, self.gas_room = base, end, end - self.stroke
 
     def run(

@@ -22,7 +22,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.drill_string import LOSS_FACTOR, DrillString
-from heave.errors import InputError
+from heave.fields import Quantity
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -31,9 +31,6 @@ ELEMENTS: Final = 60
 
 MODES: Final = 20
 """Modes kept with the bit held; the step and element study of the developers' guide shows what that costs."""
-
-ELEMENT_RANGE: Final = (2, 400)
-"""Fewest and most elements of a string."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,14 +87,9 @@ def string_model(
     InputError
         If the mass is negative, or elements, modes or loss are out of range.
     """
-    if not (np.isfinite(hook_mass) and hook_mass >= 0):
-        raise InputError("moving mass", hook_mass, "kg", "zero or above")
-    if not ELEMENT_RANGE[0] <= elements <= ELEMENT_RANGE[1]:
-        raise InputError(
-            "elements of the string", elements, None, f"from {ELEMENT_RANGE[0]} to {ELEMENT_RANGE[1]}"
-        )
-    if modes is not None and modes < 1:
-        raise InputError("modes of the string", modes, None, "from 1")
+    Quantity("moving mass", "mass", low=0.0).check(hook_mass)
+    Quantity("elements of the string", "number", low=2, high=400).check(elements)
+    Quantity("modes of the string", "number", low=1, optional=True).check(modes)
     LOSS_FACTOR.check(loss_factor)
     masses, springs = _lumps(string, hook_mass, elements)
     frequencies, shapes = _held_modes(masses, springs, len(springs) if modes is None else modes)

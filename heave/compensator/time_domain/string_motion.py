@@ -18,13 +18,13 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.compensator.time_domain.string_model import StringModel
-from heave.errors import InputError
+from heave.fields import Quantity
 
 FloatArray = npt.NDArray[np.float64]
 Move = Callable[[Any, Any], Any]
 
-STEP_RANGE: Final = (0.001, 0.05)
-"""Shortest and longest time step [s]; the longest still gives friction a dozen steps in the quickest wave."""
+STEP: Final = Quantity("time step", "period", low=0.001, high=0.05)
+"""The longest still gives friction a dozen steps in the quickest wave."""
 
 LATE_SHARE: Final = 0.6
 """Share of the end of the step in the depth of the bit in the rock: at 1 blows are blunted, below one half the
@@ -52,8 +52,7 @@ class StringStep:
     def __init__(self, model: StringModel, step: float) -> None:
         from scipy.linalg import expm
 
-        if not STEP_RANGE[0] <= step <= STEP_RANGE[1]:
-            raise InputError("time step", step, "s", f"from {STEP_RANGE[0]} to {STEP_RANGE[1]}")
+        STEP.check(step)
         half = model.size
         self.step, self.size = step, 2 * half
         none, bit_shape = np.zeros(half), np.zeros(half)

@@ -16,6 +16,8 @@ from heave.files.times import TIME_SETS
 from heave.planning.columns import SENSES, UNITS_OF, WAVES, ColumnMeaning, ForecastMapping
 from heave.sea.periods import PERIOD_KINDS
 
+__all__ = ["ForecastQuestions", "MappingGuess", "suggest_mapping"]
+
 PREVIEW_ROWS = 8
 """Rows shown while columns are mapped."""
 

@@ -12,7 +12,7 @@ from heave.planning import Plan
 from heave.screens import state
 from heave.screens.inputs import plain, sentence
 from heave.screens.weight_on_bit.runs import Book
-from heave.simulation import Proof, nothing_to_simulate, simulated
+from heave.simulation.proof import Proof, nothing_to_simulate, simulated
 
 _PROOFS: Final = Book()
 _ASKED: Final = "simulate"

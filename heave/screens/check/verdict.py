@@ -11,7 +11,7 @@ from heave.judging import NOT_ASSESSED, OVER, Assessment, Doubt, Room
 from heave.planning import MODEL_DATE, MODEL_VERSION
 from heave.screens import every_page, figures
 from heave.screens.inputs import inside, plain, sentence, shown_number
-from heave.simulation import Proof, Simulated
+from heave.simulation.proof import Proof, Simulated
 from heave.units import show, significant, unit_of
 
 

@@ -10,7 +10,7 @@ from streamlit.delta_generator import DeltaGenerator
 from heave.judging import NOT_ASSESSED, Check, Step
 from heave.screens import figures
 from heave.screens.inputs import folded, plain
-from heave.simulation import Simulated
+from heave.simulation.proof import Simulated
 from heave.units import show
 
 

@@ -17,7 +17,6 @@ from heave.screens.figures.film_layout import film_layout
 from heave.screens.figures.look import Look
 from heave.screens.figures.moving_rig import Rig, Shape, body_shape, fill_shape, frame_at, vessel_shape
 from heave.screens.figures.sides import PANELS, Side, hook_bases
-from heave.simulation.statistics import stretch
 from heave.units import unit_of
 
 HEIGHT: Final = 760
@@ -138,7 +137,7 @@ def _traces(sides: Sequence[Side], start: float, end: float, look: Look, system:
         unit, shared = unit_of(kind, system), name == "heave" and same
         bases = hook_bases(sides) if name == "hook_load" else (0.0,) * len(sides)
         for side, base in list(zip(sides, bases, strict=True))[: 1 if shared else None]:
-            time, values = stretch(side.result, name, start, end, MOST_POINTS)
+            time, values = side.result.decimated(name, MOST_POINTS, start, end)
             width = 2 if side.letter == "A" else 1.8
             drawn = ("heave", look.text, 1.8) if shared else (side.name, side.colour(look), width, side.dash)
             trace = line(

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from functools import partial
 from typing import Any, Final
 
 import streamlit as st
 
 from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
-from heave.planning import Plan, rig
+from heave.planning import rig
 from heave.screens import state
 from heave.screens.inputs import STAYS, all_fields, bound, folded, names_of, plain, typed_number
 from heave.screens.rig import uploads
@@ -49,7 +49,7 @@ _HEAVY: Final = {f"{size} heavy-weight": size for size in rig.HEAVY_WEIGHT_CHOIC
 
 def vessel() -> None:
     """Vessel: from the library, from a response file, hoist position, and its response as a figure."""
-    _library("vessel", {**demo_vessels(), **rig.closed_form_vessels()}, rig.with_vessel)
+    _library("vessel", {**demo_vessels(), **rig.closed_form_vessels()})
     plan = state.plan()
     response = plan.vessel.response
     hull = hasattr(response, "draught")
@@ -68,7 +68,7 @@ def vessel() -> None:
 
 def compensator() -> None:
     """Compensator: from the library, then every field its kind has."""
-    _library("compensator", demo_compensators(), rig.with_compensator)
+    _library("compensator", demo_compensators())
     unit = state.plan().compensator
     about = "What both kinds have is kept; the rest starts from the invented unit of the new kind."
     bound(st.selectbox, "Kind", "heave:kind", unit.kind, _other_kind, _KINDS, help=about)
@@ -95,7 +95,7 @@ def _other_kind(kind: str) -> None:
 
 def string() -> None:
     """Drill string: from the library or a file, mud and gear, the sections, and what they add up to."""
-    _library("string", demo_strings(), rig.with_string)
+    _library("string", demo_strings())
     plan, system = state.plan(), state.system()
     whole = plan.string
     all_fields(("string",), ("mud_density", "handling_mass", "drag", "steel_density"), 4)
@@ -122,17 +122,17 @@ def _section(place: int, count: int) -> None:
             st.button("Remove", key=f"heave:cut:{place}", on_click=_remove_section, args=(place,))
 
 
-def _library(name: str, items: Mapping[str, Any], put: Callable[[Plan, Any], Plan]) -> None:
+def _library(name: str, items: Mapping[str, Any]) -> None:
     """Pick one of the invented items and put it in the plan."""
     left, right = st.columns([4, 1], vertical_alignment="bottom")
     key = f"heave:library:{name}"
     left.selectbox("Start from", tuple(items), key=key, help="Invented equipment, to be changed to your own.")
-    right.button("Use it", key=f"heave:use:{name}", on_click=_use, args=(key, items, put), width="stretch")
+    right.button("Use it", key=f"heave:use:{name}", on_click=_use, args=(name, items), width="stretch")
 
 
-def _use(key: str, items: Mapping[str, Any], put: Callable[[Plan, Any], Plan]) -> None:
-    chosen = st.session_state[key]
-    state.try_edit(lambda plan: put(plan, items[chosen]), f"{chosen} is in the plan.")
+def _use(name: str, items: Mapping[str, Any]) -> None:
+    chosen = st.session_state[f"heave:library:{name}"]
+    state.try_edit(lambda plan: plan.changed(**{name: items[chosen]}), f"{chosen} is in the plan.")
 
 
 def _move_up(place: int) -> None:

@@ -207,10 +207,10 @@ def _with_spectrum(file: BuoyFile, place: int, plan: Plan) -> Plan:
     typed = {name: st.session_state[f"heave:buoy:{name}"] for name in ("from", "spreading", "exponent")}
     direction = parse_number(typed["from"], "Waves come from", "°")
     exponent = parse_number(typed["exponent"], "Exponent")
-    measured = rig.directed(file.spectra[place], direction, typed["spreading"], exponent)
+    changed = rig.with_measured_sea(plan, file.spectra[place], direction, typed["spreading"], exponent)
     if plan.sea.systems:
         state.keep("systems", plan.sea)
-    return rig.with_measured_sea(plan, measured)
+    return changed
 
 
 def _use_or_not(slot: str, words: str, change: Callable[[Plan], Plan], done: str) -> None:

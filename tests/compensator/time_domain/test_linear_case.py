@@ -9,6 +9,7 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 import pytest
+from sine_fit import amplitude
 
 from heave.compensator import Compensator, linear_system, plan_setting, transfer_functions
 from heave.compensator.time_domain import (
@@ -26,15 +27,6 @@ FloatArray = npt.NDArray[np.float64]
 Pipe = Callable[..., DrillString]
 Bench = Callable[..., Run]
 WAVE_SPEED = 4575.0
-
-
-def amplitude_at(time: FloatArray, values: FloatArray, period: float, cycles: int) -> float:
-    """Amplitude at one period over the last whole cycles, by least squares."""
-    last = time > time[-1] - cycles * period
-    phase = 2 * math.pi / period * time[last]
-    table = np.stack([np.cos(phase), np.sin(phase), np.ones_like(phase)], axis=1)
-    fit = np.linalg.lstsq(table, values[last], rcond=None)[0]
-    return float(np.hypot(fit[0], fit[1]))
 
 
 def test_lumped_rod_frequencies(pipe: Pipe) -> None:
@@ -81,7 +73,7 @@ def test_linear_case_is_the_frequency_domain(
     heave = regular_heave(0.01, period, 400.0)
     model = string_model(pipe(3000.0), 30e3, loss_factor=0.02)
     run = simulate_cases(model, c1, heave)
-    found = amplitude_at(run.time, run.traces["bit_force"][:, 0], period, 20) / 0.01
+    found = amplitude(run, "bit_force", period, 20) / 0.01
     assert found == pytest.approx(expected, rel=0.001)
 
 
@@ -89,7 +81,7 @@ def test_eight_lumps_are_already_close(pipe: Pipe, c1: SimulationCase) -> None:
     """Eight plain lumps at 10 s; another lumping of the same rod gives 24.63 kN/m, the rod itself 24.48."""
     model = string_model(pipe(3000.0), 30e3, elements=8, modes=None, loss_factor=0.02)
     run = simulate_cases(model, c1, regular_heave(0.01, 10.0, 400.0))
-    found = amplitude_at(run.time, run.traces["bit_force"][:, 0], 10.0, 20) / 0.01
+    found = amplitude(run, "bit_force", 10.0, 20) / 0.01
     assert found == pytest.approx(24.48e3, rel=0.001)
     assert found == pytest.approx(24.63e3, rel=0.01)
 
@@ -133,7 +125,7 @@ def test_every_condition_agrees_with_the_transfer_functions(condition: str, acti
         names["bit"] = "bit_motion"
     for trace, response in names.items():
         wanted = float(np.abs(getattr(expected, response)[0]))
-        found = amplitude_at(run.time, run.traces[trace][:, 0], 8.0, 35) / 0.01
+        found = amplitude(run, trace, 8.0, 35) / 0.01
         assert found == pytest.approx(wanted, rel=0.01, abs=1e-3), trace
 
 
@@ -144,11 +136,11 @@ def test_drawworks_leaves_what_its_delay_lets_through(pipe: Pipe) -> None:
     )  # fmt: skip
     model = string_model(pipe(1000.0), 60e3, loss_factor=0.02)
     run = simulate_cases(model, case, regular_heave(2.0, 10.0, 200.0))
-    assert amplitude_at(run.time, run.traces["hook"][:, 0], 10.0, 10) / 2.0 == pytest.approx(0.0628, abs=2e-4)
+    assert amplitude(run, "hook", 10.0, 10) / 2.0 == pytest.approx(0.0628, abs=2e-4)
     lost = simulate_cases(
         model, case, regular_heave(2.0, 10.0, 200.0), events=(Event("active unit lost", 50.0),)
     )
-    assert amplitude_at(lost.time, lost.traces["hook"][:, 0], 10.0, 10) == pytest.approx(2.0, rel=0.005)
+    assert amplitude(lost, "hook", 10.0, 10) == pytest.approx(2.0, rel=0.005)
 
 
 def test_drawworks_keeps_its_limits_of_speed_and_acceleration(pipe: Pipe) -> None:
@@ -167,5 +159,5 @@ def test_drawworks_keeps_its_limits_of_speed_and_acceleration(pipe: Pipe) -> Non
     moved = run.traces["block"][:, 0] - run.traces["heave"][:, 0]
     speed = np.gradient(moved, run.step)
     assert np.abs(speed).max() == pytest.approx(0.8, rel=0.02)
-    left = amplitude_at(run.time, run.traces["hook"][:, 0], 10.0, 10)
+    left = amplitude(run, "hook", 10.0, 10)
     assert 0.3 < left < 2.0

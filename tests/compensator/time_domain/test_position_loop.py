@@ -9,11 +9,11 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 import pytest
+from sine_fit import amplitude
 
 from heave.compensator import Compensator, linear_system, plan_setting, transfer_functions
 from heave.compensator.time_domain import (
     Event,
-    Run,
     SimulationCase,
     irregular_heave,
     regular_heave,
@@ -32,14 +32,6 @@ FRICTION, LOSS = 30e3, 12.66e3
 def driven(case: SimulationCase, **changes: object) -> SimulationCase:
     loop = {"loop": "position", "gain": 1.0, "delay": 0.1, "friction": FRICTION, "hydraulic_loss": LOSS}
     return replace(case, **(loop | changes))  # type: ignore[arg-type]
-
-
-def amplitude(run: Run, name: str, period: float, cycles: int = 8) -> float:
-    last = run.time > run.time[-1] - cycles * period
-    phase = 2 * math.pi / period * run.time[last]
-    table = np.stack([np.cos(phase), np.sin(phase), np.ones_like(phase)], axis=1)
-    fit = np.linalg.lstsq(table, run.traces[name][last, 0], rcond=None)[0]
-    return float(np.hypot(fit[0], fit[1]))
 
 
 def left(gain: float, delay: float, bandwidth: float, centring: float, period: float) -> float:
