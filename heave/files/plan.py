@@ -11,9 +11,10 @@ from heave.files.tables import Source, write_text
 from heave.planning import MODEL_VERSION, Plan, WeatherChoices
 
 PLAN_FORMAT: Final = "heave-plan"
-PLAN_VERSION: Final = 3
-"""3: limits of the rig in wave height and for every kind of operation; 2: what is asked of a forecast stands together,
-under `weather`. Both older ones are still read."""
+PLAN_VERSION: Final = 4
+"""4: limits of the rig in vertical speed and acceleration, roll and pitch: an older file has none; 3: limits in wave
+height and for every kind of operation; 2: what is asked of a forecast stands together, under `weather`. All older ones
+are still read."""
 MAX_PLAN_BYTES: Final = 4_000_000
 """Largest plan file read; a full response table takes a few hundred kilobytes."""
 

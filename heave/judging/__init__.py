@@ -19,6 +19,7 @@ from heave.judging.results import (
 )
 from heave.judging.rules import CHECK_NAMES, RULES, Rule
 from heave.judging.utilisation import Utilisations, utilisations, utilisations_of
+from heave.judging.wanted import lacks_response, needs, unconfirmed, wanted
 
 __all__ = [
     "CHECK_NAMES",
@@ -50,12 +51,16 @@ __all__ = [
     "assess",
     "carried_load",
     "in_sector",
+    "lacks_response",
     "largest_doubt",
     "limit_map",
     "limiting_sea",
+    "needs",
     "room_left",
     "static_load",
+    "unconfirmed",
     "utilisations",
     "utilisations_of",
+    "wanted",
     "what_would_help",
 ]

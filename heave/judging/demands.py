@@ -16,6 +16,7 @@ from heave.formula import Step
 from heave.judging import reversal
 from heave.judging.cases import Case
 from heave.judging.moments import NOT_KEPT, Moments, moments, setting_of
+from heave.judging.turns import NO_TURNS, Turns, turns_of
 from heave.judging.waves import Waves, waves_of
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, SeaBatch, upcrossing_rate
@@ -73,6 +74,9 @@ class Demands:
 
     waves: Waves | None = None
     """The wave systems, where the rig has limits in wave height."""
+
+    turns: Turns = NO_TURNS
+    """Roll and pitch [rad], where the rig has limits of them."""
 
     @property
     def static_sides(self) -> tuple[float, float]:
@@ -204,12 +208,14 @@ def demands_of(
         blocks = hoist_blocks(cases[0].plan.vessel, heading, sea)
         kept = spectrum if 0 in places else NOT_KEPT
         found.update(zip(places, moments([cases[i] for i in places], blocks, size, kept), strict=True))
+    turned = turns_of(cases, seas, heading)
     return [
         replace(
             demands_from(case.plan, found[place], NOT_KEPT if place else spectrum),
             gas_force=case.gas_force,
             gas_shift=case.gas_shift,
             waves=waves_of(case.plan.operation, seas[case.period], heading, case.height),
+            turns=turned[place],
         )
         for place, case in enumerate(cases)
     ]

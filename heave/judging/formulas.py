@@ -140,6 +140,7 @@ def extreme(formula: Formula, motion: AmplitudeStatistics | None, plan: Plan) ->
 HEAVE: Final = level("z", "length", "heave at the hoist")
 TRAVEL: Final = level("X_l", "length", "travel between block and hook")
 HEAVE_SPEED: Final = level("v_z", "speed", "speed of heave at the hoist")
+ACCELERATION: Final = level("a_z", "acceleration", "acceleration of heave at the hoist")
 
 LOAD: Final = formula("F_0 = W_h + W_c − WOB", BALANCE)
 SET_PRESSURE: Final = formula(

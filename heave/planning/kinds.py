@@ -79,7 +79,11 @@ class OperationKind:
 
 
 _CONNECTIONS: Final = Answer(elsewhere="connections in slips, the rig's own heave limit if it has one")
-_ROTARY: Final = Answer(("heave_limit", "hs_limit"), (("heave_limit", "hs_limits"),))
+# How far, how fast or how hard the rotary moves, or the sea that does it; roll and pitch alone do not say.
+_ROTARY: Final = Answer(
+    ("heave_limit", "hs_limit", "speed_limit", "acceleration_limit", "roll_limit", "pitch_limit"),
+    (("heave_limit", "speed_limit", "acceleration_limit", "hs_limits"),),
+)
 _LOCKED: Final[Mapping[Question, Answer]] = {
     "motion at the rotary": _ROTARY,
     "highest load": Answer(("locked_load",)),

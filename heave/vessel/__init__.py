@@ -17,7 +17,7 @@ from heave.vessel.motion import (
     hoist_transfer,
     motion_statistics,
 )
-from heave.vessel.response_table import MotionTransfer, ResponseTable
+from heave.vessel.response_table import Motion, MotionTransfer, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible, heave_natural_period
 from heave.vessel.statistics import (
     AmplitudeStatistics,
@@ -33,6 +33,7 @@ __all__ = [
     "BoxHull",
     "HoistBlock",
     "HoistSpectrum",
+    "Motion",
     "MotionStatistics",
     "MotionTransfer",
     "Response",

@@ -15,7 +15,7 @@ from heave.sea.grid import OMEGA, WEIGHTS
 from heave.sea.peaked import BLOCK, Floats
 from heave.threads import one_thread_each
 from heave.vessel.kernels import carried, kernel_above, relative_heading
-from heave.vessel.response_table import ComplexArray, FloatArray
+from heave.vessel.response_table import ComplexArray, FloatArray, Motion
 from heave.vessel.semisubmersible import Semisubmersible
 from heave.vessel.statistics import MotionStatistics, statistics_from_moments
 from heave.vessel.vessel import Vessel
@@ -124,7 +124,9 @@ class HoistBlock(NamedTuple):
     damping: FloatArray | None
 
 
-def hoist_blocks(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -> Iterator[HoistBlock]:
+def hoist_blocks(
+    vessel: Vessel, heading: FloatArray | float, batch: SeaBatch, motion: Motion = "heave"
+) -> Iterator[HoistBlock]:
     """The spectra of `hoist_spectrum` block by block, in memory that stays in the processor's cache.
 
     Source: as `hoist_spectrum`.
@@ -134,6 +136,7 @@ def hoist_blocks(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -
     vessel : the vessel
     heading : compass heading of the bow, scalar, (n,), or (n, k) or (1, k) for k headings in each sea [deg]
     batch : n seas, any number
+    motion : vertical at the hoist, or roll or pitch of the vessel, which it must know
 
     Yields
     ------
@@ -155,7 +158,7 @@ def hoist_blocks(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -
     if not vessel.heave_only:  # a semisubmersible may resonate below its sea
         first = int(np.searchsorted(OMEGA, min(batch.felt_from, _SHORTEST))) // _STRIDE * _STRIDE
     kernels = [
-        kernel_above(vessel.response, *vessel.arms, s.spreading, s.spreading_exponent, first)
+        kernel_above(vessel.response, *vessel.arms, s.spreading, s.spreading_exponent, first, motion)
         for s in batch.slots
     ]
     axis, many = kernels[0].axis, bow.shape[1]
@@ -189,8 +192,10 @@ def hoist_blocks(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -
                 yield HoistBlock(cases, points, total, None)
 
 
-def hoist_moments(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -> FloatArray:
-    """Moments m0, m2, m4, m6 of the vertical motion at the hoist, in blocks of bounded memory.
+def hoist_moments(
+    vessel: Vessel, heading: FloatArray | float, batch: SeaBatch, motion: Motion = "heave"
+) -> FloatArray:
+    """Moments m0, m2, m4, m6 of the vertical motion at the hoist, or of roll or pitch, in blocks of bounded memory.
 
     m6 has a meaning because the response itself fades out well below the last frequency of the grid.
 
@@ -199,15 +204,20 @@ def hoist_moments(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) 
     Parameters
     ----------
     vessel : the vessel
-    heading : compass heading of the bow, scalar or (n,) [deg]
+    heading : compass heading of the bow, scalar, (n,), or (n, k) for k headings in each sea [deg]
     batch : n seas, any number
+    motion : which
 
     Returns
     -------
-    Shape (n, 4) [m², m²/s², m²/s⁴, m²/s⁶]
+    Shape (n, 4) [m², m²/s², m²/s⁴, m²/s⁶], or (n·k, 4), of angles [rad², ...]; NaN where the vessel's response does
+    not have the motion
     """
-    found = np.empty((batch.size, len(MOMENT_ORDERS)))
-    for rows, points, ordinates, _ in hoist_blocks(vessel, heading, batch):
+    many = np.shape(heading)[1] if np.ndim(heading) == 2 else 1
+    found = np.full((batch.size * many, len(MOMENT_ORDERS)), np.nan)
+    if not vessel.knows(motion):
+        return found
+    for rows, points, ordinates, _ in hoist_blocks(vessel, heading, batch, motion):
         found[rows] = ordinates @ MOMENT_COLUMNS[points].astype(ordinates.dtype)
     return found
 

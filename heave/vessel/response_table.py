@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Final, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -42,6 +42,10 @@ _MOTIONS: Final = (
     ("roll", MAX_ROTATION, "rad/m"),
     ("pitch", MAX_ROTATION, "rad/m"),
 )
+
+
+Motion = Literal["heave", "roll", "pitch"]
+"""A motion of a vessel: vertical where it is asked for, or a turn of the whole of it."""
 
 
 class MotionTransfer(NamedTuple):
@@ -163,6 +167,10 @@ class ResponseTable:
 
     def __hash__(self) -> int:
         return hash(self._digest)
+
+    def knows(self, motion: Motion) -> bool:
+        """Whether the table has that motion: one that is nil throughout was not given, for every hull turns."""
+        return bool(np.any(getattr(self, motion)))
 
     def covers(self) -> tuple[float, float]:
         """Lowest and highest frequency of the table [rad/s]."""

@@ -8,7 +8,7 @@ from typing import Any
 from heave.errors import InputError
 from heave.fields import quantity, text, validate
 from heave.vessel.box import HEAVE_ERROR, BoxHull
-from heave.vessel.response_table import ResponseTable
+from heave.vessel.response_table import Motion, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible
 
 Response = ResponseTable | BoxHull | Semisubmersible
@@ -66,6 +66,12 @@ class Vessel:
     def heave_only(self) -> bool:
         """Whether the response has no roll or pitch to carry to a hoist off centre."""
         return isinstance(self.response, Semisubmersible)
+
+    def knows(self, motion: Motion) -> bool:
+        """Whether the response has that `motion`: a table may lack roll or pitch, a heave model has neither."""
+        if isinstance(self.response, ResponseTable):
+            return self.response.knows(motion)
+        return motion == "heave" or not self.heave_only
 
     @property
     def floats_at(self) -> float | None:

@@ -206,7 +206,7 @@ def test_a_file_of_version_1_still_reads() -> None:
     assert asked.forecast_mapping.time_zone == "+02:00"
     assert dataclasses.replace(asked, campaign=None, alpha=AS_NEW.alpha, forecast_mapping=None) == AS_NEW
     again = plan_to_json(plan)
-    assert json.loads(again)["version"] == 3
+    assert json.loads(again)["version"] == 4
     assert heave.read_plan(again.encode()) == plan
 
 

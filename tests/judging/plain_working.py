@@ -14,7 +14,7 @@ from dataclasses import replace
 from typing import Any, NamedTuple
 
 import numpy as np
-from plain_plans import HEAVE, SEAS, SHALLOWER, WIDTH, heat
+from plain_plans import HEAVE, PITCH, ROLL, SEAS, SHALLOWER, WIDTH, heat
 
 from heave.drill_string import DrillString, Section
 from heave.judging.demands import Demands
@@ -193,7 +193,15 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
     load = whole - (plan.wob if kind.string == "on bottom" else 0.0)
     swing = locked_levels(plan)[0]
     made = {
-        "heave_limit": (2 * z if operation.heave_basis == HEAVE_BASES[1] else 4 * sigma, 2.5),
+        "heave_limit": (
+            dict(zip(HEAVE_BASES, (4 * sigma, 2 * z, 2 * sigma, z), strict=True))[operation.heave_basis],
+            2.5,
+        ),
+        "speed_limit": (speed, 1.2),
+        "acceleration_limit": (acceleration, 0.9),
+        # 10° off the bow a third of the way from no roll at 180° to all of it at 150°; else 60°
+        "roll_limit": (z / HEAVE * ROLL * (1.0 if plan.heading == 260.0 else 1 / 3), 0.05),
+        "pitch_limit": (z / HEAVE * PITCH, 0.03),
         "hs_limit": (
             math.hypot(*(wave.hs for wave in plan.sea.systems)),
             6.0 if plan.sea is SEAS["rough"] else 5.0,

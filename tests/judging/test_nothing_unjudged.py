@@ -44,7 +44,8 @@ def test_every_question_of_an_operation_has_an_answer(kind: str, unit: str) -> N
 
 @pytest.mark.parametrize("kind", OPERATIONS)
 def test_a_needed_limit_is_that_of_a_check_that_is_made(kind: str) -> None:
-    rules = rules_for(heave.demo_plan().changed(operation=Operation(kind=kind, hs_limits=(HsLimit(3.0),))))
+    given = {"hs_limits": (HsLimit(3.0),), "speed_limit": 1.0, "acceleration_limit": 1.0}
+    rules = rules_for(heave.demo_plan().changed(operation=Operation(kind=kind, **given)))
     for group in OPERATIONS[kind].needs:
         for name in group:
             assert any(name in rule.limits for rule in rules), name

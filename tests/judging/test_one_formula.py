@@ -113,6 +113,7 @@ def judged(kind: str, unit: str, basis: str, high: float, active: bool) -> tuple
     The start position, where the gas is set, is far from mid-stroke.
     """
     limits = {"heave_limit": 2.0, "residual_motion_limit": 1.0, "residual_velocity_limit": 0.5}
+    limits |= {"speed_limit": 1.1, "acceleration_limit": 1.2, "roll_limit": 0.05, "pitch_limit": 0.04}
     found = demo_compensators()[unit]
     plan = heave.demo_plan().changed(
         operation=Operation(
@@ -214,6 +215,10 @@ def test_every_rule_comes_to_the_figures_of_the_rooms_below(
     hanging = plan.hookload + 9.80665 * unit_used.moving_mass
     expected: dict[str, tuple[Any, Any]] = {
         "heave_limit": (4 * d.heave.sigma if basis == HEAVE_BASES[0] else 2 * d.heave.level, 2.0),
+        "speed_limit": (d.velocity.level, 1.1),
+        "acceleration_limit": (d.acceleration.level, 1.2),
+        "roll_limit": (d.turns.roll.level, 0.05),
+        "pitch_limit": (d.turns.pitch.level, 0.04),
         "hook_slack": (d.locked, hanging),
         "overpull": (hanging + 2e5, unit_used.locked_rating),
         "locked_load": (hanging + 2e5 + d.locked, unit_used.locked_rating),

@@ -7,12 +7,11 @@ from typing import Final
 
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
-from heave.judging.formulas import GAUSSIAN, HEAVE_SPEED, KINEMATICS, extreme, formula, level
+from heave.judging.formulas import ACCELERATION, GAUSSIAN, HEAVE_SPEED, KINEMATICS, extreme, formula
 from heave.judging.rules.when import drawworks_working, line_working
 from heave.units import STANDARD_GRAVITY
 
 _LINES: Final = ("number", "lines strung")
-ACCELERATION: Final = level("a_z", "acceleration", "acceleration of heave at the hoist")
 LINE_SPEED: Final = formula("v_l = n_l × v_z", KINEMATICS, n_l=_LINES, v_l=("speed", "speed of the line"))
 LINE_ACCELERATION: Final = formula(
     "a_l = n_l × a_z",
