@@ -10,7 +10,7 @@ import numpy.typing as npt
 import streamlit as st
 
 from heave.errors import InputError
-from heave.judging import CHECK_NAMES, NEAR, NOT_ASSESSED, OVER, WITHIN
+from heave.judging import CHECK_NAMES, NEAR, NOT_ASSESSED, OVER, WITHIN, needs, unconfirmed
 from heave.screens import every_page
 from heave.screens.figures.timeline_bars import Span
 from heave.screens.figures.utilisation import utilisation_text
@@ -68,9 +68,13 @@ def _none(result: WindowResult, swell: tuple[Span, ...]) -> tuple[str, ...]:
         lines.append(f"{len(result.lost_to_factor)} would be there if the forecast were exact: lost to α.")
     if swell:
         lines.append("Swell alone takes some starts: see the timeline.")
-    unknown = [step.step.label for step in result.steps if not step.reduced.assessed.any()]
-    if unknown:
-        lines.append(f"Not assessed for want of a limit: {plain(', '.join(unknown))}.")
+    asked = unconfirmed(result.plan)
+    if asked:
+        lines.append(f"Not assessed: {plain(asked)}.")
+    for step in result.steps:
+        missing = needs(result.plan.changed(operation=step.step.operation))
+        if missing:
+            lines.append(f"Not assessed: {plain(step.step.label)} {plain(' and '.join(missing))}.")
     return tuple(lines)
 
 
