@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from heave.compensator import Setting
+from heave.judging.cases import known_range
 from heave.judging.checks import Check
 from heave.judging.results import Responses
 from heave.judging.rules.string import neutral_point
@@ -140,8 +141,22 @@ def _calibration_caution(plan: Plan) -> list[str]:
     margin = f", and {more} % more for its length" if plan.calibration_margin else ""
     return [
         f"Heave is multiplied by a calibration of {significant(plan.heave_calibration)} taken from a measured "
-        f"record{margin}: it holds for seas, headings and draughts like those of that record."
+        f"record{margin}: it holds for seas, headings and draughts like those of that record. {calibration_doubt(plan)}"
     ]
+
+
+def calibration_doubt(plan: Plan) -> str:
+    """What is still in doubt of a heave that is calibrated, in a sentence.
+
+    Parameters
+    ----------
+    plan : with its ranges
+    """
+    more = known_range(plan).heave
+    if more == 0:
+        return "No range of the heave is counted beside it."
+    share = significant(100 * more, 2)
+    return f"The range of the heave, ± {share} %, is counted beside it; roll and pitch are as given."
 
 
 def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) -> list[str]:

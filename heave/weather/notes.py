@@ -28,7 +28,7 @@ def notes_for(plan: Plan, forecast: Forecast) -> tuple[str, ...]:
             "T_R is longer than the exposure: in a sea that stays near the limit, the chance of exceeding an extreme "
             "over the whole operation is larger than the accepted risk."
         )
-    notes += _cannot_judge(plan, campaign)
+    notes += cannot_judge(plan, campaign)
     if len(campaign.blocks) > 1:
         notes.append(
             "While the rig waits between steps nothing is checked; add a step of waiting to check it."
@@ -78,8 +78,13 @@ def _step(forecast: Forecast) -> list[str]:
     return notes
 
 
-def _cannot_judge(plan: Plan, campaign: Campaign) -> list[str]:
-    """What is not given, a limit, a response or a confirmation: nothing holds without it."""
+def cannot_judge(plan: Plan, campaign: Campaign) -> list[str]:
+    """What is not given, a limit, a response or a confirmation: nothing holds without it.
+
+    Parameters
+    ----------
+    plan, campaign : what was asked
+    """
     asked = unconfirmed(plan)
     notes = [f"Nothing is assessed and there is no window: {asked}."] if asked else []
     for step in campaign.steps:

@@ -68,14 +68,19 @@ def headline(result: EnsembleResult, clock: Clock) -> Headline:
         return Headline(OVER, "No window", (words,))
     first = windows[0]
     begin = clock.both(max(first.start, now))
-    lines = (
+    lines = [
         f"Start from **{begin}** to **{clock.both(first.latest_start)}**; done by {clock.both(first.end)}.",
         f"Each start works in **{100 * first.lowest:.0f} %** or more of {len(result.ensemble.members)} members, all of "
         f"them in **{100 * first.probability:.0f} %**.",
-    )
+    ]
+    if first.doubtful:
+        lines.append(
+            f"In doubt in **{first.doubtful}** members: with all that is not known at its worst, a start works in as "
+            f"few as **{100 * first.sure:.0f} %**."
+        )
     if first.start <= now:
-        return Headline(WITHIN, "Open now", lines)
-    return Headline(NEAR, f"Opens in {hours(seconds(first.start - now))}", lines)
+        return Headline(WITHIN if first.sure >= result.needed - 1e-9 else NEAR, "Open now", tuple(lines))
+    return Headline(NEAR, f"Opens in {hours(seconds(first.start - now))}", tuple(lines))
 
 
 def answer(result: EnsembleResult) -> None:
