@@ -56,8 +56,6 @@ class Demands:
     linear_speed: FloatArray | None = None
     """Its speed, likewise."""
 
-    rate_rising: FloatArray | None = None
-    rate_falling: FloatArray | None = None
     elastic: FloatArray | None = None
     """Swing of the bit force without friction, the gas as stiff as at the extreme travel [N]."""
 
@@ -88,6 +86,16 @@ class Demands:
     def load(self) -> float:
         """Load of the gas at mid-stroke, with what temperature has added to it."""
         return self.setting.load + self.gas_force
+
+    @property
+    def rate_rising(self) -> FloatArray | None:
+        """Stroke-outs per second at the vessel-rising end; None where the unit has no ends to reach."""
+        return _stroke_out_rate(self, self.static_sides[0])
+
+    @property
+    def rate_falling(self) -> FloatArray | None:
+        """The same at the vessel-falling end."""
+        return _stroke_out_rate(self, self.static_sides[1])
 
     @cached_property
     def stroke_level(self) -> FloatArray:
@@ -241,13 +249,10 @@ def demands_from(plan: Plan, found: Moments, spectrum: FloatArray = NOT_KEPT) ->
         return still
     pair = (found.average, found.largest)
     stroke = _larger(plan, pair, 0, 1)
-    rising, falling = _stroke_out_rates(plan, stroke)
     working = replace(
         still,
         stroke=stroke,
         linear_speed=_larger(plan, pair, 1, 2).level,
-        rate_rising=rising,
-        rate_falling=falling,
     )
     bit = _larger(plan, pair, 3, 4)
     if plan.follows_position:
@@ -286,17 +291,12 @@ def _statistics(plan: Plan, m0: FloatArray, m2: FloatArray) -> AmplitudeStatisti
     return amplitude_statistics(m0, m2, plan.exposure, plan.risk)
 
 
-def _stroke_out_rates(plan: Plan, stroke: AmplitudeStatistics) -> tuple[FloatArray | None, FloatArray | None]:
-    """Up-crossings of each end per second: ν = (1/Tz) exp(−(S/2 − static)²/2σ²), Gaussian travel."""
-    if plan.compensator.stroke is None:
-        return None, None
-    rates = []
-    for static in plan.static_sides:
-        room = plan.compensator.stroke / 2 - static
-        variance = stroke.sigma**2
-        # Static travel alone already at the end: the unit is against it all the time.
-        rate = np.full(np.shape(variance), math.inf)
-        if room > 0:
-            rate = upcrossing_rate(room, variance, variance * (2 * math.pi / stroke.period) ** 2)
-        rates.append(np.asarray(rate))
-    return rates[0], rates[1]
+def _stroke_out_rate(d: Demands, static: float) -> FloatArray | None:
+    """Up-crossings of an end per second: ν = (1/Tz) exp(−(S/2 − static)²/2σ²), Gaussian travel."""
+    length, travel = d.plan.compensator.stroke, d.stroke
+    if length is None or travel is None:
+        return None
+    room, variance = length / 2 - static, travel.sigma**2
+    if room <= 0:  # static travel alone is already at the end: the unit is against it all the time
+        return np.full(np.shape(variance), math.inf)
+    return np.asarray(upcrossing_rate(room, variance, variance * (2 * math.pi / travel.period) ** 2))

@@ -247,7 +247,10 @@ def _gas(
     slipping = 1.0 if active else math.sqrt(turn.share)
     most = rest + RANGE["load"][active] * ((1 - slipping) * held + slipping * slips)
     gain, range_, pushed, slack = unit.active_gain or 0.0, 1.04, 0.0, 0.0
-    falls, at_latch = max(load - holds, 0.0), _series(plan, soft_gas(plan, load)) * max(falling, 0.0)
+    falls, at_latch = (
+        max(load - holds, 0.0),
+        _series(plan, soft_gas(plan, load)) * slow_travel(plan, start=False)[1],
+    )
     at_latch = max(load - holds, _high(d, turn) + at_latch)
     if drives(
         plan

@@ -34,7 +34,7 @@ EXACT = {"rtol": 1e-12, "atol": 0.0}
 def test_gas_law_and_its_stiffness() -> None:
     spring = GasSpring(1.5e6, 7.62, 10.0, 1.6, effective_area=0.1)
     x = np.linspace(-3.81, 3.81, 9)
-    gas = use.GAS_LOAD(F_0=1.5e6, A_e=0.1, x_g=x, L=spring.length, n_h=1.6)
+    gas = use.GAS_LOAD(F_w=1.5e6, A_e=0.1, x_g=x, L=spring.length, n_h=1.6)
     np.testing.assert_allclose(gas.result.value, spring.load(x), **EXACT)
     stiffness = use.GAS_STIFFNESS(n=1.6, F_abs=spring.absolute_force, φ=10.0, S=7.62)
     assert stiffness.result.value == pytest.approx(spring.stiffness, rel=1e-12)
@@ -58,7 +58,7 @@ def test_what_is_set_on_the_unit() -> None:
     assert pressure.result.value == pytest.approx(setting.pressure, rel=1e-12)
     spring = unit.spring(setting.load, unit.index_high)
     top = use.GAS_LOAD(
-        F_0=load, A_e=unit.effective_area, x_g=spring.stroke / 2, L=spring.length, n_h=unit.index_high
+        F_w=load, A_e=unit.effective_area, x_g=spring.stroke / 2, L=spring.length, n_h=unit.index_high
     )
     highest = PRESSURE(F_g=top, A_e=unit.effective_area)
     assert highest.result.value == pytest.approx(setting.pressure_max, rel=1e-12)
@@ -137,7 +137,7 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     gas = spring.load(np.minimum(rising + d.travel, half))
     low = spring.load(-np.minimum(falling + d.travel, half))
     lost = setting.load - low + setting.friction_force + unit.hydraulic_loss * d.travel_velocity**2
-    swing = 0.0 if d.bit is None else d.bit.high + drift_per_metre(plan) * max(falling, 0.0)
+    swing = 0.0 if d.bit is None else d.bit.high + drift_per_metre(plan) * plan.drift_sides[1]
     friction = setting.friction_force
     slips = friction + np.hypot(gas - setting.load, unit.hydraulic_loss * d.travel_velocity**2)
     rest = spring.load(min(rising, half))

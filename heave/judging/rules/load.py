@@ -34,14 +34,14 @@ HANGING_LATCHED: Final = formula("W = W_h + m_c × g + O", BALANCE)
 COMPRESSION: Final = formula("x_g = min(x_r + X, S / 2) − x_s", KINEMATICS)
 FULL: Final = formula("x_g = S / 2 − x_s", KINEMATICS)
 AT_REST: Final = formula(
-    "F_s = (F_0 + p_a × A_e) × (1 − (min(x_r, S / 2) − x_s) / L)^(−n_h) − p_a × A_e",
+    "F_s = (F_w + p_a × A_e) × (1 − (min(x_r, S / 2) − x_s) / L)^(−n_h) − p_a × A_e",
     GAS_LAW,
     F_s=("force", "gas load with the slow travel alone"),
     L=GAS_LOAD.symbols["L"],
     n_h=GAS_LOAD.symbols["n_h"],
 )
 WORKING: Final = formula(
-    "F_d = F_s + f_m × (F_k + √(ψ) × (F_0 + F_f + √((F_g − F_0)² + (c_q × v²)²) − F_s − F_k))",
+    "F_d = F_s + f_m × (F_k + √(ψ) × (F_w + F_f + √((F_g − F_w)² + (c_q × v²)²) − F_s − F_k))",
     f"{GAS_LAW}; loss is largest in the middle of the travel, gas and friction at its end",
     F_s=AT_REST.symbols["F_s"],
 )
@@ -93,7 +93,7 @@ def gas_load(d: Demands, travel: Value) -> Step:
     """Gas load at a travel from the start position towards compression, at the high index."""
     unit, load = d.plan.compensator, d.load
     spring = unit.spring(load, unit.index_high, d.setting.start)
-    return GAS_LOAD(F_0=load, A_e=unit.effective_area, x_g=travel, L=spring.length, n_h=unit.index_high)
+    return GAS_LOAD(F_w=load, A_e=unit.effective_area, x_g=travel, L=spring.length, n_h=unit.index_high)
 
 
 def extreme_gas(d: Demands) -> tuple[Step, ...]:
@@ -112,7 +112,7 @@ def least_gas(d: Demands) -> tuple[Step, ...]:
     start = d.setting.start
     travel = EXPANSION(x_f=d.static_sides[1], X=d.travel, S=unit.stroke, x_s=start)
     length = unit.spring(load, unit.index_high, start).length
-    return travel, GAS_LOW(F_0=load, A_e=unit.effective_area, x_l=travel, L=length, n_h=unit.index_high)
+    return travel, GAS_LOW(F_w=load, A_e=unit.effective_area, x_l=travel, L=length, n_h=unit.index_high)
 
 
 def held(d: Demands, *, falling: bool = False) -> tuple[Step, Step]:
@@ -149,7 +149,7 @@ def working_load(d: Demands) -> tuple[Step, ...]:
     spring = unit.spring(load, unit.index_high, d.setting.start)
     rest = AT_REST(
         x_s=d.setting.start,
-        F_0=load, A_e=unit.effective_area, x_r=d.static_sides[0], S=unit.stroke, L=spring.length,
+        F_w=load, A_e=unit.effective_area, x_r=d.static_sides[0], S=unit.stroke, L=spring.length,
         n_h=unit.index_high,
     )  # fmt: skip
     slips, _, share = reversal.let_go(d)
@@ -161,7 +161,7 @@ def working_load(d: Demands) -> tuple[Step, ...]:
         F_s=rest,
         F_k=d.locked,
         ψ=share,
-        F_0=load,
+        F_w=load,
         F_f=friction,
         F_g=steps[-1],
         c_q=loss,
