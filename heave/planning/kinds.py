@@ -93,7 +93,7 @@ _LOCKED: Final[Mapping[Question, Answer]] = {
 }
 _GAS: Final = ("stroke_rising", "stroke_falling", "stroke_rate", "gas_pressure", "stroke_out")
 _ACTIVE: Final = ("active_force", "active_force_falling", "active_velocity", "active_power")
-_LINE: Final = ("line_speed", "line_acceleration", "power", "slack_line")
+_LINE: Final = ("line_speed", "line_acceleration", "power", "slack_line", "slack_line_speed")
 _WORKING: Final[Mapping[Question, Answer]] = {
     "highest load": Answer(("compensated_load",)),
     "lowest load": Answer(("hook_slack",)),

@@ -41,6 +41,13 @@ def heave_levels(plan: Plan) -> tuple[float, float, float, float]:
     return (math.sqrt(m[0]), *levels)
 
 
+def heave_period(plan: Plan) -> float:
+    """Mean zero-crossing period: the squares of the bells' frequencies, weighted by their energies."""
+    energy = [wave.hs**2 for wave in plan.sea.systems]
+    square = [1 / wave.period**2 + WIDTH**2 for wave in plan.sea.systems]
+    return math.sqrt(sum(energy) / sum(e * f for e, f in zip(energy, square, strict=True)))
+
+
 def stretch_of(one: Section) -> float:
     """Modulus times area [N]."""
     return 206.8e9 * math.pi / 4 * (one.outer_diameter**2 - one.inner_diameter**2)
@@ -225,6 +232,7 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
             "line_acceleration": (12 * acceleration, 15.0),
             "power": (load * speed, 3e6),
             "slack_line": (acceleration, G),
+            "slack_line_speed": (speed, G * heave_period(plan) / 4),
         }
     return made | _gas(d, z, speed, hung, whole, load, turn)
 

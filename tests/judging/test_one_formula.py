@@ -187,6 +187,7 @@ def _line_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         "hook_slack": (sea, d.setting.load - 9.80665 * unit.moving_mass),
         "latch_tension": (0.0 if d.bit is None else d.bit.high, plan.overpull),
         "slack_line": (d.acceleration.level, 9.80665),
+        "slack_line_speed": (d.velocity.level, 9.80665 * d.heave.period / 4),
         "line_speed": (unit.lines * d.velocity.level, unit.line_speed_limit),
         "line_acceleration": (unit.lines * d.acceleration.level, unit.line_acceleration_limit),
         "power": (d.setting.load * d.velocity.level, unit.power_limit),
