@@ -281,7 +281,7 @@ def test_an_empty_block_follows_the_line_no_faster_than_it_falls() -> None:
         velocity += 9.80665 * step
     assert speed.capacity == pytest.approx(velocity, rel=1e-9)
     assert speed.demand == pytest.approx(result.responses.velocity.level, rel=1e-12)
-    assert speed.utilisation == pytest.approx(2 / math.pi * acceleration.utilisation, rel=0.02)
+    assert speed.utilisation == pytest.approx(2 / math.pi * acceleration.utilisation, rel=0.05)
 
 
 def test_in_a_calm_the_block_has_all_the_time_to_fall() -> None:
