@@ -128,6 +128,8 @@ def _table_cautions(plan: Plan, responses: Responses) -> tuple[str, ...]:
     table = plan.vessel.response
     if not isinstance(table, ResponseTable):
         return ()
+    if plan.vessel.oscillator is not None:  # each sea has the damping of its own
+        return table_cautions(table)
     return (
         *table_cautions(table),
         *damping_caution(table, responses.heave_spectrum, float(responses.velocity.sigma)),

@@ -17,6 +17,7 @@ from heave.vessel.motion import (
     hoist_transfer,
     motion_statistics,
 )
+from heave.vessel.oscillator import TableOscillator
 from heave.vessel.response_table import Motion, MotionTransfer, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible, heave_natural_period
 from heave.vessel.statistics import (
@@ -40,6 +41,7 @@ __all__ = [
     "ResponseTable",
     "RollModel",
     "Semisubmersible",
+    "TableOscillator",
     "Vessel",
     "amplitude_statistics",
     "box_hull_response",

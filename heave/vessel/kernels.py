@@ -7,7 +7,7 @@ does not), so it is worked out once for 360 headings and kept. A sea then costs 
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Final, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 import numpy as np
 
@@ -101,7 +101,7 @@ def kernel_above(
     spreading: str,
     exponent: float,
     first: int,
-    motion: Motion = "heave",
+    motion: Motion | Literal["force"] = "heave",
 ) -> Kernel:
     """The `kernel` without its first points, as many as `first`, next to each other in memory.
 
@@ -123,7 +123,7 @@ def kernel(
     spreading: str,
     exponent: float,
     held: bool = False,
-    motion: Motion = "heave",
+    motion: Motion | Literal["force"] = "heave",
 ) -> Kernel:
     """Squared response averaged over spreading, as `Kernel`.
 
@@ -135,7 +135,8 @@ def kernel(
     spreading : kind of spreading, as `sea.spreading_weights` takes it
     exponent : its exponent [-]
     held : hold the last value of a table above its range, to see what the table might lack
-    motion : vertical at the hoist, or roll or pitch of the vessel, which the hoist's place does not change (rad²/m²)
+    motion : vertical at the hoist, or roll or pitch of the vessel, which the hoist's place does not change (rad²/m²);
+        or the wave force in heave of a table that is stated as an oscillator (N²/m²)
     """
     straight = _long_crested(response, forward, port, held, motion)
     spread = spreading_weights(spreading, exponent, SPREADING_STEP)
@@ -162,13 +163,20 @@ def axis_of(first: int, end: int) -> Axis:
 
 
 @lru_cache(maxsize=8)
-def _long_crested(response: Response, forward: float, port: float, held: bool, asked: Motion) -> FloatArray:
+def _long_crested(
+    response: Response, forward: float, port: float, held: bool, asked: Motion | Literal["force"]
+) -> FloatArray:
     """Squared response in long-crested waves at whole degrees, up to the last point where it is felt."""
     beta = np.arange(float(_TURN))
     if isinstance(response, Semisubmersible):
         force = np.abs(response.excitation(OMEGA, beta)) ** 2
         felt = force.max(axis=0) > _NOT_FELT * force.max()
         return np.ascontiguousarray(force[:, : int(np.flatnonzero(felt)[-1]) + 1])
+    if asked == "force" and isinstance(response, ResponseTable) and response.oscillator is not None:
+        # sampled, as the force of a hull in closed form is: `viscous.damped_response` integrates between the points
+        omega = OMEGA[: int(np.searchsorted(OMEGA, TAPER_END * response.omega[-1])) + 1]
+        heave = response.transfer(omega, beta).heave
+        return np.asarray(np.abs(heave * response.oscillator.impedance(omega)) ** 2)
     if held and isinstance(response, ResponseTable):
         omega, weights = quadrature(OMEGA, response.omega)
         motion = response.held(omega, beta)

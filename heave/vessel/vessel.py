@@ -8,6 +8,7 @@ from typing import Any
 from heave.errors import InputError
 from heave.fields import quantity, text, validate
 from heave.vessel.box import HEAVE_ERROR, BoxHull
+from heave.vessel.oscillator import Oscillator
 from heave.vessel.response_table import Motion, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible
 
@@ -72,6 +73,15 @@ class Vessel:
         if isinstance(self.response, ResponseTable):
             return self.response.knows(motion)
         return motion == "heave" or not self.heave_only
+
+    @property
+    def oscillator(self) -> Oscillator | None:
+        """Heave as an oscillator damped by each sea's own speed: of a semisubmersible in closed form, or of a table
+        that states it and whose reference point the hoist stands over; None for others."""
+        if isinstance(self.response, Semisubmersible):
+            return self.response
+        above = self.arms == (0.0, 0.0)
+        return self.response.oscillator if isinstance(self.response, ResponseTable) and above else None
 
     @property
     def floats_at(self) -> float | None:
