@@ -9,13 +9,13 @@ import numpy as np
 import numpy.typing as npt
 import streamlit as st
 
-from heave.judging import NEAR, OVER, WITHIN
+from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.chances import members_figure
 from heave.screens.inputs import bound, plain
 from heave.screens.weather import store, table
 from heave.screens.weather.clock import Clock, hours
-from heave.screens.weather.summary import Headline, draw_headline
+from heave.screens.weather.summary import Headline, draw_headline, wants
 from heave.weather import EnsembleForecast, EnsembleResult
 from heave.weather.results import seconds
 
@@ -65,7 +65,8 @@ def headline(result: EnsembleResult, clock: Clock) -> Headline:
     if not windows:
         best = float(result.start_probability[result.ensemble.times >= now].max(initial=0.0))
         words = f"No start works in {share} of the members; the best in {100 * best:.0f} %."
-        return Headline(OVER, "No window", (words,))
+        waits = wants(result.plan, result.campaign)
+        return Headline(NOT_ASSESSED if waits else OVER, "No window", (words, *waits))
     first = windows[0]
     begin = clock.both(max(first.start, now))
     lines = [
