@@ -18,7 +18,7 @@ from heave.planning.ranges import CLOSED
 from heave.screens import figures, state
 from heave.screens.check import verdict
 from heave.screens.weather.clock import Clock
-from heave.screens.weather.summary import headline
+from heave.screens.weather.summary import headline, tiles
 from heave.weather import weather_windows
 from heave.weather.forecast import Forecast
 
@@ -92,7 +92,11 @@ def test_no_window_of_an_unconfirmed_hookload_says_why() -> None:
     plan = plan.changed(hookload_entered=1.37 * plan.string.hookload)
     times = np.datetime64("2026-05-01T00:00:00", "s") + np.arange(24) * np.timedelta64(3600, "s")
     seas = Forecast(times, plan.sea.batch().repeated(24), ("a", "b"), 3600.0, np.zeros(23, dtype=np.bool_))
-    told = headline(weather_windows(plan, seas), Clock())
+    found = weather_windows(plan, seas)
+    told, rows = headline(found, Clock()), tiles(found, Clock())
+    assert [figure for title, figure, _ in rows if title in ("First limit", "Back inside")] == [
+        "not assessed"
+    ] * 2
     assert told.state == NOT_ASSESSED
     assert any("37 % over the string's, confirm it" in line.replace("\\", "") for line in told.lines)
     casing = heave.demo_plan().changed(procedures=()).doing("casing")

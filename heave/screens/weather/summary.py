@@ -163,6 +163,8 @@ def _month(clock: Clock, when: np.datetime64) -> str:
 def _now(result: WindowResult) -> list[Tile]:
     """Hours to the first limit and hours until back inside, from the present time, for the first step."""
     outlook, limit = result.outlook, result.outlook.limit
+    if not outlook.inside and wants(result.plan, result.campaign):
+        return [("First limit", "not assessed", "see above"), ("Back inside", "not assessed", "see above")]
     if outlook.until_limit is None:
         first = ("First limit", "not known", "the forecast has no sea at the present time")
     elif not outlook.inside:
