@@ -15,8 +15,9 @@ from heave.planning import MODEL_VERSION, Plan, WeatherChoices
 
 PLAN_FORMAT: Final = "heave-plan"
 PLAN_VERSION: Final = 4
-"""4: may hold the forecast; 3: limits of the rig in wave height and for every kind of operation; 2: what is asked of
-a forecast stands together, under `weather`. All older ones are still read."""
+"""4: may hold the forecast, and limits of the rig in vertical speed and acceleration, roll and pitch; 3: limits in wave
+height and for every kind of operation; 2: what is asked of a forecast stands together, under `weather`. All older ones
+are still read."""
 MAX_PLAN_BYTES: Final = 5_000_000
 """Largest plan file read; a full response table takes a few hundred kilobytes, the rest is a forecast."""
 

@@ -11,6 +11,8 @@ Comment lines first, `# key: value` among them, then one row for each period and
     # heading_convention: travel_from_bow (180 head)
     # source: where the numbers come from
     # damping_speed_m_per_s: standard deviation of heave speed its viscous damping is for (may be left out)
+    # viscous_heave_damping_n_s_per_m: that damping; with natural_heave_period_s and heave_stiffness_n_per_m, and
+    #   radiation_heave_damping_n_s_per_m if there is any, every sea is damped by its own heave speed
     period_s,heading_deg,heave_m_per_m,heave_phase_deg,roll_deg_per_m,roll_phase_deg,pitch_deg_per_m,...
 
 Two programs that write the same numbers may mean opposite phases or opposite sides of the ship, so every
@@ -40,6 +42,16 @@ ComplexArray = npt.NDArray[np.complex128]
 
 MAX_RESPONSE_BYTES: Final = 5_000_000
 """Largest response file read [bytes]."""
+
+
+_DAMPING: Final = {
+    "damping_speed": "damping_speed_m_per_s",
+    "viscous_damping": "viscous_heave_damping_n_s_per_m",
+    "natural_period": "natural_heave_period_s",
+    "heave_stiffness": "heave_stiffness_n_per_m",
+    "radiation_damping": "radiation_heave_damping_n_s_per_m",
+}
+"""What a table may state of its damping in heave, by field of `ResponseTable`."""
 
 
 def read_response_table(
@@ -91,7 +103,11 @@ def read_response_table(
     each_omega = _omega(columns)
     each_heading = _heading(columns, answers)
     motions = [_motion(columns, name, each_omega, answers["phase"]) for name in ("heave", "roll", "pitch")]
-    line, speed = stated.get("damping_speed_m_per_s", (None, None))
+    damped = {
+        name: parse_number(stated[key][1], key, line=stated[key][0])
+        for name, key in _DAMPING.items()
+        if key in stated
+    }
     omega, column = np.unique(each_omega, return_inverse=True)
     heading, row = np.unique(each_heading, return_inverse=True)
     _check_grid(columns, omega, heading, row * omega.size + column)
@@ -108,7 +124,7 @@ def read_response_table(
             reference_y=float(answers["reference_y_m"]),
             symmetric=answers["symmetric"] == "yes",
             source=stated.get("source", (0, "not stated"))[1],
-            damping_speed=None if speed is None else parse_number(speed, "damping_speed_m_per_s", line=line),
+            **damped,
         )
 
 
@@ -124,7 +140,11 @@ def response_table_text(table: ResponseTable) -> str:
         f"# reference_y_m: {float(table.reference_y)!r}",
         "# heading_convention: travel_from_bow (180 head)",
         f"# source: {source}",
-        *([] if table.damping_speed is None else [f"# damping_speed_m_per_s: {table.damping_speed!r}"]),
+        *(
+            f"# {key}: {getattr(table, name)!r}"
+            for name, key in _DAMPING.items()
+            if getattr(table, name) is not None
+        ),
         "omega_rad_per_s,heading_deg,heave_m_per_m,heave_phase_rad,"
         "roll_rad_per_m,roll_phase_rad,pitch_rad_per_m,pitch_phase_rad",
     ]

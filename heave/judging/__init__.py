@@ -2,7 +2,7 @@
 
 from heave.formula import Formula, Step, Term
 from heave.judging.assessment import assess, largest_doubt
-from heave.judging.cautions import STANDING
+from heave.judging.cautions import STANDING, calibration_doubt
 from heave.judging.checks import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check
 from heave.judging.limiting import LimitingSea, LimitMap, Room, limit_map, limiting_sea, room_left
 from heave.judging.moments import carried_load, static_load
@@ -19,6 +19,7 @@ from heave.judging.results import (
 )
 from heave.judging.rules import CHECK_NAMES, RULES, Rule
 from heave.judging.utilisation import Utilisations, utilisations, utilisations_of
+from heave.judging.wanted import lacks_response, needs, unconfirmed, wanted
 
 __all__ = [
     "CHECK_NAMES",
@@ -48,14 +49,19 @@ __all__ = [
     "Term",
     "Utilisations",
     "assess",
+    "calibration_doubt",
     "carried_load",
     "in_sector",
+    "lacks_response",
     "largest_doubt",
     "limit_map",
     "limiting_sea",
+    "needs",
     "room_left",
     "static_load",
+    "unconfirmed",
     "utilisations",
     "utilisations_of",
+    "wanted",
     "what_would_help",
 ]

@@ -67,7 +67,7 @@ def _judged(plan: Plan, found: Sequence[Demands]) -> tuple[tuple[Check, ...], Ch
     required, known = [c.required for c in checks], ~np.isnan(found[0].heave.sigma)
     used, first, assessed = governing_of(table, required, known)
     most, _, whole = governing_of(high, required, known)
-    complete = bool(assessed[0] and whole[0])
+    complete = bool(assessed[0] and whole[0]) and not plan.hookload_to_confirm
     verdict = utilisation_state(float(used[0]), plan.caution_level, complete, float(most[0]))
     return checks, None if first[0] < 0 else checks[first[0]], verdict
 

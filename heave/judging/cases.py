@@ -107,7 +107,7 @@ def cases_alone(plan: Plan) -> dict[str, tuple[Case, ...]]:
     ----------
     plan : with its ranges
     """
-    ranges = _ranges(plan)
+    ranges = known_range(plan)
     return {
         name: tuple(_case(plan, end) for end in ends)
         for name, ends in ALONE.items()
@@ -115,8 +115,13 @@ def cases_alone(plan: Plan) -> dict[str, tuple[Case, ...]]:
     }
 
 
-def _ranges(plan: Plan) -> Ranges:
-    """The plan's ranges, heave at least as wide as the vessel's response is known to be wrong; closed stay closed."""
+def known_range(plan: Plan) -> Ranges:
+    """The plan's ranges, heave at least as wide as the vessel's response is known to be wrong; closed stay closed.
+
+    Parameters
+    ----------
+    plan : with its ranges and its vessel
+    """
     given = plan.ranges
     wider = given != CLOSED and plan.vessel.heave_error > given.heave
     return replace(given, heave=plan.vessel.heave_error) if wider else given
@@ -124,7 +129,7 @@ def _ranges(plan: Plan) -> Ranges:
 
 def _case(plan: Plan, ends: _Ends) -> Case:
     """The case at these ends. No value goes past what a plan may hold: there it stays at that bound."""
-    ranges = _ranges(plan)
+    ranges = known_range(plan)
     unit, changes, gas = _unit(plan, ends), dict[str, Any](), (0.0, 0.0)
     hookload = plan.hookload * (1 + ends.hookload * ranges.hookload)
     if ends.hookload:

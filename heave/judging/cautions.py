@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from heave.compensator import Setting
+from heave.judging.cases import known_range
 from heave.judging.checks import Check
 from heave.judging.results import Responses
 from heave.judging.rules.string import neutral_point
@@ -70,7 +71,7 @@ def _input_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
         margin = f", and {more} % more for its length" if plan.calibration_margin else ""
         yield (
             f"Heave is multiplied by a calibration of {significant(plan.heave_calibration)} taken from a measured "
-            f"record{margin}: it holds for seas, headings and draughts like those of that record."
+            f"record{margin}: it holds for seas, headings and draughts like those of that record. {calibration_doubt(plan)}"
         )
 
 
@@ -98,7 +99,22 @@ def _table_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
     table = plan.vessel.response
     if isinstance(table, ResponseTable):
         yield from table_cautions(table)
-        yield from damping_caution(table, responses.heave_spectrum, float(responses.velocity.sigma))
+        if plan.vessel.oscillator is None:  # else each sea has the damping of its own
+            yield from damping_caution(table, responses.heave_spectrum, float(responses.velocity.sigma))
+
+
+def calibration_doubt(plan: Plan) -> str:
+    """What is still in doubt of a heave that is calibrated, in a sentence.
+
+    Parameters
+    ----------
+    plan : with its ranges
+    """
+    more = known_range(plan).heave
+    if more == 0:
+        return "No range of the heave is counted beside it."
+    share = significant(100 * more, 2)
+    return f"The range of the heave, ± {share} %, is counted beside it; roll and pitch are as given."
 
 
 def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) -> Iterator[str]:

@@ -16,6 +16,7 @@ from heave.formula import Step
 from heave.judging import reversal
 from heave.judging.cases import Case
 from heave.judging.moments import NOT_KEPT, Moments, moments, setting_of
+from heave.judging.turns import NO_TURNS, Turns, turns_of
 from heave.judging.waves import Waves, waves_of
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, SeaBatch, upcrossing_rate
@@ -44,6 +45,9 @@ class Demands:
 
     waves: Waves | None = None
     """The wave systems, where the rig has limits in wave height."""
+
+    turns: Turns = NO_TURNS
+    """Roll and pitch [rad], where the rig has limits of them."""
 
     @cached_property
     def setting(self) -> Setting:
@@ -99,12 +103,12 @@ class Demands:
     @cached_property
     def rate_rising(self) -> FloatArray | None:
         """How often the vessel-rising end of the stroke is reached [1/s]."""
-        return self._stroke_out_rate(self.plan.static_sides[0])
+        return self._stroke_out_rate(self.static_sides[0])
 
     @cached_property
     def rate_falling(self) -> FloatArray | None:
         """How often the other end is."""
-        return self._stroke_out_rate(self.plan.static_sides[1])
+        return self._stroke_out_rate(self.static_sides[1])
 
     @cached_property
     def elastic(self) -> FloatArray | None:
@@ -268,6 +272,7 @@ def demands_of(
         blocks = hoist_blocks(cases[0].plan.vessel, heading, sea)
         kept = spectrum if 0 in places else NOT_KEPT
         found.update(zip(places, moments([cases[i] for i in places], blocks, size, kept), strict=True))
+    turned = turns_of(cases, seas, heading)
     return [
         Demands(
             case.plan,
@@ -276,6 +281,7 @@ def demands_of(
             case.gas_force,
             case.gas_shift,
             waves_of(case.plan.operation, seas[case.period], heading, case.height),
+            turned[place],
         )
         for place, case in enumerate(cases)
     ]

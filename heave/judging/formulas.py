@@ -44,6 +44,7 @@ SYMBOLS: Final[dict[str, Symbol]] = {
         "force on the hook of the motion left, with what slow travel adds to a string held below",
     ),
     "F_r": ("force", "seal friction less the share that an active part takes of it"),
+    "F_w": ("force", "load of the gas where it is set, with what its temperature has added since"),
     "G": ("number", "active gain"),
     "O": ("force", "overpull margin"),
     "S": ("length", "stroke, end to end"),
@@ -169,6 +170,7 @@ def once(
 HEAVE: Final = level("z", "length", "heave at the hoist")
 TRAVEL: Final = level("X_l", "length", "travel between block and hook")
 HEAVE_SPEED: Final = level("v_z", "speed", "speed of heave at the hoist")
+ACCELERATION: Final = level("a_z", "acceleration", "acceleration of heave at the hoist")
 
 LOAD: Final = formula("F_0 = W_h + W_c − WOB", BALANCE)
 SET_PRESSURE: Final = formula(
@@ -176,13 +178,13 @@ SET_PRESSURE: Final = formula(
 )
 FRICTION: Final = formula("F_f = μ × F_0", "common practice: a share of the load")
 GAS_LOAD: Final = formula(
-    "F_g = (F_0 + p_a × A_e) × (1 − x_g / L)^(−n_h) − p_a × A_e",
+    "F_g = (F_w + p_a × A_e) × (1 − x_g / L)^(−n_h) − p_a × A_e",
     GAS_LAW,
     L=("length", "open gas volume at the start position over effective area"),
     n_h=("number", "high polytropic index"),
 )
 GAS_LOW: Final = formula(
-    "F_gl = (F_0 + p_a × A_e) × (1 + x_l / L)^(−n_h) − p_a × A_e",
+    "F_gl = (F_w + p_a × A_e) × (1 + x_l / L)^(−n_h) − p_a × A_e",
     GAS_LAW,
     L=GAS_LOAD.symbols["L"],
     n_h=GAS_LOAD.symbols["n_h"],

@@ -39,7 +39,7 @@ class Utilisations:
     governing: FloatArray
     governed_by: npt.NDArray[np.intp]
     assessed: BoolArray
-    """True where every required check could be made."""
+    """True where every required check could be made, of a hookload that is known to be this string's."""
 
     heave_sigma: FloatArray
     high: FloatArray
@@ -142,7 +142,7 @@ class _Table:
             by_check={rule.key: self.rows[index] for index, rule in enumerate(self.rules)},
             governing=governing,
             governed_by=governed_by,
-            assessed=assessed & self.whole,
+            assessed=assessed & self.whole & (not self.plan.hookload_to_confirm),
             heave_sigma=self.sigma,
             high=self.high,
             high_by=self.high_by,

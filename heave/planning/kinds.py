@@ -79,7 +79,11 @@ class OperationKind:
 
 
 _CONNECTIONS: Final = Answer(elsewhere="connections in slips, the rig's own heave limit if it has one")
-_ROTARY: Final = Answer(("heave_limit", "hs_limit"), (("heave_limit", "hs_limits"),))
+# How far, how fast or how hard the rotary moves, or the sea that does it; roll and pitch alone do not say.
+_ROTARY: Final = Answer(
+    ("heave_limit", "hs_limit", "speed_limit", "acceleration_limit", "roll_limit", "pitch_limit"),
+    (("heave_limit", "speed_limit", "acceleration_limit", "hs_limits"),),
+)
 _LOCKED: Final[Mapping[Question, Answer]] = {
     "motion at the rotary": _ROTARY,
     "highest load": Answer(("locked_load",)),
@@ -89,7 +93,7 @@ _LOCKED: Final[Mapping[Question, Answer]] = {
 }
 _GAS: Final = ("stroke_rising", "stroke_falling", "stroke_rate", "gas_pressure", "stroke_out")
 _ACTIVE: Final = ("active_force", "active_force_falling", "active_velocity", "active_power")
-_LINE: Final = ("line_speed", "line_acceleration", "power", "slack_line")
+_LINE: Final = ("line_speed", "line_acceleration", "power", "slack_line", "slack_line_speed")
 _WORKING: Final[Mapping[Question, Answer]] = {
     "highest load": Answer(("compensated_load",)),
     "lowest load": Answer(("hook_slack",)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from dataclasses import fields as dataclass_fields
 from typing import Final, Literal, get_args
@@ -10,7 +11,12 @@ from heave import fields
 from heave.errors import InputError
 from heave.planning.kinds import OPERATIONS, OperationKey, OperationKind
 
-HeaveBasis = Literal["significant, double amplitude", "level at the chosen risk, double amplitude"]
+HeaveBasis = Literal[
+    "significant, double amplitude",
+    "level at the chosen risk, double amplitude",
+    "significant, single amplitude",
+    "level at the chosen risk, single amplitude",
+]
 """How a rig's heave limit may be meant; procedures differ, so the plan says which."""
 
 
@@ -44,6 +50,8 @@ class HsLimit:
             if high < low:
                 raise InputError(what, high, unit, f"from {low:g} {unit}, where the row begins")
 
+
+_LEAST_TURN, _MOST_TURN = math.radians(0.1), math.radians(45.0)
 
 MAX_HS_LIMITS: Final = 60
 """Most rows of Hs limits one operation may have."""
@@ -93,13 +101,49 @@ class Operation:
         low=0.01,
         high=30.0,
         optional=True,
-        help="The rig's own number for this operation; there is no open standard for it.",
+        help="At the rotary. The rig's own number for this operation; there is no open standard for it.",
     )
     heave_basis: HeaveBasis = fields.choice(
         "Heave limit is meant as",
         HEAVE_BASES,
         default=HEAVE_BASES[0],
-        help="Whether the procedure means significant heave or an extreme.",
+        help="Whether the procedure means significant heave or an extreme, from the mean or crest to trough.",
+    )
+    speed_limit: float | None = fields.quantity(
+        "Limit of vertical speed at the rotary",
+        "speed",
+        default=None,
+        low=0.01,
+        high=20.0,
+        optional=True,
+        help="Largest speed of the heave at the rotary, single amplitude at the chosen risk.",
+    )
+    acceleration_limit: float | None = fields.quantity(
+        "Limit of vertical acceleration at the rotary",
+        "acceleration",
+        default=None,
+        low=0.01,
+        high=20.0,
+        optional=True,
+        help="Largest acceleration of the heave at the rotary, single amplitude at the chosen risk.",
+    )
+    roll_limit: float | None = fields.quantity(
+        "Roll limit",
+        "angle",
+        default=None,
+        low=_LEAST_TURN,
+        high=_MOST_TURN,
+        optional=True,
+        help="Largest roll, single amplitude at the chosen risk. Needs the vessel's response in roll.",
+    )
+    pitch_limit: float | None = fields.quantity(
+        "Pitch limit",
+        "angle",
+        default=None,
+        low=_LEAST_TURN,
+        high=_MOST_TURN,
+        optional=True,
+        help="Largest pitch, single amplitude at the chosen risk. Needs the vessel's response in pitch.",
     )
     residual_motion_limit: float | None = fields.quantity(
         "Residual motion limit",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from heave.judging import calibration_doubt
 from heave.screens import state
 from heave.screens.inputs import plain
 from heave.units import significant
@@ -17,7 +18,8 @@ def banner() -> None:
     with st.container(border=True, horizontal=True, vertical_alignment="center", key="calibration"):
         st.markdown(
             f"**Heave × {plain(significant(factor))}**: calibrated from a measured record, "
-            f"and {significant(100 * margin, 2)} % more for its length, in every figure here.",
+            f"and {significant(100 * margin, 2)} % more for its length, in every figure here. "
+            f"{plain(calibration_doubt(state.plan()))}",
             width="stretch",
         )
         st.button("Remove the calibration", key="heave:calibration:remove", on_click=remove)

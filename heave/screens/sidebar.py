@@ -29,6 +29,13 @@ _ROW: Final = {
     "heading_from": "Relative heading from",
     "heading_to": "Relative heading to",
 }
+_MEASURES: Final = {
+    "heave_limit": "Heave",
+    "speed_limit": "Vertical speed",
+    "acceleration_limit": "Vertical acceleration",
+}
+"""Ways a procedure may limit the motion at the rotary in one number, of which one is asked for."""
+
 _MARGINS: Final = ("overpull", "yield_fraction", "caution_level", "string_loss")
 
 
@@ -161,8 +168,7 @@ def _operation(plan: Plan) -> None:
         kinds,
         **how,
     )
-    for group in plan.operation.about.needs:
-        field(("operation", group[0]))
+    _rig_limits(plan)
     two_columns({("hookload_entered",): "Hookload", ("wob",): "WOB"})
     if plan.hookload_entered is None:
         st.caption(f"Hookload from the string: {show(plan.hookload, 'force', state.system(), 4)}")
@@ -177,6 +183,32 @@ def _operation(plan: Plan) -> None:
     folded("Water depth, tide, space-out", "offsets", _offsets)
     folded("What is not known", "ranges", _ranges)
     folded("Limits from the rig's procedures", "limits", _limits, opened=bool(plan.operation.missing))
+
+
+def _rig_limits(plan: Plan) -> None:
+    """The limits the operation needs and only the rig can give; of several that serve, the one it states."""
+    for name in _asked(plan):
+        field(("operation", name))
+        if name in _MEASURES:
+            offered = {other: label for other, label in _MEASURES.items()}
+            key, take = "heave:pick:measure", partial(state.keep, "measure")
+            bound(st.selectbox, "The rig states its limit as", key, name, take, offered)
+    if "roll_limit" in _answered(plan):
+        two_columns({("operation", "roll_limit"): "Roll limit", ("operation", "pitch_limit"): "Pitch limit"})
+
+
+def _answered(plan: Plan) -> set[str]:
+    """Keys of the checks that answer a question of the operation."""
+    return {key for answer in plan.operation.about.answers.values() for key in answer.checks}
+
+
+def _asked(plan: Plan) -> tuple[str, ...]:
+    """Of each group of limits needed, the one asked for: as picked, or the first that is given, or the first."""
+    chosen, picked = [], state.kept("measure")
+    for group in plan.operation.about.needs:
+        given = next((name for name in group if name in _MEASURES and plan.operation.gives(name)), group[0])
+        chosen.append(picked if picked in group else given)
+    return tuple(chosen)
 
 
 def _confirm() -> None:
@@ -226,9 +258,9 @@ def _ranges() -> None:
 
 def _limits() -> None:
     plan = state.plan()
-    needed = {group[0] for group in plan.operation.about.needs}
+    shown = {*_asked(plan), *(("roll_limit", "pitch_limit") if "roll_limit" in _answered(plan) else ())}
     for name in (*LIMIT_FIELDS, "heave_basis", "duration", "limits_from"):
-        if name not in needed:  # it stands under the operation
+        if name not in shown:  # it stands under the operation
             field(("operation", name))
     _hs_limits(plan)
     for name in _MARGINS:

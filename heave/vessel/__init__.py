@@ -17,7 +17,8 @@ from heave.vessel.motion import (
     hoist_transfer,
     motion_statistics,
 )
-from heave.vessel.response_table import MotionTransfer, ResponseTable
+from heave.vessel.oscillator import TableOscillator
+from heave.vessel.response_table import Motion, MotionTransfer, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible, heave_natural_period
 from heave.vessel.statistics import (
     AmplitudeStatistics,
@@ -33,12 +34,14 @@ __all__ = [
     "BoxHull",
     "HoistBlock",
     "HoistSpectrum",
+    "Motion",
     "MotionStatistics",
     "MotionTransfer",
     "Response",
     "ResponseTable",
     "RollModel",
     "Semisubmersible",
+    "TableOscillator",
     "Vessel",
     "amplitude_statistics",
     "box_hull_response",

@@ -78,6 +78,14 @@ def _table_warnings(vessel: Vessel, table: ResponseTable, heading: float, state:
                 f"About {share:.1%} of the motion energy lies at wave periods {side} "
                 f"{2 * np.pi / edge:.1f} s, outside the response table: the motion there is an assumption."
             )
+    for arm, motion, where in zip(
+        vessel.arms, ("pitch", "roll"), ("ahead of or behind", "beside"), strict=True
+    ):
+        if arm and not vessel.knows(motion):  # type: ignore[arg-type]
+            yield (
+                f"The response table has no {motion}, and the hoist stands {where} its reference point: what {motion} "
+                "adds there is not counted."
+            )
 
 
 def table_cautions(table: ResponseTable) -> tuple[str, ...]:

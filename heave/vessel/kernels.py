@@ -7,7 +7,7 @@ does not), so it is worked out once for 360 headings and kept. A sea then costs 
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Final, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 import numpy as np
 
@@ -15,7 +15,14 @@ from heave.sea.grid import OMEGA, quadrature
 from heave.sea.peaked import Axis, Floats, view
 from heave.sea.spreading import spreading_weights
 from heave.vessel.box import SHORT_WAVE_FADE, SHORTEST_PERIOD, BoxHull
-from heave.vessel.response_table import TAPER_END, ComplexArray, FloatArray, MotionTransfer, ResponseTable
+from heave.vessel.response_table import (
+    TAPER_END,
+    ComplexArray,
+    FloatArray,
+    Motion,
+    MotionTransfer,
+    ResponseTable,
+)
 from heave.vessel.semisubmersible import Semisubmersible
 from heave.vessel.vessel import Response
 
@@ -88,23 +95,35 @@ class Kernel(NamedTuple):
 
 @lru_cache(maxsize=64)
 def kernel_above(
-    response: Response, forward: float, port: float, spreading: str, exponent: float, first: int
+    response: Response,
+    forward: float,
+    port: float,
+    spreading: str,
+    exponent: float,
+    first: int,
+    motion: Motion | Literal["force"] = "heave",
 ) -> Kernel:
     """The `kernel` without its first points, as many as `first`, next to each other in memory.
 
     Parameters
     ----------
-    response, forward, port, spreading, exponent : as for `kernel`
+    response, forward, port, spreading, exponent, motion : as for `kernel`
     first : point of the grid to begin with
     """
-    whole = kernel(response, forward, port, spreading, exponent)
+    whole = kernel(response, forward, port, spreading, exponent, motion=motion)
     rows, step = (np.ascontiguousarray(part[:, first:]) for part in (whole.rows, whole.step))
     return Kernel(rows, step, axis_of(first, whole.axis.omega.size))
 
 
 @lru_cache(maxsize=32)
 def kernel(
-    response: Response, forward: float, port: float, spreading: str, exponent: float, held: bool = False
+    response: Response,
+    forward: float,
+    port: float,
+    spreading: str,
+    exponent: float,
+    held: bool = False,
+    motion: Motion | Literal["force"] = "heave",
 ) -> Kernel:
     """Squared response averaged over spreading, as `Kernel`.
 
@@ -116,8 +135,10 @@ def kernel(
     spreading : kind of spreading, as `sea.spreading_weights` takes it
     exponent : its exponent [-]
     held : hold the last value of a table above its range, to see what the table might lack
+    motion : vertical at the hoist, or roll or pitch of the vessel, which the hoist's place does not change (rad²/m²);
+        or the wave force in heave of a table that is stated as an oscillator (N²/m²)
     """
-    straight = _long_crested(response, forward, port, held)
+    straight = _long_crested(response, forward, port, held, motion)
     spread = spreading_weights(spreading, exponent, SPREADING_STEP)
     turning = np.zeros(_TURN)
     for offset, weight in zip(spread.offsets, spread.weights, strict=True):
@@ -142,13 +163,20 @@ def axis_of(first: int, end: int) -> Axis:
 
 
 @lru_cache(maxsize=8)
-def _long_crested(response: Response, forward: float, port: float, held: bool) -> FloatArray:
+def _long_crested(
+    response: Response, forward: float, port: float, held: bool, asked: Motion | Literal["force"]
+) -> FloatArray:
     """Squared response in long-crested waves at whole degrees, up to the last point where it is felt."""
     beta = np.arange(float(_TURN))
     if isinstance(response, Semisubmersible):
         force = np.abs(response.excitation(OMEGA, beta)) ** 2
         felt = force.max(axis=0) > _NOT_FELT * force.max()
         return np.ascontiguousarray(force[:, : int(np.flatnonzero(felt)[-1]) + 1])
+    if asked == "force" and isinstance(response, ResponseTable) and response.oscillator is not None:
+        # sampled, as the force of a hull in closed form is: `viscous.damped_response` integrates between the points
+        omega = OMEGA[: int(np.searchsorted(OMEGA, TAPER_END * response.omega[-1])) + 1]
+        heave = response.transfer(omega, beta).heave
+        return np.asarray(np.abs(heave * response.oscillator.impedance(omega)) ** 2)
     if held and isinstance(response, ResponseTable):
         omega, weights = quadrature(OMEGA, response.omega)
         motion = response.held(omega, beta)
@@ -161,5 +189,5 @@ def _long_crested(response: Response, forward: float, port: float, held: bool) -
         omega, weights = quadrature(OMEGA[:last], bends)
         motion = response.transfer(omega, beta)
     # What a cubic leaves below zero where a squared response touches it is a few thousandths of its neighbours.
-    vertical = carried(motion, forward, port)
-    return np.maximum((vertical.real**2 + vertical.imag**2) @ weights, 0.0)
+    moved = carried(motion, forward, port) if asked == "heave" else getattr(motion, asked)
+    return np.maximum((moved.real**2 + moved.imag**2) @ weights, 0.0)

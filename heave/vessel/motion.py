@@ -15,7 +15,7 @@ from heave.sea.grid import OMEGA, WEIGHTS
 from heave.sea.peaked import BLOCK, Floats
 from heave.threads import one_thread_each
 from heave.vessel.kernels import carried, kernel_above, relative_heading
-from heave.vessel.response_table import ComplexArray, FloatArray
+from heave.vessel.response_table import ComplexArray, FloatArray, Motion, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible
 from heave.vessel.statistics import MotionStatistics, statistics_from_moments
 from heave.vessel.vessel import Vessel
@@ -38,7 +38,8 @@ class HoistSpectrum:
     """Spectra of the vertical motion at the hoist on `sea.OMEGA`.
 
     ordinates : density, shape (n, nω) [m²·s]
-    viscous_damping : the damping each sea settles at, shape (n,) [N·s/m]; None for a table or a box hull
+    viscous_damping : the damping each sea settles at, shape (n,) [N·s/m]; None for a box hull, or a table that does
+        not state its own
     """
 
     ordinates: FloatArray
@@ -59,7 +60,8 @@ def hoist_transfer(
     vessel : the vessel
     omega : angular frequencies, shape (nω,) [rad/s]
     beta : direction of wave travel from the bow, shape (nβ,) or scalar [deg]
-    viscous_damping : for a semisubmersible, its linear viscous damping, above 0 [N·s/m]
+    viscous_damping : for a semisubmersible, its linear viscous damping, above 0; for a table that states its own, the
+        damping in its place [N·s/m]
 
     Returns
     -------
@@ -74,6 +76,11 @@ def hoist_transfer(
         motion = vessel.response.transfer(omega, beta, viscous_damping)
     else:
         motion = vessel.response.transfer(omega, beta)
+        own = vessel.response.oscillator if isinstance(vessel.response, ResponseTable) else None
+        if own is not None and viscous_damping is not None:
+            points = np.atleast_1d(omega)
+            heave = motion.heave * own.impedance(points) / own.impedance(points, viscous_damping)
+            motion = motion._replace(heave=heave)
     return carried(motion, *vessel.arms)
 
 
@@ -81,7 +88,8 @@ def hoist_spectrum(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch)
     """Spectra of the vertical motion at the hoist, S_η(ω) = Σ over systems and directions of |H|² S D Δθ.
 
     Squared responses come from a table at whole degrees of relative heading, linear between them. For a
-    semisubmersible the viscous damping of each sea is found first (see `viscous.damped_response`).
+    semisubmersible, in closed form or by a table that states its damping, the viscous damping of each sea is found
+    first (see `viscous.damped_response`).
 
     Source: linear superposition (St. Denis and Pierson 1953, from memory).
 
@@ -101,7 +109,7 @@ def hoist_spectrum(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch)
         If a heading is not finite, or there are neither one nor n of them.
     """
     found = np.zeros((batch.size, OMEGA.size))
-    damping = np.empty(batch.size) if vessel.heave_only else None
+    damping = np.empty(batch.size) if vessel.oscillator is not None else None
     for block in hoist_blocks(vessel, heading, batch):
         found[block.rows, block.points] = block.ordinates
         if damping is not None and block.damping is not None:
@@ -115,7 +123,7 @@ class HoistBlock(NamedTuple):
     rows : which cases, seas by headings
     points : which of the points of `sea.OMEGA`; below and above them nothing moves
     ordinates : density, shape (rows, m), in memory that the next block uses again [m²·s]
-    damping : viscous damping each sea settles at, shape (rows,) [N·s/m]; None for a table or a box hull
+    damping : viscous damping each sea settles at, shape (rows,) [N·s/m]; None where `Vessel.oscillator` is
     """
 
     rows: slice
@@ -124,7 +132,9 @@ class HoistBlock(NamedTuple):
     damping: FloatArray | None
 
 
-def hoist_blocks(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -> Iterator[HoistBlock]:
+def hoist_blocks(
+    vessel: Vessel, heading: FloatArray | float, batch: SeaBatch, motion: Motion = "heave"
+) -> Iterator[HoistBlock]:
     """The spectra of `hoist_spectrum` block by block, in memory that stays in the processor's cache.
 
     Source: as `hoist_spectrum`.
@@ -134,6 +144,7 @@ def hoist_blocks(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -
     vessel : the vessel
     heading : compass heading of the bow, scalar, (n,), or (n, k) or (1, k) for k headings in each sea [deg]
     batch : n seas, any number
+    motion : vertical at the hoist, or roll or pitch of the vessel, which it must know
 
     Yields
     ------
@@ -152,10 +163,18 @@ def hoist_blocks(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -
         raise InputError("Heading", f"{np.shape(heading)} values", "deg", allowed)
     bow = np.broadcast_to(bow, (batch.size, bow.shape[1]))
     first = 0
-    if not vessel.heave_only:  # a semisubmersible may resonate below its sea
+    heave = vessel.oscillator if motion == "heave" else None
+    if heave is None:  # an oscillator may resonate below its sea
         first = int(np.searchsorted(OMEGA, min(batch.felt_from, _SHORTEST))) // _STRIDE * _STRIDE
     kernels = [
-        kernel_above(vessel.response, *vessel.arms, s.spreading, s.spreading_exponent, first)
+        kernel_above(
+            vessel.response,
+            *vessel.arms,
+            s.spreading,
+            s.spreading_exponent,
+            first,
+            motion if heave is None else "force",
+        )
         for s in batch.slots
     ]
     axis, many = kernels[0].axis, bow.shape[1]
@@ -183,14 +202,16 @@ def hoist_blocks(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -
                 total = part if total is None else np.add(total, part, out=total)
             cases = slice(rows.start * many, rows.stop * many)
             assert total is not None
-            if isinstance(vessel.response, Semisubmersible):
-                yield HoistBlock(cases, points, *damped_response(vessel.response, total))
+            if heave is not None:
+                yield HoistBlock(cases, points, *damped_response(heave, total))
             else:
                 yield HoistBlock(cases, points, total, None)
 
 
-def hoist_moments(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) -> FloatArray:
-    """Moments m0, m2, m4, m6 of the vertical motion at the hoist, in blocks of bounded memory.
+def hoist_moments(
+    vessel: Vessel, heading: FloatArray | float, batch: SeaBatch, motion: Motion = "heave"
+) -> FloatArray:
+    """Moments m0, m2, m4, m6 of the vertical motion at the hoist, or of roll or pitch, in blocks of bounded memory.
 
     m6 has a meaning because the response itself fades out well below the last frequency of the grid.
 
@@ -199,15 +220,20 @@ def hoist_moments(vessel: Vessel, heading: FloatArray | float, batch: SeaBatch) 
     Parameters
     ----------
     vessel : the vessel
-    heading : compass heading of the bow, scalar or (n,) [deg]
+    heading : compass heading of the bow, scalar, (n,), or (n, k) for k headings in each sea [deg]
     batch : n seas, any number
+    motion : which
 
     Returns
     -------
-    Shape (n, 4) [m², m²/s², m²/s⁴, m²/s⁶]
+    Shape (n, 4) [m², m²/s², m²/s⁴, m²/s⁶], or (n·k, 4), of angles [rad², ...]; NaN where the vessel's response does
+    not have the motion
     """
-    found = np.empty((batch.size, len(MOMENT_ORDERS)))
-    for rows, points, ordinates, _ in hoist_blocks(vessel, heading, batch):
+    many = np.shape(heading)[1] if np.ndim(heading) == 2 else 1
+    found = np.full((batch.size * many, len(MOMENT_ORDERS)), np.nan)
+    if not vessel.knows(motion):
+        return found
+    for rows, points, ordinates, _ in hoist_blocks(vessel, heading, batch, motion):
         found[rows] = ordinates @ MOMENT_COLUMNS[points].astype(ordinates.dtype)
     return found
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Final, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -14,6 +14,7 @@ from heave.errors import InputError
 from heave.fields import flag, quantity, text, validate
 from heave.sea.arguments import array
 from heave.units import STANDARD_GRAVITY
+from heave.vessel.oscillator import TableOscillator
 
 FloatArray = npt.NDArray[np.float64]
 ComplexArray = npt.NDArray[np.complex128]
@@ -42,6 +43,10 @@ _MOTIONS: Final = (
     ("roll", MAX_ROTATION, "rad/m"),
     ("pitch", MAX_ROTATION, "rad/m"),
 )
+
+
+Motion = Literal["heave", "roll", "pitch"]
+"""A motion of a vessel: vertical where it is asked for, or a turn of the whole of it."""
 
 
 class MotionTransfer(NamedTuple):
@@ -96,6 +101,9 @@ class ResponseTable:
     symmetric : the vessel is the same on both sides, so headings 0–180 serve for the other side too
     source : where the numbers come from
     damping_speed : standard deviation of heave speed in the sea its viscous damping was made linear in, or None [m/s]
+    viscous_damping, natural_period, heave_stiffness : that damping [N·s/m], natural period of heave [s] and stiffness
+        of the waterplane [N/m]: with all of them each sea gets the damping of its own, see `oscillator`
+    radiation_damping : in heave near its natural period; None is none [N·s/m]
 
     Time dependence is Re{H ζ e^(+iωt)}; phases are those of a wave whose crest passes the reference
     point at t = 0. Values are kept in read-only copies; tables compare and hash by content.
@@ -128,6 +136,23 @@ class ResponseTable:
         optional=True,
         help="Standard deviation, in the sea its viscous damping was made linear in; a semisubmersible's matters.",
     )
+    viscous_damping: float | None = quantity(
+        "Viscous heave damping of the table", "damping", default=None, low=1.0, high=1e10, optional=True
+    )
+    natural_period: float | None = quantity(
+        "Natural period in heave", "period", default=None, low=2.0, high=100.0, optional=True
+    )
+    heave_stiffness: float | None = quantity(
+        "Stiffness of the waterplane", "stiffness", default=None, low=1e3, high=1e10, optional=True
+    )
+    radiation_damping: float | None = quantity(
+        "Radiation damping in heave, near its natural period",
+        "damping",
+        default=None,
+        low=0.0,
+        high=1e10,
+        optional=True,
+    )
     _digest: bytes = field(init=False, repr=False, default=b"")
 
     def __post_init__(self) -> None:
@@ -148,11 +173,12 @@ class ResponseTable:
         if gaps.max() > MAX_HEADING_GAP + 1e-9:
             allowed = f"neighbouring headings at most {MAX_HEADING_GAP:g} deg apart, all the way round"
             raise InputError("Response table headings", [float(h) for h in self.heading], "deg", allowed)
-        digest = hashlib.sha256(
-            repr(
-                (shape, self.reference_x, self.reference_y, self.symmetric, self.source, self.damping_speed)
-            ).encode()
-        )
+        stated = (self.viscous_damping, self.natural_period, self.heave_stiffness, self.radiation_damping)
+        if any(one is not None for one in stated) and self.oscillator is None:
+            allowed = "heave speed, viscous damping, natural period and stiffness, all of them or none"
+            raise InputError("Response table heave damping", stated, None, allowed)
+        about = (self.reference_x, self.reference_y, self.symmetric, self.source, self.damping_speed)
+        digest = hashlib.sha256(repr((shape, *about, *stated)).encode())
         for part in (self.omega, self.heading, self.heave, self.roll, self.pitch):
             digest.update(part.tobytes())
         object.__setattr__(self, "_digest", digest.digest())
@@ -163,6 +189,18 @@ class ResponseTable:
     def __hash__(self) -> int:
         return hash(self._digest)
 
+    @cached_property
+    def oscillator(self) -> TableOscillator | None:
+        """Its heave near resonance as an oscillator, where all that needs is stated."""
+        speed, viscous, period = self.damping_speed, self.viscous_damping, self.natural_period
+        if speed is None or viscous is None or period is None or self.heave_stiffness is None:
+            return None
+        return TableOscillator(period, self.heave_stiffness, viscous, speed, self.radiation_damping or 0.0)
+
+    def knows(self, motion: Motion) -> bool:
+        """Whether the table has that motion: one that is nil throughout was not given, for every hull turns."""
+        return bool(np.any(getattr(self, motion)))
+
     def covers(self) -> tuple[float, float]:
         """Lowest and highest frequency of the table [rad/s]."""
         return float(self.omega[0]), float(self.omega[-1])
@@ -171,8 +209,9 @@ class ResponseTable:
         """Motions at any frequency and heading, read from the table.
 
         Real and imaginary parts are interpolated linearly over frequency and over heading (reading
-        amplitudes instead comes out some 3 % high between points of different phase). Below the lowest
-        frequency ω₁ the difference from the long-wave limit dies out as (ω/ω₁)²; above the highest the
+        amplitudes instead comes out some 3 % high between points of different phase); of heave that is stated as an
+        oscillator the wave force is interpolated so, which is smooth where the motion has its resonance. Below the
+        lowest frequency ω₁ the difference from the long-wave limit dies out as (ω/ω₁)²; above the highest the
         response falls linearly to nothing at TAPER_END times it.
 
         Parameters
@@ -205,9 +244,14 @@ class ResponseTable:
         turn = _heading_weights(headings, beta)
         limit = long_wave_limit(omega, beta)
         start = long_wave_limit(self.omega[:1], beta)
-        parts = []
-        for values, far, near in zip(motions, limit, start, strict=True):
-            read = turn @ np.stack([np.interp(inside, self.omega, row) for row in values])
+        parts, heave = [], self.oscillator
+        for place, (values, far, near) in enumerate(zip(motions, limit, start, strict=True)):
+            if heave is not None and place == 0:
+                force = values * heave.impedance(self.omega)
+                read = turn @ np.stack([np.interp(inside, self.omega, row) for row in force])
+                read = read / heave.impedance(inside)
+            else:
+                read = turn @ np.stack([np.interp(inside, self.omega, row) for row in values])
             parts.append(np.where(omega < self.omega[0], far + (read - near) * below, read))
         return MotionTransfer(*parts)
 

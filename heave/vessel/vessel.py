@@ -8,7 +8,8 @@ from typing import Any
 from heave.errors import InputError
 from heave.fields import quantity, text, validate
 from heave.vessel.box import HEAVE_ERROR, BoxHull
-from heave.vessel.response_table import ResponseTable
+from heave.vessel.oscillator import Oscillator
+from heave.vessel.response_table import Motion, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible
 
 Response = ResponseTable | BoxHull | Semisubmersible
@@ -65,6 +66,21 @@ class Vessel:
     def heave_only(self) -> bool:
         """Whether the response has no roll or pitch to carry to a hoist off centre."""
         return isinstance(self.response, Semisubmersible)
+
+    def knows(self, motion: Motion) -> bool:
+        """Whether the response has that `motion`: a table may lack roll or pitch, a heave model has neither."""
+        if isinstance(self.response, ResponseTable):
+            return self.response.knows(motion)
+        return motion == "heave" or not self.heave_only
+
+    @property
+    def oscillator(self) -> Oscillator | None:
+        """Heave as an oscillator damped by each sea's own speed: of a semisubmersible in closed form, or of a table
+        that states it and whose reference point the hoist stands over; None for others."""
+        if isinstance(self.response, Semisubmersible):
+            return self.response
+        above = self.arms == (0.0, 0.0)
+        return self.response.oscillator if isinstance(self.response, ResponseTable) and above else None
 
     @property
     def floats_at(self) -> float | None:

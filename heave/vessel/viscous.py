@@ -13,8 +13,7 @@ import numpy as np
 
 from heave.sea.grid import OMEGA, WEIGHTS
 from heave.sea.peaked import Floats
-from heave.vessel.response_table import FloatArray
-from heave.vessel.semisubmersible import Semisubmersible
+from heave.vessel.oscillator import FloatArray, Oscillator
 
 NODES: Final = 57
 """Heave velocities at which the motion is tabulated, evenly spaced in their logarithm."""
@@ -29,7 +28,7 @@ _NEAR: Final = 0.25
 """Steps within this share of the natural frequency are integrated exactly."""
 
 
-def damped_response(hull: Semisubmersible, force_spectrum: Floats) -> tuple[FloatArray, FloatArray]:
+def damped_response(hull: Oscillator, force_spectrum: Floats) -> tuple[FloatArray, FloatArray]:
     """Heave spectra and the viscous damping they settle at.
 
     The velocity of every sea is read at NODES dampings by one matrix product, the crossing with
@@ -37,7 +36,7 @@ def damped_response(hull: Semisubmersible, force_spectrum: Floats) -> tuple[Floa
 
     Parameters
     ----------
-    hull : the semisubmersible
+    hull : the semisubmersible, or what a response table says of one
     force_spectrum : spectra of the wave force in heave on leading points of OMEGA, shape (n, m) [N²·s]
 
     Returns
@@ -66,9 +65,7 @@ def damped_response(hull: Semisubmersible, force_spectrum: Floats) -> tuple[Floa
     return spectra, np.where(missing, np.nan, damping)
 
 
-def receptance_squared(
-    hull: Semisubmersible, viscous_damping: FloatArray, points: int = OMEGA.size
-) -> FloatArray:
+def receptance_squared(hull: Oscillator, viscous_damping: FloatArray, points: int = OMEGA.size) -> FloatArray:
     """Mean of |receptance|² around each point of OMEGA, weighted so that a sum over the grid is an exact integral.
 
     |receptance|² = 1/(u² + d²) with u = C33 − v(M + A33), v = ω², and d = ω(B_rad + B_visc). Over v, u is linear
@@ -83,7 +80,7 @@ def receptance_squared(
 
     Parameters
     ----------
-    hull : the semisubmersible
+    hull : the semisubmersible, or what a response table says of one
     viscous_damping : each above 0, shape (n,) [N·s/m]
     points : how many leading points of the grid
 
@@ -102,7 +99,7 @@ class _Shares(NamedTuple):
     bend: FloatArray
 
 
-def _shares(hull: Semisubmersible, viscous_damping: FloatArray, points: int) -> _Shares:
+def _shares(hull: Oscillator, viscous_damping: FloatArray, points: int) -> _Shares:
     """`receptance_squared`, and ∫ t(1 − t) dt/(u² + d²) over each step near the resonance.
 
     Between points a force with second difference D is L(t) − ½ t(1 − t) D, L linear. With the two integrals
@@ -129,7 +126,7 @@ def _shares(hull: Semisubmersible, viscous_damping: FloatArray, points: int) -> 
     return _Shares(squared, late / whole, late - later)
 
 
-def _spectra(hull: Semisubmersible, force: FloatArray, damping: FloatArray) -> FloatArray:
+def _spectra(hull: Oscillator, force: FloatArray, damping: FloatArray) -> FloatArray:
     """Heave spectra at these dampings; what the force bends between points is taken off at both of them."""
     points = force.shape[1]
     found = _shares(hull, damping, points)
@@ -147,7 +144,7 @@ def _spectra(hull: Semisubmersible, force: FloatArray, damping: FloatArray) -> F
 
 
 @lru_cache(maxsize=16)
-def _terms(hull: Semisubmersible, points: int) -> tuple[FloatArray, FloatArray, FloatArray, slice]:
+def _terms(hull: Oscillator, points: int) -> tuple[FloatArray, FloatArray, FloatArray, slice]:
     """u on the grid [N/m], radiation damping there [N·s/m], for each step near the resonance the resonance
     if it holds it, else its middle, and the radiation damping there (2, k), and the points near the resonance."""
     omega, resonance = OMEGA[:points], 2 * np.pi / hull.natural_period
@@ -161,7 +158,7 @@ def _terms(hull: Semisubmersible, points: int) -> tuple[FloatArray, FloatArray, 
 
 
 @lru_cache(maxsize=16)
-def _tabulated(hull: Semisubmersible, points: int) -> tuple[FloatArray, FloatArray]:
+def _tabulated(hull: Oscillator, points: int) -> tuple[FloatArray, FloatArray]:
     """Velocities (NODES,) [m/s], and what turns a force spectrum into velocity variances, (m, NODES)."""
     speed = np.geomspace(SLOWEST, FASTEST, NODES)
     squared = receptance_squared(hull, hull.viscous_damping(speed), points)

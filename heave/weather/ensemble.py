@@ -27,6 +27,8 @@ class ProbableWindow:
     end : T_R after the latest start, waits not counted
     lowest : lowest share of members in which one of these starts works
     probability : share of the members in which all of them work
+    sure : lowest share of members in which one of these starts works at the worst of what is not known as well
+    doubtful : members in which all of them work as planned and not at that worst
     """
 
     start: np.datetime64
@@ -34,6 +36,8 @@ class ProbableWindow:
     end: np.datetime64
     lowest: float
     probability: float
+    sure: float
+    doubtful: int
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,13 +99,20 @@ def ensemble_windows(
     members, first = ensemble.members, ensemble.members[0]
     # all members end to end through the checks at once, then apart again
     batch = SeaBatch.stack([batch_for(plan, member) for member in members])
-    together, _ = inside_limits(plan, batch, whole, asked.alpha)
-    inside = tuple(holds.reshape(len(members), ensemble.size) for holds in together)
-    searches = [
-        search_in(member, whole, [holds[place] for holds in inside]) for place, member in enumerate(members)
-    ]
-    works = np.array([holds_at(searched.starts[0], searched.times) for searched in searches])
-    share = works.mean(axis=0)
+    held = inside_limits(plan, batch, whole, asked.alpha)
+    inside, sure = (
+        tuple(holds.reshape(len(members), ensemble.size) for holds in together)
+        for together in (held.inside, held.sure)
+    )
+    searches, worst = (
+        [search_in(member, whole, [holds[place] for holds in each]) for place, member in enumerate(members)]
+        for each in (inside, sure)
+    )
+    share, sure_share = (
+        np.mean([holds_at(searched.starts[0], searched.times) for searched in each], axis=0)
+        for each in (searches, worst)
+    )
+    windows = _probable(first, whole, (searches, worst), (share, sure_share), asked.needed)
     return EnsembleResult(
         plan=plan,
         ensemble=ensemble,
@@ -110,26 +121,48 @@ def ensemble_windows(
         inside=inside,
         hour_probability=tuple(holds.mean(axis=0) for holds in inside),
         start_probability=share,
-        windows=_probable(first, whole, searches, share, asked.needed),
+        windows=windows,
         needed=asked.needed,
-        notes=(*_notes(ensemble, asked.alpha), *notes_for(plan, first)),
+        notes=(*_notes(ensemble, asked.alpha), *_doubt(windows, len(members)), *notes_for(plan, first)),
     )
 
 
 def _probable(
-    forecast: Forecast, campaign: Campaign, searches: list[Search], share: FloatArray, needed: float
+    forecast: Forecast,
+    campaign: Campaign,
+    searches: tuple[list[Search], list[Search]],
+    shares: tuple[FloatArray, FloatArray],
+    needed: float,
 ) -> tuple[ProbableWindow, ...]:
-    times = forecast.elapsed
+    """Runs of starts that work in enough members; searches and shares as planned, and at the worst of the ranges."""
+    times, (share, sure) = forecast.elapsed, shares
     windows = []
     # Shares are whole members over their number: the small allowance is for 0.9 × 10 members being 9.
     for first, last in sample_runs(share >= needed - 1e-9, forecast.gap_after):
         span = (times[first], times[last], times[last] + campaign.reference)
-        starts = [member.starts[0] for member in searches]
-        all_of_it = [np.any((each[:, 0] <= span[0]) & (each[:, 1] >= span[1])) for each in starts]
-        lowest = float(share[first : last + 1].min())
+        planned, worst = (
+            [
+                np.any((runs[:, 0] <= span[0]) & (runs[:, 1] >= span[1]))
+                for runs in (m.starts[0] for m in each)
+            ]
+            for each in searches
+        )
+        lowest, least = (float(each[first : last + 1].min()) for each in (share, sure))
         start, latest, end = map(forecast.when, span)
-        windows.append(ProbableWindow(start, latest, end, lowest, float(np.mean(all_of_it))))
+        doubtful = int(np.sum(planned)) - int(np.sum(worst))
+        windows.append(ProbableWindow(start, latest, end, lowest, float(np.mean(planned)), least, doubtful))
     return tuple(windows)
+
+
+def _doubt(windows: tuple[ProbableWindow, ...], count: int) -> tuple[str, ...]:
+    """In how many members a window is in doubt: they are counted at the planned values."""
+    most = max((window.doubtful for window in windows), default=0)
+    if not most:
+        return ()
+    return (
+        f"Counted at the planned values: with all that is not known at its worst, up to {most} of {count} members lose "
+        "a window that they have.",
+    )
 
 
 def _notes(ensemble: EnsembleForecast, alpha: AlphaTable) -> tuple[str, ...]:

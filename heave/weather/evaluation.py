@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -145,6 +146,19 @@ def judged(
     return found
 
 
+class Held(NamedTuple):
+    """Where steps hold with α applied, over n sea states.
+
+    inside : for each step, True where it is inside every limit as planned, (n,)
+    sure : the same at the worst of the ranges of what is not known as well
+    known : True where the first step could be assessed, (n,)
+    """
+
+    inside: tuple[BoolArray, ...]
+    sure: tuple[BoolArray, ...]
+    known: BoolArray
+
+
 def inside_limits(
     plan: Plan,
     batch: SeaBatch,
@@ -154,7 +168,7 @@ def inside_limits(
     *,
     progress: Progress | None = None,
     cancelled: Cancelled | None = None,
-) -> tuple[tuple[BoolArray, ...], BoolArray]:
+) -> Held:
     """Where each step holds with α applied, and where the first could be assessed; each different step is worked once.
 
     Parameters
@@ -169,7 +183,7 @@ def inside_limits(
 
     Returns
     -------
-    One array of shape (n,) for each step, and one for the first
+    Held
 
     Raises
     ------
@@ -187,7 +201,9 @@ def inside_limits(
             progress(share)
 
     found = judged(plan, batch, asked, heading, progress=tell)
-    return tuple(found[key].inside for key in asked), found[asked[0]].assessed
+    inside = tuple(found[key].inside for key in asked)
+    sure = tuple(holds & (found[key].high < 1.0) for key, holds in zip(asked, inside, strict=True))
+    return Held(inside, sure, found[asked[0]].assessed)
 
 
 def _part(progress: Progress | None, done: int, parts: int) -> Progress | None:

@@ -8,9 +8,11 @@ from typing import Final
 import numpy as np
 
 from heave.planning import NO_FACTOR, AlphaTable, Campaign, Plan
+from heave.units import significant
 from heave.weather.evaluation import Cancelled, Progress, batch_for, inside_limits
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import BoolArray, FloatArray, IntArray, next_start
+from heave.weather.notes import cannot_judge
 from heave.weather.windows import search_in
 
 MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -26,6 +28,7 @@ class MonthStatistics:
     samples : number of samples
     missing : share of them without a sea, or not assessed
     availability : share of the known samples inside every limit of the first step; NaN where none is known
+    doubtful : share of those that the worst of what is not known would close; NaN where none is inside
     starts : share of all samples at which the whole campaign can start
     windows : windows that begin in the month, per such month on record
     mean_length : mean length of those windows, T_R included; NaN where there is none
@@ -38,6 +41,7 @@ class MonthStatistics:
     samples: int
     missing: float
     availability: float
+    doubtful: float
     starts: float
     windows: float
     mean_length: float
@@ -106,10 +110,8 @@ def hindcast_windows(
         If a block is planned longer than the longest row of α.
     """
     asked = campaign or plan.campaign
-    inside, known = inside_limits(
-        plan, batch_for(plan, record), asked, alpha, progress=progress, cancelled=cancelled
-    )
-    searched = search_in(record, asked, list(inside))
+    held = inside_limits(plan, batch_for(plan, record), asked, alpha, progress=progress, cancelled=cancelled)
+    searched = search_in(record, asked, list(held.inside))
     waiting = next_start(searched.starts[0], searched.times) - searched.times
     spans = [(first, searched.finish(float(last))) for first, last in searched.starts[0]]
     windows = np.array(spans).reshape(-1, 2)
@@ -118,7 +120,15 @@ def hindcast_windows(
     pick = [(np.full(month.shape, True), np.full(begun.shape, True), "All")]
     pick += [(month % 12 == number, begun % 12 == number, name) for number, name in enumerate(MONTHS)]
     rows = [
-        _statistics(name, month[here], known[here], inside[0][here], waiting[here], windows[there])
+        _statistics(
+            name,
+            month[here],
+            held.known[here],
+            held.inside[0][here],
+            held.sure[0][here],
+            waiting[here],
+            windows[there],
+        )
         for here, there, name in pick
         if here.any()
     ]
@@ -129,16 +139,22 @@ def hindcast_windows(
         alpha=alpha,
         months=tuple(rows[1:]),
         overall=rows[0],
-        inside=inside,
+        inside=held.inside,
         start_works=waiting == 0.0,
         waiting=waiting,
         lengths=windows[:, 1] - windows[:, 0],
-        notes=_notes(record, alpha),
+        notes=(*_notes(record, alpha), *_doubt(rows[0]), *cannot_judge(plan, asked)),
     )
 
 
 def _statistics(
-    name: str, month: IntArray, known: BoolArray, inside: BoolArray, waiting: FloatArray, windows: FloatArray
+    name: str,
+    month: IntArray,
+    known: BoolArray,
+    inside: BoolArray,
+    sure: BoolArray,
+    waiting: FloatArray,
+    windows: FloatArray,
 ) -> MonthStatistics:
     lengths = windows[:, 1] - windows[:, 0]
     return MonthStatistics(
@@ -146,6 +162,7 @@ def _statistics(
         samples=int(month.size),
         missing=float(1.0 - known.mean()),
         availability=float(inside[known].mean()) if known.any() else float("nan"),
+        doubtful=float(1.0 - sure[inside].mean()) if inside.any() else float("nan"),
         starts=float((waiting == 0.0).mean()),
         windows=len(windows) / np.unique(month).size,
         mean_length=float(lengths.mean()) if len(lengths) else float("nan"),
@@ -160,6 +177,16 @@ def _not_exceeded(waiting: FloatArray, share: float) -> float:
     ordered = np.sort(waiting)
     # The allowance keeps 0.9 of 10 cases at nine, whatever the rounding of the product.
     return float(ordered[int(np.ceil(share * ordered.size - 1e-9)) - 1])
+
+
+def _doubt(whole: MonthStatistics) -> tuple[str, ...]:
+    """What of the figures is in doubt: they are counted at the planned values."""
+    if not whole.doubtful > 0:
+        return ()
+    return (
+        f"Counted at the planned values: {significant(100 * whole.doubtful, 2)} % of the samples inside would be over "
+        "a limit with all that is not known at its worst.",
+    )
 
 
 def _notes(record: Forecast, alpha: AlphaTable) -> tuple[str, ...]:

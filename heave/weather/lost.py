@@ -51,8 +51,8 @@ def starts_lost_to_systems(
         return ()
     rest = without_systems(forecast, names)
     batch = batch_for(result.plan, rest)
-    inside, _ = inside_limits(result.plan, batch, result.campaign, result.alpha, result.heading)
-    calmer = search_in(rest, result.campaign, list(inside))
+    held = inside_limits(result.plan, batch, result.campaign, result.alpha, result.heading)
+    calmer = search_in(rest, result.campaign, list(held.inside))
     return _lost(result, calmer.starts[0], ", ".join(names))
 
 

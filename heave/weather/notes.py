@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from heave import fields
+from heave.judging import lacks_response, unconfirmed
 from heave.planning import AlphaTable, Campaign, Operation, Plan
 from heave.weather.forecast import Forecast
 
@@ -27,7 +28,7 @@ def notes_for(plan: Plan, forecast: Forecast) -> tuple[str, ...]:
             "T_R is longer than the exposure: in a sea that stays near the limit, the chance of exceeding an extreme "
             "over the whole operation is larger than the accepted risk."
         )
-    notes += _cannot_judge(campaign)
+    notes += cannot_judge(plan, campaign)
     if len(campaign.blocks) > 1:
         notes.append(
             "While the rig waits between steps nothing is checked; add a step of waiting to check it."
@@ -77,11 +78,19 @@ def _step(forecast: Forecast) -> list[str]:
     return notes
 
 
-def _cannot_judge(campaign: Campaign) -> list[str]:
-    """Steps whose operation needs a limit that is not given: nothing holds for them."""
-    notes = []
+def cannot_judge(plan: Plan, campaign: Campaign) -> list[str]:
+    """What is not given, a limit, a response or a confirmation: nothing holds without it.
+
+    Parameters
+    ----------
+    plan, campaign : what was asked
+    """
+    asked = unconfirmed(plan)
+    notes = [f"Nothing is assessed and there is no window: {asked}."] if asked else []
     for step in campaign.steps:
+        motions = lacks_response(plan.changed(operation=step.operation))
         lacking = [fields.about(Operation, name).label for name in step.operation.missing]
+        lacking += [f"the vessel's {motion} response" for motion in motions]
         if lacking:
             notes.append(f"{step.label} is not assessed and has no window; it needs: {', '.join(lacking)}.")
     return notes

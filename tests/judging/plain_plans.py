@@ -19,8 +19,8 @@ from heave.planning import HEAVE_BASES, OPERATIONS, HsLimit, Operation, Plan, St
 from heave.sea import SeaState, WaveSystem
 from heave.vessel import ResponseTable, Vessel
 
-HEAVE, WIDTH = 0.6, 0.01
-"""Heave per wave [m/m] and width of the swell [Hz]."""
+HEAVE, ROLL, PITCH, WIDTH = 0.6, 0.02, 0.01, 0.01
+"""Heave [m/m], roll off the axis and pitch [rad/m] per wave, and width of the swell [Hz]."""
 
 PIPE = Section("pipe", 2500.0, 0.127, 0.1086, 33.6, 9.3e8)
 COLLAR = Section("collar", 150.0, 0.2, 0.07, 220.0, 2.0e8, tensile_area=0.0055)
@@ -63,8 +63,8 @@ ROWS = (
 
 def plain_vessel() -> Vessel:
     omega, headings = np.linspace(0.05, 3.0, 60), np.arange(0.0, 181.0, 30.0)
-    flat = np.ones((7, 60), dtype=complex)
-    return Vessel("plain", ResponseTable(omega, headings, HEAVE * flat, 0 * flat, 0 * flat))
+    flat, on_axis = np.ones((7, 60), dtype=complex), np.isin(headings, (0.0, 180.0))[:, None]
+    return Vessel("plain", ResponseTable(omega, headings, HEAVE * flat, ROLL * flat * ~on_axis, PITCH * flat))
 
 
 def sea(*systems: tuple[float, float]) -> SeaState:
@@ -104,7 +104,7 @@ def plans() -> tuple[Plan, ...]:
 def _plans() -> Iterator[Plan]:
     for kind in OPERATIONS:
         for unit in UNITS:
-            for name, state in SEAS.items():
+            for place, (name, state) in enumerate(SEAS.items()):
                 rough = name == "rough"
                 stiff = name in ("stiff", "sticking", "stuck")
                 if unit.is_drawworks and (stiff or name == "long"):
@@ -115,7 +115,11 @@ def _plans() -> Iterator[Plan]:
                     wob_low=60e3 if rough else 20e3,
                     wob_high=500e3 if rough else 250e3,
                     heave_limit=2.5,
-                    heave_basis=HEAVE_BASES[rough],
+                    heave_basis=HEAVE_BASES[place % 4],
+                    speed_limit=1.2,
+                    acceleration_limit=0.9,
+                    roll_limit=0.05,
+                    pitch_limit=0.03,
                     residual_motion_limit=1.5,
                     residual_velocity_limit=0.9,
                     stroke_out_limit=1e-3,

@@ -14,7 +14,7 @@ from dataclasses import replace
 from typing import Any, NamedTuple
 
 import numpy as np
-from plain_plans import HEAVE, SEAS, SHALLOWER, WIDTH, heat
+from plain_plans import HEAVE, PITCH, ROLL, SEAS, SHALLOWER, WIDTH, heat
 
 from heave.drill_string import DrillString, Section
 from heave.judging.demands import Demands
@@ -39,6 +39,13 @@ def heave_levels(plan: Plan) -> tuple[float, float, float, float]:
         m += [(HEAVE * wave.hs / 4) ** 2 * (2 * math.pi) ** (2 * n) * power for n, power in enumerate(powers)]
     levels = [level(math.sqrt(m[n]), math.sqrt(m[n + 1] / m[n]), plan) for n in range(3)]
     return (math.sqrt(m[0]), *levels)
+
+
+def heave_period(plan: Plan) -> float:
+    """Mean zero-crossing period: the squares of the bells' frequencies, weighted by their energies."""
+    energy = [wave.hs**2 for wave in plan.sea.systems]
+    square = [1 / wave.period**2 + WIDTH**2 for wave in plan.sea.systems]
+    return math.sqrt(sum(energy) / sum(e * f for e, f in zip(energy, square, strict=True)))
 
 
 def stretch_of(one: Section) -> float:
@@ -193,7 +200,15 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
     load = whole - (plan.wob if kind.string == "on bottom" else 0.0)
     swing = locked_levels(plan)[0]
     made = {
-        "heave_limit": (2 * z if operation.heave_basis == HEAVE_BASES[1] else 4 * sigma, 2.5),
+        "heave_limit": (
+            dict(zip(HEAVE_BASES, (4 * sigma, 2 * z, 2 * sigma, z), strict=True))[operation.heave_basis],
+            2.5,
+        ),
+        "speed_limit": (speed, 1.2),
+        "acceleration_limit": (acceleration, 0.9),
+        # 10° off the bow a third of the way from no roll at 180° to all of it at 150°; else 60°
+        "roll_limit": (z / HEAVE * ROLL * (1.0 if plan.heading == 260.0 else 1 / 3), 0.05),
+        "pitch_limit": (z / HEAVE * PITCH, 0.03),
         "hs_limit": (
             math.hypot(*(wave.hs for wave in plan.sea.systems)),
             6.0 if plan.sea is SEAS["rough"] else 5.0,
@@ -217,6 +232,7 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
             "line_acceleration": (12 * acceleration, 15.0),
             "power": (load * speed, 3e6),
             "slack_line": (acceleration, G),
+            "slack_line_speed": (speed, G * heave_period(plan) / 4),
         }
     return made | _gas(d, z, speed, hung, whole, load, turn)
 
@@ -239,7 +255,10 @@ def _gas(
     slipping = 1.0 if active else math.sqrt(turn.share)
     most = rest + RANGE["load"][active] * ((1 - slipping) * held + slipping * slips)
     gain, range_, pushed, slack = unit.active_gain or 0.0, 1.04, 0.0, 0.0
-    falls, at_latch = max(load - holds, 0.0), _series(plan, soft_gas(plan, load)) * max(falling, 0.0)
+    falls, at_latch = (
+        max(load - holds, 0.0),
+        _series(plan, soft_gas(plan, load)) * slow_travel(plan, start=False)[1],
+    )
     at_latch = max(load - holds, _high(d, turn) + at_latch)
     if drives(
         plan

@@ -9,7 +9,9 @@ from heave.errors import InputError
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
 from heave.judging import assess, utilisations
+from heave.planning import Operation
 from heave.planning.plan import CALIBRATION_RANGE
+from heave.planning.ranges import CLOSED, Ranges
 from heave.simulation.simulate import regular_wave_heave, simulate
 
 
@@ -75,3 +77,18 @@ def test_the_checks_use_the_safe_end_of_a_calibration() -> None:
     for margin in (-0.01, 0.51, float("nan")):
         with pytest.raises(InputError, match="Margin of the calibration"):
             plan.changed(calibration_margin=margin)
+
+
+@pytest.mark.parametrize(
+    ("ranges", "words"),
+    [(Ranges(heave=0.1), "± 10 %, is counted beside it"), (CLOSED, "No range of the heave is counted")],
+)
+def test_a_calibration_says_what_is_still_in_doubt(ranges: Ranges, words: str) -> None:
+    """The range stays beside the calibration: what the checks then reach is more by as much."""
+    plan = demo_plan().changed(
+        heave_calibration=1.2, ranges=ranges, operation=Operation(kind="waiting", heave_limit=3.0)
+    )
+    result = assess(plan)
+    assert any(words in caution for caution in result.cautions)
+    check = result.check("heave_limit")
+    assert check.high == pytest.approx(check.utilisation * (1 + ranges.heave), rel=0.01)

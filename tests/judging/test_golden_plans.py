@@ -46,6 +46,10 @@ def golden_plans() -> dict[str, Plan]:
         return base.changed(**{"sea": sea, "operation": Operation(kind=kind), **changes})
 
     left = Operation(kind="landing", residual_motion_limit=1.2, residual_velocity_limit=0.8)
+    moved = Operation(
+        kind="casing", heave_limit=2.5, heave_basis=HEAVE_BASES[3], speed_limit=1.2, acceleration_limit=1.0,
+        roll_limit=0.06, pitch_limit=0.06,
+    )  # fmt: skip
     waits = Operation(kind="waiting", hs_limits=(HsLimit(5.0, 2.0, 12.0), HsLimit(3.5, 8.0, 30.0)))
     return {
         "drilling, demo": base,
@@ -62,6 +66,7 @@ def golden_plans() -> dict[str, Plan]:
         "fixed, driven by position": plan("fixed", 2.5, 10.0, overpull=200e3, compensator=driven),
         "fixed at the seabed": plan("fixed", 2.5, 10.0, overpull=200e3),
         "tripping, very rough": plan("tripping", 8.0, 13.0, heading=150.0),
+        "casing, limits in motion": plan("casing", 2.5, 9.5, operation=moved),
         "waiting, Hs by period": plan("waiting", 3.0, 9.0, operation=waits),
     }
 

@@ -44,7 +44,8 @@ def test_every_question_of_an_operation_has_an_answer(kind: str, unit: str) -> N
 
 @pytest.mark.parametrize("kind", OPERATIONS)
 def test_a_needed_limit_is_that_of_a_check_that_is_made(kind: str) -> None:
-    rules = rules_for(heave.demo_plan().changed(operation=Operation(kind=kind, hs_limits=(HsLimit(3.0),))))
+    given = {"hs_limits": (HsLimit(3.0),), "speed_limit": 1.0, "acceleration_limit": 1.0}
+    rules = rules_for(heave.demo_plan().changed(operation=Operation(kind=kind, **given)))
     for group in OPERATIONS[kind].needs:
         for name in group:
             assert any(name in rule.limits for rule in rules), name
@@ -264,3 +265,27 @@ def test_changing_the_operation_and_back_loses_no_limit_and_lends_none() -> None
         own.changed(procedures=(own.operation, own.operation))
     with pytest.raises(heave.InputError, match="Operations"):
         own.changed(procedures=(1,))
+
+
+def test_an_empty_block_follows_the_line_no_faster_than_it_falls() -> None:
+    """The speed of a body let go, stepped for a quarter of a cycle. In a narrow swell, nearly a sine, speed uses 2/π
+    of what acceleration does: v / (g T/4) against 2π v / (T g)."""
+    swell = WaveSystem(
+        hs=4.0, period=12.0, shape="gaussian-swell", spreading="long-crested", direction_from=220.0
+    )
+    plan = heave.demo_plan().changed(sea=SeaState((swell,), depth=1200.0), compensator=UNITS["drawworks"])
+    result = assess(plan)
+    speed, acceleration = result.check("slack_line_speed"), result.check("slack_line")
+    step, velocity = float(result.responses.heave.period) / 4 / 1000, 0.0
+    for _ in range(1000):
+        velocity += 9.80665 * step
+    assert speed.capacity == pytest.approx(velocity, rel=1e-9)
+    assert speed.demand == pytest.approx(result.responses.velocity.level, rel=1e-12)
+    assert speed.utilisation == pytest.approx(2 / math.pi * acceleration.utilisation, rel=0.05)
+
+
+def test_in_a_calm_the_block_has_all_the_time_to_fall() -> None:
+    plan = heave.demo_plan().changed(compensator=UNITS["drawworks"])
+    calm = utilisations(plan, plan.sea.batch().times(0.0))
+    assert calm.by_check["slack_line_speed"].tolist() == [0.0]
+    assert calm.by_check["slack_line"].tolist() == [0.0]

@@ -34,7 +34,7 @@ EXACT = {"rtol": 1e-12, "atol": 0.0}
 def test_gas_law_and_its_stiffness() -> None:
     spring = GasSpring(1.5e6, 7.62, 10.0, 1.6, effective_area=0.1)
     x = np.linspace(-3.81, 3.81, 9)
-    gas = use.GAS_LOAD(F_0=1.5e6, A_e=0.1, x_g=x, L=spring.length, n_h=1.6)
+    gas = use.GAS_LOAD(F_w=1.5e6, A_e=0.1, x_g=x, L=spring.length, n_h=1.6)
     np.testing.assert_allclose(gas.result.value, spring.load(x), **EXACT)
     stiffness = use.GAS_STIFFNESS(n=1.6, F_abs=spring.absolute_force, φ=10.0, S=7.62)
     assert stiffness.result.value == pytest.approx(spring.stiffness, rel=1e-12)
@@ -58,7 +58,7 @@ def test_what_is_set_on_the_unit() -> None:
     assert pressure.result.value == pytest.approx(setting.pressure, rel=1e-12)
     spring = unit.spring(setting.load, unit.index_high)
     top = use.GAS_LOAD(
-        F_0=load, A_e=unit.effective_area, x_g=spring.stroke / 2, L=spring.length, n_h=unit.index_high
+        F_w=load, A_e=unit.effective_area, x_g=spring.stroke / 2, L=spring.length, n_h=unit.index_high
     )
     highest = PRESSURE(F_g=top, A_e=unit.effective_area)
     assert highest.result.value == pytest.approx(setting.pressure_max, rel=1e-12)
@@ -113,6 +113,7 @@ def judged(kind: str, unit: str, basis: str, high: float, active: bool) -> tuple
     The start position, where the gas is set, is far from mid-stroke.
     """
     limits = {"heave_limit": 2.0, "residual_motion_limit": 1.0, "residual_velocity_limit": 0.5}
+    limits |= {"speed_limit": 1.1, "acceleration_limit": 1.2, "roll_limit": 0.05, "pitch_limit": 0.04}
     found = demo_compensators()[unit]
     plan = heave.demo_plan().changed(
         operation=Operation(
@@ -136,7 +137,7 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     gas = spring.load(np.minimum(rising + d.travel, half))
     low = spring.load(-np.minimum(falling + d.travel, half))
     lost = setting.load - low + setting.friction_force + unit.hydraulic_loss * d.travel_velocity**2
-    swing = 0.0 if d.bit is None else d.bit.high + drift_per_metre(plan) * max(falling, 0.0)
+    swing = 0.0 if d.bit is None else d.bit.high + drift_per_metre(plan) * plan.drift_sides[1]
     friction = setting.friction_force
     slips = friction + np.hypot(gas - setting.load, unit.hydraulic_loss * d.travel_velocity**2)
     rest = spring.load(min(rising, half))
@@ -186,6 +187,7 @@ def _line_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         "hook_slack": (sea, d.setting.load - 9.80665 * unit.moving_mass),
         "latch_tension": (0.0 if d.bit is None else d.bit.high, plan.overpull),
         "slack_line": (d.acceleration.level, 9.80665),
+        "slack_line_speed": (d.velocity.level, 9.80665 * d.heave.period / 4),
         "line_speed": (unit.lines * d.velocity.level, unit.line_speed_limit),
         "line_acceleration": (unit.lines * d.acceleration.level, unit.line_acceleration_limit),
         "power": (d.setting.load * d.velocity.level, unit.power_limit),
@@ -214,6 +216,10 @@ def test_every_rule_comes_to_the_figures_of_the_rooms_below(
     hanging = plan.hookload + 9.80665 * unit_used.moving_mass
     expected: dict[str, tuple[Any, Any]] = {
         "heave_limit": (4 * d.heave.sigma if basis == HEAVE_BASES[0] else 2 * d.heave.level, 2.0),
+        "speed_limit": (d.velocity.level, 1.1),
+        "acceleration_limit": (d.acceleration.level, 1.2),
+        "roll_limit": (d.turns.roll.level, 0.05),
+        "pitch_limit": (d.turns.pitch.level, 0.04),
         "hook_slack": (d.locked, hanging),
         "overpull": (hanging + 2e5, unit_used.locked_rating),
         "locked_load": (hanging + 2e5 + d.locked, unit_used.locked_rating),

@@ -30,7 +30,7 @@ FACTORS = {
     "klbf·s/ft": 1e3 * POUND_FORCE / 0.3048, "klbf·s²/ft²": 1e3 * POUND_FORCE / 0.3048**2, "kW": 1e3,
     "hp": 550 * 0.3048 * POUND_FORCE, "t": 1e3, "klb": 453.59237, "kg/m³": 1.0, "ppg": 0.45359237 / (231 * 0.0254**3),
     "m³": 1.0, "ft³": 0.3048**3, "GPa": 1e9, "Mpsi": 1e6 * POUND_FORCE / 0.0254**2, "kg/m": 1.0,
-    "lb/ft": 0.45359237 / 0.3048,
+    "lb/ft": 0.45359237 / 0.3048, "°": math.pi / 180,
 }  # fmt: skip
 """SI for one of each unit printed (NIST SP 811, appendix B)."""
 
@@ -81,7 +81,11 @@ def plans() -> Iterator[Plan]:
                     residual_motion_limit=1.0,
                     residual_velocity_limit=0.5,
                     heave_limit=3.0,
-                    heave_basis=HEAVE_BASES[odd],
+                    heave_basis=HEAVE_BASES[odd + 2 * (number % 2)],
+                    speed_limit=1.0,
+                    acceleration_limit=1.0,
+                    roll_limit=0.05,
+                    pitch_limit=0.05,
                     stroke_out_limit=1e-4,
                     hs_limits=(HsLimit(4.0),),
                 )

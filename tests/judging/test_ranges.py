@@ -20,6 +20,7 @@ from heave.judging.checks import utilisation_state
 from heave.judging.demands import demands_of
 from heave.judging.rules import rules_for
 from heave.planning import CLOSED, OPERATIONS, Operation, Plan, Ranges
+from heave.planning.ranges import USUAL
 from heave.sea import SeaState, WaveSystem
 from heave.vessel import BoxHull
 
@@ -255,3 +256,30 @@ def test_gas_at_high_pressure_is_as_stiff_as_nitrogen_is() -> None:
     full = absolute * (1 - half / length) ** -index - 101_325.0
     check = heave.assess(plan).check("gas_pressure")
     assert check.high * check.capacity == pytest.approx(full, rel=1e-6)
+
+
+def test_off_bottom_less_friction_may_be_the_worse_end() -> None:
+    """Both ends are tried: looser seals let a resonant unit move more, and the worst counts them."""
+    plan = heave.demo_plan().doing("landing").changed(ranges=replace(CLOSED, seal_friction=0.5))
+    shares = {case.plan.compensator.friction_fraction for case in cases(plan)}
+    assert len(shares) == 3
+    plan = plan.changed(sea=SeaState.single(hs=2.0, tp=16.0, direction_from=220.0, depth=1200.0))
+    unit = plan.compensator
+    ends = [
+        heave.assess(
+            plan.changed(
+                ranges=CLOSED, compensator=replace(unit, friction_fraction=share * unit.friction_fraction)
+            )
+        )
+        for share in (0.5, 1.0, 1.5)
+    ]
+    looser, planned, tighter = (end.check("residual_motion").utilisation for end in ends)
+    assert looser > planned
+    assert heave.assess(plan).check("residual_motion").high == pytest.approx(max(looser, tighter), rel=1e-6)
+
+
+def test_every_range_has_a_default_and_says_where_it_is_from() -> None:
+    for item in fields(Ranges):
+        about = item.metadata["about"]
+        assert item.default == getattr(USUAL, item.name)
+        assert len(about.help) > 40, item.name

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -252,6 +253,34 @@ def test_the_limit_that_an_operation_needs_is_asked_for_beside_it(
     assert plan_of(app).operation.heave_limit == 2.5
     assert "Needs the rig" not in words()
     assert "[Within limits]" in words()
+
+
+def test_a_limit_in_another_motion_is_picked_and_typed_beside_the_operation(
+    app: AppTest, box: Box, words: Words
+) -> None:
+    app.session_state["heave:plan"] = plan_of(app).changed(procedures=())
+    app.selectbox(key="heave:pick:operation").set_value("casing").run()
+    app.selectbox(key="heave:pick:measure").set_value("speed_limit").run()
+    box("Limit of vertical speed at the rotary (m/s)").set_value("1,2").run()
+    assert plan_of(app).operation.speed_limit == 1.2
+    assert "Needs the rig" not in words()
+    assert "[Within limits]" in words()
+    box("Roll limit (°)").set_value("2").run()
+    assert plan_of(app).operation.roll_limit == pytest.approx(math.radians(2))
+    assert "Roll limit of the rig" in words()
+    labels = [item.label for item in app.text_input]
+    assert len(labels) == len(set(labels)), "no box twice"
+
+
+def test_a_limit_of_a_motion_the_response_lacks_says_what_it_needs(app: AppTest, words: Words) -> None:
+    plan = plan_of(app).doing("casing")
+    table = plan.vessel.response
+    flat = replace(plan.vessel, response=replace(table, roll=0 * table.heave))  # type: ignore[type-var, union-attr]
+    app.session_state["heave:plan"] = plan.changed(vessel=flat)
+    app.run()
+    assert "[Not assessed]" in words()
+    assert "needs the vessel's roll response" in words()
+    assert "for want of a limit" not in words()
 
 
 def test_a_swell_that_no_row_covers_is_said(app: AppTest, box: Box, words: Words, unfold: Unfold) -> None:

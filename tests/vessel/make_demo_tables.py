@@ -212,7 +212,7 @@ def write(hull: Hull, folder: Path, size: float) -> Path:
         f"of amidships; gyradii {hull.gyradii[0]:g}, {hull.gyradii[1]:g}, {hull.gyradii[2]:g} m",
         "origin: on the vertical through the centre of gravity; a hoist position is measured from there",
         f"damping: {note}",
-        *_damping_speed(hull, extra),
+        *_drag(hull, size, extra),
         f"damping_values: roll {extra[3, 3]:.5g} heave {extra[2, 2]:.5g} pitch {extra[4, 4]:.5g} (SI)",
     ]
     lines = [f"# {item}" for item in head]
@@ -236,12 +236,22 @@ def _spread_damping(hull: Hull, viscous: float) -> FloatArray:
     return np.diag([0.0, 0.0, viscous, viscous * across**2, viscous * along**2, 0.0])
 
 
-def _damping_speed(hull: Hull, extra: FloatArray) -> list[str]:
-    """The heave speed that the viscous damping was made linear at; none for a hull without."""
+def _drag(hull: Hull, size: float, extra: FloatArray) -> list[str]:
+    """The heave speed that the viscous damping was made linear at, and heave near its resonance; none for a hull
+    without."""
     if not extra[2, 2]:
         return []
     drag = 0.5 * DENSITY * hull.drag_coefficient * hull.drag_area * np.sqrt(8 / np.pi)
-    return [f"damping_speed_m_per_s: {extra[2, 2] / drag:.4g}"]
+    rigid, omega = hydrostatics(hull, size), np.linspace(0.25, 0.35, 6)
+    near = coefficients(hull, omega, HEADINGS[:1], size)
+    rate = _natural(omega, rigid.inertia[2, 2] + near.added[:, 2, 2], rigid.stiffness[2, 2])
+    return [
+        f"damping_speed_m_per_s: {extra[2, 2] / drag:.4g}",
+        f"viscous_heave_damping_n_s_per_m: {extra[2, 2]:.5g}",
+        f"natural_heave_period_s: {2 * np.pi / rate:.5g}",
+        f"heave_stiffness_n_per_m: {rigid.stiffness[2, 2]:.6g}",
+        f"radiation_heave_damping_n_s_per_m: {np.interp(rate, omega, near.damping[:, 2, 2]):.3g}",
+    ]
 
 
 def _natural(omega: FloatArray, inertia: FloatArray, stiffness: float) -> float:

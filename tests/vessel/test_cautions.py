@@ -172,7 +172,9 @@ def test_the_plan_is_told_of_its_table() -> None:
     table = plan.vessel.response
     wrong = plan.changed(vessel=replace(plan.vessel, response=replace(table, pitch=-table.pitch)))
     assert any("pitch is 180° from" in line for line in heave.assess(wrong).cautions)
-    rig = heave.files.rigs.demo_vessels()["Demo semisubmersible"]
+    rig = replace(
+        heave.files.rigs.demo_vessels()["Demo semisubmersible"], hoist_x=1.0
+    )  # off its reference point
     for hs, period, told in ((6.0, 14.0, False), (1.0, 18.0, True)):
         sea_ = SeaState.single(hs, period, direction_from=220.0, depth=1200.0)
         cautions = heave.assess(plan.changed(vessel=rig, sea=sea_)).cautions

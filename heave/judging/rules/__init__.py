@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from heave.judging.checks import Rule
-from heave.judging.rules import active, bit, drawworks, free_end, load, string, stroke
+from heave.judging.rules import active, bit, drawworks, free_end, load, procedures, string, stroke
 from heave.planning.plan import Plan
 
 __all__ = ["CHECK_NAMES", "RULES", "Rule", "rules_for"]
@@ -17,9 +17,11 @@ RULES: Final[list[Rule]] = [
     *(bit.lift_off, bit.band, bit.blow),
     *(free_end.motion, free_end.speed),
     *(string.tension, string.locked, string.tension_if_locked, string.latch),
-    *(drawworks.line_speed, drawworks.line_acceleration, drawworks.power, drawworks.slack_line),
+    *(drawworks.line_speed, drawworks.line_acceleration, drawworks.power),
+    *(drawworks.slack_line, drawworks.slack_line_speed),
     *(load.active_force, load.active_force_falling, stroke.active_speed, active.power),
-    *(stroke.heave_limit, stroke.hs_limit, stroke.stroke_out),
+    *(procedures.heave_limit, procedures.speed_limit, procedures.acceleration_limit),
+    *(procedures.roll_limit, procedures.pitch_limit, procedures.hs_limit, stroke.stroke_out),
 ]
 """Every rule the planner knows, in reading order. A rule added here is judged, shown and explained everywhere."""
 

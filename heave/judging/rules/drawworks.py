@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 from typing import Final
 
+import numpy as np
+
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
-from heave.judging.formulas import GAUSSIAN, HEAVE_SPEED, KINEMATICS, extreme, formula, level
+from heave.judging.formulas import ACCELERATION, GAUSSIAN, HEAVE_SPEED, KINEMATICS, extreme, formula
 from heave.judging.rules.when import drawworks_working, line_working
 from heave.units import STANDARD_GRAVITY
 
 _LINES: Final = ("number", "lines strung")
-ACCELERATION: Final = level("a_z", "acceleration", "acceleration of heave at the hoist")
 LINE_SPEED: Final = formula("v_l = n_l × v_z", KINEMATICS, n_l=_LINES, v_l=("speed", "speed of the line"))
 LINE_ACCELERATION: Final = formula(
     "a_l = n_l × a_z",
@@ -48,7 +50,15 @@ def power(d: Demands) -> Outcome:
     return outcome(POWER(F_0=d.setting.load, v_z=d.velocity.level), capacity=d.plan.compensator.power_limit)
 
 
-_FREE_FALL: Final = f"free fall of an empty block; {GAUSSIAN}"
+_FREE_FALL: Final = f"free fall of an empty block, no other source; {GAUSSIAN}"
+FALL: Final = formula(
+    "v_g = g × T / 4",
+    "uniformly accelerated fall from rest over a quarter of a cycle; common practice, no other source",
+    v_g=(
+        "speed",
+        "speed of free fall from rest in the quarter of a cycle in which the line comes up to speed",
+    ),
+)
 
 
 @partial(
@@ -59,3 +69,21 @@ def slack_line(d: Demands) -> Outcome:
     faster than it falls. Downward acceleration asked of the block, that of heave at the hoist, against free fall.
     Inertia of sheaves and line is not counted."""
     return outcome(extreme(ACCELERATION, d.acceleration, d.plan), capacity=STANDARD_GRAVITY)
+
+
+@partial(
+    Rule,
+    "slack_line_speed",
+    "Line stays tight, speed",
+    "speed",
+    _FREE_FALL,
+    drawworks_working,
+    (HEAVE_SPEED, FALL),
+)
+def slack_line_speed(d: Demands) -> Outcome:
+    """As for its acceleration: while the line pays out, the empty block has a quarter of a cycle from rest to the
+    largest speed. Downward speed asked of the block, that of heave at the hoist, against what free fall reaches in
+    that time. In a regular sea acceleration comes to its limit first. Friction of sheaves, which a slack line does not
+    feel, and drag of the air are not counted."""
+    period = np.where(d.heave.sigma == 0, math.inf, d.heave.period)  # in a calm there is all the time to fall
+    return outcome(extreme(HEAVE_SPEED, d.velocity, d.plan), capacity=FALL(T=period))

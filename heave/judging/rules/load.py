@@ -35,14 +35,14 @@ HANGING_LATCHED: Final = formula("W = W_h + m_c × g + O", BALANCE)
 COMPRESSION: Final = formula("x_g = min(x_r + X, S / 2) − x_s", KINEMATICS)
 FULL: Final = formula("x_g = S / 2 − x_s", KINEMATICS)
 AT_REST: Final = formula(
-    "F_s = (F_0 + p_a × A_e) × (1 − (min(x_r, S / 2) − x_s) / L)^(−n_h) − p_a × A_e",
+    "F_s = (F_w + p_a × A_e) × (1 − (min(x_r, S / 2) − x_s) / L)^(−n_h) − p_a × A_e",
     GAS_LAW,
     F_s=("force", "gas load with the slow travel alone"),
     L=GAS_LOAD.symbols["L"],
     n_h=GAS_LOAD.symbols["n_h"],
 )
 WORKING: Final = formula(
-    "F_d = F_s + f_m × (F_k + √(ψ) × (F_0 + F_f + √((F_g − F_0)² + (c_q × v²)²) − F_s − F_k))",
+    "F_d = F_s + f_m × (F_k + √(ψ) × (F_w + F_f + √((F_g − F_w)² + (c_q × v²)²) − F_s − F_k))",
     f"{GAS_LAW}; loss is largest in the middle of the travel, gas and friction at its end",
     F_s=AT_REST.symbols["F_s"],
 )
@@ -96,7 +96,7 @@ def gas(d: Demands) -> dict[str, float | None]:
     """What every gas load rests on: load, area and length of the gas where it is set, and the high index."""
     unit = d.plan.compensator
     spring = unit.spring(d.load, unit.index_high, d.setting.start)
-    return {"F_0": d.load, "A_e": unit.effective_area, "L": spring.length, "n_h": unit.index_high}
+    return {"F_w": d.load, "A_e": unit.effective_area, "L": spring.length, "n_h": unit.index_high}
 
 
 def gas_load(d: Demands, travel: Value) -> Step:
@@ -167,7 +167,7 @@ def working_load(d: Demands) -> tuple[Step, ...]:
         F_s=rest,
         F_k=d.locked,
         ψ=share,
-        F_0=d.load,
+        F_w=d.load,
         F_f=friction,
         F_g=steps[-1],
         c_q=loss,

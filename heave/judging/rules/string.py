@@ -21,6 +21,7 @@ from heave.judging.formulas import (
     SERIES,
     SERIES_ACTIVE,
     SWING_CHECKED,
+    bit_change,
     formula,
 )
 from heave.judging.rules.load import (
@@ -57,9 +58,10 @@ LOCKED: Final = formula(
 
 _LOST: Final = ("force", "fall of the tension at the latch, vessel falling")
 LATCH: Final = formula(
-    "ΔT_f = max(F_0 − F_dl, A_bit + k × max(x_f, 0))",
+    "ΔT_f = max(F_0 − F_dl, A_bit + k × x_more)",
     f"{BALANCE}; {ROD}",
     A_bit=SWING_CHECKED.symbols["A_bit"],
+    x_more=bit_change("more", "falling").symbols["x_more"],
     ΔT_f=_LOST,
 )
 LATCH_DRIVEN: Final = formula("ΔT_f = a + k_s × x_d", ROD, ΔT_f=_LOST, x_d=SLOW)
@@ -131,7 +133,7 @@ def latch(d: Demands) -> Outcome:
     series = SERIES_ACTIVE(G=unit.active_gain, **springs) if plan.active_in_use else SERIES(**springs)
     held = least_load(d)
     steps = (*held, *ringing, lower, series)
-    taken = LATCH(F_0=d.setting.load, F_dl=held[-1], A_bit=lower, k=series, x_f=plan.static_sides[1])
+    taken = LATCH(F_0=d.setting.load, F_dl=held[-1], A_bit=lower, k=series, x_more=plan.drift_sides[1])
     return outcome(*steps, taken, capacity=plan.overpull)
 
 

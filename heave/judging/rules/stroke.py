@@ -1,4 +1,4 @@
-"""Stroke on either side, how often it runs out, the speed of the travel, and the rig's own limit of heave."""
+"""Stroke on either side, how often it runs out, and the speed of the travel."""
 
 from __future__ import annotations
 
@@ -13,8 +13,7 @@ from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
 from heave.judging.formulas import GAUSSIAN, HEAVE, HEAVE_SPEED, KINEMATICS, TRAVEL, extreme, formula, once
-from heave.judging.rules.when import active_working, always, gas_working, limited_in_hs
-from heave.judging.waves import limits_of
+from heave.judging.rules.when import active_working, gas_working
 
 LARGEST: Final = formula("X = max(X_l, z)", KINEMATICS)
 LARGEST_FREE: Final = formula("X = max(f_m × √(ψ × (X_l² + w²)), z)", KINEMATICS)
@@ -27,17 +26,6 @@ SPEED: Final = formula(
     "v = max(v_z, v_x)",
     KINEMATICS,
     v_x=("speed", "speed between block and hook, single amplitude at the accepted risk"),
-)
-DOUBLE: Final = formula(
-    "H = 2 × z", GAUSSIAN, H=("length", "heave as the procedure means it, double amplitude")
-)
-SIGNIFICANT: Final = formula("H = 4 × σ_z", GAUSSIAN, H=DOUBLE.symbols["H"])
-TOTAL_HS: Final = formula(
-    "H_s = √(H_1² + H_2²)",
-    "energies of wave systems add",
-    H_s=("length", "significant wave height of the whole sea"),
-    H_1=("length", "significant wave height of the highest system"),
-    H_2=("length", "significant wave height of all others together"),
 )
 RICE: Final = "Up-crossing rate of a Gaussian process (Rice, 1944)"
 END_RATE: Final = {
@@ -123,49 +111,6 @@ def speed(d: Demands) -> Outcome:
 def active_speed(d: Demands) -> Outcome:
     """Speed of the travel at the accepted risk, against the active part's limit, past which more motion is left."""
     return outcome(*largest_speed(d), capacity=d.plan.compensator.active_velocity_limit)
-
-
-_HEAVE: Final = (HEAVE, DOUBLE, SIGNIFICANT)
-_PROCEDURES: Final = "The rig's procedures"
-
-
-@partial(
-    Rule,
-    "heave_limit",
-    "Heave limit of the rig",
-    "length",
-    _PROCEDURES,
-    always,
-    _HEAVE,
-    limits=("heave_limit",),
-)
-def heave_limit(d: Demands) -> Outcome:
-    """Heave at the hoist, as the procedure means it, against the rig's own number. No open standard gives one."""
-    limit = d.plan.operation.heave_limit
-    if d.plan.operation.heave_basis.startswith("significant"):
-        return outcome(SIGNIFICANT(σ_z=d.heave.sigma), capacity=limit)
-    heave = extreme(HEAVE, d.heave, d.plan)
-    return outcome(heave, DOUBLE(z=heave), capacity=limit)
-
-
-@partial(
-    Rule,
-    "hs_limit",
-    "Hs limit of the rig",
-    "length",
-    _PROCEDURES,
-    limited_in_hs,
-    (TOTAL_HS,),
-    limits=("hs_limits",),
-)
-def hs_limit(d: Demands) -> Outcome:
-    """Significant wave height of the whole sea, against the lowest limit of the rig whose periods and headings
-    cover any of its wave systems. A system that no row covers has no limit to meet, and is not assessed."""
-    if d.waves is None:
-        return outcome(TOTAL_HS(H_1=None, H_2=None), capacity=None)
-    return outcome(
-        TOTAL_HS(H_1=d.waves.largest, H_2=d.waves.others), capacity=limits_of(d.plan.operation, d.waves)
-    )
 
 
 _RATES: Final = (*END_RATE.values(), BOTH_ENDS)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from heave.planning.plan import Plan
 
 
@@ -50,8 +52,9 @@ def latched(plan: Plan) -> bool:
     return plan.operation.about.string == "fixed at the seabed"
 
 
-def limited_in_hs(plan: Plan) -> bool:
-    return bool(plan.operation.hs_limits)
+def limited_in(limit: str) -> Callable[[Plan], bool]:
+    """True where the rig gives the limit of that name."""
+    return lambda plan: plan.operation.gives(limit)
 
 
 def locked_or_latched(plan: Plan) -> bool:

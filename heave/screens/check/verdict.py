@@ -7,7 +7,7 @@ import math
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from heave.judging import NOT_ASSESSED, OVER, Assessment, Doubt, Room
+from heave.judging import NOT_ASSESSED, OVER, Assessment, Doubt, Room, lacks_response, unconfirmed
 from heave.planning import MODEL_DATE, MODEL_VERSION
 from heave.screens import every_page, figures
 from heave.screens.inputs import inside, plain, sentence, shown_number
@@ -69,14 +69,23 @@ def _named(found: tuple[Simulated, ...]) -> str:
 
 def governs(result: Assessment, system: str) -> str:
     """What governs, and what is missing, in Markdown."""
-    lines = [plain(result.cautions[0])] if result.plan.hookload_to_confirm else []
+    asked = unconfirmed(result.plan)
+    lines = [plain(result.cautions[0]), f"Not assessed: {plain(asked)} under Operation."] if asked else []
     governing = result.governing
     if governing is not None:
         lines.append(
             f"**{plain(governing.name)}** governs: {governing.headline(system)}, "
             f"utilisation **{figures.utilisation_text(governing.utilisation)}**."
         )
-    missing = {c.key: c.name for c in result.checks if c.state == NOT_ASSESSED and c.required}
+    lacking = lacks_response(result.plan)
+    if lacking:
+        lines.append(
+            f"Not assessed: needs the vessel's {' and '.join(lacking)} response, which its table does not have."
+        )
+    other = {f"{motion}_limit" for motion in lacking}
+    missing = {
+        c.key: c.name for c in result.checks if c.state == NOT_ASSESSED and c.required and c.key not in other
+    }
     if missing:
         lines.append(f"Not assessed for want of a limit: {plain(', '.join(missing.values()))}.")
     if "hs_limit" in missing:

@@ -46,7 +46,9 @@ CHAPTERS: Final = (
         "$\\eta_p = \\eta_3 + y\\,\\eta_4 - x\\,\\eta_5$, then squared; real and imaginary parts are interpolated.\n"
         "- A ship without a table: closed form of Jensen, Mansour and Olsen (Ocean Engineering 31, 2004), concept "
         "stage only, heave and pitch within about 10 % from 16 s and up to half too low below 12 s. A "
-        "semisubmersible without a table: columns and pontoons with viscous damping found for each sea.",
+        "semisubmersible without a table: columns and pontoons with viscous damping found for each sea. A table that "
+        "states the damping it was made with, its natural period and its stiffness is brought from that damping to the "
+        "sea's own, in proportion to the heave speed, until both agree.",
     ),
     (
         "Extremes",
@@ -94,7 +96,9 @@ FILES: Final = (
     "`# reference_y_m: 0`, `# heading_convention: travel_from_bow`; columns `period_s`, `heading_deg`, "
     "`heave_m_per_m`, `heave_phase_deg`, `roll_deg_per_m`, `roll_phase_deg`, `pitch_deg_per_m`, `pitch_phase_deg`. "
     "What a file does not state is asked for, never assumed; `# damping_speed_m_per_s: 0.25` may say which heave "
-    "speed its viscous damping is for.\n"
+    "speed its viscous damping is for. With `# viscous_heave_damping_n_s_per_m`, `# natural_heave_period_s` and "
+    "`# heave_stiffness_n_per_m` beside it (and `# radiation_heave_damping_n_s_per_m`) every sea is damped by its own "
+    "heave speed, where the hoist stands over the table's reference point.\n"
     "- **String** (CSV): `name`, `length_m`, `od_in`, `id_in`, `weight_lb_per_ft`, `grade`, or the metric columns.\n"
     "- **Buoy spectra** (text): density by frequency band, one record a line, times in UTC.\n"
     "- **Plan** (JSON): everything in SI, with its version.\n\n"

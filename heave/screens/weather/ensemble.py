@@ -9,13 +9,13 @@ import numpy as np
 import numpy.typing as npt
 import streamlit as st
 
-from heave.judging import NEAR, OVER, WITHIN
+from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.chances import members_figure
 from heave.screens.inputs import bound, plain
 from heave.screens.weather import store, table
 from heave.screens.weather.clock import Clock, hours
-from heave.screens.weather.summary import Headline, draw_headline
+from heave.screens.weather.summary import Headline, draw_headline, wants
 from heave.weather import EnsembleForecast, EnsembleResult
 from heave.weather.results import seconds
 
@@ -65,17 +65,23 @@ def headline(result: EnsembleResult, clock: Clock) -> Headline:
     if not windows:
         best = float(result.start_probability[result.ensemble.times >= now].max(initial=0.0))
         words = f"No start works in {share} of the members; the best in {100 * best:.0f} %."
-        return Headline(OVER, "No window", (words,))
+        waits = wants(result.plan, result.campaign)
+        return Headline(NOT_ASSESSED if waits else OVER, "No window", (words, *waits))
     first = windows[0]
     begin = clock.both(max(first.start, now))
-    lines = (
+    lines = [
         f"Start from **{begin}** to **{clock.both(first.latest_start)}**; done by {clock.both(first.end)}.",
         f"Each start works in **{100 * first.lowest:.0f} %** or more of {len(result.ensemble.members)} members, all of "
         f"them in **{100 * first.probability:.0f} %**.",
-    )
+    ]
+    if first.doubtful:
+        lines.append(
+            f"In doubt in **{first.doubtful}** members: with all that is not known at its worst, a start works in as "
+            f"few as **{100 * first.sure:.0f} %**."
+        )
     if first.start <= now:
-        return Headline(WITHIN, "Open now", lines)
-    return Headline(NEAR, f"Opens in {hours(seconds(first.start - now))}", lines)
+        return Headline(WITHIN if first.sure >= result.needed - 1e-9 else NEAR, "Open now", tuple(lines))
+    return Headline(NEAR, f"Opens in {hours(seconds(first.start - now))}", tuple(lines))
 
 
 def answer(result: EnsembleResult) -> None:

@@ -14,6 +14,7 @@ from heave.screens.inputs import plain
 from heave.screens.weather import source, store, table
 from heave.screens.weather.clock import hours
 from heave.weather import CancelledError, EnsembleForecast, Forecast, HindcastResult, hindcast_windows
+from heave.weather.hindcast import MonthStatistics
 
 MOST_MEGABYTES = 40
 """Largest record taken, as the reader has it."""
@@ -110,6 +111,12 @@ def _watch() -> None:
     st.button("Cancel", key="heave:hindcast:cancel", on_click=job.stop.set)
 
 
+def _in_doubt(whole: MonthStatistics) -> str:
+    """What the availability is of, and how much of it the worst of the ranges would close."""
+    under = "of the known seas, first step"
+    return f"{under}; {table.share_words(whole.doubtful)} of it in doubt" if whole.doubtful > 0 else under
+
+
 def _show(name: str, result: HindcastResult) -> None:
     whole = result.overall
     current = state.plan()
@@ -118,7 +125,7 @@ def _show(name: str, result: HindcastResult) -> None:
         st.warning("The plan has changed since: count again for the plan as it is now.")
     pieces.tiles(
         [
-            ("Available", table.share_words(whole.availability), "of the known seas, first step"),
+            ("Available", table.share_words(whole.availability), _in_doubt(whole)),
             ("Can start", table.share_words(whole.starts), "of all times, whole campaign"),
             ("Windows a month", f"{whole.windows:.1f}", "that begin in it, on average"),
             ("Wait P50", hours(whole.waiting_p50), "not exceeded in half of the cases"),

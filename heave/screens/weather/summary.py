@@ -10,7 +10,8 @@ import numpy.typing as npt
 import streamlit as st
 
 from heave.errors import InputError
-from heave.judging import CHECK_NAMES, NEAR, NOT_ASSESSED, OVER, WITHIN
+from heave.judging import CHECK_NAMES, NEAR, NOT_ASSESSED, OVER, WITHIN, needs, unconfirmed
+from heave.planning import Campaign, Plan
 from heave.screens import every_page
 from heave.screens.figures.timeline_bars import Span
 from heave.screens.figures.utilisation import utilisation_text
@@ -40,7 +41,8 @@ def headline(result: WindowResult, clock: Clock, swell: tuple[Span, ...] = ()) -
     """Whether the campaign can start now, when it can, or that it cannot and why."""
     windows = ahead(result)
     if not windows:
-        return Headline(OVER, "No window", _none(result, swell))
+        waits = wants(result.plan, result.campaign)
+        return Headline(NOT_ASSESSED if waits else OVER, "No window", (*_none(result, swell), *waits))
     first, now = windows[0], result.outlook.now
     done = f"done by {clock.both(first.end)}, contingency used."
     if first.start <= now:
@@ -68,9 +70,17 @@ def _none(result: WindowResult, swell: tuple[Span, ...]) -> tuple[str, ...]:
         lines.append(f"{len(result.lost_to_factor)} would be there if the forecast were exact: lost to α.")
     if swell:
         lines.append("Swell alone takes some starts: see the timeline.")
-    unknown = [step.step.label for step in result.steps if not step.reduced.assessed.any()]
-    if unknown:
-        lines.append(f"Not assessed for want of a limit: {plain(', '.join(unknown))}.")
+    return tuple(lines)
+
+
+def wants(plan: Plan, campaign: Campaign) -> tuple[str, ...]:
+    """What keeps a campaign from being assessed in any sea, in Markdown; nothing where it can be."""
+    asked = unconfirmed(plan)
+    lines = [f"Not assessed: {plain(asked)}."] if asked else []
+    for step in campaign.steps:
+        missing = needs(plan.changed(operation=step.operation))
+        if missing:
+            lines.append(f"Not assessed: {plain(step.label)} {plain(' and '.join(missing))}.")
     return tuple(lines)
 
 
@@ -153,6 +163,8 @@ def _month(clock: Clock, when: np.datetime64) -> str:
 def _now(result: WindowResult) -> list[Tile]:
     """Hours to the first limit and hours until back inside, from the present time, for the first step."""
     outlook, limit = result.outlook, result.outlook.limit
+    if not outlook.inside and wants(result.plan, result.campaign):
+        return [("First limit", "not assessed", "see above"), ("Back inside", "not assessed", "see above")]
     if outlook.until_limit is None:
         first = ("First limit", "not known", "the forecast has no sea at the present time")
     elif not outlook.inside:

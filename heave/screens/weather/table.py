@@ -61,6 +61,7 @@ def ensemble_table(result: EnsembleResult, clock: Clock) -> Rows:
             **_times(place, window, clock),
             "Lowest share of a start": f"{100 * window.lowest:.0f} %",
             "All of it holds in": f"{100 * window.probability:.0f} %",
+            "In doubt": f"{window.doubtful} of {len(result.ensemble.members)}",
         }
         for place, window in enumerate(result.windows)
     ]
@@ -83,6 +84,7 @@ def months_table(result: HindcastResult) -> Rows:
             "Samples": str(month.samples),
             "Missing": share_words(month.missing),
             "Available": share_words(month.availability),
+            "Of it in doubt": "none" if math.isnan(month.doubtful) else share_words(month.doubtful),
             "Can start": share_words(month.starts),
             "Windows a month": f"{month.windows:.1f}",
             "Mean length, h": _number(month.mean_length),
