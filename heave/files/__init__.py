@@ -2,7 +2,7 @@
 
 from heave.files.buoy import BuoyFile, read_buoy_file, read_buoy_spectra
 from heave.files.conventions import ConventionNeeded, Question
-from heave.files.forecast.mapping import ForecastQuestions, MappingGuess, suggest_mapping
+from heave.files.forecast.questions import ForecastQuestions, MappingGuess, suggest_mapping
 from heave.files.forecast.reader import demo_forecast, read_forecast
 from heave.files.plan import plan_to_json, read_plan, write_plan
 from heave.files.response_table import read_response_table, response_table_text, write_response_table

@@ -82,6 +82,13 @@ RESPONSE: Final = (
     *(_phase("heave"), _rotation("roll"), _phase("roll"), _rotation("pitch"), _phase("pitch")),
 )
 
+_CLOCKWISE: Final = (
+    *("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE"),
+    *("S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"),
+)
+POINTS: Final = {name: place * 22.5 for place, name in enumerate(_CLOCKWISE)}
+"""The sixteen compass points in degrees."""
+
 MISSING_WORDS: Final[tuple[str, ...]] = (
     *("MM", "mm", "NaN", "nan", "NAN", "NA", "na", "N/A", "n/a", "NULL", "null", "None", "none"),
     *("-", "--", "---", "*", "**", "***", "missing", "Missing"),

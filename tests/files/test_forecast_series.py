@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from heave.errors import FileError, InputError
-from heave.files.forecast.mapping import suggest_mapping
+from heave.files.forecast.questions import suggest_mapping
 from heave.files.forecast.reader import read_forecast
 from heave.files.forecast.series import step_and_gaps
 from heave.weather.forecast import EnsembleForecast, Forecast

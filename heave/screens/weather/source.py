@@ -11,7 +11,7 @@ import streamlit as st
 from heave import fields
 from heave.errors import FileError, InputError
 from heave.fields import parse_number
-from heave.files.forecast.mapping import ForecastQuestions, suggest_mapping
+from heave.files.forecast.questions import ForecastQuestions, suggest_mapping
 from heave.files.forecast.reader import read_forecast
 from heave.planning import ColumnMeaning, ForecastMapping
 from heave.planning.columns import UNITS_OF
