@@ -39,7 +39,9 @@ def answered(mapping: ForecastMapping, answers: Mapping[str, str | None]) -> For
     return replace(mapping, columns=tuple(map(filled, mapping.columns)))
 
 
-def answer(mapping: ForecastMapping, question: Question, given: str) -> ForecastMapping:
+def answer(
+    mapping: ForecastMapping, question: Question, given: str, *, alone: bool = False
+) -> ForecastMapping:
     """`mapping` with the answer to one question; what is said of one column goes for all that are silent alike.
 
     Parameters
@@ -47,6 +49,7 @@ def answer(mapping: ForecastMapping, question: Question, given: str) -> Forecast
     mapping : what is understood so far
     question : the question, but for that about the issue of the forecast, which belongs to one file only
     given : one of its options or of its further answers; a zone or a number where it has none
+    alone : what is said of a column goes for no other
 
     Raises
     ------
@@ -59,7 +62,14 @@ def answer(mapping: ForecastMapping, question: Question, given: str) -> Forecast
         raise FileError(question.key, given, None, "one of " + ", ".join(allowed))
     change: dict[str, Any] = {key: given}
     if key in ("height_unit", "period_kind", "direction_sense"):
-        found = answered(mapping, {name: given if name == key else None for _, name, _, _ in SAID.values()})
+        given_to = {name: given if name == key else None for _, name, _, _ in SAID.values()}
+        found = answered(mapping, given_to)
+        if alone:
+            kept = [
+                new if new.column == column else old
+                for old, new in zip(mapping.columns, found.columns, strict=True)
+            ]
+            found = replace(found, columns=tuple(kept))
     elif key == "direction_from":
         found = replace(mapping, direction_from=parse_number(given.strip(), "direction"))
     elif key == "statistic":

@@ -9,6 +9,7 @@ from __future__ import annotations
 import io
 import zipfile
 from datetime import date, datetime, time, timedelta
+from functools import lru_cache
 from typing import Any, Final
 
 from heave.errors import FileError
@@ -24,6 +25,7 @@ MOST_BLANK_ROWS: Final = 2_000
 _AS_TEXT: Final = "save the sheet as CSV, or as a workbook (.xlsx) without a password"
 
 
+@lru_cache(maxsize=1)
 def sheets_of(data: bytes) -> dict[str, list[Row]]:
     """The visible sheets of a workbook by name: rows with any value, their cells as text.
 
@@ -72,7 +74,7 @@ def _look_inside(data: bytes) -> None:
                     with archive.open(part) as stream:
                         if b"<!" in stream.read(2_000).replace(b"<!--", b""):
                             raise FileError("workbook", "a part that defines entities", None, _AS_TEXT)
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, OSError, EOFError) as problem:
+    except (zipfile.BadZipFile, RuntimeError, OSError, EOFError) as problem:
         raise FileError("workbook", "a damaged or locked archive", None, _AS_TEXT) from problem
 
 
