@@ -49,7 +49,7 @@ def parse_time(
     FileError
         If it is not ISO 8601 (03/04/2026 could be read in two ways) or has no zone.
     """
-    day, clock = _day(cell[:10]), _clock(cell[10:])
+    day, clock = _day(cell[:10]), iso_clock(cell[10:])
     if day is None or clock is None:
         raise FileError("time", cell, None, ALLOWED, line=line, column=column)
     if clock[1] is None and not utc:
@@ -106,7 +106,7 @@ def read_times(
     """
     column = " ".join(table.header[place] for place in places.values())
     (days, day), (clocks, clock) = _pieces(table.rows, places)
-    of_day, of_clock = [_day(text) for text in days], [_clock(text, whole=whole) for text in clocks]
+    of_day, of_clock = [_day(text) for text in days], [iso_clock(text, whole=whole) for text in clocks]
 
     def refuse(row: int | np.integer[Any], allowed: str) -> FileError:
         text = days[day[row]] + clocks[clock[row]]
@@ -154,14 +154,15 @@ def _day(text: str) -> int | None:
     return (day.toordinal() - _EPOCH.toordinal()) * _DAY
 
 
-def _clock(text: str, *, whole: bool = False) -> tuple[int, int | None] | None:
+def iso_clock(text: str, *, whole: bool = False) -> tuple[int, int | None] | None:
     """A time of day [μs], and how far its clock is ahead of UTC if it says [μs]; None for what is no time."""
     found = _CLOCK.fullmatch(text)
     if found is None:
         return None
     hour, minute, second = (int(found[place] or 0) for place in (1, 2, 3))
     part, zone = found[4] or "", found[5]
-    if hour > 23 or minute > 59 or second > 59 or (whole and part.strip("0")):
+    midnight = hour == 24 and not (minute or second or part.strip("0"))  # ISO 8601: the end of the day
+    if (hour > 23 and not midnight) or minute > 59 or second > 59 or (whole and part.strip("0")):
         return None
     ticks = ((hour * 60 + minute) * 60 + second) * _SECOND + int(part.ljust(6, "0")[:6])
     if zone is None:

@@ -19,9 +19,10 @@ UNITS_OF: Final = {
 
 QUANTITIES: Final = (
     *("time", "date", "clock", "year", "month", "day", "hour", "minute"),
-    *("member", *UNITS_OF, "issued", "lead", "highest wave", "not used"),
+    *("member", *UNITS_OF, "issued", "lead", "other height", "not used"),
 )
-"""What a column of a forecast may hold; `clock` is the time of day beside a `date`, `lead` hours after the issue."""
+"""What a column of a forecast may hold; `clock` is the time of day beside a `date`, `lead` hours after the issue,
+`other height` the highest or the average wave, which is no significant height."""
 
 SYSTEMS: Final = ("total", "wind sea", "swell", "swell 1", "swell 2", "swell 3")
 """Which waves a column is about; `swell` is all swell together."""

@@ -166,6 +166,26 @@ def test_unknown_columns_are_asked_about_and_remembered(page: AppTest, words: Wo
     assert "sample_forecast" in words()
 
 
+def test_a_pasted_table_is_read_as_a_file_is(page: AppTest, words: Words) -> None:
+    page.text_area[0].set_value(CALM.replace(",", "\t")).run()
+    assert not page.exception
+    assert "Using pasted text: 30 times" in page.success[0].value.replace("\\", "")
+    assert page.text_area[0].value == ""
+    assert table_of(page)[0]["Length, h"] == "29"
+
+
+def test_gaps_are_bridged_up_to_a_stated_length(page: AppTest, box: Box, words: Words) -> None:
+    lines = CALM.split("\n")
+    upload(page, "gap.csv", "\n".join(lines[:10] + lines[12:]))
+    assert "Gaps, which break a window" in words()
+    assert table_of(page)[0]["Earliest start, UTC"] == "2026-03-01 11:00"
+    box("Gaps bridged up to (h)").set_value("3").run()
+    assert not page.exception
+    assert table_of(page)[0]["Earliest start, UTC"] == "2026-03-01 00:00"
+    assert "bridged, as asked" in words()
+    assert plan_of(page).weather.forecast_mapping.bridge == 3 * 3600.0  # type: ignore[union-attr]
+
+
 def test_a_period_of_unknown_kind_is_the_worst_for_the_plan(page: AppTest, words: Words) -> None:
     """Whatever the plan: of every hour the kind with the highest governing check is used, and that is said."""
     text = series([2.0] * 12 + [4.0] * 12, "time_utc,hs_m,period_s,direction_from_deg")

@@ -11,7 +11,7 @@ from heave.files.columns import parse_number
 from heave.files.conventions import Question
 from heave.files.forecast.mapping import system_words
 from heave.files.forecast.questions import MEANT, NO_MORE, NONE_OF_THEM, SAID
-from heave.files.forecast.words import is_statistic
+from heave.files.forecast.words import is_statistic, unit_in
 from heave.planning.columns import SENSES, SYSTEMS, UNSURE, ColumnMeaning, ForecastMapping
 from heave.planning.zones import zone_of
 
@@ -112,6 +112,7 @@ def _named_by_hand(
 ) -> ForecastMapping:
     """A column given a meaning by hand, in place of any other that had it."""
     unit = {"period": "s", "direction": "deg"}.get(quantity, "")
+    unit = unit_in(column, quantity) if quantity == "height" else unit
     made = ColumnMeaning(column, quantity, system, unit, sense=sense)
     columns = tuple(
         made

@@ -13,7 +13,7 @@ from functools import lru_cache
 from typing import Final
 
 from heave.files.times import YEARS
-from heave.planning.zones import offset_of
+from heave.planning.zones import offset_of, zone_names
 
 MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
@@ -164,8 +164,9 @@ def zone_said(text: str) -> str | None:
 
     Returns None where they say nothing, 'several' where they say two things or a name that stands for several zones.
     """
-    plain = text.lower().replace("\u2212", "-").replace("_", " ")
-    found: set[str] = set()
+    plain = text.lower().replace("\u2212", "-")
+    found = {_named_zones()[name] for name in re.findall(r"[a-z]+/[a-z_/]+", plain) if name in _named_zones()}
+    plain = plain.replace("_", " ")
     for pattern in _OFFSETS:
         for said in pattern.finditer(plain):
             name = f"{'-' if said[1][0] in '-m' else '+'}{int(said[2]):02d}:{said[3] or '00'}"
@@ -179,6 +180,11 @@ def zone_said(text: str) -> str | None:
     if words & {name.lower() for name in _SEVERAL}:
         return "several"
     return "local" if re.search(_LOCAL, plain) else None
+
+
+@lru_cache(maxsize=1)
+def _named_zones() -> dict[str, str]:
+    return {name.lower(): name for name in zone_names() if "/" in name}
 
 
 def offset_name(minutes: int) -> str:

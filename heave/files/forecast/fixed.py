@@ -46,7 +46,10 @@ def names_over(line: str, spans: Sequence[Span]) -> list[str]:
 
 
 def _nearest(start: int, end: int, spans: Sequence[Span]) -> int:
-    """The column a word overlaps most, or stands nearest to."""
+    """The first column that a word covers, else the one it overlaps most or stands nearest to."""
+    inside = [place for place, (first, last) in enumerate(spans) if start <= first and last <= end]
+    if inside:
+        return inside[0]
     overlap = [min(end, last) - max(start, first) for first, last in spans]
     return max(range(len(spans)), key=lambda place: (overlap[place], -place))
 

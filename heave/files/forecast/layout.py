@@ -25,14 +25,14 @@ from heave.files.rows import Row, TextRows
 from heave.files.tables import MAX_COLUMNS, Table
 from heave.units import unit_written
 
-DELIMITERS: Final = ("\t", ";", ",")
+DELIMITERS: Final = ("\t", ";", ",", "|")
 _SAMPLE: Final = 300
 """Lines looked at to see how a file is delimited."""
 
 _NUMBER = re.compile(
     r"[<>~+-]?[0-9]+(?:[.,][0-9]+)?(?:[eE][+-]?[0-9]+)?(?:\s*-\s*[0-9]+(?:[.,][0-9]+)?)?\u00b0?|[+-]?[.,][0-9]+"
 )
-_SUMMARY = re.compile(r"(?:max|min|mean|average|avg|total|median|maximum|minimum)\b", re.IGNORECASE)
+SUMMARY = re.compile(r"(?:max|min|mean|average|avg|total|median|maximum|minimum)\b", re.IGNORECASE)
 _DATE_WORDS: Final = re.compile(
     r"(?:mon|tue|wed|thu|fri|sat|sun|" + "|".join(MONTHS) + r")[a-z]*[.,]?", re.IGNORECASE
 )
@@ -66,6 +66,8 @@ class Sheet:
     """Lines around the table: titles, comments, footers."""
 
     notes: list[str] = field(default_factory=list)
+    carried: bool = False
+    """Whether a date stands once for the hours under it."""
 
 
 @dataclass
@@ -89,7 +91,7 @@ def sheet_of_text(text: str) -> Sheet | None:
     lines = [
         (number, line.expandtabs(8) if "\t" in line and line.count("\t") < 2 else line)
         for number, line in enumerate(text.split("\n"), 1)
-        if line.strip()
+        if line.strip(" \t-=+|:_")
     ]
     delimiter = _delimiter([line for _, line in lines])
     if delimiter:
@@ -105,7 +107,7 @@ def sheet_of_text(text: str) -> Sheet | None:
     for (number, line), one in zip(lines, words, strict=True):
         values = one.kind == "values"
         cells = cut(number, line, spans) if values else Row(number, tuple(names_over(line, spans)))
-        found.append(_Line(cells, line.strip(), one.kind))
+        found.append(_Line(cells, line.rstrip(), one.kind))
     return _sheet(found, "\t", spans)
 
 
@@ -120,7 +122,7 @@ def _delimiter(lines: Sequence[str]) -> str:
     by_words = sum(_is_values(tuple(line.split())) for line in sample)
     counts = {}
     for mark in DELIMITERS:
-        split = [tuple(cell.strip().strip('"') for cell in line.split(mark)) for line in sample]
+        split = [tuple(cell.strip().strip('"') for cell in line.strip("|").split(mark)) for line in sample]
         rows = [len(cells) for cells in split if len(cells) > 1 and _is_values(cells)]
         counts[mark] = max(Counter(rows).values(), default=0)
     best = max(DELIMITERS, key=lambda mark: counts[mark])
@@ -128,6 +130,8 @@ def _delimiter(lines: Sequence[str]) -> str:
 
 
 def _split(number: int, line: str, delimiter: str) -> tuple[str, ...]:
+    if delimiter == "|":
+        return tuple(cell.strip() for cell in line.strip().strip("|").split("|"))
     try:
         parsed = next(csv.reader([line], delimiter=delimiter, strict=True, skipinitialspace=True))
     except csv.Error as problem:
@@ -148,7 +152,7 @@ def _line(row: Row) -> _Line:
 def _is_values(cells: tuple[str, ...]) -> bool:
     """Whether the cells of a row are mostly numbers, times, compass points and marks of missing ones."""
     filled = [cell for cell in cells if cell]
-    if len(filled) < 2 or _SUMMARY.match(filled[0]) or filled[0].startswith("#"):
+    if len(filled) < 2 or SUMMARY.match(filled[0]) or filled[0].startswith("#"):
         return False
     if ISSUED.search(" ".join(filled)):
         return False
@@ -180,7 +184,7 @@ def _sheet(lines: list[_Line], delimiter: str, spans: Sequence[Span] = ()) -> Sh
         len(_trimmed(line.row.cells)) for line in lines[first : last + 1] if line.kind == "values"
     )
     most = max(width)
-    heads = _heads(lines[:first], most)
+    heads = _heads(lines[:first], most, bool(spans))
     if not heads:
         return None
     names, header_line = _names(heads, most, bool(spans)), heads[-1].row.line
@@ -190,7 +194,7 @@ def _sheet(lines: list[_Line], delimiter: str, spans: Sequence[Span] = ()) -> Sh
         )
         raise _ragged(row, len(names), header_line)
     known = {_key(line) for line in heads}
-    around = [line.text.lstrip("# ") for line in lines[:first] if line not in heads and line.kind == "words"]
+    around = [line.text.strip("# ") for line in lines[:first] if line not in heads and line.kind == "words"]
     days = [line.text for line in lines[:first] if line.kind == "day"]
     dated = any(line.kind == "day" for line in lines[first:last]) or (
         bool(days) and not _has_date(lines[first].row)
@@ -199,7 +203,7 @@ def _sheet(lines: list[_Line], delimiter: str, spans: Sequence[Span] = ()) -> Sh
     rows = _rows(body, known, len(names), header_line, (days[-1] if days else "") if dated else None)
     repeated = sum(line.kind == "words" for line in body)
     footers = [line.text for line in lines[last + 1 :]]
-    sheet = Sheet(_table(names, header_line, rows, delimiter, dated), [*around, *footers])
+    sheet = Sheet(_table(names, header_line, rows, delimiter, dated), [*around, *footers], carried=dated)
     if dated:
         sheet.notes.append("Dates stand on lines of their own, above their hours.")
     if repeated:
@@ -263,7 +267,7 @@ def _ragged(row: Row, width: int, header_line: int) -> FileError:
     return FileError("number of cells", len(row.cells), None, allowed, line=row.line)
 
 
-def _heads(above: list[_Line], width: int) -> list[_Line]:
+def _heads(above: list[_Line], width: int, fixed: bool) -> list[_Line]:
     """The lines that name the columns, from the top: perhaps groups, the names, perhaps units."""
     words = [line for line in above if line.kind == "words" and sum(map(bool, line.row.cells)) >= 2]
     if not words:
@@ -276,7 +280,8 @@ def _heads(above: list[_Line], width: int) -> list[_Line]:
         cells = _trimmed(words[-1].row.cells)
         filled = sum(map(bool, cells))
         repeated = len([name for name in names if name]) > len({name for name in names if name})
-        alone = len(_trimmed(words[-1].row.cells)) <= 1
+        text = words[-1].text
+        alone = len(cells) <= 1 or (fixed and text[:1] != " " and not re.search(r"\S\s{2,}\S", text))
         if alone or not (2 * filled > width or not cells[0] or (repeated and filled >= 2)):
             break
         heads.insert(0, words.pop())

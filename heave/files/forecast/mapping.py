@@ -43,7 +43,7 @@ def guess(sheet: Sheet) -> ForecastMapping:
         meaning = column_meaning(header, table.buoy, parts)
         if meaning is None and holds(table, place) in ("numbers", "points"):
             unknown.append(header)
-        if meaning is None or meaning.quantity in ("not used", "highest wave"):
+        if meaning is None or meaning.quantity in ("not used", "other height"):
             continue
         key = (*meaning.role, meaning.member)
         other = best.get(key)
@@ -67,7 +67,7 @@ def guess(sheet: Sheet) -> ForecastMapping:
 def _left(header: str, sheet: Sheet) -> ColumnMeaning:
     """A column that is not used, or the highest wave, which is only told."""
     found = column_meaning(header, sheet.table.buoy, True)
-    return found if found is not None and found.quantity == "highest wave" else not_used(header)
+    return found if found is not None and found.quantity == "other height" else not_used(header)
 
 
 def _times(best: dict[tuple[str, str, str], ColumnMeaning], table: Table) -> None:
@@ -191,7 +191,7 @@ def roles_of(mapping: ForecastMapping, table: Table, member: str | None = None) 
     """
     roles: Roles = {}
     for meaning in mapping.columns:
-        if meaning.quantity in ("not used", "highest wave") and meaning.column in table.header:
+        if meaning.quantity in ("not used", "other height") and meaning.column in table.header:
             continue
         if meaning.column not in table.header:
             allowed = "the columns of this file: " + ", ".join(table.header[:20])

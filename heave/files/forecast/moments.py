@@ -19,16 +19,17 @@ import numpy as np
 from heave.errors import FileError
 from heave.files.conventions import Question
 from heave.files.forecast.clock import ISSUED, MONTHS, Moment, moment_in, offset_name, zone_said
-from heave.files.rows import Coded, Integers, coded
+from heave.files.forecast.layout import Sheet
+from heave.files.rows import Coded, Indices, Integers, coded
 from heave.files.tables import Table, on_line
-from heave.files.times import ALLOWED, localised, read_times
+from heave.files.times import ALLOWED, iso_clock, localised, read_times
 from heave.planning.columns import DATE_ORDERS, ForecastMapping
 from heave.planning.zones import UTC_NAME, zone_of
 
 SECOND: Final = 10**6
 _DAY: Final = 86_400
 _EPOCH: Final = date(1970, 1, 1).toordinal()
-_ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}([Tt ]|$)")
+_ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?=[Tt ]|$)")
 _SERIAL = re.compile(r"[2-7][0-9]{4}(\.[0-9]+)?")
 _UNIX = re.compile(r"[0-9]{10}(?:[0-9]{3})?(?:\.0+)?")
 _LEAD = re.compile(r"(?:[tThHfF]\+?|\+)?0*([0-9]{1,4}(?:\.[0-9]+)?)\s*(?:h|hrs?|hours?)?")
@@ -56,6 +57,9 @@ class Clock:
     order: str = "dmy"
     moments: list[Moment | None] = field(default_factory=list)
     of_row: Any = None
+    carried: bool = False
+    """Whether a date stands once for the hours under it."""
+
     plain: bool = True
     """Whether times are ISO 8601, in days and times of day of their own or together."""
 
@@ -104,17 +108,14 @@ class Clock:
         return f"{ALLOWED}, or a date and a time of day written as in the rows above"
 
 
-def time_of(
-    table: Table, places: dict[str, int], mapping: ForecastMapping, above: Sequence[str], issued: str | None
-) -> Clock:
+def time_of(sheet: Sheet, places: dict[str, int], mapping: ForecastMapping, issued: str | None) -> Clock:
     """What a file says of its times, and what must be asked before they can be read.
 
     Parameters
     ----------
-    table : the table
+    sheet : the table and the lines around it, in which a zone or the time of issue may stand
     places : its time columns by what they hold; of `lead` hours after the issue
     mapping : how the file is to be read
-    above : lines around the table, in which a zone or the time of issue may stand
     issued : time of issue as somebody gave it, ISO 8601, UTC where it has no zone; None where nobody did
 
     Raises
@@ -122,11 +123,12 @@ def time_of(
     FileError
         If a column that holds times by its name holds none.
     """
-    clock = Clock(table, places, mapping)
+    table, above = sheet.table, sheet.above
+    clock = Clock(table, places, mapping, carried=sheet.carried)
     header = " ".join(table.header[place] for place in places.values())
     _zone(clock, header, above)
     cells = [table.rows.cell(0, place) for place in places.values()] if places else []
-    clock.plain = "year" in places or not cells or (bool(_ISO.match(cells[0])) and _iso_clock(places, cells))
+    clock.plain = "lead" not in places and _is_plain(places, cells)
     if places and not clock.plain and "lead" not in places:
         _read_cells(clock)
         _date_order(clock)
@@ -138,19 +140,30 @@ def time_of(
     return clock
 
 
-def _iso_clock(places: dict[str, int], cells: list[str]) -> bool:
-    return "clock" not in places or bool(
-        re.fullmatch(r"[0-9]{1,2}|[0-9]{2}:?[0-9]{2}(:[0-9]{2})?(Z|[+-][0-9:]{2,5})?", cells[1])
-    )
+def _is_plain(places: dict[str, int], cells: list[str]) -> bool:
+    """Whether the first times are ISO 8601, or of a kind that nothing here reads either."""
+    if not cells or "year" in places:
+        return True
+    if "date" in places:
+        return bool(
+            _ISO.fullmatch(cells[0])
+            and re.fullmatch(r"[0-9]{1,2}|[0-9]{2}:.*|[0-9]{4}(?:Z|[+-].*)?", cells[1])
+        )
+    iso = bool(_ISO.match(cells[0]) and iso_clock(cells[0][10:]))
+    return iso or (_ISO.match(cells[0]) is not None and moment_in(cells[0]) is None)
 
 
 def _zone(clock: Clock, header: str, above: Sequence[str]) -> None:
     """The zone that the header or a line above names; else the mapping's."""
     said = zone_said(header)
     where = f"as column {header} says"
+    lines = [line for line in above if _ABOUT_TIMES.search(line) and not ISSUED.search(line)]
+    told = {zone_said(line) for line in lines} - {None, "local"}
+    if said not in (None, "local", "several") and told - {said}:
+        raise FileError(
+            "time zone", ", ".join(map(str, told)), None, f"{said}, {where}, or a header that agrees"
+        )
     if said in (None, "local"):
-        lines = [line for line in above if _ABOUT_TIMES.search(line) and not ISSUED.search(line)]
-        told = {zone_said(line) for line in lines} - {None, "local"}
         if len(told) == 1:
             said, where = (
                 told.pop(),
@@ -180,7 +193,7 @@ def _read_cells(clock: Clock) -> None:
     rows = clock.table.rows
     columns = [rows.coded(place) for place in clock.places.values()]
     texts, clock.of_row = columns[0] if len(columns) == 1 else _paired(columns)
-    if all(_UNIX.fullmatch(text) for text in texts):
+    if all(_UNIX.fullmatch(text) for text in texts) and not all(_calendar(text) for text in texts):
         clock.notes.append(
             "Times are seconds since 1970, UTC."
             if len(texts[0]) < 13
@@ -192,6 +205,27 @@ def _read_cells(clock: Clock) -> None:
         clock.moments = [_of_seconds(round((float(text) - 25_569) * 86_400), None) for text in texts]
     else:
         clock.moments = [moment_in(text) for text in texts]
+        if clock.carried:
+            _hours_run_on(clock, columns[0][1])
+
+
+def _hours_run_on(clock: Clock, day: Indices) -> None:
+    """Refuse hours that go back under one date: 00:00 after 18:00 would be of the next day, or of another table."""
+    seconds = np.array([-1 if moment is None else moment.seconds or 0 for moment in clock.moments])[
+        clock.of_row
+    ]
+    back = np.flatnonzero((np.diff(seconds) < 0) & (np.diff(day) == 0))
+    if back.size:
+        raise clock._refuse(
+            back[0] + 1, "hours that run on under their date, and a new date above those of the next day"
+        )
+
+
+def _calendar(text: str) -> bool:
+    """Whether ten digits are a year, month, day and hour, such as 2026030206."""
+    moment = moment_in(text)
+    day = moment.day("ymd") if moment is not None else None
+    return bool(day and len(text) == 10 and 1980 <= day.year < 2100)
 
 
 def _paired(columns: list[Coded]) -> Coded:
@@ -300,6 +334,7 @@ def _ask_zone(clock: Clock) -> None:
 def _issue(clock: Clock, above: Sequence[str], given: str | None) -> None:
     """The time of issue: given, in a line above the table, or in a column of its own."""
     text, where = given, "as given"
+    above = [part for line in above for part in re.split(r"\.\s+(?=[A-Z])", line)]
     if text is None:
         line = next((line for line in above if ISSUED.search(line) and re.search(r"[0-9]", line)), None)
         if line is not None:

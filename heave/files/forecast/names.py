@@ -8,6 +8,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Final
 
+from heave.files.forecast.clock import zone_said
 from heave.files.forecast.words import meaning_by_words
 from heave.files.registry import GENERAL, NDBC
 from heave.planning.columns import UNITS_OF, ColumnMeaning
@@ -78,8 +79,8 @@ def rank(meaning: ColumnMeaning) -> int:
     if meaning.quantity == "period":
         return _RANKS.index(meaning.period_kind)
     if meaning.quantity == "time":
-        stem = meaning.column.lower()
-        return 0 if stem == "time_utc" else 1 if stem == "valid_time" else 2
+        says_utc = zone_said(meaning.column) == "UTC"
+        return 0 if says_utc else 1 if meaning.column.lower() == "valid_time" else 2
     if meaning.quantity == "direction":
         second = "maximum" in meaning.column or meaning.sense == "to"
         return 2 if meaning.sense is None else int(second)

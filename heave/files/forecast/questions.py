@@ -151,7 +151,7 @@ def understood(sheet: Sheet, mapping: ForecastMapping, issued: str | None = None
         asked.append(made.question)
     if made.rest:
         asked += _ask_rest(sheet, roles, made, mapping)
-    clock = time_of(table, places, mapping, sheet.above, issued)
+    clock = time_of(sheet, places, mapping, issued)
     asked += clock.questions
     lacking = [name for name in made.systems if ("direction", name) not in roles]
     if made.rest and ("direction", made.rest) not in roles and ("direction", "total") not in roles:
@@ -169,7 +169,7 @@ def _ask_waves(sheet: Sheet, roles: Roles, mapping: ForecastMapping) -> Question
     high = [name for name in SYSTEMS if ("height", name) in roles]
     lacking = [name for name in high if ("period", name) not in roles]
     used = {meaning.column for meaning in roles.values()}
-    highest = [meaning.column for meaning in mapping.columns if meaning.quantity == "highest wave"]
+    highest = [meaning.column for meaning in mapping.columns if meaning.quantity == "other height"]
 
     def free(quantity: str) -> tuple[str, ...]:
         return tuple(
@@ -179,18 +179,28 @@ def _ask_waves(sheet: Sheet, roles: Roles, mapping: ForecastMapping) -> Question
         )
 
     if not high and highest and not free("height"):
-        allowed = "a column of the significant wave height, Hs: the highest wave is not Hs; ask the forecaster for Hs"
+        allowed = "a column of significant wave height, Hs; the highest or average is not: ask the forecaster for Hs"
         raise sheet.table.refuse("wave height", ", ".join(highest), allowed, highest[0])
+    if not high and not any(_may_be_height(sheet, place, roles) for place in range(len(header))):
+        allowed = "a column of numbers that can be wave heights, one row a time, names above the columns"
+        raise sheet.table.refuse("columns of waves", "none", allowed)
     if not high:
         words = "which column holds the significant wave height (Hs)?"
         if highest:
-            words += f" {', '.join(highest)} is the highest wave, which is not Hs"
+            words += f" {', '.join(highest)} is the highest or average wave, which is not Hs"
         return Question("column:waves", words, header, more=free("height"))
     if lacking:
         words = f"which column holds the period of {system_words(lacking[0])}?"
         return Question("column:waves", words, header, more=free("period"))
     words = f"the file has {', '.join(high)} alone: which column holds the rest of the sea?"
     return Question("column:waves", words, header, more=(*free("height"), NO_MORE))
+
+
+def _may_be_height(sheet: Sheet, place: int, roles: Roles) -> bool:
+    """Whether a column that is not used, or used as a period, could hold heights."""
+    name = sheet.table.header[place]
+    quantity = next((meaning.quantity for meaning in roles.values() if meaning.column == name), "period")
+    return quantity == "period" and could_be(sheet.table, place, "height")
 
 
 def _ask_unknown(sheet: Sheet, roles: Roles, mapping: ForecastMapping) -> Question:

@@ -212,13 +212,15 @@ def _grouped(
 
 
 def _left(known: Understood, taken: set[str]) -> tuple[str, ...]:
-    """What the file holds and is not used, by name; the highest wave by itself."""
-    highest = [meaning.column for meaning in known.mapping.columns if meaning.quantity == "highest wave"]
+    """What the file holds and is not used, by name; other heights by themselves."""
+    highest = [meaning.column for meaning in known.mapping.columns if meaning.quantity == "other height"]
     figures = [meaning.column for meaning in known.mapping.columns if is_statistic(meaning.member)]
     told = {*taken, *highest, *figures}
     left = [header for header in known.sheet.table.header if header not in told]
     notes = (f"Columns not used: {', '.join(left)}.",) if left else ()
-    return notes + ((f"Highest wave, which is not Hs, not used: {', '.join(highest)}.",) if highest else ())
+    return notes + (
+        (f"Highest or average wave, which is not Hs, not used: {', '.join(highest)}.",) if highest else ()
+    )
 
 
 def _about_systems(known: Understood) -> tuple[str, ...]:

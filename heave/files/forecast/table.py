@@ -11,7 +11,7 @@ from typing import Final
 from heave.errors import FileError
 from heave.files.columns import MAX_CELL, read_cells, read_numbers
 from heave.files.forecast.clock import moment_in
-from heave.files.forecast.layout import Sheet, sheet_of_rows, sheet_of_text
+from heave.files.forecast.layout import SUMMARY, Sheet, sheet_of_rows, sheet_of_text
 from heave.files.forecast.names import column_meaning, unit_for
 from heave.files.forecast.text import forecast_text
 from heave.files.forecast.workbook import sheets_of
@@ -31,6 +31,7 @@ FORECAST_FORMAT: Final = "heave-forecast 1"
 """Our own format, named in the first comment; a file need not name it."""
 
 _BETWEEN = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(?:-|to)\s*([0-9]+(?:[.,][0-9]+)?)")
+_DEGREES = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*\u00b0\s*[tT]?")
 _BELOW = re.compile(r"[<\u2264]\s*([0-9]+(?:[.,][0-9]+)?)")
 
 
@@ -80,7 +81,9 @@ def _of_text(data: bytes) -> Sheet:
             raise
     else:
         strict = Sheet(table, [comment for _, comment in table.comments])
-        sheet = strict if _is_sound(table) else sheet_of_text(text) or strict
+        head = text.split("\n", table.header_line)[table.header_line - 1].rstrip()
+        sound = _is_sound(table) and ("\n" + text).count("\n" + head) <= 1
+        sheet = strict if sound else sheet_of_text(text) or strict
     sheet.notes[:0] = notes
     return sheet
 
@@ -116,6 +119,8 @@ def _is_sound(table: Table) -> bool:
     if table.delimiter == " " and not all(column_meaning(name, False) for name in table.header):
         return False
     first = [cell for cell in table.rows[0].cells if cell]
+    if SUMMARY.match(table.rows.cell(len(table.rows) - 1, 0)):
+        return False
     last = [cell for cell in table.rows[len(table.rows) - 1].cells if cell]
     return all(any(map(str.isdigit, "".join(cells))) and not _all_units(cells) for cells in (first, last))
 
@@ -131,12 +136,14 @@ def _dates_down(sheet: Sheet) -> None:
     if len(table.rows) < 2:
         return
     for place, cell in enumerate(table.rows[0].cells):
-        if not cell or table.rows.cell(1, place) or not any(map(str.isdigit, cell)):
+        first = moment_in(cell) if any(map(str.isdigit, cell)) else None
+        if first is None or first.numbers is None or first.seconds is not None:
+            continue
+        texts, _ = table.rows.coded(place)
+        dates = [moment_in(one) for one in texts if one]
+        if "" not in texts or not all(date and date.numbers and date.seconds is None for date in dates):
             continue
         cells = table.rows.column(place)
-        dates = [moment_in(one) for one in dict.fromkeys(cells) if one]
-        if not all(date and date.numbers and date.seconds is None for date in dates):
-            continue
         day = ""
         for row, one in enumerate(cells):
             day = one or day
@@ -146,6 +153,7 @@ def _dates_down(sheet: Sheet) -> None:
             for row, day in zip((table.rows[row] for row in range(len(cells))), cells, strict=True)
         )
         sheet.table = table = replace(table, rows=rows)
+        sheet.carried = True
         sheet.notes.append(f"A date in column {table.header[place]} holds for the rows under it.")
 
 
@@ -175,17 +183,21 @@ def forecast_numbers(
     try:
         found = read_numbers(table, columns)
     except FileError:
-        ranged = [meaning.column for meaning in meanings if meaning.quantity != "direction"]
-        upper, notes = _upper_ends(table, [column for column in columns.values() if column in ranged])
-        if not notes:
+        upper, notes = _upper_ends(table, meanings, list(columns.values()))
+        if upper is table:
             raise
         found = read_numbers(upper, columns)
     return found | {column: _points(table, column) for column in compass}, notes
 
 
-def _upper_ends(table: Table, columns: Sequence[str]) -> tuple[Table, tuple[str, ...]]:
-    """Cells such as 1.7-2.2 and <0.5 put at their upper end, and how many were in which column."""
-    places = {table.header.index(column): column for column in columns}
+def _upper_ends(
+    table: Table, meanings: Sequence[ColumnMeaning], columns: Sequence[str]
+) -> tuple[Table, tuple[str, ...]]:
+    """Cells such as 1.7-2.2 and <0.5 put at their upper end, and how many were in which column; 210\u00b0 as 210."""
+    of = {meaning.column: meaning.quantity for meaning in meanings}
+    places = {table.header.index(column): column for column in columns if of.get(column) != "direction"}
+    ways = [table.header.index(column) for column in columns if of.get(column) == "direction"]
+    degrees = False
     changed: dict[str, list[str]] = {}
     rows = []
     for number in range(len(table.rows)):
@@ -200,7 +212,12 @@ def _upper_ends(table: Table, columns: Sequence[str]) -> tuple[Table, tuple[str,
             elif below:
                 changed.setdefault(column, []).append(cells[place])
                 cells[place] = below[1]
+        for place in ways:
+            if way := _DEGREES.fullmatch(cells[place]):
+                cells[place], degrees = way[1], True
         rows.append(Row(row.line, tuple(cells)))
+    if not changed and not degrees:
+        return table, ()
     notes = tuple(
         f"Column {column}: {len(cells)} of {len(rows)} cells give a range such as {cells[0]}: taken at its upper end."
         for column, cells in changed.items()

@@ -56,10 +56,10 @@ _OTHER: Final = _set(
 _TIMES: Final = {
     word: name
     for name, words in {
-        "time": "time datetime timestamp valid validity epoch unix",
-        "date": "date day dag dato",
+        "time": "time datetime timestamp valid validity epoch unix yyyymmddhh yyyymmddhhmm zeit uhrzeit tid heure hora",
+        "date": "date day dag dato datum fecha",
         "clock": "hour hours hr hrs hh clock hh:mm hhmm",
-        "lead": "lead step tau fhr leadtime fh",
+        "lead": "lead step tau fhr leadtime fh t+ t+h +h",
         "issued": "issued issue run analysis reference issuance init initial",
     }.items()
     for word in words.split()
@@ -99,6 +99,13 @@ def is_statistic(member: str) -> bool:
     return bool(plain in _FIGURES or re.fullmatch(_PERCENTILE, plain))
 
 
+def unit_in(header: str, quantity: str) -> str:
+    """The unit of `quantity` that a name gives in brackets or at its end; empty where it gives none that fits."""
+    _, unit = _words(header)
+    known = (one for one in UNITS_OF[quantity] if unit and unit_written(one) == unit_written(unit))
+    return next(known, "")
+
+
 def swell_in(headers: tuple[str, ...]) -> bool:
     """Whether any column is about swell by its name."""
     return any(_SWELL & set(_words(header)[0]) or "swell" in header for header in headers)
@@ -115,6 +122,9 @@ def meaning_by_words(header: str, parts: bool) -> ColumnMeaning | None:
     words, unit = _words(header)
     held = set(words)
     time = _time(words)
+    if "wind" in held and held & (_HEIGHT | set(_PERIODS)) and not held & {"speed", "height"}:
+        words = ["windsea" if word == "wind" else word for word in words]
+        held = set(words)
     wind = {"wind", "speed"} <= held or bool(held & {"wspd", "windspeed", "ws", "ws10", "u10"})
     wind = wind or ("wind" in held and held <= {"wind", "10m", "mean"})
     if not words:
@@ -122,7 +132,7 @@ def meaning_by_words(header: str, parts: bool) -> ColumnMeaning | None:
     elif time is not None:
         found = ColumnMeaning(header, time)
     elif held & _OF_ONE_WAVE:
-        found = ColumnMeaning(header, "highest wave")
+        found = ColumnMeaning(header, "other height")
     elif wind and not held & {"gust", "gusts", "direction", "dir"}:
         found = _with_unit(ColumnMeaning(header, "wind speed"), unit)
     elif held & (_OTHER | {"tmax", "thmax"}) or (
@@ -152,7 +162,7 @@ def _waves(header: str, words: list[str], unit: str, parts: bool) -> ColumnMeani
             return None
         high, period, way = (quantity == name for name in ("height", "period", "direction"))
     if held & _HIGHEST:
-        return ColumnMeaning(header, "highest wave" if not (way or (period and not high)) else "not used")
+        return ColumnMeaning(header, "other height" if not (way or (period and not high)) else "not used")
     known = (
         _HEIGHT
         | _SIGNIFICANT
@@ -165,8 +175,10 @@ def _waves(header: str, words: list[str], unit: str, parts: bool) -> ColumnMeani
         | {"mean", "average", "energy", "from", "to", "towards", "going"}
     )
     average = high and not way and not period and bool(held & {"mean", "average"})
-    if not held <= known or system is None or (average and not held & _SIGNIFICANT):
-        return None  # the average of all waves is no significant height
+    if not held <= known or system is None:
+        return None
+    if average and not held & _SIGNIFICANT:
+        return ColumnMeaning(header, "other height")
     found = ColumnMeaning(header, "height", system, member=member or ("mean" if average else ""))
     if way:
         found = replace(found, quantity="direction", unit="deg", sense=_sense(held))
@@ -192,6 +204,9 @@ def _words(header: str) -> tuple[list[str], str]:
     plain = re.sub(r"\b([ht])_([spz]|m0|max)\b", r"\1\2", plain)
     plain = re.sub(r"zero[ _-]+(up[ _-]?)?crossing", "zero", plain)
     plain = re.sub(r"\bwind[ _-]*(sea|wave)s?\b(?![ _]*state)", "windsea", plain.replace("_", " "))
+    plain = re.sub(
+        r"\b(?:africa|america|asia|atlantic|australia|europe|indian|pacific)/[a-z/]+", " utc ", plain
+    )
     plain = re.sub(r"\b(?:utc|gmt) ?[+-] ?[0-9:]+|[(\[][+-][0-9:]+[)\]]", " utc ", plain)
     unit = ""
     for bracket in re.findall(r"[(\[][^)\]]*[)\]]", plain):
@@ -215,6 +230,8 @@ def _time(words: list[str]) -> str | None:
     """What of the time a column holds, when its words are about nothing else."""
     held = {word for word in words if not re.fullmatch(r"[+-]?[0-9:]*h?", word)}
     found = {_TIMES[word] for word in held if word in _TIMES}
+    if words and held and held <= _ZONES:
+        return "time"
     if not found or not held <= set(_TIMES) | _ZONES | _TIME_FILL:
         return None
     for name in ("issued", "lead"):

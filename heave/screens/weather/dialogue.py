@@ -201,6 +201,7 @@ def _question(slot: str, draft: Draft) -> None:
     words = question.words
     if len(alike) > 1:
         words = words.replace("column " + question.key.partition(":")[2], f"columns {columns}")
+        words = words.replace("does columns", "do columns").replace("is the height in", "are the heights in")
     st.markdown(f"**{plain(sentence(words))}**")
     _answers(slot, question)
     if len(alike) > 1:

@@ -42,6 +42,7 @@ def forecast_inputs() -> None:
     invented = " It is invented: no place, no real days." if current.sample else ""
     st.markdown(f"Using **{plain(current.name)}**: {plain(store.about(current.forecast))}.{invented}")
     upload("forecast", LABEL)
+    _paste()
     left, right = st.columns(2)
     if current.data:
         once_more = partial(dialogue.again, "forecast", current)
@@ -51,6 +52,20 @@ def forecast_inputs() -> None:
         _rules(current)
     for note in current.forecast.notes:
         st.caption(plain(note))
+
+
+def _paste() -> None:
+    """A box for a table that came in a message; it is emptied once it is read."""
+    key = f"heave:forecast:pasted:{state.kept('pasted') or 0}"
+    label = "Or paste its table"
+    st.text_area(label, key=key, height=68, placeholder="with its header", on_change=_pasted, args=(key,))
+
+
+def _pasted(key: str) -> None:
+    text = st.session_state[key]
+    state.keep("pasted", (state.kept("pasted") or 0) + 1)
+    if text.strip():
+        dialogue.take("forecast", "pasted text", text.encode())
 
 
 def _rules(current: store.Source) -> None:
