@@ -26,7 +26,7 @@ TOP_LEVEL = {
 }
 """What may stand at the top besides names that begin with a dot."""
 
-RUN_TIME_PACKAGES = {"streamlit", "numpy", "scipy", "pandas", "plotly", "pytest"}
+RUN_TIME_PACKAGES = {"streamlit", "numpy", "scipy", "pandas", "plotly", "pytest", "openpyxl"}
 LONGEST_MODULE = 400
 LONGEST_FUNCTION = 80
 TEXT_SUFFIXES = {".py", ".md", ".txt", ".toml", ".csv", ".json", ".yml", ""}

@@ -27,6 +27,11 @@ class Question:
     key: str
     words: str
     options: tuple[str, ...]
+    previews: tuple[str, ...] = ()
+    """What each option would mean for this file; empty, or one for each."""
+
+    more: tuple[str, ...] = ()
+    """Answers beside the options: that nobody is sure, that there is no more."""
 
 
 class ConventionNeeded(FileError):

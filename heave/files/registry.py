@@ -82,6 +82,13 @@ RESPONSE: Final = (
     *(_phase("heave"), _rotation("roll"), _phase("roll"), _rotation("pitch"), _phase("pitch")),
 )
 
+_CLOCKWISE: Final = (
+    *("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE"),
+    *("S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"),
+)
+POINTS: Final = {name: place * 22.5 for place, name in enumerate(_CLOCKWISE)}
+"""The sixteen compass points in degrees."""
+
 MISSING_WORDS: Final[tuple[str, ...]] = (
     *("MM", "mm", "NaN", "nan", "NAN", "NA", "na", "N/A", "n/a", "NULL", "null", "None", "none"),
     *("-", "--", "---", "*", "**", "***", "missing", "Missing"),
@@ -105,6 +112,7 @@ def forecast_column(meaning: ColumnMeaning) -> Column:
     """How the numbers of a forecast's column are read."""
     low, high, nines = _BELIEVED[meaning.quantity]
     unit = None if meaning.quantity == "direction" else unit_written(meaning.unit)  # degrees inside as well
+    nines = () if meaning.unit == "cm" else nines  # 99 and 999 cm are seas like any other
     marks: tuple[float | str, ...] = (*MISSING_WORDS, *_FILLS, *_FILLS_LARGE, *nines)
     headers = {meaning.column: unit.factor if unit else 1.0}
     return Column(meaning.column, headers, missing=True, sentinels=marks, low=low, high=high)

@@ -42,7 +42,7 @@ _BUOY_TIMES: Final = (("yy", "yyyy", "yr"), ("mm", "mo"), ("dd", "dy"), ("hh", "
 _UTF_16_MARKS: Final = (codecs.BOM_UTF32_LE, codecs.BOM_UTF32_BE, codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 _BINARY_STARTS: Final = {
     b"PK\x03\x04": "a workbook or zip archive",
-    b"\xd0\xcf\x11\xe0": "an old workbook",
+    b"\xd0\xcf\x11\xe0": "an old workbook, or one with a password",
     b"%PDF": "a PDF document",
     b"\x1f\x8b": "a compressed file",
     b"\x89PNG": "a picture",
@@ -217,7 +217,11 @@ def read_table(source: Source, max_bytes: int = MAX_BYTES, *, buoy: bool = False
     FileError
         With line, value and what is allowed, for the first thing that cannot be read in one way.
     """
-    text = decode(load(source, max_bytes))
+    return table_of(decode(load(source, max_bytes)), buoy=buoy)
+
+
+def table_of(text: str, *, buoy: bool = False) -> Table:
+    """A delimited table of text that is decoded; as `read_table`."""
     table, end = _head(text, buoy)
     rows: Rows | None = None
     if len(text) - end >= BULK_FROM:

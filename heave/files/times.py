@@ -24,16 +24,7 @@ YEARS: Final = (1900, 2200)
 
 ALLOWED: Final = f"an ISO 8601 time such as 2026-03-04T06:00Z, of the years {YEARS[0]} to {YEARS[1]}"
 
-NO_ZONE: Final = "Times carry no zone: taken as UTC."
-"""Said where UTC is only what is taken for want of a zone."""
-
-CLOCK_PUT_BACK: Final = (
-    "A time stands twice and no zone is stated: if the file is in local time over a clock put back, its times "
-    "are wrong by hours. State the zone."
-)
-"""Said where rows of one time agreed, so that one of them was left out."""
-
-TIME_SETS: Final = (("time",), ("date", "clock"), ("year", "month", "day", "hour"))
+TIME_SETS: Final = (("time",), ("date", "clock"), ("year", "month", "day", "hour"), ("lead",))
 """Columns that make up a time; a column `minute` may stand beside the last."""
 
 _MICROSECOND: Final = timedelta(microseconds=1)
@@ -41,6 +32,7 @@ _SECOND: Final = 10**6
 _DAY: Final = 86_400 * _SECOND
 _EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
 _DATE = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
+_SAYS_UTC = re.compile(r"utc(?![ _]*(?:[+-]|plus|minus)[ _]*[0-9])")
 _CLOCK = re.compile(
     r"[Tt ]([0-9]{2})(?::?([0-9]{2})(?::?([0-9]{2})(?:[.,]([0-9]{0,9}))?)?)?"
     r" ?([Zz]|UTC|GMT|[+-][0-9:]{2,5})?"
@@ -57,7 +49,7 @@ def parse_time(
     FileError
         If it is not ISO 8601 (03/04/2026 could be read in two ways) or has no zone.
     """
-    day, clock = _day(cell[:10]), _clock(cell[10:])
+    day, clock = _day(cell[:10]), iso_clock(cell[10:])
     if day is None or clock is None:
         raise FileError("time", cell, None, ALLOWED, line=line, column=column)
     if clock[1] is None and not utc:
@@ -114,7 +106,7 @@ def read_times(
     """
     column = " ".join(table.header[place] for place in places.values())
     (days, day), (clocks, clock) = _pieces(table.rows, places)
-    of_day, of_clock = [_day(text) for text in days], [_clock(text, whole=whole) for text in clocks]
+    of_day, of_clock = [_day(text) for text in days], [iso_clock(text, whole=whole) for text in clocks]
 
     def refuse(row: int | np.integer[Any], allowed: str) -> FileError:
         text = days[day[row]] + clocks[clock[row]]
@@ -124,7 +116,7 @@ def read_times(
         pairs = zip(day.tolist(), clock.tolist(), strict=True)
         bad = [of_day[one] is None or of_clock[other] is None for one, other in pairs]
         raise refuse(bad.index(True), ALLOWED)
-    says_utc = "utc" in column or "year" in places
+    says_utc = bool(_SAYS_UTC.search(column)) or "year" in places
     with on_line(None):
         zone = zone_of(zone_name.strip() or UTC_NAME)
     if says_utc and zone is not UTC:
@@ -136,9 +128,8 @@ def read_times(
     added = [found[0] - (found[1] or 0) for found in of_clock if found]
     ticks = np.array(of_day, dtype=np.int64)[day] + np.array(added, dtype=np.int64)[clock]
     if not bare.any() or zone is UTC:
-        stated = says_utc or not bare.any() or bool(zone_name.strip())
-        return ticks, () if stated else (NO_ZONE,)
-    return _localised(ticks, zone, groups, refuse), (f"Times carry no zone: taken as {zone_name}.",)
+        return ticks, ()
+    return localised(ticks, zone, groups, refuse), (f"Times carry no zone: taken as {zone_name}.",)
 
 
 def _pieces(rows: Rows, places: dict[str, int]) -> tuple[Coded, Coded]:
@@ -163,14 +154,15 @@ def _day(text: str) -> int | None:
     return (day.toordinal() - _EPOCH.toordinal()) * _DAY
 
 
-def _clock(text: str, *, whole: bool = False) -> tuple[int, int | None] | None:
+def iso_clock(text: str, *, whole: bool = False) -> tuple[int, int | None] | None:
     """A time of day [μs], and how far its clock is ahead of UTC if it says [μs]; None for what is no time."""
     found = _CLOCK.fullmatch(text)
     if found is None:
         return None
     hour, minute, second = (int(found[place] or 0) for place in (1, 2, 3))
     part, zone = found[4] or "", found[5]
-    if hour > 23 or minute > 59 or second > 59 or (whole and part.strip("0")):
+    midnight = hour == 24 and not (minute or second or part.strip("0"))  # ISO 8601: the end of the day
+    if (hour > 23 and not midnight) or minute > 59 or second > 59 or (whole and part.strip("0")):
         return None
     ticks = ((hour * 60 + minute) * 60 + second) * _SECOND + int(part.ljust(6, "0")[:6])
     if zone is None:
@@ -179,7 +171,7 @@ def _clock(text: str, *, whole: bool = False) -> tuple[int, int | None] | None:
     return None if ahead is None else (ticks, ahead // _MICROSECOND)
 
 
-def _localised(
+def localised(
     clock: Integers, zone: tzinfo, groups: Sequence[str] | None, refuse: Callable[[int, str], FileError]
 ) -> Integers:
     """Clock times of a zone to UTC; the two meanings of a repeated hour are told apart by their order."""

@@ -10,7 +10,7 @@ from heave.fields import choice, quantity, text, validate
 from heave.sea import PERIOD_KINDS
 
 UNITS_OF: Final = {
-    "height": ("m", "ft"),
+    "height": ("m", "ft", "cm"),
     "period": ("s",),
     "direction": ("deg",),
     "wind speed": ("m/s", "kn", "km/h", "ft/s"),
@@ -19,9 +19,10 @@ UNITS_OF: Final = {
 
 QUANTITIES: Final = (
     *("time", "date", "clock", "year", "month", "day", "hour", "minute"),
-    *("member", *UNITS_OF, "not used"),
+    *("member", *UNITS_OF, "issued", "lead", "other height", "not used"),
 )
-"""What a column of a forecast may hold; `clock` is the time of day beside a `date`."""
+"""What a column of a forecast may hold; `clock` is the time of day beside a `date`, `lead` hours after the issue,
+`other height` the highest or the average wave, which is no significant height."""
 
 SYSTEMS: Final = ("total", "wind sea", "swell", "swell 1", "swell 2", "swell 3")
 """Which waves a column is about; `swell` is all swell together."""
@@ -41,6 +42,19 @@ TOTAL_SHAPES: Final = ("jonswap", "two-parameter", "torsethaugen")
 EMPTY_SWELL: Final = ("missing", "not there")
 REPEATED_TIMES: Final = ("refuse", "keep last")
 
+UNSURE: Final = "not sure"
+"""A period whose kind nobody knows: the kind that is worst for the plan is to be used."""
+
+DATE_ORDERS: Final = ("day first", "month first", "year first")
+COMPOSITIONS: Final = ("total", "parts")
+"""One sea of the total alone, or the parts the file has as the whole sea."""
+
+REST_PERIODS: Final = ("total", "fully developed")
+"""Peak period of what the total holds beyond the parts that are given: the total's, or 6.6 Hs^⅓."""
+
+LONGEST_BRIDGE: Final = 12 * 3600.0
+"""Longest gap that may be bridged [s]."""
+
 
 @dataclass(frozen=True)
 class ColumnMeaning:
@@ -52,13 +66,15 @@ class ColumnMeaning:
     unit: str = choice("Unit", COLUMN_UNITS, default="", help="Unit of its numbers.")
     period_kind: str | None = choice(
         "Kind of period",
-        PERIOD_KINDS,
+        (*PERIOD_KINDS, UNSURE),
         optional=True,
         help="Tp peak, Tz zero-crossing (Tm02), T1 mean (Tm01), Te energy (T−1,0).",
     )
     sense: str | None = choice(
         "Direction is", SENSES, optional=True, help="Where the waves come from, or go to."
     )
+
+    member: str = text("Member", default="", help="Of an ensemble that has a column for each member.")
 
     def __post_init__(self) -> None:
         validate(self)
@@ -73,14 +89,37 @@ class ColumnMeaning:
 class ForecastMapping:
     """How a forecast file is to be read: the meaning of its columns, and the rules it does not state.
 
-    `columns` holds one ColumnMeaning for each column that is used; columns not named are not used.
+    `columns` holds one ColumnMeaning for each column that is used; columns not named are not used. `unknown` names
+    those of them that may hold waves and that nobody has said anything about: they are asked about.
     """
 
     columns: tuple[ColumnMeaning, ...]
+    unknown: tuple[str, ...] = ()
     time_zone: str = text(
         "Time zone",
         default="",
-        help="Of times that carry none: empty is UTC; or +02:00, or a named zone such as Europe/Oslo.",
+        help="Of times that carry none: empty is not said; UTC, +02:00, or a named zone such as Europe/Oslo.",
+    )
+    date_order: str | None = choice(
+        "Dates are written", DATE_ORDERS, default=None, optional=True, help="Where 03/04 could be two days."
+    )
+    composition: str | None = choice(
+        "The sea is made of", COMPOSITIONS, default=None, optional=True, help="Where the columns do not say."
+    )
+    rest_period: str | None = choice(
+        "Period of the rest of the total",
+        REST_PERIODS,
+        default=None,
+        optional=True,
+        help="Where the total's peak is that of a part which the file gives by itself.",
+    )
+    bridge: float = quantity(
+        "Gaps bridged up to",
+        "duration",
+        default=0.0,
+        low=0.0,
+        high=LONGEST_BRIDGE,
+        help="Missing stretches up to this long are taken to run straight from one sample to the next.",
     )
     direction_from: float | None = quantity(
         "Direction from, where the file has none",
@@ -128,6 +167,7 @@ class ForecastMapping:
     def __post_init__(self) -> None:
         validate(self)
         object.__setattr__(self, "columns", tuple(self.columns))
+        object.__setattr__(self, "unknown", tuple(self.unknown))
         names = [meaning.column for meaning in self.columns]
         for name in names:
             if names.count(name) > 1:

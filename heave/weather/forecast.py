@@ -16,6 +16,9 @@ Times = npt.NDArray[np.datetime64]
 
 MAX_MEMBERS: Final = 200
 
+FURTHEST_ISSUE: Final = np.timedelta64(30, "D")
+"""Longest believed between the issue of a forecast and its first time, either way; seasonal outlooks are not read."""
+
 
 @dataclass(frozen=True, eq=False)
 class Forecast:
@@ -34,6 +37,8 @@ class Forecast:
     wind_speed : carried along, NaN where missing, shape (n,) [m/s]; None where the file has none
     name : what to call it
     notes : what the reader did, in words
+    issued : when the forecast was issued, UTC [datetime64, whole seconds]; None where that is not known. Its first
+        time may lie before (an analysis, hours that are past) or after it, by no more than `FURTHEST_ISSUE`.
     """
 
     times: Times
@@ -44,6 +49,7 @@ class Forecast:
     wind_speed: FloatArray | None = None
     name: str = "forecast"
     notes: tuple[str, ...] = ()
+    issued: np.datetime64 | None = None
 
     def __post_init__(self) -> None:
         times = np.array(self.times, dtype="datetime64[s]")
@@ -64,6 +70,8 @@ class Forecast:
             if value is not None:
                 value.setflags(write=False)
                 object.__setattr__(self, name, value)
+        if self.issued is not None:
+            object.__setattr__(self, "issued", _issue(self.issued, times))
 
     @property
     def size(self) -> int:
@@ -160,6 +168,20 @@ class EnsembleForecast:
         """Number of times."""
         return self.members[0].size
 
+    @property
+    def issued(self) -> np.datetime64 | None:
+        """When the forecast was issued, UTC; None where that is not known."""
+        return self.members[0].issued
+
     def with_depth(self, depth: float | None) -> EnsembleForecast:
         """The same ensemble in water of `depth` [m]; None is deep water."""
         return replace(self, members=tuple(member.with_depth(depth) for member in self.members))
+
+
+def _issue(given: np.datetime64, times: Times) -> np.datetime64:
+    """The issue time to the second, refused where it is none or lies far from the forecast's first time."""
+    issued, first = np.array([given, times[0]], dtype="datetime64[s]")
+    if np.isnat(issued) or abs(issued - first) > FURTHEST_ISSUE:
+        allowed = f"a time within {FURTHEST_ISSUE.astype(int)} days of the first time, {first}Z"
+        raise InputError("issue time", f"{issued}Z", None, allowed)
+    return np.datetime64(issued)

@@ -51,14 +51,6 @@ def bring(page: Any, path: Path) -> None:
     main(page).locator('input[type="file"]').first.set_input_files(path)
 
 
-def choose(page: Any, label: str, option: str) -> None:
-    """Pick an option of a list by what it says."""
-    field = main(page).get_by_label(label, exact=True).locator("visible=true").first
-    field.click()
-    page.get_by_role("option", name=option, exact=True).first.click()
-    harness.wait_settled(page)
-
-
 def headline(page: Any) -> str:
     return str(page.locator('[class*="st-key-verdict-"] h2').inner_text()).strip()
 
@@ -81,22 +73,22 @@ def test_the_demo_opens_on_a_window(opened: Opened) -> None:
     harness.no_sideways_overflow(page)
 
 
-def test_upload_map_and_find_a_window(page: Any, address: str, tmp_path: Path) -> None:
+def test_upload_answer_and_find_a_window(page: Any, address: str, tmp_path: Path) -> None:
     harness.open_page(page, address + PATH)
     unfold(page, "Forecast:")
     bring(page, own_file(tmp_path))
-    page.get_by_text("What the columns of").wait_for()
-    harness.wait_settled(page)
-    assert page.get_by_role("button", name="Use this forecast").is_disabled()
-    choose(page, "Holds: when", "time")
-    choose(page, "Holds: wave", "height")
-    choose(page, "Unit: wave", "m")
-    choose(page, "Holds: beat", "period")
-    choose(page, "Kind of period: beat", "Tp")
-    choose(page, "Holds: way", "direction")
-    choose(page, "Direction is: way", "where they come from")
-    page.get_by_text("Reads as 72 times").wait_for()
-    page.get_by_role("button", name="Use this forecast").click()
+    for question, words in (
+        ("Which column holds the significant wave height", "Wave"),
+        ("Which column holds the period of the sea", "Beat"),
+        ("What is in column way", "Direction of the sea: where waves come from"),
+        ("In which unit is the height in column wave", "0.5, 0.5, 0.5 m"),
+        ("Which period is in column beat", "Peak period"),
+        ("In which time zone are the times", "UTC"),
+    ):
+        page.get_by_text(question).wait_for()
+        assert page.locator('[class*="st-key-verdict-"]').count() == 0
+        page.get_by_role("button", name=words).first.click()
+        harness.wait_settled(page)
     page.get_by_text("Using own.csv").first.wait_for()
     harness.wait_settled(page)
     found = table(page)
@@ -153,6 +145,10 @@ def test_a_broken_file_says_so_and_keeps_the_windows(page: Any, address: str, tm
     bring(page, broken)
     page.get_by_text("broken.csv was not read").wait_for()
     harness.wait_settled(page)
+    assert page.locator('[class*="st-key-verdict-"]').count() == 0
+    page.get_by_role("button", name="Back to sample_forecast.csv").click()
+    page.locator('[class*="st-key-verdict-"] h2').wait_for()
+    harness.wait_settled(page)
     assert table(page) == before
 
 
@@ -180,6 +176,6 @@ def test_a_telephone_sees_the_window_first(phone: Any, address: str, tmp_path: P
         unfold(phone, words)
         harness.no_sideways_overflow(phone)
     bring(phone, own_file(tmp_path))
-    phone.get_by_text("What the columns of").wait_for()
+    phone.get_by_text("Which column holds the significant wave height").wait_for()
     harness.wait_settled(phone)
     harness.no_sideways_overflow(phone)

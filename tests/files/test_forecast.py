@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 import heave
 from heave.errors import FileError, InputError
 from heave.files.codec import decode, encode
-from heave.files.forecast.mapping import ForecastQuestions, suggest_mapping
+from heave.files.forecast.questions import ForecastQuestions, suggest_mapping
 from heave.files.forecast.reader import read_forecast
 from heave.planning.columns import ColumnMeaning, ForecastMapping
 from heave.weather.forecast import EnsembleForecast, Forecast
@@ -26,7 +26,8 @@ PARTS = (
 
 
 def one(text: str, mapping: ForecastMapping | None = None, **more: object) -> Forecast:
-    found = read_forecast(text.encode(), mapping, **more)  # type: ignore[arg-type]
+    zone = {"time_zone": "UTC"} if mapping is None else {}
+    found = read_forecast(text.encode(), mapping, **(zone | more))  # type: ignore[arg-type]
     assert isinstance(found, Forecast)
     return found
 
@@ -150,16 +151,19 @@ def test_an_empty_part_is_missing_unless_the_total_accounts_for_it() -> None:
 
 def test_an_empty_swell_may_be_said_not_to_be_there() -> None:
     text = f"{PARTS}\n2026-02-01T00:00Z,,2.5,6,210,,,\n2026-02-01T01:00Z,,,,,,,\n2026-02-01T02:00Z,,,,,1,9,50"
+    with pytest.raises(FileError, match="missing in every row"):
+        one(text)
+    text += "\n2026-02-01T03:00Z,,1,6,210,1,9,50"
     mapping = replace(suggest_mapping(text.encode()).mapping, empty_swell="not there")
-    assert one(text).missing.tolist() == [True, True, True]
-    assert one(text, mapping).missing.tolist() == [False, True, True]
+    assert one(text).missing.tolist() == [True, True, True, False]
+    assert one(text, mapping).missing.tolist() == [False, True, True, False]
 
 
 @pytest.mark.parametrize(("total", "missing"), [(2.73, False), (2.75, True)])
 def test_parts_that_lack_a_system_are_missing(total: float, missing: bool) -> None:
     """The bound is 0.1 m and 5 %: parts of 2.5 m carry a total to (2.5 + 0.1)/0.95 = 2.737 m."""
-    found = hours(f"{total},2,6,210,1.5,11,190", head=PARTS)
-    assert found.missing.tolist() == [missing]
+    found = hours(f"{total},2,6,210,1.5,11,190", "2.5,2,6,210,1.5,11,190", head=PARTS)
+    assert found.missing.tolist() == [missing, False]
     assert says(found, "less than the total height, 1 row: missing") == missing
 
 

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from heave.errors import FileError
-from heave.files.forecast.mapping import ForecastQuestions, suggest_mapping
+from heave.files.forecast.questions import ForecastQuestions, suggest_mapping
 from heave.files.forecast.reader import read_forecast
 from heave.weather.forecast import EnsembleForecast, Forecast
 
@@ -184,7 +184,7 @@ def check_series(found: Forecast) -> None:
 def outcome(data: bytes, period_kind: str | None) -> Forecast | EnsembleForecast | FileError:
     """What the reader made of it, or the error it refused it with; anything else it raises goes through."""
     try:
-        return read_forecast(data, period_kind=period_kind)
+        return read_forecast(data, period_kind=period_kind, time_zone="UTC")
     except FileError as problem:
         return problem
 
@@ -225,7 +225,7 @@ def test_spoilt_files_can_be_previewed_or_are_refused() -> None:
 
 @pytest.mark.parametrize("template", TEMPLATES)
 def test_the_unspoilt_files_are_read(template: bytes) -> None:
-    found = read_forecast(template, period_kind="Tp")
+    found = read_forecast(template, period_kind="Tp", time_zone="UTC")
     for member in found.members if isinstance(found, EnsembleForecast) else (found,):
         check_series(member)
         assert not member.missing.all()

@@ -6,14 +6,15 @@ Tm02); WMO GRIB2 code table 4.2-10-0; NDBC "Measurement descriptions and units".
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from heave.errors import FileError
-from heave.files.forecast.mapping import ForecastQuestions, suggest_mapping
 from heave.files.forecast.names import meaning_of
+from heave.files.forecast.questions import ForecastQuestions, suggest_mapping
 from heave.files.forecast.reader import read_forecast
 from heave.files.registry import GENERAL, NDBC
 from heave.planning.columns import UNITS_OF
@@ -24,7 +25,7 @@ SUMMARY = Path(__file__).resolve().parents[2].parent / "shared" / "data" / "ndbc
 
 
 def one(text: str, **more: str) -> Forecast:
-    found = read_forecast(text.encode(), **more)  # type: ignore[arg-type]
+    found = read_forecast(text.encode(), **({"time_zone": "UTC"} | more))  # type: ignore[arg-type]
     assert isinstance(found, Forecast)
     return found
 
@@ -101,7 +102,7 @@ def test_a_direction_to_is_turned() -> None:
 def test_ecmwf_short_names_with_members() -> None:
     head = "number,time,step,valid_time,swh,mwp,mwd,pp1d,shww,mpww,mdww,shts,mpts,mdts,10si"
     row = "2026-01-31,24,2026-02-01 00:00:00,2.5,8,200,9,2.0,6,210,1.5,11,190,14"
-    found = read_forecast(f"{head}\n0,{row}\n1,{row}\n".encode())
+    found = read_forecast(f"{head}\n0,{row}\n1,{row}\n".encode(), time_zone="UTC")
     assert isinstance(found, EnsembleForecast)
     assert found.member_names == ("0", "1")
     assert str(found.times[0]) == "2026-02-01T00:00:00", "valid time, not the time of the run"
@@ -127,12 +128,18 @@ SEA = "valid_time,wind_sea_hs_m,wind_sea_tp_s,wind_sea_direction_from_deg"
     ],
 )
 def test_no_swell_drops_out_of_sight(swells: str) -> None:
-    """A swell 2 or 3 that cannot be placed: the total is taken where there is one, else it is asked."""
+    """A swell 2 or 3 that cannot be placed is asked about, the total being one answer where there is one."""
     row = "2026-02-01T00:00Z,2,6,210,1.5,11,190,0.9,14,280"
     with pytest.raises(ForecastQuestions) as asked:
         one(f"{SEA},{swells}\n{row}\n")
     assert [question.key for question in asked.value.questions] == ["column:waves"]
-    found = one(f"{SEA},{swells},hs_m,tp_s,direction_from_deg\n{row},2.7,7,205\n")
+    text = f"{SEA},{swells},hs_m,tp_s,direction_from_deg\n{row},2.7,7,205\n".encode()
+    with pytest.raises(ForecastQuestions) as unsure:
+        read_forecast(text)
+    assert "composition" in [question.key for question in unsure.value.questions]
+    mapping = replace(unsure.value.mapping, composition="total", unknown=())
+    found = read_forecast(text, mapping)
+    assert isinstance(found, Forecast)
     assert systems(found) == {"total sea": (2.7, 7.0, 205.0)}
 
 
@@ -155,7 +162,7 @@ def test_grib2_abbreviations_ask_which_period_they_hold() -> None:
     assert [question.key for question in asked.value.questions] == ["period_kind:wvper", "period_kind:swper"]
     found = one(text, period_kind="Tp")
     assert systems(found) == {"wind sea": (2, 6, 210), "swell": (1.5, 11, 190)}
-    assert asked.value.mapping == suggest_mapping(text.encode()).mapping
+    assert replace(asked.value.mapping, time_zone="") == suggest_mapping(text.encode()).mapping
 
 
 METEOROLOGICAL = """#YY  MM DD hh mm WDIR WSPD GST  WVHT   DPD   APD MWD   PRES  ATMP  WTMP  DEWP  VIS PTDY  TIDE
@@ -244,7 +251,7 @@ def test_units_in_brackets_or_at_the_end(header: str, quantity: str, unit: str) 
 
 
 @pytest.mark.parametrize(
-    "header", ["hs_cm", "hs (fathoms)", "tp_m", "hs_kn", "wave", "swell9_hs_m", "time (m)"]
+    "header", ["hs_km", "hs (fathoms)", "tp_m", "hs_kn", "wave", "swell9_hs_m", "time (m)"]
 )
 def test_names_that_are_not_known_or_do_not_fit_are_left_alone(header: str) -> None:
     assert meaning_of(header, GENERAL) is None

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from heave.errors import FileError, InputError
-from heave.files.forecast.mapping import suggest_mapping
+from heave.files.forecast.questions import suggest_mapping
 from heave.files.forecast.reader import read_forecast
 from heave.files.forecast.series import step_and_gaps
 from heave.weather.forecast import EnsembleForecast, Forecast
@@ -120,3 +120,15 @@ def test_a_forecast_holds_only_what_is_consistent() -> None:
         EnsembleForecast((), ())
     with pytest.raises(InputError, match="from 0 to 1"):
         found.sea_state(2)
+
+
+def test_the_issue_of_a_forecast_is_a_time_near_its_first() -> None:
+    found = read(series(("00:00", 1), ("01:00", 2)))
+    assert found.issued is None
+    issued = replace(found, issued=np.datetime64("2026-01-31T18:00"))
+    assert issued.issued == np.datetime64("2026-01-31T18:00:00")
+    assert EnsembleForecast((issued,), ("a",)).issued == issued.issued
+    replace(found, issued=found.times[0] - np.timedelta64(30, "D"))
+    for wrong in ("NaT", "2026-01-01T23:59:59", "2026-03-03T00:00:01"):
+        with pytest.raises(InputError, match="issue time"):
+            replace(found, issued=np.datetime64(wrong))

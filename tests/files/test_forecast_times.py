@@ -10,9 +10,8 @@ import numpy as np
 import pytest
 
 from heave.errors import FileError
-from heave.files.forecast.mapping import ForecastQuestions
+from heave.files.forecast.questions import ForecastQuestions
 from heave.files.forecast.reader import read_forecast
-from heave.files.times import CLOCK_PUT_BACK
 from heave.weather.forecast import EnsembleForecast, Forecast
 
 HEAD = "time,hs_m,tp_s,direction_from_deg"
@@ -20,7 +19,7 @@ HEAD = "time,hs_m,tp_s,direction_from_deg"
 
 def read(times: list[str], head: str = HEAD, **more: str) -> Forecast:
     rows = [f"{time},{1 + place / 10:.1f},8,200" for place, time in enumerate(times)]
-    found = read_forecast("\n".join([head, *rows]).encode(), **more)  # type: ignore[arg-type]
+    found = read_forecast("\n".join([head, *rows]).encode(), **({"time_zone": "UTC"} | more))  # type: ignore[arg-type]
     assert isinstance(found, Forecast)
     return found
 
@@ -29,10 +28,13 @@ def stamps(found: Forecast) -> list[str]:
     return [str(time)[:16] for time in found.times]
 
 
-def test_without_a_zone_utc_is_taken_and_said() -> None:
+def test_without_a_zone_it_is_asked() -> None:
+    text = f"{HEAD}\n2026-03-04T06:00,1,8,200\n2026-03-04 07:00,1,8,200\n".encode()
+    with pytest.raises(ForecastQuestions, match="in which time zone") as asked:
+        read_forecast(text)
+    assert [question.key for question in asked.value.questions] == ["time_zone"]
     found = read(["2026-03-04T06:00", "2026-03-04 07:00"])
     assert stamps(found) == ["2026-03-04T06:00", "2026-03-04T07:00"]
-    assert "Times carry no zone: taken as UTC." in found.notes
 
 
 @pytest.mark.parametrize("name", ["time_utc", "Time (UTC)", "time [UTC]"])
@@ -160,7 +162,7 @@ def test_some_times_with_a_zone_and_some_without_are_refused() -> None:
 def test_date_and_clock_in_two_columns() -> None:
     for head in ("date,time", "date,clock"):
         text = f"{head},hs_m,tp_s,direction_from_deg\n2026-12-31,23:00,1,8,20\n2027-01-01,00:00,1,8,20\n"
-        found = read_forecast(text.encode())
+        found = read_forecast(text.encode(), time_zone="UTC")
         assert isinstance(found, Forecast)
         assert stamps(found) == ["2026-12-31T23:00", "2027-01-01T00:00"]
 
@@ -176,13 +178,12 @@ def test_a_date_beside_a_full_time_is_not_used() -> None:
 def test_a_date_column_that_holds_full_times_is_the_time() -> None:
     found = read(["2026-12-31 23:00", "2027-01-01 00:00"], HEAD.replace("time", "Date"))
     assert stamps(found) == ["2026-12-31T23:00", "2027-01-01T00:00"]
-    assert "Times carry no zone: taken as UTC." in found.notes
+    assert stamps(read(["31/12/2026 23:00"], HEAD.replace("time", "date"))) == ["2026-12-31T23:00"]
 
 
-@pytest.mark.parametrize("text", ["2026-12-31", "31/12/2026 23:00"])
-def test_a_date_column_without_full_times_leaves_the_time_asked(text: str) -> None:
+def test_a_date_column_without_full_times_leaves_the_time_asked() -> None:
     with pytest.raises(ForecastQuestions, match="which column holds the time"):
-        read([text], HEAD.replace("time", "date"))
+        read(["2026-12-31"], HEAD.replace("time", "date"))
 
 
 def repeated_hour(head: str, **more: str) -> Forecast:
@@ -194,14 +195,13 @@ def repeated_hour(head: str, **more: str) -> Forecast:
     return found
 
 
-def test_a_repeated_time_without_a_zone_may_be_a_clock_put_back_and_is_said() -> None:
-    assert CLOCK_PUT_BACK in repeated_hour(HEAD).notes
+def test_a_repeated_time_without_a_zone_may_be_a_clock_put_back_and_is_asked() -> None:
+    with pytest.raises(ForecastQuestions, match="in which time zone"):
+        repeated_hour(HEAD)
 
 
 def test_a_repeated_time_whose_zone_is_known_is_no_riddle() -> None:
     for found in (repeated_hour(HEAD, time_zone="UTC"), repeated_hour(HEAD.replace("time", "time_utc"))):
         assert found.size == 4
-        assert CLOCK_PUT_BACK not in found.notes
     oslo = repeated_hour(HEAD, time_zone="Europe/Oslo")
     assert oslo.size == 5
-    assert CLOCK_PUT_BACK not in oslo.notes

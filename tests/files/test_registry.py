@@ -19,7 +19,7 @@ from heave.units import UNITS, unit_written
 PACKAGE = Path(__file__).resolve().parents[2] / "heave"
 
 LINES = (
-    ("planning/columns.py", '"height": ("m", "ft"),', '"height": ("m", "ft", "cm"),'),
+    ("planning/columns.py", '"height": ("m", "ft", "cm"),', '"height": ("m", "ft", "cm", "mm"),'),
     ("files/registry.py", '"total", "m", "swh htsgw")', '"total", "m", "swh htsgw hsig")'),
     (
         "files/registry.py",
@@ -33,7 +33,7 @@ LINES = (
 READ = """
 from heave.files.forecast.reader import read_forecast
 from heave.files.heave_record import read_heave_record
-for head in ("hs_cm", "hsig", "hsig (ft)"):
+for head in ("hs_mm", "hsig", "hsig (ft)"):
     data = f"time_utc,{head},tp_s,direction_from_deg\\n2026-02-01T00:00Z,2.5,9,200\\n"
     print(round(float(read_forecast(data.encode()).batch.hs[0]), 9))
 rows = "".join(f"{place},{place % 3}\\n" for place in range(20))
@@ -52,7 +52,7 @@ def test_a_unit_or_a_name_more_is_one_line(tmp_path: Path) -> None:
     command = [sys.executable, "-c", READ]
     done = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, timeout=60, check=True)
     assert [float(line) for line in done.stdout.split()] == pytest.approx(
-        [0.025, 2.5, 2.5 * 0.3048, 2 * 1.8288]
+        [0.0025, 2.5, 2.5 * 0.3048, 2 * 1.8288]
     )
 
 

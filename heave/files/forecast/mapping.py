@@ -1,163 +1,188 @@
-"""What the columns of a forecast file mean: a first guess by name, and the questions left to ask."""
+"""What the columns of a forecast file mean: a first guess by name, and which column stands for what."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
-from typing import Any
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final
 
-from heave.errors import FileError
-from heave.files.conventions import ConventionNeeded, Question
+from heave.files.forecast.clock import moment_in
+from heave.files.forecast.layout import Sheet
 from heave.files.forecast.names import column_meaning, not_used, rank
-from heave.files.forecast.table import forecast_table
-from heave.files.tables import Source, Table
+from heave.files.forecast.words import is_statistic, swell_in
+from heave.files.registry import MISSING_WORDS, POINTS
+from heave.files.tables import Table
 from heave.files.times import TIME_SETS
-from heave.planning.columns import SENSES, UNITS_OF, WAVES, ColumnMeaning, ForecastMapping
-from heave.sea.periods import PERIOD_KINDS
-
-__all__ = ["ForecastQuestions", "MappingGuess", "suggest_mapping"]
-
-PREVIEW_ROWS = 8
-"""Rows shown while columns are mapped."""
+from heave.planning.columns import UNITS_OF, WAVES, ColumnMeaning, ForecastMapping
 
 Roles = dict[tuple[str, str], ColumnMeaning]
 """The column for each (quantity, wave system); the system of times, members and wind is `total`."""
 
-_PARTITIONS = ("swell 1", "swell 2", "swell 3")
-_PARTS = ("wind sea", "swell", *_PARTITIONS)
+_LOOKED_AT: Final = 200
+"""Rows in which is looked whether a column holds numbers."""
 
-_SAID = {
-    "height": (
-        "unit",
-        Question("height_unit", "in which unit is the height in column {}?", UNITS_OF["height"]),
-    ),
-    "period": (
-        "period_kind",
-        Question(
-            "period_kind",
-            "which period is in column {}: Tp peak, Tz (Tm02), T1 (Tm01) or Te (T−1,0)?",
-            PERIOD_KINDS,
-        ),
-    ),
-    "direction": (
-        "sense",
-        Question("direction_sense", "does column {} say where waves come from or go to?", SENSES),
-    ),
-}
-"""What must be known of the column of a quantity: the field of its meaning, and how it is asked for."""
+_NUMERIC = re.compile(r"[<>+-]?[0-9]+([.,][0-9]+)?(\s*-\s*[0-9.,]+)?\u00b0?")
 
 
-class ForecastQuestions(ConventionNeeded):
-    """The file can be read but not understood: `questions` must be answered first.
+def guess(sheet: Sheet) -> ForecastMapping:
+    """The mapping by names alone: of several columns for one quantity the surest, the others not used.
 
-    A question's key is an argument of `read_forecast`, followed by the column where it is about one, as in
-    `period_kind:wvper`; `column:time` and `column:waves` ask for columns to be mapped by hand. `mapping` is what
-    is understood so far.
-    """
-
-    about = "meaning of the forecast"
-
-    def __init__(self, questions: tuple[Question, ...], mapping: ForecastMapping) -> None:
-        super().__init__(questions)
-        self.mapping = mapping
-
-
-@dataclass(frozen=True)
-class MappingGuess:
-    """A first reading of a file's columns, for the page on which they are mapped by hand."""
-
-    mapping: ForecastMapping
-    header: tuple[str, ...]
-    preview: tuple[tuple[str, ...], ...]
-    """The first rows, as text."""
-
-    questions: tuple[Question, ...]
-    """What must be answered before the file can be read; empty where nothing need be."""
-
-
-def suggest_mapping(source: Source) -> MappingGuess:
-    """The meaning of a forecast file's columns by their names, and what is left to ask.
-
-    Parameters
-    ----------
-    source : a path, or bytes
-
-    Returns
-    -------
-    MappingGuess, one ColumnMeaning for every column of the file
+    A column whose name says nothing and that holds numbers is among the unknown.
 
     Raises
     ------
     FileError
-        If the file is no table, or two columns give one quantity equally well.
+        If two columns give one quantity equally well.
     """
-    table = forecast_table(source)
-    mapping = guess(table)
-    preview = tuple(table.rows[row].cells for row in range(min(PREVIEW_ROWS, len(table.rows))))
-    return MappingGuess(mapping, table.header, preview, questions_about(mapping, table))
-
-
-def guess(table: Table) -> ForecastMapping:
-    """The mapping by names alone: of several columns for one quantity the surest, the others not used."""
-    best: Roles = {}
-    for header in table.header:
-        meaning = column_meaning(header, table.buoy)
-        if meaning.quantity == "not used":
+    table = sheet.table
+    parts = swell_in(table.header)
+    best: dict[tuple[str, str, str], ColumnMeaning] = {}
+    unknown = []
+    for place, header in enumerate(table.header):
+        meaning = column_meaning(header, table.buoy, parts)
+        if meaning is None and holds(table, place) in ("numbers", "points"):
+            unknown.append(header)
+        if meaning is None or meaning.quantity in ("not used", "other height"):
             continue
-        key = meaning.role
+        key = (*meaning.role, meaning.member)
         other = best.get(key)
         if other is not None and rank(other) == rank(meaning):
-            allowed = f"one column for the {_named(meaning)}; {other.column} gives it too"
+            if meaning.quantity in ("time", "issued", "lead", "clock") or meaning.system != other.system:
+                continue
+            allowed = f"one column for the {named(meaning)}; {other.column} gives it too"
             raise table.refuse("column", header, allowed, header)
         if other is None or rank(meaning) < rank(other):
             best[key] = meaning
-    _tell_dates_from_times(best, table)
+            if other is not None and meaning.quantity == "time" and _steps_from(table, other.column):
+                best["issued", "total", ""] = replace(
+                    other, quantity="issued"
+                )  # the run, beside the valid time
+    _times(best, table)
     used = {meaning.column: meaning for meaning in best.values()}
-    return ForecastMapping(tuple(used.get(header) or not_used(header) for header in table.header))
+    columns = tuple(used.get(header) or _left(header, sheet) for header in table.header)
+    return ForecastMapping(columns, tuple(unknown))
 
 
-def _tell_dates_from_times(best: Roles, table: Table) -> None:
-    """Beside a date a time without dates in it is the clock; a date alone, with times of day in it, is the time."""
-    date, time, clock = (best.get((name, "total")) for name in ("date", "time", "clock"))
-    if date is None:
-        return
-    first = table.rows[0].cells
-    if time is None:
-        cell = first[table.header.index(date.column)]
-        if clock is None and re.match(r"[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt ][0-9]{2}", cell):
-            best["time", "total"] = replace(best.pop(date.role), quantity="time")
-    elif re.match(r"[0-9]{4}-", first[table.header.index(time.column)]):
-        del best[date.role]
-    elif clock is None:
-        best["clock", "total"] = replace(best.pop(time.role), quantity="clock")
+def _left(header: str, sheet: Sheet) -> ColumnMeaning:
+    """A column that is not used, or the highest wave, which is only told."""
+    found = column_meaning(header, sheet.table.buoy, True)
+    return found if found is not None and found.quantity == "other height" else not_used(header)
 
 
-def answered(mapping: ForecastMapping, answers: Mapping[str, str | None]) -> ForecastMapping:
-    """`mapping` with `answers` to the questions about columns, by key, filled in where it says nothing.
+def _times(best: dict[tuple[str, str, str], ColumnMeaning], table: Table) -> None:
+    """Tell date, time of day, time and steps from each other by what their cells hold."""
 
-    Raises
-    ------
-    FileError
-        For an answer that is not allowed.
-    """
-    for _, question in _SAID.values():
-        answer = answers[question.key]
-        if answer is not None and answer not in question.options:
-            raise FileError(question.key, answer, None, "one of " + ", ".join(question.options))
+    def take(name: str) -> ColumnMeaning | None:
+        return best.get((name, "total", ""))
 
-    def filled(meaning: ColumnMeaning) -> ColumnMeaning:
-        name, question = _SAID.get(meaning.quantity, (None, None))
-        if question is None or name is None or getattr(meaning, name) or answers[question.key] is None:
-            return meaning
-        change: dict[str, Any] = {name: answers[question.key]}
-        return replace(meaning, **change)
+    def put(name: str, meaning: ColumnMeaning) -> None:
+        best.pop((meaning.quantity, "total", ""), None)
+        best[name, "total", ""] = replace(meaning, quantity=name)
 
-    return replace(mapping, columns=tuple(map(filled, mapping.columns)))
+    date, time, clock = take("date"), take("time"), take("clock")
+    if date is None and time is None and clock is not None and _whole(table, clock.column):
+        put("time", clock)
+    elif date is not None and time is None:
+        if _whole(table, date.column):
+            put("time", date)
+    elif date is not None and time is not None:
+        if _whole(table, time.column):
+            del best["date", "total", ""]
+        elif clock is None and _whole(table, date.column):
+            best.pop(("time", "total", ""))
+            put("time", date)
+        elif clock is None:
+            put("clock", time)
+    time, clock = take("time"), take("clock")
+    lead = take("lead")
+    if lead is not None and (time is not None or (take("date") and clock) or table.buoy):
+        if time is not None and take("issued") is None and not table.buoy and _steps_from(table, time.column):
+            put("issued", time)  # one time throughout, and steps beside it
+        else:
+            del best["lead", "total", ""]
+    elif (
+        lead is None
+        and clock is not None
+        and take("date") is None
+        and time is None
+        and _plus(table, clock.column)
+    ):
+        put("lead", clock)
+    elif lead is None and time is not None and _plus(table, time.column):
+        put("lead", time)
 
 
-def roles_of(mapping: ForecastMapping, table: Table) -> Roles:
-    """The column for each quantity and wave system.
+def _first(table: Table, column: str) -> str:
+    return table.rows.cell(0, table.header.index(column))
+
+
+def _whole(table: Table, column: str) -> bool:
+    """Whether a column holds whole times: a date with its time of day, or seconds since 1970."""
+    cell = _first(table, column)
+    moment = moment_in(cell)
+    return bool(
+        (moment and moment.numbers and moment.seconds is not None)
+        or re.fullmatch(r"[0-9]{10}([0-9]{3})?|[2-7][0-9]{4}\.[0-9]+", cell)
+    )
+
+
+def _steps_from(table: Table, column: str) -> bool:
+    cells = table.rows.column(table.header.index(column))
+    return len(cells) > 1 and len(set(cells)) == 1
+
+
+def _plus(table: Table, column: str) -> bool:
+    """Whether a column holds steps such as +06, T+6 or 0, 3 … 27, which no clock shows."""
+    cells = table.rows.column(table.header.index(column))
+    plain = [re.fullmatch(r"([tThHfF]?\+|[tThHfF])?0*([0-9]{1,3})h?", cell.strip()) for cell in cells]
+    if not all(plain):
+        return False
+    return all(found[1] for found in plain if found) or max(int(found[2]) for found in plain if found) > 24
+
+
+def holds(table: Table, place: int) -> str:
+    """What the first cells of a column are: 'numbers', 'points' of the compass, 'times', or 'words'."""
+    rows = range(min(_LOOKED_AT, len(table.rows)))
+    cells = [
+        cell for cell in (table.rows.cell(row, place) for row in rows) if cell and cell not in MISSING_WORDS
+    ]
+    if not cells:
+        return "words"
+    if all(_NUMERIC.fullmatch(cell) for cell in cells):
+        return "numbers"
+    if all(cell.upper() in POINTS for cell in cells):
+        return "points"
+    if all((moment := moment_in(cell)) and moment.numbers for cell in cells):
+        return "times"
+    return "numbers" if 2 * sum(bool(_NUMERIC.fullmatch(cell)) for cell in cells) > len(cells) else "words"
+
+
+def could_be(table: Table, place: int, quantity: str) -> bool:
+    """Whether the first numbers of a column could be a height [m or ft], a period [s] or a direction [degrees]."""
+    kind = holds(table, place)
+    if kind == "points":
+        return quantity == "direction"
+    if kind != "numbers":
+        return False
+    rows = range(min(_LOOKED_AT, len(table.rows)))
+    cells = [re.fullmatch(r"\+?([0-9]+([.,][0-9]+)?)", table.rows.cell(row, place)) for row in rows]
+    numbers = [float(cell[1].replace(",", ".")) for cell in cells if cell]
+    if not numbers:
+        return False
+    if quantity == "direction":
+        return 40.0 < max(numbers) <= 360.0
+    return max(numbers) <= (40.0 if quantity == "period" else 82.0)
+
+
+def roles_of(mapping: ForecastMapping, table: Table, member: str | None = None) -> Roles:
+    """The column for each quantity and wave system; of an ensemble in columns, those of one member.
+
+    Parameters
+    ----------
+    mapping : meaning of the columns
+    table : the table
+    member : whose columns; None takes the first that has each
 
     Raises
     ------
@@ -166,20 +191,39 @@ def roles_of(mapping: ForecastMapping, table: Table) -> Roles:
     """
     roles: Roles = {}
     for meaning in mapping.columns:
-        if meaning.quantity == "not used":
+        if meaning.quantity in ("not used", "other height") and meaning.column in table.header:
             continue
         if meaning.column not in table.header:
             allowed = "the columns of this file: " + ", ".join(table.header[:20])
             raise table.refuse("mapped column", meaning.column, allowed)
-        if meaning.role in roles:
-            allowed = f"one column for the {_named(meaning)}; {roles[meaning.role].column} gives it too"
+        if member is not None and meaning.member not in ("", member):
+            continue
+        other = roles.get(meaning.role)
+        if other is not None and other.member == meaning.member:
+            allowed = f"one column for the {named(meaning)}; {other.column} gives it too"
             raise table.refuse("mapped column", meaning.column, allowed)
+        if other is not None and (member is None or not meaning.member):
+            continue
         units = UNITS_OF.get(meaning.quantity, ())
         if meaning.unit and meaning.unit not in units:
             allowed = "the unit " + " or ".join(units) if units else "no unit"
             raise table.refuse("unit", meaning.unit, allowed, meaning.column)
         roles[meaning.role] = meaning
     return roles
+
+
+def members_in(mapping: ForecastMapping) -> tuple[str, ...]:
+    """Members that have columns of their own, in the order of the file."""
+    return tuple(
+        dict.fromkeys(
+            meaning.member for meaning in mapping.columns if meaning.member and meaning.quantity in WAVES
+        )
+    )
+
+
+def runs_in(mapping: ForecastMapping) -> tuple[str, ...]:
+    """Of these members those that are runs of the model, and no figures over them."""
+    return tuple(name for name in members_in(mapping) if not is_statistic(name))
 
 
 def time_places(roles: Roles, header: Sequence[str]) -> dict[str, int]:
@@ -191,58 +235,12 @@ def time_places(roles: Roles, header: Sequence[str]) -> dict[str, int]:
     return {}
 
 
-def systems_of(roles: Roles) -> tuple[str, ...]:
-    """The wave systems the sea is made of: its parts where wind sea and swell are both there, or the total.
-
-    A part is there when it has a height and a period. Of total swell and its partitions the partitions are
-    taken, if each is there and they are counted from 1; a partition without a period, or a swell 2 without a
-    swell 1, must not drop out of sight. Empty where neither parts nor total make up a sea.
-    """
-    whole = {name for name in ("total", *_PARTS) if ("height", name) in roles and ("period", name) in roles}
-    counted = [name for name in _PARTITIONS if ("height", name) in roles]
-    none_left_out = counted == list(_PARTITIONS[: len(counted)])
-    swells = counted if counted and whole.issuperset(counted) else ["swell"]
-    if none_left_out and whole.issuperset(["wind sea", *swells]):
-        return ("wind sea", *swells)
-    return ("total",) if "total" in whole else ()
-
-
-def questions_about(mapping: ForecastMapping, table: Table) -> tuple[Question, ...]:
-    """What must be answered before the file can be read by `mapping`."""
-    roles = roles_of(mapping, table)
-    asked = []
-    header = table.header
-    if not time_places(roles, header):
-        asked.append(Question("column:time", "which column holds the time?", header))
-    systems = systems_of(roles)
-    if not systems:
-        words = "which columns hold height and period of the total sea, or of wind sea and swell?"
-        asked.append(Question("column:waves", words, header))
-    checked = ("total",) if systems and systems != ("total",) and ("height", "total") in roles else ()
-    for system in (*systems, *checked):
-        asked += _unsaid(roles["height", system])
-    for system in systems:
-        asked += _unsaid(roles["period", system]) + _unsaid(roles.get(("direction", system)))
-    lacking = [_system_words(system) for system in systems if ("direction", system) not in roles]
-    if lacking and mapping.direction_from is None:
-        words = f"where do the waves come from ({', '.join(lacking)}), in degrees? the file does not say"
-        asked.append(Question("direction_from", words, ()))
-    return tuple(asked)
-
-
-def _unsaid(meaning: ColumnMeaning | None) -> list[Question]:
-    """The question about a column, if what must be known of it is not."""
-    if meaning is None:
-        return []
-    name, question = _SAID[meaning.quantity]
-    key, words = f"{question.key}:{meaning.column}", question.words.format(meaning.column)
-    return [] if getattr(meaning, name) else [Question(key, words, question.options)]
-
-
-def _system_words(system: str) -> str:
-    return "the sea" if system == "total" else system
-
-
-def _named(meaning: ColumnMeaning) -> str:
-    of_waves = f" of {_system_words(meaning.system)}" if meaning.quantity in WAVES else ""
+def named(meaning: ColumnMeaning) -> str:
+    """A column's quantity in words: 'height of the sea'."""
+    of_waves = f" of {system_words(meaning.system)}" if meaning.quantity in WAVES else ""
     return meaning.quantity + of_waves
+
+
+def system_words(system: str) -> str:
+    """A wave system in words."""
+    return "the sea" if system == "total" else system

@@ -8,6 +8,8 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Final
 
+from heave.files.forecast.clock import zone_said
+from heave.files.forecast.words import meaning_by_words
 from heave.files.registry import GENERAL, NDBC
 from heave.planning.columns import UNITS_OF, ColumnMeaning
 from heave.units import unit_written
@@ -46,9 +48,17 @@ def meaning_of(header: str, names: Mapping[str, ColumnMeaning]) -> ColumnMeaning
 
 
 @lru_cache(maxsize=2000)
-def column_meaning(header: str, buoy: bool) -> ColumnMeaning:
-    """What a column means in a table of either layout; not used where its name is not known."""
-    return meaning_of(header, NDBC if buoy else GENERAL) or not_used(header)
+def column_meaning(header: str, buoy: bool, parts: bool = False) -> ColumnMeaning | None:
+    """What a column means in a table of either layout; None where its name is not known.
+
+    Parameters
+    ----------
+    header : the name in the file
+    buoy : whether the layout is a buoy centre's
+    parts : whether the file has swell by itself, so that a plain 'sea' is the wind sea
+    """
+    found = meaning_of(header, NDBC if buoy else GENERAL)
+    return found or (not_used(header) if buoy else meaning_by_words(header, parts))
 
 
 @lru_cache(maxsize=2000)
@@ -69,8 +79,8 @@ def rank(meaning: ColumnMeaning) -> int:
     if meaning.quantity == "period":
         return _RANKS.index(meaning.period_kind)
     if meaning.quantity == "time":
-        stem = meaning.column.lower()
-        return 0 if stem == "time_utc" else 1 if stem == "valid_time" else 2
+        says_utc = zone_said(meaning.column) == "UTC"
+        return 0 if says_utc else 1 if meaning.column.lower() == "valid_time" else 2
     if meaning.quantity == "direction":
         second = "maximum" in meaning.column or meaning.sense == "to"
         return 2 if meaning.sense is None else int(second)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cache
@@ -13,24 +14,17 @@ import numpy as np
 
 from heave.errors import FileError, InputError
 from heave.fields import MAX_TEXT
-from heave.files.forecast.mapping import (
-    ForecastQuestions,
-    Roles,
-    answered,
-    guess,
-    questions_about,
-    roles_of,
-    systems_of,
-    time_places,
-)
+from heave.files.forecast.answers import answered
+from heave.files.forecast.mapping import guess, members_in, roles_of, runs_in
+from heave.files.forecast.questions import ForecastQuestions, Understood, understood
 from heave.files.forecast.seas import Seas, make_seas
-from heave.files.forecast.series import count_of, in_order, members_of, step_and_gaps
-from heave.files.forecast.table import forecast_numbers, forecast_table
+from heave.files.forecast.series import count_of, in_order, members_of, step_and_gaps, without_short_holes
+from heave.files.forecast.table import forecast_numbers, forecast_sheet
+from heave.files.forecast.words import is_statistic
 from heave.files.rows import Flags, FloatArray, Integers
 from heave.files.tables import Source, Table
-from heave.files.times import CLOCK_PUT_BACK, NO_ZONE, read_times
-from heave.planning.columns import WAVES, ForecastMapping
-from heave.weather.forecast import MAX_MEMBERS, EnsembleForecast, Forecast
+from heave.planning.columns import UNSURE, WAVES, ColumnMeaning, ForecastMapping
+from heave.weather.forecast import FURTHEST_ISSUE, MAX_MEMBERS, EnsembleForecast, Forecast
 
 SAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "sample_forecast.csv"
 """The invented sample forecast."""
@@ -46,11 +40,11 @@ class _Rows:
     line: Callable[[int], int]
     """Line of the file a row stood on."""
 
-    seas: Seas
-    groups: dict[str, Integers]
-    """Rows of each member that are used."""
+    groups: dict[str, tuple[Seas, Integers]]
+    """Seas of each member, and its rows that are used."""
 
     notes: tuple[str, ...]
+    issued: np.datetime64 | None
 
 
 def read_forecast(
@@ -62,24 +56,26 @@ def read_forecast(
     direction_sense: str | None = None,
     direction_from: float | None = None,
     time_zone: str | None = None,
+    issued: str | None = None,
     depth: float | None = None,
     name: str | None = None,
 ) -> Forecast | EnsembleForecast:
-    """Read a forecast or a hindcast.
+    """Read a forecast or a hindcast: text of any of many layouts, or a workbook (.xlsx).
 
     Columns are known by their names (ours, CF standard names, ECMWF short names, GRIB2 abbreviations, a buoy
-    centre's files) or by `mapping`. The rules for repeated, unsorted, missing and uneven rows are those of
-    `forecast_seas` and `forecast_series`; the notes of the result say which were used.
+    centre's files), by the words of their names, or by `mapping`. The rules for repeated, unsorted, missing and
+    uneven rows are those of `seas` and `series` beside this module; the notes of the result say which were used.
 
     Parameters
     ----------
     source : a path, or bytes
     mapping : meaning of the columns; None takes them by their names
     period_kind : 'Tp', 'Tz', 'T1' or 'Te', for period columns that do not say
-    height_unit : 'm' or 'ft', for height columns that do not say
+    height_unit : 'm', 'ft' or 'cm', for height columns that do not say
     direction_sense : 'from' or 'to', for direction columns that do not say
     direction_from : for wave systems without a direction column [degrees]
-    time_zone : of times that carry none; empty is UTC
+    time_zone : of times that carry none, such as 'UTC', '+02:00' or 'Europe/Oslo'
+    issued : when the forecast was issued, where its file does not say, ISO 8601, UTC
     depth : water depth [m]; None is deep water
     name : what to call it; None takes the file's name
 
@@ -94,29 +90,41 @@ def read_forecast(
     FileError
         With line and column for anything that cannot be read in one way or is out of range.
     """
-    table = forecast_table(source)
+    sheet = forecast_sheet(source)
     answers = {"period_kind": period_kind, "height_unit": height_unit, "direction_sense": direction_sense}
-    used = answered(guess(table) if mapping is None else mapping, answers)
+    used = answered(guess(sheet) if mapping is None else mapping, answers)
     if direction_from is not None:
         used = replace(used, direction_from=direction_from)
     if time_zone is not None:
         used = replace(used, time_zone=time_zone)
-    questions = questions_about(used, table)
-    if questions:
-        raise ForecastQuestions(questions, used)
+    known = understood(sheet, used, issued)
+    if known.questions:
+        raise ForecastQuestions(known.questions, used)
     called = _name(source) if name is None else name
-    rows = _read_rows(table, used, depth)
+    rows = _read_rows(known, depth)
     if len(rows.groups) == 1:
-        return _forecast(rows, next(iter(rows.groups.values())), used, called, None)
+        found = _forecast(rows, next(iter(rows.groups)), used, called, None)
+        _some_known((found,), sheet.table)
+        return found
     if len(rows.groups) > MAX_MEMBERS:
-        raise table.refuse("members", len(rows.groups), f"at most {MAX_MEMBERS}")
-    common = np.unique(rows.times)
+        raise sheet.table.refuse("members", len(rows.groups), f"at most {MAX_MEMBERS}")
+    common = np.unique(np.concatenate([rows.times[chosen] for _, chosen in rows.groups.values()]))
     members = tuple(
-        _forecast(rows, chosen, used, f"{called}, member {member}", common)
-        for member, chosen in rows.groups.items()
+        _forecast(rows, member, used, f"{called}, member {member}"[:MAX_TEXT], common)
+        for member in rows.groups
     )
+    _some_known(members, sheet.table)
     notes = dict.fromkeys(note for member in members for note in member.notes)
     return EnsembleForecast(members, tuple(rows.groups), called, tuple(notes))
+
+
+def _some_known(found: tuple[Forecast, ...], table: Table) -> None:
+    """Refuse a file in which no sea is known."""
+    if all(bool(member.missing.all()) for member in found):
+        why = "; ".join(note for note in found[0].notes if "missing" in note)
+        raise table.refuse(
+            "sea", "missing in every row", f"at least one row with every wave number. {why}".strip()
+        )
 
 
 @cache
@@ -128,42 +136,114 @@ def demo_forecast() -> Forecast:
     return found
 
 
-def _read_rows(table: Table, mapping: ForecastMapping, depth: float | None) -> _Rows:
+def _read_rows(known: Understood, depth: float | None) -> _Rows:
     """Numbers, times and seas of every row, in the order of the file."""
-    roles = roles_of(mapping, table)
-    systems = systems_of(roles)
+    table, mapping, roles, made = known.sheet.table, known.mapping, known.roles, known.made
+    wanted = {(quantity, system) for system in made.all for quantity in WAVES} | {("height", "total")}
+    if made.rest:
+        wanted |= {(quantity, "total") for quantity in WAVES if (quantity, made.rest) not in roles}
     wind = roles.get(("wind speed", "total"))
     winds = [wind] if wind is not None and wind.unit else []
-    read = [(quantity, system) for system in systems for quantity in WAVES] + [("height", "total")]
-    waves = [meaning for key, meaning in roles.items() if key in read]
-    numbers = forecast_numbers(table, waves + winds)
+    runs = runs_in(mapping)
+    read = [
+        meaning
+        for meaning in mapping.columns
+        if meaning.role in wanted and (not runs or meaning.member in ("", *runs))
+    ]
+    _kinds_are_known(read)
+    numbers, notes = forecast_numbers(table, read + winds)
     member = roles.get(("member", "total"))
     members = None if member is None else _members(table, member.column)
-    places = time_places(roles, table.header)
-    ticks, notes = read_times(table, places, mapping.time_zone, members)
-    seas = make_seas(numbers, systems, roles, mapping, depth)
-    taken = {*numbers, *(table.header[place] for place in places.values()), member and member.column}
-    left = [header for header in table.header if header not in taken]
-    about = (*notes, *_about_systems(systems, roles, mapping), *seas.notes)
-    about += (f"Columns not used: {', '.join(left)}.",) if left else ()
+    ticks, about_times = known.clock.ticks(members)
     times = ticks // 10**6
-    groups = members_of(members, times.size)
-    if table.buoy:
-        groups, left_out = _without_wind_only(times, seas.seen)
-        about += left_out
+    used = [meaning.column for meaning in mapping.columns if meaning.quantity in ("issued", "member")]
+    taken = {*numbers, *used, *(table.header[place] for place in known.clock.places.values())}
+    groups, about = _grouped(known, numbers, times, members, depth)
+    seas = next(iter(groups.values()))[0]
+    about = (
+        *known.sheet.notes,
+        *about_times,
+        *notes,
+        *_about_systems(known),
+        *seas.notes,
+        *about,
+        *_left(known, taken),
+    )
     carried = numbers[winds[0].column] if winds else None
-    values = np.column_stack(list(numbers.values()))
-    return _Rows(times, values, carried, table.rows.line, seas, groups, about)
+    values = np.column_stack([numbers[meaning.column] for meaning in read])
+    return _Rows(times, values, carried, table.rows.line, groups, about, known.clock.issued)
 
 
-def _about_systems(systems: tuple[str, ...], roles: Roles, mapping: ForecastMapping) -> tuple[str, ...]:
+def _kinds_are_known(read: list[ColumnMeaning]) -> None:
+    for meaning in read:
+        if meaning.period_kind == UNSURE:
+            allowed = "Tp, Tz, T1 or Te; the worst of them for a plan is found by heave.files.forecast.unsure"
+            raise FileError("kind of period", UNSURE, None, allowed, column=meaning.column)
+
+
+def _grouped(
+    known: Understood,
+    numbers: dict[str, FloatArray],
+    times: Integers,
+    members: list[str] | None,
+    depth: float | None,
+) -> tuple[dict[str, tuple[Seas, Integers]], tuple[str, ...]]:
+    """The seas of each member and its rows, whether members have columns or rows of their own."""
+    table, mapping = known.sheet.table, known.mapping
+    line = table.rows.line
+    runs = runs_in(mapping)
+    if runs:
+        every = np.arange(times.size)
+        found = {
+            run: (make_seas(numbers, known.made, roles_of(mapping, table, run), mapping, depth, line), every)
+            for run in runs
+        }
+        left = [name for name in members_in(mapping) if name not in runs]
+        return found, (f"Figures over the members, not used: {', '.join(left)}.",) if left else ()
+    seas = make_seas(numbers, known.made, known.roles, mapping, depth, line)
+    groups, notes = members_of(members, times.size), tuple[str, ...]()
+    figures = [name for name in groups if is_statistic(name)]
+    if figures and len(groups) > len(figures):
+        groups = {name: rows for name, rows in groups.items() if name not in figures}
+        notes = (f"Figures over the members, not used: {', '.join(figures)}.",)
+    if table.buoy:
+        groups, notes = _without_wind_only(times, seas.seen)
+    return {name: (seas, rows) for name, rows in groups.items()}, notes
+
+
+def _left(known: Understood, taken: set[str]) -> tuple[str, ...]:
+    """What the file holds and is not used, by name; other heights by themselves."""
+    highest = [meaning.column for meaning in known.mapping.columns if meaning.quantity == "other height"]
+    figures = [meaning.column for meaning in known.mapping.columns if is_statistic(meaning.member)]
+    told = {*taken, *highest, *figures}
+    left = [header for header in known.sheet.table.header if header not in told]
+    notes = (f"Columns not used: {', '.join(left)}.",) if left else ()
+    return notes + (
+        (f"Highest or average wave, which is not Hs, not used: {', '.join(highest)}.",) if highest else ()
+    )
+
+
+def _about_systems(known: Understood) -> tuple[str, ...]:
+    roles, systems = known.roles, known.made.systems
     made = "Sea from " + ", ".join("its total" if name == "total" else name for name in systems)
+    made += f" and the rest of its total, a {known.made.rest}" if known.made.rest else ""
     periods = [roles["period", name] for name in systems]
     kinds = ", ".join(f"{meaning.column} as {meaning.period_kind}" for meaning in periods)
     notes = [f"{made}; periods: {kinds}."]
     fixed = [name for name in systems if ("direction", name) not in roles]
     if fixed:
-        notes.append(f"Direction of {', '.join(fixed)} taken as {mapping.direction_from:g}° throughout.")
+        notes.append(
+            f"Direction of {', '.join(fixed)} taken as {known.mapping.direction_from:g}° throughout."
+        )
+    ways = [roles["direction", name] for name in systems if ("direction", name) in roles]
+    plain = [
+        meaning.column
+        for meaning in ways
+        if not re.search(r"(?:^|[ _])(?:from|to)(?:$|[ _])", meaning.column)
+    ]
+    if plain:
+        senses = {"come from" if meaning.sense == "from" else "go to" for meaning in ways}
+        notes.append(f"Directions: {', '.join(plain)} as where waves {' or '.join(sorted(senses))}.")
     return tuple(notes)
 
 
@@ -187,14 +267,19 @@ def _without_wind_only(times: Integers, seen: Flags) -> tuple[dict[str, Integers
 
 
 def _forecast(
-    rows: _Rows, chosen: Integers, mapping: ForecastMapping, name: str, common: Integers | None
+    rows: _Rows, member: str, mapping: ForecastMapping, name: str, common: Integers | None
 ) -> Forecast:
     """One series; on `common` times those it lacks are missing."""
+    seas, chosen = rows.groups[member]
     order, notes = in_order(rows.times, rows.values, rows.line, chosen, mapping.repeated_times)
-    if order.size < chosen.size and NO_ZONE in rows.notes:
-        notes.append(CLOCK_PUT_BACK)
+    if mapping.bridge and common is None:
+        left = without_short_holes(rows.times[order], np.isnan(seas.batch.hs[order]), mapping.bridge)
+        if left.size < order.size:
+            count = count_of(order.size - left.size)
+            notes.append(f"Missing seas left out where they span up to the gap that is bridged: {count}.")
+            order = order[left]
     times = rows.times[order]
-    batch = rows.seas.batch.take(order)
+    batch = seas.batch.take(order)
     wind = None if rows.wind is None else rows.wind[order]
     if common is not None and common.size != times.size:
         where = np.minimum(np.searchsorted(times, common), times.size - 1)
@@ -203,10 +288,16 @@ def _forecast(
         wind = None if wind is None else np.where(lacking, np.nan, wind[where])
         notes.append(f"Missing, as only other members have them: {count_of(lacking.sum(), 'time')}.")
         times = common
-    step, gaps, about = step_and_gaps(times)
-    every = (*rows.notes, *notes, *about)
+    step, gaps, about = step_and_gaps(times, mapping.bridge)
+    every = [*rows.notes, *notes, *about]
     moments = times.astype("datetime64[s]")
-    return Forecast(moments, batch, rows.seas.names, step, gaps, wind, name, every)
+    issued = rows.issued
+    if issued is not None and abs(issued - moments[0]) > FURTHEST_ISSUE:
+        every.append(f"Issued {str(issued)[:16]}Z, far from the first time: not taken as a forecast's issue.")
+        issued = None
+    elif issued is not None:
+        every.append(f"Issued {str(issued)[:16]}Z.")
+    return Forecast(moments, batch, seas.names, step, gaps, wind, name, tuple(every), issued)
 
 
 def _name(source: Source) -> str:

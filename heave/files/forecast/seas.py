@@ -7,21 +7,26 @@ Rules, row by row:
 - a part without any number is missing, unless the file's total height is accounted for by the other parts to
   within 0.05 m and 1 %, or it is a swell and the mapping says an empty swell is not there;
 - a row whose parts hold less than the total height by more than 0.1 m and 5 % lacks a system: missing;
-- where anything is missing the whole sea is, since an unknown swell is not a calm one.
+- where anything is missing the whole sea is, since an unknown swell is not a calm one;
+- a part higher than the total by more than 0.1 m and 1 % is refused at its row;
+- where the total stands beside some of its parts, the rest of it is a system: Hs² = total² − Σ parts². A part without
+  any number is not there then: whatever it held is in the rest.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
 
 from heave.errors import FileError
+from heave.files.forecast.compose import Composition
 from heave.files.forecast.mapping import Roles
 from heave.files.forecast.series import count_of
 from heave.files.rows import Flags, FloatArray
-from heave.planning.columns import ForecastMapping
+from heave.planning.columns import ColumnMeaning, ForecastMapping
 from heave.sea import PERIOD_RANGE, SeaBatch, SystemSlot
 from heave.sea.periods import peak_periods
 from heave.sea.spectra import GAUSSIAN_SWELL_SHORTEST
@@ -32,6 +37,12 @@ ACCOUNTED: Final = (0.05, 0.01)
 
 LACKING: Final = (0.1, 0.05)
 """Parts lack a system when they fall short of the total by more than this much [m] and this share of it."""
+
+LARGER: Final = (0.1, 0.01)
+"""A part is larger than the total when it is by more than this much [m] and this share of it: both are rounded."""
+
+FULLY_DEVELOPED: Final = 6.6
+"""Peak period of a fully developed wind sea over Hs^⅓ [s/m^⅓] (Torsethaugen; see `heave.sea.two_peak`)."""
 
 STAND_IN_PERIOD: Final = 10.0
 """Peak period of a system that is not there [s]; with a height of 0 it has no effect."""
@@ -64,20 +75,22 @@ class Seas:
 
 def make_seas(
     numbers: dict[str, FloatArray],
-    systems: tuple[str, ...],
+    made: Composition,
     roles: Roles,
     mapping: ForecastMapping,
     depth: float | None,
+    line: Callable[[int], int],
 ) -> Seas:
     """The seas of all rows.
 
     Parameters
     ----------
     numbers : column name to numbers in SI, NaN where missing, shape (rows,)
-    systems : the wave systems the sea is made of
+    made : the wave systems the sea is made of
     roles : the column of each quantity
     mapping : how the file is to be read
     depth : water depth [m]; None is deep water
+    line : gives the line of the file a row stood on
 
     Returns
     -------
@@ -86,19 +99,100 @@ def make_seas(
     Raises
     ------
     FileError
-        If a period cannot be converted for the chosen spectral shape.
+        If a period cannot be converted for the chosen spectral shape, or a part is larger than the total.
     """
     notes: list[str] = []
     values = {role: numbers[meaning.column] for role, meaning in roles.items() if meaning.column in numbers}
-    parts = [_system(name, values, roles, mapping, notes) for name in systems]
+    if made.rest:
+        rest = _rest(made, values, roles, mapping, line)
+        notes += rest.notes
+        values, roles = values | rest.values, roles | rest.roles
+    parts = [_system(name, values, roles, mapping, notes) for name in made.all]
     waves = [~np.isnan(cells) for (quantity, _), cells in values.items() if quantity != "wind speed"]
-    height = None if systems == ("total",) else values.get(("height", "total"))
-    missing = _missing(parts, height, mapping, notes)
+    height = None if made.all == ("total",) else values.get(("height", "total"))
+    if height is not None:
+        _none_larger([part for part in parts if part.name != made.rest], height, line)
+    missing = _missing(parts, height, mapping, notes, checked=not made.rest)
     slots = [slot for part in parts for slot in _slots(part, missing, mapping)]
     if missing.any():
         notes.append(f"Sea not known in {int(missing.sum())} of {missing.size} rows: missing, not calm.")
     batch = SeaBatch(tuple(slot for _, slot in slots), depth)
     return Seas(batch, tuple(name for name, _ in slots), np.logical_or.reduce(waves), notes)
+
+
+@dataclass
+class _Rest:
+    """What the total holds beyond its parts, as columns of its own."""
+
+    values: dict[tuple[str, str], FloatArray]
+    roles: Roles
+    notes: list[str]
+
+
+def _rest(
+    made: Composition,
+    values: dict[tuple[str, str], FloatArray],
+    roles: Roles,
+    mapping: ForecastMapping,
+    line: Callable[[int], int],
+) -> _Rest:
+    """Height, period and direction of the rest of the total; parts without any number are not there."""
+    name, total = made.rest, values["height", "total"]
+    heights = np.array([values["height", part] for part in made.systems])
+    known = np.array(
+        [~np.isnan([values[q, part] for q in ("height", "period")]).all(axis=0) for part in made.systems]
+    )
+    sum_squared = np.sum(np.where(known, np.nan_to_num(heights, nan=0.0), 0.0) ** 2, axis=0)
+    with np.errstate(invalid="ignore"):
+        beyond = np.sqrt(sum_squared) > total + LARGER[0] + LARGER[1] * total
+    if beyond.any():
+        row = int(np.argmax(beyond))
+        columns = ", ".join(roles["height", part].column for part in made.systems)
+        allowed = f"together at most the total height, {total[row]:.3g} m"
+        raise FileError(
+            "height of parts",
+            f"{np.sqrt(sum_squared[row]):.3g}",
+            "m",
+            allowed,
+            line=line(row),
+            column=columns,
+        )
+    hs = np.sqrt(np.maximum(total**2 - sum_squared, 0.0))
+    found = dict(values)
+    own = ("period", name) in roles
+    column = roles.get(("period", name)) or roles.get(("period", "total"))
+    settled = np.sqrt(sum_squared) >= total - ACCOUNTED[0] - ACCOUNTED[1] * total
+    if mapping.rest_period == "fully developed" and not own:
+        period = np.maximum(FULLY_DEVELOPED * np.cbrt(hs), PERIOD_RANGE[0])
+        column, said = ColumnMeaning("rest", "period", name, "s", "Tp"), "6.6 Hs^⅓, fully developed"
+    else:
+        assert column is not None
+        period = values["period", name if own else "total"]
+        said = f"column {column.column}" if own else "that of the total"
+        hs = np.where(np.isnan(period) & settled, 0.0, hs)
+    for part, there in zip(made.systems, known, strict=True):
+        gone = ~there & ~np.isnan(total)
+        found["height", part] = np.where(gone, 0.0, values["height", part])
+    found |= {("height", name): hs, ("period", name): period}
+    new = roles | {("period", name): column}
+    way = roles.get(("direction", name)) or roles.get(("direction", "total"))
+    if way is not None:
+        found["direction", name] = values["direction", name if ("direction", name) in roles else "total"]
+        new["direction", name] = way
+    of = ", ".join(made.systems)
+    note = f"{_title(name)}: what the total holds beyond {of}, √(total² − Σ parts²); its period: {said}."
+    return _Rest(found, new, [note])
+
+
+def _none_larger(parts: list[SystemRows], total: FloatArray, line: Callable[[int], int]) -> None:
+    """Refuse a part that is larger than the total."""
+    for part in parts:
+        with np.errstate(invalid="ignore"):
+            beyond = part.hs > total + LARGER[0] + LARGER[1] * total
+        if beyond.any():
+            row = int(np.argmax(beyond))
+            allowed = f"at most the total height, {total[row]:.3g} m"
+            raise FileError(f"height of {part.name}", f"{part.hs[row]:.3g}", "m", allowed, line=line(row))
 
 
 def _system(
@@ -144,7 +238,12 @@ def _peak(period: FloatArray, kind: str, shape: str, hs: FloatArray, width: floa
 
 
 def _missing(
-    parts: list[SystemRows], total: FloatArray | None, mapping: ForecastMapping, notes: list[str]
+    parts: list[SystemRows],
+    total: FloatArray | None,
+    mapping: ForecastMapping,
+    notes: list[str],
+    *,
+    checked: bool,
 ) -> Flags:
     """True in the rows whose sea is not known."""
     height = np.sqrt(np.sum([np.nan_to_num(part.hs) ** 2 for part in parts], axis=0))
@@ -163,6 +262,9 @@ def _missing(
             if (known & flags).any():
                 rows = count_of((known & flags).sum())
                 notes.append(f"Parts hold by over 0.1 m and 5 % {words.format(rows)}.")
+        difference = np.abs(height - total)[known & ~np.isnan(total)]
+        if difference.size and checked:
+            notes.append(f"The total height checks the parts: largest difference {difference.max():.2g} m.")
         missing |= lacking
     for part in parts:
         swell = part.name.startswith("swell") and mapping.empty_swell == "not there"

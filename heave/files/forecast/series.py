@@ -67,7 +67,7 @@ def in_order(
     return order[keep], notes
 
 
-def step_and_gaps(times: Integers) -> tuple[float, Flags, list[str]]:
+def step_and_gaps(times: Integers, bridge: float = 0.0) -> tuple[float, Flags, list[str]]:
     """The most common step of a series, and which of its intervals are gaps.
 
     An interval is a gap when it is over 6 h, or longer than the most common one and not in a run of at least
@@ -76,6 +76,7 @@ def step_and_gaps(times: Integers) -> tuple[float, Flags, list[str]]:
     Parameters
     ----------
     times : increasing, shape (n,) [s]
+    bridge : longest gap that is bridged, as somebody asked [s]
 
     Returns
     -------
@@ -91,15 +92,35 @@ def step_and_gaps(times: Integers) -> tuple[float, Flags, list[str]]:
     run = np.repeat(np.diff(bounds), np.diff(bounds))
     gaps: Flags = (intervals > LONGEST_STEP) | ((intervals > step) & (run < EVEN_RUN))
     notes = []
-    steps = np.unique(intervals[~gaps])
+    bridged = np.flatnonzero(gaps & (intervals <= bridge))
+    if bridged.size:
+        notes.append(f"Gaps of up to {_hours(int(bridge))} bridged, as asked: {_listed(times, bridged)}.")
+        gaps[bridged] = False
+    steps = np.unique(np.delete(intervals, np.flatnonzero(gaps).tolist() + bridged.tolist()))
     if steps.size > 1:
         notes.append("Steps of " + ", ".join(_hours(value) for value in steps[:SHOWN]) + ".")
     where = np.flatnonzero(gaps)
     if where.size:
-        listed = [f"{iso(times[i])} to {iso(times[i + 1])}" for i in where[:SHOWN]]
-        more = f" and {where.size - SHOWN} more" if where.size > SHOWN else ""
-        notes.append("Gaps, which break a window: " + "; ".join(listed) + more + ".")
+        notes.append(f"Gaps, which break a window: {_listed(times, where)}.")
     return float(step), gaps, notes
+
+
+def _listed(times: Integers, where: Integers) -> str:
+    listed = [f"{iso(times[i])} to {iso(times[i + 1])}" for i in where[:SHOWN]]
+    return "; ".join(listed) + (f" and {where.size - SHOWN} more" if where.size > SHOWN else "")
+
+
+def without_short_holes(times: Integers, missing: Flags, bridge: float) -> Integers:
+    """Rows that are left when stretches of missing seas are taken out that span up to `bridge` [s].
+
+    A stretch spans from the last known sea before it to the first after it; at either end of the series it stays.
+    """
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], missing, [False])).astype(np.int8)))
+    kept = np.ones(times.size, dtype=np.bool_)
+    for first, last in edges.reshape(-1, 2):
+        if first > 0 and last < times.size and times[last] - times[first - 1] <= bridge:
+            kept[first:last] = False
+    return np.flatnonzero(kept)
 
 
 def members_of(cells: Sequence[str] | None, size: int) -> dict[str, Integers]:

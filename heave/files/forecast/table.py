@@ -1,18 +1,25 @@
-"""The table of a forecast file, in either of its two layouts, and the numbers in it."""
+"""The table of a forecast file, whatever its layout, and the numbers in it."""
 
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 from heave.errors import FileError
 from heave.files.columns import MAX_CELL, read_cells, read_numbers
-from heave.files.forecast.names import unit_for
-from heave.files.registry import MISSING_WORDS, NDBC, forecast_column
-from heave.files.rows import FloatArray
-from heave.files.tables import Source, Table, read_table
+from heave.files.forecast.clock import moment_in
+from heave.files.forecast.layout import SUMMARY, Sheet, sheet_of_rows, sheet_of_text
+from heave.files.forecast.names import column_meaning, unit_for
+from heave.files.forecast.text import forecast_text
+from heave.files.forecast.workbook import sheets_of
+from heave.files.registry import MISSING_WORDS, NDBC, POINTS, forecast_column
+from heave.files.rows import FloatArray, Row, TextRows
+from heave.files.tables import Source, Table, buoy_times, buoy_words, load, table_of
 from heave.planning.columns import UNITS_OF, ColumnMeaning
+from heave.units import unit_written
 
 MAX_FORECAST_BYTES: Final = 40_000_000
 """Largest forecast or hindcast file read [bytes]; 40 years of hourly rows are about 25 MB."""
@@ -23,35 +30,30 @@ MAX_FORECAST_ROWS: Final = 500_000
 FORECAST_FORMAT: Final = "heave-forecast 1"
 """Our own format, named in the first comment; a file need not name it."""
 
-_CLOCKWISE: Final = (
-    *("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE"),
-    *("S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"),
-)
-POINTS: Final = {name: place * 22.5 for place, name in enumerate(_CLOCKWISE)}
-"""The sixteen compass points in degrees."""
+_BETWEEN = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(?:-|to)\s*([0-9]+(?:[.,][0-9]+)?)")
+_DEGREES = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*\u00b0\s*[tT]?")
+_BELOW = re.compile(r"[<\u2264]\s*([0-9]+(?:[.,][0-9]+)?)")
 
 
-def forecast_table(source: Source) -> Table:
-    """Read the text of a forecast file into a table.
+def forecast_sheet(source: Source) -> Sheet:
+    """Read a forecast file into a table and what stands around it.
 
-    A delimited table is read as any other. A buoy centre's meteorological file has a header that starts with
-    `#YY MM DD hh mm`, perhaps a second `#` line of units, and rows of words; older years have no minutes and
-    years of two digits.
+    A table of text whose first line is its header is read strictly and in bulk; a buoy centre's meteorological file has
+    a header that starts with `#YY MM DD hh mm`, perhaps a second `#` line of units, and rows of words. Any other text,
+    and a workbook, goes through `heave.files.forecast.layout`.
 
     Parameters
     ----------
     source : a path, or bytes
-
-    Returns
-    -------
-    Table
 
     Raises
     ------
     FileError
         With the line for anything that cannot be read in one way.
     """
-    table = read_table(source, MAX_FORECAST_BYTES, buoy=True)
+    data = load(source, MAX_FORECAST_BYTES)
+    sheet = _of_workbook(data) if data.startswith(b"PK\x03\x04") else _of_text(data)
+    table = sheet.table
     table.check_format(FORECAST_FORMAT)
     if table.units is not None:
         _check_units(table.header, table.units.cells, table.units.line)
@@ -62,10 +64,102 @@ def forecast_table(source: Source) -> Table:
         if len(header) > MAX_CELL or not header.isprintable():
             allowed = f"printable text of at most {MAX_CELL} characters"
             raise table.refuse(f"name of column {place}", header, allowed)
-    return table
+    _dates_down(sheet)
+    return sheet
 
 
-def forecast_numbers(table: Table, meanings: Sequence[ColumnMeaning]) -> dict[str, FloatArray]:
+def _of_text(data: bytes) -> Sheet:
+    text, notes = forecast_text(data)
+    first = next((line for line in text.split("\n", 50) if line.strip()), "")
+    try:
+        table = table_of(text, buoy=True)
+    except FileError:
+        if buoy_times(buoy_words(first)) >= 4:
+            raise
+        sheet = sheet_of_text(text)
+        if sheet is None:
+            raise
+    else:
+        strict = Sheet(table, [comment for _, comment in table.comments])
+        head = text.split("\n", table.header_line)[table.header_line - 1].rstrip()
+        sound = _is_sound(table) and ("\n" + text).count("\n" + head) <= 1
+        sheet = strict if sound else sheet_of_text(text) or strict
+    sheet.notes[:0] = notes
+    return sheet
+
+
+def _of_workbook(data: bytes) -> Sheet:
+    found: dict[str, Sheet] = {}
+    problem: FileError | None = None
+    for name, rows in sheets_of(data).items():
+        try:
+            sheet = sheet_of_rows(rows)
+        except FileError as error:
+            problem = problem or error
+            continue
+        if sheet is not None:
+            found[name] = sheet
+    if problem is not None and not found:
+        raise problem
+    if len(found) != 1:
+        value = ", ".join(found) if found else "no table"
+        allowed = "one sheet with a table: names over columns, one row a time. Delete the other sheets"
+        raise FileError("sheets of the workbook", value[:80], None, allowed)
+    name, sheet = next(iter(found.items()))
+    sheet.notes.insert(0, f"Read from sheet {name[:60]}.")
+    return sheet
+
+
+def _is_sound(table: Table) -> bool:
+    """Whether the first line of a strict table is its header, and its second a row and no units or names."""
+    if table.buoy:
+        return True
+    if any(re.fullmatch(r"[+-]?[0-9.,:/-]+|[\[(].*", name) for name in table.header):
+        return False
+    if table.delimiter == " " and not all(column_meaning(name, False) for name in table.header):
+        return False
+    first = [cell for cell in table.rows[0].cells if cell]
+    if SUMMARY.match(table.rows.cell(len(table.rows) - 1, 0)):
+        return False
+    last = [cell for cell in table.rows[len(table.rows) - 1].cells if cell]
+    return all(any(map(str.isdigit, "".join(cells))) and not _all_units(cells) for cells in (first, last))
+
+
+def _all_units(cells: Sequence[str]) -> bool:
+    plain = [cell.strip("[]()").lower() for cell in cells]
+    return 2 * sum(unit_written(cell) is not None for cell in plain) > len(plain)
+
+
+def _dates_down(sheet: Sheet) -> None:
+    """A date that stands in the first row of its day only goes for the rows under it."""
+    table = sheet.table
+    if len(table.rows) < 2:
+        return
+    for place, cell in enumerate(table.rows[0].cells):
+        first = moment_in(cell) if any(map(str.isdigit, cell)) else None
+        if first is None or first.numbers is None or first.seconds is not None:
+            continue
+        texts, _ = table.rows.coded(place)
+        dates = [moment_in(one) for one in texts if one]
+        if "" not in texts or not all(date and date.numbers and date.seconds is None for date in dates):
+            continue
+        cells = table.rows.column(place)
+        day = ""
+        for row, one in enumerate(cells):
+            day = one or day
+            cells[row] = day
+        rows = TextRows(
+            Row(row.line, (*row.cells[:place], day, *row.cells[place + 1 :]))
+            for row, day in zip((table.rows[row] for row in range(len(cells))), cells, strict=True)
+        )
+        sheet.table = table = replace(table, rows=rows)
+        sheet.carried = True
+        sheet.notes.append(f"A date in column {table.header[place]} holds for the rows under it.")
+
+
+def forecast_numbers(
+    table: Table, meanings: Sequence[ColumnMeaning]
+) -> tuple[dict[str, FloatArray], tuple[str, ...]]:
     """The numbers of the columns `meanings` name, in SI with directions in degrees; NaN where missing.
 
     Parameters
@@ -75,7 +169,7 @@ def forecast_numbers(table: Table, meanings: Sequence[ColumnMeaning]) -> dict[st
 
     Returns
     -------
-    Column name to numbers, shape (rows,)
+    Column name to numbers, shape (rows,), and what is to be said of them
 
     Raises
     ------
@@ -84,8 +178,51 @@ def forecast_numbers(table: Table, meanings: Sequence[ColumnMeaning]) -> dict[st
     """
     compass = [m.column for m in meanings if m.quantity == "direction" and _in_points(table, m.column)]
     plain = [forecast_column(meaning) for meaning in meanings if meaning.column not in compass]
-    found = read_numbers(table, {column: column.name for column in plain})
-    return found | {column: _points(table, column) for column in compass}
+    columns = {column: column.name for column in plain}
+    notes: tuple[str, ...] = ()
+    try:
+        found = read_numbers(table, columns)
+    except FileError:
+        upper, notes = _upper_ends(table, meanings, list(columns.values()))
+        if upper is table:
+            raise
+        found = read_numbers(upper, columns)
+    return found | {column: _points(table, column) for column in compass}, notes
+
+
+def _upper_ends(
+    table: Table, meanings: Sequence[ColumnMeaning], columns: Sequence[str]
+) -> tuple[Table, tuple[str, ...]]:
+    """Cells such as 1.7-2.2 and <0.5 put at their upper end, and how many were in which column; 210\u00b0 as 210."""
+    of = {meaning.column: meaning.quantity for meaning in meanings}
+    places = {table.header.index(column): column for column in columns if of.get(column) != "direction"}
+    ways = [table.header.index(column) for column in columns if of.get(column) == "direction"]
+    degrees = False
+    changed: dict[str, list[str]] = {}
+    rows = []
+    for number in range(len(table.rows)):
+        row = table.rows[number]
+        cells = list(row.cells)
+        for place, column in places.items():
+            found = _BETWEEN.fullmatch(cells[place])
+            below = _BELOW.fullmatch(cells[place])
+            if found and float(found[1].replace(",", ".")) <= float(found[2].replace(",", ".")):
+                changed.setdefault(column, []).append(cells[place])
+                cells[place] = found[2]
+            elif below:
+                changed.setdefault(column, []).append(cells[place])
+                cells[place] = below[1]
+        for place in ways:
+            if way := _DEGREES.fullmatch(cells[place]):
+                cells[place], degrees = way[1], True
+        rows.append(Row(row.line, tuple(cells)))
+    if not changed and not degrees:
+        return table, ()
+    notes = tuple(
+        f"Column {column}: {len(cells)} of {len(rows)} cells give a range such as {cells[0]}: taken at its upper end."
+        for column, cells in changed.items()
+    )
+    return replace(table, rows=TextRows(rows)), notes
 
 
 def _check_units(names: Sequence[str], cells: Sequence[str], line: int) -> None:

@@ -19,6 +19,7 @@ from heave.weather.hindcast import MonthStatistics
 MOST_MEGABYTES = 40
 """Largest record taken, as the reader has it."""
 
+_LABEL = "Hindcast or long record (CSV, text or .xlsx)"
 _RECORD, _JOB, _DONE = "hindcast", "hindcast:job", "hindcast:result"
 
 
@@ -53,8 +54,9 @@ def draw() -> None:
         "No α is applied: a hindcast is not a forecast. The vessel keeps "
         "the plan's heading."
     )
-    source.upload(_RECORD, "Hindcast or long record (CSV or text)", max_upload_size=MOST_MEGABYTES)
-    source.mapping_form(_RECORD)
+    if source.asked(_RECORD, _LABEL, max_upload_size=MOST_MEGABYTES):
+        return
+    source.upload(_RECORD, _LABEL, max_upload_size=MOST_MEGABYTES)
     record: store.Source | None = state.kept(_RECORD)
     if record is not None and isinstance(record.forecast, EnsembleForecast):
         st.error(f"{plain(record.name)} has members: a long record has one series.")
@@ -67,7 +69,7 @@ def draw() -> None:
     if isinstance(current.forecast, EnsembleForecast):
         st.info("An ensemble is no long record: bring a file without members.")
         return
-    st.markdown(f"Record: **{plain(current.name)}**, {plain(source.about(current.forecast))}.")
+    st.markdown(f"Record: **{plain(current.name)}**, {plain(store.about(current.forecast))}.")
     if record is None:
         st.caption("This is the forecast in use; bring a record of years for figures that mean something.")
     campaign = state.plan().campaign

@@ -26,7 +26,8 @@ def ask() -> None:
 
 def forecast() -> None:
     """The windows in a forecast or in an ensemble."""
-    source.mapping_form("forecast")
+    if source.asked("forecast", source.LABEL):
+        return
     ensemble.pick_member()
     answer = store.answer()
     if isinstance(answer, EnsembleResult):

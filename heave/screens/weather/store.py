@@ -15,10 +15,11 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.files.forecast.reader import read_forecast
-from heave.planning import Plan, WeatherChoices, instant
+from heave.files.forecast.unsure import Reading, worst_reading
+from heave.planning import ForecastMapping, Plan, WeatherChoices, instant
 from heave.screens import state
 from heave.screens.figures.timeline_bars import Span
-from heave.screens.weather.clock import Clock
+from heave.screens.weather.clock import Clock, hours
 from heave.screens.weather.summary import lost_to_swell
 from heave.weather import (
     EnsembleForecast,
@@ -36,12 +37,18 @@ SAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "sample_for
 
 @dataclass(frozen=True, eq=False)
 class Source:
-    """A forecast in use: the file's name, what was read, and its bytes for reading it another way."""
+    """A forecast in use: the file's name, what was read, and its bytes for reading it another way.
+
+    `readings` has one for each kind its periods may be of, where nobody knows which; the worst for the plan is used.
+    """
 
     name: str
-    forecast: Forecast | EnsembleForecast
+    forecast: Reading
     data: bytes = b""
     sample: bool = False
+    readings: tuple[Reading, ...] = ()
+    mapping: ForecastMapping | None = None
+    issued: str | None = None
 
 
 @lru_cache(maxsize=1)
@@ -53,7 +60,51 @@ def sample() -> Source:
 def source() -> Source:
     """The forecast in use: the user's own, or the sample."""
     own: Source | None = state.kept("forecast")
+    if own is not None and own.readings:
+        return _worst(own, question(state.plan().changed(weather=replace(choices(), now=None))))
     return own or sample()
+
+
+@lru_cache(maxsize=4)
+def _worst(own: Source, plan: Plan) -> Source:
+    """A forecast whose periods are of an unknown kind, by the kind that is worst for the plan in each hour."""
+    return replace(own, forecast=worst_reading(plan, own.readings))
+
+
+def about(forecast: Reading) -> str:
+    """A forecast in a line: samples, span, step, members."""
+    members = f", {len(forecast.members)} members" if isinstance(forecast, EnsembleForecast) else ""
+    one = forecast.members[0] if isinstance(forecast, EnsembleForecast) else forecast
+    first, last = (Clock().full(when) for when in (forecast.times[0], forecast.times[-1]))
+    return f"{forecast.size} times from {first} to {last} UTC, every {hours(one.step)}{members}"
+
+
+def remembered(header: tuple[str, ...]) -> ForecastMapping | None:
+    """What was said of a file with these very columns, in the plan or in this session."""
+    layouts: dict[frozenset[str], ForecastMapping] = state.kept("layouts") or {}
+    known = choices().forecast_mapping
+    if known is not None and _layout(known) == frozenset(header):
+        return known
+    return layouts.get(frozenset(header))
+
+
+def remember(mapping: ForecastMapping) -> None:
+    """Keep what was said of a file, for the next with the same columns."""
+    state.keep("layouts", {**(state.kept("layouts") or {}), _layout(mapping): mapping})
+    choose(forecast_mapping=mapping)
+
+
+def forget(header: tuple[str, ...]) -> None:
+    """Forget what was said of files with these columns."""
+    layouts: dict[frozenset[str], ForecastMapping] = state.kept("layouts") or {}
+    state.keep("layouts", {key: one for key, one in layouts.items() if key != frozenset(header)})
+    known = choices().forecast_mapping
+    if known is not None and _layout(known) == frozenset(header):
+        choose(forecast_mapping=None)
+
+
+def _layout(mapping: ForecastMapping) -> frozenset[str]:
+    return frozenset(meaning.column for meaning in mapping.columns)
 
 
 def use(taken: Source | None) -> None:

@@ -1,0 +1,383 @@
+"""Where the table stands in a forecast file: titles, header, units, rows, dates on lines of their own, footers.
+
+A file whose first line is its header and whose rows are alike is read strictly and in bulk (`heave.files.tables`).
+Anything else comes here: text is cut into cells by its delimiter or its widths, a workbook brings its own, and the rows
+whose cells are mostly values are the table. What stands above names its columns; a line that is none of these, between
+two rows, is refused, so that nothing of the table can be lost.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Final
+
+from heave.errors import FileError
+from heave.files.columns import MAX_CELL
+from heave.files.forecast.clock import ISSUED, MONTHS, day_alone, moment_in, zone_said
+from heave.files.forecast.fixed import Span, cut, names_over, spans_of
+from heave.files.registry import MISSING_WORDS, POINTS
+from heave.files.rows import Row, TextRows
+from heave.files.tables import MAX_COLUMNS, Table
+from heave.units import unit_written
+
+DELIMITERS: Final = ("\t", ";", ",", "|")
+_SAMPLE: Final = 300
+"""Lines looked at to see how a file is delimited."""
+
+_NUMBER = re.compile(
+    r"[<>~+-]?[0-9]+(?:[.,][0-9]+)?(?:[eE][+-]?[0-9]+)?(?:\s*-\s*[0-9]+(?:[.,][0-9]+)?)?\u00b0?|[+-]?[.,][0-9]+"
+)
+SUMMARY = re.compile(r"(?:max|min|mean|average|avg|total|median|maximum|minimum)\b", re.IGNORECASE)
+_DATE_WORDS: Final = re.compile(
+    r"(?:mon|tue|wed|thu|fri|sat|sun|" + "|".join(MONTHS) + r")[a-z]*[.,]?", re.IGNORECASE
+)
+_UNIT_WORDS: Final = {
+    "-",
+    "utc",
+    "gmt",
+    "z",
+    "lt",
+    "hh:mm",
+    "hh",
+    "deg",
+    "degt",
+    "deg t",
+    "true",
+    "h",
+    "hr",
+    "date",
+    "time",
+    "local",
+}
+_UNIT_WORDS_DATE = re.compile(r"[dmy]{2,4}[-/. ][dmy]{2,3}[-/. ][dmy]{2,4}( hh(:?mm)?)?")
+
+
+@dataclass
+class Sheet:
+    """A table and what stands around it."""
+
+    table: Table
+    above: list[str] = field(default_factory=list)
+    """Lines around the table: titles, comments, footers."""
+
+    notes: list[str] = field(default_factory=list)
+    carried: bool = False
+    """Whether a date stands once for the hours under it."""
+
+
+@dataclass
+class _Line:
+    """One line or row that is not blank: its cells, what it says as a whole, and what it is."""
+
+    row: Row
+    text: str
+    kind: str
+    """'values', 'day' or 'words'."""
+
+
+def sheet_of_text(text: str) -> Sheet | None:
+    """The table of a text; None where no rows of values are found.
+
+    Raises
+    ------
+    FileError
+        With its line for what stands in the table and does not belong to it.
+    """
+    lines = [
+        (number, line.expandtabs(8) if "\t" in line and line.count("\t") < 2 else line)
+        for number, line in enumerate(text.split("\n"), 1)
+        if line.strip(" \t-=+|:_")
+    ]
+    delimiter = _delimiter([line for _, line in lines])
+    if delimiter:
+        return _sheet(
+            [_line(Row(number, _split(number, line, delimiter))) for number, line in lines], delimiter
+        )
+    words = [_line(Row(number, tuple(line.split()))) for number, line in lines]
+    rows = [line for (_, line), found in zip(lines, words, strict=True) if found.kind == "values"]
+    spans = spans_of(rows)
+    if not rows or not 2 <= len(spans) <= MAX_COLUMNS:
+        return None
+    found = []
+    for (number, line), one in zip(lines, words, strict=True):
+        values = one.kind == "values"
+        cells = cut(number, line, spans) if values else Row(number, tuple(names_over(line, spans)))
+        found.append(_Line(cells, line.rstrip(), one.kind))
+    return _sheet(found, "\t", spans)
+
+
+def sheet_of_rows(rows: Sequence[Row]) -> Sheet | None:
+    """The table among the rows of a workbook's sheet; raises as `sheet_of_text`."""
+    return _sheet([_line(row) for row in rows], "\t")
+
+
+def _delimiter(lines: Sequence[str]) -> str:
+    """The delimiter by which most lines become rows of values; empty for columns of fixed width."""
+    sample = lines[:_SAMPLE]
+    by_words = sum(_is_values(tuple(line.split())) for line in sample)
+    counts = {}
+    for mark in DELIMITERS:
+        split = [tuple(cell.strip().strip('"') for cell in line.strip("|").split(mark)) for line in sample]
+        rows = [len(cells) for cells in split if len(cells) > 1 and _is_values(cells)]
+        counts[mark] = max(Counter(rows).values(), default=0)
+    best = max(DELIMITERS, key=lambda mark: counts[mark])
+    return best if counts[best] and 2 * counts[best] >= by_words else ""
+
+
+def _split(number: int, line: str, delimiter: str) -> tuple[str, ...]:
+    if delimiter == "|":
+        return tuple(cell.strip() for cell in line.strip().strip("|").split("|"))
+    try:
+        parsed = next(csv.reader([line], delimiter=delimiter, strict=True, skipinitialspace=True))
+    except csv.Error as problem:
+        if delimiter not in line or not _is_values(tuple(line.split(delimiter))):
+            return (line.strip(),)
+        raise FileError("row", line[:60], None, f"well-formed cells ({problem})", line=number) from problem
+    return tuple(cell.strip() for cell in parsed)
+
+
+def _line(row: Row) -> _Line:
+    filled = tuple(cell for cell in row.cells if cell)
+    text = " ".join(filled)
+    if (len(filled) <= 2 or len(text) < 40) and any(map(str.isdigit, text)) and day_alone(text):
+        return _Line(row, text, "day")
+    return _Line(row, text, "values" if _is_values(row.cells) else "words")
+
+
+def _is_values(cells: tuple[str, ...]) -> bool:
+    """Whether the cells of a row are mostly numbers, times, compass points and marks of missing ones."""
+    filled = [cell for cell in cells if cell]
+    if len(filled) < 2 or SUMMARY.match(filled[0]) or filled[0].startswith("#"):
+        return False
+    if ISSUED.search(" ".join(filled)):
+        return False
+    count = sum(map(_value, filled))
+    enough = 0.6 if _value(filled[0]) else 0.75
+    return count >= 2 and count >= enough * len(filled) and any(map(str.isdigit, "".join(filled)))
+
+
+@lru_cache(maxsize=50_000)
+def _value(cell: str) -> bool:
+    plain = cell.strip()
+    return bool(
+        _NUMBER.fullmatch(plain)
+        or plain in MISSING_WORDS
+        or plain.upper() in POINTS
+        or _DATE_WORDS.fullmatch(plain)
+        or plain.upper() in ("UTC", "GMT", "Z", "AM", "PM", "LT")
+        or (any(map(str.isdigit, plain)) and moment_in(plain))
+    )
+
+
+def _sheet(lines: list[_Line], delimiter: str, spans: Sequence[Span] = ()) -> Sheet | None:
+    """The table among lines of known kind."""
+    places = [place for place, line in enumerate(lines) if line.kind == "values"]
+    if not places:
+        return None
+    first, last = places[0], places[-1]
+    width = Counter(
+        len(_trimmed(line.row.cells)) for line in lines[first : last + 1] if line.kind == "values"
+    )
+    most = max(width)
+    heads = _heads(lines[:first], most, bool(spans))
+    if not heads:
+        return None
+    names, header_line = _names(heads, most, bool(spans)), heads[-1].row.line
+    if len(names) < most:
+        row = next(
+            line.row for line in lines if line.kind == "values" and len(_trimmed(line.row.cells)) > len(names)
+        )
+        raise _ragged(row, len(names), header_line)
+    known = {_key(line) for line in heads}
+    around = [line.text.strip("# ") for line in lines[:first] if line not in heads and line.kind == "words"]
+    days = [line.text for line in lines[:first] if line.kind == "day"]
+    dated = any(line.kind == "day" for line in lines[first:last]) or (
+        bool(days) and not _has_date(lines[first].row)
+    )
+    body = lines[first : last + 1]
+    rows = _rows(body, known, len(names), header_line, (days[-1] if days else "") if dated else None)
+    repeated = sum(line.kind == "words" for line in body)
+    footers = [line.text for line in lines[last + 1 :]]
+    sheet = Sheet(_table(names, header_line, rows, delimiter, dated), [*around, *footers], carried=dated)
+    if dated:
+        sheet.notes.append("Dates stand on lines of their own, above their hours.")
+    if repeated:
+        sheet.notes.append(f"The header stands again between the rows, {repeated} lines: left out.")
+    if footers:
+        sheet.notes.append(
+            f"Lines under the table, not read: {'; '.join(text[:60] for text in footers[:3])}."
+        )
+    return sheet
+
+
+def _rows(
+    body: list[_Line], known: set[tuple[str, ...]], width: int, header_line: int, day: str | None
+) -> list[Row]:
+    """The rows of values, each with the date above it in front where dates stand alone (`day` is no None)."""
+    rows = []
+    for line in body:
+        if line.kind == "values":
+            row = _full(line.row, width, header_line)
+            if day == "":
+                allowed = "a date above the first hours, as above those of the other days"
+                raise FileError("row", line.text[:60], None, allowed, line=row.line)
+            rows.append(row if day is None else Row(row.line, (day, *row.cells)))
+        elif line.kind == "day":
+            day = line.text
+        elif _key(line) not in known:
+            allowed = f"rows of {width} cells, the header again or a date; no other words between two rows"
+            raise FileError("row", line.text[:60], None, allowed, line=line.row.line)
+    return rows
+
+
+def _key(line: _Line) -> tuple[str, ...]:
+    return tuple(cell.lower() for cell in line.row.cells if cell)
+
+
+def _trimmed(cells: tuple[str, ...]) -> tuple[str, ...]:
+    end = len(cells)
+    while end and not cells[end - 1]:
+        end -= 1
+    return cells[:end]
+
+
+def _has_date(row: Row) -> bool:
+    """Whether any cell of a row holds a date."""
+    return any((moment := moment_in(cell)) and moment.numbers for cell in row.cells if cell)
+
+
+def _full(row: Row, width: int, header_line: int) -> Row:
+    """A row with as many cells as the header."""
+    cells = _trimmed(row.cells)
+    if len(cells) > width:
+        raise _ragged(row, width, header_line)
+    if len(row.cells) < width and len(row.cells) > 1 and len(cells) == len(row.cells):
+        raise _ragged(row, width, header_line)
+    cells += ("",) * (width - len(cells))
+    return Row(row.line, cells)
+
+
+def _ragged(row: Row, width: int, header_line: int) -> FileError:
+    allowed = f"{width} cells, as in the header on line {header_line}"
+    return FileError("number of cells", len(row.cells), None, allowed, line=row.line)
+
+
+def _heads(above: list[_Line], width: int, fixed: bool) -> list[_Line]:
+    """The lines that name the columns, from the top: perhaps groups, the names, perhaps units."""
+    words = [line for line in above if line.kind == "words" and sum(map(bool, line.row.cells)) >= 2]
+    if not words:
+        return []
+    heads = [words.pop()]
+    if _is_units(heads[0].row.cells) and words:
+        heads.insert(0, words.pop())
+    names = [cell.lower() for cell in heads[0].row.cells]
+    while words and len(heads) < 4 and heads[0].row.line - words[-1].row.line == 1:
+        cells = _trimmed(words[-1].row.cells)
+        filled = sum(map(bool, cells))
+        repeated = len([name for name in names if name]) > len({name for name in names if name})
+        text = words[-1].text
+        alone = len(cells) <= 1 or (fixed and text[:1] != " " and not re.search(r"\S\s{2,}\S", text))
+        if alone or not (2 * filled > width or not cells[0] or (repeated and filled >= 2)):
+            break
+        heads.insert(0, words.pop())
+    return heads
+
+
+def _is_units(cells: Sequence[str]) -> bool:
+    """Whether a row holds units under the names of the columns."""
+    filled = [cell.strip("[]() ").lower() for cell in cells if cell]
+    units = [
+        cell
+        for cell in filled
+        if unit_written(cell)
+        or cell in _UNIT_WORDS
+        or zone_said(f"({cell})")
+        or _UNIT_WORDS_DATE.fullmatch(cell)
+    ]
+    return bool(filled) and 2 * len(units) > len(filled)
+
+
+def _names(heads: list[_Line], width: int, fixed: bool) -> list[str]:
+    """The names of the columns, lower case: group, name, and unit in brackets."""
+    units = heads[-1] if len(heads) > 1 and _is_units(heads[-1].row.cells) else None
+    rows = [line for line in heads if line is not units]
+    size = max(width, *(len(_trimmed(line.row.cells)) for line in heads))
+    names = [*rows[-1].row.cells, *[""] * size][:size]
+    for line in reversed(rows[:-1]):
+        groups = _by_occurrence(line.text, names) if fixed else _to_the_right(line.row.cells, size)
+        names = [f"{group} {name}".strip() for group, name in zip(groups, names, strict=True)]
+    if units is not None:
+        cells = [*units.row.cells, *[""] * size][:size]
+        names = [
+            f"{name} ({unit.strip('[]() ')})" if unit.strip("[]() -") else name
+            for name, unit in zip(names, cells, strict=True)
+        ]
+    return [" ".join(name.lower().lstrip("#").split()) for name in names]
+
+
+def _to_the_right(cells: tuple[str, ...], size: int) -> list[str]:
+    """Names that stand over several columns, given to each of them."""
+    found, group = [], ""
+    for cell in [*cells, *[""] * size][:size]:
+        group = cell or group
+        found.append(group)
+    return found
+
+
+def _by_occurrence(text: str, names: list[str]) -> list[str]:
+    """Names over groups of columns in fixed width: the n-th goes to the n-th column of each name that is repeated."""
+    groups = [
+        phrase.strip(" -=|_.") for phrase in re.split(r"\s{2,}|[-=|_]{2,}", text) if phrase.strip(" -=|_.")
+    ]
+    counts = Counter(name.lower() for name in names if name)
+    if not counts or max(counts.values()) != len(groups):
+        allowed = "a name over every column: which columns this line belongs to cannot be told"
+        raise FileError("header", text[:60], None, allowed)
+    seen: Counter[str] = Counter()
+    found = []
+    for name in map(str.lower, names):
+        found.append(groups[seen[name]] if counts[name] == len(groups) else "")
+        seen[name] += 1
+    return found
+
+
+def _table(names: list[str], header_line: int, rows: list[Row], delimiter: str, dated: bool) -> Table:
+    """The table, without columns that are empty throughout, and with those that have no name joined to the left."""
+    header = ["date", *names] if dated else list(names)
+    if dated and "date" in names:
+        raise FileError(
+            "column name", "date", None, "dates on lines of their own, or in a column", line=header_line
+        )
+    cells = [list(column) for column in zip(*(row.cells for row in rows), strict=True)]
+    kept: list[tuple[str, list[str]]] = []
+    for name, column in zip(header, cells, strict=True):
+        if not any(column) and not name:
+            continue
+        if name:
+            kept.append((name, column))
+            continue
+        joined = (
+            [f"{one} {two}".strip() for one, two in zip(kept[-1][1], column, strict=True)] if kept else [""]
+        )
+        if not moment_in(joined[0]):
+            allowed = f"a name over every column; the one that begins with {column[0][:20]!r} has none"
+            raise FileError("column name", name, None, allowed, line=header_line)
+        kept[-1] = (kept[-1][0], joined)
+    header = [name for name, _ in kept]
+    for place, name in enumerate(header, 1):
+        if header.index(name) != place - 1:
+            raise FileError(
+                "column name", name[:60], None, "each name once", line=header_line, column=name[:60]
+            )
+        if len(name) > MAX_CELL:
+            raise FileError(
+                f"name of column {place}", name, None, f"at most {MAX_CELL} characters", line=header_line
+            )
+    made = zip(rows, zip(*(column for _, column in kept), strict=True), strict=True)
+    found = TextRows(Row(row.line, tuple(cells)) for row, cells in made)
+    return Table(tuple(header), header_line, found, (), delimiter, rows[0].line)

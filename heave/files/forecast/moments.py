@@ -1,0 +1,418 @@
+"""The time columns of a forecast to UTC: the order of dates by the whole column, the zone, steps from an issue time.
+
+ISO 8601 times are read in bulk by `heave.files.times`. Any other form is read here, each different cell once. Where
+03/04 could be two days the column decides: a number over 12, or the one order in which its times run on evenly; where
+neither does, it is asked. A time without a zone is asked about, unless the header, a line above the table or the
+cells name one, which is obeyed and said.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any, Final
+
+import numpy as np
+
+from heave.errors import FileError
+from heave.files.conventions import Question
+from heave.files.forecast.clock import ISSUED, MONTHS, Moment, moment_in, offset_name, zone_said
+from heave.files.forecast.layout import Sheet
+from heave.files.rows import Coded, Indices, Integers, coded
+from heave.files.tables import Table, on_line
+from heave.files.times import ALLOWED, iso_clock, localised, read_times
+from heave.planning.columns import DATE_ORDERS, ForecastMapping
+from heave.planning.zones import UTC_NAME, zone_of
+
+SECOND: Final = 10**6
+_DAY: Final = 86_400
+_EPOCH: Final = date(1970, 1, 1).toordinal()
+_ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?=[Tt ]|$)")
+_SERIAL = re.compile(r"[2-7][0-9]{4}(\.[0-9]+)?")
+_UNIX = re.compile(r"[0-9]{10}(?:[0-9]{3})?(?:\.0+)?")
+_LEAD = re.compile(r"(?:[tThHfF]\+?|\+)?0*([0-9]{1,4}(?:\.[0-9]+)?)\s*(?:h|hrs?|hours?)?")
+_ORDERS: Final = {"day first": "dmy", "month first": "mdy", "year first": "ymd"}
+_ABOUT_TIMES = re.compile(r"\b(?:times|time zone|timezone|time|zone)\b", re.IGNORECASE)
+
+
+_WRITTEN: Final = {r"dd.mm.yy": "day first", r"mm.dd.yy": "month first", r"\byy.mm.dd": "year first"}
+"""How a header says that dates are written."""
+
+
+@dataclass
+class Clock:
+    """What is known of the times of a file before they are read: what is asked, and what the file says."""
+
+    table: Table
+    places: dict[str, int]
+    mapping: ForecastMapping
+    zone: str = ""
+    """Of times that carry none; empty where nobody says."""
+
+    issued: np.datetime64 | None = None
+    notes: list[str] = field(default_factory=list)
+    questions: list[Question] = field(default_factory=list)
+    order: str = "dmy"
+    moments: list[Moment | None] = field(default_factory=list)
+    of_row: Any = None
+    carried: bool = False
+    """Whether a date stands once for the hours under it."""
+
+    plain: bool = True
+    """Whether times are ISO 8601, in days and times of day of their own or together."""
+
+    def ticks(self, groups: Sequence[str] | None) -> tuple[Integers, tuple[str, ...]]:
+        """Microseconds since 1970 of every row, UTC, and what is to be said of them."""
+        if self.plain:
+            found, notes = read_times(self.table, self.places, self.zone, groups)
+            return found, tuple(self.notes) if self.notes else notes
+        clock, ahead = self._clock()
+        if ahead is not None:
+            return clock - ahead, tuple(self.notes)
+        with on_line(None):
+            zone = zone_of(self.zone)
+        return localised(clock, zone, groups, self._refuse), tuple(self.notes)
+
+    def _refuse(self, row: int | np.integer[Any], allowed: str) -> FileError:
+        cells = " ".join(self.table.rows.cell(int(row), place) for place in self.places.values())
+        column = " ".join(self.table.header[place] for place in self.places.values())
+        return FileError("time", cells, None, allowed, line=self.table.rows.line(row), column=column)
+
+    def _clock(self) -> tuple[Integers, Integers | None]:
+        """Clock times [μs], and how far each is ahead of UTC if all cells say [μs]."""
+        near = self.issued if self.issued is not None else None
+        seconds, ahead = [], []
+        for code, moment in enumerate(self.moments):
+            day = None if moment is None else moment.day(self.order, _year(moment, near, self.order))
+            if moment is None or day is None or moment.seconds is None:
+                row = int(np.flatnonzero(self.of_row == code)[0])
+                raise self._refuse(row, self._wanted(moment))
+            seconds.append((day.toordinal() - _EPOCH) * _DAY + moment.seconds)
+            ahead.append(moment.ahead)
+        told = [minutes is not None for minutes in ahead]
+        if any(told) and not all(told):
+            row = int(np.flatnonzero(self.of_row == told.index(False))[0])
+            raise self._refuse(row, "a zone with every time or with none")
+        clock = np.array(seconds, dtype=np.int64)[self.of_row] * SECOND
+        if not all(told):
+            return clock, None
+        return clock, np.array(ahead, dtype=np.int64)[self.of_row] * 60 * SECOND
+
+    def _wanted(self, moment: Moment | None) -> str:
+        if moment is not None and moment.numbers and not moment.numbers[-1] and self.issued is None:
+            return "a date with its year; the file names no issue time to take it from"
+        if moment is not None and moment.seconds is None:
+            return "a date with its time of day"
+        return f"{ALLOWED}, or a date and a time of day written as in the rows above"
+
+
+def time_of(sheet: Sheet, places: dict[str, int], mapping: ForecastMapping, issued: str | None) -> Clock:
+    """What a file says of its times, and what must be asked before they can be read.
+
+    Parameters
+    ----------
+    sheet : the table and the lines around it, in which a zone or the time of issue may stand
+    places : its time columns by what they hold; of `lead` hours after the issue
+    mapping : how the file is to be read
+    issued : time of issue as somebody gave it, ISO 8601, UTC where it has no zone; None where nobody did
+
+    Raises
+    ------
+    FileError
+        If a column that holds times by its name holds none.
+    """
+    table, above = sheet.table, sheet.above
+    clock = Clock(table, places, mapping, carried=sheet.carried)
+    header = " ".join(table.header[place] for place in places.values())
+    _zone(clock, header, above)
+    cells = [table.rows.cell(0, place) for place in places.values()] if places else []
+    clock.plain = "lead" not in places and _is_plain(places, cells)
+    if places and not clock.plain and "lead" not in places:
+        _read_cells(clock)
+        _date_order(clock)
+    _issue(clock, above, issued)
+    if "lead" in places:
+        _steps(clock)
+    elif places:
+        _ask_zone(clock)
+    return clock
+
+
+def _is_plain(places: dict[str, int], cells: list[str]) -> bool:
+    """Whether the first times are ISO 8601, or of a kind that nothing here reads either."""
+    if not cells or "year" in places:
+        return True
+    if "date" in places:
+        return bool(
+            _ISO.fullmatch(cells[0])
+            and re.fullmatch(r"[0-9]{1,2}|[0-9]{2}:.*|[0-9]{4}(?:Z|[+-].*)?", cells[1])
+        )
+    iso = bool(_ISO.match(cells[0]) and iso_clock(cells[0][10:]))
+    return iso or (_ISO.match(cells[0]) is not None and moment_in(cells[0]) is None)
+
+
+def _zone(clock: Clock, header: str, above: Sequence[str]) -> None:
+    """The zone that the header or a line above names; else the mapping's."""
+    said = zone_said(header)
+    where = f"as column {header} says"
+    lines = [line for line in above if _ABOUT_TIMES.search(line) and not ISSUED.search(line)]
+    told = {zone_said(line) for line in lines} - {None, "local"}
+    if said not in (None, "local", "several") and told - {said}:
+        raise FileError(
+            "time zone", ", ".join(map(str, told)), None, f"{said}, {where}, or a header that agrees"
+        )
+    if said in (None, "local"):
+        if len(told) == 1:
+            said, where = (
+                told.pop(),
+                f"as the file says: {next(line for line in lines if zone_said(line))[:80]}",
+            )
+        elif told:
+            said = "several"
+    given = clock.mapping.time_zone.strip()
+    if said in (None, "local", "several"):
+        clock.zone = given
+        return
+    with on_line(None):
+        differs = (
+            given
+            and zone_of(given) is not zone_of(str(said))
+            and zone_of(given).utcoffset(None) != zone_of(str(said)).utcoffset(None)
+        )
+    if differs:
+        raise FileError("time zone", given, None, f"{said}, {where}")
+    clock.zone = str(said)
+    if clock.zone != UTC_NAME or "column" not in where:
+        clock.notes.append(f"Times are in {clock.zone}, {where}.")
+
+
+def _read_cells(clock: Clock) -> None:
+    """Every different cell of the time columns as a moment."""
+    rows = clock.table.rows
+    columns = [rows.coded(place) for place in clock.places.values()]
+    texts, clock.of_row = columns[0] if len(columns) == 1 else _paired(columns)
+    if all(_UNIX.fullmatch(text) for text in texts) and not all(_calendar(text) for text in texts):
+        clock.notes.append(
+            "Times are seconds since 1970, UTC."
+            if len(texts[0]) < 13
+            else "Times are milliseconds since 1970, UTC."
+        )
+        clock.moments = [_of_seconds(int(text[:10]), 0) for text in texts]
+    elif all(_SERIAL.fullmatch(text) for text in texts) and "date" not in clock.places:
+        clock.notes.append("Times are a spreadsheet's day numbers.")
+        clock.moments = [_of_seconds(round((float(text) - 25_569) * 86_400), None) for text in texts]
+    else:
+        clock.moments = [moment_in(text) for text in texts]
+        if clock.carried:
+            _hours_run_on(clock, columns[0][1])
+
+
+def _hours_run_on(clock: Clock, day: Indices) -> None:
+    """Refuse hours that go back under one date: 00:00 after 18:00 would be of the next day, or of another table."""
+    seconds = np.array([-1 if moment is None else moment.seconds or 0 for moment in clock.moments])[
+        clock.of_row
+    ]
+    back = np.flatnonzero((np.diff(seconds) < 0) & (np.diff(day) == 0))
+    if back.size:
+        raise clock._refuse(
+            back[0] + 1, "hours that run on under their date, and a new date above those of the next day"
+        )
+
+
+def _calendar(text: str) -> bool:
+    """Whether ten digits are a year, month, day and hour, such as 2026030206."""
+    moment = moment_in(text)
+    day = moment.day("ymd") if moment is not None else None
+    return bool(day and len(text) == 10 and 1980 <= day.year < 2100)
+
+
+def _paired(columns: list[Coded]) -> Coded:
+    """Cells of a date and a clock column as one text."""
+    (days, day), (clocks, time) = columns
+    pairs, of_row = np.unique(day * len(clocks) + time, return_inverse=True)
+    return [
+        f"{days[pair // len(clocks)]} {_hour(clocks[pair % len(clocks)])}" for pair in pairs.tolist()
+    ], of_row.ravel()
+
+
+def _hour(text: str) -> str:
+    """A time of day that is a lone number: hours, or 630 and 0630 as hours and minutes."""
+    return (
+        text.zfill(4)
+        if re.fullmatch(r"[0-9]{3}", text)
+        else f"{text}:00"
+        if re.fullmatch(r"[0-9]{1,2}", text)
+        else text
+    )
+
+
+def _of_seconds(seconds: int, ahead: int | None) -> Moment:
+    day = date.fromordinal(_EPOCH + seconds // _DAY) if 0 <= seconds // _DAY < 10**5 else date(1, 1, 1)
+    return Moment((day.year, day.month, day.day), "ymd", seconds % _DAY, ahead)
+
+
+def _date_order(clock: Clock) -> None:
+    """Which comes first of day and month: by a number over 12, by times that run on evenly, or as somebody says."""
+    open_ = [moment for moment in clock.moments if moment is not None and moment.order == "???"]
+    if not open_:
+        return
+    short = any(moment.short for moment in open_)
+    orders = [name for name in DATE_ORDERS if short or name != "year first"]
+    days = {name: [moment.day(_ORDERS[name]) for moment in open_] for name in orders}
+    fit = [name for name in orders if all(days[name])]
+    fit = [name for name in fit if all(day and 2000 <= day.year < 2070 for day in days[name])] or fit
+    header = " ".join(clock.table.header[place] for place in clock.places.values())
+    stated = [name for pattern, name in _WRITTEN.items() if re.search(pattern, header)]
+    fit = [name for name in fit if name in stated] or fit
+    if not fit:
+        clock.order = "dmy"
+        return
+    if len(fit) > 1:
+        spans = {name: _longest_step(clock, _ORDERS[name]) for name in fit}
+        even = [name for name in fit if spans[name] <= _DAY]
+        fit = even or fit
+    given = clock.mapping.date_order
+    if len(fit) > 1 and given in fit:
+        fit = [given]
+    if len(fit) > 1:
+        first = open_[0]
+        shown = {name: first.day(_ORDERS[name]) for name in fit}
+        cell = clock.table.rows.cell(0, next(iter(clock.places.values())))
+        words = f"which day is {cell}?"
+        said = tuple(
+            f"{day.day} {MONTHS[day.month - 1].capitalize()} {day.year}" for day in shown.values() if day
+        )
+        clock.questions.append(Question("date_order", words, tuple(fit), said))
+        return
+    clock.order = _ORDERS[fit[0]]
+    clock.notes.append(f"Dates are read {fit[0]}.")
+
+
+def _longest_step(clock: Clock, order: str) -> float:
+    """Longest step between different times in one reading of the dates [s]."""
+    times = []
+    for moment in clock.moments:
+        day = moment.day(order) if moment is not None else None
+        if day is not None and moment is not None:
+            times.append(day.toordinal() * _DAY + (moment.seconds or 0))
+    return float(np.diff(np.sort(times)).max(initial=0)) if len(times) > 1 else 0.0
+
+
+def _ask_zone(clock: Clock) -> None:
+    """Ask for the zone where nothing names one."""
+    if clock.zone:
+        return
+    if clock.plain:
+        if "year" in clock.places:
+            return
+        place = clock.places.get("clock", clock.places.get("time", 0))
+        cells = coded([clock.table.rows.cell(row, place) for row in (0, len(clock.table.rows) - 1)])[0]
+        bare = [
+            cell
+            for cell in cells
+            if not re.search(
+                r"([Zz]|UTC|GMT|[+-][0-9:]{2,5})$", cell[10:] if "time" in clock.places else cell
+            )
+        ]
+        if not bare:
+            return
+    elif any(moment is not None and moment.ahead is not None for moment in clock.moments):
+        named = dict.fromkeys(
+            f"{moment.zone} ({offset_name(moment.ahead)})"
+            for moment in clock.moments
+            if moment and moment.ahead and moment.zone
+        )
+        if named:
+            clock.notes.append(f"Times are in {', '.join(named)}, as their cells say.")
+        return
+    words = "in which time zone are the times? the file does not say"
+    clock.questions.append(Question("time_zone", words, ()))
+
+
+def _issue(clock: Clock, above: Sequence[str], given: str | None) -> None:
+    """The time of issue: given, in a line above the table, or in a column of its own."""
+    text, where = given, "as given"
+    above = [part for line in above for part in re.split(r"\.\s+(?=[A-Z])", line)]
+    if text is None:
+        line = next((line for line in above if ISSUED.search(line) and re.search(r"[0-9]", line)), None)
+        if line is not None:
+            rest = line[ISSUED.search(line).end() :]  # type: ignore[union-attr]
+            text, where = _without_words(rest), line
+    role = next((meaning for meaning in clock.mapping.columns if meaning.quantity == "issued"), None)
+    if text is None and role is not None and role.column in clock.table.header:
+        cells = set(clock.table.rows.column(clock.table.header.index(role.column))) - {""}
+        if len(cells) == 1:
+            text, where = cells.pop(), f"column {role.column}"
+        elif cells:
+            clock.notes.append(f"Column {role.column} holds several times of issue: none is taken.")
+    if text is None:
+        return
+    moment = moment_in(text)
+    day = moment.day(clock.order) if moment else None
+    open_ = moment is not None and moment.order == "???" and clock.mapping.date_order is None and clock.plain
+    if moment is None or day is None or moment.seconds is None or open_:
+        if given is not None:
+            raise FileError("issue time", given, None, "a time such as 2026-03-04 06:00, UTC")
+        clock.notes.append(f"Time of issue not understood: {where[:80]}")
+        return
+    zone = moment.ahead
+    said = zone_said(where) or (
+        zone_said(clock.table.header[next(iter(clock.places.values()), 0)]) if role else None
+    )
+    if zone is None and said not in (None, "local", "several"):
+        zone = _minutes(str(said))
+    if zone is None and given is None and clock.zone:
+        zone = _minutes(clock.zone)
+    if zone is None and given is None:
+        clock.notes.append(f"Time of issue without its zone, not used: {where[:80]}")
+        return
+    seconds = (day.toordinal() - _EPOCH) * _DAY + moment.seconds - 60 * (zone or 0)
+    clock.issued = np.datetime64(seconds, "s")
+
+
+def _without_words(text: str) -> str:
+    """What follows the word of issue, without brackets and words such as 'time' and 'on'."""
+    plain = re.sub(
+        r"\b(?:time|date|on|of|forecast|at|valid from|by the model)\b|[:()\[\]*=]\s",
+        " ",
+        f" {text} ",
+        flags=re.IGNORECASE,
+    )
+    found = re.search(r"[0-9].*", re.split(r"[;|]|\bvalid\b|\bnext\b|  +by ", plain.strip(" :.-_\t"))[0])
+    weekday = re.sub(r"\s+", " ", found[0] if found else plain).strip(" .,:;")
+    return weekday
+
+
+def _minutes(zone: str) -> int | None:
+    """Minutes ahead of UTC of a zone without summer time; None for one that has it."""
+    offset = zone_of(zone).utcoffset(None)
+    return None if offset is None else int(offset.total_seconds() // 60)
+
+
+def _steps(clock: Clock) -> None:
+    """Hours after the time of issue, which must be known."""
+    place = clock.places["lead"]
+    cells, clock.of_row = clock.table.rows.coded(place)
+    hours = [_LEAD.fullmatch(cell.strip()) for cell in cells]
+    if None in hours:
+        row = int(np.flatnonzero(clock.of_row == hours.index(None))[0])
+        raise clock._refuse(row, "hours after the issue of the forecast, such as +06")
+    clock.plain = False
+    if clock.issued is None:
+        words = "when was the forecast issued, UTC? its times are hours after that and the file does not say"
+        clock.questions.append(Question("issued", words, ()))
+        return
+    start = int(clock.issued.astype(np.int64))
+    clock.moments = [_of_seconds(start + round(float(found[1]) * 3600), 0) for found in hours if found]
+    clock.notes.append(f"Times are hours after the issue of the forecast, {str(clock.issued)[:16]}Z.")
+
+
+def _year(moment: Moment, near: np.datetime64 | None, order: str) -> int:
+    """The year of a date without one: that nearest to the issue of the forecast; 0 where that is not known."""
+    if near is None or moment.numbers is None or moment.numbers[-1]:
+        return 0
+    issued = date.fromisoformat(str(near)[:10])
+    days = [(year, moment.day(order, year)) for year in (issued.year - 1, issued.year, issued.year + 1)]
+    return min(((abs((day - issued).days), year) for year, day in days if day), default=(0, 0))[1]

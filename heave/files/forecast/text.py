@@ -1,0 +1,47 @@
+"""Bytes of a forecast file to text: UTF-8, UTF-16 that says so, or Windows-1252, which is said in a note."""
+
+from __future__ import annotations
+
+import codecs
+from typing import Final
+
+from heave.errors import FileError
+from heave.files.tables import decode
+
+_UTF_16: Final = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
+_UTF_32: Final = (codecs.BOM_UTF32_LE, codecs.BOM_UTF32_BE)
+_PLAIN: Final = str.maketrans(
+    {"\u00a0": " ", "\u202f": " ", "\u2009": " ", "\u2212": "-", "\u2013": "-", "\u2014": "-"}
+)
+"""Spaces and dashes of word processors, as a keyboard has them."""
+
+
+def forecast_text(data: bytes) -> tuple[str, tuple[str, ...]]:
+    """The text of a forecast file, line ends made one newline, and what is to be said of its encoding.
+
+    Raises
+    ------
+    FileError
+        For a binary file, control characters, and bytes that are text in none of the three encodings.
+    """
+    notes: tuple[str, ...] = ()
+    try:
+        if data.startswith(_UTF_16) and not data.startswith(_UTF_32):
+            text, notes = decode(data.decode("utf-16").encode()), ("The file is UTF-16 text.",)
+        else:
+            text = decode(data)
+    except UnicodeDecodeError as problem:
+        raise FileError(
+            "encoding", "UTF-16 cut short", None, "text saved whole, best as CSV UTF-8", line=1
+        ) from problem
+    except FileError as problem:
+        if problem.what != "encoding" or b"\x00" in data:
+            raise
+        try:
+            text, notes = (
+                decode(data.decode("cp1252").encode()),
+                ("The file is not UTF-8: read as Windows-1252 text.",),
+            )
+        except UnicodeDecodeError:
+            raise problem from None
+    return (text if text.isascii() else text.translate(_PLAIN)), notes

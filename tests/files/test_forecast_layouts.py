@@ -1,0 +1,95 @@
+"""Every layout a forecast is sent in: written from a known sea, read back as that sea or asked about."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from written import NAMES, SYSTEMS, TIMES, ZONES, Layout, drawn, read_as_asked, same_sea, sea_of, written
+
+from heave.errors import FileError
+
+COMBINATIONS = 2400
+PLAIN = Layout(
+    seed=1,
+    systems="total",
+    names="plain",
+    unit="m",
+    unit_place="brackets",
+    times="iso",
+    zone="column UTC",
+    sides=",",
+    sense="from",
+    points=False,
+    title=0,
+    footer=False,
+    blank=False,
+    again=False,
+    extra=False,
+    encoding="utf-8",
+    missing="none",
+    period="said",
+)
+"""One thing is changed at a time."""
+
+CHANGES = [
+    *[("systems", one) for one in SYSTEMS],
+    *[("names", one) for one in NAMES],
+    *[("unit", one) for one in ("m", "ft", "cm")],
+    *[("unit_place", one) for one in ("brackets", "row", "nowhere")],
+    *[("times", one) for one in TIMES],
+    *[("zone", one) for one in ZONES],
+    *[("sides", one) for one in (",", ";", "\t", "fixed", "xlsx")],
+    *[("encoding", one) for one in ("utf-8", "utf-16", "cp1252")],
+    *[("missing", one) for one in ("-", "N/A", "-999", "")],
+    *[("title", 2), ("footer", True), ("blank", True), ("again", True), ("extra", True)],
+    *[("points", True), ("sense", "to"), ("period", "silent")],
+]
+
+
+@pytest.mark.parametrize(("what", "value"), CHANGES, ids=lambda one: str(one).strip() or "tab")
+@pytest.mark.parametrize("seed", [3, 4])
+def test_each_layout_gives_the_same_sea(what: str, value: object, seed: int) -> None:
+    layout = Layout(**{**PLAIN.__dict__, "seed": seed, what: value})  # type: ignore[arg-type]
+    sea = sea_of(layout)
+    found, asked = read_as_asked(layout, written(layout, sea))
+    same_sea(layout, sea, found)
+    assert asked <= 6, "answers a file may need"
+
+
+def test_a_plain_file_is_read_without_a_question() -> None:
+    sea = sea_of(PLAIN)
+    assert read_as_asked(PLAIN, written(PLAIN, sea))[1] == 0
+
+
+OUTCOMES: Counter[str] = Counter()
+
+
+@settings(max_examples=COMBINATIONS, deadline=None, derandomize=True)
+@given(st.integers(0, 2**62))
+def _composed(seed: int) -> None:
+    layout = drawn(random.Random(seed))
+    sea = sea_of(layout)
+    data = written(layout, sea)
+    try:
+        found, asked = read_as_asked(layout, data)
+    except FileError:
+        OUTCOMES["refused"] += 1
+        return
+    same_sea(layout, sea, found)
+    OUTCOMES["asked" if asked else "at once"] += 1
+    OUTCOMES["most"] = max(OUTCOMES["most"], asked)
+
+
+def test_layouts_composed_at_random_give_the_same_sea_or_are_refused_or_asked() -> None:
+    """A clear refusal is allowed, another sea never is; nearly all must be read once what is asked is answered."""
+    OUTCOMES.clear()
+    _composed()
+    every = OUTCOMES["refused"] + OUTCOMES["asked"] + OUTCOMES["at once"]
+    assert every >= COMBINATIONS
+    assert OUTCOMES["refused"] <= 0.02 * every
+    assert OUTCOMES["at once"] >= 0.2 * every
+    assert OUTCOMES["most"] <= 6
