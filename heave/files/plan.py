@@ -33,10 +33,11 @@ _MAY: Final = "forecast"
 
 @dataclass(frozen=True)
 class KeptForecast:
-    """The file of a forecast as it was brought: its name and its bytes."""
+    """The file of a forecast as it was brought: its name, its bytes, and when it was issued where that was asked."""
 
     name: str
     data: bytes
+    issued: str | None = None
 
 
 @dataclass(frozen=True)
@@ -62,7 +63,7 @@ def plan_to_json(plan: Plan, forecast: KeptForecast | None = None) -> str:
     """
     document = dict(zip(_KEYS, (PLAN_FORMAT, PLAN_VERSION, MODEL_VERSION, encode(plan)), strict=True))
     if forecast is not None:
-        document[_MAY] = {"name": forecast.name, "data": pack_forecast(forecast)}
+        document[_MAY] = {"name": forecast.name, "issued": forecast.issued, "data": pack_forecast(forecast)}
     return json_text(document)
 
 
@@ -126,11 +127,11 @@ def read_plan_file(source: Source) -> PlanFile:
 
 def _forecast_in(value: Any) -> KeptForecast:
     """The forecast of a plan file; never unpacks more than is allowed."""
-    if not isinstance(value, dict) or set(value) != {"name", "data"}:
-        raise FileError("forecast", value, None, "an object of name and data", column=_MAY)
-    name, text = value["name"], value["data"]
-    if not isinstance(name, str) or not isinstance(text, str):
-        raise FileError("forecast", value, None, "name and data as text", column=_MAY)
+    if not isinstance(value, dict) or set(value) != {"name", "issued", "data"}:
+        raise FileError("forecast", value, None, "an object of name, issued and data", column=_MAY)
+    name, issued, text = value["name"], value["issued"], value["data"]
+    if not isinstance(name, str) or not isinstance(text, str) or not isinstance(issued, str | None):
+        raise FileError("forecast", value, None, "name, issued and data as text", column=_MAY)
     unpacker = zlib.decompressobj()
     try:
         data = unpacker.decompress(base64.b64decode(text, validate=True), MAX_UNPACKED_BYTES)
@@ -139,7 +140,7 @@ def _forecast_in(value: Any) -> KeptForecast:
     if not unpacker.eof or unpacker.unused_data:
         allowed = f"one whole file of at most {MAX_UNPACKED_BYTES / 1e6:g} MB"
         raise FileError("data", f"{len(data)} bytes and more", None, allowed, column=f"{_MAY}.data")
-    return KeptForecast(name, data)
+    return KeptForecast(name, data, issued)
 
 
 _BESIDE: Final = ("campaign", "alpha", "forecast_mapping")

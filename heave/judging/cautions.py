@@ -71,7 +71,8 @@ def _input_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
         margin = f", and {more} % more for its length" if plan.calibration_margin else ""
         yield (
             f"Heave is multiplied by a calibration of {significant(plan.heave_calibration)} taken from a measured "
-            f"record{margin}: it holds for seas, headings and draughts like those of that record. {calibration_doubt(plan)}"
+            f"record{margin}: it holds for seas, headings and draughts like those of that record. "
+            f"{calibration_doubt(plan)}"
         )
 
 

@@ -80,7 +80,7 @@ def words() -> str:
 def own_forecast() -> KeptForecast | None:
     """The file of the user's own forecast in use; None for the sample."""
     mine = state.kept("forecast")
-    return None if mine is None else KeptForecast(mine.name, mine.data)
+    return None if mine is None else KeptForecast(mine.name, mine.data, mine.issued)
 
 
 def file_text(plan: Plan, own: KeptForecast | None) -> str:
@@ -109,8 +109,8 @@ def take_up(data: bytes, words_: str) -> None:
             source,  # most sessions need no reader of forecasts on their first page
         )
 
-        with state.noted(f"The forecast {found.forecast.name} in it was not read. "):
-            source.take("forecast", found.forecast.name, found.forecast.data)
+        kept = found.forecast
+        dialogue.take("forecast", kept.name, kept.data, kept.issued)
 
 
 @lru_cache(maxsize=4)

@@ -261,7 +261,7 @@ def test_a_broken_file_of_version_1_is_refused_by_name(breakage: Callable[[Any],
         heave.read_plan(json.dumps(document).encode())
 
 
-FORECAST = KeptForecast("tuesday.csv", b"time;Hs (m)\r\n\xff\x00 any bytes\n" * 300)
+FORECAST = KeptForecast("tuesday.csv", b"time;Hs (m)\r\n\xff\x00 any bytes\n" * 300, "2026-11-24T06:00")
 
 
 def _with_forecast(**changes: Any) -> bytes:
@@ -285,7 +285,7 @@ def test_a_forecast_is_kept_beside_the_plan_byte_for_byte() -> None:
         (base64.b64encode(zlib.compress(b"x" * 99)[:-4]).decode(), "one whole file"),
         (base64.b64encode(zlib.compress(b"x") + b"more").decode(), "one whole file"),
         (base64.b64encode(zlib.compress(bytes(MAX_UNPACKED_BYTES + 1))).decode(), "at most 20 MB"),
-        (7, "name and data as text"),
+        (7, "name, issued and data as text"),
     ],
 )
 def test_a_broken_forecast_in_a_plan_file_is_refused(data: Any, message: str) -> None:

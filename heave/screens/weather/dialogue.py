@@ -70,10 +70,10 @@ class Refusal:
     draft: Draft
 
 
-def take(slot: str, name: str, data: bytes) -> None:
+def take(slot: str, name: str, data: bytes, issued: str | None = None) -> None:
     """Read a file by what was said of one with the same columns, else by its names; ask what is not said."""
     leave(slot)
-    draft = Draft(name, data)
+    draft = Draft(name, data, issued=issued)
     remembered = store.remembered(header_of(data))
     if remembered is not None:
         try:
@@ -188,7 +188,12 @@ def draw(slot: str) -> bool:
             _question(slot, draft)
     elif refusal is not None:
         _refusal(slot, refusal)
-    return draft is not None or refusal is not None
+    return waiting(slot)
+
+
+def waiting(slot: str) -> bool:
+    """Whether a file is asked about or was refused: no answer of another forecast stands on the page then."""
+    return state.kept(f"{slot}:draft") is not None or state.kept(f"{slot}:refused") is not None
 
 
 def _question(slot: str, draft: Draft) -> None:

@@ -10,7 +10,7 @@ import streamlit as st
 from heave.errors import InputError
 from heave.judging import Assessment
 from heave.screens import pieces, state
-from heave.screens.weather import store, summary, view
+from heave.screens.weather import dialogue, store, summary, view
 from heave.screens.weather.clock import Clock
 from heave.screens.weather.sheet import AHEAD, sheet_of, worst_sample
 from heave.screens.weather.sheet_html import html_of
@@ -22,6 +22,11 @@ HEIGHT = 1180
 
 def draw() -> None:
     """The sheet of the forecast in use; of an ensemble, that of its highest member with the chance beside it."""
+    if dialogue.waiting("forecast"):
+        st.info(
+            "A forecast is being asked about, or was refused, under Forecast: until then there is no sheet."
+        )
+        return
     found, chance = store.answer(), None
     if isinstance(found, EnsembleResult):
         chance, found = found, store.answer_for(_highest_member(found))
