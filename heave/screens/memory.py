@@ -105,9 +105,8 @@ def take_up(data: bytes, words_: str) -> None:
     found = read_plan_file(data)
     state.replace_plan(found.plan, words_)
     if found.forecast is not None:
-        from heave.screens.weather import (
-            source,  # most sessions need no reader of forecasts on their first page
-        )
+        # most sessions need no reader of forecasts on their first page
+        from heave.screens.weather import dialogue
 
         kept = found.forecast
         dialogue.take("forecast", kept.name, kept.data, kept.issued)
