@@ -106,7 +106,7 @@ FIRST_SYSTEM = ("plan", "sea", "systems", 0)
 
 BROKEN = [
     (_change("format", to="other"), "format"),
-    (_change("version", to=4), "version.*4.*version 1 or 2 or 3"),
+    (_change("version", to=5), "version.*5.*version 1 or 2 or 3 or 4"),
     (_change("version", to=True), "version"),
     (_change("version", to="1"), "version"),
     (_drop("plan"), "plan"),
