@@ -13,7 +13,7 @@ def lacks_response(plan: Plan) -> tuple[str, ...]:
 
 
 def unconfirmed(plan: Plan) -> str:
-    """How far the hookload entered is from the string's, and that it wants confirming; empty where it does not."""
+    """How far the hookload entered in `plan` is from the string's, to be confirmed; empty where it is not to be."""
     if not plan.hookload_to_confirm:
         return ""
     share = plan.hookload / plan.string.hookload - 1

@@ -59,13 +59,17 @@ class TableOscillator:
         return self.stiffness * (self.natural_period / (2 * math.pi)) ** 2
 
     def radiated_damping(self, omega: FloatArray) -> FloatArray:
-        """The one stated, at every frequency [N·s/m]."""
+        """The one stated, at every frequency of `omega` [rad/s], its shape [N·s/m]."""
         return np.full(np.shape(omega), self.radiated)
 
     def viscous_damping(self, sigma_velocity: FloatArray) -> FloatArray:
         """The table's, in proportion to the heave speed: B = B_t σ_v/σ_t.
 
         Stochastic linearisation of drag, b₂√(8/π) σ_v (Borgman 1967; from memory).
+
+        Parameters
+        ----------
+        sigma_velocity : standard deviation of the heave speed, any shape [m/s]
         """
         return np.asarray(self.viscous * sigma_velocity / self.speed, dtype=np.float64)
 

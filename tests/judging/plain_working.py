@@ -29,8 +29,8 @@ def level(sigma: float, rate: float, plan: Plan) -> float:
     return sigma * math.sqrt(2 * math.log(cycles / -math.log(1 - plan.risk)))
 
 
-def heave_levels(plan: Plan) -> tuple[float, float, float, float]:
-    """σ of the heave, and levels of heave, speed and acceleration: moments of a Gaussian bell over frequency."""
+def heave_levels(plan: Plan) -> tuple[float, float, float, float, float]:
+    """σ, levels of heave, speed and acceleration, and mean period: moments of a Gaussian bell over frequency."""
     m, s = np.zeros(4), WIDTH
     for wave in plan.sea.systems:
         f = 1 / wave.period
@@ -38,14 +38,7 @@ def heave_levels(plan: Plan) -> tuple[float, float, float, float]:
                   f**6 + 15 * f**4 * s**2 + 45 * f**2 * s**4 + 15 * s**6)  # fmt: skip
         m += [(HEAVE * wave.hs / 4) ** 2 * (2 * math.pi) ** (2 * n) * power for n, power in enumerate(powers)]
     levels = [level(math.sqrt(m[n]), math.sqrt(m[n + 1] / m[n]), plan) for n in range(3)]
-    return (math.sqrt(m[0]), *levels)
-
-
-def heave_period(plan: Plan) -> float:
-    """Mean zero-crossing period: the squares of the bells' frequencies, weighted by their energies."""
-    energy = [wave.hs**2 for wave in plan.sea.systems]
-    square = [1 / wave.period**2 + WIDTH**2 for wave in plan.sea.systems]
-    return math.sqrt(sum(energy) / sum(e * f for e, f in zip(energy, square, strict=True)))
+    return (math.sqrt(m[0]), *levels, 2 * math.pi * math.sqrt(m[0] / m[1]))
 
 
 def stretch_of(one: Section) -> float:
@@ -190,7 +183,7 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
     """Demand and capacity of every check that may apply."""
     plan, unit, operation = d.plan, d.plan.compensator, d.plan.operation
     kind = OPERATIONS[operation.kind]
-    sigma, z, speed, acceleration = heave_levels(plan)
+    sigma, z, speed, acceleration, period = heave_levels(plan)
     hung = (
         1.1e6 if plan.hookload_entered else _string_weight(plan.string) + 20e3 * G + 30e3
     ) + unit.moving_mass * G
@@ -232,7 +225,7 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
             "line_acceleration": (12 * acceleration, 15.0),
             "power": (load * speed, 3e6),
             "slack_line": (acceleration, G),
-            "slack_line_speed": (speed, G * heave_period(plan) / 4),
+            "slack_line_speed": (speed, G * period / 4),
         }
     return made | _gas(d, z, speed, hung, whole, load, turn)
 

@@ -267,7 +267,7 @@ def test_a_limit_in_another_motion_is_picked_and_typed_beside_the_operation(
     assert "[Within limits]" in words()
     box("Roll limit (°)").set_value("2").run()
     assert plan_of(app).operation.roll_limit == pytest.approx(math.radians(2))
-    assert "Roll limit of the rig" in words()
+    assert assess(plan_of(app)).check("roll_limit").state == "within limits"
     labels = [item.label for item in app.text_input]
     assert len(labels) == len(set(labels)), "no box twice"
 
