@@ -22,6 +22,7 @@ Roles = dict[tuple[str, str], ColumnMeaning]
 _LOOKED_AT: Final = 200
 """Rows in which is looked whether a column holds numbers."""
 
+_STEP = re.compile(r"([tThHfF]?\+|[tThHfF])?0*([0-9]{1,3})h?")
 _NUMERIC = re.compile(r"[<>+-]?[0-9]+([.,][0-9]+)?(\s*-\s*[0-9.,]+)?\u00b0?")
 
 
@@ -134,8 +135,9 @@ def _steps_from(table: Table, column: str) -> bool:
 
 def _plus(table: Table, column: str) -> bool:
     """Whether a column holds steps such as +06, T+6 or 0, 3 … 27, which no clock shows."""
-    cells = table.rows.column(table.header.index(column))
-    plain = [re.fullmatch(r"([tThHfF]?\+|[tThHfF])?0*([0-9]{1,3})h?", cell.strip()) for cell in cells]
+    if not _STEP.fullmatch(_first(table, column).strip()):
+        return False
+    plain = [_STEP.fullmatch(cell.strip()) for cell in table.rows.coded(table.header.index(column))[0]]
     if not all(plain):
         return False
     return all(found[1] for found in plain if found) or max(int(found[2]) for found in plain if found) > 24
