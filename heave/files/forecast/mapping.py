@@ -10,7 +10,7 @@ from typing import Final
 from heave.files.forecast.clock import moment_in
 from heave.files.forecast.layout import Sheet
 from heave.files.forecast.names import column_meaning, not_used, rank
-from heave.files.forecast.words import is_statistic, swell_in
+from heave.files.forecast.words import is_statistic, numbered_in, swell_in
 from heave.files.registry import MISSING_WORDS, POINTS
 from heave.files.tables import Table
 from heave.files.times import TIME_SETS
@@ -37,11 +37,11 @@ def guess(sheet: Sheet) -> ForecastMapping:
         If two columns give one quantity equally well.
     """
     table = sheet.table
-    parts = swell_in(table.header)
+    parts, numbered = swell_in(table.header), numbered_in(table.header)
     best: dict[tuple[str, str, str], ColumnMeaning] = {}
     unknown = []
     for place, header in enumerate(table.header):
-        meaning = column_meaning(header, table.buoy, parts)
+        meaning = column_meaning(header, table.buoy, parts, numbered)
         if meaning is None and holds(table, place) in ("numbers", "points"):
             unknown.append(header)
         if meaning is None or meaning.quantity in ("not used", "other height"):
