@@ -8,7 +8,8 @@ from collections import Counter
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from written import NAMES, SYSTEMS, TIMES, ZONES, Layout, drawn, read_as_asked, same_sea, sea_of, written
+from known_sea import NAMES, SYSTEMS, TIMES, ZONES, Layout, drawn, sea_of
+from written import read_as_asked, same_sea, written
 
 from heave.errors import FileError
 

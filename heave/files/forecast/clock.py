@@ -175,11 +175,12 @@ def zone_said(text: str) -> str | None:
         plain = pattern.sub(" ", plain)
     words = set(re.findall(r"[a-z]+", plain))
     found |= {offset_name(ahead) for name, ahead in ABBREVIATIONS.items() if name.lower() in words}
+    local = re.search(_LOCAL, plain) is not None
     if found:
-        return found.pop() if len(found) == 1 else "several"
+        return "several" if len(found) > 1 or (local and found == {"UTC"}) else found.pop()
     if words & {name.lower() for name in _SEVERAL}:
         return "several"
-    return "local" if re.search(_LOCAL, plain) else None
+    return "local" if local else None
 
 
 @lru_cache(maxsize=1)

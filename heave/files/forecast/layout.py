@@ -32,6 +32,7 @@ _SAMPLE: Final = 300
 _NUMBER = re.compile(
     r"[<>~+-]?[0-9]+(?:[.,][0-9]+)?(?:[eE][+-]?[0-9]+)?(?:\s*-\s*[0-9]+(?:[.,][0-9]+)?)?\u00b0?|[+-]?[.,][0-9]+"
 )
+_ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?:[T ][0-9]{2}:[0-9]{2}(?::[0-9]{2})?Z?)?")
 SUMMARY = re.compile(r"(?:max|min|mean|average|avg|total|median|maximum|minimum)\b", re.IGNORECASE)
 _DATE_WORDS: Final = re.compile(
     r"(?:mon|tue|wed|thu|fri|sat|sun|" + "|".join(MONTHS) + r")[a-z]*[.,]?", re.IGNORECASE
@@ -166,6 +167,7 @@ def _value(cell: str) -> bool:
     plain = cell.strip()
     return bool(
         _NUMBER.fullmatch(plain)
+        or _ISO.fullmatch(plain)
         or plain in MISSING_WORDS
         or plain.upper() in POINTS
         or _DATE_WORDS.fullmatch(plain)

@@ -10,7 +10,7 @@ from typing import Final
 from heave.files.forecast.clock import moment_in
 from heave.files.forecast.layout import Sheet
 from heave.files.forecast.names import column_meaning, not_used, rank
-from heave.files.forecast.words import is_statistic, swell_in
+from heave.files.forecast.words import is_statistic, numbered_in, swell_in
 from heave.files.registry import MISSING_WORDS, POINTS
 from heave.files.tables import Table
 from heave.files.times import TIME_SETS
@@ -22,6 +22,7 @@ Roles = dict[tuple[str, str], ColumnMeaning]
 _LOOKED_AT: Final = 200
 """Rows in which is looked whether a column holds numbers."""
 
+_STEP = re.compile(r"([tThHfF]?\+|[tThHfF])?0*([0-9]{1,3})h?")
 _NUMERIC = re.compile(r"[<>+-]?[0-9]+([.,][0-9]+)?(\s*-\s*[0-9.,]+)?\u00b0?")
 
 
@@ -36,11 +37,11 @@ def guess(sheet: Sheet) -> ForecastMapping:
         If two columns give one quantity equally well.
     """
     table = sheet.table
-    parts = swell_in(table.header)
+    parts, numbered = swell_in(table.header), numbered_in(table.header)
     best: dict[tuple[str, str, str], ColumnMeaning] = {}
     unknown = []
     for place, header in enumerate(table.header):
-        meaning = column_meaning(header, table.buoy, parts)
+        meaning = column_meaning(header, table.buoy, parts, numbered)
         if meaning is None and holds(table, place) in ("numbers", "points"):
             unknown.append(header)
         if meaning is None or meaning.quantity in ("not used", "other height"):
@@ -134,8 +135,9 @@ def _steps_from(table: Table, column: str) -> bool:
 
 def _plus(table: Table, column: str) -> bool:
     """Whether a column holds steps such as +06, T+6 or 0, 3 … 27, which no clock shows."""
-    cells = table.rows.column(table.header.index(column))
-    plain = [re.fullmatch(r"([tThHfF]?\+|[tThHfF])?0*([0-9]{1,3})h?", cell.strip()) for cell in cells]
+    if not _STEP.fullmatch(_first(table, column).strip()):
+        return False
+    plain = [_STEP.fullmatch(cell.strip()) for cell in table.rows.coded(table.header.index(column))[0]]
     if not all(plain):
         return False
     return all(found[1] for found in plain if found) or max(int(found[2]) for found in plain if found) > 24

@@ -19,6 +19,7 @@ import numpy as np
 from heave.errors import FileError
 from heave.files.conventions import Question
 from heave.files.forecast.clock import ISSUED, MONTHS, Moment, moment_in, offset_name, zone_said
+from heave.files.forecast.issue import issue_of
 from heave.files.forecast.layout import Sheet
 from heave.files.rows import Coded, Indices, Integers, coded
 from heave.files.tables import Table, on_line
@@ -132,7 +133,9 @@ def time_of(sheet: Sheet, places: dict[str, int], mapping: ForecastMapping, issu
     if places and not clock.plain and "lead" not in places:
         _read_cells(clock)
         _date_order(clock)
-    _issue(clock, above, issued)
+    open_ = clock.plain and mapping.date_order is None
+    clock.issued, notes = issue_of(sheet, mapping, header, clock.zone, "" if open_ else clock.order, issued)
+    clock.notes += notes
     if "lead" in places:
         _steps(clock)
     elif places:
@@ -329,66 +332,6 @@ def _ask_zone(clock: Clock) -> None:
         return
     words = "in which time zone are the times? the file does not say"
     clock.questions.append(Question("time_zone", words, ()))
-
-
-def _issue(clock: Clock, above: Sequence[str], given: str | None) -> None:
-    """The time of issue: given, in a line above the table, or in a column of its own."""
-    text, where = given, "as given"
-    above = [part for line in above for part in re.split(r"\.\s+(?=[A-Z])", line)]
-    if text is None:
-        line = next((line for line in above if ISSUED.search(line) and re.search(r"[0-9]", line)), None)
-        if line is not None:
-            rest = line[ISSUED.search(line).end() :]  # type: ignore[union-attr]
-            text, where = _without_words(rest), line
-    role = next((meaning for meaning in clock.mapping.columns if meaning.quantity == "issued"), None)
-    if text is None and role is not None and role.column in clock.table.header:
-        cells = set(clock.table.rows.column(clock.table.header.index(role.column))) - {""}
-        if len(cells) == 1:
-            text, where = cells.pop(), f"column {role.column}"
-        elif cells:
-            clock.notes.append(f"Column {role.column} holds several times of issue: none is taken.")
-    if text is None:
-        return
-    moment = moment_in(text)
-    day = moment.day(clock.order) if moment else None
-    open_ = moment is not None and moment.order == "???" and clock.mapping.date_order is None and clock.plain
-    if moment is None or day is None or moment.seconds is None or open_:
-        if given is not None:
-            raise FileError("issue time", given, None, "a time such as 2026-03-04 06:00, UTC")
-        clock.notes.append(f"Time of issue not understood: {where[:80]}")
-        return
-    zone = moment.ahead
-    said = zone_said(where) or (
-        zone_said(clock.table.header[next(iter(clock.places.values()), 0)]) if role else None
-    )
-    if zone is None and said not in (None, "local", "several"):
-        zone = _minutes(str(said))
-    if zone is None and given is None and clock.zone:
-        zone = _minutes(clock.zone)
-    if zone is None and given is None:
-        clock.notes.append(f"Time of issue without its zone, not used: {where[:80]}")
-        return
-    seconds = (day.toordinal() - _EPOCH) * _DAY + moment.seconds - 60 * (zone or 0)
-    clock.issued = np.datetime64(seconds, "s")
-
-
-def _without_words(text: str) -> str:
-    """What follows the word of issue, without brackets and words such as 'time' and 'on'."""
-    plain = re.sub(
-        r"\b(?:time|date|on|of|forecast|at|valid from|by the model)\b|[:()\[\]*=]\s",
-        " ",
-        f" {text} ",
-        flags=re.IGNORECASE,
-    )
-    found = re.search(r"[0-9].*", re.split(r"[;|]|\bvalid\b|\bnext\b|  +by ", plain.strip(" :.-_\t"))[0])
-    weekday = re.sub(r"\s+", " ", found[0] if found else plain).strip(" .,:;")
-    return weekday
-
-
-def _minutes(zone: str) -> int | None:
-    """Minutes ahead of UTC of a zone without summer time; None for one that has it."""
-    offset = zone_of(zone).utcoffset(None)
-    return None if offset is None else int(offset.total_seconds() // 60)
 
 
 def _steps(clock: Clock) -> None:

@@ -48,17 +48,19 @@ def meaning_of(header: str, names: Mapping[str, ColumnMeaning]) -> ColumnMeaning
 
 
 @lru_cache(maxsize=2000)
-def column_meaning(header: str, buoy: bool, parts: bool = False) -> ColumnMeaning | None:
+def column_meaning(
+    header: str, buoy: bool, parts: bool = False, numbered: bool = False
+) -> ColumnMeaning | None:
     """What a column means in a table of either layout; None where its name is not known.
 
     Parameters
     ----------
     header : the name in the file
     buoy : whether the layout is a buoy centre's
-    parts : whether the file has swell by itself, so that a plain 'sea' is the wind sea
+    parts, numbered : as `meaning_by_words` takes them
     """
     found = meaning_of(header, NDBC if buoy else GENERAL)
-    return found or (not_used(header) if buoy else meaning_by_words(header, parts))
+    return found or (not_used(header) if buoy else meaning_by_words(header, parts, numbered))
 
 
 @lru_cache(maxsize=2000)

@@ -177,7 +177,7 @@ def _read_rows(known: Understood, depth: float | None) -> _Rows:
 def _kinds_are_known(read: list[ColumnMeaning]) -> None:
     for meaning in read:
         if meaning.period_kind == UNSURE:
-            allowed = "Tp, Tz, T1 or Te; the worst of them for a plan is found by heave.files.forecast.unsure"
+            allowed = "Tp, Tz, T1 or Te; the worst of them for a plan is found by heave.weather.worst"
             raise FileError("kind of period", UNSURE, None, allowed, column=meaning.column)
 
 

@@ -90,6 +90,9 @@ _FIGURES: Final = [
     "high",
 ]
 _PERCENTILE: Final = r"(?:p|q|perc)[0-9]{1,2}|[0-9]{1,2}%"
+MOST_SYSTEMS: Final = 4
+"""Most systems that files number, Hs1 to Hs4."""
+
 _CONTROL: Final = _set("control ctrl ctl cf c00 cntl")
 
 
@@ -111,13 +114,23 @@ def swell_in(headers: tuple[str, ...]) -> bool:
     return any(_SWELL & set(_words(header)[0]) or "swell" in header for header in headers)
 
 
-def meaning_by_words(header: str, parts: bool) -> ColumnMeaning | None:
+def numbered_in(headers: tuple[str, ...]) -> bool:
+    """Whether so many heights are told apart by a bare number that they must be members: waves have few systems."""
+    names = [_words(header)[0] for header in headers]
+    return (
+        sum(len(words) > 1 and words[-1].isdigit() and words[0] in _SIGNIFICANT for words in names)
+        > MOST_SYSTEMS
+    )
+
+
+def meaning_by_words(header: str, parts: bool, numbered: bool = False) -> ColumnMeaning | None:
     """What a column called `header` means by its words; None where that is not certain.
 
     Parameters
     ----------
     header : the name in the file
     parts : whether the file has swell by itself, so that a plain 'sea' is the wind sea
+    numbered : whether a bare number behind a height is that of a member, and not of a wave system
     """
     words, unit = _words(header)
     held = set(words)
@@ -140,14 +153,14 @@ def meaning_by_words(header: str, parts: bool) -> ColumnMeaning | None:
     ):
         found = ColumnMeaning(header)
     else:
-        found = _waves(header, words, unit, parts)
+        found = _waves(header, words, unit, parts, numbered)
     return found
 
 
-def _waves(header: str, words: list[str], unit: str, parts: bool) -> ColumnMeaning | None:
+def _waves(header: str, words: list[str], unit: str, parts: bool, numbered: bool) -> ColumnMeaning | None:
     """A column of waves: which, what of them, and of which member."""
     system, rest = _system(words, parts)
-    member, rest = _member(rest)
+    member, rest = _member(rest, numbered)
     if not unit and len(rest) > 1 and unit_written(rest[-1]) and rest[-1] != "t":
         rest, unit = rest[:-1], rest[-1]
     held = set(rest)
@@ -270,7 +283,7 @@ def _system(words: list[str], parts: bool) -> tuple[str | None, list[str]]:
     return "total", rest
 
 
-def _member(words: list[str]) -> tuple[str, list[str]]:
+def _member(words: list[str], numbered: bool) -> tuple[str, list[str]]:
     """The member of an ensemble that the words name, empty for none, and the words left."""
     name, taken = "", 1
     for place, word in enumerate(words):
@@ -290,7 +303,7 @@ def _member(words: list[str]) -> tuple[str, list[str]]:
     named = [word for word in words if word in _FIGURES]
     if len(rest) < len(words) and named:
         name, rest = named[0], [word for word in rest if word != named[0]]
-    elif len(words) > 1 and words[-1].isdigit() and set(words[:-1]) & _SIGNIFICANT:
+    elif numbered and words[-1].isdigit() and set(words[:-1]) & _SIGNIFICANT:
         name, rest = str(int(words[-1])), words[:-1]
     else:
         rest = words

@@ -96,16 +96,16 @@ def _rows(sheet: Any) -> list[Row]:
 
 def _text(value: Any) -> str:
     """A cell as it would be typed: numbers with a decimal point, times in ISO form."""
-    found = "" if value is None else str(value)
+    if isinstance(value, float):
+        return str(int(value)) if value.is_integer() and abs(value) < 1e15 else f"{value:.12g}"
     if isinstance(value, str):
-        found = " ".join(value.split())
-    elif isinstance(value, float):
-        found = str(int(value)) if value.is_integer() and abs(value) < 1e15 else f"{value:.12g}"
-    elif isinstance(value, datetime):
+        return " ".join(value.split())
+    found = "" if value is None else str(value)
+    if isinstance(value, datetime):
         whole = (
             value + timedelta(microseconds=500_000) if value.microsecond else value
         )  # day numbers are not exact
-        found = whole.replace(microsecond=0).isoformat(" ")
+        found = str(whole.replace(microsecond=0))
     elif isinstance(value, date):
         found = value.isoformat()
     elif isinstance(value, time):

@@ -18,11 +18,12 @@ from heave.files.conventions import Question
 from heave.files.forecast.answers import answer
 from heave.files.forecast.questions import ForecastQuestions, suggest_mapping
 from heave.files.forecast.reader import read_forecast
-from heave.files.forecast.unsure import Reading, is_unsure, readings_of
+from heave.files.forecast.unsure import is_unsure, readings_of
 from heave.planning import UTC_NAME, ForecastMapping, zone_names
 from heave.screens import state
 from heave.screens.inputs import STAYS, plain, sentence
 from heave.screens.weather import store
+from heave.weather.worst import Reading
 
 HEAD_BYTES: Final = 400_000
 """Most of a text file that is looked at for its questions [bytes]."""

@@ -15,7 +15,6 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.files.forecast.reader import read_forecast
-from heave.files.forecast.unsure import Reading, worst_reading
 from heave.planning import ForecastMapping, Plan, WeatherChoices, instant
 from heave.screens import state
 from heave.screens.figures.timeline_bars import Span
@@ -31,6 +30,7 @@ from heave.weather import (
     starts_lost_to_systems,
     weather_windows,
 )
+from heave.weather.worst import Reading, worst_reading
 
 SAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "sample_forecast.csv"
 

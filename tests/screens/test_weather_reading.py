@@ -1,0 +1,149 @@
+"""Own files on the weather-window page: asked about one question at a time, pasted, bridged, of unknown kind."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from heave.files.plan import plan_to_json, read_plan
+from heave.judging import utilisations
+from heave.planning import Plan
+from heave.screens.weather import store
+from heave.weather.worst import worst_reading
+
+Box = Callable[[str], Any]
+Words = Callable[[], str]
+Unfold = Callable[..., None]
+PAGE = str(Path(__file__).resolve().parents[2] / "heave/screens/weather/page.py")
+
+
+@pytest.fixture
+def app() -> AppTest:
+    """The weather-window page by itself, the forecast unfolded."""
+    page = AppTest.from_file(PAGE, default_timeout=30)
+    page.session_state["heave:opened"] = {"weather:forecast": True}
+    page.session_state["heave:open:weather:forecast"] = True
+    page.run()
+    assert not page.exception
+    return page
+
+
+@pytest.fixture
+def page(app: AppTest) -> AppTest:
+    """The same."""
+    return app
+
+
+def plan_of(app: AppTest) -> Plan:
+    plan: Plan = app.session_state["heave:plan"]
+    return plan
+
+
+def upload(
+    app: AppTest, name: str, data: str | bytes, label: str = "Your own forecast (CSV, text or .xlsx)"
+) -> None:
+    box = next(item for item in app.file_uploader if item.label == label)
+    raw = data if isinstance(data, bytes) else data.encode()
+    box.set_value([(name, raw, "text/csv")]).run()
+    assert not app.exception
+
+
+def press(app: AppTest, label: str) -> None:
+    next(item for item in app.button if item.label.replace("\\", "") == label).click().run()
+    assert not app.exception
+
+
+def table_of(app: AppTest) -> list[dict[str, str]]:
+    rows: list[dict[str, str]] = app.table[0].value.to_dict("records")
+    return [{k.replace("\\", ""): v.replace("\\", "") for k, v in row.items()} for row in rows]
+
+
+def series(heights: list[float], header: str = "time_utc,hs_m,tp_s,direction_from_deg") -> str:
+    rows = [
+        f"2026-03-{1 + hour // 24:02d}T{hour % 24:02d}:00Z,{height},12,220"
+        for hour, height in enumerate(heights)
+    ]
+    return "\n".join([header, *rows]) + "\n"
+
+
+CALM = series([0.5] * 30)
+UNKNOWN = series([0.5] * 20 + [7.0] * 20 + [0.5] * 30, "when,wave,beat,way")
+
+
+def asked(app: AppTest) -> str:
+    """The question that is put, without the marks that keep it plain."""
+    found = next(item.value for item in app.markdown if item.value.startswith("**") and "?" in item.value)
+    return found.replace("\\", "").strip("*")
+
+
+def test_unknown_columns_are_asked_about_and_remembered(page: AppTest, words: Words) -> None:
+    upload(page, "strange.csv", UNKNOWN)
+    assert not page.table, "no answer of another forecast stands on the page"
+    assert "Which column holds the significant wave height" in asked(page)
+    assert "Then still to be answered" in page.caption[0].value
+    press(page, "Wave")
+    assert "Which column holds the period" in asked(page)
+    press(page, "Beat")
+    assert "what is in column way" in asked(page).lower()
+    press(page, "Direction of the sea: where waves come from: 220")
+    assert "In which unit is the height in column wave" in asked(page)
+    press(page, "0.5, 0.5, 0.5 m")
+    assert "Which period is in column beat" in asked(page)
+    press(page, "Peak period: 12, 12, 12")
+    assert [row["Window"] for row in table_of(page)] == ["A", "B"]
+    kept = plan_of(page).weather.forecast_mapping
+    assert kept is not None
+    assert {meaning.column for meaning in kept.columns} == {"when", "wave", "beat", "way"}
+    assert read_plan(plan_to_json(plan_of(page)).encode()).weather.forecast_mapping == kept
+    upload(page, "next.csv", UNKNOWN)
+    assert "Using next.csv" in page.success[0].value.replace("\\", "")
+    press(page, "Ask about it again")
+    assert "Which column holds the significant wave height" in asked(page)
+    press(page, "Wave")
+    press(page, "Back one answer")
+    assert "Which column holds the significant wave height" in asked(page)
+    press(page, "Leave the file")
+    press(page, "Back to the sample")
+    assert "sample_forecast" in words()
+
+
+def test_a_pasted_table_is_read_as_a_file_is(page: AppTest, words: Words) -> None:
+    page.text_area[0].set_value(CALM.replace(",", "\t")).run()
+    assert not page.exception
+    assert "Using pasted text: 30 times" in page.success[0].value.replace("\\", "")
+    assert page.text_area[0].value == ""
+    assert table_of(page)[0]["Length, h"] == "29"
+
+
+def test_gaps_are_bridged_up_to_a_stated_length(page: AppTest, box: Box, words: Words) -> None:
+    lines = CALM.split("\n")
+    upload(page, "gap.csv", "\n".join(lines[:10] + lines[12:]))
+    assert "Gaps, which break a window" in words()
+    assert table_of(page)[0]["Earliest start, UTC"] == "2026-03-01 11:00"
+    box("Gaps bridged up to (h)").set_value("3").run()
+    assert not page.exception
+    assert table_of(page)[0]["Earliest start, UTC"] == "2026-03-01 00:00"
+    assert "bridged, as asked" in words()
+    assert plan_of(page).weather.forecast_mapping.bridge == 3 * 3600.0  # type: ignore[union-attr]
+
+
+def test_a_period_of_unknown_kind_is_the_worst_for_the_plan(page: AppTest, words: Words) -> None:
+    """Whatever the plan: of every hour the kind with the highest governing check is used, and that is said."""
+    text = series([2.0] * 12 + [4.0] * 12, "time_utc,hs_m,period_s,direction_from_deg")
+    upload(page, "kinds.csv", text)
+    press(page, "Not sure")
+    source = store.Source("x", page.session_state["heave:kept:forecast"].forecast)
+    readings = page.session_state["heave:kept:forecast"].readings
+    assert len(readings) == 4
+    assert "The kind of a period is not known" in words()
+    plan = plan_of(page)
+    worst = worst_reading(plan, readings)
+    judged = [utilisations(plan, reading.with_depth(plan.sea.depth).batch).governing for reading in readings]
+    found = utilisations(plan, worst.with_depth(plan.sea.depth).batch).governing
+    assert found.tolist() == pytest.approx(np.max(judged, axis=0).tolist())
+    assert source.forecast.size == 24
