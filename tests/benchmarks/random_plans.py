@@ -165,7 +165,8 @@ def _plan(
             exposure=600.0, risk=CHANCE,
         )  # fmt: skip
         found = demands(plan, plan.sea.batch())
-        if max(float(found.heave.level[0]), 0.7 * float(found.travel[0])) < length / 2:
+        linear = 0.0 if found.stroke is None else float(found.stroke.level[0])
+        if max(float(found.heave.level[0]), 0.7 * linear) < length / 2:
             return plan
         height *= 0.8
 
@@ -222,15 +223,15 @@ def _case(plan: Plan) -> SimulationCase:
     )
 
 
+_SHARED: Final = ("delay", "bandwidth", "centring", "block_speed_limit", "block_acceleration_limit")
+"""What a simulation has one of, and what the plans of a group have in common."""
+
+
 def _together(cases: list[SimulationCase], seeds: int) -> SimulationCase:
     """The cases side by side, each as often as there are seeds; without ends of the stroke."""
     values: dict[str, Any] = {}
     for name, value in vars(cases[0]).items():
-        if isinstance(value, bool | str) or name in (
-            "delay",
-            "block_speed_limit",
-            "block_acceleration_limit",
-        ):
+        if isinstance(value, bool | str) or name in _SHARED:
             values[name] = value
         else:
             values[name] = np.repeat(np.array([float(getattr(case, name)) for case in cases]), seeds)
