@@ -45,6 +45,7 @@ from heave.judging.demands import demands
 from heave.judging.rules.load import active_force, working_load
 from heave.planning import Operation, Plan
 from heave.sea import OMEGA, SeaState, WaveSystem
+from heave.threads import one_thread_each
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -166,7 +167,8 @@ def _plan(
             exposure=600.0, risk=CHANCE,
         )  # fmt: skip
         found = demands(plan, plan.sea.batch())
-        if max(float(found.heave.level[0]), 0.7 * float(found.travel[0])) < length / 2:
+        linear = 0.0 if found.stroke is None else float(found.stroke.level[0])
+        if max(float(found.heave.level[0]), 0.7 * linear) < length / 2:
             return plan
         height *= 0.8
 
@@ -218,6 +220,10 @@ def _case(plan: Plan, held: bool) -> SimulationCase:
     )
 
 
+_SHARED: Final = ("delay", "bandwidth", "centring", "block_speed_limit", "block_acceleration_limit")
+"""What a simulation has one of, and what the plans of a group have in common."""
+
+
 def _together(cases: list[SimulationCase], seeds: int) -> SimulationCase:
     """The cases side by side, each as often as there are seeds; without ends of the stroke."""
     values: dict[str, Any] = {}
@@ -249,21 +255,46 @@ def checked(plan: Plan) -> dict[str, float]:
     return {name: float(np.ravel(value)[0]) for name, value in levels.items()}
 
 
-def ratios(plan: Plan, extremes: FloatArray) -> dict[str, float]:
-    """Simulated over checked by signal, the larger side, with the chance of heave or of its speed taken out.
+def median(drawings: FloatArray, controls: FloatArray, known: FloatArray) -> float:
+    """Median over the drawings, with the chance taken out that they share with controls whose level is known.
+
+    Control variates: each drawing is moved by what its controls are off, times the slopes of the least squares over
+    the drawings (Hammersley and Handscomb, Monte Carlo Methods, 1964).
+
+    Parameters
+    ----------
+    drawings : extremes, (n,)
+    controls : extremes of the motions in the same drawings whose level is known, (n, k)
+    known : their levels, (k,)
+    """
+    apart = controls - controls.mean(axis=0)
+    slopes = np.linalg.lstsq(apart, drawings - drawings.mean(), rcond=None)[0]
+    return float(np.median(drawings - (controls - known) @ slopes))
+
+
+def sides(plan: Plan, extremes: FloatArray) -> dict[str, tuple[float, float]]:
+    """Simulated level of every signal, up and down, with the chance of heave and of its speed taken out.
 
     Stroke and speed are by definition never less than the heave's own, in simulation as in the checks. Weight comes
     off the bit as the vessel rises, so its sides are set against the other ones of heave.
     """
-    levels, found = checked(plan), np.median(extremes, axis=0)
-    side = {name: found[SIGNALS.index(name)] for name in levels}
-    chance = {name: side[name] / levels[name] for name in ("heave", "heave speed")}
-    side |= {name: np.maximum(side[name], side[own]) for name, own in _FLOOR.items() if name in side}
-    shares = {"heave": float(chance["heave"].mean())}
-    for name in FIGURES.keys() & levels.keys() - {"heave"}:
-        own = chance["heave speed" if "speed" in name else "heave"]
-        shares[name] = float((side[name] / levels[name] / (own[::-1] if name == "bit_force" else own)).max())
-    return shares
+    levels = checked(plan)
+    known = np.array([levels["heave"], levels["heave speed"]])
+    found = {}
+    for place, name in enumerate(SIGNALS):
+        other = -1 if name == "bit_force" else 1
+        own = extremes[:, :2, ::other]
+        least = levels.get(_FLOOR.get(name, ""), 0.0)
+        up, down = (max(median(extremes[:, place, side], own[..., side], known), least) for side in (0, 1))
+        found[name] = up, down
+    return found
+
+
+def ratios(plan: Plan, extremes: FloatArray) -> dict[str, float]:
+    """Simulated over checked by signal, the larger side; of heave itself without anything taken out."""
+    levels, found = checked(plan), sides(plan, extremes)
+    shares = {name: max(found[name]) / levels[name] for name in FIGURES.keys() & levels.keys()}
+    return shares | {"heave": float(np.median(extremes[:, 0]) / levels["heave"])}
 
 
 _FLOOR: Final = {"stroke": "heave", "speed": "heave speed"}
@@ -300,7 +331,8 @@ def _one(asked: tuple[int, int, float, Path | None]) -> FloatArray | None:
     if kept is not None and kept.exists():
         return np.asarray(np.load(kept))
     try:
-        found = simulated(drawn(number), seeds, minutes)
+        with one_thread_each():  # many threads on so few lanes take ten times as long
+            found = simulated(drawn(number), seeds, minutes)
     except InputError as error:
         print(f"group {number} left out: {error}", file=sys.stderr)
         return None

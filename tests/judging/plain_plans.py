@@ -80,8 +80,11 @@ SEAS = {
     "sticking": sea((0.45, 9.0)),
     "stuck": sea((0.2, 9.0)),
     "long": sea((2.0, 6.0)),
+    "swell": sea((2.6, 14.0)),
+    "lively": sea((2.5, 13.5)),
 }
-"""In "stiff", "sticking" and "stuck" the seals are tight and lossy; "long" has a string as slow as its waves."""
+"""In "stiff", "sticking" and "stuck" the seals are tight and lossy; "long" has a string as slow as its waves; in
+"swell" and "lively" a free hook swings on the gas, and the friction lets most of it go."""
 
 HEAT = {
     "moderate": (3e4, 0.2),
@@ -109,7 +112,10 @@ def _plans() -> Iterator[Plan]:
                 stiff = name in ("stiff", "sticking", "stuck")
                 if unit.is_drawworks and (stiff or name == "long"):
                     continue
-                freely = OPERATIONS[kind].string == "free" and name in ("sticking", "stuck")
+                free = OPERATIONS[kind].string == "free"
+                if name in ("swell", "lively") and not (free and unit.name == "passive"):
+                    continue
+                freely = free and name in ("sticking", "stuck")
                 operation = Operation(
                     kind=kind,
                     wob_low=60e3 if rough else 20e3,

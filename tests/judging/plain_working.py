@@ -14,7 +14,7 @@ from dataclasses import replace
 from typing import Any, NamedTuple
 
 import numpy as np
-from plain_plans import HEAVE, PITCH, ROLL, SEAS, SHALLOWER, WIDTH, heat
+from plain_plans import HEAVE, PITCH, ROLL, SHALLOWER, WIDTH, heat
 
 from heave.drill_string import DrillString, Section
 from heave.judging.demands import Demands
@@ -58,8 +58,7 @@ def impedance(one: Section) -> float:
 def lifted(plan: Plan, omega: Any, loss: float = 0.0) -> tuple[Any, Any]:
     """Displacement and pull at the top of the string per pull at the held end, or per metre of a free one: rods one
     on another, u'' = −κ² u."""
-    free = OPERATIONS[plan.operation.kind].string == "free"
-    u, pull = (np.ones_like(omega), 0.0 * omega) if free else (0.0 * omega, np.ones_like(omega))
+    u, pull = (np.ones_like(omega), 0.0 * omega) if free(plan) else (0.0 * omega, np.ones_like(omega))
     for one in reversed(plan.string.sections):
         stretch = stretch_of(one) * (1 + 1j * loss)
         number = omega * np.sqrt(one.linear_mass / stretch)
@@ -136,42 +135,45 @@ def own_period(plan: Plan, soft: float) -> float:
 
 
 class Turning(NamedTuple):
-    """Friction that turns round: what an active part leaves, swing it rings, speed of the hook, share let go."""
+    """Friction that turns round: what an active part leaves, swing it rings, speed of the hook, share let go, and how
+    much of the ringing a quarter of a cycle leaves."""
 
     friction: float
     left: float
     ring: float
     speed: float
     share: float
-    period: float
+    kept: float
 
 
 def turning(d: Demands, load: float) -> Turning:
     plan, unit = d.plan, d.plan.compensator
     if unit.is_drawworks:
         return Turning(0.0, 0.0, 0.0, 0.0, 1.0, math.nan)
+    string, hook = plan.string, unit.moving_mass + 20e3
+    weight = sum(one.linear_mass * one.length for one in string.sections)
+    kept = math.exp(-unit.hydraulic_loss * float(d.stroke.level[0]) / (hook + weight / 3))
     friction, gain = unit.friction_fraction * load, unit.active_gain if plan.active_in_use else None
     if drives(plan):
-        return Turning(friction, 0.0, 0.0, 0.0, 1.0, 0.0)
+        return Turning(friction, 0.0, 0.0, 0.0, 1.0, kept)
     left = friction if gain is None else friction * abs(1 - gain)
-    stiff, period = stiffness(plan), own_period(plan, soft_gas(plan, load))
-    pulse = 0.0
-    if gain is not None:  # a sine of the string's period that comes late, half a period at most
-        pulse = 12 * gain * friction * math.sin(math.pi * min(unit.active_delay / period, 0.5))
-    turned = 2 * math.sqrt(left * float(d.acceleration.level[0]) / stiff)
-    ring = math.hypot(stiff * turned / 2 * period / math.pi, pulse)
-    free = OPERATIONS[plan.operation.kind].string == "free"
-    speed = math.hypot(turned, 0.0 if free else 2 * math.pi / period * pulse / stiff)
-    slip = (float(d.locked[0]) / left - 1) / 1.4
-    share = 0.0 if slip < 0 else min(slip, 1.0) ** 2
-    return Turning(
-        friction,
-        left,
-        min(ring, 3 * friction),
-        min(speed, 3 * friction / impedance(plan.string.sections[0])),
-        share,
-        period,
-    )
+    stiff, acceleration = stiffness(plan), float(d.acceleration.level[0])
+    pace = stiff * acceleration  # force in the string is pace × time² / 2 until the unit slips
+    time = math.sqrt(4 * friction / pace)
+    if gain is not None:  # the echo comes late: cube root of both cubes
+        time = min(
+            time, math.cbrt((4 * left / pace) ** 1.5 + 12 * gain * friction * unit.active_delay / pace)
+        )
+    built, turned = pace * time**2 / 2, acceleration * time
+    ring = stiff * turned * own_period(plan, soft_gas(plan, load)) / (2 * math.pi) * kept + built - 2 * left
+    share = math.exp(-left / float(d.locked[0]))
+    if free(plan):
+        share = min(max(float(d.locked[0]) / left - 1, 0.0) / 1.4, 1.0) ** 2
+    return Turning(friction, left, ring, turned, share, kept)
+
+
+def free(plan: Plan) -> bool:
+    return OPERATIONS[plan.operation.kind].string == "free"
 
 
 def soft_gas(plan: Plan, load: float) -> float:
@@ -204,7 +206,7 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
         "pitch_limit": (z / HEAVE * PITCH, 0.03),
         "hs_limit": (
             math.hypot(*(wave.hs for wave in plan.sea.systems)),
-            6.0 if plan.sea is SEAS["rough"] else 5.0,
+            6.0 if plan.name in ("rough", "swell", "lively") else 5.0,
         ),
         "overpull": (hung + pull, 4e6),
         "locked_load": (hung + pull + swing, 4e6),
@@ -242,12 +244,16 @@ def _gas(
     def gas(x: float) -> float:
         return (begin + AIR * 0.1) * (1 - (x - start) / (65.0 - start)) ** -1.6 - AIR * 0.1
 
-    high, low, rest = gas(min(rising + travel, 3.5)), gas(-min(falling + travel, 3.5)), gas(min(rising, 3.5))
+    low, rest = gas(-min(falling + travel, 3.5)), gas(min(rising, 3.5))
+    high = gas(min(rising + float(d.stroke.level[0]), 3.5))
     holds, held = low - friction - loss * v**2, float(d.locked[0])
-    slips = begin + friction + math.hypot(high - begin, loss * v**2) - rest
-    slipping = 1.0 if active else math.sqrt(turn.share)
-    most = rest + RANGE["load"][active] * ((1 - slipping) * held + slipping * slips)
-    gain, range_, pushed, slack = unit.active_gain or 0.0, 1.04, 0.0, 0.0
+    slides = begin + friction + math.hypot(high - begin, loss * float(d.linear_speed[0]) ** 2) - rest
+    past = math.sqrt(turn.share) if free(plan) else 0.0  # of what slides harder than a locked unit is pulled
+    most = rest + _range(plan, "load") * (
+        min(slides, held) + (1.0 if active else past) * max(slides - held, 0.0)
+    )
+    gain, pushed, slack = unit.active_gain or 0.0, 0.0, 0.0
+    range_ = _range(plan, "active force") if active else 1.0
     falls, at_latch = (
         max(load - holds, 0.0),
         _series(plan, soft_gas(plan, load)) * slow_travel(plan, start=False)[1],
@@ -294,36 +300,37 @@ def _gas(
 
 
 RANGE = {
-    "swing": (1.06, 1.15), "load": (1.04, 1.02), "travel": (1.05, 1.06), "speed": (1.05, 1.03),
-    "end motion": (1.03, 1.06), "end speed": (1.05, 1.06),
+    ("swing", False): (1.1, 1.04), ("load", False): (1.01, 1.0), ("load", True): (1.04, 1.07),
+    ("active force", False): (1.0, 1.02), ("active force", True): (1.0, 1.08), ("travel", True): (1.05, 1.08),
+    ("speed", False): (1.0, 0.96), ("speed", True): (1.01, 1.0),
+    ("end motion", True): (1.05, 1.11), ("end speed", True): (1.08, 1.04),
 }  # fmt: skip
-"""How far simulation goes over the figure, without and with an active part at work."""
+"""How far simulation goes over the figure, of a string held below or free, without and with an active part."""
 
 
-def _wander(d: Demands, load: float, turn: Turning) -> float:
-    """Where friction lets a free hook rest; an active part takes the hook along with the heave."""
-    plan = d.plan
-    if plan.active_in_use:
-        return 1.15 / (soft_gas(plan, load) / turn.friction + 1 / float(d.heave.level[0]))
-    return turn.friction / soft_gas(plan, load)
+def _range(plan: Plan, figure: str) -> float:
+    return 1.0 if drives(plan) else RANGE[figure, free(plan)][plan.active_in_use]
+
+
+def _wander(d: Demands, load: float) -> float:
+    """Where friction lets a free hook rest, which it does not leave by more than the heave takes it."""
+    rest = d.plan.compensator.friction_fraction * load / soft_gas(d.plan, load)
+    return rest * float(d.heave.level[0]) / (rest + float(d.heave.level[0]))
 
 
 def _travel(d: Demands, load: float, turn: Turning) -> float:
     linear = float(d.stroke.level[0])
     if d.residual is None or drives(d.plan):
         return linear
-    most = RANGE["travel"][d.plan.active_in_use]
-    return most * math.sqrt(turn.share) * math.hypot(linear, _wander(d, load, turn))
+    return _range(d.plan, "travel") * math.sqrt(turn.share) * math.hypot(linear, _wander(d, load))
 
 
 def _travel_speed(d: Demands, turn: Turning) -> float:
-    """A bit that is held lets the string ring at its own period, and less of it counts as that nears the heave's."""
-    if drives(d.plan):
-        return float(d.linear_speed[0])
-    more = 2.0 if d.residual is not None else max(2 - 1.5 * turn.period / float(d.heave.period[0]), 0.5)
-    added = math.sqrt(turn.share) * more * turn.speed
-    linear = float(d.linear_speed[0]) * (1.0 if d.residual is None else math.sqrt(turn.share))
-    return RANGE["speed"][d.plan.active_in_use] * math.hypot(linear, added)
+    """The hook's own speed comes on top, in a string that is held less what the loss has taken off it."""
+    linear = float(d.linear_speed[0])
+    if d.residual is None:
+        return _range(d.plan, "speed") * (linear + turn.share * turn.kept * turn.speed)
+    return _range(d.plan, "speed") * math.sqrt(turn.share) * (linear + turn.speed / 4)
 
 
 def _high(d: Demands, turn: Turning) -> float:
@@ -332,7 +339,7 @@ def _high(d: Demands, turn: Turning) -> float:
         return math.nan
     if drives(d.plan):
         return float(d.elastic[0])
-    most = 1.0 if d.plan.compensator.is_drawworks else RANGE["swing"][d.plan.active_in_use]
+    most = 1.0 if d.plan.compensator.is_drawworks else _range(d.plan, "swing")
     swing = turn.left + math.hypot(float(d.elastic[0]), turn.ring)
     return most * min(swing, float(d.locked_end.level[0]))
 
@@ -346,7 +353,7 @@ def _series(plan: Plan, soft: float) -> float:
 
 
 def _bit_and_end(d: Demands, load: float, speed: float, turn: Turning) -> dict[str, Any]:
-    plan, operation, active = d.plan, d.plan.operation, d.plan.active_in_use
+    plan, operation = d.plan, d.plan.operation
     line = plan.compensator.is_drawworks
     series = 0.0 if line else _series(plan, soft_gas(plan, load))
     heated = 0.0 if drives(plan) else heat(plan)[0]
@@ -366,11 +373,10 @@ def _bit_and_end(d: Demands, load: float, speed: float, turn: Turning) -> dict[s
         moved, fast = float(d.residual.level[0]), float(d.residual_speed.level[0])
         held, held_fast = float(d.locked_end.level[0]), float(d.locked_end_speed.level[0])
         if not line and not drives(plan):
-            stretch = turn.friction / stiffness(plan)
-            slipping = math.hypot(moved, _wander(d, load, turn)) + stretch
-            moved = RANGE["end motion"][active] * ((1 - turn.share) * held + turn.share * slipping)
+            slipping = math.hypot(moved, _wander(d, load)) + turn.left / stiffness(plan)
+            moved = _range(plan, "end motion") * ((1 - turn.share) * held + turn.share * slipping)
             between = (1 - turn.share) * held_fast + turn.share * fast
-            fast = RANGE["end speed"][active] * math.hypot(between, 2 * math.sqrt(turn.share) * turn.speed)
+            fast = _range(plan, "end speed") * (between + math.sqrt(turn.share) * turn.speed / 4)
         made["residual_motion"] = (moved, 1.5)
         made["residual_velocity"] = (fast, 0.9)
     return made

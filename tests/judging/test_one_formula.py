@@ -134,20 +134,23 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     plan, unit, setting = d.plan, d.plan.compensator, d.setting
     (rising, falling), half = plan.static_sides, unit.stroke / 2
     spring = unit.spring(setting.load, unit.index_high, plan.offsets.start_position)
-    gas = spring.load(np.minimum(rising + d.travel, half))
+    gas = spring.load(np.minimum(rising + d.stroke.level, half))
     low = spring.load(-np.minimum(falling + d.travel, half))
     lost = setting.load - low + setting.friction_force + unit.hydraulic_loss * d.travel_velocity**2
     swing = 0.0 if d.bit is None else d.bit.high + drift_per_metre(plan) * plan.drift_sides[1]
     friction = setting.friction_force
-    slips = friction + np.hypot(gas - setting.load, unit.hydraulic_loss * d.travel_velocity**2)
-    rest = spring.load(min(rising, half))
-    turning = friction * (abs(1 - unit.active_gain) if plan.active_in_use else 1)
-    share = np.clip((d.locked / turning - 1) / 1.4, 0, 1) ** 2
-    share = np.ones_like(share) if plan.active_in_use else np.sqrt(share)
-    sea = (1 - share) * d.locked + share * (setting.load + slips - rest)
-    working = rest + (1.02 if plan.active_in_use else 1.04) * sea
+    rest, free = spring.load(min(rising, half)), plan.operation.about.string == "free"
+    lossy = unit.hydraulic_loss * d.linear_speed**2
+    sea = setting.load + friction + np.hypot(gas - setting.load, lossy) - rest
+    share = 1.0 if plan.active_in_use else 0.0
+    if free and not plan.active_in_use:
+        share = np.clip((d.locked / friction - 1) / 1.4, 0, 1)
+    sea = np.where(sea > d.locked, sea - (1 - share) * (sea - d.locked), sea)
+    passive, assisted = (1.04, 1.07) if free else (1.01, 1.0)
+    working = rest + (assisted if plan.active_in_use else passive) * sea
     more, less = np.maximum(gas - setting.load, 0.0), np.maximum(setting.load - low, 0.0)
-    used, held, speed, range_ = unit.active_gain or 0.0, 0.0, d.travel_velocity, 1.04
+    used, held, speed = unit.active_gain or 0.0, 0.0, d.travel_velocity
+    range_ = 1.08 if free else 1.02
     at_latch, slack = np.maximum(lost, swing), held
     if plan.follows_position:  # the active part has all of it, and the hook feels the motion left
         string, stiff = plan.operation.about.string, plan.string.stiffness

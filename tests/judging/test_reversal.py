@@ -50,48 +50,78 @@ def test_swing_at_the_bit_and_speed_of_travel_by_plain_arithmetic(unit: str, act
         (plan.compensator.active_gain, plan.compensator.active_delay) if plan.active_in_use else (0.0, 0.0)
     )
     period = own_period(plan, d.setting.stiffness_nominal)
-    left = friction * abs(1 - gain)
-    pulse = 12 * gain * friction * abs(math.sin(math.pi * delay / period))
-    a = d.acceleration.level
-    turn = 2 * np.sqrt(left * a / k)
-    ring = np.hypot(k * turn * period / (2 * math.pi), pulse)
-    ring = np.minimum(ring, 3 * friction)
+    left, a = friction * abs(1 - gain), d.acceleration.level
+    built = np.minimum(
+        (2 * left) ** 1.5 + math.sqrt(18) * gain * friction * delay * np.sqrt(k * a), (2 * friction) ** 1.5
+    )
+    built = np.cbrt(built) ** 2
+    turn = np.sqrt(2 * built * a / k)
+    mass = plan.string.handling_mass + plan.compensator.moving_mass + plan.string.mass / 3
+    kept = np.exp(-plan.compensator.hydraulic_loss * d.stroke.level / mass)
+    ring = k * turn * period / (2 * math.pi) * kept + built - 2 * left
     swing = np.minimum(left + np.hypot(d.elastic, ring), d.locked_end.level)
     np.testing.assert_allclose(d.bit.nominal, swing, rtol=2e-4)
-    assert d.bit.high == pytest.approx(swing * (1.15 if gain else 1.06), rel=2e-4)
-    share = np.clip((d.locked / left - 1) / 1.4, 0, 1) ** 2
-    top = plan.string.sections[0]
-    step = 3 * friction / math.sqrt(top.youngs_modulus * top.area * top.linear_mass)
-    turn = np.minimum(np.hypot(turn, pulse * 2 * math.pi / period / k), step)
-    slower = np.maximum(2 - 1.5 * period / d.heave.period, 0.5)
-    speed = (1.03 if gain else 1.05) * np.sqrt(d.linear_speed**2 + share * (slower * turn) ** 2)
+    assert d.bit.high == pytest.approx(swing * (1.04 if gain else 1.1), rel=2e-4)
+    speed = (0.96 if gain else 1.0) * (d.linear_speed + np.exp(-left / d.locked) * kept * turn)
     np.testing.assert_allclose(d.stroke_velocity, speed, rtol=2e-4)
 
 
 @pytest.mark.parametrize(("unit", "active"), [("Demo in-line unit, 400 klbf", True), (ACTIVE, True)])
 def test_off_bottom_by_plain_arithmetic(unit: str, active: bool) -> None:
     d = found("landing", unit, active)
-    friction, gain = d.setting.friction_force, d.plan.compensator.active_gain or 0.0
-    left, k = friction * abs(1 - gain), d.plan.string.stiffness
+    plan, friction, gain = d.plan, d.setting.friction_force, d.plan.compensator.active_gain or 0.0
+    left, k, a = friction * abs(1 - gain), plan.string.stiffness, d.acceleration.level
     share = np.clip((d.locked / left - 1) / 1.4, 0, 1) ** 2
     rest = friction / d.setting.stiffness_nominal
     z = d.heave.level
-    wander = 1.15 * rest * z / (rest + z) if gain else rest
-    motion = d.locked_end.level + share * (
-        np.hypot(d.residual.level, wander) + friction / k - d.locked_end.level
-    )
-    np.testing.assert_allclose(d.residual_motion, (1.06 if gain else 1.03) * motion, rtol=1e-12)
-    travel = (1.06 if gain else 1.05) * np.sqrt(share * (d.stroke.level**2 + wander**2))
+    wander = rest * z / (rest + z)
+    motion = d.locked_end.level + share * (np.hypot(d.residual.level, wander) + left / k - d.locked_end.level)
+    np.testing.assert_allclose(d.residual_motion, (1.11 if gain else 1.05) * motion, rtol=1e-12)
+    travel = (1.08 if gain else 1.05) * np.sqrt(share * (d.stroke.level**2 + wander**2))
     np.testing.assert_allclose(d.stroke_level, travel, rtol=1e-12)
-    top = d.plan.string.sections[0]
-    step = 3 * friction / math.sqrt(top.youngs_modulus * top.area * top.linear_mass)
-    turn = 2 * np.sqrt(left * d.acceleration.level / k)
-    turn = np.minimum(turn, step)
+    turn = 2 * np.sqrt(friction * a / k)
+    if gain:
+        late = 12 * gain * friction * plan.compensator.active_delay * a**2 / k
+        turn = np.minimum(np.cbrt((4 * left * a / k) ** 1.5 + late), turn)
     fixed, linear = d.locked_end_speed.level, d.residual_speed.level
-    speed = np.sqrt((fixed + share * (linear - fixed)) ** 2 + share * (2 * turn) ** 2)
-    np.testing.assert_allclose(d.residual_velocity, (1.06 if gain else 1.05) * speed, rtol=1e-12)
-    travel = np.sqrt(share * (d.linear_speed**2 + (2 * turn) ** 2))
-    np.testing.assert_allclose(d.stroke_velocity, (1.03 if gain else 1.05) * travel, rtol=1e-12)
+    speed = fixed + share * (linear - fixed) + np.sqrt(share) * turn / 4
+    np.testing.assert_allclose(d.residual_velocity, (1.04 if gain else 1.08) * speed, rtol=1e-12)
+    travel = np.sqrt(share) * (d.linear_speed + turn / 4)
+    np.testing.assert_allclose(d.stroke_velocity, (1.0 if gain else 1.01) * travel, rtol=1e-12)
+
+
+@pytest.mark.parametrize("gain", [0.5, 0.8, 0.95, 1.0])
+@pytest.mark.parametrize("delay", [0.02, 0.1, 0.3])
+def test_force_built_up_at_a_turn_is_that_of_all_echoes(gain: float, delay: float) -> None:
+    """Friction F(t) = N(t) + G F(t − τ), N = k a t²/2, so F = Σ Gʲ k a (t − jτ)²/2; it has turned at 2 F_f."""
+    friction, pace = 30e3, 400e3 * np.array([0.1, 0.5, 2.0])
+    for one in pace:
+        time = np.linspace(0.0, math.sqrt(4 * friction / one), 20_001)
+        echo = np.arange(1 + int(time[-1] / delay))[:, None]
+        rub = np.sum(gain**echo * one / 2 * np.maximum(time - echo * delay, 0.0) ** 2, axis=0)
+        slip = time[np.argmax(rub >= 2 * friction * (1 - 1e-9))]
+        built = reversal.SLIP_ACTIVE(
+            F_r=friction * (1 - gain), F_f=friction, G=gain, τ=delay, k_s=one, a_z=1.0
+        )
+        assert 0.98 * slip < math.sqrt(2 * float(built.result.value) / one) < 1.16 * slip
+
+
+def test_what_loss_leaves_of_a_small_oscillation_about_the_travel() -> None:
+    """Stepped through a quarter of a cycle of the travel, X sin ωt: m y'' + c (v + y')|v + y'| − c v² + k y = 0."""
+    mass, loss, travel, period, own = 60e3, 2e4, 1.5, 12.0, 0.2
+    stiffness, omega, step = mass * (2 * math.pi / own) ** 2, 2 * math.pi / period, 2e-4
+    place, rate, energy = 0.0, -0.01, []
+    for time in np.arange(-period / 4, 0.0, step):
+        speed = travel * omega * math.cos(omega * time)
+        drag = loss * ((speed + rate) * abs(speed + rate) - speed**2)
+        rate -= step * (drag + stiffness * place) / mass
+        place += step * rate
+        energy.append(mass * rate**2 + stiffness * place**2)
+    own_cycle = round(own / step)
+    first, last = (float(np.mean(part)) for part in (energy[:own_cycle], energy[-own_cycle:]))
+    # energy goes as the square of the amplitude; the means stand half an own period inside either end
+    kept = reversal.RUNG(c_q=loss, X_l=travel, m_r=mass).result.value
+    assert math.sqrt(last / first) == pytest.approx(float(kept), rel=0.03)
 
 
 def test_what_the_seals_hold_is_locked() -> None:
@@ -100,8 +130,8 @@ def test_what_the_seals_hold_is_locked() -> None:
     assert d.locked[0] < d.setting.friction_force
     assert d.stroke_level[0] == 0.0
     assert d.stroke_velocity[0] == 0.0
-    assert d.residual_motion[0] == pytest.approx(1.03 * d.locked_end.level[0])
-    assert d.residual_velocity[0] == pytest.approx(1.05 * d.locked_end_speed.level[0])
+    assert d.residual_motion[0] == pytest.approx(1.05 * d.locked_end.level[0])
+    assert d.residual_velocity[0] == pytest.approx(1.08 * d.locked_end_speed.level[0])
 
 
 @pytest.mark.parametrize("kind", ["drilling", "landing", "fixed"])
@@ -153,11 +183,6 @@ def test_the_simulator_meets_den_hartogs_closed_form(beta: float, friction: floa
     run = simulate_cases(model, case, regular_heave(base, period, 600.0), step=0.005)
     travel = run.traces["stroke"][-12000:]
     assert float(np.ptp(travel) / 2) == pytest.approx(amplitude * acting, rel=0.005)
-
-
-def test_speed_step_of_a_rod() -> None:
-    """5 in 19.50 with tool joints: about 150 kN/(m/s) (computed from √(EA m'))."""
-    assert reversal.impedance(heave.demo_plan().string) == pytest.approx(150e3, rel=0.05)
 
 
 def test_gas_is_stiffer_at_the_extreme() -> None:

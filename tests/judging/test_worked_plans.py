@@ -138,11 +138,11 @@ def test_a_changed_formula_is_noticed(formula: Formula) -> None:
     assert missed == []
 
 
-@pytest.mark.parametrize(("figure", "active"), reversal.MODEL_RANGE)
+@pytest.mark.parametrize("key", reversal.MODEL_RANGE, ids=", ".join)
 def test_a_changed_range_of_the_model_is_noticed(
-    figure: str, active: bool, monkeypatch: pytest.MonkeyPatch
+    key: tuple[str, str, str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    range_ = reversal.MODEL_RANGE[figure, active]
+    range_ = reversal.MODEL_RANGE[key]
     for other in (range_ - 0.01, range_ + 0.01):
-        monkeypatch.setitem(reversal.MODEL_RANGE, (figure, active), other)
+        monkeypatch.setitem(reversal.MODEL_RANGE, key, other)
         assert next(differences(), None) is not None

@@ -79,8 +79,7 @@ def _change(d: Demands, side: str) -> tuple[Step, ...]:
     return series, *steps, CHANGE[side](f_m=reversal.model_range(d, "swing"), **swing, **warmed)
 
 
-_RING: Final = (reversal.LEFT, reversal.PULSE, reversal.RING, reversal.RING_ACTIVE)
-_SWING: Final = (SERIES, SERIES_ACTIVE, *_RING)
+_SWING: Final = (SERIES, SERIES_ACTIVE, *reversal.RINGING)
 _LIFT: Final = (*_SWING, CHANGE["less"], CHANGE_DRIVEN["less"])
 _BAND: Final = (*_SWING, *CHANGE.values(), *CHANGE_DRIVEN.values(), *ROOM.values())
 _BLOWS: Final = (*_LIFT, HEAVE_SPEED, RETURN, IMPEDANCE, BLOW)

@@ -12,11 +12,10 @@ from heave.judging.formulas import GAUSSIAN
 from heave.judging.rules.when import free_working
 
 _SHARE: Final = (reversal.LEFT, reversal.LET_GO)
-_WANDER: Final = (reversal.WANDER, reversal.WANDER_ACTIVE)
 _FREE: Final = (GAUSSIAN, free_working)
 _LIMIT, _SPEED_LIMIT = "residual_motion_limit", "residual_velocity_limit"
-_MOTION: Final = (reversal.MOTION, *_SHARE, *_WANDER, reversal.MOTION_LEFT)
-_SPEED: Final = (reversal.SPEED, *_SHARE, reversal.TURN, reversal.SPEED_LEFT)
+_MOTION: Final = (reversal.MOTION, *_SHARE, reversal.WANDER, reversal.MOTION_LEFT)
+_SPEED: Final = (reversal.SPEED, *_SHARE, *reversal.TURNING, reversal.SPEED_LEFT)
 
 
 @partial(Rule, "residual_motion", "Motion left at the load", "length", *_FREE, _MOTION, limits=(_LIMIT,))

@@ -32,7 +32,7 @@ from heave.judging.rules.when import (
 
 HANGING: Final = formula("W = W_h + m_c × g", BALANCE)
 HANGING_LATCHED: Final = formula("W = W_h + m_c × g + O", BALANCE)
-COMPRESSION: Final = formula("x_g = min(x_r + X, S / 2) − x_s", KINEMATICS)
+COMPRESSION: Final = formula("x_g = min(x_r + X_l, S / 2) − x_s", KINEMATICS)
 FULL: Final = formula("x_g = S / 2 − x_s", KINEMATICS)
 AT_REST: Final = formula(
     "F_s = (F_w + p_a × A_e) × (1 − (min(x_r, S / 2) − x_s) / L)^(−n_h) − p_a × A_e",
@@ -41,9 +41,16 @@ AT_REST: Final = formula(
     L=GAS_LOAD.symbols["L"],
     n_h=GAS_LOAD.symbols["n_h"],
 )
-WORKING: Final = formula(
-    "F_d = F_s + f_m × (F_k + √(ψ) × (F_w + F_f + √((F_g − F_w)² + (c_q × v²)²) − F_s − F_k))",
+SLIDING: Final = formula(
+    "F_e = F_w + F_f + √((F_g − F_w)² + (c_q × v_d²)²) − F_s",
     f"{GAS_LAW}; loss is largest in the middle of the travel, gas and friction at its end",
+    F_e=("force", "what gas, friction and loss add to the load of a unit that slides"),
+    F_s=AT_REST.symbols["F_s"],
+)
+WORKING: Final = formula(
+    "F_d = F_s + f_m × (min(F_e, F_k) + √(ψ) × max(F_e − F_k, 0))",
+    f"{BALANCE}: what the string and its mass pull on a locked unit, unless the hook swings on the gas",
+    F_e=SLIDING.symbols["F_e"],
     F_s=AT_REST.symbols["F_s"],
 )
 SLOW: Final = (
@@ -111,7 +118,8 @@ def extreme_gas(d: Demands) -> tuple[Step, ...]:
     The end stop ends compression: past it the load is the locked load, which has its own check.
     """
     stroke, start = d.plan.compensator.stroke, d.setting.start
-    travel = COMPRESSION(x_r=d.static_sides[0], X=d.travel, S=stroke, x_s=start)
+    moved = None if d.stroke is None else d.stroke.level
+    travel = COMPRESSION(x_r=d.static_sides[0], X_l=moved, S=stroke, x_s=start)
     return travel, gas_load(d, travel)
 
 
@@ -158,22 +166,20 @@ def working_load(d: Demands) -> tuple[Step, ...]:
         return left, force, DRIVEN_LOAD(F_0=d.setting.load, F_m=force)
     steps, unit = extreme_gas(d), d.plan.compensator
     rest = AT_REST(x_s=d.setting.start, x_r=d.static_sides[0], S=unit.stroke, **gas(d))
-    slips, _, share = reversal.let_go(d)
-    if d.plan.active_in_use:  # the cylinder carries what the active part takes off the hook as well
-        slips, share = (), 1.0
-    friction, loss = d.setting.friction_force, unit.hydraulic_loss
-    found = WORKING(
-        f_m=reversal.model_range(d, "load"),
-        F_s=rest,
-        F_k=d.locked,
-        ψ=share,
+    slips: tuple[Step, ...] = ()
+    share: Value = float(d.plan.active_in_use)  # the cylinder carries what the active part takes off the hook
+    if reversal.free(d.plan) and not d.plan.active_in_use:
+        slips, _, share = reversal.let_go(d)
+    sliding = SLIDING(
         F_w=d.load,
-        F_f=friction,
+        F_f=d.setting.friction_force,
         F_g=steps[-1],
-        c_q=loss,
-        v=d.travel_velocity,
+        c_q=unit.hydraulic_loss,
+        v_d=d.linear_speed,
+        F_s=rest,
     )
-    return *steps, *slips, rest, found
+    range_ = reversal.model_range(d, "load")
+    return *steps, *slips, rest, sliding, WORKING(F_s=rest, f_m=range_, F_e=sliding, F_k=d.locked, ψ=share)
 
 
 @once
@@ -190,7 +196,7 @@ def sea_adds(d: Demands) -> tuple[tuple[Step, ...], Value]:
     return (), d.locked
 
 
-WORKING_STEPS: Final = (COMPRESSION, GAS_LOAD, AT_REST, reversal.LET_GO, WORKING)
+WORKING_STEPS: Final = (COMPRESSION, GAS_LOAD, AT_REST, reversal.LET_GO, SLIDING, WORKING)
 DRIVEN_STEPS: Final = (FORCE_LEFT, HELD, DRIVEN_LOAD)
 _LOADS: Final = (*WORKING_STEPS, *DRIVEN_STEPS, HANGING, HANGING_LATCHED, LARGEST, CARRIED)
 

@@ -108,10 +108,9 @@ def tension_if_locked(d: Demands) -> Outcome:
     return _tension(d, (), d.locked)
 
 
-_RING: Final = (reversal.LEFT, reversal.PULSE, reversal.RING, reversal.RING_ACTIVE)
 _LATCHED: Final = (
     *(EXPANSION, GAS_LOW, LEAST, SERIES, SERIES_ACTIVE),
-    *(*_RING, SWING_CHECKED, LATCH, LATCH_DRIVEN),
+    *(*reversal.RINGING, SWING_CHECKED, LATCH, LATCH_DRIVEN),
 )
 
 

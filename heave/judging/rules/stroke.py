@@ -72,14 +72,9 @@ def largest_speed(d: Demands) -> tuple[Step, ...]:
 
 
 _SHARE: Final = (reversal.LEFT, reversal.LET_GO)
-_STROKE: Final = (
-    *(HEAVE, TRAVEL, *_SHARE, reversal.WANDER, reversal.WANDER_ACTIVE, LARGEST, LARGEST_FREE, AVAILABLE),
-)
-_TURNS: Final = (
-    *(reversal.PULSE, reversal.TURN, reversal.TURN_ACTIVE),
-    *(reversal.SPEED_HELD, reversal.SPEED_FREE),
-)
-SPEEDS: Final = (HEAVE_SPEED, *_SHARE, *_TURNS, SPEED)
+_STROKE: Final = (*(HEAVE, TRAVEL, *_SHARE, reversal.WANDER, LARGEST, LARGEST_FREE, AVAILABLE),)
+_SPEEDS: Final = (reversal.LOOSE, *reversal.TURNING, reversal.RUNG, reversal.SPEED_HELD, reversal.SPEED_FREE)
+SPEEDS: Final = (HEAVE_SPEED, *_SHARE, *_SPEEDS, SPEED)
 
 
 @partial(
