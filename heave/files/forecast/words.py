@@ -51,7 +51,7 @@ _OTHER: Final = _set(
     "clouds rain precip precipitation weather wx ice icing humidity rh dew remark remarks comment comments notes "
     "level surge lightning air confidence sunrise sunset moon snow fog sst ceiling risk density salinity location "
     "site station lat lon latitude longitude spread spreading steepness length wavelength id depth heave gst baro "
-    "thunder probability prob"
+    "thunder probability prob no nr row index number year month week beaufort bft douglas"
 )
 _TIMES: Final = {
     word: name
