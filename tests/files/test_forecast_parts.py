@@ -261,3 +261,20 @@ def test_a_figure_over_members_never_stands_before_the_forecasts_own_height() ->
         assert isinstance(found, Forecast)
         assert found.batch.hs.tolist() == [2.0]
         assert "Columns not used: hs p90 (m)." in found.notes
+
+
+def test_a_date_time_group_is_a_day_and_a_year_at_either_end() -> None:
+    """020600Z MAR 26 is 2 March 2026, and 0600 Mar 26 may be two things."""
+    data = "DTG,hs_m,tp_s,direction_from_deg\n{},2,8,200\n".format
+    asked = suggest_mapping(data("020600Z MAR 26").encode())
+    mapping = answer(asked.mapping, asked.questions[0], "dtg")
+    assert str(read_forecast(data("020600Z MAR 26").encode(), mapping).times[0]) == "2026-03-02T06:00:00"
+    with pytest.raises(FileError, match="time"):
+        read_forecast(data("0600Z MAR 26").encode(), mapping)
+
+
+def test_short_names_of_wind_sea_are_no_wind_speed() -> None:
+    head = "time_utc,Hs (m),Tp,MWD,Hs_SW1 (m),Tp_SW1,MWD_SW1,Hs_WS (m),Tp_WS,MWD_WS"
+    found = read_forecast(f"{head}\n2026-02-01T00:00Z,2.5,7,210,1.5,12,190,2,7,210\n".encode())
+    assert isinstance(found, Forecast)
+    assert systems(found) == {"wind sea": (2.0, 7.0, 210.0), "swell 1": (1.5, 12.0, 190.0)}
