@@ -242,3 +242,39 @@ def test_numbered_heights_are_members_only_where_they_are_too_many_for_wave_syst
     found = read_forecast(many, height_unit="m")
     assert isinstance(found, EnsembleForecast)
     assert found.member_names == tuple(str(run) for run in range(1, 13))
+
+
+def test_steps_in_minutes_are_no_hours_and_a_wind_direction_is_no_waves() -> None:
+    lead = "Issued 2026-02-01 00:00 UTC\nLead (min),hs_m,tp_s,direction_from_deg\n60,2,8,200\n120,2,8,200\n"
+    assert str(read_forecast(lead.encode()).times[0]) == "2026-02-01T01:00:00"
+    wind = "time_utc,Wind speed (kn),Direction from (deg),hs_m,tp_s\n2026-02-01T00:00Z,20,250,2,8\n"
+    with pytest.raises(ForecastQuestions) as asked:
+        read_forecast(wind.encode())
+    assert "unknown:direction from (deg)" in [question.key for question in asked.value.questions]
+
+
+def test_a_figure_over_members_never_stands_before_the_forecasts_own_height() -> None:
+    for head in ("hs p90 (m),hs (m)", "hs (m),hs p90 (m)"):
+        row = "3,2" if head.startswith("hs p90") else "2,3"
+        data = f"time_utc,{head},tp_s,direction_from_deg\n2026-02-01T00:00Z,{row},8,200\n".encode()
+        found = read_forecast(data)
+        assert isinstance(found, Forecast)
+        assert found.batch.hs.tolist() == [2.0]
+        assert "Columns not used: hs p90 (m)." in found.notes
+
+
+def test_a_date_time_group_is_a_day_and_a_year_at_either_end() -> None:
+    """020600Z MAR 26 is 2 March 2026, and 0600 Mar 26 may be two things."""
+    data = "DTG,hs_m,tp_s,direction_from_deg\n{},2,8,200\n".format
+    asked = suggest_mapping(data("020600Z MAR 26").encode())
+    mapping = answer(asked.mapping, asked.questions[0], "dtg")
+    assert str(read_forecast(data("020600Z MAR 26").encode(), mapping).times[0]) == "2026-03-02T06:00:00"
+    with pytest.raises(FileError, match="time"):
+        read_forecast(data("0600Z MAR 26").encode(), mapping)
+
+
+def test_short_names_of_wind_sea_are_no_wind_speed() -> None:
+    head = "time_utc,Hs (m),Tp,MWD,Hs_SW1 (m),Tp_SW1,MWD_SW1,Hs_WS (m),Tp_WS,MWD_WS"
+    found = read_forecast(f"{head}\n2026-02-01T00:00Z,2.5,7,210,1.5,12,190,2,7,210\n".encode())
+    assert isinstance(found, Forecast)
+    assert systems(found) == {"wind sea": (2.0, 7.0, 210.0), "swell 1": (1.5, 12.0, 190.0)}

@@ -71,6 +71,9 @@ _DATES: Final = tuple(
         ("ymd", r"(?<![0-9])((?:19|20|21)[0-9]{2})([0-9]{2})([0-9]{2})(?=$|[^0-9]|[0-9]{2}(?:[0-9]{2})?$)"),
     )
 )
+_GROUP = re.compile(rf"([0-9]{{2}})([0-9]{{4}}) ?[Zz] ?{_MONTH} ?((?:20)?[0-9]{{2}})", re.IGNORECASE)
+"""A date-time group: day, hour and minute, Z, month, year."""
+
 _CLOCKS: Final = tuple(
     re.compile(pattern + r"\s*(am|pm|a\.m\.|p\.m\.)?", re.IGNORECASE)
     for pattern in (
@@ -120,10 +123,15 @@ class Moment:
 @lru_cache(maxsize=4000)
 def moment_in(text: str) -> Moment | None:
     """What a cell of time says; None where any part of it is no time."""
+    group = _GROUP.fullmatch(text.strip())
+    if group:
+        text = f"{group[1]} {group[3]} 20{group[4][-2:]} {group[2]}Z"
     rest, weekdays = _WEEKDAY.subn(" ", text.strip())
     numbers, order, short = None, "", False
     for kind, pattern in _DATES:
         if found := pattern.search(rest):
+            if kind == "mdy" and re.search(r"[0-9]", rest[: found.start()]):
+                return None  # 0600 Mar 26 may be of the 26th or of 2026
             groups = [group for group in found.groups() if group is not None]
             groups += ["0"] * (3 - len(groups))
             short = len(groups[kind.find("y")] if "y" in kind else groups[2]) == 2

@@ -319,7 +319,7 @@ def _names(heads: list[_Line], width: int, fixed: bool) -> list[str]:
             f"{name} ({unit.strip('[]() ')})" if unit.strip("[]() -") else name
             for name, unit in zip(names, cells, strict=True)
         ]
-    return [" ".join(name.lower().lstrip("#").split()) for name in names]
+    return [" ".join((name.lower().lstrip("#") or "no" * bool(name)).split()) for name in names]
 
 
 def _to_the_right(cells: tuple[str, ...], size: int) -> list[str]:

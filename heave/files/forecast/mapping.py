@@ -60,9 +60,24 @@ def guess(sheet: Sheet) -> ForecastMapping:
                     other, quantity="issued"
                 )  # the run, beside the valid time
     _times(best, table)
+    way = best.get(("direction", "total", ""))
+    if way is not None and _of_wind(table, way.column):
+        del best["direction", "total", ""]
+        unknown.append(way.column)
     used = {meaning.column: meaning for meaning in best.values()}
     columns = tuple(used.get(header) or _left(header, sheet) for header in table.header)
     return ForecastMapping(columns, tuple(unknown))
+
+
+def _of_wind(table: Table, column: str) -> bool:
+    """Whether a direction that does not say of what stands beside the speed of the wind, and may be the wind's."""
+    place = table.header.index(column)
+    before = table.header[place - 1] if place else ""
+    return (
+        "wind" in before
+        and not re.search(r"wave|sea|swell|mwd|dirpw|hs|tp|peak|mean", column)
+        and not table.buoy
+    )
 
 
 def _left(header: str, sheet: Sheet) -> ColumnMeaning:
@@ -204,8 +219,8 @@ def roles_of(mapping: ForecastMapping, table: Table, member: str | None = None) 
         if other is not None and other.member == meaning.member:
             allowed = f"one column for the {named(meaning)}; {other.column} gives it too"
             raise table.refuse("mapped column", meaning.column, allowed)
-        if other is not None and (member is None or not meaning.member):
-            continue
+        if other is not None and bool(meaning.member) == (member is None):
+            continue  # of all members the column that is no member's, of one member its own
         units = UNITS_OF.get(meaning.quantity, ())
         if meaning.unit and meaning.unit not in units:
             allowed = "the unit " + " or ".join(units) if units else "no unit"

@@ -34,6 +34,18 @@ _ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?=[Tt ]|$)")
 _SERIAL = re.compile(r"[2-7][0-9]{4}(\.[0-9]+)?")
 _UNIX = re.compile(r"[0-9]{10}(?:[0-9]{3})?(?:\.0+)?")
 _LEAD = re.compile(r"(?:[tThHfF]\+?|\+)?0*([0-9]{1,4}(?:\.[0-9]+)?)\s*(?:h|hrs?|hours?)?")
+_LEAD_UNITS: Final = {
+    "min": 60,
+    "mins": 60,
+    "minutes": 60,
+    "s": 1,
+    "sec": 1,
+    "seconds": 1,
+    "days": 86_400,
+    "d": 86_400,
+}
+"""Seconds of a step whose column says that it is not in hours."""
+
 _ORDERS: Final = {"day first": "dmy", "month first": "mdy", "year first": "ymd"}
 _ABOUT_TIMES = re.compile(r"\b(?:times|time zone|timezone|time|zone)\b", re.IGNORECASE)
 
@@ -348,7 +360,9 @@ def _steps(clock: Clock) -> None:
         clock.questions.append(Question("issued", words, ()))
         return
     start = int(clock.issued.astype(np.int64))
-    clock.moments = [_of_seconds(start + round(float(found[1]) * 3600), 0) for found in hours if found]
+    named = re.split(r"[^a-z]+", clock.table.header[place])
+    unit = next((seconds for name, seconds in _LEAD_UNITS.items() if name in named), 3600)
+    clock.moments = [_of_seconds(start + round(float(found[1]) * unit), 0) for found in hours if found]
     clock.notes.append(f"Times are hours after the issue of the forecast, {str(clock.issued)[:16]}Z.")
 
 

@@ -231,7 +231,8 @@ def _ask_statistic(sheet: Sheet, roles: Roles, mapping: ForecastMapping) -> list
     named = [name for name in members_in(mapping) if is_statistic(name) or name == "control"]
     runs = [name for name in runs_in(mapping) if name != "control"]
     asked = []
-    if named and not runs:
+    plain = any(not meaning.member for meaning in mapping.columns if meaning.role == ("height", "total"))
+    if named and not runs and not plain:
         columns = [meaning.column for meaning in mapping.columns if meaning.member in named]
         words = f"column {', '.join(columns)} is the {' or the '.join(named)} of an ensemble, not one forecast: use it?"
         said = tuple(f"the {name}: {YES}" for name in named)

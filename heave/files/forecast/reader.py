@@ -146,9 +146,7 @@ def _read_rows(known: Understood, depth: float | None) -> _Rows:
     winds = [wind] if wind is not None and wind.unit else []
     runs = runs_in(mapping)
     read = [
-        meaning
-        for meaning in mapping.columns
-        if meaning.role in wanted and (not runs or meaning.member in ("", *runs))
+        meaning for meaning in mapping.columns if meaning.role in wanted and meaning.member in ("", *runs)
     ]
     _kinds_are_known(read)
     numbers, notes = forecast_numbers(table, read + winds)
@@ -214,8 +212,9 @@ def _grouped(
 def _left(known: Understood, taken: set[str]) -> tuple[str, ...]:
     """What the file holds and is not used, by name; other heights by themselves."""
     highest = [meaning.column for meaning in known.mapping.columns if meaning.quantity == "other height"]
-    figures = [meaning.column for meaning in known.mapping.columns if is_statistic(meaning.member)]
-    told = {*taken, *highest, *figures}
+    told = {*taken, *highest}
+    if runs_in(known.mapping):
+        told |= {meaning.column for meaning in known.mapping.columns if is_statistic(meaning.member)}
     left = [header for header in known.sheet.table.header if header not in told]
     notes = (f"Columns not used: {', '.join(left)}.",) if left else ()
     return notes + (

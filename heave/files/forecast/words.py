@@ -51,7 +51,7 @@ _OTHER: Final = _set(
     "clouds rain precip precipitation weather wx ice icing humidity rh dew remark remarks comment comments notes "
     "level surge lightning air confidence sunrise sunset moon snow fog sst ceiling risk density salinity location "
     "site station lat lon latitude longitude spread spreading steepness length wavelength id depth heave gst baro "
-    "thunder probability prob"
+    "thunder probability prob no nr row index number year month week beaufort bft douglas"
 )
 _TIMES: Final = {
     word: name
@@ -135,8 +135,12 @@ def meaning_by_words(header: str, parts: bool, numbered: bool = False) -> Column
     words, unit = _words(header)
     held = set(words)
     time = _time(words)
-    if "wind" in held and held & (_HEIGHT | set(_PERIODS)) and not held & {"speed", "height"}:
-        words = ["windsea" if word == "wind" else word for word in words]
+    if (
+        held & {"wind", "ws"}
+        and held & (_HEIGHT | set(_PERIODS) | {"mwd"})
+        and not held & {"speed", "height"}
+    ):
+        words = ["windsea" if word in ("wind", "ws") else word for word in words]
         held = set(words)
     wind = {"wind", "speed"} <= held or bool(held & {"wspd", "windspeed", "ws", "ws10", "u10"})
     wind = wind or ("wind" in held and held <= {"wind", "10m", "mean"})
