@@ -11,9 +11,11 @@ from heave.files.tables import Source, write_text
 from heave.planning import MODEL_VERSION, Plan, WeatherChoices
 
 PLAN_FORMAT: Final = "heave-plan"
-PLAN_VERSION: Final = 3
-"""3: limits of the rig in wave height and for every kind of operation; 2: what is asked of a forecast stands together,
-under `weather`. Both older ones are still read."""
+PLAN_VERSION: Final = 4
+"""4: a step has its own load, time at risk, heading and limits, a time to make safe (none where absent) and what it
+waits in; the tide as a curve; 12 h between two forecasts, and until one is old, where absent. 3: limits of the rig in
+wave height and for every kind of operation. 2: what is asked of a forecast stands together, under `weather`. All older
+ones are still read."""
 MAX_PLAN_BYTES: Final = 4_000_000
 """Largest plan file read; a full response table takes a few hundred kilobytes."""
 

@@ -8,11 +8,13 @@ import numpy as np
 
 from heave.planning import AlphaTable, Campaign, Plan
 from heave.sea import SeaBatch
-from heave.weather.evaluation import batch_for, inside_limits
+from heave.weather.asked import asked_for, waits_for
+from heave.weather.evaluation import batch_for, design_height, judged
 from heave.weather.forecast import EnsembleForecast, Forecast
 from heave.weather.intervals import BoolArray, FloatArray, holds_at, sample_runs
 from heave.weather.notes import notes_for
 from heave.weather.search import Search
+from heave.weather.site_limits import beside
 from heave.weather.windows import search_in
 
 
@@ -95,10 +97,24 @@ def ensemble_windows(
     members, first = ensemble.members, ensemble.members[0]
     # all members end to end through the checks at once, then apart again
     batch = SeaBatch.stack([batch_for(plan, member) for member in members])
-    together, _ = inside_limits(plan, batch, whole, asked.alpha)
-    inside = tuple(holds.reshape(len(members), ensemble.size) for holds in together)
+    asks = asked_for(plan, first, whole, asked.alpha)
+    tiled = [one.tiled(len(members)) for one in asks]
+    waits = [one and one.tiled(len(members)) for one in waits_for(plan, first, whole, asked.alpha)]
+    found = judged(plan, batch, [*tiled, *(one for one in waits if one is not None)])
+    waiting = [None if one is None else found[one].inside.reshape(len(members), -1) for one in waits]
+    tables = [
+        beside(plan, step, members, found[one], design_height(batch, one.factor))
+        for step, one in zip(whole.steps, tiled, strict=True)
+    ]
+    inside = tuple(table.inside.reshape(len(members), ensemble.size) for table in tables)
     searches = [
-        search_in(member, whole, [holds[place] for holds in inside]) for place, member in enumerate(members)
+        search_in(
+            member,
+            whole,
+            [holds[place] for holds in inside],
+            [None if holds is None else holds[place] for holds in waiting],
+        )
+        for place, member in enumerate(members)
     ]
     works = np.array([holds_at(searched.starts[0], searched.times) for searched in searches])
     share = works.mean(axis=0)

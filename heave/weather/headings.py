@@ -13,7 +13,8 @@ from heave.planning.alpha import AlphaTable
 from heave.planning.campaign import Campaign
 from heave.planning.plan import Plan
 from heave.planning.ranges import CLOSED
-from heave.weather.evaluation import asked_of, batch_for, judged
+from heave.weather.asked import asked_for
+from heave.weather.evaluation import batch_for, judged
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import FloatArray
 
@@ -50,7 +51,9 @@ def heading_costs(
     cost = np.zeros((batch.size, headings.size))
     tried = np.broadcast_to(headings, cost.shape)
     planned = plan.changed(ranges=CLOSED)  # ranges do not choose a heading
-    for found in judged(planned, batch, asked_of(campaign, alpha), tried).values():
+    # a step with its own heading has no choice
+    asked = [one for one in asked_for(plan, forecast, campaign, alpha) if one.task.heading is None]
+    for found in judged(planned, batch, asked, tried).values():
         used = np.where(np.isnan(found.governing), MOST_OUTSIDE, np.minimum(found.governing, MOST_OUTSIDE))
         used += np.where(found.inside, 0.0, OUTSIDE)
         cost = np.maximum(cost, used.reshape(cost.shape))

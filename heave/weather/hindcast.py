@@ -8,7 +8,8 @@ from typing import Final
 import numpy as np
 
 from heave.planning import NO_FACTOR, AlphaTable, Campaign, Plan
-from heave.weather.evaluation import Cancelled, Progress, batch_for, inside_limits
+from heave.weather.asked import asked_for
+from heave.weather.evaluation import Cancelled, Progress, inside_limits
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import BoolArray, FloatArray, IntArray, next_start
 from heave.weather.windows import search_in
@@ -107,7 +108,12 @@ def hindcast_windows(
     """
     asked = campaign or plan.campaign
     inside, known = inside_limits(
-        plan, batch_for(plan, record), asked, alpha, progress=progress, cancelled=cancelled
+        plan,
+        record,
+        asked,
+        asked_for(plan, record, asked, alpha, by_lead=False),
+        progress=progress,
+        cancelled=cancelled,
     )
     searched = search_in(record, asked, list(inside))
     waiting = next_start(searched.starts[0], searched.times) - searched.times

@@ -6,9 +6,9 @@ from datetime import UTC, datetime, tzinfo
 
 import numpy as np
 
-from heave.judging.rules import CHECK_NAMES
 from heave.planning import zone_of
 from heave.weather.results import Window, WindowResult
+from heave.weather.site_limits import NAMES
 
 
 def clock(time: np.datetime64, zone: tzinfo) -> str:
@@ -65,7 +65,7 @@ def _row(window: Window, local: tzinfo) -> tuple[str, ...]:
         f"{window.length / 3600:.1f}",
         f"{window.slack / 3600:.1f}",
         f"{100 * window.margin:.0f}",
-        CHECK_NAMES.get(window.closest, window.closest),
+        NAMES.get(window.closest, window.closest),
         f"{window.ending.step}: {window.ending.words}",
         " ".join(_utc(time) for time in window.no_return) or "none",
     )

@@ -10,7 +10,7 @@ import numpy.typing as npt
 import streamlit as st
 
 from heave.errors import InputError
-from heave.judging import CHECK_NAMES, NEAR, NOT_ASSESSED, OVER, WITHIN
+from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens import every_page
 from heave.screens.figures.timeline_bars import Span
 from heave.screens.figures.utilisation import utilisation_text
@@ -20,6 +20,7 @@ from heave.screens.weather.clock import Clock, hours
 from heave.units import significant
 from heave.weather import LostStarts, Window, WindowResult
 from heave.weather.results import seconds
+from heave.weather.site_limits import NAMES
 
 
 @dataclass(frozen=True)
@@ -53,7 +54,7 @@ def headline(result: WindowResult, clock: Clock, swell: tuple[Span, ...] = ()) -
     lines.append(f"What ends it: **{plain(ending_words(first))}**, {clock.both(first.ending.time)}.")
     if first.doubt >= 1:
         lines.append(
-            f"In doubt: **{plain(CHECK_NAMES[first.doubtful])}** could reach {utilisation_text(first.doubt)} in it, "
+            f"In doubt: **{plain(NAMES[first.doubtful])}** could reach {utilisation_text(first.doubt)} in it, "
             "with all that is not known at its worst."
         )
     if not result.weather_restricted:
@@ -129,7 +130,7 @@ def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
     if windows:
         first, longest = windows[0], max(windows, key=lambda window: window.length)
         begin, latest = max(first.start, now), first.latest_start
-        closest = f"closest: {inside(CHECK_NAMES[first.closest])}"
+        closest = f"closest: {inside(NAMES[first.closest])}"
         rows.append(("Earliest start", clock.brief(begin), _month(clock, begin)))
         rows.append(("Latest safe start", clock.brief(latest), _month(clock, latest)))
         rows.append(("Longest window", hours(longest.length), f"from {clock.stamp(longest.start)}"))

@@ -10,13 +10,13 @@ import numpy as np
 import streamlit as st
 
 from heave.files.tables import neutral
-from heave.judging import CHECK_NAMES
 from heave.screens import pieces
 from heave.screens.figures.timeline_bars import letter
 from heave.screens.inputs import plain
 from heave.screens.weather.clock import Clock, hours
 from heave.screens.weather.summary import ending_words
 from heave.weather import EnsembleResult, HindcastResult, ProbableWindow, Window, WindowResult
+from heave.weather.site_limits import NAMES
 
 Rows = list[dict[str, str]]
 """Rows of a table, every cell a text."""
@@ -31,7 +31,7 @@ def windows_table(result: WindowResult, clock: Clock) -> Rows:
             "Start can wait, h": f"{window.slack / 3600:.4g}",
             "Margin, %": f"{100 * window.margin:.1f}",
             "What ends it": ending_words(window),
-            "Closest check": CHECK_NAMES[window.closest],
+            "Closest check": NAMES[window.closest],
             "In step": window.ending.step,
             "No return": ", ".join(clock.full(when) for when in window.no_return) or "none",
         }

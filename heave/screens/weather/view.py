@@ -84,7 +84,7 @@ def _open(result: WindowResult, step: int, place: int) -> None:
         st.error(plain(str(error)))
         return
     words = f"The sea of {store.clock().both(result.forecast.times[place])} is in the plan now, as forecast."
-    if judged.row is not None:
+    if judged.asked.factor is not None:
         height = show(float(judged.design_hs[place]), "length", state.system())
         words += (
             f" The weather window judges it with α, in Hs {height}: utilisation "
