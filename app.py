@@ -28,6 +28,6 @@ with startup.page_run():
         ]
     )
     every_page.style(every_page.look())
-    sidebar.draw()
+    sidebar.draw(forecast=page.url_path == "weather-window")
     calibration.banner()
     page.run()

@@ -78,6 +78,11 @@ class WeatherChoices:
         high=7 * 86400.0,
         help="Age, from its issue, above which the answer warns.",
     )
+    under_way: bool = fields.flag(
+        "The first step is under way",
+        default=False,
+        help="Then the answer begins with the last moment to begin making safe.",
+    )
     time_zone: str = fields.text(
         "Local time zone", default=UTC_NAME, help="Of the clock that stands beside UTC."
     )

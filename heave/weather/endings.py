@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from heave.errors import InputError
-from heave.judging.rules import CHECK_NAMES
+from heave.judging import CHECK_NAMES, Utilisations
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
 from heave.units import significant
@@ -137,8 +137,21 @@ def ending_at(forecast: Forecast, steps: tuple[StepEvaluation, ...], stop: Stop)
     steps : utilisations of each step
     stop : the step, and the last sample at which it holds
     """
-    label = steps[stop.step].step.label
-    last, after = stop.last, stop.last + 1
+    return ending_of(forecast, steps[stop.step].step.label, steps[stop.step].reduced, stop.last)
+
+
+def ending_of(forecast: Forecast, label: str, table: Utilisations, last: int, first_row: int = 0) -> Ending:
+    """Why what a table judges no longer holds after a sample.
+
+    Parameters
+    ----------
+    forecast : whose samples they are
+    label : of the step
+    table : utilisations, α applied
+    last : the last sample at which it holds
+    first_row : row of the table that the first sample has
+    """
+    after = last + 1
     if after == forecast.size:
         return Ending("end of the forecast", last, forecast.times[last], label)
     if forecast.gap_after[last]:
@@ -146,11 +159,10 @@ def ending_at(forecast: Forecast, steps: tuple[StepEvaluation, ...], stop: Stop)
     when = forecast.times[after]
     if forecast.missing[after]:
         return Ending("sea not known", after, when, label)
-    table = steps[stop.step].reduced
-    used = float(table.governing[after])
+    used = float(table.governing[first_row + after])
     if not used >= 1.0:
         return Ending("not assessed", after, when, label)
-    key = table.keys[int(table.governed_by[after])]
+    key = table.keys[int(table.governed_by[first_row + after])]
     return Ending("a limit", after, when, label, key, NAMES[key], used)
 
 

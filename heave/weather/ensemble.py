@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 import numpy as np
 
+from heave.judging import Utilisations
 from heave.planning import AlphaTable, Campaign, Plan
 from heave.sea import SeaBatch
 from heave.weather.asked import asked_for, waits_for
+from heave.weather.endings import ending_of, stop_of
 from heave.weather.evaluation import batch_for, design_height, judged
-from heave.weather.forecast import EnsembleForecast, Forecast
+from heave.weather.forecast import EnsembleForecast
 from heave.weather.intervals import BoolArray, FloatArray, holds_at, sample_runs
 from heave.weather.notes import notes_for
+from heave.weather.schedule import confirmed_from
 from heave.weather.search import Search
 from heave.weather.site_limits import beside
 from heave.weather.windows import search_in
@@ -29,6 +33,10 @@ class ProbableWindow:
     end : T_R after the latest start, waits not counted
     lowest : lowest share of members in which one of these starts works
     probability : share of the members in which all of them work
+    count : members in which all of them work
+    ends : what ends it in most of the members in which the first start works, in words
+    ends_in : in how many of them
+    confirm : issue of the oldest forecast that may confirm `start`; None where this one does
     """
 
     start: np.datetime64
@@ -36,6 +44,10 @@ class ProbableWindow:
     end: np.datetime64
     lowest: float
     probability: float
+    count: int
+    ends: str
+    ends_in: int
+    confirm: np.datetime64 | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,7 +101,7 @@ def ensemble_windows(
     Raises
     ------
     InputError
-        If a block is planned longer than the longest row of α, or `needed` is out of range.
+        If a step does not fit the plan, or `needed` is out of range.
     """
     asked = plan.weather.but(campaign=campaign, alpha=alpha, needed=needed, heading="fixed")
     plan = plan.changed(weather=asked)
@@ -126,26 +138,59 @@ def ensemble_windows(
         inside=inside,
         hour_probability=tuple(holds.mean(axis=0) for holds in inside),
         start_probability=share,
-        windows=_probable(first, whole, searches, share, asked.needed),
+        windows=_probable(plan, ensemble, searches, tables, share),
         needed=asked.needed,
         notes=(*_notes(ensemble, asked.alpha), *notes_for(plan, first)),
     )
 
 
 def _probable(
-    forecast: Forecast, campaign: Campaign, searches: list[Search], share: FloatArray, needed: float
+    plan: Plan,
+    ensemble: EnsembleForecast,
+    searches: list[Search],
+    tables: list[Utilisations],
+    share: FloatArray,
 ) -> tuple[ProbableWindow, ...]:
+    forecast, campaign = ensemble.members[0], plan.campaign
     times = forecast.elapsed
     windows = []
     # Shares are whole members over their number: the small allowance is for 0.9 × 10 members being 9.
-    for first, last in sample_runs(share >= needed - 1e-9, forecast.gap_after):
+    for first, last in sample_runs(share >= plan.weather.needed - 1e-9, forecast.gap_after):
         span = (times[first], times[last], times[last] + campaign.reference)
         starts = [member.starts[0] for member in searches]
-        all_of_it = [np.any((each[:, 0] <= span[0]) & (each[:, 1] >= span[1])) for each in starts]
-        lowest = float(share[first : last + 1].min())
-        start, latest, end = map(forecast.when, span)
-        windows.append(ProbableWindow(start, latest, end, lowest, float(np.mean(all_of_it))))
+        count = sum(bool(np.any((each[:, 0] <= span[0]) & (each[:, 1] >= span[1]))) for each in starts)
+        words = Counter(_ends(ensemble, searches, tables, float(span[0])))
+        ends, ends_in = words.most_common(1)[0]
+        windows.append(
+            ProbableWindow(
+                start=forecast.when(span[0]),
+                latest_start=forecast.when(span[1]),
+                end=forecast.when(span[2]),
+                lowest=float(share[first : last + 1].min()),
+                probability=count / len(searches),
+                count=count,
+                ends=ends,
+                ends_in=ends_in,
+                confirm=confirmed_from(plan, forecast, campaign.blocks[0], float(span[0])),
+            )
+        )
     return tuple(windows)
+
+
+def _ends(
+    ensemble: EnsembleForecast, searches: list[Search], tables: list[Utilisations], start: float
+) -> list[str]:
+    """What ends the starts of each member in which one at `start` works."""
+    found = []
+    for place, (member, searched) in enumerate(zip(ensemble.members, searches, strict=True)):
+        held = searched.starts[0]
+        rows = held[(held[:, 0] <= start) & (held[:, 1] >= start)]
+        for _, last in rows[:1]:
+            stop = stop_of(searched, float(last))
+            label = searched.campaign.steps[stop.step].label
+            ending = ending_of(member, label, tables[stop.step], stop.last, place * ensemble.size)
+            found.append(ending.check_name or ending.cause)
+    return found
 
 
 def _notes(ensemble: EnsembleForecast, alpha: AlphaTable) -> tuple[str, ...]:

@@ -36,7 +36,7 @@ def outlook_at(
     present = instant(forecast.times[0] if now is None else now)
     age = None if forecast.issued is None else seconds(present - forecast.issued)
     at = seconds(present - forecast.times[0])
-    clock = _clock(forecast, at)
+    clock = clock_of(forecast, at)
     if clock in ("before it starts", "after it ended"):
         return Outlook(present, None, None, None, None, None, clock, age)
     bounds = searched.times[searched.runs[0]]
@@ -55,8 +55,14 @@ def outlook_at(
     return Outlook(present, False if known else None, 0.0 if known else None, None, until_back, **common)
 
 
-def _clock(forecast: Forecast, at: float) -> Clock:
-    """Where a time stands to a forecast [s after the first sample]."""
+def clock_of(forecast: Forecast, at: float) -> Clock:
+    """Where a time stands to a forecast.
+
+    Parameters
+    ----------
+    forecast : the forecast
+    at : the time [s after the first sample]
+    """
     times = forecast.elapsed
     if at < 0.0:
         return "before it starts"

@@ -254,7 +254,9 @@ def _of_a_well() -> Plan:
         riser_offset_limit=30.0,
     )
     tide = Tide((TideWater("2026-05-01T02:10", 0.4), TideWater("2026-05-01T08:20", 3.1)))
-    asked = WeatherChoices(Campaign((step,)), forecast_interval=21600.0, oldest=28800.0, tide=tide)
+    asked = WeatherChoices(
+        Campaign((step,)), forecast_interval=21600.0, oldest=28800.0, under_way=True, tide=tide
+    )
     return plan.changed(weather=asked)
 
 
@@ -269,7 +271,7 @@ def test_a_file_of_version_3_still_reads() -> None:
     document = json.loads(plan_to_json(plan))
     document["version"] = 3
     asked = document["plan"]["weather"]
-    for key in ("forecast_interval_s", "oldest_s", "tide"):
+    for key in ("forecast_interval_s", "oldest_s", "under_way", "tide"):
         del asked[key]
     step = asked["campaign"]["steps"][0]
     for key in list(step):
@@ -280,7 +282,7 @@ def test_a_file_of_version_3_still_reads() -> None:
     assert read.campaign.steps == (
         OperationStep(Operation(kind="tripping", heave_limit=2.0), "Out of hole", 3600.0, True),
     )
-    assert (read.forecast_interval, read.oldest, read.tide) == (43200.0, 43200.0, None)
+    assert (read.forecast_interval, read.oldest, read.under_way, read.tide) == (43200.0, 43200.0, False, None)
 
 
 def test_limits_in_wave_height_and_of_other_operations_are_kept() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import streamlit as st
 
 from heave.screens import every_page, pieces
@@ -35,6 +37,7 @@ def forecast() -> None:
         ensemble.shares(answer)
     elif isinstance(answer, WindowResult):
         view.answer(answer)
+        view.plan(answer)
         ask()
         view.timeline(answer)
         view.windows(answer)
@@ -43,6 +46,14 @@ def forecast() -> None:
         ask()
 
 
+@st.fragment(run_every=timedelta(seconds=store.to_next_hour()))
+def hour_turns() -> None:
+    """Once the hour has turned, draw the whole page again: the answer is of a present time that has moved on."""
+    if store.hour_turned():
+        st.rerun()
+
+
 st.title("Weather window")
 every_page.messages()
+hour_turns()
 pieces.tabs("weather", {"Forecast": forecast, "Hindcast, years of seas": hindcast.draw})

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import math
+from collections.abc import Sequence
 
 import numpy as np
 import streamlit as st
@@ -12,11 +13,14 @@ import streamlit as st
 from heave.files.tables import neutral
 from heave.screens import pieces
 from heave.screens.figures.timeline_bars import letter
+from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import plain
 from heave.screens.weather.clock import Clock, hours
 from heave.screens.weather.summary import ending_words
-from heave.weather import EnsembleResult, HindcastResult, ProbableWindow, Window, WindowResult
+from heave.weather import EnsembleResult, Forecast, HindcastResult, ProbableWindow, Window, WindowResult
+from heave.weather.schedule import ScheduledWait
 from heave.weather.site_limits import NAMES
+from heave.weather.work_now import WorkPlan
 
 Rows = list[dict[str, str]]
 """Rows of a table, every cell a text."""
@@ -52,6 +56,84 @@ def schedule_table(result: WindowResult, clock: Clock) -> Rows:
         for place, window in enumerate(result.windows)
         for step in window.schedule
     ]
+
+
+def plan_table(result: WindowResult, clock: Clock) -> Rows:
+    """Steps and waits from now on, in order of time: by when to begin making safe, what ends each, what confirms it."""
+    rows = [
+        (
+            step.start,
+            {
+                "Step": step.label,
+                "Start": clock.stamp(step.start),
+                "Planned end": clock.stamp(step.planned_end),
+                "Begin making safe by": "cannot be stopped"
+                if step.secure_by is None
+                else clock.stamp(step.secure_by),
+                "Limits hold until": clock.stamp(step.limit_at),
+                "Then": step.limit.words,
+                "Confirmed by": "this forecast"
+                if step.confirm is None
+                else f"one issued {clock.stamp(step.confirm)} or later",
+            },
+        )
+        for step in result.schedule
+    ]
+    rows += [
+        (
+            wait.start,
+            {
+                "Step": "Wait",
+                "Start": clock.stamp(wait.start),
+                "Planned end": clock.stamp(wait.end),
+                "Begin making safe by": clock.stamp(wait.start),
+                "Limits hold until": f"safe by {clock.stamp(wait.safe)}",
+                "Then": wait_words(wait),
+                "Confirmed by": "",
+            },
+        )
+        for wait in result.waits
+    ]
+    return [row for _, row in sorted(rows, key=lambda pair: pair[0])]
+
+
+def wait_words(wait: ScheduledWait) -> str:
+    """What the rig waits in, and how far inside it is, or that nothing is judged."""
+    if not wait.state:
+        return "not judged: the step does not say what it waits in"
+    if math.isnan(wait.highest):
+        return f"{wait.state}; as it stands, no time to make safe"
+    return f"{wait.state}, at most {utilisation_text(wait.highest)}"
+
+
+def ways_table(result: WindowResult, clock: Clock) -> Rows:
+    """The ways of doing the work from now on, first the one whose last step is finished first."""
+    names = [step.step.label for step in result.steps]
+    return [
+        {
+            "Way": way_words(way, names, clock, result.forecast),
+            "Last step done": "not in this forecast"
+            if way.done is None
+            else clock.stamp(result.forecast.when(way.done)),
+            "Worked": hours(way.worked),
+            "Waited": hours(sum(one.end - one.start for one in way.stretches if one.doing == "wait")),
+        }
+        for way in result.work
+    ]
+
+
+def way_words(way: WorkPlan, names: Sequence[str], clock: Clock, forecast: Forecast) -> str:
+    """A way of doing the work in words: 'Drilling ahead for 31 h, make safe, wait 48 h, ...'."""
+    pieces = []
+    for one in way.stretches:
+        span = hours(one.end - one.start)
+        if one.doing == "work":
+            pieces.append(f"{names[one.step]} {span}")
+        elif one.doing == "wait" and not pieces:
+            pieces.append(f"start {clock.stamp(forecast.when(one.end))}")
+        else:
+            pieces.append(f"{one.doing} {span}")
+    return ", ".join(pieces) + ("" if way.done is not None else "; then no way on is known")
 
 
 def ensemble_table(result: EnsembleResult, clock: Clock) -> Rows:

@@ -13,10 +13,17 @@ from heave.screens.figures import Chart, Look
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_words import hour_lines
 from heave.screens.inputs import bound, folded, plain
-from heave.screens.weather import store, summary, table
+from heave.screens.weather import store, summary, table, tiles
 from heave.screens.weather.clock import Clock
 from heave.units import show, significant
 from heave.weather import WindowResult
+
+NOT_JUDGED = (
+    "Not judged here: the riser beyond the rig's own limits (the riser analysis), station keeping and disconnecting "
+    "(the master and the positioning officer), cranes and helicopters (their own limits, the master). Whether to "
+    "start, stop or leave is for the master, the offshore installation manager and the driller."
+)
+"""What the page leaves to others, and to whom."""
 
 CHECK_PAGE = "heave/screens/check/page.py"
 
@@ -25,8 +32,29 @@ def answer(result: WindowResult) -> None:
     """The verdict on the weather and its figures."""
     clock = store.clock()
     headline = summary.headline(result, clock, store.swell(result))
-    summary.draw_headline(headline, summary.computed_for(result, store.source().name, clock))
-    pieces.tiles(summary.tiles(result, clock))
+    if store.source().sample:
+        words = "The sample forecast is invented, and now is its first hour."
+        headline = replace(headline, lines=(*headline.lines, words))
+    summary.draw_headline(headline, tiles.computed_for(result, store.source().name, clock))
+    pieces.tiles(tiles.tiles(result, clock))
+
+
+def plan(result: WindowResult) -> None:
+    """Steps and waits from now on, the ways of doing them, and what this page does not judge."""
+    clock = store.clock()
+    if len(result.steps) > 1 or any(judged.step.interruptible for judged in result.steps):
+        rows = table.plan_table(result, clock)
+        if rows:
+            st.subheader("The plan from now on")
+            table.draw(rows, "plan", "well_plan.csv", "Save the plan from now on (CSV)")
+        ways = table.ways_table(result, clock)
+        if len(ways) > 1:
+            st.subheader("Ways of doing it")
+            table.draw(ways, "ways", "ways.csv", "Save the ways (CSV)")
+            st.caption(
+                "Contingency counts as used; getting back takes as long as making safe. The driller picks."
+            )
+    st.caption(plain(NOT_JUDGED))
 
 
 def timeline(result: WindowResult) -> None:
