@@ -17,7 +17,10 @@ from heave.weather.forecast import Forecast
 from heave.weather.intervals import FloatArray
 
 TIDE_STEP: Final = 0.25
-"""Steps in which the tide's travel is counted, always up to the next [m]."""
+"""Least step in which the tide's travel is counted, always up to the next [m]."""
+
+TIDE_STEPS: Final = 8
+"""Most steps of the tide's travel: with more range each is longer."""
 
 
 @dataclass(frozen=True)
@@ -26,7 +29,7 @@ class TideSeries:
 
     Parameters
     ----------
-    pairs : rise and fall [m], counted up to the next `TIDE_STEP`; NaN where the tide is not known
+    pairs : rise and fall [m], counted up to the next step; NaN where the tide is not known
     of : place in `pairs` for each sea, n of them
     """
 
@@ -99,7 +102,7 @@ def asked_for(
         factor: AlphaSeries | AlphaRow | None
         factor = alpha.by_lead(lead_of(plan, forecast, block)) if by_lead else alpha.row_for(block.planned)
         for step, (early, late) in zip(block.steps, block.spans, strict=True):
-            found.append(Asked(Task.of(step, plan), factor, tide_of(plan, forecast, late - early)))
+            found.append(_asked(plan, forecast, Task.of(step, plan), factor, late - early))
     return found
 
 
@@ -117,9 +120,17 @@ def waits_for(plan: Plan, forecast: Forecast, campaign: Campaign, alpha: AlphaTa
         factor = alpha.by_lead(lead_of(plan, forecast, block))
         for step in block.steps:
             task = Task.waiting(step)
-            tide = None if task is None else tide_of(plan, forecast, campaign.longest_wait)
-            found.append(None if task is None else Asked(task, factor, tide))
+            wait = campaign.longest_wait
+            found.append(None if task is None else _asked(plan, forecast, task, factor, wait))
     return found
+
+
+def _asked(
+    plan: Plan, forecast: Forecast, task: Task, factor: AlphaSeries | AlphaRow | None, span: float
+) -> Asked:
+    # a locked unit does not travel with the tide
+    locked = task.operation.about.compensator == "locked"
+    return Asked(task, factor, None if locked else tide_of(plan, forecast, span))
 
 
 def lead_of(plan: Plan, forecast: Forecast, block: Block) -> FloatArray:
@@ -167,7 +178,10 @@ def tide_of(plan: Plan, forecast: Forecast, span: float) -> TideSeries | None:
         moved = travel(level, forecast.times, forecast.times, span)
     else:
         return None
-    steps = np.ceil(np.stack(moved, axis=1) / TIDE_STEP - 1e-9) * TIDE_STEP
+    gone = np.stack(moved, axis=1)
+    largest = float(np.max(gone, initial=0.0, where=~np.isnan(gone)))
+    step = max(TIDE_STEP, largest / TIDE_STEPS)
+    steps = np.ceil(gone / step - 1e-9) * step
     # rows with NaN are alike to each other
     pairs, of = np.unique(np.nan_to_num(steps, nan=-1.0).clip(min=-1.0), axis=0, return_inverse=True)
     rows = tuple(

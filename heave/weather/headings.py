@@ -27,6 +27,9 @@ OUTSIDE: Final = 1e6
 ASTERN: Final = 1e9
 """Cost of a sample with the bow outside its sector: no limit elsewhere is worth one."""
 
+TURNED: Final = 1e12
+"""Cost of another heading than the vessel's own until now: it is where it is."""
+
 MOST_OUTSIDE: Final = 100.0
 """Utilisation from which one sample outside is as bad as another."""
 
@@ -102,6 +105,7 @@ def best_headings(
     alpha: AlphaTable,
     turn_rate: float,
     heading_step: float = HEADING_STEP,
+    held_to: int | None = None,
 ) -> FloatArray:
     """Heading at each sample that leaves the fewest samples outside, then the lowest utilisations, on the whole.
 
@@ -112,6 +116,7 @@ def best_headings(
     plan, forecast, campaign, alpha : as `evaluate_forecast` takes them
     turn_rate : largest turn, from 0 [deg/h]
     heading_step : step between the headings tried, a divisor of 360 from 1 to 90 [deg]
+    held_to : the sample up to which the vessel keeps the plan's heading, and turns from it; None leaves it free
 
     Returns
     -------
@@ -127,9 +132,13 @@ def best_headings(
     count = round(360.0 / heading_step) if 1.0 <= heading_step <= 90.0 else 0
     if count == 0 or abs(count * heading_step - 360.0) > 1e-9:
         raise InputError("step between headings", heading_step, "°", "a divisor of 360 from 1 to 90")
-    headings = np.array([index * heading_step for index in range(count)], dtype=np.float64)
+    # held to the plan's heading, that is one of those tried
+    first = 0.0 if held_to is None else plan.heading % heading_step
+    headings = np.array([first + index * heading_step for index in range(count)], dtype=np.float64)
     cost = heading_costs(plan, forecast, campaign, alpha, headings)
     cost += np.where(in_sector(plan, forecast.batch, headings), 0.0, ASTERN)
     cost[forecast.missing] = 0.0
+    if held_to is not None:
+        cost[: held_to + 1] += np.where(np.isclose(headings, plan.heading), 0.0, TURNED)
     hours = np.diff(forecast.times).astype(np.float64) / 3600.0
     return headings[best_path(cost, turn_rate * hours, heading_step)]

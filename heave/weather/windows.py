@@ -8,7 +8,7 @@ from functools import cache
 import numpy as np
 
 from heave.errors import InputError
-from heave.planning import AS_NEW, AlphaTable, Campaign, HeadingPolicy, Plan
+from heave.planning import AS_NEW, AlphaTable, Campaign, HeadingPolicy, Plan, instant
 from heave.sea import SeaState
 from heave.weather.endings import endings, stop_of
 from heave.weather.evaluation import StepEvaluation, evaluate_forecast
@@ -80,7 +80,8 @@ def weather_windows(
     whole, table = plan.campaign, asked.alpha
     headings = np.full(forecast.size, plan.heading)
     if asked.heading == "best":
-        headings = best_headings(plan, forecast, whole, table, asked.turn_rate)
+        held = _present_sample(plan, forecast)
+        headings = best_headings(plan, forecast, whole, table, asked.turn_rate, held_to=held)
     steps = evaluate_forecast(plan, forecast, whole, table, headings)
     searched = search_in(forecast, whole, [step.inside for step in steps], waits_of(steps))
     windows = _windows(plan, forecast, steps, headings, searched)
@@ -107,6 +108,15 @@ def weather_windows(
         work=work,
         notes=notes_for(plan, forecast),
     )
+
+
+def _present_sample(plan: Plan, forecast: Forecast) -> int | None:
+    """The last sample that is not after the present time, where the plan has one that the forecast covers."""
+    if plan.weather.now is None:
+        return None
+    place = int(np.searchsorted(forecast.times, instant(plan.weather.now), side="right")) - 1
+    covered = place >= 0 and instant(plan.weather.now) <= forecast.times[-1]
+    return place if covered else None
 
 
 def question(plan: Plan) -> Plan:

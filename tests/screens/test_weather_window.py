@@ -505,10 +505,10 @@ def test_waits_and_ways_of_doing_it_are_listed(page: AppTest, words: Words) -> N
     well(page, drilling(8.0, 1.0, waits_in=hung), drilling(20.0), now="2026-03-01T00:00")
     plan = next(rows for rows in tables_of(page) if "Begin making safe by" in rows[0])
     assert [row["Step"] for row in plan] == ["Drill", "Wait", "Drill"]
-    assert plan[0]["Begin making safe by"] == "Sun 1 Mar 10:00"
-    assert plan[1]["Then"].startswith("Waiting, string off bottom, at most 0.")
+    assert plan[0]["Begin making safe by"] == "Sun 1, 10:00"
+    assert plan[1]["What ends it"].startswith("Waiting, string off bottom, at most 0.")
     well(page, drilling(8.0, 1.0), drilling(20.0), now="2026-03-01T00:00")
-    assert "not judged" in next(rows for rows in tables_of(page) if "Step" in rows[0])[1]["Then"]
+    assert "not judged" in next(rows for rows in tables_of(page) if "Step" in rows[0])[1]["What ends it"]
 
 
 def test_a_missing_row_shows_both_answers_and_relies_on_neither(page: AppTest, words: Words) -> None:
@@ -566,3 +566,37 @@ def test_the_answer_is_drawn_again_when_the_hour_turns(
     page.run()
     assert not page.exception
     assert page.session_state["heave:kept:hour:drawn"] == str(np.datetime64("now", "h"))
+
+
+def test_no_window_says_what_is_short_and_what_would_open_one(page: AppTest, words: Words) -> None:
+    upload(page, "own.csv", series([0.5] * 6 + [7.0] * 4 + [0.5] * 5 + [7.0] * 3))
+    well(page, drilling(5.0), OperationStep(Operation(duration=7200.0), "Land", 0.0), now="2026-03-01T00:00")
+    assert "[No window]" in words()
+    assert "**Land** needs 2\xa0h" in words() or "**Drill** needs 5\xa0h" in words()
+    assert "Would open one: Land being a step that can be stopped, from **Sun 1 Mar 00:00 UTC**" in words()
+    upload(page, "own.csv", series([9.0] * 30))
+    well(page, drilling(5.0), now="2026-03-01T00:00")
+    assert "is never inside: best at" in words()
+    assert "No single change that was tried would open one." in words()
+
+
+def test_not_assessed_is_a_word_of_its_own(page: AppTest, words: Words) -> None:
+    upload(page, "own.csv", CALM)
+    well(page, drilling(2.0, wind_limit=20.0))
+    assert ":gray[Not assessed]" in words()
+    assert "No window" not in words()
+
+
+def test_the_turn_of_the_bow_is_named(page: AppTest, words: Words) -> None:
+    rows = series([3.0] * 30).replace(",12,220", ",12,{}")
+    upload(page, "own.csv", rows.format(*[220] * 10, *[260] * 20))
+    well(page, drilling(2.0), heading="best", now="2026-03-01T00:00")
+    assert "Bow 220° now, **" in words()
+
+
+def test_work_that_fits_only_in_pieces_is_offered_as_such(page: AppTest, words: Words) -> None:
+    upload(page, "own.csv", series([0.5] * 12 + [7.0] * 6 + [0.5] * 10 + [7.0] * 3))
+    hung = Operation(kind="waiting", heave_limit=30.0)
+    well(page, drilling(14.0, 1.0, waits_in=hung), now="2026-03-01T00:00")
+    assert ":orange[In pieces only]" in words()
+    assert "**Drill 10\xa0h, make safe 1\xa0h, wait 7\xa0h, get back 1\xa0h, Drill 4\xa0h**" in words()

@@ -161,22 +161,22 @@ def _judged_alone(
             judged = plan.changed(operation=operation, exposure=exposure)
             if step.hookload is not None:
                 judged = judged.changed(hookload_entered=step.hookload)
-            if plan.weather.tide is not None:
-                begin = max(forecast.times[0], when - np.timedelta64(round(span), "s"))
-                fine = np.arange(begin, when + np.timedelta64(1, "s"), np.timedelta64(60, "s"))
-                levels, now = (
-                    plan.weather.tide.level(fine),
-                    float(plan.weather.tide.level(np.array([when]))[0]),
-                )
-                moved = [
-                    math.ceil(round(x, 3) / 0.25 - 1e-6) * 0.25
-                    for x in (now - levels.min(), levels.max() - now)
-                ]
-                judged = judged.changed(
-                    offsets=replace(judged.offsets, tide_rise=moved[0], tide_fall=moved[1])
-                )
+            if plan.weather.tide is not None and operation.kind != "waiting":
+                gone = [_moved(plan.weather.tide, forecast, other, span) for other in forecast.times]
+                step_of_tide = max(0.25, max(map(max, gone)) / 8)
+                up = [math.ceil(round(x / step_of_tide, 4) - 1e-3) * step_of_tide for x in gone[row]]
+                judged = judged.changed(offsets=replace(judged.offsets, tide_rise=up[0], tide_fall=up[1]))
             kept.append(bool(utilisations(judged, sea).inside[0]))
     return inside, waiting
+
+
+def _moved(tide: Tide, forecast: Forecast, when: np.datetime64, span: float) -> tuple[float, float]:
+    """Rise and fall since the earliest space-out, minute by minute."""
+    begin = max(forecast.times[0], when - np.timedelta64(round(span), "s"))
+    fine = np.arange(begin, when + np.timedelta64(1, "s"), np.timedelta64(60, "s"))
+    levels = tide.level(fine)
+    now = float(levels[-1])
+    return now - float(levels.min()), float(levels.max()) - now
 
 
 def _holds(inside: list[bool], start: float, end: float) -> bool:
@@ -270,6 +270,17 @@ def test_time_at_risk_is_the_steps_own_where_it_is_shorter(plan: Plan) -> None:
     long = OperationStep(Operation(duration=40 * HOUR))
     assert plan_for(plan, Task.of(long, plan)).exposure == plan.exposure
     assert plan_for(plan, Task.of(replace(landing, exposure=7200.0), plan)).exposure == 7200.0
+
+
+def test_a_locked_unit_does_not_feel_the_tide(plan: Plan, make: Maker) -> None:
+    """What is left out for speed is nothing: no figure of a locked unit moves with it."""
+    sea = make([2.0, 4.0], [1.0, 1.5]).batch
+    for kind in ("tripping", "casing", "waiting"):
+        still = plan.changed(operation=Operation(kind=kind, heave_limit=4.0))  # type: ignore[arg-type]
+        moved = still.changed(offsets=replace(still.offsets, tide_rise=3.0, tide_fall=3.0))
+        one, other = utilisations(still, sea), utilisations(moved, sea)
+        assert all((one.by_check[key] == other.by_check[key]).all() for key in one.keys)
+        assert (one.high == other.high).all()
 
 
 def test_a_depth_takes_the_place_of_a_hookload_entered_for_the_whole_plan(plan: Plan) -> None:

@@ -81,7 +81,7 @@ def window_bars(
         row = rows_of(result, place)
         notes.append(_row_name(name, row, look))
         shapes += [shape((str(begin), str(end)), (row + 0.5, row + 0.9), **frame) for begin, end in spans]
-    below = rows_of(result, len(lost)) - len(ways_of(result))
+    below = rows_of(result, 0) - len(ways_of(result))
     for place, way in enumerate(ways_of(result)):
         made, named = _way(result, way, below + place, look)
         shapes += made

@@ -171,7 +171,9 @@ def heading_and_time() -> None:
             required=True,
         )
         if asked.heading == "best":
-            field(("weather", "turn_rate"))
+            two_columns(
+                {("weather", "turn_rate"): "Largest turn", ("weather", "sector"): "Bow within, of the waves"}
+            )
     known, key = zone_names(), "heave:weather:zone"
     zones = known if asked.time_zone in known else (asked.time_zone, *known)
     bound(st.selectbox, "Local time zone", key, asked.time_zone, store.chosen("time_zone"), zones)

@@ -30,6 +30,7 @@ from heave.weather import (
     starts_lost_to_systems,
     weather_windows,
 )
+from heave.weather.why import Opening, Shortfall, openings, shortfall
 
 SAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "sample_forecast.csv"
 
@@ -145,6 +146,12 @@ def _searched(
         return search(plan, forecast)
     except InputError as error:
         return error
+
+
+@lru_cache(maxsize=12)
+def short_of(result: WindowResult) -> tuple[Shortfall | None, tuple[Opening, ...]]:
+    """What falls short where there is no window, and what would open one."""
+    return shortfall(result), openings(result)
 
 
 @lru_cache(maxsize=12)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 import numpy.typing as npt
@@ -21,6 +22,10 @@ from heave.units import significant
 from heave.weather import Forecast, LostStarts, Window, WindowResult
 from heave.weather.results import seconds
 from heave.weather.site_limits import NAMES
+from heave.weather.why import Opening, Shortfall
+from heave.weather.work_now import WorkPlan
+
+NO_WINDOW: Final = "No window"
 
 
 @dataclass(frozen=True)
@@ -54,9 +59,14 @@ def _answer(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Head
     if result.plan.weather.under_way:
         return _under_way(result, clock)
     if not windows:
-        return _none(result, swell)
+        return _none(result, clock, swell)
     first, now = windows[0], outlook.now
-    done = f"done by {clock.both(first.end)}, contingency used."
+    begun = f"begun now it is done by {clock.both(result.schedule[-1].latest_end)}" if result.schedule else ""
+    done = (
+        f"{begun}, contingency used."
+        if first.start <= now
+        else f"done by {clock.both(first.end)}, contingency used."
+    )
     state = tone(result, first)
     if first.start <= now:
         firm = first.firm_until is not None and now <= first.firm_until
@@ -205,7 +215,7 @@ def _forecast_lines(result: WindowResult, clock: Clock) -> list[str]:
     return []
 
 
-def _none(result: WindowResult, swell: tuple[Span, ...]) -> Headline:
+def _none(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Headline:
     known = ~result.forecast.missing
     unknown = [
         step.step.label for step in result.steps if known.any() and not step.reduced.assessed[known].any()
@@ -219,7 +229,43 @@ def _none(result: WindowResult, swell: tuple[Span, ...]) -> Headline:
         lines.append(f"{len(result.lost_to_factor)} would be there if the forecast were exact: lost to α.")
     if swell:
         lines.append("Swell alone takes some starts: see the timeline.")
-    return Headline(OVER, "No window", tuple(lines))
+    if result.work:
+        way = result.work[0]
+        done = "" if way.done is None else f"; done by **{clock.both(result.forecast.when(way.done))}**"
+        lines.insert(0, f"**{plain(way_words(way, result, clock))}**{done}.")
+        return Headline(NEAR, "In pieces only", tuple(lines))
+    return Headline(OVER, NO_WINDOW, tuple(lines))
+
+
+def why(short: Shortfall | None, found: tuple[Opening, ...], clock: Clock) -> tuple[str, ...]:
+    """Where there is no window: step, check, best hour, what is short there, and what would open one."""
+    lines = []
+    if short is not None and short.longest is None:
+        lines.append(
+            f"**{plain(short.label)}** is never inside: best at {clock.both(short.hour)}, {plain(short.cause)}, "
+            f"{100 * (short.reaches - 1):.0f} % over."
+        )
+    elif short is not None and short.longest is not None:
+        lines.append(
+            f"**{plain(short.label)}** needs {hours(short.needed)} and holds {hours(short.longest)} at most, from "
+            f"{clock.both(short.hour)}; then {plain(short.cause)}."
+        )
+    lines += [f"Would open one: {plain(one.change)}, from **{clock.both(one.start)}**." for one in found]
+    return (*lines, *(() if found else ("No single change that was tried would open one.",)))
+
+
+def way_words(way: WorkPlan, result: WindowResult, clock: Clock) -> str:
+    """A way of doing the work in words: 'Drilling ahead 31 h, make safe 2 h, wait 48 h, ...'."""
+    pieces = []
+    for one in way.stretches:
+        span = hours(one.end - one.start)
+        if one.doing == "work":
+            pieces.append(f"{result.steps[one.step].step.label} {span}")
+        elif one.doing == "wait" and not pieces:
+            pieces.append(f"start {clock.stamp(result.forecast.when(one.end))}")
+        else:
+            pieces.append(f"{one.doing} {span}")
+    return ", ".join(pieces) + ("" if way.done is not None else "; then no way on is known")
 
 
 def lost_to_factor(result: WindowResult) -> tuple[Span, ...]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import math
-from collections.abc import Sequence
 
 import numpy as np
 import streamlit as st
@@ -16,11 +15,10 @@ from heave.screens.figures.timeline_bars import letter
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import plain
 from heave.screens.weather.clock import Clock, hours
-from heave.screens.weather.summary import ending_words
-from heave.weather import EnsembleResult, Forecast, HindcastResult, ProbableWindow, Window, WindowResult
+from heave.screens.weather.summary import ending_words, way_words
+from heave.weather import EnsembleResult, HindcastResult, ProbableWindow, Window, WindowResult
 from heave.weather.schedule import ScheduledWait
 from heave.weather.site_limits import NAMES
-from heave.weather.work_now import WorkPlan
 
 Rows = list[dict[str, str]]
 """Rows of a table, every cell a text."""
@@ -66,15 +64,14 @@ def plan_table(result: WindowResult, clock: Clock) -> Rows:
             {
                 "Step": step.label,
                 "Start": clock.stamp(step.start),
-                "Planned end": clock.stamp(step.planned_end),
+                "Planned end": clock.brief(step.planned_end),
                 "Begin making safe by": "cannot be stopped"
                 if step.secure_by is None
-                else clock.stamp(step.secure_by),
-                "Limits hold until": clock.stamp(step.limit_at),
-                "Then": step.limit.words,
+                else clock.brief(step.secure_by),
+                "What ends it": f"{step.limit.words}, {clock.brief(step.limit.time)}",
                 "Confirmed by": "this forecast"
                 if step.confirm is None
-                else f"one issued {clock.stamp(step.confirm)} or later",
+                else f"issue of {clock.brief(step.confirm)} on",
             },
         )
         for step in result.schedule
@@ -85,10 +82,9 @@ def plan_table(result: WindowResult, clock: Clock) -> Rows:
             {
                 "Step": "Wait",
                 "Start": clock.stamp(wait.start),
-                "Planned end": clock.stamp(wait.end),
-                "Begin making safe by": clock.stamp(wait.start),
-                "Limits hold until": f"safe by {clock.stamp(wait.safe)}",
-                "Then": wait_words(wait),
+                "Planned end": clock.brief(wait.end),
+                "Begin making safe by": f"safe by {clock.brief(wait.safe)}",
+                "What ends it": wait_words(wait),
                 "Confirmed by": "",
             },
         )
@@ -108,10 +104,9 @@ def wait_words(wait: ScheduledWait) -> str:
 
 def ways_table(result: WindowResult, clock: Clock) -> Rows:
     """The ways of doing the work from now on, first the one whose last step is finished first."""
-    names = [step.step.label for step in result.steps]
     return [
         {
-            "Way": way_words(way, names, clock, result.forecast),
+            "Way": way_words(way, result, clock),
             "Last step done": "not in this forecast"
             if way.done is None
             else clock.stamp(result.forecast.when(way.done)),
@@ -120,20 +115,6 @@ def ways_table(result: WindowResult, clock: Clock) -> Rows:
         }
         for way in result.work
     ]
-
-
-def way_words(way: WorkPlan, names: Sequence[str], clock: Clock, forecast: Forecast) -> str:
-    """A way of doing the work in words: 'Drilling ahead for 31 h, make safe, wait 48 h, ...'."""
-    pieces = []
-    for one in way.stretches:
-        span = hours(one.end - one.start)
-        if one.doing == "work":
-            pieces.append(f"{names[one.step]} {span}")
-        elif one.doing == "wait" and not pieces:
-            pieces.append(f"start {clock.stamp(forecast.when(one.end))}")
-        else:
-            pieces.append(f"{one.doing} {span}")
-    return ", ".join(pieces) + ("" if way.done is not None else "; then no way on is known")
 
 
 def ensemble_table(result: EnsembleResult, clock: Clock) -> Rows:

@@ -32,6 +32,8 @@ def answer(result: WindowResult) -> None:
     """The verdict on the weather and its figures."""
     clock = store.clock()
     headline = summary.headline(result, clock, store.swell(result))
+    if headline.title == summary.NO_WINDOW:
+        headline = replace(headline, lines=(*headline.lines, *summary.why(*store.short_of(result), clock)))
     if store.source().sample:
         words = "The sample forecast is invented, and now is its first hour."
         headline = replace(headline, lines=(*headline.lines, words))
