@@ -558,6 +558,26 @@ def test_a_step_takes_its_own_figures_on_the_page(page: AppTest, box: Box, unfol
     assert plan_of(page).campaign.steps[0].wind_limit == 20.0
 
 
+def test_a_tide_is_typed_as_high_and_low_waters(page: AppTest, words: Words, unfold: Unfold) -> None:
+    unfold("weather:heading", "weather:tide")
+    area = page.text_area(key="heave:tide:text")
+    area.set_value("2026-12-26 22:00 0,4\n2026-12-27 04:10  3.1\n\n").run()
+    press(page, "Use this tide")
+    tide = plan_of(page).weather.tide
+    assert tide is not None
+    assert [(water.when, water.height) for water in tide.waters] == [
+        ("2026-12-26T22:00:00", 0.4),
+        ("2026-12-27T04:10:00", 3.1),
+    ]
+    for wrong, said in (("2026-12-26 22:00", "line 1"), ("2026-12-26 22:00 a\n2026-12-27 04:10 2", "Height")):
+        page.text_area(key="heave:tide:text").set_value(wrong).run()
+        press(page, "Use this tide")
+        assert said in page.error[0].value
+        assert plan_of(page).weather.tide == tide
+    press(page, "No tide curve")
+    assert plan_of(page).weather.tide is None
+
+
 def test_the_answer_is_drawn_again_when_the_hour_turns(
     page: AppTest, monkeypatch: pytest.MonkeyPatch
 ) -> None:

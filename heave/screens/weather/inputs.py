@@ -17,7 +17,7 @@ from heave.planning.operations import LIMIT_FIELDS
 from heave.screens import state
 from heave.screens.inputs import bound, field, folded, plain, two_columns
 from heave.screens.state import Path
-from heave.screens.weather import factor_row, own, store
+from heave.screens.weather import factor_row, own, store, tide
 from heave.screens.weather.clock import hours
 from heave.weather import EnsembleForecast
 
@@ -178,6 +178,7 @@ def heading_and_time() -> None:
     zones = known if asked.time_zone in known else (asked.time_zone, *known)
     bound(st.selectbox, "Local time zone", key, asked.time_zone, store.chosen("time_zone"), zones)
     _now(asked.now)
+    tide.draw()
 
 
 def _now(picked: str | None) -> None:
