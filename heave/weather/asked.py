@@ -99,30 +99,37 @@ def asked_for(
     """
     found = []
     for block in campaign.blocks:
-        factor: AlphaSeries | AlphaRow | None
-        factor = alpha.by_lead(lead_of(plan, forecast, block)) if by_lead else alpha.row_for(block.planned)
+        factor = _rows(plan, forecast, block, alpha, by_lead)
         for step, (early, late) in zip(block.steps, block.spans, strict=True):
             found.append(_asked(plan, forecast, Task.of(step, plan), factor, late - early))
     return found
 
 
-def waits_for(plan: Plan, forecast: Forecast, campaign: Campaign, alpha: AlphaTable) -> list[Asked | None]:
+def waits_for(
+    plan: Plan, forecast: Forecast, campaign: Campaign, alpha: AlphaTable, by_lead: bool = True
+) -> list[Asked | None]:
     """What the wait after each step asks of the seas of a forecast; None where it is not said or cannot be.
 
     A wait can be ended by disconnecting or leaving only as its own rules say, so it takes the row of the step.
 
     Parameters
     ----------
-    plan, forecast, campaign, alpha : as asked
+    plan, forecast, campaign, alpha, by_lead : as for `asked_for`
     """
     found: list[Asked | None] = []
     for block in campaign.blocks:
-        factor = alpha.by_lead(lead_of(plan, forecast, block))
+        factor = _rows(plan, forecast, block, alpha, by_lead)
         for step in block.steps:
             task = Task.waiting(step)
             wait = campaign.longest_wait
             found.append(None if task is None else _asked(plan, forecast, task, factor, wait))
     return found
+
+
+def _rows(
+    plan: Plan, forecast: Forecast, block: Block, alpha: AlphaTable, by_lead: bool
+) -> AlphaSeries | AlphaRow | None:
+    return alpha.by_lead(lead_of(plan, forecast, block)) if by_lead else alpha.row_for(block.planned)
 
 
 def _asked(

@@ -8,8 +8,8 @@ from typing import Final
 import numpy as np
 
 from heave.planning import NO_FACTOR, AlphaTable, Campaign, Plan
-from heave.weather.asked import asked_for
-from heave.weather.evaluation import Cancelled, Progress, inside_limits
+from heave.weather.asked import asked_for, waits_for
+from heave.weather.evaluation import Cancelled, Progress, batch_for, inside_limits, judged
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import BoolArray, FloatArray, IntArray, next_start
 from heave.weather.windows import search_in
@@ -115,7 +115,10 @@ def hindcast_windows(
         progress=progress,
         cancelled=cancelled,
     )
-    searched = search_in(record, asked, list(inside))
+    states = waits_for(plan, record, asked, alpha, by_lead=False)
+    held = judged(plan, batch_for(plan, record), [one for one in states if one is not None])
+    waits = [None if one is None else held[one].inside for one in states]
+    searched = search_in(record, asked, list(inside), waits)
     waiting = next_start(searched.starts[0], searched.times) - searched.times
     spans = [(first, searched.finish(float(last))) for first, last in searched.starts[0]]
     windows = np.array(spans).reshape(-1, 2)

@@ -53,6 +53,8 @@ def window_table(
         "closest_check",
         "ends_because",
         "no_return_utc",
+        "ahead_of_issue_h",
+        "confirmed_by_issue_from_utc",
     )
     return header, tuple(_row(window, local) for window in result.windows)
 
@@ -68,6 +70,8 @@ def _row(window: Window, local: tzinfo) -> tuple[str, ...]:
         NAMES.get(window.closest, window.closest),
         f"{window.ending.step}: {window.ending.words}",
         " ".join(_utc(time) for time in window.no_return) or "none",
+        f"{window.lead / 3600:.1f}",
+        "this" if window.confirm is None else _utc(window.confirm),
     )
 
 

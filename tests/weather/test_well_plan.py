@@ -31,7 +31,7 @@ from heave.planning import (
 )
 from heave.planning.task import Task, plan_for
 from heave.planning.tide import travel
-from heave.weather import weather_windows
+from heave.weather import EnsembleForecast, ensemble_windows, hindcast_windows, weather_windows
 from heave.weather.forecast import Forecast
 
 HOUR = 3600.0
@@ -462,3 +462,28 @@ def test_a_wait_is_listed_with_its_state(plan: Plan, make: Maker) -> None:
     weak = replace(hung, heave_limit=0.2)
     steps = (replace(steps[0], waits_in=weak), steps[1])
     assert weather_windows(plan, forecast, Campaign(steps)).schedule == ()
+
+
+def test_years_of_seas_judge_what_the_rig_waits_in(plan: Plan, make: Maker) -> None:
+    forecast = make([CALM] * 6 + [ROUGH] * 4 + [CALM] * 6)
+    for limit, starts in ((30.0, True), (0.2, False)):
+        hung = Operation(kind="waiting", heave_limit=limit)
+        steps = (drilling(3.0, make_safe=HOUR, waits_in=hung), drilling(3.0))
+        assert hindcast_windows(plan, forecast, Campaign(steps), BASE_CASE).start_works[0] == starts
+
+
+def test_members_judge_what_the_rig_waits_in_and_wind(plan: Plan, make: Maker) -> None:
+    """In one of two members it is windy; the other is searched as a forecast alone is."""
+    forecast = make([CALM] * 6 + [6.0] * 4 + [CALM] * 6)
+    calm, windy = (replace(forecast, wind_speed=np.full(16, speed)) for speed in (10.0, 30.0))
+    members = EnsembleForecast((calm, windy), ("1", "2"))
+    hung = Operation(kind="waiting", heave_limit=30.0)
+    steps = Campaign((drilling(3.0, make_safe=HOUR, waits_in=hung), drilling(3.0, wind_limit=20.0)))
+    found = ensemble_windows(plan, members, steps, needed=0.5)
+    alone = weather_windows(plan, calm, steps)
+    assert found.inside[1].tolist() == [alone.steps[1].inside.tolist(), [False] * 16]
+    assert (found.start_probability == 0.5).tolist() == alone.start_works.tolist()
+    assert alone.start_works.any()
+    (first, *_) = found.windows
+    assert (first.count, first.ends_in) == (1, 1)
+    assert first.ends == (alone.windows[0].ending.check_name or alone.windows[0].ending.cause)

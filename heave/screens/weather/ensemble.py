@@ -19,6 +19,7 @@ from heave.screens.weather.summary import Headline, draw_headline, not_covered
 from heave.weather import EnsembleForecast, EnsembleResult
 from heave.weather.outlook import clock_of
 from heave.weather.results import seconds
+from heave.weather.schedule import row_needed
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -65,6 +66,12 @@ def headline(result: EnsembleResult, clock: Clock) -> Headline:
     words = not_covered(first_member, now, clock_of(first_member, seconds(now - first_member.times[0])))
     if words:
         return Headline(NOT_ASSESSED, words, ("Whether work can start now is not known.",))
+    longest = result.alpha.longest
+    lacking = [block for block in result.campaign.blocks if row_needed(result.plan, block) > longest]
+    if lacking:
+        needed = hours(row_needed(result.plan, lacking[0]))
+        why = f"No forecast factor α for **{needed}**: the longest row is {hours(longest)}."
+        return Headline(NOT_ASSESSED, "Not assessed", (why, "Type in the rig's own row."))
     windows = [window for window in result.windows if window.latest_start >= now]
     if not windows:
         best = float(result.start_probability[result.ensemble.times >= now].max(initial=0.0))

@@ -35,6 +35,8 @@ def windows_table(result: WindowResult, clock: Clock) -> Rows:
             "What ends it": ending_words(window),
             "Closest check": NAMES[window.closest],
             "In step": window.ending.step,
+            "Ahead, h": f"{window.lead / 3600:.4g}",
+            "Confirmed by": _confirmed(window.confirm, window.start, clock),
             "No return": ", ".join(clock.full(when) for when in window.no_return) or "none",
         }
         for place, window in enumerate(result.windows)
@@ -69,9 +71,7 @@ def plan_table(result: WindowResult, clock: Clock) -> Rows:
                 if step.secure_by is None
                 else clock.brief(step.secure_by),
                 "What ends it": f"{step.limit.words}, {clock.brief(step.limit.time)}",
-                "Confirmed by": "this forecast"
-                if step.confirm is None
-                else f"issue of {clock.brief(step.confirm)} on",
+                "Confirmed by": _confirmed(step.confirm, step.start, clock),
             },
         )
         for step in result.schedule
@@ -91,6 +91,13 @@ def plan_table(result: WindowResult, clock: Clock) -> Rows:
         for wait in result.waits
     ]
     return [row for _, row in sorted(rows, key=lambda pair: pair[0])]
+
+
+def _confirmed(issue: np.datetime64 | None, start: np.datetime64, clock: Clock) -> str:
+    """Which forecast decides a start: this one, one issued from a time on, or none for want of a row of α."""
+    if issue is None:
+        return "this forecast"
+    return "none: no row of α" if issue > start else f"issue of {clock.brief(issue)} on"
 
 
 def wait_words(wait: ScheduledWait) -> str:

@@ -19,10 +19,10 @@ def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
     rows: list[Tile] = []
     if windows:
         first, longest = windows[0], max(windows, key=lambda window: window.length)
-        begin, latest = max(first.start, now), first.latest_start
+        begin = max(first.start, now)
         closest = f"closest: {inside(NAMES[first.closest])}"
         rows.append(("Earliest start", clock.brief(begin), _month(clock, begin)))
-        rows.append(("Latest safe start", clock.brief(latest), _month(clock, latest)))
+        rows.append(_latest(result, first, clock))
         rows.append(("Longest window", hours(longest.length), f"from {clock.stamp(longest.start)}"))
         rows.append(("Margin inside", f"{100 * first.margin:.1f}\u00a0%", closest))
         if result.outlook.margin is not None:
@@ -39,6 +39,20 @@ def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
         under = "after the start: then it must be finished" if windows[0].no_return else free
         rows.append(("No return", _no_return(windows[0]), under))
     return rows
+
+
+def _latest(result: WindowResult, first: Window, clock: Clock) -> Tile:
+    """Latest start that this forecast decides, and the latest if a later one confirms it."""
+    firm, latest = first.firm_until, first.latest_start
+    if firm is None or firm < result.outlook.now:
+        return ("Latest start", clock.brief(latest), "a newer forecast must confirm it")
+    if firm < latest:
+        return (
+            "Latest safe start",
+            clock.brief(firm),
+            f"{clock.brief(latest)} if a later forecast confirms it",
+        )
+    return ("Latest safe start", clock.brief(latest), _month(clock, latest))
 
 
 def _age(result: WindowResult, clock: Clock) -> Tile:

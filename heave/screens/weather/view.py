@@ -54,7 +54,8 @@ def plan(result: WindowResult) -> None:
             st.subheader("Ways of doing it")
             table.draw(ways, "ways", "ways.csv", "Save the ways (CSV)")
             st.caption(
-                "Contingency counts as used; getting back takes as long as making safe. The driller picks."
+                "Contingency counts as used; getting back takes as long as making safe. What lies beyond the next "
+                "forecast is for that one to confirm. The driller picks."
             )
     st.caption(plain(NOT_JUDGED))
 
