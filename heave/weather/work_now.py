@@ -103,7 +103,7 @@ def work_now(searched: Search, now: float) -> WorkPlan | None:
 
 
 def _leave_it_safe(made: list[Stretch], searched: Search) -> None:
-    """Shorten what was planned last, where nothing can follow it, so that there is time to make safe after it."""
+    """Shorten what was planned last, where nothing can follow it, to make safe after it in time."""
     while made:
         last = made.pop()
         step = searched.campaign.steps[last.step]
@@ -114,6 +114,8 @@ def _leave_it_safe(made: list[Stretch], searched: Search) -> None:
         end = min(last.end, held - step.secured_in)
         if end > last.start:
             made.append(replace(last, end=end))
+            if step.secured_in:
+                made.append(Stretch("make safe", last.step, end, end + step.secured_in))
             return
 
 

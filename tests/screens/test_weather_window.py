@@ -583,7 +583,9 @@ def test_the_answer_is_drawn_again_when_the_hour_turns(
 ) -> None:
     assert 1 <= store.to_next_hour() <= 3601
     page.session_state["heave:kept:hour:drawn"] = "2026-01-01T00"
+    page.session_state["heave:messages"] = [("good", "Kept over the hour")]
     page.run()
+    assert "Kept over the hour" in page.success[0].value
     assert not page.exception
     assert page.session_state["heave:kept:hour:drawn"] == str(np.datetime64("now", "h"))
 

@@ -117,10 +117,10 @@ def test_work_in_pieces_keeps_the_rules(seed: int, steps: list[OperationStep], w
         assert holds(runs / HOUR, one.start / HOUR, one.end / HOUR)
         if place + 1 == len(plan.stretches) and plan.done is None:
             # nothing is known to follow: there was time to make safe
-            safe = one.end + steps[one.step].make_safe
-            assert one.doing == "work"
+            assert one.doing == ("make safe" if steps[one.step].make_safe else "work")
             assert steps[one.step].interruptible
-            assert holds(runs / HOUR, one.end / HOUR, safe / HOUR)
+        if one.doing == "make safe" and place + 1 == len(plan.stretches):
+            assert one.end - one.start == steps[one.step].make_safe
     worked = [0.0] * len(steps)
     for one in plan.stretches:
         worked[one.step] += one.end - one.start if one.doing == "work" else 0.0
@@ -186,7 +186,7 @@ def test_running_through_waits_for_room_and_is_ranked_by_when_it_is_done() -> No
 def test_a_wait_in_a_state_that_does_not_hold_ends_the_plan_after_its_first_piece() -> None:
     found = line("#######...##########", "########.###########", step(10, safe=1))
     plan = work_now(found, 0.0)
-    assert told(plan) == [("work", 0, 5)]
+    assert told(plan) == [("work", 0, 5), ("make safe", 5, 6)]
     assert plan is not None
     assert plan.done is None
 

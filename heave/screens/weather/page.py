@@ -54,6 +54,6 @@ def hour_turns() -> None:
 
 
 st.title("Weather window")
+hour_turns()  # before the messages, which a page drawn again would have lost
 every_page.messages()
-hour_turns()
 pieces.tabs("weather", {"Forecast": forecast, "Hindcast, years of seas": hindcast.draw})
