@@ -28,7 +28,7 @@ with startup.page_run():
         ]
     )
     every_page.style(every_page.look())
-    sidebar.draw()
+    sidebar.draw(forecast=page.url_path == "weather-window")
     calibration.banner()
     page.run()
     memory.draw()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from heave.errors import InputError
@@ -185,6 +185,31 @@ class DrillString:
     def stiffness(self) -> float:
         """Static axial spring of the whole string, 1/Σ(L/EA) [N/m]."""
         return 1.0 / sum(section.flexibility for section in self.sections)
+
+    def cut_to(self, depth: float) -> DrillString:
+        """The string with its lower end at `depth`: what is longer than that comes off at the top.
+
+        Parameters
+        ----------
+        depth : from the top of the string to its lower end, above 0 [m]
+
+        Raises
+        ------
+        InputError
+            If the string is shorter than `depth`.
+        """
+        if not 0.0 < depth <= self.length * (1 + 1e-9):
+            raise InputError("Bit depth", depth, "m", f"above 0 to {self.length:g} m, the whole string")
+        kept: list[Section] = []
+        left = depth
+        for section in reversed(self.sections):
+            if left < section.length:
+                # the shortest section there is stands for a rest that is shorter still
+                kept += [replace(section, length=max(left, 0.1))] if left > 1e-6 else []
+                break
+            kept.append(section)
+            left -= section.length
+        return replace(self, sections=tuple(reversed(kept)))
 
     def tension_margins(
         self, hookload: float | None = None, overpull: float = 0.0

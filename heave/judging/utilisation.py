@@ -54,6 +54,11 @@ class Utilisations:
         # A comparison with NaN is false, so what is not known is never inside.
         return np.asarray(self.assessed & (self.governing < 1.0), dtype=np.bool_)
 
+    @property
+    def sure(self) -> BoolArray:
+        """True where it is inside at the worst of the ranges as well."""
+        return np.asarray(self.inside & (self.high < 1.0), dtype=np.bool_)
+
     def verdicts(self, caution_level: float) -> tuple[str, ...]:
         """The verdict word of each case, as an assessment gives it for one.
 

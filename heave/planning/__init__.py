@@ -3,11 +3,14 @@
 from heave.planning.alpha import BASE_CASE, NO_FACTOR, AlphaRow, AlphaTable
 from heave.planning.campaign import Block, Campaign, OperationStep
 from heave.planning.columns import ColumnMeaning, ForecastMapping
+from heave.planning.instants import instant
 from heave.planning.kinds import OPERATIONS, Answer, OperationKind
 from heave.planning.operations import HEAVE_BASES, HsLimit, Operation
 from heave.planning.plan import MODEL_DATE, MODEL_VERSION, Plan, StaticOffsets
 from heave.planning.ranges import CLOSED, GAS_FORCE_PER_KELVIN, Ranges
-from heave.planning.weather import AS_NEW, HEADINGS, HeadingPolicy, WeatherChoices, instant
+from heave.planning.tide import Tide, TideWater
+from heave.planning.trip import trip_time
+from heave.planning.weather import AS_NEW, HEADINGS, HeadingPolicy, WeatherChoices
 from heave.planning.zones import UTC_NAME, zone_names, zone_of
 
 __all__ = [
@@ -37,8 +40,11 @@ __all__ = [
     "Plan",
     "Ranges",
     "StaticOffsets",
+    "Tide",
+    "TideWater",
     "WeatherChoices",
     "instant",
+    "trip_time",
     "zone_names",
     "zone_of",
 ]

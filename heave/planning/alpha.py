@@ -110,6 +110,46 @@ class AlphaRow:
 
 
 @dataclass(frozen=True)
+class AlphaSeries:
+    """The row of α at each of n seas in order, as lead time has it.
+
+    Parameters
+    ----------
+    rows : the rows that occur
+    of : place in `rows` of the row of each sea, n of them
+    """
+
+    rows: tuple[AlphaRow, ...]
+    of: tuple[int, ...]
+
+    def design_height(self, hs: FloatArray) -> FloatArray:
+        """Design height of each sea by its own row, see `AlphaRow.design_height`.
+
+        Parameters
+        ----------
+        hs : forecast significant wave height, (n,) [m]
+        """
+        places = np.array(self.of)
+        found = np.empty(len(self.of))
+        for place, row in enumerate(self.rows):
+            found[places == place] = row.design_height(hs[places == place])
+        return found
+
+    def take(self, samples: npt.NDArray[np.intp]) -> AlphaSeries:
+        """The rows of some of the seas, by their places.
+
+        Parameters
+        ----------
+        samples : places, (m,)
+        """
+        return AlphaSeries(self.rows, tuple(self.of[place] for place in samples.tolist()))
+
+    def tiled(self, count: int) -> AlphaSeries:
+        """The rows of the same seas `count` times over."""
+        return AlphaSeries(self.rows, self.of * count)
+
+
+@dataclass(frozen=True)
 class AlphaTable:
     """Rows of α by planned period, with where they come from; no rows means that no factor is applied."""
 
@@ -162,6 +202,27 @@ class AlphaTable:
             f"at most {self.rows[-1].period / 3600:g} h, the longest row of the α table ({self.source}); "
             "a longer operation is not assessed until its row is entered",
         )
+
+    @property
+    def longest(self) -> float:
+        """Longest lead time or planned period for which there is a row [s]; endless where no factor is applied."""
+        return self.rows[-1].period if self.rows else np.inf
+
+    def by_lead(self, lead: FloatArray) -> AlphaSeries | None:
+        """The row of each sea by its lead time; beyond the longest row that row, which its user has to say.
+
+        Parameters
+        ----------
+        lead : time from the issue of the forecast to each sea, (n,) [s]; below 0 is as 0
+
+        Returns
+        -------
+        The rows, or None from an empty table
+        """
+        if not self.rows:
+            return None
+        row = np.searchsorted([one.period for one in self.rows], lead, side="left")
+        return AlphaSeries(self.rows, tuple(np.minimum(row, len(self.rows) - 1).tolist()))
 
     def factor(self, planned: float, hs: npt.ArrayLike) -> FloatArray:
         """α for an operation of `planned` seconds at design height `hs` [m]; 1 from an empty table.

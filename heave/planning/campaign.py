@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from heave import fields
+from heave.drill_string import HOOKLOAD, DrillString
 from heave.errors import InputError
 from heave.planning.operations import Operation
 
@@ -17,6 +18,19 @@ RESTRICTED_PLANNED: Final = 72 * 3600.0
 
 RESTRICTED_REFERENCE: Final = 96 * 3600.0
 """Reference period below which an operation may be weather-restricted [s] (DNV-OS-H101, from memory)."""
+
+
+def _site(label: str, kind: str, high: float) -> float | None:
+    found: float | None = fields.quantity(
+        label,
+        kind,
+        default=None,
+        above=0.0,
+        high=high,
+        optional=True,
+        help="The rig's own. Empty: not judged.",
+    )
+    return found
 
 
 @dataclass(frozen=True)
@@ -42,10 +56,65 @@ class OperationStep:
         help="The step can be left in a safe state, so a wait may stand between it and another such step.",
     )
 
+    make_safe: float = fields.quantity(
+        "Time to make safe",
+        "duration",
+        default=0.0,
+        low=0.0,
+        high=10 * 86400.0,
+        help="Of a step that can be stopped: pick up off bottom, pull to the shoe, hang off or disconnect.",
+    )
+    waits_in: Operation | None = None
+    """What the rig does while it waits after this step, with its own limits; None is not judged."""
+
+    exposure: float | None = fields.quantity(
+        "Time at risk",
+        "duration",
+        default=None,
+        low=600.0,
+        high=30 * 86400.0,
+        optional=True,
+        help="Over which the extreme is taken. Empty: the plan's exposure, or T_R where that is shorter.",
+    )
+    string: DrillString | None = None
+    """The string of this step; None takes the plan's."""
+
+    bit_depth: float | None = fields.quantity(
+        "Bit depth",
+        "length",
+        default=None,
+        low=1.0,
+        high=15_000.0,
+        optional=True,
+        help="At its heaviest in this step; joints come off at the top. Empty: the whole string.",
+    )
+    hookload: float | None = HOOKLOAD.field(
+        label="Hookload of the step",
+        default=None,
+        optional=True,
+        help="As read or planned for this step. Empty: of its own string or depth, else the plan's.",
+    )
+    heading: float | None = fields.quantity(
+        "Own heading",
+        "direction",
+        default=None,
+        low=0.0,
+        below=360.0,
+        optional=True,
+        help="Held throughout this step. Empty: as chosen for the whole plan.",
+    )
+    wind_limit: float | None = _site("Wind limit", "speed", 100.0)
+    gust_limit: float | None = _site("Gust limit", "speed", 100.0)
+    current_limit: float | None = _site("Current limit", "speed", 10.0)
+    riser_hs_limit: float | None = _site("Hs limit for the riser", "length", 25.0)
+    riser_offset_limit: float | None = _site("Offset limit for the riser", "length", 1000.0)
+
     def __post_init__(self) -> None:
         fields.validate(self)
-        if not isinstance(self.operation, Operation):
-            raise InputError("operation of a step", self.operation, None, "an Operation")
+        for name, kind in (("operation", Operation), ("waits_in", Operation), ("string", DrillString)):
+            given = getattr(self, name)
+            if not isinstance(given, kind) and (given is not None or name == "operation"):
+                raise InputError(f"{name} of a step", given, None, f"an object of kind {kind.__name__}")
 
     @property
     def label(self) -> str:
@@ -61,6 +130,11 @@ class OperationStep:
     def contingency_used(self) -> float:
         """Contingency T_C [s]: as given, or as long as planned where it was not assessed."""
         return self.planned if self.contingency is None else _whole(self.contingency)
+
+    @property
+    def secured_in(self) -> float:
+        """Time to make safe, in whole seconds [s]."""
+        return _whole(self.make_safe)
 
     @property
     def reference(self) -> float:
@@ -112,6 +186,11 @@ class Block:
         return tuple(found)
 
     @property
+    def can_halt(self) -> bool:
+        """True where it is one step that can be stopped at any time and left safe."""
+        return len(self.steps) == 1 and self.steps[0].interruptible
+
+    @property
     def no_return(self) -> float | None:
         """Planned time after the block's start from which it must be finished [s]; None where it never must."""
         early = 0.0
@@ -133,7 +212,7 @@ class Campaign:
         default=48 * 3600.0,
         low=0.0,
         high=60 * 86400.0,
-        help="Between two steps that can both be interrupted. What the rig stands while it waits is not checked.",
+        help="Between two steps that can both be interrupted, or within one that can.",
     )
 
     def __post_init__(self) -> None:

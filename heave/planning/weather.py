@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any, Final, Literal, get_args
 
-import numpy as np
-
 from heave import fields
 from heave.errors import InputError
 from heave.planning.alpha import BASE_CASE, AlphaTable
 from heave.planning.campaign import Campaign
 from heave.planning.columns import ForecastMapping
+from heave.planning.instants import instant
+from heave.planning.tide import Tide
 from heave.planning.zones import UTC_NAME, zone_of
 
 HeadingPolicy = Literal["fixed", "best"]
@@ -26,6 +26,7 @@ class WeatherChoices:
 
     `campaign` None takes the plan's operation as one step. `now` is UTC, to the second, as ISO text; None
     is not decided, and the library, which reads no clock, takes the first time of the forecast.
+    `tide` None takes the tide column of the forecast, else the rise and fall of the plan's offsets.
     `forecast_mapping` holds what the columns of the forecasts in use mean, where someone had to say so.
     """
 
@@ -61,11 +62,33 @@ class WeatherChoices:
         high=1.0,
         help="Share of the members of an ensemble in which a start must work.",
     )
+    forecast_interval: float = fields.quantity(
+        "Time between two forecasts",
+        "duration",
+        default=12 * 3600.0,
+        above=0.0,
+        high=7 * 86400.0,
+        help="What can be stopped is planned from one forecast to the next, plus its time to make safe.",
+    )
+    oldest: float = fields.quantity(
+        "Forecast is old from",
+        "duration",
+        default=12 * 3600.0,
+        above=0.0,
+        high=7 * 86400.0,
+        help="Age, from its issue, above which the answer warns.",
+    )
+    under_way: bool = fields.flag(
+        "The first step is under way",
+        default=False,
+        help="Then the answer begins with the last moment to begin making safe.",
+    )
     time_zone: str = fields.text(
         "Local time zone", default=UTC_NAME, help="Of the clock that stands beside UTC."
     )
     now: str | None = None
     forecast_mapping: ForecastMapping | None = None
+    tide: Tide | None = None
 
     def __post_init__(self) -> None:
         fields.validate(self)
@@ -73,6 +96,7 @@ class WeatherChoices:
             ("campaign", Campaign),
             ("forecast_mapping", ForecastMapping),
             ("alpha", AlphaTable),
+            ("tide", Tide),
         ):
             given = getattr(self, name)
             if not isinstance(given, kind) and (given is not None or name == "alpha"):
@@ -88,25 +112,3 @@ class WeatherChoices:
 
 AS_NEW: Final = WeatherChoices()
 """What a new plan asks."""
-
-
-def instant(when: np.datetime64 | str) -> np.datetime64:
-    """A time in UTC to the second.
-
-    Parameters
-    ----------
-    when : a time, or ISO text without zone, UTC
-
-    Raises
-    ------
-    InputError
-        If it is no time. Words such as 'now' are none: they would ask the clock of the machine.
-    """
-    try:
-        # A text that does not begin with its year would be read as a word, and 'now' as a clock.
-        found = np.datetime64(str(when), "s") if str(when)[:1].isdigit() else np.datetime64("NaT")
-    except ValueError:
-        found = np.datetime64("NaT")
-    if np.isnat(found):
-        raise InputError("present time", when, None, "a time such as 2026-01-31T12:00, UTC")
-    return found

@@ -39,12 +39,19 @@ _MEASURES: Final = {
 _MARGINS: Final = ("overpull", "yield_fraction", "caution_level", "string_loss")
 
 
-def draw() -> None:
-    """The whole sidebar."""
+def draw(*, forecast: bool = False) -> None:
+    """The whole sidebar.
+
+    Parameters
+    ----------
+    forecast : True on the page that judges the seas of a forecast, where the sea of the plan is not asked
+    """
     with st.sidebar:
         plan = state.plan()
         st.markdown(f"**{plain(plan.name)}**")
         _units()
+        if forecast:
+            st.caption("This sea is the Compensator check's: the windows take the seas of the forecast.")
         _sea(plan)
         st.markdown("##### Vessel")
         field(("heading",), label="Heading")

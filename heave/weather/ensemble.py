@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 import numpy as np
 
+from heave.judging import Utilisations
 from heave.planning import AlphaTable, Campaign, Plan
 from heave.sea import SeaBatch
-from heave.weather.evaluation import batch_for, inside_limits
-from heave.weather.forecast import EnsembleForecast, Forecast
+from heave.weather.asked import asked_for, waits_for
+from heave.weather.endings import ending_of, stop_of
+from heave.weather.evaluation import batch_for, design_height, judged
+from heave.weather.forecast import EnsembleForecast
 from heave.weather.intervals import BoolArray, FloatArray, holds_at, sample_runs
 from heave.weather.notes import notes_for
+from heave.weather.schedule import confirmed_from
 from heave.weather.search import Search
+from heave.weather.site_limits import beside
 from heave.weather.windows import search_in
 
 
@@ -29,6 +35,10 @@ class ProbableWindow:
     probability : share of the members in which all of them work
     sure : lowest share of members in which one of these starts works at the worst of what is not known as well
     doubtful : members in which all of them work as planned and not at that worst
+    count : members in which all of them work
+    ends : what ends it in most of the members in which the first start works, in words
+    ends_in : in how many of them
+    confirm : issue of the oldest forecast that may confirm `start`; None where this one does
     """
 
     start: np.datetime64
@@ -38,6 +48,10 @@ class ProbableWindow:
     probability: float
     sure: float
     doubtful: int
+    count: int
+    ends: str
+    ends_in: int
+    confirm: np.datetime64 | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,7 +105,7 @@ def ensemble_windows(
     Raises
     ------
     InputError
-        If a block is planned longer than the longest row of α, or `needed` is out of range.
+        If a step does not fit the plan, or `needed` is out of range.
     """
     asked = plan.weather.but(campaign=campaign, alpha=alpha, needed=needed, heading="fixed")
     plan = plan.changed(weather=asked)
@@ -99,20 +113,30 @@ def ensemble_windows(
     members, first = ensemble.members, ensemble.members[0]
     # all members end to end through the checks at once, then apart again
     batch = SeaBatch.stack([batch_for(plan, member) for member in members])
-    held = inside_limits(plan, batch, whole, asked.alpha)
-    inside, sure = (
-        tuple(holds.reshape(len(members), ensemble.size) for holds in together)
-        for together in (held.inside, held.sure)
-    )
+    asks = asked_for(plan, first, whole, asked.alpha)
+    tiled = [one.tiled(len(members)) for one in asks]
+    waits = [one and one.tiled(len(members)) for one in waits_for(plan, first, whole, asked.alpha)]
+    found = judged(plan, batch, [*tiled, *(one for one in waits if one is not None)])
+    states = [None if one is None else found[one] for one in waits]
+    tables = [
+        beside(plan, step, members, found[one], design_height(batch, one.factor))
+        for step, one in zip(whole.steps, tiled, strict=True)
+    ]
+    inside = tuple(table.inside.reshape(len(members), ensemble.size) for table in tables)
     searches, worst = (
-        [search_in(member, whole, [holds[place] for holds in each]) for place, member in enumerate(members)]
-        for each in (inside, sure)
+        _searched(
+            ensemble,
+            whole,
+            [held(table) for table in tables],
+            [None if one is None else held(one) for one in states],
+        )
+        for held in (_as_planned, _at_worst)
     )
-    share, sure_share = (
+    share, sure = (
         np.mean([holds_at(searched.starts[0], searched.times) for searched in each], axis=0)
         for each in (searches, worst)
     )
-    windows = _probable(first, whole, (searches, worst), (share, sure_share), asked.needed)
+    windows = _probable(plan, ensemble, (searches, worst), tables, (share, sure))
     return EnsembleResult(
         plan=plan,
         ensemble=ensemble,
@@ -128,30 +152,69 @@ def ensemble_windows(
 
 
 def _probable(
-    forecast: Forecast,
-    campaign: Campaign,
-    searches: tuple[list[Search], list[Search]],
+    plan: Plan,
+    ensemble: EnsembleForecast,
+    both: tuple[list[Search], list[Search]],
+    tables: list[Utilisations],
     shares: tuple[FloatArray, FloatArray],
-    needed: float,
 ) -> tuple[ProbableWindow, ...]:
     """Runs of starts that work in enough members; searches and shares as planned, and at the worst of the ranges."""
-    times, (share, sure) = forecast.elapsed, shares
+    (searches, worst), (share, sure) = both, shares
+    forecast, campaign = ensemble.members[0], plan.campaign
+    times = forecast.elapsed
     windows = []
     # Shares are whole members over their number: the small allowance is for 0.9 × 10 members being 9.
-    for first, last in sample_runs(share >= needed - 1e-9, forecast.gap_after):
+    for first, last in sample_runs(share >= plan.weather.needed - 1e-9, forecast.gap_after):
         span = (times[first], times[last], times[last] + campaign.reference)
-        planned, worst = (
-            [
-                np.any((runs[:, 0] <= span[0]) & (runs[:, 1] >= span[1]))
-                for runs in (m.starts[0] for m in each)
-            ]
-            for each in searches
+        count, certain = (
+            sum(bool(np.any((runs[:, 0] <= span[0]) & (runs[:, 1] >= span[1]))) for runs in starts)
+            for starts in ([member.starts[0] for member in each] for each in (searches, worst))
         )
-        lowest, least = (float(each[first : last + 1].min()) for each in (share, sure))
-        start, latest, end = map(forecast.when, span)
-        doubtful = int(np.sum(planned)) - int(np.sum(worst))
-        windows.append(ProbableWindow(start, latest, end, lowest, float(np.mean(planned)), least, doubtful))
+        words = Counter(_ends(ensemble, searches, tables, float(span[0])))
+        ends, ends_in = words.most_common(1)[0]
+        windows.append(
+            ProbableWindow(
+                start=forecast.when(span[0]),
+                latest_start=forecast.when(span[1]),
+                end=forecast.when(span[2]),
+                lowest=float(share[first : last + 1].min()),
+                probability=count / len(searches),
+                sure=float(sure[first : last + 1].min()),
+                doubtful=count - certain,
+                count=count,
+                ends=ends,
+                ends_in=ends_in,
+                confirm=confirmed_from(plan, forecast, campaign.blocks[0], float(span[0])),
+            )
+        )
     return tuple(windows)
+
+
+def _as_planned(table: Utilisations) -> BoolArray:
+    return table.inside
+
+
+def _at_worst(table: Utilisations) -> BoolArray:
+    return table.sure
+
+
+def _searched(
+    ensemble: EnsembleForecast, campaign: Campaign, steps: list[BoolArray], waits: list[BoolArray | None]
+) -> list[Search]:
+    """Each member by itself, of what holds for all of them end to end."""
+
+    def of(place: int, holds: BoolArray) -> BoolArray:
+        return np.asarray(holds.reshape(len(ensemble.members), -1)[place])
+
+    return [
+        search_in(
+            member,
+            campaign,
+            [of(place, holds) for holds in steps],
+            [None if holds is None else of(place, holds) for holds in waits],
+        )
+        for place, member in enumerate(ensemble.members)
+    ]
 
 
 def _doubt(windows: tuple[ProbableWindow, ...], count: int) -> tuple[str, ...]:
@@ -163,6 +226,22 @@ def _doubt(windows: tuple[ProbableWindow, ...], count: int) -> tuple[str, ...]:
         f"Counted at the planned values: with all that is not known at its worst, up to {most} of {count} members lose "
         "a window that they have.",
     )
+
+
+def _ends(
+    ensemble: EnsembleForecast, searches: list[Search], tables: list[Utilisations], start: float
+) -> list[str]:
+    """What ends the starts of each member in which one at `start` works."""
+    found = []
+    for place, (member, searched) in enumerate(zip(ensemble.members, searches, strict=True)):
+        held = searched.starts[0]
+        rows = held[(held[:, 0] <= start) & (held[:, 1] >= start)]
+        for _, last in rows[:1]:
+            stop = stop_of(searched, float(last))
+            label = searched.campaign.steps[stop.step].label
+            ending = ending_of(member, label, tables[stop.step], stop.last, place * ensemble.size)
+            found.append(ending.check_name or ending.cause)
+    return found
 
 
 def _notes(ensemble: EnsembleForecast, alpha: AlphaTable) -> tuple[str, ...]:

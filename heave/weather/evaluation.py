@@ -2,25 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import NamedTuple
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
-from heave.judging.utilisation import Utilisations, utilisations_of
-from heave.planning.alpha import AlphaRow, AlphaTable
+from heave.judging.utilisation import Utilisations, utilisations, utilisations_of
+from heave.planning.alpha import AlphaRow, AlphaSeries, AlphaTable
 from heave.planning.campaign import Campaign, OperationStep
-from heave.planning.operations import Operation
 from heave.planning.plan import Plan
+from heave.planning.task import plan_for, with_tide
 from heave.sea import SeaBatch
 from heave.sea.arguments import MAX_HS
+from heave.weather.asked import Asked, TideSeries, asked_for, waits_for
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import BoolArray, FloatArray
+from heave.weather.site_limits import beside
 
 Progress = Callable[[float], None]
 Cancelled = Callable[[], bool]
+
+
+_COLUMNS: Final = ("governing", "governed_by", "assessed", "heave_sigma", "high", "high_by")
+"""What `Utilisations` has for each case, beside its checks."""
 
 
 class CancelledError(Exception):
@@ -34,17 +40,19 @@ class StepEvaluation:
     Parameters
     ----------
     step : the step
-    row : the row of α that was applied; None where none was
+    asked : what was judged: its task, the rows of α that were applied, the tide
     plain : utilisations in the sea as forecast
     reduced : utilisations in the sea the forecast must be taken for, α applied; the same where none is
     design_hs : total height of that sea [m]
+    waiting : utilisations of what the rig waits in after the step, α applied; None where that is not said
     """
 
     step: OperationStep
-    row: AlphaRow | None
+    asked: Asked
     plain: Utilisations
     reduced: Utilisations
     design_hs: FloatArray
+    waiting: Utilisations | None = None
 
     @property
     def inside(self) -> BoolArray:
@@ -53,7 +61,7 @@ class StepEvaluation:
 
     def as_forecast(self, hs: FloatArray) -> StepEvaluation:
         """The step in the sea as forecast, of total height `hs` [m], with no α applied."""
-        return replace(self, row=None, reduced=self.plain, design_hs=hs)
+        return replace(self, asked=self.asked.exact, reduced=self.plain, design_hs=hs)
 
 
 def evaluate_forecast(
@@ -67,8 +75,8 @@ def evaluate_forecast(
 
     Each sample's own spectrum, all systems in, goes through the checks of the step's operation. α lowers the
     wave limit, not the utilisation: the checks are made again in the sea scaled, all systems together and
-    periods held, to the design height H with α(H)·H equal to the forecast height. A step takes the row of α
-    of the block of steps it belongs to (see `Campaign.blocks`).
+    periods held, to the design height H with α(H)·H equal to the forecast height. The row of α goes by lead
+    time, see `asked_for`. Wind, current and the riser's own limits stand beside the checks.
 
     Parameters
     ----------
@@ -85,64 +93,63 @@ def evaluate_forecast(
     Raises
     ------
     InputError
-        If a block is planned longer than the longest row of α, or an operation does not fit the plan.
+        If a step does not fit the plan.
     """
-    asked, batch = asked_of(campaign, alpha), batch_for(plan, forecast)
-    plain = judged(plan, batch, [(operation, None) for operation, _ in asked], heading)
-    reduced = judged(plan, batch, asked, heading, plain)
+    asked, batch = asked_for(plan, forecast, campaign, alpha), batch_for(plan, forecast)
+    waits = waits_for(plan, forecast, campaign, alpha)
+    plain = judged(plan, batch, [one.exact for one in asked], heading)
+    every = [*asked, *(one for one in waits if one is not None)]
+    reduced = judged(plan, batch, every, heading, plain)
     found = []
-    for step, (operation, row) in zip(campaign.steps, asked, strict=True):
-        exact, raised = plain[operation, None], reduced[operation, row]
-        design_hs = batch.hs if row is None else scaled_for(batch, row).hs
-        found.append(StepEvaluation(step, row, exact, _over_already(exact, raised), design_hs))
+    for step, one, wait in zip(campaign.steps, asked, waits, strict=True):
+        exact, raised = plain[one.exact], reduced[one]
+        design_hs = design_height(batch, one.factor)
+        found.append(
+            StepEvaluation(
+                step,
+                one,
+                beside(plan, step, [forecast], exact, batch.hs),
+                beside(plan, step, [forecast], _over_already(exact, raised), design_hs),
+                design_hs,
+                None if wait is None else reduced[wait],
+            )
+        )
     return tuple(found)
-
-
-Asked = tuple[Operation, AlphaRow | None]
-"""An operation, and the row of α it is judged with; None takes the sea as forecast."""
-
-
-def asked_of(campaign: Campaign, alpha: AlphaTable) -> list[Asked]:
-    """The operation of each step with the row of α for the block it is in.
-
-    Parameters
-    ----------
-    campaign : the steps
-    alpha : table of α
-    """
-    return [(s.operation, alpha.row_for(block.planned)) for block in campaign.blocks for s in block.steps]
 
 
 def judged(
     plan: Plan,
     batch: SeaBatch,
-    asked: Sequence[Asked],
+    asked: Iterable[Asked],
     heading: npt.ArrayLike | None = None,
     known: Mapping[Asked, Utilisations] | None = None,
     progress: Progress | None = None,
 ) -> dict[Asked, Utilisations]:
-    """Utilisations of operations in a sea as forecast or raised by α; the seas of one row are worked once.
+    """Utilisations of what is asked in a sea as forecast or raised by α; seas raised alike are worked once.
 
     Parameters
     ----------
     plan : the plan; its own sea and operation are not used
     batch : n seas as forecast
-    asked : operations, each with its row of α
+    asked : tasks, each with its rows of α and its tide
     heading : as for `judging.utilisations`
     known : what has been worked already
     progress : called now and then with the share done, 0 to 1; what it raises ends the work
     """
     found = dict(known or {})
-    rows = list(dict.fromkeys(row for operation, row in asked if (operation, row) not in found))
-    for done, row in enumerate(rows):
-        operations = list(dict.fromkeys(op for op, other in asked if other == row and (op, row) not in found))
-        results = utilisations_of(
-            [plan.changed(operation=operation) for operation in operations],
-            batch if row is None else scaled_for(batch, row),
-            heading,
-            _part(progress, done, len(rows)),
-        )
-        found |= {(operation, row): result for operation, result in zip(operations, results, strict=True)}
+    groups: dict[tuple[AlphaSeries | AlphaRow | None, float | None], list[Asked]] = {}
+    for one in dict.fromkeys(one for one in asked if one not in found):
+        groups.setdefault((one.factor, one.task.heading), []).append(one)
+    bow = np.asarray(plan.heading if heading is None else heading, dtype=np.float64)
+    for done, ((factor, own), members) in enumerate(groups.items()):
+        sea = batch if factor is None else scaled_for(batch, factor)
+        held = bow if own is None else np.full_like(bow, own)
+        together = [one for one in members if one.tide is None]
+        plans = [plan_for(plan, one.task) for one in together]
+        if plans:
+            tell = _part(progress, done, len(groups))
+            found |= zip(together, utilisations_of(plans, sea, held, tell), strict=True)
+        found |= {one: _in_tide(plan, one, sea, held) for one in members if one.tide is not None}
     return found
 
 
@@ -159,24 +166,48 @@ class Held(NamedTuple):
     known: BoolArray
 
 
+def _in_tide(plan: Plan, one: Asked, sea: SeaBatch, heading: FloatArray) -> Utilisations:
+    """Utilisations of one task, each sea judged with the tide that can have moved by then; as `judged` has them."""
+    tide, base = one.tide or TideSeries((), ()), plan_for(plan, one.task)
+    many = heading.shape[1] if heading.ndim == 2 else 1
+    parts, rows = [], []
+    for place, (rise, fall) in enumerate(tide.pairs):
+        samples = np.flatnonzero(np.array(tide.of) == place)
+        known = not np.isnan(rise)
+        seas = sea.take(samples)
+        tidal = with_tide(base, rise, fall) if known else base
+        bow = heading[samples] if heading.ndim else heading
+        # where the tide is not known nothing is: a sea without a height is not assessed
+        parts.append(utilisations(tidal, seas if known else seas.times(np.full(samples.size, np.nan)), bow))
+        rows.append((samples[:, None] * many + np.arange(many)).ravel())
+    back = np.argsort(np.concatenate(rows))
+
+    def joined(values: list[npt.NDArray[Any]]) -> npt.NDArray[Any]:
+        return np.concatenate(values)[back]
+
+    columns: dict[str, Any] = {name: joined([getattr(part, name) for part in parts]) for name in _COLUMNS}
+    by_check = {key: joined([part.by_check[key] for part in parts]) for key in parts[0].keys}
+    return replace(parts[0], **{"by_check": by_check, **columns})
+
+
 def inside_limits(
     plan: Plan,
-    batch: SeaBatch,
+    forecast: Forecast,
     campaign: Campaign,
-    alpha: AlphaTable,
+    asked: Sequence[Asked],
     heading: npt.ArrayLike | None = None,
     *,
     progress: Progress | None = None,
     cancelled: Cancelled | None = None,
 ) -> Held:
-    """Where each step holds with α applied, and where the first could be assessed; each different step is worked once.
+    """Where each step holds, and where the first could be assessed; each different task is worked once.
 
     Parameters
     ----------
     plan : the plan; its own sea and operation are not used
-    batch : n sea states
+    forecast : n seas in time order
     campaign : the steps
-    alpha : table of α
+    asked : what each asks of the seas, see `asked_for`
     heading : vessel heading [deg], scalar or (n,); None takes the plan's
     progress : called with the share done, 0 to 1
     cancelled : asked between pieces; True stops the work
@@ -190,9 +221,8 @@ def inside_limits(
     CancelledError
         If `cancelled` said so.
     InputError
-        If a block is planned longer than the longest row of α, or an operation does not fit the plan.
+        If a task does not fit the plan.
     """
-    asked = asked_of(campaign, alpha)
 
     def tell(share: float) -> None:
         if cancelled is not None and cancelled():
@@ -200,10 +230,15 @@ def inside_limits(
         if progress is not None:
             progress(share)
 
+    batch = batch_for(plan, forecast)
     found = judged(plan, batch, asked, heading, progress=tell)
-    inside = tuple(found[key].inside for key in asked)
-    sure = tuple(holds & (found[key].high < 1.0) for key, holds in zip(asked, inside, strict=True))
-    return Held(inside, sure, found[asked[0]].assessed)
+    tables = [
+        beside(plan, step, [forecast], found[one], design_height(batch, one.factor))
+        for step, one in zip(campaign.steps, asked, strict=True)
+    ]
+    return Held(
+        tuple(table.inside for table in tables), tuple(table.sure for table in tables), tables[0].assessed
+    )
 
 
 def _part(progress: Progress | None, done: int, parts: int) -> Progress | None:
@@ -221,8 +256,7 @@ def _over_already(plain: Utilisations, reduced: Utilisations) -> Utilisations:
     rows = np.isnan(reduced.governing) & (plain.governing >= 1.0)
     if not rows.any():
         return reduced
-    columns = ("governing", "governed_by", "assessed", "heave_sigma", "high", "high_by")
-    mixed = {name: np.where(rows, getattr(plain, name), getattr(reduced, name)) for name in columns}
+    mixed = {name: np.where(rows, getattr(plain, name), getattr(reduced, name)) for name in _COLUMNS}
     by_check = {key: np.where(rows, plain.by_check[key], used) for key, used in reduced.by_check.items()}
     return replace(reduced, by_check=by_check, **mixed)
 
@@ -240,7 +274,7 @@ def batch_for(plan: Plan, forecast: Forecast) -> SeaBatch:
     return replace(forecast.batch, depth=plan.sea.depth)
 
 
-def scaled_for(batch: SeaBatch, row: AlphaRow) -> SeaBatch:
+def scaled_for(batch: SeaBatch, row: AlphaRow | AlphaSeries) -> SeaBatch:
     """The seas raised to the design height that α asks for, all systems by one factor, periods held.
 
     A system that would pass the highest sea the planner takes makes its sea unknown, never a lower one.
@@ -248,7 +282,7 @@ def scaled_for(batch: SeaBatch, row: AlphaRow) -> SeaBatch:
     Parameters
     ----------
     batch : seas as forecast
-    row : the row of α
+    row : the row of α, or the rows of all seas
     """
     total = batch.hs
     calm = total == 0.0
@@ -256,3 +290,14 @@ def scaled_for(batch: SeaBatch, row: AlphaRow) -> SeaBatch:
     for slot in batch.slots:
         factor = np.where(slot.hs * factor > MAX_HS, np.nan, factor)
     return batch.times(factor)
+
+
+def design_height(batch: SeaBatch, factor: AlphaRow | AlphaSeries | None) -> FloatArray:
+    """Total height of the seas that α asks for [m], shape (n,); as forecast where there is no factor.
+
+    Parameters
+    ----------
+    batch : seas as forecast
+    factor : as for `scaled_for`
+    """
+    return batch.hs if factor is None else scaled_for(batch, factor).hs

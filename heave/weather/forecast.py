@@ -18,6 +18,8 @@ MAX_MEMBERS: Final = 200
 
 FURTHEST_ISSUE: Final = np.timedelta64(30, "D")
 """Longest believed between the issue of a forecast and its first time, either way; seasonal outlooks are not read."""
+_BESIDE: Final = {"wind_speed": "m/s", "gust_speed": "m/s", "current_speed": "m/s", "tide": "m"}
+"""What a forecast may hold beside its seas, and its unit."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,6 +41,8 @@ class Forecast:
     notes : what the reader did, in words
     issued : when the forecast was issued, UTC [datetime64, whole seconds]; None where that is not known. Its first
         time may lie before (an analysis, hours that are past) or after it, by no more than `FURTHEST_ISSUE`.
+    gust_speed, current_speed : as `wind_speed` [m/s]
+    tide : height above any one datum, as `wind_speed` [m]
     """
 
     times: Times
@@ -50,6 +54,9 @@ class Forecast:
     name: str = "forecast"
     notes: tuple[str, ...] = ()
     issued: np.datetime64 | None = None
+    gust_speed: FloatArray | None = None
+    current_speed: FloatArray | None = None
+    tide: FloatArray | None = None
 
     def __post_init__(self) -> None:
         times = np.array(self.times, dtype="datetime64[s]")
@@ -63,15 +70,24 @@ class Forecast:
             raise InputError("gaps", f"shape {gaps.shape}", None, f"one for each of {size - 1} intervals")
         if len(self.system_names) != len(self.batch.slots):
             raise InputError("names of systems", len(self.system_names), None, "one for each slot")
-        wind = None if self.wind_speed is None else np.array(self.wind_speed, dtype=np.float64)
-        if wind is not None and wind.shape != (size,):
-            raise InputError("wind speed", f"shape {wind.shape}", "m/s", f"one for each of the {size} seas")
-        for name, value in (("times", times), ("gap_after", gaps), ("wind_speed", wind)):
-            if value is not None:
-                value.setflags(write=False)
-                object.__setattr__(self, name, value)
+        beside: dict[str, npt.NDArray[np.generic]] = {"times": times, "gap_after": gaps}
+        for name, unit in _BESIDE.items():
+            if (given := getattr(self, name)) is not None:
+                values = np.array(given, dtype=np.float64)
+                if values.shape != (size,):
+                    words = f"one for each of the {size} seas"
+                    raise InputError(name.replace("_", " "), f"shape {values.shape}", unit, words)
+                beside[name] = values
+        for name, value in beside.items():
+            value.setflags(write=False)
+            object.__setattr__(self, name, value)
         if self.issued is not None:
             object.__setattr__(self, "issued", _issue(self.issued, times))
+
+    @property
+    def counted_from(self) -> np.datetime64:
+        """From when lead time counts: the issue, or the first sample where the file does not say."""
+        return np.datetime64(self.times[0] if self.issued is None else self.issued)
 
     @property
     def size(self) -> int:

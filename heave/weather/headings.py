@@ -15,7 +15,8 @@ from heave.planning.alpha import AlphaTable
 from heave.planning.campaign import Campaign
 from heave.planning.plan import Plan
 from heave.planning.ranges import CLOSED
-from heave.weather.evaluation import asked_of, batch_for, judged
+from heave.weather.asked import asked_for
+from heave.weather.evaluation import batch_for, judged
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import FloatArray
 
@@ -52,7 +53,9 @@ def heading_costs(
     cost = np.zeros((batch.size, headings.shape[-1]))
     tried = np.broadcast_to(headings, cost.shape)
     planned = plan.changed(ranges=CLOSED)  # ranges do not choose a heading
-    for found in judged(planned, batch, asked_of(campaign, alpha), tried).values():
+    # a step with its own heading has no choice
+    asked = [one for one in asked_for(plan, forecast, campaign, alpha) if one.task.heading is None]
+    for found in judged(planned, batch, asked, tried).values():
         used = np.where(np.isnan(found.governing), MOST_OUTSIDE, np.minimum(found.governing, MOST_OUTSIDE))
         used += np.where(found.inside, 0.0, OUTSIDE)
         cost = np.maximum(cost, used.reshape(cost.shape))
@@ -120,6 +123,7 @@ def best_headings(
     alpha: AlphaTable,
     turn_rate: float,
     heading_step: float = HEADING_STEP,
+    held_to: int | None = None,
 ) -> FloatArray:
     """Heading at each sample that leaves the fewest samples outside, then the lowest utilisations, on the whole.
 
@@ -130,6 +134,7 @@ def best_headings(
     plan, forecast, campaign, alpha : as `evaluate_forecast` takes them
     turn_rate : largest turn, from 0 [deg/h]
     heading_step : step between the headings tried, a divisor of 360 from 1 to 90 [deg]
+    held_to : the sample up to which the vessel keeps the plan's heading, and turns from it; None leaves it free
 
     Returns
     -------
@@ -145,12 +150,17 @@ def best_headings(
     count = round(360.0 / heading_step) if 1.0 <= heading_step <= 90.0 else 0
     if count == 0 or abs(count * heading_step - 360.0) > 1e-9:
         raise InputError("step between headings", heading_step, "°", "a divisor of 360 from 1 to 90")
-    headings = np.array([index * heading_step for index in range(count)], dtype=np.float64)
+    # held to the plan's heading, that is one of those tried
+    first = 0.0 if held_to is None else plan.heading % heading_step
+    headings = np.array([first + index * heading_step for index in range(count)], dtype=np.float64)
     turns = turn_rate * np.diff(forecast.times).astype(np.float64) / 3600.0
     astern = np.where(in_sector(plan, forecast.batch, headings), 0.0, 1.0)
     astern[forecast.missing] = 0.0
     # No limit is worth a sample astern: only headings on paths with the fewest of those need their checks.
-    worth = on_cheapest(astern, turns, heading_step)
+    held = astern.copy()
+    if held_to is not None:  # and no sample astern is worth a turn before the present time
+        held[: held_to + 1] += np.where(np.isclose(headings, plan.heading), 0.0, forecast.size + 1.0)
+    worth = on_cheapest(held, turns, heading_step)
     most = worth[~forecast.missing].sum(axis=1).max(initial=1)
     tried = np.argsort(~worth, axis=1, kind="stable")[:, :most]
     cost = np.full(astern.shape, math.inf)

@@ -9,7 +9,8 @@ import numpy as np
 
 from heave.planning import NO_FACTOR, AlphaTable, Campaign, Plan
 from heave.units import significant
-from heave.weather.evaluation import Cancelled, Progress, batch_for, inside_limits
+from heave.weather.asked import asked_for, waits_for
+from heave.weather.evaluation import Cancelled, Progress, batch_for, inside_limits, judged
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import BoolArray, FloatArray, IntArray, next_start
 from heave.weather.notes import cannot_judge
@@ -110,8 +111,18 @@ def hindcast_windows(
         If a block is planned longer than the longest row of α.
     """
     asked = campaign or plan.campaign
-    held = inside_limits(plan, batch_for(plan, record), asked, alpha, progress=progress, cancelled=cancelled)
-    searched = search_in(record, asked, list(held.inside))
+    held = inside_limits(
+        plan,
+        record,
+        asked,
+        asked_for(plan, record, asked, alpha, by_lead=False),
+        progress=progress,
+        cancelled=cancelled,
+    )
+    states = waits_for(plan, record, asked, alpha, by_lead=False)
+    waited = judged(plan, batch_for(plan, record), [one for one in states if one is not None])
+    waits = [None if one is None else waited[one].inside for one in states]
+    searched = search_in(record, asked, list(held.inside), waits)
     waiting = next_start(searched.starts[0], searched.times) - searched.times
     spans = [(first, searched.finish(float(last))) for first, last in searched.starts[0]]
     windows = np.array(spans).reshape(-1, 2)

@@ -82,23 +82,44 @@ def merged(intervals: FloatArray) -> FloatArray:
     return np.stack([ordered[first, 0], reach[closes]], axis=1)
 
 
-def starts_before(later: FloatArray, known: FloatArray, lasts: float, longest_wait: float) -> FloatArray:
-    """Starts s after which, `lasts` seconds on and after a wait, a later start can be had.
-
-    The wait is at most `longest_wait` and crosses neither a gap nor a sea that is not known.
+def reached_from(later: FloatArray, runs: FloatArray, longest: float) -> FloatArray:
+    """Times from which a later start can be reached within one run, after at most `longest`.
 
     Parameters
     ----------
     later : starts of what follows, (m, 2) [s]
-    known : intervals over which the sea is known, (k, 2) [s]
-    lasts : reference period of what comes before [s]
-    longest_wait : longest wait allowed [s]
+    runs : intervals that hold, apart from each other, (k, 2) [s]
+    longest : longest time between, from 0 [s]
     """
-    if not len(later):
-        return np.empty((0, 2))
-    row = np.searchsorted(known[:, 0], later[:, 0], side="right") - 1
-    earliest = np.maximum(later[:, 0] - longest_wait, known[row, 0])
-    return merged(np.stack([earliest, later[:, 1]], axis=1) - lasts)
+    both = common(later, runs)
+    if not len(both):
+        return both
+    row = np.searchsorted(runs[:, 0], both[:, 0], side="right") - 1
+    return merged(np.stack([np.maximum(both[:, 0] - longest, runs[row, 0]), both[:, 1]], axis=1))
+
+
+def ends_before(
+    later: FloatArray, own: FloatArray, waiting: FloatArray, make_safe: float, longest: float
+) -> FloatArray:
+    """Ends of a step after which, by a wait of at most `longest` or none, a later start can be had.
+
+    Until the rig is made safe it stands in the step's own state, from then on in the state it waits in. A wait
+    shorter than the time to make safe is spent as it stands.
+
+    Parameters
+    ----------
+    later : starts of what follows, (m, 2) [s]
+    own : intervals over which the step's own limits hold, (k, 2) [s]
+    waiting : intervals over which the state it waits in holds, (j, 2) [s]
+    make_safe : time to make safe [s]
+    longest : longest wait [s]
+    """
+    as_it_stands = reached_from(later, own, min(make_safe, longest))
+    if longest < make_safe:
+        return as_it_stands
+    safe = reached_from(later, waiting, longest - make_safe) - make_safe
+    made_safe = common(safe, starts_within(own, 0.0, make_safe))
+    return merged(np.concatenate([as_it_stands, made_safe]))
 
 
 def holds_at(intervals: FloatArray, times: FloatArray) -> BoolArray:

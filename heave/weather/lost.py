@@ -8,11 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from heave.errors import InputError
-from heave.weather.evaluation import batch_for, inside_limits
+from heave.weather.evaluation import inside_limits
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import FloatArray, less
 from heave.weather.results import Window, WindowResult, seconds
-from heave.weather.windows import search_in, without_systems
+from heave.weather.windows import search_in, waits_of, without_systems
 
 
 @dataclass(frozen=True)
@@ -50,9 +50,9 @@ def starts_lost_to_systems(
     if not names:
         return ()
     rest = without_systems(forecast, names)
-    batch = batch_for(result.plan, rest)
-    held = inside_limits(result.plan, batch, result.campaign, result.alpha, result.heading)
-    calmer = search_in(rest, result.campaign, list(held.inside))
+    asked = [step.asked for step in result.steps]
+    held = inside_limits(result.plan, rest, result.campaign, asked, result.heading)
+    calmer = search_in(rest, result.campaign, list(held.inside), waits_of(result.steps))
     return _lost(result, calmer.starts[0], ", ".join(names))
 
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from heave import fields
 from heave.judging import lacks_response, unconfirmed
-from heave.planning import AlphaTable, Campaign, Operation, Plan
+from heave.planning import Campaign, Operation, Plan
+from heave.planning.task import Task, plan_for
 from heave.weather.forecast import Forecast
+from heave.weather.schedule import row_needed
 
 
 def notes_for(plan: Plan, forecast: Forecast) -> tuple[str, ...]:
@@ -16,22 +18,22 @@ def notes_for(plan: Plan, forecast: Forecast) -> tuple[str, ...]:
     plan, forecast : what was asked
     """
     campaign, asked = plan.campaign, plan.weather
-    notes = [_period(campaign), _factor(campaign, asked.alpha), *_restricted(campaign), *_step(forecast)]
+    notes = [_period(campaign), *_factor(plan, forecast), *_restricted(campaign), *_step(forecast)]
     best = f"the best of every 10°, turning at most {asked.turn_rate:g}° an hour; wind is not considered."
     notes += [
         f"Heading: {best if asked.heading == 'best' else f'{plan.heading:g}° throughout.'}",
-        f"Extremes are over the plan's exposure of {plan.exposure / 3600:g} h in each sample's own sea, exceeded "
-        f"once in {1 / plan.risk:.0f} such exposures.",
+        f"Extremes are over the plan's exposure of {plan.exposure / 3600:g} h in each sample's own sea, or T_R of a "
+        f"step where that is shorter, or the step's own time at risk; exceeded once in {1 / plan.risk:.0f} such times.",
     ]
-    if any(block.reference > plan.exposure for block in campaign.blocks):
+    if any(step.reference > (step.exposure or plan.exposure) for step in campaign.steps):
         notes.append(
             "T_R is longer than the exposure: in a sea that stays near the limit, the chance of exceeding an extreme "
             "over the whole operation is larger than the accepted risk."
         )
     notes += cannot_judge(plan, campaign)
-    if len(campaign.blocks) > 1:
+    if any(block.steps[-1].waits_in is None for block in campaign.blocks[:-1]):
         notes.append(
-            "While the rig waits between steps nothing is checked; add a step of waiting to check it."
+            "While the rig waits between steps nothing is checked where the step does not say what it waits in."
         )
     return tuple(notes)
 
@@ -45,12 +47,29 @@ def _period(campaign: Campaign) -> str:
     return words + "."
 
 
-def _factor(campaign: Campaign, alpha: AlphaTable) -> str:
+def _factor(plan: Plan, forecast: Forecast) -> list[str]:
+    asked, campaign = plan.weather, plan.campaign
+    alpha = asked.alpha
     if not alpha.applied:
-        return "No forecast factor: the forecast is taken to be exact."
-    hours = sorted({row.period / 3600 for block in campaign.blocks if (row := alpha.row_for(block.planned))})
-    rows = " and ".join(f"{period:g} h" for period in hours)
-    return f"Forecast factor α from the row for {rows} at the design height. Source: {alpha.source}."
+        return ["No forecast factor: the forecast is taken to be exact."]
+    since = "its first time, for the file does not say when it was issued"
+    if forecast.issued is not None:
+        since = "its issue"
+    notes = [
+        f"Forecast factor α at the design height, by lead time: from {since}, to the hour in question (DNV-ST-N001 "
+        f"2.6.9 and 2.6.10, from secondary sources, not read in the standard). Source of the rows: {alpha.source}.",
+        f"Beyond the longest row, {alpha.longest / 3600:g} h, that row is used and a later forecast must confirm.",
+    ]
+    if any(block.can_halt for block in campaign.blocks):
+        notes.append(
+            f"What can be stopped is planned from one forecast to the next, {asked.forecast_interval / 3600:g} h, plus "
+            "its time to make safe: no longer lead time counts for it."
+        )
+    for block in campaign.blocks:
+        needed = row_needed(plan, block)
+        if needed > alpha.longest:
+            notes.append(f"{block.steps[0].label}: no row of α for {needed / 3600:g} h; not to be relied on.")
+    return notes
 
 
 def _restricted(campaign: Campaign) -> list[str]:
@@ -85,12 +104,14 @@ def cannot_judge(plan: Plan, campaign: Campaign) -> list[str]:
     ----------
     plan, campaign : what was asked
     """
-    asked = unconfirmed(plan)
-    notes = [f"Nothing is assessed and there is no window: {asked}."] if asked else []
+    notes: list[str] = []
     for step in campaign.steps:
-        motions = lacks_response(plan.changed(operation=step.operation))
+        own = plan_for(plan, Task.of(step, plan))
+        if asked := unconfirmed(own):
+            notes.append(f"Nothing is assessed and there is no window: {asked}.")
+        motions = lacks_response(own)
         lacking = [fields.about(Operation, name).label for name in step.operation.missing]
         lacking += [f"the vessel's {motion} response" for motion in motions]
         if lacking:
             notes.append(f"{step.label} is not assessed and has no window; it needs: {', '.join(lacking)}.")
-    return notes
+    return list(dict.fromkeys(notes))

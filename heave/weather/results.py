@@ -8,64 +8,12 @@ from typing import Literal
 import numpy as np
 
 from heave.planning import AlphaTable, Campaign, Plan
-from heave.units import significant
+from heave.weather.endings import Ending
 from heave.weather.evaluation import StepEvaluation
 from heave.weather.forecast import Forecast, Times
 from heave.weather.intervals import BoolArray, FloatArray
-
-Cause = Literal["a limit", "end of the forecast", "gap in the forecast", "sea not known", "not assessed"]
-"""Why a window ends."""
-
-
-@dataclass(frozen=True)
-class Ending:
-    """Why a window ends: the cause, and for a limit which check, in which step, by which waves.
-
-    Parameters
-    ----------
-    cause : why
-    sample : index of the first sample that does not hold, or of the last sample where the series ends
-    time : its time, UTC
-    step : label of the step it stops
-    check : key of the governing check; None unless a limit
-    check_name : its name
-    utilisation : its utilisation at that sample; NaN unless a limit
-    system : wave system whose removal lowers the highest utilisation most; None unless a limit
-    system_alone : True where the sea without that system is inside every limit
-    """
-
-    cause: Cause
-    sample: int
-    time: np.datetime64
-    step: str
-    check: str | None = None
-    check_name: str | None = None
-    utilisation: float = float("nan")
-    system: str | None = None
-    system_alone: bool = False
-
-    @property
-    def words(self) -> str:
-        """The ending in words, for example 'Stroke, vessel rising at 1.12: swell 1'."""
-        if self.cause != "a limit":
-            return self.cause
-        words = f"{self.check_name} at {significant(self.utilisation)}"
-        if self.system is None:
-            return words
-        return f"{words}: {self.system}" + (", inside without it" if self.system_alone else "")
-
-
-@dataclass(frozen=True)
-class ScheduledStep:
-    """When one step is done if the campaign starts at a window's earliest start; times UTC.
-
-    `latest_end` counts all contingency up to and including this step.
-    """
-
-    label: str
-    start: np.datetime64
-    planned_end: np.datetime64
-    latest_end: np.datetime64
+from heave.weather.schedule import ScheduledStep, ScheduledWait, row_needed
+from heave.weather.work_now import WorkPlan
 
 
 @dataclass(frozen=True)
@@ -82,7 +30,11 @@ class Window:
     doubt : highest utilisation over the plan's ranges of what is not known, α applied
     doubtful : key of the check it is of
     ending : what stops a start later than `latest_start`
+    lead : from the issue of the forecast to `start` [s]
+    firm_until : latest start that this forecast decides; None where a later one must confirm every start
+    confirm : issue of the oldest forecast that may confirm `start`; None where this one does
     schedule : the steps, if begun at `start`
+    waits : the waits between them
     no_return : times from which a block of steps must be finished, if begun at `start`
     """
 
@@ -94,7 +46,11 @@ class Window:
     doubt: float
     doubtful: str
     ending: Ending
+    lead: float
+    firm_until: np.datetime64 | None
+    confirm: np.datetime64 | None
     schedule: tuple[ScheduledStep, ...]
+    waits: tuple[ScheduledWait, ...]
     no_return: tuple[np.datetime64, ...]
 
     @property
@@ -106,6 +62,10 @@ class Window:
     def slack(self) -> float:
         """How long the start can be put off [s]."""
         return seconds(self.latest_start - self.start)
+
+
+Clock = Literal["in the forecast", "before it starts", "after it ended", "in a gap", "sea not known"]
+"""Where the present time stands to a forecast."""
 
 
 @dataclass(frozen=True)
@@ -121,6 +81,9 @@ class Outlook:
     limit : why it stops holding; None where it does not hold now
     until_back : time until it holds again [s]; 0 where it holds now, None where it never does in the forecast
     until_start : time until the whole campaign can start [s]; None where it never can
+    clock : where the present time stands to the forecast
+    age : time since the forecast was issued [s]; None where the file does not say
+    margin : 1 − the highest utilisation of the campaign if begun now, α applied; None where it cannot be
     """
 
     now: np.datetime64
@@ -129,6 +92,9 @@ class Outlook:
     limit: Ending | None
     until_back: float | None
     until_start: float | None
+    clock: Clock = "in the forecast"
+    age: float | None = None
+    margin: float | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -144,6 +110,8 @@ class WindowResult:
     windows : windows with α applied, in time order
     without_factor : windows there would be if the forecast were exact
     outlook : how things stand now
+    schedule, waits : steps and waits of the campaign begun at its earliest from now on; empty where it cannot be
+    work : ways of doing the campaign from now on, the one that is finished first at the front
     notes : rules and cautions in words
     """
 
@@ -157,6 +125,9 @@ class WindowResult:
     windows: tuple[Window, ...]
     without_factor: tuple[Window, ...]
     outlook: Outlook
+    schedule: tuple[ScheduledStep, ...]
+    waits: tuple[ScheduledWait, ...]
+    work: tuple[WorkPlan, ...]
     notes: tuple[str, ...]
 
     @property
@@ -194,6 +165,13 @@ class WindowResult:
     def reference_period(self) -> float:
         """T_R of all steps, without waits [s]."""
         return self.campaign.reference
+
+    @property
+    def missing_rows(self) -> tuple[tuple[str, float], ...]:
+        """Steps for whose length the table of α has no row, whatever the forecast, and the period it is for [s]."""
+        longest = self.alpha.longest
+        pairs = [(block.steps[0].label, row_needed(self.plan, block)) for block in self.campaign.blocks]
+        return tuple(pair for pair in pairs if pair[1] > longest)
 
     @property
     def weather_restricted(self) -> bool:

@@ -13,9 +13,9 @@ from heave.weather.intervals import (
     FloatArray,
     IntArray,
     common,
+    ends_before,
     next_start,
     sample_runs,
-    starts_before,
     starts_within,
 )
 
@@ -30,6 +30,8 @@ class Search:
     times : times of the samples, shape (n,) [s]
     gap_after : True where a gap follows a sample, shape (n−1,)
     runs : for each step, first and last sample of every run that holds, (m, 2)
+    waits : for each step, the same of the state it then waits in
+    own : for each block, starts from which it alone can be done, (m, 2) [s]
     starts : for each block, starts from which it and all that follows can be done, (m, 2) [s]
     """
 
@@ -37,6 +39,8 @@ class Search:
     times: FloatArray
     gap_after: BoolArray
     runs: tuple[IntArray, ...]
+    waits: tuple[IntArray, ...]
+    own: tuple[FloatArray, ...]
     starts: tuple[FloatArray, ...]
 
     def begins(self, start: float) -> tuple[float, ...]:
@@ -67,12 +71,14 @@ def search(
     gap_after: BoolArray,
     known: BoolArray,
     inside: Sequence[BoolArray],
+    waiting: Sequence[BoolArray | None] | None = None,
 ) -> Search:
     """All starts from which the campaign can be done.
 
     A step needs its limits held without a break from the earliest it can begin to the latest it can end.
     Steps of a block follow each other; blocks may have a wait between them, not longer than the campaign
-    allows and not across a time without a forecast.
+    allows and not across a time without a forecast. Before it the last step's own limits hold while the rig is
+    made safe, and over it those of the state it waits in.
 
     Parameters
     ----------
@@ -81,18 +87,21 @@ def search(
     gap_after : True where a gap follows a sample, shape (n−1,)
     known : True where the sea is known, shape (n,)
     inside : for each step, True where it is inside its limits, shape (n,)
+    waiting : for each step, True where the state it then waits in is inside its own; None where that is not said,
+        and then the sea has only to be known
     """
     runs = tuple(sample_runs(holds, gap_after) for holds in inside)
-    known_runs = times[sample_runs(known, gap_after)]
-    later: list[FloatArray] = []
-    for block in reversed(campaign.blocks):
-        starts = _block_starts(block, times, runs)
-        if later:
-            starts = common(
-                starts, starts_before(later[0], known_runs, block.reference, campaign.longest_wait)
-            )
-        later.insert(0, starts)
-    return Search(campaign, times, gap_after, runs, tuple(later))
+    states = [None] * len(inside) if waiting is None else waiting
+    waits = tuple(sample_runs(known if holds is None else known & holds, gap_after) for holds in states)
+    own = tuple(_block_starts(block, times, runs) for block in campaign.blocks)
+    later = [own[-1]]
+    for block, starts in zip(reversed(campaign.blocks[:-1]), reversed(own[:-1]), strict=True):
+        last = block.first + len(block.steps) - 1
+        ends = ends_before(
+            later[0], times[runs[last]], times[waits[last]], block.steps[-1].secured_in, campaign.longest_wait
+        )
+        later.insert(0, common(starts, ends - block.reference))
+    return Search(campaign, times, gap_after, runs, waits, own, tuple(later))
 
 
 def _block_starts(block: Block, times: FloatArray, runs: tuple[IntArray, ...]) -> FloatArray:

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
-from operator import itemgetter
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.judging import Utilisations
-from heave.planning import AS_NEW, AlphaTable, Campaign, HeadingPolicy, Plan
+from heave.planning import AS_NEW, AlphaTable, Campaign, HeadingPolicy, Plan, instant
 from heave.sea import SeaState
 from heave.weather.endings import endings, stop_of
 from heave.weather.evaluation import StepEvaluation, evaluate_forecast
@@ -20,8 +17,16 @@ from heave.weather.headings import best_headings
 from heave.weather.intervals import BoolArray, FloatArray, holds_at
 from heave.weather.notes import notes_for
 from heave.weather.outlook import outlook_at
-from heave.weather.results import ScheduledStep, Window, WindowResult
+from heave.weather.results import Outlook, Window, WindowResult, seconds
+from heave.weather.schedule import (
+    ScheduledStep,
+    ScheduledWait,
+    confirmed_from,
+    highest_between,
+    schedule_from,
+)
 from heave.weather.search import Search, search
+from heave.weather.work_now import WorkPlan, ranked, run_through, work_now
 
 
 @cache
@@ -64,7 +69,7 @@ def weather_windows(
     Raises
     ------
     InputError
-        If a block of steps is planned longer than the longest row of α, or an argument is out of range.
+        If a step does not fit the plan, or an argument is out of range.
     """
     if not isinstance(forecast, Forecast):
         raise InputError(
@@ -75,15 +80,18 @@ def weather_windows(
     whole, table = plan.campaign, asked.alpha
     headings = np.full(forecast.size, plan.heading)
     if asked.heading == "best":
-        headings = best_headings(plan, forecast, whole, table, asked.turn_rate)
+        held = _present_sample(plan, forecast)
+        headings = best_headings(plan, forecast, whole, table, asked.turn_rate, held_to=held)
     steps = evaluate_forecast(plan, forecast, whole, table, headings)
-    searched = search_in(forecast, whole, [step.inside for step in steps])
+    searched = search_in(forecast, whole, [step.inside for step in steps], waits_of(steps))
     windows = _windows(plan, forecast, steps, headings, searched)
     without_factor = windows
     if table.applied:
         exact = tuple(step.as_forecast(forecast.batch.hs) for step in steps)
-        plain = search_in(forecast, whole, [step.inside for step in exact])
+        plain = search_in(forecast, whole, [step.inside for step in exact], waits_of(exact))
         without_factor = _windows(plan, forecast, exact, headings, plain)
+    outlook = outlook_at(plan, forecast, steps, headings, searched)
+    schedule, waits, work = _from_now(plan, forecast, steps, searched, outlook)
     return WindowResult(
         plan=plan,
         forecast=forecast,
@@ -94,9 +102,21 @@ def weather_windows(
         start_works=holds_at(searched.starts[0], searched.times),
         windows=windows,
         without_factor=without_factor,
-        outlook=outlook_at(plan, forecast, steps, headings, searched),
+        outlook=outlook,
+        schedule=schedule,
+        waits=waits,
+        work=work,
         notes=notes_for(plan, forecast),
     )
+
+
+def _present_sample(plan: Plan, forecast: Forecast) -> int | None:
+    """The last sample that is not after the present time, where the plan has one that the forecast covers."""
+    if plan.weather.now is None:
+        return None
+    place = int(np.searchsorted(forecast.times, instant(plan.weather.now), side="right")) - 1
+    covered = place >= 0 and instant(plan.weather.now) <= forecast.times[-1]
+    return place if covered else None
 
 
 def question(plan: Plan) -> Plan:
@@ -113,7 +133,12 @@ def question(plan: Plan) -> Plan:
     return plan.changed(weather=asked, sea=replace(_any_sea(), depth=plan.sea.depth))
 
 
-def search_in(forecast: Forecast, campaign: Campaign, inside: list[BoolArray]) -> Search:
+def search_in(
+    forecast: Forecast,
+    campaign: Campaign,
+    inside: list[BoolArray],
+    waiting: list[BoolArray | None] | None = None,
+) -> Search:
     """`search` on the samples of a forecast.
 
     Parameters
@@ -121,8 +146,19 @@ def search_in(forecast: Forecast, campaign: Campaign, inside: list[BoolArray]) -
     forecast : the forecast
     campaign : the steps
     inside : for each step, True where it is inside its limits, shape (n,)
+    waiting : the same of the state it then waits in; None where that is not said
     """
-    return search(campaign, forecast.elapsed, forecast.gap_after, ~forecast.missing, inside)
+    return search(campaign, forecast.elapsed, forecast.gap_after, ~forecast.missing, inside, waiting)
+
+
+def waits_of(steps: tuple[StepEvaluation, ...]) -> list[BoolArray | None]:
+    """Where the state each step then waits in holds, for `search_in`; None where that is not said.
+
+    Parameters
+    ----------
+    steps : utilisations of each step
+    """
+    return [None if step.waiting is None else step.waiting.inside for step in steps]
 
 
 def _windows(
@@ -134,10 +170,10 @@ def _windows(
 ) -> tuple[Window, ...]:
     rows = [(float(first), float(last)) for first, last in searched.starts[0]]
     reasons = endings(plan, forecast, steps, headings, [stop_of(searched, last) for _, last in rows])
-    made = []
+    made, whole = [], searched.campaign
     for (first, last), reason in zip(rows, reasons, strict=True):
-        planned, worst = _highest(searched, steps, first, last)
-        schedule, no_return = _schedule(forecast, searched, first)
+        planned, worst = highest_between(searched, steps, first, last)
+        schedule, waits = schedule_from(plan, forecast, steps, searched, first)
         made.append(
             Window(
                 start=forecast.when(first),
@@ -148,56 +184,49 @@ def _windows(
                 doubt=worst[0],
                 doubtful=worst[1],
                 ending=reason,
+                lead=seconds(forecast.when(first) - forecast.counted_from),
+                firm_until=_firm_until(plan, forecast, searched, first, last),
+                confirm=schedule[0].confirm,
                 schedule=schedule,
-                no_return=no_return,
+                waits=waits,
+                no_return=tuple(
+                    forecast.when(begin + block.no_return)
+                    for block, begin in zip(whole.blocks, searched.begins(first), strict=True)
+                    if block.no_return is not None
+                ),
             )
         )
     return tuple(made)
 
 
-def _highest(
-    searched: Search, steps: tuple[StepEvaluation, ...], first: float, last: float
-) -> tuple[tuple[float, str], tuple[float, str]]:
-    """Highest utilisation of any step while it may be under way and its check: as planned, and over the ranges."""
-    planned, worst = (-np.inf, ""), (-np.inf, "")
-    begun, late_begun = searched.begins(first), searched.begins(last)
-    for place, block in enumerate(searched.campaign.blocks):
-        for offset, (early, late) in enumerate(block.spans):
-            table = steps[block.first + offset].reduced
-            # The samples at or around both ends count: between two samples nothing better is known.
-            low = int(np.searchsorted(searched.times, begun[place] + early, side="right")) - 1
-            high = int(np.searchsorted(searched.times, late_begun[place] + late, side="left")) + 1
-            part = slice(low, high)
-            planned = max(planned, _top(table, table.governing, table.governed_by, part), key=itemgetter(0))
-            worst = max(worst, _top(table, table.high, table.high_by, part), key=itemgetter(0))
-    return planned, worst
+def _from_now(
+    plan: Plan, forecast: Forecast, steps: tuple[StepEvaluation, ...], searched: Search, outlook: Outlook
+) -> tuple[tuple[ScheduledStep, ...], tuple[ScheduledWait, ...], tuple[WorkPlan, ...]]:
+    """Steps and waits of the campaign from now on, and the ways of doing it; nothing outside the forecast."""
+    if outlook.clock in ("before it starts", "after it ended"):
+        return (), (), ()
+    at = seconds(outlook.now - forecast.times[0])
+    through, pieces = run_through(searched, at), work_now(searched, at)
+    work = [one for one in (through, pieces) if one is not None]
+    if through == pieces:
+        work = work[:1]
+    steps_: tuple[ScheduledStep, ...] = ()
+    waits: tuple[ScheduledWait, ...] = ()
+    if outlook.until_start is not None:
+        steps_, waits = schedule_from(plan, forecast, steps, searched, at + outlook.until_start)
+    return steps_, waits, tuple(ranked(work))
 
 
-def _top(table: Utilisations, used: FloatArray, by: npt.NDArray[np.intp], part: slice) -> tuple[float, str]:
-    """The highest of some samples that are inside, and the check it is of."""
-    inside = np.where(table.inside[part], used[part], -np.inf)
-    place = int(np.argmax(inside))
-    return float(inside[place]), table.keys[int(by[part][place])]
-
-
-def _schedule(
-    forecast: Forecast, searched: Search, first: float
-) -> tuple[tuple[ScheduledStep, ...], tuple[np.datetime64, ...]]:
-    rows, no_return = [], []
-    for block, begin in zip(searched.campaign.blocks, searched.begins(first), strict=True):
-        if block.no_return is not None:
-            no_return.append(forecast.when(begin + block.no_return))
-        for step, (early, late) in zip(block.steps, block.spans, strict=True):
-            start = begin + early
-            rows.append(
-                ScheduledStep(
-                    step.label,
-                    forecast.when(start),
-                    forecast.when(start + step.planned),
-                    forecast.when(begin + late),
-                )
-            )
-    return tuple(rows), tuple(no_return)
+def _firm_until(
+    plan: Plan, forecast: Forecast, searched: Search, first: float, last: float
+) -> np.datetime64 | None:
+    """Latest start between two that this forecast decides, or None."""
+    block = searched.campaign.blocks[0]
+    if confirmed_from(plan, forecast, block, first) is not None:
+        return None
+    needed = confirmed_from(plan, forecast, block, last)
+    late = 0.0 if needed is None else seconds(needed - forecast.counted_from)
+    return forecast.when(last - late)
 
 
 def without_systems(forecast: Forecast, names: tuple[str, ...]) -> Forecast:

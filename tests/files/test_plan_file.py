@@ -27,7 +27,18 @@ from heave.files.plan import (
     read_plan_file,
 )
 from heave.files.rigs import as_edited, demo_compensators, demo_strings, demo_vessels
-from heave.planning import AS_NEW, OPERATIONS, HsLimit, Operation, Plan
+from heave.planning import (
+    AS_NEW,
+    OPERATIONS,
+    Campaign,
+    HsLimit,
+    Operation,
+    OperationStep,
+    Plan,
+    Tide,
+    TideWater,
+    WeatherChoices,
+)
 from heave.planning.rig import closed_form_vessels
 from heave.sea import MeasuredSpectrum, SeaState
 from heave.vessel import BoxHull, Vessel
@@ -231,6 +242,58 @@ def test_a_file_of_version_2_still_reads() -> None:
     for key in ("hs_limits", "limits_from"):
         del document["plan"]["operation"][key]
     assert heave.read_plan(json.dumps(document).encode()) == plan
+
+
+def _of_a_well() -> Plan:
+    plan = heave.demo_plan()
+    step = OperationStep(
+        Operation(kind="tripping", heave_limit=2.0),
+        "Out of hole",
+        3600.0,
+        True,
+        make_safe=5400.0,
+        waits_in=Operation(kind="waiting", heave_limit=6.0),
+        exposure=1800.0,
+        string=plan.string,
+        bit_depth=900.0,
+        hookload=9e5,
+        heading=200.0,
+        wind_limit=25.0,
+        gust_limit=35.0,
+        current_limit=1.2,
+        riser_hs_limit=5.0,
+        riser_offset_limit=30.0,
+    )
+    tide = Tide((TideWater("2026-05-01T02:10", 0.4), TideWater("2026-05-01T08:20", 3.1)))
+    asked = WeatherChoices(
+        Campaign((step,)), forecast_interval=21600.0, oldest=28800.0, under_way=True, tide=tide
+    )
+    return plan.changed(weather=asked)
+
+
+def test_a_well_with_loads_limits_and_tide_is_kept() -> None:
+    plan = _of_a_well()
+    assert heave.read_plan(plan_to_json(plan).encode()) == plan
+
+
+def test_a_file_of_version_3_still_reads() -> None:
+    """Its steps had an operation, a name, contingency and whether they can be interrupted; forecasts had no age."""
+    plan = _of_a_well()
+    document = json.loads(plan_to_json(plan))
+    document["version"] = 3
+    asked = document["plan"]["weather"]
+    for key in ("forecast_interval_s", "oldest_s", "under_way", "tide"):
+        del asked[key]
+    step = asked["campaign"]["steps"][0]
+    for key in list(step):
+        if key not in ("operation", "name", "contingency_s", "interruptible"):
+            del step[key]
+    read = heave.read_plan(json.dumps(document).encode()).weather
+    assert read.campaign is not None
+    assert read.campaign.steps == (
+        OperationStep(Operation(kind="tripping", heave_limit=2.0), "Out of hole", 3600.0, True),
+    )
+    assert (read.forecast_interval, read.oldest, read.under_way, read.tide) == (43200.0, 43200.0, False, None)
 
 
 def test_limits_in_wave_height_and_of_other_operations_are_kept() -> None:

@@ -137,7 +137,7 @@ def test_where_no_setting_can_be_told_it_says_why() -> None:
 
 def test_each_hour_of_a_well_plan_is_of_the_step_under_way() -> None:
     result, sheet = made(well())
-    schedule = summary.ahead(result)[0].schedule
+    schedule = result.schedule
     for place, hour in zip(coming(result), sheet.hours, strict=True):
         when = result.forecast.times[place]
         step = max((at for at, row in enumerate(schedule) if row.start <= when), default=0)

@@ -206,10 +206,14 @@ def test_an_exposure_shorter_than_the_operation_is_said(plan: Plan, make: Maker)
     )
 
 
-def test_a_longer_operation_than_the_table_is_refused_by_name(plan: Plan, make: Maker) -> None:
+def test_a_longer_operation_than_the_table_is_answered_with_what_is_missing(plan: Plan, make: Maker) -> None:
     long = plan.changed(operation=Operation(duration=30 * HOUR))
-    with pytest.raises(InputError, match=r"Planned period.*24 h, the longest row"):
-        weather_windows(long, make([CALM] * 100))
+    found = weather_windows(long, make([CALM] * 100))
+    assert found.missing_rows == (("Drilling ahead", 30 * HOUR),)
+    assert any("no row of α for 30 h" in note for note in found.notes)
+    assert len(found.windows) == len(found.without_factor) == 1
+    assert found.windows[0].firm_until is None
+    assert found.windows[0].confirm == found.forecast.times[0] + np.timedelta64(6, "h")
     assert len(weather_windows(long, make([CALM] * 100), alpha=NO_FACTOR).windows) == 1
 
 

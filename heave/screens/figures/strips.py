@@ -8,7 +8,7 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.judging import CHECK_NAMES, NEAR, Utilisations
+from heave.judging import NEAR, Utilisations
 from heave.judging.checks import utilisation_state
 from heave.screens.figures import thin
 from heave.screens.figures.chart import UNREAD, Parts, line, note
@@ -16,6 +16,7 @@ from heave.screens.figures.look import Look
 from heave.screens.figures.thin import IntArray, Times
 from heave.screens.figures.utilisation import utilisation_text
 from heave.weather import Forecast, WindowResult
+from heave.weather.site_limits import NAMES
 
 ROW: Final = 40
 """Height of one check, its name above its strip [px]."""
@@ -81,7 +82,7 @@ def _notes(key: str, peak: float, y: float, caution_level: float, look: Look) ->
     over = {"xref": "paper", "yref": "y4"}
     highest = f"highest <b>{utilisation_text(peak)}</b>, {state}"
     return [
-        note(CHECK_NAMES[key], 0, y - 0.04, look.text, **over),
+        note(NAMES[key], 0, y - 0.04, look.text, **over),
         note(highest, 1, y - 0.04, look.words(state), xanchor="right", **over),
     ]
 

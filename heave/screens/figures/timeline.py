@@ -149,7 +149,7 @@ def _heave(result: WindowResult, step: int, look: Look, system: str) -> list[Par
     four = 4 / unit_of("length", system).factor
     heave = found.plain.heave_sigma * four
     series = [("heave", look.heave, 2.2, "", heave)]
-    if found.row is not None:
+    if found.asked.factor is not None:
         series.append(("heave, α applied", look.heave, 1.5, "dot", found.reduced.heave_sigma * four))
     limit = found.plain.by_check.get("heave_limit")
     if limit is not None and not np.isnan(limit).all():
@@ -166,7 +166,7 @@ def _heave(result: WindowResult, step: int, look: Look, system: str) -> list[Par
 def _heave_title(result: WindowResult, top: float, look: Look, system: str) -> Parts:
     """What the heave panel shows, above it; the legend says it of the sea, and every strip has its own name."""
     words = f"Heave crest to trough (4σ), {unit_of('length', system).symbol}"
-    if any(step.row is not None for step in result.steps):
+    if any(step.asked.factor is not None for step in result.steps):
         words += " · dotted: α"
     if any(step.step.operation.heave_limit is not None for step in result.steps):
         words += " · dashed: limit"

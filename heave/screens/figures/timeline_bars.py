@@ -12,6 +12,7 @@ from heave.screens.figures.look import Look
 from heave.screens.figures.strips import columns_of, runs_of
 from heave.screens.weather.clock import Clock, hours
 from heave.weather import WindowResult
+from heave.weather.work_now import WorkPlan
 
 LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -41,9 +42,19 @@ def lanes_of(result: WindowResult) -> list[int]:
     return lanes
 
 
+MOST_WAYS: Final = 2
+"""Ways of doing the work that are drawn."""
+
+
 def rows_of(result: WindowResult, lost: int) -> float:
-    """Rows the windows and what is lost take together."""
-    return 1 + lost + LANE * max(lanes_of(result), default=0)
+    """Rows the windows, the ways of doing the work and what is lost take together."""
+    return 1 + lost + len(ways_of(result)) + LANE * max(lanes_of(result), default=0)
+
+
+def ways_of(result: WindowResult) -> tuple[WorkPlan, ...]:
+    """The ways that are drawn: those of several steps, or of one that is done in pieces."""
+    several = len(result.steps) > 1 or any(len(way.stretches) > 2 for way in result.work)
+    return result.work[:MOST_WAYS] if several else ()
 
 
 def window_bars(
@@ -70,6 +81,34 @@ def window_bars(
         row = rows_of(result, place)
         notes.append(_row_name(name, row, look))
         shapes += [shape((str(begin), str(end)), (row + 0.5, row + 0.9), **frame) for begin, end in spans]
+    below = rows_of(result, 0) - len(ways_of(result))
+    for place, way in enumerate(ways_of(result)):
+        made, named = _way(result, way, below + place, look)
+        shapes += made
+        notes += named
+    return shapes, notes
+
+
+def _way(result: WindowResult, way: WorkPlan, row: float, look: Look) -> tuple[list[Parts], list[Parts]]:
+    """One way of doing the work: steps solid and numbered, making safe and getting back half, waits as empty frames."""
+    pieces = sum(one.doing == "work" for one in way.stretches) > len(result.steps)
+    name = "Worked in pieces" if pieces else "Begun once, run through"
+    shapes, notes = [], [_row_name(f"{name} (number: step; frame: wait)", row, look)]
+    solid = {"line": {"width": 0}, "fillcolor": look.fill(WITHIN)}
+    empty = {"line": stroke(look.muted, 1.5, "dash"), "fillcolor": look.track}
+    style: dict[str, Parts] = {
+        "work": solid,
+        "make safe": solid | {"opacity": 0.5},
+        "get back": solid | {"opacity": 0.5},
+        "wait": empty,
+    }
+    for one in way.stretches:
+        begin, end = str(result.forecast.when(one.start)), str(result.forecast.when(one.end))
+        shapes.append(shape((begin, end), (row + 0.5, row + 0.9), **style[one.doing]))
+        if one.doing == "work":
+            notes.append(
+                note(f"<b>{one.step + 1}</b>", begin, row + 0.7, "#FFFFFF", 12, xshift=3, yanchor="middle")
+            )
     return shapes, notes
 
 

@@ -9,13 +9,13 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from heave.judging import CHECK_NAMES
 from heave.judging.checks import utilisation_state
 from heave.screens.figures.strips import ranked_checks
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.weather.clock import Clock
 from heave.units import unit_of
 from heave.weather import WindowResult
+from heave.weather.site_limits import NAMES
 
 UNKNOWN = "–"
 """Stands where a number is not known, or a wave system is not there."""
@@ -88,16 +88,14 @@ def readings(
         speed = unit_of("speed", system)
         told.add(f"wind {{}} {speed.symbol}", numbers(forecast.wind_speed, 1, speed.factor))
     told.add(f"heave {{}} {metre.symbol}", numbers(judged.plain.heave_sigma, 2, metre.factor / 4))
-    if judged.row is not None:
+    if judged.asked.factor is not None:
         alpha = hs / np.where(judged.design_hs > 0, judged.design_hs, np.nan)
         design = numbers(judged.design_hs, 2, metre.factor)
         told.add(f"α {{}}: judged in Hs {{}} {metre.symbol}", numbers(alpha, 2), design)
     if np.ptp(result.heading) > 0:
         told.add("heading {}°", numbers(result.heading, 0))
     for key in ranked_checks(judged.reduced):
-        told.add(
-            f"{CHECK_NAMES[key]} {{}} of 1", _cells(judged.reduced.by_check[key][places], utilisation_text)
-        )
+        told.add(f"{NAMES[key]} {{}} of 1", _cells(judged.reduced.by_check[key][places], utilisation_text))
     told.add("<b>{}</b>", _governs(result, step, places))
     told.add("{}", _starts(result, places))
     return told
@@ -118,7 +116,7 @@ def _governs(result: WindowResult, step: int, places: Iterable[int]) -> Cells:
         elif math.isnan(used):
             words.append("not assessed: never inside")
         else:
-            name = CHECK_NAMES[table.keys[int(table.governed_by[place])]]
+            name = NAMES[table.keys[int(table.governed_by[place])]]
             end = "" if table.assessed[place] else "; not assessed: never inside"
             state = utilisation_state(used, result.plan.caution_level, high=float(table.high[place]))
             words.append(f"{name} governs, {state}{end}")

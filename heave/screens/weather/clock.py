@@ -38,6 +38,11 @@ class Clock:
         """Short local time, for example 'Tue 29 Dec 10:00'."""
         return _short(self.local(when))
 
+    def dated(self, when: np.datetime64, now: np.datetime64) -> str:
+        """Short local time, with its year where that is not the year of `now`."""
+        at = self.local(when)
+        return _short(at) if at.year == self.local(now).year else f"{at:%a} {at.day} {at:%b %Y %H:%M}"
+
     def brief(self, when: np.datetime64) -> str:
         """Shortest local time, for example 'Tue 29, 10:00'; month and year stand elsewhere."""
         at = self.local(when)
@@ -90,6 +95,16 @@ class Clock:
 
 def _short(at: datetime) -> str:
     return f"{at:%a} {at.day} {at:%b} {at:%H:%M}"
+
+
+def span_words(seconds: float) -> str:
+    """A span of time for a headline: days where it is two or more, else hours: '19 days', '29 h'."""
+    days = seconds / 86400
+    return (
+        f"{days:.0f}\u00a0days"
+        if days >= 2
+        else hours(round(seconds / 3600) * 3600 if seconds >= 7200 else seconds)
+    )
 
 
 def hours(seconds: float) -> str:

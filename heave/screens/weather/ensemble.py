@@ -12,12 +12,14 @@ import streamlit as st
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.chances import members_figure
-from heave.screens.inputs import bound, plain
+from heave.screens.inputs import bound, inside, plain
 from heave.screens.weather import store, table
 from heave.screens.weather.clock import Clock, hours
-from heave.screens.weather.summary import Headline, draw_headline, wants
+from heave.screens.weather.summary import Headline, draw_headline, not_covered, wants
 from heave.weather import EnsembleForecast, EnsembleResult
+from heave.weather.outlook import clock_of
 from heave.weather.results import seconds
+from heave.weather.schedule import row_needed
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -59,28 +61,45 @@ def pick_member() -> None:
 
 def headline(result: EnsembleResult, clock: Clock) -> Headline:
     """Whether enough members can start now, when they can, or never."""
-    now = store.present(result.ensemble)
-    share = f"{100 * result.needed:.0f} %"
+    now, members = store.present(result.ensemble), len(result.ensemble.members)
+    first_member = result.ensemble.members[0]
+    words = not_covered(first_member, now, clock_of(first_member, seconds(now - first_member.times[0])))
+    if words:
+        return Headline(NOT_ASSESSED, words, ("Whether work can start now is not known.",))
+    longest = result.alpha.longest
+    lacking = [block for block in result.campaign.blocks if row_needed(result.plan, block) > longest]
+    if lacking:
+        needed = hours(row_needed(result.plan, lacking[0]))
+        why = f"No forecast factor α for **{needed}**: the longest row is {hours(longest)}."
+        return Headline(NOT_ASSESSED, "Not assessed", (why, "Type in the rig's own row."))
     windows = [window for window in result.windows if window.latest_start >= now]
     if not windows:
         best = float(result.start_probability[result.ensemble.times >= now].max(initial=0.0))
-        words = f"No start works in {share} of the members; the best in {100 * best:.0f} %."
+        share = f"{100 * result.needed:.0f} %"
+        words = f"No start works in {share} of the members; the best in {round(best * members)} of {members}."
         waits = wants(result.plan, result.campaign)
-        return Headline(NOT_ASSESSED if waits else OVER, "No window", (words, *waits))
+        return (
+            Headline(NOT_ASSESSED, "Not assessed", waits) if waits else Headline(OVER, "No window", (words,))
+        )
     first = windows[0]
     begin = clock.both(max(first.start, now))
     lines = [
         f"Start from **{begin}** to **{clock.both(first.latest_start)}**; done by {clock.both(first.end)}.",
-        f"Each start works in **{100 * first.lowest:.0f} %** or more of {len(result.ensemble.members)} members, all of "
-        f"them in **{100 * first.probability:.0f} %**.",
+        f"Each start works in **{round(first.lowest * members)} of {members}** members or more, all of them in "
+        f"**{first.count} of {members}**.",
+        f"What ends it in most members: **{inside(first.ends)}**, in {first.ends_in} of {members}.",
     ]
     if first.doubtful:
         lines.append(
             f"In doubt in **{first.doubtful}** members: with all that is not known at its worst, a start works in as "
-            f"few as **{100 * first.sure:.0f} %**."
+            f"few as **{round(first.sure * members)} of {members}**."
         )
+    if first.confirm is not None:
+        lines.append(f"A forecast issued {clock.both(first.confirm)} or later must confirm it.")
     if first.start <= now:
-        return Headline(WITHIN if first.sure >= result.needed - 1e-9 else NEAR, "Open now", tuple(lines))
+        firm = first.confirm is None
+        state_ = WITHIN if firm and first.sure >= result.needed - 1e-9 else NEAR
+        return Headline(state_, "Open now" if firm else "To be confirmed", tuple(lines))
     return Headline(NEAR, f"Opens in {hours(seconds(first.start - now))}", tuple(lines))
 
 

@@ -17,7 +17,7 @@ from heave.planning.operations import LIMIT_FIELDS
 from heave.screens import state
 from heave.screens.inputs import bound, field, folded, plain, two_columns
 from heave.screens.state import Path
-from heave.screens.weather import factor_row, store
+from heave.screens.weather import factor_row, own, store, tide
 from heave.screens.weather.clock import hours
 from heave.weather import EnsembleForecast
 
@@ -48,6 +48,7 @@ def steps() -> None:
         _step(place, step, len(campaign.steps))
     if any(step.interruptible for step in campaign.steps):
         field(("weather", "campaign", "longest_wait"))
+    field(("weather", "under_way"))
     with st.container(horizontal=True):
         if len(campaign.steps) < MAX_STEPS:
             st.button("Add a step", key="heave:steps:add", on_click=_add_step)
@@ -65,7 +66,7 @@ def _step(place: int, step: OperationStep, count: int) -> None:
     duration, contingency = (*path, "operation", "duration"), (*path, "contingency")
     two_columns({duration: f"Planned {number}", contingency: f"Contingency {number}"})
     field((*path, "interruptible"), label=f"Step {number} can be interrupted")
-    label, opened = f"Name and limits of step {number}", bool(step.operation.missing)
+    label, opened = f"Load, limits and making safe, step {number}", bool(step.operation.missing)
     folded(label, f"weather:step:{place}", partial(_name_and_limits, path, number), opened=opened)
     if count > 1:
         remove = partial(_remove_step, place)
@@ -77,6 +78,7 @@ def _name_and_limits(path: Path, number: int) -> None:
     field((*path, "name"), label=f"Name of step {number}")
     for name in (*LIMIT_FIELDS, "heave_basis"):
         field((*path, "operation", name))
+    own.draw(path, number)
 
 
 def _no_steps() -> None:
@@ -136,6 +138,7 @@ def alpha() -> None:
         if table != BASE_CASE:
             base = partial(store.choose, alpha=BASE_CASE)
             st.button("Base case", key="heave:alpha:base", on_click=base)
+    two_columns({("weather", "forecast_interval"): "Between forecasts", ("weather", "oldest"): "Old from"})
     factor_row.draw()
 
 
@@ -168,11 +171,14 @@ def heading_and_time() -> None:
             required=True,
         )
         if asked.heading == "best":
-            field(("weather", "turn_rate"))
+            two_columns(
+                {("weather", "turn_rate"): "Largest turn", ("weather", "sector"): "Bow within, of the waves"}
+            )
     known, key = zone_names(), "heave:weather:zone"
     zones = known if asked.time_zone in known else (asked.time_zone, *known)
     bound(st.selectbox, "Local time zone", key, asked.time_zone, store.chosen("time_zone"), zones)
     _now(asked.now)
+    tide.draw()
 
 
 def _now(picked: str | None) -> None:

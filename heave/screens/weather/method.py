@@ -8,7 +8,9 @@ from heave.planning import AS_NEW, BASE_CASE
 from heave.planning.alpha import HEIGHTS
 from heave.planning.campaign import RESTRICTED_PLANNED, RESTRICTED_REFERENCE
 from heave.screens.pieces import markdown_table
+from heave.weather.asked import TIDE_STEP
 from heave.weather.headings import HEADING_STEP
+from heave.weather.work_now import LEAST_PIECE
 
 
 def _rows() -> str:
@@ -33,13 +35,22 @@ CHAPTERS: Final = (
         f"end. A forecast decides only operations planned for less than {RESTRICTED_PLANNED / 3600:g} h with $T_R$ "
         "below "
         f"{RESTRICTED_REFERENCE / 3600:g} h (DNV-OS-H101, ISO 19901-6; from memory).\n"
-        "- A wait may stand only between two steps that can both be interrupted. The point of no return is the begin "
-        "of the first step that cannot.\n"
+        "- A wait may stand only between two steps that can both be interrupted. Until the rig is made safe the "
+        "step's own limits hold, from then on those of the state it waits in. The point of no return is the begin of "
+        "the first step that cannot be stopped. One that can has a last moment to begin making safe: the time that "
+        "takes before its limits end.\n"
+        f"- Work in pieces: a step that can be stopped is worked until that moment, and again where at least "
+        f"{LEAST_PIECE / 3600:g} h, or getting back and securing, is left; getting back takes as long as making safe.\n"
+        "- Tide: half a cosine from high to low water (common practice), or the column of the forecast. At each hour "
+        "the most it can have moved since the step can have been spaced out counts, up to the next step of "
+        f"{TIDE_STEP:g} m or an eighth of its range.\n"
+        "- Wind, gusts, current and the riser's own Hs and offset are held to the rig's limits for the step; α lowers "
+        "the riser's Hs and nothing else of these.\n"
         "- A window ends at the first sample that does not hold. The wave system named is the one without which the "
         "highest utilisation falls most.\n"
         f"- Best heading: each {HEADING_STEP:g}° is tried at each sample, and the sequence with the fewest samples "
         "outside, then the lowest utilisations, is found by dynamic programming under the largest turn per hour "
-        f"({AS_NEW.turn_rate:g}° unless given; invented). Wind and current are not considered.\n"
+        f"({AS_NEW.turn_rate:g}° unless given; invented), from the present heading. Wind and current do not count.\n"
         "- Members of an ensemble are searched one by one; shares are counts of members, not calibrated probabilities. "
         f"A window is where each start works in at least {100 * AS_NEW.needed:.0f} % of them, unless another share is "
         "picked.\n"
@@ -56,11 +67,16 @@ CHAPTERS: Final = (
         "sea raised, all systems together and periods held, to the height $H$ with $\\alpha(H)\\,H$ equal to the "
         "forecast.\n\n"
         f"{_rows()}\n\n"
-        f"Source: {BASE_CASE.source}. Between the heights α is linear; it is constant outside them. The shortest row "
-        "that covers the planned period counts. **Limits:** no row is built in for more than "
-        f"{BASE_CASE.rows[-1].period / 3600:g} h, and an operation planned for longer is not assessed until its row is "
-        "entered; the base case knows no monitoring, no alternative forecasts and no other sea area. Whoever holds the "
-        "standard should check the numbers and enter their own.",
+        f"Source: {BASE_CASE.source}. Between the heights α is linear; it is constant outside them. At each hour the "
+        "shortest row that covers its lead time counts: from the issue of the forecast (its first time where the file "
+        "does not say) to that hour. What can be stopped counts no more than the time between two forecasts, "
+        f"{AS_NEW.forecast_interval / 3600:g} h unless given, plus its time to make safe; what cannot is planned from "
+        "the issue to its end (DNV-ST-N001 2.6.9 and 2.6.10, from secondary sources, not read in the standard). Hours "
+        "beyond the longest row take that row, and a window in them is to be confirmed by a later forecast. "
+        f"**Limits:** no row is built in for more than {BASE_CASE.rows[-1].period / 3600:g} h: for what is planned for "
+        "longer both answers are shown, with the longest row and without any, and neither is to be relied on until its "
+        "row is entered; the base case knows no monitoring, no alternative forecasts and no other sea area. Whoever "
+        "holds the standard should check the numbers and enter their own.",
     ),
 )
 """Headings and text."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import streamlit as st
 
 from heave.screens import every_page, pieces
@@ -36,6 +38,7 @@ def forecast() -> None:
         ensemble.shares(answer)
     elif isinstance(answer, WindowResult):
         view.answer(answer)
+        view.plan(answer)
         ask()
         view.timeline(answer)
         view.windows(answer)
@@ -44,7 +47,15 @@ def forecast() -> None:
         ask()
 
 
+@st.fragment(run_every=timedelta(seconds=store.to_next_hour()))
+def hour_turns() -> None:
+    """Once the hour has turned, draw the whole page again: the answer is of a present time that has moved on."""
+    if store.hour_turned():
+        st.rerun()
+
+
 st.title("Weather window")
+hour_turns()  # before the messages, which a page drawn again would have lost
 every_page.messages()
 pieces.tabs(
     "weather", {"Forecast": forecast, "Morning sheet": morning.draw, "Hindcast, years of seas": hindcast.draw}

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from operator import itemgetter
 from typing import Final
 
 import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.judging import CHECK_NAMES, Assessment
+from heave.judging import Assessment
 from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
 from heave.screens.check.tiles import tile_texts
 from heave.screens.figures.strips import cells_of
@@ -19,12 +20,13 @@ from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import inside
 from heave.screens.pieces import Tile
 from heave.screens.weather import summary
-from heave.screens.weather.clock import Clock, hours
+from heave.screens.weather.clock import Clock, hours, span_words
 from heave.screens.weather.summary import Headline
 from heave.units import show, unit_of
 from heave.weather import EnsembleResult, Forecast, Window, WindowResult
 from heave.weather.forecast import Times
 from heave.weather.results import seconds
+from heave.weather.site_limits import NAMES
 
 AHEAD: Final = 48
 """Hours told one by one."""
@@ -102,15 +104,15 @@ def sheet_of(
     before : the windows by the forecast that was used before this one
     chance : the windows of the ensemble that the forecast is a member of
     """
-    plan, now = result.plan, result.outlook.now
+    plan = result.plan
     places = list(_by_the_hour(result))
     return Sheet(
         plan=f"{plan.name} · {plan.vessel.name} · {plan.compensator.name}",
         forecast=f"{result.forecast.name}: {clock.stamp(result.forecast.times[0])} to "
         f"{clock.both(result.forecast.times[-1])}, a value every {hours(result.forecast.step)}",
-        present=f"Now {clock.both(now)}, {clock.local(now).year}",
+        present=_present(result, clock),
         headline=summary.headline(result, clock),
-        steps_head=("Step", "Start", "Planned end", "End, contingency used"),
+        steps_head=("Step", "Start", "Planned end", "Contingency used", "Begin making safe by", "Then"),
         steps=_steps(result, clock),
         picture=_picture(result, clock, system),
         hours_head=_hours_head(result, system),
@@ -123,6 +125,15 @@ def sheet_of(
         elsewhere=_elsewhere(result),
         footer=_footer(result),
     )
+
+
+def _present(result: WindowResult, clock: Clock) -> str:
+    """Now, and how old the forecast is."""
+    outlook = result.outlook
+    said = f"Now {clock.both(outlook.now)}, {clock.local(outlook.now).year}"
+    if outlook.age is None or outlook.age < 0:
+        return f"{said}; age of the forecast not known" if outlook.age is None else said
+    return f"{said}; forecast {span_words(outlook.age)} old"
 
 
 def coming(result: WindowResult) -> npt.NDArray[np.intp]:
@@ -210,15 +221,14 @@ def _hour(result: WindowResult, place: int, clock: Clock, system: str) -> Hour:
     if len(result.steps) > 1:
         cells.append(str(at + 1))
     known = not np.isnan(used)
-    cells.append(CHECK_NAMES[table.keys[int(table.governed_by[place])]] if known else "")
+    cells.append(NAMES[table.keys[int(table.governed_by[place])]] if known else "")
     cells.append(utilisation_text(used) if known else UNKNOWN)
     return Hour(tuple(cells), table.verdicts(result.plan.caution_level)[place])
 
 
 def _step_at(result: WindowResult, when: np.datetime64) -> int:
     """The step under way at a time if the next window is begun as early as it can be; before and after, the nearest."""
-    windows = summary.ahead(result)
-    starts = [step.start for step in windows[0].schedule] if windows else []
+    starts = [step.start for step in result.schedule]
     return max(sum(1 for start in starts if start <= when) - 1, 0)
 
 
@@ -245,14 +255,29 @@ def _legend(result: WindowResult) -> str:
 
 
 def _steps(result: WindowResult, clock: Clock) -> tuple[Row, ...]:
-    """When each step starts and stops, if the next window is begun as early as it can be."""
-    windows = summary.ahead(result)
-    if not windows:
-        return tuple((step.step.label, *(UNKNOWN,) * 3) for step in result.steps)
-    return tuple(
-        (step.label, *map(clock.both, (step.start, step.planned_end, step.latest_end)))
-        for step in windows[0].schedule
-    )
+    """Steps and waits if begun as early as can be from now on: when each starts and stops, and what ends it."""
+    if not result.schedule:
+        return tuple((step.step.label, *(UNKNOWN,) * 5) for step in result.steps)
+    rows = [
+        (
+            step.start,
+            (
+                step.label,
+                *map(clock.brief, (step.start, step.planned_end, step.latest_end)),
+                "cannot be stopped" if step.secure_by is None else clock.brief(step.secure_by),
+                f"{inside(step.limit.words)}, {clock.brief(step.limit_at)}",
+            ),
+        )
+        for step in result.schedule
+    ]
+    rows += [
+        (
+            wait.start,
+            (f"wait: {wait.state or 'not judged'}", *map(clock.brief, (wait.start, wait.end)), "", "", ""),
+        )
+        for wait in result.waits
+    ]
+    return tuple(row for _, row in sorted(rows, key=itemgetter(0)))
 
 
 def worst_sample(result: WindowResult) -> int:
@@ -278,14 +303,12 @@ def _sure(
     if windows:
         first = windows[0]
         lines.append(
-            f"Least margin in the window: {100 * first.margin:.1f} %, {inside(CHECK_NAMES[first.closest])}."
+            f"Least margin in the window: {100 * first.margin:.1f} %, {inside(NAMES[first.closest])}."
         )
     if isinstance(worst, InputError):
         lines.append(f"No settings: {worst}.")
-    rows = [step.row for step in result.steps if step.row is not None]
-    if rows:
-        periods = " and ".join(sorted({f"{row.period / 3600:g} h" for row in rows}))
-        lines.append(f"Forecast factor α of the row for {periods}: {result.alpha.source}.")
+    if result.alpha.applied:
+        lines.append(f"Forecast factor α by lead time: {result.alpha.source}.")
         lost = len(result.lost_to_factor)
         if lost:
             lines.append(f"{lost} window{'s' * (lost > 1)} more if the forecast were exact.")

@@ -30,6 +30,7 @@ from heave.weather import (
     starts_lost_to_systems,
     weather_windows,
 )
+from heave.weather.why import Opening, Shortfall, openings, shortfall
 from heave.weather.worst import Reading, worst_reading
 
 SAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "sample_forecast.csv"
@@ -153,18 +154,31 @@ def looked_at() -> Forecast | EnsembleForecast:
 
 
 def present(forecast: Forecast | EnsembleForecast) -> np.datetime64:
-    """The present time: as the plan has it, else the clock's if the forecast covers it, else the forecast's first.
+    """The present time: as the plan has it, else the clock's, whatever the forecast covers.
 
-    The clock counts by the minute, so that a search is not made again for every second.
-
-    The sample is of no real days, so the clock does not count there.
+    The clock counts by the minute, so that a search is not made again for every second. The sample is of no real
+    days: there the present time is its first.
     """
     picked = choices().now
     if picked is not None:
         return instant(picked)
-    clock_ = np.datetime64("now", "m").astype("datetime64[s]")
-    inside = forecast.times[0] <= clock_ <= forecast.times[-1]
-    return clock_ if inside and not source().sample else np.datetime64(forecast.times[0])
+    if source().sample:
+        return np.datetime64(forecast.times[0])
+    clock_: np.datetime64 = np.datetime64("now", "m").astype("datetime64[s]")
+    return clock_
+
+
+def to_next_hour() -> int:
+    """Seconds until the clock's hour turns."""
+    return 3600 - int(np.datetime64("now", "s").astype(np.int64)) % 3600 + 1
+
+
+def hour_turned() -> bool:
+    """Whether the hour is another than when this was last asked in the session."""
+    hour = str(np.datetime64("now", "h"))
+    before = state.kept("hour:drawn")
+    state.keep("hour:drawn", hour)
+    return before is not None and before != hour
 
 
 def answer() -> WindowResult | EnsembleResult | InputError:
@@ -205,6 +219,12 @@ def _searched(
         return search(plan, forecast)
     except InputError as error:
         return error
+
+
+@lru_cache(maxsize=12)
+def short_of(result: WindowResult) -> tuple[Shortfall | None, tuple[Opening, ...]]:
+    """What falls short where there is no window, and what would open one."""
+    return shortfall(result), openings(result)
 
 
 @lru_cache(maxsize=12)

@@ -4,23 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 import numpy.typing as npt
 import streamlit as st
 
 from heave.errors import InputError
-from heave.judging import CHECK_NAMES, NEAR, NOT_ASSESSED, OVER, WITHIN, needs, unconfirmed
+from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN, needs, unconfirmed
+from heave.judging.checks import utilisation_state
 from heave.planning import Campaign, Plan
+from heave.planning.task import Task, plan_for
 from heave.screens import every_page
 from heave.screens.figures.timeline_bars import Span
 from heave.screens.figures.utilisation import utilisation_text
-from heave.screens.inputs import inside, plain
-from heave.screens.pieces import Tile
-from heave.screens.weather.clock import Clock, hours
+from heave.screens.inputs import plain
+from heave.screens.weather.clock import Clock, hours, span_words
 from heave.units import significant
-from heave.weather import LostStarts, Window, WindowResult
+from heave.weather import Forecast, LostStarts, Window, WindowResult
 from heave.weather.results import seconds
+from heave.weather.site_limits import NAMES
+from heave.weather.why import Opening, Shortfall
+from heave.weather.work_now import WorkPlan
+
+NO_WINDOW: Final = "No window"
 
 
 @dataclass(frozen=True)
@@ -38,50 +45,243 @@ def ahead(result: WindowResult) -> tuple[Window, ...]:
 
 
 def headline(result: WindowResult, clock: Clock, swell: tuple[Span, ...] = ()) -> Headline:
-    """Whether the campaign can start now, when it can, or that it cannot and why."""
-    windows = ahead(result)
+    """Whether the campaign can start now, when it can, or that it cannot and why; how old the forecast is, with it."""
+    answer = _answer(result, clock, swell)
+    cautions = _forecast_lines(result, clock)
+    state = NEAR if cautions and answer.state == WITHIN else answer.state
+    return Headline(state, answer.title, (*answer.lines, *cautions))
+
+
+def _answer(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Headline:
+    outlook, windows = result.outlook, ahead(result)
+    if outlook.clock != "in the forecast":
+        return _no_forecast_now(result, windows, clock)
+    if result.missing_rows:
+        return _row_missing(result, clock)
+    if result.plan.weather.under_way:
+        return _under_way(result, clock)
     if not windows:
-        waits = wants(result.plan, result.campaign)
-        return Headline(NOT_ASSESSED if waits else OVER, "No window", (*_none(result, swell), *waits))
-    first, now = windows[0], result.outlook.now
-    done = f"done by {clock.both(first.end)}, contingency used."
+        return _none(result, clock, swell)
+    first, now = windows[0], outlook.now
+    begun = f"begun now it is done by {clock.both(result.schedule[-1].latest_end)}" if result.schedule else ""
+    done = (
+        f"{begun}, contingency used."
+        if first.start <= now
+        else f"done by {clock.both(first.end)}, contingency used."
+    )
+    state = tone(result, first)
     if first.start <= now:
-        title, word = "Open now", WITHIN if first.doubt < 1 else NEAR
+        firm = first.firm_until is not None and now <= first.firm_until
+        title = "Open now" if firm else "To be confirmed"
+        state = state if firm else NEAR
         safe = "Safe" if first.doubt < 1 else "As planned, safe"
-        lines = [f"{safe} to start until **{clock.both(first.latest_start)}**; {done}"]
+        until = first.firm_until if firm and first.firm_until is not None else first.latest_start
+        lines = [f"{safe} to start until **{clock.both(until)}**; {done}"]
+        if firm and until < first.latest_start:
+            lines.append(f"Until {clock.both(first.latest_start)} if a later forecast confirms it.")
+        if not firm:
+            lines = [f"On this forecast to start until **{clock.both(first.latest_start)}**; {done}"]
+            lines.append("For work of this length it is too old: a newer forecast must confirm it.")
     else:
-        title, word = f"Opens in {hours(seconds(first.start - now))}", NEAR
+        title, state = f"Opens in {hours(seconds(first.start - now))}", NEAR
         lines = [f"Start from **{clock.both(first.start)}** to **{clock.both(first.latest_start)}**; {done}"]
-    lines.append(f"What ends it: **{plain(ending_words(first))}**, {clock.both(first.ending.time)}.")
-    if first.doubt >= 1:
-        lines.append(
-            f"In doubt: **{plain(CHECK_NAMES[first.doubtful])}** could reach {utilisation_text(first.doubt)} in it, "
-            "with all that is not known at its worst."
-        )
+    lines += _what_ends(result, first, clock)
     if not result.weather_restricted:
         lines.append("Too long to be decided by a forecast: see the notes.")
-    return Headline(word, title, tuple(lines))
+    return Headline(state, title, tuple(lines))
 
 
-def _none(result: WindowResult, swell: tuple[Span, ...]) -> tuple[str, ...]:
+def tone(result: WindowResult, window: Window) -> str:
+    """The state of what comes closest in a window, over all that is known not to be known: no calmer than its check."""
+    highest = max([1.0 - window.margin, *(one.highest for one in window.waits if one.highest == one.highest)])
+    return utilisation_state(highest, result.plan.caution_level, high=max(window.doubt, highest))
+
+
+def _what_ends(result: WindowResult, first: Window, clock: Clock) -> list[str]:
+    """What ends a window, what is near or in doubt, how far ahead it lies, by when to be safe, which way the bow."""
+    lines = [f"What ends it: **{plain(ending_words(first))}**, {clock.both(first.ending.time)}."]
+    if 1.0 - first.margin >= result.plan.caution_level:
+        lines.append(
+            f"Near a limit: **{plain(NAMES[first.closest])}** reaches {utilisation_text(1.0 - first.margin)} in it, "
+            f"{100 * first.margin:.1f} % left."
+        )
+    if first.doubt >= 1:
+        lines.append(
+            f"In doubt: **{plain(NAMES[first.doubtful])}** could reach {utilisation_text(first.doubt)} in it, "
+            "with all that is not known at its worst."
+        )
+    if first.confirm is not None and first.start > result.outlook.now:
+        lines.append(
+            f"It lies {span_words(first.lead)} ahead of the forecast: one issued {clock.both(first.confirm)} or later "
+            "must confirm it."
+        )
+    secured = next((step for step in result.schedule if step.secure_by is not None), None)
+    if secured is not None and secured.secure_by is not None:
+        lines.append(f"{plain(secured.label)}: begin making safe by **{clock.both(secured.secure_by)}**.")
+    turn = next_turn(result)
+    if turn is not None:
+        lines.append(f"Bow {turn[0]:03.0f}° now, **{turn[1]:03.0f}° from {clock.both(turn[2])}**.")
+    return lines
+
+
+def next_turn(result: WindowResult) -> tuple[float, float, np.datetime64] | None:
+    """Heading now, the next other heading and from when, of a vessel that may choose; None where it keeps its own."""
+    times, heading = result.forecast.times, result.heading
+    here = max(int(np.searchsorted(times, result.outlook.now, side="right")) - 1, 0)
+    other = np.flatnonzero(heading[here:] != heading[here])
+    if not other.size:
+        return None
+    place = here + int(other[0])
+    return float(heading[here]), float(heading[place]), times[place]
+
+
+def not_covered(forecast: Forecast, now: np.datetime64, stands: str) -> str:
+    """How the present time is not in the forecast, in words; empty where it is."""
+    times = forecast.times
+    return {
+        "in the forecast": "",
+        "after it ended": f"This forecast ended {span_words(seconds(now - times[-1]))} ago",
+        "before it starts": f"This forecast starts in {span_words(seconds(times[0] - now))}",
+        "in a gap": "Now is in a gap of the forecast",
+        "sea not known": "The sea is not known now",
+    }[stands]
+
+
+def _no_forecast_now(result: WindowResult, windows: tuple[Window, ...], clock: Clock) -> Headline:
+    now, times = result.outlook.now, result.forecast.times
+    lines = [
+        f"It covers {clock.dated(times[0], now)} to {clock.dated(times[-1], now)}; now is {clock.both(now)}."
+    ]
+    if result.outlook.clock == "after it ended":
+        lines.append("It says nothing of now or of what comes: take a newer forecast.")
+    else:
+        lines.append("Whether work can start now is not known.")
+    if windows:
+        lines.append(f"In it, the next window opens **{clock.both(max(windows[0].start, times[0]))}**.")
+    return Headline(NOT_ASSESSED, not_covered(result.forecast, now, result.outlook.clock), tuple(lines))
+
+
+def _row_missing(result: WindowResult, clock: Clock) -> Headline:
+    """What is missing, and both answers that are not to be relied on."""
+    longest = hours(result.alpha.longest)
+    lines = [
+        f"No forecast factor α for **{hours(period)}** ({plain(label)}): the longest row is {longest}."
+        for label, period in result.missing_rows
+    ]
+    now = result.outlook.now
+    for words, windows in (
+        (f"With the row for {longest}", result.windows),
+        ("Without any factor", result.without_factor),
+    ):
+        first = next((window for window in windows if window.latest_start >= now), None)
+        found = (
+            "no window"
+            if first is None
+            else f"start {clock.stamp(max(first.start, now))} to {clock.stamp(first.latest_start)}"
+        )
+        lines.append(f"{words}: {found}; **not to be relied on**.")
+    lines.append(
+        "Type in the rig's own row, or say that the step can be stopped and how long making safe takes."
+    )
+    return Headline(NOT_ASSESSED, "Not assessed", tuple(lines))
+
+
+def _under_way(result: WindowResult, clock: Clock) -> Headline:
+    """By when to begin making safe, for a first step that is being done."""
+    outlook, step = result.outlook, result.steps[0].step
+    label = plain(step.label)
+    if outlook.until_limit is None or outlook.limit is None or not outlook.inside:
+        return Headline(OVER, "Over a limit now", (f"{label} is under way and outside a limit: make safe.",))
+    ends = plain(outlook.limit.words)
+    held = outlook.now + np.timedelta64(round(outlook.until_limit), "s")
+    lines = [f"{label} holds until **{clock.both(held)}**; then {ends}."]
+    if not step.interruptible:
+        return Headline(NEAR, "Must be finished", (*lines, "It cannot be stopped and left safe."))
+    by = held - np.timedelta64(round(step.secured_in), "s")
+    lines.append(f"Making safe takes {hours(step.secured_in)}.")
+    if by <= outlook.now:
+        return Headline(OVER, "Start making safe now", tuple(lines))
+    left = seconds(by - outlook.now)
+    state = NEAR if left < result.plan.weather.forecast_interval else WITHIN
+    return Headline(state, f"Start making safe by {clock.stamp(by)}", tuple(lines))
+
+
+def _forecast_lines(result: WindowResult, clock: Clock) -> list[str]:
+    """The age of the forecast, where it is one to warn of."""
+    outlook, issued = result.outlook, result.forecast.issued
+    if issued is None or outlook.age is None or outlook.clock == "after it ended":
+        return []
+    when = clock.dated(issued, outlook.now)
+    if outlook.age > result.plan.weather.oldest:
+        return [f"**Old forecast**: issued {when}, {span_words(outlook.age)} ago. Take a newer one."]
+    return []
+
+
+def _none(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Headline:
+    known = ~result.forecast.missing
+    unknown = [
+        step.step.label for step in result.steps if known.any() and not step.reduced.assessed[known].any()
+    ]
+    if unknown:
+        words = f"For want of a limit or of a column of the forecast: {plain(', '.join(unknown))}."
+        missing = wants(result.plan, result.campaign) or (words, "What is missing stands in the notes.")
+        return Headline(NOT_ASSESSED, "Not assessed", missing)
     need = hours(result.reference_period)
     lines = [f"T\\_R of {need} fits nowhere from now to the end of the forecast."]
     if result.lost_to_factor:
         lines.append(f"{len(result.lost_to_factor)} would be there if the forecast were exact: lost to α.")
     if swell:
         lines.append("Swell alone takes some starts: see the timeline.")
-    return tuple(lines)
+    if result.work:
+        way = result.work[0]
+        done = "" if way.done is None else f"; done by **{clock.both(result.forecast.when(way.done))}**"
+        lines.insert(0, f"**{plain(way_words(way, result, clock))}**{done}.")
+        return Headline(NEAR, "In pieces only", tuple(lines))
+    return Headline(OVER, NO_WINDOW, tuple(lines))
 
 
 def wants(plan: Plan, campaign: Campaign) -> tuple[str, ...]:
     """What keeps a campaign from being assessed in any sea, in Markdown; nothing where it can be."""
-    asked = unconfirmed(plan)
-    lines = [f"Not assessed: {plain(asked)}."] if asked else []
+    lines = []
     for step in campaign.steps:
-        missing = needs(plan.changed(operation=step.operation))
+        own = plan_for(plan, Task.of(step, plan))
+        asked, missing = unconfirmed(own), needs(own)
+        if asked:
+            lines.append(f"Not assessed: {plain(asked)}.")
         if missing:
             lines.append(f"Not assessed: {plain(step.label)} {plain(' and '.join(missing))}.")
-    return tuple(lines)
+    return tuple(dict.fromkeys(lines))
+
+
+def why(short: Shortfall | None, found: tuple[Opening, ...], clock: Clock) -> tuple[str, ...]:
+    """Where there is no window: step, check, best hour, what is short there, and what would open one."""
+    lines = []
+    if short is not None and short.longest is None:
+        lines.append(
+            f"**{plain(short.label)}** is never inside: best at {clock.both(short.hour)}, {plain(short.cause)}, "
+            f"{100 * (short.reaches - 1):.0f} % over."
+        )
+    elif short is not None and short.longest is not None:
+        lines.append(
+            f"**{plain(short.label)}** needs {hours(short.needed)} and holds {hours(short.longest)} at most, from "
+            f"{clock.both(short.hour)}; then {plain(short.cause)}."
+        )
+    lines += [f"Would open one: {plain(one.change)}, from **{clock.both(one.start)}**." for one in found]
+    return (*lines, *(() if found else ("No single change that was tried would open one.",)))
+
+
+def way_words(way: WorkPlan, result: WindowResult, clock: Clock) -> str:
+    """A way of doing the work in words: 'Drilling ahead 31 h, make safe 2 h, wait 48 h, ...'."""
+    pieces = []
+    for one in way.stretches:
+        span = hours(one.end - one.start)
+        if one.doing == "work":
+            pieces.append(f"{result.steps[one.step].step.label} {span}")
+        elif one.doing == "wait" and not pieces:
+            pieces.append(f"start {clock.stamp(result.forecast.when(one.end))}")
+        else:
+            pieces.append(f"{one.doing} {span}")
+    return ", ".join(pieces) + ("" if way.done is not None else "; then no way on is known")
 
 
 def lost_to_factor(result: WindowResult) -> tuple[Span, ...]:
@@ -130,83 +330,3 @@ def draw_headline(answer: Headline, under: str = "") -> None:
 def not_assessed(error: InputError) -> Headline:
     """The answer when the search was refused: why, and nothing that looks like a pass."""
     return Headline(NOT_ASSESSED, "Not assessed", (plain(str(error)),))
-
-
-def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
-    """Figures of the next window and of how things stand now."""
-    windows, now = ahead(result), result.outlook.now
-    rows: list[Tile] = []
-    if windows:
-        first, longest = windows[0], max(windows, key=lambda window: window.length)
-        begin, latest = max(first.start, now), first.latest_start
-        closest = f"closest: {inside(CHECK_NAMES[first.closest])}"
-        rows.append(("Earliest start", clock.brief(begin), _month(clock, begin)))
-        rows.append(("Latest safe start", clock.brief(latest), _month(clock, latest)))
-        rows.append(("Longest window", hours(longest.length), f"from {clock.stamp(longest.start)}"))
-        rows.append(("Margin inside", f"{100 * first.margin:.1f}\u00a0%", closest))
-    rows += _now(result)
-    whole, planned = result.reference_period, sum(step.planned for step in result.campaign.steps)
-    kind = "weather-restricted" if result.weather_restricted else "not weather-restricted"
-    under = f"{hours(planned)} planned + {hours(whole - planned)} contingency; {kind}"
-    rows.append(("Reference period T_R", hours(whole), under))
-    if windows:
-        free = "every step can be interrupted"
-        under = "after the start: then it must be finished" if windows[0].no_return else free
-        rows.append(("No return", _no_return(windows[0]), under))
-    return rows
-
-
-def _month(clock: Clock, when: np.datetime64) -> str:
-    return clock.month(when) if clock.is_utc else f"{clock.month(when)}; {Clock().stamp(when)} UTC"
-
-
-def _now(result: WindowResult) -> list[Tile]:
-    """Hours to the first limit and hours until back inside, from the present time, for the first step."""
-    outlook, limit = result.outlook, result.outlook.limit
-    if not outlook.inside and wants(result.plan, result.campaign):
-        return [("First limit", "not assessed", "see above"), ("Back inside", "not assessed", "see above")]
-    if outlook.until_limit is None:
-        first = ("First limit", "not known", "the forecast has no sea at the present time")
-    elif not outlook.inside:
-        first = ("First limit", "over it now", "the first step is outside a limit")
-    elif limit is not None and limit.check_name is None:
-        first = ("No limit for", hours(outlook.until_limit), f"then {limit.cause}")
-    else:
-        name = (limit.check_name if limit is not None else None) or ""
-        first = ("First limit in", hours(outlook.until_limit), inside(name))
-    if outlook.until_back is None:
-        back = ("Back inside", "not in this forecast", "the first step")
-    elif outlook.until_back == 0:
-        back = ("Back inside", "inside now", "the first step, α applied" if result.alpha.applied else "")
-    else:
-        back = ("Back inside in", hours(outlook.until_back), "the first step, however short")
-    return [first, back]
-
-
-def _no_return(window: Window) -> str:
-    if not window.no_return:
-        return "none"
-    after = [seconds(when - window.start) for when in window.no_return]
-    return ", ".join("at the start" if span == 0 else hours(span) for span in after[:3])
-
-
-def computed_for(result: WindowResult, name: str, clock: Clock) -> str:
-    """One line that echoes what the windows were computed for."""
-    times = result.forecast.times
-    heading = f"heading {result.plan.heading:g}°" if np.ptp(result.heading) == 0 else "best heading"
-    steps = "; ".join(
-        f"{step.label} {hours(step.planned)} + {hours(step.contingency_used)}"
-        for step in result.campaign.steps
-    )
-    parts = (
-        name,
-        f"{clock.stamp(times[0])} to {clock.both(times[-1])}",
-        f"a value every {hours(result.forecast.step)}",
-        steps,
-        heading,
-        "α applied" if result.alpha.applied else "no α",
-        f"now {clock.both(result.outlook.now)}",
-        result.plan.name,
-        result.plan.vessel.name,
-    )
-    return "Computed for " + plain(" · ".join(parts))

@@ -10,13 +10,15 @@ import numpy as np
 import streamlit as st
 
 from heave.files.tables import neutral
-from heave.judging import CHECK_NAMES
 from heave.screens import pieces
 from heave.screens.figures.timeline_bars import letter
+from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import plain
 from heave.screens.weather.clock import Clock, hours
-from heave.screens.weather.summary import ending_words
+from heave.screens.weather.summary import ending_words, way_words
 from heave.weather import EnsembleResult, HindcastResult, ProbableWindow, Window, WindowResult
+from heave.weather.schedule import ScheduledWait
+from heave.weather.site_limits import NAMES
 
 Rows = list[dict[str, str]]
 """Rows of a table, every cell a text."""
@@ -31,8 +33,10 @@ def windows_table(result: WindowResult, clock: Clock) -> Rows:
             "Start can wait, h": f"{window.slack / 3600:.4g}",
             "Margin, %": f"{100 * window.margin:.1f}",
             "What ends it": ending_words(window),
-            "Closest check": CHECK_NAMES[window.closest],
+            "Closest check": NAMES[window.closest],
             "In step": window.ending.step,
+            "Ahead, h": f"{window.lead / 3600:.4g}",
+            "Confirmed by": _confirmed(window.confirm, window.start, clock),
             "No return": ", ".join(clock.full(when) for when in window.no_return) or "none",
         }
         for place, window in enumerate(result.windows)
@@ -51,6 +55,72 @@ def schedule_table(result: WindowResult, clock: Clock) -> Rows:
         }
         for place, window in enumerate(result.windows)
         for step in window.schedule
+    ]
+
+
+def plan_table(result: WindowResult, clock: Clock) -> Rows:
+    """Steps and waits from now on, in order of time: by when to begin making safe, what ends each, what confirms it."""
+    rows = [
+        (
+            step.start,
+            {
+                "Step": step.label,
+                "Start": clock.stamp(step.start),
+                "Planned end": clock.brief(step.planned_end),
+                "Begin making safe by": "cannot be stopped"
+                if step.secure_by is None
+                else clock.brief(step.secure_by),
+                "What ends it": f"{step.limit.words}, {clock.brief(step.limit.time)}",
+                "Confirmed by": _confirmed(step.confirm, step.start, clock),
+            },
+        )
+        for step in result.schedule
+    ]
+    rows += [
+        (
+            wait.start,
+            {
+                "Step": "Wait",
+                "Start": clock.stamp(wait.start),
+                "Planned end": clock.brief(wait.end),
+                "Begin making safe by": f"safe by {clock.brief(wait.safe)}",
+                "What ends it": wait_words(wait),
+                "Confirmed by": "",
+            },
+        )
+        for wait in result.waits
+    ]
+    return [row for _, row in sorted(rows, key=lambda pair: pair[0])]
+
+
+def _confirmed(issue: np.datetime64 | None, start: np.datetime64, clock: Clock) -> str:
+    """Which forecast decides a start: this one, one issued from a time on, or none for want of a row of α."""
+    if issue is None:
+        return "this forecast"
+    return "none: no row of α" if issue > start else f"issue of {clock.brief(issue)} on"
+
+
+def wait_words(wait: ScheduledWait) -> str:
+    """What the rig waits in, and how far inside it is, or that nothing is judged."""
+    if not wait.state:
+        return "not judged: the step does not say what it waits in"
+    if math.isnan(wait.highest):
+        return f"{wait.state}; as it stands, no time to make safe"
+    return f"{wait.state}, at most {utilisation_text(wait.highest)}"
+
+
+def ways_table(result: WindowResult, clock: Clock) -> Rows:
+    """The ways of doing the work from now on, first the one whose last step is finished first."""
+    return [
+        {
+            "Way": way_words(way, result, clock),
+            "Last step done": "not in this forecast"
+            if way.done is None
+            else clock.stamp(result.forecast.when(way.done)),
+            "Worked": hours(way.worked),
+            "Waited": hours(sum(one.end - one.start for one in way.stretches if one.doing == "wait")),
+        }
+        for way in result.work
     ]
 
 

@@ -9,15 +9,23 @@ import streamlit as st
 
 from heave.errors import InputError
 from heave.planning import Plan
+from heave.planning.task import plan_for
 from heave.screens import every_page, pieces, state
 from heave.screens.figures import Chart, Look
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_words import hour_lines
 from heave.screens.inputs import bound, folded, plain
-from heave.screens.weather import store, summary, table
+from heave.screens.weather import store, summary, table, tiles
 from heave.screens.weather.clock import Clock
 from heave.units import show, significant
 from heave.weather import WindowResult
+
+NOT_JUDGED = (
+    "Not judged here: the riser beyond the rig's own limits (the riser analysis), station keeping and disconnecting "
+    "(the master and the positioning officer), cranes and helicopters (their own limits, the master). Whether to "
+    "start, stop or leave is for the master, the offshore installation manager and the driller."
+)
+"""What the page leaves to others, and to whom."""
 
 CHECK_PAGE = "heave/screens/check/page.py"
 
@@ -26,8 +34,32 @@ def answer(result: WindowResult) -> None:
     """The verdict on the weather and its figures."""
     clock = store.clock()
     headline = summary.headline(result, clock, store.swell(result))
-    summary.draw_headline(headline, summary.computed_for(result, store.source().name, clock))
-    pieces.tiles(summary.tiles(result, clock))
+    if headline.title == summary.NO_WINDOW:
+        headline = replace(headline, lines=(*headline.lines, *summary.why(*store.short_of(result), clock)))
+    if store.source().sample:
+        words = "The sample forecast is invented, and now is its first hour."
+        headline = replace(headline, lines=(*headline.lines, words))
+    summary.draw_headline(headline, tiles.computed_for(result, store.source().name, clock))
+    pieces.tiles(tiles.tiles(result, clock))
+
+
+def plan(result: WindowResult) -> None:
+    """Steps and waits from now on, the ways of doing them, and what this page does not judge."""
+    clock = store.clock()
+    if len(result.steps) > 1 or any(judged.step.interruptible for judged in result.steps):
+        rows = table.plan_table(result, clock)
+        if rows:
+            st.subheader("The plan from now on")
+            table.draw(rows, "plan", "well_plan.csv", "Save the plan from now on (CSV)")
+        ways = table.ways_table(result, clock)
+        if len(ways) > 1:
+            st.subheader("Ways of doing it")
+            table.draw(ways, "ways", "ways.csv", "Save the ways (CSV)")
+            st.caption(
+                "Contingency counts as used; getting back takes as long as making safe. What lies beyond the next "
+                "forecast is for that one to confirm. The driller picks."
+            )
+    st.caption(plain(NOT_JUDGED))
 
 
 def timeline(result: WindowResult) -> None:
@@ -81,7 +113,7 @@ def _open(result: WindowResult, step: int, place: int) -> None:
         st.error(plain(str(error)))
         return
     words = f"The sea of {store.clock().both(result.forecast.times[place])} is in the plan now, as forecast."
-    if judged.row is not None:
+    if judged.asked.factor is not None:
         height = show(float(judged.design_hs[place]), "length", state.system())
         words += (
             f" The weather window judges it with α, in Hs {height}: utilisation "
@@ -93,7 +125,7 @@ def _open(result: WindowResult, step: int, place: int) -> None:
 
 
 def plan_at(result: WindowResult, step: int, place: int) -> Plan:
-    """The session's plan in the sea, on the heading and in the operation of one sample.
+    """The session's plan in the sea and on the heading of one sample, doing what the step does with its load.
 
     Raises
     ------
@@ -104,8 +136,9 @@ def plan_at(result: WindowResult, step: int, place: int) -> Plan:
     sea = result.forecast.sea_state(place)
     if sea.depth is None:
         sea = replace(sea, depth=plan.sea.depth)
-    operation = result.steps[step].step.operation
-    return plan.changed(sea=sea, heading=float(result.heading[place]), operation=operation)
+    task = result.steps[step].asked.task
+    bow = float(result.heading[place]) if task.heading is None else task.heading
+    return plan_for(plan, task).changed(sea=sea, heading=bow)
 
 
 def _pick_hour(result: WindowResult, step: int) -> None:

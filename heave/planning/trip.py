@@ -1,0 +1,33 @@
+"""How long a trip takes, from depth and stands an hour."""
+
+from __future__ import annotations
+
+import math
+
+from heave.fields import Quantity
+
+DEPTH = Quantity("Depth to trip", "length", low=0.0, high=15_000.0)
+STAND = Quantity("Length of a stand", "length", low=5.0, high=60.0)
+RATE = Quantity("Stands an hour, connections included", "number", low=0.5, high=120.0)
+
+
+def trip_time(depth: float, stand_length: float, stands_an_hour: float) -> float:
+    """Time to pull or run a string over `depth`: whole stands, over stands an hour with connections [s].
+
+    By definition; the rate is the rig's own and counts the time in slips.
+
+    Parameters
+    ----------
+    depth : length of string to pull or run, from 0 to 15,000 [m]
+    stand_length : length of one stand, from 5 to 60 [m]
+    stands_an_hour : stands an hour, connections included, from 0.5 to 120
+
+    Raises
+    ------
+    InputError
+        If a figure is out of range.
+    """
+    for quantity, value in ((DEPTH, depth), (STAND, stand_length), (RATE, stands_an_hour)):
+        quantity.check(value)
+    stands = math.ceil(depth / stand_length - 1e-9)
+    return stands / stands_an_hour * 3600.0

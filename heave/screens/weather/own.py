@@ -1,0 +1,95 @@
+"""What a step has of its own on the page: making safe and waiting, load, time at risk, heading, limits of the rig."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Final, Literal
+
+import streamlit as st
+
+from heave.errors import InputError
+from heave.fields import parse_number
+from heave.planning import OPERATIONS, OperationStep, Plan, trip_time
+from heave.planning.kinds import OperationKey
+from heave.screens import state
+from heave.screens.inputs import bound, field, two_columns
+from heave.screens.state import Path
+from heave.screens.weather.clock import hours
+
+NOT_SAID: Final = ""
+"""Picked where a step does not say what it waits in."""
+
+_TRIP: Final = {"Depth to trip, m": "3000", "Stand, m": "28", "Stands an hour": "20"}
+
+
+def draw(path: Path, number: int) -> None:
+    """Boxes of one step, with the trip-time calculator where it can be stopped.
+
+    Parameters
+    ----------
+    path : where the step sits in the plan
+    number : its number, from 1
+    """
+    step: OperationStep = state.at(state.plan(), path)
+    if step.interruptible:
+        field((*path, "make_safe"), label=f"Time to make safe, {number}")
+        _trip(path, number)
+        kinds = {NOT_SAID: "not said: waits are not judged"} | {
+            kind.key: kind.label for kind in OPERATIONS.values()
+        }
+        bound(
+            st.selectbox,
+            f"Waits in, {number}",
+            f"heave:step:{path[-1]}:waits",
+            step.waits_in.kind if step.waits_in else NOT_SAID,
+            partial(_waits_in, path),
+            kinds,
+        )
+        if step.waits_in is not None:
+            field((*path, "waits_in", "heave_limit"), label=f"Heave limit while it waits, {number}")
+    own = {
+        "bit_depth": "Bit depth",
+        "hookload": "Hookload",
+        "exposure": "Time at risk",
+        "heading": "Own heading",
+        "wind_limit": "Wind limit",
+        "gust_limit": "Gust limit",
+        "current_limit": "Current limit",
+        "riser_hs_limit": "Riser Hs limit",
+        "riser_offset_limit": "Riser offset limit",
+    }
+    two_columns({(*path, name): f"{label}, {number}" for name, label in own.items()})
+
+
+def _waits_in(path: Path, kind: OperationKey | Literal[""]) -> None:
+    """What the rig waits in, with the limits its procedures have for that."""
+
+    def picked(plan: Plan) -> Plan:
+        operation = plan.doing(kind).operation if kind else None
+        changed: Plan = state.changed(plan, (*path, "waits_in"), operation)
+        return changed
+
+    state.try_edit(picked)
+
+
+def _trip(path: Path, number: int) -> None:
+    """Time of a trip from depth, stand and stands an hour, and a button that takes it as the time to make safe."""
+    columns = st.columns(3, gap="small")
+    texts = [
+        column.text_input(f"{label}, {number}", value=value, key=f"heave:trip:{path[-1]}:{label}")
+        for column, (label, value) in zip(columns, _TRIP.items(), strict=True)
+    ]
+    try:
+        time = trip_time(*(parse_number(text, label) for text, label in zip(texts, _TRIP, strict=True)))
+    except InputError as error:
+        st.caption(str(error))
+        return
+    st.button(
+        f"Take {hours(time)}, connections included, to make step {number} safe",
+        key=f"heave:trip:{path[-1]}:take",
+        on_click=partial(_take, path, time),
+    )
+
+
+def _take(path: Path, time: float) -> None:
+    state.try_edit(lambda plan: state.changed(plan, (*path, "make_safe"), time))

@@ -1,0 +1,197 @@
+"""The steps of a campaign in time: starts, ends, by when the rig must be secured, and the waits between."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from operator import itemgetter
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.judging import Utilisations
+from heave.planning import Plan
+from heave.planning.campaign import Block
+from heave.weather.asked import halted_after
+from heave.weather.endings import Ending, Stop, ending_at
+from heave.weather.evaluation import StepEvaluation
+from heave.weather.forecast import Forecast
+from heave.weather.intervals import FloatArray
+from heave.weather.search import Search
+
+
+@dataclass(frozen=True)
+class ScheduledStep:
+    """When one step is done if the campaign starts at a window's earliest start; times UTC.
+
+    Parameters
+    ----------
+    label : the step
+    start, planned_end : as planned
+    latest_end : with all contingency up to and including this step
+    limit : what ends the time in which the step's limits hold
+    limit_at : the last sample before that
+    secure_by : last moment to begin making safe so that it is done by `limit_at`; None for a step that cannot be
+        stopped
+    confirm : issue of the oldest forecast that may confirm its start; None where this forecast does
+    """
+
+    label: str
+    start: np.datetime64
+    planned_end: np.datetime64
+    latest_end: np.datetime64
+    limit: Ending
+    limit_at: np.datetime64
+    secure_by: np.datetime64 | None
+    confirm: np.datetime64 | None
+
+
+@dataclass(frozen=True)
+class ScheduledWait:
+    """A wait between two steps, contingency before it used; times UTC.
+
+    Parameters
+    ----------
+    after : label of the step before it
+    start, end : when
+    safe : when the rig is made safe; never after `end`
+    state : what it waits in; empty where that is not said, and then nothing is judged
+    highest : highest utilisation while it waits so, α applied; NaN where it is not judged
+    """
+
+    after: str
+    start: np.datetime64
+    end: np.datetime64
+    safe: np.datetime64
+    state: str
+    highest: float
+
+
+def schedule_from(
+    plan: Plan, forecast: Forecast, steps: tuple[StepEvaluation, ...], searched: Search, start: float
+) -> tuple[tuple[ScheduledStep, ...], tuple[ScheduledWait, ...]]:
+    """Every step, and every wait, of a campaign that begins at `start`.
+
+    Parameters
+    ----------
+    plan, forecast : as asked
+    steps : utilisations of each step
+    searched : the search
+    start : a start from which the campaign works [s after the first sample]
+    """
+    rows: list[ScheduledStep] = []
+    waits: list[ScheduledWait] = []
+    begins = searched.begins(start)
+    for block, begin, following in zip(searched.campaign.blocks, begins, (*begins[1:], None), strict=True):
+        confirm = confirmed_from(plan, forecast, block, begin)
+        for offset, (early, late) in enumerate(block.spans):
+            rows.append(
+                _step(forecast, steps, searched, block.first + offset, begin + early, begin + late, confirm)
+            )
+        done = begin + block.reference
+        if following is not None and following > done:
+            last = steps[block.first + len(block.steps) - 1]
+            waits.append(_wait(forecast, last, searched, done, following))
+    return tuple(rows), tuple(waits)
+
+
+def _step(
+    forecast: Forecast,
+    steps: tuple[StepEvaluation, ...],
+    searched: Search,
+    place: int,
+    start: float,
+    latest_end: float,
+    confirm: np.datetime64 | None,
+) -> ScheduledStep:
+    step, runs = steps[place].step, searched.runs[place]
+    row = int(np.searchsorted(searched.times[runs[:, 0]], start, side="right")) - 1
+    held = float(searched.times[runs[row, 1]])
+    return ScheduledStep(
+        label=step.label,
+        start=forecast.when(start),
+        planned_end=forecast.when(start + step.planned),
+        latest_end=forecast.when(latest_end),
+        limit=ending_at(forecast, steps, Stop(place, int(runs[row, 1]))),
+        limit_at=forecast.when(held),
+        secure_by=forecast.when(held - step.secured_in) if step.interruptible else None,
+        confirm=confirm,
+    )
+
+
+def _wait(
+    forecast: Forecast, before: StepEvaluation, searched: Search, start: float, end: float
+) -> ScheduledWait:
+    step = before.step
+    safe = min(start + step.secured_in, end)
+    state, highest = "", float("nan")
+    if step.waits_in is not None:
+        state = step.waits_in.about.label
+    if before.waiting is not None and safe < end:
+        low = int(np.searchsorted(searched.times, safe, side="right")) - 1
+        high = int(np.searchsorted(searched.times, end, side="left")) + 1
+        highest = float(np.max(before.waiting.governing[low:high]))
+    when = forecast.when
+    return ScheduledWait(step.label, when(start), when(end), when(safe), state, highest)
+
+
+def confirmed_from(plan: Plan, forecast: Forecast, block: Block, begin: float) -> np.datetime64 | None:
+    """Issue of the oldest forecast that may confirm a block that begins at `begin`; None where this one does.
+
+    What can be halted is planned from one forecast to the next; what cannot, from the issue to its planned end,
+    and that must not be more than the longest row of α.
+
+    Parameters
+    ----------
+    plan, forecast : as asked
+    block : the block of steps
+    begin : its start [s after the first sample]
+    """
+    alpha = plan.weather.alpha
+    if not alpha.applied:
+        return None
+    ahead = plan.weather.forecast_interval if block.can_halt else alpha.longest - block.planned
+    needed = forecast.when(begin - ahead)
+    return needed if needed > forecast.counted_from else None
+
+
+def row_needed(plan: Plan, block: Block) -> float:
+    """Planned period for which a row of α is needed, whatever the forecast [s].
+
+    Parameters
+    ----------
+    plan : with the time between two forecasts
+    block : the block of steps
+    """
+    return float(min(block.planned, halted_after(plan, block)))
+
+
+def highest_between(
+    searched: Search, steps: tuple[StepEvaluation, ...], first: float, last: float
+) -> tuple[tuple[float, str], tuple[float, str]]:
+    """Highest utilisation of any step while it may be under way and its check: as planned, and over the ranges.
+
+    Parameters
+    ----------
+    searched : the search
+    steps : utilisations of each step
+    first, last : earliest and latest start [s after the first sample]
+    """
+    planned, worst = (-np.inf, ""), (-np.inf, "")
+    begun, late_begun = searched.begins(first), searched.begins(last)
+    for place, block in enumerate(searched.campaign.blocks):
+        for offset, (early, late) in enumerate(block.spans):
+            table = steps[block.first + offset].reduced
+            # The samples at or around both ends count: between two samples nothing better is known.
+            low = int(np.searchsorted(searched.times, begun[place] + early, side="right")) - 1
+            high = int(np.searchsorted(searched.times, late_begun[place] + late, side="left")) + 1
+            part = slice(low, high)
+            planned = max(planned, _top(table, table.governing, table.governed_by, part), key=itemgetter(0))
+            worst = max(worst, _top(table, table.high, table.high_by, part), key=itemgetter(0))
+    return planned, worst
+
+
+def _top(table: Utilisations, used: FloatArray, by: npt.NDArray[np.intp], part: slice) -> tuple[float, str]:
+    """The highest of some samples that are inside, and the check it is of."""
+    inside = np.where(table.inside[part], used[part], -np.inf)
+    place = int(np.argmax(inside))
+    return float(inside[place]), table.keys[int(by[part][place])]

@@ -1,0 +1,489 @@
+"""A plan for the well: loads, time at risk, tide, lead time, limits beside waves, and the clock, end to end."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import heave
+from heave.errors import InputError
+from heave.judging import utilisations
+from heave.planning import (
+    BASE_CASE,
+    CLOSED,
+    NO_FACTOR,
+    AlphaRow,
+    AlphaTable,
+    Campaign,
+    Operation,
+    OperationStep,
+    Plan,
+    Tide,
+    TideWater,
+    WeatherChoices,
+    trip_time,
+)
+from heave.planning.task import Task, plan_for
+from heave.planning.tide import travel
+from heave.weather import EnsembleForecast, ensemble_windows, hindcast_windows, weather_windows
+from heave.weather.forecast import Forecast
+
+HOUR = 3600.0
+CALM, ROUGH = 0.8, 7.0
+Maker = Callable[..., Forecast]
+
+
+def at(forecast: Forecast, hours: float) -> np.datetime64:
+    return forecast.when(hours * HOUR)
+
+
+def waters(start: str, heights: list[float], apart: float = 6.2) -> Tide:
+    first = np.datetime64(start, "s")
+    span = np.timedelta64(round(apart * HOUR), "s")
+    return Tide(tuple(TideWater(str(first + k * span), height) for k, height in enumerate(heights)))
+
+
+# --- tide ---------------------------------------------------------------------------------------
+
+
+def test_tide_is_a_half_cosine_between_waters_and_not_known_outside() -> None:
+    """Rule of tide tables: at mid-time half the range, at a sixth of the time 6.7 % of it (1 − cos 30°)/2."""
+    tide = waters("2026-05-01T00:00", [1.0, 5.0], 6.0)
+    times = np.datetime64("2026-05-01T00:00", "s") + np.array([-1, 0, 3600, 10800, 21600, 21601]).astype(
+        "m8[s]"
+    )
+    np.testing.assert_allclose(tide.level(times), [np.nan, 1.0, 1.2679, 3.0, 5.0, np.nan], atol=1e-4)
+    with pytest.raises(InputError, match="tide"):
+        Tide((TideWater("2026-05-01", 1.0),))
+    with pytest.raises(InputError, match="each later"):
+        Tide((TideWater("2026-05-01", 1.0), TideWater("2026-05-01", 2.0)))
+
+
+@settings(max_examples=200, deadline=None)
+@given(seed=st.integers(0, 10_000), span=st.sampled_from([0.5, 3.0, 7.0, 30.0]))
+def test_travel_of_the_tide_against_every_ten_minutes(seed: int, span: float) -> None:
+    rng = np.random.default_rng(seed)
+    tide = waters("2026-05-01T00:00", rng.uniform(-2, 2, 8).tolist())
+    times = np.datetime64("2026-05-01T02:00", "s") + np.arange(20) * np.timedelta64(1, "h")
+    rise, fall = travel(tide.level, tide.times, times, span * HOUR)
+    for place, when in enumerate(times):
+        begin = max(times[0], when - np.timedelta64(round(span * HOUR), "s"))
+        fine = np.arange(begin, when + np.timedelta64(1, "s"), np.timedelta64(120, "s"))
+        levels, now = tide.level(fine), float(tide.level(np.array([when]))[0])
+        assert rise[place] == pytest.approx(now - levels.min(), abs=0.01)
+        assert fall[place] == pytest.approx(levels.max() - now, abs=0.01)
+        assert rise[place] >= now - levels.min() - 1e-9
+
+
+@settings(max_examples=200, deadline=None)
+@given(seed=st.integers(0, 100_000))
+def test_random_plans_and_forecasts_against_sample_by_sample_and_half_hour_by_half_hour(
+    plan: Plan, make: Maker, seed: int
+) -> None:
+    """Loads, waits, time to make safe, α by lead time and tide; the slow side judges each sample alone."""
+    rng = np.random.default_rng(seed)
+    size = 8
+    forecast = make(np.round(rng.uniform(0.5, 5.5, size), 2), np.round(rng.uniform(0, 1.5, size), 2))
+    issued = forecast.times[0] - np.timedelta64(int(rng.integers(0, 20)), "h")
+    tide = waters("2026-04-30T20:00", rng.uniform(-3, 3, 8).tolist()) if rng.random() < 0.7 else None
+    forecast = replace(forecast, issued=issued)
+    kinds = rng.choice(["drilling", "waiting", "fixed"], 2)
+    steps = tuple(
+        OperationStep(
+            Operation(
+                kind=str(kind),
+                duration=float(rng.choice([1, 2])) * HOUR,
+                heave_limit=float(rng.uniform(1, 6)) if kind == "waiting" else None,
+            ),
+            "",
+            float(rng.choice([0, 1])) * HOUR,
+            bool(rng.random() < 0.8),
+            make_safe=float(rng.choice([0, 0.5, 1])) * HOUR,
+            waits_in=Operation(kind="waiting", heave_limit=float(rng.uniform(1, 5)))
+            if rng.random() < 0.6
+            else None,
+            hookload=float(rng.uniform(8e5, 2e6)) if rng.random() < 0.5 else None,
+        )
+        for kind in kinds
+    )
+    campaign = Campaign(steps, float(rng.choice([1, 4])) * HOUR)
+    asked = WeatherChoices(campaign, forecast_interval=float(rng.choice([3, 12])) * HOUR, tide=tide)
+    sure = plan.changed(ranges=CLOSED, weather=asked)
+    found = weather_windows(sure, forecast)
+    slow = [_judged_alone(sure, forecast, campaign, place) for place in range(len(steps))]
+    for step, (inside, waiting) in zip(found.steps, slow, strict=True):
+        assert step.inside.tolist() == inside
+        assert step.waiting is None or step.waiting.inside.tolist() == waiting
+    tried = np.arange(0, size - 0.5, 0.5)
+    first = forecast.times[0]
+    spans = [
+        ((w.start - first) / np.timedelta64(1, "h"), (w.latest_start - first) / np.timedelta64(1, "h"))
+        for w in found.windows
+    ]
+    quick = [any(a <= t <= b for a, b in spans) for t in tried]
+    assert quick == [_works(campaign, slow, 0, float(t)) for t in tried]
+
+
+def _judged_alone(
+    plan: Plan, forecast: Forecast, campaign: Campaign, place: int
+) -> tuple[list[bool], list[bool]]:
+    """Each sample by itself, every rule written out again: row of α, tide, load."""
+    step = campaign.steps[place]
+    alone = next(
+        block
+        for block in campaign.blocks
+        if block.first == place or place in range(block.first, block.first + len(block.steps))
+    )
+    halts = len(alone.steps) == 1 and step.interruptible
+    spans = alone.spans[place - alone.first]
+    assert forecast.issued is not None
+    inside, waiting = [], []
+    for row, when in enumerate(forecast.times):
+        lead = float((when - forecast.issued) / np.timedelta64(1, "s"))
+        lead = min(lead, plan.weather.forecast_interval + step.make_safe) if halts else lead
+        factor = BASE_CASE.rows[0] if lead <= 12 * HOUR else BASE_CASE.rows[1]
+        hs = float(forecast.batch.hs[row])
+        sea = forecast.batch.take([row]).times(float(factor.design_height([hs])[0]) / hs)
+        for operation, span, kept, load in (
+            (step.operation, spans[1] - spans[0], inside, True),
+            (step.waits_in, campaign.longest_wait, waiting, False),
+        ):
+            if operation is None:
+                kept.append(True)
+                continue
+            exposure = min(plan.exposure, max(step.reference, 600.0)) if load else plan.exposure
+            judged = plan.changed(operation=operation, exposure=exposure)
+            if step.hookload is not None:
+                judged = judged.changed(hookload_entered=step.hookload)
+            if plan.weather.tide is not None and operation.kind != "waiting":
+                gone = [_moved(plan.weather.tide, forecast, other, span) for other in forecast.times]
+                step_of_tide = max(0.25, max(map(max, gone)) / 8)
+                up = [math.ceil(round(x / step_of_tide, 4) - 1e-3) * step_of_tide for x in gone[row]]
+                judged = judged.changed(offsets=replace(judged.offsets, tide_rise=up[0], tide_fall=up[1]))
+            kept.append(bool(utilisations(judged, sea).inside[0]))
+    return inside, waiting
+
+
+def _moved(tide: Tide, forecast: Forecast, when: np.datetime64, span: float) -> tuple[float, float]:
+    """Rise and fall since the earliest space-out, minute by minute."""
+    begin = max(forecast.times[0], when - np.timedelta64(round(span), "s"))
+    fine = np.arange(begin, when + np.timedelta64(1, "s"), np.timedelta64(60, "s"))
+    levels = tide.level(fine)
+    now = float(levels[-1])
+    return now - float(levels.min()), float(levels.max()) - now
+
+
+def _holds(inside: list[bool], start: float, end: float) -> bool:
+    first, last = math.floor(start + 1e-9), math.ceil(end - 1e-9)
+    return first >= 0 and last < len(inside) and all(inside[first : last + 1])
+
+
+def _works(campaign: Campaign, slow: list[tuple[list[bool], list[bool]]], block: int, start: float) -> bool:
+    now = campaign.blocks[block]
+    for offset, (early, late) in enumerate(now.spans):
+        if not _holds(slow[now.first + offset][0], start + early / HOUR, start + late / HOUR):
+            return False
+    if block + 1 == len(campaign.blocks):
+        return True
+    done, last = start + now.reference / HOUR, now.first + len(now.steps) - 1
+    own, waiting = slow[last]
+    securing = campaign.steps[last].make_safe / HOUR
+    for wait in np.arange(0, campaign.longest_wait / HOUR + 0.25, 0.5):
+        safe = done + min(securing, wait)
+        can = wait == 0 or (
+            _holds(own, done, safe) and (wait <= securing or _holds(waiting, safe, done + wait))
+        )
+        if can and _works(campaign, slow, block + 1, done + float(wait)):
+            return True
+    return False
+
+
+# --- what a step has of its own -----------------------------------------------------------------
+
+
+def drilling(hours: float = 2.0, **own: object) -> OperationStep:
+    return OperationStep(Operation(duration=hours * HOUR), "", 0.0, True, **own)  # type: ignore[arg-type]
+
+
+def test_a_trip_takes_whole_stands() -> None:
+    """3,000 m in stands of 28 m are 108 stands (107.1 rounded up); at 27 stands an hour, 4 h."""
+    assert trip_time(3000.0, 28.0, 27.0) == 4 * HOUR
+    assert trip_time(0.0, 28.0, 27.0) == 0.0
+    for wrong in ((-1.0, 28.0, 20.0), (3000.0, 4.0, 20.0), (3000.0, 28.0, 0.4), (15001.0, 28.0, 20.0)):
+        with pytest.raises(InputError):
+            trip_time(*wrong)
+
+
+def test_a_string_is_cut_at_the_top_to_a_bit_depth(plan: Plan) -> None:
+    whole = plan.string
+    short = whole.cut_to(whole.length / 2)
+    assert short.length == pytest.approx(whole.length / 2)
+    assert short.sections[-1] == whole.sections[-1]
+    assert short.hookload < whole.hookload
+    assert whole.cut_to(whole.length).sections == whole.sections
+    top, rest = whole.sections[0], whole.sections[1:]
+    without = whole.cut_to(sum(section.length for section in rest))
+    assert without.sections == rest
+    assert top not in without.sections
+    for wrong in (0.0, whole.length + 1.0):
+        with pytest.raises(InputError, match="Bit depth"):
+            whole.cut_to(wrong)
+
+
+def test_a_step_is_judged_with_its_own_load_time_at_risk_and_heading(plan: Plan, make: Maker) -> None:
+    """Each figure of a step is that of a plan which has it as its own."""
+    forecast = make([2.0, 3.0], [1.0, 0.5])
+    own = {"hookload": 1.1e6, "exposure": 1200.0, "heading": 140.0}
+    step = drilling(2.0, **own)
+    (found,) = weather_windows(plan, forecast, Campaign((step,)), alpha=NO_FACTOR).steps
+    alike = plan.changed(
+        operation=step.operation,
+        hookload_entered=1.1e6,
+        exposure=1200.0,
+        heading=140.0,
+        sea=forecast.sea_state(1),
+    )
+    judged = heave.assess(alike)
+    assert found.plain.governing[1] == pytest.approx(judged.governing.utilisation, rel=1e-6)
+    for name in own:
+        less = replace(step, **{name: None})
+        (other,) = weather_windows(plan, forecast, Campaign((less,)), alpha=NO_FACTOR).steps
+        same = [
+            other.plain.by_check[key][1] == pytest.approx(found.plain.by_check[key][1], rel=1e-5)
+            for key in found.plain.keys
+        ]
+        assert not all(same), name
+
+
+def test_time_at_risk_is_the_steps_own_where_it_is_shorter(plan: Plan) -> None:
+    landing = OperationStep(Operation(kind="landing", duration=1200.0), contingency=0.0)
+    assert plan_for(plan, Task.of(landing, plan)).exposure == 1200.0
+    assert plan_for(plan, Task.of(replace(landing, contingency=None), plan)).exposure == 2400.0
+    brief = OperationStep(Operation(kind="landing", duration=60.0), contingency=0.0)
+    assert plan_for(plan, Task.of(brief, plan)).exposure == 600.0
+    long = OperationStep(Operation(duration=40 * HOUR))
+    assert plan_for(plan, Task.of(long, plan)).exposure == plan.exposure
+    assert plan_for(plan, Task.of(replace(landing, exposure=7200.0), plan)).exposure == 7200.0
+
+
+def test_a_locked_unit_does_not_feel_the_tide(plan: Plan, make: Maker) -> None:
+    """What is left out for speed is nothing: no figure of a locked unit moves with it."""
+    sea = make([2.0, 4.0], [1.0, 1.5]).batch
+    for kind in ("tripping", "casing", "waiting"):
+        still = plan.changed(operation=Operation(kind=kind, heave_limit=4.0))  # type: ignore[arg-type]
+        moved = still.changed(offsets=replace(still.offsets, tide_rise=3.0, tide_fall=3.0))
+        one, other = utilisations(still, sea), utilisations(moved, sea)
+        assert all((one.by_check[key] == other.by_check[key]).all() for key in one.keys)
+        assert (one.high == other.high).all()
+
+
+def test_a_depth_takes_the_place_of_a_hookload_entered_for_the_whole_plan(plan: Plan) -> None:
+    entered = plan.changed(hookload_entered=2e6)
+    half = plan.string.length / 2
+    assert plan_for(entered, Task.of(drilling(bit_depth=half), entered)).hookload == pytest.approx(
+        plan.string.cut_to(half).hookload
+    )
+    assert plan_for(entered, Task.of(drilling(bit_depth=half, hookload=1.5e6), entered)).hookload == 1.5e6
+    assert plan_for(entered, Task.of(drilling(), entered)).hookload == 2e6
+
+
+@pytest.mark.parametrize(
+    ("limit", "column", "key"),
+    [
+        ("wind_limit", "wind_speed", "wind"),
+        ("gust_limit", "gust_speed", "gust"),
+        ("current_limit", "current_speed", "current"),
+    ],
+)
+def test_limits_beside_waves_end_windows_and_need_their_column(
+    plan: Plan, make: Maker, limit: str, column: str, key: str
+) -> None:
+    forecast = make([CALM] * 12)
+    campaign = Campaign((drilling(2.0, **{limit: 5.0}),))
+    bare = weather_windows(plan, forecast, campaign)
+    assert bare.windows == ()
+    assert not bare.steps[0].reduced.assessed.any()
+    speeds = np.full(12, 4.75)
+    speeds[[8, 10]] = 5.0, np.nan
+    windy = replace(forecast, **{column: speeds})
+    result = weather_windows(plan, windy, campaign)
+    assert result.steps[0].inside.tolist() == [True] * 8 + [False, True, False, True]
+    (window,) = result.windows
+    assert (window.ending.check, window.ending.utilisation, window.ending.system) == (key, 1.0, None)
+    assert (window.closest, window.margin) == (key, pytest.approx(0.05))
+    assert result.steps[0].reduced.by_check[key][0] == pytest.approx(0.95)
+
+
+def test_the_risers_own_limits(plan: Plan, make: Maker) -> None:
+    """Its Hs limit is lowered by α like any wave limit; its offset limit is held to the plan's offset."""
+    forecast = make([1.0, 1.25, 1.3])
+    (found,) = weather_windows(plan, forecast, Campaign((drilling(riser_hs_limit=1.9),))).steps
+    # 12 h row, 0.65 at 1 m and 0.76 at 2 m: at 1.9 m 0.749, so 1.423 m is allowed
+    assert found.reduced.by_check["riser_hs"][0] < found.reduced.by_check["riser_hs"][2] < 1.0
+    assert found.plain.by_check["riser_hs"].tolist() == pytest.approx([1.0 / 1.9, 1.25 / 1.9, 1.3 / 1.9])
+    assert found.reduced.by_check["riser_hs"][0] == pytest.approx(
+        float(BASE_CASE.rows[0].design_height([1.0])[0]) / 1.9
+    )
+    off = plan.offsets.vessel_offset
+    assert off > 0
+    for limit, holds in ((off * 1.25, True), (off, False)):
+        (found,) = weather_windows(plan, forecast, Campaign((drilling(riser_offset_limit=limit),))).steps
+        assert found.inside.all() == holds
+
+
+# --- α by lead time -------------------------------------------------------------------------------
+
+ROWS = AlphaTable(
+    (AlphaRow(6 * HOUR, *[0.9] * 4), AlphaRow(12 * HOUR, *[0.8] * 4), AlphaRow(24 * HOUR, *[0.5] * 4)),
+    "a test",
+)
+
+
+def factors(plan: Plan, forecast: Forecast, step: OperationStep, interval: float = 12.0) -> list[float]:
+    asked = plan.changed(weather=WeatherChoices(Campaign((step,)), ROWS, forecast_interval=interval * HOUR))
+    found = weather_windows(asked, forecast).steps[0]
+    return np.round(forecast.batch.hs / found.design_hs, 6).tolist()
+
+
+def test_the_row_goes_by_lead_time_from_the_issue(plan: Plan, make: Maker) -> None:
+    forecast = make([CALM] * 30)
+    whole = OperationStep(Operation(duration=2 * HOUR), contingency=0.0)
+    assert factors(plan, forecast, whole) == [0.9] * 7 + [0.8] * 6 + [0.5] * 17
+    early = replace(forecast, issued=forecast.times[0] - np.timedelta64(5, "h"))
+    assert factors(plan, early, whole) == [0.9] * 2 + [0.8] * 6 + [0.5] * 22
+
+
+def test_what_can_be_halted_counts_no_more_than_from_one_forecast_to_the_next_and_securing(
+    plan: Plan, make: Maker
+) -> None:
+    forecast = make([CALM] * 30)
+    assert factors(plan, forecast, drilling(20.0, make_safe=HOUR), 5.0) == [0.9] * 30
+    assert factors(plan, forecast, drilling(20.0, make_safe=HOUR + 1), 5.0) == [0.9] * 7 + [0.8] * 23
+
+
+def test_a_window_says_how_far_ahead_it_lies_and_what_must_confirm_it(plan: Plan, make: Maker) -> None:
+    """Nothing nine days ahead is decided by this forecast: by a row of 24 h, 4 h of work wait for a newer one."""
+    forecast = make([ROUGH] * 216 + [CALM] * 12)
+    (far,) = weather_windows(plan, forecast).windows
+    assert far.lead == 216 * HOUR
+    assert far.firm_until is None
+    assert far.confirm == at(forecast, 216 + 4 - 24)
+    near = weather_windows(plan, make([CALM] * 60)).windows[0]
+    assert (near.lead, near.confirm) == (0.0, None)
+    assert near.firm_until == at(forecast, 20)
+    step = drilling(30.0)
+    (halting,) = weather_windows(plan, make([CALM] * 60), Campaign((step,))).windows
+    assert (halting.firm_until, halting.confirm) == (at(forecast, 12), None)
+    assert weather_windows(plan, forecast, alpha=NO_FACTOR).windows[0].firm_until == at(forecast, 216 + 3)
+
+
+def test_a_long_run_that_can_be_halted_needs_no_long_row(plan: Plan, make: Maker) -> None:
+    found = weather_windows(plan, make([CALM] * 80), Campaign((drilling(60.0, make_safe=6 * HOUR),)))
+    assert found.missing_rows == ()
+    assert len(found.windows) == 1
+    slow = weather_windows(plan, make([CALM] * 80), Campaign((drilling(60.0, make_safe=13 * HOUR),)))
+    assert slow.missing_rows == (("Drilling ahead", 25 * HOUR),)
+
+
+# --- the clock --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("now", "clock"),
+    [
+        ("2026-04-30T23:59:59", "before it starts"),
+        ("2026-05-01T00:00:00", "in the forecast"),
+        ("2026-05-01T01:30:00", "sea not known"),
+        ("2026-05-01T04:00:00", "in the forecast"),
+        ("2026-05-02T12:00:00", "in a gap"),
+        ("2026-05-08T09:00:00", "in the forecast"),
+        ("2026-05-08T09:00:01", "after it ended"),
+    ],
+)
+def test_where_the_present_time_stands(plan: Plan, make: Maker, now: str, clock: str) -> None:
+    heights = [CALM, CALM, math.nan, *[CALM] * 7]
+    forecast = replace(make(heights, gaps=[4]), issued=np.datetime64("2026-04-30T18:00:00"))
+    found = weather_windows(plan, forecast, now=now)
+    assert found.outlook.clock == clock
+    assert found.outlook.age == (np.datetime64(now) - forecast.issued) / np.timedelta64(1, "s")
+    if clock in ("before it starts", "after it ended"):
+        assert found.work == ()
+        assert found.schedule == ()
+        assert found.outlook.until_start is None
+        assert found.outlook.margin is None
+
+
+def test_margin_for_starting_now_beside_the_least_of_the_window(plan: Plan, make: Maker) -> None:
+    forecast = make([0.8] * 9 + [3.3] * 12 + [ROUGH])
+    found = weather_windows(plan, forecast)
+    (window,) = found.windows
+    assert found.outlook.margin is not None
+    assert found.outlook.margin > window.margin
+    used = found.steps[0].reduced.governing
+    assert found.outlook.margin == pytest.approx(1 - used[:9].max())
+
+
+def test_the_schedule_says_by_when_to_secure(plan: Plan, make: Maker) -> None:
+    steps = (
+        drilling(3.0, make_safe=1.5 * HOUR),
+        OperationStep(Operation(duration=2 * HOUR), "B", 0.0, False),
+    )
+    forecast = make([CALM] * 16 + [ROUGH])
+    found = weather_windows(plan, forecast, Campaign(steps), now=at(forecast, 2))
+    first, second = found.schedule
+    assert (first.start, first.planned_end, first.limit_at) == (
+        at(forecast, 2),
+        at(forecast, 5),
+        at(forecast, 15),
+    )
+    assert first.secure_by == at(forecast, 13.5)
+    assert first.limit.cause == "a limit"
+    assert second.secure_by is None
+    assert second.start == first.latest_end
+
+
+def test_a_wait_is_listed_with_its_state(plan: Plan, make: Maker) -> None:
+    hung = Operation(kind="waiting", heave_limit=30.0)
+    steps = (drilling(3.0, make_safe=HOUR, waits_in=hung), drilling(3.0))
+    forecast = make([CALM] * 6 + [6.0] * 4 + [CALM] * 6)
+    found = weather_windows(plan, forecast, Campaign(steps))
+    (wait,) = found.waits
+    assert (wait.after, wait.state) == ("Drilling ahead", "Waiting, string off bottom")
+    assert (wait.start, wait.safe, wait.end) == tuple(at(forecast, hour) for hour in (3, 4, 10))
+    judged = found.steps[0].waiting
+    assert judged is not None
+    assert wait.highest == judged.governing[4:11].max() < 1
+    weak = replace(hung, heave_limit=0.2)
+    steps = (replace(steps[0], waits_in=weak), steps[1])
+    assert weather_windows(plan, forecast, Campaign(steps)).schedule == ()
+
+
+def test_years_of_seas_judge_what_the_rig_waits_in(plan: Plan, make: Maker) -> None:
+    forecast = make([CALM] * 6 + [ROUGH] * 4 + [CALM] * 6)
+    for limit, starts in ((30.0, True), (0.2, False)):
+        hung = Operation(kind="waiting", heave_limit=limit)
+        steps = (drilling(3.0, make_safe=HOUR, waits_in=hung), drilling(3.0))
+        assert hindcast_windows(plan, forecast, Campaign(steps), BASE_CASE).start_works[0] == starts
+
+
+def test_members_judge_what_the_rig_waits_in_and_wind(plan: Plan, make: Maker) -> None:
+    """In one of two members it is windy; the other is searched as a forecast alone is."""
+    forecast = make([CALM] * 6 + [6.0] * 4 + [CALM] * 6)
+    calm, windy = (replace(forecast, wind_speed=np.full(16, speed)) for speed in (10.0, 30.0))
+    members = EnsembleForecast((calm, windy), ("1", "2"))
+    hung = Operation(kind="waiting", heave_limit=30.0)
+    steps = Campaign((drilling(3.0, make_safe=HOUR, waits_in=hung), drilling(3.0, wind_limit=20.0)))
+    found = ensemble_windows(plan, members, steps, needed=0.5)
+    alone = weather_windows(plan, calm, steps)
+    assert found.inside[1].tolist() == [alone.steps[1].inside.tolist(), [False] * 16]
+    assert (found.start_probability == 0.5).tolist() == alone.start_works.tolist()
+    assert alone.start_works.any()
+    (first, *_) = found.windows
+    assert (first.count, first.ends_in) == (1, 1)
+    assert first.ends == (alone.windows[0].ending.check_name or alone.windows[0].ending.cause)
