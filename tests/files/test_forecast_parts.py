@@ -278,3 +278,14 @@ def test_short_names_of_wind_sea_are_no_wind_speed() -> None:
     found = read_forecast(f"{head}\n2026-02-01T00:00Z,2.5,7,210,1.5,12,190,2,7,210\n".encode())
     assert isinstance(found, Forecast)
     assert systems(found) == {"wind sea": (2.0, 7.0, 210.0), "swell 1": (1.5, 12.0, 190.0)}
+
+
+def test_partitions_that_lack_swell_are_missing() -> None:
+    """All swell of 2 m holds more than a partition of 1.5 m; 1.81 m is within 0.1 m and 5 %: 2 − 0.1 − 0.1 = 1.8."""
+    swell = ",swell_hs_m,swell_tp_s,swell_direction_from_deg"
+    found = one(
+        "time_utc" + SEA + swell + SWELL, "1,5,210,2,12,200,1.5,13,200", "1,5,210,2,12,200,1.81,13,200"
+    )
+    assert found.system_names == ("wind sea", "swell 1")
+    assert found.missing.tolist() == [True, False]
+    assert any("less than all swell, 1 row: missing" in note for note in found.notes)

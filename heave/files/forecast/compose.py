@@ -31,6 +31,11 @@ class Composition:
     question: Question | None = None
 
     @property
+    def checks_swell(self) -> bool:
+        """Whether a height of all swell is there to check its partitions by, if the file has one."""
+        return "swell 1" in self.systems and "swell" not in self.systems
+
+    @property
     def all(self) -> tuple[str, ...]:
         """The systems with the rest among them, wind sea first."""
         if not self.rest:

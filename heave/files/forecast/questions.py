@@ -250,7 +250,10 @@ def _ask_columns(sheet: Sheet, roles: Roles, made: Composition) -> list[Question
     """Units, kinds of period and senses of direction that the names of used columns do not say."""
     systems = made.systems or (("total",) if made.question else ())
     asked: list[Question] = []
-    checked = ("total",) if systems and systems != ("total",) and ("height", "total") in roles else ()
+    checked: tuple[str, ...] = (
+        ("total",) if systems and systems != ("total",) and ("height", "total") in roles else ()
+    )
+    checked += ("swell",) if made.checks_swell else ()
     for system in dict.fromkeys((*systems, *checked)):
         asked += _unsaid(sheet, roles.get(("height", system)))
     for system in systems if made.systems else ():

@@ -140,6 +140,8 @@ def _read_rows(known: Understood, depth: float | None) -> _Rows:
     """Numbers, times and seas of every row, in the order of the file."""
     table, mapping, roles, made = known.sheet.table, known.mapping, known.roles, known.made
     wanted = {(quantity, system) for system in made.all for quantity in WAVES} | {("height", "total")}
+    if made.checks_swell:
+        wanted |= {("height", "swell")}
     if made.rest:
         wanted |= {(quantity, "total") for quantity in WAVES if (quantity, made.rest) not in roles}
     wind = roles.get(("wind speed", "total"))

@@ -7,6 +7,7 @@ Rules, row by row:
 - a part without any number is missing, unless the file's total height is accounted for by the other parts to
   within 0.05 m and 1 %, or it is a swell and the mapping says an empty swell is not there;
 - a row whose parts hold less than the total height by more than 0.1 m and 5 % lacks a system: missing;
+- a row whose partitions of swell hold as much less than all swell lacks one of them: missing;
 - where anything is missing the whole sea is, since an unknown swell is not a calm one;
 - a part higher than the total by more than 0.1 m and 1 % is refused at its row;
 - where the total stands beside some of its parts, the rest of it is a system: Hs² = total² − Σ parts². A part without
@@ -113,6 +114,8 @@ def make_seas(
     if height is not None:
         _none_larger([part for part in parts if part.name != made.rest], height, line)
     missing = _missing(parts, height, mapping, notes, checked=not made.rest)
+    if made.checks_swell and ("height", "swell") in values:
+        missing |= _swell_lacks(parts, values["height", "swell"], notes)
     slots = [slot for part in parts for slot in _slots(part, missing, mapping)]
     if missing.any():
         notes.append(f"Sea not known in {int(missing.sum())} of {missing.size} rows: missing, not calm.")
@@ -275,6 +278,19 @@ def _missing(
         reason = "the file's total height is accounted for" if total is not None else "as the mapping says"
         notes.append(f"Empty parts in {count_of((absent & ~missing).sum())} are not there: {reason}.")
     return missing
+
+
+def _swell_lacks(parts: list[SystemRows], swell: FloatArray, notes: list[str]) -> Flags:
+    """True in the rows whose partitions of swell hold less than all swell, so that one of them is lacking."""
+    held = np.sqrt(
+        np.sum([np.nan_to_num(part.hs) ** 2 for part in parts if part.name.startswith("swell")], axis=0)
+    )
+    with np.errstate(invalid="ignore"):
+        lacking: Flags = held < swell - LACKING[0] - LACKING[1] * swell
+    if lacking.any():
+        count = count_of(lacking.sum())
+        notes.append(f"Partitions of swell hold by over 0.1 m and 5 % less than all swell, {count}: missing.")
+    return lacking
 
 
 def _slots(part: SystemRows, missing: Flags, mapping: ForecastMapping) -> list[tuple[str, SystemSlot]]:
