@@ -42,8 +42,8 @@ if TYPE_CHECKING:
 FloatArray = npt.NDArray[np.float64]
 
 MODEL_RANGE: Final = {
-    ("swing", "held", "passive"): 1.1,
-    ("swing", "held", "active"): 1.04,
+    ("swing", "held", "passive"): 1.12,
+    ("swing", "held", "active"): 1.05,
     ("load", "held", "passive"): 1.01,
     ("load", "held", "active"): 1.0,
     ("load", "free", "passive"): 1.04,

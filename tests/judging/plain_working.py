@@ -288,7 +288,7 @@ def _gas(
 
 
 RANGE = {
-    ("swing", False): (1.1, 1.04), ("load", False): (1.01, 1.0), ("load", True): (1.04, 1.07),
+    ("swing", False): (1.12, 1.05), ("load", False): (1.01, 1.0), ("load", True): (1.04, 1.07),
     ("active force", False): (1.0, 1.02), ("active force", True): (1.0, 1.08), ("travel", True): (1.05, 1.08),
     ("speed", False): (1.0, 0.96), ("speed", True): (1.01, 1.0),
     ("end motion", True): (1.05, 1.11), ("end speed", True): (1.08, 1.04),
