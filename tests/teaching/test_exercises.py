@@ -117,7 +117,8 @@ def nominal_swing(plan: Plan) -> float:
     kept = math.exp(
         -plan.compensator.hydraulic_loss * float(found.stroke.level[0]) / (mass + plan.string.mass / 3)
     )
-    ringing = spring * speed * own / (2 * math.pi) * kept
+    in_step = 1 + math.exp(-(((own / float(found.heave.period[0]) - 0.29) / 0.06) ** 2)) / 5
+    ringing = spring * speed * own / (2 * math.pi) * kept * in_step
     return friction + math.hypot(assess(plan).responses.bit.elastic, ringing)
 
 
