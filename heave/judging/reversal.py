@@ -12,7 +12,8 @@ come, N_s − 2 F_r of the force goes, and rings the string as well.
 
 The loss of the travel damps the ringing: about a speed ẋ it is a damping of 2 c_q |ẋ|, which over a quarter of a cycle
 takes exp(−∫c_q|ẋ|dt/m) = exp(−c_q X/m) off, m the mass that rings (small oscillations about a motion; any text on
-vibration). So much is left of it where the speed, and then the travel, is largest.
+vibration). So much is left of it where the speed, and then the travel, is largest. Where the string's own period is
+three tenths of the heave's, one turn meets the ringing of the last in step: the third harmonic of the friction.
 
 Just before it turns, the friction adds F_r to the spring; the ringing it leaves is spread over the cycle that follows,
 so the two are added as independent. Where the seals hold more than the sea can pull, nothing slips and the unit is as
@@ -42,8 +43,8 @@ if TYPE_CHECKING:
 FloatArray = npt.NDArray[np.float64]
 
 MODEL_RANGE: Final = {
-    ("swing", "held", "passive"): 1.1,
-    ("swing", "held", "active"): 1.04,
+    ("swing", "held", "passive"): 1.08,
+    ("swing", "held", "active"): 1.05,
     ("load", "held", "passive"): 1.01,
     ("load", "held", "active"): 1.0,
     ("load", "free", "passive"): 1.04,
@@ -78,7 +79,10 @@ SLIP_ACTIVE: Final = formula(
 )
 TURN: Final = formula("v_r = √(2 × N_s × a_z / k_s)", ROD)
 RUNG: Final = formula("δ = exp(−c_q × X_l / m_r)", "small oscillation about the travel, damped by its loss")
-RING: Final = formula("b = k_s × v_r × T_1 / (2π) × δ + N_s − 2 × F_r", ROD)
+RING: Final = formula(
+    "b = k_s × v_r × T_1 / (2π) × δ × (1 + 0.2 × exp(−((T_1 / T − 0.29) / 0.06)²))", f"{ROD}; {SIMULATED}"
+)
+RING_ACTIVE: Final = formula("b = k_s × v_r × T_1 / (2π) × δ + N_s − 2 × F_r", ROD)
 _TRAVEL_SPEED: Final = ("speed", "speed between block and hook, single amplitude at the accepted risk")
 SPEED_HELD: Final = formula("v_x = f_m × (v_d + ψ × δ × v_r)", f"{ROD}; {SIMULATED}", v_x=_TRAVEL_SPEED)
 SPEED_FREE: Final = formula("v_x = f_m × √(ψ) × (v_d + v_r / 4)", SIMULATED, v_x=_TRAVEL_SPEED)
@@ -103,7 +107,7 @@ SPEED_LEFT: Final = formula(
 )
 
 TURNING: Final = (SLIP, SLIP_ACTIVE, TURN)
-RINGING: Final = (LEFT, *TURNING, RUNG, RING)
+RINGING: Final = (LEFT, *TURNING, RUNG, RING, RING_ACTIVE)
 """The formulas of `turn`, and of `ring`."""
 
 
@@ -168,8 +172,10 @@ def let_go(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
 
 
 @once
-def turn(d: Demands) -> tuple[Step, Step]:
-    """Force that the string has built up where friction has turned round, and the speed of the hook there."""
+def turn(d: Demands) -> tuple[Step, ...]:
+    """Force that the string has built up where friction has turned round, and speed of the hook; none without it."""
+    if felt(d) == 0:
+        return ()
     unit, string = d.plan.compensator, d.plan.string
     slip = SLIP(F_f=felt(d))
     if d.plan.active_in_use:
@@ -196,7 +202,11 @@ def ring(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
     period = own_period(string, mass, d.setting.stiffness_nominal or 0.0)
     steps, turning = left(d)
     (slip, speed), share = turn(d), rung(d)
-    found = RING(v_r=speed, N_s=slip, δ=share, F_r=turning, k_s=string.stiffness, T_1=period)
+    about: dict[str, Any] = {"v_r": speed, "δ": share, "k_s": string.stiffness, "T_1": period}
+    if d.plan.active_in_use:
+        found = RING_ACTIVE(N_s=slip, F_r=turning, **about)
+    else:
+        found = RING(T=np.where(d.heave.sigma == 0, np.inf, d.heave.period), **about)
     return (*steps, slip, speed, share, found), turning, found
 
 
@@ -205,10 +215,11 @@ def travel_speed(d: Demands) -> tuple[Step, ...]:
     """Speed between block and hook, with its working."""
     (slips, _, share), turned = let_go(d), turn(d)
     about: dict[str, Any] = {"f_m": model_range(d, "speed"), "v_d": d.linear_speed, "ψ": share}
+    about["v_r"] = turned[-1] if turned else 0.0
     if free(d.plan):
-        return *slips, *turned, SPEED_FREE(v_r=turned[-1], **about)
+        return *slips, *turned, SPEED_FREE(**about)
     kept = rung(d)
-    return *slips, *turned, kept, SPEED_HELD(v_r=turned[-1], δ=kept, **about)
+    return *slips, *turned, kept, SPEED_HELD(δ=kept, **about)
 
 
 @once
@@ -243,6 +254,10 @@ def speed_left(d: Demands) -> tuple[Step, ...]:
     steps, _, share = let_go(d)
     turned = turn(d)
     whole = SPEED_LEFT(
-        f_m=model_range(d, "end speed"), u_k=d.locked_end_speed.level, u_l=linear, ψ=share, v_r=turned[-1]
+        f_m=model_range(d, "end speed"),
+        u_k=d.locked_end_speed.level,
+        u_l=linear,
+        ψ=share,
+        v_r=turned[-1] if turned else 0.0,
     )
     return linear, *steps, *turned, whole

@@ -8,7 +8,7 @@ from functools import cache
 import numpy as np
 
 from heave.errors import InputError
-from heave.planning import AS_NEW, AlphaTable, Campaign, HeadingPolicy, Plan, instant
+from heave.planning import AS_NEW, NO_FACTOR, AlphaTable, Campaign, HeadingPolicy, Plan, instant
 from heave.sea import SeaState
 from heave.weather.endings import endings, stop_of
 from heave.weather.evaluation import StepEvaluation, evaluate_forecast
@@ -89,7 +89,8 @@ def weather_windows(
     if table.applied:
         exact = tuple(step.as_forecast(forecast.batch.hs) for step in steps)
         plain = search_in(forecast, whole, [step.inside for step in exact], waits_of(exact))
-        without_factor = _windows(plan, forecast, exact, headings, plain)
+        factorless = plan.changed(weather=asked.but(alpha=NO_FACTOR))
+        without_factor = _windows(factorless, forecast, exact, headings, plain)
     outlook = outlook_at(plan, forecast, steps, headings, searched)
     schedule, waits, work = _from_now(plan, forecast, steps, searched, outlook)
     return WindowResult(

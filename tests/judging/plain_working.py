@@ -165,7 +165,13 @@ def turning(d: Demands, load: float) -> Turning:
             time, math.cbrt((4 * left / pace) ** 1.5 + 12 * gain * friction * unit.active_delay / pace)
         )
     built, turned = pace * time**2 / 2, acceleration * time
-    ring = stiff * turned * own_period(plan, soft_gas(plan, load)) / (2 * math.pi) * kept + built - 2 * left
+    own = own_period(plan, soft_gas(plan, load))
+    ring = stiff * turned * own / (2 * math.pi) * kept
+    if gain is None:
+        off_step = (own / float(d.heave.period[0]) - 0.29) / 0.06
+        ring *= 1 + math.exp(-(off_step**2)) / 5
+    else:
+        ring += built - 2 * left
     share = math.exp(-left / float(d.locked[0]))
     if free(plan):
         share = min(max(float(d.locked[0]) / left - 1, 0.0) / 1.4, 1.0) ** 2
@@ -300,7 +306,7 @@ def _gas(
 
 
 RANGE = {
-    ("swing", False): (1.1, 1.04), ("load", False): (1.01, 1.0), ("load", True): (1.04, 1.07),
+    ("swing", False): (1.08, 1.05), ("load", False): (1.01, 1.0), ("load", True): (1.04, 1.07),
     ("active force", False): (1.0, 1.02), ("active force", True): (1.0, 1.08), ("travel", True): (1.05, 1.08),
     ("speed", False): (1.0, 0.96), ("speed", True): (1.01, 1.0),
     ("end motion", True): (1.05, 1.11), ("end speed", True): (1.08, 1.04),

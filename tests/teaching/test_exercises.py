@@ -113,7 +113,13 @@ def nominal_swing(plan: Plan) -> float:
     own = first_on_bottom_period(plan.string, mass, gas_slope(plan))
     spring = steel_spring(plan)
     speed = math.sqrt(4 * friction * float(found.acceleration.level[0]) / spring)
-    return friction + math.hypot(assess(plan).responses.bit.elastic, spring * speed * own / (2 * math.pi))
+    # over a quarter of the cycle the loss damps it, a third of the string swinging with the hook
+    kept = math.exp(
+        -plan.compensator.hydraulic_loss * float(found.stroke.level[0]) / (mass + plan.string.mass / 3)
+    )
+    in_step = 1 + math.exp(-(((own / float(found.heave.period[0]) - 0.29) / 0.06) ** 2)) / 5
+    ringing = spring * speed * own / (2 * math.pi) * kept * in_step
+    return friction + math.hypot(assess(plan).responses.bit.elastic, ringing)
 
 
 ANSWERS: dict[str, Callable[[Plan], float]] = {

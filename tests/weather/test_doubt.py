@@ -20,8 +20,8 @@ Maker = Callable[..., Forecast]
 
 @pytest.fixture
 def short(plan: Plan) -> Plan:
-    """An hour of drilling and one of contingency."""
-    return plan.changed(operation=Operation(duration=HOUR))
+    """An hour of drilling and one of contingency: a step is judged over no more than that."""
+    return plan.changed(operation=Operation(duration=HOUR), exposure=2 * HOUR)
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands, FloatArray
 from heave.judging.formulas import FORCE_LEFT, GAS_LOAD, formula
 from heave.judging.rules.load import COMPRESSION, HELD, extreme_gas, held
-from heave.judging.rules.stroke import SPEEDS, largest_speed
+from heave.judging.rules.stroke import SPEEDS_ACTIVE, largest_speed
 from heave.judging.rules.when import active_power_known
 
 _HALF: Final = (
@@ -22,7 +22,7 @@ _HALF: Final = (
 _PEAK: Final = ("power", "peak power of the active part, its own losses not counted")
 PEAK: Final = formula("P_a = G × (max(F_g − F_0, 0) / 2 + F_f + c_q × v²) × v", _HALF, P_a=_PEAK)
 PEAK_DRIVEN: Final = formula("P_a = (max(F_g − F_0, 0) / 2 + F_f + c_q × v² + F_m) × v", _HALF, P_a=_PEAK)
-_STEPS: Final = (*SPEEDS, COMPRESSION, GAS_LOAD, FORCE_LEFT, HELD, PEAK, PEAK_DRIVEN)
+_STEPS: Final = (*SPEEDS_ACTIVE, COMPRESSION, GAS_LOAD, FORCE_LEFT, HELD, PEAK, PEAK_DRIVEN)
 
 
 @partial(Rule, "active_power", "Active power", "power", _HALF, active_power_known, _STEPS)

@@ -75,6 +75,7 @@ _SHARE: Final = (reversal.LEFT, reversal.LET_GO)
 _STROKE: Final = (*(HEAVE, TRAVEL, *_SHARE, reversal.WANDER, LARGEST, LARGEST_FREE, AVAILABLE),)
 _SPEEDS: Final = (reversal.LOOSE, *reversal.TURNING, reversal.RUNG, reversal.SPEED_HELD, reversal.SPEED_FREE)
 SPEEDS: Final = (HEAVE_SPEED, *_SHARE, *_SPEEDS, SPEED)
+SPEEDS_ACTIVE: Final = tuple(one for one in SPEEDS if one is not reversal.SLIP)
 
 
 @partial(
@@ -102,7 +103,7 @@ def speed(d: Demands) -> Outcome:
     return outcome(*largest_speed(d), capacity=d.plan.compensator.velocity_rating)
 
 
-@partial(Rule, "active_velocity", "Active speed", "speed", GAUSSIAN, active_working, SPEEDS)
+@partial(Rule, "active_velocity", "Active speed", "speed", GAUSSIAN, active_working, SPEEDS_ACTIVE)
 def active_speed(d: Demands) -> Outcome:
     """Speed of the travel at the accepted risk, against the active part's limit, past which more motion is left."""
     return outcome(*largest_speed(d), capacity=d.plan.compensator.active_velocity_limit)
