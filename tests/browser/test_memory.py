@@ -93,6 +93,7 @@ def test_a_browser_that_keeps_nothing_is_said_at_once(keeping: Any, address: str
     )
     page = opened(keeping, address)
     page.get_by_text("This browser keeps nothing.").wait_for()
+    assert "save the plan before" in page.get_by_test_id("stSidebar").inner_text()
 
 
 def test_work_survives_a_server_that_was_restarted(browser: Any) -> None:

@@ -31,6 +31,10 @@ def guess(sheet: Sheet) -> ForecastMapping:
 
     A column whose name says nothing and that holds numbers is among the unknown.
 
+    Parameters
+    ----------
+    sheet : the file as a table
+
     Raises
     ------
     FileError
@@ -159,7 +163,13 @@ def _plus(table: Table, column: str) -> bool:
 
 
 def holds(table: Table, place: int) -> str:
-    """What the first cells of a column are: 'numbers', 'points' of the compass, 'times', or 'words'."""
+    """What the first cells of a column are: 'numbers', 'points' of the compass, 'times', or 'words'.
+
+    Parameters
+    ----------
+    table : the file
+    place : of the column
+    """
     rows = range(min(_LOOKED_AT, len(table.rows)))
     cells = [
         cell for cell in (table.rows.cell(row, place) for row in rows) if cell and cell not in MISSING_WORDS
@@ -176,7 +186,14 @@ def holds(table: Table, place: int) -> str:
 
 
 def could_be(table: Table, place: int, quantity: str) -> bool:
-    """Whether the first numbers of a column could be a height [m or ft], a period [s] or a direction [degrees]."""
+    """Whether the first numbers of a column could be a height [m or ft], a period [s] or a direction [degrees].
+
+    Parameters
+    ----------
+    table : the file
+    place : of the column
+    quantity : which of the three
+    """
     kind = holds(table, place)
     if kind == "points":
         return quantity == "direction"
@@ -230,7 +247,12 @@ def roles_of(mapping: ForecastMapping, table: Table, member: str | None = None) 
 
 
 def members_in(mapping: ForecastMapping) -> tuple[str, ...]:
-    """Members that have columns of their own, in the order of the file."""
+    """Members that have columns of their own, in the order of the file.
+
+    Parameters
+    ----------
+    mapping : how the file is to be read
+    """
     return tuple(
         dict.fromkeys(
             meaning.member for meaning in mapping.columns if meaning.member and meaning.quantity in WAVES
@@ -239,12 +261,23 @@ def members_in(mapping: ForecastMapping) -> tuple[str, ...]:
 
 
 def runs_in(mapping: ForecastMapping) -> tuple[str, ...]:
-    """Of these members those that are runs of the model, and no figures over them."""
+    """Of these members those that are runs of the model, and no figures over them.
+
+    Parameters
+    ----------
+    mapping : how the file is to be read
+    """
     return tuple(name for name in members_in(mapping) if not is_statistic(name))
 
 
 def time_places(roles: Roles, header: Sequence[str]) -> dict[str, int]:
-    """Columns that hold the time, by what they hold; empty where there are none."""
+    """Columns that hold the time, by what they hold; empty where there are none.
+
+    Parameters
+    ----------
+    roles : the column for each quantity
+    header : names of the columns
+    """
     for names in TIME_SETS:
         if all((name, "total") in roles for name in names):
             extra = ("minute",) if "year" in names and ("minute", "total") in roles else ()
@@ -253,7 +286,12 @@ def time_places(roles: Roles, header: Sequence[str]) -> dict[str, int]:
 
 
 def named(meaning: ColumnMeaning) -> str:
-    """A column's quantity in words: 'height of the sea'."""
+    """A column's quantity in words: 'height of the sea'.
+
+    Parameters
+    ----------
+    meaning : of the column
+    """
     of_waves = f" of {system_words(meaning.system)}" if meaning.quantity in WAVES else ""
     return meaning.quantity + of_waves
 
