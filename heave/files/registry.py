@@ -103,6 +103,9 @@ _BELIEVED: Final[Mapping[str, tuple[float, float, tuple[float, ...]]]] = {
     "period": (0.0, 60.0, _NINES),
     "direction": (0.0, 360.0, (999.0, 999.9)),  # 99 is a direction like any other
     "wind speed": (0.0, 120.0, _NINES),
+    "gust": (0.0, 150.0, _NINES),
+    "current": (0.0, 10.0, _NINES),
+    "tide": (-20.0, 20.0, _NINES),
 }
 """Least and most believed [SI], and the numbers that mark a missing value, in the file's own unit."""
 
@@ -184,6 +187,11 @@ GENERAL: Final = _meanings(
     ("member", "total", None, "member ensemble_member realization number"),
     ("wind speed", "total", "m/s", "wind_speed wind_speed_m_per_s 10si wind"),
     ("wind speed", "total", "", "wspd windspeed"),
+    ("gust", "total", "m/s", "gust_speed gust_m_per_s gust_speed_m_per_s wind_speed_of_gust"),
+    ("gust", "total", "", "gust wind_gust"),
+    ("current", "total", "m/s", "current_speed current_speed_m_per_s sea_water_speed"),
+    ("tide", "total", "m", "tide_m tide_height_m"),
+    ("tide", "total", "", "tide tide_height"),
     ("height", "total", "m", "swh htsgw"),
     ("height", "wind sea", "m", "shww wvhgt"),
     ("height", "swell", "m", "shts swell"),

@@ -14,6 +14,9 @@ UNITS_OF: Final = {
     "period": ("s",),
     "direction": ("deg",),
     "wind speed": ("m/s", "kn", "km/h", "ft/s"),
+    "gust": ("m/s", "kn", "km/h", "ft/s"),
+    "current": ("m/s", "kn", "km/h", "ft/s"),
+    "tide": ("m", "ft", "cm"),
 }
 """Units each quantity may have, as `heave.units` writes them; the first of several is not assumed."""
 
@@ -27,11 +30,19 @@ QUANTITIES: Final = (
 SYSTEMS: Final = ("total", "wind sea", "swell", "swell 1", "swell 2", "swell 3")
 """Which waves a column is about; `swell` is all swell together."""
 
-COLUMN_UNITS: Final = ("", *(unit for units in UNITS_OF.values() for unit in units))
+COLUMN_UNITS: Final = ("", *dict.fromkeys(unit for units in UNITS_OF.values() for unit in units))
 """Units a column may have; empty where it needs none or none is known yet."""
 
 WAVES: Final = ("height", "period", "direction")
 """Quantities that belong to one wave system."""
+
+BESIDE: Final = {
+    "wind speed": "wind_speed",
+    "gust": "gust_speed",
+    "current": "current_speed",
+    "tide": "tide",
+}
+"""What stands beside the waves of a forecast, and where `heave.weather.Forecast` holds it."""
 
 SENSES: Final = ("from", "to")
 """Whether a direction says where waves come from or where they go."""

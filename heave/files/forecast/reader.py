@@ -23,7 +23,7 @@ from heave.files.forecast.table import forecast_numbers, forecast_sheet
 from heave.files.forecast.words import is_statistic
 from heave.files.rows import Flags, FloatArray, Integers
 from heave.files.tables import Source, Table
-from heave.planning.columns import UNSURE, WAVES, ColumnMeaning, ForecastMapping
+from heave.planning.columns import BESIDE, UNSURE, WAVES, ColumnMeaning, ForecastMapping
 from heave.weather.forecast import FURTHEST_ISSUE, MAX_MEMBERS, EnsembleForecast, Forecast
 
 SAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "sample_forecast.csv"
@@ -36,7 +36,9 @@ class _Rows:
 
     times: Integers
     values: FloatArray
-    wind: FloatArray | None
+    beside: dict[str, FloatArray]
+    """What stands beside the waves, by its field of a forecast."""
+
     line: Callable[[int], int]
     """Line of the file a row stood on."""
 
@@ -144,14 +146,16 @@ def _read_rows(known: Understood, depth: float | None) -> _Rows:
         wanted |= {("height", "swell")}
     if made.rest:
         wanted |= {(quantity, "total") for quantity in WAVES if (quantity, made.rest) not in roles}
-    wind = roles.get(("wind speed", "total"))
-    winds = [wind] if wind is not None and wind.unit else []
+    beside = {
+        name: roles[quantity, "total"] for quantity, name in BESIDE.items() if (quantity, "total") in roles
+    }
+    beside = {name: meaning for name, meaning in beside.items() if meaning.unit}
     runs = runs_in(mapping)
     read = [
         meaning for meaning in mapping.columns if meaning.role in wanted and meaning.member in ("", *runs)
     ]
     _kinds_are_known(read)
-    numbers, notes = forecast_numbers(table, read + winds)
+    numbers, notes = forecast_numbers(table, [*read, *beside.values()])
     member = roles.get(("member", "total"))
     members = None if member is None else _members(table, member.column)
     ticks, about_times = known.clock.ticks(members)
@@ -169,7 +173,7 @@ def _read_rows(known: Understood, depth: float | None) -> _Rows:
         *about,
         *_left(known, taken),
     )
-    carried = numbers[winds[0].column] if winds else None
+    carried = {name: numbers[meaning.column] for name, meaning in beside.items()}
     values = np.column_stack([numbers[meaning.column] for meaning in read])
     return _Rows(times, values, carried, table.rows.line, groups, about, known.clock.issued)
 
@@ -281,12 +285,12 @@ def _forecast(
             order = order[left]
     times = rows.times[order]
     batch = seas.batch.take(order)
-    wind = None if rows.wind is None else rows.wind[order]
+    beside = {name: values[order] for name, values in rows.beside.items()}
     if common is not None and common.size != times.size:
         where = np.minimum(np.searchsorted(times, common), times.size - 1)
         lacking = times[where] != common
         batch = batch.take(where).times(np.where(lacking, np.nan, 1.0))
-        wind = None if wind is None else np.where(lacking, np.nan, wind[where])
+        beside = {name: np.where(lacking, np.nan, values[where]) for name, values in beside.items()}
         notes.append(f"Missing, as only other members have them: {count_of(lacking.sum(), 'time')}.")
         times = common
     step, gaps, about = step_and_gaps(times, mapping.bridge)
@@ -298,7 +302,9 @@ def _forecast(
         issued = None
     elif issued is not None:
         every.append(f"Issued {str(issued)[:16]}Z.")
-    return Forecast(moments, batch, seas.names, step, gaps, wind, name, tuple(every), issued)
+    return Forecast(
+        moments, batch, seas.names, step, gaps, name=name, notes=tuple(every), issued=issued, **beside
+    )
 
 
 def _name(source: Source) -> str:

@@ -27,7 +27,7 @@ from heave.files.forecast.compose import Composition
 from heave.files.forecast.mapping import Roles
 from heave.files.forecast.series import count_of
 from heave.files.rows import Flags, FloatArray
-from heave.planning.columns import ColumnMeaning, ForecastMapping
+from heave.planning.columns import WAVES, ColumnMeaning, ForecastMapping
 from heave.sea import PERIOD_RANGE, SeaBatch, SystemSlot
 from heave.sea.periods import peak_periods
 from heave.sea.spectra import GAUSSIAN_SWELL_SHORTEST
@@ -109,7 +109,7 @@ def make_seas(
         notes += rest.notes
         values, roles = values | rest.values, roles | rest.roles
     parts = [_system(name, values, roles, mapping, notes) for name in made.all]
-    waves = [~np.isnan(cells) for (quantity, _), cells in values.items() if quantity != "wind speed"]
+    waves = [~np.isnan(cells) for (quantity, _), cells in values.items() if quantity in WAVES]
     height = None if made.all == ("total",) else values.get(("height", "total"))
     if height is not None:
         _none_larger([part for part in parts if part.name != made.rest], height, line)

@@ -165,7 +165,7 @@ def forecast_numbers(
     Parameters
     ----------
     table : the table
-    meanings : columns of height, period, direction or wind speed
+    meanings : columns of height, period or direction, or of what stands beside the waves
 
     Returns
     -------

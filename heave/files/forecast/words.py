@@ -39,6 +39,9 @@ _ORDINALS: Final = {
     for word in words.split()
 }
 _SPELT: Final = _set("first primary second secondary third tertiary")
+_GUST: Final = _set("gust gusts windgust wind speed 10m max")
+_CURRENT: Final = _set("current speed surface sea total")
+_TIDE: Final = _set("tide tidal height level elevation water")
 _WIND_SEA: Final = _set("windsea ww")
 _TOTAL: Final = _set("total combined comb tot overall all resultant")
 _FILL: Final = _set(
@@ -123,6 +126,21 @@ def numbered_in(headers: tuple[str, ...]) -> bool:
     )
 
 
+def _beside(held: set[str]) -> str:
+    """What stands beside the waves that these words mean: wind, gusts, current or tide; empty for none of them."""
+    if held & {"direction", "dir"}:
+        return ""
+    if held & {"gust", "gusts", "windgust"} and held <= _GUST:
+        return "gust"
+    if {"wind", "speed"} <= held or held & {"wspd", "windspeed", "ws", "ws10", "u10"}:
+        return "" if held & {"gust", "gusts"} else "wind speed"
+    if "wind" in held and held <= {"wind", "10m", "mean"}:
+        return "wind speed"
+    if "current" in held and held <= _CURRENT:
+        return "current"
+    return "tide" if held & {"tide", "tidal"} and held <= _TIDE else ""
+
+
 def meaning_by_words(header: str, parts: bool, numbered: bool = False) -> ColumnMeaning | None:
     """What a column called `header` means by its words; None where that is not certain.
 
@@ -142,16 +160,14 @@ def meaning_by_words(header: str, parts: bool, numbered: bool = False) -> Column
     ):
         words = ["windsea" if word in ("wind", "ws") else word for word in words]
         held = set(words)
-    wind = {"wind", "speed"} <= held or bool(held & {"wspd", "windspeed", "ws", "ws10", "u10"})
-    wind = wind or ("wind" in held and held <= {"wind", "10m", "mean"})
     if not words:
         found = None
     elif time is not None:
         found = ColumnMeaning(header, time)
     elif held & _OF_ONE_WAVE:
         found = ColumnMeaning(header, "other height")
-    elif wind and not held & {"gust", "gusts", "direction", "dir"}:
-        found = _with_unit(ColumnMeaning(header, "wind speed"), unit)
+    elif beside := _beside(held):
+        found = _with_unit(ColumnMeaning(header, beside), unit) or ColumnMeaning(header)
     elif held & (_OTHER | {"tmax", "thmax"}) or (
         "wind" in held and not held & {"sea", "wave", "waves", "seas"}
     ):
