@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import base64
 import copy
 import dataclasses
 import json
-import random
-import zlib
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -16,15 +13,10 @@ from typing import Any
 import pytest
 
 import heave
-from heave.errors import FileError, InputError
+from heave.errors import FileError
 from heave.files.plan import (
-    MAX_FORECAST_BYTES,
     MAX_PLAN_BYTES,
-    MAX_UNPACKED_BYTES,
-    KeptForecast,
-    PlanFile,
     plan_to_json,
-    read_plan_file,
 )
 from heave.files.rigs import as_edited, demo_compensators, demo_strings, demo_vessels
 from heave.planning import (
@@ -322,46 +314,6 @@ def test_a_broken_file_of_version_1_is_refused_by_name(breakage: Callable[[Any],
     breakage(document)
     with pytest.raises(FileError, match=f"(?s){message}"):
         heave.read_plan(json.dumps(document).encode())
-
-
-FORECAST = KeptForecast("tuesday.csv", b"time;Hs (m)\r\n\xff\x00 any bytes\n" * 300, "2026-11-24T06:00")
-
-
-def _with_forecast(**changes: Any) -> bytes:
-    document = json.loads(plan_to_json(heave.demo_plan(), FORECAST))
-    document["forecast"] |= changes
-    return json.dumps(document).encode()
-
-
-def test_a_forecast_is_kept_beside_the_plan_byte_for_byte() -> None:
-    found = read_plan_file(plan_to_json(heave.demo_plan(), FORECAST).encode())
-    assert found == PlanFile(heave.demo_plan(), FORECAST)
-    assert heave.read_plan(_with_forecast()) == heave.demo_plan()
-    assert read_plan_file(plan_to_json(heave.demo_plan()).encode()).forecast is None
-
-
-@pytest.mark.parametrize(
-    ("data", "message"),
-    [
-        ("not base64!", "forecast.data.*zlib data in base64"),
-        (base64.b64encode(b"not packed").decode(), "forecast.data.*zlib data in base64"),
-        (base64.b64encode(zlib.compress(b"x" * 99)[:-4]).decode(), "one whole file"),
-        (base64.b64encode(zlib.compress(b"x") + b"more").decode(), "one whole file"),
-        (base64.b64encode(zlib.compress(bytes(MAX_UNPACKED_BYTES + 1))).decode(), "at most 20 MB"),
-        (7, "name, issued and data as text"),
-    ],
-)
-def test_a_broken_forecast_in_a_plan_file_is_refused(data: Any, message: str) -> None:
-    with pytest.raises(FileError, match=f"(?s){message}"):
-        heave.read_plan(_with_forecast(data=data))
-
-
-def test_a_forecast_too_large_for_a_plan_file_is_refused() -> None:
-    noise = KeptForecast("large.csv", random.Random(4).randbytes(MAX_FORECAST_BYTES + 1))
-    with pytest.raises(
-        InputError, match=r"size of the forecast: 3\.0 MB cannot be used; allowed: at most 3 MB packed"
-    ):
-        plan_to_json(heave.demo_plan(), noise)
 
 
 def test_a_file_that_is_not_there_is_named(tmp_path: Path) -> None:

@@ -15,8 +15,9 @@ from typing import Any, NamedTuple
 
 import numpy as np
 from plain_plans import HEAVE, PITCH, ROLL, SHALLOWER, WIDTH, heat
+from plain_string import free, impedance, lifted, stiffness
 
-from heave.drill_string import DrillString, Section
+from heave.drill_string import DrillString
 from heave.judging.demands import Demands
 from heave.planning import HEAVE_BASES, OPERATIONS, Plan
 
@@ -39,32 +40,6 @@ def heave_levels(plan: Plan) -> tuple[float, float, float, float, float]:
         m += [(HEAVE * wave.hs / 4) ** 2 * (2 * math.pi) ** (2 * n) * power for n, power in enumerate(powers)]
     levels = [level(math.sqrt(m[n]), math.sqrt(m[n + 1] / m[n]), plan) for n in range(3)]
     return (math.sqrt(m[0]), *levels, 2 * math.pi * math.sqrt(m[0] / m[1]))
-
-
-def stretch_of(one: Section) -> float:
-    """Modulus times area [N]."""
-    return 206.8e9 * math.pi / 4 * (one.outer_diameter**2 - one.inner_diameter**2)
-
-
-def stiffness(plan: Plan) -> float:
-    """Of the string at rest [N/m]."""
-    return 1 / sum(one.length / stretch_of(one) for one in plan.string.sections)
-
-
-def impedance(one: Section) -> float:
-    return math.sqrt(stretch_of(one) * one.linear_mass)
-
-
-def lifted(plan: Plan, omega: Any, loss: float = 0.0) -> tuple[Any, Any]:
-    """Displacement and pull at the top of the string per pull at the held end, or per metre of a free one: rods one
-    on another, u'' = −κ² u."""
-    u, pull = (np.ones_like(omega), 0.0 * omega) if free(plan) else (0.0 * omega, np.ones_like(omega))
-    for one in reversed(plan.string.sections):
-        stretch = stretch_of(one) * (1 + 1j * loss)
-        number = omega * np.sqrt(one.linear_mass / stretch)
-        c, s, ea = np.cos(number * one.length), np.sin(number * one.length), stretch * number
-        u, pull = u * c + pull * s / ea, pull * c - u * ea * s
-    return u, pull
 
 
 def drives(plan: Plan) -> bool:
@@ -176,10 +151,6 @@ def turning(d: Demands, load: float) -> Turning:
     if free(plan):
         share = min(max(float(d.locked[0]) / left - 1, 0.0) / 1.4, 1.0) ** 2
     return Turning(friction, left, ring, turned, share, kept)
-
-
-def free(plan: Plan) -> bool:
-    return OPERATIONS[plan.operation.kind].string == "free"
 
 
 def soft_gas(plan: Plan, load: float) -> float:

@@ -132,7 +132,8 @@ def test_windows_and_years_are_judged_by_the_same_limits() -> None:
     plan = limited(
         heave_limit=6.0, pitch_limit=0.045, roll_limit=0.03, speed_limit=1.6, acceleration_limit=1.2
     )
-    plan = plan.changed(operation=replace(plan.operation, duration=3600.0))
+    # at risk for its two hours, contingency in: a step is judged over no more than that
+    plan = plan.changed(operation=replace(plan.operation, duration=3600.0), exposure=7200.0)
     heights = np.linspace(1.0, 4.5, 12)
     one = SeaState.single(hs=1.0, tp=10.0, direction_from=250.0, depth=1200.0)
     times = np.datetime64("2026-05-01T00:00:00", "s") + np.arange(12) * np.timedelta64(3600, "s")

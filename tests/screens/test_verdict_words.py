@@ -18,7 +18,8 @@ from heave.planning.ranges import CLOSED
 from heave.screens import figures, state
 from heave.screens.check import verdict
 from heave.screens.weather.clock import Clock
-from heave.screens.weather.summary import headline, tiles
+from heave.screens.weather.summary import headline
+from heave.screens.weather.tiles import tiles
 from heave.weather import weather_windows
 from heave.weather.forecast import Forecast
 

@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 from functools import cache
 
+import numpy as np
 import pytest
 
 from heave.files.rigs import demo_compensators, demo_plan
@@ -88,7 +89,9 @@ def test_a_locked_unit_needs_no_simulation() -> None:
 def test_a_sea_that_is_not_known_cannot_be_simulated() -> None:
     result = assess(demo_plan())
     assert nothing_to_simulate(result) == ""
-    responses = replace(result.responses, heave=replace(result.responses.heave, sigma=math.nan))
+    responses = replace(
+        result.responses, heave=replace(result.responses.heave, variance=np.full(1, math.nan))
+    )
     assert "no heave" in nothing_to_simulate(replace(result, responses=responses))
 
 
