@@ -8,7 +8,6 @@ from html import escape
 from typing import Final
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
-from heave.planning.campaign import MAX_STEPS
 from heave.screens.figures.look import LIGHT, mark_parts
 from heave.screens.weather.sheet import Hour, Row, Sheet
 
@@ -16,9 +15,6 @@ _LETTERS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "
 
 MANY: Final = 5
 """More steps than this stand in two tables."""
-
-DENSITY: Final = ((3, ""), (8, "dense"), (MAX_STEPS, "densest"))
-"""Up to how many steps the paper is set how densely."""
 
 # As high as what is common to both papers, 210 mm by 279 mm, less the margins.
 _STYLE: Final = """
@@ -35,7 +31,7 @@ header{display:flex;flex-wrap:wrap;justify-content:space-between;gap:0 6mm;align
 .beside{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(84mm,100%),1fr));gap:0 5mm}
 .four{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(40mm,100%),1fr));gap:0 4mm}
 .picture{overflow-x:auto}.picture svg{min-width:150mm;display:block}
-.beside>*{min-width:0}
+.beside>*{min-width:0}.wide{overflow-x:auto}
 table{border-collapse:collapse;width:100%}
 th,td{text-align:right;padding:.14mm .45mm;border-bottom:.15mm solid #c9d0d9;vertical-align:baseline}
 th{font-weight:600;white-space:nowrap}
@@ -47,7 +43,7 @@ tr.over{background:#dcdfe3}tr.near{background:#f1f2f4}
 svg.mark{height:2.9mm;width:2.9mm;vertical-align:-.5mm}
 footer{margin-top:1.4mm;font-size:6.4pt;color:#3c4653}
 button{font:inherit;font-size:9pt;padding:1mm 3mm}
-@media print{body{padding:0;max-width:none}body.dense{zoom:.88}body.densest{zoom:.76}.screen{display:none}
+@media print{body{padding:0;max-width:none;zoom:var(--fit)}.screen{display:none}
 .beside{grid-template-columns:repeat(2,minmax(0,1fr))}.four{grid-template-columns:1.3fr 1fr .9fr 1.1fr}}
 """
 
@@ -75,15 +71,24 @@ def html_of(sheet: Sheet) -> str:
         _tag("div", _foot(sheet), "four"),
         _tag("footer", "<br>".join(map(escape, sheet.footer))),
     )
-    dense = next(kind for most, kind in DENSITY if len(sheet.steps) <= most)
     button = '<p class="screen"><button id="print">Print this sheet</button></p>'
     return (
         '<!doctype html><html lang="en"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width,initial-scale=1">'
         f"<title>Morning sheet, {escape(sheet.present)}</title><style>{_STYLE}</style></head>"
-        f'<body class="{dense}">'
+        f'<body style="--fit:{fit(len(sheet.steps)):.3f}">'
         f"{_symbols()}{button}{''.join(parts)}<script>{_PRINT}</script></body></html>"
     )
+
+
+def fit(rows: int) -> float:
+    """How much smaller than a full page the sheet is printed, so that steps and waits still leave it one page.
+
+    Parameters
+    ----------
+    rows : steps and waits together
+    """
+    return 1.0 if rows <= 2 else max(0.97 - 0.011 * rows, 0.55)
 
 
 def _tag(name: str, content: str, kind: str = "") -> str:
@@ -159,7 +164,7 @@ def _steps(sheet: Sheet) -> str:
     return _tag(
         "div",
         "".join(_table(sheet.steps_head, rows, "steps") for rows in parts if rows),
-        "beside" * (half < len(sheet.steps)),
+        "beside" if half < len(sheet.steps) else "wide",
     )
 
 
