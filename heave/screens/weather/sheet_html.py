@@ -35,7 +35,7 @@ header{display:flex;flex-wrap:wrap;justify-content:space-between;gap:0 6mm;align
 table{border-collapse:collapse;width:100%}
 th,td{text-align:right;padding:.14mm .45mm;border-bottom:.15mm solid #c9d0d9;vertical-align:baseline}
 th{font-weight:600;white-space:nowrap}
-.steps td:not(:first-child):not(:last-child){white-space:nowrap}
+.wide .steps td:not(:first-child):not(:last-child){white-space:nowrap}
 .hours{font-size:6.4pt;line-height:1.14}.beside .steps{font-size:6.2pt}
 .hours td{white-space:nowrap}.hours th{white-space:normal;line-height:1;vertical-align:bottom}
 th:first-child,td:first-child,.words,.steps td,.steps th{text-align:left}
