@@ -118,13 +118,13 @@ def _remedy(trial: _Trial, result: Assessment, governing: Check) -> Remedy | Non
 
 
 def in_sector(plan: Plan, batch: SeaBatch, headings: FloatArray) -> npt.NDArray[np.bool_]:
-    """Which headings keep the bow within the plan's sector of where the highest-energy waves come from.
+    """Which headings keep the bow within the plan's sector: about the middle that is given, else about the waves.
 
-    Source: bow to the waves is common practice; a stern sea is never offered to a ship.
+    Source: bow to the waves of highest energy is common practice; a stern sea is then never offered to a ship.
 
     Parameters
     ----------
-    plan : with its `weather.sector`
+    plan : with its `weather.sector` and `weather.sector_middle`
     batch : n seas
     headings : shape (m,) [deg]
 
@@ -132,6 +132,10 @@ def in_sector(plan: Plan, batch: SeaBatch, headings: FloatArray) -> npt.NDArray[
     -------
     Shape (n, m)
     """
+    middle = plan.weather.sector_middle
+    if middle is not None:
+        kept = _apart(headings, middle) <= plan.weather.sector
+        return np.broadcast_to(kept, (batch.size, headings.size))
     heights = np.stack([np.nan_to_num(slot.hs, nan=-1.0) for slot in batch.slots])
     origins = np.stack([slot.direction_from for slot in batch.slots])
     origin = np.take_along_axis(origins, heights.argmax(axis=0)[None], axis=0)[0]

@@ -47,12 +47,20 @@ class WeatherChoices:
         help="Of a vessel that may choose its heading; invented default, for the rig to replace.",
     )
     sector: float = fields.quantity(
-        "Bow within, of the highest-energy waves",
+        "Bow within, either side of the middle",
         "direction",
         default=45.0,
         low=0.0,
         high=180.0,
-        help="Headings that may be offered, either side of the waves; common practice keeps the bow to them.",
+        help="Headings that may be offered, either side of the sector's middle; common practice keeps bow to waves.",
+    )
+    sector_middle: float | None = fields.quantity(
+        "Middle of the sector",
+        "direction",
+        low=0.0,
+        below=360.0,
+        optional=True,
+        help="Heading the master allows, whatever the sea. Empty: where the highest-energy waves come from.",
     )
     needed: float = fields.quantity(
         "Share of members needed",

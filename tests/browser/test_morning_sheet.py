@@ -84,7 +84,11 @@ def test_it_prints_on_one_page_of_either_paper(context: Any, tmp_path: Path, cou
     result = weather_windows(plan.changed(weather=asked, name="A plan of the well " * 4), sample)
     before = weather_windows(plan.changed(weather=asked), replace(sample, name="the one before"))
     sheet = sheet_of(
-        result, Clock("America/St_Johns"), "oilfield", InputError("sea", "calm", None, "waves"), before
+        result,
+        Clock("America/St_Johns"),
+        "oilfield",
+        [InputError("sea", "calm", None, "waves")] * count,
+        before,
     )
     path = tmp_path / "sheet.html"
     path.write_text(html_of(sheet), "utf-8")

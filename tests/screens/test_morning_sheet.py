@@ -16,6 +16,7 @@ from heave.errors import InputError
 from heave.files.rigs import demo_plan
 from heave.judging import CHECK_NAMES, NOT_ASSESSED, OVER, WITHIN, assess
 from heave.planning import Campaign, OperationStep, Plan
+from heave.planning.task import Task, plan_for
 from heave.screens.check.tiles import tile_texts
 from heave.screens.figures.two_days import two_days_figure
 from heave.screens.figures.utilisation import utilisation_text
@@ -37,8 +38,10 @@ def made(
     """A search and its sheet, the settings of its worst hour."""
     asked = plan or demo_plan()
     result = weather_windows(asked, forecast or store.sample().forecast, now=now)
-    sea = replace(result.forecast.sea_state(worst_sample(result)), depth=asked.sea.depth)
-    worst = assess(asked.changed(sea=sea, operation=result.campaign.steps[0].operation))
+    worst = []
+    for place, step in enumerate(result.campaign.steps):
+        sea = replace(result.forecast.sea_state(worst_sample(result, place)), depth=asked.sea.depth)
+        worst.append(assess(plan_for(asked, Task.of(step, asked)).changed(sea=sea)))
     return result, sheet_of(result, Clock(), "metric", worst)
 
 
@@ -128,9 +131,28 @@ def test_the_settings_are_those_of_the_check_page_in_the_worst_hour() -> None:
     assert sheet.settings == tuple(tile_texts(assess(result.plan.changed(sea=sea)), "metric"))
 
 
+def test_later_steps_tell_their_own_settings_those_alike_together() -> None:
+    """Two steps of one string share a pressure; a third with a lighter hook has its own; tripping has none."""
+    plan = demo_plan()
+    drill = OperationStep(plan.doing("drilling").operation, interruptible=True, contingency=0.0)
+    trip = replace(drill, operation=plan.doing("tripping").operation)
+    light = replace(drill, hookload=0.6 * plan.hookload)
+    steps = (drill, trip, drill, light, trip)
+    asked = plan.changed(weather=plan.weather.but(campaign=Campaign(steps)))
+    _, sheet = made(asked)
+    pressure = next(figure for title, figure, _ in sheet.settings if title.startswith("Set pressure"))
+    assert len(sheet.later) == 3
+    nothing, third, fourth = sheet.later
+    assert nothing == "Steps 2, 5: nothing to set, or not known"
+    assert third.startswith("Step 3: ")
+    assert pressure in third
+    assert fourth.startswith("Step 4: ")
+    assert pressure not in fourth
+
+
 def test_where_no_setting_can_be_told_it_says_why() -> None:
     result, _ = made()
-    sheet = sheet_of(result, Clock(), "metric", InputError("sea state", "missing", None, "a sea"))
+    sheet = sheet_of(result, Clock(), "metric", [InputError("sea state", "missing", None, "a sea")])
     assert sheet.settings == ()
     assert any("No settings: sea state" in line for line in sheet.sure)
 

@@ -239,3 +239,26 @@ def test_work_that_fits_only_in_pieces_is_offered_as_such(page: AppTest, words: 
     well(page, drilling(14.0, 1.0, waits_in=hung), now="2026-03-01T00:00")
     assert ":orange[In pieces only]" in words()
     assert "**Drill 10\xa0h, make safe 1\xa0h, wait 7\xa0h, get back 1\xa0h, Drill 4\xa0h**" in words()
+
+
+def test_a_step_runs_a_string_of_its_own_from_a_file(page: AppTest, words: Words, unfold: Unfold) -> None:
+    """A lighter string than the plan's; a file that is none changes nothing; and back again."""
+    unfold("weather:steps", "weather:step:0")
+    press(page, "Set contingency, add steps")
+    whole = plan_of(page).string.hookload
+
+    def bring(data: str) -> None:
+        box = next(item for item in page.file_uploader if item.label == "Its own string (CSV), 1")
+        box.set_value([("landing.csv", data.encode(), "text/csv")]).run()
+        assert not page.exception
+
+    bring("name,length_m\npipe,10\n")
+    assert plan_of(page).campaign.steps[0].string is None
+    bring("name,length_m,od_in,id_in,weight_lb_per_ft,grade\nDrill pipe,1500,5,4.276,22.6,S-135\n")
+    own = plan_of(page).campaign.steps[0].string
+    assert own is not None
+    assert own.hookload < 0.7 * whole
+    assert plan_of(page).string.hookload == whole
+    assert "Its own string, Drill pipe at the top" in words()
+    page.button(key="heave:step:0:plan").click().run()
+    assert plan_of(page).campaign.steps[0].string is None

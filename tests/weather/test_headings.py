@@ -16,7 +16,7 @@ import heave
 from heave.errors import InputError
 from heave.files.rigs import demo_compensators, demo_vessels
 from heave.judging import in_sector
-from heave.planning import Campaign, Operation, Plan
+from heave.planning import NO_FACTOR, Campaign, Operation, Plan
 from heave.planning.alpha import BASE_CASE
 from heave.planning.kinds import OPERATIONS
 from heave.weather import best_headings, best_path, evaluate_forecast, headings, weather_windows
@@ -192,3 +192,19 @@ def test_the_bow_stays_in_its_sector_of_the_highest_waves(plan: Plan, make: Make
         path = best_headings(kept, forecast, Campaign.of(plan.operation), BASE_CASE, 30.0)
         off = np.abs(np.mod(path - forecast.batch.slots[0].direction_from + 180.0, 360.0) - 180.0)
         assert off.max() <= sector
+
+
+def test_a_sector_that_the_master_gives_takes_the_place_of_the_waves(plan: Plan, make: Maker) -> None:
+    """Bow within 20° of north, the sea from the south-west: the best heading is one of the five allowed, over 350°."""
+    asked = dataclasses.replace(plan.weather, sector=20.0, sector_middle=0.0)
+    kept = plan.changed(weather=asked, heading=0.0)
+    forecast = make([2.0] * 12)
+    bows = np.arange(0.0, 360.0, 10.0)
+    allowed = in_sector(kept, forecast.batch, bows)
+    assert allowed.shape == (12, 36)
+    assert bows[allowed[3]].tolist() == [0.0, 10.0, 20.0, 340.0, 350.0]
+    found = weather_windows(kept, forecast, alpha=NO_FACTOR, heading="best", turn_rate=360.0)
+    assert set(found.heading) <= {0.0, 10.0, 20.0, 340.0, 350.0}
+    free = plan.changed(weather=dataclasses.replace(plan.weather, sector=20.0), heading=0.0)
+    other = weather_windows(free, forecast, alpha=NO_FACTOR, heading="best", turn_rate=360.0)
+    assert not set(other.heading[1:]) <= set(found.heading)

@@ -172,8 +172,13 @@ def heading_and_time() -> None:
         )
         if asked.heading == "best":
             two_columns(
-                {("weather", "turn_rate"): "Largest turn", ("weather", "sector"): "Bow within, of the waves"}
+                {
+                    ("weather", "turn_rate"): "Largest turn",
+                    ("weather", "sector"): "Bow within, either side",
+                    ("weather", "sector_middle"): "Of heading",
+                }
             )
+            st.caption("Without a heading: of where the highest-energy waves come from.")
     known, key = zone_names(), "heave:weather:zone"
     zones = known if asked.time_zone in known else (asked.time_zone, *known)
     bound(st.selectbox, "Local time zone", key, asked.time_zone, store.chosen("time_zone"), zones)

@@ -51,12 +51,16 @@ def _text(
     chance: EnsembleResult | None,
 ) -> str:
     """The file, made once for what stands in it."""
-    return html_of(sheet_of(result, clock, system, _worst(result), before, chance))
+    return html_of(
+        sheet_of(
+            result, clock, system, [_worst(result, step) for step in range(len(result.steps))], before, chance
+        )
+    )
 
 
-def _worst(result: WindowResult) -> Assessment | InputError:
+def _worst(result: WindowResult, step: int) -> Assessment | InputError:
     try:
-        return state.assessed(view.plan_at(result, 0, worst_sample(result)))
+        return state.assessed(view.plan_at(result, step, worst_sample(result, step)))
     except InputError as error:
         return error
 

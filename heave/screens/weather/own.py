@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from typing import Final, Literal
 
@@ -9,12 +10,14 @@ import streamlit as st
 
 from heave.errors import InputError
 from heave.fields import parse_number
+from heave.files.string import read_string
 from heave.planning import OPERATIONS, OperationStep, Plan, trip_time
 from heave.planning.kinds import OperationKey
-from heave.screens import state
-from heave.screens.inputs import bound, field, two_columns
+from heave.screens import pieces, state
+from heave.screens.inputs import bound, field, plain, two_columns
 from heave.screens.state import Path
 from heave.screens.weather.clock import hours
+from heave.units import show
 
 NOT_SAID: Final = ""
 """Picked where a step does not say what it waits in."""
@@ -59,6 +62,26 @@ def draw(path: Path, number: int) -> None:
         "riser_offset_limit": "Riser offset limit",
     }
     two_columns({(*path, name): f"{label}, {number}" for name, label in own.items()})
+    _string(path, number, step)
+
+
+def _string(path: Path, number: int, step: OperationStep) -> None:
+    """The string of the step: the plan's, or one from a file."""
+    if step.string is not None:
+        weight = show(step.string.hookload, "force", state.system(), 4)
+        top = plain(step.string.sections[0].name)
+        st.caption(f"Its own string, {top} at the top, hookload {weight}.")
+        back = partial(state.try_edit, partial(state.changed, path=(*path, "string"), value=None))
+        st.button(f"Back to the plan's string, {number}", key=f"heave:step:{path[-1]}:plan", on_click=back)
+    take = partial(_string_taken, path)
+    pieces.upload(f"string:{path[-1]}", f"Its own string (CSV), {number}", ["csv", "txt"], take)
+
+
+def _string_taken(path: Path, name: str, data: bytes) -> None:
+    """A string from a file, with all but its sections as in the plan's."""
+    sections = read_string(data)
+    state.edit(lambda plan: state.changed(plan, (*path, "string"), replace(plan.string, sections=sections)))
+    state.note("good", f"The step runs the string of {name}.")
 
 
 def _waits_in(path: Path, kind: OperationKey | Literal[""]) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from operator import itemgetter
 from typing import Final
@@ -34,6 +34,9 @@ AHEAD: Final = 48
 BANDS: Final = 6
 """Most steps that have a band of their own in the picture."""
 
+_FOR_LATER: Final = ("Set pressure, gauge", "Start position", "WOB band, nominal")
+"""What is told of the settings of steps after the first."""
+
 UNKNOWN: Final = "–"
 
 Row = tuple[str, ...]
@@ -61,6 +64,7 @@ class Sheet:
     hours_head, hours : the next two days
     legend : what the columns and marks of the hours mean
     settings : what to set, for the step and the hour named in `settings_for`
+    later : what to set for the steps after it
     sure : what governs, and how sure it is
     changed : what is other than in the forecast before
     elsewhere : what is not judged here, and who decides
@@ -79,6 +83,7 @@ class Sheet:
     legend: str
     settings_for: str
     settings: tuple[Tile, ...]
+    later: tuple[str, ...]
     sure: tuple[str, ...]
     changed: tuple[str, ...]
     elsewhere: tuple[str, ...]
@@ -89,7 +94,7 @@ def sheet_of(
     result: WindowResult,
     clock: Clock,
     system: str,
-    worst_hour: Assessment | InputError,
+    worst_hours: Sequence[Assessment | InputError],
     before: WindowResult | None = None,
     chance: EnsembleResult | None = None,
 ) -> Sheet:
@@ -100,7 +105,7 @@ def sheet_of(
     result : the windows
     clock : zone of local times
     system : unit system
-    worst_hour : the plan in the hour of `worst_sample`, for the settings, or why there are none
+    worst_hours : the plan doing each step in the hour of its `worst_sample`, for the settings, or why there are none
     before : the windows by the forecast that was used before this one
     chance : the windows of the ensemble that the forecast is a member of
     """
@@ -119,8 +124,9 @@ def sheet_of(
         hours=tuple(_hour(result, place, clock, system) for place in places),
         legend=_legend(result),
         settings_for=_settings_for(result, clock),
-        settings=() if isinstance(worst_hour, InputError) else tuple(tile_texts(worst_hour, system)),
-        sure=_sure(result, clock, chance, worst_hour),
+        settings=() if isinstance(worst_hours[0], InputError) else tuple(tile_texts(worst_hours[0], system)),
+        later=_later(worst_hours, system),
+        sure=_sure(result, clock, chance, worst_hours[0]),
         changed=changes(before, result, clock, system),
         elsewhere=_elsewhere(result),
         footer=_footer(result),
@@ -280,13 +286,26 @@ def _steps(result: WindowResult, clock: Clock) -> tuple[Row, ...]:
     return tuple(row for _, row in sorted(rows, key=itemgetter(0)))
 
 
-def worst_sample(result: WindowResult) -> int:
-    """The coming sample in which the first step is used most: the hour that the settings are told for."""
+def worst_sample(result: WindowResult, step: int = 0) -> int:
+    """The coming sample in which a step is used most: the hour that its settings are told for."""
     places = coming(result)
-    used = result.steps[0].reduced.governing[places]
+    used = result.steps[step].reduced.governing[places]
     if not places.size or np.isnan(used).all():
         return 0
     return int(places[np.nanargmax(used)])
+
+
+def _later(worst_hours: Sequence[Assessment | InputError], system: str) -> tuple[str, ...]:
+    """What to set for the steps after the first, steps that share it together."""
+    same: dict[str, list[str]] = {}
+    for number, found in enumerate(worst_hours[1:], start=2):
+        tiles = [] if isinstance(found, InputError) else tile_texts(found, system)
+        told = [f"{inside(title)} {figure}" for title, figure, _ in tiles if title in _FOR_LATER]
+        same.setdefault(", ".join(told) or "nothing to set, or not known", []).append(str(number))
+    return tuple(
+        f"{'Step' if len(steps) == 1 else 'Steps'} {', '.join(steps)}: {words}"
+        for words, steps in same.items()
+    )
 
 
 def _settings_for(result: WindowResult, clock: Clock) -> str:

@@ -188,4 +188,5 @@ def _settings(sheet: Sheet) -> str:
         _tag("li", f"{escape(title)}: <b>{escape(figure)}</b>; {escape(under)}")
         for title, figure, under in sheet.settings
     )
+    rows += "".join(_tag("li", escape(line)) for line in sheet.later)
     return _tag("div", _tag("h2", "Settings") + _tag("p", escape(sheet.settings_for)) + _tag("ul", rows))
