@@ -49,13 +49,14 @@ class PlanFile:
     forecast: KeptForecast | None = None
 
 
-def plan_to_json(plan: Plan, forecast: KeptForecast | None = None) -> str:
+def plan_to_json(plan: Plan, forecast: KeptForecast | None = None, *, compact: bool = False) -> str:
     """The plan as text of the plan file: format, version, model version and every field in SI.
 
     Parameters
     ----------
     plan : the plan
     forecast : the user's own forecast, kept in the file byte for byte, packed (zlib, RFC 1950; base64, RFC 4648)
+    compact : without indents, for machines only
 
     Raises
     ------
@@ -65,7 +66,7 @@ def plan_to_json(plan: Plan, forecast: KeptForecast | None = None) -> str:
     document = dict(zip(_KEYS, (PLAN_FORMAT, PLAN_VERSION, MODEL_VERSION, encode(plan)), strict=True))
     if forecast is not None:
         document[_MAY] = {"name": forecast.name, "issued": forecast.issued, "data": pack_forecast(forecast)}
-    return json_text(document)
+    return json_text(document, compact=compact)
 
 
 def pack_forecast(forecast: KeptForecast) -> str:

@@ -83,15 +83,16 @@ def own_forecast() -> KeptForecast | None:
     return None if mine is None else KeptForecast(mine.name, mine.data, mine.issued)
 
 
-def file_text(plan: Plan, own: KeptForecast | None) -> str:
+def file_text(plan: Plan, own: KeptForecast | None, *, compact: bool = False) -> str:
     """The plan file of the session's work; without the forecast where that is too large for it.
 
     Parameters
     ----------
     plan : the plan
     own : the user's own forecast in use; None for the sample
+    compact : without indents
     """
-    return plan_to_json(plan, own if own is not None and _fits(own) else None)
+    return plan_to_json(plan, own if own is not None and _fits(own) else None, compact=compact)
 
 
 def take_up(data: bytes, words_: str) -> None:
@@ -120,7 +121,7 @@ def packed(plan: Plan, own: KeptForecast | None) -> str:
     ----------
     plan, own : as for `file_text`
     """
-    return base64.b64encode(zlib.compress(file_text(plan, own).encode(), 1)).decode("ascii")
+    return base64.b64encode(zlib.compress(file_text(plan, own, compact=True).encode(), 1)).decode("ascii")
 
 
 def unpacked(text: str) -> bytes:

@@ -61,3 +61,11 @@ def test_a_forecast_too_large_for_a_plan_file_is_refused() -> None:
         InputError, match=r"size of the forecast: 3\.0 MB cannot be used; allowed: at most 3 MB packed"
     ):
         plan_to_json(heave.demo_plan(), noise)
+
+
+def test_a_compact_text_is_the_same_file() -> None:
+    plan = heave.demo_plan()
+    compact = plan_to_json(plan, FORECAST, compact=True)
+    assert len(compact) < 0.6 * len(plan_to_json(plan, FORECAST))
+    assert json.loads(compact) == json.loads(plan_to_json(plan, FORECAST))
+    assert read_plan_file(compact.encode()) == PlanFile(plan, FORECAST)
