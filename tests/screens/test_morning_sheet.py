@@ -22,8 +22,9 @@ from heave.screens.figures.two_days import two_days_figure
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import plain
 from heave.screens.weather import store, summary
+from heave.screens.weather.changes import AHEAD, changes, coming
 from heave.screens.weather.clock import Clock
-from heave.screens.weather.sheet import AHEAD, UNKNOWN, Sheet, changes, coming, sheet_of, worst_sample
+from heave.screens.weather.sheet import UNKNOWN, Sheet, sheet_of, worst_sample
 from heave.screens.weather.sheet_html import html_of, marked
 from heave.sea import SeaBatch
 from heave.weather import Forecast, WindowResult, weather_windows

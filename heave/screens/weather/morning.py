@@ -11,8 +11,9 @@ from heave.errors import InputError
 from heave.judging import Assessment
 from heave.screens import pieces, state
 from heave.screens.weather import dialogue, store, summary, view
+from heave.screens.weather.changes import AHEAD
 from heave.screens.weather.clock import Clock
-from heave.screens.weather.sheet import AHEAD, sheet_of, worst_sample
+from heave.screens.weather.sheet import sheet_of, worst_sample
 from heave.screens.weather.sheet_html import html_of
 from heave.weather import EnsembleResult, Forecast, WindowResult
 

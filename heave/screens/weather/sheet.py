@@ -20,16 +20,14 @@ from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import inside
 from heave.screens.pieces import Tile
 from heave.screens.weather import summary
+from heave.screens.weather.changes import AHEAD, changes, coming
 from heave.screens.weather.clock import Clock, hours, span_words
 from heave.screens.weather.summary import Headline
-from heave.units import show, unit_of
-from heave.weather import EnsembleResult, Forecast, Window, WindowResult
+from heave.units import unit_of
+from heave.weather import EnsembleResult, Forecast, WindowResult
 from heave.weather.forecast import Times
 from heave.weather.results import seconds
 from heave.weather.site_limits import NAMES
-
-AHEAD: Final = 48
-"""Hours told one by one."""
 
 BANDS: Final = 6
 """Most steps that have a band of their own in the picture."""
@@ -140,14 +138,6 @@ def _present(result: WindowResult, clock: Clock) -> str:
     if outlook.age is None or outlook.age < 0:
         return f"{said}; age of the forecast not known" if outlook.age is None else said
     return f"{said}; forecast {span_words(outlook.age)} old"
-
-
-def coming(result: WindowResult) -> npt.NDArray[np.intp]:
-    """Places of the samples from the present time on, as far as the sheet tells the hours."""
-    times, now = result.forecast.times, result.outlook.now
-    first = max(int(np.searchsorted(times, now, side="right")) - 1, 0)
-    until = now + np.timedelta64(AHEAD, "h")
-    return np.arange(first, int(np.searchsorted(times, until, side="left")))
 
 
 def _picture(result: WindowResult, clock: Clock, system: str) -> str:
@@ -344,54 +334,6 @@ def _chance(chance: EnsembleResult, result: WindowResult, clock: Clock) -> str:
     count = len(chance.ensemble.members)
     works = round(float(chance.start_probability[max(place, 0)]) * count)
     return f"Can start at {clock.brief(chance.ensemble.times[max(place, 0)])} in {works} of {count} members."
-
-
-def changes(before: WindowResult | None, after: WindowResult, clock: Clock, system: str) -> tuple[str, ...]:
-    """How far the next window and the highest sea moved from the forecast used before; both judged as asked now.
-
-    Parameters
-    ----------
-    before, after : windows of the same plan at the same time, by the two forecasts; None where there is one only
-    clock : zone of local times
-    system : unit system
-    """
-    if before is None:
-        return ("No earlier forecast in this session.",)
-    lines = [f"Against {before.forecast.name}:"]
-    old, new = (next(iter(summary.ahead(one)), None) for one in (before, after))
-    if old is None or new is None:
-        lines.append(_gone(old, new, clock))
-    else:
-        lines += [
-            f"Earliest start {_moved(seconds(new.start - old.start))}.",
-            f"Latest safe start {_moved(seconds(new.latest_start - old.latest_start))}.",
-            f"End {_moved(seconds(new.end - old.end))}.",
-        ]
-    highest = [_highest_coming(one) for one in (before, after)]
-    if not any(map(np.isnan, highest)):
-        was, now = (show(height, "length", system, 2) for height in highest)
-        lines.append(f"Highest Hs of the next {AHEAD} h: {now}, was {was}.")
-    return tuple(lines)
-
-
-def _gone(old: Window | None, new: Window | None, clock: Clock) -> str:
-    if old is None and new is None:
-        return "No window, as before."
-    if new is None and old is not None:
-        return f"The window from {clock.both(old.start)} is gone."
-    assert new is not None
-    return f"There was no window; now one from {clock.both(new.start)}."
-
-
-def _moved(span: float) -> str:
-    if span == 0:
-        return "as before"
-    return f"{hours(abs(span))} {'later' if span > 0 else 'earlier'}"
-
-
-def _highest_coming(result: WindowResult) -> float:
-    heights = result.forecast.batch.hs[coming(result)]
-    return float(np.nanmax(heights)) if heights.size and not np.isnan(heights).all() else float("nan")
 
 
 def _elsewhere(result: WindowResult) -> tuple[str, ...]:
