@@ -2,35 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from pathlib import Path
-from typing import Any
-
 import numpy as np
 import pytest
 from streamlit.testing.v1 import AppTest
+from weather_page import CALM, Box, Words, opened, plan_of, press, series, table_of, upload
 
 from heave.files.plan import plan_to_json, read_plan
 from heave.judging import utilisations
-from heave.planning import Plan
 from heave.screens.weather import store
 from heave.weather.worst import worst_reading
-
-Box = Callable[[str], Any]
-Words = Callable[[], str]
-Unfold = Callable[..., None]
-PAGE = str(Path(__file__).resolve().parents[2] / "heave/screens/weather/page.py")
 
 
 @pytest.fixture
 def app() -> AppTest:
     """The weather-window page by itself, the forecast unfolded."""
-    page = AppTest.from_file(PAGE, default_timeout=30)
-    page.session_state["heave:opened"] = {"weather:forecast": True}
-    page.session_state["heave:open:weather:forecast"] = True
-    page.run()
-    assert not page.exception
-    return page
+    return opened()
 
 
 @pytest.fixture
@@ -39,39 +25,6 @@ def page(app: AppTest) -> AppTest:
     return app
 
 
-def plan_of(app: AppTest) -> Plan:
-    plan: Plan = app.session_state["heave:plan"]
-    return plan
-
-
-def upload(
-    app: AppTest, name: str, data: str | bytes, label: str = "Your own forecast (CSV, text or .xlsx)"
-) -> None:
-    box = next(item for item in app.file_uploader if item.label == label)
-    raw = data if isinstance(data, bytes) else data.encode()
-    box.set_value([(name, raw, "text/csv")]).run()
-    assert not app.exception
-
-
-def press(app: AppTest, label: str) -> None:
-    next(item for item in app.button if item.label.replace("\\", "") == label).click().run()
-    assert not app.exception
-
-
-def table_of(app: AppTest) -> list[dict[str, str]]:
-    rows: list[dict[str, str]] = app.table[0].value.to_dict("records")
-    return [{k.replace("\\", ""): v.replace("\\", "") for k, v in row.items()} for row in rows]
-
-
-def series(heights: list[float], header: str = "time_utc,hs_m,tp_s,direction_from_deg") -> str:
-    rows = [
-        f"2026-03-{1 + hour // 24:02d}T{hour % 24:02d}:00Z,{height},12,220"
-        for hour, height in enumerate(heights)
-    ]
-    return "\n".join([header, *rows]) + "\n"
-
-
-CALM = series([0.5] * 30)
 UNKNOWN = series([0.5] * 20 + [7.0] * 20 + [0.5] * 30, "when,wave,beat,way")
 
 

@@ -4,13 +4,24 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
 
 import pytest
 from streamlit.testing.v1 import AppTest
-from weather_page import CALM, opened, pick, plan_of, present_time, press, series, table_of, upload
+from weather_page import (
+    CALM,
+    Box,
+    Unfold,
+    Words,
+    opened,
+    pick,
+    plan_of,
+    present_time,
+    press,
+    series,
+    table_of,
+    upload,
+)
 
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
@@ -32,10 +43,6 @@ from heave.weather import (
     starts_lost_to_systems,
     weather_windows,
 )
-
-Box = Callable[[str], Any]
-Words = Callable[[], str]
-Unfold = Callable[..., None]
 
 
 @pytest.fixture

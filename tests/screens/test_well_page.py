@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
 from streamlit.testing.v1 import AppTest
-from weather_page import CALM, opened, pick, plan_of, present_time, press, series, tables_of, upload
+from weather_page import (
+    CALM,
+    Box,
+    Unfold,
+    Words,
+    opened,
+    pick,
+    plan_of,
+    present_time,
+    press,
+    series,
+    tables_of,
+    upload,
+)
 
 from heave.files.rigs import demo_plan
 from heave.planning import (
@@ -23,10 +35,6 @@ from heave.screens.weather import store
 from heave.weather import (
     weather_windows,
 )
-
-Box = Callable[[str], Any]
-Words = Callable[[], str]
-Unfold = Callable[..., None]
 
 
 @pytest.fixture

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -10,6 +11,9 @@ from streamlit.testing.v1 import AppTest
 
 from heave.planning import Plan
 
+Box = Callable[[str], Any]
+Words = Callable[[], str]
+Unfold = Callable[..., None]
 PAGE = str(Path(__file__).resolve().parents[2] / "heave/screens/weather/page.py")
 
 
