@@ -8,6 +8,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
+import numpy as np
+
 from heave.errors import FileError
 from heave.files.columns import MAX_CELL, read_cells, read_numbers
 from heave.files.forecast.clock import moment_in
@@ -30,6 +32,10 @@ MAX_FORECAST_ROWS: Final = 500_000
 FORECAST_FORMAT: Final = "heave-forecast 1"
 """Our own format, named in the first comment; a file need not name it."""
 
+_LEAST_SEA: Final = 0.5
+"""Height under which a whole column in centimetres is looked at twice [m]."""
+
+_THOUSANDS: Final = re.compile(r"[0-9]{1,2}[.,][0-9]{3}")
 _BETWEEN = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(?:-|to)\s*([0-9]+(?:[.,][0-9]+)?)")
 _DEGREES = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*\u00b0\s*[tT]?")
 _BELOW = re.compile(r"[<\u2264]\s*([0-9]+(?:[.,][0-9]+)?)")
@@ -187,7 +193,22 @@ def forecast_numbers(
         if upper is table:
             raise
         found = read_numbers(upper, columns)
+    for meaning in meanings:
+        in_cm = meaning.quantity == "height" and meaning.unit == "cm"
+        if in_cm and np.nanmax(found[meaning.column], initial=0.0) < _LEAST_SEA:
+            _no_thousands(table, meaning.column)
     return found | {column: _points(table, column) for column in compass}, notes
+
+
+def _no_thousands(table: Table, column: str) -> None:
+    """A column of a few hundredths of a centimetre throughout is metres with a mark of thousands: 1.250 is 12.5 m."""
+    place = table.header.index(column)
+    cells = [table.rows.cell(row, place) for row in range(len(table.rows))]
+    given = [(row, cell) for row, cell in enumerate(cells) if cell and cell not in MISSING_WORDS]
+    if given and all(_THOUSANDS.fullmatch(cell) for _, cell in given):
+        row, cell = given[0]
+        allowed = "centimetres without a mark of thousands: 1250 for 12.5 m"
+        raise FileError("height", cell, "cm", allowed, line=table.rows.line(row), column=column)
 
 
 def _upper_ends(
