@@ -21,7 +21,7 @@ import pytest
 ROOT = Path(__file__).resolve().parents[1]
 
 BASE = {"units", "errors", "fields", "formula", "threads"}
-PHYSICS = {"sea", "vessel", "drill_string", "compensator"}
+PHYSICS = {"sea", "vessel", "drill_string", "compensator", "hoisting"}
 DECIDING = {"planning", "judging", "weather", "simulation", "teaching"}
 MAY_IMPORT: dict[str, set[str]] = {
     "errors": set(),
@@ -32,6 +32,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "sea": BASE,
     "vessel": BASE | {"sea"},
     "drill_string": BASE,
+    "hoisting": BASE,
     "compensator": BASE | {"drill_string"},
     "planning": BASE | PHYSICS,
     "judging": BASE | PHYSICS | {"planning"},

@@ -4,6 +4,8 @@ from heave.compensator.device import (
     FRICTION_FRACTION,
     KINDS,
     LOOPS,
+    MOUNTINGS,
+    MOVING_MASS,
     ActiveAssisted,
     Compensator,
     CrownMounted,
@@ -11,6 +13,7 @@ from heave.compensator.device import (
     GasUnit,
     InLine,
     Loop,
+    Mounting,
 )
 from heave.compensator.gas_spring import (
     ATMOSPHERE,
@@ -39,6 +42,8 @@ __all__ = [
     "KINDS",
     "LARGEST",
     "LOOPS",
+    "MOUNTINGS",
+    "MOVING_MASS",
     "ActiveAssisted",
     "Answer",
     "BitSwing",
@@ -54,6 +59,7 @@ __all__ = [
     "LinearSystem",
     "LoadCurve",
     "Loop",
+    "Mounting",
     "Setting",
     "TransferFunctions",
     "active_residual",

@@ -30,6 +30,12 @@ the vessel, against which it drives the hook."""
 
 LOOPS: Final[tuple[Loop, ...]] = get_args(Loop)
 
+Mounting = Literal["crown", "block"]
+"""Where a unit sits: it carries the crown block, or hangs from the travelling block."""
+
+MOUNTINGS: Final[tuple[Mounting, ...]] = get_args(Mounting)
+
+MOVING_MASS: Final = Quantity("moving mass", "mass", low=0.0, high=200_000.0)
 END_RESERVE: Final = Quantity("end reserve, each end", "length", low=0.0, high=5.0)
 GAIN: Final = Quantity("active gain", "number", low=0.0, high=1.2)
 FRICTION_FRACTION: Final = Quantity("seal friction over load", "fraction", low=0.0, high=0.2)
@@ -73,6 +79,7 @@ class _Asked:
     active_gain: float | None = None
     active_delay: float | None = None
     active_loop: Loop | None = None
+    mounting: Mounting | None = None
     active_bandwidth: float | None = None
     active_centring: float | None = None
     active_force_limit: float | None = None
@@ -95,13 +102,10 @@ class Compensator(_Asked):
     name: str = text("compensator")
     compensated_rating: float = quantity("rating compensating", "force", low=1e3, high=2e7)
     locked_rating: float = quantity("rating locked", "force", low=1e3, high=5e7)
-    moving_mass: float = quantity(
-        "moving mass",
-        "mass",
+    moving_mass: float = MOVING_MASS.field(
         default=0.0,
-        low=0.0,
-        high=200_000.0,
-        help="Parts of the unit that stand still with the hook.",
+        help="Parts of the unit that stand still with the hook; under the crown with block and crown block, unless the "
+        "hoisting path has those.",
     )
     note: str = text("note", default="", longest=1000)
 
@@ -289,6 +293,7 @@ class InLine(GasUnit):
     """A passive unit between travelling block and hook."""
 
     kind: ClassVar[Kind] = "in-line"
+    mounting = "block"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -296,6 +301,7 @@ class CrownMounted(GasUnit):
     """A passive unit that carries the crown block."""
 
     kind: ClassVar[Kind] = "crown-mounted"
+    mounting = "crown"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -303,6 +309,12 @@ class ActiveAssisted(GasUnit):
     """A passive unit with an active cylinder beside it."""
 
     kind: ClassVar[Kind] = "active-assisted"
+    mounting: Mounting = choice(
+        "the unit carries",
+        MOUNTINGS,
+        default="crown",
+        help="Crown: the crown block, and with it lines and block. Block: it hangs under the travelling block.",
+    )
     active_loop: Loop = choice(
         "active part follows",
         LOOPS,
@@ -331,10 +343,6 @@ class Drawworks(Compensator):
 
     kind: ClassVar[Kind] = "drawworks"
     active_loop = "position"
-    stroke: float | None = STROKE.field(
-        optional=True, help="Block travel set aside for compensating, end to end, if any."
-    )
-    end_reserve: float = END_RESERVE.field(default=0.0, help="Of that travel kept free at each end.")
     active_gain: float = GAIN.field()
     active_delay: float = DELAY.field()
     active_bandwidth: float | None = BANDWIDTH.field()

@@ -139,7 +139,7 @@ def _case(plan: Plan, ends: _Ends) -> Case:
     if ends.gas_temperature and works and isinstance(unit, GasUnit):
         share = ends.gas_temperature * GAS_FORCE_PER_KELVIN * ranges.gas_temperature
         string = plan.operation.about.string
-        carried = hookload + unit.moving_mass * STANDARD_GRAVITY
+        carried = hookload + plan.moving_mass * STANDARD_GRAVITY
         carried += plan.overpull if string == "fixed at the seabed" else 0
         spring = unit.spring(carried - plan.wob_used, set_at=plan.set_at)
         if (
@@ -169,7 +169,7 @@ def _unit(plan: Plan, ends: _Ends) -> Compensator:
             if (
                 ends.gas_index > 0
             ):  # real nitrogen at the pressure it works at, where the unit's own range ends short
-                carried = plan.hookload + unit.moving_mass * STANDARD_GRAVITY - plan.wob_used
+                carried = plan.hookload + plan.moving_mass * STANDARD_GRAVITY - plan.wob_used
                 real = nitrogen_index(carried / unit.effective_area + ATMOSPHERE)
                 end = max(unit.index_high, real)
                 changes["index_high"] = unit.index_high + ranges.gas_index * (end - unit.index_high)

@@ -35,7 +35,7 @@ NOT_KEPT: Final = np.zeros((0, OMEGA.size))
 
 def carried_load(plan: Plan) -> float:
     """Load the compensator of `plan` carries, string off bottom: hookload + its own moving parts [N]."""
-    return plan.hookload + plan.compensator.moving_mass * STANDARD_GRAVITY
+    return plan.hookload + plan.moving_mass * STANDARD_GRAVITY
 
 
 def static_load(plan: Plan) -> float:
@@ -168,13 +168,13 @@ class _Working(NamedTuple):
 
 def _depends_on(case: Case) -> tuple[_Held, float, _Working | None]:
     """What the moments of a case depend on, besides the sea and the vessel: cases that agree in it share them."""
-    plan, unit, condition = case.plan, case.plan.compensator, case.plan.operation.about.condition
-    mass = unit.moving_mass + plan.string.handling_mass
+    plan, condition = case.plan, case.plan.operation.about.condition
+    mass = plan.moving_mass + plan.string.handling_mass
     held = _Held(plan.string, mass, condition.endswith("free"), plan.string_loss)
     heave = plan.heave_factor * case.heave * case.height
     if condition.startswith("locked"):
         return held, heave, None
-    return held, heave, _Working(held, heave, unit, setting_of(plan), condition, plan.active)
+    return held, heave, _Working(held, heave, plan.hung_unit, setting_of(plan), condition, plan.active)
 
 
 @lru_cache(maxsize=256)

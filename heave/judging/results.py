@@ -247,7 +247,7 @@ def string_period(plan: Plan) -> float:
         return first_free_fixed_period(plan.string)
     unit = plan.compensator
     stiffness = 0.0 if unit.is_drawworks else unit.spring(plan.hookload).stiffness
-    return own_period(plan.string, unit.moving_mass + plan.string.handling_mass, stiffness)
+    return own_period(plan.string, plan.moving_mass + plan.string.handling_mass, stiffness)
 
 
 def stroke_budget(found: Demands) -> StrokeBudget | None:

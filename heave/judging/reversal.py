@@ -188,7 +188,7 @@ def turn(d: Demands) -> tuple[Step, ...]:
 def rung(d: Demands) -> Step:
     """Share of the ringing that the loss leaves a quarter of a cycle on; a third of the string rings with the hook."""
     string, unit = d.plan.string, d.plan.compensator
-    mass = string.handling_mass + unit.moving_mass + string.mass / 3
+    mass = string.handling_mass + d.plan.moving_mass + string.mass / 3
     return RUNG(c_q=unit.hydraulic_loss, X_l=None if d.stroke is None else d.stroke.level, m_r=mass)
 
 
@@ -198,7 +198,7 @@ def ring(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
     friction, string = felt(d), d.plan.string
     if friction == 0:
         return (), 0.0, 0.0
-    mass = string.handling_mass + d.plan.compensator.moving_mass
+    mass = string.handling_mass + d.plan.moving_mass
     period = own_period(string, mass, d.setting.stiffness_nominal or 0.0)
     steps, turning = left(d)
     (slip, speed), share = turn(d), rung(d)

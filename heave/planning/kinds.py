@@ -84,21 +84,25 @@ _ROTARY: Final = Answer(
     ("heave_limit", "hs_limit", "speed_limit", "acceleration_limit", "roll_limit", "pitch_limit"),
     (("heave_limit", "speed_limit", "acceleration_limit", "hs_limits"),),
 )
+_PATH: Final = (
+    *("derrick", "crown_block", "drilling_line", "dead_line", "drawworks_pull", "travelling_block", "hook"),
+    *("top_drive", "links", "elevators", "crown_clearance", "floor_clearance"),
+)
 _LOCKED: Final[Mapping[Question, Answer]] = {
     "motion at the rotary": _ROTARY,
     "highest load": Answer(("locked_load",)),
     "lowest load": Answer(("hook_slack",)),
     "string": Answer(("tension",)),
-    "equipment": Answer(("locked_load",)),
+    "equipment": Answer(("locked_load", *_PATH)),
 }
 _GAS: Final = ("stroke_rising", "stroke_falling", "stroke_rate", "gas_pressure", "stroke_out")
 _ACTIVE: Final = ("active_force", "active_force_falling", "active_velocity", "active_power")
-_LINE: Final = ("line_speed", "line_acceleration", "power", "slack_line", "slack_line_speed")
+_LINE: Final = ("line_speed", "line_acceleration", "power", "slack_line", "slack_line_speed", "brake_power")
 _WORKING: Final[Mapping[Question, Answer]] = {
     "highest load": Answer(("compensated_load",)),
     "lowest load": Answer(("hook_slack",)),
     "string": Answer(("tension",)),
-    "equipment": Answer((*_GAS, *_ACTIVE, *_LINE, "compensated_load")),
+    "equipment": Answer((*_GAS, *_ACTIVE, *_LINE, *_PATH, "compensated_load")),
 }
 _RISER: Final = Answer(elsewhere="riser and its angle, the riser analysis")
 _ON_BOTTOM: Final[Mapping[Question, Answer]] = {

@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from heave import fields
-from heave.compensator import Compensator, GasUnit
+from heave.compensator import MOVING_MASS, Compensator, GasUnit
 from heave.drill_string import HOOKLOAD, LOSS_FACTOR, DrillString
 from heave.errors import InputError
+from heave.hoisting import LINES_OF_CROWN, HoistingPath, crown_ratio
 from heave.planning.campaign import Campaign
 from heave.planning.kinds import OperationKey
 from heave.planning.operations import Operation
@@ -228,6 +229,9 @@ class Plan:
     weather: WeatherChoices = AS_NEW
     """What is asked of a forecast."""
 
+    hoisting: HoistingPath | None = None
+    """Reeving and ratings from derrick to elevators; None is not known, and nothing of it is judged."""
+
     procedures: tuple[Operation, ...] = ()
     """The rig's limits for other kinds of operation, one of each kind at most; see `doing`."""
 
@@ -246,6 +250,8 @@ class Plan:
             given = getattr(self, attribute)
             if not isinstance(given, kind):
                 raise InputError(attribute, given, None, f"a {kind.__name__}")
+        if self.hoisting is not None and not isinstance(self.hoisting, HoistingPath):
+            raise InputError("hoisting path", self.hoisting, None, "a HoistingPath, or none")
         self._check_procedures()
         self._check_combinations()
 
@@ -276,6 +282,10 @@ class Plan:
                 "undamped, a unit off bottom has no largest motion"
             )
             raise InputError("seal friction over load", 0.0, None, allowed)
+        if self.hoisting is not None and unit.lines is not None and self.hoisting.lines != unit.lines:
+            allowed = f"{unit.lines:g}, the lines strung on the compensating drawworks"
+            raise InputError("lines strung", self.hoisting.lines, None, allowed)
+        replace(MOVING_MASS, label="Block, crown block and moving parts").check(self.moving_mass)
         self.offsets.set_down(self.sea.depth)
         depth, clearance = self.sea.depth, self.under_keel
         if depth is not None and clearance is not None and clearance <= 0:
@@ -353,6 +363,29 @@ class Plan:
     def hookload(self) -> float:
         """Hookload off bottom [N]: as entered, or from the string."""
         return self.string.hookload if self.hookload_entered is None else self.hookload_entered
+
+    @property
+    def crown_ratio(self) -> float:
+        """Load on a unit under the crown over load at the hook: `heave.hoisting.crown_ratio`, 1 for any other."""
+        path = self.hoisting
+        if path is None or self.compensator.mounting != "crown":
+            return 1.0
+        return crown_ratio(path.count, path.lines_of_crown == LINES_OF_CROWN[0])
+
+    @property
+    def moving_mass(self) -> float:
+        """What stands still with the hook above the handling gear [kg]: the unit's moving parts; of a unit under the
+        crown, where the hoisting path is given, crown block, lines and block too, as they weigh on the hook."""
+        own, path = self.compensator.moving_mass, self.hoisting
+        if path is None or self.compensator.mounting != "crown":
+            return own
+        return (own + path.crown_mass) / self.crown_ratio + path.hung_mass
+
+    @property
+    def hung_unit(self) -> Compensator:
+        """The compensator with all that stands still with the hook as its moving mass."""
+        mass = self.moving_mass
+        return self.compensator if self.hoisting is None else replace(self.compensator, moving_mass=mass)
 
     @property
     def wob_used(self) -> float:

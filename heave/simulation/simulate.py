@@ -298,7 +298,7 @@ def _sea_heave(plan: Plan, duration: float, seeds: tuple[int, ...]) -> HeaveMoti
 
 def plan_model(plan: Plan) -> StringModel:
     """String and hook of the plan as masses and springs."""
-    moving = plan.compensator.moving_mass + plan.string.handling_mass
+    moving = plan.moving_mass + plan.string.handling_mass
     return string_model(plan.string, moving, loss_factor=plan.string_loss)
 
 
@@ -347,7 +347,7 @@ def _result(
         time=run.time,
         stroke_speed=trace["speed"],
         compensator_force=force,
-        hook_load=force - plan.compensator.moving_mass * STANDARD_GRAVITY,
+        hook_load=force - plan.moving_mass * STANDARD_GRAVITY,
         friction_force=trace["friction"],
         active_force=trace["active"],
         gas_pressure=(case.load + trace["gas"]) / area if case.gas and area is not None else None,

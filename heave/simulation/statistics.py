@@ -209,7 +209,7 @@ def instant(result: SimulationResult, moment: float, unit: str = "as planned") -
         )
     )
     plan, setting = result.plan, setting_of(result.plan)
-    area, mass = plan.compensator.effective_area or math.nan, plan.compensator.moving_mass
+    area, mass = plan.compensator.effective_area or math.nan, plan.moving_mass
     steps = [_told(BLOCK, block, z=heave, d=block - heave)]
     if result.gas_pressure is not None and unit == "as planned":
         pressure = float(result.gas_pressure[row])

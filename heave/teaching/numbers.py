@@ -63,7 +63,7 @@ def numbers_of(plan: Plan, assessment: Assessment) -> dict[str, float]:
         "ρ_mud": string.mud_density,
         "ρ_steel": string.steel_density,
         "W_h": plan.hookload,
-        "W_c": unit.moving_mass * STANDARD_GRAVITY,
+        "W_c": plan.moving_mass * STANDARD_GRAVITY,
         "WOB": plan.wob,
         "F_0": load,
         "A_e": spring.effective_area or REFERENCE_AREA,
@@ -95,7 +95,7 @@ def numbers_of(plan: Plan, assessment: Assessment) -> dict[str, float]:
 
 def _swings(plan: Plan) -> dict[str, float]:
     """A period, and force per hook amplitude at the load cell, |EAκ cot κL − ω²m|, and at the bit, |EAκ/sin κL|."""
-    mass = plan.compensator.moving_mass + plan.string.handling_mass
+    mass = plan.moving_mass + plan.string.handling_mass
     omega = 2 * math.pi / np.array(WAVES)
     rod = rod_dynamics(plan.string, omega, plan.string_loss)
     cell = np.abs(rod.top_stiffness_fixed - omega**2 * mass)

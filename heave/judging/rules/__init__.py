@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from heave.judging.checks import Rule
-from heave.judging.rules import active, bit, drawworks, free_end, load, procedures, string, stroke
+from heave.judging.rules import active, bit, chain, drawworks, free_end, load, procedures, string, stroke
 from heave.planning.plan import Plan
 
 __all__ = ["CHECK_NAMES", "RULES", "Rule", "rules_for"]
@@ -20,6 +20,9 @@ RULES: Final[list[Rule]] = [
     *(drawworks.line_speed, drawworks.line_acceleration, drawworks.power),
     *(drawworks.slack_line, drawworks.slack_line_speed),
     *(load.active_force, load.active_force_falling, stroke.active_speed, active.power),
+    drawworks.brake_power,
+    *(chain.derrick, chain.crown, chain.line, chain.anchor, chain.pull, chain.block, chain.hook),
+    *(chain.top_drive, chain.links, chain.elevators, chain.crown_clearance, chain.floor_clearance),
     *(procedures.heave_limit, procedures.speed_limit, procedures.acceleration_limit),
     *(procedures.roll_limit, procedures.pitch_limit, procedures.hs_limit, stroke.stroke_out),
 ]

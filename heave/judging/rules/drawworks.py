@@ -8,10 +8,12 @@ from typing import Final
 
 import numpy as np
 
+from heave.formula import Step, Value
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
-from heave.judging.formulas import ACCELERATION, GAUSSIAN, HEAVE_SPEED, KINEMATICS, extreme, formula
-from heave.judging.rules.when import drawworks_working, line_working
+from heave.judging.formulas import ACCELERATION, GAUSSIAN, HEAVE_SPEED, KINEMATICS, extreme, formula, once
+from heave.judging.rules import chain
+from heave.judging.rules.when import braking, drawworks_working, line_working
 from heave.units import STANDARD_GRAVITY
 
 _LINES: Final = ("number", "lines strung")
@@ -27,6 +29,20 @@ POWER: Final = formula(
     "P_l = F_0 × v_z", "power = force × speed", P_l=("power", "peak power, losses not counted")
 )
 _ACCELERATION: Final = (ACCELERATION, LINE_ACCELERATION)
+_POWERS: Final = {
+    **chain.SYMBOLS,
+    "v_l": LINE_SPEED.symbols["v_l"],
+    "a_l": LINE_ACCELERATION.symbols["a_l"],
+    "m_w": ("mass", "rotating parts of the drawworks, as a mass at the line"),
+    "P_h": ("power", "peak power hoisting, with friction of the sheaves and inertia of the drawworks"),
+    "P_r": ("power", "peak power taken in lowering, friction of the sheaves helping"),
+}
+MEAN_LOAD: Final = formula("P_b = F_0 + m_b × g", chain.PATH, **_POWERS)
+_PEAK: Final = (
+    "power = pull × speed, and of rotating parts half the product of both largest, as in a regular motion"
+)
+HOISTING: Final = formula("P_h = v_l × (F_fl + m_w × a_l / 2)", _PEAK, **_POWERS)
+LOWERING: Final = formula("P_r = v_l × (F_fl / K^(n_l + 1) + m_w × a_l / 2)", _PEAK, **_POWERS)
 _LINE: Final = f"Block and line kinematics; {GAUSSIAN}"
 
 
@@ -44,10 +60,47 @@ def line_acceleration(d: Demands) -> Outcome:
     return outcome(heave, LINE_ACCELERATION(n_l=unit.lines, a_z=heave), capacity=unit.line_acceleration_limit)
 
 
-@partial(Rule, "power", "Drawworks power", "power", "Power = force × speed", line_working, (POWER,))
+@once
+def _line_moves(d: Demands) -> tuple[tuple[Step, ...], dict[str, Value]]:
+    """Pull of the fast line at the mean load, speed and acceleration of the line, and inertia of the drawworks."""
+    plan, path = d.plan, d.plan.hoisting
+    assert path is not None  # asked for only where there is one
+    mean = MEAN_LOAD(F_0=d.setting.load, m_b=path.hung_mass)
+    pull = chain.fast(path, (mean,))
+    speed, pace = extreme(HEAVE_SPEED, d.velocity, plan), extreme(ACCELERATION, d.acceleration, plan)
+    line_speed = LINE_SPEED(n_l=path.count, v_z=speed)
+    line_pace = LINE_ACCELERATION(n_l=path.count, a_z=pace)
+    given: dict[str, Value] = {
+        "F_fl": pull[-1],
+        "v_l": line_speed,
+        "a_l": line_pace,
+        "m_w": path.rotating_mass,
+    }
+    return (*pull, speed, line_speed, pace, line_pace), given
+
+
+_MOVES: Final = (MEAN_LOAD, chain.FAST, HEAVE_SPEED, LINE_SPEED, *_ACCELERATION)
+
+
+@partial(Rule, "power", "Drawworks power", "power", _PEAK, line_working, (POWER, *_MOVES, HOISTING))
 def power(d: Demands) -> Outcome:
-    """Load on the hook times heave speed, losses not counted, against the power limit."""
-    return outcome(POWER(F_0=d.setting.load, v_z=d.velocity.level), capacity=d.plan.compensator.power_limit)
+    """Load on the hook times heave speed, losses not counted; where the hoisting path is given, pull of the fast line
+    with friction of the sheaves and inertia of the drawworks, times the speed of the line. Against the power limit."""
+    limit = d.plan.compensator.power_limit
+    if d.plan.hoisting is None:
+        return outcome(POWER(F_0=d.setting.load, v_z=d.velocity.level), capacity=limit)
+    steps, given = _line_moves(d)
+    return outcome(*steps, HOISTING(**given), capacity=limit)
+
+
+@partial(Rule, "brake_power", "Power lowering", "power", _PEAK, braking, (*_MOVES, LOWERING))
+def brake_power(d: Demands) -> Outcome:
+    """Power that the lowered load gives back at the extreme speed, friction of the sheaves taking its share, against
+    what brake or motors take in."""
+    path, (steps, given) = d.plan.hoisting, _line_moves(d)
+    assert path is not None
+    lowering = LOWERING(K=path.sheave_factor, n_l=path.count, **given)
+    return outcome(*steps, lowering, capacity=path.brake_power)
 
 
 _FREE_FALL: Final = f"free fall of an empty block, no other source; {GAUSSIAN}"

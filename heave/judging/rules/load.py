@@ -61,6 +61,13 @@ HELD: Final = formula("F_m = F_q + k_s × x_d", BALANCE, F_q=FORCE_LEFT.symbols[
 DRIVEN_LOAD: Final = formula("F_d = F_0 + F_m", BALANCE)
 SEA_ADDS: Final = formula("ΔT = max(F_d − W, 0)", BALANCE)
 LARGEST: Final = formula("F = max(F_d, W)", BALANCE, F=("force", "largest load on the working compensator"))
+CROWN_PULL: Final = formula(
+    "F_cu = F_n × r_c",
+    "length of the line and balance of work without friction: fast and dead line pull on the moving crown",
+    F_n=("force", "that load, at the hook"),
+    r_c=("number", "load under the crown over load at the hook, lines and two over lines"),
+    F_cu=("force", "load on the unit under the crown, with the pull of fast and dead line"),
+)
 CARRIED: Final = formula("F_b = W + ΔT", BALANCE, F_b=("force", "load carried by the drawworks"))
 ACTIVE: Final = formula(
     "F_a = f_m × G × (max(F_g − F_0, 0) + F_f)", BALANCE, F_a=("force", "force the active part must add")
@@ -94,7 +101,7 @@ PRESSURE: Final = formula(
 def hanging(d: Demands) -> Step:
     """The largest static load on the compensator."""
     plan = d.plan
-    static = {"W_h": plan.hookload, "m_c": plan.compensator.moving_mass}
+    static = {"W_h": plan.hookload, "m_c": plan.moving_mass}
     return HANGING_LATCHED(O=plan.overpull, **static) if latched(plan) else HANGING(**static)
 
 
@@ -196,9 +203,15 @@ def sea_adds(d: Demands) -> tuple[tuple[Step, ...], Value]:
     return (), d.locked
 
 
+def on_unit(d: Demands, *steps: Step) -> tuple[Step, ...]:
+    """The steps, and what the last of them is on a unit under a crown whose lines run straight to the floor."""
+    ratio = d.plan.crown_ratio
+    return steps if ratio == 1 else (*steps, CROWN_PULL(F_n=steps[-1], r_c=ratio))
+
+
 WORKING_STEPS: Final = (COMPRESSION, GAS_LOAD, AT_REST, reversal.LET_GO, SLIDING, WORKING)
 DRIVEN_STEPS: Final = (FORCE_LEFT, HELD, DRIVEN_LOAD)
-_LOADS: Final = (*WORKING_STEPS, *DRIVEN_STEPS, HANGING, HANGING_LATCHED, LARGEST, CARRIED)
+_LOADS: Final = (*WORKING_STEPS, *DRIVEN_STEPS, HANGING, HANGING_LATCHED, LARGEST, CARRIED, CROWN_PULL)
 
 
 @partial(Rule, "compensated_load", "Compensated load", "force", GAS_LAW, working, _LOADS)
@@ -210,7 +223,7 @@ def compensated(d: Demands) -> Outcome:
         steps, added = sea_adds(d)
         return outcome(weight, *steps, CARRIED(W=weight, ΔT=added), capacity=rating)
     steps = working_load(d)
-    return outcome(*steps, weight, LARGEST(F_d=steps[-1], W=weight), capacity=rating)
+    return outcome(*on_unit(d, *steps, weight, LARGEST(F_d=steps[-1], W=weight)), capacity=rating)
 
 
 @partial(Rule, "gas_pressure", "Gas pressure", "pressure", GAS_LAW, gas_working, (FULL, GAS_LOAD, PRESSURE))
@@ -262,22 +275,22 @@ def hook_slack(d: Demands) -> Outcome:
     """What the falling vessel takes off the load, against the load itself: at 1 the hook goes slack. On the gas, its
     expansion by static travel and the extreme, less friction and loss; on a hook that is driven or locked, stiffness
     and inertia of the string times the motion left to it, and the drag that turns round on the way down."""
-    plan, unit = d.plan, d.plan.compensator
+    plan = d.plan
     if working(plan) and not hook_driven(plan):
         steps = least_load(d)
         taken = TAKEN_OFF(F_0=d.setting.load, F_dl=steps[-1])
-        return outcome(*steps, taken, capacity=ON_HOOK(F_0=d.setting.load, m_c=unit.moving_mass))
+        return outcome(*steps, taken, capacity=ON_HOOK(F_0=d.setting.load, m_c=plan.moving_mass))
     steps = held(d, falling=True) if working(plan) and plan.follows_position else ()
     taken = TAKEN_OFF_LOCKED(ΔT=steps[-1] if steps else d.locked, D=plan.string.drag)
     if working(plan):
-        return outcome(*steps, taken, capacity=ON_HOOK(F_0=d.setting.load, m_c=unit.moving_mass))
+        return outcome(*steps, taken, capacity=ON_HOOK(F_0=d.setting.load, m_c=plan.moving_mass))
     return outcome(taken, capacity=hanging(d))
 
 
-@partial(Rule, "overpull", "Overpull on the locked unit", "force", BALANCE, on_bottom, (PULLED,))
+@partial(Rule, "overpull", "Overpull on the locked unit", "force", BALANCE, on_bottom, (PULLED, CROWN_PULL))
 def overpull(d: Demands) -> Outcome:
     """Stuck pipe is pulled on a locked unit: hookload, moving parts and the whole overpull, against the locked
     rating. The sea adds to it while the unit is locked; what a locked unit feels then is not counted here."""
     plan, unit = d.plan, d.plan.compensator
-    pulled = PULLED(W_h=plan.hookload, m_c=unit.moving_mass, O=plan.overpull)
-    return outcome(pulled, capacity=unit.locked_rating)
+    pulled = PULLED(W_h=plan.hookload, m_c=plan.moving_mass, O=plan.overpull)
+    return outcome(*on_unit(d, pulled), capacity=unit.locked_rating)

@@ -25,6 +25,7 @@ from heave.judging.formulas import (
     formula,
 )
 from heave.judging.rules.load import (
+    CROWN_PULL,
     DRIVEN_STEPS,
     EXPANSION,
     HANGING,
@@ -34,6 +35,7 @@ from heave.judging.rules.load import (
     SLOW,
     WORKING_STEPS,
     least_load,
+    on_unit,
     sea_adds,
 )
 from heave.judging.rules.when import always, hook_driven, latched, locked_or_latched
@@ -93,12 +95,12 @@ def tension(d: Demands) -> Outcome:
     return _tension(d, *sea_adds(d))
 
 
-@partial(Rule, "locked_load", "Locked load", "force", ROD, locked_or_latched, (LOCKED,))
+@partial(Rule, "locked_load", "Locked load", "force", ROD, locked_or_latched, (LOCKED, CROWN_PULL))
 def locked(d: Demands) -> Outcome:
     """Static load plus string stiffness and inertia times heave, against the rating of the locked unit."""
     plan, unit = d.plan, d.plan.compensator
-    load = LOCKED(W_h=plan.hookload, m_c=unit.moving_mass, O=plan.overpull, ΔT=d.locked)
-    return outcome(load, capacity=unit.locked_rating)
+    load = LOCKED(W_h=plan.hookload, m_c=plan.moving_mass, O=plan.overpull, ΔT=d.locked)
+    return outcome(*on_unit(d, load), capacity=unit.locked_rating)
 
 
 @partial(Rule, "tension_if_locked", _IF_LOCKED, "force", _ROD_AND_YIELD, latched, (TENSION, ALLOWED))

@@ -40,6 +40,10 @@ def line_working(plan: Plan) -> bool:
     return drawworks_working(plan) and plan.active
 
 
+def braking(plan: Plan) -> bool:
+    return line_working(plan) and plan.hoisting is not None and plan.hoisting.brake_power is not None
+
+
 def free_working(plan: Plan) -> bool:
     return working(plan) and plan.operation.about.string == "free"
 

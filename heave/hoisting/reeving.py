@@ -1,0 +1,158 @@
+"""Reeving: what each part of the drilling line pulls, and what that puts on crown and derrick.
+
+The line runs from the drum over the crown (fast line), N times between crown and block, and from the crown down to
+its anchor (dead line). Every sheave that turns takes the share 1 − 1/K of the pull that comes to it. The sheave of
+the dead line does not turn. Source: API RP 9B, whose formulas follow from the balance of forces at each sheave.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Final, Literal, get_args
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import InputError
+from heave.fields import Choice, Quantity
+
+FloatArray = npt.NDArray[np.float64]
+
+Motion = Literal["hoisting", "holding", "lowering"]
+"""What the block does. Holding, the line is taken to share the load evenly: friction could keep it either way."""
+
+MOTIONS: Final[tuple[Motion, ...]] = get_args(Motion)
+
+Bearing = Literal["roller", "plain"]
+"""Bearings of the sheaves."""
+
+BEARINGS: Final[tuple[Bearing, ...]] = get_args(Bearing)
+
+SHEAVE_FACTOR: Final[dict[Bearing, float]] = {"roller": 1.04, "plain": 1.09}
+"""Pull on one side of a turning sheave over the other, K, by bearing (API RP 9B)."""
+
+LINES: Final = (2, 16)
+"""Fewest and most lines to the block that the formulas are used for."""
+
+_FACTOR: Final = Quantity("sheave factor", "number", above=1.0, high=1.3)
+_MOTION: Final = Choice("motion of the block", MOTIONS)
+
+
+def efficiency(lines: int, sheave_factor: float = 1.04, sheaves: int | None = None) -> float:
+    """Efficiency of the reeving while hoisting, E = (K^N − 1)/(K^S N (K − 1)) (API RP 9B).
+
+    Parameters
+    ----------
+    lines : N to the block, even, 2 to 16
+    sheave_factor : K, above 1: 1.04 for roller bearings, 1.09 for plain ones
+    sheaves : S that turn under the load; None takes one for each line
+
+    Raises
+    ------
+    InputError
+        For lines that are odd or outside 2–16, a sheave factor of 1 (no friction) or below, or over 1.3, or fewer
+        sheaves than lines.
+    """
+    turning = _turning(lines, sheave_factor, sheaves)
+    return float((sheave_factor**lines - 1) / (sheave_factor**turning * lines * (sheave_factor - 1)))
+
+
+def line_pulls(
+    load: npt.ArrayLike,
+    lines: int,
+    sheave_factor: float = 1.04,
+    motion: Motion = "hoisting",
+    sheaves: int | None = None,
+) -> FloatArray:
+    """Pull in every part of the line: fast line first, then the N lines to the block, then the dead line.
+
+    Hoisting, the fast line pulls load/(N E) and each sheave leaves 1/K of it; lowering, the pull grows by K at each
+    sheave instead; holding, every part has load/N. The lines to the block add up to the load.
+    Source: API RP 9B; balance of forces at each sheave.
+
+    Parameters
+    ----------
+    load : on the block, its own weight included, any shape [N]
+    lines, sheave_factor, sheaves : as `efficiency`
+    motion : one of `MOTIONS`
+
+    Returns
+    -------
+    Shape (..., N + 2) [N]
+
+    Raises
+    ------
+    InputError
+        As `efficiency`; or for an unknown motion.
+    """
+    turning = _turning(lines, sheave_factor, sheaves)
+    _MOTION.check(motion)
+    factor = {"hoisting": 1 / sheave_factor, "holding": 1.0, "lowering": sheave_factor}[motion]
+    passed = np.concatenate(([0], turning - lines + np.arange(1, lines + 1), [turning]))
+    shares = factor**passed
+    return np.asarray(np.asarray(load, dtype=np.float64)[..., None] * shares / shares[1:-1].sum())
+
+
+def fast_line(load: Any, lines: int, sheave_factor: float = 1.04, motion: Motion = "hoisting") -> FloatArray:
+    """Pull of the fast line at the drum [N]; see `line_pulls`, whose arguments these are."""
+    return np.asarray(line_pulls(load, lines, sheave_factor, motion)[..., 0])
+
+
+def crown_load(load: Any, lines: int, sheave_factor: float = 1.04, motion: Motion = "hoisting") -> FloatArray:
+    """What the line puts on the crown: load + fast line + dead line [N] (API RP 9B); arguments of `line_pulls`."""
+    pulls = line_pulls(load, lines, sheave_factor, motion)
+    return np.asarray(pulls.sum(axis=-1))
+
+
+def four_leg_load(load: Any, lines: int) -> FloatArray:
+    """Equivalent load on a derrick of four legs, four times that of the leg with the dead line: load (N + 4)/N [N].
+
+    Source: Bourgoyne and others, Applied Drilling Engineering (SPE, 1986), chapter 1: the load over all legs, and
+    the whole pull of the dead line, load/N, on one.
+
+    Parameters
+    ----------
+    load : on the block [N]
+    lines : N to the block
+
+    Raises
+    ------
+    InputError
+        For lines that are odd or outside 2–16.
+    """
+    _turning(lines, 1.04, None)
+    return np.asarray(np.asarray(load, dtype=np.float64) * (lines + 4) / lines)
+
+
+def crown_ratio(lines: int, line_kept: bool) -> float:
+    """Travel of the block for a travel of a crown that moves, which is load under the crown over load on the block.
+
+    (N + 2)/N where the fast and the dead line run from the moving crown straight to the floor: they pull on it as two
+    more lines, and what they give the block follows. 1 where sheaves on arms keep the line's length. From the length
+    of the line and the balance of work without friction; the sum of forces on the crown gives the same.
+
+    Parameters
+    ----------
+    lines : N to the block
+    line_kept : whether sheaves on arms keep the line's length while the crown moves
+
+    Raises
+    ------
+    InputError
+        For lines that are odd or outside 2–16.
+    """
+    _turning(lines, 1.04, None)
+    return 1.0 if line_kept else (lines + 2) / lines
+
+
+def _turning(lines: int, sheave_factor: float, sheaves: int | None) -> int:
+    """Sheaves that turn, after looking at all three."""
+    low, high = LINES
+    if isinstance(lines, bool) or lines != int(lines) or lines % 2 or not low <= lines <= high:
+        raise InputError("lines strung", lines, None, f"an even number from {low} to {high}")
+    _FACTOR.check(sheave_factor)
+    turning = lines if sheaves is None else sheaves
+    if turning != int(turning) or not lines <= turning <= lines + 8:
+        raise InputError(
+            "sheaves that turn", sheaves, None, f"from {lines:g}, the lines strung, to {lines + 8:g}"
+        )
+    return int(turning)
