@@ -12,8 +12,10 @@ from heave.drill_string import DrillString
 from heave.files.codec import decode
 from heave.files.json_text import read_document
 from heave.files.response_table import read_response_table
+from heave.hoisting import HoistingPath
+from heave.planning.offsets import StaticOffsets
 from heave.planning.operations import Operation
-from heave.planning.plan import Plan, StaticOffsets
+from heave.planning.plan import Plan
 from heave.planning.rig import closed_form_vessels
 from heave.sea import SeaState, WaveSystem
 from heave.vessel import Vessel
@@ -95,6 +97,14 @@ def as_edited(plan: Plan) -> Plan:
 
 
 @cache
+def demo_hoisting() -> HoistingPath:
+    """The invented hoisting path of the demo rig."""
+    document = read_document(RIGS / "demo_hoisting.json", "heave-hoisting", 1)
+    found: HoistingPath = decode(HoistingPath, document["hoisting"], "hoisting")
+    return found
+
+
+@cache
 def demo_operations() -> tuple[Operation, ...]:
     """The invented limits of the demo rig, an operation of each kind; each says that it is invented."""
     document = read_document(RIGS / "demo_operations.json", "heave-operations", 1)
@@ -136,6 +146,7 @@ def demo_plan() -> Plan:
             penetration_rate=12 / 3600.0,
             feed_interval=300.0,
         ),
+        hoisting=demo_hoisting(),
         overpull=300e3,
         exposure=6 * 3600.0,
         risk=0.01,

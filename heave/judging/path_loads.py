@@ -93,20 +93,22 @@ def path_loads(plan: Plan) -> PathLoads | None:
     }
     parts = []
     for key, field in RATINGS.items():
-        moved = [
-            {
+        moved = {
+            motion: {
                 "derrick": on_block,
                 "crown_block": sum(pulls),
                 "drawworks_pull": pulls[0],
                 "dead_line": pulls[-1],
                 **below,
             }.get(key, string)
-            for pulls in still.values()
-        ]
+            for motion, pulls in still.items()
+        }
         extreme = number_at(_RULES[key].work(found).demand, 0)
         rating = getattr(path, field)
         used = math.nan if rating is None else extreme / rating
-        parts.append(PartLoad(key, _RULES[key].name, *moved, extreme, rating, used))
+        parts.append(
+            PartLoad(key, _RULES[key].name, extreme=extreme, rating=rating, utilisation=used, **moved)
+        )
     known = [part for part in parts if part.rating is not None]
     weakest = max(known, key=lambda part: part.utilisation).key if known else None
     return PathLoads(tuple(parts), still, weakest)

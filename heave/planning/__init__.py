@@ -5,8 +5,9 @@ from heave.planning.campaign import Block, Campaign, OperationStep
 from heave.planning.columns import ColumnMeaning, ForecastMapping
 from heave.planning.instants import instant
 from heave.planning.kinds import OPERATIONS, Answer, OperationKind
+from heave.planning.offsets import StaticOffsets
 from heave.planning.operations import HEAVE_BASES, HsLimit, Operation
-from heave.planning.plan import MODEL_DATE, MODEL_VERSION, Plan, StaticOffsets
+from heave.planning.plan import MODEL_DATE, MODEL_VERSION, Plan
 from heave.planning.ranges import CLOSED, GAS_FORCE_PER_KELVIN, Ranges
 from heave.planning.tide import Tide, TideWater
 from heave.planning.trip import trip_time

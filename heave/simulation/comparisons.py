@@ -10,7 +10,8 @@ from heave.drill_string import DrillString
 from heave.errors import InputError
 from heave.fields import Choice
 from heave.judging.results import Assessment, BitBand
-from heave.planning.plan import Plan, StaticOffsets
+from heave.planning.offsets import StaticOffsets
+from heave.planning.plan import Plan
 
 COMPARISONS: Final = {
     "alone": "The plan alone",

@@ -123,7 +123,15 @@ def test_volume_ratio_and_spring(device: Any) -> None:
 
 
 def test_a_drawworks_has_no_spring(drawworks: Any) -> None:
-    unit = drawworks(stroke=8.0)
+    unit = drawworks()
+    for name, value in (
+        ("stroke", 8.0),
+        ("end_reserve", 0.5),
+        ("gas_volume", 9.0),
+        ("friction_fraction", 0.03),
+    ):
+        with pytest.raises(InputError, match="drawworks"):
+            drawworks(**{name: value})
     assert unit.is_drawworks
     assert unit.has_active
     with pytest.raises(InputError, match="gas spring"):
