@@ -171,6 +171,13 @@ class HoistingPath:
         highest, lowest = self.highest_block, self.lowest_block
         if highest is not None and lowest is not None and lowest >= highest:
             raise InputError("lowest block position", lowest, "m", f"below the highest, {highest:g} m")
+        if lowest is not None and lowest < self.clearance:
+            raise InputError(
+                "lowest block position", lowest, "m", f"from {self.clearance:g} m, the clearance kept"
+            )
+        if highest is not None and self.crown_stop is not None and highest > self.crown_stop - self.clearance:
+            allowed = f"up to {self.crown_stop - self.clearance:g} m, the crown stop less the clearance kept"
+            raise InputError("highest block position", highest, "m", allowed)
 
     @property
     def sheave_factor(self) -> float:
@@ -188,11 +195,6 @@ class HoistingPath:
         return (
             0.0 if self.line is None or self.drop is None else self.lines * self.drop * self.line.linear_mass
         )
-
-    @property
-    def hung_mass(self) -> float:
-        """What hangs on the crown besides the load: block, the unit's body and the lines [kg]."""
-        return self.block_mass + self.body_mass + self.line_mass
 
     def unusual(self) -> tuple[str, ...]:
         """What is outside the usual sizes of the trade, in sentences; common practice, no other source."""

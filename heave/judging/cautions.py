@@ -53,6 +53,7 @@ def cautions_for(
         *_compensator_cautions(plan, setting, responses),
         *_string_cautions(plan, responses),
         *(_latch_cautions(plan, responses, checks) if latched(plan) else ()),
+        *(() if plan.hoisting is None else plan.hoisting.unusual()),
         *_limit_cautions(plan),
     ]
     return (*dict.fromkeys(own), *STANDING)

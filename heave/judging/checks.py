@@ -58,8 +58,7 @@ def outcome(*steps: Step, capacity: Step | FloatArray | float | None) -> Outcome
 
 def worst_of(*sides: Outcome) -> Outcome:
     """Of outcomes on several sides, row by row the one with the highest utilisation; every side's steps."""
-    ranked = (np.nan_to_num(side.utilisation, nan=-math.inf) for side in sides)
-    shares = np.stack(np.broadcast_arrays(*ranked))
+    shares = np.stack([np.nan_to_num(side.utilisation, nan=-math.inf) for side in sides])
     worst = np.argmax(shares, axis=0)[None]
     demand, capacity = (
         np.take_along_axis(np.stack([np.broadcast_to(value, worst.shape[1:]) for value in values]), worst, 0)[

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from heave.formula import number_at
-from heave.hoisting import MOTIONS, HoistingPath, line_pulls
+from heave.hoisting import MOTIONS, line_pulls
 from heave.judging.demands import demands
 from heave.judging.rules import chain
 from heave.planning.plan import Plan
@@ -82,7 +82,7 @@ def path_loads(plan: Plan) -> PathLoads | None:
     found = demands(plan, plan.sea.batch())
     hook = plan.hookload
     string = hook - plan.string.handling_weight
-    on_block = hook + block_weight(plan, path)
+    on_block = hook + block_weight(plan)
     still: dict[str, tuple[float, ...]] = {
         motion: tuple(float(one) for one in line_pulls(on_block, path.count, path.sheave_factor, motion))
         for motion in MOTIONS
@@ -114,7 +114,7 @@ def path_loads(plan: Plan) -> PathLoads | None:
     return PathLoads(tuple(parts), still, weakest)
 
 
-def block_weight(plan: Plan, path: HoistingPath) -> float:
+def block_weight(plan: Plan) -> float:
     """What hangs on the lines above the hook [N]: block, lines, body and moving parts of an in-line unit."""
     own = 0.0 if plan.compensator.mounting == "crown" else plan.compensator.moving_mass
-    return (path.hung_mass + own) * STANDARD_GRAVITY
+    return (plan.block_mass + own) * STANDARD_GRAVITY

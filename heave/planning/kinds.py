@@ -85,7 +85,16 @@ _ROTARY: Final = Answer(
     (("heave_limit", "speed_limit", "acceleration_limit", "hs_limits"),),
 )
 _PATH: Final = (
-    *("derrick", "crown_block", "drilling_line", "dead_line", "drawworks_pull", "travelling_block", "hook"),
+    *(
+        "derrick",
+        "crown_block",
+        "drilling_line",
+        "drilling_line_pulled",
+        "dead_line",
+        "drawworks_pull",
+        "travelling_block",
+        "hook",
+    ),
     *("top_drive", "links", "elevators", "crown_clearance", "floor_clearance"),
 )
 _LOCKED: Final[Mapping[Question, Answer]] = {

@@ -19,7 +19,7 @@ from heave.planning.weather import AS_NEW, WeatherChoices
 from heave.sea import SeaState
 from heave.vessel import Vessel
 
-MODEL_VERSION: Final = "2026.11.4"
+MODEL_VERSION: Final = "2026.11.5"
 """Version of the computation; raised whenever a change moves a result."""
 
 MODEL_DATE: Final = "2026-11-26"
@@ -272,13 +272,25 @@ class Plan:
         return crown_ratio(path.count, path.lines_of_crown == LINES_OF_CROWN[0])
 
     @property
+    def block_mass(self) -> float:
+        """What hangs on the lines besides the load at the hook [kg]: block, lines, and the body of a unit under it."""
+        path = self.hoisting
+        if path is None:
+            return 0.0
+        return (
+            path.block_mass
+            + path.line_mass
+            + (path.body_mass if self.compensator.mounting == "block" else 0.0)
+        )
+
+    @property
     def moving_mass(self) -> float:
         """What stands still with the hook above the handling gear [kg]: the unit's moving parts; of a unit under the
         crown, where the hoisting path is given, crown block, lines and block too, as they weigh on the hook."""
         own, path = self.compensator.moving_mass, self.hoisting
         if path is None or self.compensator.mounting != "crown":
             return own
-        return (own + path.crown_mass) / self.crown_ratio + path.hung_mass
+        return (own + path.crown_mass) / self.crown_ratio + self.block_mass
 
     @property
     def hung_unit(self) -> Compensator:

@@ -14,6 +14,7 @@ import numpy as np
 
 from heave.compensator import Compensator
 from heave.drill_string import DrillString, Section
+from heave.hoisting import DrillingLine, HoistingPath
 from heave.judging.demands import Demands, demands
 from heave.planning import HEAVE_BASES, OPERATIONS, HsLimit, Operation, Plan, StaticOffsets
 from heave.sea import SeaState, WaveSystem
@@ -47,6 +48,22 @@ UNITS = [
     Compensator.of("driven", "active-assisted", **GAS, **(ACTIVE | DRIVE)),
     Compensator.of("line", "drawworks", **LINE),
 ]
+PATH = HoistingPath(
+    lines=8, bearing="plain", line=DrillingLine("line", 0.035, strength=9e5, linear_mass=5.0), line_factor=3.2,
+    line_factor_heavy=2.3, crown_mass=4e3, block_mass=7e3, body_mass=3e3, drop=40.0, derrick_rating=3e6,
+    crown_rating=3.5e6, anchor_rating=3e5, block_rating=2.9e6, hook_rating=2.8e6, top_drive_rating=2.7e6,
+    links_rating=2.6e6, elevators_rating=2.5e6, drawworks_pull=4e5, brake_power=2e6, rotating_mass=1e4,
+    highest_block=30.0, lowest_block=12.0, crown_stop=41.0, clearance=1.5,
+)  # fmt: skip
+PATHS = {
+    "passive": PATH,
+    "active": replace(PATH, bearing="roller"),
+    "driven": replace(PATH, lines_of_crown="straight to the floor"),
+    "late": replace(PATH, lines_of_crown="straight to the floor"),
+    "line": replace(PATH, lines=12, bearing="roller"),
+}
+"""Hoisting paths by the name of the unit; the active ones but "too active" stand under the crown with one."""
+
 OFFSETS = StaticOffsets(
     start_position=-0.3, tide_rise=0.5, tide_fall=0.7, draught_change=0.4, vessel_offset=30.0, space_out_error=0.2,
     penetration_rate=0.004, feed_interval=200.0,
@@ -149,6 +166,7 @@ def _plans() -> Iterator[Plan]:
                     risk=0.02,
                     yield_fraction=0.85,
                     active=not (rough and unit.is_drawworks),
+                    hoisting=None if name == "gentle" else PATHS.get(unit.name),
                 )
 
 

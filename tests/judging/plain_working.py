@@ -87,14 +87,14 @@ def shaken(plan: Plan) -> tuple[Any, Any, Any]:
         bell += (HEAVE * wave.hs / 4) ** 2 * spread
     omega = 2 * math.pi * f
     u, pull = lifted(plan, omega, 0.04)
-    hook = np.abs(pull / u - omega**2 * (plan.compensator.moving_mass + 20e3)) ** 2 * bell
+    hook = np.abs(pull / u - omega**2 * (moving(plan) + 20e3)) ** 2 * bell
     return omega, hook / (2 * math.pi), bell / np.abs(u) ** 2 / (2 * math.pi)
 
 
 def own_period(plan: Plan, soft: float) -> float:
     """Longest period of string and hook on the gas, bit held: the first at which stiffness and inertia balance."""
     held = plan.changed(operation=replace(plan.operation, kind="drilling"))
-    mass = plan.compensator.moving_mass + 20e3
+    mass = moving(plan) + 20e3
 
     def left(omega: Any) -> Any:
         u, pull = lifted(held, omega)
@@ -107,6 +107,21 @@ def own_period(plan: Plan, soft: float) -> float:
         middle = (low + high) / 2
         low, high = (middle, high) if left(np.array(middle)) > 0 else (low, middle)
     return 2 * math.pi / low
+
+
+def under_crown(plan: Plan) -> bool:
+    return plan.hoisting is not None and plan.compensator.name not in ("passive", "line")
+
+
+def straight(plan: Plan) -> float:
+    """Pull on a crown that moves over that of the lines to the block: two more of eight where they go to the floor."""
+    return 10 / 8 if under_crown(plan) and plan.compensator.name in ("driven", "late") else 1.0
+
+
+def moving(plan: Plan) -> float:
+    """What stands still with the hook above the top drive, as it weighs there."""
+    own = 5e3 if plan.compensator.is_drawworks else 6e3
+    return (own + 4e3) / straight(plan) + 7e3 + 8 * 40 * 5.0 if under_crown(plan) else own
 
 
 class Turning(NamedTuple):
@@ -125,7 +140,7 @@ def turning(d: Demands, load: float) -> Turning:
     plan, unit = d.plan, d.plan.compensator
     if unit.is_drawworks:
         return Turning(0.0, 0.0, 0.0, 0.0, 1.0, math.nan)
-    string, hook = plan.string, unit.moving_mass + 20e3
+    string, hook = plan.string, moving(plan) + 20e3
     weight = sum(one.linear_mass * one.length for one in string.sections)
     kept = math.exp(-unit.hydraulic_loss * float(d.stroke.level[0]) / (hook + weight / 3))
     friction, gain = unit.friction_fraction * load, unit.active_gain if plan.active_in_use else None
@@ -163,9 +178,9 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
     plan, unit, operation = d.plan, d.plan.compensator, d.plan.operation
     kind = OPERATIONS[operation.kind]
     sigma, z, speed, acceleration, period = heave_levels(plan)
-    hung = (
-        1.1e6 if plan.hookload_entered else _string_weight(plan.string) + 20e3 * G + 30e3
-    ) + unit.moving_mass * G
+    hung = (1.1e6 if plan.hookload_entered else _string_weight(plan.string) + 20e3 * G + 30e3) + moving(
+        plan
+    ) * G
     latched = kind.string == "fixed at the seabed"
     pull = 150e3
     whole = hung + (pull if latched else 0.0)
@@ -185,20 +200,21 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
             math.hypot(*(wave.hs for wave in plan.sea.systems)),
             6.0 if plan.name in ("rough", "swell", "lively") else 5.0,
         ),
-        "overpull": (hung + pull, 4e6),
-        "locked_load": (hung + pull + swing, 4e6),
+        "overpull": (straight(plan) * (hung + pull), 4e6),
+        "locked_load": (straight(plan) * (hung + pull + swing), 4e6),
         "tension_if_locked": _tension(plan, hung, swing),
     }
     if kind.compensator == "locked":
-        return made | {"hook_slack": (swing + 60e3, hung), "tension": _tension(plan, hung, swing)}
+        made |= {"hook_slack": (swing + 60e3, hung), "tension": _tension(plan, hung, swing)}
+        return made | chain(plan, hung, hung + pull + swing, acceleration)
     turn = turning(d, load)
     made |= _bit_and_end(d, load, speed, turn)
     if unit.is_drawworks:
         added = held_levels(plan)[0] if plan.active else swing
-        return made | {
+        made |= {
             "compensated_load": (whole + added, 3e6),
             "tension": _tension(plan, hung, added),
-            "hook_slack": (added + 60e3, load - unit.moving_mass * G),
+            "hook_slack": (added + 60e3, load - moving(plan) * G),
             "latch_tension": (_high(d, turn), pull),
             "line_speed": (12 * speed, 20.0),
             "line_acceleration": (12 * acceleration, 15.0),
@@ -206,7 +222,81 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
             "slack_line": (acceleration, G),
             "slack_line_speed": (speed, G * period / 4),
         }
-    return made | _gas(d, z, speed, hung, whole, load, turn)
+        most = max(whole + added, hung + pull + swing if latched else 0.0)
+        made |= chain(plan, hung, most, 0.0 if plan.active else acceleration, _drawn(d, z))
+        return made | drawworks_power(plan, load, speed, acceleration)
+    made |= _gas(d, z, speed, hung, whole, load, turn)
+    most = max(made["compensated_load"][0] / straight(plan), hung + pull + swing if latched else 0.0)
+    ends = (3.5 + plan.offsets.start_position, 3.5 - plan.offsets.start_position)
+    return made | chain(plan, hung, most, acceleration, ends if under_crown(plan) else (0.0, ends[1]))
+
+
+def pulls(plan: Plan) -> tuple[float, float, float, float]:
+    """Of a load of 1 on the lines: fast and dead line while hoisting, then while lowering, sheave by sheave."""
+    k = 1.09 if plan.compensator.name in ("passive", "driven", "late") else 1.04
+    count, found = 12 if plan.compensator.is_drawworks else 8, []
+    for passed in (1 / k, k):
+        line, every = 1.0, []
+        for _ in range(count):
+            line *= passed
+            every.append(line)
+        found += [1 / sum(every), every[-1] / sum(every)]
+    return found[0], found[1], found[2], found[3]
+
+
+def chain(
+    plan: Plan, hung: float, at_sea: float, shaken_by: float, ends: tuple[float, float] = (0.0, 0.0)
+) -> dict[str, Any]:
+    """The hoisting path: the load at the hook in this sea, or stuck pipe pulled on, down and up from there."""
+    if plan.hoisting is None:
+        return {}
+    lines = (12 if plan.compensator.is_drawworks else 8) * 40 * 5.0
+    body = 3e3 if plan.compensator.name == "passive" else 0.0
+    fast, dead, _, dead_lowering = pulls(plan)
+
+    def on_lines(at_hook: float) -> float:
+        if under_crown(plan):
+            return at_hook - 10e3 / straight(plan) * G
+        return at_hook + (7e3 + lines + body) * (G + shaken_by)
+
+    bottom = OPERATIONS[plan.operation.kind].string == "on bottom"
+    hook = max(at_sea, hung + 150e3) if bottom else at_sea
+    load, string = on_lines(hook), hook - moving(plan) * G - 20e3 * G
+    own = (7e3 + lines) * (G if under_crown(plan) else G + shaken_by)
+    return {
+        "derrick": (load, 3e6),
+        "crown_block": (load * (1 + fast + dead), 3.5e6),
+        "drilling_line": (fast * on_lines(at_sea), 9e5 / (2.3 if plan.operation.kind == "casing" else 3.2)),
+        "drilling_line_pulled": (fast * on_lines(hung + 150e3), 9e5 / 2.3),
+        "dead_line": (load * dead_lowering, 3e5),
+        "drawworks_pull": (load * fast, 4e5),
+        "travelling_block": (load - own, 2.9e6),
+        "hook": (hook - moving(plan) * G, 2.8e6),
+        "top_drive": (string, 2.7e6),
+        "links": (string, 2.6e6),
+        "elevators": (string, 2.5e6),
+        "crown_clearance": (ends[0], 41.0 - 30.0 - 1.5),
+        "floor_clearance": (ends[1], 12.0 - 1.5),
+    }
+
+
+def _drawn(d: Demands, z: float) -> tuple[float, float]:
+    """How far a drawworks takes the block up and down: tide, draught and the like, and the heave."""
+    rising, falling = slow_travel(d.plan)
+    most = max(z, float(d.stroke_level[0]))
+    return falling + most, rising + most
+
+
+def drawworks_power(plan: Plan, load: float, speed: float, acceleration: float) -> dict[str, Any]:
+    """Hoisting and lowering the mean load at the speed of the heave, and half of what its parts' inertia asks."""
+    if plan.hoisting is None:
+        return {}
+    fast, _, lowering, _ = pulls(plan)
+    still, parts = load + (7e3 + 12 * 40 * 5.0) * G, 1e4 * 12 * acceleration / 2
+    return {
+        "power": (12 * speed * (fast * still + parts), 3e6),
+        "brake_power": (12 * speed * (lowering * still + parts), 2e6),
+    }
 
 
 def _gas(
@@ -262,7 +352,7 @@ def _gas(
         "stroke_rate": (v, 2.0),
         "active_velocity": (v, 1.5),
         "stroke_out": (sum(rates), 1e-3),
-        "compensated_load": (max(most, whole), 2e6),
+        "compensated_load": (straight(plan) * max(most, whole), 2e6),
         "gas_pressure": (gas(3.5) / 0.1, 2.4e7),
         "tension": _tension(plan, hung, max(most - whole, 0.0)),
         "active_force": (range_ * gain * (max(high - load, 0.0) + friction) + pushed, 2e5),
@@ -271,7 +361,7 @@ def _gas(
             (gain * (max(high - load, 0.0) / 2 + friction + loss * v**2) + pushed) * v,
             3e5,
         ),
-        "hook_slack": (falls, load - 6e3 * G),
+        "hook_slack": (falls, load - moving(plan) * G),
         "latch_tension": (at_latch, 150e3),
     }
 
@@ -375,7 +465,7 @@ def _string_weight(string: DrillString) -> float:
 
 def _tension(plan: Plan, hung: float, sea: float) -> tuple[float, float]:
     """Tension at the top of the section that uses most of its yield, overpull on."""
-    top = hung - plan.compensator.moving_mass * G - 20e3 * G + sea + 150e3
+    top = hung - moving(plan) * G - 20e3 * G + sea + 150e3
     lower = top - plan.string.sections[0].length * 33.6 * G * (1 - 1200.0 / 7850.0)
     pairs = [(top, 0.85 * math.pi / 4 * (0.127**2 - 0.1086**2) * 9.3e8), (lower, 0.85 * 0.0055 * 2.0e8)]
     return max(pairs, key=lambda pair: pair[0] / pair[1])

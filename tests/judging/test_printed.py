@@ -89,8 +89,12 @@ def plans() -> Iterator[Plan]:
                     stroke_out_limit=1e-4,
                     hs_limits=(HsLimit(4.0),),
                 )
+                path, line = base.hoisting, "straight to the floor" if odd else "kept by sheaves on arms"
                 yield base.changed(
                     operation=limits,
+                    hoisting=None
+                    if (odd and number < 2) or (unit.is_drawworks and kind == "coring")
+                    else dataclasses.replace(path, lines_of_crown=line, brake_power=4e6, rotating_mass=2e4),
                     compensator=unit if unit.is_drawworks else dataclasses.replace(unit, hydraulic_loss=4e4),
                     sea=SeaState.single(
                         hs=draw.uniform(0.5, 8.0),

@@ -13,7 +13,7 @@ from typing import Any, Final
 
 from heave.formula import Formula, Step, Value
 from heave.hoisting import HoistingPath
-from heave.judging.checks import Outcome, Rule, outcome, worst_of
+from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
 from heave.judging.formulas import (
     ACCELERATION,
@@ -48,7 +48,7 @@ SYMBOLS: Final[dict[str, Any]] = {
     "F_l": LOCKED.symbols["F_l"],
     "F": LARGEST.symbols["F"],
     "P_b": ("force", "load on the lines: all that hangs on the block, and the block"),
-    "m_b": ("mass", "block, body of an in-line unit, and lines"),
+    "m_lb": ("mass", "block, body of an in-line unit, and lines"),
     "a_b": (
         "acceleration",
         "acceleration of what hangs with the block, that of the heave where it moves with it",
@@ -71,10 +71,6 @@ SYMBOLS: Final[dict[str, Any]] = {
     "h_up": ("length", "room above the block"),
     "h_down": ("length", "room below the load"),
     "c_h": ("length", "clearance kept"),
-    "x_b": (
-        "length",
-        "travel that the unit gives the block: none where it is locked, or hangs under the block",
-    ),
     "x_up": ("length", "travel up that the unit can give the load, against the vessel"),
     "x_down": ("length", "travel down that the unit can give the load, against the vessel"),
     "F_max": ("force", "pull that the design factor allows"),
@@ -86,8 +82,9 @@ def _formula(text: str, source: str, **more: Any) -> Formula:
 
 
 WORST: Final = _formula("F_u = max(F, F_o)", BALANCE)
+IF_LOCKED: Final = _formula("F_l = W_h + m_c × g + O + F_k", BALANCE)
 WORST_LATCHED: Final = _formula("F_u = max(F, F_l)", BALANCE)
-ON_LINES: Final = _formula("P_b = F_u + m_b × (g + a_b)", PATH)
+ON_LINES: Final = _formula("P_b = F_u + m_lb × (g + a_b)", PATH)
 UNDER_CROWN: Final = _formula("P_b = F_u − m_k × g", f"{PATH}; the unit carries the crown block")
 FAST: Final = _formula("F_fl = P_b × K^n_l × (K − 1) / (K^n_l − 1)", REEVING)
 DEAD: Final = _formula("F_dead = F_fl / K", REEVING)
@@ -99,11 +96,14 @@ FACTOR: Final = _formula(
     "F_max = F_br / D_f", "API RP 9B: design factor = strength over pull of the fast line"
 )
 
-_LARGEST: Final = (
-    *(*WORKING_STEPS, *DRIVEN_STEPS, HANGING, HANGING_LATCHED, LARGEST, CARRIED, LOCKED, PULLED),
-    *(WORST, WORST_LATCHED),
+_LOADS: Final = (
+    *(*WORKING_STEPS, *DRIVEN_STEPS, HANGING, HANGING_LATCHED, LARGEST, CARRIED, IF_LOCKED),
+    WORST_LATCHED,
 )
-_LINES: Final = (*_LARGEST, ACCELERATION, ON_LINES, UNDER_CROWN)
+_LARGEST: Final = (*_LOADS, PULLED, WORST)
+_ON_LINES: Final = (ACCELERATION, ON_LINES, UNDER_CROWN)
+_AT_SEA: Final = (*_LOADS, *_ON_LINES)
+_LINES: Final = (*_LARGEST, *_ON_LINES)
 
 
 def _given(name: str) -> Callable[[Plan], bool]:
@@ -138,7 +138,7 @@ def at_sea(d: Demands) -> tuple[Step, ...]:
     plan = d.plan
     if not locked_or_latched(plan):
         return _working(d)
-    locked = LOCKED(W_h=plan.hookload, m_c=plan.moving_mass, O=plan.overpull, ΔT=d.locked)
+    locked = IF_LOCKED(W_h=plan.hookload, m_c=plan.moving_mass, O=plan.overpull, F_k=d.locked)
     if not working(plan):
         return (locked,)
     steps = _working(d)
@@ -168,11 +168,11 @@ def shaken(d: Demands) -> tuple[tuple[Step, ...], Value]:
 
 def on_lines(d: Demands, steps: tuple[Step, ...]) -> tuple[Step, ...]:
     """Load on the lines to the block, of the load at the hook that the last of the steps is."""
-    plan, path = d.plan, _path(d)
+    plan = d.plan
     if plan.compensator.mounting == "crown":  # the load has block and crown in it, and what shakes them
-        return *steps, UNDER_CROWN(F_u=steps[-1], m_k=plan.moving_mass - path.hung_mass)
+        return *steps, UNDER_CROWN(F_u=steps[-1], m_k=plan.moving_mass - plan.block_mass)
     moved, pace = shaken(d)
-    return *steps, *moved, ON_LINES(F_u=steps[-1], m_b=path.hung_mass, a_b=pace)
+    return *steps, *moved, ON_LINES(F_u=steps[-1], m_lb=plan.block_mass, a_b=pace)
 
 
 def fast(path: HoistingPath, steps: tuple[Step, ...]) -> tuple[Step, ...]:
@@ -213,18 +213,38 @@ def crown(d: Demands) -> Outcome:
     return outcome(*steps, load, capacity=path.crown_rating)
 
 
-@_rule("drilling_line", "Drilling line", (*_LINES, FAST, FACTOR), "line", REEVING)
-def line(d: Demands) -> Outcome:
-    """Pull of the fast line hoisting the largest load of this sea, against the strength of the line over its least
-    design factor; where casing is run, that of setting casing. Pulling on stuck pipe has a factor of its own."""
+def _line(d: Demands, steps: tuple[Step, ...], factor: float) -> Outcome:
     path = _path(d)
     strength = None if path.line is None else path.line.strength
-    usual, heavy = (FACTOR(F_br=strength, D_f=f) for f in (path.line_factor, path.line_factor_heavy))
-    hoisted = fast(path, on_lines(d, at_sea(d)))
-    worked = outcome(*hoisted, capacity=heavy if d.plan.operation.kind == "casing" else usual)
-    if not d.plan.on_bottom:
-        return worked
-    return worst_of(worked, outcome(*fast(path, on_lines(d, (_pulled(d),))), capacity=heavy))
+    pull = fast(path, on_lines(d, steps))
+    return outcome(*pull, capacity=FACTOR(F_br=strength, D_f=factor))
+
+
+@_rule("drilling_line", "Drilling line", (*_AT_SEA, FAST, FACTOR), "line", REEVING)
+def line(d: Demands) -> Outcome:
+    """Pull of the fast line hoisting the largest load of this sea, against the strength of the line over its least
+    design factor; where casing is run, that of setting casing."""
+    path, heavy = _path(d), d.plan.operation.kind == "casing"
+    return _line(d, at_sea(d), path.line_factor_heavy if heavy else path.line_factor)
+
+
+def _line_pulls(plan: Plan) -> bool:
+    return plan.on_bottom and _given("line")(plan)
+
+
+@partial(
+    Rule,
+    "drilling_line_pulled",
+    "Drilling line, stuck pipe",
+    "force",
+    REEVING,
+    _line_pulls,
+    (PULLED, *_ON_LINES, FAST, FACTOR),
+)
+def line_pulled(d: Demands) -> Outcome:
+    """Pull of the fast line with the whole overpull on, against the strength of the line over its least design factor
+    for pulling on stuck pipe."""
+    return _line(d, (_pulled(d),), _path(d).line_factor_heavy)
 
 
 @_rule("dead_line", "Dead-line anchor", (*_LINES, FAST, DEAD), "anchor_rating", REEVING)
@@ -290,43 +310,42 @@ def pull(d: Demands) -> Outcome:
 
 ABOVE: Final = _formula("h_up = h_s − h_b − c_h", KINEMATICS)
 BELOW: Final = _formula("h_down = h_l − c_h", KINEMATICS)
-STAYS: Final = (_formula("x_up = x_b", KINEMATICS), _formula("x_down = x_b", KINEMATICS))
 ENDS: Final = (_formula("x_up = S / 2 + x_s", KINEMATICS), _formula("x_down = S / 2 − x_s", KINEMATICS))
 DRIVEN: Final = (_formula("x_up = x_f + X", KINEMATICS), _formula("x_down = x_r + X", KINEMATICS))
 
 
 def _reach(d: Demands, side: int) -> Step:
-    """How far the unit can take the load up (side 0) or down (1): to the end of its stroke, or with the vessel.
-
-    An in-line unit leaves the block where it is, and so does a locked one.
-    """
+    """How far the unit can take the load up (side 0) or down (1): to the end of its stroke, or with the vessel."""
     plan = d.plan
-    if not working(plan) or (side == 0 and plan.compensator.mounting == "block"):
-        return STAYS[side](x_b=0.0)
     if plan.compensator.is_drawworks:
         return DRIVEN[side](X=d.travel, **{("x_f", "x_r")[side]: d.static_sides[1 - side]})
     return ENDS[side](S=plan.compensator.stroke, x_s=d.setting.start)
 
 
-def _heights(plan: Plan) -> bool:
-    return _given("highest_block")(plan) and _given("crown_stop")(plan)
+def _block_moves(plan: Plan) -> bool:
+    """A unit under the block, and any that is locked, leaves the block where it is."""
+    heights = _given("highest_block")(plan) and _given("crown_stop")(plan)
+    return heights and working(plan) and plan.compensator.mounting != "block"
+
+
+def _load_moves(plan: Plan) -> bool:
+    return _given("lowest_block")(plan) and working(plan)
 
 
 def _clear(key: str, name: str, applies: Callable[[Plan], bool], side: int, room: Formula) -> partial[Rule]:
-    moves = (STAYS[side], ENDS[side], DRIVEN[side], room)
-    return partial(Rule, key, name, "length", KINEMATICS, applies, moves)
+    return partial(Rule, key, name, "length", KINEMATICS, applies, (ENDS[side], DRIVEN[side], room))
 
 
-@_clear("crown_clearance", "Crown clearance", _heights, 0, ABOVE)
+@_clear("crown_clearance", "Crown clearance", _block_moves, 0, ABOVE)
 def crown_clearance(d: Demands) -> Outcome:
-    """Travel up that the vessel's fall may ask of the block, to the end of the stroke, or all of it on a drawworks;
-    none where the unit hangs under the block. Against the crown stop less highest position and clearance kept."""
+    """Travel up that the vessel's fall may ask of the block, to the end of the stroke, or all of it on a drawworks.
+    Against the crown stop less highest position and clearance kept."""
     path = _path(d)
     room = ABOVE(h_s=path.crown_stop, h_b=path.highest_block, c_h=path.clearance)
     return outcome(_reach(d, 0), capacity=room)
 
 
-@_clear("floor_clearance", "Floor clearance", _given("lowest_block"), 1, BELOW)
+@_clear("floor_clearance", "Floor clearance", _load_moves, 1, BELOW)
 def floor_clearance(d: Demands) -> Outcome:
     """Travel down that the vessel's rise may ask of the load, to the end of the stroke, or all of it on a drawworks,
     against the height of the lowest position less the clearance kept."""

@@ -37,7 +37,7 @@ _POWERS: Final = {
     "P_h": ("power", "peak power hoisting, with friction of the sheaves and inertia of the drawworks"),
     "P_r": ("power", "peak power taken in lowering, friction of the sheaves helping"),
 }
-MEAN_LOAD: Final = formula("P_b = F_0 + m_b × g", chain.PATH, **_POWERS)
+MEAN_LOAD: Final = formula("P_b = F_0 + m_lb × g", chain.PATH, **_POWERS)
 _PEAK: Final = (
     "power = pull × speed, and of rotating parts half the product of both largest, as in a regular motion"
 )
@@ -65,7 +65,7 @@ def _line_moves(d: Demands) -> tuple[tuple[Step, ...], dict[str, Value]]:
     """Pull of the fast line at the mean load, speed and acceleration of the line, and inertia of the drawworks."""
     plan, path = d.plan, d.plan.hoisting
     assert path is not None  # asked for only where there is one
-    mean = MEAN_LOAD(F_0=d.setting.load, m_b=path.hung_mass)
+    mean = MEAN_LOAD(F_0=d.setting.load, m_lb=plan.block_mass)
     pull = chain.fast(path, (mean,))
     speed, pace = extreme(HEAVE_SPEED, d.velocity, plan), extreme(ACCELERATION, d.acceleration, plan)
     line_speed = LINE_SPEED(n_l=path.count, v_z=speed)
