@@ -176,6 +176,11 @@ class Formula:
         return eval(code, {**_FUNCTIONS, "log1p": np.log1p, "π": np.pi, "__builtins__": {}})  # type: ignore[no-any-return]
 
     @cached_property
+    def _divides(self) -> bool:
+        """Whether a zero can make it infinite."""
+        return any(mark in self.expression for mark in ("/", "^", "ln"))
+
+    @cached_property
     def _about(self) -> dict[str, tuple[str, str]]:
         return {name: self.symbols[name][:2] for name in (*self.terms, self.symbol)}
 
@@ -193,7 +198,10 @@ class Formula:
             given[name] = _array(values.pop(name, known[-1]))
         if values:
             raise InputError("terms", sorted(values), None, f"those of {self.text}")
-        with np.errstate(divide="ignore"):  # ln 0 and 1/0 are infinite, and so is what rests on them
+        if self._divides:
+            with np.errstate(divide="ignore"):  # ln 0 and 1/0 are infinite, and so is what rests on them
+                result = self._compute(**given)
+        else:
             result = self._compute(**given)
         about = self._about
         terms = {name: Term(value, *about[name]) for name, value in given.items()}

@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
+from heave.formula import Step
 from heave.judging.cases import cases, cases_alone, label_of
 from heave.judging.cautions import cautions_for
 from heave.judging.checks import Check, check_of, governing_of, utilisation_state
@@ -62,7 +63,8 @@ def assess(plan: Plan) -> Assessment:
 
 def _judged(plan: Plan, found: Sequence[Demands]) -> tuple[tuple[Check, ...], Check | None, str]:
     """Checks, the governing one and the verdict of a plan from the demands of its cases."""
-    checks = tuple(check_of(rule, found) for rule in rules_for(plan))
+    shown: dict[int, tuple[Step, Step]] = {}
+    checks = tuple(check_of(rule, found, shown) for rule in rules_for(plan))
     table, high = np.array([[[c.utilisation] for c in checks], [[c.high] for c in checks]])
     required, known = [c.required for c in checks], ~np.isnan(found[0].heave.sigma)
     used, first, assessed = governing_of(table, required, known)

@@ -36,6 +36,8 @@ class Outcome:
     @property
     def utilisation(self) -> FloatArray:
         """Demand over capacity; infinite where nothing is left of the capacity, NaN where unknown."""
+        if self.capacity.ndim == 0 and self.capacity > 0:
+            return np.asarray(self.demand / self.capacity)
         left = np.where(self.capacity > 0, self.capacity, math.nan)
         spent = np.where(np.isnan(self.demand), math.nan, math.inf)
         return np.where(self.capacity <= 0, spent, self.demand / left)
@@ -128,15 +130,21 @@ class Check:
         return f"{show(self.demand, self.kind, system)} of {show(self.capacity, self.kind, system)}"
 
 
-def check_of(rule: Rule, found: Sequence[Demands]) -> Check:
-    """The check that a `rule` makes of the first sea state of the demands `found`, as planned and of its ranges."""
+def check_of(rule: Rule, found: Sequence[Demands], shown: dict[int, tuple[Step, Step]]) -> Check:
+    """The check that a `rule` makes of the first sea state of the demands `found`, as planned and of its ranges.
+
+    `shown` keeps steps for the first sea state, which checks share, by what they are of.
+    """
     worked, *others = (rule.work(one) for one in found)
     figures = (worked.demand, worked.capacity, worked.utilisation)
     demand, capacity, utilisation = (number_at(figure, 0) for figure in figures)
     high = float(np.max([utilisation, *(number_at(other.utilisation, 0) for other in others)]))
     plan = found[0].plan
     state = utilisation_state(utilisation, plan.caution_level, high=high)
-    working, required = tuple(step.at(0) for step in worked.steps), rule.required(plan)
+    for step in worked.steps:
+        if id(step) not in shown:
+            shown[id(step)] = step, step.at(0)
+    working, required = tuple(shown[id(step)][1] for step in worked.steps), rule.required(plan)
     about = (rule.basis, rule.source, working, required, high)
     return Check(rule.key, rule.name, demand, capacity, rule.kind, utilisation, state, *about)
 

@@ -5,15 +5,17 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 import heave
 from heave.errors import InputError
 from heave.files.plan import plan_to_json
 from heave.files.rigs import demo_compensators, demo_hoisting
-from heave.hoisting import MOTIONS, HoistingPath, efficiency
-from heave.judging.path_loads import RATINGS, path_loads
+from heave.hoisting import MOTIONS, HoistingPath, efficiency, fast_line
+from heave.judging.path_loads import RATINGS, line_power, path_loads
 from heave.planning import Plan
+from heave.sea import OMEGA
 
 G = 9.80665
 UNITS = {unit.kind: unit for unit in reversed(demo_compensators().values())}
@@ -173,3 +175,24 @@ def test_a_plan_keeps_its_path_in_the_file() -> None:
 def test_an_unusual_size_is_a_caution() -> None:
     plan = heave.demo_plan().changed(hoisting=_path(hook_rating=9e6))
     assert any("Hook rating is" in words for words in heave.assess(plan).cautions)
+
+
+def test_power_of_a_line_that_follows_the_heave_is_that_of_a_long_record() -> None:
+    """The heave as a sum of sines: pull times speed of the line, averaged over an hour."""
+    plan = with_unit("drawworks")
+    result, found = heave.assess(plan), line_power(plan)
+    spectrum = result.responses.heave_spectrum
+    step = 2 * math.pi / 3600 / 4
+    grid = np.arange(0.15, 2.2, step)
+    size = np.sqrt(2 * np.interp(grid, OMEGA, spectrum) * step)
+    phase = np.random.default_rng(5).uniform(0, 2 * math.pi, grid.size)
+    time = np.arange(0.0, 2 * math.pi / step, 0.25)
+    speed = np.zeros_like(time)
+    for omega, amplitude, lag in zip(grid, size, phase, strict=True):
+        speed += omega * amplitude * np.cos(omega * time + lag)
+    load = result.setting.load + plan.block_mass * G
+    pull = float(fast_line(load, 12)), float(fast_line(load, 12, motion="lowering"))
+    assert found.hoisting == pytest.approx(12 * pull[0] * np.maximum(speed, 0).mean(), rel=0.02)
+    assert found.lowering == pytest.approx(12 * pull[1] * np.maximum(-speed, 0).mean(), rel=0.02)
+    assert found.sheaves == found.hoisting - found.lowering > 0
+    assert line_power(heave.demo_plan()) is None
