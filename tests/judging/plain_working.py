@@ -14,6 +14,7 @@ from dataclasses import replace
 from typing import Any, NamedTuple
 
 import numpy as np
+from plain_path import chain, drawworks_power, moving, straight, under_crown
 from plain_plans import HEAVE, PITCH, ROLL, SHALLOWER, WIDTH, heat
 from plain_string import free, impedance, lifted, stiffness
 
@@ -107,21 +108,6 @@ def own_period(plan: Plan, soft: float) -> float:
         middle = (low + high) / 2
         low, high = (middle, high) if left(np.array(middle)) > 0 else (low, middle)
     return 2 * math.pi / low
-
-
-def under_crown(plan: Plan) -> bool:
-    return plan.hoisting is not None and plan.compensator.name not in ("passive", "line")
-
-
-def straight(plan: Plan) -> float:
-    """Pull on a crown that moves over that of the lines to the block: two more of eight where they go to the floor."""
-    return 10 / 8 if under_crown(plan) and plan.compensator.name in ("driven", "late") else 1.0
-
-
-def moving(plan: Plan) -> float:
-    """What stands still with the hook above the top drive, as it weighs there."""
-    own = 5e3 if plan.compensator.is_drawworks else 6e3
-    return (own + 4e3) / straight(plan) + 7e3 + 8 * 40 * 5.0 if under_crown(plan) else own
 
 
 class Turning(NamedTuple):
@@ -231,72 +217,11 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
     return made | chain(plan, hung, most, acceleration, ends if under_crown(plan) else (0.0, ends[1]))
 
 
-def pulls(plan: Plan) -> tuple[float, float, float, float]:
-    """Of a load of 1 on the lines: fast and dead line while hoisting, then while lowering, sheave by sheave."""
-    k = 1.09 if plan.compensator.name in ("passive", "driven", "late") else 1.04
-    count, found = 12 if plan.compensator.is_drawworks else 8, []
-    for passed in (1 / k, k):
-        line, every = 1.0, []
-        for _ in range(count):
-            line *= passed
-            every.append(line)
-        found += [1 / sum(every), every[-1] / sum(every)]
-    return found[0], found[1], found[2], found[3]
-
-
-def chain(
-    plan: Plan, hung: float, at_sea: float, shaken_by: float, ends: tuple[float, float] = (0.0, 0.0)
-) -> dict[str, Any]:
-    """The hoisting path: the load at the hook in this sea, or stuck pipe pulled on, down and up from there."""
-    if plan.hoisting is None:
-        return {}
-    lines = (12 if plan.compensator.is_drawworks else 8) * 40 * 5.0
-    body = 3e3 if plan.compensator.name == "passive" else 0.0
-    fast, dead, _, dead_lowering = pulls(plan)
-
-    def on_lines(at_hook: float) -> float:
-        if under_crown(plan):
-            return at_hook - 10e3 / straight(plan) * G
-        return at_hook + (7e3 + lines + body) * (G + shaken_by)
-
-    bottom = OPERATIONS[plan.operation.kind].string == "on bottom"
-    hook = max(at_sea, hung + 150e3) if bottom else at_sea
-    load, string = on_lines(hook), hook - moving(plan) * G - 20e3 * G
-    own = (7e3 + lines) * (G if under_crown(plan) else G + shaken_by)
-    return {
-        "derrick": (load, 3e6),
-        "crown_block": (load * (1 + fast + dead), 3.5e6),
-        "drilling_line": (fast * on_lines(at_sea), 9e5 / (2.3 if plan.operation.kind == "casing" else 3.2)),
-        "drilling_line_pulled": (fast * on_lines(hung + 150e3), 9e5 / 2.3),
-        "dead_line": (load * dead_lowering, 3e5),
-        "drawworks_pull": (load * fast, 4e5),
-        "travelling_block": (load - own, 2.9e6),
-        "hook": (hook - moving(plan) * G, 2.8e6),
-        "top_drive": (string, 2.7e6),
-        "links": (string, 2.6e6),
-        "elevators": (string, 2.5e6),
-        "crown_clearance": (ends[0], 41.0 - 30.0 - 1.5),
-        "floor_clearance": (ends[1], 12.0 - 1.5),
-    }
-
-
 def _drawn(d: Demands, z: float) -> tuple[float, float]:
     """How far a drawworks takes the block up and down: tide, draught and the like, and the heave."""
     rising, falling = slow_travel(d.plan)
     most = max(z, float(d.stroke_level[0]))
     return falling + most, rising + most
-
-
-def drawworks_power(plan: Plan, load: float, speed: float, acceleration: float) -> dict[str, Any]:
-    """Hoisting and lowering the mean load at the speed of the heave, and half of what its parts' inertia asks."""
-    if plan.hoisting is None:
-        return {}
-    fast, _, lowering, _ = pulls(plan)
-    still, parts = load + (7e3 + 12 * 40 * 5.0) * G, 1e4 * 12 * acceleration / 2
-    return {
-        "power": (12 * speed * (fast * still + parts), 3e6),
-        "brake_power": (12 * speed * (lowering * still + parts), 2e6),
-    }
 
 
 def _gas(

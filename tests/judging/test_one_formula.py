@@ -15,6 +15,7 @@ from heave.compensator import BitSwing, GasSpring, plan_setting, stick_amplitude
 from heave.compensator.linearisation import COULOMB, QUADRATIC
 from heave.compensator.transfer import active_residual
 from heave.files.rigs import demo_compensators
+from heave.hoisting import crown_load, fast_line, line_pulls
 from heave.judging import formulas as use
 from heave.judging.checks import Outcome
 from heave.judging.demands import Demands, demands, drift_per_metre
@@ -172,7 +173,7 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
             (used * (more / 2 + friction + unit.hydraulic_loss * speed**2) + held) * speed,
             unit.active_power_limit,
         ),
-        "hook_slack": (np.maximum(lost, 0.0), setting.load - 9.80665 * unit.moving_mass),
+        "hook_slack": (np.maximum(lost, 0.0), setting.load - 9.80665 * plan.moving_mass),
         "latch_tension": (at_latch, plan.overpull),
         "active_velocity": (d.travel_velocity, unit.active_velocity_limit),
         "stroke_out": (d.rate_rising + d.rate_falling, 1e-4),
@@ -187,13 +188,62 @@ def _line_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     return {
         "compensated_load": (static_load(plan) + sea, unit.compensated_rating),
         "tension": _tension(d, sea),
-        "hook_slack": (sea, d.setting.load - 9.80665 * unit.moving_mass),
+        "hook_slack": (sea, d.setting.load - 9.80665 * plan.moving_mass),
         "latch_tension": (0.0 if d.bit is None else d.bit.high, plan.overpull),
         "slack_line": (d.acceleration.level, 9.80665),
         "slack_line_speed": (d.velocity.level, 9.80665 * d.heave.period / 4),
         "line_speed": (unit.lines * d.velocity.level, unit.line_speed_limit),
         "line_acceleration": (unit.lines * d.acceleration.level, unit.line_acceleration_limit),
-        "power": (d.setting.load * d.velocity.level, unit.power_limit),
+        **_line_power(d),
+    }
+
+
+def _line_power(d: Demands) -> dict[str, tuple[Any, Any]]:
+    plan, path = d.plan, d.plan.hoisting
+    still = d.setting.load + 9.80665 * plan.block_mass
+    inertia = path.rotating_mass * 12 * d.acceleration.level / 2
+    up, down = (fast_line(still, 12, motion=motion) + inertia for motion in ("hoisting", "lowering"))
+    return {
+        "power": (12 * d.velocity.level * up, plan.compensator.power_limit),
+        "brake_power": (12 * d.velocity.level * down, path.brake_power),
+    }
+
+
+def _path_figures(d: Demands, hook: Any) -> dict[str, tuple[Any, Any]]:
+    """The hoisting path above and below `hook`, the largest load there in each sea, by the reeving."""
+    plan, path, crown = d.plan, d.plan.hoisting, d.plan.compensator.mounting == "crown"
+    locked = plan.operation.about.compensator == "locked"
+    still = crown or (plan.compensator.is_drawworks and plan.active and not locked)
+    shaken = 9.80665 + (0.0 if still else d.acceleration.level)
+    above = 9.80665 * (plan.moving_mass - plan.block_mass)
+    stuck = plan.hookload + 9.80665 * plan.moving_mass + plan.overpull
+    most = np.maximum(hook, stuck) if plan.on_bottom else hook
+    sea, load, pulled = (
+        one - above if crown else one + plan.block_mass * shaken for one in (hook, most, stuck)
+    )
+    string = most - 9.80665 * plan.moving_mass - plan.string.handling_weight
+    pull, strength = fast_line(load, 12), path.line.strength
+    own = (path.block_mass + path.line_mass) * shaken
+    factor = path.line_factor_heavy if plan.operation.kind == "casing" else path.line_factor
+    unit, travel = plan.compensator, d.travel
+    start = plan.offsets.start_position
+    ends = [1.0, 1.0] if unit.stroke is None else [unit.stroke / 2 + start, unit.stroke / 2 - start]
+    if unit.is_drawworks:
+        ends = [d.static_sides[1] + travel, d.static_sides[0] + travel]
+    return {
+        "derrick": (load, path.derrick_rating),
+        "crown_block": (crown_load(load, 12), path.crown_rating),
+        "drilling_line": (fast_line(sea, 12), strength / factor),
+        "drilling_line_pulled": (fast_line(pulled, 12), strength / path.line_factor_heavy),
+        "dead_line": (line_pulls(load, 12, motion="lowering")[..., -1], path.anchor_rating),
+        "drawworks_pull": (pull, path.drawworks_pull),
+        "travelling_block": (load - own, path.block_rating),
+        "hook": (most - 9.80665 * plan.moving_mass, path.hook_rating),
+        "top_drive": (string, path.top_drive_rating),
+        "links": (string, path.links_rating),
+        "elevators": (string, path.elevators_rating),
+        "crown_clearance": (ends[0], path.crown_stop - path.highest_block - path.clearance),
+        "floor_clearance": (ends[1], path.lowest_block - path.clearance),
     }
 
 
@@ -216,7 +266,7 @@ def test_every_rule_comes_to_the_figures_of_the_rooms_below(
 ) -> None:
     d, found = judged(kind, unit, basis, high, active)
     plan, about, unit_used = d.plan, d.plan.operation.about, d.plan.compensator
-    hanging = plan.hookload + 9.80665 * unit_used.moving_mass
+    hanging = plan.hookload + 9.80665 * plan.moving_mass
     expected: dict[str, tuple[Any, Any]] = {
         "heave_limit": (4 * d.heave.sigma if basis == HEAVE_BASES[0] else 2 * d.heave.level, 2.0),
         "speed_limit": (d.velocity.level, 1.1),
@@ -242,6 +292,12 @@ def test_every_rule_comes_to_the_figures_of_the_rooms_below(
         struck = 2 * end.youngs_modulus * end.area / end.wave_speed * d.velocity.level
         expected["bit_blow"] = (struck * np.sqrt(np.maximum(1 - (plan.wob / less) ** 2, 0.0)), high)
         expected["wob_band"] = (np.where(worse, less, more), np.where(worse, below, above))
+    at_hook = (
+        expected["compensated_load"][0] if about.compensator == "working" else expected["locked_load"][0]
+    )
+    if about.string == "fixed at the seabed":
+        at_hook = np.maximum(at_hook, expected["locked_load"][0])
+    expected |= _path_figures(d, at_hook)
     for key, outcome in found.items():
         demand, capacity = expected[key]
         np.testing.assert_allclose(outcome.demand, demand, err_msg=key, **EXACT)

@@ -31,7 +31,7 @@ def found(kind: str, unit: str = "Demo in-line unit, 400 klbf", active: bool = T
 
 def own_period(plan: Plan, stiffness: float) -> float:
     """The first period by bisection of k cot on a fine grid of the string's lumps, bit held."""
-    mass = plan.string.handling_mass + plan.compensator.moving_mass
+    mass = plan.string.handling_mass + plan.moving_mass
     model = string_model(plan.string, mass, elements=200, modes=None)
     whole = model.stiffness[:-1, :-1] + stiffness * np.outer(model.hook_shape[:-1], model.hook_shape[:-1])
     return 2 * math.pi / math.sqrt(float(np.linalg.eigvalsh(whole)[0]))
@@ -56,7 +56,7 @@ def test_swing_at_the_bit_and_speed_of_travel_by_plain_arithmetic(unit: str, act
     )
     built = np.cbrt(built) ** 2
     turn = np.sqrt(2 * built * a / k)
-    mass = plan.string.handling_mass + plan.compensator.moving_mass + plan.string.mass / 3
+    mass = plan.string.handling_mass + plan.moving_mass + plan.string.mass / 3
     kept = np.exp(-plan.compensator.hydraulic_loss * d.stroke.level / mass)
     ring = k * turn * period / (2 * math.pi) * kept
     ring = (
