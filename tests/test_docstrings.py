@@ -157,6 +157,8 @@ SOURCED = (
     "heave.drill_string.pipes",
     "heave.drill_string.rod",
     "heave.drill_string.sections",
+    "heave.drill_string.well",
+    "heave.drill_string.job",
     "heave.compensator.device",
     "heave.compensator.gas_spring",
     "heave.compensator.setting",

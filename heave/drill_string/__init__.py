@@ -1,5 +1,12 @@
-"""Drill string: sections, weight in mud and hookload, stiffness and rod dynamics, pipe tables."""
+"""Drill string: sections, weight in mud and hookload over the job, stiffness and rod dynamics, pipe tables."""
 
+from heave.drill_string.job import (
+    MOTIONS,
+    Extremes,
+    JobHookload,
+    hookload_at,
+    hookload_over_job,
+)
 from heave.drill_string.pipes import (
     GRADES,
     HEAVY_WEIGHT_CHOICES,
@@ -17,22 +24,31 @@ from heave.drill_string.rod import (
     rod_dynamics,
 )
 from heave.drill_string.sections import HOOKLOAD, DrillString, Section, SectionTension
+from heave.drill_string.well import HoleInterval, Well, vertical
 
 __all__ = [
     "GRADES",
     "HEAVY_WEIGHT_CHOICES",
     "HOOKLOAD",
     "LOSS_FACTOR",
+    "MOTIONS",
     "PIPE_CHOICES",
     "PIPE_CLASSES",
     "DrillString",
+    "Extremes",
+    "HoleInterval",
+    "JobHookload",
     "RodDynamics",
     "Section",
     "SectionTension",
+    "Well",
     "collar",
     "drill_pipe",
     "first_free_fixed_period",
     "first_on_bottom_period",
     "heavy_weight",
+    "hookload_at",
+    "hookload_over_job",
     "rod_dynamics",
+    "vertical",
 ]
