@@ -159,6 +159,7 @@ SOURCED = (
     "heave.drill_string.sections",
     "heave.drill_string.well",
     "heave.drill_string.job",
+    "heave.drill_string.bottom_hole",
     "heave.compensator.device",
     "heave.compensator.gas_spring",
     "heave.compensator.setting",

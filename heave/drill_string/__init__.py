@@ -1,5 +1,15 @@
 """Drill string: sections, weight in mud and hookload over the job, stiffness and rod dynamics, pipe tables."""
 
+from heave.drill_string.bottom_hole import (
+    STIFF_WALL,
+    BottomHole,
+    Buckling,
+    bottom_hole,
+    bottom_hole_assembly,
+    buckling,
+    critical_forces,
+    neutral_height,
+)
 from heave.drill_string.job import (
     MOTIONS,
     Extremes,
@@ -34,6 +44,9 @@ __all__ = [
     "MOTIONS",
     "PIPE_CHOICES",
     "PIPE_CLASSES",
+    "STIFF_WALL",
+    "BottomHole",
+    "Buckling",
     "DrillString",
     "Extremes",
     "HoleInterval",
@@ -42,13 +55,18 @@ __all__ = [
     "Section",
     "SectionTension",
     "Well",
+    "bottom_hole",
+    "bottom_hole_assembly",
+    "buckling",
     "collar",
+    "critical_forces",
     "drill_pipe",
     "first_free_fixed_period",
     "first_on_bottom_period",
     "heavy_weight",
     "hookload_at",
     "hookload_over_job",
+    "neutral_height",
     "rod_dynamics",
     "vertical",
 ]
