@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from heave import fields
 from heave.compensator import Compensator, GasUnit
-from heave.drill_string import HOOKLOAD, LOSS_FACTOR, DrillString
+from heave.drill_string import HOOKLOAD, LOSS_FACTOR, DrillString, Well, hookload_at
 from heave.errors import InputError
 from heave.planning.campaign import Campaign
 from heave.planning.kinds import OperationKey
@@ -231,6 +231,9 @@ class Plan:
     procedures: tuple[Operation, ...] = ()
     """The rig's limits for other kinds of operation, one of each kind at most; see `doing`."""
 
+    well: Well | None = None
+    """The hole, from the rotary down; None where it is not described: the string then hangs free and vertical."""
+
     def __post_init__(self) -> None:
         fields.validate(self)
         for attribute, kind in (
@@ -246,6 +249,8 @@ class Plan:
             given = getattr(self, attribute)
             if not isinstance(given, kind):
                 raise InputError(attribute, given, None, f"a {kind.__name__}")
+        if self.well is not None and not isinstance(self.well, Well):
+            raise InputError("well", self.well, None, "a Well, or None")
         self._check_procedures()
         self._check_combinations()
 
@@ -260,6 +265,8 @@ class Plan:
 
     def _check_combinations(self) -> None:
         """Refuse what each part allows and the parts together do not."""
+        if self.well is not None:
+            self.well.check_holds(self.string)
         replace(HOOKLOAD, label="Hookload of the string").check(self.hookload)
         gear = self.string.handling_weight
         if self.hookload < gear:
@@ -353,6 +360,21 @@ class Plan:
     def hookload(self) -> float:
         """Hookload off bottom [N]: as entered, or from the string."""
         return self.string.hookload if self.hookload_entered is None else self.hookload_entered
+
+    @property
+    def job_hookload(self) -> float:
+        """Highest hookload when pulling out from the plan's depth [N].
+
+        Where the well gives friction, what the soft string of `heave.drill_string.well` makes of it, on top of a
+        hookload that was entered, and never below `hookload`; else that, with the string's drag allowance in it.
+        """
+        if self.well is None or not self.well.has_friction:
+            return self.hookload
+        job = hookload_at(self.string, self.well, self.string.length)
+        pulled, still = float(job.pulling_out[0]), float(job.rotating[0])
+        if self.hookload_entered is not None:
+            return self.hookload_entered + pulled - still
+        return max(pulled, self.hookload)
 
     @property
     def wob_used(self) -> float:
