@@ -14,6 +14,7 @@ from heave.drill_string.job import (
     MOTIONS,
     Extremes,
     JobHookload,
+    Motion,
     hookload_at,
     hookload_over_job,
 )
@@ -51,6 +52,7 @@ __all__ = [
     "Extremes",
     "HoleInterval",
     "JobHookload",
+    "Motion",
     "RodDynamics",
     "Section",
     "SectionTension",

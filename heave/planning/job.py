@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from heave.drill_string import (
+    MOTIONS,
     STIFF_WALL,
     BottomHole,
     Buckling,
     Extremes,
     HoleInterval,
     JobHookload,
+    Motion,
     Well,
     bottom_hole,
     buckling,
@@ -17,18 +19,22 @@ from heave.drill_string import (
 )
 from heave.errors import InputError
 from heave.planning.plan import Plan
+from heave.units import STANDARD_GRAVITY
 
 __all__ = [
+    "MOTIONS",
     "STIFF_WALL",
     "BottomHole",
     "Buckling",
     "Extremes",
     "HoleInterval",
     "JobHookload",
+    "Motion",
     "Well",
     "bottom_hole_of",
     "buckling_of",
     "first_well",
+    "held_against",
     "job_of",
     "with_intervals",
 ]
@@ -49,6 +55,22 @@ def job_of(plan: Plan) -> JobHookload:
     if plan.well is None:
         raise InputError("well", None, None, "a well in the plan")
     return hookload_over_job(plan.string, plan.well, plan.wob)
+
+
+def held_against(plan: Plan) -> dict[str, float]:
+    """What a hookload is held against, by name: the hookload judged, and ratings less the unit's own weight [N].
+
+    Parameters
+    ----------
+    plan : the plan
+    """
+    unit = plan.compensator
+    own = unit.moving_mass * STANDARD_GRAVITY
+    return {
+        "hookload judged": plan.hookload,
+        "rating compensating, less moving parts": unit.compensated_rating - own,
+        "rating locked, less moving parts": unit.locked_rating - own,
+    }
 
 
 def bottom_hole_of(plan: Plan) -> BottomHole:
