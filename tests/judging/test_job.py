@@ -88,6 +88,21 @@ def with_friction(friction: float) -> Well:
     return Well(tuple(replace(interval, friction=friction) for interval in LEANING.intervals))
 
 
+def test_a_well_that_carries_part_of_the_string_is_told_beyond_the_doubt_of_the_hookload() -> None:
+    """At 30° cos is 0.866: of a string without gear the hook carries 0.866 times what hangs free."""
+    bare = replace(BASE.string, handling_mass=0.0, drag=50e3)
+    lean = plan_with(Well((HoleInterval(3000.0, math.radians(30.0)),)), string=bare)
+    assert "hangs 0.866 times the hookload judged here" in said(lean)
+    for angle, told in ((13.9, False), (14.2, True)):  # cos is 0.9707 and 0.9694
+        slight = lean.changed(well=Well((HoleInterval(3000.0, math.radians(angle)),)))
+        assert ("turning off bottom hangs" in said(slight)) == told
+        sure = replace(slight.ranges, hookload=0.0)
+        assert "turning off bottom hangs" in said(slight.changed(ranges=sure))
+    read = 0.866 * bare.buoyed_weight
+    entered = lean.changed(hookload_entered=read, hookload_confirmed=read)
+    assert "turning off bottom hangs" not in said(entered)
+
+
 def test_tripping_is_said_to_be_judged_for_the_pull() -> None:
     rough = plan_with(with_friction(0.9))
     ratio = rough.job_hookload / rough.hookload
