@@ -82,8 +82,7 @@ class _Pieces(NamedTuple):
 
 def _pieces(string: DrillString, well: Well) -> _Pieces:
     well.check_holds(string)
-    upwards = string.sections[::-1]
-    heights = np.cumsum([0.0, *(section.length for section in upwards)])
+    upwards, heights = string.sections[::-1], string.heights
     bends = string.length - well.bounds
     edges = np.union1d(heights, bends[(bends > 0) & (bends < string.length)])
     middle, length = (edges[1:] + edges[:-1]) / 2, np.diff(edges)

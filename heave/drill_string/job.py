@@ -148,7 +148,7 @@ def hookload_over_job(string: DrillString, well: Well, wob: float = 0.0) -> JobH
         As `hookload_at`.
     """
     end = string.length
-    bends = np.add.outer(_heights(string), well.bounds).ravel()
+    bends = np.add.outer(string.heights, well.bounds).ravel()
     depth = np.unique(np.concatenate((bends[bends < end], np.linspace(0.0, end, _EVEN + 1))))
     over = hookload_at(string, well, depth, wob).rotating - string.handling_weight - wob
     turns = np.flatnonzero(over[:-1] * over[1:] < 0)
@@ -157,15 +157,10 @@ def hookload_over_job(string: DrillString, well: Well, wob: float = 0.0) -> JobH
     return hookload_at(string, well, np.union1d(depth, begins), wob)
 
 
-def _heights(string: DrillString) -> FloatArray:
-    """Where sections begin and end, from the lower end of the string up [m]; (sections + 1,)."""
-    return np.cumsum([0.0, *(section.length for section in reversed(string.sections))])
-
-
 def _pull(string: DrillString, well: Well, bit: FloatArray, per_weight: FloatArray) -> FloatArray:
     """Σ w ∫ `per_weight` along what of each section is in the hole, for every bit depth [N]."""
     weights = [string.weight_in_mud(section) for section in reversed(string.sections)]
     summed = np.concatenate(([0.0], np.cumsum(np.diff(well.bounds) * per_weight)))
-    ends = np.maximum(bit[:, None] - _heights(string), 0.0)
+    ends = np.maximum(bit[:, None] - string.heights, 0.0)
     reached = np.interp(ends, well.bounds, summed)
     return np.asarray((reached[:, :-1] - reached[:, 1:]) @ np.array(weights))

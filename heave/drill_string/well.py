@@ -140,13 +140,10 @@ class Well:
         if string.length > self.length * (1 + ROUNDING):
             allowed = f"up to {self.length:g} m, the whole well"
             raise InputError("Length of the string", string.length, "m", allowed)
-        reach = string.length
-        widest = [0.0] * len(self.intervals)
-        for section in reversed(string.sections):
-            for place, begins in enumerate(self.bounds[:-1]):
-                if begins < reach * (1 - ROUNDING):
-                    widest[place] = max(widest[place], section.outer_diameter)
-            reach -= section.length
+        reached = string.length - string.heights[:-1]
+        passed = self.bounds[:-1, None] < reached * (1 - ROUNDING)
+        widths = [section.outer_diameter for section in reversed(string.sections)]
+        widest = np.where(passed, widths, 0.0).max(axis=1)
         for place, (interval, width) in enumerate(zip(self.intervals, widest, strict=True)):
             if interval.diameter is not None and interval.diameter <= width:
                 allowed = f"above {width:g} m, the widest section that goes through interval {place + 1}"

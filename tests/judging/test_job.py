@@ -8,6 +8,8 @@ from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 import heave
 from heave.drill_string import DrillString, HoleInterval, Well, drill_pipe, hookload_at, neutral_height
@@ -228,3 +230,29 @@ def test_cautions_of_the_job_are_the_same_in_every_system_of_units() -> None:
     assert len(words) > 400
     for unit in (" kN", " N ", " m ", " m,", "klbf", " ft", "\u00a0"):
         assert unit not in words
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.lists(
+        st.tuples(
+            *(st.floats(0.05, 1.0), st.floats(0.0, math.radians(100.0)), st.floats(0.0, 1.0)),
+            st.none() | st.floats(0.21, 1.5),
+        ),
+        min_size=1,
+        max_size=6,
+    ),
+    st.floats(0.0, 1e6),
+    st.none() | st.floats(1.0, 3.0),
+)
+def test_any_well_has_a_pull_and_cautions_with_figures(
+    parts: list[tuple[float, float, float, float | None]], wob: float, factor: float | None
+) -> None:
+    scale = BASE.string.length * (1 + 1e-9) / sum(part[0] for part in parts)
+    intervals = tuple(HoleInterval(max(share * scale, 0.1), *rest) for share, *rest in parts)
+    plan = plan_with(Well((*intervals, HoleInterval(10.0)), factor), wob=wob)
+    assert plan.job_hookload >= plan.hookload
+    assert math.isfinite(plan.job_hookload)
+    for words in job_cautions(plan):
+        assert "not known:" in words or "not known" not in words
+        assert "no limit" not in words
