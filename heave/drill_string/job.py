@@ -84,8 +84,10 @@ class JobHookload:
         known = ~np.isnan(self.of(motion))
         if not known.any():
             return Extremes(motion, math.nan, math.nan, math.nan, math.nan, math.nan)
-        depth, load = self.depth[known][::-1], self.of(motion)[known][::-1]
-        high, low = int(np.argmax(load)), int(np.argmin(load))
+        depth, load = self.depth[known], self.of(motion)[known]
+        alike = ROUNDING * float(np.abs(load).max())
+        high = np.flatnonzero(load >= load.max() - alike)[-1]
+        low = np.flatnonzero(load <= load.min() + alike)[-1]
         highest, lowest, end = float(load[high]), float(load[low]), float(self.of(motion)[-1])
         return Extremes(motion, highest, float(depth[high]), lowest, float(depth[low]), end)
 

@@ -109,6 +109,7 @@ def test_which_sections_carry_weight_on_bit() -> None:
     assert bottom_hole_assembly(inverted) == (COLLAR,)
     for size, weight in PIPE_CHOICES:
         pipe = drill_pipe(size, weight, "S-135", 10.0)
+        assert bottom_hole_assembly(DrillString((pipe,), 1200.0)) == ()
         assert (pipe.outer_diameter - pipe.inner_diameter) / 2 < 0.9 * STIFF_WALL * pipe.outer_diameter
     for size in HEAVY_WEIGHT_CHOICES:
         assert bottom_hole_assembly(DrillString((heavy_weight(size, 10.0),), 1200.0))
@@ -165,6 +166,27 @@ def test_the_weakest_piece_is_found_where_the_compression_is_not_largest() -> No
     assert found.force == pytest.approx(60e3 - below)
     assert found.critical is not None
     assert found.force > found.critical
+
+
+def test_near_vertical_the_pipe_buckles_as_in_vertical_hole() -> None:
+    """At a fifth of a degree the wall holds next to nothing; the force of a vertical hole stays."""
+    well = Well((HoleInterval(3000.0, math.radians(0.2), 0.0, 0.3112),))
+    standing, lying = critical_forces(STRING, PIPE, well, 0)
+    assert lying is not None
+    assert lying < standing
+    found = buckling(STRING, bottom_hole(STRING, 0.0, well).available + 5e3, well)
+    assert found is not None
+    assert found.critical == pytest.approx(standing)
+
+
+def test_past_level_the_pipe_is_pressed_most_at_its_upper_end() -> None:
+    """At 100° collars and pipe push back: at the bend 150 kN on the bit are 150 kN and what lies below it."""
+    well = Well((HoleInterval(2500.0), HoleInterval(400.0, math.radians(100.0))))
+    back = (STRING.buoyed_weight - 2500 * STRING.weight_in_mud(PIPE)) * math.sin(math.radians(10.0))
+    found = buckling(STRING, 150e3, well)
+    assert found is not None
+    assert (found.interval, found.critical) == (1, None)
+    assert found.force == pytest.approx(150e3 + back)
 
 
 def test_without_a_diameter_only_what_stands_upright_is_known() -> None:

@@ -189,6 +189,16 @@ def test_the_highest_may_lie_on_the_way() -> None:
     assert found.at_end == pytest.approx(1000 * 10.0 * STANDARD_GRAVITY)
 
 
+def test_of_equal_loads_the_deepest_is_named() -> None:
+    """A uniform string hangs as much in a level hole wherever its bit is: what hangs is what stands in the riser."""
+    string = DrillString((replace(PIPE, length=1700.0),), 1200.0)
+    found = hookload_over_job(string, Well((HoleInterval(1000.0), HoleInterval(700.0, math.radians(90.0)))))
+    most = found.extremes("rotating off bottom")
+    assert most.highest_at == 1700.0
+    assert most.highest == pytest.approx(1000.0 * string.weight_in_mud(PIPE))
+    assert found.extremes("running in").highest == pytest.approx(most.highest)
+
+
 def test_friction_of_the_well_and_drag_of_the_string_are_never_both_counted() -> None:
     dragging = replace(STRING, drag=60e3)
     smooth = Well((HoleInterval(1600.0, math.radians(40.0)),))
