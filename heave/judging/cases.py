@@ -131,7 +131,7 @@ def _case(plan: Plan, ends: _Ends) -> Case:
     """The case at these ends. No value goes past what a plan may hold: there it stays at that bound."""
     ranges = known_range(plan)
     unit, changes, gas = _unit(plan, ends), dict[str, Any](), (0.0, 0.0)
-    hookload = plan.hookload * (1 + ends.hookload * ranges.hookload)
+    hookload = plan.still_hookload * (1 + ends.hookload * ranges.hookload)
     if ends.hookload:
         changes["hookload_entered"] = hookload = max(HOOKLOAD.nearest(hookload), plan.string.handling_weight)
     wob = plan.wob * (1 + ends.wob * ranges.hookload)

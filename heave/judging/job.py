@@ -41,7 +41,7 @@ def job_cautions(plan: Plan) -> Iterator[str]:
 def _hanging_cautions(plan: Plan, job: JobHookload) -> Iterator[str]:
     """A hole that carries part of the string, which the hookload judged counts as hanging free."""
     drag = plan.string.drag if plan.hookload_entered is None else 0.0
-    share = float(job.rotating[-1]) / (plan.hookload - drag)
+    share = float(job.rotating[-1]) / (plan.still_hookload - drag)
     if abs(share - 1) > max(plan.ranges.hookload, LEAST_DOUBT):
         yield (
             f"In this well the string turning off bottom hangs {significant(share)} times the hookload judged here, "
@@ -59,8 +59,8 @@ def _pulling_cautions(plan: Plan, job: JobHookload) -> Iterator[str]:
         )
         yield (
             f"Pulling out from the plan's depth takes {significant(more)} times the hookload judged here, by the "
-            f"friction of the well: tripping has to be judged with that hookload.{beside} Bends, a stiff string and "
-            "cuttings add to it and are not counted."
+            f"friction of the well: tripping and running casing are judged with that.{beside} Bends, a stiff string "
+            "and cuttings add to it and are not counted."
         )
     way = job.extremes("pulling out")
     if way.highest > WORTH_SAYING * max(way.at_end, plan.hookload):
@@ -69,7 +69,7 @@ def _pulling_cautions(plan: Plan, job: JobHookload) -> Iterator[str]:
             f"of its depth: {significant(way.highest / plan.hookload)} times the hookload judged here."
         )
     unit = plan.compensator
-    highest = max(way.highest, plan.job_hookload) + unit.moving_mass * STANDARD_GRAVITY
+    highest = max(way.highest, plan.job_hookload) + plan.moving_mass * STANDARD_GRAVITY
     if highest + plan.overpull > unit.locked_rating:
         over = (highest + plan.overpull) / unit.locked_rating
         yield (

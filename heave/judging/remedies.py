@@ -162,7 +162,7 @@ def _trials(result: Assessment) -> Iterator[_Trial]:
             moved = plan.changed(offsets=replace(plan.offsets, start_position=budget.best_start))
             yield _Trial("Start at {} from mid-stroke", moved, "space out again", place)
     with suppress(InputError):
-        lighter = plan.changed(hookload_entered=LIGHTER * plan.hookload)
+        lighter = plan.changed(hookload_entered=LIGHTER * plan.still_hookload)
         words = "a shorter or lighter string; drag and buoyancy are in the hookload"
         yield _Trial("A tenth less hookload", lighter, words)
     low, high = plan.operation.wob_low, plan.operation.wob_high

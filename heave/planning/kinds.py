@@ -22,6 +22,9 @@ UnitState = Literal["working", "locked"]
 Condition = Literal["on bottom", "free", "locked on bottom", "locked free"]
 """The mechanical condition a response is computed for."""
 
+LineUse = Literal["hoisting", "setting casing"]
+"""What the drilling line does in an operation, by which its least design factor goes (API RP 9B)."""
+
 Question = Literal[
     "motion at the rotary",
     "highest load",
@@ -59,6 +62,11 @@ class OperationKind:
     compensator: UnitState
     answers: Mapping[Question, Answer]
     about: str
+    runs_string: bool = False
+    """Whether the string is pulled and run, so that friction of the hole adds to its load and takes off it."""
+
+    line_use: LineUse = "hoisting"
+    """What the drilling line does: its least design factor follows."""
 
     @property
     def condition(self) -> Condition:
@@ -153,6 +161,7 @@ OPERATIONS: Final[dict[OperationKey, OperationKind]] = {
             {**_LOCKED, "seabed": _RISER},
             "String off bottom on a locked compensator, in and out of slips: motion at the rotary decides, and the "
             "rig alone can say how much; the hook carries the string and its inertia.",
+            runs_string=True,
         ),
         OperationKind(
             "casing",
@@ -162,6 +171,8 @@ OPERATIONS: Final[dict[OperationKey, OperationKind]] = {
             {**_LOCKED, "seabed": _RISER},
             "Heavy string off bottom on a locked compensator, in and out of slips: motion at the rotary decides, and "
             "the rig alone can say how much; load high and low and string tension beside it.",
+            runs_string=True,
+            line_use="setting casing",
         ),
         OperationKind(
             "landing",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any, Final
 
 from heave import fields
@@ -266,9 +267,14 @@ class Plan:
         return 0.0 if self.compensator.stroke is None else self.offsets.start_position
 
     @property
-    def hookload(self) -> float:
-        """Hookload off bottom [N]: as entered, or from the string."""
+    def still_hookload(self) -> float:
+        """Hookload off bottom, the string still [N]: as entered, or from the string."""
         return self.string.hookload if self.hookload_entered is None else self.hookload_entered
+
+    @property
+    def hookload(self) -> float:
+        """Hookload off bottom that is judged [N]: still, or pulled out where the operation runs the string."""
+        return self.job_hookload if self.operation.about.runs_string else self.still_hookload
 
     @property
     def crown_ratio(self) -> float:
@@ -310,15 +316,24 @@ class Plan:
         """Highest hookload when pulling out from the plan's depth [N].
 
         Where the well gives friction, what the soft string of `heave.drill_string.well` makes of it, on top of a
-        hookload that was entered, and never below `hookload`; else that, with the string's drag allowance in it.
+        hookload that was entered, and never below that of the string still; else that, its drag allowance in it.
         """
         if self.well is None or not self.well.has_friction:
-            return self.hookload
-        job = hookload_at(self.string, self.well, self.string.length)
-        pulled, still = float(job.pulling_out[0]), float(job.rotating[0])
+            return self.still_hookload
+        out, still, _ = _moved(self.string, self.well)
         if self.hookload_entered is not None:
-            return self.hookload_entered + pulled - still
-        return max(pulled, self.hookload)
+            return self.hookload_entered + out - still
+        return max(out, self.still_hookload)
+
+    @property
+    def drag(self) -> float:
+        """Half of what the hookload loses from pulling out to running in [N]: the string's allowance, or of a string
+        that is run in a well with friction, from that."""
+        if self.well is None or not self.well.has_friction or not self.operation.about.runs_string:
+            return self.string.drag
+        _, still, running = _moved(self.string, self.well)
+        lowest = running if self.hookload_entered is None else self.hookload_entered + running - still
+        return (self.hookload - lowest) / 2
 
     @property
     def wob_used(self) -> float:
@@ -338,3 +353,10 @@ class Plan:
     def changed(self, **fields_to_change: Any) -> Plan:
         """A copy with `fields_to_change` replaced, validated like any plan."""
         return replace(self, **fields_to_change)
+
+
+@lru_cache(maxsize=64)
+def _moved(string: DrillString, well: Well) -> tuple[float, float, float]:
+    """Hookload at the depth of the string pulling out, turning off bottom and running in [N]."""
+    job = hookload_at(string, well, string.length)
+    return float(job.pulling_out[0]), float(job.rotating[0]), float(job.running_in[0])

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 import heave
 from heave.drill_string import DrillString, HoleInterval, Well, drill_pipe, hookload_at, neutral_height
 from heave.errors import InputError
+from heave.judging.cases import cases
 from heave.judging.job import job_cautions
 from heave.planning import Operation, Plan
 from heave.planning.job import bottom_hole_of, buckling_of, first_well, job_of, with_intervals
@@ -109,7 +110,7 @@ def test_tripping_is_said_to_be_judged_for_the_pull() -> None:
     rough = plan_with(with_friction(0.9))
     ratio = rough.job_hookload / rough.hookload
     assert f"takes {ratio:.2f} times the hookload judged here" in said(rough)
-    assert "tripping has to be judged with that hookload" in said(rough)
+    assert "tripping and running casing are judged with that" in said(rough)
     assert "drag allowance" not in said(rough)
     dragging = plan_with(with_friction(0.9), string=replace(BASE.string, drag=20e3))
     assert "The drag allowance is in that hookload and not counted beside friction." in said(dragging)
@@ -265,3 +266,38 @@ def test_any_well_has_a_pull_and_cautions_with_figures(
     for words in job_cautions(plan):
         assert "not known:" in words or "not known" not in words
         assert "no limit" not in words
+
+
+@pytest.mark.parametrize("kind", ["tripping", "casing"])
+@pytest.mark.parametrize("entered", [None, 1.3e6])
+def test_a_string_that_is_run_is_judged_for_pulling_out_and_running_in(
+    kind: str, entered: float | None
+) -> None:
+    """The soft string pulled out is the highest load and run in the lowest; an entered hookload is that turning."""
+    rough = with_friction(0.5)
+    plain = BASE.changed(operation=Operation(kind=kind, heave_limit=3.0), hookload_entered=entered)
+    soft = hookload_at(plain.string, rough, plain.string.length)
+    out, still, running = (float(v[0]) for v in (soft.pulling_out, soft.rotating, soft.running_in))
+    own = BASE.string.hookload
+    high = max(out, own) if entered is None else entered + out - still
+    low = running if entered is None else entered + running - still
+    plan = plain.changed(well=rough)
+    assert plan.hookload == plan.job_hookload == pytest.approx(high)
+    before, after = ({c.key: c for c in heave.assess(one).checks} for one in (plain, plan))
+    more = high - plain.hookload
+    for key in ("locked_load", "tension", "derrick", "hook", "elevators"):
+        assert after[key].demand == pytest.approx(before[key].demand + more, rel=1e-6), key
+    moving = plan.moving_mass * STANDARD_GRAVITY
+    slack = after["hook_slack"]
+    assert slack.capacity == pytest.approx(high + moving)
+    assert slack.demand == pytest.approx(before["hook_slack"].demand + high - low, rel=1e-6)
+    waiting = plan.changed(operation=Operation(kind="waiting", heave_limit=3.0))
+    assert waiting.hookload == waiting.still_hookload == plain.hookload
+
+
+def test_ranges_of_the_hookload_do_not_count_friction_twice() -> None:
+    plan = BASE.changed(operation=Operation(kind="tripping", heave_limit=3.0), well=with_friction(0.5))
+    share = plan.ranges.hookload
+    loads = {round(case.plan.hookload / plan.hookload, 9) for case in cases(plan)}
+    assert max(loads) < 1 + share + 1e-9
+    assert min(loads) < 1

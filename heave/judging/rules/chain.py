@@ -224,7 +224,7 @@ def _line(d: Demands, steps: tuple[Step, ...], factor: float) -> Outcome:
 def line(d: Demands) -> Outcome:
     """Pull of the fast line hoisting the largest load of this sea, against the strength of the line over its least
     design factor; where casing is run, that of setting casing."""
-    path, heavy = _path(d), d.plan.operation.kind == "casing"
+    path, heavy = _path(d), d.plan.operation.about.line_use == "setting casing"
     return _line(d, at_sea(d), path.line_factor_heavy if heavy else path.line_factor)
 
 

@@ -80,7 +80,7 @@ TAKEN_OFF_LOCKED: Final = formula(
     "ΔF = ΔT + 2 × D",
     BALANCE,
     ΔF=_TAKEN_OFF,
-    D=("force", "drag allowance in the hookload, which acts the other way as the string goes down"),
+    D=("force", "drag in the hookload, which acts the other way as the string goes down"),
 )
 ON_HOOK: Final = formula("F_h = F_0 − m_c × g", BALANCE, F_h=("force", "load on the hook at mid-stroke"))
 PULLED: Final = formula(
@@ -281,7 +281,7 @@ def hook_slack(d: Demands) -> Outcome:
         taken = TAKEN_OFF(F_0=d.setting.load, F_dl=steps[-1])
         return outcome(*steps, taken, capacity=ON_HOOK(F_0=d.setting.load, m_c=plan.moving_mass))
     steps = held(d, falling=True) if working(plan) and plan.follows_position else ()
-    taken = TAKEN_OFF_LOCKED(ΔT=steps[-1] if steps else d.locked, D=plan.string.drag)
+    taken = TAKEN_OFF_LOCKED(ΔT=steps[-1] if steps else d.locked, D=plan.drag)
     if working(plan):
         return outcome(*steps, taken, capacity=ON_HOOK(F_0=d.setting.load, m_c=plan.moving_mass))
     return outcome(taken, capacity=hanging(d))
