@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -80,6 +81,7 @@ class _Pieces(NamedTuple):
     """Weight along the hole of all pieces below each [N]."""
 
 
+@lru_cache(maxsize=32)
 def _pieces(string: DrillString, well: Well) -> _Pieces:
     well.check_holds(string)
     upwards, heights = string.sections[::-1], string.heights

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from heave.drill_string import (
     MOTIONS,
     STIFF_WALL,
@@ -40,6 +42,9 @@ __all__ = [
 ]
 
 
+_over_job = lru_cache(maxsize=16)(hookload_over_job)  # the same for every sea
+
+
 def job_of(plan: Plan) -> JobHookload:
     """Hookload over bit depth for every motion, with the plan's weight on bit while drilling.
 
@@ -54,7 +59,7 @@ def job_of(plan: Plan) -> JobHookload:
     """
     if plan.well is None:
         raise InputError("well", None, None, "a well in the plan")
-    return hookload_over_job(plan.string, plan.well, plan.wob)
+    return _over_job(plan.string, plan.well, plan.wob)
 
 
 def held_against(plan: Plan) -> dict[str, float]:
