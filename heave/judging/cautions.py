@@ -65,8 +65,9 @@ def _input_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
     """A hookload that is not this string's, so that loads would be of another; water depth; a calibrated heave."""
     if plan.hookload_to_confirm:
         yield (
-            f"The hookload entered is {significant(plan.still_hookload / plan.string.hookload, 2)} times that of the string "
-            "in this plan. Loads use the hookload, stretch and ringing the string: correct one of them, or confirm it."
+            f"The hookload entered is {significant(plan.still_hookload / plan.own_hookload, 2)} times that of the "
+            "string in this plan. Loads use the hookload, stretch and ringing the string: correct one of them, or "
+            "confirm it."
         )
     yield from _depth_cautions(plan, responses)
     if plan.heave_calibration != 1:

@@ -15,9 +15,6 @@ BUCKLING_SOURCE: Final = (
     "Dawson and Paslay 1984 in inclined hole, Lubinski 1950, first order, in vertical hole"
 )
 
-LEAST_DOUBT: Final = 0.01
-"""Least share by which two hookloads differ before it is said, where the plan holds them to be less in doubt."""
-
 WORTH_SAYING: Final = 1.001
 """Times a load from which another is said to be more than it."""
 
@@ -31,23 +28,10 @@ def job_cautions(plan: Plan) -> Iterator[str]:
     """
     if plan.well is not None:
         job = job_of(plan)
-        yield from _hanging_cautions(plan, job)
         yield from _pulling_cautions(plan, job)
         yield from _running_cautions(plan, job)
     if plan.on_bottom and plan.wob > 0:
         yield from _standing_cautions(plan)
-
-
-def _hanging_cautions(plan: Plan, job: JobHookload) -> Iterator[str]:
-    """A hole that carries part of the string, which the hookload judged counts as hanging free."""
-    drag = plan.string.drag if plan.hookload_entered is None else 0.0
-    share = float(job.rotating[-1]) / (plan.still_hookload - drag)
-    if abs(share - 1) > max(plan.ranges.hookload, LEAST_DOUBT):
-        yield (
-            f"In this well the string turning off bottom hangs {significant(share)} times the hookload judged here, "
-            "further off than the doubt counted for it: unless its hookload is entered, a string counts as "
-            "vertical. Pressure and weight on bit rest on it: enter what the indicator reads."
-        )
 
 
 def _pulling_cautions(plan: Plan, job: JobHookload) -> Iterator[str]:

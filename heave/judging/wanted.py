@@ -16,7 +16,7 @@ def unconfirmed(plan: Plan) -> str:
     """How far the hookload entered in `plan` is from the string's, to be confirmed; empty where it is not to be."""
     if not plan.hookload_to_confirm:
         return ""
-    share = plan.still_hookload / plan.string.hookload - 1
+    share = plan.still_hookload / plan.own_hookload - 1
     side = "over" if share > 0 else "under"
     return f"hookload entered is {significant(100 * abs(share), 2)} % {side} the string's, confirm it"
 

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from heave import fields
 from heave.compensator import MOVING_MASS, Compensator, GasUnit
-from heave.drill_string import HOOKLOAD, LOSS_FACTOR, DrillString, Well, hookload_at
+from heave.drill_string import HOOKLOAD, LOSS_FACTOR, DrillString, SectionTension, Well, hookload_at
 from heave.errors import InputError
 from heave.hoisting import LINES_OF_CROWN, HoistingPath, crown_ratio
 from heave.planning.campaign import Campaign
@@ -231,7 +231,7 @@ class Plan:
     @property
     def hookload_to_confirm(self) -> bool:
         """True while a hookload entered further than `HOOKLOAD_AGREES` from the string's has not been confirmed."""
-        entered, own = self.hookload_entered, self.string.hookload
+        entered, own = self.hookload_entered, self.own_hookload
         if entered is None or entered == self.hookload_confirmed:
             return False
         return abs(entered - own) > HOOKLOAD_AGREES * own
@@ -267,9 +267,17 @@ class Plan:
         return 0.0 if self.compensator.stroke is None else self.offsets.start_position
 
     @property
+    def own_hookload(self) -> float:
+        """Hookload of the plan's string off bottom and still [N]: hanging free, or as it hangs in the well. The drag
+        allowance is in it where no friction of the well takes its place."""
+        if self.well is None:
+            return self.string.hookload
+        return _moved(self.string, self.well)[1] + (0.0 if self.well.has_friction else self.string.drag)
+
+    @property
     def still_hookload(self) -> float:
         """Hookload off bottom, the string still [N]: as entered, or from the string."""
-        return self.string.hookload if self.hookload_entered is None else self.hookload_entered
+        return self.own_hookload if self.hookload_entered is None else self.hookload_entered
 
     @property
     def hookload(self) -> float:
@@ -316,14 +324,12 @@ class Plan:
         """Highest hookload when pulling out from the plan's depth [N].
 
         Where the well gives friction, what the soft string of `heave.drill_string.well` makes of it, on top of a
-        hookload that was entered, and never below that of the string still; else that, its drag allowance in it.
+        hookload that was entered; else that of the string still, its drag allowance in it.
         """
         if self.well is None or not self.well.has_friction:
             return self.still_hookload
         out, still, _ = _moved(self.string, self.well)
-        if self.hookload_entered is not None:
-            return self.hookload_entered + out - still
-        return max(out, self.still_hookload)
+        return self.still_hookload + out - still
 
     @property
     def drag(self) -> float:
@@ -331,9 +337,16 @@ class Plan:
         that is run in a well with friction, from that."""
         if self.well is None or not self.well.has_friction or not self.operation.about.runs_string:
             return self.string.drag
-        _, still, running = _moved(self.string, self.well)
-        lowest = running if self.hookload_entered is None else self.hookload_entered + running - still
-        return (self.hookload - lowest) / 2
+        out, _, running = _moved(self.string, self.well)
+        return (out - running) / 2
+
+    def tension_margins(self) -> tuple[SectionTension, ...]:
+        """`DrillString.tension_margins` for the hookload judged; a string that the well carries in part is taken to
+        hang free, which is the safe side for its lower sections."""
+        free = self.well is not None and self.hookload_entered is None
+        return self.string.tension_margins(
+            max(self.hookload, self.string.hookload) if free else self.hookload
+        )
 
     @property
     def wob_used(self) -> float:

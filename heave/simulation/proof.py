@@ -344,7 +344,7 @@ def _tension(a: Assessment, check: Check, f: dict[str, FloatArray]) -> tuple[Flo
     """At the section most used with what the sea adds, as simulated."""
     plan = a.plan
     pull = np.maximum(_load(a, f) - static_load(plan), 0.0) + plan.overpull
-    rows = plan.string.tension_margins(plan.hookload)
+    rows = plan.tension_margins()
     worst = max(rows, key=lambda row: (row.tension + pull[0]) / row.capacity)
     return worst.tension + pull, plan.yield_fraction * worst.capacity
 

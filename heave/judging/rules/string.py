@@ -74,7 +74,7 @@ def _tension(d: Demands, steps: tuple[Step, ...], added: Value) -> Outcome:
     plan = d.plan
     sea = np.asarray(added.result.value if isinstance(added, Step) else added, dtype=np.float64)
     pull = np.broadcast_to(sea + plan.overpull, d.locked.shape)
-    rows = plan.string.tension_margins(plan.hookload)
+    rows = plan.tension_margins()
     shares = np.stack([(row.tension + pull) / row.capacity for row in rows])
     worst = np.argmax(np.where(np.isnan(shares), -math.inf, shares), axis=0)
     static, yields = np.array([(row.tension, row.capacity) for row in rows])[worst].T
