@@ -9,11 +9,10 @@ import numpy as np
 import pytest
 
 import heave
-from heave.drill_string import DrillString, Section
+from heave.drill_string import DrillString, Section, neutral_height
 from heave.files.rigs import demo_compensators, demo_operations, demo_strings
 from heave.judging import NOT_ASSESSED, OVER, RULES, WITHIN, assess, utilisations
 from heave.judging.rules import rules_for
-from heave.judging.rules.string import neutral_point
 from heave.planning import OPERATIONS, HsLimit, Operation, Plan, StaticOffsets
 from heave.sea import MeasuredSpectrum, SeaState, WaveSystem
 from heave.simulation.simulate import simulate_seeds
@@ -155,10 +154,10 @@ def test_neutral_point_of_a_string_that_stands() -> None:
     collar = Section("collar", 100.0, 0.2, 0.07, 2000 / 9.80665, 7e8)
     pipe = Section("pipe", 900.0, 0.127, 0.1086, 300 / 9.80665, 7e8)
     string = DrillString((pipe, collar), mud_density=785.0, steel_density=7850.0)
-    assert neutral_point(string, 90e3) == pytest.approx(0.05)
-    assert neutral_point(string, 180e3) == pytest.approx(0.1)
-    assert neutral_point(string, 180e3 + 121.5e3) == pytest.approx(0.55)
-    assert neutral_point(string, 1e6) == 1.0
+    assert neutral_height(string, 90e3) == pytest.approx(50.0)
+    assert neutral_height(string, 180e3) == pytest.approx(100.0)
+    assert neutral_height(string, 180e3 + 121.5e3) == pytest.approx(550.0)
+    assert neutral_height(string, 1e6) == pytest.approx(1000.0)
 
 
 def test_the_blow_of_a_bit_coming_back_begins_where_it_lifts() -> None:

@@ -8,7 +8,6 @@ from typing import Final
 
 import numpy as np
 
-from heave.drill_string import DrillString
 from heave.formula import Step, Value
 from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
@@ -39,7 +38,6 @@ from heave.judging.rules.load import (
     sea_adds,
 )
 from heave.judging.rules.when import always, hook_driven, latched, locked_or_latched
-from heave.units import STANDARD_GRAVITY
 
 TENSION: Final = formula(
     "T_top = T_s + ΔT + O",
@@ -136,18 +134,3 @@ def latch(d: Demands) -> Outcome:
     steps = (*held, *ringing, lower, series)
     taken = LATCH(F_0=d.setting.load, F_dl=held[-1], A_bit=lower, k=series, x_more=plan.drift_sides[1])
     return outcome(*steps, taken, capacity=plan.overpull)
-
-
-def neutral_point(string: DrillString, compression: float) -> float:
-    """Share of a latched string that stands in compression: up to where its weight in mud below is `compression` [N].
-
-    Source: balance of a hanging string by the buoyancy-factor method (API RP 7G), which puts the neutral point where
-    the weight below is the weight set down; 1 where all of it stands and the hook is slack.
-    """
-    left, height = compression, 0.0
-    for section in reversed(string.sections):
-        weight = string.buoyancy_factor * section.mass * STANDARD_GRAVITY
-        if weight >= left:
-            return (height + section.length * left / weight) / string.length
-        left, height = left - weight, height + section.length
-    return 1.0
