@@ -219,7 +219,7 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
 
 def _drawn(d: Demands, z: float) -> tuple[float, float]:
     """How far a drawworks takes the block up and down: tide, draught and the like, and the heave."""
-    rising, falling = slow_travel(d.plan)
+    rising, falling = slow_travel(d.plan, start=False)
     most = max(z, float(d.stroke_level[0]))
     return falling + most, rising + most
 

@@ -58,7 +58,7 @@ def test_what_is_left_is_the_share_of_heave_and_of_the_locked_force(unit: Compen
     landing, latched, drilling = (plan_with(unit, kind) for kind in ("landing", "fixed", "drilling"))
     energy = calibrated_spectrum(landing, landing.sea.batch())[0] * WEIGHTS
     rod = rod_dynamics(landing.string, OMEGA, landing.string_loss)
-    left, mass = share_left(unit), unit.moving_mass + landing.string.handling_mass
+    left, mass = share_left(unit), landing.moving_mass + landing.string.handling_mass
 
     def sigma(response: Any) -> float:
         return math.sqrt(float(np.sum(energy * np.abs(left * response) ** 2)))

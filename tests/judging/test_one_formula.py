@@ -229,7 +229,7 @@ def _path_figures(d: Demands, hook: Any) -> dict[str, tuple[Any, Any]]:
     start = plan.offsets.start_position
     ends = [1.0, 1.0] if unit.stroke is None else [unit.stroke / 2 + start, unit.stroke / 2 - start]
     if unit.is_drawworks:
-        ends = [d.static_sides[1] + travel, d.static_sides[0] + travel]
+        ends = [plan.drift_sides[1] + travel, plan.drift_sides[0] + travel]
     return {
         "derrick": (load, path.derrick_rating),
         "crown_block": (crown_load(load, 12), path.crown_rating),

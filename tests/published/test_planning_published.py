@@ -92,7 +92,7 @@ def test_compensating_2000_kn_over_2_m_at_10_s_peaks_at_2_51_mw() -> None:
 
     unit = heave.files.rigs.demo_compensators()["Demo compensating drawworks"]
     plan = heave.demo_plan().changed(
-        compensator=unit, hookload_entered=2e6, operation=heave.Operation(kind="waiting")
+        compensator=unit, hookload_entered=2e6, operation=heave.Operation(kind="waiting"), hoisting=None
     )
     found = demands(plan, plan.sea.batch())
     speed = 2.0 * 2 * math.pi / 10.0

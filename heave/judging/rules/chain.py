@@ -318,7 +318,7 @@ def _reach(d: Demands, side: int) -> Step:
     """How far the unit can take the load up (side 0) or down (1): to the end of its stroke, or with the vessel."""
     plan = d.plan
     if plan.compensator.is_drawworks:
-        return DRIVEN[side](X=d.travel, **{("x_f", "x_r")[side]: d.static_sides[1 - side]})
+        return DRIVEN[side](X=d.travel, **{("x_f", "x_r")[side]: plan.drift_sides[1 - side]})
     return ENDS[side](S=plan.compensator.stroke, x_s=d.setting.start)
 
 
