@@ -47,6 +47,7 @@ CHANGES = [
     *[("encoding", one) for one in ("utf-8", "utf-16", "cp1252")],
     *[("missing", one) for one in ("-", "N/A", "-999", "")],
     *[("title", 2), ("footer", True), ("blank", True), ("again", True), ("extra", True)],
+    *[("wind", one) for one in ("from", "to", "silent", "points", "to last", "silent last")],
     *[("points", True), ("sense", "to"), ("period", "silent")],
 ]
 

@@ -19,7 +19,7 @@ from typing import Final
 from heave.errors import FileError
 from heave.files.columns import MAX_CELL
 from heave.files.forecast.clock import ISSUED, MONTHS, day_alone, moment_in, zone_said
-from heave.files.forecast.fixed import Span, cut, names_over, spans_of
+from heave.files.forecast.fixed import Span, cut, groups_over, names_over, spans_of
 from heave.files.registry import MISSING_WORDS, POINTS
 from heave.files.rows import Row, TextRows
 from heave.files.tables import MAX_COLUMNS, Table
@@ -189,7 +189,7 @@ def _sheet(lines: list[_Line], delimiter: str, spans: Sequence[Span] = ()) -> Sh
     heads = _heads(lines[:first], most, bool(spans))
     if not heads:
         return None
-    names, header_line = _names(heads, most, bool(spans)), heads[-1].row.line
+    names, header_line = _names(heads, most, spans), heads[-1].row.line
     if len(names) < most:
         row = next(
             line.row for line in lines if line.kind == "values" and len(_trimmed(line.row.cells)) > len(names)
@@ -304,14 +304,18 @@ def _is_units(cells: Sequence[str]) -> bool:
     return bool(filled) and 2 * len(units) > len(filled)
 
 
-def _names(heads: list[_Line], width: int, fixed: bool) -> list[str]:
+def _names(heads: list[_Line], width: int, spans: Sequence[Span]) -> list[str]:
     """The names of the columns, lower case: group, name, and unit in brackets."""
     units = heads[-1] if len(heads) > 1 and _is_units(heads[-1].row.cells) else None
     rows = [line for line in heads if line is not units]
     size = max(width, *(len(_trimmed(line.row.cells)) for line in heads))
     names = [*rows[-1].row.cells, *[""] * size][:size]
     for line in reversed(rows[:-1]):
-        groups = _by_occurrence(line.text, names) if fixed else _to_the_right(line.row.cells, size)
+        groups = (
+            groups_over(line.text, rows[-1].text, names, spans, line.row.line)
+            if spans
+            else _to_the_right(line.row.cells, size)
+        )
         names = [f"{group} {name}".strip() for group, name in zip(groups, names, strict=True)]
     if units is not None:
         cells = [*units.row.cells, *[""] * size][:size]
@@ -328,23 +332,6 @@ def _to_the_right(cells: tuple[str, ...], size: int) -> list[str]:
     for cell in [*cells, *[""] * size][:size]:
         group = cell or group
         found.append(group)
-    return found
-
-
-def _by_occurrence(text: str, names: list[str]) -> list[str]:
-    """Names over groups of columns in fixed width: the n-th goes to the n-th column of each name that is repeated."""
-    groups = [
-        phrase.strip(" -=|_.") for phrase in re.split(r"\s{2,}|[-=|_]{2,}", text) if phrase.strip(" -=|_.")
-    ]
-    counts = Counter(name.lower() for name in names if name)
-    if not counts or max(counts.values()) != len(groups):
-        allowed = "a name over every column: which columns this line belongs to cannot be told"
-        raise FileError("header", text[:60], None, allowed)
-    seen: Counter[str] = Counter()
-    found = []
-    for name in map(str.lower, names):
-        found.append(groups[seen[name]] if counts[name] == len(groups) else "")
-        seen[name] += 1
     return found
 
 

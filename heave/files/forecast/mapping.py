@@ -11,10 +11,10 @@ from heave.files.forecast.clock import moment_in
 from heave.files.forecast.layout import Sheet
 from heave.files.forecast.names import column_meaning, not_used, rank
 from heave.files.forecast.words import is_statistic, numbered_in, swell_in
-from heave.files.registry import MISSING_WORDS, POINTS
+from heave.files.registry import MISSING_WORDS, OF_CONVENTION, POINTS
 from heave.files.tables import Table
 from heave.files.times import TIME_SETS
-from heave.planning.columns import UNITS_OF, WAVES, ColumnMeaning, ForecastMapping
+from heave.planning.columns import UNITS_OF, USUAL_SENSES, WAVES, ColumnMeaning, ForecastMapping
 
 Roles = dict[tuple[str, str], ColumnMeaning]
 """The column for each (quantity, wave system); the system of times, members and wind is `total`."""
@@ -23,6 +23,8 @@ _LOOKED_AT: Final = 200
 """Rows in which is looked whether a column holds numbers."""
 
 _STEP = re.compile(r"([tThHfF]?\+|[tThHfF])?0*([0-9]{1,3})h?")
+_WAVES = re.compile(r"\b(?:hs|hm0|hmax|swh|h1/3|tp|tz|tm|te|waves?|swell|period)\b")
+_WIND = re.compile(r"\bwind|gust|\bw(?:spd|spe|s)\b|\bff\b")
 _NUMERIC = re.compile(r"[<>+-]?[0-9]+([.,][0-9]+)?(\s*-\s*[0-9.,]+)?\u00b0?")
 
 
@@ -43,7 +45,7 @@ def guess(sheet: Sheet) -> ForecastMapping:
     table = sheet.table
     parts, numbered = swell_in(table.header), numbered_in(table.header)
     best: dict[tuple[str, str, str], ColumnMeaning] = {}
-    unknown = []
+    unknown, either = [], list[tuple[str, str]]()
     for place, header in enumerate(table.header):
         meaning = column_meaning(header, table.buoy, parts, numbered)
         if meaning is None and holds(table, place) in ("numbers", "points"):
@@ -55,6 +57,9 @@ def guess(sheet: Sheet) -> ForecastMapping:
         if other is not None and rank(other) == rank(meaning):
             if meaning.quantity in ("time", "issued", "lead", "clock") or meaning.system != other.system:
                 continue
+            if meaning.quantity in USUAL_SENSES:
+                either.append(meaning.role)
+                continue
             allowed = f"one column for the {named(meaning)}; {other.column} gives it too"
             raise table.refuse("column", header, allowed, header)
         if other is None or rank(meaning) < rank(other):
@@ -63,9 +68,12 @@ def guess(sheet: Sheet) -> ForecastMapping:
                 best["issued", "total", ""] = replace(
                     other, quantity="issued"
                 )  # the run, beside the valid time
+    for role in either:
+        best.pop((*role, ""), None)  # nothing is judged by it: which of them it is need not be asked
     _times(best, table)
+    _winds(best, table)
     way = best.get(("direction", "total", ""))
-    if way is not None and _of_wind(table, way.column):
+    if way is not None and _of_another(table, way.column, best):
         del best["direction", "total", ""]
         unknown.append(way.column)
     used = {meaning.column: meaning for meaning in best.values()}
@@ -73,15 +81,50 @@ def guess(sheet: Sheet) -> ForecastMapping:
     return ForecastMapping(columns, tuple(unknown))
 
 
-def _of_wind(table: Table, column: str) -> bool:
-    """Whether a direction that does not say of what stands beside the speed of the wind, and may be the wind's."""
+def _winds(best: dict[tuple[str, str, str], ColumnMeaning], table: Table) -> None:
+    """The unit of a wind speed by the convention the file keeps to; one that is a component of the wind is no speed."""
+    speed = best.get(("wind speed", "total", ""))
+    if speed is None:
+        return
+    mark = OF_CONVENTION.get(speed.column, "")
+    if mark and not speed.unit and any(mark in name for name in table.header):
+        best["wind speed", "total", ""] = replace(speed, unit="m/s")
+    if speed.column[:1] == "u" and any(
+        name[:1] == "v" and name[1:] == speed.column[1:] for name in table.header
+    ):
+        del best["wind speed", "total", ""]
+
+
+def _of_another(table: Table, column: str, best: dict[tuple[str, str, str], ColumnMeaning]) -> bool:
+    """Whether a direction that does not say of what may be that of the wind, the current or a part of the sea.
+
+    It is of the whole sea where it stands behind its height or period, or where all others have their own.
+    """
+    if table.buoy or re.search(r"wave|sea|swell|mwd|dirpw|hs|tp|peak|mean", column):
+        return False
+    known = {meaning.column: meaning for meaning in best.values()}
     place = table.header.index(column)
     before = table.header[place - 1] if place else ""
-    return (
-        "wind" in before
-        and not re.search(r"wave|sea|swell|mwd|dirpw|hs|tp|peak|mean", column)
-        and not table.buoy
-    )
+    waves = known.get(before)
+    if waves is not None and waves.quantity in ("height", "period"):
+        return waves.system != "total" and ("direction", waves.system, "") not in best
+    held = {name: known[name].quantity if name in known else "" for name in table.header if name != column}
+    left = {about_beside(name, quantity) for name, quantity in held.items()} - {""}
+    left -= {name for name in left if (f"{name} direction", "total", "") in best}
+    return bool(left) and not _WAVES.search(before)
+
+
+def about_beside(name: str, quantity: str) -> str:
+    """'wind' or 'current' where a column is about one of them by what it holds or by its name; else empty.
+
+    Parameters
+    ----------
+    name : of the column
+    quantity : what it holds, as far as that is known
+    """
+    if quantity in ("wind speed", "gust") or _WIND.search(name):
+        return "wind"
+    return "current" if quantity == "current" or "current" in name else ""
 
 
 def _left(header: str, sheet: Sheet) -> ColumnMeaning:

@@ -12,6 +12,7 @@ from heave.files.forecast.compose import Composition, composition_of
 from heave.files.forecast.layout import Sheet
 from heave.files.forecast.mapping import (
     Roles,
+    about_beside,
     could_be,
     guess,
     holds,
@@ -22,6 +23,7 @@ from heave.files.forecast.mapping import (
     time_places,
 )
 from heave.files.forecast.moments import Clock, time_of
+from heave.files.forecast.names import column_meaning
 from heave.files.forecast.table import forecast_numbers, forecast_sheet
 from heave.files.forecast.words import is_statistic
 from heave.files.tables import Source
@@ -65,6 +67,13 @@ MEANT: Final = {
     "from": "where waves come from",
     "to": "where waves go to",
 }
+
+
+OF_OTHERS: Final = {
+    "direction of the wind": "wind direction",
+    "direction of the current": "current direction",
+}
+"""What else a direction may be of, in the words of an answer."""
 
 
 class ForecastQuestions(ConventionNeeded):
@@ -208,10 +217,16 @@ def _ask_unknown(sheet: Sheet, roles: Roles, mapping: ForecastMapping) -> Questi
     column = mapping.unknown[0]
     place = sheet.table.header.index(column)
     high = [name for name in SYSTEMS if ("height", name) in roles]
-    found = []
+    taken = {quantity for quantity, _ in roles}
+    about = {about_beside(one.column, one.quantity) for one in mapping.columns if one.column != column}
+    by_name = column_meaning(column, sheet.table.buoy)
+    of_what = by_name is not None and by_name.quantity == "direction"
+    found: list[str] = []
     if could_be(sheet.table, place, "direction"):
         free = [name for name in high if ("direction", name) not in roles]
         found += [f"direction of {system_words(name)}: {MEANT[sense]}" for name in free for sense in SENSES]
+        others = [words for words, of in OF_OTHERS.items() if of not in taken and of.split()[0] in about]
+        found = others + found if of_what else found + others
     else:
         for quantity in ("height", "period"):
             if could_be(sheet.table, place, quantity):
@@ -220,6 +235,10 @@ def _ask_unknown(sheet: Sheet, roles: Roles, mapping: ForecastMapping) -> Questi
                 found += [f"{quantity} of {system_words(name)}" for name in free]
     others = f" (nor {', '.join(mapping.unknown[1:])})" if len(mapping.unknown) > 1 else ""
     words = f"what is in column {column}, whose name is not known?"
+    if of_what:
+        words = (
+            f"of what is the direction in column {column}? neither its name nor its place in the table says"
+        )
     shown = sheet.table.rows.cell(0, place)
     said = tuple(f"{option}: {shown}" for option in found)
     none = f"{NONE_OF_THEM}: {column}{others} holds no waves"

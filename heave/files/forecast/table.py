@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 
 from heave.errors import FileError
-from heave.files.columns import MAX_CELL, read_cells, read_numbers
+from heave.files.columns import MAX_CELL, parse_number, read_cells, read_numbers
 from heave.files.forecast.clock import moment_in
 from heave.files.forecast.layout import SUMMARY, Sheet, sheet_of_rows, sheet_of_text
 from heave.files.forecast.names import column_meaning, unit_for
@@ -20,7 +20,7 @@ from heave.files.forecast.workbook import sheets_of
 from heave.files.registry import MISSING_WORDS, NDBC, POINTS, forecast_column
 from heave.files.rows import FloatArray, Row, TextRows
 from heave.files.tables import Source, Table, buoy_times, buoy_words, load, table_of
-from heave.planning.columns import UNITS_OF, ColumnMeaning
+from heave.planning.columns import UNITS_OF, USUAL_SENSES, ColumnMeaning
 from heave.units import unit_written
 
 MAX_FORECAST_BYTES: Final = 40_000_000
@@ -198,6 +198,61 @@ def forecast_numbers(
         if in_cm and np.nanmax(found[meaning.column], initial=0.0) < _LEAST_SEA:
             _no_thousands(table, meaning.column)
     return found | {column: _points(table, column) for column in compass}, notes
+
+
+def directions_beside(table: Table, meaning: ColumnMeaning) -> tuple[FloatArray, tuple[str, ...]]:
+    """A direction by which nothing is judged, as the file has it [degrees], and what is to be said of it.
+
+    Degrees or compass points, cell by cell. What is neither, such as VRB or calm, is missing and told.
+
+    Parameters
+    ----------
+    table : the table
+    meaning : of a column that holds the direction of wind or current
+
+    Returns
+    -------
+    Degrees from 0 to below 360, NaN where missing, shape (rows,), and notes
+    """
+    column = forecast_column(meaning)
+    other: dict[str, int] = {}
+
+    def read(cell: str, line: int) -> float:
+        way = _DEGREES.fullmatch(cell)
+        number = (way[1] if way else cell).replace(",", ".")
+        if not cell or cell in MISSING_WORDS:
+            return math.nan
+        if cell.isascii() and cell.upper() in POINTS:
+            return POINTS[cell.upper()]
+        try:
+            given = float(parse_number(number, meaning.quantity))
+        except FileError:
+            given = math.inf
+        if given in column.sentinels:
+            return math.nan
+        if not column.inside(given):
+            other.setdefault(cell, line)
+            return math.nan
+        return given
+
+    place = table.header.index(meaning.column)
+    try:
+        found = read_numbers(table, {column: meaning.column})[column.name]
+    except FileError:
+        found = read_cells(table.rows, place, read)
+    notes: list[str] = []
+    missing = int(np.isnan(found).sum())
+    if missing:
+        words = f"Column {meaning.column}: no direction in {missing} of {found.size} rows, missing there"
+        cells = ", ".join(f"{cell[:20]} on line {line}" for cell, line in list(other.items())[:3])
+        notes.append(words + (f"; the first such: {cells}." if cells else "."))
+    sense = meaning.sense or USUAL_SENSES[meaning.quantity]
+    of = meaning.quantity.partition(" ")[0]
+    usual = "" if meaning.sense else ", as is usual for it"
+    way = "comes from" if sense == "from" else "goes to"
+    notes.append(f"Column {meaning.column} as where the {of} {way}{usual}.")
+    turned = 180.0 if sense != USUAL_SENSES[meaning.quantity] else 0.0
+    return (found + turned) % 360.0, tuple(notes)
 
 
 def _no_thousands(table: Table, column: str) -> None:
