@@ -183,6 +183,11 @@ class ForecastMapping:
         help="Exponent n of cosⁿ; 6 and more.",
     )
 
+    @property
+    def layout(self) -> frozenset[str]:
+        """Names of all columns, by which a file of the same layout is known again."""
+        return frozenset(meaning.column for meaning in self.columns)
+
     def __post_init__(self) -> None:
         validate(self)
         object.__setattr__(self, "columns", tuple(self.columns))

@@ -147,7 +147,7 @@ def judged(
         together = [one for one in members if one.tide is None]
         plans = [plan_for(plan, one.task) for one in together]
         if plans:
-            tell = _part(progress, done, len(groups))
+            tell = part_of(progress, done, len(groups))
             found |= zip(together, utilisations_of(plans, sea, held, tell), strict=True)
         found |= {one: _in_tide(plan, one, sea, held) for one in members if one.tide is not None}
     return found
@@ -241,7 +241,15 @@ def inside_limits(
     )
 
 
-def _part(progress: Progress | None, done: int, parts: int) -> Progress | None:
+def part_of(progress: Progress | None, done: int, parts: int) -> Progress | None:
+    """Tells the progress of one of several equal parts of some work as that of the whole.
+
+    Parameters
+    ----------
+    progress : of the whole, called with the share done
+    done : parts done before this one
+    parts : how many there are
+    """
     if progress is None:
         return None
     tell = progress

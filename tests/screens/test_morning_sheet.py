@@ -86,6 +86,7 @@ def test_of_samples_ten_minutes_apart_the_worst_of_each_hour_is_told() -> None:
         step=600.0,
         gap_after=np.zeros(many - 1, dtype=bool),
         wind_speed=None,
+        wind_direction_from=None,
     )
     result, sheet = made(forecast=close)
     assert len(sheet.hours) == AHEAD
@@ -228,3 +229,45 @@ def test_the_picture_breaks_where_the_sea_is_not_known_and_joins_like_neighbours
     assert svg.count("url(#bars)") == 1
     assert svg.count('height="9"') == 2 * 4  # four runs of one state, each a box and what tells it apart
     assert ">3.0 m<" in svg
+
+
+def test_the_wind_stands_on_the_sheet_with_its_angle_off_the_bow() -> None:
+    sample = store.sample().forecast
+    assert isinstance(sample, Forecast)
+    way = np.full(sample.size, 250.0)
+    way[2] = np.nan
+    plan = demo_plan()
+    result, sheet = made(forecast=replace(sample, wind_direction_from=way))
+    off = (250.0 - plan.heading + 180) % 360 - 180
+    cells = [dict(zip(sheet.hours_head, hour.cells, strict=True)) for hour in sheet.hours]
+    assert cells[0]["Wind from °"] == "250"
+    assert cells[0]["Off bow °"] == f"{abs(off):.0f} {'S' if off > 0 else 'P'}"
+    assert cells[2]["Wind from °"] == cells[2]["Off bow °"] == UNKNOWN
+    assert "wind, bow up" in sheet.picture
+    turned = re.findall(r"rotate\((\d+)\)", sheet.picture.partition("wind, bow up")[2])
+    assert len(turned) == AHEAD // 3
+    assert set(turned) == {f"{(off + 180) % 360:.0f}"}
+    assert "bow up" in sheet.legend
+    assert np.isnan(result.forecast.wind_direction_from).sum() == 1  # type: ignore[arg-type]
+
+
+def test_where_the_bow_turns_it_stands_beside_the_angle() -> None:
+    sample, plan = store.sample().forecast, demo_plan()
+    assert isinstance(sample, Forecast)
+    free = plan.changed(weather=plan.weather.but(heading="best"))
+    result, sheet = made(free, sample, now=str(sample.times[0] + 130 * HOUR))
+    told = [dict(zip(sheet.hours_head, hour.cells, strict=True)) for hour in sheet.hours]
+    assert "Wind from °" not in sheet.hours_head
+    assert len({cells["Bow °"] for cells in told}) > 1
+    for place, cells in zip(coming(result), told, strict=False):
+        angle, _, side = cells["Off bow °"].partition(" ")
+        wind = float(cells["Bow °"]) + float(angle) * (-1 if side == "P" else 1)
+        assert abs((wind - result.forecast.wind_direction_from[place] + 180) % 360 - 180) <= 1  # type: ignore[index]
+
+
+def test_without_a_wind_direction_the_sheet_has_no_column_for_it() -> None:
+    sample = store.sample().forecast
+    assert isinstance(sample, Forecast)
+    _, sheet = made(forecast=replace(sample, wind_direction_from=None))
+    assert not any("bow" in name for name in sheet.hours_head)
+    assert "bow up" not in sheet.picture + sheet.legend

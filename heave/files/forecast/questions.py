@@ -225,8 +225,8 @@ def _ask_unknown(sheet: Sheet, roles: Roles, mapping: ForecastMapping) -> Questi
     if could_be(sheet.table, place, "direction"):
         free = [name for name in high if ("direction", name) not in roles]
         found += [f"direction of {system_words(name)}: {MEANT[sense]}" for name in free for sense in SENSES]
-        others = [words for words, of in OF_OTHERS.items() if of not in taken and of.split()[0] in about]
-        found = others + found if of_what else found + others
+        beside = [words for words, of in OF_OTHERS.items() if of not in taken and of.split()[0] in about]
+        found = beside + found if of_what else found + beside
     else:
         for quantity in ("height", "period"):
             if could_be(sheet.table, place, quantity):

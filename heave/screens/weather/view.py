@@ -137,8 +137,7 @@ def plan_at(result: WindowResult, step: int, place: int) -> Plan:
     if sea.depth is None:
         sea = replace(sea, depth=plan.sea.depth)
     task = result.steps[step].asked.task
-    bow = float(result.heading[place]) if task.heading is None else task.heading
-    return plan_for(plan, task).changed(sea=sea, heading=bow)
+    return plan_for(plan, task).changed(sea=sea, heading=float(result.bow(step)[place]))
 
 
 def _pick_hour(result: WindowResult, step: int) -> None:
