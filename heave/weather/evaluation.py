@@ -45,6 +45,7 @@ class StepEvaluation:
     reduced : utilisations in the sea the forecast must be taken for, α applied; the same where none is
     design_hs : total height of that sea [m]
     waiting : utilisations of what the rig waits in after the step, α applied; None where that is not said
+    waiting_plain : the same in the sea as forecast
     """
 
     step: OperationStep
@@ -53,6 +54,7 @@ class StepEvaluation:
     reduced: Utilisations
     design_hs: FloatArray
     waiting: Utilisations | None = None
+    waiting_plain: Utilisations | None = None
 
     @property
     def inside(self) -> BoolArray:
@@ -60,8 +62,9 @@ class StepEvaluation:
         return self.reduced.inside
 
     def as_forecast(self, hs: FloatArray) -> StepEvaluation:
-        """The step in the sea as forecast, of total height `hs` [m], with no α applied."""
-        return replace(self, asked=self.asked.exact, reduced=self.plain, design_hs=hs)
+        """The step and the wait after it in the sea as forecast, of total height `hs` [m], with no α applied."""
+        exact = self.asked.exact
+        return replace(self, asked=exact, reduced=self.plain, design_hs=hs, waiting=self.waiting_plain)
 
 
 def evaluate_forecast(
@@ -97,8 +100,8 @@ def evaluate_forecast(
     """
     asked, batch = asked_for(plan, forecast, campaign, alpha), batch_for(plan, forecast)
     waits = waits_for(plan, forecast, campaign, alpha)
-    plain = judged(plan, batch, [one.exact for one in asked], heading)
     every = [*asked, *(one for one in waits if one is not None)]
+    plain = judged(plan, batch, [one.exact for one in every], heading)
     reduced = judged(plan, batch, every, heading, plain)
     found = []
     for step, one, wait in zip(campaign.steps, asked, waits, strict=True):
@@ -112,6 +115,7 @@ def evaluate_forecast(
                 beside(plan, step, [forecast], _over_already(exact, raised), design_hs),
                 design_hs,
                 None if wait is None else reduced[wait],
+                None if wait is None else plain[wait.exact],
             )
         )
     return tuple(found)

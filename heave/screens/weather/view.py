@@ -59,6 +59,10 @@ def plan(result: WindowResult) -> None:
                 "Contingency counts as used; getting back takes as long as making safe. What lies beyond the next "
                 "forecast is for that one to confirm. The driller picks."
             )
+        pieces_ = table.pieces_table(result, clock)
+        if len(pieces_) > len(result.steps):
+            st.subheader("Pieces of the work, way by way")
+            table.draw(pieces_, "pieces", "pieces.csv", "Save the pieces (CSV)")
     st.caption(plain(NOT_JUDGED))
 
 
