@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from known_sea import NAMES, SYSTEMS, TIMES, ZONES, Layout, drawn, sea_of
+from refusals import tells_what_to_change
 from written import read_as_asked, same_sea, written
 
 from heave.errors import FileError
@@ -78,7 +79,8 @@ def _composed(seed: int) -> None:
     data = written(layout, sea)
     try:
         found, asked = read_as_asked(layout, data)
-    except FileError:
+    except FileError as problem:
+        tells_what_to_change(problem)
         OUTCOMES["refused"] += 1
         return
     same_sea(layout, sea, found)

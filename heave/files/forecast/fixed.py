@@ -92,8 +92,8 @@ def groups_over(text: str, below: str, names: Sequence[str], spans: Sequence[Spa
     )
     if not agree or (placed is None and not any(counted)):
         allowed = (
-            "each name over a group of columns begun just over the first of its columns, or the group in the name of "
-            "every column, such as 'Wind Dir' and 'Sea Dir'"
+            "each name over a group of columns begun just over the first of its columns: move them, or write the group "
+            "into the name of every column, such as 'Wind Dir' and 'Sea Dir'"
         )
         raise FileError("names over groups of columns", " ".join(text.split())[:60], None, allowed, line=line)
     return counted if placed is None else placed

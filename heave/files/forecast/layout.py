@@ -22,7 +22,7 @@ from heave.files.forecast.clock import ISSUED, MONTHS, day_alone, moment_in, zon
 from heave.files.forecast.fixed import Span, cut, groups_over, names_over, spans_of
 from heave.files.registry import MISSING_WORDS, POINTS
 from heave.files.rows import Row, TextRows
-from heave.files.tables import MAX_COLUMNS, Table
+from heave.files.tables import MAX_COLUMNS, NAMED_TWICE, NAMELESS, Table, ragged
 from heave.units import unit_written
 
 DELIMITERS: Final = ("\t", ";", ",", "|")
@@ -138,7 +138,9 @@ def _split(number: int, line: str, delimiter: str) -> tuple[str, ...]:
     except csv.Error as problem:
         if delimiter not in line or not _is_values(tuple(line.split(delimiter))):
             return (line.strip(),)
-        raise FileError("row", line[:60], None, f"well-formed cells ({problem})", line=number) from problem
+        raise FileError(
+            "row", line[:60], None, f"well-formed cells ({problem}): close or delete the quote", line=number
+        ) from problem
     return tuple(cell.strip() for cell in parsed)
 
 
@@ -226,13 +228,15 @@ def _rows(
         if line.kind == "values":
             row = _full(line.row, width, header_line)
             if day == "":
-                allowed = "a date above the first hours, as above those of the other days"
+                allowed = "a date above the first hours, as above those of the other days: write it there"
                 raise FileError("row", line.text[:60], None, allowed, line=row.line)
             rows.append(row if day is None else Row(row.line, (day, *row.cells)))
         elif line.kind == "day":
             day = line.text
         elif _key(line) not in known:
-            allowed = f"rows of {width} cells, the header again or a date; no other words between two rows"
+            allowed = (
+                f"rows of {width} cells, the header again or a date; no other words between two rows: move it"
+            )
             raise FileError("row", line.text[:60], None, allowed, line=line.row.line)
     return rows
 
@@ -265,8 +269,7 @@ def _full(row: Row, width: int, header_line: int) -> Row:
 
 
 def _ragged(row: Row, width: int, header_line: int) -> FileError:
-    allowed = f"{width} cells, as in the header on line {header_line}"
-    return FileError("number of cells", len(row.cells), None, allowed, line=row.line)
+    return ragged(len(row.cells), width, header_line, row.line)
 
 
 def _heads(above: list[_Line], width: int, fixed: bool) -> list[_Line]:
@@ -340,7 +343,11 @@ def _table(names: list[str], header_line: int, rows: list[Row], delimiter: str, 
     header = ["date", *names] if dated else list(names)
     if dated and "date" in names:
         raise FileError(
-            "column name", "date", None, "dates on lines of their own, or in a column", line=header_line
+            "column name",
+            "date",
+            None,
+            "dates on lines of their own, or in a column: delete one",
+            line=header_line,
         )
     cells = [list(column) for column in zip(*(row.cells for row in rows), strict=True)]
     kept: list[tuple[str, list[str]]] = []
@@ -354,18 +361,22 @@ def _table(names: list[str], header_line: int, rows: list[Row], delimiter: str, 
             [f"{one} {two}".strip() for one, two in zip(kept[-1][1], column, strict=True)] if kept else [""]
         )
         if not moment_in(joined[0]):
-            allowed = f"a name over every column; the one that begins with {column[0][:20]!r} has none"
-            raise FileError("column name", name, None, allowed, line=header_line)
+            allowed = (
+                f"a name over every column; the one that begins with {column[0][:20]!r} has none: {NAMELESS}"
+            )
+            raise FileError("column name", "empty", None, allowed, line=header_line)
         kept[-1] = (kept[-1][0], joined)
     header = [name for name, _ in kept]
     for place, name in enumerate(header, 1):
         if header.index(name) != place - 1:
-            raise FileError(
-                "column name", name[:60], None, "each name once", line=header_line, column=name[:60]
-            )
+            raise FileError("column name", name[:60], None, NAMED_TWICE, line=header_line, column=name[:60])
         if len(name) > MAX_CELL:
             raise FileError(
-                f"name of column {place}", name, None, f"at most {MAX_CELL} characters", line=header_line
+                f"name of column {place}",
+                name,
+                None,
+                f"at most {MAX_CELL} characters: shorten it",
+                line=header_line,
             )
     made = zip(rows, zip(*(column for _, column in kept), strict=True), strict=True)
     found = TextRows(Row(row.line, tuple(cells)) for row, cells in made)

@@ -10,7 +10,7 @@ from typing import Final
 from heave.files.forecast.clock import moment_in
 from heave.files.forecast.layout import Sheet
 from heave.files.forecast.names import column_meaning, not_used, rank
-from heave.files.forecast.words import is_statistic, numbered_in, swell_in
+from heave.files.forecast.words import is_statistic, numbered_in, speed_in, swell_in
 from heave.files.registry import MISSING_WORDS, OF_CONVENTION, POINTS
 from heave.files.tables import Table
 from heave.files.times import TIME_SETS
@@ -22,9 +22,12 @@ Roles = dict[tuple[str, str], ColumnMeaning]
 _LOOKED_AT: Final = 200
 """Rows in which is looked whether a column holds numbers."""
 
+ONE_OF_THEM: Final = "delete the other, or say in its name of what it is"
+"""What to change where two columns give one quantity."""
+
 _STEP = re.compile(r"([tThHfF]?\+|[tThHfF])?0*([0-9]{1,3})h?")
 _WAVES = re.compile(r"\b(?:hs|hm0|hmax|swh|h1/3|tp|tz|tm|te|waves?|swell|period)\b")
-_WIND = re.compile(r"\bwind|gust|\bw(?:spd|spe|s)\b|\bff\b")
+_WIND = re.compile(r"\bwind|gust|\bw ?(?:spd|spe|speed|s)\b|\bff\b")
 _NUMERIC = re.compile(r"[<>+-]?[0-9]+([.,][0-9]+)?(\s*-\s*[0-9.,]+)?\u00b0?")
 
 
@@ -48,7 +51,7 @@ def guess(sheet: Sheet) -> ForecastMapping:
     unknown, either = [], list[tuple[str, str]]()
     for place, header in enumerate(table.header):
         meaning = column_meaning(header, table.buoy, parts, numbered)
-        if meaning is None and holds(table, place) in ("numbers", "points"):
+        if meaning is None and holds(table, place) in ("numbers", "points") and not speed_in(header):
             unknown.append(header)
         if meaning is None or meaning.quantity in ("not used", "other height"):
             continue
@@ -60,7 +63,7 @@ def guess(sheet: Sheet) -> ForecastMapping:
             if meaning.quantity in USUAL_SENSES:
                 either.append(meaning.role)
                 continue
-            allowed = f"one column for the {named(meaning)}; {other.column} gives it too"
+            allowed = f"one column for the {named(meaning)}; {other.column} gives it too: {ONE_OF_THEM}"
             raise table.refuse("column", header, allowed, header)
         if other is None or rank(meaning) < rank(other):
             best[key] = meaning
@@ -271,19 +274,19 @@ def roles_of(mapping: ForecastMapping, table: Table, member: str | None = None) 
         if meaning.quantity in ("not used", "other height") and meaning.column in table.header:
             continue
         if meaning.column not in table.header:
-            allowed = "the columns of this file: " + ", ".join(table.header[:20])
-            raise table.refuse("mapped column", meaning.column, allowed)
+            allowed = "the columns of this file: " + ", ".join(table.header[:20]) + ". Name one of them"
+            raise table.refuse("mapped column", meaning.column, allowed, meaning.column)
         if member is not None and meaning.member not in ("", member):
             continue
         other = roles.get(meaning.role)
         if other is not None and other.member == meaning.member:
-            allowed = f"one column for the {named(meaning)}; {other.column} gives it too"
-            raise table.refuse("mapped column", meaning.column, allowed)
+            allowed = f"one column for the {named(meaning)}; {other.column} gives it too: {ONE_OF_THEM}"
+            raise table.refuse("mapped column", meaning.column, allowed, meaning.column)
         if other is not None and bool(meaning.member) == (member is None):
             continue  # of all members the column that is no member's, of one member its own
         units = UNITS_OF.get(meaning.quantity, ())
         if meaning.unit and meaning.unit not in units:
-            allowed = "the unit " + " or ".join(units) if units else "no unit"
+            allowed = ("the unit " + " or ".join(units) if units else "no unit") + ": correct it"
             raise table.refuse("unit", meaning.unit, allowed, meaning.column)
         roles[meaning.role] = meaning
     return roles

@@ -109,7 +109,7 @@ def read_forecast(
         _some_known((found,), sheet.table)
         return found
     if len(rows.groups) > MAX_MEMBERS:
-        raise sheet.table.refuse("members", len(rows.groups), f"at most {MAX_MEMBERS}")
+        raise sheet.table.refuse("members", len(rows.groups), f"at most {MAX_MEMBERS}: delete those over it")
     common = np.unique(np.concatenate([rows.times[chosen] for _, chosen in rows.groups.values()]))
     members = tuple(
         _forecast(rows, member, used, f"{called}, member {member}"[:MAX_TEXT], common)
@@ -124,9 +124,10 @@ def _some_known(found: tuple[Forecast, ...], table: Table) -> None:
     """Refuse a file in which no sea is known."""
     if all(bool(member.missing.all()) for member in found):
         why = "; ".join(note for note in found[0].notes if "missing" in note)
-        raise table.refuse(
-            "sea", "missing in every row", f"at least one row with every wave number. {why}".strip()
+        allowed = f"at least one row with every wave number. {why} Ask the forecaster for them".replace(
+            "  ", " "
         )
+        raise table.refuse("sea", "missing in every row", allowed)
 
 
 @cache
@@ -188,7 +189,7 @@ def _read_rows(known: Understood, depth: float | None) -> _Rows:
 def _kinds_are_known(read: list[ColumnMeaning]) -> None:
     for meaning in read:
         if meaning.period_kind == UNSURE:
-            allowed = "Tp, Tz, T1 or Te; the worst of them for a plan is found by heave.weather.worst"
+            allowed = "Tp, Tz, T1 or Te: ask the forecaster which, or read it as each of them (files.forecast.unsure)"
             raise FileError("kind of period", UNSURE, None, allowed, column=meaning.column)
 
 
@@ -264,7 +265,14 @@ def _members(table: Table, column: str) -> list[str]:
     for cell in dict.fromkeys(cells):
         if not cell or len(cell) > MAX_TEXT or not cell.isprintable():
             line = table.rows.line(cells.index(cell))
-            raise FileError("member", cell[:60], None, "a name or number", line=line, column=column)
+            raise FileError(
+                "member",
+                cell[:60] or "empty",
+                None,
+                "a name or number: write the member in every row",
+                line=line,
+                column=column,
+            )
     return cells
 
 

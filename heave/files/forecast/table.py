@@ -65,10 +65,16 @@ def forecast_sheet(source: Source) -> Sheet:
         _check_units(table.header, table.units.cells, table.units.line)
     if len(table.rows) > MAX_FORECAST_ROWS:
         line = table.rows.line(MAX_FORECAST_ROWS)
-        raise FileError("number of rows", len(table.rows), None, f"at most {MAX_FORECAST_ROWS}", line=line)
+        raise FileError(
+            "number of rows",
+            len(table.rows),
+            None,
+            f"at most {MAX_FORECAST_ROWS}: cut it into shorter files",
+            line=line,
+        )
     for place, header in enumerate(table.header, 1):
         if len(header) > MAX_CELL or not header.isprintable():
-            allowed = f"printable text of at most {MAX_CELL} characters"
+            allowed = f"printable text of at most {MAX_CELL} characters: rename it"
             raise table.refuse(f"name of column {place}", header, allowed)
     _dates_down(sheet)
     return sheet
@@ -262,7 +268,7 @@ def _no_thousands(table: Table, column: str) -> None:
     given = [(row, cell) for row, cell in enumerate(cells) if cell and cell not in MISSING_WORDS]
     if given and all(_THOUSANDS.fullmatch(cell) for _, cell in given):
         row, cell = given[0]
-        allowed = "centimetres without a mark of thousands: 1250 for 12.5 m"
+        allowed = "centimetres without a mark of thousands: write 1250 for 12.5 m"
         raise FileError("height", cell, "cm", allowed, line=table.rows.line(row), column=column)
 
 
@@ -305,14 +311,16 @@ def _check_units(names: Sequence[str], cells: Sequence[str], line: int) -> None:
     """The line of units must hold the units the layout is known to have."""
     units = [cell.lstrip("#") for cell in cells]
     if len(units) != len(names):
-        allowed = f"{len(names)} units, one for each column"
+        allowed = f"{len(names)} units, one for each column: write them, or delete the line"
         raise FileError("line of units", len(units), None, allowed, line=line)
     for name, unit in zip(names, units, strict=True):
         meaning = NDBC.get(name)
         if meaning is None or meaning.quantity not in UNITS_OF or unit == "-":
             continue
         if unit_for(meaning.quantity, unit) != meaning.unit:
-            raise FileError("unit", unit, None, f"{meaning.unit} for {name}", line=line, column=name)
+            raise FileError(
+                "unit", unit, None, f"{meaning.unit} for {name}: correct the unit", line=line, column=name
+            )
 
 
 def _in_points(table: Table, column: str) -> bool:
@@ -327,7 +335,8 @@ def _points(table: Table, column: str) -> FloatArray:
         if not cell or cell in MISSING_WORDS:
             return math.nan
         if not cell.isascii() or cell.upper() not in POINTS:
-            raise FileError("direction", cell, None, "a compass point such as NNE", line=line, column=column)
+            allowed = "a compass point such as NNE: write all of the column in points, or all in degrees"
+            raise FileError("direction", cell, None, allowed, line=line, column=column)
         return POINTS[cell.upper()]
 
     return read_cells(table.rows, table.header.index(column), read)

@@ -60,7 +60,7 @@ _OTHER: Final = _set(
     "clouds rain precip precipitation weather wx ice icing humidity rh dew remark remarks comment comments notes "
     "level surge lightning air confidence sunrise sunset moon snow fog sst ceiling risk density salinity location "
     "site station lat lon latitude longitude spread spreading steepness length wavelength id depth heave gst baro "
-    "v10 10u 10v thunder probability prob no nr row index number year month week beaufort bft douglas"
+    "v10 10u 10v speed spd thunder probability prob no nr row index number year month week beaufort bft douglas"
 )
 _TIMES: Final = {
     word: name
@@ -116,6 +116,17 @@ def unit_in(header: str, quantity: str) -> str:
     _, unit = _words(header)
     known = (one for one in UNITS_OF[quantity] if unit and unit_written(one) == unit_written(unit))
     return next(known, "")
+
+
+def direction_in(header: str) -> bool:
+    """Whether a name has a word for a direction, whatever it is of."""
+    return bool((_DIRECTION | {"wd"}) & set(_words(header)[0]))
+
+
+def speed_in(header: str) -> bool:
+    """Whether a name that says nothing of waves has a unit of speed, so that it needs no question."""
+    words, unit = _words(header)
+    return _fits("wind speed", unit) and not (_SWELL | _WIND_SEA | _set("sea seas wave waves")) & set(words)
 
 
 def swell_in(headers: tuple[str, ...]) -> bool:
@@ -259,6 +270,7 @@ def _words(header: str) -> tuple[list[str], str]:
     """Words of a name, lower case, and the unit that stands in brackets or at its end."""
     plain = header.lower().replace("h1/3", "hs").replace("h\u2153", "hs")
     plain = re.sub(r"t\(?m?\)?[ _]?[-\u2212][ _]?1[,.]?0\)?", "te", plain)
+    plain = re.sub(r"\bwinds\b", "wind", plain)
     plain = re.sub(r"\b([ht])_([spz]|m0|max)\b", r"\1\2", plain)
     plain = re.sub(r"zero[ _-]+(up[ _-]?)?crossing", "zero", plain)
     plain = re.sub(r"\bwind[ _-]*(sea|wave)s?\b(?![ _]*state)", "windsea", plain.replace("_", " "))
