@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from heave.errors import InputError
 from heave.files.rigs import demo_plan
 from heave.judging import CHECK_NAMES, NOT_ASSESSED, OVER, WITHIN, assess
-from heave.planning import Campaign, OperationStep, Plan
+from heave.planning import Campaign, Operation, OperationStep, Plan
 from heave.planning.task import Task, plan_for
 from heave.screens.check.tiles import tile_texts
 from heave.screens.figures.two_days import two_days_figure
@@ -24,10 +24,13 @@ from heave.screens.inputs import plain
 from heave.screens.weather import store, summary
 from heave.screens.weather.changes import AHEAD, changes, coming
 from heave.screens.weather.clock import Clock
-from heave.screens.weather.sheet import UNKNOWN, Sheet, sheet_of, worst_sample
+from heave.screens.weather.sheet import Sheet, sheet_of, worst_sample
 from heave.screens.weather.sheet_html import html_of, marked
+from heave.screens.weather.sheet_steps import UNKNOWN
+from heave.screens.weather.table import pieces_table
 from heave.sea import SeaBatch
 from heave.weather import Forecast, WindowResult, weather_windows
+from heave.weather.schedule import pieces_of
 
 HOUR = np.timedelta64(1, "h")
 HOSTILE = '<img src=x onerror="alert(1)">&</style><script>'
@@ -271,3 +274,40 @@ def test_without_a_wind_direction_the_sheet_has_no_column_for_it() -> None:
     _, sheet = made(forecast=replace(sample, wind_direction_from=None))
     assert not any("bow" in name for name in sheet.hours_head)
     assert "bow up" not in sheet.picture + sheet.legend
+
+
+def in_pieces() -> tuple[Plan, Forecast]:
+    """Drilling of 90 h that can be stopped, in a forecast whose gales leave no such time."""
+    plan, sample = demo_plan(), store.sample().forecast
+    assert isinstance(sample, Forecast)
+    drilling = replace(plan.doing("drilling").operation, duration=90 * 3600.0)
+    step = OperationStep(drilling, interruptible=True, make_safe=3600.0, contingency=0.0)
+    waits = replace(step, waits_in=Operation(kind="waiting", heave_limit=30.0))
+    campaign = Campaign((waits,), longest_wait=20 * 86400.0)
+    return plan.changed(weather=plan.weather.but(campaign=campaign)), sample
+
+
+def test_work_in_pieces_stands_with_what_must_confirm_each() -> None:
+    plan, sample = in_pieces()
+    result, sheet = made(plan, sample)
+    assert not result.schedule
+    pieces = pieces_of(plan, sample, result.campaign, result.work[0])
+    assert len(pieces) > 1
+    clock = Clock()
+    for number, (piece, row) in enumerate(zip(pieces, sheet.steps, strict=True), 1):
+        assert row[0] == f"Drilling ahead, piece {number}"
+        assert row[1:3] == (clock.brief(piece.start), clock.brief(piece.end))
+        told = "this forecast" if piece.confirm is None else clock.brief(piece.confirm)
+        assert told in row[5]
+    assert pieces[0].confirm is None
+    assert pieces[-1].confirm is not None
+    title = summary.headline(result, clock)
+    assert title.title == "In pieces only"
+    first = next(piece for piece in pieces if piece.confirm is not None)
+    assert any(clock.both(first.confirm) in line and "must confirm it" in line for line in title.lines)  # type: ignore[arg-type]
+    rows = pieces_table(result, clock)
+    assert [row["Work"] for row in rows] == ["Drilling ahead"] * len(pieces)
+    assert [row["Ahead, h"] for row in rows] == [f"{piece.lead / 3600:.4g}" for piece in pieces]
+    assert rows[0]["Confirmed by"] == "this forecast"
+    assert rows[-1]["Confirmed by"] == f"issue of {clock.brief(pieces[-1].confirm)} on"  # type: ignore[arg-type]
+    assert rows[0]["Way"] == "1"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from operator import itemgetter
 from typing import Final
 
 import numpy as np
@@ -23,6 +22,7 @@ from heave.screens.pieces import Tile
 from heave.screens.weather import summary
 from heave.screens.weather.changes import AHEAD, changes, coming
 from heave.screens.weather.clock import Clock, hours, span_words
+from heave.screens.weather.sheet_steps import UNKNOWN, Row, steps_of
 from heave.screens.weather.summary import Headline
 from heave.units import unit_of
 from heave.weather import EnsembleResult, Forecast, WindowResult
@@ -36,10 +36,6 @@ BANDS: Final = 6
 
 _FOR_LATER: Final = ("Set pressure, gauge", "Start position", "WOB band, nominal")
 """What is told of the settings of steps after the first."""
-
-UNKNOWN: Final = "–"
-
-Row = tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -118,7 +114,7 @@ def sheet_of(
         present=_present(result, clock),
         headline=summary.headline(result, clock),
         steps_head=("Step", "Start", "Planned end", "Contingency used", "Begin making safe by", "Then"),
-        steps=_steps(result, clock),
+        steps=steps_of(result, clock),
         picture=_picture(result, clock, system),
         hours_head=_hours_head(result, system),
         hours=tuple(_hour(result, place, clock, system) for place in places),
@@ -284,32 +280,6 @@ def _legend(result: WindowResult) -> str:
         f"governs{step}, and its use of the limit, 1 is full, {factor}. Picture: plain within, dotted near, hatched "
         f"over a limit, empty not assessed.{wind}{closer}"
     )
-
-
-def _steps(result: WindowResult, clock: Clock) -> tuple[Row, ...]:
-    """Steps and waits if begun as early as can be from now on: when each starts and stops, and what ends it."""
-    if not result.schedule:
-        return tuple((step.step.label, *(UNKNOWN,) * 5) for step in result.steps)
-    rows = [
-        (
-            step.start,
-            (
-                step.label,
-                *map(clock.brief, (step.start, step.planned_end, step.latest_end)),
-                "cannot be stopped" if step.secure_by is None else clock.brief(step.secure_by),
-                f"{inside(step.limit.words)}, {clock.brief(step.limit_at)}",
-            ),
-        )
-        for step in result.schedule
-    ]
-    rows += [
-        (
-            wait.start,
-            (f"wait: {wait.state or 'not judged'}", *map(clock.brief, (wait.start, wait.end)), "", "", ""),
-        )
-        for wait in result.waits
-    ]
-    return tuple(row for _, row in sorted(rows, key=itemgetter(0)))
 
 
 def worst_sample(result: WindowResult, step: int = 0) -> int:

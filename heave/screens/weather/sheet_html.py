@@ -9,7 +9,8 @@ from typing import Final
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens.figures.look import LIGHT, mark_parts
-from heave.screens.weather.sheet import Hour, Row, Sheet
+from heave.screens.weather.sheet import Hour, Sheet
+from heave.screens.weather.sheet_steps import Row
 
 _LETTERS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
 
