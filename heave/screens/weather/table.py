@@ -113,14 +113,14 @@ def ways_table(result: WindowResult, clock: Clock) -> Rows:
     """The ways of doing the work from now on, first the one whose last step is finished first."""
     return [
         {
-            "Way": f"{number}: {way_words(way, result, clock)}",
+            "Way": way_words(way, result, clock),
             "Last step done": "not in this forecast"
             if way.done is None
             else clock.stamp(result.forecast.when(way.done)),
             "Worked": hours(way.worked),
             "Waited": hours(sum(one.end - one.start for one in way.stretches if one.doing == "wait")),
         }
-        for number, way in enumerate(result.work, 1)
+        for way in result.work
     ]
 
 

@@ -61,7 +61,7 @@ def plan(result: WindowResult) -> None:
             )
         pieces_ = table.pieces_table(result, clock)
         if len(pieces_) > len(result.steps):
-            st.subheader("Pieces of the work, way by way")
+            st.subheader("Pieces of the work, ways as above")
             table.draw(pieces_, "pieces", "pieces.csv", "Save the pieces (CSV)")
     st.caption(plain(NOT_JUDGED))
 
