@@ -388,7 +388,7 @@ def test_the_wind_is_drawn_against_the_bow(sample: WindowResult) -> None:
         if trace.yaxis == "y6":
             traces.setdefault(trace.name, []).append(trace)
     (line,), (dots, arrows) = traces["bow"], traces["wind"]
-    assert np.abs(np.diff(line.y)).max() < 1, "no jump over north"
+    assert np.abs(np.diff(np.asarray(line.y, dtype=float))).max() < 1, "no jump over north"
     np.testing.assert_allclose(np.asarray(dots.y)[5:] - np.asarray(line.y)[5:], 30.0)
     assert np.isnan(np.asarray(dots.y)[:5]).all()
     known = ~np.isnan(np.asarray(arrows.y))

@@ -6,6 +6,7 @@ import math
 from typing import Final
 
 import numpy as np
+import numpy.typing as npt
 
 from heave.screens.figures import thin
 from heave.screens.figures.chart import UNREAD, Parts, line, note, points
@@ -44,11 +45,15 @@ def bow_panel(result: WindowResult, step: int, axis: Parts, look: Look) -> tuple
     forecast, heading = result.forecast, result.bow(step)
     bow = np.unwrap(heading, period=360.0)
     places = thin.bucket_starts(forecast.size)
-    times = forecast.times[places]
+    across = thin.along(forecast.times[places])
+
+    def up(values: thin.FloatArray) -> npt.NDArray[np.float32]:
+        return values.astype(np.float32)
+
     main = bow + off_bow(_main_direction(forecast), heading)
     traces = [
-        points("highest waves", x=times, y=main[places], marker={"size": 3, "color": look.muted}),
-        line("bow", look.sea, 2.2, x=times, y=bow[places]),
+        points("highest waves", **across, y=up(main[places]), marker={"size": 3, "color": look.muted}),
+        line("bow", look.sea, 2.2, **across, y=up(bow[places])),
     ]
     traces[1]["line"] |= {"shape": "hv"}
     drawn = [bow - _LEAST, bow + _LEAST, main]
@@ -58,8 +63,8 @@ def bow_panel(result: WindowResult, step: int, axis: Parts, look: Look) -> tuple
         drawn.append(wind)
         few = places[:: math.ceil(places.size / ARROWS)]
         arrows = {"symbol": "arrow", "size": 13, "color": look.text, "angle": (angle[few] + 180.0) % 360.0}
-        traces.append(points("wind", x=times, y=wind[places], marker={"size": 3, "color": look.text}))
-        traces.append(points("wind", x=forecast.times[few], y=wind[few], marker=arrows, cliponaxis=False))
+        traces.append(points("wind", **across, y=up(wind[places]), marker={"size": 3, "color": look.text}))
+        traces.append(points("wind", x=forecast.times[few], y=up(wind[few]), marker=arrows, cliponaxis=False))
     low, high = (float(ends(np.concatenate(drawn))) for ends in (np.nanmin, np.nanmax))
     ticks = np.arange(math.ceil(low / 90), math.floor(high / 90) + 1) * 90
     told = {
