@@ -22,6 +22,7 @@ from typing import Final
 
 from heave.errors import FileError, InputError
 from heave.files.rows import Row, Rows, TextRows, plain_rows
+from heave.files.wanted import NAMED_TWICE, NAMELESS, ragged
 
 MAX_BYTES: Final = 20_000_000
 """Largest table read [bytes]; a larger file is refused before it is read."""
@@ -51,11 +52,6 @@ _PRINTABLE: Final = bytes(range(32, 127)) + b"\t\n\r"
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufeff\u2028\u2029]")
 _DELIMITER_NAMES: Final = {",": "comma", ";": "semicolon", "\t": "tab", " ": "space"}
 _UNSAFE_STARTS: Final = ("=", "+", "-", "\u2212", "@", "\t", "'", "#")
-
-
-NAMELESS: Final = "write one in the header, or delete the column"
-NAMED_TWICE: Final = "each name once: rename one of the columns, so that its name says of what it is"
-"""What to change where columns of a table have no names of their own."""
 
 
 @dataclass(frozen=True)
@@ -112,21 +108,6 @@ class Table:
     def refuse(self, what: str, value: object, allowed: str, column: str | None = None) -> FileError:
         """The error about something on the line of the header."""
         return FileError(what, value, None, allowed, line=self.header_line, column=column)
-
-
-def ragged(count: int, wanted: int, header_line: int, line: int) -> FileError:
-    """The error about a row that has not as many cells as the header.
-
-    Parameters
-    ----------
-    count, wanted : cells of the row, and of the header
-    header_line, line : where the two stand
-    """
-    allowed = (
-        f"{wanted} cells, as in the header on line {header_line}: give the row a cell for each column, empty where "
-        "nothing is known"
-    )
-    return FileError("number of cells", count, None, allowed, line=line)
 
 
 @contextmanager

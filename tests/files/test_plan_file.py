@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 import heave
-from heave.errors import FileError, InputError
+from heave.errors import FileError
 from heave.files.plan import (
     MAX_PLAN_BYTES,
     plan_to_json,
@@ -23,7 +23,6 @@ from heave.planning import (
     AS_NEW,
     OPERATIONS,
     Campaign,
-    ForecastMapping,
     HsLimit,
     Operation,
     OperationStep,
@@ -32,9 +31,7 @@ from heave.planning import (
     TideWater,
     WeatherChoices,
 )
-from heave.planning.columns import ColumnMeaning
 from heave.planning.rig import closed_form_vessels
-from heave.planning.weather import MOST_LAYOUTS
 from heave.sea import MeasuredSpectrum, SeaState
 from heave.vessel import BoxHull, Vessel
 
@@ -289,52 +286,6 @@ def test_a_file_of_version_3_still_reads() -> None:
         OperationStep(Operation(kind="tripping", heave_limit=2.0), "Out of hole", 3600.0, True),
     )
     assert (read.forecast_interval, read.oldest, read.under_way, read.tide) == (43200.0, 43200.0, False, None)
-
-
-def _said(name: str) -> ForecastMapping:
-    columns = (
-        ColumnMeaning("when", "time"),
-        ColumnMeaning(name, "height", unit="ft"),
-        ColumnMeaning("wd", "wind direction", unit="deg", sense="to"),
-        ColumnMeaning("cd", "current direction", unit="deg"),
-    )
-    return ForecastMapping(columns, time_zone="+02:00")
-
-
-def test_what_was_said_of_every_layout_is_kept() -> None:
-    plan = heave.demo_plan()
-    asked = plan.weather
-    for name in ("a", "b", "c", "a"):
-        asked, dropped = asked.knowing(_said(name))
-        assert not dropped
-    again = heave.read_plan(plan_to_json(plan.changed(weather=asked)).encode()).weather
-    assert again == asked
-    assert again.forecast_mapping == _said("a")
-    assert again.forecast_layouts == (_said("b"), _said("c"))
-    for name in "abc":
-        assert again.mapping_for(("wd", "cd", "when", name)) == _said(name)
-    assert again.mapping_for(("wd", "when", "a")) is None, "a file with other columns is another layout"
-
-
-def test_of_too_many_layouts_the_oldest_are_dropped_and_named() -> None:
-    asked, gone = heave.demo_plan().weather, list[ForecastMapping]()
-    for place in range(MOST_LAYOUTS + 3):
-        asked, dropped = asked.knowing(_said(f"h{place}"))
-        gone += dropped
-    assert gone == [_said("h0"), _said("h1")]
-    assert len(asked.forecast_layouts) == MOST_LAYOUTS
-    with pytest.raises(InputError, match=f"at most {MOST_LAYOUTS}"):
-        replace(asked, forecast_layouts=(*asked.forecast_layouts, _said("one more")))
-
-
-@pytest.mark.parametrize("version", [2, 3, 4])
-def test_a_file_that_knows_one_layout_only_still_reads(version: int) -> None:
-    asked, _ = heave.demo_plan().weather.knowing(_said("a"))
-    document = json.loads(plan_to_json(heave.demo_plan().changed(weather=asked)))
-    document["version"] = version
-    del document["plan"]["weather"]["forecast_layouts"]
-    read = heave.read_plan(json.dumps(document).encode()).weather
-    assert (read.forecast_mapping, read.forecast_layouts) == (_said("a"), ())
 
 
 def test_limits_in_wave_height_and_of_other_operations_are_kept() -> None:

@@ -22,7 +22,8 @@ from heave.files.forecast.clock import ISSUED, MONTHS, day_alone, moment_in, zon
 from heave.files.forecast.fixed import Span, cut, groups_over, names_over, spans_of
 from heave.files.registry import MISSING_WORDS, POINTS
 from heave.files.rows import Row, TextRows
-from heave.files.tables import MAX_COLUMNS, NAMED_TWICE, NAMELESS, Table, ragged
+from heave.files.tables import MAX_COLUMNS, Table
+from heave.files.wanted import NAMED_TWICE, NAMELESS, ragged
 from heave.units import unit_written
 
 DELIMITERS: Final = ("\t", ";", ",", "|")
