@@ -52,6 +52,12 @@ Time (UTC)         Spd  Dir  Hs   Tp   Dir
 GROUPS = "Time;Wind;;Sea;;;Swell;;\n;Speed;Dir;Hs;Tp;Dir;Hs;Tp;Dir\n;kn;deg;m;s;deg;m;s;deg"
 
 READ = {
+    "ours, in any order": table(
+        "time_utc,hs_m,tp_s,wind_speed_kn,direction_from_deg,wind_direction_from_deg", "h t k S W"
+    ),
+    "ours, behind the wind": table(
+        "time_utc,wind_direction_to_deg,direction_from_deg,hs_m,tp_s", "220 S h t"
+    ),
     "names in full": table("Time,Hs (m),Tp (s),Wave dir from,Wind (kn),Wind dir", "h t S k W"),
     "wind first": table("Time,Wind dir,Wind (kn),Hs (m),Tp (s),Wave dir from", "W k h t S"),
     "the wind's own and one of the sea": table("Time,Wind dir,Wind (kn),Dir,Hs (m),Tp (s)", "W k S h t"),
@@ -90,6 +96,10 @@ ASKED = {
     "a height and no wind": (
         table("Time,Hs (m),Tp (s),Speed 10m (kn),Dir 10m", "h t k W"),
         "unknown:dir 10m",
+    ),
+    "a mean of nobody knows what": (
+        table("Time,Wind (kn),Mean dir,Hs (m),Tp (s)", "k W h t"),
+        "unknown:mean dir",
     ),
     "the swell's or the sea's": (
         table("Time,Hs (m),Tp (s),Swell (m),Swell Tp (s),Dir", "h t l T L"),

@@ -103,7 +103,7 @@ def _of_another(table: Table, column: str, best: dict[tuple[str, str, str], Colu
 
     It is of the whole sea where it stands behind its height or period, or where all others have their own.
     """
-    if table.buoy or re.search(r"wave|sea|swell|mwd|dirpw|hs|tp|peak|mean", column):
+    if table.buoy or re.search(r"wave|sea|swell|mwd|dirpw|hs|tp|peak|^direction_(?:from|to)_deg$", column):
         return False
     known = {meaning.column: meaning for meaning in best.values()}
     place = table.header.index(column)
