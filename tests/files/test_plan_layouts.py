@@ -9,7 +9,10 @@ import pytest
 
 import heave
 from heave.errors import InputError
-from heave.files.plan import plan_to_json
+from heave.files.forecast.answers import answer
+from heave.files.forecast.questions import ForecastQuestions, suggest_mapping
+from heave.files.forecast.reader import read_forecast
+from heave.files.plan import KeptForecast, plan_to_json, read_plan_file
 from heave.planning import ForecastMapping
 from heave.planning.columns import ColumnMeaning
 from heave.planning.weather import MOST_LAYOUTS
@@ -61,3 +64,30 @@ def test_a_file_that_knows_one_layout_only_still_reads(version: int) -> None:
     del document["plan"]["weather"]["forecast_layouts"]
     read = heave.read_plan(json.dumps(document).encode()).weather
     assert (read.forecast_mapping, read.forecast_layouts) == (_said("a"), ())
+
+
+def test_a_saved_plan_gives_its_forecast_back_with_the_same_sea_and_wind() -> None:
+    """The bytes and what was said of them: that the lone direction is the wind's, and where the waves come from."""
+    rows = [f"2026-05-01 {hour:02d}:00,20,{hour * 30},2.5,9" for hour in range(8)]
+    data = "\n".join(["Time,Wind (kn),Dir,Hs (m),Tp (s)", *rows]).encode()
+    mapping = None
+    answers = {"unknown": "direction of the wind", "direction_from": "210", "time_zone": "+02:00"}
+    for _ in answers:
+        with pytest.raises(ForecastQuestions) as asked:
+            read_forecast(data, mapping)
+        question = asked.value.questions[0]
+        mapping = answer(asked.value.mapping, question, answers[question.key.partition(":")[0]])
+    assert mapping is not None
+    plan = heave.demo_plan()
+    weather, _ = plan.weather.knowing(mapping)
+    text = plan_to_json(plan.changed(weather=weather), KeptForecast("wind.csv", data))
+    kept = read_plan_file(text.encode())
+    assert kept.forecast is not None
+    known = kept.plan.weather.mapping_for(suggest_mapping(data).header)
+    before, after = read_forecast(data, mapping), read_forecast(kept.forecast.data, known)
+    assert after.wind_direction_from is not None
+    assert after.wind_direction_from.tolist() == [30.0 * hour for hour in range(8)]
+    assert after.wind_direction_from.tolist() == before.wind_direction_from.tolist()
+    assert after.wind_speed.tolist() == before.wind_speed.tolist()
+    assert (after.times == before.times).all()
+    assert set(after.batch.slots[0].direction_from.tolist()) == {210.0}
