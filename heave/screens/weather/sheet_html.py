@@ -90,7 +90,7 @@ def fit(rows: int) -> float:
     ----------
     rows : steps and waits together
     """
-    return 1.0 if rows <= 2 else max(0.97 - 0.011 * rows, 0.55)
+    return 1.0 if rows <= 2 else max(0.96 - 0.013 * rows, 0.5)
 
 
 def _tag(name: str, content: str, kind: str = "") -> str:
