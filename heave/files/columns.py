@@ -219,16 +219,22 @@ def _decimal_comma(table: Table, headers: Mapping[int, str]) -> bool:
         return FileError("number", cell, None, allowed, line=rows.line(row), column=headers[place])
 
     if table.delimiter not in (";", "\t"):
-        raise refuse("a decimal point; a decimal comma needs semicolons or tabs between columns")
+        raise refuse(
+            "a decimal point; a decimal comma needs semicolons or tabs between columns: write 2.5 for 2,5"
+        )
     points = [
         min(set(rows.having(place, ".")).difference(found), default=None) for place, found in commas.items()
     ]
     other = min((int(row) for row in points if row is not None), default=None)
     if other is not None:
-        raise refuse(f"one decimal mark in the file; line {rows.line(other)} has a decimal point")
+        raise refuse(
+            f"one decimal mark in the file; line {rows.line(other)} has a decimal point: write all alike"
+        )
     written = (rows.cell(int(row), place) for place, found in commas.items() for row in found)
     if all(map(_THOUSANDS.fullmatch, written)):
-        raise refuse("a decimal point, or no comma: this comma could be read in two ways")
+        raise refuse(
+            "a decimal point, or no comma: this comma could be read in two ways, write the number without it"
+        )
     return True
 
 
@@ -281,12 +287,18 @@ def _cell_number(column: Column, header: str, cell: str, line: int, comma: bool)
             return math.nan
         what = "an empty cell" if not cell else f"{cell}, which marks a missing value,"
         unit = _unit_words(column, header)
-        raise FileError(column.name, what, unit, column.allowed(header), line=line, column=header)
+        allowed = f"{column.allowed(header)}: give it"
+        raise FileError(column.name, what, unit, allowed, line=line, column=header)
     stored = value * (column.headers[header] or 1.0)
     if not column.inside(stored):
         allowed = column.allowed(header)
-        if not math.isfinite(stored) and not allowed.startswith("a finite"):
-            allowed = "a finite number " + allowed
+        if not allowed.startswith("a finite"):
+            allowed = f"a {'' if math.isfinite(stored) else 'finite '}number {allowed}"
+        allowed += (
+            ": correct it, or leave the cell empty where it is not known"
+            if column.missing
+            else ": correct it"
+        )
         raise FileError(column.name, cell, _unit_words(column, header), allowed, line=line, column=header)
     return stored
 

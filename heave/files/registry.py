@@ -107,6 +107,8 @@ _BELIEVED: Final[Mapping[str, tuple[float, float, tuple[float, ...]]]] = {
     "gust": (0.0, 150.0, _NINES),
     "current": (0.0, 10.0, _NINES),
     "tide": (-20.0, 20.0, _NINES),
+    "wind direction": (0.0, 360.0, (999.0, 999.9)),
+    "current direction": (0.0, 360.0, (999.0, 999.9)),
 }
 """Least and most believed [SI], and the numbers that mark a missing value, in the file's own unit."""
 
@@ -115,7 +117,7 @@ _BELIEVED: Final[Mapping[str, tuple[float, float, tuple[float, ...]]]] = {
 def forecast_column(meaning: ColumnMeaning) -> Column:
     """How the numbers of a forecast's column are read."""
     low, high, nines = _BELIEVED[meaning.quantity]
-    unit = None if meaning.quantity == "direction" else unit_written(meaning.unit)  # degrees inside as well
+    unit = None if meaning.unit == "deg" else unit_written(meaning.unit)  # degrees inside as well
     nines = () if meaning.unit == "cm" else nines  # 99 and 999 cm are seas like any other
     marks: tuple[float | str, ...] = (*MISSING_WORDS, *_FILLS, *_FILLS_LARGE, *nines)
     headers = {meaning.column: unit.factor if unit else 1.0}
@@ -186,8 +188,8 @@ GENERAL: Final = _meanings(
     ("date", "total", None, "date"),
     ("clock", "total", None, "clock hour_minute"),
     ("member", "total", None, "member ensemble_member realization number"),
-    ("wind speed", "total", "m/s", "wind_speed wind_speed_m_per_s 10si wind"),
-    ("wind speed", "total", "", "wspd windspeed"),
+    ("wind speed", "total", "m/s", "wind_speed_m_per_s 10si"),
+    ("wind speed", "total", "", "wspd windspeed wind_speed wind"),
     ("gust", "total", "m/s", "gust_speed gust_m_per_s gust_speed_m_per_s wind_speed_of_gust"),
     ("gust", "total", "", "gust wind_gust"),
     ("current", "total", "m/s", "current_speed current_speed_m_per_s sea_water_speed"),
@@ -216,6 +218,9 @@ GENERAL: Final = _meanings(
 )
 """Meaning by name, for files that are not in a buoy centre's layout."""
 
+OF_CONVENTION: Final = {"wind_speed": "sea_surface_", "wind": "htsgw"}
+"""Names of a wind speed in m/s where another column's name shows that the file keeps to the convention they are of."""
+
 NDBC: Final = _meanings(
     *((name, "total", None, name) for name in TIME_NAMES),
     *(("height", "total", "m", "wvht"), ("height", "swell", "m", "swh"), ("height", "wind sea", "m", "wwh")),
@@ -228,5 +233,6 @@ NDBC: Final = _meanings(
     *(("direction", "total", "from", "mwd"), ("direction", "swell", "from", "swd")),
     ("direction", "wind sea", "from", "wwd"),
     ("wind speed", "total", "m/s", "wspd"),
+    ("wind direction", "total", None, "wdir wd"),
 )
 """Meaning by name in the buoy centre's layout, whose time columns the reader has named."""

@@ -22,6 +22,7 @@ from typing import Final
 
 from heave.errors import FileError, InputError
 from heave.files.rows import Row, Rows, TextRows, plain_rows
+from heave.files.wanted import NAMED_TWICE, NAMELESS, ragged
 
 MAX_BYTES: Final = 20_000_000
 """Largest table read [bytes]; a larger file is refused before it is read."""
@@ -84,7 +85,7 @@ class Table:
             pair = re.fullmatch(r"([A-Za-z][A-Za-z0-9_]*)\s*:\s*(.*)", comment)
             name = pair[1].lower() if pair else ""
             if name in found:
-                allowed = f"each key once; line {found[name][0]} has it too"
+                allowed = f"each key once; line {found[name][0]} has it too: delete one of them"
                 raise FileError("setting", name, None, allowed, line=line)
             if pair:
                 found[name] = (line, pair[2])
@@ -101,7 +102,7 @@ class Table:
         for line, comment in self.comments:
             key, _, value = comment.partition(":")
             if key.strip().lower() == "format" and value.strip() != known:
-                allowed = f"{known}, the version this planner reads"
+                allowed = f"{known}: write that, or delete the line"
                 raise FileError("format", value.strip(), None, allowed, line=line)
 
     def refuse(self, what: str, value: object, allowed: str, column: str | None = None) -> FileError:
@@ -134,7 +135,9 @@ def load(source: Source, max_bytes: int = MAX_BYTES) -> bytes:
 
     def check(size: int) -> None:
         if size > max_bytes:
-            raise FileError("file size", size, "bytes", f"at most {max_bytes / 1e6:g} MB")
+            raise FileError(
+                "file size", size, "bytes", f"at most {max_bytes / 1e6:g} MB: cut it into shorter files"
+            )
 
     if not isinstance(source, bytes | str | os.PathLike):
         raise FileError("file", type(source).__name__, None, "a path or bytes")
@@ -178,7 +181,7 @@ def decode(data: bytes) -> str:
     if data.startswith(_UTF_16_MARKS):
         raise FileError("encoding", "UTF-16 or UTF-32", None, "UTF-8 text: save it as CSV UTF-8", line=1)
     if b"\x00" in data:
-        allowed = "UTF-8 text (binary and UTF-16 files are refused)"
+        allowed = "UTF-8 text (binary and UTF-16 files are refused): save the table as CSV UTF-8"
         raise FileError("character", "NUL byte", None, allowed, line=_line_at(data, data.index(b"\x00")))
     try:
         text = data.decode("utf-8-sig")
@@ -191,7 +194,8 @@ def decode(data: bytes) -> str:
     control = _CONTROL.search(odd) and _CONTROL.search(text)
     if control:
         line = text.count("\n", 0, control.start()) + 1
-        raise FileError("character", f"U+{ord(control[0]):04X}", None, "printable text", line=line)
+        allowed = "printable text: delete the character, or save the table anew as CSV UTF-8"
+        raise FileError("character", f"U+{ord(control[0]):04X}", None, allowed, line=line)
     return text
 
 
@@ -228,7 +232,9 @@ def table_of(text: str, *, buoy: bool = False) -> Table:
         rows = plain_rows(text[end:], len(table.header), table.delimiter, table.first_line)
     rows = rows or TextRows(_rows(text[end:].split("\n"), table))
     if not rows:
-        raise table.refuse("rows", 0, "at least one row under the header")
+        raise table.refuse(
+            "rows", 0, "at least one row under the header: the file may be cut short, ask for it whole"
+        )
     return replace(table, rows=rows)
 
 
@@ -254,7 +260,8 @@ def _head(text: str, buoy: bool) -> tuple[Table, int]:
         delimiter = _delimiter(line, number, given)
         header = _header(_cells(line, number, delimiter), number)
         return Table(header, number, TextRows(), tuple(comments), delimiter, number + 1), start
-    raise FileError("file", "no header line", None, "a header line and at least one row", line=1)
+    allowed = "a header line and at least one row: write the names of the columns above their numbers"
+    raise FileError("file", "no header line", None, allowed, line=1)
 
 
 def _buoy_head(words: list[str], number: int, text: str, start: int) -> tuple[Table, int]:
@@ -275,12 +282,13 @@ def _rows(lines: list[str], table: Table) -> Iterator[Row]:
         if not line.strip():
             continue
         if line.lstrip().startswith("#"):
-            allowed = f"comments {'under' if table.buoy else 'above'} the header only"
+            allowed = (
+                f"comments {'under' if table.buoy else 'above'} the header only: move this line, or delete it"
+            )
             raise FileError("row", line[:60], None, allowed, line=number)
         cells = _cells(line, number, table.delimiter)
         if len(cells) != len(table.header):
-            allowed = f"{len(table.header)} cells, as in the header on line {table.header_line}"
-            raise FileError("number of cells", len(cells), None, allowed, line=number)
+            raise ragged(len(cells), len(table.header), table.header_line, number)
         yield Row(number, cells)
 
 
@@ -333,7 +341,9 @@ def _separator(line: str) -> str | None:
     if not match:
         return None
     if match[1] not in (",", ";", "\t"):
-        raise FileError("separator", match[1], None, "sep= a comma, semicolon or tab", line=1)
+        raise FileError(
+            "separator", match[1], None, "sep= a comma, semicolon or tab: write one of them", line=1
+        )
     return match[1]
 
 
@@ -351,9 +361,10 @@ def _delimiter(line: str, number: int, given: str | None) -> str:
     found = [mark for mark in (",", ";", "\t") if mark in outside]
     if len(found) > 1:
         names = " and ".join(_DELIMITER_NAMES[mark] for mark in found)
-        raise FileError("delimiter", names, None, "one delimiter in the header", line=number)
+        allowed = "one delimiter in the header: part all columns by the same mark"
+        raise FileError("delimiter", names, None, allowed, line=number)
     if given is not None and found and found[0] != given:
-        allowed = f"{_DELIMITER_NAMES[given]}, as the sep= line says"
+        allowed = f"{_DELIMITER_NAMES[given]}, as the sep= line says: correct one of the two"
         raise FileError("delimiter", _DELIMITER_NAMES[found[0]], None, allowed, line=number)
     return found[0] if found else given or (" " if len(outside.split()) > 1 else ",")
 
@@ -364,7 +375,7 @@ def _cells(line: str, number: int, delimiter: str) -> tuple[str, ...]:
     try:
         parsed = list(csv.reader([line], delimiter=delimiter, strict=True, skipinitialspace=True))
     except csv.Error as problem:
-        allowed = f"well-formed cells, quotes closed on the same line ({problem})"
+        allowed = f"well-formed cells, quotes closed on the same line ({problem}): close or delete the quote"
         raise FileError("row", line[:60], None, allowed, line=number) from problem
     return tuple(cell.strip() for cell in parsed[0])
 
@@ -372,10 +383,13 @@ def _cells(line: str, number: int, delimiter: str) -> tuple[str, ...]:
 def _header(cells: tuple[str, ...], number: int) -> tuple[str, ...]:
     names = tuple(cell.lower() for cell in cells)
     if len(names) > MAX_COLUMNS:
-        raise FileError("number of columns", len(names), None, f"at most {MAX_COLUMNS}", line=number)
+        allowed = f"at most {MAX_COLUMNS}: delete those that are not needed"
+        raise FileError("number of columns", len(names), None, allowed, line=number)
     for place, name in enumerate(names, 1):
         if not name:
-            raise FileError("column name", name, None, f"a name for column {place}", line=number)
+            raise FileError(
+                "column name", "empty", None, f"a name for column {place}: {NAMELESS}", line=number
+            )
         if names.index(name) != place - 1:
-            raise FileError("column name", name, None, "each name once", line=number, column=name)
+            raise FileError("column name", name, None, NAMED_TWICE, line=number, column=name)
     return names

@@ -24,6 +24,9 @@ YEARS: Final = (1900, 2200)
 
 ALLOWED: Final = f"an ISO 8601 time such as 2026-03-04T06:00Z, of the years {YEARS[0]} to {YEARS[1]}"
 
+ONE_ZONE: Final = "write it with each of them, or in the header alone"
+"""What to change where some times have a zone."""
+
 TIME_SETS: Final = (("time",), ("date", "clock"), ("year", "month", "day", "hour"), ("lead",))
 """Columns that make up a time; a column `minute` may stand beside the last."""
 
@@ -51,9 +54,9 @@ def parse_time(
     """
     day, clock = _day(cell[:10]), iso_clock(cell[10:])
     if day is None or clock is None:
-        raise FileError("time", cell, None, ALLOWED, line=line, column=column)
+        raise FileError("time", cell, None, f"{ALLOWED}: write it so", line=line, column=column)
     if clock[1] is None and not utc:
-        raise FileError("time", cell, None, ALLOWED + ", with its zone", line=line, column=column)
+        raise FileError("time", cell, None, ALLOWED + ", with its zone: add it", line=line, column=column)
     return moment(day + clock[0] - (clock[1] or 0))
 
 
@@ -110,12 +113,14 @@ def read_times(
 
     def refuse(row: int | np.integer[Any], allowed: str) -> FileError:
         text = days[day[row]] + clocks[clock[row]]
-        return FileError("time", text, None, allowed, line=table.rows.line(row), column=column)
+        return FileError(
+            "time", text.strip() or "empty", None, allowed, line=table.rows.line(row), column=column
+        )
 
     if None in of_day or None in of_clock:
         pairs = zip(day.tolist(), clock.tolist(), strict=True)
         bad = [of_day[one] is None or of_clock[other] is None for one, other in pairs]
-        raise refuse(bad.index(True), ALLOWED)
+        raise refuse(bad.index(True), f"{ALLOWED}: write it so")
     says_utc = bool(_SAYS_UTC.search(column)) or "year" in places
     with on_line(None):
         zone = zone_of(zone_name.strip() or UTC_NAME)
@@ -124,7 +129,7 @@ def read_times(
     bare = np.array([found is not None and found[1] is None for found in of_clock])[clock]
     if bare.any() and not bare.all() and not says_utc:
         line = table.rows.line(np.argmin(bare))
-        raise refuse(np.argmax(bare), f"a zone with every time or with none; line {line} has one")
+        raise refuse(np.argmax(bare), f"a zone with every time or with none; line {line} has one: {ONE_ZONE}")
     added = [found[0] - (found[1] or 0) for found in of_clock if found]
     ticks = np.array(of_day, dtype=np.int64)[day] + np.array(added, dtype=np.int64)[clock]
     if not bare.any() or zone is UTC:
@@ -183,7 +188,10 @@ def localised(
     for row in reversed(rows) if clock[-1] < clock[0] else rows:
         early, late = (_offset(clock[row], zone, fold) for fold in (0, 1))
         if early < late:
-            raise refuse(row, "a time the clock shows: it is put forward over this one")
+            raise refuse(
+                row,
+                "a time the clock shows: it is put forward over this one. Write its offset from UTC, such as +02:00",
+            )
         if early > late:
             same = seen.setdefault((groups[row] if groups is not None else "", int(clock[row])), [])
             same.append(row)
@@ -191,7 +199,10 @@ def localised(
         found[row] = clock[row] - early
     alone = [min(same) for same in seen.values() if len(same) != 2]
     if alone:
-        raise refuse(min(alone), "a UTC offset with the time: the clock shows it twice, as it is put back")
+        raise refuse(
+            min(alone),
+            "a UTC offset with the time: the clock shows it twice, as it is put back. Write it, such as +02:00",
+        )
     return found
 
 

@@ -17,6 +17,8 @@ UNITS_OF: Final = {
     "gust": ("m/s", "kn", "km/h", "ft/s"),
     "current": ("m/s", "kn", "km/h", "ft/s"),
     "tide": ("m", "ft", "cm"),
+    "wind direction": ("deg",),
+    "current direction": ("deg",),
 }
 """Units each quantity may have, as `heave.units` writes them; the first of several is not assumed."""
 
@@ -41,11 +43,17 @@ BESIDE: Final = {
     "gust": "gust_speed",
     "current": "current_speed",
     "tide": "tide",
+    "wind direction": "wind_direction_from",
+    "current direction": "current_direction_to",
 }
 """What stands beside the waves of a forecast, and where `heave.weather.Forecast` holds it."""
 
 SENSES: Final = ("from", "to")
 """Whether a direction says where waves come from or where they go."""
+
+USUAL_SENSES: Final = {"wind direction": "from", "current direction": "to"}
+"""What a direction beside the waves means where its name does not say: a wind comes from its direction, a current sets
+towards its own (common practice). Nothing is judged by them, so they are never asked about."""
 
 TOTAL_SHAPES: Final = ("jonswap", "two-parameter", "torsethaugen")
 """Spectral shapes for a total sea or a wind sea."""
@@ -82,7 +90,7 @@ class ColumnMeaning:
         help="Tp peak, Tz zero-crossing (Tm02), T1 mean (Tm01), Te energy (T−1,0).",
     )
     sense: str | None = choice(
-        "Direction is", SENSES, optional=True, help="Where the waves come from, or go to."
+        "Direction is", SENSES, optional=True, help="Where waves or wind come from, or go to."
     )
 
     member: str = text("Member", default="", help="Of an ensemble that has a column for each member.")
@@ -174,6 +182,11 @@ class ForecastMapping:
         high=30.0,
         help="Exponent n of cosⁿ; 6 and more.",
     )
+
+    @property
+    def layout(self) -> frozenset[str]:
+        """Names of all columns, by which a file of the same layout is known again."""
+        return frozenset(meaning.column for meaning in self.columns)
 
     def __post_init__(self) -> None:
         validate(self)

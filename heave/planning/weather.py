@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any, Final, Literal, get_args
 
@@ -17,6 +18,9 @@ from heave.planning.zones import UTC_NAME, zone_of
 HeadingPolicy = Literal["fixed", "best"]
 """The vessel keeps the plan's heading, or takes the best one at each sample."""
 
+MOST_LAYOUTS: Final = 12
+"""Most layouts of forecasts that a plan keeps what was said of, beside that of the forecast in use."""
+
 HEADINGS: Final[tuple[HeadingPolicy, ...]] = get_args(HeadingPolicy)
 
 
@@ -27,7 +31,8 @@ class WeatherChoices:
     `campaign` None takes the plan's operation as one step. `now` is UTC, to the second, as ISO text; None
     is not decided, and the library, which reads no clock, takes the first time of the forecast.
     `tide` None takes the tide column of the forecast, else the rise and fall of the plan's offsets.
-    `forecast_mapping` holds what the columns of the forecasts in use mean, where someone had to say so.
+    `forecast_mapping` holds what the columns of the forecast in use mean, where someone had to say so, and
+    `forecast_layouts` what was said of files with other columns, the latest last, so that none is asked about twice.
     """
 
     campaign: Campaign | None = None
@@ -96,6 +101,7 @@ class WeatherChoices:
     )
     now: str | None = None
     forecast_mapping: ForecastMapping | None = None
+    forecast_layouts: tuple[ForecastMapping, ...] = ()
     tide: Tide | None = None
 
     def __post_init__(self) -> None:
@@ -109,9 +115,37 @@ class WeatherChoices:
             given = getattr(self, name)
             if not isinstance(given, kind) and (given is not None or name == "alpha"):
                 raise InputError(name, given, None, f"a {kind.__name__}")
+        layouts = tuple(self.forecast_layouts)
+        if len(layouts) > MOST_LAYOUTS or not all(isinstance(one, ForecastMapping) for one in layouts):
+            raise InputError("forecast layouts", len(layouts), None, f"at most {MOST_LAYOUTS} mappings")
+        object.__setattr__(self, "forecast_layouts", layouts)
         zone_of(self.time_zone)
         if self.now is not None:
             object.__setattr__(self, "now", str(instant(self.now)))
+
+    def mapping_for(self, header: Iterable[str]) -> ForecastMapping | None:
+        """What was said of a file with just these columns, in any order; None where nothing was.
+
+        Parameters
+        ----------
+        header : names of its columns
+        """
+        wanted = frozenset(header)
+        known = (self.forecast_mapping, *reversed(self.forecast_layouts))
+        return next((one for one in known if one is not None and one.layout == wanted), None)
+
+    def knowing(self, mapping: ForecastMapping) -> tuple[WeatherChoices, tuple[ForecastMapping, ...]]:
+        """These choices with `mapping` of the forecast in use, all others kept, and those dropped as the oldest.
+
+        Parameters
+        ----------
+        mapping : what was said of a file
+        """
+        known = [*self.forecast_layouts, *([self.forecast_mapping] if self.forecast_mapping else [])]
+        others = [one for one in known if one.layout != mapping.layout]
+        kept = tuple(others[-MOST_LAYOUTS:])
+        dropped = tuple(others[: len(others) - len(kept)])
+        return replace(self, forecast_mapping=mapping, forecast_layouts=kept), dropped
 
     def but(self, **given: Any) -> WeatherChoices:
         """The same choices with those `given` in their place; None leaves a choice as it is."""

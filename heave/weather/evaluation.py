@@ -45,6 +45,7 @@ class StepEvaluation:
     reduced : utilisations in the sea the forecast must be taken for, α applied; the same where none is
     design_hs : total height of that sea [m]
     waiting : utilisations of what the rig waits in after the step, α applied; None where that is not said
+    waiting_plain : the same in the sea as forecast
     """
 
     step: OperationStep
@@ -53,6 +54,7 @@ class StepEvaluation:
     reduced: Utilisations
     design_hs: FloatArray
     waiting: Utilisations | None = None
+    waiting_plain: Utilisations | None = None
 
     @property
     def inside(self) -> BoolArray:
@@ -60,8 +62,9 @@ class StepEvaluation:
         return self.reduced.inside
 
     def as_forecast(self, hs: FloatArray) -> StepEvaluation:
-        """The step in the sea as forecast, of total height `hs` [m], with no α applied."""
-        return replace(self, asked=self.asked.exact, reduced=self.plain, design_hs=hs)
+        """The step and the wait after it in the sea as forecast, of total height `hs` [m], with no α applied."""
+        exact = self.asked.exact
+        return replace(self, asked=exact, reduced=self.plain, design_hs=hs, waiting=self.waiting_plain)
 
 
 def evaluate_forecast(
@@ -97,8 +100,8 @@ def evaluate_forecast(
     """
     asked, batch = asked_for(plan, forecast, campaign, alpha), batch_for(plan, forecast)
     waits = waits_for(plan, forecast, campaign, alpha)
-    plain = judged(plan, batch, [one.exact for one in asked], heading)
     every = [*asked, *(one for one in waits if one is not None)]
+    plain = judged(plan, batch, [one.exact for one in every], heading)
     reduced = judged(plan, batch, every, heading, plain)
     found = []
     for step, one, wait in zip(campaign.steps, asked, waits, strict=True):
@@ -112,6 +115,7 @@ def evaluate_forecast(
                 beside(plan, step, [forecast], _over_already(exact, raised), design_hs),
                 design_hs,
                 None if wait is None else reduced[wait],
+                None if wait is None else plain[wait.exact],
             )
         )
     return tuple(found)
@@ -147,7 +151,7 @@ def judged(
         together = [one for one in members if one.tide is None]
         plans = [plan_for(plan, one.task) for one in together]
         if plans:
-            tell = _part(progress, done, len(groups))
+            tell = part_of(progress, done, len(groups))
             found |= zip(together, utilisations_of(plans, sea, held, tell), strict=True)
         found |= {one: _in_tide(plan, one, sea, held) for one in members if one.tide is not None}
     return found
@@ -241,7 +245,15 @@ def inside_limits(
     )
 
 
-def _part(progress: Progress | None, done: int, parts: int) -> Progress | None:
+def part_of(progress: Progress | None, done: int, parts: int) -> Progress | None:
+    """Tells the progress of one of several equal parts of some work as that of the whole.
+
+    Parameters
+    ----------
+    progress : of the whole, called with the share done
+    done : parts done before this one
+    parts : how many there are
+    """
     if progress is None:
         return None
     tell = progress

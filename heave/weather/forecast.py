@@ -18,7 +18,10 @@ MAX_MEMBERS: Final = 200
 
 FURTHEST_ISSUE: Final = np.timedelta64(30, "D")
 """Longest believed between the issue of a forecast and its first time, either way; seasonal outlooks are not read."""
-_BESIDE: Final = {"wind_speed": "m/s", "gust_speed": "m/s", "current_speed": "m/s", "tide": "m"}
+_BESIDE: Final = {
+    **{"wind_speed": "m/s", "gust_speed": "m/s", "current_speed": "m/s", "tide": "m"},
+    **{"wind_direction_from": "°", "current_direction_to": "°"},
+}
 """What a forecast may hold beside its seas, and its unit."""
 
 
@@ -43,6 +46,8 @@ class Forecast:
         time may lie before (an analysis, hours that are past) or after it, by no more than `FURTHEST_ISSUE`.
     gust_speed, current_speed : as `wind_speed` [m/s]
     tide : height above any one datum, as `wind_speed` [m]
+    wind_direction_from, current_direction_to : compass direction the wind comes from and the current sets towards, as
+        `wind_speed` [degrees]; nothing is judged by them
     """
 
     times: Times
@@ -57,6 +62,8 @@ class Forecast:
     gust_speed: FloatArray | None = None
     current_speed: FloatArray | None = None
     tide: FloatArray | None = None
+    wind_direction_from: FloatArray | None = None
+    current_direction_to: FloatArray | None = None
 
     def __post_init__(self) -> None:
         times = np.array(self.times, dtype="datetime64[s]")

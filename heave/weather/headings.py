@@ -33,6 +33,17 @@ MOST_OUTSIDE: Final = 100.0
 """Utilisation from which one sample outside is as bad as another."""
 
 
+def off_bow(direction_from: npt.ArrayLike, heading: npt.ArrayLike) -> FloatArray:
+    """Angle at which wind or waves meet the bow: to starboard positive, to port negative, from -180 to below 180 [deg].
+
+    Parameters
+    ----------
+    direction_from : compass direction they come from, any shape [deg]
+    heading : compass direction of the bow, of a shape that goes with it [deg]
+    """
+    return np.asarray((np.asarray(direction_from) - np.asarray(heading) + 180.0) % 360.0 - 180.0)
+
+
 def heading_costs(
     plan: Plan, forecast: Forecast, campaign: Campaign, alpha: AlphaTable, headings: FloatArray
 ) -> FloatArray:

@@ -130,6 +130,16 @@ class WindowResult:
     work: tuple[WorkPlan, ...]
     notes: tuple[str, ...]
 
+    def bow(self, step: int) -> FloatArray:
+        """Heading in a step: its own, or the one the vessel has at each sample, (n,) [deg].
+
+        Parameters
+        ----------
+        step : its place
+        """
+        own = self.steps[step].asked.task.heading
+        return self.heading if own is None else np.full(self.heading.shape, own)
+
     @property
     def starts(self) -> Times:
         """Times of the forecast at which the campaign can start."""

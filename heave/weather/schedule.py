@@ -10,13 +10,14 @@ import numpy.typing as npt
 
 from heave.judging import Utilisations
 from heave.planning import Plan
-from heave.planning.campaign import Block
+from heave.planning.campaign import Block, Campaign
 from heave.weather.asked import halted_after
 from heave.weather.endings import Ending, Stop, ending_at
 from heave.weather.evaluation import StepEvaluation
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import FloatArray
 from heave.weather.search import Search
+from heave.weather.work_now import WorkPlan
 
 
 @dataclass(frozen=True)
@@ -64,6 +65,50 @@ class ScheduledWait:
     safe: np.datetime64
     state: str
     highest: float
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One piece of work in a way of doing a campaign; times UTC.
+
+    Parameters
+    ----------
+    step : its place in the campaign
+    start, end : from when to when the step is worked on
+    lead : from the issue of the forecast to when the piece is gone about, getting back to it counted [s]
+    confirm : issue of the oldest forecast that may confirm it; None where this one does
+    """
+
+    step: int
+    start: np.datetime64
+    end: np.datetime64
+    lead: float
+    confirm: np.datetime64 | None
+
+
+def pieces_of(plan: Plan, forecast: Forecast, campaign: Campaign, way: WorkPlan) -> tuple[Piece, ...]:
+    """The pieces of work of one way, each by itself as a window is: how far ahead it lies, and what must confirm it.
+
+    Of steps that cannot be halted all is decided when the first of them is begun.
+
+    Parameters
+    ----------
+    plan, forecast, campaign : as asked
+    way : the way of doing the campaign
+    """
+    found: list[Piece] = []
+    begun: dict[int, float] = {}
+    before = None
+    for one in way.stretches:
+        block = next(block for block in campaign.blocks if 0 <= one.step - block.first < len(block.steps))
+        if one.doing == "work":
+            gone = before.start if before is not None and before.doing == "get back" else one.start
+            decided = gone if block.can_halt else begun.setdefault(block.first, one.start)
+            lead = float((forecast.when(gone) - forecast.counted_from) / np.timedelta64(1, "s"))
+            confirm = confirmed_from(plan, forecast, block, decided)
+            found.append(Piece(one.step, forecast.when(one.start), forecast.when(one.end), lead, confirm))
+        before = one
+    return tuple(found)
 
 
 def schedule_from(

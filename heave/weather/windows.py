@@ -130,7 +130,7 @@ def question(plan: Plan) -> Plan:
     ----------
     plan : the plan
     """
-    asked = replace(plan.weather, time_zone=AS_NEW.time_zone, forecast_mapping=None)
+    asked = replace(plan.weather, time_zone=AS_NEW.time_zone, forecast_mapping=None, forecast_layouts=())
     return plan.changed(weather=asked, sea=replace(_any_sea(), depth=plan.sea.depth))
 
 

@@ -12,48 +12,79 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 
-from heave.judging import utilisations
+from heave.judging import in_sector
 from heave.planning import Plan
+from heave.planning.ranges import CLOSED
+from heave.planning.task import Task
 from heave.sea import SeaBatch, SystemSlot
+from heave.weather.asked import Asked
+from heave.weather.evaluation import Progress, batch_for, judged, part_of
 from heave.weather.forecast import EnsembleForecast, FloatArray, Forecast
+from heave.weather.headings import HEADING_STEP
 
 Reading = Forecast | EnsembleForecast
 
 
-def worst_reading(plan: Plan, readings: Sequence[Reading]) -> Reading:
-    """Of each sea the reading whose governing check is highest for the plan, on its heading, in any of its steps.
+def worst_reading(plan: Plan, readings: Sequence[Reading], progress: Progress | None = None) -> Reading:
+    """Of each sea the reading whose governing check is highest in any step of the plan or wait after it.
+
+    On every heading the plan allows: its own, those of its steps, and where the vessel may choose all in its sector.
+    The members of an ensemble are judged on the plan's heading, as they are searched.
 
     Parameters
     ----------
     plan : the plan
     readings : as `readings_of` gives them
+    progress : called now and then with the share done, 0 to 1; what it raises ends the work
     """
     first = readings[0]
     if isinstance(first, EnsembleForecast):
+        plan = plan.changed(weather=plan.weather.but(heading="fixed"))
         series = [reading.members for reading in readings if isinstance(reading, EnsembleForecast)]
-        members = tuple(_worst(plan, each) for each in zip(*series, strict=True))
-        return replace(first, members=members, notes=(*first.notes, _NOTE))
-    return _worst(plan, [reading for reading in readings if isinstance(reading, Forecast)])
+        each = list(zip(*series, strict=True))
+        members = tuple(
+            _worst(plan, one, part_of(progress, place, len(each))) for place, one in enumerate(each)
+        )
+        return replace(first, members=members, notes=(*first.notes, _note(plan)))
+    return _worst(plan, [reading for reading in readings if isinstance(reading, Forecast)], progress)
 
 
-_NOTE = (
-    "The kind of a period is not known: in each hour it is the one with the worst governing check of the plan, "
-    "on the plan's heading."
-)
+def _note(plan: Plan) -> str:
+    on = "on the plan's heading" if plan.weather.heading == "fixed" else "on any heading that it may take"
+    return (
+        "The kind of a period is not known: in each hour it is the one with the worst governing check of the plan, "
+        f"{on}."
+    )
 
 
-def _worst(plan: Plan, readings: Sequence[Forecast]) -> Forecast:
-    steps = [plan.changed(operation=step.operation) for step in plan.campaign.steps]
+def _worst(plan: Plan, readings: Sequence[Forecast], progress: Progress | None) -> Forecast:
+    steps = plan.campaign.steps
+    tasks = [task for step in steps for task in (Task.of(step, plan), Task.waiting(step)) if task is not None]
     scores = []
-    for reading in readings:
-        batch = replace(reading.batch, depth=plan.sea.depth)
-        governing = [np.nan_to_num(utilisations(step, batch).governing, nan=-1.0) for step in steps]
-        unknown = reading.missing
-        scores.append(np.where(unknown, np.inf, np.max(governing, axis=0)))  # what one kind leaves unknown is
+    for place, reading in enumerate(readings):
+        batch = batch_for(plan, reading)
+        headings, allowed = _headings(plan, batch)
+        tell = part_of(progress, place, len(readings))
+        found = judged(plan.changed(ranges=CLOSED), batch, map(Asked, tasks), headings, progress=tell)
+        governing = [np.nan_to_num(one.governing, nan=-1.0).reshape(allowed.shape) for one in found.values()]
+        highest = np.where(allowed, np.max(governing, axis=0), -1.0).max(axis=1)
+        scores.append(np.where(reading.missing, np.inf, highest))  # what one kind leaves unknown is
     chosen = np.argmax(scores, axis=0)
     first = readings[0]
     batch, names = _mixed(readings, chosen)
-    return replace(first, batch=batch, system_names=names, notes=(*first.notes, _NOTE))
+    return replace(first, batch=batch, system_names=names, notes=(*first.notes, _note(plan)))
+
+
+def _headings(plan: Plan, batch: SeaBatch) -> tuple[FloatArray, npt.NDArray[np.bool_]]:
+    """Headings to judge each sea on, and which of them the plan allows there, (n, m)."""
+    if plan.weather.heading == "fixed":
+        return np.full((batch.size, 1), plan.heading), np.ones((batch.size, 1), dtype=np.bool_)
+    headings = np.append(np.arange(0.0, 360.0, HEADING_STEP), plan.heading)
+    allowed = in_sector(plan, batch, headings)
+    allowed[:, -1] = True  # it starts from there
+    most = allowed.sum(axis=1).max()
+    tried = np.argsort(~allowed, axis=1, kind="stable")[:, :most]
+    return headings[tried], np.take_along_axis(allowed, tried, axis=1)
 
 
 def _mixed(readings: Sequence[Forecast], chosen: npt.NDArray[np.intp]) -> tuple[SeaBatch, tuple[str, ...]]:

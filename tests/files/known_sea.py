@@ -9,6 +9,7 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 
 FEET = 0.3048
+SIXTEEN = ["N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW"]
 POINTS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 STARTS = (
     datetime(2026, 3, 2, 0),
@@ -76,6 +77,8 @@ class Layout:
     encoding: str
     missing: str
     period: str
+    wind: str = "none"
+    """Of the wind's direction: 'none', 'from', 'to', 'silent' or 'points', first or, with 'last' behind it, last."""
 
     @property
     def ahead(self) -> int:
@@ -91,6 +94,8 @@ class Sea:
     columns: Columns
     members: list[list[float]]
     holes: set[int]
+    wind: list[float]
+    """Direction the wind comes from [degrees], and NaN where it is variable; its speed is 20 kn throughout."""
 
 
 def sea_of(layout: Layout) -> Sea:
@@ -114,7 +119,9 @@ def sea_of(layout: Layout) -> Sea:
     times = [first + timedelta(hours=step * place) for place in range(size)]
     if layout.times == "lead":
         times = [ISSUED + timedelta(hours=step * place) for place in range(size)]
-    return Sea(times, columns, members, holes)
+    wind = [float(chance.randrange(16) * 22.5) for _ in range(size)]
+    wind[chance.randrange(size)] = float("nan")
+    return Sea(times, columns, members, holes, wind)
 
 
 NAMES = {
@@ -173,9 +180,14 @@ def table_of(layout: Layout, sea: Sea) -> tuple[list[str], list[str], list[str],
                 columns.append([_cell(layout, quantity, value) for value in own])
                 for hole in sea.holes if quantity != "direction" else ():
                     columns[-1][hole] = layout.missing
+    if layout.wind != "none":
+        at = len(names) if layout.wind.endswith("last") else len(times)
+        for place, column in enumerate(_wind(layout, sea)):
+            for one, value in zip((groups, names, units, columns), column, strict=True):
+                one.insert(at + place, value)
     if layout.extra:
         groups += ["", "", ""]
-        names += ["Wind speed", "Hmax", "Air temp"]
+        names += ["Gusts", "Hmax", "Air temp"]
         units += ["kn", "m", "C"]
         size = len(sea.times)
         columns += [["12"] * size, ["9.9"] * size, ["8"] * size]
@@ -197,6 +209,27 @@ def table_of(layout: Layout, sea: Sea) -> tuple[list[str], list[str], list[str],
         ]
         dates = dates * 3
     return groups, names, units, rows, dates
+
+
+def _wind(layout: Layout, sea: Sea) -> list[tuple[str, str, str, list[str]]]:
+    """Group, name, unit and cells of the wind's speed and direction."""
+    way = layout.wind.split()[0]
+    sense = f" {way}" if way in ("from", "to") else ""
+    group, speed, direction = {
+        "ours": ("", "wind_speed", f"wind_direction{sense.replace(' ', '_')}"),
+        "plain": ("", "Wind speed", f"Wind direction{sense}"),
+        "terse": ("", "WSpd", f"WDir{sense}"),
+        "groups": ("Wind", "Speed", f"Dir{sense}"),
+    }[layout.names]
+    if group and len(SYSTEMS[layout.systems]) == 1:
+        group, speed, direction = "", f"Wind {speed}", f"Wind {direction}"
+    turned = [(value + (180.0 if way == "to" else 0.0)) % 360.0 for value in sea.wind]
+    cells = [f"{value:g}" for value in turned]
+    if way == "points":
+        cells = ["VRB" if np.isnan(value) else SIXTEEN[int(value // 22.5)] for value in turned]
+    cells = [cell if cell != "nan" else "variable" for cell in cells]
+    unit = "" if way == "points" else "deg"
+    return [(group, speed, "kn", ["20"] * len(cells)), (group, direction, unit, cells)]
 
 
 def _cell(layout: Layout, quantity: str, value: float) -> str:
@@ -274,5 +307,8 @@ def drawn(chance: random.Random) -> Layout:
         encoding=chance.choice(("utf-8", "utf-8", "utf-16", "cp1252")),
         missing=chance.choice(("none", "none", "-", "N/A", "-999", "")),
         period=chance.choice(("said", "silent")),
+        wind=chance.choice(
+            ("none", "from", "to", "silent", "points", "silent last", "to last", "points last")
+        ),
     )
     return replace(layout, names="ours") if layout.systems == "long" and layout.names == "groups" else layout

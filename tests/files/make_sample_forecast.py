@@ -15,7 +15,8 @@ import numpy as np
 HEADER = """# format: heave-forecast 1
 # invented: no place, no real days; made by tests/files/make_sample_forecast.py
 time_utc,wind_sea_hs_m,wind_sea_tp_s,wind_sea_direction_from_deg,swell1_hs_m,swell1_tp_s,\
-swell1_direction_from_deg,swell2_hs_m,swell2_tp_s,swell2_direction_from_deg,wind_speed_m_per_s
+swell1_direction_from_deg,swell2_hs_m,swell2_tp_s,swell2_direction_from_deg,wind_speed_m_per_s,\
+wind_direction_from_deg
 """
 START = "2026-12-27T00:00"
 HOURS = 241
@@ -50,6 +51,7 @@ def sample_forecast() -> str:
     wind_sea, direction, *swells = columns
     period = 4.6 * np.sqrt(wind_sea)  # steepness 2πHs/(gTp²) of 0.030, a sea that still grows
     wind = 4.0 + 2.7 * wind_sea
+    way = np.interp(hours + 6.0, KNOTS[:, 0], KNOTS[:, 2])  # the wind turns some hours before its sea does
     times = np.datetime64(START) + hours.astype("timedelta64[h]")
     rows = []
     for at, time in enumerate(times):
@@ -57,7 +59,8 @@ def sample_forecast() -> str:
         first, second = (
             f"{swells[k][at]:.1f},{swells[k + 1][at]:.1f},{swells[k + 2][at]:.0f}" for k in (0, 3)
         )
-        rows.append(f"{np.datetime_as_string(time, unit='m')}Z,{sea},{first},{second},{wind[at]:.1f}")
+        blown = f"{wind[at]:.1f},{way[at]:.0f}"
+        rows.append(f"{np.datetime_as_string(time, unit='m')}Z,{sea},{first},{second},{blown}")
     return HEADER + "\n".join(rows) + "\n"
 
 

@@ -9,6 +9,7 @@ from time import perf_counter
 
 import numpy as np
 import pytest
+from refusals import tells_what_to_change
 
 from heave.errors import FileError
 from heave.files.forecast.questions import ForecastQuestions, suggest_mapping
@@ -202,6 +203,8 @@ def test_spoilt_forecasts_are_read_or_refused(part: int) -> None:
         if isinstance(found, FileError):
             assert found.what
             assert found.allowed
+            if not isinstance(found, ForecastQuestions):
+                tells_what_to_change(found)
             assert not isinstance(found, ForecastQuestions) or found.questions
             continue
         for member in found.members if isinstance(found, EnsembleForecast) else (found,):

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from known_sea import NAMES, SYSTEMS, TIMES, ZONES, Layout, drawn, sea_of
+from refusals import tells_what_to_change
 from written import read_as_asked, same_sea, written
 
 from heave.errors import FileError
@@ -47,6 +48,7 @@ CHANGES = [
     *[("encoding", one) for one in ("utf-8", "utf-16", "cp1252")],
     *[("missing", one) for one in ("-", "N/A", "-999", "")],
     *[("title", 2), ("footer", True), ("blank", True), ("again", True), ("extra", True)],
+    *[("wind", one) for one in ("from", "to", "silent", "points", "to last", "silent last")],
     *[("points", True), ("sense", "to"), ("period", "silent")],
 ]
 
@@ -77,7 +79,8 @@ def _composed(seed: int) -> None:
     data = written(layout, sea)
     try:
         found, asked = read_as_asked(layout, data)
-    except FileError:
+    except FileError as problem:
+        tells_what_to_change(problem)
         OUTCOMES["refused"] += 1
         return
     same_sea(layout, sea, found)

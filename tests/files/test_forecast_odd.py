@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from refusals import tells_what_to_change
 
 from heave.errors import FileError
 from heave.files.forecast.questions import ForecastQuestions
@@ -395,3 +396,4 @@ def test_an_odd_file(name: str) -> None:
         assert not isinstance(refused.value, ForecastQuestions)
         assert refused.value.what == first
         assert refused.value.allowed.startswith(second)
+        tells_what_to_change(refused.value)

@@ -91,7 +91,7 @@ def _fixed(lines: list[list[str]]) -> str:
             continue
         shown, last = [], ""
         for cell in line:
-            shown.append("" if cell and cell == last and cell in GROUPS.values() else cell)
+            shown.append("" if cell and cell == last and cell in (*GROUPS.values(), "Wind") else cell)
             last = cell
         made.append("".join(cell.ljust(width) for cell, width in zip(shown, widths, strict=True)).rstrip())
     return "\n".join(made) + "\n"
@@ -153,6 +153,7 @@ def same_sea(layout: Layout, sea: Sea, found: Forecast | EnsembleForecast) -> No
     assert len(runs) == (3 if layout.systems in ("wide", "long") else 1)
     times = np.array(sea.times, dtype="datetime64[s]")
     for run, one in enumerate(runs):
+        same_wind(layout, sea, one)
         assert np.array_equal(one.times, times), (one.times[:3], times[:3])
         assert set(np.flatnonzero(one.missing)) == sea.holes
         kept = np.array([place not in sea.holes for place in range(len(times))])
@@ -170,3 +171,18 @@ def same_sea(layout: Layout, sea: Sea, found: Forecast | EnsembleForecast) -> No
             ):
                 read = getattr(slot, what)[kept]
                 assert np.allclose(read, np.array(values)[kept], atol=near), (name, what, read, values)
+
+
+def same_wind(layout: Layout, sea: Sea, found: Forecast) -> None:
+    """Fails where another wind was read than was written; a speed whose unit is not said is none."""
+    assert (found.wind_direction_from is None) is (layout.wind == "none")
+    assert found.current_direction_to is None
+    if found.wind_direction_from is not None:
+        assert np.allclose(found.wind_direction_from, sea.wind, equal_nan=True), (
+            found.wind_direction_from,
+            sea.wind,
+        )
+    said = layout.wind != "none" and layout.unit_place != "nowhere"
+    assert (found.wind_speed is None) is not said
+    if found.wind_speed is not None:
+        assert np.allclose(found.wind_speed, 20 * 1852 / 3600)

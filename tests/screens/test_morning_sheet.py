@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from heave.errors import InputError
 from heave.files.rigs import demo_plan
 from heave.judging import CHECK_NAMES, NOT_ASSESSED, OVER, WITHIN, assess
-from heave.planning import Campaign, OperationStep, Plan
+from heave.planning import Campaign, Operation, OperationStep, Plan
 from heave.planning.task import Task, plan_for
 from heave.screens.check.tiles import tile_texts
 from heave.screens.figures.two_days import two_days_figure
@@ -24,10 +24,13 @@ from heave.screens.inputs import plain
 from heave.screens.weather import store, summary
 from heave.screens.weather.changes import AHEAD, changes, coming
 from heave.screens.weather.clock import Clock
-from heave.screens.weather.sheet import UNKNOWN, Sheet, sheet_of, worst_sample
+from heave.screens.weather.sheet import Sheet, sheet_of, worst_sample
 from heave.screens.weather.sheet_html import html_of, marked
+from heave.screens.weather.sheet_steps import UNKNOWN
+from heave.screens.weather.table import pieces_table
 from heave.sea import SeaBatch
 from heave.weather import Forecast, WindowResult, weather_windows
+from heave.weather.schedule import pieces_of
 
 HOUR = np.timedelta64(1, "h")
 HOSTILE = '<img src=x onerror="alert(1)">&</style><script>'
@@ -86,6 +89,7 @@ def test_of_samples_ten_minutes_apart_the_worst_of_each_hour_is_told() -> None:
         step=600.0,
         gap_after=np.zeros(many - 1, dtype=bool),
         wind_speed=None,
+        wind_direction_from=None,
     )
     result, sheet = made(forecast=close)
     assert len(sheet.hours) == AHEAD
@@ -228,3 +232,82 @@ def test_the_picture_breaks_where_the_sea_is_not_known_and_joins_like_neighbours
     assert svg.count("url(#bars)") == 1
     assert svg.count('height="9"') == 2 * 4  # four runs of one state, each a box and what tells it apart
     assert ">3.0 m<" in svg
+
+
+def test_the_wind_stands_on_the_sheet_with_its_angle_off_the_bow() -> None:
+    sample = store.sample().forecast
+    assert isinstance(sample, Forecast)
+    way = np.full(sample.size, 250.0)
+    way[2] = np.nan
+    plan = demo_plan()
+    result, sheet = made(forecast=replace(sample, wind_direction_from=way))
+    off = (250.0 - plan.heading + 180) % 360 - 180
+    cells = [dict(zip(sheet.hours_head, hour.cells, strict=True)) for hour in sheet.hours]
+    assert cells[0]["Wind from °"] == "250"
+    assert cells[0]["Off bow °"] == f"{abs(off):.0f} {'S' if off > 0 else 'P'}"
+    assert cells[2]["Wind from °"] == cells[2]["Off bow °"] == UNKNOWN
+    assert "wind, bow up" in sheet.picture
+    turned = re.findall(r"rotate\((\d+)\)", sheet.picture.partition("wind, bow up")[2])
+    assert len(turned) == AHEAD // 3
+    assert set(turned) == {f"{(off + 180) % 360:.0f}"}
+    assert "bow up" in sheet.legend
+    assert np.isnan(result.forecast.wind_direction_from).sum() == 1  # type: ignore[arg-type]
+
+
+def test_where_the_bow_turns_it_stands_beside_the_angle() -> None:
+    sample, plan = store.sample().forecast, demo_plan()
+    assert isinstance(sample, Forecast)
+    free = plan.changed(weather=plan.weather.but(heading="best"))
+    result, sheet = made(free, sample, now=str(sample.times[0] + 130 * HOUR))
+    told = [dict(zip(sheet.hours_head, hour.cells, strict=True)) for hour in sheet.hours]
+    assert "Wind from °" not in sheet.hours_head
+    assert len({cells["Bow °"] for cells in told}) > 1
+    for place, cells in zip(coming(result), told, strict=False):
+        angle, _, side = cells["Off bow °"].partition(" ")
+        wind = float(cells["Bow °"]) + float(angle) * (-1 if side == "P" else 1)
+        assert abs((wind - result.forecast.wind_direction_from[place] + 180) % 360 - 180) <= 1  # type: ignore[index]
+
+
+def test_without_a_wind_direction_the_sheet_has_no_column_for_it() -> None:
+    sample = store.sample().forecast
+    assert isinstance(sample, Forecast)
+    _, sheet = made(forecast=replace(sample, wind_direction_from=None))
+    assert not any("bow" in name for name in sheet.hours_head)
+    assert "bow up" not in sheet.picture + sheet.legend
+
+
+def in_pieces() -> tuple[Plan, Forecast]:
+    """Drilling of 90 h that can be stopped, in a forecast whose gales leave no such time."""
+    plan, sample = demo_plan(), store.sample().forecast
+    assert isinstance(sample, Forecast)
+    drilling = replace(plan.doing("drilling").operation, duration=90 * 3600.0)
+    step = OperationStep(drilling, interruptible=True, make_safe=3600.0, contingency=0.0)
+    waits = replace(step, waits_in=Operation(kind="waiting", heave_limit=30.0))
+    campaign = Campaign((waits,), longest_wait=20 * 86400.0)
+    return plan.changed(weather=plan.weather.but(campaign=campaign)), sample
+
+
+def test_work_in_pieces_stands_with_what_must_confirm_each() -> None:
+    plan, sample = in_pieces()
+    result, sheet = made(plan, sample)
+    assert not result.schedule
+    pieces = pieces_of(plan, sample, result.campaign, result.work[0])
+    assert len(pieces) > 1
+    clock = Clock()
+    for number, (piece, row) in enumerate(zip(pieces, sheet.steps, strict=True), 1):
+        assert row[0] == f"Drilling ahead, piece {number}"
+        assert row[1:3] == (clock.brief(piece.start), clock.brief(piece.end))
+        told = "this forecast" if piece.confirm is None else clock.brief(piece.confirm)
+        assert told in row[5]
+    assert pieces[0].confirm is None
+    assert pieces[-1].confirm is not None
+    title = summary.headline(result, clock)
+    assert title.title == "In pieces only"
+    first = next(piece for piece in pieces if piece.confirm is not None)
+    assert any(clock.both(first.confirm) in line and "must confirm it" in line for line in title.lines)  # type: ignore[arg-type]
+    rows = pieces_table(result, clock)
+    assert [row["Work"] for row in rows] == ["Drilling ahead"] * len(pieces)
+    assert [row["Ahead, h"] for row in rows] == [f"{piece.lead / 3600:.4g}" for piece in pieces]
+    assert rows[0]["Confirmed by"] == "this forecast"
+    assert rows[-1]["Confirmed by"] == f"issue of {clock.brief(pieces[-1].confirm)} on"  # type: ignore[arg-type]
+    assert rows[0]["Way"] == "1"

@@ -9,6 +9,9 @@ from weather_page import CALM, Box, Words, opened, plan_of, press, series, table
 
 from heave.files.plan import plan_to_json, read_plan
 from heave.judging import utilisations
+from heave.planning import ForecastMapping
+from heave.planning.columns import ColumnMeaning
+from heave.planning.weather import MOST_LAYOUTS
 from heave.screens.weather import store
 from heave.weather.worst import worst_reading
 
@@ -100,3 +103,58 @@ def test_a_period_of_unknown_kind_is_the_worst_for_the_plan(page: AppTest, words
     found = utilisations(plan, worst.with_depth(plan.sea.depth).batch).governing
     assert found.tolist() == pytest.approx(np.max(judged, axis=0).tolist())
     assert source.forecast.size == 24
+
+
+def test_a_saved_plan_answers_files_of_every_layout_it_was_told_of(page: AppTest, words: Words) -> None:
+    """Three layouts answered, another session opens the plan: each is read without a click."""
+    files = [
+        series([0.5] * 30, f"time_utc,hs_m,period_s,{name}")
+        for name in ("direction_from_deg", "mwd", "way_from_deg")
+    ]
+    for place, text in enumerate(files[:2]):
+        upload(page, f"{place}.csv", text)
+        press(page, "Peak period: 12, 12, 12")
+    upload(page, "2.csv", files[2])
+    press(page, "Direction of the sea: where waves come from: 220")
+    press(page, "Peak period: 12, 12, 12")
+    saved = plan_to_json(plan_of(page)).encode()
+    other = opened()
+    other.session_state["heave:plan"] = read_plan(saved)
+    for place, text in enumerate(files):
+        upload(other, f"again {place}.csv", text)
+        assert f"Using again {place}.csv" in other.success[0].value.replace("\\", "")
+    press(other, "Ask about it again")
+    assert "?" in asked(other)
+    upload(other, "back.csv", files[0])
+    assert "Using back.csv" in other.success[0].value.replace("\\", "")
+
+
+def test_a_layout_that_is_dropped_is_said(page: AppTest, words: Words) -> None:
+    known = plan_of(page).weather
+    for place in range(MOST_LAYOUTS + 1):
+        known, _ = known.knowing(ForecastMapping((ColumnMeaning(f"wave {place}", "height", unit="m"),)))
+    page.session_state["heave:plan"] = plan_of(page).changed(weather=known)
+    upload(page, "new.csv", series([0.5] * 30, "time_utc,hs_m,period_s,mwd"))
+    press(page, "Peak period: 12, 12, 12")
+    assert any("wave 0" in item.value and "dropped" in item.value for item in page.success)
+    assert plan_of(page).weather.mapping_for(("wave 0",)) is None
+    assert plan_of(page).weather.mapping_for(("wave 1",)) is not None
+
+
+def test_a_direction_behind_the_wind_is_asked_about_and_drawn_as_its(page: AppTest, words: Words) -> None:
+    rows = [f"2026-03-01T{hour:02d}:00Z,20,250,0.5,12,220" for hour in range(24)]
+    upload(page, "wind.csv", "\n".join(["Time,Wind (kn),Dir,Hs (m),Tp (s),MWD", *rows]))
+    assert "Using wind.csv" in words(), "the waves have their own: nothing is asked"
+    rows = [f"2026-03-01T{hour:02d}:00Z,20,250,0.5,12" for hour in range(24)]
+    upload(page, "alone.csv", "\n".join(["Time,Wind (kn),Dir,Hs (m),Tp (s)", *rows]))
+    assert "Of what is the direction in column dir" in asked(page)
+    press(page, "Direction of the wind: 250")
+    assert "where do the waves come from" in asked(page).lower()
+    page.text_input(key=next(one.key for one in page.text_input if ":typed:" in (one.key or ""))).set_value(
+        "220"
+    ).run()
+    assert not page.exception
+    assert "Using alone.csv" in words()
+    held = page.session_state["heave:kept:forecast"].forecast
+    assert held.wind_direction_from.tolist() == [250.0] * 24
+    assert set(held.batch.slots[0].direction_from.tolist()) == {220.0}

@@ -23,6 +23,7 @@ from weather_page import (
     upload,
 )
 
+from heave.files.forecast.unsure import readings_of
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_plan
 from heave.planning import (
@@ -43,6 +44,7 @@ from heave.weather import (
     starts_lost_to_systems,
     weather_windows,
 )
+from heave.weather.worst import worst_reading
 
 
 @pytest.fixture
@@ -316,10 +318,35 @@ def test_a_hindcast_counts_in_a_thread_and_shows_months(page: AppTest, words: Wo
     assert "Counted in years.csv" in words()
 
 
+def test_a_record_of_unsure_periods_is_counted_by_the_worst_kind_in_each_hour(
+    page: AppTest, words: Words
+) -> None:
+    """What was answered for the forecast goes for the record of the same layout: never the first kind in silence."""
+    record = series([0.5, 2.0, 3.0, 7.0] * 5 + [2.5] * 60, "time_utc,hs_m,period_s,direction_from_deg")
+    upload(page, "unsure.csv", record)
+    press(page, "Not sure")
+    page.session_state["heave:tab:weather"] = "Hindcast, years of seas"
+    page.run()
+    upload(page, "years.csv", record, "Hindcast or long record (CSV, text or .xlsx)")
+    press(page, "Count windows in the record")
+    job = page.session_state["heave:kept:hindcast:job"]
+    if job is not None:
+        job.thread.join(60)
+    page.run()
+    assert not page.exception
+    readings = readings_of(record.encode(), plan_of(page).weather.forecast_mapping)  # type: ignore[arg-type]
+    counts = [hindcast_windows(plan_of(page), one).overall.availability for one in readings]  # type: ignore[arg-type]
+    worst = hindcast_windows(plan_of(page), worst_reading(plan_of(page), readings))  # type: ignore[arg-type]
+    assert worst.overall.availability <= min(counts)
+    assert worst.overall.availability < max(counts), "the kind matters in this record"
+    assert table_of(page)[-1]["Available"] == f"{100 * worst.overall.availability:.1f} %"
+    assert "The kind of a period is not known" in words()
+
+
 def test_a_stopped_count_keeps_nothing(page: AppTest) -> None:
     from heave.screens.weather.hindcast import Job
 
-    job = Job(demo_plan(), store.sample().forecast, "sample")  # type: ignore[arg-type]
+    job = Job(demo_plan(), store.sample())
     job.stop.set()
     job.start()
     assert job.thread is not None

@@ -27,6 +27,7 @@ from heave.planning import (
 from heave.planning.task import Task, plan_for
 from heave.weather import EnsembleForecast, ensemble_windows, hindcast_windows, weather_windows
 from heave.weather.forecast import Forecast
+from heave.weather.schedule import pieces_of
 
 HOUR = 3600.0
 CALM, ROUGH = 0.8, 7.0
@@ -320,3 +321,59 @@ def test_members_judge_what_the_rig_waits_in_and_wind(plan: Plan, make: Maker) -
     (first, *_) = found.windows
     assert (first.count, first.ends_in) == (1, 1)
     assert first.ends == (alone.windows[0].ending.check_name or alone.windows[0].ending.cause)
+
+
+def test_without_the_factor_a_wait_is_judged_in_the_sea_as_forecast(plan: Plan, make: Maker) -> None:
+    """A limit of waiting between its figure as forecast and its figure with α: only the factor stands in the way."""
+    forecast = make([CALM] * 6 + [ROUGH] * 4 + [CALM] * 6)
+    table = plan.changed(operation=Operation(kind="waiting", heave_limit=30.0))
+    exact = float(utilisations(table, forecast.batch).by_check["heave_limit"][7]) * 30.0
+    hung = Operation(kind="waiting", heave_limit=1.1 * exact)
+    gentle = replace(drilling(3.0), operation=Operation(duration=3 * HOUR, heave_limit=0.8 * exact))
+    steps = Campaign((replace(gentle, make_safe=HOUR, waits_in=hung), gentle))
+    found = weather_windows(plan, forecast, steps)
+    first = found.steps[0]
+    assert first.waiting is not None
+    assert first.waiting_plain is not None
+    assert first.waiting.governing[7] > 1 > first.waiting_plain.governing[7]
+    plain = weather_windows(plan, forecast, steps, alpha=NO_FACTOR)
+    assert plain.windows[0].start == forecast.times[0]
+    assert plain.windows[0].waits[0].highest < 1
+    assert [(one.start, one.latest_start, one.waits) for one in found.without_factor] == [
+        (one.start, one.latest_start, one.waits) for one in plain.windows
+    ]
+    assert all(window.start > at(forecast, 3) for window in found.windows), (
+        "with it the rig cannot wait through"
+    )
+
+
+def test_every_piece_says_how_far_ahead_it_lies_and_what_must_confirm_it(plan: Plan, make: Maker) -> None:
+    """Drilling that is stopped for a gale and gone back to: the first piece is this forecast's, the second is not."""
+    hung = Operation(kind="waiting", heave_limit=30.0)
+    forecast = make([CALM] * 10 + [ROUGH] * 20 + [CALM] * 40)
+    forecast = replace(forecast, issued=forecast.times[0] - np.timedelta64(3, "h"))
+    steps = Campaign((drilling(20.0, make_safe=2 * HOUR, waits_in=hung),))
+    found = weather_windows(plan, forecast, steps)
+    way = next(way for way in found.work if [one.doing for one in way.stretches].count("work") == 2)
+    assert [one.doing for one in way.stretches] == ["work", "make safe", "wait", "get back", "work"]
+    first, second = pieces_of(plan, forecast, steps, way)
+    assert (first.start, first.end) == (at(forecast, 0), at(forecast, 7))
+    assert (first.lead, first.confirm) == (3 * HOUR, None)
+    assert second.start == at(forecast, 32)
+    assert second.lead == 33 * HOUR, "from the issue to when the rig begins to get back"
+    assert second.confirm == at(forecast, 30 - 12), "one forecast before that"
+    later = replace(plan, weather=replace(plan.weather, forecast_interval=40 * HOUR))
+    assert [piece.confirm for piece in pieces_of(later, forecast, steps, way)] == [None, None]
+
+
+def test_pieces_of_steps_that_cannot_be_halted_are_decided_when_the_first_is_begun(
+    plan: Plan, make: Maker
+) -> None:
+    forecast = make([ROUGH] * 30 + [CALM] * 30)
+    whole = OperationStep(Operation(duration=4 * HOUR), contingency=0.0)
+    steps = Campaign((whole, replace(whole, name="B")))
+    found = weather_windows(plan, forecast, steps)
+    one, other = pieces_of(plan, forecast, steps, found.work[0])
+    assert (one.lead, other.lead) == (30 * HOUR, 34 * HOUR)
+    assert one.confirm == other.confirm == at(forecast, 30 + 8 - 24)
+    assert one.confirm == found.windows[0].confirm

@@ -10,9 +10,9 @@ from heave.errors import FileError
 from heave.files.columns import parse_number
 from heave.files.conventions import Question
 from heave.files.forecast.mapping import system_words
-from heave.files.forecast.questions import MEANT, NO_MORE, NONE_OF_THEM, SAID
+from heave.files.forecast.questions import MEANT, NO_MORE, NONE_OF_THEM, OF_OTHERS, SAID
 from heave.files.forecast.words import is_statistic, unit_in
-from heave.planning.columns import SENSES, SYSTEMS, UNSURE, ColumnMeaning, ForecastMapping
+from heave.planning.columns import SENSES, SYSTEMS, UNITS_OF, UNSURE, ColumnMeaning, ForecastMapping
 from heave.planning.zones import zone_of
 
 
@@ -89,6 +89,8 @@ def _of_unknown(mapping: ForecastMapping, column: str, given: str) -> ForecastMa
     """What a column holds whose name is not known, or that none such holds waves."""
     if given.startswith(NONE_OF_THEM):
         return replace(mapping, unknown=())
+    if given in OF_OTHERS:
+        return _named_by_hand(mapping, column, OF_OTHERS[given], "total")
     what, _, sense = given.partition(": ")
     quantity, _, system = what.partition(" of ")
     system = "total" if system == system_words("total") else system
@@ -111,8 +113,8 @@ def _named_by_hand(
     mapping: ForecastMapping, column: str, quantity: str, system: str, sense: str | None = None
 ) -> ForecastMapping:
     """A column given a meaning by hand, in place of any other that had it."""
-    unit = {"period": "s", "direction": "deg"}.get(quantity, "")
-    unit = unit_in(column, quantity) if quantity == "height" else unit
+    units = UNITS_OF.get(quantity, ())
+    unit = unit_in(column, quantity) if quantity == "height" else units[0] if units else ""
     made = ColumnMeaning(column, quantity, system, unit, sense=sense)
     columns = tuple(
         made

@@ -7,13 +7,19 @@ name stands over both. A name belongs to the column it stands over.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
 
+from heave.errors import FileError
 from heave.files.rows import Row
 
 Span = tuple[int, int]
+
+_PHRASE: Final = re.compile(r"[^\s\-=|_.]+(?: [^\s\-=|_.]+)*")
+_OF_WAVES: Final = re.compile(r"h(?:s|m0|max|1/3)|t(?:p|z|e|m.*)|.*(?:height|period|\bper\b).*")
 
 
 def spans_of(lines: Sequence[str]) -> list[Span]:
@@ -57,3 +63,75 @@ def _nearest(start: int, end: int, spans: Sequence[Span]) -> int:
 def cut(number: int, line: str, spans: Sequence[Span]) -> Row:
     """A line cut into its columns."""
     return Row(number, tuple(line[start:end].strip() for start, end in spans))
+
+
+def groups_over(text: str, below: str, names: Sequence[str], spans: Sequence[Span], line: int) -> list[str]:
+    """Names that stand over several columns, given to each of them.
+
+    Where each begins just over the first of its columns, it goes for the columns from there to the next. Else the n-th
+    goes to the n-th column of each name that is there as often as there are groups.
+
+    Parameters
+    ----------
+    text : the line of the groups
+    below : the line of the names under it
+    names : name of each column
+    spans : place of each column
+    line : of the file, where the groups stand
+
+    Raises
+    ------
+    FileError
+        Where neither tells which columns a group stands over, or the two tell different things.
+    """
+    placed, counted = _by_place(text, below, names, spans), _by_count(text, names)
+    agree = (
+        placed is None
+        or not any(counted)
+        or all(one == other for one, other in zip(placed, counted, strict=True) if other)
+    )
+    if not agree or (placed is None and not any(counted)):
+        allowed = (
+            "each name over a group of columns begun just over the first of its columns: move them, or write the group "
+            "into the name of every column, such as 'Wind Dir' and 'Sea Dir'"
+        )
+        raise FileError("names over groups of columns", " ".join(text.split())[:60], None, allowed, line=line)
+    return counted if placed is None else placed
+
+
+def _by_place(text: str, below: str, names: Sequence[str], spans: Sequence[Span]) -> list[str] | None:
+    """Groups by where they begin; None where one begins over no column's begin, or what comes of it cannot be."""
+    firsts = [{start} for start, _ in spans]
+    for word in re.finditer(r"\S+", below):
+        firsts[_nearest(word.start(), word.end(), spans)].add(word.start())
+    begins = {}
+    for phrase in _PHRASE.finditer(text):
+        place = next((place for place, first in enumerate(firsts) if phrase.start() in first), None)
+        if place is None or place in begins:
+            return None
+        begins[place] = phrase[0]
+    found, group = [], ""
+    for place, name in enumerate(names):
+        group = begins.get(place, group)
+        found.append(group if name or place in begins else "")
+    made = [f"{group} {name}".lower() for group, name in zip(found, names, strict=True) if group or name]
+    often = Counter(name.lower() for name in names if name)
+    for group, name in zip(found, map(str.lower, names), strict=True):
+        of_wind = "wind" in group.lower() and not re.search(r"sea|wave|swell", group.lower())
+        if (often[name] > 1 and not group) or (of_wind and _OF_WAVES.fullmatch(name)):
+            return None
+    return found if len(set(made)) == len(made) else None
+
+
+def _by_count(text: str, names: Sequence[str]) -> list[str]:
+    """The n-th group to the n-th column of each name that is there so often; empty throughout where none is."""
+    groups = [phrase[0] for phrase in _PHRASE.finditer(text)]
+    counts = Counter(name.lower() for name in names if name)
+    if max(counts.values(), default=0) != len(groups):
+        return [""] * len(names)
+    seen: Counter[str] = Counter()
+    found = []
+    for name in map(str.lower, names):
+        found.append(groups[seen[name]] if counts[name] == len(groups) else "")
+        seen[name] += 1
+    return found

@@ -19,10 +19,11 @@ from typing import Final
 from heave.errors import FileError
 from heave.files.columns import MAX_CELL
 from heave.files.forecast.clock import ISSUED, MONTHS, day_alone, moment_in, zone_said
-from heave.files.forecast.fixed import Span, cut, names_over, spans_of
+from heave.files.forecast.fixed import Span, cut, groups_over, names_over, spans_of
 from heave.files.registry import MISSING_WORDS, POINTS
 from heave.files.rows import Row, TextRows
 from heave.files.tables import MAX_COLUMNS, Table
+from heave.files.wanted import NAMED_TWICE, NAMELESS, ragged
 from heave.units import unit_written
 
 DELIMITERS: Final = ("\t", ";", ",", "|")
@@ -138,7 +139,9 @@ def _split(number: int, line: str, delimiter: str) -> tuple[str, ...]:
     except csv.Error as problem:
         if delimiter not in line or not _is_values(tuple(line.split(delimiter))):
             return (line.strip(),)
-        raise FileError("row", line[:60], None, f"well-formed cells ({problem})", line=number) from problem
+        raise FileError(
+            "row", line[:60], None, f"well-formed cells ({problem}): close or delete the quote", line=number
+        ) from problem
     return tuple(cell.strip() for cell in parsed)
 
 
@@ -189,7 +192,7 @@ def _sheet(lines: list[_Line], delimiter: str, spans: Sequence[Span] = ()) -> Sh
     heads = _heads(lines[:first], most, bool(spans))
     if not heads:
         return None
-    names, header_line = _names(heads, most, bool(spans)), heads[-1].row.line
+    names, header_line = _names(heads, most, spans), heads[-1].row.line
     if len(names) < most:
         row = next(
             line.row for line in lines if line.kind == "values" and len(_trimmed(line.row.cells)) > len(names)
@@ -226,13 +229,15 @@ def _rows(
         if line.kind == "values":
             row = _full(line.row, width, header_line)
             if day == "":
-                allowed = "a date above the first hours, as above those of the other days"
+                allowed = "a date above the first hours, as above those of the other days: write it there"
                 raise FileError("row", line.text[:60], None, allowed, line=row.line)
             rows.append(row if day is None else Row(row.line, (day, *row.cells)))
         elif line.kind == "day":
             day = line.text
         elif _key(line) not in known:
-            allowed = f"rows of {width} cells, the header again or a date; no other words between two rows"
+            allowed = (
+                f"rows of {width} cells, the header again or a date; no other words between two rows: move it"
+            )
             raise FileError("row", line.text[:60], None, allowed, line=line.row.line)
     return rows
 
@@ -265,8 +270,7 @@ def _full(row: Row, width: int, header_line: int) -> Row:
 
 
 def _ragged(row: Row, width: int, header_line: int) -> FileError:
-    allowed = f"{width} cells, as in the header on line {header_line}"
-    return FileError("number of cells", len(row.cells), None, allowed, line=row.line)
+    return ragged(len(row.cells), width, header_line, row.line)
 
 
 def _heads(above: list[_Line], width: int, fixed: bool) -> list[_Line]:
@@ -304,14 +308,18 @@ def _is_units(cells: Sequence[str]) -> bool:
     return bool(filled) and 2 * len(units) > len(filled)
 
 
-def _names(heads: list[_Line], width: int, fixed: bool) -> list[str]:
+def _names(heads: list[_Line], width: int, spans: Sequence[Span]) -> list[str]:
     """The names of the columns, lower case: group, name, and unit in brackets."""
     units = heads[-1] if len(heads) > 1 and _is_units(heads[-1].row.cells) else None
     rows = [line for line in heads if line is not units]
     size = max(width, *(len(_trimmed(line.row.cells)) for line in heads))
     names = [*rows[-1].row.cells, *[""] * size][:size]
     for line in reversed(rows[:-1]):
-        groups = _by_occurrence(line.text, names) if fixed else _to_the_right(line.row.cells, size)
+        groups = (
+            groups_over(line.text, rows[-1].text, names, spans, line.row.line)
+            if spans
+            else _to_the_right(line.row.cells, size)
+        )
         names = [f"{group} {name}".strip() for group, name in zip(groups, names, strict=True)]
     if units is not None:
         cells = [*units.row.cells, *[""] * size][:size]
@@ -331,29 +339,16 @@ def _to_the_right(cells: tuple[str, ...], size: int) -> list[str]:
     return found
 
 
-def _by_occurrence(text: str, names: list[str]) -> list[str]:
-    """Names over groups of columns in fixed width: the n-th goes to the n-th column of each name that is repeated."""
-    groups = [
-        phrase.strip(" -=|_.") for phrase in re.split(r"\s{2,}|[-=|_]{2,}", text) if phrase.strip(" -=|_.")
-    ]
-    counts = Counter(name.lower() for name in names if name)
-    if not counts or max(counts.values()) != len(groups):
-        allowed = "a name over every column: which columns this line belongs to cannot be told"
-        raise FileError("header", text[:60], None, allowed)
-    seen: Counter[str] = Counter()
-    found = []
-    for name in map(str.lower, names):
-        found.append(groups[seen[name]] if counts[name] == len(groups) else "")
-        seen[name] += 1
-    return found
-
-
 def _table(names: list[str], header_line: int, rows: list[Row], delimiter: str, dated: bool) -> Table:
     """The table, without columns that are empty throughout, and with those that have no name joined to the left."""
     header = ["date", *names] if dated else list(names)
     if dated and "date" in names:
         raise FileError(
-            "column name", "date", None, "dates on lines of their own, or in a column", line=header_line
+            "column name",
+            "date",
+            None,
+            "dates on lines of their own, or in a column: delete one",
+            line=header_line,
         )
     cells = [list(column) for column in zip(*(row.cells for row in rows), strict=True)]
     kept: list[tuple[str, list[str]]] = []
@@ -367,18 +362,22 @@ def _table(names: list[str], header_line: int, rows: list[Row], delimiter: str, 
             [f"{one} {two}".strip() for one, two in zip(kept[-1][1], column, strict=True)] if kept else [""]
         )
         if not moment_in(joined[0]):
-            allowed = f"a name over every column; the one that begins with {column[0][:20]!r} has none"
-            raise FileError("column name", name, None, allowed, line=header_line)
+            allowed = (
+                f"a name over every column; the one that begins with {column[0][:20]!r} has none: {NAMELESS}"
+            )
+            raise FileError("column name", "empty", None, allowed, line=header_line)
         kept[-1] = (kept[-1][0], joined)
     header = [name for name, _ in kept]
     for place, name in enumerate(header, 1):
         if header.index(name) != place - 1:
-            raise FileError(
-                "column name", name[:60], None, "each name once", line=header_line, column=name[:60]
-            )
+            raise FileError("column name", name[:60], None, NAMED_TWICE, line=header_line, column=name[:60])
         if len(name) > MAX_CELL:
             raise FileError(
-                f"name of column {place}", name, None, f"at most {MAX_CELL} characters", line=header_line
+                f"name of column {place}",
+                name,
+                None,
+                f"at most {MAX_CELL} characters: shorten it",
+                line=header_line,
             )
     made = zip(rows, zip(*(column for _, column in kept), strict=True), strict=True)
     found = TextRows(Row(row.line, tuple(cells)) for row, cells in made)

@@ -10,11 +10,11 @@ from typing import Final
 from heave.files.forecast.clock import moment_in
 from heave.files.forecast.layout import Sheet
 from heave.files.forecast.names import column_meaning, not_used, rank
-from heave.files.forecast.words import is_statistic, numbered_in, swell_in
-from heave.files.registry import MISSING_WORDS, POINTS
+from heave.files.forecast.words import is_statistic, numbered_in, speed_in, swell_in
+from heave.files.registry import MISSING_WORDS, OF_CONVENTION, POINTS
 from heave.files.tables import Table
 from heave.files.times import TIME_SETS
-from heave.planning.columns import UNITS_OF, WAVES, ColumnMeaning, ForecastMapping
+from heave.planning.columns import UNITS_OF, USUAL_SENSES, WAVES, ColumnMeaning, ForecastMapping
 
 Roles = dict[tuple[str, str], ColumnMeaning]
 """The column for each (quantity, wave system); the system of times, members and wind is `total`."""
@@ -22,7 +22,12 @@ Roles = dict[tuple[str, str], ColumnMeaning]
 _LOOKED_AT: Final = 200
 """Rows in which is looked whether a column holds numbers."""
 
+ONE_OF_THEM: Final = "delete the other, or say in its name of what it is"
+"""What to change where two columns give one quantity."""
+
 _STEP = re.compile(r"([tThHfF]?\+|[tThHfF])?0*([0-9]{1,3})h?")
+_WAVES = re.compile(r"\b(?:hs|hm0|hmax|swh|h1/3|tp|tz|tm|te|waves?|swell|period)\b")
+_WIND = re.compile(r"\bwind|gust|\bw ?(?:spd|spe|speed|s)\b|\bff\b")
 _NUMERIC = re.compile(r"[<>+-]?[0-9]+([.,][0-9]+)?(\s*-\s*[0-9.,]+)?\u00b0?")
 
 
@@ -43,10 +48,10 @@ def guess(sheet: Sheet) -> ForecastMapping:
     table = sheet.table
     parts, numbered = swell_in(table.header), numbered_in(table.header)
     best: dict[tuple[str, str, str], ColumnMeaning] = {}
-    unknown = []
+    unknown, either = [], list[tuple[str, str]]()
     for place, header in enumerate(table.header):
         meaning = column_meaning(header, table.buoy, parts, numbered)
-        if meaning is None and holds(table, place) in ("numbers", "points"):
+        if meaning is None and holds(table, place) in ("numbers", "points") and not speed_in(header):
             unknown.append(header)
         if meaning is None or meaning.quantity in ("not used", "other height"):
             continue
@@ -55,7 +60,10 @@ def guess(sheet: Sheet) -> ForecastMapping:
         if other is not None and rank(other) == rank(meaning):
             if meaning.quantity in ("time", "issued", "lead", "clock") or meaning.system != other.system:
                 continue
-            allowed = f"one column for the {named(meaning)}; {other.column} gives it too"
+            if meaning.quantity in USUAL_SENSES:
+                either.append(meaning.role)
+                continue
+            allowed = f"one column for the {named(meaning)}; {other.column} gives it too: {ONE_OF_THEM}"
             raise table.refuse("column", header, allowed, header)
         if other is None or rank(meaning) < rank(other):
             best[key] = meaning
@@ -63,9 +71,12 @@ def guess(sheet: Sheet) -> ForecastMapping:
                 best["issued", "total", ""] = replace(
                     other, quantity="issued"
                 )  # the run, beside the valid time
+    for role in either:
+        best.pop((*role, ""), None)  # nothing is judged by it: which of them it is need not be asked
     _times(best, table)
+    _winds(best, table)
     way = best.get(("direction", "total", ""))
-    if way is not None and _of_wind(table, way.column):
+    if way is not None and _of_another(table, way.column, best):
         del best["direction", "total", ""]
         unknown.append(way.column)
     used = {meaning.column: meaning for meaning in best.values()}
@@ -73,15 +84,50 @@ def guess(sheet: Sheet) -> ForecastMapping:
     return ForecastMapping(columns, tuple(unknown))
 
 
-def _of_wind(table: Table, column: str) -> bool:
-    """Whether a direction that does not say of what stands beside the speed of the wind, and may be the wind's."""
+def _winds(best: dict[tuple[str, str, str], ColumnMeaning], table: Table) -> None:
+    """The unit of a wind speed by the convention the file keeps to; one that is a component of the wind is no speed."""
+    speed = best.get(("wind speed", "total", ""))
+    if speed is None:
+        return
+    mark = OF_CONVENTION.get(speed.column, "")
+    if mark and not speed.unit and any(mark in name for name in table.header):
+        best["wind speed", "total", ""] = replace(speed, unit="m/s")
+    if speed.column[:1] == "u" and any(
+        name[:1] == "v" and name[1:] == speed.column[1:] for name in table.header
+    ):
+        del best["wind speed", "total", ""]
+
+
+def _of_another(table: Table, column: str, best: dict[tuple[str, str, str], ColumnMeaning]) -> bool:
+    """Whether a direction that does not say of what may be that of the wind, the current or a part of the sea.
+
+    It is of the whole sea where it stands behind its height or period, or where all others have their own.
+    """
+    if table.buoy or re.search(r"wave|sea|swell|mwd|dirpw|hs|tp|peak|^direction_(?:from|to)_deg$", column):
+        return False
+    known = {meaning.column: meaning for meaning in best.values()}
     place = table.header.index(column)
     before = table.header[place - 1] if place else ""
-    return (
-        "wind" in before
-        and not re.search(r"wave|sea|swell|mwd|dirpw|hs|tp|peak|mean", column)
-        and not table.buoy
-    )
+    waves = known.get(before)
+    if waves is not None and waves.quantity in ("height", "period"):
+        return waves.system != "total" and ("direction", waves.system, "") not in best
+    held = {name: known[name].quantity if name in known else "" for name in table.header if name != column}
+    left = {about_beside(name, quantity) for name, quantity in held.items()} - {""}
+    left -= {name for name in left if (f"{name} direction", "total", "") in best}
+    return bool(left) and not _WAVES.search(before)
+
+
+def about_beside(name: str, quantity: str) -> str:
+    """'wind' or 'current' where a column is about one of them by what it holds or by its name; else empty.
+
+    Parameters
+    ----------
+    name : of the column
+    quantity : what it holds, as far as that is known
+    """
+    if quantity in ("wind speed", "gust") or _WIND.search(name):
+        return "wind"
+    return "current" if quantity == "current" or "current" in name else ""
 
 
 def _left(header: str, sheet: Sheet) -> ColumnMeaning:
@@ -228,19 +274,19 @@ def roles_of(mapping: ForecastMapping, table: Table, member: str | None = None) 
         if meaning.quantity in ("not used", "other height") and meaning.column in table.header:
             continue
         if meaning.column not in table.header:
-            allowed = "the columns of this file: " + ", ".join(table.header[:20])
-            raise table.refuse("mapped column", meaning.column, allowed)
+            allowed = "the columns of this file: " + ", ".join(table.header[:20]) + ". Name one of them"
+            raise table.refuse("mapped column", meaning.column, allowed, meaning.column)
         if member is not None and meaning.member not in ("", member):
             continue
         other = roles.get(meaning.role)
         if other is not None and other.member == meaning.member:
-            allowed = f"one column for the {named(meaning)}; {other.column} gives it too"
-            raise table.refuse("mapped column", meaning.column, allowed)
+            allowed = f"one column for the {named(meaning)}; {other.column} gives it too: {ONE_OF_THEM}"
+            raise table.refuse("mapped column", meaning.column, allowed, meaning.column)
         if other is not None and bool(meaning.member) == (member is None):
             continue  # of all members the column that is no member's, of one member its own
         units = UNITS_OF.get(meaning.quantity, ())
         if meaning.unit and meaning.unit not in units:
-            allowed = "the unit " + " or ".join(units) if units else "no unit"
+            allowed = ("the unit " + " or ".join(units) if units else "no unit") + ": correct it"
             raise table.refuse("unit", meaning.unit, allowed, meaning.column)
         roles[meaning.role] = meaning
     return roles

@@ -23,7 +23,7 @@ from heave.files.forecast.issue import issue_of
 from heave.files.forecast.layout import Sheet
 from heave.files.rows import Coded, Indices, Integers, coded
 from heave.files.tables import Table, on_line
-from heave.files.times import ALLOWED, iso_clock, localised, read_times
+from heave.files.times import ALLOWED, ONE_ZONE, iso_clock, localised, read_times
 from heave.planning.columns import DATE_ORDERS, ForecastMapping
 from heave.planning.zones import UTC_NAME, zone_of
 
@@ -91,7 +91,9 @@ class Clock:
     def _refuse(self, row: int | np.integer[Any], allowed: str) -> FileError:
         cells = " ".join(self.table.rows.cell(int(row), place) for place in self.places.values())
         column = " ".join(self.table.header[place] for place in self.places.values())
-        return FileError("time", cells, None, allowed, line=self.table.rows.line(row), column=column)
+        return FileError(
+            "time", cells.strip() or "empty", None, allowed, line=self.table.rows.line(row), column=column
+        )
 
     def _clock(self) -> tuple[Integers, Integers | None]:
         """Clock times [μs], and how far each is ahead of UTC if all cells say [μs]."""
@@ -107,7 +109,7 @@ class Clock:
         told = [minutes is not None for minutes in ahead]
         if any(told) and not all(told):
             row = int(np.flatnonzero(self.of_row == told.index(False))[0])
-            raise self._refuse(row, "a zone with every time or with none")
+            raise self._refuse(row, f"a zone with every time or with none: {ONE_ZONE}")
         clock = np.array(seconds, dtype=np.int64)[self.of_row] * SECOND
         if not all(told):
             return clock, None
@@ -115,10 +117,10 @@ class Clock:
 
     def _wanted(self, moment: Moment | None) -> str:
         if moment is not None and moment.numbers and not moment.numbers[-1] and self.issued is None:
-            return "a date with its year; the file names no issue time to take it from"
+            return "a date with its year; the file names no issue time to take it from: write the year"
         if moment is not None and moment.seconds is None:
-            return "a date with its time of day"
-        return f"{ALLOWED}, or a date and a time of day written as in the rows above"
+            return "a date with its time of day: write the hour behind it"
+        return f"{ALLOWED}, or a date and a time of day written as in the rows above: correct it"
 
 
 def time_of(sheet: Sheet, places: dict[str, int], mapping: ForecastMapping, issued: str | None) -> Clock:
@@ -176,7 +178,11 @@ def _zone(clock: Clock, header: str, above: Sequence[str]) -> None:
     told = {zone_said(line) for line in lines} - {None, "local"}
     if said not in (None, "local", "several") and told - {said}:
         raise FileError(
-            "time zone", ", ".join(map(str, told)), None, f"{said}, {where}, or a header that agrees"
+            "time zone",
+            ", ".join(map(str, told)),
+            None,
+            f"{said}, {where}, or a header that agrees: correct one of the two",
+            column=header,
         )
     if said in (None, "local"):
         if len(told) == 1:
@@ -197,7 +203,8 @@ def _zone(clock: Clock, header: str, above: Sequence[str]) -> None:
             and zone_of(given).utcoffset(None) != zone_of(str(said)).utcoffset(None)
         )
     if differs:
-        raise FileError("time zone", given, None, f"{said}, {where}")
+        allowed = f"{said}, {where}: correct the header, or give no other zone"
+        raise FileError("time zone", given, None, allowed, column=header)
     clock.zone = str(said)
     if clock.zone != UTC_NAME or "column" not in where:
         clock.notes.append(f"Times are in {clock.zone}, {where}.")
@@ -232,7 +239,8 @@ def _hours_run_on(clock: Clock, day: Indices) -> None:
     back = np.flatnonzero((np.diff(seconds) < 0) & (np.diff(day) == 0))
     if back.size:
         raise clock._refuse(
-            back[0] + 1, "hours that run on under their date, and a new date above those of the next day"
+            back[0] + 1,
+            "hours that run on under their date, and a new date above those of the next day: write it there",
         )
 
 
@@ -353,7 +361,7 @@ def _steps(clock: Clock) -> None:
     hours = [_LEAD.fullmatch(cell.strip()) for cell in cells]
     if None in hours:
         row = int(np.flatnonzero(clock.of_row == hours.index(None))[0])
-        raise clock._refuse(row, "hours after the issue of the forecast, such as +06")
+        raise clock._refuse(row, "hours after the issue of the forecast, such as +06: correct it")
     clock.plain = False
     if clock.issued is None:
         words = "when was the forecast issued, UTC? its times are hours after that and the file does not say"

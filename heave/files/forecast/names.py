@@ -16,6 +16,8 @@ from heave.units import unit_written
 
 _BRACKETS = re.compile(r"(.*?)\s*[\[(]([^\])]{0,20})[\])]")
 _RANKS: Final = ("Tp", "Te", "T1", "Tz", None)
+_ABOVE: Final = re.compile(r"(?<![0-9])([0-9]{1,3}) ?m(?![a-z/])")
+"""Height above the sea in the name of a wind."""
 
 
 def meaning_of(header: str, names: Mapping[str, ColumnMeaning]) -> ColumnMeaning | None:
@@ -86,7 +88,8 @@ def rank(meaning: ColumnMeaning) -> int:
     if meaning.quantity == "direction":
         second = "maximum" in meaning.column or meaning.sense == "to"
         return 2 if meaning.sense is None else int(second)
-    return 0
+    above = _ABOVE.search(meaning.column) if "wind" in meaning.quantity else None
+    return 1 if above is None else 0 if above[1] == "10" else 2  # a wind is one at 10 m
 
 
 def _unit_at_end(stem: str, names: Mapping[str, ColumnMeaning]) -> tuple[str, str]:

@@ -12,6 +12,7 @@ from heave.files.forecast.compose import Composition, composition_of
 from heave.files.forecast.layout import Sheet
 from heave.files.forecast.mapping import (
     Roles,
+    about_beside,
     could_be,
     guess,
     holds,
@@ -22,8 +23,9 @@ from heave.files.forecast.mapping import (
     time_places,
 )
 from heave.files.forecast.moments import Clock, time_of
+from heave.files.forecast.names import column_meaning
 from heave.files.forecast.table import forecast_numbers, forecast_sheet
-from heave.files.forecast.words import is_statistic
+from heave.files.forecast.words import direction_in, is_statistic
 from heave.files.tables import Source
 from heave.planning.columns import (
     REST_PERIODS,
@@ -65,6 +67,13 @@ MEANT: Final = {
     "from": "where waves come from",
     "to": "where waves go to",
 }
+
+
+OF_OTHERS: Final = {
+    "direction of the wind": "wind direction",
+    "direction of the current": "current direction",
+}
+"""What else a direction may be of, in the words of an answer."""
 
 
 class ForecastQuestions(ConventionNeeded):
@@ -182,7 +191,7 @@ def _ask_waves(sheet: Sheet, roles: Roles, mapping: ForecastMapping) -> Question
         allowed = "a column of significant wave height, Hs; the highest or average is not: ask the forecaster for Hs"
         raise sheet.table.refuse("wave height", ", ".join(highest), allowed, highest[0])
     if not high and not any(_may_be_height(sheet, place, roles) for place in range(len(header))):
-        allowed = "a column of numbers that can be wave heights, one row a time, names above the columns"
+        allowed = "a column of numbers that can be wave heights, one row a time, names above the columns: ask for one"
         raise sheet.table.refuse("columns of waves", "none", allowed)
     if not high:
         words = "which column holds the significant wave height (Hs)?"
@@ -208,21 +217,34 @@ def _ask_unknown(sheet: Sheet, roles: Roles, mapping: ForecastMapping) -> Questi
     column = mapping.unknown[0]
     place = sheet.table.header.index(column)
     high = [name for name in SYSTEMS if ("height", name) in roles]
-    found = []
-    if could_be(sheet.table, place, "direction"):
+    taken = {quantity for quantity, _ in roles}
+    about = {about_beside(one.column, one.quantity) for one in mapping.columns if one.column != column}
+    by_name = column_meaning(column, sheet.table.buoy)
+    of_what = by_name is not None and by_name.quantity == "direction"
+    found: list[str] = []
+    if of_what or direction_in(column) or could_be(sheet.table, place, "direction"):
         free = [name for name in high if ("direction", name) not in roles]
         found += [f"direction of {system_words(name)}: {MEANT[sense]}" for name in free for sense in SENSES]
+        others = [
+            words for words, of in OF_OTHERS.items() if of not in taken and of.split()[0] in {"wind"} | about
+        ]
+        beside = sorted(others, key=lambda words: OF_OTHERS[words].split()[0] not in about)
+        found = beside + found if of_what and about - {""} else found + beside
     else:
         for quantity in ("height", "period"):
             if could_be(sheet.table, place, quantity):
                 free = [name for name in SYSTEMS if (quantity, name) not in roles and name != "total"]
                 free = free if quantity == "height" else [name for name in free if name in high]
                 found += [f"{quantity} of {system_words(name)}" for name in free]
-    others = f" (nor {', '.join(mapping.unknown[1:])})" if len(mapping.unknown) > 1 else ""
+    nor = f" (nor {', '.join(mapping.unknown[1:])})" if len(mapping.unknown) > 1 else ""
     words = f"what is in column {column}, whose name is not known?"
+    if of_what:
+        words = (
+            f"of what is the direction in column {column}? neither its name nor its place in the table says"
+        )
     shown = sheet.table.rows.cell(0, place)
     said = tuple(f"{option}: {shown}" for option in found)
-    none = f"{NONE_OF_THEM}: {column}{others} holds no waves"
+    none = f"{NONE_OF_THEM}: {column}{nor} holds no waves"
     return Question(f"unknown:{column}", words, tuple(found), said, more=(none,))
 
 

@@ -19,11 +19,11 @@ from heave.files.forecast.mapping import guess, members_in, roles_of, runs_in
 from heave.files.forecast.questions import ForecastQuestions, Understood, understood
 from heave.files.forecast.seas import Seas, make_seas
 from heave.files.forecast.series import count_of, in_order, members_of, step_and_gaps, without_short_holes
-from heave.files.forecast.table import forecast_numbers, forecast_sheet
+from heave.files.forecast.table import directions_beside, forecast_numbers, forecast_sheet
 from heave.files.forecast.words import is_statistic
 from heave.files.rows import Flags, FloatArray, Integers
 from heave.files.tables import Source, Table
-from heave.planning.columns import BESIDE, UNSURE, WAVES, ColumnMeaning, ForecastMapping
+from heave.planning.columns import BESIDE, UNSURE, USUAL_SENSES, WAVES, ColumnMeaning, ForecastMapping
 from heave.weather.forecast import FURTHEST_ISSUE, MAX_MEMBERS, EnsembleForecast, Forecast
 
 SAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "sample_forecast.csv"
@@ -109,7 +109,7 @@ def read_forecast(
         _some_known((found,), sheet.table)
         return found
     if len(rows.groups) > MAX_MEMBERS:
-        raise sheet.table.refuse("members", len(rows.groups), f"at most {MAX_MEMBERS}")
+        raise sheet.table.refuse("members", len(rows.groups), f"at most {MAX_MEMBERS}: delete those over it")
     common = np.unique(np.concatenate([rows.times[chosen] for _, chosen in rows.groups.values()]))
     members = tuple(
         _forecast(rows, member, used, f"{called}, member {member}"[:MAX_TEXT], common)
@@ -124,9 +124,10 @@ def _some_known(found: tuple[Forecast, ...], table: Table) -> None:
     """Refuse a file in which no sea is known."""
     if all(bool(member.missing.all()) for member in found):
         why = "; ".join(note for note in found[0].notes if "missing" in note)
-        raise table.refuse(
-            "sea", "missing in every row", f"at least one row with every wave number. {why}".strip()
+        allowed = f"at least one row with every wave number. {why} Ask the forecaster for them".replace(
+            "  ", " "
         )
+        raise table.refuse("sea", "missing in every row", allowed)
 
 
 @cache
@@ -149,13 +150,19 @@ def _read_rows(known: Understood, depth: float | None) -> _Rows:
     beside = {
         name: roles[quantity, "total"] for quantity, name in BESIDE.items() if (quantity, "total") in roles
     }
+    unitless = [meaning for meaning in beside.values() if not meaning.unit]
     beside = {name: meaning for name, meaning in beside.items() if meaning.unit}
+    ways = {name: meaning for name, meaning in beside.items() if meaning.quantity in USUAL_SENSES}
     runs = runs_in(mapping)
     read = [
         meaning for meaning in mapping.columns if meaning.role in wanted and meaning.member in ("", *runs)
     ]
     _kinds_are_known(read)
-    numbers, notes = forecast_numbers(table, [*read, *beside.values()])
+    plain = [meaning for name, meaning in beside.items() if name not in ways]
+    numbers, notes = forecast_numbers(table, [*read, *plain])
+    for meaning in ways.values():
+        numbers[meaning.column], told = directions_beside(table, meaning)
+        notes += told
     member = roles.get(("member", "total"))
     members = None if member is None else _members(table, member.column)
     ticks, about_times = known.clock.ticks(members)
@@ -171,7 +178,8 @@ def _read_rows(known: Understood, depth: float | None) -> _Rows:
         *_about_systems(known),
         *seas.notes,
         *about,
-        *_left(known, taken),
+        *(f"Column {one.column} not used: its unit is not said." for one in unitless),
+        *_left(known, taken | {meaning.column for meaning in unitless}),
     )
     carried = {name: numbers[meaning.column] for name, meaning in beside.items()}
     values = np.column_stack([numbers[meaning.column] for meaning in read])
@@ -181,7 +189,7 @@ def _read_rows(known: Understood, depth: float | None) -> _Rows:
 def _kinds_are_known(read: list[ColumnMeaning]) -> None:
     for meaning in read:
         if meaning.period_kind == UNSURE:
-            allowed = "Tp, Tz, T1 or Te; the worst of them for a plan is found by heave.weather.worst"
+            allowed = "Tp, Tz, T1 or Te: ask the forecaster which, or read it as each of them (files.forecast.unsure)"
             raise FileError("kind of period", UNSURE, None, allowed, column=meaning.column)
 
 
@@ -257,7 +265,14 @@ def _members(table: Table, column: str) -> list[str]:
     for cell in dict.fromkeys(cells):
         if not cell or len(cell) > MAX_TEXT or not cell.isprintable():
             line = table.rows.line(cells.index(cell))
-            raise FileError("member", cell[:60], None, "a name or number", line=line, column=column)
+            raise FileError(
+                "member",
+                cell[:60] or "empty",
+                None,
+                "a name or number: write the member in every row",
+                line=line,
+                column=column,
+            )
     return cells
 
 

@@ -42,6 +42,9 @@ LACKING: Final = (0.1, 0.05)
 LARGER: Final = (0.1, 0.01)
 """A part is larger than the total when it is by more than this much [m] and this share of it: both are rounded."""
 
+TOO_LARGE: Final = "correct the heights of this row, or ask the forecaster which of them are right"
+"""What to change where parts hold more than the total."""
+
 FULLY_DEVELOPED: Final = 6.6
 """Peak period of a fully developed wind sea over Hs^⅓ [s/m^⅓] (Torsethaugen; see `heave.sea.two_peak`)."""
 
@@ -112,7 +115,7 @@ def make_seas(
     waves = [~np.isnan(cells) for (quantity, _), cells in values.items() if quantity in WAVES]
     height = None if made.all == ("total",) else values.get(("height", "total"))
     if height is not None:
-        _none_larger([part for part in parts if part.name != made.rest], height, line)
+        _none_larger([part for part in parts if part.name != made.rest], height, roles, line)
     missing = _missing(parts, height, mapping, notes, checked=not made.rest)
     if made.checks_swell and ("height", "swell") in values:
         missing |= _swell_lacks(parts, values["height", "swell"], notes)
@@ -151,7 +154,7 @@ def _rest(
     if beyond.any():
         row = int(np.argmax(beyond))
         columns = ", ".join(roles["height", part].column for part in made.systems)
-        allowed = f"together at most the total height, {total[row]:.3g} m"
+        allowed = f"together at most the total height, {total[row]:.3g} m: {TOO_LARGE}"
         raise FileError(
             "height of parts",
             f"{np.sqrt(sum_squared[row]):.3g}",
@@ -187,15 +190,20 @@ def _rest(
     return _Rest(found, new, [note])
 
 
-def _none_larger(parts: list[SystemRows], total: FloatArray, line: Callable[[int], int]) -> None:
+def _none_larger(
+    parts: list[SystemRows], total: FloatArray, roles: Roles, line: Callable[[int], int]
+) -> None:
     """Refuse a part that is larger than the total."""
     for part in parts:
         with np.errstate(invalid="ignore"):
             beyond = part.hs > total + LARGER[0] + LARGER[1] * total
         if beyond.any():
             row = int(np.argmax(beyond))
-            allowed = f"at most the total height, {total[row]:.3g} m"
-            raise FileError(f"height of {part.name}", f"{part.hs[row]:.3g}", "m", allowed, line=line(row))
+            allowed = f"at most the total height, {total[row]:.3g} m: {TOO_LARGE}"
+            column = roles["height", part.name].column
+            raise FileError(
+                f"height of {part.name}", f"{part.hs[row]:.3g}", "m", allowed, line=line(row), column=column
+            )
 
 
 def _system(
@@ -217,7 +225,7 @@ def _system(
     shape = "gaussian-swell" if name.startswith("swell") else mapping.sea_shape
     kind = column.period_kind or "Tp"
     if shape == "torsethaugen" and kind != "Tp":
-        allowed = "Tp, for a Torsethaugen spectrum; or choose another spectral shape"
+        allowed = "Tp, for a Torsethaugen spectrum; or choose another spectral shape for it"
         raise FileError("kind of period", kind, None, allowed, column=column.column)
     tp = _peak(period, kind, shape, np.where(there, hs, np.nan), mapping.swell_width)
     if kind != "Tp":

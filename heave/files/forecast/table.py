@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 
 from heave.errors import FileError
-from heave.files.columns import MAX_CELL, read_cells, read_numbers
+from heave.files.columns import MAX_CELL, parse_number, read_cells, read_numbers
 from heave.files.forecast.clock import moment_in
 from heave.files.forecast.layout import SUMMARY, Sheet, sheet_of_rows, sheet_of_text
 from heave.files.forecast.names import column_meaning, unit_for
@@ -20,7 +20,7 @@ from heave.files.forecast.workbook import sheets_of
 from heave.files.registry import MISSING_WORDS, NDBC, POINTS, forecast_column
 from heave.files.rows import FloatArray, Row, TextRows
 from heave.files.tables import Source, Table, buoy_times, buoy_words, load, table_of
-from heave.planning.columns import UNITS_OF, ColumnMeaning
+from heave.planning.columns import UNITS_OF, USUAL_SENSES, ColumnMeaning
 from heave.units import unit_written
 
 MAX_FORECAST_BYTES: Final = 40_000_000
@@ -65,10 +65,16 @@ def forecast_sheet(source: Source) -> Sheet:
         _check_units(table.header, table.units.cells, table.units.line)
     if len(table.rows) > MAX_FORECAST_ROWS:
         line = table.rows.line(MAX_FORECAST_ROWS)
-        raise FileError("number of rows", len(table.rows), None, f"at most {MAX_FORECAST_ROWS}", line=line)
+        raise FileError(
+            "number of rows",
+            len(table.rows),
+            None,
+            f"at most {MAX_FORECAST_ROWS}: cut it into shorter files",
+            line=line,
+        )
     for place, header in enumerate(table.header, 1):
         if len(header) > MAX_CELL or not header.isprintable():
-            allowed = f"printable text of at most {MAX_CELL} characters"
+            allowed = f"printable text of at most {MAX_CELL} characters: rename it"
             raise table.refuse(f"name of column {place}", header, allowed)
     _dates_down(sheet)
     return sheet
@@ -200,6 +206,61 @@ def forecast_numbers(
     return found | {column: _points(table, column) for column in compass}, notes
 
 
+def directions_beside(table: Table, meaning: ColumnMeaning) -> tuple[FloatArray, tuple[str, ...]]:
+    """A direction by which nothing is judged, as the file has it [degrees], and what is to be said of it.
+
+    Degrees or compass points, cell by cell. What is neither, such as VRB or calm, is missing and told.
+
+    Parameters
+    ----------
+    table : the table
+    meaning : of a column that holds the direction of wind or current
+
+    Returns
+    -------
+    Degrees from 0 to below 360, NaN where missing, shape (rows,), and notes
+    """
+    column = forecast_column(meaning)
+    other: dict[str, int] = {}
+
+    def read(cell: str, line: int) -> float:
+        way = _DEGREES.fullmatch(cell)
+        number = (way[1] if way else cell).replace(",", ".")
+        if not cell or cell in MISSING_WORDS:
+            return math.nan
+        if cell.isascii() and cell.upper() in POINTS:
+            return POINTS[cell.upper()]
+        try:
+            given = float(parse_number(number, meaning.quantity))
+        except FileError:
+            given = math.inf
+        if given in column.sentinels:
+            return math.nan
+        if not column.inside(given):
+            other.setdefault(cell, line)
+            return math.nan
+        return given
+
+    place = table.header.index(meaning.column)
+    try:
+        found = read_numbers(table, {column: meaning.column})[column.name]
+    except FileError:
+        found = read_cells(table.rows, place, read)
+    notes: list[str] = []
+    missing = int(np.isnan(found).sum())
+    if missing:
+        words = f"Column {meaning.column}: no direction in {missing} of {found.size} rows, missing there"
+        cells = ", ".join(f"{cell[:20]} on line {line}" for cell, line in list(other.items())[:3])
+        notes.append(words + (f"; the first such: {cells}." if cells else "."))
+    sense = meaning.sense or USUAL_SENSES[meaning.quantity]
+    of = meaning.quantity.partition(" ")[0]
+    usual = "" if meaning.sense else ", as is usual for it"
+    way = "comes from" if sense == "from" else "goes to"
+    notes.append(f"Column {meaning.column} as where the {of} {way}{usual}.")
+    turned = 180.0 if sense != USUAL_SENSES[meaning.quantity] else 0.0
+    return (found + turned) % 360.0, tuple(notes)
+
+
 def _no_thousands(table: Table, column: str) -> None:
     """A column of a few hundredths of a centimetre throughout is metres with a mark of thousands: 1.250 is 12.5 m."""
     place = table.header.index(column)
@@ -207,7 +268,7 @@ def _no_thousands(table: Table, column: str) -> None:
     given = [(row, cell) for row, cell in enumerate(cells) if cell and cell not in MISSING_WORDS]
     if given and all(_THOUSANDS.fullmatch(cell) for _, cell in given):
         row, cell = given[0]
-        allowed = "centimetres without a mark of thousands: 1250 for 12.5 m"
+        allowed = "centimetres without a mark of thousands: write 1250 for 12.5 m"
         raise FileError("height", cell, "cm", allowed, line=table.rows.line(row), column=column)
 
 
@@ -250,14 +311,16 @@ def _check_units(names: Sequence[str], cells: Sequence[str], line: int) -> None:
     """The line of units must hold the units the layout is known to have."""
     units = [cell.lstrip("#") for cell in cells]
     if len(units) != len(names):
-        allowed = f"{len(names)} units, one for each column"
+        allowed = f"{len(names)} units, one for each column: write them, or delete the line"
         raise FileError("line of units", len(units), None, allowed, line=line)
     for name, unit in zip(names, units, strict=True):
         meaning = NDBC.get(name)
         if meaning is None or meaning.quantity not in UNITS_OF or unit == "-":
             continue
         if unit_for(meaning.quantity, unit) != meaning.unit:
-            raise FileError("unit", unit, None, f"{meaning.unit} for {name}", line=line, column=name)
+            raise FileError(
+                "unit", unit, None, f"{meaning.unit} for {name}: correct the unit", line=line, column=name
+            )
 
 
 def _in_points(table: Table, column: str) -> bool:
@@ -272,7 +335,8 @@ def _points(table: Table, column: str) -> FloatArray:
         if not cell or cell in MISSING_WORDS:
             return math.nan
         if not cell.isascii() or cell.upper() not in POINTS:
-            raise FileError("direction", cell, None, "a compass point such as NNE", line=line, column=column)
+            allowed = "a compass point such as NNE: write all of the column in points, or all in degrees"
+            raise FileError("direction", cell, None, allowed, line=line, column=column)
         return POINTS[cell.upper()]
 
     return read_cells(table.rows, table.header.index(column), read)

@@ -10,7 +10,7 @@ import re
 from dataclasses import replace
 from typing import Final
 
-from heave.planning.columns import UNITS_OF, ColumnMeaning
+from heave.planning.columns import UNITS_OF, USUAL_SENSES, ColumnMeaning
 from heave.units import unit_written
 
 
@@ -40,12 +40,18 @@ _ORDINALS: Final = {
 }
 _SPELT: Final = _set("first primary second secondary third tertiary")
 _GUST: Final = _set("gust gusts windgust wind speed 10m max")
+_TOWARDS: Final = _set("to towards toward going")
+_SENSE: Final = _set("from to towards toward going coming blowing setting")
+_WINDS_OWN: Final = _set("wdir winddir winddirection wdirn wnddir")
+_ABOUT_WAYS: Final = _set("of the at in and true mag compass deg degrees degree degt t \u00b0t") | _SENSE
+_OF_WIND: Final = _set("wind winds mean average avg surface 10m 10 m") | _ABOUT_WAYS
+_OF_CURRENT: Final = _set("current currents sea water velocity surface total set") | _ABOUT_WAYS
 _CURRENT: Final = _set("current speed surface sea total")
 _TIDE: Final = _set("tide tidal height level elevation water")
 _WIND_SEA: Final = _set("windsea ww")
 _TOTAL: Final = _set("total combined comb tot overall all resultant")
 _FILL: Final = _set(
-    "wave waves of the at in and true deg degrees degree degt state coming mag compass t forecast value s wv"
+    "wave waves of the at in and true deg degrees degree degt state coming mag compass t \u00b0t forecast value s wv"
 )
 _HIGHEST: Final = _set("maximum max highest largest extreme")
 _OF_ONE_WAVE: Final = _set("hmax h100 h01 hm crest")
@@ -54,7 +60,7 @@ _OTHER: Final = _set(
     "clouds rain precip precipitation weather wx ice icing humidity rh dew remark remarks comment comments notes "
     "level surge lightning air confidence sunrise sunset moon snow fog sst ceiling risk density salinity location "
     "site station lat lon latitude longitude spread spreading steepness length wavelength id depth heave gst baro "
-    "thunder probability prob no nr row index number year month week beaufort bft douglas"
+    "v10 10u 10v speed spd thunder probability prob no nr row index number year month week beaufort bft douglas"
 )
 _TIMES: Final = {
     word: name
@@ -112,6 +118,17 @@ def unit_in(header: str, quantity: str) -> str:
     return next(known, "")
 
 
+def direction_in(header: str) -> bool:
+    """Whether a name has a word for a direction, whatever it is of."""
+    return bool((_DIRECTION | {"wd"}) & set(_words(header)[0]))
+
+
+def speed_in(header: str) -> bool:
+    """Whether a name that says nothing of waves has a unit of speed, so that it needs no question."""
+    words, unit = _words(header)
+    return _fits("wind speed", unit) and not (_SWELL | _WIND_SEA | _set("sea seas wave waves")) & set(words)
+
+
 def swell_in(headers: tuple[str, ...]) -> bool:
     """Whether any column is about swell by its name."""
     return any(_SWELL & set(_words(header)[0]) or "swell" in header for header in headers)
@@ -126,19 +143,28 @@ def numbered_in(headers: tuple[str, ...]) -> bool:
     )
 
 
-def _beside(held: set[str]) -> str:
+def _beside(held: set[str], unit: str) -> str:
     """What stands beside the waves that these words mean: wind, gusts, current or tide; empty for none of them."""
-    if held & {"direction", "dir"}:
-        return ""
+    if held & (_DIRECTION | _WINDS_OWN) or held == {"current", "set"} or _fits("direction", unit):
+        return _way_beside(held)
     if held & {"gust", "gusts", "windgust"} and held <= _GUST:
         return "gust"
-    if {"wind", "speed"} <= held or held & {"wspd", "windspeed", "ws", "ws10", "u10"}:
-        return "" if held & {"gust", "gusts"} else "wind speed"
-    if "wind" in held and held <= {"wind", "10m", "mean"}:
-        return "wind speed"
     if "current" in held and held <= _CURRENT:
         return "current"
-    return "tide" if held & {"tide", "tidal"} and held <= _TIDE else ""
+    if held & {"tide", "tidal"} and held <= _TIDE:
+        return "tide"
+    named = {"wind", "speed"} <= held or held & {"wspd", "windspeed", "ws", "ws10", "u10"}
+    plain = "wind" in held and held <= {"wind", "10m", "mean"}
+    return "wind speed" if plain or (named and not held & {"gust", "gusts"}) else ""
+
+
+def _way_beside(held: set[str]) -> str:
+    """Whether the words of a direction are about the wind, and nothing else, or about the current."""
+    left = held - _DIRECTION - _WINDS_OWN
+    if left <= _OF_WIND and (held & _WINDS_OWN or left & {"wind", "winds"}):
+        return "wind direction"
+    about = left & {"current", "currents"} or left >= {"sea", "water"}
+    return "current direction" if about and left <= _OF_CURRENT else ""
 
 
 def meaning_by_words(header: str, parts: bool, numbered: bool = False) -> ColumnMeaning | None:
@@ -166,8 +192,8 @@ def meaning_by_words(header: str, parts: bool, numbered: bool = False) -> Column
         found = ColumnMeaning(header, time)
     elif held & _OF_ONE_WAVE:
         found = ColumnMeaning(header, "other height")
-    elif beside := _beside(held):
-        found = _with_unit(ColumnMeaning(header, beside), unit) or ColumnMeaning(header)
+    elif beside := _beside(held, unit):
+        found = _of_beside(ColumnMeaning(header, beside), held, unit)
     elif held & (_OTHER | {"tmax", "thmax"}) or (
         "wind" in held and not held & {"sea", "wave", "waves", "seas"}
     ):
@@ -175,6 +201,15 @@ def meaning_by_words(header: str, parts: bool, numbered: bool = False) -> Column
     else:
         found = _waves(header, words, unit, parts, numbered)
     return found
+
+
+def _of_beside(meaning: ColumnMeaning, held: set[str], unit: str) -> ColumnMeaning:
+    """What stands beside the waves, with its unit, and its sense where a direction says one; not used where the unit
+    does not go with it."""
+    if meaning.quantity in USUAL_SENSES:
+        way = "to" if held & _TOWARDS else "from" if "from" in held else None
+        meaning = replace(meaning, unit="deg", sense=way)
+    return _with_unit(meaning, unit) or ColumnMeaning(meaning.column)
 
 
 def _waves(header: str, words: list[str], unit: str, parts: bool, numbered: bool) -> ColumnMeaning | None:
@@ -205,7 +240,8 @@ def _waves(header: str, words: list[str], unit: str, parts: bool, numbered: bool
         | _ZERO
         | _DIRECTION
         | _FILL
-        | {"mean", "average", "energy", "from", "to", "towards", "going"}
+        | {"mean", "average", "energy", "from"}
+        | _TOWARDS
     )
     average = high and not way and not period and bool(held & {"mean", "average"})
     if not held <= known or system is None:
@@ -225,7 +261,7 @@ def _waves(header: str, words: list[str], unit: str, parts: bool, numbered: bool
 
 def _sense(held: set[str]) -> str | None:
     """Whether a direction is where waves come from or go to; a mean or peak wave direction is by convention from."""
-    if held & {"to", "towards", "going"}:
+    if held & _TOWARDS:
         return "to"
     return "from" if held & {"from", "mean", "mwd", "peak"} else None
 
@@ -234,6 +270,7 @@ def _words(header: str) -> tuple[list[str], str]:
     """Words of a name, lower case, and the unit that stands in brackets or at its end."""
     plain = header.lower().replace("h1/3", "hs").replace("h\u2153", "hs")
     plain = re.sub(r"t\(?m?\)?[ _]?[-\u2212][ _]?1[,.]?0\)?", "te", plain)
+    plain = re.sub(r"\bwinds\b", "wind", plain)
     plain = re.sub(r"\b([ht])_([spz]|m0|max)\b", r"\1\2", plain)
     plain = re.sub(r"zero[ _-]+(up[ _-]?)?crossing", "zero", plain)
     plain = re.sub(r"\bwind[ _-]*(sea|wave)s?\b(?![ _]*state)", "windsea", plain.replace("_", " "))

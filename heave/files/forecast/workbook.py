@@ -89,7 +89,13 @@ def _rows(sheet: Any) -> list[Row]:
         last = number
         cells += len(values)
         if cells > MAX_CELLS:
-            raise FileError("workbook", f"over {MAX_CELLS} cells", None, "the forecast alone", line=number)
+            raise FileError(
+                "workbook",
+                f"over {MAX_CELLS} cells",
+                None,
+                "the forecast alone: delete the rest",
+                line=number,
+            )
         rows.append(Row(number, tuple(map(_text, values))))
     return rows
 

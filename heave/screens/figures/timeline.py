@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
 from heave.judging.checks import NOT_ASSESSED, OVER
+from heave.screens.figures import bow
 from heave.screens.figures import timeline_bars as bars
 from heave.screens.figures.chart import UNREAD, Chart, Parts, figure, line, note, points
 from heave.screens.figures.look import FILLS, Look
@@ -52,7 +53,10 @@ def timeline_figure(
     """
     forecast, (checks, names, count) = result.forecast, strips(result, step, look)
     bar_rows = bars.rows_of(result, len(lost))
-    (windows, sea, heave, strip), height = _stacked(round(BAR_ROW * bar_rows), SEA, HEAVE, ROW * count)
+    room = [bow.HEIGHT] if bow.has_bow(result) else []
+    panels, height = _stacked(round(BAR_ROW * bar_rows), SEA, HEAVE, *room, ROW * count)
+    windows, sea, heave, *turned, strip = panels
+    bow_traces, bow_layout, bow_notes = _bow(result, step, turned, look)
     starts, left, right = columns_of(forecast)
     span = (left[0], right[-1])
     shapes, notes = bars.window_bars(result, lost, span, look)
@@ -72,6 +76,7 @@ def timeline_figure(
         [
             *_sea(result, look, system),
             *_heave(result, step, look, system),
+            *bow_traces,
             *checks,
             bars.no_return(result, look),
             _hours(result, step, starts, clock, system),
@@ -88,11 +93,22 @@ def timeline_figure(
         yaxis3={**heave, "rangemode": "tozero", "nticks": 4},
         yaxis4={**strip, "range": [count, 0], "visible": False},
         coloraxis=colours(result.plan.caution_level, look),
+        **bow_layout,
         yaxis5={"domain": [0, 1], "range": [0, 1], "visible": False, "automargin": False},
         legend={"xanchor": "left", "y": sea_top, **still},
         shapes=shapes + bars.shades(result, sea_top, look) + bars.present(result, look),
-        annotations=[*notes, *names, _heave_title(result, heave["domain"][1], look, system)],
+        annotations=[*notes, *names, *bow_notes, _heave_title(result, heave["domain"][1], look, system)],
     )
+
+
+def _bow(
+    result: WindowResult, step: int, axis: list[Parts], look: Look
+) -> tuple[list[Parts], dict[str, Any], list[Parts]]:
+    """Traces, axis and title of the panel of the bow; nothing where it has no place."""
+    if not axis:
+        return [], {}, []
+    traces, told, title = bow.bow_panel(result, step, axis[0], look)
+    return traces, {"yaxis6": told}, [title]
 
 
 def timeline_words(result: WindowResult, clock: Clock) -> str:

@@ -10,11 +10,13 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.judging.checks import utilisation_state
+from heave.screens.figures.bow import bow_words
 from heave.screens.figures.strips import ranked_checks
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.weather.clock import Clock
 from heave.units import unit_of
 from heave.weather import WindowResult
+from heave.weather.headings import off_bow
 from heave.weather.site_limits import NAMES
 
 UNKNOWN = "–"
@@ -84,9 +86,21 @@ def readings(
             numbers(tp * there, 1),
             numbers(slot.direction_from * there, 0),
         )
-    if forecast.wind_speed is not None:
-        speed = unit_of("speed", system)
-        told.add(f"wind {{}} {speed.symbol}", numbers(forecast.wind_speed, 1, speed.factor))
+    speed = unit_of("speed", system)
+    for name, way, values, bearing in (
+        ("wind", "from", forecast.wind_speed, forecast.wind_direction_from),
+        ("current", "to", forecast.current_speed, forecast.current_direction_to),
+    ):
+        words, cells = name, []
+        if values is not None:
+            words, cells = f"{name} {{}} {speed.symbol}", [numbers(values, 1, speed.factor)]
+        if bearing is not None:
+            words, cells = f"{words} {way} {{}}°", [*cells, numbers(bearing, 0)]
+            if name == "wind":
+                angles = off_bow(bearing[places], result.bow(step)[places])
+                words, cells = f"{words}, {{}}", [*cells, _cells(angles, bow_words)]
+        if cells:
+            told.add(words, *cells)
     told.add(f"heave {{}} {metre.symbol}", numbers(judged.plain.heave_sigma, 2, metre.factor / 4))
     if judged.asked.factor is not None:
         alpha = hs / np.where(judged.design_hs > 0, judged.design_hs, np.nan)

@@ -24,6 +24,7 @@ _PATTERNS: Final = (
     '<pattern id="bars" width="4" height="4" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
     '<path d="M1 0V4" stroke="#000" stroke-width="1.3"/></pattern>'
 )
+_ARROW: Final = "M0 4.5V-4.5M-2.5 -1L0 -4.5L2.5 -1"
 _OVERLAY: Final = {WITHIN: "none", NEAR: "url(#dots)", OVER: "url(#bars)", NOT_ASSESSED: "none"}
 
 
@@ -36,6 +37,7 @@ def two_days_figure(
     ticks: Sequence[tuple[float, str]],
     reach: float,
     words: str,
+    arrows: Sequence[tuple[float, float]] = (),
 ) -> str:
     """The picture as SVG, scaled as a whole.
 
@@ -48,9 +50,10 @@ def two_days_figure(
     ticks : places and words of the time axis [h]
     reach : end of the time axis [h]
     words : what the picture shows, for who cannot see it
+    arrows : place [h] and angle off the bow [deg] of each arrow of the wind; the bow is up
     """
     base = _TOP + _CURVES
-    height = base + _BAND * (len(bands) + 1) + _FOOT
+    height = base + _BAND * (len(bands) + 1 + bool(arrows)) + _FOOT
     top = max((float(np.nanmax(v)) for _, v, _ in curves if not np.isnan(v).all()), default=1.0) or 1.0
     parts = [f"<defs>{_PATTERNS}</defs>"]
     for at, label in ticks:
@@ -66,6 +69,11 @@ def two_days_figure(
     for first, last in spans:
         left, right = _across(first, reach), _across(last, reach)
         parts.append(_line(left, y, max(right, left + 2), y, LIGHT.text, 4))
+    if arrows:
+        parts.append(_text(_LEFT - 6, y + _BAND + 3, "wind, bow up", "end"))
+    for hour, angle in arrows:
+        place = f"translate({_across(hour, reach):.1f} {y + _BAND - 1:.1f}) rotate({(angle + 180) % 360:.0f})"
+        parts.append(tag("path", d=_ARROW, transform=place, fill="none", stroke=LIGHT.text, stroke_width=1.2))
     return tag(
         "svg",
         tag("desc", escape(words)) + "".join(parts),

@@ -167,7 +167,7 @@ def _use(slot: str, draft: Draft, readings: tuple[Reading, ...]) -> None:
     if slot == "forecast":
         store.use(taken)
     else:
-        state.keep(slot, replace(taken, data=b"", readings=()))
+        state.keep(slot, replace(taken, data=b""))
     state.note("good", f"Using {draft.name}: {store.about(readings[0])}.")
 
 
@@ -254,8 +254,6 @@ def _answers(slot: str, question: Question) -> None:
         said = question.previews or question.options
         buttons = dict(zip(question.options, said, strict=True)) | {one: one for one in question.more}
         others = ()
-    if slot != "forecast":
-        buttons.pop("not sure", None)  # years of seas are judged once, not four times
     if not buttons:
         key = f"heave:{slot}:typed:{question.key}"
         hint = "2026-03-04 06:00" if question.key == "issued" else "225"

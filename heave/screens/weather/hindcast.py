@@ -14,7 +14,9 @@ from heave.screens.inputs import plain
 from heave.screens.weather import source, store, table
 from heave.screens.weather.clock import hours
 from heave.weather import CancelledError, EnsembleForecast, Forecast, HindcastResult, hindcast_windows
+from heave.weather.evaluation import Progress
 from heave.weather.hindcast import MonthStatistics
+from heave.weather.worst import worst_reading
 
 MOST_MEGABYTES = 40
 """Largest record taken, as the reader has it."""
@@ -26,8 +28,8 @@ _RECORD, _JOB, _DONE = "hindcast", "hindcast:job", "hindcast:result"
 class Job:
     """A count in a thread of its own; the page looks at how far it is and may ask it to stop."""
 
-    def __init__(self, plan: Plan, record: Forecast, name: str) -> None:
-        self.name = name
+    def __init__(self, plan: Plan, record: store.Source) -> None:
+        self.name = record.name
         self.share = 0.0
         self.stop = threading.Event()
         self.result: HindcastResult | None = None
@@ -35,16 +37,29 @@ class Job:
         self.thread = threading.Thread(target=self._run, args=(plan, record), name="hindcast", daemon=True)
         self.start = self.thread.start
 
-    def _run(self, plan: Plan, record: Forecast) -> None:
+    def _run(self, plan: Plan, record: store.Source) -> None:
+        parts = 1 + len(record.readings)  # each reading is judged once, then the worst of them is searched
         try:
-            self.result = hindcast_windows(plan, record, progress=self._progress, cancelled=self.stop.is_set)
+            seas = record.forecast
+            if record.readings:
+                held = plan.changed(weather=plan.weather.but(heading="fixed"))
+                seas = worst_reading(held, record.readings, self._part(0, parts - 1, parts))
+            assert isinstance(seas, Forecast)
+            self.result = hindcast_windows(plan, seas, progress=self._part(parts - 1, 1, parts))
         except CancelledError:
             self.error = "Stopped before the end; nothing was kept."
         except InputError as error:
             self.error = str(error)
 
-    def _progress(self, share: float) -> None:
-        self.share = share
+    def _part(self, done: int, size: int, parts: int) -> Progress:
+        """Tells how far a stretch of the run is, and ends it where it was asked to stop."""
+
+        def tell(share: float) -> None:
+            self.share = (done + size * share) / parts
+            if self.stop.is_set():
+                raise CancelledError
+
+        return tell
 
 
 def draw() -> None:
@@ -82,15 +97,15 @@ def draw() -> None:
         key="heave:hindcast:run",
         type="primary",
         on_click=_begin,
-        args=(current.name, current.forecast),
+        args=(current,),
     )
     done: tuple[str, HindcastResult] | None = state.kept(_DONE)
     if done is not None:
         _show(*done)
 
 
-def _begin(name: str, record: Forecast) -> None:
-    job = Job(state.plan(), record, name)
+def _begin(record: store.Source) -> None:
+    job = Job(state.plan(), record)
     job.start()
     state.keep(_JOB, job)
     state.keep(_DONE, None)
@@ -142,4 +157,5 @@ def _show(name: str, result: HindcastResult) -> None:
     st.subheader("By month")
     table.draw(table.months_table(result), "months", "windows_by_month.csv", "Save the months (CSV)")
     st.subheader("Notes")
-    every_page.cautions((f"Counted in {name}.", *result.notes))
+    of_record = [f"Record: {note}" for note in result.forecast.notes]
+    every_page.cautions((f"Counted in {name}.", *result.notes, *of_record))

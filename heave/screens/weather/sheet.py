@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from operator import itemgetter
 from typing import Final
 
 import numpy as np
@@ -14,6 +13,7 @@ from heave.errors import InputError
 from heave.judging import Assessment
 from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
 from heave.screens.check.tiles import tile_texts
+from heave.screens.figures.bow import bow_cell
 from heave.screens.figures.strips import cells_of
 from heave.screens.figures.two_days import two_days_figure
 from heave.screens.figures.utilisation import utilisation_text
@@ -22,10 +22,12 @@ from heave.screens.pieces import Tile
 from heave.screens.weather import summary
 from heave.screens.weather.changes import AHEAD, changes, coming
 from heave.screens.weather.clock import Clock, hours, span_words
+from heave.screens.weather.sheet_steps import UNKNOWN, Row, steps_of
 from heave.screens.weather.summary import Headline
 from heave.units import unit_of
 from heave.weather import EnsembleResult, Forecast, WindowResult
 from heave.weather.forecast import Times
+from heave.weather.headings import off_bow
 from heave.weather.results import seconds
 from heave.weather.site_limits import NAMES
 
@@ -34,10 +36,6 @@ BANDS: Final = 6
 
 _FOR_LATER: Final = ("Set pressure, gauge", "Start position", "WOB band, nominal")
 """What is told of the settings of steps after the first."""
-
-UNKNOWN: Final = "–"
-
-Row = tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -116,7 +114,7 @@ def sheet_of(
         present=_present(result, clock),
         headline=summary.headline(result, clock),
         steps_head=("Step", "Start", "Planned end", "Contingency used", "Begin making safe by", "Then"),
-        steps=_steps(result, clock),
+        steps=steps_of(result, clock),
         picture=_picture(result, clock, system),
         hours_head=_hours_head(result, system),
         hours=tuple(_hour(result, place, clock, system) for place in places),
@@ -164,7 +162,24 @@ def _picture(result: WindowResult, clock: Clock, system: str) -> str:
         [(0.0, "now"), *(tick for tick in ticks if tick[0] > 3)],
         AHEAD,
         f"Sea, heave and the state of each step over the next {AHEAD} h; the table below has the numbers.",
+        _arrows(result, places),
     )
+
+
+def _arrows(result: WindowResult, places: npt.NDArray[np.int64]) -> list[tuple[float, float]]:
+    """The wind every few hours: hours after the present time, and its angle off the bow; nothing where unknown."""
+    way, found = result.forecast.wind_direction_from, list[tuple[float, float]]()
+    for place in places.tolist() if way is not None else ():
+        hour = seconds(result.forecast.times[place] - result.outlook.now) / 3600
+        if (
+            hour >= 0
+            and way is not None
+            and not np.isnan(way[place])
+            and (not found or hour - found[-1][0] >= 3)
+        ):
+            bow = result.bow(_step_at(result, result.forecast.times[place]))[place]
+            found.append((hour, float(off_bow(way[place], bow))))
+    return found
 
 
 def _bands(result: WindowResult, places: npt.NDArray[np.intp]) -> list[tuple[str, list[str]]]:
@@ -196,8 +211,14 @@ def _by_the_hour(result: WindowResult) -> Iterator[int]:
 
 def _hours_head(result: WindowResult, system: str) -> Row:
     metre = unit_of("length", system).symbol
-    wind = () if result.forecast.wind_speed is None else (f"Wind {unit_of('speed', system).symbol}",)
-    bow = ("Bow °",) if np.ptp(result.heading) else ()
+    forecast = result.forecast
+    wind: Row = () if forecast.wind_speed is None else (f"Wind {unit_of('speed', system).symbol}",)
+    turns = (
+        np.ptp(result.heading) > 0
+    )  # either tells the wind's own direction, and a page has no room for both
+    bow: Row = ("Bow °",) if turns else ()
+    if forecast.wind_direction_from is not None:
+        bow = (*(bow or ("Wind from °",)), "Off bow °")
     step = ("Step",) if len(result.steps) > 1 else ()
     return ("Time", f"Hs {metre}", "Tp s", f"Heave {metre}", *wind, *bow, *step, "Governs", "Used")
 
@@ -212,8 +233,13 @@ def _hour(result: WindowResult, place: int, clock: Clock, system: str) -> Hour:
     cells.append(_number(4 * float(judged.plain.heave_sigma[place]) / metre, 1))
     if forecast.wind_speed is not None:
         cells.append(_number(float(forecast.wind_speed[place]) / unit_of("speed", system).factor, 0))
-    if np.ptp(result.heading):
-        cells.append(f"{result.heading[place]:.0f}")
+    bow, turns = float(result.bow(at)[place]), np.ptp(result.heading) > 0
+    if turns:
+        cells.append(f"{bow:.0f}")
+    if forecast.wind_direction_from is not None:
+        way = float(forecast.wind_direction_from[place])
+        cells += [] if turns else [_number(way, 0)]
+        cells.append(UNKNOWN if np.isnan(way) else bow_cell(float(off_bow(way, bow))))
     if len(result.steps) > 1:
         cells.append(str(at + 1))
     known = not np.isnan(used)
@@ -243,37 +269,17 @@ def _legend(result: WindowResult) -> str:
     closer = " The worst of each hour is told." if result.forecast.step < 3600 else ""
     step = " of the step under way if begun as above" if len(result.steps) > 1 else ""
     factor = "with α applied" if result.alpha.applied else "in the sea as forecast"
+    blown = result.forecast.wind_direction_from is not None
+    wind = (
+        " Off bow: angle of the wind to the bow, P port, S starboard; its arrows have the bow up."
+        if blown
+        else ""
+    )
     return (
         f"Tp of the highest wave system; heave is the significant double amplitude at the hoist. The check that "
         f"governs{step}, and its use of the limit, 1 is full, {factor}. Picture: plain within, dotted near, hatched "
-        f"over a limit, empty not assessed.{closer}"
+        f"over a limit, empty not assessed.{wind}{closer}"
     )
-
-
-def _steps(result: WindowResult, clock: Clock) -> tuple[Row, ...]:
-    """Steps and waits if begun as early as can be from now on: when each starts and stops, and what ends it."""
-    if not result.schedule:
-        return tuple((step.step.label, *(UNKNOWN,) * 5) for step in result.steps)
-    rows = [
-        (
-            step.start,
-            (
-                step.label,
-                *map(clock.brief, (step.start, step.planned_end, step.latest_end)),
-                "cannot be stopped" if step.secure_by is None else clock.brief(step.secure_by),
-                f"{inside(step.limit.words)}, {clock.brief(step.limit_at)}",
-            ),
-        )
-        for step in result.schedule
-    ]
-    rows += [
-        (
-            wait.start,
-            (f"wait: {wait.state or 'not judged'}", *map(clock.brief, (wait.start, wait.end)), "", "", ""),
-        )
-        for wait in result.waits
-    ]
-    return tuple(row for _, row in sorted(rows, key=itemgetter(0)))
 
 
 def worst_sample(result: WindowResult, step: int = 0) -> int:

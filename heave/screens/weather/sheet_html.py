@@ -9,7 +9,8 @@ from typing import Final
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens.figures.look import LIGHT, mark_parts
-from heave.screens.weather.sheet import Hour, Row, Sheet
+from heave.screens.weather.sheet import Hour, Sheet
+from heave.screens.weather.sheet_steps import Row
 
 _LETTERS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
 
@@ -89,7 +90,7 @@ def fit(rows: int) -> float:
     ----------
     rows : steps and waits together
     """
-    return 1.0 if rows <= 2 else max(0.97 - 0.011 * rows, 0.55)
+    return 1.0 if rows <= 2 else max(0.96 - 0.013 * rows, 0.5)
 
 
 def _tag(name: str, content: str, kind: str = "") -> str:

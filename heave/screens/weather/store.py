@@ -16,6 +16,7 @@ import numpy as np
 from heave.errors import InputError
 from heave.files.forecast.reader import read_forecast
 from heave.planning import ForecastMapping, Plan, WeatherChoices, instant
+from heave.planning.weather import MOST_LAYOUTS
 from heave.screens import state
 from heave.screens.figures.timeline_bars import Span
 from heave.screens.weather.clock import Clock, hours
@@ -81,31 +82,35 @@ def about(forecast: Reading) -> str:
 
 
 def remembered(header: tuple[str, ...]) -> ForecastMapping | None:
-    """What was said of a file with these very columns, in the plan or in this session."""
+    """What was said of a file with these very columns, in the plan or, under another plan, in this session."""
     layouts: dict[frozenset[str], ForecastMapping] = state.kept("layouts") or {}
-    known = choices().forecast_mapping
-    if known is not None and _layout(known) == frozenset(header):
-        return known
-    return layouts.get(frozenset(header))
+    return choices().mapping_for(header) or layouts.get(frozenset(header))
 
 
 def remember(mapping: ForecastMapping) -> None:
-    """Keep what was said of a file, for the next with the same columns."""
-    state.keep("layouts", {**(state.kept("layouts") or {}), _layout(mapping): mapping})
-    choose(forecast_mapping=mapping)
+    """Keep what was said of a file, for the next with the same columns; what is no longer kept is said."""
+    state.keep("layouts", {**(state.kept("layouts") or {}), mapping.layout: mapping})
+    known, dropped = choices().knowing(mapping)
+    choose(forecast_mapping=known.forecast_mapping, forecast_layouts=known.forecast_layouts)
+    for one in dropped:
+        columns = ", ".join(meaning.column for meaning in one.columns[:4])
+        state.note(
+            "good",
+            f"The plan keeps {MOST_LAYOUTS + 1} layouts of files: what was said of that with {columns} … is dropped.",
+        )
 
 
 def forget(header: tuple[str, ...]) -> None:
     """Forget what was said of files with these columns."""
+    gone, asked = frozenset(header), choices()
     layouts: dict[frozenset[str], ForecastMapping] = state.kept("layouts") or {}
-    state.keep("layouts", {key: one for key, one in layouts.items() if key != frozenset(header)})
-    known = choices().forecast_mapping
-    if known is not None and _layout(known) == frozenset(header):
-        choose(forecast_mapping=None)
-
-
-def _layout(mapping: ForecastMapping) -> frozenset[str]:
-    return frozenset(meaning.column for meaning in mapping.columns)
+    state.keep("layouts", {key: one for key, one in layouts.items() if key != gone})
+    if asked.mapping_for(header) is not None:
+        known = asked.forecast_mapping
+        choose(
+            forecast_mapping=None if known is not None and known.layout == gone else known,
+            forecast_layouts=tuple(one for one in asked.forecast_layouts if one.layout != gone),
+        )
 
 
 def use(taken: Source | None) -> None:

@@ -23,6 +23,7 @@ from heave.screens.weather.clock import Clock, hours, span_words
 from heave.units import significant
 from heave.weather import Forecast, LostStarts, Window, WindowResult
 from heave.weather.results import seconds
+from heave.weather.schedule import pieces_of
 from heave.weather.site_limits import NAMES
 from heave.weather.why import Opening, Shortfall
 from heave.weather.work_now import WorkPlan
@@ -236,8 +237,21 @@ def _none(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Headli
         way = result.work[0]
         done = "" if way.done is None else f"; done by **{clock.both(result.forecast.when(way.done))}**"
         lines.insert(0, f"**{plain(way_words(way, result, clock))}**{done}.")
+        lines[1:1] = _to_confirm(result, way, clock)
         return Headline(NEAR, "In pieces only", tuple(lines))
     return Headline(OVER, NO_WINDOW, tuple(lines))
+
+
+def _to_confirm(result: WindowResult, way: WorkPlan, clock: Clock) -> list[str]:
+    """From which piece on a later forecast must confirm the work; nothing where this one decides all of it."""
+    pieces = pieces_of(result.plan, result.forecast, result.campaign, way)
+    for piece in pieces:
+        if piece.confirm is not None:
+            return [
+                f"The work from {clock.both(piece.start)} lies {span_words(piece.lead)} ahead of the forecast: one "
+                f"issued {clock.both(piece.confirm)} or later must confirm it."
+            ]
+    return []
 
 
 def wants(plan: Plan, campaign: Campaign) -> tuple[str, ...]:

@@ -17,7 +17,7 @@ from heave.screens.inputs import plain
 from heave.screens.weather.clock import Clock, hours
 from heave.screens.weather.summary import ending_words, way_words
 from heave.weather import EnsembleResult, HindcastResult, ProbableWindow, Window, WindowResult
-from heave.weather.schedule import ScheduledWait
+from heave.weather.schedule import ScheduledWait, pieces_of
 from heave.weather.site_limits import NAMES
 
 Rows = list[dict[str, str]]
@@ -121,6 +121,22 @@ def ways_table(result: WindowResult, clock: Clock) -> Rows:
             "Waited": hours(sum(one.end - one.start for one in way.stretches if one.doing == "wait")),
         }
         for way in result.work
+    ]
+
+
+def pieces_table(result: WindowResult, clock: Clock) -> Rows:
+    """Every piece of work of every way from now on: when, how far ahead it lies, which forecast must confirm it."""
+    return [
+        {
+            "Way": str(number),
+            "Work": result.steps[piece.step].step.label,
+            "From": clock.stamp(piece.start),
+            "To": clock.brief(piece.end),
+            "Ahead, h": f"{piece.lead / 3600:.4g}",
+            "Confirmed by": _confirmed(piece.confirm, piece.start, clock),
+        }
+        for number, way in enumerate(result.work, 1)
+        for piece in pieces_of(result.plan, result.forecast, result.campaign, way)
     ]
 
 

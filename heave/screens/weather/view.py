@@ -59,6 +59,10 @@ def plan(result: WindowResult) -> None:
                 "Contingency counts as used; getting back takes as long as making safe. What lies beyond the next "
                 "forecast is for that one to confirm. The driller picks."
             )
+        pieces_ = table.pieces_table(result, clock)
+        if len(pieces_) > len(result.steps):
+            st.subheader("Pieces of the work, ways as above")
+            table.draw(pieces_, "pieces", "pieces.csv", "Save the pieces (CSV)")
     st.caption(plain(NOT_JUDGED))
 
 
@@ -137,8 +141,7 @@ def plan_at(result: WindowResult, step: int, place: int) -> Plan:
     if sea.depth is None:
         sea = replace(sea, depth=plan.sea.depth)
     task = result.steps[step].asked.task
-    bow = float(result.heading[place]) if task.heading is None else task.heading
-    return plan_for(plan, task).changed(sea=sea, heading=bow)
+    return plan_for(plan, task).changed(sea=sea, heading=float(result.bow(step)[place]))
 
 
 def _pick_hour(result: WindowResult, step: int) -> None:

@@ -1,0 +1,66 @@
+"""The steps on the morning sheet: when each starts, by when it must be left, what ends or confirms it."""
+
+from __future__ import annotations
+
+from operator import itemgetter
+from typing import Final
+
+from heave.screens.inputs import inside
+from heave.screens.weather.clock import Clock
+from heave.weather import WindowResult
+from heave.weather.schedule import pieces_of
+
+UNKNOWN: Final = "–"
+
+Row = tuple[str, ...]
+
+
+def steps_of(result: WindowResult, clock: Clock) -> tuple[Row, ...]:
+    """Steps and waits if begun as early as can be from now on: when each starts and stops, and what ends it.
+
+    Parameters
+    ----------
+    result : what the search found
+    clock : zone of local times
+    """
+    if not result.schedule and result.work:
+        return _pieces(result, clock)
+    if not result.schedule:
+        return tuple((step.step.label, *(UNKNOWN,) * 5) for step in result.steps)
+    rows = [
+        (
+            step.start,
+            (
+                step.label,
+                *map(clock.brief, (step.start, step.planned_end, step.latest_end)),
+                "cannot be stopped" if step.secure_by is None else clock.brief(step.secure_by),
+                f"{inside(step.limit.words)}, {clock.brief(step.limit_at)}",
+            ),
+        )
+        for step in result.schedule
+    ]
+    rows += [
+        (
+            wait.start,
+            (f"wait: {wait.state or 'not judged'}", *map(clock.brief, (wait.start, wait.end)), "", "", ""),
+        )
+        for wait in result.waits
+    ]
+    return tuple(row for _, row in sorted(rows, key=itemgetter(0)))
+
+
+def _pieces(result: WindowResult, clock: Clock) -> tuple[Row, ...]:
+    """The work in pieces, where it can be done in no other way: by when each is left, and what must confirm it."""
+    pieces = pieces_of(result.plan, result.forecast, result.campaign, result.work[0])
+    return tuple(
+        (
+            f"{result.steps[piece.step].step.label}, piece {number}",
+            *map(clock.brief, (piece.start, piece.end)),
+            "",
+            clock.brief(piece.end) if result.steps[piece.step].step.interruptible else "cannot be stopped",
+            "this forecast decides it"
+            if piece.confirm is None
+            else f"a forecast issued {clock.brief(piece.confirm)} or later must confirm it",
+        )
+        for number, piece in enumerate(pieces, 1)
+    )
