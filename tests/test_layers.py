@@ -2,6 +2,7 @@
 
 errors <- units <- fields <- sea <- vessel
                    fields <- drill_string <- compensator
+                   fields <- hoisting
 planning (what the user decides) on all physics; judging on planning; weather and simulation on judging;
 teaching on simulation; files on all of these but teaching; rigs on files; screens on all above physics
 """
@@ -21,7 +22,7 @@ import pytest
 ROOT = Path(__file__).resolve().parents[1]
 
 BASE = {"units", "errors", "fields", "formula", "threads"}
-PHYSICS = {"sea", "vessel", "drill_string", "compensator"}
+PHYSICS = {"sea", "vessel", "drill_string", "compensator", "hoisting"}
 DECIDING = {"planning", "judging", "weather", "simulation", "teaching"}
 MAY_IMPORT: dict[str, set[str]] = {
     "errors": set(),
@@ -33,6 +34,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "vessel": BASE | {"sea"},
     "drill_string": BASE,
     "compensator": BASE | {"drill_string"},
+    "hoisting": BASE,
     "planning": BASE | PHYSICS,
     "judging": BASE | PHYSICS | {"planning"},
     "weather": BASE | PHYSICS | {"planning", "judging"},

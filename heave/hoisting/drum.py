@@ -264,7 +264,7 @@ class Ledger:
         InputError
             If the reel has not line enough to slip, or the drum none to cut.
         """
-        if self.on_reel < self.slipped:
+        if self.cuts_left < 1:
             allowed = f"from {self.slipped:g} m, the length to slip"
             raise InputError("line on the supply reel", self.on_reel, "m", allowed)
         on_drum = self.on_drum + self.slipped - self.cut_length
@@ -272,7 +272,10 @@ class Ledger:
             raise InputError(
                 "length of a cut", self.cut_length, "m", f"up to {self.on_drum + self.slipped:g} m"
             )
-        return replace(self, since_cut=0.0, on_reel=self.on_reel - self.slipped, on_drum=on_drum)
+        on_reel = max(
+            self.on_reel - self.slipped, 0.0
+        )  # a last piece may be short by rounding, as in `cuts_left`
+        return replace(self, since_cut=0.0, on_reel=on_reel, on_drum=on_drum)
 
 
 def _down(number: float) -> int:
