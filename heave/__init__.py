@@ -15,7 +15,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from heave import compensator, drill_string, sea, vessel
+    from heave import compensator, drill_string, hoisting, sea, vessel
     from heave.errors import FileError, InputError
     from heave.files.buoy import read_buoy_spectra
     from heave.files.forecast.reader import read_forecast
@@ -54,11 +54,12 @@ __all__ = [  # noqa: RUF022  in reading order
     "vessel",
     "drill_string",
     "compensator",
+    "hoisting",
     "InputError",
     "FileError",
 ]
 
-_ROOMS = ("compensator", "drill_string", "sea", "vessel")
+_ROOMS = ("compensator", "drill_string", "hoisting", "sea", "vessel")
 _HOMES = {
     "errors": ("FileError", "InputError"),
     "files.buoy": ("read_buoy_spectra",),
