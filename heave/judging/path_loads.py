@@ -30,9 +30,6 @@ RATINGS: Final[dict[str, str]] = {
 }
 """Parts from the derrick down by the key of their check, and the field of the path that it is judged by."""
 
-UNIT_KEYS: Final = ("compensated_load", "locked_load", "overpull")
-"""Checks that may be the one of the compensator: the most used of those that apply."""
-
 _RULES: Final = {
     rule.key: rule
     for rule in (
@@ -65,11 +62,12 @@ class PathLoads:
     """The parts from the derrick down to the string, and the pull in every part of the line.
 
     `on_block` is the load on the lines [N]; `lines` has fast line, lines to the block and dead line for each of
-    hoisting, holding and lowering [N]. `weakest` is the key of the part nearest to its rating, None where no part has
-    one.
+    hoisting, holding and lowering [N]. `unit` is the key of the compensator, `weakest` that of the part nearest to its
+    rating, None where no part has one.
     """
 
     parts: tuple[PartLoad, ...]
+    unit: str
     on_block: float
     lines: dict[str, tuple[float, ...]]
     weakest: str | None
@@ -114,7 +112,7 @@ def path_loads(plan: Plan) -> PathLoads | None:
     }
     names = {key: rule.name for key, rule in _RULES.items()} | {
         "tension": "String",
-        unit.key: "Compensating drawworks" if plan.compensator.is_drawworks else "Compensator",
+        unit.key: "Drawworks in heave" if plan.compensator.is_drawworks else "Compensator",
     }
     parts = []
     for key in order:
@@ -130,7 +128,7 @@ def path_loads(plan: Plan) -> PathLoads | None:
         parts.append(PartLoad(key, names[key], extreme=demand, rating=known, utilisation=used, **moved))
     rated = [part for part in parts if not math.isnan(part.utilisation)]
     weakest = max(rated, key=lambda part: part.utilisation).key if rated else None
-    return PathLoads(tuple(parts), on_block, pulls, weakest)
+    return PathLoads(tuple(parts), unit.key, on_block, pulls, weakest)
 
 
 def block_weight(plan: Plan, path: HoistingPath) -> float:
