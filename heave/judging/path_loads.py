@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from heave.formula import Formula, Step, number_at
-from heave.hoisting import MOTIONS, HoistingPath, line_pulls
+from heave.hoisting import MOTIONS, HoistingPath, efficiency, line_pulls
 from heave.judging.checks import Outcome, Rule
 from heave.judging.demands import Demands, demands
 from heave.judging.formulas import formula
@@ -29,6 +29,12 @@ RATINGS: Final[dict[str, str]] = {
     "elevators": "elevators_rating",
 }
 """Parts from the derrick down by the key of their check, and the field of the path that it is judged by."""
+
+STRUNG_LINES: Final = (4, 6, 8, 10, 12, 14, 16)
+"""Numbers of lines that are set side by side."""
+
+PATH_KEYS: Final = (*RATINGS, "crown_clearance", "floor_clearance")
+"""Checks of the hoisting path, in the order of the chain."""
 
 _RULES: Final = {
     rule.key: rule
@@ -55,6 +61,21 @@ class PartLoad:
     extreme: float
     rating: float | None
     utilisation: float
+
+
+@dataclass(frozen=True)
+class Strung:
+    """What the same load on the block would be with another number of lines, hoisting.
+
+    efficiency : of lines and sheaves; `lifts` is load over the pull of the fast line [-]
+    fast, crown : pull of the fast line and load of the lines on the crown [N]
+    """
+
+    lines: int
+    efficiency: float
+    lifts: float
+    fast: float
+    crown: float
 
 
 @dataclass(frozen=True)
@@ -92,7 +113,7 @@ def path_loads(plan: Plan) -> PathLoads | None:
         return None
     found = demands(plan, plan.sea.batch())
     on_block = plan.hookload + block_weight(plan, path)
-    pulls = {
+    pulls: dict[str, tuple[float, ...]] = {
         motion: tuple(float(one) for one in line_pulls(on_block, path.count, path.sheave_factor, motion))
         for motion in MOTIONS
     }
@@ -129,6 +150,24 @@ def path_loads(plan: Plan) -> PathLoads | None:
     rated = [part for part in parts if not math.isnan(part.utilisation)]
     weakest = max(rated, key=lambda part: part.utilisation).key if rated else None
     return PathLoads(tuple(parts), unit.key, on_block, pulls, weakest)
+
+
+def strung_instead(load: float, factor: float) -> tuple[Strung, ...]:
+    """The same load on the block under each of `STRUNG_LINES`, hoisting; the weight of the lines is left as it is.
+
+    Source: API RP 9B.
+
+    Parameters
+    ----------
+    load : on the block [N]
+    factor : friction factor of a sheave [-]
+    """
+    rows = []
+    for lines in STRUNG_LINES:
+        share = efficiency(lines, factor)
+        pulls = line_pulls(load, lines, factor)
+        rows.append(Strung(lines, share, lines * share, float(pulls[0]), float(pulls.sum())))
+    return tuple(rows)
 
 
 def block_weight(plan: Plan, path: HoistingPath) -> float:
@@ -173,17 +212,20 @@ _LOADS: Final = {
 }
 
 
-def _line(text: str, source: str = chain.REEVING) -> Formula:
-    return formula(text, source, **_LOADS)
+SOURCES: Final = (
+    f"{chain.REEVING}; four legs: Bourgoyne and others, Applied Drilling Engineering, SPE 1986, chapter 1"
+)
+
+
+def _line(text: str) -> Formula:
+    return formula(text, SOURCES, **_LOADS)
 
 
 FAST: Final = _line("F_fl = W_b / (n_l × E_r)")
 DEAD_HOISTING: Final = _line("F_dh = F_fl / K^n_l")
 DEAD_LOWERING: Final = _line("F_dl = W_b × K^n_l × (K − 1) / (K × (K^n_l − 1))")
 CROWN: Final = _line("F_cr = W_b + F_fl + F_dh")
-FOUR_LEGS: Final = _line(
-    "F_4 = W_b × (n_l + 4) / n_l", "Bourgoyne and others, Applied Drilling Engineering, SPE 1986, chapter 1"
-)
+FOUR_LEGS: Final = _line("F_4 = W_b × (n_l + 4) / n_l")
 
 
 def reeving_working(plan: Plan) -> tuple[Step, ...]:
