@@ -4,6 +4,7 @@ from heave.screens.figures.bit_band import bit_figure, bit_words
 from heave.screens.figures.chart import HOVER, Chart
 from heave.screens.figures.curves import load_figure, response_figure
 from heave.screens.figures.look import DARK, LIGHT, Look, look_for, mark_svg
+from heave.screens.figures.reeving import force, reeving_figure, reeving_words
 from heave.screens.figures.spectra import spectra_figure, spectrum_preview
 from heave.screens.figures.stroke_column import stroke_figure, stroke_words
 from heave.screens.figures.utilisation import (
@@ -21,9 +22,12 @@ __all__ = [
     "Look",
     "bit_figure",
     "bit_words",
+    "force",
     "load_figure",
     "look_for",
     "mark_svg",
+    "reeving_figure",
+    "reeving_words",
     "response_figure",
     "simulated_text",
     "spectra_figure",

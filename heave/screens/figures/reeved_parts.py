@@ -6,8 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from heave.compensator import Compensator
-from heave.hoisting import LINES_OF_CROWN, HoistingPath
+from heave.planning.rig import LINES_OF_CROWN, Compensator, HoistingPath
 from heave.screens.figures.look import Look
 from heave.screens.figures.svg import Style, tag
 
@@ -186,7 +185,7 @@ class Drawing:
             yield _lines(((x, crown), (x, block)), **style)
         self.places["drilling_line"] = Place(first, _CENTRE + self.half - quarter, (crown + block) / 2)
         edge = self.half + quarter
-        fast, dead = ((_CENTRE + edge, crown),), ((_CENTRE - edge, crown),)
+        fast, dead = [(_CENTRE + edge, crown)], [(_CENTRE - edge, crown)]
         if self.unit.mounting == "crown" and self.path.lines_of_crown == LINES_OF_CROWN[0]:
             middle = (crown + self._beam) / 2
             for side in (-1, 1):
@@ -198,8 +197,8 @@ class Drawing:
                 )
                 yield _lines(arm, stroke=self.look.muted, stroke_width=1.5)
                 yield _circle(x, middle, 4.5, **self._plain)
-            fast += ((_CENTRE + edge + 17, middle),)
-            dead += ((_CENTRE - edge - 17, middle),)
+            fast.append((_CENTRE + edge + 17, middle))
+            dead.append((_CENTRE - edge - 17, middle))
         yield _lines((*fast, (_DRUM + 12, FOOT - 18)), **style)
         yield _lines((*dead, (_ANCHOR, FOOT - 14)), **style)
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-from heave.hoisting import HoistingPath
 from heave.judging.checks import NOT_ASSESSED, WITHIN
 from heave.judging.path_loads import PartLoad, PathLoads
 from heave.planning.plan import Plan
+from heave.planning.rig import HoistingPath
 from heave.screens.figures.look import Look
 from heave.screens.figures.reeved_parts import FOOT, WIDTH, Drawing, Layout, Place, layout
 from heave.screens.figures.svg import Across, Pieces, Style, picture, spread, tag, text
