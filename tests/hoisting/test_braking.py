@@ -173,10 +173,18 @@ def test_hook_speed_of_a_curve_is_that_of_its_power() -> None:
         CURVE.hook_speed(4e6, lines, efficiency)
 
 
+def test_a_curve_has_two_to_twenty_points() -> None:
+    many = tuple((float(n), 1e6 / n) for n in range(1, 22))
+    assert PullCurve(many[:2]).pull(2.0) == pytest.approx(5e5)
+    assert PullCurve(many[:20]).pull(20.0) == pytest.approx(5e4)
+    for refused in (many[:1], many):
+        with pytest.raises(InputError, match="number of points of the pull curve"):
+            PullCurve(refused)
+
+
 @pytest.mark.parametrize(
     ("points", "named"),
     [
-        (((2.0, 4e5),), "number of points of the pull curve"),
         (((2.0, 4e5), (2.0, 3e5)), r"line speed: 2\.0 m/s .* above 2 m/s"),
         (((2.0, 4e5), (1.0, 3e5)), "line speed"),
         (((2.0, 4e5), (3.0, 4e5)), "fast-line pull: .* below 400000 N"),

@@ -63,6 +63,13 @@ def test_empty_and_full(drum: Drum) -> None:
         drum.spooled(-1.0)
 
 
+def test_a_layer_just_full_is_the_layer_of_its_last_wrap() -> None:
+    full = DRUM.wraps_a_layer * DRUM.lap(1)
+    assert DRUM.spooled(full).layer == 1
+    assert DRUM.spooled(full + 0.01).layer == 2
+    assert DRUM.spooled(full + 0.01).wraps == pytest.approx(DRUM.wraps_a_layer + 0.01 / DRUM.lap(2))
+
+
 @given(drum=drums)
 def test_more_layers_hold_more_and_a_thicker_line_less(drum: Drum) -> None:
     assert replace(drum, layers=drum.layers + 1).capacity > drum.capacity
@@ -216,6 +223,7 @@ def test_slipping_as_much_as_is_cut_leaves_the_drum_as_it_was() -> None:
     more = replace(LEDGER, slip_length=20.0).after_cut()
     assert (more.on_reel, more.on_drum) == (980.0, 490.0)
     assert (LEDGER.cuts_left, replace(LEDGER, slip_length=20.0).cuts_left) == (33, 50)
+    assert LEDGER.worked(0.0) == LEDGER
 
 
 @pytest.mark.parametrize(
@@ -233,6 +241,14 @@ def test_slipping_as_much_as_is_cut_leaves_the_drum_as_it_was() -> None:
 def test_bad_ledgers_are_refused_by_name(changes: dict[str, float], named: str) -> None:
     with pytest.raises(InputError, match=named):
         replace(LEDGER, **changes)
+
+
+def test_the_last_metre_may_go() -> None:
+    """All the line off the drum, by the block or by cutting, is still line that is there."""
+    assert DRUM.wraps_left(400.0, 40.0, 10) == 0.0
+    assert replace(LEDGER, on_drum=20.0, slip_length=10.0).after_cut().on_drum == 0.0
+    with pytest.raises(InputError, match="length of a cut"):
+        replace(LEDGER, on_drum=19.9, slip_length=10.0).after_cut()
 
 
 def test_what_cannot_be_done_with_a_ledger_is_refused_by_name() -> None:
