@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, Literal, get_args
+
+import numpy as np
+import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.fields import Quantity, quantity, text, validate
+from heave.fields import Quantity, choice, quantity, text, validate
 from heave.units import STANDARD_GRAVITY
 
 STEEL_DENSITY: Final = 7850.0
@@ -25,6 +28,12 @@ HOOKLOAD: Final = Quantity("Hookload off bottom", "force", low=1e3, high=2e7)
 
 MAX_SECTIONS: Final = 60
 """Most sections one string may have."""
+
+LARGEST_TUBE: Final = 0.92
+"""Largest diameter of a section [m]: 36 in conductor (0.9144 m) and the rounding of whoever writes it."""
+
+Inside = Literal["filled", "empty, float closed"]
+"""What a string holds: the mud around it, or air above a closed float, as casing run dry."""
 
 
 def ring_area(outer_diameter: float, inner_diameter: float) -> float:
@@ -44,8 +53,8 @@ class Section:
 
     name: str = text("section")
     length: float = quantity("section length", "length", low=0.1, high=15_000.0)
-    outer_diameter: float = quantity("outside diameter", "diameter", low=0.02, high=0.6)
-    inner_diameter: float = quantity("inside diameter", "diameter", low=0.0, high=0.6)
+    outer_diameter: float = quantity("outside diameter", "diameter", low=0.02, high=LARGEST_TUBE)
+    inner_diameter: float = quantity("inside diameter", "diameter", low=0.0, high=LARGEST_TUBE)
     linear_mass: float = quantity(
         "mass per metre in air", "linear_mass", low=1.0, high=2000.0, help="Tool joints included."
     )
@@ -120,7 +129,8 @@ class DrillString:
 
     `handling_mass` is the top drive and other gear between compensator and string, in air [kg].
     `drag` is the allowance added to the hookload when pulling [N]. Buoyancy and tension as in API RP 7G;
-    sums over the sections are definitions.
+    sums over the sections are definitions. A string that is empty over a closed float displaces mud with
+    its whole outside instead of its steel alone; what couplings stick out is not counted then.
     """
 
     sections: tuple[Section, ...]
@@ -137,6 +147,12 @@ class DrillString:
         help="What hangs between the compensator and the pipe, weighed in air.",
     )
     drag: float = quantity("drag allowance", "force", default=0.0, low=0.0, high=5e6)
+    inside: Inside = choice(
+        "inside of the string",
+        get_args(Inside),
+        default="filled",
+        help="Empty: run on a closed float and not filled, so that mud carries it by its whole outside.",
+    )
 
     def __post_init__(self) -> None:
         if isinstance(self.sections, Section) or not isinstance(self.sections, Iterable):
@@ -150,11 +166,40 @@ class DrillString:
         if self.mud_density >= self.steel_density:
             allowed = f"below the steel's {self.steel_density:g} kg/m³"
             raise InputError("mud density", self.mud_density, "kg/m³", allowed)
+        for section in self.sections:
+            if self.weight_in_mud(section) <= 0:
+                displaced = section.linear_mass - self.weight_in_mud(section) / STANDARD_GRAVITY
+                allowed = (
+                    f"filled: {section.name} weighs {section.linear_mass:.4g} kg/m and, empty, displaces "
+                    f"{displaced:.4g} kg/m of this mud, so it floats"
+                )
+                raise InputError("inside of the string", self.inside, None, allowed)
+
+    def weight_in_mud(self, section: Section) -> float:
+        """Weight in mud of a metre of a `section` of this string [N/m].
+
+        Filled, weight in air × (1 − ρ_mud/ρ_steel) (API RP 7G). Empty over a closed float, weight in air −
+        ρ_mud g π/4 OD² (Archimedes; by definition).
+
+        Parameters
+        ----------
+        section : one of the string's
+        """
+        if self.inside == "filled":
+            share = 1.0 - self.mud_density / self.steel_density
+            return share * section.linear_mass * STANDARD_GRAVITY
+        outside = ring_area(section.outer_diameter, 0.0)
+        return (section.linear_mass - self.mud_density * outside) * STANDARD_GRAVITY
 
     @property
     def length(self) -> float:
         """Length of all sections [m]."""
         return sum(section.length for section in self.sections)
+
+    @property
+    def heights(self) -> npt.NDArray[np.float64]:
+        """Where sections begin and end, from the lower end of the string up, from 0 [m]; (sections + 1,)."""
+        return np.cumsum([0.0, *(section.length for section in reversed(self.sections))])
 
     @property
     def mass(self) -> float:
@@ -163,13 +208,13 @@ class DrillString:
 
     @property
     def buoyancy_factor(self) -> float:
-        """Weight in mud over weight in air, 1 − ρ_mud/ρ_steel (API RP 7G)."""
-        return 1.0 - self.mud_density / self.steel_density
+        """Weight in mud over weight in air; 1 − ρ_mud/ρ_steel of a string that is filled (API RP 7G)."""
+        return self.buoyed_weight / (self.mass * STANDARD_GRAVITY)
 
     @property
     def buoyed_weight(self) -> float:
-        """Weight of the pipe in mud, buoyancy factor × Σ L w [N]."""
-        return self.buoyancy_factor * self.mass * STANDARD_GRAVITY
+        """Weight of the pipe in mud, Σ L w with the weight of each section in mud [N]."""
+        return sum(section.length * self.weight_in_mud(section) for section in self.sections)
 
     @property
     def handling_weight(self) -> float:
@@ -242,5 +287,5 @@ class DrillString:
         for section in self.sections:
             capacity = section.tensile_capacity
             rows.append(SectionTension(section.name, tension, capacity, tension / capacity))
-            tension -= self.buoyancy_factor * section.mass * STANDARD_GRAVITY
+            tension -= section.length * self.weight_in_mud(section)
         return tuple(rows)

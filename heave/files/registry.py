@@ -24,6 +24,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Final
 
+from heave.drill_string.sections import LARGEST_TUBE
 from heave.files.columns import Column, number_column, text_column
 from heave.files.tables import TIME_NAMES
 from heave.planning.columns import UNITS_OF, ColumnMeaning
@@ -34,8 +35,8 @@ from heave.vessel.response_table import MAX_HEAVE
 STRING: Final = (
     text_column("name"),
     number_column("length", "m ft", above=0.0, high=15_000.0),
-    number_column("od", "mm in", low=0.02, high=0.6, goes="outer_diameter"),
-    number_column("id", "mm in", low=0.0, high=0.6, goes="inner_diameter"),
+    number_column("od", "mm in", low=0.02, high=LARGEST_TUBE, goes="outer_diameter"),
+    number_column("id", "mm in", low=0.0, high=LARGEST_TUBE, goes="inner_diameter"),
     number_column("mass", "kg/m lb/ft", low=1.0, high=2000.0, goes="linear_mass", other={"weight": "lb/ft"}),
     number_column("yield", "MPa ksi", required=False, low=1e8, high=2e9, goes="yield_strength"),
     text_column("grade", required=False),

@@ -7,12 +7,13 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from heave.compensator import Setting
+from heave.drill_string import neutral_height
 from heave.judging.cases import known_range
 from heave.judging.checks import Check
+from heave.judging.job import job_cautions
 from heave.judging.path_loads import RATINGS
 from heave.judging.results import Responses
 from heave.judging.rules import CHECK_NAMES
-from heave.judging.rules.string import neutral_point
 from heave.judging.rules.when import latched
 from heave.planning.operations import LIMIT_FIELDS
 from heave.planning.plan import Plan
@@ -55,6 +56,7 @@ def cautions_for(
         *_compensator_cautions(plan, setting, responses),
         *_string_cautions(plan, responses),
         *(_latch_cautions(plan, responses, checks) if latched(plan) else ()),
+        *job_cautions(plan),
         *_limit_cautions(plan),
         *filter(None, (unjudged_path(plan),)),
         *(plan.hoisting.unusual() if plan.hoisting is not None else ()),
@@ -207,7 +209,7 @@ def _latch_cautions(plan: Plan, responses: Responses, checks: Sequence[Check]) -
     """What a latched string does that loses its tension, with the unit working and with it locked."""
     lost = next((check.demand for check in checks if check.key == "latch_tension"), math.nan)
     if lost > plan.overpull:
-        share = neutral_point(plan.string, lost - plan.overpull)
+        share = neutral_height(plan.string, lost - plan.overpull) / plan.string.length
         yield (
             "With the vessel falling the latch loses its tension: the lowest "
             f"{significant(100 * share, 2)} % of the string stands on it in compression and may buckle, and the pull "

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from heave import fields
 from heave.compensator import MOVING_MASS, Compensator, GasUnit
-from heave.drill_string import HOOKLOAD, LOSS_FACTOR, DrillString
+from heave.drill_string import HOOKLOAD, LOSS_FACTOR, DrillString, Well, hookload_at
 from heave.errors import InputError
 from heave.hoisting import LINES_OF_CROWN, HoistingPath, crown_ratio
 from heave.planning.campaign import Campaign
@@ -138,6 +138,9 @@ class Plan:
     procedures: tuple[Operation, ...] = ()
     """The rig's limits for other kinds of operation, one of each kind at most; see `doing`."""
 
+    well: Well | None = None
+    """The hole, from the rotary down; None where it is not described: the string then hangs free and vertical."""
+
     def __post_init__(self) -> None:
         fields.validate(self)
         for attribute, kind in (
@@ -157,6 +160,8 @@ class Plan:
             raise InputError("hoisting path", self.hoisting, None, "a HoistingPath, or none")
         if self.line_work is not None and not isinstance(self.line_work, LineWork):
             raise InputError("line work", self.line_work, None, "a LineWork, or none")
+        if self.well is not None and not isinstance(self.well, Well):
+            raise InputError("well", self.well, None, "a Well, or None")
         self._check_procedures()
         self._check_combinations()
 
@@ -171,6 +176,8 @@ class Plan:
 
     def _check_combinations(self) -> None:
         """Refuse what each part allows and the parts together do not."""
+        if self.well is not None:
+            self.well.check_holds(self.string)
         replace(HOOKLOAD, label="Hookload of the string").check(self.hookload)
         gear = self.string.handling_weight
         if self.hookload < gear:
@@ -302,6 +309,21 @@ class Plan:
         """The compensator with all that stands still with the hook as its moving mass."""
         mass = self.moving_mass
         return self.compensator if self.hoisting is None else replace(self.compensator, moving_mass=mass)
+
+    @property
+    def job_hookload(self) -> float:
+        """Highest hookload when pulling out from the plan's depth [N].
+
+        Where the well gives friction, what the soft string of `heave.drill_string.well` makes of it, on top of a
+        hookload that was entered, and never below `hookload`; else that, with the string's drag allowance in it.
+        """
+        if self.well is None or not self.well.has_friction:
+            return self.hookload
+        job = hookload_at(self.string, self.well, self.string.length)
+        pulled, still = float(job.pulling_out[0]), float(job.rotating[0])
+        if self.hookload_entered is not None:
+            return self.hookload_entered + pulled - still
+        return max(pulled, self.hookload)
 
     @property
     def wob_used(self) -> float:

@@ -109,8 +109,8 @@ QUESTIONS: Final = (
         "weight in mud",
         "What the string weighs in mud",
         (WEIGHT_IN_MUD,),
-        "Your string weighs {W_air} in air. The mud has {ρ_mud}, steel {ρ_steel}. What does the string weigh in the "
-        "mud?",
+        "Your string weighs {W_air} in air. The mud has {ρ_mud}, steel {ρ_steel}. What does the string, filled with "
+        "it, weigh in the mud?",
         "Mud carries part of the steel. Everything the compensator and the crown carry starts from this number, so "
         "heavier mud means a lighter hook.",
         0.02,

@@ -196,3 +196,21 @@ def test_loss_factor_range() -> None:
 def test_wrong_mass_and_stiffness_are_refused(mass: float, stiffness: float) -> None:
     with pytest.raises(InputError):
         first_on_bottom_period(UNIFORM, mass, stiffness)
+
+
+def test_a_conductor_below_a_landing_string_has_its_periods() -> None:
+    """36 in pipe, thirty times the wall of its landing string: the taper is exact, the mass of a light tail is right.
+
+    A heavy stub below a long light rod swings as mass on a spring, 2π √((M + m/3)/k) (Rayleigh; Rao, Mechanical
+    Vibrations): within 2 % while the stub is much heavier than the rod.
+    """
+    size, bore = 0.9144, 0.8382
+    stub = Section("conductor", 80.0, size, bore, 7850 * math.pi / 4 * (size**2 - bore**2), 3.6e8)
+    landing = Section(
+        "landing string", 1200.0, 0.1397, 0.1087, 7850 * math.pi / 4 * (0.1397**2 - 0.1087**2), 9e8
+    )
+    string = DrillString((landing, stub), 1030.0)
+    spring = 1 / landing.flexibility
+    rayleigh = 2 * math.pi * math.sqrt((stub.mass + landing.mass / 3) / spring)
+    assert first_free_fixed_period(string) == pytest.approx(rayleigh, rel=0.02)
+    assert np.all(np.isfinite(rod_dynamics(string, np.linspace(0.0, 3.0, 50), 0.04).bit_force_per_top))

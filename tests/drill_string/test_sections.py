@@ -10,9 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from heave.drill_string import DrillString, Section, collar, drill_pipe, heavy_weight
-from heave.drill_string.sections import LIGHTEST_TUBE, MAX_SECTIONS
+from heave.drill_string.sections import LARGEST_TUBE, LIGHTEST_TUBE, MAX_SECTIONS
 from heave.errors import InputError
-from heave.units import STANDARD_GRAVITY
+from heave.units import STANDARD_GRAVITY, from_si, to_si
 
 PIPE = Section("pipe", 1000.0, 0.127, 0.1086, 33.0, 9.3e8)
 STRING = DrillString((PIPE, Section("collars", 100.0, 0.2, 0.07, 220.0, 7e8)), 1200.0, handling_mass=20e3)
@@ -58,7 +58,7 @@ def test_springs_in_series(lengths: list[float]) -> None:
         ("length", 0.0),
         ("length", math.nan),
         ("length", 15_000.1),
-        ("outer_diameter", 0.6001),
+        ("outer_diameter", 0.0199),
         ("inner_diameter", 0.127),
         ("inner_diameter", -0.01),
         ("linear_mass", 0.9),
@@ -72,6 +72,56 @@ def test_springs_in_series(lengths: list[float]) -> None:
 def test_a_wrong_section_cannot_be_built(field: str, value: float | str) -> None:
     with pytest.raises(InputError):
         replace(PIPE, **{field: value})  # type: ignore[arg-type]
+
+
+def test_the_largest_section_is_a_conductor_of_36_inches() -> None:
+    """36 in with a 1-1/2 in wall is 553 lb/ft of plain steel (π/4 (36² − 33²) in² × 490 lb/ft³ ÷ 144)."""
+    wall = to_si(1.5, "in")
+    for size in (to_si(36.0, "in"), 914.4 * 1e-3, LARGEST_TUBE):
+        steel = 7850 * math.pi / 4 * (size**2 - (size - 2 * wall) ** 2)
+        conductor = Section("conductor", 100.0, size, size - 2 * wall, steel, 3.6e8)
+        assert DrillString((conductor,), 1030.0).buoyed_weight > 0
+        assert from_si(steel, "lb/ft") == pytest.approx(553 * size / 0.9144, rel=8e-3)
+    with pytest.raises(InputError, match=r"outside diameter.*to 0\.920 m"):
+        replace(conductor, outer_diameter=LARGEST_TUBE * (1 + 1e-9))
+    with pytest.raises(InputError, match=r"inside diameter.*to 0\.920 m"):
+        replace(conductor, inner_diameter=LARGEST_TUBE * (1 + 1e-9))
+
+
+CASING = Section("casing", 800.0, 0.3397, 0.3153, 7850 * math.pi / 4 * (0.3397**2 - 0.3153**2), 5.5e8)
+"""13-3/8 in with a 12.2 mm wall, plain steel."""
+
+
+def test_a_closed_float_lets_the_mud_carry_the_whole_outside() -> None:
+    """Archimedes by volumes: the empty string lacks just the mud that would be inside."""
+    landing = Section("landing string", 1200.0, 0.1397, 0.1214, 37.4, 9.3e8)
+    filled = DrillString((landing, CASING), 1030.0, handling_mass=20e3)
+    empty = replace(filled, inside="empty, float closed")
+    outside = math.pi / 4 * (800 * 0.3397**2 + 1200 * 0.1397**2)
+    in_air = (1200 * 37.4 + CASING.mass) * STANDARD_GRAVITY
+    assert empty.buoyed_weight == pytest.approx(in_air - 1030 * STANDARD_GRAVITY * outside, rel=1e-12)
+    assert empty.buoyancy_factor == pytest.approx(empty.buoyed_weight / in_air)
+    bore = math.pi / 4 * 0.3153**2 * 1030 * STANDARD_GRAVITY
+    assert filled.weight_in_mud(CASING) - empty.weight_in_mud(CASING) == pytest.approx(bore, rel=1e-12)
+    assert filled.hookload - empty.hookload == pytest.approx(filled.buoyed_weight - empty.buoyed_weight)
+    top, below = empty.tension_margins()
+    assert top.tension == pytest.approx(empty.buoyed_weight)
+    assert below.tension == pytest.approx(800 * empty.weight_in_mud(CASING))
+    assert empty.cut_to(900.0).inside == empty.inside
+    assert empty.cut_to(800.0).buoyed_weight == pytest.approx(800 * empty.weight_in_mud(CASING))
+
+
+def test_a_string_that_floats_when_empty_is_refused_by_name() -> None:
+    """The heaviest mud it sinks in is its mass per metre over its outside; at that and above, it floats."""
+    sinks_below = CASING.linear_mass / (math.pi / 4 * CASING.outer_diameter**2)
+    just = DrillString((PIPE, CASING), sinks_below * (1 - 1e-6), inside="empty, float closed")
+    assert 0 < just.weight_in_mud(CASING) < 0.01
+    for density in (sinks_below * (1 + 1e-6), 1500.0):
+        assert replace(just, inside="filled", mud_density=density).buoyed_weight > 0
+        with pytest.raises(InputError, match=r"inside of the string.*filled: casing.*floats"):
+            replace(just, mud_density=density)
+    with pytest.raises(InputError, match="one of filled, empty, float closed"):
+        replace(just, inside="half")  # type: ignore[arg-type]
 
 
 def test_mass_in_the_wrong_unit_is_refused_and_aluminium_is_not() -> None:

@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 import heave
+from heave.drill_string import HoleInterval, Well
 from heave.errors import FileError
 from heave.files.plan import (
     MAX_PLAN_BYTES,
@@ -37,6 +38,8 @@ from heave.vessel import BoxHull, Vessel
 
 VERSION_1 = Path(__file__).with_name("plan_version_1.json")
 
+WELL = Well((HoleInterval(1200.0, diameter=0.45), HoleInterval(1800.0, 0.3, 0.25)), design_factor=1.15)
+
 pytestmark = pytest.mark.portable
 
 
@@ -57,6 +60,8 @@ def _variants() -> list[Plan]:
         *(plan.changed(compensator=unit) for unit in demo_compensators().values()),
         *(plan.changed(string=string, wob=0.0) for string in demo_strings().values()),
         *(plan.changed(operation=Operation(kind=kind, heave_limit=3.0)) for kind in OPERATIONS),
+        plan.changed(well=WELL),
+        plan.changed(string=replace(plan.string, mud_density=500.0, inside="empty, float closed")),
     ]
 
 
@@ -68,6 +73,37 @@ def test_a_plan_comes_back_as_it_was(plan: Plan, tmp_path: Path) -> None:
     assert again == plan
     assert plan_to_json(again) == plan_to_json(plan)
     assert heave.assess(again).verdict == heave.assess(plan).verdict
+
+
+def test_a_file_without_a_well_has_none_and_its_string_is_filled() -> None:
+    plan = heave.demo_plan()
+    document = json.loads(plan_to_json(plan))
+    assert document["plan"].pop("well") is None
+    assert document["plan"]["string"].pop("inside") == "filled"
+    assert heave.read_plan(json.dumps(document).encode()) == plan
+    assert heave.read_plan(VERSION_1).well is None
+
+
+@pytest.mark.parametrize(
+    ("breakage", "message"),
+    [
+        (lambda well: well.update(intervals=[]), r"plan\.well.*number of intervals"),
+        (lambda well: well["intervals"][0].pop("length_m"), r"intervals\[0\]\.length_m.*missing"),
+        (
+            lambda well: well["intervals"][1].update(friction=1.5),
+            r"intervals\[1\].*Friction coefficient: 1\.5",
+        ),
+        (lambda well: well["intervals"][1].update(inclination_rad=2.0), r"intervals\[1\].*Inclination: 2\.0"),
+        (lambda well: well["intervals"][1].update(inclination_deg=20.0), "only the keys.*inclination_rad"),
+        (lambda well: well["intervals"][1].update(length_m=100.0), "Length of the string.*up to 1300 m"),
+        (lambda well: well.update(design_factor="1.2"), "design_factor.*a number"),
+    ],
+)
+def test_a_broken_well_is_refused_by_name(breakage: Callable[[Any], None], message: str) -> None:
+    document = json.loads(plan_to_json(heave.demo_plan().changed(well=WELL)))
+    breakage(document["plan"]["well"])
+    with pytest.raises(FileError, match=message):
+        heave.read_plan(json.dumps(document).encode())
 
 
 def test_names_in_other_scripts_survive(tmp_path: Path) -> None:

@@ -1,1 +1,1 @@
-"""Hoisting: the reeved system, what it carries, and the work of its line."""
+"""Hoisting: the reeved system, what it carries, the hookload of the job and the work of the line."""

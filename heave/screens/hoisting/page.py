@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from heave.screens import every_page, figures, state
-from heave.screens.hoisting import ledger, loads
+from heave.screens.hoisting import hookload, ledger, loads
 from heave.screens.inputs import folded
 from heave.screens.rig import chain
 
@@ -34,7 +34,10 @@ else:
             loads.reeving(plan, system)
     loads.more(plan, found, system)
 
+st.subheader("Hookload over the job")
+hookload.panel()
+
+if plan.hoisting is not None:
     st.subheader("Line work, slip and cut")
     ledger.draw(result, system)
-
     folded("Edit the hoisting path, top to bottom", "chain", chain.draw)

@@ -98,7 +98,7 @@ def string() -> None:
     _library("string", demo_strings())
     plan, system = state.plan(), state.system()
     whole = plan.string
-    all_fields(("string",), ("mud_density", "handling_mass", "drag", "steel_density"), 4)
+    all_fields(("string",), ("mud_density", "inside", "handling_mass", "drag", "steel_density"), 5)
     st.caption(
         f"{show(whole.length, 'length', system, 4)} of pipe, {show(whole.buoyed_weight, 'force', system, 4)} in mud, "
         f"hookload {show(whole.hookload, 'force', system, 4)}, static spring "

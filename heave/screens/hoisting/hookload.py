@@ -1,0 +1,149 @@
+"""Hookload over the job: the hole edited in place, the curves over bit depth, and what stands on the bit."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+from typing import Final
+
+import streamlit as st
+
+from heave.judging.job import job_cautions
+from heave.planning import Plan
+from heave.planning.job import (
+    STIFF_WALL,
+    BottomHole,
+    HoleInterval,
+    JobHookload,
+    Well,
+    bottom_hole_of,
+    first_well,
+    held_against,
+    job_of,
+    with_intervals,
+)
+from heave.screens import every_page, figures, pieces, state
+from heave.screens.inputs import field, sentence
+from heave.units import show, significant
+
+_COLUMNS: Final = {
+    "length": "Length",
+    "inclination": "Inclination",
+    "friction": "Friction",
+    "diameter": "Diameter",
+}
+"""Fields of an interval, and how short their boxes are called."""
+
+_ADDED: Final = 100.0
+"""Length of an interval that is added [m]; the rest is as in the one above it."""
+
+
+def panel() -> None:
+    """The well, hookload against bit depth for every motion, its extremes, and the neutral point."""
+    plan = state.plan()
+    if plan.well is None:
+        st.caption("No hole is described, so the string is taken to hang free and vertical.")
+        st.button("Describe the hole", key="heave:well:new", on_click=_begin)
+    else:
+        _intervals(plan.well)
+        _curves(plan, job_of(plan))
+    _standing(plan, bottom_hole_of(plan))
+    lines = tuple(job_cautions(plan))
+    if lines:
+        every_page.cautions(lines)
+
+
+def _intervals(well: Well) -> None:
+    """A row of boxes for each interval, top down, and the buttons that add and remove."""
+    st.markdown("##### The hole, from the rotary down")
+    st.caption(
+        "Straight intervals along the hole; the riser is one at 0°. A friction coefficient of 0.15 to 0.25 in casing "
+        "and 0.2 to 0.4 in open hole is common, from memory; 0 says that none is given."
+    )
+    for place in range(len(well.intervals)):
+        *boxes, last = st.columns([3, 3, 3, 3, 2], gap="small", vertical_alignment="bottom")
+        for box, (name, label) in zip(boxes, _COLUMNS.items(), strict=True):
+            with box:
+                field(("well", "intervals", place, name), label=f"{label}, {place + 1}")
+        if len(well.intervals) > 1:
+            taken = partial(_intervals_are, (*well.intervals[:place], *well.intervals[place + 1 :]))
+            last.button(f"Remove {place + 1}", key=f"heave:well:cut:{place}", on_click=taken)
+    added = (*well.intervals, replace(well.intervals[-1], length=_ADDED))
+    with st.container(horizontal=True):
+        more = f"Add {show(_ADDED, 'length', state.system())} below"
+        st.button(more, key="heave:well:add", on_click=partial(_intervals_are, added))
+        st.button("No hole", key="heave:well:none", on_click=_none)
+    left, right = st.columns(2)
+    with left:
+        field(("well", "design_factor"))
+    with right:
+        field(("string", "inside"))
+
+
+def _begin() -> None:
+    state.try_edit(
+        lambda plan: plan.changed(well=first_well(plan)), "A vertical hole, as long as the string."
+    )
+
+
+def _none() -> None:
+    state.try_edit(lambda plan: plan.changed(well=None), "The hole is taken out of the plan.")
+
+
+def _intervals_are(intervals: tuple[HoleInterval, ...]) -> None:
+    state.try_edit(lambda plan: with_intervals(plan, intervals))
+
+
+def _curves(plan: Plan, job: JobHookload) -> None:
+    """The figure, and highest and lowest of every motion as a table."""
+    system, against = state.system(), held_against(plan)
+    st.markdown("##### Hookload over bit depth")
+    drawn = figures.hookload_figure(job, against, every_page.look(), system)
+    pieces.chart(drawn, "hookload", figures.hookload_words(job, system))
+    head = ("Motion", "Highest", "with the bit at", "Lowest", "with the bit at", "Whole string")
+    rows = []
+    for motion in figures.shown_motions(job):
+        found = job.extremes(motion)
+        cells = zip(
+            (found.highest, found.highest_at, found.lowest, found.lowest_at, found.at_end),
+            ("force", "length", "force", "length", "force"),
+            strict=True,
+        )
+        rows.append((sentence(motion), *(show(value, kind, system, 4) for value, kind in cells)))
+    st.markdown(pieces.markdown_table(head, rows))
+    pull = show(plan.job_hookload + plan.overpull, "force", system, 4)
+    st.caption(
+        f"Pulling out counts beside weight: {job.drag_from}. From the plan's depth with the overpull margin: {pull}. "
+        "Drilling is rotating less the weight on bit, from where the string weighs as much. Soft string on straight "
+        "intervals (Johancsik, Friesen and Dawson, 1984) without its term of curvature: bends, a stiff string, a tight "
+        "hole and cuttings add drag that is not here. Buoyancy as API RP 7G; the gear above the string is counted."
+    )
+
+
+def _standing(plan: Plan, found: BottomHole) -> None:
+    """Neutral point at the plan's weight on bit, and what the bottom-hole assembly can give."""
+    system = state.system()
+    wob, neutral, length, available = (
+        show(value, kind, system)
+        for value, kind in (
+            (plan.wob, "force"),
+            (found.neutral, "length"),
+            (found.assembly_length, "length"),
+            (found.available, "force"),
+        )
+    )
+    st.markdown("##### What stands on the bit")
+    factor = plan.well.design_factor if plan.well else None
+    if factor is None or found.usable is None:
+        usable = "Usable weight on bit: give the hole a design factor."
+    else:
+        usable = f"Usable with a design factor of {significant(factor)}: **{show(found.usable, 'force', system)}**."
+    st.markdown(
+        f"At {wob} on the bit the neutral point is **{neutral}** above it. The bottom-hole assembly is the lowest "
+        f"{length} and weighs {available} in mud along the hole: with more on the bit the neutral point leaves it. "
+        f"{usable}"
+    )
+    st.caption(
+        f"Buoyancy-factor method (API RP 7G). To the assembly belongs, from the bit up, what has a wall of "
+        f"{100 * STIFF_WALL:g} % of its outside diameter or more: collars and heavy-weight pipe."
+    )
