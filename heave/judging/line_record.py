@@ -107,7 +107,7 @@ def line_record(plan: Plan) -> LineRecord | None:
     path, record = plan.hoisting, plan.line_work
     if path is None or record is None:
         return None
-    weights = None if record.stand is None else tripping(plan, path, record.stand)
+    weights = None if record.stand is None else tripping(plan, record.stand)
     jobs = (
         ()
         if weights is None
@@ -136,14 +136,14 @@ def line_record(plan: Plan) -> LineRecord | None:
     )
 
 
-def tripping(plan: Plan, path: HoistingPath, stand: float) -> Tripping:
+def tripping(plan: Plan, stand: float) -> Tripping:
     """Weights of API RP 9B for the plan's string: its longest section is the pipe, what is above that the excess.
 
     A string that is lighter than so much of its longest section is taken as uniform, without excess.
 
     Parameters
     ----------
-    plan, path : the plan and its hoisting path
+    plan : the plan, with a hoisting path
     stand : length of a stand [m]
     """
     string = plan.string
@@ -152,7 +152,7 @@ def tripping(plan: Plan, path: HoistingPath, stand: float) -> Tripping:
     excess = string.buoyed_weight - weight * string.length
     if excess < 0:
         weight, excess = string.buoyed_weight / string.length, 0.0
-    return Tripping(stand, weight, block_weight(plan, path) + string.handling_weight, excess)
+    return Tripping(stand, weight, block_weight(plan) + string.handling_weight, excess)
 
 
 def heave_work(plan: Plan, seas: SeaBatch) -> HeaveWork | None:
@@ -173,7 +173,7 @@ def heave_work(plan: Plan, seas: SeaBatch) -> HeaveWork | None:
     if plan.operation.about.compensator != "working":
         return None
     heave = demands(plan, seas).heave
-    load = plan.hookload + block_weight(plan, path) - plan.wob_used
+    load = plan.hookload + block_weight(plan) - plan.wob_used
     work = compensating_work(load, gaussian_travel_rate(heave.sigma, heave.period))
     spacing = _shortest(path)
     passed = [
@@ -217,7 +217,7 @@ def _drum(path: HoistingPath, record: LineWork, heave: HeaveWork | None) -> tupl
 
 
 def _stand(plan: Plan, path: HoistingPath, record: LineWork) -> Stand:
-    load = plan.hookload + block_weight(plan, path)
+    load = plan.hookload + block_weight(plan)
     length, speed = record.stand, None
     if path.drawworks_power is not None:
         speed = float(hook_speed(path.drawworks_power, load, efficiency(path.count, path.sheave_factor)))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from heave.formula import Formula, Step, number_at
-from heave.hoisting import MOTIONS, HoistingPath, efficiency, line_pulls
+from heave.hoisting import MOTIONS, efficiency, line_pulls
 from heave.judging.checks import Outcome, Rule
 from heave.judging.demands import Demands, demands
 from heave.judging.formulas import formula
@@ -112,7 +112,7 @@ def path_loads(plan: Plan) -> PathLoads | None:
     if path is None:
         return None
     found = demands(plan, plan.sea.batch())
-    on_block = plan.hookload + block_weight(plan, path)
+    on_block = plan.hookload + block_weight(plan)
     pulls: dict[str, tuple[float, ...]] = {
         motion: tuple(float(one) for one in line_pulls(on_block, path.count, path.sheave_factor, motion))
         for motion in MOTIONS
@@ -170,10 +170,11 @@ def strung_instead(load: float, factor: float) -> tuple[Strung, ...]:
     return tuple(rows)
 
 
-def block_weight(plan: Plan, path: HoistingPath) -> float:
+def block_weight(plan: Plan) -> float:
     """What hangs on the lines above the hook [N]: block, lines, body and moving parts of an in-line unit."""
     own = 0.0 if plan.compensator.mounting == "crown" else plan.compensator.moving_mass
-    return (path.hung_mass + own) * STANDARD_GRAVITY
+    hung = 0.0 if plan.hoisting is None else plan.hoisting.hung_mass
+    return (hung + own) * STANDARD_GRAVITY
 
 
 def _below(plan: Plan) -> float:
@@ -238,7 +239,7 @@ def reeving_working(plan: Plan) -> tuple[Step, ...]:
     path = plan.hoisting
     if path is None:
         return ()
-    weight = plan.hookload + block_weight(plan, path)
+    weight = plan.hookload + block_weight(plan)
     about = {"K": path.sheave_factor, "n_l": path.count}
     efficient = EFFICIENCY(**about)
     pull = FAST(W_b=weight, n_l=path.count, E_r=efficient)

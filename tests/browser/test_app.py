@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pictures import overlaps
 
 import harness
 
@@ -184,5 +185,5 @@ def test_charts_have_names(opened: Opened) -> None:
 @pytest.mark.parametrize("width", harness.WIDTHS)
 def test_chart_labels_do_not_overlap(opened: Opened, width: int) -> None:
     """No two pieces of text in one still picture cover each other by more than a hair."""
-    overlaps = harness.overlaps(opened(width=width), 3)
-    assert overlaps == []
+    covered = overlaps(opened(width=width), 3)
+    assert covered == []

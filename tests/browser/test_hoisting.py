@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from pictures import overlaps
 
 import harness
 
@@ -20,7 +21,7 @@ PATH = "/hoisting"
 @pytest.mark.parametrize("width", harness.WIDTHS)
 def test_the_picture_is_readable_and_nothing_is_too_wide(opened: Opened, width: int, scheme: str) -> None:
     page = opened(PATH, width=width, scheme=scheme)
-    assert harness.overlaps(page, 1) == []
+    assert overlaps(page, 1) == []
     assert page.get_by_alt_text(re.compile("^Reeved system: 12 lines to the block")).count() == 1
     harness.no_sideways_overflow(page)
 

@@ -150,7 +150,7 @@ def test_a_string_lighter_than_its_longest_pipe_is_taken_as_uniform() -> None:
     light = replace(pipe, length=500.0, linear_mass=pipe.linear_mass / 2)
     string = replace(plan.string, sections=(pipe, light))
     plan = plan.changed(string=string, wob=0.0)
-    found = tripping(plan, plan.hoisting, 28.0)  # type: ignore[arg-type]
+    found = tripping(plan, 28.0)
     assert found.excess_weight == 0.0
     assert found.pipe_weight == pytest.approx(string.buoyed_weight / string.length, rel=1e-12)
 

@@ -19,7 +19,8 @@ from heave.units import show, significant, unit_of
 NOT_JUDGED: Final = "not judged: no rating given"
 _UNDER: Final = (
     "A string that hangs still puts the same on most parts whatever the drawworks does; friction of the sheaves shows "
-    "in the line: most at the fast line hoisting, most at the dead line lowering."
+    "in the line: most at the fast line hoisting, most at the dead line lowering. Compensator and drilling line stand "
+    "at the case that uses them most: in the sea, or locked and pulled on, against the rating or design factor of each."
 )
 
 
