@@ -11,7 +11,8 @@ import heave
 from heave.files.rigs import demo_compensators, demo_operations
 from heave.hoisting import MOTIONS, crown_load, efficiency, four_leg_load, line_pulls
 from heave.judging import assess, unjudged_path
-from heave.judging.path_loads import PathLoads, path_loads, reeving_working, strung_instead
+from heave.judging.path_loads import PathLoads, path_loads
+from heave.judging.reeving_working import reeving_working, strung_instead
 from heave.planning import Plan
 from heave.units import STANDARD_GRAVITY, to_si
 

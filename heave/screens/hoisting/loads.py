@@ -9,7 +9,8 @@ from typing import Final
 import streamlit as st
 
 from heave.judging import NOT_ASSESSED, Assessment, unjudged_path
-from heave.judging.path_loads import SOURCES, PathLoads, path_loads, reeving_working, strung_instead
+from heave.judging.path_loads import PathLoads, path_loads
+from heave.judging.reeving_working import SOURCES, reeving_working, strung_instead
 from heave.planning import Plan
 from heave.screens import every_page, figures, pieces
 from heave.screens.check.working import steps_text
