@@ -11,10 +11,10 @@ from heave.drill_string import neutral_height
 from heave.judging.cases import known_range
 from heave.judging.checks import Check
 from heave.judging.job import job_cautions
-from heave.judging.path_loads import RATINGS
+from heave.judging.path_loads import LOADED, RATINGS
 from heave.judging.results import Responses
 from heave.judging.rules import CHECK_NAMES
-from heave.judging.rules.when import latched
+from heave.judging.rules.when import latched, working
 from heave.planning.operations import LIMIT_FIELDS
 from heave.planning.plan import Plan
 from heave.units import significant
@@ -232,10 +232,12 @@ def unjudged_path(plan: Plan) -> str:
     path = plan.hoisting
     if path is None:
         return "Nothing of the hoisting path is judged: the plan has none, from derrick to elevators."
-    wanted = {check: (field,) for check, field in RATINGS.items()} | {
-        "crown_clearance": ("highest_block", "crown_stop"),
-        "floor_clearance": ("lowest_block",),
-    }
+    fields = RATINGS | {"drilling_line": "line"}
+    wanted: dict[str, tuple[str, ...]] = {key: (fields[key],) for key in LOADED}
+    if working(plan):  # else nothing moves block or load against the vessel
+        wanted["floor_clearance"] = ("lowest_block",)
+        if plan.compensator.mounting != "block":
+            wanted["crown_clearance"] = ("highest_block", "crown_stop")
     if plan.compensator.is_drawworks:
         wanted["brake_power"] = ("brake_power",)
     missing = [

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
@@ -18,7 +19,6 @@ from heave.units import STANDARD_GRAVITY
 RATINGS: Final[dict[str, str]] = {
     "derrick": "derrick_rating",
     "crown_block": "crown_rating",
-    "drilling_line": "line",
     "dead_line": "anchor_rating",
     "drawworks_pull": "drawworks_pull",
     "travelling_block": "block_rating",
@@ -29,7 +29,10 @@ RATINGS: Final[dict[str, str]] = {
 }
 """Parts from the derrick down by the key of their check, and the field of the path that it is judged by."""
 
-PATH_KEYS: Final = (*RATINGS, "crown_clearance", "floor_clearance")
+LOADED: Final = ("derrick", "crown_block", "drilling_line", *list(RATINGS)[2:])
+"""Parts of the path that carry load, from the derrick down, by the key of their check."""
+
+PATH_KEYS: Final = (*LOADED, "crown_clearance", "floor_clearance")
 """Checks of the hoisting path, in the order of the chain."""
 
 _RULES: Final = {
@@ -61,22 +64,33 @@ class PartLoad:
 
 @dataclass(frozen=True)
 class PathLoads:
-    """The parts from the derrick down to the string, and the pull in every part of the line.
+    """The parts of the path from the derrick down, the whole chain with compensator and string, and every pull.
 
-    `on_block` is the load on the lines [N]; `lines` has fast line, lines to the block and dead line for each of
-    hoisting, holding and lowering [N]. `unit` is the key of the compensator, `weakest` that of the part nearest to its
-    rating, None where no part has one.
+    `lines` has fast line, lines to the block and dead line for each of hoisting, holding and lowering [N], `on_block`
+    the load on the lines [N]. `weakest` is the key of the part of the path nearest to its rating, None where no rating
+    is given. `chain` has the parts with the compensator where it sits, whose key is `unit`, and the string.
     """
 
     parts: tuple[PartLoad, ...]
-    unit: str
-    on_block: float
     lines: dict[str, tuple[float, ...]]
     weakest: str | None
+    on_block: float
+    chain: tuple[PartLoad, ...]
+    unit: str
 
-    def part(self, key: str) -> PartLoad:
-        """The part with this key; a KeyError if there is none."""
-        return {part.key: part for part in self.parts}[key]
+    @property
+    def weakest_link(self) -> str | None:
+        """Key of the link of the whole chain nearest to its rating; None where none can be judged."""
+        return _weakest(self.chain)
+
+    def link(self, key: str) -> PartLoad:
+        """The link of the chain with this key; a KeyError if there is none."""
+        return {part.key: part for part in self.chain}[key]
+
+
+def _weakest(parts: Iterable[PartLoad]) -> str | None:
+    rated = [part for part in parts if not math.isnan(part.utilisation)]
+    return max(rated, key=lambda part: part.utilisation).key if rated else None
 
 
 def path_loads(plan: Plan) -> PathLoads | None:
@@ -100,7 +114,7 @@ def path_loads(plan: Plan) -> PathLoads | None:
     }
     unit, worked = _unit(found)
     results = {key: rule.work(found) for key, rule in _RULES.items()}
-    order = [*RATINGS, "tension"]
+    order = [*LOADED, "tension"]
     below = {"crown": "drilling_line", "block": "hook", None: "travelling_block"}[plan.compensator.mounting]
     order.insert(order.index(below), unit.key)
     results[unit.key] = worked
@@ -116,7 +130,7 @@ def path_loads(plan: Plan) -> PathLoads | None:
         "tension": "String",
         unit.key: "Drawworks in heave" if plan.compensator.is_drawworks else "Compensator",
     }
-    parts = []
+    links = []
     for key in order:
         moved = {
             motion: {"crown_block": sum(line), "dead_line": line[-1], **still}.get(
@@ -127,10 +141,9 @@ def path_loads(plan: Plan) -> PathLoads | None:
         demand, rating = (number_at(v, 0) for v in (results[key].demand, results[key].capacity))
         known = None if math.isnan(rating) else rating
         used = number_at(results[key].utilisation, 0)
-        parts.append(PartLoad(key, names[key], extreme=demand, rating=known, utilisation=used, **moved))
-    rated = [part for part in parts if not math.isnan(part.utilisation)]
-    weakest = max(rated, key=lambda part: part.utilisation).key if rated else None
-    return PathLoads(tuple(parts), unit.key, on_block, pulls, weakest)
+        links.append(PartLoad(key, names[key], extreme=demand, rating=known, utilisation=used, **moved))
+    parts = tuple(link for link in links if link.key in LOADED)
+    return PathLoads(parts, pulls, _weakest(parts), on_block, tuple(links), unit.key)
 
 
 def block_weight(plan: Plan) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ import pytest
 import heave
 from heave.errors import InputError
 from heave.files.plan import plan_to_json, read_plan
-from heave.files.rigs import demo_compensators
+from heave.files.rigs import demo_compensators, demo_hoisting
 from heave.judging import assess
 from heave.judging.line_record import LineRecord, heave_work, line_record, tripping
 from heave.planning import LineJob, LineWork, Plan
@@ -39,9 +40,15 @@ RECORD = LineWork(
 )
 
 
+def base_plan(body: float = 9_000.0, **changes: Any) -> Plan:
+    """The demo plan on a block of 12 t, and a body of an in-line unit of 9 t."""
+    path = replace(demo_hoisting(), block_mass=12_000.0, body_mass=body)
+    return heave.demo_plan().changed(hoisting=path, **changes)
+
+
 def drawworks_plan(record: LineWork | None = RECORD) -> Plan:
     unit = next(unit for unit in demo_compensators().values() if unit.is_drawworks)
-    return heave.demo_plan().changed(compensator=unit, line_work=record)
+    return base_plan(0.0, compensator=unit, line_work=record)
 
 
 def record_of(plan: Plan) -> LineRecord:
@@ -66,7 +73,7 @@ def round_trip(plan: Plan, depth: float) -> float:
 
 
 def test_planned_work_and_the_next_cut() -> None:
-    plan = heave.demo_plan().changed(line_work=RECORD)
+    plan = base_plan(line_work=RECORD)
     found = record_of(plan)
     trip, deeper = round_trip(plan, 3000.0), round_trip(plan, 3200.0)
     assert found.jobs == pytest.approx((2 * trip, deeper - trip), rel=1e-9)
@@ -80,7 +87,7 @@ def test_planned_work_and_the_next_cut() -> None:
 
 def test_wraps_left_are_those_of_the_laps_on_the_drum() -> None:
     """Five layers of 40 wraps of 34.925 mm line; layer by layer, what 30 m of block on 12 lines take off 420 m."""
-    found = record_of(heave.demo_plan().changed(line_work=RECORD))
+    found = record_of(base_plan(line_work=RECORD))
     left, wraps, laid = 420.0 - 30.0 * 12, 0.0, 0
     a_layer = math.floor(1.4 / 0.034925)
     while left > 0:
@@ -95,7 +102,7 @@ def test_wraps_left_are_those_of_the_laps_on_the_drum() -> None:
 
 def test_a_block_that_follows_the_heave_leaves_less_on_the_drum() -> None:
     plan = drawworks_plan()
-    still, moved = record_of(heave.demo_plan().changed(line_work=RECORD)), record_of(plan)
+    still, moved = record_of(base_plan(line_work=RECORD)), record_of(plan)
     fewer = assess(plan).responses.heave.level * 12 / (math.pi * 0.834925)
     assert moved.wraps == pytest.approx(still.wraps - fewer, rel=1e-9)  # type: ignore[operator]
     short = drawworks_plan(replace(RECORD, on_drum=361.0))
@@ -107,7 +114,7 @@ def test_an_hour_of_compensating_is_load_times_the_way_of_a_gaussian_heave() -> 
     plan = drawworks_plan(replace(RECORD, jobs=(), compensating=10 * 3600.0, planned=20 * 3600.0))
     found, motion = record_of(plan), assess(plan).responses
     assert found.heave is not None
-    load = plan.hookload - plan.wob + 21_000 * STANDARD_GRAVITY
+    load = plan.hookload - plan.wob + 12_000 * STANDARD_GRAVITY
     load += 12 * 45.0 * plan.hoisting.line.linear_mass * STANDARD_GRAVITY  # type: ignore[union-attr]
     load += plan.compensator.moving_mass * STANDARD_GRAVITY
     rate = math.sqrt(2 / math.pi) * float(motion.velocity.sigma)
@@ -133,7 +140,7 @@ def test_many_seas_at_once_are_each_as_alone_and_work_grows_with_the_sea() -> No
 
 
 def test_a_stand_up_and_down() -> None:
-    plan = heave.demo_plan().changed(line_work=RECORD)
+    plan = base_plan(line_work=RECORD)
     stand, path = record_of(plan).stand, plan.hoisting
     assert path is not None
     load = plan.hookload + (21_000 + 4_000) * STANDARD_GRAVITY + path.line_mass * STANDARD_GRAVITY
@@ -145,7 +152,7 @@ def test_a_stand_up_and_down() -> None:
 
 
 def test_a_string_lighter_than_its_longest_pipe_is_taken_as_uniform() -> None:
-    plan = heave.demo_plan()
+    plan = base_plan()
     pipe = max(plan.string.sections, key=lambda one: one.length)
     light = replace(pipe, length=500.0, linear_mass=pipe.linear_mass / 2)
     string = replace(plan.string, sections=(pipe, light))
@@ -156,15 +163,15 @@ def test_a_string_lighter_than_its_longest_pipe_is_taken_as_uniform() -> None:
 
 
 def test_what_is_empty_is_not_known_and_what_rests_on_it_is_none() -> None:
-    found = record_of(heave.demo_plan().changed(line_work=LineWork()))
+    found = record_of(base_plan(line_work=LineWork()))
     assert (found.planned, found.rate, found.left, found.time_left, found.cuts_left) == (None,) * 5
     assert (found.capacity, found.wraps, found.stand.time, found.stand.energy, found.stand.stopping) == (
         None,
     ) * 5
     asked = replace(RECORD, jobs=(), compensating=3600.0)
-    assert record_of(heave.demo_plan().changed(line_work=asked)).planned is None  # no drawworks compensates
+    assert record_of(base_plan(line_work=asked)).planned is None  # no drawworks compensates
     assert line_record(heave.demo_plan()) is None
-    assert line_record(heave.demo_plan().changed(line_work=RECORD, hoisting=None)) is None
+    assert line_record(base_plan(line_work=RECORD).changed(hoisting=None)) is None
 
 
 def test_the_record_is_kept_with_the_plan_and_older_files_have_none() -> None:
@@ -190,7 +197,7 @@ def test_the_record_is_kept_with_the_plan_and_older_files_have_none() -> None:
 )
 def test_bad_numbers_are_refused_by_name(change: dict[str, float], named: str) -> None:
     with pytest.raises(InputError, match=named):
-        heave.demo_plan().changed(line_work=replace(RECORD, **change))  # type: ignore[arg-type]
+        base_plan(line_work=replace(RECORD, **change))  # type: ignore[arg-type]
 
 
 def test_a_job_ends_deeper_than_it_begins() -> None:

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 import heave
-from heave.files.rigs import demo_compensators, demo_operations
-from heave.hoisting import MOTIONS, crown_load, efficiency, four_leg_load, line_pulls
+from heave.files.rigs import demo_compensators, demo_hoisting, demo_operations
+from heave.hoisting import MOTIONS, HoistingPath, crown_load, efficiency, four_leg_load, line_pulls
 from heave.judging import assess, unjudged_path
 from heave.judging.path_loads import PathLoads, path_loads
 from heave.judging.reeving_working import reeving_working, strung_instead
@@ -32,26 +32,27 @@ def loads_of(plan: Plan) -> PathLoads:
 @pytest.mark.parametrize("plan", PLANS, ids=lambda p: f"{p.compensator.kind} {p.operation.kind}")
 def test_every_part_is_as_its_own_check_has_it_and_the_weakest_is_the_most_used(plan: Plan) -> None:
     found, result = loads_of(plan), assess(plan)
-    for part in found.parts:
+    for part in found.chain:
         check = result.check(part.key)
         assert part.extreme == pytest.approx(check.demand, rel=1e-12)
         assert part.rating == pytest.approx(check.capacity, rel=1e-12)
         assert part.utilisation == pytest.approx(check.utilisation, rel=1e-12)
-    shares = {part.key: part.utilisation for part in found.parts}
-    assert found.weakest == max(shares, key=lambda key: shares[key])
+    shares = {part.key: part.utilisation for part in found.chain}
+    assert found.weakest_link == max(shares, key=lambda key: shares[key])
 
 
 @pytest.mark.parametrize("unit", demo_compensators().values(), ids=lambda u: u.name)
 def test_what_hangs_still_balances_from_part_to_part(unit: heave.compensator.Compensator) -> None:
     """Free bodies: each part carries the one below it and the weight between; the line's pulls carry the block."""
-    plan = heave.demo_plan().changed(compensator=unit)
-    path, found = plan.hoisting, loads_of(plan)
-    assert path is not None
+    body = 9_000.0 if unit.mounting == "block" else 0.0
+    path = replace(demo_hoisting(), crown_mass=9_000.0, block_mass=12_000.0, body_mass=body)
+    plan = heave.demo_plan().changed(compensator=unit, hoisting=path)
+    found = loads_of(plan)
     assert path.line is not None
     g = STANDARD_GRAVITY
     lines = 12 * 45.0 * path.line.linear_mass * g
     for motion in MOTIONS:
-        load = {part.key: getattr(part, motion) for part in found.parts}
+        load = {part.key: getattr(part, motion) for part in found.chain}
         pulls = found.lines[motion]
         assert len(pulls) == 14
         assert sum(pulls[1:-1]) == pytest.approx(load["derrick"], rel=1e-12)
@@ -61,9 +62,9 @@ def test_what_hangs_still_balances_from_part_to_part(unit: heave.compensator.Com
         assert load["hook"] == pytest.approx(plan.string.hookload, rel=1e-12)
         assert load["hook"] - load["elevators"] == pytest.approx(plan.string.handling_mass * g, rel=1e-9)
         assert load["derrick"] - load["travelling_block"] == pytest.approx(12_000 * g + lines, rel=1e-9)
-        body = (9_000 + (0 if unit.mounting == "crown" else unit.moving_mass)) * g
-        assert load["travelling_block"] - load["hook"] == pytest.approx(body, rel=1e-9)
-        own = {"crown": unit.moving_mass + 9_000 + 21_000 + lines / g, "block": unit.moving_mass, None: 0.0}
+        hung = (body + (0 if unit.mounting == "crown" else unit.moving_mass)) * g
+        assert load["travelling_block"] - load["hook"] == pytest.approx(hung, rel=1e-9, abs=1e-3)
+        own = {"crown": unit.moving_mass + 9_000 + 12_000 + lines / g, "block": unit.moving_mass, None: 0.0}
         carried = load["hook"] + g * own[unit.mounting]
         assert load[found.unit] == pytest.approx(carried, rel=1e-9)
 
@@ -115,15 +116,17 @@ def test_a_part_without_a_rating_is_told_and_never_the_weakest() -> None:
     plan = heave.demo_plan()
     path = replace(plan.hoisting, hook_rating=None, line=None, crown_stop=None)  # type: ignore[type-var]
     found = loads_of(plan.changed(hoisting=path))
-    assert found.part("hook").rating is None
-    assert np.isnan(found.part("hook").utilisation)
-    assert found.part("hook").extreme > 0
+    assert found.link("hook").rating is None
+    assert np.isnan(found.link("hook").utilisation)
+    assert found.link("hook").extreme > 0
     told = unjudged_path(plan.changed(hoisting=path))
-    assert told.endswith("given: drilling line, hook, crown clearance.")
+    assert told.endswith("given: drilling line, hook.")
     assert unjudged_path(plan) == ""
     assert "the plan has none" in unjudged_path(plan.changed(hoisting=None))
     drawworks = next(unit for unit in demo_compensators().values() if unit.is_drawworks)
-    assert unjudged_path(plan.changed(compensator=drawworks)).endswith("given: power lowering.")
+    bare = replace(demo_hoisting(), brake_power=None, crown_stop=None)
+    told = unjudged_path(plan.changed(compensator=drawworks, hoisting=bare))
+    assert told.endswith("given: crown clearance, power lowering.")
     assert path_loads(plan.changed(hoisting=None)) is None
     assert reeving_working(plan.changed(hoisting=None)) == ()
 
@@ -135,3 +138,14 @@ def test_what_was_not_judged_is_among_the_cautions() -> None:
     assert any(
         "usual in the trade" in line for line in assess(heave.demo_plan().changed(hoisting=tiny)).cautions
     )
+
+
+def test_the_path_alone_has_its_own_weakest_part() -> None:
+    """Unit and string have ratings of their own; the path has none of its own in a path that is bare."""
+    bare = loads_of(heave.demo_plan().changed(hoisting=HoistingPath(lines=10.0)))
+    assert bare.weakest is None
+    assert bare.weakest_link in (bare.unit, "tension")
+    whole = loads_of(heave.demo_plan())
+    shares = {part.key: part.utilisation for part in whole.parts}
+    assert whole.weakest == max(shares, key=lambda key: shares[key])
+    assert {part.key for part in whole.chain} - set(shares) == {whole.unit, "tension"}

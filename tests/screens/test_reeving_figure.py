@@ -90,7 +90,7 @@ def test_without_heights_the_picture_says_that_it_is_not_to_scale() -> None:
 def test_the_weakest_link_is_marked_by_words_and_shape() -> None:
     plan = with_path(hook_rating=1.7e6)
     found, picture = loads_of(plan), drawn(plan)
-    assert found.weakest == "hook"
+    assert found.weakest_link == "hook"
     state = assess(plan).check("hook").state
     assert state == "near a limit"
     assert picture.count(">weakest link<") == 1

@@ -21,7 +21,7 @@ from heave.judging import (
     unconfirmed,
     unjudged_path,
 )
-from heave.judging.path_loads import PATH_KEYS, RATINGS
+from heave.judging.path_loads import LOADED, PATH_KEYS
 from heave.planning import MODEL_DATE, MODEL_VERSION
 from heave.screens import every_page, figures
 from heave.screens.inputs import inside, plain, sentence, shown_number
@@ -54,7 +54,7 @@ def answer_words(result: Assessment, proof: Proof | None) -> str:
 
 def without_quiet_links(ranked: Sequence[Check]) -> tuple[list[Check], list[Check]]:
     """The checks without those of the hoisting path that are within limits, but for its weakest link; and those."""
-    weakest = next((check.key for check in ranked if check.key in RATINGS), "")
+    weakest = next((check.key for check in ranked if check.key in LOADED), "")
     quiet = [c for c in ranked if c.key in PATH_KEYS and c.key != weakest and c.state == WITHIN]
     hidden = {check.key for check in quiet}
     return [check for check in ranked if check.key not in hidden], quiet

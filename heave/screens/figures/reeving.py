@@ -50,7 +50,7 @@ def reeving_figure(
     drawing = Drawing(path, plan.compensator, loads.unit, heights, look, locked)
 
     def paint(key: str) -> Style:
-        if key == loads.weakest:
+        if key == loads.weakest_link:
             colour = states.get(key, NOT_ASSESSED)
             return {"fill": look.fill(colour), "stroke": look.words(colour), "stroke_width": 2.2}
         thin = {"derrick": look.muted, "drilling_line": look.muted}.get(key)
@@ -65,7 +65,7 @@ def reeving_figure(
         *_levels(heights, path, look),
         *leaders,
         *parts,
-        *_arrows(drawing.places, loads.weakest, states, look),
+        *_arrows(drawing.places, loads.weakest_link, states, look),
         *rows,
         text(
             Across(0.0),
@@ -95,8 +95,8 @@ def reeving_words(
     """The picture in words, for those who cannot see it."""
     where = {"crown": "under the crown", "block": "between block and hook", None: "in the line, at the drum"}
     parts = [
-        f"{part.name} {', '.join(_rows_of(part, states, part.key == loads.weakest, system))}"
-        for part in loads.parts
+        f"{part.name} {', '.join(_rows_of(part, states, part.key == loads.weakest_link, system))}"
+        for part in loads.chain
     ]
     return (
         f"Reeved system: {path.count} lines to the block, compensator {where[plan.compensator.mounting]}; "
@@ -139,8 +139,8 @@ def _labels(
 ) -> tuple[list[str], list[str]]:
     """Words beside the drawing, spread so that none overlap, and a leader to each part or level."""
     blocks: list[tuple[float, float, list[Row]]] = []
-    for part in loads.parts:
-        place, weakest = places[part.key], part.key == loads.weakest
+    for part in loads.chain:
+        place, weakest = places[part.key], part.key == loads.weakest_link
         colour = look.words(states.get(part.key, NOT_ASSESSED)) if weakest else look.text
         said = _rows_of(part, states, weakest, system)
         rows: list[Row] = [(part.name, {"font_weight": 700, "fill": colour})]

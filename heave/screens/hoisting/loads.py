@@ -43,22 +43,26 @@ def headline(result: Assessment, found: PathLoads | None, system: str) -> None:
 def weakest_state(result: Assessment, found: PathLoads | None) -> str:
     """The state of the weakest link's check; not assessed where there is none."""
     states = {check.key: check.state for check in result.checks}
-    return NOT_ASSESSED if found is None or found.weakest is None else states.get(found.weakest, NOT_ASSESSED)
+    return (
+        NOT_ASSESSED
+        if found is None or found.weakest_link is None
+        else states.get(found.weakest_link, NOT_ASSESSED)
+    )
 
 
 def weakest_words(result: Assessment, found: PathLoads | None) -> str:
     """The weakest link in a few words."""
     if found is None:
         return "Hoisting path not given"
-    if found.weakest is None:
+    if found.weakest_link is None:
         return "No part can be judged"
-    return f"Weakest link: {inside(found.part(found.weakest).name)}"
+    return f"Weakest link: {inside(found.link(found.weakest_link).name)}"
 
 
 def figures_of_weakest(result: Assessment, found: PathLoads | None, system: str) -> str:
     """Load, rating and share of the weakest link, the next one, what was not judged, and the plan's verdict."""
     lines = []
-    ranked = sorted(found.parts, key=lambda part: part.utilisation, reverse=True) if found else []
+    ranked = sorted(found.chain, key=lambda part: part.utilisation, reverse=True) if found else []
     rated = [part for part in ranked if part.rating is not None]
     if rated:
         first, *others = rated
@@ -105,8 +109,8 @@ def table_rows(
     unit = unit_of("force", system).symbol
     head = (unit, "Hoist", "Hold", "Lower", "In this sea", "Rating", "Share", "State")
     rows = []
-    for part in found.parts:
-        weakest = part.key == found.weakest
+    for part in found.chain:
+        weakest = part.key == found.weakest_link
         carried = (part.hoisting, part.holding, part.lowering, part.extreme)
         loads = [figures.force(load, system) for load in carried]
         if part.rating is None:
