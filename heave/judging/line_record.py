@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
+import numpy as np
+import numpy.typing as npt
+
 from heave.hoisting import (
     MINIMUM_WRAPS,
     HoistingPath,
@@ -21,10 +24,14 @@ from heave.hoisting import (
 )
 from heave.judging.demands import demands
 from heave.judging.path_loads import block_weight
+from heave.judging.rules.when import line_working
 from heave.planning.line_work import LineWork
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
 from heave.units import STANDARD_GRAVITY
+from heave.vessel import AmplitudeStatistics
+
+FloatArray = npt.NDArray[np.float64]
 
 HOUR: Final = 3600.0
 
@@ -34,6 +41,7 @@ __all__ = [
     "LineRecord",
     "Stand",
     "heave_work",
+    "heave_work_over",
     "line_record",
     "tripping",
 ]
@@ -165,22 +173,47 @@ def heave_work(plan: Plan, seas: SeaBatch) -> HeaveWork | None:
     Parameters
     ----------
     plan : the plan
-    seas : n sea states
+    seas : n sea states, none of them missing
     """
-    path, unit = plan.hoisting, plan.compensator
-    if path is None or not (unit.is_drawworks and plan.active_in_use):
+    path = plan.hoisting
+    if path is None or not _compensates(plan):
         return None
-    if plan.operation.about.compensator != "working":
-        return None
-    heave = demands(plan, seas).heave
-    load = plan.hookload + block_weight(plan) - plan.wob_used
-    work = compensating_work(load, gaussian_travel_rate(heave.sigma, heave.period))
+    heave, work = _worked(plan, seas)
     spacing = _shortest(path)
     passed = [
         1 if spacing is None else sheaves_passed(path.count, 4 * float(s), spacing) for s in heave.sigma
     ]
     bends = [float(bend_cycles(period, n)) for n, period in zip(passed, heave.period, strict=True)]
     return HeaveWork(work, bends, heave.level)
+
+
+def heave_work_over(plan: Plan, seas: SeaBatch, step: float) -> tuple[float, float] | None:
+    """Line work of compensating through seas one after another [J], and the time of those that are known [s].
+
+    None unless a drawworks compensates in the operation; see `heave_work`. A sea that is missing adds neither.
+
+    Parameters
+    ----------
+    plan : the plan
+    seas : n sea states in time order, as of a forecast
+    step : how long each lasts [s]
+    """
+    if plan.hoisting is None or not _compensates(plan):
+        return None
+    work = _worked(plan, seas)[1]
+    known = ~np.isnan(work)
+    return float(work[known].sum()) * step / HOUR, float(known.sum()) * step
+
+
+def _compensates(plan: Plan) -> bool:
+    return line_working(plan) and plan.hoisting is not None
+
+
+def _worked(plan: Plan, seas: SeaBatch) -> tuple[AmplitudeStatistics, FloatArray]:
+    """Heave at the hoist in each sea, and the work of an hour [J]."""
+    heave = demands(plan, seas).heave
+    load = plan.hookload + block_weight(plan) - plan.wob_used
+    return heave, np.atleast_1d(compensating_work(load, gaussian_travel_rate(heave.sigma, heave.period)))
 
 
 def _shortest(path: HoistingPath) -> float | None:

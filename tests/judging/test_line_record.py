@@ -15,7 +15,7 @@ from heave.errors import InputError
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_compensators, demo_hoisting
 from heave.judging import assess
-from heave.judging.line_record import LineRecord, heave_work, line_record, tripping
+from heave.judging.line_record import LineRecord, heave_work, heave_work_over, line_record, tripping
 from heave.planning import LineJob, LineWork, Plan
 from heave.units import STANDARD_GRAVITY, to_si
 
@@ -137,6 +137,22 @@ def test_many_seas_at_once_are_each_as_alone_and_work_grows_with_the_sea() -> No
     assert list(both.work) == pytest.approx([works[1]] * 2, rel=1e-6)
     assert heave_work(plan.changed(active=False), plan.sea.batch()) is None
     assert heave_work(plan.doing("tripping"), plan.sea.batch()) is None
+
+
+def test_work_through_seas_is_the_sum_of_their_hours_and_a_missing_sea_adds_nothing() -> None:
+    plan = drawworks_plan()
+    hour = heave_work(plan, plan.sea.batch())
+    assert hour is not None
+    three = plan.sea.batch().repeated(3)
+    work, known = heave_work_over(plan, three, 3 * 3600.0)  # type: ignore[misc]
+    assert work == pytest.approx(9 * float(hour.work[0]), rel=1e-6)
+    assert known == 9 * 3600.0
+    slot = replace(three.slots[0], hs=np.array([np.nan, *three.slots[0].hs[1:]]))
+    lacking = replace(three, slots=(slot, *three.slots[1:]))
+    less, hours = heave_work_over(plan, lacking, 3 * 3600.0)  # type: ignore[misc]
+    assert less == pytest.approx(work * 2 / 3, rel=1e-6)
+    assert hours == 6 * 3600.0
+    assert heave_work_over(base_plan(), three, 3600.0) is None
 
 
 def test_a_stand_up_and_down() -> None:

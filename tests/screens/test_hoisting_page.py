@@ -321,6 +321,15 @@ def test_only_a_compensating_drawworks_works_its_line_in_the_sea() -> None:
         assert ("Compensating, each hour" in titles) == there
 
 
+def test_a_forecast_is_told_as_one_figure_where_the_line_works_in_it(app: AppTest, words: Words) -> None:
+    for unit, there in ((unit_of_kind("drawworks"), True), (unit_of_kind("in-line"), False)):
+        app.session_state["heave:plan"] = heave.demo_plan().changed(compensator=unit, line_work=LineWork())
+        app.switch_page(PAGE).run()
+        assert not app.exception
+        assert ("Compensating all of it" in words()) == there
+        assert ("of the invented sample, plan's heading" in words()) == there
+
+
 def test_no_part_with_a_rating_is_not_a_pass() -> None:
     plan = heave.demo_plan()
     found = loads_of(plan)
