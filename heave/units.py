@@ -3,7 +3,8 @@
 Everything inside the library is SI (directions and headings excepted: degrees, compass). A *kind*
 names what sort of quantity a number is, and a *unit system* says in which unit each kind is shown.
 Factors are exact by definition: international foot, inch and pound (1959), US gallon of 231 in³,
-standard gravity 9.80665 m/s² (ISO 80000-3 and NIST SP 811, appendix B).
+standard gravity 9.80665 m/s² (ISO 80000-3 and NIST SP 811, appendix B). The trade's ton-mile is a short ton
+lifted a statute mile, 2000 lbf × 5280 ft, and its tonne-kilometre a tonne lifted a kilometre.
 """
 
 from __future__ import annotations
@@ -27,6 +28,7 @@ _POUND_FORCE: Final = _POUND * STANDARD_GRAVITY
 _GALLON: Final = 231.0 * _INCH**3
 _PSI: Final = _POUND_FORCE / _INCH**2
 _KLBF_FT: Final = 1e3 * _POUND_FORCE / _FOOT
+_TON_MILE: Final = 2000 * _POUND_FORCE * 5280 * _FOOT
 
 
 @dataclass(frozen=True)
@@ -67,7 +69,7 @@ _DEG, _RAD = _unit("°", 1.0), _unit("rad", 1.0)
 _N, _KN, _KLBF = _unit("N", 1.0), _unit("kN", 1e3), _unit("klbf", 1e3 * _POUND_FORCE)
 _PA, _BAR, _PSI_UNIT = _unit("Pa", 1.0), _unit("bar", 1e5), _unit("psi", _PSI)
 _KG, _TONNE, _KLB = _unit("kg", 1.0), _unit("t", 1e3), _unit("klb", 1e3 * _POUND)
-_DEG_H = _unit("°/h", 1.0)
+_DEG_H, _J = _unit("°/h", 1.0), _unit("J", 1.0)
 _PER_S, _PER_H = _unit("/s", 1.0), _unit("/h", 1 / 3600.0)
 _M2S, _HZ = _unit("m²·s", 1.0), _unit("Hz", 1.0)
 _KLBF_S2_FT2 = _unit("klbf·s²/ft²", 1e3 * _POUND_FORCE / _FOOT**2)
@@ -99,7 +101,10 @@ KINDS: Final[dict[str, Kind]] = {
         Kind("linear_mass", _unit("kg/m", 1.0), _unit("kg/m", 1.0), _unit("lb/ft", _POUND / _FOOT)),
         Kind("mass", _KG, _TONNE, _KLB),
         Kind("power", _unit("W", 1.0), _unit("kW", 1e3), _unit("hp", 550 * _FOOT * _POUND_FORCE)),
-        Kind("energy", _unit("J", 1.0), _unit("kW·h", 3.6e6), _unit("kW·h", 3.6e6)),
+        Kind("energy", _J, _unit("kW·h", 3.6e6), _unit("kW·h", 3.6e6)),
+        Kind(
+            "line_work", _J, _unit("t·km", 1e6 * STANDARD_GRAVITY), _unit("ton-mile", _TON_MILE, "ton_mile")
+        ),
         Kind("direction", _DEG, _DEG, _DEG),
         Kind("turn_rate", _DEG_H, _DEG_H, _DEG_H),
         Kind("angle", _RAD, _DEGREE, _DEGREE),

@@ -2,6 +2,7 @@
 
 errors <- units <- fields <- sea <- vessel
                    fields <- drill_string <- compensator
+                   fields <- hoisting
 planning (what the user decides) on all physics; judging on planning; weather and simulation on judging;
 teaching on simulation; files on all of these but teaching; rigs on files; screens on all above physics
 """

@@ -33,6 +33,7 @@ EXACT = [  # symbol, factor as printed in bold in NIST SP 811, appendix B.8
     ("h", "3600"),
     ("min", "60"),
     ("mm", "1e-3"),
+    ("t·km", "9806650"),  # 1000 kgf × 1000 m
 ]
 
 ROUNDED = [  # symbol, factor printed to seven figures in NIST SP 811, appendix B.8
@@ -61,6 +62,14 @@ def test_exact_factor(symbol: str, factor: str) -> None:
 def test_rounded_factor(symbol: str, factor: float) -> None:
     half_unit = 0.5 * 10 ** (math.floor(math.log10(factor)) - 6)
     assert to_si(1.0, symbol) == pytest.approx(factor, rel=0, abs=half_unit * 1.000001)
+
+
+def test_a_ton_mile_is_a_short_ton_through_a_statute_mile() -> None:
+    """API RP 9B divides pounds × feet by 10,560,000; a mile is 1609.344 m (SP 811), a pound-force exact."""
+    pound_feet = to_si(1.0, "ton-mile") / (to_si(1.0, "lbf") * to_si(1.0, "ft"))
+    assert pound_feet == pytest.approx(10_560_000, rel=1e-15)
+    exact = Fraction("0.45359237") * Fraction("9.80665") * 2000 * Fraction("1609.344")
+    assert to_si(1.0, "ton-mile") == pytest.approx(float(exact), rel=1e-15)
 
 
 def test_degree_is_pi_over_180() -> None:

@@ -1,6 +1,27 @@
-"""Hoisting path: reeving, drilling line, what hangs on what and what each part may carry."""
+"""The hoisting path: reeving, drilling line and its work, what hangs on what, the drum, hoisting and braking."""
 
-from heave.hoisting.line import DrillingLine
+from heave.hoisting.braking import (
+    PullCurve,
+    brake_energy,
+    crown_clearance,
+    floor_clearance,
+    hoisting_energy,
+    hook_speed,
+    stand_time,
+    stopping_distance,
+    stopping_tension,
+)
+from heave.hoisting.drum import MINIMUM_WRAPS, Drum, Ledger, Spooled
+from heave.hoisting.line import LINE_STRENGTH, MINIMUM_FACTOR, DrillingLine, design_factor
+from heave.hoisting.line_work import (
+    JOBS,
+    Tripping,
+    bend_cycles,
+    compensating_work,
+    gaussian_travel_rate,
+    regular_travel_rate,
+    sheaves_passed,
+)
 from heave.hoisting.path import LINES_OF_CROWN, HoistingPath, LinesOfCrown
 from heave.hoisting.reeving import (
     BEARINGS,
@@ -18,18 +39,41 @@ from heave.hoisting.reeving import (
 
 __all__ = [
     "BEARINGS",
+    "JOBS",
     "LINES_OF_CROWN",
+    "LINE_STRENGTH",
+    "MINIMUM_FACTOR",
+    "MINIMUM_WRAPS",
     "MOTIONS",
     "SHEAVE_FACTOR",
     "Bearing",
     "DrillingLine",
+    "Drum",
     "HoistingPath",
+    "Ledger",
     "LinesOfCrown",
     "Motion",
+    "PullCurve",
+    "Spooled",
+    "Tripping",
+    "bend_cycles",
+    "brake_energy",
+    "compensating_work",
+    "crown_clearance",
     "crown_load",
     "crown_ratio",
+    "design_factor",
     "efficiency",
     "fast_line",
+    "floor_clearance",
     "four_leg_load",
+    "gaussian_travel_rate",
+    "hoisting_energy",
+    "hook_speed",
     "line_pulls",
+    "regular_travel_rate",
+    "sheaves_passed",
+    "stand_time",
+    "stopping_distance",
+    "stopping_tension",
 ]

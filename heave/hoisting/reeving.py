@@ -93,12 +93,26 @@ def line_pulls(
 
 
 def fast_line(load: Any, lines: int, sheave_factor: float = 1.04, motion: Motion = "hoisting") -> FloatArray:
-    """Pull of the fast line at the drum [N]; see `line_pulls`, whose arguments these are."""
+    """Pull of the fast line at the drum [N], shape of the load.
+
+    Source: API RP 9B.
+
+    Parameters
+    ----------
+    load, lines, sheave_factor, motion : as `line_pulls`, which raises what this does
+    """
     return np.asarray(line_pulls(load, lines, sheave_factor, motion)[..., 0])
 
 
 def crown_load(load: Any, lines: int, sheave_factor: float = 1.04, motion: Motion = "hoisting") -> FloatArray:
-    """What the line puts on the crown: load + fast line + dead line [N] (API RP 9B); arguments of `line_pulls`."""
+    """What the line puts on the crown: load + fast line + dead line [N], shape of the load.
+
+    Source: API RP 9B.
+
+    Parameters
+    ----------
+    load, lines, sheave_factor, motion : as `line_pulls`, which raises what this does
+    """
     pulls = line_pulls(load, lines, sheave_factor, motion)
     return np.asarray(pulls.sum(axis=-1))
 

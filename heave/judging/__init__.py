@@ -2,7 +2,7 @@
 
 from heave.formula import Formula, Step, Term
 from heave.judging.assessment import assess, largest_doubt
-from heave.judging.cautions import STANDING, calibration_doubt
+from heave.judging.cautions import STANDING, calibration_doubt, unjudged_path
 from heave.judging.checks import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check
 from heave.judging.limiting import LimitingSea, LimitMap, Room, limit_map, limiting_sea, room_left
 from heave.judging.moments import carried_load, static_load
@@ -60,6 +60,7 @@ __all__ = [
     "room_left",
     "static_load",
     "unconfirmed",
+    "unjudged_path",
     "utilisations",
     "utilisations_of",
     "wanted",

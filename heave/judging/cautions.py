@@ -11,8 +11,10 @@ from heave.drill_string import neutral_height
 from heave.judging.cases import known_range
 from heave.judging.checks import Check
 from heave.judging.job import job_cautions
+from heave.judging.path_loads import LOADED, RATINGS
 from heave.judging.results import Responses
-from heave.judging.rules.when import latched
+from heave.judging.rules import CHECK_NAMES
+from heave.judging.rules.when import latched, working
 from heave.planning.operations import LIMIT_FIELDS
 from heave.planning.plan import Plan
 from heave.units import significant
@@ -57,6 +59,8 @@ def cautions_for(
         *(() if plan.hoisting is None else plan.hoisting.unusual()),
         *job_cautions(plan),
         *_limit_cautions(plan),
+        *filter(None, (unjudged_path(plan),)),
+        *(plan.hoisting.unusual() if plan.hoisting is not None else ()),
     ]
     return (*dict.fromkeys(own), *STANDING)
 
@@ -218,6 +222,36 @@ def _latch_cautions(plan: Plan, responses: Responses, checks: Sequence[Check]) -
             "If the unit locks, the string goes slack at the latch as the vessel falls: it stands on the seabed in "
             "compression, buckles where it has room, and is snatched tight as the vessel rises."
         )
+
+
+def unjudged_path(plan: Plan) -> str:
+    """What of the hoisting path nobody judged, for want of a rating or a height, in a sentence; empty where all was.
+
+    Parameters
+    ----------
+    plan : the plan
+    """
+    path = plan.hoisting
+    if path is None:
+        return "Nothing of the hoisting path is judged: the plan has none, from derrick to elevators."
+    fields = RATINGS | {"drilling_line": "line"}
+    wanted: dict[str, tuple[str, ...]] = {key: (fields[key],) for key in LOADED}
+    if working(plan):  # else nothing moves block or load against the vessel
+        wanted["floor_clearance"] = ("lowest_block",)
+        if plan.compensator.mounting != "block":
+            wanted["crown_clearance"] = ("highest_block", "crown_stop")
+    if plan.compensator.is_drawworks:
+        wanted["brake_power"] = ("brake_power",)
+    missing = [
+        CHECK_NAMES[key].lower()
+        for key, names in wanted.items()
+        if any(getattr(path, name) is None for name in names)
+    ]
+    return (
+        f"Not judged in the hoisting path, no rating or height given: {', '.join(missing)}."
+        if missing
+        else ""
+    )
 
 
 def _limit_cautions(plan: Plan) -> Iterator[str]:

@@ -1,36 +1,45 @@
-"""What every part of the hoisting path carries while hoisting, holding and lowering, and at the extreme in the sea."""
+"""What every link of the chain carries while hoisting, holding and lowering, and at the extreme in the sea."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
 from heave.formula import number_at
 from heave.hoisting import MOTIONS, line_pulls
-from heave.judging.demands import demands
-from heave.judging.rules import chain
+from heave.judging.checks import Outcome, Rule
+from heave.judging.demands import Demands, demands
+from heave.judging.rules import chain, load, string
+from heave.judging.rules.string import TENSION
 from heave.planning.plan import Plan
 from heave.units import STANDARD_GRAVITY
 
 RATINGS: Final[dict[str, str]] = {
     "derrick": "derrick_rating",
     "crown_block": "crown_rating",
-    "drawworks_pull": "drawworks_pull",
     "dead_line": "anchor_rating",
+    "drawworks_pull": "drawworks_pull",
     "travelling_block": "block_rating",
     "hook": "hook_rating",
     "top_drive": "top_drive_rating",
     "links": "links_rating",
     "elevators": "elevators_rating",
 }
-"""Parts from the derrick down by the key of their check, and the field of the path with their rating."""
+"""Parts from the derrick down by the key of their check, and the field of the path that it is judged by."""
+
+LOADED: Final = ("derrick", "crown_block", "drilling_line", *list(RATINGS)[2:])
+"""Parts of the path that carry load, from the derrick down, by the key of their check."""
+
+PATH_KEYS: Final = (*LOADED, "drilling_line_pulled", "crown_clearance", "floor_clearance")
+"""Checks of the hoisting path, in the order of the chain."""
 
 _RULES: Final = {
     rule.key: rule
     for rule in (
-        *(chain.derrick, chain.crown, chain.pull, chain.anchor, chain.block),
-        *(chain.hook, chain.top_drive, chain.links, chain.elevators),
+        *(chain.derrick, chain.crown, chain.line, chain.anchor, chain.pull, chain.block),
+        *(chain.hook, chain.top_drive, chain.links, chain.elevators, string.tension),
     )
 }
 
@@ -39,8 +48,8 @@ _RULES: Final = {
 class PartLoad:
     """One part of the path: loads [N] with the string hanging still off bottom, moved by the drawworks, and in the sea.
 
-    `extreme` is the largest in the plan's own sea, as its check has it. `rating` is None where the rig gives none;
-    `utilisation` is extreme over rating, NaN then.
+    `key` is that of its check. `extreme` is the largest in the plan's own sea, as its check has it. `rating` is None
+    where the rig gives none; `utilisation` is extreme over rating, NaN then.
     """
 
     key: str
@@ -55,19 +64,37 @@ class PartLoad:
 
 @dataclass(frozen=True)
 class PathLoads:
-    """The parts from the derrick down, the pull in every part of the line, and the weakest part.
+    """The parts of the path from the derrick down, the whole chain with compensator and string, and every pull.
 
-    `lines` has fast line, lines to the block and dead line for each of hoisting, holding and lowering [N].
-    `weakest` is the key of the part nearest to its rating, None where no rating is given.
+    `lines` has fast line, lines to the block and dead line for each of hoisting, holding and lowering [N], `on_block`
+    the load on the lines [N]. `weakest` is the key of the part of the path nearest to its rating, None where no rating
+    is given. `chain` has the parts with the compensator where it sits, whose key is `unit`, and the string.
     """
 
     parts: tuple[PartLoad, ...]
     lines: dict[str, tuple[float, ...]]
     weakest: str | None
+    on_block: float
+    chain: tuple[PartLoad, ...]
+    unit: str
+
+    @property
+    def weakest_link(self) -> str | None:
+        """Key of the link of the whole chain nearest to its rating; None where none can be judged."""
+        return _weakest(self.chain)
+
+    def link(self, key: str) -> PartLoad:
+        """The link of the chain with this key; a KeyError if there is none."""
+        return {part.key: part for part in self.chain}[key]
+
+
+def _weakest(parts: Iterable[PartLoad]) -> str | None:
+    rated = [part for part in parts if not math.isnan(part.utilisation)]
+    return max(rated, key=lambda part: part.utilisation).key if rated else None
 
 
 def path_loads(plan: Plan) -> PathLoads | None:
-    """Loads of every part of the hoisting path; None where the plan has none.
+    """Loads of every part from derrick to string; None where the plan has no hoisting path.
 
     Hoisting, holding and lowering carry the string off bottom without what the sea adds (API RP 9B); the extreme is
     the demand of the part's own check at the planned values.
@@ -80,44 +107,65 @@ def path_loads(plan: Plan) -> PathLoads | None:
     if path is None:
         return None
     found = demands(plan, plan.sea.batch())
-    hook = plan.hookload
-    string = hook - plan.string.handling_weight
-    on_block = hook + block_weight(plan)
-    still: dict[str, tuple[float, ...]] = {
+    on_block = plan.hookload + block_weight(plan)
+    pulls: dict[str, tuple[float, ...]] = {
         motion: tuple(float(one) for one in line_pulls(on_block, path.count, path.sheave_factor, motion))
         for motion in MOTIONS
     }
-    below = {
+    unit, worked = _unit(found)
+    results = {key: rule.work(found) for key, rule in _RULES.items()}
+    order = [*LOADED, "tension"]
+    below = {"crown": "drilling_line", "block": "hook", None: "travelling_block"}[plan.compensator.mounting]
+    order.insert(order.index(below), unit.key)
+    results[unit.key] = worked
+    # what hangs still, the same whatever the drawworks does; the pipe's own share is that of its most used section
+    still = {
+        "derrick": on_block,
         "travelling_block": on_block - (path.block_mass + path.line_mass) * STANDARD_GRAVITY,
-        "hook": hook,
+        unit.key: (plan.hookload + plan.moving_mass * STANDARD_GRAVITY) * plan.crown_ratio,
+        "hook": plan.hookload,
+        "tension": _static_tension(results["tension"]),
     }
-    parts = []
-    for key, field in RATINGS.items():
+    names = {key: rule.name for key, rule in _RULES.items()} | {
+        "tension": "String",
+        unit.key: "Drawworks in heave" if plan.compensator.is_drawworks else "Compensator",
+    }
+    links = []
+    for key in order:
         moved = {
-            motion: {
-                "derrick": on_block,
-                "crown_block": sum(pulls),
-                "drawworks_pull": pulls[0],
-                "dead_line": pulls[-1],
-                **below,
-            }.get(key, string)
-            for motion, pulls in still.items()
+            motion: {"crown_block": sum(line), "dead_line": line[-1], **still}.get(
+                key, line[0] if key in ("drilling_line", "drawworks_pull") else _below(plan)
+            )
+            for motion, line in pulls.items()
         }
-        extreme = number_at(_RULES[key].work(found).demand, 0)
-        rating = getattr(path, field)
-        used = math.nan if rating is None else extreme / rating
-        parts.append(
-            PartLoad(key, _RULES[key].name, extreme=extreme, rating=rating, utilisation=used, **moved)
-        )
-    known = [part for part in parts if part.rating is not None]
-    weakest = max(known, key=lambda part: part.utilisation).key if known else None
-    return PathLoads(tuple(parts), still, weakest)
+        demand, rating = (number_at(v, 0) for v in (results[key].demand, results[key].capacity))
+        known = None if math.isnan(rating) else rating
+        used = number_at(results[key].utilisation, 0)
+        links.append(PartLoad(key, names[key], extreme=demand, rating=known, utilisation=used, **moved))
+    parts = tuple(link for link in links if link.key in LOADED)
+    return PathLoads(parts, pulls, _weakest(parts), on_block, tuple(links), unit.key)
 
 
 def block_weight(plan: Plan) -> float:
     """What hangs on the lines above the hook [N]: block, lines, body and moving parts of an in-line unit."""
     own = 0.0 if plan.compensator.mounting == "crown" else plan.compensator.moving_mass
     return (plan.block_mass + own) * STANDARD_GRAVITY
+
+
+def _below(plan: Plan) -> float:
+    return plan.hookload - plan.string.handling_weight
+
+
+def _unit(found: Demands) -> tuple[Rule, Outcome]:
+    """The rule of the compensator that is most used, and its outcome."""
+    rules = [rule for rule in (load.compensated, string.locked, load.overpull) if rule.applies(found.plan)]
+    worked = [(rule, rule.work(found)) for rule in rules]
+    return max(worked, key=lambda one: number_at(one[1].utilisation, 0))
+
+
+def _static_tension(worked: Outcome) -> float:
+    step = next(step for step in worked.steps if step.symbol == TENSION.symbol)
+    return number_at(step.terms["T_s"].value, 0)
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from heave.planning.campaign import Block, Campaign, OperationStep
 from heave.planning.columns import ColumnMeaning, ForecastMapping
 from heave.planning.instants import instant
 from heave.planning.kinds import OPERATIONS, Answer, OperationKind
+from heave.planning.line_work import LineJob, LineWork
 from heave.planning.offsets import StaticOffsets
 from heave.planning.operations import HEAVE_BASES, HsLimit, Operation
 from heave.planning.plan import MODEL_DATE, MODEL_VERSION, Plan
@@ -35,6 +36,8 @@ __all__ = [
     "ForecastMapping",
     "HeadingPolicy",
     "HsLimit",
+    "LineJob",
+    "LineWork",
     "Operation",
     "OperationKind",
     "OperationStep",

@@ -13,6 +13,7 @@ from heave.errors import InputError
 from heave.hoisting import LINES_OF_CROWN, HoistingPath, crown_ratio
 from heave.planning.campaign import Campaign
 from heave.planning.kinds import OperationKey
+from heave.planning.line_work import LineWork
 from heave.planning.offsets import StaticOffsets
 from heave.planning.operations import Operation
 from heave.planning.ranges import USUAL, Ranges
@@ -132,6 +133,9 @@ class Plan:
     hoisting: HoistingPath | None = None
     """Reeving and ratings from derrick to elevators; None is not known, and nothing of it is judged."""
 
+    line_work: LineWork | None = None
+    """The rig's record of the drilling line; None where none is kept."""
+
     procedures: tuple[Operation, ...] = ()
     """The rig's limits for other kinds of operation, one of each kind at most; see `doing`."""
 
@@ -155,6 +159,8 @@ class Plan:
                 raise InputError(attribute, given, None, f"a {kind.__name__}")
         if self.hoisting is not None and not isinstance(self.hoisting, HoistingPath):
             raise InputError("hoisting path", self.hoisting, None, "a HoistingPath, or none")
+        if self.line_work is not None and not isinstance(self.line_work, LineWork):
+            raise InputError("line work", self.line_work, None, "a LineWork, or none")
         if self.well is not None and not isinstance(self.well, Well):
             raise InputError("well", self.well, None, "a Well, or None")
         self._check_procedures()
@@ -192,6 +198,7 @@ class Plan:
         if self.hoisting is not None and unit.lines is not None and self.hoisting.lines != unit.lines:
             allowed = f"{unit.lines:g}, the lines strung on the compensating drawworks"
             raise InputError("lines strung", self.hoisting.lines, None, allowed)
+        self._check_drum()
         replace(MOVING_MASS, label="Block, crown block and moving parts").check(self.moving_mass)
         self.offsets.set_down(self.sea.depth)
         depth, clearance = self.sea.depth, self.under_keel
@@ -205,6 +212,16 @@ class Plan:
         if stroke is not None and abs(self.offsets.start_position) > stroke / 2:
             allowed = f"within ± half the stroke, {stroke / 2:g} m"
             raise InputError("Start position from mid-stroke", self.offsets.start_position, "m", allowed)
+
+    def _check_drum(self) -> None:
+        """Refuse a drum that is too small for the line, or has not the line that the block needs."""
+        path, record = self.hoisting, self.line_work
+        if path is None or path.line is None or record is None:
+            return
+        drum = record.drum(path.line.diameter)
+        if drum is None or record.on_drum is None or path.highest_block is None or path.lowest_block is None:
+            return
+        drum.wraps_left(record.on_drum, path.highest_block - path.lowest_block, path.count)
 
     def doing(self, kind: OperationKey) -> Plan:
         """This plan in another `kind` of operation, with the limits the rig has for that; the present ones are kept.

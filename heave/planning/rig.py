@@ -19,6 +19,7 @@ from heave.drill_string import (
     drill_pipe,
     heavy_weight,
 )
+from heave.hoisting import LINES_OF_CROWN, DrillingLine, HoistingPath
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, MeasuredSpectrum, SeaState
 from heave.vessel import BoxHull, ResponseTable, Semisubmersible, Vessel, hoist_transfer, table_cautions
@@ -29,8 +30,12 @@ __all__ = [
     "CURVE_HEADINGS",
     "GRADES",
     "HEAVY_WEIGHT_CHOICES",
+    "LINES_OF_CROWN",
     "PIPE_CHOICES",
     "PIPE_CLASSES",
+    "Compensator",
+    "DrillingLine",
+    "HoistingPath",
     "LoadCurve",
     "ResponseCurves",
     "Setting",
@@ -44,8 +49,10 @@ __all__ = [
     "table_cautions",
     "with_kind",
     "with_measured_sea",
+    "with_path",
     "with_response",
     "with_sections",
+    "with_unit",
 ]
 
 CURVE_HEADINGS: Final = (180.0, 135.0, 90.0, 0.0)
@@ -131,7 +138,28 @@ def with_kind(plan: Plan, kind: str, pattern: Compensator) -> Plan:
     unit = plan.compensator
     own = {item.name for item in fields(unit) if getattr(unit, item.name) is not None}
     rest = {item.name: getattr(pattern, item.name) for item in fields(pattern) if item.name not in own}
-    return plan.changed(compensator=unit.as_kind(kind, **rest))
+    return with_unit(plan, unit.as_kind(kind, **rest))
+
+
+def with_unit(plan: Plan, unit: Compensator) -> Plan:
+    """The plan with another compensator; a drawworks gets the lines strung of the plan's hoisting path."""
+    path = plan.hoisting
+    if path is not None and unit.lines is not None:
+        unit = _strung(unit, path.lines)
+    return plan.changed(compensator=unit)
+
+
+def with_path(plan: Plan, path: HoistingPath | None) -> Plan:
+    """The plan with another hoisting path, or none; a compensating drawworks gets its lines strung."""
+    unit = plan.compensator
+    if path is not None and unit.lines is not None:
+        unit = _strung(unit, path.lines)
+    return plan.changed(hoisting=path, compensator=unit)
+
+
+def _strung(unit: Compensator, lines: float) -> Compensator:
+    """The drawworks with so many lines; one that has them already stays the very same."""
+    return unit if unit.lines == lines else replace(unit, lines=lines)  # type: ignore[call-arg]
 
 
 def with_sections(plan: Plan, sections: tuple[Section, ...]) -> Plan:

@@ -17,7 +17,7 @@ import streamlit as st
 
 from heave import fields
 from heave.errors import InputError
-from heave.planning import OPERATIONS
+from heave.planning import OPERATIONS, Plan
 from heave.screens import state
 from heave.screens.state import Path, Refused
 from heave.units import UNITS, display_value, significant, stored_value, unit_of
@@ -27,6 +27,12 @@ STAYS: Final[dict[str, Any]] = {"persist_state": "session"}
 
 Companions = Callable[[Any, Any], dict[str, Any]]
 """From the object that holds the field and the new value: what else has to change with it."""
+
+ALIKE: Final[dict[Path, tuple[str, str]]] = {
+    ("hoisting", "lines"): ("compensator", "lines"),
+    ("compensator", "lines"): ("hoisting", "lines"),
+}
+"""Fields that two parts of a plan have alike, where both have them: what is typed into one goes into the other."""
 
 SHOWN_DIGITS: Final = 6
 """Significant figures of a number in its box; the stored value keeps all of its own."""
@@ -88,8 +94,12 @@ def typed_number(text: str, label: str, kind: str, system: str) -> float:
 
 
 def names_of(value: Any) -> tuple[str, ...]:
-    """Names of the described fields of an object, in their order."""
-    return tuple(item.name for item in dataclass_fields(value) if "about" in item.metadata)
+    """Names of the described fields of an object, in their order; none of None."""
+    return (
+        ()
+        if value is None
+        else tuple(item.name for item in dataclass_fields(value) if "about" in item.metadata)
+    )
 
 
 def bound(
@@ -251,11 +261,20 @@ def _number_typed(path: Path, about: fields.Quantity, system: str) -> None:
     _write(path, value, typed)
 
 
+def _with_value(plan: Plan, path: Path, value: Any, beside: dict[str, Any]) -> Plan:
+    """The plan with a value at a path, and in the field of another part that has to be alike."""
+    other = ALIKE.get(path)
+    if other is None or other[1] not in names_of(getattr(plan, other[0])):
+        return state.changed(plan, path, value, **beside)  # type: ignore[no-any-return]
+    parts = {root: state.changed(getattr(plan, str(root)), (name,), value) for root, name in (path, other)}
+    return plan.changed(**{str(root): part for root, part in parts.items()})
+
+
 def _write(path: Path, value: Any, typed: str | None = None, companions: Companions | None = None) -> None:
     """Put a value in the plan, or keep why it was refused for its field to show."""
     beside = companions(state.at(state.plan(), path[:-1]), value) if companions else {}
     try:
-        state.edit(lambda plan: state.changed(plan, path, value, **beside))
+        state.edit(lambda plan: _with_value(plan, path, value, beside))
     except InputError as error:
         why = in_units(error, state.system())
         state.refused()[path] = Refused(str(value) if typed is None else typed, why)

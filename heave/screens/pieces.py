@@ -26,13 +26,21 @@ def markdown_table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     return "\n".join(f"| {' | '.join(cells)} |" for cells in lines)
 
 
-def tiles(rows: Iterable[Tile]) -> None:
-    """Tiles as the items of one list: all of them together are one piece to send."""
+def wide_table(name: str, head: Sequence[str], rows: Iterable[Sequence[str]], under: str = "") -> None:
+    """A table that scrolls sideways where it is wider than its place, with a caption under it."""
+    with st.container(key=f"wide-{name}"):
+        st.markdown(markdown_table(head, rows))
+        if under:
+            st.caption(under)
+
+
+def tiles(rows: Iterable[Tile], name: str = "") -> None:
+    """Tiles as the items of one list: all of them together are one piece to send; `name` parts two lists of a page."""
     items = (
         f"- :gray[{plain(title)}]\n\n    #### {plain(value)}\n\n    :small[:gray[{plain(under)}]]\n"
         for title, value, under in rows
     )
-    with st.container(key="tile-list"):
+    with st.container(key=f"tile-list{name}"):
         st.markdown("\n".join(items))
 
 

@@ -37,6 +37,9 @@ HEAVY: Final = (
 LATER: Final = (
     "heave.screens.weather.view",
     "heave.screens.weight_on_bit.watch",
+    "heave.screens.hoisting.loads",
+    "heave.screens.hoisting.ledger",
+    "heave.screens.hoisting.hookload",
     "heave.screens.method.chapters",
     "scipy.interpolate",
     "scipy.linalg",

@@ -12,7 +12,7 @@ from heave.drill_string import rod_dynamics
 from heave.judging.results import Assessment
 from heave.planning.plan import Plan
 from heave.simulation.comparisons import ADDED_DELAY, ADDED_GAIN, SHUT
-from heave.units import STANDARD_GRAVITY
+from heave.units import STANDARD_GRAVITY, to_si
 
 REFERENCE_AREA: Final = 0.1
 """Effective area of the gas spring asked about where the plan has none [m²]."""
@@ -37,6 +37,24 @@ LARGEST_GAIN: Final = 4.0
 
 CELL_SWING: Final = 50e3
 """Swing of the load cell in that question [N]."""
+
+LINES: Final = 10.0
+"""Lines strung asked about where no drawworks says how many."""
+
+SHEAVE_FACTOR: Final = 1.04
+"""Pull over a turning sheave of roller bearings (API RP 9B)."""
+
+BLOCK: Final = 40e3 * STANDARD_GRAVITY
+"""Weight of the block and what hangs under it above the hook [N]: invented."""
+
+STAND: Final = 28.5
+"""Length of a stand [m], three joints."""
+
+WORK_GOAL: Final = to_si(3000.0, "t·km")
+"""Work between cuts asked about [J]: invented, for goals are the rig's own."""
+
+WORK_DONE: Final = 0.4
+"""Share of it done: invented."""
 
 
 def numbers_of(plan: Plan, assessment: Assessment) -> dict[str, float]:
@@ -90,6 +108,26 @@ def numbers_of(plan: Plan, assessment: Assessment) -> dict[str, float]:
         "ROP": plan.offsets.penetration_rate or DRILLING_RATE,
         "A_cell": CELL_SWING,
         **_swings(plan),
+        **_hoisted(plan),
+    }
+
+
+def _hoisted(plan: Plan) -> dict[str, float]:
+    """What hangs in the lines and what a round trip moves; the pipe is the lightest section, all above it collars."""
+    string = plan.string
+    lightest = min(section.linear_mass for section in string.sections)
+    pipe = string.buoyancy_factor * lightest * STANDARD_GRAVITY
+    return {
+        "N": plan.compensator.lines or LINES,
+        "K": SHEAVE_FACTOR,
+        "W_b": BLOCK,
+        "w_p": pipe,
+        "D": string.length,
+        "L_s": STAND,
+        "W_t": BLOCK + string.handling_weight,
+        "C": string.buoyed_weight - pipe * string.length,
+        "A_goal": WORK_GOAL,
+        "A_done": WORK_DONE * WORK_GOAL,
     }
 
 

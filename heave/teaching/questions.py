@@ -1,7 +1,7 @@
 """The questions of the exercises: words with symbols in them, over the formulas that the checks use.
 
-They go the way the load goes, from the string through compensator and gas to the bit, and end with why
-hook load is not bit load.
+They go the way the load goes, from the string through compensator and gas to the bit, then up to the drilling line,
+and end with why hook load is not bit load.
 """
 
 from __future__ import annotations
@@ -71,6 +71,35 @@ BIT: Final = formula(
     k_bit=("stiffness", "force at the bit per hook movement"),
     y=HOOK.symbols["y"],
 )
+
+HOISTED: Final = {
+    "N": ("number", "lines strung to the travelling block"),
+    "K": ("number", "pull on one side of a turning sheave over that on the other"),
+    "E": ("number", "efficiency of lines and sheaves"),
+    "P_l": ("force", "pull of each line, nothing moving"),
+    "P_f": ("force", "pull of the fast line"),
+    "W_b": ("force", "travelling block and what hangs under it above the hook"),
+    "M": ("number", "mechanical advantage: times its own pull that the fast line lifts"),
+    "w_p": ("stiffness", "weight of the pipe in mud, over its length"),
+    "D": ("length", "depth of the bit"),
+    "L_s": ("length", "length of a stand"),
+    "W_t": ("force", "all that travels with the block"),
+    "C": ("force", "weight of the collars in mud above that of as much pipe"),
+    "A_t": ("line_work", "work of a round trip"),
+    "A_goal": ("line_work", "work between cuts, the rig's goal"),
+    "A_done": ("line_work", "work since the last cut"),
+    "n_t": ("number", "round trips until the next cut"),
+}
+EFFICIENCY: Final = formula(
+    "E = (K^N − 1) / (K^N × N × (K − 1))", "API RP 9B, a sheave for every line", **HOISTED
+)
+EACH_LINE: Final = formula("P_l = (W_h + W_b) / N", BALANCE, **HOISTED)
+FAST_LINE: Final = formula("P_f = (W_h + W_b) / (N × E)", "API RP 9B, fast line while hoisting", **HOISTED)
+TIMES_LIFTED: Final = formula("M = N × E", "API RP 9B", **HOISTED)
+ROUND_TRIP: Final = formula(
+    "A_t = w_p × D × (L_s + D) + 4 × D × (W_t + C / 2)", "API RP 9B, round trip", **HOISTED
+)
+TRIPS_LEFT: Final = formula("n_t = (A_goal − A_done) / A_t", "work over work", **HOISTED)
 
 EXTRA_KINDS: Final = {"T_w": "period", "m": "mass"}
 """Kinds of the numbers that a question tells and its formulas do not use."""
@@ -206,6 +235,56 @@ QUESTIONS: Final = (
         "amplitude does the compensator not stroke at all?",
         "Off bottom nothing holds the string back but its own inertia. Until that beats the seals, the hook rides up "
         "and down with the vessel and the compensator might as well be locked.",
+    ),
+    Question(
+        "lines strung",
+        "What each line carries",
+        (EACH_LINE,),
+        "The hook carries {W_h}; the block and what else hangs in the lines weigh {W_b}, and {N} lines are strung. "
+        "Nothing moves. What does each line carry?",
+        "The lines share the load alike while nothing moves. They pay for it in length: the drum takes in as many "
+        "metres of line as there are lines for every metre of the hook.",
+        0.02,
+    ),
+    Question(
+        "fast line",
+        "The pull of the fast line",
+        (EFFICIENCY, FAST_LINE),
+        "Now the drawworks hoists the same {W_h} and {W_b} on {N} lines. Each turning sheave wants {K} times as much "
+        "pull on the side towards the drum as on the other. What does the fast line pull?",
+        "Every sheave towards the drum adds its friction, so the fast line is the hardest pulled of all. Its pull "
+        "sizes the drawworks and is what the design factor of the drilling line is reckoned with.",
+        0.02,
+    ),
+    Question(
+        "ten lines",
+        "Why ten lines do not lift ten times",
+        (EFFICIENCY, TIMES_LIFTED),
+        "With {N} lines, and sheaves that want {K} times the pull on the side towards the drum, how many times its "
+        "own pull does the fast line lift?",
+        "Only the line next to the drum comes near the full pull; each further one has lost a little more to a sheave. "
+        "More lines always lift more, but every added one helps less, and all the sheaves heat up for it.",
+        0.02,
+    ),
+    Question(
+        "ton-miles",
+        "Work of a round trip",
+        (ROUND_TRIP,),
+        "You pull out from {D} and run back in, stands of {L_s}. In the mud the pipe weighs {w_p}, collars and what "
+        "else is heavier {C} more than as much pipe; {W_t} travels with the block. What work does the line do?",
+        "The string is hoisted and lowered once, getting lighter and heavier; the block goes up and down twice for "
+        "every stand. Load times distance counts, whichever way: it is the measure by which line is slipped and cut.",
+    ),
+    Question(
+        "slip and cut",
+        "Round trips until the next cut",
+        (ROUND_TRIP, TRIPS_LEFT),
+        "Say your rig cuts after {A_goal}, and {A_done} are done since the last cut. How many round trips from {D} are "
+        "left, with stands of {L_s}, pipe of {w_p} in the mud, {C} more for what is heavier and {W_t} travelling with "
+        "the block?",
+        "Line wears where it lies on sheaves and crosses over on the drum. Slipping moves those places on, cutting "
+        "takes the worst away; a cut of whole laps of the drum would bring the same places back. The goal is the "
+        "rig's own.",
     ),
     Question(
         "hook load and bit load",

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pictures import overlaps
 
 import harness
 
@@ -184,32 +185,5 @@ def test_charts_have_names(opened: Opened) -> None:
 @pytest.mark.parametrize("width", harness.WIDTHS)
 def test_chart_labels_do_not_overlap(opened: Opened, width: int) -> None:
     """No two pieces of text in one still picture cover each other by more than a hair."""
-    overlaps = opened(width=width).evaluate(
-        """async () => {
-            const found = [];
-            const pictures = [...document.querySelectorAll('[data-testid="stImage"] img')];
-            const tall = pictures.filter(image => image.getBoundingClientRect().height > 200);
-            if (tall.length !== 3) found.push(['pictures', tall.length]);
-            for (const image of tall) {
-                // the picture as it is drawn, where its letters can be asked for their places
-                const room = document.createElement('div');
-                room.style.cssText = `position:absolute;left:0;top:0;width:${image.clientWidth}px`;
-                room.innerHTML = await (await fetch(image.src)).text();
-                document.body.append(room);
-                const edge = room.getBoundingClientRect();
-                const texts = [...room.querySelectorAll('text')].filter(t => t.textContent.trim());
-                const boxes = texts.map(t => [t.textContent, t.getBoundingClientRect()]);
-                boxes.forEach(([one, a], i) => {
-                    if (a.left < edge.left - 1 || a.right > edge.right + 1) found.push([one, 'past the edge']);
-                    boxes.slice(i + 1).forEach(([two, b]) => {
-                        const wide = Math.min(a.right, b.right) - Math.max(a.left, b.left);
-                        const high = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
-                        if (wide > 1 && high > 3) found.push([one, two, wide, high]);
-                    });
-                });
-                room.remove();
-            }
-            return found;
-        }"""
-    )
-    assert overlaps == []
+    covered = overlaps(opened(width=width), 3)
+    assert covered == []

@@ -12,6 +12,7 @@ import pytest
 from heave.drill_string import first_on_bottom_period
 from heave.errors import InputError
 from heave.files.rigs import demo_compensators, demo_plan
+from heave.hoisting import Ledger, Tripping
 from heave.judging import assess
 from heave.judging.demands import demands
 from heave.planning import OPERATIONS, Plan
@@ -122,6 +123,31 @@ def nominal_swing(plan: Plan) -> float:
     return friction + math.hypot(assess(plan).responses.bit.elastic, ringing)
 
 
+def fast_line_share(lines: int) -> float:
+    """Load over the pull of the fast line: lines each 1.04 times the one before carry it, and one sheave more pulls."""
+    pulls = [1.04**place for place in range(lines)]
+    return sum(pulls) / (1.04 * pulls[-1])
+
+
+def lifted(plan: Plan) -> float:
+    return plan.hookload + 40e3 * G
+
+
+def round_trip(plan: Plan) -> float:
+    """Every section weighed on its own: its excess over the lightest goes out and in with the bit."""
+    string, lost = plan.string, 1 - plan.string.mud_density / plan.string.steel_density
+    pipe = G * lost * min(section.linear_mass for section in string.sections)
+    excess = sum(section.length * (section.linear_mass * G * lost - pipe) for section in string.sections)
+    assembly = (40e3 + string.handling_mass) * G
+    trip = Tripping(28.5, pipe, assembly, excess).work("round trip", sum(s.length for s in string.sections))
+    return float(trip)
+
+
+def trips_left(plan: Plan) -> float:
+    ledger = Ledger(0.4 * 3000e3 * G * 1e3, 3000e3 * G * 1e3, 30.0, 1000.0, 500.0)
+    return float(ledger.time_left(round_trip(plan)))
+
+
 ANSWERS: dict[str, Callable[[Plan], float]] = {
     "weight in mud": in_mud,
     "compensator load": load,
@@ -137,6 +163,11 @@ ANSWERS: dict[str, Callable[[Plan], float]] = {
     "active delay": active_left,
     "hole eats stroke": stroke_left,
     "stuck seals": seals_let_go,
+    "lines strung": lambda plan: lifted(plan) / 10,
+    "fast line": lambda plan: lifted(plan) / fast_line_share(10),
+    "ten lines": lambda plan: fast_line_share(10),
+    "ton-miles": round_trip,
+    "slip and cut": trips_left,
 }
 
 
@@ -194,6 +225,16 @@ def test_published_numbers() -> None:
     gas, steel = 23.782, 234.6
     assert found["both springs"].answer == pytest.approx(gas * steel / (gas + steel) * 1e3, rel=1e-3)
     assert found["set pressure"].answer == pytest.approx(15e6, rel=1e-9)
+
+
+def test_lines_of_a_drawworks_are_its_own_and_ten_lift_eight_times() -> None:
+    """E 0.8111 for ten lines on roller bearings, 0.7821 for twelve (API RP 9B, computed)."""
+    plan = demo_plan()
+    assert asked(plan)["ten lines"].answer == pytest.approx(8.111, abs=5e-4)
+    works = next(unit for unit in demo_compensators().values() if unit.is_drawworks)
+    on_twelve = asked(plan.changed(compensator=replace(works, lines=12)))["ten lines"]
+    assert on_twelve.answer == pytest.approx(12 * 0.7821, abs=1e-3)
+    assert "With 12 lines" in on_twelve.question
 
 
 def test_there_are_at_least_ten_and_the_last_is_about_hook_and_bit() -> None:

@@ -2,24 +2,37 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
+from heave.judging import Check
 from heave.planning.rig import load_over_stroke
 from heave.screens import every_page, figures, pieces, state
 from heave.screens.check import proofs, remedies, tiles, verdict, working
+from heave.screens.inputs import folded
 
 # What is drawn first is sent first: the answer, what is quick to draw, and last what takes computing.
 result, system, look = state.assessment(), state.system(), every_page.look()
 plan, responses, setting = result.plan, result.responses, result.setting
 ranked, proof = result.by_utilisation, proofs.kept(plan)
+shown, quiet = verdict.without_quiet_links(ranked)
 
 
-def bars(place: DeltaGenerator) -> None:
-    """The picture of every check, and what it shows in words."""
-    told = {figure.key: figure for figure in proof.figures} if proof is not None else {}
-    drawing = figures.utilisation_figure(ranked, plan.caution_level, look, system, told)
-    place.image(drawing, width="stretch", alt=figures.utilisation_words(ranked, told))
+def bars(place: DeltaGenerator, checks: Sequence[Check]) -> None:
+    """The picture of the checks, and what it shows in words."""
+    keys = [check.key for check in checks]
+    told = {figure.key: figure for figure in proof.figures if figure.key in keys} if proof is not None else {}
+    drawing = figures.utilisation_figure(checks, plan.caution_level, look, system, told)
+    place.image(drawing, width="stretch", alt=figures.utilisation_words(checks, told))
+
+
+def links() -> None:
+    """The bars of the quiet links of the hoisting path, and the working of each."""
+    bars(st.empty(), quiet)
+    for check in quiet:
+        st.markdown(f"##### {check.name}\n\n{working.working_text(check, system)}")
 
 
 def said() -> str:
@@ -42,7 +55,9 @@ with st.container(key="board" if budget is not None else None):
         st.image(drawing, width="stretch", alt=figures.stroke_words(budget, system))
     st.subheader("Every check, most used first")
     picture = st.empty()
-    bars(picture)
+    bars(picture, shown)
+if quiet:
+    st.caption(f"{verdict.quiet_words(quiet)}; they are under the working below.")
 of_proof = st.empty()
 proofs.note(of_proof, result, proof)
 
@@ -84,7 +99,9 @@ if responses.bit is not None:
 
 st.subheader("Working of every check")
 with st.container(gap="xsmall"):
-    opened = [working.draw(check, system, None if proof is None else proof.of(check.key)) for check in ranked]
+    opened = [working.draw(check, system, None if proof is None else proof.of(check.key)) for check in shown]
+    if quiet:
+        folded(verdict.quiet_words(quiet), "quiet-links", links)
 
 st.subheader("Cautions")
 every_page.cautions(result.cautions)
@@ -97,8 +114,8 @@ if proof is None and proofs.wanted(result):
     proof = proofs.made(of_proof, plan)
     proofs.note(of_proof, result, proof)
     word.markdown(every_page.headline(result.verdict, verdict.answer_words(result, proof)))
-    bars(picture)
+    bars(picture, shown)
     sentences.markdown(said())
-    for check, place in zip(ranked, opened, strict=True):
+    for check, place in zip(shown, opened, strict=True):
         if place is not None:
             place.markdown(working.working_text(check, system, proof.of(check.key)))

@@ -3,11 +3,25 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from heave.judging import NOT_ASSESSED, OVER, Assessment, Doubt, Room, lacks_response, unconfirmed
+from heave.judging import (
+    NEAR,
+    NOT_ASSESSED,
+    OVER,
+    WITHIN,
+    Assessment,
+    Check,
+    Doubt,
+    Room,
+    lacks_response,
+    unconfirmed,
+    unjudged_path,
+)
+from heave.judging.path_loads import LOADED, PATH_KEYS
 from heave.planning import MODEL_DATE, MODEL_VERSION
 from heave.screens import every_page, figures
 from heave.screens.inputs import inside, plain, sentence, shown_number
@@ -30,10 +44,26 @@ def draw(result: Assessment, system: str, proof: Proof | None) -> tuple[DeltaGen
 
 
 def answer_words(result: Assessment, proof: Proof | None) -> str:
-    """The verdict as a large word, and what simulation finds over a limit that the verdict has not."""
+    """The verdict as a large word, what simulation finds over a limit that it has not, or that no path was judged."""
     said = sentence(result.verdict)
-    newly = proof is not None and result.verdict != OVER and bool(proof.newly_over)
-    return f"{said}, but over in simulation" if newly else said
+    if proof is not None and result.verdict != OVER and proof.newly_over:
+        return f"{said}, but over in simulation"
+    passes = result.plan.hoisting is None and result.verdict in (WITHIN, NEAR)
+    return f"{said}, hoisting path not judged" if passes else said
+
+
+def without_quiet_links(ranked: Sequence[Check]) -> tuple[list[Check], list[Check]]:
+    """The checks without those of the hoisting path that are within limits, but for its weakest link; and those."""
+    weakest = next((check.key for check in ranked if check.key in LOADED), "")
+    quiet = [c for c in ranked if c.key in PATH_KEYS and c.key != weakest and c.state == WITHIN]
+    hidden = {check.key for check in quiet}
+    return [check for check in ranked if check.key not in hidden], quiet
+
+
+def quiet_words(quiet: Sequence[Check]) -> str:
+    """How many checks of the hoisting path are quiet, and the highest utilisation of them."""
+    most = figures.utilisation_text(max(check.utilisation for check in quiet))
+    return f"Hoisting path: {len(quiet)} more checks within limits, most used {most}"
 
 
 def simulation(result: Assessment, proof: Proof | None) -> str:
@@ -88,6 +118,7 @@ def governs(result: Assessment, system: str) -> str:
     }
     if missing:
         lines.append(f"Not assessed for want of a limit: {plain(', '.join(missing.values()))}.")
+    lines += filter(None, (plain(unjudged_path(result.plan)),))
     if "hs_limit" in missing:
         lines.append("No row of the rig's Hs limits covers one of the wave systems.")
     if result.plan.operation.wanted:

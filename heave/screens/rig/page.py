@@ -1,11 +1,11 @@
-"""Rig and well: every field of the vessel, the compensator and the string, and a measured sea."""
+"""Rig and well: every field of vessel, compensator, hoisting path and string, and a measured sea."""
 
 from __future__ import annotations
 
 import streamlit as st
 
 from heave.screens import every_page, pieces
-from heave.screens.rig import panels, uploads
+from heave.screens.rig import chain, panels, uploads
 
 st.title("Rig and well")
 every_page.messages()
@@ -18,6 +18,7 @@ pieces.tabs(
     {
         "Vessel": panels.vessel,
         "Compensator": panels.compensator,
+        "Hoisting path": chain.draw,
         "Drill string": panels.string,
         "Measured sea": uploads.buoy_box,
     },

@@ -28,7 +28,7 @@ _GROUPS: Final[tuple[tuple[str, tuple[str, ...], int], ...]] = (
     (
         "Active part",
         (
-            *("active_loop", "active_gain", "active_delay", "active_bandwidth"),
+            *("mounting", "active_loop", "active_gain", "active_delay", "active_bandwidth"),
             *("active_centring", "active_force_limit", "active_velocity_limit", "active_power_limit"),
         ),
         4,
@@ -132,7 +132,11 @@ def _library(name: str, items: Mapping[str, Any]) -> None:
 
 def _use(name: str, items: Mapping[str, Any]) -> None:
     chosen = st.session_state[f"heave:library:{name}"]
-    state.try_edit(lambda plan: plan.changed(**{name: items[chosen]}), f"{chosen} is in the plan.")
+    item = items[chosen]
+    state.try_edit(
+        lambda plan: rig.with_unit(plan, item) if name == "compensator" else plan.changed(**{name: item}),
+        f"{chosen} is in the plan.",
+    )
 
 
 def _move_up(place: int) -> None:

@@ -1,0 +1,220 @@
+"""The record of the drilling line: work since the cut, what is planned, when the next cut falls, drum and stand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from functools import partial
+from typing import Final
+
+import streamlit as st
+
+from heave.judging import Assessment
+from heave.judging.line_record import MINIMUM_WRAPS, LineRecord, heave_work_over, line_record
+from heave.planning import LineJob, LineWork, Plan
+from heave.screens import pieces, state
+from heave.screens.inputs import all_fields, folded, plain
+from heave.screens.weather import store
+from heave.units import show, significant
+from heave.weather.forecast import Forecast
+
+GROUPS: Final = (
+    ("Slip and cut", ("since_cut", "goal", "cut_length", "slip_length", "on_reel", "on_drum")),
+    ("Planned", ("planned", "compensating")),
+    ("Drum", ("drum_core", "drum_width", "drum_layers")),
+    ("A stand", ("stand", "hook_acceleration", "lowering_speed", "deceleration")),
+)
+_SOURCE: Final = (
+    "Work is load times way of the block, both ways, without friction; multiples of round trips by job (API RP 9B, "
+    "some of them from memory). Six wraps on the drum: common practice. How many ton-miles a line does "
+    "before a cut is the rig's own to say: procedures differ."
+)
+
+
+def draw(result: Assessment, system: str) -> None:
+    """The figures of the record, and its fields; a button that starts one where there is none."""
+    plan, found = result.plan, line_record(result.plan)
+    if found is None or plan.line_work is None:
+        st.caption("No record of the drilling line is kept in this plan.")
+        st.button("Start a record of the line", key="heave:line_work:start", on_click=_start)
+        return
+    rows = tiles(plan.line_work, found, system, datetime.now(UTC))
+    pieces.tiles([*rows, *over_forecast(plan, system)], "-line-work")
+    for words in warnings(found):
+        st.markdown(f":red[**{plain(words)}**]")
+    folded("Numbers of the record, jobs planned", "line_work", partial(_fields, found, system))
+    st.caption(_SOURCE)
+
+
+def tiles(record: LineWork, found: LineRecord, system: str, now: datetime) -> list[pieces.Tile]:
+    """Title, figure and the line under it; what a figure still needs stands in its place.
+
+    Parameters
+    ----------
+    record, found : what was entered, and what it comes to
+    system : units on the screen
+    now : from when the next cut is counted
+    """
+    stand = found.stand
+    rows = [
+        _since(record, found, system),
+        _next(found, now),
+        _planned(record, found, system),
+        _reel(record, found, system),
+    ]
+    rows.append(_wraps(found, system))
+    if found.heave is not None:
+        work, bends = float(found.heave.work[0]), found.heave.bends[0]
+        under = f"in this sea; {significant(bends)} bend cycles an hour where worst"
+        rows.append(("Compensating, each hour", show(work, "line_work", system), under))
+    rows.append(
+        _known(
+            "Hook speed, hoisting", stand.speed, "speed", system, "at the drawworks' power", "power hoisting"
+        )
+    )
+    rows.append(
+        _known("Time for a stand", stand.time, "period", system, "from rest to rest", "stand, acceleration")
+    )
+    rows.append(
+        _known("Brake, a stand lowered", stand.energy, "energy", system, "the sheaves not helping", "stand")
+    )
+    needs = "speed and deceleration"
+    rows.append(
+        _known("Stopping distance", stand.stopping, "length", system, "from the lowering speed", needs)
+    )
+    return rows
+
+
+def over_forecast(plan: Plan, system: str) -> list[pieces.Tile]:
+    """The tile of line work through the forecast in use, at the plan's heading; none where no drawworks compensates."""
+    forecast = store.looked_at()
+    if not isinstance(forecast, Forecast):
+        return []
+    found = heave_work_over(plan, forecast.batch, forecast.step)
+    if found is None:
+        return []
+    work, time = found
+    name = "the invented sample" if store.source().sample else "the forecast"
+    missing = forecast.batch.size * forecast.step - time
+    under = f"{show(time, 'duration', system)} of {name}, plan's heading"
+    under += f"; {show(missing, 'duration', system)} missing, not counted" if missing else ""
+    return [("Compensating all of it", show(work, "line_work", system), under)]
+
+
+def warnings(found: LineRecord) -> list[str]:
+    """What cannot wait."""
+    lines = []
+    if found.left is not None and found.left <= 0:
+        lines.append("The line is past its goal: slip and cut before the next job.")
+    if found.wraps is not None and found.wraps < MINIMUM_WRAPS:
+        lines.append(
+            f"Only {significant(found.wraps, 2)} wraps stay on the drum with the block at its lowest; "
+            f"{MINIMUM_WRAPS} or more stay on (common practice)."
+        )
+    if found.cuts_left == 0:
+        lines.append("The supply reel has no line for another slip.")
+    return lines
+
+
+def _known(title: str, value: float | None, kind: str, system: str, under: str, needs: str) -> pieces.Tile:
+    return (
+        (title, "not known", f"needs: {needs}")
+        if value is None
+        else (title, show(value, kind, system), under)
+    )
+
+
+def _since(record: LineWork, found: LineRecord, system: str) -> pieces.Tile:
+    title = "Work left before the cut"
+    if found.left is None or record.goal is None or record.since_cut is None:
+        return title, "not known", "needs: work since the cut, goal, lengths"
+    done, goal = (show(value, "line_work", system) for value in (record.since_cut, record.goal))
+    return title, show(found.left, "line_work", system), f"{done} of {goal} done"
+
+
+def _next(found: LineRecord, now: datetime) -> pieces.Tile:
+    title = "Next slip and cut"
+    if found.time_left is None:
+        return title, "not known", "needs: jobs planned and the time they take"
+    if found.time_left <= 0:
+        return title, "due now", "the goal is reached"
+    days = found.time_left / 86400
+    if days > 3650:
+        return title, "not in ten years", "at the planned rate"
+    when = now + timedelta(seconds=found.time_left)
+    return (
+        title,
+        f"in {significant(days, 2)} days",
+        f"{when:%d %b %Y %H:%M} UTC, at the planned rate from now",
+    )
+
+
+def _planned(record: LineWork, found: LineRecord, system: str) -> pieces.Tile:
+    title = "Work planned"
+    if found.planned is None:
+        return title, "not known", "needs: jobs, and the length of a stand"
+    under = f"{len(record.jobs)} jobs"
+    if record.planned is not None:
+        under += f" in {show(record.planned, 'duration', system)}"
+    return title, show(found.planned, "line_work", system), under
+
+
+def _reel(record: LineWork, found: LineRecord, system: str) -> pieces.Tile:
+    title = "Cuts left on the reel"
+    if found.cuts_left is None or record.on_reel is None or record.cut_length is None:
+        return title, "not known", "needs: reel and length of a cut"
+    return title, str(found.cuts_left), f"{show(record.on_reel, 'length', system)} on it"
+
+
+def _wraps(found: LineRecord, system: str) -> pieces.Tile:
+    title = "Wraps left, block lowest"
+    if found.wraps is None:
+        return title, "not known", "needs: drum, line on it, block heights"
+    held = "" if found.capacity is None else f"; the drum holds {show(found.capacity, 'length', system)}"
+    return title, significant(found.wraps), f"{MINIMUM_WRAPS} or more stay on{held}"
+
+
+def _fields(found: LineRecord, system: str) -> None:
+    """Every number of the record under its heading, and the jobs one under the other."""
+    record = state.plan().line_work
+    if record is None:
+        return
+    for heading, names in GROUPS:
+        st.markdown(f"##### {heading}")
+        all_fields(("line_work",), names, 3)
+        if heading == "Planned":
+            _jobs(record, found, system)
+    st.button("Take the record out", key="heave:line_work:out", on_click=_keep, args=(None,))
+
+
+def _jobs(record: LineWork, found: LineRecord, system: str) -> None:
+    for place in range(len(record.jobs)):
+        all_fields(("line_work", "jobs", place), ("job", "to_depth", "from_depth", "times"), 4)
+        with st.container(horizontal=True, vertical_alignment="center"):
+            st.button("Remove", key=f"heave:job:cut:{place}", on_click=_remove, args=(place,))
+            if place < len(found.jobs):
+                st.caption(f"{show(found.jobs[place], 'line_work', system)} in all")
+    st.button("Add a job", key="heave:job:add", on_click=_add)
+
+
+def _start() -> None:
+    """An empty record, its numbers open to be filled in."""
+    state.opened()["line_work"] = True
+    _keep(LineWork())
+
+
+def _add() -> None:
+    """A round trip from the string's own depth, to be changed."""
+    record, depth = state.plan().line_work, state.plan().string.length
+    if record is not None:
+        _keep(replace(record, jobs=(*record.jobs, LineJob(to_depth=depth))))
+
+
+def _remove(place: int) -> None:
+    record = state.plan().line_work
+    if record is not None:
+        _keep(replace(record, jobs=(*record.jobs[:place], *record.jobs[place + 1 :])))
+
+
+def _keep(record: LineWork | None) -> None:
+    state.try_edit(lambda plan: plan.changed(line_work=record))

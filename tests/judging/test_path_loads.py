@@ -1,0 +1,151 @@
+"""Loads of the hoisting path: every part's own check, the balance of forces between parts, and the working."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+import heave
+from heave.files.rigs import demo_compensators, demo_hoisting, demo_operations
+from heave.hoisting import MOTIONS, HoistingPath, crown_load, efficiency, four_leg_load, line_pulls
+from heave.judging import assess, unjudged_path
+from heave.judging.path_loads import PathLoads, path_loads
+from heave.judging.reeving_working import reeving_working, strung_instead
+from heave.planning import Plan
+from heave.units import STANDARD_GRAVITY, to_si
+
+PLANS = [
+    heave.demo_plan().changed(compensator=unit).doing(operation.kind)
+    for unit in demo_compensators().values()
+    for operation in demo_operations()
+]
+
+
+def loads_of(plan: Plan) -> PathLoads:
+    found = path_loads(plan)
+    assert found is not None
+    return found
+
+
+@pytest.mark.parametrize("plan", PLANS, ids=lambda p: f"{p.compensator.kind} {p.operation.kind}")
+def test_every_part_is_as_its_own_check_has_it_and_the_weakest_is_the_most_used(plan: Plan) -> None:
+    found, result = loads_of(plan), assess(plan)
+    for part in found.chain:
+        check = result.check(part.key)
+        assert part.extreme == pytest.approx(check.demand, rel=1e-12)
+        assert part.rating == pytest.approx(check.capacity, rel=1e-12)
+        assert part.utilisation == pytest.approx(check.utilisation, rel=1e-12)
+    shares = {part.key: part.utilisation for part in found.chain}
+    assert found.weakest_link == max(shares, key=lambda key: shares[key])
+
+
+@pytest.mark.parametrize("unit", demo_compensators().values(), ids=lambda u: u.name)
+def test_what_hangs_still_balances_from_part_to_part(unit: heave.compensator.Compensator) -> None:
+    """Free bodies: each part carries the one below it and the weight between; the line's pulls carry the block."""
+    body = 9_000.0 if unit.mounting == "block" else 0.0
+    path = replace(demo_hoisting(), crown_mass=9_000.0, block_mass=12_000.0, body_mass=body)
+    plan = heave.demo_plan().changed(compensator=unit, hoisting=path)
+    found = loads_of(plan)
+    assert path.line is not None
+    g = STANDARD_GRAVITY
+    lines = 12 * 45.0 * path.line.linear_mass * g
+    for motion in MOTIONS:
+        load = {part.key: getattr(part, motion) for part in found.chain}
+        pulls = found.lines[motion]
+        assert len(pulls) == 14
+        assert sum(pulls[1:-1]) == pytest.approx(load["derrick"], rel=1e-12)
+        assert load["crown_block"] == pytest.approx(sum(pulls), rel=1e-12)
+        assert load["drawworks_pull"] == load["drilling_line"] == pulls[0]
+        assert load["dead_line"] == pulls[-1]
+        assert load["hook"] == pytest.approx(plan.string.hookload, rel=1e-12)
+        assert load["hook"] - load["elevators"] == pytest.approx(plan.string.handling_mass * g, rel=1e-9)
+        assert load["derrick"] - load["travelling_block"] == pytest.approx(12_000 * g + lines, rel=1e-9)
+        hung = (body + (0 if unit.mounting == "crown" else unit.moving_mass)) * g
+        assert load["travelling_block"] - load["hook"] == pytest.approx(hung, rel=1e-9, abs=1e-3)
+        own = {"crown": unit.moving_mass + 9_000 + 12_000 + lines / g, "block": unit.moving_mass, None: 0.0}
+        carried = load["hook"] + g * own[unit.mounting]
+        assert load[found.unit] == pytest.approx(carried, rel=1e-9)
+
+
+def test_the_working_of_the_reeving_gives_the_numbers_of_the_room_below() -> None:
+    for lines, bearing in ((4, "roller"), (10, "plain"), (16, "roller")):
+        plan = heave.demo_plan()
+        path = replace(plan.hoisting, lines=float(lines), bearing=bearing, crown_sheaves=9.0)  # type: ignore[type-var]
+        plan = plan.changed(hoisting=path)
+        steps = {step.symbol: float(step.result.value) for step in reeving_working(plan)}
+        load, factor = loads_of(plan).on_block, path.sheave_factor  # type: ignore[union-attr]
+        up, down = (line_pulls(load, lines, factor, motion) for motion in ("hoisting", "lowering"))  # type: ignore[arg-type]
+        assert steps["E_r"] == pytest.approx(efficiency(lines, factor), rel=1e-12)
+        assert (steps["F_fl"], steps["F_dh"]) == pytest.approx((up[0], up[-1]), rel=1e-12)
+        assert steps["F_dl"] == pytest.approx(down[-1], rel=1e-12)
+        assert steps["F_cr"] == pytest.approx(float(crown_load(load, lines, factor)), rel=1e-12)
+        assert steps["F_4"] == pytest.approx(float(four_leg_load(load, lines)), rel=1e-12)
+
+
+def test_other_numbers_of_lines_are_those_of_the_room_below() -> None:
+    for one in strung_instead(2e6, 1.09):
+        assert one.efficiency == pytest.approx(efficiency(one.lines, 1.09), rel=1e-12)
+        assert one.lifts == pytest.approx(2e6 / one.fast, rel=1e-12)
+        assert one.fast == pytest.approx(2e6 / (one.lines * one.efficiency), rel=1e-12)
+        assert one.crown == pytest.approx(float(crown_load(2e6, one.lines, 1.09)), rel=1e-12)
+
+
+def test_the_working_meets_the_published_example_of_the_line() -> None:
+    """API RP 9B, addendum: 400,000 lb on 10 lines, roller bearings: fast line 49,200 lb (to the printed hundred, and
+    the efficiency rounded to 0.81 there)."""
+    steps = reeving_working(weighing(to_si(400.0, "klbf"), 10))
+    fast = next(step for step in steps if step.symbol == "F_fl")
+    assert float(fast.result.value) / to_si(1.0, "klbf") == pytest.approx(49.2, abs=0.15)
+
+
+def weighing(load: float, lines: int) -> Plan:
+    """A plan whose load on so many lines is `load` [N]: the block's mass makes up what the string lacks."""
+    plan = heave.demo_plan()
+    path = replace(
+        plan.hoisting,  # type: ignore[type-var]
+        **{"lines": float(lines), "line": None, "block_mass": 0.0, "body_mass": 0.0},
+    )
+    plan = plan.changed(hoisting=path)
+    rest = load - loads_of(plan).on_block
+    return plan.changed(hoisting=replace(path, block_mass=rest / STANDARD_GRAVITY))
+
+
+def test_a_part_without_a_rating_is_told_and_never_the_weakest() -> None:
+    plan = heave.demo_plan()
+    path = replace(plan.hoisting, hook_rating=None, line=None, crown_stop=None)  # type: ignore[type-var]
+    found = loads_of(plan.changed(hoisting=path))
+    assert found.link("hook").rating is None
+    assert np.isnan(found.link("hook").utilisation)
+    assert found.link("hook").extreme > 0
+    told = unjudged_path(plan.changed(hoisting=path))
+    assert told.endswith("given: drilling line, hook.")
+    assert unjudged_path(plan) == ""
+    assert "the plan has none" in unjudged_path(plan.changed(hoisting=None))
+    drawworks = next(unit for unit in demo_compensators().values() if unit.is_drawworks)
+    bare = replace(demo_hoisting(), brake_power=None, crown_stop=None)
+    told = unjudged_path(plan.changed(compensator=drawworks, hoisting=bare))
+    assert told.endswith("given: crown clearance, power lowering.")
+    assert path_loads(plan.changed(hoisting=None)) is None
+    assert reeving_working(plan.changed(hoisting=None)) == ()
+
+
+def test_what_was_not_judged_is_among_the_cautions() -> None:
+    plan = heave.demo_plan().changed(hoisting=None)
+    assert unjudged_path(plan) in assess(plan).cautions
+    tiny = replace(heave.demo_plan().hoisting, hook_rating=4e5)  # type: ignore[type-var]
+    assert any(
+        "usual in the trade" in line for line in assess(heave.demo_plan().changed(hoisting=tiny)).cautions
+    )
+
+
+def test_the_path_alone_has_its_own_weakest_part() -> None:
+    """Unit and string have ratings of their own; the path has none of its own in a path that is bare."""
+    bare = loads_of(heave.demo_plan().changed(hoisting=HoistingPath(lines=10.0)))
+    assert bare.weakest is None
+    assert bare.weakest_link in (bare.unit, "tension")
+    whole = loads_of(heave.demo_plan())
+    shares = {part.key: part.utilisation for part in whole.parts}
+    assert whole.weakest == max(shares, key=lambda key: shares[key])
+    assert {part.key for part in whole.chain} - set(shares) == {whole.unit, "tension"}
