@@ -25,12 +25,12 @@ EFFICIENCY: Final = formula(
 _LOADS: Final = {
     **{symbol: chain.SYMBOLS[symbol] for symbol in ("K", "n_l", "F_fl", "F_cr")},
     "E_r": EFFICIENCY.symbols["E_r"],
-    "W_b": (
+    "W_l": (
         "force",
         "what hangs still on the lines: string, gear, unit where it hangs with them, block, lines",
     ),
     "F_dh": ("force", "pull of the dead line, hoisting"),
-    "F_dl": ("force", "pull of the dead line, lowering"),
+    "F_dw": ("force", "pull of the dead line, lowering"),
     "F_4": ("force", "load on a derrick whose four legs all carried what that of the dead line does"),
 }
 
@@ -44,11 +44,11 @@ def _line(text: str) -> Formula:
     return formula(text, SOURCES, **_LOADS)
 
 
-FAST: Final = _line("F_fl = W_b / (n_l × E_r)")
+FAST: Final = _line("F_fl = W_l / (n_l × E_r)")
 DEAD_HOISTING: Final = _line("F_dh = F_fl / K^n_l")
-DEAD_LOWERING: Final = _line("F_dl = W_b × K^n_l × (K − 1) / (K × (K^n_l − 1))")
-CROWN: Final = _line("F_cr = W_b + F_fl + F_dh")
-FOUR_LEGS: Final = _line("F_4 = W_b × (n_l + 4) / n_l")
+DEAD_LOWERING: Final = _line("F_dw = W_l × K^n_l × (K − 1) / (K × (K^n_l − 1))")
+CROWN: Final = _line("F_cr = W_l + F_fl + F_dh")
+FOUR_LEGS: Final = _line("F_4 = W_l × (n_l + 4) / n_l")
 
 
 def reeving_working(plan: Plan) -> tuple[Step, ...]:
@@ -64,11 +64,11 @@ def reeving_working(plan: Plan) -> tuple[Step, ...]:
     weight = plan.hookload + block_weight(plan)
     about = {"K": path.sheave_factor, "n_l": path.count}
     efficient = EFFICIENCY(**about)
-    pull = FAST(W_b=weight, n_l=path.count, E_r=efficient)
+    pull = FAST(W_l=weight, n_l=path.count, E_r=efficient)
     dead = DEAD_HOISTING(F_fl=pull, **about)
     return (
-        *(efficient, pull, dead, DEAD_LOWERING(W_b=weight, **about)),
-        *(CROWN(W_b=weight, F_fl=pull, F_dh=dead), FOUR_LEGS(W_b=weight, n_l=path.count)),
+        *(efficient, pull, dead, DEAD_LOWERING(W_l=weight, **about)),
+        *(CROWN(W_l=weight, F_fl=pull, F_dh=dead), FOUR_LEGS(W_l=weight, n_l=path.count)),
     )
 
 

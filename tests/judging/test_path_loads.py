@@ -79,7 +79,7 @@ def test_the_working_of_the_reeving_gives_the_numbers_of_the_room_below() -> Non
         up, down = (line_pulls(load, lines, factor, motion) for motion in ("hoisting", "lowering"))  # type: ignore[arg-type]
         assert steps["E_r"] == pytest.approx(efficiency(lines, factor), rel=1e-12)
         assert (steps["F_fl"], steps["F_dh"]) == pytest.approx((up[0], up[-1]), rel=1e-12)
-        assert steps["F_dl"] == pytest.approx(down[-1], rel=1e-12)
+        assert steps["F_dw"] == pytest.approx(down[-1], rel=1e-12)
         assert steps["F_cr"] == pytest.approx(float(crown_load(load, lines, factor)), rel=1e-12)
         assert steps["F_4"] == pytest.approx(float(four_leg_load(load, lines)), rel=1e-12)
 

@@ -77,7 +77,7 @@ def test_words_of_the_reeving_are_those_of_its_numbers(unfold: Unfold, app: AppT
         pull = float(fast_line(found.on_block, lines)) / 1e3
         assert re.search(rf"\| {lines} \| {efficiency(lines):.3g} \|.* {pull:.3g}\xa0kN \|", text)
     assert "| Line 12 |" in text
-    assert "F_cr = W_b + F_fl + F_dh" in text
+    assert "F_cr = W_l + F_fl + F_dh" in text
     assert "API RP 9B" in text
 
 
