@@ -9,6 +9,7 @@ import numpy as np
 
 from heave.compensator import GasSpring
 from heave.drill_string import rod_dynamics
+from heave.judging.path_loads import block_weight
 from heave.judging.results import Assessment
 from heave.planning.plan import Plan
 from heave.simulation.comparisons import ADDED_DELAY, ADDED_GAIN, SHUT
@@ -114,17 +115,18 @@ def numbers_of(plan: Plan, assessment: Assessment) -> dict[str, float]:
 
 def _hoisted(plan: Plan) -> dict[str, float]:
     """What hangs in the lines and what a round trip moves; the pipe is the lightest section, all above it collars."""
-    string = plan.string
+    string, path = plan.string, plan.hoisting
+    block = BLOCK if path is None else block_weight(plan)
     lightest = min(section.linear_mass for section in string.sections)
     pipe = string.buoyancy_factor * lightest * STANDARD_GRAVITY
     return {
-        "N": plan.compensator.lines or LINES,
-        "K": SHEAVE_FACTOR,
-        "W_b": BLOCK,
+        "n_l": (plan.compensator.lines or LINES) if path is None else path.count,
+        "K": SHEAVE_FACTOR if path is None else path.sheave_factor,
+        "W_b": block,
         "w_p": pipe,
-        "D": string.length,
+        "D_b": string.length,
         "L_s": STAND,
-        "W_t": BLOCK + string.handling_weight,
+        "W_t": block + string.handling_weight,
         "C": string.buoyed_weight - pipe * string.length,
         "A_goal": WORK_GOAL,
         "A_done": WORK_DONE * WORK_GOAL,

@@ -12,6 +12,7 @@ from typing import Final
 from heave.formula import Formula
 from heave.judging import formulas
 from heave.judging.formulas import BALANCE, GAS_LAW, formula
+from heave.judging.rules.chain import SYMBOLS as CHAIN_SYMBOLS
 
 
 @dataclass(frozen=True)
@@ -73,15 +74,13 @@ BIT: Final = formula(
 )
 
 HOISTED: Final = {
-    "N": ("number", "lines strung to the travelling block"),
-    "K": ("number", "pull on one side of a turning sheave over that on the other"),
+    **{name: CHAIN_SYMBOLS[name] for name in ("n_l", "K", "F_fl")},
     "E": ("number", "efficiency of lines and sheaves"),
-    "P_l": ("force", "pull of each line, nothing moving"),
-    "P_f": ("force", "pull of the fast line"),
+    "F_each": ("force", "pull of each line, nothing moving"),
     "W_b": ("force", "travelling block and what hangs under it above the hook"),
     "M": ("number", "mechanical advantage: times its own pull that the fast line lifts"),
     "w_p": ("stiffness", "weight of the pipe in mud, over its length"),
-    "D": ("length", "depth of the bit"),
+    "D_b": ("length", "depth of the bit"),
     "L_s": ("length", "length of a stand"),
     "W_t": ("force", "all that travels with the block"),
     "C": ("force", "weight of the collars in mud above that of as much pipe"),
@@ -91,13 +90,13 @@ HOISTED: Final = {
     "n_t": ("number", "round trips until the next cut"),
 }
 EFFICIENCY: Final = formula(
-    "E = (K^N − 1) / (K^N × N × (K − 1))", "API RP 9B, a sheave for every line", **HOISTED
+    "E = (K^n_l − 1) / (K^n_l × n_l × (K − 1))", "API RP 9B, a sheave for every line", **HOISTED
 )
-EACH_LINE: Final = formula("P_l = (W_h + W_b) / N", BALANCE, **HOISTED)
-FAST_LINE: Final = formula("P_f = (W_h + W_b) / (N × E)", "API RP 9B, fast line while hoisting", **HOISTED)
-TIMES_LIFTED: Final = formula("M = N × E", "API RP 9B", **HOISTED)
+EACH_LINE: Final = formula("F_each = (W_h + W_b) / n_l", BALANCE, **HOISTED)
+FAST_LINE: Final = formula("F_fl = (W_h + W_b) / (n_l × E)", "API RP 9B, fast line while hoisting", **HOISTED)
+TIMES_LIFTED: Final = formula("M = n_l × E", "API RP 9B", **HOISTED)
 ROUND_TRIP: Final = formula(
-    "A_t = w_p × D × (L_s + D) + 4 × D × (W_t + C / 2)", "API RP 9B, round trip", **HOISTED
+    "A_t = w_p × D_b × (L_s + D_b) + 4 × D_b × (W_t + C / 2)", "API RP 9B, round trip", **HOISTED
 )
 TRIPS_LEFT: Final = formula("n_t = (A_goal − A_done) / A_t", "work over work", **HOISTED)
 
@@ -240,7 +239,7 @@ QUESTIONS: Final = (
         "lines strung",
         "What each line carries",
         (EACH_LINE,),
-        "The hook carries {W_h}; the block and what else hangs in the lines weigh {W_b}, and {N} lines are strung. "
+        "The hook carries {W_h}; the block and what else hangs in the lines weigh {W_b}, and {n_l} lines are strung. "
         "Nothing moves. What does each line carry?",
         "The lines share the load alike while nothing moves. They pay for it in length: the drum takes in as many "
         "metres of line as there are lines for every metre of the hook.",
@@ -250,7 +249,7 @@ QUESTIONS: Final = (
         "fast line",
         "The pull of the fast line",
         (EFFICIENCY, FAST_LINE),
-        "Now the drawworks hoists the same {W_h} and {W_b} on {N} lines. Each turning sheave wants {K} times as much "
+        "Now the drawworks hoists the same {W_h} and {W_b} on {n_l} lines. Each turning sheave wants {K} times as much "
         "pull on the side towards the drum as on the other. What does the fast line pull?",
         "Every sheave towards the drum adds its friction, so the fast line is the hardest pulled of all. Its pull "
         "sizes the drawworks and is what the design factor of the drilling line is reckoned with.",
@@ -260,7 +259,7 @@ QUESTIONS: Final = (
         "ten lines",
         "Why ten lines do not lift ten times",
         (EFFICIENCY, TIMES_LIFTED),
-        "With {N} lines, and sheaves that want {K} times the pull on the side towards the drum, how many times its "
+        "With {n_l} lines, and sheaves that want {K} times the pull on the side towards the drum, how many times its "
         "own pull does the fast line lift?",
         "Only the line next to the drum comes near the full pull; each further one has lost a little more to a sheave. "
         "More lines always lift more, but every added one helps less, and all the sheaves heat up for it.",
@@ -270,7 +269,7 @@ QUESTIONS: Final = (
         "ton-miles",
         "Work of a round trip",
         (ROUND_TRIP,),
-        "You pull out from {D} and run back in, stands of {L_s}. In the mud the pipe weighs {w_p}, collars and what "
+        "You pull out from {D_b} and run back in, stands of {L_s}. In the mud the pipe weighs {w_p}, collars and what "
         "else is heavier {C} more than as much pipe; {W_t} travels with the block. What work does the line do?",
         "The string is hoisted and lowered once, getting lighter and heavier; the block goes up and down twice for "
         "every stand. Load times distance counts, whichever way: it is the measure by which line is slipped and cut.",
@@ -279,7 +278,7 @@ QUESTIONS: Final = (
         "slip and cut",
         "Round trips until the next cut",
         (ROUND_TRIP, TRIPS_LEFT),
-        "Say your rig cuts after {A_goal}, and {A_done} are done since the last cut. How many round trips from {D} are "
+        "Say your rig cuts after {A_goal}, and {A_done} are done since the last cut. How many round trips from {D_b} are "
         "left, with stands of {L_s}, pipe of {w_p} in the mud, {C} more for what is heavier and {W_t} travelling with "
         "the block?",
         "Line wears where it lies on sheaves and crosses over on the drum. Slipping moves those places on, cutting "

@@ -49,7 +49,7 @@ UNITS = [
     Compensator.of("line", "drawworks", **LINE),
 ]
 PATH = HoistingPath(
-    lines=8, bearing="plain", line=DrillingLine("line", 0.035, strength=9e5, linear_mass=5.0), line_factor=3.2,
+    lines=8, bearing="plain", line=DrillingLine(0.035, "other", own_strength=9e5, own_mass=5.0), line_factor=3.2,
     line_factor_heavy=2.3, crown_mass=4e3, block_mass=7e3, body_mass=3e3, drop=40.0, derrick_rating=3e6,
     crown_rating=3.5e6, anchor_rating=3e5, block_rating=2.9e6, hook_rating=2.8e6, top_drive_rating=2.7e6,
     links_rating=2.6e6, elevators_rating=2.5e6, drawworks_pull=4e5, brake_power=2e6, rotating_mass=1e4,

@@ -31,6 +31,7 @@ FACTORS = {
     "hp": 550 * 0.3048 * POUND_FORCE, "t": 1e3, "klb": 453.59237, "kg/m³": 1.0, "ppg": 0.45359237 / (231 * 0.0254**3),
     "m³": 1.0, "ft³": 0.3048**3, "GPa": 1e9, "Mpsi": 1e6 * POUND_FORCE / 0.0254**2, "kg/m": 1.0,
     "lb/ft": 0.45359237 / 0.3048, "°": math.pi / 180,
+    "t·km": 1e6 * 9.80665, "ton-mile": 2000 * POUND_FORCE * 1609.344,
 }  # fmt: skip
 """SI for one of each unit printed (NIST SP 811, appendix B)."""
 
