@@ -14,8 +14,8 @@ from heave.judging.job import job_cautions
 from heave.judging.path_loads import LOADED, RATINGS
 from heave.judging.results import Responses
 from heave.judging.rules import CHECK_NAMES
-from heave.judging.rules.when import latched, working
-from heave.planning.operations import LIMIT_FIELDS
+from heave.judging.rules.when import latched
+from heave.planning.operations import LIMIT_FIELDS, Operation
 from heave.planning.plan import Plan
 from heave.units import significant
 from heave.vessel import ResponseTable, damping_caution, response_warnings, table_cautions
@@ -224,19 +224,21 @@ def _latch_cautions(plan: Plan, responses: Responses, checks: Sequence[Check]) -
         )
 
 
-def unjudged_path(plan: Plan) -> str:
+def unjudged_path(plan: Plan, operation: Operation | None = None) -> str:
     """What of the hoisting path nobody judged, for want of a rating or a height, in a sentence; empty where all was.
 
     Parameters
     ----------
     plan : the plan
+    operation : what it does; None takes its own
     """
     path = plan.hoisting
     if path is None:
         return "Nothing of the hoisting path is judged: the plan has none, from derrick to elevators."
     fields = RATINGS | {"drilling_line": "line"}
     wanted: dict[str, tuple[str, ...]] = {key: (fields[key],) for key in LOADED}
-    if working(plan):  # else nothing moves block or load against the vessel
+    about = (operation or plan.operation).about
+    if about.compensator == "working":  # else nothing moves block or load against the vessel
         wanted["floor_clearance"] = ("lowest_block",)
         if plan.compensator.mounting != "block":
             wanted["crown_clearance"] = ("highest_block", "crown_stop")

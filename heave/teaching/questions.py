@@ -278,9 +278,9 @@ QUESTIONS: Final = (
         "slip and cut",
         "Round trips until the next cut",
         (ROUND_TRIP, TRIPS_LEFT),
-        "Say your rig cuts after {A_goal}, and {A_done} are done since the last cut. How many round trips from {D_b} are "
-        "left, with stands of {L_s}, pipe of {w_p} in the mud, {C} more for what is heavier and {W_t} travelling with "
-        "the block?",
+        "Say your rig cuts after {A_goal}, and {A_done} are done since the last cut. How many round trips from {D_b} "
+        "are left, with stands of {L_s}, pipe of {w_p} in the mud, {C} more for what is heavier and {W_t} travelling "
+        "with the block?",
         "Line wears where it lies on sheaves and crosses over on the drum. Slipping moves those places on, cutting "
         "takes the worst away; a cut of whole laps of the drum would bring the same places back. The goal is the "
         "rig's own.",

@@ -17,12 +17,12 @@ from heave.files.rigs import demo_hoisting
 from heave.hoisting import efficiency, fast_line
 from heave.judging import NOT_ASSESSED, WITHIN, assess
 from heave.judging.line_record import line_record
-from heave.judging.path_loads import LOADED, PATH_KEYS
+from heave.judging.path_loads import LOADED, PATH_KEYS, line_power
 from heave.planning import LineJob, LineWork, Plan
 from heave.screens import figures
 from heave.screens.check import verdict
 from heave.screens.hoisting import ledger, loads
-from heave.units import significant, to_si
+from heave.units import show, significant, to_si
 
 PAGE, RIG = "heave/screens/hoisting/page.py", "heave/screens/rig/page.py"
 Box = Callable[[str], Any]
@@ -336,3 +336,13 @@ def test_no_part_with_a_rating_is_not_a_pass() -> None:
     bare = replace(found, chain=())
     assert loads.weakest_state(assess(plan), bare) == NOT_ASSESSED
     assert loads.weakest_words(assess(plan), bare) == "No part can be judged"
+
+
+def test_mean_power_is_told_of_a_drawworks_that_compensates_and_of_no_other_unit() -> None:
+    for plan in (with_path(), with_path().changed(compensator=unit_of_kind("drawworks"))):
+        told, found = loads.mean_power(plan, "metric"), line_power(plan)
+        assert bool(told) == plan.compensator.is_drawworks
+        for _, figure, under in told:
+            assert figure == show(found.hoisting, "power", "metric")
+            assert show(found.lowering, "power", "metric") in under
+            assert show(found.sheaves, "power", "metric") in under

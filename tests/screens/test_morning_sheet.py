@@ -311,3 +311,19 @@ def test_work_in_pieces_stands_with_what_must_confirm_each() -> None:
     assert rows[0]["Confirmed by"] == "this forecast"
     assert rows[-1]["Confirmed by"] == f"issue of {clock.brief(pieces[-1].confirm)} on"  # type: ignore[arg-type]
     assert rows[0]["Way"] == "1"
+
+
+def test_answer_and_sheet_say_what_of_the_hoisting_path_nobody_judged() -> None:
+    """Nothing where all of it is rated; a path that is missing, or a part of it, once for all steps."""
+    whole = well()
+    result, sheet = made(whole)
+    assert summary.unjudged(result) == ()
+    for path, words in (
+        (None, "Nothing of the hoisting path is judged"),
+        (replace(whole.hoisting, hook_rating=None), "no rating or height given: hook."),
+    ):
+        result, sheet = made(whole.changed(hoisting=path))
+        (said,) = summary.unjudged(result)
+        assert words in said
+        assert plain(said) in summary.headline(result, Clock()).lines
+        assert said in sheet.elsewhere

@@ -9,7 +9,7 @@ from typing import Final
 import streamlit as st
 
 from heave.judging import NOT_ASSESSED, Assessment, unjudged_path
-from heave.judging.path_loads import PathLoads, path_loads
+from heave.judging.path_loads import PathLoads, line_power, path_loads
 from heave.judging.reeving_working import SOURCES, reeving_working, strung_instead
 from heave.planning import Plan
 from heave.screens import every_page, figures, pieces
@@ -143,9 +143,28 @@ def reeving(plan: Plan, system: str) -> None:
             ("Dead line", dead.answer(system), f"hoisting; {dead_down.answer(system)} lowering"),
             ("Load on the crown", crown.answer(system), "lines, fast line and dead line, hoisting"),
             ("Four-leg equivalent", legs.answer(system), "four times the leg with the dead line"),
+            *mean_power(plan, system),
         ]
     )
     st.markdown(plain(why_not_times(path.count, path.sheave_factor, efficient.result.value)))
+
+
+def mean_power(plan: Plan, system: str) -> list[pieces.Tile]:
+    """Of a drawworks that compensates: what it draws hoisting, and takes back lowering as power or heat.
+
+    Parameters
+    ----------
+    plan : the plan
+    system : units on the screen
+    """
+    found = line_power(plan)
+    if found is None:
+        return []
+    drawn, back, lost = (
+        show(one, "power", system) for one in (found.hoisting, found.lowering, found.sheaves)
+    )
+    under = f"given back lowering {back}, to grid or brake; {lost} heats the sheaves; drawworks' losses not counted"
+    return [("Mean power hoisting in this sea", drawn, under)]
 
 
 def more(plan: Plan, found: PathLoads, system: str) -> None:

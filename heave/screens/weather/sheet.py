@@ -347,6 +347,7 @@ def _elsewhere(result: WindowResult) -> tuple[str, ...]:
     every = [words for step in result.campaign.steps for words in step.operation.about.elsewhere]
     return (
         *dict.fromkeys(every),
+        *summary.unjudged(result),
         "station keeping, cranes and helicopters: the master and their own limits",
         "a planning aid: the rig's procedures, local rules and the decision of the master or offshore installation "
         "manager come first",

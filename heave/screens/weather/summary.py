@@ -11,7 +11,7 @@ import numpy.typing as npt
 import streamlit as st
 
 from heave.errors import InputError
-from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN, needs, unconfirmed
+from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN, needs, unconfirmed, unjudged_path
 from heave.judging.checks import utilisation_state
 from heave.planning import Campaign, Plan
 from heave.planning.task import Task, plan_for
@@ -50,7 +50,13 @@ def headline(result: WindowResult, clock: Clock, swell: tuple[Span, ...] = ()) -
     answer = _answer(result, clock, swell)
     cautions = _forecast_lines(result, clock)
     state = NEAR if cautions and answer.state == WITHIN else answer.state
-    return Headline(state, answer.title, (*answer.lines, *cautions))
+    return Headline(state, answer.title, (*answer.lines, *cautions, *map(plain, unjudged(result))))
+
+
+def unjudged(result: WindowResult) -> tuple[str, ...]:
+    """What of the hoisting path no step is judged for, in sentences, each said once."""
+    every = (unjudged_path(result.plan, step.operation) for step in result.campaign.steps)
+    return tuple(dict.fromkeys(filter(None, every)))
 
 
 def _answer(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Headline:
