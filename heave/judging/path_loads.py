@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from heave.formula import number_at
-from heave.hoisting import MOTIONS, line_pulls
+from heave.hoisting import MOTIONS, Motion, line_pulls
 from heave.judging.checks import Outcome, Rule
 from heave.judging.demands import Demands, demands
 from heave.judging.rules import chain, load, string
@@ -72,7 +72,7 @@ class PathLoads:
     """
 
     parts: tuple[PartLoad, ...]
-    lines: dict[str, tuple[float, ...]]
+    lines: dict[Motion, tuple[float, ...]]
     weakest: str | None
     on_block: float
     chain: tuple[PartLoad, ...]
@@ -96,8 +96,8 @@ def _weakest(parts: Iterable[PartLoad]) -> str | None:
 def path_loads(plan: Plan) -> PathLoads | None:
     """Loads of every part from derrick to string; None where the plan has no hoisting path.
 
-    Hoisting, holding and lowering carry the string off bottom without what the sea adds (API RP 9B); the extreme is
-    the demand of the part's own check at the planned values.
+    Hoisting, holding and lowering carry the string off bottom without what the sea adds (API RP 9B), in a well with
+    friction pulled out, still and run in; the extreme is the demand of the part's own check at the planned values.
 
     Parameters
     ----------
@@ -107,10 +107,12 @@ def path_loads(plan: Plan) -> PathLoads | None:
     if path is None:
         return None
     found = demands(plan, plan.sea.batch())
-    on_block = plan.hookload + block_weight(plan)
-    pulls: dict[str, tuple[float, ...]] = {
-        motion: tuple(float(one) for one in line_pulls(on_block, path.count, path.sheave_factor, motion))
-        for motion in MOTIONS
+    # friction of a well adds to a string pulled out and takes off one run in
+    at_hook = dict(zip(MOTIONS, (plan.job_hookload, plan.still_hookload, plan.running_hookload), strict=True))
+    on_block = {motion: load + block_weight(plan) for motion, load in at_hook.items()}
+    pulls: dict[Motion, tuple[float, ...]] = {
+        motion: tuple(float(one) for one in line_pulls(load, path.count, path.sheave_factor, motion))
+        for motion, load in on_block.items()
     }
     unit, worked = _unit(found)
     results = {key: rule.work(found) for key, rule in _RULES.items()}
@@ -118,13 +120,17 @@ def path_loads(plan: Plan) -> PathLoads | None:
     below = {"crown": "drilling_line", "block": "hook", None: "travelling_block"}[plan.compensator.mounting]
     order.insert(order.index(below), unit.key)
     results[unit.key] = worked
-    # what hangs still, the same whatever the drawworks does; the pipe's own share is that of its most used section
+    # the pipe's own share is that of its most used section
+    tension = _static_tension(results["tension"]) - plan.hookload
     still = {
-        "derrick": on_block,
-        "travelling_block": on_block - (path.block_mass + path.line_mass) * STANDARD_GRAVITY,
-        unit.key: (plan.hookload + plan.moving_mass * STANDARD_GRAVITY) * plan.crown_ratio,
-        "hook": plan.hookload,
-        "tension": _static_tension(results["tension"]),
+        motion: {
+            "derrick": on_block[motion],
+            "travelling_block": on_block[motion] - (path.block_mass + path.line_mass) * STANDARD_GRAVITY,
+            unit.key: (load + plan.moving_mass * STANDARD_GRAVITY) * plan.crown_ratio,
+            "hook": load,
+            "tension": load + tension,
+        }
+        for motion, load in at_hook.items()
     }
     names = {key: rule.name for key, rule in _RULES.items()} | {
         "tension": "String",
@@ -133,8 +139,11 @@ def path_loads(plan: Plan) -> PathLoads | None:
     links = []
     for key in order:
         moved = {
-            motion: {"crown_block": sum(line), "dead_line": line[-1], **still}.get(
-                key, line[0] if key in ("drilling_line", "drawworks_pull") else _below(plan)
+            motion: {"crown_block": sum(line), "dead_line": line[-1], **still[motion]}.get(
+                key,
+                line[0]
+                if key in ("drilling_line", "drawworks_pull")
+                else at_hook[motion] - plan.string.handling_weight,
             )
             for motion, line in pulls.items()
         }
@@ -143,17 +152,13 @@ def path_loads(plan: Plan) -> PathLoads | None:
         used = number_at(results[key].utilisation, 0)
         links.append(PartLoad(key, names[key], extreme=demand, rating=known, utilisation=used, **moved))
     parts = tuple(link for link in links if link.key in LOADED)
-    return PathLoads(parts, pulls, _weakest(parts), on_block, tuple(links), unit.key)
+    return PathLoads(parts, pulls, _weakest(parts), on_block["holding"], tuple(links), unit.key)
 
 
 def block_weight(plan: Plan) -> float:
     """What hangs on the lines above the hook [N]: block, lines, body and moving parts of an in-line unit."""
     own = 0.0 if plan.compensator.mounting == "crown" else plan.compensator.moving_mass
     return (plan.block_mass + own) * STANDARD_GRAVITY
-
-
-def _below(plan: Plan) -> float:
-    return plan.hookload - plan.string.handling_weight
 
 
 def _unit(found: Demands) -> tuple[Rule, Outcome]:

@@ -349,13 +349,20 @@ class Plan:
         return self.still_hookload + out - still
 
     @property
+    def running_hookload(self) -> float:
+        """Lowest hookload when running in at the plan's depth [N], as `job_hookload`."""
+        if self.well is None or not self.well.has_friction:
+            return self.still_hookload
+        _, still, running = _moved(self.string, self.well)
+        return self.still_hookload + running - still
+
+    @property
     def drag(self) -> float:
         """Half of what the hookload loses from pulling out to running in [N]: the string's allowance, or of a string
         that is run in a well with friction, from that."""
         if self.well is None or not self.well.has_friction or not self.operation.about.runs_string:
             return self.string.drag
-        out, _, running = _moved(self.string, self.well)
-        return (out - running) / 2
+        return (self.job_hookload - self.running_hookload) / 2
 
     def tension_margins(self) -> tuple[SectionTension, ...]:
         """`DrillString.tension_margins` for the hookload judged; a string that the well carries in part is taken to

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 import heave
+from heave.drill_string import HoleInterval, Well, hookload_at
 from heave.errors import InputError
 from heave.files.plan import plan_to_json
 from heave.files.rigs import demo_compensators, demo_hoisting
@@ -196,3 +197,14 @@ def test_power_of_a_line_that_follows_the_heave_is_that_of_a_long_record() -> No
     assert found.lowering == pytest.approx(12 * pull[1] * np.maximum(-speed, 0).mean(), rel=0.02)
     assert found.sheaves == found.hoisting - found.lowering > 0
     assert line_power(heave.demo_plan()) is None
+
+
+def test_friction_of_the_well_adds_to_a_string_that_is_hoisted_and_takes_off_one_lowered() -> None:
+    rough = Well((HoleInterval(1500.0), HoleInterval(1500.0, math.radians(40.0), 0.3)))
+    plan = heave.demo_plan().changed(well=rough)
+    soft = hookload_at(plan.string, rough, plan.string.length)
+    hook = path_loads(plan).link("hook")
+    moved = (soft.pulling_out, soft.rotating, soft.running_in)
+    assert (hook.hoisting, hook.holding, hook.lowering) == pytest.approx([float(one[0]) for one in moved])
+    top = path_loads(plan).link("top_drive")
+    assert hook.lowering - top.lowering == pytest.approx(plan.string.handling_weight)
