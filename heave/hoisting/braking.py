@@ -1,4 +1,4 @@
-"""Hoisting and braking a stand: speed for the power, time, energy, stopping, room at both ends, and the pull curve."""
+"""Hoisting and braking a stand: speed for the power, time, energy, stopping, and the pull curve."""
 
 from __future__ import annotations
 
@@ -21,11 +21,6 @@ ACCELERATION: Final = Quantity("acceleration of the hook", "acceleration", above
 DECELERATION: Final = Quantity("deceleration of the hook", "acceleration", low=0.0, high=100.0)
 LINE_SPEED: Final = Quantity("line speed", "speed", above=0.0, high=100.0)
 PULL: Final = Quantity("fast-line pull", "force", above=0.0, high=1e7)
-CROWN_STOP: Final = Quantity("height of the crown stop", "length", above=0.0, high=200.0)
-HEIGHT: Final = Quantity("height over the floor", "length", low=0.0, high=200.0)
-STROKE: Final = Quantity("stroke towards that end", "length", low=0.0, high=30.0)
-TRAVEL: Final = Quantity("travel with the heave", "length", low=0.0, high=30.0)
-MARGIN: Final = Quantity("margin of the rig", "length", low=0.0, high=30.0)
 
 
 def hook_speed(power: npt.ArrayLike, load: npt.ArrayLike, efficiency: npt.ArrayLike) -> FloatArray:
@@ -168,60 +163,6 @@ def stopping_tension(
     strung = whole(lines, LINES)
     dynamic = held(load, LOAD) * (1 + held(deceleration, DECELERATION) / STANDARD_GRAVITY)
     return dynamic * held(efficiency, EFFICIENCY) / strung
-
-
-def crown_clearance(
-    crown_stop: float, highest: float, stroke: npt.ArrayLike, travel: npt.ArrayLike, margin: float
-) -> FloatArray:
-    """Room left above the block: crown stop − highest position − stroke − travel with the heave − margin.
-
-    By definition; below zero the block comes closer to the crown stop than the rig allows.
-
-    Parameters
-    ----------
-    crown_stop : its height over the floor [m]
-    highest : top of the block at its highest in the operation, over the floor [m]
-    stroke : by which the compensator lifts block or crown above that, 0 where it moves neither, any shape [m]
-    travel : of the block with the extreme heave, where a drawworks compensates, any shape [m]
-    margin : the rig's own [m]
-
-    Returns
-    -------
-    Room, broadcast shape [m]
-
-    Raises
-    ------
-    InputError
-        If a number is out of range.
-    """
-    CROWN_STOP.check(crown_stop)
-    HEIGHT.check(highest)
-    MARGIN.check(margin)
-    return crown_stop - highest - held(stroke, STROKE) - held(travel, TRAVEL) - margin
-
-
-def floor_clearance(lowest: float, stroke: npt.ArrayLike, travel: npt.ArrayLike, margin: float) -> FloatArray:
-    """Room left above the floor: lowest position − stroke − travel with the heave − margin, by definition.
-
-    Parameters
-    ----------
-    lowest : lowest part of hook or top drive at its lowest in the operation, over the floor [m]
-    stroke : by which the compensator lets it down from there, any shape [m]
-    travel : of the block with the extreme heave, where a drawworks compensates, any shape [m]
-    margin : the rig's own [m]
-
-    Returns
-    -------
-    Room, broadcast shape; below zero it comes closer to the floor than the rig allows [m]
-
-    Raises
-    ------
-    InputError
-        If a number is out of range.
-    """
-    HEIGHT.check(lowest)
-    MARGIN.check(margin)
-    return lowest - held(stroke, STROKE) - held(travel, TRAVEL) - margin
 
 
 @dataclass(frozen=True)

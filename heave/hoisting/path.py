@@ -7,7 +7,8 @@ from typing import Any, Final, Literal, get_args
 
 from heave.errors import InputError
 from heave.fields import Quantity, choice, quantity, validate
-from heave.hoisting.line import DrillingLine
+from heave.hoisting.braking import LINE_SPEED, PULL, PullCurve
+from heave.hoisting.line import MINIMUM_FACTOR, DrillingLine
 from heave.hoisting.reeving import BEARINGS, SHEAVE_FACTOR, Bearing
 from heave.units import STANDARD_GRAVITY, significant, to_si
 
@@ -23,6 +24,10 @@ FEWEST_LINES: Final = 4
 
 def _rating(label: str, help: str = "") -> Any:
     return RATING.field(label=label, help=help)
+
+
+def _gear(about: Quantity, label: str, help: str = "") -> Any:
+    return about.field(label=label, optional=True, help=help)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,7 +70,7 @@ class HoistingPath:
     line_factor_heavy: float = quantity(
         "least design factor, casing or stuck pipe",
         "number",
-        default=2.0,
+        default=MINIMUM_FACTOR["setting casing"],
         low=1.5,
         high=10.0,
         help="Setting casing or pulling on stuck pipe: 2, API RP 9B.",
@@ -115,6 +120,14 @@ class HoistingPath:
         optional=True,
         help="What brake or motors can take in, without pause.",
     )
+    low_gear_pull: float | None = _gear(
+        PULL, "low gear, pull of the fast line", "Or a point of the motors' curve."
+    )
+    low_gear_speed: float | None = _gear(LINE_SPEED, "low gear, line speed")
+    middle_gear_pull: float | None = _gear(PULL, "middle gear, pull of the fast line")
+    middle_gear_speed: float | None = _gear(LINE_SPEED, "middle gear, line speed")
+    high_gear_pull: float | None = _gear(PULL, "high gear, pull of the fast line")
+    high_gear_speed: float | None = _gear(LINE_SPEED, "high gear, line speed")
     rotating_mass: float = quantity(
         "rotating parts, as a mass at the line",
         "mass",
@@ -168,6 +181,7 @@ class HoistingPath:
             if given is not None and given <= carried:
                 allowed = f"above {carried:.4g} N, what the block and what hangs on the lines with it weigh"
                 raise InputError(_label(name), given, "N", allowed)
+        _ = self.pull_curve  # refuses points that are no curve
         highest, lowest = self.highest_block, self.lowest_block
         if highest is not None and lowest is not None and lowest >= highest:
             raise InputError("lowest block position", lowest, "m", f"below the highest, {highest:g} m")
@@ -183,6 +197,27 @@ class HoistingPath:
     def sheave_factor(self) -> float:
         """Pull on one side of a turning sheave over the other, K (API RP 9B)."""
         return SHEAVE_FACTOR[self.bearing]
+
+    @property
+    def pull_curve(self) -> PullCurve | None:
+        """Pull of the fast line over line speed from two or three gears or points; None where none is given.
+
+        Raises
+        ------
+        InputError
+            For a single point, a speed without its pull or a pull without its speed, or what is no curve.
+        """
+        points = []
+        for gear in ("low", "middle", "high"):
+            speed, pull = getattr(self, f"{gear}_gear_speed"), getattr(self, f"{gear}_gear_pull")
+            if (speed is None) != (pull is None):
+                missing = f"{gear}_gear_{'pull' if pull is None else 'speed'}"
+                raise InputError(_label(missing), None, None, "a value: line speed and pull go together")
+            if speed is not None:
+                points.append((speed, pull))
+        if len(points) == 1:
+            raise InputError("gears of the drawworks", "1 point", None, "two or three points, or none")
+        return PullCurve(tuple(points)) if points else None
 
     @property
     def count(self) -> int:

@@ -11,16 +11,19 @@ import numpy.typing as npt
 from heave.hoisting import (
     MINIMUM_WRAPS,
     HoistingPath,
+    Ledger,
     Tripping,
     bend_cycles,
     brake_energy,
     compensating_work,
     efficiency,
     gaussian_travel_rate,
+    hoisting_energy,
     hook_speed,
     sheaves_passed,
     stand_time,
     stopping_distance,
+    stopping_tension,
 )
 from heave.judging.demands import demands
 from heave.judging.path_loads import block_weight
@@ -65,16 +68,19 @@ class HeaveWork:
 class Stand:
     """A stand up with the power of the drawworks and down on the brake; None where its input is not known.
 
-    speed : of the hook with the power hoisting [m/s]
+    speed : of the hook hoisting, with the power there is and the pull of the gears [m/s]
     time : from rest to rest [s]
+    raised : energy that the drum gives to hoist it [J]
     energy : that the brake takes when it is lowered, sheaves not helping [J]
-    stopping : way of the hook until it stands [m]
+    stopping : way of the hook until it stands [m]; `stopping_pull` what the fast line then pulls [N]
     """
 
     speed: float | None
     time: float | None
+    raised: float | None
     energy: float | None
     stopping: float | None
+    stopping_pull: float | None
 
 
 @dataclass(frozen=True)
@@ -87,6 +93,8 @@ class LineRecord:
     planned : work of all that is planned [J]; `rate` that over the time it takes [J/s]
     left : work left before the next cut [J], and `time_left` at the planned rate [s]
     cuts_left : times the reel still has line to slip
+    cut : shortest cut of at least the rig's length that ends half a lap over on the drum [m]
+    after : the ledger after the next cut; None where it cannot be made
     capacity : of the drum [m]; `wraps` left on it with the block at its lowest
     """
 
@@ -98,6 +106,8 @@ class LineRecord:
     left: float | None
     time_left: float | None
     cuts_left: int | None
+    cut: float | None
+    after: Ledger | None
     capacity: float | None
     wraps: float | None
     stand: Stand
@@ -138,6 +148,8 @@ def line_record(plan: Plan) -> LineRecord | None:
         left=None if ledger is None else ledger.left,
         time_left=float(ledger.time_left(rate)) if known else None,  # type: ignore[union-attr,arg-type]
         cuts_left=None if ledger is None else ledger.cuts_left,
+        cut=_cut(path, record),
+        after=ledger.after_cut() if ledger is not None and _can_cut(ledger) else None,
         capacity=capacity,
         wraps=wraps,
         stand=_stand(plan, path, record),
@@ -236,6 +248,15 @@ def _planned(
     return sum(jobs) + in_sea
 
 
+def _cut(path: HoistingPath, record: LineWork) -> float | None:
+    drum = None if path.line is None else record.drum(path.line.diameter)
+    return None if drum is None or record.cut_length is None else drum.half_lap(record.cut_length)
+
+
+def _can_cut(ledger: Ledger) -> bool:
+    return ledger.cuts_left > 0 and ledger.on_drum + ledger.slipped >= ledger.cut_length
+
+
 def _drum(path: HoistingPath, record: LineWork, heave: HeaveWork | None) -> tuple[float | None, float | None]:
     """What the drum holds [m], and the wraps left with the block at its lowest, lower still by the heave it follows."""
     drum = None if path.line is None else record.drum(path.line.diameter)
@@ -250,15 +271,33 @@ def _drum(path: HoistingPath, record: LineWork, heave: HeaveWork | None) -> tupl
 
 
 def _stand(plan: Plan, path: HoistingPath, record: LineWork) -> Stand:
-    load = plan.hookload + block_weight(plan)
-    length, speed = record.stand, None
-    if path.drawworks_power is not None:
-        speed = float(hook_speed(path.drawworks_power, load, efficiency(path.count, path.sheave_factor)))
-    time = energy = way = None
+    load, share = plan.hookload + block_weight(plan), efficiency(path.count, path.sheave_factor)
+    length, speed = record.stand, _hook_speed(path, load, share)
+    time = raised = energy = way = pull = None
     if length is not None:
+        raised = float(hoisting_energy(load, length, share))
         energy = float(brake_energy(load, length))
         if speed is not None and record.hook_acceleration is not None:
             time = float(stand_time(length, speed, record.hook_acceleration))
     if record.lowering_speed is not None and record.deceleration is not None:
         way = float(stopping_distance(record.lowering_speed, record.deceleration))
-    return Stand(speed, time, energy, way)
+        pull = float(stopping_tension(load, record.deceleration, path.count))
+    return Stand(speed, time, raised, energy, way, pull)
+
+
+def _hook_speed(path: HoistingPath, load: float, share: float) -> float | None:
+    """The least of what power and gears allow [m/s]; None where neither is given, or the lowest gear pulls too little.
+
+    A pull below that of the highest gear is moved no faster than that gear turns.
+    """
+    speeds, curve = [], path.pull_curve
+    if path.drawworks_power is not None:
+        speeds.append(float(hook_speed(path.drawworks_power, load, share)))
+    if curve is not None:
+        (_, strongest), (fastest, weakest) = curve.points[0], curve.points[-1]
+        pull = load / (path.count * share)
+        if pull > strongest:
+            return None
+        geared = fastest if pull < weakest else float(curve.line_speed(pull))
+        speeds.append(geared / path.count)
+    return min(speeds, default=None)

@@ -13,8 +13,6 @@ from heave.errors import InputError
 from heave.hoisting import (
     PullCurve,
     brake_energy,
-    crown_clearance,
-    floor_clearance,
     hoisting_energy,
     hook_speed,
     stand_time,
@@ -130,18 +128,6 @@ def test_friction_takes_its_share_of_a_stop() -> None:
     assert stopping_tension([1e6, 2e6], 0.0, 10) == pytest.approx([1e5, 2e5])
 
 
-def test_room_at_both_ends() -> None:
-    """Stop at 45 m, block up to 36 m, 3.8 m of stroke, 2.1 m of heave, 1.5 m of margin: 1.6 m are left."""
-    assert crown_clearance(45.0, 36.0, 3.8, 2.1, 1.5) == pytest.approx(1.6)
-    assert floor_clearance(7.0, 3.8, 2.1, 1.5) == pytest.approx(-0.4)
-    heave = np.array([[0.0, 1.0], [4.0, math.nan]])
-    for room in (crown_clearance(45.0, 36.0, 3.8, heave, 1.5), floor_clearance(7.0, 3.8, heave, 1.5)):
-        assert room.shape == (2, 2)
-        assert room[0, 0] - room[0, 1] == pytest.approx(1.0)
-        assert room[0, 0] - room[1, 0] == pytest.approx(4.0)
-        assert math.isnan(room[1, 1])
-
-
 CURVE = PullCurve(((2.0, 400e3), (8.0, 100e3), (15.0, 40e3)))
 
 
@@ -222,13 +208,6 @@ def test_bad_curves_are_refused_by_name(points: tuple[tuple[float, float], ...],
         (lambda: stopping_distance(1.0, 0.0), "deceleration of the hook"),
         (lambda: stopping_tension(1e6, -1.0, 10), "deceleration of the hook"),
         (lambda: stopping_tension(1e6, 1.0, 2.5), "lines strung"),
-        (lambda: crown_clearance(0.0, 36.0, 1.0, 1.0, 1.0), "height of the crown stop"),
-        (lambda: crown_clearance(45.0, -1.0, 1.0, 1.0, 1.0), "height over the floor"),
-        (lambda: crown_clearance(45.0, 36.0, -1.0, 1.0, 1.0), "stroke towards that end"),
-        (lambda: crown_clearance(45.0, 36.0, 1.0, 1.0, -1.0), "margin of the rig"),
-        (lambda: floor_clearance(-1.0, 1.0, 1.0, 1.0), "height over the floor"),
-        (lambda: floor_clearance(7.0, 1.0, -1.0, 1.0), "travel with the heave"),
-        (lambda: floor_clearance(7.0, 1.0, 1.0, -1.0), "margin of the rig"),
     ],
 )
 def test_bad_input_is_refused_by_name(call: object, named: str) -> None:

@@ -44,6 +44,13 @@ def with_unit(kind: str, **changes: object) -> Plan:
         ({"highest_block": 45.0}, "highest block position.*crown stop"),
         ({"line": 4.0}, "drilling line"),
         ({"bearing": "magnetic"}, "bearings"),
+        ({"low_gear_pull": 3e5}, "low gear, line speed.*go together"),
+        ({"high_gear_speed": 9.0}, "high gear, pull.*go together"),
+        ({"low_gear_pull": 3e5, "low_gear_speed": 4.0}, "two or three points"),
+        (
+            {"low_gear_pull": 3e5, "low_gear_speed": 9.0, "high_gear_pull": 1e5, "high_gear_speed": 4.0},
+            "line speed: 4.0 m/s.*above 9",
+        ),
     ],
 )
 def test_a_wrong_path_is_refused_by_name(changes: dict[str, object], words: str) -> None:

@@ -165,6 +165,44 @@ def test_a_stand_up_and_down() -> None:
     assert stand.time == pytest.approx(28.0 / speed + speed / 0.3, rel=1e-4)
     assert stand.energy == pytest.approx(load * 28.0, rel=1e-9)
     assert stand.stopping == pytest.approx(1.5**2 / (2 * 0.5), rel=1e-12)
+    assert stand.raised == pytest.approx(load * 28.0 / 0.78208, rel=1e-4)
+    assert stand.stopping_pull == pytest.approx(load * (1 + 0.5 / STANDARD_GRAVITY) / 12, rel=1e-9)
+
+
+def test_the_hook_is_as_fast_as_power_and_gears_both_allow() -> None:
+    """Fast line of the demo string about 175 kN: gears of 300, 150 and 60 kN at 4, 8 and 20 m/s, 1.2 MW each."""
+    plan = base_plan(line_work=RECORD)
+    gears = {
+        "low_gear_pull": 300e3,
+        "low_gear_speed": 4.0,
+        "middle_gear_pull": 150e3,
+        "middle_gear_speed": 8.0,
+    }
+    gears |= {"high_gear_pull": 60e3, "high_gear_speed": 20.0}
+
+    def speed(hookload: float | None = None, power: float | None = None, **given: float) -> float | None:
+        path = replace(plan.hoisting, drawworks_power=power, **given)
+        asked = plan.changed(hoisting=path, hookload_entered=hookload, hookload_confirmed=hookload, wob=0.0)
+        return record_of(asked).stand.speed
+
+    load = plan.hookload + (21_000 + 4_000 + plan.hoisting.line_mass) * STANDARD_GRAVITY
+    assert speed(**gears) == pytest.approx(1.2e6 * 0.78208 / load, rel=1e-4)
+    assert speed(power=0.6e6, **gears) == pytest.approx(0.6e6 * 0.78208 / load, rel=1e-4)
+    assert speed(power=2.2e6, **gears) == speed(**gears)
+    assert speed(hookload=2.3e5, **gears) == pytest.approx(20.0 / 12)
+    assert speed(hookload=3.5e6, **gears) is None
+    assert speed(hookload=3.5e6, power=2.2e6, **gears) is None
+    assert speed() is None
+
+
+def test_after_the_next_cut_and_how_long_it_should_be() -> None:
+    """A lap of the first layer is π (0.8 + 0.034925) = 2.623 m: 25 m are 9.53 laps, so 10.5 of them."""
+    found = record_of(base_plan(line_work=RECORD))
+    assert found.cut == pytest.approx(10.5 * math.pi * 0.834925, rel=1e-9)
+    assert (found.after.on_reel, found.after.on_drum) == (70.0, 425.0)
+    for changes in ({"on_reel": 20.0}, {"cut_length": 480.0}, {"goal": None}):
+        assert record_of(base_plan(line_work=replace(RECORD, **changes))).after is None
+    assert record_of(base_plan(line_work=replace(RECORD, drum_core=None))).cut is None
 
 
 def test_a_string_lighter_than_its_longest_pipe_is_taken_as_uniform() -> None:

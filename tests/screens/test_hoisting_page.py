@@ -346,3 +346,14 @@ def test_mean_power_is_told_of_a_drawworks_that_compensates_and_of_no_other_unit
             assert figure == show(found.hoisting, "power", "metric")
             assert show(found.lowering, "power", "metric") in under
             assert show(found.sheaves, "power", "metric") in under
+
+
+def test_the_design_factor_of_the_line_is_its_strength_over_the_fast_line_in_this_sea() -> None:
+    for kind, least in (("drilling", "3 or more"), ("casing", "2 or more")):
+        plan = with_path().doing(kind)
+        ((_, figure, under),) = loads.line_factor(plan, loads_of(plan), "metric")
+        check = next(c for c in assess(plan).checks if c.key == "drilling_line")
+        assert figure == significant(plan.hoisting.line.strength / check.demand, 2)
+        assert under.endswith(least)
+    bare = with_path(line=None)
+    assert loads.line_factor(bare, loads_of(bare), "metric") == []

@@ -69,19 +69,24 @@ def tiles(record: LineWork, found: LineRecord, system: str, now: datetime) -> li
         rows.append(("Compensating, each hour", show(work, "line_work", system), under))
     rows.append(
         _known(
-            "Hook speed, hoisting", stand.speed, "speed", system, "at the drawworks' power", "power hoisting"
+            "Hook speed, hoisting",
+            stand.speed,
+            "speed",
+            system,
+            "by power and gears",
+            "power or gears that pull it",
         )
     )
     rows.append(
         _known("Time for a stand", stand.time, "period", system, "from rest to rest", "stand, acceleration")
     )
-    rows.append(
-        _known("Brake, a stand lowered", stand.energy, "energy", system, "the sheaves not helping", "stand")
-    )
+    raised = "" if stand.raised is None else f"; hoisting it took {show(stand.raised, 'energy', system)}"
+    brake = f"the sheaves not helping{raised}"
+    rows.append(_known("Brake, a stand lowered", stand.energy, "energy", system, brake, "stand"))
+    pull = "" if stand.stopping_pull is None else show(stand.stopping_pull, "force", system)
+    way = f"from the lowering speed; the fast line pulls {pull}"
     needs = "speed and deceleration"
-    rows.append(
-        _known("Stopping distance", stand.stopping, "length", system, "from the lowering speed", needs)
-    )
+    rows.append(_known("Stopping distance", stand.stopping, "length", system, way, needs))
     return rows
 
 
@@ -163,7 +168,13 @@ def _reel(record: LineWork, found: LineRecord, system: str) -> pieces.Tile:
     title = "Cuts left on the reel"
     if found.cuts_left is None or record.on_reel is None or record.cut_length is None:
         return title, "not known", "needs: reel and length of a cut"
-    return title, str(found.cuts_left), f"{show(record.on_reel, 'length', system)} on it"
+    under = f"{show(record.on_reel, 'length', system)} on it"
+    if found.after is not None:
+        reel, drum = (show(left, "length", system) for left in (found.after.on_reel, found.after.on_drum))
+        under += f"; {reel} and {drum} on the drum after the next"
+    if found.cut is not None:
+        under += f"; a cut of {show(found.cut, 'length', system)} ends half a lap over"
+    return title, str(found.cuts_left), under
 
 
 def _wraps(found: LineRecord, system: str) -> pieces.Tile:

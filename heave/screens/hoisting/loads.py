@@ -8,6 +8,7 @@ from typing import Final
 
 import streamlit as st
 
+from heave.hoisting import design_factor
 from heave.judging import NOT_ASSESSED, Assessment, unjudged_path
 from heave.judging.path_loads import PathLoads, line_power, path_loads
 from heave.judging.reeving_working import SOURCES, reeving_working, strung_instead
@@ -127,7 +128,7 @@ def table_rows(
     return head, rows
 
 
-def reeving(plan: Plan, system: str) -> None:
+def reeving(plan: Plan, found: PathLoads, system: str) -> None:
     """Efficiency and pulls as tiles, and why N lines do not lift N times."""
     path = plan.hoisting
     assert path is not None  # the page draws this only where there is one
@@ -143,10 +144,32 @@ def reeving(plan: Plan, system: str) -> None:
             ("Dead line", dead.answer(system), f"hoisting; {dead_down.answer(system)} lowering"),
             ("Load on the crown", crown.answer(system), "lines, fast line and dead line, hoisting"),
             ("Four-leg equivalent", legs.answer(system), "four times the leg with the dead line"),
+            *line_factor(plan, found, system),
             *mean_power(plan, system),
         ]
     )
     st.markdown(plain(why_not_times(path.count, path.sheave_factor, efficient.result.value)))
+
+
+def line_factor(plan: Plan, found: PathLoads, system: str) -> list[pieces.Tile]:
+    """The design factor of the drilling line in this sea, where its strength is known.
+
+    Parameters
+    ----------
+    plan, found : the plan and its loads
+    system : units on the screen
+    """
+    path = plan.hoisting
+    if path is None or path.line is None:
+        return []
+    pull = found.link("drilling_line").extreme
+    least = path.line_factor_heavy if plan.operation.about.line_use == "setting casing" else path.line_factor
+    under = (
+        f"{show(path.line.strength, 'force', system)} over {show(pull, 'force', system)}; {least:g} or more"
+    )
+    return [
+        ("Design factor, in this sea", significant(float(design_factor(path.line.strength, pull)), 2), under)
+    ]
 
 
 def mean_power(plan: Plan, system: str) -> list[pieces.Tile]:

@@ -31,7 +31,7 @@ else:
             st.subheader("Loads on every part")
             loads.table(found, states, system)
             st.subheader("Lines and sheaves")
-            loads.reeving(plan, system)
+            loads.reeving(plan, found, system)
     loads.more(plan, found, system)
 
 st.subheader("Hookload over the job")

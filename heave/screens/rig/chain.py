@@ -50,6 +50,8 @@ def groups(plan: Plan) -> Iterator[Group]:
     yield "", path, ("line_factor", "line_factor_heavy")
     yield "Dead line", path, ("anchor_rating",)
     yield "Drawworks", path, ("drawworks_pull", "drawworks_power", "brake_power", "rotating_mass")
+    gears = tuple(f"{gear}_gear_{what}" for gear in ("low", "middle", "high") for what in ("pull", "speed"))
+    yield "", path, gears
     yield from own if plan.compensator.is_drawworks else ()
     yield "Travelling block", path, ("block_mass", "block_rating")
     yield from own if plan.compensator.mounting == "block" else ()
