@@ -122,6 +122,17 @@ def test_no_member_of_an_ensemble_is_taken_for_the_forecast() -> None:
         read_forecast(alone)
 
 
+def test_a_height_beside_those_of_the_members_is_named_as_not_used() -> None:
+    """It may be the main run or a mean: nobody says, and the members are the forecast."""
+    head = "time_utc,hs_m,hs_m_m01,hs_m_m02,tp_s,direction_from_deg"
+    found = read_forecast(f"{head}\n2026-02-01T00:00Z,2.5,1,3,8,200\n".encode())
+    assert isinstance(found, EnsembleForecast)
+    assert [float(member.batch.hs[0]) for member in found.members] == [1.0, 3.0]
+    assert "Beside the members, one run or a mean, not used: hs_m." in found.notes
+    shared = read_forecast(f"{head.replace('hs_m,', '')}\n2026-02-01T00:00Z,1,3,8,200\n".encode())
+    assert not any("Beside the members" in words for words in shared.notes)
+
+
 def test_gaps_are_bridged_up_to_the_stated_length_only() -> None:
     hours = np.array([0, 1, 2, 5, 6, 7, 12, 13, 14]) * 3600
     assert step_and_gaps(hours, 3 * 3600)[1].tolist() == [False] * 5 + [True] + [False] * 2

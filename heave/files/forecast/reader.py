@@ -211,7 +211,10 @@ def _grouped(
             for run in runs
         }
         left = [name for name in members_in(mapping) if name not in runs]
-        return found, (f"Figures over the members, not used: {', '.join(left)}.",) if left else ()
+        own = {meaning.role for meaning in mapping.columns if meaning.member}
+        beside = [one.column for one in mapping.columns if not one.member and one.role in own]
+        said = (("Figures over the members", left), ("Beside the members, one run or a mean", beside))
+        return found, tuple(f"{what}, not used: {', '.join(names)}." for what, names in said if names)
     seas = make_seas(numbers, known.made, known.roles, mapping, depth, line)
     groups, notes = members_of(members, times.size), tuple[str, ...]()
     figures = [name for name in groups if is_statistic(name)]
