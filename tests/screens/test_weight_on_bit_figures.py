@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,7 +15,7 @@ from heave.judging import assess
 from heave.screens.figures.bit_share import overview_figure, record_figure, seeds_figure, share_figure
 from heave.screens.figures.look import DARK, LIGHT, Look
 from heave.screens.figures.moving_rig import LIFT_SCALE, Frame, Rig, body_shape, fill_shape, vessel_shape
-from heave.screens.figures.run_film import MOST_FRAMES, film_figure
+from heave.screens.figures.run_film import MOST_FRAMES, film_figure, rigs_of
 from heave.screens.figures.sides import PANELS, Side, hook_bases
 from heave.simulation.comparisons import Variant, band_of, variants, without_drilling
 from heave.simulation.reconcile import reconcile
@@ -89,6 +90,39 @@ def test_the_rod_keeps_its_length_and_the_piston_its_cylinder() -> None:
     assert lengths == pytest.approx([lengths[0]] * 3)
 
 
+def test_a_unit_under_the_crown_holds_crown_lines_and_block_still_while_the_derrick_heaves() -> None:
+    """Cylinders go with the derrick; crown, lines, block and hook are one piece on rods that keep their length."""
+    shape, length = rig(under_crown=True), []
+    for travel in (-3.81, 0.0, 3.81):
+        now = frame(heave=travel, block=travel, hook=0.0, stroke=travel)
+        *_, derrick, line, other, left, right = parts(vessel_shape(shape, now).y)
+        block, _, crown, rod, _, *_ = parts(body_shape(shape, now).y)
+        pistons = parts(fill_shape(shape, now).y)[:2]
+        length.append((rod[1] - rod[0], min(crown), min(block), line[0]))
+        assert max(derrick) == pytest.approx(shape.crown + travel)
+        assert max(left) == max(right) == pytest.approx(shape.crown + travel)
+        for piston in pistons:
+            assert min(left) - 1e-9 <= min(piston) < max(piston) <= max(left) + 1e-9
+        assert line == other == [pytest.approx(min(crown)), pytest.approx(min(block) + 0.5)]
+        assert min(crown) > max(left)  # the rods stick out even at the end of the stroke
+        assert max(crown) <= shape.top + max(travel, 0.0) + 1e-9
+    assert length == [pytest.approx(length[0])] * 3
+    raised = parts(body_shape(shape, frame(hook=0.5, stroke=-0.5)).y)
+    assert min(raised[0]) - length[0][2] == pytest.approx(0.5)
+    assert min(raised[2]) - length[0][1] == pytest.approx(0.5)
+
+
+def test_every_unit_is_drawn_where_it_sits(pair: list[Side]) -> None:
+    """Of the demo units those under the crown have two cylinders, those in line one, a drawworks none."""
+    for unit in demo_compensators().values():
+        plan = pair[0].variant.plan.changed(compensator=unit)
+        side = replace(pair[0], variant=replace(pair[0].variant, plan=plan, unit="as planned"))
+        (drawn,) = rigs_of([side], 0.0, 10.0)
+        assert drawn.under_crown == (unit.mounting == "crown")
+        pistons = len(parts(fill_shape(drawn, frame()).y)) - 2
+        assert pistons == {"crown": 2, "block": 1, None: 0}[unit.mounting]
+
+
 def test_a_lifted_bit_is_drawn_off_the_rock() -> None:
     shape = rig()
     bit = [min(parts(body_shape(shape, frame(lift=lift)).y)[5]) for lift in (0.0, 0.01)]
@@ -106,6 +140,8 @@ def test_gauges_are_as_full_as_they_are_told() -> None:
 def test_a_locked_unit_shows_its_bars_and_a_bare_hook_no_cylinder() -> None:
     count = [len(parts(body_shape(r, frame()).y)) for r in (rig(), rig(locked=True), rig(stroke=None))]
     assert count == [count[0], count[0] + 2, count[0] - 1]
+    crown = [rig(under_crown=True), rig(under_crown=True, locked=True), rig(under_crown=True, stroke=None)]
+    assert [len(parts(body_shape(r, frame()).y)) - count[0] for r in crown] == [2, 4, -1]
 
 
 @pytest.mark.parametrize("look", [LIGHT, DARK], ids=lambda look: look.name)

@@ -43,7 +43,7 @@ def film_layout(
     system : unit system
     """
     panels = _panel_domains()
-    high = max(rig.crown + rig.travel for rig in rigs) + 2.0
+    high = max(rig.top + rig.travel for rig in rigs) + 2.0
     low = min(rig.rock for rig in rigs) - 2.2
     drawn, across = [0.0, _DRAWING - 0.02], [-0.52, len(sides) - 0.48]
     time = {"anchor": "y5", "title": "time in the run (s)", "hoverformat": ".1f"}
@@ -95,7 +95,7 @@ def _labels(sides: Sequence[Side], rigs: Sequence[Rig], look: Look) -> list[Part
     notes = []
     for side, rig in zip(sides, rigs, strict=True):
         if len(sides) > 1:
-            top, letter = rig.crown + rig.travel + 0.3, f"<b>{side.letter}</b>"
+            top, letter = rig.top + rig.travel + 0.3, f"<b>{side.letter}</b>"
             notes.append(note(letter, rig.centre, top, side.colour(look), 15, xanchor="center"))
         for place, level, word in gauge_labels(rig):
             notes.append(note(word, place, level, look.muted, 11, xanchor="center"))

@@ -1,4 +1,4 @@
-"""Our own drawing of a rig in heave: derrick, block, compensator, hook, string, bit, and two gauges.
+"""Our own drawing of a rig in heave: derrick, crown, block, compensator, hook, string, bit, and two gauges.
 
 Heights above the drill floor are to scale in metres; the string is shortened, and a bit off the rock is
 shown twenty times as far off as it is. Every part is a list of points whose x never moves, so that a
@@ -32,6 +32,15 @@ FLOOR: Final = 2.6
 
 BELOW: Final = 5.6
 """From the floor down to the rock [m of the drawing]."""
+
+BEAM: Final = 0.4
+"""Height of the crown that a unit under it carries [m]."""
+
+SHORT: Final = 1.0
+"""From the block to the hook where no compensator hangs between them [m]."""
+
+_CYLINDERS: Final = (-0.23, 0.23)
+"""Places of the cylinders beside the crown, from the middle."""
 
 _COIL: Final = 13
 _GAP: Final = math.nan
@@ -72,6 +81,7 @@ class Rig:
     locked : a bar through the rod
     start : start position from mid-stroke [m]
     fall : how far feeding lowers block and hook in the stretch [m]
+    under_crown : the cylinders stand beside the crown and carry it, and with it lines and block
     """
 
     centre: float
@@ -81,6 +91,7 @@ class Rig:
     locked: bool = False
     start: float = 0.0
     fall: float = 0.0
+    under_crown: bool = False
 
     @property
     def link(self) -> float:
@@ -91,6 +102,13 @@ class Rig:
     def crown(self) -> float:
         """Height of the crown, the vessel at rest [m]."""
         return self.link + self.travel + TOP
+
+    @property
+    def top(self) -> float:
+        """Highest that anything of the rig is drawn, the vessel at rest [m]."""
+        if not self.under_crown or self.stroke is None:
+            return self.crown
+        return self.crown + self.stroke + 0.22 + ROD + BEAM
 
     @property
     def floor(self) -> float:
@@ -126,31 +144,26 @@ def frame_at(
 
 
 def vessel_shape(rig: Rig, now: Frame) -> Shape:
-    """Floor, derrick and the lines down to the block."""
+    """Floor, derrick, cylinders beside the crown, and the lines down to the block."""
     c, floor, crown = rig.centre, rig.floor + now.heave, rig.crown + now.heave
-    block = rig.link + now.block
+    raised, block = (_raised(rig, now), now.hook + SHORT) if _carried(rig) else (crown, rig.link + now.block)
+    cylinders = []
+    if rig.stroke is not None and _carried(rig):
+        cylinders = [_box(c + side, 0.035, crown - rig.stroke - 0.44, crown) for side in _CYLINDERS]
     return _joined(
         ((c - 0.45, c - 0.06), (floor, floor)),
         ((c + 0.06, c + 0.45), (floor, floor)),
         ((c - 0.32, c - 0.17, c + 0.17, c + 0.32), (floor, crown, crown, floor)),
-        ((c - 0.05, c - 0.05), (crown, block + 0.5)),
-        ((c + 0.05, c + 0.05), (crown, block + 0.5)),
+        ((c - 0.05, c - 0.05), (raised, block + 0.5)),
+        ((c + 0.05, c + 0.05), (raised, block + 0.5)),
+        *cylinders,
     )
 
 
 def body_shape(rig: Rig, now: Frame) -> Shape:
-    """Outlines of block, cylinder, rod, hook, string and bit."""
-    c, block, hook = rig.centre, rig.link + now.block, now.hook
-    parts = [_box(c, 0.1, block, block + 0.6)]
-    rod = block
-    if rig.stroke is not None:
-        rod = _piston(rig.stroke, now, block)
-        parts.append(_box(c, 0.08, block - rig.stroke - 0.44, block))
-    parts.append(((c, c), (rod, hook)))
-    if rig.locked:
-        for place in (0.35, 0.55):
-            level = hook + place * (block - hook)
-            parts.append(((c - 0.14, c + 0.14), (level - 0.25, level + 0.25)))
+    """Outlines of block, cylinder, rod, hook, string and bit; of a unit under the crown, its rods and the crown."""
+    c, hook = rig.centre, now.hook
+    parts = _hung_from_crown(rig, now) if _carried(rig) else _hung_from_block(rig, now)
     bit = rig.rock + LIFT_SCALE * now.lift
     parts += [
         _box(c, 0.055, hook - 0.9, hook),
@@ -160,10 +173,43 @@ def body_shape(rig: Rig, now: Frame) -> Shape:
     return _joined(*parts, *(_box(rig.gauge, 0.03, low, high) for _, low, high in _gauges(rig)))
 
 
+def _hung_from_block(rig: Rig, now: Frame) -> list[Line]:
+    """Block, cylinder, rod, and the bar that locks it."""
+    c, block, hook = rig.centre, rig.link + now.block, now.hook
+    parts = [_box(c, 0.1, block, block + 0.6)]
+    rod = block
+    if rig.stroke is not None:
+        rod = _piston(rig.stroke, now, block)
+        parts.append(_box(c, 0.08, block - rig.stroke - 0.44, block))
+    parts.append(((c, c), (rod, hook)))
+    return parts + (_bars(c, hook, block) if rig.locked else [])
+
+
+def _hung_from_crown(rig: Rig, now: Frame) -> list[Line]:
+    """Block and hook on the lines, the crown with its two rods, and the bars that lock it."""
+    c, crown, raised, block = rig.centre, rig.crown + now.heave, _raised(rig, now), now.hook + SHORT
+    parts = [
+        _box(c, 0.1, block, block + 0.6),
+        ((c, c), (block, now.hook)),
+        _box(c, 0.26, raised, raised + BEAM),
+    ]
+    piston = _piston(rig.stroke or 0.0, now, crown)
+    parts += [((c + side, c + side), (piston, raised)) for side in _CYLINDERS]
+    return parts + (_bars(c, crown, raised) if rig.locked else [])
+
+
+def _bars(centre: float, low: float, high: float) -> list[Line]:
+    levels = [low + place * (high - low) for place in (0.35, 0.55)]
+    return [((centre - 0.14, centre + 0.14), (level - 0.25, level + 0.25)) for level in levels]
+
+
 def fill_shape(rig: Rig, now: Frame) -> Shape:
     """Filled parts: piston and the levels of the two gauges."""
     parts = []
-    if rig.stroke is not None:
+    if rig.stroke is not None and _carried(rig):
+        piston = _piston(rig.stroke, now, rig.crown + now.heave)
+        parts += [_box(rig.centre + side, 0.035, piston - 0.22, piston + 0.22) for side in _CYLINDERS]
+    elif rig.stroke is not None:
         piston = _piston(rig.stroke, now, rig.link + now.block)
         parts.append(_box(rig.centre, 0.08, piston - 0.22, piston + 0.22))
     for (_, low, high), level in zip(_gauges(rig), (now.hook_load, now.bit_force), strict=True):
@@ -176,9 +222,20 @@ def gauge_labels(rig: Rig) -> tuple[tuple[float, float, str], ...]:
     return tuple((rig.gauge, top, word) for word, _, top in _gauges(rig))
 
 
-def _piston(stroke: float, now: Frame, block: float) -> float:
-    """Height of the piston: down the cylinder as the gas is compressed, the block rising off the hook."""
-    return block - 0.22 - stroke / 2 - now.stroke
+def _carried(rig: Rig) -> bool:
+    """Whether cylinders beside the crown carry it."""
+    return rig.under_crown and rig.stroke is not None
+
+
+def _raised(rig: Rig, now: Frame) -> float:
+    """Height of the crown on its rods, which are as long as the cylinders and stick out at the end of the stroke."""
+    stroke = rig.stroke or 0.0
+    return _piston(stroke, now, rig.crown + now.heave) + stroke + 0.44 + ROD
+
+
+def _piston(stroke: float, now: Frame, top: float) -> float:
+    """Height of the piston in a cylinder whose upper end is at `top`: down as the gas is compressed."""
+    return top - 0.22 - stroke / 2 - now.stroke
 
 
 def _gauges(rig: Rig) -> tuple[tuple[str, float, float], ...]:

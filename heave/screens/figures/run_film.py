@@ -48,7 +48,7 @@ def film_figure(
     end = min(start + length, float(sides[0].result.time[-1]))
     count = min(max(round((end - start) * FRAMES_A_SECOND), 2), MOST_FRAMES)
     times = np.linspace(start, end, count).tolist()
-    rigs, spans = _rigs(sides, start, end), _spans(sides)
+    rigs, spans = rigs_of(sides, start, end), _spans(sides)
     traces = _traces(sides, start, end, look, system)
     ranges = [_range(traces, place, sides, system) for place in range(len(PANELS))]
     moving = []
@@ -90,8 +90,14 @@ def _spans(sides: Sequence[Side]) -> list[Spans]:
     ]
 
 
-def _rigs(sides: Sequence[Side], start: float, end: float) -> list[Rig]:
-    """One rig a side, all with one height so that they can be compared."""
+def rigs_of(sides: Sequence[Side], start: float, end: float) -> list[Rig]:
+    """One rig a side, all with one height so that they can be compared.
+
+    Parameters
+    ----------
+    sides : the runs
+    start, end : of the stretch that is shown [s]
+    """
     travel = fall = 0.2
     for side in sides:
         rows = slice(*np.searchsorted(side.result.time, [start, end]))
@@ -103,7 +109,8 @@ def _rigs(sides: Sequence[Side], start: float, end: float) -> list[Rig]:
         unit, kind = side.variant.plan.compensator, side.variant.unit
         stroke_ = None if kind == "no compensator" or unit.is_drawworks else unit.stroke
         start_position = side.variant.plan.offsets.start_position
-        found.append(Rig(float(place), stroke_, room, travel, kind == "locked", start_position, fall))
+        crown = unit.mounting == "crown"
+        found.append(Rig(float(place), stroke_, room, travel, kind == "locked", start_position, fall, crown))
     return found
 
 
