@@ -235,12 +235,13 @@ class HoistingPath:
         """What is outside the usual sizes of the trade, in sentences; common practice, no other source."""
         found = []
         for name, (low, high, unit) in USUAL_SIZES.items():
-            value = getattr(self, name, None)
+            value = getattr(self.line if name == "diameter" else self, name, None)
             if value is not None and not to_si(low, unit) <= value <= to_si(high, unit):
-                share = value / to_si(low if value < to_si(low, unit) else high, unit)
+                below = value < to_si(low, unit)
+                label = "line diameter" if name == "diameter" else _label(name)
                 found.append(
-                    f"{_label(name).capitalize()} is {significant(share, 2)} times the "
-                    f"{'least' if share < 1 else 'most'} that is usual in the trade: look at its unit."
+                    f"{label.capitalize()} is {significant(value / to_si(low if below else high, unit), 2)} times the "
+                    f"{'least' if below else 'most'} that is usual in the trade: look at its unit."
                 )
         return tuple(found)
 
@@ -250,6 +251,7 @@ USUAL_SIZES: Final = {
     "block_rating": (200.0, 2500.0, "klbf"),
     "hook_rating": (350.0, 2000.0, "klbf"),
     "drawworks_power": (550.0, 4000.0, "hp"),
+    "diameter": (22.0, 51.0, "mm"),
 }
 """Usual sizes of parts by field: common practice, no other source."""
 
