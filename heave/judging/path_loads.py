@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from heave.formula import number_at
-from heave.hoisting import MOTIONS, Motion, line_pulls
+from heave.hoisting import MOTIONS, Motion, design_factor, line_pulls
 from heave.judging.checks import Outcome, Rule
 from heave.judging.demands import Demands, demands
 from heave.judging.rules import chain, load, string
@@ -77,6 +77,8 @@ class PathLoads:
     on_block: float
     chain: tuple[PartLoad, ...]
     unit: str
+    design_factor: float | None
+    """Strength of the drilling line over its largest pull in the plan's own sea (API RP 9B); None without a line."""
 
     @property
     def weakest_link(self) -> str | None:
@@ -152,7 +154,9 @@ def path_loads(plan: Plan) -> PathLoads | None:
         used = number_at(results[key].utilisation, 0)
         links.append(PartLoad(key, names[key], extreme=demand, rating=known, utilisation=used, **moved))
     parts = tuple(link for link in links if link.key in LOADED)
-    return PathLoads(parts, pulls, _weakest(parts), on_block["holding"], tuple(links), unit.key)
+    pulled = number_at(results["drilling_line"].demand, 0)
+    factor = None if path.line is None else float(design_factor(path.line.strength, pulled))
+    return PathLoads(parts, pulls, _weakest(parts), on_block["holding"], tuple(links), unit.key, factor)
 
 
 def block_weight(plan: Plan) -> float:

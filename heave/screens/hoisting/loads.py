@@ -8,7 +8,6 @@ from typing import Final
 
 import streamlit as st
 
-from heave.hoisting import design_factor
 from heave.judging import NOT_ASSESSED, Assessment, unjudged_path
 from heave.judging.path_loads import PathLoads, line_power, path_loads
 from heave.judging.reeving_working import SOURCES, reeving_working, strung_instead
@@ -160,16 +159,14 @@ def line_factor(plan: Plan, found: PathLoads, system: str) -> list[pieces.Tile]:
     system : units on the screen
     """
     path = plan.hoisting
-    if path is None or path.line is None:
+    if path is None or path.line is None or found.design_factor is None:
         return []
     pull = found.link("drilling_line").extreme
     least = path.line_factor_heavy if plan.operation.about.line_use == "setting casing" else path.line_factor
     under = (
         f"{show(path.line.strength, 'force', system)} over {show(pull, 'force', system)}; {least:g} or more"
     )
-    return [
-        ("Design factor, in this sea", significant(float(design_factor(path.line.strength, pull)), 2), under)
-    ]
+    return [("Design factor, in this sea", significant(found.design_factor, 2), under)]
 
 
 def mean_power(plan: Plan, system: str) -> list[pieces.Tile]:
