@@ -65,3 +65,11 @@ def test_everything_unfolded_fits_a_telephone(phone: Any, address: str) -> None:
     with harness.rerun(phone):
         phone.get_by_role("button", name="Start a record of the line").click()
     harness.no_sideways_overflow(phone)
+
+
+def test_with_a_hole_described_nothing_is_too_wide_for_a_phone(opened: Opened) -> None:
+    page = opened(PATH, width=390, scheme="dark")
+    page.get_by_role("button", name="Describe the hole").click()
+    page.get_by_text("Rotating off bottom").first.wait_for()
+    harness.wait_settled(page)
+    harness.no_sideways_overflow(page)

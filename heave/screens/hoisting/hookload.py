@@ -110,7 +110,7 @@ def _curves(plan: Plan, job: JobHookload) -> None:
             strict=True,
         )
         rows.append((sentence(motion), *(show(value, kind, system, 4) for value, kind in cells)))
-    st.markdown(pieces.markdown_table(head, rows))
+    pieces.wide_table("hookload", head, rows)
     pull = show(plan.job_hookload + plan.overpull, "force", system, 4)
     st.caption(
         f"Pulling out counts beside weight: {job.drag_from}. From the plan's depth with the overpull margin: {pull}. "

@@ -158,7 +158,7 @@ def _planned(record: LineWork, found: LineRecord, system: str) -> pieces.Tile:
     title = "Work planned"
     if found.planned is None:
         return title, "not known", "needs: jobs, and the length of a stand"
-    under = f"{len(record.jobs)} jobs"
+    under = f"{len(record.jobs)} job{'' if len(record.jobs) == 1 else 's'}"
     if record.planned is not None:
         under += f" in {show(record.planned, 'duration', system)}"
     return title, show(found.planned, "line_work", system), under
