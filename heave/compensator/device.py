@@ -142,7 +142,7 @@ class Compensator(_Asked):
             For an unknown kind, a field the kind needs and does not get, a field it does not have, or a
             value out of range.
         """
-        if kind not in cls.kinds:
+        if not isinstance(kind, str) or kind not in cls.kinds:
             raise InputError("kind of compensator", kind, None, "one of " + ", ".join(KINDS))
         made = cls.kinds[kind]
         own, foreign = _stored(made), {k: f for c in cls.kinds.values() for k, f in _stored(c).items()}

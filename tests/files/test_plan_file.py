@@ -195,6 +195,8 @@ BROKEN = [
     (_drop("plan", "vessel", "response", "heave", "real", 0, 0), "one length"),
     (_change("plan", "compensator", "kind", to="magnetic"), "magnetic"),
     (_change("plan", "compensator", "stroke_m", to=None), "stroke"),
+    (_change("plan", "compensator", "kind", to={}), "kind of compensator"),
+    (_change("plan", "compensator", "kind", to=[]), "kind of compensator"),
     (_drop("plan", "compensator", "stroke_m"), "stroke"),
     (_drop("plan", "compensator", "name"), "plan.compensator.*compensator: None"),
     (_drop("plan", "compensator", "kind"), "kind"),
