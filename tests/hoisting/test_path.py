@@ -211,6 +211,11 @@ def test_power_of_a_line_that_follows_the_heave_is_that_of_a_long_record() -> No
     pull = float(fast_line(load, 12)), float(fast_line(load, 12, motion="lowering"))
     assert found.hoisting == pytest.approx(12 * pull[0] * np.maximum(speed, 0).mean(), rel=0.02)
     assert found.lowering == pytest.approx(12 * pull[1] * np.maximum(-speed, 0).mean(), rel=0.02)
+    spread = float(
+        result.responses.velocity.sigma
+    )  # mean of |v| of a Gaussian speed: 0.797885 of it (Rice, 1944)
+    assert found.hoisting == pytest.approx(6 * pull[0] * 0.7978845608 * spread, rel=1e-8)
+    assert found.lowering == pytest.approx(6 * pull[1] * 0.7978845608 * spread, rel=1e-8)
     assert found.sheaves == found.hoisting - found.lowering > 0
     assert line_power(heave.demo_plan()) is None
 
