@@ -4,7 +4,8 @@ errors <- units <- fields <- sea <- vessel
                    fields <- drill_string <- compensator
                    fields <- hoisting
 planning (what the user decides) on all physics; judging on planning; weather and simulation on judging;
-teaching on simulation; files on all of these but teaching; rigs on files; screens on all above physics
+studies on weather; teaching on simulation; files on all of these but teaching;
+rigs on files; screens on all above physics
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ ROOT = Path(__file__).resolve().parents[1]
 
 BASE = {"units", "errors", "fields", "formula", "threads"}
 PHYSICS = {"sea", "vessel", "drill_string", "compensator", "hoisting"}
-DECIDING = {"planning", "judging", "weather", "simulation", "teaching"}
+DECIDING = {"planning", "judging", "weather", "studies", "simulation", "teaching"}
 MAY_IMPORT: dict[str, set[str]] = {
     "errors": set(),
     "threads": set(),
@@ -38,9 +39,10 @@ MAY_IMPORT: dict[str, set[str]] = {
     "planning": BASE | PHYSICS,
     "judging": BASE | PHYSICS | {"planning"},
     "weather": BASE | PHYSICS | {"planning", "judging"},
+    "studies": BASE | PHYSICS | {"planning", "judging", "weather"},
     "simulation": BASE | PHYSICS | {"planning", "judging"},
     "teaching": BASE | PHYSICS | {"planning", "judging", "simulation"},
-    "files": BASE | PHYSICS | {"planning", "weather"},
+    "files": BASE | PHYSICS | {"planning", "judging", "weather", "studies"},
     "rigs": BASE | PHYSICS | {"planning", "files"},
     "screens": BASE | DECIDING | {"files", "rigs"},
     "heave": BASE | PHYSICS | DECIDING | {"files", "rigs"},
