@@ -7,11 +7,13 @@ from typing import Final
 
 import streamlit as st
 
+from heave.files.plan_schema import PAGE_FILE, SCHEMA_FILE
 from heave.formula import Formula
 from heave.judging import RULES, Assessment, Check, Rule
 from heave.judging import formulas as use
 from heave.judging.rules.stroke import END_RATE
 from heave.planning import OPERATIONS
+from heave.screens import pieces
 from heave.screens.check.working import working_text
 from heave.screens.inputs import folded, plain
 
@@ -101,10 +103,18 @@ FILES: Final = (
     "heave speed, where the hoist stands over the table's reference point.\n"
     "- **String** (CSV): `name`, `length_m`, `od_in`, `id_in`, `weight_lb_per_ft`, `grade`, or the metric columns.\n"
     "- **Buoy spectra** (text): density by frequency band, one record a line, times in UTC.\n"
-    "- **Plan** (JSON): everything in SI, with its version.\n\n"
+    "- **Plan** (JSON): everything in SI, with its version; a field it does not have is named when it is opened, with "
+    "what it was taken as.\n\n"
     "A decimal comma is read in files whose columns are separated by semicolons or tabs."
 )
 """What files look like."""
+
+
+def plan_fields() -> None:
+    """Every field of the plan file, and the same for a program to take away."""
+    how = {"key": "heave:schema", "mime": "application/schema+json"}
+    pieces.save("Save the JSON Schema", SCHEMA_FILE.read_bytes, SCHEMA_FILE.name, **how)
+    st.markdown(PAGE_FILE.read_text("utf-8").partition("\n")[2].replace("\n## ", "\n##### "))
 
 
 def rules(result: Assessment, system: str) -> None:

@@ -7,6 +7,7 @@ import streamlit as st
 from heave.judging import STANDING
 from heave.planning import MODEL_DATE, MODEL_VERSION
 from heave.screens import every_page, state
+from heave.screens.inputs import folded
 from heave.screens.method import chapters
 from heave.screens.weather import method as weather
 from heave.screens.weight_on_bit import method as weight_on_bit
@@ -29,6 +30,7 @@ chapters.operations()
 
 st.subheader("Files")
 st.markdown(chapters.FILES)
+folded("Every field of the plan file", "plan:fields", chapters.plan_fields)
 
 st.subheader("Cautions that always hold")
 every_page.cautions(STANDING)
