@@ -7,7 +7,7 @@ from pathlib import Path
 
 import streamlit as st
 
-from heave.screens import calibration, every_page, memory, sidebar
+from heave.screens import calibration, every_page, memory, opening, sidebar
 
 SCREENS = Path(__file__).parent / "heave" / "screens"
 
@@ -29,7 +29,9 @@ with startup.page_run():
         ]
     )
     every_page.style(every_page.look())
+    opening.begin()
     sidebar.draw(forecast=page.url_path == "weather-window")
     calibration.banner()
+    opening.draw()
     page.run()
     memory.draw()
