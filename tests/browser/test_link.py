@@ -107,3 +107,4 @@ def test_the_longest_link_reaches_the_page(keeping: Any, address: str) -> None:
     """It is refused in words, as it is none, by the planner and not by anything on the way."""
     page = opened(keeping, f"{address}/?plan={'A' * MAX_LINK}")
     page.get_by_text("The plan of the link could not be opened").wait_for()
+    assert heading(page) == "220"

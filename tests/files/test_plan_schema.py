@@ -42,7 +42,7 @@ def _plans() -> list[Plan]:
 @pytest.mark.parametrize("plan", _plans(), ids=lambda plan: plan.operation.kind)
 def test_a_written_plan_keeps_to_the_schema(plan: Plan) -> None:
     forecast = KeptForecast("tuesday.csv", b"time;Hs (m)\n")
-    SCHEMA.validate(json.loads(plan_to_json(plan, forecast)))
+    assert [error.message for error in SCHEMA.iter_errors(json.loads(plan_to_json(plan, forecast)))] == []
 
 
 def _set(*path: str | int, to: Any) -> Callable[[Any], None]:
