@@ -78,13 +78,16 @@ def tell(found: PlanFile) -> None:
 def draw() -> None:
     """What has to be said or asked about a plan that was opened; above the page."""
     refused, waiting, said = state.kept(_REFUSED), state.kept(_WAITING), state.kept(_SAID)
-    if refused is not None:
-        st.error(plain(refused))
-        st.button("Close", key="heave:link:refused", on_click=state.keep, args=(_REFUSED, None))
-    if waiting is not None:
-        _ask(waiting)
-    if said is not None:
-        _say(*said)
+    if refused is None and waiting is None and said is None:
+        return
+    with st.container(key="opening"):
+        if refused is not None:
+            st.error(plain(refused))
+            st.button("Close", key="heave:link:refused", on_click=state.keep, args=(_REFUSED, None))
+        if waiting is not None:
+            _ask(waiting)
+        if said is not None:
+            _say(*said)
 
 
 def _ask(waiting: PlanFile) -> None:

@@ -13,7 +13,7 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.fields import Quantity
-from heave.judging import NOT_ASSESSED, RULES, Check, assess, limit_map, unjudged_path, wanted
+from heave.judging import NEAR, NOT_ASSESSED, RULES, WITHIN, Check, assess, limit_map, unjudged_path, wanted
 from heave.planning import Plan
 from heave.planning.rig import with_unit
 from heave.units import display_value, show, unit_of
@@ -124,6 +124,14 @@ class Side:
     unjudged: tuple[str, ...]
     lost: bool = False
 
+    @property
+    def answer(self) -> str:
+        """The verdict, and beside a good one that the hoisting path, or a part of it, is not judged."""
+        if self.verdict not in (WITHIN, NEAR) or not unjudged_path(self.plan):
+            return self.verdict
+        what = "hoisting path" if self.plan.hoisting is None else "part of the hoisting path"
+        return f"{self.verdict}, {what} not judged"
+
 
 def sides(named: Sequence[tuple[str, Plan]]) -> tuple[Side, ...]:
     """The columns of plans side by side; one whose active part is at work has a second, with that lost.
@@ -218,7 +226,7 @@ def comparison_rows(columns: Sequence[Side], system: str = "metric") -> Iterator
     system : units
     """
     yield ("row", "unit", *(side.name for side in columns))
-    yield ("verdict", "", *(side.verdict for side in columns))
+    yield ("verdict", "", *(side.answer for side in columns))
     yield ("governing", "", *("" if side.governing is None else side.governing.name for side in columns))
     plans = [side.plan for side in columns]
     for one in differences(plans):

@@ -184,6 +184,12 @@ def test_what_nobody_judged_is_told_of_each_plan() -> None:
     unconfirmed = PLAN.changed(hookload_entered=1.0 * PLAN.own_hookload * 1.3)
     whole, less, asked = sides([("a", PLAN), ("b", bare), ("c", unconfirmed)])
     assert all(words.startswith("not judged here") for words in whole.unjudged)
+    assert whole.answer == whole.verdict == "near a limit"
+    bits = replace(PLAN.hoisting, links_rating=None)  # type: ignore[type-var]
+    good, part = sides([("a", PLAN.changed(hoisting=None)), ("b", PLAN.changed(hoisting=bits))])
+    assert good.answer == "near a limit, hoisting path not judged"
+    assert part.answer == "near a limit, part of the hoisting path not judged"
+    assert less.answer == "not assessed"
     assert any("Nothing of the hoisting path is judged" in words for words in less.unjudged)
     assert any(words.startswith("needs the rig's heave limit") for words in less.unjudged)
     assert any(words.startswith("not assessed: Heave limit") for words in less.unjudged)

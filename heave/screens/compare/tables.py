@@ -29,7 +29,7 @@ def checks(sides: Sequence[Side], system: str, look: Look) -> None:
     rows = check_rows(sides)
     quiet = [row for row in rows if _is_quiet(row)]
     told = [
-        ["**Verdict**", *(_state(side.verdict, look) for side in sides)],
+        ["**Verdict**", *(_verdict(side, look) for side in sides)],
         ["Governed by", *(_governing(side, system) for side in sides)],
         *(_cells(row, system, look) for row in rows if row not in quiet),
     ]
@@ -87,6 +87,11 @@ def _cells(row: CheckRow, system: str, look: Look) -> list[str]:
 
 def _head(sides: Sequence[Side]) -> tuple[str, ...]:
     return "", *(plain(side.name) for side in sides)
+
+
+def _verdict(side: Side, look: Look) -> str:
+    beside = side.answer.removeprefix(side.verdict)
+    return _state(side.verdict, look) + (f"**{plain(beside)}**" if beside else "")
 
 
 def _governing(side: Side, system: str) -> str:
