@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import warnings
 import zlib
 from dataclasses import dataclass
 from typing import Any, Final
@@ -119,7 +120,7 @@ def pack_forecast(forecast: KeptForecast) -> str:
 
 
 def read_plan(source: Source) -> Plan:
-    """Read a plan from a file; a forecast in it is left.
+    """Read a plan from a file; a forecast in it is left. What the file does not say is told as a UserWarning.
 
     Parameters
     ----------
@@ -130,7 +131,12 @@ def read_plan(source: Source) -> Plan:
     FileError
         As `read_plan_file`.
     """
-    return read_plan_file(source).plan
+    found = read_plan_file(source)
+    if found.another_model or found.defaulted:
+        taken = (f"{one.path} ({one.label}) as {one.words()}" for one in found.defaulted)
+        absent = f"Taken because the file does not say: {'; '.join(taken)}." if found.defaulted else ""
+        warnings.warn(" ".join(filter(None, ("plan file:", found.another_model, absent))), stacklevel=2)
+    return found.plan
 
 
 def read_plan_file(source: Source) -> PlanFile:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import warnings
 from pathlib import Path
 from typing import Any
 
@@ -103,6 +104,19 @@ def test_a_file_that_names_no_model_says_so() -> None:
     found = read_plan_file(json.dumps(document).encode())
     assert found.model is None
     assert "does not say which model wrote it" in found.another_model
+
+
+def test_a_plan_read_from_python_warns_of_what_was_taken() -> None:
+    with pytest.warns(
+        UserWarning, match=r"plan\.overpull_n \(Overpull margin\) as 0.kN; plan\.risk .* as 1\.00%\."
+    ):
+        heave.read_plan(_without("plan.overpull_n", "plan.risk"))
+    document = json.loads(plan_to_json(heave.demo_plan())) | {"model": "2025.1"}
+    with pytest.warns(UserWarning, match=r"written by model 2025\.1.*results can differ\.$"):
+        heave.read_plan(json.dumps(document).encode())
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        heave.read_plan(plan_to_json(heave.demo_plan()).encode())
 
 
 @pytest.mark.parametrize("model", [7, {}, "x" * 41, "a\nb"])
