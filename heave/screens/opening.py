@@ -163,8 +163,8 @@ def link_box() -> None:
         return
     st.code(f"{st.context.url or ''}?{PARAMETER}={text}", language=None)
     st.caption(
-        "All of the plan is in it, but no forecast of your own: send it to those who may read the plan. It is checked "
-        "like a file when it is opened."
+        "All of the plan is in it, but no forecast of your own: send it to those who may read the plan. It stays in "
+        "the history of a browser that opens it, and is checked like a file."
     )
     st.button(
         "Put it into the address",

@@ -41,6 +41,8 @@ LATER: Final = (
     "heave.screens.hoisting.ledger",
     "heave.screens.hoisting.hookload",
     "heave.screens.method.chapters",
+    "heave.screens.compare.curves",
+    "heave.screens.compare.tables",
     "scipy.interpolate",
     "scipy.linalg",
 )
