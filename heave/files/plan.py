@@ -14,8 +14,9 @@ from heave.files.tables import Source, write_text
 from heave.planning import MODEL_VERSION, Plan, WeatherChoices
 
 PLAN_FORMAT: Final = "heave-plan"
-PLAN_VERSION: Final = 5
-"""5: hoisting path (none where absent, and then not judged), record of the drilling line and well (none where
+PLAN_VERSION: Final = 6
+"""6: ranges of a study (the usual ones where absent).
+5: hoisting path (none where absent, and then not judged), record of the drilling line and well (none where
 absent), what is inside the string (filled where absent); where a unit with an active part sits (under the crown where
 absent); a compensating drawworks has no stroke; every layout of forecasts that was answered. 4: may hold the forecast;
 limits of the rig in vertical speed and acceleration, roll and pitch; a step has its own load, time at risk,

@@ -10,6 +10,7 @@ from heave.planning.offsets import StaticOffsets
 from heave.planning.operations import HEAVE_BASES, HsLimit, Operation
 from heave.planning.plan import MODEL_DATE, MODEL_VERSION, Plan
 from heave.planning.ranges import CLOSED, GAS_FORCE_PER_KELVIN, Ranges
+from heave.planning.study import STUDIED, StudiedInput, Study
 from heave.planning.tide import Tide, TideWater
 from heave.planning.trip import trip_time
 from heave.planning.weather import AS_NEW, HEADINGS, HeadingPolicy, WeatherChoices
@@ -26,6 +27,7 @@ __all__ = [
     "MODEL_VERSION",
     "NO_FACTOR",
     "OPERATIONS",
+    "STUDIED",
     "UTC_NAME",
     "AlphaRow",
     "AlphaTable",
@@ -44,6 +46,8 @@ __all__ = [
     "Plan",
     "Ranges",
     "StaticOffsets",
+    "StudiedInput",
+    "Study",
     "Tide",
     "TideWater",
     "WeatherChoices",
