@@ -80,9 +80,11 @@ class Study:
         names = [one.name for one in self.inputs]
         if len(set(names)) < len(names):
             raise InputError("inputs of the study", ", ".join(names), None, "each input once")
-        for about, value in ((SAMPLES, self.samples), (SEED, self.seed), (SEAS, self.seas_per_draw)):
+        for name, about in (("samples", SAMPLES), ("seed", SEED), ("seas_per_draw", SEAS)):
+            value = getattr(self, name)
             if value != int(value):
                 raise InputError(about.label, value, None, "a whole number")
+            object.__setattr__(self, name, int(value))
 
     def of(self, name: str) -> StudiedInput | None:
         """The range that is stated for an input; None where its usual range is taken.
