@@ -41,6 +41,9 @@ LATER: Final = (
     "heave.screens.hoisting.ledger",
     "heave.screens.hoisting.hookload",
     "heave.screens.method.chapters",
+    "heave.screens.sensitivity.ranges",
+    "heave.screens.sensitivity.swings",
+    "heave.screens.sensitivity.chances",
     "scipy.interpolate",
     "scipy.linalg",
 )

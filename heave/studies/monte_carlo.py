@@ -105,7 +105,7 @@ class MonteCarlo:
     running : of any check
     contributions : of each input to the spread of the highest utilisation, the largest first
     on_ranks : True where a utilisation is endless in some sample, and ranks stand for utilisations
-    equipment : how many draws of the equipment there were
+    equipment : how many draws of the equipment there were; 0 where only the sea was varied
     notes : what else has to be known
     """
 
@@ -184,7 +184,7 @@ def monte_carlo(
         running=_running(any_over, ~found.assessed & ~any_over, drawn.draws),
         contributions=shares,
         on_ranks=on_ranks,
-        equipment=int(drawn.draws.max()) + 1,
+        equipment=0 if all(one.input.of_sea for one in varied) else int(drawn.draws[-1]) + 1,
         notes=_notes(plan, varied, drawn, found, on_ranks),
     )
 

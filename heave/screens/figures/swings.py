@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Final
+from typing import Any, Final
 
 from heave.judging.checks import NOT_ASSESSED
 from heave.screens.figures.look import Look
@@ -16,7 +16,13 @@ from heave.units import show, significant, unit_of
 ROW: Final = 46
 """Height of one input [px]."""
 
-_HEAD: Final = 50
+MORE: Final = 17
+"""Height more of one at whose ends another check governs than as planned [px]."""
+
+_HEAD: Final = 62
+_WORDS: Final = (29.0, 47.0)
+"""Heights of the words at the planned utilisation and at the limit [px]."""
+
 _NAME, _TRACK = 11.0, 29.0
 _GUTTER: Final = 128
 """Room right of the tracks for both figures [px]."""
@@ -35,11 +41,25 @@ def swings_figure(found: Sensitivity, rows: Sequence[Swing], look: Look, system:
     marks a place inside the range that is worse than both ends.
     """
     scale = _scale(found, rows)
-    foot = _HEAD + ROW * len(rows)
-    parts = _head(found, scale, foot, look)
-    for place, row in enumerate(rows):
-        parts += _row(row, _HEAD + ROW * place, scale, look, system)
-    return picture(foot + 4, "What moves the result", swings_words(rows, system), *parts)
+    governing = [governing_words(row, found.planned.governing) for row in rows]
+    tops = [_HEAD]
+    for words in governing:
+        tops.append(tops[-1] + ROW + (MORE if words else 0))
+    parts = _head(found, rows, scale, tops[-1], look)
+    for top, row, words in zip(tops, rows, governing, strict=False):
+        parts += _row(row, words, top, scale, look, system)
+    return picture(tops[-1] + 4, "What moves the result", swings_words(rows, system), *parts)
+
+
+def governing_words(row: Swing, planned: str) -> str:
+    """Which check governs at each end, where at any of them it is not the planned one."""
+    places = (("low", row.low), ("high", row.high), ("worst", row.worst))
+    known = [(which, end.governing) for which, end in places if end is not None and end.governing]
+    if all(name == planned for _, name in known):
+        return ""
+    if len({name for _, name in known}) == 1:
+        return f"governed by {known[0][1]}"
+    return "governed by " + " · ".join(f"{name} ({which})" for which, name in known)
 
 
 def swings_words(rows: Sequence[Swing], system: str = "metric") -> str:
@@ -62,13 +82,12 @@ def value_text(row: Swing, end: End, system: str) -> str:
 
 
 def range_text(row: Swing, system: str) -> str:
-    """Both ends of a range, the unit once, and the planned value."""
-    about, given = row.ranged.input.about, row.ranged
-    unit = unit_of(about.kind, system)
-    low, high, planned = (
-        significant((value - unit.offset) / unit.factor) for value in (given.low, given.high, given.planned)
+    """Both ends of a range, the unit once."""
+    unit = unit_of(row.ranged.input.about.kind, system)
+    low, high = (
+        significant((value - unit.offset) / unit.factor) for value in (row.ranged.low, row.ranged.high)
     )
-    return " ".join(filter(None, (f"{low} to {high}", unit.symbol, f"· planned {planned}")))
+    return f"{low} to {high} {unit.symbol}".strip()
 
 
 def end_text(end: End) -> str:
@@ -98,31 +117,39 @@ def _at(utilisation: float, scale: Scale) -> Across:
     return Across(share, 8 - (_GUTTER + 8) * share)
 
 
-def _head(found: Sensitivity, scale: Scale, foot: float, look: Look) -> list[str]:
+def _head(found: Sensitivity, rows: Sequence[Swing], scale: Scale, foot: float, look: Look) -> list[str]:
     """The marks in words, and both upright lines through all rows."""
     key = [
         _ring(Across(0, 8), 11, look, look.text),
         text(Across(0, 20), 11, "low end", look.text, size=12),
         _disc(Across(0, 84), 11, look.text),
         text(Across(0, 96), 11, "high end", look.text, size=12),
-        _lozenge(Across(0, 164), 11, look, look.text),
-        text(Across(0, 176), 11, "worst inside", look.text, size=12),
     ]
+    if any(row.worst is not None for row in rows):
+        key.append(_lozenge(Across(0, 164), 11, look, look.text))
+        key.append(text(Across(0, 176), 11, "worst inside", look.text, size=12))
     planned = found.planned.utilisation
+    above, below = _WORDS
     if not math.isnan(planned):
-        place = _at(planned, scale)
-        key.append(upright(place, 42, foot, look.line, 1.2, "3 3"))
-        words = f"as planned {utilisation_text(planned)}"
-        key.append(text(place, 33, words, look.muted, size=12, anchor=_anchor(planned, scale)))
+        place, words = _at(planned, scale), f"as planned {utilisation_text(planned)}"
+        key.append(upright(place, above + 8, foot, look.line, 1.2, "3 3"))
+        key.append(text(place, above, words, look.muted, size=12, anchor=_anchor(planned, scale)))
     if scale[0] < 1 < scale[1]:
-        key.append(upright(_at(1.0, scale), 42, foot, look.text, 1.6))
-        if math.isnan(planned) or abs(planned - 1) > 0.3 * (scale[1] - scale[0]):
-            key.append(text(_at(1.0, scale), 33, "limit 1", look.text, size=12, anchor=_anchor(1.0, scale)))
+        key.append(upright(_at(1.0, scale), below + 8, foot, look.text, 1.6))
+        key.append(
+            _clear(_at(1.0, scale), below, "limit 1", look.text, look, size=12, anchor=_anchor(1.0, scale))
+        )
     key += [
-        text(Across(1, 52 - _GUTTER), 33, "low", look.muted, size=12, anchor="end"),
-        text(Across(1, 112 - _GUTTER), 33, "high", look.muted, size=12, anchor="end"),
+        text(Across(1, at - _GUTTER), below, words, look.muted, size=12, anchor="end")
+        for at, words in ((52, "low"), (112, "high"))
     ]
     return key
+
+
+def _clear(across: Across, y: float, words: str | Pieces, colour: str, look: Look, **how: Any) -> str:
+    """Words that stand clear of the lines behind them."""
+    how |= {"stroke": look.ground, "stroke_width": 4, "stroke_linejoin": "round", "paint_order": "stroke"}
+    return text(across, y, words, colour, **how)
 
 
 def _anchor(utilisation: float, scale: Scale) -> str:
@@ -130,7 +157,7 @@ def _anchor(utilisation: float, scale: Scale) -> str:
     return "start" if share < 0.3 else "end" if share > 0.7 else "middle"
 
 
-def _row(row: Swing, top: float, scale: Scale, look: Look, system: str) -> list[str]:
+def _row(row: Swing, words: str, top: float, scale: Scale, look: Look, system: str) -> list[str]:
     """Name and range over the track; the line between the extremes, the ends on it, their figures beside."""
     y = top + _TRACK
     name: Pieces = (
@@ -138,9 +165,11 @@ def _row(row: Swing, top: float, scale: Scale, look: Look, system: str) -> list[
         (f"\u2002{range_text(row, system)}", {"font_size": 12, "fill": look.muted}),
     )
     parts = [
-        text(Across(0.0), top + _NAME, name, look.text),
+        _clear(Across(0.0), top + _NAME, name, look.text, look),
         box(Across(0.0, 0), Across(1.0, -_GUTTER), y - 1, y + 1, look.track),
     ]
+    if words:
+        parts.append(_clear(Across(0.0), y + 18, words, look.muted, look, size=12))
     if not math.isnan(row.least):
         left, right = _at(row.least, scale), _at(row.most, scale)
         parts.append(between(left, right, y, 5, look.line))

@@ -116,8 +116,8 @@ def percent(share: float) -> str:
     """A share in per cent, to two figures."""
     least = min(share, 1 - share)  # 99.98 % is not 100 %
     if least <= 0:
-        return f"{100 * share:.0f} %"
-    return f"{100 * share:.{max(0, 1 - math.floor(math.log10(100 * least)))}f} %"
+        return f"{100 * share:.0f}\u00a0%"
+    return f"{100 * share:.{max(0, 1 - math.floor(math.log10(100 * least)))}f}\u00a0%"
 
 
 def interval_words(row: Exceedance) -> str:
@@ -127,9 +127,9 @@ def interval_words(row: Exceedance) -> str:
 
 def label(result: MonteCarlo) -> str:
     """What stands under every figure: plan, number, seed, draws of the equipment."""
-    drawn = "" if result.equipment == result.size else f", {result.equipment} draws of the equipment"
-    shared = " (one for all)" if result.equipment == 1 else ""
-    return f"{result.plan.name}: {result.size} plans drawn, seed {result.plan.study.seed}{drawn}{shared}"
+    shared = result.equipment not in (0, result.size)
+    drawn = f", {result.equipment} draws of the equipment" if shared else ""
+    return f"{result.plan.name}: {result.size} plans drawn, seed {result.plan.study.seed}{drawn}"
 
 
 def _show(result: MonteCarlo) -> None:

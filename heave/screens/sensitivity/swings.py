@@ -97,7 +97,7 @@ def sentences(found: Sensitivity, system: str) -> list[str]:
         first = found.swings[0]
         lines.append(
             f"{sentence(first.ranged.input.about.label)}: "
-            + "; ".join(f"at {value_text(first, end, system)} {governed(end)}" for end in _places(first))
+            + "; ".join(f"{governed(end)} at {value_text(first, end, system)}" for end in _places(first))
             + "."
         )
     over = [
@@ -122,7 +122,7 @@ def governed(end: End) -> str:
     """An end in words: its utilisation and what governs there, or why there is none."""
     if end.refused:
         return f"no such plan ({end.refused})"
-    words = f"{end_text(end)}, {inside(end.governing)}" if end.governing else end_text(end)
+    words = f"{end_text(end)} ({inside(end.governing)})" if end.governing else end_text(end)
     return words if end.state != NOT_ASSESSED else f"{words}, not all checks could be made"
 
 
