@@ -135,7 +135,9 @@ def notes(found: Sensitivity, shown: Sequence[Swing]) -> list[str]:
     """What does not move it, what no plan could be made of, and what was not varied."""
     still = [row.ranged.input.about.label for row in found.swings if row.size < MOVES]
     rest = len(found.swings) - len(still) - len(shown)
-    lines = [ALONE + " The plan's own ranges of doubt are closed here, for they are among what is varied."]
+    elsewhere = ", where a row does not say otherwise" if shown else ""
+    lines = [f"{found.planned.governing} governs{elsewhere}."] if found.planned.governing else []
+    lines += [ALONE + " The plan's own ranges of doubt are closed here, for they are among what is varied."]
     if still:
         lines.append(f"Move the highest utilisation by less than {MOVES:g}: {', '.join(map(inside, still))}.")
     if rest > 0:
