@@ -37,6 +37,10 @@ MODULES = (
         for name in ("comparisons", "proof", "reconcile", "scenario", "simulate", "statistics", "tail")
     ),
     *(
+        f"heave.studies.{name}"
+        for name in ("contributions", "distributions", "inputs", "monte_carlo", "points", "sensitivity")
+    ),
+    *(
         f"heave.files.{name}"
         for name in (
             *("buoy", "conventions", "forecast.mapping", "forecast.reader", "heave_record", "plan"),

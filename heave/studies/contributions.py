@@ -29,7 +29,7 @@ class Contribution(NamedTuple):
 
 
 def classes_for(count: int) -> int:
-    """Classes into which so many samples are parted: √n, common practice, at least 2."""
+    """Classes into which `count` samples are parted: √n, common practice, at least 2."""
     return max(2, round(math.sqrt(count)))
 
 

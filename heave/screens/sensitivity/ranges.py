@@ -12,7 +12,7 @@ from heave.errors import InputError
 from heave.planning import Plan, StudiedInput
 from heave.planning.study import SHAPES
 from heave.screens import state
-from heave.screens.inputs import all_fields, sentence, shown_number, typed_number
+from heave.screens.inputs import all_fields, plain, sentence, shown_number, typed_number
 from heave.studies.inputs import Input, inputs_of
 from heave.units import unit_of
 
@@ -21,7 +21,9 @@ LOW, HIGH, SPREAD, VARY = "Low end", "High end", "Spread", "Vary"
 
 NO_RANGE: Final = "none: planned is 0, give one"
 
-_TURN: Final = "study:grid"
+_TURN, _REFUSED = "study:grid", "study:refused"
+_LINE: Final = 35
+"""Height of a row of the grid [px]."""
 
 
 def draw() -> None:
@@ -33,11 +35,16 @@ def draw() -> None:
         "Type an end, pick a spread, or clear *Vary* to leave an input as planned; an emptied end brings the usual "
         "range back. Normal and lognormal: one in twenty lies beyond each end. The ranges are kept in the plan."
     )
+    refused: str | None = state.kept(_REFUSED)
+    if refused:
+        st.markdown(f":red[**Not taken.** {plain(refused)}.]")
+    rows = grid(plan, system)
     locked = ("Input", "Unit", "As planned", "Range from")
     st.data_editor(
-        grid(plan, system),
+        rows,
         key=key,
         hide_index=True,
+        height=_LINE * (len(rows) + 1) + 3,  # all of it: a grid drawn anew would scroll back to its top
         width="stretch",
         disabled=locked,
         column_order=("Input", "As planned", LOW, HIGH, "Unit", SPREAD, VARY, "Range from"),
@@ -50,6 +57,8 @@ def draw() -> None:
         on_change=_edited,
         args=(key, turn),
     )
+    if plan.study.inputs:
+        st.button("Usual ranges for all", key="heave:study:usual", on_click=all_usual)
     all_fields(("study",), ("samples", "seed", "seas_per_draw", "period_correlation"), 4)
 
 
@@ -151,12 +160,17 @@ def _stated(plan: Plan, one: Input, cells: Mapping[str, Any], system: str) -> St
 
 def _edited(key: str, turn: int) -> None:
     """Put what was edited in the plan, or say why not; the grid is then drawn anew from the plan."""
-    edits = st.session_state[key]["edited_rows"]
-    system = state.system()
+    edits, system = st.session_state[key]["edited_rows"], state.system()
     state.keep(_TURN, turn + 1)
-    state.try_edit(lambda plan: with_edits(plan, edits, system))
+    state.keep(_REFUSED, None)
+    try:
+        state.edit(lambda plan: with_edits(plan, edits, system))
+    except InputError as error:
+        state.keep(_REFUSED, str(error))
 
 
 def all_usual() -> None:
     """Every input over its usual range again."""
+    state.keep(_TURN, (state.kept(_TURN) or 0) + 1)
+    state.keep(_REFUSED, None)
     state.try_edit(lambda plan: plan.changed(study=replace(plan.study, inputs=())), "Usual ranges again.")
