@@ -53,6 +53,7 @@ class Swing:
     least : the lowest utilisation found, ends and planned value among them; NaN where none is assessed
     most : the highest, likewise
     moved : the check that this input moves most, whether it governs or not, with its lowest and its highest utilisation
+    assessed : whether the plan itself, as planned, is
     """
 
     ranged: Ranged
@@ -62,13 +63,16 @@ class Swing:
     least: float
     most: float
     moved: tuple[str, float, float]
+    assessed: bool
 
     @property
     def size(self) -> float:
-        """How far the governing utilisation moves over the range; infinite where it becomes endless or unknown."""
-        if any(end.state == NOT_ASSESSED for end in (self.low, self.high)):
+        """How far the highest utilisation moves over the range; infinite where it becomes endless, or an end of a plan
+        that is assessed is not."""
+        lost = any(end.state == NOT_ASSESSED for end in (self.low, self.high))
+        if math.isinf(self.most) or math.isnan(self.most) or (lost and self.assessed):
             return math.inf
-        return math.inf if math.isinf(self.most) else self.most - self.least
+        return self.most - self.least
 
     @property
     def rank(self) -> tuple[float, float]:
@@ -140,7 +144,8 @@ def _swing(one: Ranged, planned: End, ends: list[End]) -> Swing:
     top = max(ends, key=lambda end: -math.inf if math.isnan(end.utilisation) else end.utilisation)
     above = bool(known) and top.utilisation > max(known) + MOVES
     least, most = (min(used), max(used)) if used else (math.nan, math.nan)
-    return Swing(one, low, high, top if above else None, least, most, _moved([planned, *ends]))
+    whole = planned.state != NOT_ASSESSED
+    return Swing(one, low, high, top if above else None, least, most, _moved([planned, *ends]), whole)
 
 
 def _moved(ends: list[End]) -> tuple[str, float, float]:

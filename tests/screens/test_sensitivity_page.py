@@ -17,7 +17,7 @@ from studied import only
 from heave.errors import InputError
 from heave.files.rigs import demo_plan
 from heave.judging import OVER, WITHIN
-from heave.planning import Plan, StudiedInput
+from heave.planning import Operation, Plan, StudiedInput
 from heave.screens.figures import LIGHT
 from heave.screens.figures.swings import swings_figure
 from heave.screens.sensitivity import chances, ranges, swings
@@ -64,6 +64,17 @@ def test_an_end_without_a_plan_is_in_the_words() -> None:
     )
     assert "no plan" in swings_figure(found, swings.moving(found), LIGHT)
     assert "no such plan" in swings.table_rows(found, "metric")[0]["At high"]
+
+
+def test_a_plan_that_is_not_assessed_has_no_result_to_move() -> None:
+    plan = demo_plan().changed(operation=Operation(kind="casing"))
+    found = swings.of(plan)
+    assert swings.headline_words(found) == "Not assessed"
+    assert swings.worst_state(found) == "not assessed"
+    assert "needs the rig's heave limit for running casing" in swings.sentences(found, "metric")[0]
+    assert swings.moving(found) == []
+    assert all(math.isfinite(one.size) for one in found.swings)
+    assert "Move the highest" not in " ".join(swings.notes(found, []))
 
 
 def test_the_table_is_the_same_as_csv(found: Sensitivity) -> None:
@@ -159,6 +170,8 @@ def test_figures_of_the_run(drawn: MonteCarlo) -> None:
     assert chances.verdict_of(whole) in (OVER, "near a limit")
     assert chances.verdict_of(replace(whole, over=0, unknown=0)) == WITHIN
     assert chances.verdict_of(replace(whole, over=0, unknown=1)) == "not assessed"
+    doubtful = replace(drawn, exceedances=(replace(whole, over=4, unknown=1), *drawn.exceedances[1:]))
+    assert chances.headline_words(doubtful) == "Over a limit in at least 2.0\u00a0% of the plans"
     table = chances.check_rows(drawn)
     assert {row["Seed"] for row in table} == {"3"}
     assert {row["Samples"] for row in table} == {"200"}

@@ -109,7 +109,8 @@ def headline_words(result: MonteCarlo) -> str:
     whole = result.exceedances[0]
     if whole.unknown == whole.samples:
         return "Not assessed"
-    return f"Over a limit in {percent(whole.share)} of the plans"
+    least = "at least " if whole.unknown else ""
+    return f"Over a limit in {least}{percent(whole.share)} of the plans"
 
 
 def percent(share: float) -> str:

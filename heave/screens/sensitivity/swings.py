@@ -9,7 +9,7 @@ from typing import Final
 
 import streamlit as st
 
-from heave.judging import NOT_ASSESSED
+from heave.judging import NOT_ASSESSED, wanted
 from heave.judging.assessment import MOVES
 from heave.planning import Plan
 from heave.screens import every_page, pieces, state
@@ -78,6 +78,8 @@ def _places(row: Swing) -> list[End]:
 
 def headline_words(found: Sensitivity) -> str:
     """The input that moves the result most, in a few words."""
+    if found.planned.state == NOT_ASSESSED:
+        return "Not assessed"
     if not found.swings:
         return "Nothing is varied"
     first = found.swings[0]
@@ -89,6 +91,9 @@ def headline_words(found: Sensitivity) -> str:
 def sentences(found: Sensitivity, system: str) -> list[str]:
     """Where the plan stands, what the first input does, and how many alone bring it over a limit."""
     planned = found.planned
+    if planned.state == NOT_ASSESSED:
+        why = "; ".join(wanted(found.plan)) or "a check that has to be made cannot be"
+        return [f"The plan itself is not assessed: {why}.", "What could be judged is in the table."]
     lines = [
         f"As planned {utilisation_text(planned.utilisation)}, {planned.state}"
         + (f", governed by {inside(planned.governing)}." if planned.governing else ".")
@@ -128,15 +133,18 @@ def governed(end: End) -> str:
 
 def moving(found: Sensitivity) -> list[Swing]:
     """The inputs that are drawn: those that move the highest utilisation, the largest first."""
+    if found.planned.state == NOT_ASSESSED:  # there is no result to be moved
+        return []
     return [row for row in found.swings if row.size >= MOVES][:MOST_ROWS]
 
 
 def notes(found: Sensitivity, shown: Sequence[Swing]) -> list[str]:
     """What does not move it, what no plan could be made of, and what was not varied."""
-    still = [row.ranged.input.about.label for row in found.swings if row.size < MOVES]
-    rest = len(found.swings) - len(still) - len(shown)
+    whole = found.planned.state != NOT_ASSESSED
+    still = [row.ranged.input.about.label for row in found.swings if whole and row.size < MOVES]
+    rest = len(found.swings) - len(still) - len(shown) if whole else 0
     elsewhere = ", where a row does not say otherwise" if shown else ""
-    lines = [f"{found.planned.governing} governs{elsewhere}."] if found.planned.governing else []
+    lines = [f"{found.planned.governing} governs{elsewhere}."] if whole else []
     lines += [ALONE + " The plan's own ranges of doubt are closed here, for they are among what is varied."]
     if still:
         lines.append(f"Move the highest utilisation by less than {MOVES:g}: {', '.join(map(inside, still))}.")
