@@ -166,7 +166,7 @@ def test_figures_of_the_run(drawn: MonteCarlo) -> None:
     assert len(head) == len(rows[0])
     assert rows[0][0] == "Any check"
     assert "In none of the plans" in under
-    assert "Not assessed in any: heave limit of the rig, stroke-out rate" in under
+    assert "Not assessed in any: heave limit of the rig; stroke-out rate" in under
     assert chances.verdict_of(whole) in (OVER, "near a limit")
     assert chances.verdict_of(replace(whole, over=0, unknown=0)) == WITHIN
     assert chances.verdict_of(replace(whole, over=0, unknown=1)) == "not assessed"

@@ -177,11 +177,11 @@ def table(result: MonteCarlo) -> tuple[tuple[str, ...], list[tuple[str, ...]], s
     ]
     under = []
     if never:
-        names = ", ".join(inside(row.name) for row in never)
+        names = "; ".join(inside(row.name) for row in never)
         most = max(row.interval.high for row in never)
         under.append(f"In none of the plans, at most {percent(most)} (95 %): {names}.")
     if blank:
-        under.append(f"Not assessed in any: {', '.join(inside(row.name) for row in blank)}.")
+        under.append(f"Not assessed in any: {'; '.join(inside(row.name) for row in blank)}.")
     return head, rows, " ".join(under)
 
 
@@ -195,12 +195,11 @@ def _contributions(result: MonteCarlo) -> None:
         st.image(drawing, width="stretch", alt=words)
     else:
         st.markdown("The highest utilisation does not vary, so nothing brings it about.")
-    rest = max(0.0, 1 - sum(max(share, 0.0) for _, share, _ in known))
     what = "the ranks of the highest utilisation" if result.on_ranks else "the highest utilisation"
     st.caption(
         plain(
-            f"Share of the variance of {what} that each input brings by itself, with its standard error; the rest, "
-            f"about {percent(round(rest, 2))}, comes from inputs together. {ESTIMATOR} {label(result)}."
+            f"Share of the variance of {what} that each input brings by itself, with its standard error; what is left "
+            f"of 100 % comes from inputs together. {ESTIMATOR} {label(result)}."
         )
     )
     if result.held:

@@ -22,8 +22,6 @@ LOW, HIGH, SPREAD, VARY = "Low end", "High end", "Spread", "Vary"
 NO_RANGE: Final = "none: planned is 0, give one"
 
 _TURN, _REFUSED = "study:grid", "study:refused"
-_LINE: Final = 35
-"""Height of a row of the grid [px]."""
 
 
 def draw() -> None:
@@ -38,13 +36,12 @@ def draw() -> None:
     refused: str | None = state.kept(_REFUSED)
     if refused:
         st.markdown(f":red[**Not taken.** {plain(refused)}.]")
-    rows = grid(plan, system)
     locked = ("Input", "Unit", "As planned", "Range from")
     st.data_editor(
-        rows,
+        grid(plan, system),
         key=key,
         hide_index=True,
-        height=_LINE * (len(rows) + 1) + 3,  # all of it: a grid drawn anew would scroll back to its top
+        height="content",  # all of it: a grid drawn anew would scroll back to its top
         width="stretch",
         disabled=locked,
         column_order=("Input", "As planned", LOW, HIGH, "Unit", SPREAD, VARY, "Range from"),
