@@ -10,12 +10,14 @@ from typing import Any, Final
 from heave.errors import FileError, InputError
 from heave.files.codec import decode, encode
 from heave.files.json_text import json_text, read_document
+from heave.files.sheet_plan import plan_source
 from heave.files.tables import Source, write_text
 from heave.planning import MODEL_VERSION, Plan, WeatherChoices
 
 PLAN_FORMAT: Final = "heave-plan"
-PLAN_VERSION: Final = 5
-"""5: hoisting path (none where absent, and then not judged), record of the drilling line and well (none where
+PLAN_VERSION: Final = 6
+"""6: title block, note and names under the calculation (empty where absent).
+5: hoisting path (none where absent, and then not judged), record of the drilling line and well (none where
 absent), what is inside the string (filled where absent); where a unit with an active part sits (under the crown where
 absent); a compensating drawworks has no stroke; every layout of forecasts that was answered. 4: may hold the forecast;
 limits of the rig in vertical speed and acceleration, roll and pitch; a step has its own load, time at risk,
@@ -107,11 +109,11 @@ def read_plan(source: Source) -> Plan:
 
 
 def read_plan_file(source: Source) -> PlanFile:
-    """Read a plan from a file, and the forecast in it where there is one.
+    """Read a plan from a file, and the forecast in it where there is one; of a calculation sheet the plan in it.
 
     Parameters
     ----------
-    source : the path of a plan file, or its bytes
+    source : the path of a plan file or a calculation sheet, or its bytes
 
     Raises
     ------
@@ -119,7 +121,7 @@ def read_plan_file(source: Source) -> PlanFile:
         If it is not strict JSON of the known format and version, or any value is not allowed; the
         message names the key path.
     """
-    document = read_document(source, PLAN_FORMAT, PLAN_VERSION, MAX_PLAN_BYTES, oldest=1)
+    document = read_document(plan_source(source), PLAN_FORMAT, PLAN_VERSION, MAX_PLAN_BYTES, oldest=1)
     for key in (*document, "plan"):
         if key not in (*_KEYS, _MAY) or key not in document:
             allowed = f"just the keys {', '.join(_KEYS)}, and {_MAY} or not"

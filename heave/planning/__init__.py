@@ -10,6 +10,7 @@ from heave.planning.offsets import StaticOffsets
 from heave.planning.operations import HEAVE_BASES, HsLimit, Operation
 from heave.planning.plan import MODEL_DATE, MODEL_VERSION, Plan
 from heave.planning.ranges import CLOSED, GAS_FORCE_PER_KELVIN, Ranges
+from heave.planning.record import UNTITLED, Hour, Record, Signed
 from heave.planning.tide import Tide, TideWater
 from heave.planning.trip import trip_time
 from heave.planning.weather import AS_NEW, HEADINGS, HeadingPolicy, WeatherChoices
@@ -26,6 +27,7 @@ __all__ = [
     "MODEL_VERSION",
     "NO_FACTOR",
     "OPERATIONS",
+    "UNTITLED",
     "UTC_NAME",
     "AlphaRow",
     "AlphaTable",
@@ -35,6 +37,7 @@ __all__ = [
     "ColumnMeaning",
     "ForecastMapping",
     "HeadingPolicy",
+    "Hour",
     "HsLimit",
     "LineJob",
     "LineWork",
@@ -43,6 +46,8 @@ __all__ = [
     "OperationStep",
     "Plan",
     "Ranges",
+    "Record",
+    "Signed",
     "StaticOffsets",
     "Tide",
     "TideWater",

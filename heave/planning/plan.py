@@ -17,6 +17,7 @@ from heave.planning.line_work import LineWork
 from heave.planning.offsets import StaticOffsets
 from heave.planning.operations import Operation
 from heave.planning.ranges import USUAL, Ranges
+from heave.planning.record import UNTITLED, Record
 from heave.planning.weather import AS_NEW, WeatherChoices
 from heave.sea import SeaState
 from heave.vessel import Vessel
@@ -142,18 +143,15 @@ class Plan:
     well: Well | None = None
     """The hole, from the rotary down; None where it is not described: the string then hangs free and vertical."""
 
+    record: Record = UNTITLED
+    """The title block of the calculation; nothing of it moves a result."""
+
     def __post_init__(self) -> None:
         fields.validate(self)
-        for attribute, kind in (
-            ("sea", SeaState),
-            ("vessel", Vessel),
-            ("compensator", Compensator),
-            ("string", DrillString),
-            ("operation", Operation),
-            ("offsets", StaticOffsets),
-            ("ranges", Ranges),
-            ("weather", WeatherChoices),
-        ):
+        kinds: dict[str, type] = {"sea": SeaState, "vessel": Vessel, "compensator": Compensator}
+        kinds |= {"string": DrillString, "operation": Operation, "offsets": StaticOffsets}
+        kinds |= {"ranges": Ranges, "weather": WeatherChoices, "record": Record}
+        for attribute, kind in kinds.items():
             given = getattr(self, attribute)
             if not isinstance(given, kind):
                 raise InputError(attribute, given, None, f"a {kind.__name__}")

@@ -154,7 +154,8 @@ def field(path: Path, *, label: str | None = None, companions: Companions | None
     value, take = state.at(state.plan(), path), partial(_write, path, companions=companions)
     if isinstance(about, fields.Text):
         _keep_text(path, key, value)
-        st.text_input(name, key=key, help=help_, on_change=lambda: take(st.session_state[key]))
+        draw = st.text_area if about.lines else st.text_input
+        draw(name, key=key, help=help_, on_change=lambda: take(st.session_state[key]))
     elif isinstance(about, fields.Flag):
         bound(st.checkbox, name, key, value, take, help=help_)
     else:
