@@ -91,9 +91,7 @@ def _chapter(chapter: Chapter) -> dict[str, Any]:
         "title": chapter.title,
         "words": chapter.words,
         "check": chapter.check or None,
-        "given": [
-            {"symbol": one.symbol, **_term(one.term), "origin": one.origin} for one in chapter.given
-        ],
+        "given": [{"symbol": one.symbol, **_term(one.term), "origin": one.origin} for one in chapter.given],
         "steps": [_step(step) for step in chapter.steps],
     }
 

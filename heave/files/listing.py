@@ -48,8 +48,9 @@ class Input:
 
 @dataclass(frozen=True)
 class Group:
-    """Values that stand together; those of one `table` are its rows, all with the same labels."""
+    """Values of one object of the plan, which stands at `path`; objects alike have one `table`."""
 
+    path: str
     title: str
     inputs: tuple[Input, ...]
     table: str = ""
@@ -89,7 +90,7 @@ def _groups(title: str, value: Any, path: str, table: str = "") -> Iterator[Grou
         else:
             own.append(_input(item, given, where))
     if own:
-        yield Group(title, tuple(own), table)
+        yield Group(path, title, tuple(own), table)
     for groups in below:
         yield from groups
 

@@ -48,6 +48,13 @@ figure{margin:2mm 0 3mm}figure svg{display:block;overflow:visible}figcaption{fon
 """
 """Style of sheets of several pages: no row and no figure is cut, heads of tables are repeated."""
 
+OTHERS: Final = (
+    "station keeping, cranes and helicopters: the master and their own limits",
+    "a planning aid: the rig's procedures, local rules and the decision of the master or offshore installation "
+    "manager come first",
+)
+"""What no sheet judges, and who decides it."""
+
 _PRINT: Final = (
     "var b=document.getElementById('print');b.parentNode.hidden=false;b.onclick=function(){window.print()}"
 )

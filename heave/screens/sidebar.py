@@ -287,7 +287,9 @@ def _files() -> None:
         "application/json",
         width="stretch",
     )
-    pieces.upload("plan", "Load a plan", ["json"], _load, refused="was not loaded and nothing was changed")
+    pieces.upload(
+        "plan", "Load a plan", ["json", "html"], _load, refused="was not loaded and nothing was changed"
+    )
     demo = partial(state.replace_plan, demo_plan(), "This is the demo plan, with invented equipment.")
     st.button("Start again from the demo plan", key="heave:demo", on_click=demo, width="stretch")
     st.caption(memory.words())
