@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
+from heave.errors import InputError
 from heave.planning.plan import Plan
 from heave.planning.task import plan_for, with_tide
 from heave.weather.evaluation import batch_for, scaled_for
@@ -27,7 +29,7 @@ def plan_in_hour(plan: Plan, result: WindowResult, step: int, place: int, *, rai
     Raises
     ------
     InputError
-        If the sample has no sea that can be judged, or its raised sea is beyond the planner.
+        If the sample has no sea that can be judged, its raised sea is beyond the planner, or its tide is not known.
     """
     asked, forecast = result.steps[step].asked, result.forecast
     batch = batch_for(plan, forecast)
@@ -35,4 +37,11 @@ def plan_in_hour(plan: Plan, result: WindowResult, step: int, place: int, *, rai
         batch = scaled_for(batch, asked.factor)
     sea = replace(forecast, batch=batch).sea_state(place)
     made = plan_for(plan, asked.task).changed(sea=sea, heading=float(result.bow(step)[place]))
-    return made if asked.tide is None else with_tide(made, *asked.tide.pairs[asked.tide.of[place]])
+    if asked.tide is None:
+        return made
+    rise, fall = asked.tide.pairs[asked.tide.of[place]]
+    if math.isnan(rise):
+        raise InputError(
+            "tide", f"not known at {forecast.times[place]}Z", None, "an hour whose tide is known"
+        )
+    return with_tide(made, rise, fall)

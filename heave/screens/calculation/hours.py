@@ -101,7 +101,8 @@ def hour_words(
     if raised:
         sea = f"sea raised by the forecast factor from Hs {own} to {height}"
     name = result.forecast.name + (", invented sample" if sample else "")
-    return (
+    words = (
         f"{clock.stamp(when)} {clock.local(when).year} UTC of {name}; step {step + 1}, "
         f"{result.steps[step].step.label}; {sea}"
     )
+    return " ".join(words.split())  # a text of the plan has plain spaces only
