@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from heave import compensator, drill_string, hoisting, sea, vessel
     from heave.errors import FileError, InputError
     from heave.files.buoy import read_buoy_spectra
+    from heave.files.calculation_json import calculation_to_json
     from heave.files.forecast.reader import read_forecast
     from heave.files.heave_record import read_heave_record
     from heave.files.plan import read_plan, write_plan
@@ -35,6 +36,7 @@ __all__ = [  # noqa: RUF022  in reading order
     "read_plan",
     "write_plan",
     "assess",
+    "calculation_to_json",
     "limiting_sea",
     "weather_windows",
     "simulate",
@@ -63,6 +65,7 @@ _ROOMS = ("compensator", "drill_string", "hoisting", "sea", "vessel")
 _HOMES = {
     "errors": ("FileError", "InputError"),
     "files.buoy": ("read_buoy_spectra",),
+    "files.calculation_json": ("calculation_to_json",),
     "files.forecast.reader": ("read_forecast",),
     "files.heave_record": ("read_heave_record",),
     "files.plan": ("read_plan", "write_plan"),

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 import heave
-from heave.errors import FileError
+from heave.errors import FileError, InputError
 from heave.files.calculation_json import calculation_to_json
 from heave.files.listing import LONGEST_ROW, Input, inputs_of
 from heave.files.plan import plan_to_json
@@ -155,7 +155,10 @@ def test_every_step_can_be_worked_from_what_stands_beside_it(plan: Plan) -> None
             if None in [term["value"] for term in (*terms.values(), step["result"])]:
                 continue
             kinds = {name: ("number", "") for name in (*terms, step["symbol"])}
-            formula = Formula(f"{step['symbol']} = {step['formula']}", kinds, "")
+            try:
+                formula = Formula(f"{step['symbol']} = {step['formula']}", kinds, "")
+            except InputError:  # an integral, a root or a rule, which is stated in words
+                continue
             values = {
                 name: float(str(term["value"]).replace("infinite", "inf")) for name, term in terms.items()
             }

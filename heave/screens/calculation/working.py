@@ -9,7 +9,7 @@ from itertools import groupby
 from typing import Final
 
 from heave.files.listing import Group, Input
-from heave.formula import Step
+from heave.formula import Step, Term
 from heave.judging import Assessment, Check
 from heave.judging.calculation import Chapter, Given
 from heave.screens.figures import utilisation_text
@@ -27,24 +27,36 @@ STYLE: Final = """
 .two{columns:2;column-gap:8mm;margin-top:1.6mm}
 .two h3:first-child{margin-top:0}
 .pairs td:first-child{width:56%}.pairs td{overflow-wrap:anywhere}
-.number{text-align:right}
+.number{text-align:right;white-space:nowrap}
 .step{break-inside:avoid;margin:0 0 1.6mm;padding-left:2mm;border-left:.5mm solid #c9d0d9}
 .step p{overflow-wrap:anywhere}
 .sym{font-style:italic}.sym sub,.num sub{font-size:72%;line-height:0}
 .num{font-variant-numeric:tabular-nums}
-.given{margin-bottom:1.6mm}
+.given{margin-bottom:1.6mm}.given th:nth-child(3){text-align:right}.given td:nth-child(4){width:38%}
 .result{margin:1mm 0 0;padding:.8mm 1.4mm;background:#f1f2f4;break-inside:avoid;break-before:avoid}
 @media (max-width:700px){.two{columns:1}}
 """
 
 
-def symbols_html(text: str) -> str:
-    """A formula or a symbol with what stands after an underscore as its index."""
-    return re.sub(
-        r"([^\W\d_]+)_([^\W_]+(?:_[^\W_]+)*)",
-        lambda found: f"{found[1]}<sub>{found[2].replace('_', ',')}</sub>",
-        escape(text),
-    )
+_INDEXED: Final = re.compile(r"([^\W\d_²][^\W_²]*)_([^\W_²]+(?:_[^\W_²]+)*)")
+_IN_WORDS: Final = re.compile(r"\b([^\W\d_²][^\W_²]{0,2})_([^\W_²]{1,3})\b")
+"""A symbol among other words is short; longer words with an underscore are names of files and columns."""
+
+
+def symbols_html(text: str, among: re.Pattern[str] = _INDEXED) -> str:
+    """A formula or a symbol with what stands after an underscore as its index.
+
+    Parameters
+    ----------
+    text : as it is printed
+    among : what counts as a symbol in it
+    """
+    return among.sub(lambda found: f"{found[1]}<sub>{found[2].replace('_', ',')}</sub>", escape(text))
+
+
+def number_text(term: Term, system: str) -> str:
+    """A number that is given, as the steps print it."""
+    return show(term.value, term.kind, system, DIGITS)
 
 
 def input_text(one: Input, system: str) -> str:
@@ -138,13 +150,18 @@ def _chapter(number: int, chapter: Chapter, check: Check | None, system: str) ->
 
 def _given(one: Given, system: str) -> str:
     origin = "" if one.origin == one.term.meaning else one.origin
-    told = (one.term.meaning, show(one.term.value, one.term.kind, system, DIGITS), origin)
-    return tag("tr", tag("td", symbols_html(one.symbol), "sym") + "".join(words("td", cell) for cell in told))
+    symbol, meaning, from_ = (
+        symbols_html(one.symbol),
+        symbols_html(one.term.meaning, _IN_WORDS),
+        symbols_html(origin, _IN_WORDS),
+    )
+    number = words("td", number_text(one.term, system), "number")
+    return tag("tr", tag("td", symbol, "sym") + tag("td", meaning) + number + tag("td", from_))
 
 
 def _step(step: Step, system: str) -> str:
     """A step in symbols and in numbers, and what its result is; what it uses is given or a result above it."""
-    told = f"{symbols_html(step.symbol)}: {escape(step.result.meaning)}"
+    told = f"{symbols_html(step.symbol)}: {symbols_html(step.result.meaning, _IN_WORDS)}"
     return tag(
         "div",
         tag("p", symbols_html(step.symbols()), "sym")
