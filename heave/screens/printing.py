@@ -44,6 +44,7 @@ th{font-weight:600;border-bottom:.3mm solid #9aa5b4}
 .figures :is(td,th):not(:first-child){text-align:right;white-space:nowrap}
 figure{margin:2mm 0 3mm}figure svg{display:block;overflow:visible}figcaption{font-size:7.8pt;color:#3c4653}
 .quiet{color:#3c4653;font-size:7.8pt}
+.lead{break-after:avoid}
 @media print{body{padding:0;max-width:none}}
 """
 """Style of sheets of several pages: no row and no figure is cut, heads of tables are repeated."""
@@ -96,7 +97,7 @@ def page_style(foot: str, head: str = "") -> str:
     foot : words at the foot on the left of every page
     head : words at the top of every page
     """
-    box = "font:7.4pt system-ui,'DejaVu Sans','Liberation Sans',Arial,sans-serif;color:#3c4653"
+    box = "font:7.4pt system-ui,'DejaVu Sans','Liberation Sans',Arial,sans-serif;color:#3c4653;white-space:nowrap"
     top = f"@top-left{{content:{_css_text(head)};{box}}}" if head else ""
     return (
         "@page{size:auto;margin:15mm 13mm 16mm 18mm;"

@@ -41,6 +41,9 @@ from heave.units import show, significant
 ROWS: Final = 12
 """Most checks in one picture, which has to find room on a page."""
 
+LONGEST_NAME: Final = 60
+"""Most letters of the plan's name at the foot of every page; the first page has all of it."""
+
 SHORT_HASH: Final = 12
 """Digits of the plan's hash at the foot of every page."""
 
@@ -60,6 +63,10 @@ _STYLE: Final = """
 
 _TONED: Final = re.compile(r"(?<!\\):(?:blue|orange|red|gray)\[([^\]\\]*)\]")
 """Words that the page colours; on paper they stand by themselves."""
+
+
+_ON_SCREEN: Final = ": the box stands under Operation in the sidebar"
+"""What the page says of itself, which no paper has."""
 
 
 def html_of(assessment: Assessment, system: str = "metric", *, with_plan: bool = True) -> str:
@@ -96,7 +103,8 @@ def html_of(assessment: Assessment, system: str = "metric", *, with_plan: bool =
         section("Rest of the plan, no part of this calculation", inputs_html(rest, system)) if rest else "",
     )
     revision = f" · revision {plan.record.revision}" if plan.record.revision else ""
-    foot = f"{plan.name}{revision} · plan {hashed[:SHORT_HASH]} · model {MODEL_VERSION}"
+    name = plan.name if len(plan.name) <= LONGEST_NAME else f"{plan.name[: LONGEST_NAME - 1]}…"
+    foot = f"{name}{revision} · plan {hashed[:SHORT_HASH]} · model {MODEL_VERSION}"
     return document(
         f"Calculation sheet, {plan.name}",
         PAGES + STYLE + _STYLE + page_style(foot),
@@ -147,8 +155,9 @@ def headline(assessment: Assessment) -> str:
 
 def _answer(assessment: Assessment, system: str) -> str:
     """Verdict, what governs, what is missing, and what the numbers were."""
-    lines = [marked(_TONED.sub(r"\1", line)) for line in governs(assessment, system).split("  \n")]
-    lines.append(escape("Not judged here: " + "; ".join(_not_judged(assessment.plan)) + "."))
+    told = governs(assessment, system).replace(_ON_SCREEN, "").split("  \n")
+    lines = [marked(_TONED.sub(r"\1", line)) for line in told]
+    lines.append(escape("Not judged here: " + "; ".join(_elsewhere(assessment.plan)) + "."))
     word = tag("p", mark(assessment.verdict, 40) + words("span", headline(assessment)), "word")
     computed = tag("p", marked(computed_for(assessment, system)), "quiet")
     return tag("div", word + "".join(tag("p", line) for line in lines), "answer") + computed
@@ -188,6 +197,14 @@ def _figures(assessment: Assessment, system: str) -> Iterator[str]:
     for place in range(0, len(shown), rows):
         drawing = figures.utilisation_figure(shown[place : place + rows], plan.caution_level, look, system)
         yield figure(drawing, told + left, f"used{place}")
+    told = "Sea and heave at the hoist: areas are energy."
+    yield figure(spectra_printed(responses, system), told, "spectra")
+    curve = None
+    if plan.operation.about.compensator == "working":
+        curve = load_over_stroke(plan, assessment.setting)
+    if curve is not None:
+        told = "Load over the stroke; seal friction parts the lines."
+        yield figure(load_printed(curve, system), told, "load")
     tall = []
     if responses.stroke is not None:
         sides = (states.get("stroke_rising", WITHIN), states.get("stroke_falling", WITHIN))
@@ -198,14 +215,6 @@ def _figures(assessment: Assessment, system: str) -> Iterator[str]:
         drawing = figures.reeving_figure(plan, plan.hoisting, found, states, look, system)
         tall.append(figure(drawing, "The reeved system and the load on every part.", "path"))
     yield tag("div", "".join(tall), "beside")
-    told = "Sea and heave at the hoist: areas are energy."
-    yield figure(spectra_printed(responses, system), told, "spectra")
-    curve = None
-    if plan.operation.about.compensator == "working":
-        curve = load_over_stroke(plan, assessment.setting)
-    if curve is not None:
-        told = "Load over the stroke; seal friction parts the lines."
-        yield figure(load_printed(curve, system), told, "load")
     if responses.bit is not None:
         limits = (plan.operation.wob_low, plan.operation.wob_high)
         drawing = figures.bit_figure(responses.bit, look, system, *limits)
@@ -252,7 +261,12 @@ def _active_lost(assessment: Assessment, system: str) -> str:
 def _not_judged(plan: Plan) -> Iterator[str]:
     path = unjudged_path(plan)
     if path:
-        yield path[:1].lower() + path[1:].rstrip(".")
+        yield path
+    yield from _elsewhere(plan)
+
+
+def _elsewhere(plan: Plan) -> Iterator[str]:
+    """What others judge, and who."""
     if plan.record.hour.words:
         yield "wind, gusts, current and the riser's own limits of that hour: the weather window judges them"
     yield from plan.operation.about.elsewhere

@@ -23,6 +23,9 @@ DIGITS: Final = 4
 BESIDE: Final = 4
 """Most things alike that stand side by side in one table."""
 
+SHORT: Final = 14
+"""Most rows of a table of given numbers that is kept on one page; a longer one goes on under its head."""
+
 STYLE: Final = """
 .two{columns:2;column-gap:8mm;margin-top:1.6mm}
 .two h3:first-child{margin-top:0}
@@ -115,7 +118,7 @@ def _side_by_side(alike: Sequence[Group], system: str) -> Iterator[str]:
         columns = [{one.label: input_text(one, system) for one in group.inputs} for group in some]
         rows = [(sentence(label), *(column.get(label, "") for column in columns)) for label in labels]
         head = ("", *(str(place) for place in range(start + 1, start + len(some) + 1)))
-        yield tag("div", table(head, [row for row in rows if any(row[1:])]), "wide")
+        yield tag("div", table(head, [row for row in rows if any(row[1:])]), "wide whole")
 
 
 def chapters_html(chapters: Sequence[Chapter], assessment: Assessment, system: str) -> str:
@@ -135,11 +138,12 @@ def chapters_html(chapters: Sequence[Chapter], assessment: Assessment, system: s
 
 
 def _chapter(number: int, chapter: Chapter, check: Check | None, system: str) -> str:
-    parts = [words("h3", f"{number}. {chapter.title}"), words("p", chapter.words)]
+    parts = [words("h3", f"{number}. {chapter.title}"), words("p", chapter.words, "lead")]
     if chapter.given:
         head = "".join(words("th", name) for name in ("", "Given", "Value", "From"))
         rows = "".join(_given(one, system) for one in chapter.given)
-        parts.append(tag("table", tag("thead", tag("tr", head)) + tag("tbody", rows), "given"))
+        kind = "given whole" if len(chapter.given) <= SHORT else "given"
+        parts.append(tag("table", tag("thead", tag("tr", head)) + tag("tbody", rows), kind))
     parts += [_step(step, system) for step in chapter.steps]
     if not chapter.steps and not chapter.given:
         parts.append(words("p", "Every step of it stands in a chapter above.", "quiet"))

@@ -16,7 +16,7 @@ from heave.screens.figures.look import FONT, LIGHT
 from heave.screens.figures.svg import Style, tag
 from heave.units import significant, unit_of
 
-WIDTH, HEIGHT = 660.0, 230.0
+WIDTH, HEIGHT = 660.0, 190.0
 _LEFT, _RIGHT, _TOP, _FOOT = 58.0, 14.0, 24.0, 38.0
 _DASHES: Final = ("none", "7 3", "2 3")
 _MARKS: Final = 6
