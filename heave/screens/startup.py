@@ -40,6 +40,7 @@ LATER: Final = (
     "heave.screens.hoisting.loads",
     "heave.screens.hoisting.ledger",
     "heave.screens.hoisting.hookload",
+    "heave.screens.calculation.view",
     "heave.screens.method.chapters",
     "scipy.interpolate",
     "scipy.linalg",
