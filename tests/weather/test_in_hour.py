@@ -9,9 +9,9 @@ import pytest
 
 import heave
 from heave.errors import InputError
-from heave.planning import Campaign, OperationStep, Plan, Tide, TideWater
+from heave.planning import Campaign, OperationStep, Plan, Record, Tide, TideWater
 from heave.screens.weather import store
-from heave.weather import WindowResult, weather_windows
+from heave.weather import WindowResult, question, weather_windows
 from heave.weather.in_hour import plan_in_hour
 
 
@@ -59,3 +59,10 @@ def test_an_hour_without_a_sea_or_beyond_the_planner_is_refused() -> None:
     missing = replace(result, forecast=replace(result.forecast, batch=batch))
     with pytest.raises(InputError, match="missing at"):
         plan_in_hour(plan, missing, 0, 3)
+
+
+def test_the_title_block_asks_no_other_question_of_a_forecast() -> None:
+    plan = heave.demo_plan()
+    named = plan.changed(record=Record(well="7 A", note="a note"))
+    assert named != plan
+    assert question(named) == question(plan)

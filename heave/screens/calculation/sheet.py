@@ -49,7 +49,7 @@ SHORT_HASH: Final = 12
 
 _STYLE: Final = """
 .block td:nth-child(odd){width:17%;color:#3c4653}.block td:nth-child(even){width:33%;font-weight:600}
-.block td{overflow-wrap:anywhere}
+.block td:nth-child(even){overflow-wrap:anywhere}
 .answer{border:.4mm solid #16202c;padding:2mm 2.6mm;margin:3mm 0 1mm;break-inside:avoid}
 .answer .word{display:flex;gap:3mm;align-items:center;font-size:14pt;line-height:1.15;font-weight:700;margin-bottom:1mm}
 .answer svg{flex:none}
