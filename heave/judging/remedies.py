@@ -136,10 +136,19 @@ def in_sector(plan: Plan, batch: SeaBatch, headings: FloatArray) -> npt.NDArray[
     if middle is not None:
         kept = _apart(headings, middle) <= plan.weather.sector
         return np.broadcast_to(kept, (batch.size, headings.size))
+    return _apart(headings, wave_origin(batch)[:, None]) <= plan.weather.sector
+
+
+def wave_origin(batch: SeaBatch) -> FloatArray:
+    """Where the waves of highest energy come from: the direction of the highest system of each sea, (n,) [deg].
+
+    Parameters
+    ----------
+    batch : n seas
+    """
     heights = np.stack([np.nan_to_num(slot.hs, nan=-1.0) for slot in batch.slots])
     origins = np.stack([slot.direction_from for slot in batch.slots])
-    origin = np.take_along_axis(origins, heights.argmax(axis=0)[None], axis=0)[0]
-    return _apart(headings, origin[:, None]) <= plan.weather.sector
+    return np.asarray(np.take_along_axis(origins, heights.argmax(axis=0)[None], axis=0)[0])
 
 
 def _apart(headings: FloatArray, other: FloatArray | float) -> FloatArray:
