@@ -158,7 +158,7 @@ def _scatter(found: Reader, words: Words, name: str) -> Scatter:
         matrices.append((block, cells[::-1] if turned else cells, direction))
     if whole:
         notes.append(_whole_note(found, matrices, whole))
-    measure, more = _measure(found, words, float(sum(cells.sum() for _, cells, _ in matrices)))
+    measure, more = _measure(found, words, parts)
     notes += more
     if found.blanks:
         notes.append(f"{found.blanks} cells are empty or a dash: nothing was seen in them.")
@@ -253,27 +253,39 @@ def _whole_note(
     return "The matrix of all seas is the sum of the others and is not counted again."
 
 
-def _measure(found: Reader, words: Words, total: float) -> tuple[Measure, list[str]]:
-    """What the cells are, and what is to be said of their sum."""
+def _measure(found: Reader, words: Words, parts: Sequence[Block]) -> tuple[Measure, list[str]]:
+    """What the cells are, and what is to be said of their sum: of all matrices, or of those of each month."""
     named = words.measure or ("per cent" if found.per_cent_signs else None)
-    for measure, whole in (("per cent", 100.0), ("probabilities", 1.0)):
-        close = abs(total - whole) <= _slack(found, whole)
-        if named == measure and not close:
-            allowed = (
-                f"{whole:g} to within the rounding of the cells: correct a cell, or say that they are counts"
-            )
-            raise FileError(f"sum of the cells, {measure}", significant(total, 6), None, allowed)
-        if close and (named == measure or (named is None and found.decimals)):
+    sums = [float(np.sum(block.cells)) for block in parts]
+    months = dict.fromkeys([block.month for block in parts], 0.0)
+    for block, one in zip(parts, sums, strict=True):
+        months[block.month] += one
+    total, shown = sum(sums), significant(sum(sums), 6)
+    measures: tuple[tuple[Measure, float], ...] = (("per cent", 100.0), ("probabilities", 1.0))
+    for measure, whole in measures:
+        slack = _slack(found, whole)
+        if named not in (None, measure) or (named is None and not found.decimals):
+            continue
+        if abs(total - whole) <= slack:
             off = (
                 ""
                 if abs(total - whole) < 1e-6 * whole
-                else f", within the rounding of the cells; shares are of {significant(total, 6)}"
+                else f", within the rounding of the cells; shares are of {shown}"
             )
             how = "" if named else " Taken as such by their sum."
-            return ("per cent" if whole > 1 else "probabilities"), [
-                f"The cells sum to {significant(total, 6)} ({measure}){off}.{how}"
-            ]
-    return "counts", [f"The cells are counts, {significant(total, 7)} in all."]
+            return measure, [f"The cells sum to {shown} ({measure}){off}.{how}"]
+        if len(months) > 1 and all(abs(one - whole) <= slack for one in months.values()):
+            return measure, [f"The cells of each month sum to {whole:g} ({measure}): all months weigh alike."]
+        if named == measure:
+            allowed = (
+                f"{whole:g} to within the rounding of the cells: correct a cell, or say that they are counts"
+            )
+            if len(parts) > 1 and all(abs(one - whole) <= slack for one in sums):
+                allowed = (
+                    f"{whole:g} in all: give the share of all seas, for nothing says how often each sector is"
+                )
+            raise FileError(f"sum of the cells, {measure}", shown, None, allowed, line=parts[0].header_line)
+    return "counts", [f"The cells are counts, {total:.10g} in all."]
 
 
 def _stands(scatter: Scatter, line: int) -> None:

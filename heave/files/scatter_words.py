@@ -42,7 +42,7 @@ _DIRECTION = re.compile(
     re.IGNORECASE,
 )
 _POINT = re.compile(
-    rf"(?:dir(?:ection)?s?|sector|mwd)\b.*?\b({'|'.join(sorted(_COMPASS, key=len, reverse=True))})\b"
+    rf"(?i:dir(?:ection)?s?|sector|mwd)\b.*?\b({'|'.join(sorted(_COMPASS, key=len, reverse=True))})\b"
 )
 _MONTH = re.compile(rf"(?:months?\W*)?({'|'.join(MONTH_NAMES)})[a-z]*\W*", re.IGNORECASE)
 _MONTH_NUMBER = re.compile(r"\bmonth\W*(\d{1,2})\b", re.IGNORECASE)

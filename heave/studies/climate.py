@@ -223,8 +223,7 @@ def shares_of(state: IntArray, weight: FloatArray) -> TimeShares:
     weight : what each sea stands for, of any sum (n,)
     """
     total = float(weight.sum())
-    workable, over = (float(weight[state == one].sum()) / total for one in (WORKABLE, OVER))
-    return TimeShares(workable, over, max(1.0 - workable - over, 0.0))
+    return TimeShares(*(float(weight[state == one].sum()) / total for one in (WORKABLE, OVER, UNKNOWN)))
 
 
 def state_of(table: Utilisations) -> IntArray:
