@@ -111,7 +111,7 @@ GOOD: dict[str, tuple[str, dict[str, str]]] = {
 @pytest.mark.parametrize("name", GOOD)
 def test_every_layout_gives_the_same_diagram(name: str) -> None:
     text, answers = GOOD[name]
-    found = read_scatter(text.encode(), **answers)  # type: ignore[arg-type]
+    found = read_scatter(text.encode(), **answers)
     np.testing.assert_allclose(found.cells / found.total, np.array(CELLS) / 100)
     assert found.hs_limits.tolist() == [0, 1, 2, 3]
     assert found.period_limits.tolist() == [4, 5, 6, 7, 8]
@@ -277,7 +277,7 @@ BAD: dict[str, tuple[str, dict[str, str], int, str | None, str]] = {
 def test_what_cannot_be_read_in_one_way_is_refused_with_its_place(name: str) -> None:
     text, answers, line, column, words = BAD[name]
     with pytest.raises(FileError) as refused:
-        read_scatter(text.encode(), **answers)  # type: ignore[arg-type]
+        read_scatter(text.encode(), **answers)
     assert not isinstance(refused.value, ScatterQuestions)
     assert refused.value.line == line, refused.value
     if column is not None:
@@ -294,7 +294,7 @@ def test_what_cannot_be_read_in_one_way_is_refused_with_its_place(name: str) -> 
 )
 def test_answers_are_held_to_the_file(answers: dict[str, str], words: str) -> None:
     with pytest.raises(FileError, match=words):
-        read_scatter(matrix().encode(), **answers)  # type: ignore[arg-type]
+        read_scatter(matrix().encode(), **answers)
 
 
 def test_a_row_that_is_cut_to_be_ragged_is_never_shifted() -> None:
@@ -405,7 +405,7 @@ def test_middles_of_unequal_classes_that_begin_at_nought() -> None:
 
 def test_what_was_empty_is_said() -> None:
     text, answers = GOOD["empty cells for nothing"]
-    found: Scatter = read_scatter(text.encode(), **answers)  # type: ignore[arg-type]
+    found: Scatter = read_scatter(text.encode(), **answers)
     assert any(note.startswith("2 cells are empty") for note in found.notes)
 
 
