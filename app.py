@@ -24,6 +24,7 @@ with startup.page_run():
             st.Page(SCREENS / "weather" / "page.py", title="Weather window", url_path="weather-window"),
             st.Page(SCREENS / "weight_on_bit" / "page.py", title="Weight on bit", url_path="weight-on-bit"),
             st.Page(SCREENS / "hoisting" / "page.py", title="Hoisting", url_path="hoisting"),
+            st.Page(SCREENS / "climate" / "page.py", title="Climate", url_path="climate"),
             st.Page(SCREENS / "rig" / "page.py", title="Rig and well", url_path="rig"),
             st.Page(SCREENS / "method" / "page.py", title="Method and sources", url_path="method"),
         ]

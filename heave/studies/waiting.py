@@ -171,8 +171,8 @@ def _notes(found: Operability, record: Forecast, overall: Waits) -> tuple[str, .
     ]
     if overall.unfinished > 0:
         notes.append(
-            f"{100 * overall.unfinished:.2g} % of the start dates come too late in the record to be finished: they count "
-            "as longer than any other."
+            f"{100 * overall.unfinished:.2g} % of the start dates come too late in the record to be finished: they "
+            "count as longer than any other."
         )
     if record.step > 3600.0:
         notes.append(f"A value every {record.step / 3600:g} h: short times over a limit do not show.")
