@@ -27,8 +27,8 @@ EXAMPLE_NAME: Final = "IACS Recommendation 34, Revision 1"
 
 EXAMPLE_CAUTION: Final = (
     "The example is IACS Recommendation No. 34 in its Revision 1, which Revision 2 of 2022 replaces: the North "
-    "Atlantic as ships on passage meet it, which is no drilling site. It shows how the page works; bring the climate of "
-    "your own site for figures that mean something."
+    "Atlantic as ships on passage meet it, which is no drilling site. It shows how the page works; bring the climate "
+    "of your own site for figures that mean something."
 )
 
 Kind = Literal["example", "scatter", "record"]
