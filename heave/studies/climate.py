@@ -28,7 +28,7 @@ from heave.weather.site_limits import NAMES, beside
 WORKABLE, OVER, UNKNOWN = 1, 0, -1
 """State of a sea for an operation: every required check made and inside; a check at its limit or over; neither."""
 
-DOUBT_SEAS: Final = 40_000
+DOUBT_SEAS: Final = 20_000
 """Most workable seas that are judged again at the ends of the plan's ranges; of more, every so-manieth is."""
 
 

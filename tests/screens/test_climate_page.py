@@ -191,7 +191,7 @@ def test_the_picture_tells_every_class(look: Any, system: str, unit: str) -> Non
     assert ">open<" in drawing
     assert "stroke-dasharray" in drawing  # the open class is not assessed
     assert "83 % of the time" in classes_words(axes, step.classes, system)
-    rows = tables.classes_table(diagram, step)
+    rows = tables.classes_table(axes.hs, axes.period, axes.kind, step.classes)
     assert len(rows) == 4
     assert rows[2]["unknown"] == "1"
 

@@ -19,6 +19,7 @@ from heave.studies import climate
 from heave.studies.climate import UNKNOWN, WORKABLE, operability
 from heave.studies.climate_headings import HEADING_RULES, first_heading
 from heave.studies.climate_seas import seas_of_record, seas_of_scatter
+from heave.studies.record_classes import classes_of_record
 from heave.studies.scatter import Scatter, ScatterPart
 from heave.weather.evaluation import judged
 from heave.weather.forecast import Forecast
@@ -253,3 +254,17 @@ def test_progress_runs_to_the_end_and_can_stop(plan: Plan, three: Scatter) -> No
 
     with pytest.raises(heave.weather.CancelledError):
         operability(plan, seas_of_scatter(plan, three), progress=stop)
+
+
+def test_a_record_falls_into_classes_that_hold_its_shares(plan: Plan, make: Maker) -> None:
+    """Six samples of 9 s: two of 0.5 m, one of 1.5 m, two of 9.2 m, one missing and in no class."""
+    seas = seas_of_record(plan, make([0.5, 0.5, 1.5, 9.2, 9.2, math.nan]))
+    step = operability(plan, seas).steps[0]
+    hs, tp, shares = classes_of_record(seas, step)
+    assert hs.tolist() == list(range(11))
+    assert tp.tolist() == list(range(11))
+    assert shares.weight[:, 9].tolist() == pytest.approx([2 / 6, 1 / 6, 0, 0, 0, 0, 0, 0, 0, 2 / 6])
+    assert shares.weight.sum() == pytest.approx(5 / 6)
+    assert (shares.workable[0, 9], shares.workable[1, 9], shares.over[9, 9]) == (1.0, 1.0, 1.0)
+    assert math.isnan(shares.workable[2, 9])
+    assert float(np.nansum(shares.workable * shares.weight)) == pytest.approx(step.shares.workable)

@@ -8,10 +8,10 @@ from collections.abc import Mapping
 from heave.planning import Plan
 from heave.screens.weather.clock import hours
 from heave.screens.weather.table import Rows, share_words
-from heave.studies.climate import Operability, StepClimate, TimeShares
+from heave.sea.grid import FloatArray
+from heave.studies.climate import ClassShares, Operability, StepClimate, TimeShares
 from heave.studies.climate_headings import HeadingRule, rule_words
 from heave.studies.persistence import Persistence, Spells
-from heave.studies.scatter import Scatter
 from heave.studies.waiting import MONTH_NAMES, WaitingTimes, Waits
 
 
@@ -133,21 +133,18 @@ def _spells(spells: Spells) -> dict[str, str]:
     }
 
 
-def classes_table(scatter: Scatter, step: StepClimate) -> Rows:
-    """One row for each class that was seen, for saving."""
-    shares = step.classes
-    if shares is None:
-        return []
+def classes_table(hs: FloatArray, period: FloatArray, kind: str, shares: ClassShares) -> Rows:
+    """One row for each class that was seen, for saving: limits in m and s, its share of the time, shares of that."""
     rows = []
-    for row in range(scatter.hs_limits.size - 1):
-        for column in range(scatter.period_limits.size - 1):
+    for row in range(hs.size - 1):
+        for column in range(period.size - 1):
             if shares.weight[row, column] > 0:
-                ends = (*scatter.hs_limits[row : row + 2], *scatter.period_limits[column : column + 2])
+                ends = (*hs[row : row + 2], *period[column : column + 2])
                 names = (
                     "hs_from_m",
                     "hs_to_m",
-                    f"{scatter.period_kind.lower()}_from_s",
-                    f"{scatter.period_kind.lower()}_to_s",
+                    f"{kind.lower()}_from_s",
+                    f"{kind.lower()}_to_s",
                 )
                 cells = {name: f"{value:g}" for name, value in zip(names, ends, strict=True)}
                 for name in ("weight", "workable", "over", "unknown", "middle"):

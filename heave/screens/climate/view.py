@@ -17,10 +17,12 @@ from heave.screens.figures.sea_classes import Axes, classes_figure, classes_word
 from heave.screens.inputs import bound, plain
 from heave.screens.weather import table
 from heave.screens.weather.clock import hours
-from heave.studies.climate import Operability, StepClimate
+from heave.studies.climate import ClassShares, Operability, StepClimate
 from heave.studies.climate_headings import HEADING_RULES, HeadingRule
 from heave.studies.line_years import LineYear, line_year
 from heave.studies.persistence import Persistence, persistence
+from heave.studies.record_classes import classes_of_record
+from heave.studies.scatter import Scatter
 from heave.studies.waiting import WaitingTimes, waiting_times
 from heave.units import show
 
@@ -36,7 +38,7 @@ def answer(found: Operability) -> StepClimate:
     place = _pick(found)
     step = found.steps[place]
     shares = step.shares
-    with st.container(key="verdict-none"):
+    with st.container(key="verdict-climate"):
         st.markdown(f"## {plain(headline(step))}")
         for line in lines(step):
             st.markdown(plain(line))
@@ -142,12 +144,8 @@ def details(found: Operability, step: StepClimate) -> None:
 
 
 def _seas(found: Operability, step: StepClimate) -> None:
-    diagram, shares = store.diagram(), step.classes
+    axes, shares = _classes(found, step)
     table.draw(tables.operations_table(found), "operations", "operability.csv", "Save the operations (CSV)")
-    if diagram is None or shares is None:
-        st.caption("A picture by classes of height and period is drawn of scatter diagrams.")
-        return
-    axes = Axes(diagram.hs_limits, diagram.period_limits, diagram.period_kind)
     system = state.system()
     drawing = classes_figure(axes, shares, every_page.look(), system)
     st.image(drawing, width="stretch", alt=classes_words(axes, shares, system))
@@ -155,10 +153,24 @@ def _seas(found: Operability, step: StepClimate) -> None:
         "Each box is a class of the diagram with its share of the time in per cent, small where it is rare. Filled "
         "from below as far as it can be worked; hatched above that: over a limit; open with dots: not assessed."
     )
-    rows = tables.classes_table(diagram, step)
+    if found.seas.record is not None:
+        st.caption(
+            "Classes of the total Hs and the Tp of the highest system; seas that are missing are in none."
+        )
+    rows = tables.classes_table(axes.hs, axes.period, axes.kind, shares)
     pieces.save(
         "Save the classes (CSV)", lambda: table.csv_text(rows).encode(), "classes.csv", "heave:save:classes"
     )
+
+
+@lru_cache(maxsize=16)
+def _classes(found: Operability, step: StepClimate) -> tuple[Axes, ClassShares]:
+    """The classes of a diagram, or those that a record falls in."""
+    source = found.seas.source
+    if step.classes is not None and isinstance(source, Scatter):
+        return Axes(source.hs_limits, source.period_limits, source.period_kind), step.classes
+    hs, period, shares = classes_of_record(found.seas, step)
+    return Axes(hs, period, "Tp"), shares
 
 
 def _checks(step: StepClimate) -> None:

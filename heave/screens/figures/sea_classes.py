@@ -72,14 +72,14 @@ def _across(share: float) -> svg.Across:
 
 
 def _label(place: svg.Across, y: float, value: float, anchor: str, look: Look) -> str:
-    words = "open" if np.isinf(value) else significant(float(value), 3)
+    words = "open" if np.isinf(value) else f"{round(float(value), 2):g}"
     return svg.text(place, y, words, look.muted, size=11, anchor=anchor)
 
 
 def _pattern(look: Look) -> str:
-    stripe = svg.tag("path", d="M-1 7 L7 -1", stroke=look.ground, stroke_width=1.6)
+    stripe = svg.tag("path", d="M-1 8 L8 -1", stroke=look.ground, stroke_width=1.1)
     return svg.tag(
-        "defs", svg.tag("pattern", stripe, id="over", width=6, height=6, patternUnits="userSpaceOnUse")
+        "defs", svg.tag("pattern", stripe, id="over", width=7, height=7, patternUnits="userSpaceOnUse")
     )
 
 
@@ -113,7 +113,7 @@ def _cell(
             font_weight="600",
             paint_order="stroke",
             stroke="#10161E" if parts[2] < 0.5 else look.ground,
-            stroke_width=2.2,
+            stroke_width=3,
         )
     return found
 
