@@ -18,7 +18,7 @@ from heave.sea.grid import FloatArray
 from heave.studies.climate_headings import HeadingRule, first_heading, rule_words, turned
 from heave.studies.climate_seas import BoolArray, ClassPlaces, ClimateSeas, IntArray
 from heave.studies.scatter import Scatter
-from heave.studies.years import Spread, spread_of_months, spread_of_years
+from heave.studies.years import Spread, spreads
 from heave.units import significant
 from heave.weather.asked import Asked, asked_for
 from heave.weather.evaluation import Progress, judged, part_of
@@ -28,7 +28,7 @@ from heave.weather.site_limits import NAMES, beside
 WORKABLE, OVER, UNKNOWN = 1, 0, -1
 """State of a sea for an operation: every required check made and inside; a check at its limit or over; neither."""
 
-DOUBT_SEAS: Final = 20_000
+DOUBT_SEAS: Final = 12_000
 """Most workable seas that are judged again at the ends of the plan's ranges; of more, every so-manieth is."""
 
 
@@ -250,6 +250,7 @@ def _step(
         here = seas.month == month
         months.append(shares_of(state[here], weight[here]) if weight[here].sum() > 0 else None)
     record, places = seas.record, seas.places
+    years, month_years = (None, (None,) * 12) if record is None else spreads(record, state)
     return StepClimate(
         step,
         one,
@@ -260,8 +261,8 @@ def _step(
         tuple(months),
         _costs(table, state, weight),
         _classes(seas.source, places, state, weight) if places and isinstance(seas.source, Scatter) else None,
-        None if record is None else spread_of_years(record, state),
-        (None,) * 12 if record is None else spread_of_months(record, state),
+        years,
+        month_years,
     )
 
 

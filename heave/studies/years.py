@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.sea.grid import FloatArray
 from heave.weather.forecast import Forecast
 
 LEAST_KNOWN: Final = 0.9
@@ -15,6 +16,10 @@ LEAST_KNOWN: Final = 0.9
 
 LEAST_YEARS: Final = 3
 """Fewest years of which a spread is told."""
+
+_DAY: Final = 86400.0
+_YEAR: Final = 365.2425 * _DAY
+_MONTH: Final = 28 * _DAY
 
 
 @dataclass(frozen=True)
@@ -35,40 +40,35 @@ class Spread:
     shares: tuple[float, ...]
 
 
-def spread_of_years(record: Forecast, state: npt.NDArray[np.int64]) -> Spread | None:
-    """Spread over the calendar years of a record that are known for nine tenths; None of fewer than three.
+def spreads(
+    record: Forecast, state: npt.NDArray[np.int64]
+) -> tuple[Spread | None, tuple[Spread | None, ...]]:
+    """Spread over the calendar years of a record, and over those of each month, January first.
+
+    A year, or a month of one, counts where nine tenths of it are known; of fewer than three there is no spread.
 
     Parameters
     ----------
     record : n samples
     state : 1 workable, 0 over a limit, −1 not known (n,)
     """
-    return _spread(record, state, np.ones(record.size, dtype=np.bool_), 365.2425 * 86400.0)
-
-
-def spread_of_months(record: Forecast, state: npt.NDArray[np.int64]) -> tuple[Spread | None, ...]:
-    """The same of each calendar month over the years, January first.
-
-    Parameters
-    ----------
-    record, state : as for `spread_of_years`
-    """
-    month = record.times.astype("datetime64[M]").astype(np.int64) % 12
-    return tuple(_spread(record, state, month == number, 28 * 86400.0) for number in range(12))
+    month = record.times.astype("datetime64[M]").astype(np.int64)
+    first = int(month[0]) // 12
+    size = (int(month[-1]) // 12 - first + 1) * 12
+    known, workable = (
+        np.bincount(month - 12 * first, rows, minlength=size).reshape(-1, 12)
+        for rows in (state >= 0, state == 1)
+    )
+    months = (_spread(record, known[:, one], workable[:, one], first, _MONTH) for one in range(12))
+    return _spread(record, known.sum(axis=1), workable.sum(axis=1), first, _YEAR), tuple(months)
 
 
 def _spread(
-    record: Forecast, state: npt.NDArray[np.int64], rows: npt.NDArray[np.bool_], whole: float
+    record: Forecast, known: FloatArray, workable: FloatArray, first: int, whole: float
 ) -> Spread | None:
-    year = record.times.astype("datetime64[Y]").astype(np.int64)[rows] + 1970
-    if not year.size:
-        return None
-    first = int(year[0])
-    known = np.bincount(year - first, state[rows] >= 0)
-    workable = np.bincount(year - first, state[rows] == 1)
     counts = np.flatnonzero(known * record.step >= LEAST_KNOWN * whole)
     if counts.size < LEAST_YEARS:
         return None
     shares = workable[counts] / known[counts]
     p10, p50, p90 = (float(one) for one in np.quantile(shares, [0.1, 0.5, 0.9]))
-    return Spread(p10, p50, p90, tuple((counts + first).tolist()), tuple(shares.tolist()))
+    return Spread(p10, p50, p90, tuple((counts + first + 1970).tolist()), tuple(shares.tolist()))

@@ -9,7 +9,7 @@ import numpy as np
 from heave.judging.checks import NOT_ASSESSED, OVER, WITHIN
 from heave.screens.figures import svg
 from heave.screens.figures.look import Look
-from heave.sea.grid import FloatArray
+from heave.screens.figures.thin import FloatArray
 from heave.studies.climate import ClassShares
 from heave.units import significant, unit_of
 
