@@ -56,7 +56,7 @@ def spreads(
     first = int(month[0]) // 12
     size = (int(month[-1]) // 12 - first + 1) * 12
     known, workable = (
-        np.bincount(month - 12 * first, rows, minlength=size).reshape(-1, 12)
+        np.bincount(month - 12 * first, rows, minlength=size).astype(np.float64).reshape(-1, 12)
         for rows in (state >= 0, state == 1)
     )
     months = (_spread(record, known[:, one], workable[:, one], first, _MONTH) for one in range(12))
