@@ -19,7 +19,6 @@ from heave.studies.climate_headings import HeadingRule, first_heading, rule_word
 from heave.studies.climate_seas import BoolArray, ClassPlaces, ClimateSeas, IntArray
 from heave.studies.scatter import Scatter
 from heave.studies.years import Spread, spreads
-from heave.units import significant
 from heave.weather.asked import Asked, asked_for
 from heave.weather.evaluation import Progress, judged, part_of
 from heave.weather.notes import cannot_judge
@@ -329,8 +328,9 @@ def _notes(plan: Plan, campaign: Campaign, seas: ClimateSeas, rule: HeadingRule)
     if own:
         notes.append(f"{', '.join(own)}: held on its own heading by every rule.")
     notes.append("No forecast factor: waves as they were. A check at its limit is over it.")
-    if plan.ranges != CLOSED and seas.batch.size > DOUBT_SEAS:
+    if seas.batch.size > DOUBT_SEAS:
+        most = f"{DOUBT_SEAS // 2} to {DOUBT_SEAS}"
         notes.append(
-            f"What is in doubt is counted on at least {significant(DOUBT_SEAS / 2, 2)} of the workable seas."
+            f"Of more workable seas, {most} of them tell what is in doubt and the line work of a year."
         )
     return notes

@@ -16,6 +16,9 @@ from heave.studies.climate_seas import ClimateSeas
 YEAR: Final = 365.2425 * 86400.0
 HOUR: Final = 3600.0
 
+LINE_SEAS: Final = 12_000
+"""Most workable seas that are worked; of more, every so-manieth is."""
+
 _TURN: Final = 1.0
 """Headings nearer to each other than this are worked as one [deg]."""
 
@@ -43,7 +46,7 @@ def line_year(plan: Plan, seas: ClimateSeas, step: StepClimate) -> LineYear | No
     """Line work of a year over the seas in which a step can be worked, each for its share of the time.
 
     Work of an hour in each sea by `heave.judging.line_record.heave_work_over`, on the heading that was taken, to 1°.
-    None unless a drawworks compensates in the step, or where it can never be worked.
+    None unless a drawworks compensates in the step, or where it can never be worked. Of many seas a sample is worked.
 
     Parameters
     ----------
@@ -53,6 +56,9 @@ def line_year(plan: Plan, seas: ClimateSeas, step: StepClimate) -> LineYear | No
     """
     rows = np.flatnonzero(step.workable)
     own = plan_for(plan, step.asked.task)
+    if not rows.size or heave_work_over(own, seas.batch.take(rows[:1]), HOUR) is None:
+        return None
+    rows = rows[:: -(-rows.size // LINE_SEAS)]
     heading = np.round(step.heading[rows] / _TURN) * _TURN % 360.0
     work = time = 0.0
     keys = np.stack([heading, seas.weight[rows]], axis=1)
@@ -60,9 +66,6 @@ def line_year(plan: Plan, seas: ClimateSeas, step: StepClimate) -> LineYear | No
     for place, (bow, weight) in enumerate(alike.tolist()):
         some = seas.batch.take(rows[which.reshape(-1) == place])
         found = heave_work_over(own.changed(heading=bow), some, HOUR)
-        if found is None:
-            return None
+        assert found is not None
         work, time = work + weight * found[0], time + weight * found[1]
-    if time == 0.0:
-        return None
     return LineYear(work / time * HOUR, step.shares.workable * YEAR / HOUR)

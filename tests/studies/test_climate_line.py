@@ -69,3 +69,15 @@ def test_no_line_work_without_a_drawworks_or_without_work(drawn: Plan, make: Mak
     assert line_year(plan, seas, operability(plan, seas).steps[0]) is None
     rough = seas_of_record(drawn, make([14.0]))
     assert line_year(drawn, rough, operability(drawn, rough).steps[0]) is None
+
+
+def test_many_seas_are_sampled(drawn: Plan, make: Maker, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every third of a record that repeats after two hours has the same mean."""
+    seas = seas_of_record(drawn, make([0.5, 0.9] * 30))
+    step = operability(drawn, seas).steps[0]
+    every = line_year(drawn, seas, step)
+    monkeypatch.setattr("heave.studies.line_years.LINE_SEAS", 20)
+    some = line_year(drawn, seas, step)
+    assert every is not None
+    assert some is not None
+    assert some.hourly == pytest.approx(every.hourly, rel=1e-6)

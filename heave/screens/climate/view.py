@@ -113,17 +113,17 @@ def _pick(found: Operability) -> int:
     return chosen
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=4)
 def _line(found: Operability, step: StepClimate) -> LineYear | None:
     return line_year(found.plan, found.seas, step)
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=2)
 def _waits(found: Operability) -> WaitingTimes:
     return waiting_times(found)
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=4)
 def _spells(found: Operability, place: int) -> Persistence:
     return persistence(found, place)
 
@@ -163,7 +163,7 @@ def _seas(found: Operability, step: StepClimate) -> None:
     )
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=4)
 def _classes(found: Operability, step: StepClimate) -> tuple[Axes, ClassShares]:
     """The classes of a diagram, or those that a record falls in."""
     source = found.seas.source

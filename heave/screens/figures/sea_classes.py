@@ -57,7 +57,8 @@ def classes_figure(axes: Axes, shares: ClassShares, look: Look, system: str = "m
     step = 1 if count <= 10 else 2
     for place in range(first, last + 2, step):
         share = (place - first) / count
-        parts.append(_label(_across(share), bottom + 11, axes.period[place], "middle", look))
+        anchor = "end" if place == last + 1 else "middle"
+        parts.append(_label(_across(share), bottom + 11, axes.period[place], anchor, look))
     parts.append(svg.text(svg.Across(0, 0), 9, f"Hs, {unit.symbol}", look.muted, size=12))
     parts.append(
         svg.text(svg.Across(1.0, -2), bottom + 26, f"{axes.kind}, s", look.muted, size=12, anchor="end")
@@ -113,7 +114,7 @@ def _cell(
             font_weight="600",
             paint_order="stroke",
             stroke="#10161E" if parts[2] < 0.5 else look.ground,
-            stroke_width=3,
+            stroke_width=2.2,
         )
     return found
 
