@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from heave.files.plan import read_plan, write_plan
     from heave.files.response_table import read_response_table
     from heave.files.rigs import demo_plan
-    from heave.judging import Assessment, Check, LimitingSea, assess, limiting_sea
+    from heave.judging import Assessment, Check, LimitingSea, LimitMap, assess, limit_map, limiting_sea
     from heave.planning import Operation, Plan
     from heave.sea import SeaState, WaveSystem
     from heave.simulation.simulate import simulate
@@ -36,12 +36,14 @@ __all__ = [  # noqa: RUF022  in reading order
     "write_plan",
     "assess",
     "limiting_sea",
+    "limit_map",
     "weather_windows",
     "simulate",
     "Plan",
     "Assessment",
     "Check",
     "LimitingSea",
+    "LimitMap",
     "Operation",
     "SeaState",
     "WaveSystem",
@@ -68,7 +70,7 @@ _HOMES = {
     "files.plan": ("read_plan", "write_plan"),
     "files.response_table": ("read_response_table",),
     "files.rigs": ("demo_plan",),
-    "judging": ("Assessment", "Check", "LimitingSea", "assess", "limiting_sea"),
+    "judging": ("Assessment", "Check", "LimitMap", "LimitingSea", "assess", "limit_map", "limiting_sea"),
     "planning": ("Operation", "Plan"),
     "sea": ("SeaState", "WaveSystem"),
     "simulation.simulate": ("simulate",),

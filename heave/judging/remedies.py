@@ -200,7 +200,7 @@ def _wait(result: Assessment, governing: Check, room: Room | None) -> Iterator[R
     if governing.utilisation < 1:
         return
     limit = (room_left(result.plan) if room is None else room).together
-    if limit.reached and limit.hs > 0:
+    if limit.reached and limit.at_most > 0:
         yield Remedy(
             label="Wait until the whole sea's Hs is below {}",
             before=governing.utilisation,
@@ -209,5 +209,5 @@ def _wait(result: Assessment, governing: Check, room: Room | None) -> Iterator[R
             verdict="over a limit until then",
             side_effect="lost time; all systems falling together with the same periods and directions",
             plan=None,
-            amount=Term(limit.hs, "length", "limiting Hs of the whole sea"),
+            amount=Term(limit.at_most, "length", "limiting Hs of the whole sea"),
         )

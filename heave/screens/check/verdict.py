@@ -141,9 +141,9 @@ def room(result: Assessment, left: Room, system: str) -> str:
         none = "None of the checks made" if result.verdict == NOT_ASSESSED else "No check"
         return f"{none} reaches 1 up to the highest sea tried, all else as planned."
     name = plain(together.governing or "a check")
-    if together.hs <= 0:
+    if together.at_most <= 0:
         return f"{name} is over its limit even in a calm: the plan itself has to change."
-    whole = f"**Hs {_lowered(together.hs, system)}** of the whole sea (× {_floor(left.factor, 2):.2f})"
+    whole = f"**Hs {_lowered(together.at_most, system)}** of the whole sea (× {_floor(left.factor, 2):.2f})"
     if result.verdict == OVER:
         words = f"All waves together would have to fall to {whole}"
     else:
@@ -160,10 +160,10 @@ def _alone(result: Assessment, left: Room, system: str) -> str:
     for wave, limit in zip(result.plan.sea.systems, left.alone, strict=True):
         if not limit.reached:
             words = "without a limit"
-        elif limit.hs <= 0:
+        elif limit.at_most <= 0:
             words = "not enough even without it"
         else:
-            words = f"Hs {_lowered(limit.hs, system)}"
+            words = f"Hs {_lowered(limit.at_most, system)}"
         parts.append(f"{plain(wave.label)} {words}")
     return f"; each alone: {', '.join(parts)}"
 
