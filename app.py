@@ -22,6 +22,7 @@ with startup.page_run():
         [
             st.Page(SCREENS / "check" / "page.py", title="Compensator check", url_path="check", default=True),
             st.Page(SCREENS / "weather" / "page.py", title="Weather window", url_path="weather-window"),
+            st.Page(SCREENS / "limits" / "page.py", title="Operating limits", url_path="operating-limits"),
             st.Page(SCREENS / "weight_on_bit" / "page.py", title="Weight on bit", url_path="weight-on-bit"),
             st.Page(SCREENS / "hoisting" / "page.py", title="Hoisting", url_path="hoisting"),
             st.Page(SCREENS / "rig" / "page.py", title="Rig and well", url_path="rig"),

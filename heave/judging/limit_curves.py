@@ -15,7 +15,6 @@ import numpy.typing as npt
 
 from heave.errors import InputError
 from heave.judging.limiting import LimitMap, limit_map, limits_in
-from heave.judging.rules import CHECK_NAMES
 from heave.planning.kinds import OPERATIONS, OperationKey
 from heave.planning.plan import Plan
 from heave.sea import SeaState, WaveSystem, steepness_cap
@@ -262,20 +261,40 @@ def steepest(tp: npt.ArrayLike) -> FloatArray:
     return np.asarray(caps * STANDARD_GRAVITY * periods**2 / (2 * math.pi))
 
 
-def letters_of(maps: Sequence[LimitMap]) -> dict[str, str]:
-    """A letter for each check that governs anywhere in some maps, the most frequent first: by key, A, B, C and on.
+def highest_sea(plan: Plan, growth: Growth, periods: Sequence[float]) -> FloatArray:
+    """Highest sea of what grows that does not break, by `steepest`; of a whole sea, by its first system.
+
+    A measured sea has no one period, and no such bound here.
 
     Parameters
     ----------
-    maps : of one plan or of several
+    plan, growth : the plan and what grows
+    periods : peak periods of what grows, of the first system where all do [s]
+
+    Returns
+    -------
+    Shape (periods,) [m]; infinite for a measured sea
     """
-    counts: dict[str, int] = {}
+    sea = plan.sea
+    if sea.measured is not None:
+        return np.full(len(periods), math.inf)
+    share = sea.systems[0].hs / sea.hs if growth.place is None else 1.0
+    return np.asarray(steepest(periods) / share)
+
+
+def letters_of(*maps: LimitMap) -> dict[str, str]:
+    """A letter for each check that governs anywhere in some maps, by its key: A, B, C and on.
+
+    Parameters
+    ----------
+    maps : those of the first have the first letters, its most frequent check A
+    """
+    found: dict[str, str] = {}
     for one in maps:
-        governs = one.governed_by[one.governed_by >= 0]
-        for place, count in zip(*np.unique(governs, return_counts=True), strict=True):
-            counts[one.keys[place]] = counts.get(one.keys[place], 0) + int(count)
-    ranked = sorted(counts, key=lambda key: (-counts[key], list(CHECK_NAMES).index(key)))
-    return {key: _letter(place) for place, key in enumerate(ranked)}
+        places, counts = np.unique(one.governed_by[one.governed_by >= 0], return_counts=True)
+        for place in places[np.argsort(-counts, kind="stable")]:
+            found.setdefault(one.keys[place], _letter(len(found)))
+    return found
 
 
 def _letter(place: int) -> str:

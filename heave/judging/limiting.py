@@ -90,6 +90,13 @@ class LimitMap:
     at_most: FloatArray
     keys: tuple[str, ...]
 
+    def columns(self, places: Sequence[int]) -> LimitMap:
+        """The map of the headings at `places` alone."""
+        headings = tuple(self.headings[place] for place in places)
+        hs, at_most = (values[:, list(places)] for values in (self.hs, self.at_most))
+        governed_by = self.governed_by[:, list(places)]
+        return replace(self, hs=hs, governed_by=governed_by, at_most=at_most, headings=headings)
+
     def at(self, period: int, heading: int) -> LimitingSea:
         """The limiting sea of one cell, at the places `period` and `heading` in `periods` and `headings`."""
         index = int(self.governed_by[period, heading])

@@ -201,7 +201,7 @@ def test_the_steepest_sea_is_that_of_the_recommended_practice() -> None:
 def test_letters_name_the_checks_that_govern_the_most_frequent_first() -> None:
     plan = heave.demo_plan()
     found = limits_of(plan, growths(plan)[2], PERIODS[::4], HEADINGS[::3])
-    letters = letters_of([found])
+    letters = letters_of(found)
     governing = found.governed_by[found.governed_by >= 0]
     assert {found.keys[place] for place in np.unique(governing)} == set(letters)
     counts = [int((governing == found.keys.index(key)).sum()) for key in letters]
