@@ -90,8 +90,9 @@ def polar_figure(
         look,
         traces,
         height=440,
-        head=96,
+        head=112,
         hovermode="closest",
+        legend={"y": 1.1},
         polar={
             "bgcolor": "rgba(0,0,0,0)",
             "angularaxis": {
@@ -183,8 +184,8 @@ def _vessel(top: float, look: Look) -> list[Parts]:
     r = np.array([half * math.hypot(x, y) for x, y in outline]) - _HOLE * top
     round_ = np.arange(0.0, 361.0, 5.0)
     return [
+        _around("", round_, np.zeros(round_.size), look.line, 1, fill=look.ground, opacity=1.0),
         _around("", theta, r, look.muted, 1.4, fill=look.muted, opacity=0.35),
-        _around("", round_, np.zeros(round_.size), look.line, 1),
     ]
 
 

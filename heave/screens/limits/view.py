@@ -139,7 +139,7 @@ def beside(shown: Shown) -> None:
     across = f"{'peak period' if by_period else 'Hs'} of {other}"
     drawing = limit_figure(
         along.curve,
-        shown.letters,
+        shown.letters_with(along.planned),
         shown.look,
         shown.system,
         across=across,
