@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
@@ -43,7 +44,7 @@ class LimitCard:
     highest: FloatArray
 
 
-def bow_headings(plan: Plan, growth: Growth, angles: npt.ArrayLike) -> list[float]:
+def bow_headings(plan: Plan, growth: Growth, angles: Sequence[float]) -> list[float]:
     """Headings at which the waves that grow come from angles off the bow: direction − angle.
 
     Parameters
@@ -51,7 +52,7 @@ def bow_headings(plan: Plan, growth: Growth, angles: npt.ArrayLike) -> list[floa
     plan, growth : the plan and what grows; where all does, the angle is to the first system
     angles : to starboard [deg]
     """
-    turned: list[float] = np.mod(waves_from(plan, growth) - np.asarray(angles, np.float64), 360.0).tolist()
+    turned: list[float] = np.mod(waves_from(plan, growth) - np.asarray(angles), 360.0).tolist()
     return turned
 
 
@@ -72,7 +73,7 @@ def limit_card(plan: Plan, growth: Growth, periods: tuple[float, ...] = CARD_PER
     """
     rows = allowed_periods(plan, growth, periods)
     angles = np.arange(0.0, 360.0, _STEP)
-    turned = bow_headings(plan, growth, angles)
+    turned = bow_headings(plan, growth, angles.tolist())
     planned, worst = (limits_of(plan, growth, rows or None, turned, end) for end in (False, True))
     alike = all(_same_sides(one) for one in (planned, worst))
     chosen = np.arange(180 // _STEP + 1) if alike else np.arange(0, angles.size, 2)
