@@ -44,6 +44,8 @@ class Growth:
     system: int | None
     alone: bool
     words: str
+    others: bool = True
+    """Whether the plan's sea has other waves."""
 
     def sea(self, sea: SeaState) -> SeaState:
         """The sea in which it grows, of a plan's `sea`: the system that grows first, the others behind it, or gone."""
@@ -52,6 +54,11 @@ class Growth:
         grows, place = sea.systems[self.system], self.system
         others = () if self.alone else (*sea.systems[:place], *sea.systems[place + 1 :])
         return replace(sea, systems=(grows, *others))
+
+    @property
+    def parted(self) -> bool:
+        """Whether waves of the plan's sea are left out."""
+        return self.alone and self.others
 
     @property
     def place(self) -> int | None:
@@ -74,7 +81,7 @@ def growths(plan: Plan) -> tuple[Growth, ...]:
     if sea.measured is not None:
         return (Growth(None, False, "the measured sea"),)
     if len(sea.systems) == 1:
-        return (Growth(0, True, f"the {sea.systems[0].label}, all there is"),)
+        return (Growth(0, True, f"the {sea.systems[0].label}, all there is", others=False),)
     names = _names(sea)
     beside, alone = [], []
     for place, name in enumerate(names):

@@ -27,9 +27,11 @@ LOWEST_HS: Final = 0.05
 HIGHEST_HS: Final = 20.0
 """Highest wave height tried [m]."""
 
-LADDER: Final[FloatArray] = np.geomspace(LOWEST_HS, HIGHEST_HS, 24)
-"""Heights tried from below, each 1.3 times the one before [m]: a check that is over between two of them only is not
-found."""
+LADDER: Final[FloatArray] = np.concatenate(
+    ([LOWEST_HS, 0.2, 0.4, 0.7, 1.0, 1.4], np.geomspace(1.9, HIGHEST_HS, 11))
+)
+"""Heights tried from below [m], 0.15 to 0.5 m apart and then each 1.27 times the one before: a check that is over
+between two of them only is not found."""
 
 CLOSE: Final = 5e-5
 """The utilisation at a limit is from 1 − this to below 1, unless it jumps past 1 there."""

@@ -37,6 +37,7 @@ HEAVY: Final = (
 LATER: Final = (
     "heave.screens.weather.view",
     "heave.screens.weight_on_bit.watch",
+    "heave.screens.limits.view",
     "heave.screens.hoisting.loads",
     "heave.screens.hoisting.ledger",
     "heave.screens.hoisting.hookload",

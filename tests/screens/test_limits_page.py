@@ -69,6 +69,10 @@ def test_what_grows_is_picked_and_stays(app: AppTest, words: Words) -> None:
     app.selectbox(key="heave:limits:growth").set_value(way).run()
     assert not app.exception
     assert f"Hs {lowered(heave.limiting_sea(demo_plan(), system=None).hs, 'metric')}" in words()
+    app.selectbox(key="heave:limits:growth").set_value(growths(demo_plan())[2].words).run()
+    assert "The plan's sea without its other waves has Hs 2.80" in words()
+    app.selectbox(key="heave:limits:growth").set_value(way).run()
+    assert "The plan's own sea has Hs 3.13" in words()
     app.switch_page("heave/screens/check/page.py").run()
     opened(app)
     assert app.selectbox(key="heave:limits:growth").value == way
@@ -191,7 +195,7 @@ def test_the_polar_has_waves_from_starboard_on_its_right() -> None:
     go.Figure(drawn.to_dict())
     axis = drawn.layout.polar.angularaxis
     assert (axis.rotation, axis.direction) == (90, "clockwise")
-    assert dict(zip(axis.tickvals, axis.ticktext, strict=True))[90] == "starboard"
+    assert dict(zip(axis.tickvals, axis.ticktext, strict=True))[90] == "90 S"
     limit = next(trace for trace in drawn.data if trace.name == "limit, planned values")
     place = list(along.curve.x).index(90.0)
     one = heave.limiting_sea(plan.changed(sea=growth.sea(plan.sea)), heading=135.0)

@@ -20,11 +20,11 @@ _HOLE: Final = 0.3
 _SIDES: Final = {
     0: "ahead",
     45: "45 S",
-    90: "starboard",
+    90: "90 S",
     135: "135 S",
     180: "astern",
     225: "135 P",
-    270: "port",
+    270: "90 P",
     315: "45 P",
 }
 

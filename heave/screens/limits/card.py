@@ -231,7 +231,7 @@ def _valid(card: LimitCard, result: Assessment, system: str) -> tuple[str, ...]:
         if plan.heave_calibration != 1
         else ""
     )
-    beside = " Where the sea has other waves as well, this card does not hold." if card.growth.alone else ""
+    beside = " Where the sea has other waves as well, this card does not hold." if card.growth.parted else ""
     return (
         f"This plan only: {plan.vessel.name}{calibrated}, string {show(plan.string.length, 'length', system, 4)}, "
         f"{water}.",

@@ -33,13 +33,11 @@ READING = (
 
 @dataclass(frozen=True, eq=False)
 class Shown:
-    """What is on the screen: the plan, what grows, and its limits over period and around the vessel."""
+    """What is on the screen: the plan and what grows; its limits are worked when they are first drawn."""
 
     plan: Plan
     growth: Growth
     result: Assessment
-    over: found.Along | None
-    around: found.Along
     look: Look
     system: str
 
@@ -48,8 +46,17 @@ class Shown:
         """Of the session's plan, in the waves picked."""
         plan, growth = state.plan(), found.chosen()
         result = state.assessed(plan.changed(sea=growth.sea(plan.sea)))
-        over, around = found.over_period(plan, growth), found.around(plan, growth)
-        return cls(plan, growth, result, over, around, every_page.look(), state.system())
+        return cls(plan, growth, result, every_page.look(), state.system())
+
+    @property
+    def over(self) -> found.Along | None:
+        """Limits over period."""
+        return found.over_period(self.plan, self.growth)
+
+    @property
+    def around(self) -> found.Along:
+        """Limits around the vessel."""
+        return found.around(self.plan, self.growth)
 
     def letters_with(self, *more: LimitMap) -> dict[str, str]:
         """The letters of the page, and the next ones for checks that govern in other maps only."""

@@ -91,7 +91,7 @@ def lines(
         else f", utilisation **{figures.utilisation_text(result.governing.utilisation)}**"
     )
     governs = "" if result.governing is None else f", {inside(plain(result.governing.name))} governs{used}"
-    own = "The plan's own sea" if not growth.alone or len(result.plan.sea.systems) == 0 else "As planned it"
+    own = "The plan's sea without its other waves" if growth.parted else "The plan's own sea"
     tone = every_page.TONES[result.verdict]
     parts.append(f"{own} has Hs {show(now, 'length', system)}: :{tone}[{result.verdict}]{governs}.")
     parts.append(_unsure(worst, highest, system))
