@@ -81,8 +81,8 @@ def limit_card(plan: Plan, growth: Growth, periods: tuple[float, ...] = CARD_PER
         planned, worst = _lower_side(planned), _lower_side(worst)
     shown = planned.periods
     highest = highest_sea(plan, growth, shown)
-    pair = (one.columns(chosen.tolist()) for one in (planned, worst))
-    return LimitCard(plan, growth, shown, tuple(angles[chosen].tolist()), alike, *pair, highest)
+    planned, worst = (one.columns(chosen.tolist()) for one in (planned, worst))
+    return LimitCard(plan, growth, shown, tuple(angles[chosen].tolist()), alike, planned, worst, highest)
 
 
 def _other_side(values: npt.NDArray[Any]) -> npt.NDArray[np.intp]:

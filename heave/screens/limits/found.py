@@ -23,6 +23,7 @@ from heave.judging.limit_curves import (
     limits_of,
 )
 from heave.planning import Plan
+from heave.planning.kinds import OperationKey
 from heave.screens import state
 from heave.screens.figures.limit_lines import Curve
 
@@ -84,17 +85,19 @@ def beside(plan: Plan, by_period: bool) -> tuple[Along, str, str] | None:
     values = allowed_periods(plan, other) if by_period else HEIGHTS
     if not values:
         return None
-    how = {"periods": values} if by_period else {"heights": values}
-    planned, worst = (limits_beside(plan, **how, worst=end) for end in (False, True))
+    periods = values if by_period else None
+    planned, worst = (
+        limits_beside(plan, heights=values, periods=periods, worst=end) for end in (False, True)
+    )
     highest = np.repeat(highest_sea(plan, Growth(0, False, ""), [sea.systems[0].tp]), len(values))
     curve = Curve.of(values, planned.limits, worst.limits, highest)
     return Along(planned.limits, worst.limits, curve), planned.name, planned.other
 
 
 @lru_cache(maxsize=8)
-def by_operation(plan: Plan, growth: Growth) -> Mapping[str, LimitMap | InputError]:
+def by_operation(plan: Plan, growth: Growth) -> Mapping[OperationKey, LimitMap | InputError]:
     """Limits of every operation over period."""
-    return dict(limits_by_operation(plan, growth, allowed_periods(plan, growth) or None))
+    return limits_by_operation(plan, growth, allowed_periods(plan, growth) or None)
 
 
 @lru_cache(maxsize=8)

@@ -34,7 +34,7 @@ def rows(
 ) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
     """Head and rows of the table over period, in Markdown."""
     head = ("Tp", "Limit, planned", "Governed by", "Worst ends", "Governed by", "Steepest sea")
-    lines = []
+    lines: list[tuple[str, ...]] = []
     for place, tp in enumerate(along.planned.periods):
         planned, worst = along.planned.at(place, 0), along.worst.at(place, 0)
         highest = float(along.curve.highest[place])

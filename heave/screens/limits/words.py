@@ -9,6 +9,7 @@ from heave.errors import InputError
 from heave.judging import NEAR, NOT_ASSESSED, OVER, Assessment, LimitingSea, LimitMap, unjudged_path, wanted
 from heave.judging.limit_curves import Growth
 from heave.planning import OPERATIONS, Plan
+from heave.planning.kinds import OperationKey
 from heave.screens import every_page, figures
 from heave.screens.check.verdict import lowered
 from heave.screens.figures.limit_polar import off_words
@@ -126,15 +127,15 @@ def computed_for(plan: Plan, growth: Growth, tp: float, angle: float, system: st
     )
 
 
-def left_out(found: Mapping[str, LimitMap | InputError], plan: Plan) -> str:
+def left_out(found: Mapping[OperationKey, LimitMap | InputError], plan: Plan) -> str:
     """Why some operations have no line, in Markdown; empty where all have."""
     parts = []
     for kind, one in found.items():
-        name = f"**{OPERATIONS[kind].label}**"  # type: ignore[index]
+        name = f"**{OPERATIONS[kind].label}**"
         if isinstance(one, InputError):
             parts.append(f"{name}: {plain(str(one))}")
         elif all(math.isnan(value) for value in one.hs.ravel()):
-            needs = wanted(plan.doing(kind)) or ("a required check could not be made",)  # type: ignore[arg-type]
+            needs = wanted(plan.doing(kind)) or ("a required check could not be made",)
             parts.append(f"{name}: not assessed, {plain('; '.join(needs))}")
         elif (one.hs == 0).all():
             parts.append(
