@@ -14,6 +14,7 @@ from heave.judging.job import job_cautions
 from heave.judging.path_loads import LOADED, RATINGS
 from heave.judging.results import Responses
 from heave.judging.rules import CHECK_NAMES
+from heave.judging.rules.chain_speed import speed_known
 from heave.judging.rules.when import latched
 from heave.planning.operations import LIMIT_FIELDS, Operation
 from heave.planning.plan import Plan
@@ -249,11 +250,13 @@ def unjudged_path(plan: Plan, operation: Operation | None = None) -> str:
         for key, names in wanted.items()
         if any(getattr(path, name) is None for name in names)
     ]
-    return (
-        f"Not judged in the hoisting path, no rating or height given: {', '.join(missing)}."
-        if missing
-        else ""
+    said = [f"Not judged in the hoisting path, no rating or height given: {', '.join(missing)}."] * bool(
+        missing
     )
+    if about.runs_string and not (speed_known(path) and (operation or plan.operation).hoisting_speed):
+        lacks = "no planned hoisting speed" if speed_known(path) else "neither its power nor its gears"
+        said.append(f"Whether the drawworks pulls at speed is not judged: {lacks} given.")
+    return " ".join(said)
 
 
 def _limit_cautions(plan: Plan) -> Iterator[str]:

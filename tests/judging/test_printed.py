@@ -69,6 +69,9 @@ def same(one: float, other: float, rel: float = 1e-9) -> bool:
     )
 
 
+GEARS = {"low_gear_pull": 4e5, "low_gear_speed": 6.0, "high_gear_pull": 1e5, "high_gear_speed": 20.0}
+
+
 def plans() -> Iterator[Plan]:
     """Two plans of each kind of operation on each kind of compensator, the rest drawn."""
     draw, base = np.random.default_rng(11), demo_plan()
@@ -88,6 +91,7 @@ def plans() -> Iterator[Plan]:
                     roll_limit=0.05,
                     pitch_limit=0.05,
                     stroke_out_limit=1e-4,
+                    hoisting_speed=0.9 if odd else 0.3,
                     hs_limits=(HsLimit(4.0),),
                 )
                 path, line = base.hoisting, "straight to the floor" if odd else "kept by sheaves on arms"
@@ -95,7 +99,13 @@ def plans() -> Iterator[Plan]:
                     operation=limits,
                     hoisting=None
                     if (odd and number < 2) or (unit.is_drawworks and kind == "coring")
-                    else dataclasses.replace(path, lines_of_crown=line, brake_power=4e6, rotating_mass=2e4),
+                    else dataclasses.replace(
+                        path,
+                        lines_of_crown=line,
+                        brake_power=4e6,
+                        rotating_mass=2e4,
+                        **(GEARS if odd else {}),
+                    ),
                     compensator=unit if unit.is_drawworks else dataclasses.replace(unit, hydraulic_loss=4e4),
                     sea=SeaState.single(
                         hs=draw.uniform(0.5, 8.0),

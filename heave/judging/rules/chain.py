@@ -104,6 +104,8 @@ _LARGEST: Final = (*_LOADS, PULLED, WORST)
 _ON_LINES: Final = (ACCELERATION, ON_LINES, UNDER_CROWN)
 _AT_SEA: Final = (*_LOADS, *_ON_LINES)
 _LINES: Final = (*_LARGEST, *_ON_LINES)
+RUNNING: Final = (IF_LOCKED, *_ON_LINES)
+"""Formulas of the load on the lines while the string is run, its unit locked."""
 
 
 def _given(name: str) -> Callable[[Plan], bool]:
