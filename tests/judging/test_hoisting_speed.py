@@ -1,4 +1,4 @@
-"""Pull of the drawworks at the planned hoisting speed: power, gears, both, past their ends, and where nothing is told."""
+"""Pull of the drawworks at the planned hoisting speed: power, gears, both, past their ends, and nothing told."""
 
 from __future__ import annotations
 

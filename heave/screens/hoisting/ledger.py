@@ -10,13 +10,12 @@ from typing import Final
 import streamlit as st
 
 from heave.judging import Assessment
-from heave.judging.line_record import MINIMUM_WRAPS, LineRecord, heave_work_over, line_record
-from heave.planning import LineJob, LineWork, Plan
+from heave.judging.line_record import MINIMUM_WRAPS, LineRecord, line_record
+from heave.planning import LineJob, LineWork
 from heave.screens import pieces, state
 from heave.screens.inputs import all_fields, folded, plain
-from heave.screens.weather import store
+from heave.screens.weather import line_tiles, store
 from heave.units import show, significant
-from heave.weather.forecast import Forecast
 
 GROUPS: Final = (
     ("Slip and cut", ("since_cut", "goal", "cut_length", "slip_length", "on_reel", "on_drum")),
@@ -39,7 +38,8 @@ def draw(result: Assessment, system: str) -> None:
         st.button("Start a record of the line", key="heave:line_work:start", on_click=_start)
         return
     rows = tiles(plan.line_work, found, system, datetime.now(UTC))
-    pieces.tiles([*rows, *over_forecast(plan, system)], "-line-work")
+    seas = line_tiles.over_forecast(plan, store.looked_at(), store.source().sample, system)
+    pieces.tiles([*rows, *seas], "-line-work")
     for words in warnings(found):
         st.markdown(f":red[**{plain(words)}**]")
     folded("Numbers of the record, jobs planned", "line_work", partial(_fields, found, system))
@@ -88,22 +88,6 @@ def tiles(record: LineWork, found: LineRecord, system: str, now: datetime) -> li
     needs = "speed and deceleration"
     rows.append(_known("Stopping distance", stand.stopping, "length", system, way, needs))
     return rows
-
-
-def over_forecast(plan: Plan, system: str) -> list[pieces.Tile]:
-    """The tile of line work through the forecast in use, at the plan's heading; none where no drawworks compensates."""
-    forecast = store.looked_at()
-    if not isinstance(forecast, Forecast):
-        return []
-    found = heave_work_over(plan, forecast.batch, forecast.step)
-    if found is None:
-        return []
-    work, time = found
-    name = "the invented sample" if store.source().sample else "the forecast"
-    missing = forecast.batch.size * forecast.step - time
-    under = f"{show(time, 'duration', system)} of {name}, plan's heading"
-    under += f"; {show(missing, 'duration', system)} missing, not counted" if missing else ""
-    return [("Compensating all of it", show(work, "line_work", system), under)]
 
 
 def warnings(found: LineRecord) -> list[str]:

@@ -15,7 +15,7 @@ from heave.screens.figures import Chart, Look
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_words import hour_lines
 from heave.screens.inputs import bound, folded, plain
-from heave.screens.weather import store, summary, table, tiles
+from heave.screens.weather import line_tiles, store, summary, table, tiles
 from heave.screens.weather.clock import Clock
 from heave.units import show, significant
 from heave.weather import WindowResult
@@ -40,7 +40,8 @@ def answer(result: WindowResult) -> None:
         words = "The sample forecast is invented, and now is its first hour."
         headline = replace(headline, lines=(*headline.lines, words))
     summary.draw_headline(headline, tiles.computed_for(result, store.source().name, clock))
-    pieces.tiles(tiles.tiles(result, clock))
+    use = line_tiles.over_forecast(result.plan, result.forecast, store.source().sample, state.system())
+    pieces.tiles([*tiles.tiles(result, clock), *use])
 
 
 def plan(result: WindowResult) -> None:
