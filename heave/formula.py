@@ -10,7 +10,7 @@ from __future__ import annotations
 import ast
 import re
 import unicodedata
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final, NamedTuple
@@ -46,8 +46,8 @@ _OPERATORS: Final = {
 
 def number_at(value: Any, row: int) -> float:
     """The number for the sea state at `row` of a batch, of a `value` for each or one for all."""
-    if np.ndim(value):
-        value = value[row if np.size(value) > 1 else 0]
+    if isinstance(value, np.ndarray) and value.ndim:
+        return float(value[row if value.size > 1 else 0])
     return float(value)
 
 
@@ -61,6 +61,26 @@ class Term(NamedTuple):
     def at(self, row: int) -> Term:
         """The term for the sea state at `row` of a batch."""
         return Term(number_at(self.value, row), self.kind, self.meaning)
+
+
+class Terms(Mapping[str, Term]):
+    """The terms of a step by symbol, each put together when it is looked at: most steps of many seas never are."""
+
+    def __init__(self, values: Mapping[str, Any], about: Mapping[str, tuple[str, str]]) -> None:
+        self._values, self._about = values, about
+
+    def __getitem__(self, name: str) -> Term:
+        return Term(self._values[name], *self._about[name])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._values)
+
+    def __len__(self) -> int:
+        return len(self._values)
+
+    def at(self, row: int) -> Terms:
+        """The terms for the sea state at `row` of a batch."""
+        return Terms({name: number_at(value, row) for name, value in self._values.items()}, self._about)
 
 
 @dataclass(frozen=True)
@@ -78,7 +98,8 @@ class Step:
 
     def at(self, row: int) -> Step:
         """The step for the sea state at `row` of a batch."""
-        terms = {name: term.at(row) for name, term in self.terms.items()}
+        known = self.terms
+        terms = known.at(row) if isinstance(known, Terms) else {name: known[name].at(row) for name in known}
         return Step(self.symbol, self.formula, terms, self.result.at(row))
 
     def symbols(self) -> str:
@@ -181,6 +202,12 @@ class Formula:
         return any(mark in self.expression for mark in ("/", "^", "ln"))
 
     @cached_property
+    def _constants(self) -> dict[str, np.float64]:
+        """The symbols whose value is known, with it."""
+        known = {name: self.symbols[name] for name in self.terms}
+        return {name: np.float64(about[2]) for name, about in known.items() if len(about) == 3}
+
+    @cached_property
     def _about(self) -> dict[str, tuple[str, str]]:
         return {name: self.symbols[name][:2] for name in (*self.terms, self.symbol)}
 
@@ -191,21 +218,23 @@ class Formula:
     def __call__(self, **values: Value) -> Step:
         """The working for the `values` of the terms, by symbol; constants need not be given."""
         given: dict[str, FloatArray | np.float64] = {}
+        constants = self._constants
         for name in self.terms:
-            known = self.symbols[name]
-            if name not in values and len(known) < 3:
+            if name in values:
+                given[name] = _array(values[name])
+            elif name in constants:
+                given[name] = constants[name]
+            else:
                 raise InputError("term", name, None, f"a value, for {self.text}")
-            given[name] = _array(values.pop(name, known[-1]))
-        if values:
-            raise InputError("terms", sorted(values), None, f"those of {self.text}")
+        if not values.keys() <= given.keys():
+            raise InputError("terms", sorted(values.keys() - given.keys()), None, f"those of {self.text}")
         if self._divides:
             with np.errstate(divide="ignore"):  # ln 0 and 1/0 are infinite, and so is what rests on them
                 result = self._compute(**given)
         else:
             result = self._compute(**given)
         about = self._about
-        terms = {name: Term(value, *about[name]) for name, value in given.items()}
-        return Step(self.symbol, self._template, terms, Term(result, *about[self.symbol]))
+        return Step(self.symbol, self._template, Terms(given, about), Term(result, *about[self.symbol]))
 
     def legend(self) -> tuple[tuple[str, str], ...]:
         """Every symbol with what it means, the result last."""
@@ -216,11 +245,18 @@ class Formula:
         return f"{latex_symbol(self.symbol)} = {_latex(self._tree.body)[0]}"
 
 
+_UNKNOWN: Final = np.float64(np.nan)
+
+
 def _array(value: Any) -> FloatArray | np.float64:
     if isinstance(value, Step):
         value = value.result.value
-    if value is None or isinstance(value, int | float):  # a scalar computes faster than an array of one
-        return np.float64(np.nan if value is None else value)
+    if isinstance(value, np.ndarray):
+        return value if value.dtype == np.float64 else value.astype(np.float64)
+    if value is None:
+        return _UNKNOWN
+    if isinstance(value, (int, float)):  # a scalar computes faster than an array of one
+        return np.float64(value)
     return np.asarray(value, dtype=np.float64)
 
 
