@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import partial
 from typing import Any, Final
 
 import streamlit as st
 
 from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
 from heave.planning import rig
-from heave.screens import state
+from heave.screens import grid, state
 from heave.screens.inputs import STAYS, all_fields, bound, folded, names_of, plain, typed_number
 from heave.screens.rig import uploads
 from heave.units import show, significant, unit_of
@@ -42,6 +41,18 @@ _KINDS: Final = {
     "active-assisted": "passive with an active part",
     "drawworks": "compensating drawworks",
 }
+_SECTION: Final = {
+    "name": "Section",
+    "length": "Length",
+    "outer_diameter": "Outside",
+    "inner_diameter": "Inside",
+    "linear_mass": "Mass in air",
+    "yield_strength": "Yield",
+    "tensile_area": "Area in tension",
+    "youngs_modulus": "Young's modulus",
+}
+"""Fields of a section, and how their columns are called."""
+
 _PIPES: Final = {f"{size} {weight} lb/ft": (size, weight) for size, weight in rig.PIPE_CHOICES}
 _HEAVY: Final = {f"{size} heavy-weight": size for size in rig.HEAVY_WEIGHT_CHOICES}
 """Pipe of the table and heavy-weight pipe, by what they are called on the screen."""
@@ -105,21 +116,17 @@ def string() -> None:
         f"{show(whole.stiffness, 'stiffness', system)}, buoyancy factor {significant(whole.buoyancy_factor, 4)}."
     )
     st.markdown("##### Sections, top down")
-    for place, section in enumerate(whole.sections):
-        words = f"{place + 1}. {section.name}, {show(section.length, 'length', system, 4)}"
-        folded(plain(words), f"section:{place}", partial(_section, place, len(whole.sections)))
+    grid.draw("sections", whole.sections, _SECTION, rig.with_sections)
+    with st.container(horizontal=True):
+        for place in range(len(whole.sections)):
+            if place:
+                up = f"Move {place + 1} up"
+                st.button(up, key=f"heave:up:{place}", on_click=_move_up, args=(place,))
+            if len(whole.sections) > 1:
+                cut = f"Remove {place + 1}"
+                st.button(cut, key=f"heave:cut:{place}", on_click=_remove_section, args=(place,))
     folded("Add a section from the pipe table", "pipe", _add_section)
     uploads.string_box()
-
-
-def _section(place: int, count: int) -> None:
-    """The fields of one section, and the buttons that move it or take it out."""
-    all_fields(("string", "sections", place), names_of(state.plan().string.sections[place]), 4)
-    with st.container(horizontal=True):
-        if place:
-            st.button("Move up", key=f"heave:up:{place}", on_click=_move_up, args=(place,))
-        if count > 1:
-            st.button("Remove", key=f"heave:cut:{place}", on_click=_remove_section, args=(place,))
 
 
 def _library(name: str, items: Mapping[str, Any]) -> None:
