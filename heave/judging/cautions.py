@@ -253,9 +253,16 @@ def unjudged_path(plan: Plan, operation: Operation | None = None) -> str:
     said = [f"Not judged in the hoisting path, no rating or height given: {', '.join(missing)}."] * bool(
         missing
     )
-    if about.runs_string and not (speed_known(path) and (operation or plan.operation).hoisting_speed):
-        lacks = "no planned hoisting speed" if speed_known(path) else "neither its power nor its gears"
-        said.append(f"Whether the drawworks pulls at speed is not judged: {lacks} given.")
+    if about.runs_string:
+        asked = operation or plan.operation
+        powers = {
+            "hoisting": (asked.hoisting_speed, speed_known(path), "power and gears"),
+            "lowering": (asked.lowering_speed, path.brake_power is not None, "power"),
+        }
+        for way, (speed, known, what) in powers.items():
+            lacks = [f"planned {way} speed"] * (speed is None) + [f"{what} {way}"] * (not known)
+            if lacks:
+                said.append(f"Drawworks {way} at speed is not judged, not given: {', '.join(lacks)}.")
     return " ".join(said)
 
 

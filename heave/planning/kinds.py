@@ -114,7 +114,7 @@ _LOCKED: Final[Mapping[Question, Answer]] = {
 }
 _RUNNING: Final[Mapping[Question, Answer]] = {
     **_LOCKED,
-    "equipment": Answer(("locked_load", *_PATH, "hoisting_pull")),
+    "equipment": Answer(("locked_load", *_PATH, "hoisting_pull", "lowering_power")),
 }
 _GAS: Final = ("stroke_rising", "stroke_falling", "stroke_rate", "gas_pressure", "stroke_out")
 _ACTIVE: Final = ("active_force", "active_force_falling", "active_velocity", "active_power")

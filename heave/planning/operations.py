@@ -178,6 +178,15 @@ class Operation:
         optional=True,
         help="Of the hook, where the string is run: against power and gears of the drawworks. Empty: not judged.",
     )
+    lowering_speed: float | None = fields.quantity(
+        "Planned lowering speed",
+        "speed",
+        default=None,
+        low=0.01,
+        high=5.0,
+        optional=True,
+        help="Of the hook, where the string is run: against the power of brake or motors. Empty: not judged.",
+    )
     hs_limits: tuple[HsLimit, ...] = ()
     """Limits in wave height by period and heading, as procedures have them."""
 

@@ -46,7 +46,7 @@ def chain(
         return {}
     lines = (12 if plan.compensator.is_drawworks else 8) * 40 * 5.0
     body = 3e3 if plan.compensator.name == "passive" else 0.0
-    fast, dead, _, dead_lowering = pulls(plan)
+    fast, dead, lowering, dead_lowering = pulls(plan)
 
     def on_lines(at_hook: float) -> float:
         if under_crown(plan):
@@ -65,6 +65,7 @@ def chain(
         "dead_line": (load * dead_lowering, 3e5),
         "drawworks_pull": (load * fast, 4e5),
         "hoisting_pull": (load * fast, pull_at_speed(plan)),
+        "lowering_power": (load * lowering * 0.7 * (12 if plan.compensator.is_drawworks else 8), 2e6),
         "travelling_block": (load - own, 2.9e6),
         "hook": (hook - moving(plan) * G, 2.8e6),
         "top_drive": (string, 2.7e6),

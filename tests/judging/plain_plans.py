@@ -150,6 +150,7 @@ def _plans() -> Iterator[Plan]:
                     residual_velocity_limit=0.9,
                     stroke_out_limit=1e-3,
                     hoisting_speed=(0.3, 0.6, 1.5)[place % 3],
+                    lowering_speed=0.7,
                     hs_limits=ROWS,
                 )
                 yield Plan(

@@ -1,7 +1,8 @@
-"""Pull of the drawworks at the planned hoisting speed: power, gears, both, past their ends, and nothing told."""
+"""Drawworks at the planned speeds: power hoisting, gears, both, past their ends, power lowering, and nothing told."""
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from typing import Any
 
@@ -82,44 +83,66 @@ def test_it_governs_a_forecast_too() -> None:
 
 
 @pytest.mark.parametrize("kind", OPERATIONS)
-def test_it_is_judged_where_the_string_is_run_and_said_where_it_cannot_be(kind: str) -> None:
+def test_they_are_judged_where_the_string_is_run_and_said_where_they_cannot_be(kind: str) -> None:
     runs = OPERATIONS[kind].runs_string  # type: ignore[index]
     assert runs == (kind in ("tripping", "casing"))
     base = heave.demo_plan().doing(kind)  # type: ignore[arg-type]
-    for speed, power, words in (
-        (0.3, 2.2e6, ""),
-        (None, 2.2e6, "no planned hoisting speed given"),
-        (0.3, None, "neither its power nor its gears given"),
+    for key, way, power, what in (
+        ("hoisting_pull", "hoisting", "drawworks_power", "power and gears"),
+        ("lowering_power", "lowering", "brake_power", "power"),
     ):
-        path = replace(base.hoisting, drawworks_power=power)  # type: ignore[type-var]
-        plan = base.changed(hoisting=path, operation=replace(base.operation, hoisting_speed=speed))
-        assert ("hoisting_pull" in {check.key for check in assess(plan).checks}) == (runs and not words)
-        said = unjudged_path(plan)
-        assert said == (
-            f"Whether the drawworks pulls at speed is not judged: {words}." if runs and words else ""
-        )
+        for speed, given, words in (
+            (0.3, 2.2e6, ""),
+            (None, 2.2e6, f"planned {way} speed"),
+            (0.3, None, f"{what} {way}"),
+            (None, None, f"planned {way} speed, {what} {way}"),
+        ):
+            path = replace(base.hoisting, **{power: given})  # type: ignore[type-var]
+            other = {"hoisting_speed": 0.3, "lowering_speed": 0.3} | {f"{way}_speed": speed}
+            plan = base.changed(hoisting=path, operation=replace(base.operation, **other))  # type: ignore[arg-type]
+            assert (key in {check.key for check in assess(plan).checks}) == (runs and not words)
+            told = f"Drawworks {way} at speed is not judged, not given: {words}."
+            assert unjudged_path(plan) == (told if runs and words else "")
     assert unjudged_path(base.changed(hoisting=None)).startswith("Nothing of the hoisting path")
 
 
 def test_a_step_is_told_by_its_own_operation() -> None:
     plan = heave.demo_plan()
     step = replace(plan.doing("casing").operation, hoisting_speed=None)
-    assert "no planned hoisting speed" in unjudged_path(plan, step)
+    assert "planned hoisting speed" in unjudged_path(plan, step)
     assert unjudged_path(plan, replace(step, hoisting_speed=0.3)) == ""
+
+
+def test_power_lowering_is_the_pull_of_the_fast_line_lowering_times_its_speed() -> None:
+    """Line by line: a sheave keeps 1/1.04 of the pull that comes to it, so lowering the fast line pulls least."""
+    plan = tripping(0.5, 2.2e6)
+    plan = plan.changed(operation=replace(plan.operation, lowering_speed=0.8))
+    result = assess(plan)
+    load = result.check("derrick").demand
+    pulls = load * 1.04 ** np.arange(12) / np.sum(1.04 ** np.arange(12))  # fast end first
+    assert result.check("lowering_power").demand == pytest.approx(12 * 0.8 * pulls[0] / 1.04, rel=1e-9)
+    assert result.check("lowering_power").capacity == plan.hoisting.brake_power  # type: ignore[union-attr]
+    faster = assess(plan.changed(operation=replace(plan.operation, lowering_speed=1.6)))
+    assert faster.check("lowering_power").utilisation == pytest.approx(
+        2 * result.check("lowering_power").utilisation
+    )
 
 
 def test_a_speed_of_nothing_or_of_a_lift_is_refused_and_a_plan_keeps_its_own() -> None:
     plan = tripping(0.5, 2.2e6)
     for wrong in (0.0, -1.0, 9.0, float("nan")):
-        with pytest.raises(heave.InputError, match="Planned hoisting speed"):
-            replace(plan.operation, hoisting_speed=wrong)
+        for way in ("hoisting", "lowering"):
+            with pytest.raises(heave.InputError, match=f"Planned {way} speed"):
+                replace(plan.operation, **{f"{way}_speed": wrong})  # type: ignore[arg-type]
     assert heave.read_plan(plan_to_json(plan).encode()) == plan
-    assert PLAN_VERSION == 6
-    older = plan_to_json(plan.changed(operation=replace(plan.operation, hoisting_speed=None)))
-    text = older.replace('"version": 6', '"version": 5').replace('"hoisting_speed_m_per_s": null', "@")
-    # as version 5 wrote it, the field was not there
-    text = text.replace(",\n      @", "").replace(",\n    @", "").replace("@,", "").replace("@", "")
-    assert heave.read_plan(text.encode()).operation.hoisting_speed is None
+    older = json.loads(plan_to_json(plan))
+    assert older["version"] == PLAN_VERSION == 6
+    older["version"] = 5  # which knew of neither speed
+    for operation in (older["plan"]["operation"], *older["plan"]["procedures"]):
+        for way in ("hoisting", "lowering"):
+            del operation[f"{way}_speed_m_per_s"]
+    read = heave.read_plan(json.dumps(older).encode())
+    assert (read.operation.hoisting_speed, read.operation.lowering_speed) == (None, None)
 
 
 def test_a_compensating_drawworks_runs_its_string_with_it_too() -> None:

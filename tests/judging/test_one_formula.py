@@ -115,7 +115,7 @@ def judged(kind: str, unit: str, basis: str, high: float, active: bool) -> tuple
     """
     limits = {"heave_limit": 2.0, "residual_motion_limit": 1.0, "residual_velocity_limit": 0.5}
     limits |= {"speed_limit": 1.1, "acceleration_limit": 1.2, "roll_limit": 0.05, "pitch_limit": 0.04}
-    limits |= {"hoisting_speed": 0.8}
+    limits |= {"hoisting_speed": 0.8, "lowering_speed": 0.7}
     found = demo_compensators()[unit]
     plan = heave.demo_plan().changed(
         operation=Operation(
@@ -238,6 +238,7 @@ def _path_figures(d: Demands, hook: Any) -> dict[str, tuple[Any, Any]]:
         "drilling_line_pulled": (fast_line(pulled, 12), strength / path.line_factor_heavy),
         "dead_line": (line_pulls(load, 12, motion="lowering")[..., -1], path.anchor_rating),
         "drawworks_pull": (pull, path.drawworks_pull),
+        "lowering_power": (12 * 0.7 * fast_line(load, 12, motion="lowering"), path.brake_power),
         "hoisting_pull": (pull, path.drawworks_power / (12 * 0.8)),
         "travelling_block": (load - own, path.block_rating),
         "hook": (most - 9.80665 * plan.moving_mass, path.hook_rating),

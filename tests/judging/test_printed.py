@@ -92,6 +92,7 @@ def plans() -> Iterator[Plan]:
                     pitch_limit=0.05,
                     stroke_out_limit=1e-4,
                     hoisting_speed=0.9 if odd else 0.3,
+                    lowering_speed=0.8,
                     hs_limits=(HsLimit(4.0),),
                 )
                 path, line = base.hoisting, "straight to the floor" if odd else "kept by sheaves on arms"

@@ -40,6 +40,7 @@ RULES: Final[list[Rule]] = [
         chain.anchor,
         chain.pull,
         chain_speed.hoisting_pull,
+        chain_speed.lowering_power,
         chain.block,
         chain.hook,
     ),

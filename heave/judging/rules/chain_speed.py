@@ -1,4 +1,4 @@
-"""Whether the drawworks has the pull at the speed that the string is to be hoisted with."""
+"""Whether the drawworks has the pull at the speed that the string is hoisted with, and its brake the power lowering."""
 
 from __future__ import annotations
 
@@ -21,6 +21,10 @@ _SYMBOLS: Final[dict[str, Any]] = {
     "F_1": ("force", "pull of the fast line there"),
     "v_2": ("speed", "line speed of the faster of them"),
     "F_2": ("force", "pull of the fast line there"),
+    "v_w": ("speed", "planned lowering speed of the hook"),
+    "K": chain.SYMBOLS["K"],
+    "F_fl": chain.SYMBOLS["F_fl"],
+    "P_lw": ("power", "power taken in lowering at the planned speed, friction of the sheaves helping"),
     "F_pw": ("force", "pull that the power gives at the planned speed"),
     "F_gr": ("force", "pull that gears or motors give at the planned speed"),
     "F_av": ("force", "pull there is at the planned speed"),
@@ -32,6 +36,9 @@ GEARED: Final = formula(
     **_SYMBOLS,
 )
 LEAST: Final = formula("F_av = min(F_pw, F_gr)", "the lesser of both holds", **_SYMBOLS)
+LOWERED: Final = formula(
+    "P_lw = n_l × v_w × F_fl / K^(n_l + 1)", f"power = pull × speed of the line; {chain.REEVING}", **_SYMBOLS
+)
 
 
 def speed_known(path: HoistingPath) -> bool:
@@ -76,3 +83,30 @@ def hoisting_pull(d: Demands) -> Outcome:
     if len(found) == 1:
         return outcome(*chain.at_drum(d), capacity=found[0])
     return outcome(*found, *chain.at_drum(d), capacity=LEAST(F_pw=found[0], F_gr=found[1]))
+
+
+def lowers_at_speed(plan: Plan) -> bool:
+    """True where the string is run at a planned speed, and the power lowering is given."""
+    path, operation = plan.hoisting, plan.operation
+    planned = operation.about.runs_string and operation.lowering_speed is not None
+    return planned and path is not None and path.brake_power is not None
+
+
+@partial(
+    Rule,
+    "lowering_power",
+    "Power lowering at speed",
+    "power",
+    chain.REEVING,
+    lowers_at_speed,
+    (*chain.RUNNING, chain.FAST, LOWERED),
+    limits=("lowering_speed",),
+)
+def lowering_power(d: Demands) -> Outcome:
+    """Power that the largest load, sea and overpull in it, gives back at the planned lowering speed of the hook,
+    friction of the sheaves taking its share, against what brake or motors take in without pause."""
+    path = d.plan.hoisting
+    assert path is not None  # the rule applies only where it is given
+    steps, speed = chain.at_drum(d), d.plan.operation.lowering_speed
+    taken = LOWERED(n_l=path.count, v_w=speed, F_fl=steps[-1], K=path.sheave_factor)
+    return outcome(*steps, taken, capacity=path.brake_power)
