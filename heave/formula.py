@@ -1,6 +1,6 @@
 """Formulas: one text from which the number, the line of working and the notation of a page all come.
 
-A formula is written as the trade writes it, `F_d = F_g + F_f + c × v²`, with × ² ^ − √ π ln exp cos min max and
+A formula is written as the trade writes it, `F_d = F_g + F_f + c × v²`, with × ² ^ − √ π ln exp cos sin min max and
 symbols that are Python names (`F_g`, `σ_z`). The text is read once into a NumPy expression, so what is
 printed and what is computed cannot disagree. It is a constant of the code, never what a user typed.
 """
@@ -8,10 +8,11 @@ printed and what is computed cannot disagree. It is a constant of the code, neve
 from __future__ import annotations
 
 import ast
+import math
 import re
 import unicodedata
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, Final, NamedTuple
 
@@ -19,7 +20,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.units import KINDS, show
+from heave.units import KINDS, show, significant, unit_of
 
 FloatArray = npt.NDArray[np.float64]
 Symbol = tuple[str, str] | tuple[str, str, float]
@@ -30,6 +31,7 @@ _FUNCTIONS: Final[dict[str, Any]] = {
     "ln": np.log,
     "exp": np.exp,
     "cos": np.cos,
+    "sin": np.sin,
     "max": np.maximum,
     "min": np.minimum,
 }
@@ -52,15 +54,39 @@ def number_at(value: Any, row: int) -> float:
 
 
 class Term(NamedTuple):
-    """One symbol of a formula: its value in SI, the kind of quantity it is and what it means."""
+    """One symbol of a formula: its value in SI, the kind of quantity it is and what it means.
+
+    `of` is the symbol of the step whose result it is, where it came as one. `digits` are the figures it is printed
+    with, 0 where nobody chose.
+    """
 
     value: Any
     kind: str
     meaning: str
+    of: str = ""
+    digits: int = 0
 
     def at(self, row: int) -> Term:
         """The term for the sea state at `row` of a batch."""
-        return Term(number_at(self.value, row), self.kind, self.meaning)
+        return self._replace(value=number_at(self.value, row))
+
+    def shown(self, system: str = "metric", digits: int = 4) -> str:
+        """The number with its unit in `system`, to `digits` figures or, where it has digits of its own, to those.
+
+        Of its own digits those behind the fourth are left out where they are all noughts.
+        """
+        own = self.digits
+        while own > 4 and self._replace(digits=own - 1).rounded(system) == self.rounded(system):
+            own -= 1
+        return show(self.value, self.kind, system, own or digits)
+
+    def rounded(self, system: str) -> float:
+        """The number [SI] that a reader has who sees it printed in `system`."""
+        unit = unit_of(self.kind, system)
+        shown = significant((self.value - unit.offset) / unit.factor, self.digits or 4)
+        if not math.isfinite(self.value):
+            return float(self.value)
+        return float(shown.replace("\u202f", "").replace("\u2212", "-")) * unit.factor + unit.offset
 
 
 @dataclass(frozen=True)
@@ -68,36 +94,53 @@ class Step:
     """One line of working: `symbol = formula`, where the formula names its terms in braces.
 
     For example `Step("x_up", "{x_s} + {x_d}", {"x_s": Term(...), "x_d": Term(...)}, Term(...))`.
-    Values may be arrays over sea states until `at` picks one.
+    Values may be arrays over sea states until `at` picks one. A step whose number is `stated`, such as an integral or
+    a root, has words for its formula: no arithmetic on its terms gives it.
     """
 
     symbol: str
     formula: str
     terms: Mapping[str, Term]
     result: Term
+    source: str = ""
+    stated: bool = False
 
     def at(self, row: int) -> Step:
         """The step for the sea state at `row` of a batch."""
         terms = {name: term.at(row) for name, term in self.terms.items()}
-        return Step(self.symbol, self.formula, terms, self.result.at(row))
+        return replace(self, terms=terms, result=self.result.at(row))
 
     def symbols(self) -> str:
         """The formula in symbols, `x_up = x_s + x_d`."""
+        if self.stated:
+            return f"{self.symbol} = {self.formula}"
         return f"{self.symbol} = {self.formula.format(**{name: name for name in self.terms})}"
 
-    def numbers(self, system: str = "metric", digits: int = 4) -> str:
-        """The formula with its numbers put in and the result, in the units of `system`, terms to `digits` figures.
+    def numbers(self, system: str = "metric", digits: int | None = None) -> str:
+        """The formula with its numbers put in and the result, in the units of `system`.
 
         A number under a power stands in brackets, and adding a negative number reads as taking away.
-        """
-        shown = {name: show(term.value, term.kind, system, digits) for name, term in self.terms.items()}
-        line = re.sub(r"({\w+})(?=[²^])", r"(\1)", self.formula).format(**shown)
-        line = line.replace("+ \u2212", "\u2212 ").replace("\u2212 \u2212", "+ ")
-        return f"{self.symbol} = {line} = {self.answer(system, max(digits - 1, 1))}"
 
-    def answer(self, system: str = "metric", digits: int = 3) -> str:
-        """The result with its unit in `system`, to `digits` figures."""
-        return show(self.result.value, self.result.kind, system, digits)
+        Parameters
+        ----------
+        system : unit system
+        digits : figures of the terms, one less for the result; None takes those of each term, or else 4
+        """
+        known = {} if digits is None else {"digits": digits}
+        terms = {name: term._replace(**known) for name, term in self.terms.items()}
+        answer = self.answer(system, 3 if digits is None else max(digits - 1, 1), chosen=digits is not None)
+        if self.stated:
+            return f"{self.symbol} = {answer}"
+        line = re.sub(r"({\w+})(?=[²^])", r"(\1)", self.formula)
+        line = line.format(**{name: term.shown(system) for name, term in terms.items()})
+        line = line.replace("+ \u2212", "\u2212 ").replace("\u2212 \u2212", "+ ")
+        return f"{self.symbol} = {line} = {answer}"
+
+    def answer(self, system: str = "metric", digits: int = 3, *, chosen: bool = False) -> str:
+        """The result with its unit in `system`, to its own digits or, where it has none or it is `chosen`, to `digits`
+        figures."""
+        own = self.result._replace(digits=0) if chosen else self.result
+        return own.shown(system, digits)
 
     def legend(self) -> tuple[tuple[str, str], ...]:
         """Every symbol with what it means, the result last."""
@@ -191,6 +234,7 @@ class Formula:
     def __call__(self, **values: Value) -> Step:
         """The working for the `values` of the terms, by symbol; constants need not be given."""
         given: dict[str, FloatArray | np.float64] = {}
+        came = {name: value.symbol for name, value in values.items() if isinstance(value, Step)}
         for name in self.terms:
             known = self.symbols[name]
             if name not in values and len(known) < 3:
@@ -204,12 +248,17 @@ class Formula:
         else:
             result = self._compute(**given)
         about = self._about
-        terms = {name: Term(value, *about[name]) for name, value in given.items()}
-        return Step(self.symbol, self._template, terms, Term(result, *about[self.symbol]))
+        terms = {name: Term(value, *about[name], came.get(name, "")) for name, value in given.items()}
+        return Step(self.symbol, self._template, terms, Term(result, *about[self.symbol]), self.source)
 
     def legend(self) -> tuple[tuple[str, str], ...]:
         """Every symbol with what it means, the result last."""
         return tuple((name, self.symbols[name][1]) for name in (*self.terms, self.symbol))
+
+    def evaluate(self, **values: float) -> float:
+        """The expression alone for `values` [SI] of all its terms; infinite or NaN where arithmetic has no answer."""
+        with np.errstate(all="ignore"):
+            return float(self._compute(**{name: np.float64(value) for name, value in values.items()}))
 
     def latex(self) -> str:
         """The formula in TeX notation, without the dollar signs."""

@@ -26,6 +26,12 @@ BALANCE: Final = "vertical balance of forces"
 KINEMATICS: Final = "kinematics of block, hook and line"
 SIMULATED: Final = "closed form held against simulation of random plans; no other source"
 
+
+def ranged(figure: str) -> Symbol:
+    """The symbol of a model range of a `figure`."""
+    return "number", f"model range of {figure}: simulation over this formula at its high end"
+
+
 SYMBOLS: Final[dict[str, Symbol]] = {
     "A_e": ("area", "effective area"),
     "A_k": ("force", "swing of the bit force if the unit were locked"),
@@ -64,7 +70,7 @@ SYMBOLS: Final[dict[str, Symbol]] = {
     "a_z": ("acceleration", "acceleration of heave at the hoist, single amplitude at the accepted risk"),
     "b": ("force", "swing of the string that rings where the friction turns round"),
     "c_q": ("quadratic_damping", "hydraulic loss coefficient"),
-    "f_m": ("number", "model range: simulation over this formula at its high end"),
+    "f_swing": ranged("the swing at the bit"),
     "g": ("acceleration", "standard gravity", STANDARD_GRAVITY),
     "δ": ("fraction", "share of the ringing that the loss leaves a quarter of a cycle on"),
     "ψ": ("fraction", "share of the motion that the friction lets go"),
@@ -225,7 +231,7 @@ BIT_SWING: Final = formula(
     f"A_bit = min({_SWING}, A_k)", f"{ROD}; {SIMULATED}", A_bit=("force", "swing of the bit force")
 )
 SWING_CHECKED: Final = formula(
-    f"A_bit = f_m × min({_SWING}, A_k)", f"{ROD}; {SIMULATED}", A_bit=BIT_SWING.symbols["A_bit"]
+    f"A_bit = f_swing × min({_SWING}, A_k)", f"{ROD}; {SIMULATED}", A_bit=BIT_SWING.symbols["A_bit"]
 )
 """The same with what simulation goes over it."""
 
@@ -240,7 +246,7 @@ def bit_change(side: str, way: str) -> Formula:
             f"force of the gas that temperature has {'added' if side == 'less' else 'taken'}",
         ),
     }
-    text = f"ΔW_{side} = f_m × min({_SWING}, A_k) + k × x_{side} + F_{side}"
+    text = f"ΔW_{side} = f_swing × min({_SWING}, A_k) + k × x_{side} + F_{side}"
     return formula(text, f"{ROD}; {SIMULATED}", **more)
 
 
@@ -249,3 +255,9 @@ def driven_change(side: str, way: str) -> Formula:
     symbols = bit_change(side, way).symbols
     own = {name: symbols[name] for name in (f"ΔW_{side}", f"x_{side}")}
     return formula(f"ΔW_{side} = a + k_s × x_{side}", ROD, **own)
+
+
+def fed_change(side: str, way: str) -> Formula:
+    """The same on a drawworks, whose feed follows slow travel."""
+    name = f"ΔW_{side}"
+    return formula(f"{name} = a", ROD, **{name: bit_change(side, way).symbols[name]})

@@ -61,7 +61,7 @@ def test_what_is_set_on_the_unit() -> None:
     top = use.GAS_LOAD(
         F_w=load, A_e=unit.effective_area, x_g=spring.stroke / 2, L=spring.length, n_h=unit.index_high
     )
-    highest = PRESSURE(F_g=top, A_e=unit.effective_area)
+    highest = PRESSURE(F_full=top, A_e=unit.effective_area)
     assert highest.result.value == pytest.approx(setting.pressure_max, rel=1e-12)
 
 

@@ -1,0 +1,351 @@
+"""Origins of how the unit works in this sea: damping, moments of the linear response, and what friction does to it."""
+
+from __future__ import annotations
+
+import math
+from typing import Final
+
+import numpy as np
+
+from heave.compensator.linearisation import LARGEST_CYCLE
+from heave.compensator.transfer import linear_system
+from heave.drill_string import rod_dynamics
+from heave.formula import Symbol
+from heave.judging import reversal
+from heave.judging.demands import Demands
+from heave.judging.formulas import DAMPING, FORCE_LEFT, GAS_LAW, GAUSSIAN, ROD, TRAVEL
+from heave.judging.moments import setting_of
+from heave.judging.origins import DEFINITION, MOMENT, TABLE, Origins, add_cycles, level_text
+from heave.judging.origins_sea import GRID
+from heave.judging.reversal import MODEL_RANGE
+from heave.judging.rules.stroke import LARGEST, LARGEST_FREE, SPEED
+from heave.vessel import AmplitudeStatistics
+
+_LINEAR: Final = "linear response of unit, hook and string (DEVELOPERS.md; heave.compensator.transfer)"
+_CYCLES: Final = (("a", "average"), ("b", "largest"))
+
+
+def unit(d: Demands, found: Origins) -> None:
+    """The unit at work in this sea; little where it is locked."""
+    plan = d.plan
+    device = plan.compensator
+    for symbol, name in (("G", "active_gain"), ("τ", "active_delay")):
+        if getattr(device, name) is not None:
+            found.field(symbol, device, name, "Compensator")
+    for symbol, figure in _FIGURES.items():
+        found.know(
+            symbol,
+            reversal.model_range(d, figure) if (figure, *_case(d)) in MODEL_RANGE else 1.0,
+            f"{TABLE}, MODEL_RANGE: {figure}, {' '.join(_case(d))}; 1,008 random plans simulated",
+        )
+    if d.moments.working is None:
+        return
+    _damping(found, d)
+    _figure(
+        found,
+        d,
+        0,
+        ("σ_x", "T_x", "N_x"),
+        "x",
+        "travel between block and hook",
+        ("length", "variance", "speed_variance"),
+    )
+    _figure(
+        found,
+        d,
+        1,
+        ("σ_t", "T_t", "N_t"),
+        "x",
+        "speed between block and hook",
+        ("speed", "speed_variance", "acceleration_variance"),
+    )
+    found.use(TRAVEL)
+    found.add(level_text("v_d", "σ_t", "N_t"), GAUSSIAN)
+    if reversal.free(plan):
+        _figure(
+            found,
+            d,
+            3,
+            ("σ_r", "T_r", "N_r"),
+            "e",
+            "motion left at the end of the string",
+            ("length", "variance", "speed_variance"),
+        )
+        _figure(
+            found,
+            d,
+            4,
+            ("σ_u", "T_u", "N_u"),
+            "e",
+            "speed left at the end of the string",
+            ("speed", "speed_variance", "acceleration_variance"),
+        )
+    else:
+        _figure(
+            found,
+            d,
+            3,
+            ("σ_e", "T_e", "N_e"),
+            "e",
+            "bit force without friction",
+            ("force", "force_variance", "force_rate_variance"),
+        )
+        _elastic(found, d)
+    if plan.follows_position:
+        _figure(
+            found,
+            d,
+            6,
+            ("σ_F", "T_q", "N_F"),
+            "q",
+            "force on the hook of the motion that the active part leaves",
+            ("force", "force_variance", "force_rate_variance"),
+        )
+        found.use(FORCE_LEFT)
+    _friction(found, d)
+
+
+_FIGURES: Final = {
+    "f_swing": "swing", "f_load": "load", "f_drive": "active force", "f_travel": "travel", "f_speed": "speed",
+    "f_end": "end motion", "f_slow": "end speed",
+}  # fmt: skip
+
+
+def _case(d: Demands) -> tuple[str, str]:
+    return "free" if reversal.free(d.plan) else "held", "active" if d.plan.active_in_use else "passive"
+
+
+def _damping(found: Origins, d: Demands) -> None:
+    """Damping of both linearisations, with the equation that it was found to satisfy."""
+    plan, values = d.plan, d.moments.damping
+    assert values is not None
+    found.know(
+        "κ",
+        LARGEST_CYCLE,
+        "between the most probable and the 1 in 10 of a thousand cycles",
+        ("number", "speed amplitude of the largest cycle over its standard deviation"),
+    )
+    damped = not (plan.compensator.is_drawworks or plan.follows_position) and bool(values[0, 0] > 0)
+    for row, (letter, name) in enumerate(_CYCLES):
+        found_value: Symbol = (
+            "damping",
+            f"linear damping that takes out the power of friction and loss in the {name} cycle",
+        )
+        value, satisfied, sigma = f"c_{letter}", f"c_eq{letter}", f"σ_t{letter}"
+        if not damped:
+            found.know(value, 0.0, "no friction and no loss is felt", found_value)
+            continue
+        if math.isinf(values[row, 0]):
+            found.know(
+                value, math.inf, "friction never breaks in that cycle: the unit does not stroke", found_value
+            )
+            continue
+        words = f"found by iteration: the damping at which {satisfied} below is as large"
+        found.state(
+            value,
+            float(values[row, 0]),
+            words,
+            "fixed point of the equation below",
+            found_value,
+            "F_f",
+            "c_q",
+            "k_c",
+            "m_h",
+            "k_s",
+            "η_s",
+        )
+        found.add(
+            f"{sigma} = √(m_x2{letter})",
+            DEFINITION,
+            **{sigma: ("speed", f"standard deviation of the speed of travel at {value}")},
+        )
+        same: Symbol = ("damping", f"the equation that {value} satisfies, worked at {sigma}")
+        if letter == "a":
+            found.add(
+                f"{satisfied} = √(2 / π) × F_f / {sigma} + √(8 / π) × c_q × {sigma}",
+                DAMPING.source,
+                **{satisfied: same},
+            )
+        else:
+            source = "equivalent viscous damping of a cycle (Den Hartog, Mechanical Vibrations)"
+            found.add(
+                f"{satisfied} = 4 × F_f / (π × κ × {sigma}) + 8 × c_q × κ × {sigma} / (3 × π)",
+                source,
+                **{satisfied: same},
+            )
+        found.beside[f"m_x0{letter}"] = (satisfied,)
+
+
+def _figure(
+    found: Origins,
+    d: Demands,
+    row: int,
+    symbols: tuple[str, str, str],
+    part: str,
+    what: str,
+    kinds: tuple[str, str, str],
+) -> None:
+    """Standard deviation, period and cycles of a figure, from the linearisation whose level is the higher."""
+    table, plan = d.moments.working, d.plan
+    assert table is not None
+    sigma, period, cycles = symbols
+    order = 2 * (row - {"x": 0, "e": 3, "q": 6}[part])
+    both = not np.array_equal(table[0, row : row + 2, 0], table[1, row : row + 2, 0])
+    levels = [
+        float(AmplitudeStatistics(*one[row : row + 2, 0], plan.exposure, plan.risk).level) for one in table
+    ]
+    chosen = int(levels[1] > levels[0])
+    shown = (0, 1) if both else (chosen,)
+    for place in shown:
+        letter, name = _CYCLES[place]
+        for more, kind in ((0, kinds[1]), (2, kinds[2])):
+            moment = f"m_{part}{order + more}{letter}"
+            power = {0: "", 2: "ω² × ", 4: "ω^4 × "}[order + more]
+            words = f"∫ {power}|H_{part}|² × f_h² |H_z|² S(ω) dω, {GRID}"
+            about = f"variance of order {order + more} of {_PARTS[part]}; H_{part} is that per heave at the damping c_{letter} of the {name} cycle, {_LINEAR}"
+            found.state(
+                moment,
+                float(table[place, row + more // 2, 0]),
+                words,
+                MOMENT,
+                (kind, about),
+                "m_z0",
+                "f_h",
+                f"c_{letter}",
+            )
+        if both:
+            level = f"{_LEVELS[part, order]}_{letter}"
+            inside = f"t_e / (2π × √(m_{part}{order}{letter} / m_{part}{order + 2}{letter}))"
+            if table[place, row + 1, 0] > 0:
+                found.add(
+                    f"{level} = √(2 × m_{part}{order}{letter} × ln(max({inside}, 1) / −ln(1 − p)))",
+                    GAUSSIAN,
+                    **{level: (kinds[0], f"level of {what} at the damping of the {name} cycle")},
+                )
+                found.before[sigma] = (*found.before.get(sigma, ()), level)
+    letter, name = _CYCLES[chosen]
+    decided = f"; the linearisation for the {name} cycle decides, its level being the higher" if both else ""
+    m0, m2 = f"m_{part}{order}{letter}", f"m_{part}{order + 2}{letter}"
+    found.add(
+        f"{sigma} = √({m0})", DEFINITION, **{sigma: (kinds[0], f"standard deviation of {what}{decided}")}
+    )
+    add_cycles(found, cycles, period, m0, m2, what, bool(table[chosen, row + 1, 0] > 0))
+
+
+_LEVELS: Final = {("x", 0): "X", ("x", 2): "V", ("e", 0): "R", ("e", 2): "U", ("q", 0): "Q"}
+_PARTS: Final = {
+    "x": "travel between block and hook",
+    "e": "the far end of the string",
+    "q": "the force on the hook",
+}
+
+
+def _elastic(found: Origins, d: Demands) -> None:
+    """Swing of the bit force: the linear level, with the gas as stiff as at the extreme travel."""
+    plan, device = d.plan, d.plan.compensator
+    if device.stroke is None or d.setting.stiffness_nominal is None or plan.follows_position:
+        found.add(level_text("a", "σ_e", "N_e"), GAUSSIAN)
+        return
+    found.add(
+        level_text("A_l", "σ_e", "N_e"),
+        GAUSSIAN,
+        A_l=("force", "swing of the bit force with the gas as stiff as where it is set"),
+    )
+    found.know(
+        "x_m",
+        1e-3,
+        "at rest the stiffening is 1 to a thousandth",
+        ("length", "least travel at which it is worked"),
+    )
+    found.add(
+        "x_n = min(max(X_l, x_m), max(S / 2 − x_s, x_m))",
+        "to the end of the stroke at most",
+        x_n=("length", "travel at which the stiffness of the gas is taken"),
+    )
+    found.add(
+        "F_n = (F_0 + p_a × A_e) × (1 − x_n / L)^(−n) − p_a × A_e",
+        GAS_LAW,
+        F_n=("force", "gas load there, at the nominal index"),
+        L=("length", "open gas volume at the start position over effective area"),
+        n=("number", "polytropic index, nominal"),
+    )
+    found.add(
+        "s_g = (F_n − F_0) / (k_c × x_n)",
+        GAS_LAW,
+        s_g=("number", "what the compressed gas adds over its stiffness where it is set"),
+    )
+    found.add("a = A_l × s_g", ROD)
+
+
+def _friction(found: Origins, d: Demands) -> None:
+    """What seal friction does where it turns round; the formulas of the rules."""
+    plan, felt = d.plan, reversal.felt(d)
+    active = plan.active_in_use
+    found.use(reversal.RUNG, SPEED, reversal.SPEED_FREE if reversal.free(plan) else reversal.SPEED_HELD)
+    if active and felt > 0:
+        found.use(reversal.LEFT, reversal.SLIP_ACTIVE)
+    else:
+        found.add(
+            "F_r = F_f",
+            "no active part takes any of it",
+            F_r=("force", "seal friction less the share that an active part takes of it"),
+        )
+        found.use(reversal.SLIP)
+    if felt > 0:
+        _own_period(found, d)
+        found.use(reversal.TURN, reversal.RING_ACTIVE if active else reversal.RING)
+        found.use(reversal.LET_GO if reversal.free(plan) else reversal.LOOSE)
+    else:
+        nothing = "the hook feels no seal friction"
+        for symbol, value in (("v_r", 0.0), ("b", 0.0), ("ψ", 1.0)):
+            found.know(symbol, value, nothing)
+        if plan.follows_position or plan.compensator.is_drawworks:
+            found.know("F_r", 0.0, nothing)
+    if plan.compensator.is_drawworks:
+        found.know("c_q", 0.0, "a drawworks has no hydraulic loss")
+    else:
+        found.use(reversal.WANDER)
+    free = reversal.free(plan) and not plan.follows_position and d.setting.stiffness_nominal is not None
+    if _turning_gone(d):
+        found.know("ψ", 1.0, "the active part takes all of the friction")
+    found.use(LARGEST_FREE if free else LARGEST)
+
+
+def _turning_gone(d: Demands) -> bool:
+    """Whether an active part leaves nothing of the friction to turn round."""
+    return d.plan.active_in_use and d.plan.compensator.active_gain == 1.0
+
+
+def _own_period(found: Origins, d: Demands) -> None:
+    """Longest period of string and hook: the root, and both sides of its equation."""
+    plan = d.plan
+    mass, stiffness = plan.string.handling_mass + plan.moving_mass, d.setting.stiffness_nominal or 0.0
+    period = reversal.own_period(plan.string, mass, stiffness)
+    about: Symbol = ("period", "longest period of string and hook with the bit held")
+    found.state(
+        "T_1",
+        period,
+        "root: the longest period at which k_D and k_m below are as large",
+        "rod with a mass and a spring at its end (Rao, Mechanical Vibrations)",
+        about,
+        "m_h",
+        "k_c",
+        "k_s",
+    )
+    rod = rod_dynamics(plan.string, 2 * math.pi / period)
+    left = float(rod.top_stiffness_fixed[0].real)
+    found.state(
+        "k_D",
+        left,
+        "d/b at T_1, of the undamped string, by the wave equation through its sections",
+        ROD,
+        ("stiffness", "pull at the top of the string per displacement there, bit held, at T_1"),
+        "T_1",
+    )
+    found.add(
+        "k_m = m_h × (2π / T_1)² − k_c",
+        "balance of spring and inertia",
+        k_m=("stiffness", "what mass and gas pull at T_1"),
+        T_1=about,
+    )
+    found.beside["T_1"] = ("k_D", "k_m")
