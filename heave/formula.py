@@ -20,7 +20,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.units import KINDS, show, significant, unit_of
+from heave.units import KINDS, show, unit_of
 
 FloatArray = npt.NDArray[np.float64]
 Symbol = tuple[str, str] | tuple[str, str, float]
@@ -83,10 +83,11 @@ class Term(NamedTuple):
     def rounded(self, system: str) -> float:
         """The number [SI] that a reader has who sees it printed in `system`."""
         unit = unit_of(self.kind, system)
-        shown = significant((self.value - unit.offset) / unit.factor, self.digits or 4)
-        if not math.isfinite(self.value):
+        shown = float(self.value - unit.offset) / unit.factor
+        if shown == 0 or not math.isfinite(shown):
             return float(self.value)
-        return float(shown.replace("\u202f", "").replace("\u2212", "-")) * unit.factor + unit.offset
+        decimals = (self.digits or 4) - 1 - math.floor(math.log10(abs(shown)))
+        return round(shown, decimals) * unit.factor + unit.offset
 
 
 @dataclass(frozen=True)

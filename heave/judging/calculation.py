@@ -8,10 +8,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Final
 
-import numpy as np
-
 from heave.formula import Formula, Step, Symbol, Term
-from heave.judging import origins_sea, origins_string, origins_unit
+from heave.judging import origins_sea, origins_setting, origins_string, origins_unit
 from heave.judging.capacities import capacity_origin
 from heave.judging.checks import Check
 from heave.judging.demands import Demands, demands
@@ -59,8 +57,8 @@ SEA, HEAVE, STRING, TRAVEL, SETTING, UNIT, PATH = (
 
 ABOVE: Final[dict[str, str]] = {
     SEA: "Wave systems, and their spectrum summed on the grid of the planner.",
-    HEAVE: "Vertical motion at the hoist: moments of its spectrum, then standard deviation, mean period and cycles in the "
-    "exposure. An integral is stated with what it is of; what follows from it can be worked again.",
+    HEAVE: "Vertical motion at the hoist: moments of its spectrum, then standard deviation, mean period and cycles "
+    "in the exposure. An integral is stated with what it is of; what follows from it can be worked again.",
     STRING: "Weight, stiffness and mass of the string and of what moves with the hook.",
     TRAVEL: "Slow travel between block and hook, part by part.",
     SETTING: "What is set on the unit, and what its gas and seals are there.",
@@ -322,8 +320,8 @@ def _origins(found: Demands) -> tuple[dict[str, tuple[str, Entry]], dict[str, Sy
         (HEAVE, origins_sea.heave),
         (STRING, origins_string.string),
         (STRING, origins_string.masses),
-        (TRAVEL, origins_string.travel),
-        (SETTING, origins_string.setting),
+        (TRAVEL, origins_setting.travel),
+        (SETTING, origins_setting.setting),
         (UNIT, origins_sea.locked),
         (UNIT, origins_unit.unit),
     )

@@ -19,7 +19,7 @@ LEAST: Final = 4
 FEWER: Final = ((100.0, 2), (10.0, 3))
 """Figures of a result that its terms move so many times as strongly as itself, such as a small difference."""
 MOST: Final = 15
-SLACK: Final = 0.6
+SLACK: Final = 0.59
 """Of the last place of a result: half of it is its own rounding, the rest that of the terms."""
 
 Evaluate = Callable[[dict[str, float]], float]
@@ -52,17 +52,30 @@ def digits_for(steps: Sequence[tuple[Step, Evaluate]]) -> dict[str, int]:
     for step, work in steps:
         for name in step.terms:
             digits.setdefault(name, LEAST)
-        digits[step.symbol] = next((few for most, few in FEWER if _moved(step, work) > most), LEAST)
+        digits[step.symbol] = _least(step, work)
+    done: dict[str, tuple[int, ...]] = {}
     changed = True
     while changed:
         changed = False
         for step, evaluate in reversed(steps):
-            if step.stated:
+            names = (*step.terms, step.symbol)
+            before = tuple(digits[name] for name in names)
+            if step.stated or done.get(step.symbol) == before:
                 continue
-            changed |= _alike(step, digits)
+            _alike(step, digits)
             for system in UNIT_SYSTEMS:
-                changed |= _enough(step, evaluate, system, digits)
+                _enough(step, evaluate, system, digits)
+            done[step.symbol], changed = before, True  # looked at again if either system has moved them
     return digits
+
+
+def _least(step: Step, evaluate: Evaluate) -> int:
+    """Fewest figures of a result: four, or those before the point, and fewer of what its terms move strongly."""
+    moved = _moved(step, evaluate)
+    fewest = next((few for most, few in FEWER if moved > most), LEAST)
+    shown = max(abs(display_value(step.result.value, step.result.kind, system)) for system in UNIT_SYSTEMS)
+    whole = math.floor(math.log10(shown)) + 1 if 1 <= shown < math.inf else 0
+    return max(fewest, min(whole, LEAST))
 
 
 def _moved(step: Step, evaluate: Evaluate) -> float:
@@ -78,7 +91,7 @@ def _moved(step: Step, evaluate: Evaluate) -> float:
     return sum(change for change in changes if math.isfinite(change))
 
 
-def _alike(step: Step, digits: dict[str, int]) -> bool:
+def _alike(step: Step, digits: dict[str, int]) -> None:
     """Print a result and the term that it is with the same figures."""
     same = [
         name
@@ -86,38 +99,29 @@ def _alike(step: Step, digits: dict[str, int]) -> bool:
         if term.value == step.result.value and term.kind == step.result.kind
     ]
     most = max((digits[name] for name in (*same, step.symbol)), default=LEAST)
-    moved = [name for name in (*same, step.symbol) if digits[name] < most]
-    digits.update(dict.fromkeys(moved, most))
-    return bool(moved)
+    digits.update(dict.fromkeys((*same, step.symbol), most))
 
 
-def _enough(step: Step, evaluate: Evaluate, system: str, digits: dict[str, int]) -> bool:
-    """Give the terms the figures that the printed result needs; whether any were given."""
+def _enough(step: Step, evaluate: Evaluate, system: str, digits: dict[str, int]) -> None:
+    """Give the terms the figures that the printed result needs."""
     exact = {name: float(term.value) for name, term in step.terms.items()}
-    if not math.isfinite(step.result.value) or any(math.isnan(value) for value in exact.values()):
-        return False
-    changed = False
-    for _ in range(MOST * len(exact)):
-        printed = {
-            name: term._replace(digits=digits[name]).rounded(system) for name, term in step.terms.items()
-        }
-        result = step.result._replace(digits=digits[step.symbol])
-        off = abs(evaluate(printed) - result.rounded(system))
-        if off <= SLACK * last_place(result.value, result.kind, system, result.digits) + 1e-12 * abs(
-            result.value
-        ):
-            return changed
+    value, kind = float(step.result.value), step.result.kind
+    if not math.isfinite(value) or any(math.isnan(number) for number in exact.values()):
+        return
+    aim = step.result._replace(digits=digits[step.symbol]).rounded(system)
+    room = SLACK * last_place(value, kind, system, digits[step.symbol])
+    printed = {name: term._replace(digits=digits[name]).rounded(system) for name, term in step.terms.items()}
+    while abs(evaluate(printed) - aim) > room + 1e-15 * abs(value):
         moves = {
-            name: abs(evaluate(exact | {name: printed[name]}) - step.result.value)
+            name: abs(evaluate(exact | {name: printed[name]}) - value)
             for name in exact
             if digits[name] < MOST and printed[name] != exact[name]
         }
         if not moves:
-            return changed
+            return
         worst = max(moves, key=lambda name: moves[name] if math.isfinite(moves[name]) else math.inf)
         digits[worst] += 1
-        changed = True
-    return changed
+        printed[worst] = step.terms[worst]._replace(digits=digits[worst]).rounded(system)
 
 
 def evaluator(formula: Formula, names: dict[str, str]) -> Evaluate:

@@ -1,4 +1,4 @@
-"""Origins of what the sea and the vessel give: wave systems, moments of the heave, and what a locked unit would feel."""
+"""Origins of what sea and vessel give: wave systems, moments of the heave, and what a locked unit would feel."""
 
 from __future__ import annotations
 
@@ -7,9 +7,10 @@ from typing import Final
 
 import numpy as np
 
-from heave.formula import Symbol
+from heave.drill_string import rod_dynamics
+from heave.formula import Formula, Symbol
 from heave.judging.demands import Demands
-from heave.judging.formulas import ACCELERATION, GAUSSIAN, HEAVE, HEAVE_SPEED
+from heave.judging.formulas import ACCELERATION, BALANCE, GAUSSIAN, HEAVE, HEAVE_SPEED, ROD
 from heave.judging.origins import DEFINITION, MOMENT, Origins, add_cycles, level_text
 from heave.judging.rules.procedures import PITCH, ROLL
 from heave.sea import OMEGA, WEIGHTS
@@ -17,6 +18,7 @@ from heave.sea.spectra import GAMMA_RULE_RANGE
 from heave.vessel import (
     AmplitudeStatistics,
     BoxHull,
+    Motion,
     ResponseTable,
     Vessel,
     hoist_moments,
@@ -159,7 +161,8 @@ def vessel_words(vessel: Vessel) -> str:
         said = f"; {vessel.provenance}" if vessel.provenance else ""
         return f"response table of {vessel.name} ({size}{said})"
     if isinstance(response, BoxHull):
-        return f"closed form of a box hull of {vessel.name}'s size (Jensen, Mansour and Olsen, Ocean Engineering 31, 2004)"
+        of = "Jensen, Mansour and Olsen, Ocean Engineering 31, 2004"
+        return f"closed form of a box hull of {vessel.name}'s size ({of})"
     return (
         f"closed form of columns and pontoons of {vessel.name}, with the viscous damping this sea settles at"
     )
@@ -204,13 +207,14 @@ def heave(d: Demands, found: Origins) -> None:
         moves = bool(table[order // 2 + 1, 0] > 0)
         add_cycles(found, cycles, period, f"m_z{order}", f"m_z{order + 2}", what, moves)
     found.use(HEAVE, HEAVE_SPEED, ACCELERATION)
-    for motion, formula, letter in (("roll", ROLL, "Φ"), ("pitch", PITCH, "Θ")):
+    turns: tuple[tuple[Motion, Formula, str], ...] = (("roll", ROLL, "Φ"), ("pitch", PITCH, "Θ"))
+    for motion, formula, letter in turns:
         _turn(found, d, motion, getattr(d.turns, motion), letter)
         found.use(formula)
     found.beside["m_z0"] = _transfer(found, d)
 
 
-def _turn(found: Origins, d: Demands, motion: str, level: AmplitudeStatistics | None, letter: str) -> None:
+def _turn(found: Origins, d: Demands, motion: Motion, level: AmplitudeStatistics | None, letter: str) -> None:
     """Moments of roll or pitch, where the rig limits it and the vessel knows it."""
     sigma, cycles = f"σ_{letter}", f"N_{letter}"
     if level is None or not np.isfinite(level.variance[0]):
@@ -219,7 +223,7 @@ def _turn(found: Origins, d: Demands, motion: str, level: AmplitudeStatistics | 
         return
     m0, m2 = (
         float(one) for one in hoist_moments(d.plan.vessel, d.plan.heading, d.plan.sea.batch(), motion)[0, :2]
-    )  # type: ignore[arg-type]
+    )
     for order, value, kind in ((0, m0, "angle_variance"), (2, m2, "angle_rate_variance")):
         power = "ω² × " if order else ""
         about = (kind, f"variance of {motion}{' rate' if order else ''}; H_{letter} is {motion} per wave")
@@ -314,6 +318,25 @@ def _transfer(found: Origins, d: Demands) -> tuple[str, ...]:
     return ("β_1", "H_z1")
 
 
+def _top(found: Origins, d: Demands, free: bool) -> None:
+    """What string and mass at the hook answer with at the mean period of the heave: a point of the integrals."""
+    plan, period = d.plan, float(d.heave.period[0])
+    if not math.isfinite(period):
+        return
+    rod = rod_dynamics(plan.string, 2 * math.pi / period, plan.string_loss)
+    top = complex((rod.top_stiffness_free if free else rod.top_stiffness_fixed)[0])
+    for side, value, how in (("c", top.real, "in step with it"), ("s", top.imag, "a quarter of a cycle from it")):
+        about = ("stiffness", f"pull at the top of the string per displacement there, {how}, at the period T")
+        words = f"{'c/a' if free else 'd/b'} at T, by the wave equation through the sections, with the loss"
+        found.state(f"D_{side}", value, words, ROD, about, "T", "η_s", "k_s")
+    found.add(
+        "B_c = D_c − (2π / T)² × m_h", BALANCE, B_c=("stiffness", "the same with the mass at the hook, in step")
+    )
+    force: Symbol = ("stiffness", "one point of the integral, at T: force on a locked unit per heave")
+    found.add("H_k1 = √(B_c² + D_s²)", DEFINITION, H_k1=force)
+    found.beside["m_k0"] = ("H_k1",)
+
+
 def locked(d: Demands, found: Origins) -> None:
     """Force on a locked unit, and what that does to the far end of the string."""
     table, free = d.moments.still, d.plan.operation.about.condition.endswith("free")
@@ -334,6 +357,7 @@ def locked(d: Demands, found: Origins) -> None:
             (kind, f"variance of the {'rate of the ' if order else ''}{force}; {mass}"),
             *rests,
         )
+    _top(found, d, free)
     found.add("σ_k = f_h × √(m_k0)", DEFINITION, σ_k=("force", f"standard deviation of the {force}"))
     add_cycles(found, "N_k", "T_k0", "m_k0", "m_k2", force, bool(table[5, 0] > 0))
     found.add(level_text("F_k", "σ_k", "N_k"), GAUSSIAN)
@@ -363,7 +387,7 @@ def locked(d: Demands, found: Origins) -> None:
             MOMENT,
             (
                 kind,
-                f"variance at the far end of the string, unit locked, of order {2 * row}; H_e is {end}, by the wave equation",
+                f"variance at the far end of the string, unit locked, of order {2 * row}; H_e is {end}",
             ),
             "m_z0",
             "k_s",

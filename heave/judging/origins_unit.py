@@ -8,20 +8,18 @@ from typing import Final
 import numpy as np
 
 from heave.compensator.linearisation import LARGEST_CYCLE
-from heave.compensator.transfer import linear_system
 from heave.drill_string import rod_dynamics
 from heave.formula import Symbol
 from heave.judging import reversal
 from heave.judging.demands import Demands
-from heave.judging.formulas import DAMPING, FORCE_LEFT, GAS_LAW, GAUSSIAN, ROD, TRAVEL
-from heave.judging.moments import setting_of
+from heave.judging.formulas import ACTIVE_LEFT, BALANCE, DAMPING, FORCE_LEFT, GAS_LAW, GAUSSIAN, ROD, TRAVEL
 from heave.judging.origins import DEFINITION, MOMENT, TABLE, Origins, add_cycles, level_text
 from heave.judging.origins_sea import GRID
 from heave.judging.reversal import MODEL_RANGE
 from heave.judging.rules.stroke import LARGEST, LARGEST_FREE, SPEED
 from heave.vessel import AmplitudeStatistics
 
-_LINEAR: Final = "linear response of unit, hook and string (DEVELOPERS.md; heave.compensator.transfer)"
+_LINEAR: Final = "by the equation of motion of hook, unit and string"
 _CYCLES: Final = (("a", "average"), ("b", "largest"))
 
 
@@ -38,6 +36,12 @@ def unit(d: Demands, found: Origins) -> None:
             reversal.model_range(d, figure) if (figure, *_case(d)) in MODEL_RANGE else 1.0,
             f"{TABLE}, MODEL_RANGE: {figure}, {' '.join(_case(d))}; 1,008 random plans simulated",
         )
+    found.add(
+        "u_b = ΔW_less / WOB",
+        DEFINITION,
+        u_b=("number", "change of weight on bit towards less, over weight on bit: above 1 the bit lifts"),
+        ΔW_less=("force", "change of weight on bit towards less"),
+    )
     if d.moments.working is None:
         return
     _damping(found, d)
@@ -59,6 +63,7 @@ def unit(d: Demands, found: Origins) -> None:
         "speed between block and hook",
         ("speed", "speed_variance", "acceleration_variance"),
     )
+    _point(found, d)
     found.use(TRAVEL)
     found.add(level_text("v_d", "σ_t", "N_t"), GAUSSIAN)
     if reversal.free(plan):
@@ -113,6 +118,59 @@ _FIGURES: Final = {
 
 def _case(d: Demands) -> tuple[str, str]:
     return "free" if reversal.free(d.plan) else "held", "active" if d.plan.active_in_use else "passive"
+
+
+def _point(found: Origins, d: Demands) -> None:
+    """Travel per heave at the mean period T of the heave: one point of the integral of the travel.
+
+    H = N/(K + N) with N = D − ω² m_h and K = ρ (k_c + iωc), ρ = 1 − G e^(−iωτ)/(1 + iω/ω_b) what an active part leaves.
+    """
+    plan, device, values = d.plan, d.plan.compensator, d.moments.damping
+    assert values is not None
+    if plan.follows_position or device.is_drawworks:
+        if device.active_bandwidth is None and device.active_centring is None and plan.active_in_use:
+            found.use(ACTIVE_LEFT)
+            found.beside["σ_F"] = ("q",)
+        return
+    assert d.stroke is not None
+    used = 0 if d.moments.working is None or d.stroke.variance[0] == d.moments.working[0, 0, 0] else 1
+    if not (math.isfinite(values[used, 0]) and values[used, 0] > 0 and math.isfinite(d.heave.period[0])):
+        return
+    spring: dict[str, Symbol] = {
+        "K_c": ("stiffness", "force of the unit per travel, in step, at T"),
+        "K_s": ("stiffness", "the same a quarter of a cycle from it"),
+    }
+    damping = f"c_{_CYCLES[used][0]}"
+    if plan.active_in_use:
+        _left(found, d)
+        found.add(f"K_c = ρ_c × k_c − ρ_s × 2π / T × {damping}", BALANCE, **spring)
+        found.add(f"K_s = ρ_s × k_c + ρ_c × 2π / T × {damping}", BALANCE)
+    else:
+        found.add("K_c = k_c", BALANCE, **spring)
+        found.add(f"K_s = 2π / T × {damping}", BALANCE)
+    point: Symbol = ("number", "one point of the integral, at T: travel between block and hook per heave")
+    found.add("H_x1 = √((B_c² + D_s²) / ((K_c + B_c)² + (K_s + D_s)²))", BALANCE, H_x1=point)
+    found.beside["σ_x"] = ("H_x1",)
+
+
+def _left(found: Origins, d: Demands) -> None:
+    """What an active part that follows force leaves of it at T."""
+    unit = d.plan.compensator
+    left: dict[str, Symbol] = {
+        "ρ_c": ("number", "share of the force that the active part leaves, in step, at T"),
+        "ρ_s": ("number", "the same a quarter of a cycle from it"),
+    }
+    turn, source = "2π × τ / T", "a sine less its delayed share"
+    if unit.active_bandwidth is None:
+        found.add(f"ρ_c = 1 − G × cos({turn})", source, **left)
+        found.add(f"ρ_s = G × sin({turn})", source)
+        return
+    found.field("f_b", unit, "active_bandwidth", "Compensator", ("frequency", "bandwidth of the active part"))
+    lag: Symbol = ("number", "period of the bandwidth over T")
+    found.add("r_b = 1 / (f_b × T)", DEFINITION, r_b=lag)
+    source += " behind a lag of first order"
+    found.add(f"ρ_c = 1 − G × (cos({turn}) − r_b × sin({turn})) / (1 + r_b²)", source, **left)
+    found.add(f"ρ_s = G × (sin({turn}) + r_b × cos({turn})) / (1 + r_b²)", source)
 
 
 def _damping(found: Origins, d: Demands) -> None:
@@ -192,7 +250,8 @@ def _figure(
     order = 2 * (row - {"x": 0, "e": 3, "q": 6}[part])
     both = not np.array_equal(table[0, row : row + 2, 0], table[1, row : row + 2, 0])
     levels = [
-        float(AmplitudeStatistics(*one[row : row + 2, 0], plan.exposure, plan.risk).level) for one in table
+        float(AmplitudeStatistics(one[row, 0], one[row + 1, 0], plan.exposure, plan.risk).level)
+        for one in table
     ]
     chosen = int(levels[1] > levels[0])
     shown = (0, 1) if both else (chosen,)
@@ -202,7 +261,10 @@ def _figure(
             moment = f"m_{part}{order + more}{letter}"
             power = {0: "", 2: "ω² × ", 4: "ω^4 × "}[order + more]
             words = f"∫ {power}|H_{part}|² × f_h² |H_z|² S(ω) dω, {GRID}"
-            about = f"variance of order {order + more} of {_PARTS[part]}; H_{part} is that per heave at the damping c_{letter} of the {name} cycle, {_LINEAR}"
+            about = (
+                f"variance of order {order + more} of {_PARTS[part]}; H_{part} is that per heave at the damping "
+                f"c_{letter} of the {name} cycle, {_LINEAR}"
+            )
             found.state(
                 moment,
                 float(table[place, row + more // 2, 0]),

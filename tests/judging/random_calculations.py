@@ -1,4 +1,4 @@
-"""Random plans of every operation on every kind of unit, with and without hoisting path and well, on every kind of hull."""
+"""Random plans of every operation on every kind of unit and hull, with and without hoisting path and well."""
 
 from __future__ import annotations
 

@@ -82,9 +82,10 @@ LATCH_DRIVEN: Final = formula("ΔT_f = a + k_s × x_more", ROD, ΔT_f=_LOST, x_m
 
 def most_used(d: Demands, added: npt.ArrayLike) -> npt.NDArray[np.intp]:
     """Place of the section that is nearest to its yield with `added` [N] and the overpull on, in each sea."""
-    pull = np.broadcast_to(added + d.plan.overpull, d.locked.shape)
+    sea = np.asarray(added, dtype=np.float64)
+    pull = np.broadcast_to(sea + d.plan.overpull, d.locked.shape)
     shares = np.stack([(row.tension + pull) / row.capacity for row in d.plan.tension_margins()])
-    return np.argmax(np.where(np.isnan(shares), -math.inf, shares), axis=0)
+    return np.asarray(np.argmax(np.where(np.isnan(shares), -math.inf, shares), axis=0))
 
 
 def _at_top(d: Demands, added: npt.ArrayLike) -> npt.NDArray[np.float64]:
