@@ -127,8 +127,9 @@ class Step:
         system : unit system
         digits : figures of the terms, one less for the result; None takes those of each term, or else 4
         """
-        known = {} if digits is None else {"digits": digits}
-        terms = {name: term._replace(**known) for name, term in self.terms.items()}
+        terms = self.terms
+        if digits is not None:
+            terms = {name: term._replace(digits=digits) for name, term in terms.items()}
         answer = self.answer(system, 3 if digits is None else max(digits - 1, 1), chosen=digits is not None)
         if self.stated:
             return f"{self.symbol} = {answer}"

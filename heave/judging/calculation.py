@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from heave.formula import Formula, Step, Symbol, Term
-from heave.judging import origins_sea, origins_setting, origins_string, origins_unit
+from heave.judging import origins_locked, origins_sea, origins_setting, origins_string, origins_unit
 from heave.judging.capacities import capacity_origin
 from heave.judging.checks import Check
 from heave.judging.demands import Demands, demands
@@ -322,7 +322,7 @@ def _origins(found: Demands) -> tuple[dict[str, tuple[str, Entry]], dict[str, Sy
         (STRING, origins_string.masses),
         (TRAVEL, origins_setting.travel),
         (SETTING, origins_setting.setting),
-        (UNIT, origins_sea.locked),
+        (UNIT, origins_locked.locked),
         (UNIT, origins_unit.unit),
     )
     entries: dict[str, tuple[str, Entry]] = {}

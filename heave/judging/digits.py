@@ -88,7 +88,7 @@ def _moved(step: Step, evaluate: Evaluate) -> float:
         abs(evaluate(exact | {name: value * (1 + small)}) / step.result.value - 1) / small
         for name, value in exact.items()
     )
-    return sum(change for change in changes if math.isfinite(change))
+    return float(sum(change for change in changes if math.isfinite(change)))
 
 
 def _alike(step: Step, digits: dict[str, int]) -> None:
