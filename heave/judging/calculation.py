@@ -86,6 +86,36 @@ def calculation(assessment: Assessment) -> tuple[Chapter, ...]:
     return book.chapters()
 
 
+def resting_on(chapters: Iterable[Chapter], key: str) -> tuple[Chapter, ...]:
+    """The part of a calculation that one check rests on, and its own chapter at the end.
+
+    Parameters
+    ----------
+    chapters : from `calculation`
+    key : of the check
+
+    Returns
+    -------
+    Chapters with only the given numbers and steps that lead to it; none that are empty
+    """
+    found, wanted = list[Chapter](), set[str]()
+    for chapter in reversed(tuple(chapters)):
+        if chapter.check and chapter.check != key and not wanted:
+            continue
+        own = chapter.check == key
+        if own:
+            wanted |= {chapter.demand, chapter.capacity}
+        steps = list[Step]()
+        for step in reversed(chapter.steps):
+            if own or step.symbol in wanted:
+                steps.insert(0, step)
+                wanted |= step.terms.keys()
+        given = tuple(one for one in chapter.given if one.symbol in wanted)
+        if own or steps or given:
+            found.insert(0, replace(chapter, given=given, steps=tuple(steps)))
+    return tuple(found)
+
+
 class _Book:
     """The steps of a calculation as they are found, each once, with what they rest on before them."""
 

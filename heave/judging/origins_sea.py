@@ -117,7 +117,7 @@ def _peak_factor(found: Origins, gamma: str, hs: str, tp: str, ratio: float, abo
         found.add(
             f"{gamma} = exp(5.75 − 1.15 × {tp} / t_u / √({hs} / h_u))",
             source,
-            **{gamma: about, hs: ("length", ""), tp: ("period", "")},
+            **{gamma: about},
         )
     else:
         found.state(

@@ -31,7 +31,7 @@ def plans() -> Iterator[Plan]:
                 limits = Operation(
                     kind=kind,
                     wob_low=60e3 if odd or number else None,
-                    wob_high=300e3 if odd or not number else None,
+                    wob_high=300e3 if odd or not number or unit.follows_position else None,
                     residual_motion_limit=1.0,
                     residual_velocity_limit=0.5,
                     heave_limit=3.0,
