@@ -43,14 +43,8 @@ def sea(d: Demands, found: Origins) -> None:
     whole: Symbol = ("length", "significant wave height of the whole sea")
     names = []
     if state.measured is not None:
-        found.know(
-            "H_s",
-            state.hs,
-            f"Sea: measured spectrum {state.measured.name}"
-            if hasattr(state.measured, "name")
-            else "Sea: measured spectrum",
-            whole,
-        )
+        label = f", {state.measured.label}" if state.measured.label else ""
+        found.know("H_s", state.hs, f"Sea: measured spectrum{label}", whole)
         found.know("H_1", state.hs, "the measured spectrum as one system")
         found.know("H_2", 0.0, "no other system")
         names.append("H_s")
