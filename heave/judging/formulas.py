@@ -20,8 +20,13 @@ if TYPE_CHECKING:
 Given = ParamSpec("Given")
 Found = TypeVar("Found")
 
-GAUSSIAN: Final = "Rayleigh peaks of a Gaussian process (Ochi, Ocean Waves, 1998; DNV-RP-C205, 3.5)"
-GAS_LAW: Final = "polytropic gas law on absolute pressure; seal friction 1–3 % of load is common practice"
+GAUSSIAN: Final = (
+    "Rayleigh peaks of a Gaussian process (Ochi, Ocean Waves, Cambridge 1998; DNV-RP-C205, 3.5, clause from memory), "
+    "crossings counted as Poisson events"
+)
+GAS_LAW: Final = (
+    "polytropic gas law on absolute pressure, P Vⁿ constant; seal friction 1–3 % of load is common practice"
+)
 BALANCE: Final = "vertical balance of forces"
 KINEMATICS: Final = "kinematics of block, hook and line"
 SIMULATED: Final = "closed form held against simulation of random plans; no other source"
@@ -220,12 +225,15 @@ STICK: Final = formula(
 )
 DAMPING: Final = formula(
     "c_lin = √(2 / π) × F_f / σ_t + √(8 / π) × c_q × σ_t",
-    "Roberts and Spanos, Random Vibration and Statistical Linearization, ch. 5",
+    "Roberts and Spanos, Random Vibration and Statistical Linearization, Wiley 1990, chapter 5",
     c_lin=("damping", "linear damping that takes out the same power in this sea"),
     σ_t=("speed", "standard deviation of the speed of travel"),
 )
 
-ROD: Final = "Axial rod dynamics of the string (wave equation)"
+ROD: Final = (
+    "Axial rod dynamics of the string, E A u″ = m′ ü (Clough and Penzien, Dynamics of Structures, "
+    "distributed-parameter systems)"
+)
 _SWING: Final = "F_r + √(a² + b²)"
 BIT_SWING: Final = formula(
     f"A_bit = min({_SWING}, A_k)", f"{ROD}; {SIMULATED}", A_bit=("force", "swing of the bit force")

@@ -14,8 +14,8 @@ from heave import fields
 from heave.formula import Formula, Symbol
 
 DEFINITION: Final = "by definition"
-MOMENT: Final = "definition of spectral moments, mₙ = ∫ ωⁿ S dω (DNV-RP-C205, 3.5)"
-PERIOD: Final = "mean zero-crossing period, 2π √(m₀/m₂) (DNV-RP-C205, 3.5)"
+MOMENT: Final = "definition of spectral moments, mₙ = ∫ ωⁿ S dω (DNV-RP-C205, 3.5, clause from memory)"
+PERIOD: Final = "mean zero-crossing period, 2π √(m₀/m₂) (DNV-RP-C205, 3.5, clause from memory)"
 CYCLES: Final = "exposure over mean period, at least one cycle"
 TABLE: Final = "table of the planner"
 

@@ -29,8 +29,8 @@ GRID: Final = (
     f"summed over {OMEGA.size} frequencies from {OMEGA[0]:.2f} to {OMEGA[-1]:.0f} rad/s and all directions"
 )
 _SHAPES: Final = {
-    "jonswap": "JONSWAP (DNV-RP-C205, 3.5.5)",
-    "two-parameter": "two-parameter (DNV-RP-C205, 3.5.5)",
+    "jonswap": "JONSWAP (form of DNV-RP-C205, 3.5.5)",
+    "two-parameter": "two-parameter (form of DNV-RP-C205, 3.5.5)",
     "gaussian-swell": "Gaussian about its peak (common practice)",
     "torsethaugen": "two-peak of Torsethaugen and Haver (ISOPE, 2004)",
     "ochi-hubble": "two-peak of Ochi and Hubble (1976), most probable member",

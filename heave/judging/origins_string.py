@@ -13,9 +13,12 @@ from heave.judging.rules.load import sea_adds
 from heave.judging.rules.string import most_used
 from heave.units import STANDARD_GRAVITY
 
-_7G: Final = "API RP 7G: buoyancy, and area × minimum yield"
+_7G: Final = "API RP 7G: buoyancy factor of a filled string, and area × minimum yield"
 _HOOKE: Final = "Hooke's law"
-_SOFT_STRING: Final = "soft string on straight intervals (Johancsik, Friesen and Dawson, JPT, June 1984)"
+_SOFT_STRING: Final = (
+    "soft string on straight intervals, without the term of curvature (Johancsik, Friesen and Dawson, Journal of "
+    "Petroleum Technology, June 1984)"
+)
 
 
 def string(d: Demands, found: Origins) -> None:

@@ -92,7 +92,8 @@ SPEED_FREE: Final = formula(
     "v_x = f_speed × √(ψ) × (v_d + v_r / 4)", SIMULATED, v_x=_TRAVEL_SPEED, f_speed=_OF_SPEED
 )
 WANDER: Final = formula(
-    "w = 1 / (k_c / F_f + 1 / z)", f"rest within the friction of Coulomb (Den Hartog, 1931); {SIMULATED}"
+    "w = 1 / (k_c / F_f + 1 / z)",
+    f"rest within the friction of Coulomb (Den Hartog, Trans. ASME 53, 1931); {SIMULATED}",
 )
 MOTION: Final = level("r_l", "length", "motion left at the end of the string")
 SPEED: Final = level("u_l", "speed", "speed left at the end of the string")

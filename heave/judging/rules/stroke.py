@@ -45,7 +45,9 @@ SPEED: Final = formula(
     KINEMATICS,
     v_x=("speed", "speed between block and hook, single amplitude at the accepted risk"),
 )
-RICE: Final = "Up-crossing rate of a Gaussian process (Rice, 1944)"
+RICE: Final = (
+    "Up-crossing rate of a Gaussian process (Rice, Bell System Technical Journal 23 and 24, 1944 and 1945)"
+)
 END_RATE: Final = {
     side: formula(
         f"ν_{side} = exp(−(S / 2 − x_{side})² / (2 × σ_x²)) / T_x",

@@ -69,7 +69,8 @@ def _step_text(step: Step, system: str) -> str:
 
 def working_text(check: Check, system: str, figure: Simulated | None = None) -> str:
     """The working of a check as Markdown: what is compared, symbols, numbers, legend, source, what is simulated."""
-    words = f"{plain(check.basis)}\n\n{steps_text(check.working, system)}\n\nSource: {plain(check.source)}"
+    steps = steps_text(check.working, system, check.source)
+    words = f"{plain(check.basis)}\n\n{steps}\n\nSource: {plain(check.source)}"
     if figure is None:
         return words
     demand, capacity = (show(value, figure.kind, system) for value in (figure.demand, figure.capacity))
@@ -78,12 +79,16 @@ def working_text(check: Check, system: str, figure: Simulated | None = None) -> 
     return f"{words}\n\nSimulated: {plain(told)}"
 
 
-def steps_text(steps: Iterable[Step], system: str) -> str:
-    """Working as Markdown: symbols, numbers, legend; a sum of a negative number reads as a difference."""
+def steps_text(steps: Iterable[Step], system: str, source: str | None = None) -> str:
+    """Working as Markdown: symbols, numbers, legend; a sum of a negative number reads as a difference.
+
+    Where the `source` of all of them is given, a step that has another says so.
+    """
     lines = []
     for step in steps:
         numbers = step.numbers(system).replace("+ \u2212", "\u2212 ").replace("\u2212 \u2212", "+ ")
         legend = "; ".join(f"{symbol}: {meaning}" for symbol, meaning in step.legend())
+        legend += "" if source is None or step.source in ("", source) else f". {step.source}"
         symbols, numbers = (words.replace("`", "'") for words in (step.symbols(), numbers))
         lines.append(f"- `{symbols}`  \n  `{numbers}`  \n  :small[:gray[{plain(legend)}]]")
     return "\n".join(lines)
