@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Final
 
 from heave.drill_string import rod_dynamics
 from heave.formula import Symbol
@@ -60,61 +61,37 @@ def locked(d: Demands, found: Origins) -> None:
     found.add("σ_k = f_h × √(m_k0)", DEFINITION, σ_k=("force", f"standard deviation of the {force}"))
     add_cycles(found, "N_k", "T_k0", "m_k0", "m_k2", force, bool(table[5, 0] > 0))
     found.add(level_text("F_k", "σ_k", "N_k"), GAUSSIAN)
-    symbols = ("r_k", "u_k") if free else ("A_k",)
-    what = (
-        ("motion of the string's free end, unit locked", "speed of it")
-        if free
-        else ("bit force, unit locked",)
-    )
-    kinds = (
-        ("variance", "speed_variance", "acceleration_variance")
-        if free
-        else ("force_variance", "force_rate_variance")
-    )
-    end = (
-        "1/a, the motion of a free end per motion of the top"
-        if free
-        else "1/b, the force at a held end per motion of the top"
-    )
+    _far_end(found, d, _ENDS_FREE if free else _ENDS_HELD)
+
+
+_ENDS_FREE: Final = (
+    "1/a, the motion of a free end per motion of the top",
+    ("variance", "speed_variance", "acceleration_variance"),
+    (
+        ("r_k", "length", "motion of the end if the unit were locked"),
+        ("u_k", "speed", "speed of the end if the unit were locked"),
+    ),
+)
+_ENDS_HELD: Final = (
+    "1/b, the force at a held end per motion of the top",
+    ("force_variance", "force_rate_variance"),
+    (("A_k", "force", "swing of the bit force if the unit were locked"),),
+)
+_Ends = tuple[str, tuple[str, ...], tuple[tuple[str, str, str], ...]]
+
+
+def _far_end(found: Origins, d: Demands, ends: _Ends) -> None:
+    """Levels at the far end of the string, from the moments there."""
+    response, kinds, levels = ends
+    table = d.moments.still
     for row, kind in enumerate(kinds):
-        power = "" if row == 0 else "ω² × " if row == 1 else "ω^4 × "
-        words = f"∫ {power}|H_e|² |H_z|² S(ω) dω, {GRID}"
-        found.state(
-            f"m_l{2 * row}",
-            float(table[6 + row, 0]),
-            words,
-            MOMENT,
-            (
-                kind,
-                f"variance at the far end of the string, unit locked, of order {2 * row}; H_e is {end}",
-            ),
-            "m_z0",
-            "k_s",
-            "η_s",
-        )
-    for place, symbol in enumerate(symbols):
-        sigma, cycles = f"σ_{symbol.replace('_', '')}", f"N_{symbol.replace('_', '')}"
-        kind = {"r_k": "length", "u_k": "speed", "A_k": "force"}[symbol]
-        found.add(
-            f"{sigma} = f_h × √(m_l{2 * place})",
-            DEFINITION,
-            **{sigma: (kind, f"standard deviation of the {what[place]}")},
-        )
-        add_cycles(
-            found,
-            cycles,
-            f"T_{symbol.replace('_', '')}",
-            f"m_l{2 * place}",
-            f"m_l{2 * place + 2}",
-            what[place],
-            bool(table[7 + place, 0] > 0),
-        )
-        about = {
-            "r_k": ("length", "motion of the end if the unit were locked"),
-            "u_k": ("speed", "speed of the end if the unit were locked"),
-        }
-        found.add(
-            level_text(symbol, sigma, cycles),
-            GAUSSIAN,
-            **({symbol: about[symbol]} if symbol in about else {}),
-        )
+        words = f"∫ {('', 'ω² × ', 'ω^4 × ')[row]}|H_e|² |H_z|² S(ω) dω, {GRID}"
+        about = f"variance at the far end of the string, unit locked, of order {2 * row}; H_e is {response}"
+        value = float(table[6 + row, 0])
+        found.state(f"m_l{2 * row}", value, words, MOMENT, (kind, about), "m_z0", "k_s", "η_s")
+    for place, (symbol, kind, what) in enumerate(levels):
+        name, m0, m2 = symbol.replace("_", ""), f"m_l{2 * place}", f"m_l{2 * place + 2}"
+        spread: Symbol = (kind, f"standard deviation of the {what}")
+        found.add(f"σ_{name} = f_h × √({m0})", DEFINITION, **{f"σ_{name}": spread})
+        add_cycles(found, f"N_{name}", f"T_{name}", m0, m2, what, bool(table[7 + place, 0] > 0))
+        found.add(level_text(symbol, f"σ_{name}", f"N_{name}"), GAUSSIAN, **{symbol: (kind, what)})

@@ -44,70 +44,35 @@ def unit(d: Demands, found: Origins) -> None:
     if d.moments.working is None:
         return
     _damping(found, d)
-    _figure(
-        found,
-        d,
-        0,
-        ("σ_x", "T_x", "N_x"),
-        "x",
-        "travel between block and hook",
-        ("length", "variance", "speed_variance"),
-    )
-    _figure(
-        found,
-        d,
-        1,
-        ("σ_t", "T_t", "N_t"),
-        "x",
-        "speed between block and hook",
-        ("speed", "speed_variance", "acceleration_variance"),
-    )
+    shown = ["travel", "speed", *(("motion", "end speed") if reversal.free(plan) else ("force",))]
+    for name in (*shown, *(("left",) if plan.follows_position else ())):
+        _figure(found, d, *_ROWS[name])
     _point(found, d)
-    found.use(TRAVEL)
+    found.use(TRAVEL, FORCE_LEFT)
     found.add(level_text("v_d", "σ_t", "N_t"), GAUSSIAN)
-    if reversal.free(plan):
-        _figure(
-            found,
-            d,
-            3,
-            ("σ_r", "T_r", "N_r"),
-            "e",
-            "motion left at the end of the string",
-            ("length", "variance", "speed_variance"),
-        )
-        _figure(
-            found,
-            d,
-            4,
-            ("σ_u", "T_u", "N_u"),
-            "e",
-            "speed left at the end of the string",
-            ("speed", "speed_variance", "acceleration_variance"),
-        )
-    else:
-        _figure(
-            found,
-            d,
-            3,
-            ("σ_e", "T_e", "N_e"),
-            "e",
-            "bit force without friction",
-            ("force", "force_variance", "force_rate_variance"),
-        )
+    if not reversal.free(plan):
         elastic(found, d)
-    if plan.follows_position:
-        _figure(
-            found,
-            d,
-            6,
-            ("σ_F", "T_q", "N_F"),
-            "q",
-            "force on the hook of the motion that the active part leaves",
-            ("force", "force_variance", "force_rate_variance"),
-        )
-        found.use(FORCE_LEFT)
     friction(found, d)
 
+
+_METRES: Final = ("length", "variance", "speed_variance")
+_SPEEDS: Final = ("speed", "speed_variance", "acceleration_variance")
+_FORCES: Final = ("force", "force_variance", "force_rate_variance")
+_ROWS: Final = {
+    "travel": (0, ("σ_x", "T_x", "N_x"), "x", "travel between block and hook", _METRES),
+    "speed": (1, ("σ_t", "T_t", "N_t"), "x", "speed between block and hook", _SPEEDS),
+    "motion": (3, ("σ_r", "T_r", "N_r"), "e", "motion left at the end of the string", _METRES),
+    "end speed": (4, ("σ_u", "T_u", "N_u"), "e", "speed left at the end of the string", _SPEEDS),
+    "force": (3, ("σ_e", "T_e", "N_e"), "e", "bit force without friction", _FORCES),
+    "left": (
+        6,
+        ("σ_F", "T_q", "N_F"),
+        "q",
+        "force on the hook of the motion that the active part leaves",
+        _FORCES,
+    ),
+}
+"""First row in `Moments.working`, symbols of spread, period and cycles, part of the response, words, kinds."""
 
 _FIGURES: Final = {
     "f_swing": "swing", "f_load": "load", "f_drive": "active force", "f_travel": "travel", "f_speed": "speed",
