@@ -112,7 +112,10 @@ def resting_on(chapters: Iterable[Chapter], key: str) -> tuple[Chapter, ...]:
                 wanted |= step.terms.keys()
         given = tuple(one for one in chapter.given if one.symbol in wanted)
         if own or steps or given:
-            found.insert(0, replace(chapter, given=given, steps=tuple(steps)))
+            ends = (
+                {} if own else {"check": "", "demand": "", "capacity": ""}
+            )  # of another check, a part of the way
+            found.insert(0, replace(chapter, given=given, steps=tuple(steps), **ends))
     return tuple(found)
 
 

@@ -47,7 +47,9 @@ def place(text: str) -> float:
     mantissa, _, power = number.replace("\u202f", "").partition("e")
     whole, _, decimals = mantissa.partition(".")
     unit = FACTORS.get(factor, 1.0) * 10.0 ** int(power.replace("−", "-") or 0)
-    if decimals or set(mantissa) <= {"0", "."}:
+    if set(mantissa) <= {"0", "."}:
+        return 1e-6 * unit
+    if decimals:
         return 10.0 ** -len(decimals) * unit
     noughts = min(len(whole) - len(whole.rstrip("0")), max(len(whole) - 4, 0))
     return 10.0**noughts * unit
@@ -108,7 +110,8 @@ def of_step(symbols: str, numbers: str, known: dict[str, str], rests: list[str] 
     if line != put_in(expression, known):
         yield f"{numbers}: not the numbers of its symbols"
     printed, said = read(line), read(answer)
-    if not same(printed, said) and not abs(printed - said) <= SLACK * place(answer) * (1 + 1e-9):
+    alike = printed == said or (math.isnan(printed) and math.isnan(said))
+    if not alike and not abs(printed - said) <= SLACK * place(answer) * (1 + 1e-9):
         yield f"{symbols}: {numbers}, and the numbers come to {printed!r}"
 
 
