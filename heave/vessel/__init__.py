@@ -17,6 +17,7 @@ from heave.vessel.motion import (
     hoist_transfer,
     motion_statistics,
 )
+from heave.vessel.origin import ResponseColumn, ResponseConventions, ResponseOrigin
 from heave.vessel.oscillator import TableOscillator
 from heave.vessel.response_table import Motion, MotionTransfer, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible, heave_natural_period
@@ -38,6 +39,9 @@ __all__ = [
     "MotionStatistics",
     "MotionTransfer",
     "Response",
+    "ResponseColumn",
+    "ResponseConventions",
+    "ResponseOrigin",
     "ResponseTable",
     "RollModel",
     "Semisubmersible",
