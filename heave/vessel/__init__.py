@@ -19,6 +19,7 @@ from heave.vessel.motion import (
 )
 from heave.vessel.origin import ResponseColumn, ResponseConventions, ResponseOrigin
 from heave.vessel.oscillator import TableOscillator
+from heave.vessel.plausibility import Finding, Plausibility, Repair, plausibility
 from heave.vessel.response_table import Motion, MotionTransfer, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible, heave_natural_period
 from heave.vessel.statistics import (
@@ -33,11 +34,14 @@ __all__ = [
     "MOMENT_COLUMNS",
     "AmplitudeStatistics",
     "BoxHull",
+    "Finding",
     "HoistBlock",
     "HoistSpectrum",
     "Motion",
     "MotionStatistics",
     "MotionTransfer",
+    "Plausibility",
+    "Repair",
     "Response",
     "ResponseColumn",
     "ResponseConventions",
@@ -56,6 +60,7 @@ __all__ = [
     "hoist_spectrum",
     "hoist_transfer",
     "motion_statistics",
+    "plausibility",
     "relative_heading",
     "response_warnings",
     "statistics_from_moments",

@@ -160,9 +160,8 @@ def test_any_layout_reads_to_the_response_it_was_made_of(block: int) -> None:
         data = composed(table, style)
         try:
             found, asked = read_by_answers(style, data)
-        except FileError as error:
+        except FileError:
             refused += 1
-            assert error.allowed, seed
             continue
         read += 1
         same(found.table, table, style.digits)
