@@ -107,7 +107,7 @@ def _depth_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
 def _table_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
     table = plan.vessel.response
     if isinstance(table, ResponseTable):
-        yield from table_cautions(table)
+        yield from table_cautions(table, plan.vessel.table_depth)
         if plan.vessel.oscillator is None:  # else each sea has the damping of its own
             yield from damping_caution(table, responses.heave_spectrum, float(responses.velocity.sigma))
 

@@ -22,7 +22,18 @@ from heave.drill_string import (
 from heave.hoisting import LINES_OF_CROWN, DrillingLine, HoistingPath
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, MeasuredSpectrum, SeaState
-from heave.vessel import BoxHull, ResponseTable, Semisubmersible, Vessel, hoist_transfer, table_cautions
+from heave.vessel import (
+    BoxHull,
+    Plausibility,
+    ResponseConventions,
+    ResponseOrigin,
+    ResponseTable,
+    Semisubmersible,
+    Vessel,
+    hoist_transfer,
+    plausibility,
+    table_cautions,
+)
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -37,13 +48,17 @@ __all__ = [
     "DrillingLine",
     "HoistingPath",
     "LoadCurve",
+    "Plausibility",
+    "ResponseConventions",
     "ResponseCurves",
+    "ResponseOrigin",
     "Setting",
     "closed_form_vessels",
     "collar",
     "drill_pipe",
     "heavy_weight",
     "load_over_stroke",
+    "plausibility",
     "response_curves",
     "sea_curve",
     "table_cautions",
@@ -126,11 +141,18 @@ def closed_form_vessels() -> dict[str, Vessel]:
     return {vessel.name: vessel for vessel in vessels}
 
 
-def with_response(plan: Plan, table: ResponseTable, name: str) -> Plan:
-    """The plan on its vessel with another response `table`, the vessel named `name`; hoist position kept."""
-    return plan.changed(
-        vessel=replace(plan.vessel, response=table, name=name, draught=None, note="", provenance=table.source)
-    )
+def with_response(plan: Plan, table: ResponseTable, name: str, origin: ResponseOrigin | None = None) -> Plan:
+    """The plan on its vessel with another response `table`, the vessel named `name`; hoist position kept.
+
+    Parameters
+    ----------
+    plan : the plan
+    table : the response
+    name : of the vessel
+    origin : the file the table was read from
+    """
+    changes = {"response": table, "name": name, "draught": None, "note": "", "origin": origin}
+    return plan.changed(vessel=replace(plan.vessel, **changes, provenance=table.source))  # type: ignore[arg-type]
 
 
 def with_kind(plan: Plan, kind: str, pattern: Compensator) -> Plan:

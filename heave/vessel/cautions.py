@@ -65,8 +65,8 @@ def _table_warnings(vessel: Vessel, table: ResponseTable, heading: float, state:
             )
     if not table.phases:
         yield (
-            "The response table has no phases: the motion at the hoist is an upper bound, heave, pitch and roll at their "
-            "largest together, and may be well above the true one."
+            "The response table has no phases: the motion at the hoist is an upper bound, heave, pitch and roll at "
+            "their largest together, and may be well above the true one."
         )
     for arm, motion, where in zip(
         vessel.arms, ("pitch", "roll"), ("ahead of or behind", "beside"), strict=True

@@ -75,9 +75,16 @@ class ResponseConventions:
         "Reference point to port of origin", "length", low=-100.0, high=100.0, optional=True
     )
 
+    against: tuple[str, ...] = ()
+    """Names of those that are held against what the file itself says."""
+
     def __post_init__(self) -> None:
         validate(self)
         object.__setattr__(self, "columns", tuple(self.columns))
+        object.__setattr__(self, "against", tuple(self.against))
+        known = [item.name for item in fields(self)]
+        if not set(self.against) <= set(known):
+            raise InputError("Held against the file", self.against, None, "names of conventions")
         names = [column.name for column in self.columns]
         for name in names:
             if names.count(name) > 1:
@@ -92,10 +99,11 @@ class ResponseConventions:
     def said(self) -> tuple[tuple[str, str], ...]:
         """Every convention that is known, as its label and what was said of it, in their order."""
         found = [(f"Column {column.name}", column.holds) for column in self.columns]
-        for item in fields(self)[1:]:
+        for item in fields(self):
             value: Any = getattr(self, item.name)
-            if value is not None:
+            if value is not None and "about" in item.metadata:
                 words = value if isinstance(value, str) else f"{value:g} m"
+                words += ", against what the file says" if item.name in self.against else ""
                 found.append((str(item.metadata["about"].label), words))
         return tuple(found)
 

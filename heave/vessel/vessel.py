@@ -97,6 +97,11 @@ class Vessel:
         return self.draught if isinstance(self.response, ResponseTable) else self.response.draught
 
     @property
+    def table_depth(self) -> float | None:
+        """Water depth its response table says it is for; None for deep water, or where it does not say [m]."""
+        return None if self.origin is None else self.origin.conventions.depth
+
+    @property
     def heave_error(self) -> float:
         """Share by which heave may be more than the response has it, whatever else is said; 0 for a table."""
         return HEAVE_ERROR if isinstance(self.response, BoxHull) else 0.0

@@ -182,6 +182,8 @@ def _motion(
 
 def _unit(records: Records, motion: str, given: ResponseConventions) -> str:
     """The unit of a rotation: as its columns say, else as was answered; the two must not contradict each other."""
+    if "rotation" in given.against and given.rotation is not None:
+        return given.rotation
     part = "amplitude" if f"{motion} amplitude" in records.units else "real part"
     kinds = {
         ("wave slope" if slope_unit(unit) else unit) if unit and rotation_unit(unit) else given.rotation

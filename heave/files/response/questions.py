@@ -70,13 +70,12 @@ class ResponseQuestions(ConventionNeeded):
         self.conventions = conventions
 
 
-def question_about(key: str, hints: dict[str, str] | None = None) -> Question:
+def question_about(key: str) -> Question:
     """The question about a convention.
 
     Parameters
     ----------
     key : a field of `ResponseConventions`, or 'heading_convention'
-    hints : by option, what long waves say to it
     """
     options: tuple[str, ...] = ()
     if key == "heading_convention":
@@ -87,11 +86,6 @@ def question_about(key: str, hints: dict[str, str] | None = None) -> Question:
         described = about(ResponseConventions, key)
         options = described.options if isinstance(described, Choice) else ()
     said = [MEANT.get(option, option) for option in options]
-    if hints:
-        said = [
-            f"{words} ({hints[option]})" if option in hints else words
-            for option, words in zip(options, said, strict=True)
-        ]
     return Question(key, WORDS[key], tuple(options), tuple(said))
 
 
@@ -131,7 +125,20 @@ def answer(given: ResponseConventions, question: Question, said: str) -> Respons
     return replace(given, **{key: said})  # type: ignore[arg-type]
 
 
-def without(given: ResponseConventions, key: str) -> ResponseConventions:
-    """What is known of a file, with the answer to the question `key` taken back."""
-    change: dict[str, Any] = {"waves": None, "depth": None} if key in ("waves", "depth") else {key: None}
-    return replace(given, **change)
+def held_against(given: ResponseConventions, key: str, value: str) -> ResponseConventions:
+    """The conventions with one of them read differently, whatever the file says of it.
+
+    Parameters
+    ----------
+    given : that the file was read with
+    key : field of the convention
+    value : the other reading, as `Repair` has it
+    """
+    against = tuple(dict.fromkeys((*given.against, key)))
+    if key == "depth":
+        against = tuple(dict.fromkeys((*against, "waves")))
+        return replace(given, waves="finite depth", depth=float(value), against=against)
+    change: dict[str, Any] = {key: value}
+    if value == "wave slope" and given.waves is None:
+        change["waves"] = "deep water"
+    return replace(given, **change, against=against)

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from heave.errors import FileError
-from heave.files.conventions import RESPONSE_FORMAT, ConventionNeeded
+from heave.files.conventions import RESPONSE_FORMAT, ConventionNeeded, Question
 from heave.files.forecast.text import forecast_text
 from heave.files.response.blocks import content_of
 from heave.files.response.convert import (
@@ -23,12 +23,12 @@ from heave.files.response.convert import (
     rotation_unit,
     table_of_records,
 )
-from heave.files.response.questions import ResponseQuestions, question_about, question_of_column
+from heave.files.response.questions import ResponseQuestions, answer, question_about, question_of_column
 from heave.files.response.records import Records, headings_in, records_of
 from heave.files.response.words import slope_unit, with_stated
 from heave.files.response_table import MAX_RESPONSE_BYTES, read_response_table
 from heave.files.tables import Source, load, table_of
-from heave.vessel import ResponseConventions, ResponseOrigin, ResponseTable
+from heave.vessel import ResponseConventions, ResponseOrigin, ResponseTable, plausibility
 
 
 @dataclass(frozen=True)
@@ -215,3 +215,40 @@ def _parts_of(records: Records, motion: str) -> str | None:
 
 def _amplitudes(kind: str | None) -> tuple[str, ...]:
     return ("real part", "imaginary part") if kind == "complex" else ("amplitude",)
+
+
+def hints(source: Source, known: ResponseConventions, question: Question) -> dict[str, str]:
+    """What long waves say to each answer about the sign of a motion; nothing where they cannot tell.
+
+    Parameters
+    ----------
+    source : the file
+    known : what is known of it
+    question : about the sign of heave, pitch or roll
+    """
+    if question.key not in MOTIONS:
+        return {}
+    found = {}
+    for option in question.options:
+        given = answer(known, question, option)
+        for _ in range(len(MOTIONS) + 2):
+            try:
+                judged = _judged(read_response_file(source, given), question.key)
+            except ResponseQuestions as asked:  # what comes after does not change this motion
+                after = asked.questions[0]
+                given = answer(asked.conventions, after, after.options[0] if after.options else "0")
+            else:
+                if judged is not None:
+                    found[option] = "fits long waves" if judged else "long waves say otherwise"
+                break
+    return found if len(set(found.values())) == 2 else {}
+
+
+def _judged(file: ResponseFile, motion: str) -> bool | None:
+    """Whether a motion of a table goes where long waves carry it; None where its table cannot tell."""
+    found = plausibility(file.table, file.origin.conventions)
+    if found.not_judged and any(
+        motion in words.lower() or "units" in words.lower() for words in found.not_judged
+    ):
+        return None
+    return all(finding.motion != motion for finding in found.findings)

@@ -320,7 +320,9 @@ def with_stated(given: ResponseConventions, words: Iterable[str]) -> ResponseCon
     for line in words:
         for name, said in _statements(line.lower()):
             found.setdefault(name, set()).update(said)
-    change = {name: said.pop() for name, said in found.items() if len(said) == 1}
+    change = {
+        name: said.pop() for name, said in found.items() if len(said) == 1 and name not in given.against
+    }
     if "waves" not in change or (change["waves"] == "finite depth") != ("depth" in change):
         change.pop("waves", None)
         change.pop("depth", None)

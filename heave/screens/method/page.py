@@ -8,6 +8,7 @@ from heave.judging import STANDING
 from heave.planning import MODEL_DATE, MODEL_VERSION
 from heave.screens import every_page, state
 from heave.screens.method import chapters
+from heave.screens.rig import response
 from heave.screens.weather import method as weather
 from heave.screens.weight_on_bit import method as weight_on_bit
 
@@ -26,6 +27,10 @@ chapters.rules(state.assessment(), state.system())
 
 st.subheader("Operations")
 chapters.operations()
+
+if state.plan().vessel.origin is not None:
+    st.subheader("Response of the vessel in the plan")
+    response.origin_lines(state.plan().vessel.origin)
 
 st.subheader("Files")
 st.markdown(chapters.FILES)

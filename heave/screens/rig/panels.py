@@ -12,6 +12,7 @@ from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
 from heave.planning import rig
 from heave.screens import state
 from heave.screens.inputs import STAYS, all_fields, bound, folded, names_of, plain, typed_number
+from heave.screens.rig import response as own
 from heave.screens.rig import uploads
 from heave.units import show, significant, unit_of
 
@@ -59,11 +60,12 @@ def vessel() -> None:
         all_fields(("vessel", "response"), names_of(response), 4)
     if plan.vessel.provenance:
         st.caption(plain(f"Response: {plan.vessel.provenance}"))
-    if not uploads.response_chart(plan, "response", "Heave at the hoist per metre of wave over period"):
+    own.origin(plan.vessel.origin)
+    if not own.chart(plan, "response", "Heave at the hoist per metre of wave over period"):
         st.caption(
             "The response of this hull depends on the sea, through its viscous damping: see the check page."
         )
-    uploads.response_box()
+    own.box()
 
 
 def compensator() -> None:
