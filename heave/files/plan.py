@@ -16,13 +16,14 @@ from heave.planning import MODEL_VERSION, Plan, WeatherChoices
 PLAN_FORMAT: Final = "heave-plan"
 PLAN_VERSION: Final = 6
 """6: the file a response table was read from, with its hash and what was answered (none where absent); a table without
-phases (with phases where absent).
-5: hoisting path (none where absent, and then not judged), record of the drilling line and well (none where absent),
-what is inside the string (filled where absent); where a unit with an active part sits (under the crown where absent); a compensating drawworks has no stroke; every layout of forecasts that was answered. 4: may hold the forecast;
-limits of the rig in vertical speed and acceleration, roll and pitch; a step has its own load, time at risk,
-heading and limits, a time to make safe (none where absent) and what it waits in; the tide as a curve; 12 h between two
-forecasts, and until one is old, where absent. 3: limits in wave height and for every kind of operation. 2: what is
-asked of a forecast stands together, under `weather`. All older ones are still read."""
+phases (with phases where absent). 5: hoisting path (none where absent, and then not judged), record of the drilling
+line and well (none where absent), what is inside the string (filled where absent); where a unit with an active part
+sits (under the crown where absent); a compensating drawworks has no stroke; every layout of forecasts that was
+answered. 4: may hold the forecast; limits of the rig in vertical speed and acceleration, roll and pitch; a step has
+its own load, time at risk, heading and limits, a time to make safe (none where absent) and what it waits in; the
+tide as a curve; 12 h between two forecasts, and until one is old, where absent. 3: limits in wave height and for
+every kind of operation. 2: what is asked of a forecast stands together, under `weather`. All older ones are still
+read."""
 MAX_PLAN_BYTES: Final = 5_000_000
 """Largest plan file read; a full response table takes a few hundred kilobytes, the rest is a forecast."""
 

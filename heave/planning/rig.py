@@ -8,7 +8,16 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator import Compensator, LoadCurve, Setting, load_curve
+from heave.compensator import (
+    Compensator,
+    DataSheet,
+    LoadCurve,
+    Remark,
+    Setting,
+    load_curve,
+    plan_setting,
+    remarks,
+)
 from heave.drill_string import (
     GRADES,
     HEAVY_WEIGHT_CHOICES,
@@ -45,16 +54,19 @@ __all__ = [
     "PIPE_CHOICES",
     "PIPE_CLASSES",
     "Compensator",
+    "DataSheet",
     "DrillingLine",
     "HoistingPath",
     "LoadCurve",
     "Plausibility",
+    "Remark",
     "ResponseConventions",
     "ResponseCurves",
     "ResponseOrigin",
     "Setting",
     "closed_form_vessels",
     "collar",
+    "curve_at",
     "drill_pipe",
     "heavy_weight",
     "load_over_stroke",
@@ -62,6 +74,7 @@ __all__ = [
     "response_curves",
     "sea_curve",
     "table_cautions",
+    "unit_remarks",
     "with_kind",
     "with_measured_sea",
     "with_path",
@@ -96,6 +109,16 @@ def load_over_stroke(plan: Plan, setting: Setting) -> LoadCurve | None:
     if plan.compensator.is_drawworks or setting.pressure is None:
         return None
     return load_curve(plan.compensator, setting)
+
+
+def curve_at(unit: Compensator, load: float) -> LoadCurve | None:
+    """Load over the stroke of a `unit` that carries `load` [N] at mid-stroke; None without a gas spring."""
+    return None if unit.is_drawworks else load_curve(unit, plan_setting(unit, load, 0.0))
+
+
+def unit_remarks(unit: Compensator, load: float, system: str) -> tuple[Remark, ...]:
+    """What the numbers of a `unit` say of each other and of the `load` on it [N], in units of `system`."""
+    return remarks(unit, load, system)
 
 
 def response_curves(vessel: Vessel) -> ResponseCurves | None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import io
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -135,96 +135,111 @@ def raw(table: ResponseTable, style: Style, heading: float, place: int, motion: 
     )
 
 
-def rows_of(table: ResponseTable, style: Style) -> list[list[str]]:
-    """The file as rows of cells."""
-    headings, cells = headings_of(style), []
-    order = np.argsort([(-1) ** style.order * one for one in range(len(table.omega))])
+class Writer:
+    """The cells of a file, layout by layout."""
 
-    def number(value: float) -> str:
-        text = f"{value:.{style.digits}g}"
-        return text.replace(".", ",") if style.comma else text
+    def __init__(self, table: ResponseTable, style: Style) -> None:
+        self.table, self.style = table, style
+        self.headings = headings_of(style)
+        self.order = np.argsort([(-1) ** style.order * one for one in range(len(table.omega))])
+        parts = ("amp", "phase") if style.phases else ("amp",)
+        self.names = ("real", "imag") if style.complex_parts else parts
+        rotation = "deg/deg" if style.rotation == "wave slope" else style.rotation
+        self.units = {
+            (motion, part): ("m/m" if motion == "heave" else rotation)
+            if part != "phase"
+            else style.phase_unit
+            for motion in MOTIONS
+            for part in self.names
+        }
+        first = {"s": "Period", "rad/s": "Frequency", "Hz": "Frequency"}[style.frequency]
+        self.first = style.names.get("frequency", first)
+        self.columns = [
+            self.named(style.names.get(f"{motion} {part}", f"{motion.title()} {part}"), unit)
+            for (motion, part), unit in self.units.items()
+        ]
 
-    def parts(heading: float, place: int, motion: str) -> list[str]:
-        value = raw(table, style, heading, int(place), motion)
+    def number(self, value: float) -> str:
+        text = f"{value:.{self.style.digits}g}"
+        return text.replace(".", ",") if self.style.comma else text
+
+    def named(self, words: str, unit: str) -> str:
+        return f"{words} ({unit})" if self.style.says_units and not self.style.units_row else words
+
+    def parts(self, heading: float, place: int, motion: str) -> list[str]:
+        style, value = self.style, raw(self.table, self.style, heading, int(place), motion)
         if style.complex_parts:
-            return [number(value.real), number(value.imag)]
+            return [self.number(value.real), self.number(value.imag)]
         angle = math.atan2(value.imag, value.real)
         angle = math.degrees(angle) if style.phase_unit == "deg" else angle
-        size = number(abs(value))
-        if not style.phases:
-            return [size]
-        return [size, "" if style.blank and abs(value) == 0.0 else number(angle)]
+        phase = "" if style.blank and abs(value) == 0.0 else self.number(angle)
+        return [self.number(abs(value)), phase][: len(self.names)]
 
-    def frequency(place: int) -> str:
-        omega = float(table.omega[place])
-        return number({"s": 2 * math.pi / omega, "rad/s": omega, "Hz": omega / 2 / math.pi}[style.frequency])
+    def frequency(self, place: int) -> str:
+        omega = float(self.table.omega[place])
+        kinds = {"s": 2 * math.pi / omega, "rad/s": omega, "Hz": omega / 2 / math.pi}
+        return self.number(kinds[self.style.frequency])
 
-    first = {"s": "Period", "rad/s": "Frequency", "Hz": "Frequency"}[style.frequency]
-    first = style.names.get("frequency", first)
-    rotation = "deg/deg" if style.rotation == "wave slope" else style.rotation
-    names = ("real", "imag") if style.complex_parts else ("amp", "phase") if style.phases else ("amp",)
-    units = {
-        (motion, part): ("m/m" if motion == "heave" else rotation) if part != "phase" else style.phase_unit
-        for motion in MOTIONS
-        for part in names
-    }
+    def all_parts(self, heading: float, place: int) -> list[str]:
+        return [cell for motion in MOTIONS for cell in self.parts(heading, place, motion)]
 
-    def named(words: str, unit: str) -> str:
-        return f"{words} ({unit})" if style.says_units and not style.units_row else words
+    def long(self) -> list[list[str]]:
+        style = self.style
+        cells = [
+            [self.named(self.first, style.frequency), style.names.get("heading", "Heading"), *self.columns]
+        ]
+        cells += [[style.frequency, "deg", *self.units.values()]] if style.units_row else []
+        for heading in self.headings:
+            for place in self.order:
+                cells.append([self.frequency(place), self.number(heading), *self.all_parts(heading, place)])
+        return cells
 
-    cells += stated(style)
-    per_motion = [(motion, part) for motion in MOTIONS for part in names]
-    columns = [
-        named(style.names.get(f"{motion} {part}", f"{motion.title()} {part}"), units[motion, part])
-        for motion, part in per_motion
-    ]
-    unit_cells = [units[pair] for pair in per_motion]
-    if style.layout == "long":
-        cells.append([named(first, style.frequency), style.names.get("heading", "Heading"), *columns])
-        if style.units_row:
-            cells.append([style.frequency, "deg", *unit_cells])
-        for heading in headings:
-            for place in order:
-                values = [cell for motion in MOTIONS for cell in parts(heading, place, motion)]
-                cells.append([frequency(place), number(heading), *values])
-    elif style.layout == "headings":
-        for heading in headings:
-            cells.append([f"Heading {heading:g} deg"])
-            cells.append([named(first, style.frequency), *columns])
-            if style.units_row:
-                cells.append([style.frequency, *unit_cells])
-            for place in order:
-                values = [cell for motion in MOTIONS for cell in parts(heading, place, motion)]
-                cells.append([frequency(place), *values])
-    elif style.layout == "wide":
-        for count, (motion, part) in enumerate(per_motion):
-            cells.append(
-                [f"{motion.title()} {part}" + (f" ({units[motion, part]})" if style.says_units else "")]
-            )
-            corner = f"{first} ({style.frequency})" if style.says_units else first
-            cells.append([corner, *(f"{heading:g}" for heading in headings)])
-            for place in order:
-                at = count % len(names)
-                cells.append([frequency(place), *(parts(heading, place, motion)[at] for heading in headings)])
-    else:
+    def by_heading(self) -> list[list[str]]:
+        cells = []
+        for heading in self.headings:
+            cells += [
+                [f"Heading {heading:g} deg"],
+                [self.named(self.first, self.style.frequency), *self.columns],
+            ]
+            cells += [[self.style.frequency, *self.units.values()]] if self.style.units_row else []
+            cells += [[self.frequency(place), *self.all_parts(heading, place)] for place in self.order]
+        return cells
+
+    def wide(self) -> list[list[str]]:
+        cells, style = [], self.style
+        for count, ((motion, part), unit) in enumerate(self.units.items()):
+            cells.append([f"{motion.title()} {part}" + (f" ({unit})" if style.says_units else "")])
+            corner = f"{self.first} ({style.frequency})" if style.says_units else self.first
+            cells.append([corner, *(f"{heading:g}" for heading in self.headings)])
+            at = count % len(self.names)
+            for place in self.order:
+                values = (self.parts(heading, place, motion)[at] for heading in self.headings)
+                cells.append([self.frequency(place), *values])
+        return cells
+
+    def grouped(self) -> list[list[str]]:
+        cells = []
         for motion in MOTIONS:
-            cells.append([motion.title()])
-            cells.append(
-                [
-                    "",
-                    *(
-                        cell
-                        for heading in headings
-                        for cell in (f"{heading:g} deg", *[""] * (len(names) - 1))
-                    ),
-                ]
-            )
-            pairs = [named(part.title(), units[motion, part]) for part in names]
-            cells.append([named(first, style.frequency), *(pair for _ in headings for pair in pairs)])
-            for place in order:
-                values = [cell for heading in headings for cell in parts(heading, place, motion)]
-                cells.append([frequency(place), *values])
-    return cells
+            rest = [""] * (len(self.names) - 1)
+            over = [cell for heading in self.headings for cell in (f"{heading:g} deg", *rest)]
+            pairs = [self.named(part.title(), self.units[motion, part]) for part in self.names]
+            first = self.named(self.first, self.style.frequency)
+            cells += [
+                [motion.title()],
+                ["", *over],
+                [first, *(pair for _ in self.headings for pair in pairs)],
+            ]
+            for place in self.order:
+                values = [cell for heading in self.headings for cell in self.parts(heading, place, motion)]
+                cells.append([self.frequency(place), *values])
+        return cells
+
+
+def rows_of(table: ResponseTable, style: Style) -> list[list[str]]:
+    """The file as rows of cells."""
+    made = Writer(table, style)
+    layouts = {"long": made.long, "headings": made.by_heading, "wide": made.wide, "grouped": made.grouped}
+    return [*stated(style), *layouts[style.layout]()]
 
 
 def stated(style: Style) -> list[list[str]]:
@@ -306,8 +321,3 @@ EIGHT = (
     ),
 )
 """One response in eight ways."""
-
-
-def but(style: Style, **changes: Any) -> Style:
-    """The style with changes."""
-    return replace(style, **changes)

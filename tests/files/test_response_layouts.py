@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -14,7 +15,14 @@ from heave.files.response.questions import ResponseQuestions, answer
 from heave.files.response.reader import ResponseFile, read_response_file
 from heave.files.rigs import demo_vessels
 from heave.sea import SeaBatch, SeaState
-from heave.vessel import ResponseConventions, ResponseTable, Vessel, box_hull_response, hoist_moments
+from heave.vessel import (
+    ResponseConventions,
+    ResponseTable,
+    Vessel,
+    box_hull_response,
+    hoist_moments,
+    hoist_transfer,
+)
 
 STEP = np.arange(0.0, 181.0, 30.0)
 OTHER_NAMES = {
@@ -170,3 +178,132 @@ def test_any_layout_reads_to_the_response_it_was_made_of(block: int) -> None:
         again = read_response_file(data, found.origin.conventions)
         assert again.table == found.table
     assert read >= 45, f"{refused} of 50 were refused"
+
+
+def long_file(rows: list[str], header: str = "Period (s),Heading,Heave amp (m/m),Heave phase (deg)") -> bytes:
+    return "\n".join([header, *rows, ""]).encode()
+
+
+def simple_rows(headings: Any = range(0, 361, 30)) -> list[str]:
+    return [f"{period},{heading},0.5,10" for period in (20, 10) for heading in headings]
+
+
+SAID = Style(layout="long").conventions()
+
+
+def test_0_and_360_must_agree() -> None:
+    found = read_response_file(long_file(simple_rows()), SAID)
+    assert list(found.table.heading) == [float(one) for one in range(0, 360, 30)]
+    assert any("0 and 360 are the same and agree" in note for note in found.origin.notes)
+    rows = [row.replace("0.5", "0.6") if row.startswith("10,360") else row for row in simple_rows()]
+    with pytest.raises(FileError, match="the same heave as at 0 deg") as caught:
+        read_response_file(long_file(rows), SAID)
+    assert caught.value.value == 360.0
+
+
+def test_one_side_goes_for_both_and_it_is_said() -> None:
+    found = read_response_file(long_file(simple_rows(range(0, 181, 30))), SAID)
+    assert found.table.symmetric
+    assert any("by symmetry" in note for note in found.origin.notes)
+    assert any("has no roll" in note for note in found.origin.notes)
+
+
+@pytest.mark.parametrize(
+    ("rows", "words"),
+    [
+        (["20,0,0.5,", *simple_rows()[1:]], "a phase, as the amplitude is 0.5"),
+        (["20,0,-0.5,10", *simple_rows()[1:]], "0 or above"),
+        (["20,0,,10", *simple_rows()[1:]], "0 or above"),
+        (simple_rows()[1:-1], "every period at every heading"),
+        ([*simple_rows(), "20,0,0.9,10"], "as line 2 has it"),
+        ([*simple_rows(), "20,400,0.5,10"], "from -180 to 360"),
+        (["0,0,0.5,10", *simple_rows()[1:]], "a number above 0"),
+        (["20,0,0.5,10,7", *simple_rows()[1:]], "4 cells"),
+        (simple_rows(range(0, 181, 90)), "60 deg apart"),
+        (["20;0;0,5;10"], "cells|numbers|names"),
+    ],
+)
+def test_what_cannot_be_read_is_refused_with_the_reason(rows: list[str], words: str) -> None:
+    with pytest.raises(FileError, match=words):
+        read_response_file(long_file(rows), SAID)
+
+
+def test_a_blank_phase_is_taken_where_nothing_moves() -> None:
+    found = read_response_file(long_file(["20,0,0,", *simple_rows(range(0, 360, 30))[1:]]), SAID)
+    assert found.table.heave[0, 0] == 0.0
+
+
+def bare(style: Style) -> bytes:
+    return composed(drillship(), replace(style, phases=False))
+
+
+def test_without_phases_it_is_asked_and_either_answer_is_said() -> None:
+    style = Style()
+    with pytest.raises(ResponseQuestions) as asked:
+        read_response_file(bare(style), style.conventions())
+    assert [question.key for question in asked.value.questions] == ["without_phases"]
+    alone = read_response_file(bare(style), style.conventions(without_phases="heave only"))
+    assert not alone.table.knows("pitch")
+    assert not alone.table.knows("roll")
+    assert any("left out" in note for note in alone.origin.notes)
+    bound = read_response_file(bare(style), style.conventions(without_phases="upper bound"))
+    assert not bound.table.phases
+    assert any("upper bound" in note for note in bound.origin.notes)
+
+
+@pytest.mark.parametrize("place", [(0.0, 0.0), (40.0, 5.0), (-40.0, -5.0), (25.0, -8.0)])
+def test_the_upper_bound_is_the_sum_of_the_sizes_and_never_below_the_truth(
+    place: tuple[float, float],
+) -> None:
+    style = Style()
+    bound = read_response_file(bare(style), style.conventions(without_phases="upper bound")).table
+    x, y = place
+    table = drillship()
+    for heading in (0.0, 30.0, 90.0, 180.0, 270.0, 330.0):
+        one = hoist_transfer(Vessel("bound", bound, hoist_x=x, hoist_y=y), table.omega, heading)
+        other = hoist_transfer(Vessel("true", table, hoist_x=x, hoist_y=y), table.omega, heading)
+        at = table.transfer(table.omega, heading)
+        sizes = np.abs(at.heave) + abs(y) * np.abs(at.roll) + abs(x) * np.abs(at.pitch)
+        assert one == pytest.approx(sizes.astype(complex), rel=1e-6, abs=1e-9)
+        assert np.all(np.abs(one) >= np.abs(other) * (1 - 1e-6) - 1e-9)
+    assert np.all(sigma(bound, x, y) >= sigma(table, x, y) * (1 - 1e-3))
+
+
+def test_what_is_stated_goes_before_what_was_answered() -> None:
+    style = Style(says=True, phase="lag")
+    wrong = replace(style.conventions(), phase="lead")
+    found = read_response_file(composed(drillship(), style), wrong)
+    assert found.origin.conventions.phase == "lag"
+    same(found.table, drillship(), 11)
+    held = replace(wrong, against=("phase",))
+    other = read_response_file(composed(drillship(), style), held)
+    assert other.origin.conventions.phase == "lead"
+    assert other.table.heave == pytest.approx(np.conj(drillship().heave), abs=1e-9)
+
+
+def test_the_file_and_its_hash_stay_with_the_table() -> None:
+    data = composed(drillship(), Style())
+    origin = read_response_file(data, SAID, name="own\x00 table.csv").origin
+    assert origin.file == "own table.csv"
+    assert len(origin.sha256) == 64
+    assert ("Motions per", "wave amplitude") in origin.conventions.said()
+
+
+def test_damaged_files_are_read_or_refused_and_nothing_else() -> None:
+    """Any byte put in any place of a file: a table, a question or a refusal."""
+    rng = np.random.default_rng(5)
+    seen = set()
+    for turn in range(240):
+        style = EIGHT[turn % 6]
+        data = bytearray(composed(box(), replace(style, digits=5)))
+        for _ in range(int(rng.integers(1, 4))):
+            place = int(rng.integers(len(data)))
+            data[place : place + int(rng.integers(0, 3))] = bytes(
+                rng.choice(list(b'0;,\n\t -abE.\xff9"#'), 1)
+            )
+        try:
+            read_response_file(bytes(data), style.conventions())
+            seen.add("read")
+        except FileError as problem:
+            seen.add(type(problem).__name__)
+    assert {"read", "FileError"} <= seen

@@ -218,6 +218,10 @@ def _block(above: list[_Line], rows: list[_Line], before: tuple[str, ...], mark:
         width = max(width, min(most, max(len(_trimmed(head.cells)) for head in heads)))
     spans = spans_of([row.text for row in rows]) if mark == " " else []
     names = _names(heads, units, width, mark, spans) if heads else before
+    named = len(_trimmed(names))
+    beyond = [row for row in rows if len(_trimmed(row.cells)) > named]
+    if heads and 0 < len(beyond) < len(rows):
+        raise ragged(len(_trimmed(beyond[0].cells)), named, heads[-1].number, beyond[0].number)
     for row in rows:
         count = len(_trimmed(row.cells)) if mark != " " else len(row.cells)
         if len(names) < count or (mark == " " and count != len(names)):

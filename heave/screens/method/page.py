@@ -28,9 +28,10 @@ chapters.rules(state.assessment(), state.system())
 st.subheader("Operations")
 chapters.operations()
 
-if state.plan().vessel.origin is not None:
+read_from = state.plan().vessel.origin
+if read_from is not None:
     st.subheader("Response of the vessel in the plan")
-    response.origin_lines(state.plan().vessel.origin)
+    response.origin_lines(read_from)
 
 st.subheader("Files")
 st.markdown(chapters.FILES)

@@ -12,8 +12,8 @@ from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
 from heave.planning import rig
 from heave.screens import state
 from heave.screens.inputs import STAYS, all_fields, bound, folded, names_of, plain, typed_number
+from heave.screens.rig import data_sheet, uploads
 from heave.screens.rig import response as own
-from heave.screens.rig import uploads
 from heave.units import show, significant, unit_of
 
 _GROUPS: Final[tuple[tuple[str, tuple[str, ...], int], ...]] = (
@@ -84,6 +84,7 @@ def compensator() -> None:
             all_fields(("compensator",), shown, columns)
     if not unit.is_drawworks:
         st.caption(f"Open gas volume is {significant(unit.volume_ratio)} times the swept volume.")
+    data_sheet.draw()
 
 
 def _other_kind(kind: str) -> None:
