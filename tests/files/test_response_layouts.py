@@ -25,6 +25,9 @@ from heave.vessel import (
 )
 
 STEP = np.arange(0.0, 181.0, 30.0)
+MARKS = b'0;,\n\t -abE.\xff9"#'
+"""Bytes that damage a file."""
+
 OTHER_NAMES = {
     "frequency": "Wave spacing",
     "heading": "mu_w",

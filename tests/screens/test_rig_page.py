@@ -285,3 +285,32 @@ def test_a_table_that_waves_do_not_carry_is_doubted_when_read(app: AppTest, word
     wrong = replace(table, pitch=-table.pitch)
     upload(app, RESPONSE, "own.csv", response_table_text(wrong).encode())
     assert any("pitch is 180° from the wave's slope" in item.value.replace("\\", "") for item in app.warning)
+
+
+def test_a_data_sheet_is_typed_seen_and_taken(app: AppTest, box: Box, unfold: Unfold, words: Words) -> None:
+    open_tab(app, "Compensator")
+    assert "At its pressure rating" in words()
+    unfold("data-sheet")
+    assert "Fill in bore" in words()
+    before = plan_of(app).compensator
+    for label, typed in (("Bore of a cylinder (mm)", "500"), ("Volume of a bottle (m³)", "0,8")):
+        box(label).set_value(typed).run()
+    assert "Area of a piston" in words()
+    assert plan_of(app).compensator == before
+    app.button(key="heave:sheet:take").click().run()
+    assert not app.exception
+    after = plan_of(app).compensator
+    assert after.effective_area == pytest.approx(2 * math.pi / 4 * 0.5**2)
+    assert after.gas_volume == 8.0
+    box("Rod of a cylinder (mm)").set_value("600").run()
+    assert any("below the bore" in item.value for item in app.error)
+    assert plan_of(app).compensator == after
+
+
+def test_a_rating_that_the_gas_cannot_carry_is_named_when_it_is_typed(app: AppTest, box: Box) -> None:
+    open_tab(app, "Compensator")
+    assert not app.warning
+    box("Pressure rating (bar)").set_value("60").run()
+    assert any("the gas cannot carry the rating" in item.value for item in app.warning)
+    app.selectbox(key="heave:kind").set_value("drawworks").run()
+    assert not app.exception

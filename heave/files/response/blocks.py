@@ -30,6 +30,7 @@ _UNIT: Final = re.compile(
     re.IGNORECASE,
 )
 _PHRASE: Final = re.compile(r"\S+(?: \S+)*")
+_WITH_UNIT: Final = re.compile(r"\S+(?: [\[(][^\])]*[\])])?")
 _COMMENT: Final = re.compile(r"\s*[\"']?\s*[#!%*/]+\s*")
 
 
@@ -129,8 +130,19 @@ class _Line:
     def over_headings(self) -> bool:
         """Whether it names columns by their headings, after a corner that is words or empty."""
         rest = [heading_in(cell) for cell in self.cells[1:] if cell]
-        corner = not self.cells[0] or not _NUMBER.fullmatch(self.cells[0])
+        corner = not re.match(r"[+-]?[.,]?[0-9]", self.cells[0])
         return corner and len(rest) >= 2 and None not in rest and len(set(rest)) > 1
+
+    @property
+    def damaged(self) -> bool:
+        """Whether it is a row of numbers but for some of its cells."""
+        found = sum(bool(_NUMBER.fullmatch(cell)) for cell in self.filled)
+        return (
+            not self.numbers
+            and not self.over_headings
+            and len(self.filled) > 2
+            and 2 * found > len(self.filled)
+        )
 
     @property
     def units(self) -> bool:
@@ -162,7 +174,12 @@ def _cut(number: int, line: str, mark: str) -> _Line:
         made = _Line(number, words, cells)
         return _Line(number, words, (words,)) if made.numbers else made
     if mark == " ":
-        return _Line(number, line.rstrip(), tuple(line.split()))
+        made = _Line(number, line.rstrip(), tuple(line.split()))
+        if made.numbers:
+            return made
+        phrases = _PHRASE.findall(line.strip())
+        words = phrases if len(phrases) > 2 else _WITH_UNIT.findall(line)
+        return _Line(number, line.rstrip(), tuple(words))
     if line.count('"') % 2:
         raise FileError("row", line[:60], None, "quotes that are closed on the same line", line=number)
     parts = re.findall(rf'(?:^|{re.escape(mark)})((?:"[^"]*"|[^"{re.escape(mark)}])*)', line)
@@ -182,6 +199,9 @@ def _blocks(lines: Sequence[_Line], mark: str, words: list[str], sheet: str = ""
         if line.numbers and not starts:
             rows.append(line)
             continue
+        if line.damaged:
+            allowed = "numbers in every cell of a row, and no numbers but headings among the names"
+            raise FileError("row", line.text[:60], None, allowed, line=line.number)
         if rows:
             block = _block(above, rows, names, mark, sheet)
             names = block.names
