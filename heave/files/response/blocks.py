@@ -178,8 +178,8 @@ def _cut(number: int, line: str, mark: str) -> _Line:
         if made.numbers:
             return made
         phrases = _PHRASE.findall(line.strip())
-        words = phrases if len(phrases) > 2 else _WITH_UNIT.findall(line)
-        return _Line(number, line.rstrip(), tuple(words))
+        found = phrases if len(phrases) > 2 else _WITH_UNIT.findall(line)
+        return _Line(number, line.rstrip(), tuple(found))
     if line.count('"') % 2:
         raise FileError("row", line[:60], None, "quotes that are closed on the same line", line=number)
     parts = re.findall(rf'(?:^|{re.escape(mark)})((?:"[^"]*"|[^"{re.escape(mark)}])*)', line)
