@@ -110,7 +110,7 @@ class DataSheet:
         """
         bore, rod = show(self.bore, "diameter", system, 4), show(self.rod, "diameter", system, 4)
         area, whole = show(self.piston_area, "area", system, 5), show(self.effective_area, "area", system, 5)
-        square = f"({bore}² − {rod}²)" if self.side == "rod side" else f"{bore}²"
+        square = f"(({bore})² − ({rod})²)" if self.side == "rod side" else f"({bore})²"
         bottle, rest = (
             show(self.bottle_volume, "volume", system, 4),
             show(self.other_volume, "volume", system, 4),
@@ -199,10 +199,9 @@ def _gas(unit: GasUnit, load: float, system: str) -> Iterator[Remark]:
         f"the swept volume, {swept}: the load goes from {down:+.0%} to {up:+.0%} over the stroke at "
         f"index {unit.index:g}"
     )
+    words = words.replace("-", "\u2212")
     doubtful = up > LARGEST_RISE or not low <= ratio <= high
-    yield Remark(
-        doubtful, words + (": look at volume, area and stroke." if doubtful else ".").replace("-", "−")
-    )
+    yield Remark(doubtful, words + (": look at volume, area and stroke." if doubtful else "."))
     end = float(unit.spring(load, unit.index_high).load(half)) / unit.effective_area
     words = (
         f"Fully compressed in waves (index {unit.index_high:g}) the gas reaches {show(end, 'pressure', system)}, "

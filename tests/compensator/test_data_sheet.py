@@ -62,7 +62,7 @@ def test_the_work_of_the_gas_is_the_work_at_the_hook() -> None:
 
 def test_the_working_shows_every_step_with_its_numbers() -> None:
     lines = SHEET.working("metric")
-    assert lines[0] == "Area of a piston: π/4 × (500.0\u00a0mm² − 200.0\u00a0mm²) = 1\u202f649.3\u00a0cm²"
+    assert lines[0] == "Area of a piston: π/4 × ((500.0\u00a0mm)² − (200.0\u00a0mm)²) = 1\u202f649.3\u00a0cm²"
     assert lines[1].endswith("2 × 1\u202f649.3\u00a0cm² / 2 = 1\u202f649.3\u00a0cm²")
     assert lines[2].endswith("12 × 0.8000\u00a0m³ + 0.4000\u00a0m³ = 10.00\u00a0m³")
     assert lines[3].endswith("= 2\u202f474\u00a0kN")

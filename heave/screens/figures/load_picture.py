@@ -8,11 +8,11 @@ from itertools import pairwise
 from heave.judging.checks import NOT_ASSESSED, OVER
 from heave.planning.rig import Compensator, LoadCurve
 from heave.screens.figures.look import Look
-from heave.screens.figures.svg import Across, box, line, picture, spread, tag, text, upright
+from heave.screens.figures.svg import Across, box, line, picture, tag, text, upright
 from heave.units import show, unit_of
 
 HEIGHT = 300
-_LEFT, _RIGHT = 0.11, 0.70
+_LEFT, _RIGHT = 0.07, 0.93
 _TOP, _FOOT = 26.0, 252.0
 _GAP = 17.0
 _FAR = 1.6
@@ -76,28 +76,27 @@ def load_picture(unit: Compensator, curve: LoadCurve, load: float, look: Look, s
         if unit.end_reserve > 0:
             parts.append(upright(reserve, _TOP, _FOOT, look.muted, 1.2, "3 3"))
     parts.append(line(Across(_LEFT), _FOOT, Across(_RIGHT), _FOOT, look.muted))
-    parts += _words(gas, drawn, look, level, system)
+    parts += _words(gas, drawn, look, system)
     parts += _scale(half, look, across, system)
     return picture(HEIGHT, "Load over the stroke", load_words(unit, curve, load, system), *parts)
 
 
-def _words(
-    gas: Sequence[float], drawn: Mapping[str, float], look: Look, level: Callable[[float], float], system: str
-) -> list[str]:
-    """Names and figures right of the curve, spread so that none overlap, and the scale left of it."""
-    labels = [("gas, compressed", gas[-1], look.sea)]
-    labels += [
-        (name, value, look.words(OVER) if "rating" in name else look.text) for name, value in drawn.items()
+def _words(gas: Sequence[float], drawn: Mapping[str, float], look: Look, system: str) -> list[str]:
+    """What the lines are, in their colours, in the empty room under them: it is there at any width."""
+    first, last = show(gas[0], "force", system), show(gas[-1], "force", system)
+    labels = [(f"{name} {show(value, 'force', system)}", name) for name, value in drawn.items()]
+    labels.append((f"gas {first} expanded, {last} compressed", "gas"))
+    colours = {"gas": look.sea, "rating compensating": look.words(OVER)}
+    return [
+        text(
+            Across(_LEFT, 14),
+            _FOOT - _GAP * (len(labels) - place),
+            words,
+            colours.get(name, look.text),
+            size=12,
+        )
+        for place, (words, name) in enumerate(labels)
     ]
-    places = spread([level(value) for _, value, _ in labels], _GAP, _TOP, _FOOT)
-    found = [
-        text(Across(_RIGHT, 10), place, f"{name} {show(value, 'force', system)}", colour, size=12)
-        for (name, value, colour), place in zip(labels, places, strict=True)
-    ]
-    first = show(gas[0], "force", system)
-    found.append(text(Across(_LEFT, -6), level(gas[0]), first, look.sea, size=12, anchor="end"))
-    found.append(text(Across(_LEFT, -6), _FOOT, "0", look.muted, size=12, anchor="end"))
-    return found
 
 
 def _scale(half: float, look: Look, across: Callable[[float], Across], system: str) -> list[str]:
@@ -107,7 +106,7 @@ def _scale(half: float, look: Look, across: Callable[[float], Across], system: s
     for x in (-half, 0.0, half):
         figure = f"{x / unit.factor:+.3g}".replace("-", "\u2212") if x else "0"
         found.append(text(across(x), _FOOT + 16, figure, look.muted, anchor="middle"))
-    words = f"{unit.symbol} from mid-stroke · right: vessel rises, gas compressed · grey: friction"
+    words = f"{unit.symbol} from mid-stroke · right: gas compressed · grey: friction"
     found.append(text(Across(0.0), HEIGHT - 10, words, look.muted, size=12))
     return found
 

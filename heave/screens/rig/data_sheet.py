@@ -12,7 +12,7 @@ from heave.errors import InputError
 from heave.judging.moments import carried_load
 from heave.planning import Plan, rig
 from heave.screens import every_page, state
-from heave.screens.figures.load_picture import load_picture
+from heave.screens.figures.load_picture import load_picture, load_words
 from heave.screens.inputs import STAYS, folded, names_of, plain, typed_number
 from heave.units import show, unit_of
 
@@ -45,7 +45,8 @@ def _judged(plan: Plan) -> None:
     st.markdown("\n".join(f"- {plain(remark.words)}" for remark in found if not remark.doubtful))
     curve = rig.curve_at(unit, load)
     if curve is not None:
-        st.html(load_picture(unit, curve, load, every_page.look(), system))
+        drawing = load_picture(unit, curve, load, every_page.look(), system)
+        st.image(drawing, width="stretch", alt=load_words(unit, curve, load, system))
 
 
 def _sheet() -> None:
