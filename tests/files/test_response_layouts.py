@@ -301,9 +301,8 @@ def test_damaged_files_are_read_or_refused_and_nothing_else() -> None:
         data = bytearray(composed(box(), replace(style, digits=5)))
         for _ in range(int(rng.integers(1, 4))):
             place = int(rng.integers(len(data)))
-            data[place : place + int(rng.integers(0, 3))] = bytes(
-                rng.choice(list(b'0;,\n\t -abE.\xff9"#'), 1)
-            )
+            gone = int(rng.integers(0, 3))
+            data[place : place + gone] = bytes([int(rng.choice(list(MARKS)))])
         try:
             read_response_file(bytes(data), style.conventions())
             seen.add("read")

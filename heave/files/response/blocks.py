@@ -22,6 +22,7 @@ from heave.files.wanted import ragged
 
 MOST_BLOCKS: Final = 400
 MOST_ROWS: Final = 60_000
+_LARGEST: Final = 1e9
 _MARKS: Final = (";", "\t", ",", "|")
 _NUMBER: Final = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
 _HEADING: Final = re.compile(r"([+-]?[0-9]+(?:[.,][0-9]+)?) *(?:°|deg|degrees)?", re.IGNORECASE)
@@ -97,7 +98,10 @@ def number_in(cell: str) -> float | None:
         return None
     if not _NUMBER.fullmatch(cell):
         raise ValueError(cell)
-    return float(cell.replace(",", "."))
+    value = float(cell.replace(",", "."))
+    if abs(value) > _LARGEST:  # a damaged exponent: nothing of a response is so large, nor infinite
+        raise ValueError(cell)
+    return value
 
 
 def heading_in(cell: str) -> float | None:
