@@ -7,9 +7,23 @@ from pathlib import Path
 
 import streamlit as st
 
-from heave.screens import calibration, every_page, memory, sidebar
+from heave.screens import calibration, every_page, memory, opening, sidebar
 
 SCREENS = Path(__file__).parent / "heave" / "screens"
+PAGES = (
+    ("check", "Compensator check", "check"),
+    ("weather", "Weather window", "weather-window"),
+    ("weight_on_bit", "Weight on bit", "weight-on-bit"),
+    ("hoisting", "Hoisting", "hoisting"),
+    ("limits", "Operating limits", "operating-limits"),
+    ("sensitivity", "Sensitivity", "sensitivity"),
+    ("climate", "Climate", "climate"),
+    ("compare", "Compare", "compare"),
+    ("rig", "Rig and well", "rig"),
+    ("calculation", "Calculation sheet", "calculation-sheet"),
+    ("method", "Method and sources", "method"),
+)
+"""Folder, title and address of each page; the first opens first."""
 
 with startup.page_run():
     st.set_page_config(
@@ -20,16 +34,16 @@ with startup.page_run():
     )
     page = st.navigation(
         [
-            st.Page(SCREENS / "check" / "page.py", title="Compensator check", url_path="check", default=True),
-            st.Page(SCREENS / "weather" / "page.py", title="Weather window", url_path="weather-window"),
-            st.Page(SCREENS / "weight_on_bit" / "page.py", title="Weight on bit", url_path="weight-on-bit"),
-            st.Page(SCREENS / "hoisting" / "page.py", title="Hoisting", url_path="hoisting"),
-            st.Page(SCREENS / "rig" / "page.py", title="Rig and well", url_path="rig"),
-            st.Page(SCREENS / "method" / "page.py", title="Method and sources", url_path="method"),
+            st.Page(
+                SCREENS / folder / "page.py", title=title, url_path=address, default=folder == PAGES[0][0]
+            )
+            for folder, title, address in PAGES
         ]
     )
     every_page.style(every_page.look())
+    opening.begin()
     sidebar.draw(forecast=page.url_path == "weather-window")
     calibration.banner()
+    opening.draw()
     page.run()
     memory.draw()

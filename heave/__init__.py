@@ -18,12 +18,13 @@ if TYPE_CHECKING:
     from heave import compensator, drill_string, hoisting, sea, vessel
     from heave.errors import FileError, InputError
     from heave.files.buoy import read_buoy_spectra
+    from heave.files.calculation_json import calculation_to_json
     from heave.files.forecast.reader import read_forecast
     from heave.files.heave_record import read_heave_record
     from heave.files.plan import read_plan, write_plan
     from heave.files.response_table import read_response_table
     from heave.files.rigs import demo_plan
-    from heave.judging import Assessment, Check, LimitingSea, assess, limiting_sea
+    from heave.judging import Assessment, Check, LimitingSea, LimitMap, assess, limit_map, limiting_sea
     from heave.planning import Operation, Plan
     from heave.sea import SeaState, WaveSystem
     from heave.simulation.simulate import simulate
@@ -35,13 +36,16 @@ __all__ = [  # noqa: RUF022  in reading order
     "read_plan",
     "write_plan",
     "assess",
+    "calculation_to_json",
     "limiting_sea",
+    "limit_map",
     "weather_windows",
     "simulate",
     "Plan",
     "Assessment",
     "Check",
     "LimitingSea",
+    "LimitMap",
     "Operation",
     "SeaState",
     "WaveSystem",
@@ -63,12 +67,13 @@ _ROOMS = ("compensator", "drill_string", "hoisting", "sea", "vessel")
 _HOMES = {
     "errors": ("FileError", "InputError"),
     "files.buoy": ("read_buoy_spectra",),
+    "files.calculation_json": ("calculation_to_json",),
     "files.forecast.reader": ("read_forecast",),
     "files.heave_record": ("read_heave_record",),
     "files.plan": ("read_plan", "write_plan"),
     "files.response_table": ("read_response_table",),
     "files.rigs": ("demo_plan",),
-    "judging": ("Assessment", "Check", "LimitingSea", "assess", "limiting_sea"),
+    "judging": ("Assessment", "Check", "LimitMap", "LimitingSea", "assess", "limit_map", "limiting_sea"),
     "planning": ("Operation", "Plan"),
     "sea": ("SeaState", "WaveSystem"),
     "simulation.simulate": ("simulate",),

@@ -109,11 +109,15 @@ class Text:
     label: str
     help: str = ""
     longest: int = MAX_TEXT
+    lines: bool = False
 
     def check(self, value: Any) -> None:
-        """Raise InputError unless `value` is printable text of at most `longest` characters."""
-        if not isinstance(value, str) or len(value) > self.longest or not _printable(value):
-            raise InputError(self.label, value, None, f"printable text of at most {self.longest} characters")
+        """Raise InputError unless `value` is printable text of at most `longest` characters, of one line or, where
+        `lines` says so, of several."""
+        good = isinstance(value, str) and len(value) <= self.longest
+        if not good or not _printable(value.replace("\n", "") if self.lines else value):
+            words = "lines of printable text" if self.lines else "printable text"
+            raise InputError(self.label, value, None, f"{words} of at most {self.longest} characters")
 
 
 @dataclass(frozen=True)
@@ -176,12 +180,14 @@ def choice(
     return _declared(Choice(label, options, optional, help), default)
 
 
-def text(label: str, *, default: Any = MISSING, help: str = "", longest: int = MAX_TEXT) -> Any:
-    """Declare a dataclass field that holds printable text of at most `longest` characters.
+def text(
+    label: str, *, default: Any = MISSING, help: str = "", longest: int = MAX_TEXT, lines: bool = False
+) -> Any:
+    """Declare a dataclass field that holds printable text of at most `longest` characters, in `lines` or in one.
 
     `label`, `default` and `help` are as for `quantity`.
     """
-    return _declared(Text(label, help, longest), default)
+    return _declared(Text(label, help, longest, lines), default)
 
 
 def flag(label: str, *, default: Any = MISSING, help: str = "") -> Any:

@@ -1,6 +1,6 @@
 """Formulas: one text from which the number, the line of working and the notation of a page all come.
 
-A formula is written as the trade writes it, `F_d = F_g + F_f + c × v²`, with × ² ^ − √ π ln exp cos min max and
+A formula is written as the trade writes it, `F_d = F_g + F_f + c × v²`, with × ² ^ − √ π ln exp cos sin min max and
 symbols that are Python names (`F_g`, `σ_z`). The text is read once into a NumPy expression, so what is
 printed and what is computed cannot disagree. It is a constant of the code, never what a user typed.
 """
@@ -8,10 +8,11 @@ printed and what is computed cannot disagree. It is a constant of the code, neve
 from __future__ import annotations
 
 import ast
+import math
 import re
 import unicodedata
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, Final, NamedTuple
 
@@ -19,7 +20,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
-from heave.units import KINDS, show
+from heave.units import KINDS, show, unit_of
 
 FloatArray = npt.NDArray[np.float64]
 Symbol = tuple[str, str] | tuple[str, str, float]
@@ -30,6 +31,7 @@ _FUNCTIONS: Final[dict[str, Any]] = {
     "ln": np.log,
     "exp": np.exp,
     "cos": np.cos,
+    "sin": np.sin,
     "max": np.maximum,
     "min": np.minimum,
 }
@@ -46,21 +48,69 @@ _OPERATORS: Final = {
 
 def number_at(value: Any, row: int) -> float:
     """The number for the sea state at `row` of a batch, of a `value` for each or one for all."""
-    if np.ndim(value):
-        value = value[row if np.size(value) > 1 else 0]
+    if isinstance(value, np.ndarray) and value.ndim:
+        return float(value[row if value.size > 1 else 0])
     return float(value)
 
 
 class Term(NamedTuple):
-    """One symbol of a formula: its value in SI, the kind of quantity it is and what it means."""
+    """One symbol of a formula: its value in SI, the kind of quantity it is and what it means.
+
+    `of` is the symbol of the step whose result it is, where it came as one. `digits` are the figures it is printed
+    with, 0 where nobody chose.
+    """
 
     value: Any
     kind: str
     meaning: str
+    of: str = ""
+    digits: int = 0
 
     def at(self, row: int) -> Term:
         """The term for the sea state at `row` of a batch."""
-        return Term(number_at(self.value, row), self.kind, self.meaning)
+        return self._replace(value=number_at(self.value, row))
+
+    def shown(self, system: str = "metric", digits: int = 4) -> str:
+        """The number with its unit in `system`, to `digits` figures or, where it has digits of its own, to those.
+
+        Of its own digits those behind the fourth are left out where they are all noughts.
+        """
+        own = self.digits
+        while own > 4 and self._replace(digits=own - 1).rounded(system) == self.rounded(system):
+            own -= 1
+        return show(self.value, self.kind, system, own or digits)
+
+    def rounded(self, system: str) -> float:
+        """The number [SI] that a reader has who sees it printed in `system`."""
+        unit = unit_of(self.kind, system)
+        shown = float(self.value - unit.offset) / unit.factor
+        if shown == 0 or not math.isfinite(shown):
+            return float(self.value)
+        decimals = (self.digits or 4) - 1 - math.floor(math.log10(abs(shown)))
+        return round(shown, decimals) * unit.factor + unit.offset
+
+
+class Terms(Mapping[str, Term]):
+    """The terms of a step by symbol, each put together when it is looked at: most steps of many seas never are."""
+
+    def __init__(
+        self, values: Mapping[str, Any], about: Mapping[str, tuple[str, str]], came: Mapping[str, str]
+    ) -> None:
+        self._values, self._about, self._came = values, about, came
+
+    def __getitem__(self, name: str) -> Term:
+        return Term(self._values[name], *self._about[name], self._came.get(name, ""))
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._values)
+
+    def __len__(self) -> int:
+        return len(self._values)
+
+    def at(self, row: int) -> Terms:
+        """The terms for the sea state at `row` of a batch."""
+        values = {name: number_at(value, row) for name, value in self._values.items()}
+        return Terms(values, self._about, self._came)
 
 
 @dataclass(frozen=True)
@@ -68,36 +118,55 @@ class Step:
     """One line of working: `symbol = formula`, where the formula names its terms in braces.
 
     For example `Step("x_up", "{x_s} + {x_d}", {"x_s": Term(...), "x_d": Term(...)}, Term(...))`.
-    Values may be arrays over sea states until `at` picks one.
+    Values may be arrays over sea states until `at` picks one. A step whose number is `stated`, such as an integral or
+    a root, has words for its formula: no arithmetic on its terms gives it.
     """
 
     symbol: str
     formula: str
     terms: Mapping[str, Term]
     result: Term
+    source: str = ""
+    stated: bool = False
 
     def at(self, row: int) -> Step:
         """The step for the sea state at `row` of a batch."""
-        terms = {name: term.at(row) for name, term in self.terms.items()}
-        return Step(self.symbol, self.formula, terms, self.result.at(row))
+        known = self.terms
+        terms = known.at(row) if isinstance(known, Terms) else {name: known[name].at(row) for name in known}
+        return replace(self, terms=terms, result=self.result.at(row))
 
     def symbols(self) -> str:
         """The formula in symbols, `x_up = x_s + x_d`."""
+        if self.stated:
+            return f"{self.symbol} = {self.formula}"
         return f"{self.symbol} = {self.formula.format(**{name: name for name in self.terms})}"
 
-    def numbers(self, system: str = "metric", digits: int = 4) -> str:
-        """The formula with its numbers put in and the result, in the units of `system`, terms to `digits` figures.
+    def numbers(self, system: str = "metric", digits: int | None = None) -> str:
+        """The formula with its numbers put in and the result, in the units of `system`.
 
         A number under a power stands in brackets, and adding a negative number reads as taking away.
-        """
-        shown = {name: show(term.value, term.kind, system, digits) for name, term in self.terms.items()}
-        line = re.sub(r"({\w+})(?=[²^])", r"(\1)", self.formula).format(**shown)
-        line = line.replace("+ \u2212", "\u2212 ").replace("\u2212 \u2212", "+ ")
-        return f"{self.symbol} = {line} = {self.answer(system, max(digits - 1, 1))}"
 
-    def answer(self, system: str = "metric", digits: int = 3) -> str:
-        """The result with its unit in `system`, to `digits` figures."""
-        return show(self.result.value, self.result.kind, system, digits)
+        Parameters
+        ----------
+        system : unit system
+        digits : figures of the terms, one less for the result; None takes those of each term, or else 4
+        """
+        terms = self.terms
+        if digits is not None:
+            terms = {name: term._replace(digits=digits) for name, term in terms.items()}
+        answer = self.answer(system, 3 if digits is None else max(digits - 1, 1), chosen=digits is not None)
+        if self.stated:
+            return f"{self.symbol} = {answer}"
+        line = re.sub(r"({\w+})(?=[²^])", r"(\1)", self.formula)
+        line = line.format(**{name: term.shown(system) for name, term in terms.items()})
+        line = line.replace("+ \u2212", "\u2212 ").replace("\u2212 \u2212", "+ ")
+        return f"{self.symbol} = {line} = {answer}"
+
+    def answer(self, system: str = "metric", digits: int = 3, *, chosen: bool = False) -> str:
+        """The result with its unit in `system`, to its own digits or, where it has none or it is `chosen`, to `digits`
+        figures."""
+        own = self.result._replace(digits=0) if chosen else self.result
+        return own.shown(system, digits)
 
     def legend(self) -> tuple[tuple[str, str], ...]:
         """Every symbol with what it means, the result last."""
@@ -181,6 +250,12 @@ class Formula:
         return any(mark in self.expression for mark in ("/", "^", "ln"))
 
     @cached_property
+    def _constants(self) -> dict[str, np.float64]:
+        """The symbols whose value is known, with it."""
+        known = {name: self.symbols[name] for name in self.terms}
+        return {name: np.float64(about[2]) for name, about in known.items() if len(about) == 3}
+
+    @cached_property
     def _about(self) -> dict[str, tuple[str, str]]:
         return {name: self.symbols[name][:2] for name in (*self.terms, self.symbol)}
 
@@ -191,36 +266,52 @@ class Formula:
     def __call__(self, **values: Value) -> Step:
         """The working for the `values` of the terms, by symbol; constants need not be given."""
         given: dict[str, FloatArray | np.float64] = {}
+        constants = self._constants
+        came = {name: value.symbol for name, value in values.items() if isinstance(value, Step)}
         for name in self.terms:
-            known = self.symbols[name]
-            if name not in values and len(known) < 3:
+            if name in values:
+                given[name] = _array(values[name])
+            elif name in constants:
+                given[name] = constants[name]
+            else:
                 raise InputError("term", name, None, f"a value, for {self.text}")
-            given[name] = _array(values.pop(name, known[-1]))
-        if values:
-            raise InputError("terms", sorted(values), None, f"those of {self.text}")
+        if not values.keys() <= given.keys():
+            raise InputError("terms", sorted(values.keys() - given.keys()), None, f"those of {self.text}")
         if self._divides:
             with np.errstate(divide="ignore"):  # ln 0 and 1/0 are infinite, and so is what rests on them
                 result = self._compute(**given)
         else:
             result = self._compute(**given)
         about = self._about
-        terms = {name: Term(value, *about[name]) for name, value in given.items()}
-        return Step(self.symbol, self._template, terms, Term(result, *about[self.symbol]))
+        terms, result = Terms(given, about, came), Term(result, *about[self.symbol])
+        return Step(self.symbol, self._template, terms, result, self.source)
 
     def legend(self) -> tuple[tuple[str, str], ...]:
         """Every symbol with what it means, the result last."""
         return tuple((name, self.symbols[name][1]) for name in (*self.terms, self.symbol))
+
+    def evaluate(self, **values: float) -> float:
+        """The expression alone for `values` [SI] of all its terms; infinite or NaN where arithmetic has no answer."""
+        with np.errstate(all="ignore"):
+            return float(self._compute(**{name: np.float64(value) for name, value in values.items()}))
 
     def latex(self) -> str:
         """The formula in TeX notation, without the dollar signs."""
         return f"{latex_symbol(self.symbol)} = {_latex(self._tree.body)[0]}"
 
 
+_UNKNOWN: Final = np.float64(np.nan)
+
+
 def _array(value: Any) -> FloatArray | np.float64:
     if isinstance(value, Step):
         value = value.result.value
-    if value is None or isinstance(value, int | float):  # a scalar computes faster than an array of one
-        return np.float64(np.nan if value is None else value)
+    if isinstance(value, np.ndarray):
+        return value if value.dtype == np.float64 else value.astype(np.float64)
+    if value is None:
+        return _UNKNOWN
+    if isinstance(value, (int, float)):  # a scalar computes faster than an array of one
+        return np.float64(value)
     return np.asarray(value, dtype=np.float64)
 
 

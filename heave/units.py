@@ -53,13 +53,20 @@ class Kind:
 
 
 _IN_TOKENS: Final = str.maketrans(
-    {"/": "_per_", "·": "", "²": "2", "³": "3", " ": "_", "°": "deg", "%": "percent"}
+    {"/": "_per_", "·": "", "²": "2", "³": "3", "⁴": "4", "⁶": "6", " ": "_", "°": "deg", "%": "percent"}
 )
 
 
 def _unit(symbol: str, factor: float, token: str = "") -> Unit:
     plain = symbol.lower().translate(_IN_TOKENS).removeprefix("_")
     return Unit(symbol, factor, token=token or plain)
+
+
+def _squared(
+    metric: str, oilfield: str, factor: float, base: float = 1.0, si: str = ""
+) -> tuple[Unit, Unit, Unit]:
+    """Units of a variance: those of what varies, squared."""
+    return _unit(si or metric, 1.0), _unit(metric, base**2), _unit(oilfield, factor**2)
 
 
 _NONE = _unit("", 1.0, "1")
@@ -110,6 +117,20 @@ KINDS: Final[dict[str, Kind]] = {
         Kind("angle", _RAD, _DEGREE, _DEGREE),
         Kind("angular_frequency", _unit("rad/s", 1.0), _unit("rad/s", 1.0), _unit("rad/s", 1.0)),
         Kind("spectral_density", _M2S, _M2S, _unit("ft²·s", _FOOT**2)),
+        Kind("variance", *_squared("m²", "ft²", _FOOT)),
+        Kind("speed_variance", *_squared("m²/s²", "ft²/s²", _FOOT)),
+        Kind("acceleration_variance", *_squared("m²/s⁴", "ft²/s⁴", _FOOT)),
+        Kind("jerk_variance", *_squared("m²/s⁶", "ft²/s⁶", _FOOT)),
+        Kind("force_variance", *_squared("kN²", "klbf²", 1e3 * _POUND_FORCE, 1e3, "N²")),
+        Kind("force_rate_variance", *_squared("kN²/s²", "klbf²/s²", 1e3 * _POUND_FORCE, 1e3, "N²/s²")),
+        Kind("angle_variance", *_squared("°²", "°²", math.pi / 180, math.pi / 180, "rad²")),
+        Kind("angle_rate_variance", *_squared("°²/s²", "°²/s²", math.pi / 180, math.pi / 180, "rad²/s²")),
+        Kind(
+            "turn_per_wave",
+            _unit("rad/m", 1.0),
+            _unit("°/m", math.pi / 180),
+            _unit("°/ft", math.pi / 180 / _FOOT),
+        ),
         Kind("rate", _PER_S, _PER_H, _PER_H),
         Kind("frequency", _HZ, _HZ, _HZ),
         Kind("heave_per_wave", _NONE, _unit("m/m", 1.0), _unit("ft/ft", 1.0)),

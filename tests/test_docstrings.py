@@ -37,10 +37,21 @@ MODULES = (
         for name in ("comparisons", "proof", "reconcile", "scenario", "simulate", "statistics", "tail")
     ),
     *(
+        f"heave.studies.{name}"
+        for name in ("contributions", "distributions", "inputs", "monte_carlo", "points", "sensitivity")
+    ),
+    *(
         f"heave.files.{name}"
         for name in (
             *("buoy", "conventions", "forecast.mapping", "forecast.reader", "heave_record", "plan"),
-            *("response_table", "rigs", "string"),
+            *("response_table", "rigs", "scatter", "string"),
+        )
+    ),
+    *(
+        f"heave.studies.{name}"
+        for name in (
+            *("climate", "climate_headings", "climate_seas", "line_years", "persistence", "record_classes"),
+            *("scatter", "waiting", "years"),
         )
     ),
 )

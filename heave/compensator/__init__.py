@@ -1,5 +1,6 @@
 """Compensator: gas spring, the device, what to set on it, and its response to heave."""
 
+from heave.compensator.data_sheet import DataSheet, Remark, remarks
 from heave.compensator.device import (
     FRICTION_FRACTION,
     KINDS,
@@ -50,6 +51,7 @@ __all__ = [
     "Compensator",
     "CrownMounted",
     "Cycle",
+    "DataSheet",
     "Drawworks",
     "GasSpring",
     "GasUnit",
@@ -60,6 +62,7 @@ __all__ = [
     "LoadCurve",
     "Loop",
     "Mounting",
+    "Remark",
     "Setting",
     "TransferFunctions",
     "active_residual",
@@ -68,6 +71,7 @@ __all__ = [
     "load_curve",
     "nitrogen_index",
     "plan_setting",
+    "remarks",
     "stick_amplitude",
     "transfer_functions",
     "volume_ratio_for_variation",

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import types
 import typing
-from dataclasses import MISSING, Field, fields, is_dataclass
+from dataclasses import MISSING, Field, dataclass, fields, is_dataclass
 from functools import cache
 from typing import Any, Final
 
@@ -17,7 +17,7 @@ import numpy as np
 
 from heave.errors import FileError, InputError
 from heave.fields import Quantity
-from heave.units import unit_of
+from heave.units import show, unit_of
 
 MAX_ARRAY: Final = 200_000
 """Most numbers accepted in one array of a file."""
@@ -31,6 +31,30 @@ _PLAIN: Final[dict[type, tuple[str, tuple[type, ...]]]] = {
 """What a plain value is called, and the types it has in JSON."""
 
 
+@dataclass(frozen=True)
+class Defaulted:
+    """A field a file does not have, and what it was taken as.
+
+    `path` is the key path it would stand at, `label` its name in words, `kind` its kind of quantity where it has one.
+    """
+
+    path: str
+    label: str
+    value: Any
+    kind: str | None = None
+
+    def words(self, system: str = "metric") -> str:
+        """What it was taken as, in the units of `system`."""
+        value = self.value
+        if value is None or value == ():
+            return "not given"
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        if self.kind is not None:
+            return show(value, self.kind, system)
+        return "as in a new plan" if isinstance(value, tuple) else str(value) or "empty"
+
+
 def encode(value: Any, ambiguous: bool = False) -> Any:
     """Turn a plan object into JSON values (dicts, lists, numbers, text, None).
 
@@ -40,12 +64,12 @@ def encode(value: Any, ambiguous: bool = False) -> Any:
     ambiguous : True where the reader could not know the object's class from its place
     """
     if is_dataclass(value) and not isinstance(value, type):
-        hints = _hints(type(value))
+        hints = hints_of(type(value))
         made = {"type": type(value).__name__} if ambiguous else {}
-        if _family(type(value)):
+        if kinds_of(type(value)):
             made["kind"] = value.kind  # type: ignore[attr-defined]
-        for item in _stored(type(value)):
-            made[_key(item)] = encode(getattr(value, item.name), len(_classes(hints[item.name])) > 1)
+        for item in stored_fields(type(value)):
+            made[key_of(item)] = encode(getattr(value, item.name), len(classes_of(hints[item.name])) > 1)
         return made
     if isinstance(value, np.ndarray):
         if np.iscomplexobj(value):
@@ -58,7 +82,7 @@ def encode(value: Any, ambiguous: bool = False) -> Any:
     return value
 
 
-def decode(hint: Any, value: Any, path: str) -> Any:
+def decode(hint: Any, value: Any, path: str, defaulted: list[Defaulted] | None = None) -> Any:
     """Build the object that `hint` (a type annotation) promises from JSON values.
 
     Parameters
@@ -66,53 +90,77 @@ def decode(hint: Any, value: Any, path: str) -> Any:
     hint : the annotation, for example `Plan` or `tuple[Section, ...]`
     value : the JSON value
     path : where in the file it stands, for messages
+    defaulted : takes in every field that is absent and has a default
 
     Raises
     ------
     FileError
         Naming the key path, what stands there and what is allowed.
     """
-    options = _options(hint)
+    options = options_of(hint)
     if value is None:
         if type(None) in options:
             return None
         raise _wrong(path, value, "a value, not null")
-    classes = _classes(hint)
+    classes = classes_of(hint)
     if classes:
-        return _decode_object(_pick(classes, value, path), value, path)
+        return _decode_object(_pick(classes, value, path), value, path, defaulted)
     for option in options:
         kind = typing.get_origin(option) or option
         if kind in (tuple, np.ndarray):
-            return _decode_tuple(option, value, path) if kind is tuple else _decode_array(value, path)
+            return (
+                _decode_tuple(option, value, path, defaulted) if kind is tuple else _decode_array(value, path)
+            )
     return _decode_plain(options, value, path)
 
 
-def _decode_object(cls: Any, value: Any, path: str) -> Any:
+def _decode_object(cls: Any, value: Any, path: str, defaulted: list[Defaulted] | None) -> Any:
     if not isinstance(value, dict):
         raise _wrong(path, value, f"an object describing {cls.__name__}")
-    family = _family(cls)
-    expected = {_key(item): (item, one) for one in family.values() or (cls,) for item in _stored(one)}
+    family = kinds_of(cls)
+    expected = {key_of(item): (item, one) for one in family.values() or (cls,) for item in stored_fields(one)}
     for key in value:
         if key not in expected and key not in ("type", "kind")[: 2 if family else 1]:
             raise _wrong(f"{path}.{key}", value[key], "only the keys " + ", ".join(expected))
     arguments: dict[str, Any] = {"kind": value.get("kind")} if family else {}
     for key, (item, one) in expected.items():
         if key in value:
-            hint = _hints(one)[item.name]
-            arguments[item.name] = decode(hint | None if family else hint, value[key], f"{path}.{key}")
+            hint = hints_of(one)[item.name]
+            arguments[item.name] = decode(
+                hint | None if family else hint, value[key], f"{path}.{key}", defaulted
+            )
         elif item.default is MISSING and item.default_factory is MISSING:
             if not family:
                 raise _wrong(f"{path}.{key}", None, "this key is needed and missing")
             arguments.setdefault(item.name, None)
     try:
-        return cls.of(**arguments) if family else cls(**arguments)
+        made = cls.of(**arguments) if family else cls(**arguments)
     except FileError:
         raise
     except InputError as error:
         raise FileError(error.what, error.value, error.unit, error.allowed, column=path) from error
+    if defaulted is not None:
+        for item in stored_fields(type(made)):
+            if key_of(item) not in value:
+                defaulted += _taken(item, getattr(made, item.name), path)
+    return made
 
 
-def _decode_tuple(hint: Any, value: Any, path: str) -> tuple[Any, ...]:
+def _taken(item: Field[Any], value: Any, path: str) -> list[Defaulted]:
+    """A field that is absent; one that holds an object, by the fields of that."""
+    path = f"{path}.{key_of(item)}"
+    if is_dataclass(value):
+        return [
+            one
+            for part in stored_fields(type(value))
+            for one in _taken(part, getattr(value, part.name), path)
+        ]
+    about = item.metadata.get("about")
+    label = about.label if about else item.name.replace("_", " ")
+    return [Defaulted(path, label, value, about.kind if isinstance(about, Quantity) else None)]
+
+
+def _decode_tuple(hint: Any, value: Any, path: str, defaulted: list[Defaulted] | None) -> tuple[Any, ...]:
     if not isinstance(value, list):
         raise _wrong(path, value, "a list")
     if len(value) > MAX_ARRAY:
@@ -123,7 +171,7 @@ def _decode_tuple(hint: Any, value: Any, path: str) -> tuple[Any, ...]:
     if len(value) != len(inner):
         raise _wrong(path, value, f"{len(inner)} values")
     pairs = enumerate(zip(inner, value, strict=True))
-    return tuple(decode(kind, part, f"{path}[{i}]") for i, (kind, part) in pairs)
+    return tuple(decode(kind, part, f"{path}[{i}]", defaulted) for i, (kind, part) in pairs)
 
 
 def _decode_array(value: Any, path: str) -> np.ndarray[Any, Any]:
@@ -167,7 +215,7 @@ def _decode_plain(options: tuple[Any, ...], value: Any, path: str) -> Any:
     raise _wrong(path, value, " or ".join(_PLAIN[option][0] for option in options if option in _PLAIN))
 
 
-def _family(cls: Any) -> dict[str, Any]:
+def kinds_of(cls: Any) -> dict[str, Any]:
     """The types by kind of a class that has kinds: its `of` then picks the type, needs and refuses."""
     kinds: dict[str, Any] = getattr(cls, "kinds", {})
     return kinds
@@ -183,32 +231,37 @@ def _pick(classes: tuple[Any, ...], value: Any, path: str) -> Any:
     return named[kind]
 
 
-def _key(item: Field[Any]) -> str:
+def key_of(item: Field[Any]) -> str:
+    """The key of a field in a file: its name, and its SI unit where it has one."""
     described = item.metadata.get("about")
     token = unit_of(described.kind).token if isinstance(described, Quantity) else "1"
     return item.name if token == "1" else f"{item.name}_{token}"
 
 
 @cache
-def _hints(cls: Any) -> dict[str, Any]:
+def hints_of(cls: Any) -> dict[str, Any]:
+    """The annotations of a class, by field."""
     return typing.get_type_hints(cls)
 
 
-def _stored(cls: Any) -> tuple[Field[Any], ...]:
+def stored_fields(cls: Any) -> tuple[Field[Any], ...]:
+    """The fields of a class that a file has."""
     return tuple(item for item in fields(cls) if item.init)
 
 
-def _options(hint: Any) -> tuple[Any, ...]:
+def options_of(hint: Any) -> tuple[Any, ...]:
+    """What an annotation allows, one by one: types, annotations of tuples and arrays, NoneType."""
     # From Python 3.12 on NumPy's NDArray is a named alias: what it stands for is its origin's value.
     hint = getattr(typing.get_origin(hint), "__value__", hint)
     if typing.get_origin(hint) in (typing.Union, types.UnionType):
-        return tuple(option for part in typing.get_args(hint) for option in _options(part))
+        return tuple(option for part in typing.get_args(hint) for option in options_of(part))
     # Words from a list are text to the file; the object itself refuses what is not on its list.
     return (str,) if typing.get_origin(hint) is typing.Literal else (hint,)
 
 
-def _classes(hint: Any) -> tuple[Any, ...]:
-    return tuple(option for option in _options(hint) if is_dataclass(option))
+def classes_of(hint: Any) -> tuple[Any, ...]:
+    """The dataclasses that an annotation allows; of more than one, a file names the one it means under `type`."""
+    return tuple(option for option in options_of(hint) if is_dataclass(option))
 
 
 def _wrong(path: str, value: Any, allowed: str) -> FileError:

@@ -98,12 +98,15 @@ def read_document(
 
 
 def json_text(document: Any, *, compact: bool = False) -> str:
-    """`document` as JSON text: indented, keys in the order given, never NaN or Infinity.
+    """`document` as JSON text: keys in the order given, never NaN or Infinity.
+
+    An object has a key a line, indented; a list of plain values, such as a row of a table, is one line however
+    long, and so is a list of a list's rows each.
 
     Parameters
     ----------
     document : what to write
-    compact : without indents, for machines only; written ten times as fast
+    compact : without indents or line ends, for machines only
 
     Raises
     ------
@@ -111,10 +114,30 @@ def json_text(document: Any, *, compact: bool = False) -> str:
         If it holds something JSON cannot say.
     """
     try:
-        layout: dict[str, Any] = {"separators": (",", ":")} if compact else {"indent": 2}
-        return json.dumps(document, ensure_ascii=False, allow_nan=False, **layout) + "\n"
+        return (_one_line(document, (",", ":")) if compact else _lines(document, "\n")) + "\n"
     except (ValueError, TypeError, RecursionError) as problem:
         raise FileError("JSON", str(problem), None, "finite numbers, text, lists and objects") from problem
+
+
+def _one_line(value: Any, separators: tuple[str, str] = (", ", ": ")) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=separators)
+
+
+def _lines(value: Any, margin: str) -> str:
+    """A value over several lines; `margin` is a line end and the indent of the line it begins on."""
+    deeper = margin + "  "
+    if isinstance(value, dict) and value:
+        parts = [f"{_one_line(_key(key))}: {_lines(item, deeper)}" for key, item in value.items()]
+        return "{" + deeper + ("," + deeper).join(parts) + margin + "}"
+    if isinstance(value, (list, tuple)) and any(isinstance(item, (dict, list, tuple)) for item in value):
+        return "[" + deeper + ("," + deeper).join(_lines(item, deeper) for item in value) + margin + "]"
+    return _one_line(value)
+
+
+def _key(key: Any) -> str:
+    if not isinstance(key, str):
+        raise TypeError(f"key {key!r} is no text")
+    return key
 
 
 def _check_depth(text: str) -> None:

@@ -3,19 +3,26 @@
 from __future__ import annotations
 
 import base64
+import warnings
 import zlib
 from dataclasses import dataclass
 from typing import Any, Final
 
 from heave.errors import FileError, InputError
-from heave.files.codec import decode, encode
+from heave.fields import Text
+from heave.files.codec import Defaulted, decode, encode
 from heave.files.json_text import json_text, read_document
+from heave.files.sheet_plan import plan_source
 from heave.files.tables import Source, write_text
 from heave.planning import MODEL_VERSION, Plan, WeatherChoices
 
 PLAN_FORMAT: Final = "heave-plan"
-PLAN_VERSION: Final = 5
-"""5: hoisting path (none where absent, and then not judged), record of the drilling line and well (none where
+PLAN_VERSION: Final = 6
+"""6: a row of a table is a line; ranges of a study (the usual ones where absent); title block, note and names under the
+calculation (empty where absent); planned hoisting and lowering speed of an operation (none where absent, and then not
+judged); the file a response table was read from, with its hash and what was answered (none where absent); a table
+without phases (with phases where absent).
+5: hoisting path (none where absent, and then not judged), record of the drilling line and well (none where
 absent), what is inside the string (filled where absent); where a unit with an active part sits (under the crown where
 absent); a compensating drawworks has no stroke; every layout of forecasts that was answered. 4: may hold the forecast;
 limits of the rig in vertical speed and acceleration, roll and pitch; a step has its own load, time at risk,
@@ -46,10 +53,30 @@ class KeptForecast:
 
 @dataclass(frozen=True)
 class PlanFile:
-    """What a plan file holds."""
+    """What a plan file holds; as one written now has it where nothing else is said."""
 
     plan: Plan
     forecast: KeptForecast | None = None
+    version: int = PLAN_VERSION
+    """Version of the file's format."""
+
+    model: str | None = MODEL_VERSION
+    """Version of the computation that wrote it; None where the file does not say."""
+
+    defaulted: tuple[Defaulted, ...] = ()
+    """Every field the file does not have, and what it was taken as."""
+
+    @property
+    def another_model(self) -> str:
+        """That another version of the computation wrote the file, in a sentence; empty where it was this one."""
+        if self.model == MODEL_VERSION:
+            return ""
+        wrote = (
+            "does not say which model wrote it"
+            if self.model is None
+            else f"was written by model {self.model}"
+        )
+        return f"It {wrote}, and this is model {MODEL_VERSION}: results can differ."
 
 
 def plan_to_json(plan: Plan, forecast: KeptForecast | None = None, *, compact: bool = False) -> str:
@@ -66,10 +93,15 @@ def plan_to_json(plan: Plan, forecast: KeptForecast | None = None, *, compact: b
     InputError
         If the forecast is too large to be kept in the file.
     """
-    document = dict(zip(_KEYS, (PLAN_FORMAT, PLAN_VERSION, MODEL_VERSION, encode(plan)), strict=True))
+    document = plan_document(plan)
     if forecast is not None:
         document[_MAY] = {"name": forecast.name, "issued": forecast.issued, "data": pack_forecast(forecast)}
     return json_text(document, compact=compact)
+
+
+def plan_document(plan: Plan) -> dict[str, Any]:
+    """The JSON object of the plan file of `plan`, without a forecast."""
+    return dict(zip(_KEYS, (PLAN_FORMAT, PLAN_VERSION, MODEL_VERSION, encode(plan)), strict=True))
 
 
 def pack_forecast(forecast: KeptForecast) -> str:
@@ -92,7 +124,7 @@ def pack_forecast(forecast: KeptForecast) -> str:
 
 
 def read_plan(source: Source) -> Plan:
-    """Read a plan from a file; a forecast in it is left.
+    """Read a plan from a file; a forecast in it is left. What the file does not say is told as a UserWarning.
 
     Parameters
     ----------
@@ -103,15 +135,20 @@ def read_plan(source: Source) -> Plan:
     FileError
         As `read_plan_file`.
     """
-    return read_plan_file(source).plan
+    found = read_plan_file(source)
+    if found.another_model or found.defaulted:
+        taken = (f"{one.path} ({one.label}) as {one.words()}" for one in found.defaulted)
+        absent = f"Taken because the file does not say: {'; '.join(taken)}." if found.defaulted else ""
+        warnings.warn(" ".join(filter(None, ("plan file:", found.another_model, absent))), stacklevel=2)
+    return found.plan
 
 
 def read_plan_file(source: Source) -> PlanFile:
-    """Read a plan from a file, and the forecast in it where there is one.
+    """Read a plan from a file, and the forecast in it where there is one; of a calculation sheet the plan in it.
 
     Parameters
     ----------
-    source : the path of a plan file, or its bytes
+    source : the path of a plan file or a calculation sheet, or its bytes
 
     Raises
     ------
@@ -119,15 +156,47 @@ def read_plan_file(source: Source) -> PlanFile:
         If it is not strict JSON of the known format and version, or any value is not allowed; the
         message names the key path.
     """
-    document = read_document(source, PLAN_FORMAT, PLAN_VERSION, MAX_PLAN_BYTES, oldest=1)
+    return plan_file_of(
+        read_document(plan_source(source), PLAN_FORMAT, PLAN_VERSION, MAX_PLAN_BYTES, oldest=1)
+    )
+
+
+def plan_file_of(document: dict[str, Any]) -> PlanFile:
+    """What the JSON object of a plan file holds.
+
+    Parameters
+    ----------
+    document : of the known format and a version that is read
+
+    Raises
+    ------
+    FileError
+        As `read_plan_file`.
+    """
     for key in (*document, "plan"):
         if key not in (*_KEYS, _MAY) or key not in document:
             allowed = f"just the keys {', '.join(_KEYS)}, and {_MAY} or not"
             raise FileError("plan file", key, None, allowed, column=key)
     kept = _forecast_in(document[_MAY]) if _MAY in document else None
-    if document["version"] == 1:
-        return PlanFile(_read_version_1(document["plan"]), kept)
-    return PlanFile(decode(Plan, document["plan"], "plan"), kept)
+    version, model = document["version"], document.get("model")
+    if model is not None:
+        _check_model(model)
+    defaulted: list[Defaulted] = []
+    read = _read_version_1 if version == 1 else _read
+    plan = read(document["plan"], defaulted)
+    return PlanFile(plan, kept, version, model, tuple(defaulted))
+
+
+def _check_model(model: Any) -> None:
+    try:
+        Text("model", longest=40).check(model)
+    except InputError as error:
+        raise FileError(error.what, error.value, None, error.allowed, column="model") from error
+
+
+def _read(value: Any, defaulted: list[Defaulted]) -> Plan:
+    plan: Plan = decode(Plan, value, "plan", defaulted)
+    return plan
 
 
 def _forecast_in(value: Any) -> KeptForecast:
@@ -152,15 +221,16 @@ _BESIDE: Final = ("campaign", "alpha", "forecast_mapping")
 """What is asked of a forecast, which version 1 kept beside the sea and the vessel; it knew no more of it."""
 
 
-def _read_version_1(value: Any) -> Plan:
+def _read_version_1(value: Any, defaulted: list[Defaulted]) -> Plan:
     asked, rest = {}, value
     if isinstance(value, dict):
         if "weather" in value:
             raise FileError("plan file", "weather", None, "a file of version 2", column="plan.weather")
         asked = {key: value[key] for key in _BESIDE if key in value}
         rest = {key: value[key] for key in value if key not in _BESIDE}
-    plan: Plan = decode(Plan, rest, "plan")
-    return plan.changed(weather=decode(WeatherChoices, asked, "plan"))
+    plan = _read(rest, defaulted)
+    defaulted[:] = [one for one in defaulted if not one.path.startswith("plan.weather.")]
+    return plan.changed(weather=decode(WeatherChoices, asked, "plan", defaulted))
 
 
 def write_plan(plan: Plan, path: str) -> None:

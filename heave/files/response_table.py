@@ -24,7 +24,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
@@ -103,7 +103,7 @@ def read_response_table(
     each_omega = _omega(columns)
     each_heading = _heading(columns, answers)
     motions = [_motion(columns, name, each_omega, answers["phase"]) for name in ("heave", "roll", "pitch")]
-    damped = {
+    damped: dict[str, Any] = {
         name: parse_number(stated[key][1], key, line=stated[key][0])
         for name, key in _DAMPING.items()
         if key in stated

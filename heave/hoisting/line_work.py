@@ -37,6 +37,7 @@ which takes one off.
 """
 
 DEPTH: Final = Quantity("depth", "length", low=0.0, high=15_000.0)
+PASSED: Final = Quantity("sheaves a piece of line passes", "number", low=1, high=LINES.high)
 AMPLITUDE: Final = Quantity("amplitude of the block's motion", "length", low=0.0, high=30.0)
 
 
@@ -188,7 +189,9 @@ def compensating_work(
     return held(load, LOAD) * held(travel_rate, SPEED) * held(duration, DURATION)
 
 
-def bend_cycles(period: npt.ArrayLike, sheaves: int = 1, duration: npt.ArrayLike = HOUR) -> FloatArray:
+def bend_cycles(
+    period: npt.ArrayLike, sheaves: npt.ArrayLike = 1, duration: npt.ArrayLike = HOUR
+) -> FloatArray:
     """Bend cycles of the piece of line worst off while a drawworks compensates, 2 × sheaves × time/period.
 
     A bend cycle is by definition one passage over a sheave: bent where it runs on, straight again where it runs off.
@@ -199,7 +202,7 @@ def bend_cycles(period: npt.ArrayLike, sheaves: int = 1, duration: npt.ArrayLike
     Parameters
     ----------
     period : mean zero-crossing period of the block's motion, any shape, above 0 [s]
-    sheaves : that the piece passes each way, see `sheaves_passed`
+    sheaves : that the piece passes each way, any shape, see `sheaves_passed`
     duration : any shape [s]
 
     Returns
@@ -211,11 +214,15 @@ def bend_cycles(period: npt.ArrayLike, sheaves: int = 1, duration: npt.ArrayLike
     InputError
         If a number is out of range or the sheaves are no whole number.
     """
-    passed = whole(sheaves, Quantity("sheaves a piece of line passes", "number", low=1, high=LINES.high))
+    passed = held(sheaves, PASSED)
+    if np.any(part := (passed % 1 != 0) & ~np.isnan(passed)):
+        raise InputError(
+            PASSED.label, float(passed[part].flat[0]), None, f"a whole number {PASSED.allowed()}"
+        )
     return 2 * passed * held(duration, DURATION) / held(period, PERIOD)
 
 
-def sheaves_passed(lines: int, travel: float, spacing: float) -> int:
+def sheaves_passed(lines: int, travel: npt.ArrayLike, spacing: float) -> FloatArray:
     """Most sheaves that one piece of line passes, 1 + N h/L rounded down, and no more than there are.
 
     By definition: the fast line runs N h while the block moves h, and sheaves are L apart along the line; pieces
@@ -224,8 +231,12 @@ def sheaves_passed(lines: int, travel: float, spacing: float) -> int:
     Parameters
     ----------
     lines : N
-    travel : h of the block from one end of its motion to the other, double amplitude [m]
+    travel : h of the block from one end of its motion to the other, double amplitude, any shape [m]
     spacing : L between crown and travelling block, above 0 [m]
+
+    Returns
+    -------
+    Whole numbers, shape of the travel [-]
 
     Raises
     ------
@@ -233,6 +244,6 @@ def sheaves_passed(lines: int, travel: float, spacing: float) -> int:
         If a number is out of range or the lines are no whole number.
     """
     strung = whole(lines, LINES)
-    LENGTH.check(travel)
+    moved = held(travel, LENGTH)
     Quantity("distance between the blocks", "length", above=0.0, high=200.0).check(spacing)
-    return min(1 + math.floor(strung * travel / spacing), strung)
+    return np.asarray(np.minimum(1 + np.floor(strung * moved / spacing), strung))[()]

@@ -14,6 +14,7 @@ from heave.judging.job import job_cautions
 from heave.judging.path_loads import LOADED, RATINGS
 from heave.judging.results import Responses
 from heave.judging.rules import CHECK_NAMES
+from heave.judging.rules.chain_speed import speed_known
 from heave.judging.rules.when import latched
 from heave.planning.operations import LIMIT_FIELDS, Operation
 from heave.planning.plan import Plan
@@ -107,7 +108,7 @@ def _depth_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
 def _table_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
     table = plan.vessel.response
     if isinstance(table, ResponseTable):
-        yield from table_cautions(table)
+        yield from table_cautions(table, plan.vessel.table_depth)
         if plan.vessel.oscillator is None:  # else each sea has the damping of its own
             yield from damping_caution(table, responses.heave_spectrum, float(responses.velocity.sigma))
 
@@ -249,11 +250,20 @@ def unjudged_path(plan: Plan, operation: Operation | None = None) -> str:
         for key, names in wanted.items()
         if any(getattr(path, name) is None for name in names)
     ]
-    return (
-        f"Not judged in the hoisting path, no rating or height given: {', '.join(missing)}."
-        if missing
-        else ""
+    said = [f"Not judged in the hoisting path, no rating or height given: {', '.join(missing)}."] * bool(
+        missing
     )
+    if about.runs_string:
+        asked = operation or plan.operation
+        powers = {
+            "hoisting": (asked.hoisting_speed, speed_known(path), "power and gears"),
+            "lowering": (asked.lowering_speed, path.brake_power is not None, "power"),
+        }
+        for way, (speed, known, what) in powers.items():
+            lacks = [f"planned {way} speed"] * (speed is None) + [f"{what} {way}"] * (not known)
+            if lacks:
+                said.append(f"Drawworks {way} at speed is not judged, not given: {', '.join(lacks)}.")
+    return " ".join(said)
 
 
 def _limit_cautions(plan: Plan) -> Iterator[str]:

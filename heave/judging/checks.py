@@ -138,7 +138,8 @@ def check_of(rule: Rule, found: Sequence[Demands], shown: dict[int, tuple[Step, 
     worked, *others = (rule.work(one) for one in found)
     figures = (worked.demand, worked.capacity, worked.utilisation)
     demand, capacity, utilisation = (number_at(figure, 0) for figure in figures)
-    high = float(np.max([utilisation, *(number_at(other.utilisation, 0) for other in others)]))
+    every = (utilisation, *(number_at(other.utilisation, 0) for other in others))
+    high = math.nan if any(map(math.isnan, every)) else max(every)
     plan = found[0].plan
     state = utilisation_state(utilisation, plan.caution_level, high=high)
     for step in worked.steps:
@@ -185,9 +186,8 @@ def governing_of(
     The highest utilisation, NaN where none is assessed; its row in the table, −1 where none; and whether every
     required check could be made; each (n,)
     """
-    ranked = np.where(np.isnan(table), -np.inf, table)
-    governed_by = np.argmax(ranked, axis=0)
-    highest = np.take_along_axis(ranked, governed_by[None], axis=0)[0]
-    nothing = np.isneginf(highest) | ~np.asarray(known, dtype=np.bool_)
-    incomplete = nothing | np.isnan(table[np.asarray(required, dtype=np.bool_)]).any(axis=0)
-    return np.where(nothing, np.nan, highest), np.where(nothing, -1, governed_by), ~incomplete
+    highest = np.fmax.reduce(table, axis=0)
+    governed_by = (table == highest).argmax(axis=0)
+    known = np.asarray(known, dtype=np.bool_) & ~np.isnan(highest)
+    needed = np.maximum.reduce(table[np.asarray(required, dtype=np.bool_)], axis=0, initial=0.0)
+    return np.where(known, highest, np.nan), np.where(known, governed_by, -1), known & ~np.isnan(needed)

@@ -20,11 +20,22 @@ if TYPE_CHECKING:
 Given = ParamSpec("Given")
 Found = TypeVar("Found")
 
-GAUSSIAN: Final = "Rayleigh peaks of a Gaussian process (Ochi, Ocean Waves, 1998; DNV-RP-C205, 3.5)"
-GAS_LAW: Final = "polytropic gas law on absolute pressure; seal friction 1–3 % of load is common practice"
+GAUSSIAN: Final = (
+    "Rayleigh peaks of a Gaussian process (Ochi, Ocean Waves, Cambridge 1998; DNV-RP-C205, 3.5, clause from memory), "
+    "crossings counted as Poisson events"
+)
+GAS_LAW: Final = (
+    "polytropic gas law on absolute pressure, P Vⁿ constant; seal friction 1–3 % of load is common practice"
+)
 BALANCE: Final = "vertical balance of forces"
 KINEMATICS: Final = "kinematics of block, hook and line"
 SIMULATED: Final = "closed form held against simulation of random plans; no other source"
+
+
+def ranged(figure: str) -> Symbol:
+    """The symbol of a model range of a `figure`."""
+    return "number", f"model range of {figure}: simulation over this formula at its high end"
+
 
 SYMBOLS: Final[dict[str, Symbol]] = {
     "A_e": ("area", "effective area"),
@@ -64,7 +75,7 @@ SYMBOLS: Final[dict[str, Symbol]] = {
     "a_z": ("acceleration", "acceleration of heave at the hoist, single amplitude at the accepted risk"),
     "b": ("force", "swing of the string that rings where the friction turns round"),
     "c_q": ("quadratic_damping", "hydraulic loss coefficient"),
-    "f_m": ("number", "model range: simulation over this formula at its high end"),
+    "f_swing": ranged("the swing at the bit"),
     "g": ("acceleration", "standard gravity", STANDARD_GRAVITY),
     "δ": ("fraction", "share of the ringing that the loss leaves a quarter of a cycle on"),
     "ψ": ("fraction", "share of the motion that the friction lets go"),
@@ -214,18 +225,21 @@ STICK: Final = formula(
 )
 DAMPING: Final = formula(
     "c_lin = √(2 / π) × F_f / σ_t + √(8 / π) × c_q × σ_t",
-    "Roberts and Spanos, Random Vibration and Statistical Linearization, ch. 5",
+    "Roberts and Spanos, Random Vibration and Statistical Linearization, Wiley 1990, chapter 5",
     c_lin=("damping", "linear damping that takes out the same power in this sea"),
     σ_t=("speed", "standard deviation of the speed of travel"),
 )
 
-ROD: Final = "Axial rod dynamics of the string (wave equation)"
+ROD: Final = (
+    "Axial rod dynamics of the string, E A u″ = m′ ü (Clough and Penzien, Dynamics of Structures, "
+    "distributed-parameter systems)"
+)
 _SWING: Final = "F_r + √(a² + b²)"
 BIT_SWING: Final = formula(
     f"A_bit = min({_SWING}, A_k)", f"{ROD}; {SIMULATED}", A_bit=("force", "swing of the bit force")
 )
 SWING_CHECKED: Final = formula(
-    f"A_bit = f_m × min({_SWING}, A_k)", f"{ROD}; {SIMULATED}", A_bit=BIT_SWING.symbols["A_bit"]
+    f"A_bit = f_swing × min({_SWING}, A_k)", f"{ROD}; {SIMULATED}", A_bit=BIT_SWING.symbols["A_bit"]
 )
 """The same with what simulation goes over it."""
 
@@ -240,7 +254,7 @@ def bit_change(side: str, way: str) -> Formula:
             f"force of the gas that temperature has {'added' if side == 'less' else 'taken'}",
         ),
     }
-    text = f"ΔW_{side} = f_m × min({_SWING}, A_k) + k × x_{side} + F_{side}"
+    text = f"ΔW_{side} = f_swing × min({_SWING}, A_k) + k × x_{side} + F_{side}"
     return formula(text, f"{ROD}; {SIMULATED}", **more)
 
 
@@ -249,3 +263,9 @@ def driven_change(side: str, way: str) -> Formula:
     symbols = bit_change(side, way).symbols
     own = {name: symbols[name] for name in (f"ΔW_{side}", f"x_{side}")}
     return formula(f"ΔW_{side} = a + k_s × x_{side}", ROD, **own)
+
+
+def fed_change(side: str, way: str) -> Formula:
+    """The same on a drawworks, whose feed follows slow travel."""
+    name = f"ΔW_{side}"
+    return formula(f"{name} = a", ROD, **{name: bit_change(side, way).symbols[name]})

@@ -4,21 +4,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Final, TypeVar
+from dataclasses import dataclass, replace
+from typing import Final, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
 from heave.judging.rules import rules_for
-from heave.judging.utilisation import Utilisations, utilisations
+from heave.judging.utilisation import utilisations
 from heave.planning.plan import Plan
 from heave.planning.ranges import CLOSED
-from heave.sea import SeaBatch
+from heave.sea import SeaBatch, SeaState
 
 FloatArray = npt.NDArray[np.float64]
 IntArray = npt.NDArray[np.intp]
+BoolArray = npt.NDArray[np.bool_]
 
 LOWEST_HS: Final = 0.05
 """Lowest wave height tried [m]; over a limit there means over it in a calm."""
@@ -26,17 +27,26 @@ LOWEST_HS: Final = 0.05
 HIGHEST_HS: Final = 20.0
 """Highest wave height tried [m]."""
 
-_STEPS: Final = 24
-_INSIDE: Final = 3
-_ROUNDS: Final = 2
+LADDER: Final[FloatArray] = np.concatenate(
+    ([LOWEST_HS, 0.2, 0.4, 0.7, 1.0, 1.4], np.geomspace(1.9, HIGHEST_HS, 11))
+)
+"""Heights tried from below [m], 0.15 to 0.5 m apart and then each 1.27 times the one before: a check that is over
+between two of them only is not found."""
+
+CLOSE: Final = 5e-5
+"""The utilisation at a limit is from 1 − this to below 1, unless it jumps past 1 there."""
+
+_NARROWEST: Final = 1e-4
+_MOST: Final = 24
 
 
 @dataclass(frozen=True)
 class LimitingSea:
     """Hs of one wave system, or of the whole sea, at which the governing check reaches 1, all else as planned.
 
-    `hs` is infinite where no check reaches 1 up to `HIGHEST_HS`, and 0 where one is over already in a
-    calm. `float(limiting)` gives `hs`.
+    `hs` is infinite where no check reaches 1 up to `HIGHEST_HS`, 0 where one is over already in a calm, and NaN where a
+    check that is required could not be made in a lower sea: it is not assessed, and only `at_most` is known.
+    `float(limiting)` gives `hs`.
     """
 
     hs: float
@@ -45,11 +55,18 @@ class LimitingSea:
 
     tp: float
     heading: float
+    at_most: float
+    """Hs at which one of the checks that could be made reaches 1: the same where all could be made."""
+
+    @property
+    def assessed(self) -> bool:
+        """True where every required check could be made in all seas up to it."""
+        return not math.isnan(self.hs)
 
     @property
     def reached(self) -> bool:
         """True when some check reaches 1 within the range tried."""
-        return math.isfinite(self.hs)
+        return math.isfinite(self.at_most)
 
     def __float__(self) -> float:
         return self.hs
@@ -59,10 +76,12 @@ class LimitingSea:
 class LimitMap:
     """Limiting seas over peak period and heading, shapes (periods, headings).
 
-    hs : as `LimitingSea.hs` [m]
+    hs : as `LimitingSea.hs`, NaN where not assessed [m]
     governed_by : index into `names` of the check that reaches 1 there, −1 where none does
     names : names of the checks
     periods, headings : what was asked [s], [deg]
+    at_most : as `LimitingSea.at_most` [m]
+    keys : keys of the checks
     """
 
     hs: FloatArray
@@ -70,13 +89,22 @@ class LimitMap:
     names: tuple[str, ...]
     periods: tuple[float, ...]
     headings: tuple[float, ...]
+    at_most: FloatArray
+    keys: tuple[str, ...]
+
+    def columns(self, places: Sequence[int]) -> LimitMap:
+        """The map of the headings at `places` alone."""
+        headings = tuple(self.headings[place] for place in places)
+        hs, at_most = (values[:, list(places)] for values in (self.hs, self.at_most))
+        governed_by = self.governed_by[:, list(places)]
+        return replace(self, hs=hs, governed_by=governed_by, at_most=at_most, headings=headings)
 
     def at(self, period: int, heading: int) -> LimitingSea:
         """The limiting sea of one cell, at the places `period` and `heading` in `periods` and `headings`."""
         index = int(self.governed_by[period, heading])
         name = None if index < 0 else self.names[index]
-        hs = float(self.hs[period, heading])
-        return LimitingSea(hs, name, self.periods[period], self.headings[heading])
+        hs, most = float(self.hs[period, heading]), float(self.at_most[period, heading])
+        return LimitingSea(hs, name, self.periods[period], self.headings[heading], most)
 
 
 @dataclass(frozen=True)
@@ -94,8 +122,8 @@ class Room:
 
     @property
     def factor(self) -> float:
-        """What every height is multiplied by at the limit; infinite where no check reaches 1."""
-        return self.together.hs / self.now
+        """What every height is multiplied by at the limit of the checks made; infinite where no check reaches 1."""
+        return self.together.at_most / self.now
 
 
 def room_left(plan: Plan) -> Room:
@@ -114,7 +142,11 @@ def room_left(plan: Plan) -> Room:
 
 
 def limiting_sea(
-    plan: Plan, tp: float | None = None, heading: float | None = None, system: int | None = 0
+    plan: Plan,
+    tp: float | None = None,
+    heading: float | None = None,
+    system: int | None = 0,
+    worst: bool = False,
 ) -> LimitingSea:
     """Find the Hs at which the governing check first reaches 1; see `limit_map`.
 
@@ -124,10 +156,11 @@ def limiting_sea(
     tp : peak period of the first system [s]; None keeps it
     heading : vessel heading [deg]; None keeps it
     system : which wave system grows, the others as planned; None grows all by one factor and gives the whole sea's Hs
+    worst : at the worst ends of the plan's ranges, instead of at the planned values
 
     Returns
     -------
-    LimitingSea, Hs to about 0.01 m
+    LimitingSea
 
     Raises
     ------
@@ -135,7 +168,7 @@ def limiting_sea(
         If a period or heading is out of range, or a period is given for a measured spectrum.
     """
     periods, headings = (None if value is None else [value] for value in (tp, heading))
-    return limit_map(plan, periods, headings, system).at(0, 0)
+    return limit_map(plan, periods, headings, system, worst).at(0, 0)
 
 
 def limit_map(
@@ -143,13 +176,11 @@ def limit_map(
     periods: Sequence[float] | None = None,
     headings: Sequence[float] | None = None,
     system: int | None = 0,
+    worst: bool = False,
 ) -> LimitMap:
     """Limiting seas at every peak period of the first system and every heading.
 
-    Bracketed and narrowed: the checks are evaluated at a ladder of Hs, for all periods and headings in one batch,
-    then twice more at three heights inside each first bracket, and read in between as a power of Hs; damping that
-    depends on the sea is thereby in every evaluation. Other wave systems stay as planned; a measured spectrum is
-    scaled as a whole.
+    Other wave systems stay as planned; a measured spectrum is scaled as a whole. See `limits_in`.
 
     Parameters
     ----------
@@ -157,10 +188,11 @@ def limit_map(
     periods : peak periods of the first system [s]; None keeps it
     headings : vessel headings [deg]; None keeps it
     system : which wave system grows; None grows all by one factor and gives the whole sea's Hs
+    worst : at the worst ends of the plan's ranges, instead of at the planned values
 
     Returns
     -------
-    LimitMap, Hs to about 0.01 m
+    LimitMap
 
     Raises
     ------
@@ -168,106 +200,171 @@ def limit_map(
         If a period or heading is out of range, or a period is given for a measured spectrum.
     """
     turned = (
-        [plan.changed(heading=float(bow)).heading for bow in headings]
-        if headings is not None
-        else [plan.heading]
+        [plan.heading] if headings is None else [plan.changed(heading=float(bow)).heading for bow in headings]
     )
     seas = [plan.sea] if periods is None else [plan.sea.with_primary(tp=float(tp)) for tp in periods]
     if not turned or not seas:
         allowed = "at least one of each"
         raise InputError("periods and headings of a limit map", (len(seas), len(turned)), None, allowed)
-    search = _Search(plan, [sea.batch() for sea in seas], np.array(turned), system)
-    low, high = search.bracket()
-    for _ in range(_ROUNDS):
-        low, high = search.narrowed(low, high)
-    hs, governed_by = search.crossing(low, high)
-    names = tuple(rule.name for rule in rules_for(plan))
-    return LimitMap(hs, governed_by, names, tuple(sea.tp for sea in seas), tuple(turned))
+    return limits_in(plan, seas, turned, system, worst)
 
 
-@dataclass(frozen=True, eq=False)
-class _End:
-    """One end of the brackets: heights, highest utilisations and the checks they are of, (periods, headings)."""
+def limits_in(
+    plan: Plan,
+    seas: Sequence[SeaState],
+    headings: Sequence[float],
+    system: int | None = 0,
+    worst: bool = False,
+) -> LimitMap:
+    """The limiting seas that several sea states grow to or fall to, at every heading.
 
-    hs: FloatArray
+    The checks are evaluated at the heights of `LADDER`, for all seas and headings in one batch, damping that depends on
+    the sea being in every evaluation. The first step over 1 and the one before it are a bracket, which is narrowed by
+    the secant of ln(utilisation) over ln(Hs), or halved where that does not halve it, until the utilisation is within
+    `CLOSE` below 1. Where utilisation falls and rises again with height, the first crossing from below is the limit.
+    Where it jumps past 1, the limit is the last height below the jump, to 1 in 10,000.
+
+    Source: regula falsi guarded by bisection, as in any text of numerical analysis.
+
+    Parameters
+    ----------
+    plan : the plan; its own sea and heading are not used
+    seas : sea states of the same systems, spreading and depth
+    headings : vessel headings [deg]
+    system : which wave system grows; None grows all by one factor and gives the whole sea's Hs
+    worst : at the worst ends of the plan's ranges, instead of at the planned values
+
+    Returns
+    -------
+    LimitMap, a row for each sea
+
+    Raises
+    ------
+    InputError
+        If the seas do not share their systems.
+    """
+    bows = np.asarray(headings, dtype=np.float64)
+    if not all(sea.hs > 0 for sea in seas):
+        raise InputError("sea to grow", 0.0, "m", "a height above 0 m, to be scaled")
+    search = _Search(plan, SeaBatch.stack([sea.batch() for sea in seas]), bows, system, worst)
+    hs, by, assessed = search.crossings()
+    rules = rules_for(plan)
+    # over a limit is over it, whatever could not be assessed
+    known = np.where(assessed | (hs == 0), hs, math.nan)
+    names, keys = tuple(rule.name for rule in rules), tuple(rule.key for rule in rules)
+    return LimitMap(known, by, names, tuple(sea.tp for sea in seas), tuple(bows.tolist()), hs, keys)
+
+
+class _Found(NamedTuple):
+    """Highest utilisations, the checks they are of and whether every required one could be made, of one shape."""
+
     used: FloatArray
-    governed_by: IntArray
+    by: IntArray
+    assessed: BoolArray
+
+    def of(self, places: tuple[IntArray, ...]) -> _Found:
+        return _Found(self.used[places], self.by[places], self.assessed[places])
+
+    def shaped(self, *shape: int) -> _Found:
+        return _Found(self.used.reshape(shape), self.by.reshape(shape), self.assessed.reshape(shape))
+
+    def put(self, places: IntArray, other: _Found, side: BoolArray) -> None:
+        self.used[places], self.by[places] = other.used[side], other.by[side]
+        self.assessed[places] = other.assessed[side]
 
 
 class _Search:
-    """The checks of a plan at any height of one system or the whole sea, for every period and heading."""
+    """The checks of a plan at any height of one system or the whole sea, for every sea and heading."""
 
-    def __init__(self, plan: Plan, seas: list[SeaBatch], headings: FloatArray, system: int | None) -> None:
-        # the limit is that of the planned values: the ranges need not be worked
-        self.plan, self.seas = plan.changed(ranges=CLOSED), seas
-        self.headings, self.system = headings, system
+    def __init__(
+        self, plan: Plan, seas: SeaBatch, headings: FloatArray, system: int | None, worst: bool
+    ) -> None:
+        # the limit of the planned values: the ranges need not be worked
+        self.plan = plan if worst else plan.changed(ranges=CLOSED)
+        self.seas, self.headings, self.system, self.worst = seas, headings, system, worst
 
-    def bracket(self) -> tuple[_End, _End]:
-        """The first step of the ladder that is over, and the one before; the last where none is."""
-        ladder = np.geomspace(LOWEST_HS, HIGHEST_HS, _STEPS)
-        heights = np.broadcast_to(ladder, (len(self.seas), ladder.size))
-        bows = np.broadcast_to(self.headings, (heights.size, self.headings.size))
-        found = self._at(heights, bows)
-        shape = (*heights.shape, self.headings.size)
-        used = found.governing.reshape(shape).swapaxes(1, 2)
-        by = found.governed_by.reshape(shape).swapaxes(1, 2)
-        return _around(np.broadcast_to(ladder, used.shape), used, by)
+    def crossings(self) -> tuple[FloatArray, IntArray, BoolArray]:
+        """The limits, the checks that reach 1 there and whether all below was assessed, (seas, headings)."""
+        found = self._ladder()
+        over = found.used >= 1
+        last = LADDER.size - 1
+        first = np.where(over.any(axis=1), np.argmax(over, axis=1), last + 1)
+        below = np.arange(LADDER.size)[:, None] < first[:, None]
+        assessed = np.all(found.assessed | ~below, axis=1)
+        hs = np.where(first == 0, 0.0, math.inf)
+        by = np.where(first == 0, found.by[:, 0], -1)
+        rows, columns = between = np.nonzero((first > 0) & (first <= last))
+        if rows.size:
+            top = first[between]
+            low, high = (found.of((rows, step, columns)) for step in (top - 1, top))
+            limit = self._narrowed(rows, columns, LADDER[top - 1], LADDER[top], low, high)
+            hs[between], by[between], whole = limit
+            assessed[between] &= whole
+        return hs, by, assessed
 
-    def narrowed(self, low: _End, high: _End) -> tuple[_End, _End]:
-        """Brackets a quarter as wide in ln Hs."""
-        shares = np.arange(_INSIDE + 2) / (_INSIDE + 1)
-        heights = low.hs[..., None] * (high.hs / low.hs)[..., None] ** shares
-        inner = heights[..., 1:-1]
-        bows = np.broadcast_to(self.headings[:, None], inner.shape).reshape(-1)
-        found = self._at(inner.reshape(len(self.seas), -1), bows)
-        used = _between(low.used, found.governing, high.used)
-        by = _between(low.governed_by, found.governed_by, high.governed_by)
-        return _around(heights, used, by)
+    def _ladder(self) -> _Found:
+        """The checks at every step of the ladder, (seas, heights, headings)."""
+        places = np.repeat(np.arange(self.seas.size), LADDER.size)
+        bows = np.broadcast_to(self.headings, (places.size, self.headings.size))
+        found = self._at(places, np.tile(LADDER, self.seas.size), bows)
+        return found.shaped(self.seas.size, LADDER.size, self.headings.size)
 
-    def crossing(self, low: _End, high: _End) -> tuple[FloatArray, IntArray]:
-        """Where each bracket crosses 1, the utilisation taken as a power of Hs within it."""
-        over = high.used >= 1
-        with np.errstate(divide="ignore", invalid="ignore"):
-            share = -np.log(low.used) / np.log(high.used / low.used)
-        share = np.where(np.isfinite(share), np.clip(share, 0.0, 1.0), 1.0)
-        hs = low.hs * (high.hs / low.hs) ** share
-        hs = np.where(low.used >= 1, 0.0, np.where(over, hs, math.inf))
-        return hs, np.where(over, high.governed_by, -1)
+    def _narrowed(
+        self,
+        rows: IntArray,
+        columns: IntArray,
+        bottom: FloatArray,
+        top: FloatArray,
+        low: _Found,
+        high: _Found,
+    ) -> tuple[FloatArray, IntArray, BoolArray]:
+        """Brackets in ln Hs narrowed until the low end is close below 1, or the bracket has no width left."""
+        left, right = np.log(bottom), np.log(top)
+        assessed = np.ones(rows.size, dtype=np.bool_)
+        wide = right - left
+        for turn in range(_MOST):
+            # the secant first; where two of them have not made the bracket a quarter, the middle
+            open_ = np.flatnonzero((low.used < 1 - CLOSE) & (right - left > _NARROWEST))
+            if not open_.size:
+                break
+            halve = (turn % 3 == 2) & (right - left > wide / 4)
+            if turn % 3 == 2:
+                wide = right - left
+            tried = _secant(left, right, low.used, high.used, halve)[open_]
+            found = self._at(rows[open_], np.exp(tried), self.headings[columns[open_]])
+            over = found.used >= 1
+            above, under = open_[over], open_[~over]
+            right[above], left[under] = tried[over], tried[~over]
+            high.put(above, found, over)
+            low.put(under, found, ~over)
+            assessed[under] &= found.assessed[~over]
+        close = low.used >= 1 - CLOSE
+        return np.exp(left), np.where(close, low.by, high.by), assessed
 
-    def _at(self, heights: FloatArray, bows: FloatArray) -> Utilisations:
-        """The checks at heights (periods, k), at one heading or several in each of those seas."""
-        grown = [self._grown(sea, row) for sea, row in zip(self.seas, heights, strict=True)]
-        return utilisations(self.plan, SeaBatch.stack(grown), bows)
-
-    def _grown(self, sea: SeaBatch, heights: FloatArray) -> SeaBatch:
-        if self.system is not None:
-            return sea.scaled(heights, self.system)
-        return sea.repeated(heights.size).times(heights / sea.hs)
-
-
-Values = TypeVar("Values", FloatArray, IntArray)
-
-
-def _between(first: Values, inner: Values, last: Values) -> Values:
-    """Values at both ends and at all heights between them, heights on the last axis."""
-    found = np.concatenate((first[..., None], inner.reshape(*first.shape, -1), last[..., None]), axis=-1)
-    return found.astype(first.dtype)
+    def _at(self, places: IntArray, heights: FloatArray, bows: FloatArray) -> _Found:
+        """The checks in the seas at `places`, grown to these heights, at one heading each or several."""
+        seas = self.seas.take(places)
+        if self.system is None:
+            seas = seas.times(heights / seas.hs)
+        else:
+            slots = list(seas.slots)
+            slots[self.system] = slots[self.system].times(heights / slots[self.system].hs)
+            seas = replace(seas, slots=tuple(slots))
+        found = utilisations(self.plan, seas, bows)
+        if self.worst:
+            return _Found(found.high, found.high_by, found.assessed)
+        return _Found(found.governing, found.governed_by, found.assessed)
 
 
-def _around(heights: FloatArray, used: FloatArray, by: IntArray) -> tuple[_End, _End]:
-    """The first height over a limit and the one before it, along the last axis; the last one where none is over.
+def _secant(
+    left: FloatArray, right: FloatArray, low: FloatArray, high: FloatArray, halve: BoolArray
+) -> FloatArray:
+    """Where the utilisation comes closest below 1 if it is a power of Hs in each bracket; else its middle.
 
-    Over already at the lowest height, that height is both ends.
+    Never nearer to an end than a hundredth of the width, for else one end would stay for ever.
     """
-    over = used >= 1
-    first = np.where(over.any(axis=-1), np.argmax(over, axis=-1), used.shape[-1] - 1)
-    before = np.maximum(first - 1, 0)
-
-    def end(place: IntArray) -> _End:
-        return _End(_pick(heights, place), _pick(used, place), _pick(by, place))
-
-    return end(before), end(first)
-
-
-def _pick(values: Values, place: IntArray) -> Values:
-    return np.take_along_axis(values, place[..., None], axis=-1)[..., 0]
+    aim = math.log1p(-CLOSE / 2)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = (aim - np.log(low)) / (np.log(high) - np.log(low))
+    share = np.where(np.isfinite(share) & ~halve, np.clip(share, 0.01, 0.99), 0.5)
+    return left + share * (right - left)

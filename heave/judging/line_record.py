@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -32,7 +33,6 @@ from heave.planning.line_work import LineWork
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
 from heave.units import STANDARD_GRAVITY
-from heave.vessel import AmplitudeStatistics
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -43,6 +43,7 @@ __all__ = [
     "HeaveWork",
     "LineRecord",
     "Stand",
+    "WorkThrough",
     "heave_work",
     "heave_work_over",
     "line_record",
@@ -180,29 +181,49 @@ def heave_work(plan: Plan, seas: SeaBatch) -> HeaveWork | None:
 
     The block follows the whole heave at the hoist (Gaussian, Rice 1944), with what hangs on the lines, on bottom less
     the weight on bit. Sheaves passed are those of the significant double amplitude, between crown and block at its
-    highest; where that distance is not known, one.
+    highest; where that distance is not known, one. Of a sea that is missing nothing is known.
 
     Parameters
     ----------
     plan : the plan
-    seas : n sea states, none of them missing
+    seas : n sea states
     """
     path = plan.hoisting
-    if path is None or not _compensates(plan):
+    if path is None or not line_working(plan):
         return None
-    heave, work = _worked(plan, seas)
-    spacing = _shortest(path)
-    passed = [
-        1 if spacing is None else sheaves_passed(path.count, 4 * float(s), spacing) for s in heave.sigma
-    ]
-    bends = [float(bend_cycles(period, n)) for n, period in zip(passed, heave.period, strict=True)]
-    return HeaveWork(work, bends, heave.level)
+    heave = demands(plan, seas).heave
+    load = plan.hookload + block_weight(plan) - plan.wob_used
+    work = np.atleast_1d(compensating_work(load, gaussian_travel_rate(heave.sigma, heave.period)))
+    spacing, still = _shortest(path), heave.sigma == 0
+    passed = 1.0 if spacing is None else sheaves_passed(path.count, 4 * heave.sigma, spacing)
+    bends = np.where(still, 0.0, bend_cycles(np.where(still, 1.0, heave.period), passed))
+    return HeaveWork(work, np.where(np.isnan(work), math.nan, bends), heave.level)
 
 
-def heave_work_over(plan: Plan, seas: SeaBatch, step: float) -> tuple[float, float] | None:
-    """Line work of compensating through seas one after another [J], and the time of those that are known [s].
+class WorkThrough(NamedTuple):
+    """What compensating does to the line through seas one after another.
 
-    None unless a drawworks compensates in the operation; see `heave_work`. A sea that is missing adds neither.
+    work : of the line [J]
+    time : of the seas that are known, which alone count [s]
+    bends : bend cycles of a piece that lies where it is worst in every one of them, so none has more [-]
+    """
+
+    work: float
+    time: float
+    bends: float
+
+    @classmethod
+    def of(cls, work: FloatArray, bends: FloatArray, step: float) -> WorkThrough:
+        """The sums of what an hour of each sea does, each lasting `step` [s]; NaN adds nothing."""
+        known = ~np.isnan(work)
+        done, bent = (float(one[known].sum()) * step / HOUR for one in (work, bends))
+        return cls(done, float(known.sum()) * step, bent)
+
+
+def heave_work_over(plan: Plan, seas: SeaBatch, step: float) -> WorkThrough | None:
+    """Line work and bends of compensating through seas; None unless a drawworks does in the operation.
+
+    See `heave_work`. A sea that is missing adds nothing.
 
     Parameters
     ----------
@@ -210,22 +231,8 @@ def heave_work_over(plan: Plan, seas: SeaBatch, step: float) -> tuple[float, flo
     seas : n sea states in time order, as of a forecast
     step : how long each lasts [s]
     """
-    if plan.hoisting is None or not _compensates(plan):
-        return None
-    work = _worked(plan, seas)[1]
-    known = ~np.isnan(work)
-    return float(work[known].sum()) * step / HOUR, float(known.sum()) * step
-
-
-def _compensates(plan: Plan) -> bool:
-    return line_working(plan) and plan.hoisting is not None
-
-
-def _worked(plan: Plan, seas: SeaBatch) -> tuple[AmplitudeStatistics, FloatArray]:
-    """Heave at the hoist in each sea, and the work of an hour [J]."""
-    heave = demands(plan, seas).heave
-    load = plan.hookload + block_weight(plan) - plan.wob_used
-    return heave, np.atleast_1d(compensating_work(load, gaussian_travel_rate(heave.sigma, heave.period)))
+    hour = heave_work(plan, seas)
+    return None if hour is None else WorkThrough.of(hour.work, hour.bends, step)
 
 
 def _shortest(path: HoistingPath) -> float | None:

@@ -64,11 +64,14 @@ class Moments:
     working : linearised for the average and for the largest cycle, of travel (0, 2, 4), of bit force or free end
         (0, 2, 4), and of the force on the hook (0, 2) where it is driven by position, (2, 6 or 8, n); None where the
         unit is locked
+    damping : found for the average and for the largest cycle (2, n) [N·s/m], without end where friction never breaks;
+        None likewise
     """
 
     still: FloatArray
     scale: float = 1.0
     working: FloatArray | None = None
+    damping: FloatArray | None = None
 
     def of_still(self, row: int, plan: Plan) -> AmplitudeStatistics:
         """Statistics of the figure of `still` whose variance stands in `row`, at the risk and exposure of `plan`."""
@@ -116,6 +119,7 @@ def moments(
     given = [_depends_on(case) for case in cases]
     still = {held: np.empty((9, size)) for held, _, _ in given}
     working = {unit: np.empty((2, 8 if unit.driven else 6, size)) for _, _, unit in given if unit is not None}
+    damping = {unit: np.empty((2, size)) for unit in working}
     space = np.empty((0, 0))
     for rows, points, ordinates, _ in blocks:
         if space.size < ordinates.size:
@@ -127,10 +131,13 @@ def moments(
             table[:, rows] = (ordinates @ _columns(held, *grid)).T
         for unit, cycles in working.items():
             answers = _model(unit, *grid).respond(ordinates, space[: len(ordinates)])
-            for cycle, answer in zip(cycles, answers, strict=True):
-                cycle[:, rows] = answer.moments.T
+            for place, answer in enumerate(answers):
+                cycles[place, :, rows] = answer.moments.T
+                damping[unit][place, rows] = answer.damping
     found = {
-        (held, heave, unit): Moments(still[held], heave**2, None if unit is None else working[unit])
+        (held, heave, unit): Moments(
+            still[held], heave**2, *((None, None) if unit is None else (working[unit], damping[unit]))
+        )
         for held, heave, unit in given
     }
     return [found[one] for one in given]

@@ -32,7 +32,14 @@ RATINGS: Final[dict[str, str]] = {
 LOADED: Final = ("derrick", "crown_block", "drilling_line", *list(RATINGS)[2:])
 """Parts of the path that carry load, from the derrick down, by the key of their check."""
 
-PATH_KEYS: Final = (*LOADED, "drilling_line_pulled", "crown_clearance", "floor_clearance")
+PATH_KEYS: Final = (
+    *LOADED,
+    "hoisting_pull",
+    "lowering_power",
+    "drilling_line_pulled",
+    "crown_clearance",
+    "floor_clearance",
+)
 """Checks of the hoisting path, in the order of the chain."""
 
 _RULES: Final = {

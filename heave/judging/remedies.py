@@ -136,10 +136,19 @@ def in_sector(plan: Plan, batch: SeaBatch, headings: FloatArray) -> npt.NDArray[
     if middle is not None:
         kept = _apart(headings, middle) <= plan.weather.sector
         return np.broadcast_to(kept, (batch.size, headings.size))
+    return _apart(headings, wave_origin(batch)[:, None]) <= plan.weather.sector
+
+
+def wave_origin(batch: SeaBatch) -> FloatArray:
+    """Where the waves of highest energy come from: the direction of the highest system of each sea, (n,) [deg].
+
+    Parameters
+    ----------
+    batch : n seas
+    """
     heights = np.stack([np.nan_to_num(slot.hs, nan=-1.0) for slot in batch.slots])
     origins = np.stack([slot.direction_from for slot in batch.slots])
-    origin = np.take_along_axis(origins, heights.argmax(axis=0)[None], axis=0)[0]
-    return _apart(headings, origin[:, None]) <= plan.weather.sector
+    return np.asarray(np.take_along_axis(origins, heights.argmax(axis=0)[None], axis=0)[0])
 
 
 def _apart(headings: FloatArray, other: FloatArray | float) -> FloatArray:
@@ -200,7 +209,7 @@ def _wait(result: Assessment, governing: Check, room: Room | None) -> Iterator[R
     if governing.utilisation < 1:
         return
     limit = (room_left(result.plan) if room is None else room).together
-    if limit.reached and limit.hs > 0:
+    if limit.reached and limit.at_most > 0:
         yield Remedy(
             label="Wait until the whole sea's Hs is below {}",
             before=governing.utilisation,
@@ -209,5 +218,5 @@ def _wait(result: Assessment, governing: Check, room: Room | None) -> Iterator[R
             verdict="over a limit until then",
             side_effect="lost time; all systems falling together with the same periods and directions",
             plan=None,
-            amount=Term(limit.hs, "length", "limiting Hs of the whole sea"),
+            amount=Term(limit.at_most, "length", "limiting Hs of the whole sea"),
         )

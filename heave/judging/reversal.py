@@ -34,7 +34,7 @@ import numpy.typing as npt
 from heave.compensator import Setting
 from heave.drill_string import DrillString, first_on_bottom_period
 from heave.formula import Step
-from heave.judging.formulas import BALANCE, ROD, SIMULATED, extreme, formula, level, once
+from heave.judging.formulas import BALANCE, ROD, SIMULATED, extreme, formula, level, once, ranged
 from heave.planning.plan import Plan
 
 if TYPE_CHECKING:
@@ -84,26 +84,34 @@ RING: Final = formula(
 )
 RING_ACTIVE: Final = formula("b = k_s × v_r × T_1 / (2π) × δ + N_s − 2 × F_r", ROD)
 _TRAVEL_SPEED: Final = ("speed", "speed between block and hook, single amplitude at the accepted risk")
-SPEED_HELD: Final = formula("v_x = f_m × (v_d + ψ × δ × v_r)", f"{ROD}; {SIMULATED}", v_x=_TRAVEL_SPEED)
-SPEED_FREE: Final = formula("v_x = f_m × √(ψ) × (v_d + v_r / 4)", SIMULATED, v_x=_TRAVEL_SPEED)
+_OF_SPEED: Final = ranged("the speed of the travel")
+SPEED_HELD: Final = formula(
+    "v_x = f_speed × (v_d + ψ × δ × v_r)", f"{ROD}; {SIMULATED}", v_x=_TRAVEL_SPEED, f_speed=_OF_SPEED
+)
+SPEED_FREE: Final = formula(
+    "v_x = f_speed × √(ψ) × (v_d + v_r / 4)", SIMULATED, v_x=_TRAVEL_SPEED, f_speed=_OF_SPEED
+)
 WANDER: Final = formula(
-    "w = 1 / (k_c / F_f + 1 / z)", f"rest within the friction of Coulomb (Den Hartog, 1931); {SIMULATED}"
+    "w = 1 / (k_c / F_f + 1 / z)",
+    f"rest within the friction of Coulomb (Den Hartog, Trans. ASME 53, 1931); {SIMULATED}",
 )
 MOTION: Final = level("r_l", "length", "motion left at the end of the string")
 SPEED: Final = level("u_l", "speed", "speed left at the end of the string")
 MOTION_LEFT: Final = formula(
-    "r = f_m × (r_k + ψ × (√(r_l² + w²) + F_r / k_s − r_k))",
+    "r = f_end × (r_k + ψ × (√(r_l² + w²) + F_r / k_s − r_k))",
     SIMULATED,
     r=("length", "motion left, with the wander of the hook and the stretch that seal friction adds"),
     r_l=MOTION.symbols["r_l"],
     r_k=("length", "motion of the end if the unit were locked"),
+    f_end=ranged("the motion left"),
 )
 SPEED_LEFT: Final = formula(
-    "u = f_m × (u_k + ψ × (u_l − u_k) + √(ψ) × v_r / 4)",
+    "u = f_slow × (u_k + ψ × (u_l − u_k) + √(ψ) × v_r / 4)",
     SIMULATED,
     u=("speed", "speed left, with what the friction adds where it turns round"),
     u_l=SPEED.symbols["u_l"],
     u_k=("speed", "speed of the end if the unit were locked"),
+    f_slow=ranged("the speed left"),
 )
 
 TURNING: Final = (SLIP, SLIP_ACTIVE, TURN)
@@ -214,7 +222,7 @@ def ring(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
 def travel_speed(d: Demands) -> tuple[Step, ...]:
     """Speed between block and hook, with its working."""
     (slips, _, share), turned = let_go(d), turn(d)
-    about: dict[str, Any] = {"f_m": model_range(d, "speed"), "v_d": d.linear_speed, "ψ": share}
+    about: dict[str, Any] = {"f_speed": model_range(d, "speed"), "v_d": d.linear_speed, "ψ": share}
     about["v_r"] = turned[-1] if turned else 0.0
     if free(d.plan):
         return *slips, *turned, SPEED_FREE(**about)
@@ -239,7 +247,7 @@ def motion_left(d: Demands) -> tuple[Step, ...]:
     steps, turning, share = let_go(d)
     added = wander(d)
     whole = MOTION_LEFT(
-        f_m=model_range(d, "end motion"), r_k=d.locked_end.level, ψ=share, r_l=linear, w=added,
+        f_end=model_range(d, "end motion"), r_k=d.locked_end.level, ψ=share, r_l=linear, w=added,
         F_r=turning, k_s=d.plan.string.stiffness,
     )  # fmt: skip
     return linear, *steps, added, whole
@@ -254,7 +262,7 @@ def speed_left(d: Demands) -> tuple[Step, ...]:
     steps, _, share = let_go(d)
     turned = turn(d)
     whole = SPEED_LEFT(
-        f_m=model_range(d, "end speed"),
+        f_slow=model_range(d, "end speed"),
         u_k=d.locked_end_speed.level,
         u_l=linear,
         ψ=share,

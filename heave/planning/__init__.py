@@ -10,6 +10,8 @@ from heave.planning.offsets import StaticOffsets
 from heave.planning.operations import HEAVE_BASES, HsLimit, Operation
 from heave.planning.plan import MODEL_DATE, MODEL_VERSION, Plan
 from heave.planning.ranges import CLOSED, GAS_FORCE_PER_KELVIN, Ranges
+from heave.planning.record import UNTITLED, Hour, Record, Signed
+from heave.planning.study import STUDIED, StudiedInput, Study
 from heave.planning.tide import Tide, TideWater
 from heave.planning.trip import trip_time
 from heave.planning.weather import AS_NEW, HEADINGS, HeadingPolicy, WeatherChoices
@@ -26,6 +28,8 @@ __all__ = [
     "MODEL_VERSION",
     "NO_FACTOR",
     "OPERATIONS",
+    "STUDIED",
+    "UNTITLED",
     "UTC_NAME",
     "AlphaRow",
     "AlphaTable",
@@ -35,6 +39,7 @@ __all__ = [
     "ColumnMeaning",
     "ForecastMapping",
     "HeadingPolicy",
+    "Hour",
     "HsLimit",
     "LineJob",
     "LineWork",
@@ -43,7 +48,11 @@ __all__ = [
     "OperationStep",
     "Plan",
     "Ranges",
+    "Record",
+    "Signed",
     "StaticOffsets",
+    "StudiedInput",
+    "Study",
     "Tide",
     "TideWater",
     "WeatherChoices",

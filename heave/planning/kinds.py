@@ -112,6 +112,10 @@ _LOCKED: Final[Mapping[Question, Answer]] = {
     "string": Answer(("tension",)),
     "equipment": Answer(("locked_load", *_PATH)),
 }
+_RUNNING: Final[Mapping[Question, Answer]] = {
+    **_LOCKED,
+    "equipment": Answer(("locked_load", *_PATH, "hoisting_pull", "lowering_power")),
+}
 _GAS: Final = ("stroke_rising", "stroke_falling", "stroke_rate", "gas_pressure", "stroke_out")
 _ACTIVE: Final = ("active_force", "active_force_falling", "active_velocity", "active_power")
 _LINE: Final = ("line_speed", "line_acceleration", "power", "slack_line", "slack_line_speed", "brake_power")
@@ -158,7 +162,7 @@ OPERATIONS: Final[dict[OperationKey, OperationKind]] = {
             "Tripping",
             "free",
             "locked",
-            {**_LOCKED, "seabed": _RISER},
+            {**_RUNNING, "seabed": _RISER},
             "String off bottom on a locked compensator, in and out of slips: motion at the rotary decides, and the "
             "rig alone can say how much; the hook carries the string and its inertia.",
             runs_string=True,
@@ -168,7 +172,7 @@ OPERATIONS: Final[dict[OperationKey, OperationKind]] = {
             "Running casing",
             "free",
             "locked",
-            {**_LOCKED, "seabed": _RISER},
+            {**_RUNNING, "seabed": _RISER},
             "Heavy string off bottom on a locked compensator, in and out of slips: motion at the rotary decides, and "
             "the rig alone can say how much; load high and low and string tension beside it.",
             runs_string=True,

@@ -169,6 +169,24 @@ class Operation:
         optional=True,
         help="How often the unit may reach either end. Empty: the rate is shown but not judged.",
     )
+    hoisting_speed: float | None = fields.quantity(
+        "Planned hoisting speed",
+        "speed",
+        default=None,
+        low=0.01,
+        high=5.0,
+        optional=True,
+        help="Of the hook, where the string is run: against power and gears of the drawworks. Empty: not judged.",
+    )
+    lowering_speed: float | None = fields.quantity(
+        "Planned lowering speed",
+        "speed",
+        default=None,
+        low=0.01,
+        high=5.0,
+        optional=True,
+        help="Of the hook, where the string is run: against the power of brake or motors. Empty: not judged.",
+    )
     hs_limits: tuple[HsLimit, ...] = ()
     """Limits in wave height by period and heading, as procedures have them."""
 
@@ -198,7 +216,8 @@ class Operation:
 
     def gives(self, limit: str) -> bool:
         """Whether the plan gives the limit of that name."""
-        return getattr(self, limit) not in (None, ())
+        value = getattr(self, limit)
+        return bool(value) if isinstance(value, tuple) else value is not None
 
     @property
     def missing(self) -> tuple[str, ...]:

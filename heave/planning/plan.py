@@ -17,6 +17,8 @@ from heave.planning.line_work import LineWork
 from heave.planning.offsets import StaticOffsets
 from heave.planning.operations import Operation
 from heave.planning.ranges import USUAL, Ranges
+from heave.planning.record import UNTITLED, Record
+from heave.planning.study import AS_STATED, Study
 from heave.planning.weather import AS_NEW, WeatherChoices
 from heave.sea import SeaState
 from heave.vessel import Vessel
@@ -26,7 +28,6 @@ MODEL_VERSION: Final = "2026.11.5"
 
 MODEL_DATE: Final = "2026-11-26"
 """Date of `MODEL_VERSION`."""
-
 
 CALIBRATION_RANGE: Final = (0.5, 1.5)
 """Bounds of the heave calibration: a record further off than this says that something is wrong, not how much."""
@@ -42,6 +43,13 @@ HOOKLOAD_AGREES: Final = 0.15
 
 WOB: Final = fields.Quantity("Weight on bit", "force", low=0.0, high=2e6)
 OVERPULL: Final = fields.Quantity("Overpull margin", "force", low=0.0, high=1e7)
+
+_PARTS: Final[dict[str, type]] = {
+    **{"sea": SeaState, "vessel": Vessel, "compensator": Compensator, "string": DrillString},
+    **{"operation": Operation, "offsets": StaticOffsets, "ranges": Ranges},
+    **{"weather": WeatherChoices, "study": Study, "record": Record},
+}
+"""What the parts of a plan that are always there have to be."""
 
 
 @dataclass(frozen=True)
@@ -130,6 +138,9 @@ class Plan:
     weather: WeatherChoices = AS_NEW
     """What is asked of a forecast."""
 
+    study: Study = AS_STATED
+    """What a study of the plan varies; nothing of it moves the assessment."""
+
     hoisting: HoistingPath | None = None
     """Reeving and ratings from derrick to elevators; None is not known, and nothing of it is judged."""
 
@@ -142,18 +153,12 @@ class Plan:
     well: Well | None = None
     """The hole, from the rotary down; None where it is not described: the string then hangs free and vertical."""
 
+    record: Record = UNTITLED
+    """The title block of the calculation; nothing of it moves a result."""
+
     def __post_init__(self) -> None:
         fields.validate(self)
-        for attribute, kind in (
-            ("sea", SeaState),
-            ("vessel", Vessel),
-            ("compensator", Compensator),
-            ("string", DrillString),
-            ("operation", Operation),
-            ("offsets", StaticOffsets),
-            ("ranges", Ranges),
-            ("weather", WeatherChoices),
-        ):
+        for attribute, kind in _PARTS.items():
             given = getattr(self, attribute)
             if not isinstance(given, kind):
                 raise InputError(attribute, given, None, f"a {kind.__name__}")

@@ -8,7 +8,16 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator import Compensator, LoadCurve, Setting, load_curve
+from heave.compensator import (
+    Compensator,
+    DataSheet,
+    LoadCurve,
+    Remark,
+    Setting,
+    load_curve,
+    plan_setting,
+    remarks,
+)
 from heave.drill_string import (
     GRADES,
     HEAVY_WEIGHT_CHOICES,
@@ -22,7 +31,18 @@ from heave.drill_string import (
 from heave.hoisting import LINES_OF_CROWN, DrillingLine, HoistingPath
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, MeasuredSpectrum, SeaState
-from heave.vessel import BoxHull, ResponseTable, Semisubmersible, Vessel, hoist_transfer, table_cautions
+from heave.vessel import (
+    BoxHull,
+    Plausibility,
+    ResponseConventions,
+    ResponseOrigin,
+    ResponseTable,
+    Semisubmersible,
+    Vessel,
+    hoist_transfer,
+    plausibility,
+    table_cautions,
+)
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -34,19 +54,27 @@ __all__ = [
     "PIPE_CHOICES",
     "PIPE_CLASSES",
     "Compensator",
+    "DataSheet",
     "DrillingLine",
     "HoistingPath",
     "LoadCurve",
+    "Plausibility",
+    "Remark",
+    "ResponseConventions",
     "ResponseCurves",
+    "ResponseOrigin",
     "Setting",
     "closed_form_vessels",
     "collar",
+    "curve_at",
     "drill_pipe",
     "heavy_weight",
     "load_over_stroke",
+    "plausibility",
     "response_curves",
     "sea_curve",
     "table_cautions",
+    "unit_remarks",
     "with_kind",
     "with_measured_sea",
     "with_path",
@@ -81,6 +109,16 @@ def load_over_stroke(plan: Plan, setting: Setting) -> LoadCurve | None:
     if plan.compensator.is_drawworks or setting.pressure is None:
         return None
     return load_curve(plan.compensator, setting)
+
+
+def curve_at(unit: Compensator, load: float) -> LoadCurve | None:
+    """Load over the stroke of a `unit` that carries `load` [N] at mid-stroke; None without a gas spring."""
+    return None if unit.is_drawworks else load_curve(unit, plan_setting(unit, load, 0.0))
+
+
+def unit_remarks(unit: Compensator, load: float, system: str) -> tuple[Remark, ...]:
+    """What the numbers of a `unit` say of each other and of the `load` on it [N], in units of `system`."""
+    return remarks(unit, load, system)
 
 
 def response_curves(vessel: Vessel) -> ResponseCurves | None:
@@ -126,11 +164,18 @@ def closed_form_vessels() -> dict[str, Vessel]:
     return {vessel.name: vessel for vessel in vessels}
 
 
-def with_response(plan: Plan, table: ResponseTable, name: str) -> Plan:
-    """The plan on its vessel with another response `table`, the vessel named `name`; hoist position kept."""
-    return plan.changed(
-        vessel=replace(plan.vessel, response=table, name=name, draught=None, note="", provenance=table.source)
-    )
+def with_response(plan: Plan, table: ResponseTable, name: str, origin: ResponseOrigin | None = None) -> Plan:
+    """The plan on its vessel with another response `table`, the vessel named `name`; hoist position kept.
+
+    Parameters
+    ----------
+    plan : the plan
+    table : the response
+    name : of the vessel
+    origin : the file the table was read from
+    """
+    changes = {"response": table, "name": name, "draught": None, "note": "", "origin": origin}
+    return plan.changed(vessel=replace(plan.vessel, **changes, provenance=table.source))  # type: ignore[arg-type]
 
 
 def with_kind(plan: Plan, kind: str, pattern: Compensator) -> Plan:

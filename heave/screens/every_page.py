@@ -32,6 +32,7 @@ def style(look_: Look) -> None:
         "line": f"{look_.line}66",
         "track": f"{look_.track}55",
         "muted": look_.muted,
+        "ground": look_.ground,
         "chosen": look_.words(WITHIN),
         **{slug: look_.fill(word) for word, slug in SLUGS.items()},
     }

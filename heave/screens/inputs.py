@@ -93,6 +93,21 @@ def typed_number(text: str, label: str, kind: str, system: str) -> float:
     return stored_value(fields.parse_number(text, label, unit_of(kind, system).symbol or None), kind, system)
 
 
+def number_of(typed: str, about: fields.Quantity, system: str) -> tuple[float | None, str]:
+    """A number as it was typed, in SI, and in words why it is refused where it is; None where it may be empty."""
+    symbol, label, value = unit_of(about.kind, system).symbol, sentence(about.label), None
+    try:
+        if typed.strip() or not about.optional:
+            value = typed_number(typed, f"{label} as typed", about.kind, system)
+        about.check(value)
+    except InputError as error:
+        # Bounds are told in the units on the screen; what is no number at all, in the parser's own words.
+        allowed = about.allowed(system) if error.what == about.label else error.allowed
+        given = f"{typed.strip()} {symbol}".strip() if typed.strip() else "an empty box"
+        return None, f"{label}: {given} cannot be used; allowed: {allowed}"
+    return value, ""
+
+
 def names_of(value: Any) -> tuple[str, ...]:
     """Names of the described fields of an object, in their order; none of None."""
     return (
@@ -154,7 +169,8 @@ def field(path: Path, *, label: str | None = None, companions: Companions | None
     value, take = state.at(state.plan(), path), partial(_write, path, companions=companions)
     if isinstance(about, fields.Text):
         _keep_text(path, key, value)
-        st.text_input(name, key=key, help=help_, on_change=lambda: take(st.session_state[key]))
+        draw = st.text_area if about.lines else st.text_input
+        draw(name, key=key, help=help_, on_change=lambda: take(st.session_state[key]))
     elif isinstance(about, fields.Flag):
         bound(st.checkbox, name, key, value, take, help=help_)
     else:
@@ -245,18 +261,9 @@ def _number_typed(path: Path, about: fields.Quantity, system: str) -> None:
     if typed.strip() == shown_number(state.at(state.plan(), path), about.kind, system):
         state.refused().pop(path, None)
         return
-    symbol = unit_of(about.kind, system).symbol
-    label = sentence(about.label)
-    value = None
-    try:
-        if typed.strip() or not about.optional:
-            value = typed_number(typed, f"{label} as typed", about.kind, system)
-        about.check(value)
-    except InputError as error:
-        # Bounds are told in the units on the screen; what is no number at all, in the parser's own words.
-        allowed = about.allowed(system) if error.what == about.label else error.allowed
-        given = f"{typed.strip()} {symbol}".strip() if typed.strip() else "an empty box"
-        state.refused()[path] = Refused(typed, f"{label}: {given} cannot be used; allowed: {allowed}")
+    value, why = number_of(typed, about, system)
+    if why:
+        state.refused()[path] = Refused(typed, why)
         return
     _write(path, value, typed)
 

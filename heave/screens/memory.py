@@ -19,10 +19,11 @@ from streamlit.components.v2 import component
 from heave.errors import FileError, InputError
 from heave.files.plan import MAX_PLAN_BYTES, KeptForecast, pack_forecast, plan_to_json, read_plan_file
 from heave.planning import Plan
-from heave.screens import state
+from heave.screens import opening, state
 
 # `seen` is the page's: it holds, for each session, the text it began with or sent last. A text is kept only once
-# it differs from that, so that a session that was only looked at takes nothing from the one before it.
+# it differs from that, so that a session that was only looked at takes nothing from the one before it. A plan that
+# came by a link is kept at once where nothing is, for the address does not keep it.
 _JS: Final = """
 const KEY = 'heave:work'
 export default function ({ data, setTriggerValue }) {
@@ -32,6 +33,7 @@ export default function ({ data, setTriggerValue }) {
       const cut = Object.keys(seen).length > 0
       seen[data.session] = data.text
       const text = localStorage.getItem(KEY)
+      if (text === null && data.keep) localStorage.setItem(KEY, data.text)
       if (text !== null && text !== data.text) setTriggerValue('found', { text, cut })
     } else if (data.text !== seen[data.session]) {
       seen[data.session] = data.text
@@ -59,7 +61,12 @@ def draw() -> None:
         session = secrets.token_hex(8)
         state.keep("work session", session)
     own = own_forecast()
-    data = {"session": session, "text": packed(state.plan(), own), "refused": bool(state.kept(_REFUSED))}
+    data = {
+        "session": session,
+        "text": packed(state.plan(), own),
+        "refused": bool(state.kept(_REFUSED)),
+        "keep": opening.by_link(),
+    }
     _keeper()(key="heave:work", data=data, on_found_change=_found, on_refused_change=_refused)
 
 
@@ -105,6 +112,7 @@ def take_up(data: bytes, words_: str) -> None:
     """
     found = read_plan_file(data)
     state.replace_plan(found.plan, words_)
+    opening.tell(found)
     if found.forecast is not None:
         # most sessions need no reader of forecasts on their first page
         from heave.screens.weather import dialogue
@@ -164,6 +172,7 @@ def _found() -> None:
         said = "The connection was lost for long. Taken up where this browser left it: make your last entry again."
     with state.noted("What this browser kept could not be taken up. "):
         take_up(unpacked(str(found.get("text"))), said)
+        opening.own_work_found()
 
 
 def _refused() -> None:

@@ -11,7 +11,7 @@ import streamlit as st
 from heave.files.rigs import demo_plan
 from heave.planning import OPERATIONS, HsLimit, Plan
 from heave.planning.operations import LIMIT_FIELDS
-from heave.screens import memory, pieces, state
+from heave.screens import memory, opening, pieces, state
 from heave.screens.inputs import bound, field, folded, names_of, plain, sentence, two_columns
 from heave.units import UNIT_SYSTEMS, show
 
@@ -287,7 +287,10 @@ def _files() -> None:
         "application/json",
         width="stretch",
     )
-    pieces.upload("plan", "Load a plan", ["json"], _load, refused="was not loaded and nothing was changed")
+    pieces.upload(
+        "plan", "Load a plan", ["json", "html"], _load, refused="was not loaded and nothing was changed"
+    )
+    folded("Link to this plan", "link", opening.link_box)
     demo = partial(state.replace_plan, demo_plan(), "This is the demo plan, with invented equipment.")
     st.button("Start again from the demo plan", key="heave:demo", on_click=demo, width="stretch")
     st.caption(memory.words())

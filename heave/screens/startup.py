@@ -37,10 +37,17 @@ HEAVY: Final = (
 LATER: Final = (
     "heave.screens.weather.view",
     "heave.screens.weight_on_bit.watch",
+    "heave.screens.limits.view",
     "heave.screens.hoisting.loads",
     "heave.screens.hoisting.ledger",
     "heave.screens.hoisting.hookload",
+    "heave.screens.calculation.view",
     "heave.screens.method.chapters",
+    "heave.screens.sensitivity.ranges",
+    "heave.screens.sensitivity.swings",
+    "heave.screens.sensitivity.chances",
+    "heave.screens.compare.curves",
+    "heave.screens.compare.tables",
     "scipy.interpolate",
     "scipy.linalg",
 )

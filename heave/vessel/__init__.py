@@ -17,7 +17,9 @@ from heave.vessel.motion import (
     hoist_transfer,
     motion_statistics,
 )
+from heave.vessel.origin import ResponseColumn, ResponseConventions, ResponseOrigin
 from heave.vessel.oscillator import TableOscillator
+from heave.vessel.plausibility import Finding, Plausibility, Repair, plausibility
 from heave.vessel.response_table import Motion, MotionTransfer, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible, heave_natural_period
 from heave.vessel.statistics import (
@@ -32,12 +34,18 @@ __all__ = [
     "MOMENT_COLUMNS",
     "AmplitudeStatistics",
     "BoxHull",
+    "Finding",
     "HoistBlock",
     "HoistSpectrum",
     "Motion",
     "MotionStatistics",
     "MotionTransfer",
+    "Plausibility",
+    "Repair",
     "Response",
+    "ResponseColumn",
+    "ResponseConventions",
+    "ResponseOrigin",
     "ResponseTable",
     "RollModel",
     "Semisubmersible",
@@ -52,6 +60,7 @@ __all__ = [
     "hoist_spectrum",
     "hoist_transfer",
     "motion_statistics",
+    "plausibility",
     "relative_heading",
     "response_warnings",
     "statistics_from_moments",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -12,28 +13,12 @@ from heave.sea.grid import OMEGA, WEIGHTS
 from heave.sea.systems import SeaState
 from heave.vessel.box import HEAVE_ERROR, ROUGH_PERIOD, SHORTEST_PERIOD, TRUSTED_PERIOD, BoxHull
 from heave.vessel.kernels import kernel, relative_heading
-from heave.vessel.response_table import FloatArray, ResponseTable, long_wave_limit
+from heave.vessel.plausibility import long_wave_findings, resonance, side_findings
+from heave.vessel.response_table import FloatArray, ResponseTable
 from heave.vessel.vessel import Vessel
 
 LARGEST_SHARE_OUTSIDE: Final = 0.01
 """Share of the response energy that may lie where the response is not known [-]."""
-
-LONG_WAVE: Final = 25.0
-"""Shortest longest period of a table at which the long-wave limit is looked for [s]: waves of nearly a kilometre."""
-
-RESONANCE_CLEAR: Final = 1.4
-"""Periods over the heave resonance from which heave is near 1 again: undamped 1/(1 − 1/1.4²) = 2, times a force that
-the pontoons have all but taken away again."""
-
-HEAVE_TOLERANCE: Final = (0.7, 1.4, 25.0)
-PITCH_TOLERANCE: Final = (0.4, 2.0, 60.0)
-"""Lowest and highest amplitude over that of the wave, and widest phase from it [°], at the longest period."""
-
-RESONANT: Final = 1.1
-"""Highest heave over that at the longest period from which it is a resonance, whatever unit the table is in."""
-
-SHIP_PERIOD: Final = 15.0
-"""Longest period at which a ship's heave peaks [s]; a resonance of columns on pontoons is longer."""
 
 NEAR_RESONANCE: Final = 0.15
 """Share of the resonance's frequency within which energy counts as its own."""
@@ -78,6 +63,11 @@ def _table_warnings(vessel: Vessel, table: ResponseTable, heading: float, state:
                 f"About {share:.1%} of the motion energy lies at wave periods {side} "
                 f"{2 * np.pi / edge:.1f} s, outside the response table: the motion there is an assumption."
             )
+    if not table.phases:
+        yield (
+            "The response table has no phases: the motion at the hoist is an upper bound, heave, pitch and roll at "
+            "their largest together, and may be well above the true one."
+        )
     for arm, motion, where in zip(
         vessel.arms, ("pitch", "roll"), ("ahead of or behind", "beside"), strict=True
     ):
@@ -88,62 +78,22 @@ def _table_warnings(vessel: Vessel, table: ResponseTable, heading: float, state:
             )
 
 
-def table_cautions(table: ResponseTable) -> tuple[str, ...]:
-    """Cautions about a table that does not go where every hull goes in long waves: heave 1, pitch the wave's slope.
+@lru_cache(maxsize=64)
+def table_cautions(table: ResponseTable, depth: float | None = None) -> tuple[str, ...]:
+    """Cautions about a table that does not go where every hull goes in long waves, or whose two sides differ.
 
-    Looked at at the table's longest period, if that is long enough: LONG_WAVE, and RESONANCE_CLEAR times the period of
-    a heave resonance. Pitch is left out where there is one: such hulls may pitch slower still. Source: the long-wave
-    limit (`long_wave_limit`); the tolerances are wide enough for any hull there and narrow enough for feet read as
-    metres, height as amplitude, degrees as radians, and a wrong sign or sense of phase.
+    Source: as `long_wave_findings` of `heave.vessel.plausibility`.
 
     Parameters
     ----------
     table : motion per wave amplitude
+    depth : water depth the table is for; None is deep water [m]
 
     Returns
     -------
     Sentences, none if there is nothing to say
     """
-    period, own = 2 * np.pi / float(table.omega[0]), resonance(table)
-    if period < max(LONG_WAVE, RESONANCE_CLEAR * (own or 0.0)):
-        return ()
-    limit = long_wave_limit(table.omega[:1], table.heading)
-    ahead = np.abs(np.cos(np.radians(table.heading))) > 0.7
-    ratios = {"heave": (table.heave[:, 0] / limit.heave[:, 0], "the wave's", HEAVE_TOLERANCE)}
-    if own is None and ahead.any():
-        ratios["pitch"] = (table.pitch[ahead, 0] / limit.pitch[ahead, 0], "the wave's slope", PITCH_TOLERANCE)
-    found = []
-    for motion, (ratio, wave, (low, high, angle)) in ratios.items():
-        size, phase = np.abs(ratio), np.abs(np.degrees(np.angle(ratio)))
-        start = f"At {period:.3g} s, the longest period of the response table, {motion} is"
-        if not np.all((low <= size) & (size <= high)):
-            worst = float(size[np.argmax(np.abs(np.log(np.maximum(size, 1e-12))))])
-            found.append(
-                f"{start} {worst:.2g} times {wave}, where waves carry any hull along and it is nearly 1: look for a "
-                "wrong unit, or motion per wave height."
-            )
-        elif np.any(phase > angle):
-            found.append(
-                f"{start} {float(phase.max()):.0f}° from {wave}, where waves carry any hull along: look for a wrong "
-                "sign, or lead and lag taken for each other."
-            )
-    return tuple(found)
-
-
-def resonance(table: ResponseTable) -> float | None:
-    """Period of the heave resonance of a table, that of its largest heave, if long and high enough to be one [s].
-
-    Parameters
-    ----------
-    table : motion per wave amplitude
-
-    Returns
-    -------
-    Period, or None for a hull that does not resonate in heave among long waves, as a ship
-    """
-    heave = np.abs(table.heave).max(axis=0)
-    period = 2 * np.pi / float(table.omega[np.argmax(heave)])
-    return period if heave.max() > RESONANT * heave[0] and period > SHIP_PERIOD else None
+    return tuple(finding.words for finding in (*long_wave_findings(table, depth), *side_findings(table)))
 
 
 def damping_caution(table: ResponseTable, heave_spectrum: FloatArray, speed: float) -> tuple[str, ...]:

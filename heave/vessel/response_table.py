@@ -104,6 +104,8 @@ class ResponseTable:
     viscous_damping, natural_period, heave_stiffness : that damping [N·s/m], natural period of heave [s] and stiffness
         of the waterplane [N/m]: with all of them each sea gets the damping of its own, see `oscillator`
     radiation_damping : in heave near its natural period; None is none [N·s/m]
+    phases : whether phases are known. Where they are not, the motions are amplitudes, which is to say real, and the
+        hoist's is their upper bound |heave| + |y·roll| + |x·pitch|, see `Vessel.arms`
 
     Time dependence is Re{H ζ e^(+iωt)}; phases are those of a wave whose crest passes the reference
     point at t = 0. Values are kept in read-only copies; tables compare and hash by content.
@@ -153,6 +155,11 @@ class ResponseTable:
         high=1e10,
         optional=True,
     )
+    phases: bool = flag(
+        "Phases are known",
+        default=True,
+        help="Without them the hoist's motion is an upper bound: heave, roll and pitch at their largest together.",
+    )
     _digest: bytes = field(init=False, repr=False, default=b"")
 
     def __post_init__(self) -> None:
@@ -177,8 +184,14 @@ class ResponseTable:
         if any(one is not None for one in stated) and self.oscillator is None:
             allowed = "heave speed, viscous damping, natural period and stiffness, all of them or none"
             raise InputError("Response table heave damping", stated, None, allowed)
+        for name, _, unit in _MOTIONS if not self.phases else ():
+            values = getattr(self, name)
+            if np.any(values.imag) or np.any(values.real < 0):
+                raise InputError(
+                    f"Response table {name}", "a phase", unit, "amplitudes, where no phase is known"
+                )
         about = (self.reference_x, self.reference_y, self.symmetric, self.source, self.damping_speed)
-        digest = hashlib.sha256(repr((shape, *about, *stated)).encode())
+        digest = hashlib.sha256(repr((shape, *about, *stated, *(() if self.phases else (False,)))).encode())
         for part in (self.omega, self.heading, self.heave, self.roll, self.pitch):
             digest.update(part.tobytes())
         object.__setattr__(self, "_digest", digest.digest())
@@ -242,8 +255,8 @@ class ResponseTable:
         inside = np.clip(omega, self.omega[0], self.omega[-1])
         below = np.minimum(omega / self.omega[0], 1.0) ** 2
         turn = _heading_weights(headings, beta)
-        limit = long_wave_limit(omega, beta)
-        start = long_wave_limit(self.omega[:1], beta)
+        limit = self._limit(omega, beta)
+        start = self._limit(self.omega[:1], beta)
         parts, heave = [], self.oscillator
         for place, (values, far, near) in enumerate(zip(motions, limit, start, strict=True)):
             if heave is not None and place == 0:
@@ -254,6 +267,13 @@ class ResponseTable:
                 read = turn @ np.stack([np.interp(inside, self.omega, row) for row in values])
             parts.append(np.where(omega < self.omega[0], far + (read - near) * below, read))
         return MotionTransfer(*parts)
+
+    def _limit(self, omega: FloatArray, beta: FloatArray) -> MotionTransfer:
+        """Where the table goes in long waves; amplitudes where it has no phases."""
+        limit = long_wave_limit(omega, beta)
+        if self.phases:
+            return limit
+        return MotionTransfer(*(np.abs(part).astype(np.complex128) for part in limit))
 
     @cached_property
     def _circle(self) -> tuple[FloatArray, ComplexArray, ComplexArray, ComplexArray]:
@@ -270,7 +290,7 @@ class ResponseTable:
         return (
             np.concatenate((self.heading, 360.0 - self.heading[other])),
             np.concatenate((self.heave, self.heave[other])),
-            np.concatenate((roll, -roll[other])),
+            np.concatenate((roll, -roll[other] if self.phases else roll[other])),
             np.concatenate((self.pitch, self.pitch[other])),
         )
 

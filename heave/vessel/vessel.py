@@ -8,6 +8,7 @@ from typing import Any
 from heave.errors import InputError
 from heave.fields import quantity, text, validate
 from heave.vessel.box import HEAVE_ERROR, BoxHull
+from heave.vessel.origin import ResponseOrigin
 from heave.vessel.oscillator import Oscillator
 from heave.vessel.response_table import Motion, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible
@@ -50,6 +51,8 @@ class Vessel:
     )
     note: str = text("Note", default="")
     provenance: str = text("Where the response comes from", default="", longest=2000)
+    origin: ResponseOrigin | None = None
+    """The file its response table was read from; None for any that no file was brought for."""
 
     def __post_init__(self) -> None:
         validate(self)
@@ -58,6 +61,12 @@ class Vessel:
         if not isinstance(self.response, ResponseTable | BoxHull | Semisubmersible):
             allowed = "a response table, a box hull or a semisubmersible"
             raise InputError("Vessel response", type(self.response).__name__, None, allowed)
+        if self.origin is not None and not (
+            isinstance(self.origin, ResponseOrigin) and isinstance(self.response, ResponseTable)
+        ):
+            raise InputError(
+                "Origin of the response", self.origin, None, "the file of a response table, or none"
+            )
         if self.draught is not None and not isinstance(self.response, ResponseTable):
             allowed = f"empty: the hull's own is {self.response.draught:g} m"
             raise InputError("Draught", self.draught, "m", allowed)
@@ -88,13 +97,24 @@ class Vessel:
         return self.draught if isinstance(self.response, ResponseTable) else self.response.draught
 
     @property
+    def table_depth(self) -> float | None:
+        """Water depth its response table says it is for; None for deep water, or where it does not say [m]."""
+        return None if self.origin is None else self.origin.conventions.depth
+
+    @property
     def heave_error(self) -> float:
         """Share by which heave may be more than the response has it, whatever else is said; 0 for a table."""
         return HEAVE_ERROR if isinstance(self.response, BoxHull) else 0.0
 
     @property
     def arms(self) -> tuple[float, float]:
-        """Where the hoist stands, forward of and to port of the point the response holds for [m]."""
+        """Where the hoist stands, forward of and to port of the point the response holds for [m].
+
+        Of a table without phases such that no motion is taken from another: |x| aft and |y| to port, so that
+        η3 + y η4 − x η5 of amplitudes is |η3| + |y η4| + |x η5|.
+        """
         if isinstance(self.response, ResponseTable):
-            return self.hoist_x - self.response.reference_x, self.hoist_y - self.response.reference_y
+            forward = self.hoist_x - self.response.reference_x
+            port = self.hoist_y - self.response.reference_y
+            return (forward, port) if self.response.phases else (-abs(forward), abs(port))
         return self.hoist_x, self.hoist_y

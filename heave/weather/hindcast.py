@@ -13,6 +13,7 @@ from heave.weather.asked import asked_for, waits_for
 from heave.weather.evaluation import Cancelled, Progress, batch_for, inside_limits, judged
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import BoolArray, FloatArray, IntArray, next_start
+from heave.weather.line_use import YEAR, hours_of_line, mean_use, not_exceeded
 from heave.weather.notes import cannot_judge
 from heave.weather.windows import search_in
 
@@ -36,6 +37,9 @@ class MonthStatistics:
     longest : longest of them; NaN where there is none
     waiting_p50 : wait for the next start not exceeded in half of the cases, if ready at any sample of the month
     waiting_p90 : the same in 90 % of the cases; infinite where the record ends first
+    line_work : of a drawworks that compensates in the first step while it is inside its limits, in a mean month of the
+        name [J]; NaN unless one does, or where nothing is known
+    bends : bend cycles in such a month of a piece of line that always lies where it is worst [-]; NaN likewise
     """
 
     name: str
@@ -49,6 +53,8 @@ class MonthStatistics:
     longest: float
     waiting_p50: float
     waiting_p90: float
+    line_work: float
+    bends: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -111,14 +117,8 @@ def hindcast_windows(
         If a block is planned longer than the longest row of α.
     """
     asked = campaign or plan.campaign
-    held = inside_limits(
-        plan,
-        record,
-        asked,
-        asked_for(plan, record, asked, alpha, by_lead=False),
-        progress=progress,
-        cancelled=cancelled,
-    )
+    steps = asked_for(plan, record, asked, alpha, by_lead=False)
+    held = inside_limits(plan, record, asked, steps, progress=progress, cancelled=cancelled)
     states = waits_for(plan, record, asked, alpha, by_lead=False)
     waited = judged(plan, batch_for(plan, record), [one for one in states if one is not None])
     waits = [None if one is None else waited[one].inside for one in states]
@@ -130,6 +130,7 @@ def hindcast_windows(
     begun = np.array([record.when(first) for first, _ in spans], "datetime64[M]").astype(np.int64)
     pick = [(np.full(month.shape, True), np.full(begun.shape, True), "All")]
     pick += [(month % 12 == number, begun % 12 == number, name) for number, name in enumerate(MONTHS)]
+    line = hours_of_line(plan, record, steps[0])
     rows = [
         _statistics(
             name,
@@ -139,6 +140,7 @@ def hindcast_windows(
             held.sure[0][here],
             waiting[here],
             windows[there],
+            () if line is None else (line.work[here], line.bends[here]),
         )
         for here, there, name in pick
         if here.any()
@@ -166,8 +168,14 @@ def _statistics(
     sure: BoolArray,
     waiting: FloatArray,
     windows: FloatArray,
+    line: tuple[FloatArray, ...],
 ) -> MonthStatistics:
     lengths = windows[:, 1] - windows[:, 0]
+    # a calendar month as long as those on record are, the whole record in twelfths of a year
+    begun = np.unique(month).astype("datetime64[M]")
+    days = float(((begun + 1).astype("datetime64[D]") - begun.astype("datetime64[D]")).astype(float).mean())
+    span = YEAR / 12 if name == "All" else days * 86400.0
+    work, bends = (mean_use(one, known, inside, span) for one in line) if line else (float("nan"),) * 2
     return MonthStatistics(
         name=name,
         samples=int(month.size),
@@ -178,16 +186,11 @@ def _statistics(
         windows=len(windows) / np.unique(month).size,
         mean_length=float(lengths.mean()) if len(lengths) else float("nan"),
         longest=float(lengths.max()) if len(lengths) else float("nan"),
-        waiting_p50=_not_exceeded(waiting, 0.5),
-        waiting_p90=_not_exceeded(waiting, 0.9),
+        waiting_p50=not_exceeded(waiting, 0.5),
+        waiting_p90=not_exceeded(waiting, 0.9),
+        line_work=work,
+        bends=bends,
     )
-
-
-def _not_exceeded(waiting: FloatArray, share: float) -> float:
-    """Smallest wait not exceeded in the given share of cases; infinite waits are the longest."""
-    ordered = np.sort(waiting)
-    # The allowance keeps 0.9 of 10 cases at nine, whatever the rounding of the product.
-    return float(ordered[int(np.ceil(share * ordered.size - 1e-9)) - 1])
 
 
 def _doubt(whole: MonthStatistics) -> tuple[str, ...]:

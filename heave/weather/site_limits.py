@@ -73,7 +73,7 @@ def beside(
     ----------
     plan : with the vessel's offset
     step : with its limits
-    forecasts : with what they have of wind and current; several stand end to end
+    forecasts : with what they have of wind and current; several stand end to end, and of none nothing is known
     table : utilisations of the checks, (n,)
     hs : height the riser's limit is held to, α applied where it is, (n,) [m]
     """
@@ -105,6 +105,8 @@ def beside(
 def _figure(plan: Plan, forecasts: Sequence[Forecast], one: SiteLimit, hs: FloatArray) -> FloatArray:
     if not one.column:
         return hs if one.key == "riser_hs" else np.full(hs.size, plan.offsets.vessel_offset)
+    if not forecasts:
+        return np.full(hs.size, np.nan)
     columns = [getattr(forecast, one.column) for forecast in forecasts]
     known = [
         np.full(forecast.size, np.nan) if column is None else column

@@ -8,7 +8,7 @@ from functools import cache
 import numpy as np
 
 from heave.errors import InputError
-from heave.planning import AS_NEW, NO_FACTOR, AlphaTable, Campaign, HeadingPolicy, Plan, instant
+from heave.planning import AS_NEW, NO_FACTOR, UNTITLED, AlphaTable, Campaign, HeadingPolicy, Plan, instant
 from heave.sea import SeaState
 from heave.weather.endings import endings, stop_of
 from heave.weather.evaluation import StepEvaluation, evaluate_forecast
@@ -124,14 +124,14 @@ def question(plan: Plan) -> Plan:
     """The plan with all that moves no window as it is in any plan: equal questions have equal windows.
 
     Its sea counts for the depth of water only, and neither the zone of the clock nor what the columns of a file
-    mean changes what is found.
+    mean nor the title block changes what is found.
 
     Parameters
     ----------
     plan : the plan
     """
     asked = replace(plan.weather, time_zone=AS_NEW.time_zone, forecast_mapping=None, forecast_layouts=())
-    return plan.changed(weather=asked, sea=replace(_any_sea(), depth=plan.sea.depth))
+    return plan.changed(weather=asked, sea=replace(_any_sea(), depth=plan.sea.depth), record=UNTITLED)
 
 
 def search_in(

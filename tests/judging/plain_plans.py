@@ -52,15 +52,18 @@ PATH = HoistingPath(
     lines=8, bearing="plain", line=DrillingLine(0.035, "other", own_strength=9e5, own_mass=5.0), line_factor=3.2,
     line_factor_heavy=2.3, crown_mass=4e3, block_mass=7e3, body_mass=3e3, drop=40.0, derrick_rating=3e6,
     crown_rating=3.5e6, anchor_rating=3e5, block_rating=2.9e6, hook_rating=2.8e6, top_drive_rating=2.7e6,
-    links_rating=2.6e6, elevators_rating=2.5e6, drawworks_pull=4e5, brake_power=2e6, rotating_mass=1e4,
-    highest_block=30.0, lowest_block=12.0, crown_stop=41.0, clearance=1.5,
+    links_rating=2.6e6, elevators_rating=2.5e6, drawworks_pull=4e5, drawworks_power=1.5e6, brake_power=2e6,
+    low_gear_pull=4e5, low_gear_speed=3.0, middle_gear_pull=2e5, middle_gear_speed=8.0, high_gear_pull=1e5,
+    high_gear_speed=20.0, rotating_mass=1e4, highest_block=30.0,
+    lowest_block=12.0, crown_stop=41.0, clearance=1.5,
 )  # fmt: skip
+NO_GEARS = {f"{gear}_gear_{what}": None for gear in ("low", "middle", "high") for what in ("pull", "speed")}
 PATHS = {
     "passive": PATH,
-    "active": replace(PATH, bearing="roller"),
+    "active": replace(PATH, bearing="roller", **NO_GEARS),
     "driven": replace(PATH, lines_of_crown="straight to the floor"),
     "late": replace(PATH, lines_of_crown="straight to the floor"),
-    "line": replace(PATH, lines=12, bearing="roller"),
+    "line": replace(PATH, lines=12, bearing="roller", drawworks_power=None),
 }
 """Hoisting paths by the name of the unit; the active ones but "too active" stand under the crown with one."""
 
@@ -146,6 +149,8 @@ def _plans() -> Iterator[Plan]:
                     residual_motion_limit=1.5,
                     residual_velocity_limit=0.9,
                     stroke_out_limit=1e-3,
+                    hoisting_speed=(0.3, 0.6, 1.5)[place % 3],
+                    lowering_speed=0.7,
                     hs_limits=ROWS,
                 )
                 yield Plan(

@@ -48,7 +48,7 @@ def golden_plans() -> dict[str, Plan]:
     left = Operation(kind="landing", residual_motion_limit=1.2, residual_velocity_limit=0.8)
     moved = Operation(
         kind="casing", heave_limit=2.5, heave_basis=HEAVE_BASES[3], speed_limit=1.2, acceleration_limit=1.0,
-        roll_limit=0.06, pitch_limit=0.06,
+        roll_limit=0.06, pitch_limit=0.06, hoisting_speed=0.5, lowering_speed=1.0,
     )  # fmt: skip
     waits = Operation(kind="waiting", hs_limits=(HsLimit(5.0, 2.0, 12.0), HsLimit(3.5, 8.0, 30.0)))
     return {

@@ -4,14 +4,22 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from collections.abc import Callable
+from functools import partial
 
 import numpy as np
+import numpy.typing as npt
 import pytest
 
 import heave
-from heave.judging import in_sector, room_left, what_would_help
-from heave.planning import Operation, Plan
+from heave.formula import Formula
+from heave.judging import RULES, LimitingSea, Rule, in_sector, room_left, what_would_help
+from heave.judging.checks import Outcome
+from heave.judging.demands import Demands
+from heave.planning import CLOSED, HsLimit, Operation, Plan
 from heave.sea import SeaState
+
+FloatArray = npt.NDArray[np.float64]
 
 
 @pytest.mark.parametrize(("tp", "heading"), [(None, None), (7.0, 220.0), (12.0, 130.0), (15.0, 200.0)])
@@ -44,7 +52,7 @@ def test_a_plan_over_its_limit_in_a_calm_has_no_sea_at_all() -> None:
 def test_no_limit_is_infinite_and_named_none() -> None:
     plan = heave.demo_plan()
     calm = plan.changed(
-        operation=Operation(kind="waiting"),
+        operation=Operation(kind="waiting", heave_limit=30.0),
         sea=SeaState.single(hs=1.0, tp=2.5, direction_from=220.0, depth=1200.0),
     )
     found = heave.limiting_sea(calm)
@@ -166,3 +174,123 @@ def test_a_stop_beyond_its_band_is_not_bought_with_another() -> None:
         )
     )
     assert ("Start at {} from mid-stroke" in labels) == (after.check("stroke_falling").utilisation < 0.85)
+
+
+def test_a_required_check_not_made_is_no_limit_but_a_bound() -> None:
+    """Running casing needs a limit that only the rig has: without it no sea is a limiting one."""
+    plan = heave.demo_plan().changed(operation=Operation(kind="casing"))
+    found = heave.limiting_sea(plan)
+    assert heave.assess(plan).verdict == "not assessed"
+    assert math.isnan(found.hs)
+    assert not found.assessed
+    assert (
+        found.at_most
+        == heave.limiting_sea(plan.changed(operation=Operation(kind="casing", heave_limit=30.0))).hs
+    )
+    doubted = heave.demo_plan().changed(hookload_entered=2.0 * heave.demo_plan().own_hookload)
+    assert doubted.hookload_to_confirm
+    whole = heave.limit_map(doubted, [7.0, 11.0], [200.0, 240.0])
+    assert np.isnan(whole.hs[whole.at_most > 0]).all()
+
+
+def test_over_in_a_calm_is_over_whatever_could_not_be_made() -> None:
+    plan = heave.demo_plan()
+    unit = dataclasses.replace(plan.compensator, compensated_rating=1e6, locked_rating=1e6)
+    found = heave.limiting_sea(plan.changed(compensator=unit, operation=Operation(kind="casing")))
+    assert found.hs == found.at_most == 0.0
+    assert found.assessed
+
+
+def test_a_row_of_hs_limits_that_covers_no_such_period_is_not_assessed() -> None:
+    plan = heave.demo_plan()
+    short = HsLimit(hs=5.0, period_from=2.0, period_to=9.0)
+    waits = plan.changed(operation=Operation(kind="waiting", hs_limits=(short,)))
+    waits = waits.changed(sea=dataclasses.replace(plan.sea, systems=plan.sea.systems[:1]))
+    found = heave.limit_map(waits, [7.0, 12.0])
+    assert found.hs[0, 0] == pytest.approx(5.0, rel=2e-4)
+    assert found.at(0, 0).governing == "Hs limit of the rig"
+    assert math.isnan(found.hs[1, 0])
+
+
+def test_the_worst_ends_of_the_ranges_allow_less() -> None:
+    plan = heave.demo_plan().changed(
+        ranges=dataclasses.replace(CLOSED, heave=0.1, sea_height=0.05, gas_index=1.0)
+    )
+    for system in (0, 1, None):
+        planned = heave.limiting_sea(plan, system=system)
+        worst = heave.limiting_sea(plan, system=system, worst=True)
+        assert 0 < worst.hs < planned.hs
+        sea = plan.sea
+        if system is None:
+            at = grown(plan, worst.hs / sea.hs)
+        else:
+            systems = list(sea.systems)
+            systems[system] = dataclasses.replace(systems[system], hs=worst.hs)
+            at = plan.changed(sea=dataclasses.replace(sea, systems=tuple(systems)))
+        result = heave.assess(at)
+        assert max(check.high for check in result.checks) == pytest.approx(1.0, abs=2e-4)
+        assert result.governing.utilisation < 1.0
+    # gas ten degrees warmer or colder than planned lifts the bit in any sea
+    assert heave.limiting_sea(heave.demo_plan(), worst=True).hs == 0.0
+    exact = plan.changed(ranges=CLOSED)
+    assert heave.limiting_sea(exact, worst=True) == heave.limiting_sea(exact)
+
+
+ANY = Formula("b = 1 × s_t", {"b": ("length", "a bump"), "s_t": ("length", "spread of heave")}, "made up")
+
+
+def shaped(plan: Plan, used: Callable[[FloatArray], FloatArray]) -> LimitingSea:
+    """The limiting sea of a plan that one made-up check governs, its utilisation a function of the heave in metres."""
+
+    @partial(Rule, "shaped", "Shaped", "length", "Invented", lambda plan: True, (ANY,))
+    def rule(d: Demands) -> Outcome:
+        """Anything at all."""
+        return Outcome(used(np.asarray(d.heave.sigma)), np.asarray(1.0), (ANY(s_t=d.heave.sigma),))
+
+    RULES.append(rule)
+    try:
+        return heave.limiting_sea(plan, system=None)
+    finally:
+        RULES.remove(rule)
+
+
+def metres(plan: Plan, hs: float) -> float:
+    """Spread of heave of the plan with its whole sea at a height [m]."""
+    return float(heave.assess(grown(plan, hs / plan.sea.hs)).responses.heave.sigma)
+
+
+def test_the_first_crossing_from_below_is_the_limit() -> None:
+    """A check that is over in a low sea, passes in a higher one and is over again."""
+    plan = heave.demo_plan()
+    one, two = metres(plan, 0.5), metres(plan, 1.1)
+
+    def hump(sigma: FloatArray) -> FloatArray:
+        return np.where(sigma < two, 1.5 * np.sin(np.pi * sigma / (2 * one)) ** 2, sigma / (4 * two))
+
+    found = shaped(plan, hump)
+    sigma = float(metres(plan, found.hs))
+    assert hump(np.asarray(sigma)) == pytest.approx(1.0, abs=2e-4)
+    assert sigma < one
+    assert found.governing == "Shaped"
+    # from its other side the hump is crossed too, higher up
+    assert hump(np.asarray(2 * one - sigma)) == pytest.approx(1.0, abs=2e-4)
+    assert hump(np.asarray(metres(plan, 1.0))) < 1
+
+
+def test_a_jump_past_the_limit_leaves_the_last_height_below_it() -> None:
+    plan = heave.demo_plan()
+    edge = metres(plan, 1.3)
+    for high in (1.7, math.inf):
+        found = shaped(plan, lambda sigma, high=high: np.where(sigma < edge, 0.2, high))  # type: ignore[misc]
+        assert found.hs == pytest.approx(1.3, rel=3e-4)
+        assert metres(plan, found.hs) < edge
+        assert found.governing == "Shaped"
+
+
+@pytest.mark.parametrize("power", [0.05, 1.0, 6.0])
+def test_a_limit_is_close_below_one_however_flat_or_steep(power: float) -> None:
+    plan = heave.demo_plan()
+    at = metres(plan, 1.2)
+    found = shaped(plan, lambda sigma: (sigma / at) ** power)
+    reached = (metres(plan, found.hs) / at) ** power
+    assert 1 - 1e-4 < reached <= 1 + 2e-6

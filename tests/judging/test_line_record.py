@@ -144,12 +144,12 @@ def test_work_through_seas_is_the_sum_of_their_hours_and_a_missing_sea_adds_noth
     hour = heave_work(plan, plan.sea.batch())
     assert hour is not None
     three = plan.sea.batch().repeated(3)
-    work, known = heave_work_over(plan, three, 3 * 3600.0)  # type: ignore[misc]
+    work, known, _ = heave_work_over(plan, three, 3 * 3600.0)  # type: ignore[misc]
     assert work == pytest.approx(9 * float(hour.work[0]), rel=1e-6)
     assert known == 9 * 3600.0
     slot = replace(three.slots[0], hs=np.array([np.nan, *three.slots[0].hs[1:]]))
     lacking = replace(three, slots=(slot, *three.slots[1:]))
-    less, hours = heave_work_over(plan, lacking, 3 * 3600.0)  # type: ignore[misc]
+    less, hours, _ = heave_work_over(plan, lacking, 3 * 3600.0)  # type: ignore[misc]
     assert less == pytest.approx(work * 2 / 3, rel=1e-6)
     assert hours == 6 * 3600.0
     assert heave_work_over(base_plan(), three, 3600.0) is None

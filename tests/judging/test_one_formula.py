@@ -61,7 +61,7 @@ def test_what_is_set_on_the_unit() -> None:
     top = use.GAS_LOAD(
         F_w=load, A_e=unit.effective_area, x_g=spring.stroke / 2, L=spring.length, n_h=unit.index_high
     )
-    highest = PRESSURE(F_g=top, A_e=unit.effective_area)
+    highest = PRESSURE(F_full=top, A_e=unit.effective_area)
     assert highest.result.value == pytest.approx(setting.pressure_max, rel=1e-12)
 
 
@@ -115,6 +115,7 @@ def judged(kind: str, unit: str, basis: str, high: float, active: bool) -> tuple
     """
     limits = {"heave_limit": 2.0, "residual_motion_limit": 1.0, "residual_velocity_limit": 0.5}
     limits |= {"speed_limit": 1.1, "acceleration_limit": 1.2, "roll_limit": 0.05, "pitch_limit": 0.04}
+    limits |= {"hoisting_speed": 0.8, "lowering_speed": 0.7}
     found = demo_compensators()[unit]
     plan = heave.demo_plan().changed(
         operation=Operation(
@@ -237,6 +238,8 @@ def _path_figures(d: Demands, hook: Any) -> dict[str, tuple[Any, Any]]:
         "drilling_line_pulled": (fast_line(pulled, 12), strength / path.line_factor_heavy),
         "dead_line": (line_pulls(load, 12, motion="lowering")[..., -1], path.anchor_rating),
         "drawworks_pull": (pull, path.drawworks_pull),
+        "lowering_power": (12 * 0.7 * fast_line(load, 12, motion="lowering"), path.brake_power),
+        "hoisting_pull": (pull, path.drawworks_power / (12 * 0.8)),
         "travelling_block": (load - own, path.block_rating),
         "hook": (most - 9.80665 * plan.moving_mass, path.hook_rating),
         "top_drive": (string, path.top_drive_rating),

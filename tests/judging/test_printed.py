@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import dataclasses
 import math
-import re
 from collections.abc import Iterator
 from functools import lru_cache
 from typing import Any
 
 import numpy as np
 import pytest
+from printed_reader import POUND_FORCE, read, same
 
 from heave.files.rigs import demo_compensators, demo_plan
 from heave.formula import Formula, Step
@@ -21,52 +21,7 @@ from heave.sea import SeaState
 from heave.teaching import exercises_for
 from heave.teaching.questions import QUESTIONS
 
-POUND_FORCE = 4.4482216152605
-FACTORS = {
-    "m": 1.0, "ft": 0.3048, "m/s": 1.0, "ft/s": 0.3048, "m/s²": 1.0, "ft/s²": 0.3048, "s": 1.0, "h": 3600.0,
-    "m/h": 1 / 3600, "ft/h": 0.3048 / 3600, "/h": 1 / 3600, "%": 0.01, "kN": 1e3, "klbf": 1e3 * POUND_FORCE,
-    "kN/m": 1e3, "klbf/ft": 1e3 * POUND_FORCE / 0.3048, "bar": 1e5, "psi": POUND_FORCE / 0.0254**2, "cm²": 1e-4,
-    "in²": 0.0254**2, "kN·s²/m²": 1e3, "kN·s/m": 1e3,
-    "klbf·s/ft": 1e3 * POUND_FORCE / 0.3048, "klbf·s²/ft²": 1e3 * POUND_FORCE / 0.3048**2, "kW": 1e3,
-    "hp": 550 * 0.3048 * POUND_FORCE, "t": 1e3, "klb": 453.59237, "kg/m³": 1.0, "ppg": 0.45359237 / (231 * 0.0254**3),
-    "m³": 1.0, "ft³": 0.3048**3, "GPa": 1e9, "Mpsi": 1e6 * POUND_FORCE / 0.0254**2, "kg/m": 1.0,
-    "lb/ft": 0.45359237 / 0.3048, "°": math.pi / 180,
-    "t·km": 1e6 * 9.80665, "ton-mile": 2000 * POUND_FORCE * 1609.344,
-}  # fmt: skip
-"""SI for one of each unit printed (NIST SP 811, appendix B)."""
-
-_UNITS = "|".join(re.escape(unit) for unit in sorted(FACTORS, key=len, reverse=True))
-_QUANTITY = re.compile(rf"(\d[\d\u202f]*(?:\.\d+)?(?:e−?\d+)?)(?:\u00a0?({_UNITS})(?![\w²³]))?")
-_WORDS = {"sqrt": np.sqrt, "ln": np.log, "exp": np.exp, "cos": np.cos, "max": np.maximum, "min": np.minimum}
-
-
-def _si(found: re.Match[str]) -> str:
-    number, unit = found.groups()
-    return f"F({float(number.replace(chr(0x202F), '').replace('−', '-')) * FACTORS.get(unit, 1.0)!r})"
-
-
-def read(line: str, **names: Any) -> float:
-    """The value of a printed expression [SI], numbers with their units, symbols from `names`."""
-    for words, value in (("not known", "F('nan')"), ("no limit", "F('inf')"), ("always", "F('inf')")):
-        line = line.replace(words, value)
-    line = re.sub(r"(?<![\w.])2π", f"F({2 * math.pi!r})", line)
-    line = re.sub(r"(?<![\w.'])(?<!F\()" + _QUANTITY.pattern, _si, line)
-    line = re.sub(r"(\)) (?=ln|√)", r"\1 * ", line)
-    for sign, code in (("×", "*"), ("−", "-"), ("^", "**"), ("²", "**2"), ("√", "sqrt")):
-        line = line.replace(sign, code)
-    with np.errstate(all="ignore"):
-        return float(
-            eval(line, {"F": np.float64, "π": math.pi, **_WORDS, **names})
-        )  # a line of our own, not a user's
-
-
-def same(one: float, other: float, rel: float = 1e-9) -> bool:
-    """Equal as numbers, not known and without end included."""
-    return (
-        (math.isnan(one) and math.isnan(other))
-        or one == other
-        or math.isclose(one, other, rel_tol=rel, abs_tol=1e-12)
-    )
+GEARS = {"low_gear_pull": 4e5, "low_gear_speed": 6.0, "high_gear_pull": 1e5, "high_gear_speed": 20.0}
 
 
 def plans() -> Iterator[Plan]:
@@ -78,7 +33,7 @@ def plans() -> Iterator[Plan]:
                 limits = Operation(
                     kind=kind,
                     wob_low=60e3 if odd or number else None,
-                    wob_high=300e3 if odd or not number else None,
+                    wob_high=300e3 if odd or not number or unit.follows_position else None,
                     residual_motion_limit=1.0,
                     residual_velocity_limit=0.5,
                     heave_limit=3.0,
@@ -88,6 +43,8 @@ def plans() -> Iterator[Plan]:
                     roll_limit=0.05,
                     pitch_limit=0.05,
                     stroke_out_limit=1e-4,
+                    hoisting_speed=0.9 if odd else 0.3,
+                    lowering_speed=0.8,
                     hs_limits=(HsLimit(4.0),),
                 )
                 path, line = base.hoisting, "straight to the floor" if odd else "kept by sheaves on arms"
@@ -95,7 +52,13 @@ def plans() -> Iterator[Plan]:
                     operation=limits,
                     hoisting=None
                     if (odd and number < 2) or (unit.is_drawworks and kind == "coring")
-                    else dataclasses.replace(path, lines_of_crown=line, brake_power=4e6, rotating_mass=2e4),
+                    else dataclasses.replace(
+                        path,
+                        lines_of_crown=line,
+                        brake_power=4e6,
+                        rotating_mass=2e4,
+                        **(GEARS if odd else {}),
+                    ),
                     compensator=unit if unit.is_drawworks else dataclasses.replace(unit, hydraulic_loss=4e4),
                     sea=SeaState.single(
                         hs=draw.uniform(0.5, 8.0),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 
 import numpy as np
@@ -147,8 +148,20 @@ def press(app: AppTest, key: str) -> None:
 
 
 def type_in(app: AppTest, label: str, text: str) -> None:
-    next(item for item in app.text_input if item.label == label).set_value(text).run()
+    """Put a text into the cell of a column and row, 'Length, 2 (m)', of the table of intervals."""
+    column, place, unit = re.fullmatch(r"(.+), (\d+)( \(.+\))?", label).groups()  # type: ignore[union-attr]
+    app.session_state[key_of(app)] = {
+        "edited_rows": {int(place) - 1: {column + (unit or ""): text}},
+        "added_rows": [],
+        "deleted_rows": [],
+    }
+    app.run()
     assert not app.exception
+
+
+def key_of(app: AppTest) -> str:
+    (table,) = app.data_editor
+    return str(table.key)
 
 
 def words_of(app: AppTest) -> str:

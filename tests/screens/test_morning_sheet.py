@@ -21,11 +21,12 @@ from heave.screens.check.tiles import tile_texts
 from heave.screens.figures.two_days import two_days_figure
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import plain
+from heave.screens.printing import marked
 from heave.screens.weather import store, summary
 from heave.screens.weather.changes import AHEAD, changes, coming
 from heave.screens.weather.clock import Clock
 from heave.screens.weather.sheet import Sheet, sheet_of, worst_sample
-from heave.screens.weather.sheet_html import html_of, marked
+from heave.screens.weather.sheet_html import html_of
 from heave.screens.weather.sheet_steps import UNKNOWN
 from heave.screens.weather.table import pieces_table
 from heave.sea import SeaBatch

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import math
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
@@ -16,6 +18,7 @@ from heave.planning import Plan
 from heave.vessel import ResponseTable
 
 RIG = "heave/screens/rig/page.py"
+RESPONSE = "Response table (CSV, text or workbook)"
 Box = Callable[[str], Any]
 Words = Callable[[], str]
 Unfold = Callable[..., None]
@@ -128,7 +131,7 @@ def test_pipe_is_added_from_the_table(app: AppTest, unfold: Unfold) -> None:
 def test_a_response_file_is_seen_then_used(app: AppTest, words: Words) -> None:
     open_tab(app, "Vessel")
     table = demo_vessels()["Demo semisubmersible"].response
-    upload(app, "Response table (CSV)", "own.csv", response_table_text(table).encode())  # type: ignore[arg-type]
+    upload(app, RESPONSE, "own.csv", response_table_text(table).encode())  # type: ignore[arg-type]
     assert "Read from own.csv" in words()
     assert plan_of(app) == demo_plan()
     app.button(key="heave:response:use").click().run()
@@ -142,19 +145,100 @@ def test_a_silent_file_is_asked_about(app: AppTest, words: Words) -> None:
     table = demo_vessels()["Demo semisubmersible"].response
     text = response_table_text(table)  # type: ignore[arg-type]
     silent = "\n".join(line for line in text.splitlines() if not line.startswith("# phase"))
-    upload(app, "Response table (CSV)", "silent.csv", silent.encode())
+    upload(app, RESPONSE, "silent.csv", silent.encode())
     assert "does not say" in words()
-    app.button(key="heave:answer").click().run()
-    assert app.error
-    app.selectbox(key="heave:answer:phase").set_value("lead").run()
-    app.button(key="heave:answer").click().run()
+    app.button(key="heave:response:answer:phase:lead").click().run()
     assert not app.exception
     assert "Read from silent.csv" in words()
 
 
+LONG_TABLE = """T (s);Dir (deg);Heave;Heave phase (deg);Pitch;Pitch phase (deg)
+{rows}
+"""
+
+
+def table_of_others() -> bytes:
+    """A table as it is sent: own names, a decimal comma, no word on what anything means; waves long enough."""
+    rows = []
+    for period in (30.0, 20.0, 12.0, 8.0):
+        for heading in range(0, 181, 30):
+            pitch = 57.29578 * (2 * math.pi / period) ** 2 / 9.80665 * math.cos(math.radians(heading))
+            phase = -90 if pitch > 0 else 90
+            rows.append(f"{period};{heading};1;0;{abs(pitch):.6f};{phase}".replace(".", ","))
+    return LONG_TABLE.format(rows="\n".join(rows)).encode()
+
+
+def answer(app: AppTest, *given: str) -> None:
+    """Answer the questions in the order they are put."""
+    for one in given:
+        if ":" in one:
+            app.button(key=f"heave:response:answer:{one}").click().run()
+        else:
+            app.text_input(key=f"heave:response:typed:{one}").set_value("0").run()
+        assert not app.exception
+        assert not app.error
+
+
+SAID = ("per:wave amplitude", "rotation:deg/m", "head_sea:180", "phase:lead", "phase_zero:crest", "heave:up")
+REFERENCE = ("reference_x", "reference_y")
+
+
+def test_a_table_of_others_is_asked_about_one_question_at_a_time(app: AppTest, words: Words) -> None:
+    open_tab(app, "Vessel")
+    data = table_of_others()
+    upload(app, RESPONSE, "naval.csv", data)
+    assert "question 1 of 9" in words()
+    answer(app, *SAID)
+    answers = [item.label for item in app.button if item.key.startswith("heave:response:answer:pitch")]
+    assert [one.replace("\\", "") for one in answers] == [
+        "Bow down (long waves say otherwise)",
+        "Bow up (fits long waves)",
+    ]
+    app.button(key="heave:response:back").click().run()
+    assert any(item.key == "heave:response:answer:heave:up" for item in app.button)
+    answer(app, "heave:up", "pitch:bow up", *REFERENCE)
+    assert "Read from naval" in words()
+    assert "The file has no roll" in words()
+    app.button(key="heave:response:use").click().run()
+    origin = plan_of(app).vessel.origin
+    assert origin is not None
+    assert (origin.file, origin.sha256) == ("naval.csv", hashlib.sha256(data).hexdigest())
+    assert origin.conventions.pitch == "bow up"
+    upload(app, RESPONSE, "naval later.csv", data)
+    assert "Read from naval later" in words()
+    app.switch_page("heave/screens/method/page.py").run()
+    assert origin.sha256 in words()
+
+
+def test_a_wrong_answer_is_caught_and_its_repair_is_offered_and_not_made(app: AppTest, words: Words) -> None:
+    open_tab(app, "Vessel")
+    upload(app, RESPONSE, "naval.csv", table_of_others())
+    answer(app, *SAID, "pitch:bow down", *REFERENCE)
+    assert any("pitch is 180° from the wave's slope" in item.value.replace("\\", "") for item in app.warning)
+    offered = {item.label.replace("\\", ""): item for item in app.button if "repair" in item.key}
+    assert "Read with pitch positive bow up instead" in offered
+    assert "Read with phases as lags instead" in offered
+    offered["Read with pitch positive bow up instead"].click().run()
+    assert not app.warning
+    app.button(key="heave:response:use").click().run()
+    conventions = plan_of(app).vessel.origin.conventions  # type: ignore[union-attr]
+    assert (conventions.pitch, conventions.against) == ("bow up", ("pitch",))
+
+
+def test_a_file_that_cannot_be_read_after_its_answers_is_left_and_the_plan_stays(app: AppTest) -> None:
+    open_tab(app, "Vessel")
+    upload(app, RESPONSE, "bad.csv", table_of_others().replace(b"30,0;60;1;0;", b"30,0;60;1;;"))
+    for one in SAID[:-1]:  # what is missing shows as soon as the table could be made
+        app.button(key=f"heave:response:answer:{one}").click().run()
+    assert "nothing was changed" in app.error[0].value.replace("\\", "")
+    assert plan_of(app) == demo_plan()
+    upload(app, RESPONSE, "naval.csv", table_of_others())
+    assert not app.exception
+
+
 def test_nonsense_files_change_nothing(app: AppTest) -> None:
     for tab, label in (
-        ("Vessel", "Response table (CSV)"),
+        ("Vessel", RESPONSE),
         ("Drill string", "Your own sections (CSV)"),
         ("Measured sea", "Wave-buoy spectra (text)"),
     ):
@@ -196,8 +280,37 @@ def test_a_table_that_waves_do_not_carry_is_doubted_when_read(app: AppTest, word
     open_tab(app, "Vessel")
     table = demo_plan().vessel.response
     assert isinstance(table, ResponseTable)
-    upload(app, "Response table (CSV)", "own.csv", response_table_text(table).encode())
+    upload(app, RESPONSE, "own.csv", response_table_text(table).encode())
     assert not any("At 30 s" in item.value for item in app.warning)
     wrong = replace(table, pitch=-table.pitch)
-    upload(app, "Response table (CSV)", "own.csv", response_table_text(wrong).encode())
+    upload(app, RESPONSE, "own.csv", response_table_text(wrong).encode())
     assert any("pitch is 180° from the wave's slope" in item.value.replace("\\", "") for item in app.warning)
+
+
+def test_a_data_sheet_is_typed_seen_and_taken(app: AppTest, box: Box, unfold: Unfold, words: Words) -> None:
+    open_tab(app, "Compensator")
+    assert "At its pressure rating" in words()
+    unfold("data-sheet")
+    assert "Fill in bore" in words()
+    before = plan_of(app).compensator
+    for label, typed in (("Bore of a cylinder (mm)", "500"), ("Volume of a bottle (m³)", "0,8")):
+        box(label).set_value(typed).run()
+    assert "Area of a piston" in words()
+    assert plan_of(app).compensator == before
+    app.button(key="heave:sheet:take").click().run()
+    assert not app.exception
+    after = plan_of(app).compensator
+    assert after.effective_area == pytest.approx(2 * math.pi / 4 * 0.5**2)
+    assert after.gas_volume == 8.0
+    box("Rod of a cylinder (mm)").set_value("600").run()
+    assert any("below the bore" in item.value for item in app.error)
+    assert plan_of(app).compensator == after
+
+
+def test_a_rating_that_the_gas_cannot_carry_is_named_when_it_is_typed(app: AppTest, box: Box) -> None:
+    open_tab(app, "Compensator")
+    assert not app.warning
+    box("Pressure rating (bar)").set_value("60").run()
+    assert any("the gas cannot carry the rating" in item.value for item in app.warning)
+    app.selectbox(key="heave:kind").set_value("drawworks").run()
+    assert not app.exception

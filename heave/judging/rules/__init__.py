@@ -6,7 +6,18 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from heave.judging.checks import Rule
-from heave.judging.rules import active, bit, chain, drawworks, free_end, load, procedures, string, stroke
+from heave.judging.rules import (
+    active,
+    bit,
+    chain,
+    chain_speed,
+    drawworks,
+    free_end,
+    load,
+    procedures,
+    string,
+    stroke,
+)
 from heave.planning.plan import Plan
 
 __all__ = ["CHECK_NAMES", "RULES", "Rule", "rules_for"]
@@ -28,6 +39,8 @@ RULES: Final[list[Rule]] = [
         chain.line_pulled,
         chain.anchor,
         chain.pull,
+        chain_speed.hoisting_pull,
+        chain_speed.lowering_power,
         chain.block,
         chain.hook,
     ),

@@ -22,6 +22,7 @@ from heave.judging.formulas import (
     bit_change,
     driven_change,
     extreme,
+    fed_change,
     formula,
     once,
 )
@@ -30,6 +31,7 @@ from heave.judging.rules.when import hook_driven, on_bottom
 SIDES: Final = ("less", "more")
 CHANGE: Final = {"less": bit_change("less", "rising"), "more": bit_change("more", "falling")}
 CHANGE_DRIVEN: Final = {"less": driven_change("less", "rising"), "more": driven_change("more", "falling")}
+CHANGE_FED: Final = {"less": fed_change("less", "rising"), "more": fed_change("more", "falling")}
 ROOM: Final = {
     side: formula(
         f"c_{side} = {text}",
@@ -68,20 +70,21 @@ def _change(d: Demands, side: str) -> tuple[Step, ...]:
     """Change of weight on bit towards less or more: swing in the sea, friction, and drift with slow travel."""
     springs = {"k_c": d.setting.stiffness_nominal, "k_s": d.plan.string.stiffness}
     slow = d.plan.drift_sides[SIDES.index(side)]
-    if hook_driven(d.plan):  # what the gas gains the active part takes, and on a drawworks the driller feeds
-        slow = 0.0 if d.plan.compensator.is_drawworks else slow
+    if d.plan.compensator.is_drawworks:  # the driller feeds
+        return (CHANGE_FED[side](a=d.elastic),)
+    if hook_driven(d.plan):  # what the gas gains the active part takes
         return (CHANGE_DRIVEN[side](a=d.elastic, k_s=springs["k_s"], **{f"x_{side}": slow}),)
     gain = d.plan.compensator.active_gain
     series = SERIES_ACTIVE(G=gain, **springs) if d.plan.active_in_use else SERIES(**springs)
     steps, friction, ringing = reversal.ring(d)
     swing = {"a": d.elastic, "F_r": friction, "b": ringing, "A_k": d.locked_end.level, "k": series}
     warmed = {f"x_{side}": slow, f"F_{side}": max(d.gas_force if side == "less" else -d.gas_force, 0.0)}
-    return series, *steps, CHANGE[side](f_m=reversal.model_range(d, "swing"), **swing, **warmed)
+    return series, *steps, CHANGE[side](f_swing=reversal.model_range(d, "swing"), **swing, **warmed)
 
 
 _SWING: Final = (SERIES, SERIES_ACTIVE, *reversal.RINGING)
-_LIFT: Final = (*_SWING, CHANGE["less"], CHANGE_DRIVEN["less"])
-_BAND: Final = (*_SWING, *CHANGE.values(), *CHANGE_DRIVEN.values(), *ROOM.values())
+_LIFT: Final = (*_SWING, CHANGE["less"], CHANGE_DRIVEN["less"], CHANGE_FED["less"])
+_BAND: Final = (*_SWING, *CHANGE.values(), *CHANGE_DRIVEN.values(), *CHANGE_FED.values(), *ROOM.values())
 _BLOWS: Final = (*_LIFT, HEAVE_SPEED, RETURN, IMPEDANCE, BLOW)
 _PRACTICE: Final = f"{ROD}; seal friction as a share of the load is common practice"
 _BLOW: Final = f"{ROD}; limit from the drilling programme"

@@ -19,6 +19,7 @@ from heave.judging.formulas import (
     ACCELERATION,
     BALANCE,
     KINEMATICS,
+    bit_change,
     extreme,
     formula,
     once,
@@ -74,6 +75,10 @@ SYMBOLS: Final[dict[str, Any]] = {
     "x_up": ("length", "travel up that the unit can give the load, against the vessel"),
     "x_down": ("length", "travel down that the unit can give the load, against the vessel"),
     "F_max": ("force", "pull that the design factor allows"),
+    **{
+        f"x_{side}": bit_change(side, way).symbols[f"x_{side}"]
+        for side, way in (("less", "rising"), ("more", "falling"))
+    },
 }
 
 
@@ -82,7 +87,7 @@ def _formula(text: str, source: str, **more: Any) -> Formula:
 
 
 WORST: Final = _formula("F_u = max(F, F_o)", BALANCE)
-IF_LOCKED: Final = _formula("F_l = W_h + m_c × g + O + F_k", BALANCE)
+IF_LOCKED: Final = LOCKED
 WORST_LATCHED: Final = _formula("F_u = max(F, F_l)", BALANCE)
 ON_LINES: Final = _formula("P_b = F_u + m_lb × (g + a_b)", PATH)
 UNDER_CROWN: Final = _formula("P_b = F_u − m_k × g", f"{PATH}; the unit carries the crown block")
@@ -104,6 +109,8 @@ _LARGEST: Final = (*_LOADS, PULLED, WORST)
 _ON_LINES: Final = (ACCELERATION, ON_LINES, UNDER_CROWN)
 _AT_SEA: Final = (*_LOADS, *_ON_LINES)
 _LINES: Final = (*_LARGEST, *_ON_LINES)
+RUNNING: Final = (IF_LOCKED, *_ON_LINES)
+"""Formulas of the load on the lines while the string is run, its unit locked."""
 
 
 def _given(name: str) -> Callable[[Plan], bool]:
@@ -119,8 +126,8 @@ def _path(d: Demands) -> HoistingPath:
 def _working(d: Demands) -> tuple[Step, ...]:
     weight = hanging(d)
     if d.plan.compensator.is_drawworks:
-        steps, added = sea_adds(d)
-        return (*steps, weight, CARRIED(W=weight, ΔT=added))
+        steps = sea_adds(d)
+        return (*steps, weight, CARRIED(W=weight, ΔT=steps[-1]))
     steps = working_load(d)
     return (*steps, weight, LARGEST(F_d=steps[-1], W=weight))
 
@@ -311,14 +318,14 @@ def pull(d: Demands) -> Outcome:
 ABOVE: Final = _formula("h_up = h_s − h_b − c_h", KINEMATICS)
 BELOW: Final = _formula("h_down = h_l − c_h", KINEMATICS)
 ENDS: Final = (_formula("x_up = S / 2 + x_s", KINEMATICS), _formula("x_down = S / 2 − x_s", KINEMATICS))
-DRIVEN: Final = (_formula("x_up = x_f + X", KINEMATICS), _formula("x_down = x_r + X", KINEMATICS))
+DRIVEN: Final = (_formula("x_up = x_more + X", KINEMATICS), _formula("x_down = x_less + X", KINEMATICS))
 
 
 def _reach(d: Demands, side: int) -> Step:
     """How far the unit can take the load up (side 0) or down (1): to the end of its stroke, or with the vessel."""
     plan = d.plan
     if plan.compensator.is_drawworks:
-        return DRIVEN[side](X=d.travel, **{("x_f", "x_r")[side]: plan.drift_sides[1 - side]})
+        return DRIVEN[side](X=d.travel, **{("x_more", "x_less")[side]: plan.drift_sides[1 - side]})
     return ENDS[side](S=plan.compensator.stroke, x_s=d.setting.start)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import Final
 
-from heave.formula import Step, Value
+from heave.formula import Step, Symbol, Value
 from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
@@ -19,6 +19,7 @@ from heave.judging.formulas import (
     extreme,
     formula,
     once,
+    ranged,
 )
 from heave.judging.rules.when import (
     active_working,
@@ -33,7 +34,16 @@ from heave.judging.rules.when import (
 HANGING: Final = formula("W = W_h + m_c × g", BALANCE)
 HANGING_LATCHED: Final = formula("W = W_h + m_c × g + O", BALANCE)
 COMPRESSION: Final = formula("x_g = min(x_r + X_l, S / 2) − x_s", KINEMATICS)
-FULL: Final = formula("x_g = S / 2 − x_s", KINEMATICS)
+_FULL: Final[dict[str, Symbol]] = {
+    "x_full": ("length", "travel from the start position to the end of the stroke, gas compressed"),
+    "F_full": ("force", "gas load fully compressed"),
+    "L": GAS_LOAD.symbols["L"],
+    "n_h": GAS_LOAD.symbols["n_h"],
+}
+FULL: Final = formula("x_full = S / 2 − x_s", KINEMATICS, **_FULL)
+GAS_FULL: Final = formula(
+    "F_full = (F_w + p_a × A_e) × (1 − x_full / L)^(−n_h) − p_a × A_e", GAS_LAW, **_FULL
+)
 AT_REST: Final = formula(
     "F_s = (F_w + p_a × A_e) × (1 − (min(x_r, S / 2) − x_s) / L)^(−n_h) − p_a × A_e",
     GAS_LAW,
@@ -47,19 +57,36 @@ SLIDING: Final = formula(
     F_e=("force", "what gas, friction and loss add to the load of a unit that slides"),
     F_s=AT_REST.symbols["F_s"],
 )
+_WORKING: Final[dict[str, Symbol]] = {
+    "F_e": SLIDING.symbols["F_e"],
+    "F_s": AT_REST.symbols["F_s"],
+    "f_load": ranged("the load"),
+}
+_AT_MOST: Final = f"{BALANCE}: what the string and its mass pull on a locked unit"
+WORKING_HELD: Final = formula("F_d = F_s + f_load × min(F_e, F_k)", _AT_MOST, **_WORKING)
 WORKING: Final = formula(
-    "F_d = F_s + f_m × (min(F_e, F_k) + √(ψ) × max(F_e − F_k, 0))",
-    f"{BALANCE}: what the string and its mass pull on a locked unit, unless the hook swings on the gas",
-    F_e=SLIDING.symbols["F_e"],
-    F_s=AT_REST.symbols["F_s"],
+    "F_d = F_s + f_load × (min(F_e, F_k) + √(ψ) × max(F_e − F_k, 0))",
+    f"{_AT_MOST}, unless the hook swings on the gas",
+    **_WORKING,
 )
-SLOW: Final = (
-    "length",
-    "slow travel that stretches or slackens a held string, which a driven hook does not follow",
+WORKING_ACTIVE: Final = formula(
+    "F_d = F_s + f_load × F_e",
+    f"{BALANCE}: the cylinder carries what the active part takes off the hook",
+    **_WORKING,
 )
-HELD: Final = formula("F_m = F_q + k_s × x_d", BALANCE, F_q=FORCE_LEFT.symbols["F_q"], x_d=SLOW)
+_SLOW: Final = "stretches or slackens a held string, which a driven hook does not follow"
+_HELD: Final[dict[str, Symbol]] = {
+    "F_q": FORCE_LEFT.symbols["F_q"],
+    "x_d": ("length", f"slow travel that {_SLOW}"),
+    "x_df": ("length", f"slow travel that, vessel falling, {_SLOW}"),
+    "F_mf": ("force", "force on the hook of the motion left, vessel falling, with what slow travel adds"),
+}
+HELD: Final = formula("F_m = F_q + k_s × x_d", BALANCE, **_HELD)
+HELD_FALLING: Final = formula("F_mf = F_q + k_s × x_df", BALANCE, **_HELD)
 DRIVEN_LOAD: Final = formula("F_d = F_0 + F_m", BALANCE)
 SEA_ADDS: Final = formula("ΔT = max(F_d − W, 0)", BALANCE)
+SEA_DRIVEN: Final = formula("ΔT = F_m", BALANCE)
+SEA_LOCKED: Final = formula("ΔT = F_k", BALANCE)
 LARGEST: Final = formula("F = max(F_d, W)", BALANCE, F=("force", "largest load on the working compensator"))
 CROWN_PULL: Final = formula(
     "F_cu = F_n × r_c",
@@ -70,30 +97,34 @@ CROWN_PULL: Final = formula(
 )
 CARRIED: Final = formula("F_b = W + ΔT", BALANCE, F_b=("force", "load carried by the drawworks"))
 ACTIVE: Final = formula(
-    "F_a = f_m × G × (max(F_g − F_0, 0) + F_f)", BALANCE, F_a=("force", "force the active part must add")
+    "F_a = f_drive × G × (max(F_g − F_0, 0) + F_f)",
+    BALANCE,
+    F_a=("force", "force the active part must add"),
+    f_drive=ranged("the force of the active part"),
 )
 EXPANSION: Final = formula("x_l = min(x_f + X, S / 2) + x_s", KINEMATICS)
 LEAST: Final = formula("F_dl = F_gl − F_f − c_q × v²", GAS_LAW)
 _TAKEN_OFF: Final = ("force", "what the sea, friction and drag take off the load, vessel falling")
 TAKEN_OFF: Final = formula("ΔF = max(F_0 − F_dl, 0)", BALANCE, ΔF=_TAKEN_OFF)
-TAKEN_OFF_LOCKED: Final = formula(
-    "ΔF = ΔT + 2 × D",
-    BALANCE,
-    ΔF=_TAKEN_OFF,
-    D=("force", "drag in the hookload, which acts the other way as the string goes down"),
-)
+_DRAG: Final = ("force", "drag in the hookload, which acts the other way as the string goes down")
+TAKEN_OFF_LOCKED: Final = formula("ΔF = F_k + 2 × D", BALANCE, ΔF=_TAKEN_OFF, D=_DRAG)
+TAKEN_OFF_DRIVEN: Final = formula("ΔF = F_mf + 2 × D", BALANCE, ΔF=_TAKEN_OFF, D=_DRAG, F_mf=_HELD["F_mf"])
 ON_HOOK: Final = formula("F_h = F_0 − m_c × g", BALANCE, F_h=("force", "load on the hook at mid-stroke"))
 PULLED: Final = formula(
     "F_o = W_h + m_c × g + O", BALANCE, F_o=("force", "load on the locked unit with the overpull on")
 )
-ACTIVE_FALLING: Final = formula("F_a = G × (max(F_0 − F_gl, 0) + F_f)", BALANCE, F_a=ACTIVE.symbols["F_a"])
+_FALLING_FORCE: Final = ("force", "force the active part must add, vessel falling")
+ACTIVE_FALLING: Final = formula("F_al = G × (max(F_0 − F_gl, 0) + F_f)", BALANCE, F_al=_FALLING_FORCE)
 _BOTH: Final = f"{BALANCE}, both at their largest together"
 DRIVE: Final = formula("F_a = max(F_g − F_0, 0) + F_f + F_m", _BOTH, F_a=ACTIVE.symbols["F_a"])
-DRIVE_FALLING: Final = formula("F_a = max(F_0 − F_gl, 0) + F_f + F_m", _BOTH, F_a=ACTIVE.symbols["F_a"])
+DRIVE_FALLING: Final = formula(
+    "F_al = max(F_0 − F_gl, 0) + F_f + F_mf", _BOTH, F_al=_FALLING_FORCE, F_mf=_HELD["F_mf"]
+)
 PRESSURE: Final = formula(
-    "P_g = F_g / A_e",
+    "P_g = F_full / A_e",
     "gauge pressure on the effective area",
     P_g=("pressure", "gauge pressure fully compressed"),
+    F_full=_FULL["F_full"],
 )
 
 
@@ -151,6 +182,8 @@ def held(d: Demands, *, falling: bool = False) -> tuple[Step, Step]:
     elif plan.on_bottom and falling and not plan.compensator.is_drawworks:
         slow = plan.drift_sides[1]
     left = extreme(FORCE_LEFT, d.force_left, plan)
+    if falling:
+        return left, HELD_FALLING(F_q=left, k_s=plan.string.stiffness, x_df=slow)
     return left, HELD(F_q=left, k_s=plan.string.stiffness, x_d=slow)
 
 
@@ -173,10 +206,6 @@ def working_load(d: Demands) -> tuple[Step, ...]:
         return left, force, DRIVEN_LOAD(F_0=d.setting.load, F_m=force)
     steps, unit = extreme_gas(d), d.plan.compensator
     rest = AT_REST(x_s=d.setting.start, x_r=d.static_sides[0], S=unit.stroke, **gas(d))
-    slips: tuple[Step, ...] = ()
-    share: Value = float(d.plan.active_in_use)  # the cylinder carries what the active part takes off the hook
-    if reversal.free(d.plan) and not d.plan.active_in_use:
-        slips, _, share = reversal.let_go(d)
     sliding = SLIDING(
         F_w=d.load,
         F_f=d.setting.friction_force,
@@ -185,22 +214,26 @@ def working_load(d: Demands) -> tuple[Step, ...]:
         v_d=d.linear_speed,
         F_s=rest,
     )
-    range_ = reversal.model_range(d, "load")
-    return *steps, *slips, rest, sliding, WORKING(F_s=rest, f_m=range_, F_e=sliding, F_k=d.locked, ψ=share)
+    about: dict[str, Value] = {"F_s": rest, "f_load": reversal.model_range(d, "load"), "F_e": sliding}
+    if d.plan.active_in_use:
+        return *steps, rest, sliding, WORKING_ACTIVE(**about)
+    if not reversal.free(d.plan):
+        return *steps, rest, sliding, WORKING_HELD(F_k=d.locked, **about)
+    slips, _, share = reversal.let_go(d)
+    return *steps, *slips, rest, sliding, WORKING(F_k=d.locked, ψ=share, **about)
 
 
 @once
-def sea_adds(d: Demands) -> tuple[tuple[Step, ...], Value]:
+def sea_adds(d: Demands) -> tuple[Step, ...]:
     """Tension above the hookload that the string sees, whatever carries it, with its working."""
     if working(d.plan) and not d.plan.compensator.is_drawworks:
         steps = (*working_load(d), hanging(d))
-        added = SEA_ADDS(F_d=steps[-2], W=steps[-1])
-        return (*steps, added), added
+        return *steps, SEA_ADDS(F_d=steps[-2], W=steps[-1])
     if working(d.plan) and d.plan.active_in_use:
-        steps = held(d)
-        return steps, steps[-1]
+        left, force = held(d)
+        return left, force, SEA_DRIVEN(F_m=force)
     # A drawworks that has lost its compensation holds the block to the vessel, as a locked unit does.
-    return (), d.locked
+    return (SEA_LOCKED(F_k=d.locked),)
 
 
 def on_unit(d: Demands, *steps: Step) -> tuple[Step, ...]:
@@ -209,8 +242,11 @@ def on_unit(d: Demands, *steps: Step) -> tuple[Step, ...]:
     return steps if ratio == 1 else (*steps, CROWN_PULL(F_n=steps[-1], r_c=ratio))
 
 
-WORKING_STEPS: Final = (COMPRESSION, GAS_LOAD, AT_REST, reversal.LET_GO, SLIDING, WORKING)
-DRIVEN_STEPS: Final = (FORCE_LEFT, HELD, DRIVEN_LOAD)
+WORKING_STEPS: Final = (
+    *(COMPRESSION, GAS_LOAD, AT_REST, reversal.LET_GO, SLIDING),
+    *(WORKING_HELD, WORKING, WORKING_ACTIVE),
+)
+DRIVEN_STEPS: Final = (FORCE_LEFT, HELD, DRIVEN_LOAD, SEA_DRIVEN, SEA_LOCKED)
 _LOADS: Final = (*WORKING_STEPS, *DRIVEN_STEPS, HANGING, HANGING_LATCHED, LARGEST, CARRIED, CROWN_PULL)
 
 
@@ -220,24 +256,26 @@ def compensated(d: Demands) -> Outcome:
     against the rating while compensating."""
     rating, weight = d.plan.compensator.compensated_rating, hanging(d)
     if d.plan.compensator.is_drawworks:
-        steps, added = sea_adds(d)
-        return outcome(weight, *steps, CARRIED(W=weight, ΔT=added), capacity=rating)
+        steps = sea_adds(d)
+        return outcome(weight, *steps, CARRIED(W=weight, ΔT=steps[-1]), capacity=rating)
     steps = working_load(d)
     return outcome(*on_unit(d, *steps, weight, LARGEST(F_d=steps[-1], W=weight)), capacity=rating)
 
 
-@partial(Rule, "gas_pressure", "Gas pressure", "pressure", GAS_LAW, gas_working, (FULL, GAS_LOAD, PRESSURE))
+@partial(Rule, "gas_pressure", "Gas pressure", "pressure", GAS_LAW, gas_working, (FULL, GAS_FULL, PRESSURE))
 def pressure(d: Demands) -> Outcome:
     """Gauge pressure fully compressed at the high polytropic index, against the pressure rating.
     A stroke-out reaches it in any sea."""
     unit = d.plan.compensator
     travel = FULL(S=unit.stroke, x_s=d.setting.start)
-    gas = gas_load(d, travel)
-    return outcome(travel, gas, PRESSURE(F_g=gas, A_e=unit.effective_area), capacity=unit.pressure_rating)
+    full = GAS_FULL(x_full=travel, **gas(d))
+    return outcome(
+        travel, full, PRESSURE(F_full=full, A_e=unit.effective_area), capacity=unit.pressure_rating
+    )
 
 
 _PUSH: Final = (COMPRESSION, GAS_LOAD, FORCE_LEFT, HELD, ACTIVE, DRIVE)
-_FALLING: Final = (EXPANSION, GAS_LOW, FORCE_LEFT, HELD, ACTIVE_FALLING, DRIVE_FALLING)
+_FALLING: Final = (EXPANSION, GAS_LOW, FORCE_LEFT, HELD_FALLING, ACTIVE_FALLING, DRIVE_FALLING)
 
 
 @partial(Rule, "active_force", "Active force", "force", GAS_LAW, active_working, _PUSH)
@@ -249,7 +287,7 @@ def active_force(d: Demands) -> Outcome:
     if d.plan.follows_position:
         steps = held(d)
         return outcome(*gas, *steps, DRIVE(F_m=steps[-1], **about), capacity=unit.active_force_limit)
-    about["f_m"] = reversal.model_range(d, "active force")
+    about["f_drive"] = reversal.model_range(d, "active force")
     return outcome(*gas, ACTIVE(G=unit.active_gain, **about), capacity=unit.active_force_limit)
 
 
@@ -262,11 +300,16 @@ def active_force_falling(d: Demands) -> Outcome:
     about: dict[str, Value] = {"F_gl": gas[-1], "F_0": d.setting.load, "F_f": d.setting.friction_force}
     if d.plan.follows_position:
         steps = held(d, falling=True)
-        return outcome(*gas, *steps, DRIVE_FALLING(F_m=steps[-1], **about), capacity=unit.active_force_limit)
+        return outcome(*gas, *steps, DRIVE_FALLING(F_mf=steps[-1], **about), capacity=unit.active_force_limit)
     return outcome(*gas, ACTIVE_FALLING(G=unit.active_gain, **about), capacity=unit.active_force_limit)
 
 
-_TAKEN: Final = (EXPANSION, GAS_LOW, LEAST, TAKEN_OFF, FORCE_LEFT, HELD, TAKEN_OFF_LOCKED)
+_TAKEN: Final = (
+    *(EXPANSION, GAS_LOW, LEAST, TAKEN_OFF, FORCE_LEFT),
+    HELD_FALLING,
+    TAKEN_OFF_DRIVEN,
+    TAKEN_OFF_LOCKED,
+)
 _SLACK: Final = (*_TAKEN, ON_HOOK, HANGING)
 
 
@@ -280,11 +323,11 @@ def hook_slack(d: Demands) -> Outcome:
         steps = least_load(d)
         taken = TAKEN_OFF(F_0=d.setting.load, F_dl=steps[-1])
         return outcome(*steps, taken, capacity=ON_HOOK(F_0=d.setting.load, m_c=plan.moving_mass))
-    steps = held(d, falling=True) if working(plan) and plan.follows_position else ()
-    taken = TAKEN_OFF_LOCKED(ΔT=steps[-1] if steps else d.locked, D=plan.drag)
-    if working(plan):
-        return outcome(*steps, taken, capacity=ON_HOOK(F_0=d.setting.load, m_c=plan.moving_mass))
-    return outcome(taken, capacity=hanging(d))
+    room = ON_HOOK(F_0=d.setting.load, m_c=plan.moving_mass) if working(plan) else hanging(d)
+    if working(plan) and plan.follows_position:
+        steps = held(d, falling=True)
+        return outcome(*steps, TAKEN_OFF_DRIVEN(F_mf=steps[-1], D=plan.drag), capacity=room)
+    return outcome(TAKEN_OFF_LOCKED(F_k=d.locked, D=plan.drag), capacity=room)
 
 
 @partial(Rule, "overpull", "Overpull on the locked unit", "force", BALANCE, on_bottom, (PULLED, CROWN_PULL))

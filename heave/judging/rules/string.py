@@ -7,8 +7,8 @@ from functools import partial
 from typing import Final
 
 import numpy as np
+import numpy.typing as npt
 
-from heave.formula import Step, Value
 from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
@@ -31,7 +31,6 @@ from heave.judging.rules.load import (
     HANGING_LATCHED,
     LEAST,
     SEA_ADDS,
-    SLOW,
     WORKING_STEPS,
     least_load,
     on_unit,
@@ -52,8 +51,22 @@ ALLOWED: Final = formula(
     T_y=("force", "area × yield of that section"),
     T_max=("force", "tension allowed"),
 )
+_WITH_LOCKED: Final = "the section that is most used with the unit locked"
+TENSION_LOCKED: Final = formula(
+    "T_k = T_sk + F_k + O",
+    BALANCE,
+    T_sk=("force", f"static tension at the top of {_WITH_LOCKED}"),
+    T_k=("force", f"tension at the top of {_WITH_LOCKED}"),
+)
+ALLOWED_LOCKED: Final = formula(
+    "T_kmax = f × T_yk",
+    "share of yield: common practice",
+    f=ALLOWED.symbols["f"],
+    T_yk=("force", f"area × yield of {_WITH_LOCKED}"),
+    T_kmax=("force", "tension allowed in that section"),
+)
 LOCKED: Final = formula(
-    "F_l = W_h + m_c × g + O + ΔT", BALANCE, F_l=("force", "largest load on the locked unit")
+    "F_l = W_h + m_c × g + O + F_k", BALANCE, F_l=("force", "largest load on the locked unit")
 )
 
 _LOST: Final = ("force", "fall of the tension at the latch, vessel falling")
@@ -64,20 +77,21 @@ LATCH: Final = formula(
     x_more=bit_change("more", "falling").symbols["x_more"],
     ΔT_f=_LOST,
 )
-LATCH_DRIVEN: Final = formula("ΔT_f = a + k_s × x_d", ROD, ΔT_f=_LOST, x_d=SLOW)
+LATCH_DRIVEN: Final = formula("ΔT_f = a + k_s × x_more", ROD, ΔT_f=_LOST, x_more=LATCH.symbols["x_more"])
 
 
-def _tension(d: Demands, steps: tuple[Step, ...], added: Value) -> Outcome:
-    """Tension in the most used section with what the sea adds and the overpull on, against the yield allowed."""
-    plan = d.plan
-    sea = np.asarray(added.result.value if isinstance(added, Step) else added, dtype=np.float64)
-    pull = np.broadcast_to(sea + plan.overpull, d.locked.shape)
-    rows = plan.tension_margins()
-    shares = np.stack([(row.tension + pull) / row.capacity for row in rows])
-    worst = np.argmax(np.where(np.isnan(shares), -math.inf, shares), axis=0)
-    static, yields = np.array([(row.tension, row.capacity) for row in rows])[worst].T
-    whole = TENSION(T_s=static, ΔT=added, O=plan.overpull)
-    return outcome(*steps, whole, capacity=ALLOWED(f=plan.yield_fraction, T_y=yields))
+def most_used(d: Demands, added: npt.ArrayLike) -> npt.NDArray[np.intp]:
+    """Place of the section that is nearest to its yield with `added` [N] and the overpull on, in each sea."""
+    sea = np.asarray(added, dtype=np.float64)
+    pull = np.broadcast_to(sea + d.plan.overpull, d.locked.shape)
+    shares = np.stack([(row.tension + pull) / row.capacity for row in d.plan.tension_margins()])
+    return np.asarray(np.argmax(np.where(np.isnan(shares), -math.inf, shares), axis=0))
+
+
+def _at_top(d: Demands, added: npt.ArrayLike) -> npt.NDArray[np.float64]:
+    """Static tension and yield of that section."""
+    rows = np.array([(row.tension, row.capacity) for row in d.plan.tension_margins()])
+    return np.asarray(rows[most_used(d, added)].T)
 
 
 _ADDED: Final = (*WORKING_STEPS, *DRIVEN_STEPS, HANGING, HANGING_LATCHED, SEA_ADDS)
@@ -90,27 +104,36 @@ _ROD_AND_YIELD: Final = "Axial rod dynamics of the string; area × minimum yield
 def tension(d: Demands) -> Outcome:
     """Static tension, what the sea adds and the overpull margin, at the most used section, against the share
     of yield allowed."""
-    return _tension(d, *sea_adds(d))
+    plan, steps = d.plan, sea_adds(d)
+    static, yields = _at_top(d, steps[-1].result.value)
+    whole = TENSION(T_s=static, ΔT=steps[-1], O=plan.overpull)
+    return outcome(*steps, whole, capacity=ALLOWED(f=plan.yield_fraction, T_y=yields))
 
 
 @partial(Rule, "locked_load", "Locked load", "force", ROD, locked_or_latched, (LOCKED, CROWN_PULL))
 def locked(d: Demands) -> Outcome:
     """Static load plus string stiffness and inertia times heave, against the rating of the locked unit."""
     plan, unit = d.plan, d.plan.compensator
-    load = LOCKED(W_h=plan.hookload, m_c=plan.moving_mass, O=plan.overpull, ΔT=d.locked)
+    load = LOCKED(W_h=plan.hookload, m_c=plan.moving_mass, O=plan.overpull, F_k=d.locked)
     return outcome(*on_unit(d, load), capacity=unit.locked_rating)
 
 
-@partial(Rule, "tension_if_locked", _IF_LOCKED, "force", _ROD_AND_YIELD, latched, (TENSION, ALLOWED))
+@partial(
+    Rule, "tension_if_locked", _IF_LOCKED, "force", _ROD_AND_YIELD, latched, (TENSION_LOCKED, ALLOWED_LOCKED)
+)
 def tension_if_locked(d: Demands) -> Outcome:
     """A unit thought to be working can be locked: the string, fixed at the seabed, then stretches with every
     wave. Against the share of yield allowed."""
-    return _tension(d, (), d.locked)
+    static, yields = _at_top(d, d.locked)
+    whole = TENSION_LOCKED(T_sk=static, F_k=d.locked, O=d.plan.overpull)
+    return outcome(whole, capacity=ALLOWED_LOCKED(f=d.plan.yield_fraction, T_yk=yields))
 
+
+LATCH_FED: Final = formula("ΔT_f = a", ROD, ΔT_f=_LOST)
 
 _LATCHED: Final = (
     *(EXPANSION, GAS_LOW, LEAST, SERIES, SERIES_ACTIVE),
-    *(*reversal.RINGING, SWING_CHECKED, LATCH, LATCH_DRIVEN),
+    *(*reversal.RINGING, SWING_CHECKED, LATCH, LATCH_DRIVEN, LATCH_FED),
 )
 
 
@@ -122,12 +145,14 @@ def latch(d: Demands) -> Outcome:
     that the string's own dynamics make of friction and gas, with what slow travel takes off. Of a hook that is driven,
     what the motion left to it swings and what slow travel slackens."""
     plan, unit = d.plan, d.plan.compensator
+    if unit.is_drawworks:  # the driller feeds
+        return outcome(LATCH_FED(a=d.elastic), capacity=plan.overpull)
     if hook_driven(plan):
-        slow = 0.0 if unit.is_drawworks else plan.drift_sides[1]
-        return outcome(LATCH_DRIVEN(a=d.elastic, k_s=plan.string.stiffness, x_d=slow), capacity=plan.overpull)
+        swung = LATCH_DRIVEN(a=d.elastic, k_s=plan.string.stiffness, x_more=plan.drift_sides[1])
+        return outcome(swung, capacity=plan.overpull)
     ringing, friction, ring = reversal.ring(d)
     about = {"a": d.elastic, "F_r": friction, "b": ring, "A_k": d.locked_end.level}
-    lower = SWING_CHECKED(f_m=reversal.model_range(d, "swing"), **about)
+    lower = SWING_CHECKED(f_swing=reversal.model_range(d, "swing"), **about)
     springs = {"k_c": d.setting.stiffness_nominal, "k_s": plan.string.stiffness}
     series = SERIES_ACTIVE(G=unit.active_gain, **springs) if plan.active_in_use else SERIES(**springs)
     held = least_load(d)

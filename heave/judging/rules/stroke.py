@@ -12,13 +12,31 @@ from heave.formula import Step
 from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
-from heave.judging.formulas import GAUSSIAN, HEAVE, HEAVE_SPEED, KINEMATICS, TRAVEL, extreme, formula, once
+from heave.judging.formulas import (
+    GAUSSIAN,
+    HEAVE,
+    HEAVE_SPEED,
+    KINEMATICS,
+    TRAVEL,
+    extreme,
+    formula,
+    once,
+    ranged,
+)
 from heave.judging.rules.when import active_working, gas_working
 
 LARGEST: Final = formula("X = max(X_l, z)", KINEMATICS)
-LARGEST_FREE: Final = formula("X = max(f_m × √(ψ × (X_l² + w²)), z)", KINEMATICS)
-_USED: Final = ("length", "stroke used from mid-stroke")
-USED: Final = {side: formula(f"x = {side} + X", KINEMATICS, x=_USED) for side in ("x_r", "x_f")}
+LARGEST_FREE: Final = formula(
+    "X = max(f_travel × √(ψ × (X_l² + w²)), z)", KINEMATICS, f_travel=ranged("the travel")
+)
+USED: Final = {
+    f"x_{side}": formula(
+        f"U_{side} = x_{side} + X",
+        KINEMATICS,
+        **{f"U_{side}": ("length", f"stroke used from mid-stroke, vessel {way}")},
+    )
+    for side, way in (("r", "rising"), ("f", "falling"))
+}
 AVAILABLE: Final = formula(
     "c = S / 2 − R", KINEMATICS, R=("length", "end reserve"), c=("length", "stroke available on this side")
 )
@@ -27,7 +45,9 @@ SPEED: Final = formula(
     KINEMATICS,
     v_x=("speed", "speed between block and hook, single amplitude at the accepted risk"),
 )
-RICE: Final = "Up-crossing rate of a Gaussian process (Rice, 1944)"
+RICE: Final = (
+    "Up-crossing rate of a Gaussian process (Rice, Bell System Technical Journal 23 and 24, 1944 and 1945)"
+)
 END_RATE: Final = {
     side: formula(
         f"ν_{side} = exp(−(S / 2 − x_{side})² / (2 × σ_x²)) / T_x",
@@ -57,7 +77,9 @@ def _side(d: Demands, side: str, static: float) -> Outcome:
     if d.plan.operation.about.string == "free" and not d.plan.follows_position:
         steps, _, share = reversal.let_go(d)
         steps = (*steps, wander := reversal.wander(d))
-        largest = LARGEST_FREE(X_l=travel, z=heave, w=wander, ψ=share, f_m=reversal.model_range(d, "travel"))
+        largest = LARGEST_FREE(
+            X_l=travel, z=heave, w=wander, ψ=share, f_travel=reversal.model_range(d, "travel")
+        )
     available = AVAILABLE(S=d.plan.compensator.stroke, R=d.plan.compensator.end_reserve)
     return outcome(
         heave, travel, *steps, largest, USED[side](X=largest, **{side: static}), capacity=available

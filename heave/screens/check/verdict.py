@@ -141,9 +141,9 @@ def room(result: Assessment, left: Room, system: str) -> str:
         none = "None of the checks made" if result.verdict == NOT_ASSESSED else "No check"
         return f"{none} reaches 1 up to the highest sea tried, all else as planned."
     name = plain(together.governing or "a check")
-    if together.hs <= 0:
+    if together.at_most <= 0:
         return f"{name} is over its limit even in a calm: the plan itself has to change."
-    whole = f"**Hs {_lowered(together.hs, system)}** of the whole sea (× {_floor(left.factor, 2):.2f})"
+    whole = f"**Hs {lowered(together.at_most, system)}** of the whole sea (× {floored(left.factor, 2):.2f})"
     if result.verdict == OVER:
         words = f"All waves together would have to fall to {whole}"
     else:
@@ -160,21 +160,21 @@ def _alone(result: Assessment, left: Room, system: str) -> str:
     for wave, limit in zip(result.plan.sea.systems, left.alone, strict=True):
         if not limit.reached:
             words = "without a limit"
-        elif limit.hs <= 0:
+        elif limit.at_most <= 0:
             words = "not enough even without it"
         else:
-            words = f"Hs {_lowered(limit.hs, system)}"
+            words = f"Hs {lowered(limit.at_most, system)}"
         parts.append(f"{plain(wave.label)} {words}")
     return f"; each alone: {', '.join(parts)}"
 
 
-def _lowered(height: float, system: str) -> str:
+def lowered(height: float, system: str) -> str:
     """A height to one decimal, rounded down: never more room than was computed."""
     unit = unit_of("length", system)
-    return f"{_floor(height / unit.factor, 1):.1f}\u00a0{unit.symbol}"
+    return f"{floored(height / unit.factor, 1):.1f}\u00a0{unit.symbol}"
 
 
-def _floor(value: float, decimals: int) -> float:
+def floored(value: float, decimals: int) -> float:
     scale = 10.0**decimals
     return math.floor(value * scale + 1e-9) / scale
 

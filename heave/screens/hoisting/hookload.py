@@ -22,7 +22,7 @@ from heave.planning.job import (
     job_of,
     with_intervals,
 )
-from heave.screens import every_page, figures, pieces, state
+from heave.screens import every_page, figures, grid, pieces, state
 from heave.screens.inputs import field, sentence
 from heave.units import show, significant
 
@@ -32,7 +32,7 @@ _COLUMNS: Final = {
     "friction": "Friction",
     "diameter": "Diameter",
 }
-"""Fields of an interval, and how short their boxes are called."""
+"""Fields of an interval, and how their columns are called."""
 
 _ADDED: Final = 100.0
 """Length of an interval that is added [m]; the rest is as in the one above it."""
@@ -54,24 +54,21 @@ def panel() -> None:
 
 
 def _intervals(well: Well) -> None:
-    """A row of boxes for each interval, top down, and the buttons that add and remove."""
+    """The intervals as a table, top down, and the buttons that add and remove."""
     st.markdown("##### The hole, from the rotary down")
     st.caption(
         "Straight intervals along the hole; the riser is one at 0°. A friction coefficient of 0.15 to 0.25 in casing "
         "and 0.2 to 0.4 in open hole is common, from memory; 0 says that none is given."
     )
-    for place in range(len(well.intervals)):
-        *boxes, last = st.columns([3, 3, 3, 3, 2], gap="small", vertical_alignment="bottom")
-        for box, (name, label) in zip(boxes, _COLUMNS.items(), strict=True):
-            with box:
-                field(("well", "intervals", place, name), label=f"{label}, {place + 1}")
-        if len(well.intervals) > 1:
-            taken = partial(_intervals_are, (*well.intervals[:place], *well.intervals[place + 1 :]))
-            last.button(f"Remove {place + 1}", key=f"heave:well:cut:{place}", on_click=taken)
+    grid.draw("well", well.intervals, _COLUMNS, with_intervals)
     added = (*well.intervals, replace(well.intervals[-1], length=_ADDED))
     with st.container(horizontal=True):
         more = f"Add {show(_ADDED, 'length', state.system())} below"
         st.button(more, key="heave:well:add", on_click=partial(_intervals_are, added))
+        for place in range(len(well.intervals) if len(well.intervals) > 1 else 0):
+            rest = (*well.intervals[:place], *well.intervals[place + 1 :])
+            cut = partial(_intervals_are, rest)
+            st.button(f"Remove {place + 1}", key=f"heave:well:cut:{place}", on_click=cut)
         st.button("No hole", key="heave:well:none", on_click=_none)
     left, right = st.columns(2)
     with left:

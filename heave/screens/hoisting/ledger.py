@@ -10,13 +10,12 @@ from typing import Final
 import streamlit as st
 
 from heave.judging import Assessment
-from heave.judging.line_record import MINIMUM_WRAPS, LineRecord, heave_work_over, line_record
+from heave.judging.line_record import MINIMUM_WRAPS, LineRecord, line_record
 from heave.planning import LineJob, LineWork, Plan
-from heave.screens import pieces, state
+from heave.screens import grid, pieces, state
 from heave.screens.inputs import all_fields, folded, plain
-from heave.screens.weather import store
+from heave.screens.weather import line_tiles, store
 from heave.units import show, significant
-from heave.weather.forecast import Forecast
 
 GROUPS: Final = (
     ("Slip and cut", ("since_cut", "goal", "cut_length", "slip_length", "on_reel", "on_drum")),
@@ -24,6 +23,9 @@ GROUPS: Final = (
     ("Drum", ("drum_core", "drum_width", "drum_layers")),
     ("A stand", ("stand", "hook_acceleration", "lowering_speed", "deceleration")),
 )
+_JOB: Final = {"job": "Job", "to_depth": "To depth", "from_depth": "From depth", "times": "Times"}
+"""Fields of a planned job, and how their columns are called."""
+
 _SOURCE: Final = (
     "Work is load times way of the block, both ways, without friction; multiples of round trips by job (API RP 9B, "
     "some of them from memory). Six wraps on the drum: common practice. How many ton-miles a line does "
@@ -39,7 +41,8 @@ def draw(result: Assessment, system: str) -> None:
         st.button("Start a record of the line", key="heave:line_work:start", on_click=_start)
         return
     rows = tiles(plan.line_work, found, system, datetime.now(UTC))
-    pieces.tiles([*rows, *over_forecast(plan, system)], "-line-work")
+    seas = line_tiles.over_forecast(plan, store.looked_at(), store.source().sample, system)
+    pieces.tiles([*rows, *seas], "-line-work")
     for words in warnings(found):
         st.markdown(f":red[**{plain(words)}**]")
     folded("Numbers of the record, jobs planned", "line_work", partial(_fields, found, system))
@@ -88,22 +91,6 @@ def tiles(record: LineWork, found: LineRecord, system: str, now: datetime) -> li
     needs = "speed and deceleration"
     rows.append(_known("Stopping distance", stand.stopping, "length", system, way, needs))
     return rows
-
-
-def over_forecast(plan: Plan, system: str) -> list[pieces.Tile]:
-    """The tile of line work through the forecast in use, at the plan's heading; none where no drawworks compensates."""
-    forecast = store.looked_at()
-    if not isinstance(forecast, Forecast):
-        return []
-    found = heave_work_over(plan, forecast.batch, forecast.step)
-    if found is None:
-        return []
-    work, time = found
-    name = "the invented sample" if store.source().sample else "the forecast"
-    missing = forecast.batch.size * forecast.step - time
-    under = f"{show(time, 'duration', system)} of {name}, plan's heading"
-    under += f"; {show(missing, 'duration', system)} missing, not counted" if missing else ""
-    return [("Compensating all of it", show(work, "line_work", system), under)]
 
 
 def warnings(found: LineRecord) -> list[str]:
@@ -199,13 +186,21 @@ def _fields(found: LineRecord, system: str) -> None:
 
 
 def _jobs(record: LineWork, found: LineRecord, system: str) -> None:
-    for place in range(len(record.jobs)):
-        all_fields(("line_work", "jobs", place), ("job", "to_depth", "from_depth", "times"), 4)
-        with st.container(horizontal=True, vertical_alignment="center"):
-            st.button("Remove", key=f"heave:job:cut:{place}", on_click=_remove, args=(place,))
-            if place < len(found.jobs):
-                st.caption(f"{show(found.jobs[place], 'line_work', system)} in all")
-    st.button("Add a job", key="heave:job:add", on_click=_add)
+    """The jobs planned as a table, what each comes to, and the buttons that add and remove."""
+    if record.jobs:
+        grid.draw("jobs", record.jobs, _JOB, _with_jobs)
+    with st.container(horizontal=True, vertical_alignment="center"):
+        st.button("Add a job", key="heave:job:add", on_click=_add)
+        for place in range(len(record.jobs)):
+            st.button(f"Remove {place + 1}", key=f"heave:job:cut:{place}", on_click=_remove, args=(place,))
+    if found.jobs:
+        works = (f"{place + 1}: {show(work, 'line_work', system)}" for place, work in enumerate(found.jobs))
+        st.caption(f"Work of each job in all: {'; '.join(works)}.")
+
+
+def _with_jobs(plan: Plan, jobs: tuple[LineJob, ...]) -> Plan:
+    record = plan.line_work or LineWork()
+    return plan.changed(line_work=replace(record, jobs=jobs))
 
 
 def _start() -> None:

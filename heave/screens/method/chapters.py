@@ -7,11 +7,13 @@ from typing import Final
 
 import streamlit as st
 
+from heave.files.plan_schema import PAGE_FILE, SCHEMA_FILE
 from heave.formula import Formula
 from heave.judging import RULES, Assessment, Check, Rule
 from heave.judging import formulas as use
 from heave.judging.rules.stroke import END_RATE
 from heave.planning import OPERATIONS
+from heave.screens import pieces
 from heave.screens.check.working import working_text
 from heave.screens.inputs import folded, plain
 
@@ -99,12 +101,24 @@ FILES: Final = (
     "speed its viscous damping is for. With `# viscous_heave_damping_n_s_per_m`, `# natural_heave_period_s` and "
     "`# heave_stiffness_n_per_m` beside it (and `# radiation_heave_damping_n_s_per_m`) every sea is damped by its own "
     "heave speed, where the hoist stands over the table's reference point.\n"
+    "- **Response tables of others** (text or workbook): one long table, one for each heading, or one for each motion "
+    "with headings over its columns; names of its own, period, rad/s or Hz, 0 to 180, 0 to 360 or −180 to 180, "
+    "amplitude and phase or real and imaginary parts. What the file does not say is asked, one question at a time, and "
+    "kept with the plan; long waves and the two sides of the hull then tell a wrong sign, unit or sense of phase.\n"
     "- **String** (CSV): `name`, `length_m`, `od_in`, `id_in`, `weight_lb_per_ft`, `grade`, or the metric columns.\n"
     "- **Buoy spectra** (text): density by frequency band, one record a line, times in UTC.\n"
-    "- **Plan** (JSON): everything in SI, with its version.\n\n"
+    "- **Plan** (JSON): everything in SI, with its version; a field it does not have is named when it is opened, with "
+    "what it was taken as.\n\n"
     "A decimal comma is read in files whose columns are separated by semicolons or tabs."
 )
 """What files look like."""
+
+
+def plan_fields() -> None:
+    """Every field of the plan file, and the same for a program to take away."""
+    how = {"key": "heave:schema", "mime": "application/schema+json"}
+    pieces.save("Save the JSON Schema", SCHEMA_FILE.read_bytes, SCHEMA_FILE.name, **how)
+    st.markdown(PAGE_FILE.read_text("utf-8").partition("\n")[2].replace("\n## ", "\n##### "))
 
 
 def rules(result: Assessment, system: str) -> None:

@@ -7,7 +7,9 @@ import streamlit as st
 from heave.judging import STANDING
 from heave.planning import MODEL_DATE, MODEL_VERSION
 from heave.screens import every_page, state
+from heave.screens.inputs import folded
 from heave.screens.method import chapters
+from heave.screens.rig import response
 from heave.screens.weather import method as weather
 from heave.screens.weight_on_bit import method as weight_on_bit
 
@@ -27,8 +29,14 @@ chapters.rules(state.assessment(), state.system())
 st.subheader("Operations")
 chapters.operations()
 
+read_from = state.plan().vessel.origin
+if read_from is not None:
+    st.subheader("Response of the vessel in the plan")
+    response.origin_lines(read_from)
+
 st.subheader("Files")
 st.markdown(chapters.FILES)
+folded("Every field of the plan file", "plan:fields", chapters.plan_fields)
 
 st.subheader("Cautions that always hold")
 every_page.cautions(STANDING)

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import partial
 from typing import Any, Final
 
 import streamlit as st
 
 from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
 from heave.planning import rig
-from heave.screens import state
+from heave.screens import grid, state
 from heave.screens.inputs import STAYS, all_fields, bound, folded, names_of, plain, typed_number
-from heave.screens.rig import uploads
+from heave.screens.rig import data_sheet, uploads
+from heave.screens.rig import response as own
 from heave.units import show, significant, unit_of
 
 _GROUPS: Final[tuple[tuple[str, tuple[str, ...], int], ...]] = (
@@ -42,6 +42,18 @@ _KINDS: Final = {
     "active-assisted": "passive with an active part",
     "drawworks": "compensating drawworks",
 }
+_SECTION: Final = {
+    "name": "Section",
+    "length": "Length",
+    "outer_diameter": "Outside",
+    "inner_diameter": "Inside",
+    "linear_mass": "Mass in air",
+    "yield_strength": "Yield",
+    "tensile_area": "Area in tension",
+    "youngs_modulus": "Young's modulus",
+}
+"""Fields of a section, and how their columns are called."""
+
 _PIPES: Final = {f"{size} {weight} lb/ft": (size, weight) for size, weight in rig.PIPE_CHOICES}
 _HEAVY: Final = {f"{size} heavy-weight": size for size in rig.HEAVY_WEIGHT_CHOICES}
 """Pipe of the table and heavy-weight pipe, by what they are called on the screen."""
@@ -59,11 +71,12 @@ def vessel() -> None:
         all_fields(("vessel", "response"), names_of(response), 4)
     if plan.vessel.provenance:
         st.caption(plain(f"Response: {plan.vessel.provenance}"))
-    if not uploads.response_chart(plan, "response", "Heave at the hoist per metre of wave over period"):
+    own.origin(plan.vessel.origin)
+    if not own.chart(plan, "response", "Heave at the hoist per metre of wave over period"):
         st.caption(
             "The response of this hull depends on the sea, through its viscous damping: see the check page."
         )
-    uploads.response_box()
+    own.box()
 
 
 def compensator() -> None:
@@ -82,6 +95,7 @@ def compensator() -> None:
             all_fields(("compensator",), shown, columns)
     if not unit.is_drawworks:
         st.caption(f"Open gas volume is {significant(unit.volume_ratio)} times the swept volume.")
+    data_sheet.draw()
 
 
 def _other_kind(kind: str) -> None:
@@ -105,21 +119,17 @@ def string() -> None:
         f"{show(whole.stiffness, 'stiffness', system)}, buoyancy factor {significant(whole.buoyancy_factor, 4)}."
     )
     st.markdown("##### Sections, top down")
-    for place, section in enumerate(whole.sections):
-        words = f"{place + 1}. {section.name}, {show(section.length, 'length', system, 4)}"
-        folded(plain(words), f"section:{place}", partial(_section, place, len(whole.sections)))
+    grid.draw("sections", whole.sections, _SECTION, rig.with_sections)
+    with st.container(horizontal=True):
+        for place in range(len(whole.sections)):
+            if place:
+                up = f"Move {place + 1} up"
+                st.button(up, key=f"heave:up:{place}", on_click=_move_up, args=(place,))
+            if len(whole.sections) > 1:
+                cut = f"Remove {place + 1}"
+                st.button(cut, key=f"heave:cut:{place}", on_click=_remove_section, args=(place,))
     folded("Add a section from the pipe table", "pipe", _add_section)
     uploads.string_box()
-
-
-def _section(place: int, count: int) -> None:
-    """The fields of one section, and the buttons that move it or take it out."""
-    all_fields(("string", "sections", place), names_of(state.plan().string.sections[place]), 4)
-    with st.container(horizontal=True):
-        if place:
-            st.button("Move up", key=f"heave:up:{place}", on_click=_move_up, args=(place,))
-        if count > 1:
-            st.button("Remove", key=f"heave:cut:{place}", on_click=_remove_section, args=(place,))
 
 
 def _library(name: str, items: Mapping[str, Any]) -> None:

@@ -20,8 +20,8 @@ from heave.files.forecast.questions import ForecastQuestions, suggest_mapping
 from heave.files.forecast.reader import read_forecast
 from heave.files.forecast.unsure import is_unsure, readings_of
 from heave.planning import UTC_NAME, ForecastMapping, zone_names
-from heave.screens import state
-from heave.screens.inputs import STAYS, plain, sentence
+from heave.screens import asking, state
+from heave.screens.inputs import plain, sentence
 from heave.screens.weather import store
 from heave.weather.worst import Reading
 
@@ -254,23 +254,9 @@ def _answers(slot: str, question: Question) -> None:
         said = question.previews or question.options
         buttons = dict(zip(question.options, said, strict=True)) | {one: one for one in question.more}
         others = ()
-    if not buttons:
-        key = f"heave:{slot}:typed:{question.key}"
-        hint = "2026-03-04 06:00" if question.key == "issued" else "225"
-        st.text_input("Answer", key=key, placeholder=hint, on_change=_typed, args=(slot, key))
-    for option, words in buttons.items():
-        key = f"heave:{slot}:answer:{question.key}:{option}"
-        st.button(sentence(plain(words)), key=key, on_click=_answered, args=(slot, option), width="stretch")
-    if others:
-        key = f"heave:{slot}:other:{question.key}"
-        label = "Another zone" if question.key == "time_zone" else "Another column"
-        st.selectbox(label, others, None, key=key, on_change=_typed, args=(slot, key), **STAYS)
-
-
-def _typed(slot: str, key: str) -> None:
-    given = st.session_state[key]
-    if given is not None and str(given).strip():
-        _answered(slot, str(given).strip())
+    hint = "2026-03-04 06:00" if question.key == "issued" else "225"
+    label = "Another zone" if question.key == "time_zone" else "Another column"
+    asking.answers(slot, question.key, buttons, _answered, others=others, others_label=label, hint=hint)
 
 
 def _answered(slot: str, given: str) -> None:

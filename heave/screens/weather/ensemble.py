@@ -13,7 +13,7 @@ from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.chances import members_figure
 from heave.screens.inputs import bound, inside, plain
-from heave.screens.weather import store, table
+from heave.screens.weather import line_tiles, store, table
 from heave.screens.weather.clock import Clock, hours
 from heave.screens.weather.summary import Headline, draw_headline, not_covered, wants
 from heave.weather import EnsembleForecast, EnsembleResult
@@ -117,6 +117,7 @@ def answer(result: EnsembleResult) -> None:
             ("Can start now", _share(starts, place), "whole campaign, share of members"),
             ("Best start", f"{100 * float(starts.max()):.0f}\u00a0%", best),
             ("Reference period T_R", hours(result.campaign.reference), "planned + contingency"),
+            *line_tiles.over_forecast(result.plan, result.ensemble, store.source().sample, state.system()),
         ]
     )
 

@@ -11,7 +11,7 @@ from heave.planning import Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.chances import months_figure
 from heave.screens.inputs import plain
-from heave.screens.weather import source, store, table
+from heave.screens.weather import line_tiles, source, store, table
 from heave.screens.weather.clock import hours
 from heave.weather import CancelledError, EnsembleForecast, Forecast, HindcastResult, hindcast_windows
 from heave.weather.evaluation import Progress
@@ -147,6 +147,7 @@ def _show(name: str, result: HindcastResult) -> None:
             ("Windows a month", f"{whole.windows:.1f}", "that begin in it, on average"),
             ("Wait P50", hours(whole.waiting_p50), "not exceeded in half of the cases"),
             ("Wait P90", hours(whole.waiting_p90), "not exceeded in nine of ten"),
+            *line_tiles.over_years(whole, state.system()),
         ]
     )
     pieces.chart(
@@ -155,7 +156,9 @@ def _show(name: str, result: HindcastResult) -> None:
         "Availability, share of possible starts and waiting time by calendar month",
     )
     st.subheader("By month")
-    table.draw(table.months_table(result), "months", "windows_by_month.csv", "Save the months (CSV)")
+    table.draw(
+        table.months_table(result, state.system()), "months", "windows_by_month.csv", "Save the months (CSV)"
+    )
     st.subheader("Notes")
     of_record = [f"Record: {note}" for note in result.forecast.notes]
     every_page.cautions((f"Counted in {name}.", *result.notes, *of_record))

@@ -19,6 +19,7 @@ from heave.screens.figures.two_days import two_days_figure
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import inside
 from heave.screens.pieces import Tile
+from heave.screens.printing import OTHERS
 from heave.screens.weather import summary
 from heave.screens.weather.changes import AHEAD, changes, coming
 from heave.screens.weather.clock import Clock, hours, span_words
@@ -348,9 +349,7 @@ def _elsewhere(result: WindowResult) -> tuple[str, ...]:
     return (
         *dict.fromkeys(every),
         *summary.unjudged(result),
-        "station keeping, cranes and helicopters: the master and their own limits",
-        "a planning aid: the rig's procedures, local rules and the decision of the master or offshore installation "
-        "manager come first",
+        *OTHERS,
     )
 
 

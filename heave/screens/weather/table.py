@@ -16,6 +16,7 @@ from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import plain
 from heave.screens.weather.clock import Clock, hours
 from heave.screens.weather.summary import ending_words, way_words
+from heave.units import significant, unit_of
 from heave.weather import EnsembleResult, HindcastResult, ProbableWindow, Window, WindowResult
 from heave.weather.schedule import ScheduledWait, pieces_of
 from heave.weather.site_limits import NAMES
@@ -162,8 +163,9 @@ def _times(place: int, window: Window | ProbableWindow, clock: Clock) -> dict[st
     }
 
 
-def months_table(result: HindcastResult) -> Rows:
-    """One row for each calendar month, and one for the whole record."""
+def months_table(result: HindcastResult, system: str = "metric") -> Rows:
+    """One row for each calendar month, and one for the whole record; `system` has the unit of line work."""
+    unit = unit_of("line_work", system)
     return [
         {
             "Month": month.name,
@@ -177,6 +179,14 @@ def months_table(result: HindcastResult) -> Rows:
             "Longest, h": _number(month.longest),
             "Wait P50, h": _number(month.waiting_p50),
             "Wait P90, h": _number(month.waiting_p90),
+            **(
+                {}
+                if math.isnan(result.overall.line_work)  # nothing compensates with the line
+                else {
+                    f"Line work a month, {unit.symbol}": _figure(month.line_work / unit.factor),
+                    "Bend cycles a month, where worst": _figure(month.bends),
+                }
+            ),
         }
         for month in (*result.months, result.overall)
     ]
@@ -191,6 +201,10 @@ def _when(name: str, when: np.datetime64, clock: Clock) -> dict[str, str]:
 def share_words(value: float) -> str:
     """A share in per cent, or that it is not known."""
     return "not known" if math.isnan(value) else f"{100 * value:.1f} %"
+
+
+def _figure(value: float) -> str:
+    return "not known" if math.isnan(value) else significant(value)
 
 
 def _number(value: float) -> str:

@@ -8,17 +8,19 @@ from functools import lru_cache, partial
 import streamlit as st
 
 from heave.errors import InputError
+from heave.files.seals import in_hour
 from heave.planning import Plan
-from heave.planning.task import plan_for
 from heave.screens import every_page, pieces, state
+from heave.screens.calculation.hours import hour_words
 from heave.screens.figures import Chart, Look
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_words import hour_lines
 from heave.screens.inputs import bound, folded, plain
-from heave.screens.weather import store, summary, table, tiles
+from heave.screens.weather import line_tiles, store, summary, table, tiles
 from heave.screens.weather.clock import Clock
 from heave.units import show, significant
 from heave.weather import WindowResult
+from heave.weather.in_hour import plan_in_hour
 
 NOT_JUDGED = (
     "Not judged here: the riser beyond the rig's own limits (the riser analysis), station keeping and disconnecting "
@@ -40,7 +42,8 @@ def answer(result: WindowResult) -> None:
         words = "The sample forecast is invented, and now is its first hour."
         headline = replace(headline, lines=(*headline.lines, words))
     summary.draw_headline(headline, tiles.computed_for(result, store.source().name, clock))
-    pieces.tiles(tiles.tiles(result, clock))
+    use = line_tiles.over_forecast(result.plan, result.forecast, store.source().sample, state.system())
+    pieces.tiles([*tiles.tiles(result, clock), *use])
 
 
 def plan(result: WindowResult) -> None:
@@ -129,19 +132,16 @@ def _open(result: WindowResult, step: int, place: int) -> None:
 
 
 def plan_at(result: WindowResult, step: int, place: int) -> Plan:
-    """The session's plan in the sea and on the heading of one sample, doing what the step does with its load.
+    """The session's plan in the sea as forecast and on the heading of one sample, doing what the step does with its
+    load and in its tide; its title block says which hour that is.
 
     Raises
     ------
     InputError
-        If the sample has no sea that can be judged.
+        If the sample has no sea or no tide that can be judged.
     """
-    plan = state.plan()
-    sea = result.forecast.sea_state(place)
-    if sea.depth is None:
-        sea = replace(sea, depth=plan.sea.depth)
-    task = result.steps[step].asked.task
-    return plan_for(plan, task).changed(sea=sea, heading=float(result.bow(step)[place]))
+    new = plan_in_hour(state.plan(), result, step, place, raised=False)
+    return in_hour(new, hour_words(result, step, place, new, False, store.source().sample))
 
 
 def _pick_hour(result: WindowResult, step: int) -> None:

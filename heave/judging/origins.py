@@ -1,0 +1,176 @@
+"""Where every number of a calculation is from: a formula over others, a figure that is stated, or what was given.
+
+A figure that no pocket calculator gives, an integral over a spectrum or a root, is stated with the words that define
+it. Symbols are those of the rules (`formulas.SYMBOLS`) and of this room (`MORE`).
+"""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+from typing import Any, Final, NamedTuple
+
+from heave import fields
+from heave.formula import Formula, Symbol
+
+DEFINITION: Final = "by definition"
+MOMENT: Final = "definition of spectral moments, mₙ = ∫ ωⁿ S dω (DNV-RP-C205, 3.5, clause from memory)"
+PERIOD: Final = "mean zero-crossing period, 2π √(m₀/m₂) (DNV-RP-C205, 3.5, clause from memory)"
+CYCLES: Final = "exposure over mean period, at least one cycle"
+TABLE: Final = "table of the planner"
+
+
+class Known(NamedTuple):
+    """A number that is given; `origin` says by what."""
+
+    value: float
+    origin: str
+
+
+class Stated(NamedTuple):
+    """A number with the words that define it, and the symbols it rests on."""
+
+    value: float
+    words: str
+    source: str
+    rests: tuple[str, ...] = ()
+
+
+class Text(NamedTuple):
+    """A formula that is made when it is needed."""
+
+    text: str
+    source: str
+
+
+Entry = Formula | Text | Known | Stated | tuple[Known, ...]
+"""Of a symbol that rules use with several given numbers, all of them."""
+
+
+class Origins(NamedTuple):
+    """Where the symbols of one chapter are from, by symbol.
+
+    about : kind and meaning of all symbols, shared by the chapters
+    beside : symbols that are shown after one, by it: what a reader can hold it against
+    before : symbols that are shown before one, by it: what it was chosen from
+    """
+
+    entries: dict[str, Entry]
+    about: dict[str, Symbol]
+    beside: dict[str, tuple[str, ...]]
+    before: dict[str, tuple[str, ...]]
+
+    def add(self, text: str, source: str, **symbols: Symbol) -> None:
+        """A formula, with what its new symbols are.
+
+        Parameters
+        ----------
+        text : `result = expression`
+        source : where it is from
+        symbols : kind and meaning of those that are in no table
+        """
+        self.about.update(symbols)
+        self.entries[text.partition(" = ")[0]] = Text(text, source)
+
+    def use(self, *formulas: Formula) -> None:
+        """Formulas of the rules."""
+        for one in formulas:
+            self.entries[one.symbol] = one
+            self.about.update(one.symbols)
+
+    def know(self, symbol: str, value: float | None, origin: str, about: Symbol | None = None) -> None:
+        """A number that is given.
+
+        Parameters
+        ----------
+        symbol, value : of the number [SI]; None is not known
+        origin : by what
+        about : its kind and meaning, where no table has them
+        """
+        self.entries[symbol] = Known(math.nan if value is None else float(value), origin)
+        if about is not None:
+            self.about[symbol] = about
+
+    def field(self, symbol: str, owner: Any, name: str, room: str, about: Symbol | None = None) -> None:
+        """A number of the plan, named by the label of its field.
+
+        Parameters
+        ----------
+        symbol : of the number
+        owner, name : the object that has it, and the field
+        room : which part of the plan that is
+        about : as for `know`
+        """
+        self.know(symbol, getattr(owner, name), origin_of(owner, name, room), about)
+
+    def state(self, symbol: str, value: float, words: str, source: str, about: Symbol, *rests: str) -> None:
+        """A number that no arithmetic on the terms gives.
+
+        Parameters
+        ----------
+        symbol, value : of the number [SI]
+        words : the definition
+        source : where that is from
+        about : kind and meaning
+        rests : symbols of what it depends on
+        """
+        self.entries[symbol] = Stated(float(value), words, source, rests)
+        self.about[symbol] = about
+
+
+def origin_of(owner: Any, name: str, room: str) -> str:
+    """The label of a field and the part of the plan that holds it.
+
+    Parameters
+    ----------
+    owner, name : object and field
+    room : part of the plan
+    """
+    return f"{room}: {fields.about(owner, name).label}"
+
+
+def level_text(symbol: str, sigma: str, cycles: str) -> str:
+    """The level that a Gaussian motion exceeds once in the exposure with the accepted risk, as text."""
+    return f"{symbol} = {sigma} × √(2 ln({cycles} / −ln(1 − p)))"
+
+
+def add_cycles(found: Origins, cycles: str, period: str, m0: str, m2: str, what: str, moves: bool) -> None:
+    """Mean period and number of cycles from two moments; one cycle where nothing moves.
+
+    Parameters
+    ----------
+    found : to be added to
+    cycles, period : symbols
+    m0, m2 : symbols of the moments
+    what : quantity, in words
+    moves : whether the second moment is above zero
+    """
+    number: Symbol = ("number", f"cycles of {what} in the exposure, at least one")
+    if not moves:
+        found.know(cycles, 1.0, "nothing moves: one cycle is taken", number)
+        found.know(period, math.inf, "nothing moves", ("period", f"mean period of {what}"))
+        return
+    found.add(f"{period} = 2π × √({m0} / {m2})", PERIOD, **{period: ("period", f"mean period of {what}")})
+    found.add(f"{cycles} = max(t_e / {period}, 1)", CYCLES, **{cycles: number})
+
+
+MORE: Final[dict[str, Symbol]] = {
+    "t_e": ("period", "exposure"),
+    "f_h": ("number", "factor on heave: calibration, at the safe end of what its record can tell"),
+    "C_h": ("number", "measured over predicted heave"),
+    "e_h": ("fraction", "margin of that"),
+    "m_g": ("mass", "top drive and handling gear"),
+    "m_h": ("mass", "mass that moves with the hook"),
+    "m_s": ("mass", "mass of the pipe in air"),
+    "ρ_mud": ("density", "density of the mud"),
+    "ρ_steel": ("density", "density of the steel"),
+    "D": ("force", "drag in the hookload, which acts the other way as the string goes down"),
+    "D_w": ("force", "friction of the well on the string drawn up"),
+}
+"""Symbols of what comes before the rules, beside those that are made for sections, systems and intervals."""
+
+
+@lru_cache(maxsize=4096)
+def made(text: Text, symbols: tuple[tuple[str, Symbol], ...]) -> Formula:
+    """The formula of a text, with what its symbols are."""
+    return Formula(text.text, dict(symbols), text.source)

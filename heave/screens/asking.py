@@ -1,0 +1,53 @@
+"""The answers to one question about a file: buttons for the likely ones, a list for the others, a box where typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+import streamlit as st
+
+from heave.screens.inputs import STAYS, plain, sentence
+
+Take = Callable[[str, str], None]
+"""What takes an answer: the slot of the file and what was answered."""
+
+
+def answers(
+    slot: str,
+    key: str,
+    buttons: Mapping[str, str],
+    take: Take,
+    *,
+    others: Sequence[str] = (),
+    others_label: str = "Another",
+    hint: str = "",
+    typed: bool = False,
+) -> None:
+    """Draw what may be answered to the question `key`.
+
+    Parameters
+    ----------
+    slot : name under which the file is kept
+    key : of the question
+    buttons : the likely answers, each with its words; without any there is a box
+    take : takes the answer
+    others : further answers, in a list named `others_label`
+    others_label : name of the list
+    hint : shown in the empty box
+    typed : a box beside the buttons
+    """
+
+    def taken(name: str) -> None:
+        given = st.session_state[name]
+        if given is not None and str(given).strip():
+            take(slot, str(given).strip())
+
+    for option, words in buttons.items():
+        button = f"heave:{slot}:answer:{key}:{option}"
+        st.button(sentence(plain(words)), key=button, on_click=take, args=(slot, option), width="stretch")
+    if typed or not buttons:
+        name = f"heave:{slot}:typed:{key}"
+        st.text_input("Answer", key=name, placeholder=hint, on_change=taken, args=(name,))
+    if others:
+        name = f"heave:{slot}:other:{key}"
+        st.selectbox(others_label, others, None, key=name, on_change=taken, args=(name,), **STAYS)

@@ -1,0 +1,1 @@
+"""The calculation sheet: what is printed, signed and filed."""

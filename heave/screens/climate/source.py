@@ -1,0 +1,170 @@
+"""Which climate is looked at: the example, an own scatter diagram with what must be asked of it, or a hindcast."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import partial
+from typing import Final
+
+import streamlit as st
+
+from heave.files.scatter import ScatterQuestions, read_scatter
+from heave.screens import pieces, state
+from heave.screens.climate import store
+from heave.screens.inputs import bound, plain, sentence
+from heave.screens.weather import hindcast, source
+from heave.screens.weather import store as weather
+from heave.studies.climate_headings import HEADING_RULES, rule_words
+from heave.units import show
+
+_SCATTER: Final = "Your own scatter diagram (CSV or text)"
+_RECORD: Final = "Hindcast or long record (CSV, text or .xlsx)"
+_ASKED: Final = "climate:asked"
+_HELP: Final = (
+    "A matrix with a line of periods over rows that begin with a height, in counts, per cent or probabilities; one or "
+    "several for direction sectors or months. What the file does not say is asked."
+)
+_BEARINGS: Final = {"plan": "From where the plan's sea comes from", "all round": "From all round alike"}
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A diagram that is asked about: its file, and what was answered."""
+
+    name: str
+    data: bytes
+    answers: Mapping[str, str]
+
+
+def draw() -> bool:
+    """The choice of climate and headings; False while a file has first to be asked about or brought."""
+    bound(
+        st.segmented_control,
+        "Climate",
+        "heave:climate:kind",
+        store.kind(),
+        partial(state.keep, "climate:kind"),
+        store.KINDS,
+        required=True,
+    )
+    ready = {"example": _example, "scatter": _own, "record": _record}[store.kind()]()
+    if ready:
+        _headings()
+    return ready
+
+
+def _example() -> bool:
+    st.warning(plain(store.EXAMPLE_CAUTION))
+    return True
+
+
+def _own() -> bool:
+    draft: Draft | None = state.kept(_ASKED)
+    if draft is not None:
+        _question(draft)
+        return False
+    pieces.upload("climate", _SCATTER, ["csv", "txt", "dat", "tsv", "asc", "prn"], _take, help=_HELP)
+    brought = store.own()
+    if brought is None:
+        st.info("Bring a scatter diagram of your site, or look at the example.")
+        return False
+    found = brought.scatter
+    heights, periods = found.cells.shape
+    parts = f", {len(found.parts)} matrices" if len(found.parts) > 1 else ""
+    mean = (
+        f", mean Hs {show(found.mean_hs, 'length', state.system())}" if math.isfinite(found.mean_hs) else ""
+    )
+    st.markdown(
+        f"Using **{plain(brought.name)}**: Hs by {found.period_kind}, {heights} × {periods} classes{parts}"
+        f"{plain(mean)}."
+    )
+    return True
+
+
+def _take(name: str, data: bytes) -> None:
+    _go(Draft(name, data, {}))
+
+
+def _go(draft: Draft) -> None:
+    """Read a diagram, or keep it to be asked about."""
+    try:
+        found = read_scatter(draft.data, name=weather_name(draft.name), **draft.answers)
+    except ScatterQuestions:
+        state.keep(_ASKED, draft)
+        return
+    state.keep(_ASKED, None)
+    state.keep("climate:scatter", store.OwnScatter(draft.name, found))
+    state.note("good", f"Using {draft.name}.")
+
+
+def weather_name(file_name: str) -> str:
+    """What to call a diagram: its file's name, printable and short enough."""
+    return "".join(letter for letter in file_name if letter.isprintable())[:60] or "scatter diagram"
+
+
+def _question(draft: Draft) -> None:
+    """The first question of a file, with its answers as buttons; of a refusal, why, and what to change."""
+    try:
+        read_scatter(draft.data, **draft.answers)
+    except ScatterQuestions as asked:
+        question = asked.questions[0]
+        more = len(asked.questions) - 1
+        with st.container(border=True, key="asked-climate"):
+            st.markdown(f"##### {plain(draft.name)}: {1 + more} to answer")
+            st.markdown(f"**{plain(sentence(question.words))}**")
+            for option in question.options:
+                key = f"heave:climate:answer:{question.key}:{option}"
+                st.button(
+                    plain(option),
+                    key=key,
+                    on_click=_answered,
+                    args=(draft, question.key, option),
+                    width="stretch",
+                )
+            head = draft.data[:600].decode("utf-8", "replace")
+            st.code("\n".join(line[:100] for line in head.splitlines()[:4]), language=None)
+            st.button("Leave the file", key="heave:climate:leave", on_click=state.keep, args=(_ASKED, None))
+
+
+def _answered(draft: Draft, key: str, option: str) -> None:
+    state.keep(_ASKED, None)
+    with state.noted(f"{draft.name} was not read. "):
+        _go(Draft(draft.name, draft.data, {**draft.answers, key: option}))
+
+
+def _record() -> bool:
+    """The record of the weather-window page: one upload serves both."""
+    if source.asked("hindcast", _RECORD, max_upload_size=hindcast.MOST_MEGABYTES):
+        return False
+    source.upload("hindcast", _RECORD, max_upload_size=hindcast.MOST_MEGABYTES)
+    found = store.record()
+    if found is None:
+        st.info("An ensemble is no long record: bring a file without members.")
+        return False
+    st.markdown(f"Record: **{plain(found.name)}**, {plain(weather.about(found.forecast))}.")
+    if state.kept("hindcast") is None:
+        st.caption("This is the forecast in use; bring a record of years for figures that mean something.")
+    return True
+
+
+def _headings() -> None:
+    """By which headings, and where the waves come from where nothing says so."""
+    plan = state.plan()
+    left, right = st.columns(2)
+    names = {rule: rule_words(plan, rule) for rule in HEADING_RULES}
+    with left:
+        bound(
+            st.selectbox,
+            "Headings",
+            "heave:climate:rule",
+            store.rule(),
+            partial(state.keep, "climate:rule"),
+            names,
+        )
+    diagram = store.diagram()
+    if diagram is not None and not diagram.directional:
+        with right:
+            key, keep = "heave:climate:bearing", partial(state.keep, "climate:bearing")
+            bound(st.selectbox, "Waves come", key, store.bearing(), keep, _BEARINGS)

@@ -1,0 +1,155 @@
+"""Tables of the climate page, every cell a text, as they are drawn and saved."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from heave.planning import Plan
+from heave.screens.figures.thin import FloatArray
+from heave.screens.weather.clock import hours
+from heave.screens.weather.table import Rows, share_words
+from heave.studies.climate import ClassShares, Operability, StepClimate, TimeShares
+from heave.studies.climate_headings import HeadingRule, rule_words
+from heave.studies.persistence import Persistence, Spells
+from heave.studies.waiting import MONTH_NAMES, WaitingTimes, Waits
+
+
+def share(value: float) -> str:
+    """A share in per cent; one that is not all or nothing is never shown as if it were."""
+    if 0.9995 <= value < 1.0:
+        return "over 99.9 %"
+    return "under 0.1 %" if 0.0 < value < 0.0005 else share_words(value)
+
+
+def operations_table(found: Operability) -> Rows:
+    """One row for each step, and one for all of them at once."""
+    rows = [
+        {"Operation": step.step.label, **_shares(step.shares), "In doubt": _doubt(step)}
+        for step in found.steps
+    ]
+    if len(rows) > 1:
+        rows.append({"Operation": "All of them at one time", **_shares(found.all_steps), "In doubt": ""})
+    return rows
+
+
+def _shares(shares: TimeShares) -> dict[str, str]:
+    return {
+        "Workable": share(shares.workable),
+        "Over a limit": share(shares.over),
+        "Not assessed": share(shares.unknown),
+    }
+
+
+def _doubt(step: StepClimate) -> str:
+    return "nothing workable" if math.isnan(step.doubtful) else f"{share(step.doubtful)} of the workable"
+
+
+def checks_table(step: StepClimate) -> Rows:
+    """One row for each check that is over in some sea."""
+    return [
+        {
+            "Check": cost.name,
+            "Governs": share(cost.governs),
+            "Over": share(cost.over),
+            "Alone over": share(cost.alone),
+        }
+        for cost in step.checks
+        if cost.over > 0
+    ]
+
+
+def months_table(step: StepClimate) -> Rows:
+    """One row for each month there is."""
+    rows = []
+    for name, shares, years in zip(MONTH_NAMES, step.months, step.month_years, strict=True):
+        if shares is None:
+            continue
+        row = {"Month": name, **_shares(shares)}
+        if any(step.month_years):
+            spread = ("P10", years.p10 if years else math.nan), ("P50", years.p50 if years else math.nan)
+            row |= {f"Years {word}": share(value) for word, value in spread}
+            row["Years P90"] = share(years.p90 if years else math.nan)
+        rows.append(row)
+    return rows
+
+
+def headings_table(plan: Plan, found: Mapping[HeadingRule, Operability]) -> Rows:
+    """One row for each rule of headings, a column for each operation."""
+    return [
+        {
+            "Heading": rule_words(plan, rule),
+            **{_named(place, one): share(one.shares.workable) for place, one in enumerate(result.steps)},
+            "Not assessed": share(max(one.shares.unknown for one in result.steps)),
+        }
+        for rule, result in found.items()
+    ]
+
+
+def _named(place: int, step: StepClimate) -> str:
+    return f"{place + 1}: {step.step.label}"
+
+
+def waits_table(found: WaitingTimes) -> Rows:
+    """One row for each month of the start date, and one for all."""
+    return [
+        {
+            "Start in": one.name,
+            "Start dates": str(one.starts),
+            "Wait P50": hours(one.p50),
+            "Wait P90": hours(one.p90),
+            "Mean wait": "none ends" if math.isnan(one.mean) else hours(one.mean),
+            "Done after P50": hours(one.done_p50),
+            "Done after P90": hours(one.done_p90),
+            **_by_block(found, one),
+            "Not finished": share(one.unfinished),
+        }
+        for one in (*found.months, found.overall)
+    ]
+
+
+def _by_block(found: WaitingTimes, one: Waits) -> dict[str, str]:
+    if len(found.blocks) < 2:
+        return {}
+    pairs = zip(found.blocks, one.steps_p50, one.steps_p90, strict=True)
+    return {
+        f"Before {place}: {name}": f"{hours(p50)} / {hours(p90)}"
+        for place, (name, p50, p90) in enumerate(pairs, 1)
+    }
+
+
+def spells_table(found: Persistence) -> Rows:
+    """Workable spells and those over a limit."""
+    kinds = (("Workable", found.workable), ("Over a limit", found.over))
+    return [{"Spells": name, **_spells(spells)} for name, spells in kinds]
+
+
+def _spells(spells: Spells) -> dict[str, str]:
+    lengths = (("Mean", spells.mean), ("P90", spells.p90), ("Longest", spells.longest))
+    return {
+        "Count": str(spells.count),
+        **{name: "none" if math.isnan(value) else hours(value) for name, value in lengths},
+        "Cut short": str(int(spells.cut.sum())),
+    }
+
+
+def classes_table(hs: FloatArray, period: FloatArray, kind: str, shares: ClassShares) -> Rows:
+    """One row for each class that was seen, for saving: limits in m and s, its share of the time, shares of that."""
+    rows = []
+    for row in range(hs.size - 1):
+        for column in range(period.size - 1):
+            if shares.weight[row, column] > 0:
+                ends = (*hs[row : row + 2], *period[column : column + 2])
+                names = (
+                    "hs_from_m",
+                    "hs_to_m",
+                    f"{kind.lower()}_from_s",
+                    f"{kind.lower()}_to_s",
+                )
+                cells = {name: f"{value:g}" for name, value in zip(names, ends, strict=True)}
+                for name in ("weight", "workable", "over", "unknown", "middle"):
+                    cells[f"share_{name}" if name == "weight" else name] = (
+                        f"{getattr(shares, name)[row, column]:.6g}"
+                    )
+                rows.append(cells)
+    return rows

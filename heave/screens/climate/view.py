@@ -1,0 +1,271 @@
+"""What came of a climate: the headline, the picture by class, months and years, checks, headings, waits, line work."""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache, partial
+
+import streamlit as st
+
+from heave.judging.checks import NOT_ASSESSED
+from heave.planning import Plan
+from heave.screens import every_page, pieces, state
+from heave.screens.climate import run, store, tables
+from heave.screens.climate.tables import share
+from heave.screens.figures.climate_curves import climate_months_figure, spells_figure
+from heave.screens.figures.sea_classes import Axes, classes_figure, classes_words
+from heave.screens.inputs import bound, plain
+from heave.screens.weather import table
+from heave.screens.weather.clock import hours
+from heave.studies.climate import ClassShares, Operability, StepClimate
+from heave.studies.climate_headings import HEADING_RULES, HeadingRule
+from heave.studies.line_years import LineYear, line_year
+from heave.studies.persistence import Persistence, persistence
+from heave.studies.record_classes import classes_of_record
+from heave.studies.scatter import Scatter
+from heave.studies.waiting import WaitingTimes, waiting_times
+from heave.units import show
+
+NOT_JUDGED = (
+    "On the checks judged. Not judged: the riser beyond the rig's own limits, station keeping and disconnecting, "
+    "cranes and helicopters, what the rig waits in, and swell that crosses where the climate has none. It is a "
+    "plan's figure and no permission to start."
+)
+
+
+def answer(found: Operability) -> StepClimate:
+    """The headline of one operation, its tiles, and the picture of its seas; returns that operation."""
+    place = _pick(found)
+    step = found.steps[place]
+    shares = step.shares
+    with st.container(key="verdict-climate"):
+        st.markdown(f"## {plain(headline(step))}")
+        for line in lines(step):
+            st.markdown(plain(line))
+        st.caption(plain(NOT_JUDGED))
+    rows = [
+        ("Workable", share(shares.workable), "every check made and inside"),
+        ("Over a limit", share(shares.over), _dearest(step)),
+        ("Not assessed", share(shares.unknown), "never counted as workable"),
+    ]
+    work = _line(found, step)
+    if work is not None:
+        under = f"{show(work.hourly, 'line_work', state.system())} an hour worked, {work.hours:.0f} h a year"
+        rows.append(("Line work of a year", show(work.yearly, "line_work", state.system()), under))
+    pieces.tiles(rows, "-climate")
+    return step
+
+
+def headline(step: StepClimate) -> str:
+    """The operation and how much of the time it can be worked, as planned."""
+    name = step.step.label
+    if step.shares.workable == 0 and step.shares.unknown > 0:
+        return f"{name}: {NOT_ASSESSED}"
+    unknown = f", {share(step.shares.unknown)} not assessed" if step.shares.unknown > 0 else ""
+    return f"{name}: workable {share(step.shares.workable)} of the time{unknown}"
+
+
+def lines(step: StepClimate) -> list[str]:
+    """What stands under the headline: doubt, where in their classes the seas are, the years."""
+    told = []
+    shares = step.shares
+    if step.doubtful > 0:
+        least = shares.workable * (1 - step.doubtful)
+        told.append(
+            f"At the planned values. With all that is not known at its worst: {share(least)} of the time."
+        )
+    classes = step.classes
+    if classes is not None:
+        told.append(
+            f"Where in its class a sea is nobody knows: from {share(classes.low)} (classes workable throughout) "
+            f"to {share(classes.high)} (workable somewhere); by class middles {share(classes.centre)}."
+        )
+    if step.years is not None:
+        years = step.years
+        told.append(
+            f"Years differ: one in ten below {share(years.p10)}, half below {share(years.p50)}, one in ten "
+            f"above {share(years.p90)} ({len(years.years)} years of the record, of the time that is known)."
+        )
+    if shares.unknown > 0 and not math.isnan(shares.of_known):
+        told.append(f"Of the time that is known, {share(shares.of_known)} is workable.")
+    return told
+
+
+def _dearest(step: StepClimate) -> str:
+    costs = [cost for cost in step.checks if cost.governs > 0]
+    return f"{share(costs[0].governs)} by {costs[0].name.lower()}" if costs else "none"
+
+
+def _pick(found: Operability) -> int:
+    """Which operation is looked at; asked only where there are several."""
+    count = len(found.steps)
+    chosen: int = min(state.kept("climate:step") or 0, count - 1)
+    if count > 1:
+        names = {place: f"{place + 1}: {one.step.label}" for place, one in enumerate(found.steps)}
+        bound(
+            st.selectbox,
+            "Operation",
+            "heave:climate:step",
+            chosen,
+            partial(state.keep, "climate:step"),
+            names,
+        )
+    return chosen
+
+
+@lru_cache(maxsize=4)
+def _line(found: Operability, step: StepClimate) -> LineYear | None:
+    return line_year(found.plan, found.seas, step)
+
+
+@lru_cache(maxsize=2)
+def _waits(found: Operability) -> WaitingTimes:
+    return waiting_times(found)
+
+
+@lru_cache(maxsize=4)
+def _spells(found: Operability, place: int) -> Persistence:
+    return persistence(found, place)
+
+
+def details(found: Operability, step: StepClimate) -> None:
+    """Everything under the headline, a tab each."""
+    pieces.tabs(
+        "climate",
+        {
+            "Seas": partial(_seas, found, step),
+            "Checks": partial(_checks, step),
+            "Months and years": partial(_months, step),
+            "Headings": partial(_headings, found.plan),
+            "Waiting": partial(_waiting, found, step),
+            "Notes": partial(_notes, found),
+        },
+    )
+
+
+def _seas(found: Operability, step: StepClimate) -> None:
+    axes, shares = _classes(found, step)
+    table.draw(tables.operations_table(found), "operations", "operability.csv", "Save the operations (CSV)")
+    system = state.system()
+    drawing = classes_figure(axes, shares, every_page.look(), system)
+    st.image(drawing, width="stretch", alt=classes_words(axes, shares, system))
+    st.caption(
+        "Each box is a class of the diagram with its share of the time in per cent, small where it is rare. Filled "
+        "from below as far as it can be worked; hatched above that: over a limit; open with dots: not assessed."
+    )
+    if found.seas.record is not None:
+        st.caption(
+            "Classes of the total Hs and the Tp of the highest system; seas that are missing are in none."
+        )
+    rows = tables.classes_table(axes.hs, axes.period, axes.kind, shares)
+    pieces.save(
+        "Save the classes (CSV)", lambda: table.csv_text(rows).encode(), "classes.csv", "heave:save:classes"
+    )
+
+
+@lru_cache(maxsize=4)
+def _classes(found: Operability, step: StepClimate) -> tuple[Axes, ClassShares]:
+    """The classes of a diagram, or those that a record falls in."""
+    source = found.seas.source
+    if step.classes is not None and isinstance(source, Scatter):
+        return Axes(source.hs_limits, source.period_limits, source.period_kind), step.classes
+    hs, period, shares = classes_of_record(found.seas, step)
+    return Axes(hs, period, "Tp"), shares
+
+
+def _checks(step: StepClimate) -> None:
+    rows = tables.checks_table(step)
+    if not rows:
+        st.markdown("No check is over its limit in any of these seas.")
+        return
+    table.draw(rows, "climate-checks", "checks.csv", "Save the checks (CSV)")
+    st.caption(
+        "Shares of all the time. Governs: over and the highest, these add up to the time over a limit. Over: whatever "
+        "others are. Alone over: what would be won if this check alone could be met."
+    )
+
+
+def _months(step: StepClimate) -> None:
+    rows = tables.months_table(step)
+    if not rows:
+        st.info(
+            "This scatter diagram is of the whole year: it tells nothing by month, nor of one year against another."
+        )
+        return
+    figure = climate_months_figure(step, every_page.look())
+    pieces.chart(figure, "climate-months", "Share of each month that can be worked, and how years differ")
+    table.draw(rows, "climate-months", "months.csv", "Save the months (CSV)")
+    if any(step.month_years):
+        st.caption(
+            "Years: share of the time that is known, of months known for nine tenths; quantiles linear in between."
+        )
+
+
+def _headings(plan: Plan) -> None:
+    """All rules of headings side by side."""
+    diagram = store.diagram()
+    rules: dict[HeadingRule, Operability] = {}
+    if diagram is not None:
+        for rule in HEADING_RULES:
+            one = store.of_scatter(plan, diagram, rule)
+            if isinstance(one, Operability):
+                rules[rule] = one
+    else:
+        rules = {rule: one for rule, one in run.results().items() if store.same_question(one.plan, plan)}
+        rules = {rule: rules[rule] for rule in HEADING_RULES if rule in rules}
+        lacking = tuple(rule for rule in HEADING_RULES if rule not in rules)
+        if lacking:
+            run.button("Work out the other headings", lacking, "others")
+    table.draw(
+        tables.headings_table(plan, rules), "climate-headings", "headings.csv", "Save the headings (CSV)"
+    )
+    st.caption(
+        "Share of the time that each operation can be worked. The freer she may turn the more is workable; how fast "
+        "she turns, and wind and current that hold the bow elsewhere, are not counted."
+    )
+
+
+def _waiting(found: Operability, step: StepClimate) -> None:
+    if found.seas.record is None:
+        st.info(
+            "A scatter diagram has no order in time: it cannot tell how long the rig waits, nor how long a spell "
+            "lasts. For that bring a hindcast."
+        )
+        return
+    waits = _waits(found)
+    whole = waits.overall
+    pieces.tiles(
+        [
+            ("Wait P50", hours(whole.p50), "all steps, half of the start dates wait no longer"),
+            ("Wait P90", hours(whole.p90), "nine in ten wait no longer"),
+            (
+                "Done after P50",
+                hours(whole.done_p50),
+                f"planned {hours(sum(b.planned for b in waits.campaign.blocks))}",
+            ),
+            ("Done after P90", hours(whole.done_p90), "from the start date, waits included"),
+        ],
+        "-waits",
+    )
+    st.subheader("Waiting for weather, by month of the start date")
+    table.draw(tables.waits_table(waits), "climate-waits", "waiting.csv", "Save the waits (CSV)")
+    st.subheader("How long spells last")
+    place = found.steps.index(step)
+    spells = _spells(found, place)
+    pieces.chart(
+        spells_figure(spells, every_page.look()),
+        "climate-spells",
+        "Share of spells that last at least so long",
+    )
+    table.draw(tables.spells_table(spells), "climate-spells", "spells.csv", "Save the spells (CSV)")
+    st.caption(
+        "Workable spells are counted from their first to their last sample, those over a limit from the sample before "
+        "to the one after. Cut short: the record, a gap or a missing sea ends it, so it was at least that long."
+    )
+    every_page.cautions(waits.notes)
+
+
+def _notes(found: Operability) -> None:
+    record = found.seas.record
+    of_record = () if record is None else tuple(f"Record: {note}" for note in record.notes)
+    every_page.cautions((*found.notes, *of_record))

@@ -1,0 +1,1 @@
+"""Page that puts plans side by side."""

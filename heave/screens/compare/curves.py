@@ -1,0 +1,39 @@
+"""The limiting sea of every column on one axis."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+
+import streamlit as st
+
+from heave.planning import Plan
+from heave.screens import pieces
+from heave.screens.figures import Look
+from heave.screens.figures.limit_curves import limit_figure, limit_words
+from heave.screens.inputs import plain
+from heave.studies.compare import LimitCurve, Side, limit_curve
+
+
+def draw(sides: Sequence[Side], system: str, look: Look) -> None:
+    """The largest Hs of the first wave system against its peak period, a line a column."""
+    curves = [(side, _curve(side.plan)) for side in sides]
+    known = [(side, curve) for side, curve in curves if curve is not None]
+    if known:
+        figure = limit_figure(known, look, system)
+        pieces.chart(figure, "compare", limit_words(known, system))
+        st.caption(
+            "Largest Hs of the first wave system at each peak period, other systems, heading and all else as in the "
+            "plan of the line; where a line ends nothing reaches 1 up to 20 m. The ranges of what "
+            "is not known are not counted, nor what is listed above as not judged. Dots: the sea as planned."
+        )
+    measured = [side.name for side, curve in curves if curve is None]
+    if measured:
+        st.caption(
+            plain(f"No curve for {', '.join(measured)}: a measured spectrum has no one period to change.")
+        )
+
+
+@lru_cache(maxsize=32)
+def _curve(plan: Plan) -> LimitCurve | None:
+    return limit_curve(plan)

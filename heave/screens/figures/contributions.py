@@ -1,0 +1,45 @@
+"""How much of the spread of the result each input brings by itself."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from heave.screens.figures.look import Look
+from heave.screens.figures.svg import Across, box, picture, text, upright
+from heave.screens.figures.swings import between
+
+_ROW, _GUTTER = 40, 96
+
+
+def shares_figure(rows: Sequence[tuple[str, float, float]], look: Look, title: str = "Contributions") -> str:
+    """Shares of a variance as bars with their standard error, as SVG.
+
+    Parameters
+    ----------
+    rows : name, share and standard error of each, in the order drawn
+    look : colours
+    title : of the picture
+    """
+    reach = max((min(share + error, 1.0) for _, share, error in rows), default=1.0) or 1.0
+
+    def at(value: float) -> Across:
+        share = min(max(value, 0.0), 1.0) / reach
+        return Across(share, -_GUTTER * share)
+
+    parts = []
+    for place, (name, share, error) in enumerate(rows):
+        y = _ROW * place + 27.0
+        parts.append(text(Across(0.0), y - 16, name[:1].upper() + name[1:], look.text))
+        parts.append(box(Across(0.0), Across(1.0, -_GUTTER), y - 5, y + 5, look.track))
+        parts.append(box(Across(0.0), at(share), y - 5, y + 5, look.sea))
+        low, high = at(share - error), at(share + error)
+        parts += [upright(end, y - 4, y + 4, look.text, 1.5) for end in (low, high)]
+        parts.append(between(low, high, y, 1.5, look.text))
+        parts.append(text(Across(1.0, -4), y, share_text(share, error), look.text, anchor="end"))
+    words = "; ".join(f"{name} {share_text(share, error)}" for name, share, error in rows)
+    return picture(_ROW * len(rows) + 4, title, words, *parts)
+
+
+def share_text(share: float, error: float) -> str:
+    """A share in per cent with its standard error."""
+    return f"{100 * max(share, 0.0):.0f} ± {max(100 * error, 1.0):.0f} %"

@@ -1,0 +1,88 @@
+"""Limit curves of several plans on one axis."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Any, Final
+
+import numpy as np
+
+from heave.screens.figures.chart import Chart, figure, line, points
+from heave.screens.figures.look import Look
+from heave.studies.compare import LimitCurve, Side
+from heave.units import show, unit_of
+
+HIGHEST: Final = 14.0
+"""Top of the axis at most [m]; a sea beyond it limits nothing."""
+
+_COLOURS: Final = {
+    "light": ("#16202C", "#00795A", "#A83C86", "#0072B2", "#7A5C00", "#B84A00"),
+    "dark": ("#E8EDF3", "#2FBF97", "#E08CC0", "#56B4E9", "#D8C24A", "#F08A50"),
+}
+_DASHES: Final = ("solid", "dash", "longdash", "dashdot", "longdashdot", "solid")
+_LOST: Final = "dot"
+_LEGEND: Final = 21
+"""Height of one line of the legend [px]; on a telephone each name takes one."""
+
+
+def limit_figure(curves: Sequence[tuple[Side, LimitCurve]], look: Look, system: str = "metric") -> Chart:
+    """Largest Hs against peak period, a line a column: one colour a plan, dotted where its active part is lost."""
+    length = unit_of("length", system)
+    traces = [_trace(side, curve, look, system) for side, curve in curves]
+    heights = [hs for _, curve in curves for hs in curve.hs if math.isfinite(hs)]
+    planned = _planned(curves)
+    traces.append(
+        points(
+            "sea as planned",
+            x=[tp for tp, _ in planned],
+            y=[hs / length.factor for _, hs in planned],
+            marker={"size": 9, "color": look.text, "symbol": "circle-open", "line": {"width": 2}},
+            hovertemplate="%{y:.2f} " + length.symbol,
+        )
+    )
+    top = min(HIGHEST, 1.1 * max([*heights, *(hs for _, hs in planned), 1.0]))
+    return figure(
+        look,
+        traces,
+        height=340 + _LEGEND * len(traces),
+        head=_LEGEND * len(traces),
+        xaxis={"title": "peak period of the first wave system, s", "hoverformat": ".1f"},
+        yaxis={"title": f"largest Hs of it, {length.symbol}", "range": [0.0, top / length.factor]},
+    )
+
+
+def limit_words(curves: Sequence[tuple[Side, LimitCurve]], system: str = "metric") -> str:
+    """The curves in words, for those who cannot see them: each at every fifth second."""
+    lines = []
+    for side, curve in curves:
+        told = [
+            f"Tp {tp:.0f} s {show(hs, 'length', system)}"
+            for tp, hs in zip(curve.periods, curve.hs, strict=True)
+            if tp % 5 == 0
+        ]
+        lines.append(f"{side.name}: {', '.join(told)}")
+    return "Largest Hs over peak period. " + "; ".join(lines)
+
+
+def _trace(side: Side, curve: LimitCurve, look: Look, system: str) -> dict[str, Any]:
+    length = unit_of("length", system)
+    colour = _COLOURS[look.name][side.place % len(_COLOURS[look.name])]
+    hs = np.array(curve.hs)
+    dash, width = (_LOST, 1.8) if side.lost else (_DASHES[side.place % len(_DASHES)], 2.4)
+    return line(
+        side.name,
+        colour,
+        width,
+        dash,
+        x=np.array(curve.periods),
+        y=np.where(np.isfinite(hs), hs, np.nan) / length.factor,
+        customdata=[name or "nothing" for name in curve.governed_by],
+        hovertemplate="%{y:.2f} " + length.symbol + ", %{customdata}",
+    )
+
+
+def _planned(curves: Sequence[tuple[Side, LimitCurve]]) -> list[tuple[float, float]]:
+    """Peak period and Hs of the first wave system of every plan, each sea once."""
+    found = [(side.plan.sea.systems[0].tp, side.plan.sea.systems[0].hs) for side, _ in curves]
+    return list(dict.fromkeys(found))

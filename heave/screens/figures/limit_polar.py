@@ -1,0 +1,196 @@
+"""Limiting wave height around the vessel, bow up: how much sea it takes from each side."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Final
+
+import numpy as np
+
+from heave.judging import NEAR, OVER, WITHIN
+from heave.screens.figures.chart import UNREAD, Chart, Parts, faint, figure, points, stroke
+from heave.screens.figures.limit_lines import Curve, check_marks, told
+from heave.screens.figures.look import FILLS, Look
+from heave.units import show, unit_of
+
+_HOLE: Final = 0.3
+"""Radius of the ring of no height, as a share of the highest height drawn: the vessel lies in it."""
+
+_SIDES: Final = {
+    0: "ahead",
+    45: "45 S",
+    90: "90 S",
+    135: "135 S",
+    180: "astern",
+    225: "135 P",
+    270: "90 P",
+    315: "45 P",
+}
+
+_HULL: Final = ((0.0, 1.0), (0.2, 0.62), (0.26, 0.2), (0.26, -0.8), (0.18, -0.95), (0.0, -0.95))
+"""Half of a vessel seen from above, starboard and forward, as shares of half its length."""
+
+
+def polar_figure(
+    curve: Curve, letters: Mapping[str, str], look: Look, system: str, at: tuple[float, float]
+) -> Chart:
+    """Limits around the vessel, its bow up: the angle is where the waves come from, off the bow.
+
+    Parameters
+    ----------
+    curve : over angles off the bow, to starboard, from 0 in even steps all round [deg]
+    letters : of the checks
+    look, system : colours and units
+    at : the plan's own angle off the bow [deg] and height [m]
+    """
+    unit = unit_of("length", system)
+    reach = curve.hs[np.isfinite(curve.hs)]
+    top = 1.1 * max(float(reach.max(initial=1.0)), at[1]) / unit.factor
+    if np.isfinite(curve.highest).any():
+        top = min(top, max(1.1 * float(curve.highest.min()), 1.1 * at[1]) / unit.factor)
+    closed = np.append(curve.x, curve.x[0])
+
+    def ring(hs: np.ndarray) -> np.ndarray:
+        known = np.minimum(np.where(np.isnan(hs), 0.0, hs) / unit.factor, top)
+        return np.append(known, known[0])
+
+    drawn, sure = ring(curve.hs), ring(np.fmin(curve.worst, curve.hs))
+    words = [f"{off_words(angle)}: {told(curve, i, system)}" for i, angle in enumerate(curve.x)]
+    highest = np.minimum(curve.highest / unit.factor, top)
+    finite = np.where(np.isfinite(curve.hs) & (curve.hs <= curve.highest), curve.hs / unit.factor, np.nan)
+    traces = [
+        _around("", closed, drawn, look.text, 0, fill=FILLS[NEAR], opacity=0.22),
+        _around("", closed, sure, look.text, 0, fill=FILLS[WITHIN], opacity=0.26),
+        _around("limit, planned values", closed, drawn, look.text, 2.2),
+        _around("limit, worst ends of the ranges", closed, sure, look.words(NEAR), 1.5, dash="dash"),
+        *_polar(check_marks(curve, letters, look, theta=curve.x, r=finite)),
+        {
+            **_around("", closed[:-1], drawn[:-1], look.text, 0),
+            "mode": "markers",
+            "marker": {"size": 14, "opacity": 0},
+            "customdata": words,
+            "hovertemplate": "%{customdata}<extra></extra>",
+            "hoverinfo": "all",
+        },
+        *_vessel(top, look),
+        *_polar([_own(at, unit.factor, look)]),
+    ]
+    if np.isfinite(curve.highest).all() and float(highest.min()) < top:
+        traces.insert(
+            2,
+            _around(
+                "as steep as seas can be", closed, np.append(highest, highest[0]), look.muted, 1, dash="dot"
+            ),
+        )
+    step = _nice(top)
+    ticks = np.arange(0.0, top, step)
+    axis = {"gridcolor": look.track, "linecolor": look.line, "color": look.muted}
+    return figure(
+        look,
+        traces,
+        height=440,
+        head=112,
+        hovermode="closest",
+        legend={"y": 1.1},
+        polar={
+            "bgcolor": "rgba(0,0,0,0)",
+            "angularaxis": {
+                **axis,
+                "rotation": 90,
+                "direction": "clockwise",
+                "tickvals": list(_SIDES),
+                "ticktext": list(_SIDES.values()),
+            },
+            "radialaxis": {
+                **axis,
+                "range": [-_HOLE * top, top],
+                "tickvals": ticks.tolist(),
+                "ticktext": [f"{tick:g} {unit.symbol}" if tick else "0" for tick in ticks],
+                "angle": 67.5,
+                "tickangle": 0,
+            },
+        },
+    )
+
+
+def off_words(angle: float) -> str:
+    """Where waves come from, of 30 'from 30° to starboard of the bow'; angle to starboard, 0 to 360 [deg]."""
+    whole = round(angle) % 360
+    if whole in (0, 180):
+        return "from ahead" if whole == 0 else "from astern"
+    side = "starboard" if whole < 180 else "port"
+    return f"from {min(whole, 360 - whole)}° to {side} of the bow"
+
+
+def polar_words(curve: Curve, at: tuple[float, float], system: str) -> str:
+    """What the figure shows, in words: the most and the least, and the plan's own place."""
+    finite = np.where(np.isfinite(curve.hs), curve.hs, np.nan)
+    own = f"the plan's waves come {off_words(at[0])}, Hs {show(at[1], 'length', system)}"
+    if np.isnan(finite).all():
+        return f"Limits around the vessel: none found; {own}"
+    least, most = int(np.nanargmin(finite)), int(np.nanargmax(finite))
+    ends = (
+        f"{name} Hs {show(float(finite[i]), 'length', system)} {off_words(float(curve.x[i]))}"
+        for name, i in (("least", least), ("most", most))
+    )
+    return f"Limiting wave height around the vessel, bow up: {'; '.join(ends)}; {own}"
+
+
+def _around(
+    name: str,
+    theta: np.ndarray,
+    r: np.ndarray,
+    colour: str,
+    width: float,
+    dash: str = "",
+    fill: str = "",
+    opacity: float = 0.0,
+) -> Parts:
+    shown = {} if name else UNREAD
+    filled = {"fill": "toself", "fillcolor": faint(fill, opacity)} if fill else {}
+    return {
+        "type": "scatterpolar",
+        "mode": "lines",
+        "name": name,
+        "theta": theta,
+        "r": r,
+        "line": stroke(colour, width, dash),
+        "hoverinfo": "skip",
+        **filled,
+        **shown,
+    }
+
+
+def _polar(traces: list[Parts]) -> list[Parts]:
+    return [trace | {"type": "scatterpolar"} for trace in traces]
+
+
+def _own(at: tuple[float, float], factor: float, look: Look) -> Parts:
+    mark = {
+        "symbol": "circle-x-open",
+        "size": 15,
+        "color": look.words(OVER),
+        "line": {"width": 2.4, "color": look.words(OVER)},
+    }
+    return points("the plan's own sea", theta=[at[0]], r=[at[1] / factor], marker=mark, hoverinfo="skip")
+
+
+def _vessel(top: float, look: Look) -> list[Parts]:
+    """The vessel from above inside the ring of no height, and that ring."""
+    half = 0.82 * _HOLE * top
+    outline = [*_HULL, *((-x, y) for x, y in reversed(_HULL))]
+    theta = np.array([math.degrees(math.atan2(x, y)) for x, y in outline])
+    r = np.array([half * math.hypot(x, y) for x, y in outline]) - _HOLE * top
+    round_ = np.arange(0.0, 361.0, 5.0)
+    return [
+        _around("", round_, np.zeros(round_.size), look.line, 1, fill=look.ground, opacity=1.0),
+        _around("", theta, r, look.muted, 1.4, fill=look.muted, opacity=0.35),
+    ]
+
+
+def _nice(top: float) -> float:
+    """A round step that gives three to six ticks."""
+    rough = top / 4
+    scale = 10 ** math.floor(math.log10(rough))
+    return float(next(scale * one for one in (1, 2, 5, 10) if scale * one >= rough))

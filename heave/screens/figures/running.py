@@ -1,0 +1,35 @@
+"""How a probability settles as more plans are drawn."""
+
+from __future__ import annotations
+
+from heave.screens.figures.chart import UNREAD, Chart, faint, figure, line
+from heave.screens.figures.look import Look
+from heave.studies.monte_carlo import Running
+
+
+def running_figure(running: Running, look: Look) -> Chart:
+    """The share of the plans drawn so far that is over a limit, and its 95 % interval."""
+    x = running.samples
+    traces = [
+        line("", look.sea, 0, x=x, y=100 * running.low, **UNREAD),
+        line(
+            "95 % interval",
+            look.sea,
+            0,
+            x=x,
+            y=100 * running.high,
+            fill="tonexty",
+            fillcolor=faint(look.sea, 0.22),
+            hovertemplate="to %{y:.2f} %",
+        ),
+        line(
+            "any check over its limit", look.sea, 2.2, x=x, y=100 * running.share, hovertemplate="%{y:.2f} %"
+        ),
+    ]
+    return figure(
+        look,
+        traces,
+        height=280,
+        xaxis={"title": "plans drawn", "rangemode": "tozero"},
+        yaxis={"title": "share over a limit, %", "rangemode": "tozero"},
+    )

@@ -1,0 +1,1 @@
+"""Operating limits: the page, its figures in words, and the limit card."""

@@ -1,0 +1,100 @@
+"""The limits as tables: over period at the plan's heading, and the whole map as CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from collections.abc import Mapping
+
+from heave.files.tables import neutral
+from heave.judging import LimitingSea, LimitMap
+from heave.judging.limit_curves import Growth, highest_sea, limits_of
+from heave.planning import Plan
+from heave.screens.check.verdict import lowered
+from heave.screens.inputs import plain
+from heave.screens.limits import found
+from heave.units import show
+
+HEAD = (
+    "tp_s",
+    "heading_deg",
+    "state",
+    "hs_limit_m",
+    "governing",
+    "hs_limit_worst_m",
+    "governing_worst",
+    "steepest_hs_m",
+)
+"""Columns of the CSV."""
+
+
+def rows(
+    along: found.Along, letters: Mapping[str, str], system: str
+) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+    """Head and rows of the table over period, in Markdown."""
+    head = ("Tp", "Limit, planned", "Governed by", "Worst ends", "Governed by", "Steepest sea")
+    lines: list[tuple[str, ...]] = []
+    for place, tp in enumerate(along.planned.periods):
+        planned, worst = along.planned.at(place, 0), along.worst.at(place, 0)
+        highest = float(along.curve.highest[place])
+        key = along.curve.keys[place]
+        lines.append(
+            (
+                show(tp, "period", system),
+                height(planned, highest, system),
+                f"{letters.get(key, '')} {plain(planned.governing or '')}".strip() or "\u2013",
+                height(worst, highest, system),
+                plain(worst.governing or "") or "\u2013",
+                lowered(highest, system),
+            )
+        )
+    return head, lines
+
+
+def height(limit: LimitingSea, highest: float, system: str) -> str:
+    """A limit in a cell: rounded down, or why there is none."""
+    state = state_of(limit)
+    if state != "limit":
+        return state
+    return f"{lowered(limit.hs, system)}{', steeper than can be' if limit.hs > highest else ''}"
+
+
+def state_of(limit: LimitingSea) -> str:
+    """Whether there is a limit: 'limit', 'no limit', 'none, over in a calm', 'not assessed'."""
+    if not limit.assessed:
+        return "not assessed"
+    if math.isinf(limit.hs):
+        return "no limit"
+    return "limit" if limit.hs > 0 else "none, over in a calm"
+
+
+def map_csv(plan: Plan, growth: Growth) -> str:
+    """The whole map as CSV, SI: a row for each period and heading, planned and at the worst ends of the ranges."""
+    planned: LimitMap = found.whole(plan, growth)
+    periods = None if plan.sea.measured is not None or planned.periods == (plan.sea.tp,) else planned.periods
+    worst = limits_of(plan, growth, periods, planned.headings, worst=True)
+    highest = highest_sea(plan, growth, planned.periods)
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\r\n")
+    writer.writerow(HEAD)
+    for i, tp in enumerate(planned.periods):
+        for j, heading in enumerate(planned.headings):
+            one, other = planned.at(i, j), worst.at(i, j)
+            cells = (
+                f"{tp:.4g}",
+                f"{heading:.4g}",
+                state_of(one),
+                _metres(one.hs),
+                one.governing or "",
+                _metres(other.hs),
+                other.governing or "",
+                _metres(float(highest[i])),
+            )
+            writer.writerow(map(neutral, cells))
+    return stream.getvalue()
+
+
+def _metres(value: float) -> str:
+    """Metres rounded down to a centimetre; empty where there is no number."""
+    return f"{math.floor(100 * value + 1e-9) / 100:.2f}" if math.isfinite(value) else ""

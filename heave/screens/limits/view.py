@@ -1,0 +1,235 @@
+"""What the page of operating limits draws, quick parts first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from functools import lru_cache
+
+import streamlit as st
+
+from heave.errors import InputError
+from heave.judging import Assessment, LimitingSea, LimitMap
+from heave.judging.limit_curves import Growth, growths, highest_sea, letters_of
+from heave.planning import OPERATIONS, Plan
+from heave.screens import every_page, pieces, state
+from heave.screens.figures import Look
+from heave.screens.figures.limit_lines import limit_figure, limit_words, operations_figure, operations_words
+from heave.screens.figures.limit_polar import polar_figure, polar_words
+from heave.screens.inputs import STAYS, bound, folded, plain, sentence
+from heave.screens.limits import found, table, words
+from heave.screens.limits.card import card_of
+from heave.screens.limits.card_html import html_of
+
+CARD_HEIGHT = 1130
+"""Of the frame the card stands in; about a page [px]."""
+
+READING = (
+    "Letters and marks name the check that reaches 1 there. Blue: within limits even at the worst ends of the ranges "
+    "of what is not known; orange: within limits on the planned values only. Hatched: steeper than seas can be "
+    "(DNV-RP-C205, 3.5.4); a limit in there is no limit. Each point is found on the checks themselves."
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Shown:
+    """What is on the screen: the plan and what grows; its limits are worked when they are first drawn."""
+
+    plan: Plan
+    growth: Growth
+    result: Assessment
+    look: Look
+    system: str
+
+    @classmethod
+    def now(cls) -> Shown:
+        """Of the session's plan, in the waves picked."""
+        plan, growth = state.plan(), found.chosen()
+        result = state.assessed(plan.changed(sea=growth.sea(plan.sea)))
+        return cls(plan, growth, result, every_page.look(), state.system())
+
+    @property
+    def over(self) -> found.Along | None:
+        """Limits over period."""
+        return found.over_period(self.plan, self.growth)
+
+    @property
+    def around(self) -> found.Along:
+        """Limits around the vessel."""
+        return found.around(self.plan, self.growth)
+
+    def letters_with(self, *more: LimitMap) -> dict[str, str]:
+        """The letters of the page, and the next ones for checks that govern in other maps only."""
+        first = () if self.over is None else (self.over.planned,)
+        return letters_of(*first, self.around.planned, *more)
+
+    @property
+    def own(self) -> tuple[LimitingSea, LimitingSea, float]:
+        """The limiting seas at the plan's own period and heading, planned and worst, and the highest that can be."""
+        return found.at_plan(self.plan, self.growth)
+
+
+def pick() -> None:
+    """What grows."""
+    ways = {way.words: sentence(way.words) for way in growths(state.plan())}
+    chosen = found.chosen().words
+    bound(st.selectbox, "Waves that grow", "heave:limits:growth", chosen, found.choose, ways)
+
+
+def headline(shown: Shown) -> None:
+    """How far the plan's own sea is from the limit."""
+    limit, worst, highest = shown.own
+    tp, now = found.own_place(shown.plan, shown.growth)
+    word, title = words.answer(shown.result, limit, now, highest, shown.system)
+    with st.container(key=f"verdict-check-{every_page.SLUGS[word]}"):
+        every_page.answer(word, title)
+        st.markdown(words.lines(shown.result, limit, worst, shown.growth, now, highest, shown.system))
+        angle = found.own_angle(shown.plan, shown.growth)
+        st.caption(words.computed_for(shown.plan, shown.growth, tp, angle, shown.system))
+
+
+def curves(shown: Shown) -> None:
+    """The limit over period at the plan's heading, and around the vessel at its period."""
+    tp, now = found.own_place(shown.plan, shown.growth)
+    angle = found.own_angle(shown.plan, shown.growth)
+    left, right = st.container(key="curves").columns(2, gap="large")
+    with left:
+        st.subheader("Over period, at this heading")
+        if shown.over is None:
+            st.info("This sea has no peak period to vary: a measured spectrum, or one whose height sets it.")
+        else:
+            drawing = limit_figure(
+                shown.over.curve,
+                shown.letters_with(),
+                shown.look,
+                shown.system,
+                across="peak period",
+                up="Hs",
+                at=(tp, now),
+            )
+            pieces.chart(drawing, "limit-over", limit_words(shown.over.curve, (tp, now), shown.system))
+    with right:
+        st.subheader("Around the vessel, at this period")
+        drawing = polar_figure(
+            shown.around.curve, shown.letters_with(), shown.look, shown.system, (angle, now)
+        )
+        pieces.chart(drawing, "limit-around", polar_words(shown.around.curve, (angle, now), shown.system))
+    st.caption(READING)
+
+
+def beside(shown: Shown) -> None:
+    """The limit of the first wave system over the height or the period of the second."""
+    sea = shown.plan.sea
+    if len(sea.systems) < 2:
+        return
+    names = {False: "Over its height", True: "Over its period"}
+    st.subheader("One wave system beside the other")
+    by_period = bool(
+        st.segmented_control(
+            "Beside the second system",
+            list(names),
+            default=False,
+            format_func=names.__getitem__,
+            key="heave:limits:beside",
+            required=True,
+            label_visibility="collapsed",
+            **STAYS,
+        )
+    )
+    answer = found.beside(shown.plan, by_period)
+    if answer is None:
+        st.info("The second system has no period to vary: its height sets it.")
+        return
+    along, name, other = answer
+    kind = "period" if by_period else "length"
+    own = (sea.systems[1].tp if by_period else sea.systems[1].hs, sea.systems[0].hs)
+    across = f"{'peak period' if by_period else 'Hs'} of {other}"
+    drawing = limit_figure(
+        along.curve,
+        shown.letters_with(along.planned),
+        shown.look,
+        shown.system,
+        across=across,
+        up=f"Hs of {name}",
+        at=own,
+        x_kind=kind,
+    )
+    pieces.chart(drawing, "limit-beside", limit_words(along.curve, own, shown.system, kind))
+    st.caption(
+        f"Largest {plain(name)} at its own period that can be added to each {plain(other)}, at this heading."
+    )
+
+
+def operations(shown: Shown) -> None:
+    """Every operation the plan can be set to, on one axis."""
+    st.subheader("Operations side by side")
+    answers = found.by_operation(shown.plan, shown.growth)
+    maps = {kind: one for kind, one in answers.items() if not isinstance(one, InputError)}
+    if shown.over is not None:
+        limits = {OPERATIONS[kind].label: one.hs[:, 0] for kind, one in maps.items()}
+        periods = next(iter(maps.values())).periods
+        highest = highest_sea(shown.plan, shown.growth, periods)
+        drawing = operations_figure(
+            periods, limits, shown.plan.operation.about.label, highest, shown.look, shown.system
+        )
+        pieces.chart(drawing, "limit-operations", operations_words(limits, shown.system))
+        st.caption(
+            "On the planned values, at this heading; thick: the plan's operation. Each with the limits the rig has "
+            "for it. A stretch without a line has no limit in seas that can be, or none at all."
+        )
+    missing = words.left_out(answers, shown.plan)
+    if missing:
+        st.markdown(missing)
+
+
+def tables(shown: Shown) -> None:
+    """The curve as a table, and the whole map as a file."""
+    over = shown.over
+    if over is not None:
+        under = "Limits are rounded down."
+        folded(
+            "Limits over period as a table",
+            "limits:table",
+            lambda: pieces.wide_table("limits", *table.rows(over, shown.letters_with(), shown.system), under),
+        )
+    plan, growth = shown.plan, shown.growth
+    pieces.save(
+        "Save the whole map, periods by headings (CSV)",
+        lambda: table.map_csv(plan, growth),
+        "operating_limits.csv",
+        "heave:save:limits",
+    )
+
+
+def card(shown: Shown) -> None:
+    """The limit card as it prints, its revision, and a button that saves it."""
+    st.subheader("Limit card")
+    left, right = st.columns(2)
+    with left:
+        revision = st.text_input("Revision", max_chars=40, key="heave:limits:revision", **STAYS)
+    with right:
+        issuer = st.text_input("Issued by", max_chars=80, key="heave:limits:issuer", **STAYS)
+    limits = found.card(shown.plan, shown.growth)
+    letters = tuple(shown.letters_with(limits.planned).items())
+    date = f"{datetime.now(UTC):%Y-%m-%d}"
+    text = _text(shown.plan, shown.growth, shown.system, letters, revision or "", issuer or "", date)
+    st.caption(
+        "One page, A4 or Letter. Print it from the button on it, or save it: the file opens without a network."
+    )
+    pieces.save("Save the card (HTML)", text.encode, "limit_card.html", "heave:save:card", "text/html")
+    st.iframe(text, height=CARD_HEIGHT, alt="The limit card as it prints")
+
+
+@lru_cache(maxsize=4)
+def _text(
+    plan: Plan,
+    growth: Growth,
+    system: str,
+    letters: tuple[tuple[str, str], ...],
+    revision: str,
+    issuer: str,
+    date: str,
+) -> str:
+    """The file, made once for what stands in it."""
+    limits = found.card(plan, growth)
+    return html_of(card_of(limits, state.assessed(plan), dict(letters), system, revision, issuer, date))

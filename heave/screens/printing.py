@@ -1,0 +1,205 @@
+"""What printed sheets are made of: one HTML file that asks nothing of a network and prints on A4 and Letter.
+
+Every text is escaped here, and nowhere else; what is handed on as markup was made by these functions.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from html import escape
+from typing import Final
+
+from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
+from heave.screens.figures.look import LIGHT, mark_parts
+
+LETTERS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
+"""Each state as the name of a class and of its mark."""
+
+BASE: Final = """
+*{box-sizing:border-box}
+html{-webkit-print-color-adjust:exact;print-color-adjust:exact}
+body{margin:0 auto;background:#fff;color:#16202c;
+font-family:system-ui,'DejaVu Sans','Liberation Sans',Arial,sans-serif}
+p{margin:0}ul{margin:0;padding-left:3.4mm}
+table{border-collapse:collapse;width:100%}
+.wide{overflow-x:auto}
+svg.mark{height:2.9mm;width:2.9mm;vertical-align:-.5mm}
+button{font:inherit;font-size:9pt;padding:1mm 3mm}
+@media print{.screen{display:none}.wide{overflow:visible}}
+"""
+"""Style of every sheet."""
+
+PAGES: Final = """
+body{max-width:190mm;padding:6mm;font-size:8.6pt;line-height:1.34}
+h1{font-size:15pt;margin:0 0 1mm}
+h2{font-size:11pt;margin:6mm 0 1.6mm;border-bottom:.3mm solid #9aa5b4}
+h3{font-size:9.2pt;margin:3.4mm 0 1mm}
+h1,h2,h3{break-after:avoid}
+p{orphans:3;widows:3}
+thead{display:table-header-group}
+tr,figure,li,.whole{break-inside:avoid}
+th,td{text-align:left;padding:.5mm 1.2mm;border-bottom:.15mm solid #c9d0d9;vertical-align:top}
+th{font-weight:600;border-bottom:.3mm solid #9aa5b4}
+.figures :is(td,th):not(:first-child){text-align:right;white-space:nowrap}
+figure{margin:2mm 0 3mm}figure svg{display:block;overflow:visible}figcaption{font-size:7.8pt;color:#3c4653}
+.quiet{color:#3c4653;font-size:7.8pt}
+.lead{break-after:avoid}
+@media print{body{padding:0;max-width:none}}
+"""
+"""Style of sheets of several pages: no row and no figure is cut, heads of tables are repeated."""
+
+OTHERS: Final = (
+    "station keeping, cranes and helicopters: the master and their own limits",
+    "a planning aid: the rig's procedures, local rules and the decision of the master or offshore installation "
+    "manager come first",
+)
+"""What no sheet judges, and who decides it."""
+
+_PRINT: Final = (
+    "var b=document.getElementById('print');b.parentNode.hidden=false;b.onclick=function(){window.print()}"
+)
+
+_POLICY: Final = "default-src 'none';style-src 'unsafe-inline';script-src 'unsafe-inline'"
+"""What the file may ask for: nothing; a browser that reads this refuses the rest."""
+
+
+def document(title: str, style: str, body: str, *, fit: float = 1.0, data: str = "") -> str:
+    """The whole file, with a button that prints it; without scripts the button is not there and all else is.
+
+    Parameters
+    ----------
+    title : its title, escaped here
+    style : style sheet of its own, after `BASE`
+    body : markup
+    fit : for the style, how much smaller than a full page it is printed
+    data : block of data for machines, markup that shows nothing
+    """
+    return (
+        '<!doctype html><html lang="en"><head><meta charset="utf-8">'
+        f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">'
+        '<meta name="viewport" content="width=device-width,initial-scale=1">'
+        f"<title>{escape(title)}</title><style>{BASE}{style}</style></head>"
+        f'<body style="--fit:{fit:.3f}">{_symbols()}'
+        f'<p class="screen" hidden><button id="print">Print this sheet</button></p>'
+        f"{body}{data}<script>{_PRINT}</script></body></html>"
+    )
+
+
+def page_style(foot: str, head: str = "") -> str:
+    """The style that sets margins and puts words, page number and number of pages on every page of the print.
+
+    Chromium prints margin boxes of pages from version 131 on (CSS Paged Media Level 3, section 4); a browser that
+    does not has a foot of its own with page numbers.
+
+    Parameters
+    ----------
+    foot : words at the foot on the left of every page
+    head : words at the top of every page
+    """
+    box = "font:7.4pt system-ui,'DejaVu Sans','Liberation Sans',Arial,sans-serif;color:#3c4653;white-space:nowrap"
+    top = f"@top-left{{content:{_css_text(head)};{box}}}" if head else ""
+    return (
+        "@page{size:auto;margin:15mm 13mm 16mm 18mm;"
+        f"{top}@bottom-left{{content:{_css_text(foot)};{box}}}"
+        f'@bottom-right{{content:"Page " counter(page) " of " counter(pages);{box}}}}}'
+    )
+
+
+def _css_text(words: str) -> str:
+    """A string of CSS: whatever is not a letter or a figure by its number, so nothing in it ends anything."""
+    inner = "".join(one if one.isalnum() and one.isascii() else f"\\{ord(one):x} " for one in words)
+    return f'"{inner}"'
+
+
+def tag(name: str, content: str, kind: str = "") -> str:
+    """An element around markup, of a class or none."""
+    return f'<{name} class="{kind}">{content}</{name}>' if kind else f"<{name}>{content}</{name}>"
+
+
+def words(name: str, text: str, kind: str = "") -> str:
+    """An element around text, which is escaped."""
+    return tag(name, escape(text), kind)
+
+
+def items(lines: Iterable[str]) -> str:
+    """A list of texts."""
+    return tag("ul", "".join(words("li", line) for line in lines))
+
+
+def section(title: str, content: str) -> str:
+    """Markup under a heading."""
+    return words("h2", title) + content
+
+
+def table(
+    head: Sequence[str], rows: Iterable[Sequence[str]], kind: str = "", states: Sequence[str] | None = None
+) -> str:
+    """A table of texts whose head is repeated on every page.
+
+    Parameters
+    ----------
+    head : names of the columns
+    rows : cells
+    kind : class of the table
+    states : of each row, with its mark in a last column; None for a table without
+    """
+    marked_head = "".join(words("th", name) for name in head) + ("<th></th>" if states is not None else "")
+    body = []
+    for place, row in enumerate(rows):
+        cells = "".join(words("td", cell) for cell in row)
+        body.append(
+            tag("tr", cells)
+            if states is None
+            else tag("tr", f"{cells}<td>{mark(states[place])}</td>", LETTERS[states[place]])
+        )
+    return tag("table", tag("thead", tag("tr", marked_head)) + tag("tbody", "".join(body)), kind)
+
+
+def figure(svg: str, caption: str, name: str) -> str:
+    """A picture of our own with its caption, never cut; its names get `name` before them, for a sheet has several.
+
+    Parameters
+    ----------
+    svg : from `heave.screens.figures`
+    caption : words under it
+    name : letters that no other figure of the sheet has
+    """
+    own = re.sub(r'( id="| href="#|="url\(#)', rf"\g<1>{name}-", svg)
+    own = own.replace('="title desc"', f'="{name}-title {name}-desc"')
+    return tag("figure", own + words("figcaption", caption))
+
+
+def mark(state: str, size: int | None = None) -> str:
+    """The mark of a state, in a line of text or `size` pixels large."""
+    if size is not None:
+        return f'<svg width="{size}" height="{size}"><use href="#{LETTERS[state]}"/></svg>'
+    return f'<svg class="mark" role="img" aria-label="{state}"><use href="#{LETTERS[state]}"/></svg>'
+
+
+def _symbols() -> str:
+    """The marks of the states, defined once for the whole sheet."""
+    marks = "".join(
+        f'<symbol id="{letters}" viewBox="-12 -12 24 24"><g transform="scale(1,-1)">{mark_parts(state, LIGHT)}</g>'
+        "</symbol>"
+        for state, letters in LETTERS.items()
+    )
+    return f'<svg width="0" height="0" style="position:absolute">{marks}</svg>'
+
+
+def marked(markdown: str) -> str:
+    """A line of the page's Markdown as HTML: bold kept, escaped marks plain, all else text.
+
+    Parameters
+    ----------
+    markdown : the line
+    """
+    pieces: list[str] = []
+    bold = False
+    for escaped, stars, text in re.findall(r"\\(.)|(\*\*)|([^\\*]+|.)", markdown, re.DOTALL):
+        if stars:
+            bold = not bold
+            pieces.append("<b>" if bold else "</b>")
+        else:
+            pieces.append(escape(escaped or text))
+    return "".join(pieces) + "</b>" * bold

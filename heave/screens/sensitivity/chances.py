@@ -1,0 +1,257 @@
+"""Plans drawn at random on the page: a run beside it with progress and cancel, and what came of it."""
+
+from __future__ import annotations
+
+import math
+import threading
+from typing import Final
+
+import streamlit as st
+
+from heave.errors import InputError
+from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
+from heave.planning import Plan
+from heave.screens import every_page, pieces, state
+from heave.screens.figures.contributions import share_text, shares_figure
+from heave.screens.figures.running import running_figure
+from heave.screens.inputs import inside, plain, sentence
+from heave.screens.weather.table import Rows, csv_text
+from heave.studies.contributions import ESTIMATOR
+from heave.studies.monte_carlo import INTERVAL, Exceedance, MonteCarlo, monte_carlo
+from heave.weather import CancelledError
+
+_JOB, _DONE = "study:job", "study:result"
+
+MOST_SHARES: Final = 10
+"""Most inputs in the picture of contributions; the table has them all."""
+
+
+class Job:
+    """A run in a thread of its own; the page looks at how far it is and may ask it to stop."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.share = 0.0
+        self.size = plan.study.samples
+        self.stop = threading.Event()
+        self.result: MonteCarlo | None = None
+        self.error = "The run ended without a result."
+        self.thread = threading.Thread(target=self._run, args=(plan,), name="monte carlo", daemon=True)
+        self.start = self.thread.start
+
+    def _run(self, plan: Plan) -> None:
+        try:
+            self.result = monte_carlo(plan, progress=self._tell, cancelled=self.stop.is_set)
+        except CancelledError:
+            self.error = "Stopped before the end; nothing was kept."
+        except InputError as error:
+            self.error = str(error)
+
+    def _tell(self, share: float) -> None:
+        self.share = share
+
+
+def draw() -> None:
+    """The button, or how far the run is; and the last result."""
+    st.caption(
+        "All inputs that are varied are drawn together, each over its range, and every plan drawn is judged. "
+        "Inputs other than height and period of the sea are taken as independent of each other."
+    )
+    if state.kept(_JOB) is not None:
+        _watch()
+        return
+    study = state.plan().study
+    st.button(
+        f"Draw {study.samples} plans, seed {study.seed}",
+        key="heave:study:run",
+        type="primary",
+        on_click=_begin,
+    )
+    done: MonteCarlo | None = state.kept(_DONE)
+    if done is not None:
+        _show(done)
+
+
+def _begin() -> None:
+    job = Job(state.plan())
+    job.start()
+    state.keep(_JOB, job)
+    state.keep(_DONE, None)
+
+
+@st.fragment(run_every=0.5)
+def _watch() -> None:
+    """How far the run is, twice a second, with a button that stops it; at its end the page is drawn anew."""
+    job: Job | None = state.kept(_JOB)
+    if job is None:
+        return
+    if not job.thread.is_alive():
+        state.keep(_JOB, None)
+        if job.result is not None:
+            state.keep(_DONE, job.result)
+        else:
+            state.note("bad", job.error)
+        st.rerun()
+    st.progress(min(job.share, 1.0), text=f"{100 * job.share:.0f} % of {job.size} plans")
+    st.button("Cancel", key="heave:study:cancel", on_click=job.stop.set)
+
+
+def verdict_of(whole: Exceedance) -> str:
+    """The word for a chance: over a limit in half of the plans or more, near in any, not assessed where any is not."""
+    if 2 * whole.over >= whole.samples:
+        return OVER
+    if whole.unknown:
+        return NOT_ASSESSED
+    return NEAR if whole.over else WITHIN
+
+
+def headline_words(result: MonteCarlo) -> str:
+    """The chance that any check is exceeded, in a few words."""
+    whole = result.exceedances[0]
+    if whole.unknown == whole.samples:
+        return "Not assessed"
+    least = "at least " if whole.unknown else ""
+    return f"Over a limit in {least}{percent(whole.share)} of the plans"
+
+
+def percent(share: float) -> str:
+    """A share in per cent, to two figures."""
+    least = min(share, 1 - share)  # 99.98 % is not 100 %
+    if least <= 0:
+        return f"{100 * share:.0f}\u00a0%"
+    return f"{100 * share:.{max(0, 1 - math.floor(math.log10(100 * least)))}f}\u00a0%"
+
+
+def interval_words(row: Exceedance) -> str:
+    """The interval of a chance."""
+    return f"{percent(row.interval.low if row.over else 0.0)} to {percent(row.interval.high)}"
+
+
+def label(result: MonteCarlo) -> str:
+    """What stands under every figure: plan, number, seed, draws of the equipment."""
+    shared = result.equipment not in (0, result.size)
+    drawn = f", {result.equipment} draws of the equipment" if shared else ""
+    return f"{result.plan.name}: {result.size} plans drawn, seed {result.plan.study.seed}{drawn}"
+
+
+def _show(result: MonteCarlo) -> None:
+    if result.plan != state.plan():
+        st.warning("The plan has changed since: draw again for the plan as it is now.")
+    whole = result.exceedances[0]
+    state_ = verdict_of(whole)
+    with st.container(key=f"verdict-check-{every_page.SLUGS[state_]}"):
+        every_page.answer(state_, headline_words(result))
+        lines = [
+            f"95 % interval {interval_words(whole)}; not assessed in {percent(whole.unknown / whole.samples)}.",
+            f"{label(result)}.",
+        ]
+        st.markdown("  \n".join(map(plain, lines)))
+    head, rows, under = table(result)
+    pieces.wide_table("chances", head, rows, plain(under))
+    _save(check_rows(result), "Save the chances (CSV)", "chances.csv", "chances")
+    st.subheader("How the chance settles")
+    words = "Share of the plans drawn that is over a limit, with its interval, as more are drawn"
+    pieces.chart(running_figure(result.running, every_page.look()), "running", words)
+    st.caption(plain(f"{INTERVAL} {label(result)}."))
+    st.subheader("Which input brings it about")
+    _contributions(result)
+    if result.notes:
+        st.subheader("Notes")
+        every_page.cautions(result.notes)
+
+
+def table(result: MonteCarlo) -> tuple[tuple[str, ...], list[tuple[str, ...]], str]:
+    """Head and rows of the checks that are exceeded or unknown in some plan; under it those that never are."""
+    shown = [row for row in result.exceedances if row.over or 0 < row.unknown < row.samples]
+    shown = shown or [result.exceedances[0]]
+    never = [row for row in result.exceedances if not row.over and not row.unknown]
+    blank = [row for row in result.exceedances if row.unknown == row.samples]
+    head = ("Check", "Over its limit", "95 % interval", "Not assessed")
+    rows: list[tuple[str, ...]] = [
+        (
+            plain(row.name),
+            plain(percent(row.share)),
+            plain(interval_words(row)),
+            plain(percent(row.unknown / row.samples)),
+        )
+        for row in shown
+    ]
+    under = []
+    if never:
+        names = "; ".join(inside(row.name) for row in never)
+        most = max(row.interval.high for row in never)
+        under.append(f"In none of the plans, at most {percent(most)} (95 %): {names}.")
+    if blank:
+        under.append(f"Not assessed in any: {'; '.join(inside(row.name) for row in blank)}.")
+    return head, rows, " ".join(under)
+
+
+def _contributions(result: MonteCarlo) -> None:
+    known = [
+        (one.input.about.label, *share) for one, share in result.contributions if not math.isnan(share.share)
+    ]
+    if known:
+        drawing = shares_figure(known[:MOST_SHARES], every_page.look())
+        words = "; ".join(f"{name} {share_text(share, error)}" for name, share, error in known)
+        st.image(drawing, width="stretch", alt=words)
+    else:
+        st.markdown("The highest utilisation does not vary, so nothing brings it about.")
+    what = "the ranks of the highest utilisation" if result.on_ranks else "the highest utilisation"
+    st.caption(
+        plain(
+            f"Share of the variance of {what} that each input brings by itself, with its standard error; what is left "
+            f"of 100 % comes from inputs together. {ESTIMATOR} {label(result)}."
+        )
+    )
+    if result.held:
+        left = ", ".join(inside(one.about.label) for one in result.held)
+        st.caption(plain(f"Not varied, taken as planned: {left}."))
+    _save(share_rows(result), "Save the contributions (CSV)", "contributions.csv", "shares")
+
+
+def check_rows(result: MonteCarlo) -> Rows:
+    """The chances as a table, each row with seed and number of samples."""
+    return [
+        {
+            "Check": row.name,
+            "Over its limit": f"{row.share:.6g}",
+            "Interval low": f"{row.interval.low:.6g}",
+            "Interval high": f"{row.interval.high:.6g}",
+            "Not assessed": f"{row.unknown / row.samples:.6g}",
+            **_labels(result),
+        }
+        for row in result.exceedances
+    ]
+
+
+def share_rows(result: MonteCarlo) -> Rows:
+    """The contributions as a table, with the range of each input in SI, seed and number of samples."""
+    return [
+        {
+            "Input": sentence(one.input.about.label),
+            "Share of variance": f"{share.share:.6g}",
+            "Standard error": f"{share.error:.6g}",
+            "Spread": one.shape,
+            "Low end, SI": f"{one.low:.9g}",
+            "High end, SI": f"{one.high:.9g}",
+            "Range from": one.source,
+            **_labels(result),
+        }
+        for one, share in result.contributions
+    ]
+
+
+def _labels(result: MonteCarlo) -> dict[str, str]:
+    study = result.plan.study
+    return {
+        "Plan": result.plan.name,
+        "Samples": str(result.size),
+        "Draws of the equipment": str(result.equipment),
+        "Seed": str(study.seed),
+        "Rank correlation Hs, Tp": ""
+        if study.period_correlation is None
+        else f"{study.period_correlation:g}",
+    }
+
+
+def _save(rows: Rows, words: str, file_name: str, key: str) -> None:
+    pieces.save(words, lambda: csv_text(rows).encode("utf-8"), file_name, f"heave:save:{key}")

@@ -1,0 +1,197 @@
+"""The seas of a climate and how much of the time each stands for: from a hindcast or from a scatter diagram."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+import numpy as np
+import numpy.typing as npt
+
+from heave.errors import InputError
+from heave.planning.plan import Plan
+from heave.sea import SeaBatch
+from heave.sea.grid import FloatArray
+from heave.studies.scatter import SCATTER_SHAPES, CellSeas, Scatter, points_of
+from heave.units import significant
+from heave.weather.evaluation import batch_for
+from heave.weather.forecast import Forecast
+
+IntArray = npt.NDArray[np.int64]
+BoolArray = npt.NDArray[np.bool_]
+
+SPLIT: Final = 5
+"""Parts into which a class of a scatter diagram is divided, each way; odd, so that the middle part has its middle."""
+
+ROUND: Final = 12
+"""Directions that stand for waves from all round."""
+
+Bearing = Literal["plan", "all round"]
+"""Where the waves of a diagram without sectors come from: as in the plan's own sea, or from all round alike."""
+
+
+@dataclass(frozen=True, eq=False)
+class ClassPlaces:
+    """Where each sea of a scatter diagram stands in it.
+
+    Parameters
+    ----------
+    cell : its place in the matrix, heights by periods, one after the other (n,)
+    group : seas of one class, sector and month share a number from 0 (n,)
+    centre : True for the sea in the middle of its class (n,)
+    """
+
+    cell: IntArray
+    group: IntArray
+    centre: BoolArray
+
+
+@dataclass(frozen=True, eq=False)
+class ClimateSeas:
+    """Seas, and the share of the time that each stands for.
+
+    Parameters
+    ----------
+    batch : n seas; one that is not known has no height
+    weight : share of the time, sums to 1 (n,)
+    month : calendar month, 1 to 12; 0 where it is not known (n,)
+    source : the record or the diagram they are of
+    places : where they stand in a diagram; None for a record
+    notes : how the seas were made, in words
+    """
+
+    batch: SeaBatch
+    weight: FloatArray
+    month: IntArray
+    source: Forecast | Scatter
+    places: ClassPlaces | None = None
+    notes: tuple[str, ...] = ()
+
+    @property
+    def record(self) -> Forecast | None:
+        """The record, which has an order in time; None for a diagram, which has none."""
+        return self.source if isinstance(self.source, Forecast) else None
+
+
+def seas_of_record(plan: Plan, record: Forecast) -> ClimateSeas:
+    """Every sample of a record stands for the same share of the time, known or not.
+
+    Parameters
+    ----------
+    plan : its water depth is taken where the record has none
+    record : a hindcast
+    """
+    month = record.times.astype("datetime64[M]").astype(np.int64) % 12 + 1
+    weight = np.full(record.size, 1.0 / record.size)
+    years = record.elapsed[-1] / (365.2425 * 86400.0)
+    missing = int(record.missing.sum())
+    notes = [f"{record.size} samples over {years:.1f} years; each stands for the same share of the time."]
+    if missing:
+        notes.append(f"{missing} samples have no sea: not assessed, and never counted as workable.")
+    return ClimateSeas(batch_for(plan, record), weight, month, record, None, tuple(notes))
+
+
+def cell_seas(plan: Plan) -> tuple[CellSeas, str]:
+    """The sea that stands for a class of a diagram, of the shape and spreading of the plan's first system.
+
+    Returns it with a sentence. A shape in which a period may have several peak periods is replaced by JONSWAP by rule.
+
+    Parameters
+    ----------
+    plan : with its sea
+    """
+    if not plan.sea.systems:
+        return (
+            CellSeas(),
+            "JONSWAP with its peak factor by rule, for the plan's own sea is a measured spectrum",
+        )
+    first = plan.sea.systems[0]
+    spread = first.spreading, first.spreading_exponent
+    if first.shape not in SCATTER_SHAPES:
+        words = f"JONSWAP with its peak factor by rule, for the plan's own shape, {first.shape}, is not of one system"
+        return CellSeas("jonswap", None, *spread), words
+    factor = "its peak factor by rule" if first.gamma is None else f"peak factor {first.gamma:g}"
+    words = "the two-parameter spectrum" if first.shape == "two-parameter" else f"JONSWAP with {factor}"
+    return CellSeas(first.shape, first.gamma, *spread), f"{words}, as in the plan's own sea"
+
+
+def seas_of_scatter(
+    plan: Plan, scatter: Scatter, bearing: Bearing = "plan", split: int = SPLIT
+) -> ClimateSeas:
+    """Every class of a diagram as `split` × `split` seas at the middles of its equal parts, all as likely.
+
+    Periods become peak periods through the shape, `heave.sea.periods.peak_periods`. Where in its class a sea is
+    nobody knows, so what is counted is shown beside the class middle alone and the bounds over the parts.
+
+    Parameters
+    ----------
+    plan : shape, spreading, direction and water depth of its own sea
+    scatter : the diagram
+    bearing : where waves come from if the diagram has no sectors: 'plan' or 'all round', of 12 directions
+    split : parts of each class, each way, an odd number from 1 to 25
+
+    Raises
+    ------
+    InputError
+        If `split` or `bearing` is not so.
+    """
+    if split not in range(1, 26, 2):
+        raise InputError("parts of a class", split, None, "an odd number from 1 to 25")
+    if bearing not in ("plan", "all round"):
+        raise InputError("direction of the waves", bearing, None, "plan or all round")
+    shape, words = cell_seas(plan)
+    own = (
+        plan.sea.systems[0].direction_from
+        if plan.sea.systems
+        else float(plan.sea.batch().slots[0].direction_from[0])
+    )
+    around = [own] if bearing == "plan" else [360.0 / ROUND * place for place in range(ROUND)]
+    hs_parts, period_parts = (
+        points_of(limits, split) for limits in (scatter.hs_limits, scatter.period_limits)
+    )
+    columns: list[tuple[FloatArray, ...]] = []
+    groups = 0
+    inner = np.indices((split, split)).reshape(2, -1)
+    centre = (inner == split // 2).all(axis=0)
+    for part in scatter.parts:
+        directions = around if part.direction_from is None else [part.direction_from]
+        row, column = np.nonzero(part.cells)
+        for direction in directions:
+            shares = part.cells[row, column] / scatter.total / len(directions) / split**2
+            size = row.size * split**2
+            columns.append(
+                (
+                    hs_parts[row][:, inner[0]].ravel(),
+                    period_parts[column][:, inner[1]].ravel(),
+                    np.full(size, direction),
+                    np.repeat(shares, split**2),
+                    np.full(size, part.month or 0),
+                    np.repeat(row * scatter.period_limits[1:].size + column, split**2),
+                    np.repeat(groups + np.arange(row.size), split**2),
+                    np.tile(centre, row.size),
+                )
+            )
+            groups += row.size
+    hs, period, whence, weight, month, cell, group, middle = map(np.concatenate, zip(*columns, strict=True))
+    tp = shape.peak_periods(hs, period, scatter.period_kind)
+    batch = shape.batch(hs, tp, whence, plan.sea.depth)
+    lost = float(weight[np.isnan(batch.hs)].sum())
+    notes = [
+        f"Each class is judged as {split} × {split} seas spread evenly over it; one wave system, {words}.",
+        "A diagram of the total sea says nothing of swell from elsewhere: crossed seas are not in it.",
+    ]
+    if scatter.period_kind != "Tp":
+        notes.append(f"{scatter.period_kind} becomes Tp by the moments of that spectrum at each height.")
+    if not scatter.directional:
+        notes.append(
+            f"It has no directions: all waves come from {own:g}°, as in the plan's own sea."
+            if bearing == "plan"
+            else f"It has no directions: waves come from all round alike, {ROUND} directions."
+        )
+    if lost > 0:
+        notes.append(
+            f"{significant(100 * lost, 2)} % of the seas are not assessed: their class has no upper end, or their peak "
+            "period is outside 2 to 30 s."
+        )
+    places = ClassPlaces(cell.astype(np.int64), group.astype(np.int64), middle.astype(np.bool_))
+    return ClimateSeas(batch, weight, month.astype(np.int64), scatter, places, (*scatter.notes, *notes))

@@ -1,0 +1,67 @@
+"""The words on each page of a PDF as Chromium prints it: enough of the format (ISO 32000) for that, and no more."""
+
+from __future__ import annotations
+
+import re
+import zlib
+
+_OBJECT = re.compile(rb"(\d+) 0 obj\b(.*?)\bendobj\b", re.DOTALL)
+_SHOWN = re.compile(rb"/(\w+) [\d.]+ Tf|<([0-9A-Fa-f]+)> Tj|\[((?:<[0-9A-Fa-f]*>|[-\d.\s])*)\] ?TJ")
+
+
+def _objects(pdf: bytes) -> dict[int, bytes]:
+    return {int(found[1]): found[2] for found in _OBJECT.finditer(pdf)}
+
+
+def _stream(body: bytes) -> bytes:
+    inner = body.split(b"stream", 1)[1].lstrip(b"\r\n").rsplit(b"endstream", 1)[0]
+    return zlib.decompress(inner) if b"FlateDecode" in body else inner
+
+
+def _letters(table: bytes) -> dict[str, str]:
+    """From the codes of a font to letters, as its ToUnicode table has it."""
+    found: dict[str, str] = {}
+    for part in re.findall(rb"beginbfchar(.*?)endbfchar", table, re.DOTALL):
+        for code, letters in re.findall(rb"<(\w+)>\s*<(\w+)>", part):
+            found[code.decode().upper()] = bytes.fromhex(letters.decode()).decode("utf-16-be")
+    for part in re.findall(rb"beginbfrange(.*?)endbfrange", table, re.DOTALL):
+        for first, last, letters in re.findall(rb"<(\w+)>\s*<(\w+)>\s*<(\w+)>", part):
+            start = int(letters, 16)
+            for step in range(int(last, 16) - int(first, 16) + 1):
+                found[f"{int(first, 16) + step:04X}"] = chr(start + step)
+    return found
+
+
+def _referred(body: bytes, key: bytes) -> list[int]:
+    found = re.search(rb"/%b\s*(\[[^\]]*\]|\d+ 0 R)" % key, body)
+    return [int(number) for number in re.findall(rb"(\d+) 0 R", found[1])] if found else []
+
+
+def pages_of(pdf: bytes) -> list[str]:
+    """The words of every page in order, without the spaces between them."""
+    objects = _objects(pdf)
+    (root,) = (body for body in objects.values() if re.search(rb"/Type\s*/Catalog", body))
+
+    def leaves(number: int) -> list[bytes]:
+        body = objects[number]
+        kids = _referred(body, b"Kids")
+        return [leaf for kid in kids for leaf in leaves(kid)] if kids else [body]
+
+    fonts = {
+        number: _letters(_stream(objects[_referred(body, b"ToUnicode")[0]]))
+        for number, body in objects.items()
+        if _referred(body, b"ToUnicode")
+    }
+    told = []
+    for page in (leaf for number in _referred(root, b"Pages") for leaf in leaves(number)):
+        named = {name.decode(): int(number) for name, number in re.findall(rb"/(\w+) (\d+) 0 R", page)}
+        words, letters = [], dict[str, str]()
+        content = b"\n".join(_stream(objects[number]) for number in _referred(page, b"Contents"))
+        for font, single, several in _SHOWN.findall(content):
+            if font:
+                letters = fonts.get(named.get(font.decode(), 0), {})
+            for codes in [single, *re.findall(rb"<(\w*)>", several)]:
+                text = codes.decode().upper()
+                words += [letters.get(text[at : at + 4], "") for at in range(0, len(text), 4)]
+        told.append("".join(words).replace(" ", "").replace("\xa0", ""))
+    return told

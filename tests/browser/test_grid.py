@@ -1,0 +1,56 @@
+"""A table edited in place, in the browser: one edit after another is kept, a refused one stays to be mended."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import harness
+
+COLUMNS = ("Row", "Length (m)", "Inclination (°)", "Friction", "Diameter (mm)")
+
+
+def cell(page: Any, row: int, column: str) -> Any:
+    """A cell of the table of intervals, row from 1, as it is told to those who cannot see it."""
+    place = f"[aria-rowindex='{row + 1}'] [aria-colindex='{COLUMNS.index(column) + 1}']"
+    return page.get_by_test_id("stDataFrame").first.locator(place)
+
+
+def type_in(page: Any, row: int, column: str, text: str) -> None:
+    """Pick a cell by pointing, type over it, and leave it with Enter."""
+    table = page.get_by_test_id("stDataFrame").first
+    table.scroll_into_view_if_needed()
+    canvas = table.locator("canvas").first.bounding_box()
+    share = {"Length (m)": 0.2, "Inclination (°)": 0.45, "Friction": 0.65}[column]  # well inside each column
+    x = canvas["x"] + canvas["width"] * share
+    page.mouse.click(x, canvas["y"] + 35 * row + 17)
+    harness.wait_until(page, lambda: cell(page, row, column).get_attribute("aria-selected") == "true", column)
+    page.keyboard.press("Enter")
+    box = page.locator("#portal textarea, #portal input").first
+    box.wait_for()
+    box.fill(text)
+    with harness.rerun(page):
+        page.keyboard.press("Enter")
+
+
+def test_edits_one_after_another_are_kept_and_a_refused_one_is_mended(page: Any, address: str) -> None:
+    harness.open_page(page, f"{address}/hoisting")
+    with harness.rerun(page):
+        page.get_by_role("button", name="Describe the hole").click()
+    page.get_by_test_id("stDataFrame").first.wait_for()
+    for row, column, text, shown in (
+        (2, "Inclination (°)", "35", "35"),
+        (2, "Length (m)", "1 850,5", "1850.5"),
+        (1, "Friction", "0,2", "0.2"),
+        (2, "Friction", "0.25", "0.25"),
+    ):
+        type_in(page, row, column, text)
+        harness.wait_until(page, lambda r=row, c=column, s=shown: cell(page, r, c).inner_text() == s, text)
+    type_in(page, 1, "Friction", "1,7")
+    page.get_by_text("Row 1, Friction: Friction coefficient: 1,7 cannot be used").wait_for()
+    assert cell(page, 1, "Friction").inner_text() == "1,7"
+    type_in(page, 2, "Inclination (°)", "30")
+    assert cell(page, 1, "Friction").inner_text() == "1,7", "what was refused survives another edit"
+    type_in(page, 1, "Friction", "0,3")
+    page.get_by_text("cannot be used").wait_for(state="detached")
+    kept = [cell(page, row, column).inner_text() for row in (1, 2) for column in COLUMNS[1:4]]
+    assert kept == ["1200", "0", "0.3", "1850.5", "30", "0.25"]

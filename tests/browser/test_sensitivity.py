@@ -1,0 +1,41 @@
+"""The grid of ranges takes a cell as typed, and says beside itself why it does not."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+import harness
+
+pytestmark = pytest.mark.browser
+
+_ROW, _LOW = 35, 0.36
+"""Height of a row [px], and where the column of low ends is across the grid."""
+
+
+def type_low_end(page: Any, row: int, words: str) -> None:
+    """Type into the low end of a row of the grid, as a person does."""
+    grid = page.get_by_test_id("stDataFrame").first
+    grid.scroll_into_view_if_needed()
+    place = grid.bounding_box()
+    with harness.rerun(page):
+        page.mouse.dblclick(place["x"] + _LOW * place["width"], place["y"] + _ROW * (row + 1.5))
+        page.wait_for_timeout(500)
+        page.keyboard.press("Control+A")
+        page.keyboard.type(words)
+        page.keyboard.press("Enter")
+
+
+def test_the_grid_is_edited_in_place(page: Any, address: str) -> None:
+    harness.open_page(page, f"{address}/sensitivity")
+    with harness.rerun(page):
+        page.get_by_text("Ranges that are studied").click()
+    page.wait_for_timeout(500)
+    type_low_end(page, 1, "6,5")
+    told = [image.get_attribute("alt") or "" for image in page.locator("img").all()]
+    assert any("Wave period Tp: at 6.50\u00a0s" in words for words in told)
+    type_low_end(page, 6, "many")
+    assert page.get_by_text("Not taken.").count() == 1
+    assert "one number, such as 2.5" in page.get_by_test_id("stMain").inner_text()
+    harness.no_sideways_overflow(page)
