@@ -59,7 +59,7 @@ def symbols_html(text: str, among: re.Pattern[str] = _INDEXED) -> str:
 
 def number_text(term: Term, system: str) -> str:
     """A number that is given, as the steps print it."""
-    return show(term.value, term.kind, system, DIGITS)
+    return term.shown(system)
 
 
 def input_text(one: Input, system: str) -> str:
