@@ -51,6 +51,9 @@ _PARTS: Final[dict[str, type]] = {
 }
 """What the parts of a plan that are always there have to be."""
 
+_MAY: Final[dict[str, type]] = {"hoisting": HoistingPath, "line_work": LineWork, "well": Well}
+"""What those that may be absent have to be."""
+
 
 @dataclass(frozen=True)
 class Plan:
@@ -158,16 +161,11 @@ class Plan:
 
     def __post_init__(self) -> None:
         fields.validate(self)
-        for attribute, kind in _PARTS.items():
+        for attribute, kind in (_PARTS | _MAY).items():
             given = getattr(self, attribute)
-            if not isinstance(given, kind):
-                raise InputError(attribute, given, None, f"a {kind.__name__}")
-        if self.hoisting is not None and not isinstance(self.hoisting, HoistingPath):
-            raise InputError("hoisting path", self.hoisting, None, "a HoistingPath, or none")
-        if self.line_work is not None and not isinstance(self.line_work, LineWork):
-            raise InputError("line work", self.line_work, None, "a LineWork, or none")
-        if self.well is not None and not isinstance(self.well, Well):
-            raise InputError("well", self.well, None, "a Well, or None")
+            if not isinstance(given, kind) and not (given is None and attribute in _MAY):
+                allowed = f"a {kind.__name__}" + (", or None" if attribute in _MAY else "")
+                raise InputError(attribute, given, None, allowed)
         self._check_procedures()
         self._check_combinations()
 
