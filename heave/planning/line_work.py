@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from heave import fields
 from heave.errors import InputError
-from heave.hoisting import JOBS, Drum, Ledger, Tripping
+from heave.hoisting import JOBS, Drum, HoistingPath, Ledger, Tripping
 from heave.hoisting.braking import ACCELERATION, DECELERATION, TOP_SPEED
 from heave.hoisting.line_work import DEPTH
 
@@ -91,6 +91,23 @@ class LineWork:
         if any(value is None for value in needed):
             return None
         return Ledger(*needed, self.slip_length)  # type: ignore[arg-type]
+
+    def check_reaches(self, path: HoistingPath) -> None:
+        """Refuse a drum that is too small for the line, or has not the line that the block needs.
+
+        Parameters
+        ----------
+        path : whose line and block it is
+
+        Raises
+        ------
+        InputError
+            If the drum is too small, or too few wraps are left with the block at its lowest.
+        """
+        drum = None if path.line is None else self.drum(path.line.diameter)
+        if drum is None or self.on_drum is None or path.highest_block is None or path.lowest_block is None:
+            return
+        drum.wraps_left(self.on_drum, path.highest_block - path.lowest_block, path.count)
 
     def drum(self, line_diameter: float) -> Drum | None:
         """The drum for a line; None while its size is not known.

@@ -201,7 +201,8 @@ class Plan:
         if self.hoisting is not None and unit.lines is not None and self.hoisting.lines != unit.lines:
             allowed = f"{unit.lines:g}, the lines strung on the compensating drawworks"
             raise InputError("lines strung", self.hoisting.lines, None, allowed)
-        self._check_drum()
+        if self.line_work is not None and self.hoisting is not None:
+            self.line_work.check_reaches(self.hoisting)
         replace(MOVING_MASS, label="Block, crown block and moving parts").check(self.moving_mass)
         self.offsets.set_down(self.sea.depth)
         depth, clearance = self.sea.depth, self.under_keel
@@ -215,16 +216,6 @@ class Plan:
         if stroke is not None and abs(self.offsets.start_position) > stroke / 2:
             allowed = f"within ± half the stroke, {stroke / 2:g} m"
             raise InputError("Start position from mid-stroke", self.offsets.start_position, "m", allowed)
-
-    def _check_drum(self) -> None:
-        """Refuse a drum that is too small for the line, or has not the line that the block needs."""
-        path, record = self.hoisting, self.line_work
-        if path is None or path.line is None or record is None:
-            return
-        drum = record.drum(path.line.diameter)
-        if drum is None or record.on_drum is None or path.highest_block is None or path.lowest_block is None:
-            return
-        drum.wraps_left(record.on_drum, path.highest_block - path.lowest_block, path.count)
 
     def doing(self, kind: OperationKey) -> Plan:
         """This plan in another `kind` of operation, with the limits the rig has for that; the present ones are kept.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 from itertools import groupby
 from typing import Final
@@ -131,24 +131,29 @@ def chapters_html(chapters: Sequence[Chapter], assessment: Assessment, system: s
     system : units on the paper
     """
     checks = {check.key: check for check in assessment.checks}
+    terms = {one.symbol: one.term for chapter in chapters for one in chapter.given}
+    terms |= {step.symbol: step.result for chapter in chapters for step in chapter.steps}
     return "".join(
-        _chapter(number, chapter, checks.get(chapter.check), system)
+        _chapter(number, chapter, checks.get(chapter.check), terms, system)
         for number, chapter in enumerate(chapters, 1)
     )
 
 
-def _chapter(number: int, chapter: Chapter, check: Check | None, system: str) -> str:
+def _chapter(
+    number: int, chapter: Chapter, check: Check | None, terms: Mapping[str, Term], system: str
+) -> str:
     parts = [words("h3", f"{number}. {chapter.title}"), words("p", chapter.words, "lead")]
     if chapter.given:
         head = "".join(words("th", name) for name in ("", "Given", "Value", "From"))
         rows = "".join(_given(one, system) for one in chapter.given)
         kind = "given whole" if len(chapter.given) <= SHORT else "given"
         parts.append(tag("table", tag("thead", tag("tr", head)) + tag("tbody", rows), kind))
-    parts += [_step(step, system) for step in chapter.steps]
+    common = "" if check is None else check.source
+    parts += [_step(step, common, system) for step in chapter.steps]
     if not chapter.steps and not chapter.given:
         parts.append(words("p", "Every step of it stands in a chapter above.", "quiet"))
     if check is not None:
-        parts.append(_result(check, system))
+        parts.append(_result(check, [terms.get(name) for name in (chapter.demand, chapter.capacity)], system))
     return "".join(parts)
 
 
@@ -163,9 +168,11 @@ def _given(one: Given, system: str) -> str:
     return tag("tr", tag("td", symbol, "sym") + tag("td", meaning) + number + tag("td", from_))
 
 
-def _step(step: Step, system: str) -> str:
-    """A step in symbols and in numbers, and what its result is; what it uses is given or a result above it."""
+def _step(step: Step, common: str, system: str) -> str:
+    """A step in symbols and in numbers, what its result is, and its source where that is not the `common` one."""
     told = f"{symbols_html(step.symbol)}: {symbols_html(step.result.meaning, _IN_WORDS)}"
+    if step.source and step.source != common:
+        told += f" · source: {escape(step.source)}"
     return tag(
         "div",
         tag("p", symbols_html(step.symbols()), "sym")
@@ -175,9 +182,12 @@ def _step(step: Step, system: str) -> str:
     )
 
 
-def _result(check: Check, system: str) -> str:
-    """What a check comes to, and what it rests on."""
-    demand, capacity = (show(value, check.kind, system, DIGITS) for value in (check.demand, check.capacity))
+def _result(check: Check, terms: Sequence[Term | None], system: str) -> str:
+    """What a check comes to, and what it rests on; demand and capacity printed as their steps print them."""
+    demand, capacity = (
+        show(value, check.kind, system, DIGITS) if term is None else term.shown(system)
+        for value, term in zip((check.demand, check.capacity), terms, strict=True)
+    )
     used = f"demand {demand} / capacity {capacity} = {utilisation_text(check.utilisation)}"
     high = "" if check.high <= check.utilisation else f", to {utilisation_text(check.high)} over the ranges"
     told = f"{mark(check.state)} <b>{escape(check.name)}: {escape(check.state)}</b>, {escape(used + high)}."
