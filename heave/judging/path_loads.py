@@ -7,11 +7,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
+import numpy as np
+
 from heave.formula import number_at
 from heave.hoisting import MOTIONS, Motion, design_factor, line_pulls
-from heave.judging.checks import Outcome, Rule
+from heave.judging.checks import Check, Outcome, Rule
 from heave.judging.demands import Demands, demands
-from heave.judging.rules import chain, load, string
+from heave.judging.rules import chain, chain_speed, load, string
 from heave.judging.rules.string import TENSION
 from heave.planning.plan import Plan
 from heave.units import STANDARD_GRAVITY
@@ -55,11 +57,13 @@ _RULES: Final = {
 class PartLoad:
     """One part of the path: loads [N] with the string hanging still off bottom, moved by the drawworks, and in the sea.
 
-    `key` is that of its check. `extreme` is the largest in the plan's own sea, as its check has it. `rating` is None
-    where the rig gives none; `utilisation` is extreme over rating, NaN then.
+    `key` is that of the part, `check` that of the check which it is judged by. `extreme` is the largest in the plan's
+    own sea, as its check has it. `rating` is None where the rig gives none; `utilisation` is extreme over rating, NaN
+    then.
     """
 
     key: str
+    check: str
     name: str
     hoisting: float
     holding: float
@@ -92,6 +96,16 @@ class PathLoads:
         """Key of the link of the whole chain nearest to its rating; None where none can be judged."""
         return _weakest(self.chain)
 
+    def states(self, checks: Iterable[Check]) -> dict[str, str]:
+        """The state of every check and of every link, by its key.
+
+        Parameters
+        ----------
+        checks : of the plan's assessment
+        """
+        found = {check.key: check.state for check in checks}
+        return found | {part.key: found[part.check] for part in self.chain if part.check in found}
+
     def link(self, key: str) -> PartLoad:
         """The link of the chain with this key; a KeyError if there is none."""
         return {part.key: part for part in self.chain}[key]
@@ -123,8 +137,12 @@ def path_loads(plan: Plan) -> PathLoads | None:
         motion: tuple(float(one) for one in line_pulls(load, path.count, path.sheave_factor, motion))
         for motion, load in on_block.items()
     }
-    unit, worked = _unit(found)
+    unit, worked = _most_used(found, load.compensated, string.locked, load.overpull)
     results = {key: rule.work(found) for key, rule in _RULES.items()}
+    judged = {key: key for key in results}
+    # the drawworks has the pull of its rating, and at a planned speed what power and gears leave of it
+    at_drum, results["drawworks_pull"] = _most_used(found, chain.pull, chain_speed.hoisting_pull)
+    judged["drawworks_pull"] = at_drum.key
     order = [*LOADED, "tension"]
     below = {"crown": "drilling_line", "block": "hook", None: "travelling_block"}[plan.compensator.mounting]
     order.insert(order.index(below), unit.key)
@@ -159,7 +177,8 @@ def path_loads(plan: Plan) -> PathLoads | None:
         demand, rating = (number_at(v, 0) for v in (results[key].demand, results[key].capacity))
         known = None if math.isnan(rating) else rating
         used = number_at(results[key].utilisation, 0)
-        links.append(PartLoad(key, names[key], extreme=demand, rating=known, utilisation=used, **moved))
+        about = (key, judged.get(key, key), names[key])
+        links.append(PartLoad(*about, extreme=demand, rating=known, utilisation=used, **moved))
     parts = tuple(link for link in links if link.key in LOADED)
     pulled = number_at(results["drilling_line"].demand, 0)
     factor = None if path.line is None else float(design_factor(path.line.strength, pulled))
@@ -172,11 +191,13 @@ def block_weight(plan: Plan) -> float:
     return (plan.block_mass + own) * STANDARD_GRAVITY
 
 
-def _unit(found: Demands) -> tuple[Rule, Outcome]:
-    """The rule of the compensator that is most used, and its outcome."""
-    rules = [rule for rule in (load.compensated, string.locked, load.overpull) if rule.applies(found.plan)]
-    worked = [(rule, rule.work(found)) for rule in rules]
-    return max(worked, key=lambda one: number_at(one[1].utilisation, 0))
+def _most_used(found: Demands, *rules: Rule) -> tuple[Rule, Outcome]:
+    """Of the rules that apply the one that is most used, and its outcome; the first where none can be judged."""
+    worked = [(rule, rule.work(found)) for rule in rules if rule.applies(found.plan)]
+    return max(
+        worked or [(rules[0], rules[0].work(found))],
+        key=lambda one: np.nan_to_num(number_at(one[1].utilisation, 0), nan=-1.0),
+    )
 
 
 def _static_tension(worked: Outcome) -> float:

@@ -33,7 +33,7 @@ def loads_of(plan: Plan) -> PathLoads:
 def test_every_part_is_as_its_own_check_has_it_and_the_weakest_is_the_most_used(plan: Plan) -> None:
     found, result = loads_of(plan), assess(plan)
     for part in found.chain:
-        check = result.check(part.key)
+        check = result.check(part.check)
         assert part.extreme == pytest.approx(check.demand, rel=1e-12)
         assert part.rating == pytest.approx(check.capacity, rel=1e-12)
         assert part.utilisation == pytest.approx(check.utilisation, rel=1e-12)
@@ -149,3 +149,19 @@ def test_the_path_alone_has_its_own_weakest_part() -> None:
     shares = {part.key: part.utilisation for part in whole.parts}
     assert whole.weakest == max(shares, key=lambda key: shares[key])
     assert {part.key for part in whole.chain} - set(shares) == {whole.unit, "tension"}
+
+
+def test_a_planned_speed_can_make_the_drawworks_the_weakest_link() -> None:
+    path = heave.demo_plan().hoisting
+    assert path is not None
+    plan = heave.demo_plan().doing("tripping").changed(hoisting=replace(path, drawworks_power=1.4e6))
+    planned = plan.changed(operation=replace(plan.operation, hoisting_speed=0.6))
+    weak = plan.changed(operation=replace(plan.operation, hoisting_speed=None))
+    assert loads_of(weak).link("drawworks_pull").check == "drawworks_pull"
+    found, result = loads_of(planned), assess(planned)
+    link = found.link("drawworks_pull")
+    assert (found.weakest_link, link.check) == ("drawworks_pull", "hoisting_pull")
+    assert link.rating == pytest.approx(1.4e6 / (path.lines * 0.6))
+    assert link.utilisation == result.check("hoisting_pull").utilisation >= 1
+    assert found.states(result.checks)["drawworks_pull"] == "over a limit"
+    assert result.check("drawworks_pull").state == "within limits"

@@ -34,8 +34,9 @@ def loads_of(plan: Plan) -> PathLoads:
 
 def drawn(plan: Plan, system: str = "metric") -> str:
     assert plan.hoisting is not None
-    states = {check.key: check.state for check in assess(plan).checks}
-    return figures.reeving_figure(plan, plan.hoisting, loads_of(plan), states, figures.LIGHT, system)
+    loads = loads_of(plan)
+    states = loads.states(assess(plan).checks)
+    return figures.reeving_figure(plan, plan.hoisting, loads, states, figures.LIGHT, system)
 
 
 def places(plan: Plan) -> Drawing:

@@ -212,7 +212,9 @@ def _figures(assessment: Assessment, system: str) -> Iterator[str]:
         tall.append(figure(drawing, "Stroke column, to scale.", "stroke"))
     found = path_loads(plan)
     if plan.hoisting is not None and found is not None:
-        drawing = figures.reeving_figure(plan, plan.hoisting, found, states, look, system)
+        drawing = figures.reeving_figure(
+            plan, plan.hoisting, found, found.states(assessment.checks), look, system
+        )
         tall.append(figure(drawing, "The reeved system and the load on every part.", "path"))
     yield tag("div", "".join(tall), "beside")
     if responses.bit is not None:

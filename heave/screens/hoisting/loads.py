@@ -42,11 +42,10 @@ def headline(result: Assessment, found: PathLoads | None, system: str) -> None:
 
 def weakest_state(result: Assessment, found: PathLoads | None) -> str:
     """The state of the weakest link's check; not assessed where there is none."""
-    states = {check.key: check.state for check in result.checks}
     return (
         NOT_ASSESSED
         if found is None or found.weakest_link is None
-        else states.get(found.weakest_link, NOT_ASSESSED)
+        else found.states(result.checks).get(found.weakest_link, NOT_ASSESSED)
     )
 
 

@@ -20,7 +20,7 @@ if plan.hoisting is None or found is None:
     st.markdown("Start one here and put its numbers in, or take the invented one to see it work.")
     chain.begin()
 else:
-    states = {check.key: check.state for check in result.checks}
+    states = found.states(result.checks)
     with st.container(key="path-columns"):
         with st.container():
             st.subheader("The reeved system")
