@@ -102,6 +102,8 @@ def _step(step: Step) -> dict[str, Any]:
         "formula": step.symbols().partition(" = ")[2],
         "terms": {symbol: _term(term) for symbol, term in step.terms.items()},
         "result": _term(step.result),
+        "stated": step.stated,
+        "source": step.source,
     }
 
 

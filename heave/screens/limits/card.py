@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import hashlib
 import math
 from dataclasses import dataclass
 from typing import Final
 
 from heave import fields
 from heave.files.plan import plan_to_json
+from heave.files.seals import text_hash
 from heave.judging import NOT_ASSESSED, Assessment, unjudged_path, wanted
 from heave.judging.limit_card import LimitCard
 from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
@@ -84,8 +84,6 @@ def card_of(
     result: Assessment,
     letters: dict[str, str],
     system: str,
-    revision: str,
-    issuer: str,
     date: str,
 ) -> Card:
     """The card of limits in words and figures.
@@ -93,13 +91,13 @@ def card_of(
     Parameters
     ----------
     card : limits
-    result : assessment of its plan, for settings and cautions
+    result : assessment of its plan, for settings, cautions and title block
     letters : of the checks by key, every check that governs on the card among them
     system : units
-    revision, issuer : as typed; a card without them has lines to write them on
     date : of issue, ISO 8601
     """
-    plan, unit = card.plan, unit_of("length", system).symbol
+    plan, unit = result.plan, unit_of("length", system).symbol
+    revision, author = (words or "_" * 16 for words in (plan.record.revision, plan.record.prepared_by))
     missing = _missing(card)
     names = dict(zip(card.planned.keys, card.planned.names, strict=True))
     rows = []
@@ -126,16 +124,11 @@ def card_of(
         not_judged=_not_judged(result),
         cautions=tuple(line for line in result.cautions if line not in _of_own_sea(plan)),
         footer=(
-            f"Revision {revision or '________'} · issued {date} by {issuer or '________________'} · approved "
+            f"Revision {revision} · issued {date} by {author} · approved "
             "________________ · replaces every card of an earlier date for this operation",
-            f"Model {MODEL_VERSION} of {MODEL_DATE} · SHA-256 of the plan file {plan_hash(plan)}",
+            f"Model {MODEL_VERSION} of {MODEL_DATE} · SHA-256 of the plan file {text_hash(plan_to_json(plan))}",
         ),
     )
-
-
-def plan_hash(plan: Plan) -> str:
-    """SHA-256 of the plan's file, as the planner saves it without a forecast (FIPS 180-4)."""
-    return hashlib.sha256(plan_to_json(plan).encode("utf-8")).hexdigest()
 
 
 def _cell(card: LimitCard, letters: dict[str, str], i: int, j: int, system: str) -> Cell:

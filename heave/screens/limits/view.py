@@ -11,12 +11,12 @@ import streamlit as st
 from heave.errors import InputError
 from heave.judging import Assessment, LimitingSea, LimitMap
 from heave.judging.limit_curves import Growth, growths, highest_sea, letters_of
-from heave.planning import OPERATIONS, Plan
+from heave.planning import OPERATIONS, UNTITLED, Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.figures import Look
 from heave.screens.figures.limit_lines import limit_figure, limit_words, operations_figure, operations_words
 from heave.screens.figures.limit_polar import polar_figure, polar_words
-from heave.screens.inputs import STAYS, bound, folded, plain, sentence
+from heave.screens.inputs import STAYS, bound, field, folded, plain, sentence
 from heave.screens.limits import found, table, words
 from heave.screens.limits.card import card_of
 from heave.screens.limits.card_html import html_of
@@ -29,6 +29,11 @@ READING = (
     "of what is not known; orange: within limits on the planned values only. Hatched: steeper than seas can be "
     "(DNV-RP-C205, 3.5.4); a limit in there is no limit. Each point is found on the checks themselves."
 )
+
+
+def untitled(plan: Plan) -> Plan:
+    """The plan without its title block, by which limits are kept: nothing typed there moves them."""
+    return plan.changed(record=UNTITLED)
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,7 +49,7 @@ class Shown:
     @classmethod
     def now(cls) -> Shown:
         """Of the session's plan, in the waves picked."""
-        plan, growth = state.plan(), found.chosen()
+        plan, growth = untitled(state.plan()), found.chosen()
         result = state.assessed(plan.changed(sea=growth.sea(plan.sea)))
         return cls(plan, growth, result, every_page.look(), state.system())
 
@@ -202,17 +207,17 @@ def tables(shown: Shown) -> None:
 
 
 def card(shown: Shown) -> None:
-    """The limit card as it prints, its revision, and a button that saves it."""
+    """The limit card as it prints, revision and author of the plan's title block, and a button that saves it."""
     st.subheader("Limit card")
     left, right = st.columns(2)
     with left:
-        revision = st.text_input("Revision", max_chars=40, key="heave:limits:revision", **STAYS)
+        field(("record", "revision"))
     with right:
-        issuer = st.text_input("Issued by", max_chars=80, key="heave:limits:issuer", **STAYS)
+        field(("record", "prepared_by"))
     limits = found.card(shown.plan, shown.growth)
     letters = tuple(shown.letters_with(limits.planned).items())
     date = f"{datetime.now(UTC):%Y-%m-%d}"
-    text = _text(shown.plan, shown.growth, shown.system, letters, revision or "", issuer or "", date)
+    text = _text(state.plan(), shown.growth, shown.system, letters, date)
     st.caption(
         "One page, A4 or Letter. Print it from the button on it, or save it: the file opens without a network."
     )
@@ -226,10 +231,8 @@ def _text(
     growth: Growth,
     system: str,
     letters: tuple[tuple[str, str], ...],
-    revision: str,
-    issuer: str,
     date: str,
 ) -> str:
     """The file, made once for what stands in it."""
-    limits = found.card(plan, growth)
-    return html_of(card_of(limits, state.assessed(plan), dict(letters), system, revision, issuer, date))
+    limits = found.card(untitled(plan), growth)
+    return html_of(card_of(limits, state.assessed(plan), dict(letters), system, date))
