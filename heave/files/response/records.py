@@ -149,8 +149,10 @@ def _take(
     for place in (*frequencies, *used):
         unit = unread_unit(block.names[place], meanings[place])
         if unit is not None:
-            allowed = "m/m or ft/ft of heave; deg or rad, per m, per ft or per wave slope of roll and pitch; deg or rad "
-            allowed += "of phases; s, rad/s or Hz"
+            allowed = (
+                "m/m or ft/ft of heave; deg or rad per m, per ft or per wave slope of roll and pitch; deg or rad of "
+                "phases; s, rad/s or Hz"
+            )
             raise FileError("unit of a column", unit, None, allowed, line=first, column=labels[place])
     for row in block.rows:
         omega = _omega(

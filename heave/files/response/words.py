@@ -230,9 +230,9 @@ def unread_unit(name: str, meaning: Meaning) -> str | None:
     meaning : of the column
     """
     holds = meaning.holds or ""
-    if holds in ("heave amplitude", "heave real part", "heave imaginary part"):
-        if meaning.unit not in (None, "m/m", "ft/ft"):
-            return meaning.unit
+    ratio = holds.startswith("heave") and not holds.endswith("phase")
+    if ratio and meaning.unit not in (None, "m/m", "ft/ft"):
+        return meaning.unit
     found = _UNREAD.search(name) if _unit_off(name)[1] is None else None
     return found and (found["inner"] or found["last"])
 
