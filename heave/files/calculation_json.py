@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, Final
 
 from heave.files.codec import encode
 from heave.files.json_text import json_text
@@ -17,6 +17,9 @@ from heave.judging import Assessment, Check, unjudged_path, wanted
 from heave.judging.calculation import Chapter, calculation
 from heave.planning import MODEL_DATE, MODEL_VERSION
 from heave.units import unit_of
+
+WIND: Final = "wind, gusts, current and the riser's own limits of that hour: the weather window judges them"
+"""What is not judged in an hour of a forecast, and who judges it."""
 
 
 def calculation_to_json(assessment: Assessment) -> str:
@@ -40,7 +43,11 @@ def calculation_to_json(assessment: Assessment) -> str:
             "verdict": _verdict(assessment.verdict, assessment.governing),
             "changed_since": list(stale(plan)),
             "not_assessed": list(wanted(plan)),
-            "not_judged": [*filter(None, (unjudged_path(plan),)), *plan.operation.about.elsewhere],
+            "not_judged": [
+                *filter(None, (unjudged_path(plan),)),
+                *((WIND,) if plan.record.hour.words else ()),
+                *plan.operation.about.elsewhere,
+            ],
             "checks": _checks(assessment.checks),
             "active_part_lost": None
             if lost is None

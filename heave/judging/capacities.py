@@ -34,7 +34,7 @@ def capacity_origin(key: str, plan: Plan) -> str:
     key : of the check
     plan : the plan
     """
-    path = {**RATINGS, "brake_power": "brake_power"}
+    path = {**RATINGS, "brake_power": "brake_power", "lowering_power": "brake_power"}
     for room, owner, names in (
         ("Compensator", plan.compensator, _UNIT),
         ("Operation", plan.operation, _OPERATION),
@@ -45,6 +45,8 @@ def capacity_origin(key: str, plan: Plan) -> str:
             return origin_of(owner, names[key], room)
     if key == "hs_limit":
         return "Operation: lowest of the Hs limits that cover a wave system of this sea"
+    if key == "hoisting_pull":
+        return "Hoisting path: no pull past the speed of its fastest gear or point"
     if key == "slack_line":
         return "standard gravity, exact (3rd CGPM, 1901)"
     return "given by the rule"

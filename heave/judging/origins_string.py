@@ -11,6 +11,7 @@ from heave.judging.formulas import BALANCE
 from heave.judging.origins import DEFINITION, Known, Origins, origin_of
 from heave.judging.rules.load import sea_adds
 from heave.judging.rules.string import most_used
+from heave.planning.plan import Plan
 from heave.units import STANDARD_GRAVITY
 
 _7G: Final = "API RP 7G: buoyancy factor of a filled string, and area × minimum yield"
@@ -262,10 +263,24 @@ def masses(d: Demands, found: Origins) -> None:
     )
 
 
+def _at_speed(found: Origins, plan: Plan) -> None:
+    """Planned speeds of the hook, and what the drawworks gives at them."""
+    path = plan.hoisting
+    found.field("v_o", plan.operation, "hoisting_speed", "Operation")
+    found.field("v_w", plan.operation, "lowering_speed", "Operation")
+    found.field("P_w", path, "drawworks_power", "Hoisting path")
+    gears = [gear for gear in ("low", "middle", "high") if getattr(path, f"{gear}_gear_speed") is not None]
+    for name, symbols in (("speed", ("v_1", "v_2")), ("pull", ("F_1", "F_2"))):
+        fields = [f"{gear}_gear_{name}" for gear in gears]
+        either = tuple(Known(getattr(path, one), origin_of(path, one, "Hoisting path")) for one in fields)
+        found.entries.update(dict.fromkeys(symbols, either))
+
+
 def _path(found: Origins, d: Demands, own: Symbol) -> None:
     path, unit = d.plan.hoisting, d.plan.compensator
     assert path is not None
     found.field("n_l", path, "lines", "Hoisting path")
+    _at_speed(found, d.plan)
     found.know("K", path.sheave_factor, f"API RP 9B: {path.bearing} bearings")
     found.field("m_bl", path, "block_mass", "Hoisting path", ("mass", "travelling block"))
     if path.line is not None and path.drop is not None:

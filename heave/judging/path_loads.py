@@ -177,8 +177,9 @@ def path_loads(plan: Plan) -> PathLoads | None:
         demand, rating = (number_at(v, 0) for v in (results[key].demand, results[key].capacity))
         known = None if math.isnan(rating) else rating
         used = number_at(results[key].utilisation, 0)
+        static = (moved["hoisting"], moved["holding"], moved["lowering"])
         about = (key, judged.get(key, key), names[key])
-        links.append(PartLoad(*about, extreme=demand, rating=known, utilisation=used, **moved))
+        links.append(PartLoad(*about, *static, extreme=demand, rating=known, utilisation=used))
     parts = tuple(link for link in links if link.key in LOADED)
     pulled = number_at(results["drilling_line"].demand, 0)
     factor = None if path.line is None else float(design_factor(path.line.strength, pulled))

@@ -13,11 +13,11 @@ import pytest
 
 import heave
 from heave.errors import FileError, InputError
-from heave.files.calculation_json import calculation_to_json
+from heave.files.calculation_json import WIND, calculation_to_json
 from heave.files.listing import LONGEST_ROW, Input, inputs_of
 from heave.files.plan import plan_to_json
 from heave.files.rigs import demo_compensators, demo_vessels
-from heave.files.seals import signed
+from heave.files.seals import in_hour, signed
 from heave.files.sheet_plan import plan_block, plan_source
 from heave.formula import Formula
 from heave.judging import assess
@@ -220,3 +220,16 @@ def test_a_long_list_is_told_by_its_size_and_hash() -> None:
     assert listed["vessel.response.heave"] == Input(
         "vessel.response.heave", "heave", f"{shape} values, SHA-256 of their bytes {digest[:16]}…"
     )
+
+
+def test_a_step_says_where_it_is_from_and_what_an_hour_of_a_forecast_leaves_unjudged() -> None:
+    plan = in_hour(heave.demo_plan(), "an hour")
+    document = json.loads(calculation_to_json(assess(plan)))
+    told = [step for chapter in document["chapters"] for step in chapter["steps"]]
+    ours = [step for chapter in calculation(assess(plan)) for step in chapter.steps]
+    assert [(step["source"], step["stated"]) for step in told] == [
+        (step.source, step.stated) for step in ours
+    ]
+    assert all(step["source"] for step in told)
+    assert WIND in document["not_judged"]
+    assert WIND not in json.loads(calculation_to_json(assess(heave.demo_plan())))["not_judged"]

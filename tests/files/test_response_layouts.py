@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -13,6 +14,7 @@ from response_layouts import EIGHT, MOTIONS, Style, composed
 from heave.errors import FileError
 from heave.files.response.questions import ResponseQuestions, answer
 from heave.files.response.reader import ResponseFile, read_response_file
+from heave.files.response.words import stated
 from heave.files.rigs import demo_vessels
 from heave.sea import SeaBatch, SeaState
 from heave.vessel import (
@@ -309,3 +311,42 @@ def test_damaged_files_are_read_or_refused_and_nothing_else() -> None:
         except FileError as problem:
             seen.add(type(problem).__name__)
     assert {"read", "FileError"} <= seen
+
+
+@pytest.mark.parametrize(
+    ("column", "unit"),
+    [
+        ("Heave amp (ft/m)", "ft/m"),
+        ("Heave amp (m/ft)", "m/ft"),
+        ("Heave amp (deg/m)", "deg/m"),
+        ("Heave amp [mm/m]", "mm/m"),
+        ("Heave amp cm/m", "cm/m"),
+        ("Heave phase (cycles)", "cycles"),
+        ("Roll amp (mrad/m)", "mrad/m"),
+        ("Period (min)", "min"),
+    ],
+)
+def test_a_unit_that_is_not_read_is_refused_and_never_taken_for_another(column: str, unit: str) -> None:
+    style = Style()
+    text = composed(drillship(), style).decode()
+    name = re.split(r" [\[(]| cm/m", column)[0]
+    spoilt = re.sub(rf"{name} \([^)]*\)", column, text)
+    assert spoilt != text
+    with pytest.raises(FileError, match=f"unit of a column: '{unit}'"):
+        read_response_file(spoilt.encode(), style.conventions())
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "phases: lag negative",
+        "phase lead negative",
+        "a negative phase is a lag",
+        "pitch: bow up negative",
+        "roll: starboard up negative",
+        "heave positive up is not used",
+    ],
+)
+def test_a_sign_that_is_denied_is_asked_about(words: str) -> None:
+    """'Lag negative' is a lead: words that deny a sign state none."""
+    assert not {"phase", "heave", "roll", "pitch"} & stated(words).keys()

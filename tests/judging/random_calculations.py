@@ -56,12 +56,16 @@ def drawn(chance: np.random.Generator, kind: str, unit: str, number: int) -> Pla
         vessel=hull,
         compensator=device,
         string=string(chance),
-        operation=operation(chance, kind),
+        operation=dataclasses.replace(
+            operation(chance, kind),
+            hoisting_speed=(None, 0.15, 0.5, 1.3)[number % 4],
+            lowering_speed=(None, 0.7, 1.4)[number % 3],
+        ),
         hookload_entered=None,
         wob=float(chance.uniform(5e3, 2.5e5)) if bottom else 0.0,
         overpull=float(chance.choice([0.0, 2e5, 4.3e5])),
         offsets=offsets(chance),
-        hoisting=path(chance, device),
+        hoisting=with_gears(path(chance, device), number),
         well=well(chance),
         risk=float(chance.choice([1e-4, 0.01, 0.2])),
         exposure=float(chance.choice([1800.0, 10800.0, 40000.0])),
@@ -149,6 +153,14 @@ def path(chance: np.random.Generator, unit: Compensator) -> Any:
     if unit.lines is not None:
         changes["lines"] = unit.lines
     return dataclasses.replace(base, **changes)
+
+
+def with_gears(path: Any, number: int) -> Any:
+    """The path with power, gears or both of its drawworks, or neither, by the number of the plan."""
+    given: dict[str, Any] = {"drawworks_power": 3e6} if number % 5 < 3 else {}
+    if number % 5 in (1, 3):
+        given |= {"low_gear_speed": 3.0, "low_gear_pull": 6e5, "high_gear_speed": 14.0, "high_gear_pull": 1e5}
+    return path and dataclasses.replace(path, **given)
 
 
 def well(chance: np.random.Generator) -> Well | None:

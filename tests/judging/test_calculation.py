@@ -17,7 +17,7 @@ from heave.formula import Step
 from heave.judging import Assessment, assess
 from heave.judging.calculation import UNKNOWN, Chapter, calculation, resting_on
 from heave.judging.demands import demands
-from heave.planning import OPERATIONS
+from heave.planning import OPERATIONS, Operation
 from heave.units import UNIT_SYSTEMS
 
 import numpy as np  # isort: skip
@@ -79,7 +79,7 @@ def problems(chapters: tuple[Chapter, ...], system: str) -> Iterator[str]:
         for one in chapter.given:
             if one.symbol in known:
                 yield f"{one.symbol} is given twice"
-            if one.origin in ("", UNKNOWN):
+            if one.origin in ("", UNKNOWN) or (one.origin == "given by the rule" and one.symbol[:2] == "C_"):
                 yield f"{one.symbol} is given by nothing"
             known[one.symbol] = one.term.shown(system)
         for step in chapter.steps:
@@ -244,3 +244,27 @@ def test_the_part_that_a_check_rests_on_can_be_followed_by_itself() -> None:
             used |= {part[-1].demand, part[-1].capacity}
             for chapter in part[:-1]:
                 assert {one.symbol for one in chapter.given} | {step.symbol for step in chapter.steps} <= used
+
+
+@pytest.mark.parametrize("speed", [0.5, 1.3])
+def test_numbers_of_the_drawworks_at_speed_name_their_own_fields(speed: float) -> None:
+    """Even where another limit of the operation has the same value; past the fastest gear that is said."""
+    base = heave.demo_plan()
+    assert base.hoisting is not None
+    gears = {"low_gear_speed": 3.0, "low_gear_pull": 6e5, "high_gear_speed": 14.0, "high_gear_pull": 1e5}
+    path = replace(base.hoisting, drawworks_power=4e6, brake_power=4e6, **gears)
+    operation = Operation(
+        kind="casing", heave_limit=3.0, speed_limit=speed, hoisting_speed=speed, lowering_speed=speed
+    )
+    chapters = calculation(assess(base.changed(hoisting=path, operation=operation)))
+    origins = {one.symbol: one.origin for chapter in chapters for one in chapter.given}
+    ends = {chapter.check: origins.get(chapter.capacity, "") for chapter in chapters}
+    assert origins["v_w"] == "Operation: Planned lowering speed"
+    assert ends["lowering_power"] == "Hoisting path: drawworks, power lowering"
+    if speed < 1:
+        assert origins["v_o"] == "Operation: Planned hoisting speed"
+        assert origins["P_w"] == "Hoisting path: drawworks, power hoisting"
+        assert origins["v_1"] == "Hoisting path: low gear, line speed"
+        assert origins["F_2"] == "Hoisting path: high gear, pull of the fast line"
+    else:
+        assert "past the speed of its fastest gear" in ends["hoisting_pull"]

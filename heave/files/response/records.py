@@ -9,7 +9,14 @@ from typing import Final
 
 from heave.errors import FileError
 from heave.files.response.blocks import Block, Content, heading_in, number_in
-from heave.files.response.words import Context, Meaning, column_meaning, context_of, with_neighbours
+from heave.files.response.words import (
+    Context,
+    Meaning,
+    column_meaning,
+    context_of,
+    unread_unit,
+    with_neighbours,
+)
 from heave.files.rows import Row
 from heave.vessel import ResponseConventions
 
@@ -139,6 +146,14 @@ def _take(
     if any(meanings[place].unit is None for place in frequencies) and given.frequency is None:
         found.silent = True
         return
+    for place in (*frequencies, *used):
+        unit = unread_unit(block.names[place], meanings[place])
+        if unit is not None:
+            allowed = (
+                "m/m or ft/ft of heave; deg or rad per m, per ft or per wave slope of roll and pitch; deg or rad of "
+                "phases; s, rad/s or Hz"
+            )
+            raise FileError("unit of a column", unit, None, allowed, line=first, column=labels[place])
     for row in block.rows:
         omega = _omega(
             row, [(labels[p], row.cells[p], meanings[p].unit or given.frequency) for p in frequencies]

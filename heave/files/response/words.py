@@ -214,6 +214,29 @@ def _unit_off(name: str) -> tuple[str, str | None]:
     return plain, _UNITS.get(plain)
 
 
+_UNREAD: Final = re.compile(
+    r"[\[(]\s*(?P<inner>min|minutes|ms|h|hr|cycles?|turns?|revs?|gon|grad|mrad|rpm|khz|[a-z]{1,6}\s*/\s*[a-z]{1,6})"
+    r"\s*[\])]| (?P<last>(?:[mc]?m|in|ft|m?rad|deg)/(?:[mc]?m|in|ft|m?rad|deg))$"
+)
+"""A unit in brackets, or behind a name, that may be none of `_UNITS`."""
+
+
+def unread_unit(name: str, meaning: Meaning) -> str | None:
+    """The unit of a column that is not read, or that what it holds cannot have; None where there is no such unit.
+
+    Parameters
+    ----------
+    name : of the column, lower case
+    meaning : of the column
+    """
+    holds = meaning.holds or ""
+    ratio = holds.startswith("heave") and not holds.endswith("phase")
+    if ratio and meaning.unit not in (None, "m/m", "ft/ft"):
+        return meaning.unit
+    found = _UNREAD.search(name) if _unit_off(name)[1] is None else None
+    return found and (found["inner"] or found["last"])
+
+
 def _heading_named(words: str) -> float | None:
     """The heading that words name, such as 'heading 30 deg', 'heave 150' or 'dir=90'."""
     number = r"([+-]?[0-9]+(?:[.,][0-9]+)?)"
@@ -280,6 +303,9 @@ _STATED: Final[tuple[tuple[str, str, str], ...]] = (
 )
 """A convention, what is said of it, and the words that say so."""
 
+_SIGNED: Final = ("phase", "heave", "pitch", "roll")
+"""Conventions that are a sign."""
+
 _DEPTH: Final = re.compile(r"water depth\s*[:=]?\s*([0-9]+(?:[.,][0-9]+)?)\s*(m|ft)\b")
 _SETTING: Final = re.compile(r"(reference_[xy])_m\s*:\s*([+-]?[0-9.]+)")
 
@@ -296,7 +322,12 @@ def stated(words: str) -> dict[str, Any]:
 
 def _statements(words: str) -> Iterator[tuple[str, set[Any]]]:
     found: dict[str, set[Any]] = {}
+    denied = re.search(r"\b(?:negative|not)\b", words) is not None
     for name, said, pattern in _STATED:
+        if (
+            denied and name in _SIGNED
+        ):  # 'lag negative' is a lead: rather asked than taken the wrong way round
+            continue
         if re.search(pattern, words):
             found.setdefault(name, set()).add(said)
     for depth in _DEPTH.finditer(words):

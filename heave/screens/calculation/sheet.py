@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from html import escape
 from typing import Final
 
+from heave.files.calculation_json import WIND
 from heave.files.listing import inputs_of
 from heave.files.plan import plan_to_json
 from heave.files.seals import ROLES, outdated, stale, text_hash
@@ -46,6 +47,12 @@ LONGEST_NAME: Final = 60
 
 SHORT_HASH: Final = 12
 """Digits of the plan's hash at the foot of every page."""
+
+HASHED: Final = (
+    "Of the file that Save the plan writes while no forecast of your own is in use, byte for byte; with one the file "
+    "holds it too, and has another hash."
+)
+"""How a reader comes to the hash of the plan file."""
 
 _STYLE: Final = """
 .block td:nth-child(odd){width:17%;color:#3c4653}.block td:nth-child(even){width:33%;font-weight:600}
@@ -131,7 +138,8 @@ def _title_block(plan: Plan, hashed: str, system: str) -> str:
     rows = ["".join(cells[place : place + 2]) for place in range(0, len(cells), 2)]
     if record.hour.words:
         rows.append(words("td", "Hour of a forecast") + _wide(escape(record.hour.words)))
-    rows.append(words("td", "SHA-256 of the plan file") + _wide(words("span", hashed, "hash")))
+    told = words("div", HASHED, "quiet")
+    rows.append(words("td", "SHA-256 of the plan file") + _wide(words("span", hashed, "hash") + told))
     return tag("table", tag("tbody", "".join(tag("tr", row) for row in rows)), "block")
 
 
@@ -270,7 +278,7 @@ def _not_judged(plan: Plan) -> Iterator[str]:
 def _elsewhere(plan: Plan) -> Iterator[str]:
     """What others judge, and who."""
     if plan.record.hour.words:
-        yield "wind, gusts, current and the riser's own limits of that hour: the weather window judges them"
+        yield WIND
     yield from plan.operation.about.elsewhere
     yield from OTHERS
 
