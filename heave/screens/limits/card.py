@@ -11,10 +11,12 @@ from heave import fields
 from heave.files.plan import plan_to_json
 from heave.judging import NOT_ASSESSED, Assessment, unjudged_path, wanted
 from heave.judging.limit_card import LimitCard
+from heave.judging.limit_curves import Growth
 from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
 from heave.screens.check.tiles import tile_texts
 from heave.screens.check.verdict import floored
 from heave.screens.inputs import inside, names_of, sentence, shown_number
+from heave.sea import SeaState, WaveSystem
 from heave.units import show, significant, unit_of
 
 NO_LIMIT: Final = "\u2013"
@@ -213,17 +215,10 @@ def _ranges(plan: Plan, system: str) -> tuple[str, ...]:
 
 def _valid(card: LimitCard, result: Assessment, system: str) -> tuple[str, ...]:
     plan = card.plan
-    systems = card.growth.sea(plan.sea).systems
-    seas = [
-        f"{wave.label}: {wave.shape} spectrum, spreading {wave.spreading}"
-        + (
-            ""
-            if place == 0
-            else f", Hs {show(wave.hs, 'length', system)}, Tp {show(wave.tp, 'period', system)}, "
-            f"from {show(wave.direction_from, 'direction', system)}"
-        )
-        for place, wave in enumerate(systems)
-    ] or ["the measured spectrum of the plan, scaled as a whole"]
+    sea = card.growth.sea(plan.sea)
+    seas = [_wave(card.growth, place, wave, sea, system) for place, wave in enumerate(sea.systems)] or [
+        "the measured spectrum of the plan, scaled as a whole"
+    ]
     depth = plan.sea.depth
     water = "deep water" if depth is None else f"water {show(depth, 'length', system, 4)} deep"
     calibrated = (
@@ -240,6 +235,25 @@ def _valid(card: LimitCard, result: Assessment, system: str) -> tuple[str, ...]:
         f"levels that 1 in {significant(1 / plan.risk)} such periods exceeds.",
         "Any other hookload, WOB, mud, setting, unit, draught or operation needs a card of its own. No forecast factor "
         "is in these heights: compare them with the sea that is there.",
+    )
+
+
+def _wave(growth: Growth, place: int, wave: WaveSystem, sea: SeaState, system: str) -> str:
+    """One wave system of the card, and where it comes from beside the first, whose angle the columns give."""
+    words = f"{wave.label}: {wave.shape} spectrum, spreading {wave.spreading}"
+    if place == 0:
+        return words
+    first = sea.systems[0]
+    # all grow by one factor: the height of this one is a share of the whole
+    height = (
+        f"Hs {show(wave.hs / sea.hs, 'fraction', system)} of the whole"
+        if growth.system is None
+        else f"Hs {show(wave.hs, 'length', system)}"
+    )
+    turn = (wave.direction_from - first.direction_from) % 360.0
+    return (
+        f"{words}, {height}, Tp {show(wave.tp, 'period', system)}, from {show(turn, 'direction', system)} clockwise of "
+        f"the {first.label}"
     )
 
 
