@@ -11,12 +11,10 @@ from heave import fields
 from heave.files.plan import plan_to_json
 from heave.judging import NOT_ASSESSED, Assessment, unjudged_path, wanted
 from heave.judging.limit_card import LimitCard
-from heave.judging.limit_curves import Growth
 from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
 from heave.screens.check.tiles import tile_texts
 from heave.screens.check.verdict import floored
 from heave.screens.inputs import inside, names_of, sentence, shown_number
-from heave.sea import SeaState, WaveSystem
 from heave.units import show, significant, unit_of
 
 NO_LIMIT: Final = "\u2013"
@@ -215,10 +213,7 @@ def _ranges(plan: Plan, system: str) -> tuple[str, ...]:
 
 def _valid(card: LimitCard, result: Assessment, system: str) -> tuple[str, ...]:
     plan = card.plan
-    sea = card.growth.sea(plan.sea)
-    seas = [_wave(card.growth, place, wave, sea, system) for place, wave in enumerate(sea.systems)] or [
-        "the measured spectrum of the plan, scaled as a whole"
-    ]
+    seas = _waves(card, system) or ["the measured spectrum of the plan, scaled as a whole"]
     depth = plan.sea.depth
     water = "deep water" if depth is None else f"water {show(depth, 'length', system, 4)} deep"
     calibrated = (
@@ -238,23 +233,27 @@ def _valid(card: LimitCard, result: Assessment, system: str) -> tuple[str, ...]:
     )
 
 
-def _wave(growth: Growth, place: int, wave: WaveSystem, sea: SeaState, system: str) -> str:
-    """One wave system of the card, and where it comes from beside the first, whose angle the columns give."""
-    words = f"{wave.label}: {wave.shape} spectrum, spreading {wave.spreading}"
-    if place == 0:
-        return words
-    first = sea.systems[0]
-    # all grow by one factor: the height of this one is a share of the whole
-    height = (
-        f"Hs {show(wave.hs / sea.hs, 'fraction', system)} of the whole"
-        if growth.system is None
-        else f"Hs {show(wave.hs, 'length', system)}"
-    )
-    turn = (wave.direction_from - first.direction_from) % 360.0
-    return (
-        f"{words}, {height}, Tp {show(wave.tp, 'period', system)}, from {show(turn, 'direction', system)} clockwise of "
-        f"the {first.label}"
-    )
+def _waves(card: LimitCard, system: str) -> list[str]:
+    """Each wave system of the card, and where it comes from beside the first, whose angle the columns give."""
+    sea = card.growth.sea(card.plan.sea)
+    lines = []
+    for place, wave in enumerate(sea.systems):
+        line = f"{wave.label}: {wave.shape} spectrum, spreading {wave.spreading}"
+        if place:
+            first = sea.systems[0]
+            # where all grow by one factor, the height of this one is a share of the whole
+            height = (
+                f"{show(wave.hs / sea.hs, 'fraction', system)} of the whole"
+                if card.growth.system is None
+                else show(wave.hs, "length", system)
+            )
+            turn = (wave.direction_from - first.direction_from) % 360.0
+            line += (
+                f", Hs {height}, Tp {show(wave.tp, 'period', system)}, from {show(turn, 'direction', system)} "
+                f"clockwise of the {first.label}"
+            )
+        lines.append(line)
+    return lines
 
 
 def _of_own_sea(plan: Plan) -> set[str]:
