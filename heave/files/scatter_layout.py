@@ -14,6 +14,7 @@ from heave.errors import FileError
 from heave.files.columns import parse_number
 from heave.files.scatter_words import PARTS_OF, Label, direction_of, label_of, month_of
 from heave.files.tables import on_line
+from heave.studies.scatter import MOST_SEEN
 
 MOST_CLASSES: Final = 120
 
@@ -293,8 +294,9 @@ class Reader:
         if self.comma and re.fullmatch(r"-?\d*,\d+([eE][-+]?\d+)?", plain):
             plain = plain.replace(",", ".")
         value = parse_number(plain, "number of a cell", line=line, column=column)
-        if value < 0:
-            raise FileError("number of a cell", cell, None, "from 0: correct it", line=line, column=column)
+        if not 0 <= value <= MOST_SEEN:
+            allowed = "from 0: correct it" if value < 0 else f"at most {MOST_SEEN:g}: correct it"
+            raise FileError("number of a cell", cell, None, allowed, line=line, column=column)
         return value
 
 

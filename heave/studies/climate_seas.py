@@ -23,6 +23,12 @@ BoolArray = npt.NDArray[np.bool_]
 SPLIT: Final = 5
 """Parts into which a class of a scatter diagram is divided, each way; odd, so that the middle part has its middle."""
 
+ALIKE: Final = 0.8
+"""Months of a record are alike where none has less than this share of the samples of another; a February has 0.9 of a
+January."""
+
+MONTH_NAMES: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
 ROUND: Final = 12
 """Directions that stand for waves from all round."""
 
@@ -58,6 +64,7 @@ class ClimateSeas:
     source : the record or the diagram they are of
     places : where they stand in a diagram; None for a record
     notes : how the seas were made, in words
+    lacking : of what time a record has no samples, in words; among the notes as well
     """
 
     batch: SeaBatch
@@ -66,6 +73,7 @@ class ClimateSeas:
     source: Forecast | Scatter
     places: ClassPlaces | None = None
     notes: tuple[str, ...] = ()
+    lacking: tuple[str, ...] = ()
 
     @property
     def record(self) -> Forecast | None:
@@ -88,7 +96,32 @@ def seas_of_record(plan: Plan, record: Forecast) -> ClimateSeas:
     notes = [f"{record.size} samples over {years:.1f} years; each stands for the same share of the time."]
     if missing:
         notes.append(f"{missing} samples have no sea: not assessed, and never counted as workable.")
-    return ClimateSeas(batch_for(plan, record), weight, month, record, None, tuple(notes))
+    lacking = _lacking(record, month)
+    return ClimateSeas(batch_for(plan, record), weight, month, record, None, (*notes, *lacking), lacking)
+
+
+def _lacking(record: Forecast, month: IntArray) -> tuple[str, ...]:
+    """Gaps, months without a sample, and months that have much less of the samples than others."""
+    told = []
+    lengths = np.diff(record.elapsed)[record.gap_after]
+    if lengths.size:
+        share = float((lengths - record.step).sum() / (record.elapsed[-1] + record.step))
+        told.append(
+            f"Gaps: {lengths.size}, {significant(100 * share, 2)} % of the time from the first sample to the last: no "
+            "share counts them, neither as workable nor as not assessed."
+        )
+    counts = np.bincount(month, minlength=13)[1:]
+    absent = [name for name, count in zip(MONTH_NAMES, counts, strict=True) if not count]
+    if absent:
+        told.append(f"No samples in {', '.join(absent)}: nothing here is of a whole year.")
+    elif counts.min() < ALIKE * counts.max():
+        ends = [(name, 100 * counts[place] / month.size) for place, name in enumerate(MONTH_NAMES)]
+        (few, least), (many, most) = (end(ends, key=lambda one: one[1]) for end in (min, max))
+        told.append(
+            f"Months are not alike on record, {few} has {significant(least, 2)} % of the samples and {many} "
+            f"{significant(most, 2)} %: shares of all the time lean to the seasons there is more of."
+        )
+    return tuple(told)
 
 
 def cell_seas(plan: Plan) -> tuple[CellSeas, str]:

@@ -19,6 +19,9 @@ Measure = Literal["counts", "per cent", "probabilities"]
 MEASURES: Final[tuple[Measure, ...]] = ("counts", "per cent", "probabilities")
 """What the cells of a diagram are; shares of the time come out alike."""
 
+MOST_SEEN: Final = 1e12
+"""Most that one cell may hold, in any measure."""
+
 SCATTER_SHAPES: Final = ("jonswap", "two-parameter")
 """Spectral shapes that a cell of a diagram can be given: those in which every kind of period has one peak period."""
 
@@ -43,10 +46,9 @@ class ScatterPart:
 
     def __post_init__(self) -> None:
         cells = np.array(self.cells, dtype=np.float64)
-        if cells.ndim != 2 or not np.isfinite(cells).all() or (cells < 0).any():
-            raise InputError(
-                "cells of a scatter diagram", "not so", None, "a matrix of finite numbers from 0"
-            )
+        if cells.ndim != 2 or not ((cells >= 0) & (cells <= MOST_SEEN)).all():
+            allowed = f"a matrix of numbers from 0 to {MOST_SEEN:g}"
+            raise InputError("cells of a scatter diagram", "not so", None, allowed)
         cells.setflags(write=False)
         object.__setattr__(self, "cells", cells)
         if self.direction_from is not None and not 0.0 <= self.direction_from < 360.0:

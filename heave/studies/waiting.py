@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 
@@ -11,11 +10,10 @@ from heave.errors import InputError
 from heave.planning.campaign import Campaign
 from heave.sea.grid import FloatArray
 from heave.studies.climate import Operability
+from heave.studies.climate_seas import MONTH_NAMES
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import next_start
 from heave.weather.search import search
-
-MONTH_NAMES: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 @dataclass(frozen=True)

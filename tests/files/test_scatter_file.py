@@ -305,6 +305,11 @@ def test_letters_and_spaces_do_not_matter(spoil: Callable[[str], str]) -> None:
     assert found.total == 100
 
 
+def test_a_cell_too_large_to_be_a_count_is_refused_before_anything_is_summed() -> None:
+    with pytest.raises(FileError, match=r"line 2, column 6.*at most 1e\+12"):
+        read_scatter(b"Hs m,5,6\n1,3,1e308\n2,1,1e308\n", period_kind="Tz", classes="middles")
+
+
 def test_any_damage_to_a_file_is_read_or_refused_by_name() -> None:
     """A thousand files with one character put in, taken out or changed: a diagram, a question or a FileError."""
     chance = np.random.default_rng(11)

@@ -18,7 +18,9 @@ from heave.judging.limit_curves import (
     HEADINGS,
     PERIODS,
     allowed_periods,
+    grown,
     growths,
+    highest_sea,
     letters_of,
     limits_beside,
     limits_by_operation,
@@ -209,3 +211,12 @@ def test_letters_name_the_checks_that_govern_the_most_frequent_first() -> None:
     assert list(letters.values())[:2] == ["A", "B"][: len(letters)]
     assert (len(PERIODS), len(HEADINGS)) == (40, 36)
     assert LADDER[[0, -1]] == pytest.approx([LOWEST_HS, HIGHEST_HS])
+
+
+def test_of_all_waves_the_highest_sea_is_that_in_which_the_first_is_the_steepest() -> None:
+    plan = heave.demo_plan()
+    together = growths(plan)[-1]
+    assert together.system is None
+    (highest,) = highest_sea(plan, together, [9.0])
+    first = grown(plan, together, float(highest), 9.0).sea.systems[0].hs
+    assert first == pytest.approx(float(steepest(9.0)), rel=1e-9)

@@ -201,6 +201,7 @@ def test_the_picture_tells_every_class(look: Any, system: str, unit: str) -> Non
     [
         (1.0, "100.0 %"),
         (0.9996, "over 99.9 %"),
+        (1.0 - 2e-16, "100.0 %"),
         (0.5, "50.0 %"),
         (0.0004, "under 0.1 %"),
         (0.0, "0.0 %"),

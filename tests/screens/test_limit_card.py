@@ -11,7 +11,7 @@ import pytest
 import heave
 from heave.files.rigs import demo_vessels
 from heave.judging.limit_card import CARD_PERIODS, LimitCard, bow_headings, limit_card, waves_from
-from heave.judging.limit_curves import Growth, grown, growths
+from heave.judging.limit_curves import Growth, grown, growths, limits_of
 from heave.planning import CLOSED, Plan
 from heave.screens.limits.card import NO_LIMIT, UNKNOWN, printed
 from heave.vessel import relative_heading
@@ -97,3 +97,18 @@ def test_what_is_printed_is_rounded_down_in_either_unit() -> None:
     assert printed(9.5, 9.0, "metric") == NO_LIMIT
     assert printed(math.inf, math.inf, "metric") == NO_LIMIT
     assert len(CARD_PERIODS) == 17
+
+
+def test_of_two_sides_that_agree_the_lower_is_given() -> None:
+    plan = heave.demo_plan().changed(ranges=CLOSED)
+    plan = plan.changed(vessel=replace(plan.vessel, hoist_y=0.3))
+    alone = growths(plan)[2]
+    card = limit_card(plan, alone, (9.0,))
+    assert card.both_sides
+    sides = [
+        limits_of(plan, alone, (9.0,), bow_headings(plan, alone, [side * angle for angle in card.angles]))
+        for side in (1, -1)
+    ]
+    starboard, port = (side.at_most for side in sides)
+    assert np.max(np.abs(starboard / port - 1)) > 1e-4  # so the lower is told from the higher
+    assert card.planned.hs == pytest.approx(np.minimum(starboard, port), rel=1e-5)

@@ -60,7 +60,9 @@ def test_it_says_the_limit_of_the_plan(app: AppTest, words: Words) -> None:
     assert "below the limit" in page
     assert "on the checks judged" in page
     assert "near a limit" in page
-    assert "blow of the bit coming back is over even in a calm" in page  # at the worst ends of the ranges
+    assert (
+        "blow of the bit coming back is over however low these waves are" in page
+    )  # at the worst ends of the ranges
     for caution in heave.assess(plan).cautions:
         assert caution in page
 
@@ -127,12 +129,14 @@ def test_the_large_word() -> None:
     result = heave.assess(demo_plan())
     over = heave.assess(demo_plan().changed(sea=demo_plan().sea.with_primary(hs=9.0)))
     assert words.answer(result, a_limit(4.0), 2.8, 9.0, "metric") == (NEAR, "Hs 1.2\u00a0m below the limit")
+    # never more room than there is: 2.19 m are not 2.2 m
+    assert words.answer(result, a_limit(4.99), 2.8, 9.0, "metric")[1] == "Hs 2.1\u00a0m below the limit"
     assert words.answer(over, a_limit(4.0), 9.0, 9.5, "metric") == (OVER, "Hs 5.0\u00a0m over the limit")
     assert words.answer(result, a_limit(9.4), 2.8, 9.0, "metric") == (NEAR, "No limit in seas that can be")
     assert (
         words.answer(result, a_limit(math.inf, None), 2.8, 9.0, "metric")[1] == "No limit in seas that can be"
     )
-    assert words.answer(over, a_limit(0.0), 2.8, 9.0, "metric") == (OVER, "Over a limit in any sea")
+    assert words.answer(over, a_limit(0.0), 2.8, 9.0, "metric") == (OVER, "Over a limit at any height")
     assert words.answer(result, a_limit(math.nan), 2.8, 9.0, "metric") == (NOT_ASSESSED, "Not assessed")
     # over on what could be made is over, whatever is missing
     assert words.answer(over, a_limit(math.nan), 2.8, 9.0, "metric") == (OVER, "Over a limit")
@@ -240,7 +244,9 @@ def test_the_file_of_the_map_has_every_cell_and_its_state() -> None:
     map_ = found.whole(whole, growths(whole)[0])
     for place, row in enumerate(judged):
         hs = float(map_.hs.ravel()[place])
-        assert row["state"] == ("no limit" if math.isinf(hs) else "limit" if hs else "none, over in a calm")
+        assert row["state"] == (
+            "no limit" if math.isinf(hs) else "limit" if hs else "none, over at any height"
+        )
         if row["hs_limit_m"]:
             assert hs - 0.0101 < float(row["hs_limit_m"]) <= hs + 1e-9
 
@@ -293,3 +299,31 @@ def test_a_card_asks_for_nothing_and_escapes_what_was_typed() -> None:
     assert not re.search(r"(?:src|href)=\"(?!#)", page)
     assert "http" not in page.replace("http-equiv", "")
     assert 0.5 <= fit(a_card(demo_plan())) <= 1.0
+
+
+@pytest.mark.parametrize("way", range(5))
+def test_the_map_is_saved_where_the_height_of_a_system_sets_its_period(way: int) -> None:
+    plan = demo_plan()
+    first, second = plan.sea.systems
+    held = replace(second, shape="ochi-hubble", period=None, gamma=None)
+    plan = plan.changed(sea=replace(plan.sea, systems=(first, held)))
+    growth = growths(plan)[way]
+    rows = list(csv.DictReader(io.StringIO(table.map_csv(plan, growth))))
+    periods = found.whole(plan, growth).periods
+    assert len(rows) == 36 * len(periods)
+    assert (len(periods) == 1) == (growth.system == 1)
+
+
+def test_the_card_says_what_the_other_waves_do() -> None:
+    plan = demo_plan()
+    first, second = plan.sea.systems
+    turn = (second.direction_from - first.direction_from) % 360
+    for growth in growths(plan)[:1] + growths(plan)[-1:]:
+        card = limit_card(plan, growth, (9.0,))
+        made = card_of(card, heave.assess(plan), letters_of(card.planned), "metric", "", "", "2027-01-01")
+        sea = made.valid[1]
+        assert f"from {turn:.0f}" in sea
+        assert f"clockwise of the {first.label}" in sea
+        together = growth.system is None
+        assert (f"Hs {100 * second.hs / plan.sea.hs:.3g}% of the whole" in sea) == together
+        assert (f"Hs {second.hs:g}" in sea) != together

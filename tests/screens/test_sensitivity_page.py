@@ -16,7 +16,7 @@ from studied import only
 
 from heave.errors import InputError
 from heave.files.rigs import demo_plan
-from heave.judging import OVER, WITHIN
+from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.planning import Operation, Plan, StudiedInput
 from heave.screens.figures import LIGHT
 from heave.screens.figures.swings import swings_figure
@@ -75,6 +75,20 @@ def test_a_plan_that_is_not_assessed_has_no_result_to_move() -> None:
     assert swings.moving(found) == []
     assert all(math.isfinite(one.size) for one in found.swings)
     assert "Move the highest" not in " ".join(swings.notes(found, []))
+
+
+def test_an_end_that_is_not_assessed_is_no_pass() -> None:
+    found = swings.of(only(demo_plan(), StudiedInput("tide_rise", 0.0, 0.01)))
+    (row,) = found.swings
+    assert swings.worst_state(found) == found.planned.state == NEAR
+    unknown = replace(row, high=replace(row.high, utilisation=math.nan, state=NOT_ASSESSED))
+    assert swings.worst_state(replace(found, swings=(unknown,))) == NOT_ASSESSED
+    part = replace(
+        row, high=replace(row.high, state=NOT_ASSESSED)
+    )  # highest, of the checks that could be made
+    assert swings.worst_state(replace(found, swings=(part,))) == NOT_ASSESSED
+    over = replace(unknown, low=replace(row.low, utilisation=1.2, state=OVER))
+    assert swings.worst_state(replace(found, swings=(over,))) == OVER
 
 
 def test_the_table_is_the_same_as_csv(found: Sensitivity) -> None:

@@ -268,3 +268,23 @@ def test_a_record_falls_into_classes_that_hold_its_shares(plan: Plan, make: Make
     assert (shares.workable[0, 9], shares.workable[1, 9], shares.over[9, 9]) == (1.0, 1.0, 1.0)
     assert math.isnan(shares.workable[2, 9])
     assert float(np.nansum(shares.workable * shares.weight)) == pytest.approx(step.shares.workable)
+
+
+def test_a_record_says_of_what_time_it_has_nothing(plan: Plan, make: Callable[..., Forecast]) -> None:
+    """Rows that are not in the file are in no share, so the missing winter has to be in the words."""
+    week = make([0.8] * 168, start="2027-07-01T00:00:00")
+    (one,) = seas_of_record(plan, week).lacking
+    assert one == (
+        "No samples in Jan, Feb, Mar, Apr, May, Jun, Aug, Sep, Oct, Nov, Dec: nothing here is of a whole year."
+    )
+    gap = np.zeros(167, dtype=np.bool_)
+    gap[99] = True
+    times = week.times.copy()
+    times[100:] += np.timedelta64(168, "h")
+    (first, _) = seas_of_record(plan, replace(week, times=times, gap_after=gap)).lacking
+    assert first.startswith("Gaps: 1, 50 % of the time")
+    years = make([0.8] * (8 * 1096), step=3 * HOUR, start="2026-01-01T00:00:00")
+    assert seas_of_record(plan, years).lacking == ()
+    more = make([0.8] * (8 * 550), step=3 * HOUR, start="2026-01-01T00:00:00")
+    (uneven,) = seas_of_record(plan, more).lacking
+    assert uneven.startswith("Months are not alike on record, Sep has 5.5 % of the samples and Jan 11 %")

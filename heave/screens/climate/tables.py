@@ -11,13 +11,14 @@ from heave.screens.weather.clock import hours
 from heave.screens.weather.table import Rows, share_words
 from heave.studies.climate import ClassShares, Operability, StepClimate, TimeShares
 from heave.studies.climate_headings import HeadingRule, rule_words
+from heave.studies.climate_seas import MONTH_NAMES
 from heave.studies.persistence import Persistence, Spells
-from heave.studies.waiting import MONTH_NAMES, WaitingTimes, Waits
+from heave.studies.waiting import WaitingTimes, Waits
 
 
 def share(value: float) -> str:
     """A share in per cent; one that is not all or nothing is never shown as if it were."""
-    if 0.9995 <= value < 1.0:
+    if 0.9995 <= value < 1.0 - 1e-12:  # closer to all is the rounding of a sum
         return "over 99.9 %"
     return "under 0.1 %" if 0.0 < value < 0.0005 else share_words(value)
 

@@ -40,7 +40,7 @@ def answer(found: Operability) -> StepClimate:
     shares = step.shares
     with st.container(key="verdict-climate"):
         st.markdown(f"## {plain(headline(step))}")
-        for line in lines(step):
+        for line in (*lines(step), *found.seas.lacking):
             st.markdown(plain(line))
         st.caption(plain(NOT_JUDGED))
     rows = [

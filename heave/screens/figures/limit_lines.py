@@ -82,7 +82,7 @@ def told(curve: Curve, place: int, system: str) -> str:
         return "not assessed"
     if math.isinf(hs):
         return NO_LIMIT
-    words = "over in a calm" if hs == 0 else show(hs, "length", system)
+    words = "over at any height" if hs == 0 else show(hs, "length", system)
     unsure = "not assessed" if math.isnan(worst) else "none" if worst == 0 else show(worst, "length", system)
     return f"{words}, {curve.names[curve.keys[place]]}<br>at the worst ends of the ranges {unsure}"
 

@@ -206,17 +206,7 @@ def _ranges(plan: Plan, system: str) -> tuple[str, ...]:
 
 def _valid(card: LimitCard, result: Assessment, system: str) -> tuple[str, ...]:
     plan = card.plan
-    systems = card.growth.sea(plan.sea).systems
-    seas = [
-        f"{wave.label}: {wave.shape} spectrum, spreading {wave.spreading}"
-        + (
-            ""
-            if place == 0
-            else f", Hs {show(wave.hs, 'length', system)}, Tp {show(wave.tp, 'period', system)}, "
-            f"from {show(wave.direction_from, 'direction', system)}"
-        )
-        for place, wave in enumerate(systems)
-    ] or ["the measured spectrum of the plan, scaled as a whole"]
+    seas = _waves(card, system) or ["the measured spectrum of the plan, scaled as a whole"]
     depth = plan.sea.depth
     water = "deep water" if depth is None else f"water {show(depth, 'length', system, 4)} deep"
     calibrated = (
@@ -234,6 +224,29 @@ def _valid(card: LimitCard, result: Assessment, system: str) -> tuple[str, ...]:
         "Any other hookload, WOB, mud, setting, unit, draught or operation needs a card of its own. No forecast factor "
         "is in these heights: compare them with the sea that is there.",
     )
+
+
+def _waves(card: LimitCard, system: str) -> list[str]:
+    """Each wave system of the card, and where it comes from beside the first, whose angle the columns give."""
+    sea = card.growth.sea(card.plan.sea)
+    lines = []
+    for place, wave in enumerate(sea.systems):
+        line = f"{wave.label}: {wave.shape} spectrum, spreading {wave.spreading}"
+        if place:
+            first = sea.systems[0]
+            # where all grow by one factor, the height of this one is a share of the whole
+            height = (
+                f"{show(wave.hs / sea.hs, 'fraction', system)} of the whole"
+                if card.growth.system is None
+                else show(wave.hs, "length", system)
+            )
+            turn = (wave.direction_from - first.direction_from) % 360.0
+            line += (
+                f", Hs {height}, Tp {show(wave.tp, 'period', system)}, from {show(turn, 'direction', system)} "
+                f"clockwise of the {first.label}"
+            )
+        lines.append(line)
+    return lines
 
 
 def _of_own_sea(plan: Plan) -> set[str]:

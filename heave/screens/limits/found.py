@@ -101,11 +101,10 @@ def by_operation(plan: Plan, growth: Growth) -> Mapping[OperationKey, LimitMap |
 
 
 @lru_cache(maxsize=8)
-def whole(plan: Plan, growth: Growth) -> LimitMap:
+def whole(plan: Plan, growth: Growth, worst: bool = False) -> LimitMap:
     """The whole map, periods by headings all round."""
-    return limits_of(
-        plan, growth, allowed_periods(plan, growth) or None, bow_headings(plan, growth, HEADINGS)
-    )
+    periods = allowed_periods(plan, growth) or None
+    return limits_of(plan, growth, periods, bow_headings(plan, growth, HEADINGS), worst)
 
 
 @lru_cache(maxsize=8)

@@ -8,8 +8,8 @@ import math
 from collections.abc import Mapping
 
 from heave.files.tables import neutral
-from heave.judging import LimitingSea, LimitMap
-from heave.judging.limit_curves import Growth, highest_sea, limits_of
+from heave.judging import LimitingSea
+from heave.judging.limit_curves import Growth, highest_sea
 from heave.planning import Plan
 from heave.screens.check.verdict import lowered
 from heave.screens.inputs import plain
@@ -61,19 +61,17 @@ def height(limit: LimitingSea, highest: float, system: str) -> str:
 
 
 def state_of(limit: LimitingSea) -> str:
-    """Whether there is a limit: 'limit', 'no limit', 'none, over in a calm', 'not assessed'."""
+    """Whether there is a limit: 'limit', 'no limit', 'none, over at any height', 'not assessed'."""
     if not limit.assessed:
         return "not assessed"
     if math.isinf(limit.hs):
         return "no limit"
-    return "limit" if limit.hs > 0 else "none, over in a calm"
+    return "limit" if limit.hs > 0 else "none, over at any height"
 
 
 def map_csv(plan: Plan, growth: Growth) -> str:
     """The whole map as CSV, SI: a row for each period and heading, planned and at the worst ends of the ranges."""
-    planned: LimitMap = found.whole(plan, growth)
-    periods = None if plan.sea.measured is not None or planned.periods == (plan.sea.tp,) else planned.periods
-    worst = limits_of(plan, growth, periods, planned.headings, worst=True)
+    planned, worst = found.whole(plan, growth), found.whole(plan, growth, worst=True)
     highest = highest_sea(plan, growth, planned.periods)
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")

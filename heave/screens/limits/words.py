@@ -33,18 +33,14 @@ def answer(
     if not limit.assessed or result.verdict == NOT_ASSESSED:
         return (OVER, "Over a limit") if result.verdict == OVER else (NOT_ASSESSED, "Not assessed")
     if limit.hs == 0:
-        return OVER, "Over a limit in any sea"
+        return OVER, "Over a limit at any height"
     if now >= limit.hs:
         if result.verdict == OVER:
-            return OVER, f"{_apart(now - limit.hs, system)} over the limit"
+            return OVER, f"Hs {show(now - limit.hs, 'length', system, 2)} over the limit"
         return NEAR, "A lower sea is over a limit"
     if limit.hs > highest:
         return result.verdict, "No limit in seas that can be"
-    return result.verdict, f"{_apart(limit.hs - now, system)} below the limit"
-
-
-def _apart(height: float, system: str) -> str:
-    return f"Hs {show(height, 'length', system, 2)}"
+    return result.verdict, f"Hs {lowered(limit.hs - now, system)} below the limit"
 
 
 def lines(
@@ -83,7 +79,7 @@ def lines(
             f"the steepest sea of that period that can be."
         )
     elif limit.hs == 0:
-        parts.append(f"Of {what}: **{plain(limit.governing or '')}** is over its limit even in a calm.")
+        parts.append(f"Of {what}: **{plain(limit.governing or '')}** is over its limit however low that is.")
     else:
         parts.append(f"Limit of {what}, on the checks judged: **{_reaches(limit, limit.hs, system)}**.")
     used = (
@@ -112,7 +108,7 @@ def _unsure(worst: LimitingSea, highest: float, system: str) -> str:
     if worst.hs > highest:
         return f"{start}: no limit in seas that can be either."
     if worst.hs == 0:
-        return f"{start}: none, {inside(plain(worst.governing or 'a check'))} is over even in a calm."
+        return f"{start}: none, {inside(plain(worst.governing or 'a check'))} is over however low these waves are."
     return f"{start}: {_reaches(worst, worst.hs, system)}."
 
 
@@ -139,7 +135,7 @@ def left_out(found: Mapping[OperationKey, LimitMap | InputError], plan: Plan) ->
             parts.append(f"{name}: not assessed, {plain('; '.join(needs))}")
         elif (one.hs == 0).all():
             parts.append(
-                f"{name}: over a limit in any sea, {inside(plain(one.names[one.governed_by[0, 0]]))}"
+                f"{name}: over a limit at any height, {inside(plain(one.names[one.governed_by[0, 0]]))}"
             )
         elif all(math.isinf(value) for value in one.hs.ravel()):
             parts.append(f"{name}: no check reaches its limit")

@@ -9,7 +9,7 @@ from typing import Final
 
 import streamlit as st
 
-from heave.judging import NOT_ASSESSED, wanted
+from heave.judging import NOT_ASSESSED, OVER, wanted
 from heave.judging.assessment import MOVES
 from heave.planning import Plan
 from heave.screens import every_page, pieces, state
@@ -61,11 +61,12 @@ def headline(found: Sensitivity, system: str) -> None:
 
 
 def worst_state(found: Sensitivity) -> str:
-    """The state of the worst place that any one input alone brings about; not assessed where one could not be."""
+    """The state of the worst place that any one input alone brings about; not assessed where one could not be and none
+    is over."""
     ends = [found.planned, *(end for row in found.swings for end in _places(row))]
-    if any(end.state == NOT_ASSESSED for end in ends):
-        return NOT_ASSESSED if found.planned.state == NOT_ASSESSED else max(ends, key=_rank).state
-    return max(ends, key=lambda end: end.utilisation).state
+    highest = max(ends, key=_rank).state
+    unknown = any(end.state == NOT_ASSESSED for end in ends)
+    return NOT_ASSESSED if found.planned.state == NOT_ASSESSED or (unknown and highest != OVER) else highest
 
 
 def _rank(end: End) -> float:
