@@ -107,6 +107,9 @@ class Terms(Mapping[str, Term]):
     def __len__(self) -> int:
         return len(self._values)
 
+    def __repr__(self) -> str:
+        return repr(dict(self))
+
     def at(self, row: int) -> Terms:
         """The terms for the sea state at `row` of a batch."""
         values = {name: number_at(value, row) for name, value in self._values.items()}
