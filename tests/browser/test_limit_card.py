@@ -12,6 +12,7 @@ import harness
 import heave
 from heave.judging.limit_card import limit_card
 from heave.judging.limit_curves import growths, letters_of
+from heave.planning import Record
 from heave.screens.limits.card import card_of
 from heave.screens.limits.card_html import html_of
 
@@ -43,9 +44,10 @@ def test_it_prints_on_one_page_of_either_paper(context: Any, tmp_path: Path, kin
     plan = heave.demo_plan().changed(name="A plan of the well " * 4)
     bare = kind == "bare"
     plan = plan.changed(procedures=()).doing("casing") if bare else plan.doing(kind)  # type: ignore[arg-type]
+    plan = plan.changed(record=Record(revision="R" * 40, prepared_by=("A name " * 11).strip()))
     limits = limit_card(plan, growths(plan)[way])
     letters = letters_of(limits.planned)
-    card = card_of(limits, heave.assess(plan), letters, "oilfield", "R" * 40, "A name " * 11, "2026-11-26")
+    card = card_of(limits, heave.assess(plan), letters, "oilfield", "2026-11-26")
     path = tmp_path / "card.html"
     path.write_text(html_of(card), "utf-8")
     page = context.new_page()
