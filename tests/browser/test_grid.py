@@ -16,20 +16,9 @@ def cell(page: Any, row: int, column: str) -> Any:
 
 
 def type_in(page: Any, row: int, column: str, text: str) -> None:
-    """Pick a cell by pointing, type over it, and leave it with Enter."""
-    table = page.get_by_test_id("stDataFrame").first
-    table.scroll_into_view_if_needed()
-    canvas = table.locator("canvas").first.bounding_box()
+    """Type over a cell of the table of intervals."""
     share = {"Length (m)": 0.2, "Inclination (°)": 0.45, "Friction": 0.65}[column]  # well inside each column
-    x = canvas["x"] + canvas["width"] * share
-    page.mouse.click(x, canvas["y"] + 35 * row + 17)
-    harness.wait_until(page, lambda: cell(page, row, column).get_attribute("aria-selected") == "true", column)
-    page.keyboard.press("Enter")
-    box = page.locator("#portal textarea, #portal input").first
-    box.wait_for()
-    box.fill(text)
-    with harness.rerun(page):
-        page.keyboard.press("Enter")
+    harness.type_in_cell(page, row, COLUMNS.index(column) + 1, share, text)
 
 
 def test_edits_one_after_another_are_kept_and_a_refused_one_is_mended(page: Any, address: str) -> None:

@@ -10,21 +10,13 @@ import harness
 
 pytestmark = pytest.mark.browser
 
-_ROW, _LOW = 35, 0.36
-"""Height of a row [px], and where the column of low ends is across the grid."""
+_COLUMN, _LOW = 3, 0.36
+"""The column of low ends, and where it is across the grid."""
 
 
 def type_low_end(page: Any, row: int, words: str) -> None:
-    """Type into the low end of a row of the grid, as a person does."""
-    grid = page.get_by_test_id("stDataFrame").first
-    grid.scroll_into_view_if_needed()
-    place = grid.bounding_box()
-    with harness.rerun(page):
-        page.mouse.dblclick(place["x"] + _LOW * place["width"], place["y"] + _ROW * (row + 1.5))
-        page.wait_for_timeout(500)
-        page.keyboard.press("Control+A")
-        page.keyboard.type(words)
-        page.keyboard.press("Enter")
+    """Type into the low end of a row of the grid, counted from 0."""
+    harness.type_in_cell(page, row + 1, _COLUMN, _LOW, words)
 
 
 def test_the_grid_is_edited_in_place(page: Any, address: str) -> None:

@@ -144,12 +144,12 @@ def test_a_long_run_can_be_stopped_and_taken_up_again(page: Any, address: str) -
     harness.set_number(page, "Time of each, min", 180)
     page.get_by_role("button", name="Run the seeds").click()
     with harness.rerun(page):
-        page.get_by_role("button", name="Stop").click()
+        page.get_by_test_id("stTabs").get_by_role("button", name="Stop").click()
     main = page.get_by_test_id("stMain")
     assert "Stopped; nothing was kept." in main.inner_text()
     page.get_by_role("button", name="Run it").click()
     with harness.rerun(page):
-        page.get_by_role("button", name="Stop").click()
+        page.get_by_test_id("stTabs").get_by_role("button", name="Stop").click()
     harness.set_number(page, "Seeds", 2)
     assert "Stopped" not in main.inner_text()
     with harness.rerun(page):
