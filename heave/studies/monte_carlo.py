@@ -167,10 +167,13 @@ def monte_carlo(
         raise InputError("inputs of the study", "none varied", None, "at least one input with a range")
     drawn = samples(plan, varied)
     found = judge(plan, drawn.columns, tell)
-    any_over = found.governing >= 1.0
+    any_over, asked = found.governing >= 1.0, plan.hookload_to_confirm
     rows = [_exceedance(ANY, "Any check", any_over, ~found.assessed & ~any_over, drawn.draws)]
     each = [
-        _exceedance(key, CHECK_NAMES[key], used >= 1.0, np.isnan(used), drawn.draws)
+        # with a hookload that is not confirmed no figure below 1 is known
+        _exceedance(
+            key, CHECK_NAMES[key], used >= 1.0, ~(used >= 1.0) & (np.isnan(used) | asked), drawn.draws
+        )
         for key, used in zip(found.keys, found.used, strict=True)
     ]
     shares, on_ranks = _contributions(varied, drawn, found.governing)

@@ -320,7 +320,7 @@ def test_the_card_says_what_the_other_waves_do() -> None:
     turn = (second.direction_from - first.direction_from) % 360
     for growth in growths(plan)[:1] + growths(plan)[-1:]:
         card = limit_card(plan, growth, (9.0,))
-        made = card_of(card, heave.assess(plan), letters_of(card.planned), "metric", "", "", "2027-01-01")
+        made = card_of(card, heave.assess(plan), letters_of(card.planned), "metric", "2027-01-01")
         sea = made.valid[1]
         assert f"from {turn:.0f}" in sea
         assert f"clockwise of the {first.label}" in sea

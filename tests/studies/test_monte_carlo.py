@@ -245,6 +245,9 @@ def test_a_hookload_that_is_not_confirmed_assesses_nothing() -> None:
     found = monte_carlo(only(plan, StudiedInput("tide_rise", 0.0, 0.1), samples=100))
     anything = row(found, ANY)
     assert anything.over + anything.unknown == 100
+    for one in found.exceedances:
+        assert one.over + one.unknown == 100, "no check below 1 is a pass either"
+        assert one.over == 100 or one.interval.high == pytest.approx(1.0)
     assert "not confirmed" in " ".join(found.notes)
 
 

@@ -98,7 +98,7 @@ def card_of(
     """
     plan, unit = result.plan, unit_of("length", system).symbol
     revision, author = (words or "_" * 16 for words in (plan.record.revision, plan.record.prepared_by))
-    missing = _missing(card)
+    hashed, missing = text_hash(plan_to_json(plan)), _missing(card)
     names = dict(zip(card.planned.keys, card.planned.names, strict=True))
     rows = []
     for i, tp in enumerate(card.periods):
@@ -126,7 +126,7 @@ def card_of(
         footer=(
             f"Revision {revision} · issued {date} by {author} · approved "
             "________________ · replaces every card of an earlier date for this operation",
-            f"Model {MODEL_VERSION} of {MODEL_DATE} · SHA-256 of the plan file {text_hash(plan_to_json(plan))}",
+            f"Model {MODEL_VERSION} of {MODEL_DATE} · SHA-256 of the plan file, without a forecast, {hashed}",
         ),
     )
 
