@@ -14,10 +14,10 @@ from streamlit.testing.v1 import AppTest
 import heave
 from heave.planning import Campaign, Operation, OperationStep
 from heave.screens.climate import store, tables, view
-from heave.screens.climate.job import Job
 from heave.screens.figures import DARK, LIGHT
 from heave.screens.figures.climate_curves import climate_months_figure, spells_figure
 from heave.screens.figures.sea_classes import Axes, classes_figure, classes_words
+from heave.screens.job import Job
 from heave.screens.weather.table import csv_text
 from heave.studies.climate import Operability, operability
 from heave.studies.climate_seas import seas_of_record, seas_of_scatter

@@ -8,6 +8,7 @@ import math
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 import pytest
@@ -20,6 +21,7 @@ from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.planning import Operation, Plan, StudiedInput
 from heave.screens.figures import LIGHT
 from heave.screens.figures.swings import swings_figure
+from heave.screens.job import Job
 from heave.screens.sensitivity import chances, ranges, swings
 from heave.screens.weather.table import csv_text
 from heave.studies.inputs import inputs_of
@@ -166,7 +168,7 @@ def test_a_run_is_watched_to_its_end_and_outlives_a_page_change(
 
 
 def test_cancel_keeps_nothing() -> None:
-    job = chances.Job(demo_plan())
+    job = Job("plans", partial(chances.drawn, demo_plan()))
     job.stop.set()
     job.start()
     job.thread.join(60)

@@ -344,9 +344,12 @@ def test_a_record_of_unsure_periods_is_counted_by_the_worst_kind_in_each_hour(
 
 
 def test_a_stopped_count_keeps_nothing(page: AppTest) -> None:
-    from heave.screens.weather.hindcast import Job
+    from functools import partial
 
-    job = Job(demo_plan(), store.sample())
+    from heave.screens.job import Job
+    from heave.screens.weather.hindcast import counted
+
+    job = Job("sample", partial(counted, demo_plan(), store.sample()))
     job.stop.set()
     job.start()
     assert job.thread is not None

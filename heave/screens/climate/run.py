@@ -6,22 +6,22 @@ from functools import partial
 
 import streamlit as st
 
-from heave.screens import state
+from heave.screens import job, state
 from heave.screens.climate import store
-from heave.screens.climate.job import Job
-from heave.screens.inputs import plain
 from heave.studies.climate import Operability
 from heave.studies.climate_headings import HeadingRule
 
-_JOB, _ASKED = "climate:job", "climate:job asked"
+_PAGE, _ASKED = "climate", "climate:job asked"
 
 
 def running() -> bool:
     """Whether a run is on; it is drawn then."""
-    if state.kept(_JOB) is None:
-        return False
-    _watch()
-    return True
+    return job.running(_PAGE, "", _keep)
+
+
+def _keep(_: str, found: dict[HeadingRule, Operability]) -> None:
+    source, plan = state.kept(_ASKED)
+    store.keep(source, plan, found)
 
 
 def button(label: str, rules: tuple[HeadingRule, ...], name: str) -> None:
@@ -39,25 +39,5 @@ def _begin(rules: tuple[HeadingRule, ...]) -> None:
     source, plan = store.record(), state.plan()
     if source is None:
         return
-    job = Job(source.name, partial(store.over_record, plan, source, rules))
-    state.keep(_JOB, job)
     state.keep(_ASKED, (source, plan))
-    job.start()
-
-
-@st.fragment(run_every=0.5)
-def _watch() -> None:
-    """How far the run is, twice a second; at its end the page is drawn anew."""
-    job: Job | None = state.kept(_JOB)
-    if job is None:
-        return
-    if not job.thread.is_alive():
-        state.keep(_JOB, None)
-        if job.result is not None:
-            source, plan = state.kept(_ASKED)
-            store.keep(source, plan, job.result)
-        else:
-            state.note("bad", job.error)
-        st.rerun()
-    st.progress(min(job.share, 1.0), text=f"{plain(job.name)}: {100 * job.share:.0f} %")
-    st.button("Cancel", key="heave:climate:cancel", on_click=job.stop.set)
+    job.begin(_PAGE, source.name, partial(store.over_record, plan, source, rules))

@@ -3,51 +3,26 @@
 from __future__ import annotations
 
 import math
-import threading
+from functools import partial
 from typing import Final
 
 import streamlit as st
 
-from heave.errors import InputError
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.planning import Plan
-from heave.screens import every_page, pieces, state
+from heave.screens import every_page, job, pieces, state
 from heave.screens.figures.contributions import share_text, shares_figure
 from heave.screens.figures.running import running_figure
 from heave.screens.inputs import inside, plain, sentence
 from heave.screens.weather.table import Rows, csv_text
 from heave.studies.contributions import ESTIMATOR
 from heave.studies.monte_carlo import INTERVAL, Exceedance, MonteCarlo, monte_carlo
-from heave.weather import CancelledError
+from heave.weather.evaluation import Progress
 
-_JOB, _DONE = "study:job", "study:result"
+_PAGE, _DONE = "study", "study:result"
 
 MOST_SHARES: Final = 10
 """Most inputs in the picture of contributions; the table has them all."""
-
-
-class Job:
-    """A run in a thread of its own; the page looks at how far it is and may ask it to stop."""
-
-    def __init__(self, plan: Plan) -> None:
-        self.share = 0.0
-        self.size = plan.study.samples
-        self.stop = threading.Event()
-        self.result: MonteCarlo | None = None
-        self.error = "The run ended without a result."
-        self.thread = threading.Thread(target=self._run, args=(plan,), name="monte carlo", daemon=True)
-        self.start = self.thread.start
-
-    def _run(self, plan: Plan) -> None:
-        try:
-            self.result = monte_carlo(plan, progress=self._tell, cancelled=self.stop.is_set)
-        except CancelledError:
-            self.error = "Stopped before the end; nothing was kept."
-        except InputError as error:
-            self.error = str(error)
-
-    def _tell(self, share: float) -> None:
-        self.share = share
 
 
 def draw() -> None:
@@ -56,8 +31,7 @@ def draw() -> None:
         "All inputs that are varied are drawn together, each over its range, and every plan drawn is judged. "
         "Inputs other than height and period of the sea are taken as independent of each other."
     )
-    if state.kept(_JOB) is not None:
-        _watch()
+    if job.running(_PAGE, "", _keep):
         return
     study = state.plan().study
     st.button(
@@ -72,27 +46,18 @@ def draw() -> None:
 
 
 def _begin() -> None:
-    job = Job(state.plan())
-    job.start()
-    state.keep(_JOB, job)
+    plan = state.plan()
     state.keep(_DONE, None)
+    job.begin(_PAGE, f"{plan.study.samples} plans", partial(drawn, plan))
 
 
-@st.fragment(run_every=0.5)
-def _watch() -> None:
-    """How far the run is, twice a second, with a button that stops it; at its end the page is drawn anew."""
-    job: Job | None = state.kept(_JOB)
-    if job is None:
-        return
-    if not job.thread.is_alive():
-        state.keep(_JOB, None)
-        if job.result is not None:
-            state.keep(_DONE, job.result)
-        else:
-            state.note("bad", job.error)
-        st.rerun()
-    st.progress(min(job.share, 1.0), text=f"{100 * job.share:.0f} % of {job.size} plans")
-    st.button("Cancel", key="heave:study:cancel", on_click=job.stop.set)
+def drawn(plan: Plan, progress: Progress) -> MonteCarlo:
+    """The plans drawn, telling how far it is."""
+    return monte_carlo(plan, progress=progress)
+
+
+def _keep(_: str, found: MonteCarlo) -> None:
+    state.keep(_DONE, found)
 
 
 def verdict_of(whole: Exceedance) -> str:

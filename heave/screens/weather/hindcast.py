@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import threading
+from functools import partial
 
 import streamlit as st
 
-from heave.errors import InputError
 from heave.planning import Plan
-from heave.screens import every_page, pieces, state
+from heave.screens import every_page, job, pieces, state
 from heave.screens.figures.chances import months_figure
 from heave.screens.inputs import plain
 from heave.screens.weather import line_tiles, source, store, table
 from heave.screens.weather.clock import hours
-from heave.weather import CancelledError, EnsembleForecast, Forecast, HindcastResult, hindcast_windows
-from heave.weather.evaluation import Progress
+from heave.weather import EnsembleForecast, Forecast, HindcastResult, hindcast_windows
+from heave.weather.evaluation import Progress, part_of
 from heave.weather.hindcast import MonthStatistics
 from heave.weather.worst import worst_reading
 
@@ -22,44 +21,24 @@ MOST_MEGABYTES = 40
 """Largest record taken, as the reader has it."""
 
 _LABEL = "Hindcast or long record (CSV, text or .xlsx)"
-_RECORD, _JOB, _DONE = "hindcast", "hindcast:job", "hindcast:result"
+_RECORD, _PAGE, _DONE = "hindcast", "hindcast", "hindcast:result"
 
 
-class Job:
-    """A count in a thread of its own; the page looks at how far it is and may ask it to stop."""
+def counted(plan: Plan, record: store.Source, progress: Progress) -> HindcastResult:
+    """Windows over a record; each reading of periods nobody knows is judged once, then the worst of them is searched.
 
-    def __init__(self, plan: Plan, record: store.Source) -> None:
-        self.name = record.name
-        self.share = 0.0
-        self.stop = threading.Event()
-        self.result: HindcastResult | None = None
-        self.error = "The run ended without a result."
-        self.thread = threading.Thread(target=self._run, args=(plan, record), name="hindcast", daemon=True)
-        self.start = self.thread.start
-
-    def _run(self, plan: Plan, record: store.Source) -> None:
-        parts = 1 + len(record.readings)  # each reading is judged once, then the worst of them is searched
-        try:
-            seas = record.forecast
-            if record.readings:
-                held = plan.changed(weather=plan.weather.but(heading="fixed"))
-                seas = worst_reading(held, record.readings, self._part(0, parts - 1, parts))
-            assert isinstance(seas, Forecast)
-            self.result = hindcast_windows(plan, seas, progress=self._part(parts - 1, 1, parts))
-        except CancelledError:
-            self.error = "Stopped before the end; nothing was kept."
-        except InputError as error:
-            self.error = str(error)
-
-    def _part(self, done: int, size: int, parts: int) -> Progress:
-        """Tells how far a stretch of the run is, and ends it where it was asked to stop."""
-
-        def tell(share: float) -> None:
-            self.share = (done + size * share) / parts
-            if self.stop.is_set():
-                raise CancelledError
-
-        return tell
+    Parameters
+    ----------
+    plan : the plan
+    record : long record, with its readings
+    progress : told how far it is
+    """
+    seas, parts = record.forecast, 1 + len(record.readings)
+    if record.readings:
+        held = plan.changed(weather=plan.weather.but(heading="fixed"))
+        seas = worst_reading(held, record.readings, lambda share: progress(share * (parts - 1) / parts))
+    assert isinstance(seas, Forecast)
+    return hindcast_windows(plan, seas, progress=part_of(progress, parts - 1, parts))
 
 
 def draw() -> None:
@@ -77,8 +56,7 @@ def draw() -> None:
         st.error(f"{plain(record.name)} has members: a long record has one series.")
         state.keep(_RECORD, None)
         record = None
-    if state.kept(_JOB) is not None:
-        _watch()
+    if job.running(_PAGE, " of the seas", _keep):
         return
     current = record or store.source()
     if isinstance(current.forecast, EnsembleForecast):
@@ -105,27 +83,12 @@ def draw() -> None:
 
 
 def _begin(record: store.Source) -> None:
-    job = Job(state.plan(), record)
-    job.start()
-    state.keep(_JOB, job)
     state.keep(_DONE, None)
+    job.begin(_PAGE, record.name, partial(counted, state.plan(), record))
 
 
-@st.fragment(run_every=0.5)
-def _watch() -> None:
-    """How far the run is, twice a second, with a button that stops it; at its end the page is drawn anew."""
-    job: Job | None = state.kept(_JOB)
-    if job is None:
-        return
-    if not job.thread.is_alive():
-        state.keep(_JOB, None)
-        if job.result is not None:
-            state.keep(_DONE, (job.name, job.result))
-        else:
-            state.note("bad", job.error)
-        st.rerun()
-    st.progress(min(job.share, 1.0), text=f"{plain(job.name)}: {100 * job.share:.0f} % of the seas")
-    st.button("Cancel", key="heave:hindcast:cancel", on_click=job.stop.set)
+def _keep(name: str, found: HindcastResult) -> None:
+    state.keep(_DONE, (name, found))
 
 
 def _in_doubt(whole: MonthStatistics) -> str:
