@@ -30,9 +30,6 @@ SHOTS: Final = Path(__file__).resolve().parent / "shots"
 MUST_RUN: Final = "HEAVE_BROWSER_TESTS"
 """Set this environment variable to `must-run` and a missing browser is a failure, not a skip."""
 
-GRID_ROW: Final = 35
-"""Height of a row of a table edited in place [px]."""
-
 WIDTHS: Final = (1440, 1024, 390)
 """Screen widths looked at [CSS px]: a desktop, a tablet held flat and a telephone."""
 
@@ -264,35 +261,6 @@ def rerun(page: Page) -> Iterator[None]:
     yield
     wait_until(page, lambda: watch.runs > before, "a run of the script", timeout=60.0)
     wait_settled(page)
-
-
-def type_in_cell(page: Page, row: int, column: int, share: float, words: str) -> None:
-    """Type over a cell of the first table edited in place, as a person does, and leave it with Enter.
-
-    `row` and `column` count from 1, the row under the head first; `share` is how far to the right the column lies.
-    """
-    table = page.get_by_test_id("stDataFrame").first
-    table.scroll_into_view_if_needed()
-    cell = table.locator(f"[aria-rowindex='{row + 1}'] [aria-colindex='{column}']")
-
-    wait_until(page, lambda: _lies_still(table), "a table that lies still")
-    place = table.locator("canvas").first.bounding_box()
-    assert place is not None
-    page.mouse.click(place["x"] + place["width"] * share, place["y"] + GRID_ROW * (row + 0.5))
-    wait_until(page, lambda: cell.get_attribute("aria-selected") == "true", f"row {row}, column {column}")
-    page.keyboard.press("Enter")
-    box = page.locator("#portal textarea, #portal input").first
-    box.wait_for()
-    box.fill(words)
-    with rerun(page):
-        page.keyboard.press("Enter")
-
-
-def _lies_still(element: Locator) -> bool:
-    """Whether what stands above it has stopped moving it."""
-    before = element.bounding_box()
-    element.page.wait_for_timeout(300)
-    return before == element.bounding_box()
 
 
 def wait_until(page: Page, holds: Callable[[], bool], what: str, *, timeout: float = 20.0) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import grids
+
 import harness
 
 COLUMNS = ("Row", "Length (m)", "Inclination (°)", "Friction", "Diameter (mm)")
@@ -18,7 +20,7 @@ def cell(page: Any, row: int, column: str) -> Any:
 def type_in(page: Any, row: int, column: str, text: str) -> None:
     """Type over a cell of the table of intervals."""
     share = {"Length (m)": 0.2, "Inclination (°)": 0.45, "Friction": 0.65}[column]  # well inside each column
-    harness.type_in_cell(page, row, COLUMNS.index(column) + 1, share, text)
+    grids.type_in_cell(page, row, COLUMNS.index(column) + 1, share, text)
 
 
 def test_edits_one_after_another_are_kept_and_a_refused_one_is_mended(page: Any, address: str) -> None:

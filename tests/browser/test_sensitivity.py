@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import grids
 import pytest
 
 import harness
@@ -16,7 +17,7 @@ _COLUMN, _LOW = 3, 0.36
 
 def type_low_end(page: Any, row: int, words: str) -> None:
     """Type into the low end of a row of the grid, counted from 0."""
-    harness.type_in_cell(page, row + 1, _COLUMN, _LOW, words)
+    grids.type_in_cell(page, row + 1, _COLUMN, _LOW, words)
 
 
 def test_the_grid_is_edited_in_place(page: Any, address: str) -> None:
