@@ -120,7 +120,9 @@ def _decode_object(cls: Any, value: Any, path: str, defaulted: list[Defaulted] |
     family = kinds_of(cls)
     expected = {key_of(item): (item, one) for one in family.values() or (cls,) for item in stored_fields(one)}
     for key in value:
-        if key not in expected and key not in ("type", "kind")[: 2 if family else 1]:
+        # what names a class or kind is no field; in older files a class that has no others may name itself
+        named = key == "type" and isinstance(value[key], str) or key == "kind" and family
+        if key not in expected and not named:
             raise _wrong(f"{path}.{key}", value[key], "only the keys " + ", ".join(expected))
     arguments: dict[str, Any] = {"kind": value.get("kind")} if family else {}
     for key, (item, one) in expected.items():

@@ -13,6 +13,7 @@ import csv
 import itertools
 import os
 import re
+import secrets
 import stat
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -316,16 +317,25 @@ def un_neutral(text: str) -> str:
 def write_text(path: str | os.PathLike[str], text: str) -> None:
     """Write `text` as UTF-8 to `path` through a neighbour file, so a failure leaves the old file whole.
 
+    Text is on the disk before the name points to it. A link is followed and stays one; who may read and write an old
+    file stays as it was.
+
     Raises
     ------
     FileError
         If the place cannot be written.
     """
-    target = Path(path)
-    draft = target.with_name(target.name + f".{os.getpid()}.part")
+    target = Path(os.path.realpath(path))
     with _open_place(target, "a place that can be written"):
+        # a name of its own for every writer, so that two at once each leave a whole file
+        draft = target.with_name(f"{target.name}.{secrets.token_hex(4)}.part")
         try:
-            draft.write_text(text, encoding="utf-8", newline="\n")
+            with draft.open("x", encoding="utf-8", newline="\n") as file:
+                file.write(text)
+                file.flush()
+                os.fsync(file.fileno())
+            if target.exists():
+                draft.chmod(stat.S_IMODE(target.stat().st_mode))
             draft.replace(target)
         finally:
             draft.unlink(missing_ok=True)

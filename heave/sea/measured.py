@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Final
 
 import numpy as np
@@ -17,6 +18,8 @@ from heave.sea.spreading import SPREADING_EXPONENT, SPREADING_KINDS
 DIRECTION_BIN = 10.0
 """Width of the direction bins into which bands with their own directions are gathered [degrees]."""
 
+LONGEST_TIME: Final = 40
+"""Most characters of a time."""
 
 _COLUMNS: Final[tuple[tuple[str, str, str, dict[str, float]], ...]] = (
     ("frequency", "band frequency", "Hz", {"above": 0.0}),
@@ -64,6 +67,8 @@ class MeasuredSpectrum:
             allowed = "two or more bands in columns of one length"
             raise InputError("measured spectrum", sorted(sizes), None, allowed)
         _check_bands(np.array(self.frequency), np.array(self.bandwidth))
+        if self.time is not None:
+            _check_time(self.time)
         if self.hs > MAX_HS:
             raise InputError("measured significant wave height", self.hs, "m", f"to {MAX_HS:g} m")
 
@@ -113,6 +118,16 @@ class MeasuredSpectrum:
         inside = np.clip((EDGES[:, None] - edges[:, 0]) / (edges[:, 1] - edges[:, 0]), 0.0, 1.0)
         # Shares of bands, never differences of sums, so that a cell without energy holds exactly none.
         return np.asarray((np.diff(inside, axis=0) @ energy) / WEIGHTS)
+
+
+def _check_time(text: str) -> None:
+    try:
+        zone = datetime.fromisoformat(text).tzinfo if len(text) <= LONGEST_TIME else None
+    except ValueError:
+        zone = None
+    if zone is None:
+        shown = text[:LONGEST_TIME]
+        raise InputError("time of the measurement", shown, None, "ISO 8601 with a zone, 2026-03-04T06:00Z")
 
 
 def _check_bands(frequency: FloatArray, bandwidth: FloatArray) -> None:

@@ -27,6 +27,9 @@ from heave.units import STANDARD_GRAVITY
 LEAST_HS: Final = 0.001
 """Lowest sea that is one [m]: below a millimetre logarithms of the density overflow."""
 
+MOST_SYSTEMS: Final = 8
+"""Most wave systems of one sea: a wind sea and more swells than a forecast tells apart."""
+
 FITTED_TO: Final = {
     "torsethaugen": "the Norwegian continental shelf",
     "ochi-hubble": "the North Atlantic",
@@ -175,6 +178,11 @@ class SeaState:
         if bool(self.systems) == (self.measured is not None):
             allowed = "wave systems or a measured spectrum, not both"
             raise InputError("sea state", len(self.systems), None, allowed)
+        if len(self.systems) > MOST_SYSTEMS:
+            raise InputError("wave systems of a sea", len(self.systems), None, f"at most {MOST_SYSTEMS}")
+        if self.hs > MAX_HS:
+            allowed = f"at most {MAX_HS:g} m, all systems together"
+            raise InputError("significant wave height of the sea", round(self.hs, 3), "m", allowed)
 
     @classmethod
     def single(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -142,6 +143,31 @@ def test_write_text_leaves_the_old_file_when_it_fails(tmp_path: Path) -> None:
     assert [item.name for item in tmp_path.iterdir()] == ["a.txt"]
     with pytest.raises(FileError, match="can be written"):
         write_text(tmp_path / "no" / "a.txt", "x")
+
+
+def test_writing_follows_a_link_and_keeps_the_mode(tmp_path: Path) -> None:
+    kept = tmp_path / "kept.txt"
+    kept.write_text("old")
+    kept.chmod(0o640)
+    link = tmp_path / "link.txt"
+    link.symlink_to(kept)
+    write_text(link, "new")
+    assert link.is_symlink()
+    assert kept.read_text() == "new"
+    assert kept.stat().st_mode & 0o777 == 0o640
+    (tmp_path / "plain.txt").touch()
+    write_text(tmp_path / "fresh.txt", "new")
+    assert (tmp_path / "fresh.txt").stat().st_mode == (tmp_path / "plain.txt").stat().st_mode
+
+
+def test_two_writers_at_once_leave_one_whole_file(tmp_path: Path) -> None:
+    path = tmp_path / "a.txt"
+    texts = {letter * 200_000 for letter in "abcd"}
+    with ThreadPoolExecutor(4) as pool:
+        for _ in range(10):
+            list(pool.map(lambda text: write_text(path, text), texts))
+            assert path.read_text() in texts
+    assert [item.name for item in tmp_path.iterdir()] == ["a.txt"]
 
 
 def test_times_are_iso_with_a_zone_or_a_utc_column() -> None:

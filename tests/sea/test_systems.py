@@ -224,3 +224,12 @@ def test_replace_keeps_a_measured_spectrum_valid() -> None:
     changed = replace(measured(), time="2020-01-01T00:00:00Z", direction_from=10.0)
     assert changed.time == "2020-01-01T00:00:00Z"
     assert changed.hs == measured().hs
+
+
+def test_a_sea_has_a_few_systems_and_a_height_that_seas_have() -> None:
+    SeaState((WaveSystem(2.0, 8.0),) * 8)
+    with pytest.raises(InputError, match="wave systems of a sea: 9 cannot be used; allowed: at most 8"):
+        SeaState((WaveSystem(2.0, 8.0),) * 9)
+    SeaState((WaveSystem(15.0, 15.0), WaveSystem(20.0, 18.0)))
+    with pytest.raises(InputError, match=r"height of the sea: 25\.61 m cannot .* at most 25 m, all systems"):
+        SeaState((WaveSystem(16.0, 15.0), WaveSystem(20.0, 18.0)))
