@@ -121,7 +121,7 @@ def _decode_object(cls: Any, value: Any, path: str, defaulted: list[Defaulted] |
     expected = {key_of(item): (item, one) for one in family.values() or (cls,) for item in stored_fields(one)}
     for key in value:
         # what names a class or kind is no field; in older files a class that has no others may name itself
-        named = key == "type" and isinstance(value[key], str) or key == "kind" and family
+        named = isinstance(value[key], str) if key == "type" else key == "kind" and family
         if key not in expected and not named:
             raise _wrong(f"{path}.{key}", value[key], "only the keys " + ", ".join(expected))
     arguments: dict[str, Any] = {"kind": value.get("kind")} if family else {}
