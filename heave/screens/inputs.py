@@ -55,9 +55,23 @@ WORDS: Final[dict[str, str]] = {
 """How options are worded on the screen, where it differs from how they are stored."""
 
 
+_MARKUP: Final = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>~$:&^=\"'/@])")
+_REWRITTEN: Final = re.compile(
+    r"(?P<before>(?:https?|ftp|mailto|xmpp):|\bwww(?=\.)|:(?=streamlit:)|[\w.+-](?=@)|(?:^|(?<=\s))[<>~-](?=[->=])|^(?=\s))",
+    re.IGNORECASE,
+)
+"""What the page makes addresses, arrows, dashes and pictures of after it has taken the escapes away."""
+
+_JOINER: Final = "\u2060"
+
+
 def plain(words: str) -> str:
-    """Text of unknown origin made safe for Markdown: every mark that could be read as markup is escaped."""
-    return re.sub(r"([\\`*_{}\[\]()#+\-.!|<>~$:&^=\"'/@])", r"\\\1", words)
+    """Text of unknown origin made safe for Markdown: it is shown as it stands and nothing comes of it.
+
+    Every mark that could be read as markup is escaped. Addresses, arrows, dashes and the like are found by the page
+    only after that; a word joiner, which has no width, keeps each of them apart.
+    """
+    return _MARKUP.sub(r"\\\1", _REWRITTEN.sub(rf"\g<before>{_JOINER}", words))
 
 
 def sentence(words: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import html
 import json
 import math
 import re
@@ -23,6 +24,7 @@ from heave.judging import NEAR, NOT_ASSESSED, OVER, VERDICTS, WITHIN, Check, Str
 from heave.judging.checks import utilisation_state
 from heave.planning.rig import closed_form_vessels, load_over_stroke, response_curves
 from heave.screens import figures
+from heave.screens.figures import chart
 from heave.screens.figures.chart import Chart
 from heave.screens.figures.look import DARK, FILLS, LIGHT, Look, look_for, mark_paths
 from heave.screens.figures.svg import Across, spread, text
@@ -347,9 +349,9 @@ def charts() -> list[Chart]:
 
 def test_what_is_sent_unchecked_is_what_plotly_would_have_sent() -> None:
     """Plotly's own check of every value passes, and changes nothing but its template."""
-    for chart in charts():
-        sent = json.loads(plotly.io.to_json(chart.to_dict(), validate=False))
-        checked = json.loads(go.Figure(chart.to_dict()).update_layout(template="none").to_json())
+    for drawn in charts():
+        sent = json.loads(plotly.io.to_json(drawn.to_dict(), validate=False))
+        checked = json.loads(go.Figure(drawn.to_dict()).update_layout(template="none").to_json())
         checked["layout"].pop("template")
         assert plain(sent) == plain(checked)
 
@@ -385,3 +387,12 @@ def test_arrays_travel_whole(values: Any) -> None:
         shape = tuple(int(n) for n in sent["shape"].split(",")) if "shape" in sent else found.shape
         sent = found.reshape(shape)
     assert np.array_equal(sent, values, equal_nan=values.dtype.kind == "f")
+
+
+def test_no_text_of_a_file_or_a_person_is_read_as_tags_in_a_chart() -> None:
+    words = "<b>a & b</b> <a href='http://e.test'>l</a>"
+    named = [chart.line(words, LIGHT.text), chart.points(words)]
+    sent = chart.figure(LIGHT, named, xaxis={"title": words}).to_dict()
+    told = [sent["data"][0]["name"], sent["data"][1]["name"], sent["layout"]["xaxis"]["title"]["text"]]
+    assert {html.unescape(one) for one in told} == {words}
+    assert not any("<" in one for one in told)

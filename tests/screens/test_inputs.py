@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -152,3 +153,23 @@ def test_a_hookload_of_another_string_is_confirmed_by_a_button(app: AppTest, box
     next(item for item in app.button if item.label == "Confirm the hookload").click().run()
     assert plan_of(app).hookload_confirmed == plan_of(app).hookload_entered
     assert "Confirm the hookload" not in [item.label for item in app.button]
+
+
+@pytest.mark.parametrize(
+    ("words", "kept_apart"),
+    [
+        ("see http://e.test", "see http:|//e.test"),
+        ("HTTPS://E.TEST", "HTTPS:|//E.TEST"),
+        ("www.e.test", "www|.e.test"),
+        ("a@e.test", "a|@e.test"),
+        ("a -- b", "a -|- b"),
+        ("-> a", "-|> a"),
+        ("a <= b", "a <|= b"),
+        (":streamlit:", ":|streamlit:"),
+        ("    code", "|    code"),
+        ("a - b, 2 < 3, x@ y, wwww", "a - b, 2 < 3, x|@ y, wwww"),
+    ],
+)
+def test_what_a_page_would_rewrite_is_kept_apart(words: str, kept_apart: str) -> None:
+    safe = plain(words)
+    assert re.sub(r"\\(.)", r"\1", safe) == kept_apart.replace("|", "\u2060")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import html
-
 import numpy as np
 
 from heave.judging.checks import WITHIN
@@ -83,7 +81,7 @@ def _shares(result: EnsembleResult, look: Look) -> list[Parts]:
     traces[0]["line"]["shape"] = "hv"
     for place, (step, share) in enumerate(zip(steps, result.hour_probability, strict=True)):
         number = f"{place + 1} " if len(steps) > 1 else ""
-        name = f"hour holds: {number}{html.escape(step.label)}"
+        name = f"hour holds: {number}{step.label}"
         traces.append(_share(name, look.heave, 1.6, _DASHES[place % 4], times, share))
     return traces
 

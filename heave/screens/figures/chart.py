@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import html
 from collections.abc import Sequence
 from typing import Any, Final
 
@@ -77,7 +78,8 @@ def figure(
 ) -> Chart:
     """A figure in the one template: transparent paper, quiet grid, unified hover, no legend frame.
 
-    `head` is the room over the axes, for the legend [px]. The title of an axis may be given as its words alone.
+    `head` is the room over the axes, for the legend [px]. The title of an axis may be given as its words alone,
+    which then stand as they are.
     """
     axis = {
         "gridcolor": look.track,
@@ -108,7 +110,7 @@ def figure(
     layout["legend"] = {**legend, "font": {"size": 12}, **layout.get("legend", {})}
     for key in [name for name in layout if name.startswith(("xaxis", "yaxis"))]:
         given = layout[key].get("title", {})
-        told = {"text": given} if isinstance(given, str) else given
+        told = {"text": as_it_stands(given)} if isinstance(given, str) else given
         title = {"standoff": 8, "font": {"size": 12.5, "color": look.muted}, **told}
         layout[key] = {**axis, **layout[key], "title": title}
     return Chart(traces, {**base, **layout}, frames)
@@ -121,12 +123,23 @@ def stroke(colour: str, width: float, dash: str = "") -> Parts:
 
 def line(name: str, colour: str, width: float = 2, dash: str = "", /, **more: Any) -> Parts:
     """A line of a chart; its places and figures are `x` and `y`."""
-    return {"type": "scatter", "mode": "lines", "name": name, "line": stroke(colour, width, dash), **more}
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "name": as_it_stands(name),
+        "line": stroke(colour, width, dash),
+        **more,
+    }
 
 
 def points(name: str, **more: Any) -> Parts:
     """Points of a chart; their places and figures are `x` and `y`."""
-    return {"type": "scatter", "mode": "markers", "name": name, **more}
+    return {"type": "scatter", "mode": "markers", "name": as_it_stands(name), **more}
+
+
+def as_it_stands(words: str) -> str:
+    """Text of a file or a person in a chart, where the browser reads tags: none comes of it."""
+    return html.escape(words, quote=False)
 
 
 def shape(x: tuple[Any, Any], y: tuple[Any, Any], **style: Any) -> Parts:
