@@ -9,6 +9,9 @@ from typing import Any
 import pytest
 from streamlit import config
 
+from heave.screens import pieces
+from heave.screens.weather import hindcast
+
 CONFIG = tomllib.loads(
     (Path(__file__).resolve().parents[1] / ".streamlit" / "config.toml").read_text("utf-8")
 )
@@ -42,8 +45,9 @@ def test_safe_setting(section: str, option: str, value: Any) -> None:
     assert CONFIG[section][option] == value
 
 
-def test_uploads_are_small() -> None:
-    assert 1 <= CONFIG["server"]["maxUploadSize"] <= 10
+def test_the_server_takes_what_the_largest_box_promises() -> None:
+    assert CONFIG["server"]["maxUploadSize"] == hindcast.MOST_MEGABYTES
+    assert pieces.MOST_MEGABYTES <= 5
 
 
 def test_streamlit_knows_every_setting() -> None:

@@ -107,7 +107,7 @@ def _ask(waiting: PlanFile) -> None:
         pieces.save(
             "Save my work first",
             partial(plan_to_json, state.plan()),
-            "heave_plan.json",
+            "plan.json",
             "heave:link:save",
             "application/json",
         )

@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import Any
+from datetime import UTC, datetime
+from typing import Any, Final
 
 import streamlit as st
 
 from heave.screens import state
 from heave.screens.figures import HOVER, Chart
 from heave.screens.inputs import plain
+
+MOST_MEGABYTES: Final = 5
+"""Largest file of a box that is not for a long record [MB]; the server takes as much as the largest box."""
+
+LONGEST_NAME: Final = 60
+"""Most characters of a plan's name in that of a file."""
 
 Tile = tuple[str, str, str]
 """Title, figure and the line under it."""
@@ -54,10 +62,34 @@ def tabs(name: str, parts: Mapping[str, Callable[[], None]]) -> None:
 
 
 def save(
-    label: str, data: Callable[[], str | bytes], file_name: str, key: str, mime: str = "text/csv", **how: Any
+    label: str,
+    data: Callable[[], str | bytes],
+    file_name: str,
+    key: str,
+    mime: str = "text/csv",
+    *,
+    of_the_plan: bool = True,
+    **how: Any,
 ) -> None:
-    """A button that saves a file, made only when it is pressed: outside the session, so `data` holds what it needs."""
-    st.download_button(label, data, file_name, mime, key=key, on_click="ignore", **how)
+    """A button that saves a file, made only when it is pressed: outside the session, so `data` holds what it needs.
+
+    What is of the plan carries its name and the day, so that two files in one folder can be told apart.
+    """
+    name = dated(file_name, state.plan().name) if of_the_plan else file_name
+    st.download_button(label, data, name, mime, key=key, on_click="ignore", **how)
+
+
+def dated(file_name: str, plan_name: str) -> str:
+    """The name of a file of a plan: its plan, what it is, and the day in UTC; letters and digits of any script.
+
+    Parameters
+    ----------
+    file_name : what it is, such as plan.json
+    plan_name : as typed, so it may be anything
+    """
+    stem, _, ending = file_name.rpartition(".")
+    slug = re.sub(r"[\W_]+", "-", plan_name)[:LONGEST_NAME].strip("-")
+    return "_".join(filter(None, (slug, stem, f"{datetime.now(UTC):%Y-%m-%d}"))) + f".{ending}"
 
 
 def upload(
@@ -67,6 +99,7 @@ def upload(
     take: Callable[[str, bytes], None],
     *,
     refused: str = "was not read and nothing was changed",
+    max_upload_size: int = MOST_MEGABYTES,
     **how: Any,
 ) -> None:
     """A box whose file is handed to `take` at once, as its name and bytes; a file it refuses says why.
@@ -84,4 +117,4 @@ def upload(
         with state.noted(f"{file.name} {refused}. "):
             take(file.name, file.getvalue())
 
-    st.file_uploader(label, types, key=key, on_change=taken, **how)
+    st.file_uploader(label, types, key=key, on_change=taken, max_upload_size=max_upload_size, **how)

@@ -282,7 +282,7 @@ def _files() -> None:
         partial(
             memory.file_text, state.plan(), memory.own_forecast()
         ),  # made outside the session, which it then could not ask
-        "heave_plan.json",
+        "plan.json",
         "heave:save",
         "application/json",
         width="stretch",
