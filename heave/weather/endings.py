@@ -58,7 +58,7 @@ class Ending:
         words = f"{self.check_name} at {significant(self.utilisation)}"
         if self.system is None:
             return words
-        return f"{words}: {self.system}" + (", inside without it" if self.system_alone else "")
+        return f"{words}: {self.system}" + (", within limits without it" if self.system_alone else "")
 
 
 @dataclass(frozen=True)

@@ -125,7 +125,7 @@ def test_pages_keep_the_plan(page: Any, address: str) -> None:
 def test_a_remedy_is_taken_and_undone(page: Any, address: str) -> None:
     harness.open_page(page, address)
     before = main_text(page)
-    page.get_by_role("button", name="Take it").first.click()
+    page.get_by_role("button", name="Use this").first.click()
     page.get_by_text("Taken into the plan").wait_for()
     harness.wait_settled(page)
     page.get_by_role("button", name="Undo the change taken").click()

@@ -95,7 +95,7 @@ def test_no_window_of_an_unconfirmed_hookload_says_why() -> None:
     seas = Forecast(times, plan.sea.batch().repeated(24), ("a", "b"), 3600.0, np.zeros(23, dtype=np.bool_))
     found = weather_windows(plan, seas)
     told, rows = headline(found, Clock()), tiles(found, Clock())
-    assert [figure for title, figure, _ in rows if title in ("First limit", "Back inside")] == [
+    assert [figure for title, figure, _ in rows if title in ("First limit", "Back within limits")] == [
         "not assessed"
     ] * 2
     assert told.state == NOT_ASSESSED

@@ -73,7 +73,7 @@ def test_swell_is_named_when_it_ends_a_window(plan: Plan, make: Maker) -> None:
     (window,) = weather_windows(plan, forecast).windows
     assert window.ending.system == "swell"
     assert window.ending.system_alone
-    assert "swell, inside without it" in window.ending.words
+    assert "swell, within limits without it" in window.ending.words
     longer = weather_windows(plan, without_systems(forecast, ("swell",))).windows
     assert longer[0].ending.cause == "end of the forecast"
     assert longer[0].end == forecast.times[-1]

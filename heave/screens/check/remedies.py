@@ -22,7 +22,7 @@ def draw(offered: tuple[Remedy, ...]) -> None:
             st.markdown(_effect(remedy))
             if remedy.plan is not None:
                 st.button(
-                    "Take it",
+                    "Use this",
                     key=f"heave:remedy:{place}",
                     on_click=state.take,
                     args=(remedy.plan, f"Taken into the plan: {words}."),

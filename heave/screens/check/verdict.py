@@ -139,7 +139,7 @@ def room(result: Assessment, left: Room, system: str) -> str:
     together = left.together
     if not together.reached:
         none = "None of the checks made" if result.verdict == NOT_ASSESSED else "No check"
-        return f"{none} reaches 1 up to the highest sea tried, all else as planned."
+        return f"{none} reaches 1 up to the highest sea tried, with everything else as planned."
     name = plain(together.governing or "a check")
     if together.at_most <= 0:
         return f"{name} is over its limit even in a calm: the plan itself has to change."
@@ -149,7 +149,7 @@ def room(result: Assessment, left: Room, system: str) -> str:
     else:
         start = "Of what could be assessed, room" if result.verdict == NOT_ASSESSED else "Room"
         words = f"{start} to {whole}, where {inside(name)} reaches 1"
-    return f"{words}{_alone(result, left, system)}; all else as planned."
+    return f"{words}{_alone(result, left, system)}; everything else as planned."
 
 
 def _alone(result: Assessment, left: Room, system: str) -> str:

@@ -95,7 +95,7 @@ def controls() -> None:
         with st.container(horizontal=True, vertical_alignment="center", key=f"compared-{place}"):
             follows = "its own plan, as it was" if item.part is None else "follows this plan in all else"
             st.markdown(f"**{plain(item.name)}** :small[:gray[{follows}]]", width="stretch")
-            st.button("Take it as the plan", key=f"heave:compare:take:{place}", on_click=_take, args=(item,))
+            st.button("Make it the plan", key=f"heave:compare:take:{place}", on_click=_take, args=(item,))
             st.button("Remove", key=f"heave:compare:remove:{place}", on_click=_remove, args=(place,))
     if len(items()) >= MOST - 1:
         st.caption(f"{MOST} plans stand side by side, which is the most.")

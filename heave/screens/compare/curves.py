@@ -23,8 +23,8 @@ def draw(sides: Sequence[Side], system: str, look: Look) -> None:
         figure = limit_figure(known, look, system)
         pieces.chart(figure, "compare", limit_words(known, system))
         st.caption(
-            "Largest Hs of the first wave system at each peak period, other systems, heading and all else as in the "
-            "plan of the line; where a line ends nothing reaches 1 up to 20 m. The ranges of what "
+            "Largest Hs of the first wave system at each peak period, other systems, heading and everything else as in "
+            "the plan of the line; where a line ends nothing reaches 1 up to 20 m. The ranges of what "
             "is not known are not counted, nor what is listed above as not judged. Dots: the sea as planned."
         )
     measured = [side.name for side, curve in curves if curve is None]

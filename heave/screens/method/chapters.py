@@ -80,8 +80,8 @@ CHAPTERS: Final = (
     ),
     (
         "Limiting sea",
-        "The height of the first wave system at which the first check reaches 1, all else as planned: found on a "
-        "ladder of heights with every damping computed anew at each.",
+        "The height of the first wave system at which the first check reaches 1, everything else as planned: found on "
+        "a ladder of heights with every damping computed anew at each.",
     ),
     (
         "Where it stops holding",

@@ -36,7 +36,7 @@ CHAPTERS: Final = (
         "below "
         f"{RESTRICTED_REFERENCE / 3600:g} h (DNV-OS-H101, ISO 19901-6; from memory).\n"
         "- A wait may stand only between two steps that can both be interrupted. Until the rig is made safe the "
-        "step's own limits hold, from then on those of the state it waits in. The point of no return is the begin of "
+        "step's own limits hold, from then on those of the state it waits in. The point of no return is the start of "
         "the first step that cannot be stopped. One that can has a last moment to begin making safe: the time that "
         "takes before its limits end.\n"
         f"- Work in pieces: a step that can be stopped is worked until that moment, and again where at least "

@@ -332,7 +332,7 @@ def ending_words(window: Window) -> str:
         return ending.cause
     words = f"{ending.check_name} reaches {significant(ending.utilisation)}"
     if ending.system is not None:
-        words += f" in {ending.system}" + (" (inside without it)" if ending.system_alone else "")
+        words += f" in {ending.system}" + (" (within limits without it)" if ending.system_alone else "")
     return words
 
 

@@ -77,10 +77,13 @@ def _month(clock: Clock, when: np.datetime64) -> str:
 
 
 def _now(result: WindowResult) -> list[Tile]:
-    """Hours to the first limit and hours until back inside, from the present time, for the first step."""
+    """Hours to the first limit and hours until back within limits, from the present time, for the first step."""
     outlook, limit = result.outlook, result.outlook.limit
     if not outlook.inside and wants(result.plan, result.campaign):
-        return [("First limit", "not assessed", "see above"), ("Back inside", "not assessed", "see above")]
+        return [
+            ("First limit", "not assessed", "see above"),
+            ("Back within limits", "not assessed", "see above"),
+        ]
     if outlook.until_limit is None:
         first = ("First limit", "not known", not_covered(result.forecast, outlook.now, outlook.clock))
     elif not outlook.inside:
@@ -91,11 +94,15 @@ def _now(result: WindowResult) -> list[Tile]:
         name = (limit.check_name if limit is not None else None) or ""
         first = ("First limit in", hours(outlook.until_limit), inside(name))
     if outlook.until_back is None:
-        back = ("Back inside", "not in this forecast", "the first step")
+        back = ("Back within limits", "not in this forecast", "the first step")
     elif outlook.until_back == 0:
-        back = ("Back inside", "inside now", "the first step, α applied" if result.alpha.applied else "")
+        back = (
+            "Back within limits",
+            "within limits now",
+            "the first step, α applied" if result.alpha.applied else "",
+        )
     else:
-        back = ("Back inside in", hours(outlook.until_back), "the first step, however short")
+        back = ("Back within limits in", hours(outlook.until_back), "the first step, however short")
     return [first, back]
 
 
