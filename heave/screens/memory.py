@@ -20,42 +20,69 @@ from heave.errors import FileError, InputError
 from heave.files.plan import MAX_PLAN_BYTES, KeptForecast, pack_forecast, plan_to_json, read_plan_file
 from heave.planning import Plan
 from heave.screens import opening, state
+from heave.units import UNIT_SYSTEMS
 
 # `seen` is the page's: it holds, for each session, the text it began with or sent last. A text is kept only once
 # it differs from that, so that a session that was only looked at takes nothing from the one before it. A plan that
-# came by a link is kept at once where nothing is, for the address does not keep it.
+# came by a link is kept at once where nothing is, for the address does not keep it. What was kept before units and
+# time went with it is the text alone. The line says what holds; where work is not kept the browser asks before it
+# leaves the page.
 _JS: Final = """
 const KEY = 'heave:work'
-export default function ({ data, setTriggerValue }) {
+const clock = at => at ? new Date(at).toTimeString().slice(0, 5) : 'an earlier time'
+function held() {
+  const kept = localStorage.getItem(KEY)
+  if (kept === null || kept[0] !== '{') return kept === null ? null : { text: kept }
+  try { return JSON.parse(kept) } catch { return { text: kept } }
+}
+function hold({ text, units }) {
+  const at = Date.now()
+  localStorage.setItem(KEY, JSON.stringify({ text, units, at }))
+  return `Kept in this browser at ${clock(at)}.`
+}
+export default function ({ data, parentElement, setTriggerValue }) {
   const seen = (window.heaveWork ??= {})
+  const line = parentElement.querySelector('p')
+  const now = data.units + data.text
   try {
+    const kept = held()
+    let said = kept ? `Kept in this browser at ${clock(kept.at)}.` : 'Nothing is changed yet.'
     if (!(data.session in seen)) {
       const cut = Object.keys(seen).length > 0
-      seen[data.session] = data.text
-      const text = localStorage.getItem(KEY)
-      if (text === null && data.keep) localStorage.setItem(KEY, data.text)
-      if (text !== null && text !== data.text) setTriggerValue('found', { text, cut })
-    } else if (data.text !== seen[data.session]) {
-      seen[data.session] = data.text
-      localStorage.setItem(KEY, data.text)
+      seen[data.session] = now
+      if (!kept && data.keep) said = hold(data)
+      if (kept && (kept.text !== data.text || (kept.units ?? data.units) !== data.units)) {
+        setTriggerValue('found', { text: kept.text, units: kept.units, at: clock(kept.at), cut })
+      }
+    } else if (now !== seen[data.session]) {
+      said = hold(data)
+      seen[data.session] = now
     }
+    line.textContent = said
+    window.onbeforeunload = null
   } catch (error) {
+    line.textContent = 'Not kept: this browser refuses.'
+    if (now !== (seen[data.session] ??= now)) window.onbeforeunload = event => event.preventDefault()
     if (!data.refused) setTriggerValue('refused', true)
   }
 }
 """
+_CSS: Final = "p{margin:0;font-size:.85rem;color:var(--st-text-color);opacity:.85}"
 
 
 @st.cache_resource(show_spinner=False)
 def _keeper() -> Any:
-    return component("heave_work", js=_JS)
+    return component("heave_work", html='<p role="status"></p>', css=_CSS, js=_JS)
 
 
 _REFUSED: Final = "work not kept"
 
 
 def draw() -> None:
-    """Hand the session's work to the browser; on the first run of a session take up what the browser has."""
+    """Hand the session's work to the browser, which says at the foot of the sidebar that it keeps it.
+
+    On the first run of a session take up what the browser has.
+    """
     session = state.kept("work session")
     if session is None:
         session = secrets.token_hex(8)
@@ -64,10 +91,12 @@ def draw() -> None:
     data = {
         "session": session,
         "text": packed(state.plan(), own),
+        "units": state.system(),
         "refused": bool(state.kept(_REFUSED)),
         "keep": opening.by_link(),
     }
-    _keeper()(key="heave:work", data=data, on_found_change=_found, on_refused_change=_refused)
+    with st.sidebar:
+        _keeper()(key="heave:work", data=data, on_found_change=_found, on_refused_change=_refused)
 
 
 def words() -> str:
@@ -170,9 +199,12 @@ def _found() -> None:
     said = "Taken up where this browser left it. The demo plan is at the foot of the sidebar."
     if found.get("cut"):
         said = "The connection was lost for long. Taken up where this browser left it: make your last entry again."
-    with state.noted("What this browser kept could not be taken up. "):
+    lost = f"This is the demo plan; your plan of {found.get('at')} could not be taken up. "
+    with state.noted(lost):
         take_up(unpacked(str(found.get("text"))), said)
         opening.own_work_found()
+        if found.get("units") in UNIT_SYSTEMS:
+            state.use_system(found["units"])
 
 
 def _refused() -> None:

@@ -66,6 +66,30 @@ def test_a_reload_and_a_second_tab_take_up_plan_and_forecast(keeping: Any, addre
         assert "2027" in again.get_by_test_id("stMain").inner_text()
 
 
+def test_units_come_back_and_the_page_says_when_work_was_kept(keeping: Any, address: str) -> None:
+    page = opened(keeping, address)
+    sidebar = page.get_by_test_id("stSidebar")
+    assert "Nothing is changed yet." in sidebar.inner_text()
+    with harness.rerun(page):
+        sidebar.get_by_role("radio", name="Oilfield").click()
+    harness.wait_until(page, lambda: "Kept in this browser at " in sidebar.inner_text(), "work to be kept")
+    harness.set_number(page, "Hs 1 (ft)", 6)
+    at = page.evaluate("JSON.parse(localStorage.getItem('heave:work')).at")
+    page.reload()
+    taken_up(page)
+    assert harness.box(page, "Hs 1 (ft)").input_value() == "6"
+    kept = page.evaluate("at => new Date(at).toTimeString().slice(0, 5)", at)
+    assert f"Kept in this browser at {kept}." in sidebar.inner_text()
+
+
+def test_a_damaged_keep_names_the_time_of_the_plan_that_is_lost(keeping: Any, address: str) -> None:
+    page = opened(keeping, address)
+    page.evaluate("localStorage.setItem('heave:work', JSON.stringify({text: 'x', at: Date.now()}))")
+    page.reload()
+    now = page.evaluate("new Date().toTimeString().slice(0, 2)")
+    page.get_by_text(f"This is the demo plan; your plan of {now}").wait_for()
+
+
 def test_a_session_that_was_only_looked_at_takes_nothing_away(keeping: Any, address: str) -> None:
     page = opened(keeping, address)
     harness.set_number(page, "Hs 1 (m)", 1.9)
@@ -83,7 +107,7 @@ def test_what_cannot_be_read_is_said_and_the_demo_plan_stands(keeping: Any, addr
     page = opened(keeping, address)
     page.evaluate("localStorage.setItem('heave:work', 'of another program')")
     page.reload()
-    page.get_by_text("What this browser kept could not be taken up.").wait_for()
+    page.get_by_text("This is the demo plan; your plan of an earlier time could not be taken up.").wait_for()
     assert height(page) == "2.8"
 
 
@@ -93,6 +117,9 @@ def test_a_browser_that_keeps_nothing_is_said_at_once(keeping: Any, address: str
     )
     page = opened(keeping, address)
     page.get_by_text("This browser keeps nothing.").wait_for()
+    assert not page.evaluate("Boolean(window.onbeforeunload)")
+    harness.set_number(page, "Hs 1 (m)", 1.7)
+    harness.wait_until(page, lambda: page.evaluate("Boolean(window.onbeforeunload)"), "a word on leaving")
     assert "save the plan before" in page.get_by_test_id("stSidebar").inner_text()
 
 

@@ -9,6 +9,7 @@ from heave.planning import MODEL_DATE, MODEL_VERSION
 from heave.screens import every_page, state
 from heave.screens.inputs import folded
 from heave.screens.method import chapters
+from heave.screens.method.glossary import GLOSSARY
 from heave.screens.rig import response
 from heave.screens.weather import method as weather
 from heave.screens.weight_on_bit import method as weight_on_bit
@@ -22,6 +23,9 @@ st.caption(
 for heading, text in (*chapters.CHAPTERS, *weather.CHAPTERS, *weight_on_bit.CHAPTERS):
     st.subheader(heading)
     st.markdown(text)
+
+st.subheader("Words")
+st.markdown("\n".join(f"- **{term.word}**: {term.meaning}" for term in GLOSSARY))
 
 st.subheader("Every check")
 chapters.rules(state.assessment(), state.system())

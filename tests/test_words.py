@@ -1,0 +1,61 @@
+"""One word for one thing, in every text that a user reads: the glossary's, and never one of its others."""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from heave.screens.method.glossary import GLOSSARY, Term
+
+ROOT = Path(__file__).resolve().parents[1]
+ADDRESSES = re.compile(r"[a-z]+(?:-[a-z]+)+(?=\")|`[^`]*`|/[\w/-]+")
+"""What is read by programs: addresses of pages, names in code marks, paths."""
+
+
+def told() -> Iterator[tuple[str, str]]:
+    """Every text of the program that is not about its code, and the guides: where, and what."""
+    for path in sorted((ROOT / "heave").rglob("*.py")):
+        if path.name == "glossary.py" or "words" in path.stem or path.parent.name in ("forecast", "response"):
+            continue  # the glossary itself, and the many names that columns of other people's files have
+        tree = ast.parse(path.read_text("utf-8"))
+        silent = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in silent:
+                if " " in node.value:
+                    yield f"{path.relative_to(ROOT)}:{node.lineno}", node.value
+    for name in ("README.md", "DEVELOPERS.md", "heave/files/plan_fields.md"):
+        text = (ROOT / name).read_text("utf-8")
+        for number, line in enumerate(text.splitlines(), 1):
+            yield f"{name}:{number}", ADDRESSES.sub("", line)
+
+
+TEXTS = tuple(told())
+
+
+def test_the_texts_are_found() -> None:
+    assert len(TEXTS) > 3000
+    assert any("Seal friction" in words for _, words in TEXTS)
+
+
+@pytest.mark.parametrize("term", [term for term in GLOSSARY if term.never], ids=lambda term: term.word)
+def test_nothing_has_a_second_name(term: Term) -> None:
+    others = [re.compile(rf"\b{re.escape(name)}s?\b", 0 if name.isupper() else re.I) for name in term.never]
+    found = [f"{place}: {other.pattern}" for place, words in TEXTS for other in others if other.search(words)]
+    assert found == [], f"the word is {term.word}"
+
+
+def test_the_glossary_is_in_order_and_says_what_each_word_means() -> None:
+    words = [term.word.lower() for term in GLOSSARY]
+    assert words == sorted(words)
+    assert len(set(words)) == len(words)
+    assert all(term.meaning.endswith(".") and len(term.meaning) < 160 for term in GLOSSARY)
+
+
+@pytest.mark.parametrize("term", GLOSSARY, ids=lambda term: term.word)
+def test_every_word_of_the_glossary_is_used(term: Term) -> None:
+    used = [part.strip() for part in re.split(r"[,;]", term.word.split(";")[0])]
+    assert any(part.lower() in words.lower() for part in used for _, words in TEXTS)
