@@ -24,9 +24,10 @@ def told() -> Iterator[tuple[str, str]]:
         tree = ast.parse(path.read_text("utf-8"))
         silent = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
         for node in ast.walk(tree):
-            if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in silent:
-                if " " in node.value:
-                    yield f"{path.relative_to(ROOT)}:{node.lineno}", node.value
+            if not isinstance(node, ast.Constant) or id(node) in silent:
+                continue
+            if isinstance(node.value, str) and " " in node.value:
+                yield f"{path.relative_to(ROOT)}:{node.lineno}", node.value
     for name in ("README.md", "DEVELOPERS.md", "heave/files/plan_fields.md"):
         text = (ROOT / name).read_text("utf-8")
         for number, line in enumerate(text.splitlines(), 1):

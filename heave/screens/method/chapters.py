@@ -116,8 +116,14 @@ FILES: Final = (
 
 def plan_fields() -> None:
     """Every field of the plan file, and the same for a program to take away."""
-    how = {"key": "heave:schema", "mime": "application/schema+json", "of_the_plan": False}
-    pieces.save("Save the JSON Schema", SCHEMA_FILE.read_bytes, SCHEMA_FILE.name, **how)
+    pieces.save(
+        "Save the JSON Schema",
+        SCHEMA_FILE.read_bytes,
+        SCHEMA_FILE.name,
+        "heave:schema",
+        "application/schema+json",
+        of_the_plan=False,
+    )
     st.markdown(PAGE_FILE.read_text("utf-8").partition("\n")[2].replace("\n## ", "\n##### "))
 
 
