@@ -1,1 +1,1 @@
-"""The film of a run: what is sent to the browser, and the picture that plays there."""
+"""The film: a run of the simulation as a moving rig with its gauges and traces, in the browser."""
