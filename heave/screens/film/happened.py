@@ -23,9 +23,6 @@ LOCKED: Final = 8
 ACTIVE: Final = 16
 FEEDING: Final = 32
 
-MARK_AHEAD: Final = 5.0
-"""How long before the first thing that is made to happen a film opens [s]."""
-
 
 def flags_of(side: Side) -> npt.NDArray[np.uint8]:
     """For every sample the sum of what holds: bit off bottom 1, against an end 2, held by its seals 4, locked 8,
