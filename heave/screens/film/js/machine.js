@@ -1,0 +1,257 @@
+// The picture: the whole rig to scale, and beside it stroke, stretch and bit magnified, one set-up or two.
+
+const FLASH = 0.9 // for which a blow stays to be seen [s]
+const SAID = 2.5 // for which its words stay [s]
+const LOCKING = 0.4 // in which the bars go home [s]
+const BULB = 46 // radius of the bulb of pressure at the greatest force of the film [px]
+
+function makeMachine(film) {
+  const colours = paletteOf(film), two = film.sides.length > 1
+  const vessel = makeVessel(film)
+  const machine = { laid: false, drawn: {} }
+  const most = Math.max(...film.sides.map(side => side.signals.bit_force.reduce((a, b) => Math.max(a, b), 1)))
+  const acting = film.sides.map(side => side.signals.active_force?.reduce((a, b) => Math.max(a, Math.abs(b)), 1) ?? 1)
+  const tellings = film.sides.map(side => {
+    const landed = landings(film, side), struck = raisedAt(film, side, AT_END)
+    return { landed, landedAt: landed.map(each => each.time), struck, locked: raisedAt(film, side, LOCKED) }
+  })
+  let made = null
+
+  machine.height = width => (width < 480 ? 560 : 620)
+
+  function arrange(context, width, height) {
+    const sharp = context.getTransform().a
+    const whole = Math.round(Math.min(Math.max(width * (two && !machine.laid ? 0.26 : 0.36), 92), 250))
+    vessel.arrange(0, whole, height, sharp)
+    const layouts = layOut(film, height)
+    const seen = two && !machine.laid ? 2 : 1, room = (width - whole) / seen
+    const panels = film.sides.map((side, n) => {
+      const x = whole + (seen === 2 ? n * room : 0), k = Math.min(Math.max(room / 300, 0.5), 1.2)
+      const pen = makePen(colours, side.colour, side.dash, machine.laid && n === 1)
+      const axis = x + Math.max(room * 0.4, 104 * k)
+      return { side, n, x, room, k, axis, pen, layout: layouts[n], now: {}, labels: [], narrow: room < 220, told: tellings[n] }
+    })
+    const still = stillCanvas(width, height, sharp, still => drawStill(still, panels, whole, width, height))
+    made = { width, height, laid: machine.laid, panels, still, whole }
+    machine.drawn.scale = layouts[0].scale
+    machine.drawn.bitTimes = layouts[0].bitTimes
+    machine.drawn.whole = vessel.scale
+  }
+
+  function drawStill(context, panels, whole, width, height) {
+    context.fillStyle = colours.sky
+    context.fillRect(0, 0, width, height)
+    for (const panel of panels) if (!panel.pen.ghost) drawGround(context, panel, height)
+    const pen = makePen(colours, colours.text, NO_DASH, false)
+    context.globalAlpha = 0.35
+    for (const panel of panels) if (panel.x > 0) rule(context, pen, panel.x, 0, panel.x, height, 1)
+    context.globalAlpha = 1
+    drawScales(context, panels, whole)
+  }
+
+  // Rock with its hole, and the places of joints at rest to hold the stretch against.
+  function drawGround(context, { x, room, axis, k, layout }, height) {
+    const top = layout.place.bit - SIZE.bit - SIZE.collars - 10
+    hatch(context, colours, x, top, room, height - top)
+    context.fillStyle = colours.mud
+    context.fillRect(axis - 15 * k, top, 30 * k, layout.place.bit - top)
+    const pen = makePen(colours, colours.text, NO_DASH, false)
+    for (const side of [-1, 1]) rule(context, pen, axis + side * 15 * k, top, axis + side * 15 * k, layout.place.bit, 1)
+    const hook = layout.place.hook + SIZE.hook, low = layout.place.bit - SIZE.bit - SIZE.collars
+    context.globalAlpha = 0.6
+    for (let joint = 1; joint < JOINTS; joint++) {
+      const y = hook + (low - hook) * joint / JOINTS
+      if (y > layout.place.floor + SIZE.floor + 4) rule(context, pen, axis - 19 * k, y, axis - 10 * k, y, 1)
+    }
+    context.globalAlpha = 1
+  }
+
+  function drawScales(context, panels, whole) {
+    const { scale, bitTimes } = panels[0].layout, { symbol, factor } = film.units.length
+    const long = pixels => [100, 50, 20, 10, 5, 2, 1, 0.5, 0.2, 0.1].find(each => each * factor * pixels <= 46) ?? 0.1
+    const bar = (x, y, perMetre, text) => {
+      const length = long(perMetre)
+      scaleBar(context, colours, x, y, length * factor * perMetre, `${length} ${symbol}`)
+      words(context, colours, text, x, y - 17, { size: 11.5, bold: true })
+    }
+    bar(10, 32, vessel.scale, whole < 150 ? "To scale" : "The whole, to scale")
+    const seen = panels.filter(panel => !panel.pen.ghost)
+    for (const panel of seen) {
+      const title = two && seen.length === 2 ? panel.side.letter : two ? "A and B" : "Magnified"
+      bar(panel.x + 12 + (two && seen.length === 2 ? 24 : 0), 32, scale, panel.narrow ? `× ${Math.round(scale / vessel.scale)}` : `Movement × ${Math.round(scale / vessel.scale)}`)
+      if (two && seen.length === 2) drawLetter(context, panel, panel.x + 18, 24)
+      if (bitTimes > 1) words(context, colours, panel.narrow ? `bit × ${bitTimes}` : `bit off the rock: × ${bitTimes} more`,
+        panel.x + panel.room - 6, panel.layout.height - 10, { size: 11.5, bold: true, align: "right" })
+      if (!panel.narrow) words(context, colours, two && seen.length === 2 ? panel.side.label : "", panel.x + 12, 52, { size: 12, colour: colours.muted })
+    }
+  }
+
+  // A in a square, B in a round: told apart in grey too.
+  function drawLetter(context, { side }, x, y) {
+    const pen = makePen(colours, side.colour, NO_DASH, false)
+    if (side.letter === "A") box(context, pen, x - 11, y - 11, 22, 22, side.colour, 3)
+    else wheel(context, pen, x, y, 11.5, side.colour)
+    context.font = `700 14px ${FACE}`
+    context.textAlign = "center"
+    context.textBaseline = "middle"
+    context.fillStyle = colours.halo
+    context.fillText(side.letter, x, y + 0.5)
+  }
+
+  machine.draw = (context, width, height, time) => {
+    if (!made || made.width !== width || made.height !== height || made.laid !== machine.laid) arrange(context, width, height)
+    context.drawImage(made.still, 0, 0, width, height)
+    vessel.draw(context, time)
+    drawOver(context)
+    for (const panel of made.panels) drawPanel(context, panel, time)
+    for (const panel of made.panels) drawLabels(context, panel, time)
+    return machine.drawn
+  }
+
+  // The head of the whole view, whose still part lies under the moving one.
+  function drawOver(context) {
+    const { still, whole } = made, sharp = still.width / made.width
+    context.drawImage(still, 0, 0, whole * sharp, 44 * sharp, 0, 0, whole, 44)
+  }
+
+  function drawPanel(context, panel, time) {
+    const { side, pen, axis, k, layout, now, x, room } = panel, { machine: unit } = side
+    placesAt(film, side, layout, time, now)
+    context.save()
+    context.beginPath()
+    context.rect(x, 0, room, layout.height)
+    context.clip()
+    const kind = layout.kind
+    const derrick = kind === "under the crown" ? now.cylinder + 2 * SIZE.cap + layout.place.inside : now.crown
+    drawFloor(context, pen, axis, k, derrick, now.floor)
+    const radius = Math.min(Math.max(DRUM_RADIUS * layout.scale, 13), 24) * Math.max(k, 0.7)
+    now.drum = drawDrum(context, pen, axis, k, now.crown, now.floor, radius, layout, now, unit.lines)
+    drawLines(context, pen, axis, k, now.crown, now.block, unit.lines, now.paid * layout.scale)
+    drawCrown(context, pen, axis, k, now.crown)
+    if (kind === "under the crown") drawUnderCrown(context, pen, axis, k, layout, now, unit.active)
+    drawBlock(context, pen, axis, k, now.block)
+    if (kind === "under the block") drawUnderBlock(context, pen, axis, k, layout, now, unit.active)
+    else rule(context, pen, axis, now.block, axis, now.hook, 6 * k)
+    drawState(context, panel, time)
+    now.bed = drawRock(context, pen, axis, k, layout, now, BULB * Math.sqrt(Math.max(now.bitForce, 0) / most))
+    drawString(context, pen, axis, k, now.hook, now.bit)
+    drawHook(context, pen, axis, k, now.hook)
+    drawBlows(context, panel, time)
+    context.restore()
+    tellPlaces(side.letter, now)
+  }
+
+  function tellPlaces(letter, now) {
+    const told = (machine.drawn[letter] ??= {})
+    for (const name of ["crown", "block", "piston", "hook", "floor", "bit", "bed"]) told[name] = now[name]
+  }
+
+  // Seals that hold, bars that lock, the force of the active part.
+  function drawState(context, { side, n, pen, axis, k, layout, now, told }, time) {
+    if (now.piston === null || pen.ghost) return
+    const crown = layout.kind === "under the crown", half = (crown ? 11 : 17) * k
+    const middles = crown ? [axis - 50 * k, axis + 50 * k] : [axis]
+    const foot = crown ? now.cylinder - 12 : now.cylinder + layout.place.inside + 2 * SIZE.cap + 10
+    for (const middle of middles) {
+      if (now.flags & SEALS_HOLD) drawSeals(context, pen, middle, half, now.piston)
+      if (now.flags & LOCKED) {
+        const since = time - (told.locked[lastBefore(told.locked, time)] ?? -Infinity)
+        drawLocks(context, pen, middle, half * 0.7, foot, Math.max(1 - since / LOCKING, 0))
+      }
+    }
+    if (!side.machine.active || !(now.flags & ACTIVE_WORKS) || !side.signals.active_force) return
+    const force = sampleAt(film, side, "active_force", time) / acting[n]
+    const x = axis - (crown ? 83 : 45) * k
+    rule(context, makePen(colours, pen.colour, NO_DASH, false), x, now.piston, x, now.piston - 34 * force, 3)
+  }
+
+  function drawBlows(context, { pen, axis, k, layout, now, told }, time) {
+    const landed = lastBefore(told.landedAt, time)
+    const age = landed < 0 ? 1 : (time - told.landedAt[landed]) / FLASH
+    if (age < 1) {
+      const size = 18 + 34 * Math.sqrt(told.landed[landed].force / most)
+      strike(context, colours, axis, now.bit, size, age)
+    }
+    const struck = lastBefore(told.struck, time)
+    const since = now.flags & AT_END ? 0 : struck < 0 ? 1 : (time - told.struck[struck]) / FLASH
+    if (since >= 1 || now.piston === null) return
+    const low = now.piston > now.cylinder + SIZE.cap + layout.place.inside / 2
+    const y = low ? now.cylinder + layout.place.inside + 2 * SIZE.cap - 4 : now.cylinder + 4
+    for (const x of layout.kind === "under the crown" ? [axis - 50 * k, axis + 50 * k] : [axis]) {
+      box(context, makePen(colours, colours.over, NO_DASH, false), x - 20 * k, y - 5, 40 * k, 10, colours.over, 2)
+      strike(context, colours, x, y, 40, since)
+    }
+  }
+
+  // Names of the parts beside them, in the order they stand; weights and stroke in bold under the name.
+  function drawLabels(context, panel, time) {
+    const { pen, axis, k, narrow, now, side, layout, x, room } = panel
+    if (pen.ghost) return drawGhostLabels(context, panel)
+    const size = narrow ? 11.5 : 12.5, at = axis + (layout.kind === "under the crown" ? 74 : 44) * k, lines = panel.labels
+    let count = 0
+    const label = (y, text, strong, loud) => {
+      const line = (lines[count++] ??= {})
+      line.y = line.at = y
+      line.text = text
+      line.strong = strong
+      line.loud = loud
+    }
+    label(now.crown - 10, narrow ? "Crown" : "Crown block")
+    if (layout.kind === "drawworks" && !narrow) label((now.crown + now.block - SIZE.block) / 2, `${side.machine.lines} lines`)
+    label(now.block - SIZE.block / 2, narrow ? "Block" : "Travelling block")
+    nameUnit(label, panel)
+    label(now.hook + SIZE.hook / 2, "Hook", shown(film, "force", now.hookLoad))
+    label(now.floor + 4, narrow ? "Floor" : "Drill floor")
+    label((now.floor + now.bit - SIZE.collars - SIZE.bit) / 2, "String")
+    label(now.bit - SIZE.bit - SIZE.collars / 2, "Collars")
+    const off = now.flags & OFF_BOTTOM
+    label(now.bit - 4, "Bit", off ? `${shown(film, "length", Math.max(-(now.bit - now.bed), 0) / layout.scale / layout.bitTimes)} off` : shown(film, "force", now.bitForce), off)
+    lines.length = count
+    spread(lines, layout.height)
+    for (const line of lines) {
+      const bold = { size: size + 1, bold: true, colour: line.loud ? colours.over : colours.text }
+      words(context, colours, line.text, at, line.at, { size })
+      if (line.strong) words(context, colours, line.strong, at, line.at + size + 2, bold)
+    }
+    sayState(context, panel, time, at)
+  }
+
+  function nameUnit(label, { now, layout, narrow, side }) {
+    if (now.piston === null) return
+    const state = now.flags & LOCKED ? "locked" : now.flags & AT_END ? "at the end" : now.flags & SEALS_HOLD ? "seals hold" : ""
+    label(now.piston, "Piston", state || `${now.stroke >= 0 ? "+" : ""}${shown(film, "length", now.stroke)}`, state !== "")
+    const foot = now.cylinder + layout.place.inside + 2 * SIZE.cap
+    if (foot - now.piston > 44) label(foot - 14, "Gas")
+  }
+
+  // Labels keep a line's height from each other, the lower one giving way.
+  function spread(lines, height) {
+    lines.sort((a, b) => a.y - b.y)
+    let free = SIZE.head
+    for (const line of lines) {
+      line.at = Math.max(line.y, free)
+      free = line.at + (line.strong ? 31 : 16)
+    }
+    let foot = height - 22
+    for (let n = lines.length - 1; n >= 0; n--) {
+      foot -= lines[n].strong ? 31 : 16
+      lines[n].at = Math.min(lines[n].at, foot + 8)
+    }
+  }
+
+  // Of a set-up laid over another only its letter beside block, hook and bit.
+  function drawGhostLabels(context, { axis, k, now, side }) {
+    const at = { size: 12, bold: true, colour: side.colour, align: "right" }
+    words(context, colours, side.letter, axis - 34 * k, now.block - SIZE.block / 2, at)
+    words(context, colours, `${side.letter} ${shown(film, "force", now.hookLoad)}`, axis - 24 * k, now.hook + SIZE.hook / 2, at)
+    words(context, colours, `${side.letter} ${shown(film, "force", now.bitForce)}`, axis - 24 * k, now.bit - 6, at)
+  }
+
+  function sayState(context, { told, now, layout, axis, k, x, room }, time, at) {
+    const landed = lastBefore(told.landedAt, time)
+    if (landed >= 0 && time - told.landedAt[landed] < SAID && !(now.flags & OFF_BOTTOM))
+      words(context, colours, `landed: ${shown(film, "force", told.landed[landed].force)}`, axis, layout.height - 26, { size: 12.5, bold: true, colour: colours.over, align: "center" })
+    if (now.flags & FEEDS_OFF) words(context, colours, "feeds off", axis - 66 * k, now.drum + 30, { size: 12, bold: true, align: "center" })
+  }
+  return machine
+}

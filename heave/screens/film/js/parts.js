@@ -1,0 +1,228 @@
+// The parts of a rig in the magnified view, each as it is built. `axis` is the middle of the string, `k` how wide things are.
+
+// Legs of the derrick, and the drill floor with its opening.
+function drawFloor(context, pen, axis, k, top, floor) {
+  context.globalAlpha = 0.5
+  for (const side of [-1, 1]) {
+    rule(context, pen, axis + side * 30 * k, top, axis + side * 92 * k, floor, 2)
+    for (let part = 0; part < 5; part++) {
+      const from = part / 5, to = (part + 1) / 5
+      rule(context, pen, axis + side * (30 + 62 * from) * k, top + (floor - top) * from,
+        axis + side * (30 + 62 * to) * k - side * 9 * k, top + (floor - top) * to, 0.8)
+    }
+  }
+  context.globalAlpha = 1
+  const { shade } = pen.colours
+  box(context, pen, axis - 100 * k, floor, 88 * k, SIZE.floor, shade)
+  box(context, pen, axis + 12 * k, floor, 88 * k, SIZE.floor, shade)
+}
+
+// A beam with its sheaves; `y` is its foot.
+function drawCrown(context, pen, axis, k, y) {
+  const { steel, shade } = pen.colours
+  box(context, pen, axis - 36 * k, y - 9, 72 * k, 9, steel, 2)
+  for (const place of [-22, -7.5, 7.5, 22]) wheel(context, pen, axis + place * k, y - 13, 8 * k, shade)
+  for (const place of [-22, -7.5, 7.5, 22]) wheel(context, pen, axis + place * k, y - 13, 2, null)
+}
+
+// Falls from crown to block with marks on the rope. The dead line stands still and so does the first fall; each sheave
+// between adds the block's own movement, so the k-th fall runs k times as fast if k is even, k - 1 times if it is odd.
+const ROPE_MARK = 5, ROPE_GAP = 23
+function drawLines(context, pen, axis, k, crown, block, lines, paid) {
+  const step = Math.min(6.5, 56 / Math.max(lines - 1, 1)) * k
+  const top = block - SIZE.block + 8
+  for (let fall = 1; fall <= lines; fall++) {
+    const x = axis + (fall - (lines + 1) / 2) * step
+    rule(context, pen, x, crown, x, top, 0.9)
+    drawRope(context, pen, x, crown, x, top, fall % 2 ? (fall - 1) * paid : -fall * paid)
+  }
+}
+
+// Marks on a rope that has run `moved` pixels from its first end towards its second.
+function drawRope(context, pen, x, y, toX, toY, moved) {
+  if (pen.ghost) return
+  context.strokeStyle = pen.colours.edge
+  context.lineWidth = 3
+  context.setLineDash(ROPE_DASH)
+  context.lineDashOffset = -moved % (ROPE_MARK + ROPE_GAP)
+  context.beginPath()
+  context.moveTo(x, y)
+  context.lineTo(toX, toY)
+  context.stroke()
+  context.lineDashOffset = 0
+}
+const ROPE_DASH = [ROPE_MARK, ROPE_GAP]
+
+// Drum on the floor, turned by what the fast line has paid out, and the line to it from the crown.
+function drawDrum(context, pen, axis, k, crown, floor, radius, layout, now, lines) {
+  const x = axis - 66 * k, y = floor - radius - 3
+  const run = lines * now.paid
+  rule(context, pen, axis - 33 * k, crown - 10, x + radius * 0.9, y, 1)
+  drawRope(context, pen, axis - 33 * k, crown - 10, x + radius * 0.9, y, run * layout.scale)
+  wheel(context, pen, x, y, radius, pen.colours.steel)
+  wheel(context, pen, x, y, radius * 0.28, pen.colours.shade)
+  const angle = -run / DRUM_RADIUS
+  startPath(context, pen, 1.8)
+  for (let spoke = 0; spoke < 3; spoke++) {
+    const turn = angle + spoke * 2 * Math.PI / 3
+    context.moveTo(x + radius * 0.28 * Math.cos(turn), y + radius * 0.28 * Math.sin(turn))
+    context.lineTo(x + radius * 0.92 * Math.cos(turn), y + radius * 0.92 * Math.sin(turn))
+  }
+  context.stroke()
+  return y
+}
+
+function drawBlock(context, pen, axis, k, y) {
+  const { steel, shade } = pen.colours
+  box(context, pen, axis - 26 * k, y - SIZE.block, 52 * k, SIZE.block, steel, 7)
+  wheel(context, pen, axis - 12 * k, y - SIZE.block + 13, 9 * k, shade)
+  wheel(context, pen, axis + 12 * k, y - SIZE.block + 13, 9 * k, shade)
+}
+
+// A cylinder with its gas and piston. The gas lies below the piston of every kind drawn: it pulls back a piston the hook
+// pulls down, or holds up one the crown presses down. Its grains are always as many, so they crowd as it is compressed.
+function drawCylinder(context, pen, x, half, layout, now, tint, grains) {
+  const { colours } = pen, top = now.cylinder, length = layout.place.inside + 2 * SIZE.cap
+  box(context, pen, x - half, top, 2 * half, length, colours.sky, 3)
+  const from = now.piston + 6, to = top + length - 6
+  if (!pen.ghost) {
+    context.fillStyle = tint
+    context.fillRect(x - half + 2, from, 2 * half - 4, to - from)
+    if (grains) drawGrains(context, colours, x, half - 5, from, to)
+  }
+  box(context, pen, x - half - 3, top - 1, 2 * half + 6, 6, colours.shade, 1)
+  box(context, pen, x - half - 3, top + length - 5, 2 * half + 6, 6, colours.shade, 1)
+}
+
+function drawGrains(context, colours, x, half, from, to) {
+  context.fillStyle = colours.grainGas
+  for (let row = 0; row < 9; row++)
+    for (let place = row % 2 ? -0.75 : -0.25; place <= 0.8; place += 1)
+      context.fillRect(x + place * half - 1, from + (row + 0.5) * (to - from) / 9 - 1, 2.2, 2.2)
+}
+
+function drawPiston(context, pen, x, half, y) {
+  box(context, pen, x - half + 1.5, y - 6, 2 * half - 3, 12, pen.colour, 1)
+  if (pen.ghost) return
+  context.fillStyle = pen.colours.halo
+  context.fillRect(x - half + 2, y - 3, 2 * half - 4, 1.4)
+  context.fillRect(x - half + 2, y + 1.6, 2 * half - 4, 1.4)
+}
+
+// Where the cylinder is drawn shorter than it is.
+function drawCuts(context, pen, x, half, layout, now) {
+  if (pen.ghost) return
+  if (layout.moves.cutLow) breakMark(context, pen.colours, x, now.cylinder + SIZE.cap - 2, half + 5)
+  if (layout.moves.cutHigh) breakMark(context, pen.colours, x, now.cylinder + layout.place.inside + SIZE.cap + 2, half + 5)
+}
+
+// Under the block: one cylinder with its rod down to the hook, and the active one beside it on the same yoke.
+function drawUnderBlock(context, pen, axis, k, layout, now, active) {
+  const half = 17 * k, { colours } = pen
+  box(context, pen, axis - 3.5 * k, now.piston, 7 * k, now.hook - now.piston, colours.steel)
+  drawCylinder(context, pen, axis, half, layout, now, colours.gas, true)
+  box(context, pen, axis - 3.5 * k, now.piston, 7 * k, now.cylinder + layout.place.inside + 2 * SIZE.cap - now.piston, colours.steel)
+  drawPiston(context, pen, axis, half, now.piston)
+  drawCuts(context, pen, axis, half, layout, now)
+  if (!active) return
+  const x = axis - 31 * k
+  box(context, pen, x - 2.5 * k, now.piston, 5 * k, now.hook - now.piston - 6, colours.steel)
+  box(context, pen, x - 4 * k, now.hook - 9, axis - x + 8 * k, 6, colours.shade, 1)
+  drawCylinder(context, pen, x, 8 * k, layout, now, colours.oil, false)
+  drawPiston(context, pen, x, 8 * k, now.piston)
+  drawCuts(context, pen, x, 8 * k, layout, now)
+}
+
+// Under the crown: two cylinders stand on the derrick and push rods up that carry crown, lines and block.
+function drawUnderCrown(context, pen, axis, k, layout, now, active) {
+  const { colours } = pen, half = 11 * k, out = 50 * k
+  const beam = active ? 68 * k : 62 * k
+  for (const x of [axis - out, axis + out]) {
+    box(context, pen, x - 3 * k, now.crown - 2, 6 * k, now.piston - now.crown, colours.steel)
+    drawCylinder(context, pen, x, half, layout, now, colours.gas, true)
+    box(context, pen, x - 3 * k, now.cylinder, 6 * k, now.piston - now.cylinder, colours.steel)
+    drawPiston(context, pen, x, half, now.piston)
+    drawCuts(context, pen, x, half, layout, now)
+  }
+  if (active) {
+    const x = axis - out - 19 * k
+    box(context, pen, x - 2 * k, now.crown - 2, 4 * k, now.piston - now.crown, colours.steel)
+    drawCylinder(context, pen, x, 6 * k, layout, now, colours.oil, false)
+    drawPiston(context, pen, x, 6 * k, now.piston)
+    drawCuts(context, pen, x, 6 * k, layout, now)
+  }
+  box(context, pen, axis - beam - (active ? 8 * k : 0), now.crown - 3, 2 * beam + (active ? 8 * k : 0), 6, colours.shade, 2)
+}
+
+// Bars that are put through when the unit is locked; `gone` is how far they still are from home, 1 to 0.
+function drawLocks(context, pen, x, half, y, gone) {
+  const { colours } = pen, away = 26 * gone
+  for (const side of [-1, 1])
+    box(context, pen, side < 0 ? x - half - 12 - away : x - 2 + away, y - 4, half + 14, 8, colours.over, 2)
+}
+
+// Wedges against the piston: its seals hold it.
+function drawSeals(context, pen, x, half, y) {
+  context.fillStyle = pen.colours.over
+  context.beginPath()
+  for (const side of [-1, 1]) {
+    const edge = x + side * (half + 1)
+    context.moveTo(edge, y)
+    context.lineTo(edge + side * 9, y - 6)
+    context.lineTo(edge + side * 9, y + 6)
+    context.closePath()
+  }
+  context.fill()
+}
+
+function drawHook(context, pen, axis, k, y) {
+  const { steel, shade } = pen.colours
+  box(context, pen, axis - 5 * k, y - 2, 10 * k, 10, shade, 2)
+  box(context, pen, axis - 15 * k, y + 7, 30 * k, SIZE.hook - 14, steel, 4)
+  if (!pen.ghost) box(context, pen, axis - 15 * k, y + 12, 30 * k, 6, pen.colour)
+  box(context, pen, axis - 6 * k, y + SIZE.hook - 8, 12 * k, 8, shade, 2)
+}
+
+// String from hook to collars. Its joints share the way between hook and bit evenly, as a long spring does: where hook and
+// bit move alike they travel, where they do not they part or close up.
+const JOINTS = 16
+function drawString(context, pen, axis, k, hook, bit) {
+  const { colours } = pen, top = hook + SIZE.hook, low = bit - SIZE.bit, collars = low - SIZE.collars
+  box(context, pen, axis - 2.6 * k, top, 5.2 * k, collars - top, colours.steel)
+  for (let joint = 1; joint < JOINTS; joint++) {
+    const y = top + (collars - top) * joint / JOINTS
+    box(context, pen, axis - 5 * k, y - 2.5, 10 * k, 5, colours.shade, 1)
+  }
+  box(context, pen, axis - 7.5 * k, collars, 15 * k, SIZE.collars, colours.shade, 2)
+  startPath(context, pen, 1.2)
+  context.moveTo(axis - 10 * k, low)
+  context.lineTo(axis + 10 * k, low)
+  context.lineTo(axis + 11 * k, bit - 6)
+  for (let tooth = 0; tooth < 4; tooth++) {
+    context.lineTo(axis + (11 - 5.5 * (tooth + 0.5)) * k, bit)
+    context.lineTo(axis + (11 - 5.5 * (tooth + 1)) * k, bit - (tooth < 3 ? 4 : 6))
+  }
+  context.closePath()
+  endPath(context, pen, pen.colour)
+}
+
+// Rock round the hole: it gives way a little under the bit, and a bulb of pressure under it is as large as the weight on it.
+function drawRock(context, pen, axis, k, layout, now, bulb) {
+  const { colours } = pen, free = layout.place.bit - layout.scale * layout.bitTimes * layout.moves.free
+  const bed = now.flags & OFF_BOTTOM ? free : Math.max(now.bit, free)
+  context.fillStyle = colours.mud
+  if (!pen.ghost) context.fillRect(axis - 15 * k, layout.height - SIZE.rock - SIZE.bit - SIZE.collars - 10, 30 * k, bed - layout.height + SIZE.rock + SIZE.bit + SIZE.collars + 10)
+  rule(context, pen, axis - 15 * k, bed, axis + 15 * k, bed, 1.6)
+  if (bulb <= 0) return bed
+  context.strokeStyle = pen.colour
+  context.setLineDash(pen.ghost ? pen.dash : NO_DASH)
+  for (let ring = 1; ring <= 3; ring++) {
+    context.globalAlpha = 1.05 - 0.28 * ring
+    context.lineWidth = 3 - 0.6 * ring
+    context.beginPath()
+    context.arc(axis, bed, bulb * ring / 3 + 2, 0.12, Math.PI - 0.12)
+    context.stroke()
+  }
+  context.globalAlpha = 1
+  return bed
+}

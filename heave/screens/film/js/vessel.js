@@ -1,0 +1,154 @@
+// The whole rig to scale: hull and derrick on the waves, riser, seabed, hole. Water and hole are cut short, and say so.
+
+const GRAVITY = 9.80665
+const RIG = { width: 84, deck: 21, top: 84, draught: 21, room: 96 } // of the vessel that is drawn [m], heights from the waterline
+const SEABED_PLACE = 0.4 // of the way from the water to the foot of the picture
+const FOOT = 34
+
+function makeVessel(film) {
+  const colours = paletteOf(film)
+  const pen = makePen(colours, colours.text, NO_DASH, false)
+  // Long waves in deep water run at g T / 2π: what is at the hull now was this much earlier further up.
+  const pace = GRAVITY * film.sea.period / (2 * Math.PI)
+  const { water_depth: depth } = film.sides[0].machine
+  const vessel = { x: 0, width: 0, height: 0, scale: 1, drawn: {} }
+
+  vessel.arrange = (x, width, height, sharp) => {
+    const scale = width / RIG.room
+    Object.assign(vessel, { x, width, height, scale, axis: x + width / 2, water: SIZE.head + 8 + scale * (RIG.top + 4) })
+    vessel.seabed = vessel.water + SEABED_PLACE * (height - vessel.water)
+    vessel.foot = height - FOOT
+    vessel.bits = bitPlaces()
+    vessel.back = stillCanvas(width, height, sharp, drawBack)
+    vessel.front = stillCanvas(width, height, sharp, drawFront)
+    vessel.hull = stillCanvas(width, scale * (RIG.top + RIG.draught) + 12, sharp, drawHull)
+  }
+
+  // The deepest bit stands at the foot, one less deep as much of the hole higher.
+  function bitPlaces() {
+    const below = film.sides.map(side => Math.max(side.machine.depth - (depth ?? 0), 1))
+    return below.map(each => vessel.seabed + (vessel.foot - vessel.seabed) * each / Math.max(...below))
+  }
+
+  function drawBack(context) {
+    const { width, height, seabed, foot } = vessel, axis = width / 2
+    hatch(context, colours, 0, seabed, width, height - seabed, 10)
+    context.fillStyle = colours.mud
+    context.fillRect(axis - 5, seabed, 10, (foot - seabed) * 0.45)
+    context.fillRect(axis - 3.5, seabed, 7, foot - seabed)
+    rule(context, pen, axis - 5, seabed, axis - 5, seabed + (foot - seabed) * 0.45, 2)
+    rule(context, pen, axis + 5, seabed, axis + 5, seabed + (foot - seabed) * 0.45, 2)
+    rule(context, pen, 0, seabed, width, seabed, 1.5)
+  }
+
+  function drawFront(context) {
+    const { width, seabed, water, foot, scale } = vessel, axis = width / 2, small = { size: width < 150 ? 11 : 12 }
+    const middle = (water + scale * RIG.draught + seabed) / 2
+    const deep = shown(film, "length", depth ?? 0, 0)
+    breakMark(context, colours, axis, middle, 12)
+    breakMark(context, colours, axis, (seabed + foot) / 2, 12)
+    words(context, colours, "Riser", axis + 14, middle + 14, small)
+    words(context, colours, "Seabed", axis + 14, seabed + 12, small)
+    words(context, colours, depth === null ? "depth not given" : `at ${deep}`, axis + 14, seabed + 26, { ...small, colour: colours.muted })
+    vessel.bits.forEach((place, n) => {
+      const letter = film.sides.length > 1 ? ` ${film.sides[n].letter}` : ""
+      if (n && place === vessel.bits[0]) return
+      words(context, colours, `Bit${place === vessel.bits[1] && n === 0 ? "" : letter}`, axis + 14, place - 8, { ...small, bold: true })
+      words(context, colours, `at ${shown(film, "length", film.sides[n].machine.depth, 0)}`, axis + 14, place + 6, { ...small, colour: colours.muted })
+    })
+    words(context, colours, "Hole", axis - 12, (seabed + foot) / 2 + 16, { ...small, align: "right" })
+    if (!film.sea.known) words(context, colours, "waves not known", 6, water + 12, { size: 11, colour: colours.muted })
+  }
+
+  // Columns, pontoon, deck and derrick, drawn once; the frame only sets it higher or lower.
+  function drawHull(context) {
+    const { scale: s, width } = vessel, axis = width / 2, water = s * RIG.top + 6
+    const { steel, shade } = colours, half = RIG.width / 2
+    const up = metres => water - s * metres
+    const part = (left, right, low, high, fill, round) => box(context, pen, axis + s * left, up(high), s * (right - left), s * (high - low), fill, round)
+    part(-half + 4, -half + 18, -RIG.draught + 8, RIG.deck - 8, steel)
+    part(half - 18, half - 4, -RIG.draught + 8, RIG.deck - 8, steel)
+    part(-half + 1, -half + 21, -RIG.draught, -RIG.draught + 9, shade, 3)
+    part(half - 21, half - 1, -RIG.draught, -RIG.draught + 9, shade, 3)
+    part(-half, half, RIG.deck - 9, RIG.deck, steel, 2)
+    part(-half + 3, -half + 20, RIG.deck, RIG.deck + 9, shade, 1)
+    part(-half - 1, -half + 9, RIG.deck + 10.5, RIG.deck + 12, shade)
+    rule(context, pen, axis + s * 24, up(RIG.deck), axis + s * 24, up(RIG.deck + 13), 2)
+    rule(context, pen, axis + s * 24, up(RIG.deck + 13), axis + s * 40, up(RIG.deck + 26), 1.4)
+    part(-12, 12, RIG.deck, RIG.deck + 5, steel)
+    for (const side of [-1, 1]) {
+      rule(context, pen, axis + side * s * 8, up(RIG.deck + 5), axis + side * s * 3, up(RIG.top - 2), 1.5)
+      for (let rung = 0; rung < 7; rung++) {
+        const low = RIG.deck + 5 + rung * 8, out = 8 - rung * 0.71
+        rule(context, pen, axis + side * s * out, up(low), axis - side * s * (out - 0.71), up(low + 8), 0.6)
+      }
+    }
+    part(-4.5, 4.5, RIG.top - 2, RIG.top, shade)
+  }
+
+  vessel.draw = (context, time, sides) => {
+    const { x, width, height, water, scale, axis, seabed } = vessel
+    context.fillStyle = colours.sky
+    context.fillRect(x, 0, width, height)
+    context.drawImage(vessel.back, x, 0, width, height)
+    const heave = sampleAt(film, film.sides[0], "heave", time)
+    const lift = scale * heave, hullTop = water - scale * RIG.top - 6 - lift
+    drawWater(context, time)
+    riser(context, lift)
+    context.drawImage(vessel.hull, x, hullTop, width, scale * (RIG.top + RIG.draught) + 12)
+    drawFrontWater(context)
+    const hook = water - scale * (RIG.deck + 24) - scale * sampleAt(film, film.sides[0], "hook", time)
+    rule(context, pen, axis, water - scale * (RIG.top - 2) - lift, axis, hook, 1)
+    box(context, pen, axis - 2.2 * scale, hook - 3 * scale, 4.4 * scale, 5 * scale, colours.text, 1)
+    rule(context, pen, axis, hook, axis, Math.max(...vessel.bits), 1.4)
+    for (const place of vessel.bits) box(context, pen, axis - 3, place - 5, 6, 6, colours.text)
+    context.drawImage(vessel.front, x, 0, width, height)
+    vessel.drawn.hull = water - lift
+    vessel.drawn.water = vessel.surface[Math.round(width / 2 / WAVE_STEP)]
+  }
+
+  // Riser with its slip joint: the outer barrel stands on the seabed, the inner one rides with the vessel.
+  function riser(context, lift) {
+    const { axis, water, seabed, scale } = vessel, joint = water + scale * (RIG.draught * 0.5)
+    box(context, pen, axis - 2.2, water - scale * RIG.deck - lift, 4.4, joint - water + scale * RIG.deck + lift + 8, colours.steel)
+    box(context, pen, axis - 4, joint, 8, seabed - joint - 12, colours.shade)
+    box(context, pen, axis - 8, seabed - 14, 16, 14, colours.steel, 2)
+    box(context, pen, axis - 6, seabed - 20, 12, 6, colours.shade, 1)
+  }
+
+  const WAVE_STEP = 4
+  vessel.surface = []
+  function drawWater(context, time) {
+    const { x, width, water, scale, seabed, axis } = vessel
+    const many = Math.ceil(width / WAVE_STEP) + 1
+    context.beginPath()
+    for (let n = 0; n < many; n++) {
+      const away = (x + n * WAVE_STEP - axis) / scale
+      const level = film.sea.surface ? between(film, film.sea.surface, time - away / pace) : 0
+      vessel.surface[n] = water - scale * level
+      context.lineTo(Math.min(x + n * WAVE_STEP, x + width), vessel.surface[n])
+    }
+    context.lineTo(x + width, seabed)
+    context.lineTo(x, seabed)
+    context.fillStyle = colours.water
+    context.fill()
+  }
+
+  // Water before the hull, thin enough to see what floats, and the line of the surface.
+  function drawFrontWater(context) {
+    const { x, width, surface, water, scale } = vessel, foot = water + scale * RIG.draught + 4
+    context.beginPath()
+    for (let n = 0; n < surface.length; n++) context.lineTo(Math.min(x + n * WAVE_STEP, x + width), surface[n])
+    context.strokeStyle = colours.swell
+    context.lineWidth = 2
+    context.setLineDash(NO_DASH)
+    context.stroke()
+    context.lineTo(x + width, foot)
+    context.lineTo(x, foot)
+    context.globalAlpha = 0.4
+    context.fillStyle = colours.water
+    context.fill()
+    context.globalAlpha = 1
+  }
+  return vessel
+}
