@@ -114,7 +114,10 @@ class Film {
   // Along the traces a hand draws the time with it; up and down it still scrolls the page.
   listenToTraces(on) {
     const element = this.find("traces")
-    const to = event => this.player.seek(this.traces.timeAt(event.clientX - element.getBoundingClientRect().left))
+    const to = event => {
+      const { left, top } = element.getBoundingClientRect()
+      this.player.seek(this.traces.timeAt(event.clientX - left, event.clientY - top))
+    }
     let held = false
     on("traces", "pointerdown", event => {
       held = true
