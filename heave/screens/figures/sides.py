@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -74,16 +73,3 @@ def side_of(
     """
     asked = variant, assessment, scenario
     return Side(letter, variant, result, bit_band_for(*asked), bands_for(*asked), no_band_words(*asked))
-
-
-def hook_bases(sides: Sequence[Side]) -> tuple[float, ...]:
-    """What to take off each side's hook load before drawing [N]: nothing, or its mean.
-
-    Two strings of very different weight on one scale would show two flat lines; from their means their
-    swings compare.
-    """
-    means = [float(side.result.hook_load.mean()) for side in sides]
-    swing = max(float(side.result.hook_load.max() - side.result.hook_load.min()) for side in sides)
-    if max(means) - min(means) <= 2 * swing:
-        return (0.0,) * len(sides)
-    return tuple(means)

@@ -73,7 +73,7 @@ def film_of(
     dict; `key` is another text whenever anything else in it is different
     """
     time = sides[0].result.time
-    marks = marks_of(sides, scenario)
+    marks = marks_of(sides, scenario, system)
     at = opens_at(sides[0].result, marks) if opens is None else opens
     rows = stretch(time, at)
     names = " against ".join(f"{side.letter}, {side.variant.label}" for side in sides)
@@ -88,7 +88,7 @@ def film_of(
         "panels": [{"name": name, "title": title, "kind": kind} for name, title, kind in PANELS],
         "marks": [mark for mark in marks if time[rows][0] <= mark["time"] <= time[rows][-1]],
         "captions": [{"from": start, "to": end, "text": text} for start, end, text in captions],
-        "sea": _sea(sides[0], scenario),
+        "sea": _sea(sides[0].result, scenario, rows),
         "sides": [_side(side, rows, look) for side in sides],
         "alt": "Moving drawing of the rig with traces of heave, stroke, hook load and weight on bit: "
         + names,
@@ -163,6 +163,7 @@ def _side(side: Side, rows: slice, look: Look) -> Parts:
         "limits": limits_of(side.variant),
         "bands": _bands(side),
         "drilled": result.plan.offsets.penetration_rate if result.plan.on_bottom else 0.0,
+        "drills_until": min((e.time for e in result.events if e.kind == "power lost"), default=None),
     }
 
 
@@ -181,9 +182,9 @@ def _unit(kind: str, system: str) -> Parts:
     return {"symbol": unit.symbol, "factor": unit.factor}
 
 
-def _sea(side: Side, scenario: Scenario) -> Parts:
-    """What is known of the water: its period, and its elevation at the hull where the run has one."""
-    if scenario.source == "record":
+def _sea(result: SimulationResult, scenario: Scenario, rows: slice) -> Parts:
+    """What is known of the water: its period, and its elevation at the hull."""
+    if result.surface is None:
         return {"known": False, "period": 0.0, "surface": None}
-    period = scenario.period if scenario.source == "wave" else side.result.plan.sea.tp
-    return {"known": True, "period": round(period, 3), "surface": None}
+    period = scenario.period if scenario.source == "wave" else result.plan.sea.tp
+    return {"known": True, "period": round(period, 3), "surface": encoded(result.surface[rows])}
