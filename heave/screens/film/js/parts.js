@@ -154,6 +154,34 @@ function drawUnderCrown(context, pen, axis, k, layout, now, active) {
   box(context, pen, axis - beam - (active ? 8 * k : 0), now.crown - 3, 2 * beam + (active ? 8 * k : 0), 6, colours.shade, 2)
 }
 
+// Bottles that the gas of the cylinders is pushed into, hung in the derrick; shut ones are empty outlines with a bar across.
+function drawBottles(context, pen, axis, k, now, shut) {
+  if (pen.ghost) return
+  const { colours } = pen, top = now.cylinder + 26, tall = 44
+  rule(context, pen, axis - 108 * k, top - 8, axis - (now.crown < now.cylinder - SIZE.block ? 61 : 17) * k, top - 8, 1.6)
+  for (let bottle = 0; bottle < BOTTLES; bottle++) {
+    const x = axis - (112 - 11 * bottle) * k, closed = bottle < shut
+    rule(context, pen, x + 4 * k, top - 8, x + 4 * k, top, 1.6)
+    box(context, pen, x, top, 8 * k, tall, closed ? colours.sky : colours.gas, 4 * k)
+    if (closed) rule(context, makePen(colours, null, NO_DASH, false), x - 2, top - 4, x + 8 * k + 2, top - 4, 3)
+    else drawGrains(context, colours, x + 4 * k, 4 * k, top + 4, top + tall - 2)
+  }
+}
+const BOTTLES = 3
+
+// An arrow for a force, up where it is positive; `share` of the longest.
+function drawForce(context, pen, x, y, share) {
+  const end = y - 38 * share, head = 6 * Math.sign(share || 1)
+  context.globalAlpha = Math.min(Math.abs(share) * 8, 1)
+  rule(context, pen, x, y, x, end, 3)
+  startPath(context, pen, 3)
+  context.moveTo(x - 5, end + head)
+  context.lineTo(x, end)
+  context.lineTo(x + 5, end + head)
+  context.stroke()
+  context.globalAlpha = 1
+}
+
 // Bars that are put through when the unit is locked; `gone` is how far they still are from home, 1 to 0.
 function drawLocks(context, pen, x, half, y, gone) {
   const { colours } = pen, away = 26 * gone
