@@ -34,11 +34,11 @@ function makeMachine(film) {
     const layouts = layOut(film, height)
     const seen = two && !machine.laid ? 2 : 1, room = (width - whole) / seen
     const panels = film.sides.map((side, n) => {
-      const x = whole + (seen === 2 ? n * room : 0), k = Math.min(Math.max(room / 300, 0.5), 1.2)
+      const x = whole + (seen === 2 ? n * room : 0), k = Math.min(Math.max(room / 300, 0.42), 1.2)
       const pen = makePen(colours, side.colour, side.dash, machine.laid && n === 1)
       const axis = x + Math.max(room * 0.4, 116 * k)
-      const at = axis + (layouts[n].kind === "under the crown" ? 74 : 44) * k // of the names of the parts
-      return { side, n, x, room, k, axis, pen, layout: layouts[n], now: {}, labels: [], told: tellings[n], at, narrow: x + room - at < 108 }
+      const at = axis + 44 * k, wide = layouts[n].kind === "under the crown" ? axis + 74 * k : at // of the names of parts
+      return { side, n, x, room, k, axis, pen, layout: layouts[n], now: {}, labels: [], told: tellings[n], at, wide, narrow: x + room - at < 108, tight: x + room - wide < 108 }
     })
     const still = stillCanvas(width, height, sharp, still => drawStill(still, panels, whole, width, height))
     made = { width, height, laid: machine.laid, panels, still, whole }
@@ -94,7 +94,7 @@ function makeMachine(film) {
         const y = apart ? 24 : 18 + 26 * panel.n, left = apart ? x + 18 : x + room / 2 + 12
         drawLetter(context, panel, left, y)
         if (!apart) words(context, colours, fitted(context, `${side.label}${pen.ghost ? ", dashed" : ""}`, room / 2 - 34), left + 18, y)
-        else if (!narrow) words(context, colours, fitted(context, side.label, room - 20), x + 8, 52, { colour: colours.muted })
+        else if (room >= 190) words(context, colours, fitted(context, side.label, room - 20), x + 8, 52, { colour: colours.muted })
       }
       if (pen.ghost) continue
       const times = `× ${Math.round(scale / vessel.scale)}`
@@ -168,7 +168,7 @@ function makeMachine(film) {
   }
 
   // Seals that hold, bars that lock, the force of the active part.
-  function drawState(context, { side, n, pen, axis, k, layout, now, told }, time) {
+  function drawState(context, { side, n, pen, axis, k, layout, now, told, room }, time) {
     if (now.piston === null || pen.ghost) return
     const crown = layout.kind === "under the crown", half = (crown ? 11 : 17) * k
     const middles = crown ? [axis - 50 * k, axis + 50 * k] : [axis]
@@ -181,9 +181,10 @@ function makeMachine(film) {
       }
     }
     if (!side.machine.active || !(now.flags & ACTIVE_WORKS) || !side.signals.active_force) return
-    const x = axis - (crown ? 84 : 48) * k
-    drawForce(context, makePen({ ...colours, edge: colours.text }, null, NO_DASH, false), x, now.piston, sampleAt(film, side, "active_force", time) / acting[n])
-    words(context, colours, "active", x, now.cylinder - 10, { size: 11.5, align: "center" })
+    const x = axis - (crown ? 69 : 31) * k, y = crown ? now.cylinder - 8 : foot + 26
+    const ink = makePen({ ...colours, edge: colours.text }, null, NO_DASH, false)
+    drawForce(context, ink, x, y, sampleAt(film, side, "active_force", time) / acting[n])
+    if (room > 200) words(context, colours, "active", x - 9, y - 6, { size: 11.5, align: "right" })
   }
 
   function drawBlows(context, { pen, axis, k, layout, now, told }, time) {
@@ -206,18 +207,19 @@ function makeMachine(film) {
 
   // Names of the parts beside them, in the order they stand; weights and stroke in bold under the name.
   function drawLabels(context, panel, time) {
-    const { pen, at, narrow, now, side, layout } = panel
+    const { pen, at, wide, narrow, tight, now, side, layout } = panel
     if (pen.ghost) return drawGhostLabels(context, panel)
-    const size = narrow ? 11.5 : 12.5, lines = panel.labels
+    const size = narrow ? 11 : 12.5, lines = panel.labels
     let count = 0
-    const label = (y, text, strong, loud) => {
+    const label = (y, text, strong, loud, x = at) => {
       const line = (lines[count++] ??= {})
       line.y = line.at = y
+      line.x = x
       line.text = text
       line.strong = strong
       line.loud = loud
     }
-    label(now.crown - 10, narrow ? "Crown" : "Crown block")
+    label(now.crown - 10, tight ? "Crown" : "Crown block", "", false, wide)
     if (layout.kind === "drawworks" && !narrow) label((now.crown + now.block - SIZE.block) / 2, `${side.machine.lines} lines`)
     label(now.block - SIZE.block / 2, narrow ? "Block" : "Travelling block")
     nameUnit(label, panel, time)
@@ -231,18 +233,18 @@ function makeMachine(film) {
     spread(lines, layout.height)
     for (const line of lines) {
       const bold = { size: size + 1, bold: true, colour: line.loud ? colours.over : colours.text }
-      words(context, colours, line.text, at, line.at, { size })
-      if (line.strong) words(context, colours, line.strong, at, line.at + size + 2, bold)
+      words(context, colours, line.text, line.x, line.at, { size })
+      if (line.strong) words(context, colours, line.strong, line.x, line.at + size + 2, bold)
     }
     sayState(context, panel, time)
   }
 
-  function nameUnit(label, { now, layout, told }, time) {
+  function nameUnit(label, { now, layout, told, wide }, time) {
     if (now.piston === null) return
     const state = now.flags & LOCKED ? "locked" : now.flags & AT_END ? "at the end" : now.flags & SEALS_HOLD ? "seals hold" : ""
-    label(now.piston, "Piston", state || `${now.stroke >= 0 ? "+" : ""}${shown(film, "length", now.stroke)}`, state !== "")
+    label(now.piston, "Piston", state || `${now.stroke >= 0 ? "+" : ""}${shown(film, "length", now.stroke)}`, state !== "", wide)
     const foot = now.cylinder + layout.place.inside + 2 * SIZE.cap
-    if (foot - now.piston > 44) label(foot - 14, "Gas", time >= told.shut ? "bank shut" : "", true)
+    if (foot - now.piston > 44) label(foot - 14, "Gas", time >= told.shut ? "bank shut" : "", true, wide)
   }
 
   // Labels keep a line's height from each other, the lower one giving way.
