@@ -54,9 +54,9 @@ function drawRope(context, pen, x, y, toX, toY, moved) {
 const ROPE_DASH = [ROPE_MARK, ROPE_GAP]
 
 // Drum on the floor, turned by what the fast line has paid out, and the line to it from the crown.
-function drawDrum(context, pen, axis, k, crown, floor, radius, layout, now, lines) {
+function drawDrum(context, pen, axis, k, radius, layout, now) {
+  const { crown, floor, run } = now
   const x = axis - 66 * k, y = floor - radius - 3
-  const run = lines * now.paid
   rule(context, pen, axis - 33 * k, crown - 10, x + radius * 0.9, y, 1)
   drawRope(context, pen, axis - 33 * k, crown - 10, x + radius * 0.9, y, run * layout.scale)
   wheel(context, pen, x, y, radius, pen.colours.steel)
@@ -152,6 +152,34 @@ function drawUnderCrown(context, pen, axis, k, layout, now, active) {
     drawCuts(context, pen, x, 6 * k, layout, now)
   }
   box(context, pen, axis - beam - (active ? 8 * k : 0), now.crown - 3, 2 * beam + (active ? 8 * k : 0), 6, colours.shade, 2)
+}
+
+// Bottles that the gas of the cylinders is pushed into, hung in the derrick; shut ones are empty outlines with a bar across.
+function drawBottles(context, pen, axis, k, now, shut) {
+  if (pen.ghost) return
+  const { colours } = pen, top = now.cylinder + 26, tall = 44
+  rule(context, pen, axis - 108 * k, top - 8, axis - (now.crown < now.cylinder - SIZE.block ? 61 : 17) * k, top - 8, 1.6)
+  for (let bottle = 0; bottle < BOTTLES; bottle++) {
+    const x = axis - (112 - 11 * bottle) * k, closed = bottle < shut
+    rule(context, pen, x + 4 * k, top - 8, x + 4 * k, top, 1.6)
+    box(context, pen, x, top, 8 * k, tall, closed ? colours.sky : colours.gas, 4 * k)
+    if (closed) rule(context, makePen(colours, null, NO_DASH, false), x - 2, top - 4, x + 8 * k + 2, top - 4, 3)
+    else drawGrains(context, colours, x + 4 * k, 4 * k, top + 4, top + tall - 2)
+  }
+}
+const BOTTLES = 3
+
+// An arrow for a force, up where it is positive; `share` of the longest.
+function drawForce(context, pen, x, y, share) {
+  const end = y - 38 * share, head = 6 * Math.sign(share || 1)
+  context.globalAlpha = Math.min(Math.abs(share) * 8, 1)
+  rule(context, pen, x, y, x, end, 3)
+  startPath(context, pen, 3)
+  context.moveTo(x - 5, end + head)
+  context.lineTo(x, end)
+  context.lineTo(x + 5, end + head)
+  context.stroke()
+  context.globalAlpha = 1
 }
 
 // Bars that are put through when the unit is locked; `gone` is how far they still are from home, 1 to 0.
