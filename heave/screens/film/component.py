@@ -18,6 +18,11 @@ FILES: Final = (
     "vessel",
     "parts",
     "machine",
+    "scales",
+    "traces",
+    "panels",
+    "gauges",
+    "words",
     "main",
 )
 """Files of `js/` in the order they are joined: each may use what those before it declare; the last one exports."""

@@ -68,9 +68,8 @@ function tableCell(row, name, text, attributes = {}) {
   row.append(cell)
 }
 
-/** The traces of the window (60 s about the time unless given) as a table: a row a second, units in the head. */
-function traceTable(film, time, view = null) {
-  const { from, to } = view || pageOf(film, time, 60)
+/** The traces of a window `{from, to}` as a table: a row a second, units in the head. */
+function traceTable(film, { from, to }) {
   const shared = heaveIsShared(film)
   const sides = film.sides.map(side => ({ side, told: toldOf(film, side, shared) }))
   const table = document.createElement("table")
