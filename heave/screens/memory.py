@@ -8,7 +8,6 @@ all, and keeps it in its own storage. A new session that finds one there takes i
 from __future__ import annotations
 
 import base64
-import secrets
 import zlib
 from functools import lru_cache
 from typing import Any, Final
@@ -56,13 +55,9 @@ _REFUSED: Final = "work not kept"
 
 def draw() -> None:
     """Hand the session's work to the browser; on the first run of a session take up what the browser has."""
-    session = state.kept("work session")
-    if session is None:
-        session = secrets.token_hex(8)
-        state.keep("work session", session)
     own = own_forecast()
     data = {
-        "session": session,
+        "session": state.session(),
         "text": packed(state.plan(), own),
         "refused": bool(state.kept(_REFUSED)),
         "keep": opening.by_link(),

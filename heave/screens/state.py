@@ -7,6 +7,7 @@ plan; where that raises InputError the old plan stays and the error is kept for 
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -93,6 +94,11 @@ def _doubted(plan: Plan) -> Doubt | None:
 @lru_cache(maxsize=32)
 def _helped(plan: Plan) -> tuple[Remedy, ...]:
     return what_would_help(assessed(plan), _room(plan))
+
+
+def session() -> str:
+    """A text of this session's own."""
+    return _held("heave:session", lambda: secrets.token_hex(8))
 
 
 def system() -> str:

@@ -91,22 +91,25 @@ class Scenario:
         return min(self.duration, (len(self.record.position) - 1) * self.record.step)
 
 
-def applies(kind: str, variant: Variant) -> bool:
-    """Whether something of that kind can happen to a variant.
+def why_nothing(kind: str, variant: Variant) -> str:
+    """Why something of that kind would change nothing for a variant, in a sentence; nothing where it changes something.
 
     Parameters
     ----------
     kind : a key of `HAPPENINGS`
     variant : the variant
     """
+    Choice("event", tuple(HAPPENINGS)).check(kind)
     unit, plan = variant.plan.compensator, variant.plan
     if kind == "driller feeds off":
-        return True
+        return ""
     if variant.unit != "as planned":
-        return False
-    if kind == "active unit lost":
-        return plan.active_in_use
-    return not (kind == "gas bank shut" and unit.is_drawworks)
+        return f"Nothing compensates here ({variant.unit}), so there is nothing to shut, lose or lock."
+    if kind == "active unit lost" and not plan.active_in_use:
+        return "No active part is at work."
+    if kind == "gas bank shut" and unit.is_drawworks:
+        return "A compensating drawworks has no bottles to shut."
+    return ""
 
 
 def run(
@@ -141,7 +144,7 @@ def run(
         scenario.length,
         scenario.seed,
         heave=_heave(plan, scenario),
-        events=[_event(plan, item) for item in scenario.happenings if applies(item.kind, variant)],
+        events=[_event(plan, item) for item in scenario.happenings if not why_nothing(item.kind, variant)],
         unit="as planned" if variant.unit == "as planned" else "no compensator",
         progress=progress,
         cancel=cancel,

@@ -274,6 +274,22 @@ def regular_wave_heave(plan: Plan, height: float, period: float, duration: float
     InputError
         If height or period is out of range.
     """
+    amplitude = plan.heave_factor * height / 2 * abs(wave_transfer(plan, height, period))
+    return regular_heave(amplitude, period, duration)
+
+
+def wave_transfer(plan: Plan, height: float, period: float) -> complex:
+    """Heave of the hoist per metre of a regular wave, Re{H ζ e^(+iωt)}, without the plan's heave calibration [m/m].
+
+    Parameters
+    ----------
+    plan, height, period : as for `regular_wave_heave`
+
+    Raises
+    ------
+    InputError
+        If height or period is out of range.
+    """
     Quantity("wave height", "length", above=0.0, high=30.0).check(height)
     Quantity("wave period", "period", low=2.0, high=30.0).check(period)
     measured = plan.sea.measured
@@ -282,8 +298,7 @@ def regular_wave_heave(plan: Plan, height: float, period: float, duration: float
     omega = np.array([2 * math.pi / period])
     beta = np.atleast_1d(np.asarray(relative_heading(plan.heading, direction), dtype=np.float64))
     response = hoist_transfer(plan.vessel, omega, beta, None if found is None else float(found[0]))
-    amplitude = plan.heave_factor * height / 2 * float(np.abs(response).ravel()[0])
-    return regular_heave(amplitude, period, duration)
+    return complex(response.ravel()[0])
 
 
 def _whole(seed: int) -> None:

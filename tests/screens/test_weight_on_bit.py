@@ -164,7 +164,7 @@ def test_things_happen_when_they_are_told_to(page: AppTest) -> None:
     by_label(page.checkbox, "Lose the active part").check().run()
     assert not page.exception
     assert "gas bank shut at 10 s" in words(page)
-    assert "Lose the active part: does not apply to as planned" in words(page)
+    assert "Lose the active part changes nothing for as planned. No active part is at work." in words(page)
     by_label(page.text_input, "Shut a bank of gas bottles: after, s").set_value("50").run()
     assert "**After the end of the run:**" in words(page)
 

@@ -3,6 +3,7 @@
 from heave.compensator.time_domain.case import (
     CONTACTS,
     EVENT_KINDS,
+    FEED_SPEED,
     Contact,
     Event,
     EventKind,
@@ -29,6 +30,7 @@ from heave.compensator.time_domain.summary import STUCK_MARGIN, Summary
 __all__ = [
     "CONTACTS",
     "EVENT_KINDS",
+    "FEED_SPEED",
     "STUCK_MARGIN",
     "TIME_STEP",
     "TRACES",

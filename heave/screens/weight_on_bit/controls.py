@@ -14,7 +14,7 @@ from heave.planning import Plan
 from heave.screens import state
 from heave.screens.inputs import STAYS, plain, typed_number
 from heave.simulation.comparisons import COMPARISONS, Variant, why_not
-from heave.simulation.scenario import DURATION, HAPPENINGS, SOURCES, Happening, Scenario, applies
+from heave.simulation.scenario import DURATION, HAPPENINGS, SOURCES, Happening, Scenario, why_nothing
 from heave.units import display_value, show, unit_of
 
 RECORD: Final = "heave record"
@@ -139,10 +139,10 @@ def happenings(duration: float) -> tuple[Happening, ...]:
 def left_out(variants: tuple[Variant, ...], happening: tuple[Happening, ...]) -> list[str]:
     """In words, what cannot happen to a variant."""
     return [
-        f"{HAPPENINGS[item.kind]}: does not apply to {variant.label}."
+        f"{HAPPENINGS[item.kind]} changes nothing for {variant.label}. {reason}"
         for item in happening
         for variant in variants
-        if not applies(item.kind, variant)
+        if (reason := why_nothing(item.kind, variant))
     ]
 
 
