@@ -43,10 +43,9 @@ function paintHead(chart) {
 
 /** Lines and figures of the axis; below the last panel the axis of time. */
 function paintTicks(chart) {
-  const { context, panel, place, places, film, look, scale, xOf, from, to, last } = chart
+  const { context, panel, place, places, film, look, scale, frame, xOf, from, to, last } = chart
   const factor = film.units[panel.kind].factor
   const { values, decimals } = ticksOf(scale.low, scale.high, factor, place.bottom - place.top < 70 ? 3 : 5)
-  const frame = { ...place, low: scale.low, high: scale.high }
   context.lineWidth = 1
   context.font = `11px ${SCALE_FONT}`
   context.textAlign = "right"
@@ -59,7 +58,9 @@ function paintTicks(chart) {
     context.stroke()
     context.fillStyle = look.muted
     const baseline = Math.min(Math.max(y + 4, place.top + 8), place.bottom + 1)
-    context.fillText(figureOf(value / factor, decimals), places.left - 5, baseline)
+    const text = figureOf(value / factor, decimals)
+    context.fillText(text, places.left - 5, baseline)
+    frame.ticks.push({ text, y })
   }
   context.textAlign = "center"
   for (const time of ticksOf(from, to, 1, places.width < 480 ? 4 : 8).values) {
@@ -76,8 +77,8 @@ function paintTicks(chart) {
 
 /** A level across the panel. */
 function levelLine(chart, value, colour, width, dash) {
-  const { context, place, places, scale } = chart
-  const y = heightIn({ ...place, low: scale.low, high: scale.high }, value)
+  const { context, places, frame } = chart
+  const y = heightIn(frame, value)
   context.strokeStyle = colour
   context.lineWidth = width
   context.setLineDash(dash)
@@ -90,8 +91,7 @@ function levelLine(chart, value, colour, width, dash) {
 
 /** The ground of a band that is checked. */
 function fillBand(chart, band) {
-  const { context, place, places, scale, look } = chart
-  const frame = { ...place, low: scale.low, high: scale.high }
+  const { context, places, frame, look } = chart
   const [bottom, top] = [band.low - band.base, band.high - band.base].map(level => heightIn(frame, level))
   context.fillStyle = look.fills[band.place]
   context.globalAlpha = band.place === 0 ? 1 : 0.6
@@ -171,8 +171,7 @@ function paintStates(chart) {
 
 /** A curve of the window: least and greatest of every column of dots, in the order they came, so no blow is lost. */
 function paintCurve(chart, curve) {
-  const { context, ratio, film, place, places, scale, xOf, first, end } = chart
-  const frame = { ...place, low: scale.low, high: scale.high }
+  const { context, ratio, film, frame, places, xOf, first, end } = chart
   const yOf = n => heightIn(frame, curve.signal[n] - curve.base)
   const columns = (places.right - places.left) * ratio
   const each = Math.max(1, (end - first) / columns)
@@ -203,8 +202,9 @@ function markWords(film, mark) {
   return film.sides.length > 1 && mark.side && !both ? `${mark.side}: ${mark.word}` : mark.word
 }
 
-/** Marks of the window, neighbours of one name told as one; made to happen first, from right to left.
- * In that order no name, which stands to the right of its mark, lies over the mark of a later one. */
+/** Marks of the window, neighbours of one name told as one: first those made to happen, from left to right, whose
+ * names stand in the rows from the top; then what came of them, from right to left, from the lowest row. So ordered,
+ * a name, which stands to the right of its mark, does not lie in the way of the lines of those that follow. */
 function groupedMarks(chart) {
   const { film, xOf, from, to } = chart
   const groups = []
@@ -216,7 +216,7 @@ function groupedMarks(chart) {
     if (!near) groups.push({ text, x, times: [mark.time], follows: !mark.made })
     else if (!near.times.includes(mark.time)) near.times.push(mark.time)
   }
-  return groups.sort((one, other) => Number(one.follows) - Number(other.follows) || other.x - one.x)
+  return groups.sort((one, other) => Number(one.follows) - Number(other.follows) || (one.follows ? other.x - one.x : one.x - other.x))
 }
 
 /** A line through the panels at every mark, and the names above them where one covers no other. */
@@ -240,14 +240,15 @@ function paintMarks(chart) {
   }
 }
 
-/** The name of a mark, to its right in the lowest row that is free, else to its left; none where all are taken. */
+/** The name of a mark, to its right in the first row that is free, else to its left; none where all are taken. */
 function nameMark(chart, group) {
   const { context, places, room } = chart
   const weight = group.follows ? 400 : 600
   const text = group.times.length > 1 ? `${group.text} \u00d7${group.times.length}` : group.text
   const width = widthOf(text, 11, weight)
   for (const left of [group.x + 5, group.x - 5 - width]) {
-    for (let row = LANE_ROWS - 1; row >= 0; row--) {
+    for (let n = 0; n < LANE_ROWS; n++) {
+      const row = group.follows ? LANE_ROWS - 1 - n : n
       const top = places.lane.top + row * ROW
       const box = { text, left, right: left + width, top, bottom: top + ROW - 1 }
       const line = { left: group.x - 1, right: group.x + 1, top: top + ROW, bottom: places.lane.bottom }

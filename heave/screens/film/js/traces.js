@@ -149,8 +149,8 @@ function placesOf(film, panels, width, height) {
 
 /** The scale of a panel in a window: of the whole run, or of the window alone where the run would press it flat. */
 function scaleOf(film, panel, first, last) {
-  const levels = panel.limits.flatMap(limit => limit.levels)
-  for (const band of panel.bands) levels.push(band.low - band.base, band.high - band.base)
+  const groups = panel.limits.map(limit => limit.levels)
+  for (const band of panel.bands) groups.push([band.low - band.base], [band.high - band.base])
   const reach = (low, high) => [
     Math.min(...panel.curves.map((curve, n) => low(curve, n) - curve.base)),
     Math.max(...panel.curves.map((curve, n) => high(curve, n) - curve.base)),
@@ -161,7 +161,9 @@ function scaleOf(film, panel, first, last) {
   const least = (panel.kind === "length" ? 0.1 : 2) * film.units[panel.kind].factor
   const own = run[1] - run[0] > MOST_STRETCH * Math.max(window[1] - window[0], least)
   const [low, high] = own ? window : run
-  return { ...spanOf(low, high, levels, least), own }
+  const span = spanOf(low, high, groups, least)
+  const foot = STATES[panel.name] ? 0.08 * (span.high - span.low) : 0 // room for the bars of its states
+  return { low: span.low - foot, high: span.high, own }
 }
 
 /** Draw all that stands still in a window. */
@@ -180,9 +182,9 @@ function paintStill(context, ratio, film, panels, look, places, drawn) {
   panels.forEach((panel, n) => {
     const place = places.plots[n]
     const scale = scaleOf(film, panel, first, last)
-    drawn.panels[panel.name] = {
-       top: place.top, bottom: place.bottom, low: scale.low, high: scale.high, bases: panel.curves.map(curve => curve.base) }
-    paintPanel({ ...chart, panel, place, scale, last: panels.length - 1 === n, end: last })
+    const frame = { top: place.top, bottom: place.bottom, low: scale.low, high: scale.high, ticks: [] }
+    drawn.panels[panel.name] = frame
+    paintPanel({ ...chart, panel, place, frame, scale, last: panels.length - 1 === n, end: last })
   })
   paintMarks(chart)
   paintOverview(chart)
