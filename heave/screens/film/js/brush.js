@@ -82,6 +82,15 @@ function words(context, colours, text, x, y, { size = 12, bold = false, colour =
   context.fillText(text, x, y)
 }
 
+// A text, or as much of it as there is room for.
+function fitted(context, text, room, size = 12) {
+  context.font = `400 ${size}px ${FACE}`
+  if (context.measureText(text).width <= room) return text
+  let kept = text
+  while (kept && context.measureText(`${kept}…`).width > room) kept = kept.slice(0, -1)
+  return `${kept.trimEnd()}…`
+}
+
 // Slanted strokes of rock in a rectangle.
 function hatch(context, colours, x, y, width, height, step = 9) {
   context.save()

@@ -87,11 +87,20 @@ function layOut(film, height) {
   const fits = BIT_SCALES.filter(times => times === 1 || (times - 1) * scale * lift <= SIZE.lift)
   const rock = film.sides.every(side => side.machine.contact === "one-sided")
   const times = rock ? fits[fits.length - 1] : 1
-  return kinds.map((kind, n) => {
-    const place = stack(kind, moves[n], scale)
+  const places = kinds.map((kind, n) => stack(kind, moves[n], scale))
+  const floor = Math.max(...places.map(place => place.floor))
+  return places.map((place, n) => {
+    lower(kinds[n], place, floor - place.floor)
     place.bit = height - SIZE.rock - scale * moves[n].sink
-    return { kind, place, moves: moves[n], scale, bitTimes: times, height }
+    place.bed = place.bit - SIZE.bit - SIZE.collars - 10 - scale * times * lift // where rock begins in the picture
+    return { kind: kinds[n], place, moves: moves[n], scale, bitTimes: times, height }
   })
+}
+
+// Longer falls of line where the other set-up needs the room, so that both have their floor at one height.
+function lower(kind, place, room) {
+  for (const name of ["block", "hook", "floor"]) place[name] += room
+  if (kind === "under the block") place.cylinder += room
 }
 
 // Places at a time, into `now`, a value made once: y of the parts [px], and what they stand for.

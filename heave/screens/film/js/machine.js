@@ -21,7 +21,7 @@ function makeMachine(film) {
 
   function arrange(context, width, height) {
     const sharp = context.getTransform().a
-    const whole = Math.round(Math.min(Math.max(width * (two && !machine.laid ? 0.26 : 0.36), 92), 250))
+    const whole = Math.round(Math.min(Math.max(width * (two && !machine.laid ? 0.27 : 0.36), 106), 250))
     vessel.arrange(0, whole, height, sharp)
     const layouts = layOut(film, height)
     const seen = two && !machine.laid ? 2 : 1, room = (width - whole) / seen
@@ -51,38 +51,47 @@ function makeMachine(film) {
 
   // Rock with its hole, and the places of joints at rest to hold the stretch against.
   function drawGround(context, { x, room, axis, k, layout }, height) {
-    const top = layout.place.bit - SIZE.bit - SIZE.collars - 10
+    const top = layout.place.bed, water = layout.place.floor + SIZE.floor + layout.scale * layout.moves.down + 16
+    context.fillStyle = colours.water
+    context.fillRect(x, water, room, top - water)
     hatch(context, colours, x, top, room, height - top)
     context.fillStyle = colours.mud
-    context.fillRect(axis - 15 * k, top, 30 * k, layout.place.bit - top)
-    const pen = makePen(colours, colours.text, NO_DASH, false)
-    for (const side of [-1, 1]) rule(context, pen, axis + side * 15 * k, top, axis + side * 15 * k, layout.place.bit, 1)
+    context.fillRect(axis - 15 * k, water, 30 * k, layout.place.bit - water)
+    const pen = makePen(colours, colours.text, NO_DASH, false), line = makePen({ ...colours, edge: colours.swell }, null, NO_DASH, false)
+    rule(context, line, x, water, x + room, water, 1.5)
+    for (const side of [-1, 1]) rule(context, pen, axis + side * 15 * k, water, axis + side * 15 * k, layout.place.bit, 1)
     const hook = layout.place.hook + SIZE.hook, low = layout.place.bit - SIZE.bit - SIZE.collars
     context.globalAlpha = 0.6
     for (let joint = 1; joint < JOINTS; joint++) {
       const y = hook + (low - hook) * joint / JOINTS
-      if (y > layout.place.floor + SIZE.floor + 4) rule(context, pen, axis - 19 * k, y, axis - 10 * k, y, 1)
+      if (y > layout.place.floor + SIZE.floor + 4) rule(context, pen, axis - 24 * k, y, axis - 15 * k, y, 1)
     }
     context.globalAlpha = 1
   }
 
   function drawScales(context, panels, whole) {
     const { scale, bitTimes } = panels[0].layout, { symbol, factor } = film.units.length
-    const long = pixels => [100, 50, 20, 10, 5, 2, 1, 0.5, 0.2, 0.1].find(each => each * factor * pixels <= 46) ?? 0.1
+    const long = pixels => [100, 50, 20, 10, 5, 2, 1, 0.5, 0.2, 0.1].find(each => each * factor * pixels <= 64) ?? 0.1
     const bar = (x, y, perMetre, text) => {
       const length = long(perMetre)
       scaleBar(context, colours, x, y, length * factor * perMetre, `${length} ${symbol}`)
       words(context, colours, text, x, y - 17, { size: 11.5, bold: true })
     }
     bar(10, 32, vessel.scale, whole < 150 ? "To scale" : "The whole, to scale")
-    const seen = panels.filter(panel => !panel.pen.ghost)
-    for (const panel of seen) {
-      const title = two && seen.length === 2 ? panel.side.letter : two ? "A and B" : "Magnified"
-      bar(panel.x + 12 + (two && seen.length === 2 ? 24 : 0), 32, scale, panel.narrow ? `× ${Math.round(scale / vessel.scale)}` : `Movement × ${Math.round(scale / vessel.scale)}`)
-      if (two && seen.length === 2) drawLetter(context, panel, panel.x + 18, 24)
-      if (bitTimes > 1) words(context, colours, panel.narrow ? `bit × ${bitTimes}` : `bit off the rock: × ${bitTimes} more`,
-        panel.x + panel.room - 6, panel.layout.height - 10, { size: 11.5, bold: true, align: "right" })
-      if (!panel.narrow) words(context, colours, two && seen.length === 2 ? panel.side.label : "", panel.x + 12, 52, { size: 12, colour: colours.muted })
+    const apart = two && !machine.laid
+    for (const panel of panels) {
+      const { x, room, narrow, side, pen } = panel
+      if (two) {
+        const y = apart ? 24 : 18 + 26 * panel.n, left = apart ? x + 18 : x + room / 2 + 12
+        drawLetter(context, panel, left, y)
+        if (!apart) words(context, colours, fitted(context, `${side.label}${pen.ghost ? ", dashed" : ""}`, room / 2 - 34), left + 18, y)
+        else if (!narrow) words(context, colours, fitted(context, side.label, room - 20), x + 8, 52, { colour: colours.muted })
+      }
+      if (pen.ghost) continue
+      const times = `× ${Math.round(scale / vessel.scale)}`
+      bar(x + (apart ? 36 : 12), 32, scale, narrow ? times : `Movement ${times}`)
+      const off = bitTimes > 1 ? `${narrow ? "Bit off" : "Bit off the rock"}: × ${bitTimes}${narrow ? "" : " more"}` : ""
+      words(context, colours, off, x + room - 6, panel.layout.height - 10, { size: 11.5, bold: true, align: "right" })
     }
   }
 
@@ -123,10 +132,12 @@ function makeMachine(film) {
     context.clip()
     const kind = layout.kind
     const derrick = kind === "under the crown" ? now.cylinder + 2 * SIZE.cap + layout.place.inside : now.crown
-    drawFloor(context, pen, axis, k, derrick, now.floor)
-    const radius = Math.min(Math.max(DRUM_RADIUS * layout.scale, 13), 24) * Math.max(k, 0.7)
-    now.drum = drawDrum(context, pen, axis, k, now.crown, now.floor, radius, layout, now, unit.lines)
-    drawLines(context, pen, axis, k, now.crown, now.block, unit.lines, now.paid * layout.scale)
+    if (!pen.ghost) {
+      const radius = Math.min(Math.max(DRUM_RADIUS * layout.scale, 13), 24) * Math.max(k, 0.7)
+      drawFloor(context, pen, axis, k, derrick, now.floor)
+      now.drum = drawDrum(context, pen, axis, k, now.crown, now.floor, radius, layout, now, unit.lines)
+      drawLines(context, pen, axis, k, now.crown, now.block, unit.lines, now.paid * layout.scale)
+    }
     drawCrown(context, pen, axis, k, now.crown)
     if (kind === "under the crown") drawUnderCrown(context, pen, axis, k, layout, now, unit.active)
     drawBlock(context, pen, axis, k, now.block)
@@ -202,7 +213,7 @@ function makeMachine(film) {
     nameUnit(label, panel)
     label(now.hook + SIZE.hook / 2, "Hook", shown(film, "force", now.hookLoad))
     label(now.floor + 4, narrow ? "Floor" : "Drill floor")
-    label((now.floor + now.bit - SIZE.collars - SIZE.bit) / 2, "String")
+    label((now.floor + now.bit - SIZE.collars - SIZE.bit) / 2, narrow ? "String" : "String, cut short")
     label(now.bit - SIZE.bit - SIZE.collars / 2, "Collars")
     const off = now.flags & OFF_BOTTOM
     label(now.bit - 4, "Bit", off ? `${shown(film, "length", Math.max(-(now.bit - now.bed), 0) / layout.scale / layout.bitTimes)} off` : shown(film, "force", now.bitForce), off)

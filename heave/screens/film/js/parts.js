@@ -2,13 +2,13 @@
 
 // Legs of the derrick, and the drill floor with its opening.
 function drawFloor(context, pen, axis, k, top, floor) {
-  context.globalAlpha = 0.5
+  context.globalAlpha = 0.25
+  const out = y => (30 + 62 * (y - top) / (floor - top)) * k
   for (const side of [-1, 1]) {
-    rule(context, pen, axis + side * 30 * k, top, axis + side * 92 * k, floor, 2)
-    for (let part = 0; part < 5; part++) {
-      const from = part / 5, to = (part + 1) / 5
-      rule(context, pen, axis + side * (30 + 62 * from) * k, top + (floor - top) * from,
-        axis + side * (30 + 62 * to) * k - side * 9 * k, top + (floor - top) * to, 0.8)
+    rule(context, pen, axis + side * out(top), top, axis + side * out(floor), floor, 2.5)
+    for (let part = 0; part < 4; part++) {
+      const y = top + (floor - top) * part / 4, toY = y + (floor - top) / 4
+      rule(context, pen, axis + side * out(y), y, axis - side * out(toY), toY, 1)
     }
   }
   context.globalAlpha = 1
@@ -211,7 +211,7 @@ function drawRock(context, pen, axis, k, layout, now, bulb) {
   const { colours } = pen, free = layout.place.bit - layout.scale * layout.bitTimes * layout.moves.free
   const bed = now.flags & OFF_BOTTOM ? free : Math.max(now.bit, free)
   context.fillStyle = colours.mud
-  if (!pen.ghost) context.fillRect(axis - 15 * k, layout.height - SIZE.rock - SIZE.bit - SIZE.collars - 10, 30 * k, bed - layout.height + SIZE.rock + SIZE.bit + SIZE.collars + 10)
+  if (!pen.ghost) context.fillRect(axis - 15 * k, layout.place.bed, 30 * k, bed - layout.place.bed)
   rule(context, pen, axis - 15 * k, bed, axis + 15 * k, bed, 1.6)
   if (bulb <= 0) return bed
   context.strokeStyle = pen.colour

@@ -44,17 +44,21 @@ function makeVessel(film) {
   function drawFront(context) {
     const { width, seabed, water, foot, scale } = vessel, axis = width / 2, small = { size: width < 150 ? 11 : 12 }
     const middle = (water + scale * RIG.draught + seabed) / 2
-    const deep = shown(film, "length", depth ?? 0, 0)
     breakMark(context, colours, axis, middle, 12)
     breakMark(context, colours, axis, (seabed + foot) / 2, 12)
-    words(context, colours, "Riser", axis + 14, middle + 14, small)
-    words(context, colours, "Seabed", axis + 14, seabed + 12, small)
-    words(context, colours, depth === null ? "depth not given" : `at ${deep}`, axis + 14, seabed + 26, { ...small, colour: colours.muted })
+    if (width > 180) {
+      words(context, colours, "Derrick", axis + scale * 10, water - scale * (RIG.top - 18), small)
+      words(context, colours, "Hull", axis + scale * 4, water - scale * 4 - 2, small)
+    }
+    const at = axis + (width < 150 ? 9 : 14), under = { ...small, colour: colours.muted }
+    words(context, colours, "Riser", at, middle + 14, small)
+    words(context, colours, "Seabed", at, seabed + 12, small)
+    words(context, colours, depth === null ? "no depth" : shown(film, "length", depth, 0), at, seabed + 26, under)
     vessel.bits.forEach((place, n) => {
-      const letter = film.sides.length > 1 ? ` ${film.sides[n].letter}` : ""
-      if (n && place === vessel.bits[0]) return
-      words(context, colours, `Bit${place === vessel.bits[1] && n === 0 ? "" : letter}`, axis + 14, place - 8, { ...small, bold: true })
-      words(context, colours, `at ${shown(film, "length", film.sides[n].machine.depth, 0)}`, axis + 14, place + 6, { ...small, colour: colours.muted })
+      const same = vessel.bits.every(each => each === place)
+      if (n && same) return
+      words(context, colours, same ? "Bit" : `Bit ${film.sides[n].letter}`, at, place - 8, { ...small, bold: true })
+      words(context, colours, shown(film, "length", film.sides[n].machine.depth, 0), at, place + 6, under)
     })
     words(context, colours, "Hole", axis - 12, (seabed + foot) / 2 + 16, { ...small, align: "right" })
     if (!film.sea.known) words(context, colours, "waves not known", 6, water + 12, { size: 11, colour: colours.muted })
