@@ -2,8 +2,8 @@
 // `chart` holds the canvas, the window and the places; each function draws one thing of it.
 
 const LIMIT_DASH = [9, 3, 2, 3]
-const CHECKED_DASH = [[], [10, 5]] // of A and of B
-const LIKELY_DASH = [[1.5, 4], [1.5, 8]]
+const CHECKED_DASH = [[], [11, 4]] // of A and of B
+const LIKELY_DASH = [[1.5, 5.5], [1.5, 9]]
 
 /** One panel: head, key of its bands, ticks, bands, limits, states, curves, words. */
 function paintPanel(chart) {
@@ -103,7 +103,7 @@ function fillBand(chart, band) {
 function edgeBand(chart, band) {
   const dash = band.checked ? CHECKED_DASH[band.place] : LIKELY_DASH[band.place]
   for (const level of [band.low, band.high]) {
-    levelLine(chart, level - band.base, chart.look.edges[band.place], band.checked ? 2 : 1.2, dash)
+    levelLine(chart, level - band.base, chart.look.edges[band.place], band.checked ? 2 : 1, dash)
   }
 }
 
@@ -130,7 +130,7 @@ function paintKey(chart, item) {
     context.fillStyle = look.fills[band.place]
     context.fillRect(left, baseline - 8, 22, 9)
     for (const y of [baseline - 8, baseline + 1]) line(y, look.edges[band.place], 2, CHECKED_DASH[band.place])
-  } else if (band) line(baseline - 4, look.edges[band.place], 1.2, LIKELY_DASH[band.place])
+  } else if (band) line(baseline - 4, look.edges[band.place], 1, LIKELY_DASH[band.place])
   else line(baseline - 4, stateColour(look, flag), 3, [])
   write(chart, item.text, left + 28, baseline, 11, limit ? look.limit : look.text, item.weight)
 }
