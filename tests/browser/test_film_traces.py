@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from film_page import (
+from known_film import (
     SPIKE,
     STEP,
     TIME,

@@ -7,7 +7,7 @@ import re
 from typing import Any
 
 import pytest
-from film_page import alike, dots, drawn, mounted, number, plain, plain_film, seek, value_at, words_of
+from known_film import alike, dots, drawn, mounted, number, plain, plain_film, seek, value_at, words_of
 
 import harness
 from heave.units import display_value, unit_of

@@ -3,7 +3,7 @@
 
 const SIZE = {
   head: 62, crown: 24, reeve: 30, block: 32, cap: 15, eye: 20, hook: 40, clear: 12, floor: 8,
-  string: 92, collars: 52, bit: 16, rock: 62, lift: 60,
+  string: 92, collars: 52, bit: 16, rock: 62, lift: 60, press: 8,
 }
 const LARGEST_SCALE = 120 // [px/m]
 const BESIDE_STROKE = 0.25 // of stroke shown beyond what the film uses [m]
@@ -19,7 +19,7 @@ function bitAboveRock(film, side, time) {
 // How far things come in the whole film [m].
 function movesOf(film, side) {
   const { heave, block, hook, stroke, bit } = side.signals
-  const most = { up: 0, down: 0, close: 0, reach: 0, over: 0, rise: 0, lift: 0, sink: 0, free: 0, low: Infinity, high: -Infinity }
+  const most = { up: 0, down: 0, close: 0, reach: 0, over: 0, rise: 0, lift: 0, sink: 0, press: 0, free: 0, low: Infinity, high: -Infinity }
   const raise = (name, value) => (most[name] = Math.max(most[name], value))
   const rock = side.machine.contact === "one-sided"
   for (let row = 0; row < heave.length; row++) {
@@ -32,7 +32,7 @@ function movesOf(film, side) {
     const above = bit[row] + (rock ? side.drilled * (film.start + row * film.step) : 0)
     raise("lift", above)
     if (rock && !(side.flags[row] & OFF_BOTTOM)) raise("free", above) // rock springs back as far when weight is taken off
-    if (!rock) raise("sink", -bit[row])
+    raise(rock ? "press" : "sink", -above) // into the rock, or down with a hook that nothing stops
     most.low = Math.min(most.low, stroke[row])
     most.high = Math.max(most.high, stroke[row])
   }
@@ -83,8 +83,9 @@ function layOut(film, height) {
     const still = stack(kind, moves[n], 0).needs
     scale = Math.min(scale, (height - still) / (stack(kind, moves[n], 1).needs - still))
   })
-  const lift = Math.max(...moves.map(each => each.lift))
-  const fits = BIT_SCALES.filter(times => times === 1 || (times - 1) * scale * lift <= SIZE.lift)
+  const lift = Math.max(...moves.map(each => each.lift)), press = Math.max(...moves.map(each => each.press))
+  const fits = BIT_SCALES.filter(times => times === 1
+    || ((times - 1) * scale * lift <= SIZE.lift && times * scale * press <= SIZE.press))
   const rock = film.sides.every(side => side.machine.contact === "one-sided")
   const times = rock ? fits[fits.length - 1] : 1
   const places = kinds.map((kind, n) => stack(kind, moves[n], scale))
@@ -110,6 +111,7 @@ function placesAt(film, side, layout, time, now) {
   now.stroke = sampleAt(film, side, "stroke", time)
   now.flags = flagAt(film, side, time)
   now.paid = sampleAt(film, side, "block", time) - heave
+  now.run = side.machine.lines * now.paid // of the fast line, wound on where it is positive [m]
   now.floor = place.floor - scale * heave
   now.hook = place.hook - scale * hook
   now.cylinder = now.piston = null

@@ -5,6 +5,8 @@ const SAID = 2.5 // for which its words stay [s]
 const LOCKING = 0.4 // in which the bars go home [s]
 const BULB = 46 // radius of the bulb of pressure at the greatest force of the film [px]
 
+const TOLD = ["crown", "block", "cylinder", "piston", "hook", "floor", "bit", "bed", "run"]
+
 function makeMachine(film) {
   const colours = paletteOf(film), two = film.sides.length > 1
   const vessel = makeVessel(film)
@@ -110,7 +112,7 @@ function makeMachine(film) {
   machine.draw = (context, width, height, time) => {
     if (!made || made.width !== width || made.height !== height || made.laid !== machine.laid) arrange(context, width, height)
     context.drawImage(made.still, 0, 0, width, height)
-    vessel.draw(context, time)
+    vessel.draw(context, time, machine.drawn)
     drawOver(context)
     for (const panel of made.panels) drawPanel(context, panel, time)
     for (const panel of made.panels) drawLabels(context, panel, time)
@@ -135,7 +137,7 @@ function makeMachine(film) {
     if (!pen.ghost) {
       const radius = Math.min(Math.max(DRUM_RADIUS * layout.scale, 13), 24) * Math.max(k, 0.7)
       drawFloor(context, pen, axis, k, derrick, now.floor)
-      now.drum = drawDrum(context, pen, axis, k, now.crown, now.floor, radius, layout, now, unit.lines)
+      now.drum = drawDrum(context, pen, axis, k, radius, layout, now)
       drawLines(context, pen, axis, k, now.crown, now.block, unit.lines, now.paid * layout.scale)
     }
     drawCrown(context, pen, axis, k, now.crown)
@@ -154,7 +156,7 @@ function makeMachine(film) {
 
   function tellPlaces(letter, now) {
     const told = (machine.drawn[letter] ??= {})
-    for (const name of ["crown", "block", "piston", "hook", "floor", "bit", "bed"]) told[name] = now[name]
+    for (const name of TOLD) told[name] = now[name]
   }
 
   // Seals that hold, bars that lock, the force of the active part.

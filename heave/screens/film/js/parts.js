@@ -54,9 +54,9 @@ function drawRope(context, pen, x, y, toX, toY, moved) {
 const ROPE_DASH = [ROPE_MARK, ROPE_GAP]
 
 // Drum on the floor, turned by what the fast line has paid out, and the line to it from the crown.
-function drawDrum(context, pen, axis, k, crown, floor, radius, layout, now, lines) {
+function drawDrum(context, pen, axis, k, radius, layout, now) {
+  const { crown, floor, run } = now
   const x = axis - 66 * k, y = floor - radius - 3
-  const run = lines * now.paid
   rule(context, pen, axis - 33 * k, crown - 10, x + radius * 0.9, y, 1)
   drawRope(context, pen, axis - 33 * k, crown - 10, x + radius * 0.9, y, run * layout.scale)
   wheel(context, pen, x, y, radius, pen.colours.steel)

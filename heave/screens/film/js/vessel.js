@@ -11,7 +11,7 @@ function makeVessel(film) {
   // Long waves in deep water run at g T / 2π: what is at the hull now was this much earlier further up.
   const pace = GRAVITY * film.sea.period / (2 * Math.PI)
   const { water_depth: depth } = film.sides[0].machine
-  const vessel = { x: 0, width: 0, height: 0, scale: 1, drawn: {} }
+  const vessel = { x: 0, width: 0, height: 0, scale: 1 }
 
   vessel.arrange = (x, width, height, sharp) => {
     const scale = width / RIG.room
@@ -90,7 +90,7 @@ function makeVessel(film) {
     part(-4.5, 4.5, RIG.top - 2, RIG.top, shade)
   }
 
-  vessel.draw = (context, time, sides) => {
+  vessel.draw = (context, time, drawn) => {
     const { x, width, height, water, scale, axis, seabed } = vessel
     context.fillStyle = colours.sky
     context.fillRect(x, 0, width, height)
@@ -107,8 +107,8 @@ function makeVessel(film) {
     rule(context, pen, axis, hook, axis, Math.max(...vessel.bits), 1.4)
     for (const place of vessel.bits) box(context, pen, axis - 3, place - 5, 6, 6, colours.text)
     context.drawImage(vessel.front, x, 0, width, height)
-    vessel.drawn.hull = water - lift
-    vessel.drawn.water = vessel.surface[Math.round(width / 2 / WAVE_STEP)]
+    drawn.hull = water - lift
+    drawn.water = vessel.surface[Math.round(width / 2 / WAVE_STEP)]
   }
 
   // Riser with its slip joint: the outer barrel stands on the seabed, the inner one rides with the vessel.
