@@ -70,7 +70,7 @@ def no_band_words(variant: Variant, assessment: Assessment, scenario: Scenario) 
     if math.isnan(assessment.responses.heave.level):
         return "No band: no heave at the hoist is known."
     for item in sorted(scenario.happenings, key=lambda one: one.time):
-        if item.kind not in _KEEPS and not why_nothing(item.kind, variant):
+        if item.kind not in _KEEPS and not why_nothing(item.kind, variant, scenario.source):
             what = HAPPENINGS[item.kind]
             return f"No band: after {item.time:.0f} s this is not what was checked ({what.lower()})."
     return ""
@@ -173,7 +173,7 @@ def _wave_bands(variant: Variant, scenario: Scenario) -> Bands:
         travel = float(demands.stroke.level[0])
         found["stroke"] = (Band(stroke.start - travel, stroke.start + travel + _hole(plan, scenario), WAVE),)
     steps = [step for rule in (compensated, hook_slack) for step in rule.work(demands).steps]
-    return found | _load_bands(plan, steps, WAVE, checked=False)
+    return found | _load_bands(plan, steps, WAVE, checked=False, most=float(demands.locked[0]))
 
 
 def _about(plan: Plan, swing: float, word: str) -> Band:
@@ -182,8 +182,11 @@ def _about(plan: Plan, swing: float, word: str) -> Band:
     return Band(rest - swing, rest + swing, word)
 
 
-def _load_bands(plan: Plan, steps: Sequence[Step], word: str, *, checked: bool) -> Bands:
-    """Hook load from the working of the checks on it: largest and least load on the unit, or what comes on and off.
+def _load_bands(
+    plan: Plan, steps: Sequence[Step], word: str, *, checked: bool, most: float = math.inf
+) -> Bands:
+    """Hook load from the working of the checks on it: largest and least load on the unit, or what comes on and off, no
+    farther than `most` from its mean.
 
     None beside an active part that follows force: those checks are of the cylinder, which carries what the active part
     takes off the hook.
@@ -191,13 +194,13 @@ def _load_bands(plan: Plan, steps: Sequence[Step], word: str, *, checked: bool) 
     if active_working(plan) and not plan.follows_position:
         return {}
     value = {step.symbol: float(np.ravel(step.result.value)[0]) for step in steps}
-    rest = setting_of(plan).load
-    highest = value.get("F_d", rest + value.get("ΔT", math.nan))
-    least = value.get("F_dl", rest - value.get("ΔF", math.nan))
-    if math.isnan(highest - least):
+    rest, weight = setting_of(plan).load, plan.moving_mass * STANDARD_GRAVITY
+    more = value["F_d"] - rest if "F_d" in value else value.get("ΔT", math.nan)
+    less = rest - value["F_dl"] if "F_dl" in value else value.get("ΔF", math.nan)
+    if math.isnan(more + less):
         return {}
-    weight = plan.moving_mass * STANDARD_GRAVITY
-    return {"hook_load": (Band(least - weight, highest - weight, word, checked=checked),)}
+    ends = rest - weight - min(less, most), rest - weight + min(more, most)
+    return {"hook_load": (Band(*ends, word, checked=checked),)}
 
 
 def _wave_amplitude(plan: Plan, scenario: Scenario) -> float:

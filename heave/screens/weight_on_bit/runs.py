@@ -45,10 +45,23 @@ KEPT: Final = Book(MOST, MOST_OF_ONE)
 
 def results_of(variants: tuple[Variant, ...], scenario: Scenario) -> tuple[SimulationResult, ...] | None:
     """The runs of every variant in a scenario, simulated now if they are not kept; None where the user stopped."""
-    makers = [
-        ((variant.plan, variant.unit, scenario), partial(run, variant, scenario)) for variant in variants
-    ]
-    return _made("Simulating", makers)
+    return _made("Simulating", _makers(variants, scenario))
+
+
+def kept_of(variants: tuple[Variant, ...], scenario: Scenario) -> tuple[SimulationResult, ...]:
+    """The same without a bar, of runs that have been made; one that had to make room since is made again."""
+    owner = state.session()
+    return tuple(KEPT.kept(key, partial(make, _untold), owner) for key, make in _makers(variants, scenario))
+
+
+def _untold(share: float) -> None:
+    """Nobody hears how far it is."""
+
+
+def _makers(
+    variants: tuple[Variant, ...], scenario: Scenario
+) -> list[tuple[Any, Callable[[Tell], SimulationResult]]]:
+    return [((variant.plan, variant.unit, scenario), partial(run, variant, scenario)) for variant in variants]
 
 
 def seeds_of(plan: Plan, duration: float, count: int) -> SeedsResult | None:
