@@ -147,7 +147,7 @@ function arrow(context, x, y, down, colour) {
 
 /** Colour of the bar of a state. */
 function stateColour(look, flag) {
-  return flag === LOCKED ? look.text : flag === SEALS_HOLD ? look.line : look.limit
+  return flag === LOCKED ? look.text : flag === SEALS_HOLD ? look.muted : look.limit
 }
 
 /** States as bars along the lower edge: bit off bottom; unit against an end, locked, or held still by its seals. */
@@ -240,25 +240,26 @@ function paintMarks(chart) {
   }
 }
 
-/** The name of a mark, to its right in the first row that is free, else to its left; none where all are taken. */
+/** The name of a mark: to its right in the first row that is free, else over it at the edge, else to its left. */
 function nameMark(chart, group) {
   const { context, places, room } = chart
+  const { top: first, rows, bottom } = places.lane
   const weight = group.follows ? 400 : 600
   const text = group.times.length > 1 ? `${group.text} \u00d7${group.times.length}` : group.text
   const width = widthOf(text, 11, weight)
-  for (const left of [group.x + 5, group.x - 5 - width]) {
-    for (let n = 0; n < LANE_ROWS; n++) {
-      const row = group.follows ? LANE_ROWS - 1 - n : n
-      const top = places.lane.top + row * ROW
+  const edge = places.right + 8 - width
+  for (const left of [Math.min(group.x + 5, edge), group.x - 5 - width]) {
+    for (let n = 0; n < rows; n++) {
+      const top = first + (group.follows ? rows - 1 - n : n) * ROW
       const box = { text, left, right: left + width, top, bottom: top + ROW - 1 }
-      const line = { left: group.x - 1, right: group.x + 1, top: top + ROW, bottom: places.lane.bottom }
-      if (left < 2 || box.right > places.right + 8 || !room.free(box)) continue
-      if (row < LANE_ROWS - 1 && !room.free(line)) continue
-      room.taken.push(box, { ...line, top })
+      const over = left <= group.x && group.x <= box.right
+      const line = { left: group.x - 1, right: group.x + 1, top: over ? top + ROW : top, bottom }
+      if (left < 2 || !room.free(box) || !room.free({ ...line, top: top + ROW })) continue
+      room.taken.push(box, line)
       context.font = `${weight} 11px ${SCALE_FONT}`
       context.textAlign = "left"
       context.fillText(text, left, top + 10)
-      context.fillRect(group.x - 0.5, top + 1, 1, places.lane.bottom - top)
+      context.fillRect(group.x - 0.5, line.top, 1, bottom - line.top)
       return
     }
   }
@@ -280,6 +281,7 @@ function paintOverview(chart) {
   const high = Math.max(...reaches.map(reach => reach.high), low + 1e-9)
   film.sides.forEach((side, n) => {
     const base = top + (n + 1) * strip - 1
+    if (film.sides.length > 1) write(chart, side.letter, left - 14, base - strip / 2 + 5, 11, look.text, 600)
     context.fillStyle = side.colour
     for (let x = left; x < right; x += 1) {
       const first = Math.floor(((x - left) / (right - left)) * film.count)

@@ -2,7 +2,7 @@
 
 const SCALE_FONT = "system-ui, 'DejaVu Sans', 'Liberation Sans', Arial, sans-serif"
 
-const MOST_STRETCH = 3 // a level that would widen a trace's scale beyond this many spans of the data is named instead
+const MOST_STRETCH = 2.2 // a level that would widen a trace's scale beyond this many spans of the data is named instead
 
 /** Low and high of a scale: the data, at least `least` wide, and those levels that do not press it flat; `groups` are
  * lists of levels that come in together or not at all. */
@@ -151,6 +151,11 @@ function makeStill(paint) {
       context.drawImage(canvas, 0, 0, width, height)
     },
   }
+}
+
+/** A signal of a side by its name; no stroke where nothing strokes. */
+function signalOf(side, name) {
+  return name === "stroke" && side.machine.stroke === null ? undefined : side.signals[name]
 }
 
 /** Whether two signals of one run are the same but for the rounding they are sent with. */

@@ -37,7 +37,7 @@ function marksWithin(film, from, to) {
 /** Quantities the film can tell of a side, each with the kind of its unit; heave apart where both sides share it. */
 function toldOf(film, side, shared) {
   const kinds = [...film.panels.map(panel => [panel.name, panel.kind]), ["gas_pressure", "pressure"]]
-  return kinds.filter(([name]) => side.signals[name] && !(shared && name === "heave"))
+  return kinds.filter(([name]) => signalOf(side, name) && !(shared && name === "heave"))
 }
 
 function heaveIsShared(film) {
