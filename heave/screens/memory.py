@@ -18,7 +18,7 @@ from streamlit.components.v2 import component
 
 from heave.errors import FileError, InputError
 from heave.files.plan import MAX_PLAN_BYTES, KeptForecast, pack_forecast, plan_to_json, read_plan_file
-from heave.planning import Plan
+from heave.planning import Plan, Progress
 from heave.screens import opening, state
 
 # `seen` is the page's: it holds, for each session, the text it began with or sent last. A text is kept only once
@@ -63,7 +63,7 @@ def draw() -> None:
     own = own_forecast()
     data = {
         "session": session,
-        "text": packed(state.plan(), own),
+        "text": packed(state.plan(), state.plan().progress, own),
         "refused": bool(state.kept(_REFUSED)),
         "keep": opening.by_link(),
     }
@@ -122,13 +122,15 @@ def take_up(data: bytes, words_: str) -> None:
 
 
 @lru_cache(maxsize=4)
-def packed(plan: Plan, own: KeptForecast | None) -> str:
+def packed(plan: Plan, progress: Progress, own: KeptForecast | None) -> str:
     """The plan file for the browser's storage, a fifth of its length.
 
     Parameters
     ----------
     plan, own : as for `file_text`
+    progress : with the lesson; plans that differ in it alone are equal, so what is kept here asks for it by itself
     """
+    plan = plan.changed(progress=progress)
     return base64.b64encode(zlib.compress(file_text(plan, own, compact=True).encode(), 1)).decode("ascii")
 
 
