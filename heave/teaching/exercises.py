@@ -17,6 +17,7 @@ from heave.planning.plan import Plan
 from heave.simulation.comparisons import for_the_bit
 from heave.teaching.numbers import numbers_of
 from heave.teaching.questions import EXTRA_KINDS, QUESTIONS, Question
+from heave.teaching.staging import shorter
 from heave.units import show
 
 
@@ -105,7 +106,7 @@ def _exercise(question: Question, numbers: dict[str, float], unit: str, system: 
         name: symbol[0] for formula in question.formulas for name, symbol in formula.symbols.items()
     } | EXTRA_KINDS
     named = set(re.findall(r"{(\w+)}", question.asked)) - {"unit"}
-    told = {name: _told(numbers[name], kinds[name], system) for name in named}
+    told = {name: shorter(show(numbers[name], kinds[name], system, 4)) for name in named}
     last = steps[-1].result
     return Exercise(
         question.key,
@@ -117,9 +118,3 @@ def _exercise(question: Question, numbers: dict[str, float], unit: str, system: 
         tuple(steps),
         question.explanation,
     )
-
-
-def _told(value: float, kind: str, system: str) -> str:
-    """The quantity to four figures, without noughts that say nothing."""
-    shorter = re.sub(r"(\.\d*?)0+(?!\d)", r"\1", show(value, kind, system, 4))
-    return re.sub(r"\.(?!\d)", "", shorter)

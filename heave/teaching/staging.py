@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
 from dataclasses import dataclass, field, replace
-from functools import partial
 from typing import Any, Final
 
 import numpy as np
 
 from heave.compensator import Compensator, GasUnit
 from heave.judging.moments import setting_of
-from heave.planning.plan import LEAST_HANGING, Plan
+from heave.planning.plan import Plan
 from heave.planning.rig import with_unit
 from heave.simulation.comparisons import (
     ADDED_DELAY,
@@ -49,6 +48,15 @@ HIGHEST_WAVE: Final = 30.0
 """Highest regular wave that is simulated [m]."""
 
 
+GIVEN: Final = ("fraction", "penetration", "period")
+"""Kinds of which scenes tell what was given, not measured: without noughts that say nothing."""
+
+
+def shorter(words: str) -> str:
+    """A number in words without noughts at its end that say nothing: `12 m/h` for `12.0 m/h`."""
+    return re.sub(r"\.(?!\d)", "", re.sub(r"(\.\d*?)0+(?!\d)", r"\1", words))
+
+
 @dataclass(frozen=True)
 class Film:
     """What is simulated and shown: one set-up, or two side by side, and what they go through."""
@@ -80,9 +88,13 @@ class Stage:
     system: str = "metric"
     said: list[str] = field(default_factory=list)
 
-    def told(self, value: float, kind: str) -> str:
-        """A number with its unit, to three figures."""
-        return show(value, kind, self.system)
+    def told(self, value: float, kind: str, digits: int = 3) -> str:
+        """A number with its unit, to three figures; lengths to the millimetre, for less is the arithmetic of what is
+        still."""
+        if kind == "length":
+            value = round(value, 3) + 0.0
+        words = show(value, kind, self.system, digits)
+        return shorter(words) if kind in GIVEN else words
 
     def change(self, words: str, **fields: Any) -> None:
         """Change the plan and say so."""
