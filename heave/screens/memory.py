@@ -63,7 +63,7 @@ def draw() -> None:
     own = own_forecast()
     data = {
         "session": session,
-        "text": packed(state.plan(), state.plan().progress, own),
+        "text": packed(state.plan(), own),
         "refused": bool(state.kept(_REFUSED)),
         "keep": opening.by_link(),
     }
@@ -121,15 +121,19 @@ def take_up(data: bytes, words_: str) -> None:
         dialogue.take("forecast", kept.name, kept.data, kept.issued)
 
 
-@lru_cache(maxsize=4)
-def packed(plan: Plan, progress: Progress, own: KeptForecast | None) -> str:
+def packed(plan: Plan, own: KeptForecast | None) -> str:
     """The plan file for the browser's storage, a fifth of its length.
 
     Parameters
     ----------
     plan, own : as for `file_text`
-    progress : with the lesson; plans that differ in it alone are equal, so what is kept here asks for it by itself
     """
+    # plans that differ in what of the lesson was done are equal, so that is asked for by itself
+    return _packed(plan, plan.progress, own)
+
+
+@lru_cache(maxsize=4)
+def _packed(plan: Plan, progress: Progress, own: KeptForecast | None) -> str:
     plan = plan.changed(progress=progress)
     return base64.b64encode(zlib.compress(file_text(plan, own, compact=True).encode(), 1)).decode("ascii")
 

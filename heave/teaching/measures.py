@@ -1,4 +1,4 @@
-"""What is read off a run for a scene, and words that follow two numbers: a comparison is chosen by them, never typed."""
+"""What is read off a run for a scene, and words that two numbers choose: no comparison is typed."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def hanging(plan: Plan) -> float:
 
 
 def unseen(result: SimulationResult) -> FloatArray:
-    """What of the bit force the load cell does not tell (nt,) [N]: bit force less what hangs less the cell's reading."""
+    """What of the bit force the load cell does not tell (nt,) [N]: it less what hangs less the cell's reading."""
     return result.bit_force - (hanging(result.plan) - result.hook_load)
 
 

@@ -21,7 +21,7 @@ class Caption:
 
 @dataclass(frozen=True)
 class Sketch:
-    """What the small still picture of a scene shows: a trace of the runs, its kind and name, and over which time [s]."""
+    """What the small still picture of a scene shows: a trace, its kind and name, and over which time [s]."""
 
     trace: str
     kind: str

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any, Final
 
 import numpy as np
 
-from heave.compensator import Compensator, GasUnit
+from heave.compensator import GasUnit, InLine
 from heave.judging.moments import setting_of
 from heave.planning.plan import Plan
 from heave.planning.rig import with_unit
@@ -21,6 +22,7 @@ from heave.simulation.comparisons import (
 )
 from heave.simulation.scenario import Scenario
 from heave.simulation.simulate import SimulationResult, regular_wave_heave
+from heave.teaching.measures import Tell
 from heave.units import show
 
 Runs = tuple[SimulationResult, ...]
@@ -96,6 +98,10 @@ class Stage:
         words = show(value, kind, self.system, digits)
         return shorter(words) if kind in GIVEN else words
 
+    def teller(self, kind: str) -> Tell:
+        """What tells numbers of one kind."""
+        return partial(self.told, kind=kind)
+
     def change(self, words: str, **fields: Any) -> None:
         """Change the plan and say so."""
         self.plan = self.plan.changed(**fields)
@@ -124,8 +130,8 @@ class Stage:
             unit = _gas_unit(self.plan)
             words = "A passive gas unit stands in for the drawworks"
             self.change(
-                f"{words}: {self.told(unit.stroke, 'length')} of stroke, ten swept volumes of gas, seal friction 2 % of "
-                "the load.",
+                f"{words}: {self.told(unit.stroke, 'length')} of stroke, ten swept volumes of gas, seals that hold 2 % "
+                "of the load.",
                 compensator=unit,
             )
         if self.plan.active_in_use and not active:
@@ -138,7 +144,8 @@ class Stage:
         share = unit.friction_fraction
         new = min(max(share, least), most)
         if isinstance(unit, GasUnit) and new != share:
-            words = f"Seal friction is {self.told(new, 'fraction')} of the load instead of {self.told(share, 'fraction')}."
+            now, planned = self.told(new, "fraction"), self.told(share, "fraction")
+            words = f"Seal friction is {now} of the load instead of {planned}."
             self.change(words, compensator=replace(unit, friction_fraction=new))
 
     def in_middle(self) -> None:
@@ -188,13 +195,12 @@ def wave_for(plan: Plan, amplitude: float, periods: tuple[float, ...] = PERIODS)
     return min(amplitude / max(found[best], 1e-9), HIGHEST_WAVE), best
 
 
-def _gas_unit(plan: Plan) -> Compensator:
+def _gas_unit(plan: Plan) -> GasUnit:
     """A passive unit of common size that carries the plan's load at an ordinary pressure."""
     load = setting_of(plan).load
     area = load / REFERENCE_PRESSURE
-    return Compensator.of(
-        "Gas unit of the lesson",
-        "in-line",
+    return InLine(
+        name="Gas unit of the lesson",
         stroke=REFERENCE_STROKE,
         compensated_rating=2 * load,
         locked_rating=4 * load,

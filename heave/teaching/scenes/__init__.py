@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from heave.teaching.scene import Scene
+from heave.teaching.scenes.driller import DRILLER, STROKE_OUT
 from heave.teaching.scenes.gas import BOTTLES, SEALS, SWELL
-from heave.teaching.scenes.machine import DELAY, DRILLER, DRUM, STROKE_OUT
+from heave.teaching.scenes.machine import DELAY, DRUM
 from heave.teaching.scenes.still import CALM, HOOK_LOAD
 from heave.teaching.scenes.string import DEEP, LIFT_OFF, LOCKED
 

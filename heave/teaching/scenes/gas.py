@@ -15,8 +15,8 @@ from heave.teaching.measures import (
     at,
     factor,
     first,
-    moved,
     more_or_less,
+    moved,
     pick,
     swing,
     time_of_highest,
@@ -75,12 +75,7 @@ def _seals(stage: Stage) -> Staged:
 def _told_seals(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     (run,), smooth = runs, tried[1]
 
-    def force(value: float) -> str:
-        return stage.told(value, "force")
-
-    def length(value: float) -> str:
-        return stage.told(value, "length")
-
+    force, length = map(stage.teller, ("force", "length"))
     scenario, friction = staged.play.scenario, staged.facts["friction"]
     heave, stroke, hook = (swing(run, name) for name in ("heave", "stroke", "hook"))
     pull = swing(run, "compensator_force")
@@ -92,7 +87,11 @@ def _told_seals(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     return Told(
         question=f"The bit is off bottom and the hoist heaves by ± {length(heave)}. How much of that does the "
         "compensator take up?",
-        choices=("Nothing: the hook rides with the vessel", "Some of it", "Nearly all: the hook stands still"),
+        choices=(
+            "Nothing: the hook rides with the vessel",
+            "Some of it",
+            "Nearly all: the hook stands still",
+        ),
         answer=pick(stroke / max(heave, 1e-9), (0.1, 0.8)),
         opens=max(top - 1.25 * scenario.period, 0.0),
         captions=in_order(
@@ -132,7 +131,8 @@ def _told_seals(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
             f"Off bottom, seals that hold {force(friction)} kept the piston still in ± {length(heave)} of heave: "
             "until inertia beats the seals the hook rides with the vessel."
             if held
-            else f"Off bottom, the piston moved by ± {length(stroke)} in ± {length(heave)} of heave, past seals that hold {force(friction)}."
+            else f"Off bottom, the piston moved by ± {length(stroke)} in ± {length(heave)} of heave, past seals "
+            f"that hold {force(friction)}."
         ),
         sketch=Sketch("stroke", "length", "stroke", WATCHED - 4 * scenario.period, WATCHED),
         numbers={
@@ -176,12 +176,7 @@ def _bottles(stage: Stage) -> Staged:
 def _told_bottles(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     (run,), (half,) = runs, tried
 
-    def force(value: float) -> str:
-        return stage.told(value, "force")
-
-    def stiff(value: float) -> str:
-        return stage.told(value, "stiffness")
-
+    force, stiff = map(stage.teller, ("force", "stiffness"))
     share, spring, period, end = (
         staged.facts["share"],
         staged.facts["spring"],
@@ -201,7 +196,8 @@ def _told_bottles(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told
         else "more than the spring: the string rings to it as well."
     )
     return Told(
-        question=f"At {SHUTTING:.0f} s somebody shuts {part} of the open gas, and the gas is {significant(stiffer, 2)} times "
+        question=f"At {SHUTTING:.0f} s somebody shuts {part} of the open gas, and the gas is "
+        f"{significant(stiffer, 2)} times "
         "as stiff. What becomes of the swing of the weight on bit?",
         choices=(
             "It stays, to a tenth",
@@ -212,7 +208,9 @@ def _told_bottles(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told
         opens=SHUTTING - 2 * period,
         captions=in_order(
             Caption(0.0, SHUTTING, f"All gas is open: the bit swings by ± {force(before)}."),
-            Caption(SHUTTING, SHUTTING + 6.0, f"A bank is shut: {part} of the gas is gone from the cylinder."),
+            Caption(
+                SHUTTING, SHUTTING + 6.0, f"A bank is shut: {part} of the gas is gone from the cylinder."
+            ),
             Caption(
                 SHUTTING + 6.0,
                 end - 2 * period,
@@ -223,12 +221,14 @@ def _told_bottles(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told
         why=(
             f"Only bottles open to the cylinder count: {stiff(spring)} became {stiff(spring * stiffer)}, "
             f"{significant(stiffer, 2)} times.",
-            f"The swing of the weight on bit {moved(before, after, force)}, {significant(grown, 2)} times. That is {compared}",
+            f"The swing of the weight on bit {moved(before, after, force)}, {significant(grown, 2)} times. That is "
+            f"{compared}",
         ),
         change=f"Shut half as much: {stage.told(share / 2, 'fraction')}.",
         expect=f"After it the bit swings by ± {force(after_half)}, {more_or_less(after_half, after)} the "
         f"± {force(after)} with {part} shut.",
-        learned=f"Gas is a spring, and bottles that are shut make it stiffer: {significant(stiffer, 2)} times here, and the "
+        learned=f"Gas is a spring, and bottles that are shut make it stiffer: {significant(stiffer, 2)} times "
+        "here, and the "
         f"bit swung by ± {force(after)} after ± {force(before)}.",
         sketch=Sketch("bit_force", "force", "weight on bit", SHUTTING - 3 * period, end),
         numbers={
@@ -260,9 +260,7 @@ def _swell(stage: Stage) -> Staged:
 def _told_swell(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     (run,), locked = runs, tried[1]
 
-    def length(value: float) -> str:
-        return stage.told(value, "length")
-
+    length = stage.teller("length")
     own, period, end = staged.facts["own"], staged.play.scenario.period, SWELL_LENGTH
     late = end - 4 * period
     heave, hook, stroke = (swing(run, name, late, end) for name in ("heave", "hook", "stroke"))
@@ -272,13 +270,21 @@ def _told_swell(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     near = abs(period - own) <= 0.1 * own
     told_own = stage.told(own, "period")
     return Told(
-        question=f"The bit is off bottom. String and gear on the gas spring have a period of their own of {told_own}, and "
-        f"a swell of {stage.told(period, 'period')} comes. The vessel heaves by ± {length(heave)}. What does the hook do?",
+        question="The bit is off bottom. String and gear on the gas spring have a period of their own of "
+        f"{told_own}, and "
+        f"a swell of {stage.told(period, 'period')} comes. The vessel heaves by ± {length(heave)}. What does the "
+        "hook do?",
         choices=("It moves less than the vessel", "As much, to a tenth", "It moves more than the vessel"),
         answer=pick(hook / max(heave, 1e-9), (0.9, 1.1)),
         opens=max(top - 3 * period, 0.0),
         captions=in_order(
-            Caption(0.0, late, "Each swell comes " + ("in step" if near else "out of step") + " with the string on its gas spring."),
+            Caption(
+                0.0,
+                late,
+                "Each swell comes "
+                + ("in step" if near else "out of step")
+                + " with the string on its gas spring.",
+            ),
             Caption(hits, hits + 4.0, "The piston meets the end of its stroke."),
             Caption(
                 top - 2.0,
@@ -286,12 +292,15 @@ def _told_swell(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
                 f"Hook at its highest: {length(at(run, 'hook', top))}, the vessel at "
                 f"{length(at(run, 'heave', top))}.",
             ),
-            Caption(top + 2.0, end, f"The piston strokes by ± {length(stroke)} for ± {length(heave)} of heave."),
+            Caption(
+                top + 2.0, end, f"The piston strokes by ± {length(stroke)} for ± {length(heave)} of heave."
+            ),
         ),
         why=(
             f"On the gas spring the string hangs as a weight on a soft spring, with a period of {told_own}. Swell of "
             f"{stage.told(period, 'period')} is {'near it and pushes in step' if near else 'not near it'}.",
-            f"The hook moves by ± {length(hook)}: {factor(hook, heave)} the vessel. The piston strokes by ± {length(stroke)}, "
+            f"The hook moves by ± {length(hook)}: {factor(hook, heave)} the vessel. The piston strokes by ± "
+            f"{length(stroke)}, "
             f"{factor(stroke, heave)} the heave.",
             "Only seals and hydraulics hold that down"
             + ("; the end of the stroke has to help." if run.stroke_out.any() else "."),
@@ -310,9 +319,6 @@ def _told_swell(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
         },
         moments={"top": top},
     )
-
-
-    return int(np.searchsorted(time, moment))  # type: ignore[call-overload]
 
 
 SEALS: Final = Scene("seals", "Seals that never move", _seals, _told_seals)

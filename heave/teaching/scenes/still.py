@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from typing import Final
 
 import numpy as np
@@ -11,10 +12,11 @@ from heave.compensator.time_domain.case import FEED_SPEED
 from heave.judging.moments import setting_of
 from heave.simulation.comparisons import Variant
 from heave.simulation.scenario import Happening, Scenario
+from heave.simulation.simulate import SimulationResult
 from heave.teaching.measures import (
+    Tell,
     at,
     factor,
-    first,
     hanging,
     mean,
     more_or_less,
@@ -73,15 +75,9 @@ def _calm(stage: Stage) -> Staged:
 def _told_calm(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     (run,), faster = runs, tried[1]
 
-    def force(value: float) -> str:
-        return stage.told(value, "force")
-
-    def exact(value: float) -> str:
-        return stage.told(value, "force", 4)
-
-    def length(value: float) -> str:
-        return stage.told(value, "length")
-
+    force = stage.teller("force")
+    exact = partial(stage.told, kind="force", digits=4)
+    length = stage.teller("length")
     rate, twice, last = staged.facts["rate"], staged.facts["rate_tried"], CALM_LENGTH
     fed_by = FEED + rate * FEED / FEED_SPEED
     set_, late, back = (
@@ -93,11 +89,14 @@ def _told_calm(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     sunk = mean(run, "hook", 0.0, 2.0) - mean(run, "hook", FEED - 2, FEED)
     stretched = max(drilled - sunk, 0.0)
     fed = at(run, "block", FEED - 1) - at(run, "block", fed_by + 1)
-    held = bool(run.stuck.any())
-    slips = first(run, "stuck", 0.0, holds=False) if held else float("nan")
+    early = FEED / 6
+    held = at(run, "hook", 0.0) - at(run, "hook", early) < 0.2 * rate * early
+    gives = run.time[(run.time > early) & (at(run, "hook", 0.0) - run.hook > 0.02)]
+    slips = float(gives[0]) if held and len(gives) else float("nan")
     lost = late < 0.95 * set_
     return Told(
-        question=f"The vessel lies still, {force(run.plan.wob)} is set on the bit, and it drills {stage.told(rate, 'penetration')}. "
+        question=f"The vessel lies still, {force(run.plan.wob)} is set on the bit, and it drills "
+        f"{stage.told(rate, 'penetration')}. "
         f"The driller does nothing for {FEED:.0f} s. What does the weight on bit do meanwhile?",
         choices=("It falls", "It stays as set, to a twentieth", "It rises"),
         answer=pick(late / set_, (0.95, 1.05)),
@@ -106,15 +105,16 @@ def _told_calm(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
             Caption(
                 0.0,
                 FEED,
-                f"At rest. The load cell shows {exact(cell)}; {exact(set_)} of the {exact(hangs)} that hang stand on the rock.",
+                f"At rest. The load cell shows {exact(cell)}; {exact(set_)} of the {exact(hangs)} that hang stand "
+                "on the rock.",
             ),
             Caption(
                 4.0,
                 FEED,
                 "Hole is made and the bit goes down after it. "
-                + ("The seals hold the piston: the string stretches." if held else "The string follows it."),
+                + ("The hook does not follow: the string stretches." if held else "The hook follows it."),
             ),
-            Caption(max(slips, 5.0), FEED, "The seals have given way: the piston follows the hole."),
+            Caption(slips, FEED, "Now the hook follows the hole."),
             Caption(FEED, last, f"The driller feeds off: the block is lowered by {length(fed)}."),
         ),
         why=(
@@ -132,7 +132,8 @@ def _told_calm(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
             "Hole made takes weight off the bit until the driller feeds off: in "
             f"{FEED:.0f} s of drilling {force(set_)} became {force(late)}."
             if lost
-            else f"Hole made used up travel, not weight: after {FEED:.0f} s {force(late)} of {force(set_)} stood on the bit."
+            else f"Hole made used up travel, not weight: after {FEED:.0f} s {force(late)} of {force(set_)} stood "
+            "on the bit."
         ),
         sketch=Sketch("bit_force", "force", "weight on bit", 0.0, last),
         numbers={
@@ -159,12 +160,47 @@ def _hook_load(stage: Stage) -> Staged:
     return Staged(Film(shown, quick), Film(shown, slow), tuple(stage.said))
 
 
+def _hook_load_captions(
+    run: SimulationResult, instants: tuple[float, float, float], ratio: float, force: Tell
+) -> tuple[Caption, ...]:
+    """Words for the load cell at its highest, the bit at its lightest, and both at their furthest apart."""
+    (at_cell, at_bit, at_hidden), end = instants, CYCLES
+    return in_order(
+        Caption(0.0, end, "Watch both gauges: the load cell above the string, and what the rock feels."),
+        Caption(
+            at_cell - 1.0,
+            at_cell + 2.0,
+            f"The load cell is at its highest: {force(at(run, 'hook_load', at_cell))}. On the bit: "
+            f"{force(at(run, 'bit_force', at_cell))}.",
+        ),
+        Caption(at_cell + 2.0, end, "Hook and string are sped up and slowed down, and ring."),
+        Caption(
+            at_bit - 1.0,
+            at_bit + 2.0,
+            f"The bit is at its lightest: {force(at(run, 'bit_force', at_bit))}. The load cell: "
+            f"{force(at(run, 'hook_load', at_bit))}.",
+        ),
+        Caption(
+            at_hidden - 1.0,
+            at_hidden + 2.0,
+            f"Here {force(abs(float(unseen(run)[np.searchsorted(run.time, at_hidden)])))} of the bit force is "
+            "not on the load cell.",
+        ),
+        Caption(
+            at_hidden + 2.0,
+            end,
+            "Reading the load cell, one would take the weight on bit for "
+            + ("steadier" if ratio > 1.1 else "less steady" if ratio < 0.9 else "as steady")
+            + (" as" if 0.9 <= ratio <= 1.1 else " than")
+            + " it is.",
+        ),
+    )
+
+
 def _told_hook_load(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     (run,), (slow,) = runs, tried
 
-    def force(value: float) -> str:
-        return stage.told(value, "force")
-
+    force = stage.teller("force")
     period, end = staged.play.scenario.period, CYCLES
     cell, bit = swing(run, "hook_load"), swing(run, "bit_force")
     hidden, hidden_slow = (float(np.abs(unseen(one)).max()) for one in (run, slow))
@@ -175,7 +211,8 @@ def _told_hook_load(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> To
     slow_wave = stage.told(staged.tried.scenario.period, "period")
     ratio = bit / max(cell, 1.0)
     return Told(
-        question=f"In this wave the load cell above the string swings by ± {force(cell)}. What does the weight on bit swing by?",
+        question=f"In this wave the load cell above the string swings by ± {force(cell)}. What does the weight on "
+        "bit swing by?",
         choices=(
             "Less than the load cell",
             "As much, to a tenth",
@@ -184,37 +221,13 @@ def _told_hook_load(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> To
         ),
         answer=pick(ratio, (0.9, 1.1, 2.0)),
         opens=at_cell - period,
-        captions=in_order(
-            Caption(0.0, end, "Watch both gauges: the load cell above the string, and what the rock feels."),
-            Caption(
-                at_cell - 1.0,
-                at_cell + 2.0,
-                f"The load cell is at its highest: {force(at(run, 'hook_load', at_cell))}. On the bit: {force(at(run, 'bit_force', at_cell))}.",
-            ),
-            Caption(at_cell + 2.0, end, "Hook and string are sped up and slowed down, and ring."),
-            Caption(
-                at_bit - 1.0,
-                at_bit + 2.0,
-                f"The bit is at its lightest: {force(at(run, 'bit_force', at_bit))}. The load cell: {force(at(run, 'hook_load', at_bit))}.",
-            ),
-            Caption(
-                at_hidden - 1.0,
-                at_hidden + 2.0,
-                f"Here {force(abs(float(unseen(run)[np.searchsorted(run.time, at_hidden)])))} of the bit force is not on the load cell.",
-            ),
-            Caption(
-                at_hidden + 2.0,
-                end,
-                "Reading the load cell, one would take the weight on bit for "
-                + ("steadier" if ratio > 1.1 else "less steady" if ratio < 0.9 else "as steady")
-                + (" as" if 0.9 <= ratio <= 1.1 else " than")
-                + " it is.",
-            ),
-        ),
+        captions=_hook_load_captions(run, (at_cell, at_bit, at_hidden), ratio, force),
         why=(
-            f"With nothing speeding up, what hangs, {force(hanging(run.plan))}, less the load cell's reading would stand "
+            f"With nothing speeding up, what hangs, {force(hanging(run.plan))}, less the load cell's reading would "
+            "stand "
             "on the bit, and both would swing alike.",
-            f"Hook, gear and string do speed up, slow down and ring. That takes up to {force(hidden)}, and the load cell "
+            f"Hook, gear and string do speed up, slow down and ring. That takes up to {force(hidden)}, and the "
+            "load cell "
             "does not tell it from weight on bit.",
             f"So the bit swings by ± {force(bit)}: {factor(bit, cell)} the load cell.",
         ),
@@ -223,9 +236,7 @@ def _told_hook_load(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> To
         f"± {force(cell_slow)}, the bit by ± {force(bit_slow)}.",
         learned=f"Hook load is not bit load: the load cell swung by ± {force(cell)}, the bit by ± {force(bit)}. "
         f"Up to {force(hidden)} went into speeding up, slowing down and ringing.",
-        sketch=Sketch(
-            "bit_force", "force", "weight on bit", max(end - 4 * period, 0.0), end
-        ),
+        sketch=Sketch("bit_force", "force", "weight on bit", max(end - 4 * period, 0.0), end),
         numbers={
             "cell": cell,
             "bit": bit,
@@ -235,7 +246,13 @@ def _told_hook_load(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> To
             "bit tried": bit_slow,
             "friction": setting_of(run.plan).friction_force,
         },
-        moments={"differ most": at_hidden, "lightest": at_bit},
+        moments={
+            "differ most": at_hidden,
+            "lightest": at_bit,
+            "seals turn": time_of_highest(
+                run, np.abs(run.friction_force), end - 4 * period, end - 2 * period
+            ),
+        },
     )
 
 

@@ -19,8 +19,8 @@ from heave.teaching.measures import (
     first,
     highest,
     lowest,
-    moved,
     more_or_less,
+    moved,
     pick,
     swing,
     time_of_highest,
@@ -72,14 +72,8 @@ def _deep(stage: Stage) -> Staged:
 
 
 def _told_deep(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
-    a, b = runs
-
-    def force(value: float) -> str:
-        return stage.told(value, "force")
-
-    def time(value: float) -> str:
-        return stage.told(value, "period")
-
+    b = runs[1]
+    force, time = map(stage.teller, ("force", "period"))
     period, own, end = staged.play.scenario.period, staged.facts, DEEP_LENGTH
     bits, cells = ([swing(one, name) for one in runs] for name in ("bit_force", "hook_load"))
     hidden = [float(np.abs(unseen(one)).max()) for one in runs]
@@ -89,7 +83,8 @@ def _told_deep(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     peak = time_of_highest(b, np.abs(unseen(b)), period, end - period)
     nearer = abs(own["B"] - period) < abs(own["A"] - period)
     return Told(
-        question=f"The same unit in the same wave of {time(period)}, on {stage.told(LENGTHS[0], 'length')} of string in A and "
+        question=f"The same unit in the same wave of {time(period)}, on {stage.told(LENGTHS[0], 'length')} of "
+        "string in A and "
         f"{stage.told(LENGTHS[1], 'length')} in B. On which does the weight on bit swing more?",
         choices=("On the short string, A", "On both alike, to a tenth", "On the long string, B"),
         answer=pick(bits[1] / max(bits[0], 1.0), (0.9, 1.1)),
@@ -99,7 +94,8 @@ def _told_deep(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
             Caption(
                 peak - 1.5,
                 peak + 2.0,
-                f"B: {force(abs(float(unseen(b)[np.searchsorted(b.time, peak)])))} of the bit force is not on the load cell.",
+                f"B: {force(abs(float(unseen(b)[np.searchsorted(b.time, peak)])))} of the bit force is not on the "
+                "load cell.",
             ),
             Caption(
                 peak + 2.0,
@@ -109,13 +105,16 @@ def _told_deep(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
             ),
         ),
         why=(
-            f"A string stretches and springs back with a period of its own: {time(own['A'])} in A, {time(own['B'])} in B, "
+            f"A string stretches and springs back with a period of its own: {time(own['A'])} in A, "
+            f"{time(own['B'])} in B, "
             f"which is {'nearer to' if nearer else 'further from'} the wave's {time(period)}.",
             f"What the load cell does not tell is up to {force(hidden[0])} in A and {force(hidden[1])} in B, "
             f"{more_or_less(hidden[1], hidden[0])} in A.",
-            f"The longer string is heavier, so the same seals hold {force(rubbing[1])} in B, {more_or_less(rubbing[1], rubbing[0])} "
+            f"The longer string is heavier, so the same seals hold {force(rubbing[1])} in B, "
+            f"{more_or_less(rubbing[1], rubbing[0])} "
             f"the {force(rubbing[0])} in A, before they turn round.",
-            f"The bit swings by ± {force(bits[0])} in A and ± {force(bits[1])} in B, while the load cells show ± {force(cells[0])} "
+            f"The bit swings by ± {force(bits[0])} in A and ± {force(bits[1])} in B, while the load cells show ± "
+            f"{force(cells[0])} "
             f"and ± {force(cells[1])}.",
         ),
         change=f"The same heave in a slower wave, of {time(slow_wave)}.",
@@ -158,12 +157,7 @@ def _lift_off(stage: Stage) -> Staged:
 def _told_lift_off(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     a, b = runs
 
-    def force(value: float) -> str:
-        return stage.told(value, "force")
-
-    def length(value: float) -> str:
-        return stage.told(value, "length")
-
+    force, length = map(stage.teller, ("force", "length"))
     period, rise, end = staged.play.scenario.period, staged.facts["rise"], LIFT_LENGTH
     wob, heave = a.plan.wob, swing(b, "heave")
     off = [float(one.lift_off.mean()) for one in (a, b, tried[1])]
@@ -175,18 +169,24 @@ def _told_lift_off(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Tol
     lifts = (off[0] > 0) + 2 * (off[1] > 0)
     return Told(
         question=f"The vessel heaves by ± {length(heave)}. {force(wob)} is set on the bit, and the string gives "
-        f"{stage.told(a.plan.string.stiffness, 'stiffness')}. A has its compensator, B has none. Where does the bit leave the rock?",
+        f"{stage.told(a.plan.string.stiffness, 'stiffness')}. A has its compensator, B has none. Where does the "
+        "bit leave the rock?",
         choices=("In neither", "Only with the compensator, A", "Only with none, B", "In both"),
         answer=int(lifts),
         opens=max(leaves - period / 4, 0.0) if off[1] else 0.0,
         captions=in_order(
             Caption(0.0, end, "A: the compensator gives way. B: block and hook are one."),
             Caption(leaves, lands, "B: the string has nothing left to give, and the bit is off the rock."),
-            Caption(lands, lands + 4.0, f"B: the bit lands, and the rock takes {force(highest(b, 'bit_force', lands, lands + 4.0)) if lands == lands else ''}."),
+            Caption(
+                lands,
+                lands + 4.0,
+                f"B: the bit lands, and the rock takes {force(highest(b, 'bit_force', lands, lands + 4.0))}.",
+            ),
             Caption(lands + 4.0, end, f"A: the weight on bit has not gone below {force(low)}."),
         ),
         why=(
-            f"As a spring of {stage.told(a.plan.string.stiffness, 'stiffness')} the string loses all of its {force(wob)} in a rise of "
+            f"As a spring of {stage.told(a.plan.string.stiffness, 'stiffness')} the string loses all of its "
+            f"{force(wob)} in a rise of "
             f"{length(rise)}. The vessel rises by {length(heave)}, {more_or_less(heave, rise)} that.",
             f"In B the bit is off the rock for {share[1]} of the time and comes down with up to {force(blow)}, "
             f"{factor(blow, wob)} what was set."
@@ -197,7 +197,8 @@ def _told_lift_off(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Tol
             else f"In A it stays down: {force(low)} at the least.",
         ),
         change=f"Set more on the bit in B: {force(staged.facts['more'])}.",
-        expect=f"The share of the time that the bit is off the rock {moved(off[1], off[2], lambda value: stage.told(value, 'fraction'))}.",
+        expect="The share of the time that the bit is off the rock "
+        f"{moved(off[1], off[2], lambda value: stage.told(value, 'fraction'))}.",
         learned=f"With no compensator a rise of {length(rise)} takes all of {force(wob)} off the bit"
         + (f", and it comes back as a blow, here of up to {force(blow)}." if off[1] else "."),
         sketch=Sketch("bit_force", "force", "weight on bit", end - 3 * period, end),
@@ -229,9 +230,7 @@ def _locked(stage: Stage) -> Staged:
 def _told_locked(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     (run,), (half,) = runs, tried
 
-    def force(value: float) -> str:
-        return stage.told(value, "force")
-
+    force = stage.teller("force")
     period, end = staged.play.scenario.period, 2 * LOCKING
     before = swing(run, "bit_force", LOCKING - 2 * period, LOCKING)
     after, after_half = (swing(one, "bit_force", end - 2 * period, end) for one in (run, half))
@@ -240,7 +239,12 @@ def _told_locked(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     lifts = bool(run.lift_off[run.time > LOCKING].any())
     return Told(
         question=f"The bit swings by ± {force(before)}. At {LOCKING:.0f} s the compensator is locked. And then?",
-        choices=("It swings less than before", "As before, to a tenth", "More, up to three times", "More than three times"),
+        choices=(
+            "It swings less than before",
+            "As before, to a tenth",
+            "More, up to three times",
+            "More than three times",
+        ),
         answer=pick(after / max(before, 1.0), (0.9, 1.1, 3.0)),
         opens=LOCKING - 2 * period,
         captions=in_order(
@@ -252,7 +256,8 @@ def _told_locked(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
         why=(
             f"Locked, the heave of ± {stage.told(heave, 'length')} goes into the string alone. As a slow spring of "
             f"{stage.told(run.plan.string.stiffness, 'stiffness')} that makes ± {force(string_alone)}.",
-            f"The swing at the bit {moved(before, after, force)}. It is {factor(after, string_alone)} the slow spring's."
+            f"The swing at the bit {moved(before, after, force)}. It is {factor(after, string_alone)} the slow "
+            "spring's."
             + (
                 " The bit lifts off and lands in it."
                 if lifts
@@ -262,8 +267,10 @@ def _told_locked(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
             ),
         ),
         change="The same with a wave half as high.",
-        expect=f"Locked, the bit then swings by ± {force(after_half)}, {more_or_less(after_half, after)} the ± {force(after)} in the whole wave.",
-        learned=f"A locked unit leaves the heave to the string: the bit swung by ± {force(before)} before and by ± {force(after)} after.",
+        expect=f"Locked, the bit then swings by ± {force(after_half)}, {more_or_less(after_half, after)} the ± "
+        f"{force(after)} in the whole wave.",
+        learned=f"A locked unit leaves the heave to the string: the bit swung by ± {force(before)} before and by ± "
+        f"{force(after)} after.",
         sketch=Sketch("bit_force", "force", "weight on bit", LOCKING - 3 * period, LOCKING + 3 * period),
         numbers={
             "before": before,
@@ -272,7 +279,11 @@ def _told_locked(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
             "heave": heave,
             "string": string_alone,
         },
-        moments={"locks": LOCKING, "largest": time_of_highest(run, run.bit_force, LOCKING, end), "still": at(run, "time", 0.0)},
+        moments={
+            "locks": LOCKING,
+            "largest": time_of_highest(run, run.bit_force, LOCKING, end),
+            "still": at(run, "time", 0.0),
+        },
     )
 
 
