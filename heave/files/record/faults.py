@@ -1,0 +1,270 @@
+"""What is wrong with a measured motion by stated rules: spikes, a sensor that is stuck, a limit that cuts it off.
+
+All rules are relative to the record itself: its robust deviation (1.4826 times the median absolute deviation, which is
+the standard deviation of a normal distribution; Rousseeuw and Croux, J. Am. Stat. Assoc. 88, 1993, 1273-1283), its
+mean period, and the steps in which its values come.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from heave.errors import FileError
+from heave.files.rows import FloatArray, Indices, Integers
+from heave.units import significant
+
+FAR: Final = 8.0
+"""Robust deviations from the cubic through its neighbours past which a value is a spike."""
+
+LEAST_SPIKE: Final = 0.1
+"""Least size of a spike as a share of the record's own robust deviation: less changes nothing."""
+
+LONGEST_SPIKE: Final = 3
+"""Most values in a row that are a spike."""
+
+MOST_SPIKES: Final = 0.01
+"""Most of the values that may be spikes."""
+
+STUCK: Final = 0.25
+"""Share of the record's own mean period past which equal values are a stuck sensor, where its steps are fine."""
+
+COARSE: Final = 0.1
+"""Step of the values, as a share of their deviation, from which a stuck sensor needs twice that time."""
+
+JUMP: Final = 12.0
+"""Robust deviations of the change between two values past which the level has jumped."""
+
+PERIODS: Final = (2.0, 40.0)
+"""Mean periods believed of heave [s]: less is noise or a wrong rate, more is drift or a wrong rate."""
+
+FEWEST_WAVES: Final = 3
+_ROBUST: Final = 1.4826
+
+
+@dataclass(frozen=True)
+class Fault:
+    """A fault of a record: its kind, a sentence with its number, line or time and what was done, and where it is [s]."""
+
+    kind: str
+    words: str
+    times: tuple[float, ...] = ()
+
+
+def spread(values: FloatArray) -> float:
+    """Robust deviation of values about their median."""
+    return _ROBUST * float(np.median(np.abs(values - np.median(values))))
+
+
+def resolution(values: FloatArray) -> float:
+    """The step in which values come: the least difference of two that is not rounding."""
+    different = np.unique(values)
+    steps = np.diff(different)
+    least = 1e-9 * max(1.0, float(np.abs(different).max()))
+    steps = steps[steps > least]
+    return float(steps.min()) if steps.size else 0.0
+
+
+def mean_period(values: FloatArray, step: float) -> float:
+    """Mean time between upward crossings of the middle that leave it by a third of a deviation [s]; NaN for under three.
+
+    The margin keeps noise about the middle from counting as waves.
+    """
+    centred = values - np.median(values)
+    margin = float(centred.std()) / 3
+    state = np.where(centred > margin, 1, np.where(centred < -margin, -1, 0))
+    clear = np.flatnonzero(state)
+    ups = clear[1:][np.diff(state[clear]) > 0]
+    return float(ups[-1] - ups[0]) * step / (len(ups) - 1) if len(ups) >= FEWEST_WAVES else math.nan
+
+
+def check_moves(values: FloatArray, step: float, line: int) -> float:
+    """The record's own mean period [s].
+
+    Raises
+    ------
+    FileError
+        For a record that does not move, has under three waves, or a period that no heave has.
+    """
+    if float(np.ptp(values)) <= 1e-6:
+        raise FileError("heave record", float(values[0]), None, "values that change: the sensor stood still", line=line)
+    period = mean_period(values, step)
+    if math.isnan(period):
+        length = significant((len(values) - 1) * step)
+        allowed = f"at least {FEWEST_WAVES} waves: ask for a longer record"
+        raise FileError("length of the record", length, "s", allowed, line=line)
+    if not PERIODS[0] <= period <= PERIODS[1]:
+        allowed = f"from {PERIODS[0]:g} to {PERIODS[1]:g}, as heave has: correct the rate, or the unit of time"
+        raise FileError("mean period of the record", float(f"{period:.3g}"), "s", allowed, line=line)
+    return period
+
+
+def check_clipped(values: FloatArray, step: float, period: float, lines: Integers, unit: str) -> None:
+    """Refuse a record whose highest or lowest value is a limit of the sensor.
+
+    At a crest of height A values in steps of q stand still for (T/π)√(2q/A), as A(1 − cos ωt) is less than q so long.
+    Two stretches or more at the very highest or lowest value, each over twice that and a step, are a limit.
+
+    Raises
+    ------
+    FileError
+        With the line of the first of them.
+    """
+    q = resolution(values)
+    for end, word in ((float(values.max()), "highest"), (float(values.min()), "lowest")):
+        height = abs(end - float(np.median(values)))
+        still = 2 * (period / math.pi * math.sqrt(2 * q / height) + step) if height > 0 else math.inf
+        starts, counts = runs(values == end)
+        long = (counts - 1) * step > still
+        if np.count_nonzero(long & (counts > 2)) > 1:
+            line = int(lines[starts[long][0]])
+            allowed = (
+                f"crests that turn: {np.count_nonzero(long)} stand still at the {word} value, so the sensor is at its limit "
+                "and the true motion is larger; ask for a record with a wider range"
+            )
+            raise FileError("motion cut off", end, unit, allowed, line=line)
+
+
+def runs(true: np.ndarray) -> tuple[Indices, Indices]:
+    """Where stretches of true values begin, and how many values each has."""
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], true, [False])).astype(np.int8)))
+    return edges[::2], edges[1::2] - edges[::2]
+
+
+def stuck(values: FloatArray, step: float, period: float) -> list[tuple[int, int]]:
+    """Stretches of equal values that last longer than a quarter of the record's own period, half where steps are coarse.
+
+    Parameters
+    ----------
+    values : of the record (n,)
+    step : [s]
+    period : mean period of the record [s]
+
+    Returns
+    -------
+    First place and number of values of each
+    """
+    coarse = resolution(values) > COARSE * float(values.std())
+    longest = (2 if coarse else 1) * STUCK * period
+    starts, counts = runs(np.diff(values) == 0.0)
+    return [
+        (int(start), int(count) + 1)
+        for start, count in zip(starts, counts, strict=True)
+        if count * step > longest and count >= 3
+    ]
+
+
+def without_spikes(
+    time: FloatArray, values: FloatArray, lines: Integers, factor: float, unit: str
+) -> tuple[FloatArray, list[Fault]]:
+    """Values with every spike replaced by the cubic through the two values before and the two after it.
+
+    One to three values in a row are a spike where each stands off that cubic on the same side, by more than 8 robust
+    deviations of all values from theirs, a tenth of the record's own deviation, and four of the steps in which values
+    come. The largest is taken first, as its neighbours stand off for its sake.
+
+    Parameters
+    ----------
+    time, values, lines : of the record (n,)
+    factor, unit : in which sizes are told
+
+    Raises
+    ------
+    FileError
+        Where more than 1 % of the values would be replaced.
+    """
+    found = values.copy()
+    marked = np.zeros(len(values), dtype=bool)
+    least = max(LEAST_SPIKE * spread(values), 4 * resolution(values))
+    limits: dict[int, float] = {}
+    most = max(1, int(MOST_SPIKES * len(values)))
+    for _ in range(20):
+        taken = _spikes(found, limits, least)
+        if not taken:
+            break
+        for start, size in taken:
+            found[start : start + size] = _bridge(found, size)[start - 2]
+            marked[start : start + size] = True
+        if np.count_nonzero(marked) > most:
+            line = int(lines[np.flatnonzero(marked)[0]])
+            allowed = f"at most {MOST_SPIKES:.0%} of the values: the sensor or its line is at fault, ask for another record"
+            raise FileError("values that are spikes", int(np.count_nonzero(marked)), None, allowed, line=line)
+    places = np.flatnonzero(marked)
+    if not places.size:
+        return values, []
+    starts, counts = runs(marked)
+    worst = int(starts[np.argmax([np.abs(values - found)[a : a + n].max() for a, n in zip(starts, counts, strict=True)])])
+    size = significant(float(np.abs(values - found)[marked].max()) / factor)
+    where = ", ".join(str(lines[start]) for start in starts[:6]) + (" …" if len(starts) > 6 else "")
+    words = (
+        f"{len(starts)} spike{'s' if len(starts) > 1 else ''}, on line{'s' if len(starts) > 1 else ''} {where}; the largest "
+        f"stands {size} {unit} off its neighbours, {significant(float(time[worst]))} s from the first value: replaced by "
+        "the cubic through the values about each."
+    )
+    return found, [Fault("spike", words, tuple(time[places].tolist()))]
+
+
+def _weights(size: int) -> FloatArray:
+    """Of the two values before and the two after `size` missing ones in the cubic at each of these, (size, 4)."""
+    nodes = np.array([-2.0, -1.0, size, size + 1.0])
+    return np.array(
+        [
+            [np.prod([(place - other) / (node - other) for other in nodes if other != node]) for node in nodes]
+            for place in range(size)
+        ]
+    )
+
+
+def _bridge(values: FloatArray, size: int) -> FloatArray:
+    """The cubic in place of `size` values that begin at place 2, 3, …, from those about them, (n, size)."""
+    count = len(values) - size - 3
+    about = np.stack([values[place : place + count] for place in (0, 1, size + 2, size + 3)], axis=1)
+    return np.asarray(about @ _weights(size).T)
+
+
+def _spikes(values: FloatArray, limits: dict[int, float], least: float) -> list[tuple[int, int]]:
+    """Spikes as first place and size, the largest first, none within reach of another; `limits` are set on first call."""
+    found: list[tuple[float, int, int]] = []
+    for size in range(1, LONGEST_SPIKE + 1):
+        if len(values) < size + 8:
+            continue
+        count = len(values) - size - 3
+        off = np.stack([values[2 + k : 2 + k + count] for k in range(size)], axis=1) - _bridge(values, size)
+        if size not in limits:
+            limits[size] = max(FAR * spread(off.ravel()), least)
+        same = np.abs(np.sign(off).sum(axis=1)) == size
+        score = np.where(same, np.abs(off).min(axis=1), 0.0)
+        for place in np.flatnonzero(score > limits[size]):
+            found.append((float(score[place]), int(place) + 2, size))
+    taken: list[tuple[int, int]] = []
+    used = np.zeros(len(values) + 8, dtype=bool)
+    for _, start, size in sorted(found, reverse=True)[: len(values) // 4]:
+        if not used[start - 2 : start + size + 2].any():
+            taken.append((start, size))
+            used[start - 2 : start + size + 2] = True
+    return taken
+
+
+def check_jumps(time: FloatArray, values: FloatArray, lines: Integers, factor: float, unit: str) -> None:
+    """Refuse a record whose level jumps between two values, as where a sensor is set anew.
+
+    The change is over 12 robust deviations of all changes, and over half the record's own deviation.
+
+    Raises
+    ------
+    FileError
+        With the line after the first of them.
+    """
+    change = np.diff(values)
+    limit = max(JUMP * spread(change), 0.5 * spread(values), 4 * resolution(values))
+    for place in np.flatnonzero(np.abs(change) > limit)[:1]:
+        allowed = (
+            f"changes of at most {significant(limit / factor)} {unit} from one value to the next, which is {JUMP:g} times "
+            "the usual one: the sensor was set anew, or values are missing; cut the file there"
+        )
+        raise FileError(
+            "jump of the motion", float(f"{change[place] / factor:.3g}"), unit, allowed, line=int(lines[place + 1])
+        )
