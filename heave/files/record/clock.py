@@ -71,7 +71,9 @@ def time_columns(sheet: RecordSheet, answers: Answers, apart: str | None) -> Tim
     words = [name for name in named if not holds_numbers(sheet, name)]
     numbers = [name for name in named if name not in words and meaning_of(name).kind == "time"]
     counts = [name for name in named if meaning_of(name).kind == "sample" and name not in words]
-    choices = ([words] if words and _one_time(sheet, words) else [[name] for name in words]) + [[one] for one in numbers]
+    choices = ([words] if words and _one_time(sheet, words) else [[name] for name in words]) + [
+        [one] for one in numbers
+    ]
     if not choices:
         choices = [[name] for name in counts[:1]]
     if len(choices) <= 1:
@@ -82,7 +84,11 @@ def time_columns(sheet: RecordSheet, answers: Answers, apart: str | None) -> Tim
     said = given(answers, question)
     if said is None:
         return question
-    return TimeColumns() if said == NO_COLUMN else _columns(sheet, said.split(" and ") if said not in header else [said])
+    return (
+        TimeColumns()
+        if said == NO_COLUMN
+        else _columns(sheet, said.split(" and ") if said not in header else [said])
+    )
 
 
 def _columns(sheet: RecordSheet, names: Sequence[str]) -> TimeColumns:
@@ -153,7 +159,9 @@ def times_of(
         return _at_rate(count, answers, rate, "the file has no column of time")
     name = columns.numbers
     for row in np.flatnonzero(~(np.abs(numbers) <= _LATEST))[:1]:
-        raise _refuse(sheet, int(row), name, "a number of seconds since the first value, or since 1970: correct it")
+        raise _refuse(
+            sheet, int(row), name, "a number of seconds since the first value, or since 1970: correct it"
+        )
     unit = meaning_of(name).unit
     if unit is None or unit == "utc":
         found = _unit_of(sheet, name, numbers, answers)
@@ -177,7 +185,9 @@ def _unit_of(sheet: RecordSheet, name: str, numbers: FloatArray, answers: Answer
     rising = steps[steps > 0]
     usual = float(np.median(rising)) if rising.size else 0.0
     options = {
-        unit: usual * factor for unit, factor in TIMES.items() if STEP_RANGE[0] <= usual * factor <= STEP_RANGE[1]
+        unit: usual * factor
+        for unit, factor in TIMES.items()
+        if STEP_RANGE[0] <= usual * factor <= STEP_RANGE[1]
     }
     if meaning_of(name).kind == "sample":
         options = {"sample": 0.0}
@@ -186,7 +196,9 @@ def _unit_of(sheet: RecordSheet, name: str, numbers: FloatArray, answers: Answer
     if not options:
         low, high = STEP_RANGE
         allowed = f"steps of {low:g} to {high:g} s, or of 1 for a running number: say its unit in the name"
-        raise FileError("time between values", usual, None, allowed, line=sheet.table.rows.line(0), column=name)
+        raise FileError(
+            "time between values", usual, None, allowed, line=sheet.table.rows.line(0), column=name
+        )
     question = ask_time_unit(name, options)
     said = given(answers, question)
     return said if said is not None else next(iter(options)) if len(options) == 1 else question
@@ -229,8 +241,14 @@ def _shared(times: Times, answers: Answers, rate: float | None, sheet: RecordShe
     if each.size and each.min() == each.max() == 2 and all(_pairs(sheet, changes)):
         line = sheet.table.rows.line(changes[0])
         raise FileError("time", "twice each", None, "each time once: keep the last of them", line=line)
-    mean = (changes[-1] - changes[0]) / (times.seconds[changes[-1]] - times.seconds[changes[0]]) if each.size else 1.0
-    question = ask_rate(float(f"{mean:.4g}"), "values share their times, as the clock is coarser than the rate")
+    mean = (
+        (changes[-1] - changes[0]) / (times.seconds[changes[-1]] - times.seconds[changes[0]])
+        if each.size
+        else 1.0
+    )
+    question = ask_rate(
+        float(f"{mean:.4g}"), "values share their times, as the clock is coarser than the rate"
+    )
     said = f"{rate:g}" if rate is not None else given(answers, question)
     if said is None:
         return question
@@ -239,7 +257,9 @@ def _shared(times: Times, answers: Answers, rate: float | None, sheet: RecordShe
         raise FileError("values a second", said, "Hz", allowed, line=sheet.table.rows.line(0))
     if each.size and each.max() - each.min() > max(2.0, 0.1 * each.max()):
         line = sheet.table.rows.line(changes[int(np.argmin(each))])
-        allowed = f"as many values at every time, about {np.median(each):g}: the record has gaps, ask for it whole"
+        allowed = (
+            f"as many values at every time, about {np.median(each):g}: the record has gaps, ask for it whole"
+        )
         raise FileError("values that share a time", int(each.min()), None, allowed, line=line)
     note = f"Values share their times: brought to {said} values a second, evenly."
     return Times(np.arange(len(times.seconds)) / float(said), times.start, (*times.notes, note))
@@ -248,7 +268,11 @@ def _shared(times: Times, answers: Answers, rate: float | None, sheet: RecordShe
 def _pairs(sheet: RecordSheet, changes: np.ndarray) -> list[bool]:
     """Whether the rows that share a time are written twice, cell by cell."""
     rows = sheet.table.rows
-    return [rows[int(place)].cells == rows[int(place) + 1].cells for place in changes[:200] if place + 1 < len(rows)]
+    return [
+        rows[int(place)].cells == rows[int(place) + 1].cells
+        for place in changes[:200]
+        if place + 1 < len(rows)
+    ]
 
 
 def _check_rate(seconds: FloatArray, rate: float | None, sheet: RecordSheet) -> None:
@@ -257,7 +281,9 @@ def _check_rate(seconds: FloatArray, rate: float | None, sheet: RecordSheet) -> 
     usual = float(np.median(steps[steps > 0])) if np.any(steps > 0) else 0.0
     if rate is not None and usual > 0 and abs(usual * rate - 1) > _AGREE:
         allowed = f"{rate:g}, as the words above the table state: correct one of the two"
-        raise FileError("values a second", float(f"{1 / usual:.4g}"), "Hz", allowed, line=sheet.table.rows.line(0))
+        raise FileError(
+            "values a second", float(f"{1 / usual:.4g}"), "Hz", allowed, line=sheet.table.rows.line(0)
+        )
 
 
 def _of_words(sheet: RecordSheet, names: tuple[str, ...]) -> Times:
@@ -272,7 +298,9 @@ def _of_words(sheet: RecordSheet, names: tuple[str, ...]) -> Times:
             found = clock_in(cell)
             moment = None if found is None else moment_in(found[0])
             if found is None or moment is None or moment.seconds is None:
-                raise _refuse(sheet, row, names[-1], "a time such as 2026-03-04T06:00:00.5Z or 06:00:00.5: correct it")
+                raise _refuse(
+                    sheet, row, names[-1], "a time such as 2026-03-04T06:00:00.5Z or 06:00:00.5: correct it"
+                )
             known[cell] = (moment, found[1])
         read.append(known[cell])
     clock = np.array([(moment.seconds or 0) - 60.0 * (moment.ahead or 0) + part for moment, part in read])
@@ -290,7 +318,9 @@ def _of_words(sheet: RecordSheet, names: tuple[str, ...]) -> Times:
     seconds = clock - clock[0] + _DAY * (ordinals - ordinals[0])
     if zones == {None} and zone != "UTC":
         return Times(seconds, None, ("Times carry no zone: the clock time of the first value is not kept.",))
-    start = datetime(days[0].year, days[0].month, days[0].day, tzinfo=UTC) + timedelta(seconds=float(clock[0]))
+    start = datetime(days[0].year, days[0].month, days[0].day, tzinfo=UTC) + timedelta(
+        seconds=float(clock[0])
+    )
     return Times(seconds, start, ())
 
 

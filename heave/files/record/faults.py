@@ -30,13 +30,17 @@ MOST_SPIKES: Final = 0.01
 """Most of the values that may be spikes."""
 
 STUCK: Final = 0.25
-"""Share of the record's own mean period past which equal values are a stuck sensor, where its steps are fine."""
+"""Share of the record's own mean period past which equal values are a stuck sensor, where their steps are fine."""
 
-COARSE: Final = 0.1
-"""Step of the values, as a share of their deviation, from which a stuck sensor needs twice that time."""
+COARSE: Final = 0.05
+"""Step of the values, as a share of their deviation, for each of which that time is as long again: in a calm between
+two groups of waves the motion stays within a coarse step."""
 
 JUMP: Final = 12.0
 """Robust deviations of the change between two values past which the level has jumped."""
+
+GAP: Final = 1.5
+"""Usual steps past which two values are not neighbours."""
 
 PERIODS: Final = (2.0, 40.0)
 """Mean periods believed of heave [s]: less is noise or a wrong rate, more is drift or a wrong rate."""
@@ -81,8 +85,15 @@ def mean_period(values: FloatArray, step: float) -> float:
     return float(ups[-1] - ups[0]) * step / (len(ups) - 1) if len(ups) >= FEWEST_WAVES else math.nan
 
 
-def check_moves(values: FloatArray, step: float, line: int) -> float:
+def check_moves(values: FloatArray, step: float, line: int, *, of_heave: bool) -> float:
     """The record's own mean period [s].
+
+    Parameters
+    ----------
+    values : of the record (nt,)
+    step : [s]
+    line : of the first value
+    of_heave : refuse a period that no heave has; the noise of an accelerometer may well have
 
     Raises
     ------
@@ -90,14 +101,18 @@ def check_moves(values: FloatArray, step: float, line: int) -> float:
         For a record that does not move, has under three waves, or a period that no heave has.
     """
     if float(np.ptp(values)) <= 1e-6:
-        raise FileError("heave record", float(values[0]), None, "values that change: the sensor stood still", line=line)
+        raise FileError(
+            "heave record", float(values[0]), None, "values that change: the sensor stood still", line=line
+        )
     period = mean_period(values, step)
     if math.isnan(period):
-        length = significant((len(values) - 1) * step)
+        length = float(f"{(len(values) - 1) * step:.4g}")
         allowed = f"at least {FEWEST_WAVES} waves: ask for a longer record"
         raise FileError("length of the record", length, "s", allowed, line=line)
-    if not PERIODS[0] <= period <= PERIODS[1]:
-        allowed = f"from {PERIODS[0]:g} to {PERIODS[1]:g}, as heave has: correct the rate, or the unit of time"
+    if of_heave and not PERIODS[0] <= period <= PERIODS[1]:
+        allowed = (
+            f"from {PERIODS[0]:g} to {PERIODS[1]:g}, as heave has: correct the rate, or the unit of time"
+        )
         raise FileError("mean period of the record", float(f"{period:.3g}"), "s", allowed, line=line)
     return period
 
@@ -106,7 +121,7 @@ def check_clipped(values: FloatArray, step: float, period: float, lines: Integer
     """Refuse a record whose highest or lowest value is a limit of the sensor.
 
     At a crest of height A values in steps of q stand still for (T/π)√(2q/A), as A(1 − cos ωt) is less than q so long.
-    Two stretches or more at the very highest or lowest value, each over twice that and a step, are a limit.
+    Two stretches or more at the very highest or lowest value, of three values or more and over twice that, are a limit.
 
     Raises
     ------
@@ -116,16 +131,15 @@ def check_clipped(values: FloatArray, step: float, period: float, lines: Integer
     q = resolution(values)
     for end, word in ((float(values.max()), "highest"), (float(values.min()), "lowest")):
         height = abs(end - float(np.median(values)))
-        still = 2 * (period / math.pi * math.sqrt(2 * q / height) + step) if height > 0 else math.inf
+        still = 2 * period / math.pi * math.sqrt(2 * q / height) if height > 0 else math.inf
         starts, counts = runs(values == end)
-        long = (counts - 1) * step > still
-        if np.count_nonzero(long & (counts > 2)) > 1:
-            line = int(lines[starts[long][0]])
+        long = ((counts - 1) * step > still) & (counts > 2)
+        if np.count_nonzero(long) > 1:
             allowed = (
                 f"crests that turn: {np.count_nonzero(long)} stand still at the {word} value, so the sensor is at its limit "
                 "and the true motion is larger; ask for a record with a wider range"
             )
-            raise FileError("motion cut off", end, unit, allowed, line=line)
+            raise FileError("motion cut off", end, unit, allowed, line=int(lines[starts[long][0]]))
 
 
 def runs(true: np.ndarray) -> tuple[Indices, Indices]:
@@ -135,7 +149,9 @@ def runs(true: np.ndarray) -> tuple[Indices, Indices]:
 
 
 def stuck(values: FloatArray, step: float, period: float) -> list[tuple[int, int]]:
-    """Stretches of equal values that last longer than a quarter of the record's own period, half where steps are coarse.
+    """Stretches of three equal values or more that last longer than a quarter of the record's own period.
+
+    That time is as long again for each twentieth of a deviation of the step in which values come.
 
     Parameters
     ----------
@@ -147,13 +163,12 @@ def stuck(values: FloatArray, step: float, period: float) -> list[tuple[int, int
     -------
     First place and number of values of each
     """
-    coarse = resolution(values) > COARSE * float(values.std())
-    longest = (2 if coarse else 1) * STUCK * period
+    longest = STUCK * period * (1 + resolution(values) / (COARSE * float(values.std())))
     starts, counts = runs(np.diff(values) == 0.0)
     return [
         (int(start), int(count) + 1)
         for start, count in zip(starts, counts, strict=True)
-        if count * step > longest and count >= 3
+        if count * step > longest and count > 1
     ]
 
 
@@ -182,11 +197,11 @@ def without_spikes(
     limits: dict[int, float] = {}
     most = max(1, int(MOST_SPIKES * len(values)))
     for _ in range(20):
-        taken = _spikes(found, limits, least)
+        taken = _spikes(time, found, limits, least)
         if not taken:
             break
-        for start, size in taken:
-            found[start : start + size] = _bridge(found, size)[start - 2]
+        for start, size, cubic in taken:
+            found[start : start + size] = cubic
             marked[start : start + size] = True
         if np.count_nonzero(marked) > most:
             line = int(lines[np.flatnonzero(marked)[0]])
@@ -196,7 +211,11 @@ def without_spikes(
     if not places.size:
         return values, []
     starts, counts = runs(marked)
-    worst = int(starts[np.argmax([np.abs(values - found)[a : a + n].max() for a, n in zip(starts, counts, strict=True)])])
+    worst = int(
+        starts[
+            np.argmax([np.abs(values - found)[a : a + n].max() for a, n in zip(starts, counts, strict=True)])
+        ]
+    )
     size = significant(float(np.abs(values - found)[marked].max()) / factor)
     where = ", ".join(str(lines[start]) for start in starts[:6]) + (" …" if len(starts) > 6 else "")
     words = (
@@ -207,43 +226,50 @@ def without_spikes(
     return found, [Fault("spike", words, tuple(time[places].tolist()))]
 
 
-def _weights(size: int) -> FloatArray:
-    """Of the two values before and the two after `size` missing ones in the cubic at each of these, (size, 4)."""
-    nodes = np.array([-2.0, -1.0, size, size + 1.0])
-    return np.array(
-        [
-            [np.prod([(place - other) / (node - other) for other in nodes if other != node]) for node in nodes]
-            for place in range(size)
-        ]
-    )
-
-
-def _bridge(values: FloatArray, size: int) -> FloatArray:
-    """The cubic in place of `size` values that begin at place 2, 3, …, from those about them, (n, size)."""
+def _bridge(time: FloatArray, values: FloatArray, size: int) -> FloatArray:
+    """The cubic in place of `size` values that begin at place 2, 3, …, through the two before and the two after, (n, size)."""
     count = len(values) - size - 3
-    about = np.stack([values[place : place + count] for place in (0, 1, size + 2, size + 3)], axis=1)
-    return np.asarray(about @ _weights(size).T)
+    about = [slice(place, place + count) for place in (0, 1, size + 2, size + 3)]
+    found = np.zeros((count, size))
+    for own in about:
+        weight = np.ones((count, size))
+        for other in about:
+            if other is not own:
+                gap = (time[own] - time[other])[:, None]
+                places = np.stack([time[2 + k : 2 + k + count] for k in range(size)], axis=1)
+                weight *= (places - time[other][:, None]) / gap
+        found += weight * values[own][:, None]
+    return found
 
 
-def _spikes(values: FloatArray, limits: dict[int, float], least: float) -> list[tuple[int, int]]:
-    """Spikes as first place and size, the largest first, none within reach of another; `limits` are set on first call."""
-    found: list[tuple[float, int, int]] = []
+def _spikes(
+    time: FloatArray, values: FloatArray, limits: dict[int, float], least: float
+) -> list[tuple[int, int, FloatArray]]:
+    """First place, size and cubic of spikes, the largest first, none within reach of another nor of a gap.
+
+    `limits` are set on the first call, by the record as it came.
+    """
+    found: list[tuple[float, int, int, FloatArray]] = []
+    steps = np.diff(time)
+    usual = float(np.median(steps))
     for size in range(1, LONGEST_SPIKE + 1):
         if len(values) < size + 8:
             continue
         count = len(values) - size - 3
-        off = np.stack([values[2 + k : 2 + k + count] for k in range(size)], axis=1) - _bridge(values, size)
+        cubic = _bridge(time, values, size)
+        off = np.stack([values[2 + k : 2 + k + count] for k in range(size)], axis=1) - cubic
+        whole = np.max([steps[place : place + count] for place in range(size + 3)], axis=0) <= GAP * usual
         if size not in limits:
-            limits[size] = max(FAR * spread(off.ravel()), least)
+            limits[size] = max(FAR * spread(off[whole].ravel()), least) if whole.any() else math.inf
         same = np.abs(np.sign(off).sum(axis=1)) == size
-        score = np.where(same, np.abs(off).min(axis=1), 0.0)
+        score = np.where(same & whole, np.abs(off).min(axis=1), 0.0)
         for place in np.flatnonzero(score > limits[size]):
-            found.append((float(score[place]), int(place) + 2, size))
-    taken: list[tuple[int, int]] = []
+            found.append((float(score[place]), int(place) + 2, size, cubic[place]))
+    taken: list[tuple[int, int, FloatArray]] = []
     used = np.zeros(len(values) + 8, dtype=bool)
-    for _, start, size in sorted(found, reverse=True)[: len(values) // 4]:
+    for _, start, size, cubic in sorted(found, key=lambda one: one[:3], reverse=True)[: len(values) // 4]:
         if not used[start - 2 : start + size + 2].any():
-            taken.append((start, size))
+            taken.append((start, size, cubic))
             used[start - 2 : start + size + 2] = True
     return taken
 
@@ -258,7 +284,8 @@ def check_jumps(time: FloatArray, values: FloatArray, lines: Integers, factor: f
     FileError
         With the line after the first of them.
     """
-    change = np.diff(values)
+    steps = np.diff(time)
+    change = np.where(steps > GAP * np.median(steps), 0.0, np.diff(values))
     limit = max(JUMP * spread(change), 0.5 * spread(values), 4 * resolution(values))
     for place in np.flatnonzero(np.abs(change) > limit)[:1]:
         allowed = (
@@ -266,5 +293,9 @@ def check_jumps(time: FloatArray, values: FloatArray, lines: Integers, factor: f
             "the usual one: the sensor was set anew, or values are missing; cut the file there"
         )
         raise FileError(
-            "jump of the motion", float(f"{change[place] / factor:.3g}"), unit, allowed, line=int(lines[place + 1])
+            "jump of the motion",
+            float(f"{change[place] / factor:.3g}"),
+            unit,
+            allowed,
+            line=int(lines[place + 1]),
         )

@@ -68,8 +68,12 @@ def heave_of(acceleration: FloatArray, step: float, line: int) -> tuple[FloatArr
     """
     duration = (len(acceleration) - 1) * step
     if duration < SHORTEST:
-        allowed = f"at least {SHORTEST:g}, as {EDGE:g} s at each end are lost to integration: ask for a longer one"
-        raise FileError("length of the acceleration record", float(f"{duration:.4g}"), "s", allowed, line=line)
+        allowed = (
+            f"at least {SHORTEST:g}, as {EDGE:g} s at each end are lost to integration: ask for a longer one"
+        )
+        raise FileError(
+            "length of the acceleration record", float(f"{duration:.4g}"), "s", allowed, line=line
+        )
     if step > LONGEST_STEP * 1.001:
         allowed = f"at most {LONGEST_STEP:g}, to be integrated twice: ask for a quicker one"
         raise FileError("time between accelerations", float(f"{step:.4g}"), "s", allowed, line=line)
@@ -86,7 +90,11 @@ def heave_of(acceleration: FloatArray, step: float, line: int) -> tuple[FloatArr
     if noise > MOST_NOISE * sigma:
         allowed = f"at most {MOST_NOISE:.0%} of the heave, {significant(sigma)} m: the sensor is too noisy, or drifts"
         raise FileError(
-            "noise in the integrated heave", float(f"{noise:.2g}"), "m", allowed + "; ask for its heave", line=line
+            "noise in the integrated heave",
+            float(f"{noise:.2g}"),
+            "m",
+            allowed + "; ask for its heave",
+            line=line,
         )
     rest = "gravity is in it and taken out" if gravity else "gravity is not in it"
     words = (
@@ -140,7 +148,9 @@ def _filtered(moving: FloatArray, step: float, *, twice: bool, highest: bool = T
     frequency = np.fft.rfftfreq(size, step)
     gain = _band(frequency, highest)
     if twice:
-        gain = gain * np.divide(-1.0, (2 * math.pi * frequency) ** 2, out=np.zeros_like(frequency), where=frequency > 0)
+        gain = gain * np.divide(
+            -1.0, (2 * math.pi * frequency) ** 2, out=np.zeros_like(frequency), where=frequency > 0
+        )
     return np.asarray(np.fft.irfft(gain * np.fft.rfft(moving * fade, size), size)[:count])
 
 
@@ -167,7 +177,10 @@ def _noise(moving: FloatArray, step: float) -> float:
     size -= size % 2
     window = np.hanning(size)
     starts = range(0, len(moving) - size + 1, size // 2)
-    power = [np.abs(np.fft.rfft((moving[a : a + size] - moving[a : a + size].mean()) * window)) ** 2 for a in starts]
+    power = [
+        np.abs(np.fft.rfft((moving[a : a + size] - moving[a : a + size].mean()) * window)) ** 2
+        for a in starts
+    ]
     density = 2 * step * np.mean(power, axis=0) / float(np.sum(window**2))
     frequency = np.fft.rfftfreq(size, step)
     below = (frequency >= _BELOW[0] - 1e-9) & (frequency <= _BELOW[1] + 1e-9)

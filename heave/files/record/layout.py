@@ -35,7 +35,9 @@ _SAMPLE: Final = 300
 """Filled lines in which the table must have begun."""
 
 _NUMBER: Final = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
-_FRACTION: Final = re.compile(r"([0-9]{1,2}:[0-9]{2}:[0-9]{2}|(?<![0-9.,:])[0-9]{6})[.,]([0-9]{1,9})(?![0-9])")
+_FRACTION: Final = re.compile(
+    r"([0-9]{1,2}:[0-9]{2}:[0-9]{2}|(?<![0-9.,:])[0-9]{6})[.,]([0-9]{1,9})(?![0-9])"
+)
 """A time of day with parts of a second, which stand apart."""
 
 _WITH_UNIT: Final = re.compile(r"\S+(?: [\[(][^\])]*[\])])?")
@@ -74,7 +76,9 @@ def record_sheet(data: bytes) -> RecordSheet:
     if len(rows) > MOST_ROWS:
         allowed = f"at most {MOST_ROWS}: cut it into shorter files"
         raise FileError("number of rows", len(rows), None, allowed, line=rows.line(MOST_ROWS))
-    delimiter = "\t" if mark in (" ", "") else mark  # between words and in one column a comma is a decimal one
+    delimiter = (
+        "\t" if mark in (" ", "") else mark
+    )  # between words and in one column a comma is a decimal one
     table = tables.Table(names, header_line, rows, (), delimiter, filled[first][0])
     return RecordSheet(table, above, (*notes, *tail))
 
@@ -128,7 +132,7 @@ def _lines(data: bytes) -> tuple[list[str], tuple[str, ...]]:
 
 
 def _is_filled(line: str) -> bool:
-    return bool(line.strip(" \t-=+|:_;,\""))
+    return bool(line.strip(' \t-=+|:_;,"'))
 
 
 def _is_row(cells: Sequence[str], width: int) -> bool:

@@ -84,7 +84,10 @@ def ask_time(names: Sequence[str], firsts: Sequence[str], several: bool) -> Ques
     more = ("none of them",)
     if not several:
         words = "which column holds the time of a value? no name says so"
-    said = (*(f"{name}: begins with {first}" for name, first in zip(names, firsts, strict=True)), "none of them")
+    said = (
+        *(f"{name}: begins with {first}" for name, first in zip(names, firsts, strict=True)),
+        "none of them",
+    )
     return Question("column:time", words, (*names, *more), said)
 
 
@@ -118,7 +121,9 @@ def ask_sense(name: str, kind: str, mean: float) -> Question:
     said = (f"up: numbers grow {what}", f"down: numbers fall {what}")
     words = f"does column {name} count upwards or downwards?"
     if kind == "acceleration" and abs(mean) > 5.0:
-        words = f"does column {name}, which reads {significant(mean)} m/s² at rest, count upwards or downwards?"
+        words = (
+            f"does column {name}, which reads {significant(mean)} m/s² at rest, count upwards or downwards?"
+        )
     return Question(f"sense:{name}", words, SENSES, said)
 
 
@@ -131,7 +136,8 @@ def ask_time_unit(name: str, options: Mapping[str, float]) -> Question:
     options : the time between two values that each unit would mean [s]; 0 for a running number
     """
     said = tuple(
-        _MEANT[unit] + (f": a value each {significant(step)} s" if step else "") for unit, step in options.items()
+        _MEANT[unit] + (f": a value each {significant(step)} s" if step else "")
+        for unit, step in options.items()
     )
     return Question(f"time_unit:{name}", f"what are the numbers in column {name}?", tuple(options), said)
 

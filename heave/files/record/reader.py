@@ -27,16 +27,19 @@ from heave.files.record.clock import (
     times_of,
 )
 from heave.files.record.faults import (
+    PERIODS,
     Fault,
     check_clipped,
     check_jumps,
     check_moves,
+    mean_period,
     spread,
     stuck,
     without_spikes,
 )
 from heave.files.record.layout import RecordSheet, record_sheet
 from heave.files.record.questions import (
+    KINDS,
     Answers,
     RecordQuestions,
     ask_kind,
@@ -45,7 +48,7 @@ from heave.files.record.questions import (
     ask_unit,
     given,
 )
-from heave.files.record.words import factor_of, meaning_of, rate_said, sense_said
+from heave.files.record.words import ACCELERATIONS, TIMES, factor_of, meaning_of, rate_said, sense_said
 from heave.files.registry import MISSING_WORDS
 from heave.files.rows import FloatArray
 from heave.files.tables import MAX_BYTES, Source, load
@@ -55,7 +58,10 @@ MOST_HEAVE: Final = 30.0
 """Most that heave may be off the sensor's nil [m]."""
 
 _LARGEST: Final = 1e6
-_MARKS: Final = (*MISSING_WORDS, *(sign * mark for mark in (999.0, 9999.0, 99999.0, 999.9, 9999.9) for sign in (1, -1)))
+_MARKS: Final = (
+    *MISSING_WORDS,
+    *(sign * mark for mark in (999.0, 9999.0, 99999.0, 999.9, 9999.9) for sign in (1, -1)),
+)
 _LEAST_OFFSET: Final = 0.1
 _LEAST_DRIFT: Final = 0.5
 _SOUND: Final = 0.5
@@ -131,13 +137,18 @@ def read_record_file(
     said = dict(answers or {})
     sheet = record_sheet(data)
     signal = _signal(sheet, said)
-    kind = _asked(said, ask_kind(signal)) if meaning_of(signal).kind == "unknown" else meaning_of(signal).kind
-    kind = kind if kind == "acceleration" else "heave"
+    kind = _kind(signal, said)
     numbers, times = _numbers(sheet, signal, said)
     values = _in_si(sheet, signal, kind, numbers, said)
-    series = stamps.Series(times.seconds, values, np.array([sheet.table.rows.line(row) for row in range(len(values))]))
+    series = stamps.Series(
+        times.seconds, values, np.array([sheet.table.rows.line(row) for row in range(len(values))])
+    )
     record = _record(series, times, kind, fill, [*sheet.notes, *_told(sheet, signal, times)])
-    used = {key: answer for key, answer in said.items() if key.partition(":")[2] in ("", "heave", "time", *sheet.table.header)}
+    used = {
+        key: answer
+        for key, answer in said.items()
+        if key.partition(":")[2] in ("", "heave", "time", *sheet.table.header)
+    }
     return RecordFile(
         record,
         "".join(character for character in name if character.isprintable())[:200],
@@ -181,12 +192,24 @@ def _signal(sheet: RecordSheet, answers: Answers) -> str:
     return _asked(answers, ask_signal(free, [first_cells(sheet, name) for name in free], bool(named)))
 
 
+def _kind(signal: str, answers: Answers) -> str:
+    """'heave' or 'acceleration': what the column of the motion holds by its name, its unit, or the answer."""
+    meaning = meaning_of(signal)
+    if meaning.kind in KINDS:
+        return meaning.kind
+    if meaning.unit is not None and meaning.unit not in TIMES:
+        return "acceleration" if meaning.unit in ACCELERATIONS else "heave"
+    return _asked(answers, ask_kind(signal))
+
+
 def _numbers(sheet: RecordSheet, signal: str, answers: Answers) -> tuple[FloatArray, Times]:
     """The numbers of the motion as the file has them, NaN where missing, and the time of each."""
     columns = time_columns(sheet, answers, signal)
     if isinstance(columns, Question):
         raise RecordQuestions((columns,))
-    wanted = {Column("motion", {signal: 1.0}, missing=True, sentinels=_MARKS, low=-_LARGEST, high=_LARGEST): signal}
+    wanted = {
+        Column("motion", {signal: 1.0}, missing=True, sentinels=_MARKS, low=-_LARGEST, high=_LARGEST): signal
+    }
     if columns.numbers is not None:
         wanted[Column("time", {columns.numbers: 1.0})] = columns.numbers
     read = read_numbers(sheet.table, wanted)
@@ -199,14 +222,20 @@ def _numbers(sheet: RecordSheet, signal: str, answers: Answers) -> tuple[FloatAr
 def _in_si(sheet: RecordSheet, signal: str, kind: str, numbers: FloatArray, answers: Answers) -> FloatArray:
     """The motion up positive in SI, once its unit and its sense are known."""
     if np.all(np.isnan(numbers)):
-        raise sheet.table.refuse("values of the record", 0, f"at least {stamps.FEWEST_ROWS}: ask for them", signal)
+        raise sheet.table.refuse(
+            "values of the record", 0, f"at least {stamps.FEWEST_ROWS}: ask for them", signal
+        )
     meaning = meaning_of(signal)
-    unit = meaning.unit if meaning.kind == kind else None
-    if unit is None:
+    unit = meaning.unit
+    if unit is None or unit in TIMES:
         unit = _asked(answers, ask_unit(signal, kind, numbers))
     values = numbers * factor_of(kind, unit)
-    down = meaning.down if meaning.down is not None else sense_said(sheet.above) if kind == "heave" else None
-    if down is None:
+    stated = sense_said(sheet.above) if kind == "heave" else None
+    down = stated if meaning.down is None else meaning.down
+    if down is None or stated not in (
+        None,
+        down,
+    ):  # neither says so, or the words above speak against the name
         down = _asked(answers, ask_sense(signal, kind, float(np.nanmean(values)))) == "down"
     return -values if down else values
 
@@ -214,7 +243,11 @@ def _in_si(sheet: RecordSheet, signal: str, kind: str, numbers: FloatArray, answ
 def _told(sheet: RecordSheet, signal: str, times: Times) -> list[str]:
     """What is to be said of the columns and the times."""
     notes = list(times.notes)
-    other = [name for name in sheet.table.header if meaning_of(name).kind in ("heave", "acceleration") and name != signal]
+    other = [
+        name
+        for name in sheet.table.header
+        if meaning_of(name).kind in ("heave", "acceleration") and name != signal
+    ]
     if other:
         notes.insert(0, f"Read from column {signal}; not used: {', '.join(other)[:200]}.")
     return notes
@@ -231,7 +264,9 @@ def _record(series: stamps.Series, times: Times, kind: str, fill: bool, notes: l
         faults.append(Fault("missing", "Missing values at the beginning or the end left out."))
     step = stamps.step_of(whole)
     unit = "m" if kind == "heave" else "m/s²"
-    period = check_moves(whole.values, step, int(whole.lines[0]))
+    if not PERIODS[0] <= mean_period(whole.values, step) <= PERIODS[1]:
+        check_jumps(whole.time, whole.values, whole.lines, 1.0, unit)  # which spoil the period
+    period = check_moves(whole.values, step, int(whole.lines[0]), of_heave=kind == "heave")
     check_clipped(whole.values, step, period, whole.lines, unit)
     whole, more = _without_stuck(whole, step, period)
     faults += more
@@ -249,6 +284,8 @@ def _record(series: stamps.Series, times: Times, kind: str, fill: bool, notes: l
         more = [*drift, *more]
     faults += more
     lost = (float(whole.time[0]), float(series.time[-1] - whole.time[-1]))
+    if kind == "acceleration":
+        check_moves(heave[integrate.valid_zone(len(heave), step)], step, line, of_heave=True)
     if any(fault.kind in ("integrated", "wander") for fault in more):
         heave = heave[integrate.valid_zone(len(heave), step)].copy()
         lost = (lost[0] + integrate.EDGE, lost[1] + integrate.EDGE)
@@ -277,12 +314,20 @@ def _without_stuck(series: stamps.Series, step: float, period: float) -> tuple[s
     for start, count in found:
         lasts = (count - 1) * step
         left_out[start + 1 : start + count] = True  # the first of them may have been measured
-        place = f"on line {series.lines[start]}, {significant(float(series.time[start]))} s from the first value"
+        place = (
+            f"on line {series.lines[start]}, {significant(float(series.time[start]))} s from the first value"
+        )
         words = f"The sensor is stuck {place}, for {significant(lasts)} s at {significant(float(series.values[start]))}"
         if lasts + step > longest:
             cuts += [start, start + count]
         done = "left out and bridged" if lasts + step <= longest else "the longest part beside it is used"
-        faults.append(Fault("stuck", f"{words}: {done}.", (float(series.time[start]), float(series.time[start + count - 1]))))
+        faults.append(
+            Fault(
+                "stuck",
+                f"{words}: {done}.",
+                (float(series.time[start]), float(series.time[start + count - 1])),
+            )
+        )
     cuts.append(len(series.values))
     parts = [(cuts[place], cuts[place + 1]) for place in range(0, len(cuts), 2)]
     first, last = max(parts, key=lambda part: part[1] - part[0])
@@ -301,8 +346,7 @@ def _without_drift(heave: FloatArray, step: float) -> tuple[FloatArray, list[Fau
     slope = float(np.polyfit(time - time.mean(), heave, 1)[0])
     drift = slope * float(time[-1])
     level = heave - slope * (time - time.mean())
-    waves = (len(heave) - 1) * step / 30.0
-    if abs(drift) <= _LEAST_DRIFT * float(level.std()) or waves < 10:
+    if abs(drift) <= _LEAST_DRIFT * float(level.std()) or float(time[-1]) < integrate.SHORTEST:
         return heave, []
     words = (
         f"The level drifts by {significant(drift)} m over the record, {significant(60 * slope)} m a minute: the straight "
@@ -326,6 +370,8 @@ def _check_size(heave: FloatArray, step: float, line: int) -> None:
     if abs(heave[place]) > MOST_HEAVE:
         value = float(f"{heave[place]:.4g}")
         allowed = f"from -{MOST_HEAVE:g} to {MOST_HEAVE:g}: correct the unit, or the sensor's nil"
-        raise FileError(f"heave {significant(place * step)} s from the first value", value, "m", allowed, line=line)
+        raise FileError(
+            f"heave {significant(place * step)} s from the first value", value, "m", allowed, line=line
+        )
     if spread(heave) <= 0.0:
         raise FileError("heave record", float(heave[0]), "m", "values that move most of the time", line=line)

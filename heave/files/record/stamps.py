@@ -77,7 +77,9 @@ def merged(series: Series) -> tuple[Series, list[Fault]]:
     if not near.size:
         return series, []
     if near.size > max(1.0, MOST_MERGED * len(series.time)):
-        allowed = f"at most {MOST_MERGED:.0%} of them: the file is written twice, or two sensors in one; part them"
+        allowed = (
+            f"at most {MOST_MERGED:.0%} of them: the file is written twice, or two sensors in one; part them"
+        )
         line = int(series.lines[near[0]])
         raise FileError("values with the time of another", int(near.size), None, allowed, line=line)
     first = np.setdiff1d(np.arange(len(series.time)), near)
@@ -176,13 +178,17 @@ def _check_gaps(series: Series, gaps: FloatArray, wide: Indices, step: float, fi
         if not fill or gaps[place] > longest:
             allowed = f"no gap over {longest:.3g} s" if fill else "no gap"
             allowed += ": the record stops, or its clock jumps; cut the file there"
-            raise FileError("gap after this row", float(gaps[place]), "s", allowed, line=int(series.lines[place]))
+            raise FileError(
+                "gap after this row", float(gaps[place]), "s", allowed, line=int(series.lines[place])
+            )
     if not wide.size:
         return []
     missing = float((gaps[wide] - step).sum())
     if missing > MOST_FILLED * float(gaps.sum()):
         allowed = f"at most {MOST_FILLED:.0%} of it: ask for a whole record"
-        raise FileError("time missing from the record", missing, "s", allowed, line=int(series.lines[wide[0]]))
+        raise FileError(
+            "time missing from the record", missing, "s", allowed, line=int(series.lines[wide[0]])
+        )
     most = significant(float(gaps[wide].max()))
     words = (
         f"{_times(wide.size, 'gap')} of at most {most} s, first after line {series.lines[wide[0]]}, "

@@ -62,7 +62,9 @@ _ACCELERATION: Final = re.compile(
 _TIME: Final = re.compile(
     r"\b(?:time|elapsed|timestamp|time stamp|seconds?|sec|utc|gmt|date ?time|date|clock|hh ?mm\w*)\b|^t\b"
 )
-_SAMPLE: Final = re.compile(r"^(?:samples?|index|idx|no|nr|n|number|counts?|counter|scans?|records?|rows?|points?|#|id)\b")
+_SAMPLE: Final = re.compile(
+    r"^(?:samples?|index|idx|no|nr|n|number|counts?|counter|scans?|records?|rows?|points?|#|id)\b"
+)
 _DOWN: Final = re.compile(r"\b(?:down|downwards?|\+ ?down|down positive|positive down|ned)\b")
 _UP: Final = re.compile(r"\b(?:up|upwards?|up positive|positive up|enu)\b")
 _RATE: Final = re.compile(
@@ -95,7 +97,9 @@ class Meaning:
 _OWN: Final = {
     header: Meaning(
         "time" if column.name.startswith("time") else "heave",
-        "utc" if column.name == "time_utc" else (unit.symbol if (unit := unit_written(header.split("_")[-1])) else None),
+        "utc"
+        if column.name == "time_utc"
+        else (unit.symbol if (unit := unit_written(header.split("_")[-1])) else None),
         column.name == "heave_down" if column.name.startswith("heave") else None,
         True,
     )
@@ -124,7 +128,11 @@ def meaning_of(name: str) -> Meaning:
     if _OTHER.search(plain):
         return Meaning("other")
     if _HEAVE.search(plain):
-        return Meaning("other") if unit in ACCELERATIONS or "/s" in name else Meaning("heave", _length(unit), down)
+        return (
+            Meaning("other")
+            if unit in ACCELERATIONS or "/s" in name
+            else Meaning("heave", _length(unit), down)
+        )
     if unit in ("s", "ms", "min") and not plain:
         return Meaning("time", unit)
     return Meaning("unknown", unit)
@@ -168,7 +176,9 @@ def rate_said(lines: Iterable[str]) -> float | None:
                 found.setdefault(round(1.0 / step, 9), line)
     if len(found) > 1:
         said_all = " and ".join(f"{rate:g}" for rate in found)
-        raise FileError("values a second", said_all, "Hz", "one rate in the words above the table: correct them", line=1)
+        raise FileError(
+            "values a second", said_all, "Hz", "one rate in the words above the table: correct them", line=1
+        )
     return found.popitem()[0] if found else None
 
 
