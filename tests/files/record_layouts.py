@@ -102,9 +102,8 @@ def _stamps(style: Style, time: FloatArray) -> dict[str, list[str]]:
         return {"Date": [f"{m:%Y-%m-%d}" for m in moments], "Time": clock}
     if style.time == "day first":
         return {"Time": [f"{m:%d/%m/%Y} {c}" for m, c in zip(moments, clock, strict=True)]}
-    if style.time == "whole seconds":
-        return {"Time": [f"{m:%H:%M:%S}" for m in moments]}
-    return {"Sample": [str(place) for place in range(len(time))]} if style.time == "samples" else {}
+    made = {"Time": [f"{m:%H:%M:%S}" for m in moments]} if style.time == "whole seconds" else {}
+    return {"Sample": [str(place) for place in range(len(time))]} if style.time == "samples" else made
 
 
 def composed(style: Style, time: FloatArray, values: FloatArray) -> bytes:

@@ -101,7 +101,7 @@ def test_what_replaces_a_spike_is_the_cubic_through_its_neighbours() -> None:
     )  # any motion; the cubic is exact at its polynomial part
     spoilt = clean.copy()
     spoilt[120] += 40.0
-    found, told = without_spikes(time, spoilt, np.arange(200), 1.0, "m")
+    found, told = without_spikes(time, spoilt, np.arange(200), "m")
     a, b, c, d = clean[[118, 119, 121, 122]]
     assert found[120] == pytest.approx((-a + 4 * b + 4 * c - d) / 6)
     assert told[0].times == (120.0,)
@@ -244,7 +244,7 @@ def test_a_time_that_is_none_is_refused_with_its_line(odd: str) -> None:
 
 
 def test_the_cubic_is_held_within_what_was_measured() -> None:
-    """Times that wander by a quarter of a step over values that jump about: no value beyond a quarter of their range."""
+    """Times that wander by a quarter of a step, values that jump about: none beyond a quarter of their range."""
     rng, held = np.random.default_rng(5), 0
     for _ in range(20):
         time = np.arange(200.0) + rng.uniform(-0.25, 0.25, 200)
@@ -359,7 +359,7 @@ def test_gravity_is_found_and_a_mean_that_is_neither_is_refused() -> None:
 
 
 def test_noise_that_the_sensor_cannot_carry_is_refused_and_its_share_is_stated() -> None:
-    """White noise of density S makes heave of variance S/(3 (2π)⁴ f³) over f; told within a factor of two, and refused."""
+    """White noise of density S makes heave of variance S/(3 (2π)⁴ f³) over f: told to a factor of two, refused."""
     step, time = 0.1, np.arange(0.0, 1800.0, 0.1)
     a = acceleration(time)
     rng = np.random.default_rng(8)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -342,7 +343,7 @@ def _days(moments: Sequence[Moment], sheet: RecordSheet, names: tuple[str, ...])
         return [known[moment.numbers] for moment in moments]  # type: ignore[misc]
     turns = sum(
         one.seconds is not None and other.seconds is not None and other.seconds < one.seconds - _DAY / 2
-        for one, other in zip(moments, moments[1:], strict=False)
+        for one, other in pairwise(moments)
     )
     if len(known) - 1 != turns:
         raise _refuse(sheet, 0, names[0], "dates that change as midnight passes: write them as 2026-03-04")

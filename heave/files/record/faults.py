@@ -51,7 +51,7 @@ _ROBUST: Final = 1.4826
 
 @dataclass(frozen=True)
 class Fault:
-    """A fault of a record: its kind, a sentence with its number, line or time and what was done, and where it is [s]."""
+    """A fault of a record: its kind, a sentence with its number and what was done, and where it is [s]."""
 
     kind: str
     words: str
@@ -73,9 +73,10 @@ def resolution(values: FloatArray) -> float:
 
 
 def mean_period(values: FloatArray, step: float) -> float:
-    """Mean time between upward crossings of the middle that leave it by a third of a deviation [s]; NaN for under three.
+    """Mean time between upward crossings of the middle [s]; NaN for under three.
 
-    The margin keeps noise about the middle from counting as waves.
+    A crossing counts that leaves the middle by a third of a deviation: the margin keeps noise about the middle from
+    counting as waves.
     """
     centred = values - np.median(values)
     margin = float(centred.std()) / 3
@@ -136,8 +137,8 @@ def check_clipped(values: FloatArray, step: float, period: float, lines: Integer
         long = ((counts - 1) * step > still) & (counts > 2)
         if np.count_nonzero(long) > 1:
             allowed = (
-                f"crests that turn: {np.count_nonzero(long)} stand still at the {word} value, so the sensor is at its limit "
-                "and the true motion is larger; ask for a record with a wider range"
+                f"crests that turn: {np.count_nonzero(long)} stand still at the {word} value, so the sensor is at its "
+                "limit and the true motion is larger; ask for a record with a wider range"
             )
             raise FileError("motion cut off", end, unit, allowed, line=int(lines[starts[long][0]]))
 
@@ -173,7 +174,7 @@ def stuck(values: FloatArray, step: float, period: float) -> list[tuple[int, int
 
 
 def without_spikes(
-    time: FloatArray, values: FloatArray, lines: Integers, factor: float, unit: str
+    time: FloatArray, values: FloatArray, lines: Integers, unit: str
 ) -> tuple[FloatArray, list[Fault]]:
     """Values with every spike replaced by the cubic through the two values before and the two after it.
 
@@ -184,7 +185,7 @@ def without_spikes(
     Parameters
     ----------
     time, values, lines : of the record (n,)
-    factor, unit : in which sizes are told
+    unit : of the values
 
     Raises
     ------
@@ -205,29 +206,26 @@ def without_spikes(
             marked[start : start + size] = True
         if np.count_nonzero(marked) > most:
             line = int(lines[np.flatnonzero(marked)[0]])
-            allowed = f"at most {MOST_SPIKES:.0%} of the values: the sensor or its line is at fault, ask for another record"
+            allowed = (
+                f"at most {MOST_SPIKES:.0%} of the values: the sensor is at fault, ask for another record"
+            )
             raise FileError("values that are spikes", int(np.count_nonzero(marked)), None, allowed, line=line)
     places = np.flatnonzero(marked)
     if not places.size:
         return values, []
-    starts, counts = runs(marked)
-    worst = int(
-        starts[
-            np.argmax([np.abs(values - found)[a : a + n].max() for a, n in zip(starts, counts, strict=True)])
-        ]
-    )
-    size = significant(float(np.abs(values - found)[marked].max()) / factor)
+    starts, _ = runs(marked)
+    off, many = np.abs(values - found), "s" if len(starts) > 1 else ""
     where = ", ".join(str(lines[start]) for start in starts[:6]) + (" …" if len(starts) > 6 else "")
     words = (
-        f"{len(starts)} spike{'s' if len(starts) > 1 else ''}, on line{'s' if len(starts) > 1 else ''} {where}; the largest "
-        f"stands {size} {unit} off its neighbours, {significant(float(time[worst]))} s from the first value: replaced by "
-        "the cubic through the values about each."
+        f"{len(starts)} spike{many}, on line{many} {where}; the largest stands {significant(float(off.max()))} {unit} "
+        f"off its neighbours, {significant(float(time[np.argmax(off)]))} s from the first value: replaced by the cubic "
+        "through the values about each."
     )
     return found, [Fault("spike", words, tuple(time[places].tolist()))]
 
 
 def _bridge(time: FloatArray, values: FloatArray, size: int) -> FloatArray:
-    """The cubic in place of `size` values that begin at place 2, 3, …, through the two before and the two after, (n, size)."""
+    """The cubic through two values before and two after `size` others that begin at place 2, 3, …, (n, size)."""
     count = len(values) - size - 3
     about = [slice(place, place + count) for place in (0, 1, size + 2, size + 3)]
     found = np.zeros((count, size))
@@ -274,7 +272,7 @@ def _spikes(
     return taken
 
 
-def check_jumps(time: FloatArray, values: FloatArray, lines: Integers, factor: float, unit: str) -> None:
+def check_jumps(time: FloatArray, values: FloatArray, lines: Integers, unit: str) -> None:
     """Refuse a record whose level jumps between two values, as where a sensor is set anew.
 
     The change is over 12 robust deviations of all changes, and over half the record's own deviation.
@@ -289,12 +287,12 @@ def check_jumps(time: FloatArray, values: FloatArray, lines: Integers, factor: f
     limit = max(JUMP * spread(change), 0.5 * spread(values), 4 * resolution(values))
     for place in np.flatnonzero(np.abs(change) > limit)[:1]:
         allowed = (
-            f"changes of at most {significant(limit / factor)} {unit} from one value to the next, which is {JUMP:g} times "
+            f"changes of at most {significant(limit)} {unit} from one value to the next, which is {JUMP:g} times "
             "the usual one: the sensor was set anew, or values are missing; cut the file there"
         )
         raise FileError(
             "jump of the motion",
-            float(f"{change[place] / factor:.3g}"),
+            float(f"{change[place]:.3g}"),
             unit,
             allowed,
             line=int(lines[place + 1]),

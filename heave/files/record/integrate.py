@@ -1,7 +1,7 @@
-"""Slow parts taken out of a record, and acceleration integrated twice: both in the frequency domain, in one stated band.
+"""Slow parts taken out of a record, and acceleration integrated twice, both over frequency and in one stated band.
 
-What is kept whole has periods of 2 to 25 s; nothing is left over 40 s or under 1.5 s, and between goes half a cosine. An
-acceleration a(ω) becomes heave −a(ω)/ω² in that band. What a filter makes of the ends of a record is not known, so
+What is kept whole has periods of 2 to 25 s; nothing is left over 40 s or under 1.5 s, and between goes half a cosine.
+An acceleration a(ω) becomes heave −a(ω)/ω² in that band. What a filter makes of the ends of a record is not known, so
 EDGE is given up at each. Below the band the waves of the sea make nothing, so the density there is the sensor's own:
 carried on evenly into the band, its noise becomes heave of variance S/(3 (2π)⁴ f₁³), which is ∫ S/(2πf)⁴ df from f₁.
 """
@@ -98,9 +98,9 @@ def heave_of(acceleration: FloatArray, step: float, line: int) -> tuple[FloatArr
         )
     rest = "gravity is in it and taken out" if gravity else "gravity is not in it"
     words = (
-        f"Acceleration integrated twice, periods of {KEPT[0]:g} to {KEPT[1]:g} s kept whole and nothing over {LOST[1]:g} s; "
-        f"its mean is {significant(mean)} m/s²: {rest}. Noise of the sensor makes at most {significant(noise, 2)} m of it, "
-        f"standard deviation. The first and the last {EDGE:g} s are given up."
+        f"Acceleration integrated twice, periods of {KEPT[0]:g} to {KEPT[1]:g} s kept whole and nothing over "
+        f"{LOST[1]:g} s; its mean is {significant(mean)} m/s²: {rest}. Noise of the sensor makes about "
+        f"{significant(noise, 2)} m of it, standard deviation. The first and the last {EDGE:g} s are given up."
     )
     return found, [Fault("integrated", words)]
 
@@ -126,9 +126,9 @@ def without_slow(heave: FloatArray, step: float) -> tuple[FloatArray, list[Fault
     if share <= MOST_SLOW:
         return heave, []
     words = (
-        f"The level wanders slowly over {significant(float(np.ptp(slow)))} m, which is {significant(100 * share, 2)} % of "
-        f"the variance: periods over {LOST[1]:g} s taken out, those to {KEPT[1]:g} s kept whole. The first and the last "
-        f"{EDGE:g} s are given up."
+        f"The level wanders slowly over {significant(float(np.ptp(slow)))} m, which is {significant(100 * share, 2)} % "
+        f"of the variance: periods over {LOST[1]:g} s taken out, those to {KEPT[1]:g} s kept whole. The first and the "
+        f"last {EDGE:g} s are given up."
     )
     return mean + _filtered(moving, step, twice=False, highest=False), [Fault("wander", words)]
 
@@ -145,7 +145,7 @@ def _filtered(moving: FloatArray, step: float, *, twice: bool, highest: bool = T
     fade = np.minimum(1.0, (np.arange(count) + 0.5) / (edge / 2))
     fade = (1 - np.cos(math.pi * np.minimum(fade, fade[::-1]))) / 2
     size = 1 << math.ceil(math.log2(count + 2 * edge))
-    frequency = np.fft.rfftfreq(size, step)
+    frequency = np.asarray(np.fft.rfftfreq(size, step), dtype=np.float64)
     gain = _band(frequency, highest)
     if twice:
         gain = gain * np.divide(
@@ -172,7 +172,7 @@ def _slow(moving: FloatArray, step: float) -> FloatArray:
 
 
 def _noise(moving: FloatArray, step: float) -> float:
-    """Deviation of the heave that the sensor's own noise makes [m]: from the density under the band, and from its steps."""
+    """Deviation of the heave that the sensor's noise makes [m], by the density under the band and by its steps."""
     size = round(_PIECE / step)
     size -= size % 2
     window = np.hanning(size)

@@ -23,7 +23,7 @@ from heave.files.forecast.text import forecast_text
 from heave.files.forecast.workbook import sheets_of
 from heave.files.record.words import is_unit
 from heave.files.registry import MISSING_WORDS
-from heave.files.rows import Row, TextRows, plain_rows
+from heave.files.rows import Row, Rows, TextRows, plain_rows
 from heave.files.wanted import ragged
 
 MARKS: Final = ("\t", ";", ",", " ", "")
@@ -137,7 +137,7 @@ def _is_filled(line: str) -> bool:
 
 def _is_row(cells: Sequence[str], width: int) -> bool:
     """Whether cells are a row: a number or time among them, and more of these than of words."""
-    if len(cells) != width or _COMMENT.match(cells[0]) and cells[0][:1] != "*":
+    if len(cells) != width or (_COMMENT.match(cells[0]) and cells[0][:1] != "*"):
         return False
     numbers = sum(bool(_NUMBER.fullmatch(cell)) for cell in cells)
     times = sum(bool(clock_in(cell)) for cell in cells if cell and not _NUMBER.fullmatch(cell))
@@ -232,7 +232,7 @@ def _body(lines: list[str], first: int, mark: str, width: int) -> tuple[list[str
     return body, ()
 
 
-def _rows(body: list[str], first: int, mark: str, width: int, header_line: int) -> TextRows | tables.Rows:
+def _rows(body: list[str], first: int, mark: str, width: int, header_line: int) -> Rows:
     """The rows, in bulk where they are plain; any with another number of cells is refused."""
     text = "\n".join(body)
     if mark and len(text) >= tables.BULK_FROM:

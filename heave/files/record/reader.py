@@ -58,7 +58,7 @@ MOST_HEAVE: Final = 30.0
 """Most that heave may be off the sensor's nil [m]."""
 
 _LARGEST: Final = 1e6
-_MARKS: Final = (
+_MARKS: Final[tuple[float | str, ...]] = (
     *MISSING_WORDS,
     *(sign * mark for mark in (999.0, 9999.0, 99999.0, 999.9, 9999.9) for sign in (1, -1)),
 )
@@ -265,14 +265,14 @@ def _record(series: stamps.Series, times: Times, kind: str, fill: bool, notes: l
     step = stamps.step_of(whole)
     unit = "m" if kind == "heave" else "m/s²"
     if not PERIODS[0] <= mean_period(whole.values, step) <= PERIODS[1]:
-        check_jumps(whole.time, whole.values, whole.lines, 1.0, unit)  # which spoil the period
+        check_jumps(whole.time, whole.values, whole.lines, unit)  # which spoil the period
     period = check_moves(whole.values, step, int(whole.lines[0]), of_heave=kind == "heave")
     check_clipped(whole.values, step, period, whole.lines, unit)
     whole, more = _without_stuck(whole, step, period)
     faults += more
-    values, more = without_spikes(whole.time, whole.values, whole.lines, 1.0, unit)
+    values, more = without_spikes(whole.time, whole.values, whole.lines, unit)
     faults += more
-    check_jumps(whole.time, values, whole.lines, 1.0, unit)
+    check_jumps(whole.time, values, whole.lines, unit)
     even, more = stamps.evened(stamps.Series(whole.time, values, whole.lines), step, fill)
     faults += more
     line = int(whole.lines[0])
@@ -349,8 +349,8 @@ def _without_drift(heave: FloatArray, step: float) -> tuple[FloatArray, list[Fau
     if abs(drift) <= _LEAST_DRIFT * float(level.std()) or float(time[-1]) < integrate.SHORTEST:
         return heave, []
     words = (
-        f"The level drifts by {significant(drift)} m over the record, {significant(60 * slope)} m a minute: the straight "
-        "line is taken out, the mean kept."
+        f"The level drifts by {significant(drift)} m over the record, {significant(60 * slope)} m a minute: the "
+        "straight line is taken out, the mean kept."
     )
     return level, [Fault("drift", words)]
 

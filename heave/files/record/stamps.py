@@ -146,7 +146,10 @@ def evened(series: Series, step: float, fill: bool) -> tuple[FloatArray, list[Fa
     found, held = _held(found, places, time, series.values, set(wide.tolist()))
     if not wide.size:
         wander = float(np.abs(gaps - step).max())
-        words = f"Times wander about an even step by up to {significant(wander, 2)} s: values brought to even places by a cubic."
+        size = significant(wander, 2)
+        words = (
+            f"Times wander about an even step by up to {size} s: values brought to even places by a cubic."
+        )
         faults.append(Fault("jitter", words))
     if held.size:
         words = (

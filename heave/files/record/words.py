@@ -72,8 +72,8 @@ _RATE: Final = re.compile(
     r"(hz|samples? ?/ ?s|samples? per second|per second|s/s|sps)\b"
 )
 _STEP: Final = re.compile(
-    r"\b(?:step|dt|delta ?t|interval|spacing|sampl\w* (?:time|period|interval))\b[^0-9]{0,30}?([0-9]+(?:[.,][0-9]+)?)\s*"
-    r"(ms|msec|s|sec|seconds?)\b"
+    r"\b(?:step|dt|delta ?t|interval|spacing|sampl\w* (?:time|period|interval))\b[^0-9]{0,30}?([0-9]+(?:[.,][0-9]+)?)"
+    r"\s*(ms|msec|s|sec|seconds?)\b"
 )
 
 
@@ -121,28 +121,22 @@ def meaning_of(name: str) -> Meaning:
     down = _way(plain)
     if _ACCELERATION.search(plain) and not re.search(r"\b(?:roll|pitch|yaw|[xy])\b", plain):
         return Meaning("acceleration", unit if unit in ACCELERATIONS else None, down)
+    found = Meaning("unknown", unit)
     if _SAMPLE.search(plain):
-        return Meaning("sample")
-    if _TIME.search(plain) and not _HEAVE.search(plain):
-        return Meaning("time", "utc" if re.search(r"\butc\b", plain) else unit if unit in TIMES else None)
-    if _OTHER.search(plain):
-        return Meaning("other")
-    if _HEAVE.search(plain):
-        return (
-            Meaning("other")
-            if unit in ACCELERATIONS or "/s" in name
-            else Meaning("heave", _length(unit), down)
-        )
-    if unit in ("s", "ms", "min") and not plain:
-        return Meaning("time", unit)
-    return Meaning("unknown", unit)
+        found = Meaning("sample")
+    elif (_TIME.search(plain) and not _HEAVE.search(plain)) or (not plain and unit in TIMES):
+        found = Meaning("time", "utc" if re.search(r"\butc\b", plain) else unit if unit in TIMES else None)
+    elif _OTHER.search(plain) or (_HEAVE.search(plain) and (unit in ACCELERATIONS or "/s" in name)):
+        found = Meaning("other")
+    elif _HEAVE.search(plain):
+        found = Meaning("heave", _length(unit), down)
+    return found
 
 
 def factor_of(kind: str, unit: str) -> float:
     """What brings numbers of a kind of column, 'heave' or 'acceleration', to SI."""
-    known = {**ACCELERATIONS} if kind == "acceleration" else {**LENGTHS}
-    found = unit_written(unit)
-    return known[unit] if unit in known else found.factor if found else 1.0
+    known = ACCELERATIONS if kind == "acceleration" else {symbol: one.factor for symbol, one in UNITS.items()}
+    return known[unit]
 
 
 def is_unit(cell: str) -> bool:
@@ -152,7 +146,7 @@ def is_unit(cell: str) -> bool:
 
 
 def sense_said(lines: Iterable[str]) -> bool | None:
-    """Whether words above the table say that heave counts downwards; None where they do not, or contradict each other."""
+    """Whether words above the table say that heave counts downwards; None where they say nothing, or both."""
     said = {found["heave"] == "down" for line in lines if "heave" in (found := stated(line.lower()))}
     return said.pop() if len(said) == 1 else None
 
