@@ -3,11 +3,12 @@
 const SPANS = [10, 20, 60, 120, 300] // widths of the traces offered [s]
 const MOUNTED = new WeakMap()
 
-// The stretch of the run the traces show: a page that turns as the time leaves it, so that it is drawn once a page.
+// The stretch of the run the traces show: a page that turns as the time leaves it, so that it is drawn once a page. The
+// instant at which the film opens stands a quarter into its page, with what is to be seen after it.
 function pageOf(film, time, wide) {
-  const length = Math.min(wide, film.end - film.start)
-  const page = Math.floor((time - film.start) / length)
-  const from = Math.max(Math.min(film.start + page * length, film.end - length), film.start)
+  const length = Math.min(wide, film.end - film.start), first = film.opens - length / 4
+  const page = first + Math.floor((time - first) / length) * length
+  const from = Math.max(Math.min(page, film.end - length), film.start)
   return { time, from, to: from + length }
 }
 
