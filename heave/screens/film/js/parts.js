@@ -168,10 +168,16 @@ function drawUnderCrown(context, pen, axis, k, layout, now, active) {
 }
 
 // Bottles that the gas of the cylinders is pushed into, hung in the derrick; shut ones are empty outlines with a bar across.
-function drawBottles(context, pen, axis, k, now, shut) {
+function drawBottles(context, pen, axis, k, layout, now, shut) {
   if (pen.ghost) return
-  const { colours } = pen, top = now.cylinder + 26, tall = 44
-  rule(context, pen, axis - 108 * k, top - 8, axis - (now.crown < now.cylinder - SIZE.block ? 61 : 17) * k, top - 8, 1.6)
+  const { colours } = pen, { place } = layout, tall = 44
+  const top = now.floor - place.floor + place.cylinder + 26
+  const reach = axis - (layout.kind === "under the crown" ? 62 : 18) * k, foot = now.cylinder + place.inside + 2 * SIZE.cap - 9
+  startPath(context, pen, 1.6)
+  context.moveTo(axis - 108 * k, top - 8)
+  context.lineTo(axis - 80 * k, top - 8)
+  context.bezierCurveTo(axis - 66 * k, top - 8, axis - 74 * k, foot + 16, reach, foot) // a hose: one end rides with the cylinder
+  context.stroke()
   for (let bottle = 0; bottle < BOTTLES; bottle++) {
     const x = axis - (112 - 11 * bottle) * k, closed = bottle < shut
     rule(context, pen, x + 4 * k, top - 8, x + 4 * k, top, 1.6)
