@@ -10,7 +10,6 @@ from typing import Any, Final
 
 import numpy as np
 
-
 LEAST: Final = 1000
 """Bytes that any value counts."""
 

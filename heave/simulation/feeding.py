@@ -12,7 +12,7 @@ from heave.simulation.simulate import SimulationResult
 def feeding(result: SimulationResult) -> npt.NDArray[np.bool_]:
     """The samples at which the block is lowered, by what was drilled since the last feed or by the amount given.
 
-    Each feed goes on from its own time at `FEED_SPEED` until it is done.
+    Each feed goes on from its own time at `FEED_SPEED` until it is done, or power is lost.
 
     Parameters
     ----------
@@ -29,4 +29,5 @@ def feeding(result: SimulationResult) -> npt.NDArray[np.bool_]:
         amount = max(rate * event.time - fed, 0.0) if event.amount is None else event.amount
         fed += amount
         found |= (result.time > event.time) & (result.time <= event.time + amount / FEED_SPEED)
-    return found
+    dark = min((event.time for event in result.events if event.kind == "power lost"), default=np.inf)
+    return found & (result.time <= dark)

@@ -18,9 +18,10 @@ from heave.judging import assess
 from heave.planning import Plan
 from heave.planning.kinds import OperationKey
 from heave.screens.figures.look import DARK, LIGHT
-from heave.screens.figures.sides import PANELS, Side
+from heave.screens.figures.sides import PANELS, Side, side_of
+from heave.screens.film.happened import MOST_MARKS
 from heave.screens.film.payload import LONGEST, film_of
-from heave.simulation.comparisons import Variant, band_of, variants, without_drilling
+from heave.simulation.comparisons import Variant, variants, without_drilling
 from heave.simulation.scenario import Happening, MeasuredHeave, Scenario, run
 from heave.units import STANDARD_GRAVITY
 
@@ -37,7 +38,7 @@ BYTES_A_SAMPLE = 9 * 2 * 4 / 3 + 4 / 3
 
 def sides_of(drawn: Sequence[Variant], scenario: Scenario) -> list[Side]:
     return [
-        Side(letter, variant, run(variant, scenario), band_of(variant, assess(variant.plan)))
+        side_of(letter, variant, run(variant, scenario), assess(variant.plan), scenario)
         for letter, variant in zip("AB", drawn, strict=False)
     ]
 
@@ -207,26 +208,66 @@ def test_limits_are_the_plans_own() -> None:
 
 def test_a_band_is_sent_for_the_sea_it_was_computed_for_and_what_is_checked_is_named() -> None:
     made, side = film(demo_plan())
-    checked = [band for band in made["sides"][0]["bands"]["bit_force"] if band["checked"]]
-    assert side.band is not None
-    assert [(band["low"], band["high"]) for band in checked] == [side.band.span(side.band.high)]
+    checked = [one for one in made["sides"][0]["bands"]["bit_force"] if one["checked"]]
+    band = assess(demo_plan()).responses.bit
+    assert band is not None
+    assert [(one["low"], one["high"]) for one in checked] == [pytest.approx(band.span(band.high))]
     wave, _ = film(demo_plan(), source="wave")
-    assert wave["sea"] == {"known": True, "period": 10.0, "surface": None}
-    assert wave["sides"][0]["bands"] == {}
+    assert (wave["sea"]["known"], wave["sea"]["period"]) == (True, 10.0)
+    assert not any(band["checked"] for bands in wave["sides"][0]["bands"].values() for band in bands)
     heave = MeasuredHeave("of that hour", 0.4 * np.sin(np.arange(0.0, 120.0, 0.5)), 0.5)
-    record, _ = film(demo_plan(), source="record", record=heave)
-    assert not record["sea"]["known"]
+    record, side = film(demo_plan(), source="record", record=heave)
+    assert record["sea"] == {"known": False, "period": 0.0, "surface": None}
     assert record["sides"][0]["bands"] == {}
+    assert side.without
 
 
-def test_it_opens_before_the_largest_swing_and_where_it_is_told() -> None:
-    scenario = Scenario(duration=120.0)
-    sides = sides_of(variants(demo_plan(), "alone"), scenario)
-    force = sides[0].result.bit_force
-    largest = sides[0].result.time[np.abs(force - force.mean()).argmax()]
-    assert film_of(sides, scenario, LIGHT, "metric")["opens"] == pytest.approx(
-        max(largest - 8.0, 0.02), abs=0.01
+def test_the_water_at_the_hull_is_the_runs_own() -> None:
+    made, side = film(demo_plan())
+    surface = side.result.surface
+    assert surface is not None
+    assert np.abs(decoded(made["sea"]["surface"]) - surface).max() <= np.ptp(surface) / 65_000
+    assert made["sea"]["period"] == demo_plan().sea.tp
+
+
+def test_marks_say_what_was_made_to_happen_and_what_came_of_it() -> None:
+    told = (Happening("power lost", 20.0),)
+    made, side = film(demo_plan(), happenings=told)
+    assert [mark for mark in made["marks"] if mark["made"]] == [
+        {"time": 20.0, "word": "Power lost", "kind": "power lost", "side": "A", "made": True}
+    ]
+    assert [mark["time"] for mark in made["marks"]] == sorted(mark["time"] for mark in made["marks"])
+    assert made["sides"][0]["drills_until"] == 20.0
+    rock = made["sides"][0]["drilled"] * np.minimum(side.result.time, 20.0)
+    assert (side.result.bit + rock)[~side.result.lift_off].max() < 1e-3  # no hole is made without power
+    assert not flags(made["sides"][0], 32)[side.result.time > 20.0].any()
+
+
+def test_of_many_marks_the_telling_ones_stay() -> None:
+    """A light bit on a bare hook leaves the rock with every wave: what was asked for is never crowded out."""
+    light = without_drilling(demo_plan().changed(wob=60e3))
+    scenario = Scenario(duration=600.0, happenings=(Happening("block lowered", 590.0, amount=0.1, over=5.0),))
+    sides = sides_of([Variant("bare", light, "no compensator")], scenario)
+    assert len(sides[0].result.happened) > MOST_MARKS
+    marks = film_of(sides, scenario, LIGHT, "oilfield")["marks"]
+    assert len(marks) == MOST_MARKS
+    assert [mark["time"] for mark in marks if mark["made"]] == [590.0]
+    kept = {mark["time"] for mark in marks if mark["kind"] == "landing"}
+    landings = [mark for mark in sides[0].result.happened if mark.kind == "landing"]
+    dropped = [mark.force or 0.0 for mark in landings if round(mark.time, 3) not in kept]
+    assert max(dropped, default=0.0) <= min(
+        mark.force or 0.0 for mark in landings if round(mark.time, 3) in kept
     )
+    assert all("klbf" in mark["word"] for mark in marks if mark["kind"] == "landing")
+
+
+def test_it_opens_before_the_largest_heave_and_where_it_is_told() -> None:
+    """So another set-up in the same sea comes up at the same instant."""
+    scenario = Scenario(duration=120.0)
+    sides = sides_of(variants(demo_plan(), "bottles"), scenario)
+    largest = sides[0].result.time[np.abs(sides[0].result.heave).argmax()]
+    opens = [film_of([side], scenario, LIGHT, "metric")["opens"] for side in sides]
+    assert opens == pytest.approx([largest - 5.0] * 2, abs=0.06)
     told = film_of(
         sides, scenario, LIGHT, "metric", opens=50.0, captions=[(48.0, 55.0, "Look at the piston.")]
     )
@@ -249,7 +290,7 @@ def test_it_is_light_and_its_key_says_when_anything_changed() -> None:
     scenario = Scenario(duration=300.0)
     sides = sides_of(variants(demo_plan(), "bottles"), scenario)
     made = film_of(sides, scenario, LIGHT, "metric")
-    assert len(json.dumps(made)) < 2 * made["count"] * BYTES_A_SAMPLE + 6000
+    assert len(json.dumps(made)) < 2 * made["count"] * BYTES_A_SAMPLE + 12_000
     keys = {made["key"]}
     for other in (
         film_of(sides, scenario, DARK, "metric"),

@@ -16,9 +16,10 @@ from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_compensators, demo_plan
 from heave.judging import assess
 from heave.planning import Plan
-from heave.screens.figures.run_film import film_figure
+from heave.screens.film.payload import film_of
 from heave.screens.weight_on_bit import runs, watch
 from heave.simulation.comparisons import COMPARISONS, variants, without_drilling
+from heave.simulation.scenario import Scenario
 from heave.teaching.exercises import exercises_for
 from heave.units import show
 
@@ -94,7 +95,7 @@ def record(factor: float = 1.0, minutes: float = 20.0) -> bytes:
 
 
 def bring(app: AppTest, data: bytes) -> None:
-    by_label(app.file_uploader, "Heave record (CSV)").set_value([("record.csv", data, "text/csv")]).run()
+    by_label(app.file_uploader, "Heave record (CSV, text or workbook)").set_value([("record.csv", data, "text/csv")]).run()
     assert not app.exception
 
 
@@ -195,21 +196,39 @@ def test_choices_outlive_a_visit_to_another_page(page: AppTest) -> None:
 
 
 def test_a_film_is_made_once_for_what_it_shows(page: AppTest, monkeypatch: pytest.MonkeyPatch) -> None:
-    made: list[float] = []
+    made: list[int] = []
 
-    def counted(sides: Any, start: float, *rest: Any) -> Any:
-        made.append(start)
-        return film_figure(sides, start, *rest)
+    def counted(sides: Any, scenario: Scenario, *rest: Any, **how: Any) -> Any:
+        made.append(scenario.seed)
+        return film_of(sides, scenario, *rest, **how)
 
-    monkeypatch.setattr(watch, "film_figure", counted)
+    monkeypatch.setattr(watch, "film_of", counted)
     page.run()
     assert made == []
-    by_label(page.selectbox, "Length of the film").set_value(20.0).run()
-    page.run()
-    assert len(made) == 1
     by_label(page.text_input, "Seed of the sea").set_value("3").run()
-    assert len(made) == 2
+    page.run()
+    assert made == [3]
+    by_label(page.selectbox, "Show").set_value("locked").run()
+    by_label(page.selectbox, "Show").set_value("alone").run()
+    assert made == [3, 3]
     assert not page.exception
+
+
+def test_equations_follow_the_film_until_it_opens_anew() -> None:
+    """A time told by the film that was there before is not taken for one of the new film."""
+    told: dict[str, Any] = {}
+
+    def at(opens: float, said: float | None) -> float:
+        return watch.rested({"opens": opens, "start": 0.02, "step": 0.02, "count": 3000}, "k", said)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(watch.state, "kept", told.get)
+        patch.setattr(watch.state, "keep", told.__setitem__)
+        assert at(12.0, None) == 12.0
+        assert at(12.0, 31.5) == 31.5
+        assert at(44.0, 31.5) == 44.0
+        assert at(44.0, 45.0) == 45.0
+        assert at(44.0, 400.0) == pytest.approx(60.0)
 
 
 def test_oilfield_units_reach_everything(page: AppTest) -> None:

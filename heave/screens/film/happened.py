@@ -23,8 +23,8 @@ LOCKED: Final = 8
 ACTIVE: Final = 16
 FEEDING: Final = 32
 
-MARK_AHEAD: Final = 5.0
-"""How long before the first thing that is made to happen a film opens [s]."""
+MOST_MARKS: Final = 60
+"""Most marks of a film."""
 
 
 def flags_of(side: Side) -> npt.NDArray[np.uint8]:
@@ -40,7 +40,8 @@ def flags_of(side: Side) -> npt.NDArray[np.uint8]:
     if locked_from_the_start(variant):
         locked[:] = True
     working = variant.unit == "as planned" and variant.plan.active_in_use
-    active = (result.time < _first(result, "active unit lost")) & ~locked & working
+    lost = min(_first(result, kind) for kind in ("active unit lost", "power lost"))
+    active = (result.time < lost) & ~locked & working
     found = np.zeros(len(result.time), dtype=np.uint8)
     for bit, holds in (
         (OFF_BOTTOM, result.lift_off),
@@ -54,27 +55,38 @@ def flags_of(side: Side) -> npt.NDArray[np.uint8]:
     return found
 
 
-def marks_of(sides: Sequence[Side], scenario: Scenario) -> list[Parts]:
+def marks_of(sides: Sequence[Side], scenario: Scenario, system: str) -> list[Parts]:
     """What is marked on the traces, in the order of time; `made` where it was asked for in the scenario.
+
+    Of more than `MOST_MARKS` those stay that were asked for, then stroke-outs and what the driller does, then the
+    hardest landings and last what lifted.
 
     Parameters
     ----------
     sides : the runs
     scenario : that they ran in
+    system : unit system of the words
     """
     made = {(item.kind, item.time) for item in scenario.happenings}
-    found = [
+    found = [(mark, side.letter) for side in sides for mark in side.result.happened]
+    found.sort(
+        key=lambda one: (_rank(one[0].kind, (one[0].kind, one[0].time) in made), -(one[0].force or 0.0))
+    )
+    drawn = [
         {
-            "time": event.time,
-            "word": event.kind.capitalize(),
-            "kind": event.kind,
-            "side": side.letter,
-            "made": (event.kind, event.time) in made,
+            "time": round(mark.time, 3),
+            "word": mark.told(system),
+            "kind": mark.kind,
+            "side": letter,
+            "made": (mark.kind, mark.time) in made,
         }
-        for side in sides
-        for event in side.result.events
+        for mark, letter in found[:MOST_MARKS]
     ]
-    return sorted(found, key=lambda mark: float(mark["time"]))
+    return sorted(drawn, key=lambda mark: float(str(mark["time"])))
+
+
+def _rank(kind: str, made: bool) -> int:
+    return 0 if made else {"lift-off": 3, "landing": 2}.get(kind, 1)
 
 
 def _first(result: SimulationResult, kind: str) -> float:

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from heave.screens.figures.sides import Side
 from heave.simulation.comparisons import Variant
-from heave.simulation.scenario import Scenario
 from heave.units import STANDARD_GRAVITY
 
 Parts = dict[str, Any]
@@ -89,23 +87,4 @@ def limits_of(variant: Variant) -> Parts:
         panel: [{"level": level, "word": word} for level, word in levels]
         for panel, levels in found.items()
         if levels
-    }
-
-
-def bands_of(side: Side, scenario: Scenario) -> Parts:
-    """What is predicted for the sea that is run, by panel; nothing for another.
-
-    Parameters
-    ----------
-    side : the run and its band
-    scenario : that it ran in
-    """
-    if side.band is None or scenario.source != "sea":
-        return {}
-    high, nominal = (side.band.span(swing) for swing in (side.band.high, side.band.nominal))
-    return {
-        "bit_force": [
-            {"low": high[0], "high": high[1], "word": "high band: what is checked", "checked": True},
-            {"low": nominal[0], "high": nominal[1], "word": "nominal band: likely", "checked": False},
-        ]
     }

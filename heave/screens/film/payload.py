@@ -10,6 +10,7 @@ import base64
 import hashlib
 import json
 from collections.abc import Sequence
+from dataclasses import asdict
 from typing import Any, Final
 
 import numpy as np
@@ -18,9 +19,10 @@ import numpy.typing as npt
 from heave.judging.checks import NEAR, OVER, WITHIN
 from heave.screens.figures.look import Look
 from heave.screens.figures.sides import PANELS, Side
-from heave.screens.film.happened import MARK_AHEAD, flags_of, marks_of
-from heave.screens.film.machine import bands_of, limits_of, machine_of
+from heave.screens.film.happened import flags_of, marks_of
+from heave.screens.film.machine import limits_of, machine_of
 from heave.simulation.scenario import Scenario
+from heave.simulation.simulate import SimulationResult
 from heave.units import unit_of
 
 FloatArray = npt.NDArray[np.float64]
@@ -29,8 +31,8 @@ Parts = dict[str, Any]
 LONGEST: Final = 600.0
 """Longest film [s]; of a longer run it shows so much about the instant at which it opens."""
 
-BEFORE_SWING: Final = 8.0
-"""How long before the largest swing a film opens in which nothing is made to happen [s]."""
+AHEAD: Final = 5.0
+"""How long before what is to be seen a film opens [s]."""
 
 LEVELS: Final = 65535
 """Steps between the least and the greatest of a signal."""
@@ -63,7 +65,7 @@ def film_of(
     look : colours
     system : unit system on the screen
     opens : the instant at which the film comes up [s]; None is shortly before the first thing that is made to happen,
-        or else before the largest swing of weight on bit
+        or else before the largest heave
     captions : words that go with stretches of the run
 
     Returns
@@ -71,8 +73,8 @@ def film_of(
     dict; `key` is another text whenever anything else in it is different
     """
     time = sides[0].result.time
-    marks = marks_of(sides, scenario)
-    at = opens_at(sides, marks) if opens is None else opens
+    marks = marks_of(sides, scenario, system)
+    at = opens_at(sides[0].result, marks) if opens is None else opens
     rows = stretch(time, at)
     names = " against ".join(f"{side.letter}, {side.variant.label}" for side in sides)
     film: Parts = {
@@ -86,28 +88,27 @@ def film_of(
         "panels": [{"name": name, "title": title, "kind": kind} for name, title, kind in PANELS],
         "marks": [mark for mark in marks if time[rows][0] <= mark["time"] <= time[rows][-1]],
         "captions": [{"from": start, "to": end, "text": text} for start, end, text in captions],
-        "sea": _sea(sides[0], scenario),
-        "sides": [_side(side, scenario, rows, look) for side in sides],
+        "sea": _sea(sides[0].result, scenario, rows),
+        "sides": [_side(side, rows, look) for side in sides],
         "alt": "Moving drawing of the rig with traces of heave, stroke, hook load and weight on bit: "
         + names,
     }
     return {"key": hashlib.blake2b(json.dumps(film).encode(), digest_size=8).hexdigest(), **film}
 
 
-def opens_at(sides: Sequence[Side], marks: Sequence[Parts]) -> float:
-    """Shortly before the first thing that is made to happen, or before the largest swing of any bit force [s].
+def opens_at(result: SimulationResult, marks: Sequence[Parts]) -> float:
+    """Shortly before the first thing that is made to happen, or before the largest heave [s].
+
+    The heave and not what comes of it: so a film of another set-up in the same sea stands where the last one stood.
 
     Parameters
     ----------
-    sides : the runs
+    result : of any side
     marks : as of `marks_of`
     """
     made = [mark["time"] for mark in marks if mark["made"]]
-    if made:
-        return max(float(min(made)) - MARK_AHEAD, 0.0)
-    swings = [np.abs(side.result.bit_force - side.result.bit_force.mean()) for side in sides]
-    place = int(max(swings, key=lambda swing: float(swing.max())).argmax())
-    return max(float(sides[0].result.time[place]) - BEFORE_SWING, 0.0)
+    ahead = min(made, default=float(result.time[int(np.abs(result.heave).argmax())])) - AHEAD
+    return max(round(ahead, 1), 0.0)
 
 
 def stretch(time: FloatArray, at: float) -> slice:
@@ -142,7 +143,7 @@ def _text(values: npt.NDArray[Any]) -> str:
     return base64.b64encode(values.tobytes()).decode("ascii")
 
 
-def _side(side: Side, scenario: Scenario, rows: slice, look: Look) -> Parts:
+def _side(side: Side, rows: slice, look: Look) -> Parts:
     result, machine = side.result, machine_of(side.variant)
     signals = {name: getattr(result, name)[rows] for name in SIGNALS}
     if side.variant.unit == "locked" and machine["stroke"] is not None:
@@ -160,9 +161,14 @@ def _side(side: Side, scenario: Scenario, rows: slice, look: Look) -> Parts:
         "signals": {name: encoded(values) for name, values in signals.items()},
         "flags": _text(flags_of(side)[rows]),
         "limits": limits_of(side.variant),
-        "bands": bands_of(side, scenario),
+        "bands": _bands(side),
         "drilled": result.plan.offsets.penetration_rate if result.plan.on_bottom else 0.0,
+        "drills_until": min((e.time for e in result.events if e.kind == "power lost"), default=None),
     }
+
+
+def _bands(side: Side) -> Parts:
+    return {panel: [asdict(band) for band in bands] for panel, bands in side.bands.items()}
 
 
 def _look(sides: Sequence[Side], look: Look) -> Parts:
@@ -176,9 +182,9 @@ def _unit(kind: str, system: str) -> Parts:
     return {"symbol": unit.symbol, "factor": unit.factor}
 
 
-def _sea(side: Side, scenario: Scenario) -> Parts:
-    """What is known of the water: its period, and its elevation at the hull where the run has one."""
-    if scenario.source == "record":
+def _sea(result: SimulationResult, scenario: Scenario, rows: slice) -> Parts:
+    """What is known of the water: its period, and its elevation at the hull."""
+    if result.surface is None:
         return {"known": False, "period": 0.0, "surface": None}
-    period = scenario.period if scenario.source == "wave" else side.result.plan.sea.tp
-    return {"known": True, "period": round(period, 3), "surface": None}
+    period = scenario.period if scenario.source == "wave" else result.plan.sea.tp
+    return {"known": True, "period": round(period, 3), "surface": encoded(result.surface[rows])}

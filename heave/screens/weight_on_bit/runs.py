@@ -7,6 +7,7 @@ them at every redraw, and could not show progress while it fills.
 
 from __future__ import annotations
 
+import threading
 import time
 from collections.abc import Callable, Sequence
 from functools import partial
@@ -31,6 +32,10 @@ MOST_OF_ONE: Final = 80_000_000
 PATIENCE: Final = 0.8
 """How long a run may take before a bar with a button that stops it comes up [s]."""
 
+SHORT: Final = 600.0
+"""Longest run that waits its turn [s]: a fifth of a second of work."""
+
+_TURN: Final = threading.Lock()
 _STOPPED: Final = "wob:stopped"
 _ASKED: Final = "wob:seeds asked"
 
@@ -45,10 +50,23 @@ KEPT: Final = Book(MOST, MOST_OF_ONE)
 
 def results_of(variants: tuple[Variant, ...], scenario: Scenario) -> tuple[SimulationResult, ...] | None:
     """The runs of every variant in a scenario, simulated now if they are not kept; None where the user stopped."""
-    makers = [
-        ((variant.plan, variant.unit, scenario), partial(run, variant, scenario)) for variant in variants
-    ]
-    return _made("Simulating", makers)
+    return _made("Simulating", _makers(variants, scenario))
+
+
+def kept_of(variants: tuple[Variant, ...], scenario: Scenario) -> tuple[SimulationResult, ...]:
+    """The same without a bar, of runs that have been made; one that had to make room since is made again."""
+    owner = state.session()
+    return tuple(KEPT.kept(key, partial(make, _untold), owner) for key, make in _makers(variants, scenario))
+
+
+def _untold(share: float) -> None:
+    """Nobody hears how far it is."""
+
+
+def _makers(
+    variants: tuple[Variant, ...], scenario: Scenario
+) -> list[tuple[Any, Callable[[Tell], SimulationResult]]]:
+    return [((variant.plan, variant.unit, scenario), partial(run, variant, scenario)) for variant in variants]
 
 
 def seeds_of(plan: Plan, duration: float, count: int) -> SeedsResult | None:

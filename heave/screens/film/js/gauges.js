@@ -4,8 +4,8 @@
 const GAUGES = [
   { name: "hook_load", titles: ["Weight indicator, hook load", "Weight indicator"], kind: "force" },
   { name: "bit_force", titles: ["Weight on bit"], kind: "force" },
-  { name: "stroke", titles: ["Stroke, + gas compressed", "Stroke, + gas in"], kind: "length" },
-  { name: "gas_pressure", titles: ["Gas pressure"], kind: "pressure" },
+  { name: "stroke", titles: ["Stroke, + gas compressed", "Stroke, + gas in"], kind: "length", none: "no stroke" },
+  { name: "gas_pressure", titles: ["Gas pressure"], kind: "pressure", none: "no gas" },
 ]
 const GAUGE_STRETCH = 25 // a gauge tells how far its limits are, a trace what its curve does
 const TRAIL = 10 // seconds behind the pointer
@@ -35,13 +35,13 @@ function makeGauges(film) {
 /** What a gauge reads on every side, its limits, and the span of its ruler. */
 function gaugeOf(film, gauge) {
   const limits = limitsOf(film, gauge.name)
-  const reaches = film.sides.filter(side => side.signals[gauge.name])
-    .map(side => reachOf(side.signals[gauge.name], 0, side.signals[gauge.name].length))
+  const reaches = film.sides.map(side => signalOf(side, gauge.name)).filter(Boolean)
+    .map(signal => reachOf(signal, 0, signal.length))
   if (reaches.length === 0) return { ...gauge, limits: [], span: null }
   const low = Math.min(...reaches.map(reach => reach.low))
   const high = Math.max(...reaches.map(reach => reach.high))
   const least = { length: 0.1, force: 10, pressure: 1 }[gauge.kind] * film.units[gauge.kind].factor
-  return { ...gauge, limits, span: spanOf(low, high, limits.flatMap(limit => limit.levels), least, GAUGE_STRETCH) }
+  return { ...gauge, limits, span: spanOf(low, high, limits.map(limit => limit.levels), least, GAUGE_STRETCH) }
 }
 
 /** Places of the gauges at a width: how many abreast, and where everything in a cell stands below its top. */
@@ -111,7 +111,7 @@ function paintGauges(context, film, gauges, look, places, drawn) {
     context.strokeRect(left + 3.5, top + 2.5, cell - 7, down - 5)
     const unit = tightFigures(film, cell) ? `, ${film.units[gauge.kind].symbol}` : ""
     write(chart, fitting(gauge.titles.map(title => title + unit), cell - 20, 12, 600), left + 10, top + 17, 12, look.text, 600)
-    if (!gauge.span) return write(chart, "no gas in this set-up", left + 10, top + ruler + 4, 12, look.muted)
+    if (!gauge.span) return write(chart, gauge.none, left + 10, top + ruler + 4, 12, look.muted)
     const y = top + ruler
     drawn.gauges[gauge.name] = { left: left + 12, right: left + cell - 12, y, low: gauge.span.low, high: gauge.span.high, pointers: {} }
     context.strokeStyle = look.line
@@ -169,13 +169,13 @@ function drawGauge(context, film, gauge, look, places, drawn, n, time) {
   context.textAlign = "left"
   for (let s = 0; s < sides.length; s++) {
     const side = sides[s]
-    const signal = side.signals[gauge.name]
+    const signal = signalOf(side, gauge.name)
     const column = left + 10 + (s * (cell - 16)) / 2
     context.font = `700 ${tight ? 13 : 15}px ${SCALE_FONT}`
     context.fillStyle = look.text
     const letter = sides.length > 1 ? `${side.letter} ` : ""
     if (!signal) {
-      context.fillText(`${letter}no gas`, column, y - ruler + 36)
+      context.fillText(`${letter}${gauge.none}`, column, y - ruler + 36)
       continue
     }
     const value = sampleAt(film, side, gauge.name, time)

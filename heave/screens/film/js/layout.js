@@ -11,9 +11,14 @@ const END_NEAR = 0.6 // an end of the stroke as near as this to what is used is 
 const BIT_SCALES = [1, 2, 5, 10, 20, 50]
 const DRUM_RADIUS = 0.75 // of the drum that is drawn turning [m]
 
+// Hole made by a time [m]; without power no more is made.
+function drilledAt(side, time) {
+  return side.drilled * Math.min(time, side.drills_until ?? Infinity)
+}
+
 // Height of the bit above the bottom of the hole, which falls as hole is made [m].
 function bitAboveRock(film, side, time) {
-  return sampleAt(film, side, "bit", time) + side.drilled * time
+  return sampleAt(film, side, "bit", time) + drilledAt(side, time)
 }
 
 // How far things come in the whole film [m].
@@ -29,7 +34,7 @@ function movesOf(film, side) {
     raise("reach", heave[row] - hook[row])
     raise("over", hook[row] - heave[row])
     raise("rise", heave[row] - stroke[row])
-    const above = bit[row] + (rock ? side.drilled * (film.start + row * film.step) : 0)
+    const above = bit[row] + (rock ? drilledAt(side, film.start + row * film.step) : 0)
     raise("lift", above)
     if (rock && !(side.flags[row] & OFF_BOTTOM)) raise("free", above) // rock springs back as far when weight is taken off
     raise(rock ? "press" : "sink", -above) // into the rock, or down with a hook that nothing stops

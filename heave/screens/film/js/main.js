@@ -48,7 +48,7 @@ class Film {
       gauges: makeRegion(this.find("gauges"), this.gauges),
       traces: makeRegion(this.find("traces"), this.traces),
     }
-    this.drawn = root.filmDrawn = { time: 0, picture: this.machine.drawn, traces: this.traces.drawn }
+    this.drawn = root.filmDrawn = { time: 0, picture: this.machine.drawn, traces: this.traces.drawn, gauges: this.gauges.drawn }
     this.player = root.filmPlayer = makePlayer(this.film, {
       draw: time => this.draw(time),
       changed: () => this.showState(),
@@ -115,13 +115,11 @@ class Film {
   // Along the traces a hand draws the time with it; up and down it still scrolls the page.
   listenToTraces(on) {
     const element = this.find("traces")
-    const to = event => {
-      const { left, top } = element.getBoundingClientRect()
-      this.player.seek(this.traces.timeAt(event.clientX - left, event.clientY - top))
-    }
-    let held = false
+    let held = false, heldAt = 0 // how far down the hand came: over the overview it moves through the whole run
+    const to = event => this.player.seek(this.traces.timeAt(event.clientX - element.getBoundingClientRect().left, heldAt))
     on("traces", "pointerdown", event => {
       held = true
+      heldAt = event.clientY - element.getBoundingClientRect().top
       element.setPointerCapture(event.pointerId)
       to(event)
     })
@@ -188,7 +186,7 @@ class Film {
 
   showTable() {
     const table = this.find("table")
-    if (table.open) table.querySelector("div").replaceChildren(traceTable(this.film, this.player.time))
+    if (table.open) table.querySelector("div").replaceChildren(traceTable(this.film, pageOf(this.film, this.player.time, this.wide)))
   }
 
   stop() {

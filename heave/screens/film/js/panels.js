@@ -2,8 +2,8 @@
 // `chart` holds the canvas, the window and the places; each function draws one thing of it.
 
 const LIMIT_DASH = [9, 3, 2, 3]
-const CHECKED_DASH = [[], [10, 5]] // of A and of B
-const LIKELY_DASH = [[1.5, 4], [1.5, 8]]
+const CHECKED_DASH = [[], [11, 4]] // of A and of B
+const LIKELY_DASH = [[1.5, 5.5], [1.5, 9]]
 
 /** One panel: head, key of its bands, ticks, bands, limits, states, curves, words. */
 function paintPanel(chart) {
@@ -43,10 +43,9 @@ function paintHead(chart) {
 
 /** Lines and figures of the axis; below the last panel the axis of time. */
 function paintTicks(chart) {
-  const { context, panel, place, places, film, look, scale, xOf, from, to, last } = chart
+  const { context, panel, place, places, film, look, scale, frame, xOf, from, to, last } = chart
   const factor = film.units[panel.kind].factor
   const { values, decimals } = ticksOf(scale.low, scale.high, factor, place.bottom - place.top < 70 ? 3 : 5)
-  const frame = { ...place, low: scale.low, high: scale.high }
   context.lineWidth = 1
   context.font = `11px ${SCALE_FONT}`
   context.textAlign = "right"
@@ -59,7 +58,9 @@ function paintTicks(chart) {
     context.stroke()
     context.fillStyle = look.muted
     const baseline = Math.min(Math.max(y + 4, place.top + 8), place.bottom + 1)
-    context.fillText(figureOf(value / factor, decimals), places.left - 5, baseline)
+    const text = figureOf(value / factor, decimals)
+    context.fillText(text, places.left - 5, baseline)
+    frame.ticks.push({ text, y })
   }
   context.textAlign = "center"
   for (const time of ticksOf(from, to, 1, places.width < 480 ? 4 : 8).values) {
@@ -76,8 +77,8 @@ function paintTicks(chart) {
 
 /** A level across the panel. */
 function levelLine(chart, value, colour, width, dash) {
-  const { context, place, places, scale } = chart
-  const y = heightIn({ ...place, low: scale.low, high: scale.high }, value)
+  const { context, places, frame } = chart
+  const y = heightIn(frame, value)
   context.strokeStyle = colour
   context.lineWidth = width
   context.setLineDash(dash)
@@ -90,8 +91,7 @@ function levelLine(chart, value, colour, width, dash) {
 
 /** The ground of a band that is checked. */
 function fillBand(chart, band) {
-  const { context, place, places, scale, look } = chart
-  const frame = { ...place, low: scale.low, high: scale.high }
+  const { context, places, frame, look } = chart
   const [bottom, top] = [band.low - band.base, band.high - band.base].map(level => heightIn(frame, level))
   context.fillStyle = look.fills[band.place]
   context.globalAlpha = band.place === 0 ? 1 : 0.6
@@ -103,7 +103,7 @@ function fillBand(chart, band) {
 function edgeBand(chart, band) {
   const dash = band.checked ? CHECKED_DASH[band.place] : LIKELY_DASH[band.place]
   for (const level of [band.low, band.high]) {
-    levelLine(chart, level - band.base, chart.look.edges[band.place], band.checked ? 2 : 1.2, dash)
+    levelLine(chart, level - band.base, chart.look.edges[band.place], band.checked ? 2 : 1, dash)
   }
 }
 
@@ -130,7 +130,7 @@ function paintKey(chart, item) {
     context.fillStyle = look.fills[band.place]
     context.fillRect(left, baseline - 8, 22, 9)
     for (const y of [baseline - 8, baseline + 1]) line(y, look.edges[band.place], 2, CHECKED_DASH[band.place])
-  } else if (band) line(baseline - 4, look.edges[band.place], 1.2, LIKELY_DASH[band.place])
+  } else if (band) line(baseline - 4, look.edges[band.place], 1, LIKELY_DASH[band.place])
   else line(baseline - 4, stateColour(look, flag), 3, [])
   write(chart, item.text, left + 28, baseline, 11, limit ? look.limit : look.text, item.weight)
 }
@@ -147,7 +147,7 @@ function arrow(context, x, y, down, colour) {
 
 /** Colour of the bar of a state. */
 function stateColour(look, flag) {
-  return flag === LOCKED ? look.text : flag === SEALS_HOLD ? look.line : look.limit
+  return flag === LOCKED ? look.text : flag === SEALS_HOLD ? look.muted : look.limit
 }
 
 /** States as bars along the lower edge: bit off bottom; unit against an end, locked, or held still by its seals. */
@@ -171,8 +171,7 @@ function paintStates(chart) {
 
 /** A curve of the window: least and greatest of every column of dots, in the order they came, so no blow is lost. */
 function paintCurve(chart, curve) {
-  const { context, ratio, film, place, places, scale, xOf, first, end } = chart
-  const frame = { ...place, low: scale.low, high: scale.high }
+  const { context, ratio, film, frame, places, xOf, first, end } = chart
   const yOf = n => heightIn(frame, curve.signal[n] - curve.base)
   const columns = (places.right - places.left) * ratio
   const each = Math.max(1, (end - first) / columns)
@@ -203,8 +202,9 @@ function markWords(film, mark) {
   return film.sides.length > 1 && mark.side && !both ? `${mark.side}: ${mark.word}` : mark.word
 }
 
-/** Marks of the window, neighbours of one name told as one; made to happen first, from right to left.
- * In that order no name, which stands to the right of its mark, lies over the mark of a later one. */
+/** Marks of the window, neighbours of one name told as one: first those made to happen, from left to right, whose
+ * names stand in the rows from the top; then what came of them, from right to left, from the lowest row. So ordered,
+ * a name, which stands to the right of its mark, does not lie in the way of the lines of those that follow. */
 function groupedMarks(chart) {
   const { film, xOf, from, to } = chart
   const groups = []
@@ -216,7 +216,7 @@ function groupedMarks(chart) {
     if (!near) groups.push({ text, x, times: [mark.time], follows: !mark.made })
     else if (!near.times.includes(mark.time)) near.times.push(mark.time)
   }
-  return groups.sort((one, other) => Number(one.follows) - Number(other.follows) || other.x - one.x)
+  return groups.sort((one, other) => Number(one.follows) - Number(other.follows) || (one.follows ? other.x - one.x : one.x - other.x))
 }
 
 /** A line through the panels at every mark, and the names above them where one covers no other. */
@@ -240,24 +240,26 @@ function paintMarks(chart) {
   }
 }
 
-/** The name of a mark, to its right in the lowest row that is free, else to its left; none where all are taken. */
+/** The name of a mark: to its right in the first row that is free, else over it at the edge, else to its left. */
 function nameMark(chart, group) {
   const { context, places, room } = chart
+  const { top: first, rows, bottom } = places.lane
   const weight = group.follows ? 400 : 600
   const text = group.times.length > 1 ? `${group.text} \u00d7${group.times.length}` : group.text
   const width = widthOf(text, 11, weight)
-  for (const left of [group.x + 5, group.x - 5 - width]) {
-    for (let row = LANE_ROWS - 1; row >= 0; row--) {
-      const top = places.lane.top + row * ROW
+  const edge = places.right + 8 - width
+  for (const left of [Math.min(group.x + 5, edge), group.x - 5 - width]) {
+    for (let n = 0; n < rows; n++) {
+      const top = first + (group.follows ? rows - 1 - n : n) * ROW
       const box = { text, left, right: left + width, top, bottom: top + ROW - 1 }
-      const line = { left: group.x - 1, right: group.x + 1, top: top + ROW, bottom: places.lane.bottom }
-      if (left < 2 || box.right > places.right + 8 || !room.free(box)) continue
-      if (row < LANE_ROWS - 1 && !room.free(line)) continue
-      room.taken.push(box, { ...line, top })
+      const over = left <= group.x && group.x <= box.right
+      const line = { left: group.x - 1, right: group.x + 1, top: over ? top + ROW : top, bottom }
+      if (left < 2 || !room.free(box) || !room.free({ ...line, top: top + ROW })) continue
+      room.taken.push(box, line)
       context.font = `${weight} 11px ${SCALE_FONT}`
       context.textAlign = "left"
       context.fillText(text, left, top + 10)
-      context.fillRect(group.x - 0.5, top + 1, 1, places.lane.bottom - top)
+      context.fillRect(group.x - 0.5, line.top, 1, bottom - line.top)
       return
     }
   }
@@ -279,6 +281,7 @@ function paintOverview(chart) {
   const high = Math.max(...reaches.map(reach => reach.high), low + 1e-9)
   film.sides.forEach((side, n) => {
     const base = top + (n + 1) * strip - 1
+    if (film.sides.length > 1) write(chart, side.letter, left - 14, base - strip / 2 + 5, 11, look.text, 600)
     context.fillStyle = side.colour
     for (let x = left; x < right; x += 1) {
       const first = Math.floor(((x - left) / (right - left)) * film.count)

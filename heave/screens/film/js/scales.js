@@ -2,18 +2,19 @@
 
 const SCALE_FONT = "system-ui, 'DejaVu Sans', 'Liberation Sans', Arial, sans-serif"
 
-const MOST_STRETCH = 3 // a level that would widen a trace's scale beyond this many spans of the data is named instead
+const MOST_STRETCH = 2.2 // a level that would widen a trace's scale beyond this many spans of the data is named instead
 
-/** Low and high of a scale: the data, at least `least` wide, and those levels that do not press it flat. */
-function spanOf(low, high, levels, least, stretch = MOST_STRETCH) {
+/** Low and high of a scale: the data, at least `least` wide, and those levels that do not press it flat; `groups` are
+ * lists of levels that come in together or not at all. */
+function spanOf(low, high, groups, least, stretch = MOST_STRETCH) {
   const middle = (low + high) / 2
   let from = Math.min(low, middle - least / 2)
   let to = Math.max(high, middle + least / 2)
   const room = stretch * (to - from)
-  const away = level => Math.max(low - level, level - high, 0)
-  for (const level of [...levels].sort((one, other) => away(one) - away(other))) {
-    const lower = Math.min(from, level)
-    const upper = Math.max(to, level)
+  const away = group => Math.max(...group.map(level => Math.max(low - level, level - high, 0)))
+  for (const group of [...groups].sort((one, other) => away(one) - away(other))) {
+    const lower = Math.min(from, ...group)
+    const upper = Math.max(to, ...group)
     if (upper - lower <= room) [from, to] = [lower, upper]
   }
   const spare = 0.07 * (to - from)
@@ -150,6 +151,11 @@ function makeStill(paint) {
       context.drawImage(canvas, 0, 0, width, height)
     },
   }
+}
+
+/** A signal of a side by its name; no stroke where nothing strokes. */
+function signalOf(side, name) {
+  return name === "stroke" && side.machine.stroke === null ? undefined : side.signals[name]
 }
 
 /** Whether two signals of one run are the same but for the rounding they are sent with. */

@@ -1,7 +1,8 @@
 // The traces beside the picture: four panels under one time cursor, and the whole run below them.
 // What stands still while the cursor moves (axes, bands, limits, curves, words) is drawn once for a window.
 
-const LANE_ROWS = 4 // rows for the names of what happens
+const LANE_ROWS = 4 // most rows for the names of what happens
+const FLAT = 3 // a curve is drawn on a scale of its own window, or about its mean, where it would fill less than a third
 const ROW = 13 // height of a row of small words [px]
 const STATES = {
   stroke: [[AT_END, "against an end"], [LOCKED, "locked"], [SEALS_HOLD, "held still by the seals"]],
@@ -10,16 +11,17 @@ const STATES = {
 
 /** What is drawn in one panel: its curves, their reach over the run, limits and bands. */
 function tracePanel(film, panel) {
-  const signals = film.sides.map(side => side.signals[panel.name])
+  const signals = film.sides.map(side => signalOf(side, panel.name))
   const shared = signals.length > 1 && sameSignal(signals[0], signals[1])
-  const curves = (shared ? [0] : signals.map((_, place) => place)).map(place => {
+  const told = signals.map((_, place) => place).filter(place => signals[place] && !(shared && place > 0))
+  const curves = told.map(place => {
     const reach = reachOf(signals[place], 0, signals[place].length)
     return { place, side: film.sides[place], signal: signals[place], base: 0, ...reach }
   })
   // Two strings of very different weight on one scale would be two flat lines: their swings compare about their means.
   const widest = Math.max(...curves.map(curve => curve.high - curve.low))
   const apart = Math.max(...curves.map(curve => curve.high)) - Math.min(...curves.map(curve => curve.low))
-  const about = curves.length > 1 && panel.kind === "force" && apart > MOST_STRETCH * widest
+  const about = curves.length > 1 && panel.kind === "force" && apart > FLAT * widest
   if (about) {
     for (const curve of curves) {
       curve.base = curve.signal.reduce((sum, value) => sum + value, 0) / curve.signal.length
@@ -35,14 +37,14 @@ function bandsOf(film, name, curves) {
   film.sides.forEach((side, place) => (side.bands[name] || []).forEach(band => {
     const twin = bands.find(other => other.low === band.low && other.high === band.high && other.word === band.word)
     if (twin) twin.letters += ` and ${side.letter}`
-    else bands.push({ ...band, place, letters: side.letter, base: (curves[place] || curves[0]).base })
+    else bands.push({ ...band, place, letters: side.letter, base: curves.find(curve => curve.place === place)?.base ?? 0 })
   }))
   return bands.sort((one, other) => Number(other.checked) - Number(one.checked))
 }
 
 /** The traces of a film. */
 function makeTraces(film) {
-  const panels = film.panels.map(panel => tracePanel(film, panel))
+  const panels = film.panels.map(panel => tracePanel(film, panel)).filter(panel => panel.curves.length)
   const look = traceLook(film)
   const drawn = { time: 0, cursor: 0, plot: null, window: { from: 0, to: 0 }, panels: {}, points: {}, words: [], overview: null, edges: look.edges }
   film.sides.forEach(side => (drawn.points[side.letter] = {}))
@@ -130,7 +132,9 @@ function keyRows(film, panel, left, right) {
 function placesOf(film, panels, width, height) {
   const left = width < 480 ? 46 : 54
   const right = width - 10
-  const lane = { top: 2, bottom: LANE_ROWS * ROW + 4 }
+  const names = new Set(film.marks.map(mark => markWords(film, mark)))
+  const rows = Math.min(names.size, LANE_ROWS)
+  const lane = { top: 2, rows, bottom: rows * ROW + 4 }
   const keys = panels.map(panel => keyRows(film, panel, left, right))
   const heads = keys.map(key => 20 + (key.length ? key[key.length - 1].row + 1 : 0) * ROW)
   const fixed = lane.bottom + 4 + heads.reduce((sum, head) => sum + head + 6, 0) + 88
@@ -149,8 +153,8 @@ function placesOf(film, panels, width, height) {
 
 /** The scale of a panel in a window: of the whole run, or of the window alone where the run would press it flat. */
 function scaleOf(film, panel, first, last) {
-  const levels = panel.limits.flatMap(limit => limit.levels)
-  for (const band of panel.bands) levels.push(band.low - band.base, band.high - band.base)
+  const groups = panel.limits.map(limit => limit.levels)
+  for (const band of panel.bands) groups.push([band.low - band.base], [band.high - band.base])
   const reach = (low, high) => [
     Math.min(...panel.curves.map((curve, n) => low(curve, n) - curve.base)),
     Math.max(...panel.curves.map((curve, n) => high(curve, n) - curve.base)),
@@ -159,9 +163,11 @@ function scaleOf(film, panel, first, last) {
   const run = reach(curve => curve.low, curve => curve.high)
   const window = reach((_, n) => here[n].low, (_, n) => here[n].high)
   const least = (panel.kind === "length" ? 0.1 : 2) * film.units[panel.kind].factor
-  const own = run[1] - run[0] > MOST_STRETCH * Math.max(window[1] - window[0], least)
+  const own = run[1] - run[0] > FLAT * Math.max(window[1] - window[0], least)
   const [low, high] = own ? window : run
-  return { ...spanOf(low, high, levels, least), own }
+  const span = spanOf(low, high, groups, least)
+  const foot = STATES[panel.name] ? 0.08 * (span.high - span.low) : 0 // room for the bars of its states
+  return { low: span.low - foot, high: span.high, own }
 }
 
 /** Draw all that stands still in a window. */
@@ -180,9 +186,9 @@ function paintStill(context, ratio, film, panels, look, places, drawn) {
   panels.forEach((panel, n) => {
     const place = places.plots[n]
     const scale = scaleOf(film, panel, first, last)
-    drawn.panels[panel.name] = {
-       top: place.top, bottom: place.bottom, low: scale.low, high: scale.high, bases: panel.curves.map(curve => curve.base) }
-    paintPanel({ ...chart, panel, place, scale, last: panels.length - 1 === n, end: last })
+    const frame = { top: place.top, bottom: place.bottom, low: scale.low, high: scale.high, ticks: [] }
+    drawn.panels[panel.name] = frame
+    paintPanel({ ...chart, panel, place, frame, scale, last: panels.length - 1 === n, end: last })
   })
   paintMarks(chart)
   paintOverview(chart)

@@ -37,7 +37,7 @@ function marksWithin(film, from, to) {
 /** Quantities the film can tell of a side, each with the kind of its unit; heave apart where both sides share it. */
 function toldOf(film, side, shared) {
   const kinds = [...film.panels.map(panel => [panel.name, panel.kind]), ["gas_pressure", "pressure"]]
-  return kinds.filter(([name]) => side.signals[name] && !(shared && name === "heave"))
+  return kinds.filter(([name]) => signalOf(side, name) && !(shared && name === "heave"))
 }
 
 function heaveIsShared(film) {
@@ -68,9 +68,8 @@ function tableCell(row, name, text, attributes = {}) {
   row.append(cell)
 }
 
-/** The traces of the window (60 s about the time unless given) as a table: a row a second, units in the head. */
-function traceTable(film, time, view = null) {
-  const { from, to } = view || pageOf(film, time, 60)
+/** The traces of a window `{from, to}` as a table: a row a second, units in the head. */
+function traceTable(film, { from, to }) {
   const shared = heaveIsShared(film)
   const sides = film.sides.map(side => ({ side, told: toldOf(film, side, shared) }))
   const table = document.createElement("table")
