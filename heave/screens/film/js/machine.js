@@ -148,7 +148,7 @@ function makeMachine(film) {
       drawLines(context, pen, axis, k, now.crown, now.block, unit.lines, now.paid * layout.scale)
     }
     drawCrown(context, pen, axis, k, now.crown)
-    if (now.piston !== null) drawBottles(context, pen, axis, k, now, time >= told.shut ? 2 : 0)
+    if (now.piston !== null) drawBottles(context, pen, axis, k, layout, now, time >= told.shut ? 2 : 0)
     if (kind === "under the crown") drawUnderCrown(context, pen, axis, k, layout, now, unit.active)
     drawBlock(context, pen, axis, k, now.block)
     if (kind === "under the block") drawUnderBlock(context, pen, axis, k, layout, now, unit.active)
