@@ -17,7 +17,7 @@ from streamlit.components.v2 import component
 
 from heave.errors import FileError, InputError
 from heave.files.plan import MAX_PLAN_BYTES, KeptForecast, pack_forecast, plan_to_json, read_plan_file
-from heave.planning import Plan
+from heave.planning import Plan, Progress
 from heave.screens import opening, state
 
 # `seen` is the page's: it holds, for each session, the text it began with or sent last. A text is kept only once
@@ -116,7 +116,6 @@ def take_up(data: bytes, words_: str) -> None:
         dialogue.take("forecast", kept.name, kept.data, kept.issued)
 
 
-@lru_cache(maxsize=4)
 def packed(plan: Plan, own: KeptForecast | None) -> str:
     """The plan file for the browser's storage, a fifth of its length.
 
@@ -124,6 +123,13 @@ def packed(plan: Plan, own: KeptForecast | None) -> str:
     ----------
     plan, own : as for `file_text`
     """
+    # plans that differ in what of the lesson was done are equal, so that is asked for by itself
+    return _packed(plan, plan.progress, own)
+
+
+@lru_cache(maxsize=4)
+def _packed(plan: Plan, progress: Progress, own: KeptForecast | None) -> str:
+    plan = plan.changed(progress=progress)
     return base64.b64encode(zlib.compress(file_text(plan, own, compact=True).encode(), 1)).decode("ascii")
 
 

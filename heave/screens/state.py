@@ -121,7 +121,11 @@ def replace_plan(new: Plan, words: str = "") -> None:
 
 
 def take(new: Plan, words: str) -> None:
-    """Take another plan whole, and keep the one before it, so that the check page offers to undo the change."""
+    """Take another plan whole, and keep the one before it, so that the check page offers to undo the change.
+
+    What of the lesson was done stays done.
+    """
+    new = new.changed(progress=new.progress.joined(plan().progress))
     keep("taken", (plan(), new))
     replace_plan(new, words)
 

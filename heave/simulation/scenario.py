@@ -68,7 +68,7 @@ class Happening:
 
     kind: EventKind
     time: float = quantity("Time", "period", low=0.0, high=DURATION[1])
-    share: float = quantity("Share of the open gas shut", "fraction", default=0.6, above=0.0, below=1.0)
+    share: float = quantity("Gas shut, share of what is open", "fraction", default=0.6, above=0.0, below=1.0)
     amount: float | None = quantity(
         "Block moved",
         "length",

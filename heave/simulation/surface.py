@@ -15,15 +15,16 @@ wave at every period.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
 
 from heave.compensator.time_domain import Components, HeaveMotion, regular_heave
 from heave.planning.plan import Plan
-from heave.sea import OMEGA
+from heave.sea import OMEGA, SeaState
 from heave.sea.spreading import spreading_weights
-from heave.vessel import hoist_spectrum, hoist_transfer, relative_heading
+from heave.vessel import Vessel, hoist_spectrum, hoist_transfer, relative_heading
 
 FloatArray = npt.NDArray[np.float64]
 ComplexArray = npt.NDArray[np.complex128]
@@ -42,17 +43,27 @@ def cross_spectrum(plan: Plan) -> tuple[FloatArray, ComplexArray]:
     -------
     Two arrays on `sea.OMEGA`, (nω,) [m²·s]
     """
-    batch = plan.sea.batch()
-    found = hoist_spectrum(plan.vessel, plan.heading, batch).viscous_damping
+    sea, cross = _cross(plan.sea, plan.vessel, plan.heading)
+    return sea, plan.heave_factor * cross
+
+
+@lru_cache(maxsize=32)
+def _cross(sea: SeaState, vessel: Vessel, heading: float) -> tuple[FloatArray, ComplexArray]:
+    """Uncalibrated; kept, because reading the response takes longer than a run of five minutes, and what is tried
+    again and again in one sea is unit, string and weight on bit."""
+    batch = sea.batch()
+    found = hoist_spectrum(vessel, heading, batch).viscous_damping
     damping = None if found is None else float(found[0])
-    sea, cross = np.zeros(OMEGA.size), np.zeros(OMEGA.size, dtype=np.complex128)
+    power, cross = np.zeros(OMEGA.size), np.zeros(OMEGA.size, dtype=np.complex128)
     for system in batch.spectra():
         spread = spreading_weights(system.spreading, system.exponent)
         origin = system.direction_from[0] + np.array(spread.offsets)
-        response = hoist_transfer(plan.vessel, OMEGA, relative_heading(plan.heading, origin), damping)
-        sea += system.ordinates[0]
+        response = hoist_transfer(vessel, OMEGA, relative_heading(heading, origin), damping)
+        power += system.ordinates[0]
         cross += system.ordinates[0] * (np.array(spread.weights) @ response)
-    return sea, plan.heave_factor * cross
+    for kept in (power, cross):
+        kept.flags.writeable = False
+    return power, cross
 
 
 def sea_surface(plan: Plan, heave: Components, seed: int) -> HeaveMotion:

@@ -95,7 +95,7 @@ def record(factor: float = 1.0, minutes: float = 20.0) -> bytes:
 
 
 def bring(app: AppTest, data: bytes) -> None:
-    by_label(app.file_uploader, "Heave record (CSV)").set_value([("record.csv", data, "text/csv")]).run()
+    by_label(app.file_uploader, "Heave record (CSV, text or workbook)").set_value([("record.csv", data, "text/csv")]).run()
     assert not app.exception
 
 

@@ -9,11 +9,6 @@ from heave.screens.weight_on_bit import exercises, record, watch
 
 st.title("Weight on bit")
 every_page.messages()
-st.caption(
-    "The plan through time: what the vessel does, what the compensator takes of it, and what is left for the bit. "
-    "Loads beyond a rating are not stopped here; the Compensator check judges them."
-)
-
 pieces.tabs(
     "wob",
     {

@@ -7,6 +7,7 @@ them at every redraw, and could not show progress while it fills.
 
 from __future__ import annotations
 
+import threading
 import time
 from collections.abc import Callable, Sequence
 from functools import partial
@@ -31,6 +32,10 @@ MOST_OF_ONE: Final = 80_000_000
 PATIENCE: Final = 0.8
 """How long a run may take before a bar with a button that stops it comes up [s]."""
 
+SHORT: Final = 600.0
+"""Longest run that waits its turn [s]: a fifth of a second of work."""
+
+_TURN: Final = threading.Lock()
 _STOPPED: Final = "wob:stopped"
 _ASKED: Final = "wob:seeds asked"
 

@@ -14,7 +14,7 @@ from heave.screens.check.working import steps_text
 from heave.screens.figures.bit_share import overview_figure, seeds_figure, share_figure
 from heave.screens.figures.sides import Side, side_of
 from heave.screens.film import component
-from heave.screens.film.payload import Caption, Parts, film_of
+from heave.screens.film.payload import LONGEST, Caption, Parts, film_of
 from heave.screens.inputs import plain
 from heave.screens.weight_on_bit import controls, runs
 from heave.simulation.comparisons import Variant, for_the_bit, variants, without_drilling
@@ -58,6 +58,7 @@ def watch() -> None:
         st.markdown(READING)
     whole_run(sides)
     seeds(plan)
+    st.caption("Loads beyond a rating are not stopped here; the Compensator check judges them.")
 
 
 def show_run(
@@ -157,7 +158,8 @@ def echo(shown: Sequence[Variant], scenario: Scenario, result: SimulationResult)
 
 def equations(shown: Sequence[Variant], results: Sequence[SimulationResult], moment: float) -> None:
     """Each quantity's equation with the numbers of one instant of the run."""
-    with st.expander(f"Equations of the instant at {moment:.1f} s, where the film stands", expanded=True):
+    with st.expander("Equations of this instant", key="heave:wob:equations"):
+        st.caption(f"At {moment:.2f} s, where the film stands; they go with it whenever it comes to rest.")
         for place, letter, variant, result in zip(st.columns(len(shown)), "AB", shown, results, strict=False):
             if len(shown) > 1:
                 place.markdown(f"**{letter}: {plain(variant.label)}**")
@@ -165,21 +167,23 @@ def equations(shown: Sequence[Variant], results: Sequence[SimulationResult], mom
 
 
 def whole_run(sides: Sequence[Side]) -> None:
-    """Table, overview and histogram of the whole run, and every lift-off."""
+    """Table and histogram of the whole run, all of it where the film is shorter, and every lift-off."""
     system, look = state.system(), every_page.look()
     edges = shared_edges([side.result for side in sides])
     reports = [report(side.result, side.band, edges) for side in sides]
     st.subheader("The whole run")
-    st.markdown(table(sides, reports, system))
     left, right = st.container(key="curves").columns(2, gap="large")
     with left:
-        st.markdown("##### From end to end")
-        figure = overview_figure(sides, look, system)
-        pieces.chart(figure, "overview", "Weight on bit over the whole run")
+        st.markdown(table(sides, reports, system))
+        for side in sides:
+            if side.without:
+                st.caption(plain(f"{side.letter}: {side.without}"))
     with right:
-        st.markdown("##### How the time is shared out")
         figure = share_figure(sides, reports, look, system)
         pieces.chart(figure, "share", "Histogram of weight on bit with the nominal band")
+    if float(sides[0].result.time[-1]) > LONGEST + 1:
+        figure = overview_figure(sides, look, system)
+        pieces.chart(figure, "overview", "Weight on bit over the whole run")
     lifts = [
         (f"{side.letter} {plain(side.variant.label)}", f"{lift.start:.1f} s", f"{lift.duration:.2f} s")
         for side, run in zip(sides, reports, strict=True)

@@ -15,11 +15,17 @@ function makeMachine(film) {
   const acting = film.sides.map(side => side.signals.active_force?.reduce((a, b) => Math.max(a, Math.abs(b)), 1) ?? 1)
   const tellings = film.sides.map(side => {
     const landed = landings(film, side), struck = raisedAt(film, side, AT_END)
-    return { landed, landedAt: landed.map(each => each.time), struck, locked: raisedAt(film, side, LOCKED) }
+    return { landed, landedAt: landed.map(each => each.time), struck, locked: raisedAt(film, side, LOCKED), shut: shutAt(side) }
   })
   let made = null
 
   machine.height = width => (width < 480 ? 560 : 620)
+
+  // When a bank of bottles is shut [s]; the marks say so, of this side or of both.
+  function shutAt(side) {
+    const shut = film.marks.find(mark => mark.kind === "gas bank shut" && (mark.side ?? side.letter) === side.letter)
+    return shut ? shut.time : Infinity
+  }
 
   function arrange(context, width, height) {
     const sharp = context.getTransform().a
@@ -28,10 +34,11 @@ function makeMachine(film) {
     const layouts = layOut(film, height)
     const seen = two && !machine.laid ? 2 : 1, room = (width - whole) / seen
     const panels = film.sides.map((side, n) => {
-      const x = whole + (seen === 2 ? n * room : 0), k = Math.min(Math.max(room / 300, 0.5), 1.2)
+      const x = whole + (seen === 2 ? n * room : 0), k = Math.min(Math.max(room / 300, 0.42), 1.2)
       const pen = makePen(colours, side.colour, side.dash, machine.laid && n === 1)
-      const axis = x + Math.max(room * 0.4, 104 * k)
-      return { side, n, x, room, k, axis, pen, layout: layouts[n], now: {}, labels: [], narrow: room < 220, told: tellings[n] }
+      const axis = x + Math.max(room * 0.4, 116 * k)
+      const at = axis + 44 * k, wide = layouts[n].kind === "under the crown" ? axis + 74 * k : at // of the names of parts
+      return { side, n, x, room, k, axis, pen, layout: layouts[n], now: {}, labels: [], told: tellings[n], at, wide, narrow: x + room - at < 108, tight: x + room - wide < 108 }
     })
     const still = stillCanvas(width, height, sharp, still => drawStill(still, panels, whole, width, height))
     made = { width, height, laid: machine.laid, panels, still, whole }
@@ -87,11 +94,11 @@ function makeMachine(film) {
         const y = apart ? 24 : 18 + 26 * panel.n, left = apart ? x + 18 : x + room / 2 + 12
         drawLetter(context, panel, left, y)
         if (!apart) words(context, colours, fitted(context, `${side.label}${pen.ghost ? ", dashed" : ""}`, room / 2 - 34), left + 18, y)
-        else if (!narrow) words(context, colours, fitted(context, side.label, room - 20), x + 8, 52, { colour: colours.muted })
+        else if (room >= 190) words(context, colours, fitted(context, side.label, room - 20), x + 8, 52, { colour: colours.muted })
       }
       if (pen.ghost) continue
       const times = `× ${Math.round(scale / vessel.scale)}`
-      bar(x + (apart ? 36 : 12), 32, scale, narrow ? times : `Movement ${times}`)
+      bar(x + (apart ? 36 : 12), 32, scale, panel.room < 200 ? times : `Movement ${times}`)
       const off = bitTimes > 1 ? `${narrow ? "Bit off" : "Bit off the rock"}: × ${bitTimes}${narrow ? "" : " more"}` : ""
       words(context, colours, off, x + room - 6, panel.layout.height - 10, { size: 11.5, bold: true, align: "right" })
     }
@@ -126,7 +133,7 @@ function makeMachine(film) {
   }
 
   function drawPanel(context, panel, time) {
-    const { side, pen, axis, k, layout, now, x, room } = panel, { machine: unit } = side
+    const { side, pen, axis, k, layout, now, x, room, told } = panel, { machine: unit } = side
     placesAt(film, side, layout, time, now)
     context.save()
     context.beginPath()
@@ -141,6 +148,7 @@ function makeMachine(film) {
       drawLines(context, pen, axis, k, now.crown, now.block, unit.lines, now.paid * layout.scale)
     }
     drawCrown(context, pen, axis, k, now.crown)
+    if (now.piston !== null) drawBottles(context, pen, axis, k, layout, now, time >= told.shut ? 2 : 0)
     if (kind === "under the crown") drawUnderCrown(context, pen, axis, k, layout, now, unit.active)
     drawBlock(context, pen, axis, k, now.block)
     if (kind === "under the block") drawUnderBlock(context, pen, axis, k, layout, now, unit.active)
@@ -160,7 +168,7 @@ function makeMachine(film) {
   }
 
   // Seals that hold, bars that lock, the force of the active part.
-  function drawState(context, { side, n, pen, axis, k, layout, now, told }, time) {
+  function drawState(context, { side, n, pen, axis, k, layout, now, told, room }, time) {
     if (now.piston === null || pen.ghost) return
     const crown = layout.kind === "under the crown", half = (crown ? 11 : 17) * k
     const middles = crown ? [axis - 50 * k, axis + 50 * k] : [axis]
@@ -173,9 +181,10 @@ function makeMachine(film) {
       }
     }
     if (!side.machine.active || !(now.flags & ACTIVE_WORKS) || !side.signals.active_force) return
-    const force = sampleAt(film, side, "active_force", time) / acting[n]
-    const x = axis - (crown ? 83 : 45) * k
-    rule(context, makePen(colours, pen.colour, NO_DASH, false), x, now.piston, x, now.piston - 34 * force, 3)
+    const x = axis - (crown ? 69 : 31) * k, y = crown ? now.cylinder - 8 : foot + 26
+    const ink = makePen({ ...colours, edge: colours.text }, null, NO_DASH, false)
+    drawForce(context, ink, x, y, sampleAt(film, side, "active_force", time) / acting[n])
+    if (room > 200) words(context, colours, "active", x - 9, y - 6, { size: 11.5, align: "right" })
   }
 
   function drawBlows(context, { pen, axis, k, layout, now, told }, time) {
@@ -198,21 +207,22 @@ function makeMachine(film) {
 
   // Names of the parts beside them, in the order they stand; weights and stroke in bold under the name.
   function drawLabels(context, panel, time) {
-    const { pen, axis, k, narrow, now, side, layout, x, room } = panel
+    const { pen, at, wide, narrow, tight, now, side, layout } = panel
     if (pen.ghost) return drawGhostLabels(context, panel)
-    const size = narrow ? 11.5 : 12.5, at = axis + (layout.kind === "under the crown" ? 74 : 44) * k, lines = panel.labels
+    const size = narrow ? 11 : 12.5, lines = panel.labels
     let count = 0
-    const label = (y, text, strong, loud) => {
+    const label = (y, text, strong, loud, x = at) => {
       const line = (lines[count++] ??= {})
       line.y = line.at = y
+      line.x = x
       line.text = text
       line.strong = strong
       line.loud = loud
     }
-    label(now.crown - 10, narrow ? "Crown" : "Crown block")
+    label(now.crown - 10, tight ? "Crown" : "Crown block", "", false, wide)
     if (layout.kind === "drawworks" && !narrow) label((now.crown + now.block - SIZE.block) / 2, `${side.machine.lines} lines`)
     label(now.block - SIZE.block / 2, narrow ? "Block" : "Travelling block")
-    nameUnit(label, panel)
+    nameUnit(label, panel, time)
     label(now.hook + SIZE.hook / 2, "Hook", shown(film, "force", now.hookLoad))
     label(now.floor + 4, narrow ? "Floor" : "Drill floor")
     label((now.floor + now.bit - SIZE.collars - SIZE.bit) / 2, narrow ? "String" : "String, cut short")
@@ -223,18 +233,18 @@ function makeMachine(film) {
     spread(lines, layout.height)
     for (const line of lines) {
       const bold = { size: size + 1, bold: true, colour: line.loud ? colours.over : colours.text }
-      words(context, colours, line.text, at, line.at, { size })
-      if (line.strong) words(context, colours, line.strong, at, line.at + size + 2, bold)
+      words(context, colours, line.text, line.x, line.at, { size })
+      if (line.strong) words(context, colours, line.strong, line.x, line.at + size + 2, bold)
     }
-    sayState(context, panel, time, at)
+    sayState(context, panel, time)
   }
 
-  function nameUnit(label, { now, layout, narrow, side }) {
+  function nameUnit(label, { now, layout, told, wide }, time) {
     if (now.piston === null) return
     const state = now.flags & LOCKED ? "locked" : now.flags & AT_END ? "at the end" : now.flags & SEALS_HOLD ? "seals hold" : ""
-    label(now.piston, "Piston", state || `${now.stroke >= 0 ? "+" : ""}${shown(film, "length", now.stroke)}`, state !== "")
+    label(now.piston, "Piston", state || `${now.stroke >= 0 ? "+" : ""}${shown(film, "length", now.stroke)}`, state !== "", wide)
     const foot = now.cylinder + layout.place.inside + 2 * SIZE.cap
-    if (foot - now.piston > 44) label(foot - 14, "Gas")
+    if (foot - now.piston > 44) label(foot - 14, "Gas", time >= told.shut ? "bank shut" : "", true, wide)
   }
 
   // Labels keep a line's height from each other, the lower one giving way.
@@ -260,7 +270,7 @@ function makeMachine(film) {
     words(context, colours, `${side.letter} ${shown(film, "force", now.bitForce)}`, axis - 24 * k, now.bit - 6, at)
   }
 
-  function sayState(context, { told, now, layout, axis, k, x, room }, time, at) {
+  function sayState(context, { told, now, layout, axis, k }, time) {
     const landed = lastBefore(told.landedAt, time)
     if (landed >= 0 && time - told.landedAt[landed] < SAID && !(now.flags & OFF_BOTTOM))
       words(context, colours, `landed: ${shown(film, "force", told.landed[landed].force)}`, axis, layout.height - 26, { size: 12.5, bold: true, colour: colours.over, align: "center" })

@@ -38,6 +38,7 @@ class Film {
     this.wide = before?.wide ?? 60
     this.watched = new AbortController()
     this.find = name => root.querySelector(`.film-${name}`)
+    this.parts = { slider: this.find("slider"), time: this.find("time") }
     this.machine = makeMachine(this.film)
     this.machine.laid = before?.machine.laid ?? false
     this.gauges = makeGauges(this.film)
@@ -144,9 +145,17 @@ class Film {
     this.machine.draw(picture.context, picture.width, picture.height, time)
     this.gauges.draw(gauges.context, gauges.width, gauges.height, time)
     this.traces.draw(traces.context, traces.width, traces.height, pageOf(this.film, time, this.wide))
-    this.find("slider").value = time
-    this.find("time").textContent = `${time.toFixed(1)} s`
+    this.showTime(time)
     this.showCaption(time)
+  }
+
+  // Ten times a second is as often as it can be read, and each time costs the page more than a frame of the picture.
+  showTime(time) {
+    const tenth = time.toFixed(1)
+    if (tenth === this.tenth) return
+    this.tenth = tenth
+    this.parts.slider.value = time
+    this.parts.time.textContent = `${tenth} s`
   }
 
   showCaption(time) {

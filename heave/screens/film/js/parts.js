@@ -4,13 +4,17 @@
 function drawFloor(context, pen, axis, k, top, floor) {
   context.globalAlpha = 0.25
   const out = y => (30 + 62 * (y - top) / (floor - top)) * k
+  startPath(context, pen, 1.5)
   for (const side of [-1, 1]) {
-    rule(context, pen, axis + side * out(top), top, axis + side * out(floor), floor, 2.5)
-    for (let part = 0; part < 4; part++) {
-      const y = top + (floor - top) * part / 4, toY = y + (floor - top) / 4
-      rule(context, pen, axis + side * out(y), y, axis - side * out(toY), toY, 1)
+    context.moveTo(axis + side * out(top), top)
+    context.lineTo(axis + side * out(floor), floor)
+    context.moveTo(axis + side * out(top), top)
+    for (let part = 1; part <= 4; part++) {
+      const y = top + (floor - top) * part / 4
+      context.lineTo(axis + (part % 2 ? -side : side) * out(y), y)
     }
   }
+  context.stroke()
   context.globalAlpha = 1
   const { shade } = pen.colours
   box(context, pen, axis - 100 * k, floor, 88 * k, SIZE.floor, shade)
@@ -18,47 +22,56 @@ function drawFloor(context, pen, axis, k, top, floor) {
 }
 
 // A beam with its sheaves; `y` is its foot.
+const SHEAVES = [-22, -7.5, 7.5, 22]
 function drawCrown(context, pen, axis, k, y) {
   const { steel, shade } = pen.colours
   box(context, pen, axis - 36 * k, y - 9, 72 * k, 9, steel, 2)
-  for (const place of [-22, -7.5, 7.5, 22]) wheel(context, pen, axis + place * k, y - 13, 8 * k, shade)
-  for (const place of [-22, -7.5, 7.5, 22]) wheel(context, pen, axis + place * k, y - 13, 2, null)
+  startPath(context, pen, 1.2)
+  for (const place of SHEAVES) {
+    context.moveTo(axis + (place + 8) * k, y - 13)
+    context.arc(axis + place * k, y - 13, 8 * k, 0, 2 * Math.PI)
+    context.moveTo(axis + place * k + 1.5, y - 13)
+    context.arc(axis + place * k, y - 13, 1.5, 0, 2 * Math.PI)
+  }
+  endPath(context, pen, shade)
 }
 
 // Falls from crown to block with marks on the rope. The dead line stands still and so does the first fall; each sheave
 // between adds the block's own movement, so the k-th fall runs k times as fast if k is even, k - 1 times if it is odd.
-const ROPE_MARK = 5, ROPE_GAP = 23
+const ROPE_GAP = 28 // from mark to mark [px]
 function drawLines(context, pen, axis, k, crown, block, lines, paid) {
   const step = Math.min(6.5, 56 / Math.max(lines - 1, 1)) * k
   const top = block - SIZE.block + 8
+  const left = axis - (lines + 1) / 2 * step
+  startPath(context, pen, 0.9)
   for (let fall = 1; fall <= lines; fall++) {
-    const x = axis + (fall - (lines + 1) / 2) * step
-    rule(context, pen, x, crown, x, top, 0.9)
-    drawRope(context, pen, x, crown, x, top, fall % 2 ? (fall - 1) * paid : -fall * paid)
+    context.moveTo(left + fall * step, crown)
+    context.lineTo(left + fall * step, top)
   }
+  context.stroke()
+  context.fillStyle = pen.colours.edge
+  context.beginPath()
+  for (let fall = 1; fall <= lines; fall++)
+    ropeMarks(context, left + fall * step, crown, left + fall * step, top, fall % 2 ? (fall - 1) * paid : -fall * paid)
+  context.fill()
 }
 
-// Marks on a rope that has run `moved` pixels from its first end towards its second.
-function drawRope(context, pen, x, y, toX, toY, moved) {
-  if (pen.ghost) return
-  context.strokeStyle = pen.colours.edge
-  context.lineWidth = 3
-  context.setLineDash(ROPE_DASH)
-  context.lineDashOffset = -moved % (ROPE_MARK + ROPE_GAP)
-  context.beginPath()
-  context.moveTo(x, y)
-  context.lineTo(toX, toY)
-  context.stroke()
-  context.lineDashOffset = 0
+// Marks on a rope that has run `moved` pixels from its first end towards its second, into the path that is open.
+function ropeMarks(context, x, y, toX, toY, moved) {
+  const length = Math.hypot(toX - x, toY - y)
+  for (let at = (moved % ROPE_GAP + ROPE_GAP) % ROPE_GAP; at < length - 2; at += ROPE_GAP)
+    context.rect(x + (toX - x) * at / length - 1.5, y + (toY - y) * at / length - 2.5, 3, 5)
 }
-const ROPE_DASH = [ROPE_MARK, ROPE_GAP]
 
 // Drum on the floor, turned by what the fast line has paid out, and the line to it from the crown.
 function drawDrum(context, pen, axis, k, radius, layout, now) {
   const { crown, floor, run } = now
   const x = axis - 66 * k, y = floor - radius - 3
   rule(context, pen, axis - 33 * k, crown - 10, x + radius * 0.9, y, 1)
-  drawRope(context, pen, axis - 33 * k, crown - 10, x + radius * 0.9, y, run * layout.scale)
+  context.fillStyle = pen.colours.edge
+  context.beginPath()
+  ropeMarks(context, axis - 33 * k, crown - 10, x + radius * 0.9, y, run * layout.scale)
+  context.fill()
   wheel(context, pen, x, y, radius, pen.colours.steel)
   wheel(context, pen, x, y, radius * 0.28, pen.colours.shade)
   const angle = -run / DRUM_RADIUS
@@ -154,6 +167,40 @@ function drawUnderCrown(context, pen, axis, k, layout, now, active) {
   box(context, pen, axis - beam - (active ? 8 * k : 0), now.crown - 3, 2 * beam + (active ? 8 * k : 0), 6, colours.shade, 2)
 }
 
+// Bottles that the gas of the cylinders is pushed into, hung in the derrick; shut ones are empty outlines with a bar across.
+function drawBottles(context, pen, axis, k, layout, now, shut) {
+  if (pen.ghost) return
+  const { colours } = pen, { place } = layout, tall = 44
+  const top = now.floor - place.floor + place.cylinder + 26
+  const reach = axis - (layout.kind === "under the crown" ? 62 : 18) * k, foot = now.cylinder + place.inside + 2 * SIZE.cap - 9
+  startPath(context, pen, 1.6)
+  context.moveTo(axis - 108 * k, top - 8)
+  context.lineTo(axis - 80 * k, top - 8)
+  context.bezierCurveTo(axis - 66 * k, top - 8, axis - 74 * k, foot + 16, reach, foot) // a hose: one end rides with the cylinder
+  context.stroke()
+  for (let bottle = 0; bottle < BOTTLES; bottle++) {
+    const x = axis - (112 - 11 * bottle) * k, closed = bottle < shut
+    rule(context, pen, x + 4 * k, top - 8, x + 4 * k, top, 1.6)
+    box(context, pen, x, top, 8 * k, tall, closed ? colours.sky : colours.gas, 4 * k)
+    if (closed) rule(context, makePen(colours, null, NO_DASH, false), x - 2, top - 4, x + 8 * k + 2, top - 4, 3)
+    else drawGrains(context, colours, x + 4 * k, 4 * k, top + 4, top + tall - 2)
+  }
+}
+const BOTTLES = 3
+
+// An arrow for a force, up where it is positive; `share` of the longest.
+function drawForce(context, pen, x, y, share) {
+  const end = y - 38 * share, head = 6 * Math.sign(share || 1)
+  context.globalAlpha = Math.min(Math.abs(share) * 8, 1)
+  rule(context, pen, x, y, x, end, 3)
+  startPath(context, pen, 3)
+  context.moveTo(x - 5, end + head)
+  context.lineTo(x, end)
+  context.lineTo(x + 5, end + head)
+  context.stroke()
+  context.globalAlpha = 1
+}
+
 // Bars that are put through when the unit is locked; `gone` is how far they still are from home, 1 to 0.
 function drawLocks(context, pen, x, half, y, gone) {
   const { colours } = pen, away = 26 * gone
@@ -189,10 +236,10 @@ const JOINTS = 16
 function drawString(context, pen, axis, k, hook, bit) {
   const { colours } = pen, top = hook + SIZE.hook, low = bit - SIZE.bit, collars = low - SIZE.collars
   box(context, pen, axis - 2.6 * k, top, 5.2 * k, collars - top, colours.steel)
-  for (let joint = 1; joint < JOINTS; joint++) {
-    const y = top + (collars - top) * joint / JOINTS
-    box(context, pen, axis - 5 * k, y - 2.5, 10 * k, 5, colours.shade, 1)
-  }
+  startPath(context, pen, 1)
+  for (let joint = 1; joint < JOINTS; joint++)
+    context.rect(axis - 5 * k, top + (collars - top) * joint / JOINTS - 2.5, 10 * k, 5)
+  endPath(context, pen, colours.shade)
   box(context, pen, axis - 7.5 * k, collars, 15 * k, SIZE.collars, colours.shade, 2)
   startPath(context, pen, 1.2)
   context.moveTo(axis - 10 * k, low)
