@@ -237,7 +237,7 @@ function paintMarks(chart) {
     context.lineWidth = group.follows ? 1 : 1.5
     context.setLineDash(group.follows ? [2, 3] : [7, 3])
     context.beginPath()
-    for (const x of group.times.map(xOf)) {
+    for (const x of group.times.map(time => Math.round(xOf(time) - 0.5) + 0.5)) { // on whole dots, to be sharp
       for (const plot of places.plots) {
         context.moveTo(x, plot.top)
         context.lineTo(x, plot.bottom)
