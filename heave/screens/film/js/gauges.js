@@ -41,7 +41,7 @@ function gaugeOf(film, gauge) {
   const low = Math.min(...reaches.map(reach => reach.low))
   const high = Math.max(...reaches.map(reach => reach.high))
   const least = { length: 0.1, force: 10, pressure: 1 }[gauge.kind] * film.units[gauge.kind].factor
-  return { ...gauge, limits, span: spanOf(low, high, limits.map(limit => limit.levels), least, GAUGE_STRETCH) }
+  return { ...gauge, limits, span: spanOf(low, high, limits.map(({ levels }) => ({ levels, stretch: GAUGE_STRETCH })), least) }
 }
 
 /** Places of the gauges at a width: how many abreast, and where everything in a cell stands below its top. */

@@ -2,6 +2,8 @@
 // What stands still while the cursor moves (axes, bands, limits, curves, words) is drawn once for a window.
 
 const LANE_ROWS = 4 // most rows for the names of what happens
+const LIMIT_STRETCH = 2.2 // a limit that would make a scale wider than this, in spans of the data, is only named
+const CHECKED_STRETCH = 4 // for what is checked, which the curve is to be compared with
 const FLAT = 3 // a curve is drawn on a scale of its own window, or about its mean, where it would fill less than a third
 const ROW = 13 // height of a row of small words [px]
 const STATES = {
@@ -102,7 +104,9 @@ function keyItems(film, panel) {
   for (const band of panel.bands) {
     const word = `${two ? `${band.letters}: ` : ""}${band.word}`
     const low = bareFigure(film, panel.kind, band.low).replace(/\.0+$/, "")
-    items.push({ band, words: [`${word}, ${low} to ${levelFigure(film, panel.kind, band.high)}`, word] })
+    const words = `${word}, ${low} to ${levelFigure(film, panel.kind, band.high)}`
+    const off = band.high - band.base > scale.high && band.low - band.base < scale.low
+    items.push({ band, words: off ? [`${words}, wider than this scale`, words, word] : [words, word] })
   }
   for (const [flag, word] of STATES[panel.name] || []) {
     if (film.sides.some(side => side.flags.some(flags => flags & flag))) items.push({ flag, words: [word] })
@@ -132,7 +136,7 @@ function keyRows(film, panel, left, right) {
 function placesOf(film, panels, width, height) {
   const left = width < 480 ? 46 : 54
   const right = width - 10
-  const names = new Set(film.marks.map(mark => markWords(film, mark)))
+  const names = new Set(film.marks.map(mark => `${mark.side} ${mark.kind}`))
   const rows = Math.min(names.size, LANE_ROWS)
   const lane = { top: 2, rows, bottom: rows * ROW + 4 }
   const keys = panels.map(panel => keyRows(film, panel, left, right))
@@ -153,8 +157,10 @@ function placesOf(film, panels, width, height) {
 
 /** The scale of a panel in a window: of the whole run, or of the window alone where the run would press it flat. */
 function scaleOf(film, panel, first, last) {
-  const groups = panel.limits.map(limit => limit.levels)
-  for (const band of panel.bands) groups.push([band.low - band.base], [band.high - band.base])
+  const groups = panel.limits.map(({ levels }) => ({ levels, stretch: LIMIT_STRETCH }))
+  for (const { low, high, base, checked } of panel.bands) {
+    groups.push({ levels: [low - base, high - base], stretch: checked ? CHECKED_STRETCH : LIMIT_STRETCH })
+  }
   const reach = (low, high) => [
     Math.min(...panel.curves.map((curve, n) => low(curve, n) - curve.base)),
     Math.max(...panel.curves.map((curve, n) => high(curve, n) - curve.base)),
@@ -222,9 +228,9 @@ function drawCursor(context, film, panels, look, places, drawn, view) {
   for (let n = 0; n < panels.length; n++) drawPoints(context, film, panels[n], look, places, drawn, x, n, view.time)
   context.font = `600 11px ${SCALE_FONT}`
   context.textAlign = "center"
-  const near = Math.min(Math.max(x, left + 22), right - 22)
+  const near = Math.min(Math.max(x, left + 29), right - 29)
   context.fillStyle = look.text
-  context.fillRect(near - 26, axis + 18, 52, 15)
+  context.fillRect(near - 29, axis + 18, 58, 15)
   context.fillStyle = look.ground
   context.fillText(`${figureOf(view.time, 2)}\u00a0s`, near, axis + 29.5)
 }
