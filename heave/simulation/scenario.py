@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.compensator import Compensator, GasUnit
 from heave.compensator.time_domain import BLOCK_MOVES, Event, EventKind, HeaveMotion, sampled_heave
 from heave.errors import InputError
 from heave.fields import Choice, Quantity, quantity, validate
@@ -165,6 +166,40 @@ def why_nothing(kind: str, variant: Variant, source: str = "sea") -> str:
     return reasons.get(kind, "")
 
 
+def why_left_out(item: Happening, variant: Variant, scenario: Scenario) -> str:
+    """Why `run` leaves something out for a variant, in a sentence; nothing where it happens.
+
+    Parameters
+    ----------
+    item : of the scenario's happenings
+    variant, scenario : as for `run`
+    """
+    variant = replace(variant, plan=plan_run(variant, scenario))
+    reason = why_nothing(item.kind, variant, scenario.source)
+    unit = variant.plan.compensator
+    if not reason and item.kind == "gas bank shut" and isinstance(unit, GasUnit):
+        try:
+            replace(unit, gas_volume_shut=unit.gas_volume_shut + _gas_shut(unit, item.share))
+        except InputError:
+            return "With so many bottles shut there is less gas than the cylinder sweeps."
+    return reason
+
+
+def plan_run(variant: Variant, scenario: Scenario) -> Plan:
+    """The plan that is run: the variant's, without hole where none is made.
+
+    Parameters
+    ----------
+    variant, scenario : as for `run`
+    """
+    return variant.plan if scenario.hole else without_drilling(variant.plan)
+
+
+def _gas_shut(unit: Compensator, share: float) -> float:
+    """Volume of a share of the open gas [m³]."""
+    return share * ((unit.gas_volume or 0.0) - unit.gas_volume_shut)
+
+
 def _no_group(plan: Plan, source: str) -> str:
     if source != "sea":
         return (
@@ -231,8 +266,7 @@ def run(
     SimulationCancelled
         If `cancel` said so.
     """
-    plan = variant.plan if scenario.hole else without_drilling(variant.plan)
-    run_of = replace(variant, plan=plan)
+    plan = plan_run(variant, scenario)
     heave, surface = _heave(plan, scenario)
     return simulate(
         plan,
@@ -241,9 +275,7 @@ def run(
         heave=heave,
         surface=surface,
         events=[
-            _event(plan, item)
-            for item in scenario.happenings
-            if not why_nothing(item.kind, run_of, scenario.source)
+            _event(plan, item) for item in scenario.happenings if not why_left_out(item, variant, scenario)
         ],
         unit="as planned" if variant.unit == "as planned" else "no compensator",
         progress=progress,
@@ -264,8 +296,7 @@ def _heave(plan: Plan, scenario: Scenario) -> tuple[HeaveMotion | None, HeaveMot
 
 def _event(plan: Plan, item: Happening) -> Event:
     if item.kind == "gas bank shut":
-        unit = plan.compensator
-        return Event(item.kind, item.time, item.share * ((unit.gas_volume or 0.0) - unit.gas_volume_shut))
+        return Event(item.kind, item.time, _gas_shut(plan.compensator, item.share))
     if item.kind in BLOCK_MOVES:
         amount = block_travel(plan, item.kind) if item.amount is None else item.amount
         return Event(item.kind, item.time, amount, item.over)

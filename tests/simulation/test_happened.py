@@ -17,6 +17,7 @@ from heave.files.rigs import demo_compensators, demo_plan
 from heave.judging import assess
 from heave.judging.results import string_period
 from heave.planning import Plan
+from heave.simulation.bands import no_band_words
 from heave.simulation.comparisons import Variant, without_drilling
 from heave.simulation.happened import APART, BLOW, BLOW_VALIDITY, Mark
 from heave.simulation.scenario import (
@@ -28,6 +29,7 @@ from heave.simulation.scenario import (
     block_travel,
     largest_heave,
     run,
+    why_left_out,
     why_nothing,
 )
 from heave.simulation.simulate import SimulationResult, plan_case, plan_model, simulate
@@ -211,6 +213,23 @@ def test_why_nothing_is_plain() -> None:
         assert why_nothing(kind, Variant("A", active)) == ""
     with pytest.raises(InputError, match="event"):
         why_nothing("coffee break", Variant("A", plan))
+
+
+def test_what_is_left_out_is_told_of_the_run_as_it_is() -> None:
+    plan = demo_plan()
+    power, most = Happening("power lost", 20.0), Happening("gas bank shut", 20.0, 0.95)
+    for item, variant, scenario, words in (
+        (power, Variant("A", plan), Scenario(hole=False), "needs power"),
+        (power, Variant("A", plan), Scenario(), ""),
+        (most, Variant("A", plan), Scenario(), "less gas than the cylinder sweeps"),
+        (replace(most, share=0.85), Variant("A", plan), Scenario(), ""),
+        (Happening("wave group", 20.0), Variant("A", plan), Scenario("wave"), "regular wave"),
+    ):
+        assert words in why_left_out(item, variant, scenario)
+        assert bool(why_left_out(item, variant, scenario)) == bool(words)
+        tried_so = replace(scenario, duration=40.0, happenings=(item,))
+        assert any(event.kind == item.kind for event in run(variant, tried_so).events) == (not words)
+        assert bool(no_band_words(variant, assess(plan), tried_so)) == (not words)
 
 
 @pytest.mark.parametrize(
