@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final
@@ -10,13 +11,20 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.compensator import Compensator, GasUnit
-from heave.compensator.time_domain import BLOCK_MOVES, Event, EventKind, HeaveMotion, sampled_heave
+from heave.compensator.time_domain import (
+    BLOCK_MOVES,
+    STEEPEST,
+    Event,
+    EventKind,
+    HeaveMotion,
+    sampled_heave,
+)
 from heave.errors import InputError
 from heave.fields import Choice, Quantity, quantity, validate
 from heave.judging.demands import calibrated_spectrum
 from heave.judging.moments import setting_of
 from heave.planning.plan import Plan
-from heave.sea import mean_period, moment, most_probable_maximum
+from heave.sea import moment, most_probable_maximum
 from heave.simulation.comparisons import Variant, without_drilling
 from heave.simulation.simulate import (
     SimulationResult,
@@ -174,9 +182,19 @@ def why_left_out(item: Happening, variant: Variant, scenario: Scenario) -> str:
     item : of the scenario's happenings
     variant, scenario : as for `run`
     """
-    variant = replace(variant, plan=plan_run(variant, scenario))
-    reason = why_nothing(item.kind, variant, scenario.source)
-    unit = variant.plan.compensator
+    plan = plan_run(variant, scenario)
+    reason = why_nothing(item.kind, replace(variant, plan=plan), scenario.source)
+    if not reason and item.time > scenario.length:
+        return "It would come after the end of the run."
+    if (
+        not reason
+        and item.kind == "wave group"
+        and _crest(plan, item) > STEEPEST * math.sqrt(_moments(plan)[0])
+    ):
+        return (
+            f"The crest is over {STEEPEST:g} times the spread of the heave: no such wave comes in this sea."
+        )
+    unit = plan.compensator
     if not reason and item.kind == "gas bank shut" and isinstance(unit, GasUnit):
         try:
             replace(unit, gas_volume_shut=unit.gas_volume_shut + _gas_shut(unit, item.share))
@@ -215,12 +233,21 @@ def largest_heave(plan: Plan) -> float:
     ----------
     plan : the plan
     """
-    spectrum = calibrated_spectrum(plan, plan.sea.batch())
-    m0, m2 = moment(spectrum, 0), moment(spectrum, 2)
-    if not m0[0] > 0:
+    m0, m2 = _moments(plan)
+    if not m0 > 0:
         return 0.0
-    cycles = np.maximum(plan.exposure / mean_period(m0, m2), 1.0)
-    return float(most_probable_maximum(m0, cycles)[0])
+    cycles = max(plan.exposure / (2 * math.pi * math.sqrt(m0 / m2)), 1.0)
+    return float(most_probable_maximum(m0, cycles))
+
+
+def _moments(plan: Plan) -> tuple[float, float]:
+    """Variance of heave at the hoist and of its speed."""
+    spectrum = calibrated_spectrum(plan, plan.sea.batch())
+    return float(moment(spectrum, 0)[0]), float(moment(spectrum, 2)[0])
+
+
+def _crest(plan: Plan, item: Happening) -> float:
+    return largest_heave(plan) if item.height is None else item.height
 
 
 def block_travel(plan: Plan, kind: str) -> float:
@@ -301,5 +328,5 @@ def _event(plan: Plan, item: Happening) -> Event:
         amount = block_travel(plan, item.kind) if item.amount is None else item.amount
         return Event(item.kind, item.time, amount, item.over)
     if item.kind == "wave group":
-        return Event(item.kind, item.time, largest_heave(plan) if item.height is None else item.height)
+        return Event(item.kind, item.time, _crest(plan, item))
     return Event(item.kind, item.time)

@@ -10,7 +10,7 @@ from heave.compensator.time_domain.case import (
     SimulationCase,
     simulation_case,
 )
-from heave.compensator.time_domain.components import Components, components, irregular_heave
+from heave.compensator.time_domain.components import STEEPEST, Components, components, irregular_heave
 from heave.compensator.time_domain.energy import EnergyAccount
 from heave.compensator.time_domain.heave_motion import (
     HeaveMotion,
@@ -31,6 +31,7 @@ __all__ = [
     "BLOCK_MOVES",
     "CONTACTS",
     "EVENT_KINDS",
+    "STEEPEST",
     "STUCK_MARGIN",
     "TIME_STEP",
     "TRACES",
