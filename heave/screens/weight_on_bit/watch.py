@@ -16,7 +16,7 @@ from heave.screens.figures.run_film import FILM, film_figure
 from heave.screens.figures.sides import Side
 from heave.screens.inputs import plain
 from heave.screens.weight_on_bit import controls, runs
-from heave.simulation.comparisons import band_of, for_the_bit, variants, without_drilling
+from heave.simulation.comparisons import Variant, band_of, for_the_bit, variants, without_drilling
 from heave.simulation.scenario import SOURCES, Scenario
 from heave.simulation.statistics import RunStatistics, busiest, instant, report, shared_edges
 from heave.units import show, significant
@@ -242,3 +242,50 @@ def seeds(plan: Plan) -> None:
             f"Of {count} seeds {past[0]} went past the nominal band and {past[1]} past the high one. No hole is made "
             f"here. The elastic part of the band holds at the accepted risk, {significant(100 * plan.risk, 2)} %."
         )
+
+
+def show_run(
+    shown: tuple[Variant, ...],
+    scenario: Scenario,
+    *,
+    key: str,
+    opens: float | None = None,
+    captions: Sequence[tuple[float, float, str]] = (),
+) -> list[Side] | None:
+    """Run variants in a scenario and show the film of a stretch of it, with the words that go with that.
+
+    Parameters
+    ----------
+    shown : one variant, or two to set side by side
+    scenario : heave and events
+    key : of the film on the page
+    opens : the instant at which it comes up [s]
+    captions : words under the picture, each with the stretch it goes with
+
+    Returns
+    -------
+    The runs with what is predicted for them; None where the user stopped them
+    """
+    results = runs.results_of(shown, scenario)
+    if results is None:
+        return None
+    sides = [
+        Side(letter, variant, result, band_of(variant, state.assessed(variant.plan)))
+        for letter, variant, result in zip("AB", shown, results, strict=False)
+    ]
+    start, length = opens or 0.0, min(STRETCH, scenario.length)
+    start = min(start, scenario.length - length)
+    how = (start, length, every_page.look(), state.system())
+    figure = runs.FILMS.kept((shown, scenario, *how), lambda: film_figure(sides, *how))
+    names = " against ".join(side.variant.label for side in sides)
+    pieces.chart(figure, f"film-{key}", f"Moving drawing and traces: {names}", FILM)
+    told = [
+        f"{begin:.0f} s: {words}" for begin, end, words in captions if end > start and begin < start + length
+    ]
+    st.markdown(plain("\n".join(told)).replace("\n", "\n\n"))
+    st.caption(echo(sides, scenario))
+    return sides
+
+
+STRETCH: Final = 40.0
+"""Length of the film of a scene [s]."""
