@@ -1,4 +1,4 @@
-"""The numbers of each scene measured from its runs again, by plain arithmetic on the traces, and what follows of them."""
+"""The numbers of each scene measured from its runs again, by plain arithmetic on the traces, and what follows."""
 
 from __future__ import annotations
 
@@ -106,7 +106,10 @@ def seals(film: Film) -> dict[str, float]:
 def gas_slope(run: Run, shut: float = 0.0) -> float:
     """Load per metre of stroke from P Vⁿ constant a millimetre either side of where the gas is set."""
     unit, load = run.plan.compensator, assess(run.plan).setting.load
-    area, volume = unit.effective_area or math.nan, (unit.gas_volume or math.nan) - unit.gas_volume_shut - shut
+    area, volume = (
+        unit.effective_area or math.nan,
+        (unit.gas_volume or math.nan) - unit.gas_volume_shut - shut,
+    )
     pressure = load / area + 101_325.0
 
     def force(x: float) -> float:
@@ -331,22 +334,26 @@ CLAIMS: dict[str, list[Callable[[Numbers], str]]] = {
     ],
     "bottles": [
         lambda n: f"swing of the weight on bit {goes(n['before'], n['after'])}",
-        lambda n: "That is "
-        + {"about as much as": "as much as", "less than": "less than", "more than": "more than"}[
-            relation(n["after"] / n["before"], n["stiffer"])
-        ]
-        + " the spring",
+        lambda n: (
+            "That is "
+            + {"about as much as": "as much as", "less than": "less than", "more than": "more than"}[
+                relation(n["after"] / n["before"], n["stiffer"])
+            ]
+            + " the spring"
+        ),
         lambda n: f"{relation(n['after tried'], n['after'])} the ± ",
     ],
     "delay": [
         lambda n: f"in A it is {'the gain' if n['gain leaves'] > n['delay leaves A'] else 'the delay'} that",
         lambda n: f"in B {'the gain' if n['gain leaves'] > n['delay leaves B'] else 'the delay'}.",
-        lambda n: "B is "
-        + {
-            "about as much as": "as little good as none at all",
-            "more than": "worse than none",
-            "less than": "still better than none",
-        }[relation(n["B"], n["lost"])],
+        lambda n: (
+            "B is "
+            + {
+                "about as much as": "as little good as none at all",
+                "more than": "worse than none",
+                "less than": "still better than none",
+            }[relation(n["B"], n["lost"])]
+        ),
         lambda n: f"The swing at the bit {goes(n['A'], n['lost'])}",
     ],
     "deep string": [
@@ -376,7 +383,9 @@ CLAIMS: dict[str, list[Callable[[Numbers], str]]] = {
         lambda n: f"carries of the hookload {goes(n['each'], n['each tried'])}",
     ],
     "driller": [
-        lambda n: "keeps the bit further" if n["lowest B"] > n["lowest A"] else "does not keep the bit further",
+        lambda n: (
+            "keeps the bit further" if n["lowest B"] > n["lowest A"] else "does not keep the bit further"
+        ),
         lambda n: f"the least on it {goes(n['lowest A'], n['lowest B'])}",
         lambda n: f"The swing at the bit {goes(n['A'], n['C'])}",
     ],

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from heave.files.rigs import demo_plan
-from heave.planning import Plan
 from random_calculations import plans
 
-EVERY = 9
-"""Of the plans drawn, kind by kind and unit by unit, each of these is taken."""
+from heave.files.rigs import demo_plan
+from heave.planning import Plan
+
+EVERY = 10
+"""Of the plans drawn, unit by unit in turn, each of these is taken: the next one has the next unit."""
 
 
 def drawn(count: int, seed: int = 11) -> list[Plan]:

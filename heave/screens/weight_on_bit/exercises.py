@@ -116,10 +116,9 @@ def _done(plan: Plan, asked: Sequence[Exercise]) -> None:
 def _film(exercise: Exercise, plan: Plan, system: str) -> None:
     """The film of an exercise at its instant, found from the runs of its scene."""
     films, opens, said = film_of(exercise, plan, system)
-    found = [runs.results_of(film.variants, film.scenario) for film in films]
-    made = [run for results in found if results is not None for run in results]
-    if None in found:
+    if runs.results_of(films[0].variants, films[0].scenario) is None:
         return
+    made = (run for film in films for run in runs.kept_of(film.variants, film.scenario))
     st.caption(plain(f"What is shown: {said}" if said else "What is shown is the plan as it is, in its sea."))
     watch.show_run(
         films[0].variants,

@@ -12,14 +12,15 @@ from heave.planning import MODEL_VERSION, Plan
 from heave.screens import printing
 from heave.screens.figures.svg import Across, percent, picture, tag, text
 from heave.teaching import SCENES
+from heave.teaching.measures import Tell
 from heave.teaching.scene import Told, runs_of
-from heave.teaching.staging import Runs, Staged
-from heave.units import show, unit_of
+from heave.teaching.staging import LEAST, Runs, Stage, Staged
+from heave.units import unit_of
 
 POINTS: Final = 400
 """Most points of a trace, the least and the greatest of every stretch among them."""
 
-HEIGHT: Final = 44.0
+HEIGHT: Final = 34.0
 """Of a trace on the paper [px]."""
 
 INK: Final = ("#16202c", "#6b7480")
@@ -28,11 +29,11 @@ INK: Final = ("#16202c", "#6b7480")
 DASHES: Final = ("none", "5 3")
 
 STYLE: Final = """
-body{max-width:190mm;padding:5mm;font-size:7.7pt;line-height:1.25}
+body{max-width:190mm;padding:5mm;font-size:7.5pt;line-height:1.22}
 h1{font-size:13pt;margin:0 0 .6mm}
 h2{font-size:8.6pt;margin:0 0 .5mm}
 .quiet{color:#3c4653;font-size:6.6pt;line-height:1.2}
-.scenes{display:grid;grid-template-columns:1fr 1fr;gap:2mm 5mm;margin:2mm 0}
+.scenes{display:grid;grid-template-columns:1fr 1fr;gap:1.4mm 5mm;margin:1.4mm 0}
 .scene{break-inside:avoid;border-top:.25mm solid #9aa5b4;padding-top:.8mm}
 figure{margin:.6mm 0}figure svg{display:block;overflow:visible}figcaption{font-size:6.6pt;color:#3c4653}
 @media print{body{padding:0;max-width:none}}
@@ -51,8 +52,8 @@ def handout(plan: Plan, system: str = "metric") -> str:
     """
     done = [key for key in SCENES if key in plan.progress.scenes]
     parts = [_scene(place, key, plan, system) for place, key in enumerate(done)]
-    what = f"Plan: {plan.name or 'without a name'} · {plan.vessel.name} · {plan.compensator.name} · model "
-    f"{MODEL_VERSION}"
+    rig = f"{plan.vessel.name} · {plan.compensator.name}"
+    what = f"Plan: {plan.name or 'without a name'} · {rig} · model {MODEL_VERSION}"
     body = (
         printing.words("h1", "Heave and weight on bit: what was learned")
         + printing.words("p", what, "quiet")
@@ -77,7 +78,7 @@ def _scene(place: int, key: str, plan: Plan, system: str) -> str:
     told = scene.tell(staged, played, runs_of(staged.tried), stage)
     content = (
         printing.words("h2", scene.title)
-        + printing.words("p", told.learned)
+        + printing.words("p", told.learned.replace("± ", "±\u00a0"))
         + printing.figure(sketch(told, staged, played, system), _caption(told, staged, system), f"s{place}")
         + printing.words("p", " ".join(staged.said), "quiet")
     )
@@ -101,11 +102,11 @@ def sketch(told: Told, staged: Staged, played: Runs, system: str) -> str:
     told, staged, played : of the scene
     system : units beside it
     """
-    drawn = told.sketch
+    drawn, tell = told.sketch, Stage(played[0].plan, system).teller(told.sketch.kind)
     curves = [run.decimated(drawn.trace, POINTS, drawn.start, drawn.end) for run in played]
     low = min(float(values.min()) for _, values in curves)
     high = max(float(values.max()) for _, values in curves)
-    room = max(high - low, 1e-9)
+    room = max(high - low, 10 * LEAST[drawn.kind])
     lines = "".join(
         tag(
             "polyline",
@@ -132,18 +133,17 @@ def sketch(told: Told, staged: Staged, played: Runs, system: str) -> str:
         preserveAspectRatio="none",
     )
     ends = "".join(
-        text(Across(0.15), y, show(value, drawn.kind, system), INK[0], size=9, anchor="end")
-        for value, y in ((high, 8.0), (low, HEIGHT))
+        text(Across(0.15), y, tell(value), INK[0], size=9, anchor="end")
+        for value, y in (((high, 8.0), (low, HEIGHT)) if high - low > LEAST[drawn.kind] else ((high, 8.0),))
     )
     title = f"{drawn.name} over time"
-    return picture(HEIGHT + 8, title, _words(told, curves, system), frame, ends)
+    return picture(HEIGHT + 8, title, _words(told, curves, tell), frame, ends)
 
 
-def _words(told: Told, curves: Sequence[tuple[Any, Any]], system: str) -> str:
+def _words(told: Told, curves: Sequence[tuple[Any, Any]], tell: Tell) -> str:
     """The picture in words."""
-    kind = told.sketch.kind
     spans = (
-        f"{letter} from {show(float(values.min()), kind, system)} to {show(float(values.max()), kind, system)}"
+        f"{letter} from {tell(float(values.min()))} to {tell(float(values.max()))}"
         for letter, (_, values) in zip("AB", curves, strict=False)
     )
     return f"{told.sketch.name}: {'; '.join(spans)}"

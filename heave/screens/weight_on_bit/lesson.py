@@ -43,9 +43,9 @@ def _scene(scene: Scene, plan: Plan, system: str) -> None:
     if staged.said:
         st.caption(plain("For this scene: " + " ".join(staged.said)))
     played = runs.results_of(staged.play.variants, staged.play.scenario)
-    tried = runs.results_of(staged.tried.variants, staged.tried.scenario)
-    if played is None or tried is None:
+    if played is None:
         return
+    tried = runs.kept_of(staged.tried.variants, staged.tried.scenario)
     told = scene.tell(staged, played, tried, stage)
     guess = _guessed(scene, told)
     if guess is None:

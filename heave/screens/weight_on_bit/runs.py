@@ -75,6 +75,14 @@ def results_of(variants: tuple[Variant, ...], scenario: Scenario) -> tuple[Simul
     return _made("Simulating", makers)
 
 
+def kept_of(variants: tuple[Variant, ...], scenario: Scenario) -> tuple[SimulationResult, ...]:
+    """The same without a bar and a button to stop it."""
+    return tuple(
+        _RUNS.kept((variant.plan, variant.unit, scenario), partial(run, variant, scenario))
+        for variant in variants
+    )
+
+
 def seeds_of(plan: Plan, duration: float, count: int) -> SeedsResult | None:
     """The plan in seeds 1 to `count`, only extremes kept; None where the user stopped."""
 
