@@ -65,7 +65,7 @@ def mutated(data: bytes, draw: random.Random) -> bytes:
     """One or two changes: cut, insert, replace, repeat, drop, swap or move lines, and digits changed."""
     for _ in range(draw.randint(1, 2)):
         lines = data.split(b"\n")
-        kind, place = draw.randrange(9), draw.randrange(len(lines))
+        kind, place = draw.randrange(11), draw.randrange(len(lines))
         start = draw.randint(0, len(data))
         end = min(len(data), start + draw.choice((0, 1, 1, 2, 5, 40)))
         if kind < 4:
@@ -78,7 +78,7 @@ def mutated(data: bytes, draw: random.Random) -> bytes:
             other = draw.randrange(len(lines))
             lines[place], lines[other] = lines[other], lines[place]
             data = b"\n".join(lines)
-        elif kind == 7:
+        elif kind in (7, 8, 9):
             digits = [at for at, letter in enumerate(data) if 48 <= letter < 58] or [0]
             at = draw.choice(digits)
             data = data[:at] + str(draw.randrange(10)).encode() + data[at + 1 :]
@@ -138,5 +138,5 @@ def test_spoilt_records_are_never_read_wrongly_in_silence(
     assert outcome(original, style[1]) == "the same"
     slips = 5 if style[0].time == "none" else 0
     results = [outcome(mutated(original, draw), style[1], slips) for _ in range(SPOILT)]
-    assert results.count("the same") > 5
+    assert results.count("the same") > 2
     assert results.count("refused") > SPOILT // 8

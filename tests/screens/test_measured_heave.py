@@ -48,7 +48,9 @@ def bring(app: AppTest, data: bytes, name: str = "record.csv") -> None:
 
 
 def press(app: AppTest, label: str) -> None:
-    (button,) = [item for item in app.button if item.label.replace("\\", "").lower().startswith(label.lower())]
+    (button,) = [
+        item for item in app.button if item.label.replace("\\", "").lower().startswith(label.lower())
+    ]
     button.click().run()
     assert not app.exception
 
@@ -94,7 +96,7 @@ def test_what_is_not_said_is_asked_one_at_a_time_and_remembered(page: AppTest) -
     data = file_of(-100 * WAVE, "Elapsed,Motion")
     bring(page, data)
     asked = []
-    for answer in ("motion", "heave", "cm", "down"):
+    for answer in ("motion", "heave", "centimetres", "down"):
         asked.append(next(line for line in words(page).split("\n") if line.startswith("**")))
         assert in_use(page) is None
         press(page, answer)

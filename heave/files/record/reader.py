@@ -360,7 +360,7 @@ def _offset(heave: FloatArray) -> list[Fault]:
     mean = float(heave.mean())
     if abs(mean) <= _LEAST_OFFSET * float(heave.std()):
         return []
-    words = f"The record has an offset: its mean is {significant(mean)} m. It is kept here; every use takes it out."
+    words = f"The record has an offset: its mean is {significant(mean)} m. It is kept in the record; run and comparison take it out."
     return [Fault("offset", words)]
 
 
