@@ -61,8 +61,8 @@ def words(app: AppTest) -> str:
 
 
 def in_use(app: AppTest) -> MeasuredHeave | None:
-    key = "heave:kept:heave record"
-    return app.session_state[key] if key in app.session_state else None
+    kept: MeasuredHeave | None = app.session_state.filtered_state.get("heave:kept:heave record")
+    return kept
 
 
 def test_a_record_in_our_own_columns_without_a_fault_is_taken_at_once(page: AppTest) -> None:
