@@ -6,6 +6,7 @@ from typing import Any, Final
 
 from heave.simulation.comparisons import Variant
 from heave.units import STANDARD_GRAVITY
+from heave.vessel import BoxHull
 
 Parts = dict[str, Any]
 
@@ -14,6 +15,23 @@ DRAWN_LINES: Final = 8
 
 _MOUNTED: Final = {"crown": "under the crown", "block": "under the block"}
 _CONTACT: Final = {"on bottom": "one-sided", "fixed at the seabed": "held", "free": "none"}
+
+
+SHIP_LENGTH: Final = 140.0
+"""Vessels from this length are drawn as ships, shorter ones on columns; common practice [m]."""
+
+
+def hull_of(variant: Variant) -> str:
+    """How the hull is drawn, "ship" or "columns": by its closed form, or else by its length; columns where unknown.
+
+    Parameters
+    ----------
+    variant : what is simulated
+    """
+    vessel = variant.plan.vessel
+    if isinstance(vessel.response, BoxHull):
+        return "ship"
+    return "ship" if (vessel.length or 0.0) >= SHIP_LENGTH else "columns"
 
 
 def machine_of(variant: Variant) -> Parts:

@@ -20,7 +20,7 @@ from heave.judging.checks import NEAR, OVER, WITHIN
 from heave.screens.figures.look import Look
 from heave.screens.figures.sides import PANELS, Side
 from heave.screens.film.happened import flags_of, marks_of
-from heave.screens.film.machine import limits_of, machine_of
+from heave.screens.film.machine import hull_of, limits_of, machine_of
 from heave.simulation.scenario import Scenario
 from heave.simulation.simulate import SimulationResult
 from heave.units import unit_of
@@ -89,6 +89,7 @@ def film_of(
         "marks": [mark for mark in marks if time[rows][0] <= mark["time"] <= time[rows][-1]],
         "captions": [{"from": start, "to": end, "text": text} for start, end, text in captions],
         "sea": _sea(sides[0].result, scenario, rows),
+        "hull": hull_of(sides[0].variant),
         "sides": [_side(side, rows, look) for side in sides],
         "alt": "Moving drawing of the rig with traces of heave, stroke, hook load and weight on bit: "
         + names,

@@ -3,8 +3,9 @@
 const FLASH = 0.9 // for which a blow stays to be seen [s]
 const SAID = 2.5 // for which its words stay [s]
 const LOCKING = 0.4 // in which the bars go home [s]
-const BULB = 46 // radius of the bulb of pressure at the greatest force of the film [px]
+const BULB = 42 // radius of the bulb of pressure at the greatest force of the film [px]
 
+const DIGIT = 0.68 // width of a bold digit, of its height
 const TOLD = ["crown", "block", "cylinder", "piston", "hook", "floor", "bit", "bed", "run"]
 
 function makeMachine(film) {
@@ -59,16 +60,17 @@ function makeMachine(film) {
   }
 
   // Rock with its hole, and the places of joints at rest to hold the stretch against.
-  function drawGround(context, { x, room, axis, k, layout }, height) {
+  function drawGround(context, { side, x, room, axis, k, layout }, height) {
+    const end = side.machine.contact === "none" ? height : layout.place.bit // a string that hangs free has hole below it
     const top = layout.place.bed, water = layout.place.floor + SIZE.floor + layout.scale * layout.moves.down + 16
     context.fillStyle = colours.water
     context.fillRect(x, water, room, top - water)
     hatch(context, colours, x, top, room, height - top)
     context.fillStyle = colours.mud
-    context.fillRect(axis - 15 * k, water, 30 * k, layout.place.bit - water)
+    context.fillRect(axis - 15 * k, water, 30 * k, end - water)
     const pen = makePen(colours, colours.text, NO_DASH, false), line = makePen({ ...colours, edge: colours.swell }, null, NO_DASH, false)
     rule(context, line, x, water, x + room, water, 1.5)
-    for (const side of [-1, 1]) rule(context, pen, axis + side * 15 * k, water, axis + side * 15 * k, layout.place.bit, 1)
+    for (const edge of [-1, 1]) rule(context, pen, axis + edge * 15 * k, water, axis + edge * 15 * k, end, 1)
     const hook = layout.place.hook + SIZE.hook, low = layout.place.bit - SIZE.bit - SIZE.collars
     context.globalAlpha = 0.6
     for (let joint = 1; joint < JOINTS; joint++) {
@@ -154,7 +156,7 @@ function makeMachine(film) {
     if (kind === "under the block") drawUnderBlock(context, pen, axis, k, layout, now, unit.active)
     else rule(context, pen, axis, now.block, axis, now.hook, 6 * k)
     drawState(context, panel, time)
-    now.bed = drawRock(context, pen, axis, k, layout, now, BULB * Math.sqrt(Math.max(now.bitForce, 0) / most))
+    if (unit.contact === "one-sided") now.bed = drawRock(context, pen, axis, k, layout, now, BULB * Math.sqrt(Math.max(now.bitForce, 0) / most))
     drawString(context, pen, axis, k, now.hook, now.bit)
     drawHook(context, pen, axis, k, now.hook)
     drawBlows(context, panel, time)
@@ -180,8 +182,9 @@ function makeMachine(film) {
         drawLocks(context, pen, middle, half * 0.7, foot, Math.max(1 - since / LOCKING, 0))
       }
     }
-    if (!side.machine.active || !(now.flags & ACTIVE_WORKS) || !side.signals.active_force) return
+    if (!side.machine.active || now.flags & LOCKED || !side.signals.active_force) return
     const x = axis - (crown ? 69 : 31) * k, y = crown ? now.cylinder - 8 : foot + 26
+    if (!(now.flags & ACTIVE_WORKS)) return words(context, colours, room > 200 ? "active lost" : "lost", x, y - 6, { size: 12, bold: true, colour: colours.over, align: "center" })
     const ink = makePen({ ...colours, edge: colours.text }, null, NO_DASH, false)
     drawForce(context, ink, x, y, sampleAt(film, side, "active_force", time) / acting[n])
     if (room > 200) words(context, colours, "active", x - 9, y - 6, { size: 11.5, align: "right" })
@@ -207,14 +210,14 @@ function makeMachine(film) {
 
   // Names of the parts beside them, in the order they stand; weights and stroke in bold under the name.
   function drawLabels(context, panel, time) {
-    const { pen, at, wide, narrow, tight, now, side, layout } = panel
+    const { pen, x, room, at, wide, narrow, tight, now, side, layout } = panel
     if (pen.ghost) return drawGhostLabels(context, panel)
     const size = narrow ? 11 : 12.5, lines = panel.labels
     let count = 0
-    const label = (y, text, strong, loud, x = at) => {
+    const label = (y, text, strong, loud, from = at) => {
       const line = (lines[count++] ??= {})
       line.y = line.at = y
-      line.x = x
+      line.x = from
       line.text = text
       line.strong = strong
       line.loud = loud
@@ -234,7 +237,9 @@ function makeMachine(film) {
     for (const line of lines) {
       const bold = { size: size + 1, bold: true, colour: line.loud ? colours.over : colours.text }
       words(context, colours, line.text, line.x, line.at, { size })
-      if (line.strong) words(context, colours, line.strong, line.x, line.at + size + 2, bold)
+      // a number that would leave the panel stands further in, over the rig
+      const left = Math.min(line.x, x + room - 4 - DIGIT * size * (line.strong?.length ?? 0))
+      if (line.strong) words(context, colours, line.strong, left, line.at + size + 2, bold)
     }
     sayState(context, panel, time)
   }
@@ -270,11 +275,13 @@ function makeMachine(film) {
     words(context, colours, `${side.letter} ${shown(film, "force", now.bitForce)}`, axis - 24 * k, now.bit - 6, at)
   }
 
-  function sayState(context, { told, now, layout, axis, k }, time) {
+  function sayState(context, { side, told, now, layout, axis, k, x }, time) {
     const landed = lastBefore(told.landedAt, time)
     if (landed >= 0 && time - told.landedAt[landed] < SAID && !(now.flags & OFF_BOTTOM))
       words(context, colours, `landed: ${shown(film, "force", told.landed[landed].force)}`, axis, layout.height - 26, { size: 12.5, bold: true, colour: colours.over, align: "center" })
-    if (now.flags & FEEDS_OFF) words(context, colours, "feeds off", axis - 66 * k, now.drum + 30, { size: 12, bold: true, align: "center" })
+    const holds = layout.kind === "drawworks" && side.machine.active && !(now.flags & ACTIVE_WORKS)
+    const said = now.flags & FEEDS_OFF ? "feeds off" : holds ? "drum holds" : ""
+    if (said) words(context, colours, said, Math.max(axis - 62 * k, x + 42), now.floor + 20, { size: 12, bold: true, colour: holds ? colours.over : colours.text, align: "center" })
   }
   return machine
 }

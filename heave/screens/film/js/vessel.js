@@ -2,6 +2,7 @@
 
 const GRAVITY = 9.80665
 const RIG = { width: 84, deck: 21, top: 84, draught: 21, room: 96 } // of the vessel that is drawn [m], heights from the waterline
+const SHIP = [[20, 12], [17.5, 0], [16.5, -8], [13, -11.5]] // half her breadth at heights from the waterline [m]
 const SEABED_PLACE = 0.4 // of the way from the water to the foot of the picture
 const FOOT = 34
 
@@ -64,12 +65,28 @@ function makeVessel(film) {
     if (!film.sea.known) words(context, colours, "waves not known", 6, water + 12, { size: 11, colour: colours.muted })
   }
 
-  // Columns, pontoon, deck and derrick, drawn once; the frame only sets it higher or lower.
+  // Hull and derrick, drawn once; the frame only sets them higher or lower.
   function drawHull(context) {
-    const { scale: s, width } = vessel, axis = width / 2, water = s * RIG.top + 6
+    const { scale: s, width } = vessel, axis = width / 2, up = metres => s * (RIG.top - metres) + 6
+    const part = (left, right, low, high, fill, round) =>
+      box(context, pen, axis + s * left, up(high), s * (right - left), s * (high - low), fill, round)
+    const line = (x, y, toX, toY, wide) => rule(context, pen, axis + s * x, up(y), axis + s * toX, up(toY), wide)
+    if (film.hull === "ship") drawShip(context, axis, s, up, part, line)
+    else drawColumns(part, line)
+    part(-12, 12, RIG.deck, RIG.deck + 5, colours.steel)
+    for (const side of [-1, 1]) {
+      line(side * 8, RIG.deck + 5, side * 3, RIG.top - 2, 1.5)
+      for (let rung = 0; rung < 7; rung++) {
+        const low = RIG.deck + 5 + rung * 8, out = 8 - rung * 0.71
+        line(side * out, low, -side * (out - 0.71), low + 8, 0.6)
+      }
+    }
+    part(-4.5, 4.5, RIG.top - 2, RIG.top, colours.shade)
+  }
+
+  // A semisubmersible from ahead: pontoons under water, columns, the deck box they carry, a helideck and a crane.
+  function drawColumns(part, line) {
     const { steel, shade } = colours, half = RIG.width / 2
-    const up = metres => water - s * metres
-    const part = (left, right, low, high, fill, round) => box(context, pen, axis + s * left, up(high), s * (right - left), s * (high - low), fill, round)
     part(-half + 4, -half + 18, -RIG.draught + 8, RIG.deck - 8, steel)
     part(half - 18, half - 4, -RIG.draught + 8, RIG.deck - 8, steel)
     part(-half + 1, -half + 21, -RIG.draught, -RIG.draught + 9, shade, 3)
@@ -77,17 +94,26 @@ function makeVessel(film) {
     part(-half, half, RIG.deck - 9, RIG.deck, steel, 2)
     part(-half + 3, -half + 20, RIG.deck, RIG.deck + 9, shade, 1)
     part(-half - 1, -half + 9, RIG.deck + 10.5, RIG.deck + 12, shade)
-    rule(context, pen, axis + s * 24, up(RIG.deck), axis + s * 24, up(RIG.deck + 13), 2)
-    rule(context, pen, axis + s * 24, up(RIG.deck + 13), axis + s * 40, up(RIG.deck + 26), 1.4)
-    part(-12, 12, RIG.deck, RIG.deck + 5, steel)
+    line(24, RIG.deck, 24, RIG.deck + 13, 2)
+    line(24, RIG.deck + 13, 40, RIG.deck + 26, 1.4)
+  }
+
+  // A ship from ahead: flared sides, the bridge across her, a crane each side, and the drill floor on its legs.
+  function drawShip(context, axis, s, up, part, line) {
+    const { steel, shade } = colours
+    startPath(context, pen, 1.2)
+    for (const [out, height] of SHIP) context.lineTo(axis + s * out, up(height))
+    for (const [out, height] of SHIP.toReversed()) context.lineTo(axis - s * out, up(height))
+    context.closePath()
+    endPath(context, pen, steel)
+    line(-17.6, 1.5, 17.6, 1.5, 1)
+    part(-17, 17, 12, 16, shade, 1)
+    part(-20, 20, 16, 18.5, steel, 1)
     for (const side of [-1, 1]) {
-      rule(context, pen, axis + side * s * 8, up(RIG.deck + 5), axis + side * s * 3, up(RIG.top - 2), 1.5)
-      for (let rung = 0; rung < 7; rung++) {
-        const low = RIG.deck + 5 + rung * 8, out = 8 - rung * 0.71
-        rule(context, pen, axis + side * s * out, up(low), axis - side * s * (out - 0.71), up(low + 8), 0.6)
-      }
+      line(side * 10, 12, side * 10, RIG.deck, 2.4)
+      line(side * 16, 18.5, side * 16, 29, 2)
+      line(side * 16, 29, side * 33, 37, 1.4)
     }
-    part(-4.5, 4.5, RIG.top - 2, RIG.top, shade)
   }
 
   vessel.draw = (context, time, drawn) => {
