@@ -23,8 +23,8 @@ INSTANTS = np.linspace(0.3, 59.7, 37)
 
 # What the picture states of its parts [px]: from the head to the crown, of block, of the end of a cylinder, of the
 # shortest rod, of the hook, and so on down to the rock.
-HEAD, CROWN, REEVE, BLOCK, CAP, EYE, HOOK, CLEAR, FLOOR = 62, 24, 30, 32, 15, 20, 40, 12, 8
-STRING, COLLARS, BIT, ROCK = 92, 52, 16, 62
+HEAD, CROWN, REEVE, BLOCK, CAP, EYE, HOOK, CLEAR, FLOOR = 58, 22, 30, 32, 15, 20, 40, 12, 8
+STRING, COLLARS, BIT, ROCK = 78, 48, 16, 54
 
 
 class Traces:

@@ -2,8 +2,8 @@
 // scale [px/m], the largest at which nothing of the whole film strikes another part or leaves the picture.
 
 const SIZE = {
-  head: 62, crown: 24, reeve: 30, block: 32, cap: 15, eye: 20, hook: 40, clear: 12, floor: 8,
-  string: 92, collars: 52, bit: 16, rock: 62, lift: 60, press: 8,
+  head: 58, crown: 22, reeve: 30, block: 32, cap: 15, eye: 20, hook: 40, clear: 12, floor: 8,
+  string: 78, collars: 48, bit: 16, rock: 54, lift: 60, press: 8,
 }
 const LARGEST_SCALE = 120 // [px/m]
 const BESIDE_STROKE = 0.25 // of stroke shown beyond what the film uses [m]

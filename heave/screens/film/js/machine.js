@@ -3,7 +3,7 @@
 const FLASH = 0.9 // for which a blow stays to be seen [s]
 const SAID = 2.5 // for which its words stay [s]
 const LOCKING = 0.4 // in which the bars go home [s]
-const BULB = 46 // radius of the bulb of pressure at the greatest force of the film [px]
+const BULB = 42 // radius of the bulb of pressure at the greatest force of the film [px]
 
 const TOLD = ["crown", "block", "cylinder", "piston", "hook", "floor", "bit", "bed", "run"]
 

@@ -3,11 +3,13 @@
 const SPANS = [10, 20, 60, 120, 300] // widths of the traces offered [s]
 const MOUNTED = new WeakMap()
 
-// The stretch of the run the traces show: a page that turns as the time leaves it, so that it is drawn once a page.
+// The stretch of the run the traces show: a page that turns as the time leaves it, so that it is drawn once a page. Pages
+// begin half a page earlier where the film would open near the end of one, with what it opens for on the next.
 function pageOf(film, time, wide) {
   const length = Math.min(wide, film.end - film.start)
-  const page = Math.floor((time - film.start) / length)
-  const from = Math.max(Math.min(film.start + page * length, film.end - length), film.start)
+  const late = (film.opens - film.start) % length > 0.75 * length
+  const first = film.start - (late ? length / 2 : 0), page = Math.floor((time - first) / length)
+  const from = Math.max(Math.min(first + page * length, film.end - length), film.start)
   return { time, from, to: from + length }
 }
 
