@@ -48,7 +48,7 @@ function bandsOf(film, name, curves) {
 function makeTraces(film) {
   const panels = film.panels.map(panel => tracePanel(film, panel)).filter(panel => panel.curves.length)
   const look = traceLook(film)
-  const drawn = { time: 0, cursor: 0, plot: null, window: { from: 0, to: 0 }, panels: {}, points: {}, words: [], overview: null, edges: look.edges }
+  const drawn = { time: 0, cursor: 0, plot: null, window: { from: 0, to: 0 }, panels: {}, points: {}, overview: null }
   film.sides.forEach(side => (drawn.points[side.letter] = {}))
   let places = null
   const still = makeStill((context, ratio) => paintStill(context, ratio, film, panels, look, places, drawn))
@@ -109,7 +109,8 @@ function keyItems(film, panel) {
     items.push({ band, words: off ? [`${words}, wider than this scale`, words, word] : [words, word] })
   }
   for (const [flag, word] of STATES[panel.name] || []) {
-    if (film.sides.some(side => side.flags.some(flags => flags & flag))) items.push({ flag, words: [word] })
+    if (!film.sides.some(side => side.flags.some(flags => flags & flag))) continue
+    items.push({ flag, words: flag === OFF_BOTTOM ? [`${word}; ${blowWords(film)}`, word] : [word] })
   }
   return items
 }
@@ -198,7 +199,6 @@ function paintStill(context, ratio, film, panels, look, places, drawn) {
   })
   paintMarks(chart)
   paintOverview(chart)
-  drawn.words = room.taken.filter(box => box.text)
 }
 
 /** The height of a value in a panel. */
