@@ -184,6 +184,22 @@ def test_sides_are_told_apart_without_colour(page: Any) -> None:
     assert any(word["text"].startswith("A and B ") for word in words_of(page, "traces"))
 
 
+def crowded_film() -> Film:
+    """Known curves, and more that happens than there is room to name."""
+    film = plain_film(2)
+    kinds = [
+        ("Compensator locked", True),
+        ("Driller feeds off", True),
+        ("Bit lifts off", False),
+        ("Stroke out", False),
+    ]
+    film["marks"] = [
+        {"time": 2.0 + 1.7 * n, "word": word, "kind": word.lower(), "side": "AB"[n // 4 % 2], "made": made}
+        for n, (word, made) in enumerate(kinds * 8)
+    ]
+    return film
+
+
 @pytest.fixture(scope="module")
 def films() -> Callable[[str], Film]:
     """Films by name, each made once: of the demonstration plan, or of known curves."""
@@ -192,13 +208,13 @@ def films() -> Callable[[str], Film]:
         "none": lambda: demo_film("none", LIGHT, "oilfield"),
         "depth": lambda: demo_film("depth", LIGHT),
         "rough": lambda: demo_film("none", LIGHT, rough=True),
-        "plain": lambda: plain_film(2),
+        "crowded": crowded_film,
     }
     return cache(lambda name: makers[name]())
 
 
 @pytest.mark.parametrize("width", [390, 768, 1024, 1440, 1920])
-@pytest.mark.parametrize("which", ["alone", "none", "depth", "rough", "plain"])
+@pytest.mark.parametrize("which", ["alone", "none", "depth", "rough", "crowded"])
 def test_no_words_cover_others(page: Any, films: Callable[[str], Film], which: str, width: int) -> None:
     mounted(page, films(which), width)
     for region in ("gauges", "traces"):

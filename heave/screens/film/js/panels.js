@@ -132,7 +132,7 @@ function paintKey(chart, item) {
     for (const y of [baseline - 8, baseline + 1]) line(y, look.edges[band.place], 2, CHECKED_DASH[band.place])
   } else if (band) line(baseline - 4, look.edges[band.place], 1, LIKELY_DASH[band.place])
   else line(baseline - 4, stateColour(look, flag), 3, [])
-  write(chart, item.text, left + 28, baseline, 11, limit ? look.limit : look.text, item.weight)
+  item.lines.forEach((text, n) => write(chart, text, left + 28, baseline + n * ROW, 11, limit ? look.limit : look.text, item.weight))
 }
 
 /** An arrow up or down. */

@@ -48,7 +48,7 @@ function bandsOf(film, name, curves) {
 function makeTraces(film) {
   const panels = film.panels.map(panel => tracePanel(film, panel)).filter(panel => panel.curves.length)
   const look = traceLook(film)
-  const drawn = { time: 0, cursor: 0, plot: null, window: { from: 0, to: 0 }, panels: {}, points: {}, words: [], overview: null, edges: look.edges }
+  const drawn = { time: 0, cursor: 0, plot: null, window: { from: 0, to: 0 }, panels: {}, points: {}, overview: null }
   film.sides.forEach(side => (drawn.points[side.letter] = {}))
   let places = null
   const still = makeStill((context, ratio) => paintStill(context, ratio, film, panels, look, places, drawn))
@@ -104,30 +104,34 @@ function keyItems(film, panel) {
   for (const band of panel.bands) {
     const word = `${two ? `${band.letters}: ` : ""}${band.word}`
     const low = bareFigure(film, panel.kind, band.low).replace(/\.0+$/, "")
-    const words = `${word}, ${low} to ${levelFigure(film, panel.kind, band.high)}`
     const off = band.high - band.base > scale.high && band.low - band.base < scale.low
-    items.push({ band, words: off ? [`${words}, wider than this scale`, words, word] : [words, word] })
+    const figures = `${low} to ${levelFigure(film, panel.kind, band.high)}${off ? ", wider than this scale" : ""}`
+    items.push({ band, words: [`${word}, ${figures}`], parts: [word, figures] })
   }
   for (const [flag, word] of STATES[panel.name] || []) {
-    if (film.sides.some(side => side.flags.some(flags => flags & flag))) items.push({ flag, words: [word] })
+    if (!film.sides.some(side => side.flags.some(flags => flags & flag))) continue
+    items.push({ flag, words: flag === OFF_BOTTOM ? [`${word}; ${blowWords(film)}`, word] : [word] })
   }
   return items
 }
 
-/** The key in rows: every item stands beside the one before it where the width allows. */
+/** The key in rows: every item stands beside the one before it where the width allows; one too long takes two rows. */
 function keyRows(film, panel, left, right) {
   let row = 0
   let at = left
   return keyItems(film, panel).map(item => {
     const weight = item.band && item.band.checked ? 600 : 400
-    const text = fitting(item.words, right - left - 28, 11, weight)
-    const wide = 28 + widthOf(text, 11, weight)
+    const whole = fitting(item.words, right - left - 28, 11, weight)
+    const long = item.parts && widthOf(whole, 11, weight) > right - left - 28
+    const lines = long ? item.parts : [whole]
+    const wide = 28 + Math.max(...lines.map(line => widthOf(line, 11, weight)))
     if (at > left && at + wide > right) {
       row += 1
       at = left
     }
-    const placed = { ...item, text, weight, left: at, row }
-    at += wide + 18
+    const placed = { ...item, lines, weight, left: at, row }
+    row += lines.length - 1
+    at = long ? right : at + wide + 18
     return placed
   })
 }
@@ -140,7 +144,7 @@ function placesOf(film, panels, width, height) {
   const rows = Math.min(names.size, LANE_ROWS)
   const lane = { top: 2, rows, bottom: rows * ROW + 4 }
   const keys = panels.map(panel => keyRows(film, panel, left, right))
-  const heads = keys.map(key => 20 + (key.length ? key[key.length - 1].row + 1 : 0) * ROW)
+  const heads = keys.map(key => 20 + Math.max(0, ...key.map(({ row, lines }) => row + lines.length)) * ROW)
   const fixed = lane.bottom + 4 + heads.reduce((sum, head) => sum + head + 6, 0) + 88
   const natural = fixed + panels.length * (width < 480 ? 78 : 92)
   const plotHeight = Math.max(((height ?? natural) - fixed) / panels.length, 20)
@@ -198,7 +202,6 @@ function paintStill(context, ratio, film, panels, look, places, drawn) {
   })
   paintMarks(chart)
   paintOverview(chart)
-  drawn.words = room.taken.filter(box => box.text)
 }
 
 /** The height of a value in a panel. */
