@@ -20,7 +20,8 @@ from heave.planning.offsets import StaticOffsets
 from heave.simulation import bands
 from heave.simulation.comparisons import Variant
 from heave.simulation.scenario import Scenario, run
-from heave.simulation.simulate import simulate, wave_transfer
+from heave.simulation.simulate import simulate
+from heave.simulation.surface import wave_transfer
 from heave.simulation.wave_answer import wave_demands
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "benchmarks"))
