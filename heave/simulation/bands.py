@@ -20,7 +20,7 @@ from heave.judging.rules.when import active_working
 from heave.planning.plan import Plan
 from heave.simulation.comparisons import Variant, band_of, without_drilling
 from heave.simulation.scenario import HAPPENINGS, Scenario, why_left_out
-from heave.simulation.simulate import wave_transfer
+from heave.simulation.surface import wave_transfer
 from heave.simulation.wave_answer import wave_demands
 from heave.units import STANDARD_GRAVITY
 

@@ -29,9 +29,9 @@ from heave.simulation.comparisons import Variant, without_drilling
 from heave.simulation.simulate import (
     SimulationResult,
     regular_wave_heave,
-    regular_wave_surface,
     simulate,
 )
+from heave.simulation.surface import regular_wave_surface
 
 FloatArray = npt.NDArray[np.float64]
 
