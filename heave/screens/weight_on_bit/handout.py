@@ -107,11 +107,12 @@ def sketch(told: Told, staged: Staged, played: Runs, system: str) -> str:
     low = min(float(values.min()) for _, values in curves)
     high = max(float(values.max()) for _, values in curves)
     room = max(high - low, 10 * LEAST[drawn.kind])
+    top = (high + low + room) / 2
     lines = "".join(
         tag(
             "polyline",
             points=" ".join(
-                f"{1000 * (x - drawn.start) / (drawn.end - drawn.start):.1f},{HEIGHT * (high - y) / room:.2f}"
+                f"{1000 * (x - drawn.start) / (drawn.end - drawn.start):.1f},{HEIGHT * (top - y) / room:.2f}"
                 for x, y in zip(times, values, strict=True)
             ),
             fill="none",
@@ -134,7 +135,9 @@ def sketch(told: Told, staged: Staged, played: Runs, system: str) -> str:
     )
     ends = "".join(
         text(Across(0.15), y, tell(value), INK[0], size=9, anchor="end")
-        for value, y in (((high, 8.0), (low, HEIGHT)) if high - low > LEAST[drawn.kind] else ((high, 8.0),))
+        for value, y in (
+            ((high, 8.0), (low, HEIGHT)) if high - low > LEAST[drawn.kind] else ((high, HEIGHT / 2 + 4),)
+        )
     )
     title = f"{drawn.name} over time"
     return picture(HEIGHT + 8, title, _words(told, curves, tell), frame, ends)
