@@ -61,7 +61,10 @@ def words(app: AppTest) -> str:
 
 
 def in_use(app: AppTest) -> MeasuredHeave | None:
-    kept: MeasuredHeave | None = app.session_state.filtered_state.get("heave:kept:heave record")
+    try:
+        kept: MeasuredHeave | None = app.session_state["heave:kept:heave record"]
+    except KeyError:
+        return None
     return kept
 
 

@@ -9,6 +9,7 @@ import pytest
 
 from heave.compensator.time_domain import irregular_heave
 from heave.errors import InputError
+from heave.files.heave_record import read_heave_record
 from heave.files.rigs import demo_plan
 from heave.judging import assess
 from heave.planning.plan import CALIBRATION_RANGE
@@ -161,3 +162,20 @@ def test_a_record_that_can_hardly_be_of_this_unit_says_why() -> None:
     assert unlike(calibrated, sine(1.0, 10.0), 0.5, "oilfield") == unlike(
         plan, sine(1.0, 10.0), 0.5, "oilfield"
     )
+
+
+def test_an_acceleration_record_calibrates_as_its_heave_does() -> None:
+    """The ends that integration gives up are in neither the comparison nor the run."""
+    spectrum = assess(demo_plan()).responses.heave_spectrum
+    motion = irregular_heave(OMEGA, spectrum, 1800.0, (3,), lead=0.0)
+    place, rate = motion.position[:, 0], motion.velocity[:, 0]
+    pushed = np.gradient(rate, motion.step)
+    rows = "".join(f"{n * motion.step:.2f},{a:.6f}\n" for n, a in enumerate(pushed))
+    read = read_heave_record(f"time_s,heave acceleration up (m/s2)\n{rows}".encode())
+    assert read.given_up == (60.0, 60.0)
+    inner = place[round(60 / motion.step) : -round(60 / motion.step)]
+    found, truth = (reconcile(demo_plan(), heave, motion.step) for heave in (read.heave, inner))
+    assert found.ratio == pytest.approx(truth.ratio, rel=0.01)
+    assert found.duration == pytest.approx(1680.0, abs=0.5)
+    run_ = Scenario("record", record=MeasuredHeave("a", read.heave, read.step), duration=3600.0)
+    assert run_.length == pytest.approx(1680.0, abs=0.5)

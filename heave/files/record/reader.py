@@ -48,7 +48,15 @@ from heave.files.record.questions import (
     ask_unit,
     given,
 )
-from heave.files.record.words import ACCELERATIONS, TIMES, factor_of, meaning_of, rate_said, sense_said
+from heave.files.record.words import (
+    ACCELERATIONS,
+    TIMES,
+    elsewhere,
+    factor_of,
+    meaning_of,
+    rate_said,
+    sense_said,
+)
 from heave.files.registry import MISSING_WORDS
 from heave.files.rows import FloatArray
 from heave.files.tables import MAX_BYTES, Source, load
@@ -250,6 +258,11 @@ def _told(sheet: RecordSheet, signal: str, times: Times) -> list[str]:
     ]
     if other:
         notes.insert(0, f"Read from column {signal}; not used: {', '.join(other)[:200]}.")
+    if elsewhere(signal):
+        notes.insert(
+            0,
+            f"Column {signal} is not of the hoist: away from its point the heave of pitch and roll is missing.",
+        )
     return notes
 
 
