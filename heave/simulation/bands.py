@@ -18,7 +18,7 @@ from heave.judging.reversal import left
 from heave.judging.rules.load import compensated, hook_slack
 from heave.judging.rules.when import active_working
 from heave.planning.plan import Plan
-from heave.simulation.comparisons import Variant, band_of, without_drilling
+from heave.simulation.comparisons import Variant, band_of, stiff, without_drilling
 from heave.simulation.scenario import HAPPENINGS, Scenario, why_left_out
 from heave.simulation.surface import wave_transfer
 from heave.simulation.wave_answer import wave_demands
@@ -108,20 +108,18 @@ def bit_band_for(variant: Variant, assessment: Assessment, scenario: Scenario) -
     """
     if no_band_words(variant, assessment, scenario):
         return None
+    lost = _lost(variant, scenario)
     if scenario.source == "sea":
-        return band_of(variant, assessment)
-    plan = variant.plan
-    amplitude = _wave_amplitude(plan, scenario)
-    band = None if amplitude == 0 else bit_band(wave_demands(plan, amplitude, scenario.period))
+        band = band_of(variant, assessment)
+        return band if band is None or variant.unit == "as planned" else replace(band, drift_less=lost)
+    amplitude = _wave_amplitude(variant.plan, scenario)
+    band = None if amplitude == 0 else bit_band(wave_demands(variant.plan, amplitude, scenario.period))
     if band is None:
         return None
-    numbers = {name: float(np.ravel(value)[0]) for name, value in vars(band).items()}
-    locked = numbers["locked"]
     if variant.unit != "as planned":
-        numbers |= {"elastic": locked, "low": locked, "nominal": locked, "high": locked}
-        numbers |= {"friction": 0.0, "ringing": 0.0}
-    numbers |= {"drift_less": drift_per_metre(plan) * _hole(plan, scenario), "drift_more": 0.0}
-    return replace(band, **numbers)
+        band = stiff(band)
+    numbers = {name: float(np.ravel(value)[0]) for name, value in vars(band).items()}
+    return replace(band, **(numbers | {"drift_less": lost, "drift_more": 0.0}))
 
 
 def bands_for(variant: Variant, assessment: Assessment, scenario: Scenario) -> Bands:
@@ -137,18 +135,17 @@ def bands_for(variant: Variant, assessment: Assessment, scenario: Scenario) -> B
     if no_band_words(variant, assessment, scenario):
         return {}
     in_sea = scenario.source == "sea"
-    found = (
-        _sea_bands(variant, assessment, _hole(variant.plan, scenario))
-        if in_sea
-        else _wave_bands(variant, scenario)
-    )
+    found = _sea_bands(variant, assessment, scenario) if in_sea else _wave_bands(variant, scenario)
     bit = bit_band_for(variant, assessment, scenario)
     if bit is not None and (variant.unit != "as planned" or not in_sea):
         word = LOCKED if in_sea else WAVE
         found["bit_force"] = (Band(*_ends(bit, bit.nominal), word),)
     elif bit is not None:
+        # the checks count on the driller's feed where a drawworks holds the hook; the run waits for it
+        fed = _lost(variant, scenario) if variant.plan.compensator.is_drawworks else 0.0
+        low, high = _ends(bit, bit.nominal)
         found["bit_force"] = (
-            Band(*_ends(bit, bit.nominal), LIKELY),
+            Band(low - fed, high, LIKELY),
             Band(*_ends(bit, bit.high), CHECKED, checked=True),
         )
     return found
@@ -159,18 +156,18 @@ def _ends(band: BitBand, swing: float) -> tuple[float, float]:
     return float(low), float(high)
 
 
-def _sea_bands(variant: Variant, assessment: Assessment, hole: float) -> Bands:
-    """Of heave, stroke and hook load in the plan's sea, `hole` made in the run."""
+def _sea_bands(variant: Variant, assessment: Assessment, scenario: Scenario) -> Bands:
+    """Of heave, stroke and hook load in the plan's sea."""
     plan, responses = assessment.plan, assessment.responses
     level = float(responses.heave.level)
     found: Bands = {"heave": (Band(-level, level, LEVEL, checked=True),)}
     if variant.unit != "as planned":
-        return found | {"hook_load": (_about(plan, responses.locked, LOCKED),)}
+        return found | {"hook_load": (_about(plan, responses.locked, _lost(variant, scenario), LOCKED),)}
     stroke = responses.stroke
     if stroke is not None:
         start, likely = stroke.start, float(stroke.significant)
         found["stroke"] = (
-            Band(start - likely, start + likely + hole, SIGNIFICANT),
+            Band(start - likely, start + likely + _hole(variant.plan, scenario), SIGNIFICANT),
             Band(-float(stroke.falling), float(stroke.rising), EXTREME, checked=True),
         )
     steps = [step for check in assessment.checks if check.key in _OF_LOAD for step in check.working]
@@ -188,9 +185,10 @@ def _wave_bands(variant: Variant, scenario: Scenario) -> Bands:
     if amplitude == 0:
         return found
     # nothing but the hole made moves the unit slowly in so short a run
+    lost = _lost(variant, scenario)
     demands = wave_demands(_unmoved(plan), amplitude, scenario.period)
     if variant.unit != "as planned":
-        return found | {"hook_load": (_about(plan, float(demands.locked[0]), WAVE),)}
+        return found | {"hook_load": (_about(plan, float(demands.locked[0]), lost, WAVE),)}
     stroke = stroke_budget(demands)
     turning = _number(left(demands)[1])
     told = not turning < float(demands.locked[0]) < NEARLY_HELD * turning
@@ -198,17 +196,18 @@ def _wave_bands(variant: Variant, scenario: Scenario) -> Bands:
         travel = float(demands.stroke.level[0])
         found["stroke"] = (Band(stroke.start - travel, stroke.start + travel + _hole(plan, scenario), WAVE),)
     steps = [step for rule in (compensated, hook_slack) for step in rule.work(demands).steps]
-    return found | _load_bands(plan, steps, WAVE, checked=False, most=float(demands.locked[0]))
+    about = _load_bands(plan, steps, WAVE, checked=False, most=float(demands.locked[0]))
+    return found | {name: tuple(replace(b, high=b.high + lost) for b in each) for name, each in about.items()}
 
 
 def _number(value: Step | float) -> float:
     return float(np.ravel(value.result.value)[0]) if isinstance(value, Step) else value
 
 
-def _about(plan: Plan, swing: float, word: str) -> Band:
-    """Hook load about its mean."""
+def _about(plan: Plan, swing: float, lost: float, word: str) -> Band:
+    """Hook load about its mean, with the weight that the bit has lost to the hole made."""
     rest = setting_of(plan).load - plan.moving_mass * STANDARD_GRAVITY
-    return Band(rest - swing, rest + swing, word)
+    return Band(rest - swing, rest + swing + lost, word)
 
 
 def _load_bands(
@@ -244,6 +243,13 @@ def _hole(plan: Plan, scenario: Scenario) -> float:
         return 0.0
     feeds = offsets.feed_interval if offsets.feed_interval > 0 else math.inf
     return offsets.penetration_rate * min(feeds, scenario.length)
+
+
+def _lost(variant: Variant, scenario: Scenario) -> float:
+    """Weight on bit lost to that hole: of gas spring and string in series, or of the string where the hook is held."""
+    plan = variant.plan
+    held = variant.unit != "as planned" or plan.compensator.is_drawworks
+    return (plan.string.stiffness if held else drift_per_metre(plan)) * _hole(plan, scenario)
 
 
 def _unmoved(plan: Plan) -> Plan:

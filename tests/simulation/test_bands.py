@@ -63,7 +63,7 @@ def test_hook_load_of_a_latched_string_is_the_load_that_is_checked() -> None:
 
 @pytest.mark.parametrize("unit", ["locked", "no compensator"])
 def test_without_a_working_unit_nothing_is_checked_and_nothing_strokes(found: Assessment, unit: str) -> None:
-    bands = bands_for(planned(unit=unit), found, Scenario())
+    bands = bands_for(planned(unit=unit), found, Scenario(hole=False))
     assert set(bands) == {"heave", "hook_load", "bit_force"}
     (band,) = bands["bit_force"]
     assert not band.checked
@@ -87,6 +87,29 @@ def test_hole_made_in_the_run_widens_the_likely_travel(found: Assessment) -> Non
     made, still = (bands_for(planned(), found, Scenario(hole=hole))["stroke"][0] for hole in (True, False))
     assert made.high - still.high == pytest.approx(found.plan.offsets.penetration_rate * 300.0)
     assert made.low == still.low
+
+
+@pytest.mark.parametrize("source", ["sea", "wave"])
+@pytest.mark.parametrize("held", ["locked", "drawworks"])
+def test_hole_made_under_a_hook_that_is_held_takes_its_stretch_off_the_weight(held: str, source: str) -> None:
+    """The string alone gives way, k_s of the hole, until the driller feeds: as simulated."""
+    plan = demo_plan().changed(heave_calibration=0.5)
+    variant = planned(plan, "locked")
+    if held == "drawworks":
+        plan = plan.changed(compensator=demo_compensators()["Demo compensating drawworks"])
+        variant = planned(plan)
+    made, still = (
+        Scenario(source, height=0.5, period=12.0, duration=100.0, hole=hole) for hole in (True, False)
+    )
+    lost = plan.string.stiffness * plan.offsets.penetration_rate * 100.0
+    bands, before = (bands_for(variant, assess(plan), scenario) for scenario in (made, still))
+    assert before["bit_force"][0].low - bands["bit_force"][0].low == pytest.approx(lost)
+    assert before["bit_force"][0].high == bands["bit_force"][0].high
+    assert before["bit_force"][1:] == bands["bit_force"][1:]
+    if held == "locked":
+        assert bands["hook_load"][0].high - before["hook_load"][0].high == pytest.approx(lost)
+    results = [run(variant, scenario) for scenario in (made, still)]
+    assert (results[1].bit_force - results[0].bit_force)[-1] == pytest.approx(lost, rel=0.03)
 
 
 def test_where_no_band_belongs_there_is_none_and_words_say_why(found: Assessment) -> None:
