@@ -20,7 +20,7 @@ from heave.screens.film.payload import film_of
 from heave.screens.weight_on_bit import runs, watch
 from heave.screens.weight_on_bit.record import LABEL
 from heave.simulation.comparisons import COMPARISONS, variants, without_drilling
-from heave.simulation.scenario import Scenario
+from heave.simulation.scenario import Happening, Scenario
 from heave.teaching.exercises import exercises_for
 from heave.units import show
 
@@ -83,6 +83,13 @@ def open_tab(app: AppTest, name: str) -> None:
     app.session_state["heave:tab:wob"] = name
     app.run()
     assert not app.exception
+
+
+def runs_kept(app: AppTest) -> Happening:
+    """What happens in the run that was asked for last."""
+    key = next(reversed(runs.KEPT._pages)).made_from
+    happening: Happening = key[2].happenings[0]
+    return happening
 
 
 def record(factor: float = 1.0, minutes: float = 20.0) -> bytes:
@@ -169,6 +176,20 @@ def test_things_happen_when_they_are_told_to(page: AppTest) -> None:
     assert "Lose the active part changes nothing for as planned. No active part is at work." in words(page)
     by_label(page.text_input, "Shut a bank of gas bottles: after, s").set_value("50").run()
     assert "**After the end of the run:**" in words(page)
+
+
+def test_the_numbers_of_what_happens_are_asked_as_their_fields_say(page: AppTest) -> None:
+    by_label(page.checkbox, "Driller lowers the block too far").check().run()
+    by_label(page.text_input, "Driller lowers the block too far: after, s").set_value("5").run()
+    assert not page.exception
+    assert "block lowered at 5 s" in words(page)
+    by_label(page.text_input, "Block moved (m)").set_value("0,5").run()
+    film = runs_kept(page)
+    assert (film.kind, film.amount, film.over) == ("block lowered", 0.5, 20.0)
+    by_label(page.text_input, "Block moved (m)").set_value("50").run()
+    assert "Block moved: 50 m cannot be used; allowed: from 0.100 to 20.0 m or empty" in words(page)
+    assert runs_kept(page).amount == 0.5
+    assert not page.exception
 
 
 def test_hole_is_made_when_asked_for(page: AppTest) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Mapping
 from typing import Any, Final
@@ -9,12 +10,13 @@ from typing import Any, Final
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
+from heave import fields
 from heave.errors import InputError
 from heave.planning import Plan
 from heave.screens import state
-from heave.screens.inputs import STAYS, plain, typed_number
+from heave.screens.inputs import STAYS, number_of, plain, sentence, typed_number
 from heave.simulation.comparisons import COMPARISONS, Variant, why_not
-from heave.simulation.scenario import DURATION, HAPPENINGS, SOURCES, Happening, Scenario, why_nothing
+from heave.simulation.scenario import ASKED, DURATION, HAPPENINGS, SOURCES, Happening, Scenario, why_left_out
 from heave.units import display_value, show, unit_of
 
 RECORD: Final = "heave record"
@@ -126,21 +128,42 @@ def happenings(duration: float) -> tuple[Happening, ...]:
             continue
         left, right = st.columns(2, vertical_alignment="bottom")
         begin, label = min(60.0, duration / 2), f"{words}: after, s"
-        time, share = typed(left, f"{slug}:time", label, begin, 0.0, DURATION[1]), 0.6
-        if kind == "gas bank shut":
-            share = typed(right, "share", "Share of the open gas", share, 0.01, 0.95, "fraction")
+        time = typed(left, f"{slug}:time", label, begin, 0.0, DURATION[1])
+        asked = {name: _asked(right, slug, name) for name in ASKED.get(kind, ())}
         if time > duration:
             st.markdown(":red[**After the end of the run:** it does not happen.]")
             continue
-        told.append(Happening(kind, time, share))
+        told.append(Happening(kind, time, **asked))
     return tuple(told)
 
 
-def left_out(variants: tuple[Variant, ...], happening: tuple[Happening, ...]) -> list[str]:
+def _asked(place: DeltaGenerator, slug: str, name: str) -> Any:
+    """A further number of something that happens, as its field declares it; the last good one where it is refused."""
+    about, system = fields.about(Happening, name), state.system()
+    assert isinstance(about, fields.Quantity)
+    start: Any = next(item.default for item in dataclasses.fields(Happening) if item.name == name)
+    shown = "" if start is None else f"{display_value(start, about.kind, system):.6g}"
+    text = place.text_input(
+        f"{sentence(about.label)} ({unit_of(about.kind, system).symbol})",
+        shown,
+        key=f"heave:wob:{slug}:{name}:{system}",
+        help=about.help or None,
+        placeholder="empty" if about.optional else None,
+        **STAYS,
+    )
+    value, refused = number_of(text, about, system)
+    if not refused:
+        state.keep(f"wob:{slug}:{name}", (value,))
+        return value
+    place.markdown(f":red[**Not taken.** {plain(refused)}. The last one that was is still used.]")
+    return (state.kept(f"wob:{slug}:{name}") or (start,))[0]
+
+
+def left_out(variants: tuple[Variant, ...], scenario: Scenario) -> list[str]:
     """In words, what cannot happen to a variant."""
     return [
         f"{HAPPENINGS[item.kind]} changes nothing for {variant.label}. {reason}"
-        for item in happening
+        for item in scenario.happenings
         for variant in variants
-        if (reason := why_nothing(item.kind, variant))
+        if (reason := why_left_out(item, variant, scenario))
     ]

@@ -49,7 +49,7 @@ def watch() -> None:
         key = controls.comparison(plan)
         scenario = controls.scenario()
     shown = variants(plan, key)
-    for words in ([changed] if changed else []) + controls.left_out(shown, scenario.happenings):
+    for words in ([changed] if changed else []) + controls.left_out(shown, scenario):
         st.info(plain(words))
     sides = show_run(shown, scenario, key="watch")
     if sides is None:
