@@ -65,7 +65,7 @@ def calculation_to_json(assessment: Assessment) -> str:
             ],
             "chapters": [_chapter(chapter) for chapter in calculation(assessment)],
             "cautions": list(assessment.cautions),
-            "plan": kept_plan(plan_to_json(plan)),
+            "plan": kept_plan(plan_to_json(plan.without_progress)),
         }
     )
 

@@ -45,7 +45,7 @@ def plan_to_link(plan: Plan) -> str:
     InputError
         If it would be longer than MAX_LINK, as with an own response table of many points.
     """
-    document = plan_document(plan)
+    document = plan_document(plan.without_progress)
     vessel = document["plan"]["vessel"]
     for name, kept in _library().items():
         if vessel["response"] == kept:

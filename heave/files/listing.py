@@ -26,8 +26,8 @@ TITLES: Final = {
 }
 """Titles that the name of the field does not give."""
 
-_LEFT: Final = ("record",)
-"""What stands in the title block."""
+_LEFT: Final = ("record", "progress")
+"""What stands in the title block, and what of the lesson was done."""
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,7 @@ class Group:
 
 
 def inputs_of(plan: Plan) -> tuple[Group, ...]:
-    """Every value of a plan but those of its title block.
+    """Every value of a plan but those of its title block; what of the lesson was done is no part of it.
 
     Parameters
     ----------

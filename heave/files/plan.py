@@ -17,8 +17,9 @@ from heave.files.tables import Source, write_text
 from heave.planning import MODEL_VERSION, Plan, WeatherChoices
 
 PLAN_FORMAT: Final = "heave-plan"
-PLAN_VERSION: Final = 6
-"""6: a row of a table is a line; ranges of a study (the usual ones where absent); title block, note and names under the
+PLAN_VERSION: Final = 7
+"""7: what of the lesson was done (nothing where absent).
+6: a row of a table is a line; ranges of a study (the usual ones where absent); title block, note and names under the
 calculation (empty where absent); planned hoisting and lowering speed of an operation (none where absent, and then not
 judged); the file a response table was read from, with its hash and what was answered (none where absent); a table
 without phases (with phases where absent).

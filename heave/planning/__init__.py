@@ -9,6 +9,7 @@ from heave.planning.line_work import LineJob, LineWork
 from heave.planning.offsets import StaticOffsets
 from heave.planning.operations import HEAVE_BASES, HsLimit, Operation
 from heave.planning.plan import MODEL_DATE, MODEL_VERSION, Plan
+from heave.planning.progress import NOTHING_DONE, Answered, Progress
 from heave.planning.ranges import CLOSED, GAS_FORCE_PER_KELVIN, Ranges
 from heave.planning.record import UNTITLED, Hour, Record, Signed
 from heave.planning.study import STUDIED, StudiedInput, Study
@@ -26,6 +27,7 @@ __all__ = [
     "HEAVE_BASES",
     "MODEL_DATE",
     "MODEL_VERSION",
+    "NOTHING_DONE",
     "NO_FACTOR",
     "OPERATIONS",
     "STUDIED",
@@ -34,6 +36,7 @@ __all__ = [
     "AlphaRow",
     "AlphaTable",
     "Answer",
+    "Answered",
     "Block",
     "Campaign",
     "ColumnMeaning",
@@ -47,6 +50,7 @@ __all__ = [
     "OperationKind",
     "OperationStep",
     "Plan",
+    "Progress",
     "Ranges",
     "Record",
     "Signed",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any, Final
 
@@ -16,6 +16,7 @@ from heave.planning.kinds import OperationKey
 from heave.planning.line_work import LineWork
 from heave.planning.offsets import StaticOffsets
 from heave.planning.operations import Operation
+from heave.planning.progress import NOTHING_DONE, Progress
 from heave.planning.ranges import USUAL, Ranges
 from heave.planning.record import UNTITLED, Record
 from heave.planning.study import AS_STATED, Study
@@ -47,7 +48,7 @@ OVERPULL: Final = fields.Quantity("Overpull margin", "force", low=0.0, high=1e7)
 _PARTS: Final[dict[str, type]] = {
     **{"sea": SeaState, "vessel": Vessel, "compensator": Compensator, "string": DrillString},
     **{"operation": Operation, "offsets": StaticOffsets, "ranges": Ranges},
-    **{"weather": WeatherChoices, "study": Study, "record": Record},
+    **{"weather": WeatherChoices, "study": Study, "record": Record, "progress": Progress},
 }
 """What the parts of a plan that are always there have to be."""
 
@@ -159,6 +160,9 @@ class Plan:
     record: Record = UNTITLED
     """The title block of the calculation; nothing of it moves a result."""
 
+    progress: Progress = field(default=NOTHING_DONE, compare=False)
+    """What of the lesson was done; no input: plans that differ in nothing else are equal."""
+
     def __post_init__(self) -> None:
         fields.validate(self)
         for attribute, kind in (_PARTS | _MAY).items():
@@ -225,6 +229,11 @@ class Plan:
         kept = {one.kind: one for one in (*self.procedures, self.operation)}
         operation = kept.get(kind, Operation(kind=kind, duration=self.operation.duration))
         return self.changed(operation=operation, procedures=tuple(kept.values()))
+
+    @property
+    def without_progress(self) -> Plan:
+        """This plan as it is sent to others and stands under a calculation: nothing of the lesson done."""
+        return self.changed(progress=NOTHING_DONE)
 
     @property
     def under_keel(self) -> float | None:

@@ -8,7 +8,6 @@ all, and keeps it in its own storage. A new session that finds one there takes i
 from __future__ import annotations
 
 import base64
-import secrets
 import zlib
 from functools import lru_cache
 from typing import Any, Final
@@ -18,7 +17,7 @@ from streamlit.components.v2 import component
 
 from heave.errors import FileError, InputError
 from heave.files.plan import MAX_PLAN_BYTES, KeptForecast, pack_forecast, plan_to_json, read_plan_file
-from heave.planning import Plan
+from heave.planning import Plan, Progress
 from heave.screens import opening, state
 from heave.units import UNIT_SYSTEMS
 
@@ -83,13 +82,9 @@ def draw() -> None:
 
     On the first run of a session take up what the browser has.
     """
-    session = state.kept("work session")
-    if session is None:
-        session = secrets.token_hex(8)
-        state.keep("work session", session)
     own = own_forecast()
     data = {
-        "session": session,
+        "session": state.session(),
         "text": packed(state.plan(), own),
         "units": state.system(),
         "refused": bool(state.kept(_REFUSED)),
@@ -150,7 +145,6 @@ def take_up(data: bytes, words_: str) -> None:
         dialogue.take("forecast", kept.name, kept.data, kept.issued)
 
 
-@lru_cache(maxsize=4)
 def packed(plan: Plan, own: KeptForecast | None) -> str:
     """The plan file for the browser's storage, a fifth of its length.
 
@@ -158,6 +152,13 @@ def packed(plan: Plan, own: KeptForecast | None) -> str:
     ----------
     plan, own : as for `file_text`
     """
+    # plans that differ in what of the lesson was done are equal, so that is asked for by itself
+    return _packed(plan, plan.progress, own)
+
+
+@lru_cache(maxsize=4)
+def _packed(plan: Plan, progress: Progress, own: KeptForecast | None) -> str:
+    plan = plan.changed(progress=progress)
     return base64.b64encode(zlib.compress(file_text(plan, own, compact=True).encode(), 1)).decode("ascii")
 
 

@@ -7,6 +7,7 @@ plan; where that raises InputError the old plan stays and the error is kept for 
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -95,6 +96,11 @@ def _helped(plan: Plan) -> tuple[Remedy, ...]:
     return what_would_help(assessed(plan), _room(plan))
 
 
+def session() -> str:
+    """A text of this session's own."""
+    return _held("heave:session", lambda: secrets.token_hex(8))
+
+
 def system() -> str:
     """The unit system on the screen."""
     return _held(_SYSTEM, lambda: UNIT_SYSTEMS[0])
@@ -115,7 +121,11 @@ def replace_plan(new: Plan, words: str = "") -> None:
 
 
 def take(new: Plan, words: str) -> None:
-    """Take another plan whole, and keep the one before it, so that the check page offers to undo the change."""
+    """Take another plan whole, and keep the one before it, so that the check page offers to undo the change.
+
+    What of the lesson was done stays done.
+    """
+    new = new.changed(progress=new.progress.joined(plan().progress))
     keep("taken", (plan(), new))
     replace_plan(new, words)
 

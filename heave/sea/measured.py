@@ -57,6 +57,7 @@ class MeasuredSpectrum:
 
     def __post_init__(self) -> None:
         validate(self)
+        _check_time(self.time)
         sizes = set()
         for name, what, unit, bounds in _COLUMNS:
             if getattr(self, name) is not None:
@@ -67,8 +68,6 @@ class MeasuredSpectrum:
             allowed = "two or more bands in columns of one length"
             raise InputError("measured spectrum", sorted(sizes), None, allowed)
         _check_bands(np.array(self.frequency), np.array(self.bandwidth))
-        if self.time is not None:
-            _check_time(self.time)
         if self.hs > MAX_HS:
             raise InputError("measured significant wave height", self.hs, "m", f"to {MAX_HS:g} m")
 
@@ -120,14 +119,16 @@ class MeasuredSpectrum:
         return np.asarray((np.diff(inside, axis=0) @ energy) / WEIGHTS)
 
 
-def _check_time(text: str) -> None:
+def _check_time(time: str | None) -> None:
+    if time is None:
+        return
     try:
-        zone = datetime.fromisoformat(text).tzinfo if len(text) <= LONGEST_TIME else None
-    except ValueError:
-        zone = None
-    if zone is None:
-        shown = text[:LONGEST_TIME]
-        raise InputError("time of the measurement", shown, None, "ISO 8601 with a zone, 2026-03-04T06:00Z")
+        known = len(time) <= LONGEST_TIME and datetime.fromisoformat(time).tzinfo is not None
+    except (TypeError, ValueError):
+        known = False
+    if not known:
+        allowed = "ISO 8601 with a zone, such as 2026-03-04T06:00:00Z"
+        raise InputError("time of the measured spectrum", time, None, allowed)
 
 
 def _check_bands(frequency: FloatArray, bandwidth: FloatArray) -> None:

@@ -148,8 +148,16 @@ def band_of(variant: Variant, assessment: Assessment) -> BitBand | None:
     assessment : of the variant's plan
     """
     band = assessment.responses.bit
-    if band is None or variant.unit == "as planned":
-        return band
+    return band if band is None or variant.unit == "as planned" else stiff(band)
+
+
+def stiff(band: BitBand) -> BitBand:
+    """The band of a hook that moves with the vessel: every swing the locked one, no drift.
+
+    Parameters
+    ----------
+    band : of the working unit
+    """
     locked = band.locked
     return replace(
         band,

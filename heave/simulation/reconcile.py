@@ -15,6 +15,7 @@ from heave.formula import Step, Term
 from heave.judging.demands import calibrated_spectrum
 from heave.planning.plan import CALIBRATION_RANGE, LARGEST_MARGIN, Plan
 from heave.sea import OMEGA, mean_period, moment
+from heave.units import show
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -35,6 +36,12 @@ TOLD_APART: Final = 2.0
 
 FACTOR_DECIMALS: Final = 3
 """Decimals of the factor offered, so that the plan holds what the screen shows."""
+
+STROKES: Final = 2.0
+"""Travel of a record, in strokes of the compensator, past which it is hardly from this unit."""
+
+FAR: Final = 3.0
+"""Measured over predicted deviation past which a record is hardly of the plan's sea."""
 
 _FEWEST_PIECES: Final = 5
 
@@ -129,8 +136,7 @@ def reconcile(plan: Plan, position: npt.ArrayLike, step: float) -> Reconciliatio
     if sigma <= 1e-6:
         raise InputError("heave record", sigma, "m", "a record that moves")
     omega, spectrum = _spectrum(heave, step)
-    as_given = plan.changed(heave_calibration=1.0, calibration_margin=0.0)
-    predicted = calibrated_spectrum(as_given, plan.sea.batch())
+    predicted = _predicted(plan)
     m0 = moment(predicted, 0)
     expected = math.sqrt(float(m0[0]))
     ratio = sigma / expected if expected > 0 else math.inf
@@ -158,6 +164,46 @@ def reconcile(plan: Plan, position: npt.ArrayLike, step: float) -> Reconciliatio
         factor=None if refused else round(ratio, FACTOR_DECIMALS),
         refused=refused,
     )
+
+
+def unlike(plan: Plan, position: npt.ArrayLike, step: float, system: str = "metric") -> tuple[str, ...]:
+    """Why a record is hardly from the unit and the sea of a plan, in sentences; empty where nothing speaks against it.
+
+    A travel over STROKES strokes of the compensator, or a deviation over FAR times the predicted one.
+
+    Parameters
+    ----------
+    plan : unit, vessel, heading and sea
+    position : heave at the hoist (nt,), up positive [m]
+    step : time between values [s]
+    system : unit system of the sentences
+    """
+    measured = np.asarray(position, dtype=np.float64)
+    time = np.arange(len(measured)) * step
+    heave = measured - np.polyval(np.polyfit(time, measured, 1), time)
+    travel, stroke = float(np.ptp(heave)), plan.compensator.stroke
+    sigma, expected = float(heave.std()), math.sqrt(float(moment(_predicted(plan), 0)[0]))
+
+    def length(value: float) -> str:
+        return show(value, "length", system)
+
+    found = []
+    if stroke is not None and not plan.compensator.is_drawworks and travel > STROKES * stroke:
+        found.append(
+            f"It travels {length(travel)} from its lowest to its highest value; the compensator strokes "
+            f"{length(stroke)}, and no crew works with more than {STROKES:g} strokes."
+        )
+    if sigma > FAR * expected:
+        found.append(
+            f"Its significant heave is {length(4 * sigma)}, double amplitude; the sea and heading of this plan give "
+            f"{length(4 * expected)}."
+        )
+    return tuple(found)
+
+
+def _predicted(plan: Plan) -> FloatArray:
+    """Heave spectrum of a plan at its hoist without any calibration (1, nω) [m²·s]."""
+    return calibrated_spectrum(plan.changed(heave_calibration=1.0, calibration_margin=0.0), plan.sea.batch())
 
 
 def _refusal(ratio: float, uncertainty: float) -> str:

@@ -2,19 +2,36 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator.time_domain import Event, EventKind, HeaveMotion, sampled_heave
+from heave.compensator import Compensator, GasUnit
+from heave.compensator.time_domain import (
+    BLOCK_MOVES,
+    STEEPEST,
+    Event,
+    EventKind,
+    HeaveMotion,
+    sampled_heave,
+)
 from heave.errors import InputError
-from heave.fields import Choice, Quantity
+from heave.fields import Choice, Quantity, quantity, validate
+from heave.judging.demands import calibrated_spectrum
+from heave.judging.moments import setting_of
 from heave.planning.plan import Plan
+from heave.sea import moment, most_probable_maximum
 from heave.simulation.comparisons import Variant, without_drilling
-from heave.simulation.simulate import SimulationResult, regular_wave_heave, simulate
+from heave.simulation.simulate import (
+    SimulationResult,
+    regular_wave_heave,
+    simulate,
+)
+from heave.simulation.surface import regular_wave_surface
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -29,9 +46,26 @@ HAPPENINGS: Final[dict[EventKind, str]] = {
     "gas bank shut": "Shut a bank of gas bottles",
     "active unit lost": "Lose the active part",
     "compensator locked": "Lock the compensator",
+    "power lost": "Lose all power",
     "driller feeds off": "Driller feeds off",
+    "block raised": "Driller raises the block too far",
+    "block lowered": "Driller lowers the block too far",
+    "wave group": "A wave group comes",
 }
 """What may be made to happen during a scenario."""
+
+ASKED: Final[dict[str, tuple[str, ...]]] = {
+    "gas bank shut": ("share",),
+    "block raised": ("amount", "over"),
+    "block lowered": ("amount", "over"),
+    "wave group": ("height",),
+}
+"""Fields of a `Happening` that count for a kind, besides its time."""
+
+BEYOND: Final = 0.3
+"""How far past the end of its stroke the unit would be run in a calm, where no amount is given [m]."""
+
+_OF_THE_UNIT: Final = ("gas bank shut", "active unit lost", "compensator locked")
 
 DURATION: Final = (30.0, 3600.0)
 """Shortest and longest scenario [s]."""
@@ -39,15 +73,32 @@ DURATION: Final = (30.0, 3600.0)
 
 @dataclass(frozen=True)
 class Happening:
-    """Something that happens at `time` [s]; `share` is that of the open gas, for a bank being shut."""
+    """Something that happens at a time; `ASKED` says which of the other numbers count for its kind."""
 
     kind: EventKind
-    time: float
-    share: float = 0.6
+    time: float = quantity("Time", "period", low=0.0, high=DURATION[1])
+    share: float = quantity("Gas shut, share of what is open", "fraction", default=0.6, above=0.0, below=1.0)
+    amount: float | None = quantity(
+        "Block moved",
+        "length",
+        low=0.1,
+        high=20.0,
+        optional=True,
+        help="Empty: to the end of the stroke and 0.3 m past it in a calm.",
+    )
+    over: float = quantity("Time the block is on the way", "period", default=20.0, low=1.0, high=300.0)
+    height: float | None = quantity(
+        "Crest of the heave",
+        "length",
+        above=0.0,
+        high=30.0,
+        optional=True,
+        help="Above its mean. Empty: the most probable largest of the plan's exposure.",
+    )
 
     def __post_init__(self) -> None:
         Choice("event", tuple(HAPPENINGS)).check(self.kind)
-        Quantity("share of the gas shut", "number", above=0.0, below=1.0).check(self.share)
+        validate(self)
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,22 +142,129 @@ class Scenario:
         return min(self.duration, (len(self.record.position) - 1) * self.record.step)
 
 
-def applies(kind: str, variant: Variant) -> bool:
-    """Whether something of that kind can happen to a variant.
+def why_nothing(kind: str, variant: Variant, source: str = "sea") -> str:
+    """Why something of that kind would change nothing for a variant, in a sentence; nothing where it changes something.
 
     Parameters
     ----------
     kind : a key of `HAPPENINGS`
     variant : the variant
+    source : where the heave comes from, a key of `SOURCES`
     """
-    unit, plan = variant.plan.compensator, variant.plan
-    if kind == "driller feeds off":
-        return True
-    if variant.unit != "as planned":
-        return False
-    if kind == "active unit lost":
-        return plan.active_in_use
-    return not (kind == "gas bank shut" and unit.is_drawworks)
+    Choice("event", tuple(HAPPENINGS)).check(kind)
+    plan = variant.plan
+    works = variant.unit == "as planned" and plan.operation.about.compensator == "working"
+    drills = plan.on_bottom and plan.offsets.penetration_rate > 0
+    without_power = "Nothing at work here needs power: gas and seals work on as before."
+    reasons = {
+        "wave group": _no_group(plan, source) if kind == "wave group" else "",
+        "driller feeds off": "" if drills else "No hole is made, so there is nothing to feed off.",
+        "power lost": "" if drills or (works and plan.active_in_use) else without_power,
+    }
+    if plan.operation.about.string == "free":
+        ends = "Nothing holds the string below: it goes with the block, and the stroke stays."
+        reasons |= dict.fromkeys(BLOCK_MOVES, ends)
+    if not works:
+        nothing = "Nothing compensates here, so there is nothing to shut, lose or lock."
+        reasons |= dict.fromkeys(_OF_THE_UNIT, nothing)
+    elif not plan.active_in_use:
+        reasons["active unit lost"] = "No active part is at work."
+    if works and plan.compensator.is_drawworks:
+        reasons["gas bank shut"] = "A compensating drawworks has no bottles to shut."
+    return reasons.get(kind, "")
+
+
+def why_left_out(item: Happening, variant: Variant, scenario: Scenario) -> str:
+    """Why `run` leaves something out for a variant, in a sentence; nothing where it happens.
+
+    Parameters
+    ----------
+    item : of the scenario's happenings
+    variant, scenario : as for `run`
+    """
+    plan = plan_run(variant, scenario)
+    reason = why_nothing(item.kind, replace(variant, plan=plan), scenario.source)
+    if not reason and item.time > scenario.length:
+        return "It would come after the end of the run."
+    if (
+        not reason
+        and item.kind == "wave group"
+        and _crest(plan, item) > STEEPEST * math.sqrt(_moments(plan)[0])
+    ):
+        return (
+            f"The crest is over {STEEPEST:g} times the spread of the heave: no such wave comes in this sea."
+        )
+    unit = plan.compensator
+    if not reason and item.kind == "gas bank shut" and isinstance(unit, GasUnit):
+        try:
+            replace(unit, gas_volume_shut=unit.gas_volume_shut + _gas_shut(unit, item.share))
+        except InputError:
+            return "With so many bottles shut there is less gas than the cylinder sweeps."
+    return reason
+
+
+def plan_run(variant: Variant, scenario: Scenario) -> Plan:
+    """The plan that is run: the variant's, without hole where none is made.
+
+    Parameters
+    ----------
+    variant, scenario : as for `run`
+    """
+    return variant.plan if scenario.hole else without_drilling(variant.plan)
+
+
+def _gas_shut(unit: Compensator, share: float) -> float:
+    """Volume of a share of the open gas [m³]."""
+    return share * ((unit.gas_volume or 0.0) - unit.gas_volume_shut)
+
+
+def _no_group(plan: Plan, source: str) -> str:
+    if source != "sea":
+        return (
+            f"A wave group is put into the plan's sea, and this heave is another: {SOURCES[source].lower()}."
+        )
+    return "" if largest_heave(plan) > 0 else "The hoist does not heave in this sea."
+
+
+def largest_heave(plan: Plan) -> float:
+    """Most probable largest heave of the plan in its sea and exposure, single amplitude [m].
+
+    Parameters
+    ----------
+    plan : the plan
+    """
+    m0, m2 = _moments(plan)
+    if not m0 > 0:
+        return 0.0
+    cycles = max(plan.exposure / (2 * math.pi * math.sqrt(m0 / m2)), 1.0)
+    return float(most_probable_maximum(m0, cycles))
+
+
+def _moments(plan: Plan) -> tuple[float, float]:
+    """Variance of heave at the hoist and of its speed."""
+    spectrum = calibrated_spectrum(plan, plan.sea.batch())
+    return float(moment(spectrum, 0)[0]), float(moment(spectrum, 2)[0])
+
+
+def _crest(plan: Plan, item: Happening) -> float:
+    return largest_heave(plan) if item.height is None else item.height
+
+
+def block_travel(plan: Plan, kind: str) -> float:
+    """How far the block goes to run the unit `BEYOND` its end in a calm, the string held below [m].
+
+    Of what the block moves the unit takes k_s/(k_c + k_s), gas spring and string in series; without a stroke a metre.
+
+    Parameters
+    ----------
+    plan : the plan
+    kind : of `BLOCK_MOVES`
+    """
+    stroke, gas = plan.compensator.stroke, setting_of(plan).stiffness_nominal
+    if stroke is None or gas is None:
+        return 1.0
+    room = stroke / 2 - BLOCK_MOVES[kind] * plan.offsets.start_position
+    return (room + BEYOND) * (1 + gas / plan.string.stiffness)
 
 
 def run(
@@ -135,30 +293,40 @@ def run(
     SimulationCancelled
         If `cancel` said so.
     """
-    plan = variant.plan if scenario.hole else without_drilling(variant.plan)
+    plan = plan_run(variant, scenario)
+    heave, surface = _heave(plan, scenario)
     return simulate(
         plan,
         scenario.length,
         scenario.seed,
-        heave=_heave(plan, scenario),
-        events=[_event(plan, item) for item in scenario.happenings if applies(item.kind, variant)],
+        heave=heave,
+        surface=surface,
+        events=[
+            _event(plan, item) for item in scenario.happenings if not why_left_out(item, variant, scenario)
+        ],
         unit="as planned" if variant.unit == "as planned" else "no compensator",
         progress=progress,
         cancel=cancel,
     )
 
 
-def _heave(plan: Plan, scenario: Scenario) -> HeaveMotion | None:
+def _heave(plan: Plan, scenario: Scenario) -> tuple[HeaveMotion | None, HeaveMotion | None]:
+    """Heave and water beside it, where they are not the sea's."""
     if scenario.source == "wave":
-        return regular_wave_heave(plan, scenario.height, scenario.period, scenario.duration)
+        wave = plan, scenario.height, scenario.period, scenario.duration
+        return regular_wave_heave(*wave), regular_wave_surface(*wave)
     if scenario.source == "record" and scenario.record is not None:
         last = int(scenario.length / scenario.record.step) + 1
-        return sampled_heave(scenario.record.position[:last], scenario.record.step)
-    return None
+        return sampled_heave(scenario.record.position[:last], scenario.record.step), None
+    return None, None
 
 
 def _event(plan: Plan, item: Happening) -> Event:
-    if item.kind != "gas bank shut":
-        return Event(item.kind, item.time)
-    unit = plan.compensator
-    return Event(item.kind, item.time, item.share * ((unit.gas_volume or 0.0) - unit.gas_volume_shut))
+    if item.kind == "gas bank shut":
+        return Event(item.kind, item.time, _gas_shut(plan.compensator, item.share))
+    if item.kind in BLOCK_MOVES:
+        amount = block_travel(plan, item.kind) if item.amount is None else item.amount
+        return Event(item.kind, item.time, amount, item.over)
+    if item.kind == "wave group":
+        return Event(item.kind, item.time, _crest(plan, item))
+    return Event(item.kind, item.time)

@@ -6,6 +6,7 @@ import itertools
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -14,6 +15,7 @@ import numpy.typing as npt
 from heave.compensator.time_domain import (
     STUCK_MARGIN,
     TIME_STEP,
+    Components,
     Contact,
     EnergyAccount,
     Event,
@@ -22,7 +24,7 @@ from heave.compensator.time_domain import (
     SimulationCase,
     StringModel,
     Summary,
-    irregular_heave,
+    components,
     regular_heave,
     simulate_cases,
     simulation_case,
@@ -34,8 +36,9 @@ from heave.judging.demands import calibrated_spectrum
 from heave.judging.moments import setting_of
 from heave.planning.plan import Plan
 from heave.sea import OMEGA
+from heave.simulation.happened import Mark, marks_of
+from heave.simulation.surface import sea_surface, wave_transfer
 from heave.units import STANDARD_GRAVITY
-from heave.vessel import hoist_spectrum, hoist_transfer, relative_heading
 
 FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
@@ -64,7 +67,9 @@ class SimulationResult:
         parts, what a load cell above the string shows [N]
     friction_force : seals and hydraulics; active_force [N]
     bit_force : of the bit on the rock, the weight on bit; of a latched string the change of pull below [N]
+    stop_force : of an end of the stroke on the unit, positive where the gas is compressed [N]
     gas_pressure : gauge [Pa], None without gas
+    surface : elevation of the water at the hull [m], None where the heave was measured
     lift_off : the bit is off the rock; stroke_out : against an end; stuck : seals hold the unit still
     energy : where the energy went, lead-in counted; summary : extremes, means and shares, one case
     """
@@ -85,12 +90,19 @@ class SimulationResult:
     friction_force: FloatArray
     active_force: FloatArray
     bit_force: FloatArray
+    stop_force: FloatArray
     gas_pressure: FloatArray | None
+    surface: FloatArray | None
     lift_off: BoolArray
     stroke_out: BoolArray
     stuck: BoolArray
     energy: EnergyAccount
     summary: Summary
+
+    @cached_property
+    def happened(self) -> tuple[Mark, ...]:
+        """What was made to happen and what came of it, in order of time."""
+        return marks_of(self)
 
     def decimated(
         self, name: str, most: int = 2000, start: float = -math.inf, end: float = math.inf
@@ -148,6 +160,7 @@ def simulate(
     seed: int = 1,
     *,
     heave: HeaveMotion | None = None,
+    surface: HeaveMotion | None = None,
     events: Sequence[Event] = (),
     unit: str = "as planned",
     step: float = TIME_STEP,
@@ -168,7 +181,8 @@ def simulate(
     duration : after a lead-in of a minute [s]; not used with `heave`
     seed : whole number from 0; the same seed gives the same heave
     heave : a regular or measured heave of one case instead of the sea's
-    events : what happens during the run, besides the plan's own feeds
+    surface : elevation of the water that goes with that heave, where it is known
+    events : what happens during the run, besides the plan's own feeds; a wave group is put into the sea's own heave
     unit : "as planned", or "no compensator": the hook moves with the vessel
     step : time step [s]
     progress : called now and then with the share done, 0 to 1
@@ -185,11 +199,15 @@ def simulate(
     SimulationCancelled
         If `cancel` said so.
     """
+    groups = [event for event in events if event.kind == "wave group"]
     if heave is None:
         _whole(seed)
-        heave = _sea_heave(plan, duration, (seed,))
+        waves = _grouped(_sea_waves(plan, duration, (seed,)), groups)
+        heave, surface = waves.motion(), sea_surface(plan, waves, seed)
     elif heave.cases != 1:
         raise InputError("cases of the heave", heave.cases, None, "one")
+    elif groups:
+        raise InputError("wave group", "in a heave that is given", None, "one in the plan's own sea")
     model, case = plan_model(plan), plan_case(plan, unit)
     every = (*events, *_feeds(plan, heave.duration))
     run = simulate_cases(
@@ -203,7 +221,7 @@ def simulate(
         progress=progress,
         cancel=cancel,
     )
-    return _result(plan, seed, every, case, run)
+    return _result(plan, seed, every, case, run, surface)
 
 
 def simulate_seeds(
@@ -241,7 +259,7 @@ def simulate_seeds(
     Quantity("seeds", "number", low=1, high=MOST_SEEDS).check(len(seeds))
     for seed in seeds:
         _whole(seed)
-    heave = _sea_heave(plan, duration, tuple(seeds))
+    heave = _sea_waves(plan, duration, tuple(seeds)).motion()
     run = simulate_cases(
         plan_model(plan),
         plan_case(plan, "as planned"),
@@ -274,15 +292,7 @@ def regular_wave_heave(plan: Plan, height: float, period: float, duration: float
     InputError
         If height or period is out of range.
     """
-    Quantity("wave height", "length", above=0.0, high=30.0).check(height)
-    Quantity("wave period", "period", low=2.0, high=30.0).check(period)
-    measured = plan.sea.measured
-    direction = measured.direction_from if measured is not None else plan.sea.systems[0].direction_from
-    found = hoist_spectrum(plan.vessel, plan.heading, plan.sea.batch()).viscous_damping
-    omega = np.array([2 * math.pi / period])
-    beta = np.atleast_1d(np.asarray(relative_heading(plan.heading, direction), dtype=np.float64))
-    response = hoist_transfer(plan.vessel, omega, beta, None if found is None else float(found[0]))
-    amplitude = plan.heave_factor * height / 2 * float(np.abs(response).ravel()[0])
+    amplitude = plan.heave_factor * height / 2 * abs(wave_transfer(plan, height, period))
     return regular_heave(amplitude, period, duration)
 
 
@@ -291,9 +301,20 @@ def _whole(seed: int) -> None:
         raise InputError("seed", seed, None, "a whole number from 0")
 
 
-def _sea_heave(plan: Plan, duration: float, seeds: tuple[int, ...]) -> HeaveMotion:
+def _sea_waves(plan: Plan, duration: float, seeds: tuple[int, ...]) -> Components:
     spectrum = calibrated_spectrum(plan, plan.sea.batch())[0]
-    return irregular_heave(OMEGA, spectrum, duration, seeds)
+    return components(OMEGA, spectrum, duration, seeds)
+
+
+def _grouped(waves: Components, groups: Sequence[Event]) -> Components:
+    """The waves with the crest of a wave group put in, where there is one."""
+    if len(groups) > 1:  # the second would move the crest of the first
+        raise InputError("wave groups", len(groups), None, "one a run")
+    for event in groups:
+        if event.amount is None:
+            raise InputError("crest of the wave group", None, "m", "a height")
+        waves = waves.conditioned(event.amount, event.time)
+    return waves
 
 
 def plan_model(plan: Plan) -> StringModel:
@@ -331,7 +352,12 @@ def _feeds(plan: Plan, duration: float) -> tuple[Event, ...]:
 
 
 def _result(
-    plan: Plan, seed: int | None, events: tuple[Event, ...], case: SimulationCase, run: Run
+    plan: Plan,
+    seed: int | None,
+    events: tuple[Event, ...],
+    case: SimulationCase,
+    run: Run,
+    surface: HeaveMotion | None,
 ) -> SimulationResult:
     assert run.energy is not None
     trace = {name: values[:, 0] for name, values in run.traces.items()}
@@ -350,6 +376,8 @@ def _result(
         hook_load=force - plan.moving_mass * STANDARD_GRAVITY,
         friction_force=trace["friction"],
         active_force=trace["active"],
+        stop_force=trace["stop"],
+        surface=None if surface is None else _at_steps(surface, run),
         gas_pressure=(case.load + trace["gas"]) / area if case.gas and area is not None else None,
         lift_off=trace["bit_force"] <= 0 if case.contact == "one-sided" else nothing,
         stroke_out=trace["stop"] != 0,
@@ -360,3 +388,10 @@ def _result(
         summary=run.summary,
         **{name: trace[name] for name in ("heave", "stroke", "hook", "bit", "block", "bit_force")},
     )
+
+
+def _at_steps(motion: HeaveMotion, run: Run) -> FloatArray:
+    """The first case of a motion at the time steps of a run."""
+    first, parts = round(motion.lead / motion.step), round(motion.step / run.step)
+    place, _ = motion.refined(first, len(run.time) // parts, parts)
+    return np.ascontiguousarray(place[:, 0])

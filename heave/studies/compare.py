@@ -267,7 +267,7 @@ def _inputs(value: Any, path: _Path) -> Iterator[tuple[_Path, Input]]:
     """Every input below an object, by where it stands, in the order of its fields."""
     yield from _own_kind(value, path)
     for item in fields(value):
-        if not item.init:
+        if not (item.init and item.compare):
             continue
         inner, about = getattr(value, item.name), item.metadata.get("about")
         label = about.label if about is not None else item.name.replace("_", " ")

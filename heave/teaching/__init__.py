@@ -1,5 +1,7 @@
-"""Exercises for the trainee, worked from the plan on the screen."""
+"""Lesson and exercises for the trainee, made from the plan on the screen."""
 
-from heave.teaching.exercises import Exercise, Grade, exercises_for, grade
+from heave.teaching.exercises import Exercise, Grade, exercises_for, film_of, grade
+from heave.teaching.replies import reply_of
+from heave.teaching.scenes import SCENES
 
-__all__ = ["Exercise", "Grade", "exercises_for", "grade"]
+__all__ = ["SCENES", "Exercise", "Grade", "exercises_for", "film_of", "grade", "reply_of"]

@@ -5,18 +5,26 @@ Every answer is computed from the plan when it is asked.
 
 from __future__ import annotations
 
+import hashlib
 import math
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
+
+import numpy as np
 
 from heave.errors import InputError
 from heave.formula import Step, Value
 from heave.judging.assessment import assess
 from heave.planning.plan import Plan
-from heave.simulation.comparisons import for_the_bit
+from heave.simulation.comparisons import Variant, for_the_bit
+from heave.simulation.scenario import Scenario
+from heave.teaching.explanations import EXPLANATIONS, Known
 from heave.teaching.numbers import numbers_of
-from heave.teaching.questions import EXTRA_KINDS, QUESTIONS, Question
+from heave.teaching.questions import EXTRA_KINDS, NOTHING_LEFT, QUESTIONS, Question
+from heave.teaching.scenes import SCENES
+from heave.teaching.staging import Film, Runs, shorter
 from heave.units import show
 
 
@@ -26,19 +34,25 @@ class Exercise:
 
     key : its name in a program; title : a few words
     question : with the plan's numbers in it, in the unit system asked for
+    asked_for : what is asked for, in words
     answer : SI; kind : of quantity, so that it can be asked in any unit
     tolerance : share of the answer by which a reply may be off
     steps : the working of the answer; explanation : what to take away
+    film : scene of the lesson and instant of it that show it, see `film_of`
+    numbers : 16 digits of SHA-256 over the plan's numbers in the answer, the same in every unit system
     """
 
     key: str
     title: str
     question: str
+    asked_for: str
     answer: float
     kind: str
     tolerance: float
     steps: tuple[Step, ...]
     explanation: str
+    film: tuple[str, str]
+    numbers: str
 
 
 @dataclass(frozen=True)
@@ -70,6 +84,9 @@ def grade(exercise: Exercise, reply: float) -> Grade:
 
 RISES: Final = {"metric": 1.0, "oilfield": 3 * 0.3048}
 """Rise of the vessel in the questions, a round number in either system [m]."""
+
+SEA_LENGTH: Final = 300.0
+"""How long the plan's own sea is shown [s]."""
 
 
 def exercises_for(plan: Plan, system: str = "metric") -> tuple[Exercise, ...]:
@@ -104,22 +121,64 @@ def _exercise(question: Question, numbers: dict[str, float], unit: str, system: 
     kinds = {
         name: symbol[0] for formula in question.formulas for name, symbol in formula.symbols.items()
     } | EXTRA_KINDS
-    named = set(re.findall(r"{(\w+)}", question.asked)) - {"unit"}
-    told = {name: _told(numbers[name], kinds[name], system) for name in named}
+    over = question.key == "hole eats stroke" and numbers["x_over"] > 0
+    asked = NOTHING_LEFT if over else question.asked
+    named = set(re.findall(r"{(\w+)}", asked)) - {"unit"}
+    told = {name: shorter(show(numbers[name], kinds[name], system, 4)) for name in named}
     last = steps[-1].result
+    used = {name for formula in question.formulas for name in formula.terms if name in numbers} - {"h"}
     return Exercise(
         question.key,
         question.title,
-        question.asked.format(unit=unit, **told),
+        asked.format(unit=unit, **told),
+        question.formulas[-1].symbols[steps[-1].symbol][1],
         last.value,
         last.kind,
         question.tolerance,
         tuple(steps),
-        question.explanation,
+        EXPLANATIONS[question.key](Known(numbers | {"answer": last.value}, system)),
+        question.film,
+        _hash(question.key, {name: numbers[name] for name in used}),
     )
 
 
-def _told(value: float, kind: str, system: str) -> str:
-    """The quantity to four figures, without noughts that say nothing."""
-    shorter = re.sub(r"(\.\d*?)0+(?!\d)", r"\1", show(value, kind, system, 4))
-    return re.sub(r"\.(?!\d)", "", shorter)
+def _hash(key: str, numbers: dict[str, float]) -> str:
+    """What an answer was given for: the numbers to six digits, so that rounding elsewhere is no other plan."""
+    text = f"{key}|" + "|".join(f"{name}={numbers[name]:.6g}" for name in sorted(numbers))
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def film_of(
+    exercise: Exercise, plan: Plan, system: str = "metric"
+) -> tuple[tuple[Film, ...], Callable[[Runs], float], str]:
+    """The film that shows an exercise: what is simulated, when it opens once that is run, and what is not as planned.
+
+    Parameters
+    ----------
+    exercise : the question
+    plan : it is asked of
+    system : unit system of what is said
+
+    Returns
+    -------
+    Films to run, the first of which is shown; from all their runs in turn the instant at which it opens [s]; words
+    """
+    name, moment = exercise.film
+    if name == "sea":
+        still, words = for_the_bit(plan.without_progress)
+        film = Film((Variant("as planned", still),), Scenario("sea", duration=SEA_LENGTH, hole=False))
+        return (film,), lambda runs: _largest(runs, moment), words
+    scene = SCENES[name]
+    staged, stage = scene.staged(plan, system)
+    count = len(staged.play.variants)
+
+    def opens(runs: Runs) -> float:
+        return scene.tell(staged, runs[:count], runs[count:], stage).moments[moment]
+
+    return (staged.play, staged.tried), opens, " ".join(staged.said)
+
+
+def _largest(runs: Runs, name: str) -> float:
+    """When heave, or the bit force, is furthest from its mean in a run [s]."""
+    values = runs[0].heave if name == "heave" else runs[0].bit_force
+    return float(runs[0].time[int(np.argmax(np.abs(values - values.mean())))])

@@ -28,7 +28,7 @@ DRILLING_RATE: Final = 15 / 3600
 """Rate of penetration asked about when the plan makes no hole [m/s]: invented."""
 
 SMALLEST_ROOM: Final = 0.2
-"""Stroke asked about when the plan leaves none [m]."""
+"""Stroke asked about when the plan leaves none, or its unit has none [m]."""
 
 WAVES: Final = (6.0, 8.0, 10.0, 14.0, 20.0)
 """Periods at which hook load and bit load may be compared [s]; the first is short enough for inertia to be seen."""
@@ -73,9 +73,10 @@ def numbers_of(plan: Plan, assessment: Assessment) -> dict[str, float]:
         share = REFERENCE_FRICTION
     else:
         spring, share = unit.spring(load), unit.friction_fraction
-    room = SMALLEST_ROOM
+    left = math.inf
     if budget is not None:
-        room = max(budget.half_stroke - budget.reserve - budget.start - budget.extreme, SMALLEST_ROOM)
+        left = float(budget.half_stroke - budget.reserve - budget.start - budget.extreme)
+    room = SMALLEST_ROOM if budget is None or left <= 0 else left
     elastic = string.stiffness * float(heave.level) if band is None else band.elastic
     return {
         "W_air": string.mass * STANDARD_GRAVITY,
@@ -106,6 +107,9 @@ def numbers_of(plan: Plan, assessment: Assessment) -> dict[str, float]:
         "τ": ADDED_DELAY if unit.active_delay is None else unit.active_delay,
         "T": float(heave.period),
         "x_left": room,
+        "x_over": max(-left, 0.0),
+        "z": float(heave.level),
+        "A_high": math.nan if band is None else float(band.high),
         "ROP": plan.offsets.penetration_rate or DRILLING_RATE,
         "A_cell": CELL_SWING,
         **_swings(plan),

@@ -17,16 +17,17 @@ from heave.judging.rules.chain import SYMBOLS as CHAIN_SYMBOLS
 
 @dataclass(frozen=True)
 class Question:
-    """One question: `asked` and `explanation` are words, with symbols in braces where numbers go.
+    """One question: `asked` is words, with symbols in braces where numbers go; `explanations` has what to take away.
 
-    The answer is the result of the last of `formulas`; `tolerance` is the share by which a reply may be off.
+    The answer is the result of the last of `formulas`. `film` is a scene of the lesson and an instant of it, or the
+    plan's own sea and what is at its largest there. `tolerance` is the share by which a reply may be off.
     """
 
     key: str
     title: str
     formulas: tuple[Formula, ...]
     asked: str
-    explanation: str
+    film: tuple[str, str]
     tolerance: float = 0.03
 
 
@@ -103,6 +104,12 @@ TRIPS_LEFT: Final = formula("n_t = (A_goal − A_done) / A_t", "work over work",
 EXTRA_KINDS: Final = {"T_w": "period", "m": "mass"}
 """Kinds of the numbers that a question tells and its formulas do not use."""
 
+NOTHING_LEFT: Final = (
+    "You drill {ROP} and do not feed off. Towards the end where the gas is compressed your plan leaves no stroke after "
+    "the extreme and the end reserve. Say {x_left} were left: how long might you drill?"
+)
+"""What is asked of a plan whose stroke is over already, in place of how long its own would last."""
+
 QUESTIONS: Final = (
     Question(
         "weight in mud",
@@ -110,8 +117,7 @@ QUESTIONS: Final = (
         (WEIGHT_IN_MUD,),
         "Your string weighs {W_air} in air. The mud has {ρ_mud}, steel {ρ_steel}. What does the string, filled with "
         "it, weigh in the mud?",
-        "Mud carries part of the steel. Everything the compensator and the crown carry starts from this number, so "
-        "heavier mud means a lighter hook.",
+        ("calm", "rest"),
         0.02,
     ),
     Question(
@@ -120,8 +126,7 @@ QUESTIONS: Final = (
         (formulas.LOAD,),
         "Hookload off bottom is {W_h}, the compensator's own moving parts weigh {W_c}, and {WOB} is set on the bit. "
         "What load does the compensator carry?",
-        "What stands on the rock no longer hangs from the compensator. Weight on bit is set by making the compensator "
-        "carry that much less than everything.",
+        ("calm", "rest"),
         0.02,
     ),
     Question(
@@ -129,8 +134,7 @@ QUESTIONS: Final = (
         "The pressure to set",
         (formulas.SET_PRESSURE,),
         "{unit} carries {F_0} on an effective area of {A_e}. What gauge pressure is to be set at mid-stroke?",
-        "Pressure times effective area is the load. A higher pressure lifts weight off the bit, a lower one puts it "
-        "on.",
+        ("calm", "rest"),
     ),
     Question(
         "hidden by friction",
@@ -138,8 +142,7 @@ QUESTIONS: Final = (
         (formulas.FRICTION,),
         "Seal friction is {μ} of the load of {F_0}. By how much, plus or minus, can weight on bit differ from what "
         "the gauge tells?",
-        "Seals hold the piston with up to this force either way before it moves. The gauge reads the gas and knows "
-        "nothing of it, so weight on bit is uncertain by as much.",
+        ("hook load", "seals turn"),
     ),
     Question(
         "gas stiffness",
@@ -148,15 +151,14 @@ QUESTIONS: Final = (
         "The open gas is {φ} times the swept volume, the stroke is {S}, the polytropic index {n}. The gas carries "
         "{F_abs}, the air's push included. By how much does the load change for every unit of length the compensator "
         "strokes?",
-        "The compensator is a soft spring, not a constant force: more gas makes it softer, more load stiffer.",
+        ("bottles", "open"),
     ),
     Question(
         "gas bank shut",
         "After a bank of bottles is shut",
         (GAS_SHUT,),
         "With the gas open now the spring has {k_c}. Somebody shuts {s} of that gas. How stiff is it then?",
-        "Only bottles open to the cylinder count. Forty per cent of the gas left is two and a half times the "
-        "stiffness, and the weight on bit swings that much more for the same heave.",
+        ("bottles", "shut"),
     ),
     Question(
         "no compensator",
@@ -164,8 +166,7 @@ QUESTIONS: Final = (
         (BARE_CHANGE,),
         "The string as a spring has {k_s}. With no compensator, by how much does the weight on bit change when the "
         "vessel slowly rises {h}?",
-        "A steel string is a stiff spring. Without a compensator a single ordinary wave can take all the weight off "
-        "the bit.",
+        ("lift-off", "top"),
     ),
     Question(
         "lift-off",
@@ -173,8 +174,7 @@ QUESTIONS: Final = (
         (LIFT_OFF,),
         "With no compensator, {WOB} on the bit and {k_s} of string, how far may the vessel rise before the bit leaves "
         "the rock?",
-        "Past this the bit lifts, and comes back down as a blow. It is seldom more than a hand's breadth or a stride, "
-        "less than most seas move the vessel.",
+        ("lift-off", "leaves"),
     ),
     Question(
         "both springs",
@@ -182,8 +182,7 @@ QUESTIONS: Final = (
         (formulas.SERIES, SOFT_CHANGE),
         "Now the compensator works: gas {k_c} above, string {k_s} below. Leave friction out. By how much does weight "
         "on bit change for a slow rise of {h}?",
-        "Two springs end to end are softer than either; the soft gas takes nearly all of the travel. This is the work "
-        "the compensator does for you.",
+        ("bottles", "open"),
     ),
     Question(
         "extreme heave",
@@ -191,8 +190,7 @@ QUESTIONS: Final = (
         (formulas.HEAVE,),
         "Heave at the hoist has a standard deviation of {σ_z} and about {N_z} cycles in the exposure. Which single "
         "amplitude is exceeded in only {p} of such exposures?",
-        "The significant amplitude is two standard deviations and is passed by every seventh wave or so. What the "
-        "stroke must hold is the extreme at the risk you accept, about twice that.",
+        ("sea", "heave"),
     ),
     Question(
         "bit band",
@@ -201,9 +199,7 @@ QUESTIONS: Final = (
         "At that risk springs and hydraulics swing the bit force by {a}. Seal friction of {F_r} comes on top, and "
         "where it turns round it rings the string by {b}; locked, the unit would swing it by {A_k}. What is the "
         "nominal swing, single amplitude?",
-        "Friction is largest just before it turns round, where the spring is too, so these two add. The ringing is "
-        "left over from earlier turns and meets them by chance. The checks of weight on bit add what simulation was "
-        "seen to go over this.",
+        ("sea", "bit"),
     ),
     Question(
         "active delay",
@@ -211,9 +207,7 @@ QUESTIONS: Final = (
         (formulas.ACTIVE_LEFT,),
         "An active part works with gain {G} and a delay of {τ} in heave of {T} period. What share of what it follows "
         "is left?",
-        "Following position it leaves this share of the motion, following force this share of the passive force. Even "
-        "a perfect gain leaves something when it comes late, and more in short waves: delay, not power, is what "
-        "usually limits an active unit. Lost, it leaves the passive unit, or the whole heave.",
+        ("delay", "late"),
         0.05,
     ),
     Question(
@@ -222,8 +216,7 @@ QUESTIONS: Final = (
         (TIME_TO_FEED,),
         "You drill {ROP} and do not feed off. Towards the end where the gas is compressed {x_left} of stroke is left "
         "after the extreme and the end reserve. How long may you drill?",
-        "The hook follows the hole down while the block stays where it is. Feed off well before this time, and think "
-        "of tide and vessel offset, which use the same end of the stroke.",
+        ("stroke-out", "met"),
         0.05,
     ),
     Question(
@@ -232,8 +225,7 @@ QUESTIONS: Final = (
         (formulas.STICK,),
         "The bit is off bottom. Seal friction is {μ} of the load and the heave has a period of {T}. Up to which heave "
         "amplitude does the compensator not stroke at all?",
-        "Off bottom nothing holds the string back but its own inertia. Until that beats the seals, the hook rides up "
-        "and down with the vessel and the compensator might as well be locked.",
+        ("seals", "top"),
     ),
     Question(
         "lines strung",
@@ -241,8 +233,7 @@ QUESTIONS: Final = (
         (EACH_LINE,),
         "The hook carries {W_h}; the block and what else hangs in the lines weigh {W_b}, and {n_l} lines are strung. "
         "Nothing moves. What does each line carry?",
-        "The lines share the load alike while nothing moves. They pay for it in length: the drum takes in as many "
-        "metres of line as there are lines for every metre of the hook.",
+        ("drum", "crest"),
         0.02,
     ),
     Question(
@@ -251,8 +242,7 @@ QUESTIONS: Final = (
         (EFFICIENCY, FAST_LINE),
         "Now the drawworks hoists the same {W_h} and {W_b} on {n_l} lines. Each turning sheave wants {K} times as much "
         "pull on the side towards the drum as on the other. What does the fast line pull?",
-        "Every sheave towards the drum adds its friction, so the fast line is the hardest pulled of all. Its pull "
-        "sizes the drawworks and is what the design factor of the drilling line is reckoned with.",
+        ("drum", "fastest"),
         0.02,
     ),
     Question(
@@ -261,8 +251,7 @@ QUESTIONS: Final = (
         (EFFICIENCY, TIMES_LIFTED),
         "With {n_l} lines, and sheaves that want {K} times the pull on the side towards the drum, how many times its "
         "own pull does the fast line lift?",
-        "Only the line next to the drum comes near the full pull; each further one has lost a little more to a sheave. "
-        "More lines always lift more, but every added one helps less, and all the sheaves heat up for it.",
+        ("drum", "fastest"),
         0.02,
     ),
     Question(
@@ -271,8 +260,7 @@ QUESTIONS: Final = (
         (ROUND_TRIP,),
         "You pull out from {D_b} and run back in, stands of {L_s}. In the mud the pipe weighs {w_p}, collars and what "
         "else is heavier {C} more than as much pipe; {W_t} travels with the block. What work does the line do?",
-        "The string is hoisted and lowered once, getting lighter and heavier; the block goes up and down twice for "
-        "every stand. Load times distance counts, whichever way: it is the measure by which line is slipped and cut.",
+        ("drum", "fastest"),
     ),
     Question(
         "slip and cut",
@@ -281,9 +269,7 @@ QUESTIONS: Final = (
         "Say your rig cuts after {A_goal}, and {A_done} are done since the last cut. How many round trips from {D_b} "
         "are left, with stands of {L_s}, pipe of {w_p} in the mud, {C} more for what is heavier and {W_t} travelling "
         "with the block?",
-        "Line wears where it lies on sheaves and crosses over on the drum. Slipping moves those places on, cutting "
-        "takes the worst away; a cut of whole laps of the drum would bring the same places back. The goal is the "
-        "rig's own.",
+        ("drum", "crest"),
     ),
     Question(
         "hook load and bit load",
@@ -292,10 +278,7 @@ QUESTIONS: Final = (
         "The load cell above the string swings by ± {A_cell} at a period of {T_w}. The compensator moves the hook, so "
         "{m} of gear and the string move with it. At the cell the string and gear answer with {k_cell} of hook "
         "movement, at the bit with {k_bit}. What does the bit swing by?",
-        "The cell weighs everything below it, moving. What speeds up and slows down hook and string is on the cell and "
-        "not on the rock, and near the string's own period the bit swings far more than the cell. Drag along the hole "
-        "and the ringing after friction turns round do not show either. So hook load is not bit load: read it as a "
-        "trend, and plan with the band at the bit.",
+        ("hook load", "differ most"),
     ),
 )
 """In the order they are best done."""

@@ -107,8 +107,12 @@ class Client:
             box = answer.delta.new_element.text_input
             if box.id:
                 self.widgets[box.id] = box.label
+            self.heard(answer)
             if answer.WhichOneof("type") == "script_finished":
                 return
+
+    def heard(self, answer: Any) -> None:
+        """Every message that comes, for whoever wants to look at it."""
 
     @staticmethod
     def widgets_key(name: str) -> str:

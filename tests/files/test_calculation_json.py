@@ -176,7 +176,7 @@ def _stored(value: Any, path: str = "") -> list[str]:
     found = []
     for item in fields(value):
         given, where = getattr(value, item.name), f"{path}.{item.name}".lstrip(".")
-        if not item.init or where == "record":
+        if not item.init or where in ("record", "progress"):
             continue
         if is_dataclass(given):
             found += _stored(given, where)

@@ -16,9 +16,11 @@ from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_compensators, demo_plan
 from heave.judging import assess
 from heave.planning import Plan
-from heave.screens.figures.run_film import film_figure
+from heave.screens.film.payload import film_of
 from heave.screens.weight_on_bit import runs, watch
+from heave.screens.weight_on_bit.record import LABEL
 from heave.simulation.comparisons import COMPARISONS, variants, without_drilling
+from heave.simulation.scenario import Happening, Scenario
 from heave.teaching.exercises import exercises_for
 from heave.units import show
 
@@ -83,6 +85,13 @@ def open_tab(app: AppTest, name: str) -> None:
     assert not app.exception
 
 
+def runs_kept(app: AppTest) -> Happening:
+    """What happens in the run that was asked for last."""
+    key = next(reversed(runs.KEPT._pages)).made_from
+    happening: Happening = key[2].happenings[0]
+    return happening
+
+
 def record(factor: float = 1.0, minutes: float = 20.0) -> bytes:
     """A record of one sine with `factor` times the demo plan's standard deviation."""
     sigma = assess(demo_plan()).responses.heave.sigma
@@ -94,7 +103,7 @@ def record(factor: float = 1.0, minutes: float = 20.0) -> bytes:
 
 
 def bring(app: AppTest, data: bytes) -> None:
-    by_label(app.file_uploader, "Heave record (CSV)").set_value([("record.csv", data, "text/csv")]).run()
+    by_label(app.file_uploader, LABEL).set_value([("record.csv", data, "text/csv")]).run()
     assert not app.exception
 
 
@@ -164,9 +173,23 @@ def test_things_happen_when_they_are_told_to(page: AppTest) -> None:
     by_label(page.checkbox, "Lose the active part").check().run()
     assert not page.exception
     assert "gas bank shut at 10 s" in words(page)
-    assert "Lose the active part: does not apply to as planned" in words(page)
+    assert "Lose the active part changes nothing for as planned. No active part is at work." in words(page)
     by_label(page.text_input, "Shut a bank of gas bottles: after, s").set_value("50").run()
     assert "**After the end of the run:**" in words(page)
+
+
+def test_the_numbers_of_what_happens_are_asked_as_their_fields_say(page: AppTest) -> None:
+    by_label(page.checkbox, "Driller lowers the block too far").check().run()
+    by_label(page.text_input, "Driller lowers the block too far: after, s").set_value("5").run()
+    assert not page.exception
+    assert "block lowered at 5 s" in words(page)
+    by_label(page.text_input, "Block moved (m)").set_value("0,5").run()
+    film = runs_kept(page)
+    assert (film.kind, film.amount, film.over) == ("block lowered", 0.5, 20.0)
+    by_label(page.text_input, "Block moved (m)").set_value("50").run()
+    assert "Block moved: 50 m cannot be used; allowed: from 0.100 to 20.0 m or empty" in words(page)
+    assert runs_kept(page).amount == 0.5
+    assert not page.exception
 
 
 def test_hole_is_made_when_asked_for(page: AppTest) -> None:
@@ -195,21 +218,39 @@ def test_choices_outlive_a_visit_to_another_page(page: AppTest) -> None:
 
 
 def test_a_film_is_made_once_for_what_it_shows(page: AppTest, monkeypatch: pytest.MonkeyPatch) -> None:
-    made: list[float] = []
+    made: list[int] = []
 
-    def counted(sides: Any, start: float, *rest: Any) -> Any:
-        made.append(start)
-        return film_figure(sides, start, *rest)
+    def counted(sides: Any, scenario: Scenario, *rest: Any, **how: Any) -> Any:
+        made.append(scenario.seed)
+        return film_of(sides, scenario, *rest, **how)
 
-    monkeypatch.setattr(watch, "film_figure", counted)
+    monkeypatch.setattr(watch, "film_of", counted)
     page.run()
     assert made == []
-    by_label(page.selectbox, "Length of the film").set_value(20.0).run()
-    page.run()
-    assert len(made) == 1
     by_label(page.text_input, "Seed of the sea").set_value("3").run()
-    assert len(made) == 2
+    page.run()
+    assert made == [3]
+    by_label(page.selectbox, "Show").set_value("locked").run()
+    by_label(page.selectbox, "Show").set_value("alone").run()
+    assert made == [3, 3]
     assert not page.exception
+
+
+def test_equations_follow_the_film_until_it_opens_anew() -> None:
+    """A time told by the film that was there before is not taken for one of the new film."""
+    told: dict[str, Any] = {}
+
+    def at(opens: float, said: float | None) -> float:
+        return watch.rested({"opens": opens, "start": 0.02, "step": 0.02, "count": 3000}, "k", said)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(watch.state, "kept", told.get)
+        patch.setattr(watch.state, "keep", told.__setitem__)
+        assert at(12.0, None) == 12.0
+        assert at(12.0, 31.5) == 31.5
+        assert at(44.0, 31.5) == 44.0
+        assert at(44.0, 45.0) == 45.0
+        assert at(44.0, 400.0) == pytest.approx(60.0)
 
 
 def test_oilfield_units_reach_everything(page: AppTest) -> None:

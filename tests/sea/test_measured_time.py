@@ -17,6 +17,6 @@ def test_a_time_with_a_zone_is_taken(time: str | None) -> None:
 
 @pytest.mark.parametrize("time", ["2026-03-04T06:00", "yesterday", "", "<b>", "2026-03-04T06:00Z" * 99])
 def test_any_other_text_is_refused_by_name(time: str) -> None:
-    with pytest.raises(InputError, match=r"time of the measurement.*ISO 8601 with a zone") as caught:
+    with pytest.raises(InputError, match=r"time of the measured spectrum.*ISO 8601 with a zone") as caught:
         MeasuredSpectrum(**BANDS, time=time)
     assert len(str(caught.value)) < 200

@@ -25,7 +25,7 @@ from heave.simulation.comparisons import (
     why_not,
     without_drilling,
 )
-from heave.simulation.scenario import DURATION, Happening, MeasuredHeave, Scenario, applies, run
+from heave.simulation.scenario import DURATION, Happening, MeasuredHeave, Scenario, run, why_nothing
 from heave.simulation.simulate import SimulationResult
 from heave.simulation.statistics import busiest, instant, report, shared_edges
 
@@ -152,12 +152,12 @@ def test_hole_made_eats_stroke_and_a_feed_gives_it_back() -> None:
 def test_events_happen_to_what_they_can_happen_to() -> None:
     plan = demo_plan()
     planned, bare = Variant("as planned", plan), Variant("none", plan, "no compensator")
-    assert applies("gas bank shut", planned)
-    assert not applies("gas bank shut", bare)
-    assert not applies("gas bank shut", Variant("as planned", with_unit(DRAWWORKS)))
-    assert not applies("active unit lost", planned)
-    assert applies("active unit lost", Variant("as planned", with_unit(ACTIVE)))
-    assert applies("driller feeds off", bare)
+    assert not why_nothing("gas bank shut", planned)
+    assert why_nothing("gas bank shut", bare)
+    assert why_nothing("gas bank shut", Variant("as planned", with_unit(DRAWWORKS)))
+    assert why_nothing("active unit lost", planned)
+    assert not why_nothing("active unit lost", Variant("as planned", with_unit(ACTIVE)))
+    assert not why_nothing("driller feeds off", bare)
     locked = run(planned, Scenario(duration=60.0, happenings=(Happening("compensator locked", 30.0),)))
     after = locked.time > 31
     assert np.ptp(locked.stroke[after]) < 1e-3

@@ -1,18 +1,20 @@
 """Time domain: the string as modes, the unit with all its limits, stepped through heave."""
 
 from heave.compensator.time_domain.case import (
+    BLOCK_MOVES,
     CONTACTS,
     EVENT_KINDS,
+    FEED_SPEED,
     Contact,
     Event,
     EventKind,
     SimulationCase,
     simulation_case,
 )
+from heave.compensator.time_domain.components import STEEPEST, Components, components, irregular_heave
 from heave.compensator.time_domain.energy import EnergyAccount
 from heave.compensator.time_domain.heave_motion import (
     HeaveMotion,
-    irregular_heave,
     regular_heave,
     sampled_heave,
 )
@@ -27,11 +29,15 @@ from heave.compensator.time_domain.string_model import StringModel, string_model
 from heave.compensator.time_domain.summary import STUCK_MARGIN, Summary
 
 __all__ = [
+    "BLOCK_MOVES",
     "CONTACTS",
     "EVENT_KINDS",
+    "FEED_SPEED",
+    "STEEPEST",
     "STUCK_MARGIN",
     "TIME_STEP",
     "TRACES",
+    "Components",
     "Contact",
     "EnergyAccount",
     "Event",
@@ -42,6 +48,7 @@ __all__ = [
     "SimulationCase",
     "StringModel",
     "Summary",
+    "components",
     "irregular_heave",
     "regular_heave",
     "sampled_heave",

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator.time_domain.case import FEED_SPEED, Event, SimulationCase
+from heave.compensator.time_domain.case import BLOCK_MOVES, FEED_SPEED, Event, SimulationCase
 from heave.compensator.time_domain.heave_motion import HeaveMotion
 from heave.errors import InputError
 from heave.fields import Quantity
@@ -44,7 +44,9 @@ def block_motion(
     """Block and rock over the whole run.
 
     A drawworks moves the block against what its active part makes of the heave (`driven`), within its limits of speed
-    and acceleration; once lost or locked it holds still. A feed lowers the block at a steady speed on any unit.
+    and acceleration; once lost or locked it holds still. A feed lowers the block at a steady speed on any unit, and the
+    driller may raise or lower it by any amount along a half cosine. Without power the brake holds the block where it
+    is, and no more hole is made.
 
     Parameters
     ----------
@@ -63,12 +65,13 @@ def block_motion(
         if event.time > heave.duration:
             raise InputError("time of the event", event.time, "s", f"within the run, {heave.duration:g} s")
     time = np.asarray(np.arange(len(heave.position)) * heave.step - heave.lead, dtype=np.float64)
-    level = _rock_level(time, events, drilling_rate)
-    place = _fed(time, level, events)[:, None]
+    powered = np.minimum(time, _first(events, "power lost"))
+    level = _rock_level(powered, events, drilling_rate)
+    place = (_fed(powered, level, events) + _moved(powered, events))[:, None]
     speed = np.gradient(place, heave.step, axis=0)
     if case.drawworks and not case.locked:
-        stops = [e.time for e in events if e.kind in ("active unit lost", "compensator locked")]
-        added, added_speed = _drawworks(heave, case, time, min(stops, default=np.inf))
+        held = _first(events, "active unit lost", "compensator locked", "power lost")
+        added, added_speed = _drawworks(heave, case, time, held)
         place, speed = place + added, speed + added_speed
     drive = driven(heave, case) if case.drives_hook else None
     return BlockMotion(HeaveMotion(heave.step, place, speed, heave.lead), level[:, None], drive)
@@ -106,6 +109,21 @@ def _lagged(values: FloatArray, pace: float, step: float) -> FloatArray:
     pushed[1:] += (share - left) * values[:-1]
     bands = np.repeat([[1.0], [-left]], len(values), axis=1)
     return np.asarray(solve_banded((1, 0), bands, pushed))
+
+
+def _first(events: tuple[Event, ...], *kinds: str) -> float:
+    """When the first event of these kinds comes; infinite where none does."""
+    return min((event.time for event in events if event.kind in kinds), default=math.inf)
+
+
+def _moved(time: FloatArray, events: tuple[Event, ...]) -> FloatArray:
+    """How far the driller has raised the block, lowered below zero [m]."""
+    offset = np.zeros_like(time)
+    for event in events:
+        if event.kind in BLOCK_MOVES and event.amount is not None and event.over is not None:
+            share = np.clip((time - event.time) / event.over, 0.0, 1.0)
+            offset += BLOCK_MOVES[event.kind] * event.amount * (1 - np.cos(math.pi * share)) / 2
+    return offset
 
 
 def _rock_level(time: FloatArray, events: tuple[Event, ...], rate: float) -> FloatArray:

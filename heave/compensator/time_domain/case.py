@@ -39,9 +39,16 @@ EventKind = Literal[
     "driller feeds off",
     "drilling starts",
     "drilling stops",
+    "block raised",
+    "block lowered",
+    "power lost",
+    "wave group",
 ]
 EVENT_KINDS: Final[tuple[EventKind, ...]] = get_args(EventKind)
 """What may happen during a run."""
+
+BLOCK_MOVES: Final[dict[str, float]] = {"block raised": 1.0, "block lowered": -1.0}
+"""Events that move the block by an amount, with the sign of that."""
 
 FEED_SPEED: Final = 0.05
 """Speed at which the driller lowers the block when feeding off [m/s]: common practice, no source."""
@@ -53,12 +60,15 @@ class Event:
 
     kind : one of `EVENT_KINDS`
     time : when [s], from 0
-    amount : gas volume shut [m³], or block lowered [m]; None for a feed lowers what was drilled since the last
+    amount : gas volume shut [m³], block moved [m], or crest of the heave in a wave group [m], which the heave itself
+        must have; None for a feed lowers what was drilled since the last
+    over : how long the block is on the way, raised or lowered [s]; a feed has its own speed
     """
 
     kind: EventKind
     time: float
     amount: float | None = None
+    over: float | None = None
 
     def __post_init__(self) -> None:
         Choice("event", EVENT_KINDS).check(self.kind)
@@ -66,6 +76,9 @@ class Event:
         if self.kind == "gas bank shut" and self.amount is None:
             raise InputError("gas volume shut", None, "m³", "a volume")
         Quantity("amount of the event", "number", low=0.0, optional=True).check(self.amount)
+        if self.kind in BLOCK_MOVES:
+            Quantity("block moved", "length", above=0.0).check(self.amount)
+            Quantity("time the block is on the way", "period", above=0.0).check(self.over)
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,9 +1,8 @@
-"""Heave of the hoist over time: from a spectrum by random phases and amplitudes, regular, or measured."""
+"""Heave of the hoist over time at a constant step: regular, or measured."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
@@ -104,58 +103,10 @@ def _cubic(share: tuple[float, ...], step: float) -> FloatArray:
     return np.stack([np.stack(place, axis=1), np.stack(rate, axis=1)])
 
 
-def irregular_heave(
-    omega: npt.ArrayLike,
-    spectrum: npt.ArrayLike,
-    duration: float,
-    seeds: Sequence[int],
-    lead: float = LEAD_IN,
-) -> HeaveMotion:
-    """Gaussian heave with the given spectrum, random phases and amplitudes, one case for each seed.
-
-    z = Re Σ Z_k exp(iω_k t), Z_k complex normal with E|Z_k|² = 2 S(ω_k) Δω, at steps Δω = 2π/(duration +
-    lead), summed by the fast Fourier transform; the variance is brought to that of the spectrum's own grid.
-
-    Parameters
-    ----------
-    omega, spectrum : angular frequency [rad/s] and heave spectrum [m²·s], (nω,)
-    duration : after the lead-in [s]
-    seeds : one whole number for each case; equal seeds give equal heave
-    lead : time before zero in which the heave grows from nothing [s]
-
-    Raises
-    ------
-    InputError
-        If the spectrum is negative or not finite, the duration is outside 1 s–48 h, or there is no seed.
-    """
-    grid, ordinates = np.asarray(omega, dtype=np.float64), np.asarray(spectrum, dtype=np.float64)
-    SIMULATED.check(duration)
-    if ordinates.shape != grid.shape or not np.all(np.isfinite(ordinates) & (ordinates >= 0)):
-        allowed = "finite numbers from zero, one a frequency"
-        raise InputError("heave spectrum", f"shape {ordinates.shape}", "m²·s", allowed)
-    if len(seeds) < 1:
-        raise InputError("seeds", seeds, None, "at least one")
-    count = 2 * math.ceil((duration + lead) / SAMPLE_STEP / 2) + 2
-    width = 2 * math.pi / (count * SAMPLE_STEP)
-    lines = width * np.arange(count // 2 + 1)
-    power = np.interp(lines, grid, ordinates, left=0.0, right=0.0) * width
-    if power.sum() > 0:
-        power *= np.trapezoid(ordinates, grid) / power.sum()
-    amplitude = np.empty((len(seeds), len(lines)), dtype=np.complex128)
-    for row, seed in enumerate(seeds):
-        noise = np.random.default_rng(seed).standard_normal((2, len(lines)))
-        amplitude[row] = np.sqrt(power) * (noise[0] + 1j * noise[1])
-    amplitude[:, -1] = 0.0
-    position = np.fft.irfft(amplitude, count, axis=1) * count / 2
-    velocity = np.fft.irfft(1j * lines * amplitude, count, axis=1) * count / 2
-    wanted = math.ceil((duration + lead) / SAMPLE_STEP - 1e-9) + 1
-    return grown(position.T[:wanted], velocity.T[:wanted], SAMPLE_STEP, lead)
-
-
 def regular_heave(
-    amplitude: float | FloatArray, period: float, duration: float, lead: float = LEAD_IN
+    amplitude: float | FloatArray, period: float, duration: float, lead: float = LEAD_IN, phase: float = 0.0
 ) -> HeaveMotion:
-    """Heave amplitude × sin(2πt/period), growing from nothing in the lead-in.
+    """Heave amplitude × sin(2πt/period + phase), growing from nothing in the lead-in.
 
     Parameters
     ----------
@@ -163,6 +114,7 @@ def regular_heave(
     period : [s], from 2
     duration : after the lead-in [s]
     lead : time before zero [s]
+    phase : at time zero [rad]
 
     Raises
     ------
@@ -176,8 +128,8 @@ def regular_heave(
     Quantity("heave period", "period", low=2.0, high=60.0).check(period)
     time = np.arange(math.ceil((duration + lead) / SAMPLE_STEP - 1e-9) + 1) * SAMPLE_STEP - lead
     omega = 2 * math.pi / period
-    position = np.sin(omega * time)[:, None] * size
-    velocity = omega * np.cos(omega * time)[:, None] * size
+    position = np.sin(omega * time + phase)[:, None] * size
+    velocity = omega * np.cos(omega * time + phase)[:, None] * size
     return grown(position, velocity, SAMPLE_STEP, lead)
 
 

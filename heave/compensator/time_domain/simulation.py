@@ -36,7 +36,7 @@ _STRETCH: Final = 50_000
 _LONGEST: Final = 2000
 """Most steps of that stretch."""
 
-_HAPPENS: Final = ("gas bank shut", "active unit lost", "compensator locked")
+_HAPPENS: Final = ("gas bank shut", "active unit lost", "compensator locked", "power lost")
 """Events that change the unit; the others move the block or the rock."""
 
 Progress = Callable[[float], None]
@@ -216,7 +216,7 @@ class _Work:
 def _happen(stepper: Stepper, event: Event) -> None:
     if event.kind == "compensator locked":
         stepper.lock()
-    elif event.kind == "active unit lost":
+    elif event.kind in ("active unit lost", "power lost"):
         stepper.lose_active()
     elif event.amount is not None:
         stepper.shut_gas(event.amount)

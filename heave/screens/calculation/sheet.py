@@ -86,7 +86,7 @@ def html_of(assessment: Assessment, system: str = "metric", *, with_plan: bool =
     with_plan : whether the plan's own text is in it, from which it can be read again
     """
     plan = assessment.plan
-    text = plan_to_json(plan)
+    text = plan_to_json(plan.without_progress)
     hashed = text_hash(text)
     groups = inputs_of(plan)
     judged = [one for one in groups if not one.path.startswith(("weather", "procedures", "ranges"))]

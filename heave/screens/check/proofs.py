@@ -10,11 +10,14 @@ from streamlit.delta_generator import DeltaGenerator
 from heave.judging import NEAR, OVER, Assessment
 from heave.planning import Plan
 from heave.screens import state
+from heave.screens.book import LEAST, Book
 from heave.screens.inputs import plain, sentence
-from heave.screens.weight_on_bit.runs import Book
 from heave.simulation.proof import Proof, nothing_to_simulate, simulated
 
-_PROOFS: Final = Book()
+KEPT: Final = 40
+"""Most plans whose figures are kept in the process."""
+
+_PROOFS: Final = Book(KEPT * LEAST, KEPT * LEAST)
 _ASKED: Final = "simulate"
 
 

@@ -42,4 +42,5 @@ def _effect(remedy: Remedy) -> str:
 
 def _undo(before: Plan) -> None:
     state.keep("taken", None)
+    before = before.changed(progress=before.progress.joined(state.plan().progress))
     state.replace_plan(before, "The plan is as it was before the change.")

@@ -53,10 +53,8 @@ def share_figure(
     )
 
 
-def overview_figure(
-    sides: Sequence[Side], start: float, end: float, look: Look, system: str = "metric"
-) -> Chart:
-    """Weight on bit from end to end, the stretch of the film shaded."""
+def overview_figure(sides: Sequence[Side], look: Look, system: str = "metric") -> Chart:
+    """Weight on bit from end to end."""
     unit = unit_of("force", system)
     traces = []
     for side in sides:
@@ -64,13 +62,11 @@ def overview_figure(
         run = {"x": np.round(time / 60, 4), "y": np.asarray(force / unit.factor, dtype=np.float32)}
         hover = f"%{{y:.4~g}} {unit.symbol}"
         traces.append(line(side.name, side.colour(look), 1.2, side.dash, **run, hovertemplate=hover))
-    shade = {"fillcolor": look.track, "line": stroke(look.line, 1), "layer": "below"}
     return figure(
         look,
         traces,
         xaxis={"title": "time in the run (min)", "hoverformat": ".2f"},
         yaxis={"title": f"weight on bit ({unit.symbol})"},
-        shapes=[upright(start / 60, end / 60, **shade)],
     )
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
-from heave.judging.results import BitBand
+from heave.judging.results import Assessment, BitBand
 from heave.screens.figures.look import Look
+from heave.simulation.bands import Bands, bands_for, bit_band_for, no_band_words
 from heave.simulation.comparisons import Variant
+from heave.simulation.scenario import Scenario
 from heave.simulation.simulate import SimulationResult
 
 PANELS: Final[tuple[tuple[str, str, str], ...]] = (
@@ -22,12 +23,17 @@ PANELS: Final[tuple[tuple[str, str, str], ...]] = (
 
 @dataclass(frozen=True)
 class Side:
-    """One variant with its run and the band predicted for it; `letter` is A or B."""
+    """One variant with its run and what is predicted for that very run; `letter` is A or B.
+
+    band : of weight on bit; bands : by panel; without : why there are none, or nothing
+    """
 
     letter: str
     variant: Variant
     result: SimulationResult
     band: BitBand | None
+    bands: Bands = field(default_factory=dict)
+    without: str = ""
 
     @property
     def name(self) -> str:
@@ -53,14 +59,17 @@ class Side:
         return [] if self.band is None else [edge / factor for edge in self.band.span(self.band.nominal)]
 
 
-def hook_bases(sides: Sequence[Side]) -> tuple[float, ...]:
-    """What to take off each side's hook load before drawing [N]: nothing, or its mean.
+def side_of(
+    letter: str, variant: Variant, result: SimulationResult, assessment: Assessment, scenario: Scenario
+) -> Side:
+    """A variant's run with what is predicted for it.
 
-    Two strings of very different weight on one scale would show two flat lines; from their means their
-    swings compare.
+    Parameters
+    ----------
+    letter : A or B
+    variant, result : what was run, and what came of it
+    assessment : of the variant's plan
+    scenario : that it ran in
     """
-    means = [float(side.result.hook_load.mean()) for side in sides]
-    swing = max(float(side.result.hook_load.max() - side.result.hook_load.min()) for side in sides)
-    if max(means) - min(means) <= 2 * swing:
-        return (0.0,) * len(sides)
-    return tuple(means)
+    asked = variant, assessment, scenario
+    return Side(letter, variant, result, bit_band_for(*asked), bands_for(*asked), no_band_words(*asked))

@@ -98,7 +98,7 @@ def card_of(
     """
     plan, unit = result.plan, unit_of("length", system).symbol
     revision, author = (words or "_" * 16 for words in (plan.record.revision, plan.record.prepared_by))
-    hashed, missing = text_hash(plan_to_json(plan)), _missing(card)
+    hashed, missing = text_hash(plan_to_json(plan.without_progress)), _missing(card)
     names = dict(zip(card.planned.keys, card.planned.names, strict=True))
     rows = []
     for i, tp in enumerate(card.periods):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Mapping
 from typing import Any, Final
@@ -9,19 +10,17 @@ from typing import Any, Final
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
+from heave import fields
 from heave.errors import InputError
 from heave.planning import Plan
 from heave.screens import state
-from heave.screens.inputs import STAYS, plain, typed_number
+from heave.screens.inputs import STAYS, number_of, plain, sentence, typed_number
 from heave.simulation.comparisons import COMPARISONS, Variant, why_not
-from heave.simulation.scenario import DURATION, HAPPENINGS, SOURCES, Happening, Scenario, applies
+from heave.simulation.scenario import ASKED, DURATION, HAPPENINGS, SOURCES, Happening, Scenario, why_left_out
 from heave.units import display_value, show, unit_of
 
 RECORD: Final = "heave record"
 """Where the measured heave is kept for the session."""
-
-STRETCHES: Final = (20.0, 40.0, 60.0, 120.0)
-"""Lengths of the stretch shown [s]."""
 
 
 def typed(
@@ -54,15 +53,15 @@ def typed(
     return value
 
 
-def _pick(label: str, options: Mapping[Any, str], name: str, index: int = 0) -> Any:
+def _pick(label: str, options: Mapping[Any, str], name: str, **how: Any) -> Any:
     """A pick that outlives a visit to another page."""
     key = f"heave:wob:{name}"
-    return st.selectbox(label, tuple(options), index, options.__getitem__, key=key, **STAYS)
+    return st.selectbox(label, tuple(options), 0, options.__getitem__, key=key, **STAYS, **how)
 
 
 def comparison(plan: Plan) -> str:
     """Which variants to show; one that this plan cannot have says why and the plan is shown alone."""
-    key: str = _pick("Show", COMPARISONS, "comparison")
+    key: str = _pick("Show", COMPARISONS, "comparison", width=300, label_visibility="collapsed")
     reason = why_not(plan, key)
     if reason:
         st.markdown(f":red[**Not possible.** {plain(reason)}]")
@@ -70,37 +69,41 @@ def comparison(plan: Plan) -> str:
     return key
 
 
-def source() -> str:
-    """Where the heave comes from; the plan's sea as long as no record has been brought."""
-    picked: str = _pick("Heave from", SOURCES, "source")
-    if picked == "record" and state.kept(RECORD) is None:
-        st.info("Bring a record under Measured heave first. Until then the plan's sea is run.")
-        return "sea"
-    return picked
-
-
-def scenario(source: str) -> Scenario:
-    """Heave from `source`, duration, and what happens during the run."""
-    one, two, three = st.columns(3)
-    seed, height, period, last = 1.0, 3.0, 10.0, two
-    if source == "sea":
-        seed = typed(one, "seed", "Seed of the sea", seed, 0, 1e6, whole=True)
-    elif source == "wave":
-        height = typed(one, "height", "Wave height, crest to trough", height, 0.1, 30.0, "length")
-        period = typed(two, "period", "Wave period", period, 2.0, 30.0, "period")
-        last = three
-    shortest, longest = (length / 60 for length in DURATION)
-    minutes = typed(last, "minutes", "Time simulated, min", 5.0, shortest, longest)
+def scenario() -> Scenario:
+    """Heave, duration, and what happens during the run, asked behind two buttons."""
+    fold = st.popover("Heave and time")
+    with fold:
+        source = _source()
+        seed, height, period = 1.0, 3.0, 10.0
+        if source == "sea":
+            seed = typed(fold, "seed", "Seed of the sea", seed, 0, 1e6, whole=True)
+        elif source == "wave":
+            height = typed(fold, "height", "Wave height, crest to trough", height, 0.1, 30.0, "length")
+            period = typed(fold, "period", "Wave period", period, 2.0, 30.0, "period")
+        shortest, longest = (length / 60 for length in DURATION)
+        duration = 60 * typed(fold, "minutes", "Time simulated, min", 5.0, shortest, longest)
+        drilled = hole()
+    with st.popover("Make something happen"):
+        told = happenings(duration)
     return Scenario(
         source=source,
         seed=int(seed),
         height=height,
         period=period,
         record=state.kept(RECORD) if source == "record" else None,
-        duration=60 * minutes,
-        happenings=happenings(60 * minutes),
-        hole=hole(),
+        duration=duration,
+        happenings=told,
+        hole=drilled,
     )
+
+
+def _source() -> str:
+    """Where the heave comes from; the plan's sea as long as no record has been brought."""
+    picked: str = _pick("Heave from", SOURCES, "source")
+    if picked == "record" and state.kept(RECORD) is None:
+        st.info("Bring a record under Measured heave first. Until then the plan's sea is run.")
+        return "sea"
+    return picked
 
 
 def hole() -> bool:
@@ -119,53 +122,48 @@ def hole() -> bool:
 def happenings(duration: float) -> tuple[Happening, ...]:
     """What is made to happen, each with its time."""
     told = []
-    with st.expander("Make something happen during the run"):
-        for kind, words in HAPPENINGS.items():
-            left, middle, right = st.columns([4, 3, 3], vertical_alignment="bottom")
-            slug = kind.replace(" ", "_")
-            if not left.checkbox(words, key=f"heave:wob:{slug}", **STAYS):
-                continue
-            begin, label = min(60.0, duration / 2), f"{words}: after, s"
-            time, share = typed(middle, f"{slug}:time", label, begin, 0.0, DURATION[1]), 0.6
-            if kind == "gas bank shut":
-                share = typed(right, "share", "Share of the open gas", share, 0.01, 0.95, "fraction")
-            if time > duration:
-                st.markdown(":red[**After the end of the run:** it does not happen.]")
-                continue
-            told.append(Happening(kind, time, share))
+    for kind, words in HAPPENINGS.items():
+        slug = kind.replace(" ", "_")
+        if not st.checkbox(words, key=f"heave:wob:{slug}", **STAYS):
+            continue
+        left, right = st.columns(2, vertical_alignment="bottom")
+        begin, label = min(60.0, duration / 2), f"{words}: after, s"
+        time = typed(left, f"{slug}:time", label, begin, 0.0, DURATION[1])
+        asked = {name: _asked(right, slug, name) for name in ASKED.get(kind, ())}
+        if time > duration:
+            st.markdown(":red[**After the end of the run:** it does not happen.]")
+            continue
+        told.append(Happening(kind, time, **asked))
     return tuple(told)
 
 
-def left_out(variants: tuple[Variant, ...], happening: tuple[Happening, ...]) -> list[str]:
-    """In words, what cannot happen to a variant."""
-    return [
-        f"{HAPPENINGS[item.kind]}: does not apply to {variant.label}."
-        for item in happening
-        for variant in variants
-        if not applies(item.kind, variant)
-    ]
-
-
-def stretch_shown(place: DeltaGenerator, duration: float, busiest: float) -> float:
-    """Start of the stretch the film shows [s]: about the largest swing, or where the user says."""
-    names = {"largest": "about the largest swing", "from": "from a time"}
-    where = place.segmented_control(
-        "Film",
-        tuple(names),
-        default="largest",
-        required=True,
-        key="heave:wob:where",
-        format_func=names.__getitem__,
+def _asked(place: DeltaGenerator, slug: str, name: str) -> Any:
+    """A further number of something that happens, as its field declares it; the last good one where it is refused."""
+    about, system = fields.about(Happening, name), state.system()
+    assert isinstance(about, fields.Quantity)
+    start: Any = next(item.default for item in dataclasses.fields(Happening) if item.name == name)
+    shown = "" if start is None else f"{display_value(start, about.kind, system):.6g}"
+    text = place.text_input(
+        f"{sentence(about.label)} ({unit_of(about.kind, system).symbol})",
+        shown,
+        key=f"heave:wob:{slug}:{name}:{system}",
+        help=about.help or None,
+        placeholder="empty" if about.optional else None,
         **STAYS,
     )
-    if where == "largest":
-        return busiest
-    start = typed(place, "from", "Film from, s", 0.0, 0.0, DURATION[1])
-    return min(start, max(duration - STRETCHES[0], 0.0))
+    value, refused = number_of(text, about, system)
+    if not refused:
+        state.keep(f"wob:{slug}:{name}", (value,))
+        return value
+    place.markdown(f":red[**Not taken.** {plain(refused)}. The last one that was is still used.]")
+    return (state.kept(f"wob:{slug}:{name}") or (start,))[0]
 
 
-def stretch_length() -> float:
-    """How long a stretch the film shows [s]."""
-    names = {length: f"{length:.0f} s" for length in STRETCHES}
-    length: float = _pick("Length of the film", names, "length", 1)
-    return length
+def left_out(variants: tuple[Variant, ...], scenario: Scenario) -> list[str]:
+    """In words, what cannot happen to a variant."""
+    return [
+        f"{HAPPENINGS[item.kind]} changes nothing for {variant.label}. {reason}"
+        for item in scenario.happenings
+        for variant in variants
+        if (reason := why_left_out(item, variant, scenario))
+    ]

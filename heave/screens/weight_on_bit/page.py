@@ -5,19 +5,15 @@ from __future__ import annotations
 import streamlit as st
 
 from heave.screens import every_page, pieces
-from heave.screens.weight_on_bit import exercises, record, watch
+from heave.screens.weight_on_bit import exercises, lesson, record, watch
 
 st.title("Weight on bit")
 every_page.messages()
-st.caption(
-    "The plan through time: what the vessel does, what the compensator takes of it, and what is left for the bit. "
-    "Loads beyond a rating are not stopped here; the Compensator check judges them."
-)
-
 pieces.tabs(
     "wob",
     {
         "Watch": watch.watch,
+        "Lesson": lesson.lesson,
         "Exercises": exercises.exercises,
         "Measured heave": record.measured,
     },

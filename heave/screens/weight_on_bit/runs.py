@@ -8,22 +8,34 @@ them at every redraw, and could not show progress while it fills.
 from __future__ import annotations
 
 import threading
-from collections import OrderedDict
+import time
 from collections.abc import Callable, Sequence
 from functools import partial
 from typing import Any, Final, TypeVar
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from heave.planning import Plan
 from heave.screens import state
+from heave.screens.book import Book
 from heave.simulation.comparisons import Variant
 from heave.simulation.scenario import Scenario, run
 from heave.simulation.simulate import SeedsResult, SimulationResult, simulate_seeds
 
-KEPT: Final = 6
-"""Most runs, and most films, kept in the process; ten minutes of one case are about 4 MB."""
+MOST: Final = 400_000_000
+"""Most bytes of runs and films kept in the process; five minutes of one set-up are 2 MB, its film 0.35 MB."""
 
+MOST_OF_ONE: Final = 80_000_000
+"""Most of those for one session: two set-ups over an hour are 42 MB."""
+
+PATIENCE: Final = 0.8
+"""How long a run may take before a bar with a button that stops it comes up [s]."""
+
+SHORT: Final = 600.0
+"""Longest run that waits its turn [s]: a fifth of a second of work."""
+
+_TURN: Final = threading.Lock()
 _STOPPED: Final = "wob:stopped"
 _ASKED: Final = "wob:seeds asked"
 
@@ -32,47 +44,29 @@ Tell = Callable[[float], None]
 
 _T = TypeVar("_T")
 
-
-class Book:
-    """The last few values made, by what they were made from."""
-
-    def __init__(self) -> None:
-        self._pages: OrderedDict[Any, Any] = OrderedDict()
-        self._lock = threading.Lock()
-
-    def __contains__(self, key: Any) -> bool:
-        return key in self._pages
-
-    def kept(self, key: Any, make: Callable[[], Any]) -> Any:
-        """The value of `key`, made now if it is not there; the one asked for longest ago makes room."""
-        with self._lock:
-            if key in self._pages:
-                self._pages.move_to_end(key)
-                return self._pages[key]
-        made = make()
-        with self._lock:
-            self._pages[key] = made
-            while len(self._pages) > KEPT:
-                self._pages.popitem(last=False)
-        return made
-
-    def forget(self) -> None:
-        """Keep nothing."""
-        with self._lock:
-            self._pages.clear()
-
-
-_RUNS: Final = Book()
-FILMS: Final = Book()
-"""Films by what they show."""
+KEPT: Final = Book(MOST, MOST_OF_ONE)
+"""Runs by variant and scenario, seeds, and films by what they show."""
 
 
 def results_of(variants: tuple[Variant, ...], scenario: Scenario) -> tuple[SimulationResult, ...] | None:
     """The runs of every variant in a scenario, simulated now if they are not kept; None where the user stopped."""
-    makers = [
-        ((variant.plan, variant.unit, scenario), partial(run, variant, scenario)) for variant in variants
-    ]
-    return _made("Simulating", makers)
+    return _made("Simulating", _makers(variants, scenario))
+
+
+def kept_of(variants: tuple[Variant, ...], scenario: Scenario) -> tuple[SimulationResult, ...]:
+    """The same without a bar, of runs that have been made; one that had to make room since is made again."""
+    owner = state.session()
+    return tuple(KEPT.kept(key, partial(make, _untold), owner) for key, make in _makers(variants, scenario))
+
+
+def _untold(share: float) -> None:
+    """Nobody hears how far it is."""
+
+
+def _makers(
+    variants: tuple[Variant, ...], scenario: Scenario
+) -> list[tuple[Any, Callable[[Tell], SimulationResult]]]:
+    return [((variant.plan, variant.unit, scenario), partial(run, variant, scenario)) for variant in variants]
 
 
 def seeds_of(plan: Plan, duration: float, count: int) -> SeedsResult | None:
@@ -94,7 +88,7 @@ def ask_for_seeds(plan: Plan, duration: float, count: int) -> None:
 def are_asked(plan: Plan, duration: float, count: int) -> bool:
     """Whether those seeds have been asked for, or run."""
     key = _seeds_key(plan, duration, count)
-    return key in _RUNS or state.kept(_ASKED) == key
+    return key in KEPT or state.kept(_ASKED) == key
 
 
 def _seeds_key(plan: Plan, duration: float, count: int) -> tuple[Any, ...]:
@@ -103,39 +97,45 @@ def _seeds_key(plan: Plan, duration: float, count: int) -> tuple[Any, ...]:
 
 def forget() -> None:
     """Forget every run and film."""
-    _RUNS.forget()
-    FILMS.forget()
+    KEPT.forget()
 
 
 def _made(words: str, makers: Sequence[tuple[Any, Callable[[Tell], _T]]]) -> tuple[_T, ...] | None:
-    """What is made for each key, kept or made now under a bar with a button that stops it; None where it did.
+    """What is made for each key, kept or made now; None where the user stopped it.
 
-    Pressing the button ends this run of the script.
+    What takes longer than `PATIENCE` shows a bar with a button; pressing that ends this run of the script. What does
+    not leaves the page as it stands.
     """
-    keys = tuple(key for key, _ in makers)
-    missing = [key for key in keys if key not in _RUNS]
+    keys, owner = tuple(key for key, _ in makers), state.session()
+    missing = [key for key in keys if key not in KEPT]
     place = st.empty()  # stays where all is kept, so that what comes after it stays where it is
-    if not missing:
-        return tuple(_RUNS.kept(key, partial(make, lambda share: None)) for key, make in makers)
-    line = place.container(horizontal=True, vertical_alignment="center")
-    if state.kept(_STOPPED) == keys:
+    if missing and state.kept(_STOPPED) == keys:
+        line = _line(place)
         line.markdown("Stopped; nothing was kept.", width="content")
         line.button("Run it", key="heave:wob:again", on_click=state.keep, args=(_STOPPED, None))
         return None
-    bar = line.progress(0.0, words)
-    line.button("Stop", key="heave:wob:stop", on_click=state.keep, args=(_STOPPED, keys))
-    shown = 0.0
+    bar, begun, shown = None, time.monotonic(), 0.0
 
     def tell(done: int, share: float) -> None:
-        nonlocal shown
+        nonlocal bar, shown
         whole = min((done + share) / len(missing), 1.0)
-        if whole - shown >= 0.02:
-            shown = whole
-            bar.progress(whole, f"{words}: {100 * whole:.0f} %")
+        if time.monotonic() - begun < PATIENCE or whole - shown < 0.02:
+            return
+        shown, told = whole, f"{words}: {100 * whole:.0f} %"
+        if bar is None:
+            line = _line(place)
+            bar = line.progress(whole, told)
+            line.button("Stop", key="heave:wob:stop", on_click=state.keep, args=(_STOPPED, keys))
+        bar.progress(whole, told)
 
     made = tuple(
-        _RUNS.kept(key, partial(make, partial(tell, missing.index(key) if key in missing else 0)))
+        KEPT.kept(key, partial(make, partial(tell, missing.index(key) if key in missing else 0)), owner)
         for key, make in makers
     )
     place.empty()
     return made
+
+
+def _line(place: DeltaGenerator) -> DeltaGenerator:
+    """Where a bar and its button stand."""
+    return place.container(horizontal=True, vertical_alignment="center")

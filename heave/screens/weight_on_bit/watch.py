@@ -1,4 +1,4 @@
-"""Blocks of the weight-on-bit page: the film, the figures of the run, its equations, and many seeds."""
+"""Blocks of the weight-on-bit page: the film, its equations, the figures of the run, and many seeds."""
 
 from __future__ import annotations
 
@@ -12,66 +12,132 @@ from heave.planning import Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.check.working import steps_text
 from heave.screens.figures.bit_share import overview_figure, seeds_figure, share_figure
-from heave.screens.figures.run_film import FILM, film_figure
-from heave.screens.figures.sides import Side
+from heave.screens.figures.sides import Side, side_of
+from heave.screens.film import component
+from heave.screens.film.payload import LONGEST, Caption, Parts, film_of
 from heave.screens.inputs import plain
 from heave.screens.weight_on_bit import controls, runs
-from heave.simulation.comparisons import band_of, for_the_bit, variants, without_drilling
+from heave.simulation.comparisons import Variant, for_the_bit, variants, without_drilling
 from heave.simulation.scenario import SOURCES, Scenario
-from heave.simulation.statistics import RunStatistics, busiest, instant, report, shared_edges
+from heave.simulation.simulate import SimulationResult
+from heave.simulation.statistics import RunStatistics, instant, report, shared_edges
 from heave.units import show, significant
 
-READING: Final = (
-    "Above the drill floor the drawing is to scale: derrick and floor heave with the vessel, the dotted line is where "
-    "the floor stands in a calm. The filled bar in the cylinder is the piston; it moves down as the gas is compressed."
-    " The string is drawn as the spring it is, shortened. A bit that lifts is drawn twenty times as far off the rock "
-    "as it is. The two gauges reach over the same force, so that their swings compare: **hook** is what the load cell "
-    "shows, about its mean, **bit** is what the rock feels, from nothing. In the weight-on-bit panel the shaded band "
-    "is the nominal one predicted at the plan's risk and exposure, the dotted lines the low and the high one; of B "
-    "only the nominal band is drawn, in dashes and dots. The bands are those of the compensator check: swing in the "
-    "sea, and the drift of the mean while slow travel (hole made, tide, draught, vessel offset) runs its course. In a "
-    "short run most of that travel is still to come, so the trace keeps nearer the middle."
-)
+READING: Final = """\
+Two scales stand side by side, each with its own bar. In the whole, hull, derrick, block and hook move in metres as they
+do in the run; in the enlarged view so do stroke, stretch of the string and a bit that lifts, larger by what is written
+beside it. The piston goes with the block in an in-line unit, with the crown in one under the crown.
+
+The gauges are the driller's: **hook load** is what the load cell shows, **weight on bit** what the rock feels. They are
+not the same: inertia and ringing of the string lie between them, and no gauge shows those. Marks are limits of the
+plan. A is drawn through, B in dashes.
+
+A shaded band was predicted for this very run; what a check compares with its limit is drawn strongest. It counts the
+drift of the mean while slow travel (hole made, tide, draught, vessel offset) runs its course: in a short run most of
+that is still to come, so the trace keeps nearer the middle. Where the prediction is of something else than what is
+run, there is no band.
+
+Space or K plays and pauses, the arrows step by a tenth of a second, and a finger or the mouse along the traces draws
+the time with it."""
 """How to read the drawing."""
 
 
-QUIET: Final = (
-    "<script>window.addEventListener('unhandledrejection', event => "
-    "{ if (event.reason === undefined) event.preventDefault(); });</script>"
-)
-"""Keeps the browser's console free of the empty rejection that stopping an animation leaves behind."""
-
-
 def watch() -> None:
-    """Controls, film, figures and equations of the run."""
+    """Controls, film, and under it the figures and equations of the run."""
     plan, changed = for_the_bit(state.plan())
-    with st.container(border=True):
-        left, right = st.container(key="wob-run").columns(2)
-        with left:
-            key = controls.comparison(plan)
-        with right:
-            source = controls.source()
-        scenario = controls.scenario(source)
+    with st.container(key="wob-run", horizontal=True, vertical_alignment="center"):
+        key = controls.comparison(plan)
+        scenario = controls.scenario()
     shown = variants(plan, key)
-    for words in ([changed] if changed else []) + controls.left_out(shown, scenario.happenings):
+    for words in ([changed] if changed else []) + controls.left_out(shown, scenario):
         st.info(plain(words))
+    sides = show_run(shown, scenario, key="watch")
+    if sides is None:
+        return
+    with st.expander("How to read the drawing"):
+        st.markdown(READING)
+    whole_run(sides)
+    seeds(plan)
+    st.caption("Loads beyond a rating are not stopped here; the Compensator check judges them.")
+
+
+def show_run(
+    shown: tuple[Variant, ...],
+    scenario: Scenario,
+    *,
+    key: str,
+    opens: float | None = None,
+    captions: Sequence[Caption] = (),
+) -> list[Side] | None:
+    """Run variants in a scenario, and show their film with the equations of the instant at which it stands.
+
+    Parameters
+    ----------
+    shown : one variant, or two to set side by side
+    scenario : heave and events
+    key : of the film on the page; while it stays the same the film keeps its time from one set-up to the next
+    opens : the instant at which it comes up [s]; None leaves that to what happens
+    captions : words under the picture, each with the stretch it goes with
+
+    Returns
+    -------
+    The runs with what is predicted for them; None where the user stopped them
+    """
     results = runs.results_of(shown, scenario)
     if results is None:
-        return
-    sides = [
-        Side(letter, variant, result, band_of(variant, state.assessed(variant.plan)))
+        return None
+    _film(shown, scenario, key, opens, tuple(captions))
+    return _sides(shown, results, scenario)
+
+
+@st.fragment
+def _film(
+    shown: tuple[Variant, ...],
+    scenario: Scenario,
+    key: str,
+    opens: float | None,
+    captions: tuple[Caption, ...],
+) -> None:
+    """The film and its equations; only this is drawn anew when it is paused, and it holds no runs of its own."""
+    how = (every_page.look(), state.system())
+    results = runs.kept_of(shown, scenario)
+
+    def make() -> Parts:
+        return film_of(_sides(shown, results, scenario), scenario, *how, opens=opens, captions=captions)
+
+    made = runs.KEPT.kept(("film", shown, scenario, *how, opens, captions), make, state.session())
+    told = component.show(made, f"heave:film:{key}")
+    st.caption(echo(shown, scenario, results[0]))
+    equations(shown, results, rested(made, key, told))
+
+
+def rested(film: Parts, key: str, told: float | None) -> float:
+    """The instant at which the film stands [s]: as it says, or where it opened since.
+
+    Parameters
+    ----------
+    film : as of `film_of`
+    key : of the film on the page
+    told : what the film said last, perhaps before it opened anew
+    """
+    name, opens = f"wob:opened:{key}", film["opens"]
+    kept: tuple[float, float | None] | None = state.kept(name)
+    if kept is None or kept[0] != opens:
+        kept = (opens, told)
+        state.keep(name, kept)
+    at = float(opens if told is None or told == kept[1] else told)
+    last = film["start"] + film["step"] * (film["count"] - 1)
+    return min(max(at, float(film["start"])), float(last))
+
+
+def _sides(shown: tuple[Variant, ...], results: Sequence[SimulationResult], scenario: Scenario) -> list[Side]:
+    return [
+        side_of(letter, variant, result, state.assessed(variant.plan), scenario)
         for letter, variant, result in zip("AB", shown, results, strict=False)
     ]
-    st.caption(echo(sides, scenario))
-    start, length = film(sides, scenario)
-    edges = shared_edges([side.result for side in sides])
-    reports = [report(side.result, side.band, edges) for side in sides]
-    whole_run(sides, reports, start, start + length)
-    equations(sides)
-    seeds(plan)
 
 
-def echo(sides: Sequence[Side], scenario: Scenario) -> str:
+def echo(shown: Sequence[Variant], scenario: Scenario, result: SimulationResult) -> str:
     """Every number the run used that is not in the sidebar."""
     system = state.system()
     what = SOURCES[scenario.source]
@@ -82,47 +148,42 @@ def echo(sides: Sequence[Side], scenario: Scenario) -> str:
         what += f" of {height} crest to trough, {show(scenario.period, 'period', system)}"
     elif scenario.record is not None:
         what += f" of {scenario.record.name}"
-    parts = [f"{side.letter}: {side.variant.label}" for side in sides] if len(sides) > 1 else []
+    letters = zip("AB", shown, strict=False)
+    parts = [f"{letter}: {variant.label}" for letter, variant in letters] if len(shown) > 1 else []
     parts += [what, f"{scenario.length / 60:.4g} min after a lead-in of 1 min"]
-    parts.append(f"WOB {show(sides[0].variant.plan.wob, 'force', system)}")
-    parts += [f"{event.kind} at {event.time:.0f} s" for event in sides[0].result.events[:6]]
+    parts.append(f"WOB {show(shown[0].plan.wob, 'force', system)}")
+    parts += [f"{event.kind} at {event.time:.0f} s" for event in result.events[:6]]
     return "Simulated: " + plain(" · ".join(parts))
 
 
-def film(sides: Sequence[Side], scenario: Scenario) -> tuple[float, float]:
-    """The film with its controls; returns the start and the length of the stretch shown [s]."""
-    left, right = st.container(key="wob-film").columns([3, 2], vertical_alignment="bottom")
-    with right:
-        length = min(controls.stretch_length(), scenario.length)
-    largest = busiest([side.result for side in sides], length)
-    start = controls.stretch_shown(left, scenario.length, largest)
-    # Plotly rejects the promise of a film that is paused or scrubbed; nobody waits for it.
-    st.html(QUIET, unsafe_allow_javascript=True)
-    how = (start, length, every_page.look(), state.system())
-    shown = (tuple(side.variant for side in sides), scenario, *how)
-    figure = runs.FILMS.kept(shown, lambda: film_figure(sides, *how))
-    names = " against ".join(side.variant.label for side in sides)
-    alt = f"Moving drawing and traces of heave, stroke, hook load and weight on bit: {names}"
-    pieces.chart(figure, "film", alt, FILM)
-    with st.expander("How to read the drawing"):
-        st.markdown(READING)
-    return start, length
+def equations(shown: Sequence[Variant], results: Sequence[SimulationResult], moment: float) -> None:
+    """Each quantity's equation with the numbers of one instant of the run."""
+    with st.expander("Equations of this instant", key="heave:wob:equations"):
+        st.caption(f"At {moment:.2f} s, where the film stands; they go with it whenever it comes to rest.")
+        for place, letter, variant, result in zip(st.columns(len(shown)), "AB", shown, results, strict=False):
+            if len(shown) > 1:
+                place.markdown(f"**{letter}: {plain(variant.label)}**")
+            place.markdown(steps_text(instant(result, moment, variant.unit), state.system()))
 
 
-def whole_run(sides: Sequence[Side], reports: Sequence[RunStatistics], start: float, end: float) -> None:
-    """Table, overview and histogram of the whole run, and every lift-off."""
+def whole_run(sides: Sequence[Side]) -> None:
+    """Table and histogram of the whole run, all of it where the film is shorter, and every lift-off."""
     system, look = state.system(), every_page.look()
+    edges = shared_edges([side.result for side in sides])
+    reports = [report(side.result, side.band, edges) for side in sides]
     st.subheader("The whole run")
-    st.markdown(table(sides, reports, system))
     left, right = st.container(key="curves").columns(2, gap="large")
     with left:
-        st.markdown("##### From end to end")
-        figure = overview_figure(sides, start, end, look, system)
-        pieces.chart(figure, "overview", "Weight on bit over the whole run, the stretch of the film shaded")
+        st.markdown(table(sides, reports, system))
+        for side in sides:
+            if side.without:
+                st.caption(plain(f"{side.letter}: {side.without}"))
     with right:
-        st.markdown("##### How the time is shared out")
         figure = share_figure(sides, reports, look, system)
         pieces.chart(figure, "share", "Histogram of weight on bit with the nominal band")
+    if float(sides[0].result.time[-1]) > LONGEST + 1:
+        figure = overview_figure(sides, look, system)
+        pieces.chart(figure, "overview", "Weight on bit over the whole run")
     lifts = [
         (f"{side.letter} {plain(side.variant.label)}", f"{lift.start:.1f} s", f"{lift.duration:.2f} s")
         for side, run in zip(sides, reports, strict=True)
@@ -188,27 +249,6 @@ def _stroke(side: Side, system: str) -> str:
     out = int(side.result.summary.stop_hits[0])
     ends = f", {out} times at an end" if out else ""
     return f"{show(low, 'length', system)} to {show(high, 'length', system)}{ends}"
-
-
-@st.fragment
-def equations(sides: Sequence[Side]) -> None:
-    """Each quantity's equation with the numbers of one instant of the run; only this is drawn anew for another."""
-    st.subheader("Equations of one instant")
-    last = math.floor(float(sides[0].result.time[-1]) * 10) / 10
-    lowest = float(sides[0].result.time[int(sides[0].result.bit_force.argmin())])
-    moment = st.slider(
-        "Instant (s); it opens where weight on bit is lowest",
-        0.0,
-        last,
-        min(round(lowest, 1), last),
-        0.1,
-        key=f"heave:wob:instant:{last:g}",
-    )
-    for place, side in zip(st.columns(len(sides)), sides, strict=True):
-        with place:
-            if len(sides) > 1:
-                st.markdown(f"**{side.letter}: {plain(side.variant.label)}**")
-            st.markdown(steps_text(instant(side.result, moment, side.variant.unit), state.system()))
 
 
 def seeds(plan: Plan) -> None:

@@ -10,6 +10,7 @@ import numpy.typing as npt
 import pytest
 
 from heave.compensator.time_domain import (
+    BLOCK_MOVES,
     Event,
     Run,
     SimulationCase,
@@ -18,6 +19,7 @@ from heave.compensator.time_domain import (
     string_model,
 )
 from heave.drill_string import DrillString
+from heave.errors import InputError
 
 FloatArray = npt.NDArray[np.float64]
 Pipe = Callable[..., DrillString]
@@ -131,3 +133,61 @@ def test_locking_and_losing_during_the_run(pipe: Pipe, bench_case: SimulationCas
     force = run.traces["bit_force"][:, 0]
     assert half_swing(force[(time > 50) & (time < 100)]) < half_swing(force[(time > 150) & (time < 200)])
     assert half_swing(force[(time > 150) & (time < 200)]) < half_swing(force[time > 250])
+
+
+def test_the_block_run_too_far_strikes_either_end(pipe: Pipe, bench_case: SimulationCase) -> None:
+    model, case = string_model(pipe(3000.0), 30e3, loss_factor=0.02), replace(bench_case, half_stroke=2.0)
+    heave = regular_heave(0.3, 10.0, 200.0)
+    for kind, side in BLOCK_MOVES.items():
+        run = simulate_cases(model, case, heave, events=(Event(kind, 60.0, 3.0, 20.0),))  # type: ignore[arg-type]
+        block, stroke, time = (
+            (run.traces["block"] - run.traces["heave"])[:, 0],
+            run.traces["stroke"][:, 0],
+            run.time,
+        )
+        assert np.all(block[time < 59.9] == 0)
+        # half of the way when half of the time is over, along a half cosine, and all of it in the end
+        assert np.interp(70.0, time, block) == pytest.approx(1.5 * side, abs=1e-3)
+        assert np.interp(65.0, time, block) == pytest.approx(
+            3.0 * side * (1 - np.cos(np.pi / 4)) / 2, abs=1e-3
+        )
+        assert block[time > 81] == pytest.approx(3.0 * side)
+        assert not run.traces["stop"][time < 60].any()
+        assert run.traces["stop"][time > 80].any()
+        assert side * run.traces["stop"][:, 0].sum() > 0
+        assert 2.0 < (side * stroke).max() < 2.1
+
+
+def test_without_power_nothing_is_driven_fed_or_drilled(pipe: Pipe, bench_case: SimulationCase) -> None:
+    model, heave = string_model(pipe(3000.0), 30e3, loss_factor=0.02), regular_heave(0.3, 10.0, 200.0)
+    active = replace(bench_case, gain=0.9, delay=0.06)
+    events = (
+        Event("power lost", 90.0),
+        Event("driller feeds off", 120.0),
+        Event("block raised", 80.0, 1.0, 20.0),
+    )
+    run = simulate_cases(model, active, heave, events=events, drilling_rate=0.005)
+    after = run.time > 90.2
+    assert np.abs(run.traces["active"][run.time < 90]).max() > 1e3
+    assert np.all(run.traces["active"][after] == 0)
+    block = (run.traces["block"] - run.traces["heave"])[:, 0]
+    # caught half-way up, and held there
+    assert block[after] == pytest.approx(0.5, abs=1e-6)
+    assert run.traces["bit"][-1, 0] == pytest.approx(-0.005 * 90, abs=0.01)
+
+
+def test_a_drawworks_without_power_holds_the_block(pipe: Pipe) -> None:
+    case = SimulationCase(load=1e6, wob=100e3, gain=0.95, delay=0.1, gas=False, drawworks=True)
+    heave = regular_heave(0.3, 10.0, 200.0)
+    run = simulate_cases(
+        string_model(pipe(3000.0), 30e3, loss_factor=0.02), case, heave, events=(Event("power lost", 100.0),)
+    )
+    added = (run.traces["block"] - run.traces["heave"])[:, 0]
+    assert half_swing(added[run.time < 100]) > 0.27
+    assert half_swing(added[run.time > 100.1]) < 1e-9
+
+
+@pytest.mark.parametrize(("amount", "over"), [(None, 10.0), (0.0, 10.0), (1.0, None), (1.0, 0.0)])
+def test_a_block_that_is_moved_needs_amount_and_time(amount: float | None, over: float | None) -> None:
+    with pytest.raises(InputError, match="block"):
+        Event("block raised", 10.0, amount, over)

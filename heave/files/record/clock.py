@@ -1,0 +1,350 @@
+"""When each value of a heave record was taken: seconds, clock times with parts of a second, or a stated rate."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+
+from heave.errors import FileError
+from heave.files.conventions import Question
+from heave.files.forecast.clock import Moment, moment_in, zone_said
+from heave.files.record.layout import RecordSheet, clock_in
+from heave.files.record.questions import Answers, ask_rate, ask_time, ask_time_unit, given
+from heave.files.record.words import TIMES, meaning_of
+from heave.files.rows import FloatArray
+
+STEP_RANGE: Final = (0.01, 2.0)
+"""Shortest and longest step of a record [s]; two seconds still give ten samples a swell."""
+
+NO_COLUMN: Final = "none of them"
+_DAY: Final = 86400.0
+_LATEST: Final = 1e13
+"""Most that a number of time may be: milliseconds since 1970 are 2e12."""
+
+_SHARED: Final = 0.25
+"""Share of the values with the stamp of the one before from which stamps are taken to be coarser than the rate."""
+
+_AGREE: Final = 0.02
+"""Share by which a stated rate may differ from the times."""
+
+
+@dataclass(frozen=True)
+class Times:
+    """Seconds from the first value (n,) [s], its clock time where date and zone are known, and notes."""
+
+    seconds: FloatArray
+    start: datetime | None
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class TimeColumns:
+    """The columns of time: of numbers, or of words, of which there may be a date and a time of day."""
+
+    numbers: str | None = None
+    words: tuple[str, ...] = ()
+
+
+def time_columns(sheet: RecordSheet, answers: Answers, apart: str | None) -> TimeColumns | Question:
+    """Which columns hold the time; a question where more than one may; nothing where there is none.
+
+    Parameters
+    ----------
+    sheet : the file
+    answers : what was answered
+    apart : the column of the motion, which is none of them
+    """
+    header = sheet.table.header
+    named = [name for name in header if name != apart and meaning_of(name).kind in ("time", "sample")]
+    if not named and "rate" not in answers:
+        named = [name for name in header if name != apart and _may_be_time(sheet, name)]
+        if not named:
+            return TimeColumns()
+        question = ask_time(named, [first_cells(sheet, name) for name in named], False)
+        said = given(answers, question)
+        return question if said is None else TimeColumns() if said == NO_COLUMN else _columns(sheet, [said])
+    words = [name for name in named if not holds_numbers(sheet, name)]
+    numbers = [name for name in named if name not in words and meaning_of(name).kind == "time"]
+    counts = [name for name in named if meaning_of(name).kind == "sample" and name not in words]
+    choices = ([words] if words and _one_time(sheet, words) else [[name] for name in words]) + [
+        [one] for one in numbers
+    ]
+    if not choices:
+        choices = [[name] for name in counts[:1]]
+    if len(choices) <= 1:
+        return _columns(sheet, choices[0]) if choices else TimeColumns()
+    question = ask_time(
+        [" and ".join(names) for names in choices], [first_cells(sheet, names[0]) for names in choices], True
+    )
+    said = given(answers, question)
+    if said is None:
+        return question
+    return (
+        TimeColumns()
+        if said == NO_COLUMN
+        else _columns(sheet, said.split(" and ") if said not in header else [said])
+    )
+
+
+def _columns(sheet: RecordSheet, names: Sequence[str]) -> TimeColumns:
+    if len(names) == 1 and holds_numbers(sheet, names[0]):
+        return TimeColumns(numbers=names[0])
+    return TimeColumns(words=tuple(names))
+
+
+def holds_numbers(sheet: RecordSheet, name: str) -> bool:
+    """Whether the first cells of a column are numbers."""
+    place = sheet.table.header.index(name)
+    cells = [sheet.table.rows.cell(row, place) for row in range(min(20, len(sheet.table.rows)))]
+    found = [cell for cell in cells if re.fullmatch(r"[+-]?[0-9]*[.,]?[0-9]+\.?(?:[eE][+-]?[0-9]+)?", cell)]
+    if name == "time_utc":  # of our own format: words, whatever they look like
+        return False
+    return 2 * len(found) > len([cell for cell in cells if cell]) > 0
+
+
+def first_cells(sheet: RecordSheet, name: str) -> str:
+    """The first three cells of a column in words."""
+    place = sheet.table.header.index(name)
+    return ", ".join(sheet.table.rows.cell(row, place) for row in range(min(3, len(sheet.table.rows))))
+
+
+def _may_be_time(sheet: RecordSheet, name: str) -> bool:
+    """Whether a column whose name says nothing could hold the time: it is a clock's, or its numbers only grow."""
+    if meaning_of(name).kind != "unknown":
+        return False
+    place, rows = sheet.table.header.index(name), sheet.table.rows
+    cells = [rows.cell(row, place).replace(",", ".") for row in range(min(50, len(rows)))]
+    try:
+        numbers = np.array([float(cell) for cell in cells])
+    except ValueError:
+        return all(clock_in(cell) for cell in cells if cell)
+    return bool(len(numbers) > 2 and np.all(np.isfinite(numbers)) and np.all(np.diff(numbers) > 0))
+
+
+def _one_time(sheet: RecordSheet, names: Sequence[str]) -> bool:
+    """Whether columns of words are one date and one time of day."""
+    if len(names) != 2:
+        return len(names) == 1
+    first = [_moment(sheet.table.rows.cell(0, sheet.table.header.index(name))) for name in names]
+    return [one is not None and one.numbers is not None for one in first].count(True) == 1
+
+
+def _moment(cell: str) -> Moment | None:
+    found = clock_in(cell)
+    return None if found is None else moment_in(found[0])
+
+
+def times_of(
+    sheet: RecordSheet, columns: TimeColumns, numbers: FloatArray | None, answers: Answers, rate: float | None
+) -> Times | Question:
+    """The time of every value, or what must be asked first.
+
+    Parameters
+    ----------
+    sheet : the file
+    columns : those of time
+    numbers : of the column of numbers, where there is one, (n,)
+    answers : what was answered
+    rate : values a second that the words above state [Hz]
+    """
+    count = len(sheet.table.rows)
+    if columns.words:
+        return _shared(_of_words(sheet, columns.words), answers, rate, sheet)
+    if columns.numbers is None or numbers is None:
+        return _at_rate(count, answers, rate, "the file has no column of time")
+    name = columns.numbers
+    for row in np.flatnonzero(~(np.abs(numbers) <= _LATEST))[:1]:
+        raise _refuse(
+            sheet, int(row), name, "a number of seconds since the first value, or since 1970: correct it"
+        )
+    unit = meaning_of(name).unit
+    if unit is None or unit == "utc":
+        found = _unit_of(sheet, name, numbers, answers)
+        if isinstance(found, Question):
+            return found
+        unit = found
+    if unit == "sample":
+        _whole(sheet, name, numbers)
+        told = _at_rate(count, answers, rate, f"column {name} counts them")
+        if isinstance(told, Question):
+            return told
+        step = told.seconds[1] if count > 1 else 1.0
+        return Times((numbers - numbers[0]) * step, None, told.notes)
+    seconds = (numbers - numbers[0]) * TIMES[unit]
+    return _shared(Times(seconds, None, ("The file gives no clock time.",)), answers, rate, sheet)
+
+
+def _unit_of(sheet: RecordSheet, name: str, numbers: FloatArray, answers: Answers) -> str | Question:
+    """The unit of a column of time by what its steps can be; a question where they can be more than one thing."""
+    steps = np.diff(numbers)
+    rising = steps[steps > 0]
+    usual = float(np.median(rising)) if rising.size else 0.0
+    options = {
+        unit: usual * factor
+        for unit, factor in TIMES.items()
+        if STEP_RANGE[0] <= usual * factor <= STEP_RANGE[1]
+    }
+    if meaning_of(name).kind == "sample":
+        options = {"sample": 0.0}
+    elif np.all(numbers == np.round(numbers)) and usual == 1.0:
+        options["sample"] = 0.0
+    if not options:
+        low, high = STEP_RANGE
+        allowed = f"steps of {low:g} to {high:g} s, or of 1 for a running number: say its unit in the name"
+        raise FileError(
+            "time between values", usual, None, allowed, line=sheet.table.rows.line(0), column=name
+        )
+    question = ask_time_unit(name, options)
+    said = given(answers, question)
+    return said if said is not None else next(iter(options)) if len(options) == 1 else question
+
+
+def _whole(sheet: RecordSheet, name: str, numbers: FloatArray) -> None:
+    for row in np.flatnonzero(numbers != np.round(numbers))[:1]:
+        raise _refuse(sheet, int(row), name, "a whole number, as it counts the values: correct it")
+
+
+def _refuse(sheet: RecordSheet, row: int, name: str, allowed: str) -> FileError:
+    cell = sheet.table.rows.cell(row, sheet.table.header.index(name))
+    return FileError("time", cell or "empty", None, allowed, line=sheet.table.rows.line(row), column=name)
+
+
+def _at_rate(count: int, answers: Answers, rate: float | None, why: str) -> Times | Question:
+    """Times at an even rate, as the file states it or as it was answered."""
+    question = ask_rate(None, f"{why}, and nothing above it states the rate")
+    said = None if rate is not None else given(answers, question)
+    if rate is None and said is None:
+        return question
+    used = rate if rate is not None else float(said or 0.0)
+    if not 1 / STEP_RANGE[1] <= used <= 1 / STEP_RANGE[0]:
+        allowed = f"from {1 / STEP_RANGE[1]:g} to {1 / STEP_RANGE[0]:g}: correct it"
+        raise FileError("values a second", used, "Hz", allowed, line=1)
+    where = "as the file states" if rate is not None else "as it was answered"
+    notes = (f"{used:g} values a second, {where}; {why}.", "The file gives no clock time.")
+    return Times(np.arange(count) / used, None, notes)
+
+
+def _shared(times: Times, answers: Answers, rate: float | None, sheet: RecordSheet) -> Times | Question:
+    """Times as they stand, or even ones where many values share a stamp: the clock is coarser than the rate."""
+    steps = np.diff(times.seconds)
+    same = float(np.mean(steps == 0.0)) if steps.size else 0.0
+    if same < _SHARED or np.any(steps < 0) or times.seconds[-1] <= 0:
+        _check_rate(times.seconds, rate, sheet)
+        return times
+    changes = np.flatnonzero(steps > 0) + 1
+    each = np.diff(changes)
+    if each.size and each.min() == each.max() == 2 and all(_pairs(sheet, changes)):
+        line = sheet.table.rows.line(changes[0])
+        raise FileError("time", "twice each", None, "each time once: keep the last of them", line=line)
+    mean = (
+        (changes[-1] - changes[0]) / (times.seconds[changes[-1]] - times.seconds[changes[0]])
+        if each.size
+        else 1.0
+    )
+    question = ask_rate(
+        float(f"{mean:.4g}"), "values share their times, as the clock is coarser than the rate"
+    )
+    said = f"{rate:g}" if rate is not None else given(answers, question)
+    if said is None:
+        return question
+    if each.size and abs(float(said) / mean - 1) > _AGREE:
+        allowed = f"about {mean:.4g}, as the times have it: correct it"
+        raise FileError("values a second", said, "Hz", allowed, line=sheet.table.rows.line(0))
+    if each.size and each.max() - each.min() > max(2.0, 0.1 * each.max()):
+        line = sheet.table.rows.line(changes[int(np.argmin(each))])
+        allowed = (
+            f"as many values at every time, about {np.median(each):g}: the record has gaps, ask for it whole"
+        )
+        raise FileError("values that share a time", int(each.min()), None, allowed, line=line)
+    note = f"Values share their times: brought to {said} values a second, evenly."
+    return Times(np.arange(len(times.seconds)) / float(said), times.start, (*times.notes, note))
+
+
+def _pairs(sheet: RecordSheet, changes: np.ndarray) -> list[bool]:
+    """Whether the rows that share a time are written twice, cell by cell."""
+    rows = sheet.table.rows
+    return [
+        rows[int(place)].cells == rows[int(place) + 1].cells
+        for place in changes[:200]
+        if place + 1 < len(rows)
+    ]
+
+
+def _check_rate(seconds: FloatArray, rate: float | None, sheet: RecordSheet) -> None:
+    """Refuse a file whose words state another rate than its times."""
+    steps = np.diff(seconds)
+    usual = float(np.median(steps[steps > 0])) if np.any(steps > 0) else 0.0
+    if rate is not None and usual > 0 and abs(usual * rate - 1) > _AGREE:
+        allowed = f"{rate:g}, as the words above the table state: correct one of the two"
+        raise FileError(
+            "values a second", float(f"{1 / usual:.4g}"), "Hz", allowed, line=sheet.table.rows.line(0)
+        )
+
+
+def _of_words(sheet: RecordSheet, names: tuple[str, ...]) -> Times:
+    """Seconds and start of clock times; without a date midnight is passed where the clock begins anew."""
+    rows, places = sheet.table.rows, [sheet.table.header.index(name) for name in names]
+    columns = [rows.column(place) for place in places]
+    cells = columns[0] if len(columns) == 1 else [" ".join(parts) for parts in zip(*columns, strict=True)]
+    known: dict[str, tuple[Moment, float]] = {}
+    read = []
+    for row, cell in enumerate(cells):
+        if cell not in known:
+            found = clock_in(cell)
+            moment = None if found is None else moment_in(found[0])
+            if found is None or moment is None or moment.seconds is None:
+                raise _refuse(
+                    sheet, row, names[-1], "a time such as 2026-03-04T06:00:00.5Z or 06:00:00.5: correct it"
+                )
+            known[cell] = (moment, found[1])
+        read.append(known[cell])
+    clock = np.array([(moment.seconds or 0) - 60.0 * (moment.ahead or 0) + part for moment, part in read])
+    days = _days([moment for moment, _ in read], sheet, names)
+    zone = zone_said(" ".join(names))
+    zones = {moment.ahead for moment, _ in read}
+    if len(zones) > 1:
+        row = next(row for row, (moment, _) in enumerate(read) if moment.ahead != read[0][0].ahead)
+        raise _refuse(sheet, row, names[-1], "one zone throughout: correct it")
+    if days is None:
+        turns = np.concatenate(([0.0], np.cumsum(np.diff(clock) < -_DAY / 2)))
+        note = "The file gives no date that reads in one way: the clock time of the first value is not kept."
+        return Times(clock - clock[0] + _DAY * turns, None, (note,))
+    ordinals = np.array([day.toordinal() for day in days], dtype=np.float64)
+    seconds = clock - clock[0] + _DAY * (ordinals - ordinals[0])
+    if zones == {None} and zone != "UTC":
+        return Times(seconds, None, ("Times carry no zone: the clock time of the first value is not kept.",))
+    start = datetime(days[0].year, days[0].month, days[0].day, tzinfo=UTC) + timedelta(
+        seconds=float(clock[0])
+    )
+    return Times(seconds, start, ())
+
+
+def _days(moments: Sequence[Moment], sheet: RecordSheet, names: tuple[str, ...]) -> list[date] | None:
+    """The date of every value; None where there is none, or where day and month can be taken for each other."""
+    known: dict[tuple[int, int, int] | None, date | None] = {}
+    if all(moment.numbers is None for moment in moments):
+        return None
+    for row, moment in enumerate(moments):
+        if (moment.numbers is None) != (moments[0].numbers is None):
+            raise _refuse(sheet, row, names[0], "a date with every time or with none: correct it")
+        if moment.numbers in known:
+            continue
+        day = moment.day(moment.order) if moment.order != "???" else None
+        if moment.numbers is not None and moment.order != "???" and day is None:
+            raise _refuse(sheet, row, names[0], "a date there is, with its year: correct it")
+        known[moment.numbers] = day
+    if None not in known.values():
+        return [known[moment.numbers] for moment in moments]  # type: ignore[misc]
+    turns = sum(
+        one.seconds is not None and other.seconds is not None and other.seconds < one.seconds - _DAY / 2
+        for one, other in pairwise(moments)
+    )
+    if len(known) - 1 != turns:
+        raise _refuse(sheet, 0, names[0], "dates that change as midnight passes: write them as 2026-03-04")
+    return None

@@ -1,0 +1,188 @@
+"""Slow parts taken out of a record, and acceleration integrated twice, both over frequency and in one stated band.
+
+What is kept whole has periods of 2 to 25 s; nothing is left over 40 s or under 1.5 s, and between goes half a cosine.
+An acceleration a(ω) becomes heave −a(ω)/ω² in that band. What a filter makes of the ends of a record is not known, so
+EDGE is given up at each. Below the band the waves of the sea make nothing, so the density there is the sensor's own:
+carried on evenly into the band, its noise becomes heave of variance S/(3 (2π)⁴ f₁³), which is ∫ S/(2πf)⁴ df from f₁.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Final
+
+import numpy as np
+
+from heave.errors import FileError
+from heave.files.record.faults import Fault, resolution
+from heave.files.rows import FloatArray
+from heave.units import STANDARD_GRAVITY, significant
+
+KEPT: Final = (2.0, 25.0)
+"""Periods kept whole [s]."""
+
+LOST: Final = (1.5, 40.0)
+"""Periods from which nothing is left [s]: below the first and over the second."""
+
+EDGE: Final = 60.0
+"""Given up at each end of a filtered record [s]."""
+
+SHORTEST: Final = 300.0
+"""Shortest acceleration record [s], ends included."""
+
+LONGEST_STEP: Final = 0.5
+"""Longest step of an acceleration record [s]: four values in the shortest period kept."""
+
+MOST_NOISE: Final = 0.1
+"""Most that the noise of the sensor may be in the heave, as a share of its deviation."""
+
+MOST_SLOW: Final = 0.05
+"""Share of the variance of a heave record over 40 s past which it is taken out."""
+
+_AT_REST: Final = 0.1
+"""How near the mean of an acceleration must be to nil or to gravity, as a share of gravity."""
+
+_PIECE: Final = 200.0
+_BELOW: Final = (0.015, 0.03)
+"""Frequencies at which only the sensor has anything [Hz]."""
+
+
+def heave_of(acceleration: FloatArray, step: float, line: int) -> tuple[FloatArray, list[Fault]]:
+    """Heave from vertical acceleration, with what was done.
+
+    Parameters
+    ----------
+    acceleration : up positive, gravity included or not (nt,) [m/s²]
+    step : time between values [s]
+    line : of the first value, for a refusal
+
+    Returns
+    -------
+    Heave (nt,) [m] with its ends, EDGE of which is not valid, and notes as faults
+
+    Raises
+    ------
+    FileError
+        If the record is too short or too coarse, its mean is neither nil nor gravity, or the noise of the sensor
+        would be over a tenth of the heave.
+    """
+    duration = (len(acceleration) - 1) * step
+    if duration < SHORTEST:
+        allowed = (
+            f"at least {SHORTEST:g}, as {EDGE:g} s at each end are lost to integration: ask for a longer one"
+        )
+        raise FileError(
+            "length of the acceleration record", float(f"{duration:.4g}"), "s", allowed, line=line
+        )
+    if step > LONGEST_STEP * 1.001:
+        allowed = f"at most {LONGEST_STEP:g}, to be integrated twice: ask for a quicker one"
+        raise FileError("time between accelerations", float(f"{step:.4g}"), "s", allowed, line=line)
+    mean = float(acceleration.mean())
+    gravity = abs(abs(mean) - STANDARD_GRAVITY) <= _AT_REST * STANDARD_GRAVITY
+    if not gravity and abs(mean) > _AT_REST * STANDARD_GRAVITY:
+        allowed = "a mean near nil or near 9.81: correct its unit, or give the vertical one"
+        raise FileError("mean of the acceleration", float(f"{mean:.3g}"), "m/s²", allowed, line=line)
+    moving = acceleration - mean
+    found = _filtered(moving, step, twice=True)
+    inner = found[valid_zone(len(found), step)]
+    sigma = float(inner.std())
+    noise = _noise(moving, step)
+    if noise > MOST_NOISE * sigma:
+        allowed = f"at most {MOST_NOISE:.0%} of the heave, {significant(sigma)} m: the sensor is too noisy, or drifts"
+        raise FileError(
+            "noise in the integrated heave",
+            float(f"{noise:.2g}"),
+            "m",
+            allowed + "; ask for its heave",
+            line=line,
+        )
+    rest = "gravity is in it and taken out" if gravity else "gravity is not in it"
+    words = (
+        f"Acceleration integrated twice, periods of {KEPT[0]:g} to {KEPT[1]:g} s kept whole and nothing over "
+        f"{LOST[1]:g} s; its mean is {significant(mean)} m/s²: {rest}. Noise of the sensor makes about "
+        f"{significant(noise, 2)} m of it, standard deviation. The first and the last {EDGE:g} s are given up."
+    )
+    return found, [Fault("integrated", words)]
+
+
+def without_slow(heave: FloatArray, step: float) -> tuple[FloatArray, list[Fault]]:
+    """Heave without its slow parts where they are over 5 % of its variance; the mean is kept.
+
+    Parameters
+    ----------
+    heave : (nt,) [m]
+    step : [s]
+
+    Returns
+    -------
+    Heave (nt,), and the fault if there was one; the ends are then not valid
+    """
+    if (len(heave) - 1) * step < SHORTEST:
+        return heave, []
+    mean = float(heave.mean())
+    moving = heave - mean
+    slow = _slow(moving, step)
+    share = float(slow.var() / moving.var())
+    if share <= MOST_SLOW:
+        return heave, []
+    words = (
+        f"The level wanders slowly over {significant(float(np.ptp(slow)))} m, which is {significant(100 * share, 2)} % "
+        f"of the variance: periods over {LOST[1]:g} s taken out, those to {KEPT[1]:g} s kept whole. The first and the "
+        f"last {EDGE:g} s are given up."
+    )
+    return mean + _filtered(moving, step, twice=False, highest=False), [Fault("wander", words)]
+
+
+def valid_zone(count: int, step: float) -> slice:
+    """The values of a filtered record that are valid."""
+    edge = math.ceil(EDGE / step - 1e-9)
+    return slice(edge, count - edge)
+
+
+def _filtered(moving: FloatArray, step: float, *, twice: bool, highest: bool = True) -> FloatArray:
+    """A record in the band, integrated twice or not; its ends fade out before what is laid round them."""
+    count, edge = len(moving), round(EDGE / step)
+    fade = np.minimum(1.0, (np.arange(count) + 0.5) / (edge / 2))
+    fade = (1 - np.cos(math.pi * np.minimum(fade, fade[::-1]))) / 2
+    size = 1 << math.ceil(math.log2(count + 2 * edge))
+    frequency = np.asarray(np.fft.rfftfreq(size, step), dtype=np.float64)
+    gain = _band(frequency, highest)
+    if twice:
+        gain = gain * np.divide(
+            -1.0, (2 * math.pi * frequency) ** 2, out=np.zeros_like(frequency), where=frequency > 0
+        )
+    return np.asarray(np.fft.irfft(gain * np.fft.rfft(moving * fade, size), size)[:count])
+
+
+def _band(frequency: FloatArray, highest: bool) -> FloatArray:
+    """What the band leaves of each frequency, 0 to 1."""
+    rise = np.clip((frequency - 1 / LOST[1]) / (1 / KEPT[1] - 1 / LOST[1]), 0.0, 1.0)
+    gain = (1 - np.cos(math.pi * rise)) / 2
+    if highest:
+        fall = np.clip((frequency - 1 / KEPT[0]) / (1 / LOST[0] - 1 / KEPT[0]), 0.0, 1.0)
+        gain = gain * (1 + np.cos(math.pi * fall)) / 2
+    return np.asarray(gain)
+
+
+def _slow(moving: FloatArray, step: float) -> FloatArray:
+    """The part of a record over 40 s, as means over 40 s."""
+    size = max(1, round(LOST[1] / step))
+    whole = np.concatenate(([0.0], np.cumsum(moving)))
+    return np.asarray((whole[size:] - whole[:-size]) / size)
+
+
+def _noise(moving: FloatArray, step: float) -> float:
+    """Deviation of the heave that the sensor's noise makes [m], by the density under the band and by its steps."""
+    size = round(_PIECE / step)
+    size -= size % 2
+    window = np.hanning(size)
+    starts = range(0, len(moving) - size + 1, size // 2)
+    power = [
+        np.abs(np.fft.rfft((moving[a : a + size] - moving[a : a + size].mean()) * window)) ** 2
+        for a in starts
+    ]
+    density = 2 * step * np.mean(power, axis=0) / float(np.sum(window**2))
+    frequency = np.fft.rfftfreq(size, step)
+    below = (frequency >= _BELOW[0] - 1e-9) & (frequency <= _BELOW[1] + 1e-9)
+    level = max(float(density[below].mean()), resolution(moving) ** 2 / 6 * step)
+    return math.sqrt(level / (3 * (2 * math.pi) ** 4 * (1 / KEPT[1]) ** 3))

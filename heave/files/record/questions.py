@@ -1,0 +1,169 @@
+"""What a heave record leaves open: the questions, in the order they are put, and whether an answer may be given.
+
+Answers are kept by the key of their question, followed by the column where it is about one, as in `unit:heave`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+import numpy as np
+
+from heave.errors import FileError
+from heave.files.columns import parse_number
+from heave.files.conventions import ConventionNeeded, Question
+from heave.files.record.words import ACCELERATIONS, LENGTHS, factor_of
+from heave.files.rows import FloatArray
+from heave.units import significant
+
+Answers = Mapping[str, str]
+"""What was answered, by key of the question."""
+
+SENSES: Final = ("up", "down")
+KINDS: Final = ("heave", "acceleration")
+RATES: Final = (0.5, 100.0)
+"""Fewest and most values a second [Hz]."""
+
+TYPED: Final = ("rate",)
+"""Questions that are answered with a number."""
+
+_NAMED: Final = {
+    "m": "metres",
+    "ft": "feet",
+    "cm": "centimetres",
+    "mm": "millimetres",
+    "in": "inches",
+    "m/s²": "metres per second squared",
+    "g": "gravities, g",
+    "ft/s²": "feet per second squared",
+    "cm/s²": "centimetres per second squared, Gal",
+    "mg": "thousandths of g",
+}
+"""Units in words."""
+
+_MEANT: Final = {
+    "s": "seconds",
+    "ms": "milliseconds",
+    "min": "minutes",
+    "h": "hours",
+    "d": "days",
+    "sample": "no time: they count the values",
+}
+
+
+class RecordQuestions(ConventionNeeded):
+    """The record can be read but not understood: `questions` must be answered first, the first of them next."""
+
+    about = "meaning of the heave record"
+
+
+def given(answers: Answers, question: Question) -> str | None:
+    """The answer to a question, one of its options or a rate; None where there is none yet.
+
+    Raises
+    ------
+    FileError
+        For an answer that is not allowed.
+    """
+    said = answers.get(question.key)
+    if said is None or said in question.options:
+        return said
+    if question.key in TYPED:
+        rate = parse_number(said.strip().replace(",", "."), "values a second")
+        if RATES[0] <= rate <= RATES[1]:
+            return said.strip().replace(",", ".")
+        raise FileError("values a second", said, "Hz", f"from {RATES[0]:g} to {RATES[1]:g}")
+    raise FileError(question.words, said, None, "one of " + ", ".join(question.options))
+
+
+def ask_signal(names: Sequence[str], firsts: Sequence[str], several: bool) -> Question:
+    """Which column holds the motion of the hoist.
+
+    Parameters
+    ----------
+    names, firsts : of the columns it may be, and how each begins
+    several : whether more than one is named for it
+    """
+    words = "which column is the heave of the hoist? the file has more than one"
+    if not several:
+        words = "which column holds the heave, or the vertical acceleration? no name says so"
+    said = tuple(f"{name}: begins with {first}" for name, first in zip(names, firsts, strict=True))
+    return Question("column:heave", words, tuple(names), said)
+
+
+def ask_time(names: Sequence[str], firsts: Sequence[str], several: bool) -> Question:
+    """Which column holds the time; none of them is an answer where no name says so."""
+    words = "which column holds the time of a value? the file has more than one"
+    more = ("none of them",)
+    if not several:
+        words = "which column holds the time of a value? no name says so"
+    said = (
+        *(f"{name}: begins with {first}" for name, first in zip(names, firsts, strict=True)),
+        "none of them",
+    )
+    return Question("column:time", words, (*names, *more), said)
+
+
+def ask_kind(name: str) -> Question:
+    """Whether a column is a place or an acceleration."""
+    said = ("heave: how far the hoist has risen or fallen", "acceleration: it is integrated twice")
+    return Question(f"kind:{name}", f"what is in column {name}?", KINDS, said)
+
+
+def ask_unit(name: str, kind: str, numbers: FloatArray) -> Question:
+    """In which unit a column is, with the reach of its numbers in each."""
+    options = tuple(ACCELERATIONS if kind == "acceleration" else LENGTHS)
+    ends = [float(np.nanmin(numbers)), float(np.nanmax(numbers))]
+    si = "m/s²" if kind == "acceleration" else "m"
+    said = []
+    for option in options:
+        low, high = (significant(end * factor_of(kind, option)) for end in ends)
+        said.append(f"{_NAMED[option]}: from {low} to {high} {si}")
+    return Question(f"unit:{name}", f"in which unit is column {name}?", options, tuple(said))
+
+
+def ask_sense(name: str, kind: str, mean: float) -> Question:
+    """Which way a column counts; the mean of an acceleration may hint at it.
+
+    Parameters
+    ----------
+    name, kind : of the column
+    mean : of its values [m or m/s²]
+    """
+    what = "as the hoist rises" if kind == "heave" else "as the hoist is pushed upwards"
+    said = (f"up: numbers grow {what}", f"down: numbers fall {what}")
+    words = f"does column {name} count upwards or downwards?"
+    if kind == "acceleration" and abs(mean) > 5.0:
+        words = (
+            f"does column {name}, which reads {significant(mean)} m/s² at rest, count upwards or downwards?"
+        )
+    return Question(f"sense:{name}", words, SENSES, said)
+
+
+def ask_time_unit(name: str, options: Mapping[str, float]) -> Question:
+    """In which unit a column of time is.
+
+    Parameters
+    ----------
+    name : of the column
+    options : the time between two values that each unit would mean [s]; 0 for a running number
+    """
+    said = tuple(
+        _MEANT[unit] + (f": a value each {significant(step)} s" if step else "")
+        for unit, step in options.items()
+    )
+    return Question(f"time_unit:{name}", f"what are the numbers in column {name}?", tuple(options), said)
+
+
+def ask_rate(guess: float | None, why: str) -> Question:
+    """How many values there are a second.
+
+    Parameters
+    ----------
+    guess : what the file makes likely [Hz]; None for nothing
+    why : why it is asked
+    """
+    options = () if guess is None else (f"{guess:.6g}",)
+    said = tuple(f"{option} values a second" for option in options)
+    return Question("rate", f"how many values are there a second (Hz)? {why}", options, said)

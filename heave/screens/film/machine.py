@@ -1,0 +1,108 @@
+"""What stands between block and bit in a film, and the levels of its plan that go with its traces."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from heave.simulation.comparisons import Variant
+from heave.units import STANDARD_GRAVITY
+from heave.vessel import BoxHull
+
+Parts = dict[str, Any]
+
+DRAWN_LINES: Final = 8
+"""Lines drawn to the block where neither hoisting path nor drawworks says how many are strung."""
+
+_MOUNTED: Final = {"crown": "under the crown", "block": "under the block"}
+_CONTACT: Final = {"on bottom": "one-sided", "fixed at the seabed": "held", "free": "none"}
+
+
+SHIP_LENGTH: Final = 140.0
+"""Vessels from this length are drawn as ships, shorter ones on columns; common practice [m]."""
+
+
+def hull_of(variant: Variant) -> str:
+    """How the hull is drawn, "ship" or "columns": by its closed form, or else by its length; columns where unknown.
+
+    Parameters
+    ----------
+    variant : what is simulated
+    """
+    vessel = variant.plan.vessel
+    if isinstance(vessel.response, BoxHull):
+        return "ship"
+    return "ship" if (vessel.length or 0.0) >= SHIP_LENGTH else "columns"
+
+
+def machine_of(variant: Variant) -> Parts:
+    """Unit, string and hole of a variant as they are drawn; lengths [m].
+
+    Parameters
+    ----------
+    variant : what is simulated
+    """
+    plan, unit = variant.plan, variant.plan.compensator
+    bare = variant.unit == "no compensator"
+    kind = "none" if bare else "drawworks" if unit.is_drawworks else _MOUNTED[unit.mounting or "block"]
+    path = plan.hoisting
+    return {
+        "kind": kind,
+        "active": variant.unit == "as planned" and plan.active_in_use,
+        "locked": locked_from_the_start(variant),
+        "stroke": None if bare else unit.stroke,
+        "start": 0.0 if bare or unit.stroke is None else plan.offsets.start_position,
+        "reserve": 0.0 if bare else unit.end_reserve,
+        "lines": int(path.lines if path is not None else unit.lines or DRAWN_LINES),
+        "sections": [
+            {"name": section.name, "length": section.length, "od": section.outer_diameter}
+            for section in plan.string.sections
+        ],
+        "water_depth": plan.sea.depth,
+        "depth": sum(section.length for section in plan.string.sections),
+        "contact": _CONTACT[plan.operation.about.string],
+    }
+
+
+def locked_from_the_start(variant: Variant) -> bool:
+    """Whether the unit of a variant is locked all along.
+
+    Parameters
+    ----------
+    variant : what is simulated
+    """
+    planned = variant.plan.operation.about.compensator == "locked"
+    return variant.unit == "locked" or (variant.unit == "as planned" and planned)
+
+
+def limits_of(variant: Variant) -> Parts:
+    """Levels that the plan sets, by panel [SI]; the rating as the load cell shows it, less the moving parts.
+
+    A rating of a unit under the crown is over the load at the hook by the pull of its lines (`Plan.crown_ratio`).
+
+    Parameters
+    ----------
+    variant : what is simulated
+    """
+    plan, unit, operation = variant.plan, variant.plan.compensator, variant.plan.operation
+    bit = [(operation.wob_low, "WOB, lowest allowed"), (operation.wob_high, "WOB, highest allowed")]
+    found = {"bit_force": [(level, word) for level, word in bit if level is not None]}
+    if variant.unit != "no compensator":
+        locked = locked_from_the_start(variant)
+        rating, word = (
+            (unit.locked_rating, "rating locked")
+            if locked
+            else (unit.compensated_rating, "rating compensating")
+        )
+        found["hook_load"] = [(rating / plan.crown_ratio - plan.moving_mass * STANDARD_GRAVITY, word)]
+        if unit.stroke is not None:
+            half, reserve = unit.stroke / 2, unit.end_reserve
+            found["stroke"] = [(-half, "end of the stroke"), (half, "end of the stroke")]
+            if reserve > 0:
+                found["stroke"] += [(sign * (half - reserve), "reserve begins") for sign in (-1, 1)]
+            if unit.pressure_rating is not None and not locked:
+                found["gas_pressure"] = [(unit.pressure_rating, "pressure rating")]
+    return {
+        panel: [{"level": level, "word": word} for level, word in levels]
+        for panel, levels in found.items()
+        if levels
+    }
