@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -12,9 +13,9 @@ import numpy as np
 from heave.files.rigs import demo_plan
 from heave.judging.assessment import assess
 from heave.screens.figures.look import LIGHT, Look
-from heave.screens.figures.sides import Side
+from heave.screens.figures.sides import side_of
 from heave.screens.film import component, payload
-from heave.simulation.comparisons import band_of, for_the_bit, variants
+from heave.simulation.comparisons import for_the_bit, variants
 from heave.simulation.scenario import Happening, Scenario, run
 from heave.units import unit_of
 
@@ -287,16 +288,18 @@ def words_of(page: Any, region: str) -> list[Film]:
     return list({(word["text"], round(word["left"]), round(word["top"])): word for word in written}.values())
 
 
-def demo_film(comparison: str, look: Look, system: str = "metric") -> Film:
-    """A film of the demonstration plan in which much happens."""
+def demo_film(comparison: str, look: Look, system: str = "metric", *, rough: bool = False) -> Film:
+    """A film of the demonstration plan in which much happens: to the unit, or in a rough sea with its bands."""
     plan, _ = for_the_bit(demo_plan())
-    shown = variants(plan, comparison)
-    scenario = Scenario(
-        duration=120.0, happenings=(Happening("gas bank shut", 20.0), Happening("compensator locked", 45.0))
-    )
+    made = (Happening("gas bank shut", 20.0), Happening("compensator locked", 45.0))
+    if rough:
+        first, *others = plan.sea.systems
+        plan = plan.changed(sea=replace(plan.sea, systems=(replace(first, hs=6.0), *others)))
+        made = (Happening("driller feeds off", 50.0),)
+    scenario = Scenario(duration=120.0, happenings=made)
     sides = [
-        Side(letter, variant, run(variant, scenario), band_of(variant, assess(variant.plan)))
-        for letter, variant in zip("AB", shown, strict=False)
+        side_of(letter, variant, run(variant, scenario), assess(variant.plan), scenario)
+        for letter, variant in zip("AB", variants(plan, comparison), strict=False)
     ]
     return payload.film_of(sides, scenario, look, system, opens=47.0)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -183,28 +184,39 @@ def test_sides_are_told_apart_without_colour(page: Any) -> None:
     assert any(word["text"].startswith("A and B ") for word in words_of(page, "traces"))
 
 
-@pytest.fixture(scope="module")
-def films() -> Callable[..., Film]:
-    """Films of the demonstration plan, each made once."""
-    kept: dict[Any, Film] = {}
-
-    def film(*which: Any) -> Film:
-        if which not in kept:
-            kept[which] = demo_film(*which)
-        return kept[which]
-
+def crowded_film() -> Film:
+    """Known curves, and more that happens than there is room to name."""
+    film = plain_film(2)
+    kinds = [
+        ("Compensator locked", True),
+        ("Driller feeds off", True),
+        ("Bit lifts off", False),
+        ("Stroke out", False),
+    ]
+    film["marks"] = [
+        {"time": 2.0 + 1.7 * n, "word": word, "kind": word.lower(), "side": "AB"[n // 4 % 2], "made": made}
+        for n, (word, made) in enumerate(kinds * 8)
+    ]
     return film
 
 
+@pytest.fixture(scope="module")
+def films() -> Callable[[str], Film]:
+    """Films by name, each made once: of the demonstration plan, or of known curves."""
+    makers: dict[str, Callable[[], Film]] = {
+        "alone": lambda: demo_film("alone", LIGHT),
+        "none": lambda: demo_film("none", LIGHT, "oilfield"),
+        "depth": lambda: demo_film("depth", LIGHT),
+        "rough": lambda: demo_film("none", LIGHT, rough=True),
+        "crowded": crowded_film,
+    }
+    return cache(lambda name: makers[name]())
+
+
 @pytest.mark.parametrize("width", [390, 768, 1024, 1440, 1920])
-@pytest.mark.parametrize("which", ["alone", "none", "depth", "plain"])
-def test_no_words_cover_others(page: Any, films: Callable[..., Film], which: str, width: int) -> None:
-    film = (
-        plain_film(2)
-        if which == "plain"
-        else films(which, LIGHT, "oilfield" if which == "none" else "metric")
-    )
-    mounted(page, film, width)
+@pytest.mark.parametrize("which", ["alone", "none", "depth", "rough", "crowded"])
+def test_no_words_cover_others(page: Any, films: Callable[[str], Film], which: str, width: int) -> None:
+    mounted(page, films(which), width)
     for region in ("gauges", "traces"):
         wide = page.evaluate("region => document.querySelector(`.film-${region} canvas`).clientWidth", region)
         words = words_of(page, region)
@@ -253,6 +265,47 @@ def test_bands_limits_and_events_are_named(page: Any) -> None:
         "rating compensating 9000 kN",
     ):
         assert words in said, words
+
+
+def test_marks_stand_at_their_times_and_neighbours_are_told_as_one(page: Any) -> None:
+    film = plain_film(2)
+    landings = [(39.8, "Bit lands, 300 kN"), (40.3, "Bit lands, 420 kN"), (40.9, "Bit lands, 150 kN")]
+    film["marks"] = [
+        {"time": 20.0, "word": "Bank shut", "kind": "gas bank shut", "side": side, "made": True}
+        for side in "AB"
+    ] + [{"time": t, "word": word, "kind": "landing", "side": "B", "made": False} for t, word in landings]
+    mounted(page, film)
+    told, found = drawn(page)["traces"], dots(page, "traces")
+    frame = told["panels"]["heave"]
+    area = found[int(frame["top"]) + 1 : int(frame["bottom"]), :]
+    for mark in film["marks"]:
+        x = int(across(told, mark["time"]))
+        colour = film["look"]["text" if mark["made"] else "muted"]
+        assert alike(area[:, x - 1 : x + 2], colour, 200).any(axis=1).mean() > 0.3, mark
+        if mark["time"] < 40:  # nothing is marked just before
+            assert alike(area[:, x - 8 : x - 4], colour, 200).any(axis=1).mean() < 0.2, mark
+    said = [plain(word["text"]) for word in words_of(page, "traces")]
+    assert said.count("Bank shut") == 1  # it happens to both
+    assert said.count("B: Bit lands ×3") == 1
+    names = {name: next(w for w in words_of(page, "traces") if plain(w["text"]) == name) for name in said}
+    assert names["Bank shut"]["left"] == pytest.approx(across(told, 20.0) + 5, abs=1)
+    assert names["B: Bit lands ×3"]["left"] == pytest.approx(across(told, 39.8) + 5, abs=1)
+
+
+def test_what_does_not_stroke_has_no_stroke(page: Any) -> None:
+    film = plain_film(2)
+    film["sides"][1]["machine"] |= {"kind": "none", "stroke": None}
+    mounted(page, film)
+    told, found = drawn(page)["traces"], dots(page, "traces")
+    frame = told["panels"]["stroke"]
+    area = found[
+        int(frame["top"]) + 1 : int(frame["bottom"]),
+        int(told["plot"]["left"]) + 1 : int(told["plot"]["right"]),
+    ]
+    assert alike(area, film["look"]["sides"][0]).sum() > 200
+    assert alike(area, film["look"]["sides"][1]).sum() == 0
+    assert "B no stroke" in [word["text"] for word in words_of(page, "gauges")]
+    assert "stroke" not in page.locator(".film-words").inner_text().split("B, no compensator")[1]
 
 
 def test_a_hand_on_the_traces_moves_the_film(page: Any) -> None:

@@ -136,3 +136,17 @@ def test_the_table_holds_the_data(page: Any, system: str) -> None:
     assert rows[52][6] == "" == rows[53][6]
     assert rows[51][6] == "the unit is against an end of its stroke"
     assert [row[-1] for row in rows if row[-1]] == ["Gas bank shut", "A: Bit lifts off", "A: Bit lands"]
+
+
+def test_a_landing_is_told_with_how_far_its_blow_can_be_trusted(page: Any) -> None:
+    # 5 % and 14 %: against a finer step, as `simulate` states.
+    film = plain_film(system="oilfield")
+    film["marks"] = [
+        {"time": 42.0, "word": "Bit lands, 103 klbf", "kind": "landing", "side": "A", "made": False}
+    ]
+    film["opens"] = 42.5
+    mounted(page, film, 1440)
+    text = plain(page.locator(".film-words").inner_text())
+    trusted = "blow of a landing right to some 5 % on 9843 ft of string, 14 % on 22966 ft"
+    assert f"In the last second: Bit lands, 103 klbf ({trusted})." in text
+    assert f"bit off bottom; {trusted}" in [plain(word["text"]) for word in words_of(page, "traces")]

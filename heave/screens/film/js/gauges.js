@@ -14,7 +14,7 @@ const TRAIL = 10 // seconds behind the pointer
 function makeGauges(film) {
   const gauges = GAUGES.map(gauge => gaugeOf(film, gauge))
   const look = traceLook(film)
-  const drawn = { time: 0, gauges: {}, words: [] }
+  const drawn = { time: 0, gauges: {} }
   let places = null
   const still = makeStill(context => paintGauges(context, film, gauges, look, places, drawn))
   return {
@@ -41,7 +41,7 @@ function gaugeOf(film, gauge) {
   const low = Math.min(...reaches.map(reach => reach.low))
   const high = Math.max(...reaches.map(reach => reach.high))
   const least = { length: 0.1, force: 10, pressure: 1 }[gauge.kind] * film.units[gauge.kind].factor
-  return { ...gauge, limits, span: spanOf(low, high, limits.map(limit => limit.levels), least, GAUGE_STRETCH) }
+  return { ...gauge, limits, span: spanOf(low, high, limits.map(({ levels }) => ({ levels, stretch: GAUGE_STRETCH })), least) }
 }
 
 /** Places of the gauges at a width: how many abreast, and where everything in a cell stands below its top. */
@@ -138,7 +138,6 @@ function paintGauges(context, film, gauges, look, places, drawn) {
   const apart = two ? ["; A above and filled, B below and hollow", "; A filled, B hollow"] : [""]
   const notes = ["Bar: the last 10 s. Gates: limits of the plan", "Bar: last 10 s"].flatMap(words => apart.map(more => words + more))
   write(chart, fitting(notes, places.width - 12), 8, Math.ceil(gauges.length / places.across) * down + 13, 11, look.muted)
-  drawn.words = room.taken
 }
 
 /** Gates across the ruler at the plan's limits, and their names below. */

@@ -132,7 +132,7 @@ function paintKey(chart, item) {
     for (const y of [baseline - 8, baseline + 1]) line(y, look.edges[band.place], 2, CHECKED_DASH[band.place])
   } else if (band) line(baseline - 4, look.edges[band.place], 1, LIKELY_DASH[band.place])
   else line(baseline - 4, stateColour(look, flag), 3, [])
-  write(chart, item.text, left + 28, baseline, 11, limit ? look.limit : look.text, item.weight)
+  item.lines.forEach((text, n) => write(chart, text, left + 28, baseline + n * ROW, 11, limit ? look.limit : look.text, item.weight))
 }
 
 /** An arrow up or down. */
@@ -202,7 +202,7 @@ function markWords(film, mark) {
   return film.sides.length > 1 && mark.side && !both ? `${mark.side}: ${mark.word}` : mark.word
 }
 
-/** Marks of the window, neighbours of one name told as one: first those made to happen, from left to right, whose
+/** Marks of the window, neighbours of one kind told as one: first those made to happen, from left to right, whose
  * names stand in the rows from the top; then what came of them, from right to left, from the lowest row. So ordered,
  * a name, which stands to the right of its mark, does not lie in the way of the lines of those that follow. */
 function groupedMarks(chart) {
@@ -210,13 +210,23 @@ function groupedMarks(chart) {
   const groups = []
   for (const mark of film.marks) {
     if (mark.time < from || mark.time > to) continue
-    const text = markWords(film, mark)
+    const words = markWords(film, mark)
+    const kind = `${words === mark.word ? "" : mark.side} ${mark.kind}`
     const x = xOf(mark.time)
-    const near = groups.find(group => group.text === text && x - group.x < widthOf(`${text} \u00d700`, 11, 600) + 12)
-    if (!near) groups.push({ text, x, times: [mark.time], follows: !mark.made })
-    else if (!near.times.includes(mark.time)) near.times.push(mark.time)
+    const near = groups.find(group => group.kind === kind && x - group.x < widthOf(`${group.words[0]} \u00d700`, 11, 600) + 12)
+    if (!near) groups.push({ kind, x, words: [words], times: [mark.time], follows: !mark.made })
+    else if (!near.times.includes(mark.time)) {
+      near.times.push(mark.time)
+      near.words.push(words)
+    }
   }
   return groups.sort((one, other) => Number(one.follows) - Number(other.follows) || (one.follows ? other.x - one.x : one.x - other.x))
+}
+
+/** The name of a group of marks: how often, and the figure only where it is that of all. */
+function groupName({ words }) {
+  if (words.length === 1) return words[0]
+  return `${words.every(word => word === words[0]) ? words[0] : words[0].split(",")[0]} \u00d7${words.length}`
 }
 
 /** A line through the panels at every mark, and the names above them where one covers no other. */
@@ -227,7 +237,7 @@ function paintMarks(chart) {
     context.lineWidth = group.follows ? 1 : 1.5
     context.setLineDash(group.follows ? [2, 3] : [7, 3])
     context.beginPath()
-    for (const x of group.times.map(xOf)) {
+    for (const x of group.times.map(time => Math.round(xOf(time) - 0.5) + 0.5)) { // on whole dots, to be sharp
       for (const plot of places.plots) {
         context.moveTo(x, plot.top)
         context.lineTo(x, plot.bottom)
@@ -245,7 +255,7 @@ function nameMark(chart, group) {
   const { context, places, room } = chart
   const { top: first, rows, bottom } = places.lane
   const weight = group.follows ? 400 : 600
-  const text = group.times.length > 1 ? `${group.text} \u00d7${group.times.length}` : group.text
+  const text = groupName(group)
   const width = widthOf(text, 11, weight)
   const edge = places.right + 8 - width
   for (const left of [Math.min(group.x + 5, edge), group.x - 5 - width]) {

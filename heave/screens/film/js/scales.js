@@ -2,20 +2,18 @@
 
 const SCALE_FONT = "system-ui, 'DejaVu Sans', 'Liberation Sans', Arial, sans-serif"
 
-const MOST_STRETCH = 2.2 // a level that would widen a trace's scale beyond this many spans of the data is named instead
-
-/** Low and high of a scale: the data, at least `least` wide, and those levels that do not press it flat; `groups` are
- * lists of levels that come in together or not at all. */
-function spanOf(low, high, groups, least, stretch = MOST_STRETCH) {
+/** Low and high of a scale: the data, at least `least` wide, and what of `groups` leaves the data room enough: levels
+ * that come in together, where the scale is then no more than `stretch` times as wide as the data. */
+function spanOf(low, high, groups, least) {
   const middle = (low + high) / 2
   let from = Math.min(low, middle - least / 2)
   let to = Math.max(high, middle + least / 2)
-  const room = stretch * (to - from)
-  const away = group => Math.max(...group.map(level => Math.max(low - level, level - high, 0)))
-  for (const group of [...groups].sort((one, other) => away(one) - away(other))) {
-    const lower = Math.min(from, ...group)
-    const upper = Math.max(to, ...group)
-    if (upper - lower <= room) [from, to] = [lower, upper]
+  const wide = to - from
+  const away = ({ levels }) => Math.max(...levels.map(level => Math.max(low - level, level - high, 0)))
+  for (const { levels, stretch } of [...groups].sort((one, other) => away(one) - away(other))) {
+    const lower = Math.min(from, ...levels)
+    const upper = Math.max(to, ...levels)
+    if (upper - lower <= stretch * wide) [from, to] = [lower, upper]
   }
   const spare = 0.07 * (to - from)
   return { low: from - spare, high: to + spare }

@@ -2,6 +2,8 @@
 // What stands still while the cursor moves (axes, bands, limits, curves, words) is drawn once for a window.
 
 const LANE_ROWS = 4 // most rows for the names of what happens
+const LIMIT_STRETCH = 2.2 // a limit that would make a scale wider than this, in spans of the data, is only named
+const CHECKED_STRETCH = 4 // for what is checked, which the curve is to be compared with
 const FLAT = 3 // a curve is drawn on a scale of its own window, or about its mean, where it would fill less than a third
 const ROW = 13 // height of a row of small words [px]
 const STATES = {
@@ -46,7 +48,7 @@ function bandsOf(film, name, curves) {
 function makeTraces(film) {
   const panels = film.panels.map(panel => tracePanel(film, panel)).filter(panel => panel.curves.length)
   const look = traceLook(film)
-  const drawn = { time: 0, cursor: 0, plot: null, window: { from: 0, to: 0 }, panels: {}, points: {}, words: [], overview: null, edges: look.edges }
+  const drawn = { time: 0, cursor: 0, plot: null, window: { from: 0, to: 0 }, panels: {}, points: {}, overview: null }
   film.sides.forEach(side => (drawn.points[side.letter] = {}))
   let places = null
   const still = makeStill((context, ratio) => paintStill(context, ratio, film, panels, look, places, drawn))
@@ -102,28 +104,34 @@ function keyItems(film, panel) {
   for (const band of panel.bands) {
     const word = `${two ? `${band.letters}: ` : ""}${band.word}`
     const low = bareFigure(film, panel.kind, band.low).replace(/\.0+$/, "")
-    items.push({ band, words: [`${word}, ${low} to ${levelFigure(film, panel.kind, band.high)}`, word] })
+    const off = band.high - band.base > scale.high && band.low - band.base < scale.low
+    const figures = `${low} to ${levelFigure(film, panel.kind, band.high)}${off ? ", wider than this scale" : ""}`
+    items.push({ band, words: [`${word}, ${figures}`], parts: [word, figures] })
   }
   for (const [flag, word] of STATES[panel.name] || []) {
-    if (film.sides.some(side => side.flags.some(flags => flags & flag))) items.push({ flag, words: [word] })
+    if (!film.sides.some(side => side.flags.some(flags => flags & flag))) continue
+    items.push({ flag, words: flag === OFF_BOTTOM ? [`${word}; ${blowWords(film)}`, word] : [word] })
   }
   return items
 }
 
-/** The key in rows: every item stands beside the one before it where the width allows. */
+/** The key in rows: every item stands beside the one before it where the width allows; one too long takes two rows. */
 function keyRows(film, panel, left, right) {
   let row = 0
   let at = left
   return keyItems(film, panel).map(item => {
     const weight = item.band && item.band.checked ? 600 : 400
-    const text = fitting(item.words, right - left - 28, 11, weight)
-    const wide = 28 + widthOf(text, 11, weight)
+    const whole = fitting(item.words, right - left - 28, 11, weight)
+    const long = item.parts && widthOf(whole, 11, weight) > right - left - 28
+    const lines = long ? item.parts : [whole]
+    const wide = 28 + Math.max(...lines.map(line => widthOf(line, 11, weight)))
     if (at > left && at + wide > right) {
       row += 1
       at = left
     }
-    const placed = { ...item, text, weight, left: at, row }
-    at += wide + 18
+    const placed = { ...item, lines, weight, left: at, row }
+    row += lines.length - 1
+    at = long ? right : at + wide + 18
     return placed
   })
 }
@@ -132,11 +140,11 @@ function keyRows(film, panel, left, right) {
 function placesOf(film, panels, width, height) {
   const left = width < 480 ? 46 : 54
   const right = width - 10
-  const names = new Set(film.marks.map(mark => markWords(film, mark)))
+  const names = new Set(film.marks.map(mark => `${mark.side} ${mark.kind}`))
   const rows = Math.min(names.size, LANE_ROWS)
   const lane = { top: 2, rows, bottom: rows * ROW + 4 }
   const keys = panels.map(panel => keyRows(film, panel, left, right))
-  const heads = keys.map(key => 20 + (key.length ? key[key.length - 1].row + 1 : 0) * ROW)
+  const heads = keys.map(key => 20 + Math.max(0, ...key.map(({ row, lines }) => row + lines.length)) * ROW)
   const fixed = lane.bottom + 4 + heads.reduce((sum, head) => sum + head + 6, 0) + 88
   const natural = fixed + panels.length * (width < 480 ? 78 : 92)
   const plotHeight = Math.max(((height ?? natural) - fixed) / panels.length, 20)
@@ -153,8 +161,10 @@ function placesOf(film, panels, width, height) {
 
 /** The scale of a panel in a window: of the whole run, or of the window alone where the run would press it flat. */
 function scaleOf(film, panel, first, last) {
-  const groups = panel.limits.map(limit => limit.levels)
-  for (const band of panel.bands) groups.push([band.low - band.base], [band.high - band.base])
+  const groups = panel.limits.map(({ levels }) => ({ levels, stretch: LIMIT_STRETCH }))
+  for (const { low, high, base, checked } of panel.bands) {
+    groups.push({ levels: [low - base, high - base], stretch: checked ? CHECKED_STRETCH : LIMIT_STRETCH })
+  }
   const reach = (low, high) => [
     Math.min(...panel.curves.map((curve, n) => low(curve, n) - curve.base)),
     Math.max(...panel.curves.map((curve, n) => high(curve, n) - curve.base)),
@@ -192,7 +202,6 @@ function paintStill(context, ratio, film, panels, look, places, drawn) {
   })
   paintMarks(chart)
   paintOverview(chart)
-  drawn.words = room.taken.filter(box => box.text)
 }
 
 /** The height of a value in a panel. */
@@ -222,9 +231,9 @@ function drawCursor(context, film, panels, look, places, drawn, view) {
   for (let n = 0; n < panels.length; n++) drawPoints(context, film, panels[n], look, places, drawn, x, n, view.time)
   context.font = `600 11px ${SCALE_FONT}`
   context.textAlign = "center"
-  const near = Math.min(Math.max(x, left + 22), right - 22)
+  const near = Math.min(Math.max(x, left + 29), right - 29)
   context.fillStyle = look.text
-  context.fillRect(near - 26, axis + 18, 52, 15)
+  context.fillRect(near - 29, axis + 18, 58, 15)
   context.fillStyle = look.ground
   context.fillText(`${figureOf(view.time, 2)}\u00a0s`, near, axis + 29.5)
 }
