@@ -33,6 +33,19 @@ def _bytes(value: Any) -> int:
     return sum(map(_bytes, parts))
 
 
+class _Key:
+    """A key that is hashed once: that of a plan takes a millisecond, and a dict asks for it at every look."""
+
+    def __init__(self, made_from: Any) -> None:
+        self.made_from, self._hash = made_from, hash(made_from)
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Key) and self.made_from == other.made_from
+
+
 @dataclass
 class _Page:
     """A value, its bytes, and the sessions that asked for it."""
@@ -55,12 +68,12 @@ class Book:
 
     def __init__(self, most: int, most_of_one: int) -> None:
         self.most, self.most_of_one = most, most_of_one
-        self._pages: OrderedDict[Any, _Page] = OrderedDict()
-        self._making: dict[Any, threading.Lock] = {}
+        self._pages: OrderedDict[_Key, _Page] = OrderedDict()
+        self._making: dict[_Key, threading.Lock] = {}
         self._lock = threading.Lock()
 
     def __contains__(self, key: Any) -> bool:
-        return key in self._pages
+        return _Key(key) in self._pages
 
     @property
     def size(self) -> int:
@@ -77,6 +90,7 @@ class Book:
         make : makes it; what it raises is raised, and nothing is kept
         owner : the session that asks
         """
+        key = _Key(key)
         with self._lock:
             turn = self._making.setdefault(key, threading.Lock())
         with turn:
@@ -93,7 +107,7 @@ class Book:
                 page.owners.add(owner)
                 self._pages[key] = page
                 self._pages.move_to_end(key)
-                self._make_room(key, owner)
+                self._make_room(page, owner)
         return page.value
 
     def forget(self) -> None:
@@ -101,16 +115,15 @@ class Book:
         with self._lock:
             self._pages.clear()
 
-    def _make_room(self, newest: Any, owner: str) -> None:
+    def _make_room(self, newest: _Page, owner: str) -> None:
         """Let go of what is too much: first of this session's own, then of anyone's."""
-        for of, most in ((owner, self.most_of_one), (None, self.most)):
-            mine = [key for key, page in self._pages.items() if of is None or of in page.owners]
-            held = sum(self._pages[key].size for key in mine)
-            for key in mine:
-                if held <= most or key == newest:
+        for of, most in (({owner}, self.most_of_one), (None, self.most)):
+            mine = [one for one in self._pages.items() if of is None or of <= one[1].owners]
+            held = sum(page.size for _, page in mine)
+            for key, page in mine:
+                if held <= most or page is newest:
                     break
-                page = self._pages[key]
                 held -= page.size
-                page.owners -= {of} if of is not None else page.owners
+                page.owners -= page.owners if of is None else of
                 if not page.owners:
                     del self._pages[key]

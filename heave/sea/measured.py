@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Final
 
 import numpy as np
@@ -54,6 +55,7 @@ class MeasuredSpectrum:
 
     def __post_init__(self) -> None:
         validate(self)
+        _check_time(self.time)
         sizes = set()
         for name, what, unit, bounds in _COLUMNS:
             if getattr(self, name) is not None:
@@ -113,6 +115,15 @@ class MeasuredSpectrum:
         inside = np.clip((EDGES[:, None] - edges[:, 0]) / (edges[:, 1] - edges[:, 0]), 0.0, 1.0)
         # Shares of bands, never differences of sums, so that a cell without energy holds exactly none.
         return np.asarray((np.diff(inside, axis=0) @ energy) / WEIGHTS)
+
+
+def _check_time(time: str | None) -> None:
+    try:
+        if time is not None:
+            datetime.fromisoformat(time)
+    except (TypeError, ValueError) as problem:
+        allowed = "an ISO 8601 time such as 2026-03-04T06:00:00Z"
+        raise InputError("time of the measured spectrum", time, None, allowed) from problem
 
 
 def _check_bands(frequency: FloatArray, bandwidth: FloatArray) -> None:

@@ -19,8 +19,8 @@ from heave.judging.rules.load import compensated, hook_slack
 from heave.judging.rules.when import active_working
 from heave.planning.plan import Plan
 from heave.simulation.comparisons import Variant, band_of, without_drilling
-from heave.simulation.scenario import HAPPENINGS, Scenario, why_nothing
-from heave.simulation.simulate import wave_transfer
+from heave.simulation.scenario import HAPPENINGS, Scenario, why_left_out
+from heave.simulation.surface import wave_transfer
 from heave.simulation.wave_answer import wave_demands
 from heave.units import STANDARD_GRAVITY
 
@@ -93,7 +93,7 @@ def no_band_words(variant: Variant, assessment: Assessment, scenario: Scenario) 
     if math.isnan(assessment.responses.heave.level):
         return "No band: no heave at the hoist is known."
     for item in sorted(scenario.happenings, key=lambda one: one.time):
-        if item.kind not in _KEEPS and not why_nothing(item.kind, variant, scenario.source):
+        if item.kind not in _KEEPS and not why_left_out(item, variant, scenario):
             what = HAPPENINGS[item.kind]
             return f"No band: after {item.time:.0f} s this is not what was checked ({what.lower()})."
     return ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final
@@ -9,20 +10,28 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator.time_domain import BLOCK_MOVES, Event, EventKind, HeaveMotion, sampled_heave
+from heave.compensator import Compensator, GasUnit
+from heave.compensator.time_domain import (
+    BLOCK_MOVES,
+    STEEPEST,
+    Event,
+    EventKind,
+    HeaveMotion,
+    sampled_heave,
+)
 from heave.errors import InputError
 from heave.fields import Choice, Quantity, quantity, validate
 from heave.judging.demands import calibrated_spectrum
 from heave.judging.moments import setting_of
 from heave.planning.plan import Plan
-from heave.sea import mean_period, moment, most_probable_maximum
+from heave.sea import moment, most_probable_maximum
 from heave.simulation.comparisons import Variant, without_drilling
 from heave.simulation.simulate import (
     SimulationResult,
     regular_wave_heave,
-    regular_wave_surface,
     simulate,
 )
+from heave.simulation.surface import regular_wave_surface
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -165,6 +174,50 @@ def why_nothing(kind: str, variant: Variant, source: str = "sea") -> str:
     return reasons.get(kind, "")
 
 
+def why_left_out(item: Happening, variant: Variant, scenario: Scenario) -> str:
+    """Why `run` leaves something out for a variant, in a sentence; nothing where it happens.
+
+    Parameters
+    ----------
+    item : of the scenario's happenings
+    variant, scenario : as for `run`
+    """
+    plan = plan_run(variant, scenario)
+    reason = why_nothing(item.kind, replace(variant, plan=plan), scenario.source)
+    if not reason and item.time > scenario.length:
+        return "It would come after the end of the run."
+    if (
+        not reason
+        and item.kind == "wave group"
+        and _crest(plan, item) > STEEPEST * math.sqrt(_moments(plan)[0])
+    ):
+        return (
+            f"The crest is over {STEEPEST:g} times the spread of the heave: no such wave comes in this sea."
+        )
+    unit = plan.compensator
+    if not reason and item.kind == "gas bank shut" and isinstance(unit, GasUnit):
+        try:
+            replace(unit, gas_volume_shut=unit.gas_volume_shut + _gas_shut(unit, item.share))
+        except InputError:
+            return "With so many bottles shut there is less gas than the cylinder sweeps."
+    return reason
+
+
+def plan_run(variant: Variant, scenario: Scenario) -> Plan:
+    """The plan that is run: the variant's, without hole where none is made.
+
+    Parameters
+    ----------
+    variant, scenario : as for `run`
+    """
+    return variant.plan if scenario.hole else without_drilling(variant.plan)
+
+
+def _gas_shut(unit: Compensator, share: float) -> float:
+    """Volume of a share of the open gas [m³]."""
+    return share * ((unit.gas_volume or 0.0) - unit.gas_volume_shut)
+
+
 def _no_group(plan: Plan, source: str) -> str:
     if source != "sea":
         return (
@@ -180,12 +233,21 @@ def largest_heave(plan: Plan) -> float:
     ----------
     plan : the plan
     """
-    spectrum = calibrated_spectrum(plan, plan.sea.batch())
-    m0, m2 = moment(spectrum, 0), moment(spectrum, 2)
-    if not m0[0] > 0:
+    m0, m2 = _moments(plan)
+    if not m0 > 0:
         return 0.0
-    cycles = np.maximum(plan.exposure / mean_period(m0, m2), 1.0)
-    return float(most_probable_maximum(m0, cycles)[0])
+    cycles = max(plan.exposure / (2 * math.pi * math.sqrt(m0 / m2)), 1.0)
+    return float(most_probable_maximum(m0, cycles))
+
+
+def _moments(plan: Plan) -> tuple[float, float]:
+    """Variance of heave at the hoist and of its speed."""
+    spectrum = calibrated_spectrum(plan, plan.sea.batch())
+    return float(moment(spectrum, 0)[0]), float(moment(spectrum, 2)[0])
+
+
+def _crest(plan: Plan, item: Happening) -> float:
+    return largest_heave(plan) if item.height is None else item.height
 
 
 def block_travel(plan: Plan, kind: str) -> float:
@@ -231,8 +293,7 @@ def run(
     SimulationCancelled
         If `cancel` said so.
     """
-    plan = variant.plan if scenario.hole else without_drilling(variant.plan)
-    run_of = replace(variant, plan=plan)
+    plan = plan_run(variant, scenario)
     heave, surface = _heave(plan, scenario)
     return simulate(
         plan,
@@ -241,9 +302,7 @@ def run(
         heave=heave,
         surface=surface,
         events=[
-            _event(plan, item)
-            for item in scenario.happenings
-            if not why_nothing(item.kind, run_of, scenario.source)
+            _event(plan, item) for item in scenario.happenings if not why_left_out(item, variant, scenario)
         ],
         unit="as planned" if variant.unit == "as planned" else "no compensator",
         progress=progress,
@@ -264,11 +323,10 @@ def _heave(plan: Plan, scenario: Scenario) -> tuple[HeaveMotion | None, HeaveMot
 
 def _event(plan: Plan, item: Happening) -> Event:
     if item.kind == "gas bank shut":
-        unit = plan.compensator
-        return Event(item.kind, item.time, item.share * ((unit.gas_volume or 0.0) - unit.gas_volume_shut))
+        return Event(item.kind, item.time, _gas_shut(plan.compensator, item.share))
     if item.kind in BLOCK_MOVES:
         amount = block_travel(plan, item.kind) if item.amount is None else item.amount
         return Event(item.kind, item.time, amount, item.over)
     if item.kind == "wave group":
-        return Event(item.kind, item.time, largest_heave(plan) if item.height is None else item.height)
+        return Event(item.kind, item.time, _crest(plan, item))
     return Event(item.kind, item.time)

@@ -37,9 +37,8 @@ from heave.judging.moments import setting_of
 from heave.planning.plan import Plan
 from heave.sea import OMEGA
 from heave.simulation.happened import Mark, marks_of
-from heave.simulation.surface import sea_surface, wave_surface
+from heave.simulation.surface import sea_surface, wave_transfer
 from heave.units import STANDARD_GRAVITY
-from heave.vessel import hoist_spectrum, hoist_transfer, relative_heading
 
 FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
@@ -297,42 +296,9 @@ def regular_wave_heave(plan: Plan, height: float, period: float, duration: float
     return regular_heave(amplitude, period, duration)
 
 
-def wave_transfer(plan: Plan, height: float, period: float) -> complex:
-    """Heave of the hoist per metre of a regular wave, Re{H ζ e^(+iωt)}, without the plan's heave calibration [m/m].
-
-    Parameters
-    ----------
-    plan, height, period : as for `regular_wave_heave`
-
-    Raises
-    ------
-    InputError
-        If height or period is out of range.
-    """
-    Quantity("wave height", "length", above=0.0, high=30.0).check(height)
-    Quantity("wave period", "period", low=2.0, high=30.0).check(period)
-    measured = plan.sea.measured
-    direction = measured.direction_from if measured is not None else plan.sea.systems[0].direction_from
-    found = hoist_spectrum(plan.vessel, plan.heading, plan.sea.batch()).viscous_damping
-    omega = np.array([2 * math.pi / period])
-    beta = np.atleast_1d(np.asarray(relative_heading(plan.heading, direction), dtype=np.float64))
-    response = hoist_transfer(plan.vessel, omega, beta, None if found is None else float(found[0]))
-    return complex(response.ravel()[0])
-
-
 def _whole(seed: int) -> None:
     if isinstance(seed, bool) or not isinstance(seed, int) or seed < 0:
         raise InputError("seed", seed, None, "a whole number from 0")
-
-
-def regular_wave_surface(plan: Plan, height: float, period: float, duration: float = 600.0) -> HeaveMotion:
-    """Elevation of the water at the hull in that wave, beside `regular_wave_heave`.
-
-    Parameters
-    ----------
-    plan, height, period, duration : as there
-    """
-    return wave_surface(wave_transfer(plan, height, period), height, period, duration)
 
 
 def _sea_waves(plan: Plan, duration: float, seeds: tuple[int, ...]) -> Components:

@@ -213,7 +213,7 @@ def instant(result: SimulationResult, moment: float, unit: str = "as planned") -
     steps = [_told(BLOCK, block, z=heave, d=block - heave)]
     if result.gas_pressure is not None and unit == "as planned":
         pressure = float(result.gas_pressure[row])
-        end = force - pressure * area - rubbing - active if result.stroke_out[row] else 0.0
+        end = float(result.stop_force[row])
         steps += [
             _told(TRAVEL, stroke, x_0=plan.offsets.start_position, z_block=block, z_hook=hook),
             _told(GAS, pressure, x=stroke, **_gas(result, row, result.gas_pressure)),

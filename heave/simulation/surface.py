@@ -21,6 +21,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.compensator.time_domain import Components, HeaveMotion, regular_heave
+from heave.fields import Quantity
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, SeaState
 from heave.sea.spreading import spreading_weights
@@ -98,15 +99,37 @@ def sea_surface(plan: Plan, heave: Components, seed: int) -> HeaveMotion:
     return Components(lines, power, amplitude, heave.duration, heave.lead).motion()
 
 
-def wave_surface(response: complex, height: float, period: float, duration: float) -> HeaveMotion:
-    """Elevation of a regular wave at the hull, beside the heave that grows from it as sin(2πt/period).
+def wave_transfer(plan: Plan, height: float, period: float) -> complex:
+    """Heave of the hoist per metre of a regular wave, Re{H ζ e^(+iωt)}, without the plan's heave calibration [m/m].
+
+    Parameters
+    ----------
+    plan, height, period : as for `regular_wave_heave`
+
+    Raises
+    ------
+    InputError
+        If height or period is out of range.
+    """
+    Quantity("wave height", "length", above=0.0, high=30.0).check(height)
+    Quantity("wave period", "period", low=2.0, high=30.0).check(period)
+    measured = plan.sea.measured
+    direction = measured.direction_from if measured is not None else plan.sea.systems[0].direction_from
+    found = hoist_spectrum(plan.vessel, plan.heading, plan.sea.batch()).viscous_damping
+    omega = np.array([2 * math.pi / period])
+    beta = np.atleast_1d(np.asarray(relative_heading(plan.heading, direction), dtype=np.float64))
+    response = hoist_transfer(plan.vessel, omega, beta, None if found is None else float(found[0]))
+    return complex(response.ravel()[0])
+
+
+def regular_wave_surface(plan: Plan, height: float, period: float, duration: float = 600.0) -> HeaveMotion:
+    """Elevation of the water at the hull in a regular wave whose heave grows as sin(2πt/period).
 
     ζ = H/2 sin(ωt − φ) with φ the phase of the response.
 
     Parameters
     ----------
-    response : heave per metre of the wave, Re{H ζ e^(+iωt)} [m/m]
-    height : crest to trough [m]
-    period, duration : [s]
+    plan, height, period, duration : as for `regular_wave_heave`
     """
+    response = wave_transfer(plan, height, period)
     return regular_heave(height / 2, period, duration, phase=-math.atan2(response.imag, response.real))

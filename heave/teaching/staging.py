@@ -54,6 +54,10 @@ GIVEN: Final = ("fraction", "penetration", "period")
 """Kinds of which scenes tell what was given, not measured: without noughts that say nothing."""
 
 
+LEAST: Final = {"length": 1e-3, "force": 10.0, "speed": 1e-3}
+"""Least that is told of what a run shows, by kind [SI]."""
+
+
 def shorter(words: str) -> str:
     """A number in words without noughts at its end that say nothing: `12 m/h` for `12.0 m/h`."""
     return re.sub(r"\.(?!\d)", "", re.sub(r"(\.\d*?)0+(?!\d)", r"\1", words))
@@ -91,10 +95,9 @@ class Stage:
     said: list[str] = field(default_factory=list)
 
     def told(self, value: float, kind: str, digits: int = 3) -> str:
-        """A number with its unit, to three figures; lengths to the millimetre, for less is the arithmetic of what is
-        still."""
-        if kind == "length":
-            value = round(value, 3) + 0.0
+        """A number with its unit, to three figures; what is less than `LEAST` is none, for it is the arithmetic of what
+        is still."""
+        value = 0.0 if abs(value) < LEAST.get(kind, 0.0) else value
         words = show(value, kind, self.system, digits)
         return shorter(words) if kind in GIVEN else words
 

@@ -91,7 +91,7 @@ def main() -> None:
         Trainee(port).rerun(PAGE)
         time.sleep(4.0)  # what the server imports in the background
         told("one alone", class_of(port, 1, 12, 0.5), runs()[-1]["memory"])
-        for pause in (20.0, 10.0):
+        for pause in (10.0,):
             times = class_of(port, asked.trainees, asked.edits, pause)
             told(f"{asked.trainees}, each every {pause:.0f} s", times, runs()[-1]["memory"])
         times = class_of(port, asked.trainees, 2, 0.0)

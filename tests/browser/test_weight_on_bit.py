@@ -26,95 +26,96 @@ def pick(page: Any, label: str, option: str) -> None:
 
 
 def film(page: Any) -> Any:
-    """The chart that moves."""
-    return page.locator(".js-plotly-plot", has=page.locator(".updatemenu-button"))
+    """The film; its player and what it holds hang on this element."""
+    return page.locator(".film")
 
 
-def press(page: Any, word: str) -> None:
-    film(page).locator(".updatemenu-button", has_text=word).click()
+def ask(page: Any, what: str) -> Any:
+    """Something of the film, by an expression over its element `root`."""
+    return film(page).evaluate(f"root => {what}")
 
 
 def moment(page: Any) -> float:
-    """Where the film stands [s], as its slider says."""
-    text = film(page).locator(".slider-label").first.text_content() or ""
-    found = re.search(r"at ([\d.]+) s", text)
+    """Where the film stands [s]."""
+    return float(ask(page, "root.filmPlayer.time"))
+
+
+def press(page: Any, word: str) -> None:
+    film(page).get_by_role("button", name=word, exact=True).click()
+
+
+def told(page: Any) -> float:
+    """The instant the equations are of [s]."""
+    text = page.get_by_text("where the film stands").text_content() or ""
+    found = re.search(r"At ([\d.]+) s", text)
     assert found, text
     return float(found[1])
 
 
-def outlines(page: Any) -> list[str]:
-    """The paths of everything drawn in the film, in order."""
-    found: list[str] = film(page).evaluate(
-        "plot => [...plot.querySelectorAll('.scatterlayer .js-line')].map(line => line.getAttribute('d') || '')"
-    )
-    return found
+@pytest.mark.parametrize(("width", "height"), [(1366, 768), (390, 844)])
+def test_play_is_on_the_first_screen(context: Any, address: str, width: int, height: int) -> None:
+    with harness.open_view(context, width=width, height=height) as page:
+        harness.open_page(page, address + PATH)
+        box = film(page).get_by_role("button", name="Play", exact=True).bounding_box()
+        assert 0 < box["y"] < box["y"] + box["height"] < height / 2
+        picture = film(page).locator(".film-picture").bounding_box()
+        assert height - picture["y"] > 0.45 * height  # and half of the screen is left for what moves
 
 
-def cursor_and_traces(page: Any) -> int:
-    """How many lines of the film are drawn with something in them."""
-    return sum(len(path) > 4 for path in outlines(page))
-
-
-def test_it_plays_and_pauses(opened: Opened) -> None:
-    page = opened(PATH)
-    start, before = moment(page), outlines(page)
-    press(page, "▶ Play")
-    page.wait_for_function(
-        "() => [...document.querySelectorAll('.slider-label')].some(e => /at/.test(e.textContent))"
-    )
-    harness.wait_until(page, lambda: moment(page) > start + 0.5, "the film to play")
-    press(page, "Pause")
-    page.wait_for_timeout(300)
-    stopped, after = moment(page), outlines(page)
-    assert stopped > start + 0.5
-    assert sum(one != other for one, other in zip(before, after, strict=True)) >= 5  # rig, piston, cursors
-    assert all(len(path) > 4 for path in after)  # nothing is lost on the way
-    page.wait_for_timeout(700)
-    assert moment(page) == stopped
-
-
-def test_it_plays_faster(opened: Opened) -> None:
-    page = opened(PATH)
+def test_it_plays_and_the_equations_follow_where_it_rests(page: Any, address: str) -> None:
+    harness.open_page(page, address + PATH)
     start = moment(page)
-    press(page, "×4")
-    page.wait_for_timeout(2000)
-    press(page, "Pause")
-    page.wait_for_timeout(300)
-    assert moment(page) > start + 2.5
-
-
-def test_it_scrubs_and_the_drawing_follows(opened: Opened) -> None:
-    page = opened(PATH)
-    film(page).scroll_into_view_if_needed()
-    rail = film(page).locator(".slider-rail-touch-rect").bounding_box()
-    seen = []
-    for share in (0.25, 0.75, 0.25):
-        page.mouse.click(rail["x"] + share * rail["width"], rail["y"] + rail["height"] / 2)
-        page.wait_for_timeout(500)
-        seen.append((moment(page), outlines(page)))
-    assert seen[1][0] > seen[0][0] + 10
-    assert seen[0] == seen[2]  # the same moment, the same picture
-    assert seen[0][1] != seen[1][1]
+    page.get_by_text("Equations of this instant").click()
+    assert told(page) == pytest.approx(start, abs=0.02)
+    press(page, "Play")
+    harness.wait_until(page, lambda: moment(page) > start + 0.7, "the film to play")
+    assert told(page) == pytest.approx(start, abs=0.02)  # nothing is asked of the server while it plays
+    with harness.rerun(page):
+        press(page, "Pause")
+    assert moment(page) > start + 0.7
+    harness.wait_until(page, lambda: abs(told(page) - moment(page)) < 0.02, "the equations to follow")
+    assert page.get_by_text("WOB = W_s").is_visible()  # still open
 
 
 def test_it_compares_two_set_ups(page: Any, address: str) -> None:
     harness.open_page(page, address + PATH)
-    alone = cursor_and_traces(page)
+    assert ask(page, "root.querySelectorAll('.film-laid[hidden]').length") == 1
     pick(page, "Show", "As planned against no compensator")
-    assert cursor_and_traces(page) > alone
+    harness.wait_until(page, lambda: "B" in ask(page, "root.filmDrawn.picture"), "both set-ups to be drawn")
     text = page.get_by_test_id("stMain").inner_text()
     assert "A: as planned" in text
     assert "B: no compensator" in text
-    dashes = film(page).evaluate(
-        "plot => [...plot.querySelectorAll('.scatterlayer .js-line')].map(line => line.style.strokeDasharray)"
-    )
-    assert any(dash and dash != "none" for dash in dashes)  # B can be told from A without colour
-    names = film(page).locator(".legendtext").all_text_contents()
-    assert [name[0] for name in names] == ["A", "B"]
-    press(page, "▶ Play")
+    press(page, "Play")
     page.wait_for_timeout(1200)
     press(page, "Pause")
     harness.no_sideways_overflow(page)
+
+
+def test_a_changed_set_up_takes_over_without_a_jump(page: Any, address: str) -> None:
+    """Another weight on bit while it plays: the film goes on at its time, and nothing on the page moves."""
+    harness.open_page(page, address + PATH)
+    start = moment(page)
+    press(page, "Play")
+    harness.wait_until(page, lambda: moment(page) > start + 0.5, "the film to play")
+    film(page).evaluate(
+        """root => {
+          const look = () => {
+            const { top, height } = root.getBoundingClientRect()
+            window.filmPlaces.push([top, height])
+            window.filmLook = requestAnimationFrame(look)
+          }
+          window.filmPlaces = []
+          look()
+        }"""
+    )
+    before = moment(page)
+    harness.set_number(page, "WOB (kN)", 140)
+    page.evaluate("() => cancelAnimationFrame(window.filmLook)")
+    places = page.evaluate("() => window.filmPlaces")
+    assert {tuple(place) for place in places} == {tuple(places[0])}
+    assert moment(page) > before
+    assert ask(page, "root.classList.contains('film-playing')")
+    assert "WOB 140" in page.get_by_test_id("stMain").inner_text()
 
 
 def test_an_exercise_is_finished(page: Any, address: str) -> None:
@@ -168,6 +169,6 @@ def test_it_fits_a_telephone(context: Any, address: str, scheme: str) -> None:
             harness.no_sideways_overflow(page)
         pick(page, "Show", "3000 m against 8000 m of string")
         harness.no_sideways_overflow(page)
-        press(page, "▶ Play")
+        press(page, "Play")
         page.wait_for_timeout(1000)
         press(page, "Pause")

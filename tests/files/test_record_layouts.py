@@ -107,6 +107,7 @@ FIFTY = (
     Style(second="Heave at CoG"),
     Style(second="Heave at MRU", name="Heave of the hoist", extra=BESIDE),
     Style(name="Vertical displacement"),
+    Style(name="Heave at MRU"),
     Style(name="Vert. disp."),
     Style(name="Ch 07"),
     Style(name="Z", unit_at="nowhere", time_name="T"),
@@ -131,6 +132,8 @@ def test_layouts_read_back_to_the_same_heave(style: Style) -> None:
     untimed = style.time in ("samples", "none") and style.rate_at == "nowhere"
     assert ("rate" in asked) == (untimed or style.time == "whole seconds")
     assert (found.record.start is not None) == (style.time == "iso")
+    away = "CoG" in style.name or "MRU" in style.name
+    assert any("not of the hoist" in note for note in found.record.notes) == away
     # the same file again needs no question
     again = read_record_file(composed(style, TIME, truth()), found.answers)
     assert np.array_equal(again.record.heave, found.record.heave)

@@ -18,6 +18,7 @@ from heave.judging import assess
 from heave.planning import Plan
 from heave.screens.film.payload import film_of
 from heave.screens.weight_on_bit import runs, watch
+from heave.screens.weight_on_bit.record import LABEL
 from heave.simulation.comparisons import COMPARISONS, variants, without_drilling
 from heave.simulation.scenario import Scenario
 from heave.teaching.exercises import exercises_for
@@ -95,7 +96,7 @@ def record(factor: float = 1.0, minutes: float = 20.0) -> bytes:
 
 
 def bring(app: AppTest, data: bytes) -> None:
-    by_label(app.file_uploader, "Heave record (CSV, text or workbook)").set_value([("record.csv", data, "text/csv")]).run()
+    by_label(app.file_uploader, LABEL).set_value([("record.csv", data, "text/csv")]).run()
     assert not app.exception
 
 

@@ -213,6 +213,9 @@ def test_measured_spectrum_scales_and_keeps_its_period() -> None:
         ({"direction_from": 360.0}, "Direction from"),
         ({"direction_by_band": (400.0,) * 30}, "band direction"),
         ({"spreading": "wide"}, "Spreading"),
+        ({"time": "noon"}, "time of the measured spectrum"),
+        ({"time": "2026-13-40"}, "time of the measured spectrum"),
+        ({"time": 5.0}, "time of the measured spectrum"),
     ],
 )
 def test_a_wrong_measured_spectrum_cannot_exist(changes: dict[str, Any], named: str) -> None:

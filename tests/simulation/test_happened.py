@@ -17,6 +17,7 @@ from heave.files.rigs import demo_compensators, demo_plan
 from heave.judging import assess
 from heave.judging.results import string_period
 from heave.planning import Plan
+from heave.simulation.bands import no_band_words
 from heave.simulation.comparisons import Variant, without_drilling
 from heave.simulation.happened import APART, BLOW, BLOW_VALIDITY, Mark
 from heave.simulation.scenario import (
@@ -28,6 +29,7 @@ from heave.simulation.scenario import (
     block_travel,
     largest_heave,
     run,
+    why_left_out,
     why_nothing,
 )
 from heave.simulation.simulate import SimulationResult, plan_case, plan_model, simulate
@@ -213,6 +215,33 @@ def test_why_nothing_is_plain() -> None:
         why_nothing("coffee break", Variant("A", plan))
 
 
+def test_what_is_left_out_is_told_of_the_run_as_it_is() -> None:
+    plan = demo_plan()
+    most_crest = 6 * float(assess(plan).responses.heave.sigma)
+    power, most = Happening("power lost", 20.0), Happening("gas bank shut", 20.0, 0.95)
+    for item, variant, scenario, words in (
+        (power, Variant("A", plan), Scenario(hole=False), "needs power"),
+        (power, Variant("A", plan), Scenario(), ""),
+        (most, Variant("A", plan), Scenario(), "less gas than the cylinder sweeps"),
+        (replace(most, share=0.85), Variant("A", plan), Scenario(), ""),
+        (Happening("wave group", 20.0), Variant("A", plan), Scenario("wave"), "regular wave"),
+        (
+            Happening("wave group", 20.0, height=most_crest * 1.01),
+            Variant("A", plan),
+            Scenario(),
+            "no such wave",
+        ),
+        (Happening("wave group", 20.0, height=most_crest * 0.99), Variant("A", plan), Scenario(), ""),
+        (Happening("compensator locked", 40.1), Variant("A", plan), Scenario(), "after the end"),
+        (Happening("compensator locked", 40.0), Variant("A", plan), Scenario(), ""),
+    ):
+        tried_so = replace(scenario, duration=40.0, happenings=(item,))
+        assert words in why_left_out(item, variant, tried_so)
+        assert bool(why_left_out(item, variant, tried_so)) == bool(words)
+        assert any(event.kind == item.kind for event in run(variant, tried_so).events) == (not words)
+        assert bool(no_band_words(variant, assess(plan), tried_so)) == (not words)
+
+
 @pytest.mark.parametrize(
     ("about", "words"),
     [
@@ -236,7 +265,7 @@ def test_numbers_of_a_happening_are_bounded(about: dict[str, float], words: str)
 def test_a_group_that_no_sea_makes_or_that_has_no_sea_is_refused() -> None:
     plan = demo_plan()
     with pytest.raises(InputError, match="crest of the wave group"):
-        tried(Variant("A", plan), "wave group", height=20.0)
+        simulate(plan, 60.0, events=(Event("wave group", 20.0, 20.0),))
     group = Event("wave group", 20.0, 0.5)
     with pytest.raises(InputError, match="own sea"):
         simulate(plan, heave=regular_heave(0.5, 10.0, 60.0), events=(group,))

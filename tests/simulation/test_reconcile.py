@@ -9,13 +9,15 @@ import pytest
 
 from heave.compensator.time_domain import irregular_heave
 from heave.errors import InputError
+from heave.files.heave_record import read_heave_record
 from heave.files.rigs import demo_plan
 from heave.judging import assess
 from heave.planning.plan import CALIBRATION_RANGE
 from heave.sea import OMEGA
 from heave.simulation.comparisons import Variant
-from heave.simulation.reconcile import SHORTEST_RECORD, reconcile
+from heave.simulation.reconcile import FAR, SHORTEST_RECORD, STROKES, reconcile, unlike
 from heave.simulation.scenario import MeasuredHeave, Scenario, run
+from heave.units import show
 
 
 def sine(amplitude: float, period: float, length: float = 1200.0, step: float = 0.5) -> np.ndarray:
@@ -142,3 +144,38 @@ def test_a_record_too_short_for_the_change_is_refused() -> None:
         found = reconcile(demo_plan(), drawn(5, factor, length=length), 0.5)
         assert (found.factor is not None) == offered, (factor, length, found.ratio, found.uncertainty)
         assert ("too short" in found.refused) != offered
+
+
+def test_a_record_that_can_hardly_be_of_this_unit_says_why() -> None:
+    """Both sides of two strokes of travel, and of three times the predicted deviation."""
+    plan = demo_plan()
+    stroke, sigma = plan.compensator.stroke, reconcile(plan, sine(0.4, 10.0), 0.5).predicted_sigma
+    assert stroke is not None
+    for travel, told in ((0.99 * STROKES * stroke, 0), (1.01 * STROKES * stroke, 1)):
+        found = unlike(plan, sine(travel / 2, 10.0), 0.5)
+        assert sum("strokes" in words for words in found) == told
+    for ratio, told in ((0.99 * FAR, 0), (1.01 * FAR, 1)):
+        found = unlike(plan, 5.0 + sine(ratio * sigma * math.sqrt(2), 10.0), 0.5)
+        assert sum("sea and heading" in words for words in found) == told
+        assert (show(4 * sigma, "length", "metric") in "".join(found)) == bool(told)
+    calibrated = plan.changed(heave_calibration=1.4)
+    assert unlike(calibrated, sine(1.0, 10.0), 0.5, "oilfield") == unlike(
+        plan, sine(1.0, 10.0), 0.5, "oilfield"
+    )
+
+
+def test_an_acceleration_record_calibrates_as_its_heave_does() -> None:
+    """The ends that integration gives up are in neither the comparison nor the run."""
+    spectrum = assess(demo_plan()).responses.heave_spectrum
+    motion = irregular_heave(OMEGA, spectrum, 1800.0, (3,), lead=0.0)
+    place, rate = motion.position[:, 0], motion.velocity[:, 0]
+    pushed = np.gradient(rate, motion.step)
+    rows = "".join(f"{n * motion.step:.2f},{a:.6f}\n" for n, a in enumerate(pushed))
+    read = read_heave_record(f"time_s,heave acceleration up (m/s2)\n{rows}".encode())
+    assert read.given_up == (60.0, 60.0)
+    inner = place[round(60 / motion.step) : -round(60 / motion.step)]
+    found, truth = (reconcile(demo_plan(), heave, motion.step) for heave in (read.heave, inner))
+    assert found.ratio == pytest.approx(truth.ratio, rel=0.01)
+    assert found.duration == pytest.approx(1680.0, abs=0.5)
+    run_ = Scenario("record", record=MeasuredHeave("a", read.heave, read.step), duration=3600.0)
+    assert run_.length == pytest.approx(1680.0, abs=0.5)

@@ -16,8 +16,8 @@ from heave.planning import Plan
 from heave.sea import OMEGA, SeaState, WaveSystem
 from heave.simulation.comparisons import Variant
 from heave.simulation.scenario import Happening, MeasuredHeave, Scenario, run
-from heave.simulation.simulate import simulate, wave_transfer
-from heave.simulation.surface import cross_spectrum, sea_surface
+from heave.simulation.simulate import simulate
+from heave.simulation.surface import cross_spectrum, sea_surface, wave_transfer
 from heave.vessel import BoxHull, Vessel
 
 FloatArray = npt.NDArray[np.float64]

@@ -20,7 +20,8 @@ from heave.planning.offsets import StaticOffsets
 from heave.simulation import bands
 from heave.simulation.comparisons import Variant
 from heave.simulation.scenario import Scenario, run
-from heave.simulation.simulate import simulate, wave_transfer
+from heave.simulation.simulate import simulate
+from heave.simulation.surface import wave_transfer
 from heave.simulation.wave_answer import wave_demands
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "benchmarks"))
@@ -136,3 +137,45 @@ def test_the_sentence_holds_the_margins() -> None:
         bands.WAVE_TRAVEL,
     ):
         assert f"{number:g}" in bands.WAVE_VALIDITY
+
+
+def test_hole_made_in_the_wave_moves_weight_and_travel() -> None:
+    """Rate times time is eaten of the stroke, and takes off the weight what both springs in series give; the seals,
+    slipping more one way than the other, make the simulated loss some hundredths more."""
+    plan, scenario = demo_plan(), Scenario("wave", height=3.0, period=12.0, duration=200.0)
+    drilled, variant = plan.offsets.penetration_rate * 200.0, Variant("A", plan)
+    made, still = (
+        bands.bands_for(variant, assess(plan), replace(scenario, hole=hole)) for hole in (True, False)
+    )
+    assert made["stroke"][0].high - still["stroke"][0].high == pytest.approx(drilled)
+    assert made["stroke"][0].low == pytest.approx(still["stroke"][0].low)
+    lost = still["bit_force"][0].low - made["bit_force"][0].low
+    first, last = (
+        float(run(variant, replace(scenario, hole=hole)).bit_force[-1200:].mean()) for hole in (False, True)
+    )
+    assert first - last == pytest.approx(lost * 188 / 200, rel=0.1)
+    assert made["bit_force"][0].high == pytest.approx(still["bit_force"][0].high)
+
+
+def test_a_held_unit_swings_the_hook_as_if_locked() -> None:
+    plan = demo_plan().changed(offsets=StaticOffsets())
+    height = 2 * 0.01 / abs(wave_transfer(plan, 1.0, 12.0))
+    scenario = Scenario("wave", height=height, period=12.0, duration=150.0)
+    variant = Variant("A", plan)
+    found, result = bands.bands_for(variant, assess(plan), scenario), run(variant, scenario)
+    late = result.time > 100
+    for panel in ("hook_load", "bit_force"):
+        (band,) = found[panel]
+        assert band.high - band.low == pytest.approx(np.ptp(getattr(result, panel)[late]), rel=0.03), panel
+
+
+@pytest.mark.parametrize("unit", ["locked", "no compensator"])
+def test_without_a_working_unit_the_wave_is_answered_linearly(unit: str) -> None:
+    plan = demo_plan().changed(offsets=StaticOffsets())
+    scenario, variant = Scenario("wave", height=1.0, period=11.0, duration=200.0), Variant("A", plan, unit)
+    found, result = bands.bands_for(variant, assess(plan), scenario), run(variant, scenario)
+    late = result.time > 140
+    assert set(found) == {"heave", "hook_load", "bit_force"}
+    for panel, (band,) in found.items():
+        trace = getattr(result, panel)[late]
+        assert (band.low, band.high) == pytest.approx((trace.min(), trace.max()), rel=0.02), panel

@@ -11,7 +11,7 @@ from heave.compensator.time_domain.case import (
     SimulationCase,
     simulation_case,
 )
-from heave.compensator.time_domain.components import Components, components, irregular_heave
+from heave.compensator.time_domain.components import STEEPEST, Components, components, irregular_heave
 from heave.compensator.time_domain.energy import EnergyAccount
 from heave.compensator.time_domain.heave_motion import (
     HeaveMotion,
@@ -33,6 +33,7 @@ __all__ = [
     "CONTACTS",
     "EVENT_KINDS",
     "FEED_SPEED",
+    "STEEPEST",
     "STUCK_MARGIN",
     "TIME_STEP",
     "TRACES",

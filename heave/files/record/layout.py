@@ -226,10 +226,18 @@ def _body(lines: list[str], first: int, mark: str, width: int) -> tuple[list[str
     body = lines[first - 1 :]
     while body and not body[-1].strip():
         body = body[:-1]
-    unfinished = bool(lines[-1].strip()) and len(cut(body[-1], mark)) < width
-    if unfinished and len(body) > 1 and not any(map(str.isalpha, body[-1])):
+    if len(body) < 3 or not lines[-1].strip() or any(map(str.isalpha, body[-1])):
+        return body, ()
+    last = cut(body[-1], mark)
+    before = min(_decimals(cells[-1]) for line in body[-21:-1] if (cells := cut(line, mark)))
+    if len(last) < width or _decimals(last[-1]) < before:
         return body[:-1], (f"Line {len(lines)}, the last, is cut short: left out.",)
     return body, ()
+
+
+def _decimals(cell: str) -> int:
+    """Letters behind the decimal mark of a cell."""
+    return len(re.split("[.,]", cell)[1]) if re.search("[.,]", cell) else 0
 
 
 def _rows(body: list[str], first: int, mark: str, width: int, header_line: int) -> Rows:

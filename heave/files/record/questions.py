@@ -28,6 +28,20 @@ RATES: Final = (0.5, 100.0)
 TYPED: Final = ("rate",)
 """Questions that are answered with a number."""
 
+_NAMED: Final = {
+    "m": "metres",
+    "ft": "feet",
+    "cm": "centimetres",
+    "mm": "millimetres",
+    "in": "inches",
+    "m/s²": "metres per second squared",
+    "g": "gravities, g",
+    "ft/s²": "feet per second squared",
+    "cm/s²": "centimetres per second squared, Gal",
+    "mg": "thousandths of g",
+}
+"""Units in words."""
+
 _MEANT: Final = {
     "s": "seconds",
     "ms": "milliseconds",
@@ -105,7 +119,7 @@ def ask_unit(name: str, kind: str, numbers: FloatArray) -> Question:
     said = []
     for option in options:
         low, high = (significant(end * factor_of(kind, option)) for end in ends)
-        said.append(f"{option}: from {low} to {high} {si}")
+        said.append(f"{_NAMED[option]}: from {low} to {high} {si}")
     return Question(f"unit:{name}", f"in which unit is column {name}?", options, tuple(said))
 
 

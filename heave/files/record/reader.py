@@ -48,7 +48,15 @@ from heave.files.record.questions import (
     ask_unit,
     given,
 )
-from heave.files.record.words import ACCELERATIONS, TIMES, factor_of, meaning_of, rate_said, sense_said
+from heave.files.record.words import (
+    ACCELERATIONS,
+    TIMES,
+    elsewhere,
+    factor_of,
+    meaning_of,
+    rate_said,
+    sense_said,
+)
 from heave.files.registry import MISSING_WORDS
 from heave.files.rows import FloatArray
 from heave.files.tables import MAX_BYTES, Source, load
@@ -250,6 +258,11 @@ def _told(sheet: RecordSheet, signal: str, times: Times) -> list[str]:
     ]
     if other:
         notes.insert(0, f"Read from column {signal}; not used: {', '.join(other)[:200]}.")
+    if elsewhere(signal):
+        notes.insert(
+            0,
+            f"Column {signal} is not of the hoist: away from its point the heave of pitch and roll is missing.",
+        )
     return notes
 
 
@@ -268,7 +281,7 @@ def _record(series: stamps.Series, times: Times, kind: str, fill: bool, notes: l
         check_jumps(whole.time, whole.values, whole.lines, unit)  # which spoil the period
     period = check_moves(whole.values, step, int(whole.lines[0]), of_heave=kind == "heave")
     check_clipped(whole.values, step, period, whole.lines, unit)
-    whole, more = _without_stuck(whole, step, period)
+    whole, more = _without_stuck(whole, step, period, unit)
     faults += more
     values, more = without_spikes(whole.time, whole.values, whole.lines, unit)
     faults += more
@@ -303,7 +316,9 @@ def _forward(series: stamps.Series) -> stamps.Series:
     return series
 
 
-def _without_stuck(series: stamps.Series, step: float, period: float) -> tuple[stamps.Series, list[Fault]]:
+def _without_stuck(
+    series: stamps.Series, step: float, period: float, unit: str
+) -> tuple[stamps.Series, list[Fault]]:
     """The series without stretches of a stuck sensor: bridged where short, else its longest sound part."""
     found = stuck(series.values, step, period)
     if not found:
@@ -317,7 +332,8 @@ def _without_stuck(series: stamps.Series, step: float, period: float) -> tuple[s
         place = (
             f"on line {series.lines[start]}, {significant(float(series.time[start]))} s from the first value"
         )
-        words = f"The sensor is stuck {place}, for {significant(lasts)} s at {significant(float(series.values[start]))}"
+        at = f"{significant(float(series.values[start]))} {unit}"
+        words = f"The sensor is stuck {place}, for {significant(lasts)} s at {at}"
         if lasts + step > longest:
             cuts += [start, start + count]
         done = "left out and bridged" if lasts + step <= longest else "the longest part beside it is used"
@@ -360,7 +376,7 @@ def _offset(heave: FloatArray) -> list[Fault]:
     mean = float(heave.mean())
     if abs(mean) <= _LEAST_OFFSET * float(heave.std()):
         return []
-    words = f"The record has an offset: its mean is {significant(mean)} m. It is kept here; every use takes it out."
+    words = f"The record has an offset: its mean is {significant(mean)} m. It is kept; run and comparison take it out."
     return [Fault("offset", words)]
 
 

@@ -65,6 +65,9 @@ _TIME: Final = re.compile(
 _SAMPLE: Final = re.compile(
     r"^(?:samples?|index|idx|no|nr|n|number|counts?|counter|scans?|records?|rows?|points?|#|id)\b"
 )
+_ELSEWHERE: Final = re.compile(
+    r"\b(?:cog|com|mru|reference|ref|origin|bow|stern|helideck|midships?|centre|center)\b"
+)
 _DOWN: Final = re.compile(r"\b(?:down|downwards?|\+ ?down|down positive|positive down|ned)\b")
 _UP: Final = re.compile(r"\b(?:up|upwards?|up positive|positive up|enu)\b")
 _RATE: Final = re.compile(
@@ -131,6 +134,11 @@ def meaning_of(name: str) -> Meaning:
     elif _HEAVE.search(plain):
         found = Meaning("heave", _length(unit), down)
     return found
+
+
+def elsewhere(name: str) -> bool:
+    """Whether a column is named for another point of the vessel than the hoist."""
+    return bool(_ELSEWHERE.search(name.replace("_", " "))) and not re.search(r"hoist|derrick|drill", name)
 
 
 def factor_of(kind: str, unit: str) -> float:

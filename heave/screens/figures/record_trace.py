@@ -36,12 +36,9 @@ def trace_figure(file: RecordFile, look: Look, system: str = "metric") -> Chart:
     for low, high in ((0.0, record.given_up[0]), (last - record.given_up[1], last)):
         if high - low > record.step:
             shapes.append(upright(low, high, fillcolor=look.track, line=stroke(look.line, 1), layer="below"))
-            words = "not used"
-            notes.append(
-                note(
-                    words, (low + high) / 2, 1, look.muted, 12, yref="paper", xanchor="center", yanchor="top"
-                )
-            )
+            side = ("left", low) if low == 0.0 else ("right", high)
+            where = {"yref": "paper", "xanchor": side[0], "yanchor": "top"}
+            notes.append(note("not used", side[1], 1, look.muted, 12, **where))
     marks = [time for fault in record.faults if fault.kind not in STRETCHES for time in fault.times]
     for fault in record.faults:
         if fault.kind in STRETCHES:

@@ -1,58 +1,36 @@
-"""Guided exercises on the weight-on-bit page: a question, a reply that is graded, the working, the point of it."""
+"""Exercises on the weight-on-bit page: a question, a reply that is graded, the film of it, the working, the point."""
 
 from __future__ import annotations
 
-from typing import Final
+from collections.abc import Sequence
 
 import streamlit as st
 
 from heave.errors import InputError
+from heave.planning import Plan
 from heave.screens import state
 from heave.screens.check.working import steps_text
-from heave.screens.inputs import STAYS, plain, typed_number
-from heave.teaching.exercises import Exercise, Grade, exercises_for, grade
+from heave.screens.inputs import STAYS, plain
+from heave.screens.weight_on_bit import runs, steps, watch
+from heave.teaching import Exercise, Grade, exercises_for, film_of, grade, reply_of
 from heave.units import display_value, show, significant, unit_of
-
-_PLACE: Final = "heave:wob:exercise"
-_DONE: Final = "wob:exercises"
 
 
 def exercises() -> None:
     """One exercise at a time, with a list of those done; answers are of the plan as it is now."""
-    system = state.system()
-    asked = {exercise.key: exercise for exercise in exercises_for(state.plan(), system)}
-    keys = list(asked)
+    system, plan = state.system(), state.plan()
+    asked = {exercise.key: exercise for exercise in exercises_for(plan, system)}
     st.markdown(
-        f"{len(keys)} questions about your own plan, in the order in which the load goes: string, compensator, gas, "
-        "heave, bit. Change the plan and the answers change with it."
+        f"{len(asked)} questions about your own plan, in the order in which the load goes: string, compensator, gas, "
+        "heave, bit. Change the plan and the answers change with it. What you answer rightly is kept with the plan."
     )
-    bar = st.empty()  # filled last, when the answer just given is graded
-    # labels must not change from run to run: the browser knows an option by its label
-    key: str = st.selectbox(
-        "Exercise",
-        keys,
-        key=_PLACE,
-        **STAYS,
-        format_func=lambda key: f"{keys.index(key) + 1}. {asked[key].title}" if key in asked else key,
-    )
-    place = keys.index(key) if key in asked else 0
+    _done(plan, list(asked.values()))
+    key = steps.picked("exercise", "Exercise", {key: one.title for key, one in asked.items()})
     with st.container(border=True):
-        _one(asked[keys[place]], place, system)
-    back, on, _ = st.columns([1, 1, 2])
-    for column, label, other in ((back, "Back", place - 1), (on, "Next", place + 1)):
-        column.button(
-            label,
-            key=f"heave:wob:{label.lower()}",
-            disabled=not 0 <= other < len(keys),
-            on_click=_go,
-            args=(keys, other),
-            width="stretch",
-        )
-    right = [n for n, key in enumerate(keys, 1) if key in _done() and _done()[key].right]
-    some = f": {', '.join(map(str, right))}" if 0 < len(right) < len(keys) else ""
-    bar.progress(len(right) / len(keys), f"{len(right)} of {len(keys)} answered rightly{some}")
-    if len(right) == len(keys):
-        st.success("All answered rightly. The last one is the one to remember: hook load is not bit load.")
+        _one(asked[key], list(asked).index(key), system)
+    steps.back_and_on("exercise", list(asked), key)
+    if st.toggle("Show it in the film", key=f"heave:wob:film:{key}"):
+        _film(asked[key], plan, system)
 
 
 def _one(exercise: Exercise, place: int, system: str) -> None:
@@ -61,23 +39,46 @@ def _one(exercise: Exercise, place: int, system: str) -> None:
     st.markdown(plain(exercise.question))
     box, press = st.columns([3, 1], vertical_alignment="bottom")
     key = f"heave:wob:reply:{exercise.key}:{system}"
-    reply = box.text_input(f"Your answer ({unit})" if unit else "Your answer", key=key, **STAYS)
-    press.button("Check", key=f"heave:wob:check:{exercise.key}", type="primary", width="stretch")
-    st.caption(f"Right within {100 * exercise.tolerance:g} % of the answer.")
-    if reply.strip():
+    reply = box.text_input(
+        f"Your answer ({unit})" if unit else "Your answer",
+        key=key,
+        on_change=_take,
+        args=(exercise, key, system),
+        **STAYS,
+    )
+    pressed = press.button("Check", key=f"heave:wob:check:{exercise.key}", type="primary", width="stretch")
+    other = " Units of the other system are read too, typed behind the number." if unit else ""
+    st.caption(f"Right within {100 * exercise.tolerance:g} % of the answer.{other}")
+    if reply.strip() or pressed:
         _graded(exercise, reply, system)
     if st.toggle("Show the working", key=f"heave:wob:show:{exercise.key}"):
         st.markdown(steps_text(exercise.steps, system))
         st.markdown(plain(exercise.explanation))
 
 
+def _take(exercise: Exercise, key: str, system: str) -> None:
+    """Keep with the plan that an exercise was answered rightly; what is not read is told where it is graded."""
+    try:
+        value = reply_of(st.session_state[key], exercise.asked_for, exercise.kind, system)
+    except InputError:
+        return
+    if grade(exercise, value).right:
+        state.edit(lambda plan: _answered(plan, exercise))
+
+
+def _answered(plan: Plan, exercise: Exercise) -> Plan:
+    return plan.changed(progress=plan.progress.with_answer(exercise.key, exercise.numbers))
+
+
 def _graded(exercise: Exercise, reply: str, system: str) -> None:
     try:
-        graded = grade(exercise, typed_number(reply, "Your answer", exercise.kind, system))
+        value = reply_of(reply, exercise.asked_for, exercise.kind, system)
+        graded = grade(exercise, value)
     except InputError as error:
-        st.markdown(f":red[**Not read.** {plain(str(error))}]")
+        empty = "Nothing typed yet." if not reply.strip() else "Not read."
+        words = error.allowed if not reply.strip() else str(error)
+        st.markdown(f":red[**{empty}** {plain(words[:1].upper() + words[1:])}]")
         return
-    state.keep(_DONE, {**_done(), exercise.key: graded})
     if graded.right:
         answer = show(exercise.answer, exercise.kind, system)
         st.success(plain(f"Right: {answer}. {exercise.explanation}"))
@@ -100,14 +101,28 @@ def hint(graded: Grade, answer: float) -> str:
     return f"Not right: {size}. Try again, or show the working."
 
 
-def _done() -> dict[str, Grade]:
-    """Grades so far; they are forgotten when the plan changes, because the answers change with it."""
-    if state.kept("wob:exercises:plan") != state.plan():
-        state.keep("wob:exercises:plan", state.plan())
-        state.keep(_DONE, {})
-    grades: dict[str, Grade] = state.kept(_DONE) or {}
-    return grades
+def _done(plan: Plan, asked: Sequence[Exercise]) -> None:
+    """How many were answered rightly for the plan as it is, and which for other numbers."""
+    found = [plan.progress.numbers_of(one.key) for one in asked]
+    right = [n for n, one in enumerate(asked, 1) if found[n - 1] == one.numbers]
+    other = [n for n, kept in enumerate(found, 1) if kept and n not in right]
+    some = f": {', '.join(map(str, right))}" if 0 < len(right) < len(asked) else ""
+    stale = f". For other numbers than this plan's: {', '.join(map(str, other))}" if other else ""
+    st.progress(len(right) / len(asked), f"{len(right)} of {len(asked)} answered rightly{some}{stale}")
+    if len(right) == len(asked):
+        st.success("All answered rightly. The last one is the one to remember: hook load is not bit load.")
 
 
-def _go(keys: list[str], place: int) -> None:
-    st.session_state[_PLACE] = keys[place]
+def _film(exercise: Exercise, plan: Plan, system: str) -> None:
+    """The film of an exercise at its instant, found from the runs of its scene."""
+    films, opens, said = film_of(exercise, plan, system)
+    if runs.results_of(films[0].variants, films[0].scenario) is None:
+        return
+    made = (run for film in films for run in runs.kept_of(film.variants, film.scenario))
+    st.caption(plain(f"What is shown: {said}" if said else "What is shown is the plan as it is, in its sea."))
+    watch.show_run(
+        films[0].variants,
+        films[0].scenario,
+        key=f"exercise:{exercise.key}",
+        opens=opens(tuple(made)),
+    )

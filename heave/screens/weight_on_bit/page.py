@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from heave.screens import every_page, pieces
-from heave.screens.weight_on_bit import exercises, record, watch
+from heave.screens.weight_on_bit import exercises, lesson, record, watch
 
 st.title("Weight on bit")
 every_page.messages()
@@ -13,6 +13,7 @@ pieces.tabs(
     "wob",
     {
         "Watch": watch.watch,
+        "Lesson": lesson.lesson,
         "Exercises": exercises.exercises,
         "Measured heave": record.measured,
     },

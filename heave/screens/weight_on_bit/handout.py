@@ -1,0 +1,152 @@
+"""What was learned, on one page: of each scene gone through its sentence, the plan's numbers and a small still trace.
+
+No certificate: it says what was seen, not who saw it or how well.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+from heave.planning import MODEL_VERSION, Plan
+from heave.screens import printing
+from heave.screens.figures.svg import Across, percent, picture, tag, text
+from heave.teaching import SCENES
+from heave.teaching.measures import Tell
+from heave.teaching.scene import Told, runs_of
+from heave.teaching.staging import LEAST, Runs, Stage, Staged
+from heave.units import unit_of
+
+POINTS: Final = 400
+"""Most points of a trace, the least and the greatest of every stretch among them."""
+
+HEIGHT: Final = 34.0
+"""Of a trace on the paper [px]."""
+
+INK: Final = ("#16202c", "#6b7480")
+"""Colours of A and B, told apart by their dashes as well."""
+
+DASHES: Final = ("none", "5 3")
+
+STYLE: Final = """
+body{max-width:190mm;padding:5mm;font-size:7.5pt;line-height:1.22}
+h1{font-size:13pt;margin:0 0 .6mm}
+h2{font-size:8.6pt;margin:0 0 .5mm}
+.quiet{color:#3c4653;font-size:6.6pt;line-height:1.2}
+.scenes{display:grid;grid-template-columns:1fr 1fr;gap:1.4mm 5mm;margin:1.4mm 0}
+.scene{break-inside:avoid;border-top:.25mm solid #9aa5b4;padding-top:.8mm}
+figure{margin:.6mm 0}figure svg{display:block;overflow:visible}figcaption{font-size:6.6pt;color:#3c4653}
+@media print{body{padding:0;max-width:none}}
+@media screen and (max-width:600px){.scenes{grid-template-columns:1fr}}
+@page{size:auto;margin:9mm 11mm 9mm 13mm}
+"""
+
+
+def handout(plan: Plan, system: str = "metric") -> str:
+    """One HTML file that asks nothing of a network and prints on a page of A4 or Letter, in grey as well.
+
+    Parameters
+    ----------
+    plan : the plan, with the scenes gone through
+    system : units on the paper
+    """
+    done = [key for key in SCENES if key in plan.progress.scenes]
+    parts = [_scene(place, key, plan, system) for place, key in enumerate(done)]
+    rig = f"{plan.vessel.name} · {plan.compensator.name}"
+    what = f"Plan: {plan.name or 'without a name'} · {rig} · model {MODEL_VERSION}"
+    body = (
+        printing.words("h1", "Heave and weight on bit: what was learned")
+        + printing.words("p", what, "quiet")
+        + printing.tag("div", "".join(parts), "scenes")
+        + printing.words("p", _foot(len(done)), "quiet")
+    )
+    return printing.document("What was learned", STYLE, body)
+
+
+def _foot(count: int) -> str:
+    return (
+        f"{count} of {len(SCENES)} scenes. Every number is of a simulated run made of this plan, changed for the "
+        "scene as said "
+        f"under its title; it is no forecast of the rig. This is {printing.OTHERS[1]}."
+    )
+
+
+def _scene(place: int, key: str, plan: Plan, system: str) -> str:
+    scene = SCENES[key]
+    staged, stage = scene.staged(plan, system)
+    played = runs_of(staged.play)
+    told = scene.tell(staged, played, runs_of(staged.tried), stage)
+    content = (
+        printing.words("h2", scene.title)
+        + printing.words("p", told.learned.replace("± ", "±\u00a0"))
+        + printing.figure(sketch(told, staged, played, system), _caption(told, staged, system), f"s{place}")
+        + printing.words("p", " ".join(staged.said), "quiet")
+    )
+    return printing.tag("div", content, "scene")
+
+
+def _caption(told: Told, staged: Staged, system: str) -> str:
+    drawn, unit = told.sketch, unit_of(told.sketch.kind, system).symbol
+    names = [f"{letter} {one.label}" for letter, one in zip("AB", staged.play.variants, strict=False)]
+    both = f" · solid {names[0]}, dashed {names[1]}" if len(names) > 1 else ""
+    return (
+        f"{drawn.name[:1].upper()}{drawn.name[1:]}, {unit}, {drawn.end - drawn.start:.0f} s of the run{both}"
+    )
+
+
+def sketch(told: Told, staged: Staged, played: Runs, system: str) -> str:
+    """The trace of a scene as a still picture, its least and greatest value written beside it.
+
+    Parameters
+    ----------
+    told, staged, played : of the scene
+    system : units beside it
+    """
+    drawn, tell = told.sketch, Stage(played[0].plan, system).teller(told.sketch.kind)
+    curves = [run.decimated(drawn.trace, POINTS, drawn.start, drawn.end) for run in played]
+    low = min(float(values.min()) for _, values in curves)
+    high = max(float(values.max()) for _, values in curves)
+    room = max(high - low, 10 * LEAST[drawn.kind])
+    top = (high + low + room) / 2
+    lines = "".join(
+        tag(
+            "polyline",
+            points=" ".join(
+                f"{1000 * (x - drawn.start) / (drawn.end - drawn.start):.1f},{HEIGHT * (top - y) / room:.2f}"
+                for x, y in zip(times, values, strict=True)
+            ),
+            fill="none",
+            stroke=ink,
+            stroke_width=1.1,
+            stroke_dasharray=dash,
+            vector_effect="non-scaling-stroke",
+        )
+        for (times, values), ink, dash in zip(curves, INK, DASHES, strict=False)
+    )
+    frame = tag(
+        "svg",
+        lines,
+        x=percent(0.16),
+        y=4,
+        width=percent(0.84),
+        height=HEIGHT,
+        viewBox=f"0 0 1000 {HEIGHT:g}",
+        preserveAspectRatio="none",
+    )
+    ends = "".join(
+        text(Across(0.15), y, tell(value), INK[0], size=9, anchor="end")
+        for value, y in (
+            ((high, 8.0), (low, HEIGHT)) if high - low > LEAST[drawn.kind] else ((high, HEIGHT / 2 + 4),)
+        )
+    )
+    title = f"{drawn.name} over time"
+    return picture(HEIGHT + 8, title, _words(told, curves, tell), frame, ends)
+
+
+def _words(told: Told, curves: Sequence[tuple[Any, Any]], tell: Tell) -> str:
+    """The picture in words."""
+    spans = (
+        f"{letter} from {tell(float(values.min()))} to {tell(float(values.max()))}"
+        for letter, (_, values) in zip("AB", curves, strict=False)
+    )
+    return f"{told.sketch.name}: {'; '.join(spans)}"

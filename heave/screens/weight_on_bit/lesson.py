@@ -1,0 +1,136 @@
+"""The lesson on the weight-on-bit page: a scene at a time, predicted, played, explained, and tried with one change."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Final
+
+import streamlit as st
+
+from heave.planning import Plan
+from heave.screens import pieces, state
+from heave.screens.inputs import STAYS, plain
+from heave.screens.weight_on_bit import runs, steps, watch
+from heave.screens.weight_on_bit.handout import handout
+from heave.teaching import SCENES
+from heave.teaching.scene import Scene, Told
+from heave.teaching.staging import Film
+
+_SEEN: Final = "lesson:why"
+_FILMS: Final = {"scene": "The scene", "change": "The change"}
+
+
+def lesson() -> None:
+    """One scene at a time, made of the plan as it is; which were gone through is kept with the plan."""
+    plan, system = state.plan(), state.system()
+    done = [n for n, key in enumerate(SCENES, 1) if key in plan.progress.scenes]
+    st.markdown(
+        f"{len(SCENES)} scenes of a minute or two, made of your own plan: say what you expect, watch it, see why, "
+        "and try "
+        "one change. Every number is read off the run you see."
+    )
+    some = f": {', '.join(map(str, done))}" if 0 < len(done) < len(SCENES) else ""
+    st.progress(len(done) / len(SCENES), f"{len(done)} of {len(SCENES)} gone through{some}")
+    key = steps.picked("scene", "Scene", {key: scene.title for key, scene in SCENES.items()})
+    _scene(SCENES[key], plan, system)
+    steps.back_and_on("scene", list(SCENES), key)
+    _handout(plan, system, len(done))
+
+
+def _scene(scene: Scene, plan: Plan, system: str) -> None:
+    staged, stage = scene.staged(plan, system)
+    st.markdown(f"#### {plain(scene.title)}")
+    if staged.said:
+        st.caption(plain("For this scene: " + " ".join(staged.said)))
+    played = runs.results_of(staged.play.variants, staged.play.scenario)
+    if played is None:
+        return
+    tried = runs.kept_of(staged.tried.variants, staged.tried.scenario)
+    told = scene.tell(staged, played, tried, stage)
+    guess = _guessed(scene, told)
+    if guess is None:
+        st.info("Pick what you expect; then the film comes up.")
+        return
+    which = "scene"
+    if _why_is_shown(scene):
+        which = st.segmented_control(
+            "Film",
+            tuple(_FILMS),
+            default="scene",
+            required=True,
+            key=f"heave:wob:tried:{scene.key}",
+            format_func=_FILMS.__getitem__,
+            **STAYS,
+        )
+    _film(scene, staged.play if which == "scene" else staged.tried, told, tried=which == "change")
+    if not _why_is_shown(scene):
+        st.button(
+            "See why", key=f"heave:wob:why:{scene.key}", type="primary", on_click=_see, args=(scene.key,)
+        )
+        return
+    _why(told, guess)
+
+
+def _guessed(scene: Scene, told: Told) -> int | None:
+    """What the trainee expects, by its place among the choices; None before one is picked."""
+    guess: int | None = st.radio(
+        plain(told.question),
+        range(len(told.choices)),
+        None,
+        format_func=lambda place: plain(told.choices[place]) if place < len(told.choices) else "",
+        key=f"heave:wob:guess:{scene.key}",
+        **STAYS,
+    )
+    return guess
+
+
+def _film(scene: Scene, film: Film, told: Told, *, tried: bool) -> None:
+    captions = () if tried else tuple((one.start, one.end, one.text) for one in told.captions)
+    watch.show_run(
+        film.variants,
+        film.scenario,
+        key=f"lesson:{scene.key}:{'tried' if tried else 'played'}",
+        opens=told.opens,
+        captions=captions,
+    )
+
+
+def _why(told: Told, guess: int) -> None:
+    right = plain(told.choices[told.answer])
+    if guess == told.answer:
+        st.success(f"As you expected: {right}.")
+    else:
+        st.warning(f"Otherwise than expected: {right}.")
+    st.markdown("**Why.** " + plain(" ".join(told.why)))
+    st.markdown(
+        f"**Try.** {plain(told.change)} The film of it is under *{_FILMS['change']}*. {plain(told.expect)}"
+    )
+    st.markdown(f"**To take away.** {plain(told.learned)}")
+
+
+def _why_is_shown(scene: Scene) -> bool:
+    return scene.key in (state.kept(_SEEN) or ())
+
+
+def _see(key: str) -> None:
+    """Show why, and keep with the plan that the scene was gone through."""
+    state.keep(_SEEN, (*(state.kept(_SEEN) or ()), key))
+    state.edit(lambda plan: plan.changed(progress=plan.progress.with_scene(key)))
+
+
+def _handout(plan: Plan, system: str, done: int) -> None:
+    """The page to take along, of the scenes gone through."""
+    if not done:
+        st.caption("What you have learned can be saved as a page here, once a scene is gone through.")
+        return
+    pieces.save(
+        f"Save what was learned (HTML, one page, {done} scene{'s' if done > 1 else ''})",
+        partial(_page, plan, system),
+        "weight_on_bit_learned.html",
+        "heave:save:handout",
+        "text/html",
+    )
+
+
+def _page(plan: Plan, system: str) -> bytes:
+    return handout(plan, system).encode()

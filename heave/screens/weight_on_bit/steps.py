@@ -1,0 +1,48 @@
+"""One of several at a time: the list of scenes or exercises, and the way back and on through it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import streamlit as st
+
+from heave.screens.inputs import STAYS
+
+
+def picked(name: str, label: str, titles: Mapping[str, str]) -> str:
+    """The list, and the key of what is picked from it.
+
+    Parameters
+    ----------
+    name : of the list on the page
+    label : over the list
+    titles : by key; they must not change from run to run, for the browser knows an option by its label
+    """
+    keys = list(titles)
+    key: str = st.selectbox(
+        label,
+        keys,
+        key=f"heave:wob:{name}",
+        **STAYS,
+        format_func=lambda key: f"{keys.index(key) + 1}. {titles[key]}" if key in titles else key,
+    )
+    return key if key in titles else keys[0]
+
+
+def back_and_on(name: str, keys: Sequence[str], key: str) -> None:
+    """Buttons to the one before and the one after."""
+    back, on, _ = st.columns([1, 1, 2])
+    place = keys.index(key)
+    for column, label, other in ((back, "Back", place - 1), (on, "Next", place + 1)):
+        column.button(
+            label,
+            key=f"heave:wob:{name}:{label.lower()}",
+            disabled=not 0 <= other < len(keys),
+            on_click=_go,
+            args=(name, keys, other),
+            width="stretch",
+        )
+
+
+def _go(name: str, keys: Sequence[str], place: int) -> None:
+    st.session_state[f"heave:wob:{name}"] = keys[place]
