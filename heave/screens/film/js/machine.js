@@ -6,7 +6,7 @@ const LOCKING = 0.4 // in which the bars go home [s]
 const BULB = 42 // radius of the bulb of pressure at the greatest force of the film [px]
 
 const DIGIT = 0.68 // width of a bold digit, of its height
-const TOLD = ["crown", "block", "cylinder", "piston", "hook", "floor", "bit", "bed", "run"]
+const TOLD = ["crown", "block", "cylinder", "piston", "hook", "floor", "bit", "bed", "run", "stretch"]
 
 function makeMachine(film) {
   const colours = paletteOf(film), two = film.sides.length > 1
@@ -62,7 +62,7 @@ function makeMachine(film) {
   // Rock with its hole, and the places of joints at rest to hold the stretch against.
   function drawGround(context, { side, x, room, axis, k, layout }, height) {
     const end = side.machine.contact === "none" ? height : layout.place.bit // a string that hangs free has hole below it
-    const top = layout.place.bed, water = layout.place.floor + SIZE.floor + layout.scale * layout.moves.down + 16
+    const { bed: top, water } = layout.place
     context.fillStyle = colours.water
     context.fillRect(x, water, room, top - water)
     hatch(context, colours, x, top, room, height - top)
@@ -78,6 +78,7 @@ function makeMachine(film) {
       if (y > layout.place.floor + SIZE.floor + 4) rule(context, pen, axis - 24 * k, y, axis - 15 * k, y, 1)
     }
     context.globalAlpha = 1
+    if (room > 200) words(context, colours, "at rest", axis - 28 * k, low - 8, { size: 11, colour: colours.muted, align: "right" })
   }
 
   function drawScales(context, panels, whole) {
@@ -228,7 +229,7 @@ function makeMachine(film) {
     nameUnit(label, panel, time)
     label(now.hook + SIZE.hook / 2, "Hook", shown(film, "force", now.hookLoad))
     label(now.floor + 4, narrow ? "Floor" : "Drill floor")
-    label((now.floor + now.bit - SIZE.collars - SIZE.bit) / 2, narrow ? "String" : "String, cut short")
+    label((now.floor + now.bit - SIZE.collars - SIZE.bit) / 2, narrow ? "String" : "String, cut short", stretched(now.stretch, narrow))
     label(now.bit - SIZE.bit - SIZE.collars / 2, "Collars")
     const off = now.flags & OFF_BOTTOM
     label(now.bit - 4, "Bit", off ? `${shown(film, "length", Math.max(-(now.bit - now.bed), 0) / layout.scale / layout.bitTimes)} off` : shown(film, "force", now.bitForce), off)
@@ -242,6 +243,12 @@ function makeMachine(film) {
       if (line.strong) words(context, colours, line.strong, left, line.at + size + 2, bold)
     }
     sayState(context, panel, time)
+  }
+
+  // How much longer the string is than at rest; in a narrow panel with its sign alone.
+  function stretched(stretch, narrow) {
+    if (narrow) return `${stretch > 0 ? "+" : ""}${shown(film, "length", stretch)}`
+    return `${shown(film, "length", Math.abs(stretch))} ${stretch < 0 ? "shorter" : "longer"}`
   }
 
   function nameUnit(label, { now, layout, told, wide }, time) {
