@@ -32,7 +32,7 @@ from heave.files.record.faults import (
     check_clipped,
     check_jumps,
     check_moves,
-    mean_period,
+    own_period,
     spread,
     stuck,
     without_spikes,
@@ -277,7 +277,7 @@ def _record(series: stamps.Series, times: Times, kind: str, fill: bool, notes: l
         faults.append(Fault("missing", "Missing values at the beginning or the end left out."))
     step = stamps.step_of(whole)
     unit = "m" if kind == "heave" else "m/s²"
-    if not PERIODS[0] <= mean_period(whole.values, step) <= PERIODS[1]:
+    if not PERIODS[0] <= own_period(whole.values, step) <= PERIODS[1]:
         check_jumps(whole.time, whole.values, whole.lines, unit)  # which spoil the period
     period = check_moves(whole.values, step, int(whole.lines[0]), of_heave=kind == "heave")
     check_clipped(whole.values, step, period, whole.lines, unit)
