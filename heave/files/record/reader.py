@@ -294,8 +294,9 @@ def _record(series: stamps.Series, times: Times, kind: str, fill: bool, notes: l
     if kind == "acceleration":
         check_moves(heave[integrate.valid_zone(len(heave), step)], step, line, of_heave=True)
     if any(fault.kind in ("integrated", "wander") for fault in more):
-        heave = heave[integrate.valid_zone(len(heave), step)].copy()
-        lost = (lost[0] + integrate.EDGE, lost[1] + integrate.EDGE)
+        zone = integrate.valid_zone(len(heave), step)
+        heave = heave[zone].copy()
+        lost = (lost[0] + zone.start * step, lost[1] + zone.start * step)
     faults += level.offset(heave)
     level.check_size(heave, step, line)
     start = None if times.start is None else times.start + timedelta(seconds=lost[0])
