@@ -121,7 +121,9 @@ def test_the_box_that_pointing_opens_says_what_the_list_says(sample: WindowResul
     for place in (0, 100, sample.forecast.size - 1):
         cells = spots.customdata[place]
         told = re.sub(
-            r"%\{customdata\[(\d+)\]\}", lambda gap, row=cells: str(row[int(gap[1])]), spots.hovertemplate
+            r"%\{customdata\[(\d+)\](?::(.*?))?\}",
+            lambda gap, row=cells: format(row[int(gap[1])], gap[2] or ""),
+            spots.hovertemplate,
         )
         assert told.removesuffix("<extra></extra>").split("<br>") == hour_lines(
             sample, 0, place, clock, "oilfield"
@@ -227,7 +229,7 @@ def test_windows_are_lettered() -> None:
 
 
 def test_the_ramp_rises_and_turns_at_the_caution_level_and_at_one() -> None:
-    stops = [stop for stop, _ in scale(0.85, LIGHT)]
+    stops = [stop for stop, _ in scale(LIGHT)]
     assert stops == sorted(stops)
     assert stops.count(stops[2]) == 2
     assert stops[0] == 0.0

@@ -13,7 +13,7 @@ from heave.judging.checks import utilisation_state
 from heave.screens.figures import thin
 from heave.screens.figures.chart import UNREAD, Parts, line, note
 from heave.screens.figures.look import Look
-from heave.screens.figures.thin import IntArray, Times
+from heave.screens.figures.thin import FloatArray, IntArray, Times
 from heave.screens.figures.utilisation import utilisation_text
 from heave.weather import Forecast, WindowResult
 from heave.weather.site_limits import NAMES
@@ -23,6 +23,9 @@ ROW: Final = 40
 
 TOP: Final = 1.4
 """Utilisation at which the colour no longer changes."""
+
+_NEAR_STEP, _OVER_STEP, _STEPS = 120, 180, 240
+"""Steps of colour up to the caution level, up to 1, and up to `TOP`."""
 
 _HIGH, _LOW = 0.50, 0.88
 """Where in its row a strip begins and ends."""
@@ -51,8 +54,8 @@ def strips(result: WindowResult, step: int, look: Look) -> tuple[list[Parts], li
     for row, key in enumerate(shown):
         high, low = row + _HIGH, row + _LOW
         values = thin.highest_in(table.by_check[key], starts)
-        shades = np.insert(np.minimum(values, TOP), holes, np.nan)[None, :].astype(np.float32)
-        traces.append({"type": "heatmap", **axis, "y": [high, low], "z": shades, **_STRIP})
+        shades = np.insert(_shades(values, result.plan.caution_level), holes, np.nan)[None, :]
+        traces.append({"type": "heatmap", **axis, "y": [high, low], "z": _small(shades), **_STRIP})
         for first, last in runs_of(values >= 1.0, left, right):
             begin, end = str(left[first]), str(right[last])
             fields += [(begin, high), (end, high), (end, low), (begin, low), _BREAK]
@@ -112,14 +115,25 @@ def columns_of(forecast: Forecast) -> tuple[IntArray, Times, Times]:
     return starts, begin[starts], end[np.append(starts[1:], forecast.size) - 1]
 
 
-def colours(caution_level: float, look: Look) -> Parts:
+def _shades(values: FloatArray, caution_level: float) -> FloatArray:
+    """Utilisations as steps of the ramp, which turn at the caution level and at 1, not a step before; NaN stays."""
+    turns = (0.0, caution_level, 1.0, TOP)
+    return np.floor(np.interp(values, turns, (0, _NEAR_STEP, _OVER_STEP, _STEPS)))
+
+
+def _small(shades: FloatArray) -> npt.NDArray[Any]:
+    """A byte a column where all are known: a byte cannot say that nothing is."""
+    return shades.astype(np.float32 if np.isnan(shades).any() else np.uint8)
+
+
+def colours(look: Look) -> Parts:
     """The colour axis all strips share."""
-    return {"cmin": 0.0, "cmax": TOP, "colorscale": scale(caution_level, look), "showscale": False}
+    return {"cmin": 0, "cmax": _STEPS, "colorscale": scale(look), "showscale": False}
 
 
-def scale(caution_level: float, look: Look) -> list[list[Any]]:
-    """Our ramp over 0 to `TOP`: pale to blue up to the caution level, orange to 1, vermillion above."""
-    near, one = caution_level / TOP, 1.0 / TOP
+def scale(look: Look) -> list[list[Any]]:
+    """Our ramp over its steps: pale to blue up to the caution level, orange to 1, vermillion above."""
+    near, one = _NEAR_STEP / _STEPS, _OVER_STEP / _STEPS
     middle, deep = ("#A9CFE9", "#2C8FCB") if look.name == "light" else ("#23506F", "#1F7FBE")
     blues = [[0.0, look.track], [near * 0.5, middle], [near, deep]]
     return [*blues, [near, "#F2BE4A"], [one, look.fill(NEAR)], [one, "#E4712A"], [1.0, "#A34700"]]
