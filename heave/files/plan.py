@@ -79,29 +79,38 @@ class PlanFile:
         return f"It {wrote}, and this is model {MODEL_VERSION}: results can differ."
 
 
-def plan_to_json(plan: Plan, forecast: KeptForecast | None = None, *, compact: bool = False) -> str:
+def plan_to_json(plan: Plan, forecast: KeptForecast | None = None) -> str:
     """The plan as text of the plan file: format, version, model version and every field in SI.
 
     Parameters
     ----------
     plan : the plan
     forecast : the user's own forecast, kept in the file byte for byte, packed (zlib, RFC 1950; base64, RFC 4648)
-    compact : without indents, for machines only
 
     Raises
     ------
     InputError
         If the forecast is too large to be kept in the file.
     """
-    document = plan_document(plan)
+    return json_text(plan_document(plan, forecast))
+
+
+def plan_document(plan: Plan, forecast: KeptForecast | None = None) -> dict[str, Any]:
+    """The JSON object of the plan file.
+
+    Parameters
+    ----------
+    plan, forecast : as for `plan_to_json`
+
+    Raises
+    ------
+    InputError
+        As `plan_to_json`.
+    """
+    document = dict(zip(_KEYS, (PLAN_FORMAT, PLAN_VERSION, MODEL_VERSION, encode(plan)), strict=True))
     if forecast is not None:
         document[_MAY] = {"name": forecast.name, "issued": forecast.issued, "data": pack_forecast(forecast)}
-    return json_text(document, compact=compact)
-
-
-def plan_document(plan: Plan) -> dict[str, Any]:
-    """The JSON object of the plan file of `plan`, without a forecast."""
-    return dict(zip(_KEYS, (PLAN_FORMAT, PLAN_VERSION, MODEL_VERSION, encode(plan)), strict=True))
+    return document
 
 
 def pack_forecast(forecast: KeptForecast) -> str:

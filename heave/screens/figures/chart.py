@@ -63,7 +63,7 @@ def _packed(part: Any) -> Any:
         return {key: _packed(_halved(value) if key in _DRAWN else value) for key, value in part.items()}
     if not isinstance(part, np.ndarray):
         return part
-    if part.dtype.kind == "i" and part.size and abs(part).max() < 2**31:
+    if part.dtype == np.int64 and part.size and abs(part).max() < 2**31:
         part = part.astype(np.int32)
     kind = _PACKED.get(str(part.dtype))
     if kind is None or not part.size:

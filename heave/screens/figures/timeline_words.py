@@ -70,7 +70,7 @@ def _lean(cells: Sequence[Any]) -> tuple[str, str, Sequence[Any]]:
     """
     if not isinstance(cells[0], str):
         return "", "", cells
-    alike = commonprefix(cells)
+    alike = commonprefix(cells)  # noqa: RUF071  of letters, not of folders
     rest = [cell[len(alike) :] for cell in cells]
     long = len(rest[0])
     if not any(rest):
