@@ -9,6 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 import harness
@@ -121,6 +122,11 @@ def test_a_click_opens_the_hour_on_the_check_page(page: Any, address: str) -> No
     words = str(page.locator(".st-key-timeline .hovertext").first.text_content())
     assert "governs" in words
     assert "swell 2" in words
+    assert re.search(r"Hs \d\.\d\d m in all", words)
+    assert re.search(r"swell 2 \d\.\d\d m, Tp \d+\.\d s, from \d{3}°", words)
+    assert len(re.findall(r" \d\.\d{2,3} of 1(?!\d)", words)) == len(
+        [used for used in expected().steps[0].reduced.by_check.values() if not np.isnan(used).all()]
+    )
     page.mouse.click(area["x"] + 0.3 * area["width"], area["y"] + 0.6 * area["height"])
     page.get_by_role("heading", name="Compensator check").first.wait_for()
     harness.wait_settled(page)

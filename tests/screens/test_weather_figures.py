@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 import numpy as np
+import plotly.io
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -19,7 +20,7 @@ from heave.files.rigs import demo_plan
 from heave.planning import zone_names
 from heave.screens.figures import DARK, LIGHT
 from heave.screens.figures.chances import members_figure, months_figure
-from heave.screens.figures.strips import scale
+from heave.screens.figures.strips import ranked_checks, scale, shades_of
 from heave.screens.figures.thin import bucket_starts, highest_in, kept_points, place_of_highest
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_bars import lanes_of, letter, unknown
@@ -129,6 +130,29 @@ def test_the_box_that_pointing_opens_says_what_the_list_says(sample: WindowResul
             sample, 0, place, clock, "oilfield"
         )
     assert spots.text is None
+
+
+def test_the_timeline_is_sent_in_few_bytes(sample: WindowResult) -> None:
+    """Drawn anew at every entry: figures as numbers, words said once, a byte a colour; 104 kB of 179 kB before."""
+    sent = plotly.io.to_json(timeline_figure(sample, 0, Clock(), LIGHT).to_dict(), validate=False)
+    assert len(sent) < 110_000
+
+
+def test_strips_turn_colour_at_the_caution_level_and_at_one_and_not_before(sample: WindowResult) -> None:
+    ramp = dict(zip(("near", "over"), (stop for stop, _ in scale(LIGHT)[2:5:2]), strict=True))
+    table = sample.steps[0].reduced
+    figure = timeline_figure(sample, 0, Clock(), LIGHT)
+    strips = [trace for trace in figure.data if trace.type == "heatmap"]
+    caution = sample.plan.caution_level
+    assert figure.layout.coloraxis.cmin == 0
+    for strip, key in zip(strips, ranked_checks(table), strict=True):
+        share = np.asarray(strip.z[0], dtype=float) / figure.layout.coloraxis.cmax
+        values = table.by_check[key]
+        assert ((share >= ramp["near"]) == (values >= caution)).all(), key
+        assert ((share >= ramp["over"]) == (values >= 1)).all(), key
+    edges = np.nextafter([caution, caution, 1.0, 1.0, 9.0], [0.0, 1.0, 0.0, 2.0, 0.0])
+    assert shades_of(edges, caution).tolist() == [119, 120, 179, 180, 240]
+    assert np.isnan(shades_of(np.array([np.nan]), caution)).all()
 
 
 def test_what_is_not_there_has_no_period_and_no_direction(sample: WindowResult) -> None:

@@ -54,7 +54,7 @@ def strips(result: WindowResult, step: int, look: Look) -> tuple[list[Parts], li
     for row, key in enumerate(shown):
         high, low = row + _HIGH, row + _LOW
         values = thin.highest_in(table.by_check[key], starts)
-        shades = np.insert(_shades(values, result.plan.caution_level), holes, np.nan)[None, :]
+        shades = np.insert(shades_of(values, result.plan.caution_level), holes, np.nan)[None, :]
         traces.append({"type": "heatmap", **axis, "y": [high, low], "z": _small(shades), **_STRIP})
         for first, last in runs_of(values >= 1.0, left, right):
             begin, end = str(left[first]), str(right[last])
@@ -115,8 +115,14 @@ def columns_of(forecast: Forecast) -> tuple[IntArray, Times, Times]:
     return starts, begin[starts], end[np.append(starts[1:], forecast.size) - 1]
 
 
-def _shades(values: FloatArray, caution_level: float) -> FloatArray:
-    """Utilisations as steps of the ramp, which turn at the caution level and at 1, not a step before; NaN stays."""
+def shades_of(values: FloatArray, caution_level: float) -> FloatArray:
+    """Utilisations as steps of the ramp, which turns at the caution level and at 1 and not before; NaN stays NaN.
+
+    Parameters
+    ----------
+    values : utilisations
+    caution_level : from which a check is near its limit
+    """
     turns = (0.0, caution_level, 1.0, TOP)
     return np.floor(np.interp(values, turns, (0, _NEAR_STEP, _OVER_STEP, _STEPS)))
 
