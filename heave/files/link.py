@@ -95,9 +95,9 @@ def named(document: dict[str, Any]) -> dict[str, Any]:
     document : as `heave.files.plan.plan_document` gives it; changed
     """
     vessel = document["plan"]["vessel"]
-    for name, kept in _library().items():
+    for kept, reference in _library().values():
         if vessel["response"] == kept:
-            vessel["response"] = {_LIBRARY: name, "sha256": _hash(kept)}
+            vessel["response"] = reference
     return document
 
 
@@ -120,8 +120,8 @@ def whole(document: dict[str, Any], *, as_now: bool = False) -> dict[str, Any]:
     if not isinstance(vessel, dict) or not isinstance(response, dict) or _LIBRARY not in response:
         return document
     name = response[_LIBRARY]
-    kept = _library().get(name) if isinstance(name, str) else None
-    if kept is None or (response != {_LIBRARY: name, "sha256": _hash(kept)} and not as_now):
+    kept, reference = _library().get(str(name), (None, None))
+    if kept is None or (response != reference and not as_now):
         allowed = f"one this planner has, unchanged: {', '.join(_library())}; else ask for the plan file"
         raise FileError("response of the library", name, None, allowed, column="plan.vessel.response")
     vessel["response"] = kept
@@ -129,17 +129,15 @@ def whole(document: dict[str, Any], *, as_now: bool = False) -> dict[str, Any]:
 
 
 @cache
-def _library() -> dict[str, Any]:
-    """The response tables of the library as a plan file has them, by name of the vessel."""
+def _library() -> dict[str, tuple[Any, dict[str, str]]]:
+    """The response tables of the library as a plan file has them, by name of the vessel, and what names each."""
     found = {}
     for name, vessel in demo_vessels().items():
         # the class is named, as a vessel's response may be of several
-        found[name] = encode(vessel.response, ambiguous=True)
+        kept = encode(vessel.response, ambiguous=True)
+        hashed = hashlib.sha256(json_text(kept, compact=True).encode()).hexdigest()
+        found[name] = kept, {_LIBRARY: name, "sha256": hashed}
     return found
-
-
-def _hash(response: Any) -> str:
-    return hashlib.sha256(json_text(response, compact=True).encode()).hexdigest()
 
 
 def _in_letters(data: bytes) -> str:

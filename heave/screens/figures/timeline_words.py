@@ -53,7 +53,8 @@ class Readings:
 
     def sent(self) -> tuple[list[str], list[Sequence[Any]]]:
         """The lines as the browser fills them from custom data, and the columns of that, in as few bytes as can be."""
-        gaps, columns = [], []
+        gaps: list[str] = []
+        columns: list[Sequence[Any]] = []
         for cells in self.columns:
             alike, form, kept = _lean(cells)
             gaps.append(alike + (f"%{{customdata[{len(columns)}]{form}}}" if kept else ""))

@@ -14,6 +14,7 @@ from heave.judging.reeving_working import SOURCES, reeving_working, strung_inste
 from heave.planning import Plan
 from heave.screens import every_page, figures, pieces
 from heave.screens.check.working import steps_text
+from heave.screens.figures.reeving import force
 from heave.screens.inputs import folded, inside, plain
 from heave.units import show, significant, unit_of
 
@@ -111,13 +112,13 @@ def table_rows(
     for part in found.chain:
         weakest = part.key == found.weakest_link
         carried = (part.hoisting, part.holding, part.lowering, part.extreme)
-        loads = [figures.force(load, system) for load in carried]
+        loads = [force(load, system) for load in carried]
         if part.rating is None:
             judged = ["\u2013", "\u2013", NOT_JUDGED]
         else:
             state = states.get(part.key, NOT_ASSESSED)
             judged = [
-                figures.force(part.rating, system),
+                force(part.rating, system),
                 figures.utilisation_text(part.utilisation),
                 f":{every_page.TONES[state]}[{state}]" + (", **weakest**" if weakest else ""),
             ]
@@ -233,8 +234,7 @@ def _pulls(found: PathLoads, system: str) -> None:
     head = (unit_of("force", system).symbol, *(motion.capitalize() for motion in found.lines))
     columns = [found.lines[motion] for motion in found.lines]
     rows = [
-        (name, *(figures.force(pull, system) for pull in pulls))
-        for name, *pulls in zip(names, *columns, strict=True)
+        (name, *(force(pull, system) for pull in pulls)) for name, *pulls in zip(names, *columns, strict=True)
     ]
     pieces.wide_table("pulls", head, rows)
 
