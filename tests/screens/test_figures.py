@@ -6,8 +6,11 @@ import base64
 import json
 import math
 import re
+import subprocess
+import sys
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
@@ -409,3 +412,23 @@ def test_arrays_travel_whole(values: Any) -> None:
         shape = tuple(int(n) for n in sent["shape"].split(",")) if "shape" in sent else found.shape
         sent = found.reshape(shape)
     assert np.array_equal(sent, values, equal_nan=values.dtype.kind == "f")
+
+
+HALF = """
+import sys, threading
+import numpy as np
+from heave.screens.figures.chart import Chart
+chart = Chart([{"type": "scatter", "x": np.arange(3.0), "y": [1.0, 2.0, 3.0]}], {})
+thread = threading.Thread(target=__import__, args=("pandas",))
+thread.start()
+while "pandas" not in sys.modules:
+    pass
+assert thread.is_alive() and not hasattr(sys.modules["pandas"], "Series")
+assert list(chart.data[0].y) == [1.0, 2.0, 3.0]
+"""
+
+
+def test_a_figure_is_read_whole_while_another_thread_imports_pandas() -> None:
+    """Plotly takes what stands among the imported modules, whether or not it is all there yet."""
+    root = Path(__file__).resolve().parents[2]
+    subprocess.run([sys.executable, "-c", HALF], cwd=root, timeout=120, check=True)

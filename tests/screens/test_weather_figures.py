@@ -36,6 +36,7 @@ from heave.weather import (
     weather_windows,
     without_systems,
 )
+from heave.weather.site_limits import NAMES
 
 MOST_POINTS = 2000
 
@@ -153,6 +154,16 @@ def test_strips_turn_colour_at_the_caution_level_and_at_one_and_not_before(sampl
     edges = np.nextafter([caution, caution, 1.0, 1.0, 9.0], [0.0, 1.0, 0.0, 2.0, 0.0])
     assert shades_of(edges, caution).tolist() == [119, 120, 179, 180, 240]
     assert np.isnan(shades_of(np.array([np.nan]), caution)).all()
+
+
+def test_name_and_highest_of_a_strip_have_room_beside_each_other_on_a_phone(sample: WindowResult) -> None:
+    """348 px are left there; a letter takes 6.1 px of the widest names, measured in the browser."""
+    notes = [str(note.text) for note in timeline_figure(sample, 0, Clock(), LIGHT).layout.annotations]
+    longest = max(
+        len(re.sub("<.*?>", "", note)) for note in notes if re.search(r"</b>, (near|over|within)", note)
+    )
+    assert longest <= len("0.999, within limits")
+    assert (max(map(len, NAMES.values())) + len("0.99, over a limit")) * 6.1 < 348
 
 
 def test_what_is_not_there_has_no_period_and_no_direction(sample: WindowResult) -> None:

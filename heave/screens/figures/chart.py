@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import base64
+import importlib
+import sys
 from collections.abc import Sequence
 from typing import Any, Final
 
@@ -46,6 +48,10 @@ class Chart(go.Figure):  # type: ignore[misc]
         parts = self.__dict__.pop("_parts", None)
         if parts is None:
             raise AttributeError(name)
+        if (
+            "pandas" in sys.modules
+        ):  # maybe half imported by another thread, and Plotly would use it so: wait for it
+            importlib.import_module("pandas")
         super().__init__(parts)
         return getattr(self, name)
 

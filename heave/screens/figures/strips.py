@@ -83,7 +83,7 @@ def _notes(key: str, peak: float, y: float, caution_level: float, look: Look) ->
     """Name at the left and highest figure at the right, above the strip."""
     state = utilisation_state(peak, caution_level)
     over = {"xref": "paper", "yref": "y4"}
-    highest = f"highest <b>{utilisation_text(peak)}</b>, {state}"
+    highest = f"<b>{utilisation_text(peak)}</b>, {state}"
     return [
         note(NAMES[key], 0, y - 0.04, look.text, **over),
         note(highest, 1, y - 0.04, look.words(state), xanchor="right", **over),
