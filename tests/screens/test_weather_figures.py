@@ -20,7 +20,7 @@ from heave.files.rigs import demo_plan
 from heave.planning import zone_names
 from heave.screens.figures import DARK, LIGHT
 from heave.screens.figures.chances import members_figure, months_figure
-from heave.screens.figures.strips import ranked_checks, scale, shades_of
+from heave.screens.figures.strips import letters, ranked_checks, scale, shades_of
 from heave.screens.figures.thin import bucket_starts, highest_in, kept_points, place_of_highest
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_bars import lanes_of, letter, unknown
@@ -157,13 +157,15 @@ def test_strips_turn_colour_at_the_caution_level_and_at_one_and_not_before(sampl
 
 
 def test_name_and_highest_of_a_strip_have_room_beside_each_other_on_a_phone(sample: WindowResult) -> None:
-    """348 px are left there; a letter takes 6.1 px of the widest names, measured in the browser."""
-    notes = [str(note.text) for note in timeline_figure(sample, 0, Clock(), LIGHT).layout.annotations]
-    longest = max(
-        len(re.sub("<.*?>", "", note)) for note in notes if re.search(r"</b>, (near|over|within)", note)
-    )
-    assert longest <= len("0.999, within limits")
-    assert (max(map(len, NAMES.values())) + len("0.99, over a limit")) * 6.1 < 348
+    """348 px are left there; a letter is 0.55 of its size wide, measured in the browser."""
+    for name in NAMES.values():
+        words = f"{name}0.99, over a limit"
+        assert 0.55 * letters(words) * len(words) < 344
+    assert letters("Stroke, vessel rising0.85, near a limit") == 12.5
+    notes = timeline_figure(sample, 0, Clock(), LIGHT).layout.annotations
+    sizes = {str(note.text): note.font.size for note in notes}
+    for key in ranked_checks(sample.steps[0].reduced):
+        assert 11 <= sizes[NAMES[key]] <= 12.5
 
 
 def test_what_is_not_there_has_no_period_and_no_direction(sample: WindowResult) -> None:

@@ -30,6 +30,9 @@ _NEAR_STEP, _OVER_STEP, _STEPS = 120, 180, 240
 _HIGH, _LOW = 0.50, 0.88
 """Where in its row a strip begins and ends."""
 
+_FITTING: Final = 49
+"""Letters of 12.5 px beside each other on a telephone."""
+
 _STRIP: Final = {"yaxis": "y4", "coloraxis": "coloraxis", "hoverinfo": "skip", "zsmooth": False}
 
 _BREAK: Final = (None, None)
@@ -83,11 +86,22 @@ def _notes(key: str, peak: float, y: float, caution_level: float, look: Look) ->
     """Name at the left and highest figure at the right, above the strip."""
     state = utilisation_state(peak, caution_level)
     over = {"xref": "paper", "yref": "y4"}
-    highest = f"<b>{utilisation_text(peak)}</b>, {state}"
+    used = utilisation_text(peak)
+    size = letters(f"{NAMES[key]}{used}, {state}")
     return [
-        note(NAMES[key], 0, y - 0.04, look.text, **over),
-        note(highest, 1, y - 0.04, look.words(state), xanchor="right", **over),
+        note(NAMES[key], 0, y - 0.04, look.text, size, **over),
+        note(f"<b>{used}</b>, {state}", 1, y - 0.04, look.words(state), size, xanchor="right", **over),
     ]
+
+
+def letters(words: str) -> float:
+    """Size of the letters over a strip [px]: smaller where name and figure would else meet on a telephone.
+
+    Parameters
+    ----------
+    words : name and figure
+    """
+    return 12.5 * min(1.0, _FITTING / len(words))
 
 
 def ranked_checks(table: Utilisations) -> list[str]:
