@@ -6,6 +6,7 @@ import base64
 import warnings
 import zlib
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Final
 
 from heave.errors import FileError, InputError
@@ -15,6 +16,12 @@ from heave.files.json_text import json_text, read_document
 from heave.files.sheet_plan import plan_source
 from heave.files.tables import Source, write_text
 from heave.planning import MODEL_VERSION, Plan, WeatherChoices
+
+SCHEMA_FILE: Final = Path(__file__).with_name("plan.schema.json")
+"""What a plan file holds, for another program: a JSON Schema."""
+
+PAGE_FILE: Final = Path(__file__).with_name("plan_fields.md")
+"""The same for people: every field of a plan file."""
 
 PLAN_FORMAT: Final = "heave-plan"
 PLAN_VERSION: Final = 6
