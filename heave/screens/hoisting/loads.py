@@ -36,7 +36,7 @@ def headline(result: Assessment, found: PathLoads | None, system: str) -> None:
     """The weakest link in a large line with the mark of its state, its figures, and what was not judged."""
     state = weakest_state(result, found)
     with st.container(key=f"verdict-check-{every_page.SLUGS[state]}"):
-        every_page.answer(state, weakest_words(result, found))
+        every_page.answer(state, weakest_words(found))
         st.markdown(figures_of_weakest(result, found, system))
         st.caption(computed_for(result, found, system))
 
@@ -50,7 +50,7 @@ def weakest_state(result: Assessment, found: PathLoads | None) -> str:
     )
 
 
-def weakest_words(result: Assessment, found: PathLoads | None) -> str:
+def weakest_words(found: PathLoads | None) -> str:
     """The weakest link in a few words."""
     if found is None:
         return "Hoisting path not given"
