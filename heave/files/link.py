@@ -45,11 +45,7 @@ def plan_to_link(plan: Plan) -> str:
     InputError
         If it would be longer than MAX_LINK, as with an own response table of many points.
     """
-    document = plan_document(plan.without_progress)
-    vessel = document["plan"]["vessel"]
-    for name, kept in _library().items():
-        if vessel["response"] == kept:
-            vessel["response"] = {_LIBRARY: name, "sha256": _hash(kept)}
+    document = named(plan_document(plan.without_progress))
     text = _in_letters(zlib.compress(json_text(document, compact=True).encode(), 9))
     if len(text) > MAX_LINK:
         allowed = f"at most {MAX_LINK}: save the plan as a file and send that"
@@ -88,37 +84,60 @@ def read_link(text: str) -> PlanFile:
     if not unpacker.eof or unpacker.unused_data or _in_letters(packed) != text:
         raise FileError("link", text[-20:], None, _WHOLE)
     document = read_document(data, PLAN_FORMAT, PLAN_VERSION, MAX_LINK_BYTES, oldest=1)
-    _put_back(document)
-    return plan_file_of(document)
+    return plan_file_of(whole(document))
 
 
-def _put_back(document: dict[str, Any]) -> None:
-    """A response the link only names, put in its place; what is not as it should be is left for the plan's reader."""
+def named(document: dict[str, Any]) -> dict[str, Any]:
+    """The JSON object of a plan file, a response of the library in it only named.
+
+    Parameters
+    ----------
+    document : as `heave.files.plan.plan_document` gives it; changed
+    """
+    vessel = document["plan"]["vessel"]
+    for kept, reference in _library().values():
+        if vessel["response"] == kept:
+            vessel["response"] = reference
+    return document
+
+
+def whole(document: dict[str, Any], *, as_now: bool = False) -> dict[str, Any]:
+    """The same with the response put back; what is not as it should be is left for the plan's reader.
+
+    Parameters
+    ----------
+    document : as read; changed
+    as_now : take the library's response as it is today, whatever it was then
+
+    Raises
+    ------
+    FileError
+        If the library has no response of that name, or not as it was.
+    """
     plan = document.get("plan")
     vessel = plan.get("vessel") if isinstance(plan, dict) else None
     response = vessel.get("response") if isinstance(vessel, dict) else None
     if not isinstance(vessel, dict) or not isinstance(response, dict) or _LIBRARY not in response:
-        return
+        return document
     name = response[_LIBRARY]
-    kept = _library().get(name) if isinstance(name, str) else None
-    if kept is None or response != {_LIBRARY: name, "sha256": _hash(kept)}:
+    kept, reference = _library().get(str(name), (None, None))
+    if kept is None or (response != reference and not as_now):
         allowed = f"one this planner has, unchanged: {', '.join(_library())}; else ask for the plan file"
         raise FileError("response of the library", name, None, allowed, column="plan.vessel.response")
     vessel["response"] = kept
+    return document
 
 
 @cache
-def _library() -> dict[str, Any]:
-    """The response tables of the library as a plan file has them, by name of the vessel."""
+def _library() -> dict[str, tuple[Any, dict[str, str]]]:
+    """The response tables of the library as a plan file has them, by name of the vessel, and what names each."""
     found = {}
     for name, vessel in demo_vessels().items():
         # the class is named, as a vessel's response may be of several
-        found[name] = encode(vessel.response, ambiguous=True)
+        kept = encode(vessel.response, ambiguous=True)
+        hashed = hashlib.sha256(json_text(kept, compact=True).encode()).hexdigest()
+        found[name] = kept, {_LIBRARY: name, "sha256": hashed}
     return found
-
-
-def _hash(response: Any) -> str:
-    return hashlib.sha256(json_text(response, compact=True).encode()).hexdigest()
 
 
 def _in_letters(data: bytes) -> str:

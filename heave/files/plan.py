@@ -6,6 +6,7 @@ import base64
 import warnings
 import zlib
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Final
 
 from heave.errors import FileError, InputError
@@ -15,6 +16,12 @@ from heave.files.json_text import json_text, read_document
 from heave.files.sheet_plan import plan_source
 from heave.files.tables import Source, write_text
 from heave.planning import MODEL_VERSION, Plan, WeatherChoices
+
+SCHEMA_FILE: Final = Path(__file__).with_name("plan.schema.json")
+"""What a plan file holds, for another program: a JSON Schema."""
+
+PAGE_FILE: Final = Path(__file__).with_name("plan_fields.md")
+"""The same for people: every field of a plan file."""
 
 PLAN_FORMAT: Final = "heave-plan"
 PLAN_VERSION: Final = 7
@@ -80,29 +87,38 @@ class PlanFile:
         return f"It {wrote}, and this is model {MODEL_VERSION}: results can differ."
 
 
-def plan_to_json(plan: Plan, forecast: KeptForecast | None = None, *, compact: bool = False) -> str:
+def plan_to_json(plan: Plan, forecast: KeptForecast | None = None) -> str:
     """The plan as text of the plan file: format, version, model version and every field in SI.
 
     Parameters
     ----------
     plan : the plan
     forecast : the user's own forecast, kept in the file byte for byte, packed (zlib, RFC 1950; base64, RFC 4648)
-    compact : without indents, for machines only
 
     Raises
     ------
     InputError
         If the forecast is too large to be kept in the file.
     """
-    document = plan_document(plan)
+    return json_text(plan_document(plan, forecast))
+
+
+def plan_document(plan: Plan, forecast: KeptForecast | None = None) -> dict[str, Any]:
+    """The JSON object of the plan file.
+
+    Parameters
+    ----------
+    plan, forecast : as for `plan_to_json`
+
+    Raises
+    ------
+    InputError
+        As `plan_to_json`.
+    """
+    document = dict(zip(_KEYS, (PLAN_FORMAT, PLAN_VERSION, MODEL_VERSION, encode(plan)), strict=True))
     if forecast is not None:
         document[_MAY] = {"name": forecast.name, "issued": forecast.issued, "data": pack_forecast(forecast)}
-    return json_text(document, compact=compact)
-
-
-def plan_document(plan: Plan) -> dict[str, Any]:
-    """The JSON object of the plan file of `plan`, without a forecast."""
-    return dict(zip(_KEYS, (PLAN_FORMAT, PLAN_VERSION, MODEL_VERSION, encode(plan)), strict=True))
+    return document
 
 
 def pack_forecast(forecast: KeptForecast) -> str:

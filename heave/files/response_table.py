@@ -21,8 +21,6 @@ convention must be stated, in the file or by the person who brings it; what is m
 
 from __future__ import annotations
 
-import math
-import re
 from collections.abc import Mapping
 from typing import Any, Final
 
@@ -44,7 +42,7 @@ MAX_RESPONSE_BYTES: Final = 5_000_000
 """Largest response file read [bytes]."""
 
 
-_DAMPING: Final = {
+DAMPING: Final = {
     "damping_speed": "damping_speed_m_per_s",
     "viscous_damping": "viscous_heave_damping_n_s_per_m",
     "natural_period": "natural_heave_period_s",
@@ -105,7 +103,7 @@ def read_response_table(
     motions = [_motion(columns, name, each_omega, answers["phase"]) for name in ("heave", "roll", "pitch")]
     damped: dict[str, Any] = {
         name: parse_number(stated[key][1], key, line=stated[key][0])
-        for name, key in _DAMPING.items()
+        for name, key in DAMPING.items()
         if key in stated
     }
     omega, column = np.unique(each_omega, return_inverse=True)
@@ -126,34 +124,6 @@ def read_response_table(
             source=stated.get("source", (0, "not stated"))[1],
             **damped,
         )
-
-
-def response_table_text(table: ResponseTable) -> str:
-    """The CSV text of `table`, numbers in full, phases as leads in radians."""
-    source = re.sub(r"[^\S ]+", " ", table.source).strip()
-    lines = [
-        f"# format: {RESPONSE_FORMAT}",
-        "# phase: lead",
-        "# rotation_per: wave_amplitude",
-        f"# symmetric: {'yes' if table.symmetric else 'no'}",
-        f"# reference_x_m: {float(table.reference_x)!r}",
-        f"# reference_y_m: {float(table.reference_y)!r}",
-        "# heading_convention: travel_from_bow (180 head)",
-        f"# source: {source}",
-        *(
-            f"# {key}: {getattr(table, name)!r}"
-            for name, key in _DAMPING.items()
-            if getattr(table, name) is not None
-        ),
-        "omega_rad_per_s,heading_deg,heave_m_per_m,heave_phase_rad,"
-        "roll_rad_per_m,roll_phase_rad,pitch_rad_per_m,pitch_phase_rad",
-    ]
-    for column, omega in enumerate(table.omega):
-        for row, heading in enumerate(table.heading):
-            motions = (values[row, column] for values in (table.heave, table.roll, table.pitch))
-            parts = [part for value in motions for part in (abs(value), math.atan2(value.imag, value.real))]
-            lines.append(",".join(repr(float(number)) for number in (omega, heading, *parts)))
-    return "\n".join(lines) + "\n"
 
 
 def _check_rotation(stated: Mapping[str, tuple[int, str]], columns: Columns) -> None:

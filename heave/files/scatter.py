@@ -157,7 +157,7 @@ def _scatter(found: Reader, words: Words, name: str) -> Scatter:
             direction = (direction + 180.0) % 360.0
         matrices.append((block, cells[::-1] if turned else cells, direction))
     if whole:
-        notes.append(_whole_note(found, matrices, whole))
+        notes.append(_whole_note(matrices, whole))
     measure, more = _measure(found, words, parts)
     notes += more
     if found.blanks:
@@ -239,9 +239,7 @@ def _check_sums(found: Reader, block: Block, words: Words) -> None:
         hold("sum of all cells", sums[-1], cells.ravel(), last, "sum")
 
 
-def _whole_note(
-    found: Reader, matrices: Sequence[tuple[Block, FloatArray, float | None]], whole: Sequence[Block]
-) -> str:
+def _whole_note(matrices: Sequence[tuple[Block, FloatArray, float | None]], whole: Sequence[Block]) -> str:
     """Hold the matrix of all seas to the sum of the parts, and say that it is not counted twice."""
     for block in whole:
         together, cells = float(sum(cells.sum() for _, cells, _ in matrices)), float(np.sum(block.cells))

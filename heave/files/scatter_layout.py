@@ -145,7 +145,7 @@ class Reader:
         """Sector and month that hold from this line of words on."""
         self.said.append(words)
         with on_line(line):
-            direction, month = direction_of(words, self.comma), month_of(words)
+            direction, month = direction_of(words), month_of(words)
         if direction is None and month is None:
             return Group(None, None, True) if PARTS_OF.search(words) else group
         return Group(

@@ -223,13 +223,12 @@ def _of_numbers(numbers: Sequence[float], classes: str | None, what: str) -> lis
     return [round(limit, 9) for limit in limits]
 
 
-def direction_of(words: str, comma: bool) -> float | None:
+def direction_of(words: str) -> float | None:
     """Middle of the sector that a title names, from 0 to below 360 degrees; None where it names none.
 
     Parameters
     ----------
     words : the title
-    comma : whether a decimal comma is read
 
     Raises
     ------

@@ -200,7 +200,7 @@ def decode(data: bytes) -> str:
     return text
 
 
-def read_table(source: Source, max_bytes: int = MAX_BYTES, *, buoy: bool = False) -> Table:
+def read_table(source: Source, max_bytes: int = MAX_BYTES) -> Table:
     """Read a delimited table: `#` comments, one header line, rows of the same number of cells.
 
     The delimiter is the one the header uses: comma, semicolon, tab, or spaces where none of these
@@ -211,7 +211,6 @@ def read_table(source: Source, max_bytes: int = MAX_BYTES, *, buoy: bool = False
     ----------
     source : a path, or bytes
     max_bytes : most bytes allowed
-    buoy : take a buoy centre's layout as well, whose first line is a header `#YY MM DD hh mm`
 
     Returns
     -------
@@ -222,11 +221,11 @@ def read_table(source: Source, max_bytes: int = MAX_BYTES, *, buoy: bool = False
     FileError
         With line, value and what is allowed, for the first thing that cannot be read in one way.
     """
-    return table_of(decode(load(source, max_bytes)), buoy=buoy)
+    return table_of(decode(load(source, max_bytes)))
 
 
 def table_of(text: str, *, buoy: bool = False) -> Table:
-    """A delimited table of text that is decoded; as `read_table`."""
+    """A delimited table of text that is decoded, as `read_table`; or of a buoy centre's layout, `#YY MM DD hh mm`."""
     table, end = _head(text, buoy)
     rows: Rows | None = None
     if len(text) - end >= BULK_FROM:

@@ -42,9 +42,7 @@ _CLOCK = re.compile(
 )
 
 
-def parse_time(
-    cell: str, *, line: int | None = None, column: str | None = None, utc: bool = False
-) -> datetime:
+def parse_time(cell: str, *, utc: bool = False) -> datetime:
     """An ISO 8601 time with a zone, as UTC; with `utc` the column itself says UTC and a zone may be absent.
 
     Raises
@@ -54,9 +52,9 @@ def parse_time(
     """
     day, clock = _day(cell[:10]), iso_clock(cell[10:])
     if day is None or clock is None:
-        raise FileError("time", cell, None, f"{ALLOWED}: write it so", line=line, column=column)
+        raise FileError("time", cell, None, f"{ALLOWED}: write it so")
     if clock[1] is None and not utc:
-        raise FileError("time", cell, None, ALLOWED + ", with its zone: add it", line=line, column=column)
+        raise FileError("time", cell, None, ALLOWED + ", with its zone: add it")
     return moment(day + clock[0] - (clock[1] or 0))
 
 

@@ -227,7 +227,7 @@ def limits_beside(
 
 
 def limits_by_operation(
-    plan: Plan, growth: Growth, periods: Sequence[float] | None = None, worst: bool = False
+    plan: Plan, growth: Growth, periods: Sequence[float] | None = None
 ) -> dict[OperationKey, LimitMap | InputError]:
     """The limiting seas of every operation the plan can be set to, at the plan's heading, by its key.
 
@@ -235,7 +235,6 @@ def limits_by_operation(
     ----------
     plan, growth : the plan and what grows
     periods : as for `limits_of` [s]
-    worst : at the worst ends of the plan's ranges
 
     Returns
     -------
@@ -244,7 +243,7 @@ def limits_by_operation(
     found: dict[OperationKey, LimitMap | InputError] = {}
     for kind in OPERATIONS:
         try:
-            found[kind] = limits_of(plan.doing(kind), growth, periods, worst=worst)
+            found[kind] = limits_of(plan.doing(kind), growth, periods)
         except InputError as error:
             found[kind] = error
     return found

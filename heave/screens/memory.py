@@ -3,6 +3,8 @@
 A reload, a second tab and a connection that was away too long are new sessions, which know nothing of the old
 one; nothing is written on the server. So the browser is given the plan file whenever it changed, forecast and
 all, and keeps it in its own storage. A new session that finds one there takes it up, read as strictly as a file.
+A response table of the library, nine tenths of a plan, is only named, as in a link; where the library has another one
+under that name today, that one is taken, and the model version tells that results can differ.
 """
 
 from __future__ import annotations
@@ -16,7 +18,19 @@ import streamlit as st
 from streamlit.components.v2 import component
 
 from heave.errors import FileError, InputError
-from heave.files.plan import MAX_PLAN_BYTES, KeptForecast, pack_forecast, plan_to_json, read_plan_file
+from heave.files.json_text import json_text, read_document
+from heave.files.link import named, whole
+from heave.files.plan import (
+    MAX_PLAN_BYTES,
+    PLAN_FORMAT,
+    PLAN_VERSION,
+    KeptForecast,
+    PlanFile,
+    pack_forecast,
+    plan_document,
+    plan_file_of,
+    plan_to_json,
+)
 from heave.planning import Plan, Progress
 from heave.screens import opening, state
 from heave.units import UNIT_SYSTEMS
@@ -101,7 +115,7 @@ def words() -> str:
             ":red[**This browser keeps nothing.** A reload starts from the demo plan: save the plan before.]"
         )
     own = own_forecast()
-    if own is not None and not _fits(own):
+    if own is not None and _fitting(own) is None:
         return ":red[**The forecast is too large to be kept.** After a reload it has to be brought again.]"
     return (
         "This browser keeps the plan and your forecast: a reload or a second tab takes them up as they are."
@@ -114,27 +128,19 @@ def own_forecast() -> KeptForecast | None:
     return None if mine is None else KeptForecast(mine.name, mine.data, mine.issued)
 
 
-def file_text(plan: Plan, own: KeptForecast | None, *, compact: bool = False) -> str:
+def file_text(plan: Plan, own: KeptForecast | None) -> str:
     """The plan file of the session's work; without the forecast where that is too large for it.
 
     Parameters
     ----------
     plan : the plan
     own : the user's own forecast in use; None for the sample
-    compact : without indents
     """
-    return plan_to_json(plan, own if own is not None and _fits(own) else None, compact=compact)
+    return plan_to_json(plan, _fitting(own))
 
 
-def take_up(data: bytes, words_: str) -> None:
-    """Take a plan file into the session, plan first, then the forecast in it.
-
-    Raises
-    ------
-    FileError
-        If it is not a plan file; nothing is changed then.
-    """
-    found = read_plan_file(data)
+def take_up(found: PlanFile, words_: str) -> None:
+    """Take what a plan file holds into the session, plan first, then the forecast in it."""
     state.replace_plan(found.plan, words_)
     opening.tell(found)
     if found.forecast is not None:
@@ -146,7 +152,7 @@ def take_up(data: bytes, words_: str) -> None:
 
 
 def packed(plan: Plan, own: KeptForecast | None) -> str:
-    """The plan file for the browser's storage, a fifth of its length.
+    """The plan file for the browser's storage, in few letters.
 
     Parameters
     ----------
@@ -158,12 +164,12 @@ def packed(plan: Plan, own: KeptForecast | None) -> str:
 
 @lru_cache(maxsize=4)
 def _packed(plan: Plan, progress: Progress, own: KeptForecast | None) -> str:
-    plan = plan.changed(progress=progress)
-    return base64.b64encode(zlib.compress(file_text(plan, own, compact=True).encode(), 1)).decode("ascii")
+    document = named(plan_document(plan.changed(progress=progress), _fitting(own)))
+    return base64.b64encode(zlib.compress(json_text(document, compact=True).encode(), 1)).decode("ascii")
 
 
-def unpacked(text: str) -> bytes:
-    """The plan file that `packed` made a text of.
+def unpacked(text: str) -> PlanFile:
+    """What `packed` made a text of, or this planner before it named the tables of the library.
 
     Parameters
     ----------
@@ -172,24 +178,24 @@ def unpacked(text: str) -> bytes:
     Raises
     ------
     FileError
-        If it is not such a text, or longer than a plan file may be.
+        If it is not such a text, longer than a plan file may be, or no plan file.
     """
     unpacker = zlib.decompressobj()
     try:
         data = unpacker.decompress(base64.b64decode(text, validate=True), MAX_PLAN_BYTES)
     except (ValueError, zlib.error) as problem:
         raise FileError("work kept by the browser", text[:20], None, "a packed plan file") from problem
-    return data
+    document = read_document(data, PLAN_FORMAT, PLAN_VERSION, MAX_PLAN_BYTES, oldest=1)
+    return plan_file_of(whole(document, as_now=True))
 
 
 @lru_cache(maxsize=4)
-def _fits(own: KeptForecast) -> bool:
-    """Whether a forecast is small enough for the plan file."""
+def _fitting(own: KeptForecast | None) -> KeptForecast | None:
+    """The forecast, where there is one and it is small enough for the plan file."""
     try:
-        pack_forecast(own)
+        return None if own is None or not pack_forecast(own) else own
     except InputError:
-        return False
-    return True
+        return None
 
 
 def _found() -> None:

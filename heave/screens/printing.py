@@ -86,7 +86,7 @@ def document(title: str, style: str, body: str, *, fit: float = 1.0, data: str =
     )
 
 
-def page_style(foot: str, head: str = "") -> str:
+def page_style(foot: str) -> str:
     """The style that sets margins and puts words, page number and number of pages on every page of the print.
 
     Chromium prints margin boxes of pages from version 131 on (CSS Paged Media Level 3, section 4); a browser that
@@ -95,13 +95,11 @@ def page_style(foot: str, head: str = "") -> str:
     Parameters
     ----------
     foot : words at the foot on the left of every page
-    head : words at the top of every page
     """
     box = "font:7.4pt system-ui,'DejaVu Sans','Liberation Sans',Arial,sans-serif;color:#3c4653;white-space:nowrap"
-    top = f"@top-left{{content:{_css_text(head)};{box}}}" if head else ""
     return (
         "@page{size:auto;margin:15mm 13mm 16mm 18mm;"
-        f"{top}@bottom-left{{content:{_css_text(foot)};{box}}}"
+        f"@bottom-left{{content:{_css_text(foot)};{box}}}"
         f'@bottom-right{{content:"Page " counter(page) " of " counter(pages);{box}}}}}'
     )
 

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 import streamlit as st
 
+from heave.files.plan import read_plan_file
 from heave.files.rigs import demo_plan
 from heave.planning import OPERATIONS, HsLimit, Plan
 from heave.planning.operations import LIMIT_FIELDS
@@ -279,9 +280,8 @@ def _files() -> None:
     field(("name",))
     pieces.save(
         "Save the plan",
-        partial(
-            memory.file_text, state.plan(), memory.own_forecast()
-        ),  # made outside the session, which it then could not ask
+        # made outside the session, which it then could not ask
+        partial(memory.file_text, state.plan(), memory.own_forecast()),
         "plan.json",
         "heave:save",
         "application/json",
@@ -297,4 +297,4 @@ def _files() -> None:
 
 
 def _load(name: str, data: bytes) -> None:
-    memory.take_up(data, f"Plan loaded from {name}.")
+    memory.take_up(read_plan_file(data), f"Plan loaded from {name}.")

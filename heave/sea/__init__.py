@@ -1,7 +1,6 @@
 """The sea: spectra, wave systems and sea states, spreading, dispersion, moments and extremes."""
 
 from heave.sea.batch import SeaBatch, SlotSpectra
-from heave.sea.codes import sea_state_code
 from heave.sea.dispersion import tma_factor, wave_number
 from heave.sea.grid import OMEGA, WEIGHTS
 from heave.sea.measured import MeasuredSpectrum
@@ -38,7 +37,6 @@ __all__ = [  # noqa: RUF022  in reading order
     "peak_period",
     "peak_periods",
     "steepness_cap",
-    "sea_state_code",
     "cosine_n",
     "cosine_2s",
     "spreading_weights",

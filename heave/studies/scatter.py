@@ -149,28 +149,6 @@ class Scatter:
         """Whether it tells where the waves come from."""
         return self.parts[0].direction_from is not None
 
-    @property
-    def monthly(self) -> bool:
-        """Whether it tells the month."""
-        return self.parts[0].month is not None
-
-    def share_below(self, hs: float) -> float:
-        """Share of the seas in classes that lie wholly below a height.
-
-        Parameters
-        ----------
-        hs : a limit of the classes [m]
-
-        Raises
-        ------
-        InputError
-            If it lies inside a class: nothing is known of where in a class the seas are.
-        """
-        if not np.isclose(self.hs_limits, hs).any():
-            raise InputError("height", hs, "m", "a limit of the classes")
-        below = self.hs_limits[1:] <= hs * (1 + 1e-9)
-        return float(self.cells[below].sum() / self.total)
-
 
 @dataclass(frozen=True)
 class CellSeas:

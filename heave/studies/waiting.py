@@ -108,7 +108,7 @@ def waiting_times(found: Operability) -> WaitingTimes:
         if here.any()
     ]
     blocks = tuple(", ".join(step.label for step in block.steps) for block in campaign.blocks)
-    notes = _notes(found, record, rows[0])
+    notes = _notes(record, rows[0])
     return WaitingTimes(campaign, blocks, table, finished, tuple(rows[1:]), rows[0], notes)
 
 
@@ -160,7 +160,7 @@ def _waits(name: str, waits: FloatArray, finished: FloatArray) -> Waits:
     )
 
 
-def _notes(found: Operability, record: Forecast, overall: Waits) -> tuple[str, ...]:
+def _notes(record: Forecast, overall: Waits) -> tuple[str, ...]:
     notes = [
         f"{overall.starts} start dates, one at each sample; a step begins when its limits hold over T_R and takes its "
         "planned time, contingency held and not used.",

@@ -14,6 +14,7 @@ import numpy as np
 from heave.sea.grid import OMEGA, quadrature
 from heave.sea.peaked import Axis, Floats, view
 from heave.sea.spreading import spreading_weights
+from heave.threads import one_thread_each
 from heave.vessel.box import SHORT_WAVE_FADE, SHORTEST_PERIOD, BoxHull
 from heave.vessel.response_table import (
     TAPER_END,
@@ -30,6 +31,9 @@ SPREADING_STEP: Final = 1.0
 """Step between the directions a short-crested sea is divided into [deg]."""
 
 _TURN: Final = 360
+_FEW: Final = 60
+"""Headings worked at a time: all at once take 70 MB, which a server then keeps."""
+
 _NOT_FELT: Final = 1e-12
 
 
@@ -138,13 +142,14 @@ def kernel(
     motion : vertical at the hoist, or roll or pitch of the vessel, which the hoist's place does not change (rad²/m²);
         or the wave force in heave of a table that is stated as an oscillator (N²/m²)
     """
-    straight = _long_crested(response, forward, port, held, motion)
     spread = spreading_weights(spreading, exponent, SPREADING_STEP)
     turning = np.zeros(_TURN)
     for offset, weight in zip(spread.offsets, spread.weights, strict=True):
         turning[round(offset) % _TURN] += weight
     rows = np.arange(_TURN)
-    averaged = turning[(rows[:, None] - rows) % _TURN] @ straight
+    with one_thread_each():
+        straight = _long_crested(response, forward, port, held, motion)
+        averaged = turning[(rows[:, None] - rows) % _TURN] @ straight
     step = np.roll(averaged, -1, axis=0) - averaged
     axis = axis_of(0, straight.shape[1])
     return Kernel(_kept(averaged, axis), _kept(step, axis), axis)
@@ -179,7 +184,7 @@ def _long_crested(
         return np.asarray(np.abs(heave * response.oscillator.impedance(omega)) ** 2)
     if held and isinstance(response, ResponseTable):
         omega, weights = quadrature(OMEGA, response.omega)
-        motion = response.held(omega, beta)
+        motion = response.held
     else:
         if isinstance(response, BoxHull):
             bends = np.array([1.0, SHORT_WAVE_FADE]) * 2.0 * np.pi / SHORTEST_PERIOD
@@ -187,7 +192,11 @@ def _long_crested(
             bends = np.append(response.omega, TAPER_END * response.omega[-1])
         last = int(np.searchsorted(OMEGA, bends[-1])) + 2  # points to have the cubic through the last bend
         omega, weights = quadrature(OMEGA[:last], bends)
-        motion = response.transfer(omega, beta)
+        motion = response.transfer
     # What a cubic leaves below zero where a squared response touches it is a few thousandths of its neighbours.
-    moved = carried(motion, forward, port) if asked == "heave" else getattr(motion, asked)
-    return np.maximum((moved.real**2 + moved.imag**2) @ weights, 0.0)
+    found = np.empty((_TURN, weights.shape[1]))
+    for few in range(0, _TURN, _FEW):
+        moves = motion(omega, beta[few : few + _FEW])
+        moved = carried(moves, forward, port) if asked == "heave" else getattr(moves, asked)
+        np.maximum((moved.real**2 + moved.imag**2) @ weights, 0.0, out=found[few : few + _FEW])
+    return found

@@ -126,21 +126,6 @@ class Semisubmersible:
         """Natural heave period [s], see `heave_natural_period`."""
         return heave_natural_period(self.total_mass - self.added_mass, self.added_mass, self.stiffness)
 
-    @property
-    def excitation_null_period(self) -> float:
-        """Wave period at which column and pontoon forces cancel, below the natural period [s].
-
-        Found on the force of one column and its pontoon (no array factors), in ω between nearly zero, where the
-        columns rule, and a period of 2 s, at which the pontoons do.
-        """
-        from scipy.optimize import brentq
-
-        def difference(omega: float) -> float:
-            column, pontoon = self._force_parts(np.array([omega]))
-            return float(column[0] - pontoon[0])
-
-        return float(2 * np.pi / brentq(difference, 1e-6, np.pi))
-
     def excitation(self, omega: FloatArray, beta: FloatArray | float) -> ComplexArray:
         """Heave force per wave amplitude for Re{F ζ e^(+iωt)}, about the middle of the vessel.
 

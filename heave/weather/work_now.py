@@ -47,11 +47,6 @@ class WorkPlan:
         """Time spent on the steps themselves [s]."""
         return sum(one.end - one.start for one in self.stretches if one.doing == "work")
 
-    def worked_by(self, when: float) -> float:
-        """Time spent on the steps until `when` [s after the first sample]."""
-        spans = ((one.start, min(one.end, when)) for one in self.stretches if one.doing == "work")
-        return sum(max(end - start, 0.0) for start, end in spans)
-
 
 def run_through(searched: Search, now: float) -> WorkPlan | None:
     """The campaign begun once, as early as can be from `now` on, with no step in pieces; None where it never can.

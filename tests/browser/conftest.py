@@ -72,3 +72,11 @@ def phone(context: Any) -> Iterator[Any]:
     """The same at a telephone's width."""
     with harness.open_view(context, width=390, height=844) as page_:
         yield page_
+
+
+@pytest.fixture
+def keeping(browser: Any) -> Iterator[Any]:
+    """A context that keeps what its pages keep; anything that goes wrong on them fails the test."""
+    with harness.open_context(browser, forgets=False) as (context, watch):
+        yield context
+        assert not watch.troubles, "\n".join(watch.troubles)

@@ -7,6 +7,7 @@ Used by the browser tests and by `make_screenshots.py`. The app runs as a proces
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import socket
 import subprocess
@@ -335,6 +336,29 @@ def no_sideways_overflow(page: Page) -> None:
     """Fail if the page has to be scrolled sideways."""
     overflow = sideways_overflow(page)
     assert overflow <= 1, f"the page is {overflow:g} px wider than its window"
+
+
+def new_page(context: Any, address: str) -> Page:
+    """A further page of a context, once it is settled."""
+    page: Page = context.new_page()
+    open_page(page, address)
+    return page
+
+
+def one_sheet(context: Any, path: Path, text: str) -> None:
+    """A page for printing, written to `path`, stands on one sheet of either paper and fits every screen."""
+    path.write_text(text, "utf-8")
+    page = context.new_page()
+    page.goto(path.as_uri())
+    try:
+        for paper in ("A4", "Letter"):
+            printed = page.pdf(format=paper, print_background=True)
+            assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 1, paper
+        for width in WIDTHS:
+            page.set_viewport_size({"width": width, "height": 900})
+            no_sideways_overflow(page)
+    finally:
+        page.close()
 
 
 def shot(page: Page, path: Path, *, full: bool = True) -> Path:

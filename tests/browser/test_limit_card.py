@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import Any
 
@@ -17,12 +16,6 @@ from heave.screens.limits.card import card_of
 from heave.screens.limits.card_html import html_of
 
 pytestmark = pytest.mark.browser
-
-PAPERS = ("A4", "Letter")
-
-
-def pages(pdf: bytes) -> int:
-    return len(re.findall(rb"/Type\s*/Page\b", pdf))
 
 
 def test_it_stands_on_the_page_and_its_button_prints_it_alone(page: Any, address: str) -> None:
@@ -48,18 +41,4 @@ def test_it_prints_on_one_page_of_either_paper(context: Any, tmp_path: Path, kin
     limits = limit_card(plan, growths(plan)[way])
     letters = letters_of(limits.planned)
     card = card_of(limits, heave.assess(plan), letters, "oilfield", "2026-11-26")
-    path = tmp_path / "card.html"
-    path.write_text(html_of(card), "utf-8")
-    page = context.new_page()
-    page.goto(path.as_uri())
-    try:
-        for paper in PAPERS:
-            assert pages(page.pdf(format=paper, print_background=True)) == 1, paper
-        for width in harness.WIDTHS:
-            page.set_viewport_size({"width": width, "height": 900})
-            wide = page.evaluate(
-                "document.documentElement.scrollWidth - document.documentElement.clientWidth"
-            )
-            assert wide <= 1, f"{wide} px too wide at {width}"
-    finally:
-        page.close()
+    harness.one_sheet(context, tmp_path / "card.html", html_of(card))

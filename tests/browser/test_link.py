@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -16,27 +15,13 @@ pytestmark = pytest.mark.browser
 OTHER = demo_plan().changed(name="Sent by a link", heading=33.0)
 
 
-@pytest.fixture
-def keeping(browser: Any) -> Iterator[Any]:
-    """A context that keeps what its pages keep; anything that goes wrong on them fails the test."""
-    with harness.open_context(browser, forgets=False) as (context, watch):
-        yield context
-        assert not watch.troubles, "\n".join(watch.troubles)
-
-
-def opened(context: Any, address: str) -> Any:
-    page = context.new_page()
-    harness.open_page(page, address)
-    return page
-
-
 def heading(page: Any) -> str:
     value: str = harness.box(page, "Heading (°)").input_value()
     return value
 
 
 def test_a_link_is_made_sent_opened_and_outlives_a_reload(keeping: Any, browser: Any, address: str) -> None:
-    page = opened(keeping, address)
+    page = harness.new_page(keeping, address)
     harness.set_number(page, "Heading (°)", 123.0)
     page.get_by_test_id("stSidebar").locator("summary", has_text="Link to this plan").click()
     code = page.get_by_test_id("stSidebar").get_by_test_id("stCode")
@@ -44,7 +29,7 @@ def test_a_link_is_made_sent_opened_and_outlives_a_reload(keeping: Any, browser:
     link = code.inner_text().strip()
     assert link.startswith(address)
     with harness.open_context(browser, forgets=False) as (context, watch):
-        other = opened(context, link)
+        other = harness.new_page(context, link)
         assert heading(other) == "123"
         assert "?plan=" in other.url
         other.reload()
@@ -60,10 +45,10 @@ def test_a_link_is_made_sent_opened_and_outlives_a_reload(keeping: Any, browser:
 
 
 def test_a_link_asks_before_it_takes_the_place_of_own_work(keeping: Any, address: str) -> None:
-    page = opened(keeping, address)
+    page = harness.new_page(keeping, address)
     harness.set_number(page, "Heading (°)", 77.0)
     link = f"{address}/?plan={plan_to_link(OTHER)}"
-    other = opened(keeping, link)
+    other = harness.new_page(keeping, link)
     other.get_by_text("The link carries another plan").wait_for()
     harness.wait_settled(other)
     assert heading(other) == "77"
@@ -72,7 +57,7 @@ def test_a_link_asks_before_it_takes_the_place_of_own_work(keeping: Any, address
     other.reload()
     other.get_by_text("Taken up where this browser left it").wait_for()
     assert heading(other) == "77"
-    again = opened(keeping, link)
+    again = harness.new_page(keeping, link)
     again.get_by_text("The link carries another plan").wait_for()
     harness.wait_settled(again)
     again.get_by_role("button", name="Open the plan of the link").click()
@@ -85,7 +70,7 @@ def test_a_link_asks_before_it_takes_the_place_of_own_work(keeping: Any, address
 
 
 def test_a_plan_of_a_link_is_there_after_the_page_was_left(keeping: Any, address: str) -> None:
-    page = opened(keeping, f"{address}/?plan={plan_to_link(OTHER)}")
+    page = harness.new_page(keeping, f"{address}/?plan={plan_to_link(OTHER)}")
     assert heading(page) == "33"
     harness.open_page(page, f"{address}/method")
     page.get_by_text("Taken up where this browser left it").wait_for()
@@ -94,9 +79,9 @@ def test_a_plan_of_a_link_is_there_after_the_page_was_left(keeping: Any, address
 
 @pytest.mark.parametrize("text", [plan_to_link(OTHER)[:-40], "not a link"], ids=["cut", "nonsense"])
 def test_a_spoilt_link_is_refused_and_own_work_stays(keeping: Any, address: str, text: str) -> None:
-    page = opened(keeping, address)
+    page = harness.new_page(keeping, address)
     harness.set_number(page, "Heading (°)", 78.0)
-    other = opened(keeping, f"{address}/?plan={text}")
+    other = harness.new_page(keeping, f"{address}/?plan={text}")
     other.get_by_text("The plan of the link could not be opened").wait_for()
     other.get_by_text("Taken up where this browser left it").wait_for()
     assert heading(other) == "78"
@@ -105,6 +90,6 @@ def test_a_spoilt_link_is_refused_and_own_work_stays(keeping: Any, address: str,
 
 def test_the_longest_link_reaches_the_page(keeping: Any, address: str) -> None:
     """It is refused in words, as it is none, by the planner and not by anything on the way."""
-    page = opened(keeping, f"{address}/?plan={'A' * MAX_LINK}")
+    page = harness.new_page(keeping, f"{address}/?plan={'A' * MAX_LINK}")
     page.get_by_text("The plan of the link could not be opened").wait_for()
     assert heading(page) == "220"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -12,20 +11,6 @@ import harness
 from heave.screens.weather.store import SAMPLE
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture
-def keeping(browser: Any) -> Iterator[Any]:
-    """A context that keeps what its pages keep; anything that goes wrong on them fails the test."""
-    with harness.open_context(browser, forgets=False) as (context, watch):
-        yield context
-        assert not watch.troubles, "\n".join(watch.troubles)
-
-
-def opened(context: Any, address: str) -> Any:
-    page = context.new_page()
-    harness.open_page(page, address)
-    return page
 
 
 def taken_up(page: Any) -> None:
@@ -51,7 +36,7 @@ def bring_forecast(page: Any, address: str) -> None:
 
 
 def test_a_reload_and_a_second_tab_take_up_plan_and_forecast(keeping: Any, address: str) -> None:
-    page = opened(keeping, address)
+    page = harness.new_page(keeping, address)
     assert "Taken up" not in page.get_by_test_id("stMain").inner_text()
     harness.set_number(page, "Hs 1 (m)", 1.7)
     page.reload()
@@ -91,11 +76,11 @@ def test_a_damaged_keep_names_the_time_of_the_plan_that_is_lost(keeping: Any, ad
 
 
 def test_a_session_that_was_only_looked_at_takes_nothing_away(keeping: Any, address: str) -> None:
-    page = opened(keeping, address)
+    page = harness.new_page(keeping, address)
     harness.set_number(page, "Hs 1 (m)", 1.9)
     kept = page.evaluate("localStorage.getItem('heave:work')")
     assert kept
-    other = opened(keeping, address)
+    other = harness.new_page(keeping, address)
     taken_up(other)
     other.close()
     page.reload()
@@ -104,7 +89,7 @@ def test_a_session_that_was_only_looked_at_takes_nothing_away(keeping: Any, addr
 
 
 def test_what_cannot_be_read_is_said_and_the_demo_plan_stands(keeping: Any, address: str) -> None:
-    page = opened(keeping, address)
+    page = harness.new_page(keeping, address)
     page.evaluate("localStorage.setItem('heave:work', 'of another program')")
     page.reload()
     page.get_by_text("This is the demo plan; your plan of an earlier time could not be taken up.").wait_for()
@@ -115,7 +100,7 @@ def test_a_browser_that_keeps_nothing_is_said_at_once(keeping: Any, address: str
     keeping.add_init_script(
         "Object.defineProperty(window, 'localStorage', { get() { throw new Error('blocked') } })"
     )
-    page = opened(keeping, address)
+    page = harness.new_page(keeping, address)
     page.get_by_text("This browser keeps nothing.").wait_for()
     assert not page.evaluate("Boolean(window.onbeforeunload)")
     harness.set_number(page, "Hs 1 (m)", 1.7)
@@ -127,7 +112,7 @@ def test_work_survives_a_server_that_was_restarted(browser: Any) -> None:
     """The page stays on the screen; the first entry after the cut finds a new session, which takes up the work."""
     with harness.open_context(browser, forgets=False) as (context, watch):
         with harness.serve() as address:
-            page = opened(context, address)
+            page = harness.new_page(context, address)
             harness.set_number(page, "Hs 1 (m)", 1.3)
         with harness.serve(port=urlsplit(address).port or 0) as again:
             assert again == address

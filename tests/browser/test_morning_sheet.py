@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -22,11 +21,6 @@ from heave.weather import weather_windows
 pytestmark = pytest.mark.browser
 
 PATH = "/weather-window"
-PAPERS = ("A4", "Letter")
-
-
-def pages(pdf: bytes) -> int:
-    return len(re.findall(rb"/Type\s*/Page\b", pdf))
 
 
 def opened_sheet(page: Any, address: str) -> Any:
@@ -90,18 +84,4 @@ def test_it_prints_on_one_page_of_either_paper(context: Any, tmp_path: Path, cou
         [InputError("sea", "calm", None, "waves")] * count,
         before,
     )
-    path = tmp_path / "sheet.html"
-    path.write_text(html_of(sheet), "utf-8")
-    page = context.new_page()
-    page.goto(path.as_uri())
-    try:
-        for paper in PAPERS:
-            assert pages(page.pdf(format=paper, print_background=True)) == 1, paper
-        for width in harness.WIDTHS:
-            page.set_viewport_size({"width": width, "height": 900})
-            wide = page.evaluate(
-                "document.documentElement.scrollWidth - document.documentElement.clientWidth"
-            )
-            assert wide <= 1, f"{wide} px too wide at {width}"
-    finally:
-        page.close()
+    harness.one_sheet(context, tmp_path / "sheet.html", html_of(sheet))

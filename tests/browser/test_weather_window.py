@@ -6,13 +6,17 @@ import csv
 import io
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 import harness
 import heave
+from heave.files.link import plan_to_link
+from heave.weather.site_limits import NAMES
 
 pytestmark = pytest.mark.browser
 
@@ -121,6 +125,11 @@ def test_a_click_opens_the_hour_on_the_check_page(page: Any, address: str) -> No
     words = str(page.locator(".st-key-timeline .hovertext").first.text_content())
     assert "governs" in words
     assert "swell 2" in words
+    assert re.search(r"Hs \d\.\d\d m in all", words)
+    assert re.search(r"swell 2 \d\.\d\d m, Tp \d+\.\d s, from \d{3}°", words)
+    assert len(re.findall(r" \d\.\d{2,3} of 1(?!\d)", words)) == len(
+        [used for used in expected().steps[0].reduced.by_check.values() if not np.isnan(used).all()]
+    )
     page.mouse.click(area["x"] + 0.3 * area["width"], area["y"] + 0.6 * area["height"])
     page.get_by_role("heading", name="Compensator check").first.wait_for()
     harness.wait_settled(page)
@@ -179,3 +188,22 @@ def test_a_telephone_sees_the_window_first(phone: Any, address: str, tmp_path: P
     phone.get_by_text("Which column holds the significant wave height").wait_for()
     harness.wait_settled(phone)
     harness.no_sideways_overflow(phone)
+
+
+def test_names_and_figures_of_strips_do_not_run_into_each_other_on_a_phone(phone: Any, address: str) -> None:
+    """The longest name of all is the limit of the vertical acceleration."""
+    plan = heave.demo_plan().doing("landing")
+    plan = plan.changed(operation=replace(plan.operation, acceleration_limit=0.2))
+    harness.open_page(phone, f"{address}{PATH}?plan={plan_to_link(plan)}")
+    words = phone.locator(".st-key-timeline .annotation-text")
+    words.filter(has_text="Vertical acceleration limit").wait_for()
+    places = [(str(word.text_content()), word.bounding_box()) for word in words.all()]
+    named = {
+        round(box["y"]): (text, box["x"] + box["width"]) for text, box in places if text in NAMES.values()
+    }
+    figures = [(text, box) for text, box in places if re.search(r"\d, (within|near|over)", text)]
+    assert len(named) == len(figures) > 10
+    for text, box in figures:
+        name, end = named[min(named, key=lambda y: abs(y - box["y"]))]
+        assert end + 4 <= box["x"], (name, text, end - box["x"])
+        assert box["x"] + box["width"] <= 390

@@ -9,11 +9,11 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
+from make_plan_schema import fields_page, plan_schema, schema_text
 
 import heave
 from heave.files.codec import encode
-from heave.files.plan import KeptForecast, plan_to_json
-from heave.files.plan_schema import PAGE_FILE, SCHEMA_FILE, fields_page, plan_schema, schema_text
+from heave.files.plan import PAGE_FILE, SCHEMA_FILE, KeptForecast, plan_to_json
 from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
 from heave.planning import OPERATIONS, Operation, Plan
 from heave.planning.rig import closed_form_vessels

@@ -10,10 +10,11 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from response_text import response_table_text
 
 from heave.errors import FileError
 from heave.files.conventions import ConventionNeeded
-from heave.files.response_table import read_response_table, response_table_text
+from heave.files.response_table import read_response_table
 from heave.vessel.response_table import ResponseTable
 
 ROOT = Path(__file__).resolve().parents[2]

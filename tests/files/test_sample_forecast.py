@@ -16,7 +16,6 @@ import numpy.typing as npt
 import pytest
 
 import heave
-from heave.files.forecast.reader import demo_forecast
 from heave.judging import utilisations
 from heave.sea import SeaBatch
 from heave.weather import Forecast
@@ -71,7 +70,6 @@ def test_the_file_is_what_the_script_makes() -> None:
 
 def test_ten_days_hourly_over_a_year_end_nothing_missing(forecast: Forecast) -> None:
     assert forecast.size == 241
-    assert np.array_equal(demo_forecast().times, forecast.times)
     assert forecast.step == 3600.0
     assert not forecast.gap_after.any()
     assert not forecast.missing.any()

@@ -25,7 +25,6 @@ from heave.sea import (
     most_probable_maximum,
     ochi_hubble,
     period_ratio,
-    sea_state_code,
     steepness_cap,
     tma_factor,
     torsethaugen,
@@ -212,15 +211,6 @@ def test_steepness_cap() -> None:
         [1 / 15, 1 / 15, 1 / 25, 1 / 25]
     )
     assert steepness_cap(11.5) == pytest.approx((1 / 15 + 1 / 25) / 2)
-
-
-@pytest.mark.parametrize(
-    ("hs", "code"),
-    [(0.0, 0), (0.05, 1), (0.3, 2), (1.0, 3), (2.0, 4), (3.0, 5), (5.0, 6), (7.0, 7), (10.0, 8), (14.5, 9)],
-)
-def test_sea_state_code_table(hs: float, code: int) -> None:
-    # WMO code table 3700, state of sea (WMO-No. 306).
-    assert sea_state_code(hs) == code
 
 
 def test_extremes_of_a_thousand_cycles() -> None:

@@ -13,6 +13,7 @@ from heave.judging.path_loads import PathLoads, path_loads
 from heave.planning import Plan
 from heave.screens import figures
 from heave.screens.figures.reeved_parts import Drawing, layout
+from heave.screens.figures.reeving import reeving_figure
 
 UNITS = {unit.name: unit for unit in demo_compensators().values()}
 
@@ -36,7 +37,7 @@ def drawn(plan: Plan, system: str = "metric") -> str:
     assert plan.hoisting is not None
     loads = loads_of(plan)
     states = loads.states(assess(plan).checks)
-    return figures.reeving_figure(plan, plan.hoisting, loads, states, figures.LIGHT, system)
+    return reeving_figure(plan, plan.hoisting, loads, states, figures.LIGHT, system)
 
 
 def places(plan: Plan) -> Drawing:

@@ -18,7 +18,7 @@ from heave.screens.figures import DARK, LIGHT
 from heave.screens.figures.climate_curves import climate_months_figure, spells_figure
 from heave.screens.figures.sea_classes import Axes, classes_figure, classes_words
 from heave.screens.job import Job
-from heave.screens.weather.table import csv_text
+from heave.screens.weather.table import csv_text, share_words
 from heave.studies.climate import Operability, operability
 from heave.studies.climate_seas import seas_of_record, seas_of_scatter
 from heave.studies.persistence import persistence
@@ -209,7 +209,7 @@ def test_the_picture_tells_every_class(look: Any, system: str, unit: str) -> Non
     ],
 )
 def test_a_share_is_never_rounded_to_all_or_nothing(value: float, shown: str) -> None:
-    assert tables.share(value) == shown
+    assert share_words(value) == shown
 
 
 def test_headings_side_by_side() -> None:

@@ -15,8 +15,8 @@ from heave.files.rigs import demo_plan
 from heave.judging.checks import OVER
 from heave.planning import Plan
 from heave.planning.job import HoleInterval, JobHookload, Well, bottom_hole_of, held_against, job_of
-from heave.screens import figures
 from heave.screens.figures.chart import Chart
+from heave.screens.figures.hookload import hookload_figure, hookload_words, shown_motions
 from heave.screens.figures.look import DARK, LIGHT, Look
 from heave.units import show, unit_of
 
@@ -37,7 +37,7 @@ LENGTHS = {"metric": 1.0, "oilfield": 0.3048}
 def drawn(
     job: JobHookload = JOB, against: Mapping[str, float] | None = None, look: Look = LIGHT, system: str = "metric"
 ) -> Chart:  # fmt: skip
-    return figures.hookload_figure(job, held_against(PLAN) if against is None else against, look, system)
+    return hookload_figure(job, held_against(PLAN) if against is None else against, look, system)
 
 
 @pytest.mark.parametrize("look", [LIGHT, DARK], ids=lambda look: look.name)
@@ -65,9 +65,9 @@ def test_a_curve_for_each_motion_and_their_ends_marked() -> None:
 
 def test_without_weight_on_bit_drilling_is_no_curve_of_its_own() -> None:
     job = job_of(PLAN.changed(wob=0.0))
-    assert figures.shown_motions(job) == ("running in", "rotating off bottom", "pulling out")
+    assert shown_motions(job) == ("running in", "rotating off bottom", "pulling out")
     assert [trace.name for trace in drawn(job).data][2:] == ["pulling out", "highest", "lowest"]
-    assert "drilling" not in figures.hookload_words(job)
+    assert "drilling" not in hookload_words(job)
 
 
 def test_loads_to_compare_with_stand_upright_unless_they_are_far() -> None:
@@ -115,8 +115,8 @@ def test_long_curves_keep_their_extremes_in_few_points() -> None:
 
 
 def test_the_words_tell_every_curve() -> None:
-    told = figures.hookload_words(JOB, "oilfield")
-    for motion in figures.shown_motions(JOB):
+    told = hookload_words(JOB, "oilfield")
+    for motion in shown_motions(JOB):
         assert f"{motion} {show(JOB.extremes(motion).lowest, 'force', 'oilfield')}" in told
 
 

@@ -239,6 +239,7 @@ def test_the_file_of_the_map_has_every_cell_and_its_state() -> None:
     assert tuple(rows[0]) == table.HEAD
     assert {row["state"] for row in rows} == {"not assessed"}
     assert not any(row["hs_limit_m"] for row in rows)
+    assert not any(row["governing"] or row["governing_worst"] for row in rows)
     whole = demo_plan()
     judged = list(csv.DictReader(io.StringIO(table.map_csv(whole, growths(whole)[0]))))
     map_ = found.whole(whole, growths(whole)[0])

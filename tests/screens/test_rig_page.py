@@ -9,9 +9,9 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from response_text import response_table_text
 from streamlit.testing.v1 import AppTest
 
-from heave.files.response_table import response_table_text
 from heave.files.rigs import demo_compensators, demo_plan, demo_strings, demo_vessels
 from heave.files.string import string_text
 from heave.planning import Plan

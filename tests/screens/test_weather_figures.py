@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 import numpy as np
+import plotly.io
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -19,7 +20,7 @@ from heave.files.rigs import demo_plan
 from heave.planning import zone_names
 from heave.screens.figures import DARK, LIGHT
 from heave.screens.figures.chances import members_figure, months_figure
-from heave.screens.figures.strips import scale
+from heave.screens.figures.strips import letters, ranked_checks, scale, shades_of
 from heave.screens.figures.thin import bucket_starts, highest_in, kept_points, place_of_highest
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_bars import lanes_of, letter, unknown
@@ -35,6 +36,7 @@ from heave.weather import (
     weather_windows,
     without_systems,
 )
+from heave.weather.site_limits import NAMES
 
 MOST_POINTS = 2000
 
@@ -121,12 +123,49 @@ def test_the_box_that_pointing_opens_says_what_the_list_says(sample: WindowResul
     for place in (0, 100, sample.forecast.size - 1):
         cells = spots.customdata[place]
         told = re.sub(
-            r"%\{customdata\[(\d+)\]\}", lambda gap, row=cells: str(row[int(gap[1])]), spots.hovertemplate
+            r"%\{customdata\[(\d+)\](?::(.*?))?\}",
+            lambda gap, row=cells: format(row[int(gap[1])], gap[2] or ""),
+            spots.hovertemplate,
         )
         assert told.removesuffix("<extra></extra>").split("<br>") == hour_lines(
             sample, 0, place, clock, "oilfield"
         )
     assert spots.text is None
+
+
+def test_the_timeline_is_sent_in_few_bytes(sample: WindowResult) -> None:
+    """Drawn anew at every entry: figures as numbers, words said once, a byte a colour; 104 kB of 179 kB before."""
+    sent = plotly.io.to_json(timeline_figure(sample, 0, Clock(), LIGHT).to_dict(), validate=False)
+    assert len(sent) < 110_000
+
+
+def test_strips_turn_colour_at_the_caution_level_and_at_one_and_not_before(sample: WindowResult) -> None:
+    ramp = dict(zip(("near", "over"), (stop for stop, _ in scale(LIGHT)[2:5:2]), strict=True))
+    table = sample.steps[0].reduced
+    figure = timeline_figure(sample, 0, Clock(), LIGHT)
+    strips = [trace for trace in figure.data if trace.type == "heatmap"]
+    caution = sample.plan.caution_level
+    assert figure.layout.coloraxis.cmin == 0
+    for strip, key in zip(strips, ranked_checks(table), strict=True):
+        share = np.asarray(strip.z[0], dtype=float) / figure.layout.coloraxis.cmax
+        values = table.by_check[key]
+        assert ((share >= ramp["near"]) == (values >= caution)).all(), key
+        assert ((share >= ramp["over"]) == (values >= 1)).all(), key
+    edges = np.nextafter([caution, caution, 1.0, 1.0, 9.0], [0.0, 1.0, 0.0, 2.0, 0.0])
+    assert shades_of(edges, caution).tolist() == [119, 120, 179, 180, 240]
+    assert np.isnan(shades_of(np.array([np.nan]), caution)).all()
+
+
+def test_name_and_highest_of_a_strip_have_room_beside_each_other_on_a_phone(sample: WindowResult) -> None:
+    """348 px are left there; a letter is 0.55 of its size wide, measured in the browser."""
+    for name in NAMES.values():
+        words = f"{name}0.99, over a limit"
+        assert 0.55 * letters(words) * len(words) < 344
+    assert letters("Stroke, vessel rising0.85, near a limit") == 12.5
+    notes = timeline_figure(sample, 0, Clock(), LIGHT).layout.annotations
+    sizes = {str(note.text): note.font.size for note in notes}
+    for key in ranked_checks(sample.steps[0].reduced):
+        assert 11 <= sizes[NAMES[key]] <= 12.5
 
 
 def test_what_is_not_there_has_no_period_and_no_direction(sample: WindowResult) -> None:
@@ -227,7 +266,7 @@ def test_windows_are_lettered() -> None:
 
 
 def test_the_ramp_rises_and_turns_at_the_caution_level_and_at_one() -> None:
-    stops = [stop for stop, _ in scale(0.85, LIGHT)]
+    stops = [stop for stop, _ in scale(LIGHT)]
     assert stops == sorted(stops)
     assert stops.count(stops[2]) == 2
     assert stops[0] == 0.0

@@ -8,10 +8,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from response_text import response_table_text
 
 import heave
 from heave.errors import FileError, InputError
-from heave.files.response_table import read_response_table, response_table_text
+from heave.files.response_table import read_response_table
 from heave.files.rigs import demo_vessels
 from heave.sea import OMEGA, WEIGHTS, SeaState
 from heave.vessel import ResponseTable, Semisubmersible, Vessel, hoist_moments, hoist_spectrum, hoist_transfer

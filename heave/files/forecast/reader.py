@@ -6,13 +6,11 @@ import os
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cache
 from pathlib import Path
-from typing import Final
 
 import numpy as np
 
-from heave.errors import FileError, InputError
+from heave.errors import FileError
 from heave.fields import MAX_TEXT
 from heave.files.forecast.answers import answered
 from heave.files.forecast.mapping import guess, members_in, roles_of, runs_in
@@ -25,9 +23,6 @@ from heave.files.rows import Flags, FloatArray, Integers
 from heave.files.tables import Source, Table
 from heave.planning.columns import BESIDE, UNSURE, USUAL_SENSES, WAVES, ColumnMeaning, ForecastMapping
 from heave.weather.forecast import FURTHEST_ISSUE, MAX_MEMBERS, EnsembleForecast, Forecast
-
-SAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "sample_forecast.csv"
-"""The invented sample forecast."""
 
 
 @dataclass(frozen=True)
@@ -128,15 +123,6 @@ def _some_known(found: tuple[Forecast, ...], table: Table) -> None:
             "  ", " "
         )
         raise table.refuse("sea", "missing in every row", allowed)
-
-
-@cache
-def demo_forecast() -> Forecast:
-    """The invented sample forecast of ten days, in deep water."""
-    found = read_forecast(SAMPLE)
-    if not isinstance(found, Forecast):
-        raise InputError("sample forecast", "members", None, "one forecast")
-    return found
 
 
 def _read_rows(known: Understood, depth: float | None) -> _Rows:

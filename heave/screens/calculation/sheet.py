@@ -22,6 +22,7 @@ from heave.screens import figures
 from heave.screens.calculation.working import STYLE, chapters_html, inputs_html
 from heave.screens.check.verdict import answer_words, computed_for, governs, quiet_words, without_quiet_links
 from heave.screens.figures.printed_curves import load_printed, spectra_printed
+from heave.screens.figures.reeving import reeving_figure
 from heave.screens.inputs import sentence
 from heave.screens.printing import (
     OTHERS,
@@ -220,9 +221,7 @@ def _figures(assessment: Assessment, system: str) -> Iterator[str]:
         tall.append(figure(drawing, "Stroke column, to scale.", "stroke"))
     found = path_loads(plan)
     if plan.hoisting is not None and found is not None:
-        drawing = figures.reeving_figure(
-            plan, plan.hoisting, found, found.states(assessment.checks), look, system
-        )
+        drawing = reeving_figure(plan, plan.hoisting, found, found.states(assessment.checks), look, system)
         tall.append(figure(drawing, "The reeved system and the load on every part.", "path"))
     yield tag("div", "".join(tall), "beside")
     if responses.bit is not None:

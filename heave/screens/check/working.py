@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from heave.judging import NOT_ASSESSED, Check, Step
-from heave.judging.calculation import Chapter, Given, calculation, resting_on
 from heave.planning import Plan
 from heave.screens import figures, state
 from heave.screens.inputs import folded, plain
 from heave.simulation.proof import Simulated
 from heave.units import show
+
+if TYPE_CHECKING:
+    from heave.judging.calculation import Chapter, Given
 
 
 def draw(check: Check, system: str, figure: Simulated | None) -> DeltaGenerator | None:
@@ -27,6 +30,9 @@ def draw(check: Check, system: str, figure: Simulated | None) -> DeltaGenerator 
     label = f"{check.name}: {'not assessed' if check.state == NOT_ASSESSED else used}"
 
     def opened() -> None:
+        # most sessions open no working on their first page
+        from heave.judging.calculation import resting_on
+
         place.append(st.markdown(working_text(check, system, figure)))
         st.markdown(chain_text(resting_on(_chapters(state.plan()), check.key), system))
 
@@ -36,6 +42,8 @@ def draw(check: Check, system: str, figure: Simulated | None) -> DeltaGenerator 
 
 @lru_cache(maxsize=4)
 def _chapters(plan: Plan) -> tuple[Chapter, ...]:
+    from heave.judging.calculation import calculation
+
     return calculation(state.assessed(plan))
 
 

@@ -16,13 +16,6 @@ from heave.studies.persistence import Persistence, Spells
 from heave.studies.waiting import WaitingTimes, Waits
 
 
-def share(value: float) -> str:
-    """A share in per cent; one that is not all or nothing is never shown as if it were."""
-    if 0.9995 <= value < 1.0 - 1e-12:  # closer to all is the rounding of a sum
-        return "over 99.9 %"
-    return "under 0.1 %" if 0.0 < value < 0.0005 else share_words(value)
-
-
 def operations_table(found: Operability) -> Rows:
     """One row for each step, and one for all of them at once."""
     rows = [
@@ -36,14 +29,16 @@ def operations_table(found: Operability) -> Rows:
 
 def _shares(shares: TimeShares) -> dict[str, str]:
     return {
-        "Workable": share(shares.workable),
-        "Over a limit": share(shares.over),
-        "Not assessed": share(shares.unknown),
+        "Workable": share_words(shares.workable),
+        "Over a limit": share_words(shares.over),
+        "Not assessed": share_words(shares.unknown),
     }
 
 
 def _doubt(step: StepClimate) -> str:
-    return "nothing workable" if math.isnan(step.doubtful) else f"{share(step.doubtful)} of the workable"
+    return (
+        "nothing workable" if math.isnan(step.doubtful) else f"{share_words(step.doubtful)} of the workable"
+    )
 
 
 def checks_table(step: StepClimate) -> Rows:
@@ -51,9 +46,9 @@ def checks_table(step: StepClimate) -> Rows:
     return [
         {
             "Check": cost.name,
-            "Governs": share(cost.governs),
-            "Over": share(cost.over),
-            "Alone over": share(cost.alone),
+            "Governs": share_words(cost.governs),
+            "Over": share_words(cost.over),
+            "Alone over": share_words(cost.alone),
         }
         for cost in step.checks
         if cost.over > 0
@@ -69,8 +64,8 @@ def months_table(step: StepClimate) -> Rows:
         row = {"Month": name, **_shares(shares)}
         if any(step.month_years):
             spread = ("P10", years.p10 if years else math.nan), ("P50", years.p50 if years else math.nan)
-            row |= {f"Years {word}": share(value) for word, value in spread}
-            row["Years P90"] = share(years.p90 if years else math.nan)
+            row |= {f"Years {word}": share_words(value) for word, value in spread}
+            row["Years P90"] = share_words(years.p90 if years else math.nan)
         rows.append(row)
     return rows
 
@@ -80,8 +75,10 @@ def headings_table(plan: Plan, found: Mapping[HeadingRule, Operability]) -> Rows
     return [
         {
             "Heading": rule_words(plan, rule),
-            **{_named(place, one): share(one.shares.workable) for place, one in enumerate(result.steps)},
-            "Not assessed": share(max(one.shares.unknown for one in result.steps)),
+            **{
+                _named(place, one): share_words(one.shares.workable) for place, one in enumerate(result.steps)
+            },
+            "Not assessed": share_words(max(one.shares.unknown for one in result.steps)),
         }
         for rule, result in found.items()
     ]
@@ -103,7 +100,7 @@ def waits_table(found: WaitingTimes) -> Rows:
             "Done after P50": hours(one.done_p50),
             "Done after P90": hours(one.done_p90),
             **_by_block(found, one),
-            "Not finished": share(one.unfinished),
+            "Not finished": share_words(one.unfinished),
         }
         for one in (*found.months, found.overall)
     ]

@@ -11,12 +11,12 @@ from heave.judging.checks import NOT_ASSESSED
 from heave.planning import Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.climate import run, store, tables
-from heave.screens.climate.tables import share
 from heave.screens.figures.climate_curves import climate_months_figure, spells_figure
 from heave.screens.figures.sea_classes import Axes, classes_figure, classes_words
 from heave.screens.inputs import bound, plain
 from heave.screens.weather import table
 from heave.screens.weather.clock import hours
+from heave.screens.weather.table import share_words
 from heave.studies.climate import ClassShares, Operability, StepClimate
 from heave.studies.climate_headings import HEADING_RULES, HeadingRule
 from heave.studies.line_years import LineYear, line_year
@@ -44,9 +44,9 @@ def answer(found: Operability) -> StepClimate:
             st.markdown(plain(line))
         st.caption(plain(NOT_JUDGED))
     rows = [
-        ("Workable", share(shares.workable), "every check made and inside"),
-        ("Over a limit", share(shares.over), _dearest(step)),
-        ("Not assessed", share(shares.unknown), "never counted as workable"),
+        ("Workable", share_words(shares.workable), "every check made and inside"),
+        ("Over a limit", share_words(shares.over), _dearest(step)),
+        ("Not assessed", share_words(shares.unknown), "never counted as workable"),
     ]
     work = _line(found, step)
     if work is not None:
@@ -61,8 +61,8 @@ def headline(step: StepClimate) -> str:
     name = step.step.label
     if step.shares.workable == 0 and step.shares.unknown > 0:
         return f"{name}: {NOT_ASSESSED}"
-    unknown = f", {share(step.shares.unknown)} not assessed" if step.shares.unknown > 0 else ""
-    return f"{name}: workable {share(step.shares.workable)} of the time{unknown}"
+    unknown = f", {share_words(step.shares.unknown)} not assessed" if step.shares.unknown > 0 else ""
+    return f"{name}: workable {share_words(step.shares.workable)} of the time{unknown}"
 
 
 def lines(step: StepClimate) -> list[str]:
@@ -72,28 +72,28 @@ def lines(step: StepClimate) -> list[str]:
     if step.doubtful > 0:
         least = shares.workable * (1 - step.doubtful)
         told.append(
-            f"At the planned values. With all that is not known at its worst: {share(least)} of the time."
+            f"At the planned values. With all that is not known at its worst: {share_words(least)} of the time."
         )
     classes = step.classes
     if classes is not None:
         told.append(
-            f"Where in its class a sea is nobody knows: from {share(classes.low)} (classes workable throughout) "
-            f"to {share(classes.high)} (workable somewhere); by class middles {share(classes.centre)}."
+            f"Where in its class a sea is nobody knows: from {share_words(classes.low)} (classes workable throughout) "
+            f"to {share_words(classes.high)} (workable somewhere); by class middles {share_words(classes.centre)}."
         )
     if step.years is not None:
         years = step.years
         told.append(
-            f"Years differ: one in ten below {share(years.p10)}, half below {share(years.p50)}, one in ten "
-            f"above {share(years.p90)} ({len(years.years)} years of the record, of the time that is known)."
+            f"Years differ: one in ten below {share_words(years.p10)}, half below {share_words(years.p50)}, one in ten "
+            f"above {share_words(years.p90)} ({len(years.years)} years of the record, of the time that is known)."
         )
     if shares.unknown > 0 and not math.isnan(shares.of_known):
-        told.append(f"Of the time that is known, {share(shares.of_known)} is workable.")
+        told.append(f"Of the time that is known, {share_words(shares.of_known)} is workable.")
     return told
 
 
 def _dearest(step: StepClimate) -> str:
     costs = [cost for cost in step.checks if cost.governs > 0]
-    return f"{share(costs[0].governs)} by {costs[0].name.lower()}" if costs else "none"
+    return f"{share_words(costs[0].governs)} by {costs[0].name.lower()}" if costs else "none"
 
 
 def _pick(found: Operability) -> int:

@@ -1,11 +1,12 @@
-"""Figures of the screens: functions from results to Plotly figures, and to SVG where nothing on them moves."""
+"""Figures of the screens: functions from results to Plotly figures, and to SVG where nothing on them moves.
+
+Those of the check page, which opens first; those of other pages are imported from where they stand.
+"""
 
 from heave.screens.figures.bit_band import bit_figure, bit_words
 from heave.screens.figures.chart import HOVER, Chart
 from heave.screens.figures.curves import load_figure, response_figure
-from heave.screens.figures.hookload import hookload_figure, hookload_words, shown_motions
 from heave.screens.figures.look import DARK, LIGHT, Look, look_for, mark_svg
-from heave.screens.figures.reeving import force, reeving_figure, reeving_words
 from heave.screens.figures.spectra import spectra_figure, spectrum_preview
 from heave.screens.figures.stroke_column import stroke_figure, stroke_words
 from heave.screens.figures.utilisation import (
@@ -23,16 +24,10 @@ __all__ = [
     "Look",
     "bit_figure",
     "bit_words",
-    "force",
-    "hookload_figure",
-    "hookload_words",
     "load_figure",
     "look_for",
     "mark_svg",
-    "reeving_figure",
-    "reeving_words",
     "response_figure",
-    "shown_motions",
     "simulated_text",
     "spectra_figure",
     "spectrum_preview",

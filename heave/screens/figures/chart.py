@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import base64
 import html
+import importlib
+import sys
 from collections.abc import Sequence
 from typing import Any, Final
 
@@ -17,6 +19,12 @@ HOVER: Final = {"displayModeBar": False, "scrollZoom": False}
 
 _PACKED: Final = {"float64": "f8", "float32": "f4", "int32": "i4", "int16": "i2", "int8": "i1", "uint8": "u1"}
 """Kinds of array that travel as bytes, with the browser's names for them."""
+
+_DRAWN: Final = ("y", "z")
+"""Of a trace, what is drawn to its axis and read off it in a few digits; times along `x` need every digit."""
+
+_SEEN: Final = 1e-5
+"""Least part of a range of figures that could be seen, a hundredth of a pixel."""
 
 Parts = dict[str, Any]
 """A trace, a shape, words or an axis as the browser reads it."""
@@ -41,6 +49,10 @@ class Chart(go.Figure):  # type: ignore[misc]
         parts = self.__dict__.pop("_parts", None)
         if parts is None:
             raise AttributeError(name)
+        if (
+            "pandas" in sys.modules
+        ):  # maybe half imported by another thread, and Plotly would use it so: wait for it
+            importlib.import_module("pandas")
         super().__init__(parts)
         return getattr(self, name)
 
@@ -55,16 +67,27 @@ class Chart(go.Figure):  # type: ignore[misc]
 def _packed(part: Any) -> Any:
     """A trace with its arrays as bytes: a third of the size of their digits, and quicker to write."""
     if isinstance(part, dict):
-        return {key: _packed(value) for key, value in part.items()}
+        return {key: _packed(_halved(value) if key in _DRAWN else value) for key, value in part.items()}
     if not isinstance(part, np.ndarray):
         return part
-    if part.dtype.kind == "i" and part.size and abs(part).max() < 2**31:
+    if part.dtype == np.int64 and part.size and abs(part).max() < 2**31:
         part = part.astype(np.int32)
     kind = _PACKED.get(str(part.dtype))
     if kind is None or not part.size:
         return part
     shape = {"shape": ", ".join(map(str, part.shape))} if part.ndim > 1 else {}
     return {"dtype": kind, "bdata": base64.b64encode(part.tobytes()).decode("ascii"), **shape}
+
+
+def _halved(values: Any) -> Any:
+    """Figures in single precision where that moves none by as much as can be seen; anything else as it is."""
+    if not isinstance(values, np.ndarray) or values.dtype != np.float64:
+        return values
+    known = values[np.isfinite(values)]
+    with np.errstate(over="ignore"):  # what overflows is infinitely far off
+        small = known.astype(np.float32)
+    seen = _SEEN * np.ptp(known) if known.size else 0.0
+    return values if known.size and abs(small - known).max() > seen else values.astype(np.float32)
 
 
 def figure(

@@ -11,14 +11,13 @@ from heave.screens.figures.swings import between
 _ROW, _GUTTER = 40, 96
 
 
-def shares_figure(rows: Sequence[tuple[str, float, float]], look: Look, title: str = "Contributions") -> str:
+def shares_figure(rows: Sequence[tuple[str, float, float]], look: Look) -> str:
     """Shares of a variance as bars with their standard error, as SVG.
 
     Parameters
     ----------
     rows : name, share and standard error of each, in the order drawn
     look : colours
-    title : of the picture
     """
     reach = max((min(share + error, 1.0) for _, share, error in rows), default=1.0) or 1.0
 
@@ -37,7 +36,7 @@ def shares_figure(rows: Sequence[tuple[str, float, float]], look: Look, title: s
         parts.append(between(low, high, y, 1.5, look.text))
         parts.append(text(Across(1.0, -4), y, share_text(share, error), look.text, anchor="end"))
     words = "; ".join(f"{name} {share_text(share, error)}" for name, share, error in rows)
-    return picture(_ROW * len(rows) + 4, title, words, *parts)
+    return picture(_ROW * len(rows) + 4, "Contributions", words, *parts)
 
 
 def share_text(share: float, error: float) -> str:

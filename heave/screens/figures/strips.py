@@ -13,7 +13,7 @@ from heave.judging.checks import utilisation_state
 from heave.screens.figures import thin
 from heave.screens.figures.chart import UNREAD, Parts, line, note
 from heave.screens.figures.look import Look
-from heave.screens.figures.thin import IntArray, Times
+from heave.screens.figures.thin import FloatArray, IntArray, Times
 from heave.screens.figures.utilisation import utilisation_text
 from heave.weather import Forecast, WindowResult
 from heave.weather.site_limits import NAMES
@@ -24,8 +24,14 @@ ROW: Final = 40
 TOP: Final = 1.4
 """Utilisation at which the colour no longer changes."""
 
+_NEAR_STEP, _OVER_STEP, _STEPS = 120, 180, 240
+"""Steps of colour up to the caution level, up to 1, and up to `TOP`."""
+
 _HIGH, _LOW = 0.50, 0.88
 """Where in its row a strip begins and ends."""
+
+_FITTING: Final = 49
+"""Letters of 12.5 px beside each other on a telephone."""
 
 _STRIP: Final = {"yaxis": "y4", "coloraxis": "coloraxis", "hoverinfo": "skip", "zsmooth": False}
 
@@ -51,8 +57,8 @@ def strips(result: WindowResult, step: int, look: Look) -> tuple[list[Parts], li
     for row, key in enumerate(shown):
         high, low = row + _HIGH, row + _LOW
         values = thin.highest_in(table.by_check[key], starts)
-        shades = np.insert(np.minimum(values, TOP), holes, np.nan)[None, :].astype(np.float32)
-        traces.append({"type": "heatmap", **axis, "y": [high, low], "z": shades, **_STRIP})
+        shades = np.insert(shades_of(values, result.plan.caution_level), holes, np.nan)[None, :]
+        traces.append({"type": "heatmap", **axis, "y": [high, low], "z": _small(shades), **_STRIP})
         for first, last in runs_of(values >= 1.0, left, right):
             begin, end = str(left[first]), str(right[last])
             fields += [(begin, high), (end, high), (end, low), (begin, low), _BREAK]
@@ -80,11 +86,22 @@ def _notes(key: str, peak: float, y: float, caution_level: float, look: Look) ->
     """Name at the left and highest figure at the right, above the strip."""
     state = utilisation_state(peak, caution_level)
     over = {"xref": "paper", "yref": "y4"}
-    highest = f"highest <b>{utilisation_text(peak)}</b>, {state}"
+    used = utilisation_text(peak)
+    size = letters(f"{NAMES[key]}{used}, {state}")
     return [
-        note(NAMES[key], 0, y - 0.04, look.text, **over),
-        note(highest, 1, y - 0.04, look.words(state), xanchor="right", **over),
+        note(NAMES[key], 0, y - 0.04, look.text, size, **over),
+        note(f"<b>{used}</b>, {state}", 1, y - 0.04, look.words(state), size, xanchor="right", **over),
     ]
+
+
+def letters(words: str) -> float:
+    """Size of the letters over a strip [px]: smaller where name and figure would else meet on a telephone.
+
+    Parameters
+    ----------
+    words : name and figure
+    """
+    return 12.5 * min(1.0, _FITTING / len(words))
 
 
 def ranked_checks(table: Utilisations) -> list[str]:
@@ -112,14 +129,31 @@ def columns_of(forecast: Forecast) -> tuple[IntArray, Times, Times]:
     return starts, begin[starts], end[np.append(starts[1:], forecast.size) - 1]
 
 
-def colours(caution_level: float, look: Look) -> Parts:
+def shades_of(values: FloatArray, caution_level: float) -> FloatArray:
+    """Utilisations as steps of the ramp, which turns at the caution level and at 1 and not before; NaN stays NaN.
+
+    Parameters
+    ----------
+    values : utilisations
+    caution_level : from which a check is near its limit
+    """
+    turns = (0.0, caution_level, 1.0, TOP)
+    return np.floor(np.interp(values, turns, (0, _NEAR_STEP, _OVER_STEP, _STEPS)))
+
+
+def _small(shades: FloatArray) -> npt.NDArray[Any]:
+    """A byte a column where all are known: a byte cannot say that nothing is."""
+    return shades.astype(np.float32 if np.isnan(shades).any() else np.uint8)
+
+
+def colours(look: Look) -> Parts:
     """The colour axis all strips share."""
-    return {"cmin": 0.0, "cmax": TOP, "colorscale": scale(caution_level, look), "showscale": False}
+    return {"cmin": 0, "cmax": _STEPS, "colorscale": scale(look), "showscale": False}
 
 
-def scale(caution_level: float, look: Look) -> list[list[Any]]:
-    """Our ramp over 0 to `TOP`: pale to blue up to the caution level, orange to 1, vermillion above."""
-    near, one = caution_level / TOP, 1.0 / TOP
+def scale(look: Look) -> list[list[Any]]:
+    """Our ramp over its steps: pale to blue up to the caution level, orange to 1, vermillion above."""
+    near, one = _NEAR_STEP / _STEPS, _OVER_STEP / _STEPS
     middle, deep = ("#A9CFE9", "#2C8FCB") if look.name == "light" else ("#23506F", "#1F7FBE")
     blues = [[0.0, look.track], [near * 0.5, middle], [near, deep]]
     return [*blues, [near, "#F2BE4A"], [one, look.fill(NEAR)], [one, "#E4712A"], [1.0, "#A34700"]]

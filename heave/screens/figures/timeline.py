@@ -92,9 +92,9 @@ def timeline_figure(
         yaxis2={**sea, "rangemode": "tozero", "nticks": 5},
         yaxis3={**heave, "rangemode": "tozero", "nticks": 4},
         yaxis4={**strip, "range": [count, 0], "visible": False},
-        coloraxis=colours(result.plan.caution_level, look),
+        coloraxis=colours(look),
         **bow_layout,
-        yaxis5={"domain": [0, 1], "range": [0, 1], "visible": False, "automargin": False},
+        yaxis5={"domain": [0, 1], "range": [-1, 1], "visible": False, "automargin": False},
         legend={"xanchor": "left", "y": sea_top, **still},
         shapes=shapes + bars.shades(result, sea_top, look) + bars.present(result, look),
         annotations=[*notes, *names, *bow_notes, _heave_title(result, heave["domain"][1], look, system)],
@@ -193,17 +193,17 @@ def _hours(result: WindowResult, step: int, starts: IntArray, clock: Clock, syst
     """What pointing and clicking find: one invisible point for each sample, or the highest of each piece."""
     places = place_of_highest(result.steps[step].reduced.governing, starts)
     told = readings(result, step, places, clock, system)
-    lines = told.filled(lambda column: f"%{{customdata[{column}]}}")
+    lines, columns = told.sent()
     unseen = {"marker": {"opacity": 0}}
     return points(
         "hours",
         **along(result.forecast.times[places]),
-        y=np.full(places.size, 0.5, dtype=np.float32),
+        y=np.zeros(places.size, dtype=np.int8),
         yaxis="y5",
         marker={"size": 14, "opacity": 0},
         selected=unseen,
         unselected=unseen,
-        customdata=np.array(told.columns, dtype=object).T,
+        customdata=np.array(columns, dtype=object).T,
         hovertemplate="<br>".join(lines) + "<extra></extra>",
         showlegend=False,
     )

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Iterable, Sequence
-from typing import Any
+from os.path import commonprefix
+from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
@@ -21,6 +23,8 @@ from heave.weather.site_limits import NAMES
 
 UNKNOWN = "–"
 """Stands where a number is not known, or a wave system is not there."""
+
+_FIGURE: Final = re.compile(r"(0|[1-9]\d*)(\.\d+)?", re.ASCII)
 
 Cells = list[str]
 """The text of one place of the lines, one for each sample."""
@@ -43,9 +47,41 @@ class Readings:
             self.columns.append(column)
         self.lines.append(line)
 
-    def filled(self, words: Callable[[int], str]) -> list[str]:
-        """The lines, each gap filled with the `words` of its column."""
-        return [line.format(*map(words, range(len(self.columns)))) for line in self.lines]
+    def filled(self, place: int) -> list[str]:
+        """The lines of one sample."""
+        return self._with([str(column[place]) for column in self.columns])
+
+    def sent(self) -> tuple[list[str], list[Sequence[Any]]]:
+        """The lines as the browser fills them from custom data, and the columns of that, in as few bytes as can be."""
+        gaps: list[str] = []
+        columns: list[Sequence[Any]] = []
+        for cells in self.columns:
+            alike, form, kept = _lean(cells)
+            gaps.append(alike + (f"%{{customdata[{len(columns)}]{form}}}" if kept else ""))
+            columns += [kept] if kept else []
+        return self._with(gaps), columns
+
+    def _with(self, gaps: list[str]) -> list[str]:
+        return [line.format(*gaps) for line in self.lines]
+
+
+def _lean(cells: Sequence[Any]) -> tuple[str, str, Sequence[Any]]:
+    """What the cells of a column begin with alike, the browser's format of the rest, and the rest: as numbers where
+    that format writes them to the letter; nothing where all cells are the same.
+    """
+    if not isinstance(cells[0], str):
+        return "", "", cells
+    alike = commonprefix(cells)  # noqa: RUF071  of letters, not of folders
+    rest = [cell[len(alike) :] for cell in cells]
+    long = len(rest[0])
+    if not any(rest):
+        return alike, "", []
+    if all(len(cell) == long and cell.isdecimal() for cell in rest):
+        return alike, f":0{long}d", [int(cell) for cell in rest]
+    decimals = len(cells[0].partition(".")[2])
+    if all(_FIGURE.fullmatch(cell) and len(cell.partition(".")[2]) == decimals for cell in cells):
+        return "", f":.{decimals}f", [float(cell) if decimals else int(cell) for cell in cells]
+    return alike, "", rest
 
 
 def hour_lines(result: WindowResult, step: int, place: int, clock: Clock, system: str) -> list[str]:
@@ -59,8 +95,7 @@ def hour_lines(result: WindowResult, step: int, place: int, clock: Clock, system
     clock : zone of local time
     system : unit system
     """
-    told = readings(result, step, np.array([place]), clock, system)
-    return told.filled(lambda column: str(told.columns[column][0]))
+    return readings(result, step, np.array([place]), clock, system).filled(0)
 
 
 def readings(

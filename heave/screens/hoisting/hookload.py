@@ -22,7 +22,8 @@ from heave.planning.job import (
     job_of,
     with_intervals,
 )
-from heave.screens import every_page, figures, grid, pieces, state
+from heave.screens import every_page, grid, pieces, state
+from heave.screens.figures.hookload import hookload_figure, hookload_words, shown_motions
 from heave.screens.inputs import field, sentence
 from heave.units import show, significant
 
@@ -95,11 +96,11 @@ def _curves(plan: Plan, job: JobHookload) -> None:
     """The figure, and highest and lowest of every motion as a table."""
     system, against = state.system(), held_against(plan)
     st.markdown("##### Hookload over bit depth")
-    drawn = figures.hookload_figure(job, against, every_page.look(), system)
-    pieces.chart(drawn, "hookload", figures.hookload_words(job, system))
+    drawn = hookload_figure(job, against, every_page.look(), system)
+    pieces.chart(drawn, "hookload", hookload_words(job, system))
     head = ("Motion", "Highest", "with the bit at", "Lowest", "with the bit at", "Whole string")
     rows = []
-    for motion in figures.shown_motions(job):
+    for motion in shown_motions(job):
         found = job.extremes(motion)
         cells = zip(
             (found.highest, found.highest_at, found.lowest, found.lowest_at, found.at_end),

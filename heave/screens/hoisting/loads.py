@@ -14,6 +14,7 @@ from heave.judging.reeving_working import SOURCES, reeving_working, strung_inste
 from heave.planning import Plan
 from heave.screens import every_page, figures, pieces
 from heave.screens.check.working import steps_text
+from heave.screens.figures.reeving import force
 from heave.screens.inputs import folded, inside, plain
 from heave.units import show, significant, unit_of
 
@@ -35,7 +36,7 @@ def headline(result: Assessment, found: PathLoads | None, system: str) -> None:
     """The weakest link in a large line with the mark of its state, its figures, and what was not judged."""
     state = weakest_state(result, found)
     with st.container(key=f"verdict-check-{every_page.SLUGS[state]}"):
-        every_page.answer(state, weakest_words(result, found))
+        every_page.answer(state, weakest_words(found))
         st.markdown(figures_of_weakest(result, found, system))
         st.caption(computed_for(result, found, system))
 
@@ -49,7 +50,7 @@ def weakest_state(result: Assessment, found: PathLoads | None) -> str:
     )
 
 
-def weakest_words(result: Assessment, found: PathLoads | None) -> str:
+def weakest_words(found: PathLoads | None) -> str:
     """The weakest link in a few words."""
     if found is None:
         return "Hoisting path not given"
@@ -111,13 +112,13 @@ def table_rows(
     for part in found.chain:
         weakest = part.key == found.weakest_link
         carried = (part.hoisting, part.holding, part.lowering, part.extreme)
-        loads = [figures.force(load, system) for load in carried]
+        loads = [force(load, system) for load in carried]
         if part.rating is None:
             judged = ["\u2013", "\u2013", NOT_JUDGED]
         else:
             state = states.get(part.key, NOT_ASSESSED)
             judged = [
-                figures.force(part.rating, system),
+                force(part.rating, system),
                 figures.utilisation_text(part.utilisation),
                 f":{every_page.TONES[state]}[{state}]" + (", **weakest**" if weakest else ""),
             ]
@@ -233,8 +234,7 @@ def _pulls(found: PathLoads, system: str) -> None:
     head = (unit_of("force", system).symbol, *(motion.capitalize() for motion in found.lines))
     columns = [found.lines[motion] for motion in found.lines]
     rows = [
-        (name, *(figures.force(pull, system) for pull in pulls))
-        for name, *pulls in zip(names, *columns, strict=True)
+        (name, *(force(pull, system) for pull in pulls)) for name, *pulls in zip(names, *columns, strict=True)
     ]
     pieces.wide_table("pulls", head, rows)
 

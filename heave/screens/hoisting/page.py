@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import streamlit as st
 
-from heave.screens import every_page, figures, state
+from heave.screens import every_page, state
+from heave.screens.figures.reeving import reeving_figure, reeving_words
 from heave.screens.hoisting import hookload, ledger, loads
 from heave.screens.inputs import folded
 from heave.screens.rig import chain
@@ -24,8 +25,8 @@ else:
     with st.container(key="path-columns"):
         with st.container():
             st.subheader("The reeved system")
-            drawing = figures.reeving_figure(plan, plan.hoisting, found, states, look, system)
-            words = figures.reeving_words(plan, plan.hoisting, found, states, system)
+            drawing = reeving_figure(plan, plan.hoisting, found, states, look, system)
+            words = reeving_words(plan, plan.hoisting, found, states, system)
             st.image(drawing, width="stretch", alt=words)
         with st.container():
             st.subheader("Loads on every part")

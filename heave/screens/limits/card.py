@@ -120,7 +120,7 @@ def card_of(
         reading=_reading(card, unit),
         settings=_settings(result, system),
         ranges=_ranges(plan, system),
-        valid=_valid(card, result, system),
+        valid=_valid(card, system),
         not_judged=_not_judged(result),
         cautions=tuple(line for line in result.cautions if line not in _of_own_sea(plan)),
         footer=(
@@ -204,7 +204,7 @@ def _ranges(plan: Plan, system: str) -> tuple[str, ...]:
     return tuple(lines) or ("None: every value taken as exact",)
 
 
-def _valid(card: LimitCard, result: Assessment, system: str) -> tuple[str, ...]:
+def _valid(card: LimitCard, system: str) -> tuple[str, ...]:
     plan = card.plan
     seas = _waves(card, system) or ["the measured spectrum of the plan, scaled as a whole"]
     depth = plan.sea.depth

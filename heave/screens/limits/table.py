@@ -43,9 +43,9 @@ def rows(
             (
                 show(tp, "period", system),
                 height(planned, highest, system),
-                f"{letters.get(key, '')} {plain(planned.governing or '')}".strip() or "\u2013",
+                f"{letters.get(key, '')} {plain(governing_of(planned))}".strip() or "\u2013",
                 height(worst, highest, system),
-                plain(worst.governing or "") or "\u2013",
+                plain(governing_of(worst)) or "\u2013",
                 lowered(highest, system),
             )
         )
@@ -69,6 +69,11 @@ def state_of(limit: LimitingSea) -> str:
     return "limit" if limit.hs > 0 else "none, over at any height"
 
 
+def governing_of(limit: LimitingSea) -> str:
+    """The check that sets the limit; nothing where there is none, or one that could not be made may be lower."""
+    return (limit.governing or "") if limit.assessed else ""
+
+
 def map_csv(plan: Plan, growth: Growth) -> str:
     """The whole map as CSV, SI: a row for each period and heading, planned and at the worst ends of the ranges."""
     planned, worst = found.whole(plan, growth), found.whole(plan, growth, worst=True)
@@ -84,9 +89,9 @@ def map_csv(plan: Plan, growth: Growth) -> str:
                 f"{heading:.4g}",
                 state_of(one),
                 _metres(one.hs),
-                one.governing or "",
+                governing_of(one),
                 _metres(other.hs),
-                other.governing or "",
+                governing_of(other),
                 _metres(float(highest[i])),
             )
             writer.writerow(map(neutral, cells))

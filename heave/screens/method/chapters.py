@@ -7,7 +7,7 @@ from typing import Final
 
 import streamlit as st
 
-from heave.files.plan_schema import PAGE_FILE, SCHEMA_FILE
+from heave.files.plan import PAGE_FILE, SCHEMA_FILE
 from heave.formula import Formula
 from heave.judging import RULES, Assessment, Check, Rule
 from heave.judging import formulas as use

@@ -80,7 +80,8 @@ def timeline(result: WindowResult) -> None:
         selection_mode="points",
     )
     st.caption(
-        "Checks are judged with α applied. Hatched: over a limit. Bar under a strip: this check governs. "
+        "Checks are judged with α applied; over each strip its highest utilisation. Hatched: over a limit. "
+        "Bar under a strip: this check governs. "
         "Diamond: point of no return. Point at an hour to read it; click it to open its sea on the Compensator check."
     )
     points = picked["selection"]["points"] if picked else []
