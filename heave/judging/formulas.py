@@ -45,7 +45,10 @@ SYMBOLS: Final[dict[str, Symbol]] = {
         "force",
         "load on the hook at the extreme: gas and friction, with the loss a quarter of a cycle away",
     ),
-    "F_dl": ("force", "least load the unit holds, vessel falling: gas less friction and loss"),
+    "F_dl": (
+        "force",
+        "least load the unit holds, vessel falling: gas and friction, with the loss a quarter of a cycle away",
+    ),
     "F_f": ("force", "seal friction"),
     "F_g": ("force", "gas load at that travel"),
     "F_gl": ("force", "gas load with the vessel at its lowest"),

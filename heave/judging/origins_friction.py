@@ -54,7 +54,8 @@ def friction(found: Origins, d: Demands) -> None:
     """What seal friction does where it turns round; the formulas of the rules."""
     plan, felt = d.plan, reversal.felt(d)
     active = plan.active_in_use
-    found.use(reversal.RUNG, SPEED, reversal.SPEED_FREE if reversal.free(plan) else reversal.SPEED_HELD)
+    held = reversal.SPEED_HELD_ACTIVE if active and felt > 0 else reversal.SPEED_HELD
+    found.use(reversal.RUNG, SPEED, reversal.SPEED_FREE if reversal.free(plan) else held)
     if active and felt > 0:
         found.use(reversal.LEFT, reversal.SLIP_ACTIVE)
     else:

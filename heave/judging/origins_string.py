@@ -7,9 +7,9 @@ from typing import Final
 from heave.formula import Symbol
 from heave.hoisting import LINES_OF_CROWN
 from heave.judging.demands import Demands
-from heave.judging.formulas import BALANCE
+from heave.judging.formulas import BALANCE, ROD
 from heave.judging.origins import DEFINITION, Known, Origins, origin_of
-from heave.judging.rules.load import sea_adds
+from heave.judging.rules.hook import sea_adds
 from heave.judging.rules.string import most_used
 from heave.planning.plan import Plan
 from heave.units import STANDARD_GRAVITY
@@ -85,6 +85,7 @@ def string(d: Demands, found: Origins) -> None:
     found.add(
         f"E_b = E_{count}", "the lowest section", E_b=("modulus", "Young's modulus of the lowest section")
     )
+    found.add("Z_w = √(E_1 × A_1 × q_1)", ROD)
     found.add(f"A_b = A_{count}", "the lowest section", A_b=("area", "cross-section of the lowest section"))
     found.add(
         f"m_b = q_{count}", "the lowest section", m_b=("linear_mass", "mass per metre of the lowest section")

@@ -47,6 +47,8 @@ def unit(d: Demands, found: Origins) -> None:
     shown = ["travel", "speed", *(("motion", "end speed") if reversal.free(plan) else ("force",))]
     for name in (*shown, *(("left",) if plan.follows_position else ())):
         _figure(found, d, *_ROWS[name])
+    if plan.active_in_use and not plan.follows_position and not device.is_drawworks:
+        _left(found, d)
     _point(found, d)
     found.use(TRAVEL, FORCE_LEFT)
     found.add(level_text("v_d", "σ_t", "N_t"), GAUSSIAN)
@@ -76,7 +78,7 @@ _ROWS: Final = {
 
 _FIGURES: Final = {
     "f_swing": "swing", "f_load": "load", "f_drive": "active force", "f_travel": "travel", "f_speed": "speed",
-    "f_end": "end motion", "f_slow": "end speed",
+    "f_end": "end motion", "f_slow": "end speed", "f_hook": "hook",
 }  # fmt: skip
 
 
@@ -106,7 +108,6 @@ def _point(found: Origins, d: Demands) -> None:
     }
     damping = f"c_{_CYCLES[used][0]}"
     if plan.active_in_use:
-        _left(found, d)
         found.add(f"K_c = ρ_c × k_c − ρ_s × 2π / T × {damping}", BALANCE, **spring)
         found.add(f"K_s = ρ_s × k_c + ρ_c × 2π / T × {damping}", BALANCE)
     else:
@@ -124,6 +125,7 @@ def _left(found: Origins, d: Demands) -> None:
         "ρ_c": ("number", "share of the force that the active part leaves, in step, at T"),
         "ρ_s": ("number", "the same a quarter of a cycle from it"),
     }
+    found.add("q = √(ρ_c² + ρ_s²)", DEFINITION, q=ACTIVE_LEFT.symbols["q"])
     turn, source = "2π × τ / T", "a sine less its delayed share"
     if unit.active_bandwidth is None:
         found.add(f"ρ_c = 1 − G × cos({turn})", source, **left)

@@ -3,6 +3,8 @@
 At the end of its travel the unit sticks, and the hook goes with the vessel until the string has built up N_s = 2 F_f;
 with the vessel's acceleration a and the string's stiffness k that takes t = √(2 N_s/(k a)) and leaves the hook a speed
 of a t = √(2 N_s a/k). That speed rings the string at its own period T_1 with a force of k v_r T_1/2π.
+An active part turns the friction round before a wave has come back from the bit; a string as long as that takes N_s
+with a speed of N_s/Z, Z its wave impedance, and the hook goes no faster.
 
 A force-following active part with gain G and delay τ adds −G F(t − τ) to the friction F, so the string builds up
 N(t) = F(t) − G F(t − τ) = k a t²/2. With no delay F grows as N/(1 − G), and N_s = 2 (1 − G) F_f; at G = 1 as the
@@ -34,7 +36,17 @@ import numpy.typing as npt
 from heave.compensator import Setting
 from heave.drill_string import DrillString, first_on_bottom_period
 from heave.formula import Step
-from heave.judging.formulas import BALANCE, ROD, SIMULATED, extreme, formula, level, once, ranged
+from heave.judging.formulas import (
+    BALANCE,
+    ROD,
+    SIMULATED,
+    SWING_CHECKED,
+    extreme,
+    formula,
+    level,
+    once,
+    ranged,
+)
 from heave.planning.plan import Plan
 
 if TYPE_CHECKING:
@@ -43,18 +55,20 @@ if TYPE_CHECKING:
 FloatArray = npt.NDArray[np.float64]
 
 MODEL_RANGE: Final = {
-    ("swing", "held", "passive"): 1.08,
+    ("swing", "held", "passive"): 1.06,
     ("swing", "held", "active"): 1.05,
     ("load", "held", "passive"): 1.01,
     ("load", "held", "active"): 1.0,
     ("load", "free", "passive"): 1.04,
     ("load", "free", "active"): 1.07,
+    ("hook", "held", "active"): 1.02,
+    ("hook", "free", "active"): 1.02,
     ("active force", "held", "active"): 1.02,
     ("active force", "free", "active"): 1.08,
     ("travel", "free", "passive"): 1.05,
     ("travel", "free", "active"): 1.08,
     ("speed", "held", "passive"): 1.0,
-    ("speed", "held", "active"): 0.96,
+    ("speed", "held", "active"): 1.01,
     ("speed", "free", "passive"): 1.01,
     ("speed", "free", "active"): 1.0,
     ("end motion", "free", "passive"): 1.05,
@@ -87,6 +101,13 @@ _TRAVEL_SPEED: Final = ("speed", "speed between block and hook, single amplitude
 _OF_SPEED: Final = ranged("the speed of the travel")
 SPEED_HELD: Final = formula(
     "v_x = f_speed × (v_d + ψ × δ × v_r)", f"{ROD}; {SIMULATED}", v_x=_TRAVEL_SPEED, f_speed=_OF_SPEED
+)
+SPEED_HELD_ACTIVE: Final = formula(
+    "v_x = f_speed × (v_d + ψ × δ × min(v_r, N_s / Z_w))",
+    f"{ROD}; a step of force on a long rod starts a step of speed; {SIMULATED}",
+    v_x=_TRAVEL_SPEED,
+    f_speed=_OF_SPEED,
+    Z_w=("damping", "wave impedance of the top section: force per speed"),
 )
 SPEED_FREE: Final = formula(
     "v_x = f_speed × √(ψ) × (v_d + v_r / 4)", SIMULATED, v_x=_TRAVEL_SPEED, f_speed=_OF_SPEED
@@ -219,6 +240,14 @@ def ring(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
 
 
 @once
+def swing(d: Demands) -> tuple[Step, ...]:
+    """Swing of the bit force of a string that is not driven, with its working."""
+    steps, friction, ringing = ring(d)
+    about = {"a": d.elastic, "F_r": friction, "b": ringing, "A_k": d.locked_end.level}
+    return *steps, SWING_CHECKED(f_swing=model_range(d, "swing"), **about)
+
+
+@once
 def travel_speed(d: Demands) -> tuple[Step, ...]:
     """Speed between block and hook, with its working."""
     (slips, _, share), turned = let_go(d), turn(d)
@@ -227,6 +256,10 @@ def travel_speed(d: Demands) -> tuple[Step, ...]:
     if free(d.plan):
         return *slips, *turned, SPEED_FREE(**about)
     kept = rung(d)
+    if turned and d.plan.active_in_use:
+        top = d.plan.string.sections[0]
+        impedance = top.youngs_modulus * top.area / top.wave_speed
+        return *slips, *turned, kept, SPEED_HELD_ACTIVE(δ=kept, N_s=turned[0], Z_w=impedance, **about)
     return *slips, *turned, kept, SPEED_HELD(δ=kept, **about)
 
 

@@ -1,11 +1,13 @@
 """The quick checks against simulation over random plans; prints a table by kind of case and the worst plans.
 
     python tests/benchmarks/random_plans.py [--groups 84] [--seeds 16] [--minutes 10] [--first 0] [--keep FOLDER]
+        [--kind "on bottom, active"]
 
 Each group is a string with a dozen plans on it, drawn at random: both demonstration vessels, two wave systems, gas,
 friction, load, weight on bit, active gain and delay. Simulated extremes are the median over the drawings, each side by
 itself; they are divided by the level of the quick checks for a chance of one half in the same time, and by what
-heave itself came to in the same drawings, so that chance alone weighs little. With `--keep` the simulated figures are
+heave itself came to in the same drawings, so that chance alone weighs little. With `--kind` only groups of that kind
+of case are run, out of those counted. With `--keep` the simulated figures are
 written to a folder, or read from it where they are there, and only the quick checks are worked anew.
 
 A bit on bottom is held in the simulation: the checks say how far its load would swing, and that it lifts off where
@@ -42,7 +44,8 @@ from heave.drill_string import DrillString, Section, collar, drill_pipe, heavy_w
 from heave.errors import InputError
 from heave.files.rigs import demo_vessels
 from heave.judging.demands import demands
-from heave.judging.rules.load import active_force, working_load
+from heave.judging.rules.hook import hook_slack, sea_adds
+from heave.judging.rules.load import active_force, least_load, working_load
 from heave.planning import Operation, Plan
 from heave.sea import OMEGA, SeaState, WaveSystem
 from heave.threads import one_thread_each
@@ -72,10 +75,12 @@ KINDS: Final = (
 
 PIPES: Final = (("5 in", "19.50"), ("5-1/2 in", "21.90"), ("6-5/8 in", "27.70"))
 FIGURES: Final = {
-    "stroke": "stroke", "speed": "compensator speed", "passive": "load above static", "active": "active force",
+    "stroke": "stroke", "speed": "compensator speed",
+    "passive": "load above static", "least": "load taken off, falling",
+    "active": "active force", "force": "load left on the hook",
     "bit_force": "swing at the bit", "bit": "motion left", "bit speed": "speed left", "heave": "heave (control)",
 }  # fmt: skip
-"""What is compared, by signal."""
+"""What is compared, by signal; "least" is the falling side of "passive", which is else the rising one if larger."""
 
 SIGNALS: Final = (
     "heave", "heave speed", "stroke", "speed", "force", "passive", "active", "bit_force", "bit", "bit speed"
@@ -246,8 +251,12 @@ def checked(plan: Plan) -> dict[str, float]:
         levels |= {"stroke": d.travel, "speed": d.travel_velocity}
         if unit.stroke is not None and float(d.travel[0]) < unit.stroke / 2:
             levels["passive"] = working_load(d)[-1].result.value - d.setting.load
+            levels["least"] = d.setting.load - least_load(d)[-1].result.value
             if plan.active_in_use:
                 levels["active"] = active_force.work(d).demand
+                levels["force"] = hook_slack.work(d).demand
+                rising = next(step for step in sea_adds(d) if step.symbol == "F_hr").result.value
+                levels["force"] = np.maximum(levels["force"], rising)
     if d.bit is not None:
         levels["bit_force"] = d.bit.high
     if d.residual_motion is not None and d.residual_velocity is not None:
@@ -293,7 +302,9 @@ def sides(plan: Plan, extremes: FloatArray) -> dict[str, tuple[float, float]]:
 def ratios(plan: Plan, extremes: FloatArray) -> dict[str, float]:
     """Simulated over checked by signal, the larger side; of heave itself without anything taken out."""
     levels, found = checked(plan), sides(plan, extremes)
-    shares = {name: max(found[name]) / levels[name] for name in FIGURES.keys() & levels.keys()}
+    shares = {name: max(found[name]) / levels[name] for name in FIGURES.keys() & levels.keys() & found.keys()}
+    if "least" in levels:
+        shares["least"] = found["passive"][1] / levels["least"]
     return shares | {"heave": float(np.median(extremes[:, 0]) / levels["heave"])}
 
 
@@ -350,8 +361,10 @@ def main() -> None:
     parser.add_argument("--minutes", type=float, default=10.0)
     parser.add_argument("--keep", type=Path, help="folder of simulated extremes, read where they are there")
     parser.add_argument("--workers", type=int, default=2)
+    parser.add_argument("--kind", default="", help="kind of case, as in the table, or part of its name")
     choice = parser.parse_args()
     numbers = range(choice.first, choice.first + choice.groups)
+    numbers = [number for number in numbers if choice.kind in drawn(number).kind]
     with ProcessPoolExecutor(choice.workers) as pool:
         done = pool.map(_one, [(n, choice.seeds, choice.minutes, choice.keep) for n in numbers])
         rows = []

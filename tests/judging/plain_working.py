@@ -10,19 +10,19 @@ others are worked here as well (`heave_levels`, `locked_levels`), and so is what
 from __future__ import annotations
 
 import math
-from dataclasses import replace
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 from plain_path import chain, drawworks_power, moving, straight, under_crown
 from plain_plans import HEAVE, PITCH, ROLL, SHALLOWER, WIDTH, heat
 from plain_string import free, impedance, lifted, stiffness
+from plain_turning import AIR, Turning, drives, range_of, soft_gas, turning
 
 from heave.drill_string import DrillString
 from heave.judging.demands import Demands
 from heave.planning import HEAVE_BASES, OPERATIONS, Plan
 
-G, AIR = 9.80665, 101_325.0
+G = 9.80665
 
 
 def level(sigma: float, rate: float, plan: Plan) -> float:
@@ -41,11 +41,6 @@ def heave_levels(plan: Plan) -> tuple[float, float, float, float, float]:
         m += [(HEAVE * wave.hs / 4) ** 2 * (2 * math.pi) ** (2 * n) * power for n, power in enumerate(powers)]
     levels = [level(math.sqrt(m[n]), math.sqrt(m[n + 1] / m[n]), plan) for n in range(3)]
     return (math.sqrt(m[0]), *levels, 2 * math.pi * math.sqrt(m[0] / m[1]))
-
-
-def drives(plan: Plan) -> bool:
-    """Whether the hook is driven against the measured motion: by a drawworks, or by an active part that follows it."""
-    return plan.active and plan.compensator.active_loop == "position"
 
 
 def left_over(plan: Plan, omega: Any) -> Any:
@@ -90,73 +85,6 @@ def shaken(plan: Plan) -> tuple[Any, Any, Any]:
     u, pull = lifted(plan, omega, 0.04)
     hook = np.abs(pull / u - omega**2 * (moving(plan) + 20e3)) ** 2 * bell
     return omega, hook / (2 * math.pi), bell / np.abs(u) ** 2 / (2 * math.pi)
-
-
-def own_period(plan: Plan, soft: float) -> float:
-    """Longest period of string and hook on the gas, bit held: the first at which stiffness and inertia balance."""
-    held = plan.changed(operation=replace(plan.operation, kind="drilling"))
-    mass = moving(plan) + 20e3
-
-    def left(omega: Any) -> Any:
-        u, pull = lifted(held, omega)
-        return np.real(pull + (soft - omega**2 * mass) * u)
-
-    low, high = 1e-3, 1e-3
-    while left(np.array(high)) > 0:
-        low, high = high, high + 0.01
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (middle, high) if left(np.array(middle)) > 0 else (low, middle)
-    return 2 * math.pi / low
-
-
-class Turning(NamedTuple):
-    """Friction that turns round: what an active part leaves, swing it rings, speed of the hook, share let go, and how
-    much of the ringing a quarter of a cycle leaves."""
-
-    friction: float
-    left: float
-    ring: float
-    speed: float
-    share: float
-    kept: float
-
-
-def turning(d: Demands, load: float) -> Turning:
-    plan, unit = d.plan, d.plan.compensator
-    if unit.is_drawworks:
-        return Turning(0.0, 0.0, 0.0, 0.0, 1.0, math.nan)
-    string, hook = plan.string, moving(plan) + 20e3
-    weight = sum(one.linear_mass * one.length for one in string.sections)
-    kept = math.exp(-unit.hydraulic_loss * float(d.stroke.level[0]) / (hook + weight / 3))
-    friction, gain = unit.friction_fraction * load, unit.active_gain if plan.active_in_use else None
-    if drives(plan):
-        return Turning(friction, 0.0, 0.0, 0.0, 1.0, kept)
-    left = friction if gain is None else friction * abs(1 - gain)
-    stiff, acceleration = stiffness(plan), float(d.acceleration.level[0])
-    pace = stiff * acceleration  # force in the string is pace × time² / 2 until the unit slips
-    time = math.sqrt(4 * friction / pace)
-    if gain is not None:  # the echo comes late: cube root of both cubes
-        time = min(
-            time, math.cbrt((4 * left / pace) ** 1.5 + 12 * gain * friction * unit.active_delay / pace)
-        )
-    built, turned = pace * time**2 / 2, acceleration * time
-    own = own_period(plan, soft_gas(plan, load))
-    ring = stiff * turned * own / (2 * math.pi) * kept
-    if gain is None:
-        off_step = (own / float(d.heave.period[0]) - 0.29) / 0.06
-        ring *= 1 + math.exp(-(off_step**2)) / 5
-    else:
-        ring += built - 2 * left
-    share = math.exp(-left / float(d.locked[0]))
-    if free(plan):
-        share = min(max(float(d.locked[0]) / left - 1, 0.0) / 1.4, 1.0) ** 2
-    return Turning(friction, left, ring, turned, share, kept)
-
-
-def soft_gas(plan: Plan, load: float) -> float:
-    """Slope of the gas where the piston is set."""
-    return 1.3 * (load + AIR * 0.1) / (65.0 - plan.offsets.start_position)
 
 
 def worked(d: Demands) -> dict[str, tuple[float, float]]:
@@ -236,21 +164,36 @@ def _gas(
     def gas(x: float) -> float:
         return (begin + AIR * 0.1) * (1 - (x - start) / (65.0 - start)) ** -1.6 - AIR * 0.1
 
-    low, rest = gas(-min(falling + travel, 3.5)), gas(min(rising, 3.5))
-    high = gas(min(rising + float(d.stroke.level[0]), 3.5))
-    holds, held = low - friction - loss * v**2, float(d.locked[0])
-    slides = begin + friction + math.hypot(high - begin, loss * float(d.linear_speed[0]) ** 2) - rest
-    past = math.sqrt(turn.share) if free(plan) else 0.0  # of what slides harder than a locked unit is pulled
-    most = rest + _range(plan, "load") * (
-        min(slides, held) + (1.0 if active else past) * max(slides - held, 0.0)
-    )
-    gain, pushed, slack = unit.active_gain or 0.0, 0.0, 0.0
-    range_ = _range(plan, "active force") if active else 1.0
+    moved, lossy = float(d.stroke.level[0]), loss * float(d.linear_speed[0]) ** 2
+    low, high = gas(-min(falling + moved, 3.5)), gas(min(rising + moved, 3.5))
+    pulled = float(d.locked[0])
+    # of what slides harder than a locked unit is pulled
+    past = 1.0 if active else math.sqrt(turn.share) if free(plan) else 0.0
+
+    def swings(gains: float, rest: float) -> float:
+        slides = friction + math.hypot(gains, lossy) - abs(rest - begin)
+        return range_of(plan, "load") * (min(slides, pulled) + past * max(slides - pulled, 0.0))
+
+    up, down = gas(min(rising, 3.5)), gas(-min(falling, 3.5))
+    most, holds = up + swings(high - begin, up), down - swings(begin - low, down)
+    gain, pushed, slack, added = unit.active_gain or 0.0, 0.0, 0.0, max(most - whole, 0.0)
+    range_ = range_of(plan, "active force") if active else 1.0
     falls, at_latch = (
         max(load - holds, 0.0),
         _series(plan, soft_gas(plan, load)) * slow_travel(plan, start=False)[1],
     )
-    at_latch = max(load - holds, _high(d, turn) + at_latch)
+    if active:
+
+        def leaves(gains: float) -> float:
+            omega = 2 * math.pi / heave_levels(plan)[4]
+            hook = (moving(plan) + 20e3) * float(d.acceleration.level[0])
+            echo = min(math.hypot(turn.built, hook, 0.4 * friction), 2 * friction)
+            sliding = turn.left + math.sqrt(left_over(plan, omega)) * math.hypot(gains, lossy)
+            return range_of(plan, "hook") * max(sliding, echo - turn.left)
+
+        swung = 0.0 if free(plan) else _high(d, turn) + abs(1 - gain) * max(up - load, 0.0)
+        added, falls = max(load + max(leaves(high - load), swung) - whole, 0.0), leaves(load - low)
+    at_latch = max(falls if active else load - holds, _high(d, turn) + at_latch)
     if drives(
         plan
     ):  # the drive has gas, friction and loss, and the hook the motion left and a held string's travel
@@ -264,6 +207,7 @@ def _gas(
         )
         slack = pushed + (stiff * down if kind == "on bottom" else 0.0)
         most, falls = load + pushed, slack + 60e3
+        added = max(most - whole, 0.0)
         at_latch = _high(d, turn) + stiff * down
     rates = [
         math.inf
@@ -279,9 +223,12 @@ def _gas(
         "stroke_out": (sum(rates), 1e-3),
         "compensated_load": (straight(plan) * max(most, whole), 2e6),
         "gas_pressure": (gas(3.5) / 0.1, 2.4e7),
-        "tension": _tension(plan, hung, max(most - whole, 0.0)),
+        "tension": _tension(plan, hung, added),
         "active_force": (range_ * gain * (max(high - load, 0.0) + friction) + pushed, 2e5),
-        "active_force_falling": (gain * (max(load - low, 0.0) + friction) + slack, 2e5),
+        "active_force_falling": (
+            max(load - low, 0.0) + friction + slack if drives(plan) else gain * max(load - holds, 0.0),
+            2e5,
+        ),
         "active_power": (
             (gain * (max(high - load, 0.0) / 2 + friction + loss * v**2) + pushed) * v,
             3e5,
@@ -289,19 +236,6 @@ def _gas(
         "hook_slack": (falls, load - moving(plan) * G),
         "latch_tension": (at_latch, 150e3),
     }
-
-
-RANGE = {
-    ("swing", False): (1.08, 1.05), ("load", False): (1.01, 1.0), ("load", True): (1.04, 1.07),
-    ("active force", False): (1.0, 1.02), ("active force", True): (1.0, 1.08), ("travel", True): (1.05, 1.08),
-    ("speed", False): (1.0, 0.96), ("speed", True): (1.01, 1.0),
-    ("end motion", True): (1.05, 1.11), ("end speed", True): (1.08, 1.04),
-}  # fmt: skip
-"""How far simulation goes over the figure, of a string held below or free, without and with an active part."""
-
-
-def _range(plan: Plan, figure: str) -> float:
-    return 1.0 if drives(plan) else RANGE[figure, free(plan)][plan.active_in_use]
 
 
 def _wander(d: Demands, load: float) -> float:
@@ -314,15 +248,18 @@ def _travel(d: Demands, load: float, turn: Turning) -> float:
     linear = float(d.stroke.level[0])
     if d.residual is None or drives(d.plan):
         return linear
-    return _range(d.plan, "travel") * math.sqrt(turn.share) * math.hypot(linear, _wander(d, load))
+    return range_of(d.plan, "travel") * math.sqrt(turn.share) * math.hypot(linear, _wander(d, load))
 
 
 def _travel_speed(d: Demands, turn: Turning) -> float:
     """The hook's own speed comes on top, in a string that is held less what the loss has taken off it."""
     linear = float(d.linear_speed[0])
     if d.residual is None:
-        return _range(d.plan, "speed") * (linear + turn.share * turn.kept * turn.speed)
-    return _range(d.plan, "speed") * math.sqrt(turn.share) * (linear + turn.speed / 4)
+        turned = turn.speed
+        if d.plan.active_in_use and not drives(d.plan):
+            turned = min(turned, turn.built / impedance(d.plan.string.sections[0]))
+        return range_of(d.plan, "speed") * (linear + turn.share * turn.kept * turned)
+    return range_of(d.plan, "speed") * math.sqrt(turn.share) * (linear + turn.speed / 4)
 
 
 def _high(d: Demands, turn: Turning) -> float:
@@ -331,7 +268,7 @@ def _high(d: Demands, turn: Turning) -> float:
         return math.nan
     if drives(d.plan):
         return float(d.elastic[0])
-    most = 1.0 if d.plan.compensator.is_drawworks else _range(d.plan, "swing")
+    most = 1.0 if d.plan.compensator.is_drawworks else range_of(d.plan, "swing")
     swing = turn.left + math.hypot(float(d.elastic[0]), turn.ring)
     return most * min(swing, float(d.locked_end.level[0]))
 
@@ -366,9 +303,9 @@ def _bit_and_end(d: Demands, load: float, speed: float, turn: Turning) -> dict[s
         held, held_fast = float(d.locked_end.level[0]), float(d.locked_end_speed.level[0])
         if not line and not drives(plan):
             slipping = math.hypot(moved, _wander(d, load)) + turn.left / stiffness(plan)
-            moved = _range(plan, "end motion") * ((1 - turn.share) * held + turn.share * slipping)
+            moved = range_of(plan, "end motion") * ((1 - turn.share) * held + turn.share * slipping)
             between = (1 - turn.share) * held_fast + turn.share * fast
-            fast = _range(plan, "end speed") * (between + math.sqrt(turn.share) * turn.speed / 4)
+            fast = range_of(plan, "end speed") * (between + math.sqrt(turn.share) * turn.speed / 4)
         made["residual_motion"] = (moved, 1.5)
         made["residual_velocity"] = (fast, 0.9)
     return made

@@ -17,6 +17,7 @@ from heave.compensator.transfer import active_residual
 from heave.files.rigs import demo_compensators
 from heave.hoisting import crown_load, fast_line, line_pulls
 from heave.judging import formulas as use
+from heave.judging import reversal
 from heave.judging.checks import Outcome
 from heave.judging.demands import Demands, demands, drift_per_metre
 from heave.judging.moments import setting_of, static_load
@@ -137,29 +138,39 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     (rising, falling), half = plan.static_sides, unit.stroke / 2
     spring = unit.spring(setting.load, unit.index_high, plan.offsets.start_position)
     gas = spring.load(np.minimum(rising + d.stroke.level, half))
-    low = spring.load(-np.minimum(falling + d.travel, half))
-    lost = setting.load - low + setting.friction_force + unit.hydraulic_loss * d.travel_velocity**2
+    low = spring.load(-np.minimum(falling + d.stroke.level, half))
     swing = 0.0 if d.bit is None else d.bit.high + drift_per_metre(plan) * plan.drift_sides[1]
     friction = setting.friction_force
     rest, free = spring.load(min(rising, half)), plan.operation.about.string == "free"
+    down = spring.load(-min(falling, half))
     lossy = unit.hydraulic_loss * d.linear_speed**2
     sea = setting.load + friction + np.hypot(gas - setting.load, lossy) - rest
     share = 1.0 if plan.active_in_use else 0.0
     if free and not plan.active_in_use:
         share = np.clip((d.locked / friction - 1) / 1.4, 0, 1)
-    sea = np.where(sea > d.locked, sea - (1 - share) * (sea - d.locked), sea)
+    falls = friction + np.hypot(setting.load - low, lossy) - (setting.load - down)
+    sea, falls = (np.where(one > d.locked, one - (1 - share) * (one - d.locked), one) for one in (sea, falls))
     passive, assisted = (1.04, 1.07) if free else (1.01, 1.0)
     working = rest + (assisted if plan.active_in_use else passive) * sea
+    lost = setting.load - down + (assisted if plan.active_in_use else passive) * falls
     more, less = np.maximum(gas - setting.load, 0.0), np.maximum(setting.load - low, 0.0)
     used, held, speed = unit.active_gain or 0.0, 0.0, d.travel_velocity
     range_ = 1.08 if free else 1.02
-    at_latch, slack = np.maximum(lost, swing), held
+    at_latch, pushed = np.maximum(lost, swing), used * np.maximum(lost, 0.0)
+    added = np.maximum(working - static_load(plan), 0.0)
+    if plan.active_in_use and not plan.follows_position:  # the hook has what the active part leaves
+        up, lost = (_assisted(d, side, lossy) for side in (gas - setting.load, setting.load - low))
+        held_swing = 0.0 if free else d.bit.high + abs(1 - used) * (rest - setting.load)
+        added = np.maximum(setting.load + np.maximum(up, held_swing) - static_load(plan), 0.0)
+        at_latch = np.maximum(lost, swing)
     if plan.follows_position:  # the active part has all of it, and the hook feels the motion left
         string, stiff = plan.operation.about.string, plan.string.stiffness
         slow = max(plan.drift_sides) if string == "fixed at the seabed" else 0.0
         used, held, range_ = 1.0, d.force_left.level + stiff * slow, 1.0
         working = setting.load + held
-        lost = slack = held + stiff * (plan.drift_sides[1] if string == "on bottom" else 0.0)
+        added = np.maximum(working - static_load(plan), 0.0)
+        lost = held + stiff * (plan.drift_sides[1] if string == "on bottom" else 0.0)
+        pushed = less + friction + lost
         at_latch = 0.0 if d.elastic is None else d.elastic + stiff * plan.drift_sides[1]
     return {
         "stroke_rising": (rising + d.travel, half - unit.end_reserve),
@@ -167,9 +178,9 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         "stroke_rate": (d.travel_velocity, unit.velocity_rating),
         "compensated_load": (np.maximum(working, static_load(plan)), unit.compensated_rating),
         "gas_pressure": (setting.pressure_max, unit.pressure_rating),
-        "tension": _tension(d, np.maximum(working - static_load(plan), 0.0)),
+        "tension": _tension(d, added),
         "active_force": (range_ * used * (more + friction) + held, unit.active_force_limit),
-        "active_force_falling": (used * (less + friction) + slack, unit.active_force_limit),
+        "active_force_falling": (pushed, unit.active_force_limit),
         "active_power": (
             (used * (more / 2 + friction + unit.hydraulic_loss * speed**2) + held) * speed,
             unit.active_power_limit,
@@ -179,6 +190,20 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         "active_velocity": (d.travel_velocity, unit.active_velocity_limit),
         "stroke_out": (d.rate_rising + d.rate_falling, 1e-4),
     }
+
+
+def _assisted(d: Demands, gas: Any, lossy: Any) -> Any:
+    """Load that an active part leaves on the hook: its share of gas and loss with friction, or the turn of friction."""
+    unit, friction, mass = d.plan.compensator, d.setting.friction_force, d.plan.string.handling_mass
+    left, slip = abs(1 - unit.active_gain) * friction, reversal.turn(d)[0].result.value
+    inertia = (mass + d.plan.moving_mass) * d.acceleration.level
+    turned = np.minimum(np.sqrt(slip**2 + inertia**2 + 0.16 * friction**2), 2 * friction)
+    share = abs(
+        active_residual(
+            2 * math.pi / d.heave.period, unit.active_gain, unit.active_delay, unit.active_bandwidth
+        )
+    )
+    return 1.02 * np.maximum(left + share * np.hypot(gas, lossy), turned - left)
 
 
 def _line_figures(d: Demands) -> dict[str, tuple[Any, Any]]:

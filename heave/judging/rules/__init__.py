@@ -13,6 +13,7 @@ from heave.judging.rules import (
     chain_speed,
     drawworks,
     free_end,
+    hook,
     load,
     procedures,
     string,
@@ -24,7 +25,7 @@ __all__ = ["CHECK_NAMES", "RULES", "Rule", "rules_for"]
 
 RULES: Final[list[Rule]] = [
     *(stroke.rising, stroke.falling, stroke.speed),
-    *(load.compensated, load.hook_slack, load.overpull, load.pressure),
+    *(load.compensated, hook.hook_slack, load.overpull, load.pressure),
     *(bit.lift_off, bit.band, bit.blow),
     *(free_end.motion, free_end.speed),
     *(string.tension, string.locked, string.tension_if_locked, string.latch),

@@ -26,14 +26,15 @@ from heave.judging.formulas import (
 )
 from heave.judging.rules.load import (
     CARRIED,
-    DRIVEN_STEPS,
+    DRIVEN_LOAD,
     HANGING,
     HANGING_LATCHED,
     LARGEST,
+    LINE_STEPS,
     PULLED,
     WORKING_STEPS,
     hanging,
-    sea_adds,
+    line_adds,
     working_load,
 )
 from heave.judging.rules.string import LOCKED
@@ -102,7 +103,7 @@ FACTOR: Final = _formula(
 )
 
 _LOADS: Final = (
-    *(*WORKING_STEPS, *DRIVEN_STEPS, HANGING, HANGING_LATCHED, LARGEST, CARRIED, IF_LOCKED),
+    *(*WORKING_STEPS, *LINE_STEPS, DRIVEN_LOAD, HANGING, HANGING_LATCHED, LARGEST, CARRIED, IF_LOCKED),
     WORST_LATCHED,
 )
 _LARGEST: Final = (*_LOADS, PULLED, WORST)
@@ -126,7 +127,7 @@ def _path(d: Demands) -> HoistingPath:
 def _working(d: Demands) -> tuple[Step, ...]:
     weight = hanging(d)
     if d.plan.compensator.is_drawworks:
-        steps = sea_adds(d)
+        steps = line_adds(d)
         return (*steps, weight, CARRIED(W=weight, ΔT=steps[-1]))
     steps = working_load(d)
     return (*steps, weight, LARGEST(F_d=steps[-1], W=weight))

@@ -23,9 +23,7 @@ from heave.judging.formulas import (
 )
 from heave.judging.rules.when import (
     active_working,
-    always,
     gas_working,
-    hook_driven,
     latched,
     on_bottom,
     working,
@@ -84,9 +82,6 @@ _HELD: Final[dict[str, Symbol]] = {
 HELD: Final = formula("F_m = F_q + k_s × x_d", BALANCE, **_HELD)
 HELD_FALLING: Final = formula("F_mf = F_q + k_s × x_df", BALANCE, **_HELD)
 DRIVEN_LOAD: Final = formula("F_d = F_0 + F_m", BALANCE)
-SEA_ADDS: Final = formula("ΔT = max(F_d − W, 0)", BALANCE)
-SEA_DRIVEN: Final = formula("ΔT = F_m", BALANCE)
-SEA_LOCKED: Final = formula("ΔT = F_k", BALANCE)
 LARGEST: Final = formula("F = max(F_d, W)", BALANCE, F=("force", "largest load on the working compensator"))
 CROWN_PULL: Final = formula(
     "F_cu = F_n × r_c",
@@ -95,6 +90,8 @@ CROWN_PULL: Final = formula(
     r_c=("number", "load under the crown over load at the hook, lines and two over lines"),
     F_cu=("force", "load on the unit under the crown, with the pull of fast and dead line"),
 )
+SEA_DRIVEN: Final = formula("ΔT = F_m", BALANCE)
+SEA_LOCKED: Final = formula("ΔT = F_k", BALANCE)
 CARRIED: Final = formula("F_b = W + ΔT", BALANCE, F_b=("force", "load carried by the drawworks"))
 ACTIVE: Final = formula(
     "F_a = f_drive × G × (max(F_g − F_0, 0) + F_f)",
@@ -102,19 +99,35 @@ ACTIVE: Final = formula(
     F_a=("force", "force the active part must add"),
     f_drive=ranged("the force of the active part"),
 )
-EXPANSION: Final = formula("x_l = min(x_f + X, S / 2) + x_s", KINEMATICS)
-LEAST: Final = formula("F_dl = F_gl − F_f − c_q × v²", GAS_LAW)
-_TAKEN_OFF: Final = ("force", "what the sea, friction and drag take off the load, vessel falling")
-TAKEN_OFF: Final = formula("ΔF = max(F_0 − F_dl, 0)", BALANCE, ΔF=_TAKEN_OFF)
-_DRAG: Final = ("force", "drag in the hookload, which acts the other way as the string goes down")
-TAKEN_OFF_LOCKED: Final = formula("ΔF = F_k + 2 × D", BALANCE, ΔF=_TAKEN_OFF, D=_DRAG)
-TAKEN_OFF_DRIVEN: Final = formula("ΔF = F_mf + 2 × D", BALANCE, ΔF=_TAKEN_OFF, D=_DRAG, F_mf=_HELD["F_mf"])
-ON_HOOK: Final = formula("F_h = F_0 − m_c × g", BALANCE, F_h=("force", "load on the hook at mid-stroke"))
+EXPANSION: Final = formula("x_l = min(x_f + X_l, S / 2) + x_s", KINEMATICS)
+AT_REST_FALLING: Final = formula(
+    "F_sf = (F_w + p_a × A_e) × (1 + (min(x_f, S / 2) + x_s) / L)^(−n_h) − p_a × A_e",
+    GAS_LAW,
+    F_sf=("force", "gas load with the slow travel alone, vessel falling"),
+    L=GAS_LOAD.symbols["L"],
+    n_h=GAS_LOAD.symbols["n_h"],
+)
+SLIDING_FALLING: Final = formula(
+    "F_ef = F_f + √((F_w − F_gl)² + (c_q × v_d²)²) − F_w + F_sf",
+    SLIDING.source,
+    F_ef=("force", "what gas, friction and loss take off the load of a unit that slides, vessel falling"),
+    F_sf=AT_REST_FALLING.symbols["F_sf"],
+)
+_FALLS: Final[dict[str, Symbol]] = {
+    "F_ef": SLIDING_FALLING.symbols["F_ef"],
+    "F_sf": AT_REST_FALLING.symbols["F_sf"],
+    "f_load": _WORKING["f_load"],
+}
+LEAST_HELD: Final = formula("F_dl = F_sf − f_load × min(F_ef, F_k)", _AT_MOST, **_FALLS)
+LEAST: Final = formula(
+    "F_dl = F_sf − f_load × (min(F_ef, F_k) + √(ψ) × max(F_ef − F_k, 0))", WORKING.source, **_FALLS
+)
+LEAST_ACTIVE: Final = formula("F_dl = F_sf − f_load × F_ef", WORKING_ACTIVE.source, **_FALLS)
 PULLED: Final = formula(
     "F_o = W_h + m_c × g + O", BALANCE, F_o=("force", "load on the locked unit with the overpull on")
 )
 _FALLING_FORCE: Final = ("force", "force the active part must add, vessel falling")
-ACTIVE_FALLING: Final = formula("F_al = G × (max(F_0 − F_gl, 0) + F_f)", BALANCE, F_al=_FALLING_FORCE)
+ACTIVE_FALLING: Final = formula("F_al = G × max(F_0 − F_dl, 0)", BALANCE, F_al=_FALLING_FORCE)
 _BOTH: Final = f"{BALANCE}, both at their largest together"
 DRIVE: Final = formula("F_a = max(F_g − F_0, 0) + F_f + F_m", _BOTH, F_a=ACTIVE.symbols["F_a"])
 DRIVE_FALLING: Final = formula(
@@ -165,7 +178,8 @@ def extreme_gas(d: Demands) -> tuple[Step, ...]:
 def least_gas(d: Demands) -> tuple[Step, ...]:
     """Gas load with the vessel at its lowest, at most at the end of the stroke, at the high index."""
     stroke, start = d.plan.compensator.stroke, d.setting.start
-    travel = EXPANSION(x_f=d.static_sides[1], X=d.travel, S=stroke, x_s=start)
+    moved = None if d.stroke is None else d.stroke.level
+    travel = EXPANSION(x_f=d.static_sides[1], X_l=moved, S=stroke, x_s=start)
     return travel, GAS_LOW(x_l=travel, **gas(d))
 
 
@@ -189,10 +203,23 @@ def held(d: Demands, *, falling: bool = False) -> tuple[Step, Step]:
 
 @once
 def least_load(d: Demands) -> tuple[Step, ...]:
-    """Gas load at the falling extreme less friction and hydraulic loss: what the working unit still holds."""
+    """Least load of the cylinder, vessel falling: gas expanded, less friction and loss, as `working_load` rising."""
     steps, unit = least_gas(d), d.plan.compensator
-    friction = d.setting.friction_force
-    return *steps, LEAST(F_gl=steps[-1], F_f=friction, c_q=unit.hydraulic_loss, v=d.travel_velocity)
+    rest = AT_REST_FALLING(x_s=d.setting.start, x_f=d.static_sides[1], S=unit.stroke, **gas(d))
+    slides = SLIDING_FALLING(F_gl=steps[-1], F_sf=rest, **_slides(d))
+    about: dict[str, Value] = {"F_sf": rest, "f_load": reversal.model_range(d, "load"), "F_ef": slides}
+    if d.plan.active_in_use:
+        return *steps, rest, slides, LEAST_ACTIVE(**about)
+    if not reversal.free(d.plan):
+        return *steps, rest, slides, LEAST_HELD(F_k=d.locked, **about)
+    slips, _, share = reversal.let_go(d)
+    return *steps, *slips, rest, slides, LEAST(F_k=d.locked, ψ=share, **about)
+
+
+@once
+def at_rest(d: Demands) -> Step:
+    """Gas load with the slow travel alone, vessel rising."""
+    return AT_REST(x_s=d.setting.start, x_r=d.static_sides[0], S=d.plan.compensator.stroke, **gas(d))
 
 
 @once
@@ -204,16 +231,8 @@ def working_load(d: Demands) -> tuple[Step, ...]:
     if d.plan.follows_position:
         left, force = held(d)
         return left, force, DRIVEN_LOAD(F_0=d.setting.load, F_m=force)
-    steps, unit = extreme_gas(d), d.plan.compensator
-    rest = AT_REST(x_s=d.setting.start, x_r=d.static_sides[0], S=unit.stroke, **gas(d))
-    sliding = SLIDING(
-        F_w=d.load,
-        F_f=d.setting.friction_force,
-        F_g=steps[-1],
-        c_q=unit.hydraulic_loss,
-        v_d=d.linear_speed,
-        F_s=rest,
-    )
+    steps, rest = extreme_gas(d), at_rest(d)
+    sliding = SLIDING(F_g=steps[-1], F_s=rest, **_slides(d))
     about: dict[str, Value] = {"F_s": rest, "f_load": reversal.model_range(d, "load"), "F_e": sliding}
     if d.plan.active_in_use:
         return *steps, rest, sliding, WORKING_ACTIVE(**about)
@@ -223,12 +242,20 @@ def working_load(d: Demands) -> tuple[Step, ...]:
     return *steps, *slips, rest, sliding, WORKING(F_k=d.locked, ψ=share, **about)
 
 
+def _slides(d: Demands) -> dict[str, Value]:
+    """Gas where it is set, friction and loss of a unit that slides either way."""
+    unit = d.plan.compensator
+    return {
+        "F_w": d.load,
+        "F_f": d.setting.friction_force,
+        "c_q": unit.hydraulic_loss,
+        "v_d": d.linear_speed,
+    }
+
+
 @once
-def sea_adds(d: Demands) -> tuple[Step, ...]:
-    """Tension above the hookload that the string sees, whatever carries it, with its working."""
-    if working(d.plan) and not d.plan.compensator.is_drawworks:
-        steps = (*working_load(d), hanging(d))
-        return *steps, SEA_ADDS(F_d=steps[-2], W=steps[-1])
+def line_adds(d: Demands) -> tuple[Step, ...]:
+    """What the sea adds on a unit that is locked, or a drawworks."""
     if working(d.plan) and d.plan.active_in_use:
         left, force = held(d)
         return left, force, SEA_DRIVEN(F_m=force)
@@ -246,8 +273,11 @@ WORKING_STEPS: Final = (
     *(COMPRESSION, GAS_LOAD, AT_REST, reversal.LET_GO, SLIDING),
     *(WORKING_HELD, WORKING, WORKING_ACTIVE),
 )
-DRIVEN_STEPS: Final = (FORCE_LEFT, HELD, DRIVEN_LOAD, SEA_DRIVEN, SEA_LOCKED)
-_LOADS: Final = (*WORKING_STEPS, *DRIVEN_STEPS, HANGING, HANGING_LATCHED, LARGEST, CARRIED, CROWN_PULL)
+LINE_STEPS: Final = (FORCE_LEFT, HELD, SEA_DRIVEN, SEA_LOCKED)
+_LOADS: Final = (
+    *(*WORKING_STEPS, *LINE_STEPS, DRIVEN_LOAD),
+    *(HANGING, HANGING_LATCHED, LARGEST, CARRIED, CROWN_PULL),
+)
 
 
 @partial(Rule, "compensated_load", "Compensated load", "force", GAS_LAW, working, _LOADS)
@@ -256,7 +286,7 @@ def compensated(d: Demands) -> Outcome:
     against the rating while compensating."""
     rating, weight = d.plan.compensator.compensated_rating, hanging(d)
     if d.plan.compensator.is_drawworks:
-        steps = sea_adds(d)
+        steps = line_adds(d)
         return outcome(weight, *steps, CARRIED(W=weight, ΔT=steps[-1]), capacity=rating)
     steps = working_load(d)
     return outcome(*on_unit(d, *steps, weight, LARGEST(F_d=steps[-1], W=weight)), capacity=rating)
@@ -275,7 +305,11 @@ def pressure(d: Demands) -> Outcome:
 
 
 _PUSH: Final = (COMPRESSION, GAS_LOAD, FORCE_LEFT, HELD, ACTIVE, DRIVE)
-_FALLING: Final = (EXPANSION, GAS_LOW, FORCE_LEFT, HELD_FALLING, ACTIVE_FALLING, DRIVE_FALLING)
+LEAST_STEPS: Final = (EXPANSION, GAS_LOW, AT_REST_FALLING, SLIDING_FALLING)
+_FALLING: Final = (
+    *(*LEAST_STEPS, LEAST_ACTIVE),
+    *(FORCE_LEFT, HELD_FALLING, ACTIVE_FALLING, DRIVE_FALLING),
+)
 
 
 @partial(Rule, "active_force", "Active force", "force", GAS_LAW, active_working, _PUSH)
@@ -295,39 +329,15 @@ def active_force(d: Demands) -> Outcome:
     Rule, "active_force_falling", "Active force, vessel falling", "force", GAS_LAW, active_working, _FALLING
 )
 def active_force_falling(d: Demands) -> Outcome:
-    """As with the vessel rising, with what the gas has lost with the vessel at its lowest."""
-    unit, gas = d.plan.compensator, least_gas(d)
-    about: dict[str, Value] = {"F_gl": gas[-1], "F_0": d.setting.load, "F_f": d.setting.friction_force}
+    """As with the vessel rising, of what the cylinder has lost with the vessel at its lowest, loss included."""
+    unit, load = d.plan.compensator, d.setting.load
     if d.plan.follows_position:
-        steps = held(d, falling=True)
+        steps, gas = held(d, falling=True), least_gas(d)
+        about: dict[str, Value] = {"F_gl": gas[-1], "F_0": load, "F_f": d.setting.friction_force}
         return outcome(*gas, *steps, DRIVE_FALLING(F_mf=steps[-1], **about), capacity=unit.active_force_limit)
-    return outcome(*gas, ACTIVE_FALLING(G=unit.active_gain, **about), capacity=unit.active_force_limit)
-
-
-_TAKEN: Final = (
-    *(EXPANSION, GAS_LOW, LEAST, TAKEN_OFF, FORCE_LEFT),
-    HELD_FALLING,
-    TAKEN_OFF_DRIVEN,
-    TAKEN_OFF_LOCKED,
-)
-_SLACK: Final = (*_TAKEN, ON_HOOK, HANGING)
-
-
-@partial(Rule, "hook_slack", "Hook stays loaded", "force", BALANCE, always, _SLACK)
-def hook_slack(d: Demands) -> Outcome:
-    """What the falling vessel takes off the load, against the load itself: at 1 the hook goes slack. On the gas, its
-    expansion by static travel and the extreme, less friction and loss; on a hook that is driven or locked, stiffness
-    and inertia of the string times the motion left to it, and the drag that turns round on the way down."""
-    plan = d.plan
-    if working(plan) and not hook_driven(plan):
-        steps = least_load(d)
-        taken = TAKEN_OFF(F_0=d.setting.load, F_dl=steps[-1])
-        return outcome(*steps, taken, capacity=ON_HOOK(F_0=d.setting.load, m_c=plan.moving_mass))
-    room = ON_HOOK(F_0=d.setting.load, m_c=plan.moving_mass) if working(plan) else hanging(d)
-    if working(plan) and plan.follows_position:
-        steps = held(d, falling=True)
-        return outcome(*steps, TAKEN_OFF_DRIVEN(F_mf=steps[-1], D=plan.drag), capacity=room)
-    return outcome(TAKEN_OFF_LOCKED(F_k=d.locked, D=plan.drag), capacity=room)
+    least = least_load(d)
+    added = ACTIVE_FALLING(G=unit.active_gain, F_0=load, F_dl=least[-1])
+    return outcome(*least, added, capacity=unit.active_force_limit)
 
 
 @partial(Rule, "overpull", "Overpull on the locked unit", "force", BALANCE, on_bottom, (PULLED, CROWN_PULL))

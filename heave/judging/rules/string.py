@@ -9,13 +9,13 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.formula import Value
 from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
 from heave.judging.formulas import (
     BALANCE,
     GAS_LAW,
-    GAS_LOW,
     ROD,
     SERIES,
     SERIES_ACTIVE,
@@ -23,19 +23,8 @@ from heave.judging.formulas import (
     bit_change,
     formula,
 )
-from heave.judging.rules.load import (
-    CROWN_PULL,
-    DRIVEN_STEPS,
-    EXPANSION,
-    HANGING,
-    HANGING_LATCHED,
-    LEAST,
-    SEA_ADDS,
-    WORKING_STEPS,
-    least_load,
-    on_unit,
-    sea_adds,
-)
+from heave.judging.rules.hook import ADDED_STEPS, LEFT_FALLING, LEFT_STEPS, assisted, left_falling, sea_adds
+from heave.judging.rules.load import CROWN_PULL, LEAST_HELD, LEAST_STEPS, least_load, on_unit
 from heave.judging.rules.when import always, hook_driven, latched, locked_or_latched
 
 TENSION: Final = formula(
@@ -77,6 +66,14 @@ LATCH: Final = formula(
     x_more=bit_change("more", "falling").symbols["x_more"],
     ΔT_f=_LOST,
 )
+LATCH_ASSISTED: Final = formula(
+    "ΔT_f = max(F_hf, A_bit + k × x_more)",
+    LATCH.source,
+    F_hf=LEFT_FALLING.symbols["F_hf"],
+    A_bit=LATCH.symbols["A_bit"],
+    x_more=LATCH.symbols["x_more"],
+    ΔT_f=_LOST,
+)
 LATCH_DRIVEN: Final = formula("ΔT_f = a + k_s × x_more", ROD, ΔT_f=_LOST, x_more=LATCH.symbols["x_more"])
 
 
@@ -94,13 +91,12 @@ def _at_top(d: Demands, added: npt.ArrayLike) -> npt.NDArray[np.float64]:
     return np.asarray(rows[most_used(d, added)].T)
 
 
-_ADDED: Final = (*WORKING_STEPS, *DRIVEN_STEPS, HANGING, HANGING_LATCHED, SEA_ADDS)
 _SHARE: Final = "Area × minimum yield (API RP 7G); share of yield is common practice"
 _IF_LOCKED: Final = "String tension if the unit locks"
 _ROD_AND_YIELD: Final = "Axial rod dynamics of the string; area × minimum yield (API RP 7G)"
 
 
-@partial(Rule, "tension", "String tension", "force", _SHARE, always, (*_ADDED, TENSION, ALLOWED))
+@partial(Rule, "tension", "String tension", "force", _SHARE, always, (*ADDED_STEPS, TENSION, ALLOWED))
 def tension(d: Demands) -> Outcome:
     """Static tension, what the sea adds and the overpull margin, at the most used section, against the share
     of yield allowed."""
@@ -132,8 +128,8 @@ def tension_if_locked(d: Demands) -> Outcome:
 LATCH_FED: Final = formula("ΔT_f = a", ROD, ΔT_f=_LOST)
 
 _LATCHED: Final = (
-    *(EXPANSION, GAS_LOW, LEAST, SERIES, SERIES_ACTIVE),
-    *(*reversal.RINGING, SWING_CHECKED, LATCH, LATCH_DRIVEN, LATCH_FED),
+    *(*LEAST_STEPS, LEAST_HELD, *LEFT_STEPS, SERIES, SERIES_ACTIVE),
+    *(*reversal.RINGING, SWING_CHECKED, LATCH, LATCH_ASSISTED, LATCH_DRIVEN, LATCH_FED),
 )
 
 
@@ -150,12 +146,12 @@ def latch(d: Demands) -> Outcome:
     if hook_driven(plan):
         swung = LATCH_DRIVEN(a=d.elastic, k_s=plan.string.stiffness, x_more=plan.drift_sides[1])
         return outcome(swung, capacity=plan.overpull)
-    ringing, friction, ring = reversal.ring(d)
-    about = {"a": d.elastic, "F_r": friction, "b": ring, "A_k": d.locked_end.level}
-    lower = SWING_CHECKED(f_swing=reversal.model_range(d, "swing"), **about)
-    springs = {"k_c": d.setting.stiffness_nominal, "k_s": plan.string.stiffness}
-    series = SERIES_ACTIVE(G=unit.active_gain, **springs) if plan.active_in_use else SERIES(**springs)
-    held = least_load(d)
-    steps = (*held, *ringing, lower, series)
-    taken = LATCH(F_0=d.setting.load, F_dl=held[-1], A_bit=lower, k=series, x_more=plan.drift_sides[1])
-    return outcome(*steps, taken, capacity=plan.overpull)
+    swung, springs = reversal.swing(d), {"k_c": d.setting.stiffness_nominal, "k_s": plan.string.stiffness}
+    about: dict[str, Value] = {"A_bit": swung[-1], "x_more": plan.drift_sides[1]}
+    if assisted(plan):
+        held, series = left_falling(d), SERIES_ACTIVE(G=unit.active_gain, **springs)
+        taken = LATCH_ASSISTED(F_hf=held[-1], k=series, **about)
+    else:
+        held, series = least_load(d), SERIES(**springs)
+        taken = LATCH(F_0=d.setting.load, F_dl=held[-1], k=series, **about)
+    return outcome(*held, *swung, series, taken, capacity=plan.overpull)

@@ -95,7 +95,10 @@ def largest_speed(d: Demands) -> tuple[Step, ...]:
 
 _SHARE: Final = (reversal.LEFT, reversal.LET_GO)
 _STROKE: Final = (*(HEAVE, TRAVEL, *_SHARE, reversal.WANDER, LARGEST, LARGEST_FREE, AVAILABLE),)
-_SPEEDS: Final = (reversal.LOOSE, *reversal.TURNING, reversal.RUNG, reversal.SPEED_HELD, reversal.SPEED_FREE)
+_SPEEDS: Final = (
+    *(reversal.LOOSE, *reversal.TURNING, reversal.RUNG),
+    *(reversal.SPEED_HELD, reversal.SPEED_HELD_ACTIVE, reversal.SPEED_FREE),
+)
 SPEEDS: Final = (HEAVE_SPEED, *_SHARE, *_SPEEDS, SPEED)
 SPEEDS_ACTIVE: Final = tuple(one for one in SPEEDS if one is not reversal.SLIP)
 
