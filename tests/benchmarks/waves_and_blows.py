@@ -88,6 +88,8 @@ def blows(plan: Plan, kind: str, over: float) -> FloatArray:
         stop = simulate_cases(model, cushion, heave, events=(event,)).traces["stop"][:, 0]
         first = int(np.argmax(stop != 0))
         found.append(np.abs(stop[first : first + 75]).max())
+    if min(found) == 0:
+        raise InputError("block moved", event.amount, "m", "enough to meet the end")
     return np.array(found) / found[4]
 
 
