@@ -254,7 +254,8 @@ def block_travel(plan: Plan, kind: str) -> float:
     """How far the block goes to run the unit `BEYOND` its end in a calm, the string held below [m].
 
     x + (|F_g(end) − F_0| + F_f)/k_s: the way to the end, and what gas and seals stretch or slacken the string by on it
-    (polytropic gas law, nominal index). A metre where nothing strokes.
+    (polytropic gas law, nominal index). A metre where nothing strokes. Where the gas takes more than the weight on bit
+    on the way up, the bit lifts before the end is met.
 
     Parameters
     ----------
