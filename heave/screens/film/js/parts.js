@@ -82,7 +82,6 @@ function drawDrum(context, pen, axis, k, radius, layout, now) {
     context.lineTo(x + radius * 0.92 * Math.cos(turn), y + radius * 0.92 * Math.sin(turn))
   }
   context.stroke()
-  return y
 }
 
 function drawBlock(context, pen, axis, k, y) {
