@@ -230,7 +230,7 @@ function makeMachine(film) {
     label(now.crown - 10, tight ? "Crown" : "Crown block", "", false, wide)
     if (layout.kind === "drawworks" && !narrow) label((now.crown + now.block - SIZE.block) / 2, `${side.machine.lines} lines`)
     label(now.block - SIZE.block / 2, narrow ? "Block" : "Travelling block")
-    nameUnit(label, panel, time)
+    nameUnit(label, panel)
     label(now.hook + SIZE.hook / 2, "Hook", shown(film, "force", now.hookLoad))
     label(now.floor + 4, narrow ? "Floor" : "Drill floor")
     const string = (now.floor + now.bit - SIZE.collars - SIZE.bit) / 2
@@ -256,13 +256,13 @@ function makeMachine(film) {
     return `${shown(film, "length", Math.abs(stretch))} ${stretch < 0 ? "shorter" : "longer"}`
   }
 
-  function nameUnit(label, { now, layout, told, wide }, time) {
+  function nameUnit(label, { now, layout, wide }) {
     if (now.piston === null) return
     const at = `${now.stroke >= 0 ? "+" : ""}${shown(film, "length", now.stroke)}`
     const held = now.flags & LOCKED ? "locked" : now.flags & AT_END ? "at the end" : now.flags & SEALS_HOLD ? "seals hold" : ""
     label(now.piston, "Piston", held || at, held !== "", wide)
     const foot = now.cylinder + layout.place.inside + 2 * SIZE.cap
-    if (foot - now.piston > 44) label(foot - 14, "Gas", time >= told.shut ? "bank shut" : "", true, wide)
+    if (foot - now.piston > 44) label(foot - 14, "Gas", "", false, wide)
   }
 
   // Labels keep a line's height from each other, the lower one giving way.
@@ -292,6 +292,8 @@ function makeMachine(film) {
     const landed = lastBefore(told.landedAt, time)
     if (landed >= 0 && time - told.landedAt[landed] < SAID && !(now.flags & OFF_BOTTOM))
       words(context, colours, `landed: ${shown(film, "force", told.landed[landed].force)}`, axis, layout.height - 26, loud)
+    if (time >= told.shut && now.piston !== null)
+      words(context, colours, "bank shut", Math.max(axis - 92 * k, x + 36), bottlesAt(layout, now) + BOTTLE + 12, loud)
     const holds = layout.kind === "drawworks" && side.machine.active && !(now.flags & ACTIVE_WORKS)
     const said = now.flags & FEEDS_OFF ? "feeds off" : holds ? "drum holds" : ""
     const style = { ...loud, colour: holds ? colours.over : colours.text }
