@@ -25,8 +25,8 @@ def lesson() -> None:
     plan, system = state.plan(), state.system()
     done = [n for n, key in enumerate(SCENES, 1) if key in plan.progress.scenes]
     st.caption(
-        f"{len(SCENES)} scenes of a minute or two, made of your own plan: say what you expect, watch it, see why, try "
-        "one change. Every number is read off the run you see."
+        f"{len(SCENES)} scenes of a minute or two, made of your own plan: say what you expect, watch it, see "
+        "why, try one change. Every number is read off the run you see."
     )
     some = f": {', '.join(map(str, done))}" if 0 < len(done) < len(SCENES) else ""
     left, right = st.columns(2, vertical_alignment="bottom")
