@@ -15,7 +15,8 @@ from heave.judging.demands import drift_per_metre
 from heave.judging.moments import setting_of
 from heave.judging.results import BitBand, bit_band, stroke_budget
 from heave.judging.reversal import left
-from heave.judging.rules.load import compensated, hook_slack
+from heave.judging.rules.hook import hook_slack
+from heave.judging.rules.load import compensated
 from heave.judging.rules.when import active_working
 from heave.planning.plan import Plan
 from heave.simulation.comparisons import Variant, band_of, stiff, without_drilling

@@ -52,7 +52,7 @@ def test_a_reload_and_a_second_tab_take_up_plan_and_forecast(keeping: Any, addre
 
 
 def test_units_come_back_and_the_page_says_when_work_was_kept(keeping: Any, address: str) -> None:
-    page = opened(keeping, address)
+    page = harness.new_page(keeping, address)
     sidebar = page.get_by_test_id("stSidebar")
     assert "Nothing is changed yet." in sidebar.inner_text()
     with harness.rerun(page):
@@ -68,7 +68,7 @@ def test_units_come_back_and_the_page_says_when_work_was_kept(keeping: Any, addr
 
 
 def test_a_damaged_keep_names_the_time_of_the_plan_that_is_lost(keeping: Any, address: str) -> None:
-    page = opened(keeping, address)
+    page = harness.new_page(keeping, address)
     page.evaluate("localStorage.setItem('heave:work', JSON.stringify({text: 'x', at: Date.now()}))")
     page.reload()
     now = page.evaluate("new Date().toTimeString().slice(0, 2)")
