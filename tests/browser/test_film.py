@@ -134,6 +134,8 @@ def check_unit(kind: str, run: Traces, now: dict[str, float], scale: float, time
     lines = plan.hoisting.lines if plan.hoisting is not None else plan.compensator.lines or 8
     paid = run.at("block", time) - run.at("heave", time)
     assert now["run"] == pytest.approx(lines * paid, abs=0.02)
+    stretch = run.at("hook", time) - float(np.interp(time, run.time, run.side.result.bit))
+    assert now["stretch"] == pytest.approx(stretch, abs=0.005)
 
 
 def check_room(now: dict[str, float]) -> None:
@@ -216,6 +218,17 @@ def test_hand_scrubs_along_the_traces_and_the_slider(two: Any) -> None:
     two.wait_for_function("told.length === 1")
     two.get_by_label("Time in the run").fill("7.5")
     assert two.evaluate("film.filmDrawn.time") == pytest.approx(7.5, abs=0.05)
+
+
+def test_pages_of_the_traces_hold_what_the_film_opens_for(browser: Any, folder: Path) -> None:
+    scenario = Scenario(duration=120.0)
+    sides = film_page.sides_of([film_page.variant_of("drawworks")], scenario)
+    data = film_page.film_sent(sides, scenario, opens=58.0)
+    with film_page.film_opened(browser, data, folder) as page:
+        for time, begins in ((58.0, 30.0), (89.0, 30.0), (91.0, 60.0), (10.0, 0.0)):
+            drawn(page, time)
+            window = page.evaluate("film.filmDrawn.traces.window")
+            assert [window["from"], window["to"]] == pytest.approx([begins, begins + 60.0], abs=0.05)
 
 
 def test_still_every_second_where_motion_is_not_wanted(browser: Any, folder: Path) -> None:

@@ -98,7 +98,9 @@ function layOut(film, height) {
   return places.map((place, n) => {
     lower(kinds[n], place, floor - place.floor)
     place.bit = height - SIZE.rock - scale * moves[n].sink
-    place.bed = place.bit - SIZE.bit - SIZE.collars - 10 - scale * times * lift // where rock begins in the picture
+    place.water = place.floor + SIZE.floor + scale * moves[n].down + 12
+    // rock begins over the collars of a bit lifted as high as it comes, but below the water
+    place.bed = Math.max(place.bit - SIZE.bit - SIZE.collars - 10 - scale * times * lift, place.water + 14)
     return { kind: kinds[n], place, moves: moves[n], scale, bitTimes: times, height }
   })
 }
@@ -133,8 +135,10 @@ function placesAt(film, side, layout, time, now) {
       now.piston = now.cylinder + SIZE.cap + scale * (now.stroke - moves.low)
     }
   }
-  const above = side.machine.contact === "one-sided" ? bitAboveRock(film, side, time) : sampleAt(film, side, "bit", time)
-  now.bit = place.bit - scale * bitTimes * above
+  const bit = sampleAt(film, side, "bit", time)
+  const rock = side.machine.contact === "one-sided" ? -side.drilled * time : 0 // it falls as hole is made
+  now.bit = place.bit - scale * bitTimes * (bit - rock)
+  now.stretch = hook - bit
   now.hookLoad = sampleAt(film, side, "hook_load", time)
   now.bitForce = sampleAt(film, side, "bit_force", time)
   return now

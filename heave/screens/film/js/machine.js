@@ -4,9 +4,9 @@ const FLASH = 0.9 // for which a blow stays to be seen [s]
 const SAID = 2.5 // for which its words stay [s]
 const LOCKING = 0.4 // in which the bars go home [s]
 const BULB = 42 // radius of the bulb of pressure at the greatest force of the film [px]
-
 const DIGIT = 0.68 // width of a bold digit, of its height
-const TOLD = ["crown", "block", "cylinder", "piston", "hook", "floor", "bit", "bed", "run"]
+const ROOM_FOR_NAMES = 108 // beside the rig; with less, names are short [px]
+const TOLD = ["crown", "block", "cylinder", "piston", "hook", "floor", "bit", "bed", "run", "stretch"]
 
 function makeMachine(film) {
   const colours = paletteOf(film), two = film.sides.length > 1
@@ -18,6 +18,7 @@ function makeMachine(film) {
     const landed = landings(film, side), struck = raisedAt(film, side, AT_END)
     return { landed, landedAt: landed.map(each => each.time), struck, locked: raisedAt(film, side, LOCKED), shut: shutAt(side) }
   })
+  const loud = { size: 12.5, bold: true, colour: colours.over, align: "center" }
   let made = null
 
   machine.height = width => (width < 480 ? 560 : 620)
@@ -39,7 +40,9 @@ function makeMachine(film) {
       const pen = makePen(colours, side.colour, side.dash, machine.laid && n === 1)
       const axis = x + Math.max(room * 0.4, 116 * k)
       const at = axis + 44 * k, wide = layouts[n].kind === "under the crown" ? axis + 74 * k : at // of the names of parts
-      return { side, n, x, room, k, axis, pen, layout: layouts[n], now: {}, labels: [], told: tellings[n], at, wide, narrow: x + room - at < 108, tight: x + room - wide < 108 }
+      const short = from => x + room - from < ROOM_FOR_NAMES
+      const stands = { side, n, x, room, k, axis, pen, layout: layouts[n], told: tellings[n] }
+      return { ...stands, now: {}, labels: [], at, wide, narrow: short(at), tight: short(wide) }
     })
     const still = stillCanvas(width, height, sharp, still => drawStill(still, panels, whole, width, height))
     made = { width, height, laid: machine.laid, panels, still, whole }
@@ -62,7 +65,7 @@ function makeMachine(film) {
   // Rock with its hole, and the places of joints at rest to hold the stretch against.
   function drawGround(context, { side, x, room, axis, k, layout }, height) {
     const end = side.machine.contact === "none" ? height : layout.place.bit // a string that hangs free has hole below it
-    const top = layout.place.bed, water = layout.place.floor + SIZE.floor + layout.scale * layout.moves.down + 16
+    const { bed: top, water } = layout.place
     context.fillStyle = colours.water
     context.fillRect(x, water, room, top - water)
     hatch(context, colours, x, top, room, height - top)
@@ -78,6 +81,7 @@ function makeMachine(film) {
       if (y > layout.place.floor + SIZE.floor + 4) rule(context, pen, axis - 24 * k, y, axis - 15 * k, y, 1)
     }
     context.globalAlpha = 1
+    if (room > 200) words(context, colours, "at rest", axis - 28 * k, low - 8, { size: 11, colour: colours.muted, align: "right" })
   }
 
   function drawScales(context, panels, whole) {
@@ -146,7 +150,7 @@ function makeMachine(film) {
     if (!pen.ghost) {
       const radius = Math.min(Math.max(DRUM_RADIUS * layout.scale, 13), 24) * Math.max(k, 0.7)
       drawFloor(context, pen, axis, k, derrick, now.floor)
-      now.drum = drawDrum(context, pen, axis, k, radius, layout, now)
+      drawDrum(context, pen, axis, k, radius, layout, now)
       drawLines(context, pen, axis, k, now.crown, now.block, unit.lines, now.paid * layout.scale)
     }
     drawCrown(context, pen, axis, k, now.crown)
@@ -156,7 +160,8 @@ function makeMachine(film) {
     if (kind === "under the block") drawUnderBlock(context, pen, axis, k, layout, now, unit.active)
     else rule(context, pen, axis, now.block, axis, now.hook, 6 * k)
     drawState(context, panel, time)
-    if (unit.contact === "one-sided") now.bed = drawRock(context, pen, axis, k, layout, now, BULB * Math.sqrt(Math.max(now.bitForce, 0) / most))
+    const bulb = BULB * Math.sqrt(Math.max(now.bitForce, 0) / most)
+    if (unit.contact === "one-sided") now.bed = drawRock(context, pen, axis, k, layout, now, bulb)
     drawString(context, pen, axis, k, now.hook, now.bit)
     drawHook(context, pen, axis, k, now.hook)
     drawBlows(context, panel, time)
@@ -184,7 +189,7 @@ function makeMachine(film) {
     }
     if (!side.machine.active || now.flags & LOCKED || !side.signals.active_force) return
     const x = axis - (crown ? 69 : 31) * k, y = crown ? now.cylinder - 8 : foot + 26
-    if (!(now.flags & ACTIVE_WORKS)) return words(context, colours, room > 200 ? "active lost" : "lost", x, y - 6, { size: 12, bold: true, colour: colours.over, align: "center" })
+    if (!(now.flags & ACTIVE_WORKS)) return words(context, colours, room > 200 ? "active lost" : "lost", x, y - 6, loud)
     const ink = makePen({ ...colours, edge: colours.text }, null, NO_DASH, false)
     drawForce(context, ink, x, y, sampleAt(film, side, "active_force", time) / acting[n])
     if (room > 200) words(context, colours, "active", x - 9, y - 6, { size: 11.5, align: "right" })
@@ -225,13 +230,14 @@ function makeMachine(film) {
     label(now.crown - 10, tight ? "Crown" : "Crown block", "", false, wide)
     if (layout.kind === "drawworks" && !narrow) label((now.crown + now.block - SIZE.block) / 2, `${side.machine.lines} lines`)
     label(now.block - SIZE.block / 2, narrow ? "Block" : "Travelling block")
-    nameUnit(label, panel, time)
+    nameUnit(label, panel)
     label(now.hook + SIZE.hook / 2, "Hook", shown(film, "force", now.hookLoad))
     label(now.floor + 4, narrow ? "Floor" : "Drill floor")
-    label((now.floor + now.bit - SIZE.collars - SIZE.bit) / 2, narrow ? "String" : "String, cut short")
+    const string = (now.floor + now.bit - SIZE.collars - SIZE.bit) / 2
+    label(string, narrow ? "String" : "String, cut short", stretched(now.stretch, narrow))
     label(now.bit - SIZE.bit - SIZE.collars / 2, "Collars")
-    const off = now.flags & OFF_BOTTOM
-    label(now.bit - 4, "Bit", off ? `${shown(film, "length", Math.max(-(now.bit - now.bed), 0) / layout.scale / layout.bitTimes)} off` : shown(film, "force", now.bitForce), off)
+    const off = now.flags & OFF_BOTTOM, gap = Math.max(now.bed - now.bit, 0) / layout.scale / layout.bitTimes
+    label(now.bit - 4, "Bit", off ? `${shown(film, "length", gap)} off` : shown(film, "force", now.bitForce), off)
     lines.length = count
     spread(lines, layout.height)
     for (const line of lines) {
@@ -244,12 +250,19 @@ function makeMachine(film) {
     sayState(context, panel, time)
   }
 
-  function nameUnit(label, { now, layout, told, wide }, time) {
+  // How much longer the string is than at rest; in a narrow panel with its sign alone.
+  function stretched(stretch, narrow) {
+    if (narrow) return `${stretch > 0 ? "+" : ""}${shown(film, "length", stretch)}`
+    return `${shown(film, "length", Math.abs(stretch))} ${stretch < 0 ? "shorter" : "longer"}`
+  }
+
+  function nameUnit(label, { now, layout, wide }) {
     if (now.piston === null) return
-    const state = now.flags & LOCKED ? "locked" : now.flags & AT_END ? "at the end" : now.flags & SEALS_HOLD ? "seals hold" : ""
-    label(now.piston, "Piston", state || `${now.stroke >= 0 ? "+" : ""}${shown(film, "length", now.stroke)}`, state !== "", wide)
+    const at = `${now.stroke >= 0 ? "+" : ""}${shown(film, "length", now.stroke)}`
+    const held = now.flags & LOCKED ? "locked" : now.flags & AT_END ? "at the end" : now.flags & SEALS_HOLD ? "seals hold" : ""
+    label(now.piston, "Piston", held || at, held !== "", wide)
     const foot = now.cylinder + layout.place.inside + 2 * SIZE.cap
-    if (foot - now.piston > 44) label(foot - 14, "Gas", time >= told.shut ? "bank shut" : "", true, wide)
+    if (foot - now.piston > 44) label(foot - 14, "Gas", "", false, wide)
   }
 
   // Labels keep a line's height from each other, the lower one giving way.
@@ -278,10 +291,13 @@ function makeMachine(film) {
   function sayState(context, { side, told, now, layout, axis, k, x }, time) {
     const landed = lastBefore(told.landedAt, time)
     if (landed >= 0 && time - told.landedAt[landed] < SAID && !(now.flags & OFF_BOTTOM))
-      words(context, colours, `landed: ${shown(film, "force", told.landed[landed].force)}`, axis, layout.height - 26, { size: 12.5, bold: true, colour: colours.over, align: "center" })
+      words(context, colours, `landed: ${shown(film, "force", told.landed[landed].force)}`, axis, layout.height - 26, loud)
+    if (time >= told.shut && now.piston !== null)
+      words(context, colours, "bank shut", Math.max(axis - 92 * k, x + 36), bottlesAt(layout, now) + BOTTLE + 12, loud)
     const holds = layout.kind === "drawworks" && side.machine.active && !(now.flags & ACTIVE_WORKS)
     const said = now.flags & FEEDS_OFF ? "feeds off" : holds ? "drum holds" : ""
-    if (said) words(context, colours, said, Math.max(axis - 62 * k, x + 42), now.floor + 20, { size: 12, bold: true, colour: holds ? colours.over : colours.text, align: "center" })
+    const style = { ...loud, colour: holds ? colours.over : colours.text }
+    if (said) words(context, colours, said, Math.max(axis - 62 * k, x + 42), now.floor + 20, style)
   }
   return machine
 }

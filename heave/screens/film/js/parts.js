@@ -82,7 +82,6 @@ function drawDrum(context, pen, axis, k, radius, layout, now) {
     context.lineTo(x + radius * 0.92 * Math.cos(turn), y + radius * 0.92 * Math.sin(turn))
   }
   context.stroke()
-  return y
 }
 
 function drawBlock(context, pen, axis, k, y) {
@@ -170,8 +169,7 @@ function drawUnderCrown(context, pen, axis, k, layout, now, active) {
 // Bottles that the gas of the cylinders is pushed into, hung in the derrick; shut ones are empty outlines with a bar across.
 function drawBottles(context, pen, axis, k, layout, now, shut) {
   if (pen.ghost) return
-  const { colours } = pen, { place } = layout, tall = 44
-  const top = now.floor - place.floor + place.cylinder + 26
+  const { colours } = pen, { place } = layout, top = bottlesAt(layout, now)
   const reach = axis - (layout.kind === "under the crown" ? 62 : 18) * k, foot = now.cylinder + place.inside + 2 * SIZE.cap - 9
   startPath(context, pen, 1.6)
   context.moveTo(axis - 108 * k, top - 8)
@@ -181,12 +179,17 @@ function drawBottles(context, pen, axis, k, layout, now, shut) {
   for (let bottle = 0; bottle < BOTTLES; bottle++) {
     const x = axis - (112 - 11 * bottle) * k, closed = bottle < shut
     rule(context, pen, x + 4 * k, top - 8, x + 4 * k, top, 1.6)
-    box(context, pen, x, top, 8 * k, tall, closed ? colours.sky : colours.gas, 4 * k)
+    box(context, pen, x, top, 8 * k, BOTTLE, closed ? colours.sky : colours.gas, 4 * k)
     if (closed) rule(context, makePen(colours, null, NO_DASH, false), x - 2, top - 4, x + 8 * k + 2, top - 4, 3)
-    else drawGrains(context, colours, x + 4 * k, 4 * k, top + 4, top + tall - 2)
+    else drawGrains(context, colours, x + 4 * k, 4 * k, top + 4, top + BOTTLE - 2)
   }
 }
-const BOTTLES = 3
+const BOTTLES = 3, BOTTLE = 44
+
+// Top of the bottles, which ride with the vessel.
+function bottlesAt({ place }, now) {
+  return now.floor - place.floor + place.cylinder + 26
+}
 
 // An arrow for a force, up where it is positive; `share` of the longest.
 function drawForce(context, pen, x, y, share) {

@@ -9,7 +9,7 @@ const FOOT = 34
 function makeVessel(film) {
   const colours = paletteOf(film)
   const pen = makePen(colours, colours.text, NO_DASH, false)
-  // Long waves in deep water run at g T / 2π: what is at the hull now was this much earlier further up.
+  // Waves in deep water run at g T / 2π: what is further on now was at the hull so much earlier.
   const pace = GRAVITY * film.sea.period / (2 * Math.PI)
   const { water_depth: depth } = film.sides[0].machine
   const vessel = { x: 0, width: 0, height: 0, scale: 1 }
