@@ -41,6 +41,9 @@ KINDS: dict[str, tuple[dict[str, Any], tuple[Event, ...]]] = {
     "drilled and fed": ({}, (Event("driller feeds off", 10.0, 0.3), Event("drilling stops", 20.0))),
     "drawworks": ({"gas": False, "drawworks": True, "gain": 0.95, "delay": 0.1, "friction": 0.0}, ()),
     "nothing": ({"gas": False, "locked": True, "friction": 0.0, "hydraulic_loss": 0.0}, ()),
+    "power lost": ({"gain": 0.9, "delay": 0.06}, (Event("power lost", 17.0),)),
+    "run into its end": ({"half_stroke": 1.0}, (Event("block raised", 8.0, 1.5, 6.0),)),
+    "run out of its end": ({"half_stroke": 1.0}, (Event("block lowered", 8.0, 1.5, 6.0),)),
 }
 
 
