@@ -318,11 +318,8 @@ class Plan:
         path = self.hoisting
         if path is None:
             return 0.0
-        return (
-            path.block_mass
-            + path.line_mass
-            + (path.body_mass if self.compensator.mounting == "block" else 0.0)
-        )
+        body = path.body_mass if self.compensator.mounting == "block" else 0.0
+        return path.block_mass + path.line_mass + body
 
     @property
     def moving_mass(self) -> float:

@@ -53,25 +53,25 @@ class Progress:
                 raise InputError(what, len(keys), None, f"each once, at most {MOST_DONE}")
 
     def with_scene(self, key: str) -> Progress:
-        """This with a scene gone through, once."""
+        """This with the scene of a `key` gone through, once."""
         return self if key in self.scenes else replace(self, scenes=(*self.scenes, key))
 
     def with_answer(self, key: str, numbers: str) -> Progress:
-        """This with an exercise answered rightly for these numbers, in place of others it was answered for."""
+        """This with the exercise of a `key` answered rightly for these `numbers`, and for no others."""
         if Answered(key, numbers) in self.answers:
             return self
         others = tuple(one for one in self.answers if one.key != key)
         return replace(self, answers=(*others, Answered(key, numbers)))
 
     def joined(self, other: Progress) -> Progress:
-        """This with what another has beside it; the first `MOST_DONE` of each."""
+        """This with what an `other` has beside it; the first `MOST_DONE` of each."""
         keys = {one.key for one in self.answers}
         answers = (*self.answers, *(one for one in other.answers if one.key not in keys))
         scenes = dict.fromkeys((*self.scenes, *other.scenes))
         return Progress(tuple(scenes)[:MOST_DONE], answers[:MOST_DONE])
 
     def numbers_of(self, key: str) -> str:
-        """The numbers for which an exercise was answered rightly; empty where it was not."""
+        """The numbers for which the exercise of a `key` was answered rightly; empty where it was not."""
         return next((one.numbers for one in self.answers if one.key == key), "")
 
 

@@ -44,15 +44,14 @@ def _weight_in_mud(k: Known) -> str:
     carried = k.force(k["W_air"] - k["answer"])
     return (
         f"Mud carries part of the steel, {carried} of it here. Everything the compensator and the crown carry "
-        "starts from "
-        "this number, so heavier mud means a lighter hook."
+        "starts from this number, so heavier mud means a lighter hook."
     )
 
 
 def _compensator_load(k: Known) -> str:
     return (
-        f"The {k.force(k['WOB'])} that stand on the rock no longer hang from the compensator. Weight on bit is set by "
-        "making the compensator carry that much less than everything."
+        f"The {k.force(k['WOB'])} that stand on the rock no longer hang from the compensator. Weight on bit "
+        "is set by making the compensator carry that much less than everything."
     )
 
 
@@ -65,17 +64,16 @@ def _set_pressure(k: Known) -> str:
 
 def _hidden(k: Known) -> str:
     return (
-        "Seals hold the piston with up to this force either way before it moves. The gauge reads the gas and knows "
-        f"nothing of it, so weight on bit is uncertain by as much, {k.force(2 * k['answer'])} from one way to the "
-        "other."
+        "Seals hold the piston with up to this force either way before it moves. The gauge reads the gas and "
+        f"knows nothing of it, so weight on bit is uncertain by as much, {k.force(2 * k['answer'])} from one "
+        "way to the other."
     )
 
 
 def _gas_stiffness(k: Known) -> str:
     return (
-        "The compensator is a soft spring, not a constant force: more gas makes it softer, more load stiffer. The "
-        "string "
-        f"is {factor(k['k_s'], k['answer'])} its stiffness."
+        "The compensator is a soft spring, not a constant force: more gas makes it softer, more load "
+        f"stiffer. The string is {factor(k['k_s'], k['answer'])} its stiffness."
     )
 
 
@@ -83,27 +81,26 @@ def _bank_shut(k: Known) -> str:
     before, after = (spring * k["k_s"] / (spring + k["k_s"]) for spring in (k["k_c"], k["answer"]))
     return (
         f"Only bottles open to the cylinder count: {_percent(1 - k['s'])} of the gas left is "
-        f"{significant(1 / (1 - k['s']), 2)} "
-        "times the stiffness. With the string below it the springs' part of the swing at the bit is "
-        f"{significant(after / before, 2)} "
-        f"times what it was for the same heave. What the seals add, up to {k.force(k['F_f'])}, does not grow with it."
+        f"{significant(1 / (1 - k['s']), 2)} times the stiffness. With the string below it the springs' part "
+        f"of the swing at the bit is {significant(after / before, 2)} times what it was for the same heave. "
+        f"What the seals add, up to {k.force(k['F_f'])}, does not grow with it."
     )
 
 
 def _no_compensator(k: Known) -> str:
     rise = k["WOB"] / k["k_s"]
     return (
-        f"A steel string is a stiff spring: a rise of {k.length(rise)} takes all of {k.force(k['WOB'])} off the "
-        "bit. The heave to "
-        f"plan for at your hoist is ± {k.length(k['z'])}, {more_or_less(k['z'], rise)} that."
+        f"A steel string is a stiff spring: a rise of {k.length(rise)} takes all of {k.force(k['WOB'])} off "
+        f"the bit. The heave to plan for at your hoist is ± {k.length(k['z'])}, {more_or_less(k['z'], rise)} "
+        "that."
     )
 
 
 def _lift_off(k: Known) -> str:
     heave = 2 * k["σ_z"]
     return (
-        "Past this the bit lifts, and comes back down as a blow. The significant amplitude of your heave, two standard "
-        f"deviations, is {k.length(heave)}, {more_or_less(heave, k['answer'])} this rise."
+        "Past this the bit lifts, and comes back down as a blow. The significant amplitude of your heave, "
+        f"two standard deviations, is {k.length(heave)}, {more_or_less(heave, k['answer'])} this rise."
     )
 
 
@@ -111,32 +108,31 @@ def _both_springs(k: Known) -> str:
     taken = k["k_s"] / (k["k_c"] + k["k_s"])
     return (
         f"Two springs end to end are softer than either. Of a slow rise the gas takes {_percent(taken)}, the "
-        "string the rest. "
-        "But this is the springs' part alone, not the swing of the weight on bit: on the way seals hold up to "
-        f"{k.force(k['F_f'])}, {more_or_less(k['F_f'], k['answer'])} what the springs make of this rise, and the "
-        "string rings."
+        "string the rest. But this is the springs' part alone, not the swing of the weight on bit: on the "
+        f"way seals hold up to {k.force(k['F_f'])}, {more_or_less(k['F_f'], k['answer'])} what the springs "
+        "make of this rise, and the string rings."
     )
 
 
 def _extreme_heave(k: Known) -> str:
     return (
-        "The significant amplitude is two standard deviations and is passed by every seventh wave or so. What the "
-        "stroke must "
-        f"hold is the extreme at the risk you accept, {significant(k['answer'] / (2 * k['σ_z']), 3)} times that here."
+        "The significant amplitude is two standard deviations and is passed by every seventh wave or so. "
+        "What the stroke must hold is the extreme at the risk you accept, "
+        f"{significant(k['answer'] / (2 * k['σ_z']), 3)} times that here."
     )
 
 
 def _bit_band(k: Known) -> str:
     checked = k["A_high"]
     tail = (
-        f" Weight on bit is checked with the high band, ± {k.force(checked)}, {more_or_less(checked, k['answer'])} "
-        "the nominal."
+        f" Weight on bit is checked with the high band, ± {k.force(checked)}, "
+        f"{more_or_less(checked, k['answer'])} the nominal."
         if math.isfinite(checked)
         else ""
     )
     return (
-        "Friction is largest just before it turns round, where the spring is too, so these two add. The ringing is "
-        "left over "
+        "Friction is largest just before it turns round, where the spring is too, so these two add. The "
+        "ringing is left over "
         "from earlier turns and meets them by chance. Nominal is what is likely." + tail
     )
 
@@ -146,28 +142,24 @@ def _active_delay(k: Known) -> str:
     quick = 2 * abs(math.sin(2 * math.pi * k["τ"] / k["T"]))
     limit = "the gain" if by_gain > by_delay else "the delay"
     return (
-        "Following position it leaves this share of the motion, following force this share of the passive force. "
-        "The gain alone "
-        f"would leave {_percent(by_gain)}, the delay alone {_percent(by_delay)}: here it is {limit} that leaves "
-        "more. In heave of "
-        f"half the period the delay alone would leave {_percent(quick)}. Lost, the part leaves the passive unit, "
-        "or the whole heave."
+        "Following position it leaves this share of the motion, following force this share of the passive "
+        f"force. The gain alone would leave {_percent(by_gain)}, the delay alone {_percent(by_delay)}: here "
+        f"it is {limit} that leaves more. In heave of half the period the delay alone would leave "
+        f"{_percent(quick)}. Lost, the part leaves the passive unit, or the whole heave."
     )
 
 
 def _hole(k: Known) -> str:
     over = k["x_over"]
     own = (
-        f"In your own plan nothing is left: the extreme and the reserve need {k.length(over)} more than there is, "
-        "so feed off and "
-        "think again before drilling. "
+        f"In your own plan nothing is left: the extreme and the reserve need {k.length(over)} more than there "
+        "is, so feed off and think again before drilling. "
         if over > 0
         else "Feed off well before this time. "
     )
     return (
-        f"The hook follows the hole down while the block stays where it is. {own}Think of tide and vessel offset, "
-        "which use the "
-        "same end of the stroke."
+        f"The hook follows the hole down while the block stays where it is. {own}Think of tide and vessel "
+        "offset, which use the same end of the stroke."
     )
 
 
@@ -181,18 +173,16 @@ def _stuck(k: Known) -> str:
         else "is about there"
     )
     return (
-        "Off bottom nothing holds the string back but its own inertia. Until that beats the seals, the hook rides "
-        "up and down with "
-        "the vessel and the compensator might as well be locked. The significant amplitude of your heave, "
-        f"{k.length(heave)}, {where}."
+        "Off bottom nothing holds the string back but its own inertia. Until that beats the seals, the hook "
+        "rides up and down with the vessel and the compensator might as well be locked. The significant "
+        f"amplitude of your heave, {k.length(heave)}, {where}."
     )
 
 
 def _lines(k: Known) -> str:
     return (
-        "The lines share the load alike while nothing moves. They pay for it in length: for every metre of the "
-        "hook the drum takes "
-        f"in {significant(k['n_l'])} metres of line."
+        "The lines share the load alike while nothing moves. They pay for it in length: for every metre of "
+        f"the hook the drum takes in {significant(k['n_l'])} metres of line."
     )
 
 
@@ -200,46 +190,43 @@ def _fast_line(k: Known) -> str:
     still = (k["W_h"] + k["W_b"]) / k["n_l"]
     return (
         "Every sheave towards the drum adds its friction, so the fast line is the hardest pulled of all, by "
-        f"{_percent(k['answer'] / still - 1)} more than when nothing moves. Its pull sizes the drawworks and is "
-        "what the design factor "
-        "of the drilling line is reckoned with."
+        f"{_percent(k['answer'] / still - 1)} more than when nothing moves. Its pull sizes the drawworks and "
+        "is what the design factor of the drilling line is reckoned with."
     )
 
 
 def _ten_lines(k: Known) -> str:
     more = (1 - k["K"] ** -(k["n_l"] + 2)) / (k["K"] - 1)
     return (
-        "Only the line next to the drum comes near the full pull; each further one has lost a little more to a "
-        "sheave. Two lines more "
-        f"would lift {significant(more, 3)} times the pull, {significant(more - k['answer'], 2)} more for two "
-        "lines. More lines always "
-        "lift more, but every added one helps less."
+        "Only the line next to the drum comes near the full pull; each further one has lost a little more to "
+        f"a sheave. Two lines more would lift {significant(more, 3)} times the pull, "
+        f"{significant(more - k['answer'], 2)} more for two lines. More lines always lift more, but every "
+        "added one helps less."
     )
 
 
 def _ton_miles(k: Known) -> str:
     return (
-        "The string is hoisted and lowered once, getting lighter and heavier; the block goes up and down twice for "
-        "every stand. Load "
-        "times distance counts, whichever way: it is the measure by which line is slipped and cut."
+        "The string is hoisted and lowered once, getting lighter and heavier; the block goes up and down "
+        "twice for every stand. Load times distance counts, whichever way: it is the measure by which line "
+        "is slipped and cut."
     )
 
 
 def _slip_and_cut(k: Known) -> str:
     return (
-        "Line wears where it lies on sheaves and crosses over on the drum. Slipping moves those places on, cutting "
-        "takes the worst "
-        "away; a cut of whole laps of the drum would bring the same places back. The goal is the rig's own."
+        "Line wears where it lies on sheaves and crosses over on the drum. Slipping moves those places on, "
+        "cutting takes the worst away; a cut of whole laps of the drum would bring the same places back. The "
+        "goal is the rig's own."
     )
 
 
 def _hook_and_bit(k: Known) -> str:
     return (
-        "The cell weighs everything below it, moving. What speeds up and slows down hook and string is on the cell "
-        "and not on the rock: "
-        f"in this wave the bit swings {factor(k['answer'], k['A_cell'])} the cell. Drag along the hole and the "
-        "ringing after friction turns "
-        "round do not show either. So hook load is not bit load: read it as a trend, and plan with the band at the bit."
+        "The cell weighs everything below it, moving. What speeds up and slows down hook and string is on "
+        f"the cell and not on the rock: in this wave the bit swings {factor(k['answer'], k['A_cell'])} the "
+        "cell. Drag along the hole and the ringing after friction turns round do not show either. So hook "
+        "load is not bit load: read it as a trend, and plan with the band at the bit."
     )
 
 

@@ -23,22 +23,17 @@ from heave.simulation.comparisons import (
 from heave.simulation.scenario import Scenario
 from heave.simulation.simulate import SimulationResult, regular_wave_heave
 from heave.teaching.measures import Tell
+from heave.teaching.numbers import LINES, REFERENCE_FRICTION, REFERENCE_SPRING
 from heave.units import show
 
 Runs = tuple[SimulationResult, ...]
 """One run for each variant of a film."""
 
 REFERENCE_PRESSURE: Final = 150e5
-"""Gas pressure of the unit that stands in for a drawworks [Pa]: an ordinary one, no source."""
+"""Gas pressure of the reference spring where it stands in for a drawworks [Pa]: an ordinary one, no source."""
 
-REFERENCE_STROKE: Final = 7.62
-"""Its stroke [m], 25 ft; the gas is ten times the swept volume."""
-
-SMOOTH: Final = 0.02
-"""Seal friction over load of that unit, and the most in scenes that are about something else: common practice."""
-
-DRUM_LINES: Final = 10.0
-"""Lines of the drawworks that stands in for a gas unit, where no hoisting path says how many."""
+SMOOTH: Final = REFERENCE_FRICTION
+"""Most seal friction over load in scenes that are about something else."""
 
 PERIODS: Final = (10.0, 12.0, 14.0, 8.0, 16.0, 18.0)
 """Periods of a wave in the order in which they are tried [s]."""
@@ -110,13 +105,13 @@ class Stage:
         self.plan = self.plan.changed(**fields)
         self.said.append(words)
 
-    def on_bottom(self, *, firm: bool = True) -> None:
-        """The bit on bottom; `firm` with a tenth of the hookload on it at least, so that it does not lift at once."""
+    def on_bottom(self) -> None:
+        """The bit on bottom, with a tenth of the hookload on it at least, so that it does not lift at once."""
         self.plan, words = for_the_bit(self.plan)
         if words:
             self.said.append(words.replace("Only on this page", "Here"))
         least = LIGHT_BIT * self.plan.hookload
-        if firm and self.plan.wob < least:
+        if self.plan.wob < least:
             self.change(f"Weight on bit is a tenth of the hookload, {self.told(least, 'force')}.", wob=least)
 
     def off_bottom(self) -> None:
@@ -201,24 +196,25 @@ def wave_for(plan: Plan, amplitude: float, periods: tuple[float, ...] = PERIODS)
 def _gas_unit(plan: Plan) -> GasUnit:
     """A passive unit of common size that carries the plan's load at an ordinary pressure."""
     load = setting_of(plan).load
-    area = load / REFERENCE_PRESSURE
+    area, stroke = load / REFERENCE_PRESSURE, REFERENCE_SPRING["stroke"]
     return InLine(
         name="Gas unit of the lesson",
-        stroke=REFERENCE_STROKE,
+        stroke=stroke,
+        index=REFERENCE_SPRING["index"],
         compensated_rating=2 * load,
         locked_rating=4 * load,
         velocity_rating=2.0,
         effective_area=area,
-        gas_volume=10 * REFERENCE_STROKE * area,
+        gas_volume=REFERENCE_SPRING["volume_ratio"] * stroke * area,
         pressure_rating=2.5 * REFERENCE_PRESSURE,
-        friction_fraction=SMOOTH,
+        friction_fraction=REFERENCE_FRICTION,
         hydraulic_loss=10e3,
     )
 
 
 def drum(plan: Plan) -> Plan:
     """The plan with a compensating drawworks in place of its gas unit; lines as strung, or ten."""
-    lines = DRUM_LINES if plan.hoisting is None else plan.hoisting.lines
+    lines = LINES if plan.hoisting is None else plan.hoisting.lines
     made = plan.compensator.of(
         "Compensating drawworks of the lesson",
         "drawworks",

@@ -100,6 +100,23 @@ def test_what_was_done_stays_with_the_plan_through_changes_and_files(page: AppTe
     assert read_plan(plan_to_json(changed).encode()).progress.scenes == ("calm", "swell")
 
 
+def test_a_change_taken_or_undone_keeps_what_was_done(page: AppTest) -> None:
+    """What would help is kept by plan, and was found before the scenes were gone through."""
+    page.switch_page("heave/screens/check/page.py").run()
+    done = Progress(("calm", "swell"))
+    page.session_state["heave:plan"] = plan_of(page).changed(progress=done)
+    page.run()
+    next(item for item in page.button if item.label == "Take it").click().run()
+    assert not page.exception
+    assert plan_of(page) != demo_plan()
+    assert plan_of(page).progress == done
+    page.session_state["heave:plan"] = plan_of(page).changed(progress=done.with_scene("drum"))
+    page.run()
+    by_label(page.button, "Undo the change taken").click().run()
+    assert plan_of(page) == demo_plan()
+    assert plan_of(page).progress.scenes == ("calm", "swell", "drum")
+
+
 def test_an_answer_is_marked_as_of_other_numbers_once_they_change(page: AppTest) -> None:
     open_tab(page, "Exercises")
     first, second = exercises_for(demo_plan())[:2]

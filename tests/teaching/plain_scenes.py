@@ -190,7 +190,8 @@ def swell(film: Film) -> dict[str, float]:
     late = film.end - 4 * film.period
     run, locked = film.play[0], film.tried[1]
     return {name: swing(run, name, late) for name in ("heave", "hook", "stroke")} | {
-        "hook tried": swing(locked, "hook", late)
+        "hook tried": swing(locked, "hook", late),
+        "own": 2 * math.pi * math.sqrt(assess(run.plan).setting.load / G / gas_slope(run)),
     }
 
 
@@ -368,6 +369,7 @@ CLAIMS: dict[str, list[Callable[[Numbers], str]]] = {
     ],
     "swell": [
         lambda n: f"The hook's movement {goes(n['hook'], n['hook tried'])}",
+        lambda n: "is near it and pushes in step" if 6 < n["own"] < 28 else "is not near",
     ],
     "locked": [
         lambda n: f"The swing at the bit {goes(n['before'], n['after'])}",

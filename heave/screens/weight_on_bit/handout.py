@@ -65,9 +65,8 @@ def handout(plan: Plan, system: str = "metric") -> str:
 
 def _foot(count: int) -> str:
     return (
-        f"{count} of {len(SCENES)} scenes. Every number is of a simulated run made of this plan, changed for the "
-        "scene as said "
-        f"under its title; it is no forecast of the rig. This is {printing.OTHERS[1]}."
+        f"{count} of {len(SCENES)} scenes. Every number is of a simulated run made of this plan, changed for "
+        f"the scene as said under its title; it is no forecast of the rig. This is {printing.OTHERS[1]}."
     )
 
 

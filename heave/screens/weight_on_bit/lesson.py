@@ -24,14 +24,15 @@ def lesson() -> None:
     """One scene at a time, made of the plan as it is; which were gone through is kept with the plan."""
     plan, system = state.plan(), state.system()
     done = [n for n, key in enumerate(SCENES, 1) if key in plan.progress.scenes]
-    st.markdown(
-        f"{len(SCENES)} scenes of a minute or two, made of your own plan: say what you expect, watch it, see why, "
-        "and try "
-        "one change. Every number is read off the run you see."
+    st.caption(
+        f"{len(SCENES)} scenes of a minute or two, made of your own plan: say what you expect, watch it, see "
+        "why, try one change. Every number is read off the run you see."
     )
     some = f": {', '.join(map(str, done))}" if 0 < len(done) < len(SCENES) else ""
-    st.progress(len(done) / len(SCENES), f"{len(done)} of {len(SCENES)} gone through{some}")
-    key = steps.picked("scene", "Scene", {key: scene.title for key, scene in SCENES.items()})
+    left, right = st.columns(2, vertical_alignment="bottom")
+    right.progress(len(done) / len(SCENES), f"{len(done)} of {len(SCENES)} gone through{some}")
+    with left:
+        key = steps.picked("scene", "Scene", {key: scene.title for key, scene in SCENES.items()})
     _scene(SCENES[key], plan, system)
     steps.back_and_on("scene", list(SCENES), key)
     _handout(plan, system, len(done))
@@ -39,9 +40,8 @@ def lesson() -> None:
 
 def _scene(scene: Scene, plan: Plan, system: str) -> None:
     staged, stage = scene.staged(plan, system)
-    st.markdown(f"#### {plain(scene.title)}")
-    if staged.said:
-        st.caption(plain("For this scene: " + " ".join(staged.said)))
+    said = plain("For this scene: " + " ".join(staged.said))
+    st.markdown(f"#### {plain(scene.title)}\n\n:small[:gray[{said}]]")
     played = runs.results_of(staged.play.variants, staged.play.scenario)
     if played is None:
         return

@@ -54,9 +54,9 @@ def _stroke_out(stage: Stage) -> Staged:
         stage.plan.offsets, start_position=start, penetration_rate=QUICK_HOLE, feed_interval=0.0
     )
     stage.change(
-        f"The piston starts {stage.told(half - start, 'length')} from the end where the gas is compressed, hole is "
-        "made at "
-        f"{stage.told(QUICK_HOLE, 'penetration')}, and the driller feeds off after {RESCUE:.0f} s.",
+        f"The piston starts {stage.told(half - start, 'length')} from the end where the gas is compressed, "
+        f"hole is made at {stage.told(QUICK_HOLE, 'penetration')}, and the driller feeds off after "
+        f"{RESCUE:.0f} s.",
         offsets=offsets,
     )
     scenario = replace(
@@ -91,8 +91,8 @@ def _told_stroke_out(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> T
     counted = f"{strikes} time{'s' if strikes != 1 else ''}"
     return Told(
         question=f"{length(left)} of stroke is left, hole eats it, and the vessel heaves by ± "
-        f"{length(swing(run, 'heave'))}. "
-        "When the piston meets its end while the vessel still rises, what happens to the weight on bit?",
+        f"{length(swing(run, 'heave'))}. When the piston meets its end while the vessel still rises, what "
+        "happens to the weight on bit?",
         choices=("It drops below all it did before", "Nothing new", "It never comes to that"),
         answer=2 if never else 0 if low < low_before - 0.02 * wob else 1,
         opens=0.0 if never else max(met - period, 0.0),
@@ -112,8 +112,7 @@ def _told_stroke_out(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> T
             else f"After {met:.0f} s hole had eaten {length(eaten)} of the {length(left)}, and the crest of the "
             "heave took the rest.",
             f"Against its end {counted}, the unit is a locked one: the lowest weight on bit "
-            f"{moved(low_before, low, force)}, "
-            f"the highest hook load {moved(load_before, load, force)}."
+            f"{moved(low_before, low, force)}, the highest hook load {moved(load_before, load, force)}."
             if not never
             else f"The weight on bit keeps above {force(low_after)}.",
             "Feeding off lowers the block by what was drilled; after it the weight on bit keeps above "
@@ -203,20 +202,17 @@ def _told_driller(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told
             Caption(dip + 2.0, end, f"± {force(a)} in A, ± {force(b)} in B."),
         ),
         why=(
-            f"The swing comes from seals, gas and string: ± {force(a)} in A, ± {force(b)} in B. The weight set is "
-            "what it swings about.",
-            f"So twice the weight {'keeps' if low_b > low_a else 'does not keep'} the bit further from lifting: "
-            "the least on it "
-            f"{moved(low_a, low_b, force)}.",
-            "The driller can set more weight, feed off before the stroke is eaten, see that every bottle is open, "
-            "and pick up off bottom and "
-            "wait when that is not enough.",
+            f"The swing comes from seals, gas and string: ± {force(a)} in A, ± {force(b)} in B. The weight "
+            "set is what it swings about.",
+            f"So twice the weight {'keeps' if low_b > low_a else 'does not keep'} the bit further from "
+            f"lifting: the least on it {moved(low_a, low_b, force)}.",
+            "The driller can set more weight, feed off before the stroke is eaten, see that every bottle is "
+            "open, and pick up off bottom and wait when that is not enough.",
         ),
         change=f"Leave the weight of A and give it more gas: {opened}.",
         expect=f"The swing at the bit {moved(a, c, force)}.",
         learned="The weight set is the driller's, the swing is the sea's: twice the weight took the least on the "
-        f"bit from {force(low_a)} "
-        f"to {force(low_b)}, with ± {force(a)} and ± {force(b)} about it.",
+        f"bit from {force(low_a)} to {force(low_b)}, with ± {force(a)} and ± {force(b)} about it.",
         sketch=Sketch("bit_force", "force", "weight on bit", end - 3 * period, end),
         numbers={
             "A": a,

@@ -108,14 +108,15 @@ def _told_seals(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
             Caption(
                 top + 2.0,
                 top + scenario.period / 2 - 1,
-                "Down again, string and all: between block and hook the force swings by "
-                f"± {force(pull)}, and the seals hold {force(friction)}.",
+                f"Down again, string and all: between block and hook the force swings by ± {force(pull)}, and "
+                f"the seals hold {force(friction)}.",
             ),
             Caption(slips, slips + 4.0, "The seals give way for a moment."),
         ),
         why=(
-            f"Off bottom nothing holds the string back but its own inertia. Between block and hook the force swung by "
-            f"± {force(pull)}; the seals hold up to {force(friction)} either way before the piston moves.",
+            "Off bottom nothing holds the string back but its own inertia. Between block and hook the force "
+            f"swung by ± {force(pull)}; the seals hold up to {force(friction)} either way before the piston "
+            "moves.",
             f"The pull is {more_or_less(pull, friction)} the seals hold, so "
             + (
                 "the piston never moves and the hook rides with the vessel: the compensator might as well be locked."
@@ -128,8 +129,8 @@ def _told_seals(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
         expect=f"The stroke {moved(stroke, stroke_tried, length)} either way, and the hook's own movement "
         f"{moved(hook, hook_tried, length)}.",
         learned=(
-            f"Off bottom, seals that hold {force(friction)} kept the piston still in ± {length(heave)} of heave: "
-            "until inertia beats the seals the hook rides with the vessel."
+            f"Off bottom, seals that hold {force(friction)} kept the piston still in ± {length(heave)} of "
+            "heave: until inertia beats the seals the hook rides with the vessel."
             if held
             else f"Off bottom, the piston moved by ± {length(stroke)} in ± {length(heave)} of heave, past seals "
             f"that hold {force(friction)}."
@@ -197,8 +198,7 @@ def _told_bottles(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told
     )
     return Told(
         question=f"At {SHUTTING:.0f} s somebody shuts {part} of the open gas, and the gas is "
-        f"{significant(stiffer, 2)} times "
-        "as stiff. What becomes of the swing of the weight on bit?",
+        f"{significant(stiffer, 2)} times as stiff. What becomes of the swing of the weight on bit?",
         choices=(
             "It stays, to a tenth",
             "It grows, by less than the stiffness",
@@ -221,15 +221,14 @@ def _told_bottles(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told
         why=(
             f"Only bottles open to the cylinder count: {stiff(spring)} became {stiff(spring * stiffer)}, "
             f"{significant(stiffer, 2)} times.",
-            f"The swing of the weight on bit {moved(before, after, force)}, {significant(grown, 2)} times. That is "
-            f"{compared}",
+            f"The swing of the weight on bit {moved(before, after, force)}, {significant(grown, 2)} times. "
+            f"That is {compared}",
         ),
         change=f"Shut half as much: {stage.told(share / 2, 'fraction')}.",
         expect=f"After it the bit swings by ± {force(after_half)}, {more_or_less(after_half, after)} the "
         f"± {force(after)} with {part} shut.",
         learned=f"Gas is a spring, and bottles that are shut make it stiffer: {significant(stiffer, 2)} times "
-        "here, and the "
-        f"bit swung by ± {force(after)} after ± {force(before)}.",
+        f"here, and the bit swung by ± {force(after)} after ± {force(before)}.",
         sketch=Sketch("bit_force", "force", "weight on bit", SHUTTING - 3 * period, end),
         numbers={
             "before": before,
@@ -268,12 +267,11 @@ def _told_swell(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     top = time_of_highest(run, run.hook, late, end - period / 2)
     hits = first(run, "stroke_out", 0.0)
     near = abs(period - own) <= 0.1 * own
-    told_own = stage.told(own, "period")
+    told_own, told_period = stage.told(own, "period"), stage.told(period, "period")
     return Told(
         question="The bit is off bottom. String and gear on the gas spring have a period of their own of "
-        f"{told_own}, and "
-        f"a swell of {stage.told(period, 'period')} comes. The vessel heaves by ± {length(heave)}. What does the "
-        "hook do?",
+        f"{told_own}, and a swell of {stage.told(period, 'period')} comes. The vessel heaves by ± "
+        f"{length(heave)}. What does the hook do?",
         choices=("It moves less than the vessel", "As much, to a tenth", "It moves more than the vessel"),
         answer=pick(hook / max(heave, 1e-9), (0.9, 1.1)),
         opens=max(top - 3 * period, 0.0),
@@ -297,18 +295,19 @@ def _told_swell(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
             ),
         ),
         why=(
-            f"On the gas spring the string hangs as a weight on a soft spring, with a period of {told_own}. Swell of "
-            f"{stage.told(period, 'period')} is {'near it and pushes in step' if near else 'not near it'}.",
+            f"On the gas spring the string hangs as a weight on a soft spring, with a period of {told_own}. "
+            f"Swell of {stage.told(period, 'period')} is "
+            f"{'near it and pushes in step' if near else 'not near it'}.",
             f"The hook moves by ± {length(hook)}: {factor(hook, heave)} the vessel. The piston strokes by ± "
-            f"{length(stroke)}, "
-            f"{factor(stroke, heave)} the heave.",
+            f"{length(stroke)}, {factor(stroke, heave)} the heave.",
             "Only seals and hydraulics hold that down"
             + ("; the end of the stroke has to help." if run.stroke_out.any() else "."),
         ),
         change="Lock the compensator in the same swell.",
         expect=f"The hook's movement {moved(hook, hook_locked, length)} either way.",
-        learned=f"Off bottom a swell near {told_own} meets the string's own period on the gas: the hook moved by "
-        f"± {length(hook)} in ± {length(heave)} of heave, and by ± {length(hook_locked)} locked.",
+        learned=f"Off bottom, a swell of {told_period} {'is near' if near else 'is not near'} the string's own "
+        f"{told_own} on the gas: the hook moved by ± {length(hook)} in ± {length(heave)} of heave, and by ± "
+        f"{length(hook_locked)} locked.",
         sketch=Sketch("hook", "length", "hook", late, end),
         numbers={
             "heave": heave,

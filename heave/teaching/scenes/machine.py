@@ -83,8 +83,7 @@ def _told_delay(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     )
     return Told(
         question=f"An active part with gain {significant(gain, 3)} comes {time(own)} late in A and {time(late)} in "
-        "B, in a wave of "
-        f"{time(period)}. How does the weight on bit swing in B?",
+        f"B, in a wave of {time(period)}. How does the weight on bit swing in B?",
         choices=(
             "Less than in A",
             "As in A, to a tenth",
@@ -103,21 +102,18 @@ def _told_delay(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
             Caption(peak + 2.0, end, f"± {force(a)} in A, ± {force(b)} in B."),
         ),
         why=(
-            f"Of what it follows, a gain of {significant(gain, 3)} alone would leave {share(by_gain)}. Coming late "
-            "alone would leave "
-            f"{share(by_delay[0])} in A and {share(by_delay[1])} in B, for a wave of {time(period)}. Together they "
-            f"leave {share(both[0])} "
-            f"and {share(both[1])}.",
+            f"Of what it follows, a gain of {significant(gain, 3)} alone would leave {share(by_gain)}. Coming "
+            f"late alone would leave {share(by_delay[0])} in A and {share(by_delay[1])} in B, for a wave of "
+            f"{time(period)}. Together they leave {share(both[0])} and {share(both[1])}.",
             f"So in A it is {limit[0]} that leaves more, in B {limit[1]}.",
-            f"The bit swings by ± {force(a)} in A and ± {force(b)} in B. With the active part lost it would be ± "
-            f"{force(lost)}: "
-            f"B is {against}.",
+            f"The bit swings by ± {force(a)} in A and ± {force(b)} in B. With the active part lost it would "
+            f"be ± {force(lost)}: B is {against}.",
         ),
         change="Lose the active part of A altogether.",
         expect=f"The swing at the bit {moved(a, lost, force)}.",
         learned=f"An active part that comes late works on what has been: {time(late - own)} more took the bit's "
-        "swing from "
-        f"± {force(a)} to ± {force(b)}; without it ± {force(lost)}. In A {limit[0]} left more, in B {limit[1]}.",
+        f"swing from ± {force(a)} to ± {force(b)}; without it ± {force(lost)}. In A {limit[0]} left more, in "
+        f"B {limit[1]}.",
         sketch=Sketch("bit_force", "force", "weight on bit", end - 3 * period, end),
         numbers={
             "A": a,
@@ -174,8 +170,7 @@ def _told_drum(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     top = time_of_highest(run, run.heave, period, end - period)
     return Told(
         question=f"From trough to crest the vessel heaves {length(heave)}. The drum is to keep the block still on "
-        f"{lines:.0f} lines. "
-        "About how much line does it take in and pay out?",
+        f"{lines:.0f} lines. About how much line does it take in and pay out?",
         choices=tuple(length(amount) for amount in amounts),
         answer=nearest,
         opens=max(top - period / 2, 0.0),
@@ -193,20 +188,18 @@ def _told_drum(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
             ),
         ),
         why=(
-            f"All {lines:.0f} lines between crown and block get longer and shorter by as much as the block moves "
-            "against the vessel, "
-            f"{length(paid / lines)}. The drum has to turn out all of them: {length(paid)}.",
+            f"All {lines:.0f} lines between crown and block get longer and shorter by as much as the block "
+            f"moves against the vessel, {length(paid / lines)}. The drum has to turn out all of them: "
+            f"{length(paid)}.",
             f"The line runs at up to {speed(pace)}, {lines:.0f} times the block against the vessel.",
-            f"What gain and delay leave, {length(block)} from end to end, the block still moves, and the bit swings by "
-            f"± {force(swing(run, 'bit_force', *late))}.",
+            f"What gain and delay leave, {length(block)} from end to end, the block still moves, and the bit "
+            f"swings by ± {force(swing(run, 'bit_force', *late))}.",
         ),
         change=f"String {fewer:.0f} lines instead of {lines:.0f}.",
         expect=f"The line on the drum {moved(paid, paid_less, length)}, its speed {moved(pace, pace_less, speed)}, "
-        "and what each line "
-        f"carries of the hookload {moved(load / lines, load / fewer, force)}.",
+        f"and what each line carries of the hookload {moved(load / lines, load / fewer, force)}.",
         learned=f"Lines share the load and multiply the travel: for {length(heave)} of heave the drum turned "
-        f"{length(paid)} of line on "
-        f"{lines:.0f} lines, at up to {speed(pace)}.",
+        f"{length(paid)} of line on {lines:.0f} lines, at up to {speed(pace)}.",
         sketch=Sketch("block", "length", "block", end - 3 * period, end),
         numbers={
             "heave": heave,

@@ -96,8 +96,8 @@ def _told_calm(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     lost = late < 0.95 * set_
     return Told(
         question=f"The vessel lies still, {force(run.plan.wob)} is set on the bit, and it drills "
-        f"{stage.told(rate, 'penetration')}. "
-        f"The driller does nothing for {FEED:.0f} s. What does the weight on bit do meanwhile?",
+        f"{stage.told(rate, 'penetration')}. The driller does nothing for {FEED:.0f} s. What does the weight "
+        "on bit do meanwhile?",
         choices=("It falls", "It stays as set, to a twentieth", "It rises"),
         answer=pick(late / set_, (0.95, 1.05)),
         opens=0.0,
@@ -105,8 +105,8 @@ def _told_calm(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
             Caption(
                 0.0,
                 FEED,
-                f"At rest. The load cell shows {exact(cell)}; {exact(set_)} of the {exact(hangs)} that hang stand "
-                "on the rock.",
+                f"At rest. The load cell shows {exact(cell)}; {exact(set_)} of the {exact(hangs)} that hang "
+                "stand on the rock.",
             ),
             Caption(
                 4.0,
@@ -119,9 +119,9 @@ def _told_calm(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
         ),
         why=(
             f"Hook load is what hangs less what stands: {exact(hangs)} less {exact(set_)} is {exact(cell)}.",
-            f"By {FEED:.0f} s the bit is {length(drilled)} deeper and the hook {length(sunk)} lower. The string is "
-            f"longer by {length(stretched)}, {more_or_less(stretched, sunk)} the hook went down.",
-            f"Weight on bit {moved(set_, late, force)}, though nothing but the bit has moved by itself.",
+            f"By {FEED:.0f} s the bit is {length(drilled)} deeper and the hook {length(sunk)} lower. The "
+            f"string is longer by {length(stretched)}, {more_or_less(stretched, sunk)} the hook went down.",
+            f"Weight on bit {moved(set_, late, force)}, and nothing but the bit has moved by itself.",
             f"As the driller feeds off it {moved(late, back, force)}.",
         ),
         change=f"Drill faster, at {stage.told(twice, 'penetration')}, and let the driller do nothing for as long.",
@@ -129,8 +129,8 @@ def _told_calm(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
         f"{more_or_less(late, late_fast)} that.",
         learned="Hook load is what hangs less what stands on the rock. "
         + (
-            "Hole made takes weight off the bit until the driller feeds off: in "
-            f"{FEED:.0f} s of drilling {force(set_)} became {force(late)}."
+            f"Hole made takes weight off the bit until the driller feeds off: in {FEED:.0f} s of drilling "
+            f"{force(set_)} became {force(late)}."
             if lost
             else f"Hole made used up travel, not weight: after {FEED:.0f} s {force(late)} of {force(set_)} stood "
             "on the bit."
@@ -223,12 +223,10 @@ def _told_hook_load(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> To
         opens=at_cell - period,
         captions=_hook_load_captions(run, (at_cell, at_bit, at_hidden), ratio, force),
         why=(
-            f"With nothing speeding up, what hangs, {force(hanging(run.plan))}, less the load cell's reading would "
-            "stand "
-            "on the bit, and both would swing alike.",
-            f"Hook, gear and string do speed up, slow down and ring. That takes up to {force(hidden)}, and the "
-            "load cell "
-            "does not tell it from weight on bit.",
+            f"With nothing speeding up, what hangs, {force(hanging(run.plan))}, less the load cell's reading "
+            "would stand on the bit, and both would swing alike.",
+            f"Hook, gear and string do speed up, slow down and ring. That takes up to {force(hidden)}, and "
+            "the load cell does not tell it from weight on bit.",
             f"So the bit swings by ± {force(bit)}: {factor(bit, cell)} the load cell.",
         ),
         change=f"The same heave, slower: a wave of {slow_wave}.",

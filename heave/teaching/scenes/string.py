@@ -61,8 +61,8 @@ def _deep(stage: Stage) -> Staged:
     short, long = variants(stage.plan, "depth")
     wob = LIGHT_BIT * long.plan.hookload
     stage.said.append(
-        f"The string is {stage.told(LENGTHS[0], 'length')} long in A and {stage.told(LENGTHS[1], 'length')} in B, with "
-        f"{stage.told(wob, 'force')} on the bit in both."
+        f"The string is {stage.told(LENGTHS[0], 'length')} long in A and {stage.told(LENGTHS[1], 'length')} "
+        f"in B, with {stage.told(wob, 'force')} on the bit in both."
     )
     shown = tuple(replace(one, plan=one.plan.changed(wob=wob)) for one in (short, long))
     quick = stage.wave(1.0, (8.0, 10.0, 12.0, 14.0), duration=DEEP_LENGTH)
@@ -84,8 +84,7 @@ def _told_deep(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     nearer = abs(own["B"] - period) < abs(own["A"] - period)
     return Told(
         question=f"The same unit in the same wave of {time(period)}, on {stage.told(LENGTHS[0], 'length')} of "
-        "string in A and "
-        f"{stage.told(LENGTHS[1], 'length')} in B. On which does the weight on bit swing more?",
+        f"string in A and {stage.told(LENGTHS[1], 'length')} in B. On which does the weight on bit swing more?",
         choices=("On the short string, A", "On both alike, to a tenth", "On the long string, B"),
         answer=pick(bits[1] / max(bits[0], 1.0), (0.9, 1.1)),
         opens=max(peak - period, 0.0),
@@ -94,28 +93,26 @@ def _told_deep(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
             Caption(
                 peak - 1.5,
                 peak + 2.0,
-                f"B: {force(abs(float(unseen(b)[np.searchsorted(b.time, peak)])))} of the bit force is not on the "
-                "load cell.",
+                f"B: {force(abs(float(unseen(b)[np.searchsorted(b.time, peak)])))} of the bit force is not on "
+                "the load cell.",
             ),
             Caption(
                 peak + 2.0,
                 end,
-                f"At every turn of the piston the string is struck, and rings: every {time(own['A'])} in A, every "
-                f"{time(own['B'])} in B at the slowest.",
+                f"At every turn of the piston the string is struck, and rings: every {time(own['A'])} in A, "
+                f"every {time(own['B'])} in B at the slowest.",
             ),
         ),
         why=(
             f"A string stretches and springs back with a period of its own: {time(own['A'])} in A, "
-            f"{time(own['B'])} in B, "
-            f"which is {'nearer to' if nearer else 'further from'} the wave's {time(period)}.",
+            f"{time(own['B'])} in B, which is {'nearer to' if nearer else 'further from'} the wave's "
+            f"{time(period)}.",
             f"What the load cell does not tell is up to {force(hidden[0])} in A and {force(hidden[1])} in B, "
             f"{more_or_less(hidden[1], hidden[0])} in A.",
             f"The longer string is heavier, so the same seals hold {force(rubbing[1])} in B, "
-            f"{more_or_less(rubbing[1], rubbing[0])} "
-            f"the {force(rubbing[0])} in A, before they turn round.",
-            f"The bit swings by ± {force(bits[0])} in A and ± {force(bits[1])} in B, while the load cells show ± "
-            f"{force(cells[0])} "
-            f"and ± {force(cells[1])}.",
+            f"{more_or_less(rubbing[1], rubbing[0])} the {force(rubbing[0])} in A, before they turn round.",
+            f"The bit swings by ± {force(bits[0])} in A and ± {force(bits[1])} in B, while the load cells "
+            f"show ± {force(cells[0])} and ± {force(cells[1])}.",
         ),
         change=f"The same heave in a slower wave, of {time(slow_wave)}.",
         expect=f"In B what the load cell does not tell {moved(hidden[1], slow, force)}.",
@@ -169,8 +166,8 @@ def _told_lift_off(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Tol
     lifts = (off[0] > 0) + 2 * (off[1] > 0)
     return Told(
         question=f"The vessel heaves by ± {length(heave)}. {force(wob)} is set on the bit, and the string gives "
-        f"{stage.told(a.plan.string.stiffness, 'stiffness')}. A has its compensator, B has none. Where does the "
-        "bit leave the rock?",
+        f"{stage.told(a.plan.string.stiffness, 'stiffness')}. A has its compensator, B has none. Where does "
+        "the bit leave the rock?",
         choices=("In neither", "Only with the compensator, A", "Only with none, B", "In both"),
         answer=int(lifts),
         opens=max(leaves - period / 4, 0.0) if off[1] else 0.0,
@@ -186,10 +183,10 @@ def _told_lift_off(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Tol
         ),
         why=(
             f"As a spring of {stage.told(a.plan.string.stiffness, 'stiffness')} the string loses all of its "
-            f"{force(wob)} in a rise of "
-            f"{length(rise)}. The vessel rises by {length(heave)}, {more_or_less(heave, rise)} that.",
-            f"In B the bit is off the rock for {share[1]} of the time and comes down with up to {force(blow)}, "
-            f"{factor(blow, wob)} what was set."
+            f"{force(wob)} in a rise of {length(rise)}. The vessel rises by {length(heave)}, "
+            f"{more_or_less(heave, rise)} that.",
+            f"In B the bit is off the rock for {share[1]} of the time and comes down with up to "
+            f"{force(blow)}, {factor(blow, wob)} what was set."
             if off[1]
             else f"In B the bit stays down all the same, with {force(lowest(b, 'bit_force'))} at the least.",
             f"In A it is off the rock for {share[0]} of the time."
@@ -254,10 +251,11 @@ def _told_locked(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
             Caption(end - 2 * period, end, f"± {force(after)} at the bit."),
         ),
         why=(
-            f"Locked, the heave of ± {stage.told(heave, 'length')} goes into the string alone. As a slow spring of "
-            f"{stage.told(run.plan.string.stiffness, 'stiffness')} that makes ± {force(string_alone)}.",
-            f"The swing at the bit {moved(before, after, force)}. It is {factor(after, string_alone)} the slow "
-            "spring's."
+            f"Locked, the heave of ± {stage.told(heave, 'length')} goes into the string alone. As a slow "
+            f"spring of {stage.told(run.plan.string.stiffness, 'stiffness')} that makes ± "
+            f"{force(string_alone)}.",
+            f"The swing at the bit {moved(before, after, force)}. It is {factor(after, string_alone)} the "
+            "slow spring's."
             + (
                 " The bit lifts off and lands in it."
                 if lifts
