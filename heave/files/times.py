@@ -84,8 +84,6 @@ def read_times(
     places: dict[str, int],
     zone_name: str = "",
     groups: Sequence[str] | None = None,
-    *,
-    whole: bool = True,
 ) -> tuple[Integers, tuple[str, ...]]:
     """Time of every row in UTC.
 
@@ -95,7 +93,6 @@ def read_times(
     places : time columns by what they hold, one of TIME_SETS
     zone_name : zone of times that carry none, as `zone_of` takes it; empty is UTC
     groups : member of each row, within which a repeated hour is told apart by its order
-    whole : refuse parts of seconds
 
     Returns
     -------
@@ -109,7 +106,7 @@ def read_times(
     """
     column = " ".join(table.header[place] for place in places.values())
     (days, day), (clocks, clock) = _pieces(table.rows, places)
-    of_day, of_clock = [_day(text) for text in days], [iso_clock(text, whole=whole) for text in clocks]
+    of_day, of_clock = [_day(text) for text in days], [iso_clock(text, whole=True) for text in clocks]
 
     def refuse(row: int | np.integer[Any], allowed: str) -> FileError:
         text = days[day[row]] + clocks[clock[row]]

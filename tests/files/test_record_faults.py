@@ -180,7 +180,7 @@ def test_a_slow_wander_is_taken_out_and_the_ends_given_up() -> None:
     wander = 0.8 * np.sin(2 * math.pi * TIME / 200.0)
     found = read_heave_record(file_of(heave(TIME) + wander))
     assert "wander" in kinds(found)
-    assert found.given_up == (integrate.EDGE, integrate.EDGE)
+    assert found.given_up == pytest.approx((integrate.EDGE, integrate.EDGE))
     inner = heave(TIME)[120:-120]
     assert len(found.heave) == len(inner)
     assert found.heave == pytest.approx(inner, abs=0.05)
@@ -404,3 +404,120 @@ def test_the_mean_period_does_not_count_noise_about_the_middle() -> None:
     assert mean_period(np.sin(2 * math.pi * time / 9.0) + noise, 0.1) == pytest.approx(9.0, rel=0.01)
     assert math.isnan(mean_period(np.sin(2 * math.pi * time / 350.0), 0.1))
     assert all(one < two for one, two in pairwise((faults.PERIODS[0], faults.PERIODS[1])))
+
+
+# --- both sides of every bound
+
+
+def test_the_least_spike_that_is_found() -> None:
+    """The bound worked out anew: eight robust deviations of how far values stand off the cubic by their neighbours."""
+    clean = np.round(heave(TIME), 4)
+    off = clean[2:-2] - (-clean[:-4] + 4 * clean[1:-3] + 4 * clean[3:-1] - clean[4:]) / 6
+    bounds = [
+        share * 1.4826 * float(np.median(np.abs(values - np.median(values))))
+        for share, values in ((8.0, off), (0.1, clean))
+    ]
+    place = int(np.argmin(np.abs(off[100:2000]))) + 102
+    for share, found in ((0.97, []), (1.03, ["spike"])):
+        spoilt = clean.copy()
+        spoilt[place] += share * max(bounds)
+        assert kinds(read_heave_record(file_of(spoilt))) == found
+
+
+def test_spikes_that_cannot_be_told_from_waves_are_said_to_be() -> None:
+    for step, told in ((0.5, []), (2.0, ["few values a wave"])):
+        time = np.arange(0.0, 1200.0, step)
+        found = read_heave_record(file_of(heave(time, least=5.0, most=12.0), time))
+        assert kinds(found) == told
+
+
+def test_bounds_of_offset_drift_and_wander() -> None:
+    clean = heave(TIME) - heave(TIME).mean()
+    clean -= np.polyval(np.polyfit(TIME, clean, 1), TIME)
+    sigma = float(clean.std())
+    slow = np.sin(2 * math.pi * TIME / 400.0) * math.sqrt(2) * sigma
+    for change, kind in (
+        (lambda share: share * 0.1 * sigma, "offset"),
+        (lambda share: share * 0.5 * sigma * (TIME / TIME[-1] - 0.5), "drift"),
+        (lambda share: math.sqrt(share * 0.05) * slow, "wander"),
+    ):
+        assert kind not in kinds(read_heave_record(file_of(clean + change(0.85))))
+        assert kind in kinds(read_heave_record(file_of(clean + change(1.2))))
+
+
+def test_bounds_of_a_jump() -> None:
+    values, time, lines = heave(TIME), TIME, np.arange(2, len(TIME) + 2)
+    change = np.diff(values)
+    limit = max(12 * spread(change), 0.5 * spread(values))
+    place = int(np.argmin(np.abs(change)))
+    for share in (0.98, 1.02):
+        jumped = values.copy()
+        jumped[place + 1 :] += share * limit
+        if share < 1:
+            faults.check_jumps(time, jumped, lines, "m")
+            continue
+        with pytest.raises(FileError, match="jump of the motion") as refused:
+            faults.check_jumps(time, jumped, lines, "m")
+        assert refused.value.line == place + 3
+
+
+def test_bounds_of_double_stamps() -> None:
+    clean = heave(TIME)
+    for apart, told in ((0.049, True), (0.051, False)):
+        time = np.insert(TIME, 800, TIME[799] + apart)
+        values = np.insert(clean, 800, clean[799])
+        assert ("double stamp" in kinds(read_heave_record(file_of(values, time)))) == told
+    for count in (24, 25):
+        places = np.arange(count) * 90 + 10
+        data = file_of(np.insert(clean, places + 1, clean[places]), np.insert(TIME, places + 1, TIME[places]))
+        if count == 24:
+            assert "24 values with the time" in words(read_heave_record(data), "double stamp")
+            continue
+        with pytest.raises(FileError, match="values with the time of another: 25"):
+            read_heave_record(data)
+
+
+def test_bounds_of_what_is_believed() -> None:
+    clean = heave(TIME)
+    top = float(clean.max())
+    assert read_heave_record(file_of(clean + 29.9 - top)).heave.max() == pytest.approx(29.9, abs=0.01)
+    with pytest.raises(FileError, match="from -30 to 30"):
+        read_heave_record(file_of(clean + 30.1 - top))
+    time = np.arange(0.0, 600.0, 0.25)
+    a = acceleration(time)
+    a -= a.mean()
+    for share, read in (
+        (0.09, True),
+        (0.11, False),
+        (0.89, False),
+        (0.91, True),
+        (1.09, True),
+        (1.11, False),
+    ):
+        data = file_of(a + share * STANDARD_GRAVITY, time, "heave acceleration (m/s2)", 6)
+        if read:
+            assert "integrated" in kinds(read_heave_record(data, answers={_SENSE: "up"}))
+            continue
+        with pytest.raises(FileError, match="mean of the acceleration"):
+            read_heave_record(data, answers={_SENSE: "up"})
+
+
+@pytest.mark.parametrize(("rate", "read"), [(2.03, True), (2.05, False), (1.97, True), (1.95, False)])
+def test_bounds_of_a_stated_rate(rate: float, read: bool) -> None:
+    data = f"Rate: {rate} Hz\n".encode() + file_of(heave(TIME))
+    if read:
+        assert read_heave_record(data).step == pytest.approx(0.5)
+        return
+    with pytest.raises(FileError, match="values a second"):
+        read_heave_record(data)
+
+
+def test_half_of_a_record_beside_a_stuck_sensor_is_enough() -> None:
+    for start, read in ((1210, True), (1190, False)):
+        values = heave(TIME)
+        values[start:] = values[start]
+        if read:
+            assert len(read_heave_record(file_of(values)).heave) == start
+            continue
+        with pytest.raises(FileError, match="sensor stuck"):
+            read_heave_record(file_of(values))

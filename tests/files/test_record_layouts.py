@@ -14,7 +14,7 @@ from heave.errors import FileError
 from heave.files.heave_record import read_heave_record
 from heave.files.record.questions import RecordQuestions
 from heave.files.record.reader import RecordFile, read_record_file
-from heave.files.record.words import meaning_of
+from heave.files.record.words import meaning_of, rate_said
 
 STEP = 0.5
 TIME = np.arange(0.0, 300.0, STEP)
@@ -306,3 +306,24 @@ def test_words_between_the_rows_are_refused() -> None:
     with pytest.raises(FileError) as refused:
         read_record_file("\n".join(lines).encode(), {"sense:heave (m)": "up"})
     assert refused.value.line == 51
+
+
+@pytest.mark.parametrize(
+    ("line", "rate"),
+    [
+        ("Sampling frequency: 2 Hz", 2.0),
+        ("sample rate = 12,5 Hz", 12.5),
+        ("Data rate 10 samples per second", 10.0),
+        ("Rate: 4 Hz", 4.0),
+        ("fs=5 Hz", 5.0),
+        ("dt = 0.1 s", 10.0),
+        ("Sampling interval: 250 ms", 4.0),
+        ("time step 0,5 s", 2.0),
+        ("High-pass filter, cut-off frequency 0.03 Hz", None),
+        ("Averaging interval 10 s", None),
+        ("Peak frequency of the waves: 0.1 Hz", None),
+        ("Start 06:00:00, 20 minutes", None),
+    ],
+)
+def test_rates_stated_above_the_table(line: str, rate: float | None) -> None:
+    assert rate_said([line, "Motion log"]) == rate

@@ -172,7 +172,7 @@ def test_an_acceleration_record_calibrates_as_its_heave_does() -> None:
     pushed = np.gradient(rate, motion.step)
     rows = "".join(f"{n * motion.step:.2f},{a:.6f}\n" for n, a in enumerate(pushed))
     read = read_heave_record(f"time_s,heave acceleration up (m/s2)\n{rows}".encode())
-    assert read.given_up == (60.0, 60.0)
+    assert read.given_up == pytest.approx((60.0, 60.0))
     inner = place[round(60 / motion.step) : -round(60 / motion.step)]
     found, truth = (reconcile(demo_plan(), heave, motion.step) for heave in (read.heave, inner))
     assert found.ratio == pytest.approx(truth.ratio, rel=0.01)

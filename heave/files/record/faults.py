@@ -42,6 +42,9 @@ JUMP: Final = 12.0
 GAP: Final = 1.5
 """Usual steps past which two values are not neighbours."""
 
+LONG_STILL: Final = 0.1
+"""Share of a record past which a stretch of equal values tells nothing of its period."""
+
 PERIODS: Final = (2.0, 40.0)
 """Mean periods believed of heave [s]: less is noise or a wrong rate, more is drift or a wrong rate."""
 
@@ -86,6 +89,15 @@ def mean_period(values: FloatArray, step: float) -> float:
     return float(ups[-1] - ups[0]) * step / (len(ups) - 1) if len(ups) >= FEWEST_WAVES else math.nan
 
 
+def own_period(values: FloatArray, step: float) -> float:
+    """The mean period without the longest stretch of equal values, where that is over a tenth of the record [s]."""
+    starts, counts = runs(np.diff(values) == 0.0)
+    if not counts.size or counts.max() <= LONG_STILL * len(values):
+        return mean_period(values, step)
+    start, count = int(starts[np.argmax(counts)]), int(counts.max())
+    return mean_period(np.delete(values, slice(start, start + count)), step)
+
+
 def check_moves(values: FloatArray, step: float, line: int, *, of_heave: bool) -> float:
     """The record's own mean period [s].
 
@@ -105,7 +117,7 @@ def check_moves(values: FloatArray, step: float, line: int, *, of_heave: bool) -
         raise FileError(
             "heave record", float(values[0]), None, "values that change: the sensor stood still", line=line
         )
-    period = mean_period(values, step)
+    period = own_period(values, step)
     if math.isnan(period):
         length = float(f"{(len(values) - 1) * step:.4g}")
         allowed = f"at least {FEWEST_WAVES} waves: ask for a longer record"
@@ -150,7 +162,7 @@ def runs(true: np.ndarray) -> tuple[Indices, Indices]:
 
 
 def stuck(values: FloatArray, step: float, period: float) -> list[tuple[int, int]]:
-    """Stretches of three equal values or more that last longer than a quarter of the record's own period.
+    """Stretches of five equal values or more that last longer than a quarter of the record's own period.
 
     That time is as long again for each twentieth of a deviation of the step in which values come.
 
@@ -169,7 +181,7 @@ def stuck(values: FloatArray, step: float, period: float) -> list[tuple[int, int
     return [
         (int(start), int(count) + 1)
         for start, count in zip(starts, counts, strict=True)
-        if count * step > longest and count > 1
+        if count * step > longest and count > 3
     ]
 
 
@@ -210,9 +222,10 @@ def without_spikes(
                 f"at most {MOST_SPIKES:.0%} of the values: the sensor is at fault, ask for another record"
             )
             raise FileError("values that are spikes", int(np.count_nonzero(marked)), None, allowed, line=line)
+    told = _unseen(time, limits.get(1, 0.0), spread(values), unit)
     places = np.flatnonzero(marked)
     if not places.size:
-        return values, []
+        return values, told
     starts, _ = runs(marked)
     off, many = np.abs(values - found), "s" if len(starts) > 1 else ""
     where = ", ".join(str(lines[start]) for start in starts[:6]) + (" …" if len(starts) > 6 else "")
@@ -221,7 +234,17 @@ def without_spikes(
         f"off its neighbours, {significant(float(time[np.argmax(off)]))} s from the first value: replaced by the cubic "
         "through the values about each."
     )
-    return found, [Fault("spike", words, tuple(time[places].tolist()))]
+    return found, [Fault("spike", words, tuple(time[places].tolist())), *told]
+
+
+def _unseen(time: FloatArray, limit: float, deviation: float, unit: str) -> list[Fault]:
+    """What is to be said where spikes over a deviation cannot be told from waves, as there are few values in each."""
+    if limit <= deviation:
+        return []
+    step = significant(float(np.median(np.diff(time))))
+    least = f"{significant(limit)} {unit}"
+    words = f"At a value each {step} s a spike under {least} cannot be told from a wave: look for them."
+    return [Fault("few values a wave", words)]
 
 
 def _bridge(time: FloatArray, values: FloatArray, size: int) -> FloatArray:

@@ -74,7 +74,7 @@ def given(answers: Answers, question: Question) -> str | None:
         if RATES[0] <= rate <= RATES[1]:
             return said.strip().replace(",", ".")
         raise FileError("values a second", said, "Hz", f"from {RATES[0]:g} to {RATES[1]:g}")
-    raise FileError(question.words, said, None, "one of " + ", ".join(question.options))
+    raise FileError(question.words, said, None, "one of " + ", ".join(question.options)[:300])
 
 
 def ask_signal(names: Sequence[str], firsts: Sequence[str], several: bool) -> Question:

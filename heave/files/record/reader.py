@@ -18,7 +18,7 @@ import numpy as np
 from heave.errors import FileError
 from heave.files.columns import Column, read_numbers
 from heave.files.conventions import Question
-from heave.files.record import integrate, stamps
+from heave.files.record import integrate, level, stamps
 from heave.files.record.clock import (
     Times,
     first_cells,
@@ -32,8 +32,7 @@ from heave.files.record.faults import (
     check_clipped,
     check_jumps,
     check_moves,
-    mean_period,
-    spread,
+    own_period,
     stuck,
     without_spikes,
 )
@@ -62,16 +61,11 @@ from heave.files.rows import FloatArray
 from heave.files.tables import MAX_BYTES, Source, load
 from heave.units import significant
 
-MOST_HEAVE: Final = 30.0
-"""Most that heave may be off the sensor's nil [m]."""
-
 _LARGEST: Final = 1e6
 _MARKS: Final[tuple[float | str, ...]] = (
     *MISSING_WORDS,
     *(sign * mark for mark in (999.0, 9999.0, 99999.0, 999.9, 9999.9) for sign in (1, -1)),
 )
-_LEAST_OFFSET: Final = 0.1
-_LEAST_DRIFT: Final = 0.5
 _SOUND: Final = 0.5
 """Share of a record that must be left beside a stuck sensor."""
 
@@ -277,7 +271,7 @@ def _record(series: stamps.Series, times: Times, kind: str, fill: bool, notes: l
         faults.append(Fault("missing", "Missing values at the beginning or the end left out."))
     step = stamps.step_of(whole)
     unit = "m" if kind == "heave" else "m/s²"
-    if not PERIODS[0] <= mean_period(whole.values, step) <= PERIODS[1]:
+    if not PERIODS[0] <= own_period(whole.values, step) <= PERIODS[1]:
         check_jumps(whole.time, whole.values, whole.lines, unit)  # which spoil the period
     period = check_moves(whole.values, step, int(whole.lines[0]), of_heave=kind == "heave")
     check_clipped(whole.values, step, period, whole.lines, unit)
@@ -292,7 +286,7 @@ def _record(series: stamps.Series, times: Times, kind: str, fill: bool, notes: l
     if kind == "acceleration":
         heave, more = integrate.heave_of(even, step, line)
     else:
-        even, drift = _without_drift(even, step)
+        even, drift = level.without_drift(even, step)
         heave, more = integrate.without_slow(even, step)
         more = [*drift, *more]
     faults += more
@@ -300,10 +294,11 @@ def _record(series: stamps.Series, times: Times, kind: str, fill: bool, notes: l
     if kind == "acceleration":
         check_moves(heave[integrate.valid_zone(len(heave), step)], step, line, of_heave=True)
     if any(fault.kind in ("integrated", "wander") for fault in more):
-        heave = heave[integrate.valid_zone(len(heave), step)].copy()
-        lost = (lost[0] + integrate.EDGE, lost[1] + integrate.EDGE)
-    faults += _offset(heave)
-    _check_size(heave, step, line)
+        zone = integrate.valid_zone(len(heave), step)
+        heave = heave[zone].copy()
+        lost = (lost[0] + zone.start * step, lost[1] + zone.start * step)
+    faults += level.offset(heave)
+    level.check_size(heave, step, line)
     start = None if times.start is None else times.start + timedelta(seconds=lost[0])
     heave.setflags(write=False)
     told = (*notes, *(fault.words for fault in faults))
@@ -354,40 +349,3 @@ def _without_stuck(
         raise FileError("sensor stuck", value, "s", allowed, line=int(series.lines[start]))
     kept = np.arange(first, last)
     return series.at(kept[~left_out[first:last]]), faults
-
-
-def _without_drift(heave: FloatArray, step: float) -> tuple[FloatArray, list[Fault]]:
-    """Heave without a straight drift of more than half its deviation over the record; its mean is kept."""
-    time = np.arange(len(heave)) * step
-    slope = float(np.polyfit(time - time.mean(), heave, 1)[0])
-    drift = slope * float(time[-1])
-    level = heave - slope * (time - time.mean())
-    if abs(drift) <= _LEAST_DRIFT * float(level.std()) or float(time[-1]) < integrate.SHORTEST:
-        return heave, []
-    words = (
-        f"The level drifts by {significant(drift)} m over the record, {significant(60 * slope)} m a minute: the "
-        "straight line is taken out, the mean kept."
-    )
-    return level, [Fault("drift", words)]
-
-
-def _offset(heave: FloatArray) -> list[Fault]:
-    """What is to be said of the mean of a record."""
-    mean = float(heave.mean())
-    if abs(mean) <= _LEAST_OFFSET * float(heave.std()):
-        return []
-    words = f"The record has an offset: its mean is {significant(mean)} m. It is kept; run and comparison take it out."
-    return [Fault("offset", words)]
-
-
-def _check_size(heave: FloatArray, step: float, line: int) -> None:
-    """Refuse heave beyond what any vessel has."""
-    place = int(np.argmax(np.abs(heave)))
-    if abs(heave[place]) > MOST_HEAVE:
-        value = float(f"{heave[place]:.4g}")
-        allowed = f"from -{MOST_HEAVE:g} to {MOST_HEAVE:g}: correct the unit, or the sensor's nil"
-        raise FileError(
-            f"heave {significant(place * step)} s from the first value", value, "m", allowed, line=line
-        )
-    if spread(heave) <= 0.0:
-        raise FileError("heave record", float(heave[0]), "m", "values that move most of the time", line=line)

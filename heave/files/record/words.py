@@ -71,12 +71,14 @@ _ELSEWHERE: Final = re.compile(
 _DOWN: Final = re.compile(r"\b(?:down|downwards?|\+ ?down|down positive|positive down|ned)\b")
 _UP: Final = re.compile(r"\b(?:up|upwards?|up positive|positive up|enu)\b")
 _RATE: Final = re.compile(
-    r"\b(?:sampl\w*|rate|frequency|freq|fs|scan\w*|logging|data)\b[^0-9]{0,40}?([0-9]+(?:[.,][0-9]+)?)\s*"
-    r"(hz|samples? ?/ ?s|samples? per second|per second|s/s|sps)\b"
+    r"(?:\b(?:sampl\w*|scan\w*|log\w*|data|output|update|acquisition)\W+(?:rate|frequency|freq)|^\W*(?:rate|frequency)|\bfs)"
+    r"\b[^0-9]{0,20}?([0-9]+(?:[.,][0-9]+)?)\s*(?:hz|samples? ?/ ?s|samples? per second|per second|s/s|sps)\b"
 )
+"""A stated rate; that of a filter or of waves is none."""
+
 _STEP: Final = re.compile(
-    r"\b(?:step|dt|delta ?t|interval|spacing|sampl\w* (?:time|period|interval))\b[^0-9]{0,30}?([0-9]+(?:[.,][0-9]+)?)"
-    r"\s*(ms|msec|s|sec|seconds?)\b"
+    r"(?:\b(?:sampl\w*|scan\w*|log\w*|time)\W+(?:step|interval|spacing|time|period)|^\W*(?:step|interval)|\bdt"
+    r"|\bdelta ?t)\b[^0-9]{0,20}?([0-9]+(?:[.,][0-9]+)?)\s*(ms|msec|s|sec|seconds?)\b"
 )
 
 

@@ -206,7 +206,10 @@ def _found(found: RecordFile, place: str) -> None:
 def _length(found: RecordFile) -> str:
     record = found.record
     given_up = sum(record.given_up)
-    words = f"{len(record.heave)} values every {record.step:.6g} s, {record.duration / 60:.4g} min"
+    mean = show(float(record.heave.mean()), "length", state.system())
+    words = (
+        f"{len(record.heave)} values every {record.step:.6g} s, {record.duration / 60:.4g} min, mean {mean}"
+    )
     return words + (
         f"; {significant(given_up)} s of the file are not used." if given_up > record.step else "."
     )
