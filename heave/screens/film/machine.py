@@ -6,7 +6,6 @@ from typing import Any, Final
 
 from heave.simulation.comparisons import Variant
 from heave.units import STANDARD_GRAVITY
-from heave.vessel import BoxHull
 
 Parts = dict[str, Any]
 
@@ -29,7 +28,7 @@ def hull_of(variant: Variant) -> str:
     variant : what is simulated
     """
     vessel = variant.plan.vessel
-    if isinstance(vessel.response, BoxHull):
+    if hasattr(vessel.response, "block_coefficient"):  # a closed form of a ship's hull
         return "ship"
     return "ship" if (vessel.length or 0.0) >= SHIP_LENGTH else "columns"
 
