@@ -124,18 +124,18 @@ function makeMachine(film) {
 
   machine.draw = (context, width, height, time) => {
     if (!made || made.width !== width || made.height !== height || made.laid !== machine.laid) arrange(context, width, height)
-    context.drawImage(made.still, 0, 0, width, height)
+    copyStill(context, made.whole, width - made.whole, height)
     vessel.draw(context, time, machine.drawn)
-    drawOver(context)
+    copyStill(context, 0, made.whole, 44) // the head of the whole view, over what moves in it
     for (const panel of made.panels) drawPanel(context, panel, time)
     for (const panel of made.panels) drawLabels(context, panel, time)
     return machine.drawn
   }
 
-  // The head of the whole view, whose still part lies under the moving one.
-  function drawOver(context) {
-    const { still, whole } = made, sharp = still.width / made.width
-    context.drawImage(still, 0, 0, whole * sharp, 44 * sharp, 0, 0, whole, 44)
+  // Copies only what shows: most of a frame's time goes into dots.
+  function copyStill(context, x, width, height) {
+    const sharp = made.still.width / made.width
+    context.drawImage(made.still, x * sharp, 0, width * sharp, height * sharp, x, 0, width, height)
   }
 
   function drawPanel(context, panel, time) {

@@ -20,7 +20,7 @@ function makeVessel(film) {
     vessel.seabed = vessel.water + SEABED_PLACE * (height - vessel.water)
     vessel.foot = height - FOOT
     vessel.bits = bitPlaces()
-    vessel.back = stillCanvas(width, height, sharp, drawBack)
+    vessel.back = stillCanvas(width, height - vessel.seabed, sharp, drawBack)
     vessel.front = stillCanvas(width, height, sharp, drawFront)
     vessel.hull = stillCanvas(width, scale * (RIG.top + RIG.draught) + 12, sharp, drawHull)
   }
@@ -33,6 +33,7 @@ function makeVessel(film) {
 
   function drawBack(context) {
     const { width, height, seabed, foot } = vessel, axis = width / 2
+    context.translate(0, -seabed)
     hatch(context, colours, 0, seabed, width, height - seabed, 10)
     context.fillStyle = colours.mud
     context.fillRect(axis - 5, seabed, 10, (foot - seabed) * 0.45)
@@ -119,8 +120,8 @@ function makeVessel(film) {
   vessel.draw = (context, time, drawn) => {
     const { x, width, height, water, scale, axis, seabed } = vessel
     context.fillStyle = colours.sky
-    context.fillRect(x, 0, width, height)
-    context.drawImage(vessel.back, x, 0, width, height)
+    context.fillRect(x, 0, width, seabed)
+    context.drawImage(vessel.back, x, seabed, width, height - seabed)
     const heave = sampleAt(film, film.sides[0], "heave", time)
     const lift = scale * heave, hullTop = water - scale * RIG.top - 6 - lift
     drawWater(context, time)
