@@ -253,18 +253,22 @@ def _crest(plan: Plan, item: Happening) -> float:
 def block_travel(plan: Plan, kind: str) -> float:
     """How far the block goes to run the unit `BEYOND` its end in a calm, the string held below [m].
 
-    Of what the block moves the unit takes k_s/(k_c + k_s), gas spring and string in series; without a stroke a metre.
+    x + (|F_g(end) − F_0| + F_f)/k_s: the way to the end, and what gas and seals stretch or slacken the string by on it
+    (polytropic gas law, nominal index). A metre where nothing strokes. Where the gas takes more than the weight on bit
+    on the way up, the bit lifts before the end is met.
 
     Parameters
     ----------
     plan : the plan
     kind : of `BLOCK_MOVES`
     """
-    stroke, gas = plan.compensator.stroke, setting_of(plan).stiffness_nominal
-    if stroke is None or gas is None:
+    unit, setting, side = plan.compensator, setting_of(plan), BLOCK_MOVES[kind]
+    if not isinstance(unit, GasUnit):
         return 1.0
-    room = stroke / 2 - BLOCK_MOVES[kind] * plan.offsets.start_position
-    return (room + BEYOND) * (1 + gas / plan.string.stiffness)
+    end = side * unit.stroke / 2
+    gas = float(unit.spring(setting.load, None, setting.start).load(end)) - setting.load
+    stretch = (abs(gas) + setting.friction_force) / plan.string.stiffness
+    return side * (end - setting.start) + BEYOND + stretch
 
 
 def run(
