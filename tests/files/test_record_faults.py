@@ -7,35 +7,14 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from record_layouts import FloatArray, acceleration, heave
+from known_records import SENSE, STEP, TIME, file_of, kinds, words
+from record_layouts import acceleration, heave
 
 from heave.errors import FileError
-from heave.files.heave_record import HeaveRecord, read_heave_record
-from heave.files.record import faults, integrate, stamps
+from heave.files.heave_record import read_heave_record
+from heave.files.record import faults, integrate
 from heave.files.record.faults import mean_period, resolution, runs, spread, without_spikes
 from heave.units import STANDARD_GRAVITY
-
-STEP = 0.5
-TIME = np.arange(0.0, 1200.0, STEP)
-
-
-def file_of(
-    values: FloatArray, time: FloatArray | None = None, name: str = "heave_m", digits: int = 4
-) -> bytes:
-    stamps_ = TIME[: len(values)] if time is None else time
-    rows = (
-        f"{t!r},{'' if math.isnan(v) else f'{v:.{digits}f}'}"
-        for t, v in zip(stamps_.tolist(), values, strict=True)
-    )
-    return "\n".join([f"time_s,{name}", *rows, ""]).encode()
-
-
-def kinds(record: HeaveRecord) -> list[str]:
-    return [fault.kind for fault in record.faults]
-
-
-def words(record: HeaveRecord, kind: str) -> str:
-    return next(fault.words for fault in record.faults if fault.kind == kind)
 
 
 def test_a_sound_record_has_no_fault() -> None:
@@ -195,196 +174,6 @@ def test_a_jump_of_the_level_is_refused_with_its_line() -> None:
     assert refused.value.line == 1202
 
 
-# --- times
-
-
-def test_equal_and_nearly_equal_stamps_are_one() -> None:
-    """The file of the field: a value written again 5 ms later, of another instant, must not swing the cubic."""
-    clean = heave(TIME)
-    time = np.insert(TIME, 800, TIME[799] + 0.005)
-    values = np.insert(clean, 800, clean[799] + 0.05)
-    found = read_heave_record(file_of(values, time))
-    assert kinds(found) == ["double stamp"]
-    assert "first on line 802" in words(found, "double stamp")
-    assert len(found.heave) == len(clean)
-    assert found.heave == pytest.approx(clean, abs=0.03)
-    assert found.heave.std() == pytest.approx(clean.std(), rel=1e-3)
-    time[800] = time[799]
-    again = read_heave_record(file_of(values, time))
-    assert again.heave == pytest.approx(found.heave, abs=1e-12)
-
-
-def test_a_file_full_of_double_stamps_is_refused() -> None:
-    """Two sensors in one file, each row of the second 5 ms after the first: no mean of them is taken."""
-    clean = heave(TIME)
-    time = np.sort(np.concatenate((TIME, TIME + 0.005)))
-    for values in (np.repeat(clean, 2), np.repeat(clean, 2) + np.tile([0.0, 0.2], len(clean))):
-        with pytest.raises(FileError, match="values with the time of another"):
-            read_heave_record(file_of(values, time))
-
-
-@pytest.mark.parametrize("second", ["1e-308", "5e-324", "0.0", "1e-12", "0.049"])
-def test_a_second_time_next_to_the_first_gives_no_nonsense(second: str) -> None:
-    clean = heave(TIME)
-    lines = file_of(np.insert(clean, 1, clean[0]), np.insert(TIME, 1, 0.0)).decode().split("\n")
-    lines[2] = f"{second},{clean[0]:.4f}"
-    found = read_heave_record("\n".join(lines).encode())
-    assert kinds(found) == ["double stamp"]
-    assert np.isfinite(found.heave).all()
-    assert found.heave == pytest.approx(clean, abs=1e-3)
-
-
-@pytest.mark.parametrize("odd", ["1e308", "-1e308", "inf", "nan", "", "1e400", "1e14"])
-def test_a_time_that_is_none_is_refused_with_its_line(odd: str) -> None:
-    lines = file_of(heave(TIME)).decode().split("\n")
-    lines[40] = f"{odd},0.1"
-    with pytest.raises(FileError) as refused:
-        read_heave_record("\n".join(lines).encode())
-    assert refused.value.line in (40, 41)
-
-
-def test_the_cubic_is_held_within_what_was_measured() -> None:
-    """Times that wander by a quarter of a step, values that jump about: none beyond a quarter of their range."""
-    rng, held = np.random.default_rng(5), 0
-    for _ in range(20):
-        time = np.arange(200.0) + rng.uniform(-0.25, 0.25, 200)
-        values = rng.normal(0, 1, 200)
-        series = stamps.Series(time, values, np.arange(200))
-        merged, _ = stamps.merged(series)
-        even, told = stamps.evened(merged, 1.0, True)
-        places = np.linspace(0, merged.time[-1] - merged.time[0], len(even))
-        own = merged.time - merged.time[0]
-        before = np.clip(np.searchsorted(own, places, side="right") - 1, 0, len(own) - 2)
-        gaps = np.diff(own) > 1.5
-        for place, value in zip(before, even, strict=True):
-            about = merged.values[max(place - 1, 0) : place + 3]
-            room = stamps.HELD * np.ptp(about)
-            if not gaps[place]:
-                assert about.min() - room - 1e-9 <= value <= about.max() + room + 1e-9
-            assert values.min() - 1e-9 - room <= value <= values.max() + room + 1e-9
-        held += [fault.kind for fault in told].count("held")
-    assert held > 5
-
-
-def test_holding_leaves_a_well_sampled_crest_alone() -> None:
-    """Down to four values a period the cubic through a sine is within a quarter of the range about it."""
-    for share in (0.0, 0.1, 0.25, 0.5):
-        for each in (4.5, 6.0, 10.0, 20.0):
-            time = np.arange(300.0) + np.where(np.arange(300) % 2, 0.03, 0.0)
-            values = np.sin(2 * math.pi * (time + share) / each)
-            _, told = stamps.evened(stamps.Series(time, values, np.arange(300)), 1.0, True)
-            assert [fault.kind for fault in told] == ["jitter"]
-
-
-def test_jitter_is_told_with_its_size() -> None:
-    time = TIME + np.random.default_rng(3).uniform(-0.1, 0.1, len(TIME))
-    found = read_heave_record(file_of(heave(time), time))
-    assert kinds(found) == ["jitter"]
-    assert "up to 0.2" in words(found, "jitter").replace("0.19", "0.2")
-    even = np.linspace(0.0, time[-1] - time[0], len(found.heave)) + time[0]
-    assert found.heave == pytest.approx(heave(even), abs=0.02)
-
-
-def test_gaps_are_told_and_jumps_of_the_clock_refused() -> None:
-    kept = np.delete(np.arange(len(TIME)), [300, 301, 900])
-    found = read_heave_record(file_of(heave(TIME)[kept], TIME[kept]))
-    assert words(found, "gap").startswith("2 gaps of at most 1.50 s, first after line 301, 1.50 s in all")
-    one = np.delete(np.arange(len(TIME)), [300])
-    assert words(read_heave_record(file_of(heave(TIME)[one], TIME[one])), "gap").startswith("1 gap of")
-    for shift, said in ((60.0, "gap after this row"), (-60.0, "put back by 59.5 s")):
-        time = TIME.copy()
-        time[1000:] += shift
-        with pytest.raises(FileError, match=said) as refused:
-            read_heave_record(file_of(heave(TIME), time))
-        assert refused.value.line in (1001, 1002)
-
-
-@pytest.mark.parametrize(("factor", "said"), [(0.1, "mean period"), (8.0, "between"), (3.9, "mean period")])
-def test_a_rate_that_is_absurd_for_heave_is_refused(factor: float, said: str) -> None:
-    with pytest.raises(FileError, match=said):
-        read_heave_record(file_of(heave(TIME, least=11.0, most=13.0), factor * TIME))
-
-
-def test_too_short_a_record_is_refused() -> None:
-    with pytest.raises(FileError, match="3 waves"):
-        read_heave_record(file_of(heave(TIME)[:40]))
-
-
-# --- acceleration
-
-
-@pytest.mark.parametrize("step", [0.05, 0.1, 0.25, 0.5])
-@pytest.mark.parametrize("seed", [1, 2])
-def test_acceleration_gives_back_a_known_motion(step: float, seed: int) -> None:
-    """Waves of 4 to 20 s, whose second derivative is known: within 2 % of the deviation away from the ends."""
-    time = np.arange(0.0, 900.0, step)
-    a = acceleration(time, seed, least=4.0, most=20.0)
-    found = read_heave_record(file_of(a, time, "heave acceleration (m/s2)", 6), answers={_SENSE: "up"})
-    edge = math.ceil(integrate.EDGE / step - 1e-9)
-    truth = heave(time, seed, least=4.0, most=20.0)[edge:-edge]
-    assert len(found.heave) == len(truth)
-    assert np.sqrt(np.mean((found.heave - truth) ** 2)) < 0.02 * truth.std()
-    assert np.abs(found.heave - truth).max() < 0.08 * truth.std()
-    assert "integrated" in kinds(found)
-
-
-_SENSE = "sense:heave acceleration (m/s2)"
-
-
-@pytest.mark.parametrize(
-    ("period", "gain"), [(2.0, 1.0), (10.0, 1.0), (25.0, 1.0), (40.0, 0.0), (60.0, 0.0), (1.4, 0.0)]
-)
-def test_the_band_is_what_is_stated(period: float, gain: float) -> None:
-    time = np.arange(0.0, 1800.0, 0.1)
-    wave = np.cos(2 * math.pi * time / period)
-    found = integrate._filtered(wave, 0.1, twice=False)[integrate.valid_zone(len(time), 0.1)]
-    assert found.std() * math.sqrt(2) == pytest.approx(gain, abs=0.03)
-    twice = integrate._filtered(-((2 * math.pi / period) ** 2) * wave, 0.1, twice=True)
-    assert twice[integrate.valid_zone(len(time), 0.1)].std() * math.sqrt(2) == pytest.approx(gain, abs=0.03)
-
-
-def test_gravity_is_found_and_a_mean_that_is_neither_is_refused() -> None:
-    time = np.arange(0.0, 600.0, 0.25)
-    a = acceleration(time)
-    plain, heavy, hanging = (
-        read_heave_record(file_of(a + mean, time, "heave acceleration (m/s2)", 6), answers={_SENSE: "up"})
-        for mean in (0.0, STANDARD_GRAVITY, -STANDARD_GRAVITY)
-    )
-    assert plain.heave == pytest.approx(heavy.heave, abs=1e-4)
-    assert plain.heave == pytest.approx(hanging.heave, abs=1e-4)
-    assert "gravity is in it" in words(heavy, "integrated")
-    for mean in (3.0, -5.0, 12.0):
-        with pytest.raises(FileError, match="mean of the acceleration"):
-            read_heave_record(file_of(a + mean, time, "heave acceleration (m/s2)", 6), answers={_SENSE: "up"})
-
-
-def test_noise_that_the_sensor_cannot_carry_is_refused_and_its_share_is_stated() -> None:
-    """White noise of density S makes heave of variance S/(3 (2π)⁴ f³) over f: told to a factor of two, refused."""
-    step, time = 0.1, np.arange(0.0, 1800.0, 0.1)
-    a = acceleration(time)
-    rng = np.random.default_rng(8)
-    for deviation, refused in ((0.01, False), (0.5, True)):
-        noisy = file_of(a + rng.normal(0, deviation, len(time)), time, "heave acceleration (m/s2)", 6)
-        expected = math.sqrt(2 * step * deviation**2 / (3 * (2 * math.pi) ** 4 * 0.04**3))
-        if refused:
-            with pytest.raises(FileError, match="noise in the integrated heave") as caught:
-                read_heave_record(noisy, answers={_SENSE: "up"})
-            assert 0.5 * expected < float(caught.value.value) < 2 * expected
-        else:
-            found = read_heave_record(noisy, answers={_SENSE: "up"})
-            truth = heave(time)[600:-600]
-            assert np.std(found.heave - truth) < 2 * expected + 0.02 * truth.std()
-
-
-def test_acceleration_too_coarse_or_too_short_is_refused() -> None:
-    for step, length, said in ((1.0, 1200.0, "time between"), (0.25, 200.0, "length of the acceleration")):
-        time = np.arange(0.0, length, step)
-        with pytest.raises(FileError, match=said):
-            read_heave_record(
-                file_of(acceleration(time), time, "heave acceleration (m/s2)"), answers={_SENSE: "up"}
-            )
-
-
 # --- small parts
 
 
@@ -496,10 +285,10 @@ def test_bounds_of_what_is_believed() -> None:
     ):
         data = file_of(a + share * STANDARD_GRAVITY, time, "heave acceleration (m/s2)", 6)
         if read:
-            assert "integrated" in kinds(read_heave_record(data, answers={_SENSE: "up"}))
+            assert "integrated" in kinds(read_heave_record(data, answers={SENSE: "up"}))
             continue
         with pytest.raises(FileError, match="mean of the acceleration"):
-            read_heave_record(data, answers={_SENSE: "up"})
+            read_heave_record(data, answers={SENSE: "up"})
 
 
 @pytest.mark.parametrize(("rate", "read"), [(2.03, True), (2.05, False), (1.97, True), (1.95, False)])
