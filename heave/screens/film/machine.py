@@ -21,16 +21,16 @@ SHIP_LENGTH: Final = 140.0
 
 
 def hull_of(variant: Variant) -> str:
-    """How the hull is drawn, "ship" or "columns": by its closed form, or else by its length; columns where unknown.
+    """How the hull is drawn, "ship" or "columns": by the vessel's length, or that of its closed form; columns where
+    neither is known.
 
     Parameters
     ----------
     variant : what is simulated
     """
     vessel = variant.plan.vessel
-    if hasattr(vessel.response, "block_coefficient"):  # a closed form of a ship's hull
-        return "ship"
-    return "ship" if (vessel.length or 0.0) >= SHIP_LENGTH else "columns"
+    length = vessel.length or getattr(vessel.response, "length", None) or 0.0
+    return "ship" if length >= SHIP_LENGTH else "columns"
 
 
 def machine_of(variant: Variant) -> Parts:
