@@ -118,6 +118,19 @@ def test_a_changed_set_up_takes_over_without_a_jump(page: Any, address: str) -> 
     assert "WOB 140" in page.get_by_test_id("stMain").inner_text()
 
 
+def test_an_old_film_is_seen_to_be_old(page: Any, address: str) -> None:
+    """While another set-up is on its way the page calls the film stale; it fades then and says so."""
+    harness.open_page(page, address + PATH)
+    looks = (
+        "['.film-stage', '.film-old'].map(name => Number(getComputedStyle(root.querySelector(name)).opacity))"
+    )
+    assert ask(page, looks) == [1, 0]
+    ask(page, "root.getRootNode().host.closest('[data-stale]').setAttribute('data-stale', 'true')")
+    harness.wait_until(page, lambda: ask(page, looks) == pytest.approx([0.45, 1]), "the film to fade")
+    ask(page, "root.getRootNode().host.closest('[data-stale]').setAttribute('data-stale', 'false')")
+    harness.wait_until(page, lambda: ask(page, looks) == [1, 0], "the film to be itself again")
+
+
 def test_an_exercise_is_finished(page: Any, address: str) -> None:
     first = exercises_for(demo_plan())[0]
     harness.open_page(page, address + PATH)

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from heave.drill_string import HoleInterval, Well
 from heave.files.plan import plan_to_json, read_plan
 from heave.files.rigs import demo_compensators, demo_plan
 from heave.judging import assess
@@ -132,6 +133,14 @@ def test_what_cannot_be_compared_says_why(page: AppTest) -> None:
     by_label(page.selectbox, "Show").set_value("bottles").run()
     assert not page.exception
     assert "has no bottles to shut" in words(page)
+    assert words(page).count("WOB = W_s − F_cell + F_i") == 1
+
+
+def test_a_string_longer_than_the_hole_is_refused_and_the_plan_shown_alone(page: AppTest) -> None:
+    use(page, demo_plan().changed(well=Well((HoleInterval(3500.0),))))
+    by_label(page.selectbox, "Show").set_value("depth").run()
+    assert not page.exception
+    assert "This cannot be set side by side." in words(page)
     assert words(page).count("WOB = W_s − F_cell + F_i") == 1
 
 

@@ -119,7 +119,7 @@ def _made(words: str, makers: Sequence[tuple[Any, Callable[[Tell], _T]]]) -> tup
     def tell(done: int, share: float) -> None:
         nonlocal bar, shown
         whole = min((done + share) / len(missing), 1.0)
-        if time.monotonic() - begun < PATIENCE or whole - shown < 0.02:
+        if time.monotonic() - begun < PATIENCE or (bar is not None and whole - shown < 0.02):
             return
         shown, told = whole, f"{words}: {100 * whole:.0f} %"
         if bar is None:

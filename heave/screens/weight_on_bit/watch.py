@@ -8,6 +8,7 @@ from typing import Final
 
 import streamlit as st
 
+from heave.errors import InputError
 from heave.planning import Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.check.working import steps_text
@@ -48,7 +49,11 @@ def watch() -> None:
     with st.container(key="wob-run", horizontal=True, vertical_alignment="center"):
         key = controls.comparison(plan)
         scenario = controls.scenario()
-    shown = variants(plan, key)
+    try:
+        shown = variants(plan, key)
+    except InputError as error:
+        st.error(plain(f"This cannot be set side by side. {error}"))
+        shown = variants(plan, "alone")
     for words in ([changed] if changed else []) + controls.left_out(shown, scenario):
         st.info(plain(words))
     sides = show_run(shown, scenario, key="watch")
