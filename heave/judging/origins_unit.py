@@ -77,7 +77,7 @@ _ROWS: Final = {
 """First row in `Moments.working`, symbols of spread, period and cycles, part of the response, words, kinds."""
 
 _FIGURES: Final = {
-    "f_swing": "swing", "f_load": "load", "f_drive": "active force", "f_travel": "travel", "f_speed": "speed",
+    "f_swing": "swing", "f_load": "load", "f_travel": "travel", "f_speed": "speed",
     "f_end": "end motion", "f_slow": "end speed", "f_hook": "hook",
 }  # fmt: skip
 

@@ -58,13 +58,11 @@ MODEL_RANGE: Final = {
     ("swing", "held", "passive"): 1.06,
     ("swing", "held", "active"): 1.05,
     ("load", "held", "passive"): 1.01,
-    ("load", "held", "active"): 1.0,
+    ("load", "held", "active"): 1.01,
     ("load", "free", "passive"): 1.04,
     ("load", "free", "active"): 1.07,
-    ("hook", "held", "active"): 1.02,
-    ("hook", "free", "active"): 1.02,
-    ("active force", "held", "active"): 1.02,
-    ("active force", "free", "active"): 1.08,
+    ("hook", "held", "active"): 1.05,
+    ("hook", "free", "active"): 1.05,
     ("travel", "free", "passive"): 1.05,
     ("travel", "free", "active"): 1.08,
     ("speed", "held", "passive"): 1.0,
@@ -243,7 +241,7 @@ def ring(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
 def swing(d: Demands) -> tuple[Step, ...]:
     """Swing of the bit force of a string that is not driven, with its working."""
     steps, friction, ringing = ring(d)
-    about = {"a": d.elastic, "F_r": friction, "b": ringing, "A_k": d.locked_end.level}
+    about: dict[str, Any] = {"a": d.elastic, "F_r": friction, "b": ringing, "A_k": d.locked_end.level}
     return *steps, SWING_CHECKED(f_swing=model_range(d, "swing"), **about)
 
 

@@ -177,7 +177,6 @@ def _gas(
     up, down = gas(min(rising, 3.5)), gas(-min(falling, 3.5))
     most, holds = up + swings(high - begin, up), down - swings(begin - low, down)
     gain, pushed, slack, added = unit.active_gain or 0.0, 0.0, 0.0, max(most - whole, 0.0)
-    range_ = range_of(plan, "active force") if active else 1.0
     falls, at_latch = (
         max(load - holds, 0.0),
         _series(plan, soft_gas(plan, load)) * slow_travel(plan, start=False)[1],
@@ -187,11 +186,11 @@ def _gas(
         def leaves(gains: float) -> float:
             omega = 2 * math.pi / heave_levels(plan)[4]
             hook = (moving(plan) + 20e3) * float(d.acceleration.level[0])
-            echo = min(math.hypot(turn.built, hook, 0.4 * friction), 2 * friction)
+            echo = min(math.hypot(turn.built, hook, 0.5 * friction), 2 * friction)
             sliding = turn.left + math.sqrt(left_over(plan, omega)) * math.hypot(gains, lossy)
             return range_of(plan, "hook") * max(sliding, echo - turn.left)
 
-        swung = 0.0 if free(plan) else _high(d, turn) + abs(1 - gain) * max(up - load, 0.0)
+        swung = 0.0 if free(plan) else _high(d, turn) + abs(1 - gain) * (up - load)
         added, falls = max(load + max(leaves(high - load), swung) - whole, 0.0), leaves(load - low)
     at_latch = max(falls if active else load - holds, _high(d, turn) + at_latch)
     if drives(
@@ -200,11 +199,7 @@ def _gas(
         kind, (up, down) = OPERATIONS[plan.operation.kind].string, slow_travel(plan, start=False)
         stiff = stiffness(plan)
         left = held_levels(plan)[0]
-        gain, range_, pushed = (
-            1.0,
-            1.0,
-            left + (stiff * max(up, down) if kind == "fixed at the seabed" else 0.0),
-        )
+        gain, pushed = 1.0, left + (stiff * max(up, down) if kind == "fixed at the seabed" else 0.0)
         slack = pushed + (stiff * down if kind == "on bottom" else 0.0)
         most, falls = load + pushed, slack + 60e3
         added = max(most - whole, 0.0)
@@ -224,7 +219,10 @@ def _gas(
         "compensated_load": (straight(plan) * max(most, whole), 2e6),
         "gas_pressure": (gas(3.5) / 0.1, 2.4e7),
         "tension": _tension(plan, hung, added),
-        "active_force": (range_ * gain * (max(high - load, 0.0) + friction) + pushed, 2e5),
+        "active_force": (
+            max(high - load, 0.0) + friction + pushed if drives(plan) else gain * max(most - load, 0.0),
+            2e5,
+        ),
         "active_force_falling": (
             max(load - low, 0.0) + friction + slack if drives(plan) else gain * max(load - holds, 0.0),
             2e5,

@@ -150,13 +150,13 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         share = np.clip((d.locked / friction - 1) / 1.4, 0, 1)
     falls = friction + np.hypot(setting.load - low, lossy) - (setting.load - down)
     sea, falls = (np.where(one > d.locked, one - (1 - share) * (one - d.locked), one) for one in (sea, falls))
-    passive, assisted = (1.04, 1.07) if free else (1.01, 1.0)
+    passive, assisted = (1.04, 1.07) if free else (1.01, 1.01)
     working = rest + (assisted if plan.active_in_use else passive) * sea
     lost = setting.load - down + (assisted if plan.active_in_use else passive) * falls
     more, less = np.maximum(gas - setting.load, 0.0), np.maximum(setting.load - low, 0.0)
     used, held, speed = unit.active_gain or 0.0, 0.0, d.travel_velocity
-    range_ = 1.08 if free else 1.02
     at_latch, pushed = np.maximum(lost, swing), used * np.maximum(lost, 0.0)
+    pulled = used * np.maximum(working - setting.load, 0.0)
     added = np.maximum(working - static_load(plan), 0.0)
     if plan.active_in_use and not plan.follows_position:  # the hook has what the active part leaves
         up, lost = (_assisted(d, side, lossy) for side in (gas - setting.load, setting.load - low))
@@ -166,11 +166,11 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     if plan.follows_position:  # the active part has all of it, and the hook feels the motion left
         string, stiff = plan.operation.about.string, plan.string.stiffness
         slow = max(plan.drift_sides) if string == "fixed at the seabed" else 0.0
-        used, held, range_ = 1.0, d.force_left.level + stiff * slow, 1.0
+        used, held = 1.0, d.force_left.level + stiff * slow
         working = setting.load + held
         added = np.maximum(working - static_load(plan), 0.0)
         lost = held + stiff * (plan.drift_sides[1] if string == "on bottom" else 0.0)
-        pushed = less + friction + lost
+        pushed, pulled = less + friction + lost, more + friction + held
         at_latch = 0.0 if d.elastic is None else d.elastic + stiff * plan.drift_sides[1]
     return {
         "stroke_rising": (rising + d.travel, half - unit.end_reserve),
@@ -179,7 +179,7 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         "compensated_load": (np.maximum(working, static_load(plan)), unit.compensated_rating),
         "gas_pressure": (setting.pressure_max, unit.pressure_rating),
         "tension": _tension(d, added),
-        "active_force": (range_ * used * (more + friction) + held, unit.active_force_limit),
+        "active_force": (pulled, unit.active_force_limit),
         "active_force_falling": (pushed, unit.active_force_limit),
         "active_power": (
             (used * (more / 2 + friction + unit.hydraulic_loss * speed**2) + held) * speed,
@@ -197,13 +197,13 @@ def _assisted(d: Demands, gas: Any, lossy: Any) -> Any:
     unit, friction, mass = d.plan.compensator, d.setting.friction_force, d.plan.string.handling_mass
     left, slip = abs(1 - unit.active_gain) * friction, reversal.turn(d)[0].result.value
     inertia = (mass + d.plan.moving_mass) * d.acceleration.level
-    turned = np.minimum(np.sqrt(slip**2 + inertia**2 + 0.16 * friction**2), 2 * friction)
+    turned = np.minimum(np.sqrt(slip**2 + inertia**2 + 0.25 * friction**2), 2 * friction)
     share = abs(
         active_residual(
             2 * math.pi / d.heave.period, unit.active_gain, unit.active_delay, unit.active_bandwidth
         )
     )
-    return 1.02 * np.maximum(left + share * np.hypot(gas, lossy), turned - left)
+    return 1.05 * np.maximum(left + share * np.hypot(gas, lossy), turned - left)
 
 
 def _line_figures(d: Demands) -> dict[str, tuple[Any, Any]]:

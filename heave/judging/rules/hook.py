@@ -22,6 +22,7 @@ from heave.judging.formulas import (
     ACTIVE_LEFT,
     BALANCE,
     FORCE_LEFT,
+    GAS_LOAD,
     GAS_LOW,
     SIMULATED,
     SWING_CHECKED,
@@ -34,7 +35,6 @@ from heave.judging.rules.load import (
     COMPRESSION,
     DRIVEN_LOAD,
     EXPANSION,
-    GAS_LOAD,
     HANGING,
     HANGING_LATCHED,
     HELD,
@@ -57,7 +57,7 @@ from heave.judging.rules.when import active_working, always, hook_driven, workin
 from heave.planning.plan import Plan
 
 AT_TURN: Final = formula(
-    "N_h = min(√(N_s² + (m_h × a_z)² + (0.4 × F_f)²), 2 × F_f)",
+    "N_h = min(√(N_s² + (m_h × a_z)² + (F_f / 2)²), 2 × F_f)",
     f"{BALANCE}; {SIMULATED}",
     N_h=("force", "force on the hook where friction turns round, until the active part takes its share"),
     m_h=("mass", "mass that moves with the hook"),
@@ -83,7 +83,7 @@ LEFT_FALLING: Final = formula(
 _ASSISTED: Final = ("force", "load on the hook at the extreme, with what the active part leaves")
 ASSISTED: Final = formula("F_dh = F_0 + F_hr", BALANCE, F_dh=_ASSISTED, F_hr=LEFT.symbols["F_hr"])
 ASSISTED_HELD: Final = formula(
-    "F_dh = F_0 + max(F_hr, A_bit + max(1 − G, G − 1) × max(F_s − F_0, 0))",
+    "F_dh = F_0 + max(F_hr, A_bit + max(1 − G, G − 1) × (F_s − F_0))",
     f"{BALANCE}: a string that is held below swings as much at the bit, or more",
     F_dh=_ASSISTED,
     F_hr=LEFT.symbols["F_hr"],
@@ -143,6 +143,7 @@ def sea_adds(d: Demands) -> tuple[Step, ...]:
         return *steps, weight, SEA_ADDS(F_d=steps[-1], W=weight)
     gas, (shared, about) = extreme_gas(d), _leaves(d)
     left = LEFT(F_g=gas[-1], **about)
+    found: tuple[Step, ...]
     if reversal.free(d.plan):
         found = (left, ASSISTED(F_0=d.setting.load, F_hr=left))
     else:

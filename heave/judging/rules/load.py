@@ -94,10 +94,7 @@ SEA_DRIVEN: Final = formula("ΔT = F_m", BALANCE)
 SEA_LOCKED: Final = formula("ΔT = F_k", BALANCE)
 CARRIED: Final = formula("F_b = W + ΔT", BALANCE, F_b=("force", "load carried by the drawworks"))
 ACTIVE: Final = formula(
-    "F_a = f_drive × G × (max(F_g − F_0, 0) + F_f)",
-    BALANCE,
-    F_a=("force", "force the active part must add"),
-    f_drive=ranged("the force of the active part"),
+    "F_a = G × max(F_d − F_0, 0)", BALANCE, F_a=("force", "force the active part must add")
 )
 EXPANSION: Final = formula("x_l = min(x_f + X_l, S / 2) + x_s", KINEMATICS)
 AT_REST_FALLING: Final = formula(
@@ -304,7 +301,7 @@ def pressure(d: Demands) -> Outcome:
     )
 
 
-_PUSH: Final = (COMPRESSION, GAS_LOAD, FORCE_LEFT, HELD, ACTIVE, DRIVE)
+_PUSH: Final = (COMPRESSION, GAS_LOAD, AT_REST, SLIDING, WORKING_ACTIVE, FORCE_LEFT, HELD, ACTIVE, DRIVE)
 LEAST_STEPS: Final = (EXPANSION, GAS_LOW, AT_REST_FALLING, SLIDING_FALLING)
 _FALLING: Final = (
     *(*LEAST_STEPS, LEAST_ACTIVE),
@@ -314,15 +311,17 @@ _FALLING: Final = (
 
 @partial(Rule, "active_force", "Active force", "force", GAS_LAW, active_working, _PUSH)
 def active_force(d: Demands) -> Outcome:
-    """Following force: gain times the passive unit's variation and friction at the extreme. Following position: all of
-    both, and the force of the motion left. Against the active part's limit, past which more motion is left."""
-    unit, gas = d.plan.compensator, extreme_gas(d)
-    about: dict[str, Value] = {"F_g": gas[-1], "F_0": d.setting.load, "F_f": d.setting.friction_force}
+    """Following force: gain times what gas, friction and loss of the cylinder do at the extreme. Following position:
+    all of gas and friction, and the force of the motion left. Against the active part's limit, past which more motion
+    is left."""
+    unit, load = d.plan.compensator, d.setting.load
     if d.plan.follows_position:
-        steps = held(d)
+        steps, gas = held(d), extreme_gas(d)
+        about: dict[str, Value] = {"F_g": gas[-1], "F_0": load, "F_f": d.setting.friction_force}
         return outcome(*gas, *steps, DRIVE(F_m=steps[-1], **about), capacity=unit.active_force_limit)
-    about["f_drive"] = reversal.model_range(d, "active force")
-    return outcome(*gas, ACTIVE(G=unit.active_gain, **about), capacity=unit.active_force_limit)
+    cylinder = working_load(d)
+    added = ACTIVE(G=unit.active_gain, F_0=load, F_d=cylinder[-1])
+    return outcome(*cylinder, added, capacity=unit.active_force_limit)
 
 
 @partial(

@@ -144,8 +144,8 @@ def latch(d: Demands) -> Outcome:
     if unit.is_drawworks:  # the driller feeds
         return outcome(LATCH_FED(a=d.elastic), capacity=plan.overpull)
     if hook_driven(plan):
-        swung = LATCH_DRIVEN(a=d.elastic, k_s=plan.string.stiffness, x_more=plan.drift_sides[1])
-        return outcome(swung, capacity=plan.overpull)
+        driven = LATCH_DRIVEN(a=d.elastic, k_s=plan.string.stiffness, x_more=plan.drift_sides[1])
+        return outcome(driven, capacity=plan.overpull)
     swung, springs = reversal.swing(d), {"k_c": d.setting.stiffness_nominal, "k_s": plan.string.stiffness}
     about: dict[str, Value] = {"A_bit": swung[-1], "x_more": plan.drift_sides[1]}
     if assisted(plan):
