@@ -345,20 +345,19 @@ def new_page(context: Any, address: str) -> Page:
     return page
 
 
-def one_sheet(context: Any, path: Path, text: str) -> None:
-    """A page for printing, written to `path`, stands on one sheet of either paper and fits every screen."""
+def sheets(context: Any, path: Path, text: str) -> list[int]:
+    """On how many sheets of either paper a page for printing stands, written to `path`; it must fit every screen."""
     path.write_text(text, "utf-8")
     page = context.new_page()
     page.goto(path.as_uri())
     try:
-        for paper in ("A4", "Letter"):
-            printed = page.pdf(format=paper, print_background=True)
-            assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 1, paper
+        printed = [page.pdf(format=paper, print_background=True) for paper in ("A4", "Letter")]
         for width in WIDTHS:
             page.set_viewport_size({"width": width, "height": 900})
             no_sideways_overflow(page)
     finally:
         page.close()
+    return [len(re.findall(rb"/Type\s*/Page\b", pdf)) for pdf in printed]
 
 
 def shot(page: Page, path: Path, *, full: bool = True) -> Path:

@@ -41,4 +41,4 @@ def test_it_prints_on_one_page_of_either_paper(context: Any, tmp_path: Path, kin
     limits = limit_card(plan, growths(plan)[way])
     letters = letters_of(limits.planned)
     card = card_of(limits, heave.assess(plan), letters, "oilfield", "2026-11-26")
-    harness.one_sheet(context, tmp_path / "card.html", html_of(card))
+    assert harness.sheets(context, tmp_path / "card.html", html_of(card)) == [1, 1]

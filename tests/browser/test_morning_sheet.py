@@ -84,4 +84,4 @@ def test_it_prints_on_one_page_of_either_paper(context: Any, tmp_path: Path, cou
         [InputError("sea", "calm", None, "waves")] * count,
         before,
     )
-    harness.one_sheet(context, tmp_path / "sheet.html", html_of(sheet))
+    assert harness.sheets(context, tmp_path / "sheet.html", html_of(sheet)) == [1, 1]

@@ -80,4 +80,4 @@ assert list(chart.data[0].y) == [1.0, 2.0, 3.0]
 def test_a_figure_is_read_whole_while_another_thread_imports_pandas() -> None:
     """Plotly takes what stands among the imported modules, whether or not it is all there yet."""
     root = Path(__file__).resolve().parents[2]
-    subprocess.run([sys.executable, "-c", HALF], cwd=root, timeout=120, check=True)
+    assert subprocess.run([sys.executable, "-c", HALF], cwd=root, timeout=120, check=False).returncode == 0
