@@ -315,9 +315,7 @@ def un_neutral(text: str) -> str:
 
 def write_text(path: str | os.PathLike[str], text: str) -> None:
     """Write `text` as UTF-8 to `path` through a neighbour file, so a failure leaves the old file whole.
-
-    Text is on the disk before the name points to it. A link is followed and stays one; who may read and write an old
-    file stays as it was.
+    It is on the disk before the name points to it, whole with two writers too; a link is followed, an old mode kept.
 
     Raises
     ------
@@ -326,12 +324,10 @@ def write_text(path: str | os.PathLike[str], text: str) -> None:
     """
     target = Path(os.path.realpath(path))
     with _open_place(target, "a place that can be written"):
-        # a name of its own for every writer, so that two at once each leave a whole file
         draft = target.with_name(f"{target.name}.{secrets.token_hex(4)}.part")
         try:
             with draft.open("x", encoding="utf-8", newline="\n") as file:
-                file.write(text)
-                file.flush()
+                print(text, end="", file=file, flush=True)
                 os.fsync(file.fileno())
             if target.exists():
                 draft.chmod(stat.S_IMODE(target.stat().st_mode))

@@ -55,7 +55,7 @@ if TYPE_CHECKING:
 FloatArray = npt.NDArray[np.float64]
 
 MODEL_RANGE: Final = {
-    ("swing", "held", "passive"): 1.06,
+    ("swing", "held", "passive"): 1.08,
     ("swing", "held", "active"): 1.05,
     ("load", "held", "passive"): 1.01,
     ("load", "held", "active"): 1.01,
@@ -135,7 +135,8 @@ SPEED_LEFT: Final = formula(
 
 TURNING: Final = (SLIP, SLIP_ACTIVE, TURN)
 RINGING: Final = (LEFT, *TURNING, RUNG, RING, RING_ACTIVE)
-"""The formulas of `turn`, and of `ring`."""
+RINGING_ACTIVE: Final = (LEFT, SLIP_ACTIVE, TURN, RUNG, RING_ACTIVE)
+"""The formulas of `turn`, of `ring`, and of `ring` under an active part."""
 
 
 @lru_cache(maxsize=64)

@@ -57,12 +57,14 @@ WORDS: Final[dict[str, str]] = {
 
 _MARKUP: Final = re.compile(r"([\\`*_{}\[\]()#+\-.!|<>~$:&^=\"'/@])")
 _REWRITTEN: Final = re.compile(
-    r"(?P<before>(?:https?|ftp|mailto|xmpp):|\bwww(?=\.)|:(?=streamlit:)|[\w.+-](?=@)|(?:^|(?<=\s))[<>~-](?=[->=])|^(?=\s))",
+    r"(?P<before>(?:https?|ftp|mailto|xmpp):|\bwww(?=\.)|:(?=streamlit:)|[\w.+-](?=@)"
+    r"|(?:^|(?<=\s))[<>~-](?=[->=])|^(?=[ \t]))",
     re.IGNORECASE,
 )
 """What the page makes addresses, arrows, dashes and pictures of after it has taken the escapes away."""
 
-_JOINER: Final = "\u2060"
+JOINER: Final = "\u2060"
+"""What `plain` keeps such marks apart with; it is not seen."""
 
 
 def plain(words: str) -> str:
@@ -71,7 +73,7 @@ def plain(words: str) -> str:
     Every mark that could be read as markup is escaped. Addresses, arrows, dashes and the like are found by the page
     only after that; a word joiner, which has no width, keeps each of them apart.
     """
-    return _MARKUP.sub(r"\\\1", _REWRITTEN.sub(rf"\g<before>{_JOINER}", words))
+    return _MARKUP.sub(r"\\\1", _REWRITTEN.sub(rf"\g<before>{JOINER}", words))
 
 
 def sentence(words: str) -> str:

@@ -12,6 +12,7 @@ from typing import Final
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens.figures.look import LIGHT, mark_parts
+from heave.screens.inputs import JOINER
 
 LETTERS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
 """Each state as the name of a class and of its mark."""
@@ -199,5 +200,5 @@ def marked(markdown: str) -> str:
             bold = not bold
             pieces.append("<b>" if bold else "</b>")
         else:
-            pieces.append(escape(escaped or text))
+            pieces.append(escape((escaped or text).replace(JOINER, "")))
     return "".join(pieces) + "</b>" * bold

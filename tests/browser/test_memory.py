@@ -73,6 +73,7 @@ def test_a_damaged_keep_names_the_time_of_the_plan_that_is_lost(keeping: Any, ad
     page.reload()
     now = page.evaluate("new Date().toTimeString().slice(0, 2)")
     page.get_by_text(f"This is the demo plan; your plan of {now}").wait_for()
+    assert height(page) == "2.8"
 
 
 def test_a_session_that_was_only_looked_at_takes_nothing_away(keeping: Any, address: str) -> None:

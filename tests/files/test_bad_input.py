@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 from time import perf_counter
@@ -9,10 +10,12 @@ from typing import Any
 
 import pytest
 
+import heave
 from heave.errors import FileError
 from heave.files.buoy import read_buoy_spectra
 from heave.files.columns import Column, number_headers, take, text_column
 from heave.files.json_text import read_document
+from heave.files.plan import plan_to_json
 from heave.files.response_table import read_response_table
 from heave.files.string import read_string
 from heave.files.tables import Source, read_table
@@ -339,3 +342,15 @@ def test_the_table_in_every_dialect_reads_the_same() -> None:
         )
         == plain
     )
+
+
+@pytest.mark.parametrize("kind", [[], {}, 3, None, True])
+def test_a_class_named_by_what_is_no_name_is_refused(kind: Any) -> None:
+    for path in (("compensator",), ("string",), ("vessel", "response"), ("operation",)):
+        document = json.loads(plan_to_json(heave.demo_plan()))
+        inner = document["plan"]
+        for key in path:
+            inner = inner[key]
+        inner["type"] = kind
+        with pytest.raises(FileError, match=rf"plan\.{path[0]}.*type"):
+            heave.read_plan(json.dumps(document).encode())

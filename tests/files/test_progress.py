@@ -117,5 +117,5 @@ def test_what_is_sent_to_others_says_nothing_of_it() -> None:
 def test_the_browser_keeps_it() -> None:
     """Equal plans are one to what is kept of them, so a scene just seen must not be taken for the plan before it."""
     texts = [memory.packed(plan, None) for plan in (heave.demo_plan(), studied())]
-    found = [read_plan_file(memory.unpacked(text)).plan.progress for text in texts]
+    found = [memory.unpacked(text).plan.progress for text in texts]
     assert found == [NOTHING_DONE, DONE]

@@ -170,12 +170,14 @@ def _gas(
     # of what slides harder than a locked unit is pulled
     past = 1.0 if active else math.sqrt(turn.share) if free(plan) else 0.0
 
-    def swings(gains: float, rest: float) -> float:
+    def swings(gains: float, rest: float, pulled: float) -> float:
         slides = friction + math.hypot(gains, lossy) - abs(rest - begin)
         return range_of(plan, "load") * (min(slides, pulled) + past * max(slides - pulled, 0.0))
 
     up, down = gas(min(rising, 3.5)), gas(-min(falling, 3.5))
-    most, holds = up + swings(high - begin, up), down - swings(begin - low, down)
+    # slow travel that pulls a held string against the seals leaves them at that end of their friction
+    slow = 0.0 if free(plan) else min(friction, stiffness(plan) * slow_travel(plan, start=False)[1])
+    most, holds = up + swings(high - begin, up, pulled), down - swings(begin - low, down, max(pulled, slow))
     gain, pushed, slack, added = unit.active_gain or 0.0, 0.0, 0.0, max(most - whole, 0.0)
     falls, at_latch = (
         max(load - holds, 0.0),

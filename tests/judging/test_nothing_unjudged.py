@@ -135,7 +135,9 @@ def test_a_unit_started_high_up_is_set_there_and_takes_off_what_the_sea_does() -
     plan = plan.changed(offsets=replace(plan.offsets, start_position=3.5, tide_fall=0.0))
     high = assess(plan)
     slides = high.setting.friction_force + high.setting.stiffness_high * high.responses.stroke.extreme
-    taken = min(slides, high.responses.locked) + high.setting.stiffness_high * plan.drift_sides[1]
+    slow = min(high.setting.friction_force, plan.string.stiffness * plan.drift_sides[1])
+    pulled = max(high.responses.locked, slow)
+    taken = min(slides, pulled) + high.setting.stiffness_high * plan.drift_sides[1]
     assert high.check("hook_slack").demand == pytest.approx(taken, rel=0.05)
 
 

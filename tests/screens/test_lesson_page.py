@@ -106,7 +106,7 @@ def test_a_change_taken_or_undone_keeps_what_was_done(page: AppTest) -> None:
     done = Progress(("calm", "swell"))
     page.session_state["heave:plan"] = plan_of(page).changed(progress=done)
     page.run()
-    next(item for item in page.button if item.label == "Take it").click().run()
+    next(item for item in page.button if item.label == "Use this").click().run()
     assert not page.exception
     assert plan_of(page) != demo_plan()
     assert plan_of(page).progress == done

@@ -43,7 +43,7 @@ from heave.judging.rules.load import (
     LEAST_HELD,
     LEAST_STEPS,
     LINE_STEPS,
-    WORKING_STEPS,
+    PASSIVE_STEPS,
     at_rest,
     extreme_gas,
     hanging,
@@ -157,8 +157,8 @@ def sea_adds(d: Demands) -> tuple[Step, ...]:
 
 LEFT_STEPS: Final = (*(EXPANSION, GAS_LOW, reversal.LEFT, reversal.SLIP_ACTIVE, AT_TURN, LEFT_FALLING),)
 ADDED_STEPS: Final = (
-    *(*WORKING_STEPS, *LINE_STEPS, HELD, DRIVEN_LOAD, HANGING, HANGING_LATCHED, SEA_ADDS),
-    *(COMPRESSION, GAS_LOAD, AT_REST, *reversal.RINGING, AT_TURN, LEFT, SWING_CHECKED),
+    *(*PASSIVE_STEPS, *LINE_STEPS, HELD, DRIVEN_LOAD, HANGING, HANGING_LATCHED, SEA_ADDS),
+    *(COMPRESSION, GAS_LOAD, AT_REST, *reversal.RINGING_ACTIVE, AT_TURN, LEFT, SWING_CHECKED),
     *(ASSISTED, ASSISTED_HELD, SEA_ADDS_ASSISTED),
 )
 """The formulas of `left_falling`, and of `sea_adds`."""

@@ -16,6 +16,7 @@ from heave.judging.formulas import (
     GAS_LOAD,
     GAS_LOW,
     KINEMATICS,
+    bit_change,
     extreme,
     formula,
     once,
@@ -115,7 +116,12 @@ _FALLS: Final[dict[str, Symbol]] = {
     "F_sf": AT_REST_FALLING.symbols["F_sf"],
     "f_load": _WORKING["f_load"],
 }
-LEAST_HELD: Final = formula("F_dl = F_sf − f_load × min(F_ef, F_k)", _AT_MOST, **_FALLS)
+LEAST_HELD: Final = formula(
+    "F_dl = F_sf − f_load × min(F_ef, max(F_k, min(F_f, k_s × x_more)))",
+    f"{_AT_MOST}, or as much friction as slow travel has pulled the string against",
+    x_more=bit_change("more", "falling").symbols["x_more"],
+    **_FALLS,
+)
 LEAST: Final = formula(
     "F_dl = F_sf − f_load × (min(F_ef, F_k) + √(ψ) × max(F_ef − F_k, 0))", WORKING.source, **_FALLS
 )
@@ -208,7 +214,8 @@ def least_load(d: Demands) -> tuple[Step, ...]:
     if d.plan.active_in_use:
         return *steps, rest, slides, LEAST_ACTIVE(**about)
     if not reversal.free(d.plan):
-        return *steps, rest, slides, LEAST_HELD(F_k=d.locked, **about)
+        pulls: dict[str, Value] = {"k_s": d.plan.string.stiffness, "x_more": d.plan.drift_sides[1]}
+        return *steps, rest, slides, LEAST_HELD(F_k=d.locked, F_f=d.setting.friction_force, **pulls, **about)
     slips, _, share = reversal.let_go(d)
     return *steps, *slips, rest, slides, LEAST(F_k=d.locked, ψ=share, **about)
 
@@ -266,10 +273,11 @@ def on_unit(d: Demands, *steps: Step) -> tuple[Step, ...]:
     return steps if ratio == 1 else (*steps, CROWN_PULL(F_n=steps[-1], r_c=ratio))
 
 
-WORKING_STEPS: Final = (
+PASSIVE_STEPS: Final = (
     *(COMPRESSION, GAS_LOAD, AT_REST, reversal.LET_GO, SLIDING),
-    *(WORKING_HELD, WORKING, WORKING_ACTIVE),
+    *(WORKING_HELD, WORKING),
 )
+WORKING_STEPS: Final = (*PASSIVE_STEPS, WORKING_ACTIVE)
 LINE_STEPS: Final = (FORCE_LEFT, HELD, SEA_DRIVEN, SEA_LOCKED)
 _LOADS: Final = (
     *(*WORKING_STEPS, *LINE_STEPS, DRIVEN_LOAD),
