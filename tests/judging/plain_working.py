@@ -175,8 +175,8 @@ def _gas(
         return range_of(plan, "load") * (min(slides, pulled) + past * max(slides - pulled, 0.0))
 
     up, down = gas(min(rising, 3.5)), gas(-min(falling, 3.5))
-    # slow travel that pulls a held string against the seals leaves them at that end of their friction
-    slow = 0.0 if free(plan) else min(friction, stiffness(plan) * slow_travel(plan, start=False)[1])
+    # slow travel can leave the seals of a held string at that end of their friction
+    slow = 0.0 if free(plan) else friction
     most, holds = up + swings(high - begin, up, pulled), down - swings(begin - low, down, max(pulled, slow))
     gain, pushed, slack, added = unit.active_gain or 0.0, 0.0, 0.0, max(most - whole, 0.0)
     falls, at_latch = (

@@ -149,7 +149,10 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     if free and not plan.active_in_use:
         share = np.clip((d.locked / friction - 1) / 1.4, 0, 1)
     falls = friction + np.hypot(setting.load - low, lossy) - (setting.load - down)
-    sea, falls = (np.where(one > d.locked, one - (1 - share) * (one - d.locked), one) for one in (sea, falls))
+    # slow travel can leave the seals of a held string at the end of their friction, vessel falling
+    least = d.locked if free else np.maximum(d.locked, friction)
+    sea = np.where(sea > d.locked, sea - (1 - share) * (sea - d.locked), sea)
+    falls = np.where(falls > least, falls - (1 - share) * (falls - least), falls)
     passive, assisted = (1.04, 1.07) if free else (1.01, 1.01)
     working = rest + (assisted if plan.active_in_use else passive) * sea
     lost = setting.load - down + (assisted if plan.active_in_use else passive) * falls

@@ -16,7 +16,6 @@ from heave.judging.formulas import (
     GAS_LOAD,
     GAS_LOW,
     KINEMATICS,
-    bit_change,
     extreme,
     formula,
     once,
@@ -117,9 +116,8 @@ _FALLS: Final[dict[str, Symbol]] = {
     "f_load": _WORKING["f_load"],
 }
 LEAST_HELD: Final = formula(
-    "F_dl = F_sf − f_load × min(F_ef, max(F_k, min(F_f, k_s × x_more)))",
-    f"{_AT_MOST}, or as much friction as slow travel has pulled the string against",
-    x_more=bit_change("more", "falling").symbols["x_more"],
+    "F_dl = F_sf − f_load × min(F_ef, max(F_k, F_f))",
+    f"{_AT_MOST}, or friction, at whose end slow travel can leave the seals",
     **_FALLS,
 )
 LEAST: Final = formula(
@@ -214,8 +212,7 @@ def least_load(d: Demands) -> tuple[Step, ...]:
     if d.plan.active_in_use:
         return *steps, rest, slides, LEAST_ACTIVE(**about)
     if not reversal.free(d.plan):
-        pulls: dict[str, Value] = {"k_s": d.plan.string.stiffness, "x_more": d.plan.drift_sides[1]}
-        return *steps, rest, slides, LEAST_HELD(F_k=d.locked, F_f=d.setting.friction_force, **pulls, **about)
+        return *steps, rest, slides, LEAST_HELD(F_k=d.locked, F_f=d.setting.friction_force, **about)
     slips, _, share = reversal.let_go(d)
     return *steps, *slips, rest, slides, LEAST(F_k=d.locked, ψ=share, **about)
 
