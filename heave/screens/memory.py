@@ -68,7 +68,7 @@ export default function ({ data, parentElement, setTriggerValue }) {
         setTriggerValue('found', { text: kept.text, units: kept.units, at: clock(kept.at), cut })
       }
     } else if (now !== seen[data.session]) {
-      said = hold(data)
+      if (!kept || kept.text !== data.text || kept.units !== data.units) said = hold(data)
       seen[data.session] = now
     }
     line.textContent = said

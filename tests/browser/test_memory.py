@@ -54,17 +54,17 @@ def test_a_reload_and_a_second_tab_take_up_plan_and_forecast(keeping: Any, addre
 def test_units_come_back_and_the_page_says_when_work_was_kept(keeping: Any, address: str) -> None:
     page = harness.new_page(keeping, address)
     sidebar = page.get_by_test_id("stSidebar")
-    assert "Nothing is changed yet." in sidebar.inner_text()
+    page.get_by_text("Nothing is changed yet.").wait_for()
     with harness.rerun(page):
         sidebar.get_by_role("radio", name="Oilfield").click()
-    harness.wait_until(page, lambda: "Kept in this browser at " in sidebar.inner_text(), "work to be kept")
+    page.get_by_text("Kept in this browser at ").wait_for()
     harness.set_number(page, "Hs 1 (ft)", 6)
     at = page.evaluate("JSON.parse(localStorage.getItem('heave:work')).at")
     page.reload()
     taken_up(page)
     assert harness.box(page, "Hs 1 (ft)").input_value() == "6"
     kept = page.evaluate("at => new Date(at).toTimeString().slice(0, 5)", at)
-    assert f"Kept in this browser at {kept}." in sidebar.inner_text()
+    page.get_by_text(f"Kept in this browser at {kept}.").wait_for()
 
 
 def test_a_damaged_keep_names_the_time_of_the_plan_that_is_lost(keeping: Any, address: str) -> None:

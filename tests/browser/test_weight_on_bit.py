@@ -113,7 +113,7 @@ def test_a_changed_set_up_takes_over_without_a_jump(page: Any, address: str) -> 
     page.evaluate("() => cancelAnimationFrame(window.filmLook)")
     places = page.evaluate("() => window.filmPlaces")
     assert {tuple(place) for place in places} == {tuple(places[0])}
-    assert moment(page) > before
+    harness.wait_until(page, lambda: moment(page) > before, "the film to go on")
     assert ask(page, "root.classList.contains('film-playing')")
     assert "WOB 140" in page.get_by_test_id("stMain").inner_text()
 

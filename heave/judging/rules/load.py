@@ -116,7 +116,7 @@ _FALLS: Final[dict[str, Symbol]] = {
     "f_load": _WORKING["f_load"],
 }
 LEAST_HELD: Final = formula(
-    "F_dl = F_sf − f_load × min(F_ef, max(F_k, F_f))",
+    "F_dl = F_sf − f_load × max(min(F_ef, F_k), F_f)",
     f"{_AT_MOST}, or friction, at whose end slow travel can leave the seals",
     **_FALLS,
 )

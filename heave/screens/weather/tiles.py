@@ -98,7 +98,7 @@ def _now(result: WindowResult) -> list[Tile]:
     elif outlook.until_back == 0:
         back = (
             "Back within limits",
-            "within limits now",
+            "now",
             "the first step, α applied" if result.alpha.applied else "",
         )
     else:
