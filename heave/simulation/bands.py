@@ -9,9 +9,10 @@ from typing import Final
 
 import numpy as np
 
+from heave.compensator.time_domain import FEED_SPEED
 from heave.formula import Step
 from heave.judging import Assessment
-from heave.judging.demands import drift_per_metre
+from heave.judging.demands import Demands, drift_per_metre
 from heave.judging.moments import setting_of
 from heave.judging.results import BitBand, bit_band, stroke_budget
 from heave.judging.reversal import left
@@ -109,18 +110,26 @@ def bit_band_for(variant: Variant, assessment: Assessment, scenario: Scenario) -
     """
     if no_band_words(variant, assessment, scenario):
         return None
-    lost = _lost(variant, scenario)
+    lost, held = _lost(variant, scenario), 0.0
     if scenario.source == "sea":
         band = band_of(variant, assessment)
         return band if band is None or variant.unit == "as planned" else replace(band, drift_less=lost)
     amplitude = _wave_amplitude(variant.plan, scenario)
-    band = None if amplitude == 0 else bit_band(wave_demands(variant.plan, amplitude, scenario.period))
+    if amplitude == 0:
+        return None
+    demands = wave_demands(variant.plan, amplitude, scenario.period)
+    band = bit_band(demands)
     if band is None:
         return None
     if variant.unit != "as planned":
         band = stiff(band)
+    else:
+        held = _held_back(variant.plan, demands, scenario, lost)
+        lost += held
     numbers = {name: float(np.ravel(value)[0]) for name, value in vars(band).items()}
-    return replace(band, **(numbers | {"drift_less": lost, "drift_more": 0.0}))
+    return replace(
+        band, **(numbers | {"drift_less": lost, "drift_more": _put_back(held, scenario, variant)[0]})
+    )
 
 
 def bands_for(variant: Variant, assessment: Assessment, scenario: Scenario) -> Bands:
@@ -186,8 +195,11 @@ def _wave_bands(variant: Variant, scenario: Scenario) -> Bands:
     if amplitude == 0:
         return found
     # nothing but the hole made moves the unit slowly in so short a run
-    lost = _lost(variant, scenario)
+    lost, held = _lost(variant, scenario), 0.0
     demands = wave_demands(_unmoved(plan), amplitude, scenario.period)
+    if variant.unit == "as planned":
+        held = _held_back(plan, demands, scenario, lost)
+        lost += held
     if variant.unit != "as planned":
         return found | {"hook_load": (_about(plan, float(demands.locked[0]), lost, WAVE),)}
     stroke = stroke_budget(demands)
@@ -198,7 +210,11 @@ def _wave_bands(variant: Variant, scenario: Scenario) -> Bands:
         found["stroke"] = (Band(stroke.start - travel, stroke.start + travel + _hole(plan, scenario), WAVE),)
     steps = [step for rule in (compensated, hook_slack) for step in rule.work(demands).steps]
     about = _load_bands(plan, steps, WAVE, checked=False, most=float(demands.locked[0]))
-    return found | {name: tuple(replace(b, high=b.high + lost) for b in each) for name, each in about.items()}
+    more, rings = _put_back(held, scenario, variant)
+    return found | {
+        name: tuple(replace(b, low=b.low - more, high=b.high + lost + rings) for b in each)
+        for name, each in about.items()
+    }
 
 
 def _number(value: Step | float) -> float:
@@ -251,6 +267,31 @@ def _lost(variant: Variant, scenario: Scenario) -> float:
     plan = variant.plan
     held = variant.unit != "as planned" or plan.compensator.is_drawworks
     return (plan.string.stiffness if held else drift_per_metre(plan)) * _hole(plan, scenario)
+
+
+def _held_back(plan: Plan, demands: Demands, scenario: Scenario, lost: float) -> float:
+    """Weight on bit that hole made takes off before seals let go, over what gas spring and string have `lost` [N].
+
+    A wave smaller than their friction does not free the seals: the string alone gives, k_s times the hole, until wave
+    and hole together come to the friction.
+    """
+    swing = float(demands.locked[0])
+    held = max(_number(left(demands)[1]) - swing, 0.0)
+    return min(plan.string.stiffness * _hole(plan, scenario) - lost, held)
+
+
+def _put_back(held: float, scenario: Scenario, variant: Variant) -> tuple[float, float]:
+    """What a feed puts on the bit beyond what was set where seals are held, and how far it rings the string [N].
+
+    It must move the seals back, which takes what held them once more; a block that sets off at the speed of the feed
+    sends the top pipe's impedance times that speed down the string, doubled where bit and held hook throw it back.
+    """
+    fed = 0 < variant.plan.offsets.feed_interval < scenario.length
+    if held == 0 or not (fed or any(item.kind in _KEEPS for item in scenario.happenings)):
+        return 0.0, 0.0
+    top = variant.plan.string.sections[0]
+    rings = 2 * top.youngs_modulus * top.area / top.wave_speed * FEED_SPEED
+    return held + rings, rings
 
 
 def _unmoved(plan: Plan) -> Plan:

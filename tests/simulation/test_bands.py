@@ -167,3 +167,28 @@ def test_a_wave_that_moves_nothing_has_a_band_of_nothing() -> None:
     bands = bands_for(planned(plan), assess(plan), short)
     assert all(math.isfinite(band.low) for panel in bands.values() for band in panel)
     assert bands["heave"][0].high < 1e-3
+
+
+@pytest.mark.parametrize("feed", ["none", "once", "often"])
+@pytest.mark.parametrize("length", [700.0, 2700.0, 5000.0])
+def test_in_a_calm_hole_made_against_seals_that_hold_belongs_to_the_band(length: float, feed: str) -> None:
+    """A wave of a centimetre frees no seal, so the weight falls by up to their friction, and a feed puts as much on."""
+    plan = demo_plan()
+    pipe, *rest = plan.string.sections
+    plan = plan.changed(
+        string=replace(plan.string, sections=(replace(pipe, length=length), *rest)),
+        offsets=replace(plan.offsets, penetration_rate=15.0 / 3600, feed_interval=40.0 * (feed == "often")),
+    )
+    feeds = (Happening("driller feeds off", 60.0),) if feed == "once" else ()
+    scenario = Scenario("wave", height=0.01, period=10.0, duration=150.0, happenings=feeds)
+    result, bands = run(planned(plan), scenario), bands_for(planned(plan), assess(plan), scenario)
+    seen = result.time > 0
+    for panel in ("bit_force", "hook_load"):
+        (band,), trace = bands[panel], getattr(result, panel)[seen]
+        assert band.low - 5e3 < trace.min(), panel
+        assert trace.max() < band.high + 5e3, panel
+    trace = result.bit_force[seen]
+    hole = plan.offsets.penetration_rate * (40.0 if feed == "often" else 60.0)
+    assert np.ptp(trace) > 0.8 * min(plan.string.stiffness * hole, 20e3)
+    (band,) = bands["bit_force"]
+    assert band.high - band.low < 3 * np.ptp(trace)
