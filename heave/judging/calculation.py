@@ -10,7 +10,7 @@ from typing import Final
 
 from heave.formula import Formula, Step, Symbol, Term
 from heave.judging import origins_locked, origins_sea, origins_setting, origins_string, origins_unit
-from heave.judging.capacities import capacity_origin, field_with
+from heave.judging.capacities import capacity_origin
 from heave.judging.checks import Check
 from heave.judging.demands import Demands, demands
 from heave.judging.digits import Evaluate, digits_for, evaluator
@@ -186,8 +186,7 @@ class _Book:
         entry = self.entries.get(name, ("", None))[1]
         several = entry if isinstance(entry, tuple) and not isinstance(entry, Known | Stated | Text) else ()
         origin = next((one.origin for one in several if _same(one.value, term.value)), None)
-        origin = origin or field_with(self.found.plan, term.value, term.kind) or UNKNOWN
-        return self._give(self._free(name), term, origin)
+        return self._give(self._free(name), term, origin or UNKNOWN)
 
     def _give(self, symbol: str, term: Term, origin: str) -> str:
         self.known[symbol] = term

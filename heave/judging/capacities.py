@@ -1,11 +1,9 @@
-"""Which field of the plan holds a number: the capacity of a check, or what a rule took without saying where from."""
+"""Which field of the plan the capacity of a check is from."""
 
 from __future__ import annotations
 
-from dataclasses import fields
-from typing import Any, Final
+from typing import Final
 
-from heave.fields import Quantity
 from heave.judging.origins import origin_of
 from heave.judging.path_loads import RATINGS
 from heave.planning.plan import Plan
@@ -50,24 +48,3 @@ def capacity_origin(key: str, plan: Plan) -> str:
     if key == "slack_line":
         return "standard gravity, exact (3rd CGPM, 1901)"
     return "given by the rule"
-
-
-def field_with(plan: Plan, value: float, kind: str) -> str | None:
-    """The field of a plan that holds a number, in words; None where none does, or the number is nought.
-
-    Parameters
-    ----------
-    plan : the plan
-    value, kind : the number [SI] and its kind of quantity
-    """
-    owners: tuple[tuple[str, Any], ...] = (
-        *(("Plan", plan), ("Compensator", plan.compensator), ("Hoisting path", plan.hoisting)),
-        *(("Operation", plan.operation), ("Slow travel", plan.offsets), ("String", plan.string)),
-        *(("Drilling line", plan.hoisting and plan.hoisting.line), ("Line work", plan.line_work)),
-    )
-    for room, owner in owners:
-        for item in fields(owner) if value and owner is not None else ():
-            about = item.metadata.get("about")
-            if isinstance(about, Quantity) and about.kind == kind and getattr(owner, item.name) == value:
-                return origin_of(owner, item.name, room)
-    return None
