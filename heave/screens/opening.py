@@ -9,6 +9,7 @@ that the browser keeps.
 from __future__ import annotations
 
 from functools import lru_cache, partial
+from typing import Final
 
 import streamlit as st
 
@@ -26,8 +27,51 @@ PARAMETER = "plan"
 FEW = 8
 """Most absent fields that are listed without being asked for."""
 
+STEPS: Final = (
+    "**First time here?**  **1** Put in the sea, in the panel at the left (» on a phone).  "
+    "**2** Operation, load, WOB.  **3** Read what governs, and what would help."
+)
+NOT_AGAIN: Final = "Not shown again in this browser; *Plan* in the panel at the left brings it back."
+
+_STEPS: Final = "first steps"
 _BEGUN, _HELD, _WAITING = "link begun", "link", "link waiting"
 _REFUSED, _SAID = "link refused", "opened"
+
+
+def first_steps() -> None:
+    """What to do first, in three steps, until somebody says that it is done; the browser remembers that.
+
+    It is drawn always and shown by the style sheet once the browser has said that it is not done, so that nobody who
+    comes back sees it come and go.
+    """
+    if state.kept(_STEPS) == "done":
+        return
+    with st.container(key="start", horizontal=True, vertical_alignment="center", gap="small"):
+        st.markdown(STEPS, width="stretch")
+        st.page_link(
+            "heave/screens/weather/page.py",
+            label="Take my forecast",
+            help="Bring the file or the table of your forecast: windows instead of one hour.",
+        )
+        st.button("Done", key="heave:start:done", on_click=state.keep, args=(_STEPS, "done"), help=NOT_AGAIN)
+
+
+def steps_button() -> None:
+    """The way back to the three steps."""
+    st.button(
+        "Show the first steps",
+        key="heave:start:show",
+        on_click=state.keep,
+        args=(_STEPS, "show"),
+        width="stretch",
+        help="Three steps for somebody who is here for the first time, on the Compensator check.",
+    )
+
+
+def steps_wanted() -> str | None:
+    """What this session said of the three steps, for the browser to remember: 'done', 'show', or nothing."""
+    said: str | None = state.kept(_STEPS)
+    return said
 
 
 def begin() -> None:

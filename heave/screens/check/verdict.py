@@ -142,7 +142,7 @@ def room(result: Assessment, left: Room, system: str) -> str:
         return f"{none} reaches 1 up to the highest sea tried, with everything else as planned."
     name = plain(together.governing or "a check")
     if together.at_most <= 0:
-        return f"{name} is over its limit even in a calm: the plan itself has to change."
+        return f"{name} is over its limit even in calm water: the plan itself has to change."
     whole = f"**Hs {lowered(together.at_most, system)}** of the whole sea (× {floored(left.factor, 2):.2f})"
     if result.verdict == OVER:
         words = f"All waves together would have to fall to {whole}"
@@ -161,7 +161,7 @@ def _alone(result: Assessment, left: Room, system: str) -> str:
         if not limit.reached:
             words = "without a limit"
         elif limit.at_most <= 0:
-            words = "not enough even without it"
+            words = "over a limit even without it"
         else:
             words = f"Hs {lowered(limit.at_most, system)}"
         parts.append(f"{plain(wave.label)} {words}")

@@ -95,10 +95,10 @@ def controls() -> None:
         with st.container(horizontal=True, vertical_alignment="center", key=f"compared-{place}"):
             follows = "its own plan, as it was" if item.part is None else "follows this plan in all else"
             st.markdown(f"**{plain(item.name)}** :small[:gray[{follows}]]", width="stretch")
-            st.button("Make it the plan", key=f"heave:compare:take:{place}", on_click=_take, args=(item,))
+            st.button("Use as the plan", key=f"heave:compare:take:{place}", on_click=_take, args=(item,))
             st.button("Remove", key=f"heave:compare:remove:{place}", on_click=_remove, args=(place,))
     if len(items()) >= MOST - 1:
-        st.caption(f"{MOST} plans stand side by side, which is the most.")
+        st.caption(f"{MOST} plans stand side by side, as many as there is room for.")
         return
     folded("Add to the comparison", "compare", _add, opened=True)
 
@@ -122,7 +122,12 @@ def _add() -> None:
     left, right = st.columns([3, 6], vertical_alignment="top")
     with left:
         st.selectbox(
-            "Of a file take", tuple(_FROM_FILE), 0, _FROM_FILE.__getitem__, key="heave:compare:of", **STAYS
+            "Take from the file",
+            tuple(_FROM_FILE),
+            0,
+            _FROM_FILE.__getitem__,
+            key="heave:compare:of",
+            **STAYS,
         )
         kept = Item(f"{state.plan().name}, as it was", state.plan())
         st.button(
@@ -135,7 +140,7 @@ def _add() -> None:
     with right:
         pieces.upload("compared", "Plan file (JSON)", ["json"], _taken)
     st.caption(
-        "These stay while this page is left for another. A reload forgets them: what was brought as a file has to be "
+        "These stay when you go to another page. A reload forgets them: what was brought as a file has to be "
         "brought again, and a plan worth keeping is saved as a file."
     )
 

@@ -182,7 +182,7 @@ def _fields(found: LineRecord, system: str) -> None:
         all_fields(("line_work",), names, 3)
         if heading == "Planned":
             _jobs(record, found, system)
-    st.button("Take the record out", key="heave:line_work:out", on_click=_keep, args=(None,))
+    st.button("Remove the record", key="heave:line_work:out", on_click=_keep, args=(None,))
 
 
 def _jobs(record: LineWork, found: LineRecord, system: str) -> None:
@@ -195,7 +195,7 @@ def _jobs(record: LineWork, found: LineRecord, system: str) -> None:
             st.button(f"Remove {place + 1}", key=f"heave:job:cut:{place}", on_click=_remove, args=(place,))
     if found.jobs:
         works = (f"{place + 1}: {show(work, 'line_work', system)}" for place, work in enumerate(found.jobs))
-        st.caption(f"Work of each job in all: {'; '.join(works)}.")
+        st.caption(f"Total work of each job: {'; '.join(works)}.")
 
 
 def _with_jobs(plan: Plan, jobs: tuple[LineJob, ...]) -> Plan:

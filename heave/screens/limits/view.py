@@ -180,7 +180,7 @@ def operations(shown: Shown) -> None:
         pieces.chart(drawing, "limit-operations", operations_words(limits, shown.system))
         st.caption(
             "On the planned values, at this heading; thick: the plan's operation. Each with the limits the rig has "
-            "for it. A stretch without a line has no limit in seas that can be, or none at all."
+            "for it. A stretch without a line has no limit in any possible sea, or none at all."
         )
     missing = words.left_out(answers, shown.plan)
     if missing:

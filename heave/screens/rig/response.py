@@ -145,7 +145,7 @@ def _question(draft: Draft) -> None:
     st.markdown(f"##### {plain(draft.name)}: question {draft.done + 1} of {count}")
     st.caption(
         plain(
-            f"{draft.name} does not say what its numbers mean. Please answer from where the table comes from."
+            f"{draft.name} does not say what its numbers mean. Please answer from what you know of the table."
         )
     )
     st.markdown(f"**{plain(sentence(question.words))}**")
@@ -223,7 +223,7 @@ def _judgement(ready: Ready) -> None:
     own = ready.file.origin.layout == (RESPONSE_FORMAT,)
     if judged.repairs:
         st.markdown(
-            "It comes right, in long waves and on both sides, if **one** of these is read differently"
+            "Long waves and both sides agree if **one** of these is read differently"
             + (
                 ": change it in the file."
                 if own
@@ -237,7 +237,7 @@ def _judgement(ready: Ready) -> None:
             words = f"Read with {repair.words} instead"
             st.button(plain(words), key=key, on_click=_repair, args=(ready, repair.key, repair.value))
     elif judged.findings:
-        st.markdown("No single convention, read differently, brings it right: ask whoever made it.")
+        st.markdown("No single convention, read differently, makes it agree: ask whoever made it.")
     elif not judged.not_judged:
         st.caption("Heave, roll and pitch go where long waves carry every hull, each with its phase.")
     for words in judged.not_judged:

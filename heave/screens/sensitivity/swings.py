@@ -93,7 +93,7 @@ def sentences(found: Sensitivity, system: str) -> list[str]:
     """Where the plan stands, what the first input does, and how many alone bring it over a limit."""
     planned = found.planned
     if planned.state == NOT_ASSESSED:
-        why = "; ".join(wanted(found.plan)) or "a check that has to be made cannot be"
+        why = "; ".join(wanted(found.plan)) or "a required check cannot be made"
         return [f"The plan itself is not assessed: {why}.", "What could be judged is in the table."]
     lines = [
         f"As planned {utilisation_text(planned.utilisation)}, {planned.state}"

@@ -15,7 +15,7 @@ from heave.planning.campaign import MAX_STEPS
 from heave.planning.kinds import OperationKey
 from heave.planning.operations import LIMIT_FIELDS
 from heave.screens import state
-from heave.screens.inputs import bound, field, folded, plain, two_columns
+from heave.screens.inputs import bound, field, folded, plain, side_by_side
 from heave.screens.state import Path
 from heave.screens.weather import factor_row, own, store, tide
 from heave.screens.weather.clock import hours
@@ -64,7 +64,7 @@ def _step(place: int, step: OperationStep, count: int) -> None:
     label, how = f"Operation of step {number}", {"label_visibility": "collapsed"}
     bound(st.selectbox, label, key, step.operation.kind, pick, kinds, **how)
     duration, contingency = (*path, "operation", "duration"), (*path, "contingency")
-    two_columns({duration: f"Planned {number}", contingency: f"Contingency {number}"})
+    side_by_side({duration: f"Planned {number}", contingency: f"Contingency {number}"})
     field((*path, "interruptible"), label=f"Step {number} can be interrupted")
     label, opened = f"Load, limits and making safe, step {number}", bool(step.operation.missing)
     folded(label, f"weather:step:{place}", partial(_name_and_limits, path, number), opened=opened)
@@ -138,7 +138,7 @@ def alpha() -> None:
         if table != BASE_CASE:
             base = partial(store.choose, alpha=BASE_CASE)
             st.button("Base case", key="heave:alpha:base", on_click=base)
-    two_columns({("weather", "forecast_interval"): "Between forecasts", ("weather", "oldest"): "Old from"})
+    side_by_side({("weather", "forecast_interval"): "Between forecasts", ("weather", "oldest"): "Old from"})
     factor_row.draw()
 
 
@@ -171,7 +171,7 @@ def heading_and_time() -> None:
             required=True,
         )
         if asked.heading == "best":
-            two_columns(
+            side_by_side(
                 {
                     ("weather", "turn_rate"): "Largest turn",
                     ("weather", "sector"): "Bow within, either side",

@@ -57,7 +57,7 @@ def _one(exercise: Exercise, place: int, system: str) -> None:
 
 
 def _take(exercise: Exercise, key: str, system: str) -> None:
-    """Keep with the plan that an exercise was answered rightly; what is not read is told where it is graded."""
+    """Keep with the plan that an exercise was answered correctly; what is not read is told where it is graded."""
     try:
         value = reply_of(st.session_state[key], exercise.asked_for, exercise.kind, system)
     except InputError:
@@ -90,7 +90,7 @@ def hint(graded: Grade, answer: float) -> str:
     """What to look at when a reply is not right: its sign, a slip of units, or how far off it is."""
     ratio = 1 + graded.off
     if ratio < 0:
-        return "Not right: asked for is how much, without a sign."
+        return "Not right: the question is how much, without a sign."
     for factor in (1e3, 1e2, 60.0, 10.0):
         for slip in (factor, 1 / factor):
             if abs(ratio / slip - 1) < 0.05:
@@ -102,15 +102,15 @@ def hint(graded: Grade, answer: float) -> str:
 
 
 def _done(plan: Plan, asked: Sequence[Exercise]) -> None:
-    """How many were answered rightly for the plan as it is, and which for other numbers."""
+    """How many were answered correctly for the plan as it is, and which for other numbers."""
     found = [plan.progress.numbers_of(one.key) for one in asked]
     right = [n for n, one in enumerate(asked, 1) if found[n - 1] == one.numbers]
     other = [n for n, kept in enumerate(found, 1) if kept and n not in right]
     some = f": {', '.join(map(str, right))}" if 0 < len(right) < len(asked) else ""
     stale = f". For other numbers than this plan's: {', '.join(map(str, other))}" if other else ""
-    st.progress(len(right) / len(asked), f"{len(right)} of {len(asked)} answered rightly{some}{stale}")
+    st.progress(len(right) / len(asked), f"{len(right)} of {len(asked)} answered correctly{some}{stale}")
     if len(right) == len(asked):
-        st.success("All answered rightly. The last one is the one to remember: hook load is not bit load.")
+        st.success("All answered correctly. The last one is the one to remember: hook load is not bit load.")
 
 
 def _film(exercise: Exercise, plan: Plan, system: str) -> None:

@@ -100,7 +100,7 @@ def _why(told: Told, guess: int) -> None:
     if guess == told.answer:
         st.success(f"As you expected: {right}.")
     else:
-        st.warning(f"Otherwise than expected: {right}.")
+        st.warning(f"Not as you expected: {right}.")
     st.markdown("**Why.** " + plain(" ".join(told.why)))
     st.markdown(
         f"**Try.** {plain(told.change)} The film of it is under *{_FILMS['change']}*. {plain(told.expect)}"

@@ -127,7 +127,7 @@ def _question(draft: Draft) -> None:
     """One question with its answers, and the way back."""
     question = draft.questions[0]
     st.markdown(f"##### {plain(draft.name)}: question {len(draft.answers) + 1}")
-    st.caption(plain(f"{draft.name} does not say it. Please answer from where the record comes from."))
+    st.caption(plain(f"{draft.name} does not say this. Please answer from what you know of the record."))
     st.markdown(f"**{plain(sentence(question.words))}**")
     shown = question.previews or question.options
     buttons = dict(zip(question.options, shown, strict=True))
