@@ -175,7 +175,7 @@ def _active_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
     ):
         yield (
             "The active part is asked for more than its limits: it then leaves more motion and force than the figures "
-            "here, which know no limits."
+            "here, which leave its limits out of account."
         )
     worse = 0.0
     if left is not None:

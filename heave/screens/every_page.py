@@ -27,6 +27,14 @@ TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray
 
 _SHEET: Final = (Path(__file__).parent / "style.css").read_text("utf-8")
 
+MOST_COLUMNS: Final = 20
+"""Of a table that a phone shows turned, a column for each row; the style sheet has to know how many there are."""
+
+_ROWS: Final = "".join(
+    f"[class*=st-key-table-]:has(th:nth-child({count}):last-child){{--heave-rows:{count}}}"
+    for count in range(2, MOST_COLUMNS + 1)
+)
+
 
 def look() -> Look:
     """The look that goes with the theme on the screen."""
@@ -44,7 +52,7 @@ def style(look_: Look) -> None:
         **{slug: look_.fill(word) for word, slug in SLUGS.items()},
     }
     named = "".join(f"--heave-{name}:{colour};" for name, colour in colours.items())
-    st.html(f"<style>:root{{{named}}}{_SHEET}</style>")
+    st.html(f"<style>:root{{{named}}}{_SHEET}{_ROWS}</style>")
 
 
 def answer(verdict: str, words: str, **how: Any) -> DeltaGenerator:
@@ -73,7 +81,8 @@ def unsaid() -> None:
 
 def brand() -> None:
     """The product's name and what it is for, in a line over every page."""
-    st.markdown(f"**{NAME}** · {PURPOSE}")
+    with st.container(key="brand"):
+        st.markdown(f"**{NAME}** · {PURPOSE}")
 
 
 def mark(plan: Plan) -> str:

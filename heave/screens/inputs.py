@@ -182,7 +182,7 @@ def field(path: Path, *, label: str | None = None, companions: Companions | None
     if isinstance(about, fields.Quantity):
         _number(path, about, label)
         return
-    name, key, help_ = label or sentence(about.label), _key(path), about.help or None
+    name, key, help_ = label or sentence(about.label), _key(path), about.help or f"{sentence(about.label)}."
     value, take = state.at(state.plan(), path), partial(_write, path, companions=companions)
     if isinstance(about, fields.Text):
         _keep_text(path, key, value)
@@ -209,7 +209,9 @@ def all_fields(path: Path, names: Iterable[str], columns: int = 3) -> None:
 
 def side_by_side(labels: Mapping[Path, str], columns: int = 2) -> None:
     """Inputs under short labels of their own, in so many columns in turn."""
-    places = st.columns(columns, gap="small")
+    places = st.columns(
+        columns, gap="small", vertical_alignment="bottom"
+    )  # boxes stay level where a label wraps
     for place, (path, label) in enumerate(labels.items()):
         with places[place % columns]:
             field(path, label=label)

@@ -28,8 +28,8 @@ FEW = 8
 """Most absent fields that are listed without being asked for."""
 
 STEPS: Final = (
-    "**First time here?**  **1** Put in the sea, in the panel at the left (» on a phone).  "
-    "**2** Operation, load, WOB.  **3** Read what governs, and what would help."
+    "**First time here?** **1** Put in the sea, in the panel at the left (»). **2** Then operation, load, WOB. "
+    "**3** Read what governs."
 )
 NOT_AGAIN: Final = "Not shown again in this browser; *Plan* in the panel at the left brings it back."
 

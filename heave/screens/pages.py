@@ -27,6 +27,7 @@ class Screen:
     section : of the navigation it stands in; empty for those in sight without a click
     asks : groups of the sidebar that the page uses; what it does not use is not shown on it
     instead : where the sea comes from on a page that does not take the plan's
+    own : fields of the operation that the page itself asks for, and the sidebar then does not
     """
 
     folder: str
@@ -35,6 +36,7 @@ class Screen:
     section: str
     asks: tuple[Group, ...]
     instead: str = ""
+    own: tuple[str, ...] = ()
 
     @property
     def script(self) -> Path:
@@ -42,6 +44,7 @@ class Screen:
         return SCREENS / self.folder / "page.py"
 
 
+RIG: Final = "Rig"
 STUDIES: Final = "Studies"
 DOCUMENTS: Final = "Documents"
 
@@ -54,11 +57,12 @@ PAGES: Final = (
         "",
         ("heading", "operation", "load", "exposure", "rest"),
         "The sea is that of the forecast here.",
+        ("duration",),
     ),
     Screen("limits", "Operating limits", "operating-limits", "", ALL),
     Screen("weight_on_bit", "Weight on bit", "weight-on-bit", "", ALL),
-    Screen("hoisting", "Hoisting", "hoisting", "", ALL),
-    Screen("rig", "Rig and well", "rig", "", ("load",)),
+    Screen("rig", "Rig and well", "rig", RIG, ("load",)),
+    Screen("hoisting", "Hoisting", "hoisting", RIG, ALL),
     Screen("sensitivity", "Sensitivity", "sensitivity", STUDIES, ALL),
     Screen(
         "climate",

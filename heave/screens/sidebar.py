@@ -59,7 +59,7 @@ def draw(page: Screen) -> None:
         "operation": _operation,
         "load": _load,
         "exposure": _exposure,
-        "rest": _rest,
+        "rest": partial(_rest, page=page),
     }
     with st.sidebar:
         _plan_file(plan)
@@ -90,7 +90,7 @@ def _sea(plan: Plan) -> None:
             st.markdown(f"**{plain(sentence(wave.label))}**")
             _inline(place, wave.period_kind)
         count = counted(len(plan.sea.systems), "system")
-        label = f"Shape and spreading: {count}, Hs {show(plan.sea.hs, 'length', system, 2)}"
+        label = f"Shape: {count}, Hs {show(plan.sea.hs, 'length', system, 2)}"
         folded(label, "shape", partial(_all_of_the_sea, plan))
         return
     st.markdown("**Measured sea**")
@@ -226,19 +226,25 @@ def _exposure(plan: Plan) -> None:
         field(("active",))
 
 
-def _rest(plan: Plan) -> None:
+def _rest(plan: Plan, page: Screen) -> None:
     """What seldom changes, folded; each says what is in it, for all of it is in the verdict."""
     system, offsets, ranges, operation = state.system(), plan.offsets, plan.ranges, plan.operation
-    tide = f"+{show(offsets.tide_rise, 'length', system)} −{show(offsets.tide_fall, 'length', system)}"
-    depth = "Deep water" if math.isinf(plan.sea.depth) else f"Depth {show(plan.sea.depth, 'length', system)}"
-    folded(f"{depth}, tide {tide}, space-out", "offsets", _offsets)
+    rise, fall = (show(one, "length", system, 2) for one in (offsets.tide_rise, offsets.tide_fall))
+    tide = f"± {rise}" if rise == fall else f"+{rise} −{fall}"
+    depth = "deep water" if math.isinf(plan.sea.depth) else f"depth {show(plan.sea.depth, 'length', system)}"
+    folded(f"Tide {tide}, {depth}", "offsets", _offsets)
     doubts = sum(bool(getattr(ranges, name)) for name in names_of(ranges))
     known = f"{counted(doubts, 'range')} counted" if doubts else "nothing counted"
     folded(f"What is not known: {known}", "ranges", _ranges)
     given = sum(operation.gives(name) for name in LIMIT_FIELDS) + len(operation.hs_limits)
     limits = counted(given, "limit") if given else "none"
     margin = f", overpull {show(plan.overpull, 'force', system)}" if plan.overpull else ""
-    folded(f"Rig's limits: {limits}{margin}", "limits", _limits, opened=bool(operation.missing))
+    folded(
+        f"Rig's limits: {limits}{margin}",
+        "limits",
+        partial(_limits, page.own),
+        opened=bool(operation.missing),
+    )
 
 
 def _rig_limits(plan: Plan) -> None:
@@ -313,11 +319,11 @@ def _ranges() -> None:
         field(("ranges", name))
 
 
-def _limits() -> None:
+def _limits(own: tuple[str, ...]) -> None:
     plan = state.plan()
-    shown = {*_asked(plan), *(("roll_limit", "pitch_limit") if "roll_limit" in _answered(plan) else ())}
+    shown = {*own, *_asked(plan), *(("roll_limit", "pitch_limit") if "roll_limit" in _answered(plan) else ())}
     for name in (*LIMIT_FIELDS, "heave_basis", "duration", "limits_from"):
-        if name not in shown:  # it stands under the operation
+        if name not in shown:  # it stands under the operation, or on the page
             field(("operation", name))
     _hs_limits(plan)
     for name in _MARGINS:

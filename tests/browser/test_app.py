@@ -153,7 +153,7 @@ def test_the_working_opens(page: Any, address: str) -> None:
 def test_folded_inputs_open_and_take_a_number(page: Any, address: str) -> None:
     harness.open_page(page, address)
     side = page.get_by_test_id("stSidebar")
-    side.locator("summary", has_text="space-out").click()
+    side.locator("summary", has_text="Tide ").click()
     harness.box(page, "Water depth (m)").wait_for()
     harness.wait_settled(page)
     harness.set_number(page, "Tide still to rise (m)", "1,2")

@@ -77,8 +77,9 @@ def lines(step: StepClimate) -> list[str]:
     classes = step.classes
     if classes is not None:
         told.append(
-            f"Where a sea lies within its class is not known: from {share_words(classes.low)} "
-            f"(classes workable throughout) to {share_words(classes.high)} (workable somewhere); by class middles {share_words(classes.centre)}."
+            f"Where a sea lies within its class is not known: from {share_words(classes.low)} (classes workable "
+            f"throughout) to {share_words(classes.high)} (workable somewhere); by class middles "
+            f"{share_words(classes.centre)}."
         )
     if step.years is not None:
         years = step.years
@@ -109,6 +110,7 @@ def _pick(found: Operability) -> int:
             chosen,
             partial(state.keep, "climate:step"),
             names,
+            help="Whose checks, months and classes are shown below.",
         )
     return chosen
 

@@ -78,7 +78,8 @@ def pick() -> None:
     """What grows."""
     ways = {way.words: sentence(way.words) for way in growths(state.plan())}
     chosen = found.chosen().words
-    bound(st.selectbox, "Waves that grow", "heave:limits:growth", chosen, found.choose, ways)
+    about = "What is made higher until a check reaches its limit; all other waves stay as planned."
+    bound(st.selectbox, "Waves that grow", "heave:limits:growth", chosen, found.choose, ways, help=about)
 
 
 def headline(shown: Shown) -> None:
@@ -138,6 +139,7 @@ def beside(shown: Shown) -> None:
             key="heave:limits:beside",
             required=True,
             label_visibility="collapsed",
+            help="What of the second system is drawn along the axis.",
             **STAYS,
         )
     )

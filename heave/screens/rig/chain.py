@@ -87,7 +87,8 @@ def begin() -> None:
     lines = state.plan().compensator.lines
     shown = "" if lines is None else f"{lines:g}"
     left, right, last = st.columns([2, 2, 2], vertical_alignment="bottom")
-    left.text_input("Lines strung to the block", shown, key="heave:path:lines", **STAYS)
+    about = "Falls between crown and travelling block, an even number."
+    left.text_input("Lines strung to the block", shown, key="heave:path:lines", help=about, **STAYS)
     right.button(
         "Start with these, everything else empty", key="heave:path:new", on_click=_new, width="stretch"
     )

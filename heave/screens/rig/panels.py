@@ -168,10 +168,14 @@ def _add_section() -> None:
     """Pipe by size, weight, grade and class, or heavy-weight by size; added at the bottom of the string."""
     unit = unit_of("length", state.system())
     one, two, three, four = st.columns(4)
-    one.selectbox("Pipe", (*_PIPES, *_HEAVY), key="heave:pipe:size", **STAYS)
-    two.selectbox("Grade", tuple(rig.GRADES), key="heave:pipe:grade", **STAYS)
-    three.selectbox("Class", tuple(rig.PIPE_CLASSES), key="heave:pipe:class", **STAYS)
-    four.text_input(f"Length to add ({unit.symbol})", key="heave:pipe:length", **STAYS)
+    sizes = "Outside diameter and weight of the table; heavy-weight pipe by its diameter."
+    one.selectbox("Pipe", (*_PIPES, *_HEAVY), key="heave:pipe:size", help=sizes, **STAYS)
+    grades = "Sets the yield; heavy-weight pipe has its own."
+    two.selectbox("Grade", tuple(rig.GRADES), key="heave:pipe:grade", help=grades, **STAYS)
+    worn = "How far the pipe is worn: area and yield in tension fall with it."
+    three.selectbox("Class", tuple(rig.PIPE_CLASSES), key="heave:pipe:class", help=worn, **STAYS)
+    length = "Goes to the lower end of the string."
+    four.text_input(f"Length to add ({unit.symbol})", key="heave:pipe:length", help=length, **STAYS)
     st.button("Add at the bottom", key="heave:pipe:add", on_click=_added_section)
 
 

@@ -93,11 +93,17 @@ def buoy_box() -> None:
         last,
         lambda row: f"{file.spectra[row].time}  Hs {show(file.spectra[row].hs, 'length', system)}",
         key="heave:buoy:record",
+        help="The time whose spectrum is looked at, and taken as the sea.",
         **STAYS,
     )
     place = min(place or 0, last)
     one, two, three = st.columns(3)
-    one.text_input("Waves come from (°), which the file does not say", key="heave:buoy:from", **STAYS)
+    one.text_input(
+        "Waves come from (°), which the file does not say",
+        key="heave:buoy:from",
+        help="Compass, degrees true. Where the file has directions by band, those are used.",
+        **STAYS,
+    )
     kinds = ("cos-n", "cos-2s", "long-crested")
     two.selectbox("Spreading", kinds, 0, lambda kind: WORDS[kind], key="heave:buoy:spreading", **STAYS)
     three.text_input("Exponent", "4", key="heave:buoy:exponent", **STAYS)

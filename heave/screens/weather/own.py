@@ -47,6 +47,7 @@ def draw(path: Path, number: int) -> None:
             step.waits_in.kind if step.waits_in else NOT_SAID,
             partial(_waits_in, path),
             kinds,
+            help="What the rig does after the step is made safe; it is judged with the limits of that.",
         )
         if step.waits_in is not None:
             field((*path, "waits_in", "heave_limit"), label=f"Heave limit while it waits, {number}")

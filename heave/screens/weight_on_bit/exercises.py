@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 import streamlit as st
 
@@ -14,6 +15,9 @@ from heave.screens.inputs import STAYS, plain
 from heave.screens.weight_on_bit import runs, steps, watch
 from heave.teaching import Exercise, Grade, exercises_for, film_of, grade, reply_of
 from heave.units import display_value, show, significant, unit_of
+
+FILM: Final = "The run of your plan, opened at the instant that shows what is asked."
+WORKING: Final = "The formula with the numbers of your plan, and the answer."
 
 
 def exercises() -> None:
@@ -29,7 +33,7 @@ def exercises() -> None:
     with st.container(border=True):
         _one(asked[key], list(asked).index(key), system)
     steps.back_and_on("exercise", list(asked), key)
-    if st.toggle("Show it in the film", key=f"heave:wob:film:{key}"):
+    if st.toggle("Show it in the film", key=f"heave:wob:film:{key}", help=FILM):
         _film(asked[key], plan, system)
 
 
@@ -44,6 +48,7 @@ def _one(exercise: Exercise, place: int, system: str) -> None:
         key=key,
         on_change=_take,
         args=(exercise, key, system),
+        help="A number, with its unit if you like: 12 t, 27 klbf or 12,5.",
         **STAYS,
     )
     pressed = press.button("Check", key=f"heave:wob:check:{exercise.key}", type="primary", width="stretch")
@@ -51,7 +56,7 @@ def _one(exercise: Exercise, place: int, system: str) -> None:
     st.caption(f"Right within {100 * exercise.tolerance:g} % of the answer.{other}")
     if reply.strip() or pressed:
         _graded(exercise, reply, system)
-    if st.toggle("Show the working", key=f"heave:wob:show:{exercise.key}"):
+    if st.toggle("Show the working", key=f"heave:wob:show:{exercise.key}", help=WORKING):
         st.markdown(steps_text(exercise.steps, system))
         st.markdown(plain(exercise.explanation))
 

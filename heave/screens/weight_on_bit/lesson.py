@@ -59,6 +59,7 @@ def _scene(scene: Scene, plan: Plan, system: str) -> None:
             default="scene",
             required=True,
             key=f"heave:wob:tried:{scene.key}",
+            help="The film of the scene, or the one with the change that is tried.",
             format_func=_FILMS.__getitem__,
             **STAYS,
         )
@@ -79,6 +80,7 @@ def _guessed(scene: Scene, told: Told) -> int | None:
         None,
         format_func=lambda place: plain(told.choices[place]) if place < len(told.choices) else "",
         key=f"heave:wob:guess:{scene.key}",
+        help="Say it before the film: what surprises is remembered. Nothing is marked.",
         **STAYS,
     )
     return guess
