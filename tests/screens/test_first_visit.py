@@ -11,7 +11,6 @@ from streamlit.testing.v1 import AppTest
 
 from heave.planning import HsLimit, Plan
 from heave.screens import every_page, opening
-from heave.screens.inputs import sentence
 from heave.screens.pages import ALL, PAGES, by_section
 
 Box = Callable[[str], Any]
@@ -138,13 +137,11 @@ def test_what_came_of_an_action_is_said_where_it_was_taken(app: AppTest) -> None
     app.button(key="heave:remedy:0").click().run()
     (said,) = app.main.success
     assert said.value.startswith("Taken into the plan")
-    elements = [*app.main]
-    assert elements
     titles = [item.value for item in app.main.subheader]
     assert "What would help" in titles
     uploader = next(item for item in app.sidebar.get("file_uploader") if item.label == "Load a plan")
     uploader.set_value(("other.json", b"nonsense", "application/json")).run()
-    assert [item.value.startswith("other.json") for item in app.sidebar.error] == [True]
+    assert [item.value.replace("\\", "")[:10] for item in app.sidebar.error] == ["other.json"]
     assert not app.main.error
     app.run()
     assert not app.sidebar.error
@@ -156,4 +153,3 @@ def test_what_has_no_place_on_the_page_is_said_over_it(app: AppTest) -> None:
     app.session_state["heave:messages"] = [Message("good", "Of elsewhere.", "another page")]
     app.run()
     assert [item.value for item in app.main.success] == ["Of elsewhere\\."]
-    assert sentence("a") == "A"
