@@ -104,6 +104,7 @@ def test_a_nonsense_upload_says_so_and_changes_nothing(page: Any, address: str, 
     harness.set_number(page, "Heading (°)", "123")
     broken = tmp_path / "broken.json"
     broken.write_bytes(b"\x00\xff not a plan")
+    harness.plan_file(page)
     page.locator('input[type="file"]').first.set_input_files(broken)
     page.get_by_text("was not loaded and nothing was changed").wait_for()
     harness.wait_settled(page)

@@ -62,6 +62,7 @@ def walked(browser: Any, address: str) -> Iterator[Any]:
         page = context.new_page()
         harness.open_page(page, address)
         data = plan_to_json(spoilt(heave.demo_plan())).encode()
+        harness.plan_file(page)
         with harness.rerun(page):
             page.get_by_test_id("stSidebar").locator("input[type=file]").first.set_input_files(
                 {"name": "plan.json", "mimeType": "application/json", "buffer": data}

@@ -9,7 +9,7 @@ import streamlit as st
 
 from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
 from heave.planning import rig
-from heave.screens import grid, state
+from heave.screens import grid, pieces, state
 from heave.screens.inputs import STAYS, all_fields, bound, folded, names_of, plain, typed_number
 from heave.screens.rig import data_sheet, uploads
 from heave.screens.rig import response as own
@@ -137,7 +137,10 @@ def _library(name: str, items: Mapping[str, Any]) -> None:
     left, right = st.columns([4, 1], vertical_alignment="bottom")
     key = f"heave:library:{name}"
     left.selectbox("Start from", tuple(items), key=key, help="Invented equipment, to be changed to your own.")
-    right.button("Use it", key=f"heave:use:{name}", on_click=_use, args=(name, items), width="stretch")
+    place = f"library:{name}"
+    use = state.acting(place, _use)
+    right.button("Use it", key=f"heave:use:{name}", on_click=use, args=(name, items), width="stretch")
+    pieces.told(place)
 
 
 def _use(name: str, items: Mapping[str, Any]) -> None:

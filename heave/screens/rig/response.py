@@ -203,10 +203,11 @@ def _show(ready: Ready) -> None:
     chart(change(state.plan()), "response:new", "Heave at the hoist of the response table just read")
     with st.container(horizontal=True):
         words = f"Using the response of {ready.name}."
-        use = partial(state.try_edit, change, words)
+        use = state.acting("use:response", partial(state.try_edit, change, words))
         st.button("Use this response", key="heave:response:use", type="primary", on_click=use)
         st.button("Ask again", key="heave:response:again", on_click=_again, args=(ready,))
         st.button("Forget the file", key="heave:response:forget", on_click=_leave)
+    pieces.told("use:response")
 
 
 def _again(ready: Ready) -> None:

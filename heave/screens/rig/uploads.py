@@ -126,6 +126,8 @@ def _with_spectrum(file: BuoyFile, place: int, plan: Plan) -> Plan:
 
 def _use_or_not(slot: str, words: str, change: Callable[[Plan], Plan], done: str) -> None:
     left, right = st.columns(2)
-    use, forget = partial(state.try_edit, change, done), partial(state.keep, slot, None)
+    use = state.acting(f"use:{slot}", partial(state.try_edit, change, done))
+    forget = partial(state.keep, slot, None)
     left.button(words, key=f"heave:{slot}:use", type="primary", on_click=use, width="stretch")
     right.button("Forget the file", key=f"heave:{slot}:forget", on_click=forget, width="stretch")
+    pieces.told(f"use:{slot}")

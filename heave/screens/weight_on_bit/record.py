@@ -261,9 +261,10 @@ def _offered(against: Reconciliation, record: MeasuredHeave) -> None:
         f"Calibrate the heave of this plan by {significant(against.factor)}",
         key="heave:calibration:take",
         type="primary",
-        on_click=calibration.take,
+        on_click=state.acting("calibration", calibration.take),
         args=(against.factor, against.margin, record.name),
     )
+    pieces.told("calibration")
     st.caption(
         f"With it goes {significant(100 * against.margin, 2)} % for the length of the record, so that the checks use "
         "the safe end. It multiplies the heave at the hoist in every figure, is kept in the plan file, and stands at "
