@@ -20,6 +20,7 @@ from heave.files.plan import PlanFile, plan_to_json
 from heave.planning import Plan
 from heave.screens import pieces, state
 from heave.screens.inputs import folded, plain, sentence
+from heave.units import counted
 
 PARAMETER = "plan"
 """What a link's plan is called in the address."""
@@ -178,7 +179,7 @@ def _out_of_the_address() -> None:
 def _say(name: str, another_model: str, defaulted: tuple[Defaulted, ...]) -> None:
     """That another model wrote the plan, and which fields it does not have."""
     count = len(defaulted)
-    fields = f"It does not say {count} thing{'s' if count > 1 else ''} that a plan has." if count else ""
+    fields = f"It does not say {counted(count, 'thing')} that a plan has." if count else ""
     st.warning(f"**{plain(name)}** was opened. {plain(another_model)} {fields}".rstrip())
     if count:
         label = "What was taken where the file does not say"

@@ -26,7 +26,7 @@ from heave.planning import MODEL_DATE, MODEL_VERSION
 from heave.screens import every_page, figures
 from heave.screens.inputs import inside, plain, sentence, shown_number
 from heave.simulation.proof import Proof, Simulated
-from heave.units import show, significant, unit_of
+from heave.units import counted, show, significant, unit_of
 
 
 def draw(result: Assessment, system: str, proof: Proof | None) -> tuple[DeltaGenerator, DeltaGenerator]:
@@ -63,7 +63,7 @@ def without_quiet_links(ranked: Sequence[Check]) -> tuple[list[Check], list[Chec
 def quiet_words(quiet: Sequence[Check]) -> str:
     """How many checks of the hoisting path are quiet, and the highest utilisation of them."""
     most = figures.utilisation_text(max(check.utilisation for check in quiet))
-    return f"Hoisting path: {len(quiet)} more checks within limits, most used {most}"
+    return f"Hoisting path: {counted(len(quiet), 'more check')} within limits, most used {most}"
 
 
 def simulation(result: Assessment, proof: Proof | None) -> str:

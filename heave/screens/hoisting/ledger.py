@@ -15,7 +15,7 @@ from heave.planning import LineJob, LineWork, Plan
 from heave.screens import grid, pieces, state
 from heave.screens.inputs import all_fields, folded, plain
 from heave.screens.weather import line_tiles, store
-from heave.units import show, significant
+from heave.units import counted, show, significant
 
 GROUPS: Final = (
     ("Slip and cut", ("since_cut", "goal", "cut_length", "slip_length", "on_reel", "on_drum")),
@@ -145,7 +145,7 @@ def _planned(record: LineWork, found: LineRecord, system: str) -> pieces.Tile:
     title = "Work planned"
     if found.planned is None:
         return title, "not known", "needs: jobs, and the length of a stand"
-    under = f"{len(record.jobs)} job{'' if len(record.jobs) == 1 else 's'}"
+    under = counted(len(record.jobs), "job")
     if record.planned is not None:
         under += f" in {show(record.planned, 'duration', system)}"
     return title, show(found.planned, "line_work", system), under

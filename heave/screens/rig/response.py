@@ -20,7 +20,7 @@ from heave.files.response.reader import ResponseFile, hints, read_response_file
 from heave.planning import Plan, rig
 from heave.screens import asking, every_page, figures, pieces, state
 from heave.screens.inputs import folded, plain, sentence
-from heave.units import significant
+from heave.units import counted, significant
 
 LABEL: Final = "Response table (CSV, text or workbook)"
 _SLOT: Final = "response"
@@ -190,7 +190,7 @@ def _show(ready: Ready) -> None:
     periods = [2 * math.pi / float(omega) for omega in (table.omega[-1], table.omega[0])]
     st.markdown(
         f"Read from {plain(ready.name)}: {len(table.omega)} frequencies, periods {significant(periods[0])} to "
-        f"{significant(periods[-1])} s, {len(table.heading)} headings "
+        f"{significant(periods[-1])} s, {counted(len(table.heading), 'heading')} "
         f"{significant(float(table.heading[0]))}° to {significant(float(table.heading[-1]))}°."
     )
     st.markdown("\n".join(f"- {plain(note)}" for note in found.notes))

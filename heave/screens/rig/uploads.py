@@ -18,7 +18,7 @@ from heave.files.string import read_string, string_text
 from heave.planning import Plan, rig
 from heave.screens import every_page, figures, pieces, state
 from heave.screens.inputs import STAYS, WORDS, plain
-from heave.units import show
+from heave.units import counted, show
 
 _BUOY: Final = "buoy"
 _STRING: Final = "string"
@@ -85,7 +85,7 @@ def buoy_box() -> None:
     name, file = ready
     system = state.system()
     missing = f", {len(file.missing)} missing and left out." if file.missing else "."
-    st.markdown(f"Read from {plain(name)}: {len(file.spectra)} records{missing}")
+    st.markdown(f"Read from {plain(name)}: {counted(len(file.spectra), 'record')}{missing}")
     last = len(file.spectra) - 1
     place = st.selectbox(
         "Record",

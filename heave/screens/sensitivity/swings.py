@@ -150,7 +150,7 @@ def notes(found: Sensitivity, shown: Sequence[Swing]) -> list[str]:
     if still:
         lines.append(f"Move the highest utilisation by less than {MOVES:g}: {', '.join(map(inside, still))}.")
     if rest > 0:
-        lines.append(f"{rest} more are in the table.")
+        lines.append(f"{rest} more {'is' if rest == 1 else 'are'} in the table.")
     if found.held:
         left = ", ".join(inside(one.about.label) for one in found.held)
         lines.append(f"Not varied, taken as planned: {left}.")

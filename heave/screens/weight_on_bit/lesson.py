@@ -15,6 +15,7 @@ from heave.screens.weight_on_bit.handout import handout
 from heave.teaching import SCENES
 from heave.teaching.scene import Scene, Told
 from heave.teaching.staging import Film
+from heave.units import counted
 
 _SEEN: Final = "lesson:why"
 _FILMS: Final = {"scene": "The scene", "change": "The change"}
@@ -126,7 +127,7 @@ def _handout(plan: Plan, system: str, done: int) -> None:
         st.caption("What you have learned can be saved as a page here, once a scene is gone through.")
         return
     pieces.save(
-        f"Save what was learned (HTML, one page, {done} scene{'s' if done > 1 else ''})",
+        f"Save what was learned (HTML, one page, {counted(done, 'scene')})",
         partial(_page, plan, system),
         "weight_on_bit_learned.html",
         "heave:save:handout",
