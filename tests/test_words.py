@@ -20,7 +20,9 @@ ADDRESSES = re.compile(r"[a-z]+(?:-[a-z]+)+(?=\")|`[^`]*`|/[\w/-]+")
 def told() -> Iterator[tuple[str, str]]:
     """Every text of the program that is not about its code, and the guides: where, and what."""
     for path in sorted((ROOT / "heave").rglob("*.py")):
-        if path.name == "glossary.py" or (path.parents[1].name == "files" and path.stem in ("words", "names")):
+        if path.name == "glossary.py" or (
+            path.parents[1].name == "files" and path.stem in ("words", "names")
+        ):
             continue  # the glossary itself, and the many names that columns of other people's files have
         tree = ast.parse(path.read_text("utf-8"))
         silent = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import fields as dataclass_fields
 from functools import partial
 from typing import Any, Final
@@ -207,13 +207,12 @@ def all_fields(path: Path, names: Iterable[str], columns: int = 3) -> None:
         left = left[columns:]
 
 
-def side_by_side(labels: Mapping[Path, str], columns: int = 2) -> None:
-    """Inputs under short labels of their own, in so many columns in turn."""
-    places = st.columns(
-        columns, gap="small", vertical_alignment="bottom"
-    )  # boxes stay level where a label wraps
+def side_by_side(labels: Mapping[Path, str], columns: Sequence[int] = (1, 1)) -> None:
+    """Inputs under short labels of their own, in columns of these widths in turn."""
+    # boxes stay level where a label wraps
+    places = st.columns(columns, gap="small", vertical_alignment="bottom")
     for place, (path, label) in enumerate(labels.items()):
-        with places[place % columns]:
+        with places[place % len(columns)]:
             field(path, label=label)
 
 

@@ -136,7 +136,7 @@ def _inline(place: int, period_kind: str) -> None:
             (*path, "period"): f"{period_kind} {number}",
             (*path, "direction_from"): f"From {number}",
         },
-        columns=3,
+        columns=(5, 5, 6),
     )
 
 
@@ -234,13 +234,12 @@ def _rest(plan: Plan, page: Screen) -> None:
     depth = "deep water" if math.isinf(plan.sea.depth) else f"depth {show(plan.sea.depth, 'length', system)}"
     folded(f"Tide {tide}, {depth}", "offsets", _offsets)
     doubts = sum(bool(getattr(ranges, name)) for name in names_of(ranges))
-    known = f"{counted(doubts, 'range')} counted" if doubts else "nothing counted"
+    known = counted(doubts, "range") if doubts else "no range"
     folded(f"What is not known: {known}", "ranges", _ranges)
     given = sum(operation.gives(name) for name in LIMIT_FIELDS) + len(operation.hs_limits)
-    limits = counted(given, "limit") if given else "none"
     margin = f", overpull {show(plan.overpull, 'force', system)}" if plan.overpull else ""
     folded(
-        f"Rig's limits: {limits}{margin}",
+        f"Rig's limits: {given or 'none'}{margin}",
         "limits",
         partial(_limits, page.own),
         opened=bool(operation.missing),

@@ -323,11 +323,14 @@ def go_to(page: Page, title: str) -> None:
                 return
         for section in page.get_by_test_id("stTopNavSection").locator("visible=true").all():
             section.click()
-            link = page.get_by_test_id("stTopNavDropdownLink").filter(has_text=name)
+            listed = page.get_by_test_id("stTopNavPopoverBody")
+            listed.wait_for()
+            link = listed.get_by_test_id("stTopNavDropdownLink").filter(has_text=name)
             if link.count():
                 link.first.click()
                 return
             page.keyboard.press("Escape")
+            listed.wait_for(state="detached")
         raise LookupError(f"no page is called {title}")
 
 

@@ -120,7 +120,7 @@ def test_a_fold_says_what_is_in_it(app: AppTest) -> None:
     before = next(label for label in folds() if label.startswith("Rig's limits"))
     app.run()
     assert any("1 system, Hs 2.8 m" in label for label in folds())
-    assert "What is not known: nothing counted" in folds()
+    assert "What is not known: no range" in folds()
     assert before not in folds()
 
 
