@@ -3,47 +3,35 @@
 from heave.screens import startup  # first: what is heavy is imported once and frozen
 
 # isort: split
-from pathlib import Path
-
 import streamlit as st
 
 from heave.screens import calibration, every_page, memory, opening, sidebar
-
-SCREENS = Path(__file__).parent / "heave" / "screens"
-PAGES = (
-    ("check", "Compensator check", "check"),
-    ("weather", "Weather window", "weather-window"),
-    ("weight_on_bit", "Weight on bit", "weight-on-bit"),
-    ("hoisting", "Hoisting", "hoisting"),
-    ("limits", "Operating limits", "operating-limits"),
-    ("sensitivity", "Sensitivity", "sensitivity"),
-    ("climate", "Climate", "climate"),
-    ("compare", "Compare", "compare"),
-    ("rig", "Rig and well", "rig"),
-    ("calculation", "Calculation sheet", "calculation-sheet"),
-    ("method", "Method and sources", "method"),
-)
-"""Folder, title and address of each page; the first opens first."""
+from heave.screens.pages import PAGES, SCREENS, by_section
 
 with startup.page_run():
     st.set_page_config(
-        page_title="Heave and compensator planning",
+        page_title=every_page.NAME,
         page_icon=str(SCREENS / "images" / "icon.png"),
         layout="wide",
         initial_sidebar_state="auto",
     )
+    drawn = {
+        page.title: st.Page(page.script, title=page.title, url_path=page.address, default=page is PAGES[0])
+        for page in PAGES
+    }
     page = st.navigation(
-        [
-            st.Page(
-                SCREENS / folder / "page.py", title=title, url_path=address, default=folder == PAGES[0][0]
-            )
-            for folder, title, address in PAGES
-        ]
+        {section: [drawn[one.title] for one in pages] for section, pages in by_section().items()},
+        position="top",
     )
+    shown = next(one for one in PAGES if one.title == page.title)
     every_page.style(every_page.look())
     opening.begin()
-    sidebar.draw(forecast=page.url_path == "weather-window")
+    sidebar.draw(shown)
+    every_page.brand()
+    if shown is PAGES[0]:
+        opening.first_steps()
     calibration.banner()
     opening.draw()
     page.run()
+    every_page.unsaid()
     memory.draw()

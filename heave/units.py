@@ -253,6 +253,18 @@ def show(value: float, kind: str, system: str, digits: int = 3) -> str:
     return f"{text}{joined}{unit.symbol}"
 
 
+def counted(count: int, one: str, many: str = "") -> str:
+    """A count with its noun, singular or plural: '1 gap', '2 gaps'.
+
+    Parameters
+    ----------
+    count : how many
+    one : the noun for one of them
+    many : for several, where that is not `one` with an s
+    """
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
 def _known(unit: str) -> Unit:
     if unit not in UNITS:
         raise InputError("unit", unit, None, f"one of {', '.join(sorted(u for u in UNITS if u))}")

@@ -52,7 +52,9 @@ class DataSheet:
     cylinders: float = quantity(
         "Cylinders", "number", low=1, high=12, help="All that carry the load together."
     )
-    bore: float = quantity("Bore of a cylinder", "diameter", low=0.02, high=1.5)
+    bore: float = quantity(
+        "Bore of a cylinder", "diameter", low=0.02, high=1.5, help="Inside diameter of one cylinder."
+    )
     rod: float = quantity("Rod of a cylinder", "diameter", low=0.0, high=1.4, help="0 where it has none.")
     side: str = choice(
         "Gas presses on",
@@ -66,7 +68,13 @@ class DataSheet:
         high=8.0,
         help="1 where rods pull the hook directly.",
     )
-    bottles: float = quantity("Bottles open to the cylinders", "number", low=0, high=200)
+    bottles: float = quantity(
+        "Bottles open to the cylinders",
+        "number",
+        low=0,
+        high=200,
+        help="Number that is open, of the same volume each.",
+    )
     bottle_volume: float = quantity(
         "Volume of a bottle", "volume", low=0.0, high=20.0, help="Of gas, not of water."
     )
@@ -74,7 +82,12 @@ class DataSheet:
         "Other gas at mid-stroke", "volume", low=0.0, high=100.0, help="In accumulators, cylinders and pipes."
     )
     pre_charge: float | None = quantity(
-        "Pre-charge, gauge, at mid-stroke", "pressure", low=1e5, high=1e8, optional=True
+        "Pre-charge, gauge, at mid-stroke",
+        "pressure",
+        low=1e5,
+        high=1e8,
+        optional=True,
+        help="Gauge pressure with the piston at mid-stroke.",
     )
 
     def __post_init__(self) -> None:

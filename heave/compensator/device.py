@@ -99,15 +99,25 @@ class Compensator(_Asked):
     kinds: ClassVar[dict[str, type[Compensator]]] = {}
     """The types by kind; a file names the kind, and the kind picks the type."""
 
-    name: str = text("compensator")
-    compensated_rating: float = quantity("rating compensating", "force", low=1e3, high=2e7)
-    locked_rating: float = quantity("rating locked", "force", low=1e3, high=5e7)
+    name: str = text("compensator", help="As the rig calls the unit; it stands on every sheet.")
+    compensated_rating: float = quantity(
+        "rating compensating",
+        "force",
+        low=1e3,
+        high=2e7,
+        help="Largest load the maker allows while it strokes.",
+    )
+    locked_rating: float = quantity(
+        "rating locked", "force", low=1e3, high=5e7, help="Largest load the maker allows while it is locked."
+    )
     moving_mass: float = MOVING_MASS.field(
         default=0.0,
         help="Parts of the unit that stand still with the hook; under the crown with block and crown block, unless the "
         "hoisting path has those.",
     )
-    note: str = text("note", default="", longest=1000)
+    note: str = text(
+        "note", default="", longest=1000, help="Whatever a reader of the plan should know of the unit."
+    )
 
     def __init_subclass__(cls) -> None:
         if "kind" in vars(cls):
@@ -216,7 +226,13 @@ class GasUnit(Compensator):
 
     stroke: float = STROKE.field(help="Hook travel, end to end.")
     end_reserve: float = END_RESERVE.field(default=0.0, help="Stroke kept free at each end.")
-    velocity_rating: float = quantity("velocity rating", "speed", low=0.01, high=10.0)
+    velocity_rating: float = quantity(
+        "velocity rating",
+        "speed",
+        low=0.01,
+        high=10.0,
+        help="Fastest travel of the piston that the maker allows.",
+    )
     effective_area: float = AREA.field(help="Piston areas, each divided by hook travel per piston travel.")
     gas_volume: float = quantity(
         "gas volume, all bottles",
@@ -327,13 +343,28 @@ class ActiveAssisted(GasUnit):
     active_bandwidth: float | None = BANDWIDTH.field()
     active_centring: float | None = CENTRING.field()
     active_force_limit: float | None = quantity(
-        "active force limit", "force", low=1e3, high=1e7, optional=True
+        "active force limit",
+        "force",
+        low=1e3,
+        high=1e7,
+        optional=True,
+        help="Most that the active part can push or pull.",
     )
     active_velocity_limit: float | None = quantity(
-        "active velocity limit", "speed", low=0.01, high=10.0, optional=True
+        "active velocity limit",
+        "speed",
+        low=0.01,
+        high=10.0,
+        optional=True,
+        help="Fastest that the active part can drive.",
     )
     active_power_limit: float | None = quantity(
-        "active power limit", "power", low=1e3, high=5e7, optional=True
+        "active power limit",
+        "power",
+        low=1e3,
+        high=5e7,
+        optional=True,
+        help="Most that its power supply gives.",
     )
 
 
@@ -354,9 +385,27 @@ class Drawworks(Compensator):
         high=20,
         help="Lines to the travelling block: the line moves this many times as fast.",
     )
-    line_speed_limit: float = quantity("line speed limit", "speed", low=0.1, high=100.0)
-    line_acceleration_limit: float = quantity("line acceleration limit", "acceleration", low=0.1, high=200.0)
-    power_limit: float = quantity("power limit", "power", low=1e3, high=5e7)
+    line_speed_limit: float = quantity(
+        "line speed limit",
+        "speed",
+        low=0.1,
+        high=100.0,
+        help="Fastest line speed at the drum while compensating.",
+    )
+    line_acceleration_limit: float = quantity(
+        "line acceleration limit",
+        "acceleration",
+        low=0.1,
+        high=200.0,
+        help="Largest line acceleration at the drum while compensating.",
+    )
+    power_limit: float = quantity(
+        "power limit",
+        "power",
+        low=1e3,
+        high=5e7,
+        help="Most that motors or their supply give while compensating.",
+    )
 
     def __post_init__(self) -> None:
         super().__post_init__()

@@ -51,14 +51,22 @@ class Section:
     areas and capacities are those of API RP 7G.
     """
 
-    name: str = text("section")
-    length: float = quantity("section length", "length", low=0.1, high=15_000.0)
-    outer_diameter: float = quantity("outside diameter", "diameter", low=0.02, high=LARGEST_TUBE)
-    inner_diameter: float = quantity("inside diameter", "diameter", low=0.0, high=LARGEST_TUBE)
+    name: str = text("section", help="As the tally has it.")
+    length: float = quantity(
+        "section length", "length", low=0.1, high=15_000.0, help="Of all its joints together."
+    )
+    outer_diameter: float = quantity(
+        "outside diameter", "diameter", low=0.02, high=LARGEST_TUBE, help="Of the pipe body."
+    )
+    inner_diameter: float = quantity(
+        "inside diameter", "diameter", low=0.0, high=LARGEST_TUBE, help="Of the pipe body."
+    )
     linear_mass: float = quantity(
         "mass per metre in air", "linear_mass", low=1.0, high=2000.0, help="Tool joints included."
     )
-    yield_strength: float = quantity("yield strength", "stress", low=1e8, high=2e9)
+    yield_strength: float = quantity(
+        "yield strength", "stress", low=1e8, high=2e9, help="Minimum of the grade."
+    )
     tensile_area: float | None = quantity(
         "area in tension",
         "area",
@@ -68,7 +76,12 @@ class Section:
         help="Left empty, the new tube. Give the worn area for used pipe.",
     )
     youngs_modulus: float = quantity(
-        "Young's modulus", "modulus", default=STEEL_MODULUS, low=5e10, high=2.5e11
+        "Young's modulus",
+        "modulus",
+        default=STEEL_MODULUS,
+        low=5e10,
+        high=2.5e11,
+        help="About 207 GPa for steel.",
     )
 
     def __post_init__(self) -> None:
@@ -134,9 +147,16 @@ class DrillString:
     """
 
     sections: tuple[Section, ...]
-    mud_density: float = quantity("mud density", "density", low=0.0, high=3000.0)
+    mud_density: float = quantity(
+        "mud density", "density", low=0.0, high=3000.0, help="Of the mud in the hole; it sets buoyancy."
+    )
     steel_density: float = quantity(
-        "steel density", "density", default=STEEL_DENSITY, low=1500.0, high=9000.0
+        "steel density",
+        "density",
+        default=STEEL_DENSITY,
+        low=1500.0,
+        high=9000.0,
+        help="Of the pipe; with that of the mud it sets buoyancy.",
     )
     handling_mass: float = quantity(
         "top drive and handling gear",
@@ -146,7 +166,14 @@ class DrillString:
         high=300_000.0,
         help="What hangs between the compensator and the pipe, weighed in air.",
     )
-    drag: float = quantity("drag allowance", "force", default=0.0, low=0.0, high=5e6)
+    drag: float = quantity(
+        "drag allowance",
+        "force",
+        default=0.0,
+        low=0.0,
+        high=5e6,
+        help="Pull that friction of the well adds going up and takes off going down.",
+    )
     inside: Inside = choice(
         "inside of the string",
         get_args(Inside),

@@ -41,7 +41,13 @@ class HoleInterval:
     Up to 100°: a hole may rise a little beyond level. Friction 0 says that none is given.
     """
 
-    length: float = quantity("Length along the hole", "length", low=0.1, high=LONGEST)
+    length: float = quantity(
+        "Length along the hole",
+        "length",
+        low=0.1,
+        high=LONGEST,
+        help="Along the hole, from the end of the interval above.",
+    )
     inclination: float = quantity(
         "Inclination",
         "angle",

@@ -47,9 +47,13 @@ class Drum:
     core_diameter: float = quantity(
         "core diameter of the drum", "diameter", above=0.0, high=5.0, help="Under the first layer."
     )
-    width: float = quantity("width between the flanges", "length", above=0.0, high=10.0)
-    line_diameter: float = quantity("line diameter", "diameter", low=0.01, high=0.1)
-    layers: float | None = quantity("layers on the drum", "number", low=1, high=30, optional=True)
+    width: float = quantity(
+        "width between the flanges", "length", above=0.0, high=10.0, help="Where the line is wound."
+    )
+    line_diameter: float = quantity("line diameter", "diameter", low=0.01, high=0.1, help="Nominal.")
+    layers: float | None = quantity(
+        "layers on the drum", "number", low=1, high=30, optional=True, help="Most that the drum may carry."
+    )
     flange_depth: float | None = quantity(
         "flange depth", "length", above=0.0, high=2.0, optional=True, help="From core to rim."
     )

@@ -91,7 +91,7 @@ def _depth_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
         return
     if draught is None or clearance is None:
         if depth < SHALLOW * DEEPEST_DRAUGHT:
-            yield "The vessel's draught is not given, so nobody checked that it floats in this water depth."
+            yield "The vessel's draught is not given, so it is not checked that it floats in this water depth."
         return
     if responses.heave.level >= clearance:
         yield (
@@ -133,7 +133,7 @@ def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) ->
     if budget is not None and max(budget.rising, budget.falling) > budget.half_stroke:
         yield (
             "The travel asked for goes past the end of the stroke, where the unit is rigid: bit force and motion left "
-            "are then worse than the figures here, which know no ends."
+            "are then worse than the figures here, which leave the ends out of account."
         )
     if unit.gas_volume_shut > 0 and unit.gas_volume is not None:
         stiffer = unit.gas_volume / (unit.gas_volume - unit.gas_volume_shut)
@@ -175,7 +175,7 @@ def _active_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
     ):
         yield (
             "The active part is asked for more than its limits: it then leaves more motion and force than the figures "
-            "here, which know no limits."
+            "here, which leave its limits out of account."
         )
     worse = 0.0
     if left is not None:

@@ -31,9 +31,24 @@ class HsLimit:
     sea. Rows may overlap; the lowest that covers a wave system counts.
     """
 
-    hs: float = fields.quantity("Hs limit", "length", low=0.05, high=25.0)
-    period_from: float = fields.quantity("Peak period from", "period", default=2.0, low=2.0, high=30.0)
-    period_to: float = fields.quantity("Peak period to", "period", default=30.0, low=2.0, high=30.0)
+    hs: float = fields.quantity(
+        "Hs limit",
+        "length",
+        low=0.05,
+        high=25.0,
+        help="Highest significant wave height the procedure allows there.",
+    )
+    period_from: float = fields.quantity(
+        "Peak period from",
+        "period",
+        default=2.0,
+        low=2.0,
+        high=30.0,
+        help="From this period on the row holds.",
+    )
+    period_to: float = fields.quantity(
+        "Peak period to", "period", default=30.0, low=2.0, high=30.0, help="Up to this period the row holds."
+    )
     heading_from: float = fields.quantity(
         "Relative heading from", "direction", default=0.0, low=0.0, high=180.0, help="180° is a head sea."
     )

@@ -65,7 +65,7 @@ class Plan:
     compensator: Compensator
     string: DrillString
     operation: Operation
-    name: str = fields.text("Plan name")
+    name: str = fields.text("Plan name", help="Stands on every sheet and in the names of files.")
     heading: float = fields.quantity(
         "Vessel heading", "direction", low=0.0, below=360.0, help="Compass, degrees true."
     )

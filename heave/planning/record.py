@@ -24,7 +24,7 @@ class Signed:
     model : version of the computation then; empty without a name
     """
 
-    by: str = fields.text("Name", default="", longest=80)
+    by: str = fields.text("Name", default="", longest=80, help="Of whoever answers for it.")
     seal: str = fields.text("Entered for the plan with the seal", default="")
     model: str = fields.text("Entered under the model", default="", longest=40)
 
@@ -68,11 +68,15 @@ class Record:
     A check covers the plan with its title block and note; an approval covers the check as well.
     """
 
-    well: str = fields.text("Well", default="")
+    well: str = fields.text("Well", default="", help="As it is to stand on sheet and card.")
     rig: str = fields.text("Rig", default="", help="Empty: the name of the vessel.")
-    revision: str = fields.text("Revision", default="", longest=40)
+    revision: str = fields.text(
+        "Revision", default="", longest=40, help="Of this plan, as your office numbers it."
+    )
     date: str = fields.text("Date", default="", longest=40, help="Of this revision, as 2026-11-26.")
-    prepared_by: str = fields.text("Prepared by", default="", longest=80)
+    prepared_by: str = fields.text(
+        "Prepared by", default="", longest=80, help="Whose name stands on sheet and card."
+    )
     note: str = fields.text(
         "Note of the author",
         default="",

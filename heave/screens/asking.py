@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from typing import Final
 
 import streamlit as st
 
@@ -10,6 +11,8 @@ from heave.screens.inputs import STAYS, plain, sentence
 
 Take = Callable[[str, str], None]
 """What takes an answer: the slot of the file and what was answered."""
+
+KNOWN: Final = "What the file does not say itself: answer from what you know of it."
 
 
 def answers(
@@ -47,7 +50,7 @@ def answers(
         st.button(sentence(plain(words)), key=button, on_click=take, args=(slot, option), width="stretch")
     if typed or not buttons:
         name = f"heave:{slot}:typed:{key}"
-        st.text_input("Answer", key=name, placeholder=hint, on_change=taken, args=(name,))
+        st.text_input("Answer", key=name, placeholder=hint, on_change=taken, args=(name,), help=KNOWN)
     if others:
         name = f"heave:{slot}:other:{key}"
-        st.selectbox(others_label, others, None, key=name, on_change=taken, args=(name,), **STAYS)
+        st.selectbox(others_label, others, None, key=name, on_change=taken, args=(name,), help=KNOWN, **STAYS)

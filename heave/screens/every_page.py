@@ -8,10 +8,17 @@ from typing import Any, Final
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
+from heave.files.rigs import demo_compensators, demo_plan, demo_vessels
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
-from heave.screens import state
+from heave.planning import Plan
+from heave.screens import pieces, state
 from heave.screens.figures import Look, look_for, mark_svg
 from heave.screens.inputs import plain, sentence
+
+NAME: Final = "Heave and compensator planning"
+PURPOSE: Final = "Will this job hold in this sea, until when, and what is to be set?"
+
+_REST: Final = "heave:unsaid"
 
 SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
 """Each verdict in the keys the style sheet knows."""
@@ -19,6 +26,14 @@ SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "non
 TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
 
 _SHEET: Final = (Path(__file__).parent / "style.css").read_text("utf-8")
+
+MOST_COLUMNS: Final = 20
+"""Of a table that a phone shows turned, a column for each row; the style sheet has to know how many there are."""
+
+_ROWS: Final = "".join(
+    f"[class*=st-key-table-]:has(th:nth-child({count}):last-child){{--heave-rows:{count}}}"
+    for count in range(2, MOST_COLUMNS + 1)
+)
 
 
 def look() -> Look:
@@ -37,7 +52,7 @@ def style(look_: Look) -> None:
         **{slug: look_.fill(word) for word, slug in SLUGS.items()},
     }
     named = "".join(f"--heave-{name}:{colour};" for name, colour in colours.items())
-    st.html(f"<style>:root{{{named}}}{_SHEET}</style>")
+    st.html(f"<style>:root{{{named}}}{_SHEET}{_ROWS}</style>")
 
 
 def answer(verdict: str, words: str, **how: Any) -> DeltaGenerator:
@@ -47,14 +62,35 @@ def answer(verdict: str, words: str, **how: Any) -> DeltaGenerator:
 
 
 def headline(verdict: str, words: str) -> str:
-    """The large word in Markdown."""
-    return f"## :{TONES[verdict]}[{words}]"
+    """The large word in Markdown, and under it whether it is of the demo plan."""
+    return f"## :{TONES[verdict]}[{words}]\n\n{mark(state.plan())}".rstrip()
 
 
 def messages() -> None:
-    """What the last action left to be said."""
-    for tone, words in state.take_messages():
-        (st.success if tone == "good" else st.error)(plain(words))
+    """What the last action left to be said, but for what is said where the user acted."""
+    pieces.told("")
+    st.session_state[_REST] = st.container()
+
+
+def unsaid() -> None:
+    """Over the page, once it is drawn, what was to be said at a place that is not on it."""
+    with st.session_state.pop(_REST, None) or st.container():
+        for message in list(state.messages()):
+            pieces.tell(message)
+
+
+def brand() -> None:
+    """The product's name and what it is for, in a line over every page."""
+    with st.container(key="brand"):
+        st.markdown(f"**{NAME}** · {PURPOSE}")
+
+
+def mark(plan: Plan) -> str:
+    """That the plan is the demo's, or its rig still an invented one, in Markdown; empty for a rig of one's own."""
+    if plan.name == demo_plan().name:
+        return f":small[**{plain(plan.name)}**, invented rig]"
+    vessel, unit = demo_vessels().get(plan.vessel.name), demo_compensators().get(plan.compensator.name)
+    return ":small[Invented rig]" if plan.vessel == vessel or plan.compensator == unit else ""
 
 
 def cautions(lines: tuple[str, ...]) -> None:

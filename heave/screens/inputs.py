@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import fields as dataclass_fields
 from functools import partial
 from typing import Any, Final
@@ -153,8 +153,10 @@ def bound(
     draw(label, *offered, key=key, on_change=lambda: take(st.session_state[key]), **how)
 
 
-def folded(label: str, name: str, draw: Callable[[], object], *, opened: bool = False) -> None:
-    """A disclosure whose content is drawn only while it is open.
+def folded(
+    label: str, name: str, draw: Callable[[], object], *, opened: bool = False, always: bool = False
+) -> None:
+    """A disclosure whose content is drawn only while it is open, unless it is to be there always.
 
     What is inside is then neither computed nor sent while nobody looks, and since every value lives in
     the plan, nothing is lost by not being drawn. It stays open when its label changes with the figures.
@@ -166,7 +168,7 @@ def folded(label: str, name: str, draw: Callable[[], object], *, opened: bool = 
         expanded=state.opened().get(name, opened),
         on_change=lambda: state.opened().update({name: bool(st.session_state[key])}),
     )
-    if box.open:
+    if box.open or always:
         with box:
             draw()
 
@@ -174,14 +176,13 @@ def folded(label: str, name: str, draw: Callable[[], object], *, opened: bool = 
 def field(path: Path, *, label: str | None = None, companions: Companions | None = None, **how: Any) -> None:
     """Draw the input of one field of the plan, whatever sort of field it is, with its error below it.
 
-    A short `label` of the caller's own goes without the help mark where the field is a number or a pick, for
-    narrow places; `how` goes to the widget of a pick.
+    `label` is a shorter one of the caller's own, for narrow places; `how` goes to the widget of a pick.
     """
     about = fields.about(state.at(state.plan(), path[:-1]), str(path[-1]))
     if isinstance(about, fields.Quantity):
         _number(path, about, label)
         return
-    name, key, help_ = label or sentence(about.label), _key(path), about.help or None
+    name, key, help_ = label or sentence(about.label), _key(path), about.help or f"{sentence(about.label)}."
     value, take = state.at(state.plan(), path), partial(_write, path, companions=companions)
     if isinstance(about, fields.Text):
         _keep_text(path, key, value)
@@ -191,7 +192,7 @@ def field(path: Path, *, label: str | None = None, companions: Companions | None
         bound(st.checkbox, name, key, value, take, help=help_)
     else:
         options = {option: WORDS.get(option, sentence(option)) for option in about.options}
-        bound(st.selectbox, name, key, value, take, options, **{"help": None if label else help_, **how})
+        bound(st.selectbox, name, key, value, take, options, **{"help": help_, **how})
     _error(path, "")
 
 
@@ -206,11 +207,12 @@ def all_fields(path: Path, names: Iterable[str], columns: int = 3) -> None:
         left = left[columns:]
 
 
-def two_columns(labels: Mapping[Path, str]) -> None:
-    """Inputs under short labels of their own, left and right in turn."""
-    columns = st.columns(2, gap="small")
+def side_by_side(labels: Mapping[Path, str], columns: Sequence[int] = (1, 1)) -> None:
+    """Inputs under short labels of their own, in columns of these widths in turn."""
+    # boxes stay level where a label wraps
+    places = st.columns(columns, gap="small", vertical_alignment="bottom")
     for place, (path, label) in enumerate(labels.items()):
-        with columns[place % 2]:
+        with places[place % len(columns)]:
             field(path, label=label)
 
 
@@ -223,7 +225,7 @@ def _number(path: Path, about: fields.Quantity, label: str | None) -> None:
     st.text_input(
         (label or sentence(about.label)) + (f" ({unit})" if unit else ""),
         key=key,
-        help=None if label else plain(f"{about.help} Allowed: {about.allowed(system)}.".lstrip()),
+        help=plain(f"{about.help or sentence(about.label) + '.'} Allowed: {about.allowed(system)}."),
         placeholder="empty" if about.optional else None,
         on_change=_number_typed,
         args=(path, about, system),

@@ -53,12 +53,22 @@ function hold({ text, units }) {
   localStorage.setItem(KEY, JSON.stringify({ text, units, at }))
   return `Kept in this browser at ${clock(at)}.`
 }
+// The three first steps are shown by the style sheet, once the page knows whether they are done in this browser; who
+// has work here has done them.
+function steps(wanted, worked) {
+  if (wanted) localStorage.setItem('heave:start', wanted)
+  const said = localStorage.getItem('heave:start') ?? (worked ? 'done' : 'show')
+  localStorage.setItem('heave:start', said)
+  return said
+}
 export default function ({ data, parentElement, setTriggerValue }) {
   const seen = (window.heaveWork ??= {})
   const line = parentElement.querySelector('p')
   const now = data.units + data.text
+  const page = document.documentElement.dataset
   try {
     const kept = held()
+    page.heaveStart = steps(data.start, kept)
     let said = kept ? `Kept in this browser at ${clock(kept.at)}.` : 'Nothing is changed yet.'
     if (!(data.session in seen)) {
       const cut = Object.keys(seen).length > 0
@@ -74,6 +84,7 @@ export default function ({ data, parentElement, setTriggerValue }) {
     line.textContent = said
     window.onbeforeunload = null
   } catch (error) {
+    page.heaveStart = data.start ?? 'show'
     line.textContent = 'Not kept: this browser refuses.'
     if (now !== (seen[data.session] ??= now)) window.onbeforeunload = event => event.preventDefault()
     if (!data.refused) setTriggerValue('refused', true)
@@ -103,6 +114,7 @@ def draw() -> None:
         "units": state.system(),
         "refused": bool(state.kept(_REFUSED)),
         "keep": opening.by_link(),
+        "start": opening.steps_wanted(),
     }
     with st.sidebar:
         _keeper()(key="heave:work", data=data, on_found_change=_found, on_refused_change=_refused)
@@ -203,7 +215,7 @@ def _found() -> None:
     found = st.session_state["heave:work"].found
     if not isinstance(found, dict):
         return
-    said = "Taken up where this browser left it. The demo plan is at the foot of the sidebar."
+    said = "Taken up where this browser left it. The demo plan is under Plan in the sidebar."
     if found.get("cut"):
         said = "The connection was lost for long. Taken up where this browser left it: make your last entry again."
     lost = f"This is the demo plan; your plan of {found.get('at')} could not be taken up. "

@@ -9,6 +9,7 @@ that the browser keeps.
 from __future__ import annotations
 
 from functools import lru_cache, partial
+from typing import Final
 
 import streamlit as st
 
@@ -19,6 +20,7 @@ from heave.files.plan import PlanFile, plan_to_json
 from heave.planning import Plan
 from heave.screens import pieces, state
 from heave.screens.inputs import folded, plain, sentence
+from heave.units import counted
 
 PARAMETER = "plan"
 """What a link's plan is called in the address."""
@@ -26,8 +28,51 @@ PARAMETER = "plan"
 FEW = 8
 """Most absent fields that are listed without being asked for."""
 
+STEPS: Final = (
+    "**First time here?** **1** Put in the sea, in the panel at the left (»). **2** Then operation, load, WOB. "
+    "**3** Read what governs."
+)
+NOT_AGAIN: Final = "Not shown again in this browser; *Plan* in the panel at the left brings it back."
+
+_STEPS: Final = "first steps"
 _BEGUN, _HELD, _WAITING = "link begun", "link", "link waiting"
 _REFUSED, _SAID = "link refused", "opened"
+
+
+def first_steps() -> None:
+    """What to do first, in three steps, until somebody says that it is done; the browser remembers that.
+
+    It is drawn always and shown by the style sheet once the browser has said that it is not done, so that nobody who
+    comes back sees it come and go.
+    """
+    if state.kept(_STEPS) == "done":
+        return
+    with st.container(key="start", horizontal=True, vertical_alignment="center", gap="small"):
+        st.markdown(STEPS, width="stretch")
+        st.page_link(
+            "heave/screens/weather/page.py",
+            label="Take my forecast",
+            help="Bring the file or the table of your forecast: windows instead of one hour.",
+        )
+        st.button("Done", key="heave:start:done", on_click=state.keep, args=(_STEPS, "done"), help=NOT_AGAIN)
+
+
+def steps_button() -> None:
+    """The way back to the three steps."""
+    st.button(
+        "Show the first steps",
+        key="heave:start:show",
+        on_click=state.keep,
+        args=(_STEPS, "show"),
+        width="stretch",
+        help="Three steps for somebody who is here for the first time, on the Compensator check.",
+    )
+
+
+def steps_wanted() -> str | None:
+    """What this session said of the three steps, for the browser to remember: 'done', 'show', or nothing."""
+    said: str | None = state.kept(_STEPS)
+    return said
 
 
 def begin() -> None:
@@ -134,7 +179,7 @@ def _out_of_the_address() -> None:
 def _say(name: str, another_model: str, defaulted: tuple[Defaulted, ...]) -> None:
     """That another model wrote the plan, and which fields it does not have."""
     count = len(defaulted)
-    fields = f"It does not say {count} thing{'s' if count > 1 else ''} that a plan has." if count else ""
+    fields = f"It does not say {counted(count, 'thing')} that a plan has." if count else ""
     st.warning(f"**{plain(name)}** was opened. {plain(another_model)} {fields}".rstrip())
     if count:
         label = "What was taken where the file does not say"

@@ -61,6 +61,24 @@ def tabs(name: str, parts: Mapping[str, Callable[[], None]]) -> None:
                 draw()
 
 
+def tell(message: state.Message) -> None:
+    """Draw a message; it is not left any more."""
+    (st.success if message.tone == "good" else st.error)(plain(message.words))
+    state.said(message)
+
+
+def told(place: str) -> None:
+    """What the last action left to be said at a place, drawn there.
+
+    Parameters
+    ----------
+    place : as `state.acting` had it
+    """
+    for message in list(state.messages()):
+        if message.place == place:
+            tell(message)
+
+
 def save(
     label: str,
     data: Callable[[], str | bytes],
@@ -104,7 +122,8 @@ def upload(
 ) -> None:
     """A box whose file is handed to `take` at once, as its name and bytes; a file it refuses says why.
 
-    The box gets another key after each file, which empties it, so no rerun reads a file twice.
+    What came of it is said under the box. That gets another key after each file, which empties it, so no rerun reads
+    a file twice.
     """
     turn = state.kept(f"upload:{name}") or 0
     key = f"heave:upload:{name}:{turn}"
@@ -117,4 +136,7 @@ def upload(
         with state.noted(f"{file.name} {refused}. "):
             take(file.name, file.getvalue())
 
-    st.file_uploader(label, types, key=key, on_change=taken, max_upload_size=max_upload_size, **how)
+    place = f"upload:{name}"
+    act = state.acting(place, taken)
+    st.file_uploader(label, types, key=key, on_change=act, max_upload_size=max_upload_size, **how)
+    told(place)

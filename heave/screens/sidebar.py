@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from typing import Any, Final
@@ -13,8 +15,9 @@ from heave.files.rigs import demo_plan
 from heave.planning import OPERATIONS, HsLimit, Plan
 from heave.planning.operations import LIMIT_FIELDS
 from heave.screens import memory, opening, pieces, state
-from heave.screens.inputs import bound, field, folded, names_of, plain, sentence, two_columns
-from heave.units import UNIT_SYSTEMS, show
+from heave.screens.inputs import WORDS, bound, field, folded, inside, names_of, plain, sentence, side_by_side
+from heave.screens.pages import Group, Screen
+from heave.units import UNIT_SYSTEMS, counted, show
 
 MAX_SYSTEMS: Final = 4
 """Most wave systems a plan has: a wind sea and up to three swells."""
@@ -22,6 +25,7 @@ MAX_SYSTEMS: Final = 4
 INLINE: Final = 2
 """Wave systems whose main numbers are drawn without opening anything."""
 
+RIG_PAGE: Final = "heave/screens/rig/page.py"
 
 _ROW: Final = {
     "hs": "Hs limit",
@@ -40,51 +44,74 @@ _MEASURES: Final = {
 _MARGINS: Final = ("overpull", "yield_fraction", "caution_level", "string_loss")
 
 
-def draw(*, forecast: bool = False) -> None:
-    """The whole sidebar.
+def draw(page: Screen) -> None:
+    """What the page uses of the plan, in the order in which it is put in, and the plan's file above it.
 
     Parameters
     ----------
-    forecast : True on the page that judges the seas of a forecast, where the sea of the plan is not asked
+    page : says which groups it uses; what it does not use is not shown
     """
+    plan = state.plan()
+    groups: dict[Group, Callable[[Plan], object]] = {
+        "sea": _sea,
+        "shape": _shape_alone,
+        "heading": lambda _: field(("heading",), label="Heading"),
+        "operation": _operation,
+        "load": _load,
+        "exposure": _exposure,
+        "rest": partial(_rest, page=page),
+    }
     with st.sidebar:
-        plan = state.plan()
-        st.markdown(f"**{plain(plan.name)}**")
+        _plan_file(plan)
+        if page.instead:
+            st.caption(page.instead)
+        for group in page.asks:
+            groups[group](plan)
+        st.page_link(
+            RIG_PAGE,
+            label=f"Rig: {plain(plan.vessel.name)}, {plain(plan.compensator.name)}",
+            help="Vessel, compensator, hoisting path and drill string: all equipment is edited there.",
+        )
         _units()
-        if forecast:
-            st.caption("This sea is the Compensator check's: the windows take the seas of the forecast.")
-        _sea(plan)
-        st.markdown("##### Vessel")
-        field(("heading",), label="Heading")
-        st.markdown("##### Operation")
-        _operation(plan)
-        _files()
+        st.caption(memory.words())
 
 
 def _units() -> None:
     names = {name: sentence(name) for name in UNIT_SYSTEMS}
     key, how = "heave:pick:units", {"required": True, "width": "stretch"}
-    bound(st.segmented_control, "Units", key, state.system(), state.use_system, names, **how)
+    about = "Of what is shown and typed. What is stored stays as it is, so nothing is rounded."
+    bound(st.segmented_control, "Units", key, state.system(), state.use_system, names, help=about, **how)
 
 
 def _sea(plan: Plan) -> None:
-    measured = plan.sea.measured
+    measured, system = plan.sea.measured, state.system()
     if measured is None:
         for place, wave in enumerate(plan.sea.systems[:INLINE]):
-            st.markdown(f"##### {plain(sentence(wave.label))}")
+            st.markdown(f"**{plain(sentence(wave.label))}**")
             _inline(place, wave.period_kind)
-        folded("Shape, spreading, more systems", "shape", partial(_all_of_the_sea, plan))
+        count = counted(len(plan.sea.systems), "system")
+        label = f"Shape: {count}, Hs {show(plan.sea.hs, 'length', system, 2)}"
+        folded(label, "shape", partial(_all_of_the_sea, plan))
         return
-    st.markdown("##### Measured sea")
-    st.markdown(
-        f"{plain(measured.label or 'Measured spectrum')}, Hs {show(measured.hs, 'length', state.system())}"
-    )
+    st.markdown("**Measured sea**")
+    st.markdown(f"{plain(measured.label or 'Measured spectrum')}, Hs {show(measured.hs, 'length', system)}")
     if measured.direction_by_band is None:
         field(("sea", "measured", "direction_from"), label="From")
     field(("sea", "measured", "spreading"))
     if measured.spreading != "long-crested":
         field(("sea", "measured", "spreading_exponent"))
     st.button("Back to wave systems", key="heave:systems", on_click=_back_to_systems, width="stretch")
+
+
+def _shape_alone(plan: Plan) -> None:
+    """Direction, shape and spreading of the first system, where heights and periods are not the plan's."""
+    if plan.sea.measured is not None:
+        _sea(plan)
+        return
+    wave = plan.sea.systems[0]
+    field(("sea", "systems", 0, "direction_from"), label="From 1")
+    words = f"Shape: {WORDS.get(wave.shape, wave.shape)}, {inside(WORDS.get(wave.spreading, wave.spreading))}"
+    folded(plain(words), "shape", partial(_shape, 0, wave))
 
 
 def _all_of_the_sea(plan: Plan) -> None:
@@ -94,21 +121,22 @@ def _all_of_the_sea(plan: Plan) -> None:
         st.markdown(f"**Sea {place + 1}: {plain(wave.label)}**")
         if place >= INLINE:
             _inline(place, wave.period_kind)
+        field(("sea", "systems", place, "period_kind"), label=f"Period {place + 1} is")
         _shape(place, wave)
     if len(plan.sea.systems) < MAX_SYSTEMS:
         st.button("Add a wave system", key="heave:add", on_click=_added, width="stretch")
 
 
 def _inline(place: int, period_kind: str) -> None:
-    """Height and direction, period and its kind of one system, named so that no two boxes share a name."""
+    """Height, period and direction of one system in a row, named so that no two boxes share a name."""
     path, number = ("sea", "systems", place), place + 1
-    two_columns(
+    side_by_side(
         {
             (*path, "hs"): f"Hs {number}",
             (*path, "period"): f"{period_kind} {number}",
             (*path, "direction_from"): f"From {number}",
-            (*path, "period_kind"): f"Period {number} is",
-        }
+        },
+        columns=(5, 5, 6),
     )
 
 
@@ -166,31 +194,56 @@ def _back_to_systems() -> None:
 
 def _operation(plan: Plan) -> None:
     kinds = {key: kind.label for key, kind in OPERATIONS.items()}
-    how = {"help": plan.operation.about.about, "label_visibility": "collapsed"}
-    bound(
-        st.selectbox,
-        "Operation",
-        "heave:pick:operation",
-        plan.operation.kind,
-        lambda kind: state.try_edit(lambda held: held.doing(kind)),
-        kinds,
-        **how,
-    )
+    key, take = "heave:pick:operation", lambda kind: state.try_edit(lambda held: held.doing(kind))
+    about = plain(plan.operation.about.about)
+    bound(st.selectbox, "Operation", key, plan.operation.kind, take, kinds, help=about)
     _rig_limits(plan)
-    two_columns({("hookload_entered",): "Hookload", ("wob",): "WOB"})
+
+
+def _load(plan: Plan) -> None:
+    side_by_side({("hookload_entered",): "Hookload", ("wob",): "WOB"})
+    lines = []
     if plan.hookload_entered is None:
-        st.caption(f"Hookload from the string: {show(plan.hookload, 'force', state.system(), 4)}")
+        lines.append(f"Hookload from the string: {show(plan.hookload, 'force', state.system(), 4)}.")
+    if not plan.on_bottom:
+        lines.append("Off bottom or latched: WOB is not used.")
+    if lines:
+        st.caption(" ".join(lines))
     if plan.hookload_to_confirm:
         st.warning("This hookload is not the string's.")
-        st.button("Confirm the hookload", key="heave:confirm", on_click=_confirm, width="stretch")
-    if not plan.on_bottom:
-        st.caption("Off bottom or latched: WOB is not used.")
-    two_columns({("exposure",): "Exposure", ("risk",): "Risk"})
+        st.button(
+            "Confirm the hookload",
+            key="heave:confirm",
+            on_click=_confirm,
+            width="stretch",
+            help="Say that it is meant, though the string in the plan weighs otherwise.",
+        )
+
+
+def _exposure(plan: Plan) -> None:
+    side_by_side({("exposure",): "Exposure", ("risk",): "Risk"})
     if plan.compensator.has_active:
         field(("active",))
-    folded("Water depth, tide, space-out", "offsets", _offsets)
-    folded("What is not known", "ranges", _ranges)
-    folded("Limits from the rig's procedures", "limits", _limits, opened=bool(plan.operation.missing))
+
+
+def _rest(plan: Plan, page: Screen) -> None:
+    """What seldom changes, folded; each says what is in it, for all of it is in the verdict."""
+    system, offsets, ranges, operation = state.system(), plan.offsets, plan.ranges, plan.operation
+    rise, fall = (show(one, "length", system, 2) for one in (offsets.tide_rise, offsets.tide_fall))
+    tide = f"± {rise}" if rise == fall else f"+{rise} −{fall}"
+    depth = "deep water" if math.isinf(plan.sea.depth) else f"depth {show(plan.sea.depth, 'length', system)}"
+    folded(f"Tide {tide}, {depth}", "offsets", _offsets)
+    doubts = sum(bool(getattr(ranges, name)) for name in names_of(ranges))
+    known = counted(doubts, "range") if doubts else "no range"
+    folded(f"What is not known: {known}", "ranges", _ranges)
+    given = sum(operation.gives(name) for name in LIMIT_FIELDS) + len(operation.hs_limits)
+    margin = f", overpull {show(plan.overpull, 'force', system)}" if plan.overpull else ""
+    folded(
+        f"Rig's limits: {given or 'none'}{margin}",
+        "limits",
+        partial(_limits, page.own),
+        opened=bool(operation.missing),
+    )
 
 
 def _rig_limits(plan: Plan) -> None:
@@ -200,9 +253,10 @@ def _rig_limits(plan: Plan) -> None:
         if name in _MEASURES:
             offered = {other: label for other, label in _MEASURES.items()}
             key, take = "heave:pick:measure", partial(state.keep, "measure")
-            bound(st.selectbox, "The rig states its limit as", key, name, take, offered)
+            about = "The motion in which the rig's procedures state their limit; one of these is enough."
+            bound(st.selectbox, "The rig states its limit as", key, name, take, offered, help=about)
     if "roll_limit" in _answered(plan):
-        two_columns({("operation", "roll_limit"): "Roll limit", ("operation", "pitch_limit"): "Pitch limit"})
+        side_by_side({("operation", "roll_limit"): "Roll limit", ("operation", "pitch_limit"): "Pitch limit"})
 
 
 def _answered(plan: Plan) -> set[str]:
@@ -264,37 +318,54 @@ def _ranges() -> None:
         field(("ranges", name))
 
 
-def _limits() -> None:
+def _limits(own: tuple[str, ...]) -> None:
     plan = state.plan()
-    shown = {*_asked(plan), *(("roll_limit", "pitch_limit") if "roll_limit" in _answered(plan) else ())}
+    shown = {*own, *_asked(plan), *(("roll_limit", "pitch_limit") if "roll_limit" in _answered(plan) else ())}
     for name in (*LIMIT_FIELDS, "heave_basis", "duration", "limits_from"):
-        if name not in shown:  # it stands under the operation
+        if name not in shown:  # it stands under the operation, or on the page
             field(("operation", name))
     _hs_limits(plan)
     for name in _MARGINS:
         field((name,))
 
 
-def _files() -> None:
-    st.markdown("##### Plan file")
+def _plan_file(plan: Plan) -> None:
+    """The plan's name, and one click away its file; drawn always, for a file may be dropped on it at any time."""
+    folded(f"Plan: {plain(plan.name)}", "plan", partial(_files, plan), always=True)
+
+
+def _files(plan: Plan) -> None:
+    """Name, saving, loading and link of the plan, and the ways back to what the planner opened with."""
     field(("name",))
     pieces.save(
         "Save the plan",
         # made outside the session, which it then could not ask
-        partial(memory.file_text, state.plan(), memory.own_forecast()),
+        partial(memory.file_text, plan, memory.own_forecast()),
         "plan.json",
         "heave:save",
         "application/json",
         width="stretch",
+        help="All of the plan and your own forecast as one file, to load again here or elsewhere.",
     )
     pieces.upload(
-        "plan", "Load a plan", ["json", "html"], _load, refused="was not loaded and nothing was changed"
+        "plan",
+        "Load a plan",
+        ["json", "html"],
+        _read,
+        refused="was not loaded and nothing was changed",
+        help="A saved plan, or a saved calculation sheet. It takes the place of the plan on the screen.",
     )
     folded("Link to this plan", "link", opening.link_box)
     demo = partial(state.replace_plan, demo_plan(), "This is the demo plan, with invented equipment.")
-    st.button("Start again from the demo plan", key="heave:demo", on_click=demo, width="stretch")
-    st.caption(memory.words())
+    st.button(
+        "Start again from the demo plan",
+        key="heave:demo",
+        on_click=demo,
+        width="stretch",
+        help="Takes the place of the plan on the screen: save that before.",
+    )
+    opening.steps_button()
 
 
-def _load(name: str, data: bytes) -> None:
+def _read(name: str, data: bytes) -> None:
     memory.take_up(read_plan_file(data), f"Plan loaded from {name}.")

@@ -29,6 +29,7 @@ _PLAN: Final = "heave:plan"
 _SYSTEM: Final = "heave:units"
 _REFUSED: Final = "heave:refused"
 _MESSAGES: Final = "heave:messages"
+_PLACE: Final = "heave:acting"
 _OPEN: Final = "heave:opened"
 
 _T = TypeVar("_T")
@@ -182,15 +183,49 @@ def refused() -> dict[Path, Refused]:
     return _held(_REFUSED, dict)
 
 
+@dataclass(frozen=True)
+class Message:
+    """What the last action left to be said.
+
+    Parameters
+    ----------
+    tone : what came of it
+    words : plain text
+    place : where on the screen the user acted; empty for over the page
+    """
+
+    tone: Literal["good", "bad"]
+    words: str
+    place: str = ""
+
+
 def note(tone: Literal["good", "bad"], words: str) -> None:
-    """Leave a message for the next drawing of the page."""
-    messages: list[tuple[str, str]] = _held(_MESSAGES, list)
-    messages.append((tone, words))
+    """Leave a message for the next drawing of the page, at the place of the action that is being carried out."""
+    messages: list[Message] = _held(_MESSAGES, list)
+    messages.append(Message(tone, words, st.session_state.get(_PLACE, "")))
 
 
-def take_messages() -> tuple[tuple[str, str], ...]:
-    """The messages left, each as its tone and words, and each handed out once."""
-    return tuple(st.session_state.pop(_MESSAGES, ()))
+def acting(place: str, act: Callable[..., object]) -> Callable[..., None]:
+    """The action, with what it leaves to be said kept for `place`, where the user's eye is."""
+
+    def carried_out(*args: Any) -> None:  # of a widget, so with whatever it hands over
+        st.session_state[_PLACE] = place
+        try:
+            act(*args)
+        finally:
+            del st.session_state[_PLACE]
+
+    return carried_out
+
+
+def messages() -> list[Message]:
+    """The messages left and not yet drawn."""
+    return _held(_MESSAGES, list)
+
+
+def said(message: Message) -> None:
+    """The message is drawn: it is not left any more."""
+    messages().remove(message)
 
 
 def opened() -> dict[str, bool]:

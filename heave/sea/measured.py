@@ -48,11 +48,23 @@ class MeasuredSpectrum:
     frequency: tuple[float, ...]
     bandwidth: tuple[float, ...]
     density: tuple[float, ...]
-    direction_from: float = quantity("Direction from", "direction", default=0.0, low=0.0, below=360.0)
-    spreading: str = choice("Spreading", SPREADING_KINDS, default="cos-n")
+    direction_from: float = quantity(
+        "Direction from",
+        "direction",
+        default=0.0,
+        low=0.0,
+        below=360.0,
+        help="Compass, degrees true; for all bands, where the file has none.",
+    )
+    spreading: str = choice(
+        "Spreading",
+        SPREADING_KINDS,
+        default="cos-n",
+        help="How the waves of one band come from several directions.",
+    )
     spreading_exponent: float = SPREADING_EXPONENT.field(label="Spreading exponent", default=4.0)
     direction_by_band: tuple[float, ...] | None = None
-    label: str = text("Name of the spectrum", default="")
+    label: str = text("Name of the spectrum", default="", help="Of the buoy or the record.")
     time: str | None = None
 
     def __post_init__(self) -> None:

@@ -320,7 +320,7 @@ def _notes(plan: Plan, campaign: Campaign, seas: ClimateSeas, rule: HeadingRule)
     notes = [*seas.notes, f"Heading: {rule_words(plan, rule)}."]
     if rule in ("sector", "best"):
         notes.append(
-            "Every 10° is tried where a sea is not workable at first; how fast she turns is not counted."
+            "Every 10° is tried where a sea is not workable at first; how fast the vessel turns is not counted."
         )
     if rule != "fixed":
         notes.append("Wind and current, which may hold the bow elsewhere, are not considered.")

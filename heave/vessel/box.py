@@ -120,12 +120,37 @@ def box_hull_response(
 class BoxHull:
     """A ship described by its main dimensions, its response in closed form (see `box_hull_response`)."""
 
-    length: float = quantity("Waterline length", "length", low=20.0, high=500.0)
-    beam: float = quantity("Beam", "length", low=5.0, high=100.0)
-    draught: float = quantity("Draught", "length", low=1.0, high=40.0)
-    block_coefficient: float = quantity("Block coefficient", "number", default=0.85, low=0.3, high=1.0)
-    roll_period: float = quantity("Natural roll period", "period", default=15.0, low=3.0, high=60.0)
-    roll_damping: float = quantity("Roll damping of critical", "fraction", default=0.08, low=0.005, high=1.0)
+    length: float = quantity(
+        "Waterline length", "length", low=20.0, high=500.0, help="At the draught worked at."
+    )
+    beam: float = quantity("Beam", "length", low=5.0, high=100.0, help="Moulded, at the waterline.")
+    draught: float = quantity(
+        "Draught", "length", low=1.0, high=40.0, help="Worked at; heave changes with it."
+    )
+    block_coefficient: float = quantity(
+        "Block coefficient",
+        "number",
+        default=0.85,
+        low=0.3,
+        high=1.0,
+        help="Displaced volume over length, beam and draught.",
+    )
+    roll_period: float = quantity(
+        "Natural roll period",
+        "period",
+        default=15.0,
+        low=3.0,
+        high=60.0,
+        help="Measured, or from the stability booklet.",
+    )
+    roll_damping: float = quantity(
+        "Roll damping of critical",
+        "fraction",
+        default=0.08,
+        low=0.005,
+        high=1.0,
+        help="Share of critical damping; a few per cent without bilge keels.",
+    )
 
     def __post_init__(self) -> None:
         validate(self)

@@ -54,24 +54,49 @@ class Semisubmersible:
     displaced water unless given, and the radiation damping follows from the excitation unless given.
     """
 
-    columns: int = quantity("Number of columns, both rows", "number", low=4, high=12)
+    columns: int = quantity(
+        "Number of columns, both rows", "number", low=4, high=12, help="Even: half of them on each pontoon."
+    )
     column_diameter: float = quantity(
         "Column diameter", "length", low=2.0, high=40.0, help="For square columns the circle of equal area."
     )
-    column_spacing: float = quantity("Column spacing along a pontoon", "length", low=5.0, high=120.0)
-    pontoon_length: float = quantity("Pontoon length", "length", low=20.0, high=200.0)
-    pontoon_breadth: float = quantity("Pontoon breadth", "length", low=3.0, high=40.0)
-    pontoon_height: float = quantity("Pontoon height", "length", low=2.0, high=25.0)
+    column_spacing: float = quantity(
+        "Column spacing along a pontoon", "length", low=5.0, high=120.0, help="Centre to centre."
+    )
+    pontoon_length: float = quantity(
+        "Pontoon length", "length", low=20.0, high=200.0, help="Of one of the two."
+    )
+    pontoon_breadth: float = quantity(
+        "Pontoon breadth", "length", low=3.0, high=40.0, help="Of one of the two."
+    )
+    pontoon_height: float = quantity(
+        "Pontoon height", "length", low=2.0, high=25.0, help="Of one of the two."
+    )
     pontoon_spacing: float = quantity("Pontoon spacing, centre to centre", "length", low=10.0, high=150.0)
-    draught: float = quantity("Draught", "length", low=5.0, high=60.0)
-    added_mass: float = quantity("Heave added mass", "mass", low=1e5, high=1e9)
-    mass: float | None = quantity("Mass", "mass", low=1e5, high=1e9, optional=True)
+    draught: float = quantity(
+        "Draught", "length", low=5.0, high=60.0, help="Worked at; heave changes with it."
+    )
+    added_mass: float = quantity(
+        "Heave added mass",
+        "mass",
+        low=1e5,
+        high=1e9,
+        help="Water that moves with the hull in heave.",
+    )
+    mass: float | None = quantity(
+        "Mass", "mass", low=1e5, high=1e9, optional=True, help="Displaced at that draught. Empty: computed."
+    )
     radiation_damping: float | None = quantity(
         "Radiation damping in heave", "damping", low=0.0, high=1e9, optional=True,
         help="Empty: from the excitation by the Haskind relation.",
     )  # fmt: skip
     drag_coefficient: float = quantity(
-        "Drag coefficient of pontoons in heave", "number", default=2.0, low=0.2, high=10.0
+        "Drag coefficient of pontoons in heave",
+        "number",
+        default=2.0,
+        low=0.2,
+        high=10.0,
+        help="Of the flow about a pontoon; about 2 for a box.",
     )
 
     def __post_init__(self) -> None:

@@ -30,7 +30,7 @@ class Vessel:
     content.
     """
 
-    name: str = text("Vessel")
+    name: str = text("Vessel", help="As it stands on every sheet.")
     response: Response = _required()  # noqa: RUF009
     hoist_x: float = quantity(
         "Hoist forward of origin", "length", default=0.0, low=-300.0, high=300.0, help="Negative: aft of it."
@@ -49,7 +49,7 @@ class Vessel:
         optional=True,
         help="For the depth check; a closed-form hull has its own.",
     )
-    note: str = text("Note", default="")
+    note: str = text("Note", default="", help="Whatever a reader of the plan should know of the vessel.")
     provenance: str = text("Where the response comes from", default="", longest=2000)
     origin: ResponseOrigin | None = None
     """The file its response table was read from; None for any that no file was brought for."""

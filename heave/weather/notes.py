@@ -6,6 +6,7 @@ from heave import fields
 from heave.judging import lacks_response, unconfirmed
 from heave.planning import Campaign, Operation, Plan
 from heave.planning.task import Task, plan_for
+from heave.units import counted
 from heave.weather.forecast import Forecast
 from heave.weather.schedule import row_needed
 
@@ -93,7 +94,9 @@ def _step(forecast: Forecast) -> list[str]:
         notes.append(f"{missing} of {forecast.size} samples have no sea; no window holds there.")
     gaps = int(forecast.gap_after.sum())
     if gaps:
-        notes.append(f"{gaps} gaps in the series; no window crosses one.")
+        notes.append(
+            f"{counted(gaps, 'gap')} in the series; no window crosses {'it' if gaps == 1 else 'one'}."
+        )
     return notes
 
 

@@ -312,6 +312,35 @@ def _stands_still(found: Locator) -> bool:
     return place is not None and place["x"] >= 0 and place == found.bounding_box()
 
 
+def go_to(page: Page, title: str) -> None:
+    """Click a page of the navigation: in sight, in a section that opens, or on a phone in the sidebar."""
+    name = re.compile(rf"^\s*{re.escape(title)}\s*$")
+    with rerun(page):
+        for kind in ("stTopNavLink", "stSidebarNavLink"):
+            link = page.get_by_test_id(kind).filter(has_text=name).locator("visible=true")
+            if link.count():
+                link.first.click()
+                return
+        for section in page.get_by_test_id("stTopNavSection").locator("visible=true").all():
+            section.click()
+            listed = page.get_by_test_id("stTopNavPopoverBody")
+            listed.wait_for()
+            link = listed.get_by_test_id("stTopNavDropdownLink").filter(has_text=name)
+            if link.count():
+                link.first.click()
+                return
+            page.keyboard.press("Escape")
+            listed.wait_for(state="detached")
+        raise LookupError(f"no page is called {title}")
+
+
+def plan_file(page: Page) -> None:
+    """Open the fold of the plan's file in the sidebar, where it is closed."""
+    if not page.get_by_role("button", name="Save the plan").locator("visible=true").count():
+        with rerun(page):
+            page.get_by_test_id("stSidebar").locator("summary", has_text="Plan: ").click()
+
+
 def set_number(page: Page, label: str, value: float | str) -> None:
     """Type `value` into the box called `label`, press Enter as a person would, and wait."""
     field_ = box(page, label)

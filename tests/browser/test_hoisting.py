@@ -45,8 +45,7 @@ def test_a_record_of_the_line_is_kept_over_pages(page: Any, address: str) -> Non
         page.get_by_role("button", name="Start a record of the line").click()
     harness.set_number(page, "Length of a stand (m)", "28,5")
     for name in ("Rig and well", "Hoisting"):
-        with harness.rerun(page):
-            page.get_by_test_id("stSidebarNavLink").filter(has_text=name).click()
+        harness.go_to(page, name)
         page.get_by_role("heading", name=name, exact=True).first.wait_for()
     assert harness.box(page, "Length of a stand (m)").input_value() == "28.5"
     harness.no_sideways_overflow(page)

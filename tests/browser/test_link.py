@@ -23,6 +23,7 @@ def heading(page: Any) -> str:
 def test_a_link_is_made_sent_opened_and_outlives_a_reload(keeping: Any, browser: Any, address: str) -> None:
     page = harness.new_page(keeping, address)
     harness.set_number(page, "Heading (°)", 123.0)
+    harness.plan_file(page)
     page.get_by_test_id("stSidebar").locator("summary", has_text="Link to this plan").click()
     code = page.get_by_test_id("stSidebar").get_by_test_id("stCode")
     code.wait_for()

@@ -138,7 +138,7 @@ def test_a_click_opens_the_hour_on_the_check_page(page: Any, address: str) -> No
     page.get_by_role("button", name="Undo the change taken").click()
     harness.wait_settled(page)
     assert harness.box(page, "Hs 1 (m)").input_value() == "2.8"
-    page.get_by_test_id("stSidebarNavLink").filter(has_text="Weather window").click()
+    harness.go_to(page, "Weather window")
     page.locator(".st-key-timeline .js-plotly-plot").wait_for()
     harness.wait_settled(page)
     page.wait_for_timeout(700)

@@ -144,7 +144,7 @@ def test_an_exercise_is_finished(page: Any, address: str) -> None:
     page.get_by_text("Right: ").first.wait_for()
     text = page.get_by_test_id("stMain").inner_text()
     assert "Right: " in text
-    assert f"1 of {len(exercises_for(demo_plan()))} answered rightly" in text
+    assert f"1 of {len(exercises_for(demo_plan()))} answered correctly" in text
     with harness.rerun(page):
         page.get_by_role("button", name="Next").click()
     assert exercises_for(demo_plan())[1].title in page.get_by_test_id("stMain").inner_text()

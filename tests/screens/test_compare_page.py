@@ -167,7 +167,7 @@ def test_a_variant_the_plan_can_no_longer_have_says_so_and_the_rest_stays(
 def test_no_more_than_six_stand_side_by_side(page: AppTest, words: Words) -> None:
     for bow in ("200", "205", "210", "215", "225"):
         add(page, "heading", bow)
-    assert "6 plans stand side by side, which is the most." in words()
+    assert "6 plans stand side by side, as many as there is room for." in words()
     assert len(names(page)) == 5
 
 

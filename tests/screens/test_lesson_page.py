@@ -84,7 +84,7 @@ def test_a_scene_is_predicted_played_explained_and_tried(page: AppTest) -> None:
     assert plan_of(page).progress.scenes == ("calm",)
     wrong = (found.answer + 1) % len(found.choices)
     guess(page, wrong)
-    assert f"Otherwise than expected: {found.choices[found.answer]}" in words(page)
+    assert f"Not as you expected: {found.choices[found.answer]}" in words(page)
     by_label(page.button, "Next").click().run()
     assert "#### Hook load is not bit load" in words(page)
     assert "Pick what you expect" in words(page)
@@ -132,7 +132,9 @@ def test_an_answer_is_marked_as_of_other_numbers_once_they_change(page: AppTest)
     assert plan_of(page).progress.numbers_of(first.key) == kept
     assert exercises_for(plan_of(page))[0].numbers != kept
     bars = [item.proto.text if hasattr(item, "proto") else str(item) for item in page.get("progress")]
-    assert any("0 of 20 answered rightly. For other numbers than this plan's: 1" in bar for bar in bars), bars
+    assert any("0 of 20 answered correctly. For other numbers than this plan's: 1" in bar for bar in bars), (
+        bars
+    )
     assert second.numbers == exercises_for(demo_plan())[1].numbers
 
 

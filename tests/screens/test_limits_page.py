@@ -132,9 +132,9 @@ def test_the_large_word() -> None:
     # never more room than there is: 2.19 m are not 2.2 m
     assert words.answer(result, a_limit(4.99), 2.8, 9.0, "metric")[1] == "Hs 2.1\u00a0m below the limit"
     assert words.answer(over, a_limit(4.0), 9.0, 9.5, "metric") == (OVER, "Hs 5.0\u00a0m over the limit")
-    assert words.answer(result, a_limit(9.4), 2.8, 9.0, "metric") == (NEAR, "No limit in seas that can be")
+    assert words.answer(result, a_limit(9.4), 2.8, 9.0, "metric") == (NEAR, "No limit in any possible sea")
     assert (
-        words.answer(result, a_limit(math.inf, None), 2.8, 9.0, "metric")[1] == "No limit in seas that can be"
+        words.answer(result, a_limit(math.inf, None), 2.8, 9.0, "metric")[1] == "No limit in any possible sea"
     )
     assert words.answer(over, a_limit(0.0), 2.8, 9.0, "metric") == (OVER, "Over a limit at any height")
     assert words.answer(result, a_limit(math.nan), 2.8, 9.0, "metric") == (NOT_ASSESSED, "Not assessed")

@@ -293,7 +293,7 @@ def test_every_exercise_can_be_answered_and_the_last_word_is_hook_load(page: App
         if place < len(asked) - 1:
             by_label(page.button, "Next").click().run()
     assert not page.exception
-    assert "All answered rightly" in words(page)
+    assert "All answered correctly" in words(page)
     assert words(page).rstrip().count("hook load is not bit load") >= 1
 
 

@@ -60,7 +60,8 @@ def _pick(result: WindowResult) -> None:
 
 def _listed(label: str, name: str, options: dict[int, str]) -> int:
     chosen: int = min(state.kept(name) or 0, len(options) - 1)
-    bound(st.selectbox, label, f"heave:pick:{name}", chosen, partial(state.keep, name), options)
+    about = "Of the forecast in use on the weather window."
+    bound(st.selectbox, label, f"heave:pick:{name}", chosen, partial(state.keep, name), options, help=about)
     return chosen
 
 

@@ -6,7 +6,7 @@ import streamlit as st
 
 from heave.judging import Remedy
 from heave.planning import Plan
-from heave.screens import figures, state
+from heave.screens import figures, pieces, state
 from heave.screens.inputs import inside, plain
 
 
@@ -14,6 +14,7 @@ def draw(offered: tuple[Remedy, ...]) -> None:
     """What would help, each with its computed effect and a button that takes it."""
     if not offered:
         st.caption("Nothing tried brings the governing utilisation down by 0.02 or more.")
+    pieces.told("remedy")
     system = state.system()
     for place, remedy in enumerate(offered):
         words = remedy.words(system)
@@ -24,13 +25,18 @@ def draw(offered: tuple[Remedy, ...]) -> None:
                 st.button(
                     "Use this",
                     key=f"heave:remedy:{place}",
-                    on_click=state.take,
+                    on_click=state.acting("remedy", state.take),
                     args=(remedy.plan, f"Taken into the plan: {words}."),
                     help=f"Put this change in the plan: {plain(words)}",
                 )
     taken = state.kept("taken")
     if taken is not None and taken[1] == state.plan():
-        st.button("Undo the change taken", key="heave:undo", on_click=_undo, args=(taken[0],))
+        st.button(
+            "Undo the change taken",
+            key="heave:undo",
+            on_click=state.acting("remedy", _undo),
+            args=(taken[0],),
+        )
 
 
 def _effect(remedy: Remedy) -> str:

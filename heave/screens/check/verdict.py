@@ -26,7 +26,7 @@ from heave.planning import MODEL_DATE, MODEL_VERSION
 from heave.screens import every_page, figures
 from heave.screens.inputs import inside, plain, sentence, shown_number
 from heave.simulation.proof import Proof, Simulated
-from heave.units import show, significant, unit_of
+from heave.units import counted, show, significant, unit_of
 
 
 def draw(result: Assessment, system: str, proof: Proof | None) -> tuple[DeltaGenerator, DeltaGenerator]:
@@ -63,7 +63,7 @@ def without_quiet_links(ranked: Sequence[Check]) -> tuple[list[Check], list[Chec
 def quiet_words(quiet: Sequence[Check]) -> str:
     """How many checks of the hoisting path are quiet, and the highest utilisation of them."""
     most = figures.utilisation_text(max(check.utilisation for check in quiet))
-    return f"Hoisting path: {len(quiet)} more checks within limits, most used {most}"
+    return f"Hoisting path: {counted(len(quiet), 'more check')} within limits, most used {most}"
 
 
 def simulation(result: Assessment, proof: Proof | None) -> str:
@@ -142,7 +142,7 @@ def room(result: Assessment, left: Room, system: str) -> str:
         return f"{none} reaches 1 up to the highest sea tried, with everything else as planned."
     name = plain(together.governing or "a check")
     if together.at_most <= 0:
-        return f"{name} is over its limit even in a calm: the plan itself has to change."
+        return f"{name} is over its limit even in calm water: the plan itself has to change."
     whole = f"**Hs {lowered(together.at_most, system)}** of the whole sea (× {floored(left.factor, 2):.2f})"
     if result.verdict == OVER:
         words = f"All waves together would have to fall to {whole}"
@@ -161,7 +161,7 @@ def _alone(result: Assessment, left: Room, system: str) -> str:
         if not limit.reached:
             words = "without a limit"
         elif limit.at_most <= 0:
-            words = "not enough even without it"
+            words = "over a limit even without it"
         else:
             words = f"Hs {lowered(limit.at_most, system)}"
         parts.append(f"{plain(wave.label)} {words}")

@@ -48,6 +48,7 @@ def draw() -> bool:
         partial(state.keep, "climate:kind"),
         store.KINDS,
         required=True,
+        help="A scatter diagram tells how often; a hindcast, in order of time, also how long the rig waits.",
     )
     ready = {"example": _example, "scatter": _own, "record": _record}[store.kind()]()
     if ready:
@@ -149,6 +150,9 @@ def _record() -> bool:
     return True
 
 
+_UNSAID: Final = "The diagram does not say where its waves come from."
+
+
 def _headings() -> None:
     """By which headings, and where the waves come from where nothing says so."""
     plan = state.plan()
@@ -162,9 +166,10 @@ def _headings() -> None:
             store.rule(),
             partial(state.keep, "climate:rule"),
             names,
+            help="How the vessel heads in each sea; the more freely it may turn, the more can be worked.",
         )
     diagram = store.diagram()
     if diagram is not None and not diagram.directional:
         with right:
             key, keep = "heave:climate:bearing", partial(state.keep, "climate:bearing")
-            bound(st.selectbox, "Waves come", key, store.bearing(), keep, _BEARINGS)
+            bound(st.selectbox, "Waves come", key, store.bearing(), keep, _BEARINGS, help=_UNSAID)

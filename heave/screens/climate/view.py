@@ -77,8 +77,9 @@ def lines(step: StepClimate) -> list[str]:
     classes = step.classes
     if classes is not None:
         told.append(
-            f"Where in its class a sea is nobody knows: from {share_words(classes.low)} (classes workable throughout) "
-            f"to {share_words(classes.high)} (workable somewhere); by class middles {share_words(classes.centre)}."
+            f"Where a sea lies within its class is not known: from {share_words(classes.low)} (classes workable "
+            f"throughout) to {share_words(classes.high)} (workable somewhere); by class middles "
+            f"{share_words(classes.centre)}."
         )
     if step.years is not None:
         years = step.years
@@ -109,6 +110,7 @@ def _pick(found: Operability) -> int:
             chosen,
             partial(state.keep, "climate:step"),
             names,
+            help="Whose checks, months and classes are shown below.",
         )
     return chosen
 
@@ -220,8 +222,8 @@ def _headings(plan: Plan) -> None:
         tables.headings_table(plan, rules), "climate-headings", "headings.csv", "Save the headings (CSV)"
     )
     st.caption(
-        "Share of the time that each operation can be worked. The freer she may turn the more is workable; how fast "
-        "she turns, and wind and current that hold the bow elsewhere, are not counted."
+        "Share of the time that each operation can be worked. The more freely the vessel may turn, the more is "
+        "workable; how fast it turns, and wind and current that hold the bow elsewhere, are not counted."
     )
 
 

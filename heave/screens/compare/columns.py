@@ -93,12 +93,12 @@ def controls() -> None:
     """What stands beside the plan, and the ways to add to it."""
     for place, item in enumerate(items()):
         with st.container(horizontal=True, vertical_alignment="center", key=f"compared-{place}"):
-            follows = "its own plan, as it was" if item.part is None else "follows this plan in all else"
+            follows = "its own plan, as it was" if item.part is None else "everything else as in this plan"
             st.markdown(f"**{plain(item.name)}** :small[:gray[{follows}]]", width="stretch")
-            st.button("Make it the plan", key=f"heave:compare:take:{place}", on_click=_take, args=(item,))
+            st.button("Use as the plan", key=f"heave:compare:take:{place}", on_click=_take, args=(item,))
             st.button("Remove", key=f"heave:compare:remove:{place}", on_click=_remove, args=(place,))
     if len(items()) >= MOST - 1:
-        st.caption(f"{MOST} plans stand side by side, which is the most.")
+        st.caption(f"{MOST} plans stand side by side, as many as there is room for.")
         return
     folded("Add to the comparison", "compare", _add, opened=True)
 
@@ -107,22 +107,35 @@ def _add() -> None:
     one, two, three = st.columns([3, 4, 2], vertical_alignment="bottom")
     with one:
         part: Part = st.selectbox(
-            "Change", tuple(_PARTS), 0, _PARTS.__getitem__, key="heave:compare:part", **STAYS
+            "Change",
+            tuple(_PARTS),
+            0,
+            _PARTS.__getitem__,
+            key="heave:compare:part",
+            help="What is another in the plan beside this one; everything else follows this plan.",
+            **STAYS,
         )
     with two:
-        key = f"heave:compare:value:{part}"
+        key, told = f"heave:compare:value:{part}", "What it is in the plan that is set beside this one."
         if part == "heading":
-            st.text_input("Heading (°)", key=key, **STAYS)
+            st.text_input("Heading (°)", key=key, help=told, **STAYS)
         elif part == "operation":
-            st.selectbox("To", tuple(OPERATIONS), 0, lambda kind: OPERATIONS[kind].label, key=key, **STAYS)
+            kinds = tuple(OPERATIONS)
+            st.selectbox("To", kinds, 0, lambda kind: OPERATIONS[kind].label, key=key, help=told, **STAYS)
         else:
-            st.selectbox("To", tuple(_LIBRARY[part]()), 0, key=key, **STAYS)
+            st.selectbox("To", tuple(_LIBRARY[part]()), 0, key=key, help=told, **STAYS)
     with three:
         st.button("Add", key="heave:compare:add", on_click=_added, args=(part, key), width="stretch")
     left, right = st.columns([3, 6], vertical_alignment="top")
     with left:
         st.selectbox(
-            "Of a file take", tuple(_FROM_FILE), 0, _FROM_FILE.__getitem__, key="heave:compare:of", **STAYS
+            "Take from the file",
+            tuple(_FROM_FILE),
+            0,
+            _FROM_FILE.__getitem__,
+            key="heave:compare:of",
+            help="The whole plan that was saved, or one part of it put into this plan.",
+            **STAYS,
         )
         kept = Item(f"{state.plan().name}, as it was", state.plan())
         st.button(
@@ -133,9 +146,10 @@ def _add() -> None:
             width="stretch",
         )
     with right:
-        pieces.upload("compared", "Plan file (JSON)", ["json"], _taken)
+        about = "A plan saved here or elsewhere; it is set beside this one and does not take its place."
+        pieces.upload("compared", "Plan file (JSON)", ["json"], _taken, help=about)
     st.caption(
-        "These stay while this page is left for another. A reload forgets them: what was brought as a file has to be "
+        "These stay when you go to another page. A reload forgets them: what was brought as a file has to be "
         "brought again, and a plan worth keeping is saved as a file."
     )
 

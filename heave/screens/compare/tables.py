@@ -18,6 +18,7 @@ from heave.screens.every_page import TONES
 from heave.screens.figures import Look
 from heave.screens.inputs import folded, plain, sentence
 from heave.studies.compare import CheckRow, Side, check_rows, differences
+from heave.units import counted
 
 SHOWS: Final = 0.005
 """Least that the ranges of what is not known bring a utilisation up for it to be told."""
@@ -35,7 +36,7 @@ def checks(sides: Sequence[Side], system: str, look: Look) -> None:
     ]
     pieces.wide_table("compare-checks", _head(sides), told)
     if quiet:
-        label = f"Hoisting path: {len(quiet)} more checks, within limits in every column"
+        label = f"Hoisting path: {counted(len(quiet), 'more check')}, within limits in every column"
         more = [_cells(row, system, look) for row in quiet]
         folded(label, "compare:quiet", partial(pieces.wide_table, "compare-quiet", _head(sides), more))
 

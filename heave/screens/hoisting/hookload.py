@@ -85,7 +85,7 @@ def _begin() -> None:
 
 
 def _none() -> None:
-    state.try_edit(lambda plan: plan.changed(well=None), "The hole is taken out of the plan.")
+    state.try_edit(lambda plan: plan.changed(well=None), "The hole is removed from the plan.")
 
 
 def _intervals_are(intervals: tuple[HoleInterval, ...]) -> None:

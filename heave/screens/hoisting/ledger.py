@@ -15,7 +15,7 @@ from heave.planning import LineJob, LineWork, Plan
 from heave.screens import grid, pieces, state
 from heave.screens.inputs import all_fields, folded, plain
 from heave.screens.weather import line_tiles, store
-from heave.units import show, significant
+from heave.units import counted, show, significant
 
 GROUPS: Final = (
     ("Slip and cut", ("since_cut", "goal", "cut_length", "slip_length", "on_reel", "on_drum")),
@@ -145,7 +145,7 @@ def _planned(record: LineWork, found: LineRecord, system: str) -> pieces.Tile:
     title = "Work planned"
     if found.planned is None:
         return title, "not known", "needs: jobs, and the length of a stand"
-    under = f"{len(record.jobs)} job{'' if len(record.jobs) == 1 else 's'}"
+    under = counted(len(record.jobs), "job")
     if record.planned is not None:
         under += f" in {show(record.planned, 'duration', system)}"
     return title, show(found.planned, "line_work", system), under
@@ -182,7 +182,7 @@ def _fields(found: LineRecord, system: str) -> None:
         all_fields(("line_work",), names, 3)
         if heading == "Planned":
             _jobs(record, found, system)
-    st.button("Take the record out", key="heave:line_work:out", on_click=_keep, args=(None,))
+    st.button("Remove the record", key="heave:line_work:out", on_click=_keep, args=(None,))
 
 
 def _jobs(record: LineWork, found: LineRecord, system: str) -> None:
@@ -195,7 +195,7 @@ def _jobs(record: LineWork, found: LineRecord, system: str) -> None:
             st.button(f"Remove {place + 1}", key=f"heave:job:cut:{place}", on_click=_remove, args=(place,))
     if found.jobs:
         works = (f"{place + 1}: {show(work, 'line_work', system)}" for place, work in enumerate(found.jobs))
-        st.caption(f"Work of each job in all: {'; '.join(works)}.")
+        st.caption(f"Total work of each job: {'; '.join(works)}.")
 
 
 def _with_jobs(plan: Plan, jobs: tuple[LineJob, ...]) -> Plan:

@@ -170,7 +170,7 @@ def _reading(card: LimitCard, unit: str) -> str:
         f"{rows}Columns: where these waves come from. {sides}Large: up to it no check that is judged is over its "
         "limit on the planned values, and the letter names the check that reaches it first. Small: the same with all "
         f"that is not known at its worst. All rounded down to 0.1 {unit}; 0.0 is no sea at all. {NO_LIMIT}: not "
-        "reached in seas that can be, up to the steepest of the period (last column; DNV-RP-C205, 3.5.4). "
+        "reached in any possible sea, up to the steepest of the period (last column; DNV-RP-C205, 3.5.4). "
         f"{UNKNOWN}: not assessed."
     )
 

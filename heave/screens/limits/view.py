@@ -78,7 +78,8 @@ def pick() -> None:
     """What grows."""
     ways = {way.words: sentence(way.words) for way in growths(state.plan())}
     chosen = found.chosen().words
-    bound(st.selectbox, "Waves that grow", "heave:limits:growth", chosen, found.choose, ways)
+    about = "What is made higher until a check reaches its limit; all other waves stay as planned."
+    bound(st.selectbox, "Waves that grow", "heave:limits:growth", chosen, found.choose, ways, help=about)
 
 
 def headline(shown: Shown) -> None:
@@ -138,6 +139,7 @@ def beside(shown: Shown) -> None:
             key="heave:limits:beside",
             required=True,
             label_visibility="collapsed",
+            help="What of the second system is drawn along the axis.",
             **STAYS,
         )
     )
@@ -180,7 +182,7 @@ def operations(shown: Shown) -> None:
         pieces.chart(drawing, "limit-operations", operations_words(limits, shown.system))
         st.caption(
             "On the planned values, at this heading; thick: the plan's operation. Each with the limits the rig has "
-            "for it. A stretch without a line has no limit in seas that can be, or none at all."
+            "for it. A stretch without a line has no limit in any possible sea, or none at all."
         )
     missing = words.left_out(answers, shown.plan)
     if missing:

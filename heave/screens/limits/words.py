@@ -39,7 +39,7 @@ def answer(
             return OVER, f"Hs {show(now - limit.hs, 'length', system, 2)} over the limit"
         return NEAR, "A lower sea is over a limit"
     if limit.hs > highest:
-        return result.verdict, "No limit in seas that can be"
+        return result.verdict, "No limit in any possible sea"
     return result.verdict, f"Hs {lowered(limit.hs - now, system)} below the limit"
 
 
@@ -106,7 +106,7 @@ def _unsure(worst: LimitingSea, highest: float, system: str) -> str:
     if not worst.assessed:
         return f"{start}: not assessed."
     if worst.hs > highest:
-        return f"{start}: no limit in seas that can be either."
+        return f"{start}: no limit in any possible sea either."
     if worst.hs == 0:
         return f"{start}: none, {inside(plain(worst.governing or 'a check'))} is over however low these waves are."
     return f"{start}: {_reaches(worst, worst.hs, system)}."

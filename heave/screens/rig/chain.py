@@ -79,7 +79,7 @@ def draw() -> None:
             _line(plan.hoisting.line)
     with st.container(horizontal=True):
         _take_demo()
-        st.button("Take the path out", key="heave:path:out", on_click=_out)
+        st.button("Remove the path", key="heave:path:out", on_click=_out)
 
 
 def begin() -> None:
@@ -87,8 +87,11 @@ def begin() -> None:
     lines = state.plan().compensator.lines
     shown = "" if lines is None else f"{lines:g}"
     left, right, last = st.columns([2, 2, 2], vertical_alignment="bottom")
-    left.text_input("Lines strung to the block", shown, key="heave:path:lines", **STAYS)
-    right.button("Start with these, all else empty", key="heave:path:new", on_click=_new, width="stretch")
+    about = "Falls between crown and travelling block, an even number."
+    left.text_input("Lines strung to the block", shown, key="heave:path:lines", help=about, **STAYS)
+    right.button(
+        "Start with these, everything else empty", key="heave:path:new", on_click=_new, width="stretch"
+    )
     with last:
         _take_demo()
 
@@ -111,7 +114,7 @@ def _demo() -> None:
 
 
 def _out() -> None:
-    words = "The hoisting path is taken out: it is not judged any more."
+    words = "The hoisting path is removed: it is not judged any more."
     state.try_edit(lambda plan: rig.with_path(plan, None), words)
 
 
@@ -121,7 +124,7 @@ def _line(line: DrillingLine | None) -> None:
         st.caption("No drilling line is given: it is not judged, and neither is its weight counted.")
         st.button("Put in a line from the table", key="heave:line:in", on_click=_with_line, args=(True,))
     else:
-        st.button("Take the line out", key="heave:line:out", on_click=_with_line, args=(False,))
+        st.button("Remove the line", key="heave:line:out", on_click=_with_line, args=(False,))
 
 
 def _with_line(wanted: bool) -> None:

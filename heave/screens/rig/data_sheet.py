@@ -11,7 +11,7 @@ from heave import fields
 from heave.errors import InputError
 from heave.judging.moments import carried_load
 from heave.planning import Plan, rig
-from heave.screens import every_page, state
+from heave.screens import every_page, pieces, state
 from heave.screens.figures.load_picture import load_picture, load_words
 from heave.screens.inputs import STAYS, folded, names_of, plain, typed_number
 from heave.units import show, unit_of
@@ -76,7 +76,9 @@ def _sheet() -> None:
         carried, load = sheet.pre_charge * sheet.effective_area, carried_load(trial)
         words = f"The pre-charge carries {show(carried, 'force', system)} at mid-stroke, {carried / load:.0%} of the"
         st.caption(plain(f"{words} load of the plan."))
-    st.button("Put area and gas volume in the plan", key="heave:sheet:take", on_click=_take, args=(sheet,))
+    take = state.acting("data sheet", _take)
+    st.button("Put area and gas volume in the plan", key="heave:sheet:take", on_click=take, args=(sheet,))
+    pieces.told("data sheet")
 
 
 def _box(column: Any, name: str, system: str) -> None:

@@ -9,7 +9,7 @@ import streamlit as st
 
 from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
 from heave.planning import rig
-from heave.screens import grid, state
+from heave.screens import grid, pieces, state
 from heave.screens.inputs import STAYS, all_fields, bound, folded, names_of, plain, typed_number
 from heave.screens.rig import data_sheet, uploads
 from heave.screens.rig import response as own
@@ -137,7 +137,10 @@ def _library(name: str, items: Mapping[str, Any]) -> None:
     left, right = st.columns([4, 1], vertical_alignment="bottom")
     key = f"heave:library:{name}"
     left.selectbox("Start from", tuple(items), key=key, help="Invented equipment, to be changed to your own.")
-    right.button("Use it", key=f"heave:use:{name}", on_click=_use, args=(name, items), width="stretch")
+    place = f"library:{name}"
+    use = state.acting(place, _use)
+    right.button("Use it", key=f"heave:use:{name}", on_click=use, args=(name, items), width="stretch")
+    pieces.told(place)
 
 
 def _use(name: str, items: Mapping[str, Any]) -> None:
@@ -168,10 +171,14 @@ def _add_section() -> None:
     """Pipe by size, weight, grade and class, or heavy-weight by size; added at the bottom of the string."""
     unit = unit_of("length", state.system())
     one, two, three, four = st.columns(4)
-    one.selectbox("Pipe", (*_PIPES, *_HEAVY), key="heave:pipe:size", **STAYS)
-    two.selectbox("Grade", tuple(rig.GRADES), key="heave:pipe:grade", **STAYS)
-    three.selectbox("Class", tuple(rig.PIPE_CLASSES), key="heave:pipe:class", **STAYS)
-    four.text_input(f"Length to add ({unit.symbol})", key="heave:pipe:length", **STAYS)
+    sizes = "Outside diameter and weight of the table; heavy-weight pipe by its diameter."
+    one.selectbox("Pipe", (*_PIPES, *_HEAVY), key="heave:pipe:size", help=sizes, **STAYS)
+    grades = "Sets the yield; heavy-weight pipe has its own."
+    two.selectbox("Grade", tuple(rig.GRADES), key="heave:pipe:grade", help=grades, **STAYS)
+    worn = "How far the pipe is worn: area and yield in tension fall with it."
+    three.selectbox("Class", tuple(rig.PIPE_CLASSES), key="heave:pipe:class", help=worn, **STAYS)
+    length = "Goes to the lower end of the string."
+    four.text_input(f"Length to add ({unit.symbol})", key="heave:pipe:length", help=length, **STAYS)
     st.button("Add at the bottom", key="heave:pipe:add", on_click=_added_section)
 
 

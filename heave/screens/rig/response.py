@@ -20,7 +20,7 @@ from heave.files.response.reader import ResponseFile, hints, read_response_file
 from heave.planning import Plan, rig
 from heave.screens import asking, every_page, figures, pieces, state
 from heave.screens.inputs import folded, plain, sentence
-from heave.units import significant
+from heave.units import counted, significant
 
 LABEL: Final = "Response table (CSV, text or workbook)"
 _SLOT: Final = "response"
@@ -145,7 +145,7 @@ def _question(draft: Draft) -> None:
     st.markdown(f"##### {plain(draft.name)}: question {draft.done + 1} of {count}")
     st.caption(
         plain(
-            f"{draft.name} does not say what its numbers mean. Please answer from where the table comes from."
+            f"{draft.name} does not say what its numbers mean. Please answer from what you know of the table."
         )
     )
     st.markdown(f"**{plain(sentence(question.words))}**")
@@ -190,7 +190,7 @@ def _show(ready: Ready) -> None:
     periods = [2 * math.pi / float(omega) for omega in (table.omega[-1], table.omega[0])]
     st.markdown(
         f"Read from {plain(ready.name)}: {len(table.omega)} frequencies, periods {significant(periods[0])} to "
-        f"{significant(periods[-1])} s, {len(table.heading)} headings "
+        f"{significant(periods[-1])} s, {counted(len(table.heading), 'heading')} "
         f"{significant(float(table.heading[0]))}° to {significant(float(table.heading[-1]))}°."
     )
     st.markdown("\n".join(f"- {plain(note)}" for note in found.notes))
@@ -203,10 +203,11 @@ def _show(ready: Ready) -> None:
     chart(change(state.plan()), "response:new", "Heave at the hoist of the response table just read")
     with st.container(horizontal=True):
         words = f"Using the response of {ready.name}."
-        use = partial(state.try_edit, change, words)
+        use = state.acting("use:response", partial(state.try_edit, change, words))
         st.button("Use this response", key="heave:response:use", type="primary", on_click=use)
         st.button("Ask again", key="heave:response:again", on_click=_again, args=(ready,))
         st.button("Forget the file", key="heave:response:forget", on_click=_leave)
+    pieces.told("use:response")
 
 
 def _again(ready: Ready) -> None:
@@ -223,7 +224,7 @@ def _judgement(ready: Ready) -> None:
     own = ready.file.origin.layout == (RESPONSE_FORMAT,)
     if judged.repairs:
         st.markdown(
-            "It comes right, in long waves and on both sides, if **one** of these is read differently"
+            "Long waves and both sides agree if **one** of these is read differently"
             + (
                 ": change it in the file."
                 if own
@@ -237,7 +238,7 @@ def _judgement(ready: Ready) -> None:
             words = f"Read with {repair.words} instead"
             st.button(plain(words), key=key, on_click=_repair, args=(ready, repair.key, repair.value))
     elif judged.findings:
-        st.markdown("No single convention, read differently, brings it right: ask whoever made it.")
+        st.markdown("No single convention, read differently, makes it agree: ask whoever made it.")
     elif not judged.not_judged:
         st.caption("Heave, roll and pitch go where long waves carry every hull, each with its phase.")
     for words in judged.not_judged:

@@ -18,7 +18,7 @@ from heave.files.string import read_string, string_text
 from heave.planning import Plan, rig
 from heave.screens import every_page, figures, pieces, state
 from heave.screens.inputs import STAYS, WORDS, plain
-from heave.units import show
+from heave.units import counted, show
 
 _BUOY: Final = "buoy"
 _STRING: Final = "string"
@@ -85,7 +85,7 @@ def buoy_box() -> None:
     name, file = ready
     system = state.system()
     missing = f", {len(file.missing)} missing and left out." if file.missing else "."
-    st.markdown(f"Read from {plain(name)}: {len(file.spectra)} records{missing}")
+    st.markdown(f"Read from {plain(name)}: {counted(len(file.spectra), 'record')}{missing}")
     last = len(file.spectra) - 1
     place = st.selectbox(
         "Record",
@@ -93,11 +93,17 @@ def buoy_box() -> None:
         last,
         lambda row: f"{file.spectra[row].time}  Hs {show(file.spectra[row].hs, 'length', system)}",
         key="heave:buoy:record",
+        help="The time whose spectrum is looked at, and taken as the sea.",
         **STAYS,
     )
     place = min(place or 0, last)
     one, two, three = st.columns(3)
-    one.text_input("Waves come from (°), which the file does not say", key="heave:buoy:from", **STAYS)
+    one.text_input(
+        "Waves come from (°), which the file does not say",
+        key="heave:buoy:from",
+        help="Compass, degrees true. Where the file has directions by band, those are used.",
+        **STAYS,
+    )
     kinds = ("cos-n", "cos-2s", "long-crested")
     two.selectbox("Spreading", kinds, 0, lambda kind: WORDS[kind], key="heave:buoy:spreading", **STAYS)
     three.text_input("Exponent", "4", key="heave:buoy:exponent", **STAYS)
@@ -120,6 +126,8 @@ def _with_spectrum(file: BuoyFile, place: int, plan: Plan) -> Plan:
 
 def _use_or_not(slot: str, words: str, change: Callable[[Plan], Plan], done: str) -> None:
     left, right = st.columns(2)
-    use, forget = partial(state.try_edit, change, done), partial(state.keep, slot, None)
+    use = state.acting(f"use:{slot}", partial(state.try_edit, change, done))
+    forget = partial(state.keep, slot, None)
     left.button(words, key=f"heave:{slot}:use", type="primary", on_click=use, width="stretch")
     right.button("Forget the file", key=f"heave:{slot}:forget", on_click=forget, width="stretch")
+    pieces.told(f"use:{slot}")

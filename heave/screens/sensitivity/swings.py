@@ -93,7 +93,7 @@ def sentences(found: Sensitivity, system: str) -> list[str]:
     """Where the plan stands, what the first input does, and how many alone bring it over a limit."""
     planned = found.planned
     if planned.state == NOT_ASSESSED:
-        why = "; ".join(wanted(found.plan)) or "a check that has to be made cannot be"
+        why = "; ".join(wanted(found.plan)) or "a required check cannot be made"
         return [f"The plan itself is not assessed: {why}.", "What could be judged is in the table."]
     lines = [
         f"As planned {utilisation_text(planned.utilisation)}, {planned.state}"
@@ -150,7 +150,7 @@ def notes(found: Sensitivity, shown: Sequence[Swing]) -> list[str]:
     if still:
         lines.append(f"Move the highest utilisation by less than {MOVES:g}: {', '.join(map(inside, still))}.")
     if rest > 0:
-        lines.append(f"{rest} more are in the table.")
+        lines.append(f"{rest} more {'is' if rest == 1 else 'are'} in the table.")
     if found.held:
         left = ", ".join(inside(one.about.label) for one in found.held)
         lines.append(f"Not varied, taken as planned: {left}.")

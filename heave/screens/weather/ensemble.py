@@ -47,6 +47,7 @@ def pick_member() -> None:
         ALL if member is None else min(member, len(whole.members) - 1),
         lambda place: state.keep("member", None if place == ALL else place),
         names,
+        help="All of them, for shares of members; or one, as if it were the forecast.",
     )
     if member is None:
         bound(
@@ -56,6 +57,7 @@ def pick_member() -> None:
             asked,
             store.chosen("needed"),
             {share: f"{100 * share:.0f} % of the members" for share in sorted({*SHARES, asked})},
+            help="A window is told where a start works in so many of the members.",
         )
 
 

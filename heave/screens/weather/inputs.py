@@ -15,11 +15,20 @@ from heave.planning.campaign import MAX_STEPS
 from heave.planning.kinds import OperationKey
 from heave.planning.operations import LIMIT_FIELDS
 from heave.screens import state
-from heave.screens.inputs import bound, field, folded, plain, two_columns
+from heave.screens.inputs import bound, field, folded, plain, side_by_side
 from heave.screens.state import Path
 from heave.screens.weather import factor_row, own, store, tide
 from heave.screens.weather.clock import hours
 from heave.weather import EnsembleForecast
+
+REFERENCE: Final = (
+    "T\\_R is the reference period: planned time and contingency, so how long the weather has to hold once "
+    "the work has begun."
+)
+FACTOR: Final = (
+    "A forecast can be wrong, and the more so the longer the work: the limit in wave height is multiplied by the "
+    "forecast factor α. At α 0.80 a limit of Hs 3.0 m is judged as 2.4 m."
+)
 
 _STEPS: Final = ("weather", "campaign", "steps")
 
@@ -35,6 +44,7 @@ def steps() -> None:
     """The campaign: the plan's own operation, or steps of their own."""
     plan = state.plan()
     campaign = plan.weather.campaign
+    st.caption(REFERENCE)
     if campaign is None:
         st.markdown(
             f"The plan's operation, **{plain(plan.operation.about.label)}**, as one step; contingency not assessed, so "
@@ -61,10 +71,11 @@ def _step(place: int, step: OperationStep, count: int) -> None:
     st.markdown(f"**Step {number}: {plain(step.label)}**, T\\_R {hours(step.reference)}")
     key, kinds = f"heave:step:{place}:kind", {kind.key: kind.label for kind in OPERATIONS.values()}
     pick = partial(_kind_picked, path)
-    label, how = f"Operation of step {number}", {"label_visibility": "collapsed"}
+    label, about = f"Operation of step {number}", plain(step.operation.about.about)
+    how = {"label_visibility": "collapsed", "help": about}
     bound(st.selectbox, label, key, step.operation.kind, pick, kinds, **how)
     duration, contingency = (*path, "operation", "duration"), (*path, "contingency")
-    two_columns({duration: f"Planned {number}", contingency: f"Contingency {number}"})
+    side_by_side({duration: f"Planned {number}", contingency: f"Contingency {number}"})
     field((*path, "interruptible"), label=f"Step {number} can be interrupted")
     label, opened = f"Load, limits and making safe, step {number}", bool(step.operation.missing)
     folded(label, f"weather:step:{place}", partial(_name_and_limits, path, number), opened=opened)
@@ -117,7 +128,9 @@ def alpha_label() -> str:
 def alpha() -> None:
     """α on or off, its rows by planned period, and where they come from."""
     table = store.choices().alpha
-    bound(st.toggle, "Apply α to the wave limit", "heave:alpha:on", table.applied, _alpha_switched)
+    switch = "Apply α to the wave limit"
+    bound(st.toggle, switch, "heave:alpha:on", table.applied, _alpha_switched, help=FACTOR)
+    st.caption(FACTOR)
     if not table.applied:
         st.caption("The forecast is taken to be exact.")
         return
@@ -138,7 +151,7 @@ def alpha() -> None:
         if table != BASE_CASE:
             base = partial(store.choose, alpha=BASE_CASE)
             st.button("Base case", key="heave:alpha:base", on_click=base)
-    two_columns({("weather", "forecast_interval"): "Between forecasts", ("weather", "oldest"): "Old from"})
+    side_by_side({("weather", "forecast_interval"): "Between forecasts", ("weather", "oldest"): "Old from"})
     factor_row.draw()
 
 
@@ -169,9 +182,10 @@ def heading_and_time() -> None:
             store.chosen("heading"),
             {"fixed": "Fixed, the plan's", "best": "Best over time"},
             required=True,
+            help="Best over time: at each hour the best heading that the vessel can have turned to.",
         )
         if asked.heading == "best":
-            two_columns(
+            side_by_side(
                 {
                     ("weather", "turn_rate"): "Largest turn",
                     ("weather", "sector"): "Bow within, either side",
@@ -181,7 +195,8 @@ def heading_and_time() -> None:
             st.caption("Without a heading: of where the highest-energy waves come from.")
     known, key = zone_names(), "heave:weather:zone"
     zones = known if asked.time_zone in known else (asked.time_zone, *known)
-    bound(st.selectbox, "Local time zone", key, asked.time_zone, store.chosen("time_zone"), zones)
+    about = "Of the clock on board; every time is shown in it and in UTC."
+    bound(st.selectbox, "Local time zone", key, asked.time_zone, store.chosen("time_zone"), zones, help=about)
     _now(asked.now)
     tide.draw()
 

@@ -29,7 +29,7 @@ CHAPTERS: Final = (
         "fixed height stands for a limit. A sample is inside when every required check could be made and the highest "
         "utilisation is below 1.\n"
         "- Both ends of a window are inside. Between two samples it holds only if both do, and never across a gap. A "
-        "sea that is missing, or not assessed, is never inside.\n"
+        "sea that is missing, or not assessed, never counts as inside.\n"
         "- $T_R = T_{POP} + T_C$, planned plus contingency time; contingency that is not assessed is as long as the "
         "planned time. Step after step, the limits must hold from the earliest a step can begin to the latest it can "
         f"end. A forecast decides only operations planned for less than {RESTRICTED_PLANNED / 3600:g} h with $T_R$ "

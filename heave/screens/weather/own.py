@@ -14,7 +14,7 @@ from heave.files.string import read_string
 from heave.planning import OPERATIONS, OperationStep, Plan, trip_time
 from heave.planning.kinds import OperationKey
 from heave.screens import pieces, state
-from heave.screens.inputs import bound, field, plain, two_columns
+from heave.screens.inputs import bound, field, plain, side_by_side
 from heave.screens.state import Path
 from heave.screens.weather.clock import hours
 from heave.units import show
@@ -47,6 +47,7 @@ def draw(path: Path, number: int) -> None:
             step.waits_in.kind if step.waits_in else NOT_SAID,
             partial(_waits_in, path),
             kinds,
+            help="What the rig does after the step is made safe; it is judged with the limits of that.",
         )
         if step.waits_in is not None:
             field((*path, "waits_in", "heave_limit"), label=f"Heave limit while it waits, {number}")
@@ -61,7 +62,7 @@ def draw(path: Path, number: int) -> None:
         "riser_hs_limit": "Riser Hs limit",
         "riser_offset_limit": "Riser offset limit",
     }
-    two_columns({(*path, name): f"{label}, {number}" for name, label in own.items()})
+    side_by_side({(*path, name): f"{label}, {number}" for name, label in own.items()})
     _string(path, number, step)
 
 

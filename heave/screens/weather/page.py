@@ -38,9 +38,15 @@ def forecast() -> None:
         ensemble.shares(answer)
     elif isinstance(answer, WindowResult):
         view.answer(answer)
-        view.plan(answer)
-        ask()
-        view.timeline(answer)
+        with st.container(
+            key="weather-board"
+        ):  # on a phone the style sheet puts the figures after the timeline
+            with st.container(key="weather-figures"):
+                view.figures(answer)
+                view.plan(answer)
+            ask()
+            with st.container(key="weather-timeline"):
+                view.timeline(answer)
         view.windows(answer)
     else:
         summary.draw_headline(summary.not_assessed(answer))

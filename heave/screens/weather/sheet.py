@@ -25,7 +25,7 @@ from heave.screens.weather.changes import AHEAD, changes, coming
 from heave.screens.weather.clock import Clock, hours, span_words
 from heave.screens.weather.sheet_steps import UNKNOWN, Row, steps_of
 from heave.screens.weather.summary import Headline
-from heave.units import unit_of
+from heave.units import counted, unit_of
 from heave.weather import EnsembleResult, Forecast, WindowResult
 from heave.weather.forecast import Times
 from heave.weather.headings import off_bow
@@ -327,7 +327,7 @@ def _sure(
         lines.append(f"Forecast factor α by lead time: {result.alpha.source}.")
         lost = len(result.lost_to_factor)
         if lost:
-            lines.append(f"{lost} window{'s' * (lost > 1)} more if the forecast were exact.")
+            lines.append(f"{counted(lost, 'window')} more if the forecast were exact.")
     else:
         lines.append("No forecast factor: the forecast is taken to be exact.")
     if chance is not None:

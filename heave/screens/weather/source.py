@@ -58,7 +58,8 @@ def _paste() -> None:
     """A box for a table that came in a message; it is emptied once it is read."""
     key = f"heave:forecast:pasted:{state.kept('pasted') or 0}"
     label = "Or paste its table"
-    st.text_area(label, key=key, height=68, placeholder="with its header", on_change=_pasted, args=(key,))
+    how: dict[str, Any] = {"height": 68, "placeholder": "with its header", "help": _HELP}
+    st.text_area(label, key=key, on_change=_pasted, args=(key,), **how)
 
 
 def _pasted(key: str) -> None:

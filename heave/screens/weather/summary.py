@@ -20,7 +20,7 @@ from heave.screens.figures.timeline_bars import Span
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import plain
 from heave.screens.weather.clock import Clock, hours, span_words
-from heave.units import significant
+from heave.units import counted, significant
 from heave.weather import Forecast, LostStarts, Window, WindowResult
 from heave.weather.results import seconds
 from heave.weather.schedule import pieces_of
@@ -87,7 +87,7 @@ def _answer(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Head
         if firm and until < first.latest_start:
             lines.append(f"Until {clock.both(first.latest_start)} if a later forecast confirms it.")
         if not firm:
-            lines = [f"On this forecast to start until **{clock.both(first.latest_start)}**; {done}"]
+            lines = [f"On this forecast, start until **{clock.both(first.latest_start)}**; {done}"]
             lines.append("For work of this length it is too old: a newer forecast must confirm it.")
     else:
         title, state = f"Opens in {hours(seconds(first.start - now))}", NEAR
@@ -160,7 +160,7 @@ def _no_forecast_now(result: WindowResult, windows: tuple[Window, ...], clock: C
         f"It covers {clock.dated(times[0], now)} to {clock.dated(times[-1], now)}; now is {clock.both(now)}."
     ]
     if result.outlook.clock == "after it ended":
-        lines.append("It says nothing of now or of what comes: take a newer forecast.")
+        lines.append("It does not cover now or later: take a newer forecast.")
     else:
         lines.append("Whether work can start now is not known.")
     if windows:
@@ -198,7 +198,7 @@ def _under_way(result: WindowResult, clock: Clock) -> Headline:
     outlook, step = result.outlook, result.steps[0].step
     label = plain(step.label)
     if outlook.until_limit is None or outlook.limit is None or not outlook.inside:
-        return Headline(OVER, "Over a limit now", (f"{label} is under way and outside a limit: make safe.",))
+        return Headline(OVER, "Over a limit now", (f"{label} is under way and over a limit: make safe.",))
     ends = plain(outlook.limit.words)
     held = outlook.now + np.timedelta64(round(outlook.until_limit), "s")
     lines = [f"{label} holds until **{clock.both(held)}**; then {ends}."]
@@ -231,12 +231,13 @@ def _none(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Headli
     ]
     if unknown:
         words = f"For want of a limit or of a column of the forecast: {plain(', '.join(unknown))}."
-        missing = wants(result.plan, result.campaign) or (words, "What is missing stands in the notes.")
+        missing = wants(result.plan, result.campaign) or (words, "The notes say what is missing.")
         return Headline(NOT_ASSESSED, "Not assessed", missing)
     need = hours(result.reference_period)
-    lines = [f"T\\_R of {need} fits nowhere from now to the end of the forecast."]
+    lines = [f"The reference period T\\_R, {need}, fits nowhere from now to the end of the forecast."]
     if result.lost_to_factor:
-        lines.append(f"{len(result.lost_to_factor)} would be there if the forecast were exact: lost to α.")
+        lost = counted(len(result.lost_to_factor), "window")
+        lines.append(f"{lost} more if the forecast were exact: lost to the forecast factor α.")
     if swell:
         lines.append("Swell alone takes some starts: see the timeline.")
     if result.work:
@@ -278,7 +279,7 @@ def why(short: Shortfall | None, found: tuple[Opening, ...], clock: Clock) -> tu
     lines = []
     if short is not None and short.longest is None:
         lines.append(
-            f"**{plain(short.label)}** is never inside: best at {clock.both(short.hour)}, {plain(short.cause)}, "
+            f"**{plain(short.label)}** is never within limits: best at {clock.both(short.hour)}, {plain(short.cause)}, "
             f"{100 * (short.reaches - 1):.0f} % over."
         )
     elif short is not None and short.longest is not None:
@@ -301,7 +302,9 @@ def way_words(way: WorkPlan, result: WindowResult, clock: Clock) -> str:
             pieces.append(f"start {clock.stamp(result.forecast.when(one.end))}")
         else:
             pieces.append(f"{one.doing} {span}")
-    return ", ".join(pieces) + ("" if way.done is not None else "; then no way on is known")
+    return ", ".join(pieces) + (
+        "" if way.done is not None else "; after that no work fits into this forecast"
+    )
 
 
 def lost_to_factor(result: WindowResult) -> tuple[Span, ...]:

@@ -38,7 +38,7 @@ def windows_table(result: WindowResult, clock: Clock) -> Rows:
             "In step": window.ending.step,
             "Ahead, h": f"{window.lead / 3600:.4g}",
             "Confirmed by": _confirmed(window.confirm, window.start, clock),
-            "No return": ", ".join(clock.full(when) for when in window.no_return) or "none",
+            "Point of no return": ", ".join(clock.full(when) for when in window.no_return) or "none",
         }
         for place, window in enumerate(result.windows)
     ]

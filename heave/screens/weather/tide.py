@@ -10,7 +10,7 @@ import streamlit as st
 from heave.errors import InputError
 from heave.fields import parse_number
 from heave.planning import Tide, TideWater
-from heave.screens import state
+from heave.screens import pieces, state
 from heave.screens.inputs import folded
 from heave.screens.weather import store
 from heave.units import significant
@@ -36,9 +36,10 @@ def _waters(tide: Tide | None) -> None:
         help="Between two of them the tide goes as half a cosine; outside them it is not known.",
     )
     with st.container(horizontal=True):
-        st.button("Use this tide", key="heave:tide:use", on_click=_use)
+        st.button("Use this tide", key="heave:tide:use", on_click=state.acting("tide", _use))
         if tide is not None:
             st.button("No tide curve", key="heave:tide:none", on_click=partial(store.choose, tide=None))
+    pieces.told("tide")
 
 
 def _use() -> None:

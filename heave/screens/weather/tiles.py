@@ -24,7 +24,7 @@ def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
         rows.append(("Earliest start", clock.brief(begin), _month(clock, begin)))
         rows.append(_latest(result, first, clock))
         rows.append(("Longest window", hours(longest.length), f"from {clock.stamp(longest.start)}"))
-        rows.append(("Margin inside", f"{100 * first.margin:.1f}\u00a0%", closest))
+        rows.append(("Margin in the window", f"{100 * first.margin:.1f}\u00a0%", closest))
         if result.outlook.margin is not None:
             begun = f"{100 * result.outlook.margin:.1f}\u00a0%"
             rows.append(("Margin if begun now", begun, "least of the whole plan, begun now"))
@@ -37,7 +37,7 @@ def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
     if windows:
         free = "every step can be interrupted"
         under = "after the start: then it must be finished" if windows[0].no_return else free
-        rows.append(("No return", _no_return(windows[0]), under))
+        rows.append(("Point of no return", _no_return(windows[0]), under))
     return rows
 
 
@@ -67,7 +67,7 @@ def _age(result: WindowResult, clock: Clock) -> Tile:
         )
     made = f"issued {clock.dated(issued, outlook.now)} {clock.name}"
     if outlook.age < 0:
-        return ("Age of the forecast", "issued later", made)
+        return ("Age of the forecast", "issued after now", made)
     old = outlook.age > result.plan.weather.oldest
     return ("Age of the forecast", span_words(outlook.age), made + ("; old" if old else ""))
 
@@ -87,7 +87,7 @@ def _now(result: WindowResult) -> list[Tile]:
     if outlook.until_limit is None:
         first = ("First limit", "not known", not_covered(result.forecast, outlook.now, outlook.clock))
     elif not outlook.inside:
-        first = ("First limit", "over it now", "the first step is outside a limit")
+        first = ("First limit", "over it now", "the first step is over a limit")
     elif limit is not None and limit.check_name is None:
         first = ("No limit for", hours(outlook.until_limit), f"then {limit.cause}")
     else:

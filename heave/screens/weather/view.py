@@ -33,7 +33,7 @@ CHECK_PAGE = "heave/screens/check/page.py"
 
 
 def answer(result: WindowResult) -> None:
-    """The verdict on the weather and its figures."""
+    """The verdict on the weather, and what it was computed for."""
     clock = store.clock()
     headline = summary.headline(result, clock, store.swell(result))
     if headline.title == summary.NO_WINDOW:
@@ -42,7 +42,12 @@ def answer(result: WindowResult) -> None:
         words = "The sample forecast is invented, and now is its first hour."
         headline = replace(headline, lines=(*headline.lines, words))
     summary.draw_headline(headline, tiles.computed_for(result, store.source().name, clock))
-    use = line_tiles.over_forecast(result.plan, result.forecast, store.source().sample, state.system())
+
+
+def figures(result: WindowResult) -> None:
+    """The figures of the answer, a tile each."""
+    clock, plan_ = store.clock(), result.plan
+    use = line_tiles.over_forecast(plan_, result.forecast, store.source().sample, state.system())
     pieces.tiles([*tiles.tiles(result, clock), *use])
 
 
@@ -106,9 +111,8 @@ def _step(result: WindowResult) -> int:
     chosen: int = min(state.kept("step") or 0, len(steps) - 1)
     if len(steps) > 1:
         names = {place: f"{place + 1}: {judged.step.label}" for place, judged in enumerate(steps)}
-        bound(
-            st.selectbox, "Checks of step", "heave:weather:step", chosen, partial(state.keep, "step"), names
-        )
+        take, about = partial(state.keep, "step"), "The step whose checks are drawn hour by hour."
+        bound(st.selectbox, "Checks of step", "heave:weather:step", chosen, take, names, help=about)
     return chosen
 
 
@@ -150,7 +154,8 @@ def _pick_hour(result: WindowResult, step: int) -> None:
     clock = store.clock()
     times = {row: clock.both(when) for row, when in enumerate(list(result.forecast.times))}
     place: int = min(state.kept("hour") or 0, len(times) - 1)
-    bound(st.selectbox, "Hour", "heave:weather:hour", place, partial(state.keep, "hour"), times)
+    take, about = partial(state.keep, "hour"), "The same as pointing at the timeline, without a mouse."
+    bound(st.selectbox, "Hour", "heave:weather:hour", place, take, times, help=about)
     lines = hour_lines(result, step, place, clock, state.system())
     st.markdown("  \n".join(_line(line) for line in lines))
     if st.button("Open on the Compensator check", key="heave:weather:open", type="primary"):

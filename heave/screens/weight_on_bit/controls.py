@@ -19,6 +19,9 @@ from heave.simulation.comparisons import COMPARISONS, Variant, why_not
 from heave.simulation.scenario import ASKED, DURATION, HAPPENINGS, SOURCES, Happening, Scenario, why_left_out
 from heave.units import display_value, show, unit_of
 
+SHOWN: Final = "The plan by itself, or the plan beside another set-up; one that it cannot have says why."
+HEAVE: Final = "The plan's own sea, a regular wave, or a record brought under Measured heave."
+
 RECORD: Final = "heave record"
 """Where the measured heave is kept for the session."""
 
@@ -39,12 +42,13 @@ def typed(
     kept: float | None = state.kept(f"wob:{name}")
     good = start if kept is None else kept
     shown, key = f"{display_value(start, kind, system):.6g}", f"heave:wob:{name}:{system}"
-    text = place.text_input(f"{label} ({unit})" if unit else label, shown, key=key, **STAYS)
+    ends = " to ".join(f"{display_value(end, kind, system):.4g}" for end in (low, high))
+    allowed = f"{'a whole number ' if whole else ''}from {ends}"
+    about = f"Of this run only, not in the plan. Allowed: {allowed} {unit}".rstrip() + "."
+    text = place.text_input(f"{label} ({unit})" if unit else label, shown, key=key, help=about, **STAYS)
     try:
         value = typed_number(text, label, kind, system)
         if not low <= value <= high or (whole and value != math.floor(value)):
-            ends = " to ".join(f"{display_value(end, kind, system):.4g}" for end in (low, high))
-            allowed = f"{'a whole number ' if whole else ''}from {ends}"
             raise InputError(label, text, unit or None, allowed)
     except InputError as error:
         place.markdown(f":red[**Not taken.** {plain(f'{error}. Still used: {show(good, kind, system)}')}]")
@@ -53,15 +57,15 @@ def typed(
     return value
 
 
-def _pick(label: str, options: Mapping[Any, str], name: str, **how: Any) -> Any:
+def _pick(label: str, options: Mapping[Any, str], name: str, about: str, **how: Any) -> Any:
     """A pick that outlives a visit to another page."""
     key = f"heave:wob:{name}"
-    return st.selectbox(label, tuple(options), 0, options.__getitem__, key=key, **STAYS, **how)
+    return st.selectbox(label, tuple(options), 0, options.__getitem__, key=key, help=about, **STAYS, **how)
 
 
 def comparison(plan: Plan) -> str:
     """Which variants to show; one that this plan cannot have says why and the plan is shown alone."""
-    key: str = _pick("Show", COMPARISONS, "comparison", width=300, label_visibility="collapsed")
+    key: str = _pick("Show", COMPARISONS, "comparison", SHOWN, width=300, label_visibility="collapsed")
     reason = why_not(plan, key)
     if reason:
         st.markdown(f":red[**Not possible.** {plain(reason)}]")
@@ -99,7 +103,7 @@ def scenario() -> Scenario:
 
 def _source() -> str:
     """Where the heave comes from; the plan's sea as long as no record has been brought."""
-    picked: str = _pick("Heave from", SOURCES, "source")
+    picked: str = _pick("Heave from", SOURCES, "source", HEAVE)
     if picked == "record" and state.kept(RECORD) is None:
         st.info("Bring a record under Measured heave first. Until then the plan's sea is run.")
         return "sea"
@@ -116,7 +120,8 @@ def hole() -> bool:
         f"fed off every {offsets.feed_interval / 60:.4g} min" if offsets.feed_interval > 0 else "not fed off"
     )
     words = f"Hole is made and eats stroke: {rate}, {feed}, as the plan has it"
-    return st.checkbox(words, key="heave:wob:hole", **STAYS)
+    about = "Slow travel of the plan runs its course in the run as well."
+    return st.checkbox(words, key="heave:wob:hole", help=about, **STAYS)
 
 
 def happenings(duration: float) -> tuple[Happening, ...]:
@@ -124,7 +129,8 @@ def happenings(duration: float) -> tuple[Happening, ...]:
     told = []
     for kind, words in HAPPENINGS.items():
         slug = kind.replace(" ", "_")
-        if not st.checkbox(words, key=f"heave:wob:{slug}", **STAYS):
+        about = "Once in the run, at the time typed beside it."
+        if not st.checkbox(words, key=f"heave:wob:{slug}", help=about, **STAYS):
             continue
         left, right = st.columns(2, vertical_alignment="bottom")
         begin, label = min(60.0, duration / 2), f"{words}: after, s"

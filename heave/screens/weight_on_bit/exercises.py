@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 import streamlit as st
 
@@ -14,6 +15,9 @@ from heave.screens.inputs import STAYS, plain
 from heave.screens.weight_on_bit import runs, steps, watch
 from heave.teaching import Exercise, Grade, exercises_for, film_of, grade, reply_of
 from heave.units import display_value, show, significant, unit_of
+
+FILM: Final = "The run of your plan, opened at the instant that shows what is asked."
+WORKING: Final = "The formula with the numbers of your plan, and the answer."
 
 
 def exercises() -> None:
@@ -29,7 +33,7 @@ def exercises() -> None:
     with st.container(border=True):
         _one(asked[key], list(asked).index(key), system)
     steps.back_and_on("exercise", list(asked), key)
-    if st.toggle("Show it in the film", key=f"heave:wob:film:{key}"):
+    if st.toggle("Show it in the film", key=f"heave:wob:film:{key}", help=FILM):
         _film(asked[key], plan, system)
 
 
@@ -44,6 +48,7 @@ def _one(exercise: Exercise, place: int, system: str) -> None:
         key=key,
         on_change=_take,
         args=(exercise, key, system),
+        help="A number, with its unit if you like: 12 t, 27 klbf or 12,5.",
         **STAYS,
     )
     pressed = press.button("Check", key=f"heave:wob:check:{exercise.key}", type="primary", width="stretch")
@@ -51,13 +56,13 @@ def _one(exercise: Exercise, place: int, system: str) -> None:
     st.caption(f"Right within {100 * exercise.tolerance:g} % of the answer.{other}")
     if reply.strip() or pressed:
         _graded(exercise, reply, system)
-    if st.toggle("Show the working", key=f"heave:wob:show:{exercise.key}"):
+    if st.toggle("Show the working", key=f"heave:wob:show:{exercise.key}", help=WORKING):
         st.markdown(steps_text(exercise.steps, system))
         st.markdown(plain(exercise.explanation))
 
 
 def _take(exercise: Exercise, key: str, system: str) -> None:
-    """Keep with the plan that an exercise was answered rightly; what is not read is told where it is graded."""
+    """Keep with the plan that an exercise was answered correctly; what is not read is told where it is graded."""
     try:
         value = reply_of(st.session_state[key], exercise.asked_for, exercise.kind, system)
     except InputError:
@@ -90,7 +95,7 @@ def hint(graded: Grade, answer: float) -> str:
     """What to look at when a reply is not right: its sign, a slip of units, or how far off it is."""
     ratio = 1 + graded.off
     if ratio < 0:
-        return "Not right: asked for is how much, without a sign."
+        return "Not right: the question is how much, without a sign."
     for factor in (1e3, 1e2, 60.0, 10.0):
         for slip in (factor, 1 / factor):
             if abs(ratio / slip - 1) < 0.05:
@@ -102,15 +107,15 @@ def hint(graded: Grade, answer: float) -> str:
 
 
 def _done(plan: Plan, asked: Sequence[Exercise]) -> None:
-    """How many were answered rightly for the plan as it is, and which for other numbers."""
+    """How many were answered correctly for the plan as it is, and which for other numbers."""
     found = [plan.progress.numbers_of(one.key) for one in asked]
     right = [n for n, one in enumerate(asked, 1) if found[n - 1] == one.numbers]
     other = [n for n, kept in enumerate(found, 1) if kept and n not in right]
     some = f": {', '.join(map(str, right))}" if 0 < len(right) < len(asked) else ""
     stale = f". For other numbers than this plan's: {', '.join(map(str, other))}" if other else ""
-    st.progress(len(right) / len(asked), f"{len(right)} of {len(asked)} answered rightly{some}{stale}")
+    st.progress(len(right) / len(asked), f"{len(right)} of {len(asked)} answered correctly{some}{stale}")
     if len(right) == len(asked):
-        st.success("All answered rightly. The last one is the one to remember: hook load is not bit load.")
+        st.success("All answered correctly. The last one is the one to remember: hook load is not bit load.")
 
 
 def _film(exercise: Exercise, plan: Plan, system: str) -> None:

@@ -15,6 +15,7 @@ from heave.screens.weight_on_bit.handout import handout
 from heave.teaching import SCENES
 from heave.teaching.scene import Scene, Told
 from heave.teaching.staging import Film
+from heave.units import counted
 
 _SEEN: Final = "lesson:why"
 _FILMS: Final = {"scene": "The scene", "change": "The change"}
@@ -59,6 +60,7 @@ def _scene(scene: Scene, plan: Plan, system: str) -> None:
             default="scene",
             required=True,
             key=f"heave:wob:tried:{scene.key}",
+            help="The film of the scene, or the one with the change that is tried.",
             format_func=_FILMS.__getitem__,
             **STAYS,
         )
@@ -79,6 +81,7 @@ def _guessed(scene: Scene, told: Told) -> int | None:
         None,
         format_func=lambda place: plain(told.choices[place]) if place < len(told.choices) else "",
         key=f"heave:wob:guess:{scene.key}",
+        help="Say it before the film: what surprises is remembered. Nothing is marked.",
         **STAYS,
     )
     return guess
@@ -100,7 +103,7 @@ def _why(told: Told, guess: int) -> None:
     if guess == told.answer:
         st.success(f"As you expected: {right}.")
     else:
-        st.warning(f"Otherwise than expected: {right}.")
+        st.warning(f"Not as you expected: {right}.")
     st.markdown("**Why.** " + plain(" ".join(told.why)))
     st.markdown(
         f"**Try.** {plain(told.change)} The film of it is under *{_FILMS['change']}*. {plain(told.expect)}"
@@ -124,7 +127,7 @@ def _handout(plan: Plan, system: str, done: int) -> None:
         st.caption("What you have learned can be saved as a page here, once a scene is gone through.")
         return
     pieces.save(
-        f"Save what was learned (HTML, one page, {done} scene{'s' if done > 1 else ''})",
+        f"Save what was learned (HTML, one page, {counted(done, 'scene')})",
         partial(_page, plan, system),
         "weight_on_bit_learned.html",
         "heave:save:handout",

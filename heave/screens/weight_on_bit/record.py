@@ -127,7 +127,7 @@ def _question(draft: Draft) -> None:
     """One question with its answers, and the way back."""
     question = draft.questions[0]
     st.markdown(f"##### {plain(draft.name)}: question {len(draft.answers) + 1}")
-    st.caption(plain(f"{draft.name} does not say it. Please answer from where the record comes from."))
+    st.caption(plain(f"{draft.name} does not say this. Please answer from what you know of the record."))
     st.markdown(f"**{plain(sentence(question.words))}**")
     shown = question.previews or question.options
     buttons = dict(zip(question.options, shown, strict=True))
@@ -261,9 +261,10 @@ def _offered(against: Reconciliation, record: MeasuredHeave) -> None:
         f"Calibrate the heave of this plan by {significant(against.factor)}",
         key="heave:calibration:take",
         type="primary",
-        on_click=calibration.take,
+        on_click=state.acting("calibration", calibration.take),
         args=(against.factor, against.margin, record.name),
     )
+    pieces.told("calibration")
     st.caption(
         f"With it goes {significant(100 * against.margin, 2)} % for the length of the record, so that the checks use "
         "the safe end. It multiplies the heave at the hoist in every figure, is kept in the plan file, and stands at "

@@ -23,6 +23,7 @@ def picked(name: str, label: str, titles: Mapping[str, str]) -> str:
         label,
         keys,
         key=f"heave:wob:{name}",
+        help="In the order in which one builds on the other; any of them can be opened.",
         **STAYS,
         format_func=lambda key: f"{keys.index(key) + 1}. {titles[key]}" if key in titles else key,
     )
