@@ -49,7 +49,7 @@ def tile_texts(result: Assessment, system: str) -> list[pieces.Tile]:
         rows.append(("Start position", _from_middle(budget.start, system), under))
     if bit is not None:
         low, nominal, high = (_span(*bit.span(swing), system) for swing in (bit.low, bit.nominal, bit.high))
-        rows.append(("WOB band, nominal", nominal, f"low {low}, high {high}"))
+        rows.append(("WOB band, high: what is checked", high, f"nominal {nominal}, low {low}"))
     if budget is not None:
         rate = _rate(budget.rate_rising + budget.rate_falling, system)
         rows.append(("Stroke-out", rate, "both ends together"))

@@ -53,11 +53,16 @@ def bit_figure(
         "paint_order": "stroke",
     }
     bars, words = [], []
+    least = max(0.0, low_limit or 0.0)
+    most = math.inf if high_limit is None else high_limit
     for row, (name, swing, opacity) in enumerate(_bands(band)):
         top, span = _HEAD + _ROW * row, band.span(swing)
         left, right = (at(edge / unit.factor) for edge in span)
-        fill = look.fill(WITHIN if span[0] > 0 else OVER)
-        bars.append(box(left, right, top + 24, top + 24 + _BAR, fill, opacity=opacity))
+        state = WITHIN if span[0] > 0 and least <= span[0] and span[1] <= most else OVER
+        edge: Style = {"stroke": look.words(state), "stroke_width": 2.5 if opacity == 1 else 1}
+        bars.append(
+            box(left, right, top + 24, top + 24 + _BAR, look.fill(state), fill_opacity=opacity, **edge)
+        )
         told = f"{name}: {_span(span, system)}"
         words.append(text(place, top + 12, told, look.text, size=12.5, anchor=anchor, **rim))
     lines = []
@@ -76,8 +81,8 @@ def bit_words(band: BitBand, system: str = "metric") -> str:
 
 
 def _bands(band: BitBand) -> tuple[tuple[str, float, float], ...]:
-    """Name, swing and opacity of each band, from the top down."""
-    return ("low", band.low, 0.9), ("nominal", band.nominal, 0.55), ("high", band.high, 0.30)
+    """Name, swing and opacity of each band, from the top down; the high one is what is checked, and the strongest."""
+    return ("low", band.low, 0.2), ("nominal", band.nominal, 0.45), ("high, what is checked", band.high, 1.0)
 
 
 def _span(span: tuple[float, float], system: str) -> str:

@@ -22,7 +22,10 @@ MOST_POINTS: Final = 1600
 def share_figure(
     sides: Sequence[Side], reports: Sequence[RunStatistics], look: Look, system: str = "metric"
 ) -> Chart:
-    """Histogram of weight on bit; A filled, B a dashed outline; the nominal band as lines from top to bottom."""
+    """Histogram of weight on bit; A filled, B a dashed outline.
+
+    The band that is checked stands as strong lines from top to bottom, the nominal one as fine dots.
+    """
     unit = unit_of("force", system)
     traces, shapes = [], []
     for side, report in zip(sides, reports, strict=True):
@@ -40,8 +43,8 @@ def share_figure(
                 hovertemplate="%{y:.2~f} % of the time",
             )
         )
-        edges = side.nominal(unit.factor)
-        shapes += [upright(edge, edge, line=stroke(colour, 1.4, side.dots)) for edge in edges]
+        for edges, width, dash in ((side.nominal, 1.4, side.dots), (side.checked, 2.4, side.dash)):
+            shapes += [upright(edge, edge, line=stroke(colour, width, dash)) for edge in edges(unit.factor)]
     if any(report.lowest <= 0 for report in reports):
         shapes.append(upright(0.0, 0.0, line=stroke(look.text, 1.4)))
     return figure(
@@ -87,12 +90,12 @@ def seeds_figure(swings: tuple[Any, Any], band: BitBand, look: Look, system: str
     shapes, notes = [], []
     for word, level, dash in (
         ("low", band.low, "dot"),
-        ("nominal", band.nominal, ""),
-        ("high", band.high, "dot"),
+        ("nominal", band.nominal, "dash"),
+        ("high, what is checked", band.high, ""),
     ):
-        height = level / unit.factor
-        shapes.append(across(height, height, line=stroke(look.muted, 1.4, dash)))
-        notes.append(note(word, 1, height, look.muted, 12, xref="paper", xanchor="right"))
+        height, strong = level / unit.factor, not dash
+        shapes.append(across(height, height, line=stroke(look.text, 2.4 if strong else 1.4, dash)))
+        notes.append(note(word, 1, height, look.text, 12, xref="paper", xanchor="right"))
     return figure(
         look,
         traces,

@@ -62,10 +62,10 @@ def _heights(result: EnsembleResult, look: Look, factor: float) -> list[Parts]:
     low, tenth, middle, ninetieth, high = levels[:, kept]
     hidden = {"showlegend": False}
     series: tuple[tuple[str, FloatArray, str, float, Parts], ...] = (
-        ("lowest", low, look.line, 0.6, hidden),
-        ("all members", high, look.line, 0.6, {"fill": "tonexty", "fillcolor": f"{look.sea}1E"}),
-        ("P10", tenth, look.sea, 0, hidden),
-        ("P10 to P90", ninetieth, look.sea, 0, {"fill": "tonexty", "fillcolor": f"{look.sea}44"}),
+        ("lowest", low, look.muted, 1.0, hidden),
+        ("all members", high, look.muted, 1.0, {"fill": "tonexty", "fillcolor": f"{look.sea}1E"}),
+        ("P10", tenth, look.sea, 1.2, hidden),
+        ("P10 to P90", ninetieth, look.sea, 1.2, {"fill": "tonexty", "fillcolor": f"{look.sea}44"}),
         ("median", middle, look.sea, 2.2, {}),
     )
     return [

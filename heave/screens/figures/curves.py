@@ -43,7 +43,11 @@ def load_figure(
     if budget is not None:
         left = max(-budget.falling / length.factor, float(x[0]))
         right = min(budget.rising / length.factor, float(x[-1]))
-        shade = {"fillcolor": look.fill(WITHIN), "opacity": 0.09, "line": {"width": 0}, "layer": "below"}
+        shade = {
+            "fillcolor": faint(look.fill(WITHIN), 0.14),
+            "line": stroke(look.words(WITHIN), 2),
+            "layer": "below",
+        }
         shapes.append(upright(left, right, **shade))
         foot = {"yref": "paper", "xanchor": "center"}
         notes.append(note("travel at the chosen risk", (left + right) / 2, 0.0, look.muted, 12, **foot))

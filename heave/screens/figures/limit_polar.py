@@ -90,7 +90,7 @@ def polar_figure(
         look,
         traces,
         height=440,
-        head=112,
+        margin={"l": 46, "r": 46, "t": 112, "b": 30},
         hovermode="closest",
         legend={"y": 1.1},
         polar={
@@ -106,7 +106,7 @@ def polar_figure(
                 **axis,
                 "range": [-_HOLE * top, top],
                 "tickvals": ticks.tolist(),
-                "ticktext": [f"{tick:g} {unit.symbol}" if tick else "0" for tick in ticks],
+                "ticktext": [f"{tick:g} {unit.symbol}" if tick else "" for tick in ticks],
                 "angle": 67.5,
                 "tickangle": 0,
             },

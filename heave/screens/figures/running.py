@@ -11,11 +11,11 @@ def running_figure(running: Running, look: Look) -> Chart:
     """The share of the plans drawn so far that is over a limit, and its 95 % interval."""
     x = running.samples
     traces = [
-        line("", look.sea, 0, x=x, y=100 * running.low, **UNREAD),
+        line("", look.sea, 1, x=x, y=100 * running.low, **UNREAD),
         line(
             "95 % interval",
             look.sea,
-            0,
+            1,
             x=x,
             y=100 * running.high,
             fill="tonexty",

@@ -126,7 +126,7 @@ def _off_bottom(
     if not span[0] < middle < span[1]:
         return [], []
     shapes = [
-        upright(first, last, fillcolor=look.track, line={"width": 0}, layer="below"),
+        upright(first, last, fillcolor=look.track, line=stroke(look.muted, 1), layer="below"),
         upright(middle, middle, line=stroke(look.text, 1.4, "dashdot"), layer="below"),
     ]
     side, shift = ("left", 4) if middle < sum(span) / 2 else ("right", -4)

@@ -153,7 +153,7 @@ def _row(
         text(Across(0.0), top + _NAME, name, look.text),
         box(Across(0.0), limit, low, high, look.track),
         *whisker,
-        box(Across(0.0), used, low, high, look.fill(check.state)),
+        box(Across(0.0), used, low, high, look.fill(check.state), stroke=look.words(check.state)),
         upright(near, low - 3, high + 3, look.text, 1.2, "2 3"),
         upright(limit, low - 3, high + 3, look.text, 2),
         tag("use", href=f"#{_mark_name(check.state)}", x="100%", y=middle, transform=beside),
