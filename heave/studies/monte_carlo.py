@@ -317,7 +317,7 @@ def _notes(
 ) -> tuple[str, ...]:
     labels = {one.input.name: one.input.about.label for one in varied}
     notes = [
-        f"{labels[name]}: {100 * share:.2g} % of its spread lies where no such plan can be, and was cut off."
+        f"{labels[name]}: {100 * share:.2g}\u00a0% of its spread lies where no such plan can be, and was cut off."
         for name, share in drawn.cut.items()
     ]
     both = {"sea_height", "sea_period"} <= set(labels)

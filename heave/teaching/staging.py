@@ -128,7 +128,8 @@ class Stage:
             unit = _gas_unit(self.plan)
             words = "A passive gas unit stands in for the drawworks"
             self.change(
-                f"{words}: {self.told(unit.stroke, 'length')} of stroke, ten swept volumes of gas, seals that hold 2 % "
+                f"{words}: {self.told(unit.stroke, 'length')} of stroke, ten swept volumes of gas, "
+                "seals that hold 2\u00a0% "
                 "of the load.",
                 compensator=unit,
             )

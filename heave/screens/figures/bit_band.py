@@ -11,7 +11,7 @@ from heave.judging.checks import OVER, WITHIN
 from heave.judging.results import BitBand
 from heave.screens.figures.look import Look
 from heave.screens.figures.svg import Across, Style, box, line, picture, text, upright
-from heave.units import show, unit_of
+from heave.units import round_number, show, unit_of
 
 HEIGHT: Final = 246
 _HEAD, _ROW, _BAR = 40.0, 50.0, 18.0
@@ -100,7 +100,7 @@ def _axis(low: float, high: float, at: Callable[[float], Across], look: Look, un
     step = round_step((high - low) / _MARKS)
     parts = []
     for count in range(math.ceil(low / step), math.floor(high / step) + 1):
-        place, words = at(count * step), f"{count * step:g}".replace("-", "\u2212")
+        place, words = at(count * step), round_number(count * step)
         parts.append(upright(place, _HEAD - 6, _FOOT + 4, look.track, 1))
         parts.append(text(place, _FOOT + 14, words, look.text, anchor="middle"))
     parts.append(line(Across(0.0), _FOOT, Across(1.0), _FOOT, look.line))

@@ -8,7 +8,18 @@ from typing import Any, Final
 import numpy as np
 
 from heave.judging.results import BitBand
-from heave.screens.figures.chart import Chart, across, faint, figure, line, note, points, stroke, upright
+from heave.screens.figures.chart import (
+    Chart,
+    across,
+    faint,
+    figure,
+    line,
+    note,
+    points,
+    reading,
+    stroke,
+    upright,
+)
 from heave.screens.figures.look import Look
 from heave.screens.figures.sides import Side
 from heave.simulation.reconcile import Reconciliation
@@ -40,7 +51,7 @@ def share_figure(
                 y=np.concatenate([[0.0], np.repeat(100 * report.shares, 2), [0.0]]),
                 fill="tozeroy" if side.letter == "A" else None,
                 fillcolor=faint(colour, 0.18),
-                hovertemplate="%{y:.2~f} % of the time",
+                hovertemplate=reading("%", decimals=2) + " of the time",
             )
         )
         for edges, width, dash in ((side.nominal, 1.4, side.dots), (side.checked, 2.4, side.dash)):
@@ -63,7 +74,7 @@ def overview_figure(sides: Sequence[Side], look: Look, system: str = "metric") -
     for side in sides:
         time, force = side.result.decimated("bit_force", MOST_POINTS)
         run = {"x": np.round(time / 60, 4), "y": np.asarray(force / unit.factor, dtype=np.float32)}
-        hover = f"%{{y:.4~g}} {unit.symbol}"
+        hover = reading(unit.symbol)
         traces.append(line(side.name, side.colour(look), 1.2, side.dash, **run, hovertemplate=hover))
     return figure(
         look,
@@ -83,7 +94,7 @@ def seeds_figure(swings: tuple[Any, Any], band: BitBand, look: Look, system: str
             x=numbers,
             y=np.asarray(values) / unit.factor,
             marker={"symbol": f"triangle-{word}", "size": 10, "color": colour},
-            hovertemplate=f"%{{y:.3~g}} {unit.symbol}",
+            hovertemplate=reading(unit.symbol),
         )
         for word, values, colour in zip(("up", "down"), swings, (look.sea, look.heave), strict=True)
     ]
@@ -124,7 +135,7 @@ def record_figure(found: Reconciliation, look: Look, system: str = "metric") -> 
     periods = (25, 16, 12, 10, 8, 7, 6, 5, 4, 3)
     return figure(
         look,
-        [trace | {"hovertemplate": "%{y:.3~g} " + unit.symbol} for trace in (measured, predicted)],
+        [trace | {"hovertemplate": reading(unit.symbol)} for trace in (measured, predicted)],
         height=320,
         xaxis={
             "title": "period (s), even in frequency",

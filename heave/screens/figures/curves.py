@@ -9,7 +9,7 @@ import numpy as np
 from heave.judging.checks import NOT_ASSESSED, OVER, WITHIN
 from heave.judging.results import StrokeBudget
 from heave.planning.rig import LoadCurve, ResponseCurves
-from heave.screens.figures.chart import Chart, across, faint, figure, line, note, stroke, upright
+from heave.screens.figures.chart import Chart, across, faint, figure, line, note, reading, stroke, upright
 from heave.screens.figures.look import FILLS, Look
 from heave.units import significant, unit_of
 
@@ -31,7 +31,7 @@ def load_figure(
     """
     force, length = unit_of("force", system), unit_of("length", system)
     x, rising, falling = curve.x / length.factor, curve.rising / force.factor, curve.falling / force.factor
-    common = {"x": x, "hovertemplate": "%{y:.4~g} " + force.symbol}
+    common = {"x": x, "hovertemplate": reading(force.symbol)}
     between = {"fill": "tonexty", "fillcolor": faint(FILLS[NOT_ASSESSED], 0.18)}
     traces = [
         line("vessel rising", look.sea, y=rising, **common),
@@ -86,7 +86,7 @@ def response_figure(curves: ResponseCurves, look: Look) -> Chart:
             _DASHES[place % 4],
             x=curves.period,
             y=row,
-            hovertemplate="%{y:.3f} m/m",
+            hovertemplate=reading("m/m"),
         )
         for place, (heading, row) in enumerate(zip(curves.headings, curves.heave, strict=True))
     ]

@@ -9,7 +9,7 @@ from heave.judging.checks import NOT_ASSESSED, OVER
 from heave.planning.rig import Compensator, LoadCurve
 from heave.screens.figures.look import Look
 from heave.screens.figures.svg import Across, box, line, picture, tag, text, upright
-from heave.units import show, unit_of
+from heave.units import show, significant, unit_of
 
 HEIGHT = 356
 _LEFT, _RIGHT = 0.07, 0.93
@@ -102,7 +102,7 @@ def _scale(half: float, look: Look, across: Callable[[float], Across], system: s
     unit = unit_of("length", system)
     found = []
     for x in (-half, 0.0, half):
-        figure = f"{x / unit.factor:+.3g}".replace("-", "\u2212") if x else "0"
+        figure = ("+" if x > 0 else "") + significant(x / unit.factor)
         found.append(text(across(x), _FOOT + 16, figure, look.muted, anchor="middle"))
     words = f"{unit.symbol} from mid-stroke · right: gas compressed · grey: friction"
     found.append(text(Across(0.0), _FOOT + 36, words, look.muted, size=12))

@@ -24,7 +24,7 @@ from heave.screens.figures.svg import (
     tag,
     text,
 )
-from heave.units import show, unit_of
+from heave.units import fixed, round_number, show, unit_of
 
 HEIGHT: Final = 500
 _PADDING: Final = 30.0
@@ -155,14 +155,14 @@ def _labels(half: float, reserve: float, start: float, sides: Sequence[_Side], l
         if abs(side.slow - start) > 0.005 * half:
             labels.append((side.slow, "slow travel to", _signed(side.slow), ""))
         if reserve > 0:
-            labels.append((side.sign * (half - reserve / 2), "end reserve", f"{reserve:.2f}", ""))
+            labels.append((side.sign * (half - reserve / 2), "end reserve", fixed(reserve, 2), ""))
         past = side.sign * side.extreme - half
         spare = -past - reserve
         if spare > 0:
-            labels.append((side.sign * (half - reserve - spare / 2), "spare", f"{spare:.2f}", ""))
+            labels.append((side.sign * (half - reserve - spare / 2), "spare", fixed(spare, 2), ""))
         elif past > 0:
             place = side.sign * (half + past / 2)
-            labels.append((place, "past the end by", f"{past:.2f}", look.words(OVER)))
+            labels.append((place, "past the end by", fixed(past, 2), look.words(OVER)))
     return labels
 
 
@@ -189,15 +189,17 @@ def _ruler(half: float, look: Look, level: Level) -> list[str]:
     step = next(s for s in (0.5, 1, 2, 5, 10, 20, 50, 100) if s * per_unit >= 40)
     count = math.floor(half / step + 1e-9)
     steps = [step * k for k in range(-count, count + 1) if abs(abs(step * k) - half) * per_unit >= 16]
-    words = [(place, "+g", 12, look.muted) for place in steps]
-    words += [(end, "+.2f", 13, look.text) for end in (-half, half)]
+    words: list[tuple[float, int | None, int, str]] = [(place, None, 12, look.muted) for place in steps]
+    words += [(end, 2, 13, look.text) for end in (-half, half)]
     left = Across(_LEFT - 0.045)
     return [
-        text(left, level(place), _signed(place, form), colour, size=size, anchor="end")
-        for place, form, size, colour in words
+        text(left, level(place), _signed(place, decimals), colour, size=size, anchor="end")
+        for place, decimals, size, colour in words
     ]
 
 
-def _signed(place: float, form: str = "+.2f") -> str:
+def _signed(place: float, decimals: int | None = 2) -> str:
     """A position with its sign; the middle is just 0."""
-    return "0" if abs(place) < 5e-4 else f"{place:{form}}".replace("-", "\u2212")
+    if abs(place) < 5e-4:
+        return "0"
+    return ("+" if place > 0 else "") + (round_number(place) if decimals is None else fixed(place, decimals))

@@ -11,7 +11,7 @@ from heave.judging.checks import NOT_ASSESSED, Check
 from heave.screens.figures.look import Look, mark_parts
 from heave.screens.figures.svg import Across, Pieces, box, line, percent, picture, tag, text, upright
 from heave.simulation.proof import Simulated
-from heave.units import significant
+from heave.units import fixed, significant
 
 ROW: Final = 52
 """Height of one check [px]."""
@@ -176,4 +176,4 @@ def utilisation_text(utilisation: float) -> str:
         return "no room"
     if 0.995 <= utilisation < 1:
         return f"{math.floor(utilisation * 1000) / 1000:.3f}"
-    return f"{utilisation:.2f}" if utilisation < 100 else significant(utilisation)
+    return fixed(utilisation, 2) if utilisation < 100 else significant(utilisation)

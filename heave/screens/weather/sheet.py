@@ -12,7 +12,7 @@ import numpy.typing as npt
 from heave.errors import InputError
 from heave.judging import Assessment
 from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
-from heave.screens.check.tiles import tile_texts
+from heave.screens.check.tiles import WOB_TILE, tile_texts
 from heave.screens.figures.bow import bow_cell
 from heave.screens.figures.strips import cells_of
 from heave.screens.figures.two_days import two_days_figure
@@ -25,7 +25,7 @@ from heave.screens.weather.changes import AHEAD, changes, coming
 from heave.screens.weather.clock import Clock, hours, span_words
 from heave.screens.weather.sheet_steps import UNKNOWN, Row, steps_of
 from heave.screens.weather.summary import Headline
-from heave.units import unit_of
+from heave.units import per_cent, unit_of
 from heave.weather import EnsembleResult, Forecast, WindowResult
 from heave.weather.forecast import Times
 from heave.weather.headings import off_bow
@@ -35,7 +35,7 @@ from heave.weather.site_limits import NAMES
 BANDS: Final = 6
 """Most steps that have a band of their own in the picture."""
 
-_FOR_LATER: Final = ("Set pressure, gauge", "Start position", "WOB band, nominal")
+_FOR_LATER: Final = ("Set pressure, gauge", "Start position", WOB_TILE)
 """What is told of the settings of steps after the first."""
 
 
@@ -162,7 +162,7 @@ def _picture(result: WindowResult, clock: Clock, system: str) -> str:
         ],
         [(0.0, "now"), *(tick for tick in ticks if tick[0] > 3)],
         AHEAD,
-        f"Sea, heave and the state of each step over the next {AHEAD} h; the table below has the numbers.",
+        f"Sea, heave and the state of each step over the next {AHEAD}\u00a0h; the table below has the numbers.",
         _arrows(result, places),
     )
 
@@ -307,7 +307,9 @@ def _later(worst_hours: Sequence[Assessment | InputError], system: str) -> tuple
 
 def _settings_for(result: WindowResult, clock: Clock) -> str:
     when = clock.both(result.forecast.times[worst_sample(result)])
-    return f"{result.campaign.steps[0].label}, in the worst hour of the next {AHEAD} h as forecast, {when}"
+    return (
+        f"{result.campaign.steps[0].label}, in the worst hour of the next {AHEAD}\u00a0h as forecast, {when}"
+    )
 
 
 def _sure(
@@ -319,7 +321,7 @@ def _sure(
     if windows:
         first = windows[0]
         lines.append(
-            f"Least margin in the window: {100 * first.margin:.1f} %, {inside(NAMES[first.closest])}."
+            f"Least margin in the window: {per_cent(first.margin, 1)}, {inside(NAMES[first.closest])}."
         )
     if isinstance(worst, InputError):
         lines.append(f"No settings: {worst}.")
@@ -356,7 +358,8 @@ def _elsewhere(result: WindowResult) -> tuple[str, ...]:
 def _footer(result: WindowResult) -> tuple[str, ...]:
     plan: Plan = result.plan
     return (
-        f"Extremes over {plan.exposure / 3600:g} h at an accepted risk of {plan.risk:g}; every check with its formula "
+        f"Extremes over {plan.exposure / 3600:g}\u00a0h at an accepted risk of {plan.risk:g}; every "
+        "check with its formula "
         "and source stands on the pages Compensator check and Method and sources.",
         f"Limits of the operation: {plan.operation.limits_from or 'as entered in the plan'}.",
         f"Model {MODEL_VERSION} of {MODEL_DATE}.",

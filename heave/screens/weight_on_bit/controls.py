@@ -14,10 +14,10 @@ from heave import fields
 from heave.errors import InputError
 from heave.planning import Plan
 from heave.screens import state
-from heave.screens.inputs import STAYS, number_of, plain, sentence, typed_number
+from heave.screens.inputs import STAYS, number_of, plain, sentence, shown_number, typed_number
 from heave.simulation.comparisons import COMPARISONS, Variant, why_not
 from heave.simulation.scenario import ASKED, DURATION, HAPPENINGS, SOURCES, Happening, Scenario, why_left_out
-from heave.units import display_value, show, unit_of
+from heave.units import display_value, show, significant, unit_of
 
 RECORD: Final = "heave record"
 """Where the measured heave is kept for the session."""
@@ -38,12 +38,12 @@ def typed(
     unit = unit_of(kind, system).symbol
     kept: float | None = state.kept(f"wob:{name}")
     good = start if kept is None else kept
-    shown, key = f"{display_value(start, kind, system):.6g}", f"heave:wob:{name}:{system}"
+    shown, key = shown_number(start, kind, system), f"heave:wob:{name}:{system}"
     text = place.text_input(f"{label} ({unit})" if unit else label, shown, key=key, **STAYS)
     try:
         value = typed_number(text, label, kind, system)
         if not low <= value <= high or (whole and value != math.floor(value)):
-            ends = " to ".join(f"{display_value(end, kind, system):.4g}" for end in (low, high))
+            ends = " to ".join(significant(display_value(end, kind, system), 4) for end in (low, high))
             allowed = f"{'a whole number ' if whole else ''}from {ends}"
             raise InputError(label, text, unit or None, allowed)
     except InputError as error:
@@ -113,7 +113,9 @@ def hole() -> bool:
         return False
     rate = show(offsets.penetration_rate, "penetration", state.system())
     feed = (
-        f"fed off every {offsets.feed_interval / 60:.4g} min" if offsets.feed_interval > 0 else "not fed off"
+        f"fed off every {offsets.feed_interval / 60:.4g}\u00a0min"
+        if offsets.feed_interval > 0
+        else "not fed off"
     )
     words = f"Hole is made and eats stroke: {rate}, {feed}, as the plan has it"
     return st.checkbox(words, key="heave:wob:hole", **STAYS)
@@ -142,7 +144,7 @@ def _asked(place: DeltaGenerator, slug: str, name: str) -> Any:
     about, system = fields.about(Happening, name), state.system()
     assert isinstance(about, fields.Quantity)
     start: Any = next(item.default for item in dataclasses.fields(Happening) if item.name == name)
-    shown = "" if start is None else f"{display_value(start, about.kind, system):.6g}"
+    shown = shown_number(start, about.kind, system)
     text = place.text_input(
         f"{sentence(about.label)} ({unit_of(about.kind, system).symbol})",
         shown,
