@@ -27,8 +27,8 @@ Z_95: Final = 1.959963984540054
 """Standard normal quantile at 0.975."""
 
 INTERVAL: Final = (
-    "95 % interval after Wilson (1927). Where several seas share a draw of the equipment it rests on the effective "
-    "number of samples, p(1 − p) over the variance of p between draws (Kish 1965; Korn and Graubard 1998). From memory."
+    "95\u00a0% interval after Wilson (1927). Where several seas share a draw of the equipment it rests on the "
+    "effective number of samples, p(1 − p) over the variance of p between draws (Kish 1965; Korn and Graubard 1998). From memory."
 )
 """What the interval of a probability is, in words."""
 

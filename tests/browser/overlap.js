@@ -91,7 +91,7 @@ async () => {
   }
   // Words of the page itself that are cut: dots at their end, or more of them than their box shows.
   for (const element of document.querySelectorAll("[data-testid=stApp] *")) {
-    const input = element.tagName === "INPUT" && element.type === "text"
+    const input = element.getAttribute("role") === "combobox" // a pick; what is typed into a box can be gone through
     const own = input ? element.value : [...element.childNodes].filter(node => node.nodeType === 3).map(node => node.data).join("").trim()
     if (!own || !element.getClientRects().length) continue
     const style = getComputedStyle(element)

@@ -1,7 +1,7 @@
 """Every page at five widths: words over words, lines through words, and words that are cut.
 
     python tests/browser/overlap.py [--plans demo crowded extreme slight random:3] [--pages check weather ...]
-        [--widths 390 768 1024 1440 1920] [--units oilfield]
+        [--widths 1920 1440 1024 768 390] [--units oilfield]
 
 Boxes are those of the letters as the browser drew them; lines are followed point by point. A still picture is read as
 SVG, a film by what it writes on its canvases. Prints one line for each finding, the widths it was found at behind it,
@@ -15,7 +15,7 @@ import sys
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 import harness
 
@@ -32,7 +32,7 @@ from heave.planning import Plan
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
-WIDTHS: Final = (390, 768, 1024, 1440, 1920)
+WIDTHS: Final = (1920, 1440, 1024, 768, 390)
 PAGES: Final = {
     "check": "",
     "weather": "weather-window",
@@ -110,11 +110,14 @@ def unfolded(page: Page) -> None:
 
 
 def findings(
-    page: Page, address: str, widths: Sequence[int], *, unfold: bool = True
+    page: Page, address: str, widths: Sequence[int], *, unfold: bool = True, oilfield: bool = False
 ) -> Iterator[tuple[str, dict[str, list[int]]]]:
     """Findings of every tab of a page: name of the tab, and what was found on it."""
     page.set_viewport_size({"width": 1440, "height": 1000})
     harness.open_page(page, address)
+    if oilfield:
+        with harness.rerun(page):
+            page.get_by_text("Oilfield", exact=True).first.click()
     count = page.locator('[data-testid="stMain"] [role="tab"]').count()
     for place in range(max(count, 1)):
         name = ""
@@ -128,11 +131,6 @@ def findings(
         if unfold:
             unfolded(page)
         yield name, found_on(page, widths)
-
-
-def view(browser: Any, scheme: str = "light") -> Any:
-    """A context whose canvases tell what is written on them."""
-    return harness.open_context(browser, scheme=scheme)
 
 
 def main() -> int:
@@ -149,12 +147,12 @@ def main() -> int:
             with harness.open_context(browser) as (context, watch):
                 context.add_init_script(LISTENING)
                 page = context.new_page()
-                if given.units != "metric":
-                    context.add_init_script(f"window.heaveUnits = '{given.units}'")
                 for key in given.pages:
                     path = f"{address}/{PAGES[key]}?plan={plan_to_link(plan)}"
                     try:
-                        for tab, found in findings(page, path, given.widths):
+                        for tab, found in findings(
+                            page, path, given.widths, oilfield=given.units == "oilfield"
+                        ):
                             for finding, widths in found.items():
                                 total += 1
                                 print(f"{name} · {key} {tab} · {finding} · {widths}", flush=True)

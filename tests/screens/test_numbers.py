@@ -1,8 +1,8 @@
 """One way of writing numbers on every page, in both systems of units.
 
 The thousands stand apart by a narrow no-break space and a no-break space is put before the unit, before % as well
-(The International System of Units, BIPM, 9th edition, 2019, 5.4.3, 5.4.4 and 5.4.7); a minus is a minus sign; a result has
-three figures, at most four where more are asked for.
+(The International System of Units, BIPM, 9th edition, 2019, 5.4.3, 5.4.4 and 5.4.7); a minus is a minus sign; a result
+has three figures, at most four where more are asked for.
 """
 
 from __future__ import annotations
@@ -34,11 +34,11 @@ FOLDERS = (
 
 ROOT = Path(__file__).resolve().parents[2]
 ROOM = "\u00a0\u202f"
-SYMBOLS = sorted(
-    (symbol for symbol in UNITS if symbol[:1] not in ("", "°", "/") and symbol != "in"), key=len, reverse=True
-)
+APART = [symbol for symbol in UNITS if symbol[:1] not in ("", "°", "/") and symbol != "in"]
+SYMBOLS = sorted(APART, key=len, reverse=True)
 UNIT = "|".join(re.escape(symbol) for symbol in SYMBOLS)
 
+CHAIN = "**Down to it, from what is given.**"
 EXEMPT = re.compile(
     r"""\d{4}-\d{2}-\d{2}(?:[T ][\d:]+Z?)?      # days and times
     |\d{1,2}:\d{2}(?::\d{2})?                  # times of day
@@ -91,6 +91,8 @@ def faults(words: str) -> Iterator[str]:
             yield f"no no-break space: {found[0]}"
     for found in re.finditer(r"(?<![\w\u202f.-])-\d", words):
         yield f"hyphen for minus: {words[max(found.start() - 10, 0) : found.end() + 10]}"
+    if words.startswith(CHAIN):
+        return  # as many figures as it takes to work every step again by hand
     for found in re.finditer(r"(?<![\w.\u202f])(\d[\d\u202f]*)\.(\d+)(?![\w.])", words):
         digits = (found[1] + found[2]).replace("\u202f", "").lstrip("0")
         if len(digits) > 4:

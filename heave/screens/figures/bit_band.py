@@ -82,7 +82,7 @@ def bit_words(band: BitBand, system: str = "metric") -> str:
 
 def _bands(band: BitBand) -> tuple[tuple[str, float, float], ...]:
     """Name, swing and opacity of each band, from the top down; the high one is what is checked, and the strongest."""
-    return ("low", band.low, 0.2), ("nominal", band.nominal, 0.45), ("high, what is checked", band.high, 1.0)
+    return ("low", band.low, 0.2), ("nominal", band.nominal, 0.45), ("high, checked", band.high, 1.0)
 
 
 def _span(span: tuple[float, float], system: str) -> str:

@@ -55,7 +55,8 @@ def load_figure(
         level = rating / force.factor
         words = f"rating compensating {significant(level)} {force.symbol}"
         shapes.append(across(level, level, line=stroke(look.fill(OVER), 1.6)))
-        notes.append(note(words, 0.0, level, look.words(OVER), 12, xref="paper"))
+        held = {"xref": "paper", "bgcolor": look.ground, "borderpad": 0, "yshift": 2}
+        notes.append(note(words, 0.0, level, look.words(OVER), 12, **held))
         top = max(high, level)
     # from a little below the loop to a little above it, or above the rating when that is drawn
     ends = [low - 0.18 * (top - low), top + 0.12 * (top - low)]

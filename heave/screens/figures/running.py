@@ -14,7 +14,7 @@ def running_figure(running: Running, look: Look) -> Chart:
     traces = [
         line("", look.sea, 1, x=x, y=100 * running.low, **UNREAD),
         line(
-            "95 % interval",
+            "95\u00a0% interval",
             look.sea,
             1,
             x=x,

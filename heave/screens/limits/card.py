@@ -161,7 +161,7 @@ def _relative(angle: float) -> float:
 
 def _reading(card: LimitCard, unit: str) -> str:
     sides = (
-        "Angles are off the bow, to either side: port and starboard agree within 0.2 % and the lower is given. "
+        "Angles are off the bow, to either side: port and starboard agree within 0.2\u00a0% and the lower is given. "
         if card.both_sides
         else "Angles are off the bow, S to starboard, P to port: the two sides differ. "
     )

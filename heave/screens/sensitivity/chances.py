@@ -131,7 +131,7 @@ def table(result: MonteCarlo) -> tuple[tuple[str, ...], list[tuple[str, ...]], s
     shown = shown or [result.exceedances[0]]
     never = [row for row in result.exceedances if not row.over and not row.unknown]
     blank = [row for row in result.exceedances if row.unknown == row.samples]
-    head = ("Check", "Over its limit", "95 % interval", "Not assessed")
+    head = ("Check", "Over its limit", "95\u00a0% interval", "Not assessed")
     rows: list[tuple[str, ...]] = [
         (
             plain(row.name),

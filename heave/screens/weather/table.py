@@ -201,9 +201,9 @@ def _when(name: str, when: np.datetime64, clock: Clock) -> dict[str, str]:
 def share_words(value: float) -> str:
     """A share in per cent, or that it is not known; one that is not all or nothing is never shown as if it were."""
     if 0.9995 <= value < 1.0 - 1e-12:  # closer to all is the rounding of a sum
-        return "over 99.9 %"
+        return "over 99.9\u00a0%"
     if 0.0 < value < 0.0005:
-        return "under 0.1 %"
+        return "under 0.1\u00a0%"
     return "not known" if math.isnan(value) else per_cent(value, 1)
 
 
