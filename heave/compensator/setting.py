@@ -12,9 +12,7 @@ from heave.compensator.gas_spring import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity
 
-TEMPERATURE_NOTE: Final = (
-    "10 K of gas temperature moves the set load by 3.5 to 5\u00a0%: check it as it changes."
-)
+TEMPERATURE_NOTE: Final = "10 K of gas temperature moves the set load by 3.5 to 5 %: check it as it changes."
 """Said beside every set pressure: 10 K at 290 K is 3.5 % for an ideal gas, more for nitrogen at pressure."""
 
 CURVE_POINTS: Final = (2, 2001)

@@ -24,7 +24,9 @@ GAUSSIAN: Final = (
     "Rayleigh peaks of a Gaussian process (Ochi, Ocean Waves, Cambridge 1998; DNV-RP-C205, 3.5, clause from memory), "
     "crossings counted as Poisson events"
 )
-GAS_LAW: Final = "polytropic gas law on absolute pressure, P Vⁿ constant; seal friction 1–3\u00a0% of load is common practice"
+GAS_LAW: Final = (
+    "polytropic gas law on absolute pressure, P Vⁿ constant; seal friction 1–3 % of load is common practice"
+)
 BALANCE: Final = "vertical balance of forces"
 KINEMATICS: Final = "kinematics of block, hook and line"
 SIMULATED: Final = "closed form held against simulation of random plans; no other source"

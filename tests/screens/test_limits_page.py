@@ -269,7 +269,7 @@ def test_the_card_says_what_it_holds_for() -> None:
         "Hookload 1\u202f364 kN, WOB 180 kN",
         "mud 1\u202f200 kg/m³",
         "Set pressure, gauge",
-        "Heave response of the vessel ± 10%",
+        "Heave response of the vessel ± 10\u00a0%",
         "jonswap spectrum",
         "Revision C · issued 2026-11-26 by someone",
         text_hash(plan_to_json(plan.changed(record=Record(revision="C", prepared_by="someone")))),

@@ -40,9 +40,8 @@ def note(place: DeltaGenerator, result: Assessment, proof: Proof | None) -> None
     elif proof is not None:
         rest = f" {sentence(proof.remark)}." if proof.remark else ""
         words = (
-            f"Simulated: {proof.hours:.0f}\u00a0h of this sea in short runs at the planned values, "
-            "with the level at the "
-            f"plan's exposure and risk, and its 90\u00a0% interval in brackets. Other checks need no simulation.{rest}"
+            f"Simulated: {proof.hours:.0f} h of this sea in short runs at the planned values, with the level at the "
+            f"plan's exposure and risk, and its 90 % interval in brackets. Other checks need no simulation.{rest}"
         )
         place.caption(plain(words))
     elif not wanted(result):

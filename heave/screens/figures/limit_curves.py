@@ -57,7 +57,7 @@ def limit_words(curves: Sequence[tuple[Side, LimitCurve]], system: str = "metric
     lines = []
     for side, curve in curves:
         told = [
-            f"Tp {tp:.0f}\u00a0s {show(hs, 'length', system)}"
+            f"Tp {tp:.0f} s {show(hs, 'length', system)}"
             for tp, hs in zip(curve.periods, curve.hs, strict=True)
             if tp % 5 == 0
         ]

@@ -49,7 +49,7 @@ def changes(before: WindowResult | None, after: WindowResult, clock: Clock, syst
     highest = [_highest_coming(one) for one in (before, after)]
     if not any(map(np.isnan, highest)):
         was, now = (show(height, "length", system, 2) for height in highest)
-        lines.append(f"Highest Hs of the next {AHEAD}\u00a0h: {now}, was {was}.")
+        lines.append(f"Highest Hs of the next {AHEAD} h: {now}, was {was}.")
     return tuple(lines)
 
 

@@ -23,7 +23,7 @@ def draw() -> None:
         st.caption(
             "A new row, from a standard or the rig's own rules: all five numbers and where they come from."
         )
-        labels = ("New, up to (h)", *(f"{height:g}\u00a0m, new" for height in HEIGHTS))
+        labels = ("New, up to (h)", *(f"{height:g} m, new" for height in HEIGHTS))
         columns = st.columns([4, 3, 3, 3, 3], gap="small", vertical_alignment="bottom")
         for column, label, key in zip(columns, labels, _KEYS, strict=True):
             column.text_input(label, key=key)
@@ -37,7 +37,7 @@ def _add() -> None:
         row, source = _typed()
         alpha = store.choices().alpha
         rows = tuple(sorted((*alpha.rows, row), key=lambda one: one.period))
-        named = f"{alpha.source}; up to {row.period / 3600:g}\u00a0h: {source}"
+        named = f"{alpha.source}; up to {row.period / 3600:g} h: {source}"
         table = AlphaTable(rows, named)
         state.edit(lambda plan: state.changed(plan, ("weather", "alpha"), table))
         for key in (*_KEYS, _SOURCE):
@@ -52,7 +52,7 @@ def _typed() -> tuple[AlphaRow, str]:
     InputError
         If a number or the source is missing or out of range.
     """
-    labels = ("Planned period up to", *(f"α at Hs {height:g}\u00a0m" for height in HEIGHTS))
+    labels = ("Planned period up to", *(f"α at Hs {height:g} m" for height in HEIGHTS))
     numbers = []
     for label, key in zip(labels, _KEYS, strict=True):
         text = str(st.session_state[key])

@@ -123,9 +123,9 @@ def alpha() -> None:
         return
     st.caption(
         "A row holds for operations planned to take up to its hours; the shortest that covers the planned time is "
-        f"used. α by design Hs of {', '.join(f'{height:g}' for height in HEIGHTS)}\u00a0m or more; between them linear."
+        f"used. α by design Hs of {', '.join(f'{height:g}' for height in HEIGHTS)} m or more; between them linear."
     )
-    names = {"period": "Up to", **{f"at_{height:g}m": f"{height:g}\u00a0m" for height in HEIGHTS}}
+    names = {"period": "Up to", **{f"at_{height:g}m": f"{height:g} m" for height in HEIGHTS}}
     for place in range(len(table.rows)):
         for column, name in zip(st.columns([4, 3, 3, 3, 3], gap="small"), names, strict=True):
             with column:

@@ -162,7 +162,7 @@ def _picture(result: WindowResult, clock: Clock, system: str) -> str:
         ],
         [(0.0, "now"), *(tick for tick in ticks if tick[0] > 3)],
         AHEAD,
-        f"Sea, heave and the state of each step over the next {AHEAD}\u00a0h; the table below has the numbers.",
+        f"Sea, heave and the state of each step over the next {AHEAD} h; the table below has the numbers.",
         _arrows(result, places),
     )
 
@@ -307,9 +307,7 @@ def _later(worst_hours: Sequence[Assessment | InputError], system: str) -> tuple
 
 def _settings_for(result: WindowResult, clock: Clock) -> str:
     when = clock.both(result.forecast.times[worst_sample(result)])
-    return (
-        f"{result.campaign.steps[0].label}, in the worst hour of the next {AHEAD}\u00a0h as forecast, {when}"
-    )
+    return f"{result.campaign.steps[0].label}, in the worst hour of the next {AHEAD} h as forecast, {when}"
 
 
 def _sure(
@@ -358,8 +356,7 @@ def _elsewhere(result: WindowResult) -> tuple[str, ...]:
 def _footer(result: WindowResult) -> tuple[str, ...]:
     plan: Plan = result.plan
     return (
-        f"Extremes over {plan.exposure / 3600:g}\u00a0h at an accepted risk of {plan.risk:g}; every "
-        "check with its formula "
+        f"Extremes over {plan.exposure / 3600:g} h at an accepted risk of {plan.risk:g}; every check with its formula "
         "and source stands on the pages Compensator check and Method and sources.",
         f"Limits of the operation: {plan.operation.limits_from or 'as entered in the plan'}.",
         f"Model {MODEL_VERSION} of {MODEL_DATE}.",

@@ -41,7 +41,7 @@ def typed(
     shown, key = shown_number(start, kind, system), f"heave:wob:{name}:{system}"
     text = place.text_input(f"{label} ({unit})" if unit else label, shown, key=key, **STAYS)
     try:
-        value = typed_number(text, label, kind, system)
+        value = start if text == shown else typed_number(text, label, kind, system)
         if not low <= value <= high or (whole and value != math.floor(value)):
             ends = " to ".join(significant(display_value(end, kind, system), 4) for end in (low, high))
             allowed = f"{'a whole number ' if whole else ''}from {ends}"
@@ -113,9 +113,7 @@ def hole() -> bool:
         return False
     rate = show(offsets.penetration_rate, "penetration", state.system())
     feed = (
-        f"fed off every {offsets.feed_interval / 60:.4g}\u00a0min"
-        if offsets.feed_interval > 0
-        else "not fed off"
+        f"fed off every {offsets.feed_interval / 60:.4g} min" if offsets.feed_interval > 0 else "not fed off"
     )
     words = f"Hole is made and eats stroke: {rate}, {feed}, as the plan has it"
     return st.checkbox(words, key="heave:wob:hole", **STAYS)
@@ -153,7 +151,7 @@ def _asked(place: DeltaGenerator, slug: str, name: str) -> Any:
         placeholder="empty" if about.optional else None,
         **STAYS,
     )
-    value, refused = number_of(text, about, system)
+    value, refused = (start, "") if text == shown else number_of(text, about, system)
     if not refused:
         state.keep(f"wob:{slug}:{name}", (value,))
         return value

@@ -48,7 +48,7 @@ def _one(exercise: Exercise, place: int, system: str) -> None:
     )
     pressed = press.button("Check", key=f"heave:wob:check:{exercise.key}", type="primary", width="stretch")
     other = " Units of the other system are read too, typed behind the number." if unit else ""
-    st.caption(f"Right within {100 * exercise.tolerance:g}\u00a0% of the answer.{other}")
+    st.caption(f"Right within {100 * exercise.tolerance:g} % of the answer.{other}")
     if reply.strip() or pressed:
         _graded(exercise, reply, system)
     if st.toggle("Show the working", key=f"heave:wob:show:{exercise.key}"):

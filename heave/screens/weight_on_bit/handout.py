@@ -88,7 +88,9 @@ def _caption(told: Told, staged: Staged, system: str) -> str:
     drawn, unit = told.sketch, unit_of(told.sketch.kind, system).symbol
     names = [f"{letter} {one.label}" for letter, one in zip("AB", staged.play.variants, strict=False)]
     both = f" · solid {names[0]}, dashed {names[1]}" if len(names) > 1 else ""
-    return f"{drawn.name[:1].upper()}{drawn.name[1:]}, {unit}, {drawn.end - drawn.start:.0f}\u00a0s of the run{both}"
+    return (
+        f"{drawn.name[:1].upper()}{drawn.name[1:]}, {unit}, {drawn.end - drawn.start:.0f} s of the run{both}"
+    )
 
 
 def sketch(told: Told, staged: Staged, played: Runs, system: str) -> str:

@@ -207,17 +207,19 @@ def _length(found: RecordFile) -> str:
     record = found.record
     given_up = sum(record.given_up)
     mean = show(float(record.heave.mean()), "length", state.system())
-    every, long = f"{record.step:.6g}\u00a0s", f"{record.duration / 60:.4g}\u00a0min"
-    return f"{len(record.heave)} values every {every}, {long}, mean {mean}" + (
-        f"; {significant(given_up)}\u00a0s of the file are not used." if given_up > record.step else "."
+    words = (
+        f"{len(record.heave)} values every {record.step:.6g} s, {record.duration / 60:.4g} min, mean {mean}"
+    )
+    return words + (
+        f"; {significant(given_up)} s of the file are not used." if given_up > record.step else "."
     )
 
 
 def _told(record: MeasuredHeave) -> None:
     length = (len(record.position) - 1) * record.step
     st.markdown(
-        f"Read from {plain(record.name)}: {len(record.position)} values every {record.step:.6g}\u00a0s, "
-        f"{length / 60:.4g}\u00a0min. Watch can run it: choose Measured heave there."
+        f"Read from {plain(record.name)}: {len(record.position)} values every {record.step:.6g} s, "
+        f"{length / 60:.4g} min. Watch can run it: choose Measured heave there."
     )
     found: RecordFile | None = state.kept(_FILE)
     if found is not None:
@@ -248,8 +250,7 @@ def _compared(against: Reconciliation) -> None:
 def _offered(against: Reconciliation, record: MeasuredHeave) -> None:
     st.subheader("Measured over predicted")
     st.markdown(
-        f"**{plain(significant(against.ratio))}**, known to ± "
-        f"{significant(100 * against.uncertainty, 2)}\u00a0% from the "
+        f"**{plain(significant(against.ratio))}**, known to ± {significant(100 * against.uncertainty, 2)} % from the "
         "length of the record alone."
     )
     st.markdown(steps_text(against.working, state.system()))
@@ -264,8 +265,7 @@ def _offered(against: Reconciliation, record: MeasuredHeave) -> None:
         args=(against.factor, against.margin, record.name),
     )
     st.caption(
-        f"With it goes {significant(100 * against.margin, 2)}\u00a0% for the length of the record, so "
-        "that the checks use "
+        f"With it goes {significant(100 * against.margin, 2)} % for the length of the record, so that the checks use "
         "the safe end. It multiplies the heave at the hoist in every figure, is kept in the plan file, and stands at "
         "the top of every page until it is removed. Bounds: 0.5 to 1.5."
     )

@@ -155,18 +155,16 @@ def echo(shown: Sequence[Variant], scenario: Scenario, result: SimulationResult)
         what += f" of {scenario.record.name}"
     letters = zip("AB", shown, strict=False)
     parts = [f"{letter}: {variant.label}" for letter, variant in letters] if len(shown) > 1 else []
-    parts += [what, f"{scenario.length / 60:.4g}\u00a0min after a lead-in of 1 min"]
+    parts += [what, f"{scenario.length / 60:.4g} min after a lead-in of 1 min"]
     parts.append(f"WOB {show(shown[0].plan.wob, 'force', system)}")
-    parts += [f"{event.kind} at {event.time:.0f}\u00a0s" for event in result.events[:6]]
+    parts += [f"{event.kind} at {event.time:.0f} s" for event in result.events[:6]]
     return "Simulated: " + plain(" · ".join(parts))
 
 
 def equations(shown: Sequence[Variant], results: Sequence[SimulationResult], moment: float) -> None:
     """Each quantity's equation with the numbers of one instant of the run."""
     with st.expander("Equations of this instant", key="heave:wob:equations"):
-        st.caption(
-            f"At {moment:.1f}\u00a0s, where the film stands; they go with it whenever it comes to rest."
-        )
+        st.caption(f"At {moment:.2f} s, where the film stands; they go with it whenever it comes to rest.")
         for place, letter, variant, result in zip(st.columns(len(shown)), "AB", shown, results, strict=False):
             if len(shown) > 1:
                 place.markdown(f"**{letter}: {plain(variant.label)}**")
@@ -192,11 +190,7 @@ def whole_run(sides: Sequence[Side]) -> None:
         figure = overview_figure(sides, look, system)
         pieces.chart(figure, "overview", "Weight on bit over the whole run")
     lifts = [
-        (
-            f"{side.letter} {plain(side.variant.label)}",
-            f"{lift.start:.1f}\u00a0s",
-            f"{lift.duration:.2f}\u00a0s",
-        )
+        (f"{side.letter} {plain(side.variant.label)}", f"{lift.start:.1f} s", f"{lift.duration:.2f} s")
         for side, run in zip(sides, reports, strict=True)
         for lift in run.lift_offs
     ]
@@ -233,7 +227,7 @@ def _figures(side: Side, run: RunStatistics, system: str) -> dict[str, str]:
 
 
 def _share(value: float) -> str:
-    return "no limit given" if math.isnan(value) else f"{significant(100 * value, 2)}\u00a0%"
+    return "no limit given" if math.isnan(value) else f"{significant(100 * value, 2)} %"
 
 
 def _band(side: Side, system: str) -> str:
@@ -249,7 +243,7 @@ def _lifts(run: RunStatistics) -> str:
     if not run.lift_offs:
         return "none"
     longest = max(item.duration for item in run.lift_offs)
-    return f"{len(run.lift_offs)}, the longest {longest:.2f}\u00a0s"
+    return f"{len(run.lift_offs)}, the longest {longest:.2f} s"
 
 
 def _stroke(side: Side, system: str) -> str:
@@ -291,5 +285,5 @@ def seeds(plan: Plan) -> None:
         past = [sum(swing > level for swing in largest) for level in (band.nominal, band.high)]
         st.caption(
             f"Of {count} seeds {past[0]} went past the nominal band and {past[1]} past the high one. No hole is made "
-            f"here. The elastic part of the band holds at the accepted risk, {significant(100 * plan.risk, 2)}\u00a0%."
+            f"here. The elastic part of the band holds at the accepted risk, {significant(100 * plan.risk, 2)} %."
         )
