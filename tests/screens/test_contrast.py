@@ -20,7 +20,7 @@ import pytest
 from heave.files.forecast.reader import read_forecast
 from heave.files.rigs import demo_plan
 from heave.judging import NEAR, OVER, WITHIN, Assessment, assess
-from heave.judging.limit_curves import growths
+from heave.judging.limit_curves import growths, letters_of
 from heave.planning.rig import load_over_stroke
 from heave.screens import figures
 from heave.screens.figures.bit_share import seeds_figure, share_figure
@@ -33,7 +33,6 @@ from heave.screens.figures.strips import strips
 from heave.screens.figures.timeline import timeline_figure
 from heave.screens.figures.two_days import two_days_figure
 from heave.screens.limits import found
-from heave.judging.limit_curves import letters_of
 from heave.screens.weather import store
 from heave.screens.weather.clock import Clock
 from heave.simulation.comparisons import Variant
