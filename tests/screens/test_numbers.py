@@ -47,6 +47,7 @@ EXEMPT = re.compile(
     |\b\d+-\d+/\d+\b                           # sizes of pipe, as the trade writes them
     |\S*(?:_|\.csv|\.json|\.txt)\S*            # names of files and columns
     |UTC[+-]\d+                                # zones
+    |\b[\d.]+[ ]lb/ft                           # weights of pipe, part of its name
     |400\sklbf                                 # in names of the demonstration's equipment
     |\d+(?:,\s?\d+)*(?:\sand\s\d+)?\s?MB""",
     re.VERBOSE,
@@ -99,7 +100,7 @@ def faults(words: str) -> Iterator[str]:
 
 
 def page(folder: str, system: str) -> AppTest:
-    app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
+    app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=300)
     app.session_state["heave:units"] = system
     if system == "oilfield":  # the one that has numbers without end
         app.session_state["heave:opened"] = Everything()
