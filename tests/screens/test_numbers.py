@@ -2,7 +2,8 @@
 
 The thousands stand apart by a narrow no-break space and a no-break space is put before the unit, before % as well
 (The International System of Units, BIPM, 9th edition, 2019, 5.4.3, 5.4.4 and 5.4.7); a minus is a minus sign; a result
-has three figures, at most four where more are asked for. Whole numbers of a sentence, as in "every 3 h", are words of it.
+has three figures, at most four where more are asked for. Whole numbers of a sentence, as in
+"every 3 h", are words of it.
 """
 
 from __future__ import annotations
@@ -48,6 +49,7 @@ EXEMPT = re.compile(
     |\S*(?:_|\.csv|\.json|\.txt)\S*            # names of files and columns
     |UTC[+-]\d+                                # zones
     |\b[\d.]+[ ]lb/ft                           # weights of pipe, part of its name
+    |At\s[\d.]+\ss,\swhere\sthe\sfilm\sstands   # an instant of the film
     |400\sklbf                                 # in names of the demonstration's equipment
     |\d+(?:,\s?\d+)*(?:\sand\s\d+)?\s?MB""",
     re.VERBOSE,

@@ -164,9 +164,7 @@ def echo(shown: Sequence[Variant], scenario: Scenario, result: SimulationResult)
 def equations(shown: Sequence[Variant], results: Sequence[SimulationResult], moment: float) -> None:
     """Each quantity's equation with the numbers of one instant of the run."""
     with st.expander("Equations of this instant", key="heave:wob:equations"):
-        st.caption(
-            f"At {fixed(moment, 1)}\u00a0s, where the film stands; they go with it whenever it comes to rest."
-        )
+        st.caption(f"At {moment:.2f} s, where the film stands; they go with it whenever it comes to rest.")
         for place, letter, variant, result in zip(st.columns(len(shown)), "AB", shown, results, strict=False):
             if len(shown) > 1:
                 place.markdown(f"**{letter}: {plain(variant.label)}**")
