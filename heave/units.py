@@ -283,7 +283,7 @@ def round_number(value: float) -> str:
 
 
 def per_cent(share: float, decimals: int = 0) -> str:
-    """A `share` of 1 in per cent with its sign, for example '12.5 %'."""
+    """A `share` of 1 in per cent to so many `decimals`, with its sign, for example '12.5 %'."""
     return with_unit(fixed(100 * share, decimals), "%") if math.isfinite(share) else significant(share)
 
 

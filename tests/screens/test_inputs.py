@@ -78,7 +78,7 @@ def test_an_empty_box_is_none_where_that_is_allowed(app: AppTest, box: Box) -> N
 def test_units_change_labels_and_not_the_plan(app: AppTest, box: Box) -> None:
     before = plan_of(app)
     app.segmented_control(key="heave:pick:units").set_value("oilfield").run()
-    assert box("Hs 1 (ft)").value == "9.18635"
+    assert box("Hs 1 (ft)").value == "9.186"
     for label in ("Hs 1 (ft)", "WOB (klbf)", "Start position from mid-stroke (ft)"):
         found = [item for item in app.text_input if item.label == label]
         if found:
