@@ -241,7 +241,7 @@ def test_edges_of_the_members_and_limits_stand_out(look: Look) -> None:
     growth = growths(plan)[2]
     along, around = found.over_period(plan, growth), found.around(plan, growth)
     assert along is not None
-    own = {"across": "Tp", "up": "Hs", "at": found.own_place(plan, growth)}
+    own: dict[str, Any] = {"across": "Tp", "up": "Hs", "at": found.own_place(plan, growth)}
     limits = limit_figure(along.curve, letters_of(along.planned), look, "metric", **own)
     polar = polar_figure(around.curve, letters_of(around.planned), look, "metric", (5.0, 2.8))
     for chart in (chances, limits, polar):

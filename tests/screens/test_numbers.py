@@ -113,27 +113,11 @@ def page(folder: str, system: str) -> AppTest:
     return app
 
 
-def tabs(app: AppTest, folder: str) -> Iterator[AppTest]:
-    """The page on each of its tabs in turn."""
-    yield app
-    words = (ROOT / "heave" / "screens" / folder / "page.py").read_text("utf-8")
-    name = re.search(r'tabs\("(\w+)"', words)
-    for tab in app.tabs[1:] if name else ():
-        app.session_state[f"heave:tab:{name[1]}"] = tab.label  # type: ignore[index]
-        app.run()
-        assert not app.exception
-        yield app
-
-
 @pytest.mark.parametrize("system", ["metric", "oilfield"])
 @pytest.mark.parametrize("folder", FOLDERS)
 def test_every_number_on_a_page_is_written_in_one_way(folder: str, system: str) -> None:
-    found = [
-        f"{fault}   in: {words[:60]!r}"
-        for shown in tabs(page(folder, system), folder)
-        for words in told(shown)
-        for fault in faults(words)
-    ]
+    shown = page(folder, system)
+    found = [f"{fault}   in: {words[:60]!r}" for words in told(shown) for fault in faults(words)]
     assert not found, "\n".join(dict.fromkeys(found))
 
 

@@ -6,7 +6,7 @@ import base64
 import html
 import importlib
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any, Final
 
 import numpy as np
@@ -156,12 +156,12 @@ def reading(symbol: str, axis: str = "y", decimals: int | None = None) -> str:
     return with_unit(f"%{{{axis}:{form}}}", symbol)
 
 
-def told_in_per_cent(shares: Sequence[float]) -> Parts:
+def told_in_per_cent(shares: Iterable[float]) -> Parts:
     """Of a trace of shares, what pointing at each says."""
     return {"customdata": [per_cent(float(share)) for share in shares], "hovertemplate": "%{customdata}"}
 
 
-SHARES: Final = {
+SHARES: Final[Parts] = {
     "range": [0, 1.02],
     "tickvals": [0, 0.25, 0.5, 0.75, 1],
     "ticktext": [per_cent(share) for share in (0, 0.25, 0.5, 0.75, 1)],

@@ -120,7 +120,7 @@ def stroke_words(budget: StrokeBudget, system: str = "metric") -> str:
     )
 
 
-def _box(one: float, other: float, fill: str, inset: float = 0.0, **style: str | float) -> str:
+def _box(one: float, other: float, fill: str, inset: float = 0.0, /, **style: str | float) -> str:
     """A box over the width of the column, or over what `inset`, a share of that width, leaves of it."""
     less = inset * (_RIGHT - _LEFT)
     return box(Across(_LEFT + less), Across(_RIGHT - less), one, other, fill, **style)
