@@ -234,10 +234,8 @@ def significant(value: float, digits: int = 3) -> str:
     if rounded != 0:  # 9.996 rounds up to 10.00, which needs one decimal fewer
         decimals = digits - 1 - math.floor(math.log10(abs(rounded)))
     if 1e-6 <= abs(rounded) < 1e15:
-        text = f"{rounded:,.{max(decimals, 0)}f}".replace(",", "\u202f")
-    else:
-        text = f"{value:.{digits - 1}e}"
-    return text.replace("-", "\u2212")
+        return _apart(f"{rounded:,.{max(decimals, 0)}f}")
+    return _apart(f"{value:.{digits - 1}e}")
 
 
 def show(value: float, kind: str, system: str, digits: int = 3) -> str:
@@ -249,8 +247,51 @@ def show(value: float, kind: str, system: str, digits: int = 3) -> str:
     text = significant(display_value(value, kind, system), digits)
     if not math.isfinite(value):
         return "always" if kind == "rate" and math.isinf(value) else text
-    joined = "" if unit.symbol[:1] in ("", "°", "%", "/") else "\u00a0"
-    return f"{text}{joined}{unit.symbol}"
+    return with_unit(text, unit.symbol)
+
+
+def with_unit(text: str, symbol: str) -> str:
+    """A number as it is written with its unit: a no-break space between them, none before °, none before a rate's /.
+
+    Parameters
+    ----------
+    text : the number, written
+    symbol : of the unit; may be empty
+    """
+    joined = "" if symbol[:1] in ("", "°", "/") else "\u00a0"
+    return f"{text}{joined}{symbol}"
+
+
+def fixed(value: float, decimals: int) -> str:
+    """`value` to so many decimals, written as `significant` writes it: thin spaces between thousands, a true minus.
+
+    Parameters
+    ----------
+    value : number; one that is not finite is written in words
+    decimals : places after the point
+    """
+    if not math.isfinite(value):
+        return significant(value)
+    return _apart(f"{value:,.{decimals}f}")
+
+
+def round_number(value: float) -> str:
+    """A round `value`, such as a mark of an axis, with the digits it has, up to six; written as `significant` does."""
+    if value != 0 and not 1e-4 <= abs(value) < 1e6:
+        return significant(value)
+    return _apart(f"{value:,.6g}")
+
+
+def per_cent(share: float, decimals: int = 0) -> str:
+    """A `share` of 1 in per cent to so many `decimals`, with its sign, for example '12.5 %'."""
+    return with_unit(fixed(100 * share, decimals), "%") if math.isfinite(share) else significant(share)
+
+
+def _apart(text: str) -> str:
+    """Digits as Python writes them, with thin spaces for its commas and a true minus sign; nought has none."""
+    if not text.strip("-0.,"):
+        text = text.removeprefix("-")
+    return text.replace(",", "\u202f").replace("-", "\u2212")
 
 
 def counted(count: int, one: str, many: str = "") -> str:

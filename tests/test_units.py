@@ -207,7 +207,7 @@ def test_significant_is_within_half_a_unit_of_its_last_figure(value: float, digi
     [
         (3.6, "length", "metric", "3.60\u00a0m"),
         (3.6, "length", "oilfield", "11.8\u00a0ft"),
-        (0.74, "fraction", "metric", "74.0%"),
+        (0.74, "fraction", "metric", "74.0\u00a0%"),
         (210.0, "direction", "metric", "210°"),
         (1.29e6, "force", "metric", "1\u202f290\u00a0kN"),
         (1.29e6, "force", "oilfield", "290\u00a0klbf"),

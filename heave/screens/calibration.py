@@ -18,7 +18,7 @@ def banner() -> None:
     with st.container(border=True, horizontal=True, vertical_alignment="center", key="calibration"):
         st.markdown(
             f"**Heave × {plain(significant(factor))}**: calibrated from a measured record, "
-            f"and {significant(100 * margin, 2)} % more for its length, in every figure here. "
+            f"and {significant(100 * margin, 2)}\u00a0% more for its length, in every figure here. "
             f"{plain(calibration_doubt(state.plan()))}",
             width="stretch",
         )
@@ -30,7 +30,7 @@ def take(factor: float, margin: float, name: str) -> None:
     state.try_edit(
         lambda plan: plan.changed(heave_calibration=factor, calibration_margin=margin),
         f"Heave is now multiplied by {significant(factor)}, as {name} has it, "
-        f"and {significant(100 * margin, 2)} % more for the length of the record.",
+        f"and {significant(100 * margin, 2)}\u00a0% more for the length of the record.",
     )
 
 

@@ -25,6 +25,9 @@ from heave.units import UNITS, display_value, significant, stored_value, unit_of
 STAYS: Final[dict[str, Any]] = {"persist_state": "session"}
 """For a widget whose value is not in the plan: it outlives a visit to another page."""
 
+_AS_TYPED: Final = 1e-9
+"""Relative difference up to which a number is the one that its text says, but for rounding in the conversion."""
+
 Companions = Callable[[Any, Any], dict[str, Any]]
 """From the object that holds the field and the new value: what else has to change with it."""
 
@@ -35,7 +38,10 @@ ALIKE: Final[dict[Path, tuple[str, str]]] = {
 """Fields that two parts of a plan have alike, where both have them: what is typed into one goes into the other."""
 
 SHOWN_DIGITS: Final = 6
-"""Significant figures of a number in its box; the stored value keeps all of its own."""
+"""Most significant figures of a number in its box that is shown to the last."""
+
+FEW_DIGITS: Final = 4
+"""Figures of a number that would need more, such as metres in feet; the stored value keeps all of its own."""
 
 WORDS: Final[dict[str, str]] = {
     "two-parameter": "Two-parameter (PM, ISSC)",
@@ -86,12 +92,17 @@ def inside(words: str) -> str:
     return words if words[1:2].isupper() else words[:1].lower() + words[1:]
 
 
-def shown_number(value: float | None, kind: str, system: str) -> str:
-    """A stored number as its box shows it: plain digits in display units; empty for None."""
+def shown_number(value: float | None, kind: str, system: str, few: int = FEW_DIGITS) -> str:
+    """A stored number as its box shows it: plain digits in display units; empty for None.
+
+    What was typed in these units is shown as it was; what comes from others, and would have no end, to a `few` figures.
+    """
     if value is None:
         return ""
     number = display_value(value, kind, system)
     text = f"{number:.{SHOWN_DIGITS}g}"
+    if not math.isclose(float(text), number, rel_tol=_AS_TYPED, abs_tol=0.0):
+        text = f"{number:.{few}g}" if abs(number) < 10**few else f"{number:.0f}"
     if "e" in text and abs(number) >= 1e-6:
         decimals = max(0, SHOWN_DIGITS - 1 - math.floor(math.log10(abs(number))))
         text = f"{number:.{decimals}f}"

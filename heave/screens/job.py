@@ -11,6 +11,7 @@ import streamlit as st
 from heave.errors import InputError
 from heave.screens import state
 from heave.screens.inputs import plain
+from heave.units import per_cent
 from heave.weather import CancelledError
 from heave.weather.evaluation import Progress
 
@@ -81,5 +82,5 @@ def _watch(page: str, of: str, keep: Callable[[str, Any], None]) -> None:
         else:
             state.note("bad", job.error)
         st.rerun()
-    st.progress(min(job.share, 1.0), text=f"{plain(job.name)}: {100 * job.share:.0f} %{of}")
+    st.progress(min(job.share, 1.0), text=f"{plain(job.name)}: {per_cent(job.share)}{of}")
     st.button("Cancel", key=f"heave:{page}:cancel", on_click=job.stop.set)

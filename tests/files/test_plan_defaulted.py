@@ -108,7 +108,7 @@ def test_a_file_that_names_no_model_says_so() -> None:
 
 def test_a_plan_read_from_python_warns_of_what_was_taken() -> None:
     with pytest.warns(
-        UserWarning, match=r"plan\.overpull_n \(Overpull margin\) as 0.kN; plan\.risk .* as 1\.00%\."
+        UserWarning, match=r"plan\.overpull_n \(Overpull margin\) as 0.kN; plan\.risk .* as 1\.00.%\."
     ):
         heave.read_plan(_without("plan.overpull_n", "plan.risk"))
     document = json.loads(plan_to_json(heave.demo_plan())) | {"model": "2025.1"}

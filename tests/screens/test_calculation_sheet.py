@@ -236,6 +236,6 @@ def test_a_value_is_told_as_its_box_shows_it_with_its_unit() -> None:
     told = {one.path: input_text(one, "oilfield") for one in inputs_of(heave.demo_plan())[0].inputs}
     assert told["heading"] == "220°"
     assert told["wob"] == f"{180e3 / 4448.2216152605:.6g}\u00a0klbf"  # 1 klbf is 4448.2216 N, NIST SP 811
-    assert told["risk"] == "1%"
+    assert told["risk"] == "1\u00a0%"
     assert told["active"] == "yes"
     assert told["hookload_entered"] == ""

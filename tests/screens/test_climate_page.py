@@ -140,12 +140,12 @@ def test_tables_of_a_record_hold_its_figures(over_years: Operability) -> None:
     step = over_years.steps[0]
     rows = tables.operations_table(over_years)
     assert [row["Operation"] for row in rows] == ["Drilling ahead", "Tripping", "All of them at one time"]
-    assert rows[0]["Workable"] == f"{100 * step.shares.workable:.1f} %"
-    assert rows[0]["Not assessed"] == "0.5 %"
+    assert rows[0]["Workable"] == f"{100 * step.shares.workable:.1f}\u00a0%"
+    assert rows[0]["Not assessed"] == "0.5\u00a0%"
     months = tables.months_table(step)
     assert [row["Month"] for row in months][:2] == ["Jan", "Feb"]
-    assert months[0]["Years P50"] == "0.0 %"
-    assert months[6]["Years P10"] == "100.0 %"
+    assert months[0]["Years P50"] == "0.0\u00a0%"
+    assert months[6]["Years P10"] == "100.0\u00a0%"
     waits = tables.waits_table(waiting_times(over_years))
     assert [row["Start in"] for row in waits][-1] == "All"
     assert "Before 2: Tripping" in waits[0]
@@ -160,7 +160,7 @@ def test_lines_say_years_and_what_is_not_known(over_years: Operability) -> None:
     assert "Years differ: one in ten below" in told
     assert "4 years of the record" in told
     assert "Of the time that is known" in told
-    assert "0.5 % not assessed" in view.headline(over_years.steps[0])
+    assert "0.5\u00a0% not assessed" in view.headline(over_years.steps[0])
 
 
 def test_charts_of_a_record_are_made(over_years: Operability) -> None:
@@ -190,7 +190,7 @@ def test_the_picture_tells_every_class(look: Any, system: str, unit: str) -> Non
     assert ">50<" in drawing
     assert ">open<" in drawing
     assert "stroke-dasharray" in drawing  # the open class is not assessed
-    assert "83 % of the time" in classes_words(axes, step.classes, system)
+    assert "83\u00a0% of the time" in classes_words(axes, step.classes, system)
     rows = tables.classes_table(axes.hs, axes.period, axes.kind, step.classes)
     assert len(rows) == 4
     assert rows[2]["unknown"] == "1"
@@ -199,12 +199,12 @@ def test_the_picture_tells_every_class(look: Any, system: str, unit: str) -> Non
 @pytest.mark.parametrize(
     ("value", "shown"),
     [
-        (1.0, "100.0 %"),
-        (0.9996, "over 99.9 %"),
-        (1.0 - 2e-16, "100.0 %"),
-        (0.5, "50.0 %"),
-        (0.0004, "under 0.1 %"),
-        (0.0, "0.0 %"),
+        (1.0, "100.0\u00a0%"),
+        (0.9996, "over 99.9\u00a0%"),
+        (1.0 - 2e-16, "100.0\u00a0%"),
+        (0.5, "50.0\u00a0%"),
+        (0.0004, "under 0.1\u00a0%"),
+        (0.0, "0.0\u00a0%"),
         (math.nan, "not known"),
     ],
 )

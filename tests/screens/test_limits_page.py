@@ -269,7 +269,7 @@ def test_the_card_says_what_it_holds_for() -> None:
         "Hookload 1\u202f364 kN, WOB 180 kN",
         "mud 1\u202f200 kg/m³",
         "Set pressure, gauge",
-        "Heave response of the vessel ± 10%",
+        "Heave response of the vessel ± 10 %",
         "jonswap spectrum",
         "Revision C · issued 2026-11-26 by someone",
         text_hash(plan_to_json(plan.changed(record=Record(revision="C", prepared_by="someone")))),
@@ -326,5 +326,5 @@ def test_the_card_says_what_the_other_waves_do() -> None:
         assert f"from {turn:.0f}" in sea
         assert f"clockwise of the {first.label}" in sea
         together = growth.system is None
-        assert (f"Hs {100 * second.hs / plan.sea.hs:.3g}% of the whole" in sea) == together
+        assert (f"Hs {100 * second.hs / plan.sea.hs:.3g}\u00a0% of the whole" in sea) == together
         assert (f"Hs {second.hs:g}" in sea) != together

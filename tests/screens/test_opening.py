@@ -105,7 +105,7 @@ def test_a_file_that_leaves_things_out_is_opened_with_each_of_them_named(app: Ap
     said = all_words(app)
     assert "It does not say 2 things that a plan has." in said
     assert "| Overpull margin | 0\u00a0kN | overpull_n |" in said
-    assert "| Accepted risk | 1.00% | risk |" in said
+    assert "| Accepted risk | 1.00\u00a0% | risk |" in said
     app.segmented_control(key="heave:pick:units").set_value("oilfield").run()
     assert "| Overpull margin | 0\u00a0klbf | overpull_n |" in all_words(app)
     app.button(key="heave:opened:close").click().run()

@@ -54,7 +54,7 @@ def test_the_echo_names_every_number_used(words: Words) -> None:
         "drilling ahead",
         "WOB 180\u00a0kN",
         "exposure 6\u00a0h",
-        "accepted risk 1%",
+        "accepted risk 1\u00a0%",
         "1 of 100",
         "amplitudes single",
         "crest to trough",

@@ -52,7 +52,7 @@ def test_a_running_chance_ends_at_the_chance() -> None:
     # the app of another test may be importing it still, and Plotly looks for it
     importlib.import_module("pandas")
     chart = running_figure(found.running, LIGHT)
-    assert [trace.name for trace in chart.data] == ["", "95 % interval", "any check over its limit"]
+    assert [trace.name for trace in chart.data] == ["", "95\u00a0% interval", "any check over its limit"]
     assert chart.data[2].y[-1] == pytest.approx(100 * found.exceedances[0].share)
     assert chart.data[0].y[-1] <= chart.data[2].y[-1] <= chart.data[1].y[-1]
 
@@ -61,5 +61,5 @@ def test_shares_are_never_drawn_below_zero() -> None:
     words = told(shares_figure([("heave", 0.6, 0.02), ("a <b>", -0.01, 0.02)], DARK))
     assert "Heave" in words
     assert "A <b>" in words
-    assert "60 ± 2 %" in words
-    assert share_text(-0.01, 0.02) == "0 ± 2 %"
+    assert "60 ± 2\u00a0%" in words
+    assert share_text(-0.01, 0.02) == "0 ± 2\u00a0%"

@@ -290,7 +290,7 @@ def test_an_ensemble_tells_shares_and_shows_one_member(page: AppTest, words: Wor
     first = found.windows[0]
     assert f"{first.count} of 4" in words()
     assert (first.ends_in, first.ends[1:] in words()) == (4, True)
-    assert table_of(page)[0]["Lowest share of a start"] == f"{100 * found.windows[0].lowest:.0f} %"
+    assert table_of(page)[0]["Lowest share of a start"] == f"{100 * found.windows[0].lowest:.0f}\u00a0%"
     pick(page, "A start must work in at least", 0.5)
     assert table_of(page)[0]["Latest safe start, UTC"] > "2026-03-01 07:00"
     pick(page, "Members", 3)
@@ -314,7 +314,7 @@ def test_a_hindcast_counts_in_a_thread_and_shows_months(page: AppTest, words: Wo
     found = hindcast_windows(demo_plan(), page.session_state["heave:kept:hindcast"].forecast)
     row = table_of(page)[-1]
     assert row["Month"] == "All"
-    assert row["Available"] == f"{100 * found.overall.availability:.1f} %"
+    assert row["Available"] == f"{100 * found.overall.availability:.1f}\u00a0%"
     assert "Counted in years.csv" in words()
 
 
@@ -339,7 +339,7 @@ def test_a_record_of_unsure_periods_is_counted_by_the_worst_kind_in_each_hour(
     worst = hindcast_windows(plan_of(page), worst_reading(plan_of(page), readings))  # type: ignore[arg-type]
     assert worst.overall.availability <= min(counts)
     assert worst.overall.availability < max(counts), "the kind matters in this record"
-    assert table_of(page)[-1]["Available"] == f"{100 * worst.overall.availability:.1f} %"
+    assert table_of(page)[-1]["Available"] == f"{100 * worst.overall.availability:.1f}\u00a0%"
     assert "The kind of a period is not known" in words()
 
 

@@ -13,9 +13,9 @@ from heave.formula import Step, Term
 from heave.judging import Assessment, Check
 from heave.judging.calculation import Chapter, Given
 from heave.screens.figures import utilisation_text
-from heave.screens.inputs import WORDS, sentence, shown_number
+from heave.screens.inputs import SHOWN_DIGITS, WORDS, sentence, shown_number
 from heave.screens.printing import mark, table, tag, words
-from heave.units import show, unit_of
+from heave.units import show, unit_of, with_unit
 
 DIGITS: Final = 4
 """Significant figures of what is given, as many as the steps print."""
@@ -74,8 +74,7 @@ def input_text(one: Input, system: str) -> str:
         return ""
     if one.kind:
         unit = unit_of(one.kind, system).symbol
-        joined = "" if unit[:1] in ("", "°", "%", "/") else "\u00a0"
-        return f"{shown_number(float(one.value), one.kind, system)}{joined}{unit}"
+        return with_unit(shown_number(float(one.value), one.kind, system, SHOWN_DIGITS), unit)
     if isinstance(one.value, bool):
         return "yes" if one.value else "no"
     return WORDS.get(one.value, one.value) if isinstance(one.value, str) else str(one.value)

@@ -11,6 +11,8 @@ from heave.judging import Assessment
 from heave.screens import pieces
 from heave.units import show, significant
 
+WOB_TILE: Final = "WOB band, what is checked"
+
 RARE: Final = 1e-4 / 3600
 """Stroke-out rates below this are told as rarer than it: the Gaussian tail is not known better [1/s]."""
 
@@ -49,7 +51,7 @@ def tile_texts(result: Assessment, system: str) -> list[pieces.Tile]:
         rows.append(("Start position", _from_middle(budget.start, system), under))
     if bit is not None:
         low, nominal, high = (_span(*bit.span(swing), system) for swing in (bit.low, bit.nominal, bit.high))
-        rows.append(("WOB band, nominal", nominal, f"low {low}, high {high}"))
+        rows.append((WOB_TILE, high, f"high; nominal {nominal}, low {low}"))
     if budget is not None:
         rate = _rate(budget.rate_rising + budget.rate_falling, system)
         rows.append(("Stroke-out", rate, "both ends together"))

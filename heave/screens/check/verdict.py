@@ -26,7 +26,7 @@ from heave.planning import MODEL_DATE, MODEL_VERSION
 from heave.screens import every_page, figures
 from heave.screens.inputs import inside, plain, sentence, shown_number
 from heave.simulation.proof import Proof, Simulated
-from heave.units import counted, show, significant, unit_of
+from heave.units import counted, fixed, show, significant, unit_of, with_unit
 
 
 def draw(result: Assessment, system: str, proof: Proof | None) -> tuple[DeltaGenerator, DeltaGenerator]:
@@ -171,7 +171,7 @@ def _alone(result: Assessment, left: Room, system: str) -> str:
 def lowered(height: float, system: str) -> str:
     """A height to one decimal, rounded down: never more room than was computed."""
     unit = unit_of("length", system)
-    return f"{floored(height / unit.factor, 1):.1f}\u00a0{unit.symbol}"
+    return with_unit(fixed(floored(height / unit.factor, 1), 1), unit.symbol)
 
 
 def floored(value: float, decimals: int) -> float:
@@ -217,7 +217,7 @@ def computed_for(result: Assessment, system: str) -> str:
 def _given(value: float, kind: str, system: str) -> str:
     """A number of the plan as its box shows it, with its unit: what was given is what was used."""
     unit = unit_of(kind, system).symbol
-    return shown_number(value, kind, system) + ("" if unit in ("", "°", "%") else "\u00a0") + unit
+    return with_unit(shown_number(value, kind, system), unit)
 
 
 def _sea_words(result: Assessment, system: str) -> str:

@@ -50,7 +50,9 @@ def answer(found: Operability) -> StepClimate:
     ]
     work = _line(found, step)
     if work is not None:
-        under = f"{show(work.hourly, 'line_work', state.system())} an hour worked, {work.hours:.0f} h a year"
+        under = (
+            f"{show(work.hourly, 'line_work', state.system())} an hour worked, {work.hours:.0f}\u00a0h a year"
+        )
         rows.append(("Line work of a year", show(work.yearly, "line_work", state.system()), under))
     pieces.tiles(rows, "-climate")
     return step

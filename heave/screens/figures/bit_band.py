@@ -11,7 +11,7 @@ from heave.judging.checks import OVER, WITHIN
 from heave.judging.results import BitBand
 from heave.screens.figures.look import Look
 from heave.screens.figures.svg import Across, Style, box, line, picture, text, upright
-from heave.units import show, unit_of
+from heave.units import round_number, show, unit_of
 
 HEIGHT: Final = 246
 _HEAD, _ROW, _BAR = 40.0, 50.0, 18.0
@@ -53,11 +53,16 @@ def bit_figure(
         "paint_order": "stroke",
     }
     bars, words = [], []
+    least = max(0.0, low_limit or 0.0)
+    most = math.inf if high_limit is None else high_limit
     for row, (name, swing, opacity) in enumerate(_bands(band)):
         top, span = _HEAD + _ROW * row, band.span(swing)
         left, right = (at(edge / unit.factor) for edge in span)
-        fill = look.fill(WITHIN if span[0] > 0 else OVER)
-        bars.append(box(left, right, top + 24, top + 24 + _BAR, fill, opacity=opacity))
+        state = WITHIN if span[0] > 0 and least <= span[0] and span[1] <= most else OVER
+        edge: Style = {"stroke": look.words(state), "stroke_width": 2.5 if opacity == 1 else 1}
+        bars.append(
+            box(left, right, top + 24, top + 24 + _BAR, look.fill(state), fill_opacity=opacity, **edge)
+        )
         told = f"{name}: {_span(span, system)}"
         words.append(text(place, top + 12, told, look.text, size=12.5, anchor=anchor, **rim))
     lines = []
@@ -76,8 +81,8 @@ def bit_words(band: BitBand, system: str = "metric") -> str:
 
 
 def _bands(band: BitBand) -> tuple[tuple[str, float, float], ...]:
-    """Name, swing and opacity of each band, from the top down."""
-    return ("low", band.low, 0.9), ("nominal", band.nominal, 0.55), ("high", band.high, 0.30)
+    """Name, swing and opacity of each band, from the top down; the high one is what is checked, and the strongest."""
+    return ("low", band.low, 0.2), ("nominal", band.nominal, 0.45), ("high, checked", band.high, 1.0)
 
 
 def _span(span: tuple[float, float], system: str) -> str:
@@ -95,7 +100,7 @@ def _axis(low: float, high: float, at: Callable[[float], Across], look: Look, un
     step = round_step((high - low) / _MARKS)
     parts = []
     for count in range(math.ceil(low / step), math.floor(high / step) + 1):
-        place, words = at(count * step), f"{count * step:g}".replace("-", "\u2212")
+        place, words = at(count * step), round_number(count * step)
         parts.append(upright(place, _HEAD - 6, _FOOT + 4, look.track, 1))
         parts.append(text(place, _FOOT + 14, words, look.text, anchor="middle"))
     parts.append(line(Across(0.0), _FOOT, Across(1.0), _FOOT, look.line))

@@ -8,7 +8,18 @@ from typing import Any, Final
 import numpy as np
 
 from heave.judging.results import BitBand
-from heave.screens.figures.chart import Chart, across, faint, figure, line, note, points, stroke, upright
+from heave.screens.figures.chart import (
+    Chart,
+    across,
+    faint,
+    figure,
+    line,
+    note,
+    points,
+    reading,
+    stroke,
+    upright,
+)
 from heave.screens.figures.look import Look
 from heave.screens.figures.sides import Side
 from heave.simulation.reconcile import Reconciliation
@@ -22,7 +33,10 @@ MOST_POINTS: Final = 1600
 def share_figure(
     sides: Sequence[Side], reports: Sequence[RunStatistics], look: Look, system: str = "metric"
 ) -> Chart:
-    """Histogram of weight on bit; A filled, B a dashed outline; the nominal band as lines from top to bottom."""
+    """Histogram of weight on bit; A filled, B a dashed outline.
+
+    The band that is checked stands as strong lines from top to bottom, the nominal one as fine dots.
+    """
     unit = unit_of("force", system)
     traces, shapes = [], []
     for side, report in zip(sides, reports, strict=True):
@@ -37,11 +51,11 @@ def share_figure(
                 y=np.concatenate([[0.0], np.repeat(100 * report.shares, 2), [0.0]]),
                 fill="tozeroy" if side.letter == "A" else None,
                 fillcolor=faint(colour, 0.18),
-                hovertemplate="%{y:.2~f} % of the time",
+                hovertemplate=reading("%", decimals=2) + " of the time",
             )
         )
-        edges = side.nominal(unit.factor)
-        shapes += [upright(edge, edge, line=stroke(colour, 1.4, side.dots)) for edge in edges]
+        for edges, width, dash in ((side.nominal, 1.4, side.dots), (side.checked, 2.4, side.dash)):
+            shapes += [upright(edge, edge, line=stroke(colour, width, dash)) for edge in edges(unit.factor)]
     if any(report.lowest <= 0 for report in reports):
         shapes.append(upright(0.0, 0.0, line=stroke(look.text, 1.4)))
     return figure(
@@ -60,7 +74,7 @@ def overview_figure(sides: Sequence[Side], look: Look, system: str = "metric") -
     for side in sides:
         time, force = side.result.decimated("bit_force", MOST_POINTS)
         run = {"x": np.round(time / 60, 4), "y": np.asarray(force / unit.factor, dtype=np.float32)}
-        hover = f"%{{y:.4~g}} {unit.symbol}"
+        hover = reading(unit.symbol)
         traces.append(line(side.name, side.colour(look), 1.2, side.dash, **run, hovertemplate=hover))
     return figure(
         look,
@@ -80,19 +94,19 @@ def seeds_figure(swings: tuple[Any, Any], band: BitBand, look: Look, system: str
             x=numbers,
             y=np.asarray(values) / unit.factor,
             marker={"symbol": f"triangle-{word}", "size": 10, "color": colour},
-            hovertemplate=f"%{{y:.3~g}} {unit.symbol}",
+            hovertemplate=reading(unit.symbol),
         )
         for word, values, colour in zip(("up", "down"), swings, (look.sea, look.heave), strict=True)
     ]
     shapes, notes = [], []
     for word, level, dash in (
         ("low", band.low, "dot"),
-        ("nominal", band.nominal, ""),
-        ("high", band.high, "dot"),
+        ("nominal", band.nominal, "dash"),
+        ("high, what is checked", band.high, ""),
     ):
-        height = level / unit.factor
-        shapes.append(across(height, height, line=stroke(look.muted, 1.4, dash)))
-        notes.append(note(word, 1, height, look.muted, 12, xref="paper", xanchor="right"))
+        height, strong = level / unit.factor, not dash
+        shapes.append(across(height, height, line=stroke(look.text, 2.4 if strong else 1.4, dash)))
+        notes.append(note(word, 1, height, look.text, 12, xref="paper", xanchor="right"))
     return figure(
         look,
         traces,
@@ -121,7 +135,7 @@ def record_figure(found: Reconciliation, look: Look, system: str = "metric") -> 
     periods = (25, 16, 12, 10, 8, 7, 6, 5, 4, 3)
     return figure(
         look,
-        [trace | {"hovertemplate": "%{y:.3~g} " + unit.symbol} for trace in (measured, predicted)],
+        [trace | {"hovertemplate": reading(unit.symbol)} for trace in (measured, predicted)],
         height=320,
         xaxis={
             "title": "period (s), even in frequency",

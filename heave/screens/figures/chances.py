@@ -5,7 +5,19 @@ from __future__ import annotations
 import numpy as np
 
 from heave.judging.checks import WITHIN
-from heave.screens.figures.chart import Chart, Parts, across, figure, line, note, shape, stroke
+from heave.screens.figures.chart import (
+    SHARES,
+    Chart,
+    Parts,
+    across,
+    figure,
+    line,
+    note,
+    reading,
+    shape,
+    stroke,
+    told_in_per_cent,
+)
 from heave.screens.figures.look import Look
 from heave.screens.figures.thin import FloatArray, Times, along, kept_points
 from heave.screens.figures.timeline_bars import letter, time_axis
@@ -44,8 +56,7 @@ def members_figure(result: EnsembleResult, clock: Clock, look: Look, system: str
         yaxis2={
             "domain": [0, 0.44],
             "range": [-0.02, 1.2],
-            "tickvals": [0, 0.25, 0.5, 0.75, 1],
-            "tickformat": ".0%",
+            **{name: SHARES[name] for name in ("tickvals", "ticktext")},
             "title": "share of members",
         },
         shapes=[*bars, needed],
@@ -62,14 +73,16 @@ def _heights(result: EnsembleResult, look: Look, factor: float) -> list[Parts]:
     low, tenth, middle, ninetieth, high = levels[:, kept]
     hidden = {"showlegend": False}
     series: tuple[tuple[str, FloatArray, str, float, Parts], ...] = (
-        ("lowest", low, look.line, 0.6, hidden),
-        ("all members", high, look.line, 0.6, {"fill": "tonexty", "fillcolor": f"{look.sea}1E"}),
-        ("P10", tenth, look.sea, 0, hidden),
-        ("P10 to P90", ninetieth, look.sea, 0, {"fill": "tonexty", "fillcolor": f"{look.sea}44"}),
+        ("lowest", low, look.muted, 1.0, hidden),
+        ("all members", high, look.muted, 1.0, {"fill": "tonexty", "fillcolor": f"{look.sea}1E"}),
+        ("P10", tenth, look.sea, 1.2, hidden),
+        ("P10 to P90", ninetieth, look.sea, 1.2, {"fill": "tonexty", "fillcolor": f"{look.sea}44"}),
         ("median", middle, look.sea, 2.2, {}),
     )
     return [
-        line(name, colour, width, y=values, hovertemplate="%{y:.2f}", **along(times[kept]), **more)
+        line(
+            name, colour, width, y=values, hovertemplate=reading("", decimals=2), **along(times[kept]), **more
+        )
         for name, values, colour, width, more in series
     ]
 
@@ -89,7 +102,7 @@ def _shares(result: EnsembleResult, look: Look) -> list[Parts]:
 def _share(name: str, colour: str, width: float, dash: str, times: Times, share: FloatArray) -> Parts:
     kept = kept_points(share)
     drawn = {**along(times[kept]), "y": share[kept].astype(np.float32), "yaxis": "y2"}
-    return line(name, colour, width, dash, hovertemplate="%{y:.0%}", **drawn)
+    return line(name, colour, width, dash, **told_in_per_cent(drawn["y"]), **drawn)
 
 
 def months_figure(result: HindcastResult, look: Look) -> Chart:
@@ -108,9 +121,9 @@ def months_figure(result: HindcastResult, look: Look) -> Chart:
         ("wait P50", look.text, "", {"symbol": "circle", "size": 8}),
         ("wait P90", look.heave, "dash", {"symbol": "diamond", "size": 9}),
     )
-    hours = {"hovertemplate": "%{y:.3~g} h", "yaxis": "y2"}
+    hours = {"hovertemplate": reading("h"), "yaxis": "y2"}
     traces: list[Parts] = [
-        {"type": "bar", "name": name, "x": names, "y": y, "marker": marker, "hovertemplate": "%{y:.0%}"}
+        {"type": "bar", "name": name, "x": names, "y": y, "marker": marker, **told_in_per_cent(y)}
         for name, y, marker in bars
     ]
     traces += [
@@ -124,6 +137,6 @@ def months_figure(result: HindcastResult, look: Look) -> Chart:
         margin={"l": 4, "r": 6, "t": 34, "b": 8},
         barmode="group",
         xaxis={"anchor": "y2"},
-        yaxis={"domain": [0.54, 1], "tickformat": ".0%", "rangemode": "tozero", "title": "share of time"},
+        yaxis={"domain": [0.54, 1], **SHARES, "title": "share of time"},
         yaxis2={"domain": [0, 0.44], "rangemode": "tozero", "title": "wait, h"},
     )

@@ -6,13 +6,14 @@ import base64
 import html
 import importlib
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any, Final
 
 import numpy as np
 import plotly.graph_objects as go
 
 from heave.screens.figures.look import FONT, Look
+from heave.units import per_cent, with_unit
 
 HOVER: Final = {"displayModeBar": False, "scrollZoom": False}
 """Chart settings of a curve that is read by pointing at it."""
@@ -113,6 +114,8 @@ def figure(
         "ticklen": 4,
         "fixedrange": True,
         "automargin": True,
+        "separatethousands": True,
+        "exponentformat": "none",
     }
     base = {
         "height": height,
@@ -128,6 +131,7 @@ def figure(
         },
         "dragmode": False,
         "autotypenumbers": "strict",
+        "separators": ".\u202f",
     }
     legend = {"orientation": "h", "x": 0, "y": 1.02, "yanchor": "bottom", "traceorder": "normal"}
     layout["legend"] = {**legend, "font": {"size": 12}, **layout.get("legend", {})}
@@ -137,6 +141,32 @@ def figure(
         title = {"standoff": 8, "font": {"size": 12.5, "color": look.muted}, **told}
         layout[key] = {**axis, **layout[key], "title": title}
     return Chart(traces, {**base, **layout}, frames)
+
+
+def reading(symbol: str, axis: str = "y", decimals: int | None = None) -> str:
+    """What pointing at a place of a chart reads off it, written as the numbers of the pages are.
+
+    Parameters
+    ----------
+    symbol : of the unit; may be empty
+    axis : x or y
+    decimals : so many places after the point; three figures where none are given
+    """
+    form = ",.3r" if decimals is None else f",.{decimals}f"
+    return with_unit(f"%{{{axis}:{form}}}", symbol)
+
+
+def told_in_per_cent(shares: Iterable[float]) -> Parts:
+    """Of a trace of shares, what pointing at each says."""
+    return {"customdata": [per_cent(float(share)) for share in shares], "hovertemplate": "%{customdata}"}
+
+
+SHARES: Final[Parts] = {
+    "range": [0, 1.02],
+    "tickvals": [0, 0.25, 0.5, 0.75, 1],
+    "ticktext": [per_cent(share) for share in (0, 0.25, 0.5, 0.75, 1)],
+}
+"""Of an axis of shares."""
 
 
 def stroke(colour: str, width: float, dash: str = "") -> Parts:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from heave.judging.checks import NOT_ASSESSED, OVER, WITHIN
-from heave.screens.figures.chart import Chart, Parts, figure, line, stroke
+from heave.screens.figures.chart import SHARES, Chart, Parts, figure, line, stroke, told_in_per_cent
 from heave.screens.figures.look import Look
 from heave.studies.climate import StepClimate
 from heave.studies.climate_seas import MONTH_NAMES
@@ -57,15 +57,15 @@ def climate_months_figure(step: StepClimate, look: Look) -> Chart:
                     "thickness": 1.6,
                     "width": 5,
                 },
-                "hovertemplate": "%{y:.0%}",
+                **told_in_per_cent(middle),
             }
         )
-    axis = {"tickformat": ".0%", "range": [0, 1.02], "title": "share of the month"}
+    axis = {**SHARES, "title": "share of the month"}
     return figure(look, bars, height=320, barmode="stack", yaxis=axis, xaxis={})
 
 
 def _bar(name: str, x: list[str], y: list[float], marker: Parts) -> Parts:
-    return {"type": "bar", "name": name, "x": x, "y": y, "marker": marker, "hovertemplate": "%{y:.1%}"}
+    return {"type": "bar", "name": name, "x": x, "y": y, "marker": marker, **told_in_per_cent(y)}
 
 
 def spells_figure(found: Persistence, look: Look) -> Chart:
@@ -84,7 +84,7 @@ def spells_figure(found: Persistence, look: Look) -> Chart:
             dash,
             x=np.round(hours / 3600, 3),
             y=spells.longer_than(hours),
-            hovertemplate="%{y:.0%}",
+            **told_in_per_cent(spells.longer_than(hours)),
         )
         for spells, name, colour, dash in kinds
         if spells.count
@@ -98,5 +98,5 @@ def spells_figure(found: Persistence, look: Look) -> Chart:
             "hoverformat": ".3~g",
             "linecolor": stroke(look.line, 1)["color"],
         },
-        yaxis={"title": "share of the spells", "tickformat": ".0%", "range": [0, 1.02]},
+        yaxis={"title": "share of the spells", **SHARES},
     )

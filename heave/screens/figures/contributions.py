@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from heave.screens.figures.look import Look
 from heave.screens.figures.svg import Across, box, picture, text, upright
 from heave.screens.figures.swings import between
+from heave.units import fixed, per_cent
 
 _ROW, _GUTTER = 40, 96
 
@@ -41,4 +42,4 @@ def shares_figure(rows: Sequence[tuple[str, float, float]], look: Look) -> str:
 
 def share_text(share: float, error: float) -> str:
     """A share in per cent with its standard error."""
-    return f"{100 * max(share, 0.0):.0f} ± {max(100 * error, 1.0):.0f} %"
+    return f"{fixed(100 * max(share, 0.0), 0)} ± {per_cent(max(error, 0.01))}"

@@ -9,7 +9,7 @@ import numpy as np
 from heave.judging.checks import NOT_ASSESSED, OVER, WITHIN
 from heave.judging.results import StrokeBudget
 from heave.planning.rig import LoadCurve, ResponseCurves
-from heave.screens.figures.chart import Chart, across, faint, figure, line, note, stroke, upright
+from heave.screens.figures.chart import Chart, across, faint, figure, line, note, reading, stroke, upright
 from heave.screens.figures.look import FILLS, Look
 from heave.units import significant, unit_of
 
@@ -31,7 +31,7 @@ def load_figure(
     """
     force, length = unit_of("force", system), unit_of("length", system)
     x, rising, falling = curve.x / length.factor, curve.rising / force.factor, curve.falling / force.factor
-    common = {"x": x, "hovertemplate": "%{y:.4~g} " + force.symbol}
+    common = {"x": x, "hovertemplate": reading(force.symbol)}
     between = {"fill": "tonexty", "fillcolor": faint(FILLS[NOT_ASSESSED], 0.18)}
     traces = [
         line("vessel rising", look.sea, y=rising, **common),
@@ -43,7 +43,11 @@ def load_figure(
     if budget is not None:
         left = max(-budget.falling / length.factor, float(x[0]))
         right = min(budget.rising / length.factor, float(x[-1]))
-        shade = {"fillcolor": look.fill(WITHIN), "opacity": 0.09, "line": {"width": 0}, "layer": "below"}
+        shade = {
+            "fillcolor": faint(look.fill(WITHIN), 0.14),
+            "line": stroke(look.words(WITHIN), 2),
+            "layer": "below",
+        }
         shapes.append(upright(left, right, **shade))
         foot = {"yref": "paper", "xanchor": "center"}
         notes.append(note("travel at the chosen risk", (left + right) / 2, 0.0, look.muted, 12, **foot))
@@ -51,7 +55,8 @@ def load_figure(
         level = rating / force.factor
         words = f"rating compensating {significant(level)} {force.symbol}"
         shapes.append(across(level, level, line=stroke(look.fill(OVER), 1.6)))
-        notes.append(note(words, 0.0, level, look.words(OVER), 12, xref="paper"))
+        held = {"xref": "paper", "bgcolor": look.ground, "borderpad": 0, "yshift": 2}
+        notes.append(note(words, 0.0, level, look.words(OVER), 12, **held))
         top = max(high, level)
     # from a little below the loop to a little above it, or above the rating when that is drawn
     ends = [low - 0.18 * (top - low), top + 0.12 * (top - low)]
@@ -82,7 +87,7 @@ def response_figure(curves: ResponseCurves, look: Look) -> Chart:
             _DASHES[place % 4],
             x=curves.period,
             y=row,
-            hovertemplate="%{y:.3f} m/m",
+            hovertemplate=reading("m/m"),
         )
         for place, (heading, row) in enumerate(zip(curves.headings, curves.heave, strict=True))
     ]

@@ -9,7 +9,7 @@ import numpy as np
 
 from heave.judging.checks import OVER
 from heave.planning.job import MOTIONS, Extremes, JobHookload, Motion
-from heave.screens.figures.chart import Chart, Parts, figure, line, note, points, stroke, upright
+from heave.screens.figures.chart import Chart, Parts, figure, line, note, points, reading, stroke, upright
 from heave.screens.figures.look import Look
 from heave.screens.figures.thin import kept_points
 from heave.units import show, unit_of
@@ -52,7 +52,7 @@ def hookload_figure(
         load = job.of(one.motion)
         kept = kept_points(load)
         drawn = {"x": load[kept] / force.factor, "y": job.depth[kept] / length.factor}
-        told = "%{x:.4~g} " + force.symbol
+        told = reading(force.symbol, "x")
         traces.append(line(one.motion, *styles[one.motion], **drawn, hovertemplate=told))
     ends = (
         ("highest", "triangle-right", [(one.highest, one.highest_at) for one in found]),

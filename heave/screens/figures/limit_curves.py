@@ -8,7 +8,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from heave.screens.figures.chart import Chart, figure, line, points
+from heave.screens.figures.chart import Chart, figure, line, points, reading
 from heave.screens.figures.look import Look
 from heave.studies.compare import LimitCurve, Side
 from heave.units import show, unit_of
@@ -38,7 +38,7 @@ def limit_figure(curves: Sequence[tuple[Side, LimitCurve]], look: Look, system: 
             x=[tp for tp, _ in planned],
             y=[hs / length.factor for _, hs in planned],
             marker={"size": 9, "color": look.text, "symbol": "circle-open", "line": {"width": 2}},
-            hovertemplate="%{y:.2f} " + length.symbol,
+            hovertemplate=reading(length.symbol),
         )
     )
     top = min(HIGHEST, 1.1 * max([*heights, *(hs for _, hs in planned), 1.0]))
@@ -78,7 +78,7 @@ def _trace(side: Side, curve: LimitCurve, look: Look, system: str) -> dict[str, 
         x=np.array(curve.periods),
         y=np.where(np.isfinite(hs), hs, np.nan) / length.factor,
         customdata=[name or "nothing" for name in curve.governed_by],
-        hovertemplate="%{y:.2f} " + length.symbol + ", %{customdata}",
+        hovertemplate=reading(length.symbol) + ", %{customdata}",
     )
 
 

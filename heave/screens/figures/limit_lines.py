@@ -11,7 +11,19 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN, LimitMap
-from heave.screens.figures.chart import UNREAD, Chart, Parts, faint, figure, line, note, points, shape, stroke
+from heave.screens.figures.chart import (
+    UNREAD,
+    Chart,
+    Parts,
+    faint,
+    figure,
+    line,
+    note,
+    points,
+    reading,
+    shape,
+    stroke,
+)
 from heave.screens.figures.look import FILLS, Look
 from heave.units import show, unit_of
 
@@ -278,7 +290,7 @@ def operations_figure(
         mark = {"symbol": SYMBOLS[place % len(SYMBOLS)], "size": 7}
         colour, width = colours[place % 4], 3.2 if name == own else 1.6
         drawn = line(name, colour, width, _DASHES[place % len(_DASHES)], x=x, y=hs, marker=mark)
-        traces.append(drawn | {"mode": "lines+markers", "hovertemplate": "%{y:.3~g} " + length.symbol})
+        traces.append(drawn | {"mode": "lines+markers", "hovertemplate": reading(length.symbol)})
     if (highest / length.factor < top).any():
         traces += _breaking(x, highest / length.factor, top, look)
     return figure(

@@ -12,7 +12,7 @@ from heave.judging import NEAR, OVER, WITHIN
 from heave.screens.figures.chart import UNREAD, Chart, Parts, faint, figure, points, stroke
 from heave.screens.figures.limit_lines import Curve, check_marks, told
 from heave.screens.figures.look import FILLS, Look
-from heave.units import show, unit_of
+from heave.units import round_number, show, unit_of, with_unit
 
 _HOLE: Final = 0.3
 """Radius of the ring of no height, as a share of the highest height drawn: the vessel lies in it."""
@@ -90,7 +90,7 @@ def polar_figure(
         look,
         traces,
         height=440,
-        head=112,
+        margin={"l": 46, "r": 46, "t": 112, "b": 30},
         hovermode="closest",
         legend={"y": 1.1},
         polar={
@@ -106,7 +106,7 @@ def polar_figure(
                 **axis,
                 "range": [-_HOLE * top, top],
                 "tickvals": ticks.tolist(),
-                "ticktext": [f"{tick:g} {unit.symbol}" if tick else "0" for tick in ticks],
+                "ticktext": [with_unit(round_number(tick), unit.symbol) if tick else "" for tick in ticks],
                 "angle": 67.5,
                 "tickangle": 0,
             },

@@ -9,12 +9,13 @@ from heave.judging.checks import NOT_ASSESSED, OVER
 from heave.planning.rig import Compensator, LoadCurve
 from heave.screens.figures.look import Look
 from heave.screens.figures.svg import Across, box, line, picture, tag, text, upright
-from heave.units import show, unit_of
+from heave.units import show, significant, unit_of
 
-HEIGHT = 300
+HEIGHT = 356
 _LEFT, _RIGHT = 0.07, 0.93
 _TOP, _FOOT = 26.0, 252.0
 _GAP = 17.0
+_KEY = _FOOT + 60.0
 _FAR = 1.6
 """A rating further above the curve than this is told and not drawn: it would flatten the curve."""
 
@@ -82,21 +83,18 @@ def load_picture(unit: Compensator, curve: LoadCurve, load: float, look: Look, s
 
 
 def _words(gas: Sequence[float], drawn: Mapping[str, float], look: Look, system: str) -> list[str]:
-    """What the lines are, in their colours, in the empty room under them: it is there at any width."""
+    """What the lines are, each behind a piece of it, under the picture: there is room at any width."""
     first, last = show(gas[0], "force", system), show(gas[-1], "force", system)
     labels = [(f"{name} {show(value, 'force', system)}", name) for name, value in drawn.items()]
     labels.append((f"gas {first} expanded, {last} compressed", "gas"))
     colours = {"gas": look.sea, "rating compensating": look.words(OVER)}
-    return [
-        text(
-            Across(_LEFT, 14),
-            _FOOT - _GAP * (len(labels) - place),
-            words,
-            colours.get(name, look.text),
-            size=12,
-        )
-        for place, (words, name) in enumerate(labels)
-    ]
+    found = []
+    for place, (words, name) in enumerate(labels):
+        y = _KEY + _GAP * place
+        colour = look.fill(OVER) if "rating" in name else colours.get(name, look.text)
+        found.append(tag("rect", x=0, y=y - 1.2, width=22, height=2.4, fill=colour))
+        found.append(text(Across(0.0, 30), y, words, colours.get(name, look.text), size=12))
+    return found
 
 
 def _scale(half: float, look: Look, across: Callable[[float], Across], system: str) -> list[str]:
@@ -104,10 +102,10 @@ def _scale(half: float, look: Look, across: Callable[[float], Across], system: s
     unit = unit_of("length", system)
     found = []
     for x in (-half, 0.0, half):
-        figure = f"{x / unit.factor:+.3g}".replace("-", "\u2212") if x else "0"
+        figure = ("+" if x > 0 else "") + significant(x / unit.factor)
         found.append(text(across(x), _FOOT + 16, figure, look.muted, anchor="middle"))
     words = f"{unit.symbol} from mid-stroke · right: gas compressed · grey: friction"
-    found.append(text(Across(0.0), HEIGHT - 10, words, look.muted, size=12))
+    found.append(text(Across(0.0), _FOOT + 36, words, look.muted, size=12))
     return found
 
 

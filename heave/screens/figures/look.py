@@ -26,6 +26,8 @@ class Look:
     state_text: dict[str, str] = field(hash=False)
     sea: str
     heave: str
+    ink: str = "#16202C"
+    """Of marks on a fill of a state, which is the same on either background."""
 
     def fill(self, state: str) -> str:
         """Fill colour of a state."""

@@ -14,7 +14,7 @@ from heave.judging.results import FloatArray, Responses
 from heave.planning.rig import LoadCurve
 from heave.screens.figures.look import FONT, LIGHT
 from heave.screens.figures.svg import Style, tag
-from heave.units import significant, unit_of
+from heave.units import round_number, unit_of
 
 WIDTH, HEIGHT = 660.0, 190.0
 _LEFT, _RIGHT, _TOP, _FOOT = 58.0, 14.0, 24.0, 38.0
@@ -98,7 +98,7 @@ def curves_printed(
     low = low - 0.1 * (high - low) if low > 0.4 * high else min(low, 0.0)
     levels = _round_steps(low, high)
     low, high = min(low, levels[0]), max(high, levels[-1])
-    marks = [(one, _plain(one)) for one in _round_steps(left, right)] if x_marks is None else x_marks
+    marks = [(one, round_number(one)) for one in _round_steps(left, right)] if x_marks is None else x_marks
 
     def across(x: float) -> float:
         return _LEFT + (WIDTH - _LEFT - _RIGHT) * (x - left) / (right - left)
@@ -109,7 +109,7 @@ def curves_printed(
     parts = []
     for level in levels:
         parts.append(_line(_LEFT, up(level), WIDTH - _RIGHT, up(level), LIGHT.track, 1.0))
-        parts.append(_text(_LEFT - 6, up(level) + 4, _plain(level), "end"))
+        parts.append(_text(_LEFT - 6, up(level) + 4, round_number(level), "end"))
     for place, words in marks:
         if left <= place <= right:
             parts.append(
@@ -153,10 +153,6 @@ def _round_steps(low: float, high: float) -> list[float]:
     step = next(power * one for one in (1, 2, 5, 10) if power * one >= size)
     first, last = math.ceil(low / step - 1e-9), math.ceil(high / step - 1e-9)
     return [step * place for place in range(first, last + 1)]
-
-
-def _plain(value: float) -> str:
-    return f"{value:.6g}".replace("-", "\u2212") if abs(value) < 1e5 else significant(value)
 
 
 def _line(x1: float, y1: float, x2: float, y2: float, colour: str, width: float, dash: str = "none") -> str:

@@ -7,7 +7,7 @@ from typing import Any, Final
 import numpy as np
 
 from heave.files.record.reader import RecordFile
-from heave.screens.figures.chart import Chart, faint, figure, line, note, points, stroke, upright
+from heave.screens.figures.chart import Chart, faint, figure, line, note, points, reading, stroke, upright
 from heave.screens.figures.look import Look
 from heave.screens.figures.thin import kept_points
 from heave.units import unit_of
@@ -72,7 +72,7 @@ def _trace(
 ) -> dict[str, Any]:
     kept = kept_points(values, _MOST)
     shown = {"x": np.round(time[kept], 2), "y": np.asarray(values[kept], dtype=np.float32)}
-    return line(name, colour, width, dash, **shown, hovertemplate=f"%{{y:.3~g}} {symbol}")
+    return line(name, colour, width, dash, **shown, hovertemplate=reading(symbol))
 
 
 def _marked(file: RecordFile, times: Any, factor: float, look: Look) -> dict[str, Any]:
@@ -83,5 +83,5 @@ def _marked(file: RecordFile, times: Any, factor: float, look: Look) -> dict[str
         x=np.round(file.time[places], 2),
         y=file.raw[places] / factor,
         marker={"symbol": "x-thin", "size": 11, "line": {"color": look.fill("over a limit"), "width": 2}},
-        hovertemplate="%{y:.3~g}",
+        hovertemplate=reading(""),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from heave.screens.figures.chart import UNREAD, Chart, faint, figure, line
+from heave.screens.figures.chart import UNREAD, Chart, faint, figure, line, reading
 from heave.screens.figures.look import Look
 from heave.studies.monte_carlo import Running
 
@@ -10,20 +10,26 @@ from heave.studies.monte_carlo import Running
 def running_figure(running: Running, look: Look) -> Chart:
     """The share of the plans drawn so far that is over a limit, and its 95 % interval."""
     x = running.samples
+    told = reading("%", decimals=2)
     traces = [
-        line("", look.sea, 0, x=x, y=100 * running.low, **UNREAD),
+        line("", look.sea, 1, x=x, y=100 * running.low, **UNREAD),
         line(
-            "95 % interval",
+            "95\u00a0% interval",
             look.sea,
-            0,
+            1,
             x=x,
             y=100 * running.high,
             fill="tonexty",
             fillcolor=faint(look.sea, 0.22),
-            hovertemplate="to %{y:.2f} %",
+            hovertemplate="to " + told,
         ),
         line(
-            "any check over its limit", look.sea, 2.2, x=x, y=100 * running.share, hovertemplate="%{y:.2f} %"
+            "any check over its limit",
+            look.sea,
+            2.2,
+            x=x,
+            y=100 * running.share,
+            hovertemplate=told,
         ),
     ]
     return figure(

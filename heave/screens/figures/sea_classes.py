@@ -11,7 +11,7 @@ from heave.screens.figures import svg
 from heave.screens.figures.look import Look
 from heave.screens.figures.thin import FloatArray
 from heave.studies.climate import ClassShares
-from heave.units import significant, unit_of
+from heave.units import per_cent, significant, unit_of
 
 _ROW = 25.0
 _LEFT = 46.0
@@ -152,6 +152,6 @@ def classes_words(axes: Axes, shares: ClassShares, system: str = "metric") -> st
             workable = float(np.nansum(shares.workable[row] * shares.weight[row])) / weight
             ends = " to ".join(significant(float(axes.hs[row + side]) / unit.factor) for side in (0, 1))
             told.append(
-                f"Hs {ends} {unit.symbol}: {100 * weight:.2g} % of the time, {100 * workable:.0f} % of it workable"
+                f"Hs {ends} {unit.symbol}: {100 * weight:.2g}\u00a0% of the time, {per_cent(workable)} of it workable"
             )
     return "; ".join(told) + "."

@@ -58,6 +58,11 @@ class Side:
         """Edges of the nominal band in units of `factor` [N]; none where there is no band."""
         return [] if self.band is None else [edge / factor for edge in self.band.span(self.band.nominal)]
 
+    def checked(self, factor: float) -> list[float]:
+        """Edges of the high band in units of `factor` [N], where the checks compare that with a limit."""
+        bands = self.bands.get("bit_force", ())
+        return [edge / factor for band in bands if band.checked for edge in (band.low, band.high)]
+
 
 def side_of(
     letter: str, variant: Variant, result: SimulationResult, assessment: Assessment, scenario: Scenario

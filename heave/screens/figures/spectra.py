@@ -7,7 +7,7 @@ from typing import Any, Final
 import numpy as np
 
 from heave.judging.results import FloatArray, Responses
-from heave.screens.figures.chart import Chart, Parts, faint, figure, line, note, stroke, upright
+from heave.screens.figures.chart import Chart, Parts, faint, figure, line, note, reading, stroke, upright
 from heave.screens.figures.look import Look
 from heave.units import Unit, significant, unit_of
 
@@ -35,7 +35,7 @@ def spectra_figure(
     unit, per = unit_of("spectral_density", system), unit_of("heave_per_wave", system)
     sea = _spectrum("sea", look.sea, omega, responses.sea_spectrum[keep], unit, **_filled(look))
     heave = _spectrum("heave at the hoist", look.heave, omega, responses.heave_spectrum[keep], unit)
-    gain = {"x": omega, "y": transfer, "yaxis": "y2", "hovertemplate": "%{y:.2f} " + per.symbol}
+    gain = {"x": omega, "y": transfer, "yaxis": "y2", "hovertemplate": reading(per.symbol)}
     highest = max(sea["y"].max(), heave["y"].max())
     shapes, notes = _off_bottom(free_period, look, (float(omega[0]), float(omega[-1])))
     return figure(
@@ -76,7 +76,7 @@ def spectrum_preview(omega: FloatArray, density: FloatArray, look: Look, system:
 def _spectrum(
     name: str, colour: str, omega: FloatArray, density: FloatArray, unit: Unit, **more: Any
 ) -> Parts:
-    hover = "%{y:.3~g} " + unit.symbol
+    hover = reading(unit.symbol)
     return line(name, colour, x=omega, y=density / unit.factor, hovertemplate=hover, **more)
 
 
@@ -126,11 +126,11 @@ def _off_bottom(
     if not span[0] < middle < span[1]:
         return [], []
     shapes = [
-        upright(first, last, fillcolor=look.track, line={"width": 0}, layer="below"),
+        upright(first, last, fillcolor=look.track, line=stroke(look.muted, 1), layer="below"),
         upright(middle, middle, line=stroke(look.text, 1.4, "dashdot"), layer="below"),
     ]
     side, shift = ("left", 4) if middle < sum(span) / 2 else ("right", -4)
     placed = {"yref": "paper", "yanchor": "top", "xanchor": side, "align": side, "xshift": shift}
-    words = f"off-bottom period<br>{significant(2 * np.pi / middle)} s"
+    words = f"off-bottom period<br>{significant(2 * np.pi / middle)}\u00a0s"
     ground = {"bgcolor": look.ground, "opacity": 0.9}
     return shapes, [note(words, middle, 1.0, look.text, 12, **placed, **ground)]

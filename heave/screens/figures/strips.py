@@ -8,7 +8,7 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
-from heave.judging import NEAR, Utilisations
+from heave.judging import NEAR, OVER, Utilisations
 from heave.judging.checks import utilisation_state
 from heave.screens.figures import thin
 from heave.screens.figures.chart import UNREAD, Parts, line, note
@@ -43,7 +43,7 @@ def strips(result: WindowResult, step: int, look: Look) -> tuple[list[Parts], li
     """Traces and notes of a strip for every check that was assessed, the most used first, and the rows they take.
 
     Colour runs from the ground through blue to the caution level, orange to 1, vermillion above. Apart from
-    colour: above 1 a strip is hatched, where a check governs there is a bar under it, and the highest
+    colour: near 1 a strip is dotted, above it hatched, where a check governs there is a bar under it, and the highest
     figure stands at its right.
     """
     table = result.steps[step].reduced
@@ -52,22 +52,30 @@ def strips(result: WindowResult, step: int, look: Look) -> tuple[list[Parts], li
     axis, holes = _places(left, right)
     governs = table.governed_by[thin.place_of_highest(table.governing, starts)]
     traces, notes = [], []
-    fields: list[tuple[str | None, float | None]] = []
+    near: list[tuple[str | None, float | None]] = []
+    over: list[tuple[str | None, float | None]] = []
     rules: list[tuple[str | None, float | None]] = []
     for row, key in enumerate(shown):
         high, low = row + _HIGH, row + _LOW
         values = thin.highest_in(table.by_check[key], starts)
         shades = np.insert(shades_of(values, result.plan.caution_level), holes, np.nan)[None, :]
         traces.append({"type": "heatmap", **axis, "y": [high, low], "z": _small(shades), **_STRIP})
-        for first, last in runs_of(values >= 1.0, left, right):
-            begin, end = str(left[first]), str(right[last])
-            fields += [(begin, high), (end, high), (end, low), (begin, low), _BREAK]
+        close = (values >= result.plan.caution_level) & (values < 1.0)
+        for chosen, fields in ((close, near), (values >= 1.0, over)):
+            for first, last in runs_of(chosen, left, right):
+                begin, end = str(left[first]), str(right[last])
+                fields += [(begin, high), (end, high), (end, low), (begin, low), _BREAK]
         for first, last in runs_of(governs == table.keys.index(key), left, right):
             rules += [(str(left[first]), low + 0.06), (str(right[last]), low + 0.06), _BREAK]
         notes += _notes(key, float(np.nanmax(table.by_check[key])), high, result.plan.caution_level, look)
-    hatch = {"shape": "/", "size": 7, "solidity": 0.25, "fgcolor": look.ground, "bgcolor": "rgba(0,0,0,0)"}
+    grain = {"fgcolor": look.ink, "bgcolor": "rgba(0,0,0,0)"}
+    dots, hatch = (
+        {"shape": ".", "size": 6, "solidity": 0.2, **grain},
+        {"shape": "/", "size": 7, "solidity": 0.25, **grain},
+    )
     traces += [
-        line("over a limit", look.ground, 0, **_outlines(fields), fill="toself", fillpattern=hatch),
+        line("near a limit", look.words(NEAR), 1.2, **_outlines(near), fill="toself", fillpattern=dots),
+        line("over a limit", look.words(OVER), 1.2, **_outlines(over), fill="toself", fillpattern=hatch),
         line("governs", look.text, 3.5, **_outlines(rules)),
     ]
     return traces, notes, max(len(shown), 1)

@@ -8,11 +8,23 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-from heave.judging.checks import OVER, WITHIN
+from heave.judging.checks import NEAR, OVER, WITHIN
 from heave.judging.results import StrokeBudget
 from heave.screens.figures.look import Look
-from heave.screens.figures.svg import Across, Pieces, Style, box, line, picture, spread, tag, text
-from heave.units import show, unit_of
+from heave.screens.figures.svg import (
+    Across,
+    Pieces,
+    Style,
+    box,
+    grain,
+    grain_name,
+    line,
+    picture,
+    spread,
+    tag,
+    text,
+)
+from heave.units import fixed, round_number, show, unit_of
 
 HEIGHT: Final = 500
 _PADDING: Final = 30.0
@@ -75,16 +87,22 @@ def stroke_figure(
         for side in sides
         if reserve > 0
     ]
-    stripes = tag("path", d="M-2 2 2 -2M0 8 8 0M6 10 10 6", stroke=look.muted, stroke_width=1.3)
+    stripes = tag("path", d="M-2 2 2 -2M0 8 8 0M6 10 10 6", stroke=look.text, stroke_width=1.3)
+    hatch = tag("pattern", stripes, id="hatch", width=8, height=8, patternUnits="userSpaceOnUse")
     # the bars are written in the units on the screen and set to scale once, all together
     to_scale = f"translate(0,{middle:.9g}) scale(1,{-per_unit:.9g})"
     return picture(
         HEIGHT,
         "Stroke column, to scale",
         stroke_words(budget, system),
-        tag("defs", tag("pattern", stripes, id="hatch", width=8, height=8, patternUnits="userSpaceOnUse")),
-        *reserves,
+        tag("defs", hatch + grain(NEAR, look) + grain(OVER, look)),
         tag("g", "".join(_bars(half, start, sides, look)), transform=to_scale),
+        *(
+            _box(level(start), level(side.extreme), f"url(#{grain_name(side.state)})")
+            for side in sides
+            if side.state in (NEAR, OVER)
+        ),
+        *reserves,
         *_placed(_labels(half, reserve, start, sides, look), look, level),
         *_ruler(half, look, level),
         text(Across(0.0), 8, f"{unit.symbol} · vessel rises, gas compressed", look.muted, size=12),
@@ -102,19 +120,26 @@ def stroke_words(budget: StrokeBudget, system: str = "metric") -> str:
     )
 
 
-def _box(one: float, other: float, fill: str, **style: str | float) -> str:
-    return box(Across(_LEFT), Across(_RIGHT), one, other, fill, **style)
+def _box(one: float, other: float, fill: str, inset: float = 0.0, /, **style: str | float) -> str:
+    """A box over the width of the column, or over what `inset`, a share of that width, leaves of it."""
+    less = inset * (_RIGHT - _LEFT)
+    return box(Across(_LEFT + less), Across(_RIGHT - less), one, other, fill, **style)
 
 
 def _bars(half: float, start: float, sides: Sequence[_Side], look: Look) -> list[str]:
-    """Travel on both sides, the box itself, mid-stroke dotted across it and the start position as a bar."""
+    """Travel on both sides, the box itself, mid-stroke dotted across it and the start position as a bar.
+
+    Extreme travel is what is checked: it is drawn strongest, full and edged; significant travel is a paler strip in
+    it, slow travel a dark one in that.
+    """
     crisp: Style = {"vector_effect": "non-scaling-stroke"}
     parts = []
     for side in sides:
-        reaches = ((side.extreme, 0.28), (side.significant, 0.42), (side.slow, 0.9))
-        parts += [_box(start, reach, look.fill(side.state), opacity=opacity) for reach, opacity in reaches]
-        if side.sign * side.extreme > half:
-            parts.append(_box(side.sign * half, side.extreme, look.fill(OVER), opacity=0.55))
+        parts.append(_box(start, side.extreme, look.fill(side.state)))
+        parts.append(_box(start, side.significant, look.ground, 0.25, opacity=0.6))
+        parts.append(_box(start, side.slow, look.text, 0.42))
+        edge: Style = {"stroke": look.words(side.state), "stroke_width": 2.5, **crisp}
+        parts.append(_box(start, side.extreme, "none", **edge))
     parts.append(_box(-half, half, "none", stroke=look.text, stroke_width=2, **crisp))
     ends = Across(_LEFT - 0.03), Across(_RIGHT + 0.02)
     parts.append(line(ends[0], 0, ends[1], 0, look.muted, stroke_width=1.5, stroke_dasharray="2 3", **crisp))
@@ -130,14 +155,14 @@ def _labels(half: float, reserve: float, start: float, sides: Sequence[_Side], l
         if abs(side.slow - start) > 0.005 * half:
             labels.append((side.slow, "slow travel to", _signed(side.slow), ""))
         if reserve > 0:
-            labels.append((side.sign * (half - reserve / 2), "end reserve", f"{reserve:.2f}", ""))
+            labels.append((side.sign * (half - reserve / 2), "end reserve", fixed(reserve, 2), ""))
         past = side.sign * side.extreme - half
         spare = -past - reserve
         if spare > 0:
-            labels.append((side.sign * (half - reserve - spare / 2), "spare", f"{spare:.2f}", ""))
+            labels.append((side.sign * (half - reserve - spare / 2), "spare", fixed(spare, 2), ""))
         elif past > 0:
             place = side.sign * (half + past / 2)
-            labels.append((place, "past the end by", f"{past:.2f}", look.words(OVER)))
+            labels.append((place, "past the end by", fixed(past, 2), look.words(OVER)))
     return labels
 
 
@@ -164,15 +189,17 @@ def _ruler(half: float, look: Look, level: Level) -> list[str]:
     step = next(s for s in (0.5, 1, 2, 5, 10, 20, 50, 100) if s * per_unit >= 40)
     count = math.floor(half / step + 1e-9)
     steps = [step * k for k in range(-count, count + 1) if abs(abs(step * k) - half) * per_unit >= 16]
-    words = [(place, "+g", 12, look.muted) for place in steps]
-    words += [(end, "+.2f", 13, look.text) for end in (-half, half)]
+    words: list[tuple[float, int | None, int, str]] = [(place, None, 12, look.muted) for place in steps]
+    words += [(end, 2, 13, look.text) for end in (-half, half)]
     left = Across(_LEFT - 0.045)
     return [
-        text(left, level(place), _signed(place, form), colour, size=size, anchor="end")
-        for place, form, size, colour in words
+        text(left, level(place), _signed(place, decimals), colour, size=size, anchor="end")
+        for place, decimals, size, colour in words
     ]
 
 
-def _signed(place: float, form: str = "+.2f") -> str:
+def _signed(place: float, decimals: int | None = 2) -> str:
     """A position with its sign; the middle is just 0."""
-    return "0" if abs(place) < 5e-4 else f"{place:{form}}".replace("-", "\u2212")
+    if abs(place) < 5e-4:
+        return "0"
+    return ("+" if place > 0 else "") + (round_number(place) if decimals is None else fixed(place, decimals))

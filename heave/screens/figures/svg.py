@@ -13,7 +13,8 @@ from html import escape
 
 import numpy as np
 
-from heave.screens.figures.look import FONT
+from heave.judging.checks import NEAR
+from heave.screens.figures.look import FONT, Look
 
 Style = dict[str, str | float]
 """Attributes of an element by name."""
@@ -94,6 +95,20 @@ def box(left: Across, right: Across, one: float, other: float, fill: str, **styl
     across = {"x": percent(left.share), "width": percent(right.share - left.share)}
     sides = {"y": min(one, other), "height": abs(one - other)}
     return tag("rect", **across, **sides, fill=fill, transform=f"translate({right.pixels:.9g},0)", **style)
+
+
+def grain(state: str, look: Look) -> str:
+    """What tells a state apart where there is no colour: dots near a limit, stripes over one; within is plain."""
+    if state == NEAR:
+        ink, size = tag("circle", cx=3, cy=3, r=1.3, fill=look.ink), 6
+    else:
+        ink, size = tag("path", d="M-2 -2L10 10M-2 6L2 10M6 -2L10 2", stroke=look.ink, stroke_width=1.6), 8
+    return tag("pattern", ink, id=grain_name(state), width=size, height=size, patternUnits="userSpaceOnUse")
+
+
+def grain_name(state: str) -> str:
+    """The name of the pattern of a state in its picture."""
+    return state.replace(" ", "-") + "-grain"
 
 
 def picture(height: float, title: str, words: str, *parts: str) -> str:

@@ -7,7 +7,7 @@ from typing import Any, Final
 import numpy as np
 
 from heave.judging.checks import NOT_ASSESSED, WITHIN
-from heave.screens.figures.chart import UNREAD, Parts, note, points, shape, stroke, upright
+from heave.screens.figures.chart import UNREAD, Parts, faint, note, points, shape, stroke, upright
 from heave.screens.figures.look import Look
 from heave.screens.figures.strips import columns_of, runs_of
 from heave.screens.weather.clock import Clock, hours
@@ -70,7 +70,7 @@ def window_bars(
         bar = {"line": {"width": 0}, "fillcolor": look.fill(WITHIN)}
         heights = (down + 0.46, down + 0.94)
         shapes.append(shape((start, latest), heights, **bar))
-        shapes.append(shape((latest, end), heights, opacity=0.5, **bar))
+        shapes.append(shape((latest, end), heights, **_half(look)))
         words = f"<b>{letter(place)}</b>"
         if window.length / whole > 0.16:
             words += f" {hours(window.length)}"
@@ -98,8 +98,8 @@ def _way(result: WindowResult, way: WorkPlan, row: float, look: Look) -> tuple[l
     empty = {"line": stroke(look.muted, 1.5, "dash"), "fillcolor": look.track}
     style: dict[str, Parts] = {
         "work": solid,
-        "make safe": solid | {"opacity": 0.5},
-        "get back": solid | {"opacity": 0.5},
+        "make safe": _half(look),
+        "get back": _half(look),
         "wait": empty,
     }
     for one in way.stretches:
@@ -110,6 +110,11 @@ def _way(result: WindowResult, way: WorkPlan, row: float, look: Look) -> tuple[l
                 note(f"<b>{one.step + 1}</b>", begin, row + 0.7, "#FFFFFF", 12, xshift=3, yanchor="middle")
             )
     return shapes, notes
+
+
+def _half(look: Look) -> Parts:
+    """Of a bar what is no start and no work of its own: paler, edged so that it stands out as well."""
+    return {"line": stroke(look.words(WITHIN), 1.5), "fillcolor": faint(look.fill(WITHIN), 0.4)}
 
 
 def _row_name(words: str, row: float, look: Look) -> Parts:

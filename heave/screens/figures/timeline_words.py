@@ -116,7 +116,7 @@ def readings(
         there = np.where(slot.hs > 0, 1.0, np.nan)
         tp = getattr(slot, "tp", np.full(forecast.size, np.nan))
         told.add(
-            f"{name} {{}} {metre.symbol}, Tp {{}} s, from {{}}°",
+            f"{name} {{}} {metre.symbol}, Tp {{}}\u00a0s, from {{}}°",
             numbers(slot.hs * there, 2, metre.factor),
             numbers(tp * there, 1),
             numbers(slot.direction_from * there, 0),

@@ -136,7 +136,7 @@ def _band(
         state = states[begin]
         fill = "#fff" if state == NOT_ASSESSED else LIGHT.fill(state)
         place_and_size = {"x": left, "y": y, "width": max(wide, 0.0), "height": _BAND - 3}
-        parts.append(tag("rect", **place_and_size, fill=fill, stroke=LIGHT.text, stroke_width=0.5))
+        parts.append(tag("rect", **place_and_size, fill=fill, stroke=LIGHT.text, stroke_width=0.8))
         parts.append(tag("rect", **place_and_size, fill=_OVERLAY[state]))
         begin = place
     return parts

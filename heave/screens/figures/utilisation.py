@@ -11,7 +11,7 @@ from heave.judging.checks import NOT_ASSESSED, Check
 from heave.screens.figures.look import Look, mark_parts
 from heave.screens.figures.svg import Across, Pieces, box, line, percent, picture, tag, text, upright
 from heave.simulation.proof import Simulated
-from heave.units import significant
+from heave.units import fixed, significant
 
 ROW: Final = 52
 """Height of one check [px]."""
@@ -153,7 +153,7 @@ def _row(
         text(Across(0.0), top + _NAME, name, look.text),
         box(Across(0.0), limit, low, high, look.track),
         *whisker,
-        box(Across(0.0), used, low, high, look.fill(check.state)),
+        box(Across(0.0), used, low, high, look.fill(check.state), stroke=look.words(check.state)),
         upright(near, low - 3, high + 3, look.text, 1.2, "2 3"),
         upright(limit, low - 3, high + 3, look.text, 2),
         tag("use", href=f"#{_mark_name(check.state)}", x="100%", y=middle, transform=beside),
@@ -176,4 +176,4 @@ def utilisation_text(utilisation: float) -> str:
         return "no room"
     if 0.995 <= utilisation < 1:
         return f"{math.floor(utilisation * 1000) / 1000:.3f}"
-    return f"{utilisation:.2f}" if utilisation < 100 else significant(utilisation)
+    return fixed(utilisation, 2) if utilisation < 100 else significant(utilisation)

@@ -143,5 +143,5 @@ def _standing(plan: Plan, found: BottomHole) -> None:
     )
     st.caption(
         f"Buoyancy-factor method (API RP 7G). To the assembly belongs, from the bit up, what has a wall of "
-        f"{100 * STIFF_WALL:g} % of its outside diameter or more: collars and heavy-weight pipe."
+        f"{100 * STIFF_WALL:g}\u00a0% of its outside diameter or more: collars and heavy-weight pipe."
     )

@@ -204,11 +204,12 @@ def why_not_times(lines: int, factor: float, share: float) -> str:
     """
     return (
         f"Why {lines} lines do not lift {lines} times: they share the load, but each of the {lines} sheaves that turn "
-        f"keeps {significant(100 * (1 - 1 / factor), 2)} % of the pull that comes to it, in its bearing and in bending "
+        f"keeps {significant(100 * (1 - 1 / factor), 2)}\u00a0% of the pull that comes to it, in its "
+        "bearing and in bending "
         f"the line. So the fast line, first in the row, pulls most and the dead line least, and hoisting lifts "
         f"{significant(lines * share)} times the pull of the fast line. Lowering, friction helps to hold: the fast "
         "line pulls least and the dead line most. More lines ease the pull and slow the block: the drum turns in "
-        f"{lines} m of line for each metre of hook."
+        f"{lines}\u00a0m of line for each metre of hook."
     )
 
 

@@ -15,7 +15,7 @@ from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
 from heave.screens.check.tiles import tile_texts
 from heave.screens.check.verdict import floored
 from heave.screens.inputs import inside, names_of, sentence, shown_number
-from heave.units import show, significant, unit_of
+from heave.units import fixed, show, significant, unit_of, with_unit
 
 NO_LIMIT: Final = "\u2013"
 UNKNOWN: Final = "?"
@@ -76,7 +76,7 @@ def printed(hs: float, highest: float, system: str) -> str:
         return UNKNOWN
     if hs > highest or math.isinf(hs):
         return NO_LIMIT
-    return f"{floored(hs / unit_of('length', system).factor, 1):.1f}"
+    return fixed(floored(hs / unit_of("length", system).factor, 1), 1)
 
 
 def card_of(
@@ -161,7 +161,7 @@ def _relative(angle: float) -> float:
 
 def _reading(card: LimitCard, unit: str) -> str:
     sides = (
-        "Angles are off the bow, to either side: port and starboard agree within 0.2 % and the lower is given. "
+        "Angles are off the bow, to either side: port and starboard agree within 0.2\u00a0% and the lower is given. "
         if card.both_sides
         else "Angles are off the bow, S to starboard, P to port: the two sides differ. "
     )
@@ -197,9 +197,8 @@ def _ranges(plan: Plan, system: str) -> tuple[str, ...]:
         value = getattr(plan.ranges, name)
         if value and isinstance(about, fields.Quantity):
             symbol = unit_of(about.kind, system).symbol
-            joined = "" if symbol in ("", "%") else "\u00a0"
             lines.append(
-                f"{sentence(about.label)} ± {shown_number(value, about.kind, system)}{joined}{symbol}"
+                f"{sentence(about.label)} ± {with_unit(shown_number(value, about.kind, system), symbol)}"
             )
     return tuple(lines) or ("None: every value taken as exact",)
 

@@ -14,7 +14,7 @@ from heave.planning import Plan, rig
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.load_picture import load_picture, load_words
 from heave.screens.inputs import STAYS, folded, names_of, plain, typed_number
-from heave.units import show, unit_of
+from heave.units import per_cent, show, unit_of
 
 _FIRST: Final = {
     "cylinders": "2",
@@ -74,8 +74,8 @@ def _sheet() -> None:
     _judged(trial)
     if sheet.pre_charge is not None:
         carried, load = sheet.pre_charge * sheet.effective_area, carried_load(trial)
-        words = f"The pre-charge carries {show(carried, 'force', system)} at mid-stroke, {carried / load:.0%} of the"
-        st.caption(plain(f"{words} load of the plan."))
+        words = f"The pre-charge carries {show(carried, 'force', system)} at mid-stroke, "
+        st.caption(plain(f"{words}{per_cent(carried / load)} of the load of the plan."))
     take = state.acting("data sheet", _take)
     st.button("Put area and gas volume in the plan", key="heave:sheet:take", on_click=take, args=(sheet,))
     pieces.told("data sheet")

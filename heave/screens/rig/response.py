@@ -190,7 +190,7 @@ def _show(ready: Ready) -> None:
     periods = [2 * math.pi / float(omega) for omega in (table.omega[-1], table.omega[0])]
     st.markdown(
         f"Read from {plain(ready.name)}: {len(table.omega)} frequencies, periods {significant(periods[0])} to "
-        f"{significant(periods[-1])} s, {counted(len(table.heading), 'heading')} "
+        f"{significant(periods[-1])}\u00a0s, {counted(len(table.heading), 'heading')} "
         f"{significant(float(table.heading[0]))}° to {significant(float(table.heading[-1]))}°."
     )
     st.markdown("\n".join(f"- {plain(note)}" for note in found.notes))

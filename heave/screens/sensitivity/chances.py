@@ -17,6 +17,7 @@ from heave.screens.inputs import inside, plain, sentence
 from heave.screens.weather.table import Rows, csv_text
 from heave.studies.contributions import ESTIMATOR
 from heave.studies.monte_carlo import INTERVAL, Exceedance, MonteCarlo, monte_carlo
+from heave.units import per_cent
 from heave.weather.evaluation import Progress
 
 _PAGE, _DONE = "study", "study:result"
@@ -82,8 +83,8 @@ def percent(share: float) -> str:
     """A share in per cent, to two figures."""
     least = min(share, 1 - share)  # 99.98 % is not 100 %
     if least <= 0:
-        return f"{100 * share:.0f}\u00a0%"
-    return f"{100 * share:.{max(0, 1 - math.floor(math.log10(100 * least)))}f}\u00a0%"
+        return per_cent(share)
+    return per_cent(share, max(0, 1 - math.floor(math.log10(100 * least))))
 
 
 def interval_words(row: Exceedance) -> str:
@@ -106,7 +107,7 @@ def _show(result: MonteCarlo) -> None:
     with st.container(key=f"verdict-check-{every_page.SLUGS[state_]}"):
         every_page.answer(state_, headline_words(result))
         lines = [
-            f"95 % interval {interval_words(whole)}; not assessed in {percent(whole.unknown / whole.samples)}.",
+            f"95\u00a0% interval {interval_words(whole)}; not assessed in {percent(whole.unknown / whole.samples)}.",
             f"{label(result)}.",
         ]
         st.markdown("  \n".join(map(plain, lines)))
@@ -130,7 +131,7 @@ def table(result: MonteCarlo) -> tuple[tuple[str, ...], list[tuple[str, ...]], s
     shown = shown or [result.exceedances[0]]
     never = [row for row in result.exceedances if not row.over and not row.unknown]
     blank = [row for row in result.exceedances if row.unknown == row.samples]
-    head = ("Check", "Over its limit", "95 % interval", "Not assessed")
+    head = ("Check", "Over its limit", "95\u00a0% interval", "Not assessed")
     rows: list[tuple[str, ...]] = [
         (
             plain(row.name),
@@ -144,7 +145,7 @@ def table(result: MonteCarlo) -> tuple[tuple[str, ...], list[tuple[str, ...]], s
     if never:
         names = "; ".join(inside(row.name) for row in never)
         most = max(row.interval.high for row in never)
-        under.append(f"In none of the plans, at most {percent(most)} (95 %): {names}.")
+        under.append(f"In none of the plans, at most {percent(most)} (95\u00a0%): {names}.")
     if blank:
         under.append(f"Not assessed in any: {'; '.join(inside(row.name) for row in blank)}.")
     return head, rows, " ".join(under)
@@ -164,7 +165,7 @@ def _contributions(result: MonteCarlo) -> None:
     st.caption(
         plain(
             f"Share of the variance of {what} that each input brings by itself, with its standard error; what is left "
-            f"of 100 % comes from inputs together. {ESTIMATOR} {label(result)}."
+            f"of 100\u00a0% comes from inputs together. {ESTIMATOR} {label(result)}."
         )
     )
     if result.held:

@@ -16,6 +16,7 @@ from heave.screens.inputs import bound, inside, plain
 from heave.screens.weather import line_tiles, store, table
 from heave.screens.weather.clock import Clock, hours
 from heave.screens.weather.summary import Headline, draw_headline, not_covered, wants
+from heave.units import per_cent
 from heave.weather import EnsembleForecast, EnsembleResult
 from heave.weather.outlook import clock_of
 from heave.weather.results import seconds
@@ -56,7 +57,7 @@ def pick_member() -> None:
             "heave:weather:needed",
             asked,
             store.chosen("needed"),
-            {share: f"{100 * share:.0f} % of the members" for share in sorted({*SHARES, asked})},
+            {share: f"{per_cent(share)} of the members" for share in sorted({*SHARES, asked})},
             help="A window is told where a start works in so many of the members.",
         )
 
@@ -77,7 +78,7 @@ def headline(result: EnsembleResult, clock: Clock) -> Headline:
     windows = [window for window in result.windows if window.latest_start >= now]
     if not windows:
         best = float(result.start_probability[result.ensemble.times >= now].max(initial=0.0))
-        share = f"{100 * result.needed:.0f} %"
+        share = per_cent(result.needed)
         words = f"No start works in {share} of the members; the best in {round(best * members)} of {members}."
         waits = wants(result.plan, result.campaign)
         return (
@@ -117,7 +118,7 @@ def answer(result: EnsembleResult) -> None:
             ("Members", str(len(result.ensemble.members)), "each searched by itself"),
             ("Hour holds now", _share(result.hour_probability[0], place), "first step, share of members"),
             ("Can start now", _share(starts, place), "whole campaign, share of members"),
-            ("Best start", f"{100 * float(starts.max()):.0f}\u00a0%", best),
+            ("Best start", per_cent(float(starts.max())), best),
             ("Reference period T_R", hours(result.campaign.reference), "planned + contingency"),
             *line_tiles.over_forecast(result.plan, result.ensemble, store.source().sample, state.system()),
         ]
@@ -143,4 +144,4 @@ _picture = lru_cache(maxsize=4)(members_figure)
 
 
 def _share(values: FloatArray, place: int) -> str:
-    return "not known" if place < 0 else f"{100 * float(values[place]):.0f}\u00a0%"
+    return "not known" if place < 0 else per_cent(float(values[place]))

@@ -12,7 +12,7 @@ import numpy.typing as npt
 from heave.errors import InputError
 from heave.judging import Assessment
 from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
-from heave.screens.check.tiles import tile_texts
+from heave.screens.check.tiles import WOB_TILE, tile_texts
 from heave.screens.figures.bow import bow_cell
 from heave.screens.figures.strips import cells_of
 from heave.screens.figures.two_days import two_days_figure
@@ -25,7 +25,7 @@ from heave.screens.weather.changes import AHEAD, changes, coming
 from heave.screens.weather.clock import Clock, hours, span_words
 from heave.screens.weather.sheet_steps import UNKNOWN, Row, steps_of
 from heave.screens.weather.summary import Headline
-from heave.units import counted, unit_of
+from heave.units import counted, per_cent, unit_of
 from heave.weather import EnsembleResult, Forecast, WindowResult
 from heave.weather.forecast import Times
 from heave.weather.headings import off_bow
@@ -35,7 +35,7 @@ from heave.weather.site_limits import NAMES
 BANDS: Final = 6
 """Most steps that have a band of their own in the picture."""
 
-_FOR_LATER: Final = ("Set pressure, gauge", "Start position", "WOB band, nominal")
+_FOR_LATER: Final = ("Set pressure, gauge", "Start position", WOB_TILE)
 """What is told of the settings of steps after the first."""
 
 
@@ -319,7 +319,7 @@ def _sure(
     if windows:
         first = windows[0]
         lines.append(
-            f"Least margin in the window: {100 * first.margin:.1f} %, {inside(NAMES[first.closest])}."
+            f"Least margin in the window: {per_cent(first.margin, 1)}, {inside(NAMES[first.closest])}."
         )
     if isinstance(worst, InputError):
         lines.append(f"No settings: {worst}.")

@@ -20,7 +20,7 @@ from heave.screens.figures.timeline_bars import Span
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import plain
 from heave.screens.weather.clock import Clock, hours, span_words
-from heave.units import counted, significant
+from heave.units import counted, per_cent, significant
 from heave.weather import Forecast, LostStarts, Window, WindowResult
 from heave.weather.results import seconds
 from heave.weather.schedule import pieces_of
@@ -110,7 +110,7 @@ def _what_ends(result: WindowResult, first: Window, clock: Clock) -> list[str]:
     if 1.0 - first.margin >= result.plan.caution_level:
         lines.append(
             f"Near a limit: **{plain(NAMES[first.closest])}** reaches {utilisation_text(1.0 - first.margin)} in it, "
-            f"{100 * first.margin:.1f} % left."
+            f"{per_cent(first.margin, 1)} left."
         )
     if first.doubt >= 1:
         lines.append(
@@ -280,7 +280,7 @@ def why(short: Shortfall | None, found: tuple[Opening, ...], clock: Clock) -> tu
     if short is not None and short.longest is None:
         lines.append(
             f"**{plain(short.label)}** is never within limits: best at {clock.both(short.hour)}, {plain(short.cause)}, "
-            f"{100 * (short.reaches - 1):.0f} % over."
+            f"{per_cent(short.reaches - 1)} over."
         )
     elif short is not None and short.longest is not None:
         lines.append(

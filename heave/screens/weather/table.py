@@ -16,7 +16,7 @@ from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import plain
 from heave.screens.weather.clock import Clock, hours
 from heave.screens.weather.summary import ending_words, way_words
-from heave.units import significant, unit_of
+from heave.units import per_cent, significant, unit_of
 from heave.weather import EnsembleResult, HindcastResult, ProbableWindow, Window, WindowResult
 from heave.weather.schedule import ScheduledWait, pieces_of
 from heave.weather.site_limits import NAMES
@@ -146,8 +146,8 @@ def ensemble_table(result: EnsembleResult, clock: Clock) -> Rows:
     return [
         {
             **_times(place, window, clock),
-            "Lowest share of a start": f"{100 * window.lowest:.0f} %",
-            "All of it holds in": f"{100 * window.probability:.0f} %",
+            "Lowest share of a start": per_cent(window.lowest),
+            "All of it holds in": per_cent(window.probability),
             "In doubt": f"{window.doubtful} of {len(result.ensemble.members)}",
         }
         for place, window in enumerate(result.windows)
@@ -201,10 +201,10 @@ def _when(name: str, when: np.datetime64, clock: Clock) -> dict[str, str]:
 def share_words(value: float) -> str:
     """A share in per cent, or that it is not known; one that is not all or nothing is never shown as if it were."""
     if 0.9995 <= value < 1.0 - 1e-12:  # closer to all is the rounding of a sum
-        return "over 99.9 %"
+        return "over 99.9\u00a0%"
     if 0.0 < value < 0.0005:
-        return "under 0.1 %"
-    return "not known" if math.isnan(value) else f"{100 * value:.1f} %"
+        return "under 0.1\u00a0%"
+    return "not known" if math.isnan(value) else per_cent(value, 1)
 
 
 def _figure(value: float) -> str:

@@ -8,6 +8,7 @@ from heave.screens.inputs import inside, plain
 from heave.screens.pieces import Tile
 from heave.screens.weather.clock import Clock, hours, span_words
 from heave.screens.weather.summary import ahead, not_covered, wants
+from heave.units import per_cent
 from heave.weather import Window, WindowResult
 from heave.weather.results import seconds
 from heave.weather.site_limits import NAMES
@@ -24,9 +25,9 @@ def tiles(result: WindowResult, clock: Clock) -> list[Tile]:
         rows.append(("Earliest start", clock.brief(begin), _month(clock, begin)))
         rows.append(_latest(result, first, clock))
         rows.append(("Longest window", hours(longest.length), f"from {clock.stamp(longest.start)}"))
-        rows.append(("Margin in the window", f"{100 * first.margin:.1f}\u00a0%", closest))
+        rows.append(("Margin in the window", per_cent(first.margin, 1), closest))
         if result.outlook.margin is not None:
-            begun = f"{100 * result.outlook.margin:.1f}\u00a0%"
+            begun = per_cent(result.outlook.margin, 1)
             rows.append(("Margin if begun now", begun, "least of the whole plan, begun now"))
     rows.append(_age(result, clock))
     rows += _now(result)

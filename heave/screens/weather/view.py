@@ -99,7 +99,7 @@ def timeline(result: WindowResult) -> None:
 def _picture(result: WindowResult, step: int, clock: Clock, look: Look, system: str) -> Chart:
     """The figure, drawn once for what it shows: equal questions share one result, and a result is told by itself."""
     lost = (
-        ("Windows lost to α (open if the forecast were exact)", summary.lost_to_factor(result)),
+        ("Lost to α (open if the forecast is exact)", summary.lost_to_factor(result)),
         ("Starts lost to swell alone", store.swell(result)),
     )
     return timeline_figure(result, step, clock, look, system, tuple(row for row in lost if row[1]))

@@ -14,10 +14,10 @@ from heave import fields
 from heave.errors import InputError
 from heave.planning import Plan
 from heave.screens import state
-from heave.screens.inputs import STAYS, number_of, plain, sentence, typed_number
+from heave.screens.inputs import STAYS, number_of, plain, sentence, shown_number, typed_number
 from heave.simulation.comparisons import COMPARISONS, Variant, why_not
 from heave.simulation.scenario import ASKED, DURATION, HAPPENINGS, SOURCES, Happening, Scenario, why_left_out
-from heave.units import display_value, show, unit_of
+from heave.units import display_value, show, significant, unit_of
 
 SHOWN: Final = "The plan by itself, or the plan beside another set-up; one that it cannot have says why."
 HEAVE: Final = "The plan's own sea, a regular wave, or a record brought under Measured heave."
@@ -41,13 +41,13 @@ def typed(
     unit = unit_of(kind, system).symbol
     kept: float | None = state.kept(f"wob:{name}")
     good = start if kept is None else kept
-    shown, key = f"{display_value(start, kind, system):.6g}", f"heave:wob:{name}:{system}"
-    ends = " to ".join(f"{display_value(end, kind, system):.4g}" for end in (low, high))
+    shown, key = shown_number(start, kind, system), f"heave:wob:{name}:{system}"
+    ends = " to ".join(significant(display_value(end, kind, system), 4) for end in (low, high))
     allowed = f"{'a whole number ' if whole else ''}from {ends}"
     about = f"Of this run only, not in the plan. Allowed: {allowed} {unit}".rstrip() + "."
     text = place.text_input(f"{label} ({unit})" if unit else label, shown, key=key, help=about, **STAYS)
     try:
-        value = typed_number(text, label, kind, system)
+        value = start if text == shown else typed_number(text, label, kind, system)
         if not low <= value <= high or (whole and value != math.floor(value)):
             raise InputError(label, text, unit or None, allowed)
     except InputError as error:
@@ -148,7 +148,7 @@ def _asked(place: DeltaGenerator, slug: str, name: str) -> Any:
     about, system = fields.about(Happening, name), state.system()
     assert isinstance(about, fields.Quantity)
     start: Any = next(item.default for item in dataclasses.fields(Happening) if item.name == name)
-    shown = "" if start is None else f"{display_value(start, about.kind, system):.6g}"
+    shown = shown_number(start, about.kind, system)
     text = place.text_input(
         f"{sentence(about.label)} ({unit_of(about.kind, system).symbol})",
         shown,
@@ -157,7 +157,7 @@ def _asked(place: DeltaGenerator, slug: str, name: str) -> Any:
         placeholder="empty" if about.optional else None,
         **STAYS,
     )
-    value, refused = number_of(text, about, system)
+    value, refused = (start, "") if text == shown else number_of(text, about, system)
     if not refused:
         state.keep(f"wob:{slug}:{name}", (value,))
         return value

@@ -22,6 +22,7 @@ from heave.screens.book import Book
 from heave.simulation.comparisons import Variant
 from heave.simulation.scenario import Scenario, run
 from heave.simulation.simulate import SeedsResult, SimulationResult, simulate_seeds
+from heave.units import per_cent
 
 MOST: Final = 400_000_000
 """Most bytes of runs and films kept in the process; five minutes of one set-up are 2 MB, its film 0.35 MB."""
@@ -121,7 +122,7 @@ def _made(words: str, makers: Sequence[tuple[Any, Callable[[Tell], _T]]]) -> tup
         whole = min((done + share) / len(missing), 1.0)
         if time.monotonic() - begun < PATIENCE or (bar is not None and whole - shown < 0.02):
             return
-        shown, told = whole, f"{words}: {100 * whole:.0f} %"
+        shown, told = whole, f"{words}: {per_cent(whole)}"
         if bar is None:
             line = _line(place)
             bar = line.progress(whole, told)

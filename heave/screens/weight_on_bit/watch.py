@@ -22,7 +22,7 @@ from heave.simulation.comparisons import Variant, for_the_bit, variants, without
 from heave.simulation.scenario import SOURCES, Scenario
 from heave.simulation.simulate import SimulationResult
 from heave.simulation.statistics import RunStatistics, instant, report, shared_edges
-from heave.units import show, significant
+from heave.units import fixed, show, significant
 
 READING: Final = """\
 Two scales stand side by side, each with its own bar. In the whole, hull, derrick, block and hook move in metres as they
@@ -190,7 +190,11 @@ def whole_run(sides: Sequence[Side]) -> None:
         figure = overview_figure(sides, look, system)
         pieces.chart(figure, "overview", "Weight on bit over the whole run")
     lifts = [
-        (f"{side.letter} {plain(side.variant.label)}", f"{lift.start:.1f} s", f"{lift.duration:.2f} s")
+        (
+            f"{side.letter} {plain(side.variant.label)}",
+            f"{fixed(lift.start, 1)}\u00a0s",
+            f"{fixed(lift.duration, 2)}\u00a0s",
+        )
         for side, run in zip(sides, reports, strict=True)
         for lift in run.lift_offs
     ]
@@ -227,7 +231,7 @@ def _figures(side: Side, run: RunStatistics, system: str) -> dict[str, str]:
 
 
 def _share(value: float) -> str:
-    return "no limit given" if math.isnan(value) else f"{significant(100 * value, 2)} %"
+    return "no limit given" if math.isnan(value) else f"{significant(100 * value, 2)}\u00a0%"
 
 
 def _band(side: Side, system: str) -> str:
@@ -243,7 +247,7 @@ def _lifts(run: RunStatistics) -> str:
     if not run.lift_offs:
         return "none"
     longest = max(item.duration for item in run.lift_offs)
-    return f"{len(run.lift_offs)}, the longest {longest:.2f} s"
+    return f"{len(run.lift_offs)}, the longest {fixed(longest, 2)}\u00a0s"
 
 
 def _stroke(side: Side, system: str) -> str:
@@ -285,5 +289,5 @@ def seeds(plan: Plan) -> None:
         past = [sum(swing > level for swing in largest) for level in (band.nominal, band.high)]
         st.caption(
             f"Of {count} seeds {past[0]} went past the nominal band and {past[1]} past the high one. No hole is made "
-            f"here. The elastic part of the band holds at the accepted risk, {significant(100 * plan.risk, 2)} %."
+            f"here. The elastic part of the band holds at the accepted risk, {significant(100 * plan.risk, 2)}\u00a0%."
         )

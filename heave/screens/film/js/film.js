@@ -50,8 +50,7 @@ function shown(film, kind, value, digits) {
   const number = value / factor
   const size = Math.abs(number)
   const places = digits ?? (size >= 100 ? 0 : size >= 10 ? 1 : 2)
-  const text = number.toFixed(places)
-  return `${Number(text) === 0 ? text.replace("-", "") : text} ${symbol}`.replace("-", "−")
+  return `${figureOf(number, places)}\u00a0${symbol}`
 }
 
 // Times at which a flag is raised.

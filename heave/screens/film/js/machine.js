@@ -233,8 +233,7 @@ function makeMachine(film) {
     nameUnit(label, panel)
     label(now.hook + SIZE.hook / 2, "Hook", shown(film, "force", now.hookLoad))
     label(now.floor + 4, narrow ? "Floor" : "Drill floor")
-    const string = (now.floor + now.bit - SIZE.collars - SIZE.bit) / 2
-    label(string, narrow ? "String" : "String, cut short", stretched(now.stretch, narrow))
+    label(clearOf(panel, (now.floor + now.bit - SIZE.collars - SIZE.bit) / 2), narrow ? "String" : "String, cut short", stretched(now.stretch, narrow))
     label(now.bit - SIZE.bit - SIZE.collars / 2, "Collars")
     const off = now.flags & OFF_BOTTOM, gap = Math.max(now.bed - now.bit, 0) / layout.scale / layout.bitTimes
     label(now.bit - 4, "Bit", off ? `${shown(film, "length", gap)} off` : shown(film, "force", now.bitForce), off)
@@ -248,6 +247,12 @@ function makeMachine(film) {
       if (line.strong) words(context, colours, line.strong, left, line.at + size + 2, bold)
     }
     sayState(context, panel, time)
+  }
+
+  // A place for a name of two rows that the lines of the water and of the seabed do not run through.
+  function clearOf({ layout }, y) {
+    for (const line of [layout.place.water, layout.place.bed]) if (line > y - 12 && line < y + 24) return line + 14
+    return y
   }
 
   // How much longer the string is than at rest; in a narrow panel with its sign alone.
