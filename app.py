@@ -7,7 +7,7 @@ from pathlib import Path
 
 import streamlit as st
 
-from heave.screens import calibration, every_page, memory, opening, sidebar
+from heave.screens import access, calibration, every_page, memory, opening, pieces, sidebar
 
 SCREENS = Path(__file__).parent / "heave" / "screens"
 PAGES = (
@@ -26,12 +26,6 @@ PAGES = (
 """Folder, title and address of each page; the first opens first."""
 
 with startup.page_run():
-    st.set_page_config(
-        page_title="Heave and compensator planning",
-        page_icon=str(SCREENS / "images" / "icon.png"),
-        layout="wide",
-        initial_sidebar_state="auto",
-    )
     page = st.navigation(
         [
             st.Page(
@@ -40,10 +34,18 @@ with startup.page_run():
             for folder, title, address in PAGES
         ]
     )
+    st.set_page_config(
+        page_title=access.page_title(page.title),
+        page_icon=str(SCREENS / "images" / "icon.png"),
+        layout="wide",
+        initial_sidebar_state="auto",
+    )
     every_page.style(every_page.look())
+    access.draw()
     opening.begin()
     sidebar.draw(forecast=page.url_path == "weather-window")
     calibration.banner()
     opening.draw()
-    page.run()
+    with pieces.figures_as_tables():
+        page.run()
     memory.draw()

@@ -54,9 +54,9 @@ def draw(*, forecast: bool = False) -> None:
         if forecast:
             st.caption("This sea is the Compensator check's: the windows take the seas of the forecast.")
         _sea(plan)
-        st.markdown("##### Vessel")
+        st.markdown("## Vessel")
         field(("heading",), label="Heading")
-        st.markdown("##### Operation")
+        st.markdown("## Operation")
         _operation(plan)
         _files()
 
@@ -71,11 +71,11 @@ def _sea(plan: Plan) -> None:
     measured = plan.sea.measured
     if measured is None:
         for place, wave in enumerate(plan.sea.systems[:INLINE]):
-            st.markdown(f"##### {plain(sentence(wave.label))}")
+            st.markdown(f"## {plain(sentence(wave.label))}")
             _inline(place, wave.period_kind)
         folded("Shape, spreading, more systems", "shape", partial(_all_of_the_sea, plan))
         return
-    st.markdown("##### Measured sea")
+    st.markdown("## Measured sea")
     st.markdown(
         f"{plain(measured.label or 'Measured spectrum')}, Hs {show(measured.hs, 'length', state.system())}"
     )
@@ -276,7 +276,7 @@ def _limits() -> None:
 
 
 def _files() -> None:
-    st.markdown("##### Plan file")
+    st.markdown("## Plan file")
     field(("name",))
     pieces.save(
         "Save the plan",

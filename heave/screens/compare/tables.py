@@ -47,7 +47,7 @@ def unjudged(sides: Sequence[Side]) -> None:
         for words in side.unjudged:
             found.setdefault(words, []).append(side.name)
     if found:
-        st.subheader("Not judged")
+        st.header("Not judged")
     lines = []
     for words, names in found.items():
         whose = "all" if len(names) == len(sides) else ", ".join(names)
