@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -12,6 +14,7 @@ from typing import Any, Final
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
+from heave.files.tables import neutral
 from heave.screens import state
 from heave.screens.figures import HOVER, Chart
 from heave.screens.figures.tables import Across, Table, of_chart
@@ -31,7 +34,7 @@ Tile = tuple[str, str, str]
 
 
 _DRAWN: Final = "figures drawn"
-MOST_ROWS: Final = 40
+MOST_ROWS: Final = 24
 """Rows of a table of a figure that stand on the page; the file has all of them."""
 
 
@@ -92,9 +95,12 @@ def _tables(drawn: Mapping[str, MakeTables]) -> None:
 
 
 def _csv(table: Table) -> bytes:
-    from heave.screens.weather.table import csv_text  # which is built of pieces itself
-
-    return csv_text([dict(zip(table.head, row, strict=True)) for row in table.texts(digits=9)]).encode()
+    """All rows as CSV, figures to nine digits; words that a spreadsheet would take for a formula are made harmless."""
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\r\n")
+    for row in (table.head, *table.rows):
+        writer.writerow(neutral(cell) if isinstance(cell, str) else f"{cell:.9g}" for cell in row)
+    return stream.getvalue().encode()
 
 
 def markdown_table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:

@@ -8,6 +8,21 @@ from typing import Any
 
 import harness
 
+PATHS = (
+    "/",
+    "/weather-window",
+    "/weight-on-bit",
+    "/hoisting",
+    "/operating-limits",
+    "/sensitivity",
+    "/climate",
+    "/compare",
+    "/rig",
+    "/calculation-sheet",
+    "/method",
+)
+"""Addresses of the pages, in the order of the menu."""
+
 CLOSED = '[data-testid="stExpander"] details:not([open]) > summary'
 
 

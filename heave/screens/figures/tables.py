@@ -22,6 +22,7 @@ Across = tuple[str, Callable[[Any], Any]]
 """Title of the column of places, and what makes its figures of the places of the chart."""
 
 DIGITS: Final = 4
+"""Of a figure in a table on the page."""
 
 
 @dataclass(frozen=True)
@@ -31,16 +32,16 @@ class Table:
     head: tuple[str, ...]
     rows: list[tuple[Cell, ...]]
 
-    def texts(self, most: int | None = None, digits: int = DIGITS) -> list[tuple[str, ...]]:
-        """The rows as text, figures to so many digits; where there are more than `most`, even steps of them."""
-        step = 1 if most is None else max(-(-len(self.rows) // most), 1)
-        return [tuple(_cell(cell, digits) for cell in row) for row in self.rows[::step]]
+    def texts(self, most: int) -> list[tuple[str, ...]]:
+        """The rows as text to be read; where there are more than `most`, even steps of them."""
+        step = max(-(-len(self.rows) // most), 1)
+        return [tuple(map(_cell, row)) for row in self.rows[::step]]
 
 
-def _cell(cell: Cell, digits: int) -> str:
+def _cell(cell: Cell) -> str:
     if isinstance(cell, str):
         return cell
-    return "" if np.isnan(cell) else f"{cell:.{digits}g}".replace("-", "\u2212")
+    return "" if np.isnan(cell) else f"{cell:.{DIGITS}g}".replace("-", "\u2212")
 
 
 PERIOD: Final[Across] = ("period, s", lambda omega: 2 * np.pi / omega)

@@ -20,6 +20,7 @@ from heave.screens.inputs import STAYS, bound, field, folded, plain, sentence
 from heave.screens.limits import found, table, words
 from heave.screens.limits.card import card_of
 from heave.screens.limits.card_html import html_of
+from heave.units import unit_of
 
 CARD_HEIGHT = 1130
 """Of the frame the card stands in; about a page [px]."""
