@@ -1,21 +1,20 @@
 // One for each page of the browser, whatever page of the planner is open. It does what the server cannot: says a
-// changed verdict once, keeps the focus where a redrawn page would drop it, offers the way past the sidebar, and gives
-// the platform's own elements the roles they lack.
+// changed verdict once, keeps the focus where a redrawn page would drop it, and gives elements the roles they lack.
 const MAIN = '[data-testid="stMain"]'
 const PANEL = `${MAIN} [class*="st-key-verdict-"]`
 const QUIET = 350 // how long nothing may have moved before it is looked at [ms]
 const SCROLLS = `pre, ${MAIN} [class*="st-key-wide-"] [data-testid="stMarkdownContainer"],
-  ${MAIN} [class*="st-key-table-"] [data-testid="stTable"]`
+  ${MAIN} [data-testid="stTable"], ${MAIN} [data-testid="stTable"] div`
 
 const heading = () => document.querySelector(`${MAIN} h1`)
 const text = element => (element?.innerText ?? '').replace(/\s+/g, ' ').trim()
 
-function made(id, tag, before, more) {
-  const found = document.getElementById(id)
+function region() {
+  const found = document.getElementById('heave-said')
   if (found) return found
-  const element = Object.assign(document.createElement(tag), { id, ...more })
-  before ? document.body.prepend(element) : document.body.append(element)
-  return element
+  const said = Object.assign(document.createElement('div'), { id: 'heave-said', className: 'heave-said', role: 'status' })
+  document.body.append(said)
+  return said
 }
 
 function focus(element) {
@@ -29,6 +28,8 @@ function mend() {
   for (const box of document.querySelectorAll('[data-testid="stFileUploaderDropzone"][role="presentation"]')) {
     box.setAttribute('role', 'group')
   }
+  // the word of the state stands beside its mark
+  for (const mark of document.querySelectorAll(`${MAIN} td img`)) mark.alt = ''
   for (const area of document.querySelectorAll(SCROLLS)) {
     const scrolls = area.scrollWidth > area.clientWidth + 1
     if (scrolls && !area.hasAttribute('tabindex')) area.tabIndex = 0
@@ -47,22 +48,17 @@ function answer() {
 }
 
 function helper() {
-  const said = made('heave-said', 'div', false, { className: 'heave-said', role: 'status' })
-  const skip = made('heave-skip', 'a', true,
-    { className: 'heave-skip', href: '#heave-page', textContent: 'Skip to the page' })
+  const said = region()
   let told = answer()?.key, timer = 0, last = null, place = '', travels = false, page = text(heading())
 
   const look = () => {
     mend()
-    const main = document.querySelector(MAIN)
-    if (main) main.id = 'heave-page'
     const now = answer(), title = text(heading())
     if (title && title !== page) {
       if (travels) focus(heading())
-      if (!now) said.textContent = title
-      ;[page, travels] = [title, false]
-    }
-    if (now && now.key !== told) {
+      if (page) said.textContent = now?.words ?? title
+      ;[page, travels, told] = [title, false, now?.key ?? told]
+    } else if (now && now.key !== told) {
       if (told !== undefined) said.textContent = now.words
       told = now.key
     }
@@ -84,10 +80,6 @@ function helper() {
   // a click without a pointer is one of the keyboard's: the reader is taken to the page it opened
   const clicked = event => {
     if (event.detail === 0 && event.target.closest('[data-testid="stSidebarNavLink"]')) travels = true
-    if (event.target === skip) {
-      event.preventDefault()
-      focus(heading())
-    }
   }
   const observer = new MutationObserver(soon)
   observer.observe(document.body, { childList: true, subtree: true, characterData: true,

@@ -86,7 +86,7 @@ def _cells(row: CheckRow, system: str, look: Look) -> list[str]:
 
 
 def _head(sides: Sequence[Side]) -> tuple[str, ...]:
-    return "", *(plain(side.name) for side in sides)
+    return "Plan", *(plain(side.name) for side in sides)
 
 
 def _verdict(side: Side, look: Look) -> str:
