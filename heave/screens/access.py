@@ -1,7 +1,8 @@
 """What the keyboard and those who hear a page need beyond what the platform gives: one small component for all pages.
 
 It says a changed verdict once in a polite live region, keeps the focus where a redrawn page would drop it, takes it to
-the heading of a page that the keyboard opened, and gives elements of the platform the roles they lack. It reads what stands on the page, so nothing is sent to it.
+the heading of a page that the keyboard opened, and gives elements of the platform the roles they lack. It reads what
+stands on the page, so nothing is sent to it.
 """
 
 from __future__ import annotations
