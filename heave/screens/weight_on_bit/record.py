@@ -201,7 +201,7 @@ def _found(found: RecordFile, place: str) -> None:
         st.caption(f"Answered: {plain(key.replace(':', ' of column ', 1).replace('_', ' '))}: {plain(said)}.")
     figure = trace_figure(found, every_page.look(), state.system())
     alt = "The record as its file has it under the heave that is used, faults marked, what is not used shaded"
-    pieces.chart(figure, f"record:trace:{place}", alt, name=f"The record in {plain(found.record.name)}")
+    pieces.chart(figure, f"record:trace:{place}", alt, name=f"The record in {found.name}")
 
 
 def _length(found: RecordFile) -> str:
