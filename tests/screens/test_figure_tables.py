@@ -10,6 +10,7 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
+from hoisting_plans import loads_of, with_path
 from streamlit.testing.v1 import AppTest
 
 import heave
@@ -21,6 +22,13 @@ from heave.screens.access import page_title
 from heave.screens.figures.chart import Chart, figure, line, points
 from heave.screens.figures.look import DARK, LIGHT, Look
 from heave.screens.figures.tables import PERIOD, Table, of_bit, of_chart, of_checks, of_load, of_stroke
+from heave.screens.figures.timeline_words import hour_lines
+from heave.screens.hoisting.loads import NOT_JUDGED, as_table
+from heave.screens.weather import store
+from heave.screens.weather.clock import Clock
+from heave.screens.weather.table import hours_table
+from heave.weather import Forecast, weather_windows
+from heave.weather.site_limits import NAMES
 
 LOOKS = (LIGHT, DARK)
 FOOT = 3.28084
@@ -139,6 +147,41 @@ def test_bands_and_loads_are_those_drawn() -> None:
     assert column(load, "gas alone") == pytest.approx(
         (np.array(column(load, "vessel rising")) + np.array(column(load, "vessel falling"))) / 2
     )
+
+
+def test_the_table_of_the_timeline_has_every_strip_and_the_sea() -> None:
+    forecast = store.sample().forecast
+    assert isinstance(forecast, Forecast)
+    result = weather_windows(demo_plan(), forecast)
+    rows = hours_table(result, 0, Clock(), "metric")
+    judged = result.steps[0]
+    assert len(rows) == forecast.size
+    for key, values in judged.reduced.by_check.items():
+        if not np.isnan(values).all():
+            assert [row[NAMES[key]] for row in rows] == [
+                figures.utilisation_text(float(one)) for one in values
+            ]
+    for place in (0, 17, forecast.size - 1):
+        told = " ".join(hour_lines(result, 0, place, Clock(), "metric"))
+        row = rows[place]
+        assert row["Time"] in told
+        assert f"Hs {row['Hs, m']} m in all" in told
+        assert f"heave {row['Heave crest to trough (4σ), m']} m" in told
+        assert f"judged in Hs {row['Judged in Hs, m']} m" in told
+        assert ("can start here" in told) == (row["Start"] == "yes")
+
+
+def test_the_table_of_the_reeved_system_has_the_loads_of_every_part() -> None:
+    plan = with_path()
+    found = loads_of(plan)
+    states = found.states(assess(plan).checks)
+    (table,) = as_table(found, states, "metric")
+    for part, row in zip(found.chain, table.rows, strict=True):
+        assert row[0] == part.name
+        newtons = [float(one) * 1e3 for one in row[1:5]]
+        assert newtons == pytest.approx([part.hoisting, part.holding, part.lowering, part.extreme])
+        assert math.isnan(float(row[5])) if part.rating is None else float(row[5]) * 1e3 == part.rating
+        assert row[7] == states.get(part.key, NOT_JUDGED)
 
 
 def test_what_only_pointing_or_a_ground_needs_makes_no_column() -> None:
