@@ -5,16 +5,10 @@ from heave.screens import startup  # first: what is heavy is imported once and f
 # isort: split
 import streamlit as st
 
-from heave.screens import calibration, every_page, memory, opening, sidebar
+from heave.screens import access, calibration, every_page, memory, opening, pieces, sidebar
 from heave.screens.pages import PAGES, SCREENS, by_section
 
 with startup.page_run():
-    st.set_page_config(
-        page_title=every_page.NAME,
-        page_icon=str(SCREENS / "images" / "icon.png"),
-        layout="wide",
-        initial_sidebar_state="auto",
-    )
     drawn = {
         page.title: st.Page(page.script, title=page.title, url_path=page.address, default=page is PAGES[0])
         for page in PAGES
@@ -24,7 +18,14 @@ with startup.page_run():
         position="top",
     )
     shown = next(one for one in PAGES if one.title == page.title)
+    st.set_page_config(
+        page_title=access.page_title(page.title),
+        page_icon=str(SCREENS / "images" / "icon.png"),
+        layout="wide",
+        initial_sidebar_state="auto",
+    )
     every_page.style(every_page.look())
+    access.draw()
     opening.begin()
     sidebar.draw(shown)
     every_page.brand()
@@ -32,6 +33,7 @@ with startup.page_run():
         opening.first_steps()
     calibration.banner()
     opening.draw()
-    page.run()
+    with pieces.figures_as_tables():
+        page.run()
     every_page.unsaid()
     memory.draw()

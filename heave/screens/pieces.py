@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import UTC, datetime
+from functools import partial
 from typing import Any, Final
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
+from heave.files.tables import neutral
 from heave.screens import state
 from heave.screens.figures import HOVER, Chart
-from heave.screens.inputs import plain
+from heave.screens.figures.tables import Across, Table, of_chart
+from heave.screens.inputs import folded, plain
 
 MOST_MEGABYTES: Final = 5
 """Largest file of a box that is not for a long record [MB]; the server takes as much as the largest box."""
@@ -19,13 +26,81 @@ MOST_MEGABYTES: Final = 5
 LONGEST_NAME: Final = 60
 """Most characters of a plan's name in that of a file."""
 
+MakeTables = Callable[[], Sequence[Table]]
+"""What makes the tables of a figure when they are asked for."""
+
 Tile = tuple[str, str, str]
 """Title, figure and the line under it."""
 
 
-def chart(figure: Chart, key: str, alt: str, config: Any = HOVER, **more: Any) -> Any:
-    """A figure that is read by pointing; `alt` says in words what it shows."""
+_DRAWN: Final = "figures drawn"
+MOST_ROWS: Final = 24
+"""Rows of a table of a figure that stand on the page; the file has all of them."""
+
+
+def chart(
+    figure: Chart,
+    key: str,
+    alt: str,
+    config: Any = HOVER,
+    *,
+    name: str,
+    across: Across | None = None,
+    made: MakeTables | None = None,
+    **more: Any,
+) -> Any:
+    """A figure that is read by pointing; `alt` says in words what it shows, `name` what its table is called.
+
+    The table is read off what is drawn, its places changed to those of `across`, unless `made` makes it.
+    """
+    _note(name, made or partial(of_chart, figure, across))
     return st.plotly_chart(figure, key=key, config=config, theme=None, alt=alt, **more)
+
+
+def picture(drawing: str, alt: str, name: str, made: MakeTables, place: DeltaGenerator | None = None) -> None:
+    """A still picture, as wide as its place; `alt` says what it shows, `made` makes the table called `name`."""
+    _note(name, made)
+    (st if place is None else place).image(drawing, width="stretch", alt=alt)
+
+
+def _note(name: str, made: MakeTables) -> None:
+    drawn: dict[str, MakeTables] = state.kept(_DRAWN) or {}
+    state.keep(_DRAWN, drawn | {name: made})
+
+
+@contextmanager
+def figures_as_tables() -> Iterator[None]:
+    """Around the drawing of a page: at its foot, what its figures show as tables, made when somebody opens it."""
+    state.keep(_DRAWN, None)
+    yield
+    drawn: dict[str, MakeTables] = state.kept(_DRAWN) or {}
+    state.keep(_DRAWN, None)
+    if drawn:
+        folded("Figures of this page as tables", "figures", partial(_tables, drawn))
+
+
+def _tables(drawn: Mapping[str, MakeTables]) -> None:
+    for place, (name, made) in enumerate(drawn.items()):
+        st.markdown(f"## {plain(name)}")
+        for part, table in enumerate(made()):
+            rows = [[plain(cell) for cell in row] for row in table.texts(MOST_ROWS)]
+            few = (
+                f"{len(rows)} of {len(table.rows)} rows, in even steps."
+                if len(rows) < len(table.rows)
+                else ""
+            )
+            wide_table(f"figure-{place}-{part}", [plain(title) for title in table.head], rows, few)
+            key = f"heave:figure:{place}:{part}"
+            save("Save all rows (CSV)", partial(_csv, table), f"figure_{place + 1}_{part + 1}.csv", key)
+
+
+def _csv(table: Table) -> bytes:
+    """All rows as CSV, figures to nine digits; words that a spreadsheet would take for a formula are made harmless."""
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\r\n")
+    for row in (table.head, *table.rows):
+        writer.writerow(neutral(cell) if isinstance(cell, str) else f"{cell:.9g}" for cell in row)
+    return stream.getvalue().encode()
 
 
 def markdown_table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
@@ -45,7 +120,7 @@ def wide_table(name: str, head: Sequence[str], rows: Iterable[Sequence[str]], un
 def tiles(rows: Iterable[Tile], name: str = "") -> None:
     """Tiles as the items of one list: all of them together are one piece to send; `name` parts two lists of a page."""
     items = (
-        f"- :gray[{plain(title)}]\n\n    #### {plain(value)}\n\n    :small[:gray[{plain(under)}]]\n"
+        f"- :gray[{plain(title)}]\n\n    **{plain(value)}**\n\n    :small[:gray[{plain(under)}]]\n"
         for title, value, under in rows
     )
     with st.container(key=f"tile-list{name}"):

@@ -62,7 +62,16 @@ def words(app: AppTest) -> Callable[[], str]:
     """Every word of Markdown on the page, escapes taken out."""
 
     def read() -> str:
-        kinds = (app.markdown, app.caption, app.title, app.subheader, app.error, app.success, app.info)
+        kinds = (
+            app.markdown,
+            app.caption,
+            app.title,
+            app.header,
+            app.subheader,
+            app.error,
+            app.success,
+            app.info,
+        )
         return "\n".join(item.value for kind in kinds for item in kind).replace("\\", "")
 
     return read

@@ -143,9 +143,9 @@ def test_the_chain_is_edited_from_the_crown_down_for_every_unit(app: AppTest, bo
     assert path is not None
     assert (path.lines, path.hook_rating, path.top_drive_rating) == (10.0, None, 4.45e6)
     assert plan_of(app).compensator.lines in (None, 10.0)
-    headings = [item.value for item in app.main.markdown if item.value.startswith("#####")]
-    assert headings[0] == "##### Derrick and crown block"
-    assert headings[-1] == "##### Clearances"
+    headings = [item.value for item in app.main.markdown if item.value.startswith("## ")]
+    assert headings[0] == "## Derrick and crown block"
+    assert headings[-1] == "## Clearances"
     picks = [item.label for item in app.selectbox]
     assert ("The unit carries" in picks) == (UNITS[name].kind == "active-assisted")
     assert ("Lines of a moving crown" in picks) == (UNITS[name].mounting == "crown")
@@ -223,9 +223,9 @@ def test_the_check_page_shows_the_governing_link_and_unfolds_the_rest(
     labels = [item.label for item in app.expander]
     told = f"Hoisting path: {len(quiet)} more checks within limits, most used {quiet[0].utilisation:.2f}"
     assert told in labels
-    assert "##### Elevators" not in words()
+    assert "## Elevators" not in words()
     unfold("quiet-links")
-    assert "##### Elevators" in words()
+    assert "## Elevators" in words()
 
 
 TON_MILE = to_si(2.0, "klbf") * 1609.344

@@ -86,7 +86,7 @@ def test_a_scene_is_predicted_played_explained_and_tried(page: AppTest) -> None:
     guess(page, wrong)
     assert f"Not as you expected: {found.choices[found.answer]}" in words(page)
     by_label(page.button, "Next").click().run()
-    assert "#### Hook load is not bit load" in words(page)
+    assert "## Hook load is not bit load" in words(page)
     assert "Pick what you expect" in words(page)
 
 

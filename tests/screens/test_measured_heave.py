@@ -92,7 +92,7 @@ def test_faults_are_shown_over_a_picture_and_the_record_is_used_only_then(page: 
     record = in_use(page)
     assert record is not None
     assert record.position == pytest.approx(WAVE[:1600] + 1.5, abs=0.02)
-    assert "Measured over predicted" in "".join(item.value for item in page.subheader)
+    assert "Measured over predicted" in "".join(item.value for item in page.header)
 
 
 def test_what_is_not_said_is_asked_one_at_a_time_and_remembered(page: AppTest) -> None:

@@ -54,6 +54,7 @@ def words(app: AppTest) -> str:
         app.markdown,
         app.caption,
         app.title,
+        app.header,
         app.subheader,
         app.error,
         app.success,

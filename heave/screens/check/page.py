@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
@@ -11,6 +12,7 @@ from heave.judging import Check
 from heave.planning.rig import load_over_stroke
 from heave.screens import every_page, figures, pieces, state
 from heave.screens.check import proofs, remedies, tiles, verdict, working
+from heave.screens.figures.tables import PERIOD, of_bit, of_checks, of_stroke
 from heave.screens.inputs import folded
 
 # What is drawn first is sent first: the answer, what is quick to draw, and last what takes computing.
@@ -20,19 +22,20 @@ ranked, proof = result.by_utilisation, proofs.kept(plan)
 shown, quiet = verdict.without_quiet_links(ranked)
 
 
-def bars(place: DeltaGenerator, checks: Sequence[Check]) -> None:
+def bars(place: DeltaGenerator, checks: Sequence[Check], name: str = "Every check, most used first") -> None:
     """The picture of the checks, and what it shows in words."""
     keys = [check.key for check in checks]
     told = {figure.key: figure for figure in proof.figures if figure.key in keys} if proof is not None else {}
     drawing = figures.utilisation_figure(checks, plan.caution_level, look, system, told)
-    place.image(drawing, width="stretch", alt=figures.utilisation_words(checks, told))
+    words = figures.utilisation_words(checks, told)
+    pieces.picture(drawing, words, name, partial(of_checks, checks, system, told), place)
 
 
 def links() -> None:
     """The bars of the quiet links of the hoisting path, and the working of each."""
-    bars(st.empty(), quiet)
+    bars(st.empty(), quiet, "Hoisting path")
     for check in quiet:
-        st.markdown(f"##### {check.name}\n\n{working.working_text(check, system)}")
+        st.markdown(f"#### {check.name}\n\n{working.working_text(check, system)}")
 
 
 def said() -> str:
@@ -52,7 +55,8 @@ with st.container(key="board" if budget is not None else None):
         sides = (states.get("stroke_rising", result.verdict), states.get("stroke_falling", result.verdict))
         st.subheader("Stroke column, to scale")
         drawing = figures.stroke_figure(budget, look, system, *sides)
-        st.image(drawing, width="stretch", alt=figures.stroke_words(budget, system))
+        words = figures.stroke_words(budget, system)
+        pieces.picture(drawing, words, "Stroke column", partial(of_stroke, budget, system))
     st.subheader("Every check, most used first")
     picture = st.empty()
     bars(picture, shown)
@@ -76,6 +80,8 @@ with st.container(key="curves-two" if curve is not None else None):
         figures.spectra_figure(responses, look, system, tiles.free_periods(result)),
         "spectra",
         "Sea spectrum, heave spectrum and heave per wave over period",
+        name="Sea and heave at the hoist",
+        across=PERIOD,
     )
     st.caption("Even in frequency, so areas are energy; heave per wave has every direction in it.")
     if curve is not None:
@@ -84,13 +90,17 @@ with st.container(key="curves-two" if curve is not None else None):
             figures.load_figure(curve, look, system, budget, plan.compensator.compensated_rating),
             "load",
             "Load on the compensator over its stroke, vessel rising and falling",
+            name="Load over the stroke",
         )
         st.caption("Between the two lines lies what seal friction takes and gives.")
 if responses.bit is not None:
     st.subheader("Weight on bit between its limits")
     limits = (plan.operation.wob_low, plan.operation.wob_high)
     drawing = figures.bit_figure(responses.bit, look, system, *limits)
-    st.image(drawing, width="stretch", alt=figures.bit_words(responses.bit, system))
+    made = partial(of_bit, responses.bit, system, *limits)
+    pieces.picture(
+        drawing, figures.bit_words(responses.bit, system), "Weight on bit between its limits", made
+    )
     st.caption(
         "Low is with friction alone, nominal with the ringing of the string where friction turns round, high at the "
         "high end of simulation. "

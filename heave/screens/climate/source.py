@@ -113,7 +113,7 @@ def _question(draft: Draft) -> None:
         question = asked.questions[0]
         more = len(asked.questions) - 1
         with st.container(border=True, key="asked-climate"):
-            st.markdown(f"##### {plain(draft.name)}: {1 + more} to answer")
+            st.markdown(f"## {plain(draft.name)}: {1 + more} to answer")
             st.markdown(f"**{plain(sentence(question.words))}**")
             for option in question.options:
                 key = f"heave:climate:answer:{question.key}:{option}"

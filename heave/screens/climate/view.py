@@ -13,6 +13,7 @@ from heave.screens import every_page, pieces, state
 from heave.screens.climate import run, store, tables
 from heave.screens.figures.climate_curves import climate_months_figure, spells_figure
 from heave.screens.figures.sea_classes import Axes, classes_figure, classes_words
+from heave.screens.figures.tables import of_texts
 from heave.screens.inputs import bound, plain
 from heave.screens.weather import table
 from heave.screens.weather.clock import hours
@@ -152,7 +153,8 @@ def _seas(found: Operability, step: StepClimate) -> None:
     table.draw(tables.operations_table(found), "operations", "operability.csv", "Save the operations (CSV)")
     system = state.system()
     drawing = classes_figure(axes, shares, every_page.look(), system)
-    st.image(drawing, width="stretch", alt=classes_words(axes, shares, system))
+    rows = tables.classes_table(axes.hs, axes.period, axes.kind, shares)
+    pieces.picture(drawing, classes_words(axes, shares, system), "Seas by class", partial(of_texts, rows))
     st.caption(
         "Each box is a class of the diagram with its share of the time in per cent, small where it is rare. Filled "
         "from below as far as it can be worked; hatched above that: over a limit; open with dots: not assessed."
@@ -161,7 +163,6 @@ def _seas(found: Operability, step: StepClimate) -> None:
         st.caption(
             "Classes of the total Hs and the Tp of the highest system; seas that are missing are in none."
         )
-    rows = tables.classes_table(axes.hs, axes.period, axes.kind, shares)
     pieces.save(
         "Save the classes (CSV)", lambda: table.csv_text(rows).encode(), "classes.csv", "heave:save:classes"
     )
@@ -197,7 +198,8 @@ def _months(step: StepClimate) -> None:
         )
         return
     figure = climate_months_figure(step, every_page.look())
-    pieces.chart(figure, "climate-months", "Share of each month that can be worked, and how years differ")
+    alt = "Share of each month that can be worked, and how years differ"
+    pieces.chart(figure, "climate-months", alt, name="Workable by month")
     table.draw(rows, "climate-months", "months.csv", "Save the months (CSV)")
     if any(step.month_years):
         st.caption(
@@ -260,6 +262,7 @@ def _waiting(found: Operability, step: StepClimate) -> None:
         spells_figure(spells, every_page.look()),
         "climate-spells",
         "Share of spells that last at least so long",
+        name="How long spells last",
     )
     table.draw(tables.spells_table(spells), "climate-spells", "spells.csv", "Save the spells (CSV)")
     st.caption(

@@ -21,7 +21,7 @@ def draw(sides: Sequence[Side], system: str, look: Look) -> None:
     known = [(side, curve) for side, curve in curves if curve is not None]
     if known:
         figure = limit_figure(known, look, system)
-        pieces.chart(figure, "compare", limit_words(known, system))
+        pieces.chart(figure, "compare", limit_words(known, system), name="Limiting sea of every column")
         st.caption(
             "Largest Hs of the first wave system at each peak period, other systems, heading and everything else as in "
             "the plan of the line; where a line ends nothing reaches 1 up to 20 m. The ranges of what "

@@ -18,10 +18,10 @@ shown = columns.sides_of(named)
 tables.checks(shown, system, look)
 tables.unjudged(shown)
 
-st.subheader("Inputs that differ")
+st.header("Inputs that differ")
 tables.inputs(named, system)
 
-st.subheader("Limiting sea")
+st.header("Limiting sea")
 curves.draw(shown, system, look)
 
 pieces.save(

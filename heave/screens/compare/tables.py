@@ -48,7 +48,7 @@ def unjudged(sides: Sequence[Side]) -> None:
         for words in side.unjudged:
             found.setdefault(words, []).append(side.name)
     if found:
-        st.subheader("Not judged")
+        st.header("Not judged")
     lines = []
     for words, names in found.items():
         whose = "all" if len(names) == len(sides) else ", ".join(names)
@@ -87,7 +87,7 @@ def _cells(row: CheckRow, system: str, look: Look) -> list[str]:
 
 
 def _head(sides: Sequence[Side]) -> tuple[str, ...]:
-    return "", *(plain(side.name) for side in sides)
+    return "Plan", *(plain(side.name) for side in sides)
 
 
 def _verdict(side: Side, look: Look) -> str:

@@ -57,6 +57,11 @@ class Chart(go.Figure):  # type: ignore[misc]
         super().__init__(parts)
         return getattr(self, name)
 
+    @property
+    def parts(self) -> dict[str, Any]:
+        """Traces and layout as they were put together, arrays as arrays."""
+        return self.__dict__.get("_parts") or dict(super().to_dict())
+
     def to_dict(self) -> dict[str, Any]:
         """What is sent: the parts as they are, arrays as bytes."""
         parts = self.__dict__.get("_parts")

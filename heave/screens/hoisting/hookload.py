@@ -56,7 +56,7 @@ def panel() -> None:
 
 def _intervals(well: Well) -> None:
     """The intervals as a table, top down, and the buttons that add and remove."""
-    st.markdown("##### The hole, from the rotary down")
+    st.markdown("#### The hole, from the rotary down")
     st.caption(
         "Straight intervals along the hole; the riser is one at 0°. A friction coefficient of 0.15 to 0.25 in casing "
         "and 0.2 to 0.4 in open hole is common, from memory; 0 says that none is given."
@@ -95,9 +95,9 @@ def _intervals_are(intervals: tuple[HoleInterval, ...]) -> None:
 def _curves(plan: Plan, job: JobHookload) -> None:
     """The figure, and highest and lowest of every motion as a table."""
     system, against = state.system(), held_against(plan)
-    st.markdown("##### Hookload over bit depth")
+    st.markdown("#### Hookload over bit depth")
     drawn = hookload_figure(job, against, every_page.look(), system)
-    pieces.chart(drawn, "hookload", hookload_words(job, system))
+    pieces.chart(drawn, "hookload", hookload_words(job, system), name="Hookload over bit depth")
     head = ("Motion", "Highest", "with the bit at", "Lowest", "with the bit at", "Whole string")
     rows = []
     for motion in shown_motions(job):
@@ -130,7 +130,7 @@ def _standing(plan: Plan, found: BottomHole) -> None:
             (found.available, "force"),
         )
     )
-    st.markdown("##### What stands on the bit")
+    st.markdown("#### What stands on the bit")
     factor = plan.well.design_factor if plan.well else None
     if factor is None or found.usable is None:
         usable = "Usable weight on bit: give the hole a design factor."

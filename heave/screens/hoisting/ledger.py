@@ -178,7 +178,7 @@ def _fields(found: LineRecord, system: str) -> None:
     if record is None:
         return
     for heading, names in GROUPS:
-        st.markdown(f"##### {heading}")
+        st.markdown(f"#### {heading}")
         all_fields(("line_work",), names, 3)
         if heading == "Planned":
             _jobs(record, found, system)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from functools import lru_cache
 from typing import Final
@@ -15,6 +16,7 @@ from heave.planning import Plan
 from heave.screens import every_page, figures, pieces
 from heave.screens.check.working import steps_text
 from heave.screens.figures.reeving import force
+from heave.screens.figures.tables import Cell, Table
 from heave.screens.inputs import folded, inside, plain
 from heave.units import show, significant, unit_of
 
@@ -100,6 +102,19 @@ def computed_for(result: Assessment, found: PathLoads | None, system: str) -> st
 def table(found: PathLoads, states: Mapping[str, str], system: str) -> None:
     """Every part with its loads, its rating and its state; the weakest link is named as such."""
     pieces.wide_table("loads", *table_rows(found, states, system), _UNDER)
+
+
+def as_table(found: PathLoads, states: Mapping[str, str], system: str) -> list[Table]:
+    """The figures of the picture: loads of every part, its rating, and the share of that in the sea of the plan."""
+    unit = unit_of("force", system)
+    rows: list[tuple[Cell, ...]] = []
+    for part in found.chain:
+        loads = (part.hoisting, part.holding, part.lowering, part.extreme, part.rating)
+        told = (math.nan if load is None else float(load) / unit.factor for load in loads)
+        share = math.nan if part.rating is None else float(part.utilisation)
+        rows.append((part.name, *told, share, states.get(part.key, NOT_JUDGED)))
+    names = ("hoist", "hold", "lower", "in this sea", "rating")
+    return [Table(("part", *(f"{name}, {unit.symbol}" for name in names), "share", "state"), rows)]
 
 
 def table_rows(

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import streamlit as st
 
-from heave.screens import every_page, state
+from heave.screens import every_page, pieces, state
 from heave.screens.figures.reeving import reeving_figure, reeving_words
 from heave.screens.hoisting import hookload, ledger, loads
 from heave.screens.inputs import folded
@@ -27,7 +29,9 @@ else:
             st.subheader("The reeved system")
             drawing = reeving_figure(plan, plan.hoisting, found, states, look, system)
             words = reeving_words(plan, plan.hoisting, found, states, system)
-            st.image(drawing, width="stretch", alt=words)
+            pieces.picture(
+                drawing, words, "The reeved system", partial(loads.as_table, found, states, system)
+            )
         with st.container():
             st.subheader("Loads on every part")
             loads.table(found, states, system)

@@ -20,6 +20,7 @@ from heave.screens.inputs import STAYS, bound, field, folded, plain, sentence
 from heave.screens.limits import found, table, words
 from heave.screens.limits.card import card_of
 from heave.screens.limits.card_html import html_of
+from heave.units import unit_of
 
 CARD_HEIGHT = 1130
 """Of the frame the card stands in; about a page [px]."""
@@ -113,13 +114,16 @@ def curves(shown: Shown) -> None:
                 up="Hs",
                 at=(tp, now),
             )
-            pieces.chart(drawing, "limit-over", limit_words(shown.over.curve, (tp, now), shown.system))
+            told = limit_words(shown.over.curve, (tp, now), shown.system)
+            pieces.chart(drawing, "limit-over", told, name="Limit over period, at this heading")
     with right:
         st.subheader("Around the vessel, at this period")
         drawing = polar_figure(
             shown.around.curve, shown.letters_with(), shown.look, shown.system, (angle, now)
         )
-        pieces.chart(drawing, "limit-around", polar_words(shown.around.curve, (angle, now), shown.system))
+        unit = unit_of("length", shown.system).symbol
+        told = polar_words(shown.around.curve, (angle, now), shown.system)
+        pieces.chart(drawing, "limit-around", told, name=f"Limit around the vessel, Hs in {unit}")
     st.caption(READING)
 
 
@@ -161,7 +165,8 @@ def beside(shown: Shown) -> None:
         at=own,
         x_kind=kind,
     )
-    pieces.chart(drawing, "limit-beside", limit_words(along.curve, own, shown.system, kind))
+    told = limit_words(along.curve, own, shown.system, kind)
+    pieces.chart(drawing, "limit-beside", told, name="One wave system beside the other")
     st.caption(
         f"Largest {plain(name)} at its own period that can be added to each {plain(other)}, at this heading."
     )
@@ -179,7 +184,8 @@ def operations(shown: Shown) -> None:
         drawing = operations_figure(
             periods, limits, shown.plan.operation.about.label, highest, shown.look, shown.system
         )
-        pieces.chart(drawing, "limit-operations", operations_words(limits, shown.system))
+        told = operations_words(limits, shown.system)
+        pieces.chart(drawing, "limit-operations", told, name="Operations side by side")
         st.caption(
             "On the planned values, at this heading; thick: the plan's operation. Each with the limits the rig has "
             "for it. A stretch without a line has no limit in any possible sea, or none at all."

@@ -124,7 +124,7 @@ def plan_fields() -> None:
         "application/schema+json",
         of_the_plan=False,
     )
-    st.markdown(PAGE_FILE.read_text("utf-8").partition("\n")[2].replace("\n## ", "\n##### "))
+    st.markdown(PAGE_FILE.read_text("utf-8").partition("\n")[2].replace("\n## ", "\n### "))
 
 
 def rules(result: Assessment, system: str) -> None:

@@ -21,26 +21,26 @@ st.caption(
 )
 
 for heading, text in (*chapters.CHAPTERS, *weather.CHAPTERS, *weight_on_bit.CHAPTERS):
-    st.subheader(heading)
+    st.header(heading)
     st.markdown(text)
 
-st.subheader("Words")
+st.header("Words")
 st.markdown("\n".join(f"- **{term.word}**: {term.meaning}" for term in GLOSSARY))
 
-st.subheader("Every check")
+st.header("Every check")
 chapters.rules(state.assessment(), state.system())
 
-st.subheader("Operations")
+st.header("Operations")
 chapters.operations()
 
 read_from = state.plan().vessel.origin
 if read_from is not None:
-    st.subheader("Response of the vessel in the plan")
+    st.header("Response of the vessel in the plan")
     response.origin_lines(read_from)
 
-st.subheader("Files")
+st.header("Files")
 st.markdown(chapters.FILES)
 folded("Every field of the plan file", "plan:fields", chapters.plan_fields)
 
-st.subheader("Cautions that always hold")
+st.header("Cautions that always hold")
 every_page.cautions(STANDING)

@@ -71,7 +71,7 @@ def draw() -> None:
     shown = [group for group in groups(plan) if group[2] or group[0] == "Drilling line"]
     for heading, path, names in shown:
         if heading:
-            st.markdown(f"##### {heading}")
+            st.markdown(f"## {heading}")
         if heading == "Compensator":
             st.caption(plain(f"{plan.compensator.name}. {_HUNG[plan.compensator.mounting]}"))
         all_fields(path, names, 4)

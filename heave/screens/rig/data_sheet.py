@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from typing import Any, Final
 
 import streamlit as st
@@ -13,6 +14,7 @@ from heave.judging.moments import carried_load
 from heave.planning import Plan, rig
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.load_picture import load_picture, load_words
+from heave.screens.figures.tables import of_load
 from heave.screens.inputs import STAYS, folded, names_of, plain, typed_number
 from heave.units import per_cent, show, unit_of
 
@@ -28,7 +30,7 @@ _FIRST: Final = {
 
 def draw() -> None:
     """What the numbers of the unit say of each other, its load curve, and the maker's sheet to type in."""
-    st.markdown("##### Do the numbers fit each other?")
+    st.markdown("## Do the numbers fit each other?")
     _judged(state.plan())
     if not state.plan().compensator.is_drawworks:
         folded("Area and gas volume from the maker's data sheet", "data-sheet", _sheet)
@@ -46,7 +48,8 @@ def _judged(plan: Plan) -> None:
     curve = rig.curve_at(unit, load)
     if curve is not None:
         drawing = load_picture(unit, curve, load, every_page.look(), system)
-        st.image(drawing, width="stretch", alt=load_words(unit, curve, load, system))
+        told = load_words(unit, curve, load, system)
+        pieces.picture(drawing, told, "Load over the stroke", partial(of_load, curve, system))
 
 
 def _sheet() -> None:

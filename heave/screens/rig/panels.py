@@ -67,7 +67,7 @@ def vessel() -> None:
     hull = hasattr(response, "draught")
     all_fields(("vessel",), ("name", "length", *(() if hull else ("draught",)), "hoist_x", "hoist_y"), 4)
     if hull:
-        st.markdown("##### Main dimensions")
+        st.markdown("## Main dimensions")
         all_fields(("vessel", "response"), names_of(response), 4)
     if plan.vessel.provenance:
         st.caption(plain(f"Response: {plan.vessel.provenance}"))
@@ -91,7 +91,7 @@ def compensator() -> None:
     for heading, names, columns in _GROUPS:
         shown = [name for name in names if name in names_of(unit)]
         if shown:
-            st.markdown(f"##### {heading}")
+            st.markdown(f"## {heading}")
             all_fields(("compensator",), shown, columns)
     if not unit.is_drawworks:
         st.caption(f"Open gas volume is {significant(unit.volume_ratio)} times the swept volume.")
@@ -118,7 +118,7 @@ def string() -> None:
         f"hookload {show(whole.hookload, 'force', system, 4)}, static spring "
         f"{show(whole.stiffness, 'stiffness', system)}, buoyancy factor {significant(whole.buoyancy_factor, 4)}."
     )
-    st.markdown("##### Sections, top down")
+    st.markdown("## Sections, top down")
     grid.draw("sections", whole.sections, _SECTION, rig.with_sections)
     with st.container(horizontal=True):
         for place in range(len(whole.sections)):

@@ -55,7 +55,7 @@ class Ready:
 
 def box() -> None:
     """Bring an own response table: read, asked about, judged, looked at, used."""
-    st.markdown("##### Your own response table")
+    st.markdown("## Your own response table")
     pieces.upload(
         _SLOT,
         LABEL,
@@ -77,7 +77,7 @@ def chart(plan: Plan, key: str, alt: str) -> bool:
     """The response of a plan's vessel over period; False where it has none without a sea."""
     curves = rig.response_curves(plan.vessel)
     if curves is not None:
-        pieces.chart(figures.response_figure(curves, every_page.look()), key, alt)
+        pieces.chart(figures.response_figure(curves, every_page.look()), key, alt, name=alt)
     return curves is not None
 
 
@@ -142,7 +142,7 @@ def _question(draft: Draft) -> None:
     """One question with its answers as buttons, and what comes after it."""
     question = draft.questions[0]
     count = draft.done + len(draft.questions)
-    st.markdown(f"##### {plain(draft.name)}: question {draft.done + 1} of {count}")
+    st.markdown(f"## {plain(draft.name)}: question {draft.done + 1} of {count}")
     st.caption(
         plain(
             f"{draft.name} does not say what its numbers mean. Please answer from what you know of the table."

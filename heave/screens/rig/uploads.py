@@ -17,6 +17,7 @@ from heave.files.buoy import BuoyFile, read_buoy_file
 from heave.files.string import read_string, string_text
 from heave.planning import Plan, rig
 from heave.screens import every_page, figures, pieces, state
+from heave.screens.figures.tables import PERIOD
 from heave.screens.inputs import STAYS, WORDS, plain
 from heave.units import counted, show
 
@@ -26,7 +27,7 @@ _STRING: Final = "string"
 
 def string_box() -> None:
     """Bring or take away the sections of a string as CSV."""
-    st.markdown("##### Sections as a file")
+    st.markdown("## Sections as a file")
     pieces.save(
         "Save the sections (CSV)",
         partial(string_text, state.plan().string.sections),
@@ -108,7 +109,8 @@ def buoy_box() -> None:
     two.selectbox("Spreading", kinds, 0, lambda kind: WORDS[kind], key="heave:buoy:spreading", **STAYS)
     three.text_input("Exponent", "4", key="heave:buoy:exponent", **STAYS)
     figure = figures.spectrum_preview(*rig.sea_curve(file.spectra[place]), every_page.look(), system)
-    pieces.chart(figure, "buoy", "Measured spectrum over period")
+    name = "Measured spectrum over period"
+    pieces.chart(figure, "buoy", name, name=name, across=PERIOD)
     words = "The measured spectrum is the sea now."
     _use_or_not(_BUOY, "Use as the sea", partial(_with_spectrum, file, place), words)
 

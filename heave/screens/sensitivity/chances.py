@@ -13,6 +13,7 @@ from heave.planning import Plan
 from heave.screens import every_page, job, pieces, state
 from heave.screens.figures.contributions import share_text, shares_figure
 from heave.screens.figures.running import running_figure
+from heave.screens.figures.tables import of_shares
 from heave.screens.inputs import inside, plain, sentence
 from heave.screens.weather.table import Rows, csv_text
 from heave.studies.contributions import ESTIMATOR
@@ -116,7 +117,8 @@ def _show(result: MonteCarlo) -> None:
     _save(check_rows(result), "Save the chances (CSV)", "chances.csv", "chances")
     st.subheader("How the chance settles")
     words = "Share of the plans drawn that is over a limit, with its interval, as more are drawn"
-    pieces.chart(running_figure(result.running, every_page.look()), "running", words)
+    drawn = running_figure(result.running, every_page.look())
+    pieces.chart(drawn, "running", words, name="How the chance settles")
     st.caption(plain(f"{INTERVAL} {label(result)}."))
     st.subheader("Which input brings it about")
     _contributions(result)
@@ -155,10 +157,11 @@ def _contributions(result: MonteCarlo) -> None:
     known = [
         (one.input.about.label, *share) for one, share in result.contributions if not math.isnan(share.share)
     ]
-    if known:
-        drawing = shares_figure(known[:MOST_SHARES], every_page.look())
+    shown = known[:MOST_SHARES]
+    if shown:
+        drawing = shares_figure(shown, every_page.look())
         words = "; ".join(f"{name} {share_text(share, error)}" for name, share, error in known)
-        st.image(drawing, width="stretch", alt=words)
+        pieces.picture(drawing, words, "Which input brings it about", partial(of_shares, shown))
     else:
         st.markdown("The highest utilisation does not vary, so nothing brings it about.")
     what = "the ranks of the highest utilisation" if result.on_ranks else "the highest utilisation"

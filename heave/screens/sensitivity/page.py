@@ -10,8 +10,8 @@ from heave.screens.sensitivity import chances, ranges, swings
 
 st.title("Sensitivity")
 every_page.messages()
-st.subheader("What moves the result")
+st.header("What moves the result")
 swings.draw()
 folded("Ranges that are studied", "study", ranges.draw)
-st.subheader("How likely a limit is exceeded")
+st.header("How likely a limit is exceeded")
 chances.draw()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Final
 
 import streamlit as st
@@ -14,6 +14,7 @@ from heave.judging.assessment import MOVES
 from heave.planning import Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.swings import end_text, swings_figure, swings_words, value_text
+from heave.screens.figures.tables import of_texts
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import folded, inside, plain, sentence
 from heave.screens.weather.table import Rows, csv_text
@@ -40,7 +41,8 @@ def draw() -> None:
     shown = moving(found)
     if shown:
         drawing = swings_figure(found, shown, look, system)
-        st.image(drawing, width="stretch", alt=swings_words(shown, system))
+        made = partial(of_texts, table_rows(found, system))
+        pieces.picture(drawing, swings_words(shown, system), "What moves the result", made)
     for words in notes(found, shown):
         st.caption(plain(words))
     rows = table_rows(found, system)

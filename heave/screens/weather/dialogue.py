@@ -201,7 +201,7 @@ def _question(slot: str, draft: Draft) -> None:
     """One question with its answers as buttons, what comes after it, and the first rows of the file."""
     question = draft.questions[0]
     groups = _groups(draft)
-    st.markdown(f"##### {plain(draft.name)}: question {draft.done + 1} of {draft.done + len(groups)}")
+    st.markdown(f"## {plain(draft.name)}: question {draft.done + 1} of {draft.done + len(groups)}")
     alike = groups[0] if not draft.apart else groups[0][:1]
     columns = ", ".join(one.key.partition(":")[2] for one in alike)
     words = question.words

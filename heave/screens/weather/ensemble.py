@@ -132,6 +132,7 @@ def shares(result: EnsembleResult) -> None:
         _picture(result, clock, every_page.look(), state.system()),
         "members",
         "Heights of all members, and the share of members that hold each hour and each start",
+        name="Members over the hours",
     )
     st.subheader("Windows")
     table.draw(table.ensemble_table(result, clock), "members", "weather_windows.csv", "Save the table (CSV)")

@@ -117,6 +117,7 @@ def _show(name: str, result: HindcastResult) -> None:
         months_figure(result, every_page.look()),
         "months",
         "Availability, share of possible starts and waiting time by calendar month",
+        name="Availability and waiting by month",
     )
     st.subheader("By month")
     table.draw(

@@ -11,6 +11,7 @@ import streamlit as st
 
 from heave.files.tables import neutral
 from heave.screens import pieces
+from heave.screens.figures.strips import ranked_checks
 from heave.screens.figures.timeline_bars import letter
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import plain
@@ -42,6 +43,30 @@ def windows_table(result: WindowResult, clock: Clock) -> Rows:
         }
         for place, window in enumerate(result.windows)
     ]
+
+
+def hours_table(result: WindowResult, step: int, clock: Clock, system: str) -> Rows:
+    """One row for each sample, as the picture draws it: sea, heave, what α asks for, and every check of a step."""
+    judged, metre = result.steps[step], unit_of("length", system)
+    numbers = {
+        f"Hs, {metre.symbol}": result.forecast.batch.hs / metre.factor,
+        f"Heave crest to trough (4σ), {metre.symbol}": 4 * judged.plain.heave_sigma / metre.factor,
+        f"Judged in Hs, {metre.symbol}": judged.design_hs / metre.factor,
+    }
+    checks = {NAMES[key]: judged.reduced.by_check[key] for key in ranked_checks(judged.reduced)}
+    return [
+        {
+            "Time": clock.both(when),
+            **{name: _known(float(column[place])) for name, column in numbers.items()},
+            **{name: utilisation_text(float(column[place])) for name, column in checks.items()},
+            "Start": "yes" if result.start_works[place] else "no",
+        }
+        for place, when in enumerate(list(result.forecast.times))
+    ]
+
+
+def _known(value: float) -> str:
+    return "not known" if math.isnan(value) else f"{value:.2f}"
 
 
 def schedule_table(result: WindowResult, clock: Clock) -> Rows:

@@ -13,6 +13,7 @@ from heave.planning import Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.calculation.hours import hour_words
 from heave.screens.figures import Chart, Look
+from heave.screens.figures.tables import Table, of_texts
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_words import hour_lines
 from heave.screens.inputs import bound, folded, plain
@@ -81,6 +82,8 @@ def timeline(result: WindowResult) -> None:
         _picture(result, step, clock, every_page.look(), state.system()),
         "timeline",
         timeline_words(result, clock),
+        name="The forecast, hour by hour",
+        made=partial(_hours, result, step, clock, state.system()),
         on_select="rerun",
         selection_mode="points",
     )
@@ -93,6 +96,10 @@ def timeline(result: WindowResult) -> None:
     if points and points[0].get("customdata"):
         _open(result, step, int(points[0]["customdata"][0]))
     folded("Read or open an hour from a list", "weather:hour", partial(_pick_hour, result, step))
+
+
+def _hours(result: WindowResult, step: int, clock: Clock, system: str) -> list[Table]:
+    return of_texts(table.hours_table(result, step, clock, system))
 
 
 @lru_cache(maxsize=8)

@@ -39,7 +39,7 @@ def exercises() -> None:
 
 def _one(exercise: Exercise, place: int, system: str) -> None:
     unit = unit_of(exercise.kind, system).symbol
-    st.markdown(f"#### {place + 1}. {plain(exercise.title)}")
+    st.markdown(f"## {place + 1}. {plain(exercise.title)}")
     st.markdown(plain(exercise.question))
     box, press = st.columns([3, 1], vertical_alignment="bottom")
     key = f"heave:wob:reply:{exercise.key}:{system}"

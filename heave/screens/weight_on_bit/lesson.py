@@ -42,7 +42,7 @@ def lesson() -> None:
 def _scene(scene: Scene, plan: Plan, system: str) -> None:
     staged, stage = scene.staged(plan, system)
     said = plain("For this scene: " + " ".join(staged.said))
-    st.markdown(f"#### {plain(scene.title)}\n\n:small[:gray[{said}]]")
+    st.markdown(f"## {plain(scene.title)}\n\n:small[:gray[{said}]]")
     played = runs.results_of(staged.play.variants, staged.play.scenario)
     if played is None:
         return

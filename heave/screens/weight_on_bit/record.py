@@ -19,6 +19,7 @@ from heave.screens import asking, calibration, every_page, pieces, state
 from heave.screens.check.working import steps_text
 from heave.screens.figures.bit_share import record_figure
 from heave.screens.figures.record_trace import trace_figure
+from heave.screens.figures.tables import PERIOD
 from heave.screens.inputs import folded, plain, sentence
 from heave.screens.weight_on_bit.controls import RECORD
 from heave.simulation.reconcile import Reconciliation, reconcile, unlike
@@ -126,7 +127,7 @@ def _unlike(found: RecordFile) -> tuple[str, ...]:
 def _question(draft: Draft) -> None:
     """One question with its answers, and the way back."""
     question = draft.questions[0]
-    st.markdown(f"##### {plain(draft.name)}: question {len(draft.answers) + 1}")
+    st.markdown(f"## {plain(draft.name)}: question {len(draft.answers) + 1}")
     st.caption(plain(f"{draft.name} does not say this. Please answer from what you know of the record."))
     st.markdown(f"**{plain(sentence(question.words))}**")
     shown = question.previews or question.options
@@ -159,7 +160,7 @@ def _answered(_: str, given: str) -> None:
 def _before_use(found: RecordFile) -> None:
     """What was found in a file and done about it, its picture, and the buttons that use it or leave it."""
     doubts = _unlike(found)
-    st.markdown(f"##### {plain(found.name)}: look at it before it is used")
+    st.markdown(f"## {plain(found.name)}: look at it before it is used")
     st.markdown(_length(found))
     if doubts:
         words = " ".join(doubts)
@@ -200,7 +201,7 @@ def _found(found: RecordFile, place: str) -> None:
         st.caption(f"Answered: {plain(key.replace(':', ' of column ', 1).replace('_', ' '))}: {plain(said)}.")
     figure = trace_figure(found, every_page.look(), state.system())
     alt = "The record as its file has it under the heave that is used, faults marked, what is not used shaded"
-    pieces.chart(figure, f"record:trace:{place}", alt)
+    pieces.chart(figure, f"record:trace:{place}", alt, name=f"The record in {found.name}")
 
 
 def _length(found: RecordFile) -> str:
@@ -244,11 +245,12 @@ def _compared(against: Reconciliation) -> None:
     ]
     st.markdown(pieces.markdown_table(("Heave at the hoist", "Measured", "Predicted, uncalibrated"), rows))
     figure = record_figure(against, every_page.look(), system)
-    pieces.chart(figure, "record", "Measured heave spectrum in steps over the predicted one")
+    alt = "Measured heave spectrum in steps over the predicted one"
+    pieces.chart(figure, "record", alt, name="Heave spectra, measured and predicted", across=PERIOD)
 
 
 def _offered(against: Reconciliation, record: MeasuredHeave) -> None:
-    st.subheader("Measured over predicted")
+    st.header("Measured over predicted")
     st.markdown(
         f"**{plain(significant(against.ratio))}**, known to ± {significant(100 * against.uncertainty, 2)} % from the "
         "length of the record alone."

@@ -176,7 +176,7 @@ def whole_run(sides: Sequence[Side]) -> None:
     system, look = state.system(), every_page.look()
     edges = shared_edges([side.result for side in sides])
     reports = [report(side.result, side.band, edges) for side in sides]
-    st.subheader("The whole run")
+    st.header("The whole run")
     left, right = st.container(key="curves").columns(2, gap="large")
     with left:
         st.markdown(table(sides, reports, system))
@@ -185,10 +185,12 @@ def whole_run(sides: Sequence[Side]) -> None:
                 st.caption(plain(f"{side.letter}: {side.without}"))
     with right:
         figure = share_figure(sides, reports, look, system)
-        pieces.chart(figure, "share", "Histogram of weight on bit with the nominal band")
+        words = "Histogram of weight on bit with the nominal band"
+        pieces.chart(figure, "share", words, name="Weight on bit, share of the time")
     if float(sides[0].result.time[-1]) > LONGEST + 1:
         figure = overview_figure(sides, look, system)
-        pieces.chart(figure, "overview", "Weight on bit over the whole run")
+        words = "Weight on bit over the whole run"
+        pieces.chart(figure, "overview", words, name=words)
     lifts = [
         (
             f"{side.letter} {plain(side.variant.label)}",
@@ -206,7 +208,7 @@ def whole_run(sides: Sequence[Side]) -> None:
 def table(sides: Sequence[Side], reports: Sequence[RunStatistics], system: str) -> str:
     """Figures of the runs side by side, as Markdown."""
     columns = [_figures(side, run, system) for side, run in zip(sides, reports, strict=True)]
-    head = ["", *(f"{side.letter}: {plain(side.variant.label)}" for side in sides)]
+    head = ["Of the run", *(f"{side.letter}: {plain(side.variant.label)}" for side in sides)]
     return pieces.markdown_table(head, ((name, *(each[name] for each in columns)) for name in columns[0]))
 
 
@@ -284,6 +286,7 @@ def seeds(plan: Plan) -> None:
             seeds_figure(swings, band, every_page.look(), state.system()),
             "seeds",
             "Largest swing of weight on bit up and down in each seed, with the predicted band",
+            name="Largest swing of each seed",
         )
         largest = [max(up, down) for up, down in zip(*swings, strict=True)]
         past = [sum(swing > level for swing in largest) for level in (band.nominal, band.high)]

@@ -1,0 +1,34 @@
+"""What the keyboard and those who hear a page need beyond what the platform gives: one small component for all pages.
+
+It says a changed verdict once in a polite live region, keeps the focus where a redrawn page would drop it, takes it to
+the heading of a page that the keyboard opened, and gives elements of the platform the roles they lack. It reads what
+stands on the page, so nothing is sent to it.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any, Final
+
+import streamlit as st
+from streamlit.components.v2 import component
+
+PRODUCT: Final = "Heave and compensator planning"
+"""Second part of the title of every page."""
+
+_JS: Final = (Path(__file__).parent / "access.js").read_text("utf-8")
+
+
+@st.cache_resource(show_spinner=False)
+def _helper() -> Any:
+    return component("heave_access", html="<i></i>", js=_JS)
+
+
+def draw() -> None:
+    """Put the component on the page, before the page draws itself; it takes no room."""
+    _helper()(key="heave:access")
+
+
+def page_title(page: str) -> str:
+    """The title of the browser's tab: the page first, so that tabs differ where they are cut."""
+    return f"{page} · {PRODUCT}"
