@@ -7,7 +7,7 @@ from pathlib import Path
 
 import streamlit as st
 
-from heave.screens import calibration, every_page, memory, opening, sidebar
+from heave.screens import calibration, every_page, memory, opening, paper, sidebar
 
 SCREENS = Path(__file__).parent / "heave" / "screens"
 PAGES = (
@@ -47,3 +47,4 @@ with startup.page_run():
     opening.draw()
     page.run()
     memory.draw()
+    paper.draw()

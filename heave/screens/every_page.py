@@ -18,7 +18,9 @@ SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "non
 
 TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
 
-_SHEET: Final = (Path(__file__).parent / "style.css").read_text("utf-8")
+_SHEET: Final = "".join(
+    (Path(__file__).parent / name).read_text("utf-8") for name in ("style.css", "print.css")
+)
 
 
 def look() -> Look:

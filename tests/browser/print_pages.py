@@ -1,0 +1,206 @@
+"""Print every page of the app through the browser's own print, and tell what is wrong on paper.
+
+Run `python tests/browser/print_pages.py FOLDER`: a PDF of every page and tab on A4 and Letter, from the light and the
+dark theme, goes to the folder, and where `pdftoppm` (poppler) is installed a picture of every sheet in colour and in
+grey. `--only NAME` prints the pages whose name holds that; `--width` is that of the window [px].
+"""
+
+from __future__ import annotations
+
+import argparse
+import re
+import shutil
+import subprocess
+import sys
+import unicodedata
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from make_screenshots import page_paths
+from pdf_text import pages_of
+
+import harness
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from playwright.sync_api import Page
+
+PAPERS: Final = {"A4": (595, 842), "Letter": (612, 792)}
+"""Width and height [pt]."""
+
+EDGES: Final = (13.0, 16.0)
+"""White at the right and at the left of every sheet [mm]."""
+
+_TEXTS: Final = """() => {
+    // every word of the page that is on the screen, by what it stands in
+    const main = document.querySelector('[data-testid=stMain]');
+    const away = '[data-testid=stDownloadButton],[data-testid=stButton],[data-testid=stFileUploader],'
+        + '[data-testid=stElementToolbar],[data-testid=stIconMaterial],[data-testid=stTooltipIcon],'
+        + '[data-testid=stButtonGroup],[data-testid=stHeaderActionElements],[class*=st-key-paper-],button,svg,canvas,style';
+    const seen = element => element.checkVisibility() && !element.closest(away);
+    const texts = selector => [...main.querySelectorAll(selector)].filter(seen).map(one => one.innerText);
+    return {
+        lines: texts('h1,h2,h3,h4,p,li'),
+        rows: texts('tr'),
+        typed: [...main.querySelectorAll('input[type=text],textarea')].filter(one => one.checkVisibility()).map(one => one.value),
+        charts: [...main.querySelectorAll('.js-plotly-plot')].flatMap(one =>
+            [...one.querySelectorAll('.xtitle,.ytitle,.legendtext')].map(title => title.textContent)),
+        side: [...document.querySelectorAll('[data-testid=stSidebar] label,[data-testid=stSidebarNavLink]')]
+            .map(one => one.innerText),
+    };
+}"""
+
+
+def tight(text: str) -> str:
+    """Words as they are compared: no spaces, no joiners, letters that a font joins apart."""
+    return re.sub(r"[\s\u2060\u200b\ufe0e\u202f]+", "", unicodedata.normalize("NFKC", text))
+
+
+def tabs_of(page: Page) -> list[str]:
+    """Names of the tabs of the page; one without a name where it has none."""
+    names = page.get_by_test_id("stMain").locator("[role=tab]").all_inner_texts()
+    return [name.strip() for name in names] or [""]
+
+
+def open_tab(page: Page, name: str) -> None:
+    """Open a tab and wait until it is drawn."""
+    tab = page.get_by_test_id("stMain").get_by_role("tab", name=name, exact=True)
+    if tab.get_attribute("aria-selected") != "true":
+        with harness.rerun(page):
+            tab.click()
+
+
+def print_page(page: Page, paper: str) -> bytes:
+    """The page as the browser prints it."""
+    pdf: bytes = page.pdf(format=paper, print_background=True, prefer_css_page_size=False)
+    return pdf
+
+
+def troubles_of(page: Page, paper: str, pdf: bytes) -> list[str]:
+    """What is on the screen and not on paper, on paper and should not be, or missing from the title block.
+
+    Parameters
+    ----------
+    page : as it was printed
+    paper : its name
+    pdf : the print
+    """
+    found: list[str] = []
+    sheets = [tight(words) for words in pages_of(pdf)]
+    whole = "".join(sheets)
+    boxes = [[float(side) for side in box.split()] for box in re.findall(rb"/MediaBox \[([^\]]+)\]", pdf)]
+    if any(max(abs(a - b) for a, b in zip(box[2:], PAPERS[paper], strict=True)) > 1 for box in boxes):
+        found.append(f"sheets of {boxes}")
+    told = page.evaluate(_TEXTS)
+    for kind in ("lines", "rows", "typed", "charts"):
+        found += [f"{kind}, not on paper: {text!r}" for text in told[kind] if tight(text) not in whole]
+    for row in told["rows"]:
+        if tight(row) in whole and not any(tight(row) in sheet for sheet in sheets):
+            found.append(f"row cut by the end of a sheet: {row!r}")
+    for number, sheet in enumerate(sheets, 1):
+        if f"Page{number}of{len(sheets)}" not in sheet:
+            found.append(f"sheet {number}: no page number")
+        if not re.search(r"plan[0-9a-f]{12}·model[\d.]+·printed\d{4}-\d\d-\d\d\d\d:\d\dUTC", sheet):
+            found.append(f"sheet {number}: no foot with plan, model and time")
+    for words in ("Plan", "Well", "Model", "Printed", "Work", "Planfile"):
+        if words not in sheets[0]:
+            found.append(f"title block without {words}")
+    if "Cautions" not in whole:
+        found.append("no cautions")
+    page_words = tight(" ".join(told["lines"] + told["rows"]))
+    found += [f"of the sidebar: {label!r}" for label in told["side"] if _only_there(label, page_words, whole)]
+    return found
+
+
+def _only_there(label: str, page_words: str, whole: str) -> bool:
+    """Whether a label of the sidebar is on paper though the page does not say it; short ones are within other words."""
+    return len(label) > 9 and tight(label) in whole and tight(label) not in page_words
+
+
+def pictures(pdf: Path, dots: int = 60) -> list[Path]:
+    """A picture of every sheet, in colour and in grey, beside the PDF; none where poppler is not installed."""
+    if not shutil.which("pdftoppm"):
+        return []
+    for kind in ([], ["-gray"]):
+        stem = pdf.with_suffix("").with_name(pdf.stem + ("_grey" if kind else ""))
+        command = ["pdftoppm", "-r", str(dots), "-png", *kind, str(pdf), str(stem)]
+        subprocess.run(command, check=True)
+    return sorted(pdf.parent.glob(f"{pdf.stem}*.png"))
+
+
+def ink_at_the_edges(pdf: bytes, folder: Path, paper: str) -> list[str]:
+    """Sheets on which something stands in the margin at the left or right, where it would be cut; needs poppler."""
+    path = folder / "edges.pdf"
+    path.write_bytes(pdf)
+    subprocess.run(["pdftoppm", "-r", "36", "-gray", str(path), str(folder / "edges")], check=True)
+    found = []
+    for picture in sorted(folder.glob("edges-*.pgm")):
+        wide, rows = _grey(picture.read_bytes())
+        left, right = (int(edge / 25.4 * 36) - 1 for edge in EDGES[::-1])
+        dark = [row for row in rows if min((*row[:left], *row[wide - right :])) < 200]
+        if dark:
+            found.append(f"{paper}, {picture.stem}: something in the margin on {len(dark)} lines")
+        picture.unlink()
+    path.unlink()
+    return found
+
+
+def _grey(data: bytes) -> tuple[int, list[bytes]]:
+    """Width and rows of a picture in the portable grey format."""
+    head = re.match(rb"P5\s+(\d+)\s+(\d+)\s+255\s", data)
+    assert head
+    wide, body = int(head[1]), data[head.end() :]
+    return wide, [body[at : at + wide] for at in range(0, len(body), wide)]
+
+
+def printed(
+    page: Page, address: str, path: str, papers: tuple[str, ...]
+) -> Iterator[tuple[str, str, bytes, list[str]]]:
+    """Of every tab of a page and every paper: name of the tab, paper, print, and what is wrong with it."""
+    harness.open_page(page, address + path)
+    for tab in tabs_of(page):
+        if tab:
+            open_tab(page, tab)
+        for paper in papers:
+            pdf = print_page(page, paper)
+            yield tab, paper, pdf, troubles_of(page, paper, pdf)
+
+
+def main(folder: Path, only: str, width: int, papers: tuple[str, ...], schemes: tuple[str, ...]) -> int:
+    """Print everything; say how many sheets each is and what is wrong, and return 1 if anything is."""
+    folder.mkdir(parents=True, exist_ok=True)
+    wrong, sheets = 0, 0
+    with harness.serve() as address, harness.chromium() as browser:
+        paths = {name: path for name, path in page_paths(browser, address).items() if only in name}
+        for scheme in schemes:
+            with harness.open_context(browser, width=width, scheme=scheme) as (context, watch):
+                page = context.new_page()
+                for name, path in paths.items():
+                    for tab, paper, pdf, troubles in printed(page, address, path, papers):
+                        part = re.sub(r"\W+", "_", tab.lower()).strip("_")
+                        file = folder / f"{'_'.join(filter(None, (name, part)))}_{scheme}_{paper}.pdf"
+                        file.write_bytes(pdf)
+                        pictures(file)
+                        if shutil.which("pdftoppm"):
+                            troubles += ink_at_the_edges(pdf, folder, paper)
+                        count = len(pages_of(pdf))
+                        sheets += count
+                        wrong += len(troubles)
+                        print(f"{file.name}: {count} sheets, {len(pdf) / 1e3:.0f} kB, {len(troubles)} wrong")
+                        print("".join(f"    {trouble[:300]}\n" for trouble in troubles), end="", flush=True)
+                wrong += len(watch.troubles)
+                print("".join(f"{trouble}\n" for trouble in watch.troubles), end="")
+    print(f"{sheets} sheets, {wrong} wrong")
+    return 1 if wrong else 0
+
+
+if __name__ == "__main__":
+    asked = argparse.ArgumentParser(description=__doc__.partition("\n")[0] if __doc__ else None)
+    asked.add_argument("folder", type=Path)
+    asked.add_argument("--only", default="")
+    asked.add_argument("--width", type=int, default=1440)
+    asked.add_argument("--paper", choices=tuple(PAPERS), nargs="*", default=tuple(PAPERS))
+    asked.add_argument("--theme", choices=("light", "dark"), nargs="*", default=("light", "dark"))
+    options = asked.parse_args()
+    sys.exit(main(options.folder, options.only, options.width, tuple(options.paper), tuple(options.theme)))
