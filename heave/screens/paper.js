@@ -2,7 +2,7 @@
 // afterwards. All of it happens at once: nothing that waits is ready before the browser takes its picture.
 
 const CLASS = 'heave-paper' // while the page is for paper; the style sheet hangs on it
-const SCALE = 0.8 // of the page on paper, as in the style sheet
+const TALLEST = 1080 // of a chart, so that it and its heading stand on one sheet of either paper [px]
 const undone = (window.heavePaperUndone ??= [])
 const all = (selector, root = document) => [...root.querySelectorAll(selector)]
 const main = () => document.querySelector('[data-testid=stMain]')
@@ -15,6 +15,7 @@ export default function ({ data }) {
 }
 
 function toScreen() {
+  if (undone.length === 0) return
   while (undone.length) undone.pop()()
   dispatchEvent(new CustomEvent('heave-paper', { detail: one => one }))
 }
@@ -25,8 +26,8 @@ function toPaper(data) {
   document.documentElement.classList.add(CLASS)
   undone.push(() => document.documentElement.classList.remove(CLASS))
   addPageRules(`${data.foot} · printed ${moment(now)}`)
-  addTitle(data, now)
   all('iframe', main()).forEach(showSheet)
+  addTitle(data, now)
   all('input[type=text],textarea', main()).forEach(showTyped)
   all('[style*=color]', main()).forEach(element => recolourStyle(element, recolour))
   all('img[src^="data:image/svg"]', main()).forEach(image => recolourPicture(image, recolour))
@@ -90,7 +91,8 @@ function addTitle(data, now) {
   const missing = data.cautions.filter(words => !tight(block.innerText).includes(tight(words)))
   const lines = made('ul', '', ...missing.map(words => made('li', '', words)))
   const foot = made('div', 'heave-cautions', made('h2', '', 'Cautions'), lines)
-  if (missing.length) put(foot, element => block.append(element))
+  const sheet = block.querySelector('.heave-sheet') // it has a sheet of paper to itself, made to be full
+  if (missing.length) put(foot, element => (sheet ? sheet.before(element) : block.append(element)))
 }
 
 const tight = words => words.replace(/[\s\u2060]+/g, '')
@@ -159,10 +161,11 @@ function recolourPicture(image, recolour) {
   undone.push(() => (image.src = before))
 }
 
-// The chart once more, as wide as its place on paper, in the colours of paper; the one on the screen is left alone.
+// The chart once more, as wide as its place on paper, in the colours of paper; the one on the screen is left alone. One
+// that is taller than a sheet is drawn smaller.
 function drawAgain(chart, recolour) {
-  const place = chart.parentElement, width = Math.floor(place.clientWidth)
-  const height = chart.layout.height ?? chart.clientHeight
+  const height = chart.layout.height ?? chart.clientHeight, smaller = Math.max(height / TALLEST, 1)
+  const width = Math.floor(chart.parentElement.clientWidth * smaller)
   const copy = made('div', 'heave-chart')
   put(copy, element => chart.after(element))
   const layout = { ...recolour(chart.layout), width, height, autosize: false }
@@ -179,7 +182,6 @@ function drawAgain(chart, recolour) {
 
 // A table wider than its place is drawn smaller, down to the size of small print.
 function fitTable(table) {
-  const room = document.querySelector('[data-testid=stMainBlockContainer]').clientWidth
-  const wide = Math.max(table.scrollWidth, table.offsetWidth)
+  const room = table.parentElement.clientWidth, wide = Math.max(table.scrollWidth, table.offsetWidth)
   if (wide > room) styled(table, { zoom: Math.max(room / wide, 0.6), width: '100%' })
 }

@@ -21,6 +21,8 @@ from heave.files.seals import stale, text_hash
 from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.figures import DARK, LIGHT
+from heave.screens.figures.limit_curves import COLOURS
+from heave.screens.figures.strips import scale
 from heave.screens.inputs import plain
 from heave.screens.printing import SHORT_HASH, foot
 
@@ -94,7 +96,9 @@ def colours() -> list[tuple[str, str]]:
     """Each colour of the dark look with the one that stands for it on paper; and the name of the look with the other."""
     names = ("text", "muted", "line", "track", "ground", "sea", "heave", "name")
     pairs = [(getattr(DARK, name), getattr(LIGHT, name)) for name in names]
-    pairs += [(DARK.words(state_), LIGHT.words(state_)) for state_ in DARK.state_text]
+    pairs += [(DARK.words(verdict), LIGHT.words(verdict)) for verdict in DARK.state_text]
+    pairs += zip(COLOURS["dark"], COLOURS["light"], strict=True)
+    pairs += [(dark, light) for (_, dark), (_, light) in zip(scale(DARK), scale(LIGHT), strict=True)]
     return [(dark.lower(), light.lower()) for dark, light in pairs]
 
 

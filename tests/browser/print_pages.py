@@ -2,7 +2,7 @@
 
 Run `python tests/browser/print_pages.py FOLDER`: a PDF of every page and tab on A4 and Letter, from the light and the
 dark theme, goes to the folder, and where `pdftoppm` (poppler) is installed a picture of every sheet in colour and in
-grey. `--only NAME` prints the pages whose name holds that; `--width` is that of the window [px].
+grey. `--only` prints the pages whose names hold that; `--width` is that of the window [px].
 """
 
 from __future__ import annotations
@@ -46,9 +46,40 @@ _TEXTS: Final = """() => {
         typed: [...main.querySelectorAll('input[type=text],textarea')].filter(one => one.checkVisibility()).map(one => one.value),
         charts: [...main.querySelectorAll('.js-plotly-plot')].flatMap(one =>
             [...one.querySelectorAll('.xtitle,.ytitle,.legendtext')].map(title => title.textContent)),
+        cells: [...main.querySelectorAll('canvas [role=gridcell],canvas [role=columnheader]')].map(one => one.textContent),
+        framed: [...main.querySelectorAll('iframe')].map(one => one.contentDocument.body.innerText).join(' '),
+        sheets: [...main.querySelectorAll('iframe')].flatMap(one =>
+            [...one.contentDocument.querySelectorAll('tr,li,h1,h2,p:not(.screen)')].map(line => line.innerText)),
         side: [...document.querySelectorAll('[data-testid=stSidebar] label,[data-testid=stSidebarNavLink]')]
             .map(one => one.innerText),
     };
+}"""
+
+
+_LAID_OUT: Final = """() => {
+    // what reaches past the paper's width, and words too pale for white paper, while the page is for paper
+    dispatchEvent(new Event('beforeprint'));
+    const main = document.querySelector('[data-testid=stMain]');
+    const block = main.querySelector('[data-testid=stMainBlockContainer]').getBoundingClientRect();
+    const light = text => {
+        const parts = (text.match(/[\\d.]+/g) ?? [0, 0, 0]).slice(0, 3).map(part => part / 255);
+        const [r, g, b] = parts.map(part => part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4);
+        return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+    };
+    const found = [];
+    for (const one of main.querySelectorAll('*')) {
+        if (!one.checkVisibility()) continue;
+        const place = one.getBoundingClientRect();
+        const drawn = one.closest('svg') && !one.matches('svg,text');
+        if (!drawn && place.width && place.right > block.right + 2)
+            found.push(`${one.tagName}, ${Math.round(place.right - block.right)} px past the paper: ${one.textContent.slice(0, 60)}`);
+        const own = [...one.childNodes].some(node => node.nodeType === 3 && node.textContent.trim());
+        if (!own || one.closest('style,canvas')) continue;
+        const style = getComputedStyle(one), colour = one.closest('svg') ? style.fill : style.color;
+        if (1.05 / (light(colour) + 0.05) < 4.4) found.push(`${colour} on white: ${one.textContent.slice(0, 60)}`);
+    }
+    dispatchEvent(new Event('afterprint'));
+    return found;
 }"""
 
 
@@ -93,7 +124,7 @@ def troubles_of(page: Page, paper: str, pdf: bytes) -> list[str]:
     if any(max(abs(a - b) for a, b in zip(box[2:], PAPERS[paper], strict=True)) > 1 for box in boxes):
         found.append(f"sheets of {boxes}")
     told = page.evaluate(_TEXTS)
-    for kind in ("lines", "rows", "typed", "charts"):
+    for kind in ("lines", "rows", "typed", "charts", "cells", "sheets"):
         found += [f"{kind}, not on paper: {text!r}" for text in told[kind] if tight(text) not in whole]
     for row in told["rows"]:
         if tight(row) in whole and not any(tight(row) in sheet for sheet in sheets):
@@ -108,8 +139,14 @@ def troubles_of(page: Page, paper: str, pdf: bytes) -> list[str]:
             found.append(f"title block without {words}")
     if "Cautions" not in whole:
         found.append("no cautions")
-    page_words = tight(" ".join(told["lines"] + told["rows"]))
+    page_words = tight(" ".join((*told["lines"], *told["rows"], told["framed"])))
     found += [f"of the sidebar: {label!r}" for label in told["side"] if _only_there(label, page_words, whole)]
+    return found
+
+
+def too_wide_or_pale(page: Page) -> list[str]:
+    """What of the page, laid out for paper, is wider than it, and words with less contrast to it than 4.4 : 1."""
+    found: list[str] = page.evaluate(_LAID_OUT)
     return found
 
 
@@ -164,15 +201,15 @@ def printed(
             open_tab(page, tab)
         for paper in papers:
             pdf = print_page(page, paper)
-            yield tab, paper, pdf, troubles_of(page, paper, pdf)
+            yield tab, paper, pdf, troubles_of(page, paper, pdf) + too_wide_or_pale(page)
 
 
-def main(folder: Path, only: str, width: int, papers: tuple[str, ...], schemes: tuple[str, ...]) -> int:
+def main(folder: Path, only: tuple[str, ...], width: int, papers: tuple[str, ...], schemes: tuple[str, ...]) -> int:
     """Print everything; say how many sheets each is and what is wrong, and return 1 if anything is."""
     folder.mkdir(parents=True, exist_ok=True)
     wrong, sheets = 0, 0
     with harness.serve() as address, harness.chromium() as browser:
-        paths = {name: path for name, path in page_paths(browser, address).items() if only in name}
+        paths = {name: path for name, path in page_paths(browser, address).items() if any(part in name for part in only)}
         for scheme in schemes:
             with harness.open_context(browser, width=width, scheme=scheme) as (context, watch):
                 page = context.new_page()
@@ -198,9 +235,9 @@ def main(folder: Path, only: str, width: int, papers: tuple[str, ...], schemes: 
 if __name__ == "__main__":
     asked = argparse.ArgumentParser(description=__doc__.partition("\n")[0] if __doc__ else None)
     asked.add_argument("folder", type=Path)
-    asked.add_argument("--only", default="")
+    asked.add_argument("--only", nargs="*", default=("",))
     asked.add_argument("--width", type=int, default=1440)
     asked.add_argument("--paper", choices=tuple(PAPERS), nargs="*", default=tuple(PAPERS))
     asked.add_argument("--theme", choices=("light", "dark"), nargs="*", default=("light", "dark"))
     options = asked.parse_args()
-    sys.exit(main(options.folder, options.only, options.width, tuple(options.paper), tuple(options.theme)))
+    sys.exit(main(options.folder, tuple(options.only), options.width, tuple(options.paper), tuple(options.theme)))
