@@ -2,7 +2,7 @@
 // afterwards. All of it happens at once: nothing that waits is ready before the browser takes its picture.
 
 const CLASS = 'heave-paper' // while the page is for paper; the style sheet hangs on it
-const TALLEST = 1080 // of a chart, so that it and its heading stand on one sheet of either paper [px]
+const TALLEST = 1130 // of a chart, so that it and its heading stand on one sheet of either paper [px]
 const undone = (window.heavePaperUndone ??= [])
 const all = (selector, root = document) => [...root.querySelectorAll(selector)]
 const main = () => document.querySelector('[data-testid=stMain]')

@@ -83,7 +83,9 @@ def work_words(plan: Plan, hashed: str) -> str:
     hashed : SHA-256 of its plan file
     """
     demo = "The demo plan, invented equipment." if plan.without_progress == demo_plan() else ""
-    return " ".join(filter(None, (demo, f"Plan file {hashed[:SHORT_HASH]}.", *(f"{one}." for one in stale(plan)))))
+    return " ".join(
+        filter(None, (demo, f"Plan file {hashed[:SHORT_HASH]}.", *(f"{one}." for one in stale(plan))))
+    )
 
 
 @lru_cache(maxsize=32)
@@ -93,7 +95,7 @@ def _hashed(plan: Plan) -> str:
 
 @lru_cache(maxsize=1)
 def colours() -> list[tuple[str, str]]:
-    """Each colour of the dark look with the one that stands for it on paper; and the name of the look with the other."""
+    """Each colour of the dark look with the one that stands for it on paper, and the one name with the other."""
     names = ("text", "muted", "line", "track", "ground", "sea", "heave", "name")
     pairs = [(getattr(DARK, name), getattr(LIGHT, name)) for name in names]
     pairs += [(DARK.words(verdict), LIGHT.words(verdict)) for verdict in DARK.state_text]
@@ -103,7 +105,7 @@ def colours() -> list[tuple[str, str]]:
 
 
 def twin(name: str, rows: Sequence[Mapping[str, Any]]) -> None:
-    """On paper only, what a table that is edited in place shows: that one is drawn on a canvas, as far as it is in view.
+    """On paper only, all of a table that is edited in place: that one is drawn on a canvas, as far as it is in view.
 
     Parameters
     ----------

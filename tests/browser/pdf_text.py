@@ -6,7 +6,9 @@ import re
 import zlib
 
 _OBJECT = re.compile(rb"(\d+) 0 obj\b(.*?)\bendobj\b", re.DOTALL)
-_SHOWN = re.compile(rb"/(\w+) Do\b|/(\w+) [\d.]+ Tf|<([0-9A-Fa-f]+)> Tj|\[((?:<[0-9A-Fa-f]*>|[-\d.\s])*)\] ?TJ")
+_SHOWN = re.compile(
+    rb"/(\w+) Do\b|/(\w+) [\d.]+ Tf|<([0-9A-Fa-f]+)> Tj|\[((?:<[0-9A-Fa-f]*>|[-\d.\s])*)\] ?TJ"
+)
 
 
 def _objects(pdf: bytes) -> dict[int, bytes]:

@@ -16,10 +16,10 @@ import unicodedata
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from make_screenshots import page_paths
 from pdf_text import pages_of
 
 import harness
+from make_screenshots import page_paths
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -37,16 +37,19 @@ _TEXTS: Final = """() => {
     const main = document.querySelector('[data-testid=stMain]');
     const away = '[data-testid=stDownloadButton],[data-testid=stButton],[data-testid=stFileUploader],'
         + '[data-testid=stElementToolbar],[data-testid=stIconMaterial],[data-testid=stTooltipIcon],'
-        + '[data-testid=stButtonGroup],[data-testid=stHeaderActionElements],[class*=st-key-paper-],button,svg,canvas,style';
+        + '[data-testid=stButtonGroup],[data-testid=stHeaderActionElements],[class*=st-key-paper-],'
+        + 'button,svg,canvas,style';
     const seen = element => element.checkVisibility() && !element.closest(away);
     const texts = selector => [...main.querySelectorAll(selector)].filter(seen).map(one => one.innerText);
     return {
         lines: texts('h1,h2,h3,h4,p,li'),
         rows: texts('tr'),
-        typed: [...main.querySelectorAll('input[type=text],textarea')].filter(one => one.checkVisibility()).map(one => one.value),
+        typed: [...main.querySelectorAll('input[type=text],textarea')]
+            .filter(one => one.checkVisibility()).map(one => one.value),
         charts: [...main.querySelectorAll('.js-plotly-plot')].flatMap(one =>
             [...one.querySelectorAll('.xtitle,.ytitle,.legendtext')].map(title => title.textContent)),
-        cells: [...main.querySelectorAll('canvas [role=gridcell],canvas [role=columnheader]')].map(one => one.textContent),
+        cells: [...main.querySelectorAll('canvas :is([role=gridcell],[role=columnheader])')]
+            .map(one => one.textContent),
         framed: [...main.querySelectorAll('iframe')].map(one => one.contentDocument.body.innerText).join(' '),
         sheets: [...main.querySelectorAll('iframe')].flatMap(one =>
             [...one.contentDocument.querySelectorAll('tr,li,h1,h2,p:not(.screen)')].map(line => line.innerText)),
@@ -61,6 +64,7 @@ _LAID_OUT: Final = """() => {
     dispatchEvent(new Event('beforeprint'));
     const main = document.querySelector('[data-testid=stMain]');
     const block = main.querySelector('[data-testid=stMainBlockContainer]').getBoundingClientRect();
+    const words = one => one.textContent.slice(0, 60);
     const light = text => {
         const parts = (text.match(/[\\d.]+/g) ?? [0, 0, 0]).slice(0, 3).map(part => part / 255);
         const [r, g, b] = parts.map(part => part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4);
@@ -72,11 +76,13 @@ _LAID_OUT: Final = """() => {
         const place = one.getBoundingClientRect();
         const drawn = one.closest('svg') && !one.matches('svg,text');
         if (!drawn && place.width && place.right > block.right + 2)
-            found.push(`${one.tagName}, ${Math.round(place.right - block.right)} px past the paper: ${one.textContent.slice(0, 60)}`);
+            found.push(`${one.tagName}, ${Math.round(place.right - block.right)} px past the paper: ${words(one)}`);
         const own = [...one.childNodes].some(node => node.nodeType === 3 && node.textContent.trim());
         if (!own || one.closest('style,canvas')) continue;
         const style = getComputedStyle(one), colour = one.closest('svg') ? style.fill : style.color;
-        if (1.05 / (light(colour) + 0.05) < 4.4) found.push(`${colour} on white: ${one.textContent.slice(0, 60)}`);
+        const onFill = one.closest('svg') && colour === 'rgb(255, 255, 255)';
+        if (!onFill && 1.05 / (light(colour) + 0.05) < 4.4) 
+            found.push(`${colour} on white: ${words(one)}`);
     }
     dispatchEvent(new Event('afterprint'));
     return found;
@@ -145,7 +151,10 @@ def troubles_of(page: Page, paper: str, pdf: bytes) -> list[str]:
 
 
 def too_wide_or_pale(page: Page) -> list[str]:
-    """What of the page, laid out for paper, is wider than it, and words with less contrast to it than 4.4 : 1."""
+    """What of the page, laid out for paper, is wider than it, and words with less contrast to it than 4.4 : 1.
+
+    White words of a chart stand on what is filled.
+    """
     found: list[str] = page.evaluate(_LAID_OUT)
     return found
 
@@ -191,44 +200,46 @@ def _grey(data: bytes) -> tuple[int, list[bytes]]:
     return wide, [body[at : at + wide] for at in range(0, len(body), wide)]
 
 
-def printed(
-    page: Page, address: str, path: str, papers: tuple[str, ...]
-) -> Iterator[tuple[str, str, bytes, list[str]]]:
-    """Of every tab of a page and every paper: name of the tab, paper, print, and what is wrong with it."""
+def printed(page: Page, address: str, path: str, papers: tuple[str, ...]) -> Iterator[tuple[str, str, bytes]]:
+    """Of every tab of a page and every paper: name of the tab, paper, and the print."""
     harness.open_page(page, address + path)
     for tab in tabs_of(page):
         if tab:
             open_tab(page, tab)
         for paper in papers:
-            pdf = print_page(page, paper)
-            yield tab, paper, pdf, troubles_of(page, paper, pdf) + too_wide_or_pale(page)
+            yield tab, paper, print_page(page, paper)
 
 
-def main(folder: Path, only: tuple[str, ...], width: int, papers: tuple[str, ...], schemes: tuple[str, ...]) -> int:
+def kept(page: Page, file: Path, paper: str, pdf: bytes) -> tuple[int, int]:
+    """Write a print with its pictures, say what is wrong with it, and give how many sheets and faults it has."""
+    file.write_bytes(pdf)
+    troubles = [*troubles_of(page, paper, pdf), *too_wide_or_pale(page)]
+    if pictures(file):
+        troubles += ink_at_the_edges(pdf, file.parent, paper)
+    count = len(pages_of(pdf))
+    print(f"{file.name}: {count} sheets, {len(pdf) / 1e3:.0f} kB, {len(troubles)} wrong")
+    print("".join(f"    {trouble[:300]}\n" for trouble in troubles), end="", flush=True)
+    return count, len(troubles)
+
+
+def main(options: argparse.Namespace) -> int:
     """Print everything; say how many sheets each is and what is wrong, and return 1 if anything is."""
-    folder.mkdir(parents=True, exist_ok=True)
-    wrong, sheets = 0, 0
+    options.folder.mkdir(parents=True, exist_ok=True)
+    told, troubles = [], list[str]()
     with harness.serve() as address, harness.chromium() as browser:
-        paths = {name: path for name, path in page_paths(browser, address).items() if any(part in name for part in only)}
-        for scheme in schemes:
-            with harness.open_context(browser, width=width, scheme=scheme) as (context, watch):
+        paths = page_paths(browser, address)
+        names = [name for name in paths if any(part in name for part in options.only)]
+        for scheme in options.theme:
+            with harness.open_context(browser, width=options.width, scheme=scheme) as (context, watch):
                 page = context.new_page()
-                for name, path in paths.items():
-                    for tab, paper, pdf, troubles in printed(page, address, path, papers):
-                        part = re.sub(r"\W+", "_", tab.lower()).strip("_")
-                        file = folder / f"{'_'.join(filter(None, (name, part)))}_{scheme}_{paper}.pdf"
-                        file.write_bytes(pdf)
-                        pictures(file)
-                        if shutil.which("pdftoppm"):
-                            troubles += ink_at_the_edges(pdf, folder, paper)
-                        count = len(pages_of(pdf))
-                        sheets += count
-                        wrong += len(troubles)
-                        print(f"{file.name}: {count} sheets, {len(pdf) / 1e3:.0f} kB, {len(troubles)} wrong")
-                        print("".join(f"    {trouble[:300]}\n" for trouble in troubles), end="", flush=True)
-                wrong += len(watch.troubles)
-                print("".join(f"{trouble}\n" for trouble in watch.troubles), end="")
-    print(f"{sheets} sheets, {wrong} wrong")
+                for name in names:
+                    for tab, paper, pdf in printed(page, address, paths[name], options.paper):
+                        part = re.sub(r"\W+", "_", f"{name} {tab}".lower()).strip("_")
+                        file = options.folder / f"{part}_{scheme}_{paper}.pdf"
+                        told.append(kept(page, file, paper, pdf))
+                troubles += watch.troubles
+    wrong = sum(faults for _, faults in told) + len(troubles)
+    print("\n".join((*troubles, f"{sum(count for count, _ in told)} sheets, {wrong} wrong")))
     return 1 if wrong else 0
 
 
@@ -239,5 +250,4 @@ if __name__ == "__main__":
     asked.add_argument("--width", type=int, default=1440)
     asked.add_argument("--paper", choices=tuple(PAPERS), nargs="*", default=tuple(PAPERS))
     asked.add_argument("--theme", choices=("light", "dark"), nargs="*", default=("light", "dark"))
-    options = asked.parse_args()
-    sys.exit(main(options.folder, tuple(options.only), options.width, tuple(options.paper), tuple(options.theme)))
+    sys.exit(main(asked.parse_args()))

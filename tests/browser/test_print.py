@@ -19,7 +19,7 @@ from heave.planning import MODEL_DATE, MODEL_VERSION
 
 pytestmark = pytest.mark.browser
 
-HOSTILE = '"}body{display:none}@page{x:"\\41 <img src=x onerror=alert(1)>'
+HOSTILE = '"}body{display:none}@page{x:"\\41 <img src=x onerror=y>'
 
 _LAID = """() => {
     const main = document.querySelector('[data-testid=stMain]');
