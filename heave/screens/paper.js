@@ -169,14 +169,15 @@ function drawAgain(chart, recolour) {
   const copy = made('div', 'heave-chart')
   put(copy, element => chart.after(element))
   const layout = { ...recolour(chart.layout), width, height, autosize: false }
-  window.Plotly.newPlot(copy, recolour(chart.data), layout, { staticPlot: true })
+  const drawing = window.Plotly.newPlot(copy, recolour(chart.data), layout, { staticPlot: true })
   for (const drawn of all('svg.main-svg', copy)) {
     drawn.setAttribute('viewBox', `0 0 ${width} ${height}`)
     drawn.removeAttribute('width')
     drawn.removeAttribute('height')
   }
   copy.style.aspectRatio = `${width} / ${height}`
-  undone.push(() => window.Plotly.purge(copy))
+  // drawn it is at once, but it may still be measuring its margins when the page is back on the screen
+  undone.push(() => drawing.catch(() => {}).then(() => window.Plotly.purge(copy)))
   styled(chart, { display: 'none' })
 }
 
