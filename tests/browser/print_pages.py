@@ -40,7 +40,10 @@ _TEXTS: Final = """() => {
         + '[data-testid=stButtonGroup],[data-testid=stHeaderActionElements],[class*=st-key-paper-],'
         + 'button,svg,canvas,style';
     const seen = element => element.checkVisibility() && !element.closest(away);
-    const texts = selector => [...main.querySelectorAll(selector)].filter(seen).map(one => one.innerText);
+    // a formula stands in the page twice, once for readers of the screen: only the words about it are compared
+    const about = one => !one.querySelector('.katex') ? [one.innerText]
+        : [...one.childNodes].filter(node => node.nodeType === 3).map(node => node.textContent);
+    const texts = selector => [...main.querySelectorAll(selector)].filter(seen).flatMap(about);
     return {
         lines: texts('h1,h2,h3,h4,p,li'),
         rows: texts('tr'),
@@ -72,7 +75,7 @@ _LAID_OUT: Final = """() => {
     };
     const found = [];
     for (const one of main.querySelectorAll('*')) {
-        if (!one.checkVisibility()) continue;
+        if (!one.checkVisibility() || one.closest('.katex-mathml')) continue;
         const place = one.getBoundingClientRect();
         const drawn = one.closest('svg') && !one.matches('svg,text');
         if (!drawn && place.width && place.right > block.right + 2)
