@@ -5,7 +5,7 @@ from heave.screens import startup  # first: what is heavy is imported once and f
 # isort: split
 import streamlit as st
 
-from heave.screens import access, calibration, every_page, memory, opening, pieces, sidebar
+from heave.screens import access, calibration, every_page, memory, opening, paper, pieces, sidebar
 from heave.screens.pages import PAGES, SCREENS, by_section
 
 with startup.page_run():
@@ -37,3 +37,4 @@ with startup.page_run():
         page.run()
     every_page.unsaid()
     memory.draw()
+    paper.draw()

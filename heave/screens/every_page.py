@@ -25,7 +25,9 @@ SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "non
 
 TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
 
-_SHEET: Final = (Path(__file__).parent / "style.css").read_text("utf-8")
+_SHEET: Final = "".join(
+    (Path(__file__).parent / name).read_text("utf-8") for name in ("style.css", "print.css")
+)
 
 MOST_COLUMNS: Final = 20
 """Of a table that a phone shows turned, a column for each row; the style sheet has to know how many there are."""

@@ -17,7 +17,7 @@ import streamlit as st
 from heave import fields
 from heave.errors import InputError
 from heave.planning import Plan
-from heave.screens import state
+from heave.screens import paper, state
 from heave.screens.inputs import in_units, number_of, plain, sentence, shown_number
 from heave.units import unit_of
 
@@ -68,6 +68,8 @@ def draw(name: str, rows: Sequence[Any], columns: Mapping[str, str], taken: With
         on_change=changed,
         width="stretch",
     )
+    lines = zip(*shown.values(), strict=True)
+    paper.twin(name, [dict(zip(shown, line, strict=True)) for line in lines])
     for why in refused:
         st.markdown(
             f":red[**Not taken.** {plain(why)}. The table keeps what was typed; the plan is as it was.]"

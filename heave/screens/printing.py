@@ -11,6 +11,7 @@ from html import escape
 from typing import Final
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
+from heave.planning import MODEL_VERSION, Plan
 from heave.screens.figures.look import LIGHT, mark_parts
 from heave.screens.inputs import JOINER
 
@@ -49,6 +50,12 @@ figure{margin:2mm 0 3mm}figure svg{display:block;overflow:visible}figcaption{fon
 @media print{body{padding:0;max-width:none}}
 """
 """Style of sheets of several pages: no row and no figure is cut, heads of tables are repeated."""
+
+LONGEST_NAME: Final = 60
+"""Most letters of the plan's name at the foot of every page; the first page has all of it."""
+
+SHORT_HASH: Final = 12
+"""Digits of the plan's hash at the foot of every page."""
 
 OTHERS: Final = (
     "station keeping, cranes and helicopters: the master and their own limits",
@@ -103,6 +110,19 @@ def page_style(foot: str) -> str:
         f"@bottom-left{{content:{_css_text(foot)};{box}}}"
         f'@bottom-right{{content:"Page " counter(page) " of " counter(pages);{box}}}}}'
     )
+
+
+def foot(plan: Plan, hashed: str) -> str:
+    """What stands at the foot of every page of a plan: its name, its text in short, and the model.
+
+    Parameters
+    ----------
+    plan : the plan
+    hashed : SHA-256 of its plan file
+    """
+    revision = f" · revision {plan.record.revision}" if plan.record.revision else ""
+    name = plan.name if len(plan.name) <= LONGEST_NAME else f"{plan.name[: LONGEST_NAME - 1]}…"
+    return f"{name}{revision} · plan {hashed[:SHORT_HASH]} · model {MODEL_VERSION}"
 
 
 def _css_text(words: str) -> str:

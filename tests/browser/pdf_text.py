@@ -6,7 +6,9 @@ import re
 import zlib
 
 _OBJECT = re.compile(rb"(\d+) 0 obj\b(.*?)\bendobj\b", re.DOTALL)
-_SHOWN = re.compile(rb"/(\w+) [\d.]+ Tf|<([0-9A-Fa-f]+)> Tj|\[((?:<[0-9A-Fa-f]*>|[-\d.\s])*)\] ?TJ")
+_SHOWN = re.compile(
+    rb"/(\w+) Do\b|/(\w+) [\d.]+ Tf|<([0-9A-Fa-f]+)> Tj|\[((?:<[0-9A-Fa-f]*>|[-\d.\s])*)\] ?TJ"
+)
 
 
 def _objects(pdf: bytes) -> dict[int, bytes]:
@@ -52,16 +54,24 @@ def pages_of(pdf: bytes) -> list[str]:
         for number, body in objects.items()
         if _referred(body, b"ToUnicode")
     }
-    told = []
-    for page in (leaf for number in _referred(root, b"Pages") for leaf in leaves(number)):
-        named = {name.decode(): int(number) for name, number in re.findall(rb"/(\w+) (\d+) 0 R", page)}
+
+    def words_of(body: bytes, content: bytes) -> str:
+        """Words in the order they are drawn, those of what is drawn as one piece where it is called for."""
+        named = {name.decode(): int(number) for name, number in re.findall(rb"/(\w+) (\d+) 0 R", body)}
         words, letters = [], dict[str, str]()
-        content = b"\n".join(_stream(objects[number]) for number in _referred(page, b"Contents"))
-        for font, single, several in _SHOWN.findall(content):
+        for piece, font, single, several in _SHOWN.findall(content):
+            inner = objects.get(named.get(piece.decode(), 0), b"") if piece else b""
+            if re.search(rb"/Subtype\s*/Form", inner):
+                words.append(words_of(inner, _stream(inner)))
             if font:
                 letters = fonts.get(named.get(font.decode(), 0), {})
             for codes in [single, *re.findall(rb"<(\w*)>", several)]:
                 text = codes.decode().upper()
                 words += [letters.get(text[at : at + 4], "") for at in range(0, len(text), 4)]
-        told.append("".join(words).replace(" ", "").replace("\xa0", ""))
+        return "".join(words)
+
+    told = []
+    for page in (leaf for number in _referred(root, b"Pages") for leaf in leaves(number)):
+        content = b"\n".join(_stream(objects[number]) for number in _referred(page, b"Contents"))
+        told.append(words_of(page, content).replace(" ", "").replace("\xa0", ""))
     return told

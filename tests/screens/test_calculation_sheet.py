@@ -21,11 +21,11 @@ from heave.judging import assess
 from heave.judging.calculation import calculation
 from heave.planning import MODEL_VERSION, Operation, Plan, Record
 from heave.screens.calculation.hours import hour_words
-from heave.screens.calculation.sheet import SHORT_HASH, headline, html_of
+from heave.screens.calculation.sheet import headline, html_of
 from heave.screens.calculation.working import input_text, number_text, symbols_html
 from heave.screens.figures.printed_curves import Drawn, curves_printed
 from heave.screens.figures.utilisation import utilisation_text
-from heave.screens.printing import LETTERS, document, figure, page_style
+from heave.screens.printing import LETTERS, SHORT_HASH, document, figure, page_style
 from heave.screens.weather.store import sample
 from heave.units import UNIT_SYSTEMS, show
 from heave.weather import weather_windows

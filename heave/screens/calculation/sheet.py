@@ -29,6 +29,7 @@ from heave.screens.printing import (
     PAGES,
     document,
     figure,
+    foot,
     items,
     mark,
     marked,
@@ -42,12 +43,6 @@ from heave.units import show, significant
 
 ROWS: Final = 12
 """Most checks in one picture, which has to find room on a page."""
-
-LONGEST_NAME: Final = 60
-"""Most letters of the plan's name at the foot of every page; the first page has all of it."""
-
-SHORT_HASH: Final = 12
-"""Digits of the plan's hash at the foot of every page."""
 
 HASHED: Final = (
     "Of the file that Save the plan writes while no forecast of your own is in use, byte for byte; with one the file "
@@ -110,12 +105,9 @@ def html_of(assessment: Assessment, system: str = "metric", *, with_plan: bool =
         section("Where the inputs are from", items(_origins(plan))),
         section("Rest of the plan, no part of this calculation", inputs_html(rest, system)) if rest else "",
     )
-    revision = f" · revision {plan.record.revision}" if plan.record.revision else ""
-    name = plan.name if len(plan.name) <= LONGEST_NAME else f"{plan.name[: LONGEST_NAME - 1]}…"
-    foot = f"{name}{revision} · plan {hashed[:SHORT_HASH]} · model {MODEL_VERSION}"
     return document(
         f"Calculation sheet, {plan.name}",
-        PAGES + STYLE + _STYLE + page_style(foot),
+        PAGES + STYLE + _STYLE + page_style(foot(plan, hashed)),
         "".join(body),
         data=plan_block(text) if with_plan else "",
     )

@@ -16,7 +16,7 @@ from heave.units import show, unit_of
 HIGHEST: Final = 14.0
 """Top of the axis at most [m]; a sea beyond it limits nothing."""
 
-_COLOURS: Final = {
+COLOURS: Final = {
     "light": ("#16202C", "#00795A", "#A83C86", "#0072B2", "#7A5C00", "#B84A00"),
     "dark": ("#E8EDF3", "#2FBF97", "#E08CC0", "#56B4E9", "#D8C24A", "#F08A50"),
 }
@@ -67,7 +67,7 @@ def limit_words(curves: Sequence[tuple[Side, LimitCurve]], system: str = "metric
 
 def _trace(side: Side, curve: LimitCurve, look: Look, system: str) -> dict[str, Any]:
     length = unit_of("length", system)
-    colour = _COLOURS[look.name][side.place % len(_COLOURS[look.name])]
+    colour = COLOURS[look.name][side.place % len(COLOURS[look.name])]
     hs = np.array(curve.hs)
     dash, width = (_LOST, 1.8) if side.lost else (_DASHES[side.place % len(_DASHES)], 2.4)
     return line(

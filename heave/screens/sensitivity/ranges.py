@@ -11,7 +11,7 @@ import streamlit as st
 from heave.errors import InputError
 from heave.planning import Plan, StudiedInput
 from heave.planning.study import SHAPES
-from heave.screens import state
+from heave.screens import paper, state
 from heave.screens.inputs import all_fields, plain, sentence, shown_number, typed_number
 from heave.studies.inputs import Input, inputs_of
 from heave.units import unit_of
@@ -37,8 +37,9 @@ def draw() -> None:
     if refused:
         st.markdown(f":red[**Not taken.** {plain(refused)}.]")
     locked = ("Input", "Unit", "As planned", "Range from")
+    rows = grid(plan, system)
     st.data_editor(
-        grid(plan, system),
+        rows,
         key=key,
         hide_index=True,
         height="content",  # all of it: a grid drawn anew would scroll back to its top
@@ -54,6 +55,7 @@ def draw() -> None:
         on_change=_edited,
         args=(key, turn),
     )
+    paper.twin("ranges", rows)
     if plan.study.inputs:
         st.button("Usual ranges for all", key="heave:study:usual", on_click=all_usual)
     all_fields(("study",), ("samples", "seed", "seas_per_draw", "period_correlation"), 4)

@@ -20,7 +20,7 @@ from heave.files.forecast.questions import ForecastQuestions, suggest_mapping
 from heave.files.forecast.reader import read_forecast
 from heave.files.forecast.unsure import is_unsure, readings_of
 from heave.planning import UTC_NAME, ForecastMapping, zone_names
-from heave.screens import asking, state
+from heave.screens import asking, paper, state
 from heave.screens.inputs import plain, sentence
 from heave.screens.weather import store
 from heave.weather.worst import Reading
@@ -221,6 +221,7 @@ def _question(slot: str, draft: Draft) -> None:
     guessed = suggest_mapping(head(draft.data), draft.mapping)
     rows = [dict(zip(guessed.header, row, strict=True)) for row in guessed.preview]
     st.dataframe(rows, hide_index=True, height=142, key=f"heave:{slot}:preview")
+    paper.twin(slot, rows)
     with st.container(horizontal=True):
         if draft.before is not None:
             st.button("Back one answer", key=f"heave:{slot}:back", on_click=_back, args=(slot,))

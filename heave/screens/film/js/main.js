@@ -35,6 +35,7 @@ function makeRegion(element, part) {
 class Film {
   constructor(root, data, tell, before) {
     this.root = root
+    this.data = data
     this.tell = tell
     this.film = decodeFilm(data)
     this.wide = before?.wide ?? 60
@@ -112,6 +113,15 @@ class Film {
     on("picture", "click", () => player.toggle())
     this.root.addEventListener("keydown", event => keyDone(player, film, event) && event.preventDefault(), { signal })
     this.listenToTraces(on)
+    window.addEventListener("heave-paper", event => this.renew(event.detail), { signal })
+  }
+
+  // The same film at the same instant as wide as the paper and in its colours, or as wide as the screen again.
+  renew(recolour) {
+    this.stop()
+    const film = new Film(this.root, recolour(this.data), this.tell, this)
+    film.data = this.data
+    MOUNTED.set(this.root, film)
   }
 
   // Along the traces a hand draws the time with it; up and down it still scrolls the page.

@@ -1,0 +1,123 @@
+"""The page on paper: a title block, what is drawn on a canvas as a table, and the script that the browser's print runs.
+
+Whatever asks the browser to print says so just before. Then `paper.js` gives the page the class that `print.css` hangs
+on, draws charts again at the paper's width and in its colours, puts sheets out of their frames and the title block over
+the page; afterwards it takes all of that away.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, Final
+
+import streamlit as st
+from streamlit.components.v2 import component
+
+from heave.files.plan import plan_to_json
+from heave.files.rigs import demo_plan
+from heave.files.seals import stale, text_hash
+from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
+from heave.screens import every_page, pieces, state
+from heave.screens.figures import DARK, LIGHT
+from heave.screens.figures.limit_curves import COLOURS
+from heave.screens.figures.strips import scale
+from heave.screens.inputs import plain
+from heave.screens.printing import SHORT_HASH, foot
+
+PRODUCT: Final = "Heave and compensator planning"
+
+_JS: Final = (Path(__file__).parent / "paper.js").read_text("utf-8")
+
+
+@st.cache_resource(show_spinner=False)
+def _printer() -> Any:
+    return component("heave_paper", js=_JS)
+
+
+def draw() -> None:
+    """Hand the browser what stands on paper beside the page; at the foot of the page, where it shows nothing."""
+    plan = state.plan()
+    hashed = _hashed(plan.without_progress)
+    _printer()(
+        key="heave:paper",
+        data={
+            "product": PRODUCT,
+            "title": title(plan, state.system()),
+            "work": work_words(plan, hashed),
+            "foot": foot(plan, hashed),
+            "cautions": state.assessment().cautions,
+            "colours": colours() if every_page.look() is DARK else [],
+        },
+    )
+
+
+def title(plan: Plan, system: str) -> list[tuple[str, str]]:
+    """The title block: what each thing is called, and what it is.
+
+    Parameters
+    ----------
+    plan : of the session
+    system : units on the page
+    """
+    record = plan.record
+    return [
+        ("Plan", plan.name),
+        ("Revision", record.revision or "none given"),
+        ("Rig", record.rig or plan.vessel.name),
+        ("Well", record.well or "none given"),
+        ("Operation", plan.operation.about.label),
+        ("Compensator", plan.compensator.name),
+        ("Model", f"{MODEL_VERSION} of {MODEL_DATE}"),
+        ("Units", system),
+    ]
+
+
+def work_words(plan: Plan, hashed: str) -> str:
+    """Whether this is the demo plan, which text of a plan file it is, and what its names are no more good for.
+
+    Parameters
+    ----------
+    plan : of the session
+    hashed : SHA-256 of its plan file
+    """
+    demo = "The demo plan, invented equipment." if plan.without_progress == demo_plan() else ""
+    return " ".join(
+        filter(None, (demo, f"Plan file {hashed[:SHORT_HASH]}.", *(f"{one}." for one in stale(plan))))
+    )
+
+
+@lru_cache(maxsize=32)
+def _hashed(plan: Plan) -> str:
+    return text_hash(plan_to_json(plan))
+
+
+@lru_cache(maxsize=1)
+def colours() -> list[tuple[str, str]]:
+    """Each colour of the dark look with the one that stands for it on paper, and the one name with the other."""
+    names = ("text", "muted", "line", "track", "ground", "sea", "heave", "name")
+    pairs = [(getattr(DARK, name), getattr(LIGHT, name)) for name in names]
+    pairs += [(DARK.words(verdict), LIGHT.words(verdict)) for verdict in DARK.state_text]
+    pairs += zip(COLOURS["dark"], COLOURS["light"], strict=True)
+    pairs += [(dark, light) for (_, dark), (_, light) in zip(scale(DARK), scale(LIGHT), strict=True)]
+    return [(dark.lower(), light.lower()) for dark, light in pairs]
+
+
+def twin(name: str, rows: Sequence[Mapping[str, Any]]) -> None:
+    """On paper only, all of a table that is edited in place: that one is drawn on a canvas, as far as it is in view.
+
+    Parameters
+    ----------
+    name : of the table, one of its own on every page
+    rows : cells by the names of the columns
+    """
+    if not rows:
+        return
+    shown = ([plain(_cell(cell)) for cell in row.values()] for row in rows)
+    with st.container(key=f"paper-{name}"):
+        st.markdown(pieces.markdown_table([plain(head) for head in rows[0]], shown))
+
+
+def _cell(value: Any) -> str:
+    return ("yes" if value else "no") if isinstance(value, bool) else str(value)
