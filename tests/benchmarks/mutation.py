@@ -1,0 +1,389 @@
+"""Does a test notice a small change of the planner? A random sample of changes, each tried against the nearest tests.
+
+    python tests/benchmarks/mutation.py --size 100 --seed 1 [--rooms sea judging] [--only LOCKED] [--out found.jsonl]
+
+The checkout is copied to a temporary folder; nothing is written beside it. The tests of the physics are collected
+there once, and every change is made in a fork of that process: in a function by putting the changed code in its
+place, in a formula by its text, elsewhere by reading package and tests anew from the changed copy. Tests run from the
+nearest on (by the names they use and where they stand) until one fails or `--budget` seconds of processor time are
+gone; a test past `--patience` is left. One that takes so long only with the change has noticed it.
+"""
+
+from __future__ import annotations
+
+import argparse
+import ast
+import gc
+import json
+import math
+import os
+import random
+import re
+import select
+import shutil
+import signal
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from types import CodeType, FrameType, FunctionType
+from typing import Any, Final
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent))
+from mutants import Mutant, mutants_of
+
+ROOT: Final = Path(__file__).resolve().parents[2]
+ROOMS: Final = ("sea", "vessel", "drill_string", "compensator", "hoisting", "planning", "judging")
+TESTS: Final = (
+    *("sea", "vessel", "drill_string", "compensator", "hoisting", "judging", "published"),
+    *("test_fields.py", "test_known_limits.py"),
+)
+NOTICED: Final = ("killed", "timed out")
+LONGEST_WAIT: Final = 900.0
+"""Time by the clock after which a change is taken to hang [s]."""
+WORD: Final = re.compile(r"\w+")
+
+
+def sample(root: Path, rooms: Sequence[str], size: int, seed: int, only: str = "") -> list[Mutant]:
+    """`size` mutants drawn from the rooms, from every module by its share; all that hold the text `only`."""
+    chance, drawn = random.Random(seed), list[Mutant]()
+    modules = sorted(path for room in rooms for path in (root / "heave" / room).rglob("*.py"))
+    each = {path: mutants_of(path, root) for path in modules}
+    if only:
+        return [
+            m for made in each.values() for m in made if only in f"{m.file}:{m.function}{m.name}: {m.before}"
+        ]
+    whole = sum(map(len, each.values()))
+    due = 0.0
+    for path in chance.sample(modules, len(modules)):  # what is due carries over, so that the sum is the size
+        due += size * len(each[path]) / whole
+        take = min(round(due), len(each[path]))
+        due -= take
+        drawn += chance.sample(each[path], take)
+    return chance.sample(drawn, len(drawn))
+
+
+def wilson(hits: int, of: int, z: float = 1.96) -> tuple[float, float]:
+    """Limits of a share at 95 %, by Wilson (Journal of the American Statistical Association 22, 1927)."""
+    if not of:
+        return 0.0, 1.0
+    share, spread = hits / of, z * z / of
+    half = z * math.sqrt(share * (1 - share) / of + spread / (4 * of))
+    return tuple((share + spread / 2 + sign * half) / (1 + spread) for sign in (-1, 1))  # type: ignore[return-value]
+
+
+def _text(path: Path) -> str:
+    """What a test file says, and the list that is kept beside it."""
+    beside = path.with_name(path.stem.removeprefix("test_") + ".csv")
+    return path.read_text("utf-8") + (beside.read_text("utf-8") if beside.exists() else "")
+
+
+class TooLong(BaseException):
+    """A test past the patience there is."""
+
+
+class Nearest:
+    """The test files from the nearest to a mutant on: by name, by the names they use and by their room."""
+
+    def __init__(self, files: Sequence[Path], root: Path) -> None:
+        self.root = root
+        self.words = {path: set(WORD.findall(_text(path))) for path in files}
+        self.spread = Counter(word for words in self.words.values() for word in words)
+
+    def names(self, mutant: Mutant) -> dict[str, float]:
+        """Names by which a test may mean the mutant, with how near each is."""
+        path = self.root / mutant.file
+        own = [mutant.name, *mutant.function.split(".")]
+        names = dict.fromkeys(filter(None, own), 8.0)
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.FunctionDef | ast.ClassDef):
+                inside = {part.id for part in ast.walk(node) if isinstance(part, ast.Name)}
+                inside |= {part.attr for part in ast.walk(node) if isinstance(part, ast.Attribute)}
+                names.setdefault(node.name, 4.0 if inside & set(own) else 0.5)
+        return names
+
+    def order(self, mutant: Mutant) -> list[Path]:
+        """All files, the nearest first."""
+        names, room, stem = self.names(mutant), mutant.file.split("/")[1], Path(mutant.file).stem
+
+        def near(path: Path) -> float:
+            words = self.words[path]
+            score = sum(weight / self.spread[name] for name, weight in names.items() if name in words)
+            return score + 0.3 * (path.parent.name == room) + 2.0 * (stem in path.stem)
+
+        return sorted(self.words, key=near, reverse=True)
+
+
+class Server:
+    """Collects the tests once, and tries every mutant in a fork of its own."""
+
+    def __init__(self, options: argparse.Namespace, mutants: Sequence[Mutant], tell: Any) -> None:
+        self.options, self.mutants, self.tell = options, mutants, tell
+        self.seconds: dict[str, float] = {}
+        self.results: list[dict[str, Any]] = []
+
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        self.near = Nearest(sorted({item.path for item in session.items}), Path.cwd())
+        for mutant in self.mutants:
+            result = self.tried(session, mutant)
+            self.results.append(result)
+            self.tell(result)
+        return True
+
+    def tried(self, session: pytest.Session, mutant: Mutant | None, only: str = "") -> dict[str, Any]:
+        """What became of a mutant; without one, how long the test `only` takes."""
+        out, into = os.pipe()
+        child = os.fork()
+        if not child:
+            os.close(out)
+            _Trial(self, into, mutant).run(session, only)
+        os.close(into)
+        start, data = time.monotonic(), b""
+        while select.select([out], [], [], max(0.0, start + LONGEST_WAIT - time.monotonic()))[0]:
+            part = os.read(out, 65536)
+            if not part:
+                break
+            data += part
+        else:
+            os.kill(child, signal.SIGKILL)
+        os.close(out)
+        os.waitpid(child, 0)
+        told = json.loads(data) if data else {"status": "timed out", "test": "", "seconds": {}}
+        self.seconds |= told.pop("seconds")
+        if mutant is None:
+            return dict(told)
+        for name in told.pop("left", ()):
+            if name not in self.seconds and told["status"] == "survived":
+                self.seconds[name] = self.options.patience
+                self.tried(session, None, name)
+                if self.seconds[name] < self.options.patience / 4:
+                    told |= {"status": "timed out", "test": name}
+        keys = ("file", "function", "line", "what", "before", "after")
+        return told | {key: getattr(mutant, key) or mutant.name for key in keys}
+
+
+class _Trial:
+    """One mutant in its own process."""
+
+    def __init__(self, server: Server, into: int, mutant: Mutant | None) -> None:
+        self.server, self.into, self.mutant = server, into, mutant
+        self.told: dict[str, Any] = {"status": "survived", "test": "", "seconds": {}, "left": []}
+        self.late = False
+
+    def run(self, session: pytest.Session, only: str) -> None:
+        """Try it and end the process, whatever happens."""
+        hush = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(hush, 1)
+        os.dup2(hush, 2)
+        try:
+            if only:
+                self.ask([item for item in session.items if item.nodeid == only])
+            elif self.mutant is not None:
+                nearest = self.server.near.order(self.mutant)
+                source = (Path.cwd() / self.mutant.file).read_bytes()
+                if _in_place(self.mutant, source):
+                    rank = {path: place for place, path in enumerate(nearest)}
+                    known = self.server.seconds
+                    order = sorted(
+                        session.items, key=lambda item: (rank[item.path], known.get(item.nodeid, 0.0))
+                    )
+                    self.ask(order)
+                else:
+                    self.anew(nearest, source)
+        except BaseException as error:
+            self.end("killed", f"{type(error).__name__}: {error}"[:200])
+        self.end("survived")
+
+    def end(self, status: str, test: str = "") -> None:
+        """Tell the server and be gone."""
+        os.write(self.into, json.dumps(self.told | {"status": status, "test": test}).encode())
+        os._exit(0)
+
+    def ask(self, items: Sequence[pytest.Item]) -> None:
+        """Run tests in order until one fails or the time is gone."""
+        start, options = time.process_time(), self.server.options
+        items[0].config.pluginmanager.register(self)
+        signal.signal(signal.SIGPROF, self.give_up)
+        kept = [one for one in items if self.server.seconds.get(one.nodeid, 0.0) < options.patience]
+        for place, item in enumerate(kept or items):
+            if time.process_time() - start > options.budget:
+                return
+            self.late, began = False, time.process_time()
+            signal.setitimer(signal.ITIMER_PROF, options.patience)
+            following = kept[place + 1] if place + 1 < len(kept) else None
+            item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
+            signal.setitimer(signal.ITIMER_PROF, 0)
+            if self.late:
+                self.told["left"].append(item.nodeid)
+            else:
+                self.told["seconds"][item.nodeid] = round(time.process_time() - began, 3)
+
+    def give_up(self, number: int, frame: FrameType | None) -> None:
+        self.late = True
+        raise TooLong
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if report.failed and not self.late:
+            self.end("killed", report.nodeid)
+
+    def anew(self, nearest: Sequence[Path], source: bytes) -> None:
+        """Read package and tests again, with the mutant in the copy."""
+        assert self.mutant is not None
+        here = Path.cwd()
+        for name, module in list(sys.modules.items()):
+            if (getattr(module, "__file__", None) or "").startswith(f"{here}{os.sep}"):
+                del sys.modules[name]
+        changed = Path(tempfile.mkdtemp(dir=here.parent)) / "heave"
+        shutil.copytree(here / "heave", changed, copy_function=os.link)
+        (changed.parent / self.mutant.file).unlink()
+        (changed.parent / self.mutant.file).write_bytes(self.mutant.apply(source))
+        sys.path.insert(0, str(changed.parent))
+        sys.dont_write_bytecode = True
+        try:
+            import heave  # noqa: F401  before the checkout's own folder is put first
+
+            files = [str(file) for file in nearest[: self.server.options.files]]
+            code = pytest.main([*_PYTEST, *files], plugins=[_Anew(self)])
+        finally:
+            shutil.rmtree(changed.parent)
+        if code not in (0, 5):
+            self.end("killed", f"ended with {code}")
+
+
+class _Anew:
+    """Hands the tests collected anew to the trial."""
+
+    def __init__(self, trial: _Trial) -> None:
+        self.trial = trial
+
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        if session.testsfailed:
+            self.trial.end("killed", "a test file that can't be read")
+        self.trial.ask(session.items)
+        return True
+
+
+_PYTEST: Final = ("-q", "-s", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:terminalreporter")
+
+
+def _in_place(mutant: Mutant, source: bytes) -> bool:
+    """Put the mutant into the running package; False where that can't be done."""
+    changed = mutant.apply(source)
+    filename = str(Path.cwd() / mutant.file)
+    if mutant.what.endswith(("formula", "formula dropped", "formula swapped", "formula by 3 %")):
+        return _formula_in_place(source, changed)
+    old, new = (_codes(compile(text, filename, "exec")) for text in (source, changed))
+    if [code.co_qualname for code in old] != [code.co_qualname for code in new]:
+        return False
+    pairs = {
+        a: b
+        for a, b in zip(old, new, strict=True)
+        if a.co_code != b.co_code or not _alike(a.co_consts, b.co_consts)
+    }
+    pairs |= {a: b for a, b in zip(old, new, strict=True) if a.co_names != b.co_names}
+    if any(code.co_name == "<module>" or _is_class(code) for code in pairs) or not pairs:
+        return False
+    live = [one for one in gc.get_objects() if isinstance(one, FunctionType) and one.__code__ in pairs]
+    for function in live:
+        function.__code__ = pairs[function.__code__]
+    return bool(live)
+
+
+def _is_class(code: CodeType) -> bool:
+    return "__qualname__" in code.co_names and "__module__" in code.co_names
+
+
+def _alike(one: tuple[Any, ...], other: tuple[Any, ...]) -> bool:
+    def plain(values: tuple[Any, ...]) -> list[str]:
+        return [repr(value) for value in values if not isinstance(value, CodeType)]
+
+    return plain(one) == plain(other)
+
+
+def _codes(code: CodeType) -> list[CodeType]:
+    """A module's code and all that is in it, in the order of the text."""
+    found = [code]
+    for part in code.co_consts:
+        if isinstance(part, CodeType):
+            found += _codes(part)
+    return found
+
+
+def _texts(source: bytes) -> Iterator[str]:
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str):
+            yield node.value
+
+
+def _formula_in_place(source: bytes, changed: bytes) -> bool:
+    from heave.formula import Formula
+
+    pairs = [pair for pair in zip(_texts(source), _texts(changed), strict=True) if pair[0] != pair[1]]
+    live = [one for one in gc.get_objects() if isinstance(one, Formula) and one.text == pairs[0][0]]
+    for one in live:
+        about = dict(one.__dict__)
+        one.__dict__.clear()
+        one.__dict__.update({key: about[key] for key in ("symbols", "source")}, text=pairs[0][1])
+    return bool(live)
+
+
+def copied(root: Path, folder: Path) -> Path:
+    """A copy of what the tests of the physics need, with the open data beside it."""
+    copy = folder / "checkout"
+    left = shutil.ignore_patterns("shots", "__pycache__", ".*")
+    shutil.copytree(root, copy, ignore=left)
+    if (root.parent / "shared").exists():
+        (folder / "shared").symlink_to((root.parent / "shared").resolve())
+    return copy
+
+
+def main(arguments: Sequence[str] | None = None) -> list[dict[str, Any]]:
+    """Draw, try, and say what was noticed; returns the result of every mutant."""
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("--size", type=int, default=100)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--rooms", nargs="+", default=ROOMS)
+    parser.add_argument(
+        "--tests", nargs="+", default=TESTS, help="folders and files of tests/ that are asked"
+    )
+    parser.add_argument("--only", default="", help="all mutants whose place or line holds this text")
+    parser.add_argument("--patience", type=float, default=1.0, help="seconds for a test")
+    parser.add_argument("--budget", type=float, default=10.0, help="seconds for a mutant")
+    parser.add_argument("--files", type=int, default=6, help="test files read anew for what is no function")
+    parser.add_argument("--out", type=Path, help="file that every result is added to, a line each")
+    parser.add_argument("--root", type=Path, default=ROOT)
+    options = parser.parse_args(arguments)
+    mutants = sample(options.root, options.rooms, options.size, options.seed, options.only)
+
+    def tell(result: dict[str, Any]) -> None:
+        if options.out:
+            with options.out.open("a", encoding="utf-8") as out:
+                out.write(json.dumps(result, ensure_ascii=False) + "\n")
+        print(f"{result['status']:9} {result['file']}:{result['line']} {result['what']}", flush=True)
+        if result["status"] not in NOTICED:
+            print(f"    - {result['before']}\n    + {result['after']}", flush=True)
+
+    back = Path.cwd()
+    with tempfile.TemporaryDirectory() as folder:
+        os.chdir(copied(options.root, Path(folder)))
+        try:
+            server = Server(options, mutants, tell)
+            pytest.main([*_PYTEST, *(f"tests/{name}" for name in options.tests)], plugins=[server])
+        finally:
+            os.chdir(back)
+    hits = sum(one["status"] in NOTICED for one in server.results)
+    low, high = wilson(hits, len(server.results))
+    print(
+        f"{hits} of {len(server.results)} noticed ({hits / max(1, len(server.results)):.1%}, {low:.1%} to {high:.1%})"
+    )
+    return server.results
+
+
+if __name__ == "__main__":
+    main()
