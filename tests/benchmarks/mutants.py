@@ -323,17 +323,17 @@ def formula_changes(text: str) -> Iterator[tuple[int, int, str, str]]:
     """
     for sign, other in _FORMULA_SIGNS.items():
         for found in re.finditer(re.escape(sign), text):
-            yield found.start(), len(sign), other, "sign of a formula"
+            yield found.start(), len(sign), other, "formula: sign"
             if sign in {" + ", " − "}:
-                yield found.start(), len(sign), f"{sign}0 × ", "term of a formula dropped"
+                yield found.start(), len(sign), f"{sign}0 × ", "formula: term dropped"
             elif operand := _OPERAND.match(text, found.end()):
-                yield operand.start(), len(operand[0]), f"{operand[0]}^0", "factor of a formula dropped"
+                yield operand.start(), len(operand[0]), f"{operand[0]}^0", "formula: factor dropped"
     for mark, by in (("²", ""), ("√", "")):
         for found in re.finditer(mark, text):
-            yield found.start(), 1, by, "power of a formula dropped"
+            yield found.start(), 1, by, "formula: power dropped"
     for found in re.finditer(r"\b(max|min|cos|sin)\(", text):
-        yield found.start(), len(found[1]), OTHER_NAME[found[1]], "function of a formula swapped"
+        yield found.start(), len(found[1]), OTHER_NAME[found[1]], "formula: function swapped"
     for found in re.finditer(r"(?<![\w.^{])\d+(\.\d+)?(?![\w.}])", text):
         value = float(found[0])
         by = f"{value * LIFTED:.6g}" if value else "0.01"
-        yield found.start(), len(found[0]), by, "number of a formula by 3 %"
+        yield found.start(), len(found[0]), by, "formula: number by 3 %"

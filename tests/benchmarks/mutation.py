@@ -13,7 +13,6 @@ from __future__ import annotations
 
 import argparse
 import ast
-import gc
 import json
 import math
 import os
@@ -26,15 +25,15 @@ import sys
 import tempfile
 import time
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
-from types import CodeType, FrameType, FunctionType
 from typing import Any, Final
 
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 from mutants import Mutant, mutants_of
+from mutation_trial import PYTEST, Trial
 
 ROOT: Final = Path(__file__).resolve().parents[2]
 ROOMS: Final = ("sea", "vessel", "drill_string", "compensator", "hoisting", "planning", "judging")
@@ -82,10 +81,6 @@ def _text(path: Path) -> str:
     return path.read_text("utf-8") + (beside.read_text("utf-8") if beside.exists() else "")
 
 
-class TooLong(BaseException):
-    """A test past the patience there is."""
-
-
 class Nearest:
     """The test files from the nearest to a mutant on: by name, by the names they use and by their room."""
 
@@ -124,6 +119,7 @@ class Server:
     def __init__(self, options: argparse.Namespace, mutants: Sequence[Mutant], tell: Any) -> None:
         self.options, self.mutants, self.tell = options, mutants, tell
         self.seconds: dict[str, float] = {}
+        self.passes: dict[str, bool] = {}
         self.results: list[dict[str, Any]] = []
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
@@ -134,13 +130,46 @@ class Server:
             self.tell(result)
         return True
 
-    def tried(self, session: pytest.Session, mutant: Mutant | None, only: str = "") -> dict[str, Any]:
-        """What became of a mutant; without one, how long the test `only` takes."""
+    def tried(self, session: pytest.Session, mutant: Mutant) -> dict[str, Any]:
+        """What became of a mutant: a test that fails without it as well is asked no more."""
+        told = self.asked(session, mutant)
+        while (
+            (test := told["test"])
+            and told["status"] == "killed"
+            and "::" in test
+            and not self.sound(session, test)
+        ):
+            told = self.asked(session, mutant)
+        if told["status"] == "survived":
+            for name in told["left"]:
+                if self.seconds.get(name) is None:
+                    self.seconds[name] = self.options.patience
+                    self.asked(session, None, name)
+                if self.seconds[name] < self.options.patience / 4:
+                    told |= {"status": "timed out", "test": name}
+        if told["status"] == "survived" and told["in_place"]:
+            hollow = self.asked(session, mutant, hollow=True)
+            told["status"] = "not reached" if hollow["status"] == "survived" else "survived"
+        keys = ("file", "function", "line", "what", "before", "after")
+        return {"status": told["status"], "test": told["test"]} | {
+            key: getattr(mutant, key) or mutant.name for key in keys
+        }
+
+    def sound(self, session: pytest.Session, test: str) -> bool:
+        """Whether a test passes where nothing is changed."""
+        if test not in self.passes:
+            self.passes[test] = self.asked(session, None, test)["status"] == "survived"
+        return self.passes[test]
+
+    def asked(
+        self, session: pytest.Session, mutant: Mutant | None, only: str = "", *, hollow: bool = False
+    ) -> dict[str, Any]:
+        """One fork: a mutant, or with `hollow` its function left out; without one, the test `only` as it is."""
         out, into = os.pipe()
         child = os.fork()
         if not child:
             os.close(out)
-            _Trial(self, into, mutant).run(session, only)
+            Trial(self, into, mutant, hollow).run(session, only)
         os.close(into)
         start, data = time.monotonic(), b""
         while select.select([out], [], [], max(0.0, start + LONGEST_WAIT - time.monotonic()))[0]:
@@ -152,183 +181,9 @@ class Server:
             os.kill(child, signal.SIGKILL)
         os.close(out)
         os.waitpid(child, 0)
-        told = json.loads(data) if data else {"status": "timed out", "test": "", "seconds": {}}
+        told = json.loads(data) if data else {"status": "timed out", "test": "", "seconds": {}, "left": []}
         self.seconds |= told.pop("seconds")
-        if mutant is None:
-            return dict(told)
-        for name in told.pop("left", ()):
-            if name not in self.seconds and told["status"] == "survived":
-                self.seconds[name] = self.options.patience
-                self.tried(session, None, name)
-                if self.seconds[name] < self.options.patience / 4:
-                    told |= {"status": "timed out", "test": name}
-        keys = ("file", "function", "line", "what", "before", "after")
-        return told | {key: getattr(mutant, key) or mutant.name for key in keys}
-
-
-class _Trial:
-    """One mutant in its own process."""
-
-    def __init__(self, server: Server, into: int, mutant: Mutant | None) -> None:
-        self.server, self.into, self.mutant = server, into, mutant
-        self.told: dict[str, Any] = {"status": "survived", "test": "", "seconds": {}, "left": []}
-        self.late = False
-
-    def run(self, session: pytest.Session, only: str) -> None:
-        """Try it and end the process, whatever happens."""
-        hush = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(hush, 1)
-        os.dup2(hush, 2)
-        try:
-            if only:
-                self.ask([item for item in session.items if item.nodeid == only])
-            elif self.mutant is not None:
-                nearest = self.server.near.order(self.mutant)
-                source = (Path.cwd() / self.mutant.file).read_bytes()
-                if _in_place(self.mutant, source):
-                    rank = {path: place for place, path in enumerate(nearest)}
-                    known = self.server.seconds
-                    order = sorted(
-                        session.items, key=lambda item: (rank[item.path], known.get(item.nodeid, 0.0))
-                    )
-                    self.ask(order)
-                else:
-                    self.anew(nearest, source)
-        except BaseException as error:
-            self.end("killed", f"{type(error).__name__}: {error}"[:200])
-        self.end("survived")
-
-    def end(self, status: str, test: str = "") -> None:
-        """Tell the server and be gone."""
-        os.write(self.into, json.dumps(self.told | {"status": status, "test": test}).encode())
-        os._exit(0)
-
-    def ask(self, items: Sequence[pytest.Item]) -> None:
-        """Run tests in order until one fails or the time is gone."""
-        start, options = time.process_time(), self.server.options
-        items[0].config.pluginmanager.register(self)
-        signal.signal(signal.SIGPROF, self.give_up)
-        kept = [one for one in items if self.server.seconds.get(one.nodeid, 0.0) < options.patience]
-        for place, item in enumerate(kept or items):
-            if time.process_time() - start > options.budget:
-                return
-            self.late, began = False, time.process_time()
-            signal.setitimer(signal.ITIMER_PROF, options.patience)
-            following = kept[place + 1] if place + 1 < len(kept) else None
-            item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
-            signal.setitimer(signal.ITIMER_PROF, 0)
-            if self.late:
-                self.told["left"].append(item.nodeid)
-            else:
-                self.told["seconds"][item.nodeid] = round(time.process_time() - began, 3)
-
-    def give_up(self, number: int, frame: FrameType | None) -> None:
-        self.late = True
-        raise TooLong
-
-    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
-        if report.failed and not self.late:
-            self.end("killed", report.nodeid)
-
-    def anew(self, nearest: Sequence[Path], source: bytes) -> None:
-        """Read package and tests again, with the mutant in the copy."""
-        assert self.mutant is not None
-        here = Path.cwd()
-        for name, module in list(sys.modules.items()):
-            if (getattr(module, "__file__", None) or "").startswith(f"{here}{os.sep}"):
-                del sys.modules[name]
-        changed = Path(tempfile.mkdtemp(dir=here.parent)) / "heave"
-        shutil.copytree(here / "heave", changed, copy_function=os.link)
-        (changed.parent / self.mutant.file).unlink()
-        (changed.parent / self.mutant.file).write_bytes(self.mutant.apply(source))
-        sys.path.insert(0, str(changed.parent))
-        sys.dont_write_bytecode = True
-        try:
-            import heave  # noqa: F401  before the checkout's own folder is put first
-
-            files = [str(file) for file in nearest[: self.server.options.files]]
-            code = pytest.main([*_PYTEST, *files], plugins=[_Anew(self)])
-        finally:
-            shutil.rmtree(changed.parent)
-        if code not in (0, 5):
-            self.end("killed", f"ended with {code}")
-
-
-class _Anew:
-    """Hands the tests collected anew to the trial."""
-
-    def __init__(self, trial: _Trial) -> None:
-        self.trial = trial
-
-    def pytest_runtestloop(self, session: pytest.Session) -> bool:
-        if session.testsfailed:
-            self.trial.end("killed", "a test file that can't be read")
-        self.trial.ask(session.items)
-        return True
-
-
-_PYTEST: Final = ("-q", "-s", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:terminalreporter")
-
-
-def _in_place(mutant: Mutant, source: bytes) -> bool:
-    """Put the mutant into the running package; False where that can't be done."""
-    changed = mutant.apply(source)
-    filename = str(Path.cwd() / mutant.file)
-    if mutant.what.endswith(("formula", "formula dropped", "formula swapped", "formula by 3 %")):
-        return _formula_in_place(source, changed)
-    old, new = (_codes(compile(text, filename, "exec")) for text in (source, changed))
-    if [code.co_qualname for code in old] != [code.co_qualname for code in new]:
-        return False
-    pairs = {
-        a: b
-        for a, b in zip(old, new, strict=True)
-        if a.co_code != b.co_code or not _alike(a.co_consts, b.co_consts)
-    }
-    pairs |= {a: b for a, b in zip(old, new, strict=True) if a.co_names != b.co_names}
-    if any(code.co_name == "<module>" or _is_class(code) for code in pairs) or not pairs:
-        return False
-    live = [one for one in gc.get_objects() if isinstance(one, FunctionType) and one.__code__ in pairs]
-    for function in live:
-        function.__code__ = pairs[function.__code__]
-    return bool(live)
-
-
-def _is_class(code: CodeType) -> bool:
-    return "__qualname__" in code.co_names and "__module__" in code.co_names
-
-
-def _alike(one: tuple[Any, ...], other: tuple[Any, ...]) -> bool:
-    def plain(values: tuple[Any, ...]) -> list[str]:
-        return [repr(value) for value in values if not isinstance(value, CodeType)]
-
-    return plain(one) == plain(other)
-
-
-def _codes(code: CodeType) -> list[CodeType]:
-    """A module's code and all that is in it, in the order of the text."""
-    found = [code]
-    for part in code.co_consts:
-        if isinstance(part, CodeType):
-            found += _codes(part)
-    return found
-
-
-def _texts(source: bytes) -> Iterator[str]:
-    for node in ast.walk(ast.parse(source)):
-        if isinstance(node, ast.Constant) and isinstance(node.value, str):
-            yield node.value
-
-
-def _formula_in_place(source: bytes, changed: bytes) -> bool:
-    from heave.formula import Formula
-
-    pairs = [pair for pair in zip(_texts(source), _texts(changed), strict=True) if pair[0] != pair[1]]
-    live = [one for one in gc.get_objects() if isinstance(one, Formula) and one.text == pairs[0][0]]
-    for one in live:
-        about = dict(one.__dict__)
-        one.__dict__.clear()
-        one.__dict__.update({key: about[key] for key in ("symbols", "source")}, text=pairs[0][1])
-    return bool(live)
+        return dict(told)
 
 
 def copied(root: Path, folder: Path) -> Path:
@@ -374,7 +229,7 @@ def main(arguments: Sequence[str] | None = None) -> list[dict[str, Any]]:
         os.chdir(copied(options.root, Path(folder)))
         try:
             server = Server(options, mutants, tell)
-            pytest.main([*_PYTEST, *(f"tests/{name}" for name in options.tests)], plugins=[server])
+            pytest.main([*PYTEST, *(f"tests/{name}" for name in options.tests)], plugins=[server])
         finally:
             os.chdir(back)
     hits = sum(one["status"] in NOTICED for one in server.results)
