@@ -38,8 +38,13 @@ from mutation_trial import PYTEST, Trial
 ROOT: Final = Path(__file__).resolve().parents[2]
 ROOMS: Final = ("sea", "vessel", "drill_string", "compensator", "hoisting", "planning", "judging")
 TESTS: Final = (
-    *("sea", "vessel", "drill_string", "compensator", "hoisting", "judging", "published"),
-    *("test_fields.py", "test_known_limits.py"),
+    *("sea", "vessel", "drill_string", "compensator", "hoisting", "planning", "judging", "published"),
+    *(
+        "weather/test_alpha.py",
+        "weather/test_tide_and_random_plans.py",
+        "test_fields.py",
+        "test_known_limits.py",
+    ),
 )
 NOTICED: Final = ("killed", "timed out")
 LONGEST_WAIT: Final = 900.0
