@@ -81,7 +81,7 @@ def test_bands_of_one_direction_are_one_part() -> None:
 def test_two_peaks_of_a_wind_sea_and_of_a_swell() -> None:
     """Hs 6, Tp 8: 4.7069 m and 3.7209 m at 13.993 s; Hs 3, Tp 14: 2.2730 m, and 1.9579 m at 8.2567 s.
 
-    Simplified form (Torsethaugen and Haver, ISOPE 2004), as worked from its constants with g 9.81, which lowers γ by 3e-4.
+    Simplified form (Torsethaugen and Haver, ISOPE 2004), from its constants and g 9.81, which lowers γ by 3e-4.
     """
     wind, swell = torsethaugen_parts(6.0, 8.0), torsethaugen_parts(3.0, 14.0)
     assert np.ravel(wind) == pytest.approx([4.7069, 8.0, 2.552, 3.7209, 13.993, 1.0], rel=4e-4)
