@@ -108,7 +108,7 @@ def first_well(plan: Plan) -> Well:
     plan : the plan, for its string and water depth
     """
     water, length = plan.sea.depth, plan.string.length
-    if water is None or not 0.1 <= water <= length - 0.1:
+    if water is None or min(water, length - water) < 0.1:
         return vertical(length)
     return Well((HoleInterval(water), HoleInterval(length - water)))
 

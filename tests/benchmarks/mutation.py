@@ -1,0 +1,249 @@
+"""Does a test notice a small change of the planner? A random sample of changes, each tried against the nearest tests.
+
+    python tests/benchmarks/mutation.py --size 100 --seed 1 [--rooms sea judging] [--only LOCKED] [--out found.jsonl]
+
+The checkout is copied to a temporary folder; nothing is written beside it. The tests of the physics are collected
+there once, and every change is made in a fork of that process: in a function by putting the changed code in its
+place, in a formula by its text, elsewhere by reading package and tests anew from the changed copy. Tests run from the
+nearest on (by the names they use and where they stand) until one fails or `--budget` seconds of processor time are
+gone; a test past `--patience` is left. One that takes so long only with the change has noticed it.
+"""
+
+from __future__ import annotations
+
+import argparse
+import ast
+import json
+import math
+import os
+import random
+import re
+import select
+import shutil
+import signal
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any, Final
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent))
+from mutants import Mutant, mutants_of
+from mutation_trial import PYTEST, Trial
+
+ROOT: Final = Path(__file__).resolve().parents[2]
+ROOMS: Final = ("sea", "vessel", "drill_string", "compensator", "hoisting", "planning", "judging")
+TESTS: Final = (
+    *("sea", "vessel", "drill_string", "compensator", "hoisting", "planning", "judging", "published"),
+    *(
+        "weather/test_alpha.py",
+        "weather/test_tide_and_random_plans.py",
+        "test_fields.py",
+        "test_known_limits.py",
+    ),
+)
+NOTICED: Final = ("killed", "timed out")
+LONGEST_WAIT: Final = 900.0
+"""Time by the clock after which a change is taken to hang [s]."""
+WORD: Final = re.compile(r"\w+")
+
+
+def sample(root: Path, rooms: Sequence[str], size: int, seed: int, only: str = "") -> list[Mutant]:
+    """`size` mutants drawn from the rooms, from every module by its share; all that hold the text `only`."""
+    chance, drawn = random.Random(seed), list[Mutant]()
+    modules = sorted(path for room in rooms for path in (root / "heave" / room).rglob("*.py"))
+    each = {path: mutants_of(path, root) for path in modules}
+    if only:
+        return [
+            m for made in each.values() for m in made if only in f"{m.file}:{m.function}{m.name}: {m.before}"
+        ]
+    whole = sum(map(len, each.values()))
+    due = 0.0
+    for path in chance.sample(modules, len(modules)):  # what is due carries over, so that the sum is the size
+        due += size * len(each[path]) / whole
+        take = min(round(due), len(each[path]))
+        due -= take
+        drawn += chance.sample(each[path], take)
+    return chance.sample(drawn, len(drawn))
+
+
+def wilson(hits: int, of: int, z: float = 1.96) -> tuple[float, float]:
+    """Limits of a share at 95 %, by Wilson (Journal of the American Statistical Association 22, 1927)."""
+    if not of:
+        return 0.0, 1.0
+    share, spread = hits / of, z * z / of
+    half = z * math.sqrt(share * (1 - share) / of + spread / (4 * of))
+    return tuple((share + spread / 2 + sign * half) / (1 + spread) for sign in (-1, 1))  # type: ignore[return-value]
+
+
+def _text(path: Path) -> str:
+    """What a test file says, and the list that is kept beside it."""
+    beside = path.with_name(path.stem.removeprefix("test_") + ".csv")
+    return path.read_text("utf-8") + (beside.read_text("utf-8") if beside.exists() else "")
+
+
+class Nearest:
+    """The test files from the nearest to a mutant on: by name, by the names they use and by their room."""
+
+    def __init__(self, files: Sequence[Path], root: Path) -> None:
+        self.root = root
+        self.words = {path: set(WORD.findall(_text(path))) for path in files}
+        self.spread = Counter(word for words in self.words.values() for word in words)
+
+    def names(self, mutant: Mutant) -> dict[str, float]:
+        """Names by which a test may mean the mutant, with how near each is."""
+        path = self.root / mutant.file
+        own = [mutant.name, *mutant.function.split(".")]
+        names = dict.fromkeys(filter(None, own), 8.0)
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.FunctionDef | ast.ClassDef):
+                inside = {part.id for part in ast.walk(node) if isinstance(part, ast.Name)}
+                inside |= {part.attr for part in ast.walk(node) if isinstance(part, ast.Attribute)}
+                names.setdefault(node.name, 4.0 if inside & set(own) else 0.5)
+        return names
+
+    def order(self, mutant: Mutant) -> list[Path]:
+        """All files, the nearest first."""
+        names, room, stem = self.names(mutant), mutant.file.split("/")[1], Path(mutant.file).stem
+
+        def near(path: Path) -> float:
+            words = self.words[path]
+            score = sum(weight / self.spread[name] for name, weight in names.items() if name in words)
+            return score + 0.3 * (path.parent.name == room) + 2.0 * (stem in path.stem)
+
+        return sorted(self.words, key=near, reverse=True)
+
+
+class Server:
+    """Collects the tests once, and tries every mutant in a fork of its own."""
+
+    def __init__(self, options: argparse.Namespace, mutants: Sequence[Mutant], tell: Any) -> None:
+        self.options, self.mutants, self.tell = options, mutants, tell
+        self.seconds: dict[str, float] = {}
+        self.passes: dict[str, bool] = {}
+        self.results: list[dict[str, Any]] = []
+
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        self.near = Nearest(sorted({item.path for item in session.items}), Path.cwd())
+        for mutant in self.mutants:
+            result = self.tried(session, mutant)
+            self.results.append(result)
+            self.tell(result)
+        return True
+
+    def tried(self, session: pytest.Session, mutant: Mutant) -> dict[str, Any]:
+        """What became of a mutant: a test that fails without it as well is asked no more."""
+        told = self.asked(session, mutant)
+        while (
+            (test := told["test"])
+            and told["status"] == "killed"
+            and "::" in test
+            and not self.sound(session, test)
+        ):
+            told = self.asked(session, mutant)
+        if told["status"] == "survived":
+            for name in told["left"]:
+                if self.seconds.get(name) is None:
+                    self.seconds[name] = self.options.patience
+                    self.asked(session, None, name)
+                if self.seconds[name] < self.options.patience / 4:
+                    told |= {"status": "timed out", "test": name}
+        if told["status"] == "survived" and told["in_place"]:
+            hollow = self.asked(session, mutant, hollow=True)
+            told["status"] = "not reached" if hollow["status"] == "survived" else "survived"
+        keys = ("file", "function", "line", "what", "before", "after")
+        return {"status": told["status"], "test": told["test"]} | {
+            key: getattr(mutant, key) or mutant.name for key in keys
+        }
+
+    def sound(self, session: pytest.Session, test: str) -> bool:
+        """Whether a test passes where nothing is changed."""
+        if test not in self.passes:
+            self.passes[test] = self.asked(session, None, test)["status"] == "survived"
+        return self.passes[test]
+
+    def asked(
+        self, session: pytest.Session, mutant: Mutant | None, only: str = "", *, hollow: bool = False
+    ) -> dict[str, Any]:
+        """One fork: a mutant, or with `hollow` its function left out; without one, the test `only` as it is."""
+        out, into = os.pipe()
+        child = os.fork()
+        if not child:
+            os.close(out)
+            Trial(self, into, mutant, hollow).run(session, only)
+        os.close(into)
+        start, data = time.monotonic(), b""
+        while select.select([out], [], [], max(0.0, start + LONGEST_WAIT - time.monotonic()))[0]:
+            part = os.read(out, 65536)
+            if not part:
+                break
+            data += part
+        else:
+            os.kill(child, signal.SIGKILL)
+        os.close(out)
+        os.waitpid(child, 0)
+        told = json.loads(data) if data else {"status": "timed out", "test": "", "seconds": {}, "left": []}
+        self.seconds |= told.pop("seconds")
+        return dict(told)
+
+
+def copied(root: Path, folder: Path) -> Path:
+    """A copy of what the tests of the physics need, with the open data beside it."""
+    copy = folder / "checkout"
+    left = shutil.ignore_patterns("shots", "__pycache__", ".*")
+    shutil.copytree(root, copy, ignore=left)
+    if (root.parent / "shared").exists():
+        (folder / "shared").symlink_to((root.parent / "shared").resolve())
+    return copy
+
+
+def main(arguments: Sequence[str] | None = None) -> list[dict[str, Any]]:
+    """Draw, try, and say what was noticed; returns the result of every mutant."""
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("--size", type=int, default=100)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--rooms", nargs="+", default=ROOMS)
+    parser.add_argument(
+        "--tests", nargs="+", default=TESTS, help="folders and files of tests/ that are asked"
+    )
+    parser.add_argument("--only", default="", help="all mutants whose place or line holds this text")
+    parser.add_argument("--patience", type=float, default=1.0, help="seconds for a test")
+    parser.add_argument("--budget", type=float, default=10.0, help="seconds for a mutant")
+    parser.add_argument("--files", type=int, default=6, help="test files read anew for what is no function")
+    parser.add_argument("--out", type=Path, help="file that every result is added to, a line each")
+    parser.add_argument("--root", type=Path, default=ROOT)
+    options = parser.parse_args(arguments)
+    mutants = sample(options.root, options.rooms, options.size, options.seed, options.only)
+
+    def tell(result: dict[str, Any]) -> None:
+        if options.out:
+            with options.out.open("a", encoding="utf-8") as out:
+                out.write(json.dumps(result, ensure_ascii=False) + "\n")
+        print(f"{result['status']:9} {result['file']}:{result['line']} {result['what']}", flush=True)
+        if result["status"] not in NOTICED:
+            print(f"    - {result['before']}\n    + {result['after']}", flush=True)
+
+    back = Path.cwd()
+    with tempfile.TemporaryDirectory() as folder:
+        os.chdir(copied(options.root, Path(folder)))
+        try:
+            server = Server(options, mutants, tell)
+            pytest.main([*PYTEST, *(f"tests/{name}" for name in options.tests)], plugins=[server])
+        finally:
+            os.chdir(back)
+    hits = sum(one["status"] in NOTICED for one in server.results)
+    low, high = wilson(hits, len(server.results))
+    print(
+        f"{hits} of {len(server.results)} noticed ({hits / max(1, len(server.results)):.1%}, {low:.1%} to {high:.1%})"
+    )
+    return server.results
+
+
+if __name__ == "__main__":
+    main()

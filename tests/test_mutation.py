@@ -1,0 +1,134 @@
+"""The mutation script: what it changes, that it tells a change a test notices from one it does not, and its list."""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+import subprocess
+import sys
+from functools import lru_cache
+from pathlib import Path
+
+import pytest
+from mutants import Mutant, formula_changes, mutants_of
+from mutation import wilson
+
+TINY = '''"""A load against its limit."""
+
+LIMIT = 3.0
+
+
+def over(load: float) -> bool:
+    """Whether a load is over the limit of 4.0."""
+    if load < 0.0:
+        raise ValueError(f"{load + 1}")
+    return load > LIMIT
+
+
+def largest(loads: list[float]) -> float:
+    return max(max(loads), loads[0])
+'''
+
+TINY_TEST = """import pytest
+
+from heave.tiny.load import largest, over
+
+
+def test_over():
+    assert [over(load) for load in (0.0, 3.0, 3.05)] == [False, False, True]
+    with pytest.raises(ValueError):
+        over(-0.001)
+
+
+def test_largest():
+    assert largest([1.0, 2.0]) == 2.0
+"""
+
+
+@pytest.fixture
+def tiny(tmp_path: Path) -> Path:
+    """A checkout of one module and its test."""
+    for name, text in {
+        "heave/__init__.py": "",
+        "heave/tiny/__init__.py": "",
+        "heave/tiny/load.py": TINY,
+        "tests/tiny/test_load.py": TINY_TEST,
+        "pyproject.toml": '[tool.pytest.ini_options]\npythonpath = ["."]\naddopts = "--import-mode=importlib"\n',
+    }.items():
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / name).write_text(text, "utf-8")
+    return tmp_path
+
+
+def test_only_the_one_change_that_makes_no_difference_is_missed(tiny: Path, root: Path) -> None:
+    """The first of two loads or the last, where the largest of them is meant; the limit itself is read anew."""
+    out = tiny / "found.jsonl"
+    script = root / "tests" / "benchmarks" / "mutation.py"
+    options = ["--root", str(tiny), "--rooms", "tiny", "--tests", "tiny", "--size", "100", "--out", str(out)]
+    ended = subprocess.run(
+        [sys.executable, str(script), *options],
+        capture_output=True,
+        text=True,
+        env={**os.environ, "OPENBLAS_NUM_THREADS": "1"},
+        cwd=tiny,
+        check=False,
+    )
+    assert ended.returncode == 0, ended.stderr
+    found = [json.loads(line) for line in out.read_text("utf-8").splitlines()]
+    assert len(found) == len(mutants_of(tiny / "heave/tiny/load.py", tiny))
+    missed = [(one["function"], one["after"]) for one in found if one["status"] == "survived"]
+    assert missed == [("largest", "return max(max(loads), loads[-1])")]
+    assert any(one["function"] == "LIMIT" and one["status"] == "killed" for one in found)
+    assert (tiny / "heave/tiny/load.py").read_text("utf-8") == TINY
+    assert f"{len(found) - 1} of {len(found)} noticed" in ended.stdout
+
+
+def test_what_is_changed_and_what_is_left_alone(tiny: Path) -> None:
+    made = mutants_of(tiny / "heave/tiny/load.py", tiny)
+    after = {one.after for one in made}
+    assert {"return (load >= LIMIT)", "return (load <= LIMIT)", "LIMIT = 3.09", "if (load <= 0.0):"} <= after
+    assert not any("ValueError" in one.before or "4.0" in one.before for one in made)
+    for one in made:
+        compile(one.apply(TINY.encode()), one.file, "exec")
+
+
+def test_changes_of_a_formula() -> None:
+    text = "W_h + m_c × g² − max(F_k, 2) / √(n)"
+    after = {text[:at] + by + text[at + length :] for at, length, by, _ in formula_changes(text)}
+    assert after >= {
+        "W_h − m_c × g² − max(F_k, 2) / √(n)",
+        "W_h + 0 × m_c × g² − max(F_k, 2) / √(n)",
+        "W_h + m_c × g − max(F_k, 2) / √(n)",
+        "W_h + m_c × g² − min(F_k, 2) / √(n)",
+        "W_h + m_c × g² − max(F_k, 2.06) / √(n)",
+        "W_h + m_c × g² − max(F_k, 2) / (n)",
+    }
+
+
+def test_limits_of_a_share_are_those_of_wilson() -> None:
+    """81 of 263: 0.2553 to 0.3662 (Newcombe, Statistics in Medicine 17, 1998, table I, method 3)."""
+    assert wilson(81, 263) == pytest.approx((0.2553, 0.3662), abs=5e-5)
+
+
+SURVIVORS = Path(__file__).parent / "benchmarks" / "mutation_survivors.csv"
+
+
+@lru_cache(maxsize=64)
+def changes(path: Path, root: Path) -> frozenset[tuple[str, str, str]]:
+    return frozenset(map(place, mutants_of(path, root)))
+
+
+def place(one: Mutant) -> tuple[str, str, str]:
+    return one.function or one.name, one.before, one.after
+
+
+def test_every_listed_survivor_is_still_a_change_that_can_be_made(root: Path) -> None:
+    with SURVIVORS.open(encoding="utf-8", newline="") as file:
+        listed = list(csv.DictReader(file))
+    assert listed
+    for one in listed:
+        assert one["held"] in {"equal in effect", "not yet held"}, one
+        assert one["why"] != "", one
+        known = changes(root / one["file"], root)
+        assert (one["function"], one["before"], one["after"]) in known, one
