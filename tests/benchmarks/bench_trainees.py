@@ -23,7 +23,7 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-from bench_screens import ROOT, Client, served
+from bench_screens import ROOT, Client, served, settled
 
 PAGE = "weight-on-bit"
 WOB = "input__wob__metric"
@@ -137,9 +137,18 @@ def main() -> None:
     for workers in asked.workers:
         print(f"workers: {workers or 'as usual'}")
         with served(ROOT, **({"HEAVE_WORKERS": workers} if workers else {})) as (port, runs):
+            Client(port).rerun()
+            settled(runs, 1)
+            (first,), server = runs(), runs()[0]["process"]
+            uses = "; ".join(
+                f"{name} {use.spent:.2f} s, {use.memory:.0f} MB ({use.own:.0f})"
+                for name, use in zip(("server", "workers"), used(server), strict=True)
+            )
+            print(
+                f"first open: {first['verdict_cpu']:.2f} s of processor from the run's start to its verdict; {uses}"
+            )
             Trainee(port).rerun(PAGE)
             time.sleep(4.0)  # what the server imports in the background
-            server = runs()[-1]["process"]
             crowd = asked.trainees, asked.edits, asked.pause
             told("one alone", partial(class_of, port, 1, 12, 0.5), server)
             told(f"{asked.trainees}, each every {asked.pause:g} s", partial(class_of, port, *crowd), server)

@@ -32,7 +32,7 @@ from heave.simulation.scenario import Happening, Scenario
 from heave.simulation.simulate import simulate, simulate_seeds
 
 SHORT = Scenario(duration=30.0)
-LONG = Scenario(duration=3600.0)
+LONG = Scenario(duration=1800.0)
 PLAN = demo_plan()
 (ALONE,) = variants(PLAN, "alone")
 
@@ -171,7 +171,7 @@ def test_a_worker_that_does_not_stop_is_ended(
 ) -> None:
     monkeypatch.setattr(crew, "TO_STOP", 0.2)
     one = own(1)
-    ticks = iter([None] * 30)
+    ticks = iter([None] * 3)
 
     def stop(share: float) -> None:
         if one._workers[0].ready and one._workers[0].busy:
