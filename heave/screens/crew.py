@@ -85,7 +85,8 @@ class _Worker:
     def answer(self, question: bytes, tell: Tell) -> Any:
         """What the worker, taken for this, answers; what it or `tell` raises."""
         assert self.process.stdin is not None
-        self._heard = heard = queue.SimpleQueue()
+        heard: queue.SimpleQueue[tuple[str, Any]] = queue.SimpleQueue()
+        self._heard = heard
         self._number += 1
         share, ended = 0.0, False
         try:
