@@ -83,8 +83,9 @@ def test_a_record_is_played(taken: Any) -> None:
         return float(film.evaluate("root => root.filmPlayer.time"))
 
     def told() -> float:
-        found = re.search(r"heave ([−-]?[\d.]+)\s*m", film.locator(".film-words").inner_text())
-        assert found
+        words = film.locator(".film-words").text_content() or ""
+        found = re.search(r"Heave ([−-]?[\d.]+)\s*m", words)
+        assert found, words
         return float(found[1].replace("−", "-"))
 
     start = moment()
