@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, settings
+
+os.environ.setdefault("HEAVE_WORKERS", "0")  # simulate in this process; a test of the workers makes its own
 
 settings.register_profile(
     "repeatable", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow]

@@ -19,9 +19,12 @@ def size_of(value: Any) -> int:
 
     Parameters
     ----------
-    value : what is kept; what its arrays are the views of, and values that others hold too, are not counted
+    value : what is kept, or a tuple of such; what its arrays are the views of, and values that others hold too, are
+        not counted
     """
-    return max(sum(map(_bytes, vars(value).values() if is_dataclass(value) else (value,))), LEAST)
+    parts = value if isinstance(value, tuple) else (value,)
+    inner = (vars(part).values() if is_dataclass(part) else (part,) for part in parts)
+    return max(sum(_bytes(one) for each in inner for one in each), LEAST)
 
 
 def _bytes(value: Any) -> int:

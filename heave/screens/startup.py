@@ -48,10 +48,11 @@ LATER: Final = (
     "heave.screens.sensitivity.chances",
     "heave.screens.compare.curves",
     "heave.screens.compare.tables",
-    "scipy.interpolate",
-    "scipy.linalg",
 )
-"""What other pages use; never scipy.stats or scipy.signal (a second each)."""
+"""What other pages use."""
+
+TO_SIMULATE: Final = ("scipy.interpolate", "scipy.linalg")
+"""What simulating uses, where no worker does it; never scipy.stats or scipy.signal (a second each)."""
 
 ALONE: Final = ("pandas",)
 """What tables use, imported while no page runs."""
@@ -94,6 +95,12 @@ def warm_up() -> threading.Thread | None:
 def _warm() -> None:
     time.sleep(PAUSE)
     _import(LATER)
+    from heave.screens.crew import CREW  # not before the first page is out
+
+    if CREW.most:
+        CREW.warm()
+    else:
+        _import(TO_SIMULATE)
     with _gate:  # held to the end: no page begins
         _gate.wait_for(lambda: _running == 0)
         _import(ALONE)

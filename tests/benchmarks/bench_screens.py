@@ -58,6 +58,7 @@ def serve(port: int, told: Path) -> None:
             "total": time.perf_counter() - started,
             "cpu": time.process_time() - spent,
             "memory": memory(),
+            "process": os.getpid(),
             **{name: now[name] for name in ("verdict", "verdict_cpu", "messages", "bytes")},
         }
         with told.open("a", encoding="utf-8") as file:
@@ -121,15 +122,18 @@ class Client:
 
 
 @contextmanager
-def served(tree: Path) -> Iterator[tuple[int, Callable[[], list[dict[str, Any]]]]]:
-    """A timed server of the checkout `tree`: its port, and a function that reads what its runs took so far."""
+def served(tree: Path, **environment: str) -> Iterator[tuple[int, Callable[[], list[dict[str, Any]]]]]:
+    """A timed server of the checkout `tree`: its port, and a function that reads what its runs took so far.
+
+    `environment` is added to that of this process.
+    """
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
     with tempfile.TemporaryDirectory() as folder:
         told = Path(folder) / "runs.jsonl"
         told.touch()
-        environment = {**os.environ, "PYTHONPATH": str(tree)}
+        environment = {**os.environ, "PYTHONPATH": str(tree), **environment}
         command = [sys.executable, __file__, "--serve", str(port), str(told)]
         process = subprocess.Popen(command, cwd=tree, env=environment, stdout=subprocess.DEVNULL)
         try:

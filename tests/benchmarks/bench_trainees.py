@@ -2,7 +2,8 @@
 
 A server of its own is spoken to as browsers would, one connection for each trainee, from another process on the same
 machine, which takes some of its processor. A trainee types another weight on bit, gets a new film, watches it for
-some seconds and types again. Timed is from sending the entry to having the whole film of it.
+some seconds and types again. Timed is from sending the entry to having the whole film of it. Beside the times stand the
+processor time and the memory of the server and of its workers; `--workers 0 2` measures without and with two of them.
 
 A benchmark, not a test: nothing fails here.
 """
@@ -10,14 +11,19 @@ A benchmark, not a test: nothing fails here.
 from __future__ import annotations
 
 import argparse
+import os
 import random
 import statistics
 import threading
 import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
 from itertools import count
+from pathlib import Path
 from typing import Any
 
-from bench_screens import ROOT, Client, served
+from bench_screens import ROOT, Client, served, settled
 
 PAGE = "weight-on-bit"
 WOB = "input__wob__metric"
@@ -71,13 +77,48 @@ def class_of(port: int, trainees: int, edits: int, pause: float) -> list[tuple[f
     return found
 
 
-def told(name: str, times: list[tuple[float, float]], memory: float) -> None:
-    """One line of the table."""
+@dataclass(frozen=True)
+class Use:
+    """Processor time [s], resident memory, and of that what is not shared with another process [MB]."""
+
+    spent: float = 0.0
+    memory: float = 0.0
+    own: float = 0.0
+
+    def __add__(self, other: Use) -> Use:
+        return Use(self.spent + other.spent, self.memory + other.memory, self.own + other.own)
+
+
+def use_of(process: int) -> Use:
+    """What a process has used."""
+    folder = Path(f"/proc/{process}")
+    fields = (folder / "stat").read_text("ascii").rpartition(")")[2].split()
+    lines = (folder / "smaps_rollup").read_text("ascii").splitlines()
+    kilobytes = {line.split()[0]: float(line.split()[1]) for line in lines[1:]}
+    own = kilobytes["Private_Clean:"] + kilobytes["Private_Dirty:"]
+    ticks = int(fields[11]) + int(fields[12])
+    return Use(ticks / os.sysconf("SC_CLK_TCK"), kilobytes["Rss:"] * 1024 / 1e6, own * 1024 / 1e6)
+
+
+def used(server: int) -> tuple[Use, Use]:
+    """What the server has used, and its workers together."""
+    children = Path(f"/proc/{server}/task").glob("*/children")
+    numbers = [int(text) for path in children for text in path.read_text("ascii").split()]
+    return use_of(server), sum(map(use_of, numbers), Use())
+
+
+def told(name: str, measure: Callable[[], list[tuple[float, float]]], server: int) -> None:
+    """Measure, and print one line of the table."""
+    before = used(server)
+    times = measure()
+    after = used(server)
     cells = []
     for place in (0, 1):
         values = sorted(row[place] for row in times)
         cells += [statistics.median(values), values[int(0.95 * (len(values) - 1))], values[-1]]
-    print(f"{name:36s}" + "".join(f"{cell:8.2f}" for cell in cells) + f"{memory:8.0f}")
+    spent = [(new.spent - old.spent) / len(times) for old, new in zip(before, after, strict=True)]
+    memory = "".join(f"{use.memory:6.0f} ({use.own:4.0f})" for use in after)
+    print(f"{name:26s}" + "".join(f"{cell:8.2f}" for cell in (*cells, *spent)) + memory, flush=True)
 
 
 def main() -> None:
@@ -85,17 +126,36 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
     parser.add_argument("--trainees", type=int, default=30)
     parser.add_argument("--edits", type=int, default=4)
+    parser.add_argument("--pause", type=float, default=10.0, help="mean time between film and edit [s]")
+    parser.add_argument(
+        "--workers", nargs="*", default=[""], help="numbers of worker processes, one after the other"
+    )
+    parser.add_argument("--together", action="store_true", help="also all at one moment")
     asked = parser.parse_args()
-    print(f"{'':36s}{'film: p50, p95, most, s':>24s}{'page: p50, p95, most, s':>24s}{'MB':>8s}")
-    with served(ROOT) as (port, runs):
-        Trainee(port).rerun(PAGE)
-        time.sleep(4.0)  # what the server imports in the background
-        told("one alone", class_of(port, 1, 12, 0.5), runs()[-1]["memory"])
-        for pause in (10.0,):
-            times = class_of(port, asked.trainees, asked.edits, pause)
-            told(f"{asked.trainees}, each every {pause:.0f} s", times, runs()[-1]["memory"])
-        times = class_of(port, asked.trainees, 2, 0.0)
-        told(f"{asked.trainees}, all at one moment", times, runs()[-1]["memory"])
+    heads = ("film: p50, p95, most, s", "page: p50, p95, most, s", "server, workers:")
+    print(f"{'':26s}{heads[0]:>24s}{heads[1]:>24s}{heads[2]:>16s} s an edit, MB (own)")
+    for workers in asked.workers:
+        print(f"workers: {workers or 'as usual'}")
+        with served(ROOT, **({"HEAVE_WORKERS": workers} if workers else {})) as (port, runs):
+            Client(port).rerun()
+            settled(runs, 1)
+            (first,), server = runs(), runs()[0]["process"]
+            uses = "; ".join(
+                f"{name} {use.spent:.2f} s, {use.memory:.0f} MB ({use.own:.0f})"
+                for name, use in zip(("server", "workers"), used(server), strict=True)
+            )
+            print(
+                f"first open: {first['verdict_cpu']:.2f} s of processor from the run's start to its verdict; {uses}"
+            )
+            Trainee(port).rerun(PAGE)
+            time.sleep(4.0)  # what the server imports in the background
+            crowd = asked.trainees, asked.edits, asked.pause
+            told("one alone", partial(class_of, port, 1, 12, 0.5), server)
+            told(f"{asked.trainees}, each every {asked.pause:g} s", partial(class_of, port, *crowd), server)
+            if asked.together:
+                told(
+                    f"{asked.trainees}, all at one moment", partial(class_of, port, crowd[0], 2, 0.0), server
+                )
 
 
 if __name__ == "__main__":

@@ -85,7 +85,8 @@ def serve(script: Path = ROOT / "app.py", *, port: int = 0, patience: float = 60
     address = f"http://127.0.0.1:{port}"
     command = [sys.executable, "-m", "streamlit", "run", str(script)]
     command += ["--server.port", str(port), "--browser.serverPort", str(port)]
-    environment = {key: value for key, value in os.environ.items() if not key.startswith("STREAMLIT_")}
+    ours = ("STREAMLIT_", "HEAVE_")  # the app is served as it is to users, workers and all
+    environment = {key: value for key, value in os.environ.items() if not key.startswith(ours)}
     with tempfile.TemporaryFile("w+") as log:
         process = subprocess.Popen(
             command,

@@ -11,12 +11,12 @@ from typing import Any
 import numpy as np
 
 from heave.files.rigs import demo_plan
-from heave.judging.assessment import assess
 from heave.screens.figures.look import LIGHT, Look
-from heave.screens.figures.sides import side_of
+from heave.screens.figures.sides import Side
 from heave.screens.film import component, payload
 from heave.simulation.comparisons import for_the_bit, variants
-from heave.simulation.scenario import Happening, Scenario, run
+from heave.simulation.played import play
+from heave.simulation.scenario import Happening, Scenario
 from heave.units import unit_of
 
 Film = dict[str, Any]
@@ -298,7 +298,7 @@ def demo_film(comparison: str, look: Look, system: str = "metric", *, rough: boo
         made = (Happening("driller feeds off", 50.0),)
     scenario = Scenario(duration=120.0, happenings=made)
     sides = [
-        side_of(letter, variant, run(variant, scenario), assess(variant.plan), scenario)
+        Side(letter, variant, *play(variant, scenario))
         for letter, variant in zip("AB", variants(plan, comparison), strict=False)
     ]
     return payload.film_of(sides, scenario, look, system, opens=47.0)

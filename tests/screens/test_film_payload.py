@@ -18,11 +18,12 @@ from heave.judging import assess
 from heave.planning import Plan
 from heave.planning.kinds import OperationKey
 from heave.screens.figures.look import DARK, LIGHT
-from heave.screens.figures.sides import PANELS, Side, side_of
+from heave.screens.figures.sides import PANELS, Side
 from heave.screens.film.happened import MOST_MARKS
 from heave.screens.film.payload import LONGEST, film_of
 from heave.simulation.comparisons import Variant, variants, without_drilling
-from heave.simulation.scenario import Happening, MeasuredHeave, Scenario, run
+from heave.simulation.played import play
+from heave.simulation.scenario import Happening, MeasuredHeave, Scenario
 from heave.units import STANDARD_GRAVITY
 
 UNITS = {
@@ -38,8 +39,7 @@ BYTES_A_SAMPLE = 9 * 2 * 4 / 3 + 4 / 3
 
 def sides_of(drawn: Sequence[Variant], scenario: Scenario) -> list[Side]:
     return [
-        side_of(letter, variant, run(variant, scenario), assess(variant.plan), scenario)
-        for letter, variant in zip("AB", drawn, strict=False)
+        Side(letter, variant, *play(variant, scenario)) for letter, variant in zip("AB", drawn, strict=False)
     ]
 
 

@@ -11,17 +11,18 @@ from heave.files.rigs import demo_plan
 from heave.judging import assess
 from heave.screens.figures.bit_share import overview_figure, record_figure, seeds_figure, share_figure
 from heave.screens.figures.look import DARK, LIGHT
-from heave.screens.figures.sides import Side, side_of
+from heave.screens.figures.sides import Side
 from heave.simulation.comparisons import Variant, variants, without_drilling
+from heave.simulation.played import play
 from heave.simulation.reconcile import reconcile
-from heave.simulation.scenario import Scenario, run
+from heave.simulation.scenario import Scenario
 from heave.simulation.statistics import report, shared_edges
 
 
 def sides_of(variants: Sequence[Variant], duration: float = 60.0) -> list[Side]:
     scenario = Scenario(duration=duration)
     return [
-        side_of(letter, variant, run(variant, scenario), assess(variant.plan), scenario)
+        Side(letter, variant, *play(variant, scenario))
         for letter, variant in zip("AB", variants, strict=False)
     ]
 

@@ -9,7 +9,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from heave.judging import NEAR, OVER, Assessment
 from heave.planning import Plan
-from heave.screens import state
+from heave.screens import crew, state
 from heave.screens.book import LEAST, Book
 from heave.screens.inputs import plain, sentence
 from heave.simulation.proof import Proof, nothing_to_simulate, simulated
@@ -61,7 +61,9 @@ def made(place: DeltaGenerator, plan: Plan) -> Proof:
     def tell(done: float) -> None:
         bar.progress(min(done, 1.0), "Simulating")
 
-    proof: Proof = _PROOFS.kept(plan, partial(simulated, plan, progress=tell))
+    asked = partial(crew.CREW.ask, simulated, plan, tell=tell, owner=state.session(), long=True)
+    with crew.until_superseded():
+        proof: Proof = _PROOFS.kept(plan, asked)
     return proof
 
 

@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Final
 
-from heave.judging.results import Assessment, BitBand
+from heave.judging.results import BitBand
 from heave.screens.figures.look import Look
-from heave.simulation.bands import Bands, bands_for, bit_band_for, no_band_words
+from heave.simulation.bands import Bands
 from heave.simulation.comparisons import Variant
-from heave.simulation.scenario import Scenario
 from heave.simulation.simulate import SimulationResult
 
 PANELS: Final[tuple[tuple[str, str, str], ...]] = (
@@ -23,9 +22,9 @@ PANELS: Final[tuple[tuple[str, str, str], ...]] = (
 
 @dataclass(frozen=True)
 class Side:
-    """One variant with its run and what is predicted for that very run; `letter` is A or B.
+    """One variant as it was played (`heave.simulation.played`); `letter` is A or B.
 
-    band : of weight on bit; bands : by panel; without : why there are none, or nothing
+    result : its run; band : of weight on bit; bands : by panel; without : why there are none, or nothing
     """
 
     letter: str
@@ -62,19 +61,3 @@ class Side:
         """Edges of the high band in units of `factor` [N], where the checks compare that with a limit."""
         bands = self.bands.get("bit_force", ())
         return [edge / factor for band in bands if band.checked for edge in (band.low, band.high)]
-
-
-def side_of(
-    letter: str, variant: Variant, result: SimulationResult, assessment: Assessment, scenario: Scenario
-) -> Side:
-    """A variant's run with what is predicted for it.
-
-    Parameters
-    ----------
-    letter : A or B
-    variant, result : what was run, and what came of it
-    assessment : of the variant's plan
-    scenario : that it ran in
-    """
-    asked = variant, assessment, scenario
-    return Side(letter, variant, result, bit_band_for(*asked), bands_for(*asked), no_band_words(*asked))

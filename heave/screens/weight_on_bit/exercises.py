@@ -121,9 +121,9 @@ def _done(plan: Plan, asked: Sequence[Exercise]) -> None:
 def _film(exercise: Exercise, plan: Plan, system: str) -> None:
     """The film of an exercise at its instant, found from the runs of its scene."""
     films, opens, said = film_of(exercise, plan, system)
-    if runs.results_of(films[0].variants, films[0].scenario) is None:
+    if runs.played_of(films[0].variants, films[0].scenario) is None:
         return
-    made = (run for film in films for run in runs.kept_of(film.variants, film.scenario))
+    made = (one.result for film in films for one in runs.kept_of(film.variants, film.scenario))
     st.caption(plain(f"What is shown: {said}" if said else "What is shown is the plan as it is, in its sea."))
     watch.show_run(
         films[0].variants,

@@ -43,11 +43,11 @@ def _scene(scene: Scene, plan: Plan, system: str) -> None:
     staged, stage = scene.staged(plan, system)
     said = plain("For this scene: " + " ".join(staged.said))
     st.markdown(f"## {plain(scene.title)}\n\n:small[:gray[{said}]]")
-    played = runs.results_of(staged.play.variants, staged.play.scenario)
+    played = runs.played_of(staged.play.variants, staged.play.scenario)
     if played is None:
         return
     tried = runs.kept_of(staged.tried.variants, staged.tried.scenario)
-    told = scene.tell(staged, played, tried, stage)
+    told = scene.tell(staged, runs.results(played), runs.results(tried), stage)
     guess = _guessed(scene, told)
     if guess is None:
         st.info("Pick what you expect; then the film comes up.")

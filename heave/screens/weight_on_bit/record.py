@@ -55,6 +55,10 @@ def measured() -> None:
         "whether the response of the vessel is right. Put the sea of that hour in the sidebar first."
     )
     pieces.upload("heave", LABEL, ["csv", "txt", "dat", "log", "xlsx"], _take, help=HOW)
+    st.caption(
+        "The record, and what is answered of it, are lost when the page is reloaded; bring the file again then. "
+        "A calibration taken from it is part of the plan and stays."
+    )
     draft: Draft | None = state.kept(_DRAFT)
     if draft is not None:
         with st.container(border=True, key="asked-record"):

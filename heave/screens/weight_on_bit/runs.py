@@ -7,9 +7,9 @@ them at every redraw, and could not show progress while it fills.
 
 from __future__ import annotations
 
-import threading
 import time
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import partial
 from typing import Any, Final, TypeVar
 
@@ -17,10 +17,11 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from heave.planning import Plan
-from heave.screens import state
+from heave.screens import crew, state
 from heave.screens.book import Book
 from heave.simulation.comparisons import Variant
-from heave.simulation.scenario import Scenario, run
+from heave.simulation.played import Played, play
+from heave.simulation.scenario import Scenario, plan_run
 from heave.simulation.simulate import SeedsResult, SimulationResult, simulate_seeds
 from heave.units import per_cent
 
@@ -34,9 +35,8 @@ PATIENCE: Final = 0.8
 """How long a run may take before a bar with a button that stops it comes up [s]."""
 
 SHORT: Final = 600.0
-"""Longest run that waits its turn [s]: a fifth of a second of work."""
+"""Longest run that may go to any worker [s]: a fifth of a second of work."""
 
-_TURN: Final = threading.Lock()
 _STOPPED: Final = "wob:stopped"
 _ASKED: Final = "wob:seeds asked"
 
@@ -49,12 +49,17 @@ KEPT: Final = Book(MOST, MOST_OF_ONE)
 """Runs by variant and scenario, seeds, and films by what they show."""
 
 
-def results_of(variants: tuple[Variant, ...], scenario: Scenario) -> tuple[SimulationResult, ...] | None:
-    """The runs of every variant in a scenario, simulated now if they are not kept; None where the user stopped."""
+def played_of(variants: tuple[Variant, ...], scenario: Scenario) -> tuple[Played, ...] | None:
+    """Every variant as it was played in a scenario, simulated now if it is not kept; None where the user stopped."""
     return _made("Simulating", _makers(variants, scenario))
 
 
-def kept_of(variants: tuple[Variant, ...], scenario: Scenario) -> tuple[SimulationResult, ...]:
+def results(played: Sequence[Played]) -> tuple[SimulationResult, ...]:
+    """The runs alone."""
+    return tuple(one.result for one in played)
+
+
+def kept_of(variants: tuple[Variant, ...], scenario: Scenario) -> tuple[Played, ...]:
     """The same without a bar, of runs that have been made; one that had to make room since is made again."""
     owner = state.session()
     return tuple(KEPT.kept(key, partial(make, _untold), owner) for key, make in _makers(variants, scenario))
@@ -64,18 +69,29 @@ def _untold(share: float) -> None:
     """Nobody hears how far it is."""
 
 
-def _makers(
-    variants: tuple[Variant, ...], scenario: Scenario
-) -> list[tuple[Any, Callable[[Tell], SimulationResult]]]:
-    return [((variant.plan, variant.unit, scenario), partial(run, variant, scenario)) for variant in variants]
+def _makers(variants: tuple[Variant, ...], scenario: Scenario) -> list[tuple[Any, Callable[[Tell], Played]]]:
+    return [
+        ((variant.plan, variant.unit, scenario), partial(_played, state.session(), variant, scenario))
+        for variant in variants
+    ]
+
+
+def _played(owner: str, variant: Variant, scenario: Scenario, tell: Tell) -> Played:
+    """The variant played by a worker; its plan is the one that was asked about, not another like it."""
+    long = scenario.length > SHORT
+    made: Played = crew.CREW.ask(play, variant, scenario, tell=tell, owner=owner, long=long)
+    return made._replace(result=replace(made.result, plan=plan_run(variant, scenario)))
 
 
 def seeds_of(plan: Plan, duration: float, count: int) -> SeedsResult | None:
     """The plan in seeds 1 to `count`, only extremes kept; None where the user stopped."""
 
     def make(tell: Tell) -> SeedsResult:
-        return simulate_seeds(plan, duration, range(1, count + 1), progress=tell)
+        asked = plan, duration, range(1, count + 1)
+        seeds: SeedsResult = crew.CREW.ask(simulate_seeds, *asked, tell=tell, owner=owner, long=True)
+        return seeds
 
+    owner = state.session()
     made = _made(f"Simulating {count} seeds", [(_seeds_key(plan, duration, count), make)])
     return None if made is None else made[0]
 
@@ -104,8 +120,8 @@ def forget() -> None:
 def _made(words: str, makers: Sequence[tuple[Any, Callable[[Tell], _T]]]) -> tuple[_T, ...] | None:
     """What is made for each key, kept or made now; None where the user stopped it.
 
-    What takes longer than `PATIENCE` shows a bar with a button; pressing that ends this run of the script. What does
-    not leaves the page as it stands.
+    What takes longer than `PATIENCE` shows a bar with a button; pressing that ends this run of the script, and so does
+    any edit, bar or no bar. What does not leaves the page as it stands.
     """
     keys, owner = tuple(key for key, _ in makers), state.session()
     missing = [key for key in keys if key not in KEPT]
@@ -120,19 +136,23 @@ def _made(words: str, makers: Sequence[tuple[Any, Callable[[Tell], _T]]]) -> tup
     def tell(done: int, share: float) -> None:
         nonlocal bar, shown
         whole = min((done + share) / len(missing), 1.0)
-        if time.monotonic() - begun < PATIENCE or (bar is not None and whole - shown < 0.02):
+        if time.monotonic() - begun < PATIENCE:
+            place.empty()  # changes nothing, but an edit or a Stop ends the script here
             return
-        shown, told = whole, f"{words}: {per_cent(whole)}"
+        if bar is None or whole - shown >= 0.02:
+            shown = whole
+        told = f"{words}: {per_cent(shown)}"
         if bar is None:
             line = _line(place)
-            bar = line.progress(whole, told)
+            bar = line.progress(shown, told)
             line.button("Stop", key="heave:wob:stop", on_click=state.keep, args=(_STOPPED, keys))
-        bar.progress(whole, told)
+        bar.progress(shown, told)
 
-    made = tuple(
-        KEPT.kept(key, partial(make, partial(tell, missing.index(key) if key in missing else 0)), owner)
-        for key, make in makers
-    )
+    with crew.until_superseded():
+        made = tuple(
+            KEPT.kept(key, partial(make, partial(tell, missing.index(key) if key in missing else 0)), owner)
+            for key, make in makers
+        )
     place.empty()
     return made
 

@@ -13,12 +13,13 @@ from heave.planning import Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.check.working import steps_text
 from heave.screens.figures.bit_share import overview_figure, seeds_figure, share_figure
-from heave.screens.figures.sides import Side, side_of
+from heave.screens.figures.sides import Side
 from heave.screens.film import component
 from heave.screens.film.payload import LONGEST, Caption, Parts, film_of
 from heave.screens.inputs import plain
 from heave.screens.weight_on_bit import controls, runs
 from heave.simulation.comparisons import Variant, for_the_bit, variants, without_drilling
+from heave.simulation.played import Played
 from heave.simulation.scenario import SOURCES, Scenario
 from heave.simulation.simulate import SimulationResult
 from heave.simulation.statistics import RunStatistics, instant, report, shared_edges
@@ -88,11 +89,11 @@ def show_run(
     -------
     The runs with what is predicted for them; None where the user stopped them
     """
-    results = runs.results_of(shown, scenario)
-    if results is None:
+    played = runs.played_of(shown, scenario)
+    if played is None:
         return None
     _film(shown, scenario, key, opens, tuple(captions))
-    return _sides(shown, results, scenario)
+    return _sides(shown, played)
 
 
 @st.fragment
@@ -105,10 +106,11 @@ def _film(
 ) -> None:
     """The film and its equations; only this is drawn anew when it is paused, and it holds no runs of its own."""
     how = (every_page.look(), state.system())
-    results = runs.kept_of(shown, scenario)
+    played = runs.kept_of(shown, scenario)
+    results = runs.results(played)
 
     def make() -> Parts:
-        return film_of(_sides(shown, results, scenario), scenario, *how, opens=opens, captions=captions)
+        return film_of(_sides(shown, played), scenario, *how, opens=opens, captions=captions)
 
     made = runs.KEPT.kept(("film", shown, scenario, *how, opens, captions), make, state.session())
     told = component.show(made, f"heave:film:{key}")
@@ -135,11 +137,8 @@ def rested(film: Parts, key: str, told: float | None) -> float:
     return min(max(at, float(film["start"])), float(last))
 
 
-def _sides(shown: tuple[Variant, ...], results: Sequence[SimulationResult], scenario: Scenario) -> list[Side]:
-    return [
-        side_of(letter, variant, result, state.assessed(variant.plan), scenario)
-        for letter, variant, result in zip("AB", shown, results, strict=False)
-    ]
+def _sides(shown: tuple[Variant, ...], played: Sequence[Played]) -> list[Side]:
+    return [Side(letter, variant, *each) for letter, variant, each in zip("AB", shown, played, strict=False)]
 
 
 def echo(shown: Sequence[Variant], scenario: Scenario, result: SimulationResult) -> str:
