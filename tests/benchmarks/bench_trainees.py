@@ -17,7 +17,8 @@ import time
 from itertools import count
 from typing import Any
 
-from bench_screens import ROOT, Client, served
+from bench_screens import served
+from sessions import ROOT, Client
 
 PAGE = "weight-on-bit"
 WOB = "input__wob__metric"
@@ -27,8 +28,8 @@ _WEIGHTS = count(1)
 class Trainee(Client):
     """A session on the weight-on-bit page, told when its film has come."""
 
-    def __init__(self, port: int) -> None:
-        super().__init__(port)
+    def __init__(self, address: str) -> None:
+        super().__init__(address)
         self.film = 0.0
 
     def heard(self, answer: Any) -> None:
@@ -46,14 +47,14 @@ class Trainee(Client):
         return self.film - begun, time.perf_counter() - begun
 
 
-def class_of(port: int, trainees: int, edits: int, pause: float) -> list[tuple[float, float]]:
+def class_of(address: str, trainees: int, edits: int, pause: float) -> list[tuple[float, float]]:
     """Times of every edit of a class that watches each film for `pause` seconds on average; 0 is all at one moment."""
     found: list[tuple[float, float]] = []
     ready = threading.Barrier(trainees)
 
     def one(seed: int) -> None:
         chance = random.Random(seed)
-        trainee = Trainee(port)
+        trainee = Trainee(address)
         trainee.rerun(PAGE)
         for _ in range(edits):
             if pause:
@@ -87,14 +88,14 @@ def main() -> None:
     parser.add_argument("--edits", type=int, default=4)
     asked = parser.parse_args()
     print(f"{'':36s}{'film: p50, p95, most, s':>24s}{'page: p50, p95, most, s':>24s}{'MB':>8s}")
-    with served(ROOT) as (port, runs):
-        Trainee(port).rerun(PAGE)
+    with served(ROOT) as (address, runs):
+        Trainee(address).rerun(PAGE)
         time.sleep(4.0)  # what the server imports in the background
-        told("one alone", class_of(port, 1, 12, 0.5), runs()[-1]["memory"])
+        told("one alone", class_of(address, 1, 12, 0.5), runs()[-1]["memory"])
         for pause in (10.0,):
-            times = class_of(port, asked.trainees, asked.edits, pause)
+            times = class_of(address, asked.trainees, asked.edits, pause)
             told(f"{asked.trainees}, each every {pause:.0f} s", times, runs()[-1]["memory"])
-        times = class_of(port, asked.trainees, 2, 0.0)
+        times = class_of(address, asked.trainees, 2, 0.0)
         told(f"{asked.trainees}, all at one moment", times, runs()[-1]["memory"])
 
 
