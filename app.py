@@ -7,7 +7,7 @@ from pathlib import Path
 
 import streamlit as st
 
-from heave.screens import calibration, every_page, memory, opening, sidebar
+from heave.screens import calibration, every_page, log, memory, opening, sidebar
 
 SCREENS = Path(__file__).parent / "heave" / "screens"
 PAGES = (
@@ -45,5 +45,6 @@ with startup.page_run():
     sidebar.draw(forecast=page.url_path == "weather-window")
     calibration.banner()
     opening.draw()
-    page.run()
+    with log.slow(page.title):
+        page.run()
     memory.draw()

@@ -33,7 +33,7 @@ HS: Final = "input:sea:systems:0:hs:metric"
 WOB: Final = "input:wob:metric"
 COMPUTED: Final = "Computed for "
 TAKEN_UP: Final = "The connection was lost for long. Taken up where this browser left it"
-PATIENCE: Final = 60.0
+PATIENCE: Final = 120.0
 """Longest wait for an answer [s]."""
 
 _SENT = re.compile(r"Hs ([\d.]+)\u00a0m.*? · WOB ([\d.]+)\u00a0kN ")
@@ -95,16 +95,15 @@ class User(Client):
             self.mixed.append(f"WOB {self.wob} was told {self.weight} and Hs {self.answered}")
 
     def open(self) -> None:
-        """The first page, to its verdict and the end of its boxes."""
+        """The first page, to its verdict."""
         self.ask()
-        self.until(lambda: bool(self.answered and self.keep))
+        self.until(lambda: self.answered != "")
 
-    def weigh(self) -> None:
-        """Give the weight on bit that is this user's own."""
-        before = self.answered
-        self.ask(**{WOB: self.wob})
-        self.until(lambda: self.weight == self.wob)
-        self.sent = {before}
+    def weigh(self, height: str) -> None:
+        """Give the weight on bit that is this user's own, and a wave height."""
+        self.ask(**{WOB: self.wob, HS: height})
+        self.until(lambda: (self.answered, self.weight) == (height, self.wob))
+        self.sent = {height}
 
     def until(self, holds: Any) -> None:
         """Read until it holds; TimeoutError after `PATIENCE`."""
@@ -135,6 +134,7 @@ class User(Client):
         What was typed after the last page that came to its end was not kept: the page asks to type it again.
         """
         self.open()
+        self.until(lambda: bool(self.keep))
         self.answered = ""
         found = {"text": other.keep["text"], "units": other.keep["units"], "at": "12:00", "cut": True}
         self.trigger(self.keeper, "found", found)
@@ -142,7 +142,7 @@ class User(Client):
         if self.answered not in other.sent:
             self.mixed.append(f"WOB {self.wob} was handed the work of another: Hs {self.answered}")
         if self.weight != self.wob:
-            self.weigh()
+            self.weigh(self.answered)
         self.sent = set(other.sent)
 
 
@@ -177,7 +177,7 @@ class Crowd:
             user = User(self.address, f"{170 + 0.2 * number:g}", first_cookie(self.address))
             user.open()
             self.log.opened.append(time.perf_counter() - begun)
-            user.weigh()
+            user.weigh(f"{self.heights[0]:g}")
         except Exception as error:
             self.ready.abort()
             self.log.troubles.append(repr(error))
