@@ -43,6 +43,7 @@ _ERRORS: Final = (
 """Where what goes wrong in pages, in what a click calls and in the server itself is logged."""
 
 _LOG: Final = logging.getLogger("heave")
+_LOG.addHandler(logging.NullHandler())  # else what is slow goes to the console where no log is asked for
 
 
 def begin(path: str | None) -> RotatingFileHandler | None:
