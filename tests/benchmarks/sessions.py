@@ -126,7 +126,7 @@ def app_command(port: int, outside: int | None = None) -> list[str]:
 
 
 def wait_healthy(address: str, process: subprocess.Popen[bytes]) -> None:
-    """Wait until the server says that it takes sessions; RuntimeError where it ends or does not within three minutes."""
+    """Wait until the server says that it takes sessions; RuntimeError where it ends or is not in three minutes."""
     deadline = time.monotonic() + 180
     while time.monotonic() < deadline and process.poll() is None:
         try:
