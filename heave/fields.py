@@ -232,7 +232,7 @@ def validate(obj: Any) -> None:
     InputError
         For the first field whose value is outside what its description allows.
     """
-    for name, described in _described(type(obj)):
+    for name, described in _described(type(obj)):  # type: ignore[arg-type]  # a class can be a key
         described.check(getattr(obj, name))
 
 
