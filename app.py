@@ -5,7 +5,7 @@ from heave.screens import startup  # first: what is heavy is imported once and f
 # isort: split
 import streamlit as st
 
-from heave.screens import access, calibration, every_page, memory, opening, paper, pieces, sidebar
+from heave.screens import access, calibration, every_page, log, memory, opening, paper, pieces, sidebar
 from heave.screens.pages import PAGES, SCREENS, by_section
 
 with startup.page_run():
@@ -33,7 +33,7 @@ with startup.page_run():
         opening.first_steps()
     calibration.banner()
     opening.draw()
-    with pieces.figures_as_tables():
+    with log.slow(page.title), pieces.figures_as_tables():
         page.run()
     every_page.unsaid()
     memory.draw()

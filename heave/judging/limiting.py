@@ -36,6 +36,9 @@ between two of them only is not found."""
 CLOSE: Final = 5e-5
 """The utilisation at a limit is from 1 − this to below 1, unless it jumps past 1 there."""
 
+_WHOLE: Final = -1
+"""For the place of a system: all of them grow."""
+
 _NARROWEST: Final = 1e-4
 _MOST: Final = 24
 
@@ -133,12 +136,11 @@ def room_left(plan: Plan) -> Room:
     ----------
     plan : the plan
     """
-    places = range(len(plan.sea.batch().slots))
-    return Room(
-        limiting_sea(plan, system=None),
-        tuple(limiting_sea(plan, system=place) for place in places),
-        float(plan.sea.batch().hs[0]),
-    )
+    batch = plan.sea.batch()
+    grown = (None, *range(len(batch.slots)))
+    limits = _limits(plan, [plan.sea] * len(grown), [plan.heading], grown, worst=False)
+    together, *alone = (limits.at(row, 0) for row in range(len(grown)))
+    return Room(together, tuple(alone), float(batch.hs[0]))
 
 
 def limiting_sea(
@@ -243,10 +245,22 @@ def limits_in(
     InputError
         If the seas do not share their systems.
     """
+    return _limits(plan, seas, headings, [system] * len(seas), worst)
+
+
+def _limits(
+    plan: Plan,
+    seas: Sequence[SeaState],
+    headings: Sequence[float],
+    grown: Sequence[int | None],
+    worst: bool,
+) -> LimitMap:
+    """`limits_in` where each sea has its own system that grows, all in one search."""
     bows = np.asarray(headings, dtype=np.float64)
     if not all(sea.hs > 0 for sea in seas):
         raise InputError("sea to grow", 0.0, "m", "a height above 0 m, to be scaled")
-    search = _Search(plan, SeaBatch.stack([sea.batch() for sea in seas]), bows, system, worst)
+    systems = np.array([_WHOLE if system is None else system for system in grown], dtype=np.intp)
+    search = _Search(plan, SeaBatch.stack([sea.batch() for sea in seas]), bows, systems, worst)
     hs, by, assessed = search.crossings()
     rules = rules_for(plan)
     # over a limit is over it, whatever could not be assessed
@@ -274,14 +288,14 @@ class _Found(NamedTuple):
 
 
 class _Search:
-    """The checks of a plan at any height of one system or the whole sea, for every sea and heading."""
+    """The checks of a plan at any height of one system or the whole of each sea, for every heading."""
 
     def __init__(
-        self, plan: Plan, seas: SeaBatch, headings: FloatArray, system: int | None, worst: bool
+        self, plan: Plan, seas: SeaBatch, headings: FloatArray, systems: IntArray, worst: bool
     ) -> None:
         # the limit of the planned values: the ranges need not be worked
         self.plan = plan if worst else plan.changed(ranges=CLOSED)
-        self.seas, self.headings, self.system, self.worst = seas, headings, system, worst
+        self.seas, self.headings, self.systems, self.worst = seas, headings, systems, worst
 
     def crossings(self) -> tuple[FloatArray, IntArray, BoolArray]:
         """The limits, the checks that reach 1 there and whether all below was assessed, (seas, headings)."""
@@ -343,14 +357,13 @@ class _Search:
 
     def _at(self, places: IntArray, heights: FloatArray, bows: FloatArray) -> _Found:
         """The checks in the seas at `places`, grown to these heights, at one heading each or several."""
-        seas = self.seas.take(places)
-        if self.system is None:
-            seas = seas.times(heights / seas.hs)
-        else:
-            slots = list(seas.slots)
-            slots[self.system] = slots[self.system].times(heights / slots[self.system].hs)
-            seas = replace(seas, slots=tuple(slots))
-        found = utilisations(self.plan, seas, bows)
+        seas, systems = self.seas.take(places), self.systems[places]
+        shares = np.where(systems == _WHOLE, heights / seas.hs, 1.0)
+        slots = [
+            slot.times(np.divide(heights, slot.hs, out=shares.copy(), where=systems == place))
+            for place, slot in enumerate(seas.slots)
+        ]
+        found = utilisations(self.plan, replace(seas, slots=tuple(slots)), bows)
         if self.worst:
             return _Found(found.high, found.high_by, found.assessed)
         return _Found(found.governing, found.governed_by, found.assessed)

@@ -96,8 +96,11 @@ class _Trial:
 
 def _remedy(trial: _Trial, result: Assessment, governing: Check) -> Remedy | None:
     """The trial with its effect; None where it hardly helps, or another check pays for it."""
-    after = utilisations(trial.plan, trial.plan.sea.batch())
-    index, near = int(after.governed_by[0]), trial.plan.caution_level
+    batch, near = trial.plan.sea.batch(), trial.plan.caution_level
+    after = utilisations(
+        trial.plan.changed(ranges=CLOSED), batch
+    )  # most trials end here: the ranges cost more
+    index = int(after.governed_by[0])
     used = governing.utilisation if index < 0 else float(after.governing[0])
     if governing.utilisation - used < WORTH_SAYING:
         return None
@@ -110,7 +113,7 @@ def _remedy(trial: _Trial, result: Assessment, governing: Check) -> Remedy | Non
         before=governing.utilisation,
         after=used,
         governed_by="" if index < 0 else rules_for(trial.plan)[index].name,
-        verdict=after.verdicts(near)[0],
+        verdict=utilisations(trial.plan, batch).verdicts(near)[0],
         side_effect=trial.side_effect,
         plan=trial.plan,
         amount=trial.amount,

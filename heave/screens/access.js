@@ -2,6 +2,7 @@
 // changed verdict once, keeps the focus where a redrawn page would drop it, and gives elements the roles they lack.
 const MAIN = '[data-testid="stMain"]'
 const PANEL = `${MAIN} [class*="st-key-verdict-"]`
+const LINKS = ['stTopNavLink', 'stTopNavDropdownLink', 'stSidebarNavLink'].map(id => `[data-testid="${id}"]`).join()
 const QUIET = 350 // how long nothing may have moved before it is looked at [ms]
 const SCROLLS = `pre, ${MAIN} [class*="st-key-wide-"] [data-testid="stMarkdownContainer"],
   ${MAIN} [data-testid="stTable"], ${MAIN} [data-testid="stTable"] div`
@@ -79,7 +80,7 @@ function helper() {
   }
   // a click without a pointer is one of the keyboard's: the reader is taken to the page it opened
   const clicked = event => {
-    if (event.detail === 0 && event.target.closest('[data-testid="stSidebarNavLink"]')) travels = true
+    if (event.detail === 0 && event.target.closest(LINKS)) travels = true
   }
   const observer = new MutationObserver(soon)
   observer.observe(document.body, { childList: true, subtree: true, characterData: true,

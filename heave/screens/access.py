@@ -13,8 +13,7 @@ from typing import Any, Final
 import streamlit as st
 from streamlit.components.v2 import component
 
-PRODUCT: Final = "Heave and compensator planning"
-"""Second part of the title of every page."""
+from heave.screens.every_page import NAME
 
 _JS: Final = (Path(__file__).parent / "access.js").read_text("utf-8")
 
@@ -31,4 +30,4 @@ def draw() -> None:
 
 def page_title(page: str) -> str:
     """The title of the browser's tab: the page first, so that tabs differ where they are cut."""
-    return f"{page} · {PRODUCT}"
+    return f"{page} · {NAME}"

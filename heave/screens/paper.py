@@ -26,8 +26,6 @@ from heave.screens.figures.strips import scale
 from heave.screens.inputs import plain
 from heave.screens.printing import SHORT_HASH, foot
 
-PRODUCT: Final = "Heave and compensator planning"
-
 _JS: Final = (Path(__file__).parent / "paper.js").read_text("utf-8")
 
 
@@ -43,7 +41,7 @@ def draw() -> None:
     _printer()(
         key="heave:paper",
         data={
-            "product": PRODUCT,
+            "product": every_page.NAME,
             "title": title(plan, state.system()),
             "work": work_words(plan, hashed),
             "foot": foot(plan, hashed),

@@ -118,5 +118,16 @@ def freeze() -> None:
     gc.freeze()
 
 
+def know_the_address() -> None:
+    """Let the server hold its own address for known, which is allowed already.
+
+    Else it asks a public address for it as soon as a page of another origin tries to connect.
+    """
+    from streamlit import net_util
+
+    net_util._internal_ip = net_util._external_ip = "127.0.0.1"
+
+
 _import(HEAVY)
+know_the_address()
 freeze()

@@ -13,31 +13,22 @@ from __future__ import annotations
 import argparse
 import json
 import os
-import resource
-import socket
 import statistics
-import subprocess
 import sys
 import tempfile
 import time
-import urllib.request
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-ROOT = Path(__file__).resolve().parents[2]
+from sessions import ROOT, Client, free_port, memory_of, running
+
 VERDICTS = ("[Within limits]", "[Near a limit]", "[Over a limit]", "[Not assessed]")
 EDITS = 25
 QUIET = 3.0
 """How long the server is left alone after the first page, for what it does in the background [s]."""
-
-
-def memory() -> float:
-    """Resident memory of this process [MB]."""
-    pages = int(Path("/proc/self/statm").read_text("ascii").split()[1])
-    return pages * resource.getpagesize() / 1e6
 
 
 def serve(port: int, told: Path) -> None:
@@ -57,7 +48,7 @@ def serve(port: int, told: Path) -> None:
         line = {
             "total": time.perf_counter() - started,
             "cpu": time.process_time() - spent,
-            "memory": memory(),
+            "memory": memory_of(os.getpid()),
             "process": os.getpid(),
             **{name: now[name] for name in ("verdict", "verdict_cpu", "messages", "bytes")},
         }
@@ -81,78 +72,20 @@ def serve(port: int, told: Path) -> None:
     bootstrap.run("app.py", False, [], {})
 
 
-class Client:
-    """One session: sends what a browser sends, and reads until the script has run to its end."""
-
-    def __init__(self, port: int) -> None:
-        from websockets.sync.client import connect
-
-        address = f"ws://127.0.0.1:{port}/_stcore/stream"
-        self.socket = connect(address, origin=f"http://127.0.0.1:{port}", max_size=None).__enter__()
-        self.widgets: dict[str, str] = {}
-
-    def rerun(self, page: str = "", **texts: str) -> None:
-        """Run the script on `page`, with texts typed into boxes by the end of their keys."""
-        from streamlit.proto.BackMsg_pb2 import BackMsg
-        from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
-
-        message = BackMsg()
-        message.rerun_script.page_name = page
-        for name, text in texts.items():
-            state = message.rerun_script.widget_states.widgets.add()
-            state.id = next(id_ for id_ in self.widgets if id_.endswith(self.widgets_key(name)))
-            state.string_value = text
-        self.socket.send(message.SerializeToString())
-        while True:
-            answer = ForwardMsg.FromString(self.socket.recv())
-            box = answer.delta.new_element.text_input
-            if box.id:
-                self.widgets[box.id] = box.label
-            self.heard(answer)
-            if answer.WhichOneof("type") == "script_finished":
-                return
-
-    def heard(self, answer: Any) -> None:
-        """Every message that comes, for whoever wants to look at it."""
-
-    @staticmethod
-    def widgets_key(name: str) -> str:
-        """The end of a box's id, from a name that can be written as an argument."""
-        return name.replace("__", ":")
-
-
 @contextmanager
-def served(tree: Path, **environment: str) -> Iterator[tuple[int, Callable[[], list[dict[str, Any]]]]]:
-    """A timed server of the checkout `tree`: its port, and a function that reads what its runs took so far.
+def served(tree: Path, **environment: str) -> Iterator[tuple[str, Callable[[], list[dict[str, Any]]]]]:
+    """A timed server of the checkout `tree`: its address, and a function that reads what its runs took so far.
 
     `environment` is added to that of this process.
     """
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
+    port = free_port()
     with tempfile.TemporaryDirectory() as folder:
         told = Path(folder) / "runs.jsonl"
         told.touch()
-        environment = {**os.environ, "PYTHONPATH": str(tree), **environment}
         command = [sys.executable, __file__, "--serve", str(port), str(told)]
-        process = subprocess.Popen(command, cwd=tree, env=environment, stdout=subprocess.DEVNULL)
-        try:
-            _wait(port)
-            yield port, lambda: [json.loads(line) for line in told.read_text("utf-8").splitlines()]
-        finally:
-            process.terminate()
-            process.wait(timeout=20)
-
-
-def _wait(port: int) -> None:
-    deadline = time.monotonic() + 60
-    while time.monotonic() < deadline:
-        try:
-            with urllib.request.urlopen(f"http://127.0.0.1:{port}/_stcore/health", timeout=2):
-                return
-        except OSError:
-            time.sleep(0.1)
-    raise RuntimeError("the server did not start")
+        address = f"http://127.0.0.1:{port}"
+        with running(command, address, tree, **environment):
+            yield address, lambda: [json.loads(line) for line in told.read_text("utf-8").splitlines()]
 
 
 @dataclass(frozen=True)
@@ -174,8 +107,8 @@ class Row:
 
 def measure(tree: Path) -> list[Row]:
     """First open, new figures on the check page, and the weight-on-bit page drawn again."""
-    with served(tree) as (port, runs):
-        client = Client(port)
+    with served(tree) as (address, runs):
+        client = Client(address)
         client.rerun()
         time.sleep(QUIET)
         settled(runs, 1)

@@ -11,7 +11,6 @@ A benchmark, not a test: nothing fails here.
 from __future__ import annotations
 
 import argparse
-import os
 import random
 import statistics
 import threading
@@ -23,7 +22,8 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-from bench_screens import ROOT, Client, served, settled
+from bench_screens import served, settled
+from sessions import ROOT, Client, children_of, processor_of
 
 PAGE = "weight-on-bit"
 WOB = "input__wob__metric"
@@ -33,8 +33,8 @@ _WEIGHTS = count(1)
 class Trainee(Client):
     """A session on the weight-on-bit page, told when its film has come."""
 
-    def __init__(self, port: int) -> None:
-        super().__init__(port)
+    def __init__(self, address: str) -> None:
+        super().__init__(address)
         self.film = 0.0
 
     def heard(self, answer: Any) -> None:
@@ -52,14 +52,14 @@ class Trainee(Client):
         return self.film - begun, time.perf_counter() - begun
 
 
-def class_of(port: int, trainees: int, edits: int, pause: float) -> list[tuple[float, float]]:
+def class_of(address: str, trainees: int, edits: int, pause: float) -> list[tuple[float, float]]:
     """Times of every edit of a class that watches each film for `pause` seconds on average; 0 is all at one moment."""
     found: list[tuple[float, float]] = []
     ready = threading.Barrier(trainees)
 
     def one(seed: int) -> None:
         chance = random.Random(seed)
-        trainee = Trainee(port)
+        trainee = Trainee(address)
         trainee.rerun(PAGE)
         for _ in range(edits):
             if pause:
@@ -92,19 +92,15 @@ class Use:
 def use_of(process: int) -> Use:
     """What a process has used."""
     folder = Path(f"/proc/{process}")
-    fields = (folder / "stat").read_text("ascii").rpartition(")")[2].split()
     lines = (folder / "smaps_rollup").read_text("ascii").splitlines()
     kilobytes = {line.split()[0]: float(line.split()[1]) for line in lines[1:]}
     own = kilobytes["Private_Clean:"] + kilobytes["Private_Dirty:"]
-    ticks = int(fields[11]) + int(fields[12])
-    return Use(ticks / os.sysconf("SC_CLK_TCK"), kilobytes["Rss:"] * 1024 / 1e6, own * 1024 / 1e6)
+    return Use(processor_of(process), kilobytes["Rss:"] * 1024 / 1e6, own * 1024 / 1e6)
 
 
 def used(server: int) -> tuple[Use, Use]:
     """What the server has used, and its workers together."""
-    children = Path(f"/proc/{server}/task").glob("*/children")
-    numbers = [int(text) for path in children for text in path.read_text("ascii").split()]
-    return use_of(server), sum(map(use_of, numbers), Use())
+    return use_of(server), sum(map(use_of, children_of(server)), Use())
 
 
 def told(name: str, measure: Callable[[], list[tuple[float, float]]], server: int) -> None:
@@ -136,8 +132,8 @@ def main() -> None:
     print(f"{'':26s}{heads[0]:>24s}{heads[1]:>24s}{heads[2]:>16s} s an edit, MB (own)")
     for workers in asked.workers:
         print(f"workers: {workers or 'as usual'}")
-        with served(ROOT, **({"HEAVE_WORKERS": workers} if workers else {})) as (port, runs):
-            Client(port).rerun()
+        with served(ROOT, **({"HEAVE_WORKERS": workers} if workers else {})) as (address, runs):
+            Client(address).rerun()
             settled(runs, 1)
             (first,), server = runs(), runs()[0]["process"]
             uses = "; ".join(
@@ -147,15 +143,14 @@ def main() -> None:
             print(
                 f"first open: {first['verdict_cpu']:.2f} s of processor from the run's start to its verdict; {uses}"
             )
-            Trainee(port).rerun(PAGE)
+            Trainee(address).rerun(PAGE)
             time.sleep(4.0)  # what the server imports in the background
             crowd = asked.trainees, asked.edits, asked.pause
-            told("one alone", partial(class_of, port, 1, 12, 0.5), server)
-            told(f"{asked.trainees}, each every {asked.pause:g} s", partial(class_of, port, *crowd), server)
+            told("one alone", partial(class_of, address, 1, 12, 0.5), server)
+            told(f"{asked.trainees}, each every {asked.pause:g} s", partial(class_of, address, *crowd), server)
             if asked.together:
-                told(
-                    f"{asked.trainees}, all at one moment", partial(class_of, port, crowd[0], 2, 0.0), server
-                )
+                together = partial(class_of, address, crowd[0], 2, 0.0)
+                told(f"{asked.trainees}, all at one moment", together, server)
 
 
 if __name__ == "__main__":

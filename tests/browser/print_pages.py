@@ -56,7 +56,7 @@ _TEXTS: Final = """() => {
         framed: [...main.querySelectorAll('iframe')].map(one => one.contentDocument.body.innerText).join(' '),
         sheets: [...main.querySelectorAll('iframe')].flatMap(one =>
             [...one.contentDocument.querySelectorAll('tr,li,h1,h2,p:not(.screen)')].map(line => line.innerText)),
-        side: [...document.querySelectorAll('[data-testid=stSidebar] label,[data-testid=stSidebarNavLink]')]
+        side: [...document.querySelectorAll('[data-testid=stSidebar] label,[data-testid^=stTopNav]')]
             .map(one => one.innerText),
     };
 }"""
@@ -230,7 +230,7 @@ def main(options: argparse.Namespace) -> int:
     options.folder.mkdir(parents=True, exist_ok=True)
     told, troubles = [], list[str]()
     with harness.serve() as address, harness.chromium() as browser:
-        paths = page_paths(browser, address)
+        paths = page_paths()
         names = [name for name in paths if any(part in name for part in options.only)]
         for scheme in options.theme:
             with harness.open_context(browser, width=options.width, scheme=scheme) as (context, watch):

@@ -26,18 +26,6 @@ PATHS = (
 CLOSED = '[data-testid="stExpander"] details:not([open]) > summary'
 
 
-def names(page: Any) -> list[str]:
-    """Every page, as the app's own menu lists them."""
-    return [name.strip() for name in page.get_by_test_id("stSidebarNavLink").all_inner_texts()]
-
-
-def go(page: Any, name: str) -> None:
-    """Open a page from the menu."""
-    link = page.get_by_test_id("stSidebarNavLink").filter(has_text=re.compile(rf"^\s*{re.escape(name)}\s*$"))
-    with harness.rerun(page):
-        link.first.click()
-
-
 def unfold(page: Any, where: str = "stMain") -> None:
     """Open everything that is folded, and what is folded in it."""
     for _ in range(3):
@@ -66,7 +54,7 @@ def through(page: Any, address: str, *, unfolded: bool = True) -> Iterator[str]:
     harness.open_page(page, address)
     if unfolded:
         unfold(page, "stSidebar")
-    for name in names(page):
-        if name != names(page)[0]:
-            go(page, name)
-        yield from tabs(page, name, unfolded=unfolded)
+    for screen in PAGES:
+        if screen is not PAGES[0]:
+            harness.go_to(page, screen.title)
+        yield from tabs(page, screen.title, unfolded=unfolded)
