@@ -9,7 +9,7 @@ from typing import Any, Final
 
 import streamlit as st
 
-from heave.screens import state
+from heave.screens import state, uploaded
 from heave.screens.figures import HOVER, Chart
 from heave.screens.inputs import plain
 
@@ -116,5 +116,7 @@ def upload(
         state.keep(f"upload:{name}", turn + 1)
         with state.noted(f"{file.name} {refused}. "):
             take(file.name, file.getvalue())
+        uploaded.release(file.file_id)
 
+    uploaded.bound()
     st.file_uploader(label, types, key=key, on_change=taken, max_upload_size=max_upload_size, **how)
