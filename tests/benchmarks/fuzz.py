@@ -3,9 +3,10 @@
     python tests/benchmarks/fuzz.py [--count 1000] [--seed 0] [--reader "heave record"] [--limit 5] [--processes 1]
         [--keep FOLDER]
 
-Prints files by reader: read, refused, asked, wrong; slowest file in seconds of processor and largest memory of the process;
-then every class of fault with its number, one seed that makes it, and what it says. With `--keep` one file of each class
-is written to a folder. A file is wrong if it takes more than `--limit` seconds, and if its process takes over 3 GB.
+Prints files by reader: read, refused, asked, wrong; slowest file in seconds of processor and largest memory of the
+process; then every class of fault with its number, one seed that makes it, and what it says. With `--keep` one file of
+each class is written to a folder. A file is wrong if it takes more than `--limit` seconds, and if its process takes
+over 3 GB.
 """
 
 # ruff: noqa: E402
@@ -66,7 +67,9 @@ def run(reader: str, first: int, count: int, limit: float) -> Tally:
     module: Any = fuzzed if reader in fuzzed.kinds() else fuzzed_plans
     signal.signal(signal.SIGPROF, _too_long)
     with suppress(Exception):
-        module.attempt(reader, random.Random(f"{reader} warm"))  # what is read once a process is no file's time
+        module.attempt(
+            reader, random.Random(f"{reader} warm")
+        )  # what is read once a process is no file's time
     with warnings.catch_warnings():
         warnings.simplefilter("error", RuntimeWarning)
         for number in range(first, first + count):
@@ -92,7 +95,11 @@ def _too_long(*_: Any) -> None:
 
 def _fault(tally: Tally, what: str, seed: str, problem: Exception) -> None:
     words = f"{type(problem).__name__}: {problem}"[:300]
-    name = what.partition(", ")[2].partition(" ")[0] + " | " + re.sub(r"[0-9.]+|'[^']*'|\([^)]*\)", "~", words)[:60]
+    name = (
+        what.partition(", ")[2].partition(" ")[0]
+        + " | "
+        + re.sub(r"[0-9.]+|'[^']*'|\([^)]*\)", "~", words)[:60]
+    )
     count, *first = tally.faults.get(name, (0, seed, f"{what}: {words}", getattr(problem, "spoilt", b"")))
     tally.faults[name] = (count + 1, *first)  # type: ignore[assignment]
 
@@ -108,7 +115,9 @@ def main() -> None:
     given = about.parse_args()
     resource.setrlimit(resource.RLIMIT_DATA, (MOST_MEMORY, MOST_MEMORY))
     together = Tally()
-    print(f"{'reader':18} {'files':>7} {'read':>7} {'refused':>8} {'asked':>6} {'wrong':>6} {'slowest':>8} {'MB':>6}")
+    print(
+        f"{'reader':18} {'files':>7} {'read':>7} {'refused':>8} {'asked':>6} {'wrong':>6} {'slowest':>8} {'MB':>6}"
+    )
     for reader in given.reader or READERS:
         tally = Tally()
         parts = given.processes
@@ -129,7 +138,9 @@ def _print(reader: str, tally: Tally, keep: Path | None) -> None:
     counts = [tally.outcomes[name] for name in ("read", "refused", "asked", "wrong")]
     read, refused, asked, wrong = counts
     slowest = f"{tally.slowest[0]:.2f}"
-    print(f"{reader:18} {sum(counts):7} {read:7} {refused:8} {asked:6} {wrong:6} {slowest:>8} {tally.memory:6.0f}")
+    print(
+        f"{reader:18} {sum(counts):7} {read:7} {refused:8} {asked:6} {wrong:6} {slowest:>8} {tally.memory:6.0f}"
+    )
     for name, (count, seed, words, data) in sorted(tally.faults.items(), key=lambda item: -item[1][0]):
         print(f"    {count:5} seed {seed}: {words}")
         if keep is not None:

@@ -15,14 +15,15 @@ from collections.abc import Callable, Iterator
 from functools import cache
 from typing import Any, Final
 
-from fuzzed import Came, Fault, judged, refused
-from spoiling import spoilt
+from fuzz_others import judged
+from fuzzed import Came, refused
+from spoiling import Fault, spoilt
 
 from heave.errors import FileError, InputError
 from heave.files.json_text import json_text
 from heave.files.link import named, read_link
 from heave.files.plan import PlanFile, plan_document, plan_to_json, read_plan_file
-from heave.files.rigs import demo_plan, demo_vessels
+from heave.files.rigs import demo_plan
 from heave.files.sheet_plan import CALCULATION_FORMAT, kept_plan, plan_block
 from heave.judging import Assessment
 from heave.screens.memory import unpacked
@@ -31,19 +32,68 @@ from heave.sea import SeaState, WaveSystem
 Place = tuple[Any, int | str]
 
 WRONG: Final = (
-    *([], {}, None, True, False, "", "x", "2,5", 0, -0.0, 1, -1, 2, 1.5, 1e3, 1e6, 1e9, 1e308, -1e308, 1e-308),
-    *(5e-324, 10**39, [[]], [1], {"a": 1}, {"type": []}, [None], "a" * 5000, "\u202etxet", "=1+1", "<b>x</b>"),
-    *("![p](http://x.y/z)", "\x07", "2026-02-29T00:00", "9999-12-31T23:59", "Tz", "NaN", "drilling", 360, 90.0),
+    *(
+        [],
+        {},
+        None,
+        True,
+        False,
+        "",
+        "x",
+        "2,5",
+        0,
+        -0.0,
+        1,
+        -1,
+        2,
+        1.5,
+        1e3,
+        1e6,
+        1e9,
+        1e308,
+        -1e308,
+        1e-308,
+    ),
+    *(
+        5e-324,
+        10**39,
+        [[]],
+        [1],
+        {"a": 1},
+        {"type": []},
+        [None],
+        "a" * 5000,
+        "\u202etxet",
+        "=1+1",
+        "<b>x</b>",
+    ),
+    *(
+        "![p](http://x.y/z)",
+        "\x07",
+        "2026-02-29T00:00",
+        "9999-12-31T23:59",
+        "Tz",
+        "NaN",
+        "drilling",
+        360,
+        90.0,
+    ),
 )
 
 
 @cache
 def _texts() -> tuple[str, ...]:
-    """Plan files to be spoilt: the demonstration's with its table, one on a table of few points, one of many systems."""
+    """Plan files to be spoilt: on a hull without a table, of more systems, and the demonstration's with its table."""
     plan = demo_plan()
     short = plan_document(plan.changed(vessel=_small()))
-    many = plan.changed(sea=SeaState(tuple(WaveSystem(0.8, 9.0 + place, "Tp", 200.0) for place in range(4)), 300.0))
-    made = (plan_to_json(plan.changed(vessel=_small())), json_text(short), plan_to_json(many.changed(vessel=_small())))
+    many = plan.changed(
+        sea=SeaState(tuple(WaveSystem(0.8, 9.0 + place, "Tp", 200.0) for place in range(4)), 300.0)
+    )
+    made = (
+        plan_to_json(plan.changed(vessel=_small())),
+        json_text(short),
+        plan_to_json(many.changed(vessel=_small())),
+    )
     return (*made, plan_to_json(plan))
 
 
@@ -65,7 +115,9 @@ def _changed(document: dict[str, Any], draw: random.Random) -> str:
     """One to three values of a document changed, by the wrong type, by size, by key."""
     told = []
     for _ in range(draw.choice((1, 1, 1, 2, 3))):
-        inside = document["plan"] if isinstance(document.get("plan"), dict) and draw.random() < 0.95 else document
+        inside = (
+            document["plan"] if isinstance(document.get("plan"), dict) and draw.random() < 0.95 else document
+        )
         places = list(_places(inside))
         if not places:
             continue
@@ -78,7 +130,9 @@ def _changed(document: dict[str, Any], draw: random.Random) -> str:
         elif way == 5 and isinstance(holder, dict):
             del holder[key]
         elif way == 6 and isinstance(holder, dict):
-            holder[draw.choice((f"{key}x", str(key).upper(), "type", "kind", "n" * 100_000))] = holder.pop(key)
+            holder[draw.choice((f"{key}x", str(key).upper(), "type", "kind", "n" * 100_000))] = holder.pop(
+                key
+            )
         elif isinstance(holder, list):
             holder[:] = holder * draw.choice((0, 2, 3, 40))
         told.append(str(key)[:40])
@@ -100,7 +154,10 @@ def _text(draw: random.Random) -> tuple[str, bytes]:
         (
             ("deep", text.replace("null", "[" * 5000 + "]" * 5000, 1).encode()),
             ("8,000 systems", _with_systems(text, 8000)),
-            ("key twice", text.replace('"plan": {', '"plan": {"heading_deg": 1.0, "heading_deg": 2.0, ', 1).encode()),
+            (
+                "key twice",
+                text.replace('"plan": {', '"plan": {"heading_deg": 1.0, "heading_deg": 2.0, ', 1).encode(),
+            ),
             ("long key", text.replace('"plan": {', '"plan": {"%s": 1, ' % ("k" * 200_000), 1).encode()),
             ("huge number", text.replace("1200.0", "9" * 5000, 1).encode()),
             ("UTF-16", text.encode("utf-16")),
@@ -199,7 +256,7 @@ def _says_the_same(data: bytes, found: PlanFile) -> None:
     _alike(document["plan"], written["plan"], "plan", taken)
 
 
-def _alike(said: Any, read: Any, path: str, taken: set[str]) -> None:
+def _alike(said: Any, read: Any, path: str, taken: set[str]) -> None:  # noqa: PLR0912  a branch for each type
     if isinstance(said, dict) and isinstance(read, dict):
         if "library" in said:
             return

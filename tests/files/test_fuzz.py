@@ -65,7 +65,9 @@ def test_every_part_of_a_message_is_cut(part: str) -> None:
     assert "line 3" in str(error)
 
 
-@pytest.mark.parametrize("error", [InputError("a", 1, "m", "b"), FileError("a", 1, None, "b", line=3, column="c")])
+@pytest.mark.parametrize(
+    "error", [InputError("a", 1, "m", "b"), FileError("a", 1, None, "b", line=3, column="c")]
+)
 def test_an_error_comes_whole_from_another_process(error: InputError) -> None:
     again = pickle.loads(pickle.dumps(error))
     assert (type(again), str(again), vars(again)) == (type(error), str(error), vars(error))
