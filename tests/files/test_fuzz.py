@@ -5,14 +5,21 @@ from __future__ import annotations
 import pickle
 import random
 from collections import Counter
+from contextlib import nullcontext
+from time import process_time
 
 import fuzzed
 import fuzzed_plans
 import pytest
+from scatter_text import CELLS, TZ, matrix
 from spoiling import Meant, astray
 
 from heave.errors import FileError, InputError
 from heave.files.forecast.reader import read_forecast
+from heave.files.plan import plan_document, plan_file_of
+from heave.files.rigs import demo_plan
+from heave.files.scatter import read_scatter
+from heave.sea import SeaState
 
 FILES = 30
 
@@ -47,6 +54,37 @@ def test_the_measure_itself_sees_what_is_wrong(meant: Meant, found: fuzzed.Facts
     said = astray(meant, BEFORE, found)
     assert fault in said
     assert bool(said) == bool(fault)
+
+
+@pytest.mark.parametrize("reader", fuzzed.kinds())
+def test_a_million_columns_are_refused_at_once(reader: str) -> None:
+    wide = (",".join(["a"] * 300_000) + "\n" + ",".join(["1"] * 300_000)).encode()
+    began = process_time()
+    with pytest.raises(InputError):
+        fuzzed.kinds()[reader].read(wide, {})
+    assert process_time() - began < 1.5  # a third of the time a whole file may take; seen: 0.6 at most
+
+
+def test_a_diagram_whose_periods_fall_is_the_same_diagram() -> None:
+    how = {"classes": "middles", "period_kind": "Tz"}
+    rising = read_scatter(matrix().encode(), **how)
+    cells = tuple(row[::-1] for row in CELLS)
+    falling = read_scatter(matrix(tz=TZ[::-1], cells=cells).encode(), **how)
+    assert (falling.period_limits == rising.period_limits).all()
+    assert (falling.parts[0].cells == rising.parts[0].cells).all()
+
+
+def test_many_wave_systems_are_refused_before_any_is_made() -> None:
+    document = plan_document(demo_plan())
+    document["plan"]["sea"]["systems"] *= 4000
+    with pytest.raises(FileError, match=r"8000 values.*at most 400"):
+        plan_file_of(document)
+
+
+@pytest.mark.parametrize(("depth", "good"), [(12_000.0, True), (12_000.1, False), (1e308, False)])
+def test_no_sea_is_deeper_than_the_sea(depth: float, good: bool) -> None:
+    with nullcontext() if good else pytest.raises(InputError, match="Water depth"):
+        SeaState.single(2.0, 9.0, depth=depth)
 
 
 def test_a_message_holds_no_long_header() -> None:
