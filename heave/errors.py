@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 from pathlib import PurePath
-from typing import Any
+from typing import Any, Final
+
+LONGEST: Final = 400
+"""Longest message [characters]."""
+
+_SPACES: Final = "\u00a0\u2009\u202f"
+"""Spaces inside numbers, as the planner writes them."""
 
 
 class InputError(ValueError):
@@ -22,8 +28,17 @@ class InputError(ValueError):
         self.value = value
         self.unit = unit
         self.allowed = allowed
-        shown = _written(value)
-        super().__init__(f"{what}: {shown}{' ' + unit if unit else ''} cannot be used; allowed: {allowed}")
+        super().__init__(self._message(""))
+
+    def _message(self, place: str) -> str:
+        """What is shown, of LONGEST characters at most: a file may hold names of any length."""
+        unit = f" {_short(self.unit, 20)}" if self.unit else ""
+        before = f"{place}{_short(self.what, 80)}: {_written(self.value)}{unit} cannot be used; allowed: "
+        return before + _short(self.allowed, LONGEST - len(before))
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        # the arguments that made it are not its message, so that another process can only be told by its parts
+        return Exception.__new__, (type(self), *self.args), self.__dict__
 
 
 class FileError(InputError):
@@ -42,9 +57,19 @@ class FileError(InputError):
         super().__init__(what, value, unit, allowed)
         self.line = line
         self.column = column
-        places = [f"{word} {at}" for word, at in (("line", line), ("column", column)) if at]
+        places = [f"{word} {_short(str(at), 90)}" for word, at in (("line", line), ("column", column)) if at]
         if places:
-            self.args = (f"{', '.join(places)}: {self.args[0]}",)
+            self.args = (self._message(f"{', '.join(places)}: "),)
+
+
+def _short(text: str, most: int) -> str:
+    """`text` in at most `most` characters that can be shown, cut in its middle: its end tells what to change."""
+    text = text if len(text) <= 2 * most else text[:most] + text[-most:]
+    text = "".join(one if one.isprintable() or one in _SPACES else repr(one)[1:-1] for one in text)
+    if len(text) <= most:
+        return text
+    tail = (most - 3) // 3
+    return f"{text[: most - 3 - tail]}...{text[len(text) - tail :]}"
 
 
 def _written(value: Any) -> str:

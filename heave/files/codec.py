@@ -22,6 +22,9 @@ from heave.units import show, unit_of
 MAX_ARRAY: Final = 200_000
 """Most numbers accepted in one array of a file."""
 
+MAX_OBJECTS: Final = 400
+"""Most objects in one list, as many as a tide has waters: each is checked before the list is."""
+
 _PLAIN: Final[dict[type, tuple[str, tuple[type, ...]]]] = {
     bool: ("true or false", (bool,)),
     float: ("a number", (int, float)),
@@ -165,9 +168,10 @@ def _taken(item: Field[Any], value: Any, path: str) -> list[Defaulted]:
 def _decode_tuple(hint: Any, value: Any, path: str, defaulted: list[Defaulted] | None) -> tuple[Any, ...]:
     if not isinstance(value, list):
         raise _wrong(path, value, "a list")
-    if len(value) > MAX_ARRAY:
-        raise _wrong(path, f"{len(value)} values", f"at most {MAX_ARRAY}")
     inner = typing.get_args(hint)
+    most = MAX_OBJECTS if any(classes_of(kind) for kind in inner) else MAX_ARRAY
+    if len(value) > most:
+        raise _wrong(path, f"{len(value)} values", f"at most {most}")
     if inner[-1] is Ellipsis:
         inner = inner[:1] * len(value)
     if len(value) != len(inner):

@@ -128,6 +128,21 @@ def whole(document: dict[str, Any], *, as_now: bool = False) -> dict[str, Any]:
     return document
 
 
+def of_another_library(document: dict[str, Any]) -> str:
+    """The name of the library's response that a document names as it was and the library has otherwise; else empty.
+
+    Parameters
+    ----------
+    document : as read, before `whole` puts the response back
+    """
+    plan = document.get("plan")
+    vessel = plan.get("vessel") if isinstance(plan, dict) else None
+    response = vessel.get("response") if isinstance(vessel, dict) else None
+    name = response.get(_LIBRARY) if isinstance(response, dict) else None
+    kept, reference = _library().get(str(name), (None, None))
+    return str(name) if kept is not None and response != reference else ""
+
+
 @cache
 def _library() -> dict[str, tuple[Any, dict[str, str]]]:
     """The response tables of the library as a plan file has them, by name of the vessel, and what names each."""

@@ -146,12 +146,12 @@ def _scatter(found: Reader, words: Words, name: str) -> Scatter:
     first = parts[0]
     factor = UNITS[words.height_unit or "m"].factor
     heights, turned = _axis(first, first.heights, first.lines, words, "height")
-    periods, _ = _axis(first, first.periods, [first.header_line] * len(first.periods), words, "period")
+    periods, mirrored = _axis(first, first.periods, [first.header_line] * len(first.periods), words, "period")
     matrices = []
     for block in parts:
         if block is not first:
             _alike(block, first)
-        cells = np.array(block.cells)
+        cells = np.array(block.cells)[:, ::-1] if mirrored else np.array(block.cells)
         direction = block.direction_from
         if direction is not None and words.sense == "to":
             direction = (direction + 180.0) % 360.0

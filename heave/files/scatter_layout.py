@@ -16,6 +16,9 @@ from heave.files.scatter_words import PARTS_OF, Label, direction_of, label_of, m
 from heave.files.tables import on_line
 from heave.studies.scatter import MOST_SEEN
 
+LONGEST_LINE: Final = 20_000
+"""Longest line of a file [characters]."""
+
 MOST_CLASSES: Final = 120
 
 _TOTAL = re.compile(
@@ -70,6 +73,10 @@ def lines_of(text: str) -> list[tuple[int, str]]:
         raise FileError(
             "file", "no rows", None, "a line of periods over rows that begin with a height", line=1
         )
+    for number, line in rows:
+        if len(line) > LONGEST_LINE:
+            allowed = f"at most {LONGEST_LINE} characters: delete what is not of the diagram"
+            raise FileError("line", f"{len(line)} characters", None, allowed, line=number)
     return rows
 
 

@@ -4,7 +4,7 @@ A reload, a second tab and a connection that was away too long are new sessions,
 one; nothing is written on the server. So the browser is given the plan file whenever it changed, forecast and
 all, and keeps it in its own storage. A new session that finds one there takes it up, read as strictly as a file.
 A response table of the library, nine tenths of a plan, is only named, as in a link; where the library has another one
-under that name today, that one is taken, and the model version tells that results can differ.
+under that name today, that one is taken and the page says so.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from streamlit.components.v2 import component
 
 from heave.errors import FileError, InputError
 from heave.files.json_text import json_text, read_document
-from heave.files.link import named, whole
+from heave.files.link import named, of_another_library, whole
 from heave.files.plan import (
     MAX_PLAN_BYTES,
     PLAN_FORMAT,
@@ -130,7 +130,8 @@ def words() -> str:
     if own is not None and _fitting(own) is None:
         return ":red[**The forecast is too large to be kept.** After a reload it has to be brought again.]"
     return (
-        "This browser keeps the plan and your forecast: a reload or a second tab takes them up as they are."
+        "This browser keeps the plan and your forecast: a reload or a second tab takes them up as they are. What else "
+        "was brought (heave record, hindcast, scatter diagram, plans beside this one) has to be brought again."
     )
 
 
@@ -192,13 +193,31 @@ def unpacked(text: str) -> PlanFile:
     FileError
         If it is not such a text, longer than a plan file may be, or no plan file.
     """
+    return plan_file_of(whole(_document(text), as_now=True))
+
+
+def changed_since(text: str) -> str:
+    """That the library has another response table than the one a kept text names; empty where it has that one.
+
+    Parameters
+    ----------
+    text : that `unpacked` reads
+    """
+    name = of_another_library(_document(text))
+    return name and (
+        f"The response table of {name} has changed since this plan was kept: it is computed with the one of today, "
+        "and results can differ."
+    )
+
+
+def _document(text: str) -> dict[str, Any]:
+    """The JSON object of the plan file in a kept text."""
     unpacker = zlib.decompressobj()
     try:
         data = unpacker.decompress(base64.b64decode(text, validate=True), MAX_PLAN_BYTES)
     except (ValueError, zlib.error) as problem:
         raise FileError("work kept by the browser", text[:20], None, "a packed plan file") from problem
-    document = read_document(data, PLAN_FORMAT, PLAN_VERSION, MAX_PLAN_BYTES, oldest=1)
-    return plan_file_of(whole(document, as_now=True))
+    return read_document(data, PLAN_FORMAT, PLAN_VERSION, MAX_PLAN_BYTES, oldest=1)
 
 
 @lru_cache(maxsize=4)
@@ -220,7 +239,10 @@ def _found() -> None:
         said = "The connection was lost for long. Taken up where this browser left it: make your last entry again."
     lost = f"This is the demo plan; your plan of {found.get('at')} could not be taken up. "
     with state.noted(lost):
-        take_up(unpacked(str(found.get("text"))), said)
+        text = str(found.get("text"))
+        take_up(unpacked(text), said)
+        if changed := changed_since(text):
+            state.note("bad", changed)
         opening.own_work_found()
         if found.get("units") in UNIT_SYSTEMS:
             state.use_system(found["units"])

@@ -15,7 +15,7 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from heave.files.tables import neutral
-from heave.screens import state
+from heave.screens import state, uploaded
 from heave.screens.figures import HOVER, Chart
 from heave.screens.figures.tables import Across, Table, of_chart
 from heave.screens.inputs import folded, plain
@@ -210,8 +210,10 @@ def upload(
         state.keep(f"upload:{name}", turn + 1)
         with state.noted(f"{file.name} {refused}. "):
             take(file.name, file.getvalue())
+        uploaded.release(file.file_id)
 
     place = f"upload:{name}"
     act = state.acting(place, taken)
+    uploaded.bound()
     st.file_uploader(label, types, key=key, on_change=act, max_upload_size=max_upload_size, **how)
     told(place)

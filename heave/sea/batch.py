@@ -17,7 +17,7 @@ import numpy.typing as npt
 
 from heave.errors import InputError
 from heave.sea.arguments import MAX_HS, number
-from heave.sea.dispersion import SHALLOWEST, tma_factor
+from heave.sea.dispersion import DEEPEST, SHALLOWEST, tma_factor
 from heave.sea.grid import OMEGA, WEIGHTS, FloatArray
 from heave.sea.peaked import Axis, Floats, add_up, densities
 from heave.sea.slots import MeasuredSlot, Picked, Slot, joined, row_of
@@ -57,7 +57,7 @@ class SeaBatch:
             sizes = ", ".join(str(slot.size) for slot in self.slots)
             raise InputError("sea states", f"slots of {sizes} seas", None, "slots of one size")
         if self.depth is not None:
-            number(self.depth, "water depth", "m", low=SHALLOWEST)
+            number(self.depth, "water depth", "m", low=SHALLOWEST, high=DEEPEST)
 
     @property
     def size(self) -> int:

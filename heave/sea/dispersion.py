@@ -14,6 +14,9 @@ from heave.units import STANDARD_GRAVITY
 SHALLOWEST: Final = 5.0
 """Least water depth [m]: nearer the shore the seas are no longer those of this model."""
 
+DEEPEST: Final = 12_000.0
+"""Largest water depth [m]: no sea is deeper than about 10.9 km (common knowledge)."""
+
 _DEEP: Final = 20.0  # beyond k0·d = 20 tanh is 1 to the last digit of a double
 _ITERATIONS: Final = 8
 

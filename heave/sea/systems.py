@@ -13,7 +13,7 @@ from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
 from heave.sea.arguments import MAX_HS
 from heave.sea.batch import SeaBatch, SlotSpectra
-from heave.sea.dispersion import SHALLOWEST, wave_number
+from heave.sea.dispersion import DEEPEST, SHALLOWEST, wave_number
 from heave.sea.grid import OMEGA, FloatArray
 from heave.sea.measured import MeasuredSpectrum
 from heave.sea.peaked import densities
@@ -167,6 +167,7 @@ class SeaState:
         "Water depth",
         "length",
         low=SHALLOWEST,
+        high=DEEPEST,
         optional=True,
         help="Empty is deep water. It also gives the longer path to the seabed from a vessel offset.",
     )

@@ -2,25 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from typing import Any
 
 import harness
 
-PATHS = (
-    "/",
-    "/weather-window",
-    "/weight-on-bit",
-    "/hoisting",
-    "/operating-limits",
-    "/sensitivity",
-    "/climate",
-    "/compare",
-    "/rig",
-    "/calculation-sheet",
-    "/method",
-)
+from heave.screens.pages import PAGES
+
+PATHS = ("/", *(f"/{page.address}" for page in PAGES[1:]))
 """Addresses of the pages, in the order of the menu."""
 
 CLOSED = '[data-testid="stExpander"] details:not([open]) > summary'

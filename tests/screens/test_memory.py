@@ -13,7 +13,7 @@ from heave.errors import FileError
 from heave.files.plan import KeptForecast, PlanFile, plan_to_json
 from heave.files.rigs import demo_plan, demo_vessels
 from heave.planning import Plan
-from heave.screens.memory import packed, unpacked
+from heave.screens.memory import changed_since, packed, unpacked
 
 PLAN = demo_plan()
 FORECAST = KeptForecast("of my own.csv", b"time_utc,hs_m\n" + b"2027-01-01T00:00Z,1.0\n" * 200, None)
@@ -52,6 +52,14 @@ def test_a_table_that_the_library_has_changed_since_is_taken_as_it_is_today() ->
     found = unpacked(changed(packed(PLAN, None), {"sha256": "0" * 64}))
     assert found.plan == PLAN
     assert "results can differ" in found.another_model
+
+
+def test_another_table_of_the_library_is_said() -> None:
+    text = packed(PLAN, None)
+    assert changed_since(text) == ""
+    said = changed_since(changed(text, {"sha256": "0" * 64}))
+    assert PLAN.vessel.name in said
+    assert "has changed since" in said
 
 
 def test_what_is_no_work_of_this_planner_is_refused() -> None:

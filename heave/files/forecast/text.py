@@ -8,6 +8,9 @@ from typing import Final
 from heave.errors import FileError
 from heave.files.tables import decode
 
+MOST_COLUMNS: Final = 2000
+"""Most columns of a line; a response table has one for each heading, motion and part."""
+
 _UTF_16: Final = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 _UTF_32: Final = (codecs.BOM_UTF32_LE, codecs.BOM_UTF32_BE)
 _PLAIN: Final = str.maketrans(
@@ -44,4 +47,13 @@ def forecast_text(data: bytes) -> tuple[str, tuple[str, ...]]:
             )
         except UnicodeDecodeError:
             raise problem from None
+    _not_too_wide(text)
     return (text if text.isascii() else text.translate(_PLAIN)), notes
+
+
+def _not_too_wide(text: str) -> None:
+    """Refuse a line of more cells than any table has columns, before each of them is looked at."""
+    for number, line in enumerate(text.split("\n"), 1):
+        if len(line) > MOST_COLUMNS and (count := max(map(line.count, ",;\t|")) + 1) > MOST_COLUMNS:
+            allowed = f"at most {MOST_COLUMNS} in a line: delete those that are not needed"
+            raise FileError("number of columns", count, None, allowed, line=number)

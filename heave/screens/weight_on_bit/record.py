@@ -224,7 +224,7 @@ def _told(record: MeasuredHeave) -> None:
     length = (len(record.position) - 1) * record.step
     st.markdown(
         f"Read from {plain(record.name)}: {len(record.position)} values every {record.step:.6g} s, "
-        f"{length / 60:.4g} min. Watch can run it: choose Measured heave there."
+        f"{length / 60:.4g} min. Watch can run it: choose Measured heave there. A reload forgets it: keep its file."
     )
     found: RecordFile | None = state.kept(_FILE)
     if found is not None:

@@ -1,0 +1,153 @@
+"""Spoils files for every reader and holds what comes of each: read rightly, refused in short words, or asked.
+
+    python tests/benchmarks/fuzz.py [--count 1000] [--seed 0] [--reader "heave record"] [--limit 5] [--processes 1]
+        [--keep FOLDER]
+
+Prints files by reader: read, refused, asked, wrong; slowest file in seconds of processor and largest memory of the
+process; then every class of fault with its number, one seed that makes it, and what it says. With `--keep` one file of
+each class is written to a folder. A file is wrong if it takes more than `--limit` seconds, and if its process takes
+over 3 GB.
+"""
+
+# ruff: noqa: E402
+
+from __future__ import annotations
+
+import argparse
+import random
+import re
+import resource
+import signal
+import sys
+import time
+import warnings
+from collections import Counter
+from concurrent.futures import ProcessPoolExecutor
+from contextlib import suppress
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "files")]
+
+import fuzzed
+import fuzzed_plans
+
+MOST_MEMORY = 3_000_000_000
+"""Memory of a process above which allocations fail [bytes]."""
+
+READERS = (*fuzzed.kinds(), *fuzzed_plans.READERS)
+
+
+@dataclass
+class Tally:
+    """What came of the files of a reader."""
+
+    outcomes: Counter[str] = field(default_factory=Counter)
+    slowest: tuple[float, str] = (0.0, "")
+    faults: dict[str, tuple[int, str, str, bytes]] = field(default_factory=dict)
+    """By class: how many, the seed of the first, what it says, its file."""
+
+    memory: float = 0.0
+    """Largest memory of the process so far [MB]."""
+
+    def add(self, other: Tally) -> None:
+        self.outcomes += other.outcomes
+        self.slowest = max(self.slowest, other.slowest)
+        self.memory = max(self.memory, other.memory)
+        for name, (count, *first) in other.faults.items():
+            before = self.faults.get(name)
+            self.faults[name] = (before[0] + count, *before[1:]) if before else (count, *first)  # type: ignore[assignment]
+
+
+def run(reader: str, first: int, count: int, limit: float) -> Tally:
+    """`count` spoilt files of a reader; the same seed makes the same file."""
+    tally = Tally()
+    module: Any = fuzzed if reader in fuzzed.kinds() else fuzzed_plans
+    signal.signal(signal.SIGPROF, _too_long)
+    with suppress(Exception):
+        module.attempt(
+            reader, random.Random(f"{reader} warm")
+        )  # what is read once a process is no file's time
+    with warnings.catch_warnings():
+        warnings.simplefilter("error", RuntimeWarning)
+        for number in range(first, first + count):
+            began = time.process_time()
+            signal.setitimer(signal.ITIMER_PROF, limit)
+            try:
+                came = module.attempt(reader, random.Random(f"{reader} {number}"))
+                outcome, what = came.outcome, came.what
+            except Exception as problem:
+                outcome, what = "wrong", (getattr(problem, "__notes__", None) or ["?"])[-1]
+                _fault(tally, what, str(number), problem)
+            finally:
+                signal.setitimer(signal.ITIMER_PROF, 0)
+            tally.outcomes[outcome] += 1
+            tally.slowest = max(tally.slowest, (time.process_time() - began, f"{what}, seed {number}"))
+    tally.memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
+    return tally
+
+
+def _too_long(*_: Any) -> None:
+    raise TimeoutError("too long")
+
+
+def _fault(tally: Tally, what: str, seed: str, problem: Exception) -> None:
+    words = f"{type(problem).__name__}: {problem}"[:300]
+    name = (
+        what.partition(", ")[2].partition(" ")[0]
+        + " | "
+        + re.sub(r"[0-9.]+|'[^']*'|\([^)]*\)", "~", words)[:60]
+    )
+    count, *first = tally.faults.get(name, (0, seed, f"{what}: {words}", getattr(problem, "spoilt", b"")))
+    tally.faults[name] = (count + 1, *first)  # type: ignore[assignment]
+
+
+def main() -> None:
+    about = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    about.add_argument("--count", type=int, default=1000, help="files for each reader")
+    about.add_argument("--seed", type=int, default=0, help="number of the first file")
+    about.add_argument("--reader", action="append", choices=READERS)
+    about.add_argument("--limit", type=float, default=5.0, help="seconds of processor a file")
+    about.add_argument("--processes", type=int, default=1)
+    about.add_argument("--keep", type=Path)
+    given = about.parse_args()
+    resource.setrlimit(resource.RLIMIT_DATA, (MOST_MEMORY, MOST_MEMORY))
+    together = Tally()
+    print(
+        f"{'reader':18} {'files':>7} {'read':>7} {'refused':>8} {'asked':>6} {'wrong':>6} {'slowest':>8} {'MB':>6}"
+    )
+    for reader in given.reader or READERS:
+        tally = Tally()
+        parts = given.processes
+        shares = [given.count // parts + (part < given.count % parts) for part in range(parts)]
+        firsts = [given.seed + sum(shares[:part]) for part in range(parts)]
+        # a process of its own for each reader, so that its memory is its own
+        with ProcessPoolExecutor(parts) as pool:
+            for one in pool.map(run, [reader] * parts, firsts, shares, [given.limit] * parts):
+                tally.add(one)
+        _print(reader, tally, given.keep)
+        together.add(tally)
+    if together.outcomes:
+        _print("all", Tally(together.outcomes, together.slowest, {}, together.memory), None)
+    sys.exit(1 if together.outcomes["wrong"] else 0)
+
+
+def _print(reader: str, tally: Tally, keep: Path | None) -> None:
+    counts = [tally.outcomes[name] for name in ("read", "refused", "asked", "wrong")]
+    read, refused, asked, wrong = counts
+    slowest = f"{tally.slowest[0]:.2f}"
+    print(
+        f"{reader:18} {sum(counts):7} {read:7} {refused:8} {asked:6} {wrong:6} {slowest:>8} {tally.memory:6.0f}"
+    )
+    for name, (count, seed, words, data) in sorted(tally.faults.items(), key=lambda item: -item[1][0]):
+        print(f"    {count:5} seed {seed}: {words}")
+        if keep is not None:
+            keep.mkdir(parents=True, exist_ok=True)
+            (keep / re.sub(r"\W+", "_", f"{reader} {name}")[:100]).write_bytes(data)
+    sys.stdout.flush()
+
+
+if __name__ == "__main__":
+    main()
