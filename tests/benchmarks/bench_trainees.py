@@ -147,7 +147,9 @@ def main() -> None:
             time.sleep(4.0)  # what the server imports in the background
             crowd = asked.trainees, asked.edits, asked.pause
             told("one alone", partial(class_of, address, 1, 12, 0.5), server)
-            told(f"{asked.trainees}, each every {asked.pause:g} s", partial(class_of, address, *crowd), server)
+            told(
+                f"{asked.trainees}, each every {asked.pause:g} s", partial(class_of, address, *crowd), server
+            )
             if asked.together:
                 together = partial(class_of, address, crowd[0], 2, 0.0)
                 told(f"{asked.trainees}, all at one moment", together, server)

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from typing import Any
 
 import harness
-
 from heave.screens.pages import PAGES
 
 PATHS = ("/", *(f"/{page.address}" for page in PAGES[1:]))
