@@ -10,12 +10,12 @@ from heave.compensator.device import (
     ActiveAssisted,
     Compensator,
     CrownMounted,
-    Drawworks,
     GasUnit,
     InLine,
     Loop,
     Mounting,
 )
+from heave.compensator.drawworks import Drawworks
 from heave.compensator.gas_spring import (
     ATMOSPHERE,
     GasSpring,

@@ -4,7 +4,7 @@
         GasUnit                     stroke, area, gas, friction
             InLine, CrownMounted    passive
             ActiveAssisted          and loop, gain, delay, bandwidth and limits of the active part
-        Drawworks                   gain, delay and bandwidth, line and power; no gas
+        Drawworks                   in `heave.compensator.drawworks`: gain, delay and bandwidth, line and power; no gas
 
 Pressures are gauge. Strokes, velocities and the effective area are at the hook:
 A_e = Σ A_piston / (hook travel per piston travel).
@@ -184,7 +184,7 @@ class Compensator(_Asked):
     @property
     def is_drawworks(self) -> bool:
         """Whether the drawworks does the compensating and there is no gas spring."""
-        return isinstance(self, Drawworks)
+        return self.kind == "drawworks"
 
     @property
     def has_active(self) -> bool:
@@ -235,11 +235,7 @@ class GasUnit(Compensator):
     )
     effective_area: float = AREA.field(help="Piston areas, each divided by hook travel per piston travel.")
     gas_volume: float = quantity(
-        "gas volume, all bottles",
-        "volume",
-        low=0.001,
-        high=500.0,
-        help="At mid-stroke, every bottle open.",
+        "gas volume, all bottles", "volume", low=0.001, high=500.0, help="At mid-stroke, every bottle open."
     )
     gas_volume_shut: float = quantity(
         "gas volume shut off",
@@ -366,51 +362,6 @@ class ActiveAssisted(GasUnit):
         optional=True,
         help="Most that its power supply gives.",
     )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Drawworks(Compensator):
-    """A drawworks that moves the block against the heave: no gas, but a line with limits. It follows position."""
-
-    kind: ClassVar[Kind] = "drawworks"
-    active_loop = "position"
-    active_gain: float = GAIN.field()
-    active_delay: float = DELAY.field()
-    active_bandwidth: float | None = BANDWIDTH.field()
-    active_centring: float | None = CENTRING.field()
-    lines: float = quantity(
-        "lines strung",
-        "number",
-        low=2,
-        high=20,
-        help="Lines to the travelling block: the line moves this many times as fast.",
-    )
-    line_speed_limit: float = quantity(
-        "line speed limit",
-        "speed",
-        low=0.1,
-        high=100.0,
-        help="Fastest line speed at the drum while compensating.",
-    )
-    line_acceleration_limit: float = quantity(
-        "line acceleration limit",
-        "acceleration",
-        low=0.1,
-        high=200.0,
-        help="Largest line acceleration at the drum while compensating.",
-    )
-    power_limit: float = quantity(
-        "power limit",
-        "power",
-        low=1e3,
-        high=5e7,
-        help="Most that motors or their supply give while compensating.",
-    )
-
-    def __post_init__(self) -> None:
-        super().__post_init__()
-        if self.lines != int(self.lines):
-            raise InputError("lines strung", self.lines, None, "a whole number from 2 to 20")
 
 
 def _stored(cls: type[Compensator]) -> dict[str, Field[Any]]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
@@ -231,8 +230,9 @@ def _rest(plan: Plan, page: Screen) -> None:
     system, offsets, ranges, operation = state.system(), plan.offsets, plan.ranges, plan.operation
     rise, fall = (show(one, "length", system, 2) for one in (offsets.tide_rise, offsets.tide_fall))
     tide = f"± {rise}" if rise == fall else f"+{rise} −{fall}"
-    depth = "deep water" if math.isinf(plan.sea.depth) else f"depth {show(plan.sea.depth, 'length', system)}"
-    folded(f"Tide {tide}, {depth}", "offsets", _offsets)
+    depth = plan.sea.depth
+    water = "deep water" if depth is None else f"depth {show(depth, 'length', system)}"
+    folded(f"Tide {tide}, {water}", "offsets", _offsets)
     doubts = sum(bool(getattr(ranges, name)) for name in names_of(ranges))
     known = counted(doubts, "range") if doubts else "no range"
     folded(f"What is not known: {known}", "ranges", _ranges)

@@ -375,21 +375,6 @@ def new_page(context: Any, address: str) -> Page:
     return page
 
 
-def sheets(context: Any, path: Path, text: str) -> list[int]:
-    """On how many sheets of either paper a page for printing stands, written to `path`; it must fit every screen."""
-    path.write_text(text, "utf-8")
-    page = context.new_page()
-    page.goto(path.as_uri())
-    try:
-        printed = [page.pdf(format=paper, print_background=True) for paper in ("A4", "Letter")]
-        for width in WIDTHS:
-            page.set_viewport_size({"width": width, "height": 900})
-            no_sideways_overflow(page)
-    finally:
-        page.close()
-    return [len(re.findall(rb"/Type\s*/Page\b", pdf)) for pdf in printed]
-
-
 def shot(page: Page, path: Path, *, full: bool = True) -> Path:
     """Save a picture of the page, all of it, although the app scrolls inside its own frame."""
     path.parent.mkdir(parents=True, exist_ok=True)
@@ -405,22 +390,3 @@ def shot(page: Page, path: Path, *, full: bool = True) -> Path:
     page.screenshot(path=path)
     page.set_viewport_size(size)
     return path
-
-
-def shots(
-    browser: Browser, address: str, name: str, *, folder: Path = SHOTS, path: str = "/"
-) -> tuple[dict[str, Path], list[str]]:
-    """Pictures of one page at every width in light and dark, and whatever went wrong meanwhile."""
-    pictures: dict[str, Path] = {}
-    troubles: list[str] = []
-    for scheme in ("light", "dark"):
-        for width in WIDTHS:
-            with open_context(browser, width=width, scheme=scheme) as (context, watch):
-                page = context.new_page()
-                open_page(page, address + path)
-                key = f"{name}_{width}_{scheme}"
-                if sideways_overflow(page) > 1:
-                    troubles.append(f"{key}: {sideways_overflow(page):g} px too wide")
-                pictures[key] = shot(page, folder / f"{key}.png")
-                troubles += [f"{key}: {trouble}" for trouble in watch.troubles]
-    return pictures, troubles

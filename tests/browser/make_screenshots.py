@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 import sys
+from pathlib import Path
 from typing import Any
 
 import harness
@@ -39,6 +40,25 @@ def guide_picture(browser: Any, address: str, name: str) -> list[str]:
         return [f"{name}: {trouble}" for trouble in watch.troubles]
 
 
+def shots(
+    browser: Any, address: str, name: str, *, folder: Path = harness.SHOTS, path: str = "/"
+) -> tuple[dict[str, Path], list[str]]:
+    """Pictures of one page at every width in light and dark, and whatever went wrong meanwhile."""
+    pictures: dict[str, Path] = {}
+    troubles: list[str] = []
+    for scheme in ("light", "dark"):
+        for width in harness.WIDTHS:
+            with harness.open_context(browser, width=width, scheme=scheme) as (context, watch):
+                page = context.new_page()
+                harness.open_page(page, address + path)
+                key = f"{name}_{width}_{scheme}"
+                if harness.sideways_overflow(page) > 1:
+                    troubles.append(f"{key}: {harness.sideways_overflow(page):g} px too wide")
+                pictures[key] = harness.shot(page, folder / f"{key}.png")
+                troubles += [f"{key}: {trouble}" for trouble in watch.troubles]
+    return pictures, troubles
+
+
 def main(every: bool) -> int:
     """Take the pictures; say what went wrong and return 1 if anything did."""
     reason = harness.why_not()
@@ -52,7 +72,7 @@ def main(every: bool) -> int:
         ]
         for name, path in paths.items():
             if every:
-                troubles += harness.shots(browser, address, name, path=path)[1]
+                troubles += shots(browser, address, name, path=path)[1]
             elif name in shown_in_guide():
                 troubles += guide_picture(browser, address + path, name)
     print("\n".join(troubles), file=sys.stderr)

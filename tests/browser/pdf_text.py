@@ -1,9 +1,13 @@
-"""The words on each page of a PDF as Chromium prints it: enough of the format (ISO 32000) for that, and no more."""
+"""The words on each page of a PDF as Chromium prints it (enough of the format, ISO 32000, for that), and its sheets."""
 
 from __future__ import annotations
 
 import re
 import zlib
+from pathlib import Path
+from typing import Any
+
+import harness
 
 _OBJECT = re.compile(rb"(\d+) 0 obj\b(.*?)\bendobj\b", re.DOTALL)
 _SHOWN = re.compile(
@@ -75,3 +79,18 @@ def pages_of(pdf: bytes) -> list[str]:
         content = b"\n".join(_stream(objects[number]) for number in _referred(page, b"Contents"))
         told.append(words_of(page, content).replace(" ", "").replace("\xa0", ""))
     return told
+
+
+def sheets(context: Any, path: Path, text: str) -> list[int]:
+    """On how many sheets of either paper a page for printing stands, written to `path`; it must fit every screen."""
+    path.write_text(text, "utf-8")
+    page = context.new_page()
+    page.goto(path.as_uri())
+    try:
+        printed = [page.pdf(format=paper, print_background=True) for paper in ("A4", "Letter")]
+        for width in harness.WIDTHS:
+            page.set_viewport_size({"width": width, "height": 900})
+            harness.no_sideways_overflow(page)
+    finally:
+        page.close()
+    return [len(re.findall(rb"/Type\s*/Page\b", pdf)) for pdf in printed]

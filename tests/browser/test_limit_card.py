@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pdf_text import sheets
 
 import harness
 import heave
@@ -41,4 +42,4 @@ def test_it_prints_on_one_page_of_either_paper(context: Any, tmp_path: Path, kin
     limits = limit_card(plan, growths(plan)[way])
     letters = letters_of(limits.planned)
     card = card_of(limits, heave.assess(plan), letters, "oilfield", "2026-11-26")
-    assert harness.sheets(context, tmp_path / "card.html", html_of(card)) == [1, 1]
+    assert sheets(context, tmp_path / "card.html", html_of(card)) == [1, 1]

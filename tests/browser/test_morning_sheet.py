@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pdf_text import sheets
 
 import harness
 from heave.errors import InputError
@@ -84,4 +85,4 @@ def test_it_prints_on_one_page_of_either_paper(context: Any, tmp_path: Path, cou
         [InputError("sea", "calm", None, "waves")] * count,
         before,
     )
-    assert harness.sheets(context, tmp_path / "sheet.html", html_of(sheet)) == [1, 1]
+    assert sheets(context, tmp_path / "sheet.html", html_of(sheet)) == [1, 1]

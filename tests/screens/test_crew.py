@@ -384,29 +384,6 @@ def test_it_works_from_a_folder_with_spaces_and_another_cwd(root: Path, tmp_path
     assert told.stdout.split() == ["1", "1", "30.0"]
 
 
-@pytest.mark.parametrize(("text", "number"), [("0", 0), ("3", 3), ("16", 16)])
-def test_the_number_is_that_of_the_environment(
-    monkeypatch: pytest.MonkeyPatch, text: str, number: int
-) -> None:
-    monkeypatch.setenv(crew.NUMBER, text)
-    assert crew.number_asked() == number
-
-
-def test_usually_one_for_each_core_up_to_two(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.delenv(crew.NUMBER)
-    for cores, number in ((1, 1), (2, 2), (64, 2), (None, 1)):
-        monkeypatch.setattr(os, "cpu_count", lambda cores=cores: cores)
-        monkeypatch.setattr(os, "process_cpu_count", lambda cores=cores: cores, raising=False)
-        assert crew.number_asked() == number
-
-
-@pytest.mark.parametrize("text", ["-1", "17", "two", "1.5", "٣", "9" * 400])
-def test_a_number_that_is_none_is_refused(monkeypatch: pytest.MonkeyPatch, text: str) -> None:
-    monkeypatch.setenv(crew.NUMBER, text)
-    with pytest.raises(InputError, match=r"HEAVE_WORKERS: .* whole number from 0 to 16"):
-        crew.number_asked()
-
-
 def test_the_page_plays_what_a_worker_ran(app: AppTest, two: Crew, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(crew, "CREW", two)
     runs.forget()
