@@ -41,13 +41,13 @@ def installed() -> dict[str, str]:
             marker = needed.marker
             if marker is None or any(marker.evaluate({"extra": extra}) for extra in ("", *one.extras)):
                 left.append(needed)
-    return dict(sorted(found.items()))
+    return found
 
 
 def main() -> None:
     """Keep the head of the file and write every version under it."""
     head = [line for line in VERSIONS.read_text("utf-8").splitlines() if line.startswith("#")]
-    lines = [*head, *(f"{name}=={version}" for name, version in installed().items())]
+    lines = [*head, *sorted(f"{name}=={version}" for name, version in installed().items())]
     VERSIONS.write_text("\n".join(lines) + "\n", "utf-8")
 
 

@@ -7,6 +7,7 @@ the page; afterwards it takes all of that away.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from pathlib import Path
@@ -94,7 +95,7 @@ def _hashed(plan: Plan) -> str:
 @lru_cache(maxsize=1)
 def colours() -> list[tuple[str, str]]:
     """Each colour of the dark look with the one that stands for it on paper, and the one name with the other."""
-    names = ("text", "muted", "line", "track", "ground", "sea", "heave", "name")
+    names = ("text", "muted", "line", "track", "ground", "sea", "heave", "ink", "name")
     pairs = [(getattr(DARK, name), getattr(LIGHT, name)) for name in names]
     pairs += [(DARK.words(verdict), LIGHT.words(verdict)) for verdict in DARK.state_text]
     pairs += zip(COLOURS["dark"], COLOURS["light"], strict=True)
@@ -118,4 +119,6 @@ def twin(name: str, rows: Sequence[Mapping[str, Any]]) -> None:
 
 
 def _cell(value: Any) -> str:
-    return ("yes" if value else "no") if isinstance(value, bool) else str(value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return re.sub(r"^-(?=\d)", "\u2212", str(value))

@@ -125,8 +125,8 @@ def test_a_click_opens_the_hour_on_the_check_page(page: Any, address: str) -> No
     words = str(page.locator(".st-key-timeline .hovertext").first.text_content())
     assert "governs" in words
     assert "swell 2" in words
-    assert re.search(r"Hs \d\.\d\d m in all", words)
-    assert re.search(r"swell 2 \d\.\d\d m, Tp \d+\.\d s, from \d{3}°", words)
+    assert re.search(r"Hs \d\.\d\d\sm in all", words)
+    assert re.search(r"swell 2 \d\.\d\d\sm, Tp \d+\.\d\ss, from \d{3}°", words)
     assert len(re.findall(r" \d\.\d{2,3} of 1(?!\d)", words)) == len(
         [used for used in expected().steps[0].reduced.by_check.values() if not np.isnan(used).all()]
     )

@@ -28,7 +28,7 @@ from heave.planning.rig import closed_form_vessels
 from heave.screens.calculation import sheet as calculation_sheet
 from heave.screens.check import verdict
 from heave.screens.figures.look import LIGHT
-from heave.screens.figures.sides import side_of
+from heave.screens.figures.sides import Side
 from heave.screens.film.payload import film_of
 from heave.screens.limits import card, card_html
 from heave.screens.weather import sheet, sheet_html
@@ -36,7 +36,8 @@ from heave.screens.weather.clock import Clock
 from heave.screens.weather.store import sample
 from heave.sea import SeaState, WaveSystem
 from heave.simulation.comparisons import Variant
-from heave.simulation.scenario import Scenario, run
+from heave.simulation.played import play
+from heave.simulation.scenario import Scenario
 from heave.weather import weather_windows
 
 ODD: Final = re.compile(r"(?<![\w-])-?(?:nan|inf)(?![\w-])", re.I)
@@ -186,8 +187,8 @@ def _film(result: Assessment) -> None:
     plan, scenario = result.plan, Scenario(duration=30.0)
     variant = Variant("it", plan, "as planned")
     try:
-        ran = run(variant, scenario)
+        played = play(variant, scenario)
     except InputError:
         return
-    made = film_of([side_of("A", variant, ran, result, scenario)], scenario, LIGHT, "metric")
+    made = film_of([Side("A", variant, *played)], scenario, LIGHT, "metric")
     json.dumps(made, allow_nan=False)

@@ -155,6 +155,11 @@ def test_tables_of_a_record_hold_its_figures(over_years: Operability) -> None:
         assert csv_text(table).count("\r\n") == len(table) + 1
 
 
+def test_a_saved_table_has_numbers_as_a_spreadsheet_takes_them() -> None:
+    rows = [{"Check": "=stroke", "Hs": "1\u202f364.5", "Share": "12\u00a0%"}]
+    assert csv_text(rows) == "Check,Hs,Share\r\n'=stroke,1364.5,12 %\r\n"
+
+
 def test_lines_say_years_and_what_is_not_known(over_years: Operability) -> None:
     told = " ".join(view.lines(over_years.steps[0]))
     assert "Years differ: one in ten below" in told

@@ -28,7 +28,7 @@ from heave.screens.figures.chances import members_figure
 from heave.screens.figures.limit_lines import limit_figure
 from heave.screens.figures.limit_polar import polar_figure
 from heave.screens.figures.look import DARK, LIGHT, Look
-from heave.screens.figures.sides import side_of
+from heave.screens.figures.sides import Side
 from heave.screens.figures.strips import strips
 from heave.screens.figures.timeline import timeline_figure
 from heave.screens.figures.two_days import two_days_figure
@@ -36,7 +36,8 @@ from heave.screens.limits import found
 from heave.screens.weather import store
 from heave.screens.weather.clock import Clock
 from heave.simulation.comparisons import Variant
-from heave.simulation.scenario import Scenario, run
+from heave.simulation.played import play
+from heave.simulation.scenario import Scenario
 from heave.simulation.statistics import report, shared_edges
 from heave.weather import EnsembleForecast, Forecast, ensemble_windows, weather_windows
 
@@ -193,13 +194,8 @@ def test_travel_on_the_load_curve_and_every_band_and_limit_of_charts_stand_out(l
 @pytest.mark.parametrize("look", LOOKS, ids=lambda look: look.name)
 def test_the_share_of_time_has_the_checked_band_as_its_strongest_lines(look: Look) -> None:
     scenario = Scenario(duration=60.0)
-    side = side_of(
-        "A",
-        Variant("as planned", demo_plan()),
-        run(Variant("as planned", demo_plan()), scenario),
-        result(),
-        scenario,
-    )
+    variant = Variant("as planned", demo_plan())
+    side = Side("A", variant, *play(variant, scenario))
     chart = share_figure([side], [report(side.result, side.band, shared_edges([side.result]))], look)
     strong = [shape for shape in drawn_shapes(chart) if shape["line"]["width"] > 2]
     assert side.band is not None

@@ -48,7 +48,8 @@ def put(app: AppTest, cells: dict[int, dict[str, Any]], table: int = 0) -> None:
 
 
 def said(app: AppTest) -> list[str]:
-    return [item.value.replace("\\", "") for item in app.markdown]
+    """What is said beside the tables; what stands in them is printed from a table of its own."""
+    return [item.value.replace("\\", "") for item in app.markdown if not item.value.startswith("| ")]
 
 
 def test_cells_are_what_the_boxes_would_show_and_edits_are_taken_together(app: AppTest) -> None:

@@ -68,7 +68,7 @@ def test_the_page_names_the_weakest_link_and_the_plans_own_verdict(app: AppTest,
 def test_words_of_the_reeving_are_those_of_its_numbers(unfold: Unfold, app: AppTest, words: Words) -> None:
     told = loads.why_not_times(10, 1.04, efficiency(10))
     assert "Why 10 lines do not lift 10 times" in told
-    assert "keeps 3.8 %" in told
+    assert "keeps 3.8\u00a0%" in told
     assert "8.11 times" in told  # E of 10 lines, roller bearings: 0.811 (API RP 9B)
     app.switch_page(PAGE).run()
     unfold("strung", "pulls", "reeving")

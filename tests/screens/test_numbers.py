@@ -93,8 +93,8 @@ def faults(words: str) -> Iterator[str]:
         yield f"no no-break space: {found[0]}"
     for found in re.finditer(r"(?<![\w\u202f.-])-\d", words):
         yield f"hyphen for minus: {words[max(found.start() - 10, 0) : found.end() + 10]}"
-    if words.startswith(CHAIN):
-        return  # as many figures as it takes to work every step again by hand
+    if words.startswith((CHAIN, "| hs_from_m ")):
+        return  # as many figures as it takes to work every step again by hand; a file as it is saved
     for found in re.finditer(r"(?<![\w.\u202f])(\d[\d\u202f]*)\.(\d+)(?![\w.])", words):
         digits = (found[1] + found[2]).replace("\u202f", "").lstrip("0")
         if len(digits) > 4:

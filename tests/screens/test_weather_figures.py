@@ -172,7 +172,7 @@ def test_what_is_not_there_has_no_period_and_no_direction(sample: WindowResult) 
     """A calm system carries stand-ins for both, which are nobody's forecast."""
     calm = without_systems(sample.forecast, ("swell 1",))
     lines = hour_lines(replace(sample, forecast=calm), 0, 60, Clock(), "metric")
-    assert "swell 1 – m, Tp – s, from –°" in lines
+    assert "swell 1 –\u00a0m, Tp –\u00a0s, from –°" in lines
 
 
 def test_even_steps_are_told_by_the_first_and_the_step(sample: WindowResult) -> None:

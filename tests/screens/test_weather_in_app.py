@@ -36,7 +36,9 @@ def plan_of(app: AppTest) -> Plan:
 def test_what_moves_no_window_starts_no_search(page: AppTest, box: Box) -> None:
     """The sea of the plan and the zone of the clock: the same result answers."""
     before = store._searched.cache_info().misses
+    page.switch_page("heave/screens/check/page.py").run()
     box("Hs 1 (m)").set_value("3.1").run()
+    page.switch_page(PAGE).run()
     page.selectbox(key="heave:weather:zone").set_value("UTC+02:00").run()
     assert plan_of(page).sea.systems[0].hs == 3.1
     assert store._searched.cache_info().misses == before

@@ -31,6 +31,7 @@ from heave.planning import (
     OperationStep,
     WeatherChoices,
 )
+from heave.screens.state import Message
 from heave.screens.weather import store
 from heave.weather import (
     weather_windows,
@@ -208,7 +209,7 @@ def test_the_answer_is_drawn_again_when_the_hour_turns(
 ) -> None:
     assert 1 <= store.to_next_hour() <= 3601
     page.session_state["heave:kept:hour:drawn"] = "2026-01-01T00"
-    page.session_state["heave:messages"] = [("good", "Kept over the hour")]
+    page.session_state["heave:messages"] = [Message("good", "Kept over the hour", "")]
     page.run()
     assert "Kept over the hour" in page.success[0].value
     assert not page.exception
@@ -223,7 +224,7 @@ def test_no_window_says_what_is_short_and_what_would_open_one(page: AppTest, wor
     assert "Would open one: Land being a step that can be stopped, from **Sun 1 Mar 00:00 UTC**" in words()
     upload(page, "own.csv", series([9.0] * 30))
     well(page, drilling(5.0), now="2026-03-01T00:00")
-    assert "is never inside: best at" in words()
+    assert "is never within limits: best at" in words()
     assert "No single change that was tried would open one." in words()
 
 

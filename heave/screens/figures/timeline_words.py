@@ -111,12 +111,12 @@ def readings(
 
     told = Readings(places)
     told.add("<b>{}</b>", [clock.both(when) for when in forecast.times[places]])
-    told.add(f"Hs {{}} {metre.symbol} in all", numbers(hs, 2, metre.factor))
+    told.add(f"Hs {{}}\u00a0{metre.symbol} in all", numbers(hs, 2, metre.factor))
     for name, slot in zip(forecast.system_names, forecast.batch.slots, strict=True):
         there = np.where(slot.hs > 0, 1.0, np.nan)
         tp = getattr(slot, "tp", np.full(forecast.size, np.nan))
         told.add(
-            f"{name} {{}} {metre.symbol}, Tp {{}}\u00a0s, from {{}}°",
+            f"{name} {{}}\u00a0{metre.symbol}, Tp {{}}\u00a0s, from {{}}°",
             numbers(slot.hs * there, 2, metre.factor),
             numbers(tp * there, 1),
             numbers(slot.direction_from * there, 0),
@@ -128,7 +128,7 @@ def readings(
     ):
         words, cells = name, []
         if values is not None:
-            words, cells = f"{name} {{}} {speed.symbol}", [numbers(values, 1, speed.factor)]
+            words, cells = f"{name} {{}}\u00a0{speed.symbol}", [numbers(values, 1, speed.factor)]
         if bearing is not None:
             words, cells = f"{words} {way} {{}}°", [*cells, numbers(bearing, 0)]
             if name == "wind":
@@ -136,11 +136,11 @@ def readings(
                 words, cells = f"{words}, {{}}", [*cells, _cells(angles, bow_words)]
         if cells:
             told.add(words, *cells)
-    told.add(f"heave {{}} {metre.symbol}", numbers(judged.plain.heave_sigma, 2, metre.factor / 4))
+    told.add(f"heave {{}}\u00a0{metre.symbol}", numbers(judged.plain.heave_sigma, 2, metre.factor / 4))
     if judged.asked.factor is not None:
         alpha = hs / np.where(judged.design_hs > 0, judged.design_hs, np.nan)
         design = numbers(judged.design_hs, 2, metre.factor)
-        told.add(f"α {{}}: judged in Hs {{}} {metre.symbol}", numbers(alpha, 2), design)
+        told.add(f"α {{}}: judged in Hs {{}}\u00a0{metre.symbol}", numbers(alpha, 2), design)
     if np.ptp(result.heading) > 0:
         told.add("heading {}°", numbers(result.heading, 0))
     for key in ranked_checks(judged.reduced):

@@ -27,7 +27,7 @@ REFERENCE: Final = (
 )
 FACTOR: Final = (
     "A forecast can be wrong, and the more so the longer the work: the limit in wave height is multiplied by the "
-    "forecast factor α. At α 0.80 a limit of Hs 3.0 m is judged as 2.4 m."
+    "forecast factor α. At α 0.80 a limit of Hs 3.0\u00a0m is judged as 2.4\u00a0m."
 )
 
 _STEPS: Final = ("weather", "campaign", "steps")

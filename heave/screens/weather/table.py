@@ -243,11 +243,16 @@ def _number(value: float) -> str:
 
 
 def csv_text(rows: Rows) -> str:
-    """The table as CSV; a text that a spreadsheet would take for a formula is made harmless."""
+    """The table as CSV, its numbers as a spreadsheet takes them; what it would take for a formula is made harmless."""
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
-    writer.writerows(map(neutral, line) for line in (rows[0], *(row.values() for row in rows)))
+    writer.writerows(map(_in_a_file, line) for line in (rows[0], *(row.values() for row in rows)))
     return stream.getvalue()
+
+
+def _in_a_file(cell: str) -> str:
+    """A cell without the thin spaces of the screen, at which a spreadsheet takes a number for a text."""
+    return neutral(cell.replace("\u202f", "").replace("\u00a0", " "))
 
 
 def draw(rows: Rows, key: str, file_name: str, label: str) -> None:
