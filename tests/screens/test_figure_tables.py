@@ -166,8 +166,8 @@ def test_the_table_of_the_timeline_has_every_strip_and_the_sea() -> None:
         row = rows[place]
         assert row["Time"] in told
         assert f"Hs {row['Hs, m']}\u00a0m in all" in told
-        assert f"heave {row['Heave crest to trough (4σ), m']} m" in told
-        assert f"judged in Hs {row['Judged in Hs, m']} m" in told
+        assert f"heave {row['Heave crest to trough (4σ), m']}\u00a0m" in told
+        assert f"judged in Hs {row['Judged in Hs, m']}\u00a0m" in told
         assert ("can start here" in told) == (row["Start"] == "yes")
 
 
