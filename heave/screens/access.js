@@ -24,13 +24,17 @@ function focus(element) {
   element.focus({ preventScroll: true })
 }
 
-function mend() {
+function name() {
   // named already, but "presentation" takes the name away
   for (const box of document.querySelectorAll('[data-testid="stFileUploaderDropzone"][role="presentation"]')) {
     box.setAttribute('role', 'group')
   }
   // the word of the state stands beside its mark
   for (const mark of document.querySelectorAll(`${MAIN} td img`)) mark.alt = ''
+}
+
+function mend() {
+  name()
   for (const area of document.querySelectorAll(SCROLLS)) {
     const scrolls = area.scrollWidth > area.clientWidth + 1
     if (scrolls && !area.hasAttribute('tabindex')) area.tabIndex = 0
@@ -42,7 +46,8 @@ function answer() {
   const panel = document.querySelector(PANEL)
   const word = panel?.querySelector('h2')
   if (!word || panel.closest('[data-stale="true"]') || panel.querySelector('[data-stale="true"]')) return null
-  const lines = [...panel.querySelectorAll('p')].filter(line => !line.closest('h2'))
+  const block = '[data-testid="stMarkdownContainer"]' // under the word itself stands whose plan it is
+  const lines = [...panel.querySelectorAll('p')].filter(line => line.closest(block) !== word.closest(block))
   const governs = lines.find(line => text(line))
   return { key: [text(heading()), text(word), text(governs?.querySelector('strong'))].join('|'),
     words: `${text(heading())}: ${text(word)}. ${text(governs)}` }
@@ -50,7 +55,7 @@ function answer() {
 
 function helper() {
   const said = region()
-  let told = answer()?.key, timer = 0, last = null, place = '', travels = false, page = text(heading())
+  let told = answer()?.key, timer = 0, frame = 0, last = null, place = '', travels = false, page = text(heading())
 
   const look = () => {
     mend()
@@ -64,12 +69,13 @@ function helper() {
       told = now.key
     }
     if (last && !last.isConnected && document.activeElement === document.body) {
-      const again = place && document.querySelector(`.${CSS.escape(place)}`)
+      const again = place ? document.querySelector(`.${CSS.escape(place)}`) : null
       focus(again?.querySelector('button, input, textarea, summary, [tabindex="0"]') ?? heading())
       last = null
     }
   }
   const soon = () => {
+    frame ||= requestAnimationFrame(() => { frame = 0; name() })
     clearTimeout(timer)
     timer = setTimeout(look, QUIET)
   }

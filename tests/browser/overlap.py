@@ -112,8 +112,8 @@ def unfolded(page: Page) -> None:
 def findings(
     page: Page, address: str, widths: Sequence[int], *, unfold: bool = True, oilfield: bool = False
 ) -> Iterator[tuple[str, dict[str, list[int]]]]:
-    """Findings of every tab of a page: name of the tab, and what was found on it."""
-    page.set_viewport_size({"width": 1440, "height": 1000})
+    """Findings of every tab of a page, opened at the first width: name of the tab, and what was found on it."""
+    page.set_viewport_size({"width": widths[0], "height": 1000})
     harness.open_page(page, address)
     if oilfield:
         with harness.rerun(page):
@@ -122,7 +122,7 @@ def findings(
     for place in range(max(count, 1)):
         name = ""
         if count:
-            page.set_viewport_size({"width": 1440, "height": 1000})
+            page.set_viewport_size({"width": widths[0], "height": 1000})
             tab = page.locator('[data-testid="stMain"] [role="tab"]').nth(place)
             name = tab.inner_text()
             tab.click()

@@ -149,8 +149,11 @@ def test_change_page_open_a_tab_and_load_a_plan(desk: Any, tmp_path: Path) -> No
     plan.write_text(plan_to_json(demo_plan().changed(name="By keys")), "utf-8")
     page.locator("[data-testid=stSkipToContent]").focus()
     page.keyboard.press("Enter")
+    tab_to(page, re.compile("Plan: "), back=True)
+    with harness.rerun(page):
+        page.keyboard.press("Enter")
     with page.expect_file_chooser() as waiting:
-        tab_to(page, re.compile("Upload|Browse"), back=True)
+        tab_to(page, re.compile("Upload|Browse"))
         page.keyboard.press("Enter")
     with harness.rerun(page):
         waiting.value.set_files(plan)
@@ -180,6 +183,7 @@ def test_the_focus_is_always_seen(desk: Any) -> None:
     unseen = []
     for _ in range(30):
         desk.keyboard.press("Tab")
+        desk.wait_for_timeout(50)  # the browser draws it
         unseen.append(desk.evaluate(UNSEEN))
     unseen = [one for one in unseen if one]
     assert unseen == [], "\n".join(unseen)

@@ -73,7 +73,7 @@ def test_a_link_asks_before_it_takes_the_place_of_own_work(keeping: Any, address
 def test_a_plan_of_a_link_is_there_after_the_page_was_left(keeping: Any, address: str) -> None:
     page = harness.new_page(keeping, f"{address}/?plan={plan_to_link(OTHER)}")
     assert heading(page) == "33"
-    harness.open_page(page, f"{address}/method")
+    harness.open_page(page, f"{address}/weather-window")
     page.get_by_text("Taken up where this browser left it").wait_for()
     assert heading(page) == "33"
 

@@ -114,7 +114,7 @@ def test_the_csv_is_the_table(opened: Opened, tmp_path: Path) -> None:
 
 def test_a_click_opens_the_hour_on_the_check_page(page: Any, address: str) -> None:
     harness.open_page(page, address + PATH)
-    page.set_viewport_size({"width": 1440, "height": 1900})
+    page.set_viewport_size({"width": 1440, "height": 2800})
     chart = page.locator(".st-key-timeline .js-plotly-plot")
     chart.wait_for()
     page.wait_for_timeout(500)
