@@ -43,7 +43,7 @@ def test_the_check_page_prints_whole_from_the_dark_theme(context: Any, address: 
         first = tight(pages_of(pdf)[0])
         assert f"Model{MODEL_VERSION}of{MODEL_DATE}" in first
         assert "Thedemoplan,inventedequipment." in first
-        assert page.evaluate(_LAID) == before
+        harness.wait_until(page, lambda: page.evaluate(_LAID) == before, "the screen to be as it was")
 
 
 def test_the_weather_window_prints_whole_on_letter(page: Any, address: str) -> None:
