@@ -37,7 +37,8 @@ _TEXTS: Final = """() => {
     const main = document.querySelector('[data-testid=stMain]');
     const away = '[data-testid=stDownloadButton],[data-testid=stButton],[data-testid=stFileUploader],'
         + '[data-testid=stElementToolbar],[data-testid=stIconMaterial],[data-testid=stTooltipIcon],'
-        + '[data-testid=stButtonGroup],[data-testid=stHeaderActionElements],[class*=st-key-paper-],.st-key-start,.st-key-brand,'
+        + '[data-testid=stButtonGroup],[data-testid=stHeaderActionElements],[class*=st-key-paper-],'
+        + '.st-key-start,.st-key-brand,'
         + 'button,svg,canvas,style';
     const seen = element => element.checkVisibility() && !element.closest(away);
     // a formula stands in the page twice, once for readers of the screen: only the words about it are compared
