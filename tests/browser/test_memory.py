@@ -123,7 +123,9 @@ def test_work_survives_a_server_that_was_restarted(browser: Any) -> None:
             )
             harness.box(page, "Hs 2 (m)").fill("0.9")
             harness.box(page, "Hs 2 (m)").press("Enter")
-            page.get_by_text("make your last entry again").wait_for(timeout=60_000)  # a new server is slow at first
+            page.get_by_text("make your last entry again").wait_for(
+                timeout=60_000
+            )  # a new server is slow at first
             harness.set_number(page, "Hs 2 (m)", 0.8)
             assert height(page) == "1.3"
             page.reload()
