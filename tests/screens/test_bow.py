@@ -110,14 +110,14 @@ def test_pointing_tells_wind_and_current_with_their_ways(sample: WindowResult) -
     both = replace(sample, forecast=forecast, heading=np.full(size, 220.0))
     lines = hour_lines(both, 0, 60, Clock(), "metric")
     speed = f"{float(forecast.wind_speed[60]):.1f}"  # type: ignore[index]
-    assert f"wind {speed} m/s from 250°, 30° to starboard of the bow" in lines
-    assert "current 0.5 m/s to 90°" in lines
+    assert f"wind {speed}\u00a0m/s from 250°, 30° to starboard of the bow" in lines
+    assert "current 0.5\u00a0m/s to 90°" in lines
     only = replace(
         both, forecast=replace(forecast, wind_speed=None, current_speed=None, current_direction_to=None)
     )
     assert "wind from 250°, 30° to starboard of the bow" in hour_lines(only, 0, 60, Clock(), "metric")
     variable = hour_lines(blown(sample, np.nan), 0, 60, Clock(), "metric")
-    assert f"wind {speed} m/s from –°, –" in variable
+    assert f"wind {speed}\u00a0m/s from –°, –" in variable
 
 
 def test_a_step_with_its_own_heading_has_its_own_bow(sample: WindowResult) -> None:
