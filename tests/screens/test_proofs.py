@@ -142,6 +142,19 @@ def test_other_checks_that_come_near_are_named_and_a_fail_stays() -> None:
     assert verdict.simulation(over, None) == ""
 
 
+def test_a_governing_check_that_cannot_be_simulated_is_named_before_the_others() -> None:
+    result = assess(demo_plan())
+    governing = result.governing
+    assert governing is not None
+    said = verdict.simulation(result, proof_of(demo_plan(), tension=1.0))
+    assert governing.key == "stroke_rising"
+    named = "Not simulated: stroke, vessel rising, which governs. Simulation agrees: string tension **0"
+    assert said.startswith(named)
+    assert "Not simulated" not in verdict.simulation(
+        result, proof_of(demo_plan(), **{governing.key: 1.0})
+    )
+
+
 def test_diamonds_stand_under_their_bars() -> None:
     result = assess(demo_plan())
     told = {one.key: one for one in proof_of(demo_plan(), stroke_rising=0.95, lift_off=0.8).figures}

@@ -75,13 +75,16 @@ def simulation(result: Assessment, proof: Proof | None) -> str:
             f"**Simulation finds over its limit what the quick method does not**: {_named(proof.newly_over)}."
         )
     governing = result.governing
-    first = (None if governing is None else proof.of(governing.key)) or proof.figures[0]
+    of_governing = None if governing is None else proof.of(governing.key)
+    first = of_governing or proof.figures[0]
     words = {
         "agrees": "Simulation agrees",
         "less": "Simulation finds less than the quick method",
         "more": "Simulation finds more than the quick method",
     }[first.finding]
     lines = [f"{words}: {_named((first,))}."]
+    if governing is not None and of_governing is None:
+        lines.insert(0, f"Not simulated: {plain(inside(governing.name))}, which governs.")
     level = result.plan.caution_level
     more = tuple(
         f for f in proof.figures if f is not first and f.finding == "more" and f.utilisation >= level
