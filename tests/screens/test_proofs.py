@@ -150,9 +150,7 @@ def test_a_governing_check_that_cannot_be_simulated_is_named_before_the_others()
     assert governing.key == "stroke_rising"
     named = "Not simulated: stroke, vessel rising, which governs. Simulation agrees: string tension **0"
     assert said.startswith(named)
-    assert "Not simulated" not in verdict.simulation(
-        result, proof_of(demo_plan(), **{governing.key: 1.0})
-    )
+    assert "Not simulated" not in verdict.simulation(result, proof_of(demo_plan(), **{governing.key: 1.0}))
 
 
 def test_diamonds_stand_under_their_bars() -> None:
