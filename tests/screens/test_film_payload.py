@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from heave.compensator import InLine
+from heave.compensator import GasUnit, InLine
 from heave.files.rigs import demo_compensators, demo_plan
 from heave.judging import assess
 from heave.planning import Plan
@@ -273,6 +273,20 @@ def test_it_opens_before_the_largest_heave_and_where_it_is_told() -> None:
     )
     assert told["opens"] == 50.0
     assert told["captions"] == [{"from": 48.0, "to": 55.0, "text": "Look at the piston."}]
+
+
+def test_the_film_is_told_how_much_gas_is_shut_and_when() -> None:
+    """A share of what is open: six tenths of three quarters are shut, and a quarter was before."""
+    unit = demo_plan().compensator
+    assert isinstance(unit, GasUnit)
+    plan = demo_plan().changed(compensator=replace(unit, gas_volume_shut=0.25 * unit.gas_volume))
+    scenario = Scenario(duration=60.0, happenings=(Happening("gas bank shut", 30.0, 0.6),))
+    (side,) = film_of(sides_of(variants(plan, "alone"), scenario), scenario, LIGHT, "metric")["sides"]
+    assert side["shut"] == [pytest.approx((0.0, 0.25)), pytest.approx((30.0, 0.25 + 0.6 * 0.75))]
+    bare = film_of(
+        sides_of(variants(plan, "alone"), Scenario(duration=60.0)), Scenario(duration=60.0), LIGHT, "metric"
+    )
+    assert bare["sides"][0]["shut"] == [pytest.approx((0.0, 0.25))]
 
 
 def test_of_a_long_run_ten_minutes_are_sent_about_the_instant() -> None:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import accumulate
 from typing import Any, Final
 
 from heave.simulation.comparisons import Variant
+from heave.simulation.simulate import SimulationResult
 from heave.units import STANDARD_GRAVITY
 
 Parts = dict[str, Any]
@@ -31,6 +33,25 @@ def hull_of(variant: Variant) -> str:
     vessel = variant.plan.vessel
     length = vessel.length or getattr(vessel.response, "length", None) or 0.0
     return "ship" if length >= SHIP_LENGTH else "columns"
+
+
+def shut_of(variant: Variant, result: SimulationResult) -> list[tuple[float, float]]:
+    """From when [s] how much of a unit's gas is shut off, as a share of all: by the plan, then by each bank shut.
+
+    Parameters
+    ----------
+    variant : what is simulated
+    result : its run
+    """
+    unit = variant.plan.compensator
+    if not unit.gas_volume:
+        return []
+    banks = sorted(
+        (event.time, event.amount or 0.0) for event in result.events if event.kind == "gas bank shut"
+    )
+    volumes = accumulate((amount for _, amount in banks), initial=unit.gas_volume_shut)
+    times = [0.0, *(time for time, _ in banks)]
+    return [(time, volume / unit.gas_volume) for time, volume in zip(times, volumes, strict=True)]
 
 
 def machine_of(variant: Variant) -> Parts:

@@ -20,7 +20,7 @@ from heave.judging.checks import NEAR, OVER, WITHIN
 from heave.screens.figures.look import Look
 from heave.screens.figures.sides import PANELS, Side
 from heave.screens.film.happened import flags_of, marks_of
-from heave.screens.film.machine import hull_of, limits_of, machine_of
+from heave.screens.film.machine import hull_of, limits_of, machine_of, shut_of
 from heave.simulation.scenario import Scenario
 from heave.simulation.simulate import SimulationResult
 from heave.units import unit_of
@@ -164,6 +164,7 @@ def _side(side: Side, rows: slice, look: Look) -> Parts:
         "limits": limits_of(side.variant),
         "bands": _bands(side),
         "drilled": result.plan.offsets.penetration_rate if result.plan.on_bottom else 0.0,
+        "shut": shut_of(side.variant, result),
         "drills_until": min((e.time for e in result.events if e.kind == "power lost"), default=None),
     }
 

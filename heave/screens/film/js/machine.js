@@ -16,18 +16,12 @@ function makeMachine(film) {
   const acting = film.sides.map(side => side.signals.active_force?.reduce((a, b) => Math.max(a, Math.abs(b)), 1) ?? 1)
   const tellings = film.sides.map(side => {
     const landed = landings(film, side), struck = raisedAt(film, side, AT_END)
-    return { landed, landedAt: landed.map(each => each.time), struck, locked: raisedAt(film, side, LOCKED), shut: shutAt(side) }
+    return { landed, landedAt: landed.map(each => each.time), struck, locked: raisedAt(film, side, LOCKED), shut: side.shut[1]?.[0] ?? Infinity }
   })
   const loud = { size: 12.5, bold: true, colour: colours.over, align: "center" }
   let made = null
 
   machine.height = width => (width < 480 ? 560 : 620)
-
-  // When a bank of bottles is shut [s]; the marks say so, of this side or of both.
-  function shutAt(side) {
-    const shut = film.marks.find(mark => mark.kind === "gas bank shut" && (mark.side ?? side.letter) === side.letter)
-    return shut ? shut.time : Infinity
-  }
 
   function arrange(context, width, height) {
     const sharp = context.getTransform().a
@@ -154,7 +148,7 @@ function makeMachine(film) {
       drawLines(context, pen, axis, k, now.crown, now.block, unit.lines, now.paid * layout.scale)
     }
     drawCrown(context, pen, axis, k, now.crown)
-    if (now.piston !== null) drawBottles(context, pen, axis, k, layout, now, time >= told.shut ? 2 : 0)
+    if (now.piston !== null) drawBottles(context, pen, axis, k, layout, now, shutBottles(side, time))
     if (kind === "under the crown") drawUnderCrown(context, pen, axis, k, layout, now, unit.active)
     drawBlock(context, pen, axis, k, now.block)
     if (kind === "under the block") drawUnderBlock(context, pen, axis, k, layout, now, unit.active)

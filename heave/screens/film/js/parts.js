@@ -177,14 +177,20 @@ function drawBottles(context, pen, axis, k, layout, now, shut) {
   context.bezierCurveTo(axis - 66 * k, top - 8, axis - 74 * k, foot + 16, reach, foot) // a hose: one end rides with the cylinder
   context.stroke()
   for (let bottle = 0; bottle < BOTTLES; bottle++) {
-    const x = axis - (112 - 11 * bottle) * k, closed = bottle < shut
-    rule(context, pen, x + 4 * k, top - 8, x + 4 * k, top, 1.6)
-    box(context, pen, x, top, 8 * k, BOTTLE, closed ? colours.sky : colours.gas, 4 * k)
-    if (closed) rule(context, makePen(colours, null, NO_DASH, false), x - 2, top - 4, x + 8 * k + 2, top - 4, 3)
-    else drawGrains(context, colours, x + 4 * k, 4 * k, top + 4, top + BOTTLE - 2)
+    const x = axis - (113 - 7 * bottle) * k, closed = bottle < shut
+    rule(context, pen, x + 2.5 * k, top - 8, x + 2.5 * k, top, 1.6)
+    box(context, pen, x, top, 5 * k, BOTTLE, closed ? colours.sky : colours.gas, 2.5 * k)
+    if (closed) rule(context, makePen(colours, null, NO_DASH, false), x - 1, top - 4, x + 5 * k + 1, top - 4, 3)
+    else drawGrains(context, colours, x + 2.5 * k, 2.5 * k, top + 4, top + BOTTLE - 2)
   }
 }
-const BOTTLES = 3, BOTTLE = 44
+const BOTTLES = 5, BOTTLE = 44
+
+// How many of them stand for what is shut at a time: some where anything is, never all, for some gas is always left.
+function shutBottles({ shut }, time) {
+  const share = shut.reduce((last, [from, part]) => (time >= from ? part : last), 0)
+  return share > 0 ? Math.min(Math.max(Math.round(share * BOTTLES), 1), BOTTLES - 1) : 0
+}
 
 // Top of the bottles, which ride with the vessel.
 function bottlesAt({ place }, now) {
