@@ -237,6 +237,7 @@ def plain_film(sides: int = 1, system: str = "metric", look: Look = LIGHT) -> Fi
                     ]
                 },
                 "drilled": 0.0,
+                "shut": [[0.0, 0.0]],
             }
             for place in range(sides)
         ],
