@@ -61,7 +61,6 @@ def cautions_for(
         *job_cautions(plan),
         *_limit_cautions(plan),
         *filter(None, (unjudged_path(plan),)),
-        *(plan.hoisting.unusual() if plan.hoisting is not None else ()),
     ]
     return (*dict.fromkeys(own), *STANDING)
 

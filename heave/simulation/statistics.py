@@ -171,20 +171,6 @@ def _contacts(result: SimulationResult) -> tuple[LiftOff, ...]:
     )
 
 
-def busiest(results: Sequence[SimulationResult], length: float) -> float:
-    """Start of the stretch of `length` [s] about the largest departure of any bit force from its mean [s].
-
-    Parameters
-    ----------
-    results : runs of one duration
-    length : of the stretch [s]
-    """
-    largest = max(results, key=lambda r: float(np.abs(r.bit_force - r.bit_force.mean()).max()))
-    force = largest.bit_force
-    peak = float(largest.time[int(np.argmax(np.abs(force - force.mean())))])
-    return min(max(peak - 0.6 * length, 0.0), max(float(largest.time[-1]) - length, 0.0))
-
-
 def instant(result: SimulationResult, moment: float, unit: str = "as planned") -> tuple[Step, ...]:
     """The equations of one instant with its numbers: travel, gas, compensator force, hook load, bit force.
 

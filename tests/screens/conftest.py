@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from page_words import words_of
 from streamlit.components.v2 import manifest_scanner
 from streamlit.testing.v1 import AppTest
 
@@ -60,18 +61,4 @@ def box(app: AppTest) -> Callable[[str], Any]:
 @pytest.fixture
 def words(app: AppTest) -> Callable[[], str]:
     """Every word of Markdown on the page, escapes taken out."""
-
-    def read() -> str:
-        kinds = (
-            app.markdown,
-            app.caption,
-            app.title,
-            app.header,
-            app.subheader,
-            app.error,
-            app.success,
-            app.info,
-        )
-        return "\n".join(item.value for kind in kinds for item in kind).replace("\\", "")
-
-    return read
+    return lambda: words_of(app)

@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from page_words import words_of as words
 from streamlit.testing.v1 import AppTest
 
 from heave.drill_string import HoleInterval, Well
@@ -47,21 +48,6 @@ def page() -> AppTest:
     app.switch_page(PAGE).run()
     assert not app.exception
     return app
-
-
-def words(app: AppTest) -> str:
-    kinds = (
-        app.markdown,
-        app.caption,
-        app.title,
-        app.header,
-        app.subheader,
-        app.error,
-        app.success,
-        app.info,
-        app.warning,
-    )
-    return "\n".join(item.value for kind in kinds for item in kind).replace("\\", "")
 
 
 def by_label(items: Any, label: str) -> Any:
