@@ -139,8 +139,10 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
         most = max(whole + added, hung + pull + swing if latched else 0.0)
         made |= chain(plan, hung, most, 0.0 if plan.active else acceleration, _drawn(d, z))
         return made | drawworks_power(plan, load, speed, acceleration)
-    made |= _gas(d, z, speed, hung, whole, load, turn)
-    most = max(made["compensated_load"][0] / straight(plan), hung + pull + swing if latched else 0.0)
+    found, on_hook = _gas(d, z, speed, hung, whole, load, turn)
+    made |= found
+    # block and line feel what the hook feels, whatever the cylinder carries beside the active part
+    most = max(on_hook, hung + pull + swing if latched else 0.0)
     ends = (3.5 + plan.offsets.start_position, 3.5 - plan.offsets.start_position)
     return made | chain(plan, hung, most, acceleration, ends if under_crown(plan) else (0.0, ends[1]))
 
@@ -154,7 +156,8 @@ def _drawn(d: Demands, z: float) -> tuple[float, float]:
 
 def _gas(
     d: Demands, z: float, speed: float, hung: float, whole: float, load: float, turn: Turning
-) -> dict[str, Any]:
+) -> tuple[dict[str, Any], float]:
+    """The checks of gas and active part, and the largest load on the hook."""
     plan, unit, active = d.plan, d.plan.compensator, d.plan.active_in_use
     rising, falling = (side + heat(plan)[1] for side in slow_travel(plan))
     begin, start = load + heat(plan)[0], plan.offsets.start_position
@@ -212,7 +215,7 @@ def _gas(
         else math.exp(-((3.5 - side) ** 2) / (2 * d.stroke.sigma[0] ** 2)) / d.stroke.period[0]
         for side in (rising, falling)
     ]
-    return {
+    made = {
         "stroke_rising": (rising + travel, 3.1),
         "stroke_falling": (falling + travel, 3.1),
         "stroke_rate": (v, 2.0),
@@ -236,6 +239,7 @@ def _gas(
         "hook_slack": (falls, load - moving(plan) * G),
         "latch_tension": (at_latch, 150e3),
     }
+    return made, whole + added
 
 
 def _wander(d: Demands, load: float) -> float:
