@@ -170,17 +170,24 @@ def _gas(
     moved, lossy = float(d.stroke.level[0]), loss * float(d.linear_speed[0]) ** 2
     low, high = gas(-min(falling + moved, 3.5)), gas(min(rising + moved, 3.5))
     pulled = float(d.locked[0])
-    # of what slides harder than a locked unit is pulled
-    past = 1.0 if active else math.sqrt(turn.share) if free(plan) else 0.0
 
-    def swings(gains: float, rest: float, pulled: float) -> float:
+    def swings(gains: float, rest: float) -> float:
         slides = friction + math.hypot(gains, lossy) - abs(rest - begin)
-        return range_of(plan, "load") * (min(slides, pulled) + past * max(slides - pulled, 0.0))
+        if active:
+            sea = slides
+        elif free(
+            plan
+        ):  # what the seals hold, what breaks loose, and in slow waves the pull of a locked unit
+            loose, own = math.sqrt(turn.share), 2 * math.pi * math.sqrt(load / (G * soft_gas(plan, load)))
+            along = min(max((1 - own / float(d.heave.period[0])) / 0.3, 0.0), 1.0)
+            sea = min(pulled, friction) + loose * (slides - friction)
+            sea += along * (1 - loose) * max(pulled - friction, 0.0)
+        else:  # slow travel can leave the seals of a held string at either end of their friction
+            sea = max(min(slides, pulled), friction)
+        return range_of(plan, "load") * sea
 
     up, down = gas(min(rising, 3.5)), gas(-min(falling, 3.5))
-    # slow travel can leave the seals of a held string at that end of their friction
-    slow = 0.0 if free(plan) else friction
-    most, holds = up + swings(high - begin, up, pulled), down - swings(begin - low, down, max(pulled, slow))
+    most, holds = up + swings(high - begin, up), down - swings(begin - low, down)
     gain, pushed, slack, added = unit.active_gain or 0.0, 0.0, 0.0, max(most - whole, 0.0)
     falls, at_latch = (
         max(load - holds, 0.0),

@@ -181,7 +181,7 @@ ADDED_STEPS: Final = (
 """The formulas of `left_falling`, of `assisted_load`, and of `sea_adds`."""
 
 _SLACK: Final = (
-    *(*LEAST_STEPS, reversal.LET_GO, LEAST_HELD, LEAST, TAKEN_OFF, *LEFT_STEPS, TAKEN_OFF_ASSISTED),
+    *(*LEAST_STEPS, *reversal.LETTING_GO, LEAST_HELD, LEAST, TAKEN_OFF, *LEFT_STEPS, TAKEN_OFF_ASSISTED),
     *(FORCE_LEFT, HELD_FALLING, TAKEN_OFF_DRIVEN, TAKEN_OFF_LOCKED, ON_HOOK, HANGING),
 )
 
