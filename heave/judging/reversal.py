@@ -58,7 +58,7 @@ FloatArray = npt.NDArray[np.float64]
 
 MODEL_RANGE: Final = {
     ("swing", "held", "passive"): 1.08,
-    ("swing", "held", "active"): 1.05,
+    ("swing", "held", "active"): 1.08,
     ("load", "held", "passive"): 1.01,
     ("load", "held", "active"): 1.01,
     ("load", "free", "passive"): 1.04,
@@ -68,10 +68,10 @@ MODEL_RANGE: Final = {
     ("travel", "free", "passive"): 1.05,
     ("travel", "free", "active"): 1.08,
     ("speed", "held", "passive"): 1.0,
-    ("speed", "held", "active"): 1.01,
-    ("speed", "free", "passive"): 1.01,
+    ("speed", "held", "active"): 1.02,
+    ("speed", "free", "passive"): 1.02,
     ("speed", "free", "active"): 1.0,
-    ("end motion", "free", "passive"): 1.05,
+    ("end motion", "free", "passive"): 1.06,
     ("end motion", "free", "active"): 1.11,
     ("end speed", "free", "passive"): 1.08,
     ("end speed", "free", "active"): 1.04,

@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 from plain_path import chain, drawworks_power, moving, straight, under_crown
-from plain_plans import HEAVE, PITCH, ROLL, SHALLOWER, WIDTH, heat
+from plain_plans import FREELY, HEAVE, PITCH, ROLL, SHALLOWER, WIDTH, heat
 from plain_string import free, impedance, lifted, stiffness
 from plain_turning import AIR, Turning, drives, range_of, soft_gas, turning
 
@@ -112,7 +112,7 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
         "pitch_limit": (z / HEAVE * PITCH, 0.03),
         "hs_limit": (
             math.hypot(*(wave.hs for wave in plan.sea.systems)),
-            6.0 if plan.name in ("rough", "swell", "lively") else 5.0,
+            6.0 if plan.name in ("rough", *FREELY) else 5.0,
         ),
         "overpull": (straight(plan) * (hung + pull), 4e6),
         "locked_load": (straight(plan) * (hung + pull + swing), 4e6),
