@@ -12,6 +12,7 @@ import numpy.typing as npt
 
 from heave.formula import Formula, Step, number_at
 from heave.judging.demands import Demands
+from heave.judging.high_figures import high_figure
 from heave.planning.plan import Plan
 from heave.units import show
 
@@ -146,7 +147,8 @@ def check_of(rule: Rule, found: Sequence[Demands], shown: dict[int, tuple[Step, 
         if id(step) not in shown:
             shown[id(step)] = step, step.at(0)
     working, required = tuple(shown[id(step)][1] for step in worked.steps), rule.required(plan)
-    about = (rule.basis, rule.source, working, required, high)
+    basis = " ".join(filter(None, (rule.basis, high_figure(plan, working))))
+    about = (basis, rule.source, working, required, high)
     return Check(rule.key, rule.name, demand, capacity, rule.kind, utilisation, state, *about)
 
 

@@ -83,8 +83,13 @@ FIGURES: Final = {
 """What is compared, by signal; "least" is the falling side of "passive", which is else the rising one if larger."""
 
 SIGNALS: Final = (
-    "heave", "heave speed", "stroke", "speed", "force", "passive", "active", "bit_force", "bit", "bit speed"
+    *("heave", "heave speed", "heave acceleration"),
+    *("stroke", "speed", "force", "passive", "active", "bit_force", "bit", "bit speed"),
 )  # fmt: skip
+
+CONTROLS: Final = SIGNALS[:3]
+RATES: Final = {"heave": "heave speed", "heave speed": "heave acceleration", "bit": "bit speed"}
+"""Signals that are the rate of another, after it."""
 
 
 @dataclass(frozen=True)
@@ -197,14 +202,14 @@ def simulated(group: Group, seeds: int, minutes: float, held: bool = True) -> Fl
         loss_factor=first.string_loss,
     )
     extremes = np.zeros((2, len(SIGNALS), heave.cases))
-    last = {name: np.zeros((1, heave.cases)) for name in ("heave", "bit")}
+    last = {name: np.zeros((1, heave.cases)) for name in RATES}
 
     def see(time: float, seen: dict[str, FloatArray]) -> None:
         passive = seen["gas"] + seen["friction"]
         seen = seen | {"force": passive + seen["active"], "passive": passive}
         seen["bit_force"] = seen["bit_force"] - np.asarray(case.wob)
         for name, before in last.items():
-            seen[f"{name} speed"] = np.diff(seen[name], axis=0, prepend=before) / STEP
+            seen[RATES[name]] = np.diff(seen[name], axis=0, prepend=before) / STEP
             last[name] = seen[name][-1:].copy()
         lead = max(1 - round(time / STEP), 0)
         if lead < len(passive):
@@ -246,7 +251,8 @@ _SHARED: Final = ("delay", "bandwidth", "centring", "block_speed_limit", "block_
 def checked(plan: Plan) -> dict[str, float]:
     """The levels of the quick checks by signal; loads only where the travel stays between the ends of the stroke."""
     d, unit = demands(plan, plan.sea.batch()), plan.compensator
-    levels = {"heave": d.heave.level, "heave speed": d.velocity.level}
+    motions = d.heave, d.velocity, d.acceleration
+    levels = {name: motion.level for name, motion in zip(CONTROLS, motions, strict=True)}
     if not unit.is_drawworks:
         levels |= {"stroke": d.travel, "speed": d.travel_velocity}
         if unit.stroke is not None and float(d.travel[0]) < unit.stroke / 2:
@@ -282,17 +288,17 @@ def median(drawings: FloatArray, controls: FloatArray, known: FloatArray) -> flo
 
 
 def sides(plan: Plan, extremes: FloatArray) -> dict[str, tuple[float, float]]:
-    """Simulated level of every signal, up and down, with the chance of heave and of its speed taken out.
+    """Simulated level of every signal, up and down, with the chance of heave, its speed and acceleration taken out.
 
     Stroke and speed are by definition never less than the heave's own, in simulation as in the checks. Weight comes
     off the bit as the vessel rises, so its sides are set against the other ones of heave.
     """
     levels = checked(plan)
-    known = np.array([levels["heave"], levels["heave speed"]])
+    known = np.array([levels[name] for name in CONTROLS])
     found = {}
     for place, name in enumerate(SIGNALS):
         other = -1 if name == "bit_force" else 1
-        own = extremes[:, :2, ::other]
+        own = extremes[:, : len(CONTROLS), ::other]
         least = levels.get(_FLOOR.get(name, ""), 0.0)
         up, down = (max(median(extremes[:, place, side], own[..., side], known), least) for side in (0, 1))
         found[name] = up, down

@@ -102,9 +102,16 @@ SEAS = {
     "long": sea((2.0, 6.0)),
     "swell": sea((2.6, 14.0)),
     "lively": sea((2.5, 13.5)),
+    "slow": sea((3.6, 16.7)),
+    "slow, slight": sea((1.0, 16.7)),
+    "slower": sea((5.2, 21.5)),
 }
 """In "stiff", "sticking" and "stuck" the seals are tight and lossy; "long" has a string as slow as its waves; in
-"swell" and "lively" a free hook swings on the gas, and the friction lets most of it go."""
+"swell" and "lively" a free hook swings on the gas, and the friction lets most of it go; the slow ones are slower than
+the load on its gas, and take a hook along that hardly slips."""
+
+FREELY = ("swell", "lively", "slow", "slow, slight", "slower")
+"""Those that are for a free hook on a passive unit."""
 
 HEAT = {
     "moderate": (3e4, 0.2),
@@ -133,7 +140,7 @@ def _plans() -> Iterator[Plan]:
                 if unit.is_drawworks and (stiff or name == "long"):
                     continue
                 free = OPERATIONS[kind].string == "free"
-                if name in ("swell", "lively") and not (free and unit.name == "passive"):
+                if name in FREELY and not (free and unit.name == "passive"):
                     continue
                 freely = free and name in ("sticking", "stuck")
                 operation = Operation(

@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 from plain_path import chain, drawworks_power, moving, straight, under_crown
-from plain_plans import HEAVE, PITCH, ROLL, SHALLOWER, WIDTH, heat
+from plain_plans import FREELY, HEAVE, PITCH, ROLL, SHALLOWER, WIDTH, heat
 from plain_string import free, impedance, lifted, stiffness
 from plain_turning import AIR, Turning, drives, range_of, soft_gas, turning
 
@@ -112,7 +112,7 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
         "pitch_limit": (z / HEAVE * PITCH, 0.03),
         "hs_limit": (
             math.hypot(*(wave.hs for wave in plan.sea.systems)),
-            6.0 if plan.name in ("rough", "swell", "lively") else 5.0,
+            6.0 if plan.name in ("rough", *FREELY) else 5.0,
         ),
         "overpull": (straight(plan) * (hung + pull), 4e6),
         "locked_load": (straight(plan) * (hung + pull + swing), 4e6),
@@ -139,8 +139,10 @@ def worked(d: Demands) -> dict[str, tuple[float, float]]:
         most = max(whole + added, hung + pull + swing if latched else 0.0)
         made |= chain(plan, hung, most, 0.0 if plan.active else acceleration, _drawn(d, z))
         return made | drawworks_power(plan, load, speed, acceleration)
-    made |= _gas(d, z, speed, hung, whole, load, turn)
-    most = max(made["compensated_load"][0] / straight(plan), hung + pull + swing if latched else 0.0)
+    found, on_hook = _gas(d, z, speed, hung, whole, load, turn)
+    made |= found
+    # block and line feel what the hook feels, whatever the cylinder carries beside the active part
+    most = max(on_hook, hung + pull + swing if latched else 0.0)
     ends = (3.5 + plan.offsets.start_position, 3.5 - plan.offsets.start_position)
     return made | chain(plan, hung, most, acceleration, ends if under_crown(plan) else (0.0, ends[1]))
 
@@ -154,7 +156,8 @@ def _drawn(d: Demands, z: float) -> tuple[float, float]:
 
 def _gas(
     d: Demands, z: float, speed: float, hung: float, whole: float, load: float, turn: Turning
-) -> dict[str, Any]:
+) -> tuple[dict[str, Any], float]:
+    """The checks of gas and active part, and the largest load on the hook."""
     plan, unit, active = d.plan, d.plan.compensator, d.plan.active_in_use
     rising, falling = (side + heat(plan)[1] for side in slow_travel(plan))
     begin, start = load + heat(plan)[0], plan.offsets.start_position
@@ -167,17 +170,24 @@ def _gas(
     moved, lossy = float(d.stroke.level[0]), loss * float(d.linear_speed[0]) ** 2
     low, high = gas(-min(falling + moved, 3.5)), gas(min(rising + moved, 3.5))
     pulled = float(d.locked[0])
-    # of what slides harder than a locked unit is pulled
-    past = 1.0 if active else math.sqrt(turn.share) if free(plan) else 0.0
 
-    def swings(gains: float, rest: float, pulled: float) -> float:
+    def swings(gains: float, rest: float) -> float:
         slides = friction + math.hypot(gains, lossy) - abs(rest - begin)
-        return range_of(plan, "load") * (min(slides, pulled) + past * max(slides - pulled, 0.0))
+        if active:
+            sea = slides
+        elif free(
+            plan
+        ):  # what the seals hold, what breaks loose, and in slow waves the pull of a locked unit
+            loose, own = math.sqrt(turn.share), 2 * math.pi * math.sqrt(load / (G * soft_gas(plan, load)))
+            along = min(max((1 - own / float(d.heave.period[0])) / 0.3, 0.0), 1.0)
+            sea = min(pulled, friction) + loose * (slides - friction)
+            sea += along * (1 - loose) * max(pulled - friction, 0.0)
+        else:  # slow travel can leave the seals of a held string at either end of their friction
+            sea = max(min(slides, pulled), friction)
+        return range_of(plan, "load") * sea
 
     up, down = gas(min(rising, 3.5)), gas(-min(falling, 3.5))
-    # slow travel can leave the seals of a held string at that end of their friction
-    slow = 0.0 if free(plan) else friction
-    most, holds = up + swings(high - begin, up, pulled), down - swings(begin - low, down, max(pulled, slow))
+    most, holds = up + swings(high - begin, up), down - swings(begin - low, down)
     gain, pushed, slack, added = unit.active_gain or 0.0, 0.0, 0.0, max(most - whole, 0.0)
     falls, at_latch = (
         max(load - holds, 0.0),
@@ -212,7 +222,7 @@ def _gas(
         else math.exp(-((3.5 - side) ** 2) / (2 * d.stroke.sigma[0] ** 2)) / d.stroke.period[0]
         for side in (rising, falling)
     ]
-    return {
+    made = {
         "stroke_rising": (rising + travel, 3.1),
         "stroke_falling": (falling + travel, 3.1),
         "stroke_rate": (v, 2.0),
@@ -236,6 +246,7 @@ def _gas(
         "hook_slack": (falls, load - moving(plan) * G),
         "latch_tension": (at_latch, 150e3),
     }
+    return made, whole + added
 
 
 def _wander(d: Demands, load: float) -> float:

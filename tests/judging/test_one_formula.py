@@ -144,15 +144,20 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     rest, free = spring.load(min(rising, half)), plan.operation.about.string == "free"
     down = spring.load(-min(falling, half))
     lossy = unit.hydraulic_loss * d.linear_speed**2
-    sea = setting.load + friction + np.hypot(gas - setting.load, lossy) - rest
-    share = 1.0 if plan.active_in_use else 0.0
-    if free and not plan.active_in_use:
-        share = np.clip((d.locked / friction - 1) / 1.4, 0, 1)
-    falls = friction + np.hypot(setting.load - low, lossy) - (setting.load - down)
-    # slow travel can leave the seals of a held string at the end of their friction, vessel falling
-    least = d.locked if free else np.maximum(d.locked, friction)
-    sea = np.where(sea > d.locked, sea - (1 - share) * (sea - d.locked), sea)
-    falls = np.where(falls > least, falls - (1 - share) * (falls - least), falls)
+    slides = [
+        friction + np.hypot(gas - setting.load, lossy) - (rest - setting.load),
+        friction + np.hypot(setting.load - low, lossy) - (setting.load - down),
+    ]
+    if free and not plan.active_in_use:  # what the seals hold, and what breaks loose
+        loose = np.clip((d.locked / friction - 1) / 1.4, 0, 1)
+        along = np.clip((1 - setting.free_period_nominal / d.heave.period) / 0.3, 0, 1)
+        seals = np.minimum(d.locked, friction) + along * (1 - loose) * np.maximum(d.locked - friction, 0)
+        slides = [seals + loose * (side - friction) for side in slides]
+    elif (
+        not plan.active_in_use
+    ):  # slow travel can leave the seals of a held string at either end of their friction
+        slides = [np.maximum(np.minimum(side, d.locked), friction) for side in slides]
+    sea, falls = slides
     passive, assisted = (1.04, 1.07) if free else (1.01, 1.01)
     working = rest + (assisted if plan.active_in_use else passive) * sea
     lost = setting.load - down + (assisted if plan.active_in_use else passive) * falls
@@ -182,6 +187,7 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         "compensated_load": (np.maximum(working, static_load(plan)), unit.compensated_rating),
         "gas_pressure": (setting.pressure_max, unit.pressure_rating),
         "tension": _tension(d, added),
+        "at_hook": (static_load(plan) + added, math.nan),
         "active_force": (pulled, unit.active_force_limit),
         "active_force_falling": (pushed, unit.active_force_limit),
         "active_power": (
@@ -323,9 +329,9 @@ def test_every_rule_comes_to_the_figures_of_the_rooms_below(
         struck = 2 * end.youngs_modulus * end.area / end.wave_speed * d.velocity.level
         expected["bit_blow"] = (struck * np.sqrt(np.maximum(1 - (plan.wob / less) ** 2, 0.0)), high)
         expected["wob_band"] = (np.where(worse, less, more), np.where(worse, below, above))
-    at_hook = (
-        expected["compensated_load"][0] if about.compensator == "working" else expected["locked_load"][0]
-    )
+    unit_carries = "compensated_load" if about.compensator == "working" else "locked_load"
+    # the path feels what the hook feels, whatever the cylinder has beside an active part
+    at_hook = expected.get("at_hook", expected[unit_carries])[0]
     if about.string == "fixed at the seabed":
         at_hook = np.maximum(at_hook, expected["locked_load"][0])
     expected |= _path_figures(d, at_hook)

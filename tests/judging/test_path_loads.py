@@ -13,7 +13,7 @@ from heave.hoisting import MOTIONS, HoistingPath, crown_load, efficiency, four_l
 from heave.judging import assess, unjudged_path
 from heave.judging.path_loads import PathLoads, path_loads
 from heave.judging.reeving_working import reeving_working, strung_instead
-from heave.planning import Plan
+from heave.planning import CLOSED, Plan
 from heave.units import STANDARD_GRAVITY, to_si
 
 PLANS = [
@@ -165,3 +165,29 @@ def test_a_planned_speed_can_make_the_drawworks_the_weakest_link() -> None:
     assert link.utilisation == result.check("hoisting_pull").utilisation >= 1
     assert found.states(result.checks)["drawworks_pull"] == "over a limit"
     assert result.check("drawworks_pull").state == "within limits"
+
+
+def test_block_and_line_feel_what_the_hook_feels_and_the_cylinder_alone_the_rest() -> None:
+    """Free body of the block: the active force acts on block and hook alike. 1,364.3 kN
+    of string and the 25.3 kN that the active part leaves; the cylinder carries 73.3 kN more than hangs still. Moved
+    by position the hook feels no gas at all; with the active part lost, all of it."""
+    unit = demo_compensators()["Demo active-assisted unit, 600 klbf"]
+    plan = heave.demo_plan().changed(compensator=unit, ranges=CLOSED).doing("landing")
+    result, g = assess(plan), STANDARD_GRAVITY
+    assert plan.string.hookload == pytest.approx(1_364_328, rel=1e-6)
+    at_hook = result.check("hook").demand
+    assert at_hook == pytest.approx(1_364_328 + 25_348, rel=2e-4)
+    pulled = next(step for step in result.check("tension").working if step.symbol == "T_top")
+    assert at_hook - plan.string.hookload == pytest.approx(pulled.terms["ΔT"].value, rel=1e-9)
+    # under the crown the unit carries crown and block, which the lines do not
+    assert result.check("derrick").demand == pytest.approx(at_hook + plan.block_mass * g, rel=1e-9)
+    carried = plan.string.hookload + plan.moving_mass * g
+    assert result.check("compensated_load").demand - carried == pytest.approx(73_300, rel=2e-3)
+    assert result.lost is not None
+    without = assess(plan.changed(active=False))
+    lost, passive = ({c.key: c.demand for c in a.checks} for a in (result.lost, without))
+    assert lost["hook"] == passive["hook"]
+    assert passive["hook"] == pytest.approx(passive["compensated_load"] - plan.moving_mass * g, rel=1e-9)
+    driven = plan.changed(compensator=replace(unit, active_loop="position"))
+    steps = {step.symbol: step.result.value for step in assess(driven).check("hook").working}
+    assert steps["F_d"] == pytest.approx(carried + steps["F_m"], rel=1e-9)

@@ -67,11 +67,11 @@ def test_swing_at_the_bit_and_speed_of_travel_by_plain_arithmetic(unit: str, act
     )
     swing = np.minimum(left + np.hypot(d.elastic, ring), d.locked_end.level)
     np.testing.assert_allclose(d.bit.nominal, swing, rtol=2e-4)
-    assert d.bit.high == pytest.approx(swing * (1.05 if gain else 1.08), rel=2e-4)
+    assert d.bit.high == pytest.approx(swing * 1.08, rel=2e-4)
     top = plan.string.sections[0]
     if gain:  # no faster than a long string is thrown: √(E A m′) is force per speed
         turn = np.minimum(turn, built / math.sqrt(top.youngs_modulus * top.area * top.linear_mass))
-    speed = (1.01 if gain else 1.0) * (d.linear_speed + np.exp(-left / d.locked) * kept * turn)
+    speed = (1.02 if gain else 1.0) * (d.linear_speed + np.exp(-left / d.locked) * kept * turn)
     np.testing.assert_allclose(d.stroke_velocity, speed, rtol=2e-4)
 
 
@@ -85,7 +85,7 @@ def test_off_bottom_by_plain_arithmetic(unit: str, active: bool) -> None:
     z = d.heave.level
     wander = rest * z / (rest + z)
     motion = d.locked_end.level + share * (np.hypot(d.residual.level, wander) + left / k - d.locked_end.level)
-    np.testing.assert_allclose(d.residual_motion, (1.11 if gain else 1.05) * motion, rtol=1e-12)
+    np.testing.assert_allclose(d.residual_motion, (1.11 if gain else 1.06) * motion, rtol=1e-12)
     travel = (1.08 if gain else 1.05) * np.sqrt(share * (d.stroke.level**2 + wander**2))
     np.testing.assert_allclose(d.stroke_level, travel, rtol=1e-12)
     turn = 2 * np.sqrt(friction * a / k)
@@ -96,7 +96,7 @@ def test_off_bottom_by_plain_arithmetic(unit: str, active: bool) -> None:
     speed = fixed + share * (linear - fixed) + np.sqrt(share) * turn / 4
     np.testing.assert_allclose(d.residual_velocity, (1.04 if gain else 1.08) * speed, rtol=1e-12)
     travel = np.sqrt(share) * (d.linear_speed + turn / 4)
-    np.testing.assert_allclose(d.stroke_velocity, (1.0 if gain else 1.01) * travel, rtol=1e-12)
+    np.testing.assert_allclose(d.stroke_velocity, (1.0 if gain else 1.02) * travel, rtol=1e-12)
 
 
 @pytest.mark.parametrize("gain", [0.5, 0.8, 0.95, 1.0])
@@ -139,7 +139,7 @@ def test_what_the_seals_hold_is_locked() -> None:
     assert d.locked[0] < d.setting.friction_force
     assert d.stroke_level[0] == 0.0
     assert d.stroke_velocity[0] == 0.0
-    assert d.residual_motion[0] == pytest.approx(1.05 * d.locked_end.level[0])
+    assert d.residual_motion[0] == pytest.approx(1.06 * d.locked_end.level[0])
     assert d.residual_velocity[0] == pytest.approx(1.08 * d.locked_end_speed.level[0])
 
 

@@ -2,7 +2,8 @@
 
 Every part is judged that the rig gives a rating of. The load is the largest of this operation, with overpull where
 stuck pipe may be pulled on; weights that move with the vessel are accelerated with it. Sheave friction counts on the
-side where it hurts: hoisting for fast line and crown, lowering for the dead line.
+side where it hurts: hoisting for fast line and crown, lowering for the dead line. Under an active part that follows
+force the path carries what that leaves on the hook; the cylinder alone bears the rest, and has its own check.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ from heave.judging.formulas import (
     formula,
     once,
 )
+from heave.judging.rules.hook import ASSISTED_STEPS, LARGEST_ASSISTED, assisted, assisted_load
 from heave.judging.rules.load import (
     CARRIED,
     DRIVEN_LOAD,
@@ -31,8 +33,8 @@ from heave.judging.rules.load import (
     HANGING_LATCHED,
     LARGEST,
     LINE_STEPS,
+    PASSIVE_STEPS,
     PULLED,
-    WORKING_STEPS,
     hanging,
     line_adds,
     working_load,
@@ -103,8 +105,8 @@ FACTOR: Final = _formula(
 )
 
 _LOADS: Final = (
-    *(*WORKING_STEPS, *LINE_STEPS, DRIVEN_LOAD, HANGING, HANGING_LATCHED, LARGEST, CARRIED, IF_LOCKED),
-    WORST_LATCHED,
+    *(*PASSIVE_STEPS, *LINE_STEPS, DRIVEN_LOAD, HANGING, HANGING_LATCHED, LARGEST, CARRIED, IF_LOCKED),
+    *(*ASSISTED_STEPS, LARGEST_ASSISTED, WORST_LATCHED),
 )
 _LARGEST: Final = (*_LOADS, PULLED, WORST)
 _ON_LINES: Final = (ACCELERATION, ON_LINES, UNDER_CROWN)
@@ -129,6 +131,9 @@ def _working(d: Demands) -> tuple[Step, ...]:
     if d.plan.compensator.is_drawworks:
         steps = line_adds(d)
         return (*steps, weight, CARRIED(W=weight, ΔT=steps[-1]))
+    if assisted(d.plan):
+        steps = assisted_load(d)
+        return (*steps, weight, LARGEST_ASSISTED(F_dh=steps[-1], W=weight))
     steps = working_load(d)
     return (*steps, weight, LARGEST(F_d=steps[-1], W=weight))
 

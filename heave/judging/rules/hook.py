@@ -91,6 +91,12 @@ ASSISTED_HELD: Final = formula(
     F_s=AT_REST.symbols["F_s"],
 )
 
+LARGEST_ASSISTED: Final = formula(
+    "F_ha = max(F_dh, W)",
+    f"{BALANCE}: active part and cylinder act between block and hook, on both alike",
+    F_ha=("force", "largest load that block and hook feel, with what the active part leaves"),
+    F_dh=_ASSISTED,
+)
 SEA_ADDS: Final = formula("ΔT = max(F_d − W, 0)", BALANCE)
 SEA_ADDS_ASSISTED: Final = formula("ΔT = max(F_dh − W, 0)", BALANCE, F_dh=_ASSISTED)
 _TAKEN_OFF: Final = ("force", "what the sea, friction and drag take off the load, vessel falling")
@@ -133,38 +139,49 @@ def left_falling(d: Demands) -> tuple[Step, ...]:
 
 
 @once
+def assisted_load(d: Demands) -> tuple[Step, ...]:
+    """Load on the hook, and on what holds it up, under an active part that follows force, with its working.
+
+    Between block and hook the active force acts one way on the one and the other way on the other, beside the cylinder:
+    the block feels what the hook feels, and the cylinder alone carries what the active part takes off both.
+    """
+    gas, (shared, about) = extreme_gas(d), _leaves(d)
+    left = LEFT(F_g=gas[-1], **about)
+    if reversal.free(d.plan):
+        return *gas, *shared, left, ASSISTED(F_0=d.setting.load, F_hr=left)
+    rest, swung = at_rest(d), reversal.swing(d)
+    loaded = ASSISTED_HELD(
+        F_0=d.setting.load, F_hr=left, A_bit=swung[-1], G=d.plan.compensator.active_gain, F_s=rest
+    )
+    return *gas, *shared, left, *swung, rest, loaded
+
+
+@once
 def sea_adds(d: Demands) -> tuple[Step, ...]:
     """Tension above the hookload that the string sees, whatever carries it, with its working."""
     if not working(d.plan) or d.plan.compensator.is_drawworks:
         return line_adds(d)
     weight = hanging(d)
-    if not assisted(d.plan):
-        steps = working_load(d)
-        return *steps, weight, SEA_ADDS(F_d=steps[-1], W=weight)
-    gas, (shared, about) = extreme_gas(d), _leaves(d)
-    left = LEFT(F_g=gas[-1], **about)
-    found: tuple[Step, ...]
-    if reversal.free(d.plan):
-        found = (left, ASSISTED(F_0=d.setting.load, F_hr=left))
-    else:
-        rest, swung = at_rest(d), reversal.swing(d)
-        loaded = ASSISTED_HELD(
-            F_0=d.setting.load, F_hr=left, A_bit=swung[-1], G=d.plan.compensator.active_gain, F_s=rest
-        )
-        found = (left, *swung, rest, loaded)
-    return *gas, *shared, *found, weight, SEA_ADDS_ASSISTED(F_dh=found[-1], W=weight)
+    if assisted(d.plan):
+        steps = assisted_load(d)
+        return *steps, weight, SEA_ADDS_ASSISTED(F_dh=steps[-1], W=weight)
+    steps = working_load(d)
+    return *steps, weight, SEA_ADDS(F_d=steps[-1], W=weight)
 
 
 LEFT_STEPS: Final = (*(EXPANSION, GAS_LOW, reversal.LEFT, reversal.SLIP_ACTIVE, AT_TURN, LEFT_FALLING),)
+ASSISTED_STEPS: Final = (
+    *(COMPRESSION, GAS_LOAD, AT_REST, *reversal.RINGING_ACTIVE, AT_TURN, LEFT, SWING_CHECKED),
+    *(ASSISTED, ASSISTED_HELD),
+)
 ADDED_STEPS: Final = (
     *(*PASSIVE_STEPS, *LINE_STEPS, HELD, DRIVEN_LOAD, HANGING, HANGING_LATCHED, SEA_ADDS),
-    *(COMPRESSION, GAS_LOAD, AT_REST, *reversal.RINGING_ACTIVE, AT_TURN, LEFT, SWING_CHECKED),
-    *(ASSISTED, ASSISTED_HELD, SEA_ADDS_ASSISTED),
+    *(*ASSISTED_STEPS, SEA_ADDS_ASSISTED),
 )
-"""The formulas of `left_falling`, and of `sea_adds`."""
+"""The formulas of `left_falling`, of `assisted_load`, and of `sea_adds`."""
 
 _SLACK: Final = (
-    *(*LEAST_STEPS, reversal.LET_GO, LEAST_HELD, LEAST, TAKEN_OFF, *LEFT_STEPS, TAKEN_OFF_ASSISTED),
+    *(*LEAST_STEPS, *reversal.LETTING_GO, LEAST_HELD, LEAST, TAKEN_OFF, *LEFT_STEPS, TAKEN_OFF_ASSISTED),
     *(FORCE_LEFT, HELD_FALLING, TAKEN_OFF_DRIVEN, TAKEN_OFF_LOCKED, ON_HOOK, HANGING),
 )
 

@@ -16,6 +16,7 @@ from heave.judging.formulas import (
     GAS_LOAD,
     GAS_LOW,
     KINEMATICS,
+    SIMULATED,
     extreme,
     formula,
     once,
@@ -59,12 +60,15 @@ _WORKING: Final[dict[str, Symbol]] = {
     "F_e": SLIDING.symbols["F_e"],
     "F_s": AT_REST.symbols["F_s"],
     "f_load": ranged("the load"),
+    "λ": reversal.ALONG.symbols["λ"],
 }
 _AT_MOST: Final = f"{BALANCE}: what the string and its mass pull on a locked unit"
-WORKING_HELD: Final = formula("F_d = F_s + f_load × min(F_e, F_k)", _AT_MOST, **_WORKING)
+_OR_SEALS: Final = f"{_AT_MOST}, or friction, at whose end slow travel can leave the seals"
+WORKING_HELD: Final = formula("F_d = F_s + f_load × max(min(F_e, F_k), F_f)", _OR_SEALS, **_WORKING)
+_LOOSE: Final = "min(F_k, F_f) + λ × (1 − √(ψ)) × max(F_k − F_f, 0)"
 WORKING: Final = formula(
-    "F_d = F_s + f_load × (min(F_e, F_k) + √(ψ) × max(F_e − F_k, 0))",
-    f"{_AT_MOST}, unless the hook swings on the gas",
+    f"F_d = F_s + f_load × ({_LOOSE} + √(ψ) × (F_e − F_f))",
+    f"{BALANCE}: up to their friction the seals hold, and what breaks loose swings on the gas; {SIMULATED}",
     **_WORKING,
 )
 WORKING_ACTIVE: Final = formula(
@@ -114,15 +118,10 @@ _FALLS: Final[dict[str, Symbol]] = {
     "F_ef": SLIDING_FALLING.symbols["F_ef"],
     "F_sf": AT_REST_FALLING.symbols["F_sf"],
     "f_load": _WORKING["f_load"],
+    "λ": _WORKING["λ"],
 }
-LEAST_HELD: Final = formula(
-    "F_dl = F_sf − f_load × max(min(F_ef, F_k), F_f)",
-    f"{_AT_MOST}, or friction, at whose end slow travel can leave the seals",
-    **_FALLS,
-)
-LEAST: Final = formula(
-    "F_dl = F_sf − f_load × (min(F_ef, F_k) + √(ψ) × max(F_ef − F_k, 0))", WORKING.source, **_FALLS
-)
+LEAST_HELD: Final = formula("F_dl = F_sf − f_load × max(min(F_ef, F_k), F_f)", _OR_SEALS, **_FALLS)
+LEAST: Final = formula(f"F_dl = F_sf − f_load × ({_LOOSE} + √(ψ) × (F_ef − F_f))", WORKING.source, **_FALLS)
 LEAST_ACTIVE: Final = formula("F_dl = F_sf − f_load × F_ef", WORKING_ACTIVE.source, **_FALLS)
 PULLED: Final = formula(
     "F_o = W_h + m_c × g + O", BALANCE, F_o=("force", "load on the locked unit with the overpull on")
@@ -211,10 +210,11 @@ def least_load(d: Demands) -> tuple[Step, ...]:
     about: dict[str, Value] = {"F_sf": rest, "f_load": reversal.model_range(d, "load"), "F_ef": slides}
     if d.plan.active_in_use:
         return *steps, rest, slides, LEAST_ACTIVE(**about)
+    about |= {"F_k": d.locked, "F_f": d.setting.friction_force}
     if not reversal.free(d.plan):
-        return *steps, rest, slides, LEAST_HELD(F_k=d.locked, F_f=d.setting.friction_force, **about)
-    slips, _, share = reversal.let_go(d)
-    return *steps, *slips, rest, slides, LEAST(F_k=d.locked, ψ=share, **about)
+        return *steps, rest, slides, LEAST_HELD(**about)
+    (slips, _, share), taken = reversal.let_go(d), reversal.along(d)
+    return *steps, *slips, *taken, rest, slides, LEAST(ψ=share, λ=taken[-1], **about)
 
 
 @once
@@ -237,10 +237,11 @@ def working_load(d: Demands) -> tuple[Step, ...]:
     about: dict[str, Value] = {"F_s": rest, "f_load": reversal.model_range(d, "load"), "F_e": sliding}
     if d.plan.active_in_use:
         return *steps, rest, sliding, WORKING_ACTIVE(**about)
+    about |= {"F_k": d.locked, "F_f": d.setting.friction_force}
     if not reversal.free(d.plan):
-        return *steps, rest, sliding, WORKING_HELD(F_k=d.locked, **about)
-    slips, _, share = reversal.let_go(d)
-    return *steps, *slips, rest, sliding, WORKING(F_k=d.locked, ψ=share, **about)
+        return *steps, rest, sliding, WORKING_HELD(**about)
+    (slips, _, share), taken = reversal.let_go(d), reversal.along(d)
+    return *steps, *slips, *taken, rest, sliding, WORKING(ψ=share, λ=taken[-1], **about)
 
 
 def _slides(d: Demands) -> dict[str, Value]:
@@ -271,13 +272,12 @@ def on_unit(d: Demands, *steps: Step) -> tuple[Step, ...]:
 
 
 PASSIVE_STEPS: Final = (
-    *(COMPRESSION, GAS_LOAD, AT_REST, reversal.LET_GO, SLIDING),
+    *(COMPRESSION, GAS_LOAD, AT_REST, *reversal.LETTING_GO, SLIDING),
     *(WORKING_HELD, WORKING),
 )
-WORKING_STEPS: Final = (*PASSIVE_STEPS, WORKING_ACTIVE)
 LINE_STEPS: Final = (FORCE_LEFT, HELD, SEA_DRIVEN, SEA_LOCKED)
 _LOADS: Final = (
-    *(*WORKING_STEPS, *LINE_STEPS, DRIVEN_LOAD),
+    *(*PASSIVE_STEPS, WORKING_ACTIVE, *LINE_STEPS, DRIVEN_LOAD),
     *(HANGING, HANGING_LATCHED, LARGEST, CARRIED, CROWN_PULL),
 )
 
