@@ -1,18 +1,22 @@
 """Does a test notice a small change of the planner? A random sample of changes, each tried against the nearest tests.
 
     python tests/benchmarks/mutation.py --size 100 --seed 1 [--rooms sea judging] [--only LOCKED] [--out found.jsonl]
+    python tests/benchmarks/mutation.py --again found.jsonl --patience 20 --budget 200
 
 The checkout is copied to a temporary folder; nothing is written beside it. The tests of the physics are collected
 there once, and every change is made in a fork of that process: in a function by putting the changed code in its
 place, in a formula by its text, elsewhere by reading package and tests anew from the changed copy. Tests run from the
 nearest on (by the names they use and where they stand) until one fails or `--budget` seconds of processor time are
-gone; a test past `--patience` is left. One that takes so long only with the change has noticed it.
+gone; a test past `--patience` is left. One that takes so long only with the change has noticed it. `--again` tries
+those of a run that were not noticed once more, with the tests as they are now and more time, and tells those that no
+test reaches.
 """
 
 from __future__ import annotations
 
 import argparse
 import ast
+import gc
 import json
 import math
 import os
@@ -27,6 +31,7 @@ import time
 from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
+from types import FunctionType
 from typing import Any, Final
 
 import pytest
@@ -47,6 +52,7 @@ TESTS: Final = (
     ),
 )
 NOTICED: Final = ("killed", "timed out")
+KEYS: Final = ("file", "function", "what", "before", "after")
 LONGEST_WAIT: Final = 900.0
 """Time by the clock after which a change is taken to hang [s]."""
 WORD: Final = re.compile(r"\w+")
@@ -69,6 +75,22 @@ def sample(root: Path, rooms: Sequence[str], size: int, seed: int, only: str = "
         due -= take
         drawn += chance.sample(each[path], take)
     return chance.sample(drawn, len(drawn))
+
+
+def missed(root: Path, found: Path) -> list[Mutant]:
+    """The mutants of a run, kept in the file `found`, that were not noticed, in its order."""
+    rows = [json.loads(line) for line in found.read_text("utf-8").splitlines()]
+    wanted = [row for row in rows if row["status"] not in NOTICED]
+    made = {file: mutants_of(root / file, root) for file in {row["file"] for row in wanted}}
+    return [
+        next(one for one in made[row["file"]] if told_of(one) == {key: row[key] for key in KEYS})
+        for row in wanted
+    ]
+
+
+def told_of(mutant: Mutant) -> dict[str, Any]:
+    """What a result says of its mutant, but for the line, which moves."""
+    return {key: getattr(mutant, key) or mutant.name for key in KEYS}
 
 
 def wilson(hits: int, of: int, z: float = 1.96) -> tuple[float, float]:
@@ -129,6 +151,12 @@ class Server:
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         self.near = Nearest(sorted({item.path for item in session.items}), Path.cwd())
+        self.live = [
+            one
+            for one in gc.get_objects()
+            if isinstance(one, FunctionType) or type(one).__name__ == "Formula"
+        ]
+        gc.freeze()  # what a fork does not collect it does not copy
         for mutant in self.mutants:
             result = self.tried(session, mutant)
             self.results.append(result)
@@ -152,13 +180,11 @@ class Server:
                     self.asked(session, None, name)
                 if self.seconds[name] < self.options.patience / 4:
                     told |= {"status": "timed out", "test": name}
-        if told["status"] == "survived" and told["in_place"]:
+        if told["status"] == "survived" and told["in_place"] and self.options.again:
             hollow = self.asked(session, mutant, hollow=True)
             told["status"] = "not reached" if hollow["status"] == "survived" else "survived"
-        keys = ("file", "function", "line", "what", "before", "after")
-        return {"status": told["status"], "test": told["test"]} | {
-            key: getattr(mutant, key) or mutant.name for key in keys
-        }
+        about = {"status": told["status"], "test": told["test"], "line": mutant.line}
+        return about | told_of(mutant)
 
     def sound(self, session: pytest.Session, test: str) -> bool:
         """Whether a test passes where nothing is changed."""
@@ -213,13 +239,18 @@ def main(arguments: Sequence[str] | None = None) -> list[dict[str, Any]]:
         "--tests", nargs="+", default=TESTS, help="folders and files of tests/ that are asked"
     )
     parser.add_argument("--only", default="", help="all mutants whose place or line holds this text")
+    parser.add_argument("--again", type=Path, help="file of an earlier run, whose missed ones are tried")
     parser.add_argument("--patience", type=float, default=1.0, help="seconds for a test")
     parser.add_argument("--budget", type=float, default=10.0, help="seconds for a mutant")
     parser.add_argument("--files", type=int, default=6, help="test files read anew for what is no function")
     parser.add_argument("--out", type=Path, help="file that every result is added to, a line each")
     parser.add_argument("--root", type=Path, default=ROOT)
     options = parser.parse_args(arguments)
-    mutants = sample(options.root, options.rooms, options.size, options.seed, options.only)
+    mutants = (
+        missed(options.root, options.again)
+        if options.again
+        else sample(options.root, options.rooms, options.size, options.seed, options.only)
+    )
 
     def tell(result: dict[str, Any]) -> None:
         if options.out:
