@@ -29,7 +29,7 @@ import sys
 import tempfile
 import time
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from types import FunctionType
 from typing import Any, Final
@@ -44,17 +44,15 @@ ROOT: Final = Path(__file__).resolve().parents[2]
 ROOMS: Final = ("sea", "vessel", "drill_string", "compensator", "hoisting", "planning", "judging")
 TESTS: Final = (
     *("sea", "vessel", "drill_string", "compensator", "hoisting", "planning", "judging", "published"),
-    *(
-        "weather/test_alpha.py",
-        "weather/test_tide_and_random_plans.py",
-        "test_fields.py",
-        "test_known_limits.py",
-    ),
+    *("weather", "test_fields.py", "test_known_limits.py"),
+    *(f"files/test_{name}.py" for name in ("plan_file", "plan_layouts", "progress", "registry")),
 )
 NOTICED: Final = ("killed", "timed out")
 KEYS: Final = ("file", "function", "what", "before", "after")
 LONGEST_WAIT: Final = 900.0
 """Time by the clock after which a change is taken to hang [s]."""
+STEPS: Final = 4
+"""Steps from what is changed to what uses it, and to what uses that, by which a test may mean it."""
 WORD: Final = re.compile(r"\w+")
 
 
@@ -109,23 +107,27 @@ def _text(path: Path) -> str:
 
 
 class Nearest:
-    """The test files from the nearest to a mutant on: by name, by the names they use and by their room."""
+    """The test files from the nearest to a mutant on: by the names that lead to it, and by their room."""
 
     def __init__(self, files: Sequence[Path], root: Path) -> None:
-        self.root = root
         self.words = {path: set(WORD.findall(_text(path))) for path in files}
         self.spread = Counter(word for words in self.words.values() for word in words)
+        self.users: dict[str, set[str]] = {}
+        for path in sorted((root / "heave").rglob("*.py")):
+            for node in ast.parse(path.read_text("utf-8")).body:
+                for name, inside in _defined(node):
+                    for word in inside - {name}:
+                        self.users.setdefault(word, set()).add(name)
 
     def names(self, mutant: Mutant) -> dict[str, float]:
-        """Names by which a test may mean the mutant, with how near each is."""
-        path = self.root / mutant.file
-        own = [mutant.name, *mutant.function.split(".")]
-        names = dict.fromkeys(filter(None, own), 8.0)
-        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-            if isinstance(node, ast.FunctionDef | ast.ClassDef):
-                inside = {part.id for part in ast.walk(node) if isinstance(part, ast.Name)}
-                inside |= {part.attr for part in ast.walk(node) if isinstance(part, ast.Attribute)}
-                names.setdefault(node.name, 4.0 if inside & set(own) else 0.5)
+        """Names by which a test may mean the mutant, with how near each is: its own, and of what uses that."""
+        outer = mutant.function.split(".")[0]
+        names, now = {}, dict.fromkeys(filter(None, (mutant.name, *mutant.function.split("."))), 8.0)
+        reached = {mutant.name or outer}
+        for _ in range(STEPS):
+            names |= now
+            reached = {user for name in reached for user in self.users.get(name, ())} - names.keys()
+            now = dict.fromkeys(reached, min(now.values(), default=8.0) / 3)
         return names
 
     def order(self, mutant: Mutant) -> list[Path]:
@@ -135,9 +137,23 @@ class Nearest:
         def near(path: Path) -> float:
             words = self.words[path]
             score = sum(weight / self.spread[name] for name, weight in names.items() if name in words)
-            return score + 0.3 * (path.parent.name == room) + 2.0 * (stem in path.stem)
+            return score + 0.3 * (room in path.parts) + 2.0 * (stem in path.stem)
 
         return sorted(self.words, key=near, reverse=True)
+
+
+def _defined(node: ast.stmt) -> Iterator[tuple[str, set[str]]]:
+    """The name that a statement of a module gives, and the words inside it; of a class that of each method too."""
+    inside = {part.id for part in ast.walk(node) if isinstance(part, ast.Name)}
+    inside |= {part.attr for part in ast.walk(node) if isinstance(part, ast.Attribute)}
+    targets = node.targets if isinstance(node, ast.Assign) else [getattr(node, "target", None)]
+    for name in (getattr(node, "name", ""), *(getattr(target, "id", "") for target in targets)):
+        if name:
+            yield name, inside
+    if isinstance(node, ast.ClassDef):
+        for part in node.body:
+            if not getattr(part, "name", "_").startswith("_"):
+                yield from _defined(part)
 
 
 class Server:
