@@ -130,9 +130,7 @@ class _Anew:
         return True
 
 
-def _in_place(
-    mutant: Mutant, source: bytes, hollow: bool, everything: Sequence[Any]
-) -> bool:
+def _in_place(mutant: Mutant, source: bytes, hollow: bool, everything: Sequence[Any]) -> bool:
     """Put the mutant into the running package, or what fails in its place; False where that can't be done."""
     changed = mutant.apply(source)
     filename = str(Path.cwd() / mutant.file)

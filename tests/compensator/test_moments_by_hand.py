@@ -89,9 +89,7 @@ def test_transfer_functions_by_hand(on_bottom: bool, rigid: bool, damping: float
     found = transfer_functions(given, damping)
     np.testing.assert_allclose(found.stroke + found.hook, 1.0)
     np.testing.assert_allclose(found.compensator_force, found.hook * given.load / given.dip)
-    bit, other = (
-        (found.bit_force, found.bit_motion) if on_bottom else (found.bit_motion, found.bit_force)
-    )
+    bit, other = (found.bit_force, found.bit_motion) if on_bottom else (found.bit_motion, found.bit_force)
     assert bit is not None
     np.testing.assert_allclose(bit, found.hook / given.dip)
     assert other is None
@@ -118,7 +116,10 @@ def test_columns_of_a_figure_are_where_its_moments_are() -> None:
 
 def test_least_damping_that_friction_and_loss_can_give() -> None:
     """F/v + c v is least at v = √(F/c), 2 √(F c); nine tenths of that, and no faster or slower than a sea can be."""
-    coulomb, loss = np.array([400.0, 400.0, 0.0, 0.0, 1e9, 1e-14]), np.array([100.0, 0.0, 100.0, 0.0, 100.0, 100.0])
+    coulomb, loss = (
+        np.array([400.0, 400.0, 0.0, 0.0, 1e9, 1e-14]),
+        np.array([100.0, 0.0, 100.0, 0.0, 100.0, 100.0]),
+    )
     fast, slow = FASTEST, SLOWEST
     least = [2 * math.sqrt(400.0 * 100.0), 400.0 / fast, 100.0 * slow, 0.0, 1e9 / fast + 100.0 * fast]
     least.append(1e-14 / slow + 100.0 * slow)

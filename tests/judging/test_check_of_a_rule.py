@@ -53,7 +53,9 @@ def test_numbers_are_those_as_planned() -> None:
         ((5.0, math.nan), OVER),
     ],
 )
-def test_a_range_that_is_over_is_near_and_one_not_known_is_not_assessed(seas: tuple[float, ...], state: str) -> None:
+def test_a_range_that_is_over_is_near_and_one_not_known_is_not_assessed(
+    seas: tuple[float, ...], state: str
+) -> None:
     check = made(*seas)
     assert check.state == state
     assert math.isnan(check.high) == any(map(math.isnan, seas))

@@ -10,7 +10,16 @@ import numpy as np
 import pytest
 
 from heave.hoisting import DrillingLine, HoistingPath, Ledger, PullCurve
-from heave.judging.line_record import HeaveWork, WorkThrough, _can_cut, _cut, _drum, _hook_speed, _planned, _shortest
+from heave.judging.line_record import (
+    HeaveWork,
+    WorkThrough,
+    _can_cut,
+    _cut,
+    _drum,
+    _hook_speed,
+    _planned,
+    _shortest,
+)
 from heave.planning import LineWork
 
 LINE = DrillingLine(0.035, "other", own_strength=9e5, own_mass=5.0)
@@ -68,7 +77,11 @@ def test_a_cut_needs_line_to_slip_and_line_to_cut() -> None:
 
 def test_cut_and_drum_that_are_not_known() -> None:
     assert _cut(path(), record()) == pytest.approx(9.5 * LAP + LAP)  # 25 m are 9.53 laps
-    for way, given in ((path(line=None), record()), (path(), record(cut_length=None)), (path(), record(drum_width=None))):
+    for way, given in (
+        (path(line=None), record()),
+        (path(), record(cut_length=None)),
+        (path(), record(drum_width=None)),
+    ):
         assert _cut(way, given) is None
     capacity = 40 * math.pi * (5 * 0.835 + 2 * 0.9 * 0.035 * 10)
     held, left = _drum(path(), record(), None)

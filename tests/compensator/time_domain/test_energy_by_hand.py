@@ -16,7 +16,13 @@ from heave.compensator.time_domain.summary import SUMMED, Summary
 STEP, LOAD, WOB, ROCK = 0.5, 1000.0, 40.0, 200.0
 BLOCK, HOOK, BIT, HOLE = [0.2, 0.5, 0.4], [0.1, 0.3, 0.3], [0.0, -0.1, 0.1], [0.0, -0.2, -0.2]
 STROKE, SPEED = [0.4, 0.5, 0.2], [1.0, -2.0, 0.5]
-GAS, RUB, STOP, ACTIVE, PRESS = [10.0, 20.0, 5.0], [3.0, -9.0, 2.0], [0.0, 4.0, 0.0], [1.0, 2.0, -1.0], [50.0, 0.0, 60.0]
+GAS, RUB, STOP, ACTIVE, PRESS = (
+    [10.0, 20.0, 5.0],
+    [3.0, -9.0, 2.0],
+    [0.0, 4.0, 0.0],
+    [1.0, 2.0, -1.0],
+    [50.0, 0.0, 60.0],
+)
 
 
 def booked(gas: bool = True, contact: str = "one-sided", index: float = 1.4, cuts: int = 1) -> EnergyAccount:
@@ -41,7 +47,9 @@ def booked(gas: bool = True, contact: str = "one-sided", index: float = 1.4, cut
     )
     book = EnergyBook(stepper)
     rates = [0.1, -0.3, 0.2]
-    states = np.array([[[place], [0.0], [rate], [9.0]] for place, rate in zip([0.3, 0.2, 0.5], rates, strict=True)])
+    states = np.array(
+        [[[place], [0.0], [rate], [9.0]] for place, rate in zip([0.3, 0.2, 0.5], rates, strict=True)]
+    )
     signals = {
         name: np.array(values)[:, None]
         for name, values in {
@@ -50,7 +58,9 @@ def booked(gas: bool = True, contact: str = "one-sided", index: float = 1.4, cut
         }.items()
     }  # fmt: skip
     for part in np.array_split(np.arange(3), cuts):
-        book.add({name: values[part] for name, values in signals.items()}, np.array(HOLE)[part, None], states[part])
+        book.add(
+            {name: values[part] for name, values in signals.items()}, np.array(HOLE)[part, None], states[part]
+        )
     return book.account()
 
 
@@ -61,7 +71,10 @@ def moves(values: list[float], start: float = 0.0) -> list[float]:
 @pytest.mark.parametrize("cuts", [1, 3])
 def test_every_part_of_the_account(cuts: int) -> None:
     found = booked(cuts=cuts)
-    whole = [LOAD + gas + rub + stop + active for gas, rub, stop, active in zip(GAS, RUB, STOP, ACTIVE, strict=True)]
+    whole = [
+        LOAD + gas + rub + stop + active
+        for gas, rub, stop, active in zip(GAS, RUB, STOP, ACTIVE, strict=True)
+    ]
     lost = [2.0 * speed * abs(speed) for speed in SPEED]
     travel, block, bit, hole = moves(STROKE, 0.3), moves(BLOCK), moves(BIT), moves(HOLE)
 
@@ -157,7 +170,9 @@ def test_how_a_piece_is_led_in() -> None:
         ("held", 501, 960.0, None),
     ],
 )
-def test_a_run_is_cut_where_it_is_worth_it(contact: str, cases: int, duration: float, pieces: int | None) -> None:
+def test_a_run_is_cut_where_it_is_worth_it(
+    contact: str, cases: int, duration: float, pieces: int | None
+) -> None:
     """A lead-in of 30 + 3 × 2/0.067 = 119.6 s, pieces of twice that, a thousand columns at most."""
     from heave.compensator.time_domain import SimulationCase
     from heave.compensator.time_domain.block_motion import block_motion

@@ -19,7 +19,14 @@ SPEED = math.sqrt(206.8e9 * AREA / 33.6)
 
 def test_as_many_modes_are_kept_as_were_asked_for() -> None:
     """Of n elements below a free hook n modes can be kept, one coordinate more for the bit."""
-    for asked, kept in ((None, ELEMENTS), (1, 1), (5, 5), (MODES, MODES), (ELEMENTS, ELEMENTS), (80, ELEMENTS)):
+    for asked, kept in (
+        (None, ELEMENTS),
+        (1, 1),
+        (5, 5),
+        (MODES, MODES),
+        (ELEMENTS, ELEMENTS),
+        (80, ELEMENTS),
+    ):
         model = string_model(ROD, 30e3, modes=asked)
         assert (len(model.frequencies), model.size) == (kept, kept + 1)
         assert model.mass.shape == model.stiffness.shape == model.damping.shape == (kept + 1, kept + 1)

@@ -72,7 +72,9 @@ def test_a_unit_without_friction_is_never_held_by_it() -> None:
 
 
 @pytest.mark.parametrize("cuts", [1, 5])
-@pytest.mark.parametrize(("skip", "joined", "times"), [(2, False, 2), (2, True, 1), (1, True, 2), (4, True, 1)])
+@pytest.mark.parametrize(
+    ("skip", "joined", "times"), [(2, False, 2), (2, True, 1), (1, True, 2), (4, True, 1)]
+)
 def test_the_lead_in_is_not_counted(skip: int, joined: bool, times: int, cuts: int) -> None:
     """What went on before is no new lift-off for a case that carries another on, one for a case that begins."""
     found = booked(skip=skip, joined=joined, cuts=cuts)
