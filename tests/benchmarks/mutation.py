@@ -122,7 +122,8 @@ class Nearest:
     def names(self, mutant: Mutant) -> dict[str, float]:
         """Names by which a test may mean the mutant, with how near each is: its own, and of what uses that."""
         outer = mutant.function.split(".")[0]
-        names, now = {}, dict.fromkeys(filter(None, (mutant.name, *mutant.function.split("."))), 8.0)
+        names: dict[str, float] = {}
+        now = dict.fromkeys(filter(None, (mutant.name, *mutant.function.split("."))), 8.0)
         reached = {mutant.name or outer}
         for _ in range(STEPS):
             names |= now

@@ -84,7 +84,7 @@ def test_a_rigid_unit_moves_as_its_active_part_tells_it() -> None:
 @pytest.mark.parametrize("rigid", [True, False])
 @pytest.mark.parametrize("damping", [0.0, 2.5, math.inf])
 def test_transfer_functions_by_hand(on_bottom: bool, rigid: bool, damping: float) -> None:
-    """The balance of forces: what comes of the hook's motion, stroke and force fits together, and is told for the bit."""
+    """The balance of forces: motion of the hook, stroke and force fit together, told for the bit."""
     given = system(rigid, on_bottom=on_bottom)
     found = transfer_functions(given, damping)
     np.testing.assert_allclose(found.stroke + found.hook, 1.0)

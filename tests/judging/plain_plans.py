@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache, lru_cache
 
 import numpy as np
 
@@ -128,7 +128,7 @@ def plans() -> tuple[Plan, ...]:
     return tuple(plan for pair in PAIRS for plan in plans_of(*pair))
 
 
-@lru_cache(maxsize=None)
+@cache
 def plans_of(kind: str, name: str) -> tuple[Plan, ...]:
     """Those of an operation on the unit of a name."""
     return tuple(_plans(kind, next(unit for unit in UNITS if unit.name == name)))
@@ -188,7 +188,7 @@ def found() -> tuple[Demands, ...]:
     return tuple(one for pair in PAIRS for one in found_of(*pair))
 
 
-@lru_cache(maxsize=None)
+@cache
 def found_of(kind: str, name: str) -> tuple[Demands, ...]:
     """What is asked of each plan of an operation on the unit of a name."""
     return tuple(

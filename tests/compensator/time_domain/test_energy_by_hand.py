@@ -133,7 +133,7 @@ def summary(**given: list[float]) -> Summary:
 
 
 def test_pieces_of_a_run_put_together() -> None:
-    """The first and third are the one run's: extremes of both, means of shares, sums of counts, spread of all values."""
+    """The first and third are the one run's: extremes of both, means of shares, sums of counts, one spread."""
     found = joined(summary(), 2)
     for name in SUMMED:
         assert found.highest[name].tolist() == [3.0, 2.0]
