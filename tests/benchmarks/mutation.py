@@ -30,6 +30,7 @@ import tempfile
 import time
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from itertools import chain
 from pathlib import Path
 from types import FunctionType
 from typing import Any, Final
@@ -77,13 +78,16 @@ def sample(root: Path, rooms: Sequence[str], size: int, seed: int, only: str = "
 
 def missed(root: Path, found: Path) -> list[Mutant]:
     """The mutants of a run, kept in the file `found`, that were not noticed, in its order."""
-    rows = [json.loads(line) for line in found.read_text("utf-8").splitlines()]
-    wanted = [row for row in rows if row["status"] not in NOTICED]
+    wanted = [row for row in rows_of(found) if row["status"] not in NOTICED]
     made = {file: mutants_of(root / file, root) for file in {row["file"] for row in wanted}}
-    return [
-        next(one for one in made[row["file"]] if told_of(one) == {key: row[key] for key in KEYS})
-        for row in wanted
-    ]
+    return [next(one for one in made[row["file"]] if told_of(one).items() <= row.items()) for row in wanted]
+
+
+def rows_of(found: Path | None) -> list[dict[str, Any]]:
+    """The results that a file keeps; none where there is no file yet."""
+    if found is None or not found.exists():
+        return []
+    return [json.loads(line) for line in found.read_text("utf-8").splitlines()]
 
 
 def told_of(mutant: Mutant) -> dict[str, Any]:
@@ -112,23 +116,41 @@ class Nearest:
     def __init__(self, files: Sequence[Path], root: Path) -> None:
         self.words = {path: set(WORD.findall(_text(path))) for path in files}
         self.spread = Counter(word for words in self.words.values() for word in words)
-        self.users: dict[str, set[str]] = {}
-        for path in sorted((root / "heave").rglob("*.py")):
-            for node in ast.parse(path.read_text("utf-8")).body:
-                for name, inside in _defined(node):
-                    for word in inside - {name}:
-                        self.users.setdefault(word, set()).add(name)
+        self.modules = {
+            path.relative_to(root)
+            .with_suffix("")
+            .as_posix()
+            .replace("/", ".")
+            .removesuffix(".__init__"): path
+            for path in sorted((root / "heave").rglob("*.py"))
+        }
+        trees = {name: ast.parse(path.read_text("utf-8")) for name, path in self.modules.items()}
+        self.imports = {name: set(_imported(tree)) for name, tree in trees.items()}
+        self.defined = {
+            name: [*chain.from_iterable(map(_defined, tree.body))] for name, tree in trees.items()
+        }
+
+    def users(self, module: str, name: str) -> set[tuple[str, str]]:
+        """What uses a name of a module: in it, and where it or a package it is in is imported."""
+        packages = {module[:place] for place, letter in enumerate(module + ".") if letter == "."}
+        return {
+            (other, user)
+            for other, defined in self.defined.items()
+            if other == module or packages & self.imports[other]
+            for user, inside in defined
+            if name in inside and (other, user) != (module, name)
+        }
 
     def names(self, mutant: Mutant) -> dict[str, float]:
         """Names by which a test may mean the mutant, with how near each is: its own, and of what uses that."""
-        outer = mutant.function.split(".")[0]
-        names: dict[str, float] = {}
-        now = dict.fromkeys(filter(None, (mutant.name, *mutant.function.split("."))), 8.0)
-        reached = {mutant.name or outer}
-        for _ in range(STEPS):
-            names |= now
-            reached = {user for name in reached for user in self.users.get(name, ())} - names.keys()
-            now = dict.fromkeys(reached, min(now.values(), default=8.0) / 3)
+        module = mutant.file.removesuffix(".py").replace("/", ".").removesuffix(".__init__")
+        names = dict.fromkeys(filter(None, (mutant.name, *mutant.function.split("."))), 8.0)
+        reached, seen = {(module, mutant.name or mutant.function.split(".")[0])}, set[tuple[str, str]]()
+        for step in range(1, STEPS):
+            seen |= reached
+            reached = {user for one in reached for user in self.users(*one)} - seen
+            for _, name in reached:
+                names.setdefault(name, 8.0 / 3**step)
         return names
 
     def order(self, mutant: Mutant) -> list[Path]:
@@ -138,9 +160,17 @@ class Nearest:
         def near(path: Path) -> float:
             words = self.words[path]
             score = sum(weight / self.spread[name] for name, weight in names.items() if name in words)
-            return score + 0.3 * (room in path.parts) + 2.0 * (stem in path.stem)
+            return score + 0.3 * (room in path.parts) + 4.0 * (stem in path.stem)
 
         return sorted(self.words, key=near, reverse=True)
+
+
+def _imported(tree: ast.Module) -> Iterator[str]:
+    """Modules of the package that a module takes something from, and what is taken, which may be one too."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("heave."):
+            yield node.module or ""
+            yield from (f"{node.module}.{one.name}" for one in node.names)
 
 
 def _defined(node: ast.stmt) -> Iterator[tuple[str, set[str]]]:
@@ -260,7 +290,7 @@ def main(arguments: Sequence[str] | None = None) -> list[dict[str, Any]]:
     parser.add_argument("--patience", type=float, default=1.0, help="seconds for a test")
     parser.add_argument("--budget", type=float, default=10.0, help="seconds for a mutant")
     parser.add_argument("--files", type=int, default=6, help="test files read anew for what is no function")
-    parser.add_argument("--out", type=Path, help="file that every result is added to, a line each")
+    parser.add_argument("--out", type=Path, help="file that results are added to; those in it stand")
     parser.add_argument("--root", type=Path, default=ROOT)
     options = parser.parse_args(arguments)
     mutants = (
@@ -268,6 +298,10 @@ def main(arguments: Sequence[str] | None = None) -> list[dict[str, Any]]:
         if options.again
         else sample(options.root, options.rooms, options.size, options.seed, options.only)
     )
+    before = rows_of(options.out)
+    for row in before:  # a run that goes on
+        done = next((one for one in mutants if told_of(one).items() <= row.items()), None)
+        mutants = [one for one in mutants if one is not done]
 
     def tell(result: dict[str, Any]) -> None:
         if options.out:
@@ -285,12 +319,11 @@ def main(arguments: Sequence[str] | None = None) -> list[dict[str, Any]]:
             pytest.main([*PYTEST, *(f"tests/{name}" for name in options.tests)], plugins=[server])
         finally:
             os.chdir(back)
-    hits = sum(one["status"] in NOTICED for one in server.results)
-    low, high = wilson(hits, len(server.results))
-    print(
-        f"{hits} of {len(server.results)} noticed ({hits / max(1, len(server.results)):.1%}, {low:.1%} to {high:.1%})"
-    )
-    return server.results
+    results = before + server.results
+    hits = sum(one["status"] in NOTICED for one in results)
+    low, high = wilson(hits, len(results))
+    print(f"{hits} of {len(results)} noticed ({hits / max(1, len(results)):.1%}, {low:.1%} to {high:.1%})")
+    return results
 
 
 if __name__ == "__main__":
