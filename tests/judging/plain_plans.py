@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache, lru_cache
 
 import numpy as np
 
@@ -125,68 +125,82 @@ HEAT = {
 LONG = DrillString((replace(PIPE, length=9000.0), COLLAR), mud_density=1200.0, handling_mass=20e3, drag=30e3)
 
 
+PAIRS = tuple((kind, unit.name) for kind in OPERATIONS for unit in UNITS)
+"""Every operation on every unit."""
+
+
 @lru_cache(maxsize=1)
 def plans() -> tuple[Plan, ...]:
     """Each operation on each unit, in seas past the stroke, hardly moving it, or not at all."""
-    return tuple(_plans())
+    return tuple(plan for pair in PAIRS for plan in plans_of(*pair))
 
 
-def _plans() -> Iterator[Plan]:
-    for kind in OPERATIONS:
-        for unit in UNITS:
-            for place, (name, state) in enumerate(SEAS.items()):
-                rough = name == "rough"
-                stiff = name in ("stiff", "sticking", "stuck")
-                if unit.is_drawworks and (stiff or name == "long"):
-                    continue
-                free = OPERATIONS[kind].string == "free"
-                if name in FREELY and not (free and unit.name == "passive"):
-                    continue
-                freely = free and name in ("sticking", "stuck")
-                operation = Operation(
-                    kind=kind,
-                    wob_low=60e3 if rough else 20e3,
-                    wob_high=500e3 if rough else 250e3,
-                    heave_limit=2.5,
-                    heave_basis=HEAVE_BASES[place % 4],
-                    speed_limit=1.2,
-                    acceleration_limit=0.9,
-                    roll_limit=0.05,
-                    pitch_limit=0.03,
-                    residual_motion_limit=1.5,
-                    residual_velocity_limit=0.9,
-                    stroke_out_limit=1e-3,
-                    hoisting_speed=(0.3, 0.6, 1.5)[place % 3],
-                    lowering_speed=0.7,
-                    hs_limits=ROWS,
-                )
-                yield Plan(
-                    sea=SeaState(tuple(replace(w, hs=5 * w.hs) for w in state.systems), depth=1500.0)
-                    if freely
-                    else state,
-                    vessel=plain_vessel(),
-                    compensator=replace(unit, friction_fraction=0.06, hydraulic_loss=3e6) if stiff else unit,
-                    string=LONG if name == "long" else STRING,
-                    operation=operation,
-                    name=name,
-                    heading=260.0 if rough else 210.0,
-                    wob=150e3,
-                    offsets=SHALLOWER if rough else START.get(name, OFFSETS),
-                    hookload_entered=1.1e6 if rough else None,
-                    overpull=150e3,
-                    exposure=4 * 3600.0,
-                    risk=0.02,
-                    yield_fraction=0.85,
-                    active=not (rough and unit.is_drawworks),
-                    hoisting=None if name == "gentle" else PATHS.get(unit.name),
-                )
+@cache
+def plans_of(kind: str, name: str) -> tuple[Plan, ...]:
+    """Those of an operation on the unit of a name."""
+    return tuple(_plans(kind, next(unit for unit in UNITS if unit.name == name)))
+
+
+def _plans(kind: str, unit: Compensator) -> Iterator[Plan]:
+    for place, (name, state) in enumerate(SEAS.items()):
+        rough = name == "rough"
+        stiff = name in ("stiff", "sticking", "stuck")
+        if unit.is_drawworks and (stiff or name == "long"):
+            continue
+        free = OPERATIONS[kind].string == "free"
+        if name in FREELY and not (free and unit.name == "passive"):
+            continue
+        freely = free and name in ("sticking", "stuck")
+        operation = Operation(
+            kind=kind,
+            wob_low=60e3 if rough else 20e3,
+            wob_high=500e3 if rough else 250e3,
+            heave_limit=2.5,
+            heave_basis=HEAVE_BASES[place % 4],
+            speed_limit=1.2,
+            acceleration_limit=0.9,
+            roll_limit=0.05,
+            pitch_limit=0.03,
+            residual_motion_limit=1.5,
+            residual_velocity_limit=0.9,
+            stroke_out_limit=1e-3,
+            hoisting_speed=(0.3, 0.6, 1.5)[place % 3],
+            lowering_speed=0.7,
+            hs_limits=ROWS,
+        )
+        yield Plan(
+            sea=SeaState(tuple(replace(w, hs=5 * w.hs) for w in state.systems), depth=1500.0)
+            if freely
+            else state,
+            vessel=plain_vessel(),
+            compensator=replace(unit, friction_fraction=0.06, hydraulic_loss=3e6) if stiff else unit,
+            string=LONG if name == "long" else STRING,
+            operation=operation,
+            name=name,
+            heading=260.0 if rough else 210.0,
+            wob=150e3,
+            offsets=SHALLOWER if rough else START.get(name, OFFSETS),
+            hookload_entered=1.1e6 if rough else None,
+            overpull=150e3,
+            exposure=4 * 3600.0,
+            risk=0.02,
+            yield_fraction=0.85,
+            active=not (rough and unit.is_drawworks),
+            hoisting=None if name == "gentle" else PATHS.get(unit.name),
+        )
 
 
 @lru_cache(maxsize=1)
 def found() -> tuple[Demands, ...]:
+    return tuple(one for pair in PAIRS for one in found_of(*pair))
+
+
+@cache
+def found_of(kind: str, name: str) -> tuple[Demands, ...]:
+    """What is asked of each plan of an operation on the unit of a name."""
     return tuple(
         replace(demands(plan, plan.sea.batch()), gas_force=heat(plan)[0], gas_shift=heat(plan)[1])
-        for plan in plans()
+        for plan in plans_of(kind, name)
     )
 
 

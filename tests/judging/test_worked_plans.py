@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
 import pytest
-from plain_plans import found, plans
+from plain_plans import PAIRS, found, found_of, plans
 from plain_working import heave_levels, held_levels, locked_levels, slow_travel, worked
 
 from heave.formula import Formula
 from heave.judging import RULES, reversal
+from heave.judging.demands import Demands
 from heave.judging.rules import rules_for
 
 TOLERANCE = 1e-3
@@ -37,9 +38,10 @@ def differs(key: str, one: float, other: float) -> bool:
     return not math.isclose(one, other, rel_tol=1e-9 if key in EXACT else TOLERANCE, abs_tol=1e-9)
 
 
-def differences(keys: set[str] | None = None) -> Iterator[str]:
-    """Every check of every plan whose demand or capacity is not what was worked out here."""
-    for kept, expected in zip(found(), answers(), strict=True):
+def differences(keys: set[str] | None = None, kept_of: Iterable[Demands] | None = None) -> Iterator[str]:
+    """Every check of every plan, or of those given, whose demand or capacity is not what was worked out here."""
+    pairs = zip(found(), answers(), strict=True) if kept_of is None else ((d, worked(d)) for d in kept_of)
+    for kept, expected in pairs:
         d = replace(kept)  # without what an earlier fault may have left in its cached figures
         for rule in rules_for(d.plan):
             if keys is None or rule.key in keys:
@@ -55,9 +57,10 @@ def answers() -> tuple[dict[str, tuple[float, float]], ...]:
     return tuple(worked(d) for d in found())
 
 
-def test_levels_that_the_working_rests_on_are_those_of_closed_forms() -> None:
+@pytest.mark.parametrize(("kind", "unit"), PAIRS)
+def test_levels_that_the_working_rests_on_are_those_of_closed_forms(kind: str, unit: str) -> None:
     """Acceleration of the heave, force on a locked unit, and what that does to the end of the string."""
-    for d in found():
+    for d in found_of(kind, unit):
         held = (float(level.level[0]) for level in (d.locked_end, d.locked_end_speed))
         expected = (heave_levels(d.plan)[3], *locked_levels(d.plan))
         made = (float(d.acceleration.level[0]), float(d.locked[0]), *held)
@@ -74,8 +77,9 @@ def test_what_a_driven_hook_feels_is_what_the_drive_leaves() -> None:
         assert made == pytest.approx(held_levels(d.plan), rel=TOLERANCE), (d.plan.name, d.plan.operation.kind)
 
 
-def test_every_check_of_every_operation_comes_to_the_numbers_worked_here() -> None:
-    assert list(differences()) == []
+@pytest.mark.parametrize(("kind", "unit"), PAIRS)
+def test_every_check_of_every_operation_comes_to_the_numbers_worked_here(kind: str, unit: str) -> None:
+    assert list(differences(kept_of=found_of(kind, unit))) == []
 
 
 def test_every_check_is_worked_in_every_operation_that_uses_it() -> None:
