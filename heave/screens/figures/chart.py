@@ -228,6 +228,11 @@ def note(words: str, x: Any, y: float, colour: str, size: float = 12.5, /, **mor
     return {"text": words, "x": x, "y": y, "font": {"size": size, "color": colour}, **held, **more}
 
 
+def row_name(words: str, y: float, colour: str, size: float = 12.5, /, **more: Any) -> Parts:
+    """The name of a row or panel at its left end, a little inside, clear of a line at the very beginning."""
+    return note(words, 0, y, colour, size, xref="paper", xshift=4, **more)
+
+
 def faint(colour: str, opacity: float) -> str:
     """A colour that lets what is under it through."""
     red, green, blue = (int(colour[place : place + 2], 16) for place in (1, 3, 5))
