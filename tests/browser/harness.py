@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Locator, Page, WebSocket
 
 ROOT: Final = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT))  # for what is run here without the tests
 SHOTS: Final = Path(__file__).resolve().parent / "shots"
 MUST_RUN: Final = "HEAVE_BROWSER_TESTS"
 """Set this environment variable to `must-run` and a missing browser is a failure, not a skip."""
