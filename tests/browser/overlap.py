@@ -32,8 +32,6 @@ if TYPE_CHECKING:
     from playwright.sync_api import Page
 
 WIDTHS: Final = (1920, 1440, 1024, 768, 390)
-PATIENCE: Final = 180.0
-"""For a page to open or to be drawn again, on a machine that others use too [s]."""
 PAGES: Final = {
     "check": "",
     "weather": "weather-window",
@@ -107,7 +105,7 @@ def unfolded(page: Page) -> None:
             return
         page.locator(closed).first.click()
         page.wait_for_timeout(150)
-        harness.wait_settled(page, timeout=PATIENCE)
+        harness.wait_settled(page)
 
 
 def findings(
@@ -115,8 +113,7 @@ def findings(
 ) -> Iterator[tuple[str, dict[str, list[int]]]]:
     """Findings of every tab of a page, opened at the first width: name of the tab, and what was found on it."""
     page.set_viewport_size({"width": widths[0], "height": 1000})
-    page.goto(address)
-    harness.wait_settled(page, timeout=PATIENCE)
+    harness.open_page(page, address)
     if oilfield:
         with harness.rerun(page):
             page.get_by_text("Oilfield", exact=True).first.click()
@@ -129,7 +126,7 @@ def findings(
             name = tab.inner_text()
             tab.click()
             page.wait_for_timeout(300)
-            harness.wait_settled(page, timeout=PATIENCE)
+            harness.wait_settled(page)
         if unfold:
             unfolded(page)
         yield name, found_on(page, widths)
@@ -148,7 +145,6 @@ def main() -> int:
         for name, plan in plans_named(given.plans):
             with harness.open_context(browser) as (context, watch):
                 context.add_init_script(LISTENING)
-                context.set_default_timeout(1e3 * PATIENCE)
                 page = context.new_page()
                 for key in given.pages:
                     path = f"{address}/{PAGES[key]}?plan={plan_to_link(plan)}"
