@@ -76,7 +76,7 @@ def _input_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
     yield from _depth_cautions(plan, responses)
     if plan.heave_calibration != 1:
         more = significant(100 * plan.calibration_margin, 2)
-        margin = f", and {more} % more for its length" if plan.calibration_margin else ""
+        margin = f", and {more}\u00a0% more for its length" if plan.calibration_margin else ""
         yield (
             f"Heave is multiplied by a calibration of {significant(plan.heave_calibration)} taken from a measured "
             f"record{margin}: it holds for seas, headings and draughts like those of that record. "
@@ -123,7 +123,7 @@ def calibration_doubt(plan: Plan) -> str:
     if more == 0:
         return "No range of the heave is counted beside it."
     share = significant(100 * more, 2)
-    return f"The range of the heave, ± {share} %, is counted beside it; roll and pitch are as given."
+    return f"The range of the heave, ± {share}\u00a0%, is counted beside it; roll and pitch are as given."
 
 
 def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) -> Iterator[str]:
@@ -154,8 +154,8 @@ def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) ->
     if plan.operation.about.string == "free" and plan.operation.about.compensator == "working":
         if period is not None and WAVE_BAND[0] < period < WAVE_BAND[1]:
             yield (
-                f"Off bottom the passive unit's natural period is {period:.1f} s, in the swell band: it isolates only "
-                f"waves shorter than {period / math.sqrt(2):.1f} s."
+                f"Off bottom the passive unit's natural period is {period:.1f}\u00a0s, in the swell band: it isolates "
+                f"only waves shorter than {period / math.sqrt(2):.1f}\u00a0s."
             )
         stuck = responses.residual is not None and responses.residual.share > 0.9
         if stuck and not plan.active_in_use:
@@ -197,7 +197,8 @@ def _active_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
 def _string_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
     if responses.string_period > WAVE_BAND[0]:
         yield (
-            f"The string's own period is {responses.string_period:.1f} s, inside the wave band: bit force is amplified."
+            f"The string's own period is {responses.string_period:.1f}\u00a0s, inside the wave band: "
+            "bit force is amplified."
         )
     if responses.bit is not None and responses.bit.locked > 0:
         times = responses.bit.locked / responses.bit.wob if responses.bit.wob > 0 else math.inf
@@ -214,8 +215,8 @@ def _latch_cautions(plan: Plan, responses: Responses, checks: Sequence[Check]) -
         share = neutral_height(plan.string, lost - plan.overpull) / plan.string.length
         yield (
             "With the vessel falling the latch loses its tension: the lowest "
-            f"{significant(100 * share, 2)} % of the string stands on it in compression and may buckle, and the pull "
-            "snatches as it comes back."
+            f"{significant(100 * share, 2)}\u00a0% of the string stands on it in compression and may buckle, and the "
+            "pull snatches as it comes back."
         )
     if responses.locked > plan.overpull:
         yield (

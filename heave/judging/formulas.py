@@ -25,7 +25,8 @@ GAUSSIAN: Final = (
     "crossings counted as Poisson events"
 )
 GAS_LAW: Final = (
-    "polytropic gas law on absolute pressure, P Vⁿ constant; seal friction 1–3 % of load is common practice"
+    "polytropic gas law on absolute pressure, P Vⁿ constant; seal friction 1–3\u00a0% of load is common "
+    "practice"
 )
 BALANCE: Final = "vertical balance of forces"
 KINEMATICS: Final = "kinematics of block, hook and line"

@@ -49,8 +49,9 @@ def _pulling_cautions(plan: Plan, job: JobHookload) -> Iterator[str]:
     way = job.extremes("pulling out")
     if way.highest > WORTH_SAYING * max(way.at_end, plan.hookload):
         yield (
-            f"On the way out the pull is highest with the bit at {significant(100 * way.highest_at / job.depth[-1])} % "
-            f"of its depth: {significant(way.highest / plan.hookload)} times the hookload judged here."
+            "On the way out the pull is highest with the bit at "
+            f"{significant(100 * way.highest_at / job.depth[-1])}\u00a0% of its depth: "
+            f"{significant(way.highest / plan.hookload)} times the hookload judged here."
         )
     unit = plan.compensator
     highest = max(way.highest, plan.job_hookload) + plan.moving_mass * STANDARD_GRAVITY
@@ -77,7 +78,7 @@ def _running_cautions(plan: Plan, job: JobHookload) -> Iterator[str]:
     how = "by itself, nor with the gear on top of it" if np.any(job.running_in < 0) else "by its own weight"
     yield (
         f"Running in, the string does not go down {how}: friction of the well is more than that at a bit depth of "
-        f"{share} % of the string's length or deeper."
+        f"{share}\u00a0% of the string's length or deeper."
     )
 
 
@@ -125,6 +126,6 @@ def _buckling_caution(plan: Plan, pressed: Buckling) -> str:
             f"({BUCKLING_SOURCE})."
         )
     return (
-        f"That pipe does not buckle yet: the compression of {where} is {significant(100 * share)} % of what it stands "
-        f"({BUCKLING_SOURCE})."
+        f"That pipe does not buckle yet: the compression of {where} is {significant(100 * share)}\u00a0% of what it "
+        f"stands ({BUCKLING_SOURCE})."
     )

@@ -258,7 +258,7 @@ def _limits(
     """`limits_in` where each sea has its own system that grows, all in one search."""
     bows = np.asarray(headings, dtype=np.float64)
     if not all(sea.hs > 0 for sea in seas):
-        raise InputError("sea to grow", 0.0, "m", "a height above 0 m, to be scaled")
+        raise InputError("sea to grow", 0.0, "m", "a height above 0\u00a0m, to be scaled")
     systems = np.array([_WHOLE if system is None else system for system in grown], dtype=np.intp)
     search = _Search(plan, SeaBatch.stack([sea.batch() for sea in seas]), bows, systems, worst)
     hs, by, assessed = search.crossings()

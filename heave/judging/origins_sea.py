@@ -26,7 +26,8 @@ from heave.vessel import (
 )
 
 GRID: Final = (
-    f"summed over {OMEGA.size} frequencies from {OMEGA[0]:.2f} to {OMEGA[-1]:.0f} rad/s and all directions"
+    f"summed over {OMEGA.size} frequencies from {OMEGA[0]:.2f} to {OMEGA[-1]:.0f}\u00a0rad/s and all "
+    "directions"
 )
 _SHAPES: Final = {
     "jonswap": "JONSWAP (form of DNV-RP-C205, 3.5.5)",
@@ -77,7 +78,9 @@ def sea(d: Demands, found: Origins) -> None:
         )
         _highest(found, d, heights)
     depth = (
-        "" if state.depth is None else f" in {state.depth:g} m of water (TMA factor: Bouws and others, 1985)"
+        ""
+        if state.depth is None
+        else f" in {state.depth:g}\u00a0m of water (TMA factor: Bouws and others, 1985)"
     )
     shapes = (
         "; ".join(

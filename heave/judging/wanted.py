@@ -18,7 +18,7 @@ def unconfirmed(plan: Plan) -> str:
         return ""
     share = plan.still_hookload / plan.own_hookload - 1
     side = "over" if share > 0 else "under"
-    return f"hookload entered is {significant(100 * abs(share), 2)} % {side} the string's, confirm it"
+    return f"hookload entered is {significant(100 * abs(share), 2)}\u00a0% {side} the string's, confirm it"
 
 
 def needs(plan: Plan) -> tuple[str, ...]:

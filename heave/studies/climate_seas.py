@@ -107,8 +107,8 @@ def _lacking(record: Forecast, month: IntArray) -> tuple[str, ...]:
     if lengths.size:
         share = float((lengths - record.step).sum() / (record.elapsed[-1] + record.step))
         told.append(
-            f"Gaps: {lengths.size}, {significant(100 * share, 2)} % of the time from the first sample to the last: no "
-            "share counts them, neither as workable nor as not assessed."
+            f"Gaps: {lengths.size}, {significant(100 * share, 2)}\u00a0% of the time from the first sample to the "
+            "last: no share counts them, neither as workable nor as not assessed."
         )
     counts = np.bincount(month, minlength=13)[1:]
     absent = [name for name, count in zip(MONTH_NAMES, counts, strict=True) if not count]
@@ -118,8 +118,8 @@ def _lacking(record: Forecast, month: IntArray) -> tuple[str, ...]:
         ends = [(name, 100 * counts[place] / month.size) for place, name in enumerate(MONTH_NAMES)]
         (few, least), (many, most) = (end(ends, key=lambda one: one[1]) for end in (min, max))
         told.append(
-            f"Months are not alike on record, {few} has {significant(least, 2)} % of the samples and {many} "
-            f"{significant(most, 2)} %: shares of all the time lean to the seasons there is more of."
+            f"Months are not alike on record, {few} has {significant(least, 2)}\u00a0% of the samples and {many} "
+            f"{significant(most, 2)}\u00a0%: shares of all the time lean to the seasons there is more of."
         )
     return tuple(told)
 
@@ -223,8 +223,8 @@ def seas_of_scatter(
         )
     if lost > 0:
         notes.append(
-            f"{significant(100 * lost, 2)} % of the seas are not assessed: their class has no upper end, or their peak "
-            "period is outside 2 to 30 s."
+            f"{significant(100 * lost, 2)}\u00a0% of the seas are not assessed: their class has no upper end, or their "
+            "peak period is outside 2 to 30\u00a0s."
         )
     places = ClassPlaces(cell.astype(np.int64), group.astype(np.int64), middle.astype(np.bool_))
     return ClimateSeas(batch, weight, month.astype(np.int64), scatter, places, (*scatter.notes, *notes))

@@ -27,8 +27,9 @@ Z_95: Final = 1.959963984540054
 """Standard normal quantile at 0.975."""
 
 INTERVAL: Final = (
-    "95 % interval after Wilson (1927). Where several seas share a draw of the equipment it rests on the effective "
-    "number of samples, p(1 − p) over the variance of p between draws (Kish 1965; Korn and Graubard 1998). From memory."
+    "95\u00a0% interval after Wilson (1927). Where several seas share a draw of the equipment it rests on the "
+    "effective number of samples, p(1 − p) over the variance of p between draws (Kish 1965; Korn and Graubard 1998). "
+    "From memory."
 )
 """What the interval of a probability is, in words."""
 
@@ -317,7 +318,7 @@ def _notes(
 ) -> tuple[str, ...]:
     labels = {one.input.name: one.input.about.label for one in varied}
     notes = [
-        f"{labels[name]}: {100 * share:.2g} % of its spread lies where no such plan can be, and was cut off."
+        f"{labels[name]}: {100 * share:.2g}\u00a0% of its spread lies where no such plan can be, and was cut off."
         for name, share in drawn.cut.items()
     ]
     both = {"sea_height", "sea_period"} <= set(labels)

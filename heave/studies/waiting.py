@@ -169,9 +169,9 @@ def _notes(record: Forecast, overall: Waits) -> tuple[str, ...]:
     ]
     if overall.unfinished > 0:
         notes.append(
-            f"{100 * overall.unfinished:.2g} % of the start dates come too late in the record to be finished: they "
-            "count as longer than any other."
+            f"{100 * overall.unfinished:.2g}\u00a0% of the start dates come too late in the record to be finished: "
+            "they count as longer than any other."
         )
     if record.step > 3600.0:
-        notes.append(f"A value every {record.step / 3600:g} h: short times over a limit do not show.")
+        notes.append(f"A value every {record.step / 3600:g}\u00a0h: short times over a limit do not show.")
     return tuple(notes)

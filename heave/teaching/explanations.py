@@ -231,7 +231,7 @@ def _hook_and_bit(k: Known) -> str:
 
 
 def _percent(share: float) -> str:
-    return f"{significant(100 * share, 2)} %"
+    return f"{significant(100 * share, 2)}\u00a0%"
 
 
 EXPLANATIONS: Final[dict[str, Callable[[Known], str]]] = {

@@ -128,8 +128,8 @@ class Stage:
             unit = _gas_unit(self.plan)
             words = "A passive gas unit stands in for the drawworks"
             self.change(
-                f"{words}: {self.told(unit.stroke, 'length')} of stroke, ten swept volumes of gas, seals that hold 2 % "
-                "of the load.",
+                f"{words}: {self.told(unit.stroke, 'length')} of stroke, ten swept volumes of gas, seals that hold "
+                "2\u00a0% of the load.",
                 compensator=unit,
             )
         if self.plan.active_in_use and not active:

@@ -198,8 +198,8 @@ def _doubt(whole: MonthStatistics) -> tuple[str, ...]:
     if not whole.doubtful > 0:
         return ()
     return (
-        f"Counted at the planned values: {significant(100 * whole.doubtful, 2)} % of the samples inside would be over "
-        "a limit with all that is not known at its worst.",
+        f"Counted at the planned values: {significant(100 * whole.doubtful, 2)}\u00a0% of the samples inside would be "
+        "over a limit with all that is not known at its worst.",
     )
 
 
@@ -213,5 +213,5 @@ def _notes(record: Forecast, alpha: AlphaTable) -> tuple[str, ...]:
         else "No forecast factor: waves as they were.",
     ]
     if record.step > 3600.0:
-        notes.append(f"A value every {record.step / 3600:g} h: short times over a limit do not show.")
+        notes.append(f"A value every {record.step / 3600:g}\u00a0h: short times over a limit do not show.")
     return tuple(notes)

@@ -23,8 +23,9 @@ def notes_for(plan: Plan, forecast: Forecast) -> tuple[str, ...]:
     best = f"the best of every 10°, turning at most {asked.turn_rate:g}° an hour; wind is not considered."
     notes += [
         f"Heading: {best if asked.heading == 'best' else f'{plan.heading:g}° throughout.'}",
-        f"Extremes are over the plan's exposure of {plan.exposure / 3600:g} h in each sample's own sea, or T_R of a "
-        f"step where that is shorter, or the step's own time at risk; exceeded once in {1 / plan.risk:.0f} such times.",
+        f"Extremes are over the plan's exposure of {plan.exposure / 3600:g}\u00a0h in each sample's own sea, or T_R of "
+        "a step where that is shorter, or the step's own time at risk; exceeded once in "
+        f"{1 / plan.risk:.0f} such times.",
     ]
     if any(step.reference > (step.exposure or plan.exposure) for step in campaign.steps):
         notes.append(
@@ -40,9 +41,8 @@ def notes_for(plan: Plan, forecast: Forecast) -> tuple[str, ...]:
 
 
 def _period(campaign: Campaign) -> str:
-    planned = sum(step.planned for step in campaign.steps) / 3600
-    contingency = campaign.reference / 3600 - planned
-    words = f"T_R = {planned:g} h planned + {contingency:g} h contingency = {campaign.reference / 3600:g} h"
+    planned, whole = sum(step.planned for step in campaign.steps) / 3600, campaign.reference / 3600
+    words = f"T_R = {planned:g}\u00a0h planned + {whole - planned:g}\u00a0h contingency = {whole:g}\u00a0h"
     if any(step.contingency is None for step in campaign.steps):
         words += "; contingency that was not assessed is taken as long as the planned time"
     return words + "."
@@ -59,17 +59,19 @@ def _factor(plan: Plan, forecast: Forecast) -> list[str]:
     notes = [
         f"Forecast factor α at the design height, by lead time: from {since}, to the hour in question (DNV-ST-N001 "
         f"2.6.9 and 2.6.10, from secondary sources, not read in the standard). Source of the rows: {alpha.source}.",
-        f"Beyond the longest row, {alpha.longest / 3600:g} h, that row is used and a later forecast must confirm.",
+        f"Beyond the longest row, {alpha.longest / 3600:g}\u00a0h, that row is used and a later forecast must confirm.",
     ]
     if any(block.can_halt for block in campaign.blocks):
         notes.append(
-            f"What can be stopped is planned from one forecast to the next, {asked.forecast_interval / 3600:g} h, plus "
-            "its time to make safe: no longer lead time counts for it."
+            f"What can be stopped is planned from one forecast to the next, {asked.forecast_interval / 3600:g}\u00a0h, "
+            "plus its time to make safe: no longer lead time counts for it."
         )
     for block in campaign.blocks:
         needed = row_needed(plan, block)
         if needed > alpha.longest:
-            notes.append(f"{block.steps[0].label}: no row of α for {needed / 3600:g} h; not to be relied on.")
+            notes.append(
+                f"{block.steps[0].label}: no row of α for {needed / 3600:g}\u00a0h; not to be relied on."
+            )
     return notes
 
 
@@ -77,8 +79,8 @@ def _restricted(campaign: Campaign) -> list[str]:
     if all(block.weather_restricted for block in campaign.blocks):
         return []
     return [
-        "Planned for 72 h or more, or T_R of 96 h or more: not a weather-restricted operation, so a forecast does not "
-        "decide it (DNV-OS-H101, from memory)."
+        "Planned for 72\u00a0h or more, or T_R of 96\u00a0h or more: not a weather-restricted operation, so a forecast "
+        "does not decide it (DNV-OS-H101, from memory)."
     ]
 
 
@@ -86,7 +88,7 @@ def _step(forecast: Forecast) -> list[str]:
     notes = []
     if forecast.step > 3600.0:
         notes.append(
-            f"The forecast has a value every {forecast.step / 3600:g} h: a short time over a limit between two of "
+            f"The forecast has a value every {forecast.step / 3600:g}\u00a0h: a short time over a limit between two of "
             "them does not show."
         )
     missing = int(forecast.missing.sum())

@@ -117,7 +117,7 @@ def _changes(result: WindowResult) -> list[tuple[str, Plan]]:
     if len(campaign.blocks) > 1 and span > campaign.longest_wait:
         changes.append(
             (
-                f"waits of up to {span / 3600:.0f} h",
+                f"waits of up to {span / 3600:.0f}\u00a0h",
                 replace(asked, campaign=replace(campaign, longest_wait=span)),
             )
         )

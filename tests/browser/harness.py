@@ -27,7 +27,11 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Locator, Page, WebSocket
 
 ROOT: Final = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT))  # for what is run here without the tests
 SHOTS: Final = Path(__file__).resolve().parent / "shots"
+PATIENCE: Final = 180.0
+"""For a page to open, or to be drawn again, on a machine that others use too [s]."""
+
 MUST_RUN: Final = "HEAVE_BROWSER_TESTS"
 """Set this environment variable to `must-run` and a missing browser is a failure, not a skip."""
 
@@ -223,7 +227,7 @@ def open_context(
         timezone_id="UTC",
         reduced_motion="reduce",
     )
-    context.set_default_timeout(20_000)
+    context.set_default_timeout(60_000)
     if forgets:
         context.add_init_script(_FORGET)
     watch = Watch()
@@ -261,7 +265,7 @@ def rerun(page: Page) -> Iterator[None]:
     watch = _WATCHES[page]
     before = watch.runs
     yield
-    wait_until(page, lambda: watch.runs > before, "a run of the script", timeout=60.0)
+    wait_until(page, lambda: watch.runs > before, "a run of the script", timeout=PATIENCE)
     wait_settled(page)
 
 
@@ -274,7 +278,7 @@ def wait_until(page: Page, holds: Callable[[], bool], what: str, *, timeout: flo
         page.wait_for_timeout(50)
 
 
-def wait_settled(page: Page, *, timeout: float = 60.0) -> None:
+def wait_settled(page: Page, *, timeout: float = PATIENCE) -> None:
     """Wait until the script has run to its end and stayed there, and nothing is still drawn as stale."""
     idle = '[data-testid="stApp"][data-test-script-state="notRunning"]'
     page.wait_for_selector(idle, timeout=timeout * 1e3)

@@ -19,7 +19,6 @@ from typing import TYPE_CHECKING, Final
 
 import harness
 
-sys.path.insert(0, str(harness.ROOT))
 sys.path.insert(0, str(harness.ROOT / "tests" / "judging"))
 
 import crowded
@@ -106,7 +105,7 @@ def unfolded(page: Page) -> None:
             return
         page.locator(closed).first.click()
         page.wait_for_timeout(150)
-        harness.wait_settled(page, timeout=120)
+        harness.wait_settled(page)
 
 
 def findings(
@@ -127,7 +126,7 @@ def findings(
             name = tab.inner_text()
             tab.click()
             page.wait_for_timeout(300)
-            harness.wait_settled(page, timeout=120)
+            harness.wait_settled(page)
         if unfold:
             unfolded(page)
         yield name, found_on(page, widths)

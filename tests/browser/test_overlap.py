@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import overlap
+import plotly
 import pytest
 from crowded import crowded
 
 from heave.files.link import plan_to_link
+from heave.screens.figures.chart import figure, line
+from heave.screens.figures.look import LIGHT
 
 pytestmark = pytest.mark.browser
 
@@ -41,3 +45,26 @@ def test_the_first_page_has_no_label_over_another(page: Any, address: str, plan:
     for width in (1440, 390):
         for _, found in overlap.findings(page, address + link, (width,), unfold=False):
             assert not found
+
+
+_DRAWN = """([chart, fresh, width]) => {
+    if (fresh) Plotly.purge('chart')
+    return Plotly.react('chart', chart.data, {...chart.layout, width}).then(drawn => {
+        const legend = drawn.querySelector('.legend').getBoundingClientRect()
+        return [legend.top, legend.bottom, drawn._fullLayout._size.t]
+    })
+}"""
+
+
+def test_a_legend_stays_over_the_axes_when_the_window_is_narrowed(page: Any) -> None:
+    names = ("weight on bit", "what the driller reads", "hook", "limit of the riser analysis", "string alone")
+    traces = [line(name, "#0072B2", x=[0, 1], y=[0, 1]) for name in names]
+    chart = figure(LIGHT, traces, xaxis={"title": "time, s"}, yaxis={"title": "force, kN"}).to_dict()
+    page.set_content("<body style='margin:0'><div id='chart'></div></body>")
+    page.add_script_tag(path=Path(plotly.__file__).parent / "package_data" / "plotly.min.js")
+    wide = page.evaluate(_DRAWN, [chart, True, 1200])
+    narrowed = page.evaluate(_DRAWN, [chart, False, 360])
+    assert narrowed == page.evaluate(_DRAWN, [chart, True, 360])
+    assert narrowed[1] > wide[1] + 40
+    for top, bottom, axes in (wide, narrowed):
+        assert 0 <= top < bottom < axes

@@ -72,7 +72,7 @@ def test_the_checks_use_the_safe_end_of_a_calibration() -> None:
     many = utilisations(half, half.sea.batch())
     assert many.heave_sigma[0] == pytest.approx(0.56 * heave, rel=1e-6)
     assert simulate(half, 20.0).heave == pytest.approx(0.56 * simulate(plan, 20.0).heave, rel=1e-9)
-    assert "12 % more for its length" in assess(half).cautions[0]
+    assert "12\u00a0% more for its length" in assess(half).cautions[0]
     assert read_plan(plan_to_json(half).encode()) == half
     for margin in (-0.01, 0.51, float("nan")):
         with pytest.raises(InputError, match="Margin of the calibration"):
@@ -81,7 +81,7 @@ def test_the_checks_use_the_safe_end_of_a_calibration() -> None:
 
 @pytest.mark.parametrize(
     ("ranges", "words"),
-    [(Ranges(heave=0.1), "± 10 %, is counted beside it"), (CLOSED, "No range of the heave is counted")],
+    [(Ranges(heave=0.1), "± 10\u00a0%, is counted beside it"), (CLOSED, "No range of the heave is counted")],
 )
 def test_a_calibration_says_what_is_still_in_doubt(ranges: Ranges, words: str) -> None:
     """The range stays beside the calibration: what the checks then reach is more by as much."""

@@ -29,8 +29,8 @@ def calm(plan: Plan) -> Forecast:
     ("share", "words"),
     [
         (1.14, ()),
-        (1.37, ("hookload entered is 37 % over the string's, confirm it",)),
-        (0.8, ("hookload entered is 20 % under the string's, confirm it",)),
+        (1.37, ("hookload entered is 37\u00a0% over the string's, confirm it",)),
+        (0.8, ("hookload entered is 20\u00a0% under the string's, confirm it",)),
     ],
 )
 def test_an_unconfirmed_hookload_is_no_pass(share: float, words: tuple[str, ...]) -> None:
@@ -65,7 +65,7 @@ def test_no_window_opens_on_an_unconfirmed_hookload() -> None:
     assert utilisations(confirmed, seas.batch).inside.all()
     found = weather_windows(plan, seas, alpha=NO_FACTOR)
     assert not found.windows
-    assert any("37 % over the string's, confirm it" in note for note in found.notes)
+    assert any("37\u00a0% over the string's, confirm it" in note for note in found.notes)
     assert weather_windows(confirmed, seas, alpha=NO_FACTOR).windows
     years = hindcast_windows(plan, seas)
     assert years.overall.missing == 1.0

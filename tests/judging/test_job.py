@@ -135,7 +135,9 @@ def test_tripping_is_said_to_be_judged_for_the_pull() -> None:
 def test_a_pull_that_is_highest_on_the_way_out_is_told_with_its_place() -> None:
     """2000 m straight down and then level: the pull is highest with the bit at the bend, 2000 of 2980 m."""
     well = Well((HoleInterval(2000.0), HoleInterval(1000.0, math.radians(90.0), 0.05)))
-    assert "On the way out the pull is highest with the bit at 67.1 % of its depth" in said(plan_with(well))
+    assert "On the way out the pull is highest with the bit at 67.1\u00a0% of its depth" in said(
+        plan_with(well)
+    )
     read = 1.5 * job_of(plan_with(well)).extremes("pulling out").highest
     heavier = plan_with(well, hookload_entered=read, hookload_confirmed=read)
     assert "On the way out" not in said(heavier)
@@ -211,7 +213,7 @@ def test_buckling_of_the_pipe_above_is_told_by_its_formula() -> None:
         assert words in said(plan)
         share = pressed.force / pressed.critical
         assert (share > 1) == (plan is much)
-        shown = f"{share:.2f} times" if share > 1 else f"{100 * share:.1f} %"
+        shown = f"{share:.2f} times" if share > 1 else f"{100 * share:.1f}\u00a0%"
         assert shown in said(plan)
         assert f"in interval {pressed.interval + 1} of the well" in said(plan)
         assert "Dawson and Paslay 1984" in said(plan)

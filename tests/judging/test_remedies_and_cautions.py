@@ -145,7 +145,7 @@ def test_a_period_in_the_swell_band_is_said_off_bottom(plan: Plan) -> None:
     for period, told in ((4.0, False), (4.01, True), (24.99, True), (25.0, False), (None, False)):
         assert ("in the swell band" in said(landing, period=period)) == told
         assert "in the swell band" not in said(plan, period=period)
-    assert f"shorter than {16.0 / math.sqrt(2):.1f} s" in said(landing, period=16.0)
+    assert f"shorter than {16.0 / math.sqrt(2):.1f}\u00a0s" in said(landing, period=16.0)
 
 
 def test_a_unit_that_carries_the_hook_along_is_said(plan: Plan) -> None:

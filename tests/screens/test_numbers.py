@@ -8,9 +8,11 @@ has three figures, at most four where more are asked for. Whole numbers of a sen
 
 from __future__ import annotations
 
+import ast
 import re
 import unicodedata
 from collections.abc import Iterator
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -120,6 +122,40 @@ def test_every_number_on_a_page_is_written_in_one_way(folder: str, system: str) 
     shown = page(folder, system)
     found = [f"{fault}   in: {words[:60]!r}" for words in told(shown) for fault in faults(words)]
     assert not found, "\n".join(dict.fromkeys(found))
+
+
+def broken(source: str) -> Iterator[str]:
+    """Of Python, texts that are no docstrings in which a plain space stands between a number and its unit."""
+    tree = ast.parse(source)
+    docstrings = {node.value for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    after = {
+        words
+        for node in ast.walk(tree)
+        if isinstance(node, ast.JoinedStr)
+        for one, words in pairwise(node.values)
+        if isinstance(one, ast.FormattedValue)
+    }
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and node not in docstrings:
+            words = f"0{node.value}" if node in after else node.value
+            if re.search(rf"\d (?:{UNIT})(?![\w/·-])", words):
+                yield f"line {node.lineno}: {node.value[:40]}"
+
+
+@pytest.mark.parametrize("room", ["judging", "weather", "teaching", "studies"])
+def test_sentences_of_the_library_keep_number_and_unit_on_one_line(room: str) -> None:
+    found = [
+        f"{path.relative_to(ROOT)} {fault}"
+        for path in sorted((ROOT / "heave" / room).rglob("*.py"))
+        for fault in broken(path.read_text("utf-8"))
+    ]
+    assert not found, "\n".join(found)
+
+
+def test_plain_spaces_in_sentences_are_noticed() -> None:
+    assert list(broken("told = f'a value every {step:g} h'"))
+    assert list(broken("told = 'some 2 % of it'"))
+    assert not list(broken('def f():\n    """Within 3 m."""\n    return f\'{a} in {b}\u00a0m of {c}\''))
 
 
 def test_faults_are_noticed() -> None:

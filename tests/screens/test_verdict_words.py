@@ -99,7 +99,7 @@ def test_no_window_of_an_unconfirmed_hookload_says_why() -> None:
         "not assessed"
     ] * 2
     assert told.state == NOT_ASSESSED
-    assert any("37 % over the string's, confirm it" in line.replace("\\", "") for line in told.lines)
+    assert any("37\u00a0% over the string's, confirm it" in line.replace("\\", "") for line in told.lines)
     casing = heave.demo_plan().changed(procedures=()).doing("casing")
     asked = headline(weather_windows(casing, seas), Clock())
     assert any(
@@ -113,5 +113,7 @@ def test_the_check_page_says_what_is_to_be_confirmed(app: AppTest) -> None:
     changed = plan.changed(hookload_entered=1.3 * plan.string.hookload, compensator=unit)
     assert state.assessed(changed).verdict == NOT_ASSESSED
     words = verdict.governs(state.assessed(changed), "metric").replace("\\", "")
-    assert "Not assessed: hookload entered is 30 % over the string's, confirm it under Operation." in words
+    assert (
+        "Not assessed: hookload entered is 30\u00a0% over the string's, confirm it under Operation." in words
+    )
     assert math.isfinite(assess(changed).governing.utilisation)  # type: ignore[union-attr]

@@ -282,9 +282,11 @@ def test_a_record_says_of_what_time_it_has_nothing(plan: Plan, make: Callable[..
     times = week.times.copy()
     times[100:] += np.timedelta64(168, "h")
     (first, _) = seas_of_record(plan, replace(week, times=times, gap_after=gap)).lacking
-    assert first.startswith("Gaps: 1, 50 % of the time")
+    assert first.startswith("Gaps: 1, 50\u00a0% of the time")
     years = make([0.8] * (8 * 1096), step=3 * HOUR, start="2026-01-01T00:00:00")
     assert seas_of_record(plan, years).lacking == ()
     more = make([0.8] * (8 * 550), step=3 * HOUR, start="2026-01-01T00:00:00")
     (uneven,) = seas_of_record(plan, more).lacking
-    assert uneven.startswith("Months are not alike on record, Sep has 5.5 % of the samples and Jan 11 %")
+    assert uneven.startswith(
+        "Months are not alike on record, Sep has 5.5\u00a0% of the samples and Jan 11\u00a0%"
+    )

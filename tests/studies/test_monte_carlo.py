@@ -216,7 +216,7 @@ def test_draws_stay_inside_the_bounds_and_it_is_said() -> None:
     assert found.drawn.columns["seal_friction"].max() <= 0.2
     assert found.drawn.cut == pytest.approx({"tide_rise": 0.5, "seal_friction": 0.5}, abs=1e-9)
     notes = " ".join(found.notes)
-    assert "Tide still to rise: 50 %" in notes
+    assert "Tide still to rise: 50\u00a0%" in notes
     assert not found.judged.refused
 
 

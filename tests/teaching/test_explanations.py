@@ -99,7 +99,7 @@ def test_the_springs_part_is_told_apart_from_the_swing(place: int) -> None:
     """A slow wave without friction: the gas takes its share of the rise; with friction the seals' part is compared."""
     exercise = asked(place)["both springs"]
     plan = drilling(PLANS[place])
-    shares = re.search(r"the gas takes ([\d.]+) %", exercise.explanation)
+    shares = re.search(r"the gas takes ([\d.]+)\u00a0%", exercise.explanation)
     assert shares is not None
     if isinstance(plan.compensator, GasUnit):
         easy = smooth(plan)
@@ -228,7 +228,7 @@ def test_lines_and_drum_by_plain_sums(place: int) -> None:
     assert told is not None
     assert float(told[1]) == pytest.approx(lifted[1], rel=1e-2)
     assert float(told[2]) == pytest.approx(lifted[1] - lifted[0], abs=0.06)
-    more = re.search(r"by ([\d.]+) % more than when nothing moves", exercise["fast line"].explanation)
+    more = re.search(r"by ([\d.]+)\u00a0% more than when nothing moves", exercise["fast line"].explanation)
     assert more is not None
     assert float(more[1]) == pytest.approx(100 * (count / lifted[0] - 1), rel=0.03, abs=0.6)
 

@@ -45,7 +45,7 @@ def test_share_of_the_open_samples_that_the_worst_would_close(
     assert february.doubtful == pytest.approx(6 / 18)
     assert march.doubtful == 0.0
     assert found.overall.doubtful == pytest.approx(6 * 29 / (18 * 29 + 12 * 31))
-    assert any("19 % of the samples inside would be over" in note for note in found.notes)
+    assert any("19\u00a0% of the samples inside would be over" in note for note in found.notes)
     sure = hindcast_windows(short.changed(ranges=CLOSED), record)
     assert sure.overall.doubtful == 0.0
     assert sure.overall.availability == found.overall.availability

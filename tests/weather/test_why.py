@@ -63,7 +63,7 @@ def test_a_longer_wait_or_a_step_that_can_be_stopped_opens_one(plan: Plan, make:
     forecast = make([CALM] * 5 + [ROUGH] * 8 + [CALM] * 5)
     short_wait = Campaign((step(4), step(4, name="B")), 2 * HOUR)
     words = [one.change for one in openings(weather_windows(plan, forecast, short_wait))]
-    assert words == ["waits of up to 17 h"]
+    assert words == ["waits of up to 17\u00a0h"]
     fixed = Campaign((step(4), step(4, False, "B")))
     (opened,) = openings(weather_windows(plan, forecast, fixed))
     assert (opened.change, opened.start) == ("B being a step that can be stopped", forecast.times[0])

@@ -210,7 +210,7 @@ def test_a_longer_operation_than_the_table_is_answered_with_what_is_missing(plan
     long = plan.changed(operation=Operation(duration=30 * HOUR))
     found = weather_windows(long, make([CALM] * 100))
     assert found.missing_rows == (("Drilling ahead", 30 * HOUR),)
-    assert any("no row of α for 30 h" in note for note in found.notes)
+    assert any("no row of α for 30\u00a0h" in note for note in found.notes)
     assert len(found.windows) == len(found.without_factor) == 1
     assert found.windows[0].firm_until is None
     assert found.windows[0].confirm == found.forecast.times[0] + np.timedelta64(6, "h")
@@ -226,10 +226,10 @@ def test_not_weather_restricted_is_said(plan: Plan, make: Maker) -> None:
 
 def test_notes_speak_of_coarse_steps_holes_and_gaps(plan: Plan, make: Maker) -> None:
     notes = weather_windows(plan, make([CALM] * 5 + [math.nan] + [CALM] * 4, step=3 * HOUR, gaps=[2])).notes
-    assert any("every 3 h" in note for note in notes)
+    assert any("every 3\u00a0h" in note for note in notes)
     assert any("1 of 10 samples" in note for note in notes)
     assert any("1 gaps" in note or "1 gap" in note for note in notes)
-    assert not any("every 1 h" in note for note in weather_windows(plan, make([CALM] * 5)).notes)
+    assert not any("every 1\u00a0h" in note for note in weather_windows(plan, make([CALM] * 5)).notes)
 
 
 def test_the_plan_asks_and_an_argument_takes_the_place_of_what_it_asks(plan: Plan, make: Maker) -> None:

@@ -43,7 +43,7 @@ def _pick(result: WindowResult) -> None:
     raised = False
     if result.steps[step].asked.factor is not None:
         seas = {
-            0: "raised by the forecast factor α, as the windows are judged",
+            0: "raised by the forecast factor α",
             1: "as forecast, without the factor",
         }
         raised = _listed("Sea", "sheet sea", seas) == 0

@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.screens.figures import thin
-from heave.screens.figures.chart import UNREAD, Parts, line, note, points
+from heave.screens.figures.chart import UNREAD, Parts, line, points, row_name
 from heave.screens.figures.look import Look
 from heave.weather import Forecast, WindowResult
 from heave.weather.headings import off_bow
@@ -72,7 +72,7 @@ def bow_panel(result: WindowResult, step: int, axis: Parts, look: Look) -> tuple
         "tickvals": ticks.tolist(),
         "ticktext": [f"{tick % 360:03d}°" for tick in ticks],
     }
-    title = note(TITLE, 0, axis["domain"][1], look.text, xref="paper", yref="paper")
+    title = row_name(TITLE, axis["domain"][1], look.text, yref="paper")
     return [trace | {"yaxis": "y6", **UNREAD} for trace in traces], {**axis, **told}, title
 
 

@@ -31,6 +31,12 @@ Parts = dict[str, Any]
 """A trace, a shape, words or an axis as the browser reads it."""
 
 
+_TOP: Final = {"y": 1, "yref": "container", "yanchor": "top"}
+"""Of a legend: at the top of the figure, where it stays when lines of names come or go with the width of the window."""
+
+ON_AXES: Final = {"yref": "paper", "yanchor": "bottom"}
+"""Of a legend: its foot at `y`, a share of the height of the axes."""
+
 UNREAD: Final = {"hoverinfo": "skip", "showlegend": False}
 """Of a trace that pointing and the legend pass over."""
 
@@ -107,8 +113,8 @@ def figure(
 ) -> Chart:
     """A figure in the one template: transparent paper, quiet grid, unified hover, no legend frame.
 
-    `head` is the room over the axes, for the legend [px]. The title of an axis may be given as its words alone,
-    which then stand as they are.
+    `head` is the least room over the axes [px]: the legend makes it higher where its names take more lines. The title
+    of an axis may be given as its words alone, which then stand as they are.
     """
     axis = {
         "gridcolor": look.track,
@@ -138,7 +144,7 @@ def figure(
         "autotypenumbers": "strict",
         "separators": ".\u202f",
     }
-    legend = {"orientation": "h", "x": 0, "y": 1.02, "yanchor": "bottom", "traceorder": "normal"}
+    legend = {"orientation": "h", "x": 0, **_TOP, "traceorder": "normal"}
     layout["legend"] = {**legend, "font": {"size": 12}, **layout.get("legend", {})}
     for key in [name for name in layout if name.startswith(("xaxis", "yaxis"))]:
         given = layout[key].get("title", {})
@@ -220,6 +226,11 @@ def note(words: str, x: Any, y: float, colour: str, size: float = 12.5, /, **mor
     """Words on a figure, to the right of and over their place unless told otherwise."""
     held = {"xanchor": "left", "yanchor": "bottom", "showarrow": False}
     return {"text": words, "x": x, "y": y, "font": {"size": size, "color": colour}, **held, **more}
+
+
+def row_name(words: str, y: float, colour: str, size: float = 12.5, /, **more: Any) -> Parts:
+    """The name of a row or panel at its left end, a little inside, clear of a line at the very beginning."""
+    return note(words, 0, y, colour, size, xref="paper", xshift=4, **more)
 
 
 def faint(colour: str, opacity: float) -> str:

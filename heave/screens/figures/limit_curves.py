@@ -46,7 +46,6 @@ def limit_figure(curves: Sequence[tuple[Side, LimitCurve]], look: Look, system: 
         look,
         traces,
         height=340 + _LEGEND * len(traces),
-        head=_LEGEND * len(traces),
         xaxis={"title": "peak period of the first wave system, s", "hoverformat": ".1f"},
         yaxis={"title": f"largest Hs of it, {length.symbol}", "range": [0.0, top / length.factor]},
     )

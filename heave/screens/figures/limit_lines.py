@@ -189,7 +189,6 @@ def limit_figure(
         look,
         traces,
         height=440,
-        head=96,
         xaxis={"title": f"{across}, {unit.symbol}", "range": [float(x[0]), float(x[-1])]},
         yaxis={"title": f"{up}, {length.symbol}", "range": [0, top]},
         annotations=_letters(curve, x, limit, letters, look),
@@ -297,7 +296,6 @@ def operations_figure(
         look,
         traces,
         height=420,
-        head=96,
         xaxis={"title": "peak period, s", "range": [float(x[0]), float(x[-1])]},
         yaxis={"title": f"limiting Hs, {length.symbol}", "range": [0, top]},
     )

@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from heave.judging import NEAR, OVER, WITHIN
-from heave.screens.figures.chart import UNREAD, Chart, Parts, faint, figure, points, stroke
+from heave.screens.figures.chart import ON_AXES, UNREAD, Chart, Parts, faint, figure, points, stroke
 from heave.screens.figures.limit_lines import Curve, check_marks, told
 from heave.screens.figures.look import FILLS, Look
 from heave.units import round_number, show, unit_of, with_unit
@@ -92,7 +92,7 @@ def polar_figure(
         height=440,
         margin={"l": 46, "r": 46, "t": 112, "b": 30},
         hovermode="closest",
-        legend={"y": 1.1},
+        legend={"y": 1.1, **ON_AXES},
         polar={
             "bgcolor": "rgba(0,0,0,0)",
             "angularaxis": {

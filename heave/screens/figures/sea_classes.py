@@ -20,6 +20,7 @@ _HEAD = 24.0
 _PALE = 0.0005
 _SMALL = 0.005
 _TOLD = 0.001
+_WIDEST = 3000  # px, of the picture
 
 
 @dataclass(frozen=True)
@@ -44,7 +45,7 @@ def classes_figure(axes: Axes, shares: ClassShares, look: Look, system: str = "m
     first, last = int(columns.min()), int(columns.max())
     count = last - first + 1
     bottom = _HEAD + (high - low + 1) * _ROW
-    parts = [_pattern(look)]
+    parts = [_stripes(count, look)]
     for row, column in zip(rows.tolist(), columns.tolist(), strict=True):
         left, right = ((column - first + side) / count for side in (0, 1))
         foot = bottom - (row - low) * _ROW
@@ -77,11 +78,10 @@ def _label(place: svg.Across, y: float, value: float, anchor: str, look: Look) -
     return svg.text(place, y, words, look.muted, size=11, anchor=anchor)
 
 
-def _pattern(look: Look) -> str:
-    stripe = svg.tag("path", d="M-1 8 L8 -1", stroke=look.ground, stroke_width=1.1)
-    return svg.tag(
-        "defs", svg.tag("pattern", stripe, id="over", width=7, height=7, patternUnits="userSpaceOnUse")
-    )
+def _stripes(count: int, look: Look) -> str:
+    """Stripes for a class, one of `count` side by side; of a pattern the browser prints a photograph for each class."""
+    drawn = "".join(f"M{x} {_ROW:g}l{_ROW:g} -{_ROW:g}" for x in range(-int(_ROW), _WIDEST // count, 7))
+    return svg.tag("defs", svg.tag("path", d=drawn, id="over", stroke=look.ground, stroke_width=1.1))
 
 
 def _cell(
@@ -98,9 +98,15 @@ def _cell(
         if share <= 0:
             continue
         top = y - share * height
-        found += _box(left, right, top, y, small, fill, look.fill(NOT_ASSESSED) if fill == "none" else "none")
+        place = _box(left, right, top, y, small)
+        dashed: svg.Style = {
+            "stroke": look.fill(NOT_ASSESSED),
+            "stroke_width": 1.2,
+            "stroke_dasharray": "2 2",
+        }
+        found += svg.tag("rect", fill=fill, **place, **(dashed if fill == "none" else {}))
         if fill == look.fill(OVER):
-            found += _box(left, right, top, y, small, "url(#over)", "none")
+            found += svg.tag("svg", svg.tag("use", href="#over"), **place)
         y = top
     if weight >= _TOLD:
         middle = _across((left + right) / 2)
@@ -119,23 +125,13 @@ def _cell(
     return found
 
 
-def _box(left: float, right: float, top: float, foot: float, inset: float, fill: str, edge: str) -> str:
-    """A box of a class; its width is a share of what is beside the scale."""
+def _box(left: float, right: float, top: float, foot: float, inset: float) -> svg.Style:
+    """Where a box of a class stands; its width is a share of what is beside the scale."""
     one, other = _across(left), _across(right)
-    dashed: dict[str, str | float] = (
-        {} if edge == "none" else {"stroke": edge, "stroke_width": 1.2, "stroke_dasharray": "2 2"}
-    )
     x = f"calc({svg.percent(one.share)} + {one.pixels + inset * 0.6:.4g}px)"
     pixels = other.pixels - one.pixels - 1.2 * inset
     width = f"calc({svg.percent(other.share - one.share)} + {pixels:.4g}px)"
-    return svg.tag(
-        "rect",
-        y=round(top, 2),
-        height=round(foot - top, 2),
-        fill=fill,
-        style=f"x:{x};width:{width}",
-        **dashed,
-    )
+    return {"y": round(top, 2), "height": round(foot - top, 2), "style": f"x:{x};width:{width}"}
 
 
 def _per_cent(weight: float) -> str:

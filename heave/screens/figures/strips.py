@@ -11,7 +11,7 @@ import numpy.typing as npt
 from heave.judging import NEAR, OVER, Utilisations
 from heave.judging.checks import utilisation_state
 from heave.screens.figures import thin
-from heave.screens.figures.chart import UNREAD, Parts, line, note
+from heave.screens.figures.chart import UNREAD, Parts, line, note, row_name
 from heave.screens.figures.look import Look
 from heave.screens.figures.thin import FloatArray, IntArray, Times
 from heave.screens.figures.utilisation import utilisation_text
@@ -93,12 +93,12 @@ def _outlines(corners: Sequence[tuple[str | None, float | None]]) -> Parts:
 def _notes(key: str, peak: float, y: float, caution_level: float, look: Look) -> list[Parts]:
     """Name at the left and highest figure at the right, above the strip."""
     state = utilisation_state(peak, caution_level)
-    over = {"xref": "paper", "yref": "y4"}
     used = utilisation_text(peak)
     size = letters(f"{NAMES[key]}{used}, {state}")
+    right = {"xref": "paper", "yref": "y4", "xanchor": "right"}
     return [
-        note(NAMES[key], 0, y - 0.04, look.text, size, **over),
-        note(f"<b>{used}</b>, {state}", 1, y - 0.04, look.words(state), size, xanchor="right", **over),
+        row_name(NAMES[key], y - 0.04, look.text, size, yref="y4"),
+        note(f"<b>{used}</b>, {state}", 1, y - 0.04, look.words(state), size, **right),
     ]
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from heave.judging.checks import NOT_ASSESSED, OVER
 from heave.screens.figures import bow
 from heave.screens.figures import timeline_bars as bars
-from heave.screens.figures.chart import UNREAD, Chart, Parts, figure, line, note, points
+from heave.screens.figures.chart import ON_AXES, UNREAD, Chart, Parts, figure, line, points, row_name
 from heave.screens.figures.look import FILLS, Look
 from heave.screens.figures.strips import ROW, colours, columns_of, strips
 from heave.screens.figures.thin import FloatArray, IntArray, along, kept_points, place_of_highest
@@ -95,7 +95,7 @@ def timeline_figure(
         coloraxis=colours(look),
         **bow_layout,
         yaxis5={"domain": [0, 1], "range": [-1, 1], "visible": False, "automargin": False},
-        legend={"xanchor": "left", "y": sea_top, **still},
+        legend={"xanchor": "left", "y": sea_top, **ON_AXES, **still},
         shapes=shapes + bars.shades(result, sea_top, look) + bars.present(result, look),
         annotations=[*notes, *names, *bow_notes, _heave_title(result, heave["domain"][1], look, system)],
     )
@@ -186,7 +186,7 @@ def _heave_title(result: WindowResult, top: float, look: Look, system: str) -> P
         words += " · dotted: α"
     if any(step.step.operation.heave_limit is not None for step in result.steps):
         words += " · dashed: limit"
-    return note(words, 0, top, look.text, xref="paper", yref="paper")
+    return row_name(words, top, look.text, yref="paper")
 
 
 def _hours(result: WindowResult, step: int, starts: IntArray, clock: Clock, system: str) -> Parts:

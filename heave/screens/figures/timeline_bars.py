@@ -7,7 +7,7 @@ from typing import Any, Final
 import numpy as np
 
 from heave.judging.checks import NOT_ASSESSED, WITHIN
-from heave.screens.figures.chart import UNREAD, Parts, faint, note, points, shape, stroke, upright
+from heave.screens.figures.chart import UNREAD, Parts, faint, note, points, row_name, shape, stroke, upright
 from heave.screens.figures.look import Look
 from heave.screens.figures.strips import columns_of, runs_of
 from heave.screens.weather.clock import Clock, hours
@@ -118,7 +118,7 @@ def _half(look: Look) -> Parts:
 
 
 def _row_name(words: str, row: float, look: Look) -> Parts:
-    return note(words, 0, row + 0.42, look.text, xref="paper")
+    return row_name(words, row + 0.42, look.text)
 
 
 def shades(result: WindowResult, top: float, look: Look) -> list[Parts]:

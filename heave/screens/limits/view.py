@@ -26,9 +26,10 @@ CARD_HEIGHT = 1130
 """Of the frame the card stands in; about a page [px]."""
 
 READING = (
-    "Letters and marks name the check that reaches 1 there. Blue: within limits even at the worst ends of the ranges "
-    "of what is not known; orange: within limits on the planned values only. Hatched: steeper than seas can be "
-    "(DNV-RP-C205, 3.5.4); a limit in there is no limit. Each point is found on the checks themselves."
+    "Letters and marks name the check that reaches 1 there. Up to the dashed line, blue: within limits even at the "
+    "worst ends of the ranges of what is not known; from there to the full line, orange: within limits on the planned "
+    "values only. Hatched: steeper than seas can be (DNV-RP-C205, 3.5.4); a limit in there is no limit. Each point is "
+    "found on the checks themselves."
 )
 
 

@@ -56,7 +56,7 @@ def _stroke_out(stage: Stage) -> Staged:
     stage.change(
         f"The piston starts {stage.told(half - start, 'length')} from the end where the gas is compressed, "
         f"hole is made at {stage.told(QUICK_HOLE, 'penetration')}, and the driller feeds off after "
-        f"{RESCUE:.0f} s.",
+        f"{RESCUE:.0f}\u00a0s.",
         offsets=offsets,
     )
     scenario = replace(
@@ -109,7 +109,7 @@ def _told_stroke_out(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> T
         why=(
             "The string's stretch and the seals take enough of the heave: the piston does not get to its end here."
             if never
-            else f"After {met:.0f} s hole had eaten {length(eaten)} of the {length(left)}, and the crest of the "
+            else f"After {met:.0f}\u00a0s hole had eaten {length(eaten)} of the {length(left)}, and the crest of the "
             "heave took the rest.",
             f"Against its end {counted}, the unit is a locked one: the lowest weight on bit "
             f"{moved(low_before, low, force)}, the highest hook load {moved(load_before, load, force)}."
@@ -118,7 +118,7 @@ def _told_stroke_out(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> T
             "Feeding off lowers the block by what was drilled; after it the weight on bit keeps above "
             f"{force(low_after)}.",
         ),
-        change=f"Feed off in time, every {OFTEN[0]:.0f} s.",
+        change=f"Feed off in time, every {OFTEN[0]:.0f}\u00a0s.",
         expect=f"The piston meets its end {_count(strikes_early)} instead of {_count(strikes)}.",
         learned=f"Hole made eats stroke. With {length(left)} left the piston met its end {_count(strikes)}, until "
         "the driller fed off"

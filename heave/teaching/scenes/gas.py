@@ -167,7 +167,9 @@ def _bottles(stage: Stage) -> Staged:
         duration=BOTTLES_LENGTH,
         happenings=(Happening("gas bank shut", SHUTTING, share),),
     )
-    stage.said.append(f"At {SHUTTING:.0f} s {stage.told(share, 'fraction')} of the open gas is shut off.")
+    stage.said.append(
+        f"At {SHUTTING:.0f}\u00a0s {stage.told(share, 'fraction')} of the open gas is shut off."
+    )
     half = replace(scenario, happenings=(Happening("gas bank shut", SHUTTING, share / 2),))
     shown = (Variant("as planned", stage.plan),)
     facts = {"share": share, "spring": spring, "friction": setting.friction_force}
@@ -197,7 +199,7 @@ def _told_bottles(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told
         else "more than the spring: the string rings to it as well."
     )
     return Told(
-        question=f"At {SHUTTING:.0f} s somebody shuts {part} of the open gas, and the gas is "
+        question=f"At {SHUTTING:.0f}\u00a0s somebody shuts {part} of the open gas, and the gas is "
         f"{significant(stiffer, 2)} times as stiff. What becomes of the swing of the weight on bit?",
         choices=(
             "It stays, to a tenth",

@@ -48,7 +48,7 @@ def _calm(stage: Stage) -> Staged:
     rate = min(stage.plan.offsets.penetration_rate or DRILLING_RATE, FASTEST)
     offsets = replace(stage.plan.offsets, penetration_rate=rate, feed_interval=0.0)
     stage.change(
-        f"Hole is made at {stage.told(rate, 'penetration')} and fed off once, after {FEED:.0f} s.",
+        f"Hole is made at {stage.told(rate, 'penetration')} and fed off once, after {FEED:.0f}\u00a0s.",
         offsets=offsets,
     )
     stage.said.append("A calm in place of the sea: a wave of one centimetre.")
@@ -96,7 +96,7 @@ def _told_calm(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     lost = late < 0.95 * set_
     return Told(
         question=f"The vessel lies still, {force(run.plan.wob)} is set on the bit, and it drills "
-        f"{stage.told(rate, 'penetration')}. The driller does nothing for {FEED:.0f} s. What does the weight "
+        f"{stage.told(rate, 'penetration')}. The driller does nothing for {FEED:.0f}\u00a0s. What does the weight "
         "on bit do meanwhile?",
         choices=("It falls", "It stays as set, to a twentieth", "It rises"),
         answer=pick(late / set_, (0.95, 1.05)),
@@ -119,20 +119,20 @@ def _told_calm(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
         ),
         why=(
             f"Hook load is what hangs less what stands: {exact(hangs)} less {exact(set_)} is {exact(cell)}.",
-            f"By {FEED:.0f} s the bit is {length(drilled)} deeper and the hook {length(sunk)} lower. The "
+            f"By {FEED:.0f}\u00a0s the bit is {length(drilled)} deeper and the hook {length(sunk)} lower. The "
             f"string is longer by {length(stretched)}, {more_or_less(stretched, sunk)} the hook went down.",
             f"Weight on bit {moved(set_, late, force)}, and nothing but the bit has moved by itself.",
             f"As the driller feeds off it {moved(late, back, force)}.",
         ),
         change=f"Drill faster, at {stage.told(twice, 'penetration')}, and let the driller do nothing for as long.",
-        expect=f"At {FEED:.0f} s {force(late_fast)} is left on the bit; at the plan's rate it was {force(late)}, "
+        expect=f"At {FEED:.0f}\u00a0s {force(late_fast)} is left on the bit; at the plan's rate it was {force(late)}, "
         f"{more_or_less(late, late_fast)} that.",
         learned="Hook load is what hangs less what stands on the rock. "
         + (
-            f"Hole made takes weight off the bit until the driller feeds off: in {FEED:.0f} s of drilling "
+            f"Hole made takes weight off the bit until the driller feeds off: in {FEED:.0f}\u00a0s of drilling "
             f"{force(set_)} became {force(late)}."
             if lost
-            else f"Hole made used up travel, not weight: after {FEED:.0f} s {force(late)} of {force(set_)} stood "
+            else f"Hole made used up travel, not weight: after {FEED:.0f}\u00a0s {force(late)} of {force(set_)} stood "
             "on the bit."
         ),
         sketch=Sketch("bit_force", "force", "weight on bit", 0.0, last),

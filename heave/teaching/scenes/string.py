@@ -219,7 +219,7 @@ def _locked(stage: Stage) -> Staged:
     event = (Happening("compensator locked", LOCKING),)
     scenario = stage.wave(amplitude, duration=2 * LOCKING, happenings=event)
     half = replace(scenario, height=scenario.height / 2)
-    stage.said.append(f"At {LOCKING:.0f} s the compensator is locked.")
+    stage.said.append(f"At {LOCKING:.0f}\u00a0s the compensator is locked.")
     shown = (Variant("as planned", stage.plan),)
     return Staged(Film(shown, scenario), Film(shown, half), tuple(stage.said))
 
@@ -235,7 +235,7 @@ def _told_locked(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     string_alone = run.plan.string.stiffness * heave
     lifts = bool(run.lift_off[run.time > LOCKING].any())
     return Told(
-        question=f"The bit swings by ± {force(before)}. At {LOCKING:.0f} s the compensator is locked. And then?",
+        question=f"The bit swings by ± {force(before)}. At {LOCKING:.0f}\u00a0s the compensator is locked. And then?",
         choices=(
             "It swings less than before",
             "As before, to a tenth",

@@ -6,6 +6,7 @@ const LOCKING = 0.4 // in which the bars go home [s]
 const BULB = 42 // radius of the bulb of pressure at the greatest force of the film [px]
 const DIGIT = 0.68 // width of a bold digit, of its height
 const ROOM_FOR_NAMES = 108 // beside the rig; with less, names are short [px]
+const ROOM_FOR_FLOOR = 76 // px
 const TOLD = ["crown", "block", "cylinder", "piston", "hook", "floor", "bit", "bed", "run", "stretch"]
 
 function makeMachine(film) {
@@ -209,7 +210,7 @@ function makeMachine(film) {
 
   // Names of the parts beside them, in the order they stand; weights and stroke in bold under the name.
   function drawLabels(context, panel, time) {
-    const { pen, x, room, at, wide, narrow, tight, now, side, layout } = panel
+    const { pen, x, room, axis, k, at, wide, narrow, tight, now, side, layout } = panel
     if (pen.ghost) return drawGhostLabels(context, panel)
     const size = narrow ? 11 : 12.5, lines = panel.labels
     let count = 0
@@ -226,7 +227,8 @@ function makeMachine(film) {
     label(now.block - SIZE.block / 2, narrow ? "Block" : "Travelling block")
     nameUnit(label, panel)
     label(now.hook + SIZE.hook / 2, "Hook", shown(film, "force", now.hookLoad))
-    label(now.floor + 4, narrow ? "Floor" : "Drill floor")
+    const beside = axis + 104 * k // the floor ends at 100 k
+    label(now.floor + 4, x + room - beside < ROOM_FOR_FLOOR ? "Floor" : "Drill floor", "", false, beside)
     label(clearOf(panel, (now.floor + now.bit - SIZE.collars - SIZE.bit) / 2), narrow ? "String" : "String, cut short", stretched(now.stretch, narrow))
     label(now.bit - SIZE.bit - SIZE.collars / 2, "Collars")
     const off = now.flags & OFF_BOTTOM, gap = Math.max(now.bed - now.bit, 0) / layout.scale / layout.bitTimes

@@ -223,10 +223,11 @@ function groupedMarks(chart) {
   return groups.sort((one, other) => Number(one.follows) - Number(other.follows) || (one.follows ? other.x - one.x : one.x - other.x))
 }
 
-/** The name of a group of marks: how often, and the figure only where it is that of all. */
-function groupName({ words }) {
-  if (words.length === 1) return words[0]
-  return `${words.every(word => word === words[0]) ? words[0] : words[0].split(",")[0]} \u00d7${words.length}`
+/** Names of a group of marks, the longest first: how often, and the figure only where it is that of all. */
+function groupNames({ words }) {
+  const often = words.length === 1 ? "" : ` \u00d7${words.length}`
+  const short = words[0].split(",")[0]
+  return new Set([words.every(word => word === words[0]) ? words[0] : short, short].map(name => name + often))
 }
 
 /** A line through the panels at every mark, and the names above them where one covers no other. */
@@ -246,16 +247,16 @@ function paintMarks(chart) {
     context.stroke()
     context.setLineDash([])
     group.times.forEach(time => arrow(context, xOf(time), places.lane.bottom - 2, 1, context.fillStyle))
-    nameMark(chart, group)
+    for (const text of groupNames(group)) if (nameMark(chart, group, text)) break
   }
 }
 
-/** The name of a mark: to its right in the first row that is free, else over it at the edge, else to its left. */
-function nameMark(chart, group) {
+/** The name of a mark: to its right in the first row that is free, else over it at the edge, else to its left. Whether
+ * there was room; what is not named here is in the words and the table under the film. */
+function nameMark(chart, group, text) {
   const { context, places, room } = chart
   const { top: first, rows, bottom } = places.lane
   const weight = group.follows ? 400 : 600
-  const text = groupName(group)
   const width = widthOf(text, 11, weight)
   const edge = places.right + 8 - width
   for (const left of [Math.min(group.x + 5, edge), group.x - 5 - width]) {
@@ -270,9 +271,10 @@ function nameMark(chart, group) {
       context.textAlign = "left"
       context.fillText(text, left, top + 10)
       context.fillRect(group.x - 0.5, line.top, 1, bottom - line.top)
-      return
+      return true
     }
   }
+  return false
 }
 
 /** Weight on bit of the whole run, a strip for each side, with the window marked. */
