@@ -6,9 +6,11 @@ from heave.screens import startup  # first: what is heavy is imported once and f
 import streamlit as st
 
 from heave.screens import access, calibration, every_page, log, memory, opening, paper, pieces, sidebar
+from heave.screens.check import answer
 from heave.screens.pages import PAGES, SCREENS, by_section
+from heave.screens.turns import TURNS
 
-with startup.page_run():
+with startup.page_run(), TURNS.run():
     drawn = {
         page.title: st.Page(page.script, title=page.title, url_path=page.address, default=page is PAGES[0])
         for page in PAGES
@@ -27,14 +29,22 @@ with startup.page_run():
     every_page.style(every_page.look())
     access.draw()
     opening.begin()
-    sidebar.draw(shown)
     every_page.brand()
-    if shown is PAGES[0]:
+    checks = shown is PAGES[0]
+    if checks:
         opening.first_steps()
     calibration.banner()
     opening.draw()
     with log.slow(page.title), pieces.figures_as_tables():
+        if checks:  # the answer before all that stands beside it and under it, and then what is not to be lost
+            answer.draw()
+            TURNS.answered()
+        sidebar.draw(shown)
+        if checks:
+            memory.draw()
         page.run()
     every_page.unsaid()
-    memory.draw()
+    if not checks:  # other pages may still change the plan while they are drawn
+        memory.draw()
+    TURNS.pause()
     paper.draw()

@@ -95,9 +95,9 @@ class User(Client):
             self.mixed.append(f"WOB {self.wob} was told {self.weight} and Hs {self.answered}")
 
     def open(self) -> None:
-        """The first page, to its verdict."""
+        """The first page, to its verdict and the boxes that are typed into, which come after it."""
         self.ask()
-        self.until(lambda: self.answered != "")
+        self.until(lambda: self.answered != "" and self.knows(HS) and self.knows(WOB))
 
     def weigh(self, height: str) -> None:
         """Give the weight on bit that is this user's own, and a wave height."""

@@ -1,0 +1,27 @@
+"""The head of the check page, drawn and sent before everything else: its title, what is to be said, the verdict."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
+
+from heave.screens import every_page, state
+from heave.screens.check import proofs, verdict
+
+_PLACES: Final = "heave:answer"
+
+
+def draw() -> None:
+    """The verdict of the session's plan, before anything that takes longer."""
+    result = state.assessment()
+    st.title("Compensator check")
+    every_page.messages()
+    st.session_state[_PLACES] = verdict.draw(result, state.system(), proofs.kept(result.plan))
+
+
+def places() -> tuple[DeltaGenerator, DeltaGenerator]:
+    """The panel of the verdict drawn before, and the place of its large word."""
+    found: tuple[DeltaGenerator, DeltaGenerator] = st.session_state.pop(_PLACES)
+    return found
