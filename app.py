@@ -8,7 +8,7 @@ import streamlit as st
 from heave.screens import access, calibration, every_page, log, memory, opening, paper, pieces, sidebar
 from heave.screens.check import answer
 from heave.screens.pages import PAGES, SCREENS, by_section
-from heave.screens.turns import TURNS
+from heave.screens.turns import LATER, SOON, TURNS
 
 with startup.page_run(), TURNS.run():
     drawn = {
@@ -38,10 +38,11 @@ with startup.page_run(), TURNS.run():
     with log.slow(page.title), pieces.figures_as_tables():
         if checks:  # the answer before all that stands beside it and under it, and then what is not to be lost
             answer.draw()
-            TURNS.answered()
+            TURNS.step_back(SOON)
         sidebar.draw(shown)
         if checks:
             memory.draw()
+            TURNS.step_back(LATER)
         page.run()
     every_page.unsaid()
     if not checks:  # other pages may still change the plan while they are drawn

@@ -1,15 +1,18 @@
 """Whose turn it is: an answer goes before all that is drawn under answers, whoever asked for it.
 
 All sessions share one interpreter. Left alone, their runs of the script take it in slices, so that each of twenty is
-twenty times as slow and nobody has an answer before all have drawn their figures. So runs take turns, by class and then
-in order of arrival: first those that still owe their answer, then pages that are long at it, then what stands under
-answers that are on the screen. A run looks whether it is still its turn wherever `pause` stands, so a better one
-begins beside it at once and has the interpreter alone soon after. While it waits, an edit of its own session ends it.
+twenty times as slow and nobody has an answer before all have drawn their figures. So runs take turns, by class: first
+those that still owe their answer, in order of arrival; then what stands beside answers, and pages that are long at it;
+then what stands under answers. Of those two the newest begins first, for in a crowd the oldest is about to be ended by
+its session's next entry, and what has begun is done before another begins. A run looks whether it is still its turn
+wherever `pause` stands, so a better one begins beside it at once and has the interpreter alone soon after. While it
+waits, an edit of its own session ends it.
 """
 
 from __future__ import annotations
 
 import itertools
+import math
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -18,13 +21,14 @@ from typing import Final
 
 import streamlit as st
 
-ANSWER, PAGE, REST = range(3)
-"""Classes of a run, the best first: it owes its answer, it has been long at that, its answer is on the screen."""
+ANSWER, SOON, LATER = range(3)
+"""Classes of a run, the best first: it owes its answer; it has been long at that, or draws what is to be seen beside
+an answer that is on the screen; it draws all that stands under one."""
 
 QUICK: Final = 0.2
 """Processor time a run without an answer may take before those that have taken less go first [s]."""
 
-TICK: Final = 0.05
+TICK: Final = 0.1
 """How often a run that waits looks whether its session has asked for something else [s]."""
 
 LONGEST: Final = 20.0
@@ -38,7 +42,8 @@ class _Run:
     """A run of the script: its class, its place in that, and what wakes it."""
 
     def __init__(self, place: int) -> None:
-        self.level, self.place, self.aside = ANSWER, place, False
+        self.level, self.aside = ANSWER, False
+        self.place: float = place
         self.begun = time.thread_time()
         self.turn = threading.Event()
 
@@ -87,14 +92,19 @@ class Turns:
         if one is None:
             return
         if one.level == ANSWER and time.thread_time() - one.begun > QUICK:
-            self._place(one, PAGE)
+            self._place(one, SOON)
         self._wait(one)
 
-    def answered(self) -> None:
-        """The answer is sent: all other answers go before what this run still draws."""
+    def step_back(self, level: int) -> None:
+        """What this run still draws is of another class, and waits for its turn in that.
+
+        Parameters
+        ----------
+        level : SOON or LATER
+        """
         one = self._mine()
         if one is not None:
-            self._place(one, REST)
+            self._place(one, level)
             self._wait(one)
 
     @contextmanager
@@ -111,7 +121,8 @@ class Turns:
             yield
         finally:
             with self._lock:
-                one.aside, one.place = False, next(self._places)
+                one.aside = False
+                self._put(one)
         self._wait(one)
 
     def still(self, seconds: float) -> None:
@@ -136,8 +147,14 @@ class Turns:
 
     def _place(self, one: _Run, level: int) -> None:
         with self._lock:
-            one.level, one.place = level, next(self._places)
+            one.level = level
+            self._put(one)
             self._call()
+
+    def _put(self, one: _Run) -> None:
+        """A place in its class: of answers the last, else the first but for what has begun."""
+        place = next(self._places)
+        one.place = place if one.level == ANSWER else -place
 
     def _first(self) -> _Run | None:
         return min(
@@ -156,6 +173,8 @@ class Turns:
         while True:
             with self._lock:
                 if self._first() is one or time.monotonic() > until:
+                    if one.level != ANSWER:
+                        one.place = -math.inf  # it has begun
                     return
                 one.turn.clear()
             one.turn.wait(TICK)

@@ -33,6 +33,9 @@ HS: Final = "input:sea:systems:0:hs:metric"
 WOB: Final = "input:wob:metric"
 COMPUTED: Final = "Computed for "
 TAKEN_UP: Final = "The connection was lost for long. Taken up where this browser left it"
+TO_SIMULATE: Final = "Waiting to be simulated"
+"""What the page says once all of it is drawn and only its simulation is left."""
+
 PATIENCE: Final = 120.0
 """Longest wait for an answer [s]."""
 
@@ -50,7 +53,7 @@ class Log:
     """From asking for the page to the first verdict [s]."""
 
     whole: list[float] = field(default_factory=list)
-    """From sending an entry to the end of its page, simulation and all, where the next entry did not end it [s]."""
+    """From sending an entry to the end of its page but for its simulation, where the next entry did not end it [s]."""
 
     missed: int = 0
     """Entries without a verdict, but for those of a connection that was lost."""
@@ -82,10 +85,13 @@ class User(Client):
     def heard(self, answer: Any) -> None:
         """Note the verdict's own line, what the browser is given to keep and what is said of work taken up."""
         ended = answer.WhichOneof("type") == "script_finished"
-        if ended and answer.script_finished == answer.FINISHED_SUCCESSFULLY and self.begun:
+        element = answer.delta.new_element
+        if (
+            (ended and answer.script_finished == answer.FINISHED_SUCCESSFULLY)
+            or element.progress.text == TO_SIMULATE
+        ) and self.begun:
             self.whole.append(time.perf_counter() - self.begun)
             self.begun = 0.0
-        element = answer.delta.new_element
         kind = element.WhichOneof("type")
         if kind == "markdown" and element.markdown.body.startswith(COMPUTED):
             self._computed(element.markdown.body.replace("\\", ""))

@@ -9,9 +9,9 @@ from collections.abc import Callable
 import pytest
 
 from heave.screens import turns
-from heave.screens.turns import Turns
+from heave.screens.turns import LATER, SOON, Turns
 
-SOON = 5.0
+PATIENCE = 5.0
 """Longest wait of a test for what has to happen [s]."""
 
 
@@ -54,7 +54,7 @@ class Session:
     def has_done(self, count: int) -> bool:
         """Whether so many steps are done soon, the first of them that the run began."""
         with self._changed:
-            return self._changed.wait_for(lambda: self.done >= count, SOON)
+            return self._changed.wait_for(lambda: self.done >= count, PATIENCE)
 
     def waits(self) -> bool:
         """Whether it goes no further than it is."""
@@ -66,7 +66,7 @@ class Session:
         """Let it run to its end."""
         for _ in range(9):
             self._go.release()
-        self.thread.join(SOON)
+        self.thread.join(PATIENCE)
         assert not self.thread.is_alive()
 
 
@@ -92,7 +92,7 @@ def test_one_answer_after_the_other_in_order_of_arrival(of: Turns) -> None:
 
 
 def test_what_stands_under_an_answer_waits_for_every_answer(of: Turns) -> None:
-    under = Session(of, of.answered, of.pause)
+    under = Session(of, lambda: of.step_back(LATER), of.pause)
     assert under.has_done(1)
     under.step()
     assert under.has_done(2), "alone it goes on at once"
@@ -106,11 +106,11 @@ def test_what_stands_under_an_answer_waits_for_every_answer(of: Turns) -> None:
 
 
 def test_one_after_the_other_under_the_answers_too(of: Turns) -> None:
-    first = Session(of, of.answered, of.pause)
+    first = Session(of, lambda: of.step_back(LATER), of.pause)
     assert first.has_done(1)
     first.step()
     assert first.has_done(2)
-    second = Session(of, of.answered)
+    second = Session(of, lambda: of.step_back(LATER))
     assert second.has_done(1)
     second.step()
     assert second.waits() and second.done == 1
@@ -119,6 +119,44 @@ def test_one_after_the_other_under_the_answers_too(of: Turns) -> None:
     first.end()
     assert second.has_done(2)
     second.end()
+
+
+def test_of_what_waits_under_answers_the_newest_begins_first(of: Turns) -> None:
+    begun, old, new = (Session(of, lambda: of.step_back(LATER), of.pause) for _ in range(3))
+    for one in (begun, old, new):
+        assert one.has_done(1)
+        one.step()
+        if one is begun:
+            assert one.has_done(2)
+        else:
+            time.sleep(0.1)
+    begun.step()
+    assert begun.has_done(3), "what has begun goes on"
+    begun.end()
+    assert new.has_done(2)
+    assert old.waits() and old.done == 1
+    new.end()
+    assert old.has_done(2)
+    old.end()
+
+
+def test_what_stands_beside_an_answer_goes_before_what_stands_under_one(of: Turns) -> None:
+    under = Session(of, lambda: of.step_back(LATER), of.pause)
+    assert under.has_done(1)
+    under.step()
+    assert under.has_done(2)
+    beside = Session(of, lambda: of.step_back(SOON), lambda: of.step_back(LATER))
+    assert beside.has_done(1)
+    beside.step()
+    assert beside.has_done(2)
+    under.step()
+    assert under.waits() and under.done == 2
+    beside.step()
+    assert under.has_done(3), "it steps back to what has begun before it"
+    assert beside.waits() and beside.done == 2
+    under.end()
+    assert beside.has_done(3)
+    beside.end()
 
 
 def test_a_run_long_without_an_answer_lets_others_go_first(of: Turns, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -139,7 +177,7 @@ def test_a_run_long_without_an_answer_lets_others_go_first(of: Turns, monkeypatc
 
 def test_a_long_page_goes_before_what_is_under_an_answer(of: Turns, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(turns, "QUICK", 0.0)
-    under = Session(of, of.answered, of.pause)
+    under = Session(of, lambda: of.step_back(LATER), of.pause)
     assert under.has_done(1)
     under.step()
     assert under.has_done(2)
@@ -164,7 +202,7 @@ def test_an_error_gives_the_turn_away(of: Turns) -> None:
     first.step()
     assert second.has_done(1)
     second.end()
-    first.thread.join(SOON)
+    first.thread.join(PATIENCE)
     assert isinstance(first.error, ValueError)
 
 
@@ -182,7 +220,7 @@ def test_a_session_that_goes_away_while_it_waits_holds_nobody(where: str) -> Non
         assert holds.has_done(1)
         waits = Session(of)
     else:
-        waits = Session(of, of.answered, of.pause)
+        waits = Session(of, lambda: of.step_back(LATER), of.pause)
         assert waits.has_done(1)
         waits.step()
         assert waits.has_done(2)
@@ -191,7 +229,7 @@ def test_a_session_that_goes_away_while_it_waits_holds_nobody(where: str) -> Non
         waits.step()
     assert waits.waits()
     gone.set()
-    waits.thread.join(SOON)
+    waits.thread.join(PATIENCE)
     assert isinstance(waits.error, Superseded)
     gone.clear()
     holds.end()
@@ -205,7 +243,7 @@ def test_who_waits_for_something_else_lets_others_go(of: Turns) -> None:
 
     def asks() -> None:
         with of.aside():
-            assert answers.wait(SOON)
+            assert answers.wait(PATIENCE)
         back.set()
 
     first = Session(of, asks)
@@ -216,7 +254,7 @@ def test_who_waits_for_something_else_lets_others_go(of: Turns) -> None:
     answers.set()
     assert not back.wait(0.1), "and comes back behind it"
     second.end()
-    assert back.wait(SOON)
+    assert back.wait(PATIENCE)
     first.end()
 
 
@@ -230,7 +268,7 @@ def test_an_error_while_aside_comes_out_at_once(of: Turns) -> None:
     holds = Session(of, of.pause)
     first.step()
     assert holds.has_done(1)
-    first.thread.join(SOON)
+    first.thread.join(PATIENCE)
     assert isinstance(first.error, ValueError)
     holds.end()
 
@@ -246,8 +284,8 @@ def test_nothing_is_waited_for_for_ever(of: Turns, monkeypatch: pytest.MonkeyPat
 def test_still_waits_only_in_a_crowd(of: Turns) -> None:
     with of.run():
         begun = time.monotonic()
-        of.still(SOON)
-        assert time.monotonic() - begun < 0.5 * SOON, "nobody else is there"
+        of.still(PATIENCE)
+        assert time.monotonic() - begun < 0.5 * PATIENCE, "nobody else is there"
         other = Session(of)
         begun = time.monotonic()
         of.still(0.2)
@@ -261,13 +299,13 @@ def test_one_s_own_last_run_is_no_crowd(of: Turns) -> None:
         pass
     with of.run():
         begun = time.monotonic()
-        of.still(SOON)
-        assert time.monotonic() - begun < 0.5 * SOON
+        of.still(PATIENCE)
+        assert time.monotonic() - begun < 0.5 * PATIENCE
 
 
 def test_outside_a_run_nothing_happens(of: Turns) -> None:
     of.pause()
-    of.answered()
+    of.step_back(LATER)
     with of.aside():
         of.still(0.0)
 
@@ -278,7 +316,7 @@ def test_many_runs_all_come_to_their_end(of: Turns) -> None:
     def run(name: str) -> None:
         with of.run():
             order.append(f"answer {name}")
-            of.answered()
+            of.step_back(LATER)
             for _ in range(20):
                 of.pause()
             with of.aside():
@@ -289,5 +327,5 @@ def test_many_runs_all_come_to_their_end(of: Turns) -> None:
     for thread in threads:
         thread.start()
     for thread in threads:
-        thread.join(4 * SOON)
+        thread.join(4 * PATIENCE)
     assert len(order) == 60 and len(set(order)) == 60
