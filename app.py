@@ -36,7 +36,7 @@ with startup.page_run(), TURNS.run():
     calibration.banner()
     opening.draw()
     with log.slow(page.title), pieces.figures_as_tables():
-        if checks:  # the answer before all that stands beside it and under it, and then what is not to be lost
+        if checks:  # first the answer, then what stands beside it and what is not to be lost
             answer.draw()
             TURNS.step_back(SOON)
         sidebar.draw(shown)
@@ -47,5 +47,4 @@ with startup.page_run(), TURNS.run():
     every_page.unsaid()
     if not checks:  # other pages may still change the plan while they are drawn
         memory.draw()
-    TURNS.pause()
     paper.draw()

@@ -56,11 +56,10 @@ class Session:
         with self._changed:
             return self._changed.wait_for(lambda: self.done >= count, PATIENCE)
 
-    def waits(self) -> bool:
-        """Whether it goes no further than it is."""
-        before = self.done
+    def waits_at(self, count: int) -> bool:
+        """Whether so many steps are done and no more for a while."""
         time.sleep(0.1)
-        return self.done == before
+        return self.done == count
 
     def end(self) -> None:
         """Let it run to its end."""
@@ -82,10 +81,11 @@ def test_one_answer_after_the_other_in_order_of_arrival(of: Turns) -> None:
     second = Session(of)
     time.sleep(0.05)
     third = Session(of)
-    assert second.waits() and second.done == third.done == 0
+    assert second.waits_at(0)
+    assert third.waits_at(0)
     first.end()
     assert second.has_done(1)
-    assert third.waits() and third.done == 0
+    assert third.waits_at(0)
     second.end()
     assert third.has_done(1)
     third.end()
@@ -99,7 +99,7 @@ def test_what_stands_under_an_answer_waits_for_every_answer(of: Turns) -> None:
     owes = Session(of)
     assert owes.has_done(1), "an answer begins beside what is drawn under another"
     under.step()
-    assert under.waits() and under.done == 2
+    assert under.waits_at(2)
     owes.end()
     assert under.has_done(3)
     under.end()
@@ -113,7 +113,7 @@ def test_one_after_the_other_under_the_answers_too(of: Turns) -> None:
     second = Session(of, lambda: of.step_back(LATER))
     assert second.has_done(1)
     second.step()
-    assert second.waits() and second.done == 1
+    assert second.waits_at(1)
     first.step()
     assert first.has_done(3), "the one that came first goes on"
     first.end()
@@ -122,19 +122,23 @@ def test_one_after_the_other_under_the_answers_too(of: Turns) -> None:
 
 
 def test_of_what_waits_under_answers_the_newest_begins_first(of: Turns) -> None:
-    begun, old, new = (Session(of, lambda: of.step_back(LATER), of.pause) for _ in range(3))
-    for one in (begun, old, new):
-        assert one.has_done(1)
-        one.step()
-        if one is begun:
-            assert one.has_done(2)
-        else:
-            time.sleep(0.1)
+    begun = Session(of, lambda: of.step_back(LATER), of.pause)
+    assert begun.has_done(1)
+    begun.step()
+    assert begun.has_done(2)
+    old = Session(of, lambda: of.step_back(LATER))
+    assert old.has_done(1)
+    old.step()
+    assert old.waits_at(1)
+    new = Session(of, lambda: of.step_back(LATER))
+    assert new.has_done(1)
+    new.step()
+    assert new.waits_at(1)
     begun.step()
     assert begun.has_done(3), "what has begun goes on"
     begun.end()
     assert new.has_done(2)
-    assert old.waits() and old.done == 1
+    assert old.waits_at(1)
     new.end()
     assert old.has_done(2)
     old.end()
@@ -150,26 +154,28 @@ def test_what_stands_beside_an_answer_goes_before_what_stands_under_one(of: Turn
     beside.step()
     assert beside.has_done(2)
     under.step()
-    assert under.waits() and under.done == 2
+    assert under.waits_at(2)
     beside.step()
     assert under.has_done(3), "it steps back to what has begun before it"
-    assert beside.waits() and beside.done == 2
+    assert beside.waits_at(2)
     under.end()
     assert beside.has_done(3)
     beside.end()
 
 
-def test_a_run_long_without_an_answer_lets_others_go_first(of: Turns, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_run_long_without_an_answer_lets_others_go_first(
+    of: Turns, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setattr(turns, "QUICK", 0.0)
     long = Session(of, of.pause)
     assert long.has_done(1)
     monkeypatch.setattr(turns, "QUICK", 1e9)
     owes = Session(of)
-    assert owes.waits() and owes.done == 0, "before it looks, it is its turn"
+    assert owes.waits_at(0), "before it looks, it is its turn"
     monkeypatch.setattr(turns, "QUICK", 0.0)
     long.step()
     assert owes.has_done(1)
-    assert long.waits() and long.done == 1
+    assert long.waits_at(1)
     owes.end()
     assert long.has_done(2)
     long.end()
@@ -186,7 +192,7 @@ def test_a_long_page_goes_before_what_is_under_an_answer(of: Turns, monkeypatch:
     long.step()
     assert long.has_done(2)
     under.step()
-    assert under.waits() and under.done == 2
+    assert under.waits_at(2)
     long.end()
     assert under.has_done(3)
     under.end()
@@ -196,7 +202,7 @@ def test_an_error_gives_the_turn_away(of: Turns) -> None:
     def fails() -> None:
         raise ValueError
 
-    first, second = Session(of, fails), None
+    first = Session(of, fails)
     assert first.has_done(1)
     second = Session(of)
     first.step()
@@ -227,7 +233,7 @@ def test_a_session_that_goes_away_while_it_waits_holds_nobody(where: str) -> Non
         holds = Session(of)
         assert holds.has_done(1)
         waits.step()
-    assert waits.waits()
+    time.sleep(0.1)
     gone.set()
     waits.thread.join(PATIENCE)
     assert isinstance(waits.error, Superseded)
@@ -276,7 +282,8 @@ def test_an_error_while_aside_comes_out_at_once(of: Turns) -> None:
 def test_nothing_is_waited_for_for_ever(of: Turns, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(turns, "LONGEST", 0.1)
     hangs, other = Session(of), Session(of)
-    assert hangs.has_done(1) and other.has_done(1)
+    assert hangs.has_done(1)
+    assert other.has_done(1)
     other.end()
     hangs.end()
 
@@ -328,4 +335,4 @@ def test_many_runs_all_come_to_their_end(of: Turns) -> None:
         thread.start()
     for thread in threads:
         thread.join(4 * PATIENCE)
-    assert len(order) == 60 and len(set(order)) == 60
+    assert len(order) == len(set(order)) == 60
