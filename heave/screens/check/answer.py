@@ -9,6 +9,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from heave.screens import every_page, state
 from heave.screens.check import proofs, verdict
+from heave.simulation.proof import Proof
 
 _PLACES: Final = "heave:answer"
 
@@ -16,12 +17,13 @@ _PLACES: Final = "heave:answer"
 def draw() -> None:
     """The verdict of the session's plan, before anything that takes longer."""
     result = state.assessment()
+    proof = proofs.kept(result.plan)
     st.title("Compensator check")
     every_page.messages()
-    st.session_state[_PLACES] = verdict.draw(result, state.system(), proofs.kept(result.plan))
+    st.session_state[_PLACES] = *verdict.draw(result, state.system(), proof), proof
 
 
-def places() -> tuple[DeltaGenerator, DeltaGenerator]:
-    """The panel of the verdict drawn before, and the place of its large word."""
-    found: tuple[DeltaGenerator, DeltaGenerator] = st.session_state.pop(_PLACES)
+def drawn() -> tuple[DeltaGenerator, DeltaGenerator, Proof | None]:
+    """The panel of the verdict that was drawn, the place of its large word, and what was simulated of it by then."""
+    found: tuple[DeltaGenerator, DeltaGenerator, Proof | None] = st.session_state.pop(_PLACES)
     return found

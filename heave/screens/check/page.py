@@ -19,7 +19,8 @@ from heave.screens.turns import TURNS
 # What is drawn first is sent first: after the answer what is quick to draw, and last what takes computing.
 result, system, look = state.assessment(), state.system(), every_page.look()
 plan, responses, setting = result.plan, result.responses, result.setting
-ranked, proof = result.by_utilisation, proofs.kept(plan)
+ranked = result.by_utilisation
+panel, word, proof = answer.drawn()
 shown, quiet = verdict.without_quiet_links(ranked)
 
 
@@ -45,8 +46,6 @@ def said() -> str:
     TURNS.pause()
     return "  \n".join(filter(None, (*lines, verdict.in_doubt(state.doubt()))))
 
-
-panel, word = answer.places()
 
 budget = responses.stroke
 with st.container(key="board" if budget is not None else None):
