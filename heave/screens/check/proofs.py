@@ -69,7 +69,7 @@ def made(place: DeltaGenerator, plan: Plan) -> Proof:
     def tell(done: float) -> None:
         nonlocal shown
         end_if_superseded()
-        if done >= shown + STEP:
+        if done and (not shown or done >= shown + STEP):
             shown = done
             bar.progress(min(done, 1.0), "Simulating")
 
