@@ -6,7 +6,7 @@ from heave.screens import startup  # first: what is heavy is imported once and f
 import streamlit as st
 
 from heave.screens import access, calibration, every_page, log, memory, opening, paper, pieces, sidebar
-from heave.screens.check import answer
+from heave.screens.check import top_of_page
 from heave.screens.pages import PAGES, SCREENS, by_section
 from heave.screens.turns import LATER, SOON, TURNS
 
@@ -36,9 +36,13 @@ with startup.page_run(), TURNS.run():
     calibration.banner()
     opening.draw()
     with log.slow(page.title), pieces.figures_as_tables():
-        if checks:  # first the answer, then what stands beside it and what is not to be lost
-            answer.draw()
-            TURNS.step_back(SOON)
+        try:
+            if checks:  # first the answer, then what stands beside it and what is not to be lost
+                top_of_page.draw()
+                TURNS.step_back(SOON)
+        except Exception:
+            sidebar.draw(shown)  # what cannot be answered is changed there
+            raise
         sidebar.draw(shown)
         if checks:
             memory.draw()

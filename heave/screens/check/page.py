@@ -11,7 +11,7 @@ from streamlit.delta_generator import DeltaGenerator
 from heave.judging import Check
 from heave.planning.rig import load_over_stroke
 from heave.screens import every_page, figures, pieces, state
-from heave.screens.check import answer, proofs, remedies, tiles, verdict, working
+from heave.screens.check import proofs, remedies, tiles, top_of_page, verdict, working
 from heave.screens.figures.tables import PERIOD, of_bit, of_checks, of_stroke
 from heave.screens.inputs import folded
 from heave.screens.turns import TURNS
@@ -20,7 +20,7 @@ from heave.screens.turns import TURNS
 result, system, look = state.assessment(), state.system(), every_page.look()
 plan, responses, setting = result.plan, result.responses, result.setting
 ranked = result.by_utilisation
-panel, word, proof = answer.drawn()
+panel, word, proof = top_of_page.drawn()
 shown, quiet = verdict.without_quiet_links(ranked)
 
 

@@ -11,7 +11,7 @@ from heave.screens import every_page, state
 from heave.screens.check import proofs, verdict
 from heave.simulation.proof import Proof
 
-_PLACES: Final = "heave:answer"
+_PLACES: Final = "heave:top"
 
 
 def draw() -> None:
