@@ -6,9 +6,11 @@ from heave.screens import startup  # first: what is heavy is imported once and f
 import streamlit as st
 
 from heave.screens import access, calibration, every_page, log, memory, opening, paper, pieces, sidebar
+from heave.screens.check import top_of_page
 from heave.screens.pages import PAGES, SCREENS, by_section
+from heave.screens.turns import LATER, SOON, TURNS
 
-with startup.page_run():
+with startup.page_run(), TURNS.run():
     drawn = {
         page.title: st.Page(page.script, title=page.title, url_path=page.address, default=page is PAGES[0])
         for page in PAGES
@@ -27,14 +29,26 @@ with startup.page_run():
     every_page.style(every_page.look())
     access.draw()
     opening.begin()
-    sidebar.draw(shown)
     every_page.brand()
-    if shown is PAGES[0]:
+    checks = shown is PAGES[0]
+    if checks:
         opening.first_steps()
     calibration.banner()
     opening.draw()
     with log.slow(page.title), pieces.figures_as_tables():
+        try:
+            if checks:  # first the answer, then what stands beside it and what is not to be lost
+                top_of_page.draw()
+                TURNS.step_back(SOON)
+        except Exception:
+            sidebar.draw(shown)  # what cannot be answered is changed there
+            raise
+        sidebar.draw(shown)
+        if checks:
+            memory.draw()
+            TURNS.step_back(LATER)
         page.run()
     every_page.unsaid()
-    memory.draw()
+    if not checks:  # other pages may still change the plan while they are drawn
+        memory.draw()
     paper.draw()

@@ -26,6 +26,7 @@ from typing import Any, Final
 import streamlit as st
 
 from heave.errors import InputError
+from heave.screens.turns import TURNS
 from heave.simulation import worker
 
 NUMBER: Final = "HEAVE_WORKERS"
@@ -296,7 +297,8 @@ def number_asked() -> int:
 def until_superseded() -> Iterator[None]:
     """Around what a run of the page asks: where the session has asked for something else since, this run ends."""
     try:
-        yield
+        with TURNS.aside():
+            yield
     except Superseded:
         st.stop()
 

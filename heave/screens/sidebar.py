@@ -16,6 +16,7 @@ from heave.planning.operations import LIMIT_FIELDS
 from heave.screens import memory, opening, pieces, state
 from heave.screens.inputs import WORDS, bound, field, folded, inside, names_of, plain, sentence, side_by_side
 from heave.screens.pages import Group, Screen
+from heave.screens.turns import TURNS
 from heave.units import UNIT_SYSTEMS, counted, show
 
 MAX_SYSTEMS: Final = 4
@@ -65,6 +66,7 @@ def draw(page: Screen) -> None:
         if page.instead:
             st.caption(page.instead)
         for group in page.asks:
+            TURNS.pause()
             groups[group](plan)
         st.page_link(
             RIG_PAGE,

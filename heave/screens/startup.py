@@ -1,13 +1,16 @@
 """Start-up: import what the first page needs, and keep all that is imported out of the garbage collector's way.
 
-The server collects garbage after every run of a script, and a full collection walks every object of every
-imported package: measured on two cores, a light page took 80–100 ms to run again with pandas and SciPy
-loaded. What is frozen is never walked, and the same page takes 15 ms. It is done twice in a process:
+A full collection walks every object of every imported package: measured on two cores, a light page took 80–100 ms
+to run again with pandas and SciPy loaded, for one was made after every run of a script. What is frozen is never walked,
+and the same page takes 15 ms. It is done twice in a process:
 
 - before the first page, when `app.py` imports this module before anything else;
 - once the first page is out, in a thread of its own, which imports what other pages will need, so that none
   of them waits for it, and freezes that together with what the first runs left behind for good: some 26,000
   objects that every later collection would walk (16 ms against 1 ms).
+
+What sessions hold is walked even so: with fifty of them 60 ms, half of all that an entry cost. So the server's own
+collection after every run is turned off (`runner.postScriptGC`) and one is made here, seldom.
 
 pandas needs care: Plotly and others look for it among the imported modules and find it half imported while
 another thread imports it. So that import and the second freeze wait for a moment in which no page runs; a
@@ -60,9 +63,13 @@ ALONE: Final = ("pandas",)
 PAUSE: float = 1.0
 """How long the first page is left to itself before the rest is imported [s]."""
 
+SELDOM: Final = 10.0
+"""Least time between two full collections, each at the end of a run [s]."""
+
 _gate = threading.Condition()
 _running = 0
 _begun = False
+_collected = 0.0
 
 
 @contextmanager
@@ -78,6 +85,16 @@ def page_run() -> Iterator[None]:
             _running -= 1
             _gate.notify_all()
         warm_up()
+        _tidy()
+
+
+def _tidy() -> None:
+    """Collect what runs have left behind in circles, where it was not done just now."""
+    global _collected  # noqa: PLW0603  (for the whole process)
+    now = time.monotonic()
+    if now - _collected > SELDOM:
+        _collected = now
+        gc.collect()
 
 
 def warm_up() -> threading.Thread | None:

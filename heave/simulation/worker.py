@@ -27,6 +27,9 @@ LENGTH: Final = struct.Struct("!Q")
 MOST: Final = 1 << 32
 """Most bytes of a message; words that get among messages make a length above it."""
 
+PATIENT: Final = 10
+"""How far the process steps back where the machine is busy: the planner's pages go before it."""
+
 OFTEN: Final = 0.05
 """Least time between two words of progress [s]."""
 
@@ -171,6 +174,8 @@ class _Desk:
 
 def main() -> None:
     """Answer questions until there are no more."""
+    if hasattr(os, "nice"):
+        os.nice(PATIENT)
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C is for the planner, whose end ends this
     desk = _Desk(os.fdopen(os.dup(0), "rb"), os.fdopen(os.dup(1), "wb"))
     # nothing that is printed gets among the messages

@@ -33,6 +33,9 @@ HS: Final = "input:sea:systems:0:hs:metric"
 WOB: Final = "input:wob:metric"
 COMPUTED: Final = "Computed for "
 TAKEN_UP: Final = "The connection was lost for long. Taken up where this browser left it"
+TO_SIMULATE: Final = "Waiting to be simulated"
+"""What the page says once all of it is drawn and only its simulation is left."""
+
 PATIENCE: Final = 120.0
 """Longest wait for an answer [s]."""
 
@@ -47,7 +50,10 @@ class Log:
     """From sending an entry to its own verdict [s]."""
 
     opened: list[float] = field(default_factory=list)
-    """From connecting to the first verdict [s]."""
+    """From asking for the page to the first verdict [s]."""
+
+    whole: list[float] = field(default_factory=list)
+    """From sending an entry to the end of its page but for its simulation, where the next entry did not end it [s]."""
 
     missed: int = 0
     """Entries without a verdict, but for those of a connection that was lost."""
@@ -73,11 +79,19 @@ class User(Client):
         self.answered = self.weight = self.told = ""
         self.keep: dict[str, Any] = {}
         self.keeper = ""
+        self.begun, self.whole = 0.0, list[float]()
         self.mixed: list[str] = []
 
     def heard(self, answer: Any) -> None:
         """Note the verdict's own line, what the browser is given to keep and what is said of work taken up."""
+        ended = answer.WhichOneof("type") == "script_finished"
         element = answer.delta.new_element
+        if (
+            (ended and answer.script_finished == answer.FINISHED_SUCCESSFULLY)
+            or element.progress.text == TO_SIMULATE
+        ) and self.begun:
+            self.whole.append(time.perf_counter() - self.begun)
+            self.begun = 0.0
         kind = element.WhichOneof("type")
         if kind == "markdown" and element.markdown.body.startswith(COMPUTED):
             self._computed(element.markdown.body.replace("\\", ""))
@@ -94,10 +108,14 @@ class User(Client):
         if self.sent and (self.weight != self.wob or self.answered not in self.sent):
             self.mixed.append(f"WOB {self.wob} was told {self.weight} and Hs {self.answered}")
 
-    def open(self) -> None:
-        """The first page, to its verdict."""
+    def open(self) -> float:
+        """The first page, to the boxes that are typed into; the time to its verdict, which comes before them [s]."""
+        begun = time.perf_counter()
         self.ask()
         self.until(lambda: self.answered != "")
+        took = time.perf_counter() - begun
+        self.until(lambda: self.knows(HS) and self.knows(WOB))
+        return took
 
     def weigh(self, height: str) -> None:
         """Give the weight on bit that is this user's own, and a wave height."""
@@ -123,7 +141,7 @@ class User(Client):
     def type(self, height: str) -> float:
         """Type a wave height: the time to its own verdict [s]."""
         self.sent.add(height)
-        begun = time.perf_counter()
+        begun = self.begun = time.perf_counter()
         self.ask(**{HS: height})
         self.until(lambda: self.answered == height)
         return time.perf_counter() - begun
@@ -173,10 +191,8 @@ class Crowd:
 
     def _one(self, number: int) -> None:
         try:
-            begun = time.perf_counter()
             user = User(self.address, f"{170 + 0.2 * number:g}", first_cookie(self.address))
-            user.open()
-            self.log.opened.append(time.perf_counter() - begun)
+            self.log.opened.append(user.open())
             user.weigh(f"{self.heights[0]:g}")
         except Exception as error:
             self.ready.abort()
@@ -192,6 +208,7 @@ class Crowd:
             user = self._quiet(user, due - time.monotonic())
         with self._lock:
             self.log.mixed += user.mixed
+            self.log.whole += user.whole
         user.socket.close()
 
     def _turn(self, user: User, height: str) -> User:
@@ -218,6 +235,7 @@ class Crowd:
         """A new session of a user whose connection is gone, with the work that the browser kept."""
         with self._lock:
             self.log.lost.append(user.cookie)
+            self.log.whole += user.whole
             self.log.mixed += user.mixed
         trouble, deadline = "", time.monotonic() + PATIENCE
         while time.monotonic() < deadline:
@@ -271,6 +289,11 @@ def told(log: Log, apps: list[Popen[bytes]], spent: list[float], memory: list[fl
         p95 = waits[int(0.95 * (count - 1))]
         lines.append(
             f"entry to its verdict: p50 {waits[count // 2]:.3f} s, p95 {p95:.3f} s, most {waits[-1]:.3f} s"
+        )
+    if log.whole:
+        lines.append(
+            f"pages drawn to their end before the next entry: {len(log.whole)}, "
+            f"after {statistics.median(log.whole):.2f} s (p50)"
         )
     for place, app in enumerate(apps):
         if app.poll() is not None:

@@ -67,6 +67,10 @@ class Client:
             setattr(state, kind, value)
         self.socket.send(message.SerializeToString())
 
+    def knows(self, ending: str) -> bool:
+        """Whether the box whose key ends so has come."""
+        return any(id_.endswith(ending) for id_ in self.widgets)
+
     def widget(self, ending: str) -> str:
         """The id of the box whose key ends so."""
         return next(id_ for id_ in self.widgets if id_.endswith(ending))

@@ -6,11 +6,13 @@ import logging
 import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from streamlit import config
+from streamlit.runtime.scriptrunner import StopException
 from streamlit.testing.v1 import AppTest
 
 from heave.errors import InputError
@@ -77,6 +79,8 @@ def test_start_and_slow_pages_are_told(written: Path, monkeypatch: pytest.Monkey
     monkeypatch.setattr(log, "SLOW", -1.0)
     with log.slow("Compensator check"):
         pass
+    with suppress(StopException), log.slow("Ended by an edit"):
+        raise StopException
     start, slow = written.read_text("utf-8").splitlines()
     assert " INFO start: model " in start
     assert " WARNING slow: Compensator check took 0.0 s" in slow

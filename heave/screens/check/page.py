@@ -11,14 +11,16 @@ from streamlit.delta_generator import DeltaGenerator
 from heave.judging import Check
 from heave.planning.rig import load_over_stroke
 from heave.screens import every_page, figures, pieces, state
-from heave.screens.check import proofs, remedies, tiles, verdict, working
+from heave.screens.check import proofs, remedies, tiles, top_of_page, verdict, working
 from heave.screens.figures.tables import PERIOD, of_bit, of_checks, of_stroke
 from heave.screens.inputs import folded
+from heave.screens.turns import TURNS
 
-# What is drawn first is sent first: the answer, what is quick to draw, and last what takes computing.
+# What is drawn first is sent first: after the answer what is quick to draw, and last what takes computing.
 result, system, look = state.assessment(), state.system(), every_page.look()
 plan, responses, setting = result.plan, result.responses, result.setting
-ranked, proof = result.by_utilisation, proofs.kept(plan)
+ranked = result.by_utilisation
+panel, word, proof = top_of_page.drawn()
 shown, quiet = verdict.without_quiet_links(ranked)
 
 
@@ -41,12 +43,9 @@ def links() -> None:
 def said() -> str:
     """The room left, what simulation says and what is in doubt."""
     lines = verdict.room(result, state.room(), system), verdict.simulation(result, proof)
+    TURNS.pause()
     return "  \n".join(filter(None, (*lines, verdict.in_doubt(state.doubt()))))
 
-
-st.title("Compensator check")
-every_page.messages()
-panel, word = verdict.draw(result, system, proof)
 
 budget = responses.stroke
 with st.container(key="board" if budget is not None else None):
@@ -65,6 +64,7 @@ if quiet:
 of_proof = st.empty()
 proofs.note(of_proof, result, proof)
 
+TURNS.pause()
 sentences = panel.markdown(said())
 
 st.subheader("What to set, what to expect")
@@ -116,6 +116,7 @@ with st.container(gap="xsmall"):
 st.subheader("Cautions")
 every_page.cautions(result.cautions)
 
+TURNS.pause()
 with helping:
     remedies.draw(state.remedies())
 

@@ -12,10 +12,17 @@ from heave.planning import Plan
 from heave.screens import crew, state
 from heave.screens.book import LEAST, Book
 from heave.screens.inputs import plain, sentence
+from heave.screens.turns import TURNS, end_if_superseded
 from heave.simulation.proof import Proof, nothing_to_simulate, simulated
 
 KEPT: Final = 40
 """Most plans whose figures are kept in the process."""
+
+STILL: Final = 2.0
+"""How long a session is left to its own before its plan is simulated while others are at work [s]."""
+
+STEP: Final = 0.05
+"""Least progress that is shown: each is a message to the browser."""
 
 _PROOFS: Final = Book(KEPT * LEAST, KEPT * LEAST)
 _ASKED: Final = "simulate"
@@ -56,10 +63,15 @@ def note(place: DeltaGenerator, result: Assessment, proof: Proof | None) -> None
 
 def made(place: DeltaGenerator, plan: Plan) -> Proof:
     """The plan simulated now, under a bar; an edit meanwhile ends it and nothing is kept."""
-    bar = place.progress(0.0, "Simulating")
+    bar, shown = place.progress(0.0, "Waiting to be simulated"), 0.0
+    TURNS.still(STILL)
 
     def tell(done: float) -> None:
-        bar.progress(min(done, 1.0), "Simulating")
+        nonlocal shown
+        end_if_superseded()
+        if done and (not shown or done >= shown + STEP):
+            shown = done
+            bar.progress(min(done, 1.0), "Simulating")
 
     asked = partial(crew.CREW.ask, simulated, plan, tell=tell, owner=state.session(), long=True)
     with crew.until_superseded():
