@@ -33,11 +33,19 @@ sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "files")]
 
 import fuzzed
 import fuzzed_plans
+import fuzzed_typed
 
 MOST_MEMORY = 3_000_000_000
 """Memory of a process above which allocations fail [bytes]."""
 
-READERS = (*fuzzed.kinds(), *fuzzed_plans.READERS)
+MODULES: Any = {
+    **dict.fromkeys(fuzzed.kinds(), fuzzed),
+    **dict.fromkeys(fuzzed_plans.READERS, fuzzed_plans),
+    **dict.fromkeys(fuzzed_typed.READERS, fuzzed_typed),
+}
+"""Every reader, and where its files are spoilt."""
+
+READERS = tuple(MODULES)
 
 
 @dataclass
@@ -64,7 +72,7 @@ class Tally:
 def run(reader: str, first: int, count: int, limit: float) -> Tally:
     """`count` spoilt files of a reader; the same seed makes the same file."""
     tally = Tally()
-    module: Any = fuzzed if reader in fuzzed.kinds() else fuzzed_plans
+    module = MODULES[reader]
     signal.signal(signal.SIGPROF, _too_long)
     with suppress(Exception):
         module.attempt(

@@ -6,11 +6,13 @@ import math
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 from typing import Final
+from unittest.mock import patch
 
 import numpy as np
 from spoiling import Column, Facts, Fault, Table
 
 from heave.errors import FileError, InputError
+from heave.files import tables
 from heave.files.forecast.answers import answer
 from heave.files.forecast.questions import ForecastQuestions
 from heave.files.forecast.reader import read_forecast
@@ -57,6 +59,12 @@ def read(data: bytes, answers: Answers) -> Forecast | EnsembleForecast:
             except FileError as wrong:
                 raise asked from wrong
     raise Fault("asked without end")
+
+
+def read_in_bulk(data: bytes, answers: Answers) -> Forecast | EnsembleForecast:
+    """As `read`, rows looked at in bulk however few they are."""
+    with patch.object(tables, "BULK_FROM", 500):
+        return read(data, answers)
 
 
 def facts(found: Forecast | EnsembleForecast) -> Facts:

@@ -119,16 +119,18 @@ def _with_another_number(plan: Plan, draw: random.Random) -> Plan:
     return plan.changed(**{part: changed}) if part else changed
 
 
-def through(plan: Plan, *, slow: bool) -> str:
-    """The verdict of a plan; all that is made of it, with `slow` also what takes longer, is figures and words."""
+def through(plan: Plan, *, slow: bool, sheets: bool = True) -> str:
+    """The verdict of a plan; what is made of it is figures and words: checks, file, `sheets`, and what is `slow`."""
     result = assess(plan)
     _figures(result)
     for system in SYSTEMS if slow else SYSTEMS[:1]:
         _words("verdict", verdict.governs(result, system), verdict.computed_for(result, system))
         _words("checks", *(one.headline(system) for one in result.checks))
-        _words("calculation sheet", calculation_sheet.html_of(result, system))
+        if sheets:
+            _words("calculation sheet", calculation_sheet.html_of(result, system))
     _words("cautions", *map(str, result.cautions))
-    json.loads(calculation_to_json(result), parse_constant=_refuse)
+    if sheets:
+        json.loads(calculation_to_json(result), parse_constant=_refuse)
     again = read_plan_file(plan_to_json(plan).encode()).plan
     if again != plan:
         raise Odd("another plan when it is read again")
