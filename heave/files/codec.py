@@ -121,7 +121,7 @@ def _decode_object(cls: Any, value: Any, path: str, defaulted: list[Defaulted] |
     if not isinstance(value, dict):
         raise _wrong(path, value, f"an object describing {cls.__name__}")
     family = kinds_of(cls)
-    expected = {key_of(item): (item, one) for one in family.values() or (cls,) for item in stored_fields(one)}
+    expected = _expected(cls)
     for key in value:
         # what names a class or kind is no field; in older files a class that has no others may name itself
         named = isinstance(value[key], str) if key == "type" else key == "kind" and family
@@ -255,6 +255,13 @@ def hints_of(cls: Any) -> dict[str, Any]:
 def stored_fields(cls: Any) -> tuple[Field[Any], ...]:
     """The fields of a class that a file has."""
     return tuple(item for item in fields(cls) if item.init)
+
+
+@cache
+def _expected(cls: Any) -> dict[str, tuple[Field[Any], Any]]:
+    """The keys a class may have in a file, each with its field and the class that has it."""
+    kinds = kinds_of(cls).values() or (cls,)
+    return {key_of(item): (item, one) for one in kinds for item in stored_fields(one)}
 
 
 @cache

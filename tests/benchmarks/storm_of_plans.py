@@ -3,7 +3,7 @@
     python tests/benchmarks/storm_of_plans.py [--count 1000] [--seed 0] [--slow 0.1] [--sheets 0.3]
 
 Every plan goes through checks, headlines, cautions and its file. `--sheets` is the share that also goes through the
-calculation sheet and its file, `--slow` the share that goes through limits card, weather windows, morning sheet and film.
+calculation sheet and its file, `--slow` the share that goes through limits card, windows, morning sheet and film.
 """
 
 # ruff: noqa: E402

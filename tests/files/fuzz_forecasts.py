@@ -125,7 +125,7 @@ def of_total(count: int, mark: str = ",", step: float = 3.0) -> Table:
     )
 
 
-def of_parts(count: int = 14) -> Table:
+def of_parts(count: int = 8) -> Table:
     stamps, times = hours(count, "%d.%m.%Y %H:%M")
     return Table(
         (
@@ -142,7 +142,7 @@ def of_parts(count: int = 14) -> Table:
     )
 
 
-def of_members(count: int = 8, members: int = 3) -> Table:
+def of_members(count: int = 5, members: int = 3) -> Table:
     rows = [(row, member) for row in range(count) for member in range(members)]
     _, times = hours(count)
     height = [f"{2.4 + 0.4 * math.sin(0.5 * row) + 0.15 * member:.2f}" for row, member in rows]
@@ -157,7 +157,7 @@ def of_members(count: int = 8, members: int = 3) -> Table:
     )
 
 
-def of_buoy_centre(count: int = 12) -> Table:
+def of_buoy_centre(count: int = 8) -> Table:
     stamps, _ = hours(count, step=1.0)
     names = ("#YY", "%Y"), ("MM", "%m"), ("DD", "%d"), ("hh", "%H"), ("mm", "%M")
     return Table(

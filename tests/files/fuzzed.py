@@ -72,7 +72,7 @@ def kinds() -> Mapping[str, Kind]:
     listed = (
         Kind(
             "forecast",
-            (fuzz_forecasts.of_total(16), fuzz_forecasts.of_parts(), fuzz_forecasts.of_buoy_centre()),
+            (fuzz_forecasts.of_total(10), fuzz_forecasts.of_parts(), fuzz_forecasts.of_buoy_centre()),
             fuzz_forecasts.read,
             fuzz_forecasts.facts,
             fuzz_forecasts.windows,
@@ -86,7 +86,7 @@ def kinds() -> Mapping[str, Kind]:
         ),
         Kind(
             "hindcast",
-            (fuzz_forecasts.of_total(90, step=1.0),),
+            (fuzz_forecasts.of_total(45, step=1.0),),
             fuzz_forecasts.read_in_bulk,
             fuzz_forecasts.facts,
             fuzz_forecasts.windows,
