@@ -31,9 +31,12 @@ from typing import Any
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "files")]
 
+import fuzz_others
 import fuzzed
 import fuzzed_plans
 import fuzzed_typed
+
+from heave.files.rigs import demo_plan
 
 MOST_MEMORY = 3_000_000_000
 """Memory of a process above which allocations fail [bytes]."""
@@ -136,6 +139,7 @@ def main() -> None:
     about.add_argument("--keep", type=Path)
     given = about.parse_args()
     resource.setrlimit(resource.RLIMIT_DATA, (MOST_MEMORY, MOST_MEMORY))
+    fuzz_others.judged(demo_plan())  # what every reader's process has of its parent
     together = Tally()
     print(
         f"{'reader':18} {'files':>7} {'read':>7} {'refused':>8} {'asked':>6} {'wrong':>6} {'slowest':>8} {'MB':>6}"
