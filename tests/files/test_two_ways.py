@@ -7,6 +7,7 @@ from scatter_text import CELLS, HS, TZ
 
 from heave.errors import FileError
 from heave.files.bands import band_widths
+from heave.files.forecast.reader import read_forecast
 from heave.files.record.reader import read_record_file
 from heave.files.scatter import read_scatter
 from heave.files.string import read_string
@@ -72,6 +73,15 @@ def test_a_point_that_may_part_thousands_is_asked_about_in_a_record() -> None:
         read_record_file(record("1.250", "420", "-1.100", "-380"))
     found = read_record_file(record("1250", "420.5", "-1100", "-380"))
     assert max(found.raw) == pytest.approx(1250.0) or max(found.raw) == pytest.approx(1.25)
+
+
+def test_three_decimals_of_a_sea_between_semicolons_are_decimals() -> None:
+    """2500 m of sea there are not, so that 2.500 says one thing."""
+    found = read_forecast(b"time_utc;hs_m;tp_s;direction_from_deg\n2026-05-01T00:00Z;2.500;9.125;225\n")
+    assert (found.batch.hs[0], found.batch.slots[0].tp[0]) == pytest.approx((2.5, 9.125))
+    cut = b"time_utc;Hs (cm);tp_s;direction_from_deg\n2026-05-01T00:00Z;1.250;9.125;225\n"
+    with pytest.raises(FileError, match=r"line 2, column .*1\.250"):
+        read_forecast(cut)
 
 
 CENTRES = [f"{0.033 + 0.005 * place:.3f}" for place in range(13)] + [
