@@ -32,9 +32,9 @@ class InputError(ValueError):
 
     def _message(self, place: str) -> str:
         """What is shown, of LONGEST characters at most: a file may hold names of any length."""
-        unit = f" {_short(self.unit, 20)}" if self.unit else ""
-        before = f"{place}{_short(self.what, 80)}: {_written(self.value)}{unit} cannot be used; allowed: "
-        return before + _short(self.allowed, LONGEST - len(before))
+        unit = f" {short(self.unit, 20)}" if self.unit else ""
+        before = f"{place}{short(self.what, 80)}: {_written(self.value)}{unit} cannot be used; allowed: "
+        return before + short(self.allowed, LONGEST - len(before))
 
     def __reduce__(self) -> tuple[Any, ...]:
         # the arguments that made it are not its message, so that another process can only be told by its parts
@@ -57,13 +57,19 @@ class FileError(InputError):
         super().__init__(what, value, unit, allowed)
         self.line = line
         self.column = column
-        places = [f"{word} {_short(str(at), 90)}" for word, at in (("line", line), ("column", column)) if at]
+        places = [f"{word} {short(str(at), 90)}" for word, at in (("line", line), ("column", column)) if at]
         if places:
             self.args = (self._message(f"{', '.join(places)}: "),)
 
 
-def _short(text: str, most: int) -> str:
-    """`text` in at most `most` characters that can be shown, cut in its middle: its end tells what to change."""
+def short(text: str, most: int) -> str:
+    """`text` in at most `most` characters that can be shown, cut in its middle: its end tells what to change.
+
+    Parameters
+    ----------
+    text : of any length, from a file or a box
+    most : characters
+    """
     text = text if len(text) <= 2 * most else text[:most] + text[-most:]
     text = "".join(one if one.isprintable() or one in _SPACES else repr(one)[1:-1] for one in text)
     if len(text) <= most:

@@ -11,6 +11,7 @@ import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Final
 
 from heave.errors import FileError
@@ -80,8 +81,14 @@ def band_widths(centres: Sequence[str]) -> tuple[float, ...]:
 
 
 def _rounding(centres: Sequence[str]) -> float:
-    """Half a unit of the last digit printed [Hz], from the centre with most digits, and a hair."""
-    digits = max(len(centre.lower().partition("e")[0].partition(".")[2]) for centre in centres)
+    """Half a unit of the last digit printed [Hz], from the centre with most digits, and a hair.
+
+    Zeros at the end are digits of a plain number; of one with an exponent, such as 3.3000e-02, they are its form only.
+    """
+    digits = 0
+    for centre in centres:
+        number = Decimal(centre).normalize() if "e" in centre.lower() else Decimal(centre)
+        digits = max(digits, -int(number.as_tuple().exponent))
     return max(0.501 * 10.0**-digits, 1e-7)
 
 

@@ -121,7 +121,7 @@ def _decode_object(cls: Any, value: Any, path: str, defaulted: list[Defaulted] |
     if not isinstance(value, dict):
         raise _wrong(path, value, f"an object describing {cls.__name__}")
     family = kinds_of(cls)
-    expected = {key_of(item): (item, one) for one in family.values() or (cls,) for item in stored_fields(one)}
+    expected = _expected(cls)
     for key in value:
         # what names a class or kind is no field; in older files a class that has no others may name itself
         named = isinstance(value[key], str) if key == "type" else key == "kind" and family
@@ -237,6 +237,7 @@ def _pick(classes: tuple[Any, ...], value: Any, path: str) -> Any:
     return named[kind]
 
 
+@cache
 def key_of(item: Field[Any]) -> str:
     """The key of a field in a file: its name, and its SI unit where it has one."""
     described = item.metadata.get("about")
@@ -250,11 +251,20 @@ def hints_of(cls: Any) -> dict[str, Any]:
     return typing.get_type_hints(cls)
 
 
+@cache
 def stored_fields(cls: Any) -> tuple[Field[Any], ...]:
     """The fields of a class that a file has."""
     return tuple(item for item in fields(cls) if item.init)
 
 
+@cache
+def _expected(cls: Any) -> dict[str, tuple[Field[Any], Any]]:
+    """The keys a class may have in a file, each with its field and the class that has it."""
+    kinds = kinds_of(cls).values() or (cls,)
+    return {key_of(item): (item, one) for one in kinds for item in stored_fields(one)}
+
+
+@cache
 def options_of(hint: Any) -> tuple[Any, ...]:
     """What an annotation allows, one by one: types, annotations of tuples and arrays, NoneType."""
     # From Python 3.12 on NumPy's NDArray is a named alias: what it stands for is its origin's value.
@@ -265,6 +275,7 @@ def options_of(hint: Any) -> tuple[Any, ...]:
     return (str,) if typing.get_origin(hint) is typing.Literal else (hint,)
 
 
+@cache
 def classes_of(hint: Any) -> tuple[Any, ...]:
     """The dataclasses that an annotation allows; of more than one, a file names the one it means under `type`."""
     return tuple(option for option in options_of(hint) if is_dataclass(option))

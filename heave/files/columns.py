@@ -26,6 +26,8 @@ MAX_CELL: Final = 200
 _NUMBER = re.compile(r"[+-]?([0-9]{1,30}([.][0-9]{0,30})?|[.][0-9]{1,30})([eE][+-]?[0-9]{1,3})?")
 _COMMA_NUMBER = re.compile(r"[+-]?[0-9]{0,30},[0-9]{1,30}([eE][+-]?[0-9]{1,3})?")
 _THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
+POINT_OF_THOUSANDS: Final = re.compile(r"[+-]?[1-9][0-9]{0,2}(?:[.][0-9]{3})+")
+"""A number whose points may part thousands, as they do in files with semicolons of some countries."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -148,6 +150,9 @@ def take(table: Table, columns: Sequence[Column]) -> Columns:
 def read_numbers(table: Table, columns: Mapping[Column, str]) -> dict[str, FloatArray]:
     """Numbers of some `columns`, each with its header, by name in SI; raises as `take`."""
     comma = _decimal_comma(table, {table.header.index(header): header for header in columns.values()})
+    if table.delimiter == ";" and not comma:
+        for column, header in columns.items():
+            _one_meaning_of_points(table, column, header)
     return {column.name: _numbers(table, column, header, comma) for column, header in columns.items()}
 
 
@@ -236,6 +241,27 @@ def _decimal_comma(table: Table, headers: Mapping[int, str]) -> bool:
             "a decimal point, or no comma: this comma could be read in two ways, write the number without it"
         )
     return True
+
+
+def _one_meaning_of_points(table: Table, column: Column, header: str) -> None:
+    """Refuse a column between semicolons whose every point may part thousands, where both numbers could be meant."""
+    place, factor = table.header.index(header), column.headers[header] or 1.0
+    pointed = [int(row) for row in table.rows.having(place, ".")]
+    cells = (table.rows.cell(row, place) for row in pointed)
+    if column.high is None or not pointed or not all(map(POINT_OF_THOUSANDS.fullmatch, cells)):
+        return
+    cell = table.rows.cell(pointed[0], place)
+    if column.inside(float(cell.replace(".", "")) * factor):
+        raise FileError(
+            column.name, cell, None, two_ways(cell), line=table.rows.line(pointed[0]), column=header
+        )
+
+
+def two_ways(cell: str) -> str:
+    """What to write for a number whose point is of decimals or of thousands."""
+    whole = cell.replace(".", "")
+    decimals = f"{cell}0 or " if cell.count(".") == 1 else ""
+    return f"{decimals}{whole}: between semicolons this point could be read in two ways"
 
 
 def _numbers(table: Table, column: Column, header: str, comma: bool) -> FloatArray:

@@ -11,7 +11,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from heave.errors import FileError
-from heave.files.columns import parse_number
+from heave.files.columns import POINT_OF_THOUSANDS, parse_number, two_ways
 from heave.files.scatter_words import PARTS_OF, Label, direction_of, label_of, month_of
 from heave.files.tables import on_line
 from heave.studies.scatter import MOST_SEEN
@@ -93,6 +93,8 @@ class Reader:
         self.blocks: list[Block] = []
         self.blanks = 0
         self.per_cent_signs = False
+        self.pointed: list[tuple[str, int]] = []
+        """Numbers with a point in the cells, and their lines."""
 
     def _delimiter(self) -> str:
         """The mark that parts the most cells, in the lines that look like rows of numbers."""
@@ -135,6 +137,10 @@ class Reader:
                 raise FileError("header", line.strip()[:60], None, allowed, line=number)
             else:
                 block = self._row(block, cells, number)
+        if self.delimiter == ";" and self.pointed:
+            cell, number = self.pointed[0]
+            if all(POINT_OF_THOUSANDS.fullmatch(one) for one, _ in self.pointed):
+                raise FileError("number of a cell", cell, None, two_ways(cell), line=number)
         if not self.blocks or not all(block.heights for block in self.blocks):
             at = self.blocks[-1].header_line if self.blocks else self.lines[0][0]
             raise FileError(
@@ -288,6 +294,8 @@ class Reader:
             self.blanks += 1
             return 0.0
         plain = cell.removesuffix("%").rstrip()
+        if "." in plain:
+            self.pointed.append((plain, line))
         decimals = len(re.split(r"[.,]", plain, maxsplit=1)[1]) if re.fullmatch(r"\d*[.,]\d+", plain) else 0
         self.decimals = max(self.decimals, decimals)
         return self._number(cell, line, block, place)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 
 from heave.errors import InputError
@@ -20,8 +22,10 @@ def instant(when: np.datetime64 | str) -> np.datetime64:
         If it is no time. Words such as 'now' are none: they would ask the clock of the machine.
     """
     try:
-        # A text that does not begin with its year would be read as a word, and 'now' as a clock.
-        found = np.datetime64(str(when), "s") if str(when)[:1].isdigit() else np.datetime64("NaT")
+        # A text that does not begin with its year would be read as a word, and 'now' as a clock; a year of many
+        # digits would come out as any other.
+        dated = re.match(r"[0-9]{4}(?![0-9])", str(when))
+        found = np.datetime64(str(when), "s") if dated else np.datetime64("NaT")
     except ValueError:
         found = np.datetime64("NaT")
     if np.isnat(found):

@@ -16,7 +16,7 @@ from typing import Any, Final
 import streamlit as st
 
 from heave import fields
-from heave.errors import InputError
+from heave.errors import InputError, short
 from heave.planning import OPERATIONS, Plan
 from heave.screens import state
 from heave.screens.state import Path, Refused
@@ -130,7 +130,7 @@ def number_of(typed: str, about: fields.Quantity, system: str) -> tuple[float | 
     except InputError as error:
         # Bounds are told in the units on the screen; what is no number at all, in the parser's own words.
         allowed = about.allowed(system) if error.what == about.label else error.allowed
-        given = f"{typed.strip()} {symbol}".strip() if typed.strip() else "an empty box"
+        given = f"{short(typed.strip(), 80)} {symbol}".strip() if typed.strip() else "an empty box"
         return None, f"{label}: {given} cannot be used; allowed: {allowed}"
     return value, ""
 

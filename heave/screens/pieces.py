@@ -14,6 +14,7 @@ from typing import Any, Final
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
+from heave.errors import short
 from heave.files.tables import neutral
 from heave.screens import state, uploaded
 from heave.screens.figures import HOVER, Chart
@@ -210,7 +211,7 @@ def upload(
         if file is None:
             return
         state.keep(f"upload:{name}", turn + 1)
-        with state.noted(f"{file.name} {refused}. "):
+        with state.noted(f"{short(file.name, 120)} {refused}. "):
             take(file.name, file.getvalue())
         uploaded.release(file.file_id)
 

@@ -1,6 +1,6 @@
 """Spoils files for every reader and holds what comes of each: read rightly, refused in short words, or asked.
 
-    python tests/benchmarks/fuzz.py [--count 1000] [--seed 0] [--reader "heave record"] [--limit 5] [--processes 1]
+    python tests/benchmarks/fuzz.py [--count 5000] [--seed 0] [--reader "heave record"] [--limit 5] [--processes 1]
         [--keep FOLDER]
 
 Prints files by reader: read, refused, asked, wrong; slowest file in seconds of processor and largest memory of the
@@ -31,13 +31,36 @@ from typing import Any
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "files")]
 
+import fuzz_others
 import fuzzed
 import fuzzed_plans
+import fuzzed_typed
+
+from heave.files.rigs import demo_plan
 
 MOST_MEMORY = 3_000_000_000
 """Memory of a process above which allocations fail [bytes]."""
 
-READERS = (*fuzzed.kinds(), *fuzzed_plans.READERS)
+MODULES: Any = {
+    **dict.fromkeys(fuzzed.kinds(), fuzzed),
+    **dict.fromkeys(fuzzed_plans.READERS, fuzzed_plans),
+    **dict.fromkeys(fuzzed_typed.READERS, fuzzed_typed),
+}
+"""Every reader, and where its files are spoilt."""
+
+READERS = tuple(MODULES)
+
+MORE = {
+    "string": 10_000,
+    "spectra": 15_000,
+    "scatter diagram": 12_000,
+    "tide": 13_000,
+    "typed number": 20_000,
+    "edited table": 10_000,
+}
+"""Files of quick readers where `--count` is not given; any other has FEWEST."""
+
+FEWEST = 5_000
 
 
 @dataclass
@@ -64,7 +87,7 @@ class Tally:
 def run(reader: str, first: int, count: int, limit: float) -> Tally:
     """`count` spoilt files of a reader; the same seed makes the same file."""
     tally = Tally()
-    module: Any = fuzzed if reader in fuzzed.kinds() else fuzzed_plans
+    module = MODULES[reader]
     signal.signal(signal.SIGPROF, _too_long)
     with suppress(Exception):
         module.attempt(
@@ -106,7 +129,9 @@ def _fault(tally: Tally, what: str, seed: str, problem: Exception) -> None:
 
 def main() -> None:
     about = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    about.add_argument("--count", type=int, default=1000, help="files for each reader")
+    about.add_argument(
+        "--count", type=int, help="files for each reader; if not given, 100,000 and 35,000 that are typed"
+    )
     about.add_argument("--seed", type=int, default=0, help="number of the first file")
     about.add_argument("--reader", action="append", choices=READERS)
     about.add_argument("--limit", type=float, default=5.0, help="seconds of processor a file")
@@ -114,6 +139,7 @@ def main() -> None:
     about.add_argument("--keep", type=Path)
     given = about.parse_args()
     resource.setrlimit(resource.RLIMIT_DATA, (MOST_MEMORY, MOST_MEMORY))
+    fuzz_others.judged(demo_plan())  # what every reader's process has of its parent
     together = Tally()
     print(
         f"{'reader':18} {'files':>7} {'read':>7} {'refused':>8} {'asked':>6} {'wrong':>6} {'slowest':>8} {'MB':>6}"
@@ -121,7 +147,8 @@ def main() -> None:
     for reader in given.reader or READERS:
         tally = Tally()
         parts = given.processes
-        shares = [given.count // parts + (part < given.count % parts) for part in range(parts)]
+        count = given.count or MORE.get(reader, FEWEST)
+        shares = [count // parts + (part < count % parts) for part in range(parts)]
         firsts = [given.seed + sum(shares[:part]) for part in range(parts)]
         # a process of its own for each reader, so that its memory is its own
         with ProcessPoolExecutor(parts) as pool:

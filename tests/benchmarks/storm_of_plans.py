@@ -1,8 +1,9 @@
 """Random plans through all that is made of a plan; prints how many of each verdict, and every class of fault.
 
-    python tests/benchmarks/storm_of_plans.py [--count 1000] [--seed 0] [--slow 0.1]
+    python tests/benchmarks/storm_of_plans.py [--count 1000] [--seed 0] [--slow 0.1] [--sheets 0.3]
 
-`--slow` is the share that also goes through limits card, weather windows, morning sheet and film.
+Every plan goes through checks, headlines, cautions and its file. `--sheets` is the share that also goes through the
+calculation sheet and its file, `--slow` the share that goes through limits card, windows, morning sheet and film.
 """
 
 # ruff: noqa: E402
@@ -30,6 +31,7 @@ def main() -> None:
     about.add_argument("--count", type=int, default=1000)
     about.add_argument("--seed", type=int, default=0)
     about.add_argument("--slow", type=float, default=0.1)
+    about.add_argument("--sheets", type=float, default=0.3)
     given = about.parse_args()
     warnings.simplefilter("error", RuntimeWarning)
     came: Counter[str] = Counter()
@@ -40,7 +42,8 @@ def main() -> None:
         draw = random.Random(f"plan {number}")
         plan = drawn(draw)
         try:
-            came[through(plan, slow=draw.random() < given.slow)] += 1
+            slow, sheets = (draw.random() < share for share in (given.slow, given.sheets))
+            came[through(plan, slow=slow, sheets=sheets)] += 1
         except Exception as problem:
             name = re.sub(r"[0-9.]+", "~", f"{type(problem).__name__}: {problem}")[:160]
             faults[name] += 1

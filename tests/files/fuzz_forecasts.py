@@ -6,11 +6,13 @@ import math
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 from typing import Final
+from unittest.mock import patch
 
 import numpy as np
 from spoiling import Column, Facts, Fault, Table
 
 from heave.errors import FileError, InputError
+from heave.files import tables
 from heave.files.forecast.answers import answer
 from heave.files.forecast.questions import ForecastQuestions
 from heave.files.forecast.reader import read_forecast
@@ -57,6 +59,12 @@ def read(data: bytes, answers: Answers) -> Forecast | EnsembleForecast:
             except FileError as wrong:
                 raise asked from wrong
     raise Fault("asked without end")
+
+
+def read_in_bulk(data: bytes, answers: Answers) -> Forecast | EnsembleForecast:
+    """As `read`, rows looked at in bulk however few they are."""
+    with patch.object(tables, "BULK_FROM", 500):
+        return read(data, answers)
 
 
 def facts(found: Forecast | EnsembleForecast) -> Facts:
@@ -117,7 +125,7 @@ def of_total(count: int, mark: str = ",", step: float = 3.0) -> Table:
     )
 
 
-def of_parts(count: int = 14) -> Table:
+def of_parts(count: int = 8) -> Table:
     stamps, times = hours(count, "%d.%m.%Y %H:%M")
     return Table(
         (
@@ -134,7 +142,7 @@ def of_parts(count: int = 14) -> Table:
     )
 
 
-def of_members(count: int = 8, members: int = 3) -> Table:
+def of_members(count: int = 5, members: int = 3) -> Table:
     rows = [(row, member) for row in range(count) for member in range(members)]
     _, times = hours(count)
     height = [f"{2.4 + 0.4 * math.sin(0.5 * row) + 0.15 * member:.2f}" for row, member in rows]
@@ -149,7 +157,7 @@ def of_members(count: int = 8, members: int = 3) -> Table:
     )
 
 
-def of_buoy_centre(count: int = 12) -> Table:
+def of_buoy_centre(count: int = 8) -> Table:
     stamps, _ = hours(count, step=1.0)
     names = ("#YY", "%Y"), ("MM", "%m"), ("DD", "%d"), ("hh", "%H"), ("mm", "%M")
     return Table(

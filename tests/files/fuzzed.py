@@ -28,7 +28,10 @@ from heave.files.string import read_string
 LONGEST: Final = 400
 """Longest message of a refusal [characters]."""
 
-WORKED: Final = 0.2
+SPACES: Final = dict.fromkeys(map(ord, "\u00a0\u2009\u202f"))
+"""Spaces inside numbers, which count as no letters."""
+
+WORKED: Final = 0.02
 """Share of what is read that is worked with as well: judged, searched for windows, compared."""
 
 Answers = Mapping[str, str]
@@ -69,7 +72,7 @@ def kinds() -> Mapping[str, Kind]:
     listed = (
         Kind(
             "forecast",
-            (fuzz_forecasts.of_total(16), fuzz_forecasts.of_parts(), fuzz_forecasts.of_buoy_centre()),
+            (fuzz_forecasts.of_total(10), fuzz_forecasts.of_parts(), fuzz_forecasts.of_buoy_centre()),
             fuzz_forecasts.read,
             fuzz_forecasts.facts,
             fuzz_forecasts.windows,
@@ -83,8 +86,8 @@ def kinds() -> Mapping[str, Kind]:
         ),
         Kind(
             "hindcast",
-            (fuzz_forecasts.of_total(700, step=1.0),),
-            fuzz_forecasts.read,
+            (fuzz_forecasts.of_total(45, step=1.0),),
+            fuzz_forecasts.read_in_bulk,
             fuzz_forecasts.facts,
             fuzz_forecasts.windows,
         ),
@@ -212,7 +215,7 @@ def refused(error: InputError) -> str:
     words = str(error)
     if len(words) > LONGEST:
         raise Fault(f"a message of {len(words)} characters: {words[:200]}")
-    if not words.replace("\u202f", "").isprintable():
+    if not words.translate(SPACES).isprintable():
         raise Fault(f"a message that cannot be shown: {words!r}")
     return "asked" if isinstance(error, ConventionNeeded) else "refused"
 

@@ -188,7 +188,10 @@ def huge(table: Table, draw: random.Random) -> Meant:
         return Meant("long header", ("hs" * 50_000 + table.text()).encode(), may_go=True)
     if way == 2:
         return Meant(
-            "open quote", ('"' + table.text() * 200).encode(), may_go=True, loose=frozenset(range(10_000))
+            "open quote",
+            ('"' + table.text() * (1 + 400_000 // len(table.text()))).encode(),
+            may_go=True,
+            loose=frozenset(range(10_000)),
         )
     if way == 3:
         return Meant("long words above", ("x " * 10 + "\n").encode() * 20_000 + table.data())

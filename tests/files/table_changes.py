@@ -305,12 +305,15 @@ def beside(table: Table, draw: random.Random) -> Meant:
     return Meant(f"beside {way}", table.text(lines).encode())
 
 
-def renamed(table: Table, draw: random.Random) -> Meant:
+def renamed(table: Table, draw: random.Random) -> Meant | None:
     """A column whose name says nothing, or says it is another's: never read as what it was by its place alone."""
     place = draw.choice(_numeric(table))
-    name = draw.choice(("x", "value", "", "?", "column 7", "=1+1", "\u202eDUE", "<b>Hs</b>", "a" * 100_000))
+    name = draw.choice(("x", "value", "", "?", "column 7", "=1+1", "\u202eDUE", "<b>x</b>", "a" * 100_000))
+    if name == table.columns[place].head:
+        return None
     columns = (*table.columns[:place], replace(table.columns[place], head=name), *table.columns[place + 1 :])
-    return Meant(f"renamed {name[:12]!r}", replace(table, columns=columns).data(), may_go=True)
+    fact = table.columns[place].fact
+    return Meant(f"renamed {name[:12]!r}", replace(table, columns=columns).data(), may_go=True, unused=fact)
 
 
 def named_twice(table: Table, draw: random.Random) -> Meant | None:

@@ -6,10 +6,12 @@ import pickle
 import random
 from collections import Counter
 from contextlib import nullcontext
+from decimal import Decimal
 from time import process_time
 
 import fuzzed
 import fuzzed_plans
+import fuzzed_typed
 import pytest
 from scatter_text import CELLS, TZ, matrix
 from spoiling import Meant, astray
@@ -19,14 +21,17 @@ from heave.files.forecast.reader import read_forecast
 from heave.files.plan import plan_document, plan_file_of
 from heave.files.rigs import demo_plan
 from heave.files.scatter import read_scatter
+from heave.screens.inputs import number_of
 from heave.sea import SeaState
 
 FILES = 30
 
 
-@pytest.mark.parametrize("reader", [*fuzzed.kinds(), *fuzzed_plans.READERS])
+@pytest.mark.parametrize("reader", [*fuzzed.kinds(), *fuzzed_plans.READERS, *fuzzed_typed.READERS])
 def test_spoilt_files_are_read_rightly_refused_or_asked(reader: str) -> None:
-    module = fuzzed if reader in fuzzed.kinds() else fuzzed_plans
+    module = next(
+        one for one in (fuzzed_plans, fuzzed_typed, fuzzed) if reader in getattr(one, "READERS", reader)
+    )
     came = Counter(module.attempt(reader, random.Random(f"suite {reader} {n}")).outcome for n in range(FILES))
     assert came["read"] > 2
     assert came["refused"] > 2
@@ -109,3 +114,53 @@ def test_every_part_of_a_message_is_cut(part: str) -> None:
 def test_an_error_comes_whole_from_another_process(error: InputError) -> None:
     again = pickle.loads(pickle.dumps(error))
     assert (type(again), str(again), vars(again)) == (type(error), str(error), vars(error))
+
+
+@pytest.mark.parametrize("reader", ["forecast", "ensemble", "heave record", "response table"])
+@pytest.mark.parametrize("letter", ["h", "(", " ", "x "])
+def test_a_line_of_a_hundred_thousand_letters_costs_nothing(reader: str, letter: str) -> None:
+    kind = fuzzed.kinds()[reader]
+    began = process_time()
+    for table in kind.tables:
+        with pytest.raises(InputError, match=r"characters|columns|cells|empty|finite|row|name"):
+            kind.read((letter * (100_000 // len(letter))).encode() + table.data(), fuzzed.KNOWN)
+    assert process_time() - began < 1.5 * len(kind.tables)  # patterns searched in such a line took minutes
+
+
+def test_an_empty_cell_beside_a_number_of_the_same_place_is_refused() -> None:
+    table = fuzzed.kinds()["response table"].tables[1]
+    row = table.text().split("\n")[3].split(",")
+    row[2] = ""
+    twice = table.text().replace("\n7,45", "\n" + ",".join(row) + "\n7,45", 1)
+    with pytest.raises(FileError, match=r"heave.*line \d+ has it for the same heading and period"):
+        fuzzed.kinds()["response table"].read(twice.encode(), {})
+
+
+@pytest.mark.parametrize("typed", ["a" * 50_000, "2\u202e5", "2\x07", "9" * 400])
+def test_what_was_typed_is_shown_short_and_without_unseen_letters(typed: str) -> None:
+    about = next(one for one in fuzzed_typed._boxes() if not one.optional)
+    value, why = number_of(typed, about, "metric")
+    assert value is None
+    assert len(why) < fuzzed.LONGEST
+    assert why.translate(fuzzed.SPACES).isprintable()
+
+
+@pytest.mark.parametrize(
+    ("typed", "number"),
+    [
+        ("2,5", "2.5"),
+        ("2.500", "2.5"),
+        ("1 290", "1290"),
+        ("\u22121 290,5", "-1290.5"),
+        ("1,290", None),
+        ("1.290,5", None),
+        ("12 34", None),
+        ("2e3", "2000"),
+        ("1e999", None),
+        ("٢", None),
+        ("-0", "0"),
+    ],
+)
+def test_the_measure_of_typed_numbers(typed: str, number: str | None) -> None:
+    found = fuzzed_typed.said(typed)
+    assert found == (None if number is None else Decimal(number))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import os
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -158,6 +159,25 @@ def test_writing_follows_a_link_and_keeps_the_mode(tmp_path: Path) -> None:
     (tmp_path / "plain.txt").touch()
     write_text(tmp_path / "fresh.txt", "new")
     assert (tmp_path / "fresh.txt").stat().st_mode == (tmp_path / "plain.txt").stat().st_mode
+
+
+def test_a_file_is_on_the_disk_before_its_name_points_to_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What a power cut would leave: the old file until the new one is whole on the disk."""
+    path, seen = tmp_path / "a.txt", []
+    write_text(path, "old")
+    real = os.fsync
+
+    def fsync(number: int) -> None:
+        (draft,) = (one for one in tmp_path.iterdir() if one != path)
+        seen.append((path.read_text(), draft.read_text()))
+        real(number)
+
+    monkeypatch.setattr(os, "fsync", fsync)
+    write_text(path, "new")
+    assert seen == [("old", "new")]
+    assert path.read_text() == "new"
 
 
 def test_two_writers_at_once_leave_one_whole_file(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import codecs
+import re
 from typing import Final
 
 from heave.errors import FileError
@@ -11,6 +12,10 @@ from heave.files.tables import decode
 MOST_COLUMNS: Final = 2000
 """Most columns of a line; a response table has one for each heading, motion and part."""
 
+LONGEST_WORD: Final = 2000
+"""Most letters in a row, or spaces, without a delimiter between; patterns searched in more would take minutes."""
+
+_LONG = re.compile(rf"[^,;\t|\s]{{{LONGEST_WORD + 1}}}| {{{LONGEST_WORD + 1}}}")
 _UTF_16: Final = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 _UTF_32: Final = (codecs.BOM_UTF32_LE, codecs.BOM_UTF32_BE)
 _PLAIN: Final = str.maketrans(
@@ -52,8 +57,14 @@ def forecast_text(data: bytes) -> tuple[str, tuple[str, ...]]:
 
 
 def _not_too_wide(text: str) -> None:
-    """Refuse a line of more cells than any table has columns, before each of them is looked at."""
+    """Refuse a line of more cells than any table has columns, or a longer word, before each of them is looked at."""
     for number, line in enumerate(text.split("\n"), 1):
-        if len(line) > MOST_COLUMNS and (count := max(map(line.count, ",;\t|")) + 1) > MOST_COLUMNS:
+        if len(line) <= MOST_COLUMNS:
+            continue
+        count = max(len(line.split()), *(line.count(mark) + 1 for mark in ",;\t|"))
+        if count > MOST_COLUMNS:
             allowed = f"at most {MOST_COLUMNS} in a line: delete those that are not needed"
             raise FileError("number of columns", count, None, allowed, line=number)
+        if long := _LONG.search(line):
+            allowed = f"at most {LONGEST_WORD} characters without a delimiter between: shorten it"
+            raise FileError("cell", long[0], None, allowed, line=number)

@@ -150,11 +150,12 @@ def _delimiter(sample: Sequence[str]) -> tuple[str, int]:
     best: tuple[tuple[int, bool, float], str, int] | None = None
     for mark in MARKS:
         lines = [cut(line, mark) for line in sample]
-        widths = Counter(len(cells) for cells in lines if _is_row(cells, len(cells)))
+        sound = [_is_row(cells, len(cells)) for cells in lines]
+        widths = Counter(len(cells) for cells, row in zip(lines, sound, strict=True) if row)
         for width, _ in widths.most_common(1):
             if width > MOST_COLUMNS or (width == 1) != (mark == ""):
                 continue
-            rows = [_is_row(cells, width) for cells in lines]
+            rows = [row and len(cells) == width for cells, row in zip(lines, sound, strict=True)]
             begin = rows.index(True)
             headed = begin > 0 and any(len(one) == width for one in _cut_names(sample[begin - 1], mark))
             values = sum(bool(_NUMBER.fullmatch(cell)) for cell in lines[begin]) / width

@@ -173,7 +173,8 @@ def _take(
             kept = found.values.setdefault(holds, {})
             known = kept.setdefault((heading, omega), value)
             if known is not value and not _agree(known, value, holds):
-                allowed = f"{known.number:g}, as line {known.line} has it for the same heading and period"
+                other = "an empty cell" if known.number is None else f"{known.number:g}"
+                allowed = f"{other}, as line {known.line} has it for the same heading and period"
                 raise FileError(holds, value.number, None, allowed, line=row.line, column=labels[place])
 
 
