@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 from mutants import Mutant, formula_changes, mutants_of
-from mutation import wilson
+from mutation import missed, wilson
 
 TINY = '''"""A load against its limit."""
 
@@ -82,6 +82,19 @@ def test_only_the_one_change_that_makes_no_difference_is_missed(tiny: Path, root
     assert any(one["function"] == "LIMIT" and one["status"] == "killed" for one in found)
     assert (tiny / "heave/tiny/load.py").read_text("utf-8") == TINY
     assert f"{len(found) - 1} of {len(found)} noticed" in ended.stdout
+
+
+def test_what_was_missed_is_found_again_in_what_a_run_kept(tiny: Path) -> None:
+    """By file, function and text, whatever became of the line's number; what was noticed is not asked again."""
+    made = mutants_of(tiny / "heave/tiny/load.py", tiny)
+    rows = [
+        {"status": status, "test": "", "line": one.line + 7}
+        | {key: getattr(one, key) or one.name for key in ("file", "function", "what", "before", "after")}
+        for one, status in zip(made, ("survived", "killed", "not reached", "timed out"), strict=False)
+    ]
+    kept = tiny / "kept.jsonl"
+    kept.write_text("\n".join(map(json.dumps, rows)) + "\n", "utf-8")
+    assert missed(tiny, kept) == [made[0], made[2]]
 
 
 def test_what_is_changed_and_what_is_left_alone(tiny: Path) -> None:

@@ -65,6 +65,10 @@ def test_as_many_as_are_allowed_and_one_more(named: str, most: int, make: Callab
     [
         lambda: Campaign(()),
         lambda: Campaign((OperationStep(Operation()), "step")),  # type: ignore[arg-type]
+        lambda: OperationStep(None),  # type: ignore[arg-type]
+        lambda: OperationStep("drilling"),  # type: ignore[arg-type]
+        lambda: OperationStep(Operation(), waits_in="waiting"),  # type: ignore[arg-type]
+        lambda: OperationStep(Operation(), string="string"),  # type: ignore[arg-type]
         lambda: Tide(waters(1)),
         lambda: Tide((*waters(2), "water")),  # type: ignore[arg-type]
         lambda: LineWork(jobs=("job",)),  # type: ignore[arg-type]
