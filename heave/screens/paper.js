@@ -162,13 +162,13 @@ function recolourPicture(image, recolour) {
 }
 
 // The chart once more, as wide as its place on paper, in the colours of paper; the one on the screen is left alone. One
-// that is taller than a sheet is drawn smaller.
+// that is taller than a sheet is drawn smaller, with larger letters as far as its rows have room for them.
 function drawAgain(chart, recolour) {
   const height = chart.layout.height ?? chart.clientHeight, smaller = Math.max(height / TALLEST, 1)
   const width = Math.floor(chart.parentElement.clientWidth * smaller)
   const copy = made('div', 'heave-chart')
   put(copy, element => chart.after(element))
-  const layout = { ...recolour(chart.layout), width, height, autosize: false }
+  const layout = { ...lettered(recolour(chart.layout), Math.min(smaller, 1.2)), width, height, autosize: false }
   const drawing = window.Plotly.newPlot(copy, recolour(chart.data), layout, { staticPlot: true })
   for (const drawn of all('svg.main-svg', copy)) {
     drawn.setAttribute('viewBox', `0 0 ${width} ${height}`)
@@ -179,6 +179,15 @@ function drawAgain(chart, recolour) {
   // drawn it is at once, but it may still be measuring its margins when the page is back on the screen
   undone.push(() => drawing.catch(() => {}).then(() => window.Plotly.purge(copy)))
   styled(chart, { display: 'none' })
+}
+
+// What a chart is laid out by, all its letters so many times as large.
+function lettered(part, times) {
+  if (Array.isArray(part)) return part.map(one => lettered(one, times))
+  if (!part || Object.getPrototypeOf(part) !== Object.prototype) return part
+  const larger = ([key, value]) => [key, key === 'size' ? value * times : lettered(value, times)]
+  return Object.fromEntries(Object.entries(part).map(([key, value]) =>
+    [key, /font$/.test(key) && value ? Object.fromEntries(Object.entries(value).map(larger)) : lettered(value, times)]))
 }
 
 // A table wider than its place is drawn smaller, down to the size of small print.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import time
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 import heave
+from heave.judging.checks import OVER
 from heave.planning import Campaign, Operation, OperationStep
 from heave.screens.climate import store, tables, view
 from heave.screens.figures import DARK, LIGHT
@@ -196,6 +198,10 @@ def test_the_picture_tells_every_class(look: Any, system: str, unit: str) -> Non
     assert ">open<" in drawing
     assert "stroke-dasharray" in drawing  # the open class is not assessed
     assert "<pattern" not in drawing  # which the browser prints as a photograph for each class
+    striped = re.findall(r"<rect ([^>]*)/>", drawing.partition("<clipPath")[2].partition("</clipPath>")[0])
+    boxes = drawing.partition("<clipPath")[0]
+    assert len(striped) == int((step.classes.over > 0).sum()) == boxes.count(f'fill="{look.fill(OVER)}"')
+    assert all(place in boxes for place in striped)
     assert "83\u00a0% of the time" in classes_words(axes, step.classes, system)
     rows = tables.classes_table(axes.hs, axes.period, axes.kind, step.classes)
     assert len(rows) == 4

@@ -45,11 +45,13 @@ def classes_figure(axes: Axes, shares: ClassShares, look: Look, system: str = "m
     first, last = int(columns.min()), int(columns.max())
     count = last - first + 1
     bottom = _HEAD + (high - low + 1) * _ROW
-    parts = [_stripes(count, look)]
+    cells, over, words_in = "", "", ""
     for row, column in zip(rows.tolist(), columns.tolist(), strict=True):
         left, right = ((column - first + side) / count for side in (0, 1))
         foot = bottom - (row - low) * _ROW
-        parts.append(_cell(shares, row, column, left, right, foot, look))
+        filled, striped, told = _cell(shares, row, column, left, right, foot, look)
+        cells, over, words_in = cells + filled, over + striped, words_in + told
+    parts = [cells, _stripes(over, bottom, look), words_in]
     unit = unit_of("length", system)
     for place in range(low, high + 2):
         height = bottom - (place - low) * _ROW
@@ -78,21 +80,24 @@ def _label(place: svg.Across, y: float, value: float, anchor: str, look: Look) -
     return svg.text(place, y, words, look.muted, size=11, anchor=anchor)
 
 
-def _stripes(count: int, look: Look) -> str:
-    """Stripes for a class, one of `count` side by side; of a pattern the browser prints a photograph for each class."""
-    drawn = "".join(f"M{x} {_ROW:g}l{_ROW:g} -{_ROW:g}" for x in range(-int(_ROW), _WIDEST // count, 7))
-    return svg.tag("defs", svg.tag("path", d=drawn, id="over", stroke=look.ground, stroke_width=1.1))
+def _stripes(over: str, height: float, look: Look) -> str:
+    """Stripes where boxes are over a limit: of a pattern the browser prints a photograph for each box."""
+    far = int(height)
+    drawn = "".join(f"M{x} {far}l{far} -{far}" for x in range(-far, _WIDEST, 7))
+    clip = svg.tag("defs", svg.tag("clipPath", over, id="over"))
+    return clip + svg.tag("path", d=drawn, clip_path="url(#over)", stroke=look.ground, stroke_width=1.1)
 
 
 def _cell(
     shares: ClassShares, row: int, column: int, left: float, right: float, foot: float, look: Look
-) -> str:
+) -> tuple[str, str, str]:
+    """Of a class its boxes, of those the one over a limit once more, and its words."""
     weight = float(shares.weight[row, column])
     small = 6.5 if weight < _PALE else 3.5 if weight < _SMALL else 1.0
     parts = [float(getattr(shares, name)[row, column]) for name in ("workable", "over", "unknown")]
     height = _ROW - 2 * small
     y = foot - small
-    found = ""
+    found = over = words = ""
     fills = (look.fill(WITHIN), look.fill(OVER), "none")
     for share, fill in zip(parts, fills, strict=True):
         if share <= 0:
@@ -106,11 +111,11 @@ def _cell(
         }
         found += svg.tag("rect", fill=fill, **place, **(dashed if fill == "none" else {}))
         if fill == look.fill(OVER):
-            found += svg.tag("svg", svg.tag("use", href="#over"), **place)
+            over = svg.tag("rect", **place)
         y = top
     if weight >= _TOLD:
         middle = _across((left + right) / 2)
-        found += svg.text(
+        words = svg.text(
             middle,
             foot - _ROW / 2,
             _per_cent(weight),
@@ -122,7 +127,7 @@ def _cell(
             stroke="#10161E" if parts[2] < 0.5 else look.ground,
             stroke_width=2.2,
         )
-    return found
+    return found, over, words
 
 
 def _box(left: float, right: float, top: float, foot: float, inset: float) -> svg.Style:
