@@ -311,10 +311,15 @@ def test_one_s_own_last_run_is_no_crowd(of: Turns) -> None:
 
 
 def test_outside_a_run_nothing_happens(of: Turns) -> None:
+    holds = Session(of)
+    assert holds.has_done(1)
+    begun = time.monotonic()
     of.pause()
     of.step_back(LATER)
     with of.aside():
         of.still(0.0)
+    assert time.monotonic() - begun < 0.5 * PATIENCE, "nobody who is in no run waits for one"
+    holds.end()
 
 
 def test_many_runs_all_come_to_their_end(of: Turns) -> None:
