@@ -251,7 +251,6 @@ def hints_of(cls: Any) -> dict[str, Any]:
     return typing.get_type_hints(cls)
 
 
-@cache
 def stored_fields(cls: Any) -> tuple[Field[Any], ...]:
     """The fields of a class that a file has."""
     return tuple(item for item in fields(cls) if item.init)

@@ -64,6 +64,10 @@ class Block:
     """What that column held last."""
 
 
+_SHEET_ERROR: Final = re.compile(r"#(?:REF!|N/A|VALUE!|DIV/0!|NAME\?|NUM!|NULL!|SPILL!|CALC!)", re.IGNORECASE)
+"""What spreadsheets write where a formula fails; with its # it would be taken for a comment, and its row lost."""
+
+
 def lines_of(text: str) -> list[tuple[int, str]]:
     """Lines that hold something, with their numbers; `sep=` of a spreadsheet is left out."""
     rows = [(number, line) for number, line in enumerate(text.split("\n"), 1) if line.strip(" \t,;")]
@@ -120,6 +124,11 @@ class Reader:
         block: Block | None = None
         for number, line in self.lines:
             if line.lstrip().lstrip('"').startswith("#"):
+                if _SHEET_ERROR.match(line.lstrip().lstrip('"')):
+                    allowed = (
+                        "a height at the head of the row: a spreadsheet wrote an error there, correct it"
+                    )
+                    raise FileError("row", line.strip()[:60], None, allowed, line=number)
                 group = self._title(line.strip().strip('"').lstrip("# ").rstrip(",; \t"), number, group)
                 continue
             cells = self._cut(line, self.delimiter)

@@ -200,6 +200,8 @@ def _of_numbers(numbers: Sequence[float], classes: str | None, what: str) -> lis
     """Limits from one number of each class."""
     if len(numbers) < 2:
         raise InputError(f"{what}s of classes", len(numbers), None, "two or more, or ranges such as 1-2")
+    if not np.isfinite(numbers).all():
+        raise InputError(f"{what} of a class", max(numbers), None, "a finite number")
     widths = np.diff(numbers)
     if classes == "lower limits":
         return [*numbers, numbers[-1] + float(widths[-1])]

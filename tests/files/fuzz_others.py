@@ -53,7 +53,7 @@ def within(change: Callable[[], Plan]) -> None:
 
 
 def record_table(name: str, head: str, scale: float, digits: int) -> Table:
-    time = np.arange(0.0, 20.0, 0.5)
+    time = np.arange(0.0, 60.0, 0.5)
     heave = record_layouts.heave(time, 3)
     return Table(
         (

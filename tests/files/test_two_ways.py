@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from scatter_text import CELLS, HS, TZ
+from scatter_text import CELLS, HS, TZ, matrix
 
-from heave.errors import FileError
+from heave.errors import FileError, InputError
 from heave.files.bands import band_widths
 from heave.files.forecast.reader import read_forecast
 from heave.files.record.reader import read_record_file
@@ -82,6 +82,18 @@ def test_three_decimals_of_a_sea_between_semicolons_are_decimals() -> None:
     cut = b"time_utc;Hs (cm);tp_s;direction_from_deg\n2026-05-01T00:00Z;1.250;9.125;225\n"
     with pytest.raises(FileError, match=r"line 2, column .*1\.250"):
         read_forecast(cut)
+
+
+@pytest.mark.parametrize(
+    ("row", "head", "words"),
+    [(0, "#REF!", "line 2: row.*spreadsheet"), (0, "#N/A", "line 2: row"), (-1, "9" * 500, "finite")],
+)
+def test_a_row_whose_height_is_no_number_is_not_lost(row: int, head: str, words: str) -> None:
+    """With its # the error of a spreadsheet was taken for a comment, and the row of the smallest seas left out."""
+    text = matrix().replace(f"\n{HS[row]},", f"\n{head},", 1)
+    assert head in text
+    with pytest.raises(InputError, match=words):
+        read_scatter(text.encode(), classes="middles", period_kind="Tz")
 
 
 CENTRES = [f"{0.033 + 0.005 * place:.3f}" for place in range(13)] + [
