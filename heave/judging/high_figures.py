@@ -27,10 +27,10 @@ class Spread(NamedTuple):
 
 
 SPREADS: Final = {
-    "swing": Spread("the swing", 0.31, 0.75, 1.05),
-    "hook": Spread("what the sea does to the load", 0.24, 0.79, 1.0),
+    "swing": Spread("the swing", 0.30, 0.72, 1.04),
+    "hook": Spread("what the sea does to the load", 0.22, 0.79, 0.98),
     "load": Spread("what the sea does to the load", 0.40, 0.92, 1.03),
-    "motion": Spread("the motion", 0.58, 0.88, 1.01),
+    "motion": Spread("the motion", 0.60, 0.88, 1.01),
 }
 """Swing at the bit and load left on the hook under an active part that follows force, load on the gas of a free hook
 near its resonance, motion left to a free end under such a part; of 1,008 random plans."""

@@ -59,7 +59,7 @@ FloatArray = npt.NDArray[np.float64]
 MODEL_RANGE: Final = {
     ("swing", "held", "passive"): 1.08,
     ("swing", "held", "active"): 1.08,
-    ("load", "held", "passive"): 1.01,
+    ("load", "held", "passive"): 1.02,
     ("load", "held", "active"): 1.01,
     ("load", "free", "passive"): 1.04,
     ("load", "free", "active"): 1.07,

@@ -85,7 +85,10 @@ class Vessel:
     @property
     def oscillator(self) -> Oscillator | None:
         """Heave as an oscillator damped by each sea's own speed: of a semisubmersible in closed form, or of a table
-        that states it and whose reference point the hoist stands over; None for others."""
+        that states it and whose reference point the hoist stands over; None for others.
+
+        A table off its reference keeps the damping it was made with: on the safe side in rougher seas than that was
+        for, low near the resonance in milder ones, by what `damping_caution` says beside the result."""
         if isinstance(self.response, Semisubmersible):
             return self.response
         above = self.arms == (0.0, 0.0)

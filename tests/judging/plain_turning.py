@@ -90,7 +90,7 @@ def soft_gas(plan: Plan, load: float) -> float:
 
 
 RANGE = {
-    ("swing", False): (1.08, 1.08), ("load", False): (1.01, 1.01), ("load", True): (1.04, 1.07),
+    ("swing", False): (1.08, 1.08), ("load", False): (1.02, 1.01), ("load", True): (1.04, 1.07),
     ("hook", False): (1.0, 1.05), ("hook", True): (1.0, 1.05), ("travel", True): (1.05, 1.08),
     ("speed", False): (1.0, 1.02), ("speed", True): (1.02, 1.0),
     ("end motion", True): (1.06, 1.11), ("end speed", True): (1.08, 1.04),

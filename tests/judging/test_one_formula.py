@@ -158,7 +158,7 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     ):  # slow travel can leave the seals of a held string at either end of their friction
         slides = [np.maximum(np.minimum(side, d.locked), friction) for side in slides]
     sea, falls = slides
-    passive, assisted = (1.04, 1.07) if free else (1.01, 1.01)
+    passive, assisted = (1.04, 1.07) if free else (1.02, 1.01)
     working = rest + (assisted if plan.active_in_use else passive) * sea
     lost = setting.load - down + (assisted if plan.active_in_use else passive) * falls
     more, less = np.maximum(gas - setting.load, 0.0), np.maximum(setting.load - low, 0.0)
