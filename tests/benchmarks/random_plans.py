@@ -44,6 +44,7 @@ from heave.drill_string import DrillString, Section, collar, drill_pipe, heavy_w
 from heave.errors import InputError
 from heave.files.rigs import demo_vessels
 from heave.judging.demands import demands
+from heave.judging.high_figures import kind_of_case
 from heave.judging.rules.hook import hook_slack, sea_adds
 from heave.judging.rules.load import active_force, least_load, working_load
 from heave.planning import Operation, Plan
@@ -102,12 +103,7 @@ class Group:
     @property
     def kind(self) -> str:
         """What kind of case these are."""
-        plan = self.plans[0]
-        where = {"on bottom": "on bottom", "free": "free", "fixed at the seabed": "latched"}
-        how = "active" if plan.active_in_use else "passive"
-        if plan.compensator.is_drawworks:
-            how = plan.compensator.kind
-        return f"{where[plan.operation.about.string]}, {how}"
+        return kind_of_case(self.plans[0])
 
 
 def drawn(number: int) -> Group:
@@ -243,9 +239,6 @@ def _together(cases: list[SimulationCase], seeds: int) -> SimulationCase:
         else:
             values[name] = np.repeat(np.array([float(getattr(case, name)) for case in cases]), seeds)
     return SimulationCase(**values | {"half_stroke": np.inf})
-
-
-_SHARED: Final = ("delay", "bandwidth", "centring", "block_speed_limit", "block_acceleration_limit")
 
 
 def checked(plan: Plan) -> dict[str, float]:
