@@ -73,8 +73,6 @@ def friction(found: Origins, d: Demands) -> None:
         nothing = "the hook feels no seal friction"
         for symbol, value in (("v_r", 0.0), ("b", 0.0), ("ψ", 1.0)):
             found.know(symbol, value, nothing)
-        if plan.follows_position or plan.compensator.is_drawworks:
-            found.know("F_r", 0.0, nothing)
     if plan.compensator.is_drawworks:
         found.know("c_q", 0.0, "a drawworks has no hydraulic loss")
     else:
