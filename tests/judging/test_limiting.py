@@ -134,6 +134,20 @@ def test_only_headings_in_the_sector_are_offered() -> None:
     assert headings[in_sector(narrow, plan.sea.batch(), headings)[0]].tolist() == near
 
 
+def test_no_ship_is_offered_a_stern_sea() -> None:
+    """A sea of 5 m from any side: every turn offered brings the bow to it, and some are offered."""
+    plan, offered = heave.demo_plan(), 0
+    for heading in range(0, 360, 45):
+        for operation in ("drilling", "landing", "casing"):
+            turned = plan.doing(operation).changed(heading=float(heading))
+            turned = turned.changed(sea=SeaState.single(hs=5.0, tp=11.0, direction_from=220.0, depth=1200.0))
+            for remedy in what_would_help(heave.assess(turned)):
+                if remedy.label.startswith("Turn"):
+                    offered += 1
+                    assert abs((remedy.plan.heading - 220.0 + 180) % 360 - 180) <= 45
+    assert offered > 5
+
+
 def test_a_turn_says_how_far_and_which_way() -> None:
     plan = heave.demo_plan()
     turns = {}

@@ -117,3 +117,19 @@ def test_the_check_page_says_what_is_to_be_confirmed(app: AppTest) -> None:
         "Not assessed: hookload entered is 30\u00a0% over the string's, confirm it under Operation." in words
     )
     assert math.isfinite(assess(changed).governing.utilisation)  # type: ignore[union-attr]
+
+
+def test_calm_is_said_of_a_calm_only() -> None:
+    """A rating below the static load is over in any sea; too much swell, of which the wind sea alone cannot fall far
+    enough, is not."""
+    plan = heave.demo_plan()
+    weak = plan.changed(compensator=dataclasses.replace(plan.compensator, compensated_rating=1e6))
+    assert "Compensated load is over its limit even in calm water" in verdict.room(
+        assess(weak), room_left(weak), "metric"
+    )
+    swell = tuple(dataclasses.replace(wave, hs=max(2 * wave.hs, 6.0)) for wave in plan.sea.systems)
+    over = plan.changed(sea=dataclasses.replace(plan.sea, systems=swell))
+    words = verdict.room(assess(over), room_left(over), "metric")
+    assert words.startswith("All waves together would have to fall to **Hs")
+    assert "over a limit even without it" in words
+    assert "calm" not in words

@@ -105,15 +105,29 @@ def test_a_small_swell_near_the_resonance_moves_more_and_a_high_one_less_than_th
         assert (ratio < 0.9) != more
 
 
-def test_off_the_reference_point_the_table_stands_as_made_and_says_so() -> None:
+@pytest.mark.parametrize(
+    ("hs", "tp", "near"),
+    [(1.5, 19.0, "more"), (12.0, 19.0, "less"), (1.5, 8.0, ""), (6.0, 10.0, "")],
+)
+def test_off_the_reference_point_the_table_stands_as_made_and_says_so(
+    hs: float, tp: float, near: str
+) -> None:
+    """Where the sea reaches the resonance: a milder one than the table was damped for moves the hull more."""
     plan = heave.demo_plan().changed(
         vessel=demo_vessels()["Demo semisubmersible"],
-        sea=SeaState.single(hs=1.5, tp=19.0, direction_from=220.0, depth=1200.0),
+        sea=SeaState.single(hs=hs, tp=tp, direction_from=220.0, depth=1200.0),
     )
-    for arm, told in ((0.0, False), (3.0, True)):
+    settled = heave.assess(plan.changed(vessel=replace(plan.vessel, hoist_x=0.0))).responses.heave.sigma
+    for arm, told in ((0.0, False), (3.0, bool(near))):
         moved = plan.changed(vessel=replace(plan.vessel, hoist_x=arm))
-        assert (moved.vessel.oscillator is None) == told
-        assert any("is damped as in a sea with" in c for c in heave.assess(moved).cautions) == told
+        assert (moved.vessel.oscillator is None) == (arm > 0)
+        result = heave.assess(moved)
+        said = [c for c in result.cautions if "is damped as in a sea with" in c]
+        assert bool(said) == told
+        if told:  # what is said reaches the heave with the damping of this sea
+            factor = float(said[0].split(" times what is shown")[0].split()[-1])
+            assert (factor > 1) == (near == "more")
+            assert min(1.0, factor) * 0.98 < settled / result.responses.heave.sigma < max(1.0, factor) * 1.02
 
 
 def test_what_a_table_states_is_read_and_written(tmp_path: Path) -> None:
