@@ -70,13 +70,13 @@ def figure_of(plan: Plan, working: Sequence[Step]) -> str:
     working : steps of the check, for one sea
     """
     found = {step.symbol: float(step.result.value) for step in working}
-    free = plan.operation.about.string == "free"
-    if plan.compensator.is_drawworks or plan.follows_position:
-        return ""
-    if not plan.active_in_use and not (found.get("ψ", 0.0) > 0 if free else "v_r" in found):
-        return ""  # the seals hold, or there are none
     named = next((figure for symbol, figure in _RESULTS.items() if symbol in found), "")
-    return named or _load(found, working[-1])
+    figure = named or _load(found, working)
+    if not figure or plan.compensator.is_drawworks or plan.follows_position:
+        return ""
+    free = plan.operation.about.string == "free"
+    turns = plan.active_in_use or (found.get("ψ", 0.0) > 0 if free else "v_r" in found)
+    return figure if turns else ""  # else the seals hold, or there are none
 
 
 _RESULTS: Final = {
@@ -87,10 +87,10 @@ _RESULTS: Final = {
 """Symbols that only one figure has in its working, whatever the case."""
 
 
-def _load(found: dict[str, float], last: Step) -> str:
-    """Which figure of a load it is, from the results of its steps and the last of them."""
-    if "ΔT_f" in found:
-        taken = found["F_hf"] if "F_hf" in found else float(last.terms["F_0"].value) - found["F_dl"]
+def _load(found: dict[str, float], working: Sequence[Step]) -> str:
+    """Which figure of a load it is, from its steps and their results."""
+    if "ΔT_f" in found and "A_bit" in found:
+        taken = found["F_hf"] if "F_hf" in found else float(working[-1].terms["F_0"].value) - found["F_dl"]
         if found["ΔT_f"] > taken:
             return "swing at the bit"
     static = found.get("W", 0.0)
@@ -108,7 +108,8 @@ def high_figure(plan: Plan, working: Sequence[Step]) -> str:
     ----------
     plan, working : as for `figure_of`
     """
-    spread = SPREADS.get((figure_of(plan, working), kind_of_case(plan)))
+    figure = figure_of(plan, working)
+    spread = SPREADS.get((figure, kind_of_case(plan))) if figure else None
     if spread is None:
         return ""
     return (
