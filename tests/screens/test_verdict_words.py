@@ -40,7 +40,7 @@ def test_the_room_told_is_never_more_than_there_is(kind: str, times: float) -> N
     if not room.together.reached or room.together.hs <= 0:
         return
     words = verdict.room(assess(plan), room, "metric")
-    found = re.search(r"\*\*Hs ([\d.]+)\xa0m\*\* of the whole sea \(× ([\d.]+)\)", words)
+    found = re.search(r"\*\*Hs ([\d.]+)\xa0m\*\* of the whole sea \(×\xa0([\d.]+)\)", words)
     assert found is not None
     height, factor = map(float, found.groups())
     assert room.together.hs - 0.1 < height <= room.together.hs
