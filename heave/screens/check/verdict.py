@@ -146,7 +146,9 @@ def room(result: Assessment, left: Room, system: str) -> str:
     name = plain(together.governing or "a check")
     if together.at_most <= 0:
         return f"{name} is over its limit even in calm water: the plan itself has to change."
-    whole = f"**Hs {lowered(together.at_most, system)}** of the whole sea (×\u00a0{floored(left.factor, 2):.2f})"
+    whole = (
+        f"**Hs {lowered(together.at_most, system)}** of the whole sea (×\u00a0{floored(left.factor, 2):.2f})"
+    )
     if result.verdict == OVER:
         words = f"All waves together would have to fall to {whole}"
     else:
