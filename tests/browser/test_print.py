@@ -32,28 +32,11 @@ _LAID = """() => {
 }"""
 
 
-_UNDRAWN = "[data-testid=stPlotlyChart]:not(:has(.legendtext, .xtitle, .ytitle))"
-"""A chart whose words are not there yet: it draws itself after the page has come."""
-
-
-def _as_it_stays(page: Any) -> Any:
-    """What stands on the page once every chart is drawn and two looks half a second apart are the same."""
-    looks: list[Any] = []
-
-    def stays() -> bool:
-        looks.append(page.evaluate(_LAID))
-        page.wait_for_timeout(500)
-        return page.locator(_UNDRAWN).count() == 0 and page.evaluate(_LAID) == looks[-1]
-
-    harness.wait_until(page, stays, "the page to stay as it is")
-    return looks[-1]
-
-
 def test_the_check_page_prints_whole_from_the_dark_theme(context: Any, address: str) -> None:
     with harness.open_view(context, scheme="dark") as page:
         harness.open_page(page, address)
         page.get_by_text("Off-bottom period").first.wait_for()
-        before = _as_it_stays(page)
+        before = page.evaluate(_LAID)
         pdf = print_page(page, "A4")
         assert not troubles_of(page, "A4", pdf)
         assert not too_wide_or_pale(page)
