@@ -278,29 +278,23 @@ def wait_until(page: Page, holds: Callable[[], bool], what: str, *, timeout: flo
         page.wait_for_timeout(50)
 
 
-_WORDS_OF_CHARTS: Final = """() => {
-    // how many words stand in the charts in sight; another number each time while one of them has none
-    const charts = [...document.querySelectorAll('[data-testid=stPlotlyChart]')].filter(one => one.checkVisibility());
-    const words = charts.map(one => one.querySelectorAll('text').length);
-    return words.every(Boolean) ? words.reduce((sum, one) => sum + one, 0) : -Math.random();
-}"""
+_WORDS_OF_CHARTS: Final = """[...document.querySelectorAll('[data-testid=stPlotlyChart]')]
+    .filter(one => one.checkVisibility()).map(one => one.querySelectorAll('text').length || -Math.random())
+    .reduce((sum, one) => sum + one, 0)"""
 
 
 def wait_settled(page: Page, *, timeout: float = PATIENCE) -> None:
     """Wait until the script has run to its end and stayed there, nothing is stale, and every chart has its words."""
-    idle = '[data-testid="stApp"][data-test-script-state="notRunning"]'
-    page.wait_for_selector(idle, timeout=timeout * 1e3)
-    still, drawn = 0, -1
-    deadline = time.monotonic() + timeout
+    page.wait_for_selector('[data-testid="stApp"][data-test-script-state="notRunning"]', timeout=timeout * 1e3)
+    still, drawn, deadline = 0, -1, time.monotonic() + timeout
     while still < 3:
         if time.monotonic() > deadline:
             raise TimeoutError(f"the page was still running after {timeout:g} s")
         page.wait_for_timeout(60)
         state = page.locator('[data-testid="stApp"]').get_attribute("data-test-script-state")
         busy = page.locator('[data-testid="stSkeleton"], [data-stale="true"]').count()
-        words, before = page.evaluate(_WORDS_OF_CHARTS), drawn
-        drawn = words
-        still = still + 1 if state == "notRunning" and busy == 0 and words == before else 0
+        before, drawn = drawn, page.evaluate(_WORDS_OF_CHARTS)  # never the same while a chart has none
+        still = still + 1 if state == "notRunning" and busy == 0 and drawn == before else 0
 
 
 def open_page(page: Page, address: str) -> None:
