@@ -285,7 +285,7 @@ _WORDS_OF_CHARTS: Final = """[...document.querySelectorAll('[data-testid=stPlotl
 
 def wait_settled(page: Page, *, timeout: float = PATIENCE) -> None:
     """Wait until the script has run to its end and stayed there, nothing is stale, and every chart has its words."""
-    page.wait_for_selector('[data-testid="stApp"][data-test-script-state="notRunning"]', timeout=timeout * 1e3)
+    page.wait_for_selector("[data-testid=stApp][data-test-script-state=notRunning]", timeout=timeout * 1e3)
     still, drawn, deadline = 0, -1, time.monotonic() + timeout
     while still < 3:
         if time.monotonic() > deadline:
