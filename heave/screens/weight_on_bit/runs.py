@@ -51,7 +51,7 @@ KEPT: Final = Book(MOST, MOST_OF_ONE)
 
 def played_of(variants: tuple[Variant, ...], scenario: Scenario) -> tuple[Played, ...] | None:
     """Every variant as it was played in a scenario, simulated now if it is not kept; None where the user stopped."""
-    return _made("Simulating", _makers(variants, scenario))
+    return _made("Simulating", _makers(variants, scenario), over="film")
 
 
 def results(played: Sequence[Played]) -> tuple[SimulationResult, ...]:
@@ -117,11 +117,14 @@ def forget() -> None:
     KEPT.forget()
 
 
-def _made(words: str, makers: Sequence[tuple[Any, Callable[[Tell], _T]]]) -> tuple[_T, ...] | None:
+def _made(
+    words: str, makers: Sequence[tuple[Any, Callable[[Tell], _T]]], *, over: str = ""
+) -> tuple[_T, ...] | None:
     """What is made for each key, kept or made now; None where the user stopped it.
 
     What takes longer than `PATIENCE` shows a bar with a button; pressing that ends this run of the script, and so does
-    any edit, bar or no bar. What does not leaves the page as it stands.
+    any edit, bar or no bar. What does not leaves the page as it stands. A bar that stands `over` something takes no
+    room, so that the old one does not move under the eyes of whoever watches it.
     """
     keys, owner = tuple(key for key, _ in makers), state.session()
     missing = [key for key in keys if key not in KEPT]
@@ -143,7 +146,7 @@ def _made(words: str, makers: Sequence[tuple[Any, Callable[[Tell], _T]]]) -> tup
             shown = whole
         told = f"{words}: {per_cent(shown)}"
         if bar is None:
-            line = _line(place)
+            line = _line(place, f"over-{over}" if over else None)
             bar = line.progress(shown, told)
             line.button("Stop", key="heave:wob:stop", on_click=state.keep, args=(_STOPPED, keys))
         bar.progress(shown, told)
@@ -157,6 +160,6 @@ def _made(words: str, makers: Sequence[tuple[Any, Callable[[Tell], _T]]]) -> tup
     return made
 
 
-def _line(place: DeltaGenerator) -> DeltaGenerator:
+def _line(place: DeltaGenerator, key: str | None = None) -> DeltaGenerator:
     """Where a bar and its button stand."""
-    return place.container(horizontal=True, vertical_alignment="center")
+    return place.container(key=key, horizontal=True, vertical_alignment="center")
