@@ -213,6 +213,7 @@ class Server:
             result = self.tried(session, mutant)
             self.results.append(result)
             self.tell(result)
+        self.reach.learn(self.seconds)
         return True
 
     def tried(self, session: pytest.Session, mutant: Mutant) -> dict[str, Any]:

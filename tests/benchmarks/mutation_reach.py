@@ -16,7 +16,7 @@ import signal
 import sys
 import threading
 import time
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from types import CodeType, FrameType
 from typing import Any, Final
@@ -149,6 +149,12 @@ class Reach:
             for child, _, began, _ in running.values():
                 if time.monotonic() - began > WAIT:
                     os.kill(child, signal.SIGKILL)
+        self.keep()
+
+    def learn(self, seconds: Mapping[str, float]) -> None:
+        """Keep how long tests took in a run."""
+        for test, lasting in seconds.items():
+            self.tests.setdefault(test, {"lines": None})["seconds"] = lasting
         self.keep()
 
     def keep(self) -> None:
