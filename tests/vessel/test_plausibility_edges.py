@@ -121,3 +121,16 @@ def test_sides_may_differ_by_a_twentieth_of_the_largest() -> None:
         heave = np.where(around[:, None] > 180, 1 - share, 1.0) * limit.heave
         found = side_findings(ResponseTable(OMEGA, around, heave, limit.roll, limit.pitch, symmetric=False))
         assert [one.motion for one in found] == ([] if right else ["heave"])
+
+
+@pytest.mark.parametrize(("off", "how"), [
+    (0.0, "with the sign of the other side"), (0.049, "with the sign of the other side"), (0.051, "different by 195%"),
+])  # fmt: skip
+def test_a_roll_of_the_wrong_sign_is_told_from_another_roll_within_a_twentieth(off: float, how: str) -> None:
+    """Of the largest roll, which is a tenth of a radian a metre and no whole one."""
+    around = np.arange(0.0, 360.0, 30.0)
+    heave, roll, pitch = long_wave_limit(OMEGA, around)
+    roll = np.where(around[:, None] > 180, -(1 - off), 1.0) * roll
+    found = side_findings(ResponseTable(OMEGA, around, heave, roll, pitch, symmetric=False))
+    assert [one.motion for one in found] == ["roll"]
+    assert how in found[0].words
