@@ -34,11 +34,14 @@ def _cases() -> Iterator[tuple[str, str, str]]:
                     yield kind, unit.name, what
 
 
+CASES = tuple(_cases())
+
+
 def bare(plan: Plan, what: str) -> Plan:
     return plan.changed(compensator=replace(plan.compensator, **WITHOUT[what]))
 
 
-@pytest.mark.parametrize(("kind", "unit", "what"), tuple(_cases()))
+@pytest.mark.parametrize(("kind", "unit", "what"), CASES)
 def test_a_unit_without_it_comes_to_the_numbers_worked_here(kind: str, unit: str, what: str) -> None:
     plan = bare(next(plan for plan in plans_of(kind, unit) if plan.name == "moderate"), what)
     force, shift = heat(plan)
