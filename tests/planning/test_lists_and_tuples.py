@@ -20,6 +20,7 @@ from heave.planning import (
     HsLimit,
     LineJob,
     LineWork,
+    Operation,
     OperationStep,
     Progress,
     StudiedInput,
@@ -67,3 +68,7 @@ def test_a_list_makes_what_a_tuple_makes(name: str) -> None:
     made, same = make(list(parts)), make(parts)
     assert made == same
     assert hash(made) == hash(same)
+
+
+def test_a_heave_limit_is_significant_and_double_amplitude_where_nothing_is_said() -> None:
+    assert Operation(heave_limit=3.0).heave_basis == "significant, double amplitude"

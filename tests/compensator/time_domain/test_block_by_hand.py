@@ -153,3 +153,17 @@ def test_only_a_drawworks_that_is_not_locked_moves_the_block_against_the_heave(
     np.testing.assert_allclose(found.offset.position, share * heave.position, atol=1e-2)
     np.testing.assert_allclose(found.offset.velocity, share * heave.velocity, atol=1e-2)
     assert (found.drive is None) == (drawworks or locked)
+
+
+@pytest.mark.parametrize("way", [1.0, -1.0])
+def test_a_heave_too_fast_one_way_alone_is_followed_no_faster_than_the_block_can(way: float) -> None:
+    """1 m in a second along half a cosine, 1.57 m/s at most, and then still: a block of 0.5 m/s takes two."""
+    time = np.arange(0.0, 10.0, STEP)
+    share = np.clip(time - 2.0, 0.0, 1.0)
+    place = way * (1 - np.cos(math.pi * share)) / 2
+    heave = HeaveMotion(STEP, place[:, None], np.gradient(place, STEP)[:, None])
+    case = SimulationCase(load=1e6, gain=1.0, gas=False, drawworks=True, block_speed_limit=0.5)
+    found = block_motion(heave, case, (), 0.0).offset
+    assert np.abs(found.velocity).max() <= 0.5 + 1e-9
+    assert found.position[round(3.0 / STEP), 0] == pytest.approx(-0.45 * way, abs=0.1)
+    assert found.position[-1, 0] == pytest.approx(-way, abs=1e-3)
