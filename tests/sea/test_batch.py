@@ -186,3 +186,4 @@ def test_rows_given_as_lists_are_kept_as_arrays() -> None:
     assert made.hs == pytest.approx(same.hs)
     assert made.hs[1] == pytest.approx(2 * made.hs[0])
     np.testing.assert_array_equal(made.direction_from, same.direction_from)
+    np.testing.assert_array_equal(made.take(np.array([1])).measured, rows[1:])
