@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from mutants import Mutant, formula_changes, mutants_of
 from mutation import missed, wilson
+from mutation_reach import Places
 
 TINY = '''"""A load against its limit."""
 
@@ -61,11 +62,17 @@ def tiny(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def test_only_the_one_change_that_makes_no_difference_is_missed(tiny: Path, root: Path) -> None:
-    """The first of two loads or the last, where the largest of them is meant; the limit itself is read anew."""
+@pytest.mark.parametrize("mapped", [False, True])
+def test_only_the_one_change_that_makes_no_difference_is_missed(tiny: Path, root: Path, mapped: bool) -> None:
+    """The first of two loads or the last, where the largest of them is meant; the limit itself is read anew.
+
+    With a map of what each test reaches, only the one test of two that runs the changed line is asked.
+    """
     out = tiny / "found.jsonl"
     script = root / "tests" / "benchmarks" / "mutation.py"
     options = ["--root", str(tiny), "--rooms", "tiny", "--tests", "tiny", "--size", "100", "--out", str(out)]
+    if mapped:
+        options += ["--map", str(tiny / "map.json")]
     ended = subprocess.run(
         [sys.executable, str(script), *options],
         capture_output=True,
@@ -81,6 +88,14 @@ def test_only_the_one_change_that_makes_no_difference_is_missed(tiny: Path, root
     assert missed == [("largest", "return max(max(loads), loads[-1])")]
     assert any(one["function"] == "LIMIT" and one["status"] == "killed" for one in found)
     assert (tiny / "heave/tiny/load.py").read_text("utf-8") == TINY
+    assert {one["met"] for one in found if one["function"] in {"over", "largest"}} == {1 if mapped else 2}
+    if mapped:
+        tests = json.loads((tiny / "map.json").read_text("utf-8"))["tests"]
+        lines = {name.split("::")[1]: one["lines"] for name, one in tests.items()}
+        assert lines == {
+            "test_over": {"heave/tiny/load.py": [6, 8, 9, 10]},
+            "test_largest": {"heave/tiny/load.py": [13, 14]},
+        }
     assert f"{len(found) - 1} of {len(found)} noticed" in ended.stdout
 
 
@@ -104,6 +119,20 @@ def test_what_is_changed_and_what_is_left_alone(tiny: Path) -> None:
     assert not any("ValueError" in one.before or "4.0" in one.before for one in made)
     for one in made:
         compile(one.apply(TINY.encode()), one.file, "exec")
+
+
+def test_where_a_change_is_met(tiny: Path) -> None:
+    """A changed line by its statement; a constant, and what is made of it, by the functions that use its name."""
+    (tiny / "heave/tiny/made.py").write_text(
+        "from heave.tiny.load import LIMIT\n\nTWICE = (\n    2.0\n    * LIMIT\n)\n\n\ndef twice(load):\n"
+        "    if (\n        load > 1.0\n    ):\n        return load > TWICE\n    return False\n"
+    )
+    places = Places(tiny)
+    limit = next(one for one in mutants_of(tiny / "heave/tiny/load.py", tiny) if one.name == "LIMIT")
+    made, load = "heave/tiny/made.py", "heave/tiny/load.py"
+    assert set(places.of(limit, in_place=False)) == {(load, 7, 10), (made, 10, 14)}
+    inside = next(one for one in mutants_of(tiny / made, tiny) if one.function == "twice")
+    assert places.of(inside, in_place=True) == [(made, 10, 12)]
 
 
 def test_changes_of_a_formula() -> None:

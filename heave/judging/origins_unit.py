@@ -28,7 +28,7 @@ def unit(d: Demands, found: Origins) -> None:
     device = plan.compensator
     for symbol, name in (("G", "active_gain"), ("τ", "active_delay")):
         if getattr(device, name) is not None:
-            found.field(symbol, device, name, "Compensator")
+            found.field(symbol, device, name, "Compensator", reversal.SLIP_ACTIVE.symbols[symbol])
     for symbol, figure in _FIGURES.items():
         found.know(
             symbol,

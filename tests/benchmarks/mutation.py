@@ -39,6 +39,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 from mutants import Mutant, mutants_of
+from mutation_reach import Places, Reach
 from mutation_trial import PYTEST, Trial
 
 ROOT: Final = Path(__file__).resolve().parents[2]
@@ -52,6 +53,7 @@ NOTICED: Final = ("killed", "timed out")
 KEYS: Final = ("file", "function", "what", "before", "after")
 LONGEST_WAIT: Final = 900.0
 """Time by the clock after which a change is taken to hang [s]."""
+HUNG: Final = {"status": "timed out", "test": "", "seconds": {}, "left": [], "asked": 0, "met": 0}
 STEPS: Final = 4
 """Steps from what is changed to what uses it, and to what uses that, by which a test may mean it."""
 WORD: Final = re.compile(r"\w+")
@@ -203,11 +205,15 @@ class Server:
             for one in gc.get_objects()
             if isinstance(one, FunctionType) or type(one).__name__ == "Formula"
         ]
+        self.places, self.reach = Places(Path.cwd()), Reach(Path.cwd(), self.options.map)
         gc.freeze()  # what a fork does not collect it does not copy
+        if self.options.map:
+            self.reach.trace(session.items, self.options.tracing)
         for mutant in self.mutants:
             result = self.tried(session, mutant)
             self.results.append(result)
             self.tell(result)
+        self.reach.learn(self.seconds)
         return True
 
     def tried(self, session: pytest.Session, mutant: Mutant) -> dict[str, Any]:
@@ -227,10 +233,13 @@ class Server:
                     self.asked(session, None, name)
                 if self.seconds[name] < self.options.patience / 4:
                     told |= {"status": "timed out", "test": name}
-        if told["status"] == "survived" and told["in_place"] and self.options.again:
+        if told["status"] == "survived" and not told["met"]:
+            told["status"] = "not reached"
+        elif told["status"] == "survived" and told["in_place"] and self.options.again:
             hollow = self.asked(session, mutant, hollow=True)
             told["status"] = "not reached" if hollow["status"] == "survived" else "survived"
         about = {"status": told["status"], "test": told["test"], "line": mutant.line}
+        about |= {key: told[key] for key in ("asked", "met")}
         return about | told_of(mutant)
 
     def sound(self, session: pytest.Session, test: str) -> bool:
@@ -259,8 +268,8 @@ class Server:
             os.kill(child, signal.SIGKILL)
         os.close(out)
         os.waitpid(child, 0)
-        told = json.loads(data) if data else {"status": "timed out", "test": "", "seconds": {}, "left": []}
-        self.seconds |= told.pop("seconds")
+        told = json.loads(data) if data else HUNG
+        self.seconds |= told["seconds"]
         return dict(told)
 
 
@@ -290,6 +299,8 @@ def main(arguments: Sequence[str] | None = None) -> list[dict[str, Any]]:
     parser.add_argument("--patience", type=float, default=1.0, help="seconds for a test")
     parser.add_argument("--budget", type=float, default=10.0, help="seconds for a mutant")
     parser.add_argument("--files", type=int, default=6, help="test files read anew for what is no function")
+    parser.add_argument("--map", type=Path, help="file of what each test reaches; made if there is none")
+    parser.add_argument("--tracing", type=float, default=math.inf, help="seconds that the map may take")
     parser.add_argument("--out", type=Path, help="file that results are added to; those in it stand")
     parser.add_argument("--root", type=Path, default=ROOT)
     options = parser.parse_args(arguments)
@@ -298,6 +309,7 @@ def main(arguments: Sequence[str] | None = None) -> list[dict[str, Any]]:
         if options.again
         else sample(options.root, options.rooms, options.size, options.seed, options.only)
     )
+    options.map = options.map and options.map.resolve()
     before = rows_of(options.out)
     for row in before:  # a run that goes on
         done = next((one for one in mutants if told_of(one).items() <= row.items()), None)

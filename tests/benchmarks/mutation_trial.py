@@ -19,6 +19,8 @@ import pytest
 from mutants import Mutant
 
 FORMULA: Final = "formula: "
+LISTED: Final = "test_known_limits.py"
+"""Holds every bound and constant, of whatever module."""
 PYTEST: Final = ("-q", "-s", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:terminalreporter")
 
 
@@ -31,7 +33,7 @@ class Trial:
 
     def __init__(self, server: Any, into: int, mutant: Mutant | None, hollow: bool) -> None:
         self.server, self.into, self.mutant, self.hollow = server, into, mutant, hollow
-        self.told: dict[str, Any] = {"seconds": {}, "left": [], "in_place": False}
+        self.told: dict[str, Any] = {"seconds": {}, "left": [], "in_place": False, "asked": 0, "met": 1}
         self.late = False
 
     def run(self, session: pytest.Session, only: str) -> None:
@@ -48,16 +50,31 @@ class Trial:
                 if _in_place(self.mutant, source, self.hollow, self.server.live):
                     self.told["in_place"] = not self.mutant.what.startswith(FORMULA)
                     rank = {path: place for place, path in enumerate(nearest)}
-                    known = self.server.seconds
-                    order = sorted(
-                        session.items, key=lambda item: (rank[item.path], known.get(item.nodeid, 0.0))
+                    items = self.reaching(session.items)
+                    self.ask(
+                        sorted(items, key=lambda item: (2 + rank[item.path]) * (0.02 + self.lasting(item)))
                     )
-                    self.ask(order)
                 else:
-                    self.anew(nearest, source)
+                    items = self.reaching(session.items)
+                    self.told["met"] = len(items)
+                    if items:
+                        reaching = {item.path for item in items}
+                        self.anew([path for path in nearest if path in reaching], source)
         except BaseException as error:
             self.end("killed", f"{type(error).__name__}: {error}"[:200])
         self.end("survived")
+
+    def reaching(self, items: Sequence[pytest.Item]) -> list[pytest.Item]:
+        """Those that meet the change, by the map of what each reaches."""
+        assert self.mutant is not None
+        in_place = self.told["in_place"]
+        places = self.server.places.of(self.mutant, in_place=in_place)
+        return [item for item in items if not places or self.server.reach.met(places, item.nodeid)]
+
+    def lasting(self, item: pytest.Item) -> float:
+        """How long a test takes, as far as is known [s]."""
+        traced = self.server.reach.tests.get(item.nodeid, {}).get("seconds", 0.0)
+        return float(self.server.seconds.get(item.nodeid, traced))
 
     def end(self, status: str, test: str = "") -> None:
         """Tell the server and be gone."""
@@ -66,6 +83,9 @@ class Trial:
 
     def ask(self, items: Sequence[pytest.Item]) -> None:
         """Run tests in order until one fails or the time is gone."""
+        self.told["met"] = len(items)
+        if not items:
+            return
         start, options = time.process_time(), self.server.options
         items[0].config.pluginmanager.register(self)
         signal.signal(signal.SIGPROF, self.give_up)
@@ -75,6 +95,7 @@ class Trial:
         for place, item in enumerate(kept or items):
             if time.process_time() - start > options.budget:
                 return
+            self.told["asked"] += 1
             self.late, began = False, time.process_time()
             signal.setitimer(signal.ITIMER_PROF, options.patience)
             following = kept[place + 1] if place + 1 < len(kept) else None
@@ -110,7 +131,9 @@ class Trial:
         try:
             import heave  # noqa: F401  before the checkout's own folder is put first
 
-            files = [str(file) for file in nearest[: self.server.options.files]]
+            most = self.server.options.files
+            listed = [file for file in nearest[most:] if file.name == LISTED]
+            files = [str(file) for file in (*nearest[:most], *listed)]
             code = pytest.main([*PYTEST, *files], plugins=[_Anew(self)])
         finally:
             shutil.rmtree(changed.parent)
@@ -127,7 +150,7 @@ class _Anew:
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         if session.testsfailed:
             self.trial.end("killed", "a test file that can't be read")
-        self.trial.ask(session.items)
+        self.trial.ask(sorted(self.trial.reaching(session.items), key=self.trial.lasting))
         return True
 
 

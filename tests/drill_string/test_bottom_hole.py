@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import permutations
 
 import pytest
 from hypothesis import given, settings
@@ -212,6 +213,20 @@ def test_a_string_without_collars_stands_on_its_pipe() -> None:
     pressed = buckling(bare, 10e3)
     assert pressed is not None
     assert pressed.force == pytest.approx(10e3)
+
+
+@pytest.mark.parametrize("lengths", tuple(permutations((9.3, 18.7, 28.1))))
+def test_the_pipe_begins_where_the_collars_end_however_their_lengths_add_up(
+    lengths: tuple[float, ...],
+) -> None:
+    """9.3 + 18.7 + 28.1 is not 28.1 + 18.7 + 9.3 to the last digit; the pipe stands on them either way."""
+    collars = tuple(replace(COLLAR, length=length) for length in lengths)
+    string = DrillString((PIPE, *collars), 1200.0)
+    weight = 56.1 * COLLAR.linear_mass * STANDARD_GRAVITY * BF
+    found = buckling(string, weight + 10e3)
+    assert found is not None
+    assert (found.section, found.force) == (PIPE.name, pytest.approx(10e3, rel=1e-9))
+    assert not bottom_hole(string, weight).above_assembly
 
 
 @pytest.mark.parametrize("force", [-1.0, math.nan, math.inf])

@@ -60,7 +60,7 @@ def turning(d: Demands, load: float) -> Turning:
     weight = sum(one.linear_mass * one.length for one in string.sections)
     kept = math.exp(-unit.hydraulic_loss * float(d.stroke.level[0]) / (hook + weight / 3))
     friction, gain = unit.friction_fraction * load, unit.active_gain if plan.active_in_use else None
-    if drives(plan):
+    if drives(plan) or friction == 0:
         return Turning(friction, 0.0, 0.0, 0.0, 1.0, kept)
     left = friction if gain is None else friction * abs(1 - gain)
     stiff, acceleration = stiffness(plan), float(d.acceleration.level[0])
@@ -79,7 +79,7 @@ def turning(d: Demands, load: float) -> Turning:
     else:
         ring += built - 2 * left
     share = math.exp(-left / float(d.locked[0]))
-    if free(plan):
+    if free(plan) and left > 0:
         share = min(max(float(d.locked[0]) / left - 1, 0.0) / 1.4, 1.0) ** 2
     return Turning(friction, left, ring, turned, share, kept, built)
 

@@ -178,3 +178,12 @@ def test_a_wrong_scalar_peak_factor_is_refused() -> None:
     for gamma in (0.5, 51.0, math.nan):
         with pytest.raises(InputError, match="peak factor"):
             slot(gamma=gamma)
+
+
+def test_rows_given_as_lists_are_kept_as_arrays() -> None:
+    rows = np.stack([np.full(OMEGA.size, 0.5), np.full(OMEGA.size, 2.0)])
+    made, same = MeasuredSlot(rows.tolist(), [10.0, 20.0]), MeasuredSlot(rows, np.array([10.0, 20.0]))  # type: ignore[arg-type]
+    assert made.hs == pytest.approx(same.hs)
+    assert made.hs[1] == pytest.approx(2 * made.hs[0])
+    np.testing.assert_array_equal(made.direction_from, same.direction_from)
+    np.testing.assert_array_equal(made.take(np.array([1])).measured, rows[1:])

@@ -204,11 +204,11 @@ def test_at_resonance_only_the_damping_holds_the_rig() -> None:
 
 
 def test_drag_loses_the_same_energy_as_its_linear_damping_in_a_gaussian_motion() -> None:
-    """E[½ρC_dA |v|³] = B σ², with B = ½ρC_dA √(8/π) σ, by numerical expectation."""
+    """E[½ρC_dA |v|³] = B σ², with B = ½ρC_dA √(8/π) σ, by numerical expectation; A two pontoons of 110 × 15 m."""
     sigma = 0.3
     v = np.linspace(-8 * sigma, 8 * sigma, 20001)
     density = np.exp(-((v / sigma) ** 2) / 2) / (sigma * np.sqrt(2 * np.pi))
-    drag = 0.5 * SEA_WATER_DENSITY * RIG.drag_coefficient * RIG.drag_area
+    drag = 0.5 * SEA_WATER_DENSITY * RIG.drag_coefficient * 3300.0
     loss = np.sum(drag * np.abs(v) ** 3 * density) * (v[1] - v[0])
     assert RIG.viscous_damping(np.array(sigma)) * sigma**2 == pytest.approx(loss, rel=1e-6)
 

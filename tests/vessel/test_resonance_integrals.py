@@ -15,6 +15,7 @@ from heave.vessel.viscous import (
     NODES,
     SLOWEST,
     _shares,
+    _spectra,
     _tabulated,
     _terms,
     damped_response,
@@ -69,6 +70,24 @@ def test_what_a_step_keeps_for_its_late_end_and_takes_for_a_bend() -> None:
         whole, late, bend = (dense(first + step, 1e6, share) for share in range(3))
         assert found.late[0, step] == pytest.approx(late / whole, rel=1e-5)
         assert found.bend[0, step] == pytest.approx(bend, rel=1e-4)
+
+
+@pytest.mark.parametrize("bend", [0.02, -0.01])
+def test_what_a_bend_takes_is_taken_at_both_ends_of_its_step_by_the_share_of_each(bend: float) -> None:
+    """F/2ω with second difference D from point to point is L − ½ t(1 − t) D between two: ½ D ∫ t(1 − t)/(u² + d²)."""
+    first, last = steps()
+    place = np.arange(POINTS) - first
+    straight = 20.0 + 0.01 * place
+    force = 2 * OMEGA[:POINTS] * (straight + bend / 2 * place**2 * (np.abs(place) < 40))
+    damping = np.array([1e6])
+    found = _spectra(HULL, force[None], damping)[0]
+    taken = found - force * receptance_squared(HULL, damping, POINTS)[0]
+    expected = np.zeros(POINTS)
+    for step in range(first, last):
+        whole, late, bent = (dense(step, 1e6, share) for share in range(3))
+        for at, share in ((step, 1 - late / whole), (step + 1, late / whole)):
+            expected[at] -= bend / 2 * bent * share / WEIGHTS[at]
+    np.testing.assert_allclose(taken, expected, atol=1e-3 * np.abs(expected).max())
 
 
 def test_points_near_the_resonance() -> None:

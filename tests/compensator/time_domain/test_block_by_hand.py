@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from heave.compensator.time_domain import Event
+from heave.compensator.time_domain import Event, SimulationCase, regular_heave
 from heave.compensator.time_domain.block_motion import (
     BlockMotion,
     _fed,
@@ -17,6 +17,7 @@ from heave.compensator.time_domain.block_motion import (
     _limited,
     _moved,
     _rock_level,
+    block_motion,
 )
 from heave.compensator.time_domain.case import FEED_SPEED
 from heave.compensator.time_domain.heave_motion import HeaveMotion
@@ -134,3 +135,35 @@ def test_rock_between_samples_is_straight() -> None:
     zero = np.zeros((4, 1))
     motion = BlockMotion(HeaveMotion(0.1, zero, zero), np.array([[0.0], [-1.0], [-3.0], [-3.0]]))
     np.testing.assert_allclose(motion.rock(1, 2, 4)[:, 0], [-1.5, -2.0, -2.5, -3.0, -3.0, -3.0, -3.0, -3.0])
+
+
+@pytest.mark.parametrize(
+    ("drawworks", "locked", "share"),
+    [(True, False, -0.9), (True, True, 0.0), (False, False, 0.0), (False, True, 0.0)],
+)
+def test_only_a_drawworks_that_is_not_locked_moves_the_block_against_the_heave(
+    drawworks: bool, locked: bool, share: float
+) -> None:
+    """Nine tenths of a slow heave, well within its limits; an active part beside a gas spring moves the hook alone."""
+    case = SimulationCase(
+        load=1e6, gain=0.9, gas=not drawworks, drawworks=drawworks, locked=locked, loop="position"
+    )
+    heave = regular_heave(0.5, 20.0, 40.0)
+    found = block_motion(heave, case, (), 0.0)
+    np.testing.assert_allclose(found.offset.position, share * heave.position, atol=1e-2)
+    np.testing.assert_allclose(found.offset.velocity, share * heave.velocity, atol=1e-2)
+    assert (found.drive is None) == (drawworks or locked)
+
+
+@pytest.mark.parametrize("way", [1.0, -1.0])
+def test_a_heave_too_fast_one_way_alone_is_followed_no_faster_than_the_block_can(way: float) -> None:
+    """1 m in a second along half a cosine, 1.57 m/s at most, and then still: a block of 0.5 m/s takes two."""
+    time = np.arange(0.0, 10.0, STEP)
+    share = np.clip(time - 2.0, 0.0, 1.0)
+    place = way * (1 - np.cos(math.pi * share)) / 2
+    heave = HeaveMotion(STEP, place[:, None], np.gradient(place, STEP)[:, None])
+    case = SimulationCase(load=1e6, gain=1.0, gas=False, drawworks=True, block_speed_limit=0.5)
+    found = block_motion(heave, case, (), 0.0).offset
+    assert np.abs(found.velocity).max() <= 0.5 + 1e-9
+    assert found.position[round(3.0 / STEP), 0] == pytest.approx(-0.45 * way, abs=0.1)
+    assert found.position[-1, 0] == pytest.approx(-way, abs=1e-3)

@@ -149,3 +149,10 @@ def test_impossible_heave_is_refused() -> None:
         sampled_heave(np.zeros(20), 3.0)
     with pytest.raises(InputError, match="heave"):
         HeaveMotion(0.1, np.full((5, 1), math.nan), np.zeros((5, 1)))
+
+
+@pytest.mark.parametrize("duration", [0.999, 48 * 3600.0 + 1.0, float("nan"), -1.0])
+def test_no_regular_heave_is_too_short_or_too_long(duration: float) -> None:
+    assert regular_heave(1.0, 8.0, 1.0).duration == pytest.approx(1.0)
+    with pytest.raises(InputError, match="time simulated"):
+        regular_heave(1.0, 8.0, duration)
