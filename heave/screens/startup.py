@@ -54,7 +54,7 @@ LATER: Final = (
 )
 """What other pages use."""
 
-TO_SIMULATE: Final = ("scipy.interpolate", "scipy.linalg")
+TO_SIMULATE: Final = ("scipy.linalg",)
 """What simulating uses, where no worker does it; never scipy.stats or scipy.signal (a second each)."""
 
 ALONE: Final = ("pandas",)
