@@ -22,8 +22,6 @@ from heave.files.seals import stale, text_hash
 from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.figures import DARK, LIGHT
-from heave.screens.figures.limit_curves import COLOURS
-from heave.screens.figures.strips import scale
 from heave.screens.inputs import plain
 from heave.screens.printing import SHORT_HASH, foot
 
@@ -98,6 +96,10 @@ def _hashed(plan: Plan) -> str:
 @lru_cache(maxsize=1)
 def colours() -> tuple[tuple[str, str], ...]:
     """Each colour of the dark look with the one that stands for it on paper, and the one name with the other."""
+    # of pages that few look at first
+    from heave.screens.figures.limit_curves import COLOURS
+    from heave.screens.figures.strips import scale
+
     names = ("text", "muted", "line", "track", "ground", "sea", "heave", "ink", "name")
     pairs = [(getattr(DARK, name), getattr(LIGHT, name)) for name in names]
     pairs += [(DARK.words(verdict), LIGHT.words(verdict)) for verdict in DARK.state_text]
