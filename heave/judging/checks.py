@@ -65,8 +65,7 @@ def worst_of(*sides: Outcome) -> Outcome:
     for side in sides[1:]:
         used = _or_least(side.utilisation)
         demand, capacity = (
-            np.where(used > most, *values)
-            for values in ((side.demand, demand), (side.capacity, capacity))
+            np.where(used > most, *values) for values in ((side.demand, demand), (side.capacity, capacity))
         )
         most = np.maximum(used, most)
     return Outcome(demand, capacity, tuple(step for side in sides for step in side.steps))

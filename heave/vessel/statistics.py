@@ -63,9 +63,10 @@ class AmplitudeStatistics:
     def larger(self) -> AmplitudeStatistics:
         """Of two, shape (2, n), in each place the one with the larger level, the first where they are even."""
         second = self.level[1] > self.level[0]
-        parts = [np.where(second, two[1], two[0]) for two in (self.variance, self.rate, self.level)]
-        found = AmplitudeStatistics(*parts[:2], self.exposure, self.risk)
-        vars(found)["level"] = parts[2]  # as it would be worked out again
+        both = self.variance, self.rate, self.level
+        variance, rate, level = (np.where(second, two[1], two[0]) for two in both)
+        found = AmplitudeStatistics(variance, rate, self.exposure, self.risk)
+        vars(found)["level"] = level  # as it would be worked out again
         return found
 
 

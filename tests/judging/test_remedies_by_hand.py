@@ -53,7 +53,9 @@ def tried(
 
     monkeypatch.setattr(remedies, "utilisations", used)
     rules = [
-        SimpleNamespace(key=key, name=key, work=lambda _, used=used: SimpleNamespace(utilisation=np.array([used])))
+        SimpleNamespace(
+            key=key, name=key, work=lambda _, used=used: SimpleNamespace(utilisation=np.array([used]))
+        )
         for key, used in after.items()
     ]
     monkeypatch.setattr(remedies, "rules_for", lambda plan: rules)
