@@ -123,7 +123,7 @@ class Text:
         """Raise InputError unless `value` is printable text of at most `longest` characters, of one line or, where
         `lines` says so, of several."""
         good = isinstance(value, str) and len(value) <= self.longest
-        if not good or not _printable(value.replace("\n", "") if self.lines else value):
+        if not good or not (value.replace("\n", "") if self.lines else value).isprintable():
             words = "lines of printable text" if self.lines else "printable text"
             raise InputError(self.label, value, None, f"{words} of at most {self.longest} characters")
 
@@ -292,7 +292,3 @@ def _finite(value: Any) -> float | None:
     except OverflowError:  # a whole number beyond the largest float
         return None
     return number if math.isfinite(number) else None
-
-
-def _printable(value: str) -> bool:
-    return all(character.isprintable() for character in value)

@@ -269,11 +269,14 @@ class Formula:
     def __call__(self, **values: Value) -> Step:
         """The working for the `values` of the terms, by symbol; constants need not be given."""
         given: dict[str, FloatArray | np.float64] = {}
+        came: dict[str, str] = {}
         constants = self._constants
-        came = {name: value.symbol for name, value in values.items() if isinstance(value, Step)}
         for name in self.terms:
             if name in values:
-                given[name] = _array(values[name])
+                value = values[name]
+                if isinstance(value, Step):
+                    came[name], value = value.symbol, value.result.value
+                given[name] = _array(value)
             elif name in constants:
                 given[name] = constants[name]
             else:
@@ -307,8 +310,6 @@ _UNKNOWN: Final = np.float64(np.nan)
 
 
 def _array(value: Any) -> FloatArray | np.float64:
-    if isinstance(value, Step):
-        value = value.result.value
     if isinstance(value, np.ndarray):
         return value if value.dtype == np.float64 else value.astype(np.float64)
     if value is None:

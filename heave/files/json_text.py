@@ -130,7 +130,9 @@ def _lines(value: Any, margin: str) -> str:
     if isinstance(value, dict) and value:
         parts = [f"{_one_line(_key(key))}: {_lines(item, deeper)}" for key, item in value.items()]
         return "{" + deeper + ("," + deeper).join(parts) + margin + "}"
-    if isinstance(value, (list, tuple)) and any(isinstance(item, (dict, list, tuple)) for item in value):
+    # rows of a table are long, and of one type
+    kinds = set(map(type, value)) if isinstance(value, (list, tuple)) else ()
+    if any(issubclass(kind, (dict, list, tuple)) for kind in kinds):
         return "[" + deeper + ("," + deeper).join(_lines(item, deeper) for item in value) + margin + "]"
     return _one_line(value)
 

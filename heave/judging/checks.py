@@ -61,15 +61,18 @@ def outcome(*steps: Step, capacity: Step | FloatArray | float | None) -> Outcome
 
 def worst_of(*sides: Outcome) -> Outcome:
     """Of outcomes on several sides, row by row the one with the highest utilisation; every side's steps."""
-    shares = np.stack([np.nan_to_num(side.utilisation, nan=-math.inf) for side in sides])
-    worst = np.argmax(shares, axis=0)[None]
-    demand, capacity = (
-        np.take_along_axis(np.stack([np.broadcast_to(value, worst.shape[1:]) for value in values]), worst, 0)[
-            0
-        ]
-        for values in ([side.demand for side in sides], [side.capacity for side in sides])
-    )
+    demand, capacity, most = sides[0].demand, sides[0].capacity, _or_least(sides[0].utilisation)
+    for side in sides[1:]:
+        used = _or_least(side.utilisation)
+        demand, capacity = (
+            np.where(used > most, *values) for values in ((side.demand, demand), (side.capacity, capacity))
+        )
+        most = np.maximum(used, most)
     return Outcome(demand, capacity, tuple(step for side in sides for step in side.steps))
+
+
+def _or_least(utilisation: FloatArray) -> FloatArray:
+    return np.where(np.isnan(utilisation), -math.inf, utilisation)
 
 
 @dataclass(frozen=True)

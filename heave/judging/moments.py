@@ -91,12 +91,8 @@ class Moments:
             return None
         key = "working", row, plan.exposure, plan.risk
         if key not in self._known:
-            cycles = self.working[:, row : row + 2]
-            average, largest = (
-                AmplitudeStatistics(variance, rate, plan.exposure, plan.risk) for variance, rate in cycles
-            )
-            variance, rate = np.where(largest.level > average.level, cycles[1], cycles[0])
-            self._known[key] = AmplitudeStatistics(variance, rate, plan.exposure, plan.risk)
+            variance, rate = self.working[:, row], self.working[:, row + 1]
+            self._known[key] = AmplitudeStatistics(variance, rate, plan.exposure, plan.risk).larger()
         return self._known[key]
 
     @cached_property

@@ -12,8 +12,9 @@ import numpy.typing as npt
 
 from heave.compensator import GasUnit
 from heave.errors import InputError
-from heave.formula import Term
+from heave.formula import Term, number_at
 from heave.judging.checks import Check
+from heave.judging.demands import demands
 from heave.judging.limiting import Room, room_left
 from heave.judging.results import Assessment
 from heave.judging.rules import rules_for
@@ -96,10 +97,13 @@ class _Trial:
 
 def _remedy(trial: _Trial, result: Assessment, governing: Check) -> Remedy | None:
     """The trial with its effect; None where it hardly helps, or another check pays for it."""
-    batch, near = trial.plan.sea.batch(), trial.plan.caution_level
-    after = utilisations(
-        trial.plan.changed(ranges=CLOSED), batch
-    )  # most trials end here: the ranges cost more
+    plan, batch, near = trial.plan, trial.plan.sea.batch(), trial.plan.caution_level
+    rules = {rule.key: rule for rule in rules_for(plan)}
+    # most trials end here: every check, and the ranges, cost more
+    same = number_at(rules[governing.key].work(demands(plan, batch)).utilisation, 0)
+    if governing.utilisation - same < WORTH_SAYING:
+        return None
+    after = utilisations(plan, batch)
     index = int(after.governed_by[0])
     used = governing.utilisation if index < 0 else float(after.governing[0])
     if governing.utilisation - used < WORTH_SAYING:
@@ -112,10 +116,10 @@ def _remedy(trial: _Trial, result: Assessment, governing: Check) -> Remedy | Non
         label=trial.label,
         before=governing.utilisation,
         after=used,
-        governed_by="" if index < 0 else rules_for(trial.plan)[index].name,
-        verdict=utilisations(trial.plan, batch).verdicts(near)[0],
+        governed_by="" if index < 0 else rules[after.keys[index]].name,
+        verdict=after.verdicts(near)[0],
         side_effect=trial.side_effect,
-        plan=trial.plan,
+        plan=plan,
         amount=trial.amount,
     )
 

@@ -22,8 +22,6 @@ from heave.files.seals import stale, text_hash
 from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.figures import DARK, LIGHT
-from heave.screens.figures.limit_curves import COLOURS
-from heave.screens.figures.strips import scale
 from heave.screens.inputs import plain
 from heave.screens.printing import SHORT_HASH, foot
 
@@ -36,7 +34,10 @@ def _printer() -> Any:
 
 
 def draw() -> None:
-    """Hand the browser what stands on paper beside the page; at the foot of the page, where it shows nothing."""
+    """Hand the browser what stands on paper beside the page; at the foot of the page, where it shows nothing.
+
+    No lists: of a list the server looks whether it is a table, and imports pandas for it, 72 MB before the first page.
+    """
     plan = state.plan()
     hashed = _hashed(plan.without_progress)
     _printer()(
@@ -47,12 +48,12 @@ def draw() -> None:
             "work": work_words(plan, hashed),
             "foot": foot(plan, hashed),
             "cautions": state.assessment().cautions,
-            "colours": colours() if every_page.look() is DARK else [],
+            "colours": colours() if every_page.look() is DARK else (),
         },
     )
 
 
-def title(plan: Plan, system: str) -> list[tuple[str, str]]:
+def title(plan: Plan, system: str) -> tuple[tuple[str, str], ...]:
     """The title block: what each thing is called, and what it is.
 
     Parameters
@@ -61,7 +62,7 @@ def title(plan: Plan, system: str) -> list[tuple[str, str]]:
     system : units on the page
     """
     record = plan.record
-    return [
+    return (
         ("Plan", plan.name),
         ("Revision", record.revision or "none given"),
         ("Rig", record.rig or plan.vessel.name),
@@ -70,7 +71,7 @@ def title(plan: Plan, system: str) -> list[tuple[str, str]]:
         ("Compensator", plan.compensator.name),
         ("Model", f"{MODEL_VERSION} of {MODEL_DATE}"),
         ("Units", system),
-    ]
+    )
 
 
 def work_words(plan: Plan, hashed: str) -> str:
@@ -93,14 +94,18 @@ def _hashed(plan: Plan) -> str:
 
 
 @lru_cache(maxsize=1)
-def colours() -> list[tuple[str, str]]:
+def colours() -> tuple[tuple[str, str], ...]:
     """Each colour of the dark look with the one that stands for it on paper, and the one name with the other."""
+    # of pages that few look at first
+    from heave.screens.figures.limit_curves import COLOURS
+    from heave.screens.figures.strips import scale
+
     names = ("text", "muted", "line", "track", "ground", "sea", "heave", "ink", "name")
     pairs = [(getattr(DARK, name), getattr(LIGHT, name)) for name in names]
     pairs += [(DARK.words(verdict), LIGHT.words(verdict)) for verdict in DARK.state_text]
     pairs += zip(COLOURS["dark"], COLOURS["light"], strict=True)
     pairs += [(dark, light) for (_, dark), (_, light) in zip(scale(DARK), scale(LIGHT), strict=True)]
-    return [(dark.lower(), light.lower()) for dark, light in pairs]
+    return tuple((dark.lower(), light.lower()) for dark, light in pairs)
 
 
 def twin(name: str, rows: Sequence[Mapping[str, Any]]) -> None:

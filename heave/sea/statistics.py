@@ -67,8 +67,9 @@ def mean_period(m0: npt.ArrayLike, m2: npt.ArrayLike) -> FloatArray:
 
 def period_of(m0: FloatArray, m2: FloatArray) -> FloatArray:
     """`mean_period` of moments that are known to be good."""
-    moving = m2 > 0.0
-    return np.asarray(np.where(moving, 2.0 * np.pi * np.sqrt(m0 / np.where(moving, m2, 1.0)), np.nan))[()]
+    with np.errstate(divide="ignore", invalid="ignore"):  # where nothing moves it is not looked at
+        period = 2.0 * np.pi * np.sqrt(m0 / m2)
+    return np.where(m2 > 0.0, period, np.nan)[()]
 
 
 def significant_single(m0: npt.ArrayLike) -> FloatArray:

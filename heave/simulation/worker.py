@@ -18,8 +18,8 @@ import threading
 import time
 from typing import IO, Any, Final
 
-HEAVY: Final = ("heave.simulation.played", "heave.simulation.proof", "scipy.linalg", "scipy.interpolate")
-"""What questions use that is slow to import."""
+HEAVY: Final = ("heave.simulation.played", "heave.simulation.proof", "scipy.linalg")
+"""What questions use that is slow to import; a heave record that was measured brings the rest of SciPy, 24 MB."""
 
 LENGTH: Final = struct.Struct("!Q")
 """How many bytes follow."""

@@ -60,6 +60,15 @@ class AmplitudeStatistics:
         cycles = np.where(self.rate == 0.0, 1.0, self.cycles)
         return level_of(self.variance, array(cycles, "number of cycles", None, low=1.0), self.risk)
 
+    def larger(self) -> AmplitudeStatistics:
+        """Of two, shape (2, n), in each place the one with the larger level, the first where they are even."""
+        second = self.level[1] > self.level[0]
+        both = self.variance, self.rate, self.level
+        variance, rate, level = (np.where(second, two[1], two[0]) for two in both)
+        found = AmplitudeStatistics(variance, rate, self.exposure, self.risk)
+        vars(found)["level"] = level  # as it would be worked out again
+        return found
+
 
 @dataclass(frozen=True, eq=False)
 class MotionStatistics:

@@ -32,7 +32,10 @@ from heave.compensator.time_domain import (
 )
 from heave.compensator.time_domain.string_model import ELEMENTS, MODES
 from heave.drill_string import DrillString, collar, drill_pipe, heavy_weight
+from heave.files.rigs import demo_compensators
+from heave.planning import Operation, Plan
 from heave.sea import OMEGA, jonswap
+from heave.simulation.proof import simulated
 from heave.simulation.simulate import simulate, simulate_seeds
 
 FloatArray = npt.NDArray[np.float64]
@@ -91,7 +94,22 @@ def speed() -> list[str]:
         ("3 h, 50 seeds, extremes", parted, 6.0, whole[0] / parted[0]),
     ):
         lines.append(f"| {name} | {spent[0]:.2f} | {spent[1]:.2f} | {budget:g} | {ratio:.1f} times as much |")
+    for name, one in proved(plan).items():
+        used, clock = timed(partial(simulated, one), 2)
+        lines.append(f"| checks by simulation, {name} | {used:.2f} | {clock:.2f} | 3 | |")
     return lines
+
+
+def proved(plan: Plan) -> dict[str, Plan]:
+    """Plans on and off bottom, passive and with an active part."""
+    active = next(one for one in demo_compensators().values() if one.has_active and not one.follows_position)
+    landing = Operation(kind="landing", residual_motion_limit=1.2, residual_velocity_limit=0.8)
+    return {
+        "on bottom, passive": plan,
+        "on bottom, active": plan.changed(compensator=active),
+        "off bottom, passive": plan.changed(operation=landing),
+        "off bottom, active": plan.changed(operation=landing, compensator=active),
+    }
 
 
 def strings() -> dict[str, DrillString]:

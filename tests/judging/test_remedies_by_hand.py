@@ -14,7 +14,6 @@ from test_small_parts import plan_of
 from heave.judging import remedies
 from heave.judging.remedies import Remedy, _remedy, _Trial, _trials, _turn, _wait, what_would_help
 from heave.planning import Plan
-from heave.planning.ranges import CLOSED
 
 GOVERNING: Any = SimpleNamespace(key="tension", utilisation=1.1)
 
@@ -45,6 +44,7 @@ def tried(
     def used(changed: Plan, batch: object) -> Any:
         asked.append(changed.ranges)
         return SimpleNamespace(
+            keys=tuple(after),
             governed_by=[index],
             governing=[max(after.values())],
             by_check={key: [value] for key, value in after.items()},
@@ -52,7 +52,13 @@ def tried(
         )
 
     monkeypatch.setattr(remedies, "utilisations", used)
-    monkeypatch.setattr(remedies, "rules_for", lambda plan: [SimpleNamespace(name=key) for key in after])
+    rules = [
+        SimpleNamespace(
+            key=key, name=key, work=lambda _, used=used: SimpleNamespace(utilisation=np.array([used]))
+        )
+        for key, used in after.items()
+    ]
+    monkeypatch.setattr(remedies, "rules_for", lambda plan: rules)
     checks = [SimpleNamespace(key=key, utilisation=value) for key, value in before.items()]
     governing = max(checks, key=lambda one: one.utilisation)
     trial = _Trial("Do {}", plan, "costs nothing")
@@ -69,8 +75,9 @@ def test_a_change_is_offered_from_two_hundredths_on(monkeypatch: pytest.MonkeyPa
         "costs nothing",
         plan,
     )
-    assert asked == [CLOSED, plan.ranges]
-    assert tried(monkeypatch, {"a": 0.5}, {"a": 0.4801})[0] is None
+    assert asked == [plan.ranges]
+    assert tried(monkeypatch, {"a": 0.5}, {"a": 0.4801})[:2] == (None, [])  # no other check was asked
+    assert tried(monkeypatch, {"a": 0.5, "b": 0.4}, {"a": 0.4, "b": 0.4801})[:2] == (None, [plan.ranges])
     assert tried(monkeypatch, {"a": 0.5}, {"a": 0.6})[0] is None
     nothing, _, _ = tried(monkeypatch, {"a": 0.5}, {"a": 0.3}, index=-1)
     assert nothing is None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -57,3 +58,28 @@ def test_start_up_freezes_what_is_heavy_once() -> None:
     assert told["once"]
     assert told["waits"]  # a server that is stopped does not wait for it
     assert told["left"] < 5_000  # what a collection after each run still walks
+
+
+def test_the_first_page_needs_no_pandas() -> None:
+    """Streamlit imports it to look whether a list that a component is handed is a table."""
+    root = Path(__file__).resolve().parents[2]
+    script = f"""
+import os, sys
+import heave.screens.startup as startup
+from streamlit.testing.v1 import AppTest
+startup.PAUSE = 600.0
+page = AppTest.from_file({str(root / "app.py")!r}, default_timeout=60).run()
+print([name for name in ("pandas", "pyarrow", "scipy") if name in sys.modules], len(page.exception), len(page.title))
+sys.stdout.flush()
+os._exit(0)
+"""
+    answer = subprocess.run(
+        [sys.executable, "-c", script],
+        cwd=root,
+        env={**os.environ, "HEAVE_WORKERS": "1"},
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=True,
+    )
+    assert answer.stdout.splitlines()[-1] == "[] 0 1"

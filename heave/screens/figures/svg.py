@@ -35,8 +35,8 @@ def tag(name: str, content: str = "", /, **attributes: str | float) -> str:
     """One element; names of attributes are written with underscores, numbers to nine digits."""
     words = ""
     for key, value in attributes.items():
-        told = value if isinstance(value, str) else f"{value:.9g}"
-        words += f' {key.replace("_", "-")}="{escape(told)}"'
+        told = escape(value) if isinstance(value, str) else f"{value:.9g}"
+        words += f' {key.replace("_", "-")}="{told}"'
     return f"<{name}{words}>{content}</{name}>" if content else f"<{name}{words}/>"
 
 
