@@ -6,11 +6,13 @@ import os
 from pathlib import Path
 from typing import Any
 
+# before NumPy is imported: two workers, each with a thread for every core, mostly wait for one another
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+os.environ.setdefault("HEAVE_WORKERS", "0")  # simulate in this process; a test of the workers makes its own
+
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, settings
-
-os.environ.setdefault("HEAVE_WORKERS", "0")  # simulate in this process; a test of the workers makes its own
 
 settings.register_profile(
     "repeatable", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow]

@@ -9,6 +9,7 @@ import io
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -68,6 +69,7 @@ class Style:
         return ResponseConventions(**named, **waves, reference_x=0.0, reference_y=0.0, **more)
 
 
+@cache
 def wave_number(omega: float, depth: float | None) -> float:
     """Dispersion by bisection: ω² = g k tanh(k d)."""
     if depth is None:

@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache
 
 import pytest
 from printed_reader import FACTORS, read, same
@@ -32,7 +32,7 @@ _NAME = re.compile(r"[^\W\d²⁴⁶][^\W²⁴⁶]*")
 _WORDS = {"ln", "exp", "cos", "sin", "max", "min", "π"}
 
 
-@lru_cache(maxsize=2)
+@cache
 def worked(kind: str) -> tuple[tuple[Assessment, tuple[Chapter, ...]], ...]:
     """Assessments of random plans of an operation, with their calculations."""
     chance = np.random.default_rng(sorted(OPERATIONS).index(kind))

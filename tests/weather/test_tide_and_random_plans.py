@@ -134,6 +134,7 @@ def _judged_alone(
     spans = alone.spans[place - alone.first]
     assert forecast.issued is not None
     inside, waiting = [], []
+    gone_over: dict[float, list[tuple[float, float]]] = {}
     for row, when in enumerate(forecast.times):
         lead = float((when - forecast.issued) / np.timedelta64(1, "s"))
         lead = min(lead, plan.weather.forecast_interval + step.make_safe) if halts else lead
@@ -152,7 +153,11 @@ def _judged_alone(
             if step.hookload is not None:
                 judged = judged.changed(hookload_entered=step.hookload)
             if plan.weather.tide is not None and operation.kind != "waiting":
-                gone = [_moved(plan.weather.tide, forecast, other, span) for other in forecast.times]
+                if span not in gone_over:
+                    gone_over[span] = [
+                        _moved(plan.weather.tide, forecast, one, span) for one in forecast.times
+                    ]
+                gone = gone_over[span]
                 step_of_tide = max(0.25, max(map(max, gone)) / 8)
                 up = [math.ceil(round(x / step_of_tide, 4) - 1e-3) * step_of_tide for x in gone[row]]
                 judged = judged.changed(offsets=replace(judged.offsets, tide_rise=up[0], tide_fall=up[1]))
