@@ -142,10 +142,19 @@ def _changed(document: dict[str, Any], draw: random.Random) -> str:
     return "values " + " ".join(told[:1])
 
 
-def _text(draw: random.Random) -> tuple[str, bytes]:
-    """A spoilt plan file and what was done to it."""
+def sources(name: str) -> int:
+    """How many plan files there are to be spoilt, for each reader."""
+    return len(_texts())
+
+
+def _text(draw: random.Random) -> tuple[str, bytes, int]:
+    """A spoilt plan file, what was done to it, and which one it is."""
     texts = _texts()
     text = draw.choice(texts[:3]) if draw.random() < 0.99 else texts[3]
+    return *_spoilt(text, draw), texts.index(text)
+
+
+def _spoilt(text: str, draw: random.Random) -> tuple[str, bytes]:
     way = draw.random()
     if way < 0.7:
         document = json.loads(text)
@@ -219,7 +228,7 @@ READERS: Final[dict[str, Callable[[bytes, random.Random], PlanFile]]] = {
 
 def attempt(name: str, draw: random.Random) -> Came:
     """One spoilt plan, read; raises what must not be."""
-    told, data = _text(draw)
+    told, data, place = _text(draw)
     try:
         try:
             found = READERS[name](data, draw)
@@ -236,7 +245,7 @@ def attempt(name: str, draw: random.Random) -> Came:
         problem.add_note(f"{name}, {told}")
         problem.spoilt = data  # type: ignore[attr-defined]
         raise
-    return Came("read", told, data)
+    return Came("read", told, data, place)
 
 
 def _judged(found: PlanFile) -> Assessment | None:
