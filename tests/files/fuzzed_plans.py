@@ -13,6 +13,7 @@ import random
 import zlib
 from collections.abc import Callable, Iterator
 from functools import cache
+from pathlib import Path
 from typing import Any, Final
 
 from fuzz_others import judged
@@ -86,15 +87,15 @@ WRONG: Final = (
 
 @cache
 def _texts() -> tuple[str, ...]:
-    """Plan files to be spoilt: on a hull without a table, of more systems, and the demonstration's with its table."""
+    """Plan files to be spoilt: of a hull without a table, of version 1, of more systems, the demonstration with its."""
     plan = demo_plan()
-    short = plan_document(plan.changed(vessel=_small()))
+    first = Path(__file__).with_name("plan_version_1.json").read_text("utf-8")
     many = plan.changed(
         sea=SeaState(tuple(WaveSystem(0.8, 9.0 + place, "Tp", 200.0) for place in range(4)), 300.0)
     )
     made = (
         plan_to_json(plan.changed(vessel=_small())),
-        json_text(short),
+        first,
         plan_to_json(many.changed(vessel=_small())),
     )
     return (*made, plan_to_json(plan))
