@@ -8,8 +8,8 @@ process; then every class of fault with its number, one seed that makes it, and 
 each class is written to a folder. A file is wrong if it takes more than `--limit` seconds, and if its process takes
 over 3 GB.
 
-The exit status is 1 where a file was wrong, and 2 where a reader was not tested: no file came to it, it read none at all,
-or, of a thousand files and more, none of one of the files that were spoilt for it.
+The exit status is 1 where a file was wrong, and 2 where a reader was not tested: no file came to it, it read none at
+all, or, of a thousand and more, none of one of the files that were spoilt for it.
 """
 
 # ruff: noqa: E402

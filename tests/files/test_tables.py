@@ -98,7 +98,7 @@ def test_size_is_refused_before_reading(tmp_path: Path) -> None:
     path = tmp_path / "large.csv"
     with path.open("wb") as stream:
         stream.truncate(100_000_000)  # sparse: quick to make, and slow only for a reader that reads it
-    with pytest.raises(FileError, match=r"100000000 bytes .*at most 20 MB"):
+    with pytest.raises(FileError, match=r"100000000\u00a0bytes .*at most 20\u00a0MB"):
         read_table(path)
 
 
