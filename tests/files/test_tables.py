@@ -79,7 +79,7 @@ def test_a_sentinel_where_nothing_may_be_missing_is_refused() -> None:
 
 def test_bounds_are_inclusive_and_named_in_the_unit_of_the_file() -> None:
     assert numbers("time_utc,hs_m,tp_s\na,25,2\nb,0,30\n") == [25.0, 0.0]
-    with pytest.raises(FileError, match=r"line 2, column hs_ft: hs: '82.1' ft .*from 0 to 82.0"):
+    with pytest.raises(FileError, match=r"line 2, column hs_ft: hs: '82.1'\u00a0ft .*from 0 to 82.0"):
         numbers("time_utc,hs_ft,tp_s\na,82.1,8\n")
 
 
