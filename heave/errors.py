@@ -1,4 +1,4 @@
-"""The two errors a user can meet: a wrong input and a wrong file."""
+"""The two errors a user can meet: a wrong input and a wrong file; and a number with its unit, as they write it."""
 
 from __future__ import annotations
 
@@ -32,8 +32,8 @@ class InputError(ValueError):
 
     def _message(self, place: str) -> str:
         """What is shown, of LONGEST characters at most: a file may hold names of any length."""
-        unit = f" {short(self.unit, 20)}" if self.unit else ""
-        before = f"{place}{short(self.what, 80)}: {_written(self.value)}{unit} cannot be used; allowed: "
+        value = with_unit(_written(self.value), short(self.unit or "", 20))
+        before = f"{place}{short(self.what, 80)}: {value} cannot be used; allowed: "
         return before + short(self.allowed, LONGEST - len(before))
 
     def __reduce__(self) -> tuple[Any, ...]:
@@ -60,6 +60,18 @@ class FileError(InputError):
         places = [f"{word} {short(str(at), 90)}" for word, at in (("line", line), ("column", column)) if at]
         if places:
             self.args = (self._message(f"{', '.join(places)}: "),)
+
+
+def with_unit(text: str, symbol: str) -> str:
+    """A number as it is written with its unit: a no-break space between them, none before °, none before a rate's /.
+
+    Parameters
+    ----------
+    text : the number, written
+    symbol : of the unit; may be empty
+    """
+    joined = "" if symbol[:1] in ("", "°", "/") else "\u00a0"
+    return f"{text}{joined}{symbol}"
 
 
 def short(text: str, most: int) -> str:
@@ -89,6 +101,8 @@ def _written(value: Any) -> str:
             kept = max(77, len(value.name))
             return repr(path if len(path) <= 80 else "..." + path[-kept:])
         shown = repr(value)
+        for space in _SPACES if isinstance(value, str) else "":
+            shown = shown.replace(repr(space)[1:-1], space)
     except Exception:
         return f"a {type(value).__name__} that cannot be written out"
     return shown if len(shown) <= 80 else shown[:77] + "..."

@@ -14,7 +14,7 @@ from numbers import Real
 from typing import Any, Final
 
 from heave.errors import InputError
-from heave.units import KINDS, Unit, significant, unit_of
+from heave.units import KINDS, Unit, significant, unit_of, with_unit
 
 MAX_TEXT: Final = 200
 """Longest text field [characters]."""
@@ -90,7 +90,7 @@ def range_in_words(
         for word, bound in (("above", above), ("from", low), ("below", below), ("to", high))
         if bound is not None
     ]
-    return " ".join([*parts, *filter(None, [unit.symbol])]) if parts else "a finite number"
+    return with_unit(" ".join(parts), unit.symbol) if parts else "a finite number"
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from heave.errors import InputError
+from heave.errors import with_unit as with_unit  # noqa: PLC0414  errors write units as well
 
 STANDARD_GRAVITY: Final = 9.80665
 """Standard acceleration of free fall [m/s²], exact (3rd CGPM, 1901)."""
@@ -248,18 +249,6 @@ def show(value: float, kind: str, system: str, digits: int = 3) -> str:
     if not math.isfinite(value):
         return "always" if kind == "rate" and math.isinf(value) else text
     return with_unit(text, unit.symbol)
-
-
-def with_unit(text: str, symbol: str) -> str:
-    """A number as it is written with its unit: a no-break space between them, none before °, none before a rate's /.
-
-    Parameters
-    ----------
-    text : the number, written
-    symbol : of the unit; may be empty
-    """
-    joined = "" if symbol[:1] in ("", "°", "/") else "\u00a0"
-    return f"{text}{joined}{symbol}"
 
 
 def fixed(value: float, decimals: int) -> str:

@@ -72,7 +72,7 @@ def test_bad_number(height: Any) -> None:
     assert caught.value.what == "Height"
     assert caught.value.value is height
     assert caught.value.unit == "m"
-    assert caught.value.allowed == "above 0 to 25.0 m"
+    assert caught.value.allowed == "above 0 to 25.0\u00a0m"
     assert "Height" in str(caught.value)
     assert len(str(caught.value)) < 200
 
@@ -114,7 +114,7 @@ def test_bad_flag(active: Any) -> None:
 def test_the_allowed_range_is_told_in_the_units_shown() -> None:
     about = fields.about(Sample, "height")
     assert isinstance(about, fields.Quantity)
-    assert about.allowed("oilfield") == "above 0 to 82.0 ft"
+    assert about.allowed("oilfield") == "above 0 to 82.0\u00a0ft"
     free = fields.Quantity("Free", "number")
     assert free.allowed() == "a finite number"
 
@@ -276,8 +276,8 @@ def test_a_comma_is_never_a_thousands_mark(typed: str) -> None:
 
 
 def test_errors_name_everything() -> None:
-    error = InputError("Stroke", 3.0, "m", "from 4 to 8 m")
-    assert str(error) == "Stroke: 3.0 m cannot be used; allowed: from 4 to 8 m"
+    error = InputError("Stroke", 3.0, "m", "from 4 to 8\u00a0m")
+    assert str(error) == "Stroke: 3.0\u00a0m cannot be used; allowed: from 4 to 8\u00a0m"
     assert isinstance(error, ValueError)
     assert str(InputError("Kind", "x", None, "calm")) == "Kind: 'x' cannot be used; allowed: calm"
 
@@ -296,7 +296,7 @@ def test_a_value_that_cannot_be_written_out_still_gives_a_message() -> None:
 
 def test_file_errors_name_the_place() -> None:
     error = FileError("hs_m", "abc", "m", "a number", line=7, column="hs_m")
-    assert str(error).startswith("line 7, column hs_m: hs_m: 'abc' m cannot be used")
+    assert str(error).startswith("line 7, column hs_m: hs_m: 'abc'\u00a0m cannot be used")
     assert (error.line, error.column) == (7, "hs_m")
     assert isinstance(error, InputError)
     assert str(FileError("file", "x", None, "text")).startswith("file: 'x'")

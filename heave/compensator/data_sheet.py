@@ -14,7 +14,7 @@ from typing import Final, NamedTuple
 from heave.compensator.device import Compensator, GasUnit
 from heave.errors import InputError
 from heave.fields import choice, quantity, validate
-from heave.units import show, significant
+from heave.units import per_cent, show, significant
 
 USUAL_STROKE: Final = (3.5, 9.0)
 """Strokes at the hook of drill-string compensators, 15 to 25 ft and somewhat beyond; common practice [m]."""
@@ -93,7 +93,7 @@ class DataSheet:
     def __post_init__(self) -> None:
         validate(self)
         if self.rod >= self.bore:
-            raise InputError("Rod of a cylinder", self.rod, "m", f"below the bore, {self.bore:g} m")
+            raise InputError("Rod of a cylinder", self.rod, "m", f"below the bore, {self.bore:g}\u00a0m")
         for name in ("cylinders", "bottles"):
             if getattr(self, name) != int(getattr(self, name)):
                 raise InputError(name.capitalize(), getattr(self, name), None, "a whole number")
@@ -209,10 +209,9 @@ def _gas(unit: GasUnit, load: float, system: str) -> Iterator[Remark]:
     low, high = USUAL_VOLUME_RATIO
     words = (
         f"Open gas, {show(unit.gas_volume - unit.gas_volume_shut, 'volume', system)}, is {significant(ratio)} times "
-        f"the swept volume, {swept}: the load goes from {down:+.0%} to {up:+.0%} over the stroke at "
+        f"the swept volume, {swept}: the load goes from {per_cent(down)} to +{per_cent(up)} over the stroke at "
         f"index {unit.index:g}"
     )
-    words = words.replace("-", "\u2212")
     doubtful = up > LARGEST_RISE or not low <= ratio <= high
     yield Remark(doubtful, words + (": look at volume, area and stroke." if doubtful else "."))
     end = float(unit.spring(load, unit.index_high).load(half)) / unit.effective_area

@@ -129,9 +129,11 @@ class Compensator(_Asked):
         validate(self)
         compensated, locked = self.compensated_rating, self.locked_rating
         if locked < compensated:
-            raise InputError("rating locked", locked, "N", f"from the rating compensating, {compensated:g} N")
+            raise InputError(
+                "rating locked", locked, "N", f"from the rating compensating, {compensated:g}\u00a0N"
+            )
         if self.stroke is not None and 2 * self.end_reserve >= self.stroke:
-            allowed = f"below half of {self.stroke:g} m"
+            allowed = f"below half of {self.stroke:g}\u00a0m"
             raise InputError("end reserve, each end", self.end_reserve, "m", allowed)
 
     @classmethod
@@ -253,10 +255,10 @@ class GasUnit(Compensator):
     index_high: float = INDEX.field(
         label="polytropic index, high",
         default=1.6,
-        help="Waves with real nitrogen: about 1.6 at 10 MPa and more above it. Used for the pressure check.",
+        help="Waves with real nitrogen: about 1.6 at 10\u00a0MPa and more above it. Used for the pressure check.",
     )
     friction_fraction: float = FRICTION_FRACTION.field(
-        default=0.02, help="1 to 3 % is common practice, no source."
+        default=0.02, help="1 to 3\u00a0% is common practice, no source."
     )
     hydraulic_loss: float = quantity(
         "hydraulic loss coefficient",
@@ -278,7 +280,7 @@ class GasUnit(Compensator):
                 "gas volume open to the cylinder",
                 self.gas_volume - self.gas_volume_shut,
                 "m³",
-                f"above the swept volume, {swept:.4g} m³, to {most:g} times it, {most * swept:.4g} m³",
+                f"above the swept volume, {swept:.4g}\u00a0m³, to {most:g} times it, {most * swept:.4g}\u00a0m³",
             )
 
     @property

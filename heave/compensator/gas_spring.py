@@ -61,7 +61,7 @@ class GasSpring:
     def __post_init__(self) -> None:
         validate(self)
         if abs(self.set_at) > self.stroke / 2:
-            allowed = f"within half a stroke, ±{self.stroke / 2:g} m, of mid-stroke"
+            allowed = f"within half a stroke, ±{self.stroke / 2:g}\u00a0m, of mid-stroke"
             raise InputError("place where the load is set", self.set_at, "m", allowed)
 
     @classmethod
@@ -137,7 +137,7 @@ class GasSpring:
         """Travel from where the load is set [m]."""
         travel = np.asarray(x, dtype=np.float64)
         if not np.all(np.abs(travel) <= self.stroke):  # also false for NaN
-            allowed = f"within one stroke, ±{self.stroke:g} m, of mid-stroke"
+            allowed = f"within one stroke, ±{self.stroke:g}\u00a0m, of mid-stroke"
             raise InputError("travel of the gas spring", x, "m", allowed)
         return travel - self.set_at
 

@@ -12,7 +12,9 @@ from heave.compensator.gas_spring import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity
 
-TEMPERATURE_NOTE: Final = "10 K of gas temperature moves the set load by 3.5 to 5 %: check it as it changes."
+TEMPERATURE_NOTE: Final = (
+    "10\u00a0K of gas temperature moves the set load by 3.5 to 5\u00a0%: check it as it changes."
+)
 """Said beside every set pressure: 10 K at 290 K is 3.5 % for an ideal gas, more for nitrogen at pressure."""
 
 CURVE_POINTS: Final = (2, 2001)
@@ -95,7 +97,9 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float, st
     Quantity("suspended load", "force", above=0.0).check(suspended_load)
     Quantity("weight on bit", "force", low=0.0).check(wob)
     if wob >= suspended_load:
-        allowed = f"below the suspended load, {suspended_load:.4g} N: nothing would hang on the compensator"
+        allowed = (
+            f"below the suspended load, {suspended_load:.4g}\u00a0N: nothing would hang on the compensator"
+        )
         raise InputError("weight on bit", wob, "N", allowed)
     load = suspended_load - wob
     if not isinstance(compensator, GasUnit):

@@ -120,7 +120,7 @@ def hookload_at(string: DrillString, well: Well, depth: npt.ArrayLike, wob: floa
     WEIGHT_ON_BIT.check(wob)
     bit = np.atleast_1d(np.asarray(depth, dtype=np.float64))
     if not np.all((bit >= 0) & (bit <= string.length * (1 + ROUNDING))):
-        raise InputError("Bit depth", depth, "m", f"from 0 to {string.length:g} m, the whole string")
+        raise InputError("Bit depth", depth, "m", f"from 0 to {string.length:g}\u00a0m, the whole string")
     weight, friction = (_pull(string, well, bit, share) for share in (well.cosines, well.drags))
     rotating = weight + string.handling_weight
     drag: Drag = "friction of the well" if well.has_friction else "none"

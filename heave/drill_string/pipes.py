@@ -102,7 +102,7 @@ def drill_pipe(
     outside, inside = row.outer_diameter, row.inner_diameter
     worn_area = ring_area(inside + PIPE_CLASSES[pipe_class] * (outside - inside), inside)
     return Section(
-        name=f"{size} {weight} lb/ft {grade}" + (" premium" if pipe_class == "premium" else ""),
+        name=f"{size} {weight} lb/ft {grade}" + (" premium" if pipe_class == "premium" else ""),  # a name
         length=length,
         outer_diameter=outside,
         inner_diameter=inside,
@@ -158,7 +158,7 @@ def collar(
         If a number is out of range or the bore is not below the outside.
     """
     if not 0 <= inner_diameter < outer_diameter:
-        raise InputError("inside diameter", inner_diameter, "m", f"from 0, below {outer_diameter:g} m")
+        raise InputError("inside diameter", inner_diameter, "m", f"from 0, below {outer_diameter:g}\u00a0m")
     mass = COLLAR_STEEL * ring_area(outer_diameter, inner_diameter)
     if yield_strength is None:
         yield_strength = COLLAR_YIELD[outer_diameter >= to_si(7.0, "in")]

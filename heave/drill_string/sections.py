@@ -81,20 +81,20 @@ class Section:
         default=STEEL_MODULUS,
         low=5e10,
         high=2.5e11,
-        help="About 207 GPa for steel.",
+        help="About 207\u00a0GPa for steel.",
     )
 
     def __post_init__(self) -> None:
         validate(self)
         if self.inner_diameter >= self.outer_diameter:
-            allowed = f"below the outside, {self.outer_diameter:g} m"
+            allowed = f"below the outside, {self.outer_diameter:g}\u00a0m"
             raise InputError("inside diameter", self.inner_diameter, "m", allowed)
         if self.tensile_area is not None and self.tensile_area > self.area * (1 + 1e-9):
-            allowed = f"up to the area of the tube, {self.area:.4e} m²"
+            allowed = f"up to the area of the tube, {self.area:.4e}\u00a0m²"
             raise InputError("area in tension", self.tensile_area, "m²", allowed)
         lightest = LIGHTEST_TUBE * self.area
         if self.linear_mass < lightest:
-            allowed = f"at least {lightest:.3g} kg/m for a tube of this size, even in aluminium"
+            allowed = f"at least {lightest:.3g}\u00a0kg/m for a tube of this size, even in aluminium"
             raise InputError("mass per metre in air", self.linear_mass, "kg/m", allowed)
 
     @property
@@ -191,14 +191,14 @@ class DrillString:
             if not isinstance(section, Section):
                 raise InputError("section", section, None, "a drill-string section")
         if self.mud_density >= self.steel_density:
-            allowed = f"below the steel's {self.steel_density:g} kg/m³"
+            allowed = f"below the steel's {self.steel_density:g}\u00a0kg/m³"
             raise InputError("mud density", self.mud_density, "kg/m³", allowed)
         for section in self.sections:
             if self.weight_in_mud(section) <= 0:
                 displaced = section.linear_mass - self.weight_in_mud(section) / STANDARD_GRAVITY
                 allowed = (
-                    f"filled: {section.name} weighs {section.linear_mass:.4g} kg/m and, empty, displaces "
-                    f"{displaced:.4g} kg/m of this mud, so it floats"
+                    f"filled: {section.name} weighs {section.linear_mass:.4g}\u00a0kg/m and, empty, displaces "
+                    f"{displaced:.4g}\u00a0kg/m of this mud, so it floats"
                 )
                 raise InputError("inside of the string", self.inside, None, allowed)
 
@@ -271,7 +271,7 @@ class DrillString:
             If the string is shorter than `depth`.
         """
         if not 0.0 < depth <= self.length * (1 + 1e-9):
-            raise InputError("Bit depth", depth, "m", f"above 0 to {self.length:g} m, the whole string")
+            raise InputError("Bit depth", depth, "m", f"above 0 to {self.length:g}\u00a0m, the whole string")
         kept: list[Section] = []
         left = depth
         for section in reversed(self.sections):

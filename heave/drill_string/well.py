@@ -144,7 +144,7 @@ class Well:
             If it is longer than the well, or a section does not pass an interval whose diameter is given.
         """
         if string.length > self.length * (1 + ROUNDING):
-            allowed = f"up to {self.length:g} m, the whole well"
+            allowed = f"up to {self.length:g}\u00a0m, the whole well"
             raise InputError("Length of the string", string.length, "m", allowed)
         reached = string.length - string.heights[:-1]
         passed = self.bounds[:-1, None] < reached * (1 - ROUNDING)
@@ -152,7 +152,7 @@ class Well:
         widest = np.where(passed, widths, 0.0).max(axis=1)
         for place, (interval, width) in enumerate(zip(self.intervals, widest, strict=True)):
             if interval.diameter is not None and interval.diameter <= width:
-                allowed = f"above {width:g} m, the widest section that goes through interval {place + 1}"
+                allowed = f"above {width:g}\u00a0m, the widest section that goes through interval {place + 1}"
                 raise InputError("Hole diameter", interval.diameter, "m", allowed)
 
 

@@ -180,7 +180,7 @@ def _bands(layout: _Layout, words: Sequence[str], line: int) -> tuple[tuple[str,
 
 def _densities(cells: Sequence[str], centres: Sequence[str], line: int) -> tuple[float, ...] | None:
     """The densities of one record; None where any is missing."""
-    named = [(cell, f"{centre} Hz") for cell, centre in zip(cells, centres, strict=True)]
+    named = [(cell, f"{centre}\u00a0Hz") for cell, centre in zip(cells, centres, strict=True)]
     values = [
         math.nan
         if cell.upper() in DENSITY.sentinels

@@ -1,7 +1,7 @@
 """Strict JSON: what a second reader could read differently is refused, with the key where it stands.
 
 RFC 8259 leaves duplicate keys, NaN, huge numbers and depth to each reader. Here duplicate keys, NaN and
-Infinity, numbers that overflow, lone surrogates, deep nesting and anything but UTF-8 are errors.
+Infinity, numbers that overflow or are lost in zero, lone surrogates, deep nesting and anything but UTF-8 are errors.
 """
 
 from __future__ import annotations
@@ -177,6 +177,8 @@ def _decimal(text: str) -> Any:
     value = float(text) if len(text) <= MAX_DIGITS else math.inf
     if not math.isfinite(value):
         return _Refused("number", text[:40], f"a finite number of at most {MAX_DIGITS} characters")
+    if value == 0.0 and text.lower().partition("e")[0].strip("-0."):
+        return _Refused("number", text, "a number that can be told from zero, or 0")
     return value
 
 

@@ -78,7 +78,7 @@ def read_link(text: str) -> PlanFile:
         raise FileError("link", text[:20], None, _WHOLE) from problem
     if not unpacker.eof and len(data) == MAX_LINK_BYTES:
         raise FileError(
-            "link", f"{len(data)} bytes and more", None, f"a plan of at most {MAX_LINK_BYTES / 1e6:g} MB"
+            "link", f"{len(data)} bytes and more", None, f"a plan of at most {MAX_LINK_BYTES / 1e6:g}\u00a0MB"
         )
     # the last letter has bits to spare: only one spelling of them is a whole link
     if not unpacker.eof or unpacker.unused_data or _in_letters(packed) != text:

@@ -135,7 +135,7 @@ def pack_forecast(forecast: KeptForecast) -> str:
     """
     packed = zlib.compress(forecast.data)
     if len(packed) > MAX_FORECAST_BYTES or len(forecast.data) > MAX_UNPACKED_BYTES:
-        allowed = f"at most {MAX_FORECAST_BYTES / 1e6:g} MB packed to be kept with the plan"
+        allowed = f"at most {MAX_FORECAST_BYTES / 1e6:g}\u00a0MB packed to be kept with the plan"
         raise InputError("size of the forecast", round(len(packed) / 1e6, 2), "MB", allowed)
     return base64.b64encode(packed).decode("ascii")
 
@@ -229,7 +229,7 @@ def _forecast_in(value: Any) -> KeptForecast:
     except (ValueError, zlib.error) as problem:
         raise FileError("data", text[:20], None, "zlib data in base64", column=f"{_MAY}.data") from problem
     if not unpacker.eof or unpacker.unused_data:
-        allowed = f"one whole file of at most {MAX_UNPACKED_BYTES / 1e6:g} MB"
+        allowed = f"one whole file of at most {MAX_UNPACKED_BYTES / 1e6:g}\u00a0MB"
         raise FileError("data", f"{len(data)} bytes and more", None, allowed, column=f"{_MAY}.data")
     return KeptForecast(name, data, issued)
 

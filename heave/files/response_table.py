@@ -165,7 +165,7 @@ def _motion(columns: Columns, name: str, omega: FloatArray, phase: str | float) 
     if _per_slope(header):
         amplitude = amplitude * omega**2 / STANDARD_GRAVITY
     for row in np.flatnonzero(amplitude > MAX_ROTATION)[:1] if name != "heave" else ():
-        allowed = f"at most {MAX_ROTATION:g} rad per metre of wave amplitude"
+        allowed = f"at most {MAX_ROTATION:g}\u00a0rad per metre of wave amplitude"
         value, line = float(amplitude[row]), columns.line(row)
         raise FileError(name, value, "rad/m", allowed, line=line, column=header)
     sign = 1.0 if phase == "lead" else -1.0
@@ -178,7 +178,7 @@ def _check_grid(columns: Columns, omega: FloatArray, heading: FloatArray, cell: 
 
     def where(place: int | np.intp) -> str:
         row, column = divmod(int(place), omega.size)
-        return f"period {2 * np.pi / omega[column]:.6g} s, heading {heading[row]:g} deg"
+        return f"period {2 * np.pi / omega[column]:.6g}\u00a0s, heading {heading[row]:g} deg"
 
     filled, first, which = np.unique(cell, return_index=True, return_inverse=True)
     for row in np.flatnonzero(first[which] != np.arange(cell.size))[:1]:

@@ -41,7 +41,7 @@ def demo_vessels() -> dict[str, Vessel]:
             hoist_x=4.0,
             length=210.0,
             draught=11.0,
-            note="Invented drillship, 210 × 36 × 11 m.",
+            note="Invented drillship, 210 × 36 × 11 m.",  # a name, as the plan file keeps it
             provenance=_MADE,
         ),
         Vessel(
@@ -49,7 +49,7 @@ def demo_vessels() -> dict[str, Vessel]:
             response=read_response_table(RIGS / "demo_semisubmersible_response.csv"),
             length=110.0,
             draught=19.0,
-            note="Invented semisubmersible, four columns on two pontoons, 19 m draught.",
+            note="Invented semisubmersible, four columns on two pontoons, 19 m draught.",  # a name
             provenance=_MADE,
         ),
     )

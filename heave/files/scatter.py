@@ -293,5 +293,5 @@ def _stands(scatter: Scatter, line: int) -> None:
     share = float(scatter.cells[steepness > STEEPEST].sum() / scatter.total)
     if share > _STEEP_SHARE:
         allowed = "periods in the first line, heights in the first column: exchange them, or correct the unit"
-        words = f"{significant(100 * share)} % of the seas steeper than 1/7"
+        words = f"{significant(100 * share)}\u00a0% of the seas steeper than 1/7"
         raise FileError("scatter diagram", words, None, allowed, line=line)

@@ -137,7 +137,7 @@ def load(source: Source, max_bytes: int = MAX_BYTES) -> bytes:
     def check(size: int) -> None:
         if size > max_bytes:
             raise FileError(
-                "file size", size, "bytes", f"at most {max_bytes / 1e6:g} MB: cut it into shorter files"
+                "file size", size, "bytes", f"at most {max_bytes / 1e6:g}\u00a0MB: cut it into shorter files"
             )
 
     if not isinstance(source, bytes | str | os.PathLike):

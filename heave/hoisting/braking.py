@@ -189,10 +189,10 @@ class PullCurve:
         for (slow, strong), (fast, weak) in pairwise(points):
             if fast <= slow:
                 raise InputError(
-                    LINE_SPEED.label, fast, "m/s", f"above {slow:g} m/s, that of the point before"
+                    LINE_SPEED.label, fast, "m/s", f"above {slow:g}\u00a0m/s, that of the point before"
                 )
             if weak >= strong:
-                raise InputError(PULL.label, weak, "N", f"below {strong:g} N, that of the slower point")
+                raise InputError(PULL.label, weak, "N", f"below {strong:g}\u00a0N, that of the slower point")
 
     def pull(self, line_speed: npt.ArrayLike) -> FloatArray:
         """Pull there is at a line speed, by definition of the curve.

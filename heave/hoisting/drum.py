@@ -78,7 +78,7 @@ class Drum:
             ("width between the flanges", self.width, pitch, "one pitch"),
         ):
             if value < least:
-                raise InputError(label, value, "m", f"from {words}, {least:g} m")
+                raise InputError(label, value, "m", f"from {words}, {least:g}\u00a0m")
         if (self.layers is None) == (self.flange_depth is None):
             given = f"layers {self.layers}, flange depth {self.flange_depth}"
             raise InputError(
@@ -87,7 +87,9 @@ class Drum:
         if self.layers is not None:
             whole(self.layers, Quantity("layers on the drum", "number"))
         elif self.layers_held < 1:
-            raise InputError("flange depth", self.flange_depth, "m", f"from the line's diameter, {line:g} m")
+            raise InputError(
+                "flange depth", self.flange_depth, "m", f"from the line's diameter, {line:g}\u00a0m"
+            )
 
     @property
     def layers_held(self) -> int:
@@ -161,7 +163,7 @@ class Drum:
         LENGTH.check(travel)
         self.spooled(length)
         if travel * lines > length:
-            allowed = f"up to {length / lines:.4g} m, for which there is line on the drum"
+            allowed = f"up to {length / lines:.4g}\u00a0m, for which there is line on the drum"
             raise InputError("travel of the block", travel, "m", allowed)
         return self.spooled(length - travel * lines).wraps
 
@@ -269,12 +271,12 @@ class Ledger:
             If the reel has not line enough to slip, or the drum none to cut.
         """
         if self.cuts_left < 1:
-            allowed = f"from {self.slipped:g} m, the length to slip"
+            allowed = f"from {self.slipped:g}\u00a0m, the length to slip"
             raise InputError("line on the supply reel", self.on_reel, "m", allowed)
         on_drum = self.on_drum + self.slipped - self.cut_length
         if on_drum < 0:
             raise InputError(
-                "length of a cut", self.cut_length, "m", f"up to {self.on_drum + self.slipped:g} m"
+                "length of a cut", self.cut_length, "m", f"up to {self.on_drum + self.slipped:g}\u00a0m"
             )
         on_reel = max(
             self.on_reel - self.slipped, 0.0

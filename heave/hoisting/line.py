@@ -86,7 +86,7 @@ class DrillingLine:
                     raise InputError(label, None, None, f"a value: the tables are for {TABLED} only")
         strongest = STRONGEST * math.pi / 4 * self.diameter**2
         if self.strength > strongest:
-            allowed = f"up to {strongest:.3g} N for steel of this diameter"
+            allowed = f"up to {strongest:.3g}\u00a0N for steel of this diameter"
             raise InputError(STRENGTH.label, self.own_strength, "N", allowed)
 
     @property
@@ -104,7 +104,7 @@ class DrillingLine:
         size = min(row, key=lambda size: abs(size - self.diameter))
         if abs(size - self.diameter) > SIZE_TOLERANCE:
             sizes = ", ".join(f"{1e3 * size:.1f}" for size in row)
-            allowed = f"one of {sizes} mm, or a breaking strength of its own"
+            allowed = f"one of {sizes}\u00a0mm, or a breaking strength of its own"
             raise InputError("line diameter", 1e3 * self.diameter, "mm", allowed)
         return row[size]
 

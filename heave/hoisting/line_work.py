@@ -116,7 +116,7 @@ class Tripping:
         Choice("job", tuple(JOBS)).check(job)
         deep, shallow = np.broadcast_arrays(held(to_depth, DEPTH), held(from_depth, DEPTH))
         if np.any(wrong := deep < shallow):
-            allowed = f"from the depth it begins at, {shallow[wrong].flat[0]:g} m"
+            allowed = f"from the depth it begins at, {shallow[wrong].flat[0]:g}\u00a0m"
             raise InputError("depth the job ends at", float(deep[wrong].flat[0]), "m", allowed)
         return JOBS[job] * (self.round_trip(deep) - self.round_trip(shallow))
 

@@ -179,18 +179,22 @@ class HoistingPath:
                 self.block_mass * STANDARD_GRAVITY if name[0] == "b" else own,
             )
             if given is not None and given <= carried:
-                allowed = f"above {carried:.4g} N, what the block and what hangs on the lines with it weigh"
+                allowed = (
+                    f"above {carried:.4g}\u00a0N, what the block and what hangs on the lines with it weigh"
+                )
                 raise InputError(_label(name), given, "N", allowed)
         _ = self.pull_curve  # refuses points that are no curve
         highest, lowest = self.highest_block, self.lowest_block
         if highest is not None and lowest is not None and lowest >= highest:
-            raise InputError("lowest block position", lowest, "m", f"below the highest, {highest:g} m")
+            raise InputError("lowest block position", lowest, "m", f"below the highest, {highest:g}\u00a0m")
         if lowest is not None and lowest < self.clearance:
             raise InputError(
-                "lowest block position", lowest, "m", f"from {self.clearance:g} m, the clearance kept"
+                "lowest block position", lowest, "m", f"from {self.clearance:g}\u00a0m, the clearance kept"
             )
         if highest is not None and self.crown_stop is not None and highest > self.crown_stop - self.clearance:
-            allowed = f"up to {self.crown_stop - self.clearance:g} m, the crown stop less the clearance kept"
+            allowed = (
+                f"up to {self.crown_stop - self.clearance:g}\u00a0m, the crown stop less the clearance kept"
+            )
             raise InputError("highest block position", highest, "m", allowed)
 
     @property

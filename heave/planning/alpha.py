@@ -27,7 +27,7 @@ MAX_ROWS: Final = 40
 
 
 def _factor(height: float) -> float:
-    label = f"α at Hs {height:g} m" + (" and more" if height == HEIGHTS[-1] else "")
+    label = f"α at Hs {height:g}\u00a0m" + (" and more" if height == HEIGHTS[-1] else "")
     found: float = fields.quantity(
         label, "number", above=0.0, high=1.0, help="Forecast limit over design limit, waves."
     )
@@ -199,7 +199,7 @@ class AlphaTable:
             "Planned period",
             planned / 3600,
             "h",
-            f"at most {self.rows[-1].period / 3600:g} h, the longest row of the α table ({self.source}); "
+            f"at most {self.rows[-1].period / 3600:g}\u00a0h, the longest row of the α table ({self.source}); "
             "a longer operation is not assessed until its row is entered",
         )
 

@@ -39,7 +39,7 @@ class LineJob:
     def __post_init__(self) -> None:
         fields.validate(self)
         if self.from_depth > self.to_depth:
-            allowed = f"up to the depth the job goes to, {self.to_depth:g} m"
+            allowed = f"up to the depth the job goes to, {self.to_depth:g}\u00a0m"
             raise InputError("from depth", self.from_depth, "m", allowed)
 
 
@@ -79,10 +79,10 @@ class LineWork:
         if len(self.jobs) > MAX_JOBS or not all(isinstance(job, LineJob) for job in self.jobs):
             raise InputError("jobs of the line", len(self.jobs), None, f"at most {MAX_JOBS} LineJobs")
         if self.planned is not None and self.compensating > self.planned:
-            allowed = f"up to the time the planned work takes, {self.planned:g} s"
+            allowed = f"up to the time the planned work takes, {self.planned:g}\u00a0s"
             raise InputError("of it the drawworks compensates", self.compensating, "s", allowed)
         if self.deceleration == 0:
-            raise InputError(DECELERATION.label, 0.0, "m/s²", "above 0 m/s², or empty")
+            raise InputError(DECELERATION.label, 0.0, "m/s²", "above 0\u00a0m/s², or empty")
 
     @property
     def ledger(self) -> Ledger | None:

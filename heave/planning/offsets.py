@@ -87,7 +87,7 @@ class StaticOffsets:
         if depth is None:
             raise InputError("Water depth", None, "m", "a depth when a vessel offset is given")
         if self.vessel_offset > LARGEST_OFFSET * depth:
-            allowed = f"at most 20 % of the water depth, {depth:g} m"
+            allowed = f"at most 20\u00a0% of the water depth, {depth:g}\u00a0m"
             raise InputError("Horizontal vessel offset", self.vessel_offset, "m", allowed)
         return self.vessel_offset**2 / (2 * depth)
 

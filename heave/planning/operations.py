@@ -10,6 +10,7 @@ from typing import Final, Literal, get_args
 from heave import fields
 from heave.errors import InputError
 from heave.planning.kinds import OPERATIONS, OperationKey, OperationKind
+from heave.units import with_unit
 
 HeaveBasis = Literal[
     "significant, double amplitude",
@@ -63,7 +64,9 @@ class HsLimit:
             ("Relative heading to", self.heading_from, self.heading_to, "°"),
         ):
             if high < low:
-                raise InputError(what, high, unit, f"from {low:g} {unit}, where the row begins")
+                raise InputError(
+                    what, high, unit, f"from {with_unit(f'{low:g}', unit)}, where the row begins"
+                )
 
 
 _LEAST_TURN, _MOST_TURN = math.radians(0.1), math.radians(45.0)
@@ -221,7 +224,7 @@ class Operation:
             if not isinstance(row, HsLimit):
                 raise InputError("Hs limits", row, None, "rows of Hs by period and heading")
         if self.wob_low is not None and self.wob_high is not None and self.wob_low >= self.wob_high:
-            allowed = f"below the highest, {self.wob_high:g} N"
+            allowed = f"below the highest, {self.wob_high:g}\u00a0N"
             raise InputError("Lowest WOB allowed", self.wob_low, "N", allowed)
 
     @property

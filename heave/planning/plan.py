@@ -189,16 +189,16 @@ class Plan:
         replace(HOOKLOAD, label="Hookload of the string").check(self.hookload)
         gear = self.string.handling_weight
         if self.hookload < gear:
-            allowed = f"from {gear:g} N, what the top drive and handling gear alone weigh"
+            allowed = f"from {gear:g}\u00a0N, what the top drive and handling gear alone weigh"
             raise InputError("Hookload off bottom", self.hookload, "N", allowed)
         if self.on_bottom and self.hookload - self.wob < LEAST_HANGING:
-            allowed = f"less than the hookload, {self.hookload:g} N, by {LEAST_HANGING:g} N or more"
+            allowed = f"less than the hookload, {self.hookload:g}\u00a0N, by {LEAST_HANGING:g}\u00a0N or more"
             raise InputError("Weight on bit", self.wob, "N", allowed)
         unit = self.compensator
         loose = isinstance(unit, GasUnit) and unit.friction_fraction == 0 and unit.hydraulic_loss == 0
         if loose and self.operation.about.condition == "free":
             allowed = (
-                f"above 0, or a hydraulic loss above 0 N·s²/m², for {self.operation.about.label}: "
+                f"above 0, or a hydraulic loss above 0\u00a0N·s²/m², for {self.operation.about.label}: "
                 "undamped, a unit off bottom has no largest motion"
             )
             raise InputError("seal friction over load", 0.0, None, allowed)
@@ -212,13 +212,13 @@ class Plan:
         depth, clearance = self.sea.depth, self.under_keel
         if depth is not None and clearance is not None and clearance <= 0:
             allowed = (
-                f"above {depth - clearance:g} m, the vessel's draught of {self.vessel.floats_at:g} m "
+                f"above {depth - clearance:g}\u00a0m, the vessel's draught of {self.vessel.floats_at:g}\u00a0m "
                 "with what it may still deepen and the tide may still fall"
             )
             raise InputError("Water depth", depth, "m", allowed)
         stroke = self.compensator.stroke
         if stroke is not None and abs(self.offsets.start_position) > stroke / 2:
-            allowed = f"within ± half the stroke, {stroke / 2:g} m"
+            allowed = f"within ± half the stroke, {stroke / 2:g}\u00a0m"
             raise InputError("Start position from mid-stroke", self.offsets.start_position, "m", allowed)
 
     def doing(self, kind: OperationKey) -> Plan:

@@ -35,7 +35,7 @@ class Ranges:
         default=10.0,
         low=0.0,
         high=60.0,
-        help="Sun, spray and night. 10 K moves the gas force by 3.5 to 5 %; 5 % is counted.",
+        help="Sun, spray and night. 10\u00a0K moves the gas force by 3.5 to 5\u00a0%; 5\u00a0% is counted.",
     )
     seal_friction: float = fields.quantity(
         "Seal friction",
@@ -43,7 +43,7 @@ class Ranges:
         default=0.5,
         low=0.0,
         high=0.9,
-        help="1 to 3 % of the load about 2 %: common practice, no source.",
+        help="1 to 3\u00a0% of the load about 2\u00a0%: common practice, no source.",
     )
     active_lost: float = fields.quantity(
         "Part of the active gain lost",
@@ -67,7 +67,7 @@ class Ranges:
         default=0.1,
         low=0.0,
         high=0.5,
-        help="Computed responses and model tests differ by some 10 %, from memory; a calibration narrows it.",
+        help="Computed responses and model tests differ by some 10\u00a0%, from memory; a calibration narrows it.",
     )
     sea_height: float = fields.quantity(
         "Wave height beyond the forecast",

@@ -20,7 +20,7 @@ from heave.errors import InputError, short
 from heave.planning import OPERATIONS, Plan
 from heave.screens import state
 from heave.screens.state import Path, Refused
-from heave.units import UNITS, display_value, significant, stored_value, unit_of
+from heave.units import UNITS, display_value, significant, stored_value, unit_of, with_unit
 
 STAYS: Final[dict[str, Any]] = {"persist_state": "session"}
 """For a widget whose value is not in the plan: it outlives a visit to another page."""
@@ -130,7 +130,7 @@ def number_of(typed: str, about: fields.Quantity, system: str) -> tuple[float | 
     except InputError as error:
         # Bounds are told in the units on the screen; what is no number at all, in the parser's own words.
         allowed = about.allowed(system) if error.what == about.label else error.allowed
-        given = f"{short(typed.strip(), 80)} {symbol}".strip() if typed.strip() else "an empty box"
+        given = with_unit(short(typed.strip(), 80), symbol) if typed.strip() else "an empty box"
         return None, f"{label}: {given} cannot be used; allowed: {allowed}"
     return value, ""
 
@@ -241,7 +241,11 @@ def _number(path: Path, about: fields.Quantity, label: str | None) -> None:
         on_change=_number_typed,
         args=(path, about, system),
     )
-    _error(path, f"{shown} {unit}".strip() if shown else "empty")
+    _error(path, with_unit(shown, unit) if shown else "empty")
+
+
+_FIGURE: Final = r"[-+\u2212]?\d[\d.\u202f]*(?:e[-+\u2212]?\d+)?"
+"""A number in the words of an error."""
 
 
 def in_units(error: InputError, system: str) -> str:
@@ -252,15 +256,17 @@ def in_units(error: InputError, system: str) -> str:
         return str(error)
     unit = unit_of(kind, system)
 
-    def convert(found: re.Match[str]) -> str:
-        value = float(found[1]) * UNITS[found[2]].factor / unit.factor
-        return f"{significant(value, 4)} {unit.symbol}"
+    def number(found: re.Match[str]) -> str:
+        value = float(found[0].replace("\u2212", "-").replace("\u202f", ""))
+        return significant(value * UNITS[error.unit or ""].factor / unit.factor, 4)
 
-    allowed = re.sub(
-        rf"([-+]?\d[\d.]*(?:e[-+]?\d+)?) ({re.escape(error.unit or '')})\b", convert, error.allowed
-    )
+    def convert(found: re.Match[str]) -> str:
+        return with_unit(re.sub(_FIGURE, number, found[1]), unit.symbol)
+
+    ends = rf"({_FIGURE}(?: (?:to|below) {_FIGURE})?)[ \u00a0]{re.escape(error.unit or '')}(?![\w/·²³])"
+    allowed = re.sub(ends, convert, error.allowed)
     shown = significant(float(error.value) / unit.factor, 4)
-    return f"{error.what}: {shown} {unit.symbol} cannot be used; allowed: {allowed}"
+    return f"{error.what}: {with_unit(shown, unit.symbol)} cannot be used; allowed: {allowed}"
 
 
 def _key(path: Path, system: str = "") -> str:

@@ -42,7 +42,7 @@ from heave.units import UNIT_SYSTEMS
 # leaves the page.
 _JS: Final = """
 const KEY = 'heave:work'
-const clock = at => at ? new Date(at).toTimeString().slice(0, 5) : 'an earlier time'
+const clock = at => at && !isNaN(new Date(at)) ? new Date(at).toTimeString().slice(0, 5) : 'an earlier time'
 function held() {
   const kept = localStorage.getItem(KEY)
   if (kept === null || kept[0] !== '{') return kept === null ? null : { text: kept }

@@ -15,7 +15,18 @@ from heave.sea.peaked import Rows, densities
 from heave.units import Unit
 
 MAX_HS: Final = 25.0
-"""Greatest significant wave height the spectra are asked for [m]."""
+"""Greatest significant wave height of a sea, all its systems together, and so of each of them [m]."""
+
+ALL_TOGETHER: Final = f"at most {MAX_HS:g}\u00a0m, all systems together"
+"""What is allowed of a sea's height, in words."""
+
+_ROUNDING: Final = 1e-9
+"""Share of `MAX_HS` by which a sum of squares may pass it."""
+
+
+def too_high(hs: npt.ArrayLike) -> npt.NDArray[np.bool_]:
+    """Where total significant wave heights `hs`, any shape [m], are above `MAX_HS`; a missing one is not."""
+    return np.greater(hs, MAX_HS * (1.0 + _ROUNDING))
 
 
 def array(

@@ -10,7 +10,7 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
-from heave.sea.arguments import MAX_HS, array, number
+from heave.sea.arguments import MAX_HS, array, number, too_high
 from heave.sea.grid import EDGES, OMEGA, WEIGHTS, FloatArray
 from heave.sea.slots import MeasuredSlot
 from heave.sea.spreading import SPREADING_EXPONENT, SPREADING_KINDS
@@ -80,8 +80,8 @@ class MeasuredSpectrum:
             allowed = "two or more bands in columns of one length"
             raise InputError("measured spectrum", sorted(sizes), None, allowed)
         _check_bands(np.array(self.frequency), np.array(self.bandwidth))
-        if self.hs > MAX_HS:
-            raise InputError("measured significant wave height", self.hs, "m", f"to {MAX_HS:g} m")
+        if too_high(self.hs):
+            raise InputError("measured significant wave height", self.hs, "m", f"to {MAX_HS:g}\u00a0m")
 
     @property
     def hs(self) -> float:
@@ -92,7 +92,7 @@ class MeasuredSpectrum:
         """The same spectrum with its densities scaled to significant wave height `hs`, above 0 [m]."""
         target = number(hs, "significant wave height", "m", above=0.0, high=MAX_HS)
         if self.hs == 0.0:
-            raise InputError("measured spectrum", 0.0, "m", "a height above 0 m, to be scaled")
+            raise InputError("measured spectrum", 0.0, "m", "a height above 0\u00a0m, to be scaled")
         factor = (target / self.hs) ** 2
         return replace(self, density=tuple(factor * value for value in self.density))
 
@@ -149,5 +149,5 @@ def _check_bands(frequency: FloatArray, bandwidth: FloatArray) -> None:
     lower, upper = frequency - 0.5 * bandwidth, frequency + 0.5 * bandwidth
     ends = (float(OMEGA[0] / (2.0 * np.pi)), float(OMEGA[-1] / (2.0 * np.pi)))
     if lower[0] < ends[0] or upper[-1] > ends[1]:
-        allowed = f"within {ends[0]:.4f} to {ends[1]:.2f} Hz"
+        allowed = f"within {ends[0]:.4f} to {ends[1]:.2f}\u00a0Hz"
         raise InputError("band edges", (float(lower[0]), float(upper[-1])), "Hz", allowed)

@@ -238,7 +238,7 @@ def _torsethaugen_peak(given: float, kind: str, hs: float) -> float:
     crossings = np.flatnonzero((reached[:-1] <= given) != (reached[1:] <= given))
     if crossings.size != 1:
         problem = "that some peak period gives" if crossings.size == 0 else "that only one peak period gives"
-        span = f"{reached.min():.2f} to {reached.max():.2f} s"
+        span = f"{reached.min():.2f} to {reached.max():.2f}\u00a0s"
         raise InputError(
             f"wave period {kind}", given, "s", f"a period {problem} (torsethaugen: {span}); or give Tp itself"
         )

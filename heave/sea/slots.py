@@ -170,7 +170,7 @@ class MeasuredSlot(_Columns):
         """The only sea of this slot scaled to each height of `hs`, shape (m,) [m]."""
         now = float(self.hs[0])
         if now == 0.0:
-            raise InputError("measured spectrum", now, "m", "a height above 0 m, to be scaled")
+            raise InputError("measured spectrum", now, "m", "a height above 0\u00a0m, to be scaled")
         return self.take(np.zeros(hs.size, dtype=np.int64)).times(hs / now)
 
     def times(self, factor: FloatArray | float) -> MeasuredSlot:

@@ -163,7 +163,7 @@ def gaussian_rows(hs: FloatArray, tp: FloatArray, width: float) -> GaussianRows:
     sigma = number(width, "swell width", "Hz", low=low, high=high)
     if np.any(sigma * period > GAUSSIAN_WIDEST * (1.0 + 1e-9)):
         widest = GAUSSIAN_WIDEST / float(np.nanmax(period))
-        allowed = f"at most one third of the peak frequency, {widest:.4f} Hz"
+        allowed = f"at most one third of the peak frequency, {widest:.4f}\u00a0Hz"
         raise InputError("swell width", sigma, "Hz", allowed)
     height, mean = np.atleast_1d(hs), 1.0 / period
     above_zero = np.interp(mean / sigma, _DEVIATIONS, _SHARES)

@@ -11,7 +11,7 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
-from heave.sea.arguments import MAX_HS
+from heave.sea.arguments import ALL_TOGETHER, MAX_HS, too_high
 from heave.sea.batch import SeaBatch, SlotSpectra
 from heave.sea.dispersion import DEEPEST, SHALLOWEST, wave_number
 from heave.sea.grid import OMEGA, FloatArray
@@ -115,7 +115,7 @@ class WaveSystem:
             raise InputError("Peak factor γ", self.gamma, None, f"empty for a {self.shape} spectrum")
         low, high = _PERIODS_OF.get(self.shape, PERIOD_RANGE)
         if not low <= self.tp <= high:
-            allowed = f"from {low:g} to {high:g} s for a {self.shape} spectrum"
+            allowed = f"from {low:g} to {high:g}\u00a0s for a {self.shape} spectrum"
             raise InputError("Peak period", self.tp, "s", allowed)
         self.spectrum()  # a width that does not go with the period is refused here
 
@@ -181,9 +181,8 @@ class SeaState:
             raise InputError("sea state", len(self.systems), None, allowed)
         if len(self.systems) > MOST_SYSTEMS:
             raise InputError("wave systems of a sea", len(self.systems), None, f"at most {MOST_SYSTEMS}")
-        if self.hs > MAX_HS:
-            allowed = f"at most {MAX_HS:g} m, all systems together"
-            raise InputError("significant wave height of the sea", round(self.hs, 3), "m", allowed)
+        if too_high(self.hs):
+            raise InputError("significant wave height of the sea", round(self.hs, 3), "m", ALL_TOGETHER)
 
     @classmethod
     def single(
@@ -265,7 +264,7 @@ class SeaState:
         found = [words for system in self.systems for words in _warn(system, self.depth)]
         if self.depth is not None and self.hs > BREAKING_SHARE * self.depth:
             found.append(
-                f"Hs {self.hs:.1f} m is more than {BREAKING_SHARE:g} of the water depth of {self.depth:g} m: "
+                f"Hs {self.hs:.1f}\u00a0m is more than {BREAKING_SHARE:g} of the water depth of {self.depth:g}\u00a0m: "
                 "the bottom limits the height before that (common practice, no source)"
             )
         return tuple(found)
@@ -300,5 +299,7 @@ def _warn(system: WaveSystem, depth: float | None) -> list[str]:
             f"the {system.shape} spectrum was fitted to {FITTED_TO[system.shape]}; elsewhere it is a guess"
         )
     if depth is not None and float(wave_number(2.0 * math.pi / system.tp, depth)) * depth < math.pi:
-        found.append(f"waves of the peak period feel the bottom at {depth:g} m: TMA factor applied, Hs kept")
+        found.append(
+            f"waves of the peak period feel the bottom at {depth:g}\u00a0m: TMA factor applied, Hs kept"
+        )
     return [f"{system.label}: {words}" for words in found]

@@ -97,7 +97,7 @@ def no_band_words(variant: Variant, assessment: Assessment, scenario: Scenario) 
     for item in sorted(scenario.happenings, key=lambda one: one.time):
         if item.kind not in _KEEPS and not why_left_out(item, variant, scenario):
             what = HAPPENINGS[item.kind]
-            return f"No band: after {item.time:.0f} s this is not what was checked ({what.lower()})."
+            return f"No band: after {item.time:.0f}\u00a0s this is not what was checked ({what.lower()})."
     return ""
 
 

@@ -16,8 +16,8 @@ from heave.planning.plan import Plan
 COMPARISONS: Final = {
     "alone": "The plan alone",
     "active": "Passive against active",
-    "depth": "3000 m against 8000 m of string",
-    "bottles": "All bottles open against 60 % shut",
+    "depth": "3000\u00a0m against 8000\u00a0m of string",
+    "bottles": "All bottles open against 60\u00a0% shut",
     "none": "As planned against no compensator",
     "locked": "As planned against locked",
 }
@@ -97,7 +97,7 @@ def why_not(plan: Plan, comparison: str) -> str:
         try:
             _shut(unit, SHUT)
         except InputError:
-            return "With 60 % of the bottles shut there is less gas than the cylinder sweeps."
+            return "With 60\u00a0% of the bottles shut there is less gas than the cylinder sweeps."
     return ""
 
 
@@ -121,12 +121,12 @@ def variants(plan: Plan, comparison: str) -> tuple[Variant, ...]:
     if comparison == "active":
         return _active(plan)
     if comparison == "depth":
-        return tuple(Variant(f"{length:.0f} m of string", _long(plan, length)) for length in LENGTHS)
+        return tuple(Variant(f"{length:.0f}\u00a0m of string", _long(plan, length)) for length in LENGTHS)
     unit = plan.compensator
     if comparison == "bottles" and isinstance(unit, GasUnit):
         return (
             Variant("all bottles open", plan.changed(compensator=_shut(unit, 0.0))),
-            Variant("60 % shut", plan.changed(compensator=_shut(unit, SHUT))),
+            Variant("60\u00a0% shut", plan.changed(compensator=_shut(unit, SHUT))),
         )
     if comparison == "none":
         return planned, Variant("no compensator", plan, "no compensator")
@@ -201,7 +201,9 @@ def _long(plan: Plan, length: float) -> Plan:
     place = max(range(len(sections)), key=lambda n: sections[n].length)
     rest = sum(section.length for n, section in enumerate(sections) if n != place)
     if rest >= length:
-        raise InputError("length of the string", length, "m", f"above the rest of the string, {rest:g} m")
+        raise InputError(
+            "length of the string", length, "m", f"above the rest of the string, {rest:g}\u00a0m"
+        )
     stretched = replace(sections[place], length=length - rest)
     string: DrillString = replace(
         plan.string, sections=(*sections[:place], stretched, *sections[place + 1 :])

@@ -84,7 +84,7 @@ class Happening:
         low=0.1,
         high=20.0,
         optional=True,
-        help="Empty: to the end of the stroke and 0.3 m past it in a calm.",
+        help="Empty: to the end of the stroke and 0.3\u00a0m past it in a calm.",
     )
     over: float = quantity("Time the block is on the way", "period", default=20.0, low=1.0, high=300.0)
     height: float | None = quantity(

@@ -114,11 +114,10 @@ class Input:
 
 
 def _height_bounds(sea: SeaState) -> Span:
-    """Total heights at which every system is still one."""
+    """Total heights at which every system is still one, and the sea no higher than any may be."""
     if sea.measured is not None:
         return LEAST_HS, MAX_HS
-    heights = [system.hs for system in sea.systems]
-    return sea.hs * LEAST_HS / min(heights), sea.hs * MAX_HS / max(heights)
+    return sea.hs * LEAST_HS / min(system.hs for system in sea.systems), MAX_HS
 
 
 def _period_bounds(sea: SeaState) -> Span:

@@ -155,7 +155,7 @@ class BoxHull:
     def __post_init__(self) -> None:
         validate(self)
         if self.draught > self.beam:
-            raise InputError("Draught", self.draught, "m", f"at most the beam, {self.beam:g} m")
+            raise InputError("Draught", self.draught, "m", f"at most the beam, {self.beam:g}\u00a0m")
 
     def transfer(self, omega: FloatArray, beta: FloatArray | float) -> MotionTransfer:
         """Motions about amidships: `box_hull_response`, faded out where it has no meaning.

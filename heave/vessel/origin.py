@@ -102,7 +102,7 @@ class ResponseConventions:
         for item in fields(self):
             value: Any = getattr(self, item.name)
             if value is not None and "about" in item.metadata:
-                words = value if isinstance(value, str) else f"{value:g} m"
+                words = value if isinstance(value, str) else f"{value:g}\u00a0m"
                 words += ", against what the file says" if item.name in self.against else ""
                 found.append((str(item.metadata["about"].label), words))
         return tuple(found)

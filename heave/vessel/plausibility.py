@@ -14,6 +14,7 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.sea.dispersion import wave_number
+from heave.units import per_cent
 from heave.vessel.origin import ResponseConventions
 from heave.vessel.response_table import ComplexArray, FloatArray, ResponseTable, long_wave_limit
 
@@ -108,7 +109,7 @@ def long_wave_findings(table: ResponseTable, depth: float | None = None) -> tupl
     for motion, ratio, (low, high, angle) in _ratios(table, depth):
         size, phase = np.abs(ratio), np.abs(np.degrees(np.angle(ratio)))
         wave = "the wave's" if motion == "heave" else "the wave's slope"
-        start = f"At {period:.3g} s, the longest period of the response table, {motion} is"
+        start = f"At {period:.3g}\u00a0s, the longest period of the response table, {motion} is"
         if not np.all((low <= size) & (size <= high)):
             worst = float(size[np.argmax(np.abs(np.log(np.maximum(size, 1e-12))))])
             words = (
@@ -180,13 +181,15 @@ def _not_judged(table: ResponseTable) -> Iterator[str]:
     period, own = 2 * np.pi / float(table.omega[0]), resonance(table)
     if period < LONG_WAVE:
         yield (
-            f"Units and signs cannot be judged from this table: it ends at {period:.3g} s, and waves carry every hull "
-            f"along only from {LONG_WAVE:g} s up."
+            f"Units and signs cannot be judged from this table: it ends at {period:.3g}\u00a0s, and waves "
+            "carry every hull "
+            f"along only from {LONG_WAVE:g}\u00a0s up."
         )
     elif own is not None and period < RESONANCE_CLEAR * own:
         yield (
-            f"Units and signs cannot be judged from this table: it ends at {period:.3g} s, too near its own period in "
-            f"heave, {own:.3g} s."
+            f"Units and signs cannot be judged from this table: it ends at {period:.3g}\u00a0s, too near its "
+            "own period in "
+            f"heave, {own:.3g}\u00a0s."
         )
     elif own is not None and table.knows("pitch"):
         yield "Pitch cannot be judged: a hull that heaves so slowly may pitch more slowly still."
@@ -229,7 +232,7 @@ def _sides(table: ResponseTable) -> Iterator[Finding]:
             how = (
                 "with the sign of the other side"
                 if same
-                else f"different by {apart / most:.0%} of the largest"
+                else f"different by {per_cent(apart / most)} of the largest"
             )
             must = "opposite" if motion == "roll" and table.phases else "alike"
             words = f"Waves from port and from starboard give {motion} that must be {must}, and it is {how}."
@@ -265,7 +268,7 @@ def _repairs(table: ResponseTable, given: ResponseConventions) -> Iterator[Repai
         and shallow >= 5.0
         and not (*long_wave_findings(table, shallow), *side_findings(table))
     ):
-        yield Repair("depth", f"{shallow:.6g}", f"a water depth of about {shallow:.2g} m")
+        yield Repair("depth", f"{shallow:.6g}", f"a water depth of about {shallow:.2g}\u00a0m")
 
 
 def _readings(given: ResponseConventions) -> Iterator[tuple[str, str, str, Change]]:
@@ -317,7 +320,7 @@ def _other_units(given: ResponseConventions) -> Iterator[tuple[str, str, str, Ch
     if given.depth is not None:
         for depth in (given.depth * 0.3048, given.depth / 0.3048):
             if depth >= 5.0:
-                yield "depth", f"{depth:.6g}", f"a water depth of {depth:.4g} m", lambda t: t
+                yield "depth", f"{depth:.6g}", f"a water depth of {depth:.4g}\u00a0m", lambda t: t
 
 
 def _times(table: ResponseTable, factor: FloatArray | float) -> ResponseTable:

@@ -13,7 +13,7 @@ import numpy.typing as npt
 from heave.errors import InputError
 from heave.fields import flag, quantity, text, validate
 from heave.sea.arguments import array
-from heave.units import STANDARD_GRAVITY
+from heave.units import STANDARD_GRAVITY, with_unit
 from heave.vessel.oscillator import TableOscillator
 
 FloatArray = npt.NDArray[np.float64]
@@ -168,7 +168,9 @@ class ResponseTable:
             _keep(self, name, np.array(getattr(self, name), dtype=np.float64))
         omega, heading = self.omega, self.heading
         good = (omega > 0) & (omega <= HIGHEST_OMEGA)
-        _check_axis("Response table frequency", omega, "rad/s", f"above 0 to {HIGHEST_OMEGA:g} rad/s", good)
+        _check_axis(
+            "Response table frequency", omega, "rad/s", f"above 0 to {HIGHEST_OMEGA:g}\u00a0rad/s", good
+        )
         good = (heading >= 0) & ((heading <= 180) if self.symmetric else (heading < 360))
         allowed = "from 0 to 180 deg" if self.symmetric else "from 0 to below 360 deg"
         _check_axis("Response table heading", heading, "deg", allowed, good)
@@ -327,4 +329,4 @@ def _check_values(what: str, values: ComplexArray, shape: tuple[int, int], limit
         raise InputError(what, values.shape, None, f"{shape[0]} headings by {shape[1]} frequencies")
     size = array(np.abs(values), what, unit, missing=False)
     if size.max() > limit:
-        raise InputError(what, float(size.max()), unit, f"at most {limit:g} {unit}")
+        raise InputError(what, float(size.max()), unit, f"at most {with_unit(f'{limit:g}', unit)}")

@@ -10,7 +10,7 @@ import numpy as np
 from heave.errors import InputError
 from heave.fields import quantity, validate
 from heave.sea.arguments import array, number
-from heave.units import SEA_WATER_DENSITY, STANDARD_GRAVITY
+from heave.units import SEA_WATER_DENSITY, STANDARD_GRAVITY, per_cent
 from heave.vessel.response_table import ComplexArray, FloatArray, MotionTransfer
 
 MASS_AGREEMENT: Final = 0.10
@@ -105,14 +105,14 @@ class Semisubmersible:
             allowed = "an even whole number, 4 to 12"
             raise InputError("Number of columns, both rows", self.columns, None, allowed)
         if self.draught <= self.pontoon_height:
-            allowed = f"more than the pontoon height, {self.pontoon_height:g} m"
+            allowed = f"more than the pontoon height, {self.pontoon_height:g}\u00a0m"
             raise InputError("Draught", self.draught, "m", allowed)
         if self.pontoon_spacing <= self.pontoon_breadth:
-            allowed = f"more than the pontoon breadth, {self.pontoon_breadth:g} m"
+            allowed = f"more than the pontoon breadth, {self.pontoon_breadth:g}\u00a0m"
             raise InputError("Pontoon spacing, centre to centre", self.pontoon_spacing, "m", allowed)
         water = self.displaced_mass
         if self.mass is not None and abs(self.mass - water) > MASS_AGREEMENT * water:
-            allowed = f"within {MASS_AGREEMENT:.0%} of the displaced water, {water:.4g} kg"
+            allowed = f"within {per_cent(MASS_AGREEMENT)} of the displaced water, {water:.4g}\u00a0kg"
             raise InputError("Mass", self.mass, "kg", allowed)
 
     @property

@@ -68,7 +68,7 @@ class Vessel:
                 "Origin of the response", self.origin, None, "the file of a response table, or none"
             )
         if self.draught is not None and not isinstance(self.response, ResponseTable):
-            allowed = f"empty: the hull's own is {self.response.draught:g} m"
+            allowed = f"empty: the hull's own is {self.response.draught:g}\u00a0m"
             raise InputError("Draught", self.draught, "m", allowed)
 
     @property

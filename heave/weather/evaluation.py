@@ -289,7 +289,7 @@ def batch_for(plan: Plan, forecast: Forecast) -> SeaBatch:
 def scaled_for(batch: SeaBatch, row: AlphaRow | AlphaSeries) -> SeaBatch:
     """The seas raised to the design height that α asks for, all systems by one factor, periods held.
 
-    A system that would pass the highest sea the planner takes makes its sea unknown, never a lower one.
+    A sea that would be higher than the planner takes, all systems together, is unknown, never a lower one.
 
     Parameters
     ----------
@@ -299,9 +299,7 @@ def scaled_for(batch: SeaBatch, row: AlphaRow | AlphaSeries) -> SeaBatch:
     total = batch.hs
     calm = total == 0.0
     factor = np.where(calm, 1.0, row.design_height(total) / np.where(calm, 1.0, total))
-    for slot in batch.slots:
-        factor = np.where(slot.hs * factor > MAX_HS, np.nan, factor)
-    return batch.times(factor)
+    return batch.times(np.where(total * factor > MAX_HS, np.nan, factor))
 
 
 def design_height(batch: SeaBatch, factor: AlphaRow | AlphaSeries | None) -> FloatArray:

@@ -10,6 +10,7 @@ import numpy.typing as npt
 
 from heave.errors import InputError
 from heave.sea import SeaBatch, SeaState, SystemSlot, WaveSystem
+from heave.sea.arguments import ALL_TOGETHER, too_high
 
 FloatArray = npt.NDArray[np.float64]
 Times = npt.NDArray[np.datetime64]
@@ -30,7 +31,8 @@ class Forecast:
     """Seas in time order, as read from a forecast or hindcast file.
 
     A missing sea has NaN for the height of every system, so that it can never pass for a calm; a system that
-    is not there has height 0 and stand-in values for period and direction.
+    is not there has height 0 and stand-in values for period and direction. No sea is higher than a plan's may be, all
+    its systems together.
 
     Parameters
     ----------
@@ -72,6 +74,10 @@ class Forecast:
             raise InputError("times", f"shape {times.shape}", None, f"one for each of the {size} seas")
         if np.isnat(times).any() or np.any(np.diff(times) <= np.timedelta64(0, "s")):
             raise InputError("times", "not in order", None, "strictly increasing, none missing")
+        if (beyond := too_high(heights := self.batch.hs)).any():
+            row = int(np.argmax(beyond))
+            what = f"significant wave height of the sea at {times[row]}Z"
+            raise InputError(what, round(float(heights[row]), 3), "m", ALL_TOGETHER)
         gaps = np.array(self.gap_after, dtype=np.bool_)
         if gaps.shape != (size - 1,):
             raise InputError("gaps", f"shape {gaps.shape}", None, f"one for each of {size - 1} intervals")

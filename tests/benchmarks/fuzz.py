@@ -7,6 +7,9 @@ Prints files by reader: read, refused, asked, wrong; slowest file in seconds of 
 process; then every class of fault with its number, one seed that makes it, and what it says. With `--keep` one file of
 each class is written to a folder. A file is wrong if it takes more than `--limit` seconds, and if its process takes
 over 3 GB.
+
+The exit status is 1 where a file was wrong, and 2 where a reader was not tested: no file came to it, it read none at
+all, or, of a thousand and more, none of one of the files that were spoilt for it.
 """
 
 # ruff: noqa: E402
@@ -22,6 +25,7 @@ import sys
 import time
 import warnings
 from collections import Counter
+from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -62,6 +66,9 @@ MORE = {
 
 FEWEST = 5_000
 
+ENOUGH = 1_000
+"""Files of a reader from which each of those that are spoilt for it is read some time."""
+
 
 @dataclass
 class Tally:
@@ -75,8 +82,12 @@ class Tally:
     memory: float = 0.0
     """Largest memory of the process so far [MB]."""
 
+    places: set[int] = field(default_factory=set)
+    """Of the files that are spoilt, those of which one was read."""
+
     def add(self, other: Tally) -> None:
         self.outcomes += other.outcomes
+        self.places |= other.places
         self.slowest = max(self.slowest, other.slowest)
         self.memory = max(self.memory, other.memory)
         for name, (count, *first) in other.faults.items():
@@ -101,6 +112,7 @@ def run(reader: str, first: int, count: int, limit: float) -> Tally:
             try:
                 came = module.attempt(reader, random.Random(f"{reader} {number}"))
                 outcome, what = came.outcome, came.what
+                tally.places |= {came.place} if outcome == "read" else set()
             except Exception as problem:
                 outcome, what = "wrong", (getattr(problem, "__notes__", None) or ["?"])[-1]
                 _fault(tally, what, str(number), problem)
@@ -110,6 +122,19 @@ def run(reader: str, first: int, count: int, limit: float) -> Tally:
             tally.slowest = max(tally.slowest, (time.process_time() - began, f"{what}, seed {number}"))
     tally.memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
     return tally
+
+
+def untested(reader: str, tally: Tally) -> str:
+    """What of a reader a run has not tested, in words; empty where it has tested all."""
+    count = sum(tally.outcomes.values())
+    if not count:
+        return f"{reader} was not reached: no file came to it"
+    if not tally.outcomes["read"]:
+        return f"{reader} read nothing at all of {count} files"
+    left = set(range(MODULES[reader].sources(reader))) - tally.places
+    if left and count >= ENOUGH:
+        return f"{reader} read nothing of its file {min(left) + 1}, spoilt, of {count} files"
+    return ""
 
 
 def _too_long(*_: Any) -> None:
@@ -139,26 +164,41 @@ def main() -> None:
     about.add_argument("--keep", type=Path)
     given = about.parse_args()
     resource.setrlimit(resource.RLIMIT_DATA, (MOST_MEMORY, MOST_MEMORY))
+    sys.exit(
+        spoil(given.reader or READERS, given.count, given.seed, given.limit, given.processes, given.keep)
+    )
+
+
+def spoil(
+    readers: Sequence[str],
+    count: int | None,
+    seed: int = 0,
+    limit: float = 5.0,
+    processes: int = 1,
+    keep: Path | None = None,
+) -> int:
+    """Spoil files for each reader and print what comes of them; the exit status."""
     fuzz_others.judged(demo_plan())  # what every reader's process has of its parent
-    together = Tally()
+    together, lacking = Tally(), []
     print(
         f"{'reader':18} {'files':>7} {'read':>7} {'refused':>8} {'asked':>6} {'wrong':>6} {'slowest':>8} {'MB':>6}"
     )
-    for reader in given.reader or READERS:
+    for reader in readers:
         tally = Tally()
-        parts = given.processes
-        count = given.count or MORE.get(reader, FEWEST)
-        shares = [count // parts + (part < count % parts) for part in range(parts)]
-        firsts = [given.seed + sum(shares[:part]) for part in range(parts)]
+        every = MORE.get(reader, FEWEST) if count is None else count
+        shares = [every // processes + (part < every % processes) for part in range(processes)]
+        firsts = [seed + sum(shares[:part]) for part in range(processes)]
         # a process of its own for each reader, so that its memory is its own
-        with ProcessPoolExecutor(parts) as pool:
-            for one in pool.map(run, [reader] * parts, firsts, shares, [given.limit] * parts):
+        with ProcessPoolExecutor(processes) as pool:
+            for one in pool.map(run, [reader] * processes, firsts, shares, [limit] * processes):
                 tally.add(one)
-        _print(reader, tally, given.keep)
+        _print(reader, tally, keep)
         together.add(tally)
-    if together.outcomes:
-        _print("all", Tally(together.outcomes, together.slowest, {}, together.memory), None)
-    sys.exit(1 if together.outcomes["wrong"] else 0)
+        lacking += filter(None, [untested(reader, tally)])
+    _print("all", Tally(together.outcomes, together.slowest, {}, together.memory), None)
+    for words in lacking:
+        print(f"not tested: {words}")
+    return 1 if together.outcomes["wrong"] else 2 if lacking or not together.outcomes else 0
 
 
 def _print(reader: str, tally: Tally, keep: Path | None) -> None:

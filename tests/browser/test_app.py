@@ -65,7 +65,7 @@ def test_a_bad_number_keeps_the_old_one(page: Any, address: str) -> None:
     harness.set_number(page, "Hs 1 (m)", "99")
     side = page.get_by_test_id("stSidebar").inner_text()
     assert "Not taken" in side
-    assert "Still used: 2.8 m" in side
+    assert "Still used: 2.8\u00a0m" in side
     assert "Hs 2.8\u00a0m" in main_text(page)
     assert verdict(page) == before
 
@@ -160,7 +160,7 @@ def test_folded_inputs_open_and_take_a_number(page: Any, address: str) -> None:
     harness.set_number(page, "Tide still to rise (m)", "1,2")
     assert harness.box(page, "Tide still to rise (m)").input_value() == "1.2"
     harness.set_number(page, "Tide still to rise (m)", "50")
-    assert "Still used: 1.2 m" in side.inner_text()
+    assert "Still used: 1.2\u00a0m" in side.inner_text()
 
 
 def test_a_telephone_sees_the_verdict_first(phone: Any, address: str) -> None:

@@ -103,7 +103,7 @@ class Clicks:
 
 
 def answer_bulletin(clicks: Clicks) -> None:
-    clicks.answer("In which unit is the height in column hs", "0.5, 0.4-0.6, 0.5 m")
+    clicks.answer("In which unit is the height in column hs", "0.5, 0.4-0.6, 0.5\u00a0m")
     clicks.answer("Does column dir say where waves come from", "Where waves come from")
     clicks.answer("In which time zone are the times", "UTC")
     clicks.done("bulletin.txt")
@@ -113,7 +113,7 @@ def answer_strange(clicks: Clicks) -> None:
     clicks.answer("Which column holds the significant wave height", "Welle")
     clicks.answer("Which column holds the period of the sea", "Takt")
     clicks.answer("What is in column kommt", "Direction of the sea: where waves come from")
-    clicks.answer("In which unit is the height in column welle", "0,5, 0,5, 0,5 m")
+    clicks.answer("In which unit is the height in column welle", "0,5, 0,5, 0,5\u00a0m")
     clicks.answer("Which period is in column takt", "Not sure")
     clicks.answer("In which time zone are the times", "UTC")
     clicks.done("strange.csv")
@@ -174,7 +174,7 @@ def test_a_refused_file_says_what_to_change_and_nothing_else_stands_there(
     )
     bring(page, path)
     page.get_by_text("larger.csv was not read").wait_for()
-    page.get_by_text("together at most the total height, 2.5 m").wait_for()
+    page.get_by_text("together at most the total height, 2.5\u00a0m").wait_for()
     assert page.locator('[class*="st-key-verdict-"]').count() == 0
     page.get_by_role("button", name="Back to sample_forecast.csv").click()
     page.locator('[class*="st-key-verdict-"] h2').wait_for()

@@ -85,7 +85,7 @@ def test_upload_answer_and_find_a_window(page: Any, address: str, tmp_path: Path
         ("Which column holds the significant wave height", "Wave"),
         ("Which column holds the period of the sea", "Beat"),
         ("What is in column way", "Direction of the sea: where waves come from"),
-        ("In which unit is the height in column wave", "0.5, 0.5, 0.5 m"),
+        ("In which unit is the height in column wave", "0.5, 0.5, 0.5\u00a0m"),
         ("Which period is in column beat", "Peak period"),
         ("In which time zone are the times", "UTC"),
     ):

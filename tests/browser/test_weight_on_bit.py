@@ -202,7 +202,7 @@ def test_it_fits_a_telephone(context: Any, address: str, scheme: str) -> None:
             with harness.rerun(page):
                 page.get_by_role("tab", name=name).click()
             harness.no_sideways_overflow(page)
-        pick(page, "Show", "3000 m against 8000 m of string")
+        pick(page, "Show", "3000\u00a0m against 8000\u00a0m of string")
         harness.no_sideways_overflow(page)
         press(page, "Play")
         page.wait_for_timeout(1000)

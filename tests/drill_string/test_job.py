@@ -249,7 +249,7 @@ def test_sixty_sections_in_sixty_intervals() -> None:
 
 @pytest.mark.parametrize("depth", [-1.0, 1600.1, math.nan, [10.0, math.inf]])
 def test_a_bit_outside_the_string_is_refused(depth: float | list[float]) -> None:
-    with pytest.raises(InputError, match=r"Bit depth.*1600 m, the whole string"):
+    with pytest.raises(InputError, match=r"Bit depth.*1600\u00a0m, the whole string"):
         hookload_at(STRING, vertical(2000.0), depth)
 
 

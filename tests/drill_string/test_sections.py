@@ -82,9 +82,9 @@ def test_the_largest_section_is_a_conductor_of_36_inches() -> None:
         conductor = Section("conductor", 100.0, size, size - 2 * wall, steel, 3.6e8)
         assert DrillString((conductor,), 1030.0).buoyed_weight > 0
         assert from_si(steel, "lb/ft") == pytest.approx(553 * size / 0.9144, rel=8e-3)
-    with pytest.raises(InputError, match=r"outside diameter.*to 0\.920 m"):
+    with pytest.raises(InputError, match=r"outside diameter.*to 0\.920\u00a0m"):
         replace(conductor, outer_diameter=LARGEST_TUBE * (1 + 1e-9))
-    with pytest.raises(InputError, match=r"inside diameter.*to 0\.920 m"):
+    with pytest.raises(InputError, match=r"inside diameter.*to 0\.920\u00a0m"):
         replace(conductor, inner_diameter=LARGEST_TUBE * (1 + 1e-9))
 
 

@@ -166,11 +166,17 @@ KNOWN: Final = {
 
 @dataclass(frozen=True)
 class Came:
-    """What came of a file: 'read', 'refused' or 'asked', what was done to it, and the file."""
+    """What came of a file: 'read', 'refused' or 'asked', what was done to it, the file, and which one was spoilt."""
 
     outcome: str
     what: str
     data: bytes
+    place: int = 0
+
+
+def sources(name: str) -> int:
+    """How many files of a reader there are to be spoilt."""
+    return len(kinds()[name].tables) + len(kinds()[name].texts)
 
 
 def attempt(name: str, draw: random.Random) -> Came:
@@ -182,6 +188,8 @@ def attempt(name: str, draw: random.Random) -> Came:
         meant: Meant | None = huge(table, draw)
     elif draw.random() < 0.3:
         data = draw.choice((*kind.texts, table.data()))
+        if data in kind.texts:
+            place = len(kind.tables) + kind.texts.index(data)
         meant = Meant("spoilt", spoilt(data, draw))
     else:
         meant = draw.choice(kind.changes)(table, draw)
@@ -207,7 +215,7 @@ def attempt(name: str, draw: random.Random) -> Came:
         problem.add_note(f"{name}, {meant.what}")
         problem.spoilt = meant.data  # type: ignore[attr-defined]
         raise
-    return Came("read", meant.what, meant.data)
+    return Came("read", meant.what, meant.data, place)
 
 
 def refused(error: InputError) -> str:

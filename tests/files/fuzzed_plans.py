@@ -13,6 +13,7 @@ import random
 import zlib
 from collections.abc import Callable, Iterator
 from functools import cache
+from pathlib import Path
 from typing import Any, Final
 
 from fuzz_others import judged
@@ -86,15 +87,15 @@ WRONG: Final = (
 
 @cache
 def _texts() -> tuple[str, ...]:
-    """Plan files to be spoilt: on a hull without a table, of more systems, and the demonstration's with its table."""
+    """Plan files to be spoilt: of a hull without a table, of version 1, of more systems, the demonstration with its."""
     plan = demo_plan()
-    short = plan_document(plan.changed(vessel=_small()))
+    first = Path(__file__).with_name("plan_version_1.json").read_text("utf-8")
     many = plan.changed(
         sea=SeaState(tuple(WaveSystem(0.8, 9.0 + place, "Tp", 200.0) for place in range(4)), 300.0)
     )
     made = (
         plan_to_json(plan.changed(vessel=_small())),
-        json_text(short),
+        first,
         plan_to_json(many.changed(vessel=_small())),
     )
     return (*made, plan_to_json(plan))
@@ -142,10 +143,19 @@ def _changed(document: dict[str, Any], draw: random.Random) -> str:
     return "values " + " ".join(told[:1])
 
 
-def _text(draw: random.Random) -> tuple[str, bytes]:
-    """A spoilt plan file and what was done to it."""
+def sources(name: str) -> int:
+    """How many plan files there are to be spoilt, for each reader."""
+    return len(_texts())
+
+
+def _text(draw: random.Random) -> tuple[str, bytes, int]:
+    """A spoilt plan file, what was done to it, and which one it is."""
     texts = _texts()
     text = draw.choice(texts[:3]) if draw.random() < 0.99 else texts[3]
+    return *_spoilt(text, draw), texts.index(text)
+
+
+def _spoilt(text: str, draw: random.Random) -> tuple[str, bytes]:
     way = draw.random()
     if way < 0.7:
         document = json.loads(text)
@@ -219,7 +229,7 @@ READERS: Final[dict[str, Callable[[bytes, random.Random], PlanFile]]] = {
 
 def attempt(name: str, draw: random.Random) -> Came:
     """One spoilt plan, read; raises what must not be."""
-    told, data = _text(draw)
+    told, data, place = _text(draw)
     try:
         try:
             found = READERS[name](data, draw)
@@ -236,7 +246,7 @@ def attempt(name: str, draw: random.Random) -> Came:
         problem.add_note(f"{name}, {told}")
         problem.spoilt = data  # type: ignore[attr-defined]
         raise
-    return Came("read", told, data)
+    return Came("read", told, data, place)
 
 
 def _judged(found: PlanFile) -> Assessment | None:

@@ -215,6 +215,11 @@ READERS: Final[dict[str, Callable[[random.Random], str]]] = {
 }
 
 
+def sources(name: str) -> int:
+    """What is typed is drawn anew each time."""
+    return 1
+
+
 def attempt(name: str, draw: random.Random) -> Came:
     """Some boxes or cells as they were typed, read; raises what must not be."""
     try:

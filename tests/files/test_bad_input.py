@@ -87,7 +87,7 @@ NUMBERS: list[Case] = [
     ("a NaN", S, swap(STRING, "2500", "NaN"), 2, "length_m", ("'NaN'", "finite number")),
     ("a lower-case nan", R, swap(RESPONSE, "0.6", "nan"), 14, "heave_m_per_m", ("'nan'", "finite number")),
     ("infinity", S, swap(STRING, "931", "inf"), 2, "yield_mpa", ("'inf'", "finite number")),
-    ("minus infinity", B, swap(BUOY, "6.00", "-Inf"), 2, ".1000 Hz", ("'-Inf'", "finite number")),
+    ("minus infinity", B, swap(BUOY, "6.00", "-Inf"), 2, ".1000\u00a0Hz", ("'-Inf'", "finite number")),
     ("an overflow", S, swap(STRING, "2500", "1e999"), 2, "length_m", ("'1e999'", "finite number")),
     ("a spreadsheet error", S, swap(STRING, "2500", "#N/A"), 2, "length_m", ("'#N/A'", "finite number")),
     ("a spreadsheet reference error", F, b"time_utc,hs_m,tp_s\na,#REF!,8\n", 2, "hs_m", ("'#REF!'",)),
@@ -98,16 +98,16 @@ NUMBERS: list[Case] = [
     ("a space for thousands", S, swap(STRING, "2500", "2 500"), 2, "length_m", ("'2 500'", "finite")),
     ("two decimal points", S, swap(STRING, "108.6", "108.6.1"), 2, "id_mm", ("'108.6.1'", "finite")),
     ("an empty cell", S, swap(STRING, "2500", ""), 2, "length_m", ("an empty cell", "above 0 to")),
-    ("a negative length", S, swap(STRING, "2500", "-2500"), 2, "length_m", ("'-2500' m", "above 0 to 15")),
+    ("a negative length", S, swap(STRING, "2500", "-2500"), 2, "length_m", ("'-2500'\u00a0m", "above 0 to 15")),
     ("a diameter in metres headed mm", S, swap(STRING, "127,", "0.127,"), 2, "od_mm",
-     ("'0.127' mm", "from 20")),
+     ("'0.127'\u00a0mm", "from 20")),
     ("a bore wider than the pipe", S, swap(STRING, "108.6", "130"), 2, None, ("inside diameter", "below")),
     ("an unknown grade", S, swap(GRADED, "E-75", "Z-9"), 2, "grade", ("'Z-9'", "S-135")),
-    ("a height past any sea", F, b"time_utc,hs_m,tp_s\na,26,8\n", 2, "hs_m", ("'26' m", "from 0 to 25")),
+    ("a height past any sea", F, b"time_utc,hs_m,tp_s\na,26,8\n", 2, "hs_m", ("'26'\u00a0m", "from 0 to 25")),
     ("a missing value where none may be", F, b"time_utc,hs_m,tp_s\na,1,\n", 2, "tp_s",
      ("empty", "2.00 to 30")),
-    ("a density below nothing", B, swap(BUOY, "6.00", "-1.0"), 2, ".1000 Hz",
-     ("-1.0 m²/Hz", "from 0 to 900")),
+    ("a density below nothing", B, swap(BUOY, "6.00", "-1.0"), 2, ".1000\u00a0Hz",
+     ("-1.0\u00a0m²/Hz", "from 0 to 900")),
 ]  # fmt: skip
 
 COMMAS: list[Case] = [
@@ -150,7 +150,7 @@ SHAPE: list[Case] = [
     ("a file of quotes", F, b'"' * 1001, 1, None, ("well-formed",)),
     ("buoy rows of different lengths", B, swap(BUOY, "    3.00", ""), 3, None, ("3", "4, as many")),
     ("a buoy pair without its bracket", B, swap(REAL_TIME, "(0.090)", "0.090"), 2, None,
-     ("'0.090' Hz", "brackets")),
+     ("'0.090'\u00a0Hz", "brackets")),
     ("a buoy row of half a pair", B, swap(REAL_TIME, " (0.100)", ""), 2, None, ("pairs",)),
 ]  # fmt: skip
 
@@ -185,13 +185,13 @@ ORDER: list[Case] = [
     ("one row", R, b"\n".join(RESPONSE.splitlines()[:10]), 10, None, ("1", "at least 2 periods")),
     ("one period", R, b"\n".join(RESPONSE.splitlines()[:13]), 10, None, ("at least 2 periods",)),
     ("a period twice", R, RESPONSE + b"12,180,0.6,5,0,0,0.4,-90\n", 18, None,
-     ("period 12 s", "line 17 has it too")),
+     ("period 12\u00a0s", "line 17 has it too")),
     ("a period missing at one heading", R, RESPONSE.rsplit(b"\n", 2)[0], 16, None,
-     ("12 s, heading 180", "2 × 4")),
+     ("12\u00a0s, heading 180", "2 × 4")),
     ("a heading beyond the circle", R, swap(RESPONSE, "12,180", "12,370"), 17, "heading_deg",
-     ("'370' deg", "0 to 360")),
+     ("'370'\u00a0deg", "0 to 360")),
     ("a heading below nothing", R, swap(RESPONSE, "12,180", "12,-10"), 17, "heading_deg",
-     ("'-10' deg", "0 to 360")),
+     ("'-10'\u00a0deg", "0 to 360")),
     ("a heading beyond a symmetric half", R, swap(RESPONSE, "12,180", "12,190"), 17, "heading_deg",
      ("190", "0 to 180, as the table is symmetric")),
     ("a full circle closed twice", R,
@@ -200,20 +200,20 @@ ORDER: list[Case] = [
     ("headings too far apart", R,
      RESPONSE.replace(b"\n8,60", b"\n8,10").replace(b"\n12,60", b"\n12,10"), None, None,
      ("headings", "at most 60 deg apart")),
-    ("a period of nothing", R, swap(RESPONSE, "\n12,0", "\n0,0"), 14, "period_s", ("'0' s", "from 0.500")),
+    ("a period of nothing", R, swap(RESPONSE, "\n12,0", "\n0,0"), 14, "period_s", ("'0'\u00a0s", "from 0.500")),
     ("a negative amplitude", R, swap(RESPONSE, "0.6", "-0.6"), 14, "heave_m_per_m",
      ("'-0.6'", "from 0 to 10")),
     ("degrees headed radians", R,
      RESPONSE.replace(b"deg_per_m", b"rad_per_m").replace(b"0.4,-90", b"0.9,-90"),
-     14, "pitch_rad_per_m", ("0.9 rad/m", "at most 0.35")),
+     14, "pitch_rad_per_m", ("0.9\u00a0rad/m", "at most 0.35")),
     ("a direction past the compass", F, b"time_utc,hs_m,tp_s,direction_from_deg\na,1,8,361\n", 2,
-     "direction_from_deg", ("'361' deg", "0 to 360")),
+     "direction_from_deg", ("'361'\u00a0deg", "0 to 360")),
     ("one time twice", B, BUOY + BUOY.splitlines()[2], 4, None, ("2026 02 01 01 50", "line 3 has it too")),
     ("a day that is not", B, swap(BUOY, "02 01 00", "02 30 00"), 2, None, ("2026 02 30", "UTC")),
     ("an hour that is not", B, swap(BUOY, "01 00 50", "01 24 50"), 2, None, ("24 50", "UTC")),
     ("two digits of a year that may be two", B, swap(BUOY, "2026 02 01 00", "26 02 01 00"), 2, None,
      ("70 to 99",)),
-    ("bands out of order", B, swap(BUOY, ".0900", ".1050"), 1, None, ("0.1 Hz", "ascending")),
+    ("bands out of order", B, swap(BUOY, ".0900", ".1050"), 1, None, ("0.1\u00a0Hz", "ascending")),
     ("bands that do not meet", B, swap(BUOY, ".1100", ".1900"), 1, None, ("side by side",)),
 ]  # fmt: skip
 
@@ -314,14 +314,14 @@ def test_a_file_of_100_mb_is_refused_at_once(reader: Reader, tmp_path: Path) -> 
     with path.open("wb") as stream:
         stream.truncate(100_000_000)
     start = process_time()
-    with pytest.raises(FileError, match=r"100000000 bytes .*at most"):
+    with pytest.raises(FileError, match=r"100000000\u00a0bytes .*at most"):
         reader(path)
     assert process_time() - start < 0.5
 
 
 @pytest.mark.parametrize("data", [bytes(100_000_001)], ids=["100 MB of bytes"])
 def test_an_upload_of_100_mb_is_refused_too(data: bytes) -> None:
-    with pytest.raises(FileError, match=r"100000001 bytes .*at most"):
+    with pytest.raises(FileError, match=r"100000001\u00a0bytes .*at most"):
         read_table(data)
 
 

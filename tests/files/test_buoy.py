@@ -98,7 +98,7 @@ def test_densities_are_believed_to_the_limit_and_not_beyond() -> None:
     assert read_buoy_spectra(row(MAX_DENSITY))[0].density[0] == MAX_DENSITY
     with pytest.raises(FileError, match="from 0 to 900") as caught:
         read_buoy_spectra(row(MAX_DENSITY + 0.1))
-    assert (caught.value.line, caught.value.column) == (2, ".0500 Hz")
+    assert (caught.value.line, caught.value.column) == (2, ".0500\u00a0Hz")
 
 
 def test_all_missing_is_refused() -> None:

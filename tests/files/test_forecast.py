@@ -131,14 +131,14 @@ def test_height_zero_is_a_system_that_is_not_there() -> None:
 def test_period_zero_with_waves_is_missing() -> None:
     found = hours("1,0,100", "1,8,100")
     assert found.missing.tolist() == [True, False]
-    assert says(found, "a peak period outside 2 to 30 s in 1 row: missing")
+    assert says(found, "a peak period outside 2 to 30\u00a0s in 1 row: missing")
 
 
 @pytest.mark.parametrize(("period", "missing"), [(1.99, True), (2.0, False), (30.0, False), (30.01, True)])
 def test_peak_periods_off_the_grid_are_missing(period: float, missing: bool) -> None:
     found = hours(f"1,{period},100", "1,8,100")
     assert found.missing.tolist() == [missing, False]
-    assert says(found, "a peak period outside 2 to 30 s in 1 row: missing") == missing
+    assert says(found, "a peak period outside 2 to 30\u00a0s in 1 row: missing") == missing
 
 
 def test_an_empty_part_is_missing_unless_the_total_accounts_for_it() -> None:
@@ -334,7 +334,7 @@ def test_spectral_shapes_are_those_of_the_mapping() -> None:
         found = one(text, replace(guess, sea_shape=shape, sea_exponent=3.0))
         (system,) = found.sea_state(0).systems
         assert (system.shape, system.spreading_exponent) == (shape, 3.0)
-        assert found.missing.tolist() == [False, False, shape == "torsethaugen"], "fitted to 25 s"
+        assert found.missing.tolist() == [False, False, shape == "torsethaugen"], "fitted to 25\u00a0s"
         assert np.isfinite(found.batch.spectra()[0].ordinates[:2]).all()
     mean = text.replace("tp_s", "tz_s").encode()
     with pytest.raises(FileError, match="Tp, for a Torsethaugen"):

@@ -56,7 +56,7 @@ CASES: dict[str, tuple[str, tuple[str, Any, Any]]] = {
         "Time (UTC),Hs (m),Tp (s),Dir from (deg),Swell Hs (m),Swell Tp (s),Swell dir from (deg)\n"
         "2026-03-02 06:00,2.5,7,210,2,12,200\n"
         "2026-03-02 07:00,2.5,7,210,3,12,200\n",
-        ("refuse", "height of parts", "together at most the total height, 2.5 m"),
+        ("refuse", "height of parts", "together at most the total height, 2.5\u00a0m"),
     ),
     "two tables": (
         "Time (UTC),Hs (m),Tp (s),Dir from (deg)\n"

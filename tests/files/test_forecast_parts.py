@@ -85,7 +85,7 @@ def test_a_part_larger_than_the_total_is_refused_at_its_row(swell: float, refuse
     if not refused:
         assert systems(one(TOTAL + SWELL, *rows), 1) == {"swell 1": (2.62, 12.0, 190.0)}
         return
-    with pytest.raises(FileError, match=r"at most the total height, 2\.5 m") as error:
+    with pytest.raises(FileError, match=r"at most the total height, 2\.5\u00a0m") as error:
         one(TOTAL + SWELL, *rows)
     assert error.value.line == 3
     with pytest.raises(FileError, match="height of swell 1"):
@@ -100,7 +100,7 @@ def test_a_blank_swell_beside_a_total_is_in_the_rest() -> None:
 def test_the_total_checks_the_parts_and_the_largest_difference_is_said() -> None:
     found = one(TOTAL + SEA + SWELL, "2.55,7,210,2,6,210,1.5,12,190", "2.5,7,210,2,6,210,1.5,12,190")
     assert found.system_names == ("wind sea", "swell 1")
-    assert "The total height checks the parts: largest difference 0.05 m." in found.notes
+    assert "The total height checks the parts: largest difference 0.05\u00a0m." in found.notes
 
 
 def test_a_local_header_is_not_utc() -> None:

@@ -95,7 +95,7 @@ def test_a_file_without_a_well_has_none_and_its_string_is_filled() -> None:
         ),
         (lambda well: well["intervals"][1].update(inclination_rad=2.0), r"intervals\[1\].*Inclination: 2\.0"),
         (lambda well: well["intervals"][1].update(inclination_deg=20.0), "only the keys.*inclination_rad"),
-        (lambda well: well["intervals"][1].update(length_m=100.0), "Length of the string.*up to 1300 m"),
+        (lambda well: well["intervals"][1].update(length_m=100.0), "Length of the string.*up to 1300\u00a0m"),
         (lambda well: well.update(design_factor="1.2"), "design_factor.*a number"),
     ],
 )
@@ -209,7 +209,7 @@ BROKEN = [
     (_change("plan", "string", "sections", 0, "inner_diameter_m", to=0.5), "diameter"),
     (_change("plan", "operation", "wob_low_n", to=9e5), "Lowest WOB"),
     (_change("plan", "operation", "kind", to="juggling"), "juggling"),
-    (_change("plan", "offsets", "vessel_offset_m", to=900.0), "vessel offset.*20 %"),
+    (_change("plan", "offsets", "vessel_offset_m", to=900.0), "vessel offset.*20\u00a0%"),
     (_change("plan", "offsets", "start_position_m", to=5.0), "Start position"),
 ]
 

@@ -48,7 +48,7 @@ def test_a_forecast_is_kept_beside_the_plan_byte_for_byte() -> None:
         (base64.b64encode(b"not packed").decode(), "forecast.data.*zlib data in base64"),
         (base64.b64encode(zlib.compress(b"x" * 99)[:-4]).decode(), "one whole file"),
         (base64.b64encode(zlib.compress(b"x") + b"more").decode(), "one whole file"),
-        (base64.b64encode(zlib.compress(bytes(MAX_UNPACKED_BYTES + 1))).decode(), "at most 20 MB"),
+        (base64.b64encode(zlib.compress(bytes(MAX_UNPACKED_BYTES + 1))).decode(), "at most 20\u00a0MB"),
         (7, "name, issued and data as text"),
     ],
 )
@@ -60,7 +60,8 @@ def test_a_broken_forecast_in_a_plan_file_is_refused(data: Any, message: str) ->
 def test_a_forecast_too_large_for_a_plan_file_is_refused() -> None:
     noise = KeptForecast("large.csv", random.Random(4).randbytes(MAX_FORECAST_BYTES + 1))
     with pytest.raises(
-        InputError, match=r"size of the forecast: 3\.0 MB cannot be used; allowed: at most 3 MB packed"
+        InputError,
+        match=r"size of the forecast: 3\.0\u00a0MB cannot be used; allowed: at most 3\u00a0MB packed",
     ):
         plan_to_json(heave.demo_plan(), noise)
 

@@ -47,8 +47,8 @@ def test_six_spikes_a_stuck_sensor_and_an_offset_are_each_told() -> None:
     )
     stuck = words(found, "stuck")
     assert "line 2002" in stuck
-    assert "29.5 s" in stuck
-    assert "1\u202f000 s" in stuck
+    assert "29.5\u00a0s" in stuck
+    assert "1\u202f000\u00a0s" in stuck
     assert "its mean is 2.5" in words(found, "offset").replace("2.49", "2.5").replace("2.51", "2.5")
     assert all(fault.words in found.notes for fault in found.faults)
     # what is used is the motion before the sensor stuck, its spikes gone and its offset kept

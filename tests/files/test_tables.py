@@ -79,7 +79,7 @@ def test_a_sentinel_where_nothing_may_be_missing_is_refused() -> None:
 
 def test_bounds_are_inclusive_and_named_in_the_unit_of_the_file() -> None:
     assert numbers("time_utc,hs_m,tp_s\na,25,2\nb,0,30\n") == [25.0, 0.0]
-    with pytest.raises(FileError, match=r"line 2, column hs_ft: hs: '82.1' ft .*from 0 to 82.0"):
+    with pytest.raises(FileError, match=r"line 2, column hs_ft: hs: '82.1'\u00a0ft .*from 0 to 82.0"):
         numbers("time_utc,hs_ft,tp_s\na,82.1,8\n")
 
 
@@ -98,7 +98,7 @@ def test_size_is_refused_before_reading(tmp_path: Path) -> None:
     path = tmp_path / "large.csv"
     with path.open("wb") as stream:
         stream.truncate(100_000_000)  # sparse: quick to make, and slow only for a reader that reads it
-    with pytest.raises(FileError, match=r"100000000 bytes .*at most 20 MB"):
+    with pytest.raises(FileError, match=r"100000000\u00a0bytes .*at most 20\u00a0MB"):
         read_table(path)
 
 

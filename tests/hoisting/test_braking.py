@@ -171,12 +171,12 @@ def test_a_curve_has_two_to_twenty_points() -> None:
 @pytest.mark.parametrize(
     ("points", "named"),
     [
-        (((2.0, 4e5), (2.0, 3e5)), r"line speed: 2\.0 m/s .* above 2 m/s"),
+        (((2.0, 4e5), (2.0, 3e5)), r"line speed: 2\.0\u00a0m/s .* above 2\u00a0m/s"),
         (((2.0, 4e5), (1.0, 3e5)), "line speed"),
-        (((2.0, 4e5), (3.0, 4e5)), "fast-line pull: .* below 400000 N"),
+        (((2.0, 4e5), (3.0, 4e5)), "fast-line pull: .* below 400000\u00a0N"),
         (((2.0, 4e5), (3.0, 5e5)), "fast-line pull"),
-        (((0.0, 4e5), (3.0, 3e5)), "line speed: 0.0 m/s"),
-        (((2.0, 4e5), (3.0, -1.0)), "fast-line pull: -1.0 N"),
+        (((0.0, 4e5), (3.0, 3e5)), "line speed: 0.0\u00a0m/s"),
+        (((2.0, 4e5), (3.0, -1.0)), "fast-line pull: -1.0\u00a0N"),
         (((2.0, 4e5), (3.0, math.nan)), "fast-line pull"),
         ((2.0, 4e5), "pull curve"),
         (((2.0, 4e5, 1.0), (3.0, 3e5, 1.0)), "pull curve"),
@@ -190,9 +190,12 @@ def test_bad_curves_are_refused_by_name(points: tuple[tuple[float, float], ...],
 @pytest.mark.parametrize(
     ("call", "named"),
     [
-        (lambda: CURVE.pull(1.9), "line speed: 1.9 m/s cannot be used; allowed: from 2.00 to 15.0 m/s"),
+        (
+            lambda: CURVE.pull(1.9),
+            "line speed: 1.9\u00a0m/s cannot be used; allowed: from 2.00 to 15.0\u00a0m/s",
+        ),
         (lambda: CURVE.pull(15.1), "line speed"),
-        (lambda: CURVE.line_speed([5e4, 5e5]), "fast-line pull: 500000.0 N"),
+        (lambda: CURVE.line_speed([5e4, 5e5]), "fast-line pull: 500000.0\u00a0N"),
         (lambda: CURVE.line_speed(1e4), "fast-line pull"),
         (lambda: hook_speed(-1.0, 1e6, 0.8), "power of the drawworks"),
         (lambda: hook_speed(1e6, 0.0, 0.8), "load on the lines"),

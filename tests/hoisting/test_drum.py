@@ -107,7 +107,7 @@ def test_six_wraps_by_hand() -> None:
     assert DRUM.wraps_left(least + 12 * 40.0, 40.0, 12) == pytest.approx(6.0)
     assert DRUM.wraps_left(least + 12 * 40.0, 41.0, 12) < MINIMUM_WRAPS
     with pytest.raises(
-        InputError, match=r"travel of the block: 50\.0 m cannot be used; allowed: up to 41\.47 m"
+        InputError, match=r"travel of the block: 50\.0\u00a0m cannot be used; allowed: up to 41\.47\u00a0m"
     ):
         DRUM.wraps_left(least + 12 * 40.0, 50.0, 12)
 
@@ -133,7 +133,7 @@ def test_a_cut_is_never_shorter_than_asked_and_less_than_a_lap_longer(length: fl
     [
         (
             {"core_diameter": 0.03},
-            r"core diameter of the drum: 0\.03 m .* from the line's diameter, 0\.0349 m",
+            r"core diameter of the drum: 0\.03\u00a0m .* from the line's diameter, 0\.0349\u00a0m",
         ),
         ({"core_diameter": -0.9}, "core diameter of the drum"),
         ({"width": 0.03}, "width between the flanges: .* from one pitch"),
@@ -161,7 +161,7 @@ def test_bad_drums_are_refused_by_name(changes: dict[str, float], named: str) ->
         (lambda: DRUM.lap(6), "layer: 6"),
         (lambda: DRUM.half_lap(-1.0), "length"),
         (lambda: DRUM.wraps_left(1e6, 10.0, 10), "line on the drum"),
-        (lambda: DRUM.wraps_left(400.0, -1.0, 10), "length: -1.0 m"),
+        (lambda: DRUM.wraps_left(400.0, -1.0, 10), "length: -1.0\u00a0m"),
         (lambda: DRUM.wraps_left(400.0, 10.0, 0), "lines strung"),
     ],
 )
@@ -253,10 +253,12 @@ def test_the_last_metre_may_go() -> None:
 
 def test_what_cannot_be_done_with_a_ledger_is_refused_by_name() -> None:
     with pytest.raises(
-        InputError, match=r"line on the supply reel: 29\.0 m cannot be used; allowed: from 30 m"
+        InputError, match=r"line on the supply reel: 29\.0\u00a0m cannot be used; allowed: from 30\u00a0m"
     ):
         replace(LEDGER, on_reel=29.0).after_cut()
-    with pytest.raises(InputError, match=r"length of a cut: 30\.0 m cannot be used; allowed: up to 15 m"):
+    with pytest.raises(
+        InputError, match=r"length of a cut: 30\.0\u00a0m cannot be used; allowed: up to 15\u00a0m"
+    ):
         replace(LEDGER, on_drum=5.0, slip_length=10.0).after_cut()
     with pytest.raises(InputError, match="work of the line"):
         LEDGER.worked(-1.0)

@@ -103,12 +103,12 @@ def test_bad_weights_are_refused_by_name(values: dict[str, float], named: str) -
 def test_bad_jobs_and_depths_are_refused_by_name() -> None:
     with pytest.raises(InputError, match="job: 'fishing'"):
         STRING.work("fishing", 1000.0)
-    with pytest.raises(InputError, match=r"depth: -1.0 m"):
+    with pytest.raises(InputError, match=r"depth: -1.0\u00a0m"):
         STRING.work("coring", -1.0)
-    with pytest.raises(InputError, match=r"depth: 20000.0 m"):
+    with pytest.raises(InputError, match=r"depth: 20000.0\u00a0m"):
         STRING.round_trip(20_000.0)
     with pytest.raises(
-        InputError, match=r"depth the job ends at: 900.0 m cannot be used; allowed: .* 1000 m"
+        InputError, match=r"depth the job ends at: 900.0\u00a0m cannot be used; allowed: .* 1000\u00a0m"
     ):
         STRING.work("coring", [1100.0, 900.0], 1000.0)
 
@@ -185,8 +185,8 @@ def test_sheaves_passed_by_the_best_placed_piece(lines: int, travel: float, spac
     ("call", "named"),
     [
         (lambda: regular_travel_rate(-1.0, 10.0), "amplitude of the block's motion"),
-        (lambda: regular_travel_rate(1.0, 0.0), "period: 0.0 s"),
-        (lambda: gaussian_travel_rate([1.0, -0.1], 10.0), "amplitude of the block's motion: -0.1 m"),
+        (lambda: regular_travel_rate(1.0, 0.0), "period: 0.0\u00a0s"),
+        (lambda: gaussian_travel_rate([1.0, -0.1], 10.0), "amplitude of the block's motion: -0.1\u00a0m"),
         (lambda: gaussian_travel_rate(1.0, -10.0), "period"),
         (lambda: compensating_work(-1.0, 0.1), "load on the lines"),
         (lambda: compensating_work(1e6, -0.1), "speed"),

@@ -49,7 +49,7 @@ def with_unit(kind: str, **changes: object) -> Plan:
         ({"low_gear_pull": 3e5, "low_gear_speed": 4.0}, "two or three points"),
         (
             {"low_gear_pull": 3e5, "low_gear_speed": 9.0, "high_gear_pull": 1e5, "high_gear_speed": 4.0},
-            "line speed: 4.0 m/s.*above 9",
+            "line speed: 4.0\u00a0m/s.*above 9",
         ),
     ],
 )

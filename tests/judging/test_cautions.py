@@ -52,7 +52,7 @@ def test_a_vessel_needs_water_to_float_in() -> None:
     for vessel in hulls.values():
         still = plan.changed(vessel=vessel, offsets=StaticOffsets())
         for depth in (8.0, 11.0):
-            with pytest.raises(heave.InputError, match=r"Water depth.*draught of 11 m"):
+            with pytest.raises(heave.InputError, match=r"Water depth.*draught of 11\u00a0m"):
                 still.changed(sea=replace(plan.sea, depth=depth))
         afloat = still.changed(sea=replace(plan.sea, depth=11.5))
         for offsets in (StaticOffsets(tide_fall=0.5), StaticOffsets(draught_change=0.5)):
@@ -75,7 +75,7 @@ def test_shallow_water_is_told_below_one_and_a_half_draughts() -> None:
 
 
 def test_a_closed_form_hull_has_one_draught() -> None:
-    with pytest.raises(heave.InputError, match=r"Draught.*own is 11 m"):
+    with pytest.raises(heave.InputError, match=r"Draught.*own is 11\u00a0m"):
         replace(closed_form_vessels()["Box-hull ship, closed form"], draught=12.0)
 
 

@@ -94,9 +94,9 @@ def test_a_well_is_a_well(wrong: Any) -> None:
 
 
 def test_a_plan_whose_string_does_not_fit_its_well_is_refused() -> None:
-    with pytest.raises(InputError, match=r"Length of the string: 2980.*up to 2900 m"):
+    with pytest.raises(InputError, match=r"Length of the string: 2980.*up to 2900\u00a0m"):
         plan_with(Well((HoleInterval(2900.0),)))
-    with pytest.raises(InputError, match=r"Hole diameter: 0\.2 m.*interval 1"):
+    with pytest.raises(InputError, match=r"Hole diameter: 0\.2\u00a0m.*interval 1"):
         plan_with(Well((HoleInterval(3000.0, diameter=0.2),)))
 
 

@@ -75,9 +75,11 @@ def test_each_refusal_names_row_and_column_and_nothing_is_taken(app: AppTest) ->
     put(app, bad)
     words = said(app)
     assert len(words) == 2
-    assert words[0].startswith(":red[**Not taken.** Row 1, Length (m): Section length: long m cannot be used")
+    assert words[0].startswith(
+        ":red[**Not taken.** Row 1, Length (m): Section length: long\u00a0m cannot be used"
+    )
     assert words[1].startswith(
-        ":red[**Not taken.** Row 2, Mass in air (kg/m): Mass per metre in air: -3 kg/m cannot"
+        ":red[**Not taken.** Row 2, Mass in air (kg/m): Mass per metre in air: -3\u00a0kg/m cannot"
     )
     assert "allowed: from 1.00 to 2" in words[1].replace("\u202f", "")
     assert plan_of(app) == before
@@ -95,7 +97,7 @@ def test_what_fields_refuse_together_is_named_by_its_row(app: AppTest) -> None:
     before = plan_of(app)
     put(app, {1: {"Inside (mm)": "500"}})
     assert said(app)[0].startswith(
-        ":red[**Not taken.** Row 2: inside diameter: 0.5000 m cannot be used; allowed: below"
+        ":red[**Not taken.** Row 2: inside diameter: 0.5000\u00a0m cannot be used; allowed: below"
     )
     assert plan_of(app) == before
 

@@ -118,7 +118,7 @@ def open_chain(app: AppTest) -> None:
         ("Travelling block rating (kN)", "80", ", what the block and what hangs on the lines"),
         ("Line diameter (mm)", "33", "or a breaking strength of its own"),
         ("Lowest block position (m)", "40", "below the highest, 38"),
-        ("Crown to block at its lowest (m)", "-4", "from 1.00 to 120 m"),
+        ("Crown to block at its lowest (m)", "-4", "from 1.00 to 120\u00a0m"),
     ],
 )
 def test_bad_numbers_of_the_chain_are_refused_and_the_plan_kept(

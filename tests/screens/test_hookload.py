@@ -203,8 +203,8 @@ def test_wrong_entries_are_refused_under_their_box(app: AppTest) -> None:
     for label, text, why in (
         ("Inclination, 2 (°)", "120", "to 100"),
         ("Friction, 2", "1.2", "to 1.00"),
-        ("Length, 2 (m)", "900", "up to 2100 m, the whole well"),
-        ("Diameter, 2 (mm)", "190", "above 0.2032 m"),
+        ("Length, 2 (m)", "900", "up to 2100\u00a0m, the whole well"),
+        ("Diameter, 2 (mm)", "190", "above 0.2032\u00a0m"),
         ("Length, 1 (m)", "deep", "one number"),
     ):
         type_in(app, label, text)

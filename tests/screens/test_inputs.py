@@ -45,7 +45,7 @@ def test_a_bad_value_keeps_the_old_one_and_says_why(app: AppTest, box: Box, type
     assert len(said) == 1
     told = said[0].replace("\\", "")
     assert "Significant wave height" in told
-    assert "Still used: 2.8 m" in told
+    assert "Still used: 2.8\u00a0m" in told
     box("Hs 1 (m)").set_value("3").run()
     assert plan_of(app).sea.systems[0].hs == 3.0
     assert not [item for item in app.markdown if "Not taken" in item.value]
@@ -55,8 +55,8 @@ def test_the_error_speaks_the_units_on_the_screen(app: AppTest, box: Box) -> Non
     app.segmented_control(key="heave:pick:units").set_value("oilfield").run()
     box("WOB (klbf)").set_value("5000").run()
     told = next(item.value for item in app.markdown if "Not taken" in item.value).replace("\\", "")
-    assert "5000 klbf" in told
-    assert "to 450 klbf" in told
+    assert "5000\u00a0klbf" in told
+    assert "to 450\u00a0klbf" in told
 
 
 def test_a_cross_check_is_told_in_screen_units(app: AppTest, box: Box) -> None:
@@ -144,7 +144,7 @@ def test_errors_are_put_in_screen_units() -> None:
     error = InputError("Weight on bit", 2e6, "N", "less than the hookload, 1.364e+06 N")
     told = in_units(error, "metric")
     assert "kN cannot be used" in told
-    assert "1\u202f364 kN" in told
+    assert "1\u202f364\u00a0kN" in told
 
 
 def test_changed_replaces_deep_down_and_nothing_else() -> None:
@@ -187,3 +187,19 @@ def test_a_hookload_of_another_string_is_confirmed_by_a_button(app: AppTest, box
 def test_what_a_page_would_rewrite_is_kept_apart(words: str, kept_apart: str) -> None:
     safe = plain(words)
     assert re.sub(r"\\(.)", r"\1", safe) == kept_apart.replace("|", "\u2060")
+
+
+@pytest.mark.parametrize(
+    ("allowed", "told"),
+    [
+        ("from 4 to 8\u00a0m", "from 13.12 to 26.25\u00a0ft"),
+        ("from 4 to 8 m", "from 13.12 to 26.25\u00a0ft"),
+        ("above 2 below 8\u00a0m or empty", "above 6.562 below 26.25\u00a0ft or empty"),
+        ("to 15\u202f000\u00a0m", "to 49\u202f210\u00a0ft"),
+        ("within \u22122 to 2\u00a0m, of 3 waves", "within \u22126.562 to 6.562\u00a0ft, of 3 waves"),
+        ("at most 3\u00a0m/s", "at most 3\u00a0m/s"),
+    ],
+)
+def test_both_ends_of_what_is_allowed_are_put_in_screen_units(allowed: str, told: str) -> None:
+    """Of a range only the end beside the unit was converted, and of thousands their last digits."""
+    assert in_units(InputError("Stroke", 3.0, "m", allowed), "oilfield").endswith(f"allowed: {told}")

@@ -281,7 +281,7 @@ def test_a_table_that_waves_do_not_carry_is_doubted_when_read(app: AppTest, word
     table = demo_plan().vessel.response
     assert isinstance(table, ResponseTable)
     upload(app, RESPONSE, "own.csv", response_table_text(table).encode())
-    assert not any("At 30 s" in item.value for item in app.warning)
+    assert not any("At 30\u00a0s" in item.value for item in app.warning)
     wrong = replace(table, pitch=-table.pitch)
     upload(app, RESPONSE, "own.csv", response_table_text(wrong).encode())
     assert any("pitch is 180° from the wave's slope" in item.value.replace("\\", "") for item in app.warning)

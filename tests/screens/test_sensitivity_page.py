@@ -120,7 +120,7 @@ def test_cells_of_the_grid_go_into_the_plan_in_the_units_on_the_screen() -> None
     [
         ("wob", {ranges.LOW: "many"}, "one number"),
         ("wob", {ranges.LOW: "-5"}, "from 0"),
-        ("wob", {ranges.LOW: "190", ranges.HIGH: "150"}, "below the high end, 150 kN"),
+        ("wob", {ranges.LOW: "190", ranges.HIGH: "150"}, "below the high end, 150\u00a0kN"),
         ("sea_period", {ranges.HIGH: "29"}, "Wave period"),
         ("sea_turn", {ranges.LOW: "-200"}, "180"),
         ("sea_height", {ranges.LOW: "0"}, "Significant wave height"),

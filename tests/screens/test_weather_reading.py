@@ -48,7 +48,7 @@ def test_unknown_columns_are_asked_about_and_remembered(page: AppTest, words: Wo
     assert "what is in column way" in asked(page).lower()
     press(page, "Direction of the sea: where waves come from: 220")
     assert "In which unit is the height in column wave" in asked(page)
-    press(page, "0.5, 0.5, 0.5 m")
+    press(page, "0.5, 0.5, 0.5\u00a0m")
     assert "Which period is in column beat" in asked(page)
     press(page, "Peak period: 12, 12, 12")
     assert [row["Window"] for row in table_of(page)] == ["A", "B"]

@@ -183,7 +183,7 @@ def test_the_numbers_of_what_happens_are_asked_as_their_fields_say(page: AppTest
     film = runs_kept(page)
     assert (film.kind, film.amount, film.over) == ("block lowered", 0.5, 20.0)
     by_label(page.text_input, "Block moved (m)").set_value("50").run()
-    assert "Block moved: 50 m cannot be used; allowed: from 0.100 to 20.0 m or empty" in words(page)
+    assert "Block moved: 50\u00a0m cannot be used; allowed: from 0.100 to 20.0\u00a0m or empty" in words(page)
     assert runs_kept(page).amount == 0.5
     assert not page.exception
 

@@ -24,7 +24,9 @@ def test_heights_count_together(height: float, count: int, good: bool) -> None:
     if good:
         assert SeaState(systems, 300.0).hs == pytest.approx(math.sqrt(count) * height)
         return
-    with pytest.raises(InputError, match=r"wave height of the sea: 25\.014 m.*25 m, all systems together"):
+    with pytest.raises(
+        InputError, match=r"wave height of the sea: 25\.014\u00a0m.*25\u00a0m, all systems together"
+    ):
         SeaState(systems, 300.0)
 
 

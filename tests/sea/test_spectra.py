@@ -229,7 +229,7 @@ def test_limits_on_both_sides() -> None:
         with pytest.raises(InputError, match="swell width"):
             gaussian_swell(OMEGA, 2.0, 10.0, width)
     gaussian_swell(OMEGA, 2.0, 30.0, 0.0111)
-    with pytest.raises(InputError, match=r"one third of the peak frequency, 0\.0111 Hz"):
+    with pytest.raises(InputError, match=r"one third of the peak frequency, 0\.0111\u00a0Hz"):
         gaussian_swell(OMEGA, 2.0, 30.0, 0.0112)
 
 

@@ -234,5 +234,7 @@ def test_a_sea_has_a_few_systems_and_a_height_that_seas_have() -> None:
     with pytest.raises(InputError, match="wave systems of a sea: 9 cannot be used; allowed: at most 8"):
         SeaState((WaveSystem(2.0, 8.0),) * 9)
     SeaState((WaveSystem(15.0, 15.0), WaveSystem(20.0, 18.0)))
-    with pytest.raises(InputError, match=r"height of the sea: 25\.612 m cannot .* at most 25 m, all systems"):
+    with pytest.raises(
+        InputError, match=r"height of the sea: 25\.612\u00a0m cannot .* at most 25\u00a0m, all systems"
+    ):
         SeaState((WaveSystem(16.0, 15.0), WaveSystem(20.0, 18.0)))

@@ -119,7 +119,7 @@ def test_where_no_band_belongs_there_is_none_and_words_say_why(found: Assessment
     for variant, scenario, words in (
         (planned(), Scenario("record", record=record), "measured"),
         (planned(rougher), Scenario(), "another sea"),
-        (planned(), shut, "after 60 s"),
+        (planned(), shut, "after 60\u00a0s"),
     ):
         assert bands_for(variant, found, scenario) == {}
         assert bit_band_for(variant, found, scenario) is None

@@ -71,7 +71,7 @@ def test_row_is_the_shortest_that_is_long_enough() -> None:
 
 
 def test_a_missing_row_is_named_and_not_made_up() -> None:
-    with pytest.raises(InputError, match=r"Planned period.*24 h, the longest row"):
+    with pytest.raises(InputError, match=r"Planned period.*24\u00a0h, the longest row"):
         BASE_CASE.row_for(24 * HOUR + 1)
 
 

@@ -63,7 +63,9 @@ def block_motion(
     Quantity("rate of penetration", "speed", low=0.0).check(drilling_rate)
     for event in events:
         if event.time > heave.duration:
-            raise InputError("time of the event", event.time, "s", f"within the run, {heave.duration:g} s")
+            raise InputError(
+                "time of the event", event.time, "s", f"within the run, {heave.duration:g}\u00a0s"
+            )
     time = np.asarray(np.arange(len(heave.position)) * heave.step - heave.lead, dtype=np.float64)
     powered = np.minimum(time, _first(events, "power lost"))
     level = _rock_level(powered, events, drilling_rate)

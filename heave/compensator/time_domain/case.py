@@ -150,7 +150,7 @@ class SimulationCase:
         if np.any(np.asarray(self.gas_length) <= np.asarray(self.start)) and self.gas:
             raise InputError("gas volume over area", self.gas_length, "m", "above the travel at the start")
         if np.any(np.abs(np.asarray(self.start)) > np.asarray(self.half_stroke)):
-            allowed = f"within ± half the stroke, {self.half_stroke} m"
+            allowed = f"within ± half the stroke, {self.half_stroke}\u00a0m"
             raise InputError("start position", self.start, "m", allowed)
         if self.drawworks and self.gas:
             raise InputError("gas spring", True, None, "none with a compensating drawworks")

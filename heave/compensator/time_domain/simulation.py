@@ -114,7 +114,7 @@ def simulate_cases(
     """
     parts = round(heave.step / step)
     if parts < 1 or abs(parts * step - heave.step) > 1e-9:
-        raise InputError("time step", step, "s", f"a whole part of the heave's step, {heave.step:g} s")
+        raise InputError("time step", step, "s", f"a whole part of the heave's step, {heave.step:g}\u00a0s")
     samples = len(heave.position) - 1
     if keep and samples * parts * heave.cases * len(TRACES) > MOST_KEPT:
         allowed = "fewer: keep only the summary"

@@ -20,6 +20,7 @@ from heave.errors import FileError
 from heave.files.columns import MAX_CELL
 from heave.files.forecast.clock import ISSUED, MONTHS, day_alone, moment_in, zone_said
 from heave.files.forecast.fixed import Span, cut, groups_over, names_over, spans_of
+from heave.files.forecast.workbook import DAY_ZERO
 from heave.files.registry import MISSING_WORDS, POINTS
 from heave.files.rows import Row, TextRows
 from heave.files.tables import MAX_COLUMNS, Table
@@ -70,6 +71,9 @@ class Sheet:
     notes: list[str] = field(default_factory=list)
     carried: bool = False
     """Whether a date stands once for the hours under it."""
+
+    day_zero: int = DAY_ZERO
+    """1 January 1970 in day numbers."""
 
 
 @dataclass

@@ -172,10 +172,10 @@ def _times(best: dict[tuple[str, str, str], ColumnMeaning], table: Table) -> Non
         and clock is not None
         and take("date") is None
         and time is None
-        and _plus(table, clock.column)
+        and steps_in(table, clock.column)
     ):
         put("lead", clock)
-    elif lead is None and time is not None and _plus(table, time.column):
+    elif lead is None and time is not None and steps_in(table, time.column):
         put("lead", time)
 
 
@@ -198,8 +198,14 @@ def _steps_from(table: Table, column: str) -> bool:
     return len(cells) > 1 and len(set(cells)) == 1
 
 
-def _plus(table: Table, column: str) -> bool:
-    """Whether a column holds steps such as +06, T+6 or 0, 3 … 27, which no clock shows."""
+def steps_in(table: Table, column: str) -> bool:
+    """Whether a column holds steps such as +06, T+6 or 0, 3 … 27, which no clock shows.
+
+    Parameters
+    ----------
+    table : the table
+    column : name of the column
+    """
     if not _STEP.fullmatch(_first(table, column).strip()):
         return False
     plain = [_STEP.fullmatch(cell.strip()) for cell in table.rows.coded(table.header.index(column))[0]]

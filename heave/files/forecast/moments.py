@@ -21,6 +21,7 @@ from heave.files.conventions import Question
 from heave.files.forecast.clock import ISSUED, MONTHS, Moment, moment_in, offset_name, zone_said
 from heave.files.forecast.issue import issue_of
 from heave.files.forecast.layout import Sheet
+from heave.files.forecast.workbook import DAY_ZERO
 from heave.files.rows import Coded, Indices, Integers, coded
 from heave.files.tables import Table, on_line
 from heave.files.times import ALLOWED, ONE_ZONE, iso_clock, localised, read_times
@@ -72,6 +73,9 @@ class Clock:
     of_row: Any = None
     carried: bool = False
     """Whether a date stands once for the hours under it."""
+
+    day_zero: int = DAY_ZERO
+    """1 January 1970 in day numbers."""
 
     plain: bool = True
     """Whether times are ISO 8601, in days and times of day of their own or together."""
@@ -139,7 +143,7 @@ def time_of(sheet: Sheet, places: dict[str, int], mapping: ForecastMapping, issu
         If a column that holds times by its name holds none.
     """
     table, above = sheet.table, sheet.above
-    clock = Clock(table, places, mapping, carried=sheet.carried)
+    clock = Clock(table, places, mapping, carried=sheet.carried, day_zero=sheet.day_zero)
     header = " ".join(table.header[place] for place in places.values())
     _zone(clock, header, above)
     cells = [table.rows.cell(0, place) for place in places.values()] if places else []
@@ -224,7 +228,7 @@ def _read_cells(clock: Clock) -> None:
         clock.moments = [_of_seconds(int(text[:10]), 0) for text in texts]
     elif all(_SERIAL.fullmatch(text) for text in texts) and "date" not in clock.places:
         clock.notes.append("Times are a spreadsheet's day numbers.")
-        clock.moments = [_of_seconds(round((float(text) - 25_569) * 86_400), None) for text in texts]
+        clock.moments = [_of_seconds(round((float(text) - clock.day_zero) * 86_400), None) for text in texts]
     else:
         clock.moments = [moment_in(text) for text in texts]
         if clock.carried:

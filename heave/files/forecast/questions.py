@@ -37,7 +37,7 @@ from heave.planning.columns import (
     ForecastMapping,
 )
 from heave.sea.periods import PERIOD_KINDS
-from heave.units import significant, unit_written
+from heave.units import significant, unit_written, with_unit
 
 PREVIEW_ROWS = 8
 """Rows shown while columns are mapped."""
@@ -314,7 +314,7 @@ def _preview(sheet: Sheet, meaning: ColumnMeaning, option: str) -> str:
             numbers.append(significant(float(cell.replace(",", ".")) * (unit.factor if unit else 1.0)))
         except ValueError:
             continue
-    return f"{shown} {option}" + (f" = {', '.join(numbers)} m" if option != "m" and numbers else "")
+    return with_unit(shown, option) + (f" = {', '.join(numbers)}\u00a0m" if option != "m" and numbers else "")
 
 
 def _ask_rest(sheet: Sheet, roles: Roles, made: Composition, mapping: ForecastMapping) -> list[Question]:

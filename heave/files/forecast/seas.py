@@ -9,7 +9,8 @@ Rules, row by row:
 - a row whose parts hold less than the total height by more than 0.1 m and 5 % lacks a system: missing;
 - a row whose partitions of swell hold as much less than all swell lacks one of them: missing;
 - where anything is missing the whole sea is, since an unknown swell is not a calm one;
-- a part higher than the total by more than 0.1 m and 1 % is refused at its row;
+- a part higher than the total by more than 0.1 m and 1 % is refused at its row, and so is a sea that is higher, all its
+  systems together, than a plan's may be;
 - where the total stands beside some of its parts, the rest of it is a system: Hs² = total² − Σ parts². A part without
   any number is not there then: whatever it held is in the rest.
 """
@@ -29,6 +30,7 @@ from heave.files.forecast.series import count_of
 from heave.files.rows import Flags, FloatArray
 from heave.planning.columns import WAVES, ColumnMeaning, ForecastMapping
 from heave.sea import PERIOD_RANGE, SeaBatch, SystemSlot
+from heave.sea.arguments import ALL_TOGETHER, too_high
 from heave.sea.periods import peak_periods
 from heave.sea.spectra import GAUSSIAN_SWELL_SHORTEST
 from heave.sea.two_peak import TORSETHAUGEN_LONGEST
@@ -103,7 +105,8 @@ def make_seas(
     Raises
     ------
     FileError
-        If a period cannot be converted for the chosen spectral shape, or a part is larger than the total.
+        If a period cannot be converted for the chosen spectral shape, a part is larger than the total, or a sea is
+        higher than any may be.
     """
     notes: list[str] = []
     values = {role: numbers[meaning.column] for role, meaning in roles.items() if meaning.column in numbers}
@@ -123,6 +126,7 @@ def make_seas(
     if missing.any():
         notes.append(f"Sea not known in {int(missing.sum())} of {missing.size} rows: missing, not calm.")
     batch = SeaBatch(tuple(slot for _, slot in slots), depth)
+    _none_too_high(batch.hs, [roles["height", part.name] for part in parts if part.name != made.rest], line)
     return Seas(batch, tuple(name for name, _ in slots), np.logical_or.reduce(waves), notes)
 
 
@@ -154,7 +158,7 @@ def _rest(
     if beyond.any():
         row = int(np.argmax(beyond))
         columns = ", ".join(roles["height", part].column for part in made.systems)
-        allowed = f"together at most the total height, {total[row]:.3g} m: {TOO_LARGE}"
+        allowed = f"together at most the total height, {total[row]:.3g}\u00a0m: {TOO_LARGE}"
         raise FileError(
             "height of parts",
             f"{np.sqrt(sum_squared[row]):.3g}",
@@ -199,11 +203,27 @@ def _none_larger(
             beyond = part.hs > total + LARGER[0] + LARGER[1] * total
         if beyond.any():
             row = int(np.argmax(beyond))
-            allowed = f"at most the total height, {total[row]:.3g} m: {TOO_LARGE}"
+            allowed = f"at most the total height, {total[row]:.3g}\u00a0m: {TOO_LARGE}"
             column = roles["height", part.name].column
             raise FileError(
                 f"height of {part.name}", f"{part.hs[row]:.3g}", "m", allowed, line=line(row), column=column
             )
+
+
+def _none_too_high(total: FloatArray, columns: list[ColumnMeaning], line: Callable[[int], int]) -> None:
+    """Refuse a sea whose systems make it higher together than a plan's may be."""
+    beyond = too_high(total)
+    if beyond.any():
+        row = int(np.argmax(beyond))
+        named = ", ".join(meaning.column for meaning in columns)
+        raise FileError(
+            "significant wave height of the sea",
+            round(float(total[row]), 3),
+            "m",
+            f"{ALL_TOGETHER}: correct the heights of this row",
+            line=line(row),
+            column=named,
+        )
 
 
 def _system(
@@ -233,7 +253,7 @@ def _system(
     high = min(PERIOD_RANGE[1], TORSETHAUGEN_LONGEST) if shape == "torsethaugen" else PERIOD_RANGE[1]
     outside = there & ~np.isnan(period) & ~((tp >= PERIOD_RANGE[0]) & (tp <= high))
     if outside.any():
-        what = f"a peak period outside {PERIOD_RANGE[0]:g} to {high:g} s"
+        what = f"a peak period outside {PERIOD_RANGE[0]:g} to {high:g}\u00a0s"
         notes.append(f"{_title(name)}: {what} in {count_of(outside.sum())}: missing.")
     incomplete = np.isnan(hs) | (there & (outside | np.isnan(tp + direction)))
     return SystemRows(name, shape, hs, tp, direction, empty, incomplete)
@@ -272,10 +292,12 @@ def _missing(
         ):
             if (known & flags).any():
                 rows = count_of((known & flags).sum())
-                notes.append(f"Parts hold by over 0.1 m and 5 % {words.format(rows)}.")
+                notes.append(f"Parts hold by over 0.1\u00a0m and 5\u00a0% {words.format(rows)}.")
         difference = np.abs(height - total)[known & ~np.isnan(total)]
         if difference.size and checked:
-            notes.append(f"The total height checks the parts: largest difference {difference.max():.2g} m.")
+            notes.append(
+                f"The total height checks the parts: largest difference {difference.max():.2g}\u00a0m."
+            )
         missing |= lacking
     for part in parts:
         swell = part.name.startswith("swell") and mapping.empty_swell == "not there"
@@ -297,7 +319,9 @@ def _swell_lacks(parts: list[SystemRows], swell: FloatArray, notes: list[str]) -
         lacking: Flags = held < swell - LACKING[0] - LACKING[1] * swell
     if lacking.any():
         count = count_of(lacking.sum())
-        notes.append(f"Partitions of swell hold by over 0.1 m and 5 % less than all swell, {count}: missing.")
+        notes.append(
+            f"Partitions of swell hold by over 0.1\u00a0m and 5\u00a0% less than all swell, {count}: missing."
+        )
     return lacking
 
 
@@ -320,7 +344,7 @@ def _slots(part: SystemRows, missing: Flags, mapping: ForecastMapping) -> list[t
     low = SystemSlot(
         np.where(missing | short, hs, 0.0), tp, direction, "jonswap", spreading_exponent=exponent
     )
-    return [(part.name, swell), (f"{part.name}, below {GAUSSIAN_SWELL_SHORTEST:g} s", low)]
+    return [(part.name, swell), (f"{part.name}, below {GAUSSIAN_SWELL_SHORTEST:g} s", low)]  # a name
 
 
 def _title(name: str) -> str:

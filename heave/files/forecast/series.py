@@ -150,4 +150,4 @@ def count_of(number: int | np.integer[Any], what: str = "row") -> str:
 
 def _hours(seconds: int | np.int64) -> str:
     value = int(seconds)
-    return f"{value / 3600:g} h" if value >= 3600 else f"{value / 60:g} min"
+    return f"{value / 3600:g}\u00a0h" if value >= 3600 else f"{value / 60:g}\u00a0min"

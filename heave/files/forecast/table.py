@@ -14,9 +14,10 @@ from heave.errors import FileError
 from heave.files.columns import MAX_CELL, parse_number, read_cells, read_numbers
 from heave.files.forecast.clock import moment_in
 from heave.files.forecast.layout import SUMMARY, Sheet, sheet_of_rows, sheet_of_text
+from heave.files.forecast.mapping import steps_in
 from heave.files.forecast.names import column_meaning, unit_for
 from heave.files.forecast.text import forecast_text
-from heave.files.forecast.workbook import sheets_of
+from heave.files.forecast.workbook import day_zero, said_of, sheets_of
 from heave.files.registry import MISSING_WORDS, NDBC, POINTS, forecast_column
 from heave.files.rows import FloatArray, Row, TextRows
 from heave.files.tables import Source, Table, buoy_times, buoy_words, load, table_of
@@ -36,6 +37,7 @@ _LEAST_SEA: Final = 0.5
 """Height under which a whole column in centimetres is looked at twice [m]."""
 
 _THOUSANDS: Final = re.compile(r"[0-9]{1,2}[.,][0-9]{3}")
+_MIDNIGHT = re.compile(r"[ T]0?0[:.]00(?:[:.]00(?:\.0+)?)?$")
 _BETWEEN = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(?:-|to)\s*([0-9]+(?:[.,][0-9]+)?)")
 _DEGREES = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*\u00b0\s*[tT]?")
 _BELOW = re.compile(r"[<\u2264]\s*([0-9]+(?:[.,][0-9]+)?)")
@@ -76,6 +78,7 @@ def forecast_sheet(source: Source) -> Sheet:
         if len(header) > MAX_CELL or not header.isprintable():
             allowed = f"printable text of at most {MAX_CELL} characters: rename it"
             raise table.refuse(f"name of column {place}", header, allowed)
+    _midnights(sheet)
     _dates_down(sheet)
     return sheet
 
@@ -118,7 +121,8 @@ def _of_workbook(data: bytes) -> Sheet:
         allowed = "one sheet with a table: names over columns, one row a time. Delete the other sheets"
         raise FileError("sheets of the workbook", value[:80], None, allowed)
     name, sheet = next(iter(found.items()))
-    sheet.notes.insert(0, f"Read from sheet {name[:60]}.")
+    sheet.notes[:0] = [f"Read from sheet {name[:60]}.", *said_of(data, name)]
+    sheet.day_zero = day_zero(data)
     return sheet
 
 
@@ -140,6 +144,35 @@ def _is_sound(table: Table) -> bool:
 def _all_units(cells: Sequence[str]) -> bool:
     plain = [cell.strip("[]()").lower() for cell in cells]
     return 2 * sum(unit_written(cell) is not None for cell in plain) > len(plain)
+
+
+def _midnights(sheet: Sheet) -> None:
+    """Dates with 00:00 behind them, as spreadsheets write them, are dates alone beside a column of times of day."""
+    table = sheet.table
+    if table.buoy or len(table.rows) < 1:
+        return
+    meanings = [column_meaning(name, False) for name in table.header]
+    held = [meaning.quantity if meaning else "" for meaning in meanings]
+    for place in (place for place, quantity in enumerate(held) if quantity == "date"):
+        texts, _ = table.rows.coded(place)
+        moments = [moment_in(one) for one in texts if one]
+        alone = {one: _MIDNIGHT.sub("", one) for one in texts}
+        if not all(found and found.numbers and found.seconds == 0 and not found.zone for found in moments):
+            continue
+        if ("time" not in held and "clock" not in held) or any(one and alone[one] == one for one in texts):
+            continue
+        beside = held.index("time" if "time" in held else "clock")
+        clocks = [moment_in(one) for one in table.rows.coded(beside)[0] if one]
+        if any(found is not None and found.numbers for found in clocks) or steps_in(
+            table, table.header[beside]
+        ):
+            continue
+        every = (table.rows[row] for row in range(len(table.rows)))
+        rows = TextRows(
+            Row(row.line, (*row.cells[:place], alone[row.cells[place]], *row.cells[place + 1 :]))
+            for row in every
+        )
+        sheet.table = table = replace(table, rows=rows)
 
 
 def _dates_down(sheet: Sheet) -> None:
@@ -268,7 +301,7 @@ def _no_thousands(table: Table, column: str) -> None:
     given = [(row, cell) for row, cell in enumerate(cells) if cell and cell not in MISSING_WORDS]
     if given and all(_THOUSANDS.fullmatch(cell) for _, cell in given):
         row, cell = given[0]
-        allowed = "centimetres without a mark of thousands: write 1250 for 12.5 m"
+        allowed = "centimetres without a mark of thousands: write 1250 for 12.5\u00a0m"
         raise FileError("height", cell, "cm", allowed, line=table.rows.line(row), column=column)
 
 

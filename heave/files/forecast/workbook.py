@@ -7,6 +7,7 @@ size is looked at before and after unzipping, and a part that defines entities i
 from __future__ import annotations
 
 import io
+import re
 import zipfile
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
@@ -14,6 +15,7 @@ from typing import Any, Final
 
 from heave.errors import FileError
 from heave.files.rows import Row
+from heave.units import counted
 
 MAX_UNZIPPED: Final = 150_000_000
 """Most bytes of all parts of a workbook together."""
@@ -22,12 +24,21 @@ MAX_CELLS: Final = 3_000_000
 MOST_BLANK_ROWS: Final = 2_000
 """Empty rows after which nothing more is looked for in a sheet."""
 
+DAY_ZERO: Final = 25_569
+"""1 January 1970 in day numbers, of which 0 is 30 December 1899."""
+
+DAY_ZERO_1904: Final = 24_107
+"""The same in a workbook that counts from 1 January 1904, as some do."""
+
+_HIDDEN: Final = re.compile(rb"<row\b[^>]*\bhidden=\"(?:1|true)\"")
+_UNSAVED: Final = re.compile(rb"<f\b[^>]*(?:/>|>[^<]*</f>)\s*(?:<v\s*/>|<v>\s*</v>)?\s*</c>")
+_COUNTS_FROM_1904: Final = re.compile(rb"\bdate1904=\"(?:1|true)\"")
+
 _AS_TEXT: Final = "save the sheet as CSV, or as a workbook (.xlsx) without a password"
 
 
-@lru_cache(maxsize=1)
 def sheets_of(data: bytes) -> dict[str, list[Row]]:
-    """The visible sheets of a workbook by name: rows with any value, their cells as text.
+    """The visible sheets of a workbook by name: rows with any value, hidden ones too, their cells as text.
 
     Parameters
     ----------
@@ -38,12 +49,43 @@ def sheets_of(data: bytes) -> dict[str, list[Row]]:
     FileError
         If it is no workbook, is damaged or holds too much.
     """
+    return _read(data)[0]
+
+
+def said_of(data: bytes, name: str) -> tuple[str, ...]:
+    """What is to be said of a sheet that `sheets_of` has read, in sentences: rows and values that nobody sees.
+
+    Parameters
+    ----------
+    data : bytes of the .xlsx file
+    name : of the sheet
+    """
+    return _read(data)[1].get(name, ())
+
+
+def day_zero(data: bytes) -> int:
+    """1 January 1970 in the day numbers of a workbook, `DAY_ZERO` unless it counts from 1904.
+
+    Parameters
+    ----------
+    data : bytes of the .xlsx file, looked at by `sheets_of`
+    """
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        found = _COUNTS_FROM_1904.search(archive.read("xl/workbook.xml"))
+    return DAY_ZERO_1904 if found else DAY_ZERO
+
+
+@lru_cache(maxsize=1)
+def _read(data: bytes) -> tuple[dict[str, list[Row]], dict[str, tuple[str, ...]]]:
+    """Rows of every visible sheet, and what is to be said of it."""
     _look_inside(data)
     try:
         import openpyxl
 
         book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True, keep_links=False)
-        found = {sheet.title: _rows(sheet) for sheet in book.worksheets if sheet.sheet_state == "visible"}
+        shown = [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"]
+        found = {sheet.title: _rows(sheet) for sheet in shown}
+        said = {sheet.title: _unseen(data, getattr(sheet, "_worksheet_path", "")) for sheet in shown}
         book.close()
     except FileError:
         raise
@@ -53,7 +95,32 @@ def sheets_of(data: bytes) -> dict[str, list[Row]]:
         raise FileError(
             "workbook", type(problem).__name__, None, f"a sound workbook: {_AS_TEXT}"
         ) from problem
-    return {name: rows for name, rows in found.items() if rows}
+    return {name: rows for name, rows in found.items() if rows}, said
+
+
+def _unseen(data: bytes, part: str) -> tuple[str, ...]:
+    """Hidden rows of a sheet, which are read, and formulas without a value, which cannot be."""
+    hidden = unsaved = 0
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        if part not in archive.namelist():
+            return ()
+        with archive.open(part) as stream:
+            held = b""
+            while piece := stream.read(1_000_000):
+                held += piece
+                whole = held.rfind(b"</row>") + 1
+                hidden += len(_HIDDEN.findall(held, 0, whole))
+                unsaved += len(_UNSAVED.findall(held, 0, whole))
+                held = held[whole:]
+    said = []
+    if hidden:
+        said.append(f"Rows that the sheet hides are read as well: {hidden}.")
+    if unsaved:
+        cells = counted(unsaved, "cell")
+        said.append(
+            f"Formulas without a saved value, {cells}, are missing: open and save it in a spreadsheet program."
+        )
+    return tuple(said)
 
 
 def _look_inside(data: bytes) -> None:
@@ -63,9 +130,7 @@ def _look_inside(data: bytes) -> None:
             parts = archive.infolist()
             unzipped = sum(part.file_size for part in parts)
             if unzipped > MAX_UNZIPPED or len(parts) > 2_000:
-                allowed = (
-                    f"at most {MAX_UNZIPPED / 1e6:g} MB in its parts: keep the sheet with the forecast alone"
-                )
+                allowed = f"at most {MAX_UNZIPPED / 1e6:g}\u00a0MB in its parts: keep the sheet with the forecast alone"
                 raise FileError("workbook", f"{unzipped} bytes unzipped", None, allowed)
             if "xl/workbook.xml" not in archive.namelist():
                 raise FileError("file", "a zip archive that is no workbook", None, _AS_TEXT)
@@ -81,6 +146,7 @@ def _look_inside(data: bytes) -> None:
 def _rows(sheet: Any) -> list[Row]:
     rows: list[Row] = []
     cells, last = 0, 0
+    days, others, clocks = set[int](), set[int](), False
     for number, values in enumerate(sheet.iter_rows(values_only=True), 1):
         if number - last > MOST_BLANK_ROWS:
             break
@@ -97,6 +163,24 @@ def _rows(sheet: Any) -> list[Row]:
                 line=number,
             )
         rows.append(Row(number, tuple(map(_text, values))))
+        for place, value in enumerate(values):
+            if isinstance(value, datetime):
+                (others if value.time() > time() else days).add(place)
+            clocks = clocks or isinstance(value, time | timedelta)
+    if (
+        days - others and clocks
+    ):  # a day has no type of its own: beside times of day it is a day, not its midnight
+        alone = days - others
+        rows = [
+            Row(
+                row.line,
+                tuple(
+                    cell.removesuffix(" 00:00:00") if place in alone else cell
+                    for place, cell in enumerate(row.cells)
+                ),
+            )
+            for row in rows
+        ]
     return rows
 
 
@@ -108,14 +192,22 @@ def _text(value: Any) -> str:
         return " ".join(value.split())
     found = "" if value is None else str(value)
     if isinstance(value, datetime):
-        whole = (
-            value + timedelta(microseconds=500_000) if value.microsecond else value
-        )  # day numbers are not exact
-        found = str(whole.replace(microsecond=0))
+        found = str(_exact(value))[:23]
     elif isinstance(value, date):
         found = value.isoformat()
     elif isinstance(value, time):
-        found = value.isoformat("minutes")
+        exact = _exact(datetime.combine(date.min, value))
+        found = "24:00:00" if exact.day > 1 else exact.time().isoformat("auto")[:12]
     elif isinstance(value, timedelta):
         found = f"{value.total_seconds() / 3600:g}"
     return found
+
+
+def _exact(when: datetime) -> datetime:
+    """To the second, which day numbers only come near, or where that is 5 ms and more away to the millisecond."""
+    near = when + timedelta(microseconds=500_000)
+    whole = near.replace(microsecond=0)
+    if abs(when - whole) < timedelta(milliseconds=5):
+        return whole
+    near = when + timedelta(microseconds=500)
+    return near.replace(microsecond=near.microsecond // 1000 * 1000)

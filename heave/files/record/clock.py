@@ -196,7 +196,9 @@ def _unit_of(sheet: RecordSheet, name: str, numbers: FloatArray, answers: Answer
         options["sample"] = 0.0
     if not options:
         low, high = STEP_RANGE
-        allowed = f"steps of {low:g} to {high:g} s, or of 1 for a running number: say its unit in the name"
+        allowed = (
+            f"steps of {low:g} to {high:g}\u00a0s, or of 1 for a running number: say its unit in the name"
+        )
         raise FileError(
             "time between values", usual, None, allowed, line=sheet.table.rows.line(0), column=name
         )

@@ -15,7 +15,7 @@ import numpy as np
 
 from heave.errors import FileError
 from heave.files.rows import FloatArray, Indices, Integers
-from heave.units import significant
+from heave.units import per_cent, significant, with_unit
 
 FAR: Final = 8.0
 """Robust deviations from the cubic through its neighbours past which a value is a spike."""
@@ -218,9 +218,7 @@ def without_spikes(
             marked[start : start + size] = True
         if np.count_nonzero(marked) > most:
             line = int(lines[np.flatnonzero(marked)[0]])
-            allowed = (
-                f"at most {MOST_SPIKES:.0%} of the values: the sensor is at fault, ask for another record"
-            )
+            allowed = f"at most {per_cent(MOST_SPIKES)} of the values: the sensor is at fault, ask for another record"
             raise FileError("values that are spikes", int(np.count_nonzero(marked)), None, allowed, line=line)
     told = _unseen(time, limits.get(1, 0.0), spread(values), unit)
     places = np.flatnonzero(marked)
@@ -230,8 +228,10 @@ def without_spikes(
     off, many = np.abs(values - found), "s" if len(starts) > 1 else ""
     where = ", ".join(str(lines[start]) for start in starts[:6]) + (" …" if len(starts) > 6 else "")
     words = (
-        f"{len(starts)} spike{many}, on line{many} {where}; the largest stands {significant(float(off.max()))} {unit} "
-        f"off its neighbours, {significant(float(time[np.argmax(off)]))} s from the first value: replaced by the cubic "
+        f"{len(starts)} spike{many}, on line{many} {where}; the largest stands "
+        f"{with_unit(significant(float(off.max())), unit)} "
+        f"off its neighbours, {significant(float(time[np.argmax(off)]))}\u00a0s from the first value: "
+        "replaced by the cubic "
         "through the values about each."
     )
     return found, [Fault("spike", words, tuple(time[places].tolist())), *told]
@@ -242,8 +242,8 @@ def _unseen(time: FloatArray, limit: float, deviation: float, unit: str) -> list
     if limit <= deviation:
         return []
     step = significant(float(np.median(np.diff(time))))
-    least = f"{significant(limit)} {unit}"
-    words = f"At a value each {step} s a spike under {least} cannot be told from a wave: look for them."
+    least = with_unit(significant(limit), unit)
+    words = f"At a value each {step}\u00a0s a spike under {least} cannot be told from a wave: look for them."
     return [Fault("few values a wave", words)]
 
 
@@ -310,7 +310,8 @@ def check_jumps(time: FloatArray, values: FloatArray, lines: Integers, unit: str
     limit = max(JUMP * spread(change), 0.5 * spread(values), 4 * resolution(values))
     for place in np.flatnonzero(np.abs(change) > limit)[:1]:
         allowed = (
-            f"changes of at most {significant(limit)} {unit} from one value to the next, which is {JUMP:g} times "
+            f"changes of at most {with_unit(significant(limit), unit)} from one value to the next, which is "
+            f"{JUMP:g} times "
             "the usual one: the sensor was set anew, or values are missing; cut the file there"
         )
         raise FileError(

@@ -16,7 +16,7 @@ import numpy as np
 from heave.errors import FileError
 from heave.files.record.faults import Fault, resolution
 from heave.files.rows import FloatArray
-from heave.units import STANDARD_GRAVITY, significant
+from heave.units import STANDARD_GRAVITY, per_cent, significant
 
 KEPT: Final = (2.0, 25.0)
 """Periods kept whole [s]."""
@@ -68,9 +68,7 @@ def heave_of(acceleration: FloatArray, step: float, line: int) -> tuple[FloatArr
     """
     duration = (len(acceleration) - 1) * step
     if duration < SHORTEST:
-        allowed = (
-            f"at least {SHORTEST:g}, as {EDGE:g} s at each end are lost to integration: ask for a longer one"
-        )
+        allowed = f"at least {SHORTEST:g}, as {EDGE:g}\u00a0s at each end are lost to integration: ask for a longer one"
         raise FileError(
             "length of the acceleration record", float(f"{duration:.4g}"), "s", allowed, line=line
         )
@@ -88,7 +86,10 @@ def heave_of(acceleration: FloatArray, step: float, line: int) -> tuple[FloatArr
     sigma = float(inner.std())
     noise = _noise(moving, step)
     if noise > MOST_NOISE * sigma:
-        allowed = f"at most {MOST_NOISE:.0%} of the heave, {significant(sigma)} m: the sensor is too noisy, or drifts"
+        allowed = (
+            f"at most {per_cent(MOST_NOISE)} of the heave, {significant(sigma)}\u00a0m: the sensor is too "
+            "noisy, or drifts"
+        )
         raise FileError(
             "noise in the integrated heave",
             float(f"{noise:.2g}"),
@@ -98,9 +99,10 @@ def heave_of(acceleration: FloatArray, step: float, line: int) -> tuple[FloatArr
         )
     rest = "gravity is in it and taken out" if gravity else "gravity is not in it"
     words = (
-        f"Acceleration integrated twice, periods of {KEPT[0]:g} to {KEPT[1]:g} s kept whole and nothing over "
-        f"{LOST[1]:g} s; its mean is {significant(mean)} m/s²: {rest}. Noise of the sensor makes about "
-        f"{significant(noise, 2)} m of it, standard deviation. The first and the last {EDGE:g} s are given up."
+        f"Acceleration integrated twice, periods of {KEPT[0]:g} to {KEPT[1]:g}\u00a0s kept whole and nothing over "
+        f"{LOST[1]:g}\u00a0s; its mean is {significant(mean)}\u00a0m/s²: {rest}. Noise of the sensor makes about "
+        f"{significant(noise, 2)}\u00a0m of it, standard deviation. The first and the last "
+        f"{EDGE:g}\u00a0s are given up."
     )
     return found, [Fault("integrated", words)]
 
@@ -126,9 +128,11 @@ def without_slow(heave: FloatArray, step: float) -> tuple[FloatArray, list[Fault
     if share <= MOST_SLOW:
         return heave, []
     words = (
-        f"The level wanders slowly over {significant(float(np.ptp(slow)))} m, which is {significant(100 * share, 2)} % "
-        f"of the variance: periods over {LOST[1]:g} s taken out, those to {KEPT[1]:g} s kept whole. The first and the "
-        f"last {EDGE:g} s are given up."
+        f"The level wanders slowly over {significant(float(np.ptp(slow)))}\u00a0m, which is "
+        f"{significant(100 * share, 2)}\u00a0% "
+        f"of the variance: periods over {LOST[1]:g}\u00a0s taken out, those to {KEPT[1]:g}\u00a0s kept "
+        "whole. The first and the "
+        f"last {EDGE:g}\u00a0s are given up."
     )
     return mean + _filtered(moving, step, twice=False, highest=False), [Fault("wander", words)]
 

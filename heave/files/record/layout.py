@@ -20,7 +20,7 @@ from heave.files import tables
 from heave.files.columns import MAX_CELL
 from heave.files.forecast.clock import moment_in
 from heave.files.forecast.text import forecast_text
-from heave.files.forecast.workbook import sheets_of
+from heave.files.forecast.workbook import said_of, sheets_of
 from heave.files.record.words import is_unit
 from heave.files.registry import MISSING_WORDS
 from heave.files.rows import Row, Rows, TextRows, plain_rows
@@ -128,7 +128,8 @@ def _lines(data: bytes) -> tuple[list[str], tuple[str, ...]]:
     if len(found) != 1:
         allowed = "one sheet with the record: delete the others, or save it as CSV"
         raise FileError("sheets of the workbook", ", ".join(found) or "no rows of numbers", None, allowed)
-    return found.popitem()[1], ("Read from a workbook.",)
+    name, lines = found.popitem()
+    return lines, ("Read from a workbook.", *said_of(data, name))
 
 
 def _is_filled(line: str) -> bool:

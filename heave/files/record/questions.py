@@ -135,9 +135,7 @@ def ask_sense(name: str, kind: str, mean: float) -> Question:
     said = (f"up: numbers grow {what}", f"down: numbers fall {what}")
     words = f"does column {name} count upwards or downwards?"
     if kind == "acceleration" and abs(mean) > 5.0:
-        words = (
-            f"does column {name}, which reads {significant(mean)} m/s² at rest, count upwards or downwards?"
-        )
+        words = f"does column {name}, which reads {significant(mean)}\u00a0m/s² at rest, count upwards or downwards?"
     return Question(f"sense:{name}", words, SENSES, said)
 
 
@@ -150,7 +148,7 @@ def ask_time_unit(name: str, options: Mapping[str, float]) -> Question:
     options : the time between two values that each unit would mean [s]; 0 for a running number
     """
     said = tuple(
-        _MEANT[unit] + (f": a value each {significant(step)} s" if step else "")
+        _MEANT[unit] + (f": a value each {significant(step)}\u00a0s" if step else "")
         for unit, step in options.items()
     )
     return Question(f"time_unit:{name}", f"what are the numbers in column {name}?", tuple(options), said)

@@ -11,13 +11,16 @@ from heave.errors import FileError
 from heave.files.record.clock import STEP_RANGE
 from heave.files.record.faults import Fault
 from heave.files.rows import FloatArray, Indices, Integers
-from heave.units import significant
+from heave.units import per_cent, significant
 
 JITTER: Final = 0.5
 """A step longer than the usual one by more than this share of it is a gap."""
 
 NEAR: Final = 0.1
 """Two values nearer to each other in time than this share of the usual step share one stamp."""
+
+WANDER: Final = 0.005
+"""Share of the longest step by which one that wanders may be beyond it."""
 
 MOST_MERGED: Final = 0.01
 """Most of the values that may share the stamp of another."""
@@ -69,7 +72,7 @@ def merged(series: Series) -> tuple[Series, list[Fault]]:
     steps = np.diff(series.time)
     for row in np.flatnonzero(steps < 0)[:1]:
         back = significant(float(-steps[row]))
-        allowed = f"a time after the row above; the clock is put back by {back} s: cut the file there"
+        allowed = f"a time after the row above; the clock is put back by {back}\u00a0s: cut the file there"
         value = float(series.time[row + 1])
         raise FileError("time", value, "s from the first", allowed, line=int(series.lines[row + 1]))
     usual = _usual(series.time)
@@ -78,7 +81,8 @@ def merged(series: Series) -> tuple[Series, list[Fault]]:
         return series, []
     if near.size > max(1.0, MOST_MERGED * len(series.time)):
         allowed = (
-            f"at most {MOST_MERGED:.0%} of them: the file is written twice, or two sensors in one; part them"
+            f"at most {per_cent(MOST_MERGED)} of them: the file is written twice, or two sensors in one; "
+            "part them"
         )
         line = int(series.lines[near[0]])
         raise FileError("values with the time of another", int(near.size), None, allowed, line=line)
@@ -102,7 +106,9 @@ def _usual(time: FloatArray) -> float:
 
 
 def step_of(series: Series) -> float:
-    """The usual step of a record [s].
+    """The step of a record [s]: the mean one where it has no gap, so that times that wander keep the places of values.
+
+    Where there are gaps, the whole time over as many steps as the mean of the others makes of it.
 
     Raises
     ------
@@ -113,14 +119,18 @@ def step_of(series: Series) -> float:
         allowed = f"at least {FEWEST_ROWS}: ask for a longer record"
         raise FileError("values of the record", len(series.time), None, allowed, line=1)
     step = _usual(series.time)
-    if not STEP_RANGE[0] <= step <= STEP_RANGE[1]:
+    if step > 0.0:
+        span, gaps = float(series.time[-1] - series.time[0]), np.diff(series.time)
+        even = gaps <= (1 + JITTER) * step
+        step = span / max(len(gaps) if even.all() else round(span / float(gaps[even].mean())), 1)
+    if not STEP_RANGE[0] <= step <= STEP_RANGE[1] * (1 + WANDER):
         allowed = f"from {STEP_RANGE[0]:g} to {STEP_RANGE[1]:g}: correct the unit of time"
         raise FileError("time between values", step, "s", allowed, line=int(series.lines[0]))
     return step
 
 
 def evened(series: Series, step: float, fill: bool) -> tuple[FloatArray, list[Fault]]:
-    """Values at even places from the first time to the last, and what was done about gaps and wandering times.
+    """Values a `step` apart from the first time on, and what was done about gaps and wandering times.
 
     A step over one and a half of the usual one is a gap. It is bridged by a cubic through all values where it is not
     over 2 s or two steps, and all gaps together not over 5 % of the record. The cubic is held: beyond the four values
@@ -135,8 +145,8 @@ def evened(series: Series, step: float, fill: bool) -> tuple[FloatArray, list[Fa
     wide = np.flatnonzero(gaps > (1 + JITTER) * step)
     faults = _check_gaps(series, gaps, wide, step, fill)
     time = series.time - series.time[0]
-    count = round(float(time[-1]) / step) + 1
-    places = np.linspace(0.0, float(time[-1]), count)
+    count = int(float(time[-1]) / step + 0.01) + 1
+    places = np.minimum(np.arange(count) * step, float(time[-1]))
     off = np.abs(time - places) if count == len(time) else np.array([np.inf])
     if np.all(off < 0.01 * step):
         return series.values.copy(), faults
@@ -147,14 +157,12 @@ def evened(series: Series, step: float, fill: bool) -> tuple[FloatArray, list[Fa
     if not wide.size:
         wander = float(np.abs(gaps - step).max())
         size = significant(wander, 2)
-        words = (
-            f"Times wander about an even step by up to {size} s: values brought to even places by a cubic."
-        )
+        words = f"Times wander about an even step by up to {size}\u00a0s: values brought to even places by a cubic."
         faults.append(Fault("jitter", words))
     if held.size:
         words = (
             f"{_times(held.size, 'value')} of the cubic would have gone beyond what was measured: held within it, "
-            f"first at {significant(float(places[held[0]]))} s."
+            f"first at {significant(float(places[held[0]]))}\u00a0s."
         )
         faults.append(Fault("held", words, tuple(places[held].tolist())))
     return found, faults
@@ -179,7 +187,7 @@ def _check_gaps(series: Series, gaps: FloatArray, wide: Indices, step: float, fi
     longest = max(LONGEST_GAP, 2 * step) + JITTER * step
     for place in wide:
         if not fill or gaps[place] > longest:
-            allowed = f"no gap over {longest:.3g} s" if fill else "no gap"
+            allowed = f"no gap over {longest:.3g}\u00a0s" if fill else "no gap"
             allowed += ": the record stops, or its clock jumps; cut the file there"
             raise FileError(
                 "gap after this row", float(gaps[place]), "s", allowed, line=int(series.lines[place])
@@ -188,14 +196,14 @@ def _check_gaps(series: Series, gaps: FloatArray, wide: Indices, step: float, fi
         return []
     missing = float((gaps[wide] - step).sum())
     if missing > MOST_FILLED * float(gaps.sum()):
-        allowed = f"at most {MOST_FILLED:.0%} of it: ask for a whole record"
+        allowed = f"at most {per_cent(MOST_FILLED)} of it: ask for a whole record"
         raise FileError(
             "time missing from the record", missing, "s", allowed, line=int(series.lines[wide[0]])
         )
     most = significant(float(gaps[wide].max()))
     words = (
-        f"{_times(wide.size, 'gap')} of at most {most} s, first after line {series.lines[wide[0]]}, "
-        f"{significant(missing)} s in all, bridged by a cubic."
+        f"{_times(wide.size, 'gap')} of at most {most}\u00a0s, first after line {series.lines[wide[0]]}, "
+        f"{significant(missing)}\u00a0s in all, bridged by a cubic."
     )
     return [Fault("gap", words, tuple(series.time[wide].tolist()))]
 

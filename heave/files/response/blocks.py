@@ -15,7 +15,7 @@ from typing import Final
 from heave.errors import FileError
 from heave.files.forecast.fixed import names_over, spans_of
 from heave.files.forecast.text import forecast_text
-from heave.files.forecast.workbook import sheets_of
+from heave.files.forecast.workbook import said_of, sheets_of
 from heave.files.registry import MISSING_WORDS
 from heave.files.rows import Row
 from heave.files.wanted import ragged
@@ -71,7 +71,9 @@ def content_of(data: bytes) -> Content:
         for name, rows in sheets_of(data).items():
             lines = [_Line(row.line, "\t".join(row.cells), row.cells) for row in rows]
             blocks += _blocks(lines, "\t", words, name)
-        notes = (f"Read from {len({block.sheet for block in blocks})} sheets of the workbook.",)
+        used = dict.fromkeys(block.sheet for block in blocks)
+        notes = (f"Read from {len(used)} sheets of the workbook.",)
+        notes += tuple(note for name in used for note in said_of(data, name))
     else:
         text, notes = forecast_text(data)
         mark = _delimiter(text)

@@ -195,7 +195,7 @@ def _omega(row: Row, given: list[tuple[str, str, str | None]]) -> float:
             raise FileError(FREQUENCY, cell, unit, "a number above 0", line=row.line, column=label)
         omega = 2 * math.pi / number if unit == "s" else number * (2 * math.pi if unit == "Hz" else 1.0)
         if found and not math.isclose(omega, found[0], rel_tol=_ALIKE):
-            allowed = f"that of the other column of periods or frequencies, {found[0]:.5g} rad/s"
+            allowed = f"that of the other column of periods or frequencies, {found[0]:.5g}\u00a0rad/s"
             raise FileError(FREQUENCY, cell, unit, allowed, line=row.line, column=label)
         found.append(omega)
     return float(f"{found[0]:.12g}")

@@ -14,7 +14,7 @@ from heave.planning.study import SHAPES
 from heave.screens import paper, state
 from heave.screens.inputs import all_fields, plain, sentence, shown_number, typed_number
 from heave.studies.inputs import Input, inputs_of
-from heave.units import unit_of
+from heave.units import unit_of, with_unit
 
 LOW, HIGH, SPREAD, VARY = "Low end", "High end", "Spread", "Vary"
 """Columns that can be edited."""
@@ -150,9 +150,9 @@ def _stated(plan: Plan, one: Input, cells: Mapping[str, Any], system: str) -> St
         told = [shown_number(end, one.about.kind, system) for end in ends]
         raise InputError(
             f"Low end of {one.about.label}",
-            f"{told[0]} {unit}".strip(),
+            with_unit(told[0], unit),
             None,
-            f"below the high end, {told[1]} {unit}",
+            f"below the high end, {with_unit(told[1], unit)}",
         )
     return StudiedInput(one.name, ends[0], ends[1], cells.get(SPREAD, shape), cells.get(VARY, varied))
 

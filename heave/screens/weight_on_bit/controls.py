@@ -17,7 +17,7 @@ from heave.screens import state
 from heave.screens.inputs import STAYS, number_of, plain, sentence, shown_number, typed_number
 from heave.simulation.comparisons import COMPARISONS, Variant, why_not
 from heave.simulation.scenario import ASKED, DURATION, HAPPENINGS, SOURCES, Happening, Scenario, why_left_out
-from heave.units import display_value, round_number, show, unit_of
+from heave.units import display_value, round_number, show, unit_of, with_unit
 
 SHOWN: Final = "The plan by itself, or the plan beside another set-up; one that it cannot have says why."
 HEAVE: Final = "The plan's own sea, a regular wave, or a record brought under Measured heave."
@@ -44,7 +44,7 @@ def typed(
     shown, key = shown_number(start, kind, system), f"heave:wob:{name}:{system}"
     ends = " to ".join(round_number(display_value(end, kind, system)) for end in (low, high))
     allowed = f"{'a whole number ' if whole else ''}from {ends}"
-    about = f"Of this run only, not in the plan. Allowed: {allowed} {unit}".rstrip() + "."
+    about = f"Of this run only, not in the plan. Allowed: {with_unit(allowed, unit)}."
     text = place.text_input(f"{label} ({unit})" if unit else label, shown, key=key, help=about, **STAYS)
     try:
         value = start if text == shown else typed_number(text, label, kind, system)
