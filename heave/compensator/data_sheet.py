@@ -205,11 +205,12 @@ def _gas(unit: GasUnit, load: float, system: str) -> Iterator[Remark]:
     spring, ratio = unit.spring(load), unit.volume_ratio
     half = unit.stroke / 2
     up, down = (float(spring.load(x)) / load - 1 for x in (half, -half))
+    rise, fall = (f"{100 * share:+.0f}\u00a0%" for share in (up, down))
     swept = show(unit.effective_area * unit.stroke, "volume", system)
     low, high = USUAL_VOLUME_RATIO
     words = (
         f"Open gas, {show(unit.gas_volume - unit.gas_volume_shut, 'volume', system)}, is {significant(ratio)} times "
-        f"the swept volume, {swept}: the load goes from {down:+.0%} to {up:+.0%} over the stroke at "
+        f"the swept volume, {swept}: the load goes from {fall} to {rise} over the stroke at "
         f"index {unit.index:g}"
     )
     words = words.replace("-", "\u2212")

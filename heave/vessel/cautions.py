@@ -11,6 +11,7 @@ import numpy.typing as npt
 
 from heave.sea.grid import OMEGA, WEIGHTS
 from heave.sea.systems import SeaState
+from heave.units import per_cent
 from heave.vessel.box import HEAVE_ERROR, ROUGH_PERIOD, SHORTEST_PERIOD, TRUSTED_PERIOD, BoxHull
 from heave.vessel.kernels import kernel, relative_heading
 from heave.vessel.plausibility import long_wave_findings, resonance, side_findings
@@ -60,8 +61,8 @@ def _table_warnings(vessel: Vessel, table: ResponseTable, heading: float, state:
         share = _share(energy, outside)
         if share > LARGEST_SHARE_OUTSIDE:
             yield (
-                f"About {share:.1%} of the motion energy lies at wave periods {side} "
-                f"{2 * np.pi / edge:.1f} s, outside the response table: the motion there is an assumption."
+                f"About {per_cent(share, 1)} of the motion energy lies at wave periods {side} "
+                f"{2 * np.pi / edge:.1f}\u00a0s, outside the response table: the motion there is an assumption."
             )
     if not table.phases:
         yield (
@@ -126,16 +127,17 @@ def damping_caution(table: ResponseTable, heave_spectrum: FloatArray, speed: flo
         return ()
     return (
         f"The response table is damped as in a sea with {table.damping_speed / speed:.2g} times this heave speed, and "
-        f"{share:.0%} of the heave energy here is near the vessel's own period of {period:.3g} s: heave may be "
-        f"{factor:.2g} times what is shown.",
+        f"{per_cent(share)} of the heave energy here is near the vessel's own period of {period:.3g}\u00a0s: heave may "
+        f"be {factor:.2g} times what is shown.",
     )
 
 
 def _box_warnings(vessel: Vessel, heading: float, state: SeaState) -> Iterator[str]:
     yield (
         "The response is a closed form for a box of equal displacement: concept stage only, heave and pitch within "
-        f"about 10 % from {TRUSTED_PERIOD:g} s wave period up, and nearer {ROUGH_PERIOD:g} s up to {HEAVE_ERROR:.0%} "
-        "too low in head seas, which the range of heave counts. Use a response table for a real operation."
+        f"about 10\u00a0% from {TRUSTED_PERIOD:g}\u00a0s wave period up, and nearer {ROUGH_PERIOD:g}\u00a0s up to "
+        f"{per_cent(HEAVE_ERROR)} too low in head seas, which the range of heave counts. Use a response table for a "
+        "real operation."
     )
     energy = _energy(vessel, heading, state)
     for period, words in (
@@ -144,7 +146,7 @@ def _box_warnings(vessel: Vessel, heading: float, state: SeaState) -> Iterator[s
     ):
         share = _share(energy, 2 * np.pi / period < OMEGA)
         if share > LARGEST_SHARE_OUTSIDE:
-            yield f"About {share:.0%} of the motion energy lies at wave periods below {period:g} s, {words}"
+            yield f"About {per_cent(share)} of the motion energy lies at wave periods below {period:g}\u00a0s, {words}"
             return
 
 

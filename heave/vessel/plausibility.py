@@ -14,6 +14,7 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.sea.dispersion import wave_number
+from heave.units import per_cent
 from heave.vessel.origin import ResponseConventions
 from heave.vessel.response_table import ComplexArray, FloatArray, ResponseTable, long_wave_limit
 
@@ -229,7 +230,7 @@ def _sides(table: ResponseTable) -> Iterator[Finding]:
             how = (
                 "with the sign of the other side"
                 if same
-                else f"different by {apart / most:.0%} of the largest"
+                else f"different by {per_cent(apart / most)} of the largest"
             )
             must = "opposite" if motion == "roll" and table.phases else "alike"
             words = f"Waves from port and from starboard give {motion} that must be {must}, and it is {how}."

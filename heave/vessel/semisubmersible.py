@@ -10,7 +10,7 @@ import numpy as np
 from heave.errors import InputError
 from heave.fields import quantity, validate
 from heave.sea.arguments import array, number
-from heave.units import SEA_WATER_DENSITY, STANDARD_GRAVITY
+from heave.units import SEA_WATER_DENSITY, STANDARD_GRAVITY, per_cent
 from heave.vessel.response_table import ComplexArray, FloatArray, MotionTransfer
 
 MASS_AGREEMENT: Final = 0.10
@@ -112,7 +112,7 @@ class Semisubmersible:
             raise InputError("Pontoon spacing, centre to centre", self.pontoon_spacing, "m", allowed)
         water = self.displaced_mass
         if self.mass is not None and abs(self.mass - water) > MASS_AGREEMENT * water:
-            allowed = f"within {MASS_AGREEMENT:.0%} of the displaced water, {water:.4g} kg"
+            allowed = f"within {per_cent(MASS_AGREEMENT)} of the displaced water, {water:.4g} kg"
             raise InputError("Mass", self.mass, "kg", allowed)
 
     @property

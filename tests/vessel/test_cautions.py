@@ -40,7 +40,7 @@ def test_a_table_that_covers_the_sea_says_nothing() -> None:
     assert response_warnings(CUT_OFF, 0.0, sea(10.0)) == ()
 
 
-@pytest.mark.parametrize(("period", "words"), [(20.0, "above 15.7 s"), (6.0, "below 7.0 s")])
+@pytest.mark.parametrize(("period", "words"), [(20.0, "above 15.7\u00a0s"), (6.0, "below 7.0\u00a0s")])
 def test_energy_outside_a_table_is_told_with_the_side(period: float, words: str) -> None:
     """The response is held above the table for this, so one cut off early cannot hide what it lacks."""
     found = response_warnings(CUT_OFF, 0.0, sea(period))
@@ -61,7 +61,7 @@ def test_box_hull_is_always_called_concept_stage_and_short_seas_are_named() -> N
     assert len(long_sea) == 1
     assert "concept stage" in long_sea[0]
     assert len(short_sea) == 2
-    assert "below 9 s" in short_sea[1]
+    assert "below 9\u00a0s" in short_sea[1]
 
 
 def test_semisubmersible_off_centre_hoist_is_named() -> None:
@@ -77,10 +77,12 @@ def test_a_vessel_that_does_not_move_is_no_division_by_zero() -> None:
     assert response_warnings(nothing, 0.0, sea(10.0)) == ()
 
 
-@pytest.mark.parametrize(("period", "words"), [(7.5, "below 9 s"), (11.0, "below 12 s"), (16.0, "")])
+@pytest.mark.parametrize(
+    ("period", "words"), [(7.5, "below 9\u00a0s"), (11.0, "below 12\u00a0s"), (16.0, "")]
+)
 def test_where_the_box_hull_fails_is_said_of_heave_and_pitch(period: float, words: str) -> None:
     found = response_warnings(BOX, 90.0, sea(period))
-    assert "heave and pitch within about 10 % from 16 s" in found[0]
+    assert "heave and pitch within about 10\u00a0% from 16\u00a0s" in found[0]
     assert [words in line for line in found[1:]] == ([True] if words else [])
 
 

@@ -158,7 +158,7 @@ def test_the_two_sides_must_answer_alike() -> None:
     heave = np.where(other[:, None], 0.8 * limit.heave, limit.heave)
     found = plausibility(replace(right, heave=heave), READ).findings
     assert [one.motion for one in found] == ["heave"]
-    assert "different by 20%" in found[0].words
+    assert "different by 20\u00a0%" in found[0].words
 
 
 def test_a_pitch_that_does_not_turn_from_head_to_following_is_caught_and_no_convention_repairs_it() -> None:

@@ -15,7 +15,7 @@ import numpy as np
 
 from heave.errors import FileError
 from heave.files.rows import FloatArray, Indices, Integers
-from heave.units import significant
+from heave.units import per_cent, significant
 
 FAR: Final = 8.0
 """Robust deviations from the cubic through its neighbours past which a value is a spike."""
@@ -218,9 +218,7 @@ def without_spikes(
             marked[start : start + size] = True
         if np.count_nonzero(marked) > most:
             line = int(lines[np.flatnonzero(marked)[0]])
-            allowed = (
-                f"at most {MOST_SPIKES:.0%} of the values: the sensor is at fault, ask for another record"
-            )
+            allowed = f"at most {per_cent(MOST_SPIKES)} of the values: the sensor is at fault, ask for another record"
             raise FileError("values that are spikes", int(np.count_nonzero(marked)), None, allowed, line=line)
     told = _unseen(time, limits.get(1, 0.0), spread(values), unit)
     places = np.flatnonzero(marked)

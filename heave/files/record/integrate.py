@@ -16,7 +16,7 @@ import numpy as np
 from heave.errors import FileError
 from heave.files.record.faults import Fault, resolution
 from heave.files.rows import FloatArray
-from heave.units import STANDARD_GRAVITY, significant
+from heave.units import STANDARD_GRAVITY, per_cent, significant
 
 KEPT: Final = (2.0, 25.0)
 """Periods kept whole [s]."""
@@ -88,7 +88,9 @@ def heave_of(acceleration: FloatArray, step: float, line: int) -> tuple[FloatArr
     sigma = float(inner.std())
     noise = _noise(moving, step)
     if noise > MOST_NOISE * sigma:
-        allowed = f"at most {MOST_NOISE:.0%} of the heave, {significant(sigma)} m: the sensor is too noisy, or drifts"
+        allowed = (
+            f"at most {per_cent(MOST_NOISE)} of the heave, {significant(sigma)} m: it is too noisy, or drifts"
+        )
         raise FileError(
             "noise in the integrated heave",
             float(f"{noise:.2g}"),

@@ -59,7 +59,7 @@ from heave.files.record.words import (
 from heave.files.registry import MISSING_WORDS
 from heave.files.rows import FloatArray
 from heave.files.tables import MAX_BYTES, Source, load
-from heave.units import significant
+from heave.units import per_cent, significant
 
 _LARGEST: Final = 1e6
 _MARKS: Final[tuple[float | str, ...]] = (
@@ -344,7 +344,9 @@ def _without_stuck(
     first, last = max(parts, key=lambda part: part[1] - part[0])
     if last - first < _SOUND * len(series.values):
         start, count = max(found, key=lambda one: one[1])
-        allowed = f"a sensor that moves for {_SOUND:.0%} of the record without a stop: ask for another record"
+        allowed = (
+            f"a sensor that moves for {per_cent(_SOUND)} of the record without a stop: ask for another record"
+        )
         value = float(f"{(count - 1) * step:.4g}")
         raise FileError("sensor stuck", value, "s", allowed, line=int(series.lines[start]))
     kept = np.arange(first, last)

@@ -11,7 +11,7 @@ from heave.errors import FileError
 from heave.files.record.clock import STEP_RANGE
 from heave.files.record.faults import Fault
 from heave.files.rows import FloatArray, Indices, Integers
-from heave.units import significant
+from heave.units import per_cent, significant
 
 JITTER: Final = 0.5
 """A step longer than the usual one by more than this share of it is a gap."""
@@ -78,7 +78,7 @@ def merged(series: Series) -> tuple[Series, list[Fault]]:
         return series, []
     if near.size > max(1.0, MOST_MERGED * len(series.time)):
         allowed = (
-            f"at most {MOST_MERGED:.0%} of them: the file is written twice, or two sensors in one; part them"
+            f"at most {per_cent(MOST_MERGED)} of them: file written twice, or two sensors in one; part them"
         )
         line = int(series.lines[near[0]])
         raise FileError("values with the time of another", int(near.size), None, allowed, line=line)
@@ -188,7 +188,7 @@ def _check_gaps(series: Series, gaps: FloatArray, wide: Indices, step: float, fi
         return []
     missing = float((gaps[wide] - step).sum())
     if missing > MOST_FILLED * float(gaps.sum()):
-        allowed = f"at most {MOST_FILLED:.0%} of it: ask for a whole record"
+        allowed = f"at most {per_cent(MOST_FILLED)} of it: ask for a whole record"
         raise FileError(
             "time missing from the record", missing, "s", allowed, line=int(series.lines[wide[0]])
         )
