@@ -28,6 +28,9 @@ PERIODS: Final = tuple(np.arange(4.0, 23.75, 0.5).tolist())
 HEADINGS: Final = tuple(np.arange(0.0, 360.0, 10.0).tolist())
 """Angles of a polar [deg], thirty-six of them."""
 
+NAMED: Final = 2
+"""Other wave systems that are called by their names; more are counted."""
+
 HEIGHTS: Final = (0.1, *np.arange(0.25, 8.1, 0.25).tolist())
 """Heights of the waves that another system has to share the sea with [m]."""
 
@@ -85,9 +88,11 @@ def growths(plan: Plan) -> tuple[Growth, ...]:
     names = _names(sea)
     beside, alone = [], []
     for place, name in enumerate(names):
-        rest = " and ".join(other for other in names if other != name)
+        others = [other for other in names if other != name]
+        few = len(others) <= NAMED
+        rest = " and ".join(others) if few else f"the other {len(others)} systems"
         beside.append(Growth(place, False, f"{name}, {rest} as planned"))
-        alone.append(Growth(place, True, f"{name} alone, no {rest}"))
+        alone.append(Growth(place, True, f"{name} alone, no {rest if few else 'other system'}"))
     return (*beside, *alone, Growth(None, False, "all waves together, by one factor"))
 
 

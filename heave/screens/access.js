@@ -24,17 +24,13 @@ function focus(element) {
   element.focus({ preventScroll: true })
 }
 
-function name() {
+function mend() {
   // named already, but "presentation" takes the name away
   for (const box of document.querySelectorAll('[data-testid="stFileUploaderDropzone"][role="presentation"]')) {
     box.setAttribute('role', 'group')
   }
   // the word of the state stands beside its mark
   for (const mark of document.querySelectorAll(`${MAIN} td img`)) mark.alt = ''
-}
-
-function mend() {
-  name()
   for (const area of document.querySelectorAll(SCROLLS)) {
     const scrolls = area.scrollWidth > area.clientWidth + 1
     if (scrolls && !area.hasAttribute('tabindex')) area.tabIndex = 0
@@ -58,7 +54,7 @@ function helper() {
   let told = answer()?.key, timer = 0, frame = 0, last = null, place = '', travels = false, page = text(heading())
 
   const look = () => {
-    mend()
+    mend() // again: pictures and letters that came late make tables wider
     const now = answer(), title = text(heading())
     if (title && title !== page) {
       if (travels) focus(heading())
@@ -68,6 +64,7 @@ function helper() {
       if (told !== undefined) said.textContent = now.words
       told = now.key
     }
+    said.dataset.of = told ?? ''
     if (last && !last.isConnected && document.activeElement === document.body) {
       const again = place ? document.querySelector(`.${CSS.escape(place)}`) : null
       focus(again?.querySelector('button, input, textarea, summary, [tabindex="0"]') ?? heading())
@@ -75,7 +72,7 @@ function helper() {
     }
   }
   const soon = () => {
-    frame ||= requestAnimationFrame(() => { frame = 0; name() })
+    frame ||= requestAnimationFrame(() => { frame = 0; mend() })
     clearTimeout(timer)
     timer = setTimeout(look, QUIET)
   }
@@ -93,12 +90,14 @@ function helper() {
     attributeFilter: ['data-stale', 'open', 'class'] })
   document.addEventListener('focusin', entered)
   document.addEventListener('click', clicked)
+  addEventListener('resize', soon)
   soon()
   return () => {
     clearTimeout(timer)
     observer.disconnect()
     document.removeEventListener('focusin', entered)
     document.removeEventListener('click', clicked)
+    removeEventListener('resize', soon)
   }
 }
 

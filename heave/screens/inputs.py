@@ -37,6 +37,9 @@ ALIKE: Final[dict[Path, tuple[str, str]]] = {
 }
 """Fields that two parts of a plan have alike, where both have them: what is typed into one goes into the other."""
 
+LONGEST_PICK: Final = 40
+"""Most letters of what a pick shows, that a telephone does not cut its end."""
+
 SHOWN_DIGITS: Final = 6
 """Most significant figures of a number in its box that is shown to the last."""
 
@@ -133,6 +136,12 @@ def number_of(typed: str, about: fields.Quantity, system: str) -> tuple[float | 
         given = with_unit(short(typed.strip(), 80), symbol) if typed.strip() else "an empty box"
         return None, f"{label}: {given} cannot be used; allowed: {allowed}"
     return value, ""
+
+
+def picks(names: Mapping[Any, str]) -> dict[Any, str]:
+    """What a pick shows for long names: cut in their middle, unless two of them would be alike."""
+    told = {one: short(name, LONGEST_PICK) for one, name in names.items()}
+    return told if len(set(told.values())) == len(told) else dict(names)
 
 
 def names_of(value: Any) -> tuple[str, ...]:

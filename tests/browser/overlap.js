@@ -95,7 +95,7 @@ async () => {
     const own = input ? element.value : [...element.childNodes].filter(node => node.nodeType === 3).map(node => node.data).join("").trim()
     if (!own || !element.getClientRects().length) continue
     const style = getComputedStyle(element)
-    if (style.visibility === "hidden" || element.clientWidth < 4 || element.closest(".js-plotly-plot")) continue
+    if (style.visibility === "hidden" || element.clientWidth < 4 || element.closest(".js-plotly-plot, .katex-mathml")) continue // as read out
     const cuts = input || ["hidden", "clip"].includes(style.overflowX)
     if (cuts && element.scrollWidth > element.clientWidth + 1) found.add(`page: ${told(own)} is cut by ${element.scrollWidth - element.clientWidth} px`)
     const box = area(element)
@@ -106,6 +106,8 @@ async () => {
       if (["hidden", "clip"].includes(over)) cut = Math.max(cut, Math.min(box.right, box.left + element.scrollWidth) - area(at).right)
       if (cut > HAIR) break
     }
+    const tile = element.closest("[class*=st-key-tile-list] li")
+    if (tile && box.left + element.scrollWidth > area(tile).right) found.add(`page: ${told(own)} runs out of its tile`)
     if (cut > HAIR && !scrolls && box.left < innerWidth && area(element).height < 400) found.add(`page: ${told(own)} is cut by ${cut.toFixed(0)} px`)
   }
   // What the film wrote on its canvases in its last frame.

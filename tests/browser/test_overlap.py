@@ -22,7 +22,9 @@ PLANTED = """
 %3Ctext x='20' y='50'%3Efirst words%3C/text%3E%3Ctext x='40' y='52'%3Esecond words%3C/text%3E
 %3Ctext x='20' y='100'%3Estruck%3C/text%3E%3Cline x1='0' x2='300' y1='95' y2='95' stroke='black'/%3E
 %3Ctext x='270' y='150'%3Epast the edge%3C/text%3E%3C/svg%3E"></div>
-<p style="width:60px;overflow:hidden;text-overflow:ellipsis;white-space:nowrap">words that do not fit here</p></div>
+<p style="width:60px;overflow:hidden;text-overflow:ellipsis;white-space:nowrap">words that do not fit here</p>
+<div class="st-key-tile-list"><ul><li style="width:60px"><strong style="display:block;white-space:nowrap">12.8 to 62.9
+ klbf</strong></li></ul></div></div>
 """
 
 
@@ -35,6 +37,7 @@ def test_what_is_planted_is_found(page: Any) -> None:
         'runs through "struck"',
         '"past the edge" is cut',
         "fit here",
+        "runs out of its tile",
     ):
         assert words in found
 

@@ -150,6 +150,9 @@ def test_what_grows_is_said_and_the_others_stay_or_go() -> None:
     twins = plan.changed(sea=replace(plan.sea, systems=(plan.sea.systems[0],) * 2))
     assert growths(twins)[0].words == "wind sea 1, wind sea 2 as planned"
     assert len(growths(twins)[0].sea(twins.sea).systems) == 2
+    four = plan.changed(sea=replace(plan.sea, systems=(plan.sea.systems[0],) * 4))
+    assert growths(four)[1].words == "wind sea 2, the other 3 systems as planned"
+    assert growths(four)[5].words == "wind sea 2 alone, no other system"
 
 
 def test_a_map_is_its_rows_and_columns() -> None:

@@ -17,7 +17,7 @@ from heave.files.rigs import demo_plan
 from heave.planning import Plan
 from heave.screens import state
 from heave.screens.check.verdict import governs
-from heave.screens.inputs import in_units, inside, plain, sentence, shown_number
+from heave.screens.inputs import LONGEST_PICK, in_units, inside, picks, plain, sentence, shown_number
 from heave.units import KINDS, stored_value
 
 Box = Callable[[str], Any]
@@ -203,3 +203,13 @@ def test_what_a_page_would_rewrite_is_kept_apart(words: str, kept_apart: str) ->
 def test_both_ends_of_what_is_allowed_are_put_in_screen_units(allowed: str, told: str) -> None:
     """Of a range only the end beside the unit was converted, and of thousands their last digits."""
     assert in_units(InputError("Stroke", 3.0, "m", allowed), "oilfield").endswith(f"allowed: {told}")
+
+
+def test_a_pick_of_long_names_shows_both_ends_and_never_two_alike() -> None:
+    name = "run the second string of casing through the old window of the well"
+    shown = picks({0: f"1: {name}", 1: "2: trip"})
+    assert shown[1] == "2: trip"
+    assert len(shown[0]) == LONGEST_PICK
+    assert (shown[0][:6], shown[0][-4:]) == ("1: run", "well")
+    alike = {one: f"{name[:30]} {one} {name[30:]}" for one in "ab"}
+    assert picks(alike) == alike

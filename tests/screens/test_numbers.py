@@ -191,6 +191,17 @@ def test_sentences_of_the_library_keep_number_and_unit_on_one_line(room: str) ->
     assert not found, "\n".join(found)
 
 
+def test_no_per_cent_is_written_without_its_space() -> None:
+    """Python's own format for a share puts none before the sign."""
+    found = [
+        f"{path.relative_to(ROOT)}: {line.strip()}"
+        for path in sorted((ROOT / "heave").rglob("*.py"))
+        for line in path.read_text("utf-8").splitlines()
+        if re.search(r"(?<!width):[-+.0-9]*%\}", line)
+    ]
+    assert not found, "\n".join(found)
+
+
 def test_plain_spaces_in_sentences_are_noticed() -> None:
     assert list(broken("told = f'a value every {step:g} h'"))
     assert list(broken("told = 'some 2 % of it'"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 
 import pytest
 from studied import only
@@ -13,7 +14,7 @@ from heave.planning import StudiedInput
 from heave.screens.figures import DARK, LIGHT
 from heave.screens.figures.contributions import share_text, shares_figure
 from heave.screens.figures.running import running_figure
-from heave.screens.figures.swings import swings_figure, swings_words
+from heave.screens.figures.swings import LINE, governing_words, swings_figure, swings_words
 from heave.screens.sensitivity import swings
 from heave.studies.monte_carlo import monte_carlo
 
@@ -63,3 +64,26 @@ def test_shares_are_never_drawn_below_zero() -> None:
     assert "A <b>" in words
     assert "60 ± 2\u00a0%" in words
     assert share_text(-0.01, 0.02) == "0 ± 2\u00a0%"
+
+
+def test_what_governs_at_the_ends_takes_two_lines_where_one_would_be_cut() -> None:
+    found = swings.of(only(demo_plan(), StudiedInput("tide_rise", 0.0, 1.0)))
+    (row,) = found.swings
+    assert governing_words(row, row.low.governing) == ()
+    both = replace(
+        row,
+        low=replace(row.low, governing="Stroke, vessel rising"),
+        high=replace(row.high, governing="Blow of the bit coming back"),
+        worst=None,
+    )
+    lines = governing_words(both, "")
+    assert lines == (
+        "low: governed by Stroke, vessel rising",
+        "high: governed by Blow of the bit coming back",
+    )
+    assert max(map(len, lines)) <= LINE + 2
+    told = [replace(found, swings=(one,)) for one in (row, both)]
+    heights = [float(ET.fromstring(swings_figure(one, one.swings, LIGHT)).get("height", "0")) for one in told]
+    assert heights[1] == heights[0] + 34
+    short = replace(both, low=replace(both.low, governing="Gas"), high=replace(both.high, governing="Line"))
+    assert governing_words(short, "") == ("governed by Gas (low) · Line (high)",)

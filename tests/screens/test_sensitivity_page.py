@@ -54,7 +54,7 @@ def test_the_page_says_what_was_computed(app: AppTest, words: Callable[[], str],
     assert f"{first.ranged.input.about.label} moves it most" in page
     assert f"As planned {found.planned.utilisation:.2f}, {found.planned.state}" in page
     assert "One input at a time" in page
-    assert app.button(key="heave:study:run").label == "Draw 10000 plans, seed 1"
+    assert app.button(key="heave:study:run").label == "Draw 10\u202f000 plans, seed 1"
 
 
 def test_an_end_without_a_plan_is_in_the_words() -> None:

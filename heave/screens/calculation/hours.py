@@ -10,7 +10,7 @@ from heave.errors import InputError
 from heave.files.seals import in_hour
 from heave.planning import Plan
 from heave.screens import state
-from heave.screens.inputs import bound, plain
+from heave.screens.inputs import bound, picks, plain
 from heave.screens.weather import dialogue, store
 from heave.screens.weather.clock import Clock
 from heave.units import show
@@ -35,7 +35,7 @@ def draw() -> None:
 
 def _pick(result: WindowResult) -> None:
     """Step, hour and sea, each from a list."""
-    names = {place: f"{place + 1}: {judged.step.label}" for place, judged in enumerate(result.steps)}
+    names = picks({place: f"{place + 1}: {judged.step.label}" for place, judged in enumerate(result.steps)})
     step = _listed("Step", "sheet step", names)
     clock = store.clock()
     hours = {place: clock.both(when) for place, when in enumerate(list(result.forecast.times))}

@@ -45,8 +45,8 @@ ROWS: Final = 12
 """Most checks in one picture, which has to find room on a page."""
 
 HASHED: Final = (
-    "Of the file that Save the plan writes while no forecast of your own is in use, byte for byte; with one the file "
-    "holds it too, and has another hash."
+    "Of the file that Save the plan writes, byte for byte, while no forecast of your own is in use; a file that holds "
+    "a forecast has another hash."
 )
 """How a reader comes to the hash of the plan file."""
 

@@ -14,7 +14,7 @@ from heave.screens.climate import run, store, tables
 from heave.screens.figures.climate_curves import climate_months_figure, spells_figure
 from heave.screens.figures.sea_classes import Axes, classes_figure, classes_words
 from heave.screens.figures.tables import of_texts
-from heave.screens.inputs import bound, plain
+from heave.screens.inputs import bound, picks, plain
 from heave.screens.weather import table
 from heave.screens.weather.clock import hours
 from heave.screens.weather.table import share_words
@@ -45,7 +45,7 @@ def answer(found: Operability) -> StepClimate:
             st.markdown(plain(line))
         st.caption(plain(NOT_JUDGED))
     rows = [
-        ("Workable", share_words(shares.workable), "every check made and inside"),
+        ("Workable", share_words(shares.workable), "every check made and within limits"),
         ("Over a limit", share_words(shares.over), _dearest(step)),
         ("Not assessed", share_words(shares.unknown), "never counted as workable"),
     ]
@@ -105,7 +105,7 @@ def _pick(found: Operability) -> int:
     count = len(found.steps)
     chosen: int = min(state.kept("climate:step") or 0, count - 1)
     if count > 1:
-        names = {place: f"{place + 1}: {one.step.label}" for place, one in enumerate(found.steps)}
+        names = picks({place: f"{place + 1}: {one.step.label}" for place, one in enumerate(found.steps)})
         bound(
             st.selectbox,
             "Operation",

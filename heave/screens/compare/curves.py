@@ -24,7 +24,7 @@ def draw(sides: Sequence[Side], system: str, look: Look) -> None:
         pieces.chart(figure, "compare", limit_words(known, system), name="Limiting sea of every column")
         st.caption(
             "Largest Hs of the first wave system at each peak period, other systems, heading and everything else as in "
-            "the plan of the line; where a line ends nothing reaches 1 up to 20 m. The ranges of what "
+            "the plan of the line; where a line ends, no check reaches 1 up to 20\u00a0m. The ranges of what "
             "is not known are not counted, nor what is listed above as not judged. Dots: the sea as planned."
         )
     measured = [side.name for side, curve in curves if curve is None]

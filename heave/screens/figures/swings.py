@@ -11,13 +11,16 @@ from heave.screens.figures.look import Look
 from heave.screens.figures.svg import Across, Pieces, box, percent, picture, tag, text, upright
 from heave.screens.figures.utilisation import utilisation_text
 from heave.studies.sensitivity import End, Sensitivity, Swing
-from heave.units import show, significant, unit_of
+from heave.units import show, significant, unit_of, with_unit
 
 ROW: Final = 46
 """Height of one input [px]."""
 
 MORE: Final = 17
-"""Height more of one at whose ends another check governs than as planned [px]."""
+"""Height more for each line of words about one at whose ends another check governs than as planned [px]."""
+
+LINE: Final = 44
+"""Most letters of such a line, that it fits the narrowest screen."""
 
 _HEAD: Final = 62
 _WORDS: Final = (29.0, 47.0)
@@ -44,22 +47,23 @@ def swings_figure(found: Sensitivity, rows: Sequence[Swing], look: Look, system:
     governing = [governing_words(row, found.planned.governing) for row in rows]
     tops = [_HEAD]
     for words in governing:
-        tops.append(tops[-1] + ROW + (MORE if words else 0))
+        tops.append(tops[-1] + ROW + MORE * len(words))
     parts = _head(found, rows, scale, tops[-1], look)
     for top, row, words in zip(tops, rows, governing, strict=False):
         parts += _row(row, words, top, scale, look, system)
     return picture(tops[-1] + 4, "What moves the result", swings_words(rows, system), *parts)
 
 
-def governing_words(row: Swing, planned: str) -> str:
-    """Which check governs at each end, where at any of them it is not the planned one."""
+def governing_words(row: Swing, planned: str) -> tuple[str, ...]:
+    """Which check governs at each end, where at any of them it is not the planned one; in lines."""
     places = (("low", row.low), ("high", row.high), ("worst", row.worst))
     known = [(which, end.governing) for which, end in places if end is not None and end.governing]
     if all(name == planned for _, name in known):
-        return ""
+        return ()
     if len({name for _, name in known}) == 1:
-        return f"governed by {known[0][1]}"
-    return "governed by " + " · ".join(f"{name} ({which})" for which, name in known)
+        return (f"governed by {known[0][1]}",)
+    told = "governed by " + " · ".join(f"{name} ({which})" for which, name in known)
+    return (told,) if len(told) <= LINE else tuple(f"{which}: governed by {name}" for which, name in known)
 
 
 def swings_words(rows: Sequence[Swing], system: str = "metric") -> str:
@@ -87,7 +91,7 @@ def range_text(row: Swing, system: str) -> str:
     low, high = (
         significant((value - unit.offset) / unit.factor) for value in (row.ranged.low, row.ranged.high)
     )
-    return f"{low} to {high} {unit.symbol}".strip()
+    return f"{low} to {with_unit(high, unit.symbol)}"
 
 
 def end_text(end: End) -> str:
@@ -157,7 +161,7 @@ def _anchor(utilisation: float, scale: Scale) -> str:
     return "start" if share < 0.3 else "end" if share > 0.7 else "middle"
 
 
-def _row(row: Swing, words: str, top: float, scale: Scale, look: Look, system: str) -> list[str]:
+def _row(row: Swing, words: Sequence[str], top: float, scale: Scale, look: Look, system: str) -> list[str]:
     """Name and range over the track; the line between the extremes, the ends on it, their figures beside."""
     y = top + _TRACK
     name: Pieces = (
@@ -168,8 +172,8 @@ def _row(row: Swing, words: str, top: float, scale: Scale, look: Look, system: s
         _clear(Across(0.0), top + _NAME, name, look.text, look),
         box(Across(0.0, 0), Across(1.0, -_GUTTER), y - 1, y + 1, look.track),
     ]
-    if words:
-        parts.append(_clear(Across(0.0), y + 18, words, look.muted, look, size=12))
+    for above, line in enumerate(words):
+        parts.append(_clear(Across(0.0), y + 18 + MORE * above, line, look.muted, look, size=12))
     if not math.isnan(row.least):
         left, right = _at(row.least, scale), _at(row.most, scale)
         parts.append(between(left, right, y, 5, look.line))

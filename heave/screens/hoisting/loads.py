@@ -224,7 +224,7 @@ def why_not_times(lines: int, factor: float, share: float) -> str:
         f"the line. So the fast line, first in the row, pulls most and the dead line least, and hoisting lifts "
         f"{significant(lines * share)} times the pull of the fast line. Lowering, friction helps to hold: the fast "
         "line pulls least and the dead line most. More lines ease the pull and slow the block: the drum turns in "
-        f"{lines}\u00a0m of line for each metre of hook."
+        f"{lines} times as much line as the hook travels."
     )
 
 

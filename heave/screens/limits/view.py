@@ -8,7 +8,7 @@ from functools import lru_cache
 
 import streamlit as st
 
-from heave.errors import InputError
+from heave.errors import InputError, short
 from heave.judging import Assessment, LimitingSea, LimitMap
 from heave.judging.limit_curves import Growth, growths, highest_sea, letters_of
 from heave.planning import OPERATIONS, UNTITLED, Plan
@@ -16,11 +16,14 @@ from heave.screens import every_page, pieces, state
 from heave.screens.figures import Look
 from heave.screens.figures.limit_lines import limit_figure, limit_words, operations_figure, operations_words
 from heave.screens.figures.limit_polar import polar_figure, polar_words
-from heave.screens.inputs import STAYS, bound, field, folded, plain, sentence
+from heave.screens.inputs import STAYS, bound, field, folded, picks, plain, sentence
 from heave.screens.limits import found, table, words
 from heave.screens.limits.card import card_of
 from heave.screens.limits.card_html import html_of
 from heave.units import unit_of
+
+LONGEST_TITLE = 28
+"""Most letters of a system's name along an axis."""
 
 CARD_HEIGHT = 1130
 """Of the frame the card stands in; about a page [px]."""
@@ -78,7 +81,7 @@ class Shown:
 
 def pick() -> None:
     """What grows."""
-    ways = {way.words: sentence(way.words) for way in growths(state.plan())}
+    ways = picks({way.words: sentence(way.words) for way in growths(state.plan())})
     chosen = found.chosen().words
     about = "What is made higher until a check reaches its limit; all other waves stay as planned."
     bound(st.selectbox, "Waves that grow", "heave:limits:growth", chosen, found.choose, ways, help=about)
@@ -155,14 +158,14 @@ def beside(shown: Shown) -> None:
     along, name, other = answer
     kind = "period" if by_period else "length"
     own = (sea.systems[1].tp if by_period else sea.systems[1].hs, sea.systems[0].hs)
-    across = f"{'peak period' if by_period else 'Hs'} of {other}"
+    across = f"{'peak period' if by_period else 'Hs'} of {short(other, LONGEST_TITLE)}"
     drawing = limit_figure(
         along.curve,
         shown.letters_with(along.planned),
         shown.look,
         shown.system,
         across=across,
-        up=f"Hs of {name}",
+        up=f"Hs of {short(name, LONGEST_TITLE)}",
         at=own,
         x_kind=kind,
     )

@@ -18,7 +18,7 @@ from heave.screens.inputs import inside, plain, sentence
 from heave.screens.weather.table import Rows, csv_text
 from heave.studies.contributions import ESTIMATOR
 from heave.studies.monte_carlo import INTERVAL, Exceedance, MonteCarlo, monte_carlo
-from heave.units import per_cent
+from heave.units import per_cent, round_number
 from heave.weather.evaluation import Progress
 
 _PAGE, _DONE = "study", "study:result"
@@ -37,7 +37,7 @@ def draw() -> None:
         return
     study = state.plan().study
     st.button(
-        f"Draw {study.samples} plans, seed {study.seed}",
+        f"Draw {round_number(study.samples)} plans, seed {study.seed}",
         key="heave:study:run",
         type="primary",
         on_click=_begin,

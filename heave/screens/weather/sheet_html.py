@@ -33,6 +33,7 @@ th{font-weight:600;white-space:nowrap}
 th:first-child,td:first-child,.words,.steps td,.steps th{text-align:left}
 .hours td.words{overflow:hidden;text-overflow:ellipsis;max-width:31mm}
 tr.over{background:#dcdfe3}tr.near{background:#f1f2f4}
+@media screen and (max-width:640px){.answer{flex-wrap:wrap}.answer b.word{white-space:normal}.answer p{flex:1 1 60mm}}
 footer{margin-top:1.4mm;font-size:6.4pt;color:#3c4653}
 @media print{body{padding:0;max-width:none;zoom:var(--fit)}
 .beside{grid-template-columns:repeat(2,minmax(0,1fr))}.four{grid-template-columns:1.3fr 1fr .9fr 1.1fr}}

@@ -16,7 +16,7 @@ from heave.screens.figures import Chart, Look
 from heave.screens.figures.tables import Table, of_texts
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_words import hour_lines
-from heave.screens.inputs import bound, folded, plain
+from heave.screens.inputs import bound, folded, picks, plain
 from heave.screens.weather import line_tiles, store, summary, table, tiles
 from heave.screens.weather.clock import Clock
 from heave.units import show, significant
@@ -117,7 +117,7 @@ def _step(result: WindowResult) -> int:
     steps = result.steps
     chosen: int = min(state.kept("step") or 0, len(steps) - 1)
     if len(steps) > 1:
-        names = {place: f"{place + 1}: {judged.step.label}" for place, judged in enumerate(steps)}
+        names = picks({place: f"{place + 1}: {judged.step.label}" for place, judged in enumerate(steps)})
         take, about = partial(state.keep, "step"), "The step whose checks are drawn hour by hour."
         bound(st.selectbox, "Checks of step", "heave:weather:step", chosen, take, names, help=about)
     return chosen
