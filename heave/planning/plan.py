@@ -24,10 +24,10 @@ from heave.planning.weather import AS_NEW, WeatherChoices
 from heave.sea import SeaState
 from heave.vessel import Vessel
 
-MODEL_VERSION: Final = "2026.11.8"
+MODEL_VERSION: Final = "2026.11.9"
 """Version of the computation; raised whenever a change moves a result."""
 
-MODEL_DATE: Final = "2026-11-26"
+MODEL_DATE: Final = "2026-11-27"
 """Date of `MODEL_VERSION`."""
 
 CALIBRATION_RANGE: Final = (0.5, 1.5)
