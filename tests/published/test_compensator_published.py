@@ -242,7 +242,7 @@ def test_weight_on_bit_not_below_the_load_is_refused() -> None:
 def test_ten_kelvin_moves_the_set_load_by_at_least_3_5_percent() -> None:
     """Ideal gas in a closed volume: ΔT/T is 3.5 % at 288 K; the note beside the set pressure says so."""
     ideal = f"{100 * 10 / 288.15:.1f}"
-    assert f"{ideal} to 5 %" in plan_setting(device(), 1.65e6, 0.0).temperature_note
+    assert f"{ideal} to 5\u00a0%" in plan_setting(device(), 1.65e6, 0.0).temperature_note
 
 
 def test_the_index_for_the_pressure_check_is_not_1_4() -> None:

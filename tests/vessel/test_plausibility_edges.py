@@ -124,7 +124,9 @@ def test_sides_may_differ_by_a_twentieth_of_the_largest() -> None:
 
 
 @pytest.mark.parametrize(("off", "how"), [
-    (0.0, "with the sign of the other side"), (0.049, "with the sign of the other side"), (0.051, "different by 195%"),
+    (0.0, "with the sign of the other side"),
+    (0.049, "with the sign of the other side"),
+    (0.051, "different by 195\u00a0%"),
 ])  # fmt: skip
 def test_a_roll_of_the_wrong_sign_is_told_from_another_roll_within_a_twentieth(off: float, how: str) -> None:
     """Of the largest roll, which is a tenth of a radian a metre and no whole one."""
