@@ -37,7 +37,7 @@ ALIKE: Final[dict[Path, tuple[str, str]]] = {
 }
 """Fields that two parts of a plan have alike, where both have them: what is typed into one goes into the other."""
 
-LONGEST_PICK: Final = 40
+LONGEST_PICK: Final = 38
 """Most letters of what a pick shows, that a telephone does not cut its end."""
 
 SHOWN_DIGITS: Final = 6
