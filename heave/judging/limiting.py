@@ -41,6 +41,8 @@ _WHOLE: Final = -1
 
 _NARROWEST: Final = 1e-4
 _MOST: Final = 24
+_REACH: Final = (1 / 2, 1 / 16, 1 / 128)
+_FEW: Final = 64
 
 
 @dataclass(frozen=True)
@@ -221,12 +223,12 @@ def limits_in(
     """The limiting seas that several sea states grow to or fall to, at every heading.
 
     The checks are evaluated at the heights of `LADDER`, for all seas and headings in one batch, damping that depends on
-    the sea being in every evaluation. The first step over 1 and the one before it are a bracket, which is narrowed by
-    the secant of ln(utilisation) over ln(Hs), or halved where that does not halve it, until the utilisation is within
-    `CLOSE` below 1. Where utilisation falls and rises again with height, the first crossing from below is the limit.
+    the sea being in every evaluation. The first step over 1 and the one before it are a bracket, which is narrowed about
+    the secant of ln(utilisation) over ln(Hs), to half its width at least, until the utilisation is within `CLOSE` below
+    1. Where utilisation falls and rises again with height, the first crossing from below is the limit.
     Where it jumps past 1, the limit is the last height below the jump, to 1 in 10,000.
 
-    Source: regula falsi guarded by bisection, as in any text of numerical analysis.
+    Source: regula falsi and the halves of what it leaves, as in any text of numerical analysis.
 
     Parameters
     ----------
@@ -282,9 +284,8 @@ class _Found(NamedTuple):
     def shaped(self, *shape: int) -> _Found:
         return _Found(self.used.reshape(shape), self.by.reshape(shape), self.assessed.reshape(shape))
 
-    def put(self, places: IntArray, other: _Found, side: BoolArray) -> None:
-        self.used[places], self.by[places] = other.used[side], other.by[side]
-        self.assessed[places] = other.assessed[side]
+    def put(self, places: IntArray, other: _Found) -> None:
+        self.used[places], self.by[places], self.assessed[places] = other
 
 
 class _Search:
@@ -335,23 +336,24 @@ class _Search:
         """Brackets in ln Hs narrowed until the low end is close below 1, or the bracket has no width left."""
         left, right = np.log(bottom), np.log(top)
         assessed = np.ones(rows.size, dtype=np.bool_)
-        wide = right - left
-        for turn in range(_MOST):
-            # the secant first; where two of them have not made the bracket a quarter, the middle
+        for _ in range(_MOST):
             open_ = np.flatnonzero((low.used < 1 - CLOSE) & (right - left > _NARROWEST))
             if not open_.size:
                 break
-            halve = (turn % 3 == 2) & (right - left > wide / 4)
-            if turn % 3 == 2:
-                wide = right - left
-            tried = _secant(left, right, low.used, high.used, halve)[open_]
-            found = self._at(rows[open_], np.exp(tried), self.headings[columns[open_]])
+            tried = _tried(*(values[open_] for values in (left, right, low.used, high.used)))
+            places = np.repeat(open_, tried.shape[1])
+            found = self._at(rows[places], np.exp(tried.ravel()), self.headings[columns[places]])
+            found = found.shaped(*tried.shape)
             over = found.used >= 1
-            above, under = open_[over], open_[~over]
-            right[above], left[under] = tried[over], tried[~over]
-            high.put(above, found, over)
-            low.put(under, found, ~over)
-            assessed[under] &= found.assessed[~over]
+            first = np.where(over.any(axis=1), np.argmax(over, axis=1), tried.shape[1])
+            assessed[open_] &= np.all(found.assessed | (np.arange(tried.shape[1]) >= first[:, None]), axis=1)
+            for end, values, step, there in (
+                (high, right, first, first < tried.shape[1]),
+                (low, left, first - 1, first > 0),
+            ):
+                taken = np.flatnonzero(there), step[there]
+                values[open_[there]] = tried[taken]
+                end.put(open_[there], found.of(taken))
         close = low.used >= 1 - CLOSE
         return np.exp(left), np.where(close, low.by, high.by), assessed
 
@@ -369,15 +371,16 @@ class _Search:
         return _Found(found.governing, found.governed_by, found.assessed)
 
 
-def _secant(
-    left: FloatArray, right: FloatArray, low: FloatArray, high: FloatArray, halve: BoolArray
-) -> FloatArray:
-    """Where the utilisation comes closest below 1 if it is a power of Hs in each bracket; else its middle.
+def _tried(left: FloatArray, right: FloatArray, low: FloatArray, high: FloatArray) -> FloatArray:
+    """Places in each bracket to look at, ascending: about the one where the utilisation comes closest below 1 if it is a
+    power of Hs, and halfway from there to both ends.
 
-    Never nearer to an end than a hundredth of the width, for else one end would stay for ever.
+    In few brackets there are more of them close about it, since a sea more costs next to nothing beside the rules.
     """
     aim = math.log1p(-CLOSE / 2)
     with np.errstate(divide="ignore", invalid="ignore"):
         share = (aim - np.log(low)) / (np.log(high) - np.log(low))
-    share = np.where(np.isfinite(share) & ~halve, np.clip(share, 0.01, 0.99), 0.5)
-    return left + share * (right - left)
+    share = np.where(np.isfinite(share), np.clip(share, 0.01, 0.99), 0.5)[:, None]
+    reach = np.array(_REACH if left.size <= _FEW else _REACH[:1])
+    shares = np.hstack((share * (1 - reach), share, share + (1 - share) * reach[::-1]))
+    return left[:, None] + shares * (right - left)[:, None]
