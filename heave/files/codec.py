@@ -10,14 +10,16 @@ from __future__ import annotations
 import types
 import typing
 from dataclasses import MISSING, Field, dataclass, fields, is_dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, Final
 
 import numpy as np
 
 from heave.errors import FileError, InputError
 from heave.fields import Quantity
+from heave.files.json_text import Lasting
 from heave.units import show, unit_of
+from heave.vessel import ResponseTable
 
 MAX_ARRAY: Final = 200_000
 """Most numbers accepted in one array of a file."""
@@ -67,13 +69,7 @@ def encode(value: Any, ambiguous: bool = False) -> Any:
     ambiguous : True where the reader could not know the object's class from its place
     """
     if is_dataclass(value) and not isinstance(value, type):
-        hints = hints_of(type(value))
-        made = {"type": type(value).__name__} if ambiguous else {}
-        if kinds_of(type(value)):
-            made["kind"] = value.kind  # type: ignore[attr-defined]
-        for item in stored_fields(type(value)):
-            made[key_of(item)] = encode(getattr(value, item.name), len(classes_of(hints[item.name])) > 1)
-        return made
+        return _table(value, ambiguous) if isinstance(value, ResponseTable) else _object(value, ambiguous)
     if isinstance(value, np.ndarray):
         if np.iscomplexobj(value):
             return {"real": value.real.tolist(), "imag": value.imag.tolist()}
@@ -83,6 +79,23 @@ def encode(value: Any, ambiguous: bool = False) -> Any:
     if isinstance(value, np.generic):
         return value.item()
     return value
+
+
+def _object(value: Any, ambiguous: bool) -> dict[str, Any]:
+    of: type = type(value)
+    hints = hints_of(of)
+    made: dict[str, Any] = {"type": of.__name__} if ambiguous else {}
+    if kinds_of(of):
+        made["kind"] = value.kind
+    for item in stored_fields(of):
+        made[key_of(item)] = encode(getattr(value, item.name), len(classes_of(hints[item.name])) > 1)
+    return made
+
+
+@lru_cache(maxsize=8)
+def _table(value: ResponseTable, ambiguous: bool) -> Lasting:
+    """Of a plan's file nearly all are the digits of this table, and a plan is written at every entry."""
+    return Lasting(_object(value, ambiguous))
 
 
 def decode(hint: Any, value: Any, path: str, defaulted: list[Defaulted] | None = None) -> Any:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import math
 import re
+from copy import deepcopy
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -119,6 +120,20 @@ def json_text(document: Any, *, compact: bool = False) -> str:
         raise FileError("JSON", str(problem), None, "finite numbers, text, lists and objects") from problem
 
 
+class Lasting(dict[str, Any]):
+    """An object that nobody changes, so that its lines are made once for each margin they stand at."""
+
+    def __init__(self, *given: Any) -> None:
+        super().__init__(*given)
+        self.lines: dict[str, str] = {}
+
+    def __setitem__(self, key: str, value: Any) -> None:
+        raise TypeError(f"{key!r} is put into an object that lasts; change a copy of it")
+
+    def __deepcopy__(self, memo: dict[int, Any]) -> dict[str, Any]:
+        return deepcopy(dict(self), memo)
+
+
 _one_line = json.JSONEncoder(ensure_ascii=False, allow_nan=False).encode
 _shortest = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode
 """Made once: a plan is a thousand short lines."""
@@ -127,6 +142,10 @@ _shortest = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",
 def _lines(value: Any, margin: str) -> str:
     """A value over several lines; `margin` is a line end and the indent of the line it begins on."""
     deeper = margin + "  "
+    if isinstance(value, Lasting):
+        if margin not in value.lines:
+            value.lines[margin] = _lines(dict(value), margin)
+        return value.lines[margin]
     if isinstance(value, dict) and value:
         parts = [f"{_one_line(_key(key))}: {_lines(item, deeper)}" for key, item in value.items()]
         return "{" + deeper + ("," + deeper).join(parts) + margin + "}"

@@ -223,9 +223,9 @@ def limits_in(
     """The limiting seas that several sea states grow to or fall to, at every heading.
 
     The checks are evaluated at the heights of `LADDER`, for all seas and headings in one batch, damping that depends on
-    the sea being in every evaluation. The first step over 1 and the one before it are a bracket, which is narrowed about
-    the secant of ln(utilisation) over ln(Hs), to half its width at least, until the utilisation is within `CLOSE` below
-    1. Where utilisation falls and rises again with height, the first crossing from below is the limit.
+    the sea being in every evaluation. The first step over 1 and the one before it are a bracket, narrowed about the
+    secant of ln(utilisation) over ln(Hs), to half its width at least, until the utilisation is within `CLOSE` below 1.
+    Where utilisation falls and rises again with height, the first crossing from below is the limit.
     Where it jumps past 1, the limit is the last height below the jump, to 1 in 10,000.
 
     Source: regula falsi and the halves of what it leaves, as in any text of numerical analysis.
@@ -372,8 +372,8 @@ class _Search:
 
 
 def _tried(left: FloatArray, right: FloatArray, low: FloatArray, high: FloatArray) -> FloatArray:
-    """Places in each bracket to look at, ascending: about the one where the utilisation comes closest below 1 if it is a
-    power of Hs, and halfway from there to both ends.
+    """Places in each bracket to look at, ascending: that where the utilisation comes closest below 1 if it is a power
+    of Hs, and halfway from there to both ends.
 
     In few brackets there are more of them close about it, since a sea more costs next to nothing beside the rules.
     """

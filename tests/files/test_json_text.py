@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import json
 from contextlib import nullcontext
 from pathlib import Path
@@ -12,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from heave.errors import FileError
-from heave.files.json_text import MAX_DEPTH, json_text, read_document, read_json
+from heave.files.json_text import MAX_DEPTH, Lasting, json_text, read_document, read_json
 from heave.files.tables import write_text
 
 _VALUES = st.recursive(
@@ -130,3 +131,23 @@ def test_a_number_that_would_be_lost_in_zero_is_refused(number: str, good: bool)
     """As one that is typed: a plan that says 1e-400 came out as saying 0."""
     with nullcontext() if good else pytest.raises(FileError, match="told from zero"):
         assert (read_json(f'{{"a": {number}}}'.encode())["a"] == 0.0) == (number[0] == "0")
+
+
+def test_lines_of_an_object_that_lasts_are_those_of_any_object() -> None:
+    plain = {"real": [[1.5, -0.0], [2.0, 1e-7]], "axis": [1, 2], "name": "a"}
+    lasting = Lasting(plain)
+    for document in ({"in": plain, "deep": {"er": plain}}, {"in": lasting, "deep": {"er": lasting}}):
+        again = document | {"in": lasting, "deep": {"er": lasting}}
+        assert json_text(again) == json_text({"in": plain, "deep": {"er": plain}})
+        assert json_text(again, compact=True) == json_text(document, compact=True)
+
+
+def test_an_object_that_lasts_is_not_changed_and_its_copy_is() -> None:
+    lasting = Lasting({"a": [1, 2]})
+    before = json_text(lasting)
+    with pytest.raises(TypeError, match="'a' is put into an object that lasts"):
+        lasting["a"] = [3]
+    other = copy.deepcopy(lasting)
+    other["a"].append(3)
+    assert json_text(other) == '{\n  "a": [1, 2, 3]\n}\n'
+    assert json_text(lasting) == before
