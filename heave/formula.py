@@ -12,7 +12,7 @@ import math
 import re
 import unicodedata
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final, NamedTuple
 
@@ -93,6 +93,8 @@ class Term(NamedTuple):
 class Terms(Mapping[str, Term]):
     """The terms of a step by symbol, each put together when it is looked at: most steps of many seas never are."""
 
+    __slots__ = ("_about", "_came", "_values")
+
     def __init__(
         self, values: Mapping[str, Any], about: Mapping[str, tuple[str, str]], came: Mapping[str, str]
     ) -> None:
@@ -116,8 +118,7 @@ class Terms(Mapping[str, Term]):
         return Terms(values, self._about, self._came)
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(NamedTuple):
     """One line of working: `symbol = formula`, where the formula names its terms in braces.
 
     For example `Step("x_up", "{x_s} + {x_d}", {"x_s": Term(...), "x_d": Term(...)}, Term(...))`.
@@ -136,7 +137,7 @@ class Step:
         """The step for the sea state at `row` of a batch."""
         known = self.terms
         terms = known.at(row) if isinstance(known, Terms) else {name: known[name].at(row) for name in known}
-        return replace(self, terms=terms, result=self.result.at(row))
+        return self._replace(terms=terms, result=self.result.at(row))
 
     def symbols(self) -> str:
         """The formula in symbols, `x_up = x_s + x_d`."""
@@ -253,10 +254,10 @@ class Formula:
         return any(mark in self.expression for mark in ("/", "^", "ln"))
 
     @cached_property
-    def _constants(self) -> dict[str, np.float64]:
-        """The symbols whose value is known, with it."""
-        known = {name: self.symbols[name] for name in self.terms}
-        return {name: np.float64(about[2]) for name, about in known.items() if len(about) == 3}
+    def _wanted(self) -> tuple[tuple[str, np.float64 | None], ...]:
+        """Each term, with its value where that is known."""
+        known = ((name, self.symbols[name]) for name in self.terms)
+        return tuple((name, np.float64(about[2]) if len(about) == 3 else None) for name, about in known)
 
     @cached_property
     def _about(self) -> dict[str, tuple[str, str]]:
@@ -270,17 +271,16 @@ class Formula:
         """The working for the `values` of the terms, by symbol; constants need not be given."""
         given: dict[str, FloatArray | np.float64] = {}
         came: dict[str, str] = {}
-        constants = self._constants
-        for name in self.terms:
-            if name in values:
-                value = values[name]
-                if isinstance(value, Step):
-                    came[name], value = value.symbol, value.result.value
-                given[name] = _array(value)
-            elif name in constants:
-                given[name] = constants[name]
-            else:
-                raise InputError("term", name, None, f"a value, for {self.text}")
+        for name, constant in self._wanted:
+            if name not in values:
+                if constant is None:
+                    raise InputError("term", name, None, f"a value, for {self.text}")
+                given[name] = constant
+                continue
+            value = values[name]
+            if type(value) is Step:
+                came[name], value = value.symbol, value.result.value
+            given[name] = value if type(value) is np.float64 else _array(value)
         if not values.keys() <= given.keys():
             raise InputError("terms", sorted(values.keys() - given.keys()), None, f"those of {self.text}")
         if self._divides:

@@ -163,7 +163,7 @@ class _Book:
         for name, other in names.items():
             text = text.replace(f"{{{name}}}", f"{{{other}}}")
         terms = {other: self.known[other] for other in names.values()}
-        self._put(title, replace(step, symbol=symbol, formula=text, terms=terms), evaluator(formula, names))
+        self._put(title, step._replace(symbol=symbol, formula=text, terms=terms), evaluator(formula, names))
         return symbol
 
     def _put(self, title: str, step: Step, evaluate: Evaluate) -> None:
@@ -217,7 +217,7 @@ class _Book:
             values = {name: self.known[name].value for name in formula.terms}
             step = formula(**values).at(0)
             terms = {name: self.known[name] for name in formula.terms}
-            self._put(title, replace(step, terms=terms), evaluator(formula, {name: name for name in terms}))
+            self._put(title, step._replace(terms=terms), evaluator(formula, {name: name for name in terms}))
 
     def _formula(self, entry: Formula | Text) -> Formula:
         if isinstance(entry, Formula):
@@ -277,7 +277,7 @@ class _Book:
             step = used(**{demand: self.known[demand].value, capacity: self.known[capacity].value}).at(0)
             terms = {name: self.known[name] for name in (demand, capacity)}
             self._put(
-                check.key, replace(step, terms=terms), evaluator(used, {demand: demand, capacity: capacity})
+                check.key, step._replace(terms=terms), evaluator(used, {demand: demand, capacity: capacity})
             )
 
     def _result(self, step: Step) -> str:
@@ -323,7 +323,7 @@ UNKNOWN: Final = "worked by the rule"
 
 def _printed(step: Step, digits: dict[str, int]) -> Step:
     terms = {name: term._replace(digits=digits[name]) for name, term in step.terms.items()}
-    return replace(step, terms=terms, result=step.result._replace(digits=digits[step.symbol]))
+    return step._replace(terms=terms, result=step.result._replace(digits=digits[step.symbol]))
 
 
 def _key(step: Step) -> tuple[str, str, float]:

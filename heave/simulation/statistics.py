@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -220,7 +220,7 @@ def _row(result: SimulationResult, moment: float) -> int:
 def _told(equation: Formula, found: float, **terms: float) -> Step:
     """The equation with its numbers, and on its other side what the run itself found."""
     step = equation(**terms)
-    return replace(step, result=step.result._replace(value=found))
+    return step._replace(result=step.result._replace(value=found))
 
 
 def _gas(result: SimulationResult, row: int, pressure: FloatArray) -> dict[str, float]:
