@@ -121,14 +121,15 @@ def utilisations_of(
 
 
 class _Table:
-    """Utilisations as they are gathered: a row for each rule as planned, and the highest of all over the ranges."""
+    """Utilisations as they are gathered: a row for each rule as planned, and what governs of it, and over the ranges."""
 
     def __init__(self, plan: Plan, size: int) -> None:
         self.plan, self.rules, self.cases = plan, rules_for(plan), cases(plan)
         self.required = [rule.required(plan) for rule in self.rules]
         self.rows = np.empty((len(self.rules), size))
-        self.sigma, self.high = np.empty((2, size))
-        self.high_by, self.whole = np.empty(size, dtype=np.intp), np.empty(size, dtype=np.bool_)
+        self.sigma, self.governing, self.high = np.empty((3, size))
+        self.governed_by, self.high_by = np.empty((2, size), dtype=np.intp)
+        self.assessed = np.empty(size, dtype=np.bool_)
 
     def fill(self, rows: slice, found: list[Demands]) -> None:
         self.sigma[rows] = found[0].heave.sigma
@@ -137,17 +138,19 @@ class _Table:
             used = [rule.work(one).utilisation for one in found]
             self.rows[index, rows] = used[0]
             high[index] = reduce(np.maximum, used)
-        most = governing_of(high, self.required, ~np.isnan(self.sigma[rows]))
-        self.high[rows], self.high_by[rows], self.whole[rows] = most
+        known = ~np.isnan(self.sigma[rows])
+        planned = governing_of(self.rows[:, rows], self.required, known)
+        self.governing[rows], self.governed_by[rows], self.assessed[rows] = planned
+        self.high[rows], self.high_by[rows], whole = governing_of(high, self.required, known)
+        self.assessed[rows] &= whole & (not self.plan.hookload_to_confirm)
 
     def finish(self) -> Utilisations:
-        governing, governed_by, assessed = governing_of(self.rows, self.required, ~np.isnan(self.sigma))
         return Utilisations(
             keys=tuple(rule.key for rule in self.rules),
             by_check={rule.key: self.rows[index] for index, rule in enumerate(self.rules)},
-            governing=governing,
-            governed_by=governed_by,
-            assessed=assessed & self.whole & (not self.plan.hookload_to_confirm),
+            governing=self.governing,
+            governed_by=self.governed_by,
+            assessed=self.assessed,
             heave_sigma=self.sigma,
             high=self.high,
             high_by=self.high_by,
