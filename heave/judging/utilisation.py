@@ -121,7 +121,7 @@ def utilisations_of(
 
 
 class _Table:
-    """Utilisations as they are gathered: a row for each rule as planned, and what governs of it, and over the ranges."""
+    """Utilisations as they are gathered: a row for each rule as planned, what governs of it and over the ranges."""
 
     def __init__(self, plan: Plan, size: int) -> None:
         self.plan, self.rules, self.cases = plan, rules_for(plan), cases(plan)

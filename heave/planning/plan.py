@@ -24,7 +24,7 @@ from heave.planning.weather import AS_NEW, WeatherChoices
 from heave.sea import SeaState
 from heave.vessel import Vessel
 
-MODEL_VERSION: Final = "2026.11.9"
+MODEL_VERSION: Final = "2026.11.10"
 """Version of the computation; raised whenever a change moves a result."""
 
 MODEL_DATE: Final = "2026-11-27"

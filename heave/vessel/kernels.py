@@ -178,10 +178,10 @@ def _long_crested(
         felt = force.max(axis=0) > _NOT_FELT * force.max()
         return np.ascontiguousarray(force[:, : int(np.flatnonzero(felt)[-1]) + 1])
     if asked == "force" and isinstance(response, ResponseTable) and response.oscillator is not None:
-        # sampled, as the force of a hull in closed form is: `viscous.damped_response` integrates between the points
-        omega = OMEGA[: int(np.searchsorted(OMEGA, TAPER_END * response.omega[-1])) + 1]
+        bends = np.append(response.omega, TAPER_END * response.omega[-1])
+        omega, weights = quadrature(OMEGA[: int(np.searchsorted(OMEGA, bends[-1])) + 2], bends)
         heave = response.transfer(omega, beta).heave
-        return np.asarray(np.abs(heave * response.oscillator.impedance(omega)) ** 2)
+        return np.maximum(np.abs(heave * response.oscillator.impedance(omega)) ** 2 @ weights, 0.0)
     if held and isinstance(response, ResponseTable):
         omega, weights = quadrature(OMEGA, response.omega)
         motion = response.held

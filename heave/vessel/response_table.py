@@ -186,6 +186,10 @@ class ResponseTable:
         if any(one is not None for one in stated) and self.oscillator is None:
             allowed = "heave speed, viscous damping, natural period and stiffness, all of them or none"
             raise InputError("Response table heave damping", stated, None, allowed)
+        shortest = 2.0 * np.pi / omega[-1]
+        if self.natural_period is not None and self.natural_period < shortest:
+            allowed = f"at least {shortest:.4g}\u00a0s, the shortest period in the table"
+            raise InputError("Natural period in heave", self.natural_period, "s", allowed)
         for name, _, unit in _MOTIONS if not self.phases else ():
             values = getattr(self, name)
             if np.any(values.imag) or np.any(values.real < 0):

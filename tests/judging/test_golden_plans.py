@@ -1,4 +1,4 @@
-"""Eleven plans whose verdicts were kept (regression): a verdict that moves asks for a new model version.
+"""Thirteen plans whose verdicts were kept (regression): a verdict that moves asks for a new model version.
 
 `PYTHONPATH=. python tests/judging/test_golden_plans.py` keeps them anew, in the same commit that raises the version.
 """
@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 import heave
-from heave.files.rigs import demo_compensators
+from heave.files.rigs import demo_compensators, demo_vessels
 from heave.planning import MODEL_VERSION, HsLimit, Operation, Plan
 from heave.planning.operations import HEAVE_BASES
 from heave.sea import SeaState, WaveSystem
@@ -67,6 +67,9 @@ def golden_plans() -> dict[str, Plan]:
         "fixed at the seabed": plan("fixed", 2.5, 10.0, overpull=200e3),
         "tripping, very rough": plan("tripping", 8.0, 13.0, heading=150.0),
         "casing, limits in motion": plan("casing", 2.5, 9.5, operation=moved),
+        "drilling, damped by its sea": plan(
+            "drilling", 3.0, 14.0, vessel=demo_vessels()["Demo semisubmersible"]
+        ),
         "waiting, Hs by period": plan("waiting", 3.0, 9.0, operation=waits),
     }
 
@@ -80,6 +83,13 @@ def figures_of(plan: Plan) -> dict[str, Any]:
     return {"verdict": result.verdict, "governing": governing, "not_assessed": missing, "utilisations": used}
 
 
+def same(found: dict[str, Any] | None, before: dict[str, Any]) -> bool:
+    """Whether a plan's figures are those that were kept, to the tolerance."""
+    if found is None or found["utilisations"] != pytest.approx(before["utilisations"], rel=TOLERANCE):
+        return False
+    return all(found[word] == before[word] for word in ("verdict", "governing", "not_assessed"))
+
+
 @pytest.mark.parametrize("name", golden_plans())
 def test_no_verdict_moves_without_a_new_model_version(name: str) -> None:
     """Regression: these numbers are the planner's own."""
@@ -88,9 +98,7 @@ def test_no_verdict_moves_without_a_new_model_version(name: str) -> None:
     assert kept["model_version"] == MODEL_VERSION, "a new version: keep the golden plans anew"
     found, before = figures_of(plan), kept["plans"][name]
     moved = "a result moved: raise MODEL_VERSION and MODEL_DATE, and keep the golden plans anew"
-    assert found["utilisations"] == pytest.approx(before["utilisations"], rel=TOLERANCE), moved
-    words = ("verdict", "governing", "not_assessed")
-    assert [found[word] for word in words] == [before[word] for word in words], moved
+    assert same(found, before), (moved, found, before)
 
 
 def test_the_golden_plans_meet_every_verdict_and_most_checks() -> None:
@@ -105,14 +113,35 @@ def test_a_moved_result_is_noticed() -> None:
     kept = json.loads(KEPT.read_text("utf-8"))["plans"]["drilling, demo"]
     base = heave.demo_plan()
     moved = base.changed(compensator=replace(base.compensator, friction_fraction=0.021))
-    assert figures_of(moved)["utilisations"] != pytest.approx(kept["utilisations"], rel=TOLERANCE)
+    assert not same(figures_of(moved), kept)
+    for word in ("verdict", "governing", "not_assessed"):
+        assert not same(kept | {word: "another"}, kept)
 
 
-def keep() -> None:
-    """Write the plans' figures beside this test."""
+def test_figures_that_moved_are_not_kept_under_the_same_model(tmp_path: Path) -> None:
+    path = tmp_path / "kept.json"
+    kept = json.loads(KEPT.read_text("utf-8"))
+    path.write_text(json.dumps(kept), "utf-8")
+    keep(path)
+    kept["plans"]["drilling, demo"]["utilisations"]["stroke_rising"] *= 1.01
+    path.write_text(json.dumps(kept), "utf-8")
+    with pytest.raises(SystemExit, match=r"MODEL_VERSION and MODEL_DATE: moved are drilling, demo$"):
+        keep(path)
+    path.write_text(json.dumps(kept | {"model_version": "an older one"}), "utf-8")
+    keep(path)
+    assert json.loads(path.read_text("utf-8"))["plans"] == json.loads(KEPT.read_text("utf-8"))["plans"]
+
+
+def keep(path: Path = KEPT) -> None:
+    """Write the plans' figures beside this test; refused where one moved and the model is still the one they are of."""
     plans = {name: figures_of(plan) for name, plan in golden_plans().items()}
+    kept = json.loads(path.read_text("utf-8"))
+    if kept["model_version"] == MODEL_VERSION:
+        moved = [name for name, before in kept["plans"].items() if not same(plans.get(name), before)]
+        if moved:
+            raise SystemExit(f"raise MODEL_VERSION and MODEL_DATE: moved are {', '.join(moved)}")
     text = json.dumps({"model_version": MODEL_VERSION, "plans": plans}, indent=1, ensure_ascii=False)
-    KEPT.write_text(text + "\n", "utf-8")
+    path.write_text(text + "\n", "utf-8")
 
 
 if __name__ == "__main__":
