@@ -22,6 +22,8 @@ def draw(result: Assessment, system: str) -> None:
     rows = tile_texts(result, system)
     if rows:
         pieces.tiles(rows)
+        if result.setting.temperature_note:
+            st.caption(result.setting.temperature_note)
         return
     why = "has no gas to set" if result.plan.compensator.is_drawworks else "is locked in this operation"
     st.caption(f"Nothing to set: the compensator {why}.")
