@@ -5,6 +5,7 @@ from __future__ import annotations
 from heave.compensator.time_domain import TIME_STEP
 from heave.compensator.time_domain.string_model import ELEMENTS, MODES
 from heave.screens.weight_on_bit import method as weight_on_bit_method
+from heave.simulation.statistics import BIT, BLOCK, CELL, FORCE, GAS, TRAVEL
 
 
 def test_the_numbers_told_are_those_of_the_code() -> None:
@@ -15,10 +16,16 @@ def test_the_numbers_told_are_those_of_the_code() -> None:
 
 def test_one_equation_a_line() -> None:
     lines = [line for line in weight_on_bit_method.CHAPTERS[0][1].splitlines() if line.startswith("- ")]
-    assert len(lines) == 10
+    assert len(lines) == 11
     assert all(line.count("$") in (2, 4) for line in lines)
 
 
 def test_the_comparison_takes_two_sentences() -> None:
     text = weight_on_bit_method.CHAPTERS[1][1]
     assert text.count(". ") + 1 == 2
+
+
+def test_equations_that_are_worked_in_a_run_are_written_from_what_works_them() -> None:
+    text = weight_on_bit_method.CHAPTERS[0][1]
+    for formula in (BLOCK, TRAVEL, GAS, FORCE, CELL, BIT):
+        assert f"${formula.latex()}$" in text

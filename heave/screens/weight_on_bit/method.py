@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
+from heave.simulation.statistics import BIT, BLOCK, CELL, FORCE, GAS, TRAVEL
+
 CHAPTERS: Final = (
     (
         "Simulation",
@@ -11,16 +13,19 @@ CHAPTERS: Final = (
         "a record. Steps of 0.02 s; the string as 60 elements reduced to 20 modes "
         "(Craig and Bampton, AIAA Journal 6, 1968), moved exactly between steps; friction, loss, ends and rock in "
         "closed form (Moreau's time stepping; Acary and Brogliato, 2008).\n"
-        "- Block: $z_b = z_{heave} + z_{driller}$\n"
-        "- Travel, + gas compressed: $x = x_0 + z_b - z_{hook}$\n"
-        "- Gas: $F_g = (P_0 A_e + p_a A_e)\\,(\\ell/(\\ell - x))^n - p_a A_e$\n"
+        f"- Block: ${BLOCK.latex()}$\n"
+        f"- Travel, + gas compressed: ${TRAVEL.latex()}$\n"
+        f"- Gas: ${GAS.latex()}$, which pushes with $F_g = P A_e$\n"
         "- Seals: $|F_s| \\le F_f$, whatever holds the travel still; $F_f$ against the speed once it slips\n"
         "- Hydraulics: $F_h = c_q\\,\\dot x\\,|\\dot x|$\n"
         "- Ends: a stiff spring and damper while $|x| > S/2$\n"
         "- Active part: $F_a(t) = -G\\,(F_g + F_s + F_h - F_0)(t-\\tau)$, within its limits of force and speed\n"
-        "- Hook: $F = F_g + F_s + F_h + F_{end} + F_a$, upward on the string and everything that moves with it\n"
+        f"- Between block and hook: ${FORCE.latex()}$, upward on the string and all that moves with it, the loss in "
+        "$F_s$\n"
+        f"- Load cell: ${CELL.latex()}$\n"
         "- String: $M\\ddot s + C\\dot s + K s = b_{hook}\\,(F - F_0) + b_{bit}\\,(F_{bit} - W_0)$\n"
-        "- Bit: $F_{bit} = \\max(0,\\; k_{rock} \\times \\text{depth in the rock})$; at zero it is off bottom",
+        "- Bit: $F_{bit} = \\max(0,\\; k_{rock} \\times \\text{depth in the rock})$; at zero it is off bottom. As a "
+        f"balance of what hangs, ${BIT.latex()}$",
     ),
     (
         "How the quick checks compare with the simulation",
