@@ -6,19 +6,16 @@ from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.errors import InputError
 from heave.formula import Step
 from heave.judging.cases import cases, cases_alone, label_of
 from heave.judging.cautions import cautions_for
-from heave.judging.checks import Check, check_of, governing_of, utilisation_state
+from heave.judging.checks import Check, Verdict, check_of, governing_of, utilisation_state
 from heave.judging.demands import Demands, demands_of
 from heave.judging.results import Assessment, Doubt, Lost, responses_of
 from heave.judging.rules import rules_for
 from heave.planning.plan import Plan
-
-FloatArray = npt.NDArray[np.float64]
 
 MOVES: Final = 0.005
 """Least change of a utilisation that one unknown alone is said to make."""
@@ -61,7 +58,7 @@ def assess(plan: Plan) -> Assessment:
     )
 
 
-def _judged(plan: Plan, found: Sequence[Demands]) -> tuple[tuple[Check, ...], Check | None, str]:
+def _judged(plan: Plan, found: Sequence[Demands]) -> tuple[tuple[Check, ...], Check | None, Verdict]:
     """Checks, the governing one and the verdict of a plan from the demands of its cases."""
     shown: dict[int, tuple[Step, Step]] = {}
     checks = tuple(check_of(rule, found, shown) for rule in rules_for(plan))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal, get_args
 
 import numpy as np
 import numpy.typing as npt
@@ -18,12 +18,14 @@ from heave.units import show
 
 FloatArray = npt.NDArray[np.float64]
 
+Verdict = Literal["within limits", "near a limit", "over a limit", "not assessed"]
+VERDICTS: Final[tuple[Verdict, ...]] = get_args(Verdict)
+"""The only words a verdict or a check's state can be."""
+
 WITHIN: Final = "within limits"
 NEAR: Final = "near a limit"
 OVER: Final = "over a limit"
 NOT_ASSESSED: Final = "not assessed"
-VERDICTS: Final = (WITHIN, NEAR, OVER, NOT_ASSESSED)
-"""The only words a verdict or a check's state can be."""
 
 
 @dataclass(frozen=True)
@@ -119,7 +121,7 @@ class Check:
     capacity: float
     kind: str
     utilisation: float
-    state: str
+    state: Verdict
     basis: str
     source: str
     working: tuple[Step, ...]
@@ -157,7 +159,7 @@ def check_of(rule: Rule, found: Sequence[Demands], shown: dict[int, tuple[Step, 
 
 def utilisation_state(
     utilisation: float, caution_level: float, assessed: bool = True, high: float | None = None
-) -> str:
+) -> Verdict:
     """The verdict word for a utilisation: 1 and above is over a limit, whatever else could not be assessed.
 
     Parameters

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -19,7 +18,7 @@ from heave.judging.moments import NOT_KEPT, Moments, moments, setting_of
 from heave.judging.turns import NO_TURNS, Turns, turns_of
 from heave.judging.waves import Waves, waves_of
 from heave.planning.plan import Plan
-from heave.sea import OMEGA, SeaBatch, upcrossing_rate
+from heave.sea import OMEGA, SeaBatch
 from heave.vessel import AmplitudeStatistics, hoist_blocks, hoist_spectrum
 
 FloatArray = npt.NDArray[np.float64]
@@ -99,16 +98,6 @@ class Demands:
         """Its speed, likewise."""
         speed = self.moments.of_working(1, self.plan)
         return None if speed is None else speed.level
-
-    @cached_property
-    def rate_rising(self) -> FloatArray | None:
-        """How often the vessel-rising end of the stroke is reached [1/s]."""
-        return self._stroke_out_rate(self.static_sides[0])
-
-    @cached_property
-    def rate_falling(self) -> FloatArray | None:
-        """How often the other end is."""
-        return self._stroke_out_rate(self.static_sides[1])
 
     @cached_property
     def elastic(self) -> FloatArray | None:
@@ -198,15 +187,6 @@ class Demands:
             return self.velocity.level
         return np.maximum(self.stroke_velocity, self.velocity.level)
 
-    def _stroke_out_rate(self, static: float) -> FloatArray | None:
-        """Up-crossings of an end per second: ν = (1/Tz) exp(−(S/2 − static)²/2σ²), Gaussian travel."""
-        if self.plan.compensator.stroke is None or self.stroke is None:
-            return None
-        room = self.plan.compensator.stroke / 2 - static
-        if room <= 0:  # static travel alone already at the end: the unit is against it all the time
-            return np.full(np.shape(self.stroke.variance), math.inf)
-        return np.asarray(upcrossing_rate(room, self.stroke.variance, self.stroke.rate))
-
 
 def _number(value: Step | float) -> Any:
     return value.result.value if isinstance(value, Step) else value
@@ -220,11 +200,9 @@ def drift_per_metre(plan: Plan) -> float:
     """
     if plan.compensator.is_drawworks:
         return 0.0
-    string, gas = plan.string.stiffness, setting_of(plan).stiffness_nominal or math.nan
     if plan.follows_position:
-        return string
-    left = abs(1.0 - (plan.compensator.active_gain or 0.0)) if plan.active_in_use else 1.0
-    return left * gas * string / (gas + string)
+        return plan.string.stiffness
+    return float(reversal.in_series(plan, setting_of(plan)).result.value)
 
 
 def demands(

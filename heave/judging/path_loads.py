@@ -11,7 +11,7 @@ import numpy as np
 
 from heave.formula import number_at
 from heave.hoisting import MOTIONS, Motion, design_factor, line_pulls
-from heave.judging.checks import Check, Outcome, Rule
+from heave.judging.checks import Check, Outcome, Rule, Verdict
 from heave.judging.demands import Demands, demands
 from heave.judging.rules import chain, chain_speed, load, string
 from heave.judging.rules.string import TENSION
@@ -96,7 +96,7 @@ class PathLoads:
         """Key of the link of the whole chain nearest to its rating; None where none can be judged."""
         return _weakest(self.chain)
 
-    def states(self, checks: Iterable[Check]) -> dict[str, str]:
+    def states(self, checks: Iterable[Check]) -> dict[str, Verdict]:
         """The state of every check and of every link, by its key.
 
         Parameters

@@ -11,11 +11,13 @@ import numpy.typing as npt
 
 from heave.compensator import Setting
 from heave.drill_string import first_free_fixed_period
-from heave.judging.checks import Check
+from heave.formula import Step
+from heave.judging.checks import Check, Verdict
 from heave.judging.demands import Demands, drift_per_metre
 from heave.judging.reversal import own_period
 from heave.judging.rules.active import mean_power, peak_power
 from heave.judging.rules.load import active_force, active_force_falling
+from heave.judging.rules.stroke import end_rates
 from heave.judging.rules.when import active_working
 from heave.planning.plan import Plan
 from heave.sea import OMEGA
@@ -185,7 +187,7 @@ class Lost:
 
     checks: tuple[Check, ...]
     governing: Check | None
-    verdict: str
+    verdict: Verdict
 
 
 @dataclass(frozen=True)
@@ -195,7 +197,7 @@ class Assessment:
     plan: Plan
     checks: tuple[Check, ...]
     governing: Check | None
-    verdict: str
+    verdict: Verdict
     setting: Setting
     responses: Responses
     cautions: tuple[str, ...]
@@ -257,6 +259,9 @@ def stroke_budget(found: Demands) -> StrokeBudget | None:
     if stroke is None or unit.stroke is None:
         return None
     rising, falling = plan.static_sides
+    rising_rate, falling_rate = (
+        rate.result.value if isinstance(rate, Step) else rate for rate in end_rates(found).values()
+    )
     return StrokeBudget(
         half_stroke=unit.stroke / 2,
         reserve=unit.end_reserve,
@@ -266,8 +271,8 @@ def stroke_budget(found: Demands) -> StrokeBudget | None:
         significant=2 * np.maximum(stroke.sigma, found.heave.sigma),
         extreme=found.travel,
         period=stroke.period,
-        rate_rising=found.rate_rising,
-        rate_falling=found.rate_falling,
+        rate_rising=rising_rate,
+        rate_falling=falling_rate,
         best_start=plan.offsets.start_position + (falling - rising) / 2,
     )
 

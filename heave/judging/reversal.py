@@ -41,6 +41,8 @@ from heave.formula import Step
 from heave.judging.formulas import (
     BALANCE,
     ROD,
+    SERIES,
+    SERIES_ACTIVE,
     SIMULATED,
     SWING_CHECKED,
     extreme,
@@ -160,6 +162,14 @@ RINGING_ACTIVE: Final = (LEFT, SLIP_ACTIVE, TURN, RUNG, RING_ACTIVE)
 def own_period(string: DrillString, mass: float, stiffness: float) -> float:
     """Longest period of string and hook with the bit held [s]; see `first_on_bottom_period`."""
     return first_on_bottom_period(string, mass, stiffness)
+
+
+def in_series(plan: Plan, setting: Setting) -> Step:
+    """Gas and string of the `plan` as one spring end to end, where it is set; an active part takes its gain off."""
+    springs = {"k_c": setting.stiffness_nominal, "k_s": plan.string.stiffness}
+    if plan.active_in_use:
+        return SERIES_ACTIVE(G=plan.compensator.active_gain, **springs)
+    return SERIES(**springs)
 
 
 def stiffening(plan: Plan, setting: Setting, travel: FloatArray) -> FloatArray:

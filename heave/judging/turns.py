@@ -13,8 +13,6 @@ from heave.planning.plan import Plan
 from heave.sea import SeaBatch
 from heave.vessel import AmplitudeStatistics, Motion, amplitude_statistics, hoist_moments
 
-FloatArray = npt.NDArray[np.float64]
-
 TURNS: Final[tuple[Motion, ...]] = ("roll", "pitch")
 
 

@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.judging.cases import cases
-from heave.judging.checks import governing_of, utilisation_state
+from heave.judging.checks import Verdict, governing_of, utilisation_state
 from heave.judging.demands import Demands, demands_of
 from heave.judging.rules import rules_for
 from heave.planning.plan import Plan
@@ -59,7 +59,7 @@ class Utilisations:
         """True where it is inside at the worst of the ranges as well."""
         return np.asarray(self.inside & (self.high < 1.0), dtype=np.bool_)
 
-    def verdicts(self, caution_level: float) -> tuple[str, ...]:
+    def verdicts(self, caution_level: float) -> tuple[Verdict, ...]:
         """The verdict word of each case, as an assessment gives it for one.
 
         Parameters

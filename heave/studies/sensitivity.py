@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from heave.judging import CHECK_NAMES
 from heave.judging.assessment import MOVES
-from heave.judging.checks import NOT_ASSESSED, utilisation_state
+from heave.judging.checks import NOT_ASSESSED, Verdict, utilisation_state
 from heave.planning import Plan
 from heave.studies.inputs import Input, Ranged, held, ranged
 from heave.studies.points import Judged, Progress, judge
@@ -39,7 +39,7 @@ class End:
     value: float
     utilisation: float
     governing: str
-    state: str
+    state: Verdict
     by_check: Mapping[str, float]
     refused: str = ""
 

@@ -132,6 +132,11 @@ def judged(kind: str, unit: str, basis: str, high: float, active: bool) -> tuple
     return d, {rule.key: rule.work(d) for rule in rules_for(plan)}
 
 
+def _crossings(d: Demands, room: float) -> Any:
+    """Rice's rate of a Gaussian travel."""
+    return 0.0 if d.stroke is None else upcrossing_rate(room, d.stroke.variance, d.stroke.rate)
+
+
 def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     """Demand and capacity of the checks of a gas spring at work, from the rooms below and plain arithmetic."""
     plan, unit, setting = d.plan, d.plan.compensator, d.setting
@@ -197,7 +202,7 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         "hook_slack": (np.maximum(lost, 0.0), setting.load - 9.80665 * plan.moving_mass),
         "latch_tension": (at_latch, plan.overpull),
         "active_velocity": (d.travel_velocity, unit.active_velocity_limit),
-        "stroke_out": (d.rate_rising + d.rate_falling, 1e-4),
+        "stroke_out": (sum(_crossings(d, half - side) for side in d.static_sides), 1e-4),
     }
 
 

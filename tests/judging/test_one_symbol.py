@@ -13,6 +13,7 @@ import heave
 from heave.files.rigs import demo_compensators
 from heave.judging import assess
 from heave.judging.demands import demands, drift_per_metre
+from heave.judging.results import stroke_budget
 from heave.judging.rules import rules_for, stroke
 from heave.planning import Plan, StaticOffsets
 from heave.sea import SeaState
@@ -41,12 +42,24 @@ def test_stroke_outs_count_how_far_warm_gas_has_moved_a_free_hook() -> None:
     plan = heave.demo_plan().doing("landing")
     d = demands(plan, plan.sea.with_primary(hs=6.0).batch())
     moved = replace(d, gas_shift=0.4)
-    assert moved.rate_rising is not None
-    assert moved.rate_falling is not None
+    rates = []
     for one in (d, moved):
-        both = stroke.stroke_out.work(one).demand
-        np.testing.assert_allclose(one.rate_rising + one.rate_falling, both, rtol=1e-12)
-    assert moved.rate_rising[0] > 1.2 * d.rate_rising[0]  # type: ignore[index]
+        assert one.stroke is not None
+        sigma, pace, half = (
+            one.stroke.sigma[0],
+            2 * math.pi / one.stroke.period[0],
+            plan.compensator.stroke / 2,
+        )
+        each = [
+            math.exp(-((half - side) ** 2) / (2 * sigma**2)) * pace / (2 * math.pi)
+            for side in one.static_sides
+        ]
+        budget = stroke_budget(one)
+        assert budget is not None
+        assert [budget.rate_rising[0], budget.rate_falling[0]] == pytest.approx(each)
+        np.testing.assert_allclose(stroke.stroke_out.work(one).demand[0], sum(each), rtol=1e-12)
+        rates.append(each[0])
+    assert rates[1] > 1.2 * rates[0]
 
 
 @pytest.mark.parametrize("start", [-3.0, 0.0, 3.0])

@@ -14,12 +14,14 @@ from plain_plans import ACTIVE, GAS, OFFSETS, STRING, plain_vessel, sea
 import heave
 from heave.compensator import Compensator
 from heave.drill_string import DrillString, Section
+from heave.formula import Step
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.judging.cases import cases, cases_alone, known_range, label_of
 from heave.judging.checks import Outcome, governing_of, utilisation_state, worst_of
 from heave.judging.demands import demands, drift_per_metre
 from heave.judging.results import active_demand, bit_band, residual, string_period, stroke_budget
 from heave.judging.rules.string import most_used
+from heave.judging.rules.stroke import end_rates
 from heave.judging.waves import Waves, limits_of, waves_of
 from heave.planning import HsLimit, Operation, Plan
 from heave.planning.ranges import CLOSED, Ranges
@@ -145,8 +147,13 @@ def test_stroke_that_slow_travel_uses_up_is_run_out_all_the_time() -> None:
     for start, endless in ((1.69, False), (1.7, True), (1.71, True)):
         plan = plan_of(offsets=replace(OFFSETS, start_position=start))
         found = demands(plan, plan.sea.batch())
-        assert np.all(np.isinf(found.rate_rising)) == endless, start
-        assert np.all(np.isfinite(found.rate_falling))
+        rising, falling = end_rates(found).values()
+        assert (rising == math.inf) == endless, start
+        assert isinstance(falling, Step)
+        assert np.all(np.isfinite(falling.result.value))
+        budget = stroke_budget(found)
+        assert budget is not None
+        assert np.all(np.isinf(budget.rate_rising)) == endless
 
 
 def test_weight_on_bit_drifts_with_slow_travel_on_two_springs_in_series() -> None:

@@ -68,14 +68,12 @@ BLOW: Final = formula(
 @once
 def _change(d: Demands, side: str) -> tuple[Step, ...]:
     """Change of weight on bit towards less or more: swing in the sea, friction, and drift with slow travel."""
-    springs = {"k_c": d.setting.stiffness_nominal, "k_s": d.plan.string.stiffness}
     slow = d.plan.drift_sides[SIDES.index(side)]
     if d.plan.compensator.is_drawworks:  # the driller feeds
         return (CHANGE_FED[side](a=d.elastic),)
     if hook_driven(d.plan):  # what the gas gains the active part takes
-        return (CHANGE_DRIVEN[side](a=d.elastic, k_s=springs["k_s"], **{f"x_{side}": slow}),)
-    gain = d.plan.compensator.active_gain
-    series = SERIES_ACTIVE(G=gain, **springs) if d.plan.active_in_use else SERIES(**springs)
+        return (CHANGE_DRIVEN[side](a=d.elastic, k_s=d.plan.string.stiffness, **{f"x_{side}": slow}),)
+    series = reversal.in_series(d.plan, d.setting)
     steps, friction, ringing = reversal.ring(d)
     swing = {"a": d.elastic, "F_r": friction, "b": ringing, "A_k": d.locked_end.level, "k": series}
     warmed = {f"x_{side}": slow, f"F_{side}": max(d.gas_force if side == "less" else -d.gas_force, 0.0)}

@@ -146,12 +146,12 @@ def latch(d: Demands) -> Outcome:
     if hook_driven(plan):
         driven = LATCH_DRIVEN(a=d.elastic, k_s=plan.string.stiffness, x_more=plan.drift_sides[1])
         return outcome(driven, capacity=plan.overpull)
-    swung, springs = reversal.swing(d), {"k_c": d.setting.stiffness_nominal, "k_s": plan.string.stiffness}
+    swung, series = reversal.swing(d), reversal.in_series(plan, d.setting)
     about: dict[str, Value] = {"A_bit": swung[-1], "x_more": plan.drift_sides[1]}
     if assisted(plan):
-        held, series = left_falling(d), SERIES_ACTIVE(G=unit.active_gain, **springs)
+        held = left_falling(d)
         taken = LATCH_ASSISTED(F_hf=held[-1], k=series, **about)
     else:
-        held, series = least_load(d), SERIES(**springs)
+        held = least_load(d)
         taken = LATCH(F_0=d.setting.load, F_dl=held[-1], k=series, **about)
     return outcome(*held, *swung, series, taken, capacity=plan.overpull)

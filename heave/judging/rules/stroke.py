@@ -134,6 +134,22 @@ def active_speed(d: Demands) -> Outcome:
     return outcome(*largest_speed(d), capacity=d.plan.compensator.active_velocity_limit)
 
 
+@once
+def end_rates(d: Demands) -> dict[str, Step | float | None]:
+    """How often the vessel-rising and the vessel-falling end are reached [1/s], with the working; None without a stroke
+    at work, and without end where slow travel alone reaches it: the unit is against it all the time."""
+    stroke, travel = d.plan.compensator.stroke, d.stroke
+    rates: dict[str, Step | float | None] = {"ν_r": None, "ν_f": None}
+    for side, static in zip(END_RATE, d.static_sides, strict=True):
+        if stroke is not None and travel is not None and static < stroke / 2:
+            period = np.where(travel.sigma == 0, math.inf, travel.period)
+            about = {f"x_{side}": static}
+            rates[f"ν_{side}"] = END_RATE[side](S=stroke, σ_x=travel.sigma, T_x=period, **about)
+        elif stroke is not None:
+            rates[f"ν_{side}"] = math.inf
+    return rates
+
+
 _RATES: Final = (*END_RATE.values(), BOTH_ENDS)
 
 
@@ -142,15 +158,6 @@ _RATES: Final = (*END_RATE.values(), BOTH_ENDS)
 )
 def stroke_out(d: Demands) -> Outcome:
     """Expected number of times either end is reached, against the rate the rig accepts."""
-    stroke, travel, steps = d.plan.compensator.stroke, d.stroke, list[Step]()
-    rates: dict[str, Step | float | None] = {"ν_r": None, "ν_f": None}
-    for side, static in zip(END_RATE, d.static_sides, strict=True):
-        if stroke is not None and travel is not None and static < stroke / 2:
-            period = np.where(travel.sigma == 0, math.inf, travel.period)
-            steps.append(END_RATE[side](S=stroke, σ_x=travel.sigma, T_x=period, **{f"x_{side}": static}))
-            rates[f"ν_{side}"] = steps[-1]
-        elif stroke is not None:
-            rates[f"ν_{side}"] = (
-                math.inf
-            )  # slow travel alone reaches this end: the unit is against it all the time
+    rates = end_rates(d)
+    steps = [rate for rate in rates.values() if isinstance(rate, Step)]
     return outcome(*steps, BOTH_ENDS(**rates), capacity=d.plan.operation.stroke_out_limit)
