@@ -196,13 +196,13 @@ class Ledger:
 
     since_cut: float = quantity("work since the last cut", "line_work", low=0.0, high=1e13)
     goal: float = quantity("work between cuts", "line_work", above=0.0, high=1e13, help="The rig's own goal.")
-    cut_length: float = quantity("length of a cut", "length", above=0.0, high=500.0)
+    cut_length: float = quantity("length of a cut", "length", low=0.01, high=500.0)
     on_reel: float = quantity("line on the supply reel", "length", low=0.0, high=20_000.0)
     on_drum: float = ON_DRUM.field(help="With the block at its highest.")
     slip_length: float | None = quantity(
         "length slipped with a cut",
         "length",
-        above=0.0,
+        low=0.01,
         high=500.0,
         optional=True,
         help="Empty: as much as is cut.",
