@@ -175,7 +175,7 @@ def _trials(result: Assessment) -> Iterator[_Trial]:
             round(budget.best_start, 2), "length", "start position, positive towards gas compression"
         )
         with suppress(InputError):
-            moved = plan.changed(offsets=replace(plan.offsets, start_position=budget.best_start))
+            moved = plan.changed(offsets=replace(plan.offsets, start_position=place.value))
             yield _Trial("Start at {} from mid-stroke", moved, "space out again", place)
     with suppress(InputError):
         lighter = plan.changed(hookload_entered=LIGHTER * plan.still_hookload)
