@@ -252,9 +252,8 @@ def _one_meaning_of_points(table: Table, column: Column, header: str) -> None:
         return
     cell = table.rows.cell(pointed[0], place)
     if column.inside(float(cell.replace(".", "")) * factor):
-        raise FileError(
-            column.name, cell, None, two_ways(cell), line=table.rows.line(pointed[0]), column=header
-        )
+        allowed = two_ways(cell)
+        raise FileError(column.name, cell, None, allowed, line=table.rows.line(pointed[0]), column=header)
 
 
 def two_ways(cell: str) -> str:

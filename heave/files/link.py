@@ -77,9 +77,8 @@ def read_link(text: str) -> PlanFile:
     except (ValueError, zlib.error) as problem:
         raise FileError("link", text[:20], None, _WHOLE) from problem
     if not unpacker.eof and len(data) == MAX_LINK_BYTES:
-        raise FileError(
-            "link", f"{len(data)} bytes and more", None, f"a plan of at most {MAX_LINK_BYTES / 1e6:g}\u00a0MB"
-        )
+        allowed = f"a plan of at most {MAX_LINK_BYTES / 1e6:g}\u00a0MB"
+        raise FileError("link", f"{len(data)} bytes and more", None, allowed)
     # the last letter has bits to spare: only one spelling of them is a whole link
     if not unpacker.eof or unpacker.unused_data or _in_letters(packed) != text:
         raise FileError("link", text[-20:], None, _WHOLE)

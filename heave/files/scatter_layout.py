@@ -74,9 +74,8 @@ def lines_of(text: str) -> list[tuple[int, str]]:
     if rows and re.fullmatch(r'"?sep=.*', rows[0][1].strip(), re.IGNORECASE):
         rows = rows[1:]
     if not rows:
-        raise FileError(
-            "file", "no rows", None, "a line of periods over rows that begin with a height", line=1
-        )
+        allowed = "a line of periods over rows that begin with a height"
+        raise FileError("file", "no rows", None, allowed, line=1)
     for number, line in rows:
         if len(line) > LONGEST_LINE:
             allowed = f"at most {LONGEST_LINE} characters: delete what is not of the diagram"
@@ -152,9 +151,8 @@ class Reader:
                 raise FileError("number of a cell", cell, None, two_ways(cell), line=number)
         if not self.blocks or not all(block.heights for block in self.blocks):
             at = self.blocks[-1].header_line if self.blocks else self.lines[0][0]
-            raise FileError(
-                "rows", 0, None, "at least one row of a height under the line of periods", line=at
-            )
+            allowed = "at least one row of a height under the line of periods"
+            raise FileError("rows", 0, None, allowed, line=at)
 
     def _is_title(self, cells: list[str]) -> bool:
         """Whether a line is words: no class at its head, and no numbers or the name of a sector or month."""
@@ -218,9 +216,8 @@ class Reader:
             last = place == len(cells) - 1
             if _TOTAL.fullmatch(cell):
                 if not last:
-                    raise FileError(
-                        "column", cell, None, "a sum in the last column only", line=number, column=cell
-                    )
+                    allowed = "a sum in the last column only"
+                    raise FileError("column", cell, None, allowed, line=number, column=cell)
                 total = place
                 continue
             label = label_of(cell, self.comma)
@@ -253,14 +250,8 @@ class Reader:
             return block
         group = self._title(f"{block.key} {cells[0]}", number, _EVERY)
         if group == _EVERY:
-            raise FileError(
-                str(block.key),
-                cells[0],
-                None,
-                "a direction or a month: correct it",
-                line=number,
-                column=block.key,
-            )
+            allowed = "a direction or a month: correct it"
+            raise FileError(str(block.key), cells[0], None, allowed, line=number, column=block.key)
         if block.held:
             block = Block(block.header_line, block.corner, block.periods, block.total_column, key=block.key)
             self.blocks.append(block)
@@ -278,9 +269,8 @@ class Reader:
             ]
             return
         if block.column_sums is not None:
-            raise FileError(
-                "row", cells[0], None, "nothing under the row of sums but another matrix", line=number
-            )
+            allowed = "nothing under the row of sums but another matrix"
+            raise FileError("row", cells[0], None, allowed, line=number)
         height = label_of(cells[0], self.comma)
         if height is None:
             allowed = "a height, a range such as 1-2, or a sum: correct or delete the row"

@@ -177,9 +177,8 @@ def limits_of(labels: Sequence[Label], classes: str | None, what: str) -> FloatA
     if [label.single for label in labels] != [not first, *[True] * (len(labels) - 2), not last][
         : len(labels)
     ]:
-        raise InputError(
-            f"{what}s of classes", "numbers and ranges", None, "all alike: write every class as 1-2"
-        )
+        allowed = "all alike: write every class as 1-2"
+        raise InputError(f"{what}s of classes", "numbers and ranges", None, allowed)
     found = _of_numbers([label.values[0] for label in inner], classes, what)
     if first and labels[0] is not inner[0]:
         _meet(labels[0].values[1], found[0], labels[0].text, what)
@@ -210,12 +209,8 @@ def _of_numbers(numbers: Sequence[float], classes: str | None, what: str) -> lis
     even = float(np.ptp(widths)) <= 1e-6 * float(widths[0])
     limits = [numbers[0] - float(widths[0]) / 2 if even else 0.0]
     if limits[0] < -1e-9 * numbers[-1]:
-        raise InputError(
-            f"first {what}",
-            numbers[0],
-            None,
-            "the middle of a class that begins at 0 or more; or say that these are limits",
-        )
+        allowed = "the middle of a class that begins at 0 or more; or say that these are limits"
+        raise InputError(f"first {what}", numbers[0], None, allowed)
     limits[0] = max(limits[0], 0.0)
     for middle in numbers:
         limits.append(2 * middle - limits[-1])

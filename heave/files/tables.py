@@ -136,9 +136,8 @@ def load(source: Source, max_bytes: int = MAX_BYTES) -> bytes:
 
     def check(size: int) -> None:
         if size > max_bytes:
-            raise FileError(
-                "file size", size, "bytes", f"at most {max_bytes / 1e6:g}\u00a0MB: cut it into shorter files"
-            )
+            allowed = f"at most {max_bytes / 1e6:g}\u00a0MB: cut it into shorter files"
+            raise FileError("file size", size, "bytes", allowed)
 
     if not isinstance(source, bytes | str | os.PathLike):
         raise FileError("file", type(source).__name__, None, "a path or bytes")
@@ -232,9 +231,8 @@ def table_of(text: str, *, buoy: bool = False) -> Table:
         rows = plain_rows(text[end:], len(table.header), table.delimiter, table.first_line)
     rows = rows or TextRows(_rows(text[end:].split("\n"), table))
     if not rows:
-        raise table.refuse(
-            "rows", 0, "at least one row under the header: the file may be cut short, ask for it whole"
-        )
+        allowed = "at least one row under the header: the file may be cut short, ask for it whole"
+        raise table.refuse("rows", 0, allowed)
     return replace(table, rows=rows)
 
 
@@ -346,9 +344,8 @@ def _separator(line: str) -> str | None:
     if not match:
         return None
     if match[1] not in (",", ";", "\t"):
-        raise FileError(
-            "separator", match[1], None, "sep= a comma, semicolon or tab: write one of them", line=1
-        )
+        allowed = "sep= a comma, semicolon or tab: write one of them"
+        raise FileError("separator", match[1], None, allowed, line=1)
     return match[1]
 
 
@@ -392,9 +389,8 @@ def _header(cells: tuple[str, ...], number: int) -> tuple[str, ...]:
         raise FileError("number of columns", len(names), None, allowed, line=number)
     for place, name in enumerate(names, 1):
         if not name:
-            raise FileError(
-                "column name", "empty", None, f"a name for column {place}: {NAMELESS}", line=number
-            )
+            allowed = f"a name for column {place}: {NAMELESS}"
+            raise FileError("column name", "empty", None, allowed, line=number)
         if names.index(name) != place - 1:
             raise FileError("column name", name, None, NAMED_TWICE, line=number, column=name)
     return names

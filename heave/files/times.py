@@ -183,10 +183,8 @@ def localised(
     for row in reversed(rows) if clock[-1] < clock[0] else rows:
         early, late = (_offset(clock[row], zone, fold) for fold in (0, 1))
         if early < late:
-            raise refuse(
-                row,
-                "a time the clock shows: it is put forward over this one. Write its offset from UTC, such as +02:00",
-            )
+            allowed = "a time the clock shows: it is put forward over this one. Write its offset from UTC, such as +02:00"
+            raise refuse(row, allowed)
         if early > late:
             same = seen.setdefault((groups[row] if groups is not None else "", int(clock[row])), [])
             same.append(row)
@@ -194,10 +192,8 @@ def localised(
         found[row] = clock[row] - early
     alone = [min(same) for same in seen.values() if len(same) != 2]
     if alone:
-        raise refuse(
-            min(alone),
-            "a UTC offset with the time: the clock shows it twice, as it is put back. Write it, such as +02:00",
-        )
+        allowed = "a UTC offset with the time: the clock shows it twice, as it is put back. Write it, such as +02:00"
+        raise refuse(min(alone), allowed)
     return found
 
 

@@ -89,12 +89,8 @@ class Scatter:
             limits = np.array(getattr(self, name), dtype=np.float64)
             inner = limits[:-1]
             if limits.ndim != 1 or limits.size < 2 or not np.isfinite(inner).all() or np.isnan(limits[-1]):
-                raise InputError(
-                    name.replace("_", " "),
-                    limits.tolist(),
-                    unit,
-                    "at least two numbers, only the last infinite",
-                )
+                allowed = "at least two numbers, only the last infinite"
+                raise InputError(name.replace("_", " "), limits.tolist(), unit, allowed)
             if limits[0] < 0 or np.any(np.diff(limits) <= 0):
                 raise InputError(name.replace("_", " "), limits.tolist(), unit, "rising numbers from 0")
             limits.setflags(write=False)
@@ -106,14 +102,12 @@ class Scatter:
             raise InputError("matrices of a scatter diagram", shapes, None, f"one or more of shape {shape}")
         for name in ("direction_from", "month"):
             if len({getattr(part, name) is None for part in self.parts}) > 1:
-                raise InputError(
-                    name.replace("_", " "), "given for some matrices only", None, "all of them or none"
-                )
+                allowed = "all of them or none"
+                raise InputError(name.replace("_", " "), "given for some matrices only", None, allowed)
         keys = [(part.direction_from, part.month) for part in self.parts]
         if len(set(keys)) != len(keys):
-            raise InputError(
-                "matrices of a scatter diagram", "two of one sector and month", None, "one of each"
-            )
+            allowed = "one of each"
+            raise InputError("matrices of a scatter diagram", "two of one sector and month", None, allowed)
         if not self.total > 0:
             raise InputError("sum of a scatter diagram", self.total, None, "above 0")
 

@@ -72,9 +72,8 @@ def weather_windows(
         If a step does not fit the plan, or an argument is out of range.
     """
     if not isinstance(forecast, Forecast):
-        raise InputError(
-            "forecast", type(forecast).__name__, None, "one forecast; see ensemble_windows for members"
-        )
+        allowed = "one forecast; see ensemble_windows for members"
+        raise InputError("forecast", type(forecast).__name__, None, allowed)
     asked = plan.weather.but(campaign=campaign, alpha=alpha, now=now, heading=heading, turn_rate=turn_rate)
     plan = plan.changed(weather=asked)
     whole, table = plan.campaign, asked.alpha

@@ -143,9 +143,8 @@ def _split(number: int, line: str, delimiter: str) -> tuple[str, ...]:
     except csv.Error as problem:
         if delimiter not in line or not _is_values(tuple(line.split(delimiter))):
             return (line.strip(),)
-        raise FileError(
-            "row", line[:60], None, f"well-formed cells ({problem}): close or delete the quote", line=number
-        ) from problem
+        allowed = f"well-formed cells ({problem}): close or delete the quote"
+        raise FileError("row", line[:60], None, allowed, line=number) from problem
     return tuple(cell.strip() for cell in parsed)
 
 
@@ -347,13 +346,8 @@ def _table(names: list[str], header_line: int, rows: list[Row], delimiter: str, 
     """The table, without columns that are empty throughout, and with those that have no name joined to the left."""
     header = ["date", *names] if dated else list(names)
     if dated and "date" in names:
-        raise FileError(
-            "column name",
-            "date",
-            None,
-            "dates on lines of their own, or in a column: delete one",
-            line=header_line,
-        )
+        allowed = "dates on lines of their own, or in a column: delete one"
+        raise FileError("column name", "date", None, allowed, line=header_line)
     cells = [list(column) for column in zip(*(row.cells for row in rows), strict=True)]
     kept: list[tuple[str, list[str]]] = []
     for name, column in zip(header, cells, strict=True):
@@ -376,13 +370,8 @@ def _table(names: list[str], header_line: int, rows: list[Row], delimiter: str, 
         if header.index(name) != place - 1:
             raise FileError("column name", name[:60], None, NAMED_TWICE, line=header_line, column=name[:60])
         if len(name) > MAX_CELL:
-            raise FileError(
-                f"name of column {place}",
-                name,
-                None,
-                f"at most {MAX_CELL} characters: shorten it",
-                line=header_line,
-            )
+            allowed = f"at most {MAX_CELL} characters: shorten it"
+            raise FileError(f"name of column {place}", name, None, allowed, line=header_line)
     made = zip(rows, zip(*(column for _, column in kept), strict=True), strict=True)
     found = TextRows(Row(row.line, tuple(cells)) for row, cells in made)
     return Table(tuple(header), header_line, found, (), delimiter, rows[0].line)

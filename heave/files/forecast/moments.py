@@ -181,13 +181,8 @@ def _zone(clock: Clock, header: str, above: Sequence[str]) -> None:
     lines = [line for line in above if _ABOUT_TIMES.search(line) and not ISSUED.search(line)]
     told = {zone_said(line) for line in lines} - {None, "local"}
     if said not in (None, "local", "several") and told - {said}:
-        raise FileError(
-            "time zone",
-            ", ".join(map(str, told)),
-            None,
-            f"{said}, {where}, or a header that agrees: correct one of the two",
-            column=header,
-        )
+        allowed = f"{said}, {where}, or a header that agrees: correct one of the two"
+        raise FileError("time zone", ", ".join(map(str, told)), None, allowed, column=header)
     if said in (None, "local"):
         if len(told) == 1:
             said, where = (

@@ -254,14 +254,8 @@ def _members(table: Table, column: str) -> list[str]:
     for cell in dict.fromkeys(cells):
         if not cell or len(cell) > MAX_TEXT or not cell.isprintable():
             line = table.rows.line(cells.index(cell))
-            raise FileError(
-                "member",
-                cell[:60] or "empty",
-                None,
-                "a name or number: write the member in every row",
-                line=line,
-                column=column,
-            )
+            allowed = "a name or number: write the member in every row"
+            raise FileError("member", cell[:60] or "empty", None, allowed, line=line, column=column)
     return cells
 
 

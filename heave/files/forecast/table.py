@@ -67,13 +67,8 @@ def forecast_sheet(source: Source) -> Sheet:
         _check_units(table.header, table.units.cells, table.units.line)
     if len(table.rows) > MAX_FORECAST_ROWS:
         line = table.rows.line(MAX_FORECAST_ROWS)
-        raise FileError(
-            "number of rows",
-            len(table.rows),
-            None,
-            f"at most {MAX_FORECAST_ROWS}: cut it into shorter files",
-            line=line,
-        )
+        allowed = f"at most {MAX_FORECAST_ROWS}: cut it into shorter files"
+        raise FileError("number of rows", len(table.rows), None, allowed, line=line)
     for place, header in enumerate(table.header, 1):
         if len(header) > MAX_CELL or not header.isprintable():
             allowed = f"printable text of at most {MAX_CELL} characters: rename it"
@@ -351,9 +346,8 @@ def _check_units(names: Sequence[str], cells: Sequence[str], line: int) -> None:
         if meaning is None or meaning.quantity not in UNITS_OF or unit == "-":
             continue
         if unit_for(meaning.quantity, unit) != meaning.unit:
-            raise FileError(
-                "unit", unit, None, f"{meaning.unit} for {name}: correct the unit", line=line, column=name
-            )
+            allowed = f"{meaning.unit} for {name}: correct the unit"
+            raise FileError("unit", unit, None, allowed, line=line, column=name)
 
 
 def _in_points(table: Table, column: str) -> bool:

@@ -39,9 +39,8 @@ def forecast_text(data: bytes) -> tuple[str, tuple[str, ...]]:
         else:
             text = decode(data)
     except UnicodeDecodeError as problem:
-        raise FileError(
-            "encoding", "UTF-16 cut short", None, "text saved whole: save it as CSV UTF-8", line=1
-        ) from problem
+        allowed = "text saved whole: save it as CSV UTF-8"
+        raise FileError("encoding", "UTF-16 cut short", None, allowed, line=1) from problem
     except FileError as problem:
         if problem.what != "encoding" or b"\x00" in data:
             raise

@@ -92,9 +92,8 @@ def _read(data: bytes) -> tuple[dict[str, list[Row]], dict[str, tuple[str, ...]]
     except ImportError as problem:
         raise FileError("workbook", "openpyxl is not installed", None, "the sheet saved as CSV") from problem
     except Exception as problem:  # the parser raises whatever a damaged part brings it to
-        raise FileError(
-            "workbook", type(problem).__name__, None, f"a sound workbook: {_AS_TEXT}"
-        ) from problem
+        allowed = f"a sound workbook: {_AS_TEXT}"
+        raise FileError("workbook", type(problem).__name__, None, allowed) from problem
     return {name: rows for name, rows in found.items() if rows}, said
 
 
@@ -155,13 +154,8 @@ def _rows(sheet: Any) -> list[Row]:
         last = number
         cells += len(values)
         if cells > MAX_CELLS:
-            raise FileError(
-                "workbook",
-                f"over {MAX_CELLS} cells",
-                None,
-                "the forecast alone: delete the rest",
-                line=number,
-            )
+            allowed = "the forecast alone: delete the rest"
+            raise FileError("workbook", f"over {MAX_CELLS} cells", None, allowed, line=number)
         rows.append(Row(number, tuple(map(_text, values))))
         for place, value in enumerate(values):
             if isinstance(value, datetime):

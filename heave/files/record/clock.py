@@ -160,9 +160,8 @@ def times_of(
         return _at_rate(count, answers, rate, "the file has no column of time")
     name = columns.numbers
     for row in np.flatnonzero(~(np.abs(numbers) <= _LATEST))[:1]:
-        raise _refuse(
-            sheet, int(row), name, "a number of seconds since the first value, or since 1970: correct it"
-        )
+        allowed = "a number of seconds since the first value, or since 1970: correct it"
+        raise _refuse(sheet, int(row), name, allowed)
     unit = meaning_of(name).unit
     if unit is None or unit == "utc":
         found = _unit_of(sheet, name, numbers, answers)
@@ -301,9 +300,8 @@ def _of_words(sheet: RecordSheet, names: tuple[str, ...]) -> Times:
             found = clock_in(cell)
             moment = None if found is None else moment_in(found[0])
             if found is None or moment is None or moment.seconds is None:
-                raise _refuse(
-                    sheet, row, names[-1], "a time such as 2026-03-04T06:00:00.5Z or 06:00:00.5: correct it"
-                )
+                allowed = "a time such as 2026-03-04T06:00:00.5Z or 06:00:00.5: correct it"
+                raise _refuse(sheet, row, names[-1], allowed)
             known[cell] = (moment, found[1])
         read.append(known[cell])
     clock = np.array([(moment.seconds or 0) - 60.0 * (moment.ahead or 0) + part for moment, part in read])

@@ -114,9 +114,8 @@ def check_moves(values: FloatArray, step: float, line: int, *, of_heave: bool) -
         For a record that does not move, has under three waves, or a period that no heave has.
     """
     if float(np.ptp(values)) <= 1e-6:
-        raise FileError(
-            "heave record", float(values[0]), None, "values that change: the sensor stood still", line=line
-        )
+        allowed = "values that change: the sensor stood still"
+        raise FileError("heave record", float(values[0]), None, allowed, line=line)
     period = own_period(values, step)
     if math.isnan(period):
         length = float(f"{(len(values) - 1) * step:.4g}")

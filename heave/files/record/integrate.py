@@ -86,17 +86,9 @@ def heave_of(acceleration: FloatArray, step: float, line: int) -> tuple[FloatArr
     sigma = float(inner.std())
     noise = _noise(moving, step)
     if noise > MOST_NOISE * sigma:
-        allowed = (
-            f"at most {per_cent(MOST_NOISE)} of the heave, {significant(sigma)}\u00a0m: the sensor is too "
-            "noisy, or drifts"
-        )
-        raise FileError(
-            "noise in the integrated heave",
-            float(f"{noise:.2g}"),
-            "m",
-            allowed + "; ask for its heave",
-            line=line,
-        )
+        most = f"{per_cent(MOST_NOISE)} of the heave, {significant(sigma)}\u00a0m"
+        allowed = f"at most {most}: the sensor is too noisy, or drifts; ask for its heave"
+        raise FileError("noise in the integrated heave", float(f"{noise:.2g}"), "m", allowed, line=line)
     rest = "gravity is in it and taken out" if gravity else "gravity is not in it"
     words = (
         f"Acceleration integrated twice, periods of {KEPT[0]:g} to {KEPT[1]:g}\u00a0s kept whole and nothing over "

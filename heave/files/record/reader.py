@@ -224,9 +224,8 @@ def _numbers(sheet: RecordSheet, signal: str, answers: Answers) -> tuple[FloatAr
 def _in_si(sheet: RecordSheet, signal: str, kind: str, numbers: FloatArray, answers: Answers) -> FloatArray:
     """The motion up positive in SI, once its unit and its sense are known."""
     if np.all(np.isnan(numbers)):
-        raise sheet.table.refuse(
-            "values of the record", 0, f"at least {stamps.FEWEST_ROWS}: ask for them", signal
-        )
+        allowed = f"at least {stamps.FEWEST_ROWS}: ask for them"
+        raise sheet.table.refuse("values of the record", 0, allowed, signal)
     meaning = meaning_of(signal)
     unit = meaning.unit
     if unit is None or unit in TIMES:

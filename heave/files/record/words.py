@@ -180,9 +180,8 @@ def rate_said(lines: Iterable[str]) -> float | None:
                 found.setdefault(round(1.0 / step, 9), line)
     if len(found) > 1:
         said_all = " and ".join(f"{rate:g}" for rate in found)
-        raise FileError(
-            "values a second", said_all, "Hz", "one rate in the words above the table: correct them", line=1
-        )
+        allowed = "one rate in the words above the table: correct them"
+        raise FileError("values a second", said_all, "Hz", allowed, line=1)
     return found.popitem()[0] if found else None
 
 

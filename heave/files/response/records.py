@@ -140,9 +140,8 @@ def _take(
         allowed = "a column of periods or frequencies, named so"
         raise FileError("columns", ", ".join(labels)[:80], None, allowed, line=first)
     if len(headings) > 1:
-        raise FileError(
-            "columns of headings", labels[headings[1]], None, "one column of headings", line=first
-        )
+        allowed = "one column of headings"
+        raise FileError("columns of headings", labels[headings[1]], None, allowed, line=first)
     if any(meanings[place].unit is None for place in frequencies) and given.frequency is None:
         found.silent = True
         return
@@ -205,9 +204,8 @@ def _number(row: Row, place: int, labels: list[str]) -> float:
     cell = row.cells[place]
     number = _parsed(cell, row.line, labels[place])
     if number is None:
-        raise FileError(
-            labels[place], cell, None, "a number in every row", line=row.line, column=labels[place]
-        )
+        allowed = "a number in every row"
+        raise FileError(labels[place], cell, None, allowed, line=row.line, column=labels[place])
     return number
 
 
