@@ -12,6 +12,8 @@ from typing import Final
 import numpy as np
 
 from heave.errors import InputError
+from heave.files.forecast.clock import MONTHS
+from heave.files.registry import POINTS
 from heave.sea.grid import FloatArray
 
 CLASSES: Final = ("middles", "lower limits", "upper limits")
@@ -25,8 +27,6 @@ PARTS_OF: Final = re.compile(
 )
 """Words of a matrix that is of all directions or the whole year."""
 
-MONTH_NAMES: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-_COMPASS: Final = tuple(re.findall(r"[A-Z]+", "N NNE NE ENE E ESE SE SSE S SSW SW WSW W WNW NW NNW"))
 _NUMBER: Final = r"(\d+(?:[.,]\d+)?|[.,]\d+)"
 _UNIT: Final = r"\s*(m|ft|s|sec|metres|meters|feet)?"
 _SINGLE = re.compile(rf"{_NUMBER}{_UNIT}", re.IGNORECASE)
@@ -42,9 +42,9 @@ _DIRECTION = re.compile(
     re.IGNORECASE,
 )
 _POINT = re.compile(
-    rf"(?i:dir(?:ection)?s?|sector|mwd)\b.*?\b({'|'.join(sorted(_COMPASS, key=len, reverse=True))})\b"
+    rf"(?i:dir(?:ection)?s?|sector|mwd)\b.*?\b({'|'.join(sorted(POINTS, key=len, reverse=True))})\b"
 )
-_MONTH = re.compile(rf"(?:months?\W*)?({'|'.join(MONTH_NAMES)})[a-z]*\W*", re.IGNORECASE)
+_MONTH = re.compile(rf"(?:months?\W*)?({'|'.join(MONTHS)})[a-z]*\W*", re.IGNORECASE)
 _MONTH_NUMBER = re.compile(r"\bmonth\W*(\d{1,2})\b", re.IGNORECASE)
 
 _SAID: Final[Mapping[str, Mapping[str, str]]] = {
@@ -239,7 +239,7 @@ def direction_of(words: str) -> float | None:
         middle = low if high is None else low + ((high - low) % 360.0) / 2
         return middle % 360.0
     if named := _POINT.search(words):
-        return 22.5 * _COMPASS.index(named[1])
+        return POINTS[named[1]]
     return None
 
 
@@ -256,9 +256,9 @@ def month_of(words: str) -> int | None:
         If its number is none of a month.
     """
     if found := _MONTH.fullmatch(words.strip()) or re.search(
-        rf"\bmonth\W*({'|'.join(MONTH_NAMES)})", words, re.IGNORECASE
+        rf"\bmonth\W*({'|'.join(MONTHS)})", words, re.IGNORECASE
     ):
-        return MONTH_NAMES.index(found[1].lower()) + 1
+        return MONTHS.index(found[1].lower()) + 1
     if numbered := _MONTH_NUMBER.search(words):
         number = int(numbered[1])
         if not 1 <= number <= 12:

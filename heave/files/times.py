@@ -183,8 +183,8 @@ def localised(
     for row in reversed(rows) if clock[-1] < clock[0] else rows:
         early, late = (_offset(clock[row], zone, fold) for fold in (0, 1))
         if early < late:
-            allowed = "a time the clock shows: it is put forward over this one. Write its offset from UTC, such as +02:00"
-            raise refuse(row, allowed)
+            allowed = "a time the clock shows: it is put forward over this one. "
+            raise refuse(row, allowed + "Write its offset from UTC, such as +02:00")
         if early > late:
             same = seen.setdefault((groups[row] if groups is not None else "", int(clock[row])), [])
             same.append(row)

@@ -16,6 +16,8 @@ from heave.studies.scatter import SCATTER_SHAPES, CellSeas, Scatter, points_of
 from heave.units import significant
 from heave.weather.evaluation import batch_for
 from heave.weather.forecast import Forecast
+from heave.weather.hindcast import MONTH_NAMES
+from heave.weather.line_use import YEAR
 
 IntArray = npt.NDArray[np.int64]
 BoolArray = npt.NDArray[np.bool_]
@@ -26,8 +28,6 @@ SPLIT: Final = 5
 ALIKE: Final = 0.8
 """Months of a record are alike where none has less than this share of the samples of another; a February has 0.9 of a
 January."""
-
-MONTH_NAMES: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 ROUND: Final = 12
 """Directions that stand for waves from all round."""
@@ -91,7 +91,7 @@ def seas_of_record(plan: Plan, record: Forecast) -> ClimateSeas:
     """
     month = record.times.astype("datetime64[M]").astype(np.int64) % 12 + 1
     weight = np.full(record.size, 1.0 / record.size)
-    years = record.elapsed[-1] / (365.2425 * 86400.0)
+    years = record.elapsed[-1] / YEAR
     missing = int(record.missing.sum())
     notes = [f"{record.size} samples over {years:.1f} years; each stands for the same share of the time."]
     if missing:

@@ -10,9 +10,10 @@ from heave.errors import InputError
 from heave.planning.campaign import Campaign
 from heave.sea.grid import FloatArray
 from heave.studies.climate import Operability
-from heave.studies.climate_seas import MONTH_NAMES
 from heave.weather.forecast import Forecast
+from heave.weather.hindcast import MONTH_NAMES
 from heave.weather.intervals import next_start
+from heave.weather.line_use import not_exceeded
 from heave.weather.search import search
 
 
@@ -128,19 +129,6 @@ def record_of(found: Operability) -> Forecast:
         allowed = "a record of seas in time order; a scatter diagram does not say what follows what"
         raise InputError("waiting time and persistence", "a scatter diagram", None, allowed)
     return found.seas.record
-
-
-def not_exceeded(values: FloatArray, share: float) -> float:
-    """Smallest of some values that is not exceeded by the given share of them; infinite ones are the longest.
-
-    Parameters
-    ----------
-    values : at least one, (n,)
-    share : above 0, to 1
-    """
-    # the allowance keeps 0.9 of 10 values at nine, whatever the rounding of the product
-    place = int(np.ceil(share * values.size - 1e-9)) - 1
-    return float(np.partition(values, place)[place])
 
 
 def _waits(name: str, waits: FloatArray, finished: FloatArray) -> Waits:

@@ -17,7 +17,7 @@ from heave.weather.line_use import YEAR, hours_of_line, mean_use, not_exceeded
 from heave.weather.notes import cannot_judge
 from heave.weather.windows import search_in
 
-MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+MONTH_NAMES: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 @dataclass(frozen=True)
@@ -129,7 +129,7 @@ def hindcast_windows(
     month = record.times.astype("datetime64[M]").astype(np.int64)
     begun = np.array([record.when(first) for first, _ in spans], "datetime64[M]").astype(np.int64)
     pick = [(np.full(month.shape, True), np.full(begun.shape, True), "All")]
-    pick += [(month % 12 == number, begun % 12 == number, name) for number, name in enumerate(MONTHS)]
+    pick += [(month % 12 == number, begun % 12 == number, name) for number, name in enumerate(MONTH_NAMES)]
     line = hours_of_line(plan, record, steps[0])
     rows = [
         _statistics(
@@ -204,7 +204,7 @@ def _doubt(whole: MonthStatistics) -> tuple[str, ...]:
 
 
 def _notes(record: Forecast, alpha: AlphaTable) -> tuple[str, ...]:
-    years = record.elapsed[-1] / (365.2425 * 86400.0)
+    years = record.elapsed[-1] / YEAR
     notes = [
         f"{record.size} samples over {years:.1f} years; windows counted in the series itself.",
         "A wait over missing data ends at the next known start: it may be counted too long, never too short.",

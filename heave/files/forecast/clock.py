@@ -18,20 +18,10 @@ from heave.planning.zones import offset_of, zone_names
 MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 ABBREVIATIONS: Final = {
-    **{
-        "UTC": 0,
-        "GMT": 0,
-        "Z": 0,
-        "ZULU": 0,
-        "WET": 0,
-        "WEST": 60,
-        "CET": 60,
-        "CEST": 120,
-        "EET": 120,
-        "EEST": 180,
-    },
-    **{"MSK": 180, "WAT": 60, "SGT": 480, "HKT": 480, "AWST": 480, "JST": 540, "BRT": -180},
-    **{"EDT": -240, "EST": -300, "CDT": -300, "MDT": -360, "PDT": -420, "PST": -480},
+    **dict.fromkeys(("UTC", "GMT", "Z", "ZULU", "WET"), 0),
+    **{"WEST": 60, "CET": 60, "CEST": 120, "EET": 120, "EEST": 180, "MSK": 180, "WAT": 60},
+    **{"SGT": 480, "HKT": 480, "AWST": 480, "JST": 540},
+    **{"BRT": -180, "EDT": -240, "EST": -300, "CDT": -300, "MDT": -360, "PDT": -420, "PST": -480},
 }
 """Names that mean one offset from UTC [min]; of BST, IST, CST, AST and others there are several, so they are asked."""
 

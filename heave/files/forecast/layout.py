@@ -20,6 +20,7 @@ from heave.errors import FileError
 from heave.files.columns import MAX_CELL
 from heave.files.forecast.clock import ISSUED, MONTHS, day_alone, moment_in, zone_said
 from heave.files.forecast.fixed import Span, cut, groups_over, names_over, spans_of
+from heave.files.forecast.words import word_set
 from heave.files.forecast.workbook import DAY_ZERO
 from heave.files.registry import MISSING_WORDS, POINTS
 from heave.files.rows import Row, TextRows
@@ -39,24 +40,7 @@ SUMMARY = re.compile(r"(?:max|min|mean|average|avg|total|median|maximum|minimum)
 _DATE_WORDS: Final = re.compile(
     r"(?:mon|tue|wed|thu|fri|sat|sun|" + "|".join(MONTHS) + r")[a-z]*[.,]?", re.IGNORECASE
 )
-_UNIT_WORDS: Final = {
-    "-",
-    "utc",
-    "gmt",
-    "z",
-    "lt",
-    "hh:mm",
-    "hh",
-    "deg",
-    "degt",
-    "deg t",
-    "true",
-    "h",
-    "hr",
-    "date",
-    "time",
-    "local",
-}
+_UNIT_WORDS: Final = word_set("- utc gmt z lt hh:mm hh deg degt true h hr date time local") | {"deg t"}
 _UNIT_WORDS_DATE = re.compile(r"[dmy]{2,4}[-/. ][dmy]{2,3}[-/. ][dmy]{2,4}( hh(:?mm)?)?")
 
 

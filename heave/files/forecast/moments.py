@@ -36,14 +36,9 @@ _SERIAL = re.compile(r"[2-7][0-9]{4}(\.[0-9]+)?")
 _UNIX = re.compile(r"[0-9]{10}(?:[0-9]{3})?(?:\.0+)?")
 _LEAD = re.compile(r"(?:[tThHfF]\+?|\+)?0*([0-9]{1,4}(?:\.[0-9]+)?)\s*(?:h|hrs?|hours?)?")
 _LEAD_UNITS: Final = {
-    "min": 60,
-    "mins": 60,
-    "minutes": 60,
-    "s": 1,
-    "sec": 1,
-    "seconds": 1,
-    "days": 86_400,
-    "d": 86_400,
+    **dict.fromkeys(("min", "mins", "minutes"), 60),
+    **dict.fromkeys(("s", "sec", "seconds"), 1),
+    **dict.fromkeys(("days", "d"), 86_400),
 }
 """Seconds of a step whose column says that it is not in hours."""
 
@@ -215,11 +210,8 @@ def _read_cells(clock: Clock) -> None:
     columns = [rows.coded(place) for place in clock.places.values()]
     texts, clock.of_row = columns[0] if len(columns) == 1 else _paired(columns)
     if all(_UNIX.fullmatch(text) for text in texts) and not all(_calendar(text) for text in texts):
-        clock.notes.append(
-            "Times are seconds since 1970, UTC."
-            if len(texts[0]) < 13
-            else "Times are milliseconds since 1970, UTC."
-        )
+        unit = "seconds" if len(texts[0]) < 13 else "milliseconds"
+        clock.notes.append(f"Times are {unit} since 1970, UTC.")
         clock.moments = [_of_seconds(int(text[:10]), 0) for text in texts]
     elif all(_SERIAL.fullmatch(text) for text in texts) and "date" not in clock.places:
         clock.notes.append("Times are a spreadsheet's day numbers.")
@@ -261,13 +253,9 @@ def _paired(columns: list[Coded]) -> Coded:
 
 def _hour(text: str) -> str:
     """A time of day that is a lone number: hours, or 630 and 0630 as hours and minutes."""
-    return (
-        text.zfill(4)
-        if re.fullmatch(r"[0-9]{3}", text)
-        else f"{text}:00"
-        if re.fullmatch(r"[0-9]{1,2}", text)
-        else text
-    )
+    if re.fullmatch(r"[0-9]{3}", text):
+        return text.zfill(4)
+    return f"{text}:00" if re.fullmatch(r"[0-9]{1,2}", text) else text
 
 
 def _of_seconds(seconds: int, ahead: int | None) -> Moment:

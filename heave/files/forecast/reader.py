@@ -16,12 +16,13 @@ from heave.files.forecast.answers import answered
 from heave.files.forecast.mapping import guess, members_in, roles_of, runs_in
 from heave.files.forecast.questions import ForecastQuestions, Understood, understood
 from heave.files.forecast.seas import Seas, make_seas
-from heave.files.forecast.series import count_of, in_order, members_of, step_and_gaps, without_short_holes
+from heave.files.forecast.series import in_order, members_of, step_and_gaps, without_short_holes
 from heave.files.forecast.table import directions_beside, forecast_numbers, forecast_sheet
 from heave.files.forecast.words import is_statistic
 from heave.files.rows import Flags, FloatArray, Integers
 from heave.files.tables import Source, Table
 from heave.planning.columns import BESIDE, UNSURE, USUAL_SENSES, WAVES, ColumnMeaning, ForecastMapping
+from heave.units import counted
 from heave.weather.forecast import FURTHEST_ISSUE, MAX_MEMBERS, EnsembleForecast, Forecast
 
 
@@ -265,7 +266,7 @@ def _without_wind_only(times: Integers, seen: Flags) -> tuple[dict[str, Integers
     kept = np.isin(minute, np.unique(minute[seen]))
     if kept.all() or not kept.any():
         return {"": np.arange(times.size)}, ()
-    note = f"Left out at minutes without wave records: {count_of((~kept).sum())}."
+    note = f"Left out at minutes without wave records: {counted((~kept).sum(), 'row')}."
     return {"": np.flatnonzero(kept)}, (note,)
 
 
@@ -278,7 +279,7 @@ def _forecast(
     if mapping.bridge and common is None:
         left = without_short_holes(rows.times[order], np.isnan(seas.batch.hs[order]), mapping.bridge)
         if left.size < order.size:
-            count = count_of(order.size - left.size)
+            count = counted(order.size - left.size, "row")
             notes.append(f"Missing seas left out where they span up to the gap that is bridged: {count}.")
             order = order[left]
     times = rows.times[order]
@@ -289,7 +290,7 @@ def _forecast(
         lacking = times[where] != common
         batch = batch.take(where).times(np.where(lacking, np.nan, 1.0))
         beside = {name: np.where(lacking, np.nan, values[where]) for name, values in beside.items()}
-        notes.append(f"Missing, as only other members have them: {count_of(lacking.sum(), 'time')}.")
+        notes.append(f"Missing, as only other members have them: {counted(lacking.sum(), 'time')}.")
         times = common
     step, gaps, about = step_and_gaps(times, mapping.bridge)
     every = [*rows.notes, *notes, *about]

@@ -26,7 +26,6 @@ import numpy as np
 from heave.errors import FileError
 from heave.files.forecast.compose import Composition
 from heave.files.forecast.mapping import Roles
-from heave.files.forecast.series import count_of
 from heave.files.rows import Flags, FloatArray
 from heave.planning.columns import WAVES, ColumnMeaning, ForecastMapping
 from heave.sea import PERIOD_RANGE, SeaBatch, SystemSlot
@@ -34,6 +33,7 @@ from heave.sea.arguments import ALL_TOGETHER, too_high
 from heave.sea.periods import peak_periods
 from heave.sea.spectra import GAUSSIAN_SWELL_SHORTEST
 from heave.sea.two_peak import TORSETHAUGEN_LONGEST
+from heave.units import counted
 
 ACCOUNTED: Final = (0.05, 0.01)
 """Parts account for the total when they come within this much [m] and this share of it."""
@@ -254,7 +254,7 @@ def _system(
     outside = there & ~np.isnan(period) & ~((tp >= PERIOD_RANGE[0]) & (tp <= high))
     if outside.any():
         what = f"a peak period outside {PERIOD_RANGE[0]:g} to {high:g}\u00a0s"
-        notes.append(f"{_title(name)}: {what} in {count_of(outside.sum())}: missing.")
+        notes.append(f"{_title(name)}: {what} in {counted(outside.sum(), 'row')}: missing.")
     incomplete = np.isnan(hs) | (there & (outside | np.isnan(tp + direction)))
     return SystemRows(name, shape, hs, tp, direction, empty, incomplete)
 
@@ -291,7 +291,7 @@ def _missing(
             (beyond, "more than the total height, {}: kept"),
         ):
             if (known & flags).any():
-                rows = count_of((known & flags).sum())
+                rows = counted((known & flags).sum(), "row")
                 notes.append(f"Parts hold by over 0.1\u00a0m and 5\u00a0% {words.format(rows)}.")
         difference = np.abs(height - total)[known & ~np.isnan(total)]
         if difference.size and checked:
@@ -306,7 +306,7 @@ def _missing(
         missing |= part.incomplete & ~gone
     if (absent & ~missing).any():
         reason = "the file's total height is accounted for" if total is not None else "as the mapping says"
-        notes.append(f"Empty parts in {count_of((absent & ~missing).sum())} are not there: {reason}.")
+        notes.append(f"Empty parts in {counted((absent & ~missing).sum(), 'row')} are not there: {reason}.")
     return missing
 
 
@@ -318,7 +318,7 @@ def _swell_lacks(parts: list[SystemRows], swell: FloatArray, notes: list[str]) -
     with np.errstate(invalid="ignore"):
         lacking: Flags = held < swell - LACKING[0] - LACKING[1] * swell
     if lacking.any():
-        count = count_of(lacking.sum())
+        count = counted(lacking.sum(), "row")
         notes.append(
             f"Partitions of swell hold by over 0.1\u00a0m and 5\u00a0% less than all swell, {count}: missing."
         )

@@ -14,23 +14,24 @@ from heave.planning.columns import UNITS_OF, USUAL_SENSES, ColumnMeaning
 from heave.units import unit_written
 
 
-def _set(words: str) -> frozenset[str]:
+def word_set(words: str) -> frozenset[str]:
+    """The words of a line of them."""
     return frozenset(words.split())
 
 
-_HEIGHT: Final = _set("hs hm0 hsig swh height heights ht hgt hght hmo vhm0")
-_SIGNIFICANT: Final = _set("significant sig hs hm0 hsig swh hmo signif")
+_HEIGHT: Final = word_set("hs hm0 hsig swh height heights ht hgt hght hmo vhm0")
+_SIGNIFICANT: Final = word_set("significant sig hs hm0 hsig swh hmo signif")
 _PERIODS: Final = {
     **dict.fromkeys(("tp", "tpeak", "tpk", "dpd"), "Tp"),
     **dict.fromkeys(("tz", "tm02", "t02"), "Tz"),
     **dict.fromkeys(("t1", "tm01", "t01"), "T1"),
     **dict.fromkeys(("te", "tm-10", "tmm10"), "Te"),
 }
-_PERIOD: Final = _set("period periods per tm ts t tsig tmean")
-_PEAK: Final = _set("peak pk dominant")
-_ZERO: Final = _set("zero crossing upcrossing zerocrossing zeroupcrossing")
-_DIRECTION: Final = _set("direction dir dirn dirs mwd bearing drn direct mdir pdir vmdr")
-_SWELL: Final = _set("swell swells swl sw swel")
+_PERIOD: Final = word_set("period periods per tm ts t tsig tmean")
+_PEAK: Final = word_set("peak pk dominant")
+_ZERO: Final = word_set("zero crossing upcrossing zerocrossing zeroupcrossing")
+_DIRECTION: Final = word_set("direction dir dirn dirs mwd bearing drn direct mdir pdir vmdr")
+_SWELL: Final = word_set("swell swells swl sw swel")
 _ORDINALS: Final = {
     word: number
     for number, words in enumerate(
@@ -38,24 +39,30 @@ _ORDINALS: Final = {
     )
     for word in words.split()
 }
-_SPELT: Final = _set("first primary second secondary third tertiary")
-_GUST: Final = _set("gust gusts windgust wind speed 10m max")
-_TOWARDS: Final = _set("to towards toward going")
-_SENSE: Final = _set("from to towards toward going coming blowing setting")
-_WINDS_OWN: Final = _set("wdir winddir winddirection wdirn wnddir")
-_ABOUT_WAYS: Final = _set("of the at in and true mag compass deg degrees degree degt t \u00b0t") | _SENSE
-_OF_WIND: Final = _set("wind winds mean average avg surface 10m 10 m") | _ABOUT_WAYS  # a name
-_OF_CURRENT: Final = _set("current currents sea water velocity surface total set") | _ABOUT_WAYS
-_CURRENT: Final = _set("current speed surface sea total")
-_TIDE: Final = _set("tide tidal height level elevation water")
-_WIND_SEA: Final = _set("windsea ww")
-_TOTAL: Final = _set("total combined comb tot overall all resultant")
-_FILL: Final = _set(
+_SPELT: Final = word_set("first primary second secondary third tertiary")
+_GUST: Final = word_set("gust gusts windgust wind speed 10m max")
+_TOWARDS: Final = word_set("to towards toward going")
+_SENSE: Final = word_set("from to towards toward going coming blowing setting")
+_WINDS_OWN: Final = word_set("wdir winddir winddirection wdirn wnddir")
+_ABOUT_WAYS: Final = word_set("of the at in and true mag compass deg degrees degree degt t \u00b0t") | _SENSE
+_OF_WIND: Final = word_set("wind winds mean average avg surface 10m 10 m") | _ABOUT_WAYS  # a name
+_OF_CURRENT: Final = word_set("current currents sea water velocity surface total set") | _ABOUT_WAYS
+_CURRENT: Final = word_set("current speed surface sea total")
+_TIDE: Final = word_set("tide tidal height level elevation water")
+_WIND_SEA: Final = word_set("windsea ww")
+_TOTAL: Final = word_set("total combined comb tot overall all resultant")
+_FILL: Final = word_set(
     "wave waves of the at in and true deg degrees degree degt state coming mag compass t \u00b0t forecast value s wv"
 )
-_HIGHEST: Final = _set("maximum max highest largest extreme")
-_OF_ONE_WAVE: Final = _set("hmax h100 h01 hm crest")
-_OTHER: Final = _set(
+_OF_WAVES: Final = frozenset().union(
+    *(_HEIGHT, _SIGNIFICANT, _PERIOD, _PERIODS, _PEAK, _ZERO, _DIRECTION, _FILL, _TOWARDS),
+    ("mean", "average", "energy", "from"),
+)
+"""Every word that a column of waves may have in its name."""
+
+_HIGHEST: Final = word_set("maximum max highest largest extreme")
+_OF_ONE_WAVE: Final = word_set("hmax h100 h01 hm crest")
+_OTHER: Final = word_set(
     "gust gusts wdir temp temperature pressure press mslp slp pres visibility vis current currents tide tidal cloud "
     "clouds rain precip precipitation weather wx ice icing humidity rh dew remark remarks comment comments notes "
     "level surge lightning air confidence sunrise sunset moon snow fog sst ceiling risk density salinity location "
@@ -73,36 +80,21 @@ _TIMES: Final = {
     }.items()
     for word in words.split()
 }
-_ZONES: Final = _set(
+_ZONES: Final = word_set(
     "utc gmt z zulu lt local cet cest eet eest wet bst est edt cst cdt pst ist lmt ship ships rig plus minus"
 )
-_TIME_FILL: Final = _set(
+_TIME_FILL: Final = word_set(
     "and of dd mm yyyy yy mon s sec seconds since the dd/mm local h ddmmyyyy forecast utctime in weekday 1970"
 )
 _MEMBER = re.compile(r"(?:member|mem|ens|m|e|em|pert|perturbation|pf|realization)#?0*([0-9]{1,3})")
-_FIGURES: Final = [
-    "mean",
-    "average",
-    "avg",
-    "median",
-    "min",
-    "minimum",
-    "max",
-    "maximum",
-    "std",
-    "sd",
-    "stdev",
-    "spread",
-    "lower",
-    "upper",
-    "low",
-    "high",
-]
+_FIGURES: Final = word_set(
+    "mean average avg median min minimum max maximum std sd stdev spread lower upper low high"
+)
 _PERCENTILE: Final = r"(?:p|q|perc)[0-9]{1,2}|[0-9]{1,2}%"
 MOST_SYSTEMS: Final = 4
 """Most systems that files number, Hs1 to Hs4."""
 
-_CONTROL: Final = _set("control ctrl ctl cf c00 cntl")
+_CONTROL: Final = word_set("control ctrl ctl cf c00 cntl")
 
 
 def is_statistic(member: str) -> bool:
@@ -126,7 +118,9 @@ def direction_in(header: str) -> bool:
 def speed_in(header: str) -> bool:
     """Whether a name that says nothing of waves has a unit of speed, so that it needs no question."""
     words, unit = _words(header)
-    return _fits("wind speed", unit) and not (_SWELL | _WIND_SEA | _set("sea seas wave waves")) & set(words)
+    return _fits("wind speed", unit) and not (_SWELL | _WIND_SEA | word_set("sea seas wave waves")) & set(
+        words
+    )
 
 
 def swell_in(headers: tuple[str, ...]) -> bool:
@@ -231,20 +225,8 @@ def _waves(header: str, words: list[str], unit: str, parts: bool, numbered: bool
         high, period, way = (quantity == name for name in ("height", "period", "direction"))
     if held & _HIGHEST:
         return ColumnMeaning(header, "other height" if not (way or (period and not high)) else "not used")
-    known = (
-        _HEIGHT
-        | _SIGNIFICANT
-        | _PERIOD
-        | set(_PERIODS)
-        | _PEAK
-        | _ZERO
-        | _DIRECTION
-        | _FILL
-        | {"mean", "average", "energy", "from"}
-        | _TOWARDS
-    )
     average = high and not way and not period and bool(held & {"mean", "average"})
-    if not held <= known or system is None:
+    if not held <= _OF_WAVES or system is None:
         return None
     if average and not held & _SIGNIFICANT:
         return ColumnMeaning(header, "other height")
