@@ -13,9 +13,7 @@ from heave.files.codec import decode
 from heave.files.json_text import read_document
 from heave.files.response_table import read_response_table
 from heave.hoisting import HoistingPath
-from heave.planning.offsets import StaticOffsets
-from heave.planning.operations import Operation
-from heave.planning.plan import Plan
+from heave.planning import Operation, Plan, StaticOffsets
 from heave.planning.rig import closed_form_vessels
 from heave.sea import SeaState, WaveSystem
 from heave.vessel import Vessel

@@ -9,10 +9,7 @@ from typing import Final
 import numpy as np
 
 from heave.judging.utilisation import Utilisations
-from heave.planning.alpha import NO_FACTOR
-from heave.planning.campaign import Campaign, OperationStep
-from heave.planning.plan import Plan
-from heave.planning.ranges import CLOSED
+from heave.planning import CLOSED, NO_FACTOR, Campaign, OperationStep, Plan
 from heave.planning.task import Task
 from heave.sea.grid import FloatArray
 from heave.studies.climate_headings import HeadingRule, first_heading, rule_words, turned

@@ -14,9 +14,8 @@ from heave.fields import Quantity
 from heave.judging.cases import known_range
 from heave.planning import Plan, StaticOffsets
 from heave.planning.study import SHAPES
-from heave.sea import SeaState, WaveSystem
+from heave.sea import PERIOD_RANGE, SeaState, WaveSystem
 from heave.sea.arguments import MAX_HS
-from heave.sea.slots import PERIOD_RANGE
 from heave.sea.spectra import GAUSSIAN_SWELL_SHORTEST, GAUSSIAN_WIDEST
 from heave.sea.systems import LEAST_HS
 from heave.sea.two_peak import TORSETHAUGEN_LONGEST

@@ -17,9 +17,8 @@ from heave.judging.demands import demands_of
 from heave.judging.rules import rules_for
 from heave.judging.utilisation import PIECE
 from heave.planning import CLOSED, Plan
-from heave.sea import SeaBatch, SystemSlot
+from heave.sea import PERIOD_RANGE, SeaBatch, SystemSlot
 from heave.sea.arguments import MAX_HS
-from heave.sea.slots import PERIOD_RANGE
 from heave.studies.inputs import INPUTS
 
 FloatArray = npt.NDArray[np.float64]

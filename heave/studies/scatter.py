@@ -9,11 +9,9 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.fields import Choice
-from heave.sea import PERIOD_KINDS, SeaBatch, SystemSlot
+from heave.sea import PERIOD_KINDS, PERIOD_RANGE, SeaBatch, SystemSlot, peak_periods
 from heave.sea.arguments import MAX_HS
 from heave.sea.grid import FloatArray
-from heave.sea.periods import peak_periods
-from heave.sea.slots import PERIOD_RANGE
 
 Measure = Literal["counts", "per cent", "probabilities"]
 MEASURES: Final[tuple[Measure, ...]] = ("counts", "per cent", "probabilities")

@@ -10,11 +10,10 @@ from heave.errors import InputError
 from heave.planning.campaign import Campaign
 from heave.sea.grid import FloatArray
 from heave.studies.climate import Operability
-from heave.weather.forecast import Forecast
+from heave.weather import Forecast, search
 from heave.weather.hindcast import MONTH_NAMES
 from heave.weather.intervals import next_start
 from heave.weather.line_use import not_exceeded
-from heave.weather.search import search
 
 
 @dataclass(frozen=True)

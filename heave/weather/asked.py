@@ -8,9 +8,8 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.planning import Block, Campaign, Plan
 from heave.planning.alpha import AlphaRow, AlphaSeries, AlphaTable
-from heave.planning.campaign import Block, Campaign
-from heave.planning.plan import Plan
 from heave.planning.task import Task
 from heave.planning.tide import Times, travel
 from heave.weather.forecast import Forecast

@@ -10,9 +10,8 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.judging.utilisation import Utilisations, utilisations, utilisations_of
+from heave.planning import Campaign, OperationStep, Plan
 from heave.planning.alpha import AlphaRow, AlphaSeries, AlphaTable
-from heave.planning.campaign import Campaign, OperationStep
-from heave.planning.plan import Plan
 from heave.planning.task import plan_for, with_tide
 from heave.sea import SeaBatch
 from heave.sea.arguments import MAX_HS

@@ -9,8 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.judging import Utilisations
-from heave.planning import Plan
-from heave.planning.campaign import Block, Campaign
+from heave.planning import Block, Campaign, Plan
 from heave.weather.asked import halted_after
 from heave.weather.endings import Ending, Stop, ending_at
 from heave.weather.evaluation import StepEvaluation

@@ -7,9 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from heave.planning.campaign import Campaign, OperationStep
-from heave.planning.plan import Plan
-from heave.planning.weather import WeatherChoices
+from heave.planning import Campaign, OperationStep, Plan, WeatherChoices
 from heave.units import significant
 from heave.weather.endings import Stop, ending_at
 from heave.weather.intervals import FloatArray, sample_runs

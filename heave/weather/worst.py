@@ -13,8 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.judging import in_sector
-from heave.planning import Plan
-from heave.planning.ranges import CLOSED
+from heave.planning import CLOSED, Plan
 from heave.planning.task import Task
 from heave.sea import SeaBatch, SystemSlot
 from heave.weather.asked import Asked

@@ -28,9 +28,8 @@ from heave.files.forecast.compose import Composition
 from heave.files.forecast.mapping import Roles
 from heave.files.rows import Flags, FloatArray
 from heave.planning.columns import WAVES, ColumnMeaning, ForecastMapping
-from heave.sea import PERIOD_RANGE, SeaBatch, SystemSlot
+from heave.sea import PERIOD_RANGE, SeaBatch, SystemSlot, peak_periods
 from heave.sea.arguments import ALL_TOGETHER, too_high
-from heave.sea.periods import peak_periods
 from heave.sea.spectra import GAUSSIAN_SWELL_SHORTEST
 from heave.sea.two_peak import TORSETHAUGEN_LONGEST
 from heave.units import counted
