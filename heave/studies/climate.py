@@ -282,23 +282,43 @@ def _costs(table: Utilisations, state: IntArray, weight: FloatArray) -> tuple[Ch
 
 
 def _classes(scatter: Scatter, places: ClassPlaces, state: IntArray, weight: FloatArray) -> ClassShares:
-    shape = scatter.cells.shape
-    size = shape[0] * shape[1]
-
-    def of(weights: FloatArray) -> FloatArray:
-        return np.asarray(np.bincount(places.cell, weights, minlength=size).reshape(shape), dtype=np.float64)
-
-    whole = of(weight)
-    part = np.divide(1.0, whole, out=np.full(shape, np.nan), where=whole > 0)
-    workable, over, unknown = (of(weight * (state == one)) * part for one in (WORKABLE, OVER, UNKNOWN))
     group = np.bincount(places.group, weight)
     seen = np.bincount(places.group)
     can = np.bincount(places.group, state == WORKABLE)
     middle = np.zeros(group.size)
     middle[places.group[places.centre]] = state[places.centre] == WORKABLE
-    by_middle = of(weight * middle[places.group]) * part
-    low, high = float(group[can == seen].sum()), float(group[can > 0].sum())
-    return ClassShares(whole, workable, over, unknown, by_middle, low, float(group @ middle), high)
+    bounds = float(group[can == seen].sum()), float(group @ middle), float(group[can > 0].sum())
+    return in_classes(places.cell, scatter.cells.shape, weight, state, middle[places.group], bounds)
+
+
+def in_classes(
+    cell: IntArray,
+    shape: tuple[int, ...],
+    weight: FloatArray,
+    state: IntArray,
+    middle: FloatArray,
+    bounds: tuple[float, float, float],
+) -> ClassShares:
+    """How each class can be worked, from the seas in it.
+
+    Parameters
+    ----------
+    cell : class of each sea, rows of periods one after the other (n,)
+    shape : heights and periods
+    weight, state : of each sea (n,)
+    middle : what of each sea counts by its class middle, 0 to 1 (n,)
+    bounds : low, centre and high of the result
+    """
+
+    def of(weights: FloatArray) -> FloatArray:
+        counted = np.bincount(cell, weights, minlength=shape[0] * shape[1])
+        return np.asarray(counted.reshape(shape), dtype=np.float64)
+
+    whole = of(weight)
+    part = np.divide(1.0, whole, out=np.full(shape, np.nan), where=whole > 0)
+    counts = (*(state == one for one in (WORKABLE, OVER, UNKNOWN)), middle)
+    workable, over, unknown, by_middle = (of(weight * one) * part for one in counts)
+    return ClassShares(whole, workable, over, unknown, by_middle, *bounds)
 
 
 def _doubt(plan: Plan, seas: ClimateSeas, one: Asked, inside: BoolArray, heading: FloatArray) -> float:

@@ -17,7 +17,7 @@ from heave.studies.contributions import Contribution, first_order
 from heave.studies.distributions import Truncated, correlated, spread_over
 from heave.studies.inputs import Input, Ranged, held, ranged
 from heave.studies.points import Judged, Progress, judge
-from heave.weather import CancelledError
+from heave.weather.evaluation import telling
 
 FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
@@ -156,18 +156,11 @@ def monte_carlo(
     InputError
         If nothing is varied, or a spread is no such one.
     """
-
-    def tell(share: float) -> None:
-        if cancelled is not None and cancelled():
-            raise CancelledError
-        if progress is not None:
-            progress(share)
-
     varied = ranged(plan)
     if not varied:
         raise InputError("inputs of the study", "none varied", None, "at least one input with a range")
     drawn = samples(plan, varied)
-    found = judge(plan, drawn.columns, tell)
+    found = judge(plan, drawn.columns, telling(progress, cancelled))
     any_over, asked = found.governing >= 1.0, plan.hookload_to_confirm
     rows = [_exceedance(ANY, "Any check", any_over, ~found.assessed & ~any_over, drawn.draws)]
     each = [

@@ -23,8 +23,7 @@ from heave.weather.site_limits import beside
 Progress = Callable[[float], None]
 Cancelled = Callable[[], bool]
 
-
-_COLUMNS: Final = ("governing", "governed_by", "assessed", "heave_sigma", "high", "high_by")
+COLUMNS: Final = ("governing", "governed_by", "assessed", "heave_sigma", "high", "high_by")
 """What `Utilisations` has for each case, beside its checks."""
 
 
@@ -184,13 +183,20 @@ def _in_tide(plan: Plan, one: Asked, sea: SeaBatch, heading: FloatArray) -> Util
         parts.append(utilisations(tidal, seas if known else seas.times(np.full(samples.size, np.nan)), bow))
         rows.append((samples[:, None] * many + np.arange(many)).ravel())
     back = np.argsort(np.concatenate(rows))
+    return by_column(lambda *columns: np.concatenate(columns)[back], *parts)
 
-    def joined(values: list[npt.NDArray[Any]]) -> npt.NDArray[Any]:
-        return np.concatenate(values)[back]
 
-    columns: dict[str, Any] = {name: joined([getattr(part, name) for part in parts]) for name in _COLUMNS}
-    by_check = {key: joined([part.by_check[key] for part in parts]) for key in parts[0].keys}
-    return replace(parts[0], **{"by_check": by_check, **columns})
+def by_column(make: Callable[..., Any], *tables: Utilisations) -> Utilisations:
+    """The first of some tables with every column as `make` has it of the columns of all.
+
+    Parameters
+    ----------
+    make : of one column of each table
+    tables : of the same checks
+    """
+    columns: dict[str, Any] = {name: make(*(getattr(one, name) for one in tables)) for name in COLUMNS}
+    by_check = {key: make(*(one.by_check[key] for one in tables)) for key in tables[0].keys}
+    return replace(tables[0], by_check=by_check, **columns)
 
 
 def inside_limits(
@@ -226,15 +232,8 @@ def inside_limits(
     InputError
         If a task does not fit the plan.
     """
-
-    def tell(share: float) -> None:
-        if cancelled is not None and cancelled():
-            raise CancelledError
-        if progress is not None:
-            progress(share)
-
     batch = batch_for(plan, forecast)
-    found = judged(plan, batch, asked, heading, progress=tell)
+    found = judged(plan, batch, asked, heading, progress=telling(progress, cancelled))
     tables = [
         beside(plan, step, [forecast], found[one], design_height(batch, one.factor))
         for step, one in zip(campaign.steps, asked, strict=True)
@@ -242,6 +241,24 @@ def inside_limits(
     return Held(
         tuple(table.inside for table in tables), tuple(table.sure for table in tables), tables[0].assessed
     )
+
+
+def telling(progress: Progress | None, cancelled: Cancelled | None) -> Progress:
+    """Tells the share done, and raises CancelledError where the user asked to stop.
+
+    Parameters
+    ----------
+    progress : called with the share done
+    cancelled : asked before; True stops the work
+    """
+
+    def tell(share: float) -> None:
+        if cancelled is not None and cancelled():
+            raise CancelledError
+        if progress is not None:
+            progress(share)
+
+    return tell
 
 
 def part_of(progress: Progress | None, done: int, parts: int) -> Progress | None:
@@ -267,9 +284,7 @@ def _over_already(plain: Utilisations, reduced: Utilisations) -> Utilisations:
     rows = np.isnan(reduced.governing) & (plain.governing >= 1.0)
     if not rows.any():
         return reduced
-    mixed = {name: np.where(rows, getattr(plain, name), getattr(reduced, name)) for name in _COLUMNS}
-    by_check = {key: np.where(rows, plain.by_check[key], used) for key, used in reduced.by_check.items()}
-    return replace(reduced, by_check=by_check, **mixed)
+    return by_column(lambda raised, exact: np.where(rows, exact, raised), reduced, plain)
 
 
 def batch_for(plan: Plan, forecast: Forecast) -> SeaBatch:
