@@ -17,7 +17,7 @@ from heave.files.forecast.fixed import names_over, spans_of
 from heave.files.forecast.text import forecast_text
 from heave.files.forecast.workbook import said_of, sheets_of
 from heave.files.registry import MISSING_WORDS
-from heave.files.rows import Row
+from heave.files.rows import Row, trimmed
 from heave.files.wanted import ragged
 
 MOST_BLOCKS: Final = 400
@@ -229,7 +229,7 @@ def _headings_alone(line: _Line, following: _Line, mark: str) -> bool:
 
 def _block(above: list[_Line], rows: list[_Line], before: tuple[str, ...], mark: str, sheet: str) -> Block:
     """The block of some rows under some lines of words; a block without names has those of the one before."""
-    width = max(len(_trimmed(row.cells)) for row in rows)
+    width = max(len(trimmed(row.cells)) for row in rows)
     heads: list[_Line] = []
     units: _Line | None = None
     rest = _corner_joined(above)
@@ -241,15 +241,15 @@ def _block(above: list[_Line], rows: list[_Line], before: tuple[str, ...], mark:
         rest, units = above, None
     if heads and mark != " ":  # the last columns may be empty in every row
         most = max(len(row.cells) for row in rows)
-        width = max(width, min(most, max(len(_trimmed(head.cells)) for head in heads)))
+        width = max(width, min(most, max(len(trimmed(head.cells)) for head in heads)))
     spans = spans_of([row.text for row in rows]) if mark == " " else []
     names = _names(heads, units, width, mark, spans) if heads else before
-    named = len(_trimmed(names))
-    beyond = [row for row in rows if len(_trimmed(row.cells)) > named]
+    named = len(trimmed(names))
+    beyond = [row for row in rows if len(trimmed(row.cells)) > named]
     if heads and 0 < len(beyond) < len(rows):
-        raise ragged(len(_trimmed(beyond[0].cells)), named, heads[-1].number, beyond[0].number)
+        raise ragged(len(trimmed(beyond[0].cells)), named, heads[-1].number, beyond[0].number)
     for row in rows:
-        count = len(_trimmed(row.cells)) if mark != " " else len(row.cells)
+        count = len(trimmed(row.cells)) if mark != " " else len(row.cells)
         if len(names) < count or (mark == " " and count != len(names)):
             where = heads[-1].number if heads else rows[0].number
             raise ragged(count, len(names), where, row.number)
@@ -274,7 +274,7 @@ def _is_head(line: _Line, width: int, mark: str, number: int, below: list[_Line]
     filled = len(line.filled)
     if below:
         phrases = len(_PHRASE.findall(line.text.strip())) if mark == " " else filled
-        grouped = phrases >= 2 and len(_trimmed(line.cells)) <= max(width, phrases)
+        grouped = phrases >= 2 and len(trimmed(line.cells)) <= max(width, phrases)
         return (
             grouped
             and (not line.cells[0] or mark == " " or 2 * filled >= width)
@@ -310,7 +310,7 @@ def _names(
 def _placed(line: _Line, width: int, mark: str, spans: Sequence[tuple[int, int]]) -> list[str]:
     """The words of a line over its columns: by cells, by counting, or by where they stand."""
     if mark != " ":
-        cells = list(_trimmed(line.cells))
+        cells = list(trimmed(line.cells))
         if len(cells) > width:
             raise ragged(len(cells), width, line.number, line.number + 1)
         return [*cells, *[""] * (width - len(cells))]
@@ -323,13 +323,6 @@ def _placed(line: _Line, width: int, mark: str, spans: Sequence[tuple[int, int]]
         allowed = f"{width} names, parted by two spaces or more, or a comma or semicolon between columns"
         raise FileError("names of columns", line.text.strip()[:60], None, allowed, line=line.number)
     return names_over(line.text, spans)
-
-
-def _trimmed(cells: tuple[str, ...]) -> tuple[str, ...]:
-    end = len(cells)
-    while end and not cells[end - 1]:
-        end -= 1
-    return cells[:end]
 
 
 def _one_decimal_mark(blocks: Sequence[Block]) -> None:
