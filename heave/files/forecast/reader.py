@@ -21,7 +21,7 @@ from heave.files.forecast.table import directions_beside, forecast_numbers, fore
 from heave.files.forecast.words import is_statistic
 from heave.files.rows import Flags, FloatArray, Integers
 from heave.files.tables import Source, Table
-from heave.planning.columns import BESIDE, UNSURE, USUAL_SENSES, WAVES, ColumnMeaning, ForecastMapping
+from heave.planning.columns import BESIDE, UNSURE, USUAL_SENSES, WAVES, ForecastMapping
 from heave.units import counted
 from heave.weather.forecast import FURTHEST_ISSUE, MAX_MEMBERS, EnsembleForecast, Forecast
 
@@ -120,10 +120,8 @@ def _some_known(found: tuple[Forecast, ...], table: Table) -> None:
     """Refuse a file in which no sea is known."""
     if all(bool(member.missing.all()) for member in found):
         why = "; ".join(note for note in found[0].notes if "missing" in note)
-        allowed = f"at least one row with every wave number. {why} Ask the forecaster for them".replace(
-            "  ", " "
-        )
-        raise table.refuse("sea", "missing in every row", allowed)
+        allowed = f"at least one row with every wave number. {why} Ask the forecaster for them"
+        raise table.refuse("sea", "missing in every row", allowed.replace("  ", " "))
 
 
 def _read_rows(known: Understood, depth: float | None) -> _Rows:
@@ -144,7 +142,10 @@ def _read_rows(known: Understood, depth: float | None) -> _Rows:
     read = [
         meaning for meaning in mapping.columns if meaning.role in wanted and meaning.member in ("", *runs)
     ]
-    _kinds_are_known(read)
+    for meaning in read:
+        if meaning.period_kind == UNSURE:
+            allowed = "Tp, Tz, T1 or Te: ask the forecaster which, or read it as each of them (files.forecast.unsure)"
+            raise FileError("kind of period", UNSURE, None, allowed, column=meaning.column)
     plain = [meaning for name, meaning in beside.items() if name not in ways]
     numbers, notes = forecast_numbers(table, [*read, *plain])
     for meaning in ways.values():
@@ -171,13 +172,6 @@ def _read_rows(known: Understood, depth: float | None) -> _Rows:
     carried = {name: numbers[meaning.column] for name, meaning in beside.items()}
     values = np.column_stack([numbers[meaning.column] for meaning in read])
     return _Rows(times, values, carried, table.rows.line, groups, about, known.clock.issued)
-
-
-def _kinds_are_known(read: list[ColumnMeaning]) -> None:
-    for meaning in read:
-        if meaning.period_kind == UNSURE:
-            allowed = "Tp, Tz, T1 or Te: ask the forecaster which, or read it as each of them (files.forecast.unsure)"
-            raise FileError("kind of period", UNSURE, None, allowed, column=meaning.column)
 
 
 def _grouped(
@@ -220,10 +214,8 @@ def _left(known: Understood, taken: set[str]) -> tuple[str, ...]:
     if runs_in(known.mapping):
         told |= {meaning.column for meaning in known.mapping.columns if is_statistic(meaning.member)}
     left = [header for header in known.sheet.table.header if header not in told]
-    notes = (f"Columns not used: {', '.join(left)}.",) if left else ()
-    return notes + (
-        (f"Highest or average wave, which is not Hs, not used: {', '.join(highest)}.",) if highest else ()
-    )
+    said = (("Columns not used", left), ("Highest or average wave, which is not Hs, not used", highest))
+    return tuple(f"{what}: {', '.join(names)}." for what, names in said if names)
 
 
 def _about_systems(known: Understood) -> tuple[str, ...]:
@@ -239,11 +231,8 @@ def _about_systems(known: Understood) -> tuple[str, ...]:
             f"Direction of {', '.join(fixed)} taken as {known.mapping.direction_from:g}° throughout."
         )
     ways = [roles["direction", name] for name in systems if ("direction", name) in roles]
-    plain = [
-        meaning.column
-        for meaning in ways
-        if not re.search(r"(?:^|[ _])(?:from|to)(?:$|[ _])", meaning.column)
-    ]
+    says = re.compile(r"(?:^|[ _])(?:from|to)(?:$|[ _])")
+    plain = [meaning.column for meaning in ways if not says.search(meaning.column)]
     if plain:
         senses = {"come from" if meaning.sense == "from" else "go to" for meaning in ways}
         notes.append(f"Directions: {', '.join(plain)} as where waves {' or '.join(sorted(senses))}.")
@@ -296,11 +285,11 @@ def _forecast(
     every = [*rows.notes, *notes, *about]
     moments = times.astype("datetime64[s]")
     issued = rows.issued
-    if issued is not None and abs(issued - moments[0]) > FURTHEST_ISSUE:
-        every.append(f"Issued {str(issued)[:16]}Z, far from the first time: not taken as a forecast's issue.")
-        issued = None
-    elif issued is not None:
-        every.append(f"Issued {str(issued)[:16]}Z.")
+    if issued is not None:
+        far = abs(issued - moments[0]) > FURTHEST_ISSUE
+        why = ", far from the first time: not taken as a forecast's issue" if far else ""
+        every.append(f"Issued {str(issued)[:16]}Z{why}.")
+        issued = None if far else issued
     return Forecast(
         moments, batch, seas.names, step, gaps, name=name, notes=tuple(every), issued=issued, **beside
     )

@@ -45,10 +45,8 @@ def forecast_text(data: bytes) -> tuple[str, tuple[str, ...]]:
         if problem.what != "encoding" or b"\x00" in data:
             raise
         try:
-            text, notes = (
-                decode(data.decode("cp1252").encode()),
-                ("The file is not UTF-8: read as Windows-1252 text.",),
-            )
+            text = decode(data.decode("cp1252").encode())
+            notes = ("The file is not UTF-8: read as Windows-1252 text.",)
         except UnicodeDecodeError:
             raise problem from None
     _not_too_wide(text)

@@ -10,7 +10,7 @@ import re
 from dataclasses import replace
 from typing import Final
 
-from heave.planning.columns import UNITS_OF, USUAL_SENSES, ColumnMeaning
+from heave.planning.columns import UNITS_OF, USUAL_SENSES, WAVES, ColumnMeaning
 from heave.units import unit_written
 
 
@@ -131,10 +131,10 @@ def swell_in(headers: tuple[str, ...]) -> bool:
 def numbered_in(headers: tuple[str, ...]) -> bool:
     """Whether so many heights are told apart by a bare number that they must be members: waves have few systems."""
     names = [_words(header)[0] for header in headers]
-    return (
-        sum(len(words) > 1 and words[-1].isdigit() and words[0] in _SIGNIFICANT for words in names)
-        > MOST_SYSTEMS
-    )
+    numbered = [
+        words for words in names if len(words) > 1 and words[-1].isdigit() and words[0] in _SIGNIFICANT
+    ]
+    return len(numbered) > MOST_SYSTEMS
 
 
 def _beside(held: set[str], unit: str) -> str:
@@ -173,11 +173,8 @@ def meaning_by_words(header: str, parts: bool, numbered: bool = False) -> Column
     words, unit = _words(header)
     held = set(words)
     time = _time(words)
-    if (
-        held & {"wind", "ws"}
-        and held & (_HEIGHT | set(_PERIODS) | {"mwd"})
-        and not held & {"speed", "height"}
-    ):
+    of_waves = held & (_HEIGHT | set(_PERIODS) | {"mwd"}) and not held & {"speed", "height"}
+    if held & {"wind", "ws"} and of_waves:
         words = ["windsea" if word in ("wind", "ws") else word for word in words]
         held = set(words)
     if not words:
@@ -217,12 +214,10 @@ def _waves(header: str, words: list[str], unit: str, parts: bool, numbered: bool
     high = bool(held & (_HEIGHT | {"significant", "sig", "signif"}))
     period, way = bool(kinds or held & _PERIOD), bool(held & _DIRECTION)
     if not (high or period or way):
-        quantity = next(
-            (name for name in ("height", "period", "direction") if unit and _fits(name, unit)), None
-        )
+        quantity = next((name for name in WAVES if unit and _fits(name, unit)), None)
         if quantity is None or system is None or not held <= _FILL | _SIGNIFICANT:
             return None
-        high, period, way = (quantity == name for name in ("height", "period", "direction"))
+        high, period, way = (quantity == name for name in WAVES)
     if held & _HIGHEST:
         return ColumnMeaning(header, "other height" if not (way or (period and not high)) else "not used")
     average = high and not way and not period and bool(held & {"mean", "average"})
@@ -303,14 +298,10 @@ def _system(words: list[str], parts: bool) -> tuple[str | None, list[str]]:
     number = next((_ORDINALS[word] for word in words if word in _ORDINALS), 0)
     if swell:
         if (held & {"sea", "seas"} or wind_sea) and held & (_TOTAL | {"and", "+", "&"}):
-            return "total", [
-                word for word in words if word not in _SWELL | _TOTAL | _WIND_SEA | {"sea", "seas", "+", "&"}
-            ]
-        rest = [
-            word
-            for word in words
-            if word not in _SWELL | (set(_ORDINALS) if number else set()) | {"total", "combined"}
-        ]
+            taken = _SWELL | _TOTAL | _WIND_SEA | {"sea", "seas", "+", "&"}
+            return "total", [word for word in words if word not in taken]
+        taken = _SWELL | {"total", "combined"} | (set(_ORDINALS) if number else set())
+        rest = [word for word in words if word not in taken]
         return (None if wind_sea else f"swell {number}" if number else "swell"), rest
     rest = [word for word in words if word not in _TOTAL | _WIND_SEA | {"sea", "seas"}]
     if wind_sea:
@@ -359,6 +350,4 @@ def _with_unit(meaning: ColumnMeaning, unit: str) -> ColumnMeaning | None:
     if not unit:
         return meaning
     known = next((one for one in UNITS_OF[meaning.quantity] if unit_written(one) == unit_written(unit)), None)
-    if known is None:
-        return None
-    return replace(meaning, unit=known)
+    return None if known is None else replace(meaning, unit=known)
