@@ -18,6 +18,12 @@ from heave.files.rows import Row
 
 Span = tuple[int, int]
 
+NUMBER: Final = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
+"""A number with a decimal point or comma."""
+
+WITH_UNIT: Final = re.compile(r"\S+(?: [\[(][^\])]*[\])])?")
+"""A word, with a bracket behind it."""
+
 _PHRASE: Final = re.compile(r"[^\s\-=|_.]+(?: [^\s\-=|_.]+)*")
 _OF_WAVES: Final = re.compile(r"h(?:s|m0|max|1/3)|t(?:p|z|e|m.*)|.*(?:height|period|\bper\b).*")
 

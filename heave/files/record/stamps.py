@@ -80,10 +80,8 @@ def merged(series: Series) -> tuple[Series, list[Fault]]:
     if not near.size:
         return series, []
     if near.size > max(1.0, MOST_MERGED * len(series.time)):
-        allowed = (
-            f"at most {per_cent(MOST_MERGED)} of them: the file is written twice, or two sensors in one; "
-            "part them"
-        )
+        why = "the file is written twice, or two sensors in one; part them"
+        allowed = f"at most {per_cent(MOST_MERGED)} of them: {why}"
         line = int(series.lines[near[0]])
         raise FileError("values with the time of another", int(near.size), None, allowed, line=line)
     first = np.setdiff1d(np.arange(len(series.time)), near)
@@ -189,17 +187,15 @@ def _check_gaps(series: Series, gaps: FloatArray, wide: Indices, step: float, fi
         if not fill or gaps[place] > longest:
             allowed = f"no gap over {longest:.3g}\u00a0s" if fill else "no gap"
             allowed += ": the record stops, or its clock jumps; cut the file there"
-            raise FileError(
-                "gap after this row", float(gaps[place]), "s", allowed, line=int(series.lines[place])
-            )
+            line = int(series.lines[place])
+            raise FileError("gap after this row", float(gaps[place]), "s", allowed, line=line)
     if not wide.size:
         return []
     missing = float((gaps[wide] - step).sum())
     if missing > MOST_FILLED * float(gaps.sum()):
         allowed = f"at most {per_cent(MOST_FILLED)} of it: ask for a whole record"
-        raise FileError(
-            "time missing from the record", missing, "s", allowed, line=int(series.lines[wide[0]])
-        )
+        line = int(series.lines[wide[0]])
+        raise FileError("time missing from the record", missing, "s", allowed, line=line)
     most = significant(float(gaps[wide].max()))
     words = (
         f"{counted(wide.size, 'gap')} of at most {most}\u00a0s, first after line {series.lines[wide[0]]}, "

@@ -13,7 +13,7 @@ from functools import lru_cache
 from typing import Final
 
 from heave.errors import FileError
-from heave.files.forecast.fixed import names_over, spans_of
+from heave.files.forecast.fixed import NUMBER, WITH_UNIT, names_over, spans_of
 from heave.files.forecast.text import forecast_text
 from heave.files.forecast.workbook import said_of, sheets_of
 from heave.files.registry import MISSING_WORDS
@@ -24,14 +24,12 @@ MOST_BLOCKS: Final = 400
 MOST_ROWS: Final = 60_000
 _LARGEST: Final = 1e9
 _MARKS: Final = (";", "\t", ",", "|")
-_NUMBER: Final = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
 _HEADING: Final = re.compile(r"([+-]?[0-9]+(?:[.,][0-9]+)?) *(?:°|deg|degrees)?", re.IGNORECASE)
 _UNIT: Final = re.compile(
     r"[\[(]?(?:[smhz-]|sec|hz|rad/s|r/s|1/s|deg|degrees|°|rad|(?:m|ft|deg|rad|°)/(?:m|ft|deg|rad|°)|-)[\])]?",
     re.IGNORECASE,
 )
 _PHRASE: Final = re.compile(r"\S+(?: \S+)*")
-_WITH_UNIT: Final = re.compile(r"\S+(?: [\[(][^\])]*[\])])?")
 _COMMENT: Final = re.compile(r"\s*[\"']?\s*[#!%*/]+\s*")
 
 
@@ -98,7 +96,7 @@ def number_in(cell: str) -> float | None:
     """
     if cell == "" or cell in MISSING_WORDS:
         return None
-    if not _NUMBER.fullmatch(cell):
+    if not NUMBER.fullmatch(cell):
         raise ValueError(cell)
     value = float(cell.replace(",", "."))
     if abs(value) > _LARGEST:  # a damaged exponent: nothing of a response is so large, nor infinite
@@ -128,7 +126,7 @@ class _Line:
     @property
     def numbers(self) -> bool:
         """Whether it is a row of numbers, some perhaps missing."""
-        found = [bool(_NUMBER.fullmatch(cell)) for cell in self.filled]
+        found = [bool(NUMBER.fullmatch(cell)) for cell in self.filled]
         missing = [cell in MISSING_WORDS for cell in self.filled]
         return sum(found) >= 2 and all(a or b for a, b in zip(found, missing, strict=True))
 
@@ -142,13 +140,9 @@ class _Line:
     @property
     def damaged(self) -> bool:
         """Whether it is a row of numbers but for some of its cells."""
-        found = sum(bool(_NUMBER.fullmatch(cell)) for cell in self.filled)
-        return (
-            not self.numbers
-            and not self.over_headings
-            and len(self.filled) > 2
-            and 2 * found > len(self.filled)
-        )
+        found = sum(bool(NUMBER.fullmatch(cell)) for cell in self.filled)
+        mostly = len(self.filled) > 2 and 2 * found > len(self.filled)
+        return mostly and not self.numbers and not self.over_headings
 
     @property
     def units(self) -> bool:
@@ -184,7 +178,7 @@ def _cut(number: int, line: str, mark: str) -> _Line:
         if made.numbers:
             return made
         phrases = _PHRASE.findall(line.strip())
-        found = phrases if len(phrases) > 2 else _WITH_UNIT.findall(line)
+        found = phrases if len(phrases) > 2 else WITH_UNIT.findall(line)
         return _Line(number, line.rstrip(), tuple(found))
     if line.count('"') % 2:
         raise FileError("row", line[:60], None, "quotes that are closed on the same line", line=number)
@@ -199,9 +193,8 @@ def _blocks(lines: Sequence[_Line], mark: str, words: list[str], sheet: str = ""
     names: tuple[str, ...] = ()
     for place, line in enumerate(lines):
         following = lines[place + 1] if place + 1 < len(lines) else None
-        starts = line.over_headings or (
-            not rows and line.numbers and following is not None and _headings_alone(line, following, mark)
-        )
+        alone = not rows and line.numbers and _headings_alone(line, following, mark)
+        starts = line.over_headings or alone
         if line.numbers and not starts:
             rows.append(line)
             continue
@@ -219,10 +212,10 @@ def _blocks(lines: Sequence[_Line], mark: str, words: list[str], sheet: str = ""
         yield _block(above, rows, names, mark, sheet)
 
 
-def _headings_alone(line: _Line, following: _Line, mark: str) -> bool:
+def _headings_alone(line: _Line, following: _Line | None, mark: str) -> bool:
     """Whether a line of numbers without a corner names the columns under it: one cell fewer, or the first empty."""
     alone = [heading_in(cell) for cell in line.filled]
-    if None in alone or len(set(alone)) != len(alone) or not following.numbers:
+    if None in alone or len(set(alone)) != len(alone) or following is None or not following.numbers:
         return False
     return len(following.filled) == len(alone) + 1 and (mark == " " or not line.cells[0])
 
@@ -235,7 +228,7 @@ def _block(above: list[_Line], rows: list[_Line], before: tuple[str, ...], mark:
     rest = _corner_joined(above)
     if rest and rest[-1].units:
         units = rest.pop()
-    while rest and len(heads) < 2 and _is_head(rest[-1], width, mark, rest[-1].number, heads):
+    while rest and len(heads) < 2 and _is_head(rest[-1], width, mark, heads):
         heads.insert(0, rest.pop())
     if units is not None and not heads:
         rest, units = above, None
@@ -267,19 +260,16 @@ def _corner_joined(above: Sequence[_Line]) -> list[_Line]:
     return rest
 
 
-def _is_head(line: _Line, width: int, mark: str, number: int, below: list[_Line]) -> bool:
+def _is_head(line: _Line, width: int, mark: str, below: list[_Line]) -> bool:
     """Whether a line names columns: cells over most of them, or groups over the names below."""
-    if below and (below[0].over_headings or number != below[0].number - 1):
+    if below and (below[0].over_headings or line.number != below[0].number - 1):
         return False
     filled = len(line.filled)
     if below:
         phrases = len(_PHRASE.findall(line.text.strip())) if mark == " " else filled
         grouped = phrases >= 2 and len(trimmed(line.cells)) <= max(width, phrases)
-        return (
-            grouped
-            and (not line.cells[0] or mark == " " or 2 * filled >= width)
-            and line.text[-1:] not in ".:"
-        )
+        wide = not line.cells[0] or mark == " " or 2 * filled >= width
+        return grouped and wide and line.text[-1:] not in ".:"
     if line.over_headings or line.numbers:
         return True
     if mark == " ":
@@ -300,10 +290,8 @@ def _names(
         below = [f"{one} {two}".strip() if two else two or one for one, two in zip(over, below, strict=True)]
     if units is not None:
         marks = _placed(units, width, mark, spans)
-        below = [
-            f"{name} ({unit.strip('[]()')})" if unit.strip("[]()-") else name
-            for name, unit in zip(below, marks, strict=True)
-        ]
+        pairs = zip(below, marks, strict=True)
+        below = [f"{name} ({unit.strip('[]()')})" if unit.strip("[]()-") else name for name, unit in pairs]
     return tuple(" ".join(name.lower().split()) for name in below)
 
 
@@ -328,12 +316,10 @@ def _placed(line: _Line, width: int, mark: str, spans: Sequence[tuple[int, int]]
 def _one_decimal_mark(blocks: Sequence[Block]) -> None:
     """Refuse a file that writes 0.5 in one place and 0,5 in another: one of the two is a mark of thousands."""
     seen: dict[str, int] = {}
-    for block in blocks:
-        for row in block.rows:
-            for cell in row.cells:
-                for mark in ",.":
-                    if mark in cell and cell not in MISSING_WORDS:
-                        seen.setdefault(mark, row.line)
+    for row in (row for block in blocks for row in block.rows):
+        for mark in ",.":
+            if any(mark in cell and cell not in MISSING_WORDS for cell in row.cells):
+                seen.setdefault(mark, row.line)
     if len(seen) > 1:
         line = max(seen.values())
         raise FileError("decimal mark", "a point and a comma", None, "one decimal mark throughout", line=line)
