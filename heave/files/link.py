@@ -113,10 +113,8 @@ def whole(document: dict[str, Any], *, as_now: bool = False) -> dict[str, Any]:
     FileError
         If the library has no response of that name, or not as it was.
     """
-    plan = document.get("plan")
-    vessel = plan.get("vessel") if isinstance(plan, dict) else None
-    response = vessel.get("response") if isinstance(vessel, dict) else None
-    if not isinstance(vessel, dict) or not isinstance(response, dict) or _LIBRARY not in response:
+    vessel, response = _response_of(document)
+    if _LIBRARY not in response:
         return document
     name = response[_LIBRARY]
     kept, reference = _library().get(str(name), (None, None))
@@ -134,12 +132,18 @@ def of_another_library(document: dict[str, Any]) -> str:
     ----------
     document : as read, before `whole` puts the response back
     """
+    _, response = _response_of(document)
+    name = str(response.get(_LIBRARY))
+    kept, reference = _library().get(name, (None, None))
+    return name if kept is not None and response != reference else ""
+
+
+def _response_of(document: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+    """The vessel and its response in a document that may hold anything; empty where there is none."""
     plan = document.get("plan")
     vessel = plan.get("vessel") if isinstance(plan, dict) else None
     response = vessel.get("response") if isinstance(vessel, dict) else None
-    name = response.get(_LIBRARY) if isinstance(response, dict) else None
-    kept, reference = _library().get(str(name), (None, None))
-    return str(name) if kept is not None and response != reference else ""
+    return (vessel, response) if isinstance(vessel, dict) and isinstance(response, dict) else ({}, {})
 
 
 @cache

@@ -167,10 +167,9 @@ class Reader:
         with on_line(line):
             direction, month = direction_of(words), month_of(words)
         if direction is None and month is None:
-            return Group(None, None, True) if PARTS_OF.search(words) else group
-        return Group(
-            group.direction_from if direction is None else direction, group.month if month is None else month
-        )
+            return Group(whole=True) if PARTS_OF.search(words) else group
+        kept = group.direction_from if direction is None else direction
+        return Group(kept, group.month if month is None else month)
 
     def _width(self, block: Block) -> int:
         return 1 + len(block.periods) + (block.total_column is not None) + (block.key is not None)
@@ -194,11 +193,8 @@ class Reader:
                 return None
             if names == 2 and not _GROUPED.match(cells[0]):
                 return None
-            found = [
-                label_of(cell, self.comma)
-                for cell in rest
-                if not _TOTAL.fullmatch(cell) and not _CUMULATIVE.search(cell)
-            ]
+            classes = [cell for cell in rest if not (_TOTAL.fullmatch(cell) or _CUMULATIVE.search(cell))]
+            found = [label_of(cell, self.comma) for cell in classes]
             labels = [label.order for label in found if label is not None]
             if len(labels) >= 2 and len(labels) == len(found):
                 steps = np.diff(labels)
@@ -223,9 +219,8 @@ class Reader:
             label = label_of(cell, self.comma)
             if label is None:
                 allowed = "a period, a range such as 4-5, or a sum in the last column: delete the column"
-                raise FileError(
-                    "column", cell or "an empty name", None, allowed, line=number, column=str(place + 1)
-                )
+                shown, column = cell or "an empty name", str(place + 1)
+                raise FileError("column", shown, None, allowed, line=number, column=column)
             periods.append(label)
         if len(periods) > MOST_CLASSES:
             raise FileError("periods", len(periods), None, f"at most {MOST_CLASSES}", line=number)
@@ -263,10 +258,7 @@ class Reader:
         if _TOTAL.fullmatch(cells[0]):
             if block.column_sums is not None:
                 raise FileError("row", cells[0], None, "one row of sums in each matrix", line=number)
-            block.column_sums = [
-                self._number(cell, number, block, place) if cell else None
-                for place, cell in enumerate(cells[1:], 1)
-            ]
+            block.column_sums = [self._sum(cell, number, block, at) for at, cell in enumerate(cells[1:], 1)]
             return
         if block.column_sums is not None:
             allowed = "nothing under the row of sums but another matrix"
@@ -279,14 +271,13 @@ class Reader:
         block.lines.append(number)
         if len(block.heights) > MOST_CLASSES:
             raise FileError("heights", len(block.heights), None, f"at most {MOST_CLASSES}", line=number)
-        count = len(block.periods)
-        block.cells.append(
-            [self._cell(cell, number, block, place) for place, cell in enumerate(cells[1 : 1 + count], 1)]
-        )
+        row = enumerate(cells[1 : 1 + len(block.periods)], 1)
+        block.cells.append([self._cell(cell, number, block, place) for place, cell in row])
         total = block.total_column
-        block.row_sums.append(
-            self._number(cells[total], number, block, total) if total is not None and cells[total] else None
-        )
+        block.row_sums.append(None if total is None else self._sum(cells[total], number, block, total))
+
+    def _sum(self, cell: str, line: int, block: Block, place: int) -> float | None:
+        return self._number(cell, line, block, place) if cell else None
 
     def _cell(self, cell: str, line: int, block: Block, place: int) -> float:
         if cell in _NOTHING:

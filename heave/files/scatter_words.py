@@ -45,6 +45,7 @@ _POINT = re.compile(
     rf"(?i:dir(?:ection)?s?|sector|mwd)\b.*?\b({'|'.join(sorted(POINTS, key=len, reverse=True))})\b"
 )
 _MONTH = re.compile(rf"(?:months?\W*)?({'|'.join(MONTHS)})[a-z]*\W*", re.IGNORECASE)
+_MONTH_NAMED = re.compile(rf"\bmonth\W*({'|'.join(MONTHS)})", re.IGNORECASE)
 _MONTH_NUMBER = re.compile(r"\bmonth\W*(\d{1,2})\b", re.IGNORECASE)
 
 _SAID: Final[Mapping[str, Mapping[str, str]]] = {
@@ -174,9 +175,8 @@ def limits_of(labels: Sequence[Label], classes: str | None, what: str) -> FloatA
         for before, label in pairwise(labels):
             _meet(before.values[1], label.values[0], label.text, what)
         return np.array(limits)
-    if [label.single for label in labels] != [not first, *[True] * (len(labels) - 2), not last][
-        : len(labels)
-    ]:
+    alike = [not first, *[True] * (len(labels) - 2), not last][: len(labels)]
+    if [label.single for label in labels] != alike:
         allowed = "all alike: write every class as 1-2"
         raise InputError(f"{what}s of classes", "numbers and ranges", None, allowed)
     found = _of_numbers([label.values[0] for label in inner], classes, what)
@@ -255,9 +255,7 @@ def month_of(words: str) -> int | None:
     InputError
         If its number is none of a month.
     """
-    if found := _MONTH.fullmatch(words.strip()) or re.search(
-        rf"\bmonth\W*({'|'.join(MONTHS)})", words, re.IGNORECASE
-    ):
+    if found := _MONTH.fullmatch(words.strip()) or _MONTH_NAMED.search(words):
         return MONTHS.index(found[1].lower()) + 1
     if numbered := _MONTH_NUMBER.search(words):
         number = int(numbered[1])

@@ -78,10 +78,7 @@ def _buoy_clock(hour: str, minute: str = "00") -> str:
 
 
 def read_times(
-    table: Table,
-    places: dict[str, int],
-    zone_name: str = "",
-    groups: Sequence[str] | None = None,
+    table: Table, places: dict[str, int], zone_name: str = "", groups: Sequence[str] | None = None
 ) -> tuple[Integers, tuple[str, ...]]:
     """Time of every row in UTC.
 
@@ -107,10 +104,8 @@ def read_times(
     of_day, of_clock = [_day(text) for text in days], [iso_clock(text, whole=True) for text in clocks]
 
     def refuse(row: int | np.integer[Any], allowed: str) -> FileError:
-        text = days[day[row]] + clocks[clock[row]]
-        return FileError(
-            "time", text.strip() or "empty", None, allowed, line=table.rows.line(row), column=column
-        )
+        text = (days[day[row]] + clocks[clock[row]]).strip() or "empty"
+        return FileError("time", text, None, allowed, line=table.rows.line(row), column=column)
 
     if None in of_day or None in of_clock:
         pairs = zip(day.tolist(), clock.tolist(), strict=True)

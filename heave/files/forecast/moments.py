@@ -89,11 +89,10 @@ class Clock:
         return localised(clock, zone, groups, self._refuse), tuple(self.notes)
 
     def _refuse(self, row: int | np.integer[Any], allowed: str) -> FileError:
-        cells = " ".join(self.table.rows.cell(int(row), place) for place in self.places.values())
-        column = " ".join(self.table.header[place] for place in self.places.values())
-        return FileError(
-            "time", cells.strip() or "empty", None, allowed, line=self.table.rows.line(row), column=column
-        )
+        rows, places = self.table.rows, self.places.values()
+        cells = " ".join(rows.cell(int(row), place) for place in places).strip() or "empty"
+        column = " ".join(self.table.header[place] for place in places)
+        return FileError("time", cells, None, allowed, line=rows.line(row), column=column)
 
     def _clock(self) -> tuple[Integers, Integers | None]:
         """Clock times [μs], and how far each is ahead of UTC if all cells say [μs]."""
