@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from operator import attrgetter
 from typing import Any, Final, NamedTuple
 
 import numpy as np
@@ -238,9 +239,8 @@ def inside_limits(
         beside(plan, step, [forecast], found[one], design_height(batch, one.factor))
         for step, one in zip(campaign.steps, asked, strict=True)
     ]
-    return Held(
-        tuple(table.inside for table in tables), tuple(table.sure for table in tables), tables[0].assessed
-    )
+    inside, sure = (tuple(map(attrgetter(name), tables)) for name in ("inside", "sure"))
+    return Held(inside, sure, tables[0].assessed)
 
 
 def telling(progress: Progress | None, cancelled: Cancelled | None) -> Progress:

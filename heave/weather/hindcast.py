@@ -195,22 +195,18 @@ def _statistics(
 
 def _doubt(whole: MonthStatistics) -> tuple[str, ...]:
     """What of the figures is in doubt: they are counted at the planned values."""
-    if not whole.doubtful > 0:
-        return ()
-    return (
-        f"Counted at the planned values: {significant(100 * whole.doubtful, 2)}\u00a0% of the samples inside would be "
-        "over a limit with all that is not known at its worst.",
-    )
+    share = f"{significant(100 * whole.doubtful, 2)}\u00a0% of the samples inside"
+    lost = f"{share} would be over a limit with all that is not known at its worst"
+    return (f"Counted at the planned values: {lost}.",) if whole.doubtful > 0 else ()
 
 
 def _notes(record: Forecast, alpha: AlphaTable) -> tuple[str, ...]:
     years = record.elapsed[-1] / YEAR
+    exact = "No forecast factor: waves as they were."
     notes = [
         f"{record.size} samples over {years:.1f} years; windows counted in the series itself.",
         "A wait over missing data ends at the next known start: it may be counted too long, never too short.",
-        "Forecast factor α applied to every sample."
-        if alpha.applied
-        else "No forecast factor: waves as they were.",
+        "Forecast factor α applied to every sample." if alpha.applied else exact,
     ]
     if record.step > 3600.0:
         notes.append(f"A value every {record.step / 3600:g}\u00a0h: short times over a limit do not show.")
