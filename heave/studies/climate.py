@@ -241,10 +241,8 @@ def _step(
     doubtful: float,
 ) -> StepClimate:
     state, weight = state_of(table), seas.weight
-    months = []
-    for month in range(1, 13):
-        here = seas.month == month
-        months.append(shares_of(state[here], weight[here]) if weight[here].sum() > 0 else None)
+    each = [seas.month == month for month in range(1, 13)]
+    months = [shares_of(state[here], weight[here]) if weight[here].sum() > 0 else None for here in each]
     record, places = seas.record, seas.places
     years, month_years = (None, (None,) * 12) if record is None else spreads(record, state)
     return StepClimate(
@@ -268,16 +266,12 @@ def _costs(table: Utilisations, state: IntArray, weight: FloatArray) -> tuple[Ch
     by = table.governed_by[rows]
     over = np.stack([table.by_check[key][rows] >= 1.0 for key in table.keys])
     only = over.sum(axis=0) == 1
-    found = [
-        CheckCost(
-            key,
-            NAMES[key],
-            float(lost[by == place].sum()),
-            float(lost[over[place]].sum()),
-            float(lost[over[place] & only].sum()),
-        )
-        for place, key in enumerate(table.keys)
-    ]
+
+    def cost(place: int, key: str) -> CheckCost:
+        rows = (by == place, over[place], over[place] & only)
+        return CheckCost(key, NAMES[key], *(float(lost[those].sum()) for those in rows))
+
+    found = [cost(place, key) for place, key in enumerate(table.keys)]
     return tuple(sorted(found, key=lambda cost: (-cost.governs, -cost.over)))
 
 
@@ -346,8 +340,6 @@ def _notes(plan: Plan, campaign: Campaign, seas: ClimateSeas, rule: HeadingRule)
         notes.append(f"{', '.join(own)}: held on its own heading by every rule.")
     notes.append("No forecast factor: waves as they were. A check at its limit is over it.")
     if seas.batch.size > DOUBT_SEAS:
-        most = f"{DOUBT_SEAS // 2} to {DOUBT_SEAS}"
-        notes.append(
-            f"Of more workable seas, {most} of them tell what is in doubt and the line work of a year."
-        )
+        some = f"{DOUBT_SEAS // 2} to {DOUBT_SEAS} of them"
+        notes.append(f"Of more workable seas, {some} tell what is in doubt and the line work of a year.")
     return notes

@@ -163,13 +163,11 @@ def monte_carlo(
     found = judge(plan, drawn.columns, telling(progress, cancelled))
     any_over, asked = found.governing >= 1.0, plan.hookload_to_confirm
     rows = [_exceedance(ANY, "Any check", any_over, ~found.assessed & ~any_over, drawn.draws)]
-    each = [
+    each = []
+    for key, used in zip(found.keys, found.used, strict=True):
         # with a hookload that is not confirmed no figure below 1 is known
-        _exceedance(
-            key, CHECK_NAMES[key], used >= 1.0, ~(used >= 1.0) & (np.isnan(used) | asked), drawn.draws
-        )
-        for key, used in zip(found.keys, found.used, strict=True)
-    ]
+        over, unknown = used >= 1.0, ~(used >= 1.0) & (np.isnan(used) | asked)
+        each.append(_exceedance(key, CHECK_NAMES[key], over, unknown, drawn.draws))
     shares, on_ranks = _contributions(varied, drawn, found.governing)
     return MonteCarlo(
         plan=plan,
@@ -202,18 +200,14 @@ def samples(plan: Plan, varied: tuple[Ranged, ...]) -> Samples:
     InputError
         If a spread cannot be, or lies wholly where no plan can.
     """
-    study = plan.study
-    n, together = study.samples, study.seas_per_draw if any(one.input.of_sea for one in varied) else 1
-    alone = all(one.input.of_sea for one in varied)
-    draws = np.arange(n) if alone else np.arange(n) // together
-    shares = {
-        one.input.name: _stream(study.seed, one.input.name, n if one.input.of_sea else int(draws[-1]) + 1)
-        for one in varied
-    }
+    study, of_sea = plan.study, [one.input.of_sea for one in varied]
+    n, together = study.samples, study.seas_per_draw if any(of_sea) and not all(of_sea) else 1
+    draws = np.arange(n) // together
+    counts = {one.input.name: n if one.input.of_sea else int(draws[-1]) + 1 for one in varied}
+    shares = {name: _stream(study.seed, name, count) for name, count in counts.items()}
     if study.period_correlation is not None and {"sea_height", "sea_period"} <= set(shares):
-        shares["sea_period"] = correlated(
-            shares["sea_height"], shares["sea_period"], study.period_correlation
-        )
+        both = shares["sea_height"], shares["sea_period"]
+        shares["sea_period"] = correlated(*both, study.period_correlation)
     columns, cut = dict[str, FloatArray](), dict[str, float]()
     for one in varied:
         name = one.input.name
@@ -314,20 +308,17 @@ def _notes(
         f"{labels[name]}: {100 * share:.2g}\u00a0% of its spread lies where no such plan can be, and was cut off."
         for name, share in drawn.cut.items()
     ]
-    both = {"sea_height", "sea_period"} <= set(labels)
-    if both and plan.study.period_correlation is None:
-        notes.append(
-            "Wave height and period were drawn independently of each other: give their correlation if it is known."
-        )
+    if {"sea_height", "sea_period"} <= set(labels) and plan.study.period_correlation is None:
+        apart = "Wave height and period were drawn independently of each other"
+        notes.append(f"{apart}: give their correlation if it is known.")
     if plan.hookload_to_confirm:
         notes.append("The hookload is not confirmed to be this string's, so no sample counts as assessed.")
     if found.refused:
         first = next(iter(found.refused.values()))
         notes.append(f"{len(found.refused)} samples can be no plan and are not assessed. The first: {first}.")
     if on_ranks:
-        notes.append(
-            "In some samples nothing is left of a capacity, so contributions are to the ranks of the utilisation."
-        )
+        why = "In some samples nothing is left of a capacity"
+        notes.append(f"{why}, so contributions are to the ranks of the utilisation.")
     missing = int(np.isnan(found.governing).sum())
     if missing:
         notes.append(f"Contributions leave out the {missing} samples without a utilisation.")

@@ -96,9 +96,8 @@ def _spells(record: Forecast, state: IntArray, of: int) -> Spells:
     runs = sample_runs(state == of, gap)
     first, last = runs[:, 0], runs[:, 1]
     known = state != UNKNOWN
-    joined = np.concatenate(
-        ([False], ~gap & known[1:] & known[:-1], [False])
-    )  # before each sample, and past the last
+    # before each sample, and past the last
+    joined = np.concatenate(([False], ~gap & known[1:] & known[:-1], [False]))
     before, after = joined[first], joined[last + 1]
     if of == OVER:
         first, last = first - before, np.minimum(last + after, size - 1)

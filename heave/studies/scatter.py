@@ -85,12 +85,12 @@ class Scatter:
         _MEASURE.check(self.measure)
         for name, unit in (("hs_limits", "m"), ("period_limits", "s")):
             limits = np.array(getattr(self, name), dtype=np.float64)
-            inner = limits[:-1]
+            inner, what = limits[:-1], name.replace("_", " ")
             if limits.ndim != 1 or limits.size < 2 or not np.isfinite(inner).all() or np.isnan(limits[-1]):
                 allowed = "at least two numbers, only the last infinite"
-                raise InputError(name.replace("_", " "), limits.tolist(), unit, allowed)
+                raise InputError(what, limits.tolist(), unit, allowed)
             if limits[0] < 0 or np.any(np.diff(limits) <= 0):
-                raise InputError(name.replace("_", " "), limits.tolist(), unit, "rising numbers from 0")
+                raise InputError(what, limits.tolist(), unit, "rising numbers from 0")
             limits.setflags(write=False)
             object.__setattr__(self, name, limits)
         shape = (self.hs_limits.size - 1, self.period_limits.size - 1)
@@ -172,9 +172,8 @@ class CellSeas:
         kind : 'Tp', 'Tz', 'T1' or 'Te'
         """
         known = np.isfinite(hs) & np.isfinite(period) & (hs <= MAX_HS)
-        tp = peak_periods(
-            np.where(known, period, np.nan), kind, self.shape, np.where(known, hs, np.nan), gamma=self.gamma
-        )
+        hs, period = (np.where(known, one, np.nan) for one in (hs, period))
+        tp = peak_periods(period, kind, self.shape, hs, gamma=self.gamma)
         low, high = PERIOD_RANGE
         return np.where((tp >= low) & (tp <= high), tp, np.nan)
 

@@ -123,14 +123,10 @@ def sensitivity(plan: Plan, progress: Progress = lambda share: None) -> Sensitiv
     planned = _end(plan, found, 0, math.nan)
     swings = []
     for one in every:
-        name = one.input.name
-        ends = [
-            _end(plan, found, starts[name] + place, float(value)) for place, value in enumerate(places[name])
-        ]
-        swings.append(_swing(one, planned, ends))
-    return Sensitivity(
-        plan, planned, tuple(sorted(swings, key=lambda one: one.rank, reverse=True)), held(plan)
-    )
+        at = enumerate(places[one.input.name].tolist(), starts[one.input.name])
+        swings.append(_swing(one, planned, [_end(plan, found, place, value) for place, value in at]))
+    swings.sort(key=lambda one: one.rank, reverse=True)
+    return Sensitivity(plan, planned, tuple(swings), held(plan))
 
 
 def _places(one: Ranged) -> FloatArray:
@@ -138,9 +134,11 @@ def _places(one: Ranged) -> FloatArray:
 
 
 def _swing(one: Ranged, planned: End, ends: list[End]) -> Swing:
-    used = [end.utilisation for end in (planned, *ends) if not math.isnan(end.utilisation)]
     low, high = ends[0], ends[-1]
-    known = [end.utilisation for end in (low, high) if not math.isnan(end.utilisation)]
+    used, known = (
+        [end.utilisation for end in some if not math.isnan(end.utilisation)]
+        for some in ((planned, *ends), (low, high))
+    )
     top = max(ends, key=lambda end: -math.inf if math.isnan(end.utilisation) else end.utilisation)
     above = bool(known) and top.utilisation > max(known) + MOVES
     least, most = (min(used), max(used)) if used else (math.nan, math.nan)
