@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
+import numpy.typing as npt
 
+from heave.judging.line_record import heave_work
 from heave.planning import NO_FACTOR, AlphaTable, Campaign, Plan
+from heave.planning.task import plan_for
 from heave.units import significant
 from heave.weather.asked import asked_for, waits_for
 from heave.weather.evaluation import Cancelled, Progress, batch_for, inside_limits, judged
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import BoolArray, FloatArray, IntArray, next_start
-from heave.weather.line_use import YEAR, hours_of_line, mean_use, not_exceeded
+from heave.weather.line_use import YEAR, mean_use, not_exceeded
 from heave.weather.notes import cannot_judge
 from heave.weather.windows import search_in
 
@@ -130,18 +133,12 @@ def hindcast_windows(
     begun = np.array([record.when(first) for first, _ in spans], "datetime64[M]").astype(np.int64)
     pick = [(np.full(month.shape, True), np.full(begun.shape, True), "All")]
     pick += [(month % 12 == number, begun % 12 == number, name) for number, name in enumerate(MONTH_NAMES)]
-    line = hours_of_line(plan, record, steps[0])
+    # no forecast factor is put on the seas in which the line is worked
+    line = heave_work(plan_for(plan, steps[0].task), batch_for(plan, record))
+    columns: list[npt.NDArray[Any]] = [month, held.known, held.inside[0], held.sure[0], waiting]
+    columns += [line.work, line.bends] if line else []
     rows = [
-        _statistics(
-            name,
-            month[here],
-            held.known[here],
-            held.inside[0][here],
-            held.sure[0][here],
-            waiting[here],
-            windows[there],
-            () if line is None else (line.work[here], line.bends[here]),
-        )
+        _statistics(name, windows[there], *(one[here] for one in columns))
         for here, there, name in pick
         if here.any()
     ]
@@ -162,13 +159,13 @@ def hindcast_windows(
 
 def _statistics(
     name: str,
+    windows: FloatArray,
     month: IntArray,
     known: BoolArray,
     inside: BoolArray,
     sure: BoolArray,
     waiting: FloatArray,
-    windows: FloatArray,
-    line: tuple[FloatArray, ...],
+    *line: FloatArray,
 ) -> MonthStatistics:
     lengths = windows[:, 1] - windows[:, 0]
     # a calendar month as long as those on record are, the whole record in twelfths of a year

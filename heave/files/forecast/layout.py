@@ -19,7 +19,7 @@ from typing import Final
 from heave.errors import FileError
 from heave.files.columns import MAX_CELL
 from heave.files.forecast.clock import ISSUED, MONTHS, day_alone, moment_in, zone_said
-from heave.files.forecast.fixed import Span, cut, groups_over, names_over, spans_of
+from heave.files.forecast.fixed import Span, cut, groups_over, names_over, spans_of, to_the_right, with_units
 from heave.files.forecast.words import word_set
 from heave.files.forecast.workbook import DAY_ZERO
 from heave.files.registry import MISSING_WORDS, POINTS
@@ -281,24 +281,13 @@ def _names(heads: list[_Line], width: int, spans: Sequence[Span]) -> list[str]:
     size = max(width, *(len(trimmed(line.row.cells)) for line in heads))
     names = [*rows[-1].row.cells, *[""] * size][:size]
     for line in reversed(rows[:-1]):
-        groups = _to_the_right(line.row.cells, size)
+        groups = to_the_right([*line.row.cells, *[""] * size][:size])
         if spans:
             groups = groups_over(line.text, rows[-1].text, names, spans, line.row.line)
         names = [f"{group} {name}".strip() for group, name in zip(groups, names, strict=True)]
     if units is not None:
-        cells = [*units.row.cells, *[""] * size][:size]
-        pairs = zip(names, cells, strict=True)
-        names = [f"{name} ({unit.strip('[]() ')})" if unit.strip("[]() -") else name for name, unit in pairs]
+        names = with_units(names, [*units.row.cells, *[""] * size][:size])
     return [" ".join((name.lower().lstrip("#") or "no" * bool(name)).split()) for name in names]
-
-
-def _to_the_right(cells: tuple[str, ...], size: int) -> list[str]:
-    """Names that stand over several columns, given to each of them."""
-    found, group = [], ""
-    for cell in [*cells, *[""] * size][:size]:
-        group = cell or group
-        found.append(group)
-    return found
 
 
 def _table(names: list[str], header_line: int, rows: list[Row], delimiter: str, dated: bool) -> Table:

@@ -240,9 +240,8 @@ def _ask_unknown(sheet: Sheet, roles: Roles, mapping: ForecastMapping) -> Questi
     nor = f" (nor {', '.join(mapping.unknown[1:])})" if len(mapping.unknown) > 1 else ""
     words = f"what is in column {column}, whose name is not known?"
     if of_what:
-        words = (
-            f"of what is the direction in column {column}? neither its name nor its place in the table says"
-        )
+        silent = "neither its name nor its place in the table says"
+        words = f"of what is the direction in column {column}? {silent}"
     shown = sheet.table.rows.cell(0, place)
     said = tuple(f"{option}: {shown}" for option in found)
     none = f"{NONE_OF_THEM}: {column}{nor} holds no waves"

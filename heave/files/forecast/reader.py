@@ -132,9 +132,8 @@ def _read_rows(known: Understood, depth: float | None) -> _Rows:
         wanted |= {("height", "swell")}
     if made.rest:
         wanted |= {(quantity, "total") for quantity in WAVES if (quantity, made.rest) not in roles}
-    beside = {
-        name: roles[quantity, "total"] for quantity, name in BESIDE.items() if (quantity, "total") in roles
-    }
+    held = ((name, roles.get((quantity, "total"))) for quantity, name in BESIDE.items())
+    beside = {name: meaning for name, meaning in held if meaning is not None}
     unitless = [meaning for meaning in beside.values() if not meaning.unit]
     beside = {name: meaning for name, meaning in beside.items() if meaning.unit}
     ways = {name: meaning for name, meaning in beside.items() if meaning.quantity in USUAL_SENSES}
@@ -227,9 +226,8 @@ def _about_systems(known: Understood) -> tuple[str, ...]:
     notes = [f"{made}; periods: {kinds}."]
     fixed = [name for name in systems if ("direction", name) not in roles]
     if fixed:
-        notes.append(
-            f"Direction of {', '.join(fixed)} taken as {known.mapping.direction_from:g}° throughout."
-        )
+        taken = f"taken as {known.mapping.direction_from:g}° throughout"
+        notes.append(f"Direction of {', '.join(fixed)} {taken}.")
     ways = [roles["direction", name] for name in systems if ("direction", name) in roles]
     says = re.compile(r"(?:^|[ _])(?:from|to)(?:$|[ _])")
     plain = [meaning.column for meaning in ways if not says.search(meaning.column)]

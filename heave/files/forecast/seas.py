@@ -257,13 +257,12 @@ def _missing(
             settled = height >= total - ACCOUNTED[0] - ACCOUNTED[1] * total
         lacking, beyond = _under(height, total, LACKING), _over(height, total, LACKING)
         known = ~np.logical_or.reduce([part.incomplete for part in parts])
-        for flags, words in (
-            (lacking, "less than the total height, {}: missing"),
-            (beyond, "more than the total height, {}: kept"),
-        ):
+        for flags, how, done in ((lacking, "less", "missing"), (beyond, "more", "kept")):
             if (known & flags).any():
                 rows = counted((known & flags).sum(), "row")
-                notes.append(f"Parts hold by over 0.1\u00a0m and 5\u00a0% {words.format(rows)}.")
+                notes.append(
+                    f"Parts hold by over 0.1\u00a0m and 5\u00a0% {how} than the total height, {rows}: {done}."
+                )
         difference = np.abs(height - total)[known & ~np.isnan(total)]
         if difference.size and checked:
             notes.append(
@@ -283,9 +282,8 @@ def _missing(
 
 def _swell_lacks(parts: list[SystemRows], swell: FloatArray, notes: list[str]) -> Flags:
     """True in the rows whose partitions of swell hold less than all swell, so that one of them is lacking."""
-    held = np.sqrt(
-        np.sum([np.nan_to_num(part.hs) ** 2 for part in parts if part.name.startswith("swell")], axis=0)
-    )
+    swells = [np.nan_to_num(part.hs) for part in parts if part.name.startswith("swell")]
+    held = np.sqrt(np.sum(np.square(swells), axis=0))
     lacking = _under(held, swell, LACKING)
     if lacking.any():
         count = counted(lacking.sum(), "row")

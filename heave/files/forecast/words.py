@@ -118,9 +118,8 @@ def direction_in(header: str) -> bool:
 def speed_in(header: str) -> bool:
     """Whether a name that says nothing of waves has a unit of speed, so that it needs no question."""
     words, unit = _words(header)
-    return _fits("wind speed", unit) and not (_SWELL | _WIND_SEA | word_set("sea seas wave waves")) & set(
-        words
-    )
+    of_waves = _SWELL | _WIND_SEA | word_set("sea seas wave waves")
+    return _fits("wind speed", unit) and not of_waves & set(words)
 
 
 def swell_in(headers: tuple[str, ...]) -> bool:
@@ -186,7 +185,7 @@ def meaning_by_words(header: str, parts: bool, numbered: bool = False) -> Column
     elif beside := _beside(held, unit):
         found = _of_beside(ColumnMeaning(header, beside), held, unit)
     elif held & (_OTHER | {"tmax", "thmax"}) or (
-        "wind" in held and not held & {"sea", "wave", "waves", "seas"}
+        "wind" in held and not held & word_set("sea wave waves seas")
     ):
         found = ColumnMeaning(header)
     else:

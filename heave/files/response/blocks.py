@@ -13,7 +13,7 @@ from functools import lru_cache
 from typing import Final
 
 from heave.errors import FileError
-from heave.files.forecast.fixed import NUMBER, WITH_UNIT, names_over, spans_of
+from heave.files.forecast.fixed import NUMBER, WITH_UNIT, names_over, spans_of, to_the_right, with_units
 from heave.files.forecast.text import forecast_text
 from heave.files.forecast.workbook import said_of, sheets_of
 from heave.files.registry import MISSING_WORDS
@@ -283,15 +283,10 @@ def _names(
     """The name of each column, lower case: what stands over a group of columns, its own, and its unit."""
     below = _placed(heads[-1], width, mark, spans)
     if len(heads) > 1:
-        over, group = [], ""
-        for cell in _placed(heads[0], width, mark, spans):
-            group = cell or group
-            over.append(group)
+        over = to_the_right(_placed(heads[0], width, mark, spans))
         below = [f"{one} {two}".strip() if two else two or one for one, two in zip(over, below, strict=True)]
     if units is not None:
-        marks = _placed(units, width, mark, spans)
-        pairs = zip(below, marks, strict=True)
-        below = [f"{name} ({unit.strip('[]()')})" if unit.strip("[]()-") else name for name, unit in pairs]
+        below = with_units(below, _placed(units, width, mark, spans))
     return tuple(" ".join(name.lower().split()) for name in below)
 
 
