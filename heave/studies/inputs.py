@@ -32,6 +32,11 @@ MEMORY: Final = "from memory"
 PRACTICE: Final = "common practice"
 
 
+def _nothing(part: Any, value: float) -> Mapping[str, Any]:
+    """No field of a `part` changes, whatever the `value`."""
+    return {}
+
+
 @dataclass(frozen=True)
 class Input:
     """One input a study can vary.
@@ -50,7 +55,7 @@ class Input:
     part: str
     planned: Callable[[Plan], float | None]
     usual: Usual
-    changes: Callable[[Any, float], Mapping[str, Any]] = lambda part, value: {}
+    changes: Callable[[Any, float], Mapping[str, Any]] = _nothing
 
     @property
     def of_sea(self) -> bool:
