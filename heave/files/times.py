@@ -42,8 +42,8 @@ _CLOCK = re.compile(
 )
 
 
-def parse_time(cell: str, *, utc: bool = False) -> datetime:
-    """An ISO 8601 time with a zone, as UTC; with `utc` the column itself says UTC and a zone may be absent.
+def parse_time(cell: str) -> datetime:
+    """An ISO 8601 time with a zone, as UTC.
 
     Raises
     ------
@@ -53,9 +53,9 @@ def parse_time(cell: str, *, utc: bool = False) -> datetime:
     day, clock = _day(cell[:10]), iso_clock(cell[10:])
     if day is None or clock is None:
         raise FileError("time", cell, None, f"{ALLOWED}: write it so")
-    if clock[1] is None and not utc:
+    if clock[1] is None:
         raise FileError("time", cell, None, ALLOWED + ", with its zone: add it")
-    return moment(day + clock[0] - (clock[1] or 0))
+    return moment(day + clock[0] - clock[1])
 
 
 def moment(ticks: int | np.int64) -> datetime:

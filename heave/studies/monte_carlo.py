@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import zlib
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
@@ -17,7 +16,6 @@ from heave.studies.contributions import Contribution, first_order
 from heave.studies.distributions import Truncated, correlated, spread_over
 from heave.studies.inputs import Input, Ranged, held, ranged
 from heave.studies.points import Judged, Progress, judge
-from heave.weather.evaluation import telling
 
 FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
@@ -128,12 +126,7 @@ class MonteCarlo:
         return int(self.drawn.draws.size)
 
 
-def monte_carlo(
-    plan: Plan,
-    *,
-    progress: Progress | None = None,
-    cancelled: Callable[[], bool] | None = None,
-) -> MonteCarlo:
+def monte_carlo(plan: Plan, *, progress: Progress = lambda share: None) -> MonteCarlo:
     """Plans drawn at random over the ranges of the plan's study, each judged.
 
     Source: crude Monte Carlo sampling; with more than one sea to a draw of the equipment, two-stage sampling, whose
@@ -142,8 +135,7 @@ def monte_carlo(
     Parameters
     ----------
     plan : with its study: ranges, seed, number of samples
-    progress : called with the share done, 0 to 1
-    cancelled : asked between pieces; True stops the work
+    progress : called with the share done, 0 to 1; what it raises ends the work
 
     Returns
     -------
@@ -151,8 +143,6 @@ def monte_carlo(
 
     Raises
     ------
-    CancelledError
-        If `cancelled` said so.
     InputError
         If nothing is varied, or a spread is no such one.
     """
@@ -160,7 +150,7 @@ def monte_carlo(
     if not varied:
         raise InputError("inputs of the study", "none varied", None, "at least one input with a range")
     drawn = samples(plan, varied)
-    found = judge(plan, drawn.columns, telling(progress, cancelled))
+    found = judge(plan, drawn.columns, progress)
     any_over, asked = found.governing >= 1.0, plan.hookload_to_confirm
     rows = [_exceedance(ANY, "Any check", any_over, ~found.assessed & ~any_over, drawn.draws)]
     each = []

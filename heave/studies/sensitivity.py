@@ -15,7 +15,7 @@ from heave.judging.assessment import MOVES
 from heave.judging.checks import NOT_ASSESSED, Verdict, utilisation_state
 from heave.planning import Plan
 from heave.studies.inputs import Input, Ranged, held, ranged
-from heave.studies.points import Judged, Progress, judge
+from heave.studies.points import Judged, judge
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -96,7 +96,7 @@ class Sensitivity:
     held: tuple[Input, ...]
 
 
-def sensitivity(plan: Plan, progress: Progress = lambda share: None) -> Sensitivity:
+def sensitivity(plan: Plan) -> Sensitivity:
     """The effect of each input on every check over its range, one at a time.
 
     All else is as planned, and the plan's own ranges of what is not known are closed: they are among what is varied.
@@ -106,7 +106,6 @@ def sensitivity(plan: Plan, progress: Progress = lambda share: None) -> Sensitiv
     Parameters
     ----------
     plan : with its study
-    progress : called with the share done, 0 to 1; what it raises ends the work
 
     Returns
     -------
@@ -119,7 +118,7 @@ def sensitivity(plan: Plan, progress: Progress = lambda share: None) -> Sensitiv
     columns = {one.input.name: np.full(n, one.planned) for one in every}
     for name, values in places.items():
         columns[name][starts[name] : starts[name] + len(values)] = values
-    found = judge(plan, columns, progress)
+    found = judge(plan, columns)
     planned = _end(plan, found, 0, math.nan)
     swings = []
     for one in every:

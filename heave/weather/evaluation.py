@@ -22,14 +22,13 @@ from heave.weather.intervals import BoolArray, FloatArray
 from heave.weather.site_limits import beside
 
 Progress = Callable[[float], None]
-Cancelled = Callable[[], bool]
 
 COLUMNS: Final = ("governing", "governed_by", "assessed", "heave_sigma", "high", "high_by")
 """What `Utilisations` has for each case, beside its checks."""
 
 
 class CancelledError(Exception):
-    """The user asked to stop before the end."""
+    """The user asked to stop before the end: what is told of the progress raises it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -208,7 +207,6 @@ def inside_limits(
     heading: npt.ArrayLike | None = None,
     *,
     progress: Progress | None = None,
-    cancelled: Cancelled | None = None,
 ) -> Held:
     """Where each step holds, and where the first could be assessed; each different task is worked once.
 
@@ -219,8 +217,7 @@ def inside_limits(
     campaign : the steps
     asked : what each asks of the seas, see `asked_for`
     heading : vessel heading [deg], scalar or (n,); None takes the plan's
-    progress : called with the share done, 0 to 1
-    cancelled : asked between pieces; True stops the work
+    progress : called with the share done, 0 to 1; what it raises ends the work
 
     Returns
     -------
@@ -228,37 +225,17 @@ def inside_limits(
 
     Raises
     ------
-    CancelledError
-        If `cancelled` said so.
     InputError
         If a task does not fit the plan.
     """
     batch = batch_for(plan, forecast)
-    found = judged(plan, batch, asked, heading, progress=telling(progress, cancelled))
+    found = judged(plan, batch, asked, heading, progress=progress)
     tables = [
         beside(plan, step, [forecast], found[one], design_height(batch, one.factor))
         for step, one in zip(campaign.steps, asked, strict=True)
     ]
     inside, sure = (tuple(map(attrgetter(name), tables)) for name in ("inside", "sure"))
     return Held(inside, sure, tables[0].assessed)
-
-
-def telling(progress: Progress | None, cancelled: Cancelled | None) -> Progress:
-    """Tells the share done, and raises CancelledError where the user asked to stop.
-
-    Parameters
-    ----------
-    progress : called with the share done
-    cancelled : asked before; True stops the work
-    """
-
-    def tell(share: float) -> None:
-        if cancelled is not None and cancelled():
-            raise CancelledError
-        if progress is not None:
-            progress(share)
-
-    return tell
 
 
 def part_of(progress: Progress | None, done: int, parts: int) -> Progress | None:

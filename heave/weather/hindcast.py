@@ -13,7 +13,7 @@ from heave.planning import NO_FACTOR, AlphaTable, Campaign, Plan
 from heave.planning.task import plan_for
 from heave.units import significant
 from heave.weather.asked import asked_for, waits_for
-from heave.weather.evaluation import Cancelled, Progress, batch_for, inside_limits, judged
+from heave.weather.evaluation import Progress, batch_for, inside_limits, judged
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import BoolArray, FloatArray, IntArray, next_start
 from heave.weather.line_use import YEAR, mean_use, not_exceeded
@@ -95,7 +95,6 @@ def hindcast_windows(
     campaign: Campaign | None = None,
     alpha: AlphaTable = NO_FACTOR,
     progress: Progress | None = None,
-    cancelled: Cancelled | None = None,
 ) -> HindcastResult:
     """Availability, windows per month and waiting time of a campaign over years of seas.
 
@@ -109,19 +108,16 @@ def hindcast_windows(
     record : seas in time order, any number of years
     campaign : the steps; None takes the plan's, or its own operation
     alpha : forecast factor table; a hindcast is not a forecast, so none is applied unless given
-    progress : called with the share done, 0 to 1
-    cancelled : asked between pieces of work; True stops it
+    progress : called with the share done, 0 to 1; what it raises ends the work
 
     Raises
     ------
-    CancelledError
-        If `cancelled` said so.
     InputError
         If a block is planned longer than the longest row of α.
     """
     asked = campaign or plan.campaign
     steps = asked_for(plan, record, asked, alpha, by_lead=False)
-    held = inside_limits(plan, record, asked, steps, progress=progress, cancelled=cancelled)
+    held = inside_limits(plan, record, asked, steps, progress=progress)
     states = waits_for(plan, record, asked, alpha, by_lead=False)
     waited = judged(plan, batch_for(plan, record), [one for one in states if one is not None])
     waits = [None if one is None else waited[one].inside for one in states]

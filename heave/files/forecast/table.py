@@ -16,8 +16,9 @@ from heave.files.columns import MAX_CELL, parse_number, read_cells, read_numbers
 from heave.files.forecast.clock import moment_in
 from heave.files.forecast.layout import SUMMARY, Sheet, sheet_of_rows, sheet_of_text
 from heave.files.forecast.mapping import steps_in
-from heave.files.forecast.names import column_meaning, unit_for
+from heave.files.forecast.names import column_meaning
 from heave.files.forecast.text import forecast_text
+from heave.files.forecast.words import unit_for
 from heave.files.forecast.workbook import day_zero, said_of, sheets_of
 from heave.files.registry import MISSING_WORDS, NDBC, POINTS, forecast_column
 from heave.files.rows import FloatArray, Row, TextRows

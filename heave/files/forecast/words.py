@@ -103,11 +103,16 @@ def is_statistic(member: str) -> bool:
     return bool(plain in _FIGURES or re.fullmatch(_PERCENTILE, plain))
 
 
+def unit_for(quantity: str, word: str) -> str | None:
+    """The unit of `quantity` that a file writes as `word`; None for one it does not have."""
+    meant = unit_written(word)
+    units = (unit for unit in UNITS_OF.get(quantity, ()) if meant and unit_written(unit) == meant)
+    return next(units, None)
+
+
 def unit_in(header: str, quantity: str) -> str:
     """The unit of `quantity` that a name gives in brackets or at its end; empty where it gives none that fits."""
-    _, unit = _words(header)
-    known = (one for one in UNITS_OF[quantity] if unit and unit_written(one) == unit_written(unit))
-    return next(known, "")
+    return unit_for(quantity, _words(header)[1]) or ""
 
 
 def direction_in(header: str) -> bool:
@@ -119,7 +124,7 @@ def speed_in(header: str) -> bool:
     """Whether a name that says nothing of waves has a unit of speed, so that it needs no question."""
     words, unit = _words(header)
     of_waves = _SWELL | _WIND_SEA | word_set("sea seas wave waves")
-    return _fits("wind speed", unit) and not of_waves & set(words)
+    return unit_for("wind speed", unit) is not None and not of_waves & set(words)
 
 
 def swell_in(headers: tuple[str, ...]) -> bool:
@@ -138,7 +143,7 @@ def numbered_in(headers: tuple[str, ...]) -> bool:
 
 def _beside(held: set[str], unit: str) -> str:
     """What stands beside the waves that these words mean: wind, gusts, current or tide; empty for none of them."""
-    if held & (_DIRECTION | _WINDS_OWN) or held == {"current", "set"} or _fits("direction", unit):
+    if held & (_DIRECTION | _WINDS_OWN) or held == {"current", "set"} or unit_for("direction", unit):
         return _way_beside(held)
     if held & {"gust", "gusts", "windgust"} and held <= _GUST:
         return "gust"
@@ -213,7 +218,7 @@ def _waves(header: str, words: list[str], unit: str, parts: bool, numbered: bool
     high = bool(held & (_HEIGHT | {"significant", "sig", "signif"}))
     period, way = bool(kinds or held & _PERIOD), bool(held & _DIRECTION)
     if not (high or period or way):
-        quantity = next((name for name in WAVES if unit and _fits(name, unit)), None)
+        quantity = next((name for name in WAVES if unit and unit_for(name, unit)), None)
         if quantity is None or system is None or not held <= _FILL | _SIGNIFICANT:
             return None
         high, period, way = (quantity == name for name in WAVES)
@@ -339,14 +344,9 @@ def _member(words: list[str], numbered: bool) -> tuple[str, list[str]]:
     return name, rest
 
 
-def _fits(quantity: str, unit: str) -> bool:
-    meant = unit_written(unit)
-    return any(meant and unit_written(known) == meant for known in UNITS_OF[quantity])
-
-
 def _with_unit(meaning: ColumnMeaning, unit: str) -> ColumnMeaning | None:
     """The meaning with its unit; None for a unit that does not go with it."""
     if not unit:
         return meaning
-    known = next((one for one in UNITS_OF[meaning.quantity] if unit_written(one) == unit_written(unit)), None)
+    known = unit_for(meaning.quantity, unit)
     return None if known is None else replace(meaning, unit=known)
