@@ -312,7 +312,8 @@ def _cell_number(column: Column, header: str, cell: str, line: int, comma: bool)
         allowed = column.allowed(header)
         if not allowed.startswith("a finite"):
             allowed = f"a {'' if math.isfinite(stored) else 'finite '}number {allowed}"
-        allowed += ": correct it" + ", or leave the cell empty where it is not known" * column.missing
+        other = ", or leave the cell empty where it is not known" if column.missing else ""
+        allowed += f": correct it{other}"
         raise FileError(column.name, cell, _unit_words(column, header), allowed, line=line, column=header)
     return stored
 

@@ -326,6 +326,6 @@ def _ask_rest(sheet: Sheet, roles: Roles, made: Composition, mapping: ForecastMa
             return []
     names = ", ".join(made.systems)
     words = f"the total holds more than {names}: which peak period has the rest, a {made.rest}? the file does not say"
-    options = REST_PERIODS if total is not None else REST_PERIODS[1:]
     meant = ("that of the total", "that of a fully developed wind sea, 6.6 Hs^⅓ (Torsethaugen)")
-    return [Question("rest_period", words, options, meant[-len(options) :])]
+    first = 0 if total is not None else 1  # without a total's period there is none to take
+    return [Question("rest_period", words, REST_PERIODS[first:], meant[first:])]

@@ -72,7 +72,8 @@ def time_columns(sheet: RecordSheet, answers: Answers, apart: str | None) -> Tim
     numbers = [name for name in named if name not in words and meaning_of(name).kind == "time"]
     counts = [name for name in named if meaning_of(name).kind == "sample" and name not in words]
     choices = [words] if words and _one_time(sheet, words) else [[name] for name in words]
-    choices = choices + [[name] for name in numbers] or [[name] for name in counts[:1]]
+    choices += [[name] for name in numbers]
+    choices = choices or [[name] for name in counts[:1]]
     if len(choices) <= 1:
         return _columns(sheet, choices[0]) if choices else TimeColumns()
     firsts = [first_cells(sheet, names[0]) for names in choices]

@@ -73,8 +73,10 @@ def table_of_records(
             phases=phased or not turning,
         )
     except InputError as problem:
-        hint = ": look for degrees read as radians, or per slope as per metre" * (problem.unit == "rad/m")
-        raise FileError(problem.what, problem.value, problem.unit, f"{problem.allowed}{hint}") from problem
+        allowed = problem.allowed
+        if problem.unit == "rad/m":
+            allowed += ": look for degrees read as radians, or per slope as per metre"
+        raise FileError(problem.what, problem.value, problem.unit, allowed) from problem
 
 
 def _travel(heading: float, given: ResponseConventions) -> float:
