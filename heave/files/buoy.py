@@ -135,8 +135,9 @@ def _layout(line: int, words: Sequence[str]) -> _Layout:
     times = buoy_times(names)
     rest = names[times:]
     if times < 4 or not rest:
-        known = "a buoy header: #YY MM DD hh mm, then frequencies or spec_1 (freq_1)"
-        allowed = known if times < 4 else "band frequencies after the time"
+        allowed = "band frequencies after the time"
+        if times < 4:
+            allowed = "a buoy header: #YY MM DD hh mm, then frequencies or spec_1 (freq_1)"
         raise FileError("header", " ".join(words[:6]), None, allowed, line=line)
     if "spec_1" in rest:
         return _Layout(times, rest[0] == "sep_freq", ())
@@ -180,20 +181,17 @@ def _bands(layout: _Layout, words: Sequence[str], line: int) -> tuple[tuple[str,
 
 def _densities(cells: Sequence[str], centres: Sequence[str], line: int) -> tuple[float, ...] | None:
     """The densities of one record; None where any is missing."""
-    named = [(cell, f"{centre}\u00a0Hz") for cell, centre in zip(cells, centres, strict=True)]
+    columns, marks = [f"{centre}\u00a0Hz" for centre in centres], DENSITY.sentinels
     values = [
-        math.nan
-        if cell.upper() in DENSITY.sentinels
-        else parse_number(cell, "spectral density", line=line, column=column)
-        for cell, column in named
+        math.nan if cell.upper() in marks else parse_number(cell, DENSITY.name, line=line, column=column)
+        for cell, column in zip(cells, columns, strict=True)
     ]
-    marks = DENSITY.sentinels
     if any(math.isnan(value) or value in marks for value in values) or set(values) <= _WHOLE_RECORD_MARKS:
         return None
-    for value, (_, column) in zip(values, named, strict=True):
+    for value, column in zip(values, columns, strict=True):
         if not DENSITY.inside(value):
             allowed = DENSITY.allowed("m²/Hz")
-            raise FileError("spectral density", value, "m²/Hz", allowed, line=line, column=column)
+            raise FileError(DENSITY.name, value, "m²/Hz", allowed, line=line, column=column)
     return tuple(values)
 
 

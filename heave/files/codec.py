@@ -15,9 +15,10 @@ from typing import Any, Final
 
 import numpy as np
 
-from heave.errors import FileError, InputError
+from heave.errors import FileError
 from heave.fields import Quantity
 from heave.files.json_text import Lasting
+from heave.files.tables import on_line
 from heave.units import show, unit_of
 from heave.vessel import ResponseTable
 
@@ -123,10 +124,10 @@ def decode(hint: Any, value: Any, path: str, defaulted: list[Defaulted] | None =
         return _decode_object(_pick(classes, value, path), value, path, defaulted)
     for option in options:
         kind = typing.get_origin(option) or option
-        if kind in (tuple, np.ndarray):
-            return (
-                _decode_tuple(option, value, path, defaulted) if kind is tuple else _decode_array(value, path)
-            )
+        if kind is tuple:
+            return _decode_tuple(option, value, path, defaulted)
+        if kind is np.ndarray:
+            return _decode_array(value, path)
     return _decode_plain(options, value, path)
 
 
@@ -144,19 +145,14 @@ def _decode_object(cls: Any, value: Any, path: str, defaulted: list[Defaulted] |
     for key, (item, one) in expected.items():
         if key in value:
             hint = hints_of(one)[item.name]
-            arguments[item.name] = decode(
-                hint | None if family else hint, value[key], f"{path}.{key}", defaulted
-            )
+            hint = hint | None if family else hint
+            arguments[item.name] = decode(hint, value[key], f"{path}.{key}", defaulted)
         elif item.default is MISSING and item.default_factory is MISSING:
             if not family:
                 raise _wrong(f"{path}.{key}", None, "this key is needed and missing")
             arguments.setdefault(item.name, None)
-    try:
+    with on_line(None, path):
         made = cls.of(**arguments) if family else cls(**arguments)
-    except FileError:
-        raise
-    except InputError as error:
-        raise FileError(error.what, error.value, error.unit, error.allowed, column=path) from error
     if defaulted is not None:
         for item in stored_fields(type(made)):
             if key_of(item) not in value:
@@ -168,11 +164,8 @@ def _taken(item: Field[Any], value: Any, path: str) -> list[Defaulted]:
     """A field that is absent; one that holds an object, by the fields of that."""
     path = f"{path}.{key_of(item)}"
     if is_dataclass(value):
-        return [
-            one
-            for part in stored_fields(type(value))
-            for one in _taken(part, getattr(value, part.name), path)
-        ]
+        parts = stored_fields(type(value))
+        return [one for part in parts for one in _taken(part, getattr(value, part.name), path)]
     about = item.metadata.get("about")
     label = about.label if about else item.name.replace("_", " ")
     return [Defaulted(path, label, value, about.kind if isinstance(about, Quantity) else None)]

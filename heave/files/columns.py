@@ -141,9 +141,9 @@ def take(table: Table, columns: Sequence[Column]) -> Columns:
         not a number in its range; line and column are named.
     """
     chosen = _match_headers(table, columns)
-    numeric = {column: chosen[column.name] for column in columns if column.numeric and column.name in chosen}
-    names = [column.name for column in columns if column.name in chosen and not column.numeric]
-    texts = {name: _texts(table, name) for name in names}
+    there = [column for column in columns if column.name in chosen]
+    numeric = {column: chosen[column.name] for column in there if column.numeric}
+    texts = {column.name: _texts(table, column.name) for column in there if not column.numeric}
     return Columns(read_numbers(table, numeric), texts, chosen, table, columns)
 
 
@@ -224,22 +224,16 @@ def _decimal_comma(table: Table, headers: Mapping[int, str]) -> bool:
         return FileError("number", cell, None, allowed, line=rows.line(row), column=headers[place])
 
     if table.delimiter not in (";", "\t"):
-        raise refuse(
-            "a decimal point; a decimal comma needs semicolons or tabs between columns: write 2.5 for 2,5"
-        )
-    points = [
-        min(set(rows.having(place, ".")).difference(found), default=None) for place, found in commas.items()
-    ]
-    other = min((int(row) for row in points if row is not None), default=None)
-    if other is not None:
-        raise refuse(
-            f"one decimal mark in the file; line {rows.line(other)} has a decimal point: write all alike"
-        )
+        why = "a decimal comma needs semicolons or tabs between columns: write 2.5 for 2,5"
+        raise refuse(f"a decimal point; {why}")
+    points = [row for at, found in commas.items() for row in set(rows.having(at, ".")).difference(found)]
+    if points:
+        other = rows.line(min(points))
+        raise refuse(f"one decimal mark in the file; line {other} has a decimal point: write all alike")
     written = (rows.cell(int(row), place) for place, found in commas.items() for row in found)
     if all(map(_THOUSANDS.fullmatch, written)):
-        raise refuse(
-            "a decimal point, or no comma: this comma could be read in two ways, write the number without it"
-        )
+        why = "this comma could be read in two ways, write the number without it"
+        raise refuse(f"a decimal point, or no comma: {why}")
     return True
 
 
@@ -252,9 +246,8 @@ def _one_meaning_of_points(table: Table, column: Column, header: str) -> None:
         return
     cell = table.rows.cell(pointed[0], place)
     if column.inside(float(cell.replace(".", "")) * factor):
-        raise FileError(
-            column.name, cell, None, two_ways(cell), line=table.rows.line(pointed[0]), column=header
-        )
+        allowed = two_ways(cell)
+        raise FileError(column.name, cell, None, allowed, line=table.rows.line(pointed[0]), column=header)
 
 
 def two_ways(cell: str) -> str:
@@ -312,19 +305,15 @@ def _cell_number(column: Column, header: str, cell: str, line: int, comma: bool)
         if column.missing:
             return math.nan
         what = "an empty cell" if not cell else f"{cell}, which marks a missing value,"
-        unit = _unit_words(column, header)
-        allowed = f"{column.allowed(header)}: give it"
+        unit, allowed = _unit_words(column, header), f"{column.allowed(header)}: give it"
         raise FileError(column.name, what, unit, allowed, line=line, column=header)
     stored = value * (column.headers[header] or 1.0)
     if not column.inside(stored):
         allowed = column.allowed(header)
         if not allowed.startswith("a finite"):
             allowed = f"a {'' if math.isfinite(stored) else 'finite '}number {allowed}"
-        allowed += (
-            ": correct it, or leave the cell empty where it is not known"
-            if column.missing
-            else ": correct it"
-        )
+        other = ", or leave the cell empty where it is not known" if column.missing else ""
+        allowed += f": correct it{other}"
         raise FileError(column.name, cell, _unit_words(column, header), allowed, line=line, column=header)
     return stored
 

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 
-from heave.files.tables import neutral
+from heave.files.tables import csv_text
 from heave.planning import MODEL_VERSION
 from heave.studies.compare import Side, comparison_rows
 
@@ -19,11 +17,5 @@ def comparison_text(sides: Sequence[Side], system: str = "metric") -> str:
     sides : from `heave.studies.compare.sides`
     system : units
     """
-    stream = io.StringIO()
-    writer = csv.writer(stream, lineterminator="\r\n")
-    writer.writerows([neutral(cell) for cell in row] for row in _rows(sides, system))
-    return stream.getvalue()
-
-
-def _rows(sides: Sequence[Side], system: str) -> list[tuple[str, ...]]:
-    return [*comparison_rows(sides, system), ("model", "", *(MODEL_VERSION for _ in sides))]
+    model = ("model", "", *(MODEL_VERSION for _ in sides))
+    return csv_text([*comparison_rows(sides, system), model], "\r\n")

@@ -77,9 +77,8 @@ def read_link(text: str) -> PlanFile:
     except (ValueError, zlib.error) as problem:
         raise FileError("link", text[:20], None, _WHOLE) from problem
     if not unpacker.eof and len(data) == MAX_LINK_BYTES:
-        raise FileError(
-            "link", f"{len(data)} bytes and more", None, f"a plan of at most {MAX_LINK_BYTES / 1e6:g}\u00a0MB"
-        )
+        allowed = f"a plan of at most {MAX_LINK_BYTES / 1e6:g}\u00a0MB"
+        raise FileError("link", f"{len(data)} bytes and more", None, allowed)
     # the last letter has bits to spare: only one spelling of them is a whole link
     if not unpacker.eof or unpacker.unused_data or _in_letters(packed) != text:
         raise FileError("link", text[-20:], None, _WHOLE)
@@ -114,10 +113,8 @@ def whole(document: dict[str, Any], *, as_now: bool = False) -> dict[str, Any]:
     FileError
         If the library has no response of that name, or not as it was.
     """
-    plan = document.get("plan")
-    vessel = plan.get("vessel") if isinstance(plan, dict) else None
-    response = vessel.get("response") if isinstance(vessel, dict) else None
-    if not isinstance(vessel, dict) or not isinstance(response, dict) or _LIBRARY not in response:
+    vessel, response = _response_of(document)
+    if _LIBRARY not in response:
         return document
     name = response[_LIBRARY]
     kept, reference = _library().get(str(name), (None, None))
@@ -135,12 +132,18 @@ def of_another_library(document: dict[str, Any]) -> str:
     ----------
     document : as read, before `whole` puts the response back
     """
+    _, response = _response_of(document)
+    name = str(response.get(_LIBRARY))
+    kept, reference = _library().get(name, (None, None))
+    return name if kept is not None and response != reference else ""
+
+
+def _response_of(document: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+    """The vessel and its response in a document that may hold anything; empty where there is none."""
     plan = document.get("plan")
     vessel = plan.get("vessel") if isinstance(plan, dict) else None
     response = vessel.get("response") if isinstance(vessel, dict) else None
-    name = response.get(_LIBRARY) if isinstance(response, dict) else None
-    kept, reference = _library().get(str(name), (None, None))
-    return str(name) if kept is not None and response != reference else ""
+    return (vessel, response) if isinstance(vessel, dict) and isinstance(response, dict) else ({}, {})
 
 
 @cache

@@ -83,10 +83,8 @@ def _groups(title: str, value: Any, path: str, table: str = "") -> Iterator[Grou
                 own.append(Input(where, "response", _words(type(given).__name__)))
             below.append(_groups(name, given, where))
         elif isinstance(given, tuple) and given and is_dataclass(given[0]):
-            below += [
-                _groups(f"{name}, {place}", one, f"{where}[{place - 1}]", name)
-                for place, one in enumerate(given, 1)
-            ]
+            numbered = enumerate(given)
+            below += [_groups(f"{name}, {at + 1}", one, f"{where}[{at}]", name) for at, one in numbered]
         else:
             own.append(_input(item, given, where))
     if own:

@@ -14,7 +14,7 @@ from heave.fields import Text
 from heave.files.codec import Defaulted, decode, encode
 from heave.files.json_text import json_text, read_document
 from heave.files.sheet_plan import plan_source
-from heave.files.tables import Source, write_text
+from heave.files.tables import Source, on_line, write_text
 from heave.planning import MODEL_VERSION, Plan, WeatherChoices
 
 SCHEMA_FILE: Final = Path(__file__).with_name("plan.schema.json")
@@ -79,11 +79,9 @@ class PlanFile:
         """That another version of the computation wrote the file, in a sentence; empty where it was this one."""
         if self.model == MODEL_VERSION:
             return ""
-        wrote = (
-            "does not say which model wrote it"
-            if self.model is None
-            else f"was written by model {self.model}"
-        )
+        wrote = f"was written by model {self.model}"
+        if self.model is None:
+            wrote = "does not say which model wrote it"
         return f"It {wrote}, and this is model {MODEL_VERSION}: results can differ."
 
 
@@ -173,9 +171,8 @@ def read_plan_file(source: Source) -> PlanFile:
         If it is not strict JSON of the known format and version, or any value is not allowed; the
         message names the key path.
     """
-    return plan_file_of(
-        read_document(plan_source(source), PLAN_FORMAT, PLAN_VERSION, MAX_PLAN_BYTES, oldest=1)
-    )
+    document = read_document(plan_source(source), PLAN_FORMAT, PLAN_VERSION, MAX_PLAN_BYTES, oldest=1)
+    return plan_file_of(document)
 
 
 def plan_file_of(document: dict[str, Any]) -> PlanFile:
@@ -197,23 +194,14 @@ def plan_file_of(document: dict[str, Any]) -> PlanFile:
     kept = _forecast_in(document[_MAY]) if _MAY in document else None
     version, model = document["version"], document.get("model")
     if model is not None:
-        _check_model(model)
+        with on_line(None, "model"):
+            Text("model", longest=40).check(model)
     defaulted: list[Defaulted] = []
-    read = _read_version_1 if version == 1 else _read
-    plan = read(document["plan"], defaulted)
+    if version == 1:
+        plan = _read_version_1(document["plan"], defaulted)
+    else:
+        plan = decode(Plan, document["plan"], "plan", defaulted)
     return PlanFile(plan, kept, version, model, tuple(defaulted))
-
-
-def _check_model(model: Any) -> None:
-    try:
-        Text("model", longest=40).check(model)
-    except InputError as error:
-        raise FileError(error.what, error.value, None, error.allowed, column="model") from error
-
-
-def _read(value: Any, defaulted: list[Defaulted]) -> Plan:
-    plan: Plan = decode(Plan, value, "plan", defaulted)
-    return plan
 
 
 def _forecast_in(value: Any) -> KeptForecast:
@@ -245,7 +233,7 @@ def _read_version_1(value: Any, defaulted: list[Defaulted]) -> Plan:
             raise FileError("plan file", "weather", None, "a file of version 2", column="plan.weather")
         asked = {key: value[key] for key in _BESIDE if key in value}
         rest = {key: value[key] for key in value if key not in _BESIDE}
-    plan = _read(rest, defaulted)
+    plan: Plan = decode(Plan, rest, "plan", defaulted)
     defaulted[:] = [one for one in defaulted if not one.path.startswith("plan.weather.")]
     return plan.changed(weather=decode(WeatherChoices, asked, "plan", defaulted))
 

@@ -13,9 +13,7 @@ from heave.files.codec import decode
 from heave.files.json_text import read_document
 from heave.files.response_table import read_response_table
 from heave.hoisting import HoistingPath
-from heave.planning.offsets import StaticOffsets
-from heave.planning.operations import Operation
-from heave.planning.plan import Plan
+from heave.planning import Operation, Plan, StaticOffsets
 from heave.planning.rig import closed_form_vessels
 from heave.sea import SeaState, WaveSystem
 from heave.vessel import Vessel
@@ -59,9 +57,13 @@ def demo_vessels() -> dict[str, Vessel]:
 @cache
 def demo_compensators() -> dict[str, Compensator]:
     """The invented demo compensators by name."""
-    document = read_document(RIGS / "demo_compensators.json", "heave-compensators", 1)
-    units = decode(tuple[Compensator, ...], document["compensators"], "compensators")
-    return {unit.name: unit for unit in units}
+    return {unit.name: unit for unit in _demo(tuple[Compensator, ...], "compensators")}
+
+
+def _demo(hint: Any, what: str) -> Any:
+    """What the annotation `hint` promises, from the demo file of its name."""
+    document = read_document(RIGS / f"demo_{what}.json", f"heave-{what}", 1)
+    return decode(hint, document[what], what)
 
 
 @cache
@@ -99,17 +101,14 @@ def as_edited(plan: Plan) -> Plan:
 @cache
 def demo_hoisting() -> HoistingPath:
     """The invented hoisting path of the demo rig."""
-    document = read_document(RIGS / "demo_hoisting.json", "heave-hoisting", 1)
-    found: HoistingPath = decode(HoistingPath, document["hoisting"], "hoisting")
+    found: HoistingPath = _demo(HoistingPath, "hoisting")
     return found
 
 
 @cache
 def demo_operations() -> tuple[Operation, ...]:
     """The invented limits of the demo rig, an operation of each kind; each says that it is invented."""
-    document = read_document(RIGS / "demo_operations.json", "heave-operations", 1)
-    found: tuple[Operation, ...] = decode(tuple[Operation, ...], document["operations"], "operations")
-    return tuple(replace(one, limits_from=_INVENTED) for one in found)
+    return tuple(replace(one, limits_from=_INVENTED) for one in _demo(tuple[Operation, ...], "operations"))
 
 
 @cache

@@ -43,6 +43,14 @@ class Row:
     cells: tuple[str, ...]
 
 
+def trimmed(cells: tuple[str, ...]) -> tuple[str, ...]:
+    """Cells without the empty ones at their end."""
+    end = len(cells)
+    while end and not cells[end - 1]:
+        end -= 1
+    return cells[:end]
+
+
 Coded = tuple[list[str], Indices]
 """Different texts, and which of them stands in each row."""
 

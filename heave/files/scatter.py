@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from heave.errors import FileError, InputError
+from heave.errors import FileError
 from heave.files.conventions import ConventionNeeded, Question
 from heave.files.scatter_layout import Block, Reader, lines_of
 from heave.files.scatter_words import CLASSES, HEIGHT_UNITS, Label, Words, limits_of, words_of
@@ -105,23 +105,18 @@ def _answered(found: Reader, given: dict[str, str | None]) -> Words:
         Question("sense", "do waves come from the sectors, or go to them?", ("from", "to")),
         Question("measure", "what are the numbers in the cells?", ("counts", "per cent", "probabilities")),
     ]
-    needed = {"classes": single, "sense": sectors, "measure": False}
     total = sum(sum(map(sum, block.cells)) for block in found.blocks if not block.whole)
-    if (
-        said.measure is None
-        and found.decimals
-        and 90 < total < 110
-        and abs(total - 100) > _slack(found, 100.0)
-    ):
-        needed["measure"] = True  # per cent that were cut, or counts
+    near = found.decimals and 90 < total < 110 and abs(total - 100) > _slack(found, 100.0)
+    cut_short = said.measure is None and bool(near)  # per cent that were cut, or counts
+    needed = {"classes": single, "sense": sectors, "measure": cut_short}
     answers: dict[str, str | None] = {}
     asked = []
     for question in open_:
-        own, other = getattr(said, question.key), given[question.key]
+        own, other, what = getattr(said, question.key), given[question.key], question.key.replace("_", " ")
         if other is not None and other not in question.options:
-            raise FileError(question.key.replace("_", " "), other, None, " or ".join(question.options))
+            raise FileError(what, other, None, " or ".join(question.options))
         if own is not None and other is not None and own != other:
-            raise FileError(question.key.replace("_", " "), other, None, f"{own}, as the file says")
+            raise FileError(what, other, None, f"{own}, as the file says")
         answers[question.key] = own or other
         if answers[question.key] is None and needed.get(question.key, True):
             asked.append(question)
@@ -190,12 +185,8 @@ def _axis(
             line = lines[len(labels) - 1 - place if turned else place]
             allowed = f"{what}s that rise or fall without a repeat: correct it"
             raise FileError(f"{what} of a class", ordered[place].text, None, allowed, line=line)
-    try:
+    with on_line(block.header_line):
         return limits_of(ordered, words.classes, what), turned
-    except InputError as problem:
-        raise FileError(
-            problem.what, problem.value, problem.unit, problem.allowed, line=block.header_line
-        ) from problem
 
 
 def _alike(block: Block, first: Block) -> None:
@@ -217,14 +208,9 @@ def _check_sums(found: Reader, block: Block, words: Words) -> None:
     ) -> None:
         if printed is None:
             return
-        total, count = float(numbers.sum()), numbers.size
-        whole_number = float(printed).is_integer()
-        slack = (
-            0.0
-            if exact
-            else count * 0.5 * 10.0**-found.decimals
-            + (0.5 if whole_number and found.decimals else 0.5 * 10.0**-found.decimals)
-        )
+        total, half = float(numbers.sum()), 0.5 * 10.0**-found.decimals
+        rounded = 0.5 if float(printed).is_integer() and found.decimals else half
+        slack = 0.0 if exact else numbers.size * half + rounded
         if abs(total - printed) > slack + 1e-9 * max(total, 1.0):
             allowed = f"{significant(total, 6)}, the sum of its cells, to the rounding printed: correct one"
             raise FileError(what, f"{printed:g}", None, allowed, line=line, column=column)
@@ -245,9 +231,8 @@ def _whole_note(matrices: Sequence[tuple[Block, FloatArray, float | None]], whol
         together, cells = float(sum(cells.sum() for _, cells, _ in matrices)), float(np.sum(block.cells))
         if abs(together - cells) > 0.01 * cells:
             allowed = f"{significant(together, 6)}, the sum of the other matrices: correct one of them"
-            raise FileError(
-                "sum of the matrix of all seas", f"{cells:g}", None, allowed, line=block.header_line
-            )
+            what, line = "sum of the matrix of all seas", block.header_line
+            raise FileError(what, f"{cells:g}", None, allowed, line=line)
     return "The matrix of all seas is the sum of the others and is not counted again."
 
 
@@ -265,23 +250,17 @@ def _measure(found: Reader, words: Words, parts: Sequence[Block]) -> tuple[Measu
         if named not in (None, measure) or (named is None and not found.decimals):
             continue
         if abs(total - whole) <= slack:
-            off = (
-                ""
-                if abs(total - whole) < 1e-6 * whole
-                else f", within the rounding of the cells; shares are of {shown}"
-            )
+            exact = abs(total - whole) < 1e-6 * whole
+            off = "" if exact else f", within the rounding of the cells; shares are of {shown}"
             how = "" if named else " Taken as such by their sum."
             return measure, [f"The cells sum to {shown} ({measure}){off}.{how}"]
         if len(months) > 1 and all(abs(one - whole) <= slack for one in months.values()):
             return measure, [f"The cells of each month sum to {whole:g} ({measure}): all months weigh alike."]
         if named == measure:
-            allowed = (
-                f"{whole:g} to within the rounding of the cells: correct a cell, or say that they are counts"
-            )
+            reason = "to within the rounding of the cells: correct a cell, or say that they are counts"
             if len(parts) > 1 and all(abs(one - whole) <= slack for one in sums):
-                allowed = (
-                    f"{whole:g} in all: give the share of all seas, for nothing says how often each sector is"
-                )
+                reason = "in all: give the share of all seas, for nothing says how often each sector is"
+            allowed = f"{whole:g} {reason}"
             raise FileError(f"sum of the cells, {measure}", shown, None, allowed, line=parts[0].header_line)
     return "counts", [f"The cells are counts, {total:.10g} in all."]
 

@@ -74,9 +74,8 @@ def lines_of(text: str) -> list[tuple[int, str]]:
     if rows and re.fullmatch(r'"?sep=.*', rows[0][1].strip(), re.IGNORECASE):
         rows = rows[1:]
     if not rows:
-        raise FileError(
-            "file", "no rows", None, "a line of periods over rows that begin with a height", line=1
-        )
+        allowed = "a line of periods over rows that begin with a height"
+        raise FileError("file", "no rows", None, allowed, line=1)
     for number, line in rows:
         if len(line) > LONGEST_LINE:
             allowed = f"at most {LONGEST_LINE} characters: delete what is not of the diagram"
@@ -152,9 +151,8 @@ class Reader:
                 raise FileError("number of a cell", cell, None, two_ways(cell), line=number)
         if not self.blocks or not all(block.heights for block in self.blocks):
             at = self.blocks[-1].header_line if self.blocks else self.lines[0][0]
-            raise FileError(
-                "rows", 0, None, "at least one row of a height under the line of periods", line=at
-            )
+            allowed = "at least one row of a height under the line of periods"
+            raise FileError("rows", 0, None, allowed, line=at)
 
     def _is_title(self, cells: list[str]) -> bool:
         """Whether a line is words: no class at its head, and no numbers or the name of a sector or month."""
@@ -169,10 +167,9 @@ class Reader:
         with on_line(line):
             direction, month = direction_of(words), month_of(words)
         if direction is None and month is None:
-            return Group(None, None, True) if PARTS_OF.search(words) else group
-        return Group(
-            group.direction_from if direction is None else direction, group.month if month is None else month
-        )
+            return Group(whole=True) if PARTS_OF.search(words) else group
+        kept = group.direction_from if direction is None else direction
+        return Group(kept, group.month if month is None else month)
 
     def _width(self, block: Block) -> int:
         return 1 + len(block.periods) + (block.total_column is not None) + (block.key is not None)
@@ -196,11 +193,8 @@ class Reader:
                 return None
             if names == 2 and not _GROUPED.match(cells[0]):
                 return None
-            found = [
-                label_of(cell, self.comma)
-                for cell in rest
-                if not _TOTAL.fullmatch(cell) and not _CUMULATIVE.search(cell)
-            ]
+            classes = [cell for cell in rest if not (_TOTAL.fullmatch(cell) or _CUMULATIVE.search(cell))]
+            found = [label_of(cell, self.comma) for cell in classes]
             labels = [label.order for label in found if label is not None]
             if len(labels) >= 2 and len(labels) == len(found):
                 steps = np.diff(labels)
@@ -218,17 +212,15 @@ class Reader:
             last = place == len(cells) - 1
             if _TOTAL.fullmatch(cell):
                 if not last:
-                    raise FileError(
-                        "column", cell, None, "a sum in the last column only", line=number, column=cell
-                    )
+                    allowed = "a sum in the last column only"
+                    raise FileError("column", cell, None, allowed, line=number, column=cell)
                 total = place
                 continue
             label = label_of(cell, self.comma)
             if label is None:
                 allowed = "a period, a range such as 4-5, or a sum in the last column: delete the column"
-                raise FileError(
-                    "column", cell or "an empty name", None, allowed, line=number, column=str(place + 1)
-                )
+                shown, column = cell or "an empty name", str(place + 1)
+                raise FileError("column", shown, None, allowed, line=number, column=column)
             periods.append(label)
         if len(periods) > MOST_CLASSES:
             raise FileError("periods", len(periods), None, f"at most {MOST_CLASSES}", line=number)
@@ -253,14 +245,8 @@ class Reader:
             return block
         group = self._title(f"{block.key} {cells[0]}", number, _EVERY)
         if group == _EVERY:
-            raise FileError(
-                str(block.key),
-                cells[0],
-                None,
-                "a direction or a month: correct it",
-                line=number,
-                column=block.key,
-            )
+            allowed = "a direction or a month: correct it"
+            raise FileError(str(block.key), cells[0], None, allowed, line=number, column=block.key)
         if block.held:
             block = Block(block.header_line, block.corner, block.periods, block.total_column, key=block.key)
             self.blocks.append(block)
@@ -272,15 +258,11 @@ class Reader:
         if _TOTAL.fullmatch(cells[0]):
             if block.column_sums is not None:
                 raise FileError("row", cells[0], None, "one row of sums in each matrix", line=number)
-            block.column_sums = [
-                self._number(cell, number, block, place) if cell else None
-                for place, cell in enumerate(cells[1:], 1)
-            ]
+            block.column_sums = [self._sum(cell, number, block, at) for at, cell in enumerate(cells[1:], 1)]
             return
         if block.column_sums is not None:
-            raise FileError(
-                "row", cells[0], None, "nothing under the row of sums but another matrix", line=number
-            )
+            allowed = "nothing under the row of sums but another matrix"
+            raise FileError("row", cells[0], None, allowed, line=number)
         height = label_of(cells[0], self.comma)
         if height is None:
             allowed = "a height, a range such as 1-2, or a sum: correct or delete the row"
@@ -289,14 +271,13 @@ class Reader:
         block.lines.append(number)
         if len(block.heights) > MOST_CLASSES:
             raise FileError("heights", len(block.heights), None, f"at most {MOST_CLASSES}", line=number)
-        count = len(block.periods)
-        block.cells.append(
-            [self._cell(cell, number, block, place) for place, cell in enumerate(cells[1 : 1 + count], 1)]
-        )
+        row = enumerate(cells[1 : 1 + len(block.periods)], 1)
+        block.cells.append([self._cell(cell, number, block, place) for place, cell in row])
         total = block.total_column
-        block.row_sums.append(
-            self._number(cells[total], number, block, total) if total is not None and cells[total] else None
-        )
+        block.row_sums.append(None if total is None else self._sum(cells[total], number, block, total))
+
+    def _sum(self, cell: str, line: int, block: Block, place: int) -> float | None:
+        return self._number(cell, line, block, place) if cell else None
 
     def _cell(self, cell: str, line: int, block: Block, place: int) -> float:
         if cell in _NOTHING:

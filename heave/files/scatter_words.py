@@ -12,6 +12,8 @@ from typing import Final
 import numpy as np
 
 from heave.errors import InputError
+from heave.files.forecast.clock import MONTHS
+from heave.files.registry import POINTS
 from heave.sea.grid import FloatArray
 
 CLASSES: Final = ("middles", "lower limits", "upper limits")
@@ -25,8 +27,6 @@ PARTS_OF: Final = re.compile(
 )
 """Words of a matrix that is of all directions or the whole year."""
 
-MONTH_NAMES: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-_COMPASS: Final = tuple(re.findall(r"[A-Z]+", "N NNE NE ENE E ESE SE SSE S SSW SW WSW W WNW NW NNW"))
 _NUMBER: Final = r"(\d+(?:[.,]\d+)?|[.,]\d+)"
 _UNIT: Final = r"\s*(m|ft|s|sec|metres|meters|feet)?"
 _SINGLE = re.compile(rf"{_NUMBER}{_UNIT}", re.IGNORECASE)
@@ -42,9 +42,10 @@ _DIRECTION = re.compile(
     re.IGNORECASE,
 )
 _POINT = re.compile(
-    rf"(?i:dir(?:ection)?s?|sector|mwd)\b.*?\b({'|'.join(sorted(_COMPASS, key=len, reverse=True))})\b"
+    rf"(?i:dir(?:ection)?s?|sector|mwd)\b.*?\b({'|'.join(sorted(POINTS, key=len, reverse=True))})\b"
 )
-_MONTH = re.compile(rf"(?:months?\W*)?({'|'.join(MONTH_NAMES)})[a-z]*\W*", re.IGNORECASE)
+_MONTH = re.compile(rf"(?:months?\W*)?({'|'.join(MONTHS)})[a-z]*\W*", re.IGNORECASE)
+_MONTH_NAMED = re.compile(rf"\bmonth\W*({'|'.join(MONTHS)})", re.IGNORECASE)
 _MONTH_NUMBER = re.compile(r"\bmonth\W*(\d{1,2})\b", re.IGNORECASE)
 
 _SAID: Final[Mapping[str, Mapping[str, str]]] = {
@@ -174,12 +175,10 @@ def limits_of(labels: Sequence[Label], classes: str | None, what: str) -> FloatA
         for before, label in pairwise(labels):
             _meet(before.values[1], label.values[0], label.text, what)
         return np.array(limits)
-    if [label.single for label in labels] != [not first, *[True] * (len(labels) - 2), not last][
-        : len(labels)
-    ]:
-        raise InputError(
-            f"{what}s of classes", "numbers and ranges", None, "all alike: write every class as 1-2"
-        )
+    alike = [not first, *[True] * (len(labels) - 2), not last][: len(labels)]
+    if [label.single for label in labels] != alike:
+        allowed = "all alike: write every class as 1-2"
+        raise InputError(f"{what}s of classes", "numbers and ranges", None, allowed)
     found = _of_numbers([label.values[0] for label in inner], classes, what)
     if first and labels[0] is not inner[0]:
         _meet(labels[0].values[1], found[0], labels[0].text, what)
@@ -210,12 +209,8 @@ def _of_numbers(numbers: Sequence[float], classes: str | None, what: str) -> lis
     even = float(np.ptp(widths)) <= 1e-6 * float(widths[0])
     limits = [numbers[0] - float(widths[0]) / 2 if even else 0.0]
     if limits[0] < -1e-9 * numbers[-1]:
-        raise InputError(
-            f"first {what}",
-            numbers[0],
-            None,
-            "the middle of a class that begins at 0 or more; or say that these are limits",
-        )
+        allowed = "the middle of a class that begins at 0 or more; or say that these are limits"
+        raise InputError(f"first {what}", numbers[0], None, allowed)
     limits[0] = max(limits[0], 0.0)
     for middle in numbers:
         limits.append(2 * middle - limits[-1])
@@ -244,7 +239,7 @@ def direction_of(words: str) -> float | None:
         middle = low if high is None else low + ((high - low) % 360.0) / 2
         return middle % 360.0
     if named := _POINT.search(words):
-        return 22.5 * _COMPASS.index(named[1])
+        return POINTS[named[1]]
     return None
 
 
@@ -260,10 +255,8 @@ def month_of(words: str) -> int | None:
     InputError
         If its number is none of a month.
     """
-    if found := _MONTH.fullmatch(words.strip()) or re.search(
-        rf"\bmonth\W*({'|'.join(MONTH_NAMES)})", words, re.IGNORECASE
-    ):
-        return MONTH_NAMES.index(found[1].lower()) + 1
+    if found := _MONTH.fullmatch(words.strip()) or _MONTH_NAMED.search(words):
+        return MONTHS.index(found[1].lower()) + 1
     if numbered := _MONTH_NUMBER.search(words):
         number = int(numbered[1])
         if not 1 <= number <= 12:

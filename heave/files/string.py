@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 from typing import Any, Final
 
@@ -12,7 +10,7 @@ from heave.drill_string.sections import MAX_SECTIONS, Section
 from heave.errors import FileError
 from heave.files.columns import Columns, take
 from heave.files.registry import STRING
-from heave.files.tables import Source, neutral, on_line, read_table
+from heave.files.tables import Source, csv_text, on_line, read_table
 
 MAX_STRING_BYTES: Final = 200_000
 """Largest string file read [bytes]."""
@@ -55,18 +53,14 @@ def string_text(sections: tuple[Section, ...]) -> str:
     """The table `read_string` reads, of `sections` from the top down: metric units, numbers written in full."""
     written = [column for column in STRING if column.name != "grade"]
     columns = [(column.goes, *next(iter(column.headers.items()))) for column in written]
-    stream = io.StringIO()
-    writer = csv.writer(stream, lineterminator="\n")
-    writer.writerow(header for _, header, _ in columns)
-    for section in sections:
-        writer.writerow(_cell(getattr(section, field), factor) for field, _, factor in columns)
-    return stream.getvalue()
+    rows = [[_cell(getattr(section, field), factor) for field, _, factor in columns] for section in sections]
+    return csv_text([[header for _, header, _ in columns], *rows])
 
 
 def _cell(value: str | float | None, factor: float | None) -> str:
     """Text as it is; of a number 15 significant figures, enough to give it back to one part in 10¹⁴."""
     if isinstance(value, str):
-        return neutral(value)
+        return value
     return "" if value is None else f"{value / (factor or 1.0):.15g}"
 
 

@@ -10,12 +10,13 @@ from __future__ import annotations
 
 import codecs
 import csv
+import io
 import itertools
 import os
 import re
 import secrets
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -112,12 +113,12 @@ class Table:
 
 
 @contextmanager
-def on_line(line: int | None) -> Iterator[None]:
-    """Names the line of the file in an error about a value that stands on it."""
+def on_line(line: int | None, column: str | None = None) -> Iterator[None]:
+    """Names the line of the file, or the column or key, in an error about a value that stands there."""
     try:
         yield
-    except InputError as problem:
-        raise FileError(problem.what, problem.value, problem.unit, problem.allowed, line=line) from problem
+    except InputError as one:
+        raise FileError(one.what, one.value, one.unit, one.allowed, line=line, column=column) from one
 
 
 def load(source: Source, max_bytes: int = MAX_BYTES) -> bytes:
@@ -136,17 +137,15 @@ def load(source: Source, max_bytes: int = MAX_BYTES) -> bytes:
 
     def check(size: int) -> None:
         if size > max_bytes:
-            raise FileError(
-                "file size", size, "bytes", f"at most {max_bytes / 1e6:g}\u00a0MB: cut it into shorter files"
-            )
+            allowed = f"at most {max_bytes / 1e6:g}\u00a0MB: cut it into shorter files"
+            raise FileError("file size", size, "bytes", allowed)
 
     if not isinstance(source, bytes | str | os.PathLike):
         raise FileError("file", type(source).__name__, None, "a path or bytes")
     data = source
     if not isinstance(data, bytes):
         with _open_place(path := Path(data), "a file that can be opened"):
-            status = path.stat()
-            if not stat.S_ISREG(status.st_mode):
+            if not stat.S_ISREG((status := path.stat()).st_mode):
                 raise FileError("file", path, None, "an ordinary file")
             check(status.st_size)
             with path.open("rb") as stream:
@@ -232,9 +231,8 @@ def table_of(text: str, *, buoy: bool = False) -> Table:
         rows = plain_rows(text[end:], len(table.header), table.delimiter, table.first_line)
     rows = rows or TextRows(_rows(text[end:].split("\n"), table))
     if not rows:
-        raise table.refuse(
-            "rows", 0, "at least one row under the header: the file may be cut short, ask for it whole"
-        )
+        allowed = "at least one row under the header: the file may be cut short, ask for it whole"
+        raise table.refuse("rows", 0, allowed)
     return replace(table, rows=rows)
 
 
@@ -282,9 +280,8 @@ def _rows(lines: list[str], table: Table) -> Iterator[Row]:
         if not line.strip():
             continue
         if line.lstrip().startswith("#"):
-            allowed = (
-                f"comments {'under' if table.buoy else 'above'} the header only: move this line, or delete it"
-            )
+            where = "under" if table.buoy else "above"
+            allowed = f"comments {where} the header only: move this line, or delete it"
             raise FileError("row", line[:60], None, allowed, line=number)
         cells = _cells(line, number, table.delimiter)
         if len(cells) != len(table.header):
@@ -306,6 +303,13 @@ def buoy_times(words: list[str]) -> int:
 def neutral(text: str) -> str:
     """User text made safe for a spreadsheet: an apostrophe before what would start a formula or a comment."""
     return "'" + text if text.startswith(_UNSAFE_STARTS) else text
+
+
+def csv_text(rows: Iterable[Iterable[str]], line_end: str = "\n") -> str:
+    """Rows of cells as CSV, each cell made safe for a spreadsheet."""
+    stream = io.StringIO()
+    csv.writer(stream, lineterminator=line_end).writerows(map(neutral, row) for row in rows)
+    return stream.getvalue()
 
 
 def un_neutral(text: str) -> str:
@@ -343,13 +347,10 @@ def _line_at(data: bytes, position: int) -> int:
 def _separator(line: str) -> str | None:
     """The delimiter a first line `sep=;` names."""
     match = re.match(r'"?sep=(.*?)"?$', line.rstrip(" "), re.IGNORECASE)
-    if not match:
-        return None
-    if match[1] not in (",", ";", "\t"):
-        raise FileError(
-            "separator", match[1], None, "sep= a comma, semicolon or tab: write one of them", line=1
-        )
-    return match[1]
+    if match and match[1] not in (",", ";", "\t"):
+        allowed = "sep= a comma, semicolon or tab: write one of them"
+        raise FileError("separator", match[1], None, allowed, line=1)
+    return match and match[1]
 
 
 def _comment(line: str) -> str:
@@ -392,9 +393,8 @@ def _header(cells: tuple[str, ...], number: int) -> tuple[str, ...]:
         raise FileError("number of columns", len(names), None, allowed, line=number)
     for place, name in enumerate(names, 1):
         if not name:
-            raise FileError(
-                "column name", "empty", None, f"a name for column {place}: {NAMELESS}", line=number
-            )
+            allowed = f"a name for column {place}: {NAMELESS}"
+            raise FileError("column name", "empty", None, allowed, line=number)
         if names.index(name) != place - 1:
             raise FileError("column name", name, None, NAMED_TWICE, line=number, column=name)
     return names

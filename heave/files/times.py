@@ -42,8 +42,8 @@ _CLOCK = re.compile(
 )
 
 
-def parse_time(cell: str, *, utc: bool = False) -> datetime:
-    """An ISO 8601 time with a zone, as UTC; with `utc` the column itself says UTC and a zone may be absent.
+def parse_time(cell: str) -> datetime:
+    """An ISO 8601 time with a zone, as UTC.
 
     Raises
     ------
@@ -53,9 +53,9 @@ def parse_time(cell: str, *, utc: bool = False) -> datetime:
     day, clock = _day(cell[:10]), iso_clock(cell[10:])
     if day is None or clock is None:
         raise FileError("time", cell, None, f"{ALLOWED}: write it so")
-    if clock[1] is None and not utc:
+    if clock[1] is None:
         raise FileError("time", cell, None, ALLOWED + ", with its zone: add it")
-    return moment(day + clock[0] - (clock[1] or 0))
+    return moment(day + clock[0] - clock[1])
 
 
 def moment(ticks: int | np.int64) -> datetime:
@@ -78,10 +78,7 @@ def _buoy_clock(hour: str, minute: str = "00") -> str:
 
 
 def read_times(
-    table: Table,
-    places: dict[str, int],
-    zone_name: str = "",
-    groups: Sequence[str] | None = None,
+    table: Table, places: dict[str, int], zone_name: str = "", groups: Sequence[str] | None = None
 ) -> tuple[Integers, tuple[str, ...]]:
     """Time of every row in UTC.
 
@@ -107,10 +104,8 @@ def read_times(
     of_day, of_clock = [_day(text) for text in days], [iso_clock(text, whole=True) for text in clocks]
 
     def refuse(row: int | np.integer[Any], allowed: str) -> FileError:
-        text = days[day[row]] + clocks[clock[row]]
-        return FileError(
-            "time", text.strip() or "empty", None, allowed, line=table.rows.line(row), column=column
-        )
+        text = (days[day[row]] + clocks[clock[row]]).strip() or "empty"
+        return FileError("time", text, None, allowed, line=table.rows.line(row), column=column)
 
     if None in of_day or None in of_clock:
         pairs = zip(day.tolist(), clock.tolist(), strict=True)
@@ -183,10 +178,8 @@ def localised(
     for row in reversed(rows) if clock[-1] < clock[0] else rows:
         early, late = (_offset(clock[row], zone, fold) for fold in (0, 1))
         if early < late:
-            raise refuse(
-                row,
-                "a time the clock shows: it is put forward over this one. Write its offset from UTC, such as +02:00",
-            )
+            allowed = "a time the clock shows: it is put forward over this one. "
+            raise refuse(row, allowed + "Write its offset from UTC, such as +02:00")
         if early > late:
             same = seen.setdefault((groups[row] if groups is not None else "", int(clock[row])), [])
             same.append(row)
@@ -194,10 +187,8 @@ def localised(
         found[row] = clock[row] - early
     alone = [min(same) for same in seen.values() if len(same) != 2]
     if alone:
-        raise refuse(
-            min(alone),
-            "a UTC offset with the time: the clock shows it twice, as it is put back. Write it, such as +02:00",
-        )
+        allowed = "a UTC offset with the time: the clock shows it twice, as it is put back. Write it, such as +02:00"
+        raise refuse(min(alone), allowed)
     return found
 
 

@@ -9,10 +9,7 @@ from typing import Final
 import numpy as np
 
 from heave.judging.utilisation import Utilisations
-from heave.planning.alpha import NO_FACTOR
-from heave.planning.campaign import Campaign, OperationStep
-from heave.planning.plan import Plan
-from heave.planning.ranges import CLOSED
+from heave.planning import CLOSED, NO_FACTOR, Campaign, OperationStep, Plan
 from heave.planning.task import Task
 from heave.sea.grid import FloatArray
 from heave.studies.climate_headings import HeadingRule, first_heading, rule_words, turned
@@ -244,10 +241,8 @@ def _step(
     doubtful: float,
 ) -> StepClimate:
     state, weight = state_of(table), seas.weight
-    months = []
-    for month in range(1, 13):
-        here = seas.month == month
-        months.append(shares_of(state[here], weight[here]) if weight[here].sum() > 0 else None)
+    each = [seas.month == month for month in range(1, 13)]
+    months = [shares_of(state[here], weight[here]) if weight[here].sum() > 0 else None for here in each]
     record, places = seas.record, seas.places
     years, month_years = (None, (None,) * 12) if record is None else spreads(record, state)
     return StepClimate(
@@ -271,37 +266,53 @@ def _costs(table: Utilisations, state: IntArray, weight: FloatArray) -> tuple[Ch
     by = table.governed_by[rows]
     over = np.stack([table.by_check[key][rows] >= 1.0 for key in table.keys])
     only = over.sum(axis=0) == 1
-    found = [
-        CheckCost(
-            key,
-            NAMES[key],
-            float(lost[by == place].sum()),
-            float(lost[over[place]].sum()),
-            float(lost[over[place] & only].sum()),
-        )
-        for place, key in enumerate(table.keys)
-    ]
+
+    def cost(place: int, key: str) -> CheckCost:
+        rows = (by == place, over[place], over[place] & only)
+        return CheckCost(key, NAMES[key], *(float(lost[those].sum()) for those in rows))
+
+    found = [cost(place, key) for place, key in enumerate(table.keys)]
     return tuple(sorted(found, key=lambda cost: (-cost.governs, -cost.over)))
 
 
 def _classes(scatter: Scatter, places: ClassPlaces, state: IntArray, weight: FloatArray) -> ClassShares:
-    shape = scatter.cells.shape
-    size = shape[0] * shape[1]
-
-    def of(weights: FloatArray) -> FloatArray:
-        return np.asarray(np.bincount(places.cell, weights, minlength=size).reshape(shape), dtype=np.float64)
-
-    whole = of(weight)
-    part = np.divide(1.0, whole, out=np.full(shape, np.nan), where=whole > 0)
-    workable, over, unknown = (of(weight * (state == one)) * part for one in (WORKABLE, OVER, UNKNOWN))
     group = np.bincount(places.group, weight)
     seen = np.bincount(places.group)
     can = np.bincount(places.group, state == WORKABLE)
     middle = np.zeros(group.size)
     middle[places.group[places.centre]] = state[places.centre] == WORKABLE
-    by_middle = of(weight * middle[places.group]) * part
-    low, high = float(group[can == seen].sum()), float(group[can > 0].sum())
-    return ClassShares(whole, workable, over, unknown, by_middle, low, float(group @ middle), high)
+    bounds = float(group[can == seen].sum()), float(group @ middle), float(group[can > 0].sum())
+    return in_classes(places.cell, scatter.cells.shape, weight, state, middle[places.group], bounds)
+
+
+def in_classes(
+    cell: IntArray,
+    shape: tuple[int, ...],
+    weight: FloatArray,
+    state: IntArray,
+    middle: FloatArray,
+    bounds: tuple[float, float, float],
+) -> ClassShares:
+    """How each class can be worked, from the seas in it.
+
+    Parameters
+    ----------
+    cell : class of each sea, rows of periods one after the other (n,)
+    shape : heights and periods
+    weight, state : of each sea (n,)
+    middle : what of each sea counts by its class middle, 0 to 1 (n,)
+    bounds : low, centre and high of the result
+    """
+
+    def of(weights: FloatArray) -> FloatArray:
+        counted = np.bincount(cell, weights, minlength=shape[0] * shape[1])
+        return np.asarray(counted.reshape(shape), dtype=np.float64)
+
+    whole = of(weight)
+    part = np.divide(1.0, whole, out=np.full(shape, np.nan), where=whole > 0)
+    counts = (*(state == one for one in (WORKABLE, OVER, UNKNOWN)), middle)
+    workable, over, unknown, by_middle = (of(weight * one) * part for one in counts)
+    return ClassShares(whole, workable, over, unknown, by_middle, *bounds)
 
 
 def _doubt(plan: Plan, seas: ClimateSeas, one: Asked, inside: BoolArray, heading: FloatArray) -> float:
@@ -329,8 +340,6 @@ def _notes(plan: Plan, campaign: Campaign, seas: ClimateSeas, rule: HeadingRule)
         notes.append(f"{', '.join(own)}: held on its own heading by every rule.")
     notes.append("No forecast factor: waves as they were. A check at its limit is over it.")
     if seas.batch.size > DOUBT_SEAS:
-        most = f"{DOUBT_SEAS // 2} to {DOUBT_SEAS}"
-        notes.append(
-            f"Of more workable seas, {most} of them tell what is in doubt and the line work of a year."
-        )
+        some = f"{DOUBT_SEAS // 2} to {DOUBT_SEAS} of them"
+        notes.append(f"Of more workable seas, {some} tell what is in doubt and the line work of a year.")
     return notes

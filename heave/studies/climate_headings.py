@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Final, Literal
 
 import numpy as np
@@ -15,7 +14,7 @@ from heave.sea import SeaBatch
 from heave.sea.grid import FloatArray
 from heave.studies.climate_seas import IntArray
 from heave.weather.asked import Asked
-from heave.weather.evaluation import Progress, judged
+from heave.weather.evaluation import COLUMNS, Progress, by_column, judged
 from heave.weather.headings import HEADING_STEP
 
 HeadingRule = Literal["fixed", "head", "sector", "best"]
@@ -102,7 +101,7 @@ def turned(
     near = np.unique(np.concatenate(([0.0, reach], offsets)))
     near = np.unique(np.concatenate((-near, near)))
     known = ~np.isnan(batch.hs)
-    table, bow = _copy(table), bow.copy()
+    table, bow = by_column(np.copy, table), bow.copy()
     stages = [near] if rule == "sector" else [near, None]
     for stage, steps in enumerate(stages):
         rows = np.flatnonzero(known & ~table.inside)
@@ -137,18 +136,9 @@ def _least(found: Utilisations, shape: tuple[int, ...]) -> IntArray:
     return np.asarray(cost.reshape(shape).argmin(axis=1), dtype=np.int64)
 
 
-_COLUMNS: Final = ("governing", "governed_by", "assessed", "heave_sigma", "high", "high_by")
-
-
-def _copy(table: Utilisations) -> Utilisations:
-    """A table whose columns may be written to."""
-    own = {name: getattr(table, name).copy() for name in _COLUMNS}
-    return replace(table, by_check={key: used.copy() for key, used in table.by_check.items()}, **own)
-
-
 def _put(table: Utilisations, rows: IntArray, found: Utilisations, at: IntArray) -> None:
     """Write some rows of a table, taken from places in another."""
-    for name in _COLUMNS:
+    for name in COLUMNS:
         getattr(table, name)[rows] = getattr(found, name)[at]
     for key, used in table.by_check.items():
         np.asarray(used)[rows] = found.by_check[key][at]

@@ -16,6 +16,8 @@ from heave.studies.scatter import SCATTER_SHAPES, CellSeas, Scatter, points_of
 from heave.units import significant
 from heave.weather.evaluation import batch_for
 from heave.weather.forecast import Forecast
+from heave.weather.hindcast import MONTH_NAMES
+from heave.weather.line_use import YEAR
 
 IntArray = npt.NDArray[np.int64]
 BoolArray = npt.NDArray[np.bool_]
@@ -26,8 +28,6 @@ SPLIT: Final = 5
 ALIKE: Final = 0.8
 """Months of a record are alike where none has less than this share of the samples of another; a February has 0.9 of a
 January."""
-
-MONTH_NAMES: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 ROUND: Final = 12
 """Directions that stand for waves from all round."""
@@ -91,7 +91,7 @@ def seas_of_record(plan: Plan, record: Forecast) -> ClimateSeas:
     """
     month = record.times.astype("datetime64[M]").astype(np.int64) % 12 + 1
     weight = np.full(record.size, 1.0 / record.size)
-    years = record.elapsed[-1] / (365.2425 * 86400.0)
+    years = record.elapsed[-1] / YEAR
     missing = int(record.missing.sum())
     notes = [f"{record.size} samples over {years:.1f} years; each stands for the same share of the time."]
     if missing:
@@ -133,16 +133,13 @@ def cell_seas(plan: Plan) -> tuple[CellSeas, str]:
     ----------
     plan : with its sea
     """
+    by_rule = "JONSWAP with its peak factor by rule, for the plan's own"
     if not plan.sea.systems:
-        return (
-            CellSeas(),
-            "JONSWAP with its peak factor by rule, for the plan's own sea is a measured spectrum",
-        )
+        return CellSeas(), f"{by_rule} sea is a measured spectrum"
     first = plan.sea.systems[0]
     spread = first.spreading, first.spreading_exponent
     if first.shape not in SCATTER_SHAPES:
-        words = f"JONSWAP with its peak factor by rule, for the plan's own shape, {first.shape}, is not of one system"
-        return CellSeas("jonswap", None, *spread), words
+        return CellSeas("jonswap", None, *spread), f"{by_rule} shape, {first.shape}, is not of one system"
     factor = "its peak factor by rule" if first.gamma is None else f"peak factor {first.gamma:g}"
     words = "the two-parameter spectrum" if first.shape == "two-parameter" else f"JONSWAP with {factor}"
     return CellSeas(first.shape, first.gamma, *spread), f"{words}, as in the plan's own sea"
@@ -173,15 +170,11 @@ def seas_of_scatter(
     if bearing not in ("plan", "all round"):
         raise InputError("direction of the waves", bearing, None, "plan or all round")
     shape, words = cell_seas(plan)
-    own = (
-        plan.sea.systems[0].direction_from
-        if plan.sea.systems
-        else float(plan.sea.batch().slots[0].direction_from[0])
-    )
+    own = float(plan.sea.batch().slots[0].direction_from[0])
+    if plan.sea.systems:
+        own = plan.sea.systems[0].direction_from
     around = [own] if bearing == "plan" else [360.0 / ROUND * place for place in range(ROUND)]
-    hs_parts, period_parts = (
-        points_of(limits, split) for limits in (scatter.hs_limits, scatter.period_limits)
-    )
+    hs_parts, period_parts = points_of(scatter.hs_limits, split), points_of(scatter.period_limits, split)
     columns: list[tuple[FloatArray, ...]] = []
     groups = 0
     inner = np.indices((split, split)).reshape(2, -1)
@@ -216,11 +209,9 @@ def seas_of_scatter(
     if scatter.period_kind != "Tp":
         notes.append(f"{scatter.period_kind} becomes Tp by the moments of that spectrum at each height.")
     if not scatter.directional:
-        notes.append(
-            f"It has no directions: all waves come from {own:g}°, as in the plan's own sea."
-            if bearing == "plan"
-            else f"It has no directions: waves come from all round alike, {ROUND} directions."
-        )
+        planned = f"all waves come from {own:g}°, as in the plan's own sea"
+        around_ = f"waves come from all round alike, {ROUND} directions"
+        notes.append(f"It has no directions: {planned if bearing == 'plan' else around_}.")
     if lost > 0:
         notes.append(
             f"{significant(100 * lost, 2)}\u00a0% of the seas are not assessed: their class has no upper end, or their "

@@ -150,18 +150,13 @@ def sides(named: Sequence[tuple[str, Plan]]) -> tuple[Side, ...]:
     found = []
     for place, (name, plan) in enumerate(named):
         result = assess(plan)
-        whole = [(name, plan, result.checks, result.governing, result.verdict, False)]
+        whole: list[tuple[str, Plan, Any]] = [(name, plan, result)]
         if result.lost is not None:
-            lost = result.lost
-            without = plan.changed(active=False)
-            whole.append(
-                (f"{name}, active part lost", without, lost.checks, lost.governing, lost.verdict, True)
-            )
-        for title, judged, checks, governing, verdict, is_lost in whole:
-            by_key = {check.key: check for check in checks}
-            found.append(
-                Side(title, place, judged, by_key, governing, verdict, _unjudged(judged, checks), is_lost)
-            )
+            whole.append((f"{name}, active part lost", plan.changed(active=False), result.lost))
+        for title, own, judged in whole:
+            by_key, unjudged = {check.key: check for check in judged.checks}, _unjudged(own, judged.checks)
+            lost = judged is result.lost
+            found.append(Side(title, place, own, by_key, judged.governing, judged.verdict, unjudged, lost))
     return tuple(found)
 
 
@@ -208,11 +203,8 @@ def limit_curve(plan: Plan, periods: Sequence[float] = PERIODS) -> LimitCurve | 
         return None
     found = limit_map(plan, periods)
     cells = [found.at(place, 0) for place in range(len(periods))]
-    return LimitCurve(
-        tuple(cell.tp for cell in cells),
-        tuple(cell.hs for cell in cells),
-        tuple(cell.governing for cell in cells),
-    )
+    tp, hs, governing = zip(*((cell.tp, cell.hs, cell.governing) for cell in cells), strict=True)
+    return LimitCurve(tp, hs, governing)
 
 
 def comparison_rows(columns: Sequence[Side], system: str = "metric") -> Iterator[tuple[str, ...]]:
@@ -231,11 +223,8 @@ def comparison_rows(columns: Sequence[Side], system: str = "metric") -> Iterator
     plans = [side.plan for side in columns]
     for one in differences(plans):
         unit = "" if one.kind is None else unit_of(one.kind, system).symbol
-        yield (
-            f"input: {one.part}: {one.label}",
-            unit,
-            *(_plain(value, one.kind, system) for value in one.values),
-        )
+        cells = (_plain(value, one.kind, system) for value in one.values)
+        yield (f"input: {one.part}: {one.label}", unit, *cells)
     for row in check_rows(columns):
         kind = next(check.kind for check in row.checks if check is not None)
         unit = unit_of(kind, system).symbol
@@ -251,13 +240,9 @@ def comparison_rows(columns: Sequence[Side], system: str = "metric") -> Iterator
 def _unjudged(plan: Plan, checks: Sequence[Check]) -> tuple[str, ...]:
     """What nobody judged of a plan: what is wanted, checks without a figure, the hoisting path, what others judge."""
     silent = [check.name for check in checks if check.state == NOT_ASSESSED and check.required]
-    lines = [
-        *wanted(plan),
-        *([f"not assessed: {', '.join(silent)}"] if silent else []),
-        *filter(None, (unjudged_path(plan),)),
-        *(f"not judged here: {what}" for what in plan.operation.about.elsewhere),
-    ]
-    return tuple(lines)
+    lacking = f"not assessed: {', '.join(silent)}" if silent else ""
+    elsewhere = (f"not judged here: {what}" for what in plan.operation.about.elsewhere)
+    return *wanted(plan), *filter(None, (lacking, unjudged_path(plan))), *elsewhere
 
 
 _Path = tuple[str, ...]

@@ -14,9 +14,8 @@ from heave.fields import Quantity
 from heave.judging.cases import known_range
 from heave.planning import Plan, StaticOffsets
 from heave.planning.study import SHAPES
-from heave.sea import SeaState, WaveSystem
+from heave.sea import PERIOD_RANGE, SeaState, WaveSystem
 from heave.sea.arguments import MAX_HS
-from heave.sea.slots import PERIOD_RANGE
 from heave.sea.spectra import GAUSSIAN_SWELL_SHORTEST, GAUSSIAN_WIDEST
 from heave.sea.systems import LEAST_HS
 from heave.sea.two_peak import TORSETHAUGEN_LONGEST
@@ -172,10 +171,6 @@ def _gain(plan: Plan, value: float) -> tuple[Span, str]:
     return (value * (1 - (given or 0.05)), value), PLANNED if given else MEMORY
 
 
-def _always(plan: Plan) -> bool:
-    return True
-
-
 def _works(plan: Plan) -> bool:
     """The compensator works."""
     return plan.operation.about.compensator == "working"
@@ -202,7 +197,7 @@ def _field(
     usual: Usual,
     field: str = "",
     label: str = "",
-    when: Callable[[Plan], bool] = _always,
+    when: Callable[[Plan], bool] = lambda plan: True,
 ) -> Input:
     """An input that is a field of a part of the plan, called otherwise or only there under a condition."""
     own = field or name
@@ -215,14 +210,8 @@ def _field(
         return value
 
     about = _of(kinds[0], own)
-    return Input(
-        name,
-        replace(about, label=label) if label else about,
-        part,
-        planned,
-        usual,
-        lambda part, value: {own: value},
-    )
+    about = replace(about, label=label) if label else about
+    return Input(name, about, part, planned, usual, lambda part, value: {own: value})
 
 
 def _longer(string: DrillString, value: float) -> Mapping[str, Any]:
@@ -239,6 +228,14 @@ def _period(plan: Plan) -> float | None:
     return None if held else plan.sea.tp
 
 
+def _as_set(plan: Plan) -> float | None:
+    return 0.0 if isinstance(plan.compensator, GasUnit) and _works(plan) else None
+
+
+def _string_length(plan: Plan) -> float:
+    return plan.string.length
+
+
 def _drag(plan: Plan) -> float | None:
     hull = plan.vessel.response
     return hull.drag_coefficient if isinstance(hull, Semisubmersible) else None
@@ -248,6 +245,7 @@ _GAS, _HELD = ("compensator", (GasUnit,)), ("offsets", (StaticOffsets,))
 _TURN: Final = Quantity(
     "Waves turned by", "direction", low=-180.0, high=180.0, help="Clockwise, all systems."
 )
+_BOW: Final = replace(_TURN, label="Vessel turned by", help="Clockwise.")
 _HEIGHT: Final = Quantity("Significant wave height", "length", help="Of all systems, grown in proportion.")
 _TP: Final = Quantity("Wave period Tp", "period", help="Of the first system; the others in proportion.")
 _HEAVE: Final = Quantity("Heave, times the response", "number", low=0.5, high=1.5)
@@ -262,13 +260,7 @@ INPUTS: Final[dict[str, Input]] = {
         Input("sea_height", _HEIGHT, "sea", lambda plan: plan.sea.hs, _ranged("sea_height", 0.1)),
         Input("sea_period", _TP, "sea", _period, _ranged("sea_period", 0.1)),
         Input("sea_turn", _TURN, "sea", lambda plan: 0.0, _by(15.0, MEMORY)),
-        Input(
-            "heading_turn",
-            replace(_TURN, label="Vessel turned by", help="Clockwise."),
-            "sea",
-            lambda plan: 0.0,
-            _by(5.0, MEMORY),
-        ),
+        Input("heading_turn", _BOW, "sea", lambda plan: 0.0, _by(5.0, MEMORY)),
         Input("heave_factor", _HEAVE, "case", lambda plan: 1.0, _ranged("heave", 0.1)),
         Input(
             "drag_coefficient",
@@ -289,14 +281,7 @@ INPUTS: Final[dict[str, Input]] = {
         _field("wob", "", (Plan,), _ranged("hookload", 0.03), when=_on_bottom),
         _field("overpull", "", (Plan,), _share(0.1, MEMORY)),
         _field("mud_density", "string", (DrillString,), _share(0.02, PRACTICE)),
-        Input(
-            "string_length",
-            _LENGTH,
-            "string",
-            lambda plan: plan.string.length,
-            _share(0.01, MEMORY),
-            _longer,
-        ),
+        Input("string_length", _LENGTH, "string", _string_length, _share(0.01, MEMORY), _longer),
         _field("handling_mass", "string", (DrillString,), _share(0.05, MEMORY)),
         _field("string_loss", "", (Plan,), _share(0.5, MEMORY), label="Axial damping of the string"),
         _field("gas_volume", *_GAS, _share(0.02, MEMORY), label="Gas volume, all bottles"),
@@ -314,13 +299,7 @@ INPUTS: Final[dict[str, Input]] = {
         _field("vessel_offset", *_HELD, _share(0.5, MEMORY)),
         _field("space_out_error", *_HELD, _by(0.2, MEMORY)),
         _field("penetration_rate", *_HELD, _share(0.3, MEMORY), when=_on_bottom),
-        Input(
-            "gas_temperature",
-            _WARMER,
-            "case",
-            lambda plan: 0.0 if isinstance(plan.compensator, GasUnit) and _works(plan) else None,
-            _temperature,
-        ),
+        Input("gas_temperature", _WARMER, "case", _as_set, _temperature),
     )
 }
 """Every input that can be varied, by its key."""

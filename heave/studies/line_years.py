@@ -7,14 +7,12 @@ from typing import Final
 
 import numpy as np
 
-from heave.judging.line_record import heave_work_over
+from heave.judging.line_record import HOUR, heave_work_over
 from heave.planning.plan import Plan
 from heave.planning.task import plan_for
 from heave.studies.climate import StepClimate
 from heave.studies.climate_seas import ClimateSeas
-
-YEAR: Final = 365.2425 * 86400.0
-HOUR: Final = 3600.0
+from heave.weather.line_use import YEAR
 
 LINE_SEAS: Final = 12_000
 """Most workable seas that are worked; of more, every so-manieth is."""

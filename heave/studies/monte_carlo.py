@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import zlib
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
@@ -17,7 +16,6 @@ from heave.studies.contributions import Contribution, first_order
 from heave.studies.distributions import Truncated, correlated, spread_over
 from heave.studies.inputs import Input, Ranged, held, ranged
 from heave.studies.points import Judged, Progress, judge
-from heave.weather import CancelledError
 
 FloatArray = npt.NDArray[np.float64]
 BoolArray = npt.NDArray[np.bool_]
@@ -128,12 +126,7 @@ class MonteCarlo:
         return int(self.drawn.draws.size)
 
 
-def monte_carlo(
-    plan: Plan,
-    *,
-    progress: Progress | None = None,
-    cancelled: Callable[[], bool] | None = None,
-) -> MonteCarlo:
+def monte_carlo(plan: Plan, *, progress: Progress = lambda share: None) -> MonteCarlo:
     """Plans drawn at random over the ranges of the plan's study, each judged.
 
     Source: crude Monte Carlo sampling; with more than one sea to a draw of the equipment, two-stage sampling, whose
@@ -142,8 +135,7 @@ def monte_carlo(
     Parameters
     ----------
     plan : with its study: ranges, seed, number of samples
-    progress : called with the share done, 0 to 1
-    cancelled : asked between pieces; True stops the work
+    progress : called with the share done, 0 to 1; what it raises ends the work
 
     Returns
     -------
@@ -151,32 +143,21 @@ def monte_carlo(
 
     Raises
     ------
-    CancelledError
-        If `cancelled` said so.
     InputError
         If nothing is varied, or a spread is no such one.
     """
-
-    def tell(share: float) -> None:
-        if cancelled is not None and cancelled():
-            raise CancelledError
-        if progress is not None:
-            progress(share)
-
     varied = ranged(plan)
     if not varied:
         raise InputError("inputs of the study", "none varied", None, "at least one input with a range")
     drawn = samples(plan, varied)
-    found = judge(plan, drawn.columns, tell)
+    found = judge(plan, drawn.columns, progress)
     any_over, asked = found.governing >= 1.0, plan.hookload_to_confirm
     rows = [_exceedance(ANY, "Any check", any_over, ~found.assessed & ~any_over, drawn.draws)]
-    each = [
+    each = []
+    for key, used in zip(found.keys, found.used, strict=True):
         # with a hookload that is not confirmed no figure below 1 is known
-        _exceedance(
-            key, CHECK_NAMES[key], used >= 1.0, ~(used >= 1.0) & (np.isnan(used) | asked), drawn.draws
-        )
-        for key, used in zip(found.keys, found.used, strict=True)
-    ]
+        over, unknown = used >= 1.0, ~(used >= 1.0) & (np.isnan(used) | asked)
+        each.append(_exceedance(key, CHECK_NAMES[key], over, unknown, drawn.draws))
     shares, on_ranks = _contributions(varied, drawn, found.governing)
     return MonteCarlo(
         plan=plan,
@@ -209,18 +190,14 @@ def samples(plan: Plan, varied: tuple[Ranged, ...]) -> Samples:
     InputError
         If a spread cannot be, or lies wholly where no plan can.
     """
-    study = plan.study
-    n, together = study.samples, study.seas_per_draw if any(one.input.of_sea for one in varied) else 1
-    alone = all(one.input.of_sea for one in varied)
-    draws = np.arange(n) if alone else np.arange(n) // together
-    shares = {
-        one.input.name: _stream(study.seed, one.input.name, n if one.input.of_sea else int(draws[-1]) + 1)
-        for one in varied
-    }
+    study, of_sea = plan.study, [one.input.of_sea for one in varied]
+    n, together = study.samples, study.seas_per_draw if any(of_sea) and not all(of_sea) else 1
+    draws = np.arange(n) // together
+    counts = {one.input.name: n if one.input.of_sea else int(draws[-1]) + 1 for one in varied}
+    shares = {name: _stream(study.seed, name, count) for name, count in counts.items()}
     if study.period_correlation is not None and {"sea_height", "sea_period"} <= set(shares):
-        shares["sea_period"] = correlated(
-            shares["sea_height"], shares["sea_period"], study.period_correlation
-        )
+        both = shares["sea_height"], shares["sea_period"]
+        shares["sea_period"] = correlated(*both, study.period_correlation)
     columns, cut = dict[str, FloatArray](), dict[str, float]()
     for one in varied:
         name = one.input.name
@@ -321,20 +298,17 @@ def _notes(
         f"{labels[name]}: {100 * share:.2g}\u00a0% of its spread lies where no such plan can be, and was cut off."
         for name, share in drawn.cut.items()
     ]
-    both = {"sea_height", "sea_period"} <= set(labels)
-    if both and plan.study.period_correlation is None:
-        notes.append(
-            "Wave height and period were drawn independently of each other: give their correlation if it is known."
-        )
+    if {"sea_height", "sea_period"} <= set(labels) and plan.study.period_correlation is None:
+        apart = "Wave height and period were drawn independently of each other"
+        notes.append(f"{apart}: give their correlation if it is known.")
     if plan.hookload_to_confirm:
         notes.append("The hookload is not confirmed to be this string's, so no sample counts as assessed.")
     if found.refused:
         first = next(iter(found.refused.values()))
         notes.append(f"{len(found.refused)} samples can be no plan and are not assessed. The first: {first}.")
     if on_ranks:
-        notes.append(
-            "In some samples nothing is left of a capacity, so contributions are to the ranks of the utilisation."
-        )
+        why = "In some samples nothing is left of a capacity"
+        notes.append(f"{why}, so contributions are to the ranks of the utilisation.")
     missing = int(np.isnan(found.governing).sum())
     if missing:
         notes.append(f"Contributions leave out the {missing} samples without a utilisation.")

@@ -9,9 +9,10 @@ import numpy as np
 from heave.sea.grid import FloatArray
 from heave.studies.climate import OVER, UNKNOWN, WORKABLE, Operability
 from heave.studies.climate_seas import BoolArray, IntArray
-from heave.studies.waiting import not_exceeded, record_of
+from heave.studies.waiting import record_of
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import sample_runs
+from heave.weather.line_use import not_exceeded
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,7 +44,7 @@ class Spells:
     @property
     def p90(self) -> float:
         """Length that nine in ten do not exceed; NaN of none [s]."""
-        return not_exceeded(self.lengths, 0.9) if self.count else float("nan")
+        return not_exceeded(self.lengths, 0.9)
 
     @property
     def longest(self) -> float:
@@ -95,9 +96,8 @@ def _spells(record: Forecast, state: IntArray, of: int) -> Spells:
     runs = sample_runs(state == of, gap)
     first, last = runs[:, 0], runs[:, 1]
     known = state != UNKNOWN
-    joined = np.concatenate(
-        ([False], ~gap & known[1:] & known[:-1], [False])
-    )  # before each sample, and past the last
+    # before each sample, and past the last
+    joined = np.concatenate(([False], ~gap & known[1:] & known[:-1], [False]))
     before, after = joined[first], joined[last + 1]
     if of == OVER:
         first, last = first - before, np.minimum(last + after, size - 1)

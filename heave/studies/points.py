@@ -17,9 +17,8 @@ from heave.judging.demands import demands_of
 from heave.judging.rules import rules_for
 from heave.judging.utilisation import PIECE
 from heave.planning import CLOSED, Plan
-from heave.sea import SeaBatch, SystemSlot
+from heave.sea import PERIOD_RANGE, SeaBatch, SystemSlot
 from heave.sea.arguments import MAX_HS
-from heave.sea.slots import PERIOD_RANGE
 from heave.studies.inputs import INPUTS
 
 FloatArray = npt.NDArray[np.float64]
@@ -154,10 +153,8 @@ def _groups(given: Mapping[str, FloatArray], n: int) -> list[tuple[dict[str, flo
     rows, back = np.unique(table, axis=0, return_inverse=True)
     order = np.argsort(back.ravel(), kind="stable")
     members = np.split(order, np.cumsum(np.bincount(back.ravel()))[:-1])
-    pairs = (
-        (dict(zip(names, row, strict=True)), part) for row, part in zip(rows.tolist(), members, strict=True)
-    )
-    return sorted(pairs, key=lambda pair: int(pair[1][0]))
+    values = (dict(zip(names, row, strict=True)) for row in rows.tolist())
+    return sorted(zip(values, members, strict=True), key=lambda pair: int(pair[1][0]))
 
 
 def _seas(plan: Plan, given: Mapping[str, FloatArray], n: int) -> tuple[SeaBatch, FloatArray, dict[int, str]]:

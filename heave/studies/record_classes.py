@@ -8,7 +8,7 @@ import numpy as np
 
 from heave.sea.grid import FloatArray
 from heave.sea.slots import SystemSlot
-from heave.studies.climate import OVER, UNKNOWN, WORKABLE, ClassShares, StepClimate
+from heave.studies.climate import ClassShares, StepClimate, in_classes
 from heave.studies.climate_seas import ClimateSeas
 
 CLASS_HS: Final = 1.0
@@ -43,17 +43,6 @@ def classes_of_record(seas: ClimateSeas, step: StepClimate) -> tuple[FloatArray,
         limits.append(width * np.arange(last + 2, dtype=np.float64))
         places.append(place)
     shape = (limits[0].size - 1, limits[1].size - 1)
-    cell = places[0] * shape[1] + places[1]
-
-    def of(rows: FloatArray) -> FloatArray:
-        counted = np.bincount(cell, rows[known], minlength=shape[0] * shape[1])
-        return np.asarray(counted.reshape(shape), dtype=np.float64)
-
-    whole = of(seas.weight)
-    part = np.divide(1.0, whole, out=np.full(shape, np.nan), where=whole > 0)
-    workable, over, unknown = (
-        of(seas.weight * (step.state == one)) * part for one in (WORKABLE, OVER, UNKNOWN)
-    )
-    nothing = float("nan")
-    shares = ClassShares(whole, workable, over, unknown, np.full(shape, nothing), nothing, nothing, nothing)
+    cell, weight, state = places[0] * shape[1] + places[1], seas.weight[known], step.state[known]
+    shares = in_classes(cell, shape, weight, state, np.full(cell.size, np.nan), (np.nan,) * 3)
     return limits[0], limits[1], shares

@@ -9,11 +9,9 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.fields import Choice
-from heave.sea import PERIOD_KINDS, SeaBatch, SystemSlot
+from heave.sea import PERIOD_KINDS, PERIOD_RANGE, SeaBatch, SystemSlot, peak_periods
 from heave.sea.arguments import MAX_HS
 from heave.sea.grid import FloatArray
-from heave.sea.periods import peak_periods
-from heave.sea.slots import PERIOD_RANGE
 
 Measure = Literal["counts", "per cent", "probabilities"]
 MEASURES: Final[tuple[Measure, ...]] = ("counts", "per cent", "probabilities")
@@ -87,16 +85,12 @@ class Scatter:
         _MEASURE.check(self.measure)
         for name, unit in (("hs_limits", "m"), ("period_limits", "s")):
             limits = np.array(getattr(self, name), dtype=np.float64)
-            inner = limits[:-1]
+            inner, what = limits[:-1], name.replace("_", " ")
             if limits.ndim != 1 or limits.size < 2 or not np.isfinite(inner).all() or np.isnan(limits[-1]):
-                raise InputError(
-                    name.replace("_", " "),
-                    limits.tolist(),
-                    unit,
-                    "at least two numbers, only the last infinite",
-                )
+                allowed = "at least two numbers, only the last infinite"
+                raise InputError(what, limits.tolist(), unit, allowed)
             if limits[0] < 0 or np.any(np.diff(limits) <= 0):
-                raise InputError(name.replace("_", " "), limits.tolist(), unit, "rising numbers from 0")
+                raise InputError(what, limits.tolist(), unit, "rising numbers from 0")
             limits.setflags(write=False)
             object.__setattr__(self, name, limits)
         shape = (self.hs_limits.size - 1, self.period_limits.size - 1)
@@ -106,14 +100,12 @@ class Scatter:
             raise InputError("matrices of a scatter diagram", shapes, None, f"one or more of shape {shape}")
         for name in ("direction_from", "month"):
             if len({getattr(part, name) is None for part in self.parts}) > 1:
-                raise InputError(
-                    name.replace("_", " "), "given for some matrices only", None, "all of them or none"
-                )
+                allowed = "all of them or none"
+                raise InputError(name.replace("_", " "), "given for some matrices only", None, allowed)
         keys = [(part.direction_from, part.month) for part in self.parts]
         if len(set(keys)) != len(keys):
-            raise InputError(
-                "matrices of a scatter diagram", "two of one sector and month", None, "one of each"
-            )
+            allowed = "one of each"
+            raise InputError("matrices of a scatter diagram", "two of one sector and month", None, allowed)
         if not self.total > 0:
             raise InputError("sum of a scatter diagram", self.total, None, "above 0")
 
@@ -180,9 +172,8 @@ class CellSeas:
         kind : 'Tp', 'Tz', 'T1' or 'Te'
         """
         known = np.isfinite(hs) & np.isfinite(period) & (hs <= MAX_HS)
-        tp = peak_periods(
-            np.where(known, period, np.nan), kind, self.shape, np.where(known, hs, np.nan), gamma=self.gamma
-        )
+        hs, period = (np.where(known, one, np.nan) for one in (hs, period))
+        tp = peak_periods(period, kind, self.shape, hs, gamma=self.gamma)
         low, high = PERIOD_RANGE
         return np.where((tp >= low) & (tp <= high), tp, np.nan)
 

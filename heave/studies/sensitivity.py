@@ -15,7 +15,7 @@ from heave.judging.assessment import MOVES
 from heave.judging.checks import NOT_ASSESSED, Verdict, utilisation_state
 from heave.planning import Plan
 from heave.studies.inputs import Input, Ranged, held, ranged
-from heave.studies.points import Judged, Progress, judge
+from heave.studies.points import Judged, judge
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -96,7 +96,7 @@ class Sensitivity:
     held: tuple[Input, ...]
 
 
-def sensitivity(plan: Plan, progress: Progress = lambda share: None) -> Sensitivity:
+def sensitivity(plan: Plan) -> Sensitivity:
     """The effect of each input on every check over its range, one at a time.
 
     All else is as planned, and the plan's own ranges of what is not known are closed: they are among what is varied.
@@ -106,7 +106,6 @@ def sensitivity(plan: Plan, progress: Progress = lambda share: None) -> Sensitiv
     Parameters
     ----------
     plan : with its study
-    progress : called with the share done, 0 to 1; what it raises ends the work
 
     Returns
     -------
@@ -119,18 +118,14 @@ def sensitivity(plan: Plan, progress: Progress = lambda share: None) -> Sensitiv
     columns = {one.input.name: np.full(n, one.planned) for one in every}
     for name, values in places.items():
         columns[name][starts[name] : starts[name] + len(values)] = values
-    found = judge(plan, columns, progress)
+    found = judge(plan, columns)
     planned = _end(plan, found, 0, math.nan)
     swings = []
     for one in every:
-        name = one.input.name
-        ends = [
-            _end(plan, found, starts[name] + place, float(value)) for place, value in enumerate(places[name])
-        ]
-        swings.append(_swing(one, planned, ends))
-    return Sensitivity(
-        plan, planned, tuple(sorted(swings, key=lambda one: one.rank, reverse=True)), held(plan)
-    )
+        at = enumerate(places[one.input.name].tolist(), starts[one.input.name])
+        swings.append(_swing(one, planned, [_end(plan, found, place, value) for place, value in at]))
+    swings.sort(key=lambda one: one.rank, reverse=True)
+    return Sensitivity(plan, planned, tuple(swings), held(plan))
 
 
 def _places(one: Ranged) -> FloatArray:
@@ -138,9 +133,11 @@ def _places(one: Ranged) -> FloatArray:
 
 
 def _swing(one: Ranged, planned: End, ends: list[End]) -> Swing:
-    used = [end.utilisation for end in (planned, *ends) if not math.isnan(end.utilisation)]
     low, high = ends[0], ends[-1]
-    known = [end.utilisation for end in (low, high) if not math.isnan(end.utilisation)]
+    used, known = (
+        [end.utilisation for end in some if not math.isnan(end.utilisation)]
+        for some in ((planned, *ends), (low, high))
+    )
     top = max(ends, key=lambda end: -math.inf if math.isnan(end.utilisation) else end.utilisation)
     above = bool(known) and top.utilisation > max(known) + MOVES
     least, most = (min(used), max(used)) if used else (math.nan, math.nan)

@@ -10,10 +10,11 @@ from heave.errors import InputError
 from heave.planning.campaign import Campaign
 from heave.sea.grid import FloatArray
 from heave.studies.climate import Operability
-from heave.studies.climate_seas import MONTH_NAMES
-from heave.weather.forecast import Forecast
+from heave.weather import Forecast
+from heave.weather.hindcast import MONTH_NAMES
 from heave.weather.intervals import next_start
-from heave.weather.search import search
+from heave.weather.line_use import not_exceeded
+from heave.weather.windows import search_in
 
 
 @dataclass(frozen=True)
@@ -85,9 +86,7 @@ def waiting_times(found: Operability) -> WaitingTimes:
     """
     record = record_of(found)
     campaign, times = found.campaign, record.elapsed
-    searched = search(
-        campaign, times, record.gap_after, ~record.missing, [one.workable for one in found.steps]
-    )
+    searched = search_in(record, campaign, [one.workable for one in found.steps])
     ready = times.copy()
     waits = []
     for block, starts in zip(campaign.blocks, searched.own, strict=True):
@@ -99,14 +98,8 @@ def waiting_times(found: Operability) -> WaitingTimes:
     table = np.stack(waits)
     finished = ready - times
     month = record.times.astype("datetime64[M]").astype(np.int64) % 12
-    rows = [
-        _waits(name, table[:, here], finished[here])
-        for name, here in (
-            ("All", np.full(month.shape, True)),
-            *((name, month == number) for number, name in enumerate(MONTH_NAMES)),
-        )
-        if here.any()
-    ]
+    each = {"All": month >= 0} | {name: month == number for number, name in enumerate(MONTH_NAMES)}
+    rows = [_waits(name, table[:, here], finished[here]) for name, here in each.items() if here.any()]
     blocks = tuple(", ".join(step.label for step in block.steps) for block in campaign.blocks)
     notes = _notes(record, rows[0])
     return WaitingTimes(campaign, blocks, table, finished, tuple(rows[1:]), rows[0], notes)
@@ -130,34 +123,14 @@ def record_of(found: Operability) -> Forecast:
     return found.seas.record
 
 
-def not_exceeded(values: FloatArray, share: float) -> float:
-    """Smallest of some values that is not exceeded by the given share of them; infinite ones are the longest.
-
-    Parameters
-    ----------
-    values : at least one, (n,)
-    share : above 0, to 1
-    """
-    # the allowance keeps 0.9 of 10 values at nine, whatever the rounding of the product
-    place = int(np.ceil(share * values.size - 1e-9)) - 1
-    return float(np.partition(values, place)[place])
-
-
 def _waits(name: str, waits: FloatArray, finished: FloatArray) -> Waits:
     total = waits.sum(axis=0)
     ends = np.isfinite(total)
-    return Waits(
-        name,
-        total.size,
-        not_exceeded(total, 0.5),
-        not_exceeded(total, 0.9),
-        float(total[ends].mean()) if ends.any() else float("nan"),
-        not_exceeded(finished, 0.5),
-        not_exceeded(finished, 0.9),
-        tuple(not_exceeded(row, 0.5) for row in waits),
-        tuple(not_exceeded(row, 0.9) for row in waits),
-        float(1.0 - ends.mean()),
-    )
+    mean = float(total[ends].mean()) if ends.any() else float("nan")
+    p50, p90, done_p50, done_p90 = (not_exceeded(one, p) for one in (total, finished) for p in (0.5, 0.9))
+    half, most = (tuple(not_exceeded(row, p) for row in waits) for p in (0.5, 0.9))
+    unfinished = float(1.0 - ends.mean())
+    return Waits(name, total.size, p50, p90, mean, done_p50, done_p90, half, most, unfinished)
 
 
 def _notes(record: Forecast, overall: Waits) -> tuple[str, ...]:

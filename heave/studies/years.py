@@ -10,6 +10,7 @@ import numpy.typing as npt
 
 from heave.sea.grid import FloatArray
 from heave.weather.forecast import Forecast
+from heave.weather.line_use import YEAR
 
 LEAST_KNOWN: Final = 0.9
 """Share of a year, or of a month of it, that must be known to count; common practice."""
@@ -17,9 +18,7 @@ LEAST_KNOWN: Final = 0.9
 LEAST_YEARS: Final = 3
 """Fewest years of which a spread is told."""
 
-_DAY: Final = 86400.0
-_YEAR: Final = 365.2425 * _DAY
-_MONTH: Final = 28 * _DAY
+_MONTH: Final = 28 * 86400.0
 
 
 @dataclass(frozen=True)
@@ -60,7 +59,7 @@ def spreads(
         for rows in (state >= 0, state == 1)
     )
     months = (_spread(record, known[:, one], workable[:, one], first, _MONTH) for one in range(12))
-    return _spread(record, known.sum(axis=1), workable.sum(axis=1), first, _YEAR), tuple(months)
+    return _spread(record, known.sum(axis=1), workable.sum(axis=1), first, YEAR), tuple(months)
 
 
 def _spread(

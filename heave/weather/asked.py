@@ -8,9 +8,8 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.planning import Block, Campaign, Plan
 from heave.planning.alpha import AlphaRow, AlphaSeries, AlphaTable
-from heave.planning.campaign import Block, Campaign
-from heave.planning.plan import Plan
 from heave.planning.task import Task
 from heave.planning.tide import Times, travel
 from heave.weather.forecast import Forecast
@@ -118,11 +117,9 @@ def waits_for(
     """
     found: list[Asked | None] = []
     for block in campaign.blocks:
-        factor = _rows(plan, forecast, block, alpha, by_lead)
-        for step in block.steps:
-            task = Task.waiting(step)
-            wait = campaign.longest_wait
-            found.append(None if task is None else _asked(plan, forecast, task, factor, wait))
+        factor, wait = _rows(plan, forecast, block, alpha, by_lead), campaign.longest_wait
+        tasks = map(Task.waiting, block.steps)
+        found += [None if task is None else _asked(plan, forecast, task, factor, wait) for task in tasks]
     return found
 
 
@@ -191,7 +188,5 @@ def tide_of(plan: Plan, forecast: Forecast, span: float) -> TideSeries | None:
     steps = np.ceil(gone / step - 1e-9) * step
     # rows with NaN are alike to each other
     pairs, of = np.unique(np.nan_to_num(steps, nan=-1.0).clip(min=-1.0), axis=0, return_inverse=True)
-    rows = tuple(
-        (float(rise), float(fall)) if rise >= 0 <= fall else (np.nan, np.nan) for rise, fall in pairs
-    )
-    return TideSeries(rows, tuple(of.reshape(-1).tolist()))
+    rows = ((rise, fall) if rise >= 0 <= fall else (np.nan, np.nan) for rise, fall in pairs.tolist())
+    return TideSeries(tuple(rows), tuple(of.reshape(-1).tolist()))

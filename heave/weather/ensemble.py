@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
+from operator import attrgetter
 
 import numpy as np
 
@@ -124,13 +126,8 @@ def ensemble_windows(
     ]
     inside = tuple(table.inside.reshape(len(members), ensemble.size) for table in tables)
     searches, worst = (
-        _searched(
-            ensemble,
-            whole,
-            [held(table) for table in tables],
-            [None if one is None else held(one) for one in states],
-        )
-        for held in (_as_planned, _at_worst)
+        _searched(ensemble, whole, map(held, tables), [None if one is None else held(one) for one in states])
+        for held in (attrgetter("inside"), attrgetter("sure"))
     )
     share, sure = (
         np.mean([holds_at(searched.starts[0], searched.times) for searched in each], axis=0)
@@ -190,29 +187,18 @@ def _probable(
     return tuple(windows)
 
 
-def _as_planned(table: Utilisations) -> BoolArray:
-    return table.inside
-
-
-def _at_worst(table: Utilisations) -> BoolArray:
-    return table.sure
-
-
 def _searched(
-    ensemble: EnsembleForecast, campaign: Campaign, steps: list[BoolArray], waits: list[BoolArray | None]
+    ensemble: EnsembleForecast,
+    campaign: Campaign,
+    steps: Iterable[BoolArray],
+    waits: list[BoolArray | None],
 ) -> list[Search]:
     """Each member by itself, of what holds for all of them end to end."""
-
-    def of(place: int, holds: BoolArray) -> BoolArray:
-        return np.asarray(holds.reshape(len(ensemble.members), -1)[place])
-
+    count = len(ensemble.members)
+    apart = [holds.reshape(count, -1) for holds in steps]
+    waiting = [[None] * count if holds is None else holds.reshape(count, -1) for holds in waits]
     return [
-        search_in(
-            member,
-            campaign,
-            [of(place, holds) for holds in steps],
-            [None if holds is None else of(place, holds) for holds in waits],
-        )
+        search_in(member, campaign, [rows[place] for rows in apart], [rows[place] for rows in waiting])
         for place, member in enumerate(ensemble.members)
     ]
 
@@ -220,12 +206,9 @@ def _searched(
 def _doubt(windows: tuple[ProbableWindow, ...], count: int) -> tuple[str, ...]:
     """In how many members a window is in doubt: they are counted at the planned values."""
     most = max((window.doubtful for window in windows), default=0)
-    if not most:
-        return ()
-    return (
-        f"Counted at the planned values: with all that is not known at its worst, up to {most} of {count} members lose "
-        "a window that they have.",
-    )
+    lost = f"up to {most} of {count} members lose a window that they have"
+    said = f"Counted at the planned values: with all that is not known at its worst, {lost}."
+    return (said,) if most else ()
 
 
 def _ends(

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from operator import attrgetter
 from typing import Any, Final, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
 from heave.judging.utilisation import Utilisations, utilisations, utilisations_of
+from heave.planning import Campaign, OperationStep, Plan
 from heave.planning.alpha import AlphaRow, AlphaSeries, AlphaTable
-from heave.planning.campaign import Campaign, OperationStep
-from heave.planning.plan import Plan
 from heave.planning.task import plan_for, with_tide
 from heave.sea import SeaBatch
 from heave.sea.arguments import MAX_HS
@@ -22,15 +22,13 @@ from heave.weather.intervals import BoolArray, FloatArray
 from heave.weather.site_limits import beside
 
 Progress = Callable[[float], None]
-Cancelled = Callable[[], bool]
 
-
-_COLUMNS: Final = ("governing", "governed_by", "assessed", "heave_sigma", "high", "high_by")
+COLUMNS: Final = ("governing", "governed_by", "assessed", "heave_sigma", "high", "high_by")
 """What `Utilisations` has for each case, beside its checks."""
 
 
 class CancelledError(Exception):
-    """The user asked to stop before the end."""
+    """The user asked to stop before the end: what is told of the progress raises it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -185,13 +183,20 @@ def _in_tide(plan: Plan, one: Asked, sea: SeaBatch, heading: FloatArray) -> Util
         parts.append(utilisations(tidal, seas if known else seas.times(np.full(samples.size, np.nan)), bow))
         rows.append((samples[:, None] * many + np.arange(many)).ravel())
     back = np.argsort(np.concatenate(rows))
+    return by_column(lambda *columns: np.concatenate(columns)[back], *parts)
 
-    def joined(values: list[npt.NDArray[Any]]) -> npt.NDArray[Any]:
-        return np.concatenate(values)[back]
 
-    columns: dict[str, Any] = {name: joined([getattr(part, name) for part in parts]) for name in _COLUMNS}
-    by_check = {key: joined([part.by_check[key] for part in parts]) for key in parts[0].keys}
-    return replace(parts[0], **{"by_check": by_check, **columns})
+def by_column(make: Callable[..., Any], *tables: Utilisations) -> Utilisations:
+    """The first of some tables with every column as `make` has it of the columns of all.
+
+    Parameters
+    ----------
+    make : of one column of each table
+    tables : of the same checks
+    """
+    columns: dict[str, Any] = {name: make(*(getattr(one, name) for one in tables)) for name in COLUMNS}
+    by_check = {key: make(*(one.by_check[key] for one in tables)) for key in tables[0].keys}
+    return replace(tables[0], by_check=by_check, **columns)
 
 
 def inside_limits(
@@ -202,7 +207,6 @@ def inside_limits(
     heading: npt.ArrayLike | None = None,
     *,
     progress: Progress | None = None,
-    cancelled: Cancelled | None = None,
 ) -> Held:
     """Where each step holds, and where the first could be assessed; each different task is worked once.
 
@@ -213,8 +217,7 @@ def inside_limits(
     campaign : the steps
     asked : what each asks of the seas, see `asked_for`
     heading : vessel heading [deg], scalar or (n,); None takes the plan's
-    progress : called with the share done, 0 to 1
-    cancelled : asked between pieces; True stops the work
+    progress : called with the share done, 0 to 1; what it raises ends the work
 
     Returns
     -------
@@ -222,27 +225,17 @@ def inside_limits(
 
     Raises
     ------
-    CancelledError
-        If `cancelled` said so.
     InputError
         If a task does not fit the plan.
     """
-
-    def tell(share: float) -> None:
-        if cancelled is not None and cancelled():
-            raise CancelledError
-        if progress is not None:
-            progress(share)
-
     batch = batch_for(plan, forecast)
-    found = judged(plan, batch, asked, heading, progress=tell)
+    found = judged(plan, batch, asked, heading, progress=progress)
     tables = [
         beside(plan, step, [forecast], found[one], design_height(batch, one.factor))
         for step, one in zip(campaign.steps, asked, strict=True)
     ]
-    return Held(
-        tuple(table.inside for table in tables), tuple(table.sure for table in tables), tables[0].assessed
-    )
+    inside, sure = (tuple(map(attrgetter(name), tables)) for name in ("inside", "sure"))
+    return Held(inside, sure, tables[0].assessed)
 
 
 def part_of(progress: Progress | None, done: int, parts: int) -> Progress | None:
@@ -268,9 +261,7 @@ def _over_already(plain: Utilisations, reduced: Utilisations) -> Utilisations:
     rows = np.isnan(reduced.governing) & (plain.governing >= 1.0)
     if not rows.any():
         return reduced
-    mixed = {name: np.where(rows, getattr(plain, name), getattr(reduced, name)) for name in _COLUMNS}
-    by_check = {key: np.where(rows, plain.by_check[key], used) for key, used in reduced.by_check.items()}
-    return replace(reduced, by_check=by_check, **mixed)
+    return by_column(lambda raised, exact: np.where(rows, exact, raised), reduced, plain)
 
 
 def batch_for(plan: Plan, forecast: Forecast) -> SeaBatch:

@@ -11,10 +11,7 @@ import numpy.typing as npt
 
 from heave.errors import InputError
 from heave.judging import in_sector
-from heave.planning.alpha import AlphaTable
-from heave.planning.campaign import Campaign
-from heave.planning.plan import Plan
-from heave.planning.ranges import CLOSED
+from heave.planning import CLOSED, AlphaTable, Campaign, Plan
 from heave.weather.asked import asked_for
 from heave.weather.evaluation import batch_for, judged
 from heave.weather.forecast import Forecast

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
+import numpy.typing as npt
 
+from heave.judging.line_record import heave_work
 from heave.planning import NO_FACTOR, AlphaTable, Campaign, Plan
+from heave.planning.task import plan_for
 from heave.units import significant
 from heave.weather.asked import asked_for, waits_for
-from heave.weather.evaluation import Cancelled, Progress, batch_for, inside_limits, judged
+from heave.weather.evaluation import Progress, batch_for, inside_limits, judged
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import BoolArray, FloatArray, IntArray, next_start
-from heave.weather.line_use import YEAR, hours_of_line, mean_use, not_exceeded
+from heave.weather.line_use import YEAR, mean_use, not_exceeded
 from heave.weather.notes import cannot_judge
 from heave.weather.windows import search_in
 
-MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+MONTH_NAMES: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 @dataclass(frozen=True)
@@ -92,7 +95,6 @@ def hindcast_windows(
     campaign: Campaign | None = None,
     alpha: AlphaTable = NO_FACTOR,
     progress: Progress | None = None,
-    cancelled: Cancelled | None = None,
 ) -> HindcastResult:
     """Availability, windows per month and waiting time of a campaign over years of seas.
 
@@ -106,19 +108,16 @@ def hindcast_windows(
     record : seas in time order, any number of years
     campaign : the steps; None takes the plan's, or its own operation
     alpha : forecast factor table; a hindcast is not a forecast, so none is applied unless given
-    progress : called with the share done, 0 to 1
-    cancelled : asked between pieces of work; True stops it
+    progress : called with the share done, 0 to 1; what it raises ends the work
 
     Raises
     ------
-    CancelledError
-        If `cancelled` said so.
     InputError
         If a block is planned longer than the longest row of α.
     """
     asked = campaign or plan.campaign
     steps = asked_for(plan, record, asked, alpha, by_lead=False)
-    held = inside_limits(plan, record, asked, steps, progress=progress, cancelled=cancelled)
+    held = inside_limits(plan, record, asked, steps, progress=progress)
     states = waits_for(plan, record, asked, alpha, by_lead=False)
     waited = judged(plan, batch_for(plan, record), [one for one in states if one is not None])
     waits = [None if one is None else waited[one].inside for one in states]
@@ -129,19 +128,13 @@ def hindcast_windows(
     month = record.times.astype("datetime64[M]").astype(np.int64)
     begun = np.array([record.when(first) for first, _ in spans], "datetime64[M]").astype(np.int64)
     pick = [(np.full(month.shape, True), np.full(begun.shape, True), "All")]
-    pick += [(month % 12 == number, begun % 12 == number, name) for number, name in enumerate(MONTHS)]
-    line = hours_of_line(plan, record, steps[0])
+    pick += [(month % 12 == number, begun % 12 == number, name) for number, name in enumerate(MONTH_NAMES)]
+    # no forecast factor is put on the seas in which the line is worked
+    line = heave_work(plan_for(plan, steps[0].task), batch_for(plan, record))
+    columns: list[npt.NDArray[Any]] = [month, held.known, held.inside[0], held.sure[0], waiting]
+    columns += [line.work, line.bends] if line else []
     rows = [
-        _statistics(
-            name,
-            month[here],
-            held.known[here],
-            held.inside[0][here],
-            held.sure[0][here],
-            waiting[here],
-            windows[there],
-            () if line is None else (line.work[here], line.bends[here]),
-        )
+        _statistics(name, windows[there], *(one[here] for one in columns))
         for here, there, name in pick
         if here.any()
     ]
@@ -162,13 +155,13 @@ def hindcast_windows(
 
 def _statistics(
     name: str,
+    windows: FloatArray,
     month: IntArray,
     known: BoolArray,
     inside: BoolArray,
     sure: BoolArray,
     waiting: FloatArray,
-    windows: FloatArray,
-    line: tuple[FloatArray, ...],
+    *line: FloatArray,
 ) -> MonthStatistics:
     lengths = windows[:, 1] - windows[:, 0]
     # a calendar month as long as those on record are, the whole record in twelfths of a year
@@ -195,22 +188,18 @@ def _statistics(
 
 def _doubt(whole: MonthStatistics) -> tuple[str, ...]:
     """What of the figures is in doubt: they are counted at the planned values."""
-    if not whole.doubtful > 0:
-        return ()
-    return (
-        f"Counted at the planned values: {significant(100 * whole.doubtful, 2)}\u00a0% of the samples inside would be "
-        "over a limit with all that is not known at its worst.",
-    )
+    share = f"{significant(100 * whole.doubtful, 2)}\u00a0% of the samples inside"
+    lost = f"{share} would be over a limit with all that is not known at its worst"
+    return (f"Counted at the planned values: {lost}.",) if whole.doubtful > 0 else ()
 
 
 def _notes(record: Forecast, alpha: AlphaTable) -> tuple[str, ...]:
-    years = record.elapsed[-1] / (365.2425 * 86400.0)
+    years = record.elapsed[-1] / YEAR
+    exact = "No forecast factor: waves as they were."
     notes = [
         f"{record.size} samples over {years:.1f} years; windows counted in the series itself.",
         "A wait over missing data ends at the next known start: it may be counted too long, never too short.",
-        "Forecast factor α applied to every sample."
-        if alpha.applied
-        else "No forecast factor: waves as they were.",
+        "Forecast factor α applied to every sample." if alpha.applied else exact,
     ]
     if record.step > 3600.0:
         notes.append(f"A value every {record.step / 3600:g}\u00a0h: short times over a limit do not show.")

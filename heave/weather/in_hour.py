@@ -41,7 +41,6 @@ def plan_in_hour(plan: Plan, result: WindowResult, step: int, place: int, *, rai
         return made
     rise, fall = asked.tide.pairs[asked.tide.of[place]]
     if math.isnan(rise):
-        raise InputError(
-            "tide", f"not known at {forecast.times[place]}Z", None, "an hour whose tide is known"
-        )
+        allowed = "an hour whose tide is known"
+        raise InputError("tide", f"not known at {forecast.times[place]}Z", None, allowed)
     return with_tide(made, rise, fall)

@@ -8,11 +8,9 @@ from typing import Final
 
 import numpy as np
 
-from heave.judging.line_record import HOUR, HeaveWork, WorkThrough, heave_work
+from heave.judging.line_record import HOUR, WorkThrough, heave_work
 from heave.planning import Plan
-from heave.planning.task import plan_for
 from heave.sea import SeaBatch
-from heave.weather.asked import Asked
 from heave.weather.evaluation import batch_for
 from heave.weather.forecast import EnsembleForecast, Forecast
 from heave.weather.intervals import BoolArray, FloatArray
@@ -69,18 +67,6 @@ def line_use(plan: Plan, forecast: Forecast | EnsembleForecast) -> LineUse | Non
     rows = (np.reshape(one, (len(members), -1)) for one in (hour.work, hour.bends))
     through = tuple(WorkThrough.of(work, bends, step) for work, bends in zip(*rows, strict=True))
     return LineUse(through, members[0].size * step)
-
-
-def hours_of_line(plan: Plan, record: Forecast, asked: Asked) -> HeaveWork | None:
-    """Work and bends in an hour of every sea of a record while a step is done; None unless a drawworks compensates.
-
-    Parameters
-    ----------
-    plan : the plan
-    record : seas in time order
-    asked : what the step asks; no forecast factor is put on the seas
-    """
-    return heave_work(plan_for(plan, asked.task), batch_for(plan, record))
 
 
 def mean_use(hourly: FloatArray, known: BoolArray, inside: BoolArray, span: float) -> float:

@@ -9,9 +9,8 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.weather.evaluation import inside_limits
-from heave.weather.forecast import Forecast
-from heave.weather.intervals import FloatArray, less
-from heave.weather.results import Window, WindowResult, seconds
+from heave.weather.intervals import less
+from heave.weather.results import WindowResult, seconds
 from heave.weather.windows import search_in, waits_of, without_systems
 
 
@@ -53,16 +52,7 @@ def starts_lost_to_systems(
     asked = [step.asked for step in result.steps]
     held = inside_limits(result.plan, rest, result.campaign, asked, result.heading)
     calmer = search_in(rest, result.campaign, list(held.inside), waits_of(result.steps))
-    return _lost(result, calmer.starts[0], ", ".join(names))
-
-
-def _intervals(forecast: Forecast, windows: tuple[Window, ...]) -> FloatArray:
-    first = forecast.times[0]
-    rows = [(seconds(window.start - first), seconds(window.latest_start - first)) for window in windows]
-    return np.array(rows, dtype=np.float64).reshape(-1, 2)
-
-
-def _lost(result: WindowResult, better: FloatArray, to: str) -> tuple[LostStarts, ...]:
-    forecast = result.forecast
-    rows = less(better, _intervals(forecast, result.windows))
+    begin = forecast.times[0]
+    kept = [(seconds(one.start - begin), seconds(one.latest_start - begin)) for one in result.windows]
+    rows, to = less(calmer.starts[0], np.array(kept, dtype=np.float64).reshape(-1, 2)), ", ".join(names)
     return tuple(LostStarts(forecast.when(first), forecast.when(last), to) for first, last in rows)

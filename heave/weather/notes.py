@@ -34,9 +34,8 @@ def notes_for(plan: Plan, forecast: Forecast) -> tuple[str, ...]:
         )
     notes += cannot_judge(plan, campaign)
     if any(block.steps[-1].waits_in is None for block in campaign.blocks[:-1]):
-        notes.append(
-            "While the rig waits between steps nothing is checked where the step does not say what it waits in."
-        )
+        silent = "where the step does not say what it waits in"
+        notes.append(f"While the rig waits between steps nothing is checked {silent}.")
     return tuple(notes)
 
 
@@ -53,9 +52,8 @@ def _factor(plan: Plan, forecast: Forecast) -> list[str]:
     alpha = asked.alpha
     if not alpha.applied:
         return ["No forecast factor: the forecast is taken to be exact."]
-    since = "its first time, for the file does not say when it was issued"
-    if forecast.issued is not None:
-        since = "its issue"
+    silent = "its first time, for the file does not say when it was issued"
+    since = silent if forecast.issued is None else "its issue"
     notes = [
         f"Forecast factor α at the design height, by lead time: from {since}, to the hour in question (DNV-ST-N001 "
         f"2.6.9 and 2.6.10, from secondary sources, not read in the standard). Source of the rows: {alpha.source}.",
@@ -69,9 +67,8 @@ def _factor(plan: Plan, forecast: Forecast) -> list[str]:
     for block in campaign.blocks:
         needed = row_needed(plan, block)
         if needed > alpha.longest:
-            notes.append(
-                f"{block.steps[0].label}: no row of α for {needed / 3600:g}\u00a0h; not to be relied on."
-            )
+            label = block.steps[0].label
+            notes.append(f"{label}: no row of α for {needed / 3600:g}\u00a0h; not to be relied on.")
     return notes
 
 
@@ -96,9 +93,8 @@ def _step(forecast: Forecast) -> list[str]:
         notes.append(f"{missing} of {forecast.size} samples have no sea; no window holds there.")
     gaps = int(forecast.gap_after.sum())
     if gaps:
-        notes.append(
-            f"{counted(gaps, 'gap')} in the series; no window crosses {'it' if gaps == 1 else 'one'}."
-        )
+        which = "it" if gaps == 1 else "one"
+        notes.append(f"{counted(gaps, 'gap')} in the series; no window crosses {which}.")
     return notes
 
 

@@ -163,13 +163,12 @@ class WindowResult:
     @property
     def lost_to_factor(self) -> tuple[Window, ...]:
         """Windows there would be without α of which nothing is left with it."""
-        return tuple(
-            lost
-            for lost in self.without_factor
-            if not any(
-                lost.start <= kept.latest_start and kept.start <= lost.latest_start for kept in self.windows
-            )
-        )
+
+        def left(lost: Window) -> bool:
+            pairs = ((kept.start, kept.latest_start) for kept in self.windows)
+            return any(start <= lost.latest_start and lost.start <= latest for start, latest in pairs)
+
+        return tuple(lost for lost in self.without_factor if not left(lost))
 
     @property
     def reference_period(self) -> float:

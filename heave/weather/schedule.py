@@ -9,8 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.judging import Utilisations
-from heave.planning import Plan
-from heave.planning.campaign import Block, Campaign
+from heave.planning import Block, Campaign, Plan
 from heave.weather.asked import halted_after
 from heave.weather.endings import Ending, Stop, ending_at
 from heave.weather.evaluation import StepEvaluation
@@ -128,10 +127,8 @@ def schedule_from(
     begins = searched.begins(start)
     for block, begin, following in zip(searched.campaign.blocks, begins, (*begins[1:], None), strict=True):
         confirm = confirmed_from(plan, forecast, block, begin)
-        for offset, (early, late) in enumerate(block.spans):
-            rows.append(
-                _step(forecast, steps, searched, block.first + offset, begin + early, begin + late, confirm)
-            )
+        for place, (early, late) in enumerate(block.spans, block.first):
+            rows.append(_step(forecast, steps, searched, place, begin + early, begin + late, confirm))
         done = begin + block.reference
         if following is not None and following > done:
             last = steps[block.first + len(block.steps) - 1]
@@ -168,9 +165,7 @@ def _wait(
 ) -> ScheduledWait:
     step = before.step
     safe = min(start + step.secured_in, end)
-    state, highest = "", float("nan")
-    if step.waits_in is not None:
-        state = step.waits_in.about.label
+    state, highest = step.waits_in.about.label if step.waits_in else "", float("nan")
     if before.waiting is not None and safe < end:
         low = int(np.searchsorted(searched.times, safe, side="right")) - 1
         high = int(np.searchsorted(searched.times, end, side="left")) + 1

@@ -10,8 +10,7 @@ import numpy as np
 
 from heave.judging import CHECK_NAMES, Utilisations
 from heave.judging.checks import governing_of
-from heave.planning.campaign import OperationStep
-from heave.planning.plan import Plan
+from heave.planning import OperationStep, Plan
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import FloatArray
 

@@ -7,9 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from heave.planning.campaign import Campaign, OperationStep
-from heave.planning.plan import Plan
-from heave.planning.weather import WeatherChoices
+from heave.planning import Campaign, OperationStep, Plan, WeatherChoices
 from heave.units import significant
 from heave.weather.endings import Stop, ending_at
 from heave.weather.intervals import FloatArray, sample_runs
@@ -70,20 +68,15 @@ def shortfall(result: WindowResult) -> Shortfall | None:
         runs = sample_runs(step.inside & left, forecast.gap_after)
         if not len(runs):
             hour = int(np.nanargmin(used))
-            key = step.reduced.keys[int(step.reduced.governed_by[hour])]
-            cause = f"{NAMES[key]} at {significant(float(used[hour]))}"
-            short = Shortfall(
-                place, step.step.label, needed, None, forecast.times[hour], key, float(used[hour]), cause
-            )
-            found.append((-1.0, short))
+            key, over = step.reduced.keys[int(step.reduced.governed_by[hour])], float(used[hour])
+            why = key, over, f"{NAMES[key]} at {significant(over)}"
+            found.append((-1.0, Shortfall(place, step.step.label, needed, None, forecast.times[hour], *why)))
             continue
         lengths = forecast.elapsed[runs[:, 1]] - forecast.elapsed[runs[:, 0]]
         first, last = runs[int(np.argmax(lengths))]
         end = ending_at(forecast, result.steps, Stop(place, int(last)))
-        longest, begins = float(lengths.max()), forecast.times[first]
-        short = Shortfall(
-            place, step.step.label, needed, longest, begins, end.check, end.utilisation, end.words
-        )
+        longest, ends = float(lengths.max()), (end.check, end.utilisation, end.words)
+        short = Shortfall(place, step.step.label, needed, longest, forecast.times[first], *ends)
         found.append((longest / needed, short))
     return min(found, key=lambda pair: pair[0])[1] if found else None
 
@@ -115,27 +108,15 @@ def _changes(result: WindowResult) -> list[tuple[str, Plan]]:
         changes.append(("the best heading over time", replace(asked, campaign=campaign, heading="best")))
     span = seconds(result.forecast.times[-1] - result.forecast.times[0])
     if len(campaign.blocks) > 1 and span > campaign.longest_wait:
-        changes.append(
-            (
-                f"waits of up to {span / 3600:.0f}\u00a0h",
-                replace(asked, campaign=replace(campaign, longest_wait=span)),
-            )
-        )
-
+        waits = replace(asked, campaign=replace(campaign, longest_wait=span))
+        changes.append((f"waits of up to {span / 3600:.0f}\u00a0h", waits))
     for place, step in enumerate(campaign.steps):
         if step.contingency is None:
-            half = replace(step, contingency=step.planned / 2)
-            changes.append(
-                (
-                    f"contingency of half the planned time for {step.label}",
-                    _with(asked, campaign, place, half),
-                )
-            )
+            half = _with(asked, campaign, place, replace(step, contingency=step.planned / 2))
+            changes.append((f"contingency of half the planned time for {step.label}", half))
         if not step.interruptible and len(campaign.steps) > 1:
-            stopped = replace(step, interruptible=True)
-            changes.append(
-                (f"{step.label} being a step that can be stopped", _with(asked, campaign, place, stopped))
-            )
+            stopped = _with(asked, campaign, place, replace(step, interruptible=True))
+            changes.append((f"{step.label} being a step that can be stopped", stopped))
     short = shortfall(result)
     if short is not None and (raised := _raised(result, short)) is not None:
         changes.append((raised[0], _with(asked, campaign, short.step, raised[1])))
@@ -161,10 +142,8 @@ def _raised(result: WindowResult, short: Shortfall) -> tuple[str, OperationStep]
         return None
     high = round(given * needed * 1.001 + 0.005, 2)
     words = f"{NAMES[short.check]} of {high:g} in place of {given:g}, for {step.label}"
-    if limit:
-        changed: dict[str, Any] = {limit: high}
-        return words, replace(step, **changed)
-    return words, replace(step, operation=replace(step.operation, heave_limit=high))
+    raised: Any = {limit: high} if limit else {"operation": replace(step.operation, heave_limit=high)}
+    return words, replace(step, **raised)
 
 
 def _lowest_over(used: FloatArray, result: WindowResult, span: float) -> float:

@@ -72,9 +72,8 @@ def weather_windows(
         If a step does not fit the plan, or an argument is out of range.
     """
     if not isinstance(forecast, Forecast):
-        raise InputError(
-            "forecast", type(forecast).__name__, None, "one forecast; see ensemble_windows for members"
-        )
+        allowed = "one forecast; see ensemble_windows for members"
+        raise InputError("forecast", type(forecast).__name__, None, allowed)
     asked = plan.weather.but(campaign=campaign, alpha=alpha, now=now, heading=heading, turn_rate=turn_rate)
     plan = plan.changed(weather=asked)
     whole, table = plan.campaign, asked.alpha
@@ -207,15 +206,11 @@ def _from_now(
     if outlook.clock in ("before it starts", "after it ended"):
         return (), (), ()
     at = seconds(outlook.now - forecast.times[0])
-    through, pieces = run_through(searched, at), work_now(searched, at)
-    work = [one for one in (through, pieces) if one is not None]
-    if through == pieces:
-        work = work[:1]
-    steps_: tuple[ScheduledStep, ...] = ()
-    waits: tuple[ScheduledWait, ...] = ()
-    if outlook.until_start is not None:
-        steps_, waits = schedule_from(plan, forecast, steps, searched, at + outlook.until_start)
-    return steps_, waits, tuple(ranked(work))
+    ways = dict.fromkeys((run_through(searched, at), work_now(searched, at)))
+    work = tuple(ranked([one for one in ways if one is not None]))
+    if outlook.until_start is None:
+        return (), (), work
+    return *schedule_from(plan, forecast, steps, searched, at + outlook.until_start), work
 
 
 def _firm_until(
@@ -239,8 +234,6 @@ def without_systems(forecast: Forecast, names: tuple[str, ...]) -> Forecast:
     names : names of the systems to leave out
     """
     # Zero times NaN stays NaN: what is missing does not become a calm.
-    slots = tuple(
-        slot.times(0.0) if name in names else slot
-        for name, slot in zip(forecast.system_names, forecast.batch.slots, strict=True)
-    )
+    pairs = zip(forecast.system_names, forecast.batch.slots, strict=True)
+    slots = tuple(slot.times(0.0) if name in names else slot for name, slot in pairs)
     return replace(forecast, batch=replace(forecast.batch, slots=slots))

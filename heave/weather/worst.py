@@ -13,8 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.judging import in_sector
-from heave.planning import Plan
-from heave.planning.ranges import CLOSED
+from heave.planning import CLOSED, Plan
 from heave.planning.task import Task
 from heave.sea import SeaBatch, SystemSlot
 from heave.weather.asked import Asked
@@ -42,9 +41,8 @@ def worst_reading(plan: Plan, readings: Sequence[Reading], progress: Progress | 
         plan = plan.changed(weather=plan.weather.but(heading="fixed"))
         series = [reading.members for reading in readings if isinstance(reading, EnsembleForecast)]
         each = list(zip(*series, strict=True))
-        members = tuple(
-            _worst(plan, one, part_of(progress, place, len(each))) for place, one in enumerate(each)
-        )
+        tells = [part_of(progress, place, len(each)) for place in range(len(each))]
+        members = tuple(_worst(plan, one, tell) for one, tell in zip(each, tells, strict=True))
         return replace(first, members=members, notes=(*first.notes, _note(plan)))
     return _worst(plan, [reading for reading in readings if isinstance(reading, Forecast)], progress)
 
@@ -101,9 +99,8 @@ def _mixed(readings: Sequence[Forecast], chosen: npt.NDArray[np.intp]) -> tuple[
             return np.asarray(np.choose(chosen, rows), dtype=np.float64)
 
         hs = np.where(missing, np.nan, column("hs", 0.0))
-        slots.append(
-            replace(template, hs=hs, tp=column("tp", 10.0), direction_from=column("direction_from", 0.0))
-        )
+        tp, direction_from = column("tp", 10.0), column("direction_from", 0.0)
+        slots.append(replace(template, hs=hs, tp=tp, direction_from=direction_from))
     return SeaBatch(tuple(slots), readings[0].batch.depth), names
 
 

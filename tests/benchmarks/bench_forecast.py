@@ -21,8 +21,9 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from heave.files import tables
-from heave.files.forecast.reader import SAMPLE, read_forecast
+from heave.files.forecast.reader import read_forecast
 
+SAMPLE = Path(__file__).resolve().parents[2] / "sea_states" / "sample_forecast.csv"
 HOURS = 350_640
 HEAD = "time_utc,shww,mpww,mdww,swh1,mwp1,mwd1"
 

@@ -14,8 +14,9 @@ from heave.studies.climate import Operability, operability
 from heave.studies.climate_seas import seas_of_record, seas_of_scatter
 from heave.studies.persistence import Spells, persistence
 from heave.studies.scatter import Scatter, ScatterPart
-from heave.studies.waiting import not_exceeded, waiting_times
+from heave.studies.waiting import waiting_times
 from heave.weather.forecast import Forecast
+from heave.weather.line_use import not_exceeded
 
 HOUR = 3600.0
 CALM, ROUGH = 0.8, 9.0

@@ -272,8 +272,12 @@ def test_progress_and_cancel() -> None:
     assert told == sorted(told)
     assert told[-1] == 1.0
     assert len(told) == 100
+
+    def stop(share: float) -> None:
+        raise CancelledError
+
     with pytest.raises(CancelledError):
-        monte_carlo(plan, cancelled=lambda: True)
+        monte_carlo(plan, progress=stop)
 
 
 def test_nothing_varied_is_refused() -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
 
 from heave.errors import FileError
 from heave.files.columns import parse_number
@@ -33,8 +32,7 @@ def answered(mapping: ForecastMapping, answers: Mapping[str, str | None]) -> For
         name, key, _, _ = SAID.get(meaning.quantity, (None, "", "", ()))
         if name is None or getattr(meaning, name) or answers[key] is None:
             return meaning
-        change: dict[str, Any] = {name: answers[key]}
-        return replace(meaning, **change)
+        return replace(meaning, **{name: answers[key]})  # type: ignore[arg-type]
 
     return replace(mapping, columns=tuple(map(filled, mapping.columns)))
 
@@ -60,16 +58,13 @@ def answer(
     allowed = (*question.options, *question.more)
     if allowed and given not in allowed:
         raise FileError(question.key, given, None, "one of " + ", ".join(allowed))
-    change: dict[str, Any] = {key: given}
     if key in ("height_unit", "period_kind", "direction_sense"):
         given_to = {name: given if name == key else None for _, name, _, _ in SAID.values()}
         found = answered(mapping, given_to)
         if alone:
-            kept = [
-                new if new.column == column else old
-                for old, new in zip(mapping.columns, found.columns, strict=True)
-            ]
-            found = replace(found, columns=tuple(kept))
+            pairs = zip(mapping.columns, found.columns, strict=True)
+            kept = tuple(new if new.column == column else old for old, new in pairs)
+            found = replace(found, columns=kept)
     elif key == "direction_from":
         found = replace(mapping, direction_from=parse_number(given.strip(), "direction"))
     elif key == "statistic":
@@ -81,7 +76,7 @@ def answer(
     else:
         if key == "time_zone":
             zone_of(given)
-        found = replace(mapping, **change)
+        found = replace(mapping, **{key: given})  # type: ignore[arg-type]
     return found
 
 
@@ -116,17 +111,12 @@ def _named_by_hand(
     units = UNITS_OF.get(quantity, ())
     unit = unit_in(column, quantity) if quantity == "height" else units[0] if units else ""
     made = ColumnMeaning(column, quantity, system, unit, sense=sense)
-    columns = tuple(
-        made
-        if meaning.column == column
-        else ColumnMeaning(meaning.column)
-        if meaning.role == made.role
-        else meaning
-        for meaning in mapping.columns
-    )
-    return replace(
-        mapping, columns=columns, unknown=tuple(name for name in mapping.unknown if name != column)
-    )
+    columns = [
+        ColumnMeaning(meaning.column) if meaning.role == made.role else meaning for meaning in mapping.columns
+    ]
+    columns = [made if meaning.column == column else meaning for meaning in columns]
+    unknown = tuple(name for name in mapping.unknown if name != column)
+    return replace(mapping, columns=tuple(columns), unknown=unknown)
 
 
 def _of_statistic(mapping: ForecastMapping, given: str) -> ForecastMapping:

@@ -18,20 +18,10 @@ from heave.planning.zones import offset_of, zone_names
 MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 ABBREVIATIONS: Final = {
-    **{
-        "UTC": 0,
-        "GMT": 0,
-        "Z": 0,
-        "ZULU": 0,
-        "WET": 0,
-        "WEST": 60,
-        "CET": 60,
-        "CEST": 120,
-        "EET": 120,
-        "EEST": 180,
-    },
-    **{"MSK": 180, "WAT": 60, "SGT": 480, "HKT": 480, "AWST": 480, "JST": 540, "BRT": -180},
-    **{"EDT": -240, "EST": -300, "CDT": -300, "MDT": -360, "PDT": -420, "PST": -480},
+    **dict.fromkeys(("UTC", "GMT", "Z", "ZULU", "WET"), 0),
+    **{"WEST": 60, "CET": 60, "CEST": 120, "EET": 120, "EEST": 180, "MSK": 180, "WAT": 60},
+    **{"SGT": 480, "HKT": 480, "AWST": 480, "JST": 540},
+    **{"BRT": -180, "EDT": -240, "EST": -300, "CDT": -300, "MDT": -360, "PDT": -420, "PST": -480},
 }
 """Names that mean one offset from UTC [min]; of BST, IST, CST, AST and others there are several, so they are asked."""
 
@@ -51,6 +41,9 @@ ISSUED: Final = re.compile(
 
 _WEEKDAY = re.compile(
     r"\b(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|sat(?:ur)?|sun)(?:day)?\b[.,]?", re.IGNORECASE
+)
+_AROUND_A_DAY = re.compile(
+    r"[*=#]|\b(?:forecast|for|day|date|outlook|on|the|of)\b|:\s*$|-{2,}", re.IGNORECASE
 )
 _MONTH: Final = r"(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]{0,6}\.?"
 _DATES: Final = tuple(
@@ -156,14 +149,7 @@ def moment_in(text: str) -> Moment | None:
 
 def day_alone(text: str) -> bool:
     """Whether a line holds one date and words only, as the line above the hours of a day does."""
-    moment = moment_in(
-        re.sub(
-            r"[*=#]|\b(?:forecast|for|day|date|outlook|on|the|of)\b|:\s*$|-{2,}",
-            " ",
-            text,
-            flags=re.IGNORECASE,
-        )
-    )
+    moment = moment_in(_AROUND_A_DAY.sub(" ", text))
     return moment is not None and moment.numbers is not None and moment.seconds is None
 
 
@@ -198,11 +184,8 @@ def _named_zones() -> dict[str, str]:
 
 def offset_name(minutes: int) -> str:
     """'UTC', or an offset such as '+08:00'."""
-    return (
-        "UTC"
-        if minutes == 0
-        else f"{'-' if minutes < 0 else '+'}{abs(minutes) // 60:02d}:{abs(minutes) % 60:02d}"
-    )
+    hours, rest = divmod(abs(minutes), 60)
+    return f"{'-' if minutes < 0 else '+'}{hours:02d}:{rest:02d}" if minutes else "UTC"
 
 
 def _zone_off(rest: str) -> tuple[int | None, str, str]:
@@ -212,9 +195,7 @@ def _zone_off(rest: str) -> tuple[int | None, str, str]:
         rest,
         re.IGNORECASE,
     )
-    if (offset and re.match(r"(?i)\s*\(?(utc|gmt)", offset[0])) or (
-        offset and re.search(r":|[+-][0-9]{4}\b", offset[1])
-    ):
+    if offset and (re.match(r"(?i)\s*\(?(utc|gmt)", offset[0]) or re.search(r":|[+-][0-9]{4}\b", offset[1])):
         sign, digits = offset[1][0], offset[1][1:].replace(":", "")
         hours, minutes = (digits, "00") if len(digits) <= 2 else (digits[:-2], digits[-2:])
         ahead = offset_of(f"{sign}{int(hours):02d}:{minutes}")

@@ -92,11 +92,9 @@ def _swells(high: set[str], whole: set[str]) -> tuple[list[str], bool]:
 
 def _ask(parts: list[str], whole: set[str]) -> Question:
     words = f"the file has {', '.join(parts)} beside the total: which of them make up the sea?"
-    options, previews = [], []
+    meant = {}
     if "total" in whole:
-        options.append(COMPOSITIONS[0])
-        previews.append("the total as one sea; the parts are left")
+        meant[COMPOSITIONS[0]] = "the total as one sea; the parts are left"
     if whole.issuperset(parts):
-        options.append(COMPOSITIONS[1])
-        previews.append(f"{', '.join(parts)}, each as a sea of its own; the total checks them")
-    return Question("composition", words, tuple(options), tuple(previews))
+        meant[COMPOSITIONS[1]] = f"{', '.join(parts)}, each as a sea of its own; the total checks them"
+    return Question("composition", words, tuple(meant), tuple(meant.values()))

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from itertools import accumulate
 from typing import Final
 
 import numpy as np
@@ -17,6 +18,12 @@ from heave.errors import FileError
 from heave.files.rows import Row
 
 Span = tuple[int, int]
+
+NUMBER: Final = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
+"""A number with a decimal point or comma."""
+
+WITH_UNIT: Final = re.compile(r"\S+(?: [\[(][^\])]*[\])])?")
+"""A word, with a bracket behind it."""
 
 _PHRASE: Final = re.compile(r"[^\s\-=|_.]+(?: [^\s\-=|_.]+)*")
 _OF_WAVES: Final = re.compile(r"h(?:s|m0|max|1/3)|t(?:p|z|e|m.*)|.*(?:height|period|\bper\b).*")
@@ -31,6 +38,18 @@ def spans_of(lines: Sequence[str]) -> list[Span]:
     )
     edges = np.flatnonzero(np.diff(np.concatenate(([False], filled, [False])).astype(np.int8)))
     return [(int(start), int(end)) for start, end in edges.reshape(-1, 2)]
+
+
+def to_the_right(cells: Iterable[str]) -> list[str]:
+    """Names that stand over several columns, given to each of them."""
+    found: Iterable[str] = accumulate(cells, lambda group, cell: cell or group)
+    return list(found)
+
+
+def with_units(names: Iterable[str], units: Iterable[str]) -> list[str]:
+    """Names with the units under them, in brackets behind each."""
+    pairs = zip(names, units, strict=True)
+    return [f"{name} ({unit.strip('[]() ')})" if unit.strip("[]() -") else name for name, unit in pairs]
 
 
 def names_over(line: str, spans: Sequence[Span]) -> list[str]:
@@ -85,11 +104,8 @@ def groups_over(text: str, below: str, names: Sequence[str], spans: Sequence[Spa
         Where neither tells which columns a group stands over, or the two tell different things.
     """
     placed, counted = _by_place(text, below, names, spans), _by_count(text, names)
-    agree = (
-        placed is None
-        or not any(counted)
-        or all(one == other for one, other in zip(placed, counted, strict=True) if other)
-    )
+    both = zip(placed or counted, counted, strict=True)
+    agree = all(one == other for one, other in both if other)
     if not agree or (placed is None and not any(counted)):
         allowed = (
             "each name over a group of columns begun just over the first of its columns: move them, or write the group "

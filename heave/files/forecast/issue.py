@@ -10,8 +10,7 @@ import numpy as np
 from heave.errors import FileError
 from heave.files.forecast.clock import ISSUED, moment_in, zone_said
 from heave.files.forecast.layout import Sheet
-from heave.planning.columns import ForecastMapping
-from heave.planning.zones import zone_of
+from heave.planning import ForecastMapping, zone_of
 
 Issue = tuple[np.datetime64 | None, list[str]]
 """The time of issue, UTC, None where it is not known, and what is to be said of it."""

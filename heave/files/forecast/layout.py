@@ -19,10 +19,11 @@ from typing import Final
 from heave.errors import FileError
 from heave.files.columns import MAX_CELL
 from heave.files.forecast.clock import ISSUED, MONTHS, day_alone, moment_in, zone_said
-from heave.files.forecast.fixed import Span, cut, groups_over, names_over, spans_of
+from heave.files.forecast.fixed import Span, cut, groups_over, names_over, spans_of, to_the_right, with_units
+from heave.files.forecast.words import word_set
 from heave.files.forecast.workbook import DAY_ZERO
 from heave.files.registry import MISSING_WORDS, POINTS
-from heave.files.rows import Row, TextRows
+from heave.files.rows import Row, TextRows, trimmed
 from heave.files.tables import MAX_COLUMNS, Table
 from heave.files.wanted import NAMED_TWICE, NAMELESS, ragged
 from heave.units import unit_written
@@ -39,24 +40,7 @@ SUMMARY = re.compile(r"(?:max|min|mean|average|avg|total|median|maximum|minimum)
 _DATE_WORDS: Final = re.compile(
     r"(?:mon|tue|wed|thu|fri|sat|sun|" + "|".join(MONTHS) + r")[a-z]*[.,]?", re.IGNORECASE
 )
-_UNIT_WORDS: Final = {
-    "-",
-    "utc",
-    "gmt",
-    "z",
-    "lt",
-    "hh:mm",
-    "hh",
-    "deg",
-    "degt",
-    "deg t",
-    "true",
-    "h",
-    "hr",
-    "date",
-    "time",
-    "local",
-}
+_UNIT_WORDS: Final = word_set("- utc gmt z lt hh:mm hh deg degt true h hr date time local") | {"deg t"}
 _UNIT_WORDS_DATE = re.compile(r"[dmy]{2,4}[-/. ][dmy]{2,3}[-/. ][dmy]{2,4}( hh(:?mm)?)?")
 
 
@@ -101,9 +85,8 @@ def sheet_of_text(text: str) -> Sheet | None:
     ]
     delimiter = _delimiter([line for _, line in lines])
     if delimiter:
-        return _sheet(
-            [_line(Row(number, _split(number, line, delimiter))) for number, line in lines], delimiter
-        )
+        cut_up = [Row(number, _split(number, line, delimiter)) for number, line in lines]
+        return _sheet([_line(row) for row in cut_up], delimiter)
     words = [_line(Row(number, tuple(line.split()))) for number, line in lines]
     rows = [line for (_, line), found in zip(lines, words, strict=True) if found.kind == "values"]
     spans = spans_of(rows)
@@ -143,9 +126,8 @@ def _split(number: int, line: str, delimiter: str) -> tuple[str, ...]:
     except csv.Error as problem:
         if delimiter not in line or not _is_values(tuple(line.split(delimiter))):
             return (line.strip(),)
-        raise FileError(
-            "row", line[:60], None, f"well-formed cells ({problem}): close or delete the quote", line=number
-        ) from problem
+        allowed = f"well-formed cells ({problem}): close or delete the quote"
+        raise FileError("row", line[:60], None, allowed, line=number) from problem
     return tuple(cell.strip() for cell in parsed)
 
 
@@ -189,25 +171,19 @@ def _sheet(lines: list[_Line], delimiter: str, spans: Sequence[Span] = ()) -> Sh
     if not places:
         return None
     first, last = places[0], places[-1]
-    width = Counter(
-        len(_trimmed(line.row.cells)) for line in lines[first : last + 1] if line.kind == "values"
-    )
-    most = max(width)
+    most = max(len(trimmed(line.row.cells)) for line in lines if line.kind == "values")
     heads = _heads(lines[:first], most, bool(spans))
     if not heads:
         return None
     names, header_line = _names(heads, most, spans), heads[-1].row.line
-    if len(names) < most:
-        row = next(
-            line.row for line in lines if line.kind == "values" and len(_trimmed(line.row.cells)) > len(names)
-        )
-        raise _ragged(row, len(names), header_line)
+    for row in (line.row for line in lines if line.kind == "values"):
+        if len(trimmed(row.cells)) > len(names):
+            raise _ragged(row, len(names), header_line)
     known = {_key(line) for line in heads}
     around = [line.text.strip("# ") for line in lines[:first] if line not in heads and line.kind == "words"]
     days = [line.text for line in lines[:first] if line.kind == "day"]
-    dated = any(line.kind == "day" for line in lines[first:last]) or (
-        bool(days) and not _has_date(lines[first].row)
-    )
+    above = bool(days) and not _has_date(lines[first].row)
+    dated = above or any(line.kind == "day" for line in lines[first:last])
     body = lines[first : last + 1]
     rows = _rows(body, known, len(names), header_line, (days[-1] if days else "") if dated else None)
     repeated = sum(line.kind == "words" for line in body)
@@ -218,9 +194,8 @@ def _sheet(lines: list[_Line], delimiter: str, spans: Sequence[Span] = ()) -> Sh
     if repeated:
         sheet.notes.append(f"The header stands again between the rows, {repeated} lines: left out.")
     if footers:
-        sheet.notes.append(
-            f"Lines under the table, not read: {'; '.join(text[:60] for text in footers[:3])}."
-        )
+        shown = "; ".join(text[:60] for text in footers[:3])
+        sheet.notes.append(f"Lines under the table, not read: {shown}.")
     return sheet
 
 
@@ -250,13 +225,6 @@ def _key(line: _Line) -> tuple[str, ...]:
     return tuple(cell.lower() for cell in line.row.cells if cell)
 
 
-def _trimmed(cells: tuple[str, ...]) -> tuple[str, ...]:
-    end = len(cells)
-    while end and not cells[end - 1]:
-        end -= 1
-    return cells[:end]
-
-
 def _has_date(row: Row) -> bool:
     """Whether any cell of a row holds a date."""
     return any((moment := moment_in(cell)) and moment.numbers for cell in row.cells if cell)
@@ -264,13 +232,10 @@ def _has_date(row: Row) -> bool:
 
 def _full(row: Row, width: int, header_line: int) -> Row:
     """A row with as many cells as the header."""
-    cells = _trimmed(row.cells)
-    if len(cells) > width:
+    cells = trimmed(row.cells)
+    if len(cells) > width or (1 < len(row.cells) < width and len(cells) == len(row.cells)):
         raise _ragged(row, width, header_line)
-    if len(row.cells) < width and len(row.cells) > 1 and len(cells) == len(row.cells):
-        raise _ragged(row, width, header_line)
-    cells += ("",) * (width - len(cells))
-    return Row(row.line, cells)
+    return Row(row.line, (*cells, *[""] * (width - len(cells))))
 
 
 def _ragged(row: Row, width: int, header_line: int) -> FileError:
@@ -287,7 +252,7 @@ def _heads(above: list[_Line], width: int, fixed: bool) -> list[_Line]:
         heads.insert(0, words.pop())
     names = [cell.lower() for cell in heads[0].row.cells]
     while words and len(heads) < 4 and heads[0].row.line - words[-1].row.line == 1:
-        cells = _trimmed(words[-1].row.cells)
+        cells = trimmed(words[-1].row.cells)
         filled = sum(map(bool, cells))
         repeated = len([name for name in names if name]) > len({name for name in names if name})
         text = words[-1].text
@@ -301,59 +266,36 @@ def _heads(above: list[_Line], width: int, fixed: bool) -> list[_Line]:
 def _is_units(cells: Sequence[str]) -> bool:
     """Whether a row holds units under the names of the columns."""
     filled = [cell.strip("[]() ").lower() for cell in cells if cell]
-    units = [
-        cell
-        for cell in filled
-        if unit_written(cell)
-        or cell in _UNIT_WORDS
-        or zone_said(f"({cell})")
-        or _UNIT_WORDS_DATE.fullmatch(cell)
-    ]
-    return bool(filled) and 2 * len(units) > len(filled)
+
+    def unit(cell: str) -> bool:
+        said = unit_written(cell) or cell in _UNIT_WORDS or zone_said(f"({cell})")
+        return bool(said or _UNIT_WORDS_DATE.fullmatch(cell))
+
+    return bool(filled) and 2 * sum(map(unit, filled)) > len(filled)
 
 
 def _names(heads: list[_Line], width: int, spans: Sequence[Span]) -> list[str]:
     """The names of the columns, lower case: group, name, and unit in brackets."""
     units = heads[-1] if len(heads) > 1 and _is_units(heads[-1].row.cells) else None
     rows = [line for line in heads if line is not units]
-    size = max(width, *(len(_trimmed(line.row.cells)) for line in heads))
+    size = max(width, *(len(trimmed(line.row.cells)) for line in heads))
     names = [*rows[-1].row.cells, *[""] * size][:size]
     for line in reversed(rows[:-1]):
-        groups = (
-            groups_over(line.text, rows[-1].text, names, spans, line.row.line)
-            if spans
-            else _to_the_right(line.row.cells, size)
-        )
+        groups = to_the_right([*line.row.cells, *[""] * size][:size])
+        if spans:
+            groups = groups_over(line.text, rows[-1].text, names, spans, line.row.line)
         names = [f"{group} {name}".strip() for group, name in zip(groups, names, strict=True)]
     if units is not None:
-        cells = [*units.row.cells, *[""] * size][:size]
-        names = [
-            f"{name} ({unit.strip('[]() ')})" if unit.strip("[]() -") else name
-            for name, unit in zip(names, cells, strict=True)
-        ]
+        names = with_units(names, [*units.row.cells, *[""] * size][:size])
     return [" ".join((name.lower().lstrip("#") or "no" * bool(name)).split()) for name in names]
-
-
-def _to_the_right(cells: tuple[str, ...], size: int) -> list[str]:
-    """Names that stand over several columns, given to each of them."""
-    found, group = [], ""
-    for cell in [*cells, *[""] * size][:size]:
-        group = cell or group
-        found.append(group)
-    return found
 
 
 def _table(names: list[str], header_line: int, rows: list[Row], delimiter: str, dated: bool) -> Table:
     """The table, without columns that are empty throughout, and with those that have no name joined to the left."""
     header = ["date", *names] if dated else list(names)
     if dated and "date" in names:
-        raise FileError(
-            "column name",
-            "date",
-            None,
-            "dates on lines of their own, or in a column: delete one",
-            line=header_line,
-        )
+        allowed = "dates on lines of their own, or in a column: delete one"
+        raise FileError("column name", "date", None, allowed, line=header_line)
     cells = [list(column) for column in zip(*(row.cells for row in rows), strict=True)]
     kept: list[tuple[str, list[str]]] = []
     for name, column in zip(header, cells, strict=True):
@@ -362,13 +304,11 @@ def _table(names: list[str], header_line: int, rows: list[Row], delimiter: str, 
         if name:
             kept.append((name, column))
             continue
-        joined = (
-            [f"{one} {two}".strip() for one, two in zip(kept[-1][1], column, strict=True)] if kept else [""]
-        )
-        if not moment_in(joined[0]):
-            allowed = (
-                f"a name over every column; the one that begins with {column[0][:20]!r} has none: {NAMELESS}"
-            )
+        before = kept[-1][1] if kept else [""] * len(column)
+        joined = [f"{one} {two}".strip() for one, two in zip(before, column, strict=True)]
+        if not kept or not moment_in(joined[0]):
+            nameless = f"the one that begins with {column[0][:20]!r} has none: {NAMELESS}"
+            allowed = f"a name over every column; {nameless}"
             raise FileError("column name", "empty", None, allowed, line=header_line)
         kept[-1] = (kept[-1][0], joined)
     header = [name for name, _ in kept]
@@ -376,13 +316,8 @@ def _table(names: list[str], header_line: int, rows: list[Row], delimiter: str, 
         if header.index(name) != place - 1:
             raise FileError("column name", name[:60], None, NAMED_TWICE, line=header_line, column=name[:60])
         if len(name) > MAX_CELL:
-            raise FileError(
-                f"name of column {place}",
-                name,
-                None,
-                f"at most {MAX_CELL} characters: shorten it",
-                line=header_line,
-            )
+            allowed = f"at most {MAX_CELL} characters: shorten it"
+            raise FileError(f"name of column {place}", name, None, allowed, line=header_line)
     made = zip(rows, zip(*(column for _, column in kept), strict=True), strict=True)
     found = TextRows(Row(row.line, tuple(cells)) for row, cells in made)
     return Table(tuple(header), header_line, found, (), delimiter, rows[0].line)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
+
+import numpy as np
 
 from heave.files.forecast.clock import moment_in
 from heave.files.forecast.layout import Sheet
@@ -68,9 +71,8 @@ def guess(sheet: Sheet) -> ForecastMapping:
         if other is None or rank(meaning) < rank(other):
             best[key] = meaning
             if other is not None and meaning.quantity == "time" and _steps_from(table, other.column):
-                best["issued", "total", ""] = replace(
-                    other, quantity="issued"
-                )  # the run, beside the valid time
+                # the run, beside the valid time
+                best["issued", "total", ""] = replace(other, quantity="issued")
     for role in either:
         best.pop((*role, ""), None)  # nothing is judged by it: which of them it is need not be asked
     _times(best, table)
@@ -92,9 +94,7 @@ def _winds(best: dict[tuple[str, str, str], ColumnMeaning], table: Table) -> Non
     mark = OF_CONVENTION.get(speed.column, "")
     if mark and not speed.unit and any(mark in name for name in table.header):
         best["wind speed", "total", ""] = replace(speed, unit="m/s")
-    if speed.column[:1] == "u" and any(
-        name[:1] == "v" and name[1:] == speed.column[1:] for name in table.header
-    ):
+    if speed.column[:1] == "u" and f"v{speed.column[1:]}" in table.header:
         del best["wind speed", "total", ""]
 
 
@@ -147,11 +147,9 @@ def _times(best: dict[tuple[str, str, str], ColumnMeaning], table: Table) -> Non
         best[name, "total", ""] = replace(meaning, quantity=name)
 
     date, time, clock = take("date"), take("time"), take("clock")
-    if date is None and time is None and clock is not None and _whole(table, clock.column):
-        put("time", clock)
-    elif date is not None and time is None:
-        if _whole(table, date.column):
-            put("time", date)
+    first = date or clock
+    if time is None and first is not None and _whole(table, first.column):
+        put("time", first)
     elif date is not None and time is not None:
         if _whole(table, time.column):
             del best["date", "total", ""]
@@ -167,16 +165,10 @@ def _times(best: dict[tuple[str, str, str], ColumnMeaning], table: Table) -> Non
             put("issued", time)  # one time throughout, and steps beside it
         else:
             del best["lead", "total", ""]
-    elif (
-        lead is None
-        and clock is not None
-        and take("date") is None
-        and time is None
-        and steps_in(table, clock.column)
-    ):
-        put("lead", clock)
-    elif lead is None and time is not None and steps_in(table, time.column):
-        put("lead", time)
+    elif lead is None:
+        alone = time or (clock if take("date") is None else None)
+        if alone is not None and steps_in(table, alone.column):
+            put("lead", alone)
 
 
 def _first(table: Table, column: str) -> str:
@@ -222,10 +214,7 @@ def holds(table: Table, place: int) -> str:
     table : the file
     place : of the column
     """
-    rows = range(min(_LOOKED_AT, len(table.rows)))
-    cells = [
-        cell for cell in (table.rows.cell(row, place) for row in rows) if cell and cell not in MISSING_WORDS
-    ]
+    cells = [cell for cell in _first_cells(table, place) if cell and cell not in MISSING_WORDS]
     if not cells:
         return "words"
     if all(_NUMERIC.fullmatch(cell) for cell in cells):
@@ -251,14 +240,15 @@ def could_be(table: Table, place: int, quantity: str) -> bool:
         return quantity == "direction"
     if kind != "numbers":
         return False
-    rows = range(min(_LOOKED_AT, len(table.rows)))
-    cells = [re.fullmatch(r"\+?([0-9]+([.,][0-9]+)?)", table.rows.cell(row, place)) for row in rows]
-    numbers = [float(cell[1].replace(",", ".")) for cell in cells if cell]
-    if not numbers:
-        return False
+    cells = [re.fullmatch(r"\+?([0-9]+([.,][0-9]+)?)", cell) for cell in _first_cells(table, place)]
+    most = max((float(cell[1].replace(",", ".")) for cell in cells if cell), default=math.inf)
     if quantity == "direction":
-        return 40.0 < max(numbers) <= 360.0
-    return max(numbers) <= (40.0 if quantity == "period" else 82.0)
+        return 40.0 < most <= 360.0
+    return most <= (40.0 if quantity == "period" else 82.0)
+
+
+def _first_cells(table: Table, place: int) -> list[str]:
+    return table.rows.column(place, np.arange(min(_LOOKED_AT, len(table.rows))))
 
 
 def roles_of(mapping: ForecastMapping, table: Table, member: str | None = None) -> Roles:
@@ -305,11 +295,8 @@ def members_in(mapping: ForecastMapping) -> tuple[str, ...]:
     ----------
     mapping : how the file is to be read
     """
-    return tuple(
-        dict.fromkeys(
-            meaning.member for meaning in mapping.columns if meaning.member and meaning.quantity in WAVES
-        )
-    )
+    own = (meaning.member for meaning in mapping.columns if meaning.member and meaning.quantity in WAVES)
+    return tuple(dict.fromkeys(own))
 
 
 def runs_in(mapping: ForecastMapping) -> tuple[str, ...]:

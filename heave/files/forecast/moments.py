@@ -22,7 +22,7 @@ from heave.files.forecast.clock import ISSUED, MONTHS, Moment, moment_in, offset
 from heave.files.forecast.issue import issue_of
 from heave.files.forecast.layout import Sheet
 from heave.files.forecast.workbook import DAY_ZERO
-from heave.files.rows import Coded, Indices, Integers, coded
+from heave.files.rows import Indices, Integers, coded, joined
 from heave.files.tables import Table, on_line
 from heave.files.times import ALLOWED, ONE_ZONE, iso_clock, localised, read_times
 from heave.planning.columns import DATE_ORDERS, ForecastMapping
@@ -34,16 +34,12 @@ _EPOCH: Final = date(1970, 1, 1).toordinal()
 _ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?=[Tt ]|$)")
 _SERIAL = re.compile(r"[2-7][0-9]{4}(\.[0-9]+)?")
 _UNIX = re.compile(r"[0-9]{10}(?:[0-9]{3})?(?:\.0+)?")
+_ENDS_IN_ZONE = re.compile(r"([Zz]|UTC|GMT|[+-][0-9:]{2,5})$")
 _LEAD = re.compile(r"(?:[tThHfF]\+?|\+)?0*([0-9]{1,4}(?:\.[0-9]+)?)\s*(?:h|hrs?|hours?)?")
 _LEAD_UNITS: Final = {
-    "min": 60,
-    "mins": 60,
-    "minutes": 60,
-    "s": 1,
-    "sec": 1,
-    "seconds": 1,
-    "days": 86_400,
-    "d": 86_400,
+    **dict.fromkeys(("min", "mins", "minutes"), 60),
+    **dict.fromkeys(("s", "sec", "seconds"), 1),
+    **dict.fromkeys(("days", "d"), 86_400),
 }
 """Seconds of a step whose column says that it is not in hours."""
 
@@ -93,18 +89,16 @@ class Clock:
         return localised(clock, zone, groups, self._refuse), tuple(self.notes)
 
     def _refuse(self, row: int | np.integer[Any], allowed: str) -> FileError:
-        cells = " ".join(self.table.rows.cell(int(row), place) for place in self.places.values())
-        column = " ".join(self.table.header[place] for place in self.places.values())
-        return FileError(
-            "time", cells.strip() or "empty", None, allowed, line=self.table.rows.line(row), column=column
-        )
+        rows, places = self.table.rows, self.places.values()
+        cells = " ".join(rows.cell(int(row), place) for place in places).strip() or "empty"
+        column = " ".join(self.table.header[place] for place in places)
+        return FileError("time", cells, None, allowed, line=rows.line(row), column=column)
 
     def _clock(self) -> tuple[Integers, Integers | None]:
         """Clock times [μs], and how far each is ahead of UTC if all cells say [μs]."""
-        near = self.issued if self.issued is not None else None
         seconds, ahead = [], []
         for code, moment in enumerate(self.moments):
-            day = None if moment is None else moment.day(self.order, _year(moment, near, self.order))
+            day = None if moment is None else moment.day(self.order, _year(moment, self.issued, self.order))
             if moment is None or day is None or moment.seconds is None:
                 row = int(np.flatnonzero(self.of_row == code)[0])
                 raise self._refuse(row, self._wanted(moment))
@@ -166,10 +160,8 @@ def _is_plain(places: dict[str, int], cells: list[str]) -> bool:
     if not cells or "year" in places:
         return True
     if "date" in places:
-        return bool(
-            _ISO.fullmatch(cells[0])
-            and re.fullmatch(r"[0-9]{1,2}|[0-9]{2}:.*|[0-9]{4}(?:Z|[+-].*)?", cells[1])
-        )
+        clock = re.fullmatch(r"[0-9]{1,2}|[0-9]{2}:.*|[0-9]{4}(?:Z|[+-].*)?", cells[1])
+        return bool(_ISO.fullmatch(cells[0]) and clock)
     iso = bool(_ISO.match(cells[0]) and iso_clock(cells[0][10:]))
     return iso or (_ISO.match(cells[0]) is not None and moment_in(cells[0]) is None)
 
@@ -181,19 +173,12 @@ def _zone(clock: Clock, header: str, above: Sequence[str]) -> None:
     lines = [line for line in above if _ABOUT_TIMES.search(line) and not ISSUED.search(line)]
     told = {zone_said(line) for line in lines} - {None, "local"}
     if said not in (None, "local", "several") and told - {said}:
-        raise FileError(
-            "time zone",
-            ", ".join(map(str, told)),
-            None,
-            f"{said}, {where}, or a header that agrees: correct one of the two",
-            column=header,
-        )
+        allowed = f"{said}, {where}, or a header that agrees: correct one of the two"
+        raise FileError("time zone", ", ".join(map(str, told)), None, allowed, column=header)
     if said in (None, "local"):
         if len(told) == 1:
-            said, where = (
-                told.pop(),
-                f"as the file says: {next(line for line in lines if zone_said(line))[:80]}",
-            )
+            said = told.pop()
+            where = f"as the file says: {next(line for line in lines if zone_said(line))[:80]}"
         elif told:
             said = "several"
     given = clock.mapping.time_zone.strip()
@@ -201,12 +186,8 @@ def _zone(clock: Clock, header: str, above: Sequence[str]) -> None:
         clock.zone = given
         return
     with on_line(None):
-        differs = (
-            given
-            and zone_of(given) is not zone_of(str(said))
-            and zone_of(given).utcoffset(None) != zone_of(str(said)).utcoffset(None)
-        )
-    if differs:
+        own, other = (zone_of(name) for name in (str(said), given or str(said)))
+    if other is not own and other.utcoffset(None) != own.utcoffset(None):
         allowed = f"{said}, {where}: correct the header, or give no other zone"
         raise FileError("time zone", given, None, allowed, column=header)
     clock.zone = str(said)
@@ -218,13 +199,12 @@ def _read_cells(clock: Clock) -> None:
     """Every different cell of the time columns as a moment."""
     rows = clock.table.rows
     columns = [rows.coded(place) for place in clock.places.values()]
-    texts, clock.of_row = columns[0] if len(columns) == 1 else _paired(columns)
+    texts, clock.of_row = columns[0]
+    if len(columns) > 1:
+        texts, clock.of_row = joined(columns, lambda day, hour: f"{day} {_hour(hour)}")
     if all(_UNIX.fullmatch(text) for text in texts) and not all(_calendar(text) for text in texts):
-        clock.notes.append(
-            "Times are seconds since 1970, UTC."
-            if len(texts[0]) < 13
-            else "Times are milliseconds since 1970, UTC."
-        )
+        unit = "seconds" if len(texts[0]) < 13 else "milliseconds"
+        clock.notes.append(f"Times are {unit} since 1970, UTC.")
         clock.moments = [_of_seconds(int(text[:10]), 0) for text in texts]
     elif all(_SERIAL.fullmatch(text) for text in texts) and "date" not in clock.places:
         clock.notes.append("Times are a spreadsheet's day numbers.")
@@ -237,15 +217,13 @@ def _read_cells(clock: Clock) -> None:
 
 def _hours_run_on(clock: Clock, day: Indices) -> None:
     """Refuse hours that go back under one date: 00:00 after 18:00 would be of the next day, or of another table."""
-    seconds = np.array([-1 if moment is None else moment.seconds or 0 for moment in clock.moments])[
-        clock.of_row
-    ]
-    back = np.flatnonzero((np.diff(seconds) < 0) & (np.diff(day) == 0))
+    seconds = [-1 if moment is None else moment.seconds or 0 for moment in clock.moments]
+    back = np.flatnonzero((np.diff(np.array(seconds)[clock.of_row]) < 0) & (np.diff(day) == 0))
     if back.size:
-        raise clock._refuse(
-            back[0] + 1,
-            "hours that run on under their date, and a new date above those of the next day: write it there",
+        allowed = (
+            "hours that run on under their date, and a new date above those of the next day: write it there"
         )
+        raise clock._refuse(back[0] + 1, allowed)
 
 
 def _calendar(text: str) -> bool:
@@ -255,24 +233,11 @@ def _calendar(text: str) -> bool:
     return bool(day and len(text) == 10 and 1980 <= day.year < 2100)
 
 
-def _paired(columns: list[Coded]) -> Coded:
-    """Cells of a date and a clock column as one text."""
-    (days, day), (clocks, time) = columns
-    pairs, of_row = np.unique(day * len(clocks) + time, return_inverse=True)
-    return [
-        f"{days[pair // len(clocks)]} {_hour(clocks[pair % len(clocks)])}" for pair in pairs.tolist()
-    ], of_row.ravel()
-
-
 def _hour(text: str) -> str:
     """A time of day that is a lone number: hours, or 630 and 0630 as hours and minutes."""
-    return (
-        text.zfill(4)
-        if re.fullmatch(r"[0-9]{3}", text)
-        else f"{text}:00"
-        if re.fullmatch(r"[0-9]{1,2}", text)
-        else text
-    )
+    if re.fullmatch(r"[0-9]{3}", text):
+        return text.zfill(4)
+    return f"{text}:00" if re.fullmatch(r"[0-9]{1,2}", text) else text
 
 
 def _of_seconds(seconds: int, ahead: int | None) -> Moment:
@@ -294,24 +259,17 @@ def _date_order(clock: Clock) -> None:
     stated = [name for pattern, name in _WRITTEN.items() if re.search(pattern, header)]
     fit = [name for name in fit if name in stated] or fit
     if not fit:
-        clock.order = "dmy"
         return
     if len(fit) > 1:
-        spans = {name: _longest_step(clock, _ORDERS[name]) for name in fit}
-        even = [name for name in fit if spans[name] <= _DAY]
-        fit = even or fit
+        fit = [name for name in fit if _longest_step(clock, _ORDERS[name]) <= _DAY] or fit
     given = clock.mapping.date_order
     if len(fit) > 1 and given in fit:
         fit = [given]
     if len(fit) > 1:
-        first = open_[0]
-        shown = {name: first.day(_ORDERS[name]) for name in fit}
-        cell = clock.table.rows.cell(0, next(iter(clock.places.values())))
-        words = f"which day is {cell}?"
-        said = tuple(
-            f"{day.day} {MONTHS[day.month - 1].capitalize()} {day.year}" for day in shown.values() if day
-        )
-        clock.questions.append(Question("date_order", words, tuple(fit), said))
+        days_ = [open_[0].day(_ORDERS[name]) for name in fit]
+        words = f"which day is {clock.table.rows.cell(0, next(iter(clock.places.values())))}?"
+        said = [f"{day.day} {MONTHS[day.month - 1].capitalize()} {day.year}" for day in days_ if day]
+        clock.questions.append(Question("date_order", words, tuple(fit), tuple(said)))
         return
     clock.order = _ORDERS[fit[0]]
     clock.notes.append(f"Dates are read {fit[0]}.")
@@ -336,14 +294,8 @@ def _ask_zone(clock: Clock) -> None:
             return
         place = clock.places.get("clock", clock.places.get("time", 0))
         cells = coded([clock.table.rows.cell(row, place) for row in (0, len(clock.table.rows) - 1)])[0]
-        bare = [
-            cell
-            for cell in cells
-            if not re.search(
-                r"([Zz]|UTC|GMT|[+-][0-9:]{2,5})$", cell[10:] if "time" in clock.places else cell
-            )
-        ]
-        if not bare:
+        clocks = [cell[10:] if "time" in clock.places else cell for cell in cells]
+        if all(_ENDS_IN_ZONE.search(text) for text in clocks):
             return
     elif any(moment is not None and moment.ahead is not None for moment in clock.moments):
         named = dict.fromkeys(

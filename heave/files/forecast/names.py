@@ -9,9 +9,9 @@ from functools import lru_cache
 from typing import Final
 
 from heave.files.forecast.clock import zone_said
-from heave.files.forecast.words import meaning_by_words
+from heave.files.forecast.words import meaning_by_words, unit_for
 from heave.files.registry import GENERAL, NDBC
-from heave.planning.columns import UNITS_OF, ColumnMeaning
+from heave.planning.columns import ColumnMeaning
 from heave.units import unit_written
 
 _BRACKETS = re.compile(r"(.*?)\s*[\[(]([^\])]{0,20})[\])]")
@@ -69,13 +69,6 @@ def column_meaning(
 def not_used(header: str) -> ColumnMeaning:
     """A column that is left alone."""
     return ColumnMeaning(header)
-
-
-def unit_for(quantity: str, word: str) -> str | None:
-    """The unit of `quantity` that a file writes as `word`; None for one it does not have."""
-    meant = unit_written(word)
-    units = (unit for unit in UNITS_OF.get(quantity, ()) if meant and unit_written(unit) == meant)
-    return next(units, None)
 
 
 def rank(meaning: ColumnMeaning) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Final
 
@@ -194,15 +195,15 @@ def _ask_waves(sheet: Sheet, roles: Roles, mapping: ForecastMapping) -> Question
         allowed = "a column of numbers that can be wave heights, one row a time, names above the columns: ask for one"
         raise sheet.table.refuse("columns of waves", "none", allowed)
     if not high:
-        words = "which column holds the significant wave height (Hs)?"
+        words, more = "which column holds the significant wave height (Hs)?", free("height")
         if highest:
             words += f" {', '.join(highest)} is the highest or average wave, which is not Hs"
-        return Question("column:waves", words, header, more=free("height"))
-    if lacking:
-        words = f"which column holds the period of {system_words(lacking[0])}?"
-        return Question("column:waves", words, header, more=free("period"))
-    words = f"the file has {', '.join(high)} alone: which column holds the rest of the sea?"
-    return Question("column:waves", words, header, more=(*free("height"), NO_MORE))
+    elif lacking:
+        words, more = f"which column holds the period of {system_words(lacking[0])}?", free("period")
+    else:
+        words = f"the file has {', '.join(high)} alone: which column holds the rest of the sea?"
+        more = (*free("height"), NO_MORE)
+    return Question("column:waves", words, header, more=more)
 
 
 def _may_be_height(sheet: Sheet, place: int, roles: Roles) -> bool:
@@ -239,9 +240,8 @@ def _ask_unknown(sheet: Sheet, roles: Roles, mapping: ForecastMapping) -> Questi
     nor = f" (nor {', '.join(mapping.unknown[1:])})" if len(mapping.unknown) > 1 else ""
     words = f"what is in column {column}, whose name is not known?"
     if of_what:
-        words = (
-            f"of what is the direction in column {column}? neither its name nor its place in the table says"
-        )
+        silent = "neither its name nor its place in the table says"
+        words = f"of what is the direction in column {column}? {silent}"
     shown = sheet.table.rows.cell(0, place)
     said = tuple(f"{option}: {shown}" for option in found)
     none = f"{NONE_OF_THEM}: {column}{nor} holds no waves"
@@ -271,20 +271,13 @@ def _ask_statistic(sheet: Sheet, roles: Roles, mapping: ForecastMapping) -> list
 def _ask_columns(sheet: Sheet, roles: Roles, made: Composition) -> list[Question]:
     """Units, kinds of period and senses of direction that the names of used columns do not say."""
     systems = made.systems or (("total",) if made.question else ())
-    asked: list[Question] = []
-    checked: tuple[str, ...] = (
-        ("total",) if systems and systems != ("total",) and ("height", "total") in roles else ()
-    )
-    checked += ("swell",) if made.checks_swell else ()
-    for system in dict.fromkeys((*systems, *checked)):
-        asked += _unsaid(sheet, roles.get(("height", system)))
-    for system in systems if made.systems else ():
-        asked += _unsaid(sheet, roles.get(("period", system))) + _unsaid(
-            sheet, roles.get(("direction", system))
-        )
+    high = [*systems, *(("total",) if systems else ()), *(("swell",) if made.checks_swell else ())]
+    used = [roles.get(("height", system)) for system in high]
+    pairs = [(quantity, system) for system in made.systems for quantity in ("period", "direction")]
+    used += [roles.get(pair) for pair in pairs]
     if made.rest:
-        for quantity in ("period", "direction"):
-            asked += _unsaid(sheet, roles.get((quantity, made.rest)) or roles.get((quantity, "total")))
+        used += [roles.get((of, made.rest)) or roles.get((of, "total")) for of in ("period", "direction")]
+    asked = [question for meaning in used for question in _unsaid(sheet, meaning)]
     return list({question.key: question for question in asked}.values())
 
 
@@ -310,10 +303,8 @@ def _preview(sheet: Sheet, meaning: ColumnMeaning, option: str) -> str:
     unit = unit_written(option)
     numbers = []
     for cell in cells:
-        try:
+        with suppress(ValueError):
             numbers.append(significant(float(cell.replace(",", ".")) * (unit.factor if unit else 1.0)))
-        except ValueError:
-            continue
     return with_unit(shown, option) + (f" = {', '.join(numbers)}\u00a0m" if option != "m" and numbers else "")
 
 
@@ -335,9 +326,6 @@ def _ask_rest(sheet: Sheet, roles: Roles, made: Composition, mapping: ForecastMa
             return []
     names = ", ".join(made.systems)
     words = f"the total holds more than {names}: which peak period has the rest, a {made.rest}? the file does not say"
-    options = REST_PERIODS if total is not None else REST_PERIODS[1:]
-    meant = {
-        "total": "that of the total",
-        "fully developed": "that of a fully developed wind sea, 6.6 Hs^⅓ (Torsethaugen)",
-    }
-    return [Question("rest_period", words, options, tuple(meant[option] for option in options))]
+    meant = ("that of the total", "that of a fully developed wind sea, 6.6 Hs^⅓ (Torsethaugen)")
+    first = 0 if total is not None else 1  # without a total's period there is none to take
+    return [Question("rest_period", words, REST_PERIODS[first:], meant[first:])]

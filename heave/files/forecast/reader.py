@@ -16,12 +16,13 @@ from heave.files.forecast.answers import answered
 from heave.files.forecast.mapping import guess, members_in, roles_of, runs_in
 from heave.files.forecast.questions import ForecastQuestions, Understood, understood
 from heave.files.forecast.seas import Seas, make_seas
-from heave.files.forecast.series import count_of, in_order, members_of, step_and_gaps, without_short_holes
+from heave.files.forecast.series import in_order, members_of, step_and_gaps, without_short_holes
 from heave.files.forecast.table import directions_beside, forecast_numbers, forecast_sheet
 from heave.files.forecast.words import is_statistic
 from heave.files.rows import Flags, FloatArray, Integers
 from heave.files.tables import Source, Table
-from heave.planning.columns import BESIDE, UNSURE, USUAL_SENSES, WAVES, ColumnMeaning, ForecastMapping
+from heave.planning.columns import BESIDE, UNSURE, USUAL_SENSES, WAVES, ForecastMapping
+from heave.units import counted
 from heave.weather.forecast import FURTHEST_ISSUE, MAX_MEMBERS, EnsembleForecast, Forecast
 
 
@@ -119,10 +120,8 @@ def _some_known(found: tuple[Forecast, ...], table: Table) -> None:
     """Refuse a file in which no sea is known."""
     if all(bool(member.missing.all()) for member in found):
         why = "; ".join(note for note in found[0].notes if "missing" in note)
-        allowed = f"at least one row with every wave number. {why} Ask the forecaster for them".replace(
-            "  ", " "
-        )
-        raise table.refuse("sea", "missing in every row", allowed)
+        allowed = f"at least one row with every wave number. {why} Ask the forecaster for them"
+        raise table.refuse("sea", "missing in every row", allowed.replace("  ", " "))
 
 
 def _read_rows(known: Understood, depth: float | None) -> _Rows:
@@ -133,9 +132,8 @@ def _read_rows(known: Understood, depth: float | None) -> _Rows:
         wanted |= {("height", "swell")}
     if made.rest:
         wanted |= {(quantity, "total") for quantity in WAVES if (quantity, made.rest) not in roles}
-    beside = {
-        name: roles[quantity, "total"] for quantity, name in BESIDE.items() if (quantity, "total") in roles
-    }
+    held = ((name, roles.get((quantity, "total"))) for quantity, name in BESIDE.items())
+    beside = {name: meaning for name, meaning in held if meaning is not None}
     unitless = [meaning for meaning in beside.values() if not meaning.unit]
     beside = {name: meaning for name, meaning in beside.items() if meaning.unit}
     ways = {name: meaning for name, meaning in beside.items() if meaning.quantity in USUAL_SENSES}
@@ -143,7 +141,10 @@ def _read_rows(known: Understood, depth: float | None) -> _Rows:
     read = [
         meaning for meaning in mapping.columns if meaning.role in wanted and meaning.member in ("", *runs)
     ]
-    _kinds_are_known(read)
+    for meaning in read:
+        if meaning.period_kind == UNSURE:
+            allowed = "Tp, Tz, T1 or Te: ask the forecaster which, or read it as each of them (files.forecast.unsure)"
+            raise FileError("kind of period", UNSURE, None, allowed, column=meaning.column)
     plain = [meaning for name, meaning in beside.items() if name not in ways]
     numbers, notes = forecast_numbers(table, [*read, *plain])
     for meaning in ways.values():
@@ -170,13 +171,6 @@ def _read_rows(known: Understood, depth: float | None) -> _Rows:
     carried = {name: numbers[meaning.column] for name, meaning in beside.items()}
     values = np.column_stack([numbers[meaning.column] for meaning in read])
     return _Rows(times, values, carried, table.rows.line, groups, about, known.clock.issued)
-
-
-def _kinds_are_known(read: list[ColumnMeaning]) -> None:
-    for meaning in read:
-        if meaning.period_kind == UNSURE:
-            allowed = "Tp, Tz, T1 or Te: ask the forecaster which, or read it as each of them (files.forecast.unsure)"
-            raise FileError("kind of period", UNSURE, None, allowed, column=meaning.column)
 
 
 def _grouped(
@@ -219,10 +213,8 @@ def _left(known: Understood, taken: set[str]) -> tuple[str, ...]:
     if runs_in(known.mapping):
         told |= {meaning.column for meaning in known.mapping.columns if is_statistic(meaning.member)}
     left = [header for header in known.sheet.table.header if header not in told]
-    notes = (f"Columns not used: {', '.join(left)}.",) if left else ()
-    return notes + (
-        (f"Highest or average wave, which is not Hs, not used: {', '.join(highest)}.",) if highest else ()
-    )
+    said = (("Columns not used", left), ("Highest or average wave, which is not Hs, not used", highest))
+    return tuple(f"{what}: {', '.join(names)}." for what, names in said if names)
 
 
 def _about_systems(known: Understood) -> tuple[str, ...]:
@@ -234,15 +226,11 @@ def _about_systems(known: Understood) -> tuple[str, ...]:
     notes = [f"{made}; periods: {kinds}."]
     fixed = [name for name in systems if ("direction", name) not in roles]
     if fixed:
-        notes.append(
-            f"Direction of {', '.join(fixed)} taken as {known.mapping.direction_from:g}° throughout."
-        )
+        taken = f"taken as {known.mapping.direction_from:g}° throughout"
+        notes.append(f"Direction of {', '.join(fixed)} {taken}.")
     ways = [roles["direction", name] for name in systems if ("direction", name) in roles]
-    plain = [
-        meaning.column
-        for meaning in ways
-        if not re.search(r"(?:^|[ _])(?:from|to)(?:$|[ _])", meaning.column)
-    ]
+    says = re.compile(r"(?:^|[ _])(?:from|to)(?:$|[ _])")
+    plain = [meaning.column for meaning in ways if not says.search(meaning.column)]
     if plain:
         senses = {"come from" if meaning.sense == "from" else "go to" for meaning in ways}
         notes.append(f"Directions: {', '.join(plain)} as where waves {' or '.join(sorted(senses))}.")
@@ -254,14 +242,8 @@ def _members(table: Table, column: str) -> list[str]:
     for cell in dict.fromkeys(cells):
         if not cell or len(cell) > MAX_TEXT or not cell.isprintable():
             line = table.rows.line(cells.index(cell))
-            raise FileError(
-                "member",
-                cell[:60] or "empty",
-                None,
-                "a name or number: write the member in every row",
-                line=line,
-                column=column,
-            )
+            allowed = "a name or number: write the member in every row"
+            raise FileError("member", cell[:60] or "empty", None, allowed, line=line, column=column)
     return cells
 
 
@@ -271,7 +253,7 @@ def _without_wind_only(times: Integers, seen: Flags) -> tuple[dict[str, Integers
     kept = np.isin(minute, np.unique(minute[seen]))
     if kept.all() or not kept.any():
         return {"": np.arange(times.size)}, ()
-    note = f"Left out at minutes without wave records: {count_of((~kept).sum())}."
+    note = f"Left out at minutes without wave records: {counted((~kept).sum(), 'row')}."
     return {"": np.flatnonzero(kept)}, (note,)
 
 
@@ -284,7 +266,7 @@ def _forecast(
     if mapping.bridge and common is None:
         left = without_short_holes(rows.times[order], np.isnan(seas.batch.hs[order]), mapping.bridge)
         if left.size < order.size:
-            count = count_of(order.size - left.size)
+            count = counted(order.size - left.size, "row")
             notes.append(f"Missing seas left out where they span up to the gap that is bridged: {count}.")
             order = order[left]
     times = rows.times[order]
@@ -295,17 +277,17 @@ def _forecast(
         lacking = times[where] != common
         batch = batch.take(where).times(np.where(lacking, np.nan, 1.0))
         beside = {name: np.where(lacking, np.nan, values[where]) for name, values in beside.items()}
-        notes.append(f"Missing, as only other members have them: {count_of(lacking.sum(), 'time')}.")
+        notes.append(f"Missing, as only other members have them: {counted(lacking.sum(), 'time')}.")
         times = common
     step, gaps, about = step_and_gaps(times, mapping.bridge)
     every = [*rows.notes, *notes, *about]
     moments = times.astype("datetime64[s]")
     issued = rows.issued
-    if issued is not None and abs(issued - moments[0]) > FURTHEST_ISSUE:
-        every.append(f"Issued {str(issued)[:16]}Z, far from the first time: not taken as a forecast's issue.")
-        issued = None
-    elif issued is not None:
-        every.append(f"Issued {str(issued)[:16]}Z.")
+    if issued is not None:
+        far = abs(issued - moments[0]) > FURTHEST_ISSUE
+        why = ", far from the first time: not taken as a forecast's issue" if far else ""
+        every.append(f"Issued {str(issued)[:16]}Z{why}.")
+        issued = None if far else issued
     return Forecast(
         moments, batch, seas.names, step, gaps, name=name, notes=tuple(every), issued=issued, **beside
     )

@@ -26,14 +26,13 @@ import numpy as np
 from heave.errors import FileError
 from heave.files.forecast.compose import Composition
 from heave.files.forecast.mapping import Roles
-from heave.files.forecast.series import count_of
 from heave.files.rows import Flags, FloatArray
 from heave.planning.columns import WAVES, ColumnMeaning, ForecastMapping
-from heave.sea import PERIOD_RANGE, SeaBatch, SystemSlot
+from heave.sea import PERIOD_RANGE, SeaBatch, SystemSlot, peak_periods
 from heave.sea.arguments import ALL_TOGETHER, too_high
-from heave.sea.periods import peak_periods
 from heave.sea.spectra import GAUSSIAN_SWELL_SHORTEST
 from heave.sea.two_peak import TORSETHAUGEN_LONGEST
+from heave.units import counted
 
 ACCOUNTED: Final = (0.05, 0.01)
 """Parts account for the total when they come within this much [m] and this share of it."""
@@ -111,14 +110,14 @@ def make_seas(
     notes: list[str] = []
     values = {role: numbers[meaning.column] for role, meaning in roles.items() if meaning.column in numbers}
     if made.rest:
-        rest = _rest(made, values, roles, mapping, line)
-        notes += rest.notes
-        values, roles = values | rest.values, roles | rest.roles
+        values, roles, note = _rest(made, values, roles, mapping, line)
+        notes.append(note)
     parts = [_system(name, values, roles, mapping, notes) for name in made.all]
     waves = [~np.isnan(cells) for (quantity, _), cells in values.items() if quantity in WAVES]
     height = None if made.all == ("total",) else values.get(("height", "total"))
     if height is not None:
-        _none_larger([part for part in parts if part.name != made.rest], height, roles, line)
+        for part in (part for part in parts if part.name != made.rest):
+            _not_larger(part.name, part.hs, height, roles["height", part.name].column, line)
     missing = _missing(parts, height, mapping, notes, checked=not made.rest)
     if made.checks_swell and ("height", "swell") in values:
         missing |= _swell_lacks(parts, values["height", "swell"], notes)
@@ -126,17 +125,12 @@ def make_seas(
     if missing.any():
         notes.append(f"Sea not known in {int(missing.sum())} of {missing.size} rows: missing, not calm.")
     batch = SeaBatch(tuple(slot for _, slot in slots), depth)
-    _none_too_high(batch.hs, [roles["height", part.name] for part in parts if part.name != made.rest], line)
+    for row in np.flatnonzero(too_high(batch.hs))[:1]:
+        columns = ", ".join(roles["height", part.name].column for part in parts if part.name != made.rest)
+        what, hs = "significant wave height of the sea", round(float(batch.hs[row]), 3)
+        allowed = f"{ALL_TOGETHER}: correct the heights of this row"
+        raise FileError(what, hs, "m", allowed, line=line(row), column=columns)
     return Seas(batch, tuple(name for name, _ in slots), np.logical_or.reduce(waves), notes)
-
-
-@dataclass
-class _Rest:
-    """What the total holds beyond its parts, as columns of its own."""
-
-    values: dict[tuple[str, str], FloatArray]
-    roles: Roles
-    notes: list[str]
 
 
 def _rest(
@@ -145,28 +139,16 @@ def _rest(
     roles: Roles,
     mapping: ForecastMapping,
     line: Callable[[int], int],
-) -> _Rest:
-    """Height, period and direction of the rest of the total; parts without any number are not there."""
+) -> tuple[dict[tuple[str, str], FloatArray], Roles, str]:
+    """All columns, with those of the rest of the total; parts without any number are not there."""
     name, total = made.rest, values["height", "total"]
     heights = np.array([values["height", part] for part in made.systems])
     known = np.array(
         [~np.isnan([values[q, part] for q in ("height", "period")]).all(axis=0) for part in made.systems]
     )
     sum_squared = np.sum(np.where(known, np.nan_to_num(heights, nan=0.0), 0.0) ** 2, axis=0)
-    with np.errstate(invalid="ignore"):
-        beyond = np.sqrt(sum_squared) > total + LARGER[0] + LARGER[1] * total
-    if beyond.any():
-        row = int(np.argmax(beyond))
-        columns = ", ".join(roles["height", part].column for part in made.systems)
-        allowed = f"together at most the total height, {total[row]:.3g}\u00a0m: {TOO_LARGE}"
-        raise FileError(
-            "height of parts",
-            f"{np.sqrt(sum_squared[row]):.3g}",
-            "m",
-            allowed,
-            line=line(row),
-            column=columns,
-        )
+    columns = ", ".join(roles["height", part].column for part in made.systems)
+    _not_larger("parts", np.sqrt(sum_squared), total, columns, line)
     hs = np.sqrt(np.maximum(total**2 - sum_squared, 0.0))
     found = dict(values)
     own = ("period", name) in roles
@@ -191,39 +173,29 @@ def _rest(
         new["direction", name] = way
     of = ", ".join(made.systems)
     note = f"{_title(name)}: what the total holds beyond {of}, √(total² − Σ parts²); its period: {said}."
-    return _Rest(found, new, [note])
+    return found, new, note
 
 
-def _none_larger(
-    parts: list[SystemRows], total: FloatArray, roles: Roles, line: Callable[[int], int]
+def _not_larger(
+    what: str, hs: FloatArray, total: FloatArray, column: str, line: Callable[[int], int]
 ) -> None:
-    """Refuse a part that is larger than the total."""
-    for part in parts:
-        with np.errstate(invalid="ignore"):
-            beyond = part.hs > total + LARGER[0] + LARGER[1] * total
-        if beyond.any():
-            row = int(np.argmax(beyond))
-            allowed = f"at most the total height, {total[row]:.3g}\u00a0m: {TOO_LARGE}"
-            column = roles["height", part.name].column
-            raise FileError(
-                f"height of {part.name}", f"{part.hs[row]:.3g}", "m", allowed, line=line(row), column=column
-            )
+    """Refuse a part that is larger than the total, or parts that are together."""
+    for row in np.flatnonzero(_over(hs, total, LARGER))[:1]:
+        most = f"at most the total height, {total[row]:.3g}\u00a0m: {TOO_LARGE}"
+        allowed = f"together {most}" if what == "parts" else most
+        raise FileError(f"height of {what}", f"{hs[row]:.3g}", "m", allowed, line=line(row), column=column)
 
 
-def _none_too_high(total: FloatArray, columns: list[ColumnMeaning], line: Callable[[int], int]) -> None:
-    """Refuse a sea whose systems make it higher together than a plan's may be."""
-    beyond = too_high(total)
-    if beyond.any():
-        row = int(np.argmax(beyond))
-        named = ", ".join(meaning.column for meaning in columns)
-        raise FileError(
-            "significant wave height of the sea",
-            round(float(total[row]), 3),
-            "m",
-            f"{ALL_TOGETHER}: correct the heights of this row",
-            line=line(row),
-            column=named,
-        )
+def _over(hs: FloatArray, total: FloatArray, by: tuple[float, float]) -> Flags:
+    """True where a height is over the total by more than so much [m] and that share of it."""
+    with np.errstate(invalid="ignore"):
+        return np.asarray(hs > total + by[0] + by[1] * total)
+
+
+def _under(hs: FloatArray, total: FloatArray, by: tuple[float, float]) -> Flags:
+    """True where a height is under the total by more than so much [m] and that share of it."""
+    with np.errstate(invalid="ignore"):
+        return np.asarray(hs < total - by[0] - by[1] * total)
 
 
 def _system(
@@ -254,7 +226,7 @@ def _system(
     outside = there & ~np.isnan(period) & ~((tp >= PERIOD_RANGE[0]) & (tp <= high))
     if outside.any():
         what = f"a peak period outside {PERIOD_RANGE[0]:g} to {high:g}\u00a0s"
-        notes.append(f"{_title(name)}: {what} in {count_of(outside.sum())}: missing.")
+        notes.append(f"{_title(name)}: {what} in {counted(outside.sum(), 'row')}: missing.")
     incomplete = np.isnan(hs) | (there & (outside | np.isnan(tp + direction)))
     return SystemRows(name, shape, hs, tp, direction, empty, incomplete)
 
@@ -283,16 +255,14 @@ def _missing(
     if total is not None:
         with np.errstate(invalid="ignore"):
             settled = height >= total - ACCOUNTED[0] - ACCOUNTED[1] * total
-            lacking = height < total - LACKING[0] - LACKING[1] * total
-            beyond = height > total + LACKING[0] + LACKING[1] * total
+        lacking, beyond = _under(height, total, LACKING), _over(height, total, LACKING)
         known = ~np.logical_or.reduce([part.incomplete for part in parts])
-        for flags, words in (
-            (lacking, "less than the total height, {}: missing"),
-            (beyond, "more than the total height, {}: kept"),
-        ):
+        for flags, how, done in ((lacking, "less", "missing"), (beyond, "more", "kept")):
             if (known & flags).any():
-                rows = count_of((known & flags).sum())
-                notes.append(f"Parts hold by over 0.1\u00a0m and 5\u00a0% {words.format(rows)}.")
+                rows = counted((known & flags).sum(), "row")
+                notes.append(
+                    f"Parts hold by over 0.1\u00a0m and 5\u00a0% {how} than the total height, {rows}: {done}."
+                )
         difference = np.abs(height - total)[known & ~np.isnan(total)]
         if difference.size and checked:
             notes.append(
@@ -306,19 +276,17 @@ def _missing(
         missing |= part.incomplete & ~gone
     if (absent & ~missing).any():
         reason = "the file's total height is accounted for" if total is not None else "as the mapping says"
-        notes.append(f"Empty parts in {count_of((absent & ~missing).sum())} are not there: {reason}.")
+        notes.append(f"Empty parts in {counted((absent & ~missing).sum(), 'row')} are not there: {reason}.")
     return missing
 
 
 def _swell_lacks(parts: list[SystemRows], swell: FloatArray, notes: list[str]) -> Flags:
     """True in the rows whose partitions of swell hold less than all swell, so that one of them is lacking."""
-    held = np.sqrt(
-        np.sum([np.nan_to_num(part.hs) ** 2 for part in parts if part.name.startswith("swell")], axis=0)
-    )
-    with np.errstate(invalid="ignore"):
-        lacking: Flags = held < swell - LACKING[0] - LACKING[1] * swell
+    swells = [np.nan_to_num(part.hs) for part in parts if part.name.startswith("swell")]
+    held = np.sqrt(np.sum(np.square(swells), axis=0))
+    lacking = _under(held, swell, LACKING)
     if lacking.any():
-        count = count_of(lacking.sum())
+        count = counted(lacking.sum(), "row")
         notes.append(
             f"Partitions of swell hold by over 0.1\u00a0m and 5\u00a0% less than all swell, {count}: missing."
         )

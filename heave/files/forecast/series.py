@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 
 from heave.errors import FileError
 from heave.files.rows import Flags, FloatArray, Integers, coded
+from heave.units import counted
 
 LONGEST_STEP: Final = 6 * 3600
 """Longest time between samples that is a step and not a gap [s]."""
@@ -63,7 +64,7 @@ def in_order(
     keep = np.ones(order.size, dtype=np.bool_)
     keep[same] = False
     how = "the last in the file kept" if not alike.all() else "one of each kept, as they agree"
-    notes.append(f"Repeated times, {count_of(same.size)}: {how}.")
+    notes.append(f"Repeated times, {counted(same.size, 'row')}: {how}.")
     return order[keep], notes
 
 
@@ -141,11 +142,6 @@ def members_of(cells: Sequence[str] | None, size: int) -> dict[str, Integers]:
 def iso(seconds: int | np.int64) -> str:
     """Seconds since 1970 as `2026-03-04T06:00Z`."""
     return str(np.datetime64(int(seconds), "s"))[:16] + "Z"
-
-
-def count_of(number: int | np.integer[Any], what: str = "row") -> str:
-    """`1 row`, `2 rows`."""
-    return f"{int(number)} {what}{'' if number == 1 else 's'}"
 
 
 def _hours(seconds: int | np.int64) -> str:

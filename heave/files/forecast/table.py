@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from itertools import accumulate
 from typing import Final
 
 import numpy as np
@@ -15,8 +16,9 @@ from heave.files.columns import MAX_CELL, parse_number, read_cells, read_numbers
 from heave.files.forecast.clock import moment_in
 from heave.files.forecast.layout import SUMMARY, Sheet, sheet_of_rows, sheet_of_text
 from heave.files.forecast.mapping import steps_in
-from heave.files.forecast.names import column_meaning, unit_for
+from heave.files.forecast.names import column_meaning
 from heave.files.forecast.text import forecast_text
+from heave.files.forecast.words import unit_for
 from heave.files.forecast.workbook import day_zero, said_of, sheets_of
 from heave.files.registry import MISSING_WORDS, NDBC, POINTS, forecast_column
 from heave.files.rows import FloatArray, Row, TextRows
@@ -67,13 +69,8 @@ def forecast_sheet(source: Source) -> Sheet:
         _check_units(table.header, table.units.cells, table.units.line)
     if len(table.rows) > MAX_FORECAST_ROWS:
         line = table.rows.line(MAX_FORECAST_ROWS)
-        raise FileError(
-            "number of rows",
-            len(table.rows),
-            None,
-            f"at most {MAX_FORECAST_ROWS}: cut it into shorter files",
-            line=line,
-        )
+        allowed = f"at most {MAX_FORECAST_ROWS}: cut it into shorter files"
+        raise FileError("number of rows", len(table.rows), None, allowed, line=line)
     for place, header in enumerate(table.header, 1):
         if len(header) > MAX_CELL or not header.isprintable():
             allowed = f"printable text of at most {MAX_CELL} characters: rename it"
@@ -117,10 +114,9 @@ def _of_workbook(data: bytes) -> Sheet:
     if problem is not None and not found:
         raise problem
     if len(found) != 1:
-        value = ", ".join(found) if found else "no table"
         allowed = "one sheet with a table: names over columns, one row a time. Delete the other sheets"
-        raise FileError("sheets of the workbook", value[:80], None, allowed)
-    name, sheet = next(iter(found.items()))
+        raise FileError("sheets of the workbook", (", ".join(found) or "no table")[:80], None, allowed)
+    name, sheet = found.popitem()
     sheet.notes[:0] = [f"Read from sheet {name[:60]}.", *said_of(data, name)]
     sheet.day_zero = day_zero(data)
     return sheet
@@ -163,16 +159,10 @@ def _midnights(sheet: Sheet) -> None:
             continue
         beside = held.index("time" if "time" in held else "clock")
         clocks = [moment_in(one) for one in table.rows.coded(beside)[0] if one]
-        if any(found is not None and found.numbers for found in clocks) or steps_in(
-            table, table.header[beside]
-        ):
+        dated = any(found is not None and found.numbers for found in clocks)
+        if dated or steps_in(table, table.header[beside]):
             continue
-        every = (table.rows[row] for row in range(len(table.rows)))
-        rows = TextRows(
-            Row(row.line, (*row.cells[:place], alone[row.cells[place]], *row.cells[place + 1 :]))
-            for row in every
-        )
-        sheet.table = table = replace(table, rows=rows)
+        sheet.table = table = _with_column(table, place, [alone[one] for one in table.rows.column(place)])
 
 
 def _dates_down(sheet: Sheet) -> None:
@@ -188,18 +178,17 @@ def _dates_down(sheet: Sheet) -> None:
         dates = [moment_in(one) for one in texts if one]
         if "" not in texts or not all(date and date.numbers and date.seconds is None for date in dates):
             continue
-        cells = table.rows.column(place)
-        day = ""
-        for row, one in enumerate(cells):
-            day = one or day
-            cells[row] = day
-        rows = TextRows(
-            Row(row.line, (*row.cells[:place], day, *row.cells[place + 1 :]))
-            for row, day in zip((table.rows[row] for row in range(len(cells))), cells, strict=True)
-        )
-        sheet.table = table = replace(table, rows=rows)
+        days: Iterable[str] = accumulate(table.rows.column(place), lambda day, one: one or day)
+        sheet.table = table = _with_column(table, place, days)
         sheet.carried = True
         sheet.notes.append(f"A date in column {table.header[place]} holds for the rows under it.")
+
+
+def _with_column(table: Table, place: int, cells: Iterable[str]) -> Table:
+    """The table with other cells in one column."""
+    every = zip((table.rows[row] for row in range(len(table.rows))), cells, strict=True)
+    rows = (Row(row.line, (*row.cells[:place], one, *row.cells[place + 1 :])) for row, one in every)
+    return replace(table, rows=TextRows(rows))
 
 
 def forecast_numbers(
@@ -274,31 +263,28 @@ def directions_beside(table: Table, meaning: ColumnMeaning) -> tuple[FloatArray,
             return math.nan
         return given
 
-    place = table.header.index(meaning.column)
     try:
         found = read_numbers(table, {column: meaning.column})[column.name]
     except FileError:
-        found = read_cells(table.rows, place, read)
+        found = read_cells(table.rows, table.header.index(meaning.column), read)
     notes: list[str] = []
-    missing = int(np.isnan(found).sum())
-    if missing:
+    if missing := int(np.isnan(found).sum()):
         words = f"Column {meaning.column}: no direction in {missing} of {found.size} rows, missing there"
         cells = ", ".join(f"{cell[:20]} on line {line}" for cell, line in list(other.items())[:3])
         notes.append(words + (f"; the first such: {cells}." if cells else "."))
-    sense = meaning.sense or USUAL_SENSES[meaning.quantity]
-    of = meaning.quantity.partition(" ")[0]
-    usual = "" if meaning.sense else ", as is usual for it"
+    usual = USUAL_SENSES[meaning.quantity]
+    sense, of = meaning.sense or usual, meaning.quantity.partition(" ")[0]
     way = "comes from" if sense == "from" else "goes to"
-    notes.append(f"Column {meaning.column} as where the {of} {way}{usual}.")
-    turned = 180.0 if sense != USUAL_SENSES[meaning.quantity] else 0.0
+    because = "" if meaning.sense else ", as is usual for it"
+    notes.append(f"Column {meaning.column} as where the {of} {way}{because}.")
+    turned = 180.0 if sense != usual else 0.0
     return (found + turned) % 360.0, tuple(notes)
 
 
 def _no_thousands(table: Table, column: str) -> None:
     """A column of a few hundredths of a centimetre throughout is metres with a mark of thousands: 1.250 is 12.5 m."""
-    place = table.header.index(column)
-    cells = [table.rows.cell(row, place) for row in range(len(table.rows))]
-    given = [(row, cell) for row, cell in enumerate(cells) if cell and cell not in MISSING_WORDS]
+    cells = enumerate(table.rows.column(table.header.index(column)))
+    given = [(row, cell) for row, cell in cells if cell and cell not in MISSING_WORDS]
     if given and all(_THOUSANDS.fullmatch(cell) for _, cell in given):
         row, cell = given[0]
         allowed = "centimetres without a mark of thousands: write 1250 for 12.5\u00a0m"
@@ -319,14 +305,9 @@ def _upper_ends(
         row = table.rows[number]
         cells = list(row.cells)
         for place, column in places.items():
-            found = _BETWEEN.fullmatch(cells[place])
-            below = _BELOW.fullmatch(cells[place])
-            if found and float(found[1].replace(",", ".")) <= float(found[2].replace(",", ".")):
+            if (upper := _upper_end(cells[place])) is not None:
                 changed.setdefault(column, []).append(cells[place])
-                cells[place] = found[2]
-            elif below:
-                changed.setdefault(column, []).append(cells[place])
-                cells[place] = below[1]
+                cells[place] = upper
         for place in ways:
             if way := _DEGREES.fullmatch(cells[place]):
                 cells[place], degrees = way[1], True
@@ -340,6 +321,15 @@ def _upper_ends(
     return replace(table, rows=TextRows(rows)), notes
 
 
+def _upper_end(cell: str) -> str | None:
+    """The upper end of a range such as 1.7-2.2 and <0.5; None for anything else."""
+    found = _BETWEEN.fullmatch(cell)
+    if found and float(found[1].replace(",", ".")) <= float(found[2].replace(",", ".")):
+        return found[2]
+    below = _BELOW.fullmatch(cell)
+    return below and below[1]
+
+
 def _check_units(names: Sequence[str], cells: Sequence[str], line: int) -> None:
     """The line of units must hold the units the layout is known to have."""
     units = [cell.lstrip("#") for cell in cells]
@@ -351,9 +341,8 @@ def _check_units(names: Sequence[str], cells: Sequence[str], line: int) -> None:
         if meaning is None or meaning.quantity not in UNITS_OF or unit == "-":
             continue
         if unit_for(meaning.quantity, unit) != meaning.unit:
-            raise FileError(
-                "unit", unit, None, f"{meaning.unit} for {name}: correct the unit", line=line, column=name
-            )
+            allowed = f"{meaning.unit} for {name}: correct the unit"
+            raise FileError("unit", unit, None, allowed, line=line, column=name)
 
 
 def _in_points(table: Table, column: str) -> bool:

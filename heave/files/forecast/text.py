@@ -39,17 +39,14 @@ def forecast_text(data: bytes) -> tuple[str, tuple[str, ...]]:
         else:
             text = decode(data)
     except UnicodeDecodeError as problem:
-        raise FileError(
-            "encoding", "UTF-16 cut short", None, "text saved whole: save it as CSV UTF-8", line=1
-        ) from problem
+        allowed = "text saved whole: save it as CSV UTF-8"
+        raise FileError("encoding", "UTF-16 cut short", None, allowed, line=1) from problem
     except FileError as problem:
         if problem.what != "encoding" or b"\x00" in data:
             raise
         try:
-            text, notes = (
-                decode(data.decode("cp1252").encode()),
-                ("The file is not UTF-8: read as Windows-1252 text.",),
-            )
+            text = decode(data.decode("cp1252").encode())
+            notes = ("The file is not UTF-8: read as Windows-1252 text.",)
         except UnicodeDecodeError:
             raise problem from None
     _not_too_wide(text)

@@ -10,27 +10,28 @@ import re
 from dataclasses import replace
 from typing import Final
 
-from heave.planning.columns import UNITS_OF, USUAL_SENSES, ColumnMeaning
+from heave.planning.columns import UNITS_OF, USUAL_SENSES, WAVES, ColumnMeaning
 from heave.units import unit_written
 
 
-def _set(words: str) -> frozenset[str]:
+def word_set(words: str) -> frozenset[str]:
+    """The words of a line of them."""
     return frozenset(words.split())
 
 
-_HEIGHT: Final = _set("hs hm0 hsig swh height heights ht hgt hght hmo vhm0")
-_SIGNIFICANT: Final = _set("significant sig hs hm0 hsig swh hmo signif")
+_HEIGHT: Final = word_set("hs hm0 hsig swh height heights ht hgt hght hmo vhm0")
+_SIGNIFICANT: Final = word_set("significant sig hs hm0 hsig swh hmo signif")
 _PERIODS: Final = {
     **dict.fromkeys(("tp", "tpeak", "tpk", "dpd"), "Tp"),
     **dict.fromkeys(("tz", "tm02", "t02"), "Tz"),
     **dict.fromkeys(("t1", "tm01", "t01"), "T1"),
     **dict.fromkeys(("te", "tm-10", "tmm10"), "Te"),
 }
-_PERIOD: Final = _set("period periods per tm ts t tsig tmean")
-_PEAK: Final = _set("peak pk dominant")
-_ZERO: Final = _set("zero crossing upcrossing zerocrossing zeroupcrossing")
-_DIRECTION: Final = _set("direction dir dirn dirs mwd bearing drn direct mdir pdir vmdr")
-_SWELL: Final = _set("swell swells swl sw swel")
+_PERIOD: Final = word_set("period periods per tm ts t tsig tmean")
+_PEAK: Final = word_set("peak pk dominant")
+_ZERO: Final = word_set("zero crossing upcrossing zerocrossing zeroupcrossing")
+_DIRECTION: Final = word_set("direction dir dirn dirs mwd bearing drn direct mdir pdir vmdr")
+_SWELL: Final = word_set("swell swells swl sw swel")
 _ORDINALS: Final = {
     word: number
     for number, words in enumerate(
@@ -38,24 +39,30 @@ _ORDINALS: Final = {
     )
     for word in words.split()
 }
-_SPELT: Final = _set("first primary second secondary third tertiary")
-_GUST: Final = _set("gust gusts windgust wind speed 10m max")
-_TOWARDS: Final = _set("to towards toward going")
-_SENSE: Final = _set("from to towards toward going coming blowing setting")
-_WINDS_OWN: Final = _set("wdir winddir winddirection wdirn wnddir")
-_ABOUT_WAYS: Final = _set("of the at in and true mag compass deg degrees degree degt t \u00b0t") | _SENSE
-_OF_WIND: Final = _set("wind winds mean average avg surface 10m 10 m") | _ABOUT_WAYS  # a name
-_OF_CURRENT: Final = _set("current currents sea water velocity surface total set") | _ABOUT_WAYS
-_CURRENT: Final = _set("current speed surface sea total")
-_TIDE: Final = _set("tide tidal height level elevation water")
-_WIND_SEA: Final = _set("windsea ww")
-_TOTAL: Final = _set("total combined comb tot overall all resultant")
-_FILL: Final = _set(
+_SPELT: Final = word_set("first primary second secondary third tertiary")
+_GUST: Final = word_set("gust gusts windgust wind speed 10m max")
+_TOWARDS: Final = word_set("to towards toward going")
+_SENSE: Final = word_set("from to towards toward going coming blowing setting")
+_WINDS_OWN: Final = word_set("wdir winddir winddirection wdirn wnddir")
+_ABOUT_WAYS: Final = word_set("of the at in and true mag compass deg degrees degree degt t \u00b0t") | _SENSE
+_OF_WIND: Final = word_set("wind winds mean average avg surface 10m 10 m") | _ABOUT_WAYS  # a name
+_OF_CURRENT: Final = word_set("current currents sea water velocity surface total set") | _ABOUT_WAYS
+_CURRENT: Final = word_set("current speed surface sea total")
+_TIDE: Final = word_set("tide tidal height level elevation water")
+_WIND_SEA: Final = word_set("windsea ww")
+_TOTAL: Final = word_set("total combined comb tot overall all resultant")
+_FILL: Final = word_set(
     "wave waves of the at in and true deg degrees degree degt state coming mag compass t \u00b0t forecast value s wv"
 )
-_HIGHEST: Final = _set("maximum max highest largest extreme")
-_OF_ONE_WAVE: Final = _set("hmax h100 h01 hm crest")
-_OTHER: Final = _set(
+_OF_WAVES: Final = frozenset().union(
+    *(_HEIGHT, _SIGNIFICANT, _PERIOD, _PERIODS, _PEAK, _ZERO, _DIRECTION, _FILL, _TOWARDS),
+    ("mean", "average", "energy", "from"),
+)
+"""Every word that a column of waves may have in its name."""
+
+_HIGHEST: Final = word_set("maximum max highest largest extreme")
+_OF_ONE_WAVE: Final = word_set("hmax h100 h01 hm crest")
+_OTHER: Final = word_set(
     "gust gusts wdir temp temperature pressure press mslp slp pres visibility vis current currents tide tidal cloud "
     "clouds rain precip precipitation weather wx ice icing humidity rh dew remark remarks comment comments notes "
     "level surge lightning air confidence sunrise sunset moon snow fog sst ceiling risk density salinity location "
@@ -73,36 +80,21 @@ _TIMES: Final = {
     }.items()
     for word in words.split()
 }
-_ZONES: Final = _set(
+_ZONES: Final = word_set(
     "utc gmt z zulu lt local cet cest eet eest wet bst est edt cst cdt pst ist lmt ship ships rig plus minus"
 )
-_TIME_FILL: Final = _set(
+_TIME_FILL: Final = word_set(
     "and of dd mm yyyy yy mon s sec seconds since the dd/mm local h ddmmyyyy forecast utctime in weekday 1970"
 )
 _MEMBER = re.compile(r"(?:member|mem|ens|m|e|em|pert|perturbation|pf|realization)#?0*([0-9]{1,3})")
-_FIGURES: Final = [
-    "mean",
-    "average",
-    "avg",
-    "median",
-    "min",
-    "minimum",
-    "max",
-    "maximum",
-    "std",
-    "sd",
-    "stdev",
-    "spread",
-    "lower",
-    "upper",
-    "low",
-    "high",
-]
+_FIGURES: Final = word_set(
+    "mean average avg median min minimum max maximum std sd stdev spread lower upper low high"
+)
 _PERCENTILE: Final = r"(?:p|q|perc)[0-9]{1,2}|[0-9]{1,2}%"
 MOST_SYSTEMS: Final = 4
 """Most systems that files number, Hs1 to Hs4."""
 
-_CONTROL: Final = _set("control ctrl ctl cf c00 cntl")
+_CONTROL: Final = word_set("control ctrl ctl cf c00 cntl")
 
 
 def is_statistic(member: str) -> bool:
@@ -111,11 +103,16 @@ def is_statistic(member: str) -> bool:
     return bool(plain in _FIGURES or re.fullmatch(_PERCENTILE, plain))
 
 
+def unit_for(quantity: str, word: str) -> str | None:
+    """The unit of `quantity` that a file writes as `word`; None for one it does not have."""
+    meant = unit_written(word)
+    units = (unit for unit in UNITS_OF.get(quantity, ()) if meant and unit_written(unit) == meant)
+    return next(units, None)
+
+
 def unit_in(header: str, quantity: str) -> str:
     """The unit of `quantity` that a name gives in brackets or at its end; empty where it gives none that fits."""
-    _, unit = _words(header)
-    known = (one for one in UNITS_OF[quantity] if unit and unit_written(one) == unit_written(unit))
-    return next(known, "")
+    return unit_for(quantity, _words(header)[1]) or ""
 
 
 def direction_in(header: str) -> bool:
@@ -126,7 +123,8 @@ def direction_in(header: str) -> bool:
 def speed_in(header: str) -> bool:
     """Whether a name that says nothing of waves has a unit of speed, so that it needs no question."""
     words, unit = _words(header)
-    return _fits("wind speed", unit) and not (_SWELL | _WIND_SEA | _set("sea seas wave waves")) & set(words)
+    of_waves = _SWELL | _WIND_SEA | word_set("sea seas wave waves")
+    return unit_for("wind speed", unit) is not None and not of_waves & set(words)
 
 
 def swell_in(headers: tuple[str, ...]) -> bool:
@@ -137,15 +135,15 @@ def swell_in(headers: tuple[str, ...]) -> bool:
 def numbered_in(headers: tuple[str, ...]) -> bool:
     """Whether so many heights are told apart by a bare number that they must be members: waves have few systems."""
     names = [_words(header)[0] for header in headers]
-    return (
-        sum(len(words) > 1 and words[-1].isdigit() and words[0] in _SIGNIFICANT for words in names)
-        > MOST_SYSTEMS
-    )
+    numbered = [
+        words for words in names if len(words) > 1 and words[-1].isdigit() and words[0] in _SIGNIFICANT
+    ]
+    return len(numbered) > MOST_SYSTEMS
 
 
 def _beside(held: set[str], unit: str) -> str:
     """What stands beside the waves that these words mean: wind, gusts, current or tide; empty for none of them."""
-    if held & (_DIRECTION | _WINDS_OWN) or held == {"current", "set"} or _fits("direction", unit):
+    if held & (_DIRECTION | _WINDS_OWN) or held == {"current", "set"} or unit_for("direction", unit):
         return _way_beside(held)
     if held & {"gust", "gusts", "windgust"} and held <= _GUST:
         return "gust"
@@ -179,11 +177,8 @@ def meaning_by_words(header: str, parts: bool, numbered: bool = False) -> Column
     words, unit = _words(header)
     held = set(words)
     time = _time(words)
-    if (
-        held & {"wind", "ws"}
-        and held & (_HEIGHT | set(_PERIODS) | {"mwd"})
-        and not held & {"speed", "height"}
-    ):
+    of_waves = held & (_HEIGHT | set(_PERIODS) | {"mwd"}) and not held & {"speed", "height"}
+    if held & {"wind", "ws"} and of_waves:
         words = ["windsea" if word in ("wind", "ws") else word for word in words]
         held = set(words)
     if not words:
@@ -195,7 +190,7 @@ def meaning_by_words(header: str, parts: bool, numbered: bool = False) -> Column
     elif beside := _beside(held, unit):
         found = _of_beside(ColumnMeaning(header, beside), held, unit)
     elif held & (_OTHER | {"tmax", "thmax"}) or (
-        "wind" in held and not held & {"sea", "wave", "waves", "seas"}
+        "wind" in held and not held & word_set("sea wave waves seas")
     ):
         found = ColumnMeaning(header)
     else:
@@ -223,28 +218,14 @@ def _waves(header: str, words: list[str], unit: str, parts: bool, numbered: bool
     high = bool(held & (_HEIGHT | {"significant", "sig", "signif"}))
     period, way = bool(kinds or held & _PERIOD), bool(held & _DIRECTION)
     if not (high or period or way):
-        quantity = next(
-            (name for name in ("height", "period", "direction") if unit and _fits(name, unit)), None
-        )
+        quantity = next((name for name in WAVES if unit and unit_for(name, unit)), None)
         if quantity is None or system is None or not held <= _FILL | _SIGNIFICANT:
             return None
-        high, period, way = (quantity == name for name in ("height", "period", "direction"))
+        high, period, way = (quantity == name for name in WAVES)
     if held & _HIGHEST:
         return ColumnMeaning(header, "other height" if not (way or (period and not high)) else "not used")
-    known = (
-        _HEIGHT
-        | _SIGNIFICANT
-        | _PERIOD
-        | set(_PERIODS)
-        | _PEAK
-        | _ZERO
-        | _DIRECTION
-        | _FILL
-        | {"mean", "average", "energy", "from"}
-        | _TOWARDS
-    )
     average = high and not way and not period and bool(held & {"mean", "average"})
-    if not held <= known or system is None:
+    if not held <= _OF_WAVES or system is None:
         return None
     if average and not held & _SIGNIFICANT:
         return ColumnMeaning(header, "other height")
@@ -321,14 +302,10 @@ def _system(words: list[str], parts: bool) -> tuple[str | None, list[str]]:
     number = next((_ORDINALS[word] for word in words if word in _ORDINALS), 0)
     if swell:
         if (held & {"sea", "seas"} or wind_sea) and held & (_TOTAL | {"and", "+", "&"}):
-            return "total", [
-                word for word in words if word not in _SWELL | _TOTAL | _WIND_SEA | {"sea", "seas", "+", "&"}
-            ]
-        rest = [
-            word
-            for word in words
-            if word not in _SWELL | (set(_ORDINALS) if number else set()) | {"total", "combined"}
-        ]
+            taken = _SWELL | _TOTAL | _WIND_SEA | {"sea", "seas", "+", "&"}
+            return "total", [word for word in words if word not in taken]
+        taken = _SWELL | {"total", "combined"} | (set(_ORDINALS) if number else set())
+        rest = [word for word in words if word not in taken]
         return (None if wind_sea else f"swell {number}" if number else "swell"), rest
     rest = [word for word in words if word not in _TOTAL | _WIND_SEA | {"sea", "seas"}]
     if wind_sea:
@@ -367,16 +344,9 @@ def _member(words: list[str], numbered: bool) -> tuple[str, list[str]]:
     return name, rest
 
 
-def _fits(quantity: str, unit: str) -> bool:
-    meant = unit_written(unit)
-    return any(meant and unit_written(known) == meant for known in UNITS_OF[quantity])
-
-
 def _with_unit(meaning: ColumnMeaning, unit: str) -> ColumnMeaning | None:
     """The meaning with its unit; None for a unit that does not go with it."""
     if not unit:
         return meaning
-    known = next((one for one in UNITS_OF[meaning.quantity] if unit_written(one) == unit_written(unit)), None)
-    if known is None:
-        return None
-    return replace(meaning, unit=known)
+    known = unit_for(meaning.quantity, unit)
+    return None if known is None else replace(meaning, unit=known)

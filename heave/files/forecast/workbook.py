@@ -92,9 +92,8 @@ def _read(data: bytes) -> tuple[dict[str, list[Row]], dict[str, tuple[str, ...]]
     except ImportError as problem:
         raise FileError("workbook", "openpyxl is not installed", None, "the sheet saved as CSV") from problem
     except Exception as problem:  # the parser raises whatever a damaged part brings it to
-        raise FileError(
-            "workbook", type(problem).__name__, None, f"a sound workbook: {_AS_TEXT}"
-        ) from problem
+        allowed = f"a sound workbook: {_AS_TEXT}"
+        raise FileError("workbook", type(problem).__name__, None, allowed) from problem
     return {name: rows for name, rows in found.items() if rows}, said
 
 
@@ -116,10 +115,8 @@ def _unseen(data: bytes, part: str) -> tuple[str, ...]:
     if hidden:
         said.append(f"Rows that the sheet hides are read as well: {hidden}.")
     if unsaved:
-        cells = counted(unsaved, "cell")
-        said.append(
-            f"Formulas without a saved value, {cells}, are missing: open and save it in a spreadsheet program."
-        )
+        lost = f"Formulas without a saved value, {counted(unsaved, 'cell')}, are missing"
+        said.append(f"{lost}: open and save it in a spreadsheet program.")
     return tuple(said)
 
 
@@ -155,33 +152,21 @@ def _rows(sheet: Any) -> list[Row]:
         last = number
         cells += len(values)
         if cells > MAX_CELLS:
-            raise FileError(
-                "workbook",
-                f"over {MAX_CELLS} cells",
-                None,
-                "the forecast alone: delete the rest",
-                line=number,
-            )
+            allowed = "the forecast alone: delete the rest"
+            raise FileError("workbook", f"over {MAX_CELLS} cells", None, allowed, line=number)
         rows.append(Row(number, tuple(map(_text, values))))
         for place, value in enumerate(values):
             if isinstance(value, datetime):
                 (others if value.time() > time() else days).add(place)
             clocks = clocks or isinstance(value, time | timedelta)
-    if (
-        days - others and clocks
-    ):  # a day has no type of its own: beside times of day it is a day, not its midnight
-        alone = days - others
-        rows = [
-            Row(
-                row.line,
-                tuple(
-                    cell.removesuffix(" 00:00:00") if place in alone else cell
-                    for place, cell in enumerate(row.cells)
-                ),
-            )
-            for row in rows
-        ]
-    return rows
+    # a day has no type of its own: beside times of day it is a day, not its midnight
+    alone = days - others if clocks else set()
+
+    def as_days(cells: tuple[str, ...]) -> tuple[str, ...]:
+        pairs = enumerate(cells)
+        return tuple(cell.removesuffix(" 00:00:00") if place in alone else cell for place, cell in pairs)
+
+    return [Row(row.line, as_days(row.cells)) for row in rows] if alone else rows
 
 
 def _text(value: Any) -> str:

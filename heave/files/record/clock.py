@@ -15,14 +15,13 @@ from heave.errors import FileError
 from heave.files.conventions import Question
 from heave.files.forecast.clock import Moment, moment_in, zone_said
 from heave.files.record.layout import RecordSheet, clock_in
-from heave.files.record.questions import Answers, ask_rate, ask_time, ask_time_unit, given
+from heave.files.record.questions import NO_COLUMN, Answers, ask_rate, ask_time, ask_time_unit, given
 from heave.files.record.words import TIMES, meaning_of
 from heave.files.rows import FloatArray
 
 STEP_RANGE: Final = (0.01, 2.0)
 """Shortest and longest step of a record [s]; two seconds still give ten samples a swell."""
 
-NO_COLUMN: Final = "none of them"
 _DAY: Final = 86400.0
 _LATEST: Final = 1e13
 """Most that a number of time may be: milliseconds since 1970 are 2e12."""
@@ -72,24 +71,17 @@ def time_columns(sheet: RecordSheet, answers: Answers, apart: str | None) -> Tim
     words = [name for name in named if not holds_numbers(sheet, name)]
     numbers = [name for name in named if name not in words and meaning_of(name).kind == "time"]
     counts = [name for name in named if meaning_of(name).kind == "sample" and name not in words]
-    choices = ([words] if words and _one_time(sheet, words) else [[name] for name in words]) + [
-        [one] for one in numbers
-    ]
-    if not choices:
-        choices = [[name] for name in counts[:1]]
+    choices = [words] if words and _one_time(sheet, words) else [[name] for name in words]
+    choices += [[name] for name in numbers]
+    choices = choices or [[name] for name in counts[:1]]
     if len(choices) <= 1:
         return _columns(sheet, choices[0]) if choices else TimeColumns()
-    question = ask_time(
-        [" and ".join(names) for names in choices], [first_cells(sheet, names[0]) for names in choices], True
-    )
+    firsts = [first_cells(sheet, names[0]) for names in choices]
+    question = ask_time([" and ".join(names) for names in choices], firsts, True)
     said = given(answers, question)
-    if said is None:
-        return question
-    return (
-        TimeColumns()
-        if said == NO_COLUMN
-        else _columns(sheet, said.split(" and ") if said not in header else [said])
-    )
+    if said is None or said == NO_COLUMN:
+        return question if said is None else TimeColumns()
+    return _columns(sheet, [said] if said in header else said.split(" and "))
 
 
 def _columns(sheet: RecordSheet, names: Sequence[str]) -> TimeColumns:
@@ -156,13 +148,12 @@ def times_of(
     count = len(sheet.table.rows)
     if columns.words:
         return _shared(_of_words(sheet, columns.words), answers, rate, sheet)
-    if columns.numbers is None or numbers is None:
-        return _at_rate(count, answers, rate, "the file has no column of time")
     name = columns.numbers
+    if name is None or numbers is None:
+        return _at_rate(count, answers, rate, "the file has no column of time")
     for row in np.flatnonzero(~(np.abs(numbers) <= _LATEST))[:1]:
-        raise _refuse(
-            sheet, int(row), name, "a number of seconds since the first value, or since 1970: correct it"
-        )
+        allowed = "a number of seconds since the first value, or since 1970: correct it"
+        raise _refuse(sheet, int(row), name, allowed)
     unit = meaning_of(name).unit
     if unit is None or unit == "utc":
         found = _unit_of(sheet, name, numbers, answers)
@@ -185,23 +176,18 @@ def _unit_of(sheet: RecordSheet, name: str, numbers: FloatArray, answers: Answer
     steps = np.diff(numbers)
     rising = steps[steps > 0]
     usual = float(np.median(rising)) if rising.size else 0.0
-    options = {
-        unit: usual * factor
-        for unit, factor in TIMES.items()
-        if STEP_RANGE[0] <= usual * factor <= STEP_RANGE[1]
-    }
+    low, high = STEP_RANGE
+    options = {unit: usual * factor for unit, factor in TIMES.items() if low <= usual * factor <= high}
     if meaning_of(name).kind == "sample":
         options = {"sample": 0.0}
     elif np.all(numbers == np.round(numbers)) and usual == 1.0:
         options["sample"] = 0.0
     if not options:
-        low, high = STEP_RANGE
+        line = sheet.table.rows.line(0)
         allowed = (
             f"steps of {low:g} to {high:g}\u00a0s, or of 1 for a running number: say its unit in the name"
         )
-        raise FileError(
-            "time between values", usual, None, allowed, line=sheet.table.rows.line(0), column=name
-        )
+        raise FileError("time between values", usual, None, allowed, line=line, column=name)
     question = ask_time_unit(name, options)
     said = given(answers, question)
     return said if said is not None else next(iter(options)) if len(options) == 1 else question
@@ -244,14 +230,10 @@ def _shared(times: Times, answers: Answers, rate: float | None, sheet: RecordShe
     if each.size and each.min() == each.max() == 2 and all(_pairs(sheet, changes)):
         line = sheet.table.rows.line(changes[0])
         raise FileError("time", "twice each", None, "each time once: keep the last of them", line=line)
-    mean = (
-        (changes[-1] - changes[0]) / (times.seconds[changes[-1]] - times.seconds[changes[0]])
-        if each.size
-        else 1.0
-    )
-    question = ask_rate(
-        float(f"{mean:.4g}"), "values share their times, as the clock is coarser than the rate"
-    )
+    ends = changes[[0, -1]]
+    mean = np.diff(ends)[0] / np.diff(times.seconds[ends])[0] if each.size else 1.0
+    why = "values share their times, as the clock is coarser than the rate"
+    question = ask_rate(float(f"{mean:.4g}"), why)
     said = f"{rate:g}" if rate is not None else given(answers, question)
     if said is None:
         return question
@@ -271,11 +253,8 @@ def _shared(times: Times, answers: Answers, rate: float | None, sheet: RecordShe
 def _pairs(sheet: RecordSheet, changes: np.ndarray) -> list[bool]:
     """Whether the rows that share a time are written twice, cell by cell."""
     rows = sheet.table.rows
-    return [
-        rows[int(place)].cells == rows[int(place) + 1].cells
-        for place in changes[:200]
-        if place + 1 < len(rows)
-    ]
+    first = [place for place in changes[:200].tolist() if place + 1 < len(rows)]
+    return [rows[place].cells == rows[place + 1].cells for place in first]
 
 
 def _check_rate(seconds: FloatArray, rate: float | None, sheet: RecordSheet) -> None:
@@ -283,10 +262,9 @@ def _check_rate(seconds: FloatArray, rate: float | None, sheet: RecordSheet) -> 
     steps = np.diff(seconds)
     usual = float(np.median(steps[steps > 0])) if np.any(steps > 0) else 0.0
     if rate is not None and usual > 0 and abs(usual * rate - 1) > _AGREE:
+        found, line = float(f"{1 / usual:.4g}"), sheet.table.rows.line(0)
         allowed = f"{rate:g}, as the words above the table state: correct one of the two"
-        raise FileError(
-            "values a second", float(f"{1 / usual:.4g}"), "Hz", allowed, line=sheet.table.rows.line(0)
-        )
+        raise FileError("values a second", found, "Hz", allowed, line=line)
 
 
 def _of_words(sheet: RecordSheet, names: tuple[str, ...]) -> Times:
@@ -301,9 +279,8 @@ def _of_words(sheet: RecordSheet, names: tuple[str, ...]) -> Times:
             found = clock_in(cell)
             moment = None if found is None else moment_in(found[0])
             if found is None or moment is None or moment.seconds is None:
-                raise _refuse(
-                    sheet, row, names[-1], "a time such as 2026-03-04T06:00:00.5Z or 06:00:00.5: correct it"
-                )
+                allowed = "a time such as 2026-03-04T06:00:00.5Z or 06:00:00.5: correct it"
+                raise _refuse(sheet, row, names[-1], allowed)
             known[cell] = (moment, found[1])
         read.append(known[cell])
     clock = np.array([(moment.seconds or 0) - 60.0 * (moment.ahead or 0) + part for moment, part in read])
@@ -321,10 +298,8 @@ def _of_words(sheet: RecordSheet, names: tuple[str, ...]) -> Times:
     seconds = clock - clock[0] + _DAY * (ordinals - ordinals[0])
     if zones == {None} and zone != "UTC":
         return Times(seconds, None, ("Times carry no zone: the clock time of the first value is not kept.",))
-    start = datetime(days[0].year, days[0].month, days[0].day, tzinfo=UTC) + timedelta(
-        seconds=float(clock[0])
-    )
-    return Times(seconds, start, ())
+    midnight = datetime(days[0].year, days[0].month, days[0].day, tzinfo=UTC)
+    return Times(seconds, midnight + timedelta(seconds=float(clock[0])), ())
 
 
 def _days(moments: Sequence[Moment], sheet: RecordSheet, names: tuple[str, ...]) -> list[date] | None:

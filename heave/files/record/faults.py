@@ -114,9 +114,8 @@ def check_moves(values: FloatArray, step: float, line: int, *, of_heave: bool) -
         For a record that does not move, has under three waves, or a period that no heave has.
     """
     if float(np.ptp(values)) <= 1e-6:
-        raise FileError(
-            "heave record", float(values[0]), None, "values that change: the sensor stood still", line=line
-        )
+        allowed = "values that change: the sensor stood still"
+        raise FileError("heave record", float(values[0]), None, allowed, line=line)
     period = own_period(values, step)
     if math.isnan(period):
         length = float(f"{(len(values) - 1) * step:.4g}")
@@ -178,11 +177,8 @@ def stuck(values: FloatArray, step: float, period: float) -> list[tuple[int, int
     """
     longest = STUCK * period * (1 + resolution(values) / (COARSE * float(values.std())))
     starts, counts = runs(np.diff(values) == 0.0)
-    return [
-        (int(start), int(count) + 1)
-        for start, count in zip(starts, counts, strict=True)
-        if count * step > longest and count > 3
-    ]
+    long = (counts * step > longest) & (counts > 3)
+    return list(zip(starts[long].tolist(), (counts[long] + 1).tolist(), strict=True))
 
 
 def without_spikes(
@@ -227,12 +223,11 @@ def without_spikes(
     starts, _ = runs(marked)
     off, many = np.abs(values - found), "s" if len(starts) > 1 else ""
     where = ", ".join(str(lines[start]) for start in starts[:6]) + (" …" if len(starts) > 6 else "")
+    largest = with_unit(significant(float(off.max())), unit)
     words = (
-        f"{len(starts)} spike{many}, on line{many} {where}; the largest stands "
-        f"{with_unit(significant(float(off.max())), unit)} "
-        f"off its neighbours, {significant(float(time[np.argmax(off)]))}\u00a0s from the first value: "
-        "replaced by the cubic "
-        "through the values about each."
+        f"{len(starts)} spike{many}, on line{many} {where}; the largest stands {largest} off its neighbours, "
+        f"{significant(float(time[np.argmax(off)]))}\u00a0s from the first value: replaced by the cubic through the "
+        "values about each."
     )
     return found, [Fault("spike", words, tuple(time[places].tolist())), *told]
 
@@ -310,14 +305,8 @@ def check_jumps(time: FloatArray, values: FloatArray, lines: Integers, unit: str
     limit = max(JUMP * spread(change), 0.5 * spread(values), 4 * resolution(values))
     for place in np.flatnonzero(np.abs(change) > limit)[:1]:
         allowed = (
-            f"changes of at most {with_unit(significant(limit), unit)} from one value to the next, which is "
-            f"{JUMP:g} times "
-            "the usual one: the sensor was set anew, or values are missing; cut the file there"
+            f"changes of at most {with_unit(significant(limit), unit)} from one value to the next, which is {JUMP:g} "
+            "times the usual one: the sensor was set anew, or values are missing; cut the file there"
         )
-        raise FileError(
-            "jump of the motion",
-            float(f"{change[place]:.3g}"),
-            unit,
-            allowed,
-            line=int(lines[place + 1]),
-        )
+        value, line = float(f"{change[place]:.3g}"), int(lines[place + 1])
+        raise FileError("jump of the motion", value, unit, allowed, line=line)

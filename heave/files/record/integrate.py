@@ -27,6 +27,8 @@ LOST: Final = (1.5, 40.0)
 EDGE: Final = 60.0
 """Given up at each end of a filtered record [s]."""
 
+_GIVEN_UP: Final = f"The first and the last {EDGE:g}\u00a0s are given up."
+
 SHORTEST: Final = 300.0
 """Shortest acceleration record [s], ends included."""
 
@@ -69,9 +71,8 @@ def heave_of(acceleration: FloatArray, step: float, line: int) -> tuple[FloatArr
     duration = (len(acceleration) - 1) * step
     if duration < SHORTEST:
         allowed = f"at least {SHORTEST:g}, as {EDGE:g}\u00a0s at each end are lost to integration: ask for a longer one"
-        raise FileError(
-            "length of the acceleration record", float(f"{duration:.4g}"), "s", allowed, line=line
-        )
+        length = float(f"{duration:.4g}")
+        raise FileError("length of the acceleration record", length, "s", allowed, line=line)
     if step > LONGEST_STEP * 1.001:
         allowed = f"at most {LONGEST_STEP:g}, to be integrated twice: ask for a quicker one"
         raise FileError("time between accelerations", float(f"{step:.4g}"), "s", allowed, line=line)
@@ -86,23 +87,14 @@ def heave_of(acceleration: FloatArray, step: float, line: int) -> tuple[FloatArr
     sigma = float(inner.std())
     noise = _noise(moving, step)
     if noise > MOST_NOISE * sigma:
-        allowed = (
-            f"at most {per_cent(MOST_NOISE)} of the heave, {significant(sigma)}\u00a0m: the sensor is too "
-            "noisy, or drifts"
-        )
-        raise FileError(
-            "noise in the integrated heave",
-            float(f"{noise:.2g}"),
-            "m",
-            allowed + "; ask for its heave",
-            line=line,
-        )
+        most = f"{per_cent(MOST_NOISE)} of the heave, {significant(sigma)}\u00a0m"
+        allowed = f"at most {most}: the sensor is too noisy, or drifts; ask for its heave"
+        raise FileError("noise in the integrated heave", float(f"{noise:.2g}"), "m", allowed, line=line)
     rest = "gravity is in it and taken out" if gravity else "gravity is not in it"
     words = (
         f"Acceleration integrated twice, periods of {KEPT[0]:g} to {KEPT[1]:g}\u00a0s kept whole and nothing over "
         f"{LOST[1]:g}\u00a0s; its mean is {significant(mean)}\u00a0m/s²: {rest}. Noise of the sensor makes about "
-        f"{significant(noise, 2)}\u00a0m of it, standard deviation. The first and the last "
-        f"{EDGE:g}\u00a0s are given up."
+        f"{significant(noise, 2)}\u00a0m of it, standard deviation. {_GIVEN_UP}"
     )
     return found, [Fault("integrated", words)]
 
@@ -129,10 +121,8 @@ def without_slow(heave: FloatArray, step: float) -> tuple[FloatArray, list[Fault
         return heave, []
     words = (
         f"The level wanders slowly over {significant(float(np.ptp(slow)))}\u00a0m, which is "
-        f"{significant(100 * share, 2)}\u00a0% "
-        f"of the variance: periods over {LOST[1]:g}\u00a0s taken out, those to {KEPT[1]:g}\u00a0s kept "
-        "whole. The first and the "
-        f"last {EDGE:g}\u00a0s are given up."
+        f"{significant(100 * share, 2)}\u00a0% of the variance: periods over {LOST[1]:g}\u00a0s taken out, those to "
+        f"{KEPT[1]:g}\u00a0s kept whole. {_GIVEN_UP}"
     )
     return mean + _filtered(moving, step, twice=False, highest=False), [Fault("wander", words)]
 
@@ -152,9 +142,8 @@ def _filtered(moving: FloatArray, step: float, *, twice: bool, highest: bool = T
     frequency = np.asarray(np.fft.rfftfreq(size, step), dtype=np.float64)
     gain = _band(frequency, highest)
     if twice:
-        gain = gain * np.divide(
-            -1.0, (2 * math.pi * frequency) ** 2, out=np.zeros_like(frequency), where=frequency > 0
-        )
+        squared = (2 * math.pi * frequency) ** 2
+        gain = gain * np.divide(-1.0, squared, out=np.zeros_like(frequency), where=frequency > 0)
     return np.asarray(np.fft.irfft(gain * np.fft.rfft(moving * fade, size), size)[:count])
 
 
@@ -180,11 +169,8 @@ def _noise(moving: FloatArray, step: float) -> float:
     size = round(_PIECE / step)
     size -= size % 2
     window = np.hanning(size)
-    starts = range(0, len(moving) - size + 1, size // 2)
-    power = [
-        np.abs(np.fft.rfft((moving[a : a + size] - moving[a : a + size].mean()) * window)) ** 2
-        for a in starts
-    ]
+    pieces = [moving[a : a + size] for a in range(0, len(moving) - size + 1, size // 2)]
+    power = [np.abs(np.fft.rfft((piece - piece.mean()) * window)) ** 2 for piece in pieces]
     density = 2 * step * np.mean(power, axis=0) / float(np.sum(window**2))
     frequency = np.fft.rfftfreq(size, step)
     below = (frequency >= _BELOW[0] - 1e-9) & (frequency <= _BELOW[1] + 1e-9)

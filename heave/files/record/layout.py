@@ -19,6 +19,7 @@ from heave.errors import FileError
 from heave.files import tables
 from heave.files.columns import MAX_CELL
 from heave.files.forecast.clock import moment_in
+from heave.files.forecast.fixed import NUMBER, WITH_UNIT
 from heave.files.forecast.text import forecast_text
 from heave.files.forecast.workbook import said_of, sheets_of
 from heave.files.record.words import is_unit
@@ -34,13 +35,11 @@ MOST_COLUMNS: Final = 60
 _SAMPLE: Final = 300
 """Filled lines in which the table must have begun."""
 
-_NUMBER: Final = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
 _FRACTION: Final = re.compile(
     r"([0-9]{1,2}:[0-9]{2}:[0-9]{2}|(?<![0-9.,:])[0-9]{6})[.,]([0-9]{1,9})(?![0-9])"
 )
 """A time of day with parts of a second, which stand apart."""
 
-_WITH_UNIT: Final = re.compile(r"\S+(?: [\[(][^\])]*[\])])?")
 _COMMENT: Final = re.compile(r"\s*\"?\s*[#!%*/]+\s*")
 
 
@@ -62,7 +61,7 @@ def record_sheet(data: bytes) -> RecordSheet:
         With the line, for a file without a table, rows of another number of cells, and rows above the names.
     """
     lines, notes = _lines(data)
-    filled = [(number, line) for number, line in enumerate(lines, 1) if _is_filled(line)]
+    filled = [(number, line) for number, line in enumerate(lines, 1) if line.strip(' \t-=+|:_;,"')]
     mark, width = _delimiter([line for _, line in filled[:_SAMPLE]])
     first = next(place for place, (_, line) in enumerate(filled) if _is_row(cut(line, mark), width))
     early = _last_words(filled[first:_SAMPLE], mark, width)
@@ -76,9 +75,8 @@ def record_sheet(data: bytes) -> RecordSheet:
     if len(rows) > MOST_ROWS:
         allowed = f"at most {MOST_ROWS}: cut it into shorter files"
         raise FileError("number of rows", len(rows), None, allowed, line=rows.line(MOST_ROWS))
-    delimiter = (
-        "\t" if mark in (" ", "") else mark
-    )  # between words and in one column a comma is a decimal one
+    # between words and in one column a comma is a decimal one
+    delimiter = "\t" if mark in (" ", "") else mark
     table = tables.Table(names, header_line, rows, (), delimiter, filled[first][0])
     return RecordSheet(table, above, (*notes, *tail))
 
@@ -132,16 +130,12 @@ def _lines(data: bytes) -> tuple[list[str], tuple[str, ...]]:
     return lines, ("Read from a workbook.", *said_of(data, name))
 
 
-def _is_filled(line: str) -> bool:
-    return bool(line.strip(' \t-=+|:_;,"'))
-
-
 def _is_row(cells: Sequence[str], width: int) -> bool:
     """Whether cells are a row: a number or time among them, and more of these than of words."""
     if len(cells) != width or (_COMMENT.match(cells[0]) and cells[0][:1] != "*"):
         return False
-    numbers = sum(bool(_NUMBER.fullmatch(cell)) for cell in cells)
-    times = sum(bool(clock_in(cell)) for cell in cells if cell and not _NUMBER.fullmatch(cell))
+    numbers = sum(bool(NUMBER.fullmatch(cell)) for cell in cells)
+    times = sum(bool(clock_in(cell)) for cell in cells if cell and not NUMBER.fullmatch(cell))
     empty = sum(not cell or cell in MISSING_WORDS for cell in cells)
     return numbers + times > 0 and 2 * (numbers + times) > len(cells) - empty
 
@@ -159,7 +153,7 @@ def _delimiter(sample: Sequence[str]) -> tuple[str, int]:
             rows = [row and len(cells) == width for cells, row in zip(lines, sound, strict=True)]
             begin = rows.index(True)
             headed = begin > 0 and any(len(one) == width for one in _cut_names(sample[begin - 1], mark))
-            values = sum(bool(_NUMBER.fullmatch(cell)) for cell in lines[begin]) / width
+            values = sum(bool(NUMBER.fullmatch(cell)) for cell in lines[begin]) / width
             score = (sum(rows), headed, values)
             if best is None or score > best[0]:
                 best = (score, mark, width)
@@ -173,13 +167,10 @@ def _last_words(lines: Sequence[tuple[int, str]], mark: str, width: int) -> tupl
     """A line without any number between the first rows, such as a second header; None where there is none."""
     for number, line in lines:
         cells = cut(line, mark)
-        if len(cells) == width and not any(map(str.isdigit, line)) and not _blank(cells):
+        blank = all(not cell or cell in MISSING_WORDS for cell in cells)
+        if len(cells) == width and not any(map(str.isdigit, line)) and not blank:
             return number, line
     return None
-
-
-def _blank(cells: Sequence[str]) -> bool:
-    return all(not cell or cell in MISSING_WORDS for cell in cells)
 
 
 def _cut_names(line: str, mark: str) -> Iterator[list[str]]:
@@ -188,7 +179,7 @@ def _cut_names(line: str, mark: str) -> Iterator[list[str]]:
     yield list(cut(line, mark))
     if mark == " ":
         yield [name for name in re.split(r"\s{2,}|\t", line.strip()) if name]
-        yield _WITH_UNIT.findall(line)
+        yield WITH_UNIT.findall(line)
 
 
 def _names(

@@ -31,9 +31,8 @@ def without_drift(heave: FloatArray, step: float) -> tuple[FloatArray, list[Faul
     if abs(drift) <= LEAST_DRIFT * float(level.std()) or float(time[-1]) < SHORTEST:
         return heave, []
     words = (
-        f"The level drifts by {significant(drift)}\u00a0m over the record, "
-        f"{significant(60 * slope)}\u00a0m a minute: the "
-        "straight line is taken out, the mean kept."
+        f"The level drifts by {significant(drift)}\u00a0m over the record, {significant(60 * slope)}\u00a0m a minute: "
+        "the straight line is taken out, the mean kept."
     )
     return level, [Fault("drift", words)]
 
@@ -43,21 +42,16 @@ def offset(heave: FloatArray) -> list[Fault]:
     mean = float(heave.mean())
     if abs(mean) <= LEAST_OFFSET * float(heave.std()):
         return []
-    words = (
-        f"The record has an offset: its mean is {significant(mean)}\u00a0m. It is kept; run and "
-        "comparison take it out."
-    )
-    return [Fault("offset", words)]
+    found = f"The record has an offset: its mean is {significant(mean)}\u00a0m"
+    return [Fault("offset", f"{found}. It is kept; run and comparison take it out.")]
 
 
 def check_size(heave: FloatArray, step: float, line: int) -> None:
     """Refuse heave beyond what any vessel has."""
     place = int(np.argmax(np.abs(heave)))
     if abs(heave[place]) > MOST_HEAVE:
-        value = float(f"{heave[place]:.4g}")
+        what = f"heave {significant(place * step)}\u00a0s from the first value"
         allowed = f"from -{MOST_HEAVE:g} to {MOST_HEAVE:g}: correct the unit, or the sensor's nil"
-        raise FileError(
-            f"heave {significant(place * step)}\u00a0s from the first value", value, "m", allowed, line=line
-        )
+        raise FileError(what, float(f"{heave[place]:.4g}"), "m", allowed, line=line)
     if spread(heave) <= 0.0:
         raise FileError("heave record", float(heave[0]), "m", "values that move most of the time", line=line)

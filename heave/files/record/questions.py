@@ -22,6 +22,7 @@ Answers = Mapping[str, str]
 
 SENSES: Final = ("up", "down")
 KINDS: Final = ("heave", "acceleration")
+NO_COLUMN: Final = "none of them"
 RATES: Final = (0.5, 100.0)
 """Fewest and most values a second [Hz]."""
 
@@ -70,9 +71,9 @@ def given(answers: Answers, question: Question) -> str | None:
     if said is None or said in question.options:
         return said
     if question.key in TYPED:
-        rate = parse_number(said.strip().replace(",", "."), "values a second")
-        if RATES[0] <= rate <= RATES[1]:
-            return said.strip().replace(",", ".")
+        typed = said.strip().replace(",", ".")
+        if RATES[0] <= parse_number(typed, "values a second") <= RATES[1]:
+            return typed
         raise FileError("values a second", said, "Hz", f"from {RATES[0]:g} to {RATES[1]:g}")
     raise FileError(question.words, said, None, "one of " + ", ".join(question.options)[:300])
 
@@ -94,15 +95,10 @@ def ask_signal(names: Sequence[str], firsts: Sequence[str], several: bool) -> Qu
 
 def ask_time(names: Sequence[str], firsts: Sequence[str], several: bool) -> Question:
     """Which column holds the time; none of them is an answer where no name says so."""
-    words = "which column holds the time of a value? the file has more than one"
-    more = ("none of them",)
-    if not several:
-        words = "which column holds the time of a value? no name says so"
-    said = (
-        *(f"{name}: begins with {first}" for name, first in zip(names, firsts, strict=True)),
-        "none of them",
-    )
-    return Question("column:time", words, (*names, *more), said)
+    why = "the file has more than one" if several else "no name says so"
+    said = (f"{name}: begins with {first}" for name, first in zip(names, firsts, strict=True))
+    words = f"which column holds the time of a value? {why}"
+    return Question("column:time", words, (*names, NO_COLUMN), (*said, NO_COLUMN))
 
 
 def ask_kind(name: str) -> Question:
@@ -114,12 +110,10 @@ def ask_kind(name: str) -> Question:
 def ask_unit(name: str, kind: str, numbers: FloatArray) -> Question:
     """In which unit a column is, with the reach of its numbers in each."""
     options = tuple(ACCELERATIONS if kind == "acceleration" else LENGTHS)
-    ends = [float(np.nanmin(numbers)), float(np.nanmax(numbers))]
-    si = "m/s²" if kind == "acceleration" else "m"
-    said = []
+    si, said = "m/s²" if kind == "acceleration" else "m", []
     for option in options:
-        low, high = (significant(end * factor_of(kind, option)) for end in ends)
-        said.append(f"{_NAMED[option]}: from {low} to {high} {si}")
+        ends = (float(end) * factor_of(kind, option) for end in (np.nanmin(numbers), np.nanmax(numbers)))
+        said.append(f"{_NAMED[option]}: from {' to '.join(map(significant, ends))} {si}")
     return Question(f"unit:{name}", f"in which unit is column {name}?", options, tuple(said))
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from types import MappingProxyType
 from typing import Final
@@ -142,15 +142,11 @@ def read_record_file(
     kind = _kind(signal, said)
     numbers, times = _numbers(sheet, signal, said)
     values = _in_si(sheet, signal, kind, numbers, said)
-    series = stamps.Series(
-        times.seconds, values, np.array([sheet.table.rows.line(row) for row in range(len(values))])
-    )
+    lines = np.array([sheet.table.rows.line(row) for row in range(len(values))])
+    series = stamps.Series(times.seconds, values, lines)
     record = _record(series, times, kind, fill, [*sheet.notes, *_told(sheet, signal, times)])
-    used = {
-        key: answer
-        for key, answer in said.items()
-        if key.partition(":")[2] in ("", "heave", "time", *sheet.table.header)
-    }
+    about = ("", "heave", "time", *sheet.table.header)
+    used = {key: answer for key, answer in said.items() if key.partition(":")[2] in about}
     return RecordFile(
         record,
         "".join(character for character in name if character.isprintable())[:200],
@@ -179,18 +175,16 @@ def _asked(answers: Answers, question: Question) -> str:
 
 def _signal(sheet: RecordSheet, answers: Answers) -> str:
     """The column of the motion: the one named for it, or the one that is answered."""
-    numeric = [name for name in sheet.table.header if holds_numbers(sheet, name)]
-    by_kind = {
-        kind: [name for name in sheet.table.header if meaning_of(name).kind == kind]
-        for kind in ("heave", "acceleration", "unknown")
-    }
+    header = sheet.table.header
+    by_kind = {kind: [name for name in header if meaning_of(name).kind == kind] for kind in KINDS}
     named = by_kind["heave"] or by_kind["acceleration"]
     if len(named) == 1:
         return named[0]
-    free = named or [name for name in numeric if meaning_of(name).kind == "unknown"]
+    unknown = [name for name in header if meaning_of(name).kind == "unknown"]
+    free = named or [name for name in unknown if holds_numbers(sheet, name)]
     if not free:
         allowed = "a column of numbers named heave, or vertical acceleration: name it so"
-        raise sheet.table.refuse("columns", ", ".join(sheet.table.header)[:80], allowed)
+        raise sheet.table.refuse("columns", ", ".join(header)[:80], allowed)
     return _asked(answers, ask_signal(free, [first_cells(sheet, name) for name in free], bool(named)))
 
 
@@ -209,9 +203,8 @@ def _numbers(sheet: RecordSheet, signal: str, answers: Answers) -> tuple[FloatAr
     columns = time_columns(sheet, answers, signal)
     if isinstance(columns, Question):
         raise RecordQuestions((columns,))
-    wanted = {
-        Column("motion", {signal: 1.0}, missing=True, sentinels=_MARKS, low=-_LARGEST, high=_LARGEST): signal
-    }
+    motion = Column("motion", {signal: 1.0}, missing=True, sentinels=_MARKS, low=-_LARGEST, high=_LARGEST)
+    wanted = {motion: signal}
     if columns.numbers is not None:
         wanted[Column("time", {columns.numbers: 1.0})] = columns.numbers
     read = read_numbers(sheet.table, wanted)
@@ -224,9 +217,8 @@ def _numbers(sheet: RecordSheet, signal: str, answers: Answers) -> tuple[FloatAr
 def _in_si(sheet: RecordSheet, signal: str, kind: str, numbers: FloatArray, answers: Answers) -> FloatArray:
     """The motion up positive in SI, once its unit and its sense are known."""
     if np.all(np.isnan(numbers)):
-        raise sheet.table.refuse(
-            "values of the record", 0, f"at least {stamps.FEWEST_ROWS}: ask for them", signal
-        )
+        allowed = f"at least {stamps.FEWEST_ROWS}: ask for them"
+        raise sheet.table.refuse("values of the record", 0, allowed, signal)
     meaning = meaning_of(signal)
     unit = meaning.unit
     if unit is None or unit in TIMES:
@@ -234,10 +226,8 @@ def _in_si(sheet: RecordSheet, signal: str, kind: str, numbers: FloatArray, answ
     values = numbers * factor_of(kind, unit)
     stated = sense_said(sheet.above) if kind == "heave" else None
     down = stated if meaning.down is None else meaning.down
-    if down is None or stated not in (
-        None,
-        down,
-    ):  # neither says so, or the words above speak against the name
+    # neither says so, or the words above speak against the name
+    if down is None or stated not in (None, down):
         down = _asked(answers, ask_sense(signal, kind, float(np.nanmean(values)))) == "down"
     return -values if down else values
 
@@ -245,18 +235,12 @@ def _in_si(sheet: RecordSheet, signal: str, kind: str, numbers: FloatArray, answ
 def _told(sheet: RecordSheet, signal: str, times: Times) -> list[str]:
     """What is to be said of the columns and the times."""
     notes = list(times.notes)
-    other = [
-        name
-        for name in sheet.table.header
-        if meaning_of(name).kind in ("heave", "acceleration") and name != signal
-    ]
+    other = [name for name in sheet.table.header if meaning_of(name).kind in KINDS and name != signal]
     if other:
         notes.insert(0, f"Read from column {signal}; not used: {', '.join(other)[:200]}.")
     if elsewhere(signal):
-        notes.insert(
-            0,
-            f"Column {signal} is not of the hoist: away from its point the heave of pitch and roll is missing.",
-        )
+        lost = "away from its point the heave of pitch and roll is missing"
+        notes.insert(0, f"Column {signal} is not of the hoist: {lost}.")
     return notes
 
 
@@ -266,7 +250,9 @@ def _record(series: stamps.Series, times: Times, kind: str, fill: bool, notes: l
     if len(kept) < stamps.FEWEST_ROWS:
         allowed = f"at least {stamps.FEWEST_ROWS}: ask for a longer record"
         raise FileError("values of the record", len(kept), None, allowed, line=int(series.lines[0]))
-    whole, faults = stamps.merged(_forward(series).at(kept))
+    # its clock may not go back, nor at a missing value
+    stamps.merged(replace(series, values=np.zeros(len(series.time))))
+    whole, faults = stamps.merged(series.at(kept))
     if kept[0] > 0 or kept[-1] < len(series.values) - 1:
         faults.append(Fault("missing", "Missing values at the beginning or the end left out."))
     step = stamps.step_of(whole)
@@ -280,7 +266,7 @@ def _record(series: stamps.Series, times: Times, kind: str, fill: bool, notes: l
     values, more = without_spikes(whole.time, whole.values, whole.lines, unit)
     faults += more
     check_jumps(whole.time, values, whole.lines, unit)
-    even, more = stamps.evened(stamps.Series(whole.time, values, whole.lines), step, fill)
+    even, more = stamps.evened(replace(whole, values=values), step, fill)
     faults += more
     line = int(whole.lines[0])
     if kind == "acceleration":
@@ -305,12 +291,6 @@ def _record(series: stamps.Series, times: Times, kind: str, fill: bool, notes: l
     return HeaveRecord(step, heave, start, told, tuple(faults), lost)
 
 
-def _forward(series: stamps.Series) -> stamps.Series:
-    """The series, refused where its clock goes back: also at a missing value."""
-    stamps.merged(stamps.Series(series.time, np.zeros(len(series.time)), series.lines))
-    return series
-
-
 def _without_stuck(
     series: stamps.Series, step: float, period: float, unit: str
 ) -> tuple[stamps.Series, list[Fault]]:
@@ -330,16 +310,10 @@ def _without_stuck(
         if lasts + step > longest:
             cuts += [start, start + count]
         done = "left out and bridged" if lasts + step <= longest else "the longest part beside it is used"
-        faults.append(
-            Fault(
-                "stuck",
-                f"{words}: {done}.",
-                (float(series.time[start]), float(series.time[start + count - 1])),
-            )
-        )
+        ends = float(series.time[start]), float(series.time[start + count - 1])
+        faults.append(Fault("stuck", f"{words}: {done}.", ends))
     cuts.append(len(series.values))
-    parts = [(cuts[place], cuts[place + 1]) for place in range(0, len(cuts), 2)]
-    first, last = max(parts, key=lambda part: part[1] - part[0])
+    first, last = max(zip(cuts[::2], cuts[1::2], strict=True), key=lambda part: part[1] - part[0])
     if last - first < _SOUND * len(series.values):
         start, count = max(found, key=lambda one: one[1])
         allowed = (

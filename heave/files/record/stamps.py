@@ -11,7 +11,7 @@ from heave.errors import FileError
 from heave.files.record.clock import STEP_RANGE
 from heave.files.record.faults import Fault
 from heave.files.rows import FloatArray, Indices, Integers
-from heave.units import per_cent, significant
+from heave.units import counted, per_cent, significant
 
 JITTER: Final = 0.5
 """A step longer than the usual one by more than this share of it is a gap."""
@@ -80,17 +80,15 @@ def merged(series: Series) -> tuple[Series, list[Fault]]:
     if not near.size:
         return series, []
     if near.size > max(1.0, MOST_MERGED * len(series.time)):
-        allowed = (
-            f"at most {per_cent(MOST_MERGED)} of them: the file is written twice, or two sensors in one; "
-            "part them"
-        )
+        why = "the file is written twice, or two sensors in one; part them"
+        allowed = f"at most {per_cent(MOST_MERGED)} of them: {why}"
         line = int(series.lines[near[0]])
         raise FileError("values with the time of another", int(near.size), None, allowed, line=line)
     first = np.setdiff1d(np.arange(len(series.time)), near)
     counts = np.diff(np.append(first, len(series.time)))
     values = np.add.reduceat(series.values, first) / counts
     words = (
-        f"{_times(near.size, 'value')} with the time of the one before, or nearer to it than a tenth of a step, "
+        f"{counted(near.size, 'value')} with the time of the one before, or nearer to it than a tenth of a step, "
         f"first on line {series.lines[near[0]]}: the mean of the two is used."
     )
     fault = Fault("double stamp", words, tuple(series.time[near].tolist()))
@@ -161,7 +159,7 @@ def evened(series: Series, step: float, fill: bool) -> tuple[FloatArray, list[Fa
         faults.append(Fault("jitter", words))
     if held.size:
         words = (
-            f"{_times(held.size, 'value')} of the cubic would have gone beyond what was measured: held within it, "
+            f"{counted(held.size, 'value')} of the cubic would have gone beyond what was measured: held within it, "
             f"first at {significant(float(places[held[0]]))}\u00a0s."
         )
         faults.append(Fault("held", words, tuple(places[held].tolist())))
@@ -189,24 +187,18 @@ def _check_gaps(series: Series, gaps: FloatArray, wide: Indices, step: float, fi
         if not fill or gaps[place] > longest:
             allowed = f"no gap over {longest:.3g}\u00a0s" if fill else "no gap"
             allowed += ": the record stops, or its clock jumps; cut the file there"
-            raise FileError(
-                "gap after this row", float(gaps[place]), "s", allowed, line=int(series.lines[place])
-            )
+            line = int(series.lines[place])
+            raise FileError("gap after this row", float(gaps[place]), "s", allowed, line=line)
     if not wide.size:
         return []
     missing = float((gaps[wide] - step).sum())
     if missing > MOST_FILLED * float(gaps.sum()):
         allowed = f"at most {per_cent(MOST_FILLED)} of it: ask for a whole record"
-        raise FileError(
-            "time missing from the record", missing, "s", allowed, line=int(series.lines[wide[0]])
-        )
+        line = int(series.lines[wide[0]])
+        raise FileError("time missing from the record", missing, "s", allowed, line=line)
     most = significant(float(gaps[wide].max()))
     words = (
-        f"{_times(wide.size, 'gap')} of at most {most}\u00a0s, first after line {series.lines[wide[0]]}, "
+        f"{counted(wide.size, 'gap')} of at most {most}\u00a0s, first after line {series.lines[wide[0]]}, "
         f"{significant(missing)}\u00a0s in all, bridged by a cubic."
     )
     return [Fault("gap", words, tuple(series.time[wide].tolist()))]
-
-
-def _times(count: int, word: str) -> str:
-    return f"{count} {word}" if count == 1 else f"{count} {word}s"

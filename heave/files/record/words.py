@@ -10,7 +10,7 @@ from typing import Final
 from heave.errors import FileError
 from heave.files.registry import HEAVE_RECORD
 from heave.files.response.words import stated
-from heave.units import STANDARD_GRAVITY, UNITS, unit_written
+from heave.units import STANDARD_GRAVITY, UNITS, Unit, unit_written
 
 LENGTHS: Final = {symbol: UNITS[symbol].factor for symbol in ("m", "ft", "cm", "mm", "in")}
 """Units of heave [m]."""
@@ -99,15 +99,14 @@ class Meaning:
     own: bool = False
 
 
+def _own(column: str, unit: Unit | None) -> Meaning:
+    if column.startswith("time"):
+        return Meaning("time", "utc" if unit is None else unit.symbol, None, True)
+    return Meaning("heave", unit.symbol if unit else None, column == "heave_down", True)
+
+
 _OWN: Final = {
-    header: Meaning(
-        "time" if column.name.startswith("time") else "heave",
-        "utc"
-        if column.name == "time_utc"
-        else (unit.symbol if (unit := unit_written(header.split("_")[-1])) else None),
-        column.name == "heave_down" if column.name.startswith("heave") else None,
-        True,
-    )
+    header: _own(column.name, unit_written(header.split("_")[-1]))
     for column in HEAVE_RECORD
     for header in column.headers
 }
@@ -134,7 +133,7 @@ def meaning_of(name: str) -> Meaning:
     elif _OTHER.search(plain) or (_HEAVE.search(plain) and (unit in ACCELERATIONS or "/s" in name)):
         found = Meaning("other")
     elif _HEAVE.search(plain):
-        found = Meaning("heave", _length(unit), down)
+        found = Meaning("heave", unit if unit in LENGTHS else None, down)
     return found
 
 
@@ -180,18 +179,13 @@ def rate_said(lines: Iterable[str]) -> float | None:
                 found.setdefault(round(1.0 / step, 9), line)
     if len(found) > 1:
         said_all = " and ".join(f"{rate:g}" for rate in found)
-        raise FileError(
-            "values a second", said_all, "Hz", "one rate in the words above the table: correct them", line=1
-        )
+        allowed = "one rate in the words above the table: correct them"
+        raise FileError("values a second", said_all, "Hz", allowed, line=1)
     return found.popitem()[0] if found else None
 
 
 def _number(text: str) -> float:
     return float(text.replace(",", "."))
-
-
-def _length(unit: str | None) -> str | None:
-    return unit if unit is not None and unit not in TIMES and unit not in ACCELERATIONS else None
 
 
 def _way(plain: str) -> bool | None:

@@ -13,25 +13,23 @@ from functools import lru_cache
 from typing import Final
 
 from heave.errors import FileError
-from heave.files.forecast.fixed import names_over, spans_of
+from heave.files.forecast.fixed import NUMBER, WITH_UNIT, names_over, spans_of, to_the_right, with_units
 from heave.files.forecast.text import forecast_text
 from heave.files.forecast.workbook import said_of, sheets_of
 from heave.files.registry import MISSING_WORDS
-from heave.files.rows import Row
+from heave.files.rows import Row, trimmed
 from heave.files.wanted import ragged
 
 MOST_BLOCKS: Final = 400
 MOST_ROWS: Final = 60_000
 _LARGEST: Final = 1e9
 _MARKS: Final = (";", "\t", ",", "|")
-_NUMBER: Final = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
 _HEADING: Final = re.compile(r"([+-]?[0-9]+(?:[.,][0-9]+)?) *(?:°|deg|degrees)?", re.IGNORECASE)
 _UNIT: Final = re.compile(
     r"[\[(]?(?:[smhz-]|sec|hz|rad/s|r/s|1/s|deg|degrees|°|rad|(?:m|ft|deg|rad|°)/(?:m|ft|deg|rad|°)|-)[\])]?",
     re.IGNORECASE,
 )
 _PHRASE: Final = re.compile(r"\S+(?: \S+)*")
-_WITH_UNIT: Final = re.compile(r"\S+(?: [\[(][^\])]*[\])])?")
 _COMMENT: Final = re.compile(r"\s*[\"']?\s*[#!%*/]+\s*")
 
 
@@ -98,7 +96,7 @@ def number_in(cell: str) -> float | None:
     """
     if cell == "" or cell in MISSING_WORDS:
         return None
-    if not _NUMBER.fullmatch(cell):
+    if not NUMBER.fullmatch(cell):
         raise ValueError(cell)
     value = float(cell.replace(",", "."))
     if abs(value) > _LARGEST:  # a damaged exponent: nothing of a response is so large, nor infinite
@@ -128,7 +126,7 @@ class _Line:
     @property
     def numbers(self) -> bool:
         """Whether it is a row of numbers, some perhaps missing."""
-        found = [bool(_NUMBER.fullmatch(cell)) for cell in self.filled]
+        found = [bool(NUMBER.fullmatch(cell)) for cell in self.filled]
         missing = [cell in MISSING_WORDS for cell in self.filled]
         return sum(found) >= 2 and all(a or b for a, b in zip(found, missing, strict=True))
 
@@ -142,13 +140,9 @@ class _Line:
     @property
     def damaged(self) -> bool:
         """Whether it is a row of numbers but for some of its cells."""
-        found = sum(bool(_NUMBER.fullmatch(cell)) for cell in self.filled)
-        return (
-            not self.numbers
-            and not self.over_headings
-            and len(self.filled) > 2
-            and 2 * found > len(self.filled)
-        )
+        found = sum(bool(NUMBER.fullmatch(cell)) for cell in self.filled)
+        mostly = len(self.filled) > 2 and 2 * found > len(self.filled)
+        return mostly and not self.numbers and not self.over_headings
 
     @property
     def units(self) -> bool:
@@ -184,7 +178,7 @@ def _cut(number: int, line: str, mark: str) -> _Line:
         if made.numbers:
             return made
         phrases = _PHRASE.findall(line.strip())
-        found = phrases if len(phrases) > 2 else _WITH_UNIT.findall(line)
+        found = phrases if len(phrases) > 2 else WITH_UNIT.findall(line)
         return _Line(number, line.rstrip(), tuple(found))
     if line.count('"') % 2:
         raise FileError("row", line[:60], None, "quotes that are closed on the same line", line=number)
@@ -199,9 +193,8 @@ def _blocks(lines: Sequence[_Line], mark: str, words: list[str], sheet: str = ""
     names: tuple[str, ...] = ()
     for place, line in enumerate(lines):
         following = lines[place + 1] if place + 1 < len(lines) else None
-        starts = line.over_headings or (
-            not rows and line.numbers and following is not None and _headings_alone(line, following, mark)
-        )
+        alone = not rows and line.numbers and _headings_alone(line, following, mark)
+        starts = line.over_headings or alone
         if line.numbers and not starts:
             rows.append(line)
             continue
@@ -219,37 +212,37 @@ def _blocks(lines: Sequence[_Line], mark: str, words: list[str], sheet: str = ""
         yield _block(above, rows, names, mark, sheet)
 
 
-def _headings_alone(line: _Line, following: _Line, mark: str) -> bool:
+def _headings_alone(line: _Line, following: _Line | None, mark: str) -> bool:
     """Whether a line of numbers without a corner names the columns under it: one cell fewer, or the first empty."""
     alone = [heading_in(cell) for cell in line.filled]
-    if None in alone or len(set(alone)) != len(alone) or not following.numbers:
+    if None in alone or len(set(alone)) != len(alone) or following is None or not following.numbers:
         return False
     return len(following.filled) == len(alone) + 1 and (mark == " " or not line.cells[0])
 
 
 def _block(above: list[_Line], rows: list[_Line], before: tuple[str, ...], mark: str, sheet: str) -> Block:
     """The block of some rows under some lines of words; a block without names has those of the one before."""
-    width = max(len(_trimmed(row.cells)) for row in rows)
+    width = max(len(trimmed(row.cells)) for row in rows)
     heads: list[_Line] = []
     units: _Line | None = None
     rest = _corner_joined(above)
     if rest and rest[-1].units:
         units = rest.pop()
-    while rest and len(heads) < 2 and _is_head(rest[-1], width, mark, rest[-1].number, heads):
+    while rest and len(heads) < 2 and _is_head(rest[-1], width, mark, heads):
         heads.insert(0, rest.pop())
     if units is not None and not heads:
         rest, units = above, None
     if heads and mark != " ":  # the last columns may be empty in every row
         most = max(len(row.cells) for row in rows)
-        width = max(width, min(most, max(len(_trimmed(head.cells)) for head in heads)))
+        width = max(width, min(most, max(len(trimmed(head.cells)) for head in heads)))
     spans = spans_of([row.text for row in rows]) if mark == " " else []
     names = _names(heads, units, width, mark, spans) if heads else before
-    named = len(_trimmed(names))
-    beyond = [row for row in rows if len(_trimmed(row.cells)) > named]
+    named = len(trimmed(names))
+    beyond = [row for row in rows if len(trimmed(row.cells)) > named]
     if heads and 0 < len(beyond) < len(rows):
-        raise ragged(len(_trimmed(beyond[0].cells)), named, heads[-1].number, beyond[0].number)
+        raise ragged(len(trimmed(beyond[0].cells)), named, heads[-1].number, beyond[0].number)
     for row in rows:
-        count = len(_trimmed(row.cells)) if mark != " " else len(row.cells)
+        count = len(trimmed(row.cells)) if mark != " " else len(row.cells)
         if len(names) < count or (mark == " " and count != len(names)):
             where = heads[-1].number if heads else rows[0].number
             raise ragged(count, len(names), where, row.number)
@@ -267,19 +260,16 @@ def _corner_joined(above: Sequence[_Line]) -> list[_Line]:
     return rest
 
 
-def _is_head(line: _Line, width: int, mark: str, number: int, below: list[_Line]) -> bool:
+def _is_head(line: _Line, width: int, mark: str, below: list[_Line]) -> bool:
     """Whether a line names columns: cells over most of them, or groups over the names below."""
-    if below and (below[0].over_headings or number != below[0].number - 1):
+    if below and (below[0].over_headings or line.number != below[0].number - 1):
         return False
     filled = len(line.filled)
     if below:
         phrases = len(_PHRASE.findall(line.text.strip())) if mark == " " else filled
-        grouped = phrases >= 2 and len(_trimmed(line.cells)) <= max(width, phrases)
-        return (
-            grouped
-            and (not line.cells[0] or mark == " " or 2 * filled >= width)
-            and line.text[-1:] not in ".:"
-        )
+        grouped = phrases >= 2 and len(trimmed(line.cells)) <= max(width, phrases)
+        wide = not line.cells[0] or mark == " " or 2 * filled >= width
+        return grouped and wide and line.text[-1:] not in ".:"
     if line.over_headings or line.numbers:
         return True
     if mark == " ":
@@ -293,24 +283,17 @@ def _names(
     """The name of each column, lower case: what stands over a group of columns, its own, and its unit."""
     below = _placed(heads[-1], width, mark, spans)
     if len(heads) > 1:
-        over, group = [], ""
-        for cell in _placed(heads[0], width, mark, spans):
-            group = cell or group
-            over.append(group)
+        over = to_the_right(_placed(heads[0], width, mark, spans))
         below = [f"{one} {two}".strip() if two else two or one for one, two in zip(over, below, strict=True)]
     if units is not None:
-        marks = _placed(units, width, mark, spans)
-        below = [
-            f"{name} ({unit.strip('[]()')})" if unit.strip("[]()-") else name
-            for name, unit in zip(below, marks, strict=True)
-        ]
+        below = with_units(below, _placed(units, width, mark, spans))
     return tuple(" ".join(name.lower().split()) for name in below)
 
 
 def _placed(line: _Line, width: int, mark: str, spans: Sequence[tuple[int, int]]) -> list[str]:
     """The words of a line over its columns: by cells, by counting, or by where they stand."""
     if mark != " ":
-        cells = list(_trimmed(line.cells))
+        cells = list(trimmed(line.cells))
         if len(cells) > width:
             raise ragged(len(cells), width, line.number, line.number + 1)
         return [*cells, *[""] * (width - len(cells))]
@@ -325,22 +308,13 @@ def _placed(line: _Line, width: int, mark: str, spans: Sequence[tuple[int, int]]
     return names_over(line.text, spans)
 
 
-def _trimmed(cells: tuple[str, ...]) -> tuple[str, ...]:
-    end = len(cells)
-    while end and not cells[end - 1]:
-        end -= 1
-    return cells[:end]
-
-
 def _one_decimal_mark(blocks: Sequence[Block]) -> None:
     """Refuse a file that writes 0.5 in one place and 0,5 in another: one of the two is a mark of thousands."""
     seen: dict[str, int] = {}
-    for block in blocks:
-        for row in block.rows:
-            for cell in row.cells:
-                for mark in ",.":
-                    if mark in cell and cell not in MISSING_WORDS:
-                        seen.setdefault(mark, row.line)
+    for row in (row for block in blocks for row in block.rows):
+        for mark in ",.":
+            if any(mark in cell and cell not in MISSING_WORDS for cell in row.cells):
+                seen.setdefault(mark, row.line)
     if len(seen) > 1:
         line = max(seen.values())
         raise FileError("decimal mark", "a point and a comma", None, "one decimal mark throughout", line=line)

@@ -11,19 +11,15 @@ import numpy.typing as npt
 from heave.errors import FileError, InputError
 from heave.files.response.records import SAME, Records, Value
 from heave.files.response.words import slope_unit
+from heave.files.rows import FloatArray
 from heave.sea import wave_number
 from heave.vessel import ResponseConventions, ResponseTable
 
 ComplexArray = npt.NDArray[np.complex128]
-FloatArray = npt.NDArray[np.float64]
 
 MOTIONS: Final = ("heave", "roll", "pitch")
-_PER_METRE: Final = {
-    "deg/m": math.pi / 180,
-    "rad/m": 1.0,
-    "deg/ft": math.pi / 180 / 0.3048,
-    "rad/ft": 1 / 0.3048,
-}
+_DEG, _FT = math.pi / 180, 0.3048
+_PER_METRE: Final = {"deg/m": _DEG, "rad/m": 1.0, "deg/ft": _DEG / _FT, "rad/ft": 1 / _FT}
 _ZERO: Final = {"crest": 0.0, "trough": math.pi, "rise": math.pi / 2, "fall": -math.pi / 2}
 """Phase of a crest at the time the phase is counted from, as a lead [rad]: a wave that rises through still water at
 t = 0 is sin ωt, whose crest passes a quarter of a turn later."""
@@ -64,13 +60,12 @@ def table_of_records(
             if phased:
                 motions["roll"] = -motions["roll"]
     sort = np.argsort(ours)
+    heave, roll, pitch = (motions[motion][sort] for motion in MOTIONS)
     try:
         return ResponseTable(
             omega,
             ours[sort],
-            motions["heave"][sort],
-            motions["roll"][sort],
-            motions["pitch"][sort],
+            *(heave, roll, pitch),
             reference_x=given.reference_x or 0.0,
             reference_y=given.reference_y or 0.0,
             symmetric=symmetric,
@@ -78,10 +73,10 @@ def table_of_records(
             phases=phased or not turning,
         )
     except InputError as problem:
-        hint = (
-            ": look for degrees read as radians, or per slope as per metre" if problem.unit == "rad/m" else ""
-        )
-        raise FileError(problem.what, problem.value, problem.unit, f"{problem.allowed}{hint}") from problem
+        allowed = problem.allowed
+        if problem.unit == "rad/m":
+            allowed += ": look for degrees read as radians, or per slope as per metre"
+        raise FileError(problem.what, problem.value, problem.unit, allowed) from problem
 
 
 def _travel(heading: float, given: ResponseConventions) -> float:
@@ -115,29 +110,20 @@ def _grid(
 ) -> ComplexArray:
     """A motion over headings and frequencies: up, bow down, starboard down, as a lead of the crest, per amplitude."""
     parts = {holds.split(" ", 1)[1]: at for holds, at in records.values.items() if holds.startswith(motion)}
-    found = np.zeros((len(headings), len(omega)), np.complex128)
     if not parts:
-        return found
-    for row, heading in enumerate(headings):
-        for column, one in enumerate(omega):
-            found[row, column] = _motion(motion, parts, (heading, float(one)), records, given)
-    if motion == "heave":
-        scale: FloatArray | float = 1.0
-    else:
-        scale = _rotation_scale(records, motion, omega, given)
+        return np.zeros((len(headings), len(omega)), np.complex128)
+    places = ([(heading, one) for one in omega.tolist()] for heading in headings)
+    found = np.array([[_motion(motion, parts, at, records, given) for at in row] for row in places])
+    unit = "" if motion == "heave" else _unit(records, motion, given)
     per_height = 2.0 if given.per == "wave height" else 1.0
-    slope = motion != "heave" and _unit(records, motion, given) == "wave slope"
-    found = found * scale * (1.0 if slope else per_height)
+    scale = 1.0 if motion == "heave" else _rotation_scale(unit, omega, given)
+    found = found * scale * (1.0 if unit == "wave slope" else per_height)
     if "phase" in parts or "imaginary part" in parts:
         if given.phase == "lag":
             found = np.conj(found)
         found = found * np.exp(1j * _ZERO[given.phase_zero or "crest"])
-        turned = {
-            "heave": given.heave == "down",
-            "roll": given.roll == "port down",
-            "pitch": given.pitch == "bow up",
-        }
-        found = -found if turned[motion] else found
+        turned = getattr(given, motion) in ("down", "port down", "bow up")
+        found = -found if turned else found
     return np.asarray(found, np.complex128)
 
 
@@ -198,13 +184,8 @@ def _unit(records: Records, motion: str, given: ResponseConventions) -> str:
     return unit
 
 
-def _rotation_scale(
-    records: Records, motion: str, omega: FloatArray, given: ResponseConventions
-) -> FloatArray | float:
+def _rotation_scale(unit: str, omega: FloatArray, given: ResponseConventions) -> FloatArray | float:
     """What brings a rotation to radians per metre of wave: per slope it is the wave number."""
-    unit = _unit(records, motion, given)
     if unit != "wave slope":
         return _PER_METRE[unit]
-    if given.waves == "finite depth":
-        return wave_number(omega, given.depth)
-    return wave_number(omega)
+    return wave_number(omega, given.depth if given.waves == "finite depth" else None)

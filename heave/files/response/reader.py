@@ -70,8 +70,7 @@ def read_response_file(
     records = records_of(content, given)
     notes = [*content.notes]
     _ask_columns(records, content.blocks, given)
-    kept, given = _asked(records, given, notes)
-    table = table_of_records(kept, given, name, notes)
+    table = table_of_records(_asked(records, given, notes), given, name, notes)
     if records.unused:
         notes.append(f"Columns that are not used: {', '.join(records.unused)[:300]}.")
     if given.columns:
@@ -93,21 +92,16 @@ def _own(data: bytes, given: ResponseConventions, name: str, sha256: str) -> Res
     if given.head_sea is not None and given.side == "starboard":
         head = "travel_from_bow" if given.head_sea == "180" else "from_bow_clockwise"
     stated = table_of(forecast_text(data)[0]).settings()
-
-    def unless_stated(key: str, said: Any) -> Any:
-        return None if key in stated else said
-
+    answers: dict[str, Any] = {
+        "phase": given.phase,
+        "symmetric": None if given.symmetric is None else given.symmetric == "yes",
+        "heading_convention": head,
+        "reference_x_m": given.reference_x,
+        "reference_y_m": given.reference_y,
+    }
+    silent = {key.removesuffix("_m"): said for key, said in answers.items() if key not in stated}
     try:
-        table = read_response_table(
-            data,
-            phase=unless_stated("phase", given.phase),
-            symmetric=unless_stated(
-                "symmetric", None if given.symmetric is None else given.symmetric == "yes"
-            ),
-            heading_convention=unless_stated("heading_convention", head),
-            reference_x=unless_stated("reference_x_m", given.reference_x),
-            reference_y=unless_stated("reference_y_m", given.reference_y),
-        )
+        table = read_response_table(data, **silent)
     except ConventionNeeded as needed:
         asked = tuple(question_about(question.key.removesuffix("_m")) for question in needed.questions)
         raise ResponseQuestions(asked, given) from needed
@@ -145,9 +139,7 @@ def _ask_columns(records: Records, blocks: Any, given: ResponseConventions) -> N
         raise ResponseQuestions((question_about("frequency"),), given)
 
 
-def _asked(
-    records: Records, given: ResponseConventions, notes: list[str]
-) -> tuple[Records, ResponseConventions]:
+def _asked(records: Records, given: ResponseConventions, notes: list[str]) -> Records:
     """The records that are used, once every question about them is answered."""
     has = {motion: _parts_of(records, motion) for motion in MOTIONS}
     if has["heave"] is None:
@@ -155,11 +147,13 @@ def _asked(
     turning = [motion for motion in ("roll", "pitch") if has[motion]]
     silent = any(kind == "amplitude" for kind in has.values())
     alone = silent and given.without_phases == "heave only"
-    wanted = [*_units_wanted(records, given, has, turning)]
-    wanted += ["without_phases"] if silent else []
+    wanted = [
+        *_units_wanted(records, given, has, turning),
+        *(["without_phases"] if silent else []),
+        "head_sea",
+    ]
     turning = [] if alone else turning
-    wanted += ["head_sea"]
-    if on_both_sides(list(headings_in(records))) or (not silent and "roll" in turning):
+    if on_both_sides(headings_in(records)) or (not silent and "roll" in turning):
         wanted.append("side")
     wanted += [] if silent else ["phase", "phase_zero", "heave", *sorted(turning)]
     wanted += ["reference_x", "reference_y"]
@@ -171,12 +165,9 @@ def _asked(
     elif silent:
         notes.append("No phases: the motion at the hoist is an upper bound, |heave| + |x·pitch| + |y·roll|.")
     notes += [f"The file has no {motion}." for motion in ("roll", "pitch") if not has[motion]]
-    used = {
-        holds: at
-        for holds, at in records.values.items()
-        if holds.split()[0] in ("heave", *turning) and not (silent and holds.endswith("phase"))
-    }
-    return replace(records, values=used), given
+    used = [holds for holds in records.values if holds.split()[0] in ("heave", *turning)]
+    kept = [holds for holds in used if not (silent and holds.endswith("phase"))]
+    return replace(records, values={holds: records.values[holds] for holds in kept})
 
 
 def _units_wanted(
@@ -189,8 +180,9 @@ def _units_wanted(
     if None in silent and max(numbers, default=0.0) <= LARGEST_PHASE:
         yield "phase_unit"
     yield "per"
-    units = [records.units[f"{motion} {part}"] for motion in turning for part in _amplitudes(has[motion])]
-    kinds = {unit for those in units for unit in those}
+    parts = {"complex": ("real part", "imaginary part")}
+    sizes = [f"{motion} {part}" for motion in turning for part in parts.get(str(has[motion]), ("amplitude",))]
+    kinds = {unit for size in sizes for unit in records.units[size]}
     if any(unit is None or not rotation_unit(unit) for unit in kinds):
         yield "rotation"
     if turning and (given.rotation == "wave slope" or any(map(slope_unit, kinds))):
@@ -199,22 +191,12 @@ def _units_wanted(
 
 def _parts_of(records: Records, motion: str) -> str | None:
     """'phase', 'complex' or 'amplitude': what the file gives of a motion; None for nothing."""
-    parts = {holds.split(" ", 1)[1] for holds in records.values if holds.startswith(motion)}
-    pairs = {frozenset(("real part", "imaginary part")): "complex"}
-    if not parts:
-        return None
-    found = pairs.get(frozenset(parts)) or {
-        frozenset(("amplitude",)): "amplitude",
-        frozenset(("amplitude", "phase")): "phase",
-    }.get(frozenset(parts))
-    if found is None:
+    parts = ", ".join(sorted(holds.split(" ", 1)[1] for holds in records.values if holds.startswith(motion)))
+    known = {"imaginary part, real part": "complex", "amplitude": "amplitude", "amplitude, phase": "phase"}
+    if parts and parts not in known:
         allowed = "an amplitude, with its phase, or a real and an imaginary part"
-        raise FileError(f"columns of {motion}", ", ".join(sorted(parts)), None, allowed)
-    return found
-
-
-def _amplitudes(kind: str | None) -> tuple[str, ...]:
-    return ("real part", "imaginary part") if kind == "complex" else ("amplitude",)
+        raise FileError(f"columns of {motion}", parts, None, allowed)
+    return known.get(parts)
 
 
 def hints(source: Source, known: ResponseConventions, question: Question) -> dict[str, str]:
@@ -247,8 +229,6 @@ def hints(source: Source, known: ResponseConventions, question: Question) -> dic
 def _judged(file: ResponseFile, motion: str) -> bool | None:
     """Whether a motion of a table goes where long waves carry it; None where its table cannot tell."""
     found = plausibility(file.table, file.origin.conventions)
-    if found.not_judged and any(
-        motion in words.lower() or "units" in words.lower() for words in found.not_judged
-    ):
+    if any(motion in words.lower() or "units" in words.lower() for words in found.not_judged):
         return None
     return all(finding.motion != motion for finding in found.findings)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -92,22 +91,22 @@ def _meanings(block: Block, context: Context, given: ResponseConventions) -> tup
         own = Context(corner.motion or context.motion, corner.part or context.part, context.unit)
         if own.motion is None:
             allowed = "a title above it that names heave, roll or pitch"
-            raise FileError(
-                "table with headings over its columns", names[1], None, allowed, line=block.rows[0].line
-            )
+            what = "table with headings over its columns"
+            raise FileError(what, names[1], None, allowed, line=block.rows[0].line)
         first = column_meaning(names[0], Context())
-        unit = first.unit if first.holds == FREQUENCY else None
         if first.holds == HEADING and "\\" not in names[0] and "/" not in names[0]:
             allowed = "periods or frequencies in the first column, and headings over the others"
             raise FileError("first column", names[0], None, allowed, line=block.rows[0].line)
-        columns = [column_meaning(name, own) for name in names[1:]]
-        return labels, [Meaning(FREQUENCY, unit), *columns]
+        unit = first.unit if first.holds == FREQUENCY else None
+        return labels, [Meaning(FREQUENCY, unit), *(column_meaning(name, own) for name in names[1:])]
     plain = [column_meaning(name, context) for name in names]
     if any(meaning.holds == HEADING for meaning in plain):
         context = Context(context.motion, context.part, context.unit)
         plain = [column_meaning(name, context) for name in names]
     found = with_neighbours(names, plain)
-    _unique(names, found, labels)
+    for place, name in enumerate(names):  # columns that have one name in common
+        if names.count(name) > 1 and name:
+            labels[place] = found[place].holds or f"{name}, column {place + 1}"
     for place, label in enumerate(labels):
         said = given.holds(label)
         if said is not None and (found[place].holds is None):
@@ -117,22 +116,14 @@ def _meanings(block: Block, context: Context, given: ResponseConventions) -> tup
     return labels, found
 
 
-def _unique(names: tuple[str, ...], found: list[Meaning], labels: list[str]) -> None:
-    """Labels of columns that have one name in common, made their own."""
-    for place, name in enumerate(names):
-        if names.count(name) > 1 and name:
-            labels[place] = found[place].holds or f"{name}, column {place + 1}"
-
-
 def _take(
     found: Records, block: Block, labels: list[str], meanings: list[Meaning], given: ResponseConventions
 ) -> None:
     """Put the values of a block to the records."""
     frequencies = [place for place, one in enumerate(meanings) if one.holds == FREQUENCY]
     headings = [place for place, one in enumerate(meanings) if one.holds == HEADING]
-    used = [
-        place for place, one in enumerate(meanings) if one.holds not in (FREQUENCY, HEADING, NOT_USED, None)
-    ]
+    apart = (FREQUENCY, HEADING, NOT_USED, None)
+    used = [place for place, one in enumerate(meanings) if one.holds not in apart]
     first = block.rows[0].line
     if not used:
         return
@@ -140,9 +131,8 @@ def _take(
         allowed = "a column of periods or frequencies, named so"
         raise FileError("columns", ", ".join(labels)[:80], None, allowed, line=first)
     if len(headings) > 1:
-        raise FileError(
-            "columns of headings", labels[headings[1]], None, "one column of headings", line=first
-        )
+        allowed = "one column of headings"
+        raise FileError("columns of headings", labels[headings[1]], None, allowed, line=first)
     if any(meanings[place].unit is None for place in frequencies) and given.frequency is None:
         found.silent = True
         return
@@ -155,10 +145,14 @@ def _take(
             )
             raise FileError("unit of a column", unit, None, allowed, line=first, column=labels[place])
     for row in block.rows:
-        omega = _omega(
-            row, [(labels[p], row.cells[p], meanings[p].unit or given.frequency) for p in frequencies]
-        )
-        at = _number(row, headings[0], labels) if headings else None
+        axis = [(labels[p], row.cells[p], meanings[p].unit or given.frequency) for p in frequencies]
+        omega = _omega(row, axis)
+        at = None
+        for place in headings:
+            label, cell = labels[place], row.cells[place]
+            at = _parsed(cell, row.line, label)
+            if at is None:
+                raise FileError(label, cell, None, "a number in every row", line=row.line, column=label)
         for place in used:
             meaning = meanings[place]
             heading = at if at is not None else meaning.heading
@@ -167,7 +161,7 @@ def _take(
                     "from -180 to 360 deg, in a column, over the columns or in a title such as Heading 30"
                 )
                 raise FileError("heading", heading, "deg", allowed, line=row.line, column=labels[place])
-            value = Value(_cell(row, place, labels), row.line, labels[place])
+            value = Value(_parsed(row.cells[place], row.line, labels[place]), row.line, labels[place])
             holds = str(meaning.holds)
             found.units.setdefault(holds, set()).add(meaning.unit)
             kept = found.values.setdefault(holds, {})
@@ -201,20 +195,6 @@ def _omega(row: Row, given: list[tuple[str, str, str | None]]) -> float:
     return float(f"{found[0]:.12g}")
 
 
-def _number(row: Row, place: int, labels: list[str]) -> float:
-    cell = row.cells[place]
-    number = _parsed(cell, row.line, labels[place])
-    if number is None:
-        raise FileError(
-            labels[place], cell, None, "a number in every row", line=row.line, column=labels[place]
-        )
-    return number
-
-
-def _cell(row: Row, place: int, labels: list[str]) -> float | None:
-    return _parsed(row.cells[place], row.line, labels[place])
-
-
 def _parsed(cell: str, line: int, label: str) -> float | None:
     try:
         return number_in(cell)
@@ -222,6 +202,6 @@ def _parsed(cell: str, line: int, label: str) -> float | None:
         raise FileError(label, cell, None, "a number", line=line, column=label) from None
 
 
-def headings_in(records: Records) -> Iterator[float]:
+def headings_in(records: Records) -> list[float]:
     """Every heading of a file, as it has them, ascending."""
-    yield from sorted({heading for values in records.values.values() for heading, _ in values})
+    return sorted({heading for values in records.values.values() for heading, _ in values})

@@ -135,9 +135,8 @@ def with_neighbours(names: tuple[str, ...], meanings: list[Meaning]) -> list[Mea
     split = [_unit_off(name) for name in names]
     bare = [
         (_one(plain, _MOTIONS), meaning.heading)
-        if _one(plain, _PARTS) is None and not meaning.holds
-        else None
         for (plain, _), meaning in zip(split, meanings, strict=True)
+        if _one(plain, _PARTS) is None and not meaning.holds
     ]
     for place, ((plain, unit), meaning) in enumerate(zip(split, meanings, strict=True)):
         own, part = _one(plain, _MOTIONS), _one(plain, _PARTS)
@@ -165,9 +164,8 @@ def context_of(words: Iterable[str], before: Context) -> Context:
         name, unit = _unit_off(plain)
         motion = None if {"heave", "roll", "pitch"} & said.keys() else _one(name, _MOTIONS)
         part = _one(name, _PARTS)
-        if re.match(r"phases?\s*[:=]", plain) or (
-            motion is None and (len(plain.split()) > 3 or "phases are" in plain)
-        ):
+        sentence = motion is None and (len(plain.split()) > 3 or "phases are" in plain)
+        if sentence or re.match(r"phases?\s*[:=]", plain):
             part = None  # a statement about all phases, and no title
         heading = heading_in(name)
         if heading is None and not {"head_sea", "side"} & said.keys():
@@ -200,9 +198,8 @@ def _unit_off(name: str) -> tuple[str, str | None]:
     plain = re.sub(r"[_\s]+", " ", name.lower()).replace("°", "deg").replace("degs", "deg").strip()
     bracket = re.search(r"[\[(]([^\])]*)[\])]", plain)
     if bracket:
-        inner = (
-            re.sub(r"\s*(?:/|per)\s*", "/", bracket[1].strip()).replace("metre", "m").replace("meter", "m")
-        )
+        inner = re.sub(r"\s*(?:/|per)\s*", "/", bracket[1].strip())
+        inner = inner.replace("metre", "m").replace("meter", "m")
         if inner in _UNITS:
             return (plain[: bracket.start()] + " " + plain[bracket.end() :]).strip(" ,:"), _UNITS[inner]
     joined = re.search(r"(?<![a-z])(m|ft|deg|rad)\s*(?:/| per )\s*(m|ft|deg|rad|s|sec)$", plain)
@@ -240,14 +237,12 @@ def unread_unit(name: str, meaning: Meaning) -> str | None:
 def _heading_named(words: str) -> float | None:
     """The heading that words name, such as 'heading 30 deg', 'heave 150' or 'dir=90'."""
     number = r"([+-]?[0-9]+(?:[.,][0-9]+)?)"
-    named = re.search(
-        rf"(?:{_HEADINGS})(?: (?:angle|deg))?\s*[:=]?\s*{number}(?![0-9.,]*\s*(?:s|hz)\b)", words
+    beside = r"heave|roll|pitch|amplitude|amp|phase|mag|real|imag"
+    named = (
+        re.search(rf"(?:{_HEADINGS})(?: (?:angle|deg))?\s*[:=]?\s*{number}(?![0-9.,]*\s*(?:s|hz)\b)", words)
+        or re.search(rf"(?:{beside})\s+{number} *(?:deg)?$", words)
+        or re.match(rf"{number} *(?:deg)? +(?:{beside})", words)
     )
-    if named is None:
-        beside = r"heave|roll|pitch|amplitude|amp|phase|mag|real|imag"
-        named = re.search(rf"(?:{beside})\s+{number} *(?:deg)?$", words) or re.match(
-            rf"{number} *(?:deg)? +(?:{beside})", words
-        )
     return heading_in(named[1]) if named else None
 
 
@@ -324,11 +319,8 @@ def _statements(words: str) -> Iterator[tuple[str, set[Any]]]:
     found: dict[str, set[Any]] = {}
     denied = re.search(r"\b(?:negative|not)\b", words) is not None
     for name, said, pattern in _STATED:
-        if (
-            denied and name in _SIGNED
-        ):  # 'lag negative' is a lead: rather asked than taken the wrong way round
-            continue
-        if re.search(pattern, words):
+        # 'lag negative' is a lead: rather asked than taken the wrong way round
+        if not (denied and name in _SIGNED) and re.search(pattern, words):
             found.setdefault(name, set()).add(said)
     for depth in _DEPTH.finditer(words):
         metres = float(depth[1].replace(",", ".")) * (0.3048 if depth[2] == "ft" else 1.0)
@@ -351,9 +343,8 @@ def with_stated(given: ResponseConventions, words: Iterable[str]) -> ResponseCon
     for line in words:
         for name, said in _statements(line.lower()):
             found.setdefault(name, set()).update(said)
-    change = {
-        name: said.pop() for name, said in found.items() if len(said) == 1 and name not in given.against
-    }
+    known = {name: said for name, said in found.items() if len(said) == 1 and name not in given.against}
+    change = {name: said.pop() for name, said in known.items()}
     if "waves" not in change or (change["waves"] == "finite depth") != ("depth" in change):
         change.pop("waves", None)
         change.pop("depth", None)

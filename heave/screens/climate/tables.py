@@ -11,9 +11,9 @@ from heave.screens.weather.clock import hours
 from heave.screens.weather.table import Rows, share_words
 from heave.studies.climate import ClassShares, Operability, StepClimate, TimeShares
 from heave.studies.climate_headings import HeadingRule, rule_words
-from heave.studies.climate_seas import MONTH_NAMES
 from heave.studies.persistence import Persistence, Spells
 from heave.studies.waiting import WaitingTimes, Waits
+from heave.weather.hindcast import MONTH_NAMES
 
 
 def operations_table(found: Operability) -> Rows:

@@ -8,8 +8,8 @@ from heave.judging.checks import NOT_ASSESSED, OVER, WITHIN
 from heave.screens.figures.chart import SHARES, Chart, Parts, figure, line, stroke, told_in_per_cent
 from heave.screens.figures.look import Look
 from heave.studies.climate import StepClimate
-from heave.studies.climate_seas import MONTH_NAMES
 from heave.studies.persistence import Persistence
+from heave.weather.hindcast import MONTH_NAMES
 
 MOST_POINTS = 240
 """Most points of a curve of spells."""
