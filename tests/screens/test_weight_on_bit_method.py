@@ -5,6 +5,8 @@ from __future__ import annotations
 from heave.compensator.time_domain import TIME_STEP
 from heave.compensator.time_domain.string_model import ELEMENTS, MODES
 from heave.screens.weight_on_bit import method as weight_on_bit_method
+from heave.simulation.bands import WAVE_VALIDITY
+from heave.simulation.happened import BLOW_VALIDITY
 from heave.simulation.statistics import BIT, BLOCK, CELL, FORCE, GAS, TRAVEL
 
 
@@ -29,3 +31,10 @@ def test_equations_that_are_worked_in_a_run_are_written_from_what_works_them() -
     text = weight_on_bit_method.CHAPTERS[0][1]
     for formula in (BLOCK, TRAVEL, GAS, FORCE, CELL, BIT):
         assert f"${formula.latex()}$" in text
+
+
+def test_what_a_run_is_trusted_for_is_told() -> None:
+    title, text = weight_on_bit_method.CHAPTERS[2]
+    assert title == "How far a run is to be trusted"
+    assert WAVE_VALIDITY in text
+    assert BLOW_VALIDITY in text

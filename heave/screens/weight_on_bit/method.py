@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
+from heave.simulation.bands import WAVE_VALIDITY
+from heave.simulation.happened import BLOW_VALIDITY
 from heave.simulation.statistics import BIT, BLOCK, CELL, FORCE, GAS, TRAVEL
 
 CHAPTERS: Final = (
@@ -35,5 +37,6 @@ CHAPTERS: Final = (
         "nominal band was passed by more than a tenth in 5 of 100 cases on bottom, by 23 % at worst, and a string that "
         "rings passes the low band in 9 of 10: they show what is likely, not what is safe.",
     ),
+    ("How far a run is to be trusted", f"- {WAVE_VALIDITY}\n- {BLOW_VALIDITY}"),
 )
 """Headings and text, in the order in which things are computed."""
