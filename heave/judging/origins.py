@@ -60,17 +60,19 @@ class Origins(NamedTuple):
     beside: dict[str, tuple[str, ...]]
     before: dict[str, tuple[str, ...]]
 
-    def add(self, text: str, source: str, **symbols: Symbol) -> None:
-        """A formula, with what its new symbols are.
+    def add(self, text: str, source: str, about: Symbol | None = None, **others: Symbol) -> None:
+        """A formula, with what its result is, and what other symbols in it are.
 
         Parameters
         ----------
         text : `result = expression`
         source : where it is from
-        symbols : kind and meaning of those that are in no table
+        about : kind and meaning of the result, where no table has them
+        others : kind and meaning of further symbols that are in no table
         """
-        self.about.update(symbols)
-        self.entries[text.partition(" = ")[0]] = Text(text, source)
+        result = text.partition(" = ")[0]
+        self.about.update(others if about is None else others | {result: about})
+        self.entries[result] = Text(text, source)
 
     def use(self, *formulas: Formula) -> None:
         """Formulas of the rules."""
@@ -150,8 +152,8 @@ def add_cycles(found: Origins, cycles: str, period: str, m0: str, m2: str, what:
         found.know(cycles, 1.0, "nothing moves: one cycle is taken", number)
         found.know(period, math.inf, "nothing moves", ("period", f"mean period of {what}"))
         return
-    found.add(f"{period} = 2π × √({m0} / {m2})", PERIOD, **{period: ("period", f"mean period of {what}")})
-    found.add(f"{cycles} = max(t_e / {period}, 1)", CYCLES, **{cycles: number})
+    found.add(f"{period} = 2π × √({m0} / {m2})", PERIOD, ("period", f"mean period of {what}"))
+    found.add(f"{cycles} = max(t_e / {period}, 1)", CYCLES, number)
 
 
 MORE: Final[dict[str, Symbol]] = {

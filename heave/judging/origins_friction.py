@@ -33,19 +33,19 @@ def elastic(found: Origins, d: Demands) -> None:
     found.add(
         "x_n = min(max(X_l, x_m), max(S / 2 − x_s, x_m))",
         "to the end of the stroke at most",
-        x_n=("length", "travel at which the stiffness of the gas is taken"),
+        ("length", "travel at which the stiffness of the gas is taken"),
     )
     found.add(
         "F_n = (F_0 + p_a × A_e) × (1 − x_n / L)^(−n) − p_a × A_e",
         GAS_LAW,
-        F_n=("force", "gas load there, at the nominal index"),
+        ("force", "gas load there, at the nominal index"),
         L=("length", "open gas volume at the start position over effective area"),
         n=("number", "polytropic index, nominal"),
     )
     found.add(
         "s_g = (F_n − F_0) / (k_c × x_n)",
         GAS_LAW,
-        s_g=("number", "what the compressed gas adds over its stiffness where it is set"),
+        ("number", "what the compressed gas adds over its stiffness where it is set"),
     )
     found.add("a = A_l × s_g", ROD)
 
@@ -62,7 +62,7 @@ def friction(found: Origins, d: Demands) -> None:
         found.add(
             "F_r = F_f",
             "no active part takes any of it",
-            F_r=("force", "seal friction less the share that an active part takes of it"),
+            ("force", "seal friction less the share that an active part takes of it"),
         )
         found.use(reversal.SLIP)
     if felt > 0:
@@ -117,7 +117,7 @@ def _own_period(found: Origins, d: Demands) -> None:
     found.add(
         "k_m = m_h × (2π / T_1)² − k_c",
         "balance of spring and inertia",
-        k_m=("stiffness", "what mass and gas pull at T_1"),
+        ("stiffness", "what mass and gas pull at T_1"),
         T_1=about,
     )
     found.beside["T_1"] = ("k_D", "k_m")

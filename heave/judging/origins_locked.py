@@ -28,12 +28,10 @@ def _top(found: Origins, d: Demands, free: bool) -> None:
         words = f"{'c/a' if free else 'd/b'} at T, by the wave equation through the sections, with the loss"
         found.state(f"D_{side}", value, words, ROD, about, "T", "η_s", "k_s")
     found.add(
-        "B_c = D_c − (2π / T)² × m_h",
-        BALANCE,
-        B_c=("stiffness", "the same with the mass at the hook, in step"),
+        "B_c = D_c − (2π / T)² × m_h", BALANCE, ("stiffness", "the same with the mass at the hook, in step")
     )
     force: Symbol = ("stiffness", "one point of the integral, at T: force on a locked unit per heave")
-    found.add("H_k1 = √(B_c² + D_s²)", DEFINITION, H_k1=force)
+    found.add("H_k1 = √(B_c² + D_s²)", DEFINITION, force)
     found.beside["m_k0"] = ("H_k1",)
 
 
@@ -58,7 +56,7 @@ def locked(d: Demands, found: Origins) -> None:
             *rests,
         )
     _top(found, d, free)
-    found.add("σ_k = f_h × √(m_k0)", DEFINITION, σ_k=("force", f"standard deviation of the {force}"))
+    found.add("σ_k = f_h × √(m_k0)", DEFINITION, ("force", f"standard deviation of the {force}"))
     add_cycles(found, "N_k", "T_k0", "m_k0", "m_k2", force, bool(table[5, 0] > 0))
     found.add(level_text("F_k", "σ_k", "N_k"), GAUSSIAN)
     _far_end(found, d, _ENDS_FREE if free else _ENDS_HELD)
@@ -92,6 +90,6 @@ def _far_end(found: Origins, d: Demands, ends: _Ends) -> None:
     for place, (symbol, kind, what) in enumerate(levels):
         name, m0, m2 = symbol.replace("_", ""), f"m_l{2 * place}", f"m_l{2 * place + 2}"
         spread: Symbol = (kind, f"standard deviation of the {what}")
-        found.add(f"σ_{name} = f_h × √({m0})", DEFINITION, **{f"σ_{name}": spread})
+        found.add(f"σ_{name} = f_h × √({m0})", DEFINITION, spread)
         add_cycles(found, f"N_{name}", f"T_{name}", m0, m2, what, bool(table[7 + place, 0] > 0))
         found.add(level_text(symbol, f"σ_{name}", f"N_{name}"), GAUSSIAN, **{symbol: (kind, what)})

@@ -74,7 +74,7 @@ def sea(d: Demands, found: Origins) -> None:
     heights = [name for name in names if name.startswith("Hs_")]
     if heights:
         found.add(
-            f"H_s = √({' + '.join(f'{one}²' for one in heights)})", "energies of wave systems add", H_s=whole
+            f"H_s = √({' + '.join(f'{one}²' for one in heights)})", "energies of wave systems add", whole
         )
         _highest(found, d, heights)
     depth = (
@@ -99,7 +99,7 @@ def sea(d: Demands, found: Origins) -> None:
     found.add(
         "H_m = 4 × √(m_w0)",
         "Hs = 4 √m₀, by definition",
-        H_m=("length", "the same height from the spectrum as it is summed"),
+        ("length", "the same height from the spectrum as it is summed"),
     )
     found.beside["m_w0"] = ("H_s", "H_m")
 
@@ -111,11 +111,7 @@ def _peak_factor(found: Origins, gamma: str, hs: str, tp: str, ratio: float, abo
     found.know("t_u", 1.0, DEFINITION, ("period", "one second"))
     found.know("h_u", 1.0, DEFINITION, ("length", "one metre"))
     if low < ratio < high:
-        found.add(
-            f"{gamma} = exp(5.75 − 1.15 × {tp} / t_u / √({hs} / h_u))",
-            source,
-            **{gamma: about},
-        )
+        found.add(f"{gamma} = exp(5.75 − 1.15 × {tp} / t_u / √({hs} / h_u))", source, about)
     else:
         found.state(
             gamma,
@@ -135,15 +131,13 @@ def _highest(found: Origins, d: Demands, heights: list[str]) -> None:
     found.add(
         f"H_1 = {first}",
         DEFINITION,
-        H_1=("length", "significant wave height of the highest system"),
+        ("length", "significant wave height of the highest system"),
         **{first: found.about[first]},
     )
     together: Symbol = ("length", "significant wave height of all others together")
     if others:
         found.add(
-            f"H_2 = √({' + '.join(f'{one}²' for one in others)})",
-            "energies of wave systems add",
-            H_2=together,
+            f"H_2 = √({' + '.join(f'{one}²' for one in others)})", "energies of wave systems add", together
         )
     else:
         found.know("H_2", 0.0, "there is no other system", together)
@@ -197,9 +191,7 @@ def heave(d: Demands, found: Origins) -> None:
             "m_w0",
         )
     for order, sigma, period, cycles, kind, _, what in _ORDERS:
-        found.add(
-            f"{sigma} = f_h × √(m_z{order})", DEFINITION, **{sigma: (kind, f"standard deviation of {what}")}
-        )
+        found.add(f"{sigma} = f_h × √(m_z{order})", DEFINITION, (kind, f"standard deviation of {what}"))
         moves = bool(table[order // 2 + 1, 0] > 0)
         add_cycles(found, cycles, period, f"m_z{order}", f"m_z{order + 2}", what, moves)
     found.use(HEAVE, HEAVE_SPEED, ACCELERATION)
@@ -227,9 +219,7 @@ def _turn(found: Origins, d: Demands, motion: Motion, level: AmplitudeStatistics
             f"m_{letter}{order}", value, f"∫ {power}|H_{letter}|² S(ω) dω, {GRID}", MOMENT, about, "m_w0"
         )
     found.add(
-        f"{sigma} = √(m_{letter}0)",
-        DEFINITION,
-        **{sigma: ("angle", f"standard deviation of {motion} of the vessel")},
+        f"{sigma} = √(m_{letter}0)", DEFINITION, ("angle", f"standard deviation of {motion} of the vessel")
     )
     add_cycles(
         found, cycles, f"T_{letter}", f"m_{letter}0", f"m_{letter}2", f"{motion} of the vessel", m2 > 0
@@ -258,7 +248,7 @@ def _transfer(found: Origins, d: Demands) -> tuple[str, ...]:
     found.add(
         "β_1 = θ_v − θ_1 + θ_u",
         "180° is a head sea, a convention",
-        β_1=("direction", "direction of wave travel from the bow"),
+        ("direction", "direction of wave travel from the bow"),
     )
     omega = np.array([2 * math.pi / first.tp])
     damping = None
@@ -295,12 +285,12 @@ def _transfer(found: Origins, d: Demands) -> tuple[str, ...]:
         found.add(
             f"Z_{side} = η3_{side} + l_y × η4_{side} − l_x × η5_{side}",
             "a rigid body with small rotations",
-            **{f"Z_{side}": ("heave_per_wave", "heave at the hoist per wave, that part")},
+            ("heave_per_wave", "heave at the hoist per wave, that part"),
         )
     found.add(
         "H_z1 = √(Z_c² + Z_s²)",
         DEFINITION,
-        H_z1=(
+        (
             "heave_per_wave",
             "one point of H_z, for reading the integral by: heave at the hoist per wave at Tp_1 and β_1",
         ),

@@ -29,19 +29,17 @@ def travel(d: Demands, found: Origins) -> None:
             "y_o", offsets, "vessel_offset", "Slow travel", ("length", "horizontal offset of the vessel")
         )
         found.field("d_w", plan.sea, "depth", "Sea", ("length", "water depth"))
-        found.add(
-            "s_d = y_o² / (2 × d_w)", "small angles", s_d=("length", "longer path to the seabed, set-down")
-        )
+        found.add("s_d = y_o² / (2 × d_w)", "small angles", ("length", "longer path to the seabed, set-down"))
         rising.append("s_d")
     if plan.on_bottom and offsets.drilled > 0:
         found.field("ROP", offsets, "penetration_rate", "Slow travel", ("penetration", "rate of penetration"))
         found.field("t_f", offsets, "feed_interval", "Slow travel", ("duration", "time between feeds"))
-        found.add("h_m = ROP × t_f", "rate × time", h_m=("length", "hole made between feeds"))
+        found.add("h_m = ROP × t_f", "rate × time", ("length", "hole made between feeds"))
         rising.append("h_m")
     less: Symbol = ("length", "slow travel from the start position towards the vessel-rising end")
     more: Symbol = ("length", "slow travel from the start position towards the vessel-falling end")
-    found.add(f"x_less = {' + '.join(rising)}", KINEMATICS, x_less=less)
-    found.add(f"x_more = {' + '.join(falling)}", KINEMATICS, x_more=more)
+    found.add(f"x_less = {' + '.join(rising)}", KINEMATICS, less)
+    found.add(f"x_more = {' + '.join(falling)}", KINEMATICS, more)
     found.add(
         "x_r = x_s + x_less",
         KINEMATICS,
@@ -82,7 +80,7 @@ def setting(d: Demands, found: Origins) -> None:
     found.field("O", plan, "overpull", "Plan")
     found.field("WOB", plan, "wob", "Plan")
     load = "W_h + m_c × g" + (" + O" if latched(plan) else " − WOB" if plan.on_bottom else "")
-    found.add(f"F_0 = {load}", BALANCE, F_0=("force", "load on the compensator where it is set"))
+    found.add(f"F_0 = {load}", BALANCE, ("force", "load on the compensator where it is set"))
     found.field("f", plan, "yield_fraction", "Plan")
     for side, name in (("less", "wob_low"), ("more", "wob_high")):
         found.field(f"W_{side}", plan.operation, name, "Operation")
@@ -103,25 +101,23 @@ def setting(d: Demands, found: Origins) -> None:
     found.field("V_s", unit, "gas_volume_shut", "Compensator", ("volume", "gas volume shut off"))
     found.add("φ = (V_g − V_s) / (A_e × S)", DEFINITION)
     found.add(
-        "L = φ × S − x_s",
-        DEFINITION,
-        L=("length", "open gas volume at the start position over effective area"),
+        "L = φ × S − x_s", DEFINITION, ("length", "open gas volume at the start position over effective area")
     )
     found.add(
         "F_w = F_0",
         "the gas as warm as when it was set; its range is judged beside",
-        F_w=("force", "load of the gas where it is set, with what its temperature has added since"),
+        ("force", "load of the gas where it is set, with what its temperature has added since"),
     )
     found.use(FRICTION, SET_PRESSURE)
     found.add("k_c = n × (F_0 + p_a × A_e) / L", GAS_LAW, n=("number", "polytropic index, nominal"))
     found.add(
         "P_lo = (F_0 − F_f) / A_e",
         "friction hides as much either way",
-        P_lo=("pressure", "least the true gauge pressure may be"),
+        ("pressure", "least the true gauge pressure may be"),
     )
     found.add(
         "P_hi = (F_0 + F_f) / A_e",
         "friction hides as much either way",
-        P_hi=("pressure", "most the true gauge pressure may be"),
+        ("pressure", "most the true gauge pressure may be"),
     )
     found.beside["P"] = ("P_lo", "P_hi", "k_c")

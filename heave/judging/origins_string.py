@@ -29,7 +29,7 @@ def string(d: Demands, found: Origins) -> None:
     found.field("ρ_mud", pipe, "mud_density", "String")
     found.field("ρ_steel", pipe, "steel_density", "String")
     found.field("m_g", pipe, "handling_mass", "String")
-    found.add("W_g = m_g × g", "weight", W_g=("force", "top drive and handling gear"))
+    found.add("W_g = m_g × g", "weight", ("force", "top drive and handling gear"))
     count = len(pipe.sections)
     for place, section in enumerate(pipe.sections, 1):
         room, called = f"String, section {place}", f"section {place}, {section.name}"
@@ -45,12 +45,10 @@ def string(d: Demands, found: Origins) -> None:
         found.add(
             f"A_{place} = π / 4 × (OD_{place}² − ID_{place}²)",
             DEFINITION,
-            **{f"A_{place}": ("area", f"cross-section of {called}")},
+            ("area", f"cross-section of {called}"),
         )
         found.add(
-            f"k_{place} = E_{place} × A_{place} / l_{place}",
-            _HOOKE,
-            **{f"k_{place}": ("stiffness", f"stiffness of {called}")},
+            f"k_{place} = E_{place} × A_{place} / l_{place}", _HOOKE, ("stiffness", f"stiffness of {called}")
         )
         weight: dict[str, Symbol] = {f"W_{place}": ("force", f"weight in mud of {called}")}
         if pipe.inside == "filled":
@@ -67,11 +65,7 @@ def string(d: Demands, found: Origins) -> None:
                 **weight,
             )
         if section.tensile_area is None:
-            found.add(
-                f"A_t{place} = A_{place}",
-                "new tube",
-                **{f"A_t{place}": ("area", f"area in tension of {called}")},
-            )
+            found.add(f"A_t{place} = A_{place}", "new tube", ("area", f"area in tension of {called}"))
         else:
             found.field(
                 f"A_t{place}", section, "tensile_area", room, ("area", f"area in tension of {called}")
@@ -79,16 +73,14 @@ def string(d: Demands, found: Origins) -> None:
     found.add(
         f"k_s = 1 / ({' + '.join(f'1 / k_{i}' for i in range(1, count + 1))})",
         "springs in series",
-        k_s=("stiffness", "string as a spring"),
+        ("stiffness", "string as a spring"),
     )
     found.add(f"m_s = {' + '.join(f'l_{i} × q_{i}' for i in range(1, count + 1))}", DEFINITION)
-    found.add(
-        f"E_b = E_{count}", "the lowest section", E_b=("modulus", "Young's modulus of the lowest section")
-    )
+    found.add(f"E_b = E_{count}", "the lowest section", ("modulus", "Young's modulus of the lowest section"))
     found.add("Z_w = √(E_1 × A_1 × q_1)", ROD)
-    found.add(f"A_b = A_{count}", "the lowest section", A_b=("area", "cross-section of the lowest section"))
+    found.add(f"A_b = A_{count}", "the lowest section", ("area", "cross-section of the lowest section"))
     found.add(
-        f"m_b = q_{count}", "the lowest section", m_b=("linear_mass", "mass per metre of the lowest section")
+        f"m_b = q_{count}", "the lowest section", ("linear_mass", "mass per metre of the lowest section")
     )
     _hookload(found, d)
     _tensions(found, d)
@@ -106,7 +98,7 @@ def _hookload(found: Origins, d: Demands) -> None:
         found.add(
             "D = D_w",
             "friction acts the other way on the way down",
-            D=("force", "drag in the hookload, which acts the other way as the string goes down"),
+            ("force", "drag in the hookload, which acts the other way as the string goes down"),
         )
     else:
         found.field("D", pipe, "drag", "String")
@@ -146,17 +138,11 @@ def _in_the_well(found: Origins, d: Demands) -> None:
             f"μ_w{j}", interval, "friction", room, ("number", f"friction coefficient of interval {j}")
         )
         before = f"e_{j - 1} + " if j > 1 else ""
-        found.add(
-            f"e_{j} = {before}z_{j}",
-            DEFINITION,
-            **{f"e_{j}": ("length", f"end of interval {j}, along the hole")},
-        )
+        found.add(f"e_{j} = {before}z_{j}", DEFINITION, ("length", f"end of interval {j}, along the hole"))
     for i, section in enumerate(pipe.sections, 1):
         before = f"b_{i - 1} + " if i > 1 else ""
         found.add(
-            f"b_{i} = {before}l_{i}",
-            DEFINITION,
-            **{f"b_{i}": ("length", f"lower end of section {i}, along the hole")},
+            f"b_{i} = {before}l_{i}", DEFINITION, ("length", f"lower end of section {i}, along the hole")
         )
         pulled, rubbed = [], []
         for j, interval in enumerate(well.intervals, 1):
@@ -168,9 +154,7 @@ def _in_the_well(found: Origins, d: Demands) -> None:
             high = f"b_{i - 1}" if tops[i - 1] >= bounds[j - 1] else f"e_{j - 1}"
             high = "l_0" if high in ("b_0", "e_0") else high
             found.add(
-                f"{name} = {low} − {high}",
-                DEFINITION,
-                **{name: ("length", f"length of section {i} in interval {j}")},
+                f"{name} = {low} − {high}", DEFINITION, ("length", f"length of section {i} in interval {j}")
             )
             pulled.append(f"{name} × cos(θ_w{j})")
             if interval.friction > 0:
@@ -178,14 +162,14 @@ def _in_the_well(found: Origins, d: Demands) -> None:
         found.add(
             f"V_{i} = W_{i} / l_{i} × ({' + '.join(pulled)})",
             _SOFT_STRING,
-            **{f"V_{i}": ("force", f"pull along the hole of section {i}, {section.name}, turning")},
+            ("force", f"pull along the hole of section {i}, {section.name}, turning"),
         )
         pulls.append(f"V_{i}")
         if rubbed:
             found.add(
                 f"D_{i} = W_{i} / l_{i} × ({' + '.join(rubbed)})",
                 _SOFT_STRING,
-                **{f"D_{i}": ("force", f"friction of the well on section {i}, drawn up")},
+                ("force", f"friction of the well on section {i}, drawn up"),
             )
             drags.append(f"D_{i}")
     if drags:
@@ -210,9 +194,9 @@ def _tensions(found: Origins, d: Demands) -> None:
         found.add(
             f"W_v = {' + '.join(parts)}",
             BALANCE,
-            W_v=("force", "hookload if the string hung free, which is the safe side for its lower sections"),
+            ("force", "hookload if the string hung free, which is the safe side for its lower sections"),
         )
-        found.add("W_t = max(W_h, W_v)", BALANCE, W_t=("force", "hookload that tension is worked from"))
+        found.add("W_t = max(W_h, W_v)", BALANCE, ("force", "hookload that tension is worked from"))
     top = "W_t" if hung else "W_h"
     shown: Symbol = ("force", "hookload off bottom") if top == "W_h" else found.about["W_t"]
     for static, capacity, added in (
@@ -228,13 +212,10 @@ def _tensions(found: Origins, d: Demands) -> None:
         found.add(
             f"{static} = {top} − W_g{above}",
             BALANCE,
-            **{static: ("force", f"static tension at the top of {whose}"), top: shown},
+            ("force", f"static tension at the top of {whose}"),
+            **{top: shown},
         )
-        found.add(
-            f"{capacity} = A_t{place + 1} × Y_{place + 1}",
-            _7G,
-            **{capacity: ("force", f"area × yield of {whose}")},
-        )
+        found.add(f"{capacity} = A_t{place + 1} × Y_{place + 1}", _7G, ("force", f"area × yield of {whose}"))
 
 
 def _drawn(d: Demands) -> bool:
@@ -256,11 +237,11 @@ def masses(d: Demands, found: Origins) -> None:
             found.field("n_l", unit, "lines", "Compensator")
     found.know("a_b", 0.0, "the block stands still: the crown moves, or the drawworks works")
     found.add("m_h = m_g + m_c", DEFINITION)
-    found.add("m_v = m_c", DEFINITION, m_v=("mass", "moving parts between the block and the hook"))
+    found.add("m_v = m_c", DEFINITION, ("mass", "moving parts between the block and the hook"))
     found.add(
         "m_r = m_g + m_c + m_s / 3",
         "a third of a spring moves with its end (Rayleigh)",
-        m_r=("mass", "mass that rings: what moves with the hook and a third of the string"),
+        ("mass", "mass that rings: what moves with the hook and a third of the string"),
     )
 
 
@@ -297,7 +278,7 @@ def _path(found: Origins, d: Demands, own: Symbol) -> None:
         found.add(
             "m_li = n_l × l_d × q_l",
             DEFINITION,
-            m_li=("mass", "lines between crown and block"),
+            ("mass", "lines between crown and block"),
             n_l=("number", "lines strung"),
         )
     else:
@@ -310,15 +291,15 @@ def _path(found: Origins, d: Demands, own: Symbol) -> None:
     found.add(
         f"m_lb = m_bl + m_li{' + m_bo' if body else ''}",
         DEFINITION,
-        m_lb=("mass", "block, body of an in-line unit, and lines"),
+        ("mass", "block, body of an in-line unit, and lines"),
     )
-    found.add("m_t = m_bl + m_li", DEFINITION, m_t=("mass", "travelling block"))
+    found.add("m_t = m_bl + m_li", DEFINITION, ("mass", "travelling block"))
     ratio: Symbol = ("number", "load under the crown over load at the hook, lines and two over lines")
     if unit.mounting == "crown" and path.lines_of_crown != LINES_OF_CROWN[0]:
         found.add(
             "r_c = (n_l + 2) / n_l",
             "length of the line and balance of work without friction",
-            r_c=ratio,
+            ratio,
             n_l=("number", "lines strung"),
         )
     else:
@@ -326,11 +307,11 @@ def _path(found: Origins, d: Demands, own: Symbol) -> None:
     if unit.mounting == "crown":
         found.field("m_u", unit, "moving_mass", "Compensator", own)
         found.field("m_cr", path, "crown_mass", "Hoisting path", ("mass", "crown block"))
-        found.add("m_c = (m_u + m_cr) / r_c + m_lb", BALANCE, m_c=("mass", "moving parts of the compensator"))
+        found.add("m_c = (m_u + m_cr) / r_c + m_lb", BALANCE, ("mass", "moving parts of the compensator"))
         found.add(
             "m_k = m_c − m_lb",
             DEFINITION,
-            m_k=("mass", "crown block and moving parts of the unit, as they weigh at the hook"),
+            ("mass", "crown block and moving parts of the unit, as they weigh at the hook"),
         )
     strength = None if path.line is None else path.line.strength
     found.know("F_br", strength, "strength of the drilling line, given or from API RP 9B's table")

@@ -38,7 +38,7 @@ def unit(d: Demands, found: Origins) -> None:
     found.add(
         "u_b = ΔW_less / WOB",
         DEFINITION,
-        u_b=("number", "change of weight on bit towards less, over weight on bit: above 1 the bit lifts"),
+        ("number", "change of weight on bit towards less, over weight on bit: above 1 the bit lifts"),
         ΔW_less=("force", "change of weight on bit towards less"),
     )
     if d.moments.working is None:
@@ -114,7 +114,7 @@ def _point(found: Origins, d: Demands) -> None:
         found.add("K_c = k_c", BALANCE, **spring)
         found.add(f"K_s = 2π / T × {damping}", BALANCE)
     point: Symbol = ("number", "one point of the integral, at T: travel between block and hook per heave")
-    found.add("H_x1 = √((B_c² + D_s²) / ((K_c + B_c)² + (K_s + D_s)²))", BALANCE, H_x1=point)
+    found.add("H_x1 = √((B_c² + D_s²) / ((K_c + B_c)² + (K_s + D_s)²))", BALANCE, point)
     found.beside["σ_x"] = ("H_x1",)
 
 
@@ -125,7 +125,7 @@ def _left(found: Origins, d: Demands) -> None:
         "ρ_c": ("number", "share of the force that the active part leaves, in step, at T"),
         "ρ_s": ("number", "the same a quarter of a cycle from it"),
     }
-    found.add("q = √(ρ_c² + ρ_s²)", DEFINITION, q=ACTIVE_LEFT.symbols["q"])
+    found.add("q = √(ρ_c² + ρ_s²)", DEFINITION, ACTIVE_LEFT.symbols["q"])
     turn, source = "2π × τ / T", "a sine less its delayed share"
     if unit.active_bandwidth is None:
         found.add(f"ρ_c = 1 − G × cos({turn})", source, **left)
@@ -133,7 +133,7 @@ def _left(found: Origins, d: Demands) -> None:
         return
     found.field("f_b", unit, "active_bandwidth", "Compensator", ("frequency", "bandwidth of the active part"))
     lag: Symbol = ("number", "period of the bandwidth over T")
-    found.add("r_b = 1 / (f_b × T)", DEFINITION, r_b=lag)
+    found.add("r_b = 1 / (f_b × T)", DEFINITION, lag)
     source += " behind a lag of first order"
     found.add(f"ρ_c = 1 − G × (cos({turn}) − r_b × sin({turn})) / (1 + r_b²)", source, **left)
     found.add(f"ρ_s = G × (sin({turn}) + r_b × cos({turn})) / (1 + r_b²)", source)
@@ -181,21 +181,17 @@ def _damping(found: Origins, d: Demands) -> None:
         found.add(
             f"{sigma} = √(m_x2{letter})",
             DEFINITION,
-            **{sigma: ("speed", f"standard deviation of the speed of travel at {value}")},
+            ("speed", f"standard deviation of the speed of travel at {value}"),
         )
         same: Symbol = ("damping", f"the equation that {value} satisfies, worked at {sigma}")
         if letter == "a":
             found.add(
-                f"{satisfied} = √(2 / π) × F_f / {sigma} + √(8 / π) × c_q × {sigma}",
-                DAMPING.source,
-                **{satisfied: same},
+                f"{satisfied} = √(2 / π) × F_f / {sigma} + √(8 / π) × c_q × {sigma}", DAMPING.source, same
             )
         else:
             source = "equivalent viscous damping of a cycle (Den Hartog, Mechanical Vibrations)"
             found.add(
-                f"{satisfied} = 4 × F_f / (π × κ × {sigma}) + 8 × c_q × κ × {sigma} / (3 × π)",
-                source,
-                **{satisfied: same},
+                f"{satisfied} = 4 × F_f / (π × κ × {sigma}) + 8 × c_q × κ × {sigma} / (3 × π)", source, same
             )
         found.beside[f"m_x0{letter}"] = (satisfied,)
 
@@ -248,15 +244,13 @@ def _figure(
                 found.add(
                     f"{level} = √(2 × m_{part}{order}{letter} × ln(max({inside}, 1) / −ln(1 − p)))",
                     GAUSSIAN,
-                    **{level: (kinds[0], f"level of {what} at the damping of the {name} cycle")},
+                    (kinds[0], f"level of {what} at the damping of the {name} cycle"),
                 )
                 found.before[sigma] = (*found.before.get(sigma, ()), level)
     letter, name = _CYCLES[chosen]
     decided = f"; the linearisation for the {name} cycle decides, its level being the higher" if both else ""
     m0, m2 = f"m_{part}{order}{letter}", f"m_{part}{order + 2}{letter}"
-    found.add(
-        f"{sigma} = √({m0})", DEFINITION, **{sigma: (kinds[0], f"standard deviation of {what}{decided}")}
-    )
+    found.add(f"{sigma} = √({m0})", DEFINITION, (kinds[0], f"standard deviation of {what}{decided}"))
     add_cycles(found, cycles, period, m0, m2, what, bool(table[chosen, row + 1, 0] > 0))
 
 
