@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 
 from heave.drill_string import rod_dynamics
-from heave.formula import Symbol
 from heave.judging import reversal
 from heave.judging.demands import Demands
-from heave.judging.formulas import GAS_LAW, GAUSSIAN, ROD
+from heave.judging.formulas import GAS_LAW, GAUSSIAN, ROD, SYMBOLS
 from heave.judging.origins import Origins, level_text
 from heave.judging.rules.stroke import LARGEST, LARGEST_FREE, SPEED
 
@@ -39,8 +38,6 @@ def elastic(found: Origins, d: Demands) -> None:
         "F_n = (F_0 + p_a × A_e) × (1 − x_n / L)^(−n) − p_a × A_e",
         GAS_LAW,
         ("force", "gas load there, at the nominal index"),
-        L=("length", "open gas volume at the start position over effective area"),
-        n=("number", "polytropic index, nominal"),
     )
     found.add(
         "s_g = (F_n − F_0) / (k_c × x_n)",
@@ -59,11 +56,7 @@ def friction(found: Origins, d: Demands) -> None:
     if active and felt > 0:
         found.use(reversal.LEFT, reversal.SLIP_ACTIVE)
     else:
-        found.add(
-            "F_r = F_f",
-            "no active part takes any of it",
-            ("force", "seal friction less the share that an active part takes of it"),
-        )
+        found.add("F_r = F_f", "no active part takes any of it")
         found.use(reversal.SLIP)
     if felt > 0:
         _own_period(found, d)
@@ -93,13 +86,12 @@ def _own_period(found: Origins, d: Demands) -> None:
     plan = d.plan
     mass, stiffness = plan.string.handling_mass + plan.moving_mass, d.setting.stiffness_nominal or 0.0
     period = reversal.own_period(plan.string, mass, stiffness)
-    about: Symbol = ("period", "longest period of string and hook with the bit held")
     found.state(
         "T_1",
         period,
         "root: the longest period at which k_D and k_m below are as large",
         "rod with a mass and a spring at its end (Rao, Mechanical Vibrations)",
-        about,
+        SYMBOLS["T_1"],
         "m_h",
         "k_c",
         "k_s",
@@ -118,6 +110,5 @@ def _own_period(found: Origins, d: Demands) -> None:
         "k_m = m_h × (2π / T_1)² − k_c",
         "balance of spring and inertia",
         ("stiffness", "what mass and gas pull at T_1"),
-        T_1=about,
     )
     found.beside["T_1"] = ("k_D", "k_m")

@@ -9,8 +9,7 @@ from heave.drill_string import rod_dynamics
 from heave.formula import Symbol
 from heave.judging.demands import Demands
 from heave.judging.formulas import BALANCE, GAUSSIAN, ROD
-from heave.judging.origins import DEFINITION, MOMENT, Origins, add_cycles, level_text
-from heave.judging.origins_sea import GRID
+from heave.judging.origins import DEFINITION, Origins, add_cycles, level_text
 
 
 def _top(found: Origins, d: Demands, free: bool) -> None:
@@ -42,19 +41,11 @@ def locked(d: Demands, found: Origins) -> None:
         "D(ω) is the string's stiffness at its top by the wave equation through its sections, with its loss"
     )
     rests = ("m_z0", "m_h", "k_s", "η_s")
-    found.field("η_s", d.plan, "string_loss", "Plan", ("fraction", "loss factor of the string"))
+    found.fields(d.plan, "Plan", η_s=("string_loss", "loss factor of the string"))
     force = "force on a locked unit above the static load"
     for row, order, kind in ((4, 0, "force_variance"), (5, 2, "force_rate_variance")):
-        power = "ω² × " if order else ""
-        words = f"∫ {power}|D − ω² m_h|² |H_z|² S(ω) dω, {GRID}"
-        found.state(
-            f"m_k{order}",
-            float(table[row, 0]),
-            words,
-            MOMENT,
-            (kind, f"variance of the {'rate of the ' if order else ''}{force}; {mass}"),
-            *rests,
-        )
+        about = (kind, f"variance of the {'rate of the ' if order else ''}{force}; {mass}")
+        found.moment(f"m_k{order}", order, table[row, 0], "|D − ω² m_h|² |H_z|² ", about, *rests)
     _top(found, d, free)
     found.add("σ_k = f_h × √(m_k0)", DEFINITION, ("force", f"standard deviation of the {force}"))
     add_cycles(found, "N_k", "T_k0", "m_k0", "m_k2", force, bool(table[5, 0] > 0))
@@ -83,10 +74,9 @@ def _far_end(found: Origins, d: Demands, ends: _Ends) -> None:
     response, kinds, levels = ends
     table = d.moments.still
     for row, kind in enumerate(kinds):
-        words = f"∫ {('', 'ω² × ', 'ω^4 × ')[row]}|H_e|² |H_z|² S(ω) dω, {GRID}"
-        about = f"variance at the far end of the string, unit locked, of order {2 * row}; H_e is {response}"
-        value = float(table[6 + row, 0])
-        found.state(f"m_l{2 * row}", value, words, MOMENT, (kind, about), "m_z0", "k_s", "η_s")
+        order, value = 2 * row, table[6 + row, 0]
+        about = f"variance at the far end of the string, unit locked, of order {order}; H_e is {response}"
+        found.moment(f"m_l{order}", order, value, "|H_e|² |H_z|² ", (kind, about), "m_z0", "k_s", "η_s")
     for place, (symbol, kind, what) in enumerate(levels):
         name, m0, m2 = symbol.replace("_", ""), f"m_l{2 * place}", f"m_l{2 * place + 2}"
         spread: Symbol = (kind, f"standard deviation of the {what}")
