@@ -139,21 +139,16 @@ class ResponseTable:
         help="Standard deviation, in the sea its viscous damping was made linear in; a semisubmersible's matters.",
     )
     viscous_damping: float | None = quantity(
-        "Viscous heave damping of the table", "damping", default=None, low=1.0, high=1e10, optional=True
+        "Viscous heave damping of the table", "damping", low=1.0, high=1e10, optional=True
     )
     natural_period: float | None = quantity(
-        "Natural period in heave", "period", default=None, low=2.0, high=100.0, optional=True
+        "Natural period in heave", "period", low=2.0, high=100.0, optional=True
     )
     heave_stiffness: float | None = quantity(
-        "Stiffness of the waterplane", "stiffness", default=None, low=1e3, high=1e10, optional=True
+        "Stiffness of the waterplane", "stiffness", low=1e3, high=1e10, optional=True
     )
     radiation_damping: float | None = quantity(
-        "Radiation damping in heave, near its natural period",
-        "damping",
-        default=None,
-        low=0.0,
-        high=1e10,
-        optional=True,
+        "Radiation damping in heave, near its natural period", "damping", low=0.0, high=1e10, optional=True
     )
     phases: bool = flag(
         "Phases are known",
