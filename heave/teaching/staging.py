@@ -100,6 +100,16 @@ class Stage:
         """What tells numbers of one kind."""
         return partial(self.told, kind=kind)
 
+    @property
+    def planned(self) -> Variant:
+        """The plan as it is by now."""
+        return Variant("as planned", self.plan)
+
+    def films(self, shown: tuple[Variant, ...], scenario: Scenario, tried: Any, **facts: float) -> Staged:
+        """What is shown, and what is `tried` after it: other variants in the same scenario, or another scenario."""
+        other = Film(shown, tried) if isinstance(tried, Scenario) else Film(tried, scenario)
+        return Staged(Film(shown, scenario), other, tuple(self.said), facts)
+
     def change(self, words: str, **fields: Any) -> None:
         """Change the plan and say so."""
         self.plan = self.plan.changed(**fields)
