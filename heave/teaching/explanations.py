@@ -40,21 +40,6 @@ class Known:
         return self.told(value, "length")
 
 
-def _weight_in_mud(k: Known) -> str:
-    carried = k.force(k["W_air"] - k["answer"])
-    return (
-        f"Mud carries part of the steel, {carried} of it here. Everything the compensator and the crown carry "
-        "starts from this number, so heavier mud means a lighter hook."
-    )
-
-
-def _set_pressure(k: Known) -> str:
-    return (
-        "Pressure times effective area is the load. A higher pressure lifts weight off the bit, a lower one "
-    )
-    "puts it on."
-
-
 def _bank_shut(k: Known) -> str:
     before, after = (spring * k["k_s"] / (spring + k["k_s"]) for spring in (k["k_c"], k["answer"]))
     return (
@@ -173,12 +158,18 @@ def _percent(share: float) -> str:
 
 
 EXPLANATIONS: Final[dict[str, Callable[[Known], str]]] = {
-    "weight in mud": _weight_in_mud,
+    "weight in mud": lambda k: (
+        f"Mud carries part of the steel, {k.force(k['W_air'] - k['answer'])} of it here. Everything the compensator "
+        "and the crown carry starts from this number, so heavier mud means a lighter hook."
+    ),
     "compensator load": lambda k: (
         f"The {k.force(k['WOB'])} that stand on the rock no longer hang from the compensator. Weight on bit "
         "is set by making the compensator carry that much less than everything."
     ),
-    "set pressure": _set_pressure,
+    "set pressure": lambda _: (
+        "Pressure times effective area is the load. A higher pressure lifts weight off the bit, a lower one "
+        "puts it on."
+    ),
     "hidden by friction": lambda k: (
         "Seals hold the piston with up to this force either way before it moves. The gauge reads the gas and "
         f"knows nothing of it, so weight on bit is uncertain by as much, {k.force(2 * k['answer'])} from one "
@@ -212,7 +203,7 @@ EXPLANATIONS: Final[dict[str, Callable[[Known], str]]] = {
         "twice for every stand. Load times distance counts, whichever way: it is the measure by which line "
         "is slipped and cut."
     ),
-    "slip and cut": lambda k: (
+    "slip and cut": lambda _: (
         "Line wears where it lies on sheaves and crosses over on the drum. Slipping moves those places on, "
         "cutting takes the worst away; a cut of whole laps of the drum would bring the same places back. The "
         "goal is the rig's own."
