@@ -22,7 +22,6 @@ from heave.compensator.time_domain.simulation import (
     TIME_STEP,
     TRACES,
     Run,
-    SimulationCancelled,
     simulate_cases,
 )
 from heave.compensator.time_domain.string_model import StringModel, string_model
@@ -44,7 +43,6 @@ __all__ = [
     "EventKind",
     "HeaveMotion",
     "Run",
-    "SimulationCancelled",
     "SimulationCase",
     "StringModel",
     "Summary",
