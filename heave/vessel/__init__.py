@@ -15,19 +15,13 @@ from heave.vessel.motion import (
     hoist_moments,
     hoist_spectrum,
     hoist_transfer,
-    motion_statistics,
 )
 from heave.vessel.origin import ResponseColumn, ResponseConventions, ResponseOrigin
 from heave.vessel.oscillator import TableOscillator
 from heave.vessel.plausibility import Finding, Plausibility, Repair, plausibility
 from heave.vessel.response_table import Motion, MotionTransfer, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible, heave_natural_period
-from heave.vessel.statistics import (
-    AmplitudeStatistics,
-    MotionStatistics,
-    amplitude_statistics,
-    statistics_from_moments,
-)
+from heave.vessel.statistics import AmplitudeStatistics, amplitude_statistics
 from heave.vessel.vessel import Response, Vessel
 
 __all__ = [
@@ -38,7 +32,6 @@ __all__ = [
     "HoistBlock",
     "HoistSpectrum",
     "Motion",
-    "MotionStatistics",
     "MotionTransfer",
     "Plausibility",
     "Repair",
@@ -59,10 +52,8 @@ __all__ = [
     "hoist_moments",
     "hoist_spectrum",
     "hoist_transfer",
-    "motion_statistics",
     "plausibility",
     "relative_heading",
     "response_warnings",
-    "statistics_from_moments",
     "table_cautions",
 ]
