@@ -131,8 +131,8 @@ class Stage:
             free = replace(self.plan.operation, kind="landing")
             self.change("The bit is off bottom, with the compensator at work.", operation=free, wob=0.0)
 
-    def on_gas(self, *, active: bool = False) -> GasUnit:
-        """A gas unit, its active part lost unless `active`; one stands in for a drawworks."""
+    def on_gas(self) -> GasUnit:
+        """A gas unit, its active part lost; one stands in for a drawworks."""
         unit = self.plan.compensator
         if not isinstance(unit, GasUnit):
             unit = _gas_unit(self.plan)
@@ -142,7 +142,7 @@ class Stage:
                 "2\u00a0% of the load.",
                 compensator=unit,
             )
-        if self.plan.active_in_use and not active:
+        if self.plan.active_in_use:
             self.change("The active part is switched off, so that the gas alone is seen.", active=False)
         return unit
 

@@ -4,7 +4,7 @@ A vessel answers one question: how much the hoist goes up and down in a given se
 Re{… e^(+iωt)}; x points forward, y to port, z up; roll is positive starboard down, pitch bow down.
 """
 
-from heave.vessel.box import BoxHull, RollModel, box_hull_response
+from heave.vessel.box import BoxHull, box_hull_response
 from heave.vessel.cautions import damping_caution, response_warnings, table_cautions
 from heave.vessel.kernels import relative_heading
 from heave.vessel.motion import (
@@ -40,7 +40,6 @@ __all__ = [
     "ResponseConventions",
     "ResponseOrigin",
     "ResponseTable",
-    "RollModel",
     "Semisubmersible",
     "TableOscillator",
     "Vessel",

@@ -61,7 +61,7 @@ class MotionTransfer(NamedTuple):
     pitch: ComplexArray
 
 
-def long_wave_limit(omega: FloatArray, beta: FloatArray, gravity: float = STANDARD_GRAVITY) -> MotionTransfer:
+def long_wave_limit(omega: FloatArray, beta: FloatArray) -> MotionTransfer:
     """Motions of any hull in waves much longer than itself: it follows the surface and its slope.
 
     Elevation ζ e^(i(ωt − k(x cosβ + y sinβ))) gives heave 1, roll ∂/∂y = −ik sinβ and pitch −∂/∂x = ik cosβ,
@@ -71,13 +71,12 @@ def long_wave_limit(omega: FloatArray, beta: FloatArray, gravity: float = STANDA
     ----------
     omega : angular frequencies, shape (nω,) [rad/s]
     beta : direction of wave travel from the bow, towards port positive, shape (nβ,) [deg]
-    gravity : acceleration of free fall [m/s²]
 
     Returns
     -------
     MotionTransfer of shape (nβ, nω)
     """
-    slope: ComplexArray = np.asarray(1j * omega**2 / gravity, dtype=np.complex128)
+    slope: ComplexArray = np.asarray(1j * omega**2 / STANDARD_GRAVITY, dtype=np.complex128)
     angle = np.radians(beta)[:, None]
     heave = np.ones((len(beta), len(omega)), dtype=np.complex128)
     roll = np.asarray(-slope * np.sin(angle), dtype=np.complex128)
