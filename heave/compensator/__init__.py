@@ -5,16 +5,12 @@ from heave.compensator.data_sheet import DataSheet, Remark, remarks
 from heave.compensator.device import (
     FRICTION_FRACTION,
     KINDS,
-    LOOPS,
-    MOUNTINGS,
     MOVING_MASS,
     ActiveAssisted,
     Compensator,
     CrownMounted,
     GasUnit,
     InLine,
-    Loop,
-    Mounting,
 )
 from heave.compensator.drawworks import Drawworks
 from heave.compensator.gas_spring import (
@@ -40,8 +36,6 @@ __all__ = [
     "FRICTION_FRACTION",
     "KINDS",
     "LARGEST",
-    "LOOPS",
-    "MOUNTINGS",
     "MOVING_MASS",
     "ActiveAssisted",
     "Answer",
@@ -57,8 +51,6 @@ __all__ = [
     "LinearModel",
     "LinearSystem",
     "LoadCurve",
-    "Loop",
-    "Mounting",
     "Remark",
     "Setting",
     "TransferFunctions",

@@ -20,12 +20,10 @@ from heave.hoisting.line_work import (
     regular_travel_rate,
     sheaves_passed,
 )
-from heave.hoisting.path import LINES_OF_CROWN, HoistingPath, LinesOfCrown
+from heave.hoisting.path import LINES_OF_CROWN, HoistingPath
 from heave.hoisting.reeving import (
-    BEARINGS,
     MOTIONS,
     SHEAVE_FACTOR,
-    Bearing,
     Motion,
     crown_ratio,
     efficiency,
@@ -33,7 +31,6 @@ from heave.hoisting.reeving import (
 )
 
 __all__ = [
-    "BEARINGS",
     "JOBS",
     "LINES_OF_CROWN",
     "LINE_STRENGTH",
@@ -41,12 +38,10 @@ __all__ = [
     "MINIMUM_WRAPS",
     "MOTIONS",
     "SHEAVE_FACTOR",
-    "Bearing",
     "DrillingLine",
     "Drum",
     "HoistingPath",
     "Ledger",
-    "LinesOfCrown",
     "Motion",
     "PullCurve",
     "Spooled",

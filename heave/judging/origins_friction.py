@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from heave.drill_string import rod_dynamics
+from heave.formula import Symbol
 from heave.judging import reversal
 from heave.judging.demands import Demands
 from heave.judging.formulas import GAS_LAW, GAUSSIAN, ROD, SYMBOLS
@@ -18,17 +19,10 @@ def elastic(found: Origins, d: Demands) -> None:
     if device.stroke is None or d.setting.stiffness_nominal is None or plan.follows_position:
         found.add(level_text("a", "σ_e", "N_e"), GAUSSIAN)
         return
-    found.add(
-        level_text("A_l", "σ_e", "N_e"),
-        GAUSSIAN,
-        A_l=("force", "swing of the bit force with the gas as stiff as where it is set"),
-    )
-    found.know(
-        "x_m",
-        1e-3,
-        "at rest the stiffening is 1 to a thousandth",
-        ("length", "least travel at which it is worked"),
-    )
+    linear = "swing of the bit force with the gas as stiff as where it is set"
+    found.add(level_text("A_l", "σ_e", "N_e"), GAUSSIAN, ("force", linear))
+    worked: Symbol = ("length", "least travel at which it is worked")
+    found.know("x_m", 1e-3, "at rest the stiffening is 1 to a thousandth", worked)
     found.add(
         "x_n = min(max(X_l, x_m), max(S / 2 − x_s, x_m))",
         "to the end of the stroke at most",
@@ -39,11 +33,8 @@ def elastic(found: Origins, d: Demands) -> None:
         GAS_LAW,
         ("force", "gas load there, at the nominal index"),
     )
-    found.add(
-        "s_g = (F_n − F_0) / (k_c × x_n)",
-        GAS_LAW,
-        ("number", "what the compressed gas adds over its stiffness where it is set"),
-    )
+    adds = "what the compressed gas adds over its stiffness where it is set"
+    found.add("s_g = (F_n − F_0) / (k_c × x_n)", GAS_LAW, ("number", adds))
     found.add("a = A_l × s_g", ROD)
 
 

@@ -24,8 +24,6 @@ _WORDS: Final = {
     "active unit lost": "Active part lost",
     "compensator locked": "Compensator locked",
     "driller feeds off": "Driller feeds off",
-    "drilling starts": "Drilling starts",
-    "drilling stops": "Drilling stops",
     "block raised": "Driller raises the block",
     "block lowered": "Driller lowers the block",
     "power lost": "Power lost",

@@ -22,7 +22,7 @@ from heave.vessel.plausibility import Finding, Plausibility, Repair, plausibilit
 from heave.vessel.response_table import Motion, MotionTransfer, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible, heave_natural_period
 from heave.vessel.statistics import AmplitudeStatistics, amplitude_statistics
-from heave.vessel.vessel import Response, Vessel
+from heave.vessel.vessel import Vessel
 
 __all__ = [
     "MOMENT_COLUMNS",
@@ -35,7 +35,6 @@ __all__ = [
     "MotionTransfer",
     "Plausibility",
     "Repair",
-    "Response",
     "ResponseColumn",
     "ResponseConventions",
     "ResponseOrigin",

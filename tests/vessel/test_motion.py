@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import pairwise
-from typing import Any, NamedTuple
 
 import numpy as np
 import pytest
+from hoist_statistics import motion_statistics, statistics_from_moments
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -20,7 +19,6 @@ from heave.vessel import (
     ResponseTable,
     Semisubmersible,
     Vessel,
-    amplitude_statistics,
     hoist_moments,
     hoist_spectrum,
     hoist_transfer,
@@ -28,22 +26,6 @@ from heave.vessel import (
 )
 from heave.vessel.statistics import SHORTEST_EXPOSURE
 from heave.vessel.viscous import receptance_squared
-
-
-class Motion(NamedTuple):
-    heave: Any
-    velocity: Any
-    acceleration: Any
-
-
-def statistics_from_moments(moments: Any, exposure: float, risk: float) -> Motion:
-    """Moments of a rate are those of the motion two orders on."""
-    return Motion(*(amplitude_statistics(m0, m2, exposure, risk) for m0, m2 in pairwise(moments.T)))
-
-
-def motion_statistics(vessel: Vessel, heading: Any, batch: SeaBatch, exposure: float, risk: float) -> Motion:
-    return statistics_from_moments(hoist_moments(vessel, heading, batch), exposure, risk)
-
 
 SHIP = Vessel("ship", BoxHull(200.0, 36.0, 11.0), hoist_x=8.0, hoist_y=3.0)
 RIG = Vessel(

@@ -3,7 +3,6 @@
 from heave.compensator.time_domain.case import (
     BLOCK_MOVES,
     CONTACTS,
-    EVENT_KINDS,
     FEED_SPEED,
     Contact,
     Event,
@@ -20,7 +19,6 @@ from heave.compensator.time_domain.heave_motion import (
 )
 from heave.compensator.time_domain.simulation import (
     TIME_STEP,
-    TRACES,
     Run,
     simulate_cases,
 )
@@ -30,12 +28,10 @@ from heave.compensator.time_domain.summary import STUCK_MARGIN, Summary
 __all__ = [
     "BLOCK_MOVES",
     "CONTACTS",
-    "EVENT_KINDS",
     "FEED_SPEED",
     "STEEPEST",
     "STUCK_MARGIN",
     "TIME_STEP",
-    "TRACES",
     "Components",
     "Contact",
     "EnergyAccount",

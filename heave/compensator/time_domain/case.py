@@ -37,8 +37,6 @@ EventKind = Literal[
     "active unit lost",
     "compensator locked",
     "driller feeds off",
-    "drilling starts",
-    "drilling stops",
     "block raised",
     "block lowered",
     "power lost",
