@@ -197,7 +197,7 @@ SOURCE = re.compile(
     r"API RP|API Spec|definition|common practice|from memory|gas law|Sources?:|DNV-RP|see `\w+`", re.I
 )
 
-NO_FORMULA = {"of", "as_kind", "is_drawworks", "has_active", "from_pressure"}
+NO_FORMULA = {"of", "as_kind", "is_drawworks", "has_active"}
 """They make or name a unit and compute nothing."""
 
 

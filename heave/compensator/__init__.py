@@ -1,29 +1,23 @@
 """Compensator: gas spring, the device, what to set on it, and its response to heave."""
 
+from heave.compensator.bit_swing import BitSwing
 from heave.compensator.data_sheet import DataSheet, Remark, remarks
 from heave.compensator.device import (
     FRICTION_FRACTION,
     KINDS,
-    LOOPS,
-    MOUNTINGS,
     MOVING_MASS,
     ActiveAssisted,
     Compensator,
     CrownMounted,
     GasUnit,
     InLine,
-    Loop,
-    Mounting,
 )
 from heave.compensator.drawworks import Drawworks
 from heave.compensator.gas_spring import (
     ATMOSPHERE,
     GasSpring,
     nitrogen_index,
-    stick_amplitude,
-    volume_ratio_for_variation,
 )
-from heave.compensator.linear import BitSwing, LinearResponse, linear_response
 from heave.compensator.linearisation import AVERAGE, LARGEST, Answer, Cycle, LinearModel
 from heave.compensator.setting import LoadCurve, Setting, load_curve, plan_setting
 from heave.compensator.transfer import (
@@ -42,8 +36,6 @@ __all__ = [
     "FRICTION_FRACTION",
     "KINDS",
     "LARGEST",
-    "LOOPS",
-    "MOUNTINGS",
     "MOVING_MASS",
     "ActiveAssisted",
     "Answer",
@@ -57,22 +49,16 @@ __all__ = [
     "GasUnit",
     "InLine",
     "LinearModel",
-    "LinearResponse",
     "LinearSystem",
     "LoadCurve",
-    "Loop",
-    "Mounting",
     "Remark",
     "Setting",
     "TransferFunctions",
     "active_residual",
-    "linear_response",
     "linear_system",
     "load_curve",
     "nitrogen_index",
     "plan_setting",
     "remarks",
-    "stick_amplitude",
     "transfer_functions",
-    "volume_ratio_for_variation",
 ]

@@ -64,23 +64,6 @@ class GasSpring:
             allowed = f"within half a stroke, ±{self.stroke / 2:g}\u00a0m, of mid-stroke"
             raise InputError("place where the load is set", self.set_at, "m", allowed)
 
-    @classmethod
-    def from_pressure(
-        cls, pressure: float, effective_area: float, stroke: float, gas_volume: float, index: float
-    ) -> GasSpring:
-        """The spring at a gauge pressure, set at mid-stroke.
-
-        Parameters
-        ----------
-        pressure : gauge, at x = 0 [Pa]
-        effective_area : [m²]
-        stroke : [m]
-        gas_volume : at x = 0, of the bottles open to the cylinder [m³]
-        index : polytropic index
-        """
-        ratio = gas_volume / (effective_area * stroke) if effective_area > 0 and stroke > 0 else math.nan
-        return cls(pressure * effective_area, stroke, ratio, index, effective_area)
-
     @property
     def length(self) -> float:
         """Gas volume at x_s as a length of stroke, V/A_e = φ S − x_s [m]."""
@@ -111,17 +94,6 @@ class GasSpring:
         shrunk = 1.0 - self._travel(x) / self.length
         return np.asarray(self.absolute_force * shrunk**-self.index - self._atmosphere_force)
 
-    def energy(self, x: npt.ArrayLike) -> FloatArray:
-        """Work done on the gas from x_s to x, ∫ F dx [J]; same range and errors as `load`."""
-        travel = self._travel(x)
-        shrunk = 1.0 - travel / self.length
-        if self.index == 1.0:
-            gas = -self.absolute_force * self.length * np.log(shrunk)
-        else:
-            power = 1.0 - self.index
-            gas = self.absolute_force * self.length * np.expm1(power * np.log(shrunk)) / -power
-        return np.asarray(gas - self._atmosphere_force * travel)
-
     def free_period(self) -> float:
         """Natural period of the load hanging on the spring, 2π√(F0/(g k)) = 2π√((φS − x_s)/(n g)) [s].
 
@@ -151,49 +123,3 @@ def nitrogen_index(pressure: float) -> float:
     slope = (indices[-1] - indices[-2]) / (pressures[-1] - pressures[-2])
     found = float(np.interp(pressure, pressures, indices)) + slope * max(pressure - pressures[-1], 0.0)
     return INDEX.nearest(found)
-
-
-def volume_ratio_for_variation(delta: float, index: float) -> float:
-    """Gas volume ratio that lets the load rise by the fraction δ at half stroke.
-
-    φ = 0.5/[1 − (1+δ)^(−1/n)], from (1 − 1/(2φ))⁻ⁿ = 1 + δ, the polytropic gas law at half stroke.
-
-    Parameters
-    ----------
-    delta : rise of load at half stroke over the set load, 0.05 for 5 %
-    index : polytropic index
-
-    Raises
-    ------
-    InputError
-        If delta is not above 0 and at most 1, or the index is outside 1.0–2.2.
-    """
-    Quantity("load variation", "number", above=0.0, high=1.0).check(delta)
-    INDEX.check(index)
-    return -0.5 / math.expm1(-math.log1p(delta) / index)
-
-
-def stick_amplitude(friction_fraction: float, period: float) -> float:
-    """Largest heave at which a passive unit does not stroke off bottom, μ g/ω² [m].
-
-    The load follows the vessel while the force to accelerate it, M ω² a, stays below the friction
-    μ M g. Source: Coulomb friction on a mass in harmonic motion (Den Hartog, Mechanical Vibrations).
-
-    Parameters
-    ----------
-    friction_fraction : seal friction over load, μ
-    period : of a regular heave [s]
-
-    Returns
-    -------
-    Single amplitude [m]
-
-    Raises
-    ------
-    InputError
-        If the fraction is outside 0–1 or the period is not above zero.
-    """
-    Quantity("friction over load", "number", low=0.0, high=1.0).check(friction_fraction)
-    Quantity("period", "period", above=0.0).check(period)
-    omega = 2 * math.pi / period
-    return friction_fraction * STANDARD_GRAVITY / omega**2

@@ -17,8 +17,8 @@ TEMPERATURE_NOTE: Final = (
 )
 """Said beside every set pressure: 10 K at 290 K is 3.5 % for an ideal gas, more for nitrogen at pressure."""
 
-CURVE_POINTS: Final = (2, 2001)
-"""Fewest and most points of a load curve."""
+CURVE_POINTS: Final = 101
+"""Points of a load curve."""
 
 
 @dataclass(frozen=True)
@@ -134,9 +134,7 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float, st
     )
 
 
-def load_curve(
-    compensator: Compensator, setting: Setting, index: float | None = None, points: int = 101
-) -> LoadCurve:
+def load_curve(compensator: Compensator, setting: Setting) -> LoadCurve:
     """Load over the whole stroke with friction: gas load ± F_f.
 
     Source: polytropic gas law with Coulomb friction (see `GasSpring`).
@@ -146,16 +144,13 @@ def load_curve(
     Parameters
     ----------
     compensator, setting : the unit and what is set on it
-    index : polytropic index; None takes the unit's own
-    points : number of points along the stroke
 
     Raises
     ------
     InputError
-        For a drawworks, or a number of points outside 2–2001.
+        For a drawworks.
     """
-    Quantity("points of the load curve", "number", *CURVE_POINTS).check(points)
-    spring = compensator.spring(setting.load, index, setting.start)
-    x = np.linspace(-spring.stroke / 2, spring.stroke / 2, points)
+    spring = compensator.spring(setting.load, set_at=setting.start)
+    x = np.linspace(-spring.stroke / 2, spring.stroke / 2, CURVE_POINTS)
     gas = spring.load(x)
     return LoadCurve(x, gas + setting.friction_force, gas - setting.friction_force)

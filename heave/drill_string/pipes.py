@@ -112,12 +112,7 @@ def drill_pipe(
     )
 
 
-def heavy_weight(
-    size: str,
-    length: float,
-    linear_mass: float | None = None,
-    yield_strength: float = HEAVY_WEIGHT_YIELD,
-) -> Section:
+def heavy_weight(size: str, length: float) -> Section:
     """A section of heavy-weight pipe from the table; sizes in `HEAVY_WEIGHT_CHOICES`.
 
     Sizes and weights as API RP 7G lists them; the yield strength is from memory.
@@ -126,8 +121,6 @@ def heavy_weight(
     ----------
     size : such as "5 in"
     length : [m]
-    linear_mass : mass in air; None takes the table's approximate figure [kg/m]
-    yield_strength : of the tube [Pa]
 
     Raises
     ------
@@ -136,10 +129,8 @@ def heavy_weight(
     """
     Choice("heavy-weight pipe", HEAVY_WEIGHT_CHOICES).check(size)
     row = next(r for r in PIPE_TABLE if r[:2] == ("heavy-weight", size))
-    mass = row.linear_mass if linear_mass is None else linear_mass
-    return Section(
-        f"{size} heavy-weight", length, row.outer_diameter, row.inner_diameter, mass, yield_strength
-    )
+    size_and_mass = row.outer_diameter, row.inner_diameter, row.linear_mass
+    return Section(f"{size} heavy-weight", length, *size_and_mass, HEAVY_WEIGHT_YIELD)
 
 
 def collar(

@@ -283,19 +283,15 @@ class DrillString:
             left -= section.length
         return replace(self, sections=tuple(reversed(kept)))
 
-    def tension_margins(
-        self, hookload: float | None = None, overpull: float = 0.0
-    ) -> tuple[SectionTension, ...]:
+    def tension_margins(self, hookload: float | None = None) -> tuple[SectionTension, ...]:
         """Tension at the top of each section, top down, against the pipe's capacity at yield.
 
-        Tension = hookload − handling gear + overpull − buoyed weight of the sections above. The drag
-        in the hookload is taken to act below every section, and so is the overpull, which is the
-        safe side.
+        Tension = hookload − handling gear − buoyed weight of the sections above. The drag in the
+        hookload is taken to act below every section, and so is any pull on top, which is the safe side.
 
         Parameters
         ----------
         hookload : load below the compensator; None takes the string's own, bit off bottom [N]
-        overpull : pull on top of it, static or dynamic [N]
 
         Returns
         -------
@@ -304,12 +300,11 @@ class DrillString:
         Raises
         ------
         InputError
-            If hookload or overpull is not finite, or is negative.
+            If the hookload is not finite, or is negative.
         """
         load = self.hookload if hookload is None else hookload
-        for what, value in (("hookload", load), ("overpull", overpull)):
-            Quantity(what, "force", low=0.0).check(value)
-        tension = load - self.handling_weight + overpull
+        Quantity("hookload", "force", low=0.0).check(load)
+        tension = load - self.handling_weight
         rows = []
         for section in self.sections:
             capacity = section.tensile_capacity

@@ -88,7 +88,6 @@ class Well:
     design_factor: float | None = quantity(
         "Design factor of the bottom-hole assembly",
         "number",
-        default=None,
         low=1.0,
         high=3.0,
         optional=True,

@@ -20,23 +20,17 @@ from heave.hoisting.line_work import (
     regular_travel_rate,
     sheaves_passed,
 )
-from heave.hoisting.path import LINES_OF_CROWN, HoistingPath, LinesOfCrown
+from heave.hoisting.path import LINES_OF_CROWN, HoistingPath
 from heave.hoisting.reeving import (
-    BEARINGS,
     MOTIONS,
     SHEAVE_FACTOR,
-    Bearing,
     Motion,
-    crown_load,
     crown_ratio,
     efficiency,
-    fast_line,
-    four_leg_load,
     line_pulls,
 )
 
 __all__ = [
-    "BEARINGS",
     "JOBS",
     "LINES_OF_CROWN",
     "LINE_STRENGTH",
@@ -44,12 +38,10 @@ __all__ = [
     "MINIMUM_WRAPS",
     "MOTIONS",
     "SHEAVE_FACTOR",
-    "Bearing",
     "DrillingLine",
     "Drum",
     "HoistingPath",
     "Ledger",
-    "LinesOfCrown",
     "Motion",
     "PullCurve",
     "Spooled",
@@ -57,12 +49,9 @@ __all__ = [
     "bend_cycles",
     "brake_energy",
     "compensating_work",
-    "crown_load",
     "crown_ratio",
     "design_factor",
     "efficiency",
-    "fast_line",
-    "four_leg_load",
     "gaussian_travel_rate",
     "hoisting_energy",
     "hook_speed",

@@ -7,7 +7,7 @@ the dead line does not turn. Source: API RP 9B, whose formulas follow from the b
 
 from __future__ import annotations
 
-from typing import Any, Final, Literal, get_args
+from typing import Final, Literal, get_args
 
 import numpy as np
 import numpy.typing as npt
@@ -37,31 +37,25 @@ _FACTOR: Final = Quantity("sheave factor", "number", above=1.0, high=1.3)
 _MOTION: Final = Choice("motion of the block", MOTIONS)
 
 
-def efficiency(lines: int, sheave_factor: float = 1.04, sheaves: int | None = None) -> float:
-    """Efficiency of the reeving while hoisting, E = (K^N − 1)/(K^S N (K − 1)) (API RP 9B).
+def efficiency(lines: int, sheave_factor: float = 1.04) -> float:
+    """Efficiency of the reeving while hoisting, a sheave for each line, E = (K^N − 1)/(K^N N (K − 1)) (API RP 9B).
 
     Parameters
     ----------
     lines : N to the block, even, 2 to 16
     sheave_factor : K, above 1: 1.04 for roller bearings, 1.09 for plain ones
-    sheaves : S that turn under the load; None takes one for each line
 
     Raises
     ------
     InputError
-        For lines that are odd or outside 2–16, a sheave factor of 1 (no friction) or below, or over 1.3, or fewer
-        sheaves than lines.
+        For lines that are odd or outside 2–16, or a sheave factor of 1 (no friction) or below, or over 1.3.
     """
-    turning = _turning(lines, sheave_factor, sheaves)
-    return float((sheave_factor**lines - 1) / (sheave_factor**turning * lines * (sheave_factor - 1)))
+    _check(lines, sheave_factor)
+    return float((sheave_factor**lines - 1) / (sheave_factor**lines * lines * (sheave_factor - 1)))
 
 
 def line_pulls(
-    load: npt.ArrayLike,
-    lines: int,
-    sheave_factor: float = 1.04,
-    motion: Motion = "hoisting",
-    sheaves: int | None = None,
+    load: npt.ArrayLike, lines: int, sheave_factor: float = 1.04, motion: Motion = "hoisting"
 ) -> FloatArray:
     """Pull in every part of the line: fast line first, then the N lines to the block, then the dead line.
 
@@ -72,7 +66,7 @@ def line_pulls(
     Parameters
     ----------
     load : on the block, its own weight included, any shape [N]
-    lines, sheave_factor, sheaves : as `efficiency`
+    lines, sheave_factor : as `efficiency`
     motion : one of `MOTIONS`
 
     Returns
@@ -84,57 +78,11 @@ def line_pulls(
     InputError
         As `efficiency`; or for an unknown motion.
     """
-    turning = _turning(lines, sheave_factor, sheaves)
+    _check(lines, sheave_factor)
     _MOTION.check(motion)
     factor = {"hoisting": 1 / sheave_factor, "holding": 1.0, "lowering": sheave_factor}[motion]
-    passed = np.concatenate(([0], turning - lines + np.arange(1, lines + 1), [turning]))
-    shares = factor**passed
+    shares = factor ** np.concatenate((np.arange(lines + 1), [lines]))
     return np.asarray(np.asarray(load, dtype=np.float64)[..., None] * shares / shares[1:-1].sum())
-
-
-def fast_line(load: Any, lines: int, sheave_factor: float = 1.04, motion: Motion = "hoisting") -> FloatArray:
-    """Pull of the fast line at the drum [N], shape of the load.
-
-    Source: API RP 9B.
-
-    Parameters
-    ----------
-    load, lines, sheave_factor, motion : as `line_pulls`, which raises what this does
-    """
-    return np.asarray(line_pulls(load, lines, sheave_factor, motion)[..., 0])
-
-
-def crown_load(load: Any, lines: int, sheave_factor: float = 1.04, motion: Motion = "hoisting") -> FloatArray:
-    """What the line puts on the crown: load + fast line + dead line [N], shape of the load.
-
-    Source: API RP 9B.
-
-    Parameters
-    ----------
-    load, lines, sheave_factor, motion : as `line_pulls`, which raises what this does
-    """
-    pulls = line_pulls(load, lines, sheave_factor, motion)
-    return np.asarray(pulls.sum(axis=-1))
-
-
-def four_leg_load(load: Any, lines: int) -> FloatArray:
-    """Equivalent load on a derrick of four legs, four times that of the leg with the dead line: load (N + 4)/N [N].
-
-    Source: Bourgoyne and others, Applied Drilling Engineering (SPE, 1986), chapter 1: the load over all legs, and
-    the whole pull of the dead line, load/N, on one.
-
-    Parameters
-    ----------
-    load : on the block [N]
-    lines : N to the block
-
-    Raises
-    ------
-    InputError
-        For lines that are odd or outside 2–16.
-    """
-    _turning(lines, 1.04, None)
-    return np.asarray(np.asarray(load, dtype=np.float64) * (lines + 4) / lines)
 
 
 def crown_ratio(lines: int, line_kept: bool) -> float:
@@ -154,19 +102,12 @@ def crown_ratio(lines: int, line_kept: bool) -> float:
     InputError
         For lines that are odd or outside 2–16.
     """
-    _turning(lines, 1.04, None)
+    _check(lines)
     return 1.0 if line_kept else (lines + 2) / lines
 
 
-def _turning(lines: int, sheave_factor: float, sheaves: int | None) -> int:
-    """Sheaves that turn, after looking at all three."""
+def _check(lines: int, sheave_factor: float = 1.04) -> None:
     low, high = LINES
     if isinstance(lines, bool) or lines != int(lines) or lines % 2 or not low <= lines <= high:
         raise InputError("lines strung", lines, None, f"an even number from {low} to {high}")
     _FACTOR.check(sheave_factor)
-    turning = lines if sheaves is None else sheaves
-    if turning != int(turning) or not lines <= turning <= lines + 8:
-        raise InputError(
-            "sheaves that turn", sheaves, None, f"from {lines:g}, the lines strung, to {lines + 8:g}"
-        )
-    return int(turning)

@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Final
 
 from heave.formula import Formula, Step, Symbol, Term
@@ -13,7 +14,7 @@ from heave.judging import origins_locked, origins_sea, origins_setting, origins_
 from heave.judging.capacities import capacity_origin
 from heave.judging.checks import Check
 from heave.judging.demands import Demands, demands
-from heave.judging.digits import Evaluate, digits_for, evaluator
+from heave.judging.digits import LEAST, Evaluate, digits_for, evaluator
 from heave.judging.formulas import SYMBOLS
 from heave.judging.origins import MORE, Entry, Known, Origins, Stated, Text, made
 from heave.judging.path_loads import PATH_KEYS
@@ -112,10 +113,9 @@ def resting_on(chapters: Iterable[Chapter], key: str) -> tuple[Chapter, ...]:
                 wanted |= step.terms.keys()
         given = tuple(one for one in chapter.given if one.symbol in wanted)
         if own or steps or given:
-            ends = (
-                {} if own else {"check": "", "demand": "", "capacity": ""}
-            )  # of another check, a part of the way
-            found.insert(0, replace(chapter, given=given, steps=tuple(steps), **ends))
+            # a chapter of another check is a part of the way
+            whole = chapter if own else replace(chapter, check="", demand="", capacity="")
+            found.insert(0, replace(whole, given=given, steps=tuple(steps)))
     return tuple(found)
 
 
@@ -129,7 +129,10 @@ class _Book:
         self.given: dict[str, Given] = {}
         self.steps: dict[str, tuple[str, Step, Evaluate]] = {}
         self.ends: dict[str, tuple[str, str]] = {}
-        shared = self._shared()
+        shared: dict[tuple[str, str, float], set[str]] = {}  # keys of the checks that have a step
+        for check in self.checks:
+            for step in check.working:
+                shared.setdefault(_key(step), set()).add(check.key)
         for symbol in ("m_w0", "m_z0", *(("P",) if "P" in self.entries else ())):
             self._origin(symbol)
         for check in self.checks:
@@ -141,21 +144,12 @@ class _Book:
                 self._step(title, step)
             self._close(check)
 
-    def _shared(self) -> dict[tuple[str, str, float], set[str]]:
-        """Keys of the checks that have a step, by the step."""
-        found: dict[tuple[str, str, float], set[str]] = {}
-        for check in self.checks:
-            for step in check.working:
-                found.setdefault(_key(step), set()).add(check.key)
-        return found
-
-    def _step(self, title: str, step: Step) -> str:
-        """Put a step of a rule where it belongs, unless it is there; the symbol it is known by."""
-        if step.symbol in self.entries and isinstance(self.entries[step.symbol][1], Formula | Text):
-            title = self.entries[step.symbol][0]
-        called = self._known_as(step.symbol, step.result.value)
-        if called is not None:
-            return called
+    def _step(self, title: str, step: Step) -> None:
+        """Put a step of a rule where it belongs, unless it is there."""
+        if self._known_as(step.symbol, step.result.value) is not None:
+            return
+        own, entry = self.entries.get(step.symbol, (title, None))
+        title = own if isinstance(entry, Formula | Text) else title
         names = {name: self._term(name, term) for name, term in step.terms.items()}
         formula = _formula_of(step)
         symbol = self._free(step.symbol)
@@ -164,7 +158,6 @@ class _Book:
             text = text.replace(f"{{{name}}}", f"{{{other}}}")
         terms = {other: self.known[other] for other in names.values()}
         self._put(title, step._replace(symbol=symbol, formula=text, terms=terms), evaluator(formula, names))
-        return symbol
 
     def _put(self, title: str, step: Step, evaluate: Evaluate) -> None:
         self.known[step.symbol] = step.result
@@ -175,14 +168,11 @@ class _Book:
     def _term(self, name: str, term: Term) -> str:
         """The symbol that a term of a step is known by, found where it is from if nothing above has it."""
         for symbol in filter(None, (term.of, name)):
+            if symbol in self.entries:
+                self._origin(symbol, term)
             called = self._known_as(symbol, term.value)
             if called is not None:
                 return called
-            if symbol not in self.known and symbol in self.entries:
-                self._origin(symbol, term)
-                called = self._known_as(symbol, term.value)
-                if called is not None:
-                    return called
         entry = self.entries.get(name, ("", None))[1]
         several = entry if isinstance(entry, tuple) and not isinstance(entry, Known | Stated | Text) else ()
         origin = next((one.origin for one in several if _same(one.value, term.value)), None)
@@ -214,10 +204,13 @@ class _Book:
             formula = self._formula(entry)
             for name in formula.terms:
                 self._origin(name)
-            values = {name: self.known[name].value for name in formula.terms}
-            step = formula(**values).at(0)
-            terms = {name: self.known[name] for name in formula.terms}
-            self._put(title, step._replace(terms=terms), evaluator(formula, {name: name for name in terms}))
+            self._work(title, formula)
+
+    def _work(self, title: str, formula: Formula) -> None:
+        """Put the step of a formula whose terms are all known."""
+        terms = {name: self.known[name] for name in formula.terms}
+        step = formula(**{name: term.value for name, term in terms.items()}).at(0)
+        self._put(title, step._replace(terms=terms), evaluator(formula, {name: name for name in terms}))
 
     def _formula(self, entry: Formula | Text) -> Formula:
         if isinstance(entry, Formula):
@@ -229,17 +222,12 @@ class _Book:
     def _known_as(self, symbol: str, value: float) -> str | None:
         """The symbol by which a number is known, its own or one with a count behind it."""
         for called in (symbol, *(f"{symbol}{count}" for count in range(2, 9))):
-            if (
-                called in self.known
-                and _same(self.known[called].value, value)
-                and self._family(called, symbol)
-            ):
+            of_it = (
+                called == symbol or called not in self.entries
+            )  # one with a count may have an origin of its own
+            if called in self.known and _same(self.known[called].value, value) and of_it:
                 return called
         return None
-
-    def _family(self, called: str, symbol: str) -> bool:
-        """Whether a symbol with a count behind it is one that was made of `symbol`."""
-        return called == symbol or called not in self.entries
 
     def _free(self, symbol: str) -> str:
         """The symbol, or if it has a number already, with a count behind it."""
@@ -251,63 +239,41 @@ class _Book:
     def _close(self, check: Check) -> None:
         """Demand, capacity and utilisation of a check."""
         number = self.checks.index(check) + 1
-        results = [self._result(step) for step in check.working]
         values = [step.result.value for step in check.working]
+        results = [self._known_as(step.symbol, step.result.value) or "" for step in check.working]
         # a capacity that is worked out stands right behind its demand
         pairs = [
-            (results[place], results[place + 1])
-            for place in range(len(values) - 1)
-            if _same(values[place], check.demand) and _same(values[place + 1], check.capacity)
+            names
+            for names, (one, other) in zip(pairwise(results), pairwise(values), strict=True)
+            if _same(one, check.demand) and _same(other, check.capacity)
         ]
         demand, capacity = pairs[-1] if pairs else (results[-1], "")
         if not capacity:
             term = Term(check.capacity, check.kind, f"capacity: {check.name}")
             capacity = self._give(f"C_{number}", term, capacity_origin(check.key, self.found.plan))
         self.ends[check.key] = demand, capacity
-        if demand and check.capacity > 0 and math.isfinite(check.utilisation):
-            used = Formula(
-                f"U_{number} = {demand} / {capacity}",
-                {
-                    demand: self.known[demand][1:3],
-                    capacity: self.known[capacity][1:3],
-                    f"U_{number}": ("number", f"utilisation: {check.name}"),
-                },
-                "demand over capacity",
-            )
-            step = used(**{demand: self.known[demand].value, capacity: self.known[capacity].value}).at(0)
-            terms = {name: self.known[name] for name in (demand, capacity)}
-            self._put(
-                check.key, step._replace(terms=terms), evaluator(used, {demand: demand, capacity: capacity})
-            )
-
-    def _result(self, step: Step) -> str:
-        """What the result of a step of a rule is known by."""
-        called = self._known_as(step.symbol, step.result.value)
-        assert called is not None
-        return called
+        if check.capacity > 0 and math.isfinite(check.utilisation):
+            about: dict[str, Symbol] = {name: self.known[name][1:3] for name in (demand, capacity)}
+            about[f"U_{number}"] = ("number", f"utilisation: {check.name}")
+            used = Formula(f"U_{number} = {demand} / {capacity}", about, "demand over capacity")
+            self._work(check.key, used)
 
     def chapters(self) -> tuple[Chapter, ...]:
         """In order, given numbers where they are first used, every symbol with the figures that it needs."""
         names = {check.key: check for check in self.checks}
         titles = (*ABOVE, *names)
-        ordered = [
-            (title, step, work)
-            for want in titles
-            for title, step, work in self.steps.values()
-            if title == want
-        ]
+        ordered = sorted(self.steps.values(), key=lambda found: titles.index(found[0]))
         digits = digits_for([(step, work) for _, step, work in ordered])
         placed: set[str] = set()
         found = []
         for title in titles:
             own = [_printed(step, digits) for place, step, _ in ordered if place == title]
             demand, capacity = self.ends.get(title, ("", ""))
-            used = dict.fromkeys(name for step in own for name in step.terms)
-            used |= dict.fromkeys(filter(None, (capacity,)))
+            used = dict.fromkeys([*(name for step in own for name in step.terms), capacity])
             given = [self.given[name] for name in used if name in self.given and name not in placed]
             placed |= {one.symbol for one in given}
             shown = tuple(
-                replace(one, term=one.term._replace(digits=digits.get(one.symbol, 4))) for one in given
+                replace(one, term=one.term._replace(digits=digits.get(one.symbol, LEAST))) for one in given
             )
             if title in names:
                 check = names[title]
@@ -359,8 +325,7 @@ def _origins(found: Demands) -> tuple[dict[str, tuple[str, Entry]], dict[str, Sy
         (UNIT, origins_unit.unit),
     )
     entries: dict[str, tuple[str, Entry]] = {}
-    beside: dict[str, tuple[str, ...]] = {}
-    before: dict[str, tuple[str, ...]] = {}
+    beside, before = _Near(), _Near()
     for title, fill in parts:
         part = Origins({}, about, beside, before)
         fill(found, part)

@@ -12,12 +12,17 @@ from typing import Any, Final, NamedTuple
 
 from heave import fields
 from heave.formula import Formula, Symbol
+from heave.sea import OMEGA
 
 DEFINITION: Final = "by definition"
 MOMENT: Final = "definition of spectral moments, mₙ = ∫ ωⁿ S dω (DNV-RP-C205, 3.5, clause from memory)"
 PERIOD: Final = "mean zero-crossing period, 2π √(m₀/m₂) (DNV-RP-C205, 3.5, clause from memory)"
 CYCLES: Final = "exposure over mean period, at least one cycle"
 TABLE: Final = "table of the planner"
+GRID: Final = (
+    f"summed over {OMEGA.size} frequencies from {OMEGA[0]:.2f} to {OMEGA[-1]:.0f}\u00a0rad/s and all "
+    "directions"
+)
 
 
 class Known(NamedTuple):
@@ -60,17 +65,19 @@ class Origins(NamedTuple):
     beside: dict[str, tuple[str, ...]]
     before: dict[str, tuple[str, ...]]
 
-    def add(self, text: str, source: str, **symbols: Symbol) -> None:
-        """A formula, with what its new symbols are.
+    def add(self, text: str, source: str, about: Symbol | None = None, **others: Symbol) -> None:
+        """A formula, with what its result is, and what other symbols in it are.
 
         Parameters
         ----------
         text : `result = expression`
         source : where it is from
-        symbols : kind and meaning of those that are in no table
+        about : kind and meaning of the result, where no table has them
+        others : kind and meaning of further symbols that are in no table
         """
-        self.about.update(symbols)
-        self.entries[text.partition(" = ")[0]] = Text(text, source)
+        result = text.partition(" = ")[0]
+        self.about.update(others if about is None else others | {result: about})
+        self.entries[result] = Text(text, source)
 
     def use(self, *formulas: Formula) -> None:
         """Formulas of the rules."""
@@ -91,17 +98,20 @@ class Origins(NamedTuple):
         if about is not None:
             self.about[symbol] = about
 
-    def field(self, symbol: str, owner: Any, name: str, room: str, about: Symbol | None = None) -> None:
-        """A number of the plan, named by the label of its field.
+    def fields(self, owner: Any, room: str, **names: str | tuple[str, str]) -> None:
+        """Numbers of the plan, each named by the label of its field.
 
         Parameters
         ----------
-        symbol : of the number
-        owner, name : the object that has it, and the field
+        owner : the object that has them
         room : which part of the plan that is
-        about : as for `know`
+        names : by symbol the field, or field and meaning where no table has that
         """
-        self.know(symbol, getattr(owner, name), origin_of(owner, name, room), about)
+        for symbol, given in names.items():
+            name, *meaning = (given,) if isinstance(given, str) else given
+            kind = getattr(fields.about(owner, name), "kind", "number")
+            about = (kind, meaning[0]) if meaning else None
+            self.know(symbol, getattr(owner, name), origin_of(owner, name, room), about)
 
     def state(self, symbol: str, value: float, words: str, source: str, about: Symbol, *rests: str) -> None:
         """A number that no arithmetic on the terms gives.
@@ -116,6 +126,19 @@ class Origins(NamedTuple):
         """
         self.entries[symbol] = Stated(float(value), words, source, rests)
         self.about[symbol] = about
+
+    def moment(self, symbol: str, order: int, value: float, inside: str, about: Symbol, *rests: str) -> None:
+        """A moment of a spectrum, stated.
+
+        Parameters
+        ----------
+        symbol, value : of the number [SI]
+        order : of the moment
+        inside : what the spectrum of the sea is multiplied by
+        about, rests : as for `state`
+        """
+        power = {0: "", 2: "ω² × "}.get(order, f"ω^{order} × ")
+        self.state(symbol, value, f"∫ {power}{inside}S(ω) dω, {GRID}", MOMENT, about, *rests)
 
 
 def origin_of(owner: Any, name: str, room: str) -> str:
@@ -150,8 +173,8 @@ def add_cycles(found: Origins, cycles: str, period: str, m0: str, m2: str, what:
         found.know(cycles, 1.0, "nothing moves: one cycle is taken", number)
         found.know(period, math.inf, "nothing moves", ("period", f"mean period of {what}"))
         return
-    found.add(f"{period} = 2π × √({m0} / {m2})", PERIOD, **{period: ("period", f"mean period of {what}")})
-    found.add(f"{cycles} = max(t_e / {period}, 1)", CYCLES, **{cycles: number})
+    found.add(f"{period} = 2π × √({m0} / {m2})", PERIOD, ("period", f"mean period of {what}"))
+    found.add(f"{cycles} = max(t_e / {period}, 1)", CYCLES, number)
 
 
 MORE: Final[dict[str, Symbol]] = {
@@ -166,6 +189,7 @@ MORE: Final[dict[str, Symbol]] = {
     "ρ_steel": ("density", "density of the steel"),
     "D": ("force", "drag in the hookload, which acts the other way as the string goes down"),
     "D_w": ("force", "friction of the well on the string drawn up"),
+    "n_l": ("number", "lines strung"),
 }
 """Symbols of what comes before the rules, beside those that are made for sections, systems and intervals."""
 

@@ -8,7 +8,7 @@ from heave.drill_string import rod_dynamics
 from heave.formula import Symbol
 from heave.judging import reversal
 from heave.judging.demands import Demands
-from heave.judging.formulas import GAS_LAW, GAUSSIAN, ROD
+from heave.judging.formulas import GAS_LAW, GAUSSIAN, ROD, SYMBOLS
 from heave.judging.origins import Origins, level_text
 from heave.judging.rules.stroke import LARGEST, LARGEST_FREE, SPEED
 
@@ -19,34 +19,22 @@ def elastic(found: Origins, d: Demands) -> None:
     if device.stroke is None or d.setting.stiffness_nominal is None or plan.follows_position:
         found.add(level_text("a", "σ_e", "N_e"), GAUSSIAN)
         return
-    found.add(
-        level_text("A_l", "σ_e", "N_e"),
-        GAUSSIAN,
-        A_l=("force", "swing of the bit force with the gas as stiff as where it is set"),
-    )
-    found.know(
-        "x_m",
-        1e-3,
-        "at rest the stiffening is 1 to a thousandth",
-        ("length", "least travel at which it is worked"),
-    )
+    linear = "swing of the bit force with the gas as stiff as where it is set"
+    found.add(level_text("A_l", "σ_e", "N_e"), GAUSSIAN, ("force", linear))
+    worked: Symbol = ("length", "least travel at which it is worked")
+    found.know("x_m", 1e-3, "at rest the stiffening is 1 to a thousandth", worked)
     found.add(
         "x_n = min(max(X_l, x_m), max(S / 2 − x_s, x_m))",
         "to the end of the stroke at most",
-        x_n=("length", "travel at which the stiffness of the gas is taken"),
+        ("length", "travel at which the stiffness of the gas is taken"),
     )
     found.add(
         "F_n = (F_0 + p_a × A_e) × (1 − x_n / L)^(−n) − p_a × A_e",
         GAS_LAW,
-        F_n=("force", "gas load there, at the nominal index"),
-        L=("length", "open gas volume at the start position over effective area"),
-        n=("number", "polytropic index, nominal"),
+        ("force", "gas load there, at the nominal index"),
     )
-    found.add(
-        "s_g = (F_n − F_0) / (k_c × x_n)",
-        GAS_LAW,
-        s_g=("number", "what the compressed gas adds over its stiffness where it is set"),
-    )
+    adds = "what the compressed gas adds over its stiffness where it is set"
+    found.add("s_g = (F_n − F_0) / (k_c × x_n)", GAS_LAW, ("number", adds))
     found.add("a = A_l × s_g", ROD)
 
 
@@ -59,11 +47,7 @@ def friction(found: Origins, d: Demands) -> None:
     if active and felt > 0:
         found.use(reversal.LEFT, reversal.SLIP_ACTIVE)
     else:
-        found.add(
-            "F_r = F_f",
-            "no active part takes any of it",
-            F_r=("force", "seal friction less the share that an active part takes of it"),
-        )
+        found.add("F_r = F_f", "no active part takes any of it")
         found.use(reversal.SLIP)
     if felt > 0:
         _own_period(found, d)
@@ -93,13 +77,12 @@ def _own_period(found: Origins, d: Demands) -> None:
     plan = d.plan
     mass, stiffness = plan.string.handling_mass + plan.moving_mass, d.setting.stiffness_nominal or 0.0
     period = reversal.own_period(plan.string, mass, stiffness)
-    about: Symbol = ("period", "longest period of string and hook with the bit held")
     found.state(
         "T_1",
         period,
         "root: the longest period at which k_D and k_m below are as large",
         "rod with a mass and a spring at its end (Rao, Mechanical Vibrations)",
-        about,
+        SYMBOLS["T_1"],
         "m_h",
         "k_c",
         "k_s",
@@ -117,7 +100,6 @@ def _own_period(found: Origins, d: Demands) -> None:
     found.add(
         "k_m = m_h × (2π / T_1)² − k_c",
         "balance of spring and inertia",
-        k_m=("stiffness", "what mass and gas pull at T_1"),
-        T_1=about,
+        ("stiffness", "what mass and gas pull at T_1"),
     )
     found.beside["T_1"] = ("k_D", "k_m")

@@ -9,8 +9,7 @@ from heave.drill_string import rod_dynamics
 from heave.formula import Symbol
 from heave.judging.demands import Demands
 from heave.judging.formulas import BALANCE, GAUSSIAN, ROD
-from heave.judging.origins import DEFINITION, MOMENT, Origins, add_cycles, level_text
-from heave.judging.origins_sea import GRID
+from heave.judging.origins import DEFINITION, Origins, add_cycles, level_text
 
 
 def _top(found: Origins, d: Demands, free: bool) -> None:
@@ -28,12 +27,10 @@ def _top(found: Origins, d: Demands, free: bool) -> None:
         words = f"{'c/a' if free else 'd/b'} at T, by the wave equation through the sections, with the loss"
         found.state(f"D_{side}", value, words, ROD, about, "T", "η_s", "k_s")
     found.add(
-        "B_c = D_c − (2π / T)² × m_h",
-        BALANCE,
-        B_c=("stiffness", "the same with the mass at the hook, in step"),
+        "B_c = D_c − (2π / T)² × m_h", BALANCE, ("stiffness", "the same with the mass at the hook, in step")
     )
     force: Symbol = ("stiffness", "one point of the integral, at T: force on a locked unit per heave")
-    found.add("H_k1 = √(B_c² + D_s²)", DEFINITION, H_k1=force)
+    found.add("H_k1 = √(B_c² + D_s²)", DEFINITION, force)
     found.beside["m_k0"] = ("H_k1",)
 
 
@@ -44,21 +41,13 @@ def locked(d: Demands, found: Origins) -> None:
         "D(ω) is the string's stiffness at its top by the wave equation through its sections, with its loss"
     )
     rests = ("m_z0", "m_h", "k_s", "η_s")
-    found.field("η_s", d.plan, "string_loss", "Plan", ("fraction", "loss factor of the string"))
+    found.fields(d.plan, "Plan", η_s=("string_loss", "loss factor of the string"))
     force = "force on a locked unit above the static load"
     for row, order, kind in ((4, 0, "force_variance"), (5, 2, "force_rate_variance")):
-        power = "ω² × " if order else ""
-        words = f"∫ {power}|D − ω² m_h|² |H_z|² S(ω) dω, {GRID}"
-        found.state(
-            f"m_k{order}",
-            float(table[row, 0]),
-            words,
-            MOMENT,
-            (kind, f"variance of the {'rate of the ' if order else ''}{force}; {mass}"),
-            *rests,
-        )
+        about = (kind, f"variance of the {'rate of the ' if order else ''}{force}; {mass}")
+        found.moment(f"m_k{order}", order, table[row, 0], "|D − ω² m_h|² |H_z|² ", about, *rests)
     _top(found, d, free)
-    found.add("σ_k = f_h × √(m_k0)", DEFINITION, σ_k=("force", f"standard deviation of the {force}"))
+    found.add("σ_k = f_h × √(m_k0)", DEFINITION, ("force", f"standard deviation of the {force}"))
     add_cycles(found, "N_k", "T_k0", "m_k0", "m_k2", force, bool(table[5, 0] > 0))
     found.add(level_text("F_k", "σ_k", "N_k"), GAUSSIAN)
     _far_end(found, d, _ENDS_FREE if free else _ENDS_HELD)
@@ -85,13 +74,12 @@ def _far_end(found: Origins, d: Demands, ends: _Ends) -> None:
     response, kinds, levels = ends
     table = d.moments.still
     for row, kind in enumerate(kinds):
-        words = f"∫ {('', 'ω² × ', 'ω^4 × ')[row]}|H_e|² |H_z|² S(ω) dω, {GRID}"
-        about = f"variance at the far end of the string, unit locked, of order {2 * row}; H_e is {response}"
-        value = float(table[6 + row, 0])
-        found.state(f"m_l{2 * row}", value, words, MOMENT, (kind, about), "m_z0", "k_s", "η_s")
+        order, value = 2 * row, table[6 + row, 0]
+        about = f"variance at the far end of the string, unit locked, of order {order}; H_e is {response}"
+        found.moment(f"m_l{order}", order, value, "|H_e|² |H_z|² ", (kind, about), "m_z0", "k_s", "η_s")
     for place, (symbol, kind, what) in enumerate(levels):
         name, m0, m2 = symbol.replace("_", ""), f"m_l{2 * place}", f"m_l{2 * place + 2}"
         spread: Symbol = (kind, f"standard deviation of the {what}")
-        found.add(f"σ_{name} = f_h × √({m0})", DEFINITION, **{f"σ_{name}": spread})
+        found.add(f"σ_{name} = f_h × √({m0})", DEFINITION, spread)
         add_cycles(found, f"N_{name}", f"T_{name}", m0, m2, what, bool(table[7 + place, 0] > 0))
         found.add(level_text(symbol, f"σ_{name}", f"N_{name}"), GAUSSIAN, **{symbol: (kind, what)})

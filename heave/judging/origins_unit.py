@@ -12,14 +12,20 @@ from heave.formula import Symbol
 from heave.judging import reversal
 from heave.judging.demands import Demands
 from heave.judging.formulas import ACTIVE_LEFT, BALANCE, DAMPING, FORCE_LEFT, GAUSSIAN, TRAVEL
-from heave.judging.origins import DEFINITION, MOMENT, TABLE, Origins, add_cycles, level_text
+from heave.judging.origins import DEFINITION, TABLE, Origins, add_cycles, level_text
 from heave.judging.origins_friction import elastic, friction
-from heave.judging.origins_sea import GRID
 from heave.judging.reversal import MODEL_RANGE
 from heave.vessel import AmplitudeStatistics
 
 _LINEAR: Final = "by the equation of motion of hook, unit and string"
-_CYCLES: Final = (("a", "average"), ("b", "largest"))
+_CYCLES: Final = (
+    ("a", "average", "√(2 / π) × F_f / {0} + √(8 / π) × c_q × {0}", DAMPING.source),
+    (
+        *("b", "largest", "4 × F_f / (π × κ × {0}) + 8 × c_q × κ × {0} / (3 × π)"),
+        "equivalent viscous damping of a cycle (Den Hartog, Mechanical Vibrations)",
+    ),
+)
+"""Letter and name of each, the equation of its damping in the spread of the speed, and where that is from."""
 
 
 def unit(d: Demands, found: Origins) -> None:
@@ -28,7 +34,7 @@ def unit(d: Demands, found: Origins) -> None:
     device = plan.compensator
     for symbol, name in (("G", "active_gain"), ("τ", "active_delay")):
         if getattr(device, name) is not None:
-            found.field(symbol, device, name, "Compensator", reversal.SLIP_ACTIVE.symbols[symbol])
+            found.fields(device, "Compensator", **{symbol: (name, reversal.SLIP_ACTIVE.symbols[symbol][1])})
     for symbol, figure in _FIGURES.items():
         found.know(
             symbol,
@@ -38,7 +44,7 @@ def unit(d: Demands, found: Origins) -> None:
     found.add(
         "u_b = ΔW_less / WOB",
         DEFINITION,
-        u_b=("number", "change of weight on bit towards less, over weight on bit: above 1 the bit lifts"),
+        ("number", "change of weight on bit towards less, over weight on bit: above 1 the bit lifts"),
         ΔW_less=("force", "change of weight on bit towards less"),
     )
     if d.moments.working is None:
@@ -114,7 +120,7 @@ def _point(found: Origins, d: Demands) -> None:
         found.add("K_c = k_c", BALANCE, **spring)
         found.add(f"K_s = 2π / T × {damping}", BALANCE)
     point: Symbol = ("number", "one point of the integral, at T: travel between block and hook per heave")
-    found.add("H_x1 = √((B_c² + D_s²) / ((K_c + B_c)² + (K_s + D_s)²))", BALANCE, H_x1=point)
+    found.add("H_x1 = √((B_c² + D_s²) / ((K_c + B_c)² + (K_s + D_s)²))", BALANCE, point)
     found.beside["σ_x"] = ("H_x1",)
 
 
@@ -125,15 +131,15 @@ def _left(found: Origins, d: Demands) -> None:
         "ρ_c": ("number", "share of the force that the active part leaves, in step, at T"),
         "ρ_s": ("number", "the same a quarter of a cycle from it"),
     }
-    found.add("q = √(ρ_c² + ρ_s²)", DEFINITION, q=ACTIVE_LEFT.symbols["q"])
+    found.add("q = √(ρ_c² + ρ_s²)", DEFINITION, ACTIVE_LEFT.symbols["q"])
     turn, source = "2π × τ / T", "a sine less its delayed share"
     if unit.active_bandwidth is None:
         found.add(f"ρ_c = 1 − G × cos({turn})", source, **left)
         found.add(f"ρ_s = G × sin({turn})", source)
         return
-    found.field("f_b", unit, "active_bandwidth", "Compensator", ("frequency", "bandwidth of the active part"))
+    found.fields(unit, "Compensator", f_b=("active_bandwidth", "bandwidth of the active part"))
     lag: Symbol = ("number", "period of the bandwidth over T")
-    found.add("r_b = 1 / (f_b × T)", DEFINITION, r_b=lag)
+    found.add("r_b = 1 / (f_b × T)", DEFINITION, lag)
     source += " behind a lag of first order"
     found.add(f"ρ_c = 1 − G × (cos({turn}) − r_b × sin({turn})) / (1 + r_b²)", source, **left)
     found.add(f"ρ_s = G × (sin({turn}) + r_b × cos({turn})) / (1 + r_b²)", source)
@@ -143,60 +149,27 @@ def _damping(found: Origins, d: Demands) -> None:
     """Damping of both linearisations, with the equation that it was found to satisfy."""
     plan, values = d.plan, d.moments.damping
     assert values is not None
-    found.know(
-        "κ",
-        LARGEST_CYCLE,
-        "between the most probable and the 1 in 10 of a thousand cycles",
-        ("number", "speed amplitude of the largest cycle over its standard deviation"),
-    )
+    cycle: Symbol = ("number", "speed amplitude of the largest cycle over its standard deviation")
+    found.know("κ", LARGEST_CYCLE, "between the most probable and the 1 in 10 of a thousand cycles", cycle)
     damped = not (plan.compensator.is_drawworks or plan.follows_position) and bool(values[0, 0] > 0)
-    for row, (letter, name) in enumerate(_CYCLES):
-        found_value: Symbol = (
-            "damping",
-            f"linear damping that takes out the power of friction and loss in the {name} cycle",
-        )
+    for row, (letter, name, equation, source) in enumerate(_CYCLES):
+        power = f"linear damping that takes out the power of friction and loss in the {name} cycle"
+        about: Symbol = ("damping", power)
         value, satisfied, sigma = f"c_{letter}", f"c_eq{letter}", f"σ_t{letter}"
         if not damped:
-            found.know(value, 0.0, "no friction and no loss is felt", found_value)
+            found.know(value, 0.0, "no friction and no loss is felt", about)
             continue
         if math.isinf(values[row, 0]):
-            found.know(
-                value, math.inf, "friction never breaks in that cycle: the unit does not stroke", found_value
-            )
+            never = "friction never breaks in that cycle: the unit does not stroke"
+            found.know(value, math.inf, never, about)
             continue
         words = f"found by iteration: the damping at which {satisfied} below is as large"
-        found.state(
-            value,
-            float(values[row, 0]),
-            words,
-            "fixed point of the equation below",
-            found_value,
-            "F_f",
-            "c_q",
-            "k_c",
-            "m_h",
-            "k_s",
-            "η_s",
-        )
-        found.add(
-            f"{sigma} = √(m_x2{letter})",
-            DEFINITION,
-            **{sigma: ("speed", f"standard deviation of the speed of travel at {value}")},
-        )
+        rests = ("F_f", "c_q", "k_c", "m_h", "k_s", "η_s")
+        found.state(value, values[row, 0], words, "fixed point of the equation below", about, *rests)
+        spread: Symbol = ("speed", f"standard deviation of the speed of travel at {value}")
+        found.add(f"{sigma} = √(m_x2{letter})", DEFINITION, spread)
         same: Symbol = ("damping", f"the equation that {value} satisfies, worked at {sigma}")
-        if letter == "a":
-            found.add(
-                f"{satisfied} = √(2 / π) × F_f / {sigma} + √(8 / π) × c_q × {sigma}",
-                DAMPING.source,
-                **{satisfied: same},
-            )
-        else:
-            source = "equivalent viscous damping of a cycle (Den Hartog, Mechanical Vibrations)"
-            found.add(
-                f"{satisfied} = 4 × F_f / (π × κ × {sigma}) + 8 × c_q × κ × {sigma} / (3 × π)",
-                source,
-                **{satisfied: same},
-            )
+        found.add(f"{satisfied} = {equation.format(sigma)}", source, same)
         found.beside[f"m_x0{letter}"] = (satisfied,)
 
 
@@ -222,41 +195,23 @@ def _figure(
     chosen = int(levels[1] > levels[0])
     shown = (0, 1) if both else (chosen,)
     for place in shown:
-        letter, name = _CYCLES[place]
-        for more, kind in ((0, kinds[1]), (2, kinds[2])):
-            moment = f"m_{part}{order + more}{letter}"
-            power = {0: "", 2: "ω² × ", 4: "ω^4 × "}[order + more]
-            words = f"∫ {power}|H_{part}|² × f_h² |H_z|² S(ω) dω, {GRID}"
-            about = (
-                f"variance of order {order + more} of {_PARTS[part]}; H_{part} is that per heave at the damping "
-                f"c_{letter} of the {name} cycle, {_LINEAR}"
-            )
-            found.state(
-                moment,
-                float(table[place, row + more // 2, 0]),
-                words,
-                MOMENT,
-                (kind, about),
-                "m_z0",
-                "f_h",
-                f"c_{letter}",
-            )
-        if both:
-            level = f"{_LEVELS[part, order]}_{letter}"
-            inside = f"t_e / (2π × √(m_{part}{order}{letter} / m_{part}{order + 2}{letter}))"
-            if table[place, row + 1, 0] > 0:
-                found.add(
-                    f"{level} = √(2 × m_{part}{order}{letter} × ln(max({inside}, 1) / −ln(1 − p)))",
-                    GAUSSIAN,
-                    **{level: (kinds[0], f"level of {what} at the damping of the {name} cycle")},
-                )
-                found.before[sigma] = (*found.before.get(sigma, ()), level)
-    letter, name = _CYCLES[chosen]
-    decided = f"; the linearisation for the {name} cycle decides, its level being the higher" if both else ""
+        letter, name, *_ = _CYCLES[place]
+        m0, m2 = f"m_{part}{order}{letter}", f"m_{part}{order + 2}{letter}"
+        for n, moment, kind, value in zip(
+            (order, order + 2), (m0, m2), kinds[1:], table[place, row : row + 2, 0], strict=True
+        ):
+            per = f"H_{part} is that per heave at the damping c_{letter} of the {name} cycle, {_LINEAR}"
+            about = (kind, f"variance of order {n} of {_PARTS[part]}; {per}")
+            found.moment(moment, n, value, f"|H_{part}|² × f_h² |H_z|² ", about, "m_z0", "f_h", f"c_{letter}")
+        if both and table[place, row + 1, 0] > 0:
+            level, cycle = f"{_LEVELS[part, order]}_{letter}", f"max(t_e / (2π × √({m0} / {m2})), 1)"
+            text = f"{level} = √(2 × {m0} × ln({cycle} / −ln(1 − p)))"
+            found.add(text, GAUSSIAN, (kinds[0], f"level of {what} at the damping of the {name} cycle"))
+            found.before[sigma] = (*found.before.get(sigma, ()), level)
+    letter, name, *_ = _CYCLES[chosen]
     m0, m2 = f"m_{part}{order}{letter}", f"m_{part}{order + 2}{letter}"
-    found.add(
-        f"{sigma} = √({m0})", DEFINITION, **{sigma: (kinds[0], f"standard deviation of {what}{decided}")}
-    )
+    decided = f"; the linearisation for the {name} cycle decides, its level being the higher" if both else ""
+    found.add(f"{sigma} = √({m0})", DEFINITION, (kinds[0], f"standard deviation of {what}{decided}"))
     add_cycles(found, cycles, period, m0, m2, what, bool(table[chosen, row + 1, 0] > 0))
 
 

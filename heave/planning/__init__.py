@@ -10,20 +10,18 @@ from heave.planning.offsets import StaticOffsets
 from heave.planning.operations import HEAVE_BASES, HsLimit, Operation
 from heave.planning.plan import MODEL_DATE, MODEL_VERSION, Plan
 from heave.planning.progress import NOTHING_DONE, Answered, Progress
-from heave.planning.ranges import CLOSED, GAS_FORCE_PER_KELVIN, Ranges
+from heave.planning.ranges import CLOSED, Ranges
 from heave.planning.record import UNTITLED, Hour, Record, Signed
 from heave.planning.study import STUDIED, StudiedInput, Study
 from heave.planning.tide import Tide, TideWater
 from heave.planning.trip import trip_time
-from heave.planning.weather import AS_NEW, HEADINGS, HeadingPolicy, WeatherChoices
+from heave.planning.weather import AS_NEW, HeadingPolicy, WeatherChoices
 from heave.planning.zones import UTC_NAME, zone_names, zone_of
 
 __all__ = [
     "AS_NEW",
     "BASE_CASE",
     "CLOSED",
-    "GAS_FORCE_PER_KELVIN",
-    "HEADINGS",
     "HEAVE_BASES",
     "MODEL_DATE",
     "MODEL_VERSION",

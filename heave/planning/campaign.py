@@ -22,13 +22,7 @@ RESTRICTED_REFERENCE: Final = 96 * 3600.0
 
 def _site(label: str, kind: str, high: float) -> float | None:
     found: float | None = fields.quantity(
-        label,
-        kind,
-        default=None,
-        above=0.0,
-        high=high,
-        optional=True,
-        help="The rig's own. Empty: not judged.",
+        label, kind, above=0.0, high=high, optional=True, help="The rig's own. Empty: not judged."
     )
     return found
 
@@ -44,7 +38,6 @@ class OperationStep:
     contingency: float | None = fields.quantity(
         "Contingency time",
         "duration",
-        default=None,
         low=0.0,
         high=60 * 86400.0,
         optional=True,
@@ -70,7 +63,6 @@ class OperationStep:
     exposure: float | None = fields.quantity(
         "Time at risk",
         "duration",
-        default=None,
         low=600.0,
         high=30 * 86400.0,
         optional=True,
@@ -82,7 +74,6 @@ class OperationStep:
     bit_depth: float | None = fields.quantity(
         "Bit depth",
         "length",
-        default=None,
         low=1.0,
         high=15_000.0,
         optional=True,
@@ -90,14 +81,12 @@ class OperationStep:
     )
     hookload: float | None = HOOKLOAD.field(
         label="Hookload of the step",
-        default=None,
         optional=True,
         help="As read or planned for this step. Empty: of its own string or depth, else the plan's.",
     )
     heading: float | None = fields.quantity(
         "Own heading",
         "direction",
-        default=None,
         low=0.0,
         below=360.0,
         optional=True,

@@ -120,15 +120,14 @@ class ForecastMapping:
         help="Of times that carry none: empty is not said; UTC, +02:00, or a named zone such as Europe/Oslo.",
     )
     date_order: str | None = choice(
-        "Dates are written", DATE_ORDERS, default=None, optional=True, help="Where 03/04 could be two days."
+        "Dates are written", DATE_ORDERS, optional=True, help="Where 03/04 could be two days."
     )
     composition: str | None = choice(
-        "The sea is made of", COMPOSITIONS, default=None, optional=True, help="Where the columns do not say."
+        "The sea is made of", COMPOSITIONS, optional=True, help="Where the columns do not say."
     )
     rest_period: str | None = choice(
         "Period of the rest of the total",
         REST_PERIODS,
-        default=None,
         optional=True,
         help="Where the total's peak is that of a part which the file gives by itself.",
     )

@@ -130,7 +130,6 @@ class Operation:
     speed_limit: float | None = fields.quantity(
         "Limit of vertical speed at the rotary",
         "speed",
-        default=None,
         low=0.01,
         high=20.0,
         optional=True,
@@ -139,7 +138,6 @@ class Operation:
     acceleration_limit: float | None = fields.quantity(
         "Limit of vertical acceleration at the rotary",
         "acceleration",
-        default=None,
         low=0.01,
         high=20.0,
         optional=True,
@@ -148,7 +146,6 @@ class Operation:
     roll_limit: float | None = fields.quantity(
         "Roll limit",
         "angle",
-        default=None,
         low=_LEAST_TURN,
         high=_MOST_TURN,
         optional=True,
@@ -157,7 +154,6 @@ class Operation:
     pitch_limit: float | None = fields.quantity(
         "Pitch limit",
         "angle",
-        default=None,
         low=_LEAST_TURN,
         high=_MOST_TURN,
         optional=True,
@@ -190,7 +186,6 @@ class Operation:
     hoisting_speed: float | None = fields.quantity(
         "Planned hoisting speed",
         "speed",
-        default=None,
         low=0.01,
         high=5.0,
         optional=True,
@@ -199,7 +194,6 @@ class Operation:
     lowering_speed: float | None = fields.quantity(
         "Planned lowering speed",
         "speed",
-        default=None,
         low=0.01,
         high=5.0,
         optional=True,

@@ -64,7 +64,6 @@ class Study:
     period_correlation: float | None = fields.quantity(
         "Rank correlation of wave height and period",
         "number",
-        default=None,
         low=-0.95,
         high=0.95,
         optional=True,

@@ -7,7 +7,7 @@ from heave.sea.measured import MeasuredSpectrum
 from heave.sea.periods import PERIOD_KINDS, mean_periods, peak_period, peak_periods, period_ratio
 from heave.sea.slots import PERIOD_RANGE, SHAPES, MeasuredSlot, SystemSlot
 from heave.sea.spectra import gamma_by_rule, gaussian_swell, jonswap, two_parameter
-from heave.sea.spreading import SPREADING_KINDS, cosine_2s, cosine_n, spreading_weights
+from heave.sea.spreading import cosine_2s, cosine_n, spreading_weights
 from heave.sea.statistics import (
     exceedance_probability,
     level_exceeded,
@@ -60,5 +60,4 @@ __all__ = [  # noqa: RUF022  in reading order
     "PERIOD_RANGE",
     "PERIOD_KINDS",
     "SHAPES",
-    "SPREADING_KINDS",
 ]

@@ -22,7 +22,6 @@ from heave.compensator.time_domain.heave_motion import SAMPLE_STEP, grown
 from heave.compensator.time_domain.pieces import GROWTH, lead_in
 from heave.errors import InputError
 from heave.judging import Assessment, assess
-from heave.judging.checks import Check
 from heave.judging.demands import calibrated_spectrum, drift_per_metre
 from heave.judging.moments import setting_of, static_load
 from heave.judging.rules.when import latched
@@ -286,7 +285,8 @@ def _figures(result: Assessment, found: dict[str, FloatArray]) -> tuple[Simulate
         driven = check.key == "active_force" and result.plan.follows_position
         if work is None or name + "+" not in found or driven or math.isnan(check.utilisation):
             continue
-        demand, capacity = work(result, check, found)
+        came = work(result, found)
+        demand, capacity = came if isinstance(came, tuple) else (came, check.capacity)
         figures = (*demand.tolist(), capacity, check.utilisation)
         made.append(Simulated(check.key, check.name, check.kind, *figures))
     return tuple(sorted(made, key=lambda figure: -figure.utilisation))
@@ -297,28 +297,12 @@ def _larger(found: dict[str, FloatArray], name: str) -> FloatArray:
     return max((found[name + sign] for sign in "+-"), key=lambda side: float(side[0]))
 
 
-_Work = Callable[[Assessment, Check, dict[str, FloatArray]], tuple[FloatArray, float]]
-
-
-def _stroke(side: int) -> _Work:
-    sign = "+-"[side]
-    return lambda a, check, f: (a.plan.static_sides[side] + f["travel" + sign], check.capacity)
-
-
-def _plain(name: str) -> _Work:
-    return lambda a, check, f: (_larger(f, name), check.capacity)
-
-
 def _change(a: Assessment, f: dict[str, FloatArray], side: int) -> FloatArray:
     """Change of the weight on bit towards less (0) or more (1), with the drift of slow travel."""
     return f["bit force" + "-+"[side]] + drift_per_metre(a.plan) * a.plan.drift_sides[side]
 
 
-def _lift_off(a: Assessment, check: Check, f: dict[str, FloatArray]) -> tuple[FloatArray, float]:
-    return _change(a, f, 0), check.capacity
-
-
-def _band(a: Assessment, check: Check, f: dict[str, FloatArray]) -> tuple[FloatArray, float]:
+def _band(a: Assessment, f: dict[str, FloatArray]) -> tuple[FloatArray, float]:
     """The edge of the band that is used more of."""
     wob, operation = a.plan.wob, a.plan.operation
     rooms = (
@@ -336,11 +320,7 @@ def _load(a: Assessment, f: dict[str, FloatArray]) -> FloatArray:
     return a.setting.load + plan.string.stiffness * slow + f["load+"]
 
 
-def _compensated(a: Assessment, check: Check, f: dict[str, FloatArray]) -> tuple[FloatArray, float]:
-    return np.maximum(_load(a, f), static_load(a.plan)), check.capacity
-
-
-def _tension(a: Assessment, check: Check, f: dict[str, FloatArray]) -> tuple[FloatArray, float]:
+def _tension(a: Assessment, f: dict[str, FloatArray]) -> tuple[FloatArray, float]:
     """At the section most used with what the sea adds, as simulated."""
     plan = a.plan
     pull = np.maximum(_load(a, f) - static_load(plan), 0.0) + plan.overpull
@@ -349,25 +329,23 @@ def _tension(a: Assessment, check: Check, f: dict[str, FloatArray]) -> tuple[Flo
     return worst.tension + pull, plan.yield_fraction * worst.capacity
 
 
-def _active_force(a: Assessment, check: Check, f: dict[str, FloatArray]) -> tuple[FloatArray, float]:
-    return (a.plan.compensator.active_gain or 0.0) * _larger(f, "passive"), check.capacity
-
+_Work = Callable[[Assessment, dict[str, FloatArray]], FloatArray | tuple[FloatArray, float]]
 
 _WAYS: Final[dict[str, tuple[str, _Work]]] = {
-    "stroke_rising": ("travel", _stroke(0)),
-    "stroke_falling": ("travel", _stroke(1)),
-    "stroke_rate": ("speed", _plain("speed")),
-    "active_velocity": ("speed", _plain("speed")),
-    "lift_off": ("bit force", _lift_off),
+    "stroke_rising": ("travel", lambda a, f: a.plan.static_sides[0] + f["travel+"]),
+    "stroke_falling": ("travel", lambda a, f: a.plan.static_sides[1] + f["travel-"]),
+    "stroke_rate": ("speed", lambda a, f: _larger(f, "speed")),
+    "active_velocity": ("speed", lambda a, f: _larger(f, "speed")),
+    "lift_off": ("bit force", lambda a, f: _change(a, f, 0)),
     "wob_band": ("bit force", _band),
-    "compensated_load": ("load", _compensated),
+    "compensated_load": ("load", lambda a, f: np.maximum(_load(a, f), static_load(a.plan))),
     "tension": ("load", _tension),
-    "residual_motion": ("bit", _plain("bit")),
-    "residual_velocity": ("bit speed", _plain("bit speed")),
-    "active_force": ("passive", _active_force),
+    "residual_motion": ("bit", lambda a, f: _larger(f, "bit")),
+    "residual_velocity": ("bit speed", lambda a, f: _larger(f, "bit speed")),
+    "active_force": ("passive", lambda a, f: (a.plan.compensator.active_gain or 0.0) * _larger(f, "passive")),
 }
-"""How each check that can be simulated comes of the levels, by its key: the figure it rests on, and how demand (3,)
-and capacity come of what is found."""
+"""How each check that can be simulated comes of the levels, by its key: the figure it rests on, and how the demand (3,)
+comes of what is found, with the capacity where it is not that of the check."""
 
 _OF_TRAVEL: Final = ("travel", "speed", "passive", "load")
 """Figures that are not told of a unit that hardly moves."""

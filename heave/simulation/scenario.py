@@ -275,7 +275,6 @@ def run(
     variant: Variant,
     scenario: Scenario,
     progress: Callable[[float], None] | None = None,
-    cancel: Callable[[], bool] | None = None,
 ) -> SimulationResult:
     """Simulate a variant in a scenario; what cannot happen to it is left out.
 
@@ -283,8 +282,7 @@ def run(
     ----------
     variant : what stands between block and bit
     scenario : heave and events
-    progress : called now and then with the share done, 0 to 1
-    cancel : asked now and then; True stops
+    progress : called now and then with the share done, 0 to 1; what it raises stops the run
 
     Returns
     -------
@@ -294,8 +292,6 @@ def run(
     ------
     InputError
         If something is out of range.
-    SimulationCancelled
-        If `cancel` said so.
     """
     plan = plan_run(variant, scenario)
     heave, surface = _heave(plan, scenario)
@@ -310,7 +306,6 @@ def run(
         ],
         unit="as planned" if variant.unit == "as planned" else "no compensator",
         progress=progress,
-        cancel=cancel,
     )
 
 

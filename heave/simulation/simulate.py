@@ -165,7 +165,6 @@ def simulate(
     unit: str = "as planned",
     step: float = TIME_STEP,
     progress: Callable[[float], None] | None = None,
-    cancel: Callable[[], bool] | None = None,
 ) -> SimulationResult:
     """The plan in its sea through time, with every trace.
 
@@ -185,8 +184,7 @@ def simulate(
     events : what happens during the run, besides the plan's own feeds; a wave group is put into the sea's own heave
     unit : "as planned", or "no compensator": the hook moves with the vessel
     step : time step [s]
-    progress : called now and then with the share done, 0 to 1
-    cancel : asked now and then; True stops
+    progress : called now and then with the share done, 0 to 1; what it raises stops the run
 
     Returns
     -------
@@ -196,8 +194,6 @@ def simulate(
     ------
     InputError
         If an argument is out of range or an event lies outside the run.
-    SimulationCancelled
-        If `cancel` said so.
     """
     groups = [event for event in events if event.kind == "wave group"]
     if heave is None:
@@ -219,7 +215,6 @@ def simulate(
         drilling_rate=_rate(plan),
         account=True,
         progress=progress,
-        cancel=cancel,
     )
     return _result(plan, seed, every, case, run, surface)
 
@@ -230,7 +225,6 @@ def simulate_seeds(
     seeds: Sequence[int],
     *,
     progress: Callable[[float], None] | None = None,
-    cancel: Callable[[], bool] | None = None,
 ) -> SeedsResult:
     """The plan in many drawings of its sea at once; only extremes, means and shares are kept.
 
@@ -242,8 +236,7 @@ def simulate_seeds(
     plan : the plan
     duration : of each run [s]
     seeds : one whole number a run, up to 1000
-    progress : called now and then with the share done, 0 to 1
-    cancel : asked now and then; True stops
+    progress : called now and then with the share done, 0 to 1; what it raises stops the run
 
     Returns
     -------
@@ -253,8 +246,6 @@ def simulate_seeds(
     ------
     InputError
         If an argument is out of range.
-    SimulationCancelled
-        If `cancel` said so.
     """
     Quantity("seeds", "number", low=1, high=MOST_SEEDS).check(len(seeds))
     for seed in seeds:
@@ -269,7 +260,6 @@ def simulate_seeds(
         keep=False,
         in_pieces=True,
         progress=progress,
-        cancel=cancel,
     )
     return SeedsResult(plan, duration, tuple(seeds), run.summary)
 

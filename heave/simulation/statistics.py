@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
 import numpy as np
@@ -24,53 +25,33 @@ FloatArray = npt.NDArray[np.float64]
 BINS: Final = 60
 """Bars of the histogram."""
 
-BLOCK: Final = formula(
-    "z_block = z + d",
-    KINEMATICS,
+_formula = partial(
+    formula,
     z_block=("length", "block above where it stood at rest"),
     z=("length", "heave of the hoist, up"),
     d=("length", "moved by the driller or the drawworks, up"),
-)
-TRAVEL: Final = formula(
-    "x = x_0 + z_block − z_hook",
-    KINEMATICS,
     x=("length", "stroke from mid-stroke, + gas compressed"),
     x_0=("length", "start position from mid-stroke"),
-    z_block=BLOCK.symbols["z_block"],
     z_hook=("length", "hook above where it stood at rest"),
-)
-GAS: Final = formula(
-    "P = P_0 × (V_0 / (V_0 − A_e × (x − x_r)))^n − p_a",
-    GAS_LAW,
     P=("pressure", "gas pressure, gauge"),
     P_0=("pressure", "absolute pressure where the gas was set or bottles were last shut"),
     V_0=("volume", "gas open to the cylinder there"),
-    x=TRAVEL.symbols["x"],
     x_r=("length", "stroke there"),
     n=("number", "polytropic index"),
-)
-FORCE: Final = formula(
-    "F = P × A_e + F_s + F_a + F_end",
-    BALANCE,
     F=("force", "force between block and hook"),
-    P=GAS.symbols["P"],
     F_s=("force", "seals and hydraulics, against the travel"),
     F_a=("force", "active part"),
     F_end=("force", "end of the stroke, where it is met"),
-)
-CELL: Final = formula(
-    "F_cell = F − m_c × g",
-    BALANCE,
-    F=FORCE.symbols["F"],
     F_cell=("force", "hook load, what the load cell shows"),
-)
-BIT: Final = formula(
-    "WOB = W_s − F_cell + F_i",
-    "vertical balance of everything below the load cell",
     W_s=("force", "string in mud and gear, hanging still"),
-    F_cell=CELL.symbols["F_cell"],
     F_i=("force", "inertia and ringing of hook and string: not on any gauge"),
 )
+BLOCK: Final = _formula("z_block = z + d", KINEMATICS)
+TRAVEL: Final = _formula("x = x_0 + z_block − z_hook", KINEMATICS)
+GAS: Final = _formula("P = P_0 × (V_0 / (V_0 − A_e × (x − x_r)))^n − p_a", GAS_LAW)
+FORCE: Final = _formula("F = P × A_e + F_s + F_a + F_end", BALANCE)
+CELL: Final = _formula("F_cell = F − m_c × g", BALANCE)
+BIT: Final = _formula("WOB = W_s − F_cell + F_i", "vertical balance of everything below the load cell")
 
 
 @dataclass(frozen=True)

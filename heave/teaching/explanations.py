@@ -40,43 +40,6 @@ class Known:
         return self.told(value, "length")
 
 
-def _weight_in_mud(k: Known) -> str:
-    carried = k.force(k["W_air"] - k["answer"])
-    return (
-        f"Mud carries part of the steel, {carried} of it here. Everything the compensator and the crown carry "
-        "starts from this number, so heavier mud means a lighter hook."
-    )
-
-
-def _compensator_load(k: Known) -> str:
-    return (
-        f"The {k.force(k['WOB'])} that stand on the rock no longer hang from the compensator. Weight on bit "
-        "is set by making the compensator carry that much less than everything."
-    )
-
-
-def _set_pressure(k: Known) -> str:
-    return (
-        "Pressure times effective area is the load. A higher pressure lifts weight off the bit, a lower one "
-    )
-    "puts it on."
-
-
-def _hidden(k: Known) -> str:
-    return (
-        "Seals hold the piston with up to this force either way before it moves. The gauge reads the gas and "
-        f"knows nothing of it, so weight on bit is uncertain by as much, {k.force(2 * k['answer'])} from one "
-        "way to the other."
-    )
-
-
-def _gas_stiffness(k: Known) -> str:
-    return (
-        "The compensator is a soft spring, not a constant force: more gas makes it softer, more load "
-        f"stiffer. The string is {factor(k['k_s'], k['answer'])} its stiffness."
-    )
-
-
 def _bank_shut(k: Known) -> str:
     before, after = (spring * k["k_s"] / (spring + k["k_s"]) for spring in (k["k_c"], k["answer"]))
     return (
@@ -111,14 +74,6 @@ def _both_springs(k: Known) -> str:
         "string the rest. But this is the springs' part alone, not the swing of the weight on bit: on the "
         f"way seals hold up to {k.force(k['F_f'])}, {more_or_less(k['F_f'], k['answer'])} what the springs "
         "make of this rise, and the string rings."
-    )
-
-
-def _extreme_heave(k: Known) -> str:
-    return (
-        "The significant amplitude is two standard deviations and is passed by every seventh wave or so. "
-        "What the stroke must hold is the extreme at the risk you accept, "
-        f"{significant(k['answer'] / (2 * k['σ_z']), 3)} times that here."
     )
 
 
@@ -179,13 +134,6 @@ def _stuck(k: Known) -> str:
     )
 
 
-def _lines(k: Known) -> str:
-    return (
-        "The lines share the load alike while nothing moves. They pay for it in length: for every metre of "
-        f"the hook the drum takes in {significant(k['n_l'])} metres of line."
-    )
-
-
 def _fast_line(k: Known) -> str:
     still = (k["W_h"] + k["W_b"]) / k["n_l"]
     return (
@@ -205,55 +153,66 @@ def _ten_lines(k: Known) -> str:
     )
 
 
-def _ton_miles(k: Known) -> str:
-    return (
-        "The string is hoisted and lowered once, getting lighter and heavier; the block goes up and down "
-        "twice for every stand. Load times distance counts, whichever way: it is the measure by which line "
-        "is slipped and cut."
-    )
-
-
-def _slip_and_cut(k: Known) -> str:
-    return (
-        "Line wears where it lies on sheaves and crosses over on the drum. Slipping moves those places on, "
-        "cutting takes the worst away; a cut of whole laps of the drum would bring the same places back. The "
-        "goal is the rig's own."
-    )
-
-
-def _hook_and_bit(k: Known) -> str:
-    return (
-        "The cell weighs everything below it, moving. What speeds up and slows down hook and string is on "
-        f"the cell and not on the rock: in this wave the bit swings {factor(k['answer'], k['A_cell'])} the "
-        "cell. Drag along the hole and the ringing after friction turns round do not show either. So hook "
-        "load is not bit load: read it as a trend, and plan with the band at the bit."
-    )
-
-
 def _percent(share: float) -> str:
     return f"{significant(100 * share, 2)}\u00a0%"
 
 
 EXPLANATIONS: Final[dict[str, Callable[[Known], str]]] = {
-    "weight in mud": _weight_in_mud,
-    "compensator load": _compensator_load,
-    "set pressure": _set_pressure,
-    "hidden by friction": _hidden,
-    "gas stiffness": _gas_stiffness,
+    "weight in mud": lambda k: (
+        f"Mud carries part of the steel, {k.force(k['W_air'] - k['answer'])} of it here. Everything the compensator "
+        "and the crown carry starts from this number, so heavier mud means a lighter hook."
+    ),
+    "compensator load": lambda k: (
+        f"The {k.force(k['WOB'])} that stand on the rock no longer hang from the compensator. Weight on bit "
+        "is set by making the compensator carry that much less than everything."
+    ),
+    "set pressure": lambda _: (
+        "Pressure times effective area is the load. A higher pressure lifts weight off the bit, a lower one "
+        "puts it on."
+    ),
+    "hidden by friction": lambda k: (
+        "Seals hold the piston with up to this force either way before it moves. The gauge reads the gas and "
+        f"knows nothing of it, so weight on bit is uncertain by as much, {k.force(2 * k['answer'])} from one "
+        "way to the other."
+    ),
+    "gas stiffness": lambda k: (
+        "The compensator is a soft spring, not a constant force: more gas makes it softer, more load "
+        f"stiffer. The string is {factor(k['k_s'], k['answer'])} its stiffness."
+    ),
     "gas bank shut": _bank_shut,
     "no compensator": _no_compensator,
     "lift-off": _lift_off,
     "both springs": _both_springs,
-    "extreme heave": _extreme_heave,
+    "extreme heave": lambda k: (
+        "The significant amplitude is two standard deviations and is passed by every seventh wave or so. "
+        "What the stroke must hold is the extreme at the risk you accept, "
+        f"{significant(k['answer'] / (2 * k['σ_z']), 3)} times that here."
+    ),
     "bit band": _bit_band,
     "active delay": _active_delay,
     "hole eats stroke": _hole,
     "stuck seals": _stuck,
-    "lines strung": _lines,
+    "lines strung": lambda k: (
+        "The lines share the load alike while nothing moves. They pay for it in length: for every metre of "
+        f"the hook the drum takes in {significant(k['n_l'])} metres of line."
+    ),
     "fast line": _fast_line,
     "ten lines": _ten_lines,
-    "ton-miles": _ton_miles,
-    "slip and cut": _slip_and_cut,
-    "hook load and bit load": _hook_and_bit,
+    "ton-miles": lambda _: (
+        "The string is hoisted and lowered once, getting lighter and heavier; the block goes up and down "
+        "twice for every stand. Load times distance counts, whichever way: it is the measure by which line "
+        "is slipped and cut."
+    ),
+    "slip and cut": lambda _: (
+        "Line wears where it lies on sheaves and crosses over on the drum. Slipping moves those places on, "
+        "cutting takes the worst away; a cut of whole laps of the drum would bring the same places back. The "
+        "goal is the rig's own."
+    ),
+    "hook load and bit load": lambda k: (
+        "The cell weighs everything below it, moving. What speeds up and slows down hook and string is on "
+        f"the cell and not on the rock: in this wave the bit swings {factor(k['answer'], k['A_cell'])} the "
+        "cell. Drag along the hole and the ringing after friction turns round do not show either. So hook "
+        "load is not bit load: read it as a trend, and plan with the band at the bit."
+    ),
 }
 """By key of the exercise."""

@@ -86,10 +86,10 @@ def last(result: SimulationResult, name: str) -> float:
     return float(result.time[found[-1]]) if len(found) else math.nan
 
 
-def times_entered(result: SimulationResult, name: str, apart: float = 2.0) -> int:
-    """How often a state of the run begins; bounces less than `apart` [s] after one another are one."""
+def times_entered(result: SimulationResult, name: str) -> int:
+    """How often a state of the run begins; bounces less than 2 s after one another are one."""
     found = result.time[np.flatnonzero(getattr(result, name))]
-    return int(len(found) > 0) + int(np.count_nonzero(np.diff(found) > apart))
+    return int(len(found) > 0) + int(np.count_nonzero(np.diff(found) > 2.0))
 
 
 def alike(one: float, other: float) -> bool:

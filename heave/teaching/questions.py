@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from heave.formula import Formula
+from heave.formula import Formula, Symbol
 from heave.judging import formulas
 from heave.judging.formulas import BALANCE, GAS_LAW, formula
 from heave.judging.rules.chain import SYMBOLS as CHAIN_SYMBOLS
@@ -31,51 +31,25 @@ class Question:
     tolerance: float = 0.03
 
 
-_RISE: Final = ("length", "rise of the vessel")
-_CHANGE: Final = ("force", "change of weight on bit")
-WEIGHT_IN_MUD: Final = formula(
-    "W_mud = W_air × (1 − ρ_mud / ρ_steel)",
-    "buoyancy factor (API RP 7G)",
-    W_mud=("force", "weight in mud"),
-    W_air=("force", "weight of the pipe in air"),
-    ρ_mud=("density", "density of the mud"),
-    ρ_steel=("density", "density of the steel"),
-)
-GAS_SHUT: Final = formula(
-    "k_shut = k_c / (1 − s)",
-    GAS_LAW,
-    k_shut=("stiffness", "stiffness with a bank shut"),
-    s=("fraction", "share shut off"),
-)
-BARE_CHANGE: Final = formula("ΔW = k_s × h", "a spring", ΔW=_CHANGE, h=_RISE)
-SOFT_CHANGE: Final = formula("ΔW = k × h", "a spring", ΔW=_CHANGE, h=_RISE)
-LIFT_OFF: Final = formula(
-    "h_lift = WOB / k_s", "a spring", h_lift=("length", "rise at which the bit leaves the rock")
-)
-TIME_TO_FEED: Final = formula(
-    "t = x_left / ROP",
-    "rate × time",
-    t=("duration", "time until it is used up"),
-    x_left=("length", "stroke left towards gas compressed"),
-    ROP=("penetration", "rate of penetration"),
-)
-HOOK: Final = formula(
-    "y = A_cell / k_cell",
-    BALANCE,
-    y=("length", "hook amplitude"),
-    A_cell=("force", "swing of the load cell"),
-    k_cell=("stiffness", "force at the cell per hook movement"),
-)
-BIT: Final = formula(
-    "A_bit = k_bit × y",
-    "axial rod dynamics of the string",
-    A_bit=("force", "swing of the bit force"),
-    k_bit=("stiffness", "force at the bit per hook movement"),
-    y=HOOK.symbols["y"],
-)
-
-HOISTED: Final = {
+SYMBOLS: Final[dict[str, Symbol]] = {
     **{name: CHAIN_SYMBOLS[name] for name in ("n_l", "K", "F_fl")},
+    "W_mud": ("force", "weight in mud"),
+    "W_air": ("force", "weight of the pipe in air"),
+    "ρ_mud": ("density", "density of the mud"),
+    "ρ_steel": ("density", "density of the steel"),
+    "k_shut": ("stiffness", "stiffness with a bank shut"),
+    "s": ("fraction", "share shut off"),
+    "ΔW": ("force", "change of weight on bit"),
+    "h": ("length", "rise of the vessel"),
+    "h_lift": ("length", "rise at which the bit leaves the rock"),
+    "t": ("duration", "time until it is used up"),
+    "x_left": ("length", "stroke left towards gas compressed"),
+    "ROP": ("penetration", "rate of penetration"),
+    "y": ("length", "hook amplitude"),
+    "A_cell": ("force", "swing of the load cell"),
+    "k_cell": ("stiffness", "force at the cell per hook movement"),
+    "A_bit": ("force", "swing of the bit force"),
+    "k_bit": ("stiffness", "force at the bit per hook movement"),
     "E": ("number", "efficiency of lines and sheaves"),
     "F_each": ("force", "pull of each line, nothing moving"),
     "W_b": ("force", "travelling block and what hangs under it above the hook"),
@@ -90,16 +64,31 @@ HOISTED: Final = {
     "A_done": ("line_work", "work since the last cut"),
     "n_t": ("number", "round trips until the next cut"),
 }
-EFFICIENCY: Final = formula(
-    "E = (K^n_l − 1) / (K^n_l × n_l × (K − 1))", "API RP 9B, a sheave for every line", **HOISTED
+"""What symbols are that questions use beside those of the checks."""
+
+
+def _formula(text: str, source: str) -> Formula:
+    return formula(text, source, **SYMBOLS)
+
+
+WEIGHT_IN_MUD: Final = _formula("W_mud = W_air × (1 − ρ_mud / ρ_steel)", "buoyancy factor (API RP 7G)")
+GAS_SHUT: Final = _formula("k_shut = k_c / (1 − s)", GAS_LAW)
+BARE_CHANGE: Final = _formula("ΔW = k_s × h", "a spring")
+SOFT_CHANGE: Final = _formula("ΔW = k × h", "a spring")
+LIFT_OFF: Final = _formula("h_lift = WOB / k_s", "a spring")
+TIME_TO_FEED: Final = _formula("t = x_left / ROP", "rate × time")
+HOOK: Final = _formula("y = A_cell / k_cell", BALANCE)
+BIT: Final = _formula("A_bit = k_bit × y", "axial rod dynamics of the string")
+EFFICIENCY: Final = _formula(
+    "E = (K^n_l − 1) / (K^n_l × n_l × (K − 1))", "API RP 9B, a sheave for every line"
 )
-EACH_LINE: Final = formula("F_each = (W_h + W_b) / n_l", BALANCE, **HOISTED)
-FAST_LINE: Final = formula("F_fl = (W_h + W_b) / (n_l × E)", "API RP 9B, fast line while hoisting", **HOISTED)
-TIMES_LIFTED: Final = formula("M = n_l × E", "API RP 9B", **HOISTED)
-ROUND_TRIP: Final = formula(
-    "A_t = w_p × D_b × (L_s + D_b) + 4 × D_b × (W_t + C / 2)", "API RP 9B, round trip", **HOISTED
+EACH_LINE: Final = _formula("F_each = (W_h + W_b) / n_l", BALANCE)
+FAST_LINE: Final = _formula("F_fl = (W_h + W_b) / (n_l × E)", "API RP 9B, fast line while hoisting")
+TIMES_LIFTED: Final = _formula("M = n_l × E", "API RP 9B")
+ROUND_TRIP: Final = _formula(
+    "A_t = w_p × D_b × (L_s + D_b) + 4 × D_b × (W_t + C / 2)", "API RP 9B, round trip"
 )
-TRIPS_LEFT: Final = formula("n_t = (A_goal − A_done) / A_t", "work over work", **HOISTED)
+TRIPS_LEFT: Final = _formula("n_t = (A_goal − A_done) / A_t", "work over work")
 
 EXTRA_KINDS: Final = {"T_w": "period", "m": "mass"}
 """Kinds of the numbers that a question tells and its formulas do not use."""

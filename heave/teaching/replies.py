@@ -14,17 +14,8 @@ _TYPED: Final = re.compile(r"\s*([-+\u2212]?[\d.,][\d.,\s]*?(?:[eE][-+]?\d+)?)\s
 SPELT: Final[dict[str, dict[str, str]]] = {
     "force": {
         **{name: name for name in ("N", "kN", "lbf", "klbf")},
-        **{
-            "t": "tf",
-            "tf": "tf",
-            "te": "tf",
-            "tonne": "tf",
-            "tonnes": "tf",
-            "klb": "klbf",
-            "kips": "klbf",
-            "lb": "lbf",
-            "lbs": "lbf",
-        },
+        **dict.fromkeys(("t", "tf", "te", "tonne", "tonnes"), "tf"),
+        **{"klb": "klbf", "kips": "klbf", "lb": "lbf", "lbs": "lbf"},
     },
     "length": {**{name: name for name in ("m", "cm", "mm", "ft", "in")}, "feet": "ft", '"': "in", "'": "ft"},
     "pressure": {name: name for name in ("bar", "psi", "kPa", "MPa", "Pa")},
@@ -33,13 +24,8 @@ SPELT: Final[dict[str, dict[str, str]]] = {
     "duration": {"h": "h", "hours": "h", "hour": "h", "min": "min", "minutes": "min", "s": "s"},
     "fraction": {"%": "%", "percent": "%", "per cent": "%"},
     "line_work": {
-        "t·km": "t·km",
-        "tkm": "t·km",
-        "t km": "t·km",
-        "ton-mile": "ton-mile",
-        "ton-miles": "ton-mile",
-        "ton mile": "ton-mile",
-        "ton miles": "ton-mile",
+        **dict.fromkeys(("t·km", "tkm", "t km"), "t·km"),
+        **dict.fromkeys(("ton-mile", "ton-miles", "ton mile", "ton miles"), "ton-mile"),
     },
     "number": {},
 }
@@ -48,11 +34,7 @@ SPELT: Final[dict[str, dict[str, str]]] = {
 
 def units_of(kind: str) -> tuple[str, ...]:
     """The units in which a quantity of `kind` may be typed, one spelling each."""
-    return tuple(
-        dict.fromkeys(
-            name for name, unit in SPELT[kind].items() if name == unit or (unit == "tf" and name == "t")
-        )
-    )
+    return tuple(name for name, unit in SPELT[kind].items() if name == unit or (name, unit) == ("t", "tf"))
 
 
 def reply_of(text: str, what: str, kind: str, system: str) -> float:

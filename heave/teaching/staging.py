@@ -100,6 +100,16 @@ class Stage:
         """What tells numbers of one kind."""
         return partial(self.told, kind=kind)
 
+    @property
+    def planned(self) -> Variant:
+        """The plan as it is by now."""
+        return Variant("as planned", self.plan)
+
+    def films(self, shown: tuple[Variant, ...], scenario: Scenario, tried: Any, **facts: float) -> Staged:
+        """What is shown, and what is `tried` after it: other variants in the same scenario, or another scenario."""
+        other = Film(shown, tried) if isinstance(tried, Scenario) else Film(tried, scenario)
+        return Staged(Film(shown, scenario), other, tuple(self.said), facts)
+
     def change(self, words: str, **fields: Any) -> None:
         """Change the plan and say so."""
         self.plan = self.plan.changed(**fields)
@@ -121,8 +131,8 @@ class Stage:
             free = replace(self.plan.operation, kind="landing")
             self.change("The bit is off bottom, with the compensator at work.", operation=free, wob=0.0)
 
-    def on_gas(self, *, active: bool = False) -> GasUnit:
-        """A gas unit, its active part lost unless `active`; one stands in for a drawworks."""
+    def on_gas(self) -> GasUnit:
+        """A gas unit, its active part lost; one stands in for a drawworks."""
         unit = self.plan.compensator
         if not isinstance(unit, GasUnit):
             unit = _gas_unit(self.plan)
@@ -132,7 +142,7 @@ class Stage:
                 "2\u00a0% of the load.",
                 compensator=unit,
             )
-        if self.plan.active_in_use and not active:
+        if self.plan.active_in_use:
             self.change("The active part is switched off, so that the gas alone is seen.", active=False)
         return unit
 

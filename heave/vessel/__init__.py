@@ -4,7 +4,7 @@ A vessel answers one question: how much the hoist goes up and down in a given se
 Re{… e^(+iωt)}; x points forward, y to port, z up; roll is positive starboard down, pitch bow down.
 """
 
-from heave.vessel.box import BoxHull, RollModel, box_hull_response
+from heave.vessel.box import BoxHull, box_hull_response
 from heave.vessel.cautions import damping_caution, response_warnings, table_cautions
 from heave.vessel.kernels import relative_heading
 from heave.vessel.motion import (
@@ -15,20 +15,14 @@ from heave.vessel.motion import (
     hoist_moments,
     hoist_spectrum,
     hoist_transfer,
-    motion_statistics,
 )
 from heave.vessel.origin import ResponseColumn, ResponseConventions, ResponseOrigin
 from heave.vessel.oscillator import TableOscillator
 from heave.vessel.plausibility import Finding, Plausibility, Repair, plausibility
 from heave.vessel.response_table import Motion, MotionTransfer, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible, heave_natural_period
-from heave.vessel.statistics import (
-    AmplitudeStatistics,
-    MotionStatistics,
-    amplitude_statistics,
-    statistics_from_moments,
-)
-from heave.vessel.vessel import Response, Vessel
+from heave.vessel.statistics import AmplitudeStatistics, amplitude_statistics
+from heave.vessel.vessel import Vessel
 
 __all__ = [
     "MOMENT_COLUMNS",
@@ -38,16 +32,13 @@ __all__ = [
     "HoistBlock",
     "HoistSpectrum",
     "Motion",
-    "MotionStatistics",
     "MotionTransfer",
     "Plausibility",
     "Repair",
-    "Response",
     "ResponseColumn",
     "ResponseConventions",
     "ResponseOrigin",
     "ResponseTable",
-    "RollModel",
     "Semisubmersible",
     "TableOscillator",
     "Vessel",
@@ -59,10 +50,8 @@ __all__ = [
     "hoist_moments",
     "hoist_spectrum",
     "hoist_transfer",
-    "motion_statistics",
     "plausibility",
     "relative_heading",
     "response_warnings",
-    "statistics_from_moments",
     "table_cautions",
 ]

@@ -32,17 +32,6 @@ SHORT_WAVE_FADE: Final = 2.0
 """`BoxHull.transfer` fades the closed form out between 2π/SHORTEST_PERIOD and this multiple of it."""
 
 
-@dataclass(frozen=True)
-class RollModel:
-    """Roll as one degree of freedom: natural period [s] and damping as a share of critical."""
-
-    period: float = quantity("Natural roll period", "period", low=3.0, high=60.0)
-    damping: float = quantity("Roll damping of critical", "fraction", low=0.005, high=1.0)
-
-    def __post_init__(self) -> None:
-        validate(self)
-
-
 def box_hull_response(
     omega: npt.ArrayLike,
     heading: npt.ArrayLike,
@@ -50,7 +39,7 @@ def box_hull_response(
     beam: float,
     draught: float,
     block_coefficient: float = 1.0,
-    roll: RollModel | None = None,
+    roll: tuple[float, float] | None = None,
     gravity: float = STANDARD_GRAVITY,
 ) -> MotionTransfer:
     """Heave, roll and pitch of a box-shaped ship at zero speed in deep water, per metre of wave amplitude.
@@ -75,7 +64,7 @@ def box_hull_response(
     beam : breadth on the waterline, above 0 [m]
     draught : above 0 [m]
     block_coefficient : displaced volume over length × beam × draught, above 0 to 1 [-]
-    roll : natural roll period and damping, or None
+    roll : natural roll period [s] and damping of critical [-], or None
     gravity : acceleration of free fall [m/s²]
 
     Returns
@@ -110,8 +99,9 @@ def box_hull_response(
     slope = -1j * wave_number * sin * np.exp(-kt / 2)
     tilt = slope * _sinc(effective * length / 2) * _sinc(wave_number * sin * beam / 2)
     if roll is not None:
-        ratio = frequency * roll.period / (2 * np.pi)
-        tilt = tilt / (1 - ratio**2 + 2j * roll.damping * ratio)
+        period, damping = roll
+        ratio = frequency * period / (2 * np.pi)
+        tilt = tilt / (1 - ratio**2 + 2j * damping * ratio)
     parts = np.broadcast_arrays(heave, tilt, pitch)
     return MotionTransfer(*(np.array(part, dtype=np.complex128) for part in parts))
 
@@ -175,7 +165,7 @@ class BoxHull:
         """
         omega, beta = np.atleast_1d(omega, beta)
         size = (self.length, self.beam, self.draught, self.block_coefficient)
-        found = box_hull_response(omega, beta, *size, RollModel(self.roll_period, self.roll_damping))
+        found = box_hull_response(omega, beta, *size, (self.roll_period, self.roll_damping))
         first = 2 * np.pi / SHORTEST_PERIOD
         fade = np.clip((SHORT_WAVE_FADE - omega / first) / (SHORT_WAVE_FADE - 1.0), 0.0, 1.0)
         return MotionTransfer(*(part * fade for part in found))

@@ -17,7 +17,6 @@ from heave.threads import one_thread_each
 from heave.vessel.kernels import carried, kernel_above, relative_heading
 from heave.vessel.response_table import ComplexArray, FloatArray, Motion, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible
-from heave.vessel.statistics import MotionStatistics, statistics_from_moments
 from heave.vessel.vessel import Vessel
 from heave.vessel.viscous import damped_response
 
@@ -236,30 +235,3 @@ def hoist_moments(
     for rows, points, ordinates, _ in hoist_blocks(vessel, heading, batch, motion):
         found[rows] = ordinates @ MOMENT_COLUMNS[points].astype(ordinates.dtype)
     return found
-
-
-def motion_statistics(
-    vessel: Vessel, heading: FloatArray | float, batch: SeaBatch, exposure: float, risk: float
-) -> MotionStatistics:
-    """Statistics of heave, velocity and acceleration at the hoist in each of n seas.
-
-    Source: as `amplitude_statistics`.
-
-    Parameters
-    ----------
-    vessel : the vessel
-    heading : compass heading of the bow, scalar or (n,) [deg]
-    batch : n seas, any number
-    exposure : duration the statistics hold for, from 60 [s]
-    risk : probability with which `level` is exceeded in that time, above 0 to 0.632 [-]
-
-    Returns
-    -------
-    MotionStatistics of arrays (n,)
-
-    Raises
-    ------
-    InputError
-        If the exposure or the risk is out of its range, or a heading is not finite.
-    """
-    return statistics_from_moments(hoist_moments(vessel, heading, batch), exposure, risk)

@@ -43,31 +43,25 @@ class ResponseConventions:
     """
 
     columns: tuple[ResponseColumn, ...] = ()
-    frequency: str | None = choice(
-        "Periods or frequencies in", ("s", "rad/s", "Hz"), default=None, optional=True
-    )
-    phase_unit: str | None = choice("Phases in", ("deg", "rad"), default=None, optional=True)
-    per: str | None = choice("Motions per", _PER, default=None, optional=True)
-    rotation: str | None = choice("Roll and pitch in", _ROTATIONS, default=None, optional=True)
-    waves: str | None = choice("Wave slope of", ("deep water", "finite depth"), default=None, optional=True)
+    frequency: str | None = choice("Periods or frequencies in", ("s", "rad/s", "Hz"), optional=True)
+    phase_unit: str | None = choice("Phases in", ("deg", "rad"), optional=True)
+    per: str | None = choice("Motions per", _PER, optional=True)
+    rotation: str | None = choice("Roll and pitch in", _ROTATIONS, optional=True)
+    waves: str | None = choice("Wave slope of", ("deep water", "finite depth"), optional=True)
     depth: float | None = quantity(
         "Water depth of the table", "length", low=5.0, high=12_000.0, optional=True
     )
-    without_phases: str | None = choice(
-        "Without phases", ("heave only", "upper bound"), default=None, optional=True
-    )
-    phase: str | None = choice("A phase is a", ("lead", "lag"), default=None, optional=True)
+    without_phases: str | None = choice("Without phases", ("heave only", "upper bound"), optional=True)
+    phase: str | None = choice("A phase is a", ("lead", "lag"), optional=True)
     phase_zero: str | None = choice(
-        "Phase is nil at the wave's", ("crest", "trough", "rise", "fall"), default=None, optional=True
+        "Phase is nil at the wave's", ("crest", "trough", "rise", "fall"), optional=True
     )
-    heave: str | None = choice("Heave is positive", ("up", "down"), default=None, optional=True)
-    head_sea: str | None = choice("A head sea is at", ("180", "0"), default=None, optional=True)
-    side: str | None = choice("Waves at 90 come from", ("starboard", "port"), default=None, optional=True)
-    pitch: str | None = choice("Pitch is positive", ("bow down", "bow up"), default=None, optional=True)
-    roll: str | None = choice(
-        "Roll is positive", ("starboard down", "port down"), default=None, optional=True
-    )
-    symmetric: str | None = choice("Both sides alike", ("yes", "no"), default=None, optional=True)
+    heave: str | None = choice("Heave is positive", ("up", "down"), optional=True)
+    head_sea: str | None = choice("A head sea is at", ("180", "0"), optional=True)
+    side: str | None = choice("Waves at 90 come from", ("starboard", "port"), optional=True)
+    pitch: str | None = choice("Pitch is positive", ("bow down", "bow up"), optional=True)
+    roll: str | None = choice("Roll is positive", ("starboard down", "port down"), optional=True)
+    symmetric: str | None = choice("Both sides alike", ("yes", "no"), optional=True)
     reference_x: float | None = quantity(
         "Reference point forward of origin", "length", low=-300.0, high=300.0, optional=True
     )

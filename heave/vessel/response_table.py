@@ -61,7 +61,7 @@ class MotionTransfer(NamedTuple):
     pitch: ComplexArray
 
 
-def long_wave_limit(omega: FloatArray, beta: FloatArray, gravity: float = STANDARD_GRAVITY) -> MotionTransfer:
+def long_wave_limit(omega: FloatArray, beta: FloatArray) -> MotionTransfer:
     """Motions of any hull in waves much longer than itself: it follows the surface and its slope.
 
     Elevation ζ e^(i(ωt − k(x cosβ + y sinβ))) gives heave 1, roll ∂/∂y = −ik sinβ and pitch −∂/∂x = ik cosβ,
@@ -71,13 +71,12 @@ def long_wave_limit(omega: FloatArray, beta: FloatArray, gravity: float = STANDA
     ----------
     omega : angular frequencies, shape (nω,) [rad/s]
     beta : direction of wave travel from the bow, towards port positive, shape (nβ,) [deg]
-    gravity : acceleration of free fall [m/s²]
 
     Returns
     -------
     MotionTransfer of shape (nβ, nω)
     """
-    slope: ComplexArray = np.asarray(1j * omega**2 / gravity, dtype=np.complex128)
+    slope: ComplexArray = np.asarray(1j * omega**2 / STANDARD_GRAVITY, dtype=np.complex128)
     angle = np.radians(beta)[:, None]
     heave = np.ones((len(beta), len(omega)), dtype=np.complex128)
     roll = np.asarray(-slope * np.sin(angle), dtype=np.complex128)
@@ -139,21 +138,16 @@ class ResponseTable:
         help="Standard deviation, in the sea its viscous damping was made linear in; a semisubmersible's matters.",
     )
     viscous_damping: float | None = quantity(
-        "Viscous heave damping of the table", "damping", default=None, low=1.0, high=1e10, optional=True
+        "Viscous heave damping of the table", "damping", low=1.0, high=1e10, optional=True
     )
     natural_period: float | None = quantity(
-        "Natural period in heave", "period", default=None, low=2.0, high=100.0, optional=True
+        "Natural period in heave", "period", low=2.0, high=100.0, optional=True
     )
     heave_stiffness: float | None = quantity(
-        "Stiffness of the waterplane", "stiffness", default=None, low=1e3, high=1e10, optional=True
+        "Stiffness of the waterplane", "stiffness", low=1e3, high=1e10, optional=True
     )
     radiation_damping: float | None = quantity(
-        "Radiation damping in heave, near its natural period",
-        "damping",
-        default=None,
-        low=0.0,
-        high=1e10,
-        optional=True,
+        "Radiation damping in heave, near its natural period", "damping", low=0.0, high=1e10, optional=True
     )
     phases: bool = flag(
         "Phases are known",

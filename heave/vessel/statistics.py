@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -68,48 +67,6 @@ class AmplitudeStatistics:
         found = AmplitudeStatistics(variance, rate, self.exposure, self.risk)
         vars(found)["level"] = level  # as it would be worked out again
         return found
-
-
-@dataclass(frozen=True, eq=False)
-class MotionStatistics:
-    """Heave [m], velocity [m/s] and acceleration [m/s²] at the hoist over an exposure [s] at a risk [-].
-
-    Definitions are those of `sea.statistics`.
-    """
-
-    heave: AmplitudeStatistics
-    velocity: AmplitudeStatistics
-    acceleration: AmplitudeStatistics
-    exposure: float
-    risk: float
-
-
-def statistics_from_moments(moments: FloatArray, exposure: float, risk: float) -> MotionStatistics:
-    """Statistics of a motion, its velocity and its acceleration from the moments of the motion's spectrum.
-
-    Velocity has variance m2 and period 2π√(m2/m4), acceleration m4 and 2π√(m4/m6).
-
-    Source: moments of a rate are those of the motion two orders on, by definition.
-
-    Parameters
-    ----------
-    moments : m0, m2, m4, m6, shape (n, 4) [m², m²/s², m²/s⁴, m²/s⁶]
-    exposure : duration, from 60 [s]
-    risk : probability of exceeding `level`, above 0 to 0.632 [-]
-
-    Returns
-    -------
-    MotionStatistics of arrays (n,)
-
-    Raises
-    ------
-    InputError
-        As `amplitude_statistics`.
-    """
-    heave, velocity, acceleration = (
-        amplitude_statistics(variance, rate, exposure, risk) for variance, rate in pairwise(moments.T)
-    )
-    return MotionStatistics(heave, velocity, acceleration, float(exposure), float(risk))
 
 
 def amplitude_statistics(m0: FloatArray, m2: FloatArray, exposure: float, risk: float) -> AmplitudeStatistics:

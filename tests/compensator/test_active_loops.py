@@ -7,12 +7,12 @@ from typing import Any
 
 import numpy as np
 import pytest
+from linear_answer import linear_response
 
 from heave.compensator import (
     ActiveAssisted,
     Compensator,
     active_residual,
-    linear_response,
     linear_system,
     plan_setting,
     transfer_functions,

@@ -10,8 +10,9 @@ from itertools import product
 import numpy as np
 import pytest
 import random_plans
+from linear_answer import linear_response
 
-from heave.compensator import Compensator, linear_response, plan_setting
+from heave.compensator import Compensator, plan_setting
 from heave.compensator.linearisation import LARGEST, LARGEST_CYCLE
 from heave.drill_string import DrillString, collar, drill_pipe, heavy_weight
 from heave.files.rigs import demo_vessels

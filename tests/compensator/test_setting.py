@@ -10,7 +10,6 @@ import pytest
 
 from heave.compensator import load_curve, plan_setting
 from heave.compensator.gas_spring import ATMOSPHERE
-from heave.compensator.setting import CURVE_POINTS
 from heave.errors import InputError
 
 
@@ -71,23 +70,11 @@ def test_a_drawworks_has_nothing_to_set(drawworks: Any) -> None:
 def test_load_curve_runs_from_end_to_end_with_friction_either_side(device: Any) -> None:
     unit = device()
     setting = plan_setting(unit, 1.65e6, 0.15e6)
-    curve = load_curve(unit, setting, points=51)
-    assert (curve.x[0], curve.x[25], curve.x[-1]) == pytest.approx((-3.81, 0.0, 3.81))
-    assert curve.rising - curve.falling == pytest.approx(np.full(51, 2 * 30e3))
+    curve = load_curve(unit, setting)
+    assert (curve.x[0], curve.x[50], curve.x[-1]) == pytest.approx((-3.81, 0.0, 3.81))
+    assert curve.rising - curve.falling == pytest.approx(np.full(101, 2 * 30e3))
     middle = (curve.rising + curve.falling) / 2
-    assert middle[[0, 25, 50]] == pytest.approx([setting.load_bottom, 1.5e6, setting.load_top])
-    stiffer = load_curve(unit, setting, index=1.6)
-    assert stiffer.rising[-1] > curve.rising[-1]
-
-
-def test_points_of_the_load_curve(device: Any) -> None:
-    setting = plan_setting(device(), 1.5e6, 0.0)
-    low, high = CURVE_POINTS
-    assert load_curve(device(), setting, points=low).x.size == low
-    assert load_curve(device(), setting, points=high).x.size == high
-    for points in (low - 1, high + 1):
-        with pytest.raises(InputError, match="points"):
-            load_curve(device(), setting, points=points)
+    assert middle[[0, 50, 100]] == pytest.approx([setting.load_bottom, 1.5e6, setting.load_top])
 
 
 def test_the_pressure_is_set_where_the_piston_is(device: Any) -> None:

@@ -26,7 +26,7 @@ def test_weights_from_the_top_down() -> None:
     assert STRING.buoyed_weight == pytest.approx(sum(weights))
     assert STRING.hookload == pytest.approx(sum(weights) + 20e3 * G + 30e3)
     assert STRING.heights.tolist() == [0.0, 150.0, 250.0, 2250.0]
-    rows = STRING.tension_margins(overpull=100e3)
+    rows = STRING.tension_margins(STRING.hookload + 100e3)
     assert [row.tension for row in rows] == pytest.approx(
         [sum(weights[place:]) + 30e3 + 100e3 for place in range(3)]
     )

@@ -13,7 +13,7 @@ from heave.drill_string import HoleInterval, Well, hookload_at
 from heave.errors import InputError
 from heave.files.plan import plan_to_json
 from heave.files.rigs import demo_compensators, demo_hoisting
-from heave.hoisting import MOTIONS, DrillingLine, HoistingPath, efficiency, fast_line
+from heave.hoisting import MOTIONS, DrillingLine, HoistingPath, efficiency, line_pulls
 from heave.judging.path_loads import RATINGS, line_power, path_loads
 from heave.planning import Plan
 from heave.sea import OMEGA
@@ -208,7 +208,7 @@ def test_power_of_a_line_that_follows_the_heave_is_that_of_a_long_record() -> No
     for omega, amplitude, lag in zip(grid, size, phase, strict=True):
         speed += omega * amplitude * np.cos(omega * time + lag)
     load = result.setting.load + plan.block_mass * G
-    pull = float(fast_line(load, 12)), float(fast_line(load, 12, motion="lowering"))
+    pull = float(line_pulls(load, 12)[..., 0]), float(line_pulls(load, 12, motion="lowering")[..., 0])
     assert found.hoisting == pytest.approx(12 * pull[0] * np.maximum(speed, 0).mean(), rel=0.02)
     assert found.lowering == pytest.approx(12 * pull[1] * np.maximum(-speed, 0).mean(), rel=0.02)
     spread = float(

@@ -8,9 +8,10 @@ import math
 
 import numpy as np
 import pytest
+from linear_answer import linear_response
 
 import heave
-from heave.compensator import Compensator, linear_response
+from heave.compensator import Compensator
 from heave.drill_string import DrillString, drill_pipe
 from heave.judging.demands import demands, drift_per_metre
 from heave.judging.moments import setting_of

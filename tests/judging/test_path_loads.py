@@ -9,7 +9,7 @@ import pytest
 
 import heave
 from heave.files.rigs import demo_compensators, demo_hoisting, demo_operations
-from heave.hoisting import MOTIONS, HoistingPath, crown_load, efficiency, four_leg_load, line_pulls
+from heave.hoisting import MOTIONS, HoistingPath, efficiency, line_pulls
 from heave.judging import assess, unjudged_path
 from heave.judging.path_loads import PathLoads, path_loads
 from heave.judging.reeving_working import reeving_working, strung_instead
@@ -80,8 +80,8 @@ def test_the_working_of_the_reeving_gives_the_numbers_of_the_room_below() -> Non
         assert steps["E_r"] == pytest.approx(efficiency(lines, factor), rel=1e-12)
         assert (steps["F_fl"], steps["F_dh"]) == pytest.approx((up[0], up[-1]), rel=1e-12)
         assert steps["F_dw"] == pytest.approx(down[-1], rel=1e-12)
-        assert steps["F_cr"] == pytest.approx(float(crown_load(load, lines, factor)), rel=1e-12)
-        assert steps["F_4"] == pytest.approx(float(four_leg_load(load, lines)), rel=1e-12)
+        assert steps["F_cr"] == pytest.approx(float(line_pulls(load, lines, factor).sum(axis=-1)), rel=1e-12)
+        assert steps["F_4"] == pytest.approx(load * (lines + 4) / lines, rel=1e-12)
 
 
 def test_other_numbers_of_lines_are_those_of_the_room_below() -> None:
@@ -89,7 +89,7 @@ def test_other_numbers_of_lines_are_those_of_the_room_below() -> None:
         assert one.efficiency == pytest.approx(efficiency(one.lines, 1.09), rel=1e-12)
         assert one.lifts == pytest.approx(2e6 / one.fast, rel=1e-12)
         assert one.fast == pytest.approx(2e6 / (one.lines * one.efficiency), rel=1e-12)
-        assert one.crown == pytest.approx(float(crown_load(2e6, one.lines, 1.09)), rel=1e-12)
+        assert one.crown == pytest.approx(float(line_pulls(2e6, one.lines, 1.09).sum(axis=-1)), rel=1e-12)
 
 
 def test_the_working_meets_the_published_example_of_the_line() -> None:

@@ -14,7 +14,7 @@ from streamlit.testing.v1 import AppTest
 
 import heave
 from heave.files.rigs import demo_hoisting
-from heave.hoisting import efficiency, fast_line
+from heave.hoisting import efficiency, line_pulls
 from heave.judging import NOT_ASSESSED, WITHIN, assess
 from heave.judging.line_record import line_record
 from heave.judging.path_loads import LOADED, PATH_KEYS, line_power
@@ -74,7 +74,7 @@ def test_words_of_the_reeving_are_those_of_its_numbers(unfold: Unfold, app: AppT
     unfold("strung", "pulls", "reeving")
     text, found = words(), loads_of(plan_of(app))
     for lines in (4, 8, 16):
-        pull = float(fast_line(found.on_block, lines)) / 1e3
+        pull = float(line_pulls(found.on_block, lines)[..., 0]) / 1e3
         assert re.search(rf"\| {lines} \| {efficiency(lines):.3g} \|.* {pull:.3g}\xa0kN \|", text)
     assert "| Line 12 |" in text
     assert "F_cr = W_l + F_fl + F_dh" in text

@@ -11,7 +11,6 @@ from typing import Any
 import numpy as np
 import pytest
 
-from heave.compensator.time_domain import SimulationCancelled
 from heave.errors import InputError
 from heave.files.rigs import demo_compensators, demo_plan
 from heave.judging import Step, assess
@@ -201,8 +200,12 @@ def test_a_run_can_be_watched_and_stopped() -> None:
     run(Variant("as planned", demo_plan()), Scenario(duration=60.0), told.append)
     assert told == sorted(told)
     assert told[-1] == 1.0
-    with pytest.raises(SimulationCancelled):
-        run(Variant("as planned", demo_plan()), Scenario(duration=60.0), cancel=lambda: True)
+
+    def stop(share: float) -> None:
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        run(Variant("as planned", demo_plan()), Scenario(duration=60.0), stop)
 
 
 def test_the_report_counts_every_moment_once(bare: SimulationResult) -> None:

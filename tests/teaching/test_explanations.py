@@ -33,6 +33,11 @@ def asked(place: int, system: str = "metric") -> dict[str, Exercise]:
     return {one.key: one for one in exercises_for(PLANS[place], system)}
 
 
+def test_every_explanation_is_whole_sentences() -> None:
+    for place in range(len(PLANS)):
+        assert [one.key for one in asked(place).values() if not one.explanation.endswith(".")] == []
+
+
 def drilling(plan: Plan) -> Plan:
     return for_the_bit(plan)[0]
 

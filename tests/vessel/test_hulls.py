@@ -12,7 +12,7 @@ from scipy.optimize import brentq
 
 from heave.errors import InputError
 from heave.units import SEA_WATER_DENSITY, STANDARD_GRAVITY
-from heave.vessel import BoxHull, RollModel, Semisubmersible, Vessel, box_hull_response, heave_natural_period
+from heave.vessel import BoxHull, Semisubmersible, Vessel, box_hull_response, heave_natural_period
 from heave.vessel.box import SHORT_WAVE_FADE, SHORTEST_PERIOD
 from heave.vessel.response_table import long_wave_limit
 from heave.vessel.semisubmersible import MASS_AGREEMENT
@@ -84,7 +84,7 @@ def test_box_pitch_series_meets_the_formula() -> None:
 
 def test_roll_resonates_at_its_period_by_the_damping() -> None:
     """At ω_n the amplification of one degree of freedom is 1/(2ζ), a quarter period late."""
-    roll = RollModel(14.0, 0.07)
+    roll = (14.0, 0.07)
     omega = 2 * np.pi / 14.0
     with_model = box_hull_response(omega, 90.0, *SIZE, roll=roll).roll
     slope = box_hull_response(omega, 90.0, *SIZE).roll
@@ -95,7 +95,7 @@ def test_box_hull_is_the_closed_form_down_to_its_shortest_period_and_fades_below
     edge = 2 * np.pi / SHORTEST_PERIOD
     omega = np.array([0.3, edge, edge * (1 + SHORT_WAVE_FADE) / 2, edge * SHORT_WAVE_FADE, 9.0])
     beta = np.array([90.0, 180.0])
-    plain = box_hull_response(omega, beta, *SIZE, 0.85, RollModel(SHIP.roll_period, SHIP.roll_damping))
+    plain = box_hull_response(omega, beta, *SIZE, 0.85, (SHIP.roll_period, SHIP.roll_damping))
     faded = SHIP.transfer(omega, beta)
     for whole, part in zip(plain, faded, strict=True):
         np.testing.assert_allclose(part, whole * np.array([1.0, 1.0, 0.5, 0.0, 0.0]), atol=1e-12)

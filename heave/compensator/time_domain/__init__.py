@@ -3,7 +3,6 @@
 from heave.compensator.time_domain.case import (
     BLOCK_MOVES,
     CONTACTS,
-    EVENT_KINDS,
     FEED_SPEED,
     Contact,
     Event,
@@ -20,9 +19,7 @@ from heave.compensator.time_domain.heave_motion import (
 )
 from heave.compensator.time_domain.simulation import (
     TIME_STEP,
-    TRACES,
     Run,
-    SimulationCancelled,
     simulate_cases,
 )
 from heave.compensator.time_domain.string_model import StringModel, string_model
@@ -31,12 +28,10 @@ from heave.compensator.time_domain.summary import STUCK_MARGIN, Summary
 __all__ = [
     "BLOCK_MOVES",
     "CONTACTS",
-    "EVENT_KINDS",
     "FEED_SPEED",
     "STEEPEST",
     "STUCK_MARGIN",
     "TIME_STEP",
-    "TRACES",
     "Components",
     "Contact",
     "EnergyAccount",
@@ -44,7 +39,6 @@ __all__ = [
     "EventKind",
     "HeaveMotion",
     "Run",
-    "SimulationCancelled",
     "SimulationCase",
     "StringModel",
     "Summary",

@@ -68,7 +68,7 @@ def block_motion(
             )
     time = np.asarray(np.arange(len(heave.position)) * heave.step - heave.lead, dtype=np.float64)
     powered = np.minimum(time, _first(events, "power lost"))
-    level = _rock_level(powered, events, drilling_rate)
+    level = 0.0 - drilling_rate * np.maximum(powered, 0.0)
     place = (_fed(powered, level, events) + _moved(powered, events))[:, None]
     speed = np.gradient(place, heave.step, axis=0)
     if case.drawworks and not case.locked:
@@ -126,18 +126,6 @@ def _moved(time: FloatArray, events: tuple[Event, ...]) -> FloatArray:
             share = np.clip((time - event.time) / event.over, 0.0, 1.0)
             offset += BLOCK_MOVES[event.kind] * event.amount * (1 - np.cos(math.pi * share)) / 2
     return offset
-
-
-def _rock_level(time: FloatArray, events: tuple[Event, ...], rate: float) -> FloatArray:
-    """Level of the hole's bottom; drilling goes on from time zero unless an event starts or stops it."""
-    switches = sorted((e.time, e.kind) for e in events if e.kind.startswith("drilling"))
-    on = not (switches and switches[0][1] == "drilling starts")
-    level, last = np.zeros_like(time), 0.0
-    for moment, kind in [*switches, (float(time[-1]) + 1.0, "end")]:
-        if on:
-            level -= rate * (np.clip(time, last, moment) - last)
-        on, last = kind == "drilling starts", moment
-    return level
 
 
 def _fed(time: FloatArray, level: FloatArray, events: tuple[Event, ...]) -> FloatArray:

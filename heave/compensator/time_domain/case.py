@@ -37,8 +37,6 @@ EventKind = Literal[
     "active unit lost",
     "compensator locked",
     "driller feeds off",
-    "drilling starts",
-    "drilling stops",
     "block raised",
     "block lowered",
     "power lost",
@@ -177,7 +175,7 @@ def simulation_case(
     Parameters
     ----------
     compensator, setting : the unit and what is set on it
-    condition : "on bottom", "free", "locked on bottom" or "locked free", as for `linear_response`
+    condition : "on bottom", "free", "locked on bottom" or "locked free", as for `linear_system`
     active : False for an active part not in use
     start : travel from mid-stroke at the beginning [m]
     latched : the string is fixed at its lower end instead of standing on rock

@@ -40,12 +40,7 @@ _HAPPENS: Final = ("gas bank shut", "active unit lost", "compensator locked", "p
 """Events that change the unit; the others move the block or the rock."""
 
 Progress = Callable[[float], None]
-Cancel = Callable[[], bool]
 Watch = Callable[[float, dict[str, FloatArray]], None]
-
-
-class SimulationCancelled(Exception):
-    """The user stopped a simulation; nothing of it is kept."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -80,7 +75,6 @@ def simulate_cases(
     in_pieces: bool = False,
     watch: Watch | None = None,
     progress: Progress | None = None,
-    cancel: Cancel | None = None,
 ) -> Run:
     """Step n cases on one string through their heave (method: heave.compensator.time_domain.stepping).
 
@@ -98,8 +92,7 @@ def simulate_cases(
         figures then differ from the whole run's by what fading leaves of each piece's beginning
     watch : called with every stretch of steps as they come: time of its first step, below zero in the lead-in [s],
         and its signals, the names in `TRACES` to (steps, n)
-    progress : called now and then with the share done, 0 to 1
-    cancel : asked now and then; True stops the run
+    progress : called now and then with the share done, 0 to 1; what it raises stops the run
 
     Returns
     -------
@@ -109,8 +102,6 @@ def simulate_cases(
     ------
     InputError
         If steps do not fit, an event is outside the run, or there would be too much to keep.
-    SimulationCancelled
-        If `cancel` said so.
     """
     parts = round(heave.step / step)
     if parts < 1 or abs(parts * step - heave.step) > 1e-9:
@@ -132,8 +123,6 @@ def simulate_cases(
         for share in work.steps(sorted(pending, key=lambda event: event.time)):
             if progress is not None:
                 progress(share)
-            if cancel is not None and cancel():
-                raise SimulationCancelled("simulation stopped")
     run = work.finish()
     return run if parted is None else replace(run, summary=joined(run.summary, parted.pieces))
 

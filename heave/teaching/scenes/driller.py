@@ -22,7 +22,7 @@ from heave.teaching.measures import (
     times_entered,
 )
 from heave.teaching.scene import Caption, Scene, Sketch, Told, in_order
-from heave.teaching.staging import Film, Runs, Stage, Staged
+from heave.teaching.staging import Runs, Stage, Staged
 
 NEAR_END: Final = 0.2
 """Stroke left over the heave when the run up to the end of the stroke begins [m]."""
@@ -64,10 +64,7 @@ def _stroke_out(stage: Stage) -> Staged:
         hole=True,
     )
     early = replace(scenario, happenings=tuple(Happening("driller feeds off", moment) for moment in OFTEN))
-    shown = (Variant("as planned", stage.plan),)
-    return Staged(
-        Film(shown, scenario), Film(shown, early), tuple(stage.said), {"left": half - start, "half": half}
-    )
+    return stage.films((stage.planned,), scenario, early, left=half - start)
 
 
 def _told_stroke_out(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
@@ -168,9 +165,7 @@ def _driller(stage: Stage) -> Staged:
             stage.plan.changed(wob=light, compensator=more),
         ),
     )
-    return Staged(
-        Film((a, b), scenario), Film((a, c), scenario), tuple(stage.said), {"light": light, "heavy": heavy}
-    )
+    return stage.films((a, b), scenario, (a, c), light=light, heavy=heavy)
 
 
 def _told_driller(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:

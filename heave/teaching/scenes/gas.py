@@ -22,7 +22,7 @@ from heave.teaching.measures import (
     time_of_highest,
 )
 from heave.teaching.scene import Caption, Scene, Sketch, Told, in_order
-from heave.teaching.staging import Film, Runs, Stage, Staged, wave_for
+from heave.teaching.staging import Runs, Stage, Staged, wave_for
 from heave.units import significant
 
 HELD: Final = 0.6
@@ -66,10 +66,8 @@ def _seals(stage: Stage) -> Staged:
     assert isinstance(unit, GasUnit)
     share = unit.friction_fraction / SMOOTHER
     smooth = stage.plan.changed(compensator=replace(unit, friction_fraction=share))
-    shown = Variant("as planned", stage.plan)
-    tried = (shown, Variant(f"seals at {stage.told(share, 'fraction')}", smooth))
-    facts = {"friction": friction, "share": share}
-    return Staged(Film((shown,), scenario), Film(tried, scenario), tuple(stage.said), facts)
+    tried = (stage.planned, Variant(f"seals at {stage.told(share, 'fraction')}", smooth))
+    return stage.films((stage.planned,), scenario, tried, friction=friction, share=share)
 
 
 def _told_seals(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
@@ -171,21 +169,15 @@ def _bottles(stage: Stage) -> Staged:
         f"At {SHUTTING:.0f}\u00a0s {stage.told(share, 'fraction')} of the open gas is shut off."
     )
     half = replace(scenario, happenings=(Happening("gas bank shut", SHUTTING, share / 2),))
-    shown = (Variant("as planned", stage.plan),)
-    facts = {"share": share, "spring": spring, "friction": setting.friction_force}
-    return Staged(Film(shown, scenario), Film(shown, half), tuple(stage.said), facts)
+    return stage.films((stage.planned,), scenario, half, share=share, spring=spring)
 
 
 def _told_bottles(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
     (run,), (half,) = runs, tried
 
     force, stiff = map(stage.teller, ("force", "stiffness"))
-    share, spring, period, end = (
-        staged.facts["share"],
-        staged.facts["spring"],
-        staged.play.scenario.period,
-        BOTTLES_LENGTH,
-    )
+    share, spring = staged.facts["share"], staged.facts["spring"]
+    period, end = staged.play.scenario.period, BOTTLES_LENGTH
     stiffer = 1 / (1 - share)
     before = swing(run, "bit_force", SHUTTING - 2 * period, SHUTTING)
     after, after_half = (swing(one, "bit_force", end - 2 * period, end) for one in (run, half))
@@ -253,9 +245,8 @@ def _swell(stage: Stage) -> Staged:
     period = min(max(own, 6.0), 28.0)
     amplitude = BEYOND * setting.friction_force / spring
     scenario = stage.wave(amplitude, (period,), duration=SWELL_LENGTH)
-    shown = Variant("as planned", stage.plan)
-    tried = (shown, Variant("locked", stage.plan, "locked"))
-    return Staged(Film((shown,), scenario), Film(tried, scenario), tuple(stage.said), {"own": own})
+    tried = (stage.planned, Variant("locked", stage.plan, "locked"))
+    return stage.films((stage.planned,), scenario, tried, own=own)
 
 
 def _told_swell(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:

@@ -20,7 +20,7 @@ from heave.teaching.measures import (
     time_of_highest,
 )
 from heave.teaching.scene import Caption, Scene, Sketch, Told, in_order
-from heave.teaching.staging import Film, Runs, Stage, Staged, drum
+from heave.teaching.staging import Runs, Stage, Staged, drum
 from heave.units import significant
 
 LATER: Final = 0.5
@@ -53,13 +53,9 @@ def _delay(stage: Stage) -> Staged:
     stage.said.append(f"In B the active part comes {stage.told(late - own, 'period')} later.")
     behind = stage.plan.changed(compensator=replace(unit, active_delay=late))
     scenario = stage.wave(0.8, (10.0, 8.0, 12.0, 14.0), duration=DELAY_LENGTH)
-    first_, second, lost = (
-        Variant("as planned", stage.plan),
-        Variant(f"delay {stage.told(late, 'period')}", behind),
-        Variant("active part lost", stage.plan.changed(active=False)),
-    )
-    facts = {"gain": unit.active_gain, "own": own, "late": late}
-    return Staged(Film((first_, second), scenario), Film((first_, lost), scenario), tuple(stage.said), facts)
+    shown = (stage.planned, Variant(f"delay {stage.told(late, 'period')}", behind))
+    tried = (stage.planned, Variant("active part lost", stage.plan.changed(active=False)))
+    return stage.films(shown, scenario, tried, gain=unit.active_gain, own=own, late=late)
 
 
 def _told_delay(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
@@ -139,7 +135,7 @@ def _drum(stage: Stage) -> Staged:
             "second late."
         )
     stage.driven()
-    plan = stage.plan.changed(line_work=None)
+    plan = stage.plan = stage.plan.changed(line_work=None)
     lines = plan.compensator.lines or 0.0
     fewer = max(lines - 2, 2.0)
     path = plan.hoisting
@@ -148,10 +144,8 @@ def _drum(stage: Stage) -> Staged:
     else:
         less = with_path(plan, replace(path, lines=fewer))
     scenario = stage.wave(1.0, duration=DRUM_LENGTH)
-    shown = Variant("as planned", plan)
-    tried = (shown, Variant(f"{fewer:.0f} lines", less))
-    facts = {"lines": lines, "fewer": fewer}
-    return Staged(Film((shown,), scenario), Film(tried, scenario), tuple(stage.said), facts)
+    tried = (stage.planned, Variant(f"{fewer:.0f} lines", less))
+    return stage.films((stage.planned,), scenario, tried, lines=lines, fewer=fewer)
 
 
 def _told_drum(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:

@@ -28,7 +28,7 @@ from heave.teaching.measures import (
 )
 from heave.teaching.numbers import DRILLING_RATE
 from heave.teaching.scene import Caption, Scene, Sketch, Told, in_order
-from heave.teaching.staging import Film, Runs, Stage, Staged
+from heave.teaching.staging import Runs, Stage, Staged
 
 FEED: Final = 90.0
 """When the driller feeds off in the calm [s]."""
@@ -61,15 +61,8 @@ def _calm(stage: Stage) -> Staged:
     )
     twice = 2 * rate
     faster = stage.plan.changed(offsets=replace(offsets, penetration_rate=twice))
-    return Staged(
-        Film((Variant("as planned", stage.plan),), scenario),
-        Film(
-            (Variant("as planned", stage.plan), Variant(f"at {stage.told(twice, 'penetration')}", faster)),
-            scenario,
-        ),
-        tuple(stage.said),
-        {"rate": rate, "rate_tried": twice},
-    )
+    tried = (stage.planned, Variant(f"at {stage.told(twice, 'penetration')}", faster))
+    return stage.films((stage.planned,), scenario, tried, rate=rate, rate_tried=twice)
 
 
 def _told_calm(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
@@ -156,8 +149,7 @@ def _hook_load(stage: Stage) -> Staged:
     stage.on_gas()
     quick = stage.wave(0.6, (8.0, 10.0, 12.0, 14.0), duration=CYCLES)
     slow = Stage(stage.plan, stage.system).wave(0.6, (18.0, 16.0, 20.0), duration=CYCLES)
-    shown = (Variant("as planned", stage.plan),)
-    return Staged(Film(shown, quick), Film(shown, slow), tuple(stage.said))
+    return stage.films((stage.planned,), quick, slow)
 
 
 def _hook_load_captions(

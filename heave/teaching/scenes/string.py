@@ -27,7 +27,7 @@ from heave.teaching.measures import (
     unseen,
 )
 from heave.teaching.scene import Caption, Scene, Sketch, Told, in_order
-from heave.teaching.staging import Film, Runs, Stage, Staged
+from heave.teaching.staging import Runs, Stage, Staged
 
 DEEP_LENGTH: Final = 100.0
 """How long the two strings are watched [s]."""
@@ -67,8 +67,8 @@ def _deep(stage: Stage) -> Staged:
     shown = tuple(replace(one, plan=one.plan.changed(wob=wob)) for one in (short, long))
     quick = stage.wave(1.0, (8.0, 10.0, 12.0, 14.0), duration=DEEP_LENGTH)
     slow = Stage(stage.plan, stage.system).wave(1.0, (18.0, 16.0, 20.0), duration=DEEP_LENGTH)
-    facts = {letter: _own_period(one.plan) for letter, one in zip("AB", shown, strict=True)}
-    return Staged(Film(shown, quick), Film(shown, slow), tuple(stage.said), facts)
+    a, b = (_own_period(one.plan) for one in shown)
+    return stage.films(shown, quick, slow, A=a, B=b)
 
 
 def _told_deep(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
@@ -141,14 +141,9 @@ def _lift_off(stage: Stage) -> Staged:
     scenario = stage.wave(OVER * rise, duration=LIFT_LENGTH)
     more = min(1.5 * stage.plan.wob, stage.plan.hookload - 2 * LEAST_HANGING)
     heavier = stage.plan.changed(wob=more)
-    shown = (
-        Variant("as planned", stage.plan),
-        Variant("no compensator", stage.plan, "no compensator"),
-    )
-    tried = (shown[1], Variant(f"no compensator, {stage.told(more, 'force')}", heavier, "no compensator"))
-    return Staged(
-        Film(shown, scenario), Film(tried, scenario), tuple(stage.said), {"rise": rise, "more": more}
-    )
+    none = Variant("no compensator", stage.plan, "no compensator")
+    tried = (none, Variant(f"no compensator, {stage.told(more, 'force')}", heavier, "no compensator"))
+    return stage.films((stage.planned, none), scenario, tried, rise=rise, more=more)
 
 
 def _told_lift_off(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:
@@ -220,8 +215,7 @@ def _locked(stage: Stage) -> Staged:
     scenario = stage.wave(amplitude, duration=2 * LOCKING, happenings=event)
     half = replace(scenario, height=scenario.height / 2)
     stage.said.append(f"At {LOCKING:.0f}\u00a0s the compensator is locked.")
-    shown = (Variant("as planned", stage.plan),)
-    return Staged(Film(shown, scenario), Film(shown, half), tuple(stage.said))
+    return stage.films((stage.planned,), scenario, half)
 
 
 def _told_locked(staged: Staged, runs: Runs, tried: Runs, stage: Stage) -> Told:

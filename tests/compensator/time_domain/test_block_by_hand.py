@@ -16,7 +16,6 @@ from heave.compensator.time_domain.block_motion import (
     _lagged,
     _limited,
     _moved,
-    _rock_level,
     block_motion,
 )
 from heave.compensator.time_domain.case import FEED_SPEED
@@ -75,24 +74,6 @@ def test_a_lag_of_first_order_behind_a_ramp_and_a_kink() -> None:
 
 TIME = np.arange(0.0, 101.0)
 RATE = 0.01
-
-
-def level(*events: Event, time: Any = TIME) -> Any:
-    return _rock_level(time, events, RATE)
-
-
-def test_the_hole_deepens_while_it_is_drilled() -> None:
-    starts, stops = Event("drilling starts", 20.0), Event("drilling stops", 50.0)
-    np.testing.assert_allclose(level(), -RATE * TIME)
-    np.testing.assert_allclose(level(starts), -RATE * np.maximum(TIME - 20, 0))
-    np.testing.assert_allclose(level(stops), -RATE * np.minimum(TIME, 50))
-    np.testing.assert_allclose(level(stops, starts), -RATE * np.clip(TIME - 20, 0, 30))
-    again = level(
-        Event("drilling stops", 30.0), Event("drilling starts", 60.0), Event("driller feeds off", 5.0)
-    )
-    np.testing.assert_allclose(again, -RATE * (np.minimum(TIME, 30) + np.maximum(TIME - 60, 0)))
-    before = np.arange(-10.0, 11.0)
-    np.testing.assert_allclose(level(time=before), -RATE * np.maximum(before, 0))
 
 
 def test_feeding_off_takes_what_was_drilled_or_what_is_said() -> None:

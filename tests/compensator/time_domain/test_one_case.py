@@ -38,7 +38,7 @@ KINDS: dict[str, tuple[dict[str, Any], tuple[Event, ...]]] = {
     "gas shut": ({"atmosphere": 10e3, "index": 1.5}, (Event("gas bank shut", 12.0, 4.0),)),
     "locked": ({"locked": True}, ()),
     "locked on the way": ({"gain": 0.8}, (Event("compensator locked", 16.3),)),
-    "drilled and fed": ({}, (Event("driller feeds off", 10.0, 0.3), Event("drilling stops", 20.0))),
+    "drilled and fed": ({}, (Event("driller feeds off", 10.0, 0.3),)),
     "drawworks": ({"gas": False, "drawworks": True, "gain": 0.95, "delay": 0.1, "friction": 0.0}, ()),
     "nothing": ({"gas": False, "locked": True, "friction": 0.0, "hydraulic_loss": 0.0}, ()),
     "power lost": ({"gain": 0.9, "delay": 0.06}, (Event("power lost", 17.0),)),

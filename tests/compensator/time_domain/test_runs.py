@@ -13,7 +13,6 @@ import pytest
 from heave.compensator.time_domain import (
     Event,
     Run,
-    SimulationCancelled,
     SimulationCase,
     regular_heave,
     simulate_cases,
@@ -51,14 +50,18 @@ def test_summary_is_the_traces_summed_up(bench: Bench) -> None:
         assert run.summary.sigma[name][0] == pytest.approx(trace.std(), rel=1e-6)
 
 
-def test_progress_and_cancel(pipe: Pipe, bench_case: SimulationCase) -> None:
+def test_progress_is_told_and_may_stop_a_run(pipe: Pipe, bench_case: SimulationCase) -> None:
     model, heave = string_model(pipe(3000.0), 30e3), regular_heave(1.0, 10.0, 60.0)
     shares: list[float] = []
     simulate_cases(model, bench_case, heave, progress=shares.append)
     assert shares == sorted(shares)
     assert shares[-1] == 1.0
-    with pytest.raises(SimulationCancelled):
-        simulate_cases(model, bench_case, heave, cancel=lambda: True)
+
+    def stop(share: float) -> None:
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        simulate_cases(model, bench_case, heave, progress=stop)
 
 
 @pytest.mark.parametrize(
