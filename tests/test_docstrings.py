@@ -172,6 +172,7 @@ SOURCED = (
     "heave.drill_string.well",
     "heave.drill_string.job",
     "heave.drill_string.bottom_hole",
+    "heave.compensator.bit_swing",
     "heave.compensator.device",
     "heave.compensator.gas_spring",
     "heave.compensator.setting",
@@ -190,8 +191,13 @@ SOURCED = (
     "heave.vessel.motion",
     "heave.vessel.statistics",
     "heave.vessel.kernels",
+    "heave.vessel.oscillator",
+    "heave.vessel.semisubmersible",
 )
-"""Modules whose every public formula says where it comes from, or that it is a definition or a habit."""
+"""Modules whose every method and property says where it comes from, or that it is a definition or a habit."""
+
+PHYSICS = tuple(f"heave.{room}." for room in ("sea", "vessel", "drill_string", "compensator", "hoisting"))
+"""Rooms whose every public function says so."""
 
 SOURCE = re.compile(
     r"API RP|API Spec|definition|common practice|from memory|gas law|Sources?:|DNV-RP|see `\w+`", re.I
@@ -207,7 +213,9 @@ def sourced_names() -> list[str]:
     return sorted(
         name
         for name in every
-        if any(name.startswith(f"{module}.") for module in SOURCED) and name.split(".")[-1] not in NO_FORMULA
+        if any(name.startswith(f"{module}.") for module in SOURCED)
+        or (name in FUNCTIONS and name.startswith(PHYSICS))
+        if name.split(".")[-1] not in NO_FORMULA
     )
 
 

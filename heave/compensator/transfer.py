@@ -132,6 +132,8 @@ def linear_system(
 ) -> LinearSystem:
     """Everything in the equation of motion that does not depend on the damping.
 
+    Source: balance of forces on the hook, gas law, and dynamics of a rod; see `rod_dynamics`.
+
     Parameters
     ----------
     compensator, string, setting : the unit, what hangs on it, and what is set
@@ -181,6 +183,8 @@ def transfer_functions(system: LinearSystem, damping: float) -> TransferFunction
     """Complex transfer functions of the system at one equivalent damping.
 
     A rigid system moves the hook by ρ Z whatever the damping, which is then not in the active force either.
+
+    Source: one degree of freedom between the vessel and a rod (Den Hartog, Mechanical Vibrations; see `rod_dynamics`).
 
     Parameters
     ----------

@@ -92,6 +92,8 @@ def crown_ratio(lines: int, line_kept: bool) -> float:
     more lines, and what they give the block follows. 1 where sheaves on arms keep the line's length. From the length
     of the line and the balance of work without friction; the sum of forces on the crown gives the same.
 
+    Source: derived here, no published table; by definition of the lines' length.
+
     Parameters
     ----------
     lines : N to the block

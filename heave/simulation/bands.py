@@ -36,9 +36,27 @@ LOCKED: Final = "likely, nothing compensating"
 WAVE: Final = "predicted for this wave"
 """What the bands are called."""
 
+WAVE_TRAVEL: Final = 0.3
+"""How far simulated travel in a regular wave is from the band's, at most, over the amplitude of the heave."""
+
+WAVE_LOAD: Final = (0.7, 1.1)
+"""Simulated over predicted swing of the hook load in a regular wave, lowest and highest."""
+
+WAVE_BIT: Final = {"passive": (0.6, 1.3), "active": (0.25, 1.3)}
+"""The same of the weight on bit; an active part's echoes ring the string less in a regular wave than in a sea."""
+
 NEARLY_HELD: Final = 1.5
 """Force on a locked unit over its seal friction from 1 to which travel in a regular wave is not told: the seals let go
 for a part of each wave, and the linearised unit is either held or not."""
+
+WAVE_VALIDITY: Final = (
+    "In a regular wave simulation came to "
+    f"{WAVE_BIT['passive'][0]:g} to {WAVE_BIT['passive'][1]:g} of the predicted swing of weight on bit "
+    f"({WAVE_BIT['active'][0]:g} to {WAVE_BIT['active'][1]:g} with an active part), to {WAVE_LOAD[0]:g} to "
+    f"{WAVE_LOAD[1]:g} of that of the hook load, and the travel was right to {WAVE_TRAVEL:g} of the heave, "
+    "over nearly three hundred random plans whose bit stayed on bottom."
+)
+"""How right the bands of a regular wave are, in a sentence."""
 
 _KEEPS: Final = ("driller feeds off",)
 """What may happen without changing the unit that the bands are of."""

@@ -16,6 +16,15 @@ from heave.units import show
 if TYPE_CHECKING:
     from heave.simulation.simulate import SimulationResult
 
+BLOW: Final = (0.65, 1.55)
+"""Blow of the end on the unit, over the one shown, with stiffness and damping of the cushion halved or doubled."""
+
+BLOW_VALIDITY: Final = (
+    "The cushion at the end of the stroke is an assumption: with half or twice its stiffness and damping the blow on "
+    f"the unit comes out {BLOW[0]:g} to {BLOW[1]:g} times as large."
+)
+"""How far the force of a stroke-out can be trusted, in a sentence."""
+
 APART: Final = 1.0
 """Touches of an end closer than this are one stroke-out [s]: the unit bounces on the cushion."""
 

@@ -45,6 +45,8 @@ class TableOscillator:
     viscous : damping the table was made with for drag [N·s/m]
     speed : standard deviation of the heave speed that it was made linear at [m/s]
     radiated : radiation damping near the resonance [N·s/m]
+
+    Source: one degree of freedom, by definition; drag after Borgman (1967), from memory.
     """
 
     natural_period: float

@@ -165,6 +165,8 @@ def _rolls_faster(table: ResponseTable, abeam: Any) -> bool:
 def plausibility(table: ResponseTable, conventions: ResponseConventions | None = None) -> Plausibility:
     """What is wrong with a table, which one convention read differently would bring right, and what cannot be judged.
 
+    Source: the long-wave limit (`long_wave_limit`) and symmetry; thresholds are common practice, no other source.
+
     Parameters
     ----------
     table : motion per wave amplitude

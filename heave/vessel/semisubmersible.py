@@ -52,6 +52,8 @@ class Semisubmersible:
 
     Columns stand in two rows on the pontoons, evenly spaced along them. The mass is that of the
     displaced water unless given, and the radiation damping follows from the excitation unless given.
+
+    Source: slender members with Froude–Krylov and added-mass force, drag by Morison's equation; from memory.
     """
 
     columns: int = quantity(

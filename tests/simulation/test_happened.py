@@ -20,7 +20,7 @@ from heave.judging.results import string_period
 from heave.planning import Plan
 from heave.simulation.bands import no_band_words
 from heave.simulation.comparisons import Variant, without_drilling
-from heave.simulation.happened import APART, Mark
+from heave.simulation.happened import APART, BLOW, BLOW_VALIDITY, Mark
 from heave.simulation.scenario import (
     ASKED,
     BEYOND,
@@ -119,10 +119,6 @@ def test_in_a_calm_the_default_goes_just_past_the_end() -> None:
             assert bool(marks(simulate(plan, heave=calm, events=(event,)), "stroke-out")) == meets, kind
 
 
-BLOW = (0.65, 1.55)
-"""Blow of the end on the unit, over the one shown, with stiffness and damping of the cushion halved or doubled."""
-
-
 @pytest.mark.parametrize("kind", BLOCK_MOVES)
 def test_the_blow_lies_within_what_is_said_of_it(kind: Any) -> None:
     """Stiffness and damping of the cushion halved and doubled."""
@@ -142,6 +138,7 @@ def test_the_blow_lies_within_what_is_said_of_it(kind: Any) -> None:
     shares = [blow / blows[1.0, 1.0] for blow in blows.values()]
     assert BLOW[0] <= min(shares) < max(shares) - 0.05
     assert max(shares) <= BLOW[1]
+    assert all(f"{end:g}" in BLOW_VALIDITY for end in BLOW)
 
 
 def test_power_lost_takes_the_active_part_and_sets_the_brake() -> None:

@@ -27,15 +27,6 @@ from heave.simulation.wave_answer import wave_demands
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "benchmarks"))
 from random_plans import drawn
 
-WAVE_TRAVEL = 0.3
-"""How far simulated travel in a regular wave is from the band's, at most, over the amplitude of the heave."""
-
-WAVE_LOAD = (0.7, 1.1)
-"""Simulated over predicted swing of the hook load in a regular wave, lowest and highest."""
-
-WAVE_BIT = {"passive": (0.6, 1.3), "active": (0.25, 1.3)}
-"""The same of the weight on bit; an active part's echoes ring the string less in a regular wave than in a sea."""
-
 
 @cache
 def told(group: int, place: int) -> dict[str, tuple[float, float]]:
@@ -69,12 +60,12 @@ def test_simulated_swings_lie_within_the_stated_margins(group: int, how: str) ->
         seen += 1
         amplitude, predicted = found["heave"]
         assert amplitude == pytest.approx(predicted, rel=2e-3)
-        low, high = WAVE_BIT[how]
+        low, high = bands.WAVE_BIT[how]
         assert low <= found["bit_force"][0] / found["bit_force"][1] <= high
         if "stroke" in found:
-            assert abs(found["stroke"][0] - found["stroke"][1]) <= WAVE_TRAVEL * amplitude
+            assert abs(found["stroke"][0] - found["stroke"][1]) <= bands.WAVE_TRAVEL * amplitude
         if "hook_load" in found:
-            assert WAVE_LOAD[0] <= found["hook_load"][0] / found["hook_load"][1] <= WAVE_LOAD[1]
+            assert bands.WAVE_LOAD[0] <= found["hook_load"][0] / found["hook_load"][1] <= bands.WAVE_LOAD[1]
     assert seen >= 2
 
 
@@ -136,6 +127,16 @@ def test_travel_is_not_told_where_the_seals_let_go_for_a_part_of_the_wave() -> N
         found = bands.bands_for(Variant("A", plan), assess(plan), scenario)
         assert ("stroke" in found) == kept
         assert "bit_force" in found
+
+
+def test_the_sentence_holds_the_margins() -> None:
+    for number in (
+        *bands.WAVE_BIT["passive"],
+        *bands.WAVE_BIT["active"],
+        *bands.WAVE_LOAD,
+        bands.WAVE_TRAVEL,
+    ):
+        assert f"{number:g}" in bands.WAVE_VALIDITY
 
 
 def test_hole_made_in_the_wave_moves_weight_and_travel() -> None:

@@ -172,6 +172,8 @@ def simulation_case(
 ) -> SimulationCase:
     """The numbers of the equations of motion for a unit as set.
 
+    Source: by definition of its parts; see `linear_system` for the same in frequency.
+
     Parameters
     ----------
     compensator, setting : the unit and what is set on it

@@ -97,6 +97,8 @@ def components(
 
     The variance is brought to that of the spectrum's own grid.
 
+    Source: random-amplitude synthesis (Tucker, Challenor and Carter, Applied Ocean Research 6, 1984; from memory).
+
     Parameters
     ----------
     omega, spectrum : angular frequency [rad/s] and heave spectrum [m²·s], (nω,)
@@ -138,6 +140,8 @@ def irregular_heave(
     lead: float = LEAD_IN,
 ) -> HeaveMotion:
     """Gaussian heave with the given spectrum, one case for each seed: the sum of `components`.
+
+    Source: see `components`.
 
     Parameters
     ----------

@@ -108,6 +108,8 @@ def regular_heave(
 ) -> HeaveMotion:
     """Heave amplitude × sin(2πt/period + phase), growing from nothing in the lead-in.
 
+    Source: by definition.
+
     Parameters
     ----------
     amplitude : single amplitude, scalar or (n,) [m]
@@ -137,6 +139,8 @@ def sampled_heave(position: npt.ArrayLike, step: float) -> HeaveMotion:
     """Measured heave at a constant step as a motion; velocity by centred differences of its own cubic.
 
     The first value is held and grown into over the lead-in, and the mean is taken out.
+
+    Source: differences of a sampled motion, by definition.
 
     Parameters
     ----------

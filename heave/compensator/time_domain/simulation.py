@@ -78,6 +78,8 @@ def simulate_cases(
 ) -> Run:
     """Step n cases on one string through their heave (method: heave.compensator.time_domain.stepping).
 
+    Source: as `stepping` says: Moreau's time stepping (Acary and Brogliato, 2008), from memory.
+
     Parameters
     ----------
     model : string and hook, the same for all cases

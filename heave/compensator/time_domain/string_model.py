@@ -70,6 +70,8 @@ def string_model(
 ) -> StringModel:
     """Lumped string below a hook of given mass, reduced to its slow modes.
 
+    Source: Craig and Bampton (AIAA Journal 6, 1968), from memory.
+
     Parameters
     ----------
     string : the string; the mass of its sections includes tool joints
