@@ -41,6 +41,8 @@ _MEASURES: Final = {
 }
 """Ways a procedure may limit the motion at the rotary in one number, of which one is asked for."""
 
+_SEAS: Final[state.Path] = ("sea", "systems")
+_HS_LIMITS: Final[state.Path] = ("operation", "hs_limits")
 _MARGINS: Final = ("overpull", "yield_fraction", "caution_level", "string_loss")
 
 
@@ -153,7 +155,9 @@ def _shape(place: int, wave: Any) -> None:
     if wave.spreading != "long-crested":
         field((*path, "spreading_exponent"), label=f"Exponent {number}")
     if len(state.plan().sea.systems) > 1:
-        st.button(f"Remove sea {number}", key=f"heave:remove:{place}", on_click=_remove, args=(place,))
+        st.button(
+            f"Remove sea {number}", key=f"heave:remove:{place}", on_click=state.cut, args=(_SEAS, place)
+        )
 
 
 def _fit_shape(wave: Any, shape: str) -> dict[str, Any]:
@@ -177,16 +181,7 @@ def _added() -> None:
         spreading_exponent=max(systems[-1].spreading_exponent, 6.0),
         label=f"swell {len(systems) + 1}",
     )
-    _with_systems((*systems, new))
-
-
-def _remove(place: int) -> None:
-    systems = state.plan().sea.systems
-    _with_systems((*systems[:place], *systems[place + 1 :]))
-
-
-def _with_systems(systems: tuple[Any, ...]) -> None:
-    state.try_edit(lambda plan: plan.changed(sea=replace(plan.sea, systems=systems)))
+    state.put(_SEAS, (*systems, new))
 
 
 def _back_to_systems() -> None:
@@ -277,7 +272,7 @@ def _asked(plan: Plan) -> tuple[str, ...]:
 
 def _confirm() -> None:
     """Keep that the hookload entered is meant, though the string weighs otherwise."""
-    state.try_edit(lambda plan: plan.changed(hookload_confirmed=plan.hookload_entered))
+    state.put(("hookload_confirmed",), state.plan().hookload_entered)
 
 
 def _offsets() -> None:
@@ -289,27 +284,19 @@ def _offsets() -> None:
 def _hs_limits(plan: Plan) -> None:
     """The rows of a procedure that states its limit in wave height, each with its periods and relative headings."""
     for place in range(len(plan.operation.hs_limits)):
-        path, number = ("operation", "hs_limits", place), place + 1
+        path, number = (*_HS_LIMITS, place), place + 1
         for name, label in _ROW.items():
             field((*path, name), label=f"{label} {number}")
-        st.button(f"Remove Hs limit {number}", key=f"heave:hs:{place}", on_click=_hs_removed, args=(place,))
+        cut = f"Remove Hs limit {number}"
+        st.button(cut, key=f"heave:hs:{place}", on_click=state.cut, args=(_HS_LIMITS, place))
     st.button(
         "Add an Hs limit by period and heading", key="heave:hs:add", on_click=_hs_added, width="stretch"
     )
 
 
-def _with_hs_limits(rows: tuple[HsLimit, ...]) -> None:
-    state.try_edit(lambda plan: plan.changed(operation=replace(plan.operation, hs_limits=rows)))
-
-
 def _hs_added() -> None:
     rows = state.plan().operation.hs_limits
-    _with_hs_limits((*rows, rows[-1] if rows else HsLimit(hs=2.0)))
-
-
-def _hs_removed(place: int) -> None:
-    rows = state.plan().operation.hs_limits
-    _with_hs_limits((*rows[:place], *rows[place + 1 :]))
+    state.put(_HS_LIMITS, (*rows, rows[-1] if rows else HsLimit(hs=2.0)))
 
 
 def _ranges() -> None:

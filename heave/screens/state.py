@@ -150,6 +150,21 @@ def try_edit(change: Callable[[Plan], Plan], words: str = "") -> None:
             note("good", words)
 
 
+def put(path: Path, value: Any, words: str = "") -> None:
+    """Put a value in the plan, where `try_edit` would."""
+    try_edit(lambda plan: changed(plan, path, value), words)
+
+
+def without(items: tuple[_T, ...], place: int) -> tuple[_T, ...]:
+    """All of equal parts but the one at `place`."""
+    return (*items[:place], *items[place + 1 :])
+
+
+def cut(path: Path, place: int) -> None:
+    """Take one of the equal parts at `path` out of the plan."""
+    put(path, without(at(plan(), path), place))
+
+
 @contextmanager
 def noted(before: str = "") -> Iterator[None]:
     """Around what may be refused: the first refusal ends it and is left as a message, after the words `before`."""

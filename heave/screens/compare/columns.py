@@ -183,7 +183,7 @@ def _with(item: Item) -> None:
 
 
 def _remove(place: int) -> None:
-    state.keep(_ITEMS, (*items()[:place], *items()[place + 1 :]))
+    state.keep(_ITEMS, state.without(items(), place))
 
 
 def _take(item: Item) -> None:

@@ -67,10 +67,10 @@ def _intervals(well: Well) -> None:
         more = f"Add {show(_ADDED, 'length', state.system())} below"
         st.button(more, key="heave:well:add", on_click=partial(_intervals_are, added))
         for place in range(len(well.intervals) if len(well.intervals) > 1 else 0):
-            rest = (*well.intervals[:place], *well.intervals[place + 1 :])
-            cut = partial(_intervals_are, rest)
+            cut = partial(_intervals_are, state.without(well.intervals, place))
             st.button(f"Remove {place + 1}", key=f"heave:well:cut:{place}", on_click=cut)
-        st.button("No hole", key="heave:well:none", on_click=_none)
+        removed = (("well",), None, "The hole is removed from the plan.")
+        st.button("No hole", key="heave:well:none", on_click=state.put, args=removed)
     left, right = st.columns(2)
     with left:
         field(("well", "design_factor"))
@@ -79,13 +79,8 @@ def _intervals(well: Well) -> None:
 
 
 def _begin() -> None:
-    state.try_edit(
-        lambda plan: plan.changed(well=first_well(plan)), "A vertical hole, as long as the string."
-    )
-
-
-def _none() -> None:
-    state.try_edit(lambda plan: plan.changed(well=None), "The hole is removed from the plan.")
+    words = "A vertical hole, as long as the string."
+    state.try_edit(lambda plan: plan.changed(well=first_well(plan)), words)
 
 
 def _intervals_are(intervals: tuple[HoleInterval, ...]) -> None:

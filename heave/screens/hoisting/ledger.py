@@ -26,6 +26,8 @@ GROUPS: Final = (
 _JOB: Final = {"job": "Job", "to_depth": "To depth", "from_depth": "From depth", "times": "Times"}
 """Fields of a planned job, and how their columns are called."""
 
+_JOBS: Final[state.Path] = ("line_work", "jobs")
+
 _SOURCE: Final = (
     "Work is load times way of the block, both ways, without friction; multiples of round trips by job (API RP 9B, "
     "some of them from memory). Six wraps on the drum: common practice. How many ton-miles a line does "
@@ -182,7 +184,8 @@ def _fields(found: LineRecord, system: str) -> None:
         all_fields(("line_work",), names, 3)
         if heading == "Planned":
             _jobs(record, found, system)
-    st.button("Remove the record", key="heave:line_work:out", on_click=_keep, args=(None,))
+    out = (("line_work",), None)
+    st.button("Remove the record", key="heave:line_work:out", on_click=state.put, args=out)
 
 
 def _jobs(record: LineWork, found: LineRecord, system: str) -> None:
@@ -192,7 +195,8 @@ def _jobs(record: LineWork, found: LineRecord, system: str) -> None:
     with st.container(horizontal=True, vertical_alignment="center"):
         st.button("Add a job", key="heave:job:add", on_click=_add)
         for place in range(len(record.jobs)):
-            st.button(f"Remove {place + 1}", key=f"heave:job:cut:{place}", on_click=_remove, args=(place,))
+            cut = f"Remove {place + 1}"
+            st.button(cut, key=f"heave:job:cut:{place}", on_click=state.cut, args=(_JOBS, place))
     if found.jobs:
         works = (f"{place + 1}: {show(work, 'line_work', system)}" for place, work in enumerate(found.jobs))
         st.caption(f"Total work of each job: {'; '.join(works)}.")
@@ -206,21 +210,10 @@ def _with_jobs(plan: Plan, jobs: tuple[LineJob, ...]) -> Plan:
 def _start() -> None:
     """An empty record, its numbers open to be filled in."""
     state.opened()["line_work"] = True
-    _keep(LineWork())
+    state.put(("line_work",), LineWork())
 
 
 def _add() -> None:
     """A round trip from the string's own depth, to be changed."""
-    record, depth = state.plan().line_work, state.plan().string.length
-    if record is not None:
-        _keep(replace(record, jobs=(*record.jobs, LineJob(to_depth=depth))))
-
-
-def _remove(place: int) -> None:
-    record = state.plan().line_work
-    if record is not None:
-        _keep(replace(record, jobs=(*record.jobs[:place], *record.jobs[place + 1 :])))
-
-
-def _keep(record: LineWork | None) -> None:
-    state.try_edit(lambda plan: plan.changed(line_work=record))
+    jobs = state.at(state.plan(), _JOBS)
+    state.put(_JOBS, (*jobs, LineJob(to_depth=state.plan().string.length)))

@@ -19,11 +19,15 @@ NOT_GIVEN: Final = (
     "No hoisting path is in the plan: nothing from derrick to elevators is judged but the compensator itself."
 )
 
+_REMOVED: Final = "The hoisting path is removed: it is not judged any more."
+
 _HUNG: Final = {
     "crown": "It carries the crown block, and with it lines and travelling block.",
     "block": "It hangs between travelling block and hook: block and lines carry it and its load.",
     None: "The drawworks moves the block through the line: nothing hangs between block and hook.",
 }
+
+_LINE: Final[Path] = ("hoisting", "line")
 
 Group = tuple[str, Path, tuple[str, ...]]
 """A heading, the object of the plan and its fields."""
@@ -79,7 +83,7 @@ def draw() -> None:
             _line(plan.hoisting.line)
     with st.container(horizontal=True):
         _take_demo()
-        st.button("Remove the path", key="heave:path:out", on_click=_out)
+        st.button("Remove the path", key="heave:path:out", on_click=_with_path, args=(None, _REMOVED))
 
 
 def begin() -> None:
@@ -100,33 +104,25 @@ def _new() -> None:
     words = "A hoisting path is in the plan: put in its ratings, what is left empty is not judged."
     with state.noted():
         lines = parse_number(st.session_state["heave:path:lines"], "lines strung")
-        state.try_edit(lambda plan: rig.with_path(plan, HoistingPath(lines=lines)), words)
+        _with_path(HoistingPath(lines=lines), words)
 
 
 def _take_demo() -> None:
     """A button that puts the invented hoisting path in the plan."""
-    st.button("Use the invented demo path", key="heave:path:demo", on_click=_demo)
-
-
-def _demo() -> None:
     words = "The invented hoisting path is in the plan: put in your own numbers."
-    state.try_edit(lambda plan: rig.with_path(plan, demo_hoisting()), words)
+    demo = (demo_hoisting(), words)
+    st.button("Use the invented demo path", key="heave:path:demo", on_click=_with_path, args=demo)
 
 
-def _out() -> None:
-    words = "The hoisting path is removed: it is not judged any more."
-    state.try_edit(lambda plan: rig.with_path(plan, None), words)
+def _with_path(path: HoistingPath | None, words: str) -> None:
+    state.try_edit(lambda plan: rig.with_path(plan, path), words)
 
 
 def _line(line: DrillingLine | None) -> None:
     """A button that puts a line in or takes it out."""
     if line is None:
         st.caption("No drilling line is given: it is not judged, and neither is its weight counted.")
-        st.button("Put in a line from the table", key="heave:line:in", on_click=_with_line, args=(True,))
+        put = (_LINE, demo_hoisting().line)
+        st.button("Put in a line from the table", key="heave:line:in", on_click=state.put, args=put)
     else:
-        st.button("Remove the line", key="heave:line:out", on_click=_with_line, args=(False,))
-
-
-def _with_line(wanted: bool) -> None:
-    line = demo_hoisting().line if wanted else None
-    state.try_edit(lambda plan: state.changed(plan, ("hoisting", "line"), line))
+        st.button("Remove the line", key="heave:line:out", on_click=state.put, args=(_LINE, None))

@@ -160,7 +160,7 @@ def _move_up(place: int) -> None:
 
 def _remove_section(place: int) -> None:
     sections = state.plan().string.sections
-    _with_sections((*sections[:place], *sections[place + 1 :]), "Section removed.")
+    _with_sections(state.without(sections, place), "Section removed.")
 
 
 def _with_sections(sections: tuple[Any, ...], words: str = "") -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any, Final
 
 import streamlit as st
@@ -172,4 +171,4 @@ def all_usual() -> None:
     """Every input over its usual range again."""
     state.keep(_TURN, (state.kept(_TURN) or 0) + 1)
     state.keep(_REFUSED, None)
-    state.try_edit(lambda plan: plan.changed(study=replace(plan.study, inputs=())), "Usual ranges again.")
+    state.put(("study", "inputs"), (), "Usual ranges again.")

@@ -97,18 +97,13 @@ def _no_steps() -> None:
     state.note("good", "The windows are for the plan's operation again.")
 
 
-def _with_steps(steps_: tuple[OperationStep, ...]) -> None:
-    store.choose(campaign=replace(state.plan().campaign, steps=steps_))
-
-
 def _add_step() -> None:
     current = state.plan().campaign.steps
-    _with_steps((*current, replace(current[-1], name="")))
+    state.put(_STEPS, (*current, replace(current[-1], name="")))
 
 
 def _remove_step(place: int) -> None:
-    current = state.plan().campaign.steps
-    _with_steps((*current[:place], *current[place + 1 :]))
+    state.cut(_STEPS, place)
     state.keep("step", 0)
 
 
