@@ -87,23 +87,21 @@ def _tables(drawn: Mapping[str, MakeTables]) -> None:
         st.markdown(f"## {plain(name)}")
         for part, table in enumerate(made()):
             rows = [[plain(cell) for cell in row] for row in table.texts(MOST_ROWS)]
-            few = (
-                f"{len(rows)} of {len(table.rows)} rows, in even steps."
-                if len(rows) < len(table.rows)
-                else ""
-            )
-            wide_table(f"figure-{place}-{part}", [plain(title) for title in table.head], rows, few)
+            few = f"{len(rows)} of {len(table.rows)} rows, in even steps."
+            under = few if len(rows) < len(table.rows) else ""
+            wide_table(f"figure-{place}-{part}", [plain(title) for title in table.head], rows, under)
             key = f"heave:figure:{place}:{part}"
-            save("Save all rows (CSV)", partial(_csv, table), f"figure_{place + 1}_{part + 1}.csv", key)
+            data = partial(csv_of, (table.head, *table.rows))
+            save("Save all rows (CSV)", data, f"figure_{place + 1}_{part + 1}.csv", key)
 
 
-def _csv(table: Table) -> bytes:
-    """All rows as CSV, figures to nine digits; words that a spreadsheet would take for a formula are made harmless."""
+def csv_of(lines: Iterable[Iterable[str | float]]) -> str:
+    """Lines as CSV, figures to nine digits; words that a spreadsheet would take for a formula are made harmless."""
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
-    for row in (table.head, *table.rows):
-        writer.writerow(neutral(cell) if isinstance(cell, str) else f"{cell:.9g}" for cell in row)
-    return stream.getvalue().encode()
+    for line in lines:
+        writer.writerow(neutral(cell) if isinstance(cell, str) else f"{cell:.9g}" for cell in line)
+    return stream.getvalue()
 
 
 def markdown_table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:

@@ -163,9 +163,7 @@ def _seas(found: Operability, step: StepClimate) -> None:
         st.caption(
             "Classes of the total Hs and the Tp of the highest system; seas that are missing are in none."
         )
-    pieces.save(
-        "Save the classes (CSV)", lambda: table.csv_text(rows).encode(), "classes.csv", "heave:save:classes"
-    )
+    table.save(rows, "classes", "classes.csv", "Save the classes (CSV)")
 
 
 @lru_cache(maxsize=4)

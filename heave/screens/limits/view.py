@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from functools import lru_cache
+from functools import lru_cache, partial
 
 import streamlit as st
 
@@ -209,13 +209,11 @@ def tables(shown: Shown) -> None:
             "limits:table",
             lambda: pieces.wide_table("limits", *table.rows(over, shown.letters_with(), shown.system), under),
         )
-    plan, growth = shown.plan, shown.growth
-    pieces.save(
+    words, data = (
         "Save the whole map, periods by headings (CSV)",
-        lambda: table.map_csv(plan, growth),
-        "operating_limits.csv",
-        "heave:save:limits",
+        partial(table.map_csv, shown.plan, shown.growth),
     )
+    pieces.save(words, data, "operating_limits.csv", "heave:save:limits")
 
 
 def card(shown: Shown) -> None:

@@ -15,7 +15,7 @@ from heave.screens.figures.contributions import share_text, shares_figure
 from heave.screens.figures.running import running_figure
 from heave.screens.figures.tables import of_shares
 from heave.screens.inputs import inside, plain, sentence
-from heave.screens.weather.table import Rows, csv_text
+from heave.screens.weather.table import Rows, save
 from heave.studies.contributions import ESTIMATOR
 from heave.studies.monte_carlo import INTERVAL, Exceedance, MonteCarlo, monte_carlo
 from heave.units import per_cent, round_number
@@ -114,7 +114,7 @@ def _show(result: MonteCarlo) -> None:
         st.markdown("  \n".join(map(plain, lines)))
     head, rows, under = table(result)
     pieces.wide_table("chances", head, rows, plain(under))
-    _save(check_rows(result), "Save the chances (CSV)", "chances.csv", "chances")
+    save(check_rows(result), "chances", "chances.csv", "Save the chances (CSV)")
     st.subheader("How the chance settles")
     words = "Share of the plans drawn that is over a limit, with its interval, as more are drawn"
     drawn = running_figure(result.running, every_page.look())
@@ -174,7 +174,7 @@ def _contributions(result: MonteCarlo) -> None:
     if result.held:
         left = ", ".join(inside(one.about.label) for one in result.held)
         st.caption(plain(f"Not varied, taken as planned: {left}."))
-    _save(share_rows(result), "Save the contributions (CSV)", "contributions.csv", "shares")
+    save(share_rows(result), "shares", "contributions.csv", "Save the contributions (CSV)")
 
 
 def check_rows(result: MonteCarlo) -> Rows:
@@ -210,17 +210,11 @@ def share_rows(result: MonteCarlo) -> Rows:
 
 
 def _labels(result: MonteCarlo) -> dict[str, str]:
-    study = result.plan.study
+    study, correlation = result.plan.study, result.plan.study.period_correlation
     return {
         "Plan": result.plan.name,
         "Samples": str(result.size),
         "Draws of the equipment": str(result.equipment),
         "Seed": str(study.seed),
-        "Rank correlation Hs, Tp": ""
-        if study.period_correlation is None
-        else f"{study.period_correlation:g}",
+        "Rank correlation Hs, Tp": "" if correlation is None else f"{correlation:g}",
     }
-
-
-def _save(rows: Rows, words: str, file_name: str, key: str) -> None:
-    pieces.save(words, lambda: csv_text(rows).encode("utf-8"), file_name, f"heave:save:{key}")

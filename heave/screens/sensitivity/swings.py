@@ -17,7 +17,8 @@ from heave.screens.figures.swings import end_text, swings_figure, swings_words, 
 from heave.screens.figures.tables import of_texts
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import folded, inside, plain, sentence
-from heave.screens.weather.table import Rows, csv_text
+from heave.screens.weather import table
+from heave.screens.weather.table import Rows
 from heave.studies.sensitivity import End, Sensitivity, Swing, sensitivity
 
 MOST_ROWS: Final = 14
@@ -47,12 +48,7 @@ def draw() -> None:
         st.caption(plain(words))
     rows = table_rows(found, system)
     folded("Every input in figures, and the check it moves most", "swings", lambda: _table(rows))
-    pieces.save(
-        "Save as a table (CSV)",
-        lambda: csv_text(rows).encode("utf-8"),
-        "what_moves_the_result.csv",
-        "heave:save:swings",
-    )
+    table.save(rows, "swings", "what_moves_the_result.csv", "Save as a table (CSV)")
 
 
 def headline(found: Sensitivity, system: str) -> None:

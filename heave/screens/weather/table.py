@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import math
+from functools import partial
 
 import numpy as np
 import streamlit as st
 
-from heave.files.tables import neutral
 from heave.screens import pieces
 from heave.screens.figures.strips import ranked_checks
 from heave.screens.figures.timeline_bars import letter
@@ -244,15 +242,10 @@ def _number(value: float) -> str:
 
 def csv_text(rows: Rows) -> str:
     """The table as CSV, its numbers as a spreadsheet takes them; what it would take for a formula is made harmless."""
-    stream = io.StringIO()
-    writer = csv.writer(stream, lineterminator="\r\n")
-    writer.writerows(map(_in_a_file, line) for line in (rows[0], *(row.values() for row in rows)))
-    return stream.getvalue()
-
-
-def _in_a_file(cell: str) -> str:
-    """A cell without the thin spaces of the screen, at which a spreadsheet takes a number for a text."""
-    return neutral(cell.replace("\u202f", "").replace("\u00a0", " "))
+    # a spreadsheet takes a number with the thin spaces of the screen for a text
+    spaces = str.maketrans({"\u202f": "", "\u00a0": " "})
+    lines = (rows[0], *(row.values() for row in rows))
+    return pieces.csv_of((cell.translate(spaces) for cell in line) for line in lines)
 
 
 def draw(rows: Rows, key: str, file_name: str, label: str) -> None:
@@ -262,4 +255,9 @@ def draw(rows: Rows, key: str, file_name: str, label: str) -> None:
     shown = [{plain(name): plain(cell) for name, cell in row.items()} for row in rows]
     with st.container(key=f"table-{key}"):
         st.table(shown, border="horizontal", hide_index=True)
-    pieces.save(label, lambda: csv_text(rows).encode("utf-8"), file_name, f"heave:save:{key}")
+    save(rows, key, file_name, label)
+
+
+def save(rows: Rows, key: str, file_name: str, label: str) -> None:
+    """The button that saves a table."""
+    pieces.save(label, partial(csv_text, rows), file_name, f"heave:save:{key}")
