@@ -63,6 +63,15 @@ def answer(verdict: str, words: str, **how: Any) -> DeltaGenerator:
     return st.markdown(headline(verdict, words), **how)
 
 
+def verdict(state_: str, words: str, lines: str, caption: str = "") -> None:
+    """The answer of a page in its frame: the large word, lines of Markdown beside it, and what it was computed for."""
+    with st.container(key=f"verdict-check-{SLUGS[state_]}"):
+        answer(state_, words)
+        st.markdown(lines)
+        if caption:
+            st.caption(caption)
+
+
 def headline(verdict: str, words: str) -> str:
     """The large word in Markdown, and under it whether it is of the demo plan."""
     return f"## :{TONES[verdict]}[{words}]\n\n{mark(state.plan())}".rstrip()

@@ -36,11 +36,8 @@ def of(plan: Plan) -> PathLoads | None:
 
 def headline(result: Assessment, found: PathLoads | None, system: str) -> None:
     """The weakest link in a large line with the mark of its state, its figures, and what was not judged."""
-    state = weakest_state(result, found)
-    with st.container(key=f"verdict-check-{every_page.SLUGS[state]}"):
-        every_page.answer(state, weakest_words(found))
-        st.markdown(figures_of_weakest(result, found, system))
-        st.caption(computed_for(result, found, system))
+    lines, of = figures_of_weakest(result, found, system), computed_for(result, found, system)
+    every_page.verdict(weakest_state(result, found), weakest_words(found), lines, of)
 
 
 def weakest_state(result: Assessment, found: PathLoads | None) -> str:

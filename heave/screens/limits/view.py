@@ -92,11 +92,10 @@ def headline(shown: Shown) -> None:
     limit, worst, highest = shown.own
     tp, now = found.own_place(shown.plan, shown.growth)
     word, title = words.answer(shown.result, limit, now, highest, shown.system)
-    with st.container(key=f"verdict-check-{every_page.SLUGS[word]}"):
-        every_page.answer(word, title)
-        st.markdown(words.lines(shown.result, limit, worst, shown.growth, now, highest, shown.system))
-        angle = found.own_angle(shown.plan, shown.growth)
-        st.caption(words.computed_for(shown.plan, shown.growth, tp, angle, shown.system))
+    lines = words.lines(shown.result, limit, worst, shown.growth, now, highest, shown.system)
+    angle = found.own_angle(shown.plan, shown.growth)
+    of = words.computed_for(shown.plan, shown.growth, tp, angle, shown.system)
+    every_page.verdict(word, title, lines, of)
 
 
 def curves(shown: Shown) -> None:

@@ -104,14 +104,11 @@ def _show(result: MonteCarlo) -> None:
     if result.plan != state.plan():
         st.warning("The plan has changed since: draw again for the plan as it is now.")
     whole = result.exceedances[0]
-    state_ = verdict_of(whole)
-    with st.container(key=f"verdict-check-{every_page.SLUGS[state_]}"):
-        every_page.answer(state_, headline_words(result))
-        lines = [
-            f"95\u00a0% interval {interval_words(whole)}; not assessed in {percent(whole.unknown / whole.samples)}.",
-            f"{label(result)}.",
-        ]
-        st.markdown("  \n".join(map(plain, lines)))
+    lines = (
+        f"95\u00a0% interval {interval_words(whole)}; not assessed in {percent(whole.unknown / whole.samples)}.",
+        f"{label(result)}.",
+    )
+    every_page.verdict(verdict_of(whole), headline_words(result), "  \n".join(map(plain, lines)))
     head, rows, under = table(result)
     pieces.wide_table("chances", head, rows, plain(under))
     save(check_rows(result), "chances", "chances.csv", "Save the chances (CSV)")

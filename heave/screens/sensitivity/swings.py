@@ -53,9 +53,8 @@ def draw() -> None:
 
 def headline(found: Sensitivity, system: str) -> None:
     """What moves the result most, from where to where, and what governs at each end."""
-    with st.container(key=f"verdict-check-{every_page.SLUGS[worst_state(found)]}"):
-        every_page.answer(worst_state(found), headline_words(found))
-        st.markdown("  \n".join(plain(words) for words in sentences(found, system)))
+    lines = "  \n".join(map(plain, sentences(found, system)))
+    every_page.verdict(worst_state(found), headline_words(found), lines)
 
 
 def worst_state(found: Sensitivity) -> str:
