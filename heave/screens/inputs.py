@@ -173,6 +173,18 @@ def bound(
     draw(label, *offered, key=key, on_change=lambda: take(st.session_state[key]), **how)
 
 
+def listed(label: str, key: str, name: str, options: Mapping[int, str], about: str) -> int:
+    """A pick that the session keeps under `name`: the place of what is picked, the first where nothing was."""
+    chosen: int = min(state.kept(name) or 0, len(options) - 1)
+    bound(st.selectbox, label, key, chosen, partial(state.keep, name), options, help=about)
+    return chosen
+
+
+def numbered(names: Iterable[str]) -> dict[int, str]:
+    """Things in their order as a pick shows them: '1: Drilling ahead'."""
+    return picks({place: f"{place + 1}: {name}" for place, name in enumerate(names)})
+
+
 def folded(
     label: str, name: str, draw: Callable[[], object], *, opened: bool = False, always: bool = False
 ) -> None:

@@ -14,7 +14,7 @@ from heave.screens.climate import run, store, tables
 from heave.screens.figures.climate_curves import climate_months_figure, spells_figure
 from heave.screens.figures.sea_classes import Axes, classes_figure, classes_words
 from heave.screens.figures.tables import of_texts
-from heave.screens.inputs import bound, picks, plain
+from heave.screens.inputs import listed, numbered, plain
 from heave.screens.weather import table
 from heave.screens.weather.clock import hours
 from heave.screens.weather.table import share_words
@@ -102,20 +102,9 @@ def _dearest(step: StepClimate) -> str:
 
 def _pick(found: Operability) -> int:
     """Which operation is looked at; asked only where there are several."""
-    count = len(found.steps)
-    chosen: int = min(state.kept("climate:step") or 0, count - 1)
-    if count > 1:
-        names = picks({place: f"{place + 1}: {one.step.label}" for place, one in enumerate(found.steps)})
-        bound(
-            st.selectbox,
-            "Operation",
-            "heave:climate:step",
-            chosen,
-            partial(state.keep, "climate:step"),
-            names,
-            help="Whose checks, months and classes are shown below.",
-        )
-    return chosen
+    names = numbered(one.step.label for one in found.steps)
+    about = "Whose checks, months and classes are shown below."
+    return listed("Operation", "heave:climate:step", "climate:step", names, about) if len(names) > 1 else 0
 
 
 @lru_cache(maxsize=4)
