@@ -164,12 +164,7 @@ def _question(draft: Draft) -> None:
             hint="0 when it is the origin itself" if question.key.startswith("reference") else "",
             typed=question.key in TYPED,
         )
-    with st.container(horizontal=True):
-        if draft.before is not None:
-            st.button(
-                "Back one answer", key="heave:response:back", on_click=state.keep, args=(_DRAFT, draft.before)
-            )
-        st.button("Leave the file", key="heave:response:leave", on_click=_leave)
+    asking.ways_out(_SLOT, _DRAFT, draft.before, _leave)
 
 
 def _answered(_: str, given: str) -> None:
@@ -177,11 +172,9 @@ def _answered(_: str, given: str) -> None:
     draft: Draft = state.kept(_DRAFT)
     with state.noted():
         known = answer(draft.known, draft.questions[0], given)
-        try:
+        _leave()
+        with state.noted(f"{draft.name} was not read and nothing was changed. "):
             _go(replace(draft, known=known, before=draft, done=draft.done + 1))
-        except InputError as error:
-            _leave()
-            state.note("bad", f"{draft.name} was not read and nothing was changed. {error}")
 
 
 def _show(ready: Ready) -> None:

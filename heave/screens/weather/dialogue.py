@@ -222,10 +222,7 @@ def _question(slot: str, draft: Draft) -> None:
     rows = [dict(zip(guessed.header, row, strict=True)) for row in guessed.preview]
     st.dataframe(rows, hide_index=True, height=142, key=f"heave:{slot}:preview")
     paper.twin(slot, rows)
-    with st.container(horizontal=True):
-        if draft.before is not None:
-            st.button("Back one answer", key=f"heave:{slot}:back", on_click=_back, args=(slot,))
-        st.button("Leave the file", key=f"heave:{slot}:leave", on_click=leave, args=(slot,))
+    asking.ways_out(slot, f"{slot}:draft", draft.before, partial(leave, slot))
 
 
 def _groups(draft: Draft) -> list[list[Question]]:
@@ -242,11 +239,8 @@ def _answers(slot: str, question: Question) -> None:
     """Buttons for the likely answers; a list for the others; a box where none can be listed."""
     if question.key == "time_zone":
         own = store.choices().time_zone
-        buttons = (
-            {UTC_NAME: UTC_NAME, own: f"{own}, the local zone of the plan"}
-            if own != UTC_NAME
-            else {UTC_NAME: UTC_NAME}
-        )
+        buttons = {UTC_NAME: UTC_NAME}
+        buttons |= {own: f"{own}, the local zone of the plan"} if own != UTC_NAME else {}
         others: tuple[str, ...] = tuple(zone for zone in zone_names() if zone not in buttons)
     elif question.key.startswith("column:"):
         buttons = {one: one for one in (question.more or question.options)[:MOST_BUTTONS]}
@@ -278,11 +272,6 @@ def _answered(slot: str, given: str) -> None:
                 raise  # the answer, and not the file
             state.keep(f"{slot}:draft", None)
             state.keep(f"{slot}:refused", Refusal(draft.name, error, new))
-
-
-def _back(slot: str) -> None:
-    draft: Draft = state.kept(f"{slot}:draft")
-    state.keep(f"{slot}:draft", draft.before)
 
 
 def _refusal(slot: str, refusal: Refusal) -> None:

@@ -140,11 +140,7 @@ def _question(draft: Draft) -> None:
         asking.answers(
             "record", question.key, buttons, _answered, typed=question.key in TYPED, hint="such as 10"
         )
-    with st.container(horizontal=True):
-        if draft.before is not None:
-            back = (_DRAFT, draft.before)
-            st.button("Back one answer", key="heave:record:back", on_click=state.keep, args=back)
-        st.button("Leave the file", key="heave:record:leave", on_click=_leave)
+    asking.ways_out("record", _DRAFT, draft.before, _leave)
 
 
 def _answered(_: str, given: str) -> None:
@@ -154,11 +150,9 @@ def _answered(_: str, given: str) -> None:
     answers = {**draft.answers, question.key: given}
     with state.noted():
         allowed(answers, question)
-        try:
+        _leave()
+        with state.noted(f"{draft.name} was not read and nothing was changed. "):
             _go(replace(draft, answers=answers, before=draft))
-        except InputError as error:
-            _leave()
-            state.note("bad", f"{draft.name} was not read and nothing was changed. {error}")
 
 
 def _before_use(found: RecordFile) -> None:
