@@ -14,13 +14,11 @@ from heave.files.scatter import ScatterQuestions, read_scatter
 from heave.screens import pieces, state
 from heave.screens.climate import store
 from heave.screens.inputs import bound, plain, sentence
-from heave.screens.weather import hindcast, source
-from heave.screens.weather import store as weather
+from heave.screens.weather import hindcast
 from heave.studies.climate_headings import HEADING_RULES, rule_words
 from heave.units import show
 
 _SCATTER: Final = "Your own scatter diagram (CSV or text)"
-_RECORD: Final = "Hindcast or long record (CSV, text or .xlsx)"
 _ASKED: Final = "climate:asked"
 _HELP: Final = (
     "A matrix with a line of periods over rows that begin with a height, in counts, per cent or probabilities; one or "
@@ -137,17 +135,7 @@ def _answered(draft: Draft, key: str, option: str) -> None:
 
 def _record() -> bool:
     """The record of the weather-window page: one upload serves both."""
-    if source.asked("hindcast", _RECORD, max_upload_size=hindcast.MOST_MEGABYTES):
-        return False
-    source.upload("hindcast", _RECORD, max_upload_size=hindcast.MOST_MEGABYTES)
-    found = store.record()
-    if found is None:
-        st.info("An ensemble is no long record: bring a file without members.")
-        return False
-    st.markdown(f"Record: **{plain(found.name)}**, {plain(weather.about(found.forecast))}.")
-    if state.kept("hindcast") is None:
-        st.caption("This is the forecast in use; bring a record of years for figures that mean something.")
-    return True
+    return hindcast.brought() and hindcast.in_use() is not None
 
 
 _UNSAID: Final = "The diagram does not say where its waves come from."

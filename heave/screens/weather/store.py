@@ -31,6 +31,7 @@ from heave.weather import (
     starts_lost_to_systems,
     weather_windows,
 )
+from heave.weather.evaluation import Progress
 from heave.weather.why import Opening, Shortfall, openings, shortfall
 from heave.weather.worst import Reading, worst_reading
 
@@ -71,6 +72,23 @@ def source() -> Source:
 def _worst(own: Source, plan: Plan) -> Source:
     """A forecast whose periods are of an unknown kind, by the kind that is worst for the plan in each hour."""
     return replace(own, forecast=worst_reading(plan, own.readings))
+
+
+def seas_of(record: Source, plan: Plan, progress: Progress | None) -> Forecast:
+    """The seas of a record; of one whose periods are of an unknown kind, the worst for the plan on its own heading.
+
+    Parameters
+    ----------
+    record : without members
+    plan : the plan
+    progress : told how far it is
+    """
+    seas = record.forecast
+    if record.readings:
+        held = plan.changed(weather=plan.weather.but(heading="fixed"))
+        seas = worst_reading(held, record.readings, progress)
+    assert isinstance(seas, Forecast)
+    return seas
 
 
 def about(forecast: Reading) -> str:
