@@ -195,6 +195,10 @@ def _defaulted(defaulted: tuple[Defaulted, ...]) -> None:
     pieces.wide_table("defaulted", ("Field", "Taken as", "In the file"), rows)
 
 
+_link = lru_cache(maxsize=4)(plan_to_link)
+"""The link of a plan, made once."""
+
+
 def link_box() -> None:
     """The link to the plan on the screen, to copy or to put into the address."""
     plan = state.plan()
@@ -224,8 +228,3 @@ def link_box() -> None:
 def _into_the_address(plan: Plan, text: str) -> None:
     state.keep(_HELD, PlanFile(plan))
     st.query_params[PARAMETER] = text
-
-
-@lru_cache(maxsize=4)
-def _link(plan: Plan) -> str:
-    return plan_to_link(plan)

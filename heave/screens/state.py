@@ -76,15 +76,10 @@ def remedies() -> tuple[Remedy, ...]:
     return _helped(plan())
 
 
-@lru_cache(maxsize=32)
-def assessed(plan: Plan) -> Assessment:
-    """The assessment of any plan; plans are frozen values, so equal plans share one."""
-    return assess(plan)
+assessed = lru_cache(maxsize=32)(assess)
+"""The assessment of any plan; plans are frozen values, so equal plans share one."""
 
-
-@lru_cache(maxsize=32)
-def _room(plan: Plan) -> Room:
-    return room_left(plan)
+_room = lru_cache(maxsize=32)(room_left)
 
 
 @lru_cache(maxsize=32)

@@ -21,10 +21,10 @@ from heave.screens.weather.table import share_words
 from heave.studies.climate import ClassShares, Operability, StepClimate
 from heave.studies.climate_headings import HEADING_RULES, HeadingRule
 from heave.studies.line_years import LineYear, line_year
-from heave.studies.persistence import Persistence, persistence
+from heave.studies.persistence import persistence
 from heave.studies.record_classes import classes_of_record
 from heave.studies.scatter import Scatter
-from heave.studies.waiting import WaitingTimes, waiting_times
+from heave.studies.waiting import waiting_times
 from heave.units import show
 
 NOT_JUDGED = (
@@ -112,14 +112,9 @@ def _line(found: Operability, step: StepClimate) -> LineYear | None:
     return line_year(found.plan, found.seas, step)
 
 
-@lru_cache(maxsize=2)
-def _waits(found: Operability) -> WaitingTimes:
-    return waiting_times(found)
-
-
-@lru_cache(maxsize=4)
-def _spells(found: Operability, place: int) -> Persistence:
-    return persistence(found, place)
+_waits = lru_cache(maxsize=2)(waiting_times)
+_spells = lru_cache(maxsize=4)(persistence)
+"""Worked once for what they are of."""
 
 
 def details(found: Operability, step: StepClimate) -> None:

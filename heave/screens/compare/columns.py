@@ -20,7 +20,7 @@ from heave.planning import OPERATIONS, Plan
 from heave.planning.rig import closed_form_vessels
 from heave.screens import opening, pieces, state
 from heave.screens.inputs import STAYS, folded, plain, sentence, typed_number
-from heave.studies.compare import MOST, Part, Side, sides, variant
+from heave.studies.compare import MOST, Part, sides, variant
 from heave.units import show
 
 _ITEMS: Final = "compared"
@@ -83,10 +83,8 @@ def named_plans() -> tuple[tuple[str, Plan], ...]:
     return tuple(found)
 
 
-@lru_cache(maxsize=8)
-def sides_of(named: tuple[tuple[str, Plan], ...]) -> tuple[Side, ...]:
-    """The columns of the plans; plans are frozen values, so equal ones share one answer."""
-    return sides(named)
+sides_of = lru_cache(maxsize=8)(sides)
+"""The columns of the plans; plans are frozen values, so equal ones share one answer."""
 
 
 def controls() -> None:

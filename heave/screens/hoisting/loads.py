@@ -28,10 +28,8 @@ _UNDER: Final = (
 )
 
 
-@lru_cache(maxsize=32)
-def of(plan: Plan) -> PathLoads | None:
-    """The loads of a plan; plans are frozen values, so equal plans share them."""
-    return path_loads(plan)
+of = lru_cache(maxsize=32)(path_loads)
+"""The loads of a plan; plans are frozen values, so equal plans share them."""
 
 
 def headline(result: Assessment, found: PathLoads | None, system: str) -> None:

@@ -11,7 +11,6 @@ import streamlit as st
 
 from heave.judging import NOT_ASSESSED, OVER, wanted
 from heave.judging.assessment import MOVES
-from heave.planning import Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.swings import end_text, swings_figure, swings_words, value_text
 from heave.screens.figures.tables import of_texts
@@ -27,10 +26,8 @@ MOST_ROWS: Final = 14
 ALONE: Final = "One input at a time: what two of them do together is not in this picture."
 
 
-@lru_cache(maxsize=8)
-def of(plan: Plan) -> Sensitivity:
-    """What each input does to a plan; plans are frozen values, so equal plans share it."""
-    return sensitivity(plan)
+of = lru_cache(maxsize=8)(sensitivity)
+"""What each input does to a plan; plans are frozen values, so equal plans share it."""
 
 
 def draw() -> None:
