@@ -141,21 +141,11 @@ def _ask(waiting: PlanFile) -> None:
         f"browser kept it. The link's plan would take its place. {plain(waiting.another_model)}"
     )
     with st.container(horizontal=True):
-        st.button(
-            "Open the plan of the link",
-            key="heave:link:open",
-            type="primary",
-            on_click=_open,
-            args=(waiting,),
-        )
+        take = partial(_open, waiting)
+        st.button("Open the plan of the link", key="heave:link:open", type="primary", on_click=take)
         st.button("Keep my work", key="heave:link:keep", on_click=_keep)
-        pieces.save(
-            "Save my work first",
-            partial(plan_to_json, state.plan()),
-            "plan.json",
-            "heave:link:save",
-            "application/json",
-        )
+        own = partial(plan_to_json, state.plan())
+        pieces.save("Save my work first", own, "plan.json", "heave:link:save")
 
 
 def _open(waiting: PlanFile) -> None:

@@ -28,6 +28,9 @@ MOST_MEGABYTES: Final = 5
 LONGEST_NAME: Final = 60
 """Most characters of a plan's name in that of a file."""
 
+_KINDS: Final = {"csv": "text/csv", "html": "text/html", "json": "application/json"}
+"""Of saved files by their ending."""
+
 MakeTables = Callable[[], Sequence[Table]]
 """What makes the tables of a figure when they are asked for."""
 
@@ -160,17 +163,19 @@ def save(
     data: Callable[[], str | bytes],
     file_name: str,
     key: str,
-    mime: str = "text/csv",
     *,
+    mime: str = "",
     of_the_plan: bool = True,
     **how: Any,
 ) -> None:
     """A button that saves a file, made only when it is pressed: outside the session, so `data` holds what it needs.
 
-    What is of the plan carries its name and the day, so that two files in one folder can be told apart.
+    What is of the plan carries its name and the day, so that two files in one folder can be told apart. `mime` is its
+    kind where the ending does not say it.
     """
     name = dated(file_name, state.plan().name) if of_the_plan else file_name
-    st.download_button(label, data, name, mime, key=key, on_click="ignore", **how)
+    kind = mime or _KINDS[file_name.rpartition(".")[2]]
+    st.download_button(label, data, name, kind, key=key, on_click="ignore", **how)
 
 
 def dated(file_name: str, plan_name: str) -> str:

@@ -332,7 +332,6 @@ def _files(plan: Plan) -> None:
         partial(memory.file_text, plan, memory.own_forecast()),
         "plan.json",
         "heave:save",
-        "application/json",
         width="stretch",
         help="All of the plan and your own forecast as one file, to load again here or elsewhere.",
     )

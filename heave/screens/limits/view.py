@@ -230,7 +230,7 @@ def card(shown: Shown) -> None:
     st.caption(
         "One page, A4 or Letter. Print it from the button on it, or save it: the file opens without a network."
     )
-    pieces.save("Save the card (HTML)", text.encode, "limit_card.html", "heave:save:card", "text/html")
+    pieces.save("Save the card (HTML)", text.encode, "limit_card.html", "heave:save:card")
     st.iframe(text, height=CARD_HEIGHT, alt="The limit card as it prints")
 
 

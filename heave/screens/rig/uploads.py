@@ -28,12 +28,8 @@ _STRING: Final = "string"
 def string_box() -> None:
     """Bring or take away the sections of a string as CSV."""
     st.markdown("## Sections as a file")
-    pieces.save(
-        "Save the sections (CSV)",
-        partial(string_text, state.plan().string.sections),
-        "string.csv",
-        "heave:string:save",
-    )
+    data = partial(string_text, state.plan().string.sections)
+    pieces.save("Save the sections (CSV)", data, "string.csv", "heave:string:save")
     pieces.upload(
         _STRING,
         "Your own sections (CSV)",

@@ -39,7 +39,7 @@ def draw() -> None:
     st.caption(
         "One page, A4 or Letter. Print it from the button on it, or save it: the file opens without a network."
     )
-    pieces.save("Save the sheet (HTML)", text.encode, "morning_sheet.html", "heave:save:sheet", "text/html")
+    pieces.save("Save the sheet (HTML)", text.encode, "morning_sheet.html", "heave:save:sheet")
     st.iframe(text, height=HEIGHT, alt="The morning sheet as it prints")
 
 

@@ -126,14 +126,6 @@ def _handout(plan: Plan, system: str, done: int) -> None:
     if not done:
         st.caption("What you have learned can be saved as a page here, once a scene is gone through.")
         return
-    pieces.save(
-        f"Save what was learned (HTML, one page, {counted(done, 'scene')})",
-        partial(_page, plan, system),
-        "weight_on_bit_learned.html",
-        "heave:save:handout",
-        "text/html",
-    )
-
-
-def _page(plan: Plan, system: str) -> bytes:
-    return handout(plan, system).encode()
+    words = f"Save what was learned (HTML, one page, {counted(done, 'scene')})"
+    data = partial(handout, plan, system)
+    pieces.save(words, data, "weight_on_bit_learned.html", "heave:save:handout")
