@@ -30,16 +30,8 @@ from heave.units import show, unit_of
 FloatArray = npt.NDArray[np.float64]
 
 SYMBOLS: Final = (
-    "circle",
-    "square",
-    "diamond",
-    "triangle-up",
-    "cross",
-    "triangle-down",
-    "x",
-    "star-square",
-    "hexagram",
-    "pentagon",
+    *("circle", "square", "diamond", "triangle-up", "cross"),
+    *("triangle-down", "x", "star-square", "hexagram", "pentagon"),
 )
 """Marks of the governing checks, in the order of their letters."""
 

@@ -17,16 +17,8 @@ from heave.units import round_number, show, unit_of, with_unit
 _HOLE: Final = 0.3
 """Radius of the ring of no height, as a share of the highest height drawn: the vessel lies in it."""
 
-_SIDES: Final = {
-    0: "ahead",
-    45: "45 S",
-    90: "90 S",
-    135: "135 S",
-    180: "astern",
-    225: "135 P",
-    270: "90 P",
-    315: "45 P",
-}
+_SIDES: Final = ("ahead", "45 S", "90 S", "135 S", "astern", "135 P", "90 P", "45 P")
+"""Marks around the vessel, every 45° to starboard."""
 
 _HULL: Final = ((0.0, 1.0), (0.2, 0.62), (0.26, 0.2), (0.26, -0.8), (0.18, -0.95), (0.0, -0.95))
 """Half of a vessel seen from above, starboard and forward, as shares of half its length."""
@@ -99,8 +91,8 @@ def polar_figure(
                 **axis,
                 "rotation": 90,
                 "direction": "clockwise",
-                "tickvals": list(_SIDES),
-                "ticktext": list(_SIDES.values()),
+                "tickvals": list(range(0, 360, 45)),
+                "ticktext": list(_SIDES),
             },
             "radialaxis": {
                 **axis,
