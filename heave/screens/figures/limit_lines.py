@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
@@ -176,7 +176,7 @@ def limit_figure(
     if cannot.any():
         traces += _breaking(x, curve.highest / factor, top, look)
     mine = at[0] / unit.factor, at[1] / factor
-    traces.append(_plan_point(mine, look))
+    traces.append(own_sea(look, {"x": [mine[0]], "y": [mine[1]]}, cliponaxis=False))
     return figure(
         look,
         traces,
@@ -189,15 +189,11 @@ def limit_figure(
     )
 
 
-def _plan_point(place: tuple[float, float], look: Look) -> Parts:
-    mark = {
-        "symbol": "circle-x-open",
-        "size": 15,
-        "color": look.words(OVER),
-        "line": {"width": 2.4, "color": look.words(OVER)},
-    }
-    spot = {"x": [place[0]], "y": [place[1]]}
-    return points("the plan's own sea", **spot, marker=mark, cliponaxis=False, hoverinfo="skip")
+def own_sea(look: Look, where: Parts, **more: Any) -> Parts:
+    """The mark of the plan's own sea; `where` has its place."""
+    colour = look.words(OVER)
+    mark = {"symbol": "circle-x-open", "size": 15, "color": colour, "line": {"width": 2.4, "color": colour}}
+    return points("the plan's own sea", **where, marker=mark, **more, hoverinfo="skip")
 
 
 def _breaking(x: FloatArray, highest: FloatArray, top: float, look: Look) -> list[Parts]:

@@ -8,10 +8,12 @@ from typing import Final
 
 import numpy as np
 
-from heave.judging import NEAR, OVER, WITHIN
-from heave.screens.figures.chart import ON_AXES, UNREAD, Chart, Parts, faint, figure, points, stroke
-from heave.screens.figures.limit_lines import Curve, check_marks, told
+from heave.judging import NEAR, WITHIN
+from heave.screens.figures.bow import bow_words
+from heave.screens.figures.chart import ON_AXES, UNREAD, Chart, Parts, faint, figure, stroke
+from heave.screens.figures.limit_lines import Curve, check_marks, own_sea, told
 from heave.screens.figures.look import FILLS, Look
+from heave.screens.figures.svg import round_step
 from heave.units import round_number, show, unit_of, with_unit
 
 _HOLE: Final = 0.3
@@ -66,17 +68,12 @@ def polar_figure(
             "hoverinfo": "all",
         },
         *_vessel(top, look),
-        *_polar([_own(at, unit.factor, look)]),
+        *_polar([own_sea(look, {"theta": [at[0]], "r": [at[1] / unit.factor]})]),
     ]
     if np.isfinite(curve.highest).all() and float(highest.min()) < top:
-        traces.insert(
-            2,
-            _around(
-                "as steep as seas can be", closed, np.append(highest, highest[0]), look.muted, 1, dash="dot"
-            ),
-        )
-    step = _nice(top)
-    ticks = np.arange(0.0, top, step)
+        steep = np.append(highest, highest[0])
+        traces.insert(2, _around("as steep as seas can be", closed, steep, look.muted, 1, dash="dot"))
+    ticks = np.arange(0.0, top, round_step(top / 4))
     axis = {"gridcolor": look.track, "linecolor": look.line, "color": look.muted}
     return figure(
         look,
@@ -108,11 +105,7 @@ def polar_figure(
 
 def off_words(angle: float) -> str:
     """Where waves come from, of 30 'from 30° to starboard of the bow'; angle to starboard, 0 to 360 [deg]."""
-    whole = round(angle) % 360
-    if whole in (0, 180):
-        return "from ahead" if whole == 0 else "from astern"
-    side = "starboard" if whole < 180 else "port"
-    return f"from {min(whole, 360 - whole)}° to {side} of the bow"
+    return f"from {bow_words((angle + 180.0) % 360.0 - 180.0)}"
 
 
 def polar_words(curve: Curve, at: tuple[float, float], system: str) -> str:
@@ -158,16 +151,6 @@ def _polar(traces: list[Parts]) -> list[Parts]:
     return [trace | {"type": "scatterpolar"} for trace in traces]
 
 
-def _own(at: tuple[float, float], factor: float, look: Look) -> Parts:
-    mark = {
-        "symbol": "circle-x-open",
-        "size": 15,
-        "color": look.words(OVER),
-        "line": {"width": 2.4, "color": look.words(OVER)},
-    }
-    return points("the plan's own sea", theta=[at[0]], r=[at[1] / factor], marker=mark, hoverinfo="skip")
-
-
 def _vessel(top: float, look: Look) -> list[Parts]:
     """The vessel from above inside the ring of no height, and that ring."""
     half = 0.82 * _HOLE * top
@@ -179,10 +162,3 @@ def _vessel(top: float, look: Look) -> list[Parts]:
         _around("", round_, np.zeros(round_.size), look.line, 1, fill=look.ground, opacity=1.0),
         _around("", theta, r, look.muted, 1.4, fill=look.muted, opacity=0.35),
     ]
-
-
-def _nice(top: float) -> float:
-    """A round step that gives three to six ticks."""
-    rough = top / 4
-    scale = 10 ** math.floor(math.log10(rough))
-    return float(next(scale * one for one in (1, 2, 5, 10) if scale * one >= rough))

@@ -13,7 +13,7 @@ import numpy as np
 from heave.judging.results import FloatArray, Responses
 from heave.planning.rig import LoadCurve
 from heave.screens.figures.look import FONT, LIGHT
-from heave.screens.figures.svg import Style, tag
+from heave.screens.figures.svg import Style, round_step, tag
 from heave.units import round_number, unit_of
 
 WIDTH, HEIGHT = 660.0, 190.0
@@ -148,9 +148,7 @@ def _legend(curves: Sequence[Drawn]) -> list[str]:
 
 def _round_steps(low: float, high: float) -> list[float]:
     """Round places from `low` to the first at or past `high`, at most some six."""
-    size = (high - low) / _MARKS
-    power = 10.0 ** math.floor(math.log10(size))
-    step = next(power * one for one in (1, 2, 5, 10) if power * one >= size)
+    step = round_step((high - low) / _MARKS)
     first, last = math.ceil(low / step - 1e-9), math.ceil(high / step - 1e-9)
     return [step * place for place in range(first, last + 1)]
 

@@ -7,9 +7,11 @@ whole would have letters of half the size.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
+from typing import Any
 
 import numpy as np
 
@@ -76,12 +78,8 @@ def text(
 
 def line(start: Across, y1: float, end: Across, y2: float, colour: str, **style: str | float) -> str:
     """A line between two places, both pushed by the pixels of the second."""
-    ends: Style = {
-        "x1": percent(start.share),
-        "y1": round(y1, 2),
-        "x2": percent(end.share),
-        "y2": round(y2, 2),
-    }
+    x1, x2 = percent(start.share), percent(end.share)
+    ends: Style = {"x1": x1, "y1": round(y1, 2), "x2": x2, "y2": round(y2, 2)}
     return tag("line", **ends, stroke=colour, transform=f"translate({end.pixels:.9g},0)", **style)
 
 
@@ -124,6 +122,17 @@ def picture(height: float, title: str, words: str, *parts: str) -> str:
         aria_labelledby="title desc",
         font_family=FONT,
     )
+
+
+def round_step(least: float) -> float:
+    """The smallest of 1, 2, 5, 10 … that is at least `least`."""
+    power = 10.0 ** math.floor(math.log10(least))
+    return next(factor * power for factor in (1, 2, 5, 10) if factor * power >= least * (1 - 1e-9))
+
+
+def clear(look: Look, width: float) -> dict[str, Any]:
+    """Of words that stand clear of the lines behind them: a rim of the ground."""
+    return {"stroke": look.ground, "stroke_width": width, "stroke_linejoin": "round", "paint_order": "stroke"}
 
 
 def spread(places: Sequence[float], gap: float, low: float, high: float) -> list[float]:
