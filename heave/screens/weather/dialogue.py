@@ -138,12 +138,11 @@ def _go(slot: str, draft: Draft) -> None:
     except ForecastQuestions as asked:
         first = asked.questions[0]
         if first.key == "column:time" and len(first.more) == 1:
-            mapping = answer(asked.mapping, first, first.more[0])
-            _go(slot, replace(draft, mapping=mapping))
-            return
-        state.keep(f"{slot}:draft", replace(draft, mapping=asked.mapping, questions=asked.questions))
-        return
-    _use(slot, draft, found)
+            _go(slot, replace(draft, mapping=answer(asked.mapping, first, first.more[0])))
+        else:
+            state.keep(f"{slot}:draft", replace(draft, mapping=asked.mapping, questions=asked.questions))
+    else:
+        _use(slot, draft, found)
 
 
 def read(draft: Draft, data: bytes) -> tuple[Reading, ...]:
@@ -161,9 +160,8 @@ def _use(slot: str, draft: Draft, readings: tuple[Reading, ...]) -> None:
         store.remember(draft.mapping)
     mapping = draft.mapping or suggest_mapping(head(draft.data)).mapping
     more = readings if len(readings) > 1 else ()
-    taken = store.Source(
-        draft.name, readings[0], draft.data, readings=more, mapping=mapping, issued=draft.issued
-    )
+    how: dict[str, Any] = {"readings": more, "mapping": mapping, "issued": draft.issued}
+    taken = store.Source(draft.name, readings[0], draft.data, **how)
     if slot == "forecast":
         store.use(taken)
     else:
@@ -211,8 +209,8 @@ def _question(slot: str, draft: Draft) -> None:
     st.markdown(f"**{plain(sentence(words))}**")
     _answers(slot, question)
     if len(alike) > 1:
-        button = partial(st.button, "They differ: ask one by one", key=f"heave:{slot}:apart")
-        button(on_click=state.keep, args=(f"{slot}:draft", replace(draft, apart=True)))
+        words, apart = "They differ: ask one by one", (f"{slot}:draft", replace(draft, apart=True))
+        st.button(words, key=f"heave:{slot}:apart", on_click=state.keep, args=apart)
     after = [_LABELS[group[0].key.partition(":")[0]] for group in groups[1:]]
     if question.key == "column:waves" and "height" in question.words:
         after += ["column of the period", "what its unit, kind of period and direction are"]
@@ -290,9 +288,8 @@ def _refusal(slot: str, refusal: Refusal) -> None:
         if "keep the last of them" in error.allowed.lower():
             last = "Keep the last row of each time"
             st.button(last, key=f"heave:{slot}:last", on_click=_keep_last, args=(slot, refusal.draft))
-        st.button(
-            f"Back to {plain(store.source().name)}", key=f"heave:{slot}:back", on_click=leave, args=(slot,)
-        )
+        back = f"Back to {plain(store.source().name)}"
+        st.button(back, key=f"heave:{slot}:back", on_click=leave, args=(slot,))
 
 
 def _keep_last(slot: str, draft: Draft) -> None:

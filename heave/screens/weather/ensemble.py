@@ -38,35 +38,27 @@ def pick_member() -> None:
         return
     left, right = st.columns(2)
     member, asked = state.kept("member"), store.choices().needed
-    names = {ALL: "All members"} | {
-        place: f"Member {name} alone" for place, name in enumerate(whole.member_names)
-    }
-    bound(
-        left.selectbox,
-        "Members",
-        "heave:weather:member",
-        ALL if member is None else min(member, len(whole.members) - 1),
-        lambda place: state.keep("member", None if place == ALL else place),
-        names,
-        help="All of them, for shares of members; or one, as if it were the forecast.",
-    )
+    alone = {place: f"Member {name} alone" for place, name in enumerate(whole.member_names)}
+    names = {ALL: "All members"} | alone
+    chosen = ALL if member is None else min(member, len(whole.members) - 1)
+    about = "All of them, for shares of members; or one, as if it were the forecast."
+    bound(left.selectbox, "Members", "heave:weather:member", chosen, _member_picked, names, help=about)
     if member is None:
-        bound(
-            right.selectbox,
-            "A start must work in at least",
-            "heave:weather:needed",
-            asked,
-            store.chosen("needed"),
-            {share: f"{per_cent(share)} of the members" for share in sorted({*SHARES, asked})},
-            help="A window is told where a start works in so many of the members.",
-        )
+        shares = {share: f"{per_cent(share)} of the members" for share in sorted({*SHARES, asked})}
+        label, key, take = "A start must work in at least", "heave:weather:needed", store.chosen("needed")
+        about = "A window is told where a start works in so many of the members."
+        bound(right.selectbox, label, key, asked, take, shares, help=about)
+
+
+def _member_picked(place: int) -> None:
+    state.keep("member", None if place == ALL else place)
 
 
 def headline(result: EnsembleResult, clock: Clock) -> Headline:
     """Whether enough members can start now, when they can, or never."""
     now, members = store.present(result.ensemble), len(result.ensemble.members)
-    first_member = result.ensemble.members[0]
-    words = not_covered(first_member, now, clock_of(first_member, seconds(now - first_member.times[0])))
+    one = result.ensemble.members[0]
+    words = not_covered(one, now, clock_of(one, seconds(now - one.times[0])))
     if words:
         return Headline(NOT_ASSESSED, words, ("Whether work can start now is not known.",))
     longest = result.alpha.longest
@@ -81,9 +73,9 @@ def headline(result: EnsembleResult, clock: Clock) -> Headline:
         share = per_cent(result.needed)
         words = f"No start works in {share} of the members; the best in {round(best * members)} of {members}."
         waits = wants(result.plan, result.campaign)
-        return (
-            Headline(NOT_ASSESSED, "Not assessed", waits) if waits else Headline(OVER, "No window", (words,))
-        )
+        if waits:
+            return Headline(NOT_ASSESSED, "Not assessed", waits)
+        return Headline(OVER, "No window", (words,))
     first = windows[0]
     begin = clock.both(max(first.start, now))
     lines = [
@@ -128,12 +120,9 @@ def answer(result: EnsembleResult) -> None:
 def shares(result: EnsembleResult) -> None:
     """The shares over time, and the table of windows."""
     clock = store.clock()
-    pieces.chart(
-        _picture(result, clock, every_page.look(), state.system()),
-        "members",
-        "Heights of all members, and the share of members that hold each hour and each start",
-        name="Members over the hours",
-    )
+    figure = _picture(result, clock, every_page.look(), state.system())
+    alt = "Heights of all members, and the share of members that hold each hour and each start"
+    pieces.chart(figure, "members", alt, name="Members over the hours")
     st.subheader("Windows")
     table.draw(table.ensemble_table(result, clock), "members", "weather_windows.csv", "Save the table (CSV)")
     st.subheader("Notes")

@@ -81,13 +81,8 @@ def draw() -> None:
         f"Campaign: {plain(', then '.join(step.label for step in campaign.steps))}, "
         f"T\\_R {hours(campaign.reference)}."
     )
-    st.button(
-        "Count windows in the record",
-        key="heave:hindcast:run",
-        type="primary",
-        on_click=_begin,
-        args=(current,),
-    )
+    words, begin = "Count windows in the record", partial(_begin, current)
+    st.button(words, key="heave:hindcast:run", type="primary", on_click=begin)
     done: tuple[str, HindcastResult] | None = state.kept(_DONE)
     if done is not None:
         _show(*done)
@@ -124,16 +119,12 @@ def _show(name: str, result: HindcastResult) -> None:
             *line_tiles.over_years(whole, state.system()),
         ]
     )
-    pieces.chart(
-        months_figure(result, every_page.look()),
-        "months",
-        "Availability, share of possible starts and waiting time by calendar month",
-        name="Availability and waiting by month",
-    )
+    alt = "Availability, share of possible starts and waiting time by calendar month"
+    figure = months_figure(result, every_page.look())
+    pieces.chart(figure, "months", alt, name="Availability and waiting by month")
     st.subheader("By month")
-    table.draw(
-        table.months_table(result, state.system()), "months", "windows_by_month.csv", "Save the months (CSV)"
-    )
+    rows = table.months_table(result, state.system())
+    table.draw(rows, "months", "windows_by_month.csv", "Save the months (CSV)")
     st.subheader("Notes")
     of_record = [f"Record: {note}" for note in result.forecast.notes]
     every_page.cautions((f"Counted in {name}.", *result.notes, *of_record))

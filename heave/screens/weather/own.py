@@ -37,18 +37,11 @@ def draw(path: Path, number: int) -> None:
     if step.interruptible:
         field((*path, "make_safe"), label=f"Time to make safe, {number}")
         _trip(path, number)
-        kinds = {NOT_SAID: "not said: waits are not judged"} | {
-            kind.key: kind.label for kind in OPERATIONS.values()
-        }
-        bound(
-            st.selectbox,
-            f"Waits in, {number}",
-            f"heave:step:{path[-1]}:waits",
-            step.waits_in.kind if step.waits_in else NOT_SAID,
-            partial(_waits_in, path),
-            kinds,
-            help="What the rig does after the step is made safe; it is judged with the limits of that.",
-        )
+        offered = {NOT_SAID: "not said: waits are not judged"}
+        offered |= {kind.key: kind.label for kind in OPERATIONS.values()}
+        key, chosen = f"heave:step:{path[-1]}:waits", step.waits_in.kind if step.waits_in else NOT_SAID
+        about = "What the rig does after the step is made safe; it is judged with the limits of that."
+        bound(st.selectbox, f"Waits in, {number}", key, chosen, partial(_waits_in, path), offered, help=about)
         if step.waits_in is not None:
             field((*path, "waits_in", "heave_limit"), label=f"Heave limit while it waits, {number}")
     own = {
@@ -104,9 +97,5 @@ def _trip(path: Path, number: int) -> None:
     except InputError as error:
         st.caption(str(error))
         return
-    st.button(
-        f"Take {hours(time)}, connections included, to make step {number} safe",
-        key=f"heave:trip:{path[-1]}:take",
-        on_click=state.put,
-        args=((*path, "make_safe"), time),
-    )
+    words = f"Take {hours(time)}, connections included, to make step {number} safe"
+    st.button(words, key=f"heave:trip:{path[-1]}:take", on_click=state.put, args=((*path, "make_safe"), time))

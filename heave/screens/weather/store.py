@@ -112,10 +112,8 @@ def remember(mapping: ForecastMapping) -> None:
     choose(forecast_mapping=known.forecast_mapping, forecast_layouts=known.forecast_layouts)
     for one in dropped:
         columns = ", ".join(meaning.column for meaning in one.columns[:4])
-        state.note(
-            "good",
-            f"The plan keeps {MOST_LAYOUTS + 1} layouts of files: what was said of that with {columns} … is dropped.",
-        )
+        kept = f"The plan keeps {MOST_LAYOUTS + 1} layouts of files"
+        state.note("good", f"{kept}: what was said of that with {columns} … is dropped.")
 
 
 def forget(header: tuple[str, ...]) -> None:

@@ -47,9 +47,8 @@ def answer(result: WindowResult) -> None:
 
 def figures(result: WindowResult) -> None:
     """The figures of the answer, a tile each."""
-    clock, plan_ = store.clock(), result.plan
-    use = line_tiles.over_forecast(plan_, result.forecast, store.source().sample, state.system())
-    pieces.tiles([*tiles.tiles(result, clock), *use])
+    use = line_tiles.over_forecast(result.plan, result.forecast, store.source().sample, state.system())
+    pieces.tiles([*tiles.tiles(result, store.clock()), *use])
 
 
 def plan(result: WindowResult) -> None:
