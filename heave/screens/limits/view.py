@@ -108,22 +108,14 @@ def curves(shown: Shown) -> None:
         if shown.over is None:
             st.info("This sea has no peak period to vary: a measured spectrum, or one whose height sets it.")
         else:
-            drawing = limit_figure(
-                shown.over.curve,
-                shown.letters_with(),
-                shown.look,
-                shown.system,
-                across="peak period",
-                up="Hs",
-                at=(tp, now),
-            )
+            how = (shown.letters_with(), shown.look, shown.system)
+            drawing = limit_figure(shown.over.curve, *how, across="peak period", up="Hs", at=(tp, now))
             told = limit_words(shown.over.curve, (tp, now), shown.system)
             pieces.chart(drawing, "limit-over", told, name="Limit over period, at this heading")
     with right:
         st.subheader("Around the vessel, at this period")
-        drawing = polar_figure(
-            shown.around.curve, shown.letters_with(), shown.look, shown.system, (angle, now)
-        )
+        how = (shown.letters_with(), shown.look, shown.system)
+        drawing = polar_figure(shown.around.curve, *how, (angle, now))
         unit = unit_of("length", shown.system).symbol
         told = polar_words(shown.around.curve, (angle, now), shown.system)
         pieces.chart(drawing, "limit-around", told, name=f"Limit around the vessel, Hs in {unit}")
@@ -158,16 +150,9 @@ def beside(shown: Shown) -> None:
     kind = "period" if by_period else "length"
     own = (sea.systems[1].tp if by_period else sea.systems[1].hs, sea.systems[0].hs)
     across = f"{'peak period' if by_period else 'Hs'} of {short(other, LONGEST_TITLE)}"
-    drawing = limit_figure(
-        along.curve,
-        shown.letters_with(along.planned),
-        shown.look,
-        shown.system,
-        across=across,
-        up=f"Hs of {short(name, LONGEST_TITLE)}",
-        at=own,
-        x_kind=kind,
-    )
+    how = (shown.letters_with(along.planned), shown.look, shown.system)
+    up = f"Hs of {short(name, LONGEST_TITLE)}"
+    drawing = limit_figure(along.curve, *how, across=across, up=up, at=own, x_kind=kind)
     told = limit_words(along.curve, own, shown.system, kind)
     pieces.chart(drawing, "limit-beside", told, name="One wave system beside the other")
     st.caption(
@@ -184,9 +169,8 @@ def operations(shown: Shown) -> None:
         limits = {OPERATIONS[kind].label: one.hs[:, 0] for kind, one in maps.items()}
         periods = next(iter(maps.values())).periods
         highest = highest_sea(shown.plan, shown.growth, periods)
-        drawing = operations_figure(
-            periods, limits, shown.plan.operation.about.label, highest, shown.look, shown.system
-        )
+        own = shown.plan.operation.about.label
+        drawing = operations_figure(periods, limits, own, highest, shown.look, shown.system)
         told = operations_words(limits, shown.system)
         pieces.chart(drawing, "limit-operations", told, name="Operations side by side")
         st.caption(
@@ -202,17 +186,17 @@ def tables(shown: Shown) -> None:
     """The curve as a table, and the whole map as a file."""
     over = shown.over
     if over is not None:
-        under = "Limits are rounded down."
-        folded(
-            "Limits over period as a table",
-            "limits:table",
-            lambda: pieces.wide_table("limits", *table.rows(over, shown.letters_with(), shown.system), under),
-        )
+        folded("Limits over period as a table", "limits:table", partial(_table, over, shown))
     words, data = (
         "Save the whole map, periods by headings (CSV)",
         partial(table.map_csv, shown.plan, shown.growth),
     )
     pieces.save(words, data, "operating_limits.csv", "heave:save:limits")
+
+
+def _table(over: found.Along, shown: Shown) -> None:
+    head, rows = table.rows(over, shown.letters_with(), shown.system)
+    pieces.wide_table("limits", head, rows, "Limits are rounded down.")
 
 
 def card(shown: Shown) -> None:

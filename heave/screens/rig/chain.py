@@ -43,11 +43,8 @@ def groups(plan: Plan) -> Iterator[Group]:
         ("Compensator", ("compensator",), (*unit, "compensated_rating", "locked_rating", "moving_mass")),
         ("", path, body),
     )
-    yield (
-        "Derrick and crown block",
-        path,
-        ("derrick_rating", "crown_rating", "crown_mass", "crown_sheaves", *crown),
-    )
+    block = ("derrick_rating", "crown_rating", "crown_mass", "crown_sheaves", *crown)
+    yield "Derrick and crown block", path, block
     yield from own if plan.compensator.mounting == "crown" else ()
     yield "Lines and sheaves", path, ("lines", "bearing", "drop")
     yield "Drilling line", (*path, "line"), names_of(plan.hoisting.line) if plan.hoisting else ()
@@ -93,9 +90,8 @@ def begin() -> None:
     left, right, last = st.columns([2, 2, 2], vertical_alignment="bottom")
     about = "Falls between crown and travelling block, an even number."
     left.text_input("Lines strung to the block", shown, key="heave:path:lines", help=about, **STAYS)
-    right.button(
-        "Start with these, everything else empty", key="heave:path:new", on_click=_new, width="stretch"
-    )
+    start = "Start with these, everything else empty"
+    right.button(start, key="heave:path:new", on_click=_new, width="stretch")
     with last:
         _take_demo()
 

@@ -13,13 +13,5 @@ st.caption(
     "Everything here is in the plan and stays with it. The demo equipment is invented: put in your own."
 )
 
-pieces.tabs(
-    "rig",
-    {
-        "Vessel": panels.vessel,
-        "Compensator": panels.compensator,
-        "Hoisting path": chain.draw,
-        "Drill string": panels.string,
-        "Measured sea": uploads.buoy_box,
-    },
-)
+parts = {"Vessel": panels.vessel, "Compensator": panels.compensator, "Hoisting path": chain.draw}
+pieces.tabs("rig", {**parts, "Drill string": panels.string, "Measured sea": uploads.buoy_box})

@@ -109,10 +109,8 @@ def _take(name: str, data: bytes) -> None:
             found = None  # what was said of another file may not hold for this one
         if found is not None and found.origin.layout == known.layout != (RESPONSE_FORMAT,):
             _keep(name, data, found)
-            state.note(
-                "good",
-                f"{name} has the columns of {known.file}: read by what was said of that. Look it through.",
-            )
+            said = f"{name} has the columns of {known.file}: read by what was said of that."
+            state.note("good", f"{said} Look it through.")
             return
     _go(Draft(name, data, rig.ResponseConventions(), ()))
 
@@ -143,11 +141,8 @@ def _question(draft: Draft) -> None:
     question = draft.questions[0]
     count = draft.done + len(draft.questions)
     st.markdown(f"## {plain(draft.name)}: question {draft.done + 1} of {count}")
-    st.caption(
-        plain(
-            f"{draft.name} does not say what its numbers mean. Please answer from what you know of the table."
-        )
-    )
+    asked = f"{draft.name} does not say what its numbers mean. Please answer from what you know of the table."
+    st.caption(plain(asked))
     st.markdown(f"**{plain(sentence(question.words))}**")
     shown = question.previews or question.options
     pairs = list(zip(question.options, shown, strict=True))[:_MOST_BUTTONS]
@@ -216,14 +211,9 @@ def _judgement(ready: Ready) -> None:
         st.warning(plain(finding.words))
     own = ready.file.origin.layout == (RESPONSE_FORMAT,)
     if judged.repairs:
-        st.markdown(
-            "Long waves and both sides agree if **one** of these is read differently"
-            + (
-                ": change it in the file."
-                if own
-                else ". Ask whoever made it which is true, and take that one."
-            )
-        )
+        what = ". Ask whoever made it which is true, and take that one."
+        end = ": change it in the file." if own else what
+        st.markdown(f"Long waves and both sides agree if **one** of these is read differently{end}")
         if own:
             st.markdown("\n".join(f"- {plain(repair.words)}" for repair in judged.repairs))
         for place, repair in enumerate(() if own else judged.repairs):

@@ -116,9 +116,8 @@ def hole() -> bool:
     if offsets.penetration_rate == 0:
         return False
     rate = show(offsets.penetration_rate, "penetration", state.system())
-    feed = (
-        f"fed off every {offsets.feed_interval / 60:.4g} min" if offsets.feed_interval > 0 else "not fed off"
-    )
+    every = f"fed off every {offsets.feed_interval / 60:.4g} min"
+    feed = every if offsets.feed_interval > 0 else "not fed off"
     words = f"Hole is made and eats stroke: {rate}, {feed}, as the plan has it"
     about = "Slow travel of the plan runs its course in the run as well."
     return st.checkbox(words, key="heave:wob:hole", help=about, **STAYS)

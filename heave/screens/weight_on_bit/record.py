@@ -157,12 +157,11 @@ def _answered(_: str, given: str) -> None:
 
 def _before_use(found: RecordFile) -> None:
     """What was found in a file and done about it, its picture, and the buttons that use it or leave it."""
-    doubts = _unlike(found)
+    doubts = " ".join(_unlike(found))
     st.markdown(f"## {plain(found.name)}: look at it before it is used")
     st.markdown(_length(found))
     if doubts:
-        words = " ".join(doubts)
-        st.warning(plain(f"Is this a record of this unit, in the sea of this plan? {words}"))
+        st.warning(plain(f"Is this a record of this unit, in the sea of this plan? {doubts}"))
     _found(found, "new")
     with st.container(horizontal=True):
         words = "It is of this unit: use it" if doubts else "Use this record"
@@ -174,23 +173,17 @@ def _before_use(found: RecordFile) -> None:
 
 def _again() -> None:
     """Forget what was answered of files with these columns; the file is brought anew."""
-    found: RecordFile = state.kept(_READY)
+    found, answers = state.kept(_READY), state.kept(_ANSWERS) or {}
     _leave()
-    state.keep(
-        _ANSWERS, {key: said for key, said in (state.kept(_ANSWERS) or {}).items() if key != found.layout}
-    )
+    state.keep(_ANSWERS, {key: said for key, said in answers.items() if key != found.layout})
     state.note("good", f"What was said of {found.name} is forgotten. Bring it again.")
 
 
 def _found(found: RecordFile, place: str) -> None:
     """Faults and what was done, notes of the reading, and the picture of file and use."""
     faults = found.record.faults
-    if faults:
-        st.markdown(
-            "\n".join(f"- **{plain(sentence(fault.kind))}.** {plain(fault.words)}" for fault in faults)
-        )
-    else:
-        st.markdown("No spike, gap, drift or other fault was found.")
+    lines = (f"- **{plain(sentence(fault.kind))}.** {plain(fault.words)}" for fault in faults)
+    st.markdown("\n".join(lines) or "No spike, gap, drift or other fault was found.")
     told = {fault.words for fault in faults}
     for note in found.record.notes:
         if note not in told:
@@ -209,9 +202,8 @@ def _length(found: RecordFile) -> str:
     words = (
         f"{len(record.heave)} values every {record.step:.6g} s, {record.duration / 60:.4g} min, mean {mean}"
     )
-    return words + (
-        f"; {significant(given_up)} s of the file are not used." if given_up > record.step else "."
-    )
+    unused = f"; {significant(given_up)} s of the file are not used"
+    return f"{words}{unused if given_up > record.step else ''}."
 
 
 def _told(record: MeasuredHeave) -> None:
