@@ -19,7 +19,7 @@ from heave.screens.weather import table
 from heave.screens.weather.clock import hours
 from heave.screens.weather.table import share_words
 from heave.studies.climate import ClassShares, Operability, StepClimate
-from heave.studies.climate_headings import HEADING_RULES, HeadingRule
+from heave.studies.climate_headings import HEADING_RULES
 from heave.studies.line_years import LineYear, line_year
 from heave.studies.persistence import persistence
 from heave.studies.record_classes import classes_of_record
@@ -51,10 +51,9 @@ def answer(found: Operability) -> StepClimate:
     ]
     work = _line(found, step)
     if work is not None:
-        under = (
-            f"{show(work.hourly, 'line_work', state.system())} an hour worked, {work.hours:.0f}\u00a0h a year"
-        )
-        rows.append(("Line work of a year", show(work.yearly, "line_work", state.system()), under))
+        hourly, yearly = (show(one, "line_work", state.system()) for one in (work.hourly, work.yearly))
+        under = f"{hourly} an hour worked, {work.hours:.0f}\u00a0h a year"
+        rows.append(("Line work of a year", yearly, under))
     pieces.tiles(rows, "-climate")
     return step
 
@@ -73,10 +72,8 @@ def lines(step: StepClimate) -> list[str]:
     told = []
     shares = step.shares
     if step.doubtful > 0:
-        least = shares.workable * (1 - step.doubtful)
-        told.append(
-            f"At the planned values. With all that is not known at its worst: {share_words(least)} of the time."
-        )
+        least = share_words(shares.workable * (1 - step.doubtful))
+        told.append(f"At the planned values. With all that is not known at its worst: {least} of the time.")
     classes = step.classes
     if classes is not None:
         told.append(
@@ -119,17 +116,15 @@ _spells = lru_cache(maxsize=4)(persistence)
 
 def details(found: Operability, step: StepClimate) -> None:
     """Everything under the headline, a tab each."""
-    pieces.tabs(
-        "climate",
-        {
-            "Seas": partial(_seas, found, step),
-            "Checks": partial(_checks, step),
-            "Months and years": partial(_months, step),
-            "Headings": partial(_headings, found.plan),
-            "Waiting": partial(_waiting, found, step),
-            "Notes": partial(_notes, found),
-        },
-    )
+    parts = {
+        "Seas": partial(_seas, found, step),
+        "Checks": partial(_checks, step),
+        "Months and years": partial(_months, step),
+        "Headings": partial(_headings, found.plan),
+        "Waiting": partial(_waiting, found, step),
+        "Notes": partial(_notes, found),
+    }
+    pieces.tabs("climate", parts)
 
 
 def _seas(found: Operability, step: StepClimate) -> None:
@@ -144,9 +139,8 @@ def _seas(found: Operability, step: StepClimate) -> None:
         "from below as far as it can be worked; hatched above that: over a limit; open with dots: not assessed."
     )
     if found.seas.record is not None:
-        st.caption(
-            "Classes of the total Hs and the Tp of the highest system; seas that are missing are in none."
-        )
+        words = "Classes of the total Hs and the Tp of the highest system; seas that are missing are in none."
+        st.caption(words)
     table.save(rows, "classes", "classes.csv", "Save the classes (CSV)")
 
 
@@ -192,21 +186,18 @@ def _months(step: StepClimate) -> None:
 def _headings(plan: Plan) -> None:
     """All rules of headings side by side."""
     diagram = store.diagram()
-    rules: dict[HeadingRule, Operability] = {}
     if diagram is not None:
-        for rule in HEADING_RULES:
-            one = store.of_scatter(plan, diagram, rule)
-            if isinstance(one, Operability):
-                rules[rule] = one
+        found = {rule: store.of_scatter(plan, diagram, rule) for rule in HEADING_RULES}
+        rules = {rule: one for rule, one in found.items() if isinstance(one, Operability)}
     else:
-        rules = {rule: one for rule, one in run.results().items() if store.same_question(one.plan, plan)}
-        rules = {rule: rules[rule] for rule in HEADING_RULES if rule in rules}
+        counted = run.results()
+        same = {rule for rule, one in counted.items() if store.same_question(one.plan, plan)}
+        rules = {rule: counted[rule] for rule in HEADING_RULES if rule in same}
         lacking = tuple(rule for rule in HEADING_RULES if rule not in rules)
         if lacking:
             run.button("Work out the other headings", lacking, "others")
-    table.draw(
-        tables.headings_table(plan, rules), "climate-headings", "headings.csv", "Save the headings (CSV)"
-    )
+    rows = tables.headings_table(plan, rules)
+    table.draw(rows, "climate-headings", "headings.csv", "Save the headings (CSV)")
     st.caption(
         "Share of the time that each operation can be worked. The more freely the vessel may turn, the more is "
         "workable; how fast it turns, and wind and current that hold the bow elsewhere, are not counted."
@@ -222,30 +213,20 @@ def _waiting(found: Operability, step: StepClimate) -> None:
         return
     waits = _waits(found)
     whole = waits.overall
-    pieces.tiles(
-        [
-            ("Wait P50", hours(whole.p50), "all steps, half of the start dates wait no longer"),
-            ("Wait P90", hours(whole.p90), "nine in ten wait no longer"),
-            (
-                "Done after P50",
-                hours(whole.done_p50),
-                f"planned {hours(sum(b.planned for b in waits.campaign.blocks))}",
-            ),
-            ("Done after P90", hours(whole.done_p90), "from the start date, waits included"),
-        ],
-        "-waits",
+    planned = hours(sum(block.planned for block in waits.campaign.blocks))
+    rows = (
+        ("Wait P50", hours(whole.p50), "all steps, half of the start dates wait no longer"),
+        ("Wait P90", hours(whole.p90), "nine in ten wait no longer"),
+        ("Done after P50", hours(whole.done_p50), f"planned {planned}"),
+        ("Done after P90", hours(whole.done_p90), "from the start date, waits included"),
     )
+    pieces.tiles(rows, "-waits")
     st.subheader("Waiting for weather, by month of the start date")
     table.draw(tables.waits_table(waits), "climate-waits", "waiting.csv", "Save the waits (CSV)")
     st.subheader("How long spells last")
-    place = found.steps.index(step)
-    spells = _spells(found, place)
-    pieces.chart(
-        spells_figure(spells, every_page.look()),
-        "climate-spells",
-        "Share of spells that last at least so long",
-        name="How long spells last",
-    )
+    spells = _spells(found, found.steps.index(step))
+    figure, alt = spells_figure(spells, every_page.look()), "Share of spells that last at least so long"
+    pieces.chart(figure, "climate-spells", alt, name="How long spells last")
     table.draw(tables.spells_table(spells), "climate-spells", "spells.csv", "Save the spells (CSV)")
     st.caption(
         "Workable spells are counted from their first to their last sample, those over a limit from the sample before "
