@@ -31,6 +31,5 @@ def draw(sides: Sequence[Side], system: str, look: Look) -> None:
         )
     measured = [side.name for side, curve in curves if curve is None]
     if measured:
-        st.caption(
-            plain(f"No curve for {', '.join(measured)}: a measured spectrum has no one period to change.")
-        )
+        words = f"No curve for {', '.join(measured)}: a measured spectrum has no one period to change."
+        st.caption(plain(words))

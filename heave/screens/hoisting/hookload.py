@@ -27,12 +27,7 @@ from heave.screens.figures.hookload import hookload_figure, hookload_words, show
 from heave.screens.inputs import field, sentence
 from heave.units import show, significant
 
-_COLUMNS: Final = {
-    "length": "Length",
-    "inclination": "Inclination",
-    "friction": "Friction",
-    "diameter": "Diameter",
-}
+_COLUMNS: Final = {name: sentence(name) for name in ("length", "inclination", "friction", "diameter")}
 """Fields of an interval, and how their columns are called."""
 
 _ADDED: Final = 100.0
@@ -97,11 +92,8 @@ def _curves(plan: Plan, job: JobHookload) -> None:
     rows = []
     for motion in shown_motions(job):
         found = job.extremes(motion)
-        cells = zip(
-            (found.highest, found.highest_at, found.lowest, found.lowest_at, found.at_end),
-            ("force", "length", "force", "length", "force"),
-            strict=True,
-        )
+        values = (found.highest, found.highest_at, found.lowest, found.lowest_at, found.at_end)
+        cells = zip(values, ("force", "length", "force", "length", "force"), strict=True)
         rows.append((sentence(motion), *(show(value, kind, system, 4) for value, kind in cells)))
     pieces.wide_table("hookload", head, rows)
     pull = show(plan.job_hookload + plan.overpull, "force", system, 4)
@@ -116,15 +108,8 @@ def _curves(plan: Plan, job: JobHookload) -> None:
 def _standing(plan: Plan, found: BottomHole) -> None:
     """Neutral point at the plan's weight on bit, and what the bottom-hole assembly can give."""
     system = state.system()
-    wob, neutral, length, available = (
-        show(value, kind, system)
-        for value, kind in (
-            (plan.wob, "force"),
-            (found.neutral, "length"),
-            (found.assembly_length, "length"),
-            (found.available, "force"),
-        )
-    )
+    wob, available = (show(force, "force", system) for force in (plan.wob, found.available))
+    neutral, length = (show(one, "length", system) for one in (found.neutral, found.assembly_length))
     st.markdown("#### What stands on the bit")
     factor = plan.well.design_factor if plan.well else None
     if factor is None or found.usable is None:

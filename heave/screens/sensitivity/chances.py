@@ -36,12 +36,8 @@ def draw() -> None:
     if job.running(_PAGE, "", _keep):
         return
     study = state.plan().study
-    st.button(
-        f"Draw {round_number(study.samples)} plans, seed {study.seed}",
-        key="heave:study:run",
-        type="primary",
-        on_click=_begin,
-    )
+    words = f"Draw {round_number(study.samples)} plans, seed {study.seed}"
+    st.button(words, key="heave:study:run", type="primary", on_click=_begin)
     done: MonteCarlo | None = state.kept(_DONE)
     if done is not None:
         _show(done)
@@ -131,15 +127,10 @@ def table(result: MonteCarlo) -> tuple[tuple[str, ...], list[tuple[str, ...]], s
     never = [row for row in result.exceedances if not row.over and not row.unknown]
     blank = [row for row in result.exceedances if row.unknown == row.samples]
     head = ("Check", "Over its limit", "95\u00a0% interval", "Not assessed")
-    rows: list[tuple[str, ...]] = [
-        (
-            plain(row.name),
-            plain(percent(row.share)),
-            plain(interval_words(row)),
-            plain(percent(row.unknown / row.samples)),
-        )
-        for row in shown
-    ]
+    rows: list[tuple[str, ...]] = []
+    for row in shown:
+        cells = (row.name, percent(row.share), interval_words(row), percent(row.unknown / row.samples))
+        rows.append(tuple(map(plain, cells)))
     under = []
     if never:
         names = "; ".join(inside(row.name) for row in never)
@@ -151,9 +142,8 @@ def table(result: MonteCarlo) -> tuple[tuple[str, ...], list[tuple[str, ...]], s
 
 
 def _contributions(result: MonteCarlo) -> None:
-    known = [
-        (one.input.about.label, *share) for one, share in result.contributions if not math.isnan(share.share)
-    ]
+    contributed = result.contributions
+    known = [(one.input.about.label, *share) for one, share in contributed if not math.isnan(share.share)]
     shown = known[:MOST_SHARES]
     if shown:
         drawing = shares_figure(shown, every_page.look())

@@ -67,6 +67,10 @@ def _rank(end: End) -> float:
     return -math.inf if math.isnan(end.utilisation) else end.utilisation
 
 
+def _label(row: Swing) -> str:
+    return sentence(row.ranged.input.about.label)
+
+
 def _places(row: Swing) -> list[End]:
     return [end for end in (row.low, row.high, row.worst) if end is not None]
 
@@ -80,7 +84,7 @@ def headline_words(found: Sensitivity) -> str:
     first = found.swings[0]
     if first.size < MOVES:
         return "No input moves the result"
-    return f"{sentence(first.ranged.input.about.label)} moves it most"
+    return f"{_label(first)} moves it most"
 
 
 def sentences(found: Sensitivity, system: str) -> list[str]:
@@ -89,30 +93,17 @@ def sentences(found: Sensitivity, system: str) -> list[str]:
     if planned.state == NOT_ASSESSED:
         why = "; ".join(wanted(found.plan)) or "a required check cannot be made"
         return [f"The plan itself is not assessed: {why}.", "What could be judged is in the table."]
-    lines = [
-        f"As planned {utilisation_text(planned.utilisation)}, {planned.state}"
-        + (f", governed by {inside(planned.governing)}." if planned.governing else ".")
-    ]
+    governing = f", governed by {inside(planned.governing)}" if planned.governing else ""
+    lines = [f"As planned {utilisation_text(planned.utilisation)}, {planned.state}{governing}."]
     if found.swings:
         first = found.swings[0]
-        lines.append(
-            f"{sentence(first.ranged.input.about.label)}: "
-            + "; ".join(f"{governed(end)} at {value_text(first, end, system)}" for end in _places(first))
-            + "."
-        )
-    over = [
-        sentence(row.ranged.input.about.label)
-        for row in found.swings
-        if any(end.utilisation >= 1 for end in _places(row))
-    ]
+        ends = "; ".join(f"{governed(end)} at {value_text(first, end, system)}" for end in _places(first))
+        lines.append(f"{_label(first)}: {ends}.")
+    over = [_label(row) for row in found.swings if any(end.utilisation >= 1 for end in _places(row))]
     if planned.utilisation < 1:
         words = f"Alone enough to go over a limit: {', '.join(over)}." if over else ""
         lines.append(words or "No input alone, inside its range, brings a check over its limit.")
-    unknown = [
-        sentence(row.ranged.input.about.label)
-        for row in found.swings
-        if any(end.state == NOT_ASSESSED for end in _places(row))
-    ]
+    unknown = [_label(row) for row in found.swings if any(end.state == NOT_ASSESSED for end in _places(row))]
     if unknown:
         lines.append(f"Not assessed somewhere in the range of: {', '.join(unknown)}.")
     return lines
@@ -148,13 +139,8 @@ def notes(found: Sensitivity, shown: Sequence[Swing]) -> list[str]:
     if found.held:
         left = ", ".join(inside(one.about.label) for one in found.held)
         lines.append(f"Not varied, taken as planned: {left}.")
-    refused = [
-        f"{sentence(row.ranged.input.about.label)}: {end.refused}"
-        for row in found.swings
-        for end in (row.low, row.high)
-        if end.refused
-    ]
-    return [*lines, *refused]
+    ends = [(row, end) for row in found.swings for end in (row.low, row.high)]
+    return [*lines, *(f"{_label(row)}: {end.refused}" for row, end in ends if end.refused)]
 
 
 def table_rows(found: Sensitivity, system: str) -> Rows:
@@ -168,16 +154,15 @@ def table_rows(found: Sensitivity, system: str) -> Rows:
     rows = []
     for row in found.swings:
         name, low, high = row.moved
+        worst = "" if row.worst is None else f"{value_text(row, row.worst, system)}: {governed(row.worst)}"
         rows.append(
             {
-                "Input": sentence(row.ranged.input.about.label),
+                "Input": _label(row),
                 "Low end": value_text(row, row.low, system),
                 "At low": governed(row.low),
                 "High end": value_text(row, row.high, system),
                 "At high": governed(row.high),
-                "Worst inside": ""
-                if row.worst is None
-                else f"{value_text(row, row.worst, system)}: {governed(row.worst)}",
+                "Worst inside": worst,
                 "Swing": "not known" if math.isinf(row.size) else utilisation_text(row.size),
                 "Moves most": f"{name}, {utilisation_text(low)} to {utilisation_text(high)}",
                 "Range from": row.ranged.source,
