@@ -111,12 +111,8 @@ def check_marks(curve: Curve, letters: Mapping[str, str], look: Look, **where: F
         there &= np.all([np.isfinite(values) for values in where.values()], axis=0)
         if not there.any():
             continue
-        mark = {
-            "symbol": SYMBOLS[order.index(key) % len(SYMBOLS)],
-            "size": 8,
-            "color": look.ground,
-            "line": {"width": 1.5, "color": look.text},
-        }
+        symbol, rim = SYMBOLS[order.index(key) % len(SYMBOLS)], {"width": 1.5, "color": look.text}
+        mark = {"symbol": symbol, "size": 8, "color": look.ground, "line": rim}
         spots = {name: values[there] for name, values in where.items()}
         name = f"{letters[key]} {curve.names[key]}"
         traces.append(points(name, **spots, marker=mark, hoverinfo="skip"))
@@ -199,17 +195,12 @@ def own_sea(look: Look, where: Parts, **more: Any) -> Parts:
 def _breaking(x: FloatArray, highest: FloatArray, top: float, look: Look) -> list[Parts]:
     """The seas that cannot be, hatched."""
     edge = np.minimum(highest, top)
-    pattern = {
-        "shape": "/",
-        "fgcolor": look.muted,
-        "bgcolor": faint(look.track, 0.75),
-        "size": 7,
-        "solidity": 0.12,
-    }
+    ground = faint(look.track, 0.75)
+    pattern = {"shape": "/", "fgcolor": look.muted, "bgcolor": ground, "size": 7, "solidity": 0.12}
     return [
         line("", look.muted, 1, x=x, y=edge, **UNREAD),
         line("steeper than seas can be", look.muted, 0, x=x, y=np.full(x.size, top), hoverinfo="skip")
-        | {"fill": "tonexty", "fillpattern": pattern, "fillcolor": faint(look.track, 0.75)},
+        | {"fill": "tonexty", "fillpattern": pattern, "fillcolor": ground},
     ]
 
 
@@ -280,13 +271,9 @@ def operations_figure(
         traces.append(drawn | {"mode": "lines+markers", "hovertemplate": reading(length.symbol)})
     if (highest / length.factor < top).any():
         traces += _breaking(x, highest / length.factor, top, look)
-    return figure(
-        look,
-        traces,
-        height=420,
-        xaxis={"title": "peak period, s", "range": [float(x[0]), float(x[-1])]},
-        yaxis={"title": f"limiting Hs, {length.symbol}", "range": [0, top]},
-    )
+    along = {"title": "peak period, s", "range": [float(x[0]), float(x[-1])]}
+    up = {"title": f"limiting Hs, {length.symbol}", "range": [0, top]}
+    return figure(look, traces, height=420, xaxis=along, yaxis=up)
 
 
 def operations_words(limits: Mapping[str, FloatArray], system: str) -> str:

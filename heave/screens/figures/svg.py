@@ -124,6 +124,12 @@ def picture(height: float, title: str, words: str, *parts: str) -> str:
     )
 
 
+def scaled(content: str, view: str, size: float, **more: str) -> str:
+    """A picture for paper, in a `view` that is scaled as a whole, letters of a `size` in it."""
+    how: Style = {"width": "100%", "role": "img", "font_family": FONT, "font_size": size}
+    return tag("svg", content, viewBox=view, **how, **more)
+
+
 def round_step(least: float) -> float:
     """The smallest of 1, 2, 5, 10 … that is at least `least`."""
     power = 10.0 ** math.floor(math.log10(least))
