@@ -25,9 +25,8 @@ SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "non
 
 TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
 
-_SHEET: Final = "".join(
-    (Path(__file__).parent / name).read_text("utf-8") for name in ("style.css", "print.css")
-)
+_FOLDER: Final = Path(__file__).parent
+_SHEET: Final = "".join((_FOLDER / name).read_text("utf-8") for name in ("style.css", "print.css"))
 
 MOST_COLUMNS: Final = 20
 """Of a table that a phone shows turned, a column for each row; the style sheet has to know how many there are."""

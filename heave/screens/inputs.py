@@ -146,11 +146,8 @@ def picks(names: Mapping[Any, str]) -> dict[Any, str]:
 
 def names_of(value: Any) -> tuple[str, ...]:
     """Names of the described fields of an object, in their order; none of None."""
-    return (
-        ()
-        if value is None
-        else tuple(item.name for item in dataclass_fields(value) if "about" in item.metadata)
-    )
+    items = () if value is None else dataclass_fields(value)
+    return tuple(item.name for item in items if "about" in item.metadata)
 
 
 def bound(
@@ -193,13 +190,12 @@ def folded(
     What is inside is then neither computed nor sent while nobody looks, and since every value lives in
     the plan, nothing is lost by not being drawn. It stays open when its label changes with the figures.
     """
-    key = f"heave:open:{name}"
-    box = st.expander(
-        label,
-        key=key,
-        expanded=state.opened().get(name, opened),
-        on_change=lambda: state.opened().update({name: bool(st.session_state[key])}),
-    )
+    key, shown = f"heave:open:{name}", state.opened().get(name, opened)
+
+    def turned() -> None:
+        state.opened()[name] = bool(st.session_state[key])
+
+    box = st.expander(label, key=key, expanded=shown, on_change=turned)
     if box.open or always:
         with box:
             draw()

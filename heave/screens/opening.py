@@ -59,14 +59,9 @@ def first_steps() -> None:
 
 def steps_button() -> None:
     """The way back to the three steps."""
-    st.button(
-        "Show the first steps",
-        key="heave:start:show",
-        on_click=state.keep,
-        args=(_STEPS, "show"),
-        width="stretch",
-        help="Three steps for somebody who is here for the first time, on the Compensator check.",
-    )
+    about = "Three steps for somebody who is here for the first time, on the Compensator check."
+    show = partial(state.keep, _STEPS, "show")
+    st.button("Show the first steps", key="heave:start:show", on_click=show, width="stretch", help=about)
 
 
 def steps_wanted() -> str | None:
@@ -205,14 +200,9 @@ def link_box() -> None:
         "All of the plan is in it, but no forecast of your own: send it to those who may read the plan. It stays in "
         "the history of a browser that opens it, and is checked like a file."
     )
-    st.button(
-        "Put it into the address",
-        key="heave:link:address",
-        on_click=_into_the_address,
-        args=(plan, text),
-        help="For a bookmark, or a reload without the browser's memory. The first change takes it out again.",
-        width="stretch",
-    )
+    about = "For a bookmark, or a reload without the browser's memory. The first change takes it out again."
+    words, put = "Put it into the address", partial(_into_the_address, plan, text)
+    st.button(words, key="heave:link:address", on_click=put, help=about, width="stretch")
 
 
 def _into_the_address(plan: Plan, text: str) -> None:

@@ -207,13 +207,9 @@ def _load(plan: Plan) -> None:
         st.caption(" ".join(lines))
     if plan.hookload_to_confirm:
         st.warning("This hookload is not the string's.")
-        st.button(
-            "Confirm the hookload",
-            key="heave:confirm",
-            on_click=_confirm,
-            width="stretch",
-            help="Say that it is meant, though the string in the plan weighs otherwise.",
-        )
+        about = "Say that it is meant, though the string in the plan weighs otherwise."
+        words = "Confirm the hookload"
+        st.button(words, key="heave:confirm", on_click=_confirm, width="stretch", help=about)
 
 
 def _exposure(plan: Plan) -> None:
@@ -235,12 +231,8 @@ def _rest(plan: Plan, page: Screen) -> None:
     folded(f"What is not known: {known}", "ranges", _ranges)
     given = sum(operation.gives(name) for name in LIMIT_FIELDS) + len(operation.hs_limits)
     margin = f", overpull {show(plan.overpull, 'force', system)}" if plan.overpull else ""
-    folded(
-        f"Rig's limits: {given or 'none'}{margin}",
-        "limits",
-        partial(_limits, page.own),
-        opened=bool(operation.missing),
-    )
+    label, missing = f"Rig's limits: {given or 'none'}{margin}", bool(operation.missing)
+    folded(label, "limits", partial(_limits, page.own), opened=missing)
 
 
 def _rig_limits(plan: Plan) -> None:
@@ -248,10 +240,9 @@ def _rig_limits(plan: Plan) -> None:
     for name in _asked(plan):
         field(("operation", name))
         if name in _MEASURES:
-            offered = {other: label for other, label in _MEASURES.items()}
             key, take = "heave:pick:measure", partial(state.keep, "measure")
             about = "The motion in which the rig's procedures state their limit; one of these is enough."
-            bound(st.selectbox, "The rig states its limit as", key, name, take, offered, help=about)
+            bound(st.selectbox, "The rig states its limit as", key, name, take, _MEASURES, help=about)
     if "roll_limit" in _answered(plan):
         side_by_side({("operation", "roll_limit"): "Roll limit", ("operation", "pitch_limit"): "Pitch limit"})
 
@@ -289,9 +280,8 @@ def _hs_limits(plan: Plan) -> None:
             field((*path, name), label=f"{label} {number}")
         cut = f"Remove Hs limit {number}"
         st.button(cut, key=f"heave:hs:{place}", on_click=state.cut, args=(_HS_LIMITS, place))
-    st.button(
-        "Add an Hs limit by period and heading", key="heave:hs:add", on_click=_hs_added, width="stretch"
-    )
+    more = "Add an Hs limit by period and heading"
+    st.button(more, key="heave:hs:add", on_click=_hs_added, width="stretch")
 
 
 def _hs_added() -> None:
@@ -300,9 +290,8 @@ def _hs_added() -> None:
 
 
 def _ranges() -> None:
-    st.caption(
-        "Either way from the planned value. Every check is worked at the worst of these together as well."
-    )
+    words = "Either way from the planned value. Every check is worked at the worst of these together as well."
+    st.caption(words)
     for name in names_of(state.plan().ranges):
         field(("ranges", name))
 
@@ -326,32 +315,20 @@ def _plan_file(plan: Plan) -> None:
 def _files(plan: Plan) -> None:
     """Name, saving, loading and link of the plan, and the ways back to what the planner opened with."""
     field(("name",))
-    pieces.save(
-        "Save the plan",
-        # made outside the session, which it then could not ask
-        partial(memory.file_text, plan, memory.own_forecast()),
-        "plan.json",
-        "heave:save",
-        width="stretch",
-        help="All of the plan and your own forecast as one file, to load again here or elsewhere.",
-    )
-    pieces.upload(
-        "plan",
-        "Load a plan",
-        ["json", "html"],
-        _read,
-        refused="was not loaded and nothing was changed",
-        help="A saved plan, or a saved calculation sheet. It takes the place of the plan on the screen.",
-    )
+    about = "All of the plan and your own forecast as one file, to load again here or elsewhere."
+    # made outside the session, which it then could not ask
+    data = partial(memory.file_text, plan, memory.own_forecast())
+    pieces.save("Save the plan", data, "plan.json", "heave:save", width="stretch", help=about)
+    about = "A saved plan, or a saved calculation sheet. It takes the place of the plan on the screen."
+    refused = "was not loaded and nothing was changed"
+    pieces.upload("plan", "Load a plan", ["json", "html"], _read, refused=refused, help=about)
     folded("Link to this plan", "link", opening.link_box)
     demo = partial(state.replace_plan, demo_plan(), "This is the demo plan, with invented equipment.")
-    st.button(
+    words, about = (
         "Start again from the demo plan",
-        key="heave:demo",
-        on_click=demo,
-        width="stretch",
-        help="Takes the place of the plan on the screen: save that before.",
+        "Takes the place of the plan on the screen: save that before.",
     )
+    st.button(words, key="heave:demo", on_click=demo, width="stretch", help=about)
     opening.steps_button()
 
 
