@@ -178,6 +178,14 @@ def save(
     st.download_button(label, data, name, kind, key=key, on_click="ignore", **how)
 
 
+def one_page(what: str, text: str, file_name: str, name: str, height: int) -> None:
+    """A page of HTML, a `what` with a `name`: a button that saves it, and the page in a frame as it prints."""
+    words = "One page, A4 or Letter. Print it from the button on it, or save it: the file opens without a network."
+    st.caption(words)
+    save(f"Save the {what} (HTML)", text.encode, file_name, f"heave:save:{what}")
+    st.iframe(text, height=height, alt=f"{name} as it prints")
+
+
 def dated(file_name: str, plan_name: str) -> str:
     """The name of a file of a plan: its plan, what it is, and the day in UTC; letters and digits of any script.
 

@@ -1,7 +1,7 @@
 """The one owner of session state: the plan, the unit system, what was typed wrongly, and messages.
 
 Everything kept lives under keys that start with `heave:` and is a frozen value, so a page change, a
-failed upload or a rerun loses nothing. Every edit goes through `edit` or `set_field`, which build a new
+failed upload or a rerun loses nothing. Every edit goes through `edit`, `try_edit` or `put`, which build a new
 plan; where that raises InputError the old plan stays and the error is kept for the field to show.
 """
 

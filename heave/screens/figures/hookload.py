@@ -29,10 +29,7 @@ def shown_motions(job: JobHookload) -> tuple[Motion, ...]:
 
 
 def hookload_figure(
-    job: JobHookload,
-    against: Mapping[str, float],
-    look: Look,
-    system: str = "metric",
+    job: JobHookload, against: Mapping[str, float], look: Look, system: str = "metric"
 ) -> Chart:
     """Hookload across, bit depth downwards, the highest and lowest of every curve marked.
 

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN, LimitMap
 from heave.screens.figures.chart import (
@@ -25,9 +24,8 @@ from heave.screens.figures.chart import (
     stroke,
 )
 from heave.screens.figures.look import FILLS, Look
+from heave.screens.figures.thin import FloatArray
 from heave.units import show, unit_of
-
-FloatArray = npt.NDArray[np.float64]
 
 SYMBOLS: Final = (
     *("circle", "square", "diamond", "triangle-up", "cross"),

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
 from heave.judging import NEAR, WITHIN
 from heave.screens.figures.bow import bow_words
-from heave.screens.figures.chart import ON_AXES, UNREAD, Chart, Parts, faint, figure, stroke
+from heave.screens.figures.chart import ON_AXES, UNREAD, Chart, Parts, faint, figure, line
 from heave.screens.figures.limit_lines import Curve, check_marks, own_sea, told
 from heave.screens.figures.look import FILLS, Look
 from heave.screens.figures.svg import round_step
@@ -54,10 +54,10 @@ def polar_figure(
     highest = np.minimum(curve.highest / unit.factor, top)
     finite = np.where(np.isfinite(curve.hs) & (curve.hs <= curve.highest), curve.hs / unit.factor, np.nan)
     traces = [
-        _around("", closed, drawn, look.text, 0, fill=FILLS[NEAR], opacity=0.22),
-        _around("", closed, sure, look.text, 0, fill=FILLS[WITHIN], opacity=0.26),
+        _around("", closed, drawn, look.text, 0, fill=faint(FILLS[NEAR], 0.22)),
+        _around("", closed, sure, look.text, 0, fill=faint(FILLS[WITHIN], 0.26)),
         _around("limit, planned values", closed, drawn, look.text, 2.2),
-        _around("limit, worst ends of the ranges", closed, sure, look.words(NEAR), 1.5, dash="dash"),
+        _around("limit, worst ends of the ranges", closed, sure, look.words(NEAR), 1.5, "dash"),
         *_polar(check_marks(curve, letters, look, theta=curve.x, r=finite)),
         {
             **_around("", closed[:-1], drawn[:-1], look.text, 0),
@@ -72,9 +72,10 @@ def polar_figure(
     ]
     if np.isfinite(curve.highest).all() and float(highest.min()) < top:
         steep = np.append(highest, highest[0])
-        traces.insert(2, _around("as steep as seas can be", closed, steep, look.muted, 1, dash="dot"))
+        traces.insert(2, _around("as steep as seas can be", closed, steep, look.muted, 1, "dot"))
     ticks = np.arange(0.0, top, round_step(top / 4))
     axis = {"gridcolor": look.track, "linecolor": look.line, "color": look.muted}
+    sides = {"tickvals": list(range(0, 360, 45)), "ticktext": list(_SIDES)}
     return figure(
         look,
         traces,
@@ -84,13 +85,7 @@ def polar_figure(
         legend={"y": 1.1, **ON_AXES},
         polar={
             "bgcolor": "rgba(0,0,0,0)",
-            "angularaxis": {
-                **axis,
-                "rotation": 90,
-                "direction": "clockwise",
-                "tickvals": list(range(0, 360, 45)),
-                "ticktext": list(_SIDES),
-            },
+            "angularaxis": {**axis, "rotation": 90, "direction": "clockwise", **sides},
             "radialaxis": {
                 **axis,
                 "range": [-_HOLE * top, top],
@@ -122,29 +117,11 @@ def polar_words(curve: Curve, at: tuple[float, float], system: str) -> str:
     return f"Limiting wave height around the vessel, bow up: {'; '.join(ends)}; {own}"
 
 
-def _around(
-    name: str,
-    theta: np.ndarray,
-    r: np.ndarray,
-    colour: str,
-    width: float,
-    dash: str = "",
-    fill: str = "",
-    opacity: float = 0.0,
-) -> Parts:
-    shown = {} if name else UNREAD
-    filled = {"fill": "toself", "fillcolor": faint(fill, opacity)} if fill else {}
-    return {
-        "type": "scatterpolar",
-        "mode": "lines",
-        "name": name,
-        "theta": theta,
-        "r": r,
-        "line": stroke(colour, width, dash),
-        "hoverinfo": "skip",
-        **filled,
-        **shown,
-    }
+def _around(name: str, theta: np.ndarray, r: np.ndarray, *how: Any, fill: str = "") -> Parts:
+    """A line around, drawn `how` a line is, or the area in it."""
+    shown = {"hoverinfo": "skip", **({} if name else UNREAD)}
+    filled = {"fill": "toself", "fillcolor": fill} if fill else {}
+    return line(name, *how, theta=theta, r=r, **shown, **filled) | {"type": "scatterpolar"}
 
 
 def _polar(traces: list[Parts]) -> list[Parts]:
@@ -159,6 +136,6 @@ def _vessel(top: float, look: Look) -> list[Parts]:
     r = np.array([half * math.hypot(x, y) for x, y in outline]) - _HOLE * top
     round_ = np.arange(0.0, 361.0, 5.0)
     return [
-        _around("", round_, np.zeros(round_.size), look.line, 1, fill=look.ground, opacity=1.0),
-        _around("", theta, r, look.muted, 1.4, fill=look.muted, opacity=0.35),
+        _around("", round_, np.zeros(round_.size), look.line, 1, fill=faint(look.ground, 1.0)),
+        _around("", theta, r, look.muted, 1.4, fill=faint(look.muted, 0.35)),
     ]

@@ -79,13 +79,7 @@ def printed(hs: float, highest: float, system: str) -> str:
     return fixed(floored(hs / unit_of("length", system).factor, 1), 1)
 
 
-def card_of(
-    card: LimitCard,
-    result: Assessment,
-    letters: dict[str, str],
-    system: str,
-    date: str,
-) -> Card:
+def card_of(card: LimitCard, result: Assessment, letters: dict[str, str], system: str, date: str) -> Card:
     """The card of limits in words and figures.
 
     Parameters

@@ -211,21 +211,11 @@ def card(shown: Shown) -> None:
     letters = tuple(shown.letters_with(limits.planned).items())
     date = f"{datetime.now(UTC):%Y-%m-%d}"
     text = _text(state.plan(), shown.growth, shown.system, letters, date)
-    st.caption(
-        "One page, A4 or Letter. Print it from the button on it, or save it: the file opens without a network."
-    )
-    pieces.save("Save the card (HTML)", text.encode, "limit_card.html", "heave:save:card")
-    st.iframe(text, height=CARD_HEIGHT, alt="The limit card as it prints")
+    pieces.one_page("card", text, "limit_card.html", "The limit card", CARD_HEIGHT)
 
 
 @lru_cache(maxsize=4)
-def _text(
-    plan: Plan,
-    growth: Growth,
-    system: str,
-    letters: tuple[tuple[str, str], ...],
-    date: str,
-) -> str:
+def _text(plan: Plan, growth: Growth, system: str, letters: tuple[tuple[str, str], ...], date: str) -> str:
     """The file, made once for what stands in it."""
     limits = found.card(untitled(plan), growth)
     return html_of(card_of(limits, state.assessed(plan), dict(letters), system, date))

@@ -66,7 +66,6 @@ class Draft:
 class Refusal:
     """A file that was not read, why, and what was understood of it."""
 
-    name: str
     error: InputError
     draft: Draft
 
@@ -126,7 +125,7 @@ def _try(slot: str, draft: Draft) -> None:
         _go(slot, draft)
     except InputError as error:
         state.keep(f"{slot}:draft", None)
-        state.keep(f"{slot}:refused", Refusal(draft.name, error, draft))
+        state.keep(f"{slot}:refused", Refusal(error, draft))
 
 
 def _go(slot: str, draft: Draft) -> None:
@@ -269,7 +268,7 @@ def _answered(slot: str, given: str) -> None:
             if error.line is None and question.key in ("issued", "direction_from"):
                 raise  # the answer, and not the file
             state.keep(f"{slot}:draft", None)
-            state.keep(f"{slot}:refused", Refusal(draft.name, error, new))
+            state.keep(f"{slot}:refused", Refusal(error, new))
 
 
 def _refusal(slot: str, refusal: Refusal) -> None:
@@ -280,7 +279,8 @@ def _refusal(slot: str, refusal: Refusal) -> None:
     where = f"{sentence(', '.join(places))}: " if places else ""
     unit = f" {error.unit}" if error.unit else ""
     st.error(
-        f"**{plain(refusal.name)} was not read.** {plain(f'{where}{error.what} is {str(error.value)[:80]!r}{unit}.')} "
+        f"**{plain(refusal.draft.name)} was not read.** "
+        f"{plain(f'{where}{error.what} is {str(error.value)[:80]!r}{unit}.')} "
         f"To be read it needs {plain(error.allowed)}."
     )
     st.markdown("Change that in the file, or ask its forecaster to, and bring it again below.")

@@ -5,13 +5,12 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Final
 
-import numpy as np
-import numpy.typing as npt
 import streamlit as st
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.chances import members_figure
+from heave.screens.figures.thin import FloatArray
 from heave.screens.inputs import bound, inside, plain
 from heave.screens.weather import line_tiles, store, table
 from heave.screens.weather.clock import Clock, hours
@@ -21,8 +20,6 @@ from heave.weather import EnsembleForecast, EnsembleResult
 from heave.weather.outlook import clock_of
 from heave.weather.results import seconds
 from heave.weather.schedule import row_needed
-
-FloatArray = npt.NDArray[np.float64]
 
 SHARES: Final = (0.5, 0.7, 0.8, 0.9, 0.95, 1.0)
 """Shares of the members of an ensemble that are offered."""

@@ -62,8 +62,7 @@ def draw() -> None:
     """The record, the run with its progress, and what came of it."""
     st.caption(
         "Years of hourly seas for planning ahead: how often the operation can be done, and how long a rig waits. "
-        "No α is applied: a hindcast is not a forecast. The vessel keeps "
-        "the plan's heading."
+        "No α is applied: a hindcast is not a forecast. The vessel keeps the plan's heading."
     )
     if not brought():
         return

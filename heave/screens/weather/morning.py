@@ -36,11 +36,7 @@ def draw() -> None:
         return
     assert isinstance(found, WindowResult)
     text = _text(found, store.clock(), state.system(), store.answer_before(), chance)
-    st.caption(
-        "One page, A4 or Letter. Print it from the button on it, or save it: the file opens without a network."
-    )
-    pieces.save("Save the sheet (HTML)", text.encode, "morning_sheet.html", "heave:save:sheet")
-    st.iframe(text, height=HEIGHT, alt="The morning sheet as it prints")
+    pieces.one_page("sheet", text, "morning_sheet.html", "The morning sheet", HEIGHT)
 
 
 @lru_cache(maxsize=4)
