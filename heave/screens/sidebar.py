@@ -133,14 +133,8 @@ def _all_of_the_sea(plan: Plan) -> None:
 def _inline(place: int, period_kind: str) -> None:
     """Height, period and direction of one system in a row, named so that no two boxes share a name."""
     path, number = ("sea", "systems", place), place + 1
-    side_by_side(
-        {
-            (*path, "hs"): f"Hs {number}",
-            (*path, "period"): f"{period_kind} {number}",
-            (*path, "direction_from"): f"From {number}",
-        },
-        columns=(5, 5, 6),
-    )
+    names = {"hs": "Hs", "period": period_kind, "direction_from": "From"}
+    side_by_side({(*path, name): f"{label} {number}" for name, label in names.items()}, columns=(5, 5, 6))
 
 
 def _shape(place: int, wave: Any) -> None:

@@ -105,12 +105,9 @@ def html_of(assessment: Assessment, system: str = "metric", *, with_plan: bool =
         section("Where the inputs are from", items(_origins(plan))),
         section("Rest of the plan, no part of this calculation", inputs_html(rest, system)) if rest else "",
     )
-    return document(
-        f"Calculation sheet, {plan.name}",
-        PAGES + STYLE + _STYLE + page_style(foot(plan, hashed)),
-        "".join(body),
-        data=plan_block(text) if with_plan else "",
-    )
+    style = PAGES + STYLE + _STYLE + page_style(foot(plan, hashed))
+    data = plan_block(text) if with_plan else ""
+    return document(f"Calculation sheet, {plan.name}", style, "".join(body), data=data)
 
 
 def _title_block(plan: Plan, hashed: str, system: str) -> str:

@@ -169,9 +169,8 @@ def _checks(step: StepClimate) -> None:
 def _months(step: StepClimate) -> None:
     rows = tables.months_table(step)
     if not rows:
-        st.info(
-            "This scatter diagram is of the whole year: it tells nothing by month, nor of one year against another."
-        )
+        words = "This scatter diagram is of the whole year: it tells nothing by month, nor of one year against another."
+        st.info(words)
         return
     figure = climate_months_figure(step, every_page.look())
     alt = "Share of each month that can be worked, and how years differ"

@@ -62,18 +62,9 @@ def text(
         inner = escape(words)
     else:
         inner = "".join(tag("tspan", escape(piece), **style) for piece, style in words if piece)
-    return tag(
-        "text",
-        inner,
-        x=percent(across.share),
-        y=round(y, 2),
-        dx=across.pixels,
-        dy=round(0.36 * size, 2),
-        fill=colour,
-        font_size=size,
-        text_anchor=anchor,
-        **more,
-    )
+    place: Style = {"x": percent(across.share), "y": round(y, 2)}
+    shift: Style = {"dx": across.pixels, "dy": round(0.36 * size, 2)}
+    return tag("text", inner, **place, **shift, fill=colour, font_size=size, text_anchor=anchor, **more)
 
 
 def line(start: Across, y1: float, end: Across, y2: float, colour: str, **style: str | float) -> str:
@@ -112,16 +103,9 @@ def grain_name(state: str) -> str:
 def picture(height: float, title: str, words: str, *parts: str) -> str:
     """The whole picture: as wide as where it is shown, `height` px high, named and told in words."""
     named = tag("title", escape(title), id="title") + tag("desc", escape(words), id="desc")
-    return tag(
-        "svg",
-        named + "".join(parts),
-        xmlns="http://www.w3.org/2000/svg",
-        width="100%",
-        height=round(height, 1),
-        role="img",
-        aria_labelledby="title desc",
-        font_family=FONT,
-    )
+    size: Style = {"xmlns": "http://www.w3.org/2000/svg", "width": "100%", "height": round(height, 1)}
+    told: Style = {"role": "img", "aria_labelledby": "title desc", "font_family": FONT}
+    return tag("svg", named + "".join(parts), **size, **told)
 
 
 def scaled(content: str, view: str, size: float, **more: str) -> str:

@@ -23,6 +23,10 @@ from heave.screens.inputs import folded, plain, sentence
 from heave.units import counted, significant
 
 LABEL: Final = "Response table (CSV, text or workbook)"
+_HELP: Final = (
+    "Long, a table for each heading, or one for each motion with headings over its columns. What it does not "
+    "say is asked; see Method and sources."
+)
 _SLOT: Final = "response"
 _DRAFT: Final = "response:draft"
 _MOST_BUTTONS: Final = 13
@@ -56,14 +60,7 @@ class Ready:
 def box() -> None:
     """Bring an own response table: read, asked about, judged, looked at, used."""
     st.markdown("## Your own response table")
-    pieces.upload(
-        _SLOT,
-        LABEL,
-        ["csv", "txt", "xlsx", "dat", "out"],
-        _take,
-        help="Long, a table for each heading, or one for each motion with headings over its columns. What it does not "
-        "say is asked; see Method and sources.",
-    )
+    pieces.upload(_SLOT, LABEL, ["csv", "txt", "xlsx", "dat", "out"], _take, help=_HELP)
     draft: Draft | None = state.kept(_DRAFT)
     if draft is not None:
         with st.container(border=True, key="asked-response"):
@@ -148,17 +145,10 @@ def _question(draft: Draft) -> None:
     pairs = list(zip(question.options, shown, strict=True))[:_MOST_BUTTONS]
     buttons = {one: f"{words} ({draft.hints[one]})" if one in draft.hints else words for one, words in pairs}
     others = question.options[_MOST_BUTTONS:]
-    column = question.key.startswith("column:")
+    column, typed = question.key.startswith("column:"), question.key in TYPED
+    hint = "0 when it is the origin itself" if question.key.startswith("reference") else ""
     with st.container(horizontal=column, key="response-answers"):
-        asking.answers(
-            _SLOT,
-            question.key,
-            buttons,
-            _answered,
-            others=others,
-            hint="0 when it is the origin itself" if question.key.startswith("reference") else "",
-            typed=question.key in TYPED,
-        )
+        asking.answers(_SLOT, question.key, buttons, _answered, others=others, hint=hint, typed=typed)
     asking.ways_out(_SLOT, _DRAFT, draft.before, _leave)
 
 

@@ -148,14 +148,10 @@ def _asked(place: DeltaGenerator, slug: str, name: str) -> Any:
     assert isinstance(about, fields.Quantity)
     start: Any = next(item.default for item in dataclasses.fields(Happening) if item.name == name)
     shown = shown_number(start, about.kind, system)
-    text = place.text_input(
-        f"{sentence(about.label)} ({unit_of(about.kind, system).symbol})",
-        shown,
-        key=f"heave:wob:{slug}:{name}:{system}",
-        help=about.help or None,
-        placeholder="empty" if about.optional else None,
-        **STAYS,
-    )
+    label = f"{sentence(about.label)} ({unit_of(about.kind, system).symbol})"
+    key = f"heave:wob:{slug}:{name}:{system}"
+    empty = "empty" if about.optional else None
+    text = place.text_input(label, shown, key=key, help=about.help or None, placeholder=empty, **STAYS)
     value, refused = (start, "") if text == shown else number_of(text, about, system)
     if not refused:
         state.keep(f"wob:{slug}:{name}", (value,))

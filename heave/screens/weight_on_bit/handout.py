@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from heave.planning import MODEL_VERSION, Plan
 from heave.screens import printing
-from heave.screens.figures.svg import Across, percent, picture, tag, text
+from heave.screens.figures.svg import Across, Style, percent, picture, tag, text
 from heave.screens.inputs import sentence
 from heave.teaching import SCENES
 from heave.teaching.measures import Tell
@@ -118,16 +118,8 @@ def sketch(told: Told, staged: Staged, played: Runs, system: str) -> str:
         )
         for (times, values), ink, dash in zip(curves, INK, DASHES, strict=False)
     )
-    frame = tag(
-        "svg",
-        lines,
-        x=percent(0.16),
-        y=4,
-        width=percent(0.84),
-        height=HEIGHT,
-        viewBox=f"0 0 1000 {HEIGHT:g}",
-        preserveAspectRatio="none",
-    )
+    place: Style = {"x": percent(0.16), "y": 4, "width": percent(0.84), "height": HEIGHT}
+    frame = tag("svg", lines, **place, viewBox=f"0 0 1000 {HEIGHT:g}", preserveAspectRatio="none")
     apart = high - low > LEAST[drawn.kind]
     marks = ((high, 8.0), (low, HEIGHT)) if apart else ((high, HEIGHT / 2 + 4),)
     ends = "".join(text(Across(0.15), y, tell(value), INK[0], size=9, anchor="end") for value, y in marks)

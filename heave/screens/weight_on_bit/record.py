@@ -136,10 +136,9 @@ def _question(draft: Draft) -> None:
     st.markdown(f"**{plain(sentence(question.words))}**")
     shown = question.previews or question.options
     buttons = dict(zip(question.options, shown, strict=True))
+    typed = question.key in TYPED
     with st.container(key="record-answers"):
-        asking.answers(
-            "record", question.key, buttons, _answered, typed=question.key in TYPED, hint="such as 10"
-        )
+        asking.answers("record", question.key, buttons, _answered, typed=typed, hint="such as 10")
     asking.ways_out("record", _DRAFT, draft.before, _leave)
 
 
