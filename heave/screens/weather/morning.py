@@ -24,10 +24,9 @@ HEIGHT = 1180
 def draw() -> None:
     """The sheet of the forecast in use; of an ensemble, that of its highest member with the chance beside it."""
     if dialogue.waiting("forecast"):
-        words = (
+        st.info(
             "A forecast is being asked about, or was refused, under Forecast: until then there is no sheet."
         )
-        st.info(words)
         return
     found, chance = store.answer(), None
     if isinstance(found, EnsembleResult):
