@@ -47,7 +47,6 @@ def chart(
     figure: Chart,
     key: str,
     alt: str,
-    config: Any = HOVER,
     *,
     name: str,
     across: Across | None = None,
@@ -59,7 +58,7 @@ def chart(
     The table is read off what is drawn, its places changed to those of `across`, unless `made` makes it.
     """
     _note(name, made or partial(of_chart, figure, across))
-    return st.plotly_chart(figure, key=key, config=config, theme=None, alt=alt, **more)
+    return st.plotly_chart(figure, key=key, config=HOVER, theme=None, alt=alt, **more)
 
 
 def picture(drawing: str, alt: str, name: str, made: MakeTables, place: DeltaGenerator | None = None) -> None:
