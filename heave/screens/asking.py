@@ -3,16 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Final
+from typing import Any, Final
 
 import streamlit as st
 
+from heave.screens import state
 from heave.screens.inputs import STAYS, plain, sentence
 
 Take = Callable[[str, str], None]
 """What takes an answer: the slot of the file and what was answered."""
 
 KNOWN: Final = "What the file does not say itself: answer from what you know of it."
+
+
+def ways_out(slot: str, kept: str, before: Any, leave: Callable[[], None]) -> None:
+    """Buttons back to the draft `before` the last answer, where there is one, and away from the file.
+
+    Parameters
+    ----------
+    slot : name of the file in the keys of the buttons
+    kept : name under which its draft is kept
+    before : the draft to go back to, or None
+    leave : drops the file
+    """
+    with st.container(horizontal=True):
+        if before is not None:
+            st.button("Back one answer", key=f"heave:{slot}:back", on_click=state.keep, args=(kept, before))
+        st.button("Leave the file", key=f"heave:{slot}:leave", on_click=leave)
 
 
 def answers(

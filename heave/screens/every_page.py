@@ -25,9 +25,8 @@ SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "non
 
 TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
 
-_SHEET: Final = "".join(
-    (Path(__file__).parent / name).read_text("utf-8") for name in ("style.css", "print.css")
-)
+_FOLDER: Final = Path(__file__).parent
+_SHEET: Final = "".join((_FOLDER / name).read_text("utf-8") for name in ("style.css", "print.css"))
 
 MOST_COLUMNS: Final = 20
 """Of a table that a phone shows turned, a column for each row; the style sheet has to know how many there are."""
@@ -61,6 +60,15 @@ def answer(verdict: str, words: str, **how: Any) -> DeltaGenerator:
     """The large word of a page, in the colour of a verdict and beside its mark; returns its place."""
     st.image(mark_svg(verdict, look(), 52), width=52, alt=f"Mark of: {sentence(verdict)}")
     return st.markdown(headline(verdict, words), **how)
+
+
+def verdict(state_: str, words: str, lines: str, caption: str = "") -> None:
+    """The answer of a page in its frame: the large word, lines of Markdown beside it, and what it was computed for."""
+    with st.container(key=f"verdict-check-{SLUGS[state_]}"):
+        answer(state_, words)
+        st.markdown(lines)
+        if caption:
+            st.caption(caption)
 
 
 def headline(verdict: str, words: str) -> str:

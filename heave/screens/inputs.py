@@ -146,11 +146,8 @@ def picks(names: Mapping[Any, str]) -> dict[Any, str]:
 
 def names_of(value: Any) -> tuple[str, ...]:
     """Names of the described fields of an object, in their order; none of None."""
-    return (
-        ()
-        if value is None
-        else tuple(item.name for item in dataclass_fields(value) if "about" in item.metadata)
-    )
+    items = () if value is None else dataclass_fields(value)
+    return tuple(item.name for item in items if "about" in item.metadata)
 
 
 def bound(
@@ -173,6 +170,18 @@ def bound(
     draw(label, *offered, key=key, on_change=lambda: take(st.session_state[key]), **how)
 
 
+def listed(label: str, key: str, name: str, options: Mapping[int, str], about: str) -> int:
+    """A pick that the session keeps under `name`: the place of what is picked, the first where nothing was."""
+    chosen: int = min(state.kept(name) or 0, len(options) - 1)
+    bound(st.selectbox, label, key, chosen, partial(state.keep, name), options, help=about)
+    return chosen
+
+
+def numbered(names: Iterable[str]) -> dict[int, str]:
+    """Things in their order as a pick shows them: '1: Drilling ahead'."""
+    return picks({place: f"{place + 1}: {name}" for place, name in enumerate(names)})
+
+
 def folded(
     label: str, name: str, draw: Callable[[], object], *, opened: bool = False, always: bool = False
 ) -> None:
@@ -181,13 +190,12 @@ def folded(
     What is inside is then neither computed nor sent while nobody looks, and since every value lives in
     the plan, nothing is lost by not being drawn. It stays open when its label changes with the figures.
     """
-    key = f"heave:open:{name}"
-    box = st.expander(
-        label,
-        key=key,
-        expanded=state.opened().get(name, opened),
-        on_change=lambda: state.opened().update({name: bool(st.session_state[key])}),
-    )
+    key, shown = f"heave:open:{name}", state.opened().get(name, opened)
+
+    def turned() -> None:
+        state.opened()[name] = bool(st.session_state[key])
+
+    box = st.expander(label, key=key, expanded=shown, on_change=turned)
     if box.open or always:
         with box:
             draw()

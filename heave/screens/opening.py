@@ -59,14 +59,9 @@ def first_steps() -> None:
 
 def steps_button() -> None:
     """The way back to the three steps."""
-    st.button(
-        "Show the first steps",
-        key="heave:start:show",
-        on_click=state.keep,
-        args=(_STEPS, "show"),
-        width="stretch",
-        help="Three steps for somebody who is here for the first time, on the Compensator check.",
-    )
+    about = "Three steps for somebody who is here for the first time, on the Compensator check."
+    show = partial(state.keep, _STEPS, "show")
+    st.button("Show the first steps", key="heave:start:show", on_click=show, width="stretch", help=about)
 
 
 def steps_wanted() -> str | None:
@@ -141,21 +136,11 @@ def _ask(waiting: PlanFile) -> None:
         f"browser kept it. The link's plan would take its place. {plain(waiting.another_model)}"
     )
     with st.container(horizontal=True):
-        st.button(
-            "Open the plan of the link",
-            key="heave:link:open",
-            type="primary",
-            on_click=_open,
-            args=(waiting,),
-        )
+        take = partial(_open, waiting)
+        st.button("Open the plan of the link", key="heave:link:open", type="primary", on_click=take)
         st.button("Keep my work", key="heave:link:keep", on_click=_keep)
-        pieces.save(
-            "Save my work first",
-            partial(plan_to_json, state.plan()),
-            "plan.json",
-            "heave:link:save",
-            "application/json",
-        )
+        own = partial(plan_to_json, state.plan())
+        pieces.save("Save my work first", own, "plan.json", "heave:link:save")
 
 
 def _open(waiting: PlanFile) -> None:
@@ -195,6 +180,10 @@ def _defaulted(defaulted: tuple[Defaulted, ...]) -> None:
     pieces.wide_table("defaulted", ("Field", "Taken as", "In the file"), rows)
 
 
+_link = lru_cache(maxsize=4)(plan_to_link)
+"""The link of a plan, made once."""
+
+
 def link_box() -> None:
     """The link to the plan on the screen, to copy or to put into the address."""
     plan = state.plan()
@@ -211,21 +200,11 @@ def link_box() -> None:
         "All of the plan is in it, but no forecast of your own: send it to those who may read the plan. It stays in "
         "the history of a browser that opens it, and is checked like a file."
     )
-    st.button(
-        "Put it into the address",
-        key="heave:link:address",
-        on_click=_into_the_address,
-        args=(plan, text),
-        help="For a bookmark, or a reload without the browser's memory. The first change takes it out again.",
-        width="stretch",
-    )
+    about = "For a bookmark, or a reload without the browser's memory. The first change takes it out again."
+    words, put = "Put it into the address", partial(_into_the_address, plan, text)
+    st.button(words, key="heave:link:address", on_click=put, help=about, width="stretch")
 
 
 def _into_the_address(plan: Plan, text: str) -> None:
     state.keep(_HELD, PlanFile(plan))
     st.query_params[PARAMETER] = text
-
-
-@lru_cache(maxsize=4)
-def _link(plan: Plan) -> str:
-    return plan_to_link(plan)

@@ -48,30 +48,18 @@ RIG: Final = "Rig"
 STUDIES: Final = "Studies"
 DOCUMENTS: Final = "Documents"
 
+_FORECAST: Final = "The sea is that of the forecast here."
+_CLIMATE: Final = "Heights and periods are those of the climate here; shape and direction are the plan's."
+
 PAGES: Final = (
     Screen("check", "Compensator check", "check", "", ALL),
-    Screen(
-        "weather",
-        "Weather window",
-        "weather-window",
-        "",
-        ("heading", "operation", "load", "exposure", "rest"),
-        "The sea is that of the forecast here.",
-        ("duration",),
-    ),
+    Screen("weather", "Weather window", "weather-window", "", ALL[1:], _FORECAST, ("duration",)),
     Screen("limits", "Operating limits", "operating-limits", "", ALL),
     Screen("weight_on_bit", "Weight on bit", "weight-on-bit", "", ALL),
     Screen("rig", "Rig and well", "rig", RIG, ("load",)),
     Screen("hoisting", "Hoisting", "hoisting", RIG, ALL),
     Screen("sensitivity", "Sensitivity", "sensitivity", STUDIES, ALL),
-    Screen(
-        "climate",
-        "Climate",
-        "climate",
-        STUDIES,
-        ("shape", "heading", "operation", "load", "exposure", "rest"),
-        "Heights and periods are those of the climate here; shape and direction are the plan's.",
-    ),
+    Screen("climate", "Climate", "climate", STUDIES, ("shape", *ALL[1:]), _CLIMATE),
     Screen("compare", "Compare", "compare", STUDIES, ALL),
     Screen("calculation", "Calculation sheet", "calculation-sheet", DOCUMENTS, ALL),
     Screen("method", "Method and sources", "method", DOCUMENTS, ()),

@@ -82,10 +82,8 @@ def work_words(plan: Plan, hashed: str) -> str:
     plan : of the session
     hashed : SHA-256 of its plan file
     """
-    demo = "The demo plan, invented equipment." if plan.without_progress == demo_plan() else ""
-    return " ".join(
-        filter(None, (demo, f"Plan file {hashed[:SHORT_HASH]}.", *(f"{one}." for one in stale(plan))))
-    )
+    demo = ["The demo plan, invented equipment."] if plan.without_progress == demo_plan() else []
+    return " ".join([*demo, f"Plan file {hashed[:SHORT_HASH]}.", *(f"{one}." for one in stale(plan))])
 
 
 @lru_cache(maxsize=32)

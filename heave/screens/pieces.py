@@ -28,6 +28,9 @@ MOST_MEGABYTES: Final = 5
 LONGEST_NAME: Final = 60
 """Most characters of a plan's name in that of a file."""
 
+_KINDS: Final = {"csv": "text/csv", "html": "text/html", "json": "application/json"}
+"""Of saved files by their ending."""
+
 MakeTables = Callable[[], Sequence[Table]]
 """What makes the tables of a figure when they are asked for."""
 
@@ -44,7 +47,6 @@ def chart(
     figure: Chart,
     key: str,
     alt: str,
-    config: Any = HOVER,
     *,
     name: str,
     across: Across | None = None,
@@ -56,7 +58,7 @@ def chart(
     The table is read off what is drawn, its places changed to those of `across`, unless `made` makes it.
     """
     _note(name, made or partial(of_chart, figure, across))
-    return st.plotly_chart(figure, key=key, config=config, theme=None, alt=alt, **more)
+    return st.plotly_chart(figure, key=key, config=HOVER, theme=None, alt=alt, **more)
 
 
 def picture(drawing: str, alt: str, name: str, made: MakeTables, place: DeltaGenerator | None = None) -> None:
@@ -87,23 +89,21 @@ def _tables(drawn: Mapping[str, MakeTables]) -> None:
         st.markdown(f"## {plain(name)}")
         for part, table in enumerate(made()):
             rows = [[plain(cell) for cell in row] for row in table.texts(MOST_ROWS)]
-            few = (
-                f"{len(rows)} of {len(table.rows)} rows, in even steps."
-                if len(rows) < len(table.rows)
-                else ""
-            )
-            wide_table(f"figure-{place}-{part}", [plain(title) for title in table.head], rows, few)
+            few = f"{len(rows)} of {len(table.rows)} rows, in even steps."
+            under = few if len(rows) < len(table.rows) else ""
+            wide_table(f"figure-{place}-{part}", [plain(title) for title in table.head], rows, under)
             key = f"heave:figure:{place}:{part}"
-            save("Save all rows (CSV)", partial(_csv, table), f"figure_{place + 1}_{part + 1}.csv", key)
+            data = partial(csv_of, (table.head, *table.rows))
+            save("Save all rows (CSV)", data, f"figure_{place + 1}_{part + 1}.csv", key)
 
 
-def _csv(table: Table) -> bytes:
-    """All rows as CSV, figures to nine digits; words that a spreadsheet would take for a formula are made harmless."""
+def csv_of(lines: Iterable[Iterable[str | float]]) -> str:
+    """Lines as CSV, figures to nine digits; words that a spreadsheet would take for a formula are made harmless."""
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
-    for row in (table.head, *table.rows):
-        writer.writerow(neutral(cell) if isinstance(cell, str) else f"{cell:.9g}" for cell in row)
-    return stream.getvalue().encode()
+    for line in lines:
+        writer.writerow(neutral(cell) if isinstance(cell, str) else f"{cell:.9g}" for cell in line)
+    return stream.getvalue()
 
 
 def markdown_table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
@@ -162,17 +162,27 @@ def save(
     data: Callable[[], str | bytes],
     file_name: str,
     key: str,
-    mime: str = "text/csv",
     *,
+    mime: str = "",
     of_the_plan: bool = True,
     **how: Any,
 ) -> None:
     """A button that saves a file, made only when it is pressed: outside the session, so `data` holds what it needs.
 
-    What is of the plan carries its name and the day, so that two files in one folder can be told apart.
+    What is of the plan carries its name and the day, so that two files in one folder can be told apart. `mime` is its
+    kind where the ending does not say it.
     """
     name = dated(file_name, state.plan().name) if of_the_plan else file_name
-    st.download_button(label, data, name, mime, key=key, on_click="ignore", **how)
+    kind = mime or _KINDS[file_name.rpartition(".")[2]]
+    st.download_button(label, data, name, kind, key=key, on_click="ignore", **how)
+
+
+def one_page(what: str, text: str, file_name: str, name: str, height: int) -> None:
+    """A page of HTML, a `what` with a `name`: a button that saves it, and the page in a frame as it prints."""
+    words = "One page, A4 or Letter. Print it from the button on it, or save it: the file opens without a network."
+    st.caption(words)
+    save(f"Save the {what} (HTML)", text.encode, file_name, f"heave:save:{what}")
+    st.iframe(text, height=height, alt=f"{name} as it prints")
 
 
 def dated(file_name: str, plan_name: str) -> str:

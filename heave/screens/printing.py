@@ -166,12 +166,10 @@ def table(
     marked_head = "".join(words("th", name) for name in head) + ("<th></th>" if states is not None else "")
     body = []
     for place, row in enumerate(rows):
-        cells = "".join(words("td", cell) for cell in row)
-        body.append(
-            tag("tr", cells)
-            if states is None
-            else tag("tr", f"{cells}<td>{mark(states[place])}</td>", LETTERS[states[place]])
-        )
+        cells, kind_ = "".join(words("td", cell) for cell in row), ""
+        if states is not None:
+            cells, kind_ = f"{cells}<td>{mark(states[place])}</td>", LETTERS[states[place]]
+        body.append(tag("tr", cells, kind_))
     return tag("table", tag("thead", tag("tr", marked_head)) + tag("tbody", "".join(body)), kind)
 
 

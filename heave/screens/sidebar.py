@@ -41,6 +41,8 @@ _MEASURES: Final = {
 }
 """Ways a procedure may limit the motion at the rotary in one number, of which one is asked for."""
 
+_SEAS: Final[state.Path] = ("sea", "systems")
+_HS_LIMITS: Final[state.Path] = ("operation", "hs_limits")
 _MARGINS: Final = ("overpull", "yield_fraction", "caution_level", "string_loss")
 
 
@@ -131,14 +133,8 @@ def _all_of_the_sea(plan: Plan) -> None:
 def _inline(place: int, period_kind: str) -> None:
     """Height, period and direction of one system in a row, named so that no two boxes share a name."""
     path, number = ("sea", "systems", place), place + 1
-    side_by_side(
-        {
-            (*path, "hs"): f"Hs {number}",
-            (*path, "period"): f"{period_kind} {number}",
-            (*path, "direction_from"): f"From {number}",
-        },
-        columns=(5, 5, 6),
-    )
+    names = {"hs": "Hs", "period": period_kind, "direction_from": "From"}
+    side_by_side({(*path, name): f"{label} {number}" for name, label in names.items()}, columns=(5, 5, 6))
 
 
 def _shape(place: int, wave: Any) -> None:
@@ -153,7 +149,9 @@ def _shape(place: int, wave: Any) -> None:
     if wave.spreading != "long-crested":
         field((*path, "spreading_exponent"), label=f"Exponent {number}")
     if len(state.plan().sea.systems) > 1:
-        st.button(f"Remove sea {number}", key=f"heave:remove:{place}", on_click=_remove, args=(place,))
+        st.button(
+            f"Remove sea {number}", key=f"heave:remove:{place}", on_click=state.cut, args=(_SEAS, place)
+        )
 
 
 def _fit_shape(wave: Any, shape: str) -> dict[str, Any]:
@@ -177,16 +175,7 @@ def _added() -> None:
         spreading_exponent=max(systems[-1].spreading_exponent, 6.0),
         label=f"swell {len(systems) + 1}",
     )
-    _with_systems((*systems, new))
-
-
-def _remove(place: int) -> None:
-    systems = state.plan().sea.systems
-    _with_systems((*systems[:place], *systems[place + 1 :]))
-
-
-def _with_systems(systems: tuple[Any, ...]) -> None:
-    state.try_edit(lambda plan: plan.changed(sea=replace(plan.sea, systems=systems)))
+    state.put(_SEAS, (*systems, new))
 
 
 def _back_to_systems() -> None:
@@ -212,13 +201,9 @@ def _load(plan: Plan) -> None:
         st.caption(" ".join(lines))
     if plan.hookload_to_confirm:
         st.warning("This hookload is not the string's.")
-        st.button(
-            "Confirm the hookload",
-            key="heave:confirm",
-            on_click=_confirm,
-            width="stretch",
-            help="Say that it is meant, though the string in the plan weighs otherwise.",
-        )
+        about = "Say that it is meant, though the string in the plan weighs otherwise."
+        words = "Confirm the hookload"
+        st.button(words, key="heave:confirm", on_click=_confirm, width="stretch", help=about)
 
 
 def _exposure(plan: Plan) -> None:
@@ -240,12 +225,8 @@ def _rest(plan: Plan, page: Screen) -> None:
     folded(f"What is not known: {known}", "ranges", _ranges)
     given = sum(operation.gives(name) for name in LIMIT_FIELDS) + len(operation.hs_limits)
     margin = f", overpull {show(plan.overpull, 'force', system)}" if plan.overpull else ""
-    folded(
-        f"Rig's limits: {given or 'none'}{margin}",
-        "limits",
-        partial(_limits, page.own),
-        opened=bool(operation.missing),
-    )
+    label, missing = f"Rig's limits: {given or 'none'}{margin}", bool(operation.missing)
+    folded(label, "limits", partial(_limits, page.own), opened=missing)
 
 
 def _rig_limits(plan: Plan) -> None:
@@ -253,10 +234,9 @@ def _rig_limits(plan: Plan) -> None:
     for name in _asked(plan):
         field(("operation", name))
         if name in _MEASURES:
-            offered = {other: label for other, label in _MEASURES.items()}
             key, take = "heave:pick:measure", partial(state.keep, "measure")
             about = "The motion in which the rig's procedures state their limit; one of these is enough."
-            bound(st.selectbox, "The rig states its limit as", key, name, take, offered, help=about)
+            bound(st.selectbox, "The rig states its limit as", key, name, take, _MEASURES, help=about)
     if "roll_limit" in _answered(plan):
         side_by_side({("operation", "roll_limit"): "Roll limit", ("operation", "pitch_limit"): "Pitch limit"})
 
@@ -277,7 +257,7 @@ def _asked(plan: Plan) -> tuple[str, ...]:
 
 def _confirm() -> None:
     """Keep that the hookload entered is meant, though the string weighs otherwise."""
-    state.try_edit(lambda plan: plan.changed(hookload_confirmed=plan.hookload_entered))
+    state.put(("hookload_confirmed",), state.plan().hookload_entered)
 
 
 def _offsets() -> None:
@@ -289,33 +269,23 @@ def _offsets() -> None:
 def _hs_limits(plan: Plan) -> None:
     """The rows of a procedure that states its limit in wave height, each with its periods and relative headings."""
     for place in range(len(plan.operation.hs_limits)):
-        path, number = ("operation", "hs_limits", place), place + 1
+        path, number = (*_HS_LIMITS, place), place + 1
         for name, label in _ROW.items():
             field((*path, name), label=f"{label} {number}")
-        st.button(f"Remove Hs limit {number}", key=f"heave:hs:{place}", on_click=_hs_removed, args=(place,))
-    st.button(
-        "Add an Hs limit by period and heading", key="heave:hs:add", on_click=_hs_added, width="stretch"
-    )
-
-
-def _with_hs_limits(rows: tuple[HsLimit, ...]) -> None:
-    state.try_edit(lambda plan: plan.changed(operation=replace(plan.operation, hs_limits=rows)))
+        cut = f"Remove Hs limit {number}"
+        st.button(cut, key=f"heave:hs:{place}", on_click=state.cut, args=(_HS_LIMITS, place))
+    more = "Add an Hs limit by period and heading"
+    st.button(more, key="heave:hs:add", on_click=_hs_added, width="stretch")
 
 
 def _hs_added() -> None:
     rows = state.plan().operation.hs_limits
-    _with_hs_limits((*rows, rows[-1] if rows else HsLimit(hs=2.0)))
-
-
-def _hs_removed(place: int) -> None:
-    rows = state.plan().operation.hs_limits
-    _with_hs_limits((*rows[:place], *rows[place + 1 :]))
+    state.put(_HS_LIMITS, (*rows, rows[-1] if rows else HsLimit(hs=2.0)))
 
 
 def _ranges() -> None:
-    st.caption(
-        "Either way from the planned value. Every check is worked at the worst of these together as well."
-    )
+    words = "Either way from the planned value. Every check is worked at the worst of these together as well."
+    st.caption(words)
     for name in names_of(state.plan().ranges):
         field(("ranges", name))
 
@@ -339,33 +309,20 @@ def _plan_file(plan: Plan) -> None:
 def _files(plan: Plan) -> None:
     """Name, saving, loading and link of the plan, and the ways back to what the planner opened with."""
     field(("name",))
-    pieces.save(
-        "Save the plan",
-        # made outside the session, which it then could not ask
-        partial(memory.file_text, plan, memory.own_forecast()),
-        "plan.json",
-        "heave:save",
-        "application/json",
-        width="stretch",
-        help="All of the plan and your own forecast as one file, to load again here or elsewhere.",
-    )
-    pieces.upload(
-        "plan",
-        "Load a plan",
-        ["json", "html"],
-        _read,
-        refused="was not loaded and nothing was changed",
-        help="A saved plan, or a saved calculation sheet. It takes the place of the plan on the screen.",
-    )
+    about = "All of the plan and your own forecast as one file, to load again here or elsewhere."
+    # made outside the session, which it then could not ask
+    data = partial(memory.file_text, plan, memory.own_forecast())
+    pieces.save("Save the plan", data, "plan.json", "heave:save", width="stretch", help=about)
+    about = "A saved plan, or a saved calculation sheet. It takes the place of the plan on the screen."
+    refused = "was not loaded and nothing was changed"
+    pieces.upload("plan", "Load a plan", ["json", "html"], _read, refused=refused, help=about)
     folded("Link to this plan", "link", opening.link_box)
     demo = partial(state.replace_plan, demo_plan(), "This is the demo plan, with invented equipment.")
-    st.button(
+    words, about = (
         "Start again from the demo plan",
-        key="heave:demo",
-        on_click=demo,
-        width="stretch",
-        help="Takes the place of the plan on the screen: save that before.",
+        "Takes the place of the plan on the screen: save that before.",
     )
+    st.button(words, key="heave:demo", on_click=demo, width="stretch", help=about)
     opening.steps_button()
 
 

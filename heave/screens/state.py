@@ -1,7 +1,7 @@
 """The one owner of session state: the plan, the unit system, what was typed wrongly, and messages.
 
 Everything kept lives under keys that start with `heave:` and is a frozen value, so a page change, a
-failed upload or a rerun loses nothing. Every edit goes through `edit` or `set_field`, which build a new
+failed upload or a rerun loses nothing. Every edit goes through `edit`, `try_edit` or `put`, which build a new
 plan; where that raises InputError the old plan stays and the error is kept for the field to show.
 """
 
@@ -76,15 +76,10 @@ def remedies() -> tuple[Remedy, ...]:
     return _helped(plan())
 
 
-@lru_cache(maxsize=32)
-def assessed(plan: Plan) -> Assessment:
-    """The assessment of any plan; plans are frozen values, so equal plans share one."""
-    return assess(plan)
+assessed = lru_cache(maxsize=32)(assess)
+"""The assessment of any plan; plans are frozen values, so equal plans share one."""
 
-
-@lru_cache(maxsize=32)
-def _room(plan: Plan) -> Room:
-    return room_left(plan)
+_room = lru_cache(maxsize=32)(room_left)
 
 
 @lru_cache(maxsize=32)
@@ -148,6 +143,21 @@ def try_edit(change: Callable[[Plan], Plan], words: str = "") -> None:
         edit(change)
         if words:
             note("good", words)
+
+
+def put(path: Path, value: Any, words: str = "") -> None:
+    """Put a value in the plan, where `try_edit` would."""
+    try_edit(lambda plan: changed(plan, path, value), words)
+
+
+def without(items: tuple[_T, ...], place: int) -> tuple[_T, ...]:
+    """All of equal parts but the one at `place`."""
+    return (*items[:place], *items[place + 1 :])
+
+
+def cut(path: Path, place: int) -> None:
+    """Take one of the equal parts at `path` out of the plan."""
+    put(path, without(at(plan(), path), place))
 
 
 @contextmanager

@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 from heave.files.rigs import demo_plan
 from heave.judging import assess
 from heave.screens import figures
-from heave.screens.figures.bit_band import round_step
 from heave.screens.figures.look import LIGHT
+from heave.screens.figures.svg import round_step
 
 
 def parts_of(picture: str, name: str) -> list[ElementTree.Element]:

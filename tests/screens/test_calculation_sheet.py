@@ -22,7 +22,7 @@ from heave.judging.calculation import calculation
 from heave.planning import MODEL_VERSION, Operation, Plan, Record
 from heave.screens.calculation.hours import hour_words
 from heave.screens.calculation.sheet import headline, html_of
-from heave.screens.calculation.working import input_text, number_text, symbols_html
+from heave.screens.calculation.working import input_text, symbols_html
 from heave.screens.figures.printed_curves import Drawn, curves_printed
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.printing import LETTERS, SHORT_HASH, document, figure, page_style
@@ -78,7 +78,7 @@ def test_all_of_the_assessment_stands_on_it(name: str, system: str) -> None:
         assert tight(chapter.title) in told
         for given_ in chapter.given:
             term = given_.term
-            assert tight(f"{given_.symbol}{term.meaning}{number_text(term, system)}") in told
+            assert tight(f"{given_.symbol}{term.meaning}{term.shown(system)}") in told
         for step in chapter.steps:
             assert tight(step.symbols() + step.numbers(system)) in told, step.symbol
     for group in inputs_of(plan):

@@ -10,7 +10,7 @@ from heave.errors import InputError
 from heave.files.seals import in_hour
 from heave.planning import Plan
 from heave.screens import state
-from heave.screens.inputs import bound, picks, plain
+from heave.screens.inputs import listed, numbered, plain
 from heave.screens.weather import dialogue, store
 from heave.screens.weather.clock import Clock
 from heave.units import show
@@ -35,34 +35,25 @@ def draw() -> None:
 
 def _pick(result: WindowResult) -> None:
     """Step, hour and sea, each from a list."""
-    names = picks({place: f"{place + 1}: {judged.step.label}" for place, judged in enumerate(result.steps)})
-    step = _listed("Step", "sheet step", names)
+    step = _listed("Step", "sheet step", numbered(judged.step.label for judged in result.steps))
     clock = store.clock()
     hours = {place: clock.both(when) for place, when in enumerate(list(result.forecast.times))}
     place = _listed("Hour", "sheet hour", hours)
     raised = False
     if result.steps[step].asked.factor is not None:
-        seas = {
-            0: "raised by the forecast factor α",
-            1: "as forecast, without the factor",
-        }
+        seas = {0: "raised by the forecast factor α", 1: "as forecast, without the factor"}
         raised = _listed("Sea", "sheet sea", seas) == 0
     st.caption(
         "Sea, heading, load and tide of that hour take the place of the plan's own. Wind, current and the riser's own "
         "limits stay with the weather window."
     )
-    st.button(
-        "Take this hour into the plan",
-        key="heave:sheet:hour",
-        on_click=partial(take, result, step, place, raised),
-    )
+    taken = partial(take, result, step, place, raised)
+    st.button("Take this hour into the plan", key="heave:sheet:hour", on_click=taken)
 
 
 def _listed(label: str, name: str, options: dict[int, str]) -> int:
-    chosen: int = min(state.kept(name) or 0, len(options) - 1)
     about = "Of the forecast in use on the weather window."
-    bound(st.selectbox, label, f"heave:pick:{name}", chosen, partial(state.keep, name), options, help=about)
-    return chosen
+    return listed(label, f"heave:pick:{name}", name, options, about)
 
 
 def take(result: WindowResult, step: int, place: int, raised: bool) -> None:
@@ -94,9 +85,8 @@ def hour_words(
     sample : whether the forecast is the invented one
     """
     when, clock = result.forecast.times[place], Clock()
-    height, own = (
-        show(hs, "length", "metric") for hs in (plan.sea.hs, float(result.forecast.batch.hs[place]))
-    )
+    heights = (plan.sea.hs, float(result.forecast.batch.hs[place]))
+    height, own = (show(hs, "length", "metric") for hs in heights)
     factor = result.steps[step].asked.factor is not None
     sea = "sea as forecast" + (", forecast factor not applied" if factor else "")
     if raised:

@@ -30,11 +30,8 @@ def signatures() -> None:
             why, name = outdated(plan, role), getattr(plan.record, role).by
             if why:
                 st.warning(f"{sentence(plain(why))}.")
-                st.button(
-                    f"{sentence(role)} as it is now, by {plain(name)}",
-                    key=f"heave:sheet:{role}",
-                    on_click=partial(_renew, role, name),
-                )
+                words, renew = f"{sentence(role)} as it is now, by {plain(name)}", partial(_renew, role, name)
+                st.button(words, key=f"heave:sheet:{role}", on_click=renew)
     st.caption(
         "A name is kept with the hash of the plan it was entered for, title block and note included; an approval also "
         "covers the name of the checker. It shows a change; what binds is the signature on the paper."

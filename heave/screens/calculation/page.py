@@ -14,9 +14,7 @@ result, system = state.assessment(), state.system()
 
 st.title("Calculation sheet")
 every_page.messages()
-with st.container(key=f"verdict-check-{every_page.SLUGS[result.verdict]}"):
-    every_page.answer(result.verdict, headline(result))
-    st.markdown(governs(result, system))
+every_page.verdict(result.verdict, headline(result), governs(result, system))
 folded("An hour of the forecast", "sheet:hour", hours.draw)
 names.title_block()
 names.signatures()

@@ -105,12 +105,9 @@ def html_of(assessment: Assessment, system: str = "metric", *, with_plan: bool =
         section("Where the inputs are from", items(_origins(plan))),
         section("Rest of the plan, no part of this calculation", inputs_html(rest, system)) if rest else "",
     )
-    return document(
-        f"Calculation sheet, {plan.name}",
-        PAGES + STYLE + _STYLE + page_style(foot(plan, hashed)),
-        "".join(body),
-        data=plan_block(text) if with_plan else "",
-    )
+    style = PAGES + STYLE + _STYLE + page_style(foot(plan, hashed))
+    data = plan_block(text) if with_plan else ""
+    return document(f"Calculation sheet, {plan.name}", style, "".join(body), data=data)
 
 
 def _title_block(plan: Plan, hashed: str, system: str) -> str:
@@ -200,9 +197,8 @@ def _figures(assessment: Assessment, system: str) -> Iterator[str]:
         yield figure(drawing, told + left, f"used{place}")
     told = "Sea and heave at the hoist: areas are energy."
     yield figure(spectra_printed(responses, system), told, "spectra")
-    curve = None
-    if plan.operation.about.compensator == "working":
-        curve = load_over_stroke(plan, assessment.setting)
+    working = plan.operation.about.compensator == "working"
+    curve = load_over_stroke(plan, assessment.setting) if working else None
     if curve is not None:
         told = "Load over the stroke; seal friction parts the lines."
         yield figure(load_printed(curve, system), told, "load")
@@ -241,9 +237,10 @@ def _assumptions(plan: Plan, system: str) -> Iterator[str]:
     )
     yield "Sources marked common practice or from memory were not looked up in a document."
     if plan.compensator.has_active:
-        yield (
-            "The active part is at work." if plan.active else "The active part is taken as lost."
-        ) + " What it comes to when it is lost stands under Active part lost." * plan.active_in_use
+        lost = (
+            " What it comes to when it is lost stands under Active part lost." if plan.active_in_use else ""
+        )
+        yield f"The active part is {'at work' if plan.active else 'taken as lost'}.{lost}"
 
 
 def _active_lost(assessment: Assessment, system: str) -> str:
@@ -254,15 +251,12 @@ def _active_lost(assessment: Assessment, system: str) -> str:
     governing = "" if lost.governing is None else f", governed by {lost.governing.name}"
     line = f"{mark(lost.verdict)} <b>{escape(sentence(lost.verdict))}</b>{escape(governing)}."
     how = "The steps are those above with the active part off; its own sheet prints them when it is set so."
-    return section(
-        "Active part lost", tag("p", line) + _checks_table(lost.checks, system) + words("p", how, "quiet")
-    )
+    content = tag("p", line) + _checks_table(lost.checks, system) + words("p", how, "quiet")
+    return section("Active part lost", content)
 
 
 def _not_judged(plan: Plan) -> Iterator[str]:
-    path = unjudged_path(plan)
-    if path:
-        yield path
+    yield from filter(None, (unjudged_path(plan),))
     yield from _elsewhere(plan)
 
 

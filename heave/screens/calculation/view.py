@@ -20,25 +20,11 @@ HEIGHT: Final = 1180
 def draw(result: Assessment, system: str) -> None:
     """Buttons that save the sheet, made when they are pressed, and the sheet in a frame of its own."""
     with st.container(horizontal=True):
-        pieces.save(
-            "Save the sheet (HTML)",
-            partial(_file, result, system),
-            "calculation_sheet.html",
-            "heave:save:calculation",
-            "text/html",
-        )
-        pieces.save(
-            "Save the calculation (JSON)",
-            partial(calculation_to_json, result),
-            "calculation.json",
-            "heave:save:calculation-json",
-            "application/json",
-        )
+        sheet, numbers = partial(html_of, result, system), partial(calculation_to_json, result)
+        pieces.save("Save the sheet (HTML)", sheet, "calculation_sheet.html", "heave:save:calculation")
+        key = "heave:save:calculation-json"
+        pieces.save("Save the calculation (JSON)", numbers, "calculation.json", key)
     st.iframe(_shown(result.plan, system), height=HEIGHT, alt="The calculation sheet as it prints")
-
-
-def _file(result: Assessment, system: str) -> bytes:
-    return html_of(result, system).encode()
 
 
 @lru_cache(maxsize=4)

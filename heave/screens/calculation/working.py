@@ -57,11 +57,6 @@ def symbols_html(text: str, among: re.Pattern[str] = _INDEXED) -> str:
     return among.sub(lambda found: f"{found[1]}<sub>{found[2].replace('_', ',')}</sub>", escape(text))
 
 
-def number_text(term: Term, system: str) -> str:
-    """A number that is given, as the steps print it."""
-    return term.shown(system)
-
-
 def input_text(one: Input, system: str) -> str:
     """A value of the plan with its unit, as its box shows it; empty where it is not given.
 
@@ -158,13 +153,9 @@ def _chapter(
 
 def _given(one: Given, system: str) -> str:
     origin = "" if one.origin == one.term.meaning else one.origin
-    symbol, meaning, from_ = (
-        symbols_html(one.symbol),
-        symbols_html(one.term.meaning, _IN_WORDS),
-        symbols_html(origin, _IN_WORDS),
-    )
-    number = words("td", number_text(one.term, system), "number")
-    return tag("tr", tag("td", symbol, "sym") + tag("td", meaning) + number + tag("td", from_))
+    meaning, from_ = (tag("td", symbols_html(text, _IN_WORDS)) for text in (one.term.meaning, origin))
+    symbol, number = tag("td", symbols_html(one.symbol), "sym"), words("td", one.term.shown(system), "number")
+    return tag("tr", symbol + meaning + number + from_)
 
 
 def _step(step: Step, common: str, system: str) -> str:
@@ -172,13 +163,9 @@ def _step(step: Step, common: str, system: str) -> str:
     told = f"{symbols_html(step.symbol)}: {symbols_html(step.result.meaning, _IN_WORDS)}"
     if step.source and step.source != common:
         told += f" · source: {escape(step.source)}"
-    return tag(
-        "div",
-        tag("p", symbols_html(step.symbols()), "sym")
-        + tag("p", symbols_html(step.numbers(system)), "num")
-        + tag("p", told, "quiet"),
-        "step",
-    )
+    symbols = tag("p", symbols_html(step.symbols()), "sym")
+    numbers = tag("p", symbols_html(step.numbers(system)), "num")
+    return tag("div", symbols + numbers + tag("p", told, "quiet"), "step")
 
 
 def _result(check: Check, terms: Sequence[Term | None], system: str) -> str:

@@ -29,9 +29,8 @@ if source.draw() and not run.running():
         counted = run.results().get(store.rule())
         if counted is None or not store.same_question(counted.plan, state.plan()):
             if counted is not None:
-                st.warning(
-                    "The plan has changed since it was counted: count again for the plan as it is now."
-                )
+                words = "The plan has changed since it was counted: count again for the plan as it is now."
+                st.warning(words)
             run.button("Count the record", (store.rule(),), "one")
         if counted is not None:
             show(counted)

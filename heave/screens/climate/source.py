@@ -14,13 +14,11 @@ from heave.files.scatter import ScatterQuestions, read_scatter
 from heave.screens import pieces, state
 from heave.screens.climate import store
 from heave.screens.inputs import bound, plain, sentence
-from heave.screens.weather import hindcast, source
-from heave.screens.weather import store as weather
+from heave.screens.weather import hindcast
 from heave.studies.climate_headings import HEADING_RULES, rule_words
 from heave.units import show
 
 _SCATTER: Final = "Your own scatter diagram (CSV or text)"
-_RECORD: Final = "Hindcast or long record (CSV, text or .xlsx)"
 _ASKED: Final = "climate:asked"
 _HELP: Final = (
     "A matrix with a line of periods over rows that begin with a height, in counts, per cent or probabilities; one or "
@@ -40,16 +38,9 @@ class Draft:
 
 def draw() -> bool:
     """The choice of climate and headings; False while a file has first to be asked about or brought."""
-    bound(
-        st.segmented_control,
-        "Climate",
-        "heave:climate:kind",
-        store.kind(),
-        partial(state.keep, "climate:kind"),
-        store.KINDS,
-        required=True,
-        help="A scatter diagram tells how often; a hindcast, in order of time, also how long the rig waits.",
-    )
+    about = "A scatter diagram tells how often; a hindcast, in order of time, also how long the rig waits."
+    key, keep, how = "heave:climate:kind", partial(state.keep, "climate:kind"), {"required": True}
+    bound(st.segmented_control, "Climate", key, store.kind(), keep, store.KINDS, **how, help=about)
     ready = {"example": _example, "scatter": _own, "record": _record}[store.kind()]()
     if ready:
         _headings()
@@ -66,7 +57,8 @@ def _own() -> bool:
     if draft is not None:
         _question(draft)
         return False
-    pieces.upload("climate", _SCATTER, ["csv", "txt", "dat", "tsv", "asc", "prn"], _take, help=_HELP)
+    types = ["csv", "txt", "dat", "tsv", "asc", "prn"]
+    pieces.upload("climate", _SCATTER, types, lambda name, data: _go(Draft(name, data, {})), help=_HELP)
     brought = store.own()
     if brought is None:
         st.info("Bring a scatter diagram of your site, or look at the example.")
@@ -74,18 +66,13 @@ def _own() -> bool:
     found = brought.scatter
     heights, periods = found.cells.shape
     parts = f", {len(found.parts)} matrices" if len(found.parts) > 1 else ""
-    mean = (
-        f", mean Hs {show(found.mean_hs, 'length', state.system())}" if math.isfinite(found.mean_hs) else ""
-    )
+    mean = f", mean Hs {show(found.mean_hs, 'length', state.system())}"
+    mean = mean if math.isfinite(found.mean_hs) else ""
     st.markdown(
         f"Using **{plain(brought.name)}**: Hs by {found.period_kind}, {heights} × {periods} classes{parts}"
         f"{plain(mean)}."
     )
     return True
-
-
-def _take(name: str, data: bytes) -> None:
-    _go(Draft(name, data, {}))
 
 
 def _go(draft: Draft) -> None:
@@ -116,14 +103,8 @@ def _question(draft: Draft) -> None:
             st.markdown(f"## {plain(draft.name)}: {1 + more} to answer")
             st.markdown(f"**{plain(sentence(question.words))}**")
             for option in question.options:
-                key = f"heave:climate:answer:{question.key}:{option}"
-                st.button(
-                    plain(option),
-                    key=key,
-                    on_click=_answered,
-                    args=(draft, question.key, option),
-                    width="stretch",
-                )
+                key, take = f"heave:climate:answer:{question.key}:{option}", (draft, question.key, option)
+                st.button(plain(option), key=key, on_click=_answered, args=take, width="stretch")
             head = draft.data[:600].decode("utf-8", "replace")
             st.code("\n".join(line[:100] for line in head.splitlines()[:4]), language=None)
             st.button("Leave the file", key="heave:climate:leave", on_click=state.keep, args=(_ASKED, None))
@@ -137,17 +118,7 @@ def _answered(draft: Draft, key: str, option: str) -> None:
 
 def _record() -> bool:
     """The record of the weather-window page: one upload serves both."""
-    if source.asked("hindcast", _RECORD, max_upload_size=hindcast.MOST_MEGABYTES):
-        return False
-    source.upload("hindcast", _RECORD, max_upload_size=hindcast.MOST_MEGABYTES)
-    found = store.record()
-    if found is None:
-        st.info("An ensemble is no long record: bring a file without members.")
-        return False
-    st.markdown(f"Record: **{plain(found.name)}**, {plain(weather.about(found.forecast))}.")
-    if state.kept("hindcast") is None:
-        st.caption("This is the forecast in use; bring a record of years for figures that mean something.")
-    return True
+    return hindcast.brought() and hindcast.in_use() is not None
 
 
 _UNSAID: Final = "The diagram does not say where its waves come from."
@@ -159,15 +130,9 @@ def _headings() -> None:
     left, right = st.columns(2)
     names = {rule: rule_words(plan, rule) for rule in HEADING_RULES}
     with left:
-        bound(
-            st.selectbox,
-            "Headings",
-            "heave:climate:rule",
-            store.rule(),
-            partial(state.keep, "climate:rule"),
-            names,
-            help="How the vessel heads in each sea; the more freely it may turn, the more can be worked.",
-        )
+        about = "How the vessel heads in each sea; the more freely it may turn, the more can be worked."
+        key, keep = "heave:climate:rule", partial(state.keep, "climate:rule")
+        bound(st.selectbox, "Headings", key, store.rule(), keep, names, help=about)
     diagram = store.diagram()
     if diagram is not None and not diagram.directional:
         with right:

@@ -19,7 +19,6 @@ from heave.studies.climate_seas import Bearing, ClimateSeas, seas_of_record, sea
 from heave.studies.scatter import Scatter
 from heave.weather import Forecast, question
 from heave.weather.evaluation import Progress, part_of
-from heave.weather.worst import worst_reading
 
 EXAMPLE: Final = Path(__file__).resolve().parents[3] / "sea_states" / "iacs_rec34_rev1.csv"
 
@@ -120,11 +119,7 @@ def over_record(
     progress : told how far it is
     """
     parts = len(rules) + bool(source.readings)
-    seas = source.forecast
-    if source.readings:
-        held = plan.changed(weather=plan.weather.but(heading="fixed"))
-        seas = worst_reading(held, source.readings, part_of(progress, 0, parts))
-    assert isinstance(seas, Forecast)
+    seas = weather.seas_of(source, plan, part_of(progress, 0, parts))
     made: ClimateSeas = seas_of_record(plan, seas)
     first = parts - len(rules)
     return {
@@ -133,15 +128,10 @@ def over_record(
     }
 
 
-def results() -> dict[HeadingRule, Operability]:
-    """What was worked out over the record, by rule of headings."""
-    found: dict[HeadingRule, Operability] | None = state.kept("climate:results")
-    return found or {}
-
-
 def worked(source: weather.Source) -> dict[HeadingRule, Operability]:
-    """What was worked out over that record; nothing of another."""
-    return results() if state.kept("climate:results of") is source else {}
+    """What was worked out over that record, by rule of headings; nothing of another."""
+    found: dict[HeadingRule, Operability] = state.kept("climate:results") or {}
+    return found if state.kept("climate:results of") is source else {}
 
 
 def keep(source: weather.Source, plan: Plan, found: dict[HeadingRule, Operability]) -> None:

@@ -36,9 +36,9 @@ def _shares(shares: TimeShares) -> dict[str, str]:
 
 
 def _doubt(step: StepClimate) -> str:
-    return (
-        "nothing workable" if math.isnan(step.doubtful) else f"{share_words(step.doubtful)} of the workable"
-    )
+    if math.isnan(step.doubtful):
+        return "nothing workable"
+    return f"{share_words(step.doubtful)} of the workable"
 
 
 def checks_table(step: StepClimate) -> Rows:
@@ -63,9 +63,10 @@ def months_table(step: StepClimate) -> Rows:
             continue
         row = {"Month": name, **_shares(shares)}
         if any(step.month_years):
-            spread = ("P10", years.p10 if years else math.nan), ("P50", years.p50 if years else math.nan)
-            row |= {f"Years {word}": share_words(value) for word, value in spread}
-            row["Years P90"] = share_words(years.p90 if years else math.nan)
+            spread = {"P10": years.p10, "P50": years.p50, "P90": years.p90} if years else {}
+            row |= {
+                f"Years {word}": share_words(spread.get(word, math.nan)) for word in ("P10", "P50", "P90")
+            }
         rows.append(row)
     return rows
 
@@ -76,16 +77,13 @@ def headings_table(plan: Plan, found: Mapping[HeadingRule, Operability]) -> Rows
         {
             "Heading": rule_words(plan, rule),
             **{
-                _named(place, one): share_words(one.shares.workable) for place, one in enumerate(result.steps)
+                f"{n}: {one.step.label}": share_words(one.shares.workable)
+                for n, one in enumerate(result.steps, 1)
             },
             "Not assessed": share_words(max(one.shares.unknown for one in result.steps)),
         }
         for rule, result in found.items()
     ]
-
-
-def _named(place: int, step: StepClimate) -> str:
-    return f"{place + 1}: {step.step.label}"
 
 
 def waits_table(found: WaitingTimes) -> Rows:
@@ -133,21 +131,14 @@ def _spells(spells: Spells) -> dict[str, str]:
 
 def classes_table(hs: FloatArray, period: FloatArray, kind: str, shares: ClassShares) -> Rows:
     """One row for each class that was seen, for saving: limits in m and s, its share of the time, shares of that."""
-    rows = []
+    rows, limits = [], ("hs_from_m", "hs_to_m", f"{kind.lower()}_from_s", f"{kind.lower()}_to_s")
+    figures = {"share_weight": "weight"} | {name: name for name in ("workable", "over", "unknown", "middle")}
     for row in range(hs.size - 1):
         for column in range(period.size - 1):
             if shares.weight[row, column] > 0:
                 ends = (*hs[row : row + 2], *period[column : column + 2])
-                names = (
-                    "hs_from_m",
-                    "hs_to_m",
-                    f"{kind.lower()}_from_s",
-                    f"{kind.lower()}_to_s",
-                )
-                cells = {name: f"{value:g}" for name, value in zip(names, ends, strict=True)}
-                for name in ("weight", "workable", "over", "unknown", "middle"):
-                    cells[f"share_{name}" if name == "weight" else name] = (
-                        f"{getattr(shares, name)[row, column]:.6g}"
-                    )
+                cells = {name: f"{value:g}" for name, value in zip(limits, ends, strict=True)}
+                for title, name in figures.items():
+                    cells[title] = f"{getattr(shares, name)[row, column]:.6g}"
                 rows.append(cells)
     return rows

@@ -14,17 +14,17 @@ from heave.screens.climate import run, store, tables
 from heave.screens.figures.climate_curves import climate_months_figure, spells_figure
 from heave.screens.figures.sea_classes import Axes, classes_figure, classes_words
 from heave.screens.figures.tables import of_texts
-from heave.screens.inputs import bound, picks, plain
+from heave.screens.inputs import listed, numbered, plain
 from heave.screens.weather import table
 from heave.screens.weather.clock import hours
 from heave.screens.weather.table import share_words
 from heave.studies.climate import ClassShares, Operability, StepClimate
-from heave.studies.climate_headings import HEADING_RULES, HeadingRule
+from heave.studies.climate_headings import HEADING_RULES
 from heave.studies.line_years import LineYear, line_year
-from heave.studies.persistence import Persistence, persistence
+from heave.studies.persistence import persistence
 from heave.studies.record_classes import classes_of_record
 from heave.studies.scatter import Scatter
-from heave.studies.waiting import WaitingTimes, waiting_times
+from heave.studies.waiting import waiting_times
 from heave.units import show
 
 NOT_JUDGED = (
@@ -51,10 +51,9 @@ def answer(found: Operability) -> StepClimate:
     ]
     work = _line(found, step)
     if work is not None:
-        under = (
-            f"{show(work.hourly, 'line_work', state.system())} an hour worked, {work.hours:.0f}\u00a0h a year"
-        )
-        rows.append(("Line work of a year", show(work.yearly, "line_work", state.system()), under))
+        hourly, yearly = (show(one, "line_work", state.system()) for one in (work.hourly, work.yearly))
+        under = f"{hourly} an hour worked, {work.hours:.0f}\u00a0h a year"
+        rows.append(("Line work of a year", yearly, under))
     pieces.tiles(rows, "-climate")
     return step
 
@@ -73,10 +72,8 @@ def lines(step: StepClimate) -> list[str]:
     told = []
     shares = step.shares
     if step.doubtful > 0:
-        least = shares.workable * (1 - step.doubtful)
-        told.append(
-            f"At the planned values. With all that is not known at its worst: {share_words(least)} of the time."
-        )
+        least = share_words(shares.workable * (1 - step.doubtful))
+        told.append(f"At the planned values. With all that is not known at its worst: {least} of the time.")
     classes = step.classes
     if classes is not None:
         told.append(
@@ -102,20 +99,9 @@ def _dearest(step: StepClimate) -> str:
 
 def _pick(found: Operability) -> int:
     """Which operation is looked at; asked only where there are several."""
-    count = len(found.steps)
-    chosen: int = min(state.kept("climate:step") or 0, count - 1)
-    if count > 1:
-        names = picks({place: f"{place + 1}: {one.step.label}" for place, one in enumerate(found.steps)})
-        bound(
-            st.selectbox,
-            "Operation",
-            "heave:climate:step",
-            chosen,
-            partial(state.keep, "climate:step"),
-            names,
-            help="Whose checks, months and classes are shown below.",
-        )
-    return chosen
+    names = numbered(one.step.label for one in found.steps)
+    about = "Whose checks, months and classes are shown below."
+    return listed("Operation", "heave:climate:step", "climate:step", names, about) if len(names) > 1 else 0
 
 
 @lru_cache(maxsize=4)
@@ -123,29 +109,22 @@ def _line(found: Operability, step: StepClimate) -> LineYear | None:
     return line_year(found.plan, found.seas, step)
 
 
-@lru_cache(maxsize=2)
-def _waits(found: Operability) -> WaitingTimes:
-    return waiting_times(found)
-
-
-@lru_cache(maxsize=4)
-def _spells(found: Operability, place: int) -> Persistence:
-    return persistence(found, place)
+_waits = lru_cache(maxsize=2)(waiting_times)
+_spells = lru_cache(maxsize=4)(persistence)
+"""Worked once for what they are of."""
 
 
 def details(found: Operability, step: StepClimate) -> None:
     """Everything under the headline, a tab each."""
-    pieces.tabs(
-        "climate",
-        {
-            "Seas": partial(_seas, found, step),
-            "Checks": partial(_checks, step),
-            "Months and years": partial(_months, step),
-            "Headings": partial(_headings, found.plan),
-            "Waiting": partial(_waiting, found, step),
-            "Notes": partial(_notes, found),
-        },
-    )
+    parts = {
+        "Seas": partial(_seas, found, step),
+        "Checks": partial(_checks, step),
+        "Months and years": partial(_months, step),
+        "Headings": partial(_headings, found.plan),
+        "Waiting": partial(_waiting, found, step),
+        "Notes": partial(_notes, found),
+    }
+    pieces.tabs("climate", parts)
 
 
 def _seas(found: Operability, step: StepClimate) -> None:
@@ -160,12 +139,9 @@ def _seas(found: Operability, step: StepClimate) -> None:
         "from below as far as it can be worked; hatched above that: over a limit; open with dots: not assessed."
     )
     if found.seas.record is not None:
-        st.caption(
-            "Classes of the total Hs and the Tp of the highest system; seas that are missing are in none."
-        )
-    pieces.save(
-        "Save the classes (CSV)", lambda: table.csv_text(rows).encode(), "classes.csv", "heave:save:classes"
-    )
+        words = "Classes of the total Hs and the Tp of the highest system; seas that are missing are in none."
+        st.caption(words)
+    table.save(rows, "classes", "classes.csv", "Save the classes (CSV)")
 
 
 @lru_cache(maxsize=4)
@@ -193,9 +169,8 @@ def _checks(step: StepClimate) -> None:
 def _months(step: StepClimate) -> None:
     rows = tables.months_table(step)
     if not rows:
-        st.info(
-            "This scatter diagram is of the whole year: it tells nothing by month, nor of one year against another."
-        )
+        words = "This scatter diagram is of the whole year: it tells nothing by month, nor of one year against another."
+        st.info(words)
         return
     figure = climate_months_figure(step, every_page.look())
     alt = "Share of each month that can be worked, and how years differ"
@@ -210,21 +185,18 @@ def _months(step: StepClimate) -> None:
 def _headings(plan: Plan) -> None:
     """All rules of headings side by side."""
     diagram = store.diagram()
-    rules: dict[HeadingRule, Operability] = {}
     if diagram is not None:
-        for rule in HEADING_RULES:
-            one = store.of_scatter(plan, diagram, rule)
-            if isinstance(one, Operability):
-                rules[rule] = one
+        found = {rule: store.of_scatter(plan, diagram, rule) for rule in HEADING_RULES}
+        rules = {rule: one for rule, one in found.items() if isinstance(one, Operability)}
     else:
-        rules = {rule: one for rule, one in run.results().items() if store.same_question(one.plan, plan)}
-        rules = {rule: rules[rule] for rule in HEADING_RULES if rule in rules}
+        counted = run.results()
+        same = {rule for rule, one in counted.items() if store.same_question(one.plan, plan)}
+        rules = {rule: counted[rule] for rule in HEADING_RULES if rule in same}
         lacking = tuple(rule for rule in HEADING_RULES if rule not in rules)
         if lacking:
             run.button("Work out the other headings", lacking, "others")
-    table.draw(
-        tables.headings_table(plan, rules), "climate-headings", "headings.csv", "Save the headings (CSV)"
-    )
+    rows = tables.headings_table(plan, rules)
+    table.draw(rows, "climate-headings", "headings.csv", "Save the headings (CSV)")
     st.caption(
         "Share of the time that each operation can be worked. The more freely the vessel may turn, the more is "
         "workable; how fast it turns, and wind and current that hold the bow elsewhere, are not counted."
@@ -240,30 +212,20 @@ def _waiting(found: Operability, step: StepClimate) -> None:
         return
     waits = _waits(found)
     whole = waits.overall
-    pieces.tiles(
-        [
-            ("Wait P50", hours(whole.p50), "all steps, half of the start dates wait no longer"),
-            ("Wait P90", hours(whole.p90), "nine in ten wait no longer"),
-            (
-                "Done after P50",
-                hours(whole.done_p50),
-                f"planned {hours(sum(b.planned for b in waits.campaign.blocks))}",
-            ),
-            ("Done after P90", hours(whole.done_p90), "from the start date, waits included"),
-        ],
-        "-waits",
+    planned = hours(sum(block.planned for block in waits.campaign.blocks))
+    rows = (
+        ("Wait P50", hours(whole.p50), "all steps, half of the start dates wait no longer"),
+        ("Wait P90", hours(whole.p90), "nine in ten wait no longer"),
+        ("Done after P50", hours(whole.done_p50), f"planned {planned}"),
+        ("Done after P90", hours(whole.done_p90), "from the start date, waits included"),
     )
+    pieces.tiles(rows, "-waits")
     st.subheader("Waiting for weather, by month of the start date")
     table.draw(tables.waits_table(waits), "climate-waits", "waiting.csv", "Save the waits (CSV)")
     st.subheader("How long spells last")
-    place = found.steps.index(step)
-    spells = _spells(found, place)
-    pieces.chart(
-        spells_figure(spells, every_page.look()),
-        "climate-spells",
-        "Share of spells that last at least so long",
-        name="How long spells last",
-    )
+    spells = _spells(found, found.steps.index(step))
+    figure, alt = spells_figure(spells, every_page.look()), "Share of spells that last at least so long"
+    pieces.chart(figure, "climate-spells", alt, name="How long spells last")
     table.draw(tables.spells_table(spells), "climate-spells", "spells.csv", "Save the spells (CSV)")
     st.caption(
         "Workable spells are counted from their first to their last sample, those over a limit from the sample before "

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Any, Final
 
 import streamlit as st
@@ -20,7 +20,7 @@ from heave.planning import OPERATIONS, Plan
 from heave.planning.rig import closed_form_vessels
 from heave.screens import opening, pieces, state
 from heave.screens.inputs import STAYS, folded, plain, sentence, typed_number
-from heave.studies.compare import MOST, Part, Side, sides, variant
+from heave.studies.compare import MOST, Part, sides, variant
 from heave.units import show
 
 _ITEMS: Final = "compared"
@@ -83,10 +83,8 @@ def named_plans() -> tuple[tuple[str, Plan], ...]:
     return tuple(found)
 
 
-@lru_cache(maxsize=8)
-def sides_of(named: tuple[tuple[str, Plan], ...]) -> tuple[Side, ...]:
-    """The columns of the plans; plans are frozen values, so equal ones share one answer."""
-    return sides(named)
+sides_of = lru_cache(maxsize=8)(sides)
+"""The columns of the plans; plans are frozen values, so equal ones share one answer."""
 
 
 def controls() -> None:
@@ -106,15 +104,8 @@ def controls() -> None:
 def _add() -> None:
     one, two, three = st.columns([3, 4, 2], vertical_alignment="bottom")
     with one:
-        part: Part = st.selectbox(
-            "Change",
-            tuple(_PARTS),
-            0,
-            _PARTS.__getitem__,
-            key="heave:compare:part",
-            help="What is another in the plan beside this one; everything else follows this plan.",
-            **STAYS,
-        )
+        about = "What is another in the plan beside this one; everything else follows this plan."
+        part: Part = _pick("Change", _PARTS, "part", about)
     with two:
         key, told = f"heave:compare:value:{part}", "What it is in the plan that is set beside this one."
         if part == "heading":
@@ -128,23 +119,11 @@ def _add() -> None:
         st.button("Add", key="heave:compare:add", on_click=_added, args=(part, key), width="stretch")
     left, right = st.columns([3, 6], vertical_alignment="top")
     with left:
-        st.selectbox(
-            "Take from the file",
-            tuple(_FROM_FILE),
-            0,
-            _FROM_FILE.__getitem__,
-            key="heave:compare:of",
-            help="The whole plan that was saved, or one part of it put into this plan.",
-            **STAYS,
-        )
-        kept = Item(f"{state.plan().name}, as it was", state.plan())
-        st.button(
-            "Keep this plan as it is now",
-            key="heave:compare:keep",
-            on_click=_with,
-            args=(kept,),
-            width="stretch",
-        )
+        about = "The whole plan that was saved, or one part of it put into this plan."
+        _pick("Take from the file", _FROM_FILE, "of", about)
+        keep = partial(_with, Item(f"{state.plan().name}, as it was", state.plan()))
+        words = "Keep this plan as it is now"
+        st.button(words, key="heave:compare:keep", on_click=keep, width="stretch")
     with right:
         about = "A plan saved here or elsewhere; it is set beside this one and does not take its place."
         pieces.upload("compared", "Plan file (JSON)", ["json"], _taken, help=about)
@@ -152,6 +131,12 @@ def _add() -> None:
         "These stay when you go to another page. A reload forgets them: what was brought as a file has to be "
         "brought again, and a plan worth keeping is saved as a file."
     )
+
+
+def _pick(label: str, options: Mapping[Any, str], name: str, about: str) -> Any:
+    """A pick that outlives a visit to another page."""
+    key = f"heave:compare:{name}"
+    return st.selectbox(label, tuple(options), 0, options.__getitem__, key=key, help=about, **STAYS)
 
 
 def _added(part: Part, key: str) -> None:
@@ -183,7 +168,7 @@ def _with(item: Item) -> None:
 
 
 def _remove(place: int) -> None:
-    state.keep(_ITEMS, (*items()[:place], *items()[place + 1 :]))
+    state.keep(_ITEMS, state.without(items(), place))
 
 
 def _take(item: Item) -> None:

@@ -7,12 +7,14 @@ from functools import lru_cache
 
 import streamlit as st
 
-from heave.planning import Plan
 from heave.screens import pieces
 from heave.screens.figures import Look
 from heave.screens.figures.limit_curves import limit_figure, limit_words
 from heave.screens.inputs import plain
-from heave.studies.compare import LimitCurve, Side, limit_curve
+from heave.studies.compare import Side, limit_curve
+
+_curve = lru_cache(maxsize=32)(limit_curve)
+"""The curve of a plan; plans are frozen values, so equal ones share it."""
 
 
 def draw(sides: Sequence[Side], system: str, look: Look) -> None:
@@ -29,11 +31,5 @@ def draw(sides: Sequence[Side], system: str, look: Look) -> None:
         )
     measured = [side.name for side, curve in curves if curve is None]
     if measured:
-        st.caption(
-            plain(f"No curve for {', '.join(measured)}: a measured spectrum has no one period to change.")
-        )
-
-
-@lru_cache(maxsize=32)
-def _curve(plan: Plan) -> LimitCurve | None:
-    return limit_curve(plan)
+        words = f"No curve for {', '.join(measured)}: a measured spectrum has no one period to change."
+        st.caption(plain(words))

@@ -107,14 +107,10 @@ def _cell(check: Check | None, system: str, look: Look) -> str:
     """A check in a cell: mark, utilisation, state in words, demand of capacity."""
     if check is None:
         return ":gray[not called for]"
-    used = figures.utilisation_text(check.utilisation)
+    used, high = figures.utilisation_text(check.utilisation), figures.utilisation_text(check.high)
     if used == check.state:
         return _state(check.state, look)
-    more = (
-        f", to {figures.utilisation_text(check.high)} in doubt"
-        if check.high > check.utilisation + SHOWS
-        else ""
-    )
+    more = f", to {high} in doubt" if check.high > check.utilisation + SHOWS else ""
     return f"{_state(check.state, look, used)} :small[:gray[{plain(check.headline(system))}{more}]]"
 
 

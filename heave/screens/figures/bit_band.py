@@ -10,7 +10,7 @@ from typing import Final
 from heave.judging.checks import OVER, WITHIN
 from heave.judging.results import BitBand
 from heave.screens.figures.look import Look
-from heave.screens.figures.svg import Across, Style, box, line, picture, text, upright
+from heave.screens.figures.svg import Across, Style, box, clear, line, picture, round_step, text, upright
 from heave.units import round_number, show, unit_of
 
 HEIGHT: Final = 246
@@ -46,12 +46,7 @@ def bit_figure(
         return Across((level - low) / (high - low))
 
     place, anchor = _widest_gap([0.0, *sorted(at(level).share for level, *_ in levels), 1.0])
-    rim: Style = {
-        "stroke": look.ground,
-        "stroke_width": 5,
-        "stroke_linejoin": "round",
-        "paint_order": "stroke",
-    }
+    rim = clear(look, 5)
     bars, words = [], []
     least = max(0.0, low_limit or 0.0)
     most = math.inf if high_limit is None else high_limit
@@ -106,9 +101,3 @@ def _axis(low: float, high: float, at: Callable[[float], Across], look: Look, un
     parts.append(line(Across(0.0), _FOOT, Across(1.0), _FOOT, look.line))
     title = f"weight on bit, {unit}"
     return [*parts, text(Across(0.5), HEIGHT - 9, title, look.muted, size=12.5, anchor="middle")]
-
-
-def round_step(least: float) -> float:
-    """The smallest of 1, 2, 5, 10 … that is at least `least`."""
-    power = 10.0 ** math.floor(math.log10(least))
-    return next(factor * power for factor in (1, 2, 5, 10) if factor * power >= least * (1 - 1e-9))

@@ -40,31 +40,18 @@ def share_figure(
     unit = unit_of("force", system)
     traces, shapes = [], []
     for side, report in zip(sides, reports, strict=True):
-        colour = side.colour(look)
-        traces.append(
-            line(
-                side.name,
-                colour,
-                2,
-                side.dash,
-                x=np.repeat(report.edges / unit.factor, 2),
-                y=np.concatenate([[0.0], np.repeat(100 * report.shares, 2), [0.0]]),
-                fill="tozeroy" if side.letter == "A" else None,
-                fillcolor=faint(colour, 0.18),
-                hovertemplate=reading("%", decimals=2) + " of the time",
-            )
-        )
+        colour, told = side.colour(look), reading("%", decimals=2) + " of the time"
+        steps = np.concatenate([[0.0], np.repeat(100 * report.shares, 2), [0.0]])
+        drawn = {"x": np.repeat(report.edges / unit.factor, 2), "y": steps}
+        filled = {"fill": "tozeroy" if side.letter == "A" else None, "fillcolor": faint(colour, 0.18)}
+        traces.append(line(side.name, colour, 2, side.dash, **drawn, **filled, hovertemplate=told))
         for edges, width, dash in ((side.nominal, 1.4, side.dots), (side.checked, 2.4, side.dash)):
             shapes += [upright(edge, edge, line=stroke(colour, width, dash)) for edge in edges(unit.factor)]
     if any(report.lowest <= 0 for report in reports):
         shapes.append(upright(0.0, 0.0, line=stroke(look.text, 1.4)))
-    return figure(
-        look,
-        traces,
-        xaxis={"title": f"weight on bit ({unit.symbol})", "hoverformat": ".4~g"},
-        yaxis={"title": "share of the time (%)", "rangemode": "tozero"},
-        shapes=shapes,
-    )
+    along = {"title": f"weight on bit ({unit.symbol})", "hoverformat": ".4~g"}
+    up = {"title": "share of the time (%)", "rangemode": "tozero"}
+    return figure(look, traces, xaxis=along, yaxis=up, shapes=shapes)
 
 
 def overview_figure(sides: Sequence[Side], look: Look, system: str = "metric") -> Chart:
@@ -76,28 +63,18 @@ def overview_figure(sides: Sequence[Side], look: Look, system: str = "metric") -
         run = {"x": np.round(time / 60, 4), "y": np.asarray(force / unit.factor, dtype=np.float32)}
         hover = reading(unit.symbol)
         traces.append(line(side.name, side.colour(look), 1.2, side.dash, **run, hovertemplate=hover))
-    return figure(
-        look,
-        traces,
-        xaxis={"title": "time in the run (min)", "hoverformat": ".2f"},
-        yaxis={"title": f"weight on bit ({unit.symbol})"},
-    )
+    along = {"title": "time in the run (min)", "hoverformat": ".2f"}
+    return figure(look, traces, xaxis=along, yaxis={"title": f"weight on bit ({unit.symbol})"})
 
 
 def seeds_figure(swings: tuple[Any, Any], band: BitBand, look: Look, system: str = "metric") -> Chart:
     """Largest swing up and down of every seed, over the low, nominal and high amplitudes predicted."""
     unit = unit_of("force", system)
-    numbers = np.arange(1, len(swings[0]) + 1)
-    traces = [
-        points(
-            f"largest swing {word}",
-            x=numbers,
-            y=np.asarray(values) / unit.factor,
-            marker={"symbol": f"triangle-{word}", "size": 10, "color": colour},
-            hovertemplate=reading(unit.symbol),
-        )
-        for word, values, colour in zip(("up", "down"), swings, (look.sea, look.heave), strict=True)
-    ]
+    numbers, hover, traces = np.arange(1, len(swings[0]) + 1), reading(unit.symbol), []
+    for word, values, colour in zip(("up", "down"), swings, (look.sea, look.heave), strict=True):
+        mark = {"symbol": f"triangle-{word}", "size": 10, "color": colour}
+        drawn = {"x": numbers, "y": np.asarray(values) / unit.factor, "marker": mark}
+        traces.append(points(f"largest swing {word}", **drawn, hovertemplate=hover))
     shapes, notes = [], []
     for word, level, dash in (
         ("low", band.low, "dot"),
@@ -107,14 +84,9 @@ def seeds_figure(swings: tuple[Any, Any], band: BitBand, look: Look, system: str
         height, strong = level / unit.factor, not dash
         shapes.append(across(height, height, line=stroke(look.text, 2.4 if strong else 1.4, dash)))
         notes.append(note(word, 1, height, look.text, 12, xref="paper", xanchor="right"))
-    return figure(
-        look,
-        traces,
-        xaxis={"title": "seed", "dtick": max(1, len(numbers) // 12)},
-        yaxis={"title": f"swing of weight on bit ({unit.symbol})", "rangemode": "tozero"},
-        shapes=shapes,
-        annotations=notes,
-    )
+    along = {"title": "seed", "dtick": max(1, len(numbers) // 12)}
+    up = {"title": f"swing of weight on bit ({unit.symbol})", "rangemode": "tozero"}
+    return figure(look, traces, xaxis=along, yaxis=up, shapes=shapes, annotations=notes)
 
 
 def record_figure(found: Reconciliation, look: Look, system: str = "metric") -> Chart:
@@ -124,24 +96,11 @@ def record_figure(found: Reconciliation, look: Look, system: str = "metric") -> 
     near = found.predicted_omega < 2.2
     measured = line("measured", look.heave, x=found.omega[seen], y=found.spectrum[seen] / unit.factor)
     measured["line"]["shape"] = "hvh"
-    predicted = line(
-        "predicted, uncalibrated",
-        look.sea,
-        2,
-        "6px,3px",
-        x=found.predicted_omega[near],
-        y=found.predicted_spectrum[near] / unit.factor,
-    )
+    drawn = {"x": found.predicted_omega[near], "y": found.predicted_spectrum[near] / unit.factor}
+    predicted = line("predicted, uncalibrated", look.sea, 2, "6px,3px", **drawn)
     periods = (25, 16, 12, 10, 8, 7, 6, 5, 4, 3)
-    return figure(
-        look,
-        [trace | {"hovertemplate": reading(unit.symbol)} for trace in (measured, predicted)],
-        height=320,
-        xaxis={
-            "title": "period (s), even in frequency",
-            "tickvals": [2 * np.pi / period for period in periods],
-            "ticktext": [str(period) for period in periods],
-            "range": [0.15, 2.2],
-        },
-        yaxis={"title": f"heave spectrum ({unit.symbol})", "rangemode": "tozero"},
-    )
+    traces = [trace | {"hovertemplate": reading(unit.symbol)} for trace in (measured, predicted)]
+    places, marks = [2 * np.pi / period for period in periods], [str(period) for period in periods]
+    along = {"title": "period (s), even in frequency", "tickvals": places, "ticktext": marks}
+    up = {"title": f"heave spectrum ({unit.symbol})", "rangemode": "tozero"}
+    return figure(look, traces, height=320, xaxis={**along, "range": [0.15, 2.2]}, yaxis=up)

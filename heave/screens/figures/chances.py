@@ -10,6 +10,7 @@ from heave.screens.figures.chart import (
     Chart,
     Parts,
     across,
+    bar,
     figure,
     line,
     note,
@@ -122,10 +123,7 @@ def months_figure(result: HindcastResult, look: Look) -> Chart:
         ("wait P90", look.heave, "dash", {"symbol": "diamond", "size": 9}),
     )
     hours = {"hovertemplate": reading("h"), "yaxis": "y2"}
-    traces: list[Parts] = [
-        {"type": "bar", "name": name, "x": names, "y": y, "marker": marker, **told_in_per_cent(y)}
-        for name, y, marker in bars
-    ]
+    traces = [bar(name, names, y, marker) for name, y, marker in bars]
     traces += [
         line(name, colour, 2, dash, x=names, y=y, marker=marker, **hours) | {"mode": "lines+markers"}
         for (name, colour, dash, marker), y in zip(lines, wait.T, strict=True)

@@ -56,9 +56,8 @@ class Chart(go.Figure):  # type: ignore[misc]
         parts = self.__dict__.pop("_parts", None)
         if parts is None:
             raise AttributeError(name)
-        if (
-            "pandas" in sys.modules
-        ):  # maybe half imported by another thread, and Plotly would use it so: wait for it
+        # maybe half imported by another thread, and Plotly would use it so: wait for it
+        if "pandas" in sys.modules:
             importlib.import_module("pandas")
         super().__init__(parts)
         return getattr(self, name)
@@ -128,18 +127,15 @@ def figure(
         "separatethousands": True,
         "exponentformat": "none",
     }
+    font = {"family": FONT, "size": 13, "color": look.text}
     base = {
         "height": height,
-        "font": {"family": FONT, "size": 13, "color": look.text},
+        "font": font,
         "paper_bgcolor": "rgba(0,0,0,0)",
         "plot_bgcolor": "rgba(0,0,0,0)",
         "margin": {"l": 8, "r": 8, "t": head, "b": 8},
         "hovermode": "x unified",
-        "hoverlabel": {
-            "font": {"family": FONT, "size": 12, "color": look.text},
-            "bgcolor": look.ground,
-            "align": "left",
-        },
+        "hoverlabel": {"font": {**font, "size": 12}, "bgcolor": look.ground, "align": "left"},
         "dragmode": False,
         "autotypenumbers": "strict",
         "separators": ".\u202f",
@@ -187,13 +183,13 @@ def stroke(colour: str, width: float, dash: str = "") -> Parts:
 
 def line(name: str, colour: str, width: float = 2, dash: str = "", /, **more: Any) -> Parts:
     """A line of a chart; its places and figures are `x` and `y`."""
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "name": as_it_stands(name),
-        "line": stroke(colour, width, dash),
-        **more,
-    }
+    drawn = {"name": as_it_stands(name), "line": stroke(colour, width, dash)}
+    return {"type": "scatter", "mode": "lines", **drawn, **more}
+
+
+def bar(name: str, x: Sequence[str], shares: Sequence[float], marker: Parts) -> Parts:
+    """Bars of shares over places with names."""
+    return {"type": "bar", "name": name, "x": x, "y": shares, "marker": marker, **told_in_per_cent(shares)}
 
 
 def points(name: str, **more: Any) -> Parts:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from heave.judging.checks import NOT_ASSESSED, OVER, WITHIN
-from heave.screens.figures.chart import SHARES, Chart, Parts, figure, line, stroke, told_in_per_cent
+from heave.screens.figures.chart import SHARES, Chart, bar, figure, line, points, told_in_per_cent
 from heave.screens.figures.look import Look
 from heave.studies.climate import StepClimate
 from heave.studies.persistence import Persistence
@@ -21,18 +21,10 @@ def climate_months_figure(step: StepClimate, look: Look) -> Chart:
     names = [MONTH_NAMES[place] for place in here]
     shares = [one for one in step.months if one is not None]
     grey = look.fill(NOT_ASSESSED)
-    bars: list[Parts] = [
-        _bar("workable", names, [one.workable for one in shares], {"color": look.fill(WITHIN)}),
-        _bar(
-            "not assessed",
-            names,
-            [one.unknown for one in shares],
-            {
-                "color": look.ground,
-                "line": {"color": grey, "width": 1.4},
-                "pattern": {"shape": ".", "fgcolor": grey},
-            },
-        ),
+    dotted = {"line": {"color": grey, "width": 1.4}, "pattern": {"shape": ".", "fgcolor": grey}}
+    bars = [
+        bar("workable", names, [one.workable for one in shares], {"color": look.fill(WITHIN)}),
+        bar("not assessed", names, [one.unknown for one in shares], {"color": look.ground, **dotted}),
     ]
     years = [step.month_years[place] for place in here]
     if any(years):
@@ -40,32 +32,13 @@ def climate_months_figure(step: StepClimate, look: Look) -> Chart:
         low, middle, high = (
             np.array([getattr(one, name) if one else nan for one in years]) for name in ("p10", "p50", "p90")
         )
-        bars.append(
-            {
-                "type": "scatter",
-                "mode": "markers",
-                "name": "years: P50, and P10 to P90",
-                "x": names,
-                "y": middle,
-                "marker": {"symbol": "line-ew", "size": 16, "line": {"color": look.text, "width": 2.4}},
-                "error_y": {
-                    "type": "data",
-                    "symmetric": False,
-                    "array": high - middle,
-                    "arrayminus": middle - low,
-                    "color": look.text,
-                    "thickness": 1.6,
-                    "width": 5,
-                },
-                **told_in_per_cent(middle),
-            }
-        )
+        mark = {"symbol": "line-ew", "size": 16, "line": {"color": look.text, "width": 2.4}}
+        spread = {"type": "data", "symmetric": False, "array": high - middle, "arrayminus": middle - low}
+        whisker = {**spread, "color": look.text, "thickness": 1.6, "width": 5}
+        drawn = {"x": names, "y": middle, "marker": mark, "error_y": whisker, **told_in_per_cent(middle)}
+        bars.append(points("years: P50, and P10 to P90", **drawn))
     axis = {**SHARES, "title": "share of the month"}
     return figure(look, bars, height=320, barmode="stack", yaxis=axis, xaxis={})
-
-
-def _bar(name: str, x: list[str], y: list[float], marker: Parts) -> Parts:
-    return {"type": "bar", "name": name, "x": x, "y": y, "marker": marker, **told_in_per_cent(y)}
 
 
 def spells_figure(found: Persistence, look: Look) -> Chart:
@@ -76,27 +49,11 @@ def spells_figure(found: Persistence, look: Look) -> Chart:
         (found.workable, "workable", look.fill(WITHIN), ""),
         (found.over, "over a limit", look.fill(OVER), "dash"),
     )
-    traces = [
-        line(
-            name,
-            colour,
-            2.2,
-            dash,
-            x=np.round(hours / 3600, 3),
-            y=spells.longer_than(hours),
-            **told_in_per_cent(spells.longer_than(hours)),
-        )
-        for spells, name, colour, dash in kinds
-        if spells.count
-    ]
-    return figure(
-        look,
-        traces,
-        height=300,
-        xaxis={
-            "title": "at least so long (h)",
-            "hoverformat": ".3~g",
-            "linecolor": stroke(look.line, 1)["color"],
-        },
-        yaxis={"title": "share of the spells", **SHARES},
-    )
+    traces = []
+    for spells, name, colour, dash in kinds:
+        if spells.count:
+            share = spells.longer_than(hours)
+            drawn = {"x": np.round(hours / 3600, 3), "y": share, **told_in_per_cent(share)}
+            traces.append(line(name, colour, 2.2, dash, **drawn))
+    along = {"title": "at least so long (h)", "hoverformat": ".3~g", "linecolor": look.line}
+    return figure(look, traces, height=300, xaxis=along, yaxis={"title": "share of the spells", **SHARES})

@@ -9,7 +9,18 @@ import numpy as np
 from heave.judging.checks import NOT_ASSESSED, OVER, WITHIN
 from heave.judging.results import StrokeBudget
 from heave.planning.rig import LoadCurve, ResponseCurves
-from heave.screens.figures.chart import Chart, across, faint, figure, line, note, reading, stroke, upright
+from heave.screens.figures.chart import (
+    Chart,
+    Parts,
+    across,
+    faint,
+    figure,
+    line,
+    note,
+    reading,
+    stroke,
+    upright,
+)
 from heave.screens.figures.look import FILLS, Look
 from heave.units import significant, unit_of
 
@@ -43,12 +54,8 @@ def load_figure(
     if budget is not None:
         left = max(-budget.falling / length.factor, float(x[0]))
         right = min(budget.rising / length.factor, float(x[-1]))
-        shade = {
-            "fillcolor": faint(look.fill(WITHIN), 0.14),
-            "line": stroke(look.words(WITHIN), 2),
-            "layer": "below",
-        }
-        shapes.append(upright(left, right, **shade))
+        shade = {"fillcolor": faint(look.fill(WITHIN), 0.14), "line": stroke(look.words(WITHIN), 2)}
+        shapes.append(upright(left, right, **shade, layer="below"))
         foot = {"yref": "paper", "xanchor": "center"}
         notes.append(note("travel at the chosen risk", (left + right) / 2, 0.0, look.muted, 12, **foot))
     if rating is not None and rating / force.factor <= _NEAR_RATING * high:
@@ -60,16 +67,10 @@ def load_figure(
         top = max(high, level)
     # from a little below the loop to a little above it, or above the rating when that is drawn
     ends = [low - 0.18 * (top - low), top + 0.12 * (top - low)]
-    return figure(
-        look,
-        traces,
-        height=LOAD_HEIGHT,
-        head=34,
-        xaxis={"title": f"stroke, {length.symbol} (+ gas compressed)"},
-        yaxis={"title": f"load, {force.symbol}", "range": ends},
-        shapes=shapes,
-        annotations=notes,
-    )
+    along = {"title": f"stroke, {length.symbol} (+ gas compressed)"}
+    up = {"title": f"load, {force.symbol}", "range": ends}
+    layout: Parts = {"xaxis": along, "yaxis": up, "shapes": shapes, "annotations": notes}
+    return figure(look, traces, height=LOAD_HEIGHT, head=34, **layout)
 
 
 _HEADINGS: Final = {180.0: "head sea", 135.0: "bow quarter", 90.0: "beam", 0.0: "following"}
@@ -78,23 +79,10 @@ _DASHES: Final = ("solid", "dash", "dot", "dashdot")
 
 def response_figure(curves: ResponseCurves, look: Look) -> Chart:
     """Heave at the hoist per metre of wave over period, a line for each relative heading."""
-    colours = (look.sea, look.heave, look.text, look.muted)
-    traces = [
-        line(
-            f"{_HEADINGS.get(heading, 'sea')} {heading:.0f}°",
-            colours[place % 4],
-            2,
-            _DASHES[place % 4],
-            x=curves.period,
-            y=row,
-            hovertemplate=reading("m/m"),
-        )
-        for place, (heading, row) in enumerate(zip(curves.headings, curves.heave, strict=True))
-    ]
-    return figure(
-        look,
-        traces,
-        head=34,
-        xaxis={"title": "wave period, s", "hoverformat": ".1f"},
-        yaxis={"title": "heave per wave, m/m", "rangemode": "tozero"},
-    )
+    colours, traces = (look.sea, look.heave, look.text, look.muted), []
+    for place, (heading, row) in enumerate(zip(curves.headings, curves.heave, strict=True)):
+        name, drawn = f"{_HEADINGS.get(heading, 'sea')} {heading:.0f}°", {"x": curves.period, "y": row}
+        style = (colours[place % 4], 2, _DASHES[place % 4])
+        traces.append(line(name, *style, **drawn, hovertemplate=reading("m/m")))
+    up = {"title": "heave per wave, m/m", "rangemode": "tozero"}
+    return figure(look, traces, head=34, xaxis={"title": "wave period, s", "hoverformat": ".1f"}, yaxis=up)

@@ -29,10 +29,7 @@ def shown_motions(job: JobHookload) -> tuple[Motion, ...]:
 
 
 def hookload_figure(
-    job: JobHookload,
-    against: Mapping[str, float],
-    look: Look,
-    system: str = "metric",
+    job: JobHookload, against: Mapping[str, float], look: Look, system: str = "metric"
 ) -> Chart:
     """Hookload across, bit depth downwards, the highest and lowest of every curve marked.
 
@@ -64,19 +61,12 @@ def hookload_figure(
         at = {"x": loads / force.factor, "y": depths / length.factor, "marker": marks}
         traces.append(points(name, **at, hoverinfo="skip"))
     top = _NEAR * max(one.highest for one in found if not np.isnan(one.highest))
-    shapes, notes = _uprights(
-        {name: load / force.factor for name, load in against.items() if load <= top}, look
-    )
-    return figure(
-        look,
-        traces,
-        height=HEIGHT,
-        hovermode="y unified",
-        xaxis={"title": f"hookload below the compensator, {force.symbol}"},
-        yaxis={"title": f"bit depth along the hole, {length.symbol}", "autorange": "reversed"},
-        shapes=shapes,
-        annotations=notes,
-    )
+    near = {name: load / force.factor for name, load in against.items() if load <= top}
+    shapes, notes = _uprights(near, look)
+    along = {"title": f"hookload below the compensator, {force.symbol}"}
+    down = {"title": f"bit depth along the hole, {length.symbol}", "autorange": "reversed"}
+    layout: Parts = {"xaxis": along, "yaxis": down, "shapes": shapes, "annotations": notes}
+    return figure(look, traces, height=HEIGHT, hovermode="y unified", **layout)
 
 
 def _uprights(near: Mapping[str, float], look: Look) -> tuple[list[Parts], list[Parts]]:

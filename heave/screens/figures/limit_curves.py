@@ -32,23 +32,13 @@ def limit_figure(curves: Sequence[tuple[Side, LimitCurve]], look: Look, system: 
     traces = [_trace(side, curve, look, system) for side, curve in curves]
     heights = [hs for _, curve in curves for hs in curve.hs if math.isfinite(hs)]
     planned = _planned(curves)
-    traces.append(
-        points(
-            "sea as planned",
-            x=[tp for tp, _ in planned],
-            y=[hs / length.factor for _, hs in planned],
-            marker={"size": 9, "color": look.text, "symbol": "circle-open", "line": {"width": 2}},
-            hovertemplate=reading(length.symbol),
-        )
-    )
+    mark = {"size": 9, "color": look.text, "symbol": "circle-open", "line": {"width": 2}}
+    drawn = {"x": [tp for tp, _ in planned], "y": [hs / length.factor for _, hs in planned], "marker": mark}
+    traces.append(points("sea as planned", **drawn, hovertemplate=reading(length.symbol)))
     top = min(HIGHEST, 1.1 * max([*heights, *(hs for _, hs in planned), 1.0]))
-    return figure(
-        look,
-        traces,
-        height=340 + _LEGEND * len(traces),
-        xaxis={"title": "peak period of the first wave system, s", "hoverformat": ".1f"},
-        yaxis={"title": f"largest Hs of it, {length.symbol}", "range": [0.0, top / length.factor]},
-    )
+    along = {"title": "peak period of the first wave system, s", "hoverformat": ".1f"}
+    up = {"title": f"largest Hs of it, {length.symbol}", "range": [0.0, top / length.factor]}
+    return figure(look, traces, height=340 + _LEGEND * len(traces), xaxis=along, yaxis=up)
 
 
 def limit_words(curves: Sequence[tuple[Side, LimitCurve]], system: str = "metric") -> str:
@@ -69,16 +59,12 @@ def _trace(side: Side, curve: LimitCurve, look: Look, system: str) -> dict[str, 
     colour = COLOURS[look.name][side.place % len(COLOURS[look.name])]
     hs = np.array(curve.hs)
     dash, width = (_LOST, 1.8) if side.lost else (_DASHES[side.place % len(_DASHES)], 2.4)
-    return line(
-        side.name,
-        colour,
-        width,
-        dash,
-        x=np.array(curve.periods),
-        y=np.where(np.isfinite(hs), hs, np.nan) / length.factor,
-        customdata=[name or "nothing" for name in curve.governed_by],
-        hovertemplate=reading(length.symbol) + ", %{customdata}",
+    drawn = {"x": np.array(curve.periods), "y": np.where(np.isfinite(hs), hs, np.nan) / length.factor}
+    checks, told = (
+        [name or "nothing" for name in curve.governed_by],
+        reading(length.symbol) + ", %{customdata}",
     )
+    return line(side.name, colour, width, dash, **drawn, customdata=checks, hovertemplate=told)
 
 
 def _planned(curves: Sequence[tuple[Side, LimitCurve]]) -> list[tuple[float, float]]:

@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN, LimitMap
 from heave.screens.figures.chart import (
@@ -25,21 +24,12 @@ from heave.screens.figures.chart import (
     stroke,
 )
 from heave.screens.figures.look import FILLS, Look
+from heave.screens.figures.thin import FloatArray
 from heave.units import show, unit_of
 
-FloatArray = npt.NDArray[np.float64]
-
 SYMBOLS: Final = (
-    "circle",
-    "square",
-    "diamond",
-    "triangle-up",
-    "cross",
-    "triangle-down",
-    "x",
-    "star-square",
-    "hexagram",
-    "pentagon",
+    *("circle", "square", "diamond", "triangle-up", "cross"),
+    *("triangle-down", "x", "star-square", "hexagram", "pentagon"),
 )
 """Marks of the governing checks, in the order of their letters."""
 
@@ -119,12 +109,8 @@ def check_marks(curve: Curve, letters: Mapping[str, str], look: Look, **where: F
         there &= np.all([np.isfinite(values) for values in where.values()], axis=0)
         if not there.any():
             continue
-        mark = {
-            "symbol": SYMBOLS[order.index(key) % len(SYMBOLS)],
-            "size": 8,
-            "color": look.ground,
-            "line": {"width": 1.5, "color": look.text},
-        }
+        symbol, rim = SYMBOLS[order.index(key) % len(SYMBOLS)], {"width": 1.5, "color": look.text}
+        mark = {"symbol": symbol, "size": 8, "color": look.ground, "line": rim}
         spots = {name: values[there] for name, values in where.items()}
         name = f"{letters[key]} {curve.names[key]}"
         traces.append(points(name, **spots, marker=mark, hoverinfo="skip"))
@@ -184,7 +170,7 @@ def limit_figure(
     if cannot.any():
         traces += _breaking(x, curve.highest / factor, top, look)
     mine = at[0] / unit.factor, at[1] / factor
-    traces.append(_plan_point(mine, look))
+    traces.append(own_sea(look, {"x": [mine[0]], "y": [mine[1]]}, cliponaxis=False))
     return figure(
         look,
         traces,
@@ -197,31 +183,22 @@ def limit_figure(
     )
 
 
-def _plan_point(place: tuple[float, float], look: Look) -> Parts:
-    mark = {
-        "symbol": "circle-x-open",
-        "size": 15,
-        "color": look.words(OVER),
-        "line": {"width": 2.4, "color": look.words(OVER)},
-    }
-    spot = {"x": [place[0]], "y": [place[1]]}
-    return points("the plan's own sea", **spot, marker=mark, cliponaxis=False, hoverinfo="skip")
+def own_sea(look: Look, where: Parts, **more: Any) -> Parts:
+    """The mark of the plan's own sea; `where` has its place."""
+    colour = look.words(OVER)
+    mark = {"symbol": "circle-x-open", "size": 15, "color": colour, "line": {"width": 2.4, "color": colour}}
+    return points("the plan's own sea", **where, marker=mark, **more, hoverinfo="skip")
 
 
 def _breaking(x: FloatArray, highest: FloatArray, top: float, look: Look) -> list[Parts]:
     """The seas that cannot be, hatched."""
     edge = np.minimum(highest, top)
-    pattern = {
-        "shape": "/",
-        "fgcolor": look.muted,
-        "bgcolor": faint(look.track, 0.75),
-        "size": 7,
-        "solidity": 0.12,
-    }
+    ground = faint(look.track, 0.75)
+    pattern = {"shape": "/", "fgcolor": look.muted, "bgcolor": ground, "size": 7, "solidity": 0.12}
     return [
         line("", look.muted, 1, x=x, y=edge, **UNREAD),
         line("steeper than seas can be", look.muted, 0, x=x, y=np.full(x.size, top), hoverinfo="skip")
-        | {"fill": "tonexty", "fillpattern": pattern, "fillcolor": faint(look.track, 0.75)},
+        | {"fill": "tonexty", "fillpattern": pattern, "fillcolor": ground},
     ]
 
 
@@ -292,13 +269,9 @@ def operations_figure(
         traces.append(drawn | {"mode": "lines+markers", "hovertemplate": reading(length.symbol)})
     if (highest / length.factor < top).any():
         traces += _breaking(x, highest / length.factor, top, look)
-    return figure(
-        look,
-        traces,
-        height=420,
-        xaxis={"title": "peak period, s", "range": [float(x[0]), float(x[-1])]},
-        yaxis={"title": f"limiting Hs, {length.symbol}", "range": [0, top]},
-    )
+    along = {"title": "peak period, s", "range": [float(x[0]), float(x[-1])]}
+    up = {"title": f"limiting Hs, {length.symbol}", "range": [0, top]}
+    return figure(look, traces, height=420, xaxis=along, yaxis=up)
 
 
 def operations_words(limits: Mapping[str, FloatArray], system: str) -> str:

@@ -4,29 +4,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
-from heave.judging import NEAR, OVER, WITHIN
-from heave.screens.figures.chart import ON_AXES, UNREAD, Chart, Parts, faint, figure, points, stroke
-from heave.screens.figures.limit_lines import Curve, check_marks, told
+from heave.judging import NEAR, WITHIN
+from heave.screens.figures.bow import bow_words
+from heave.screens.figures.chart import ON_AXES, UNREAD, Chart, Parts, faint, figure, line
+from heave.screens.figures.limit_lines import Curve, check_marks, own_sea, told
 from heave.screens.figures.look import FILLS, Look
+from heave.screens.figures.svg import round_step
 from heave.units import round_number, show, unit_of, with_unit
 
 _HOLE: Final = 0.3
 """Radius of the ring of no height, as a share of the highest height drawn: the vessel lies in it."""
 
-_SIDES: Final = {
-    0: "ahead",
-    45: "45 S",
-    90: "90 S",
-    135: "135 S",
-    180: "astern",
-    225: "135 P",
-    270: "90 P",
-    315: "45 P",
-}
+_SIDES: Final = ("ahead", "45 S", "90 S", "135 S", "astern", "135 P", "90 P", "45 P")
+"""Marks around the vessel, every 45° to starboard."""
 
 _HULL: Final = ((0.0, 1.0), (0.2, 0.62), (0.26, 0.2), (0.26, -0.8), (0.18, -0.95), (0.0, -0.95))
 """Half of a vessel seen from above, starboard and forward, as shares of half its length."""
@@ -60,10 +54,10 @@ def polar_figure(
     highest = np.minimum(curve.highest / unit.factor, top)
     finite = np.where(np.isfinite(curve.hs) & (curve.hs <= curve.highest), curve.hs / unit.factor, np.nan)
     traces = [
-        _around("", closed, drawn, look.text, 0, fill=FILLS[NEAR], opacity=0.22),
-        _around("", closed, sure, look.text, 0, fill=FILLS[WITHIN], opacity=0.26),
+        _around("", closed, drawn, look.text, 0, fill=faint(FILLS[NEAR], 0.22)),
+        _around("", closed, sure, look.text, 0, fill=faint(FILLS[WITHIN], 0.26)),
         _around("limit, planned values", closed, drawn, look.text, 2.2),
-        _around("limit, worst ends of the ranges", closed, sure, look.words(NEAR), 1.5, dash="dash"),
+        _around("limit, worst ends of the ranges", closed, sure, look.words(NEAR), 1.5, "dash"),
         *_polar(check_marks(curve, letters, look, theta=curve.x, r=finite)),
         {
             **_around("", closed[:-1], drawn[:-1], look.text, 0),
@@ -74,18 +68,14 @@ def polar_figure(
             "hoverinfo": "all",
         },
         *_vessel(top, look),
-        *_polar([_own(at, unit.factor, look)]),
+        *_polar([own_sea(look, {"theta": [at[0]], "r": [at[1] / unit.factor]})]),
     ]
     if np.isfinite(curve.highest).all() and float(highest.min()) < top:
-        traces.insert(
-            2,
-            _around(
-                "as steep as seas can be", closed, np.append(highest, highest[0]), look.muted, 1, dash="dot"
-            ),
-        )
-    step = _nice(top)
-    ticks = np.arange(0.0, top, step)
+        steep = np.append(highest, highest[0])
+        traces.insert(2, _around("as steep as seas can be", closed, steep, look.muted, 1, "dot"))
+    ticks = np.arange(0.0, top, round_step(top / 4))
     axis = {"gridcolor": look.track, "linecolor": look.line, "color": look.muted}
+    sides = {"tickvals": list(range(0, 360, 45)), "ticktext": list(_SIDES)}
     return figure(
         look,
         traces,
@@ -95,13 +85,7 @@ def polar_figure(
         legend={"y": 1.1, **ON_AXES},
         polar={
             "bgcolor": "rgba(0,0,0,0)",
-            "angularaxis": {
-                **axis,
-                "rotation": 90,
-                "direction": "clockwise",
-                "tickvals": list(_SIDES),
-                "ticktext": list(_SIDES.values()),
-            },
+            "angularaxis": {**axis, "rotation": 90, "direction": "clockwise", **sides},
             "radialaxis": {
                 **axis,
                 "range": [-_HOLE * top, top],
@@ -116,11 +100,7 @@ def polar_figure(
 
 def off_words(angle: float) -> str:
     """Where waves come from, of 30 'from 30° to starboard of the bow'; angle to starboard, 0 to 360 [deg]."""
-    whole = round(angle) % 360
-    if whole in (0, 180):
-        return "from ahead" if whole == 0 else "from astern"
-    side = "starboard" if whole < 180 else "port"
-    return f"from {min(whole, 360 - whole)}° to {side} of the bow"
+    return f"from {bow_words((angle + 180.0) % 360.0 - 180.0)}"
 
 
 def polar_words(curve: Curve, at: tuple[float, float], system: str) -> str:
@@ -137,43 +117,15 @@ def polar_words(curve: Curve, at: tuple[float, float], system: str) -> str:
     return f"Limiting wave height around the vessel, bow up: {'; '.join(ends)}; {own}"
 
 
-def _around(
-    name: str,
-    theta: np.ndarray,
-    r: np.ndarray,
-    colour: str,
-    width: float,
-    dash: str = "",
-    fill: str = "",
-    opacity: float = 0.0,
-) -> Parts:
-    shown = {} if name else UNREAD
-    filled = {"fill": "toself", "fillcolor": faint(fill, opacity)} if fill else {}
-    return {
-        "type": "scatterpolar",
-        "mode": "lines",
-        "name": name,
-        "theta": theta,
-        "r": r,
-        "line": stroke(colour, width, dash),
-        "hoverinfo": "skip",
-        **filled,
-        **shown,
-    }
+def _around(name: str, theta: np.ndarray, r: np.ndarray, *how: Any, fill: str = "") -> Parts:
+    """A line around, drawn `how` a line is, or the area in it."""
+    shown = {"hoverinfo": "skip", **({} if name else UNREAD)}
+    filled = {"fill": "toself", "fillcolor": fill} if fill else {}
+    return line(name, *how, theta=theta, r=r, **shown, **filled) | {"type": "scatterpolar"}
 
 
 def _polar(traces: list[Parts]) -> list[Parts]:
     return [trace | {"type": "scatterpolar"} for trace in traces]
-
-
-def _own(at: tuple[float, float], factor: float, look: Look) -> Parts:
-    mark = {
-        "symbol": "circle-x-open",
-        "size": 15,
-        "color": look.words(OVER),
-        "line": {"width": 2.4, "color": look.words(OVER)},
-    }
-    return points("the plan's own sea", theta=[at[0]], r=[at[1] / factor], marker=mark, hoverinfo="skip")
 
 
 def _vessel(top: float, look: Look) -> list[Parts]:
@@ -184,13 +136,6 @@ def _vessel(top: float, look: Look) -> list[Parts]:
     r = np.array([half * math.hypot(x, y) for x, y in outline]) - _HOLE * top
     round_ = np.arange(0.0, 361.0, 5.0)
     return [
-        _around("", round_, np.zeros(round_.size), look.line, 1, fill=look.ground, opacity=1.0),
-        _around("", theta, r, look.muted, 1.4, fill=look.muted, opacity=0.35),
+        _around("", round_, np.zeros(round_.size), look.line, 1, fill=faint(look.ground, 1.0)),
+        _around("", theta, r, look.muted, 1.4, fill=faint(look.muted, 0.35)),
     ]
-
-
-def _nice(top: float) -> float:
-    """A round step that gives three to six ticks."""
-    rough = top / 4
-    scale = 10 ** math.floor(math.log10(rough))
-    return float(next(scale * one for one in (1, 2, 5, 10) if scale * one >= rough))

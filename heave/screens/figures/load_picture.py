@@ -44,33 +44,19 @@ def load_picture(unit: Compensator, curve: LoadCurve, load: float, look: Look, s
         return _FOOT - (_FOOT - _TOP) * force / top
 
     grey = look.fill(NOT_ASSESSED)
-    parts = [
-        box(
-            across(one),
-            across(other),
-            level(float(curve.falling[place])),
-            level(float(curve.rising[place])),
-            grey,
-        )
-        for place, (one, other) in enumerate(pairwise(map(float, curve.x)))
+    places, ends = [across(float(x)) for x in curve.x], zip(curve.falling, curve.rising, strict=True)
+    friction = [
+        box(one, other, level(float(low)), level(float(high)), grey)
+        for (one, other), (low, high) in zip(pairwise(places), ends, strict=False)
     ]
-    parts = [tag("g", "".join(parts), opacity=0.35)]
+    parts = [tag("g", "".join(friction), opacity=0.35)]
     parts += [
-        line(
-            across(float(x1)),
-            level(float(y1)),
-            across(float(x2)),
-            level(float(y2)),
-            look.sea,
-            stroke_width=2.5,
-        )
-        for (x1, y1), (x2, y2) in pairwise(zip(curve.x, gas, strict=True))
+        line(one, level(y1), other, level(y2), look.sea, stroke_width=2.5)
+        for (one, y1), (other, y2) in pairwise(zip(places, gas, strict=True))
     ]
     for name, force in drawn.items():
-        colour = look.fill(OVER) if "rating" in name else look.text
-        parts.append(
-            line(Across(_LEFT), level(force), Across(_RIGHT), level(force), colour, stroke_width=1.8)
-        )
+        colour, y = look.fill(OVER) if "rating" in name else look.text, level(force)
+        parts.append(line(Across(_LEFT), y, Across(_RIGHT), y, colour, stroke_width=1.8))
     for end in (-half, half):
         parts.append(upright(across(end), _TOP, _FOOT, look.text, 2.5))
         reserve = across(end - unit.end_reserve if end > 0 else end + unit.end_reserve)

@@ -12,8 +12,8 @@ import numpy as np
 
 from heave.judging.results import FloatArray, Responses
 from heave.planning.rig import LoadCurve
-from heave.screens.figures.look import FONT, LIGHT
-from heave.screens.figures.svg import Style, tag
+from heave.screens.figures.look import LIGHT
+from heave.screens.figures.svg import Style, round_step, scaled, tag
 from heave.units import round_number, unit_of
 
 WIDTH, HEIGHT = 660.0, 190.0
@@ -54,9 +54,8 @@ def spectra_printed(responses: Responses, system: str = "metric") -> str:
         for name, one in zip(("sea", "heave at the hoist"), shown, strict=True)
     ]
     marks = [(2 * math.pi / period, f"{period:g}") for period in _PERIODS]
-    return curves_printed(
-        "Sea and heave at the hoist", curves, "period, s (even in frequency)", unit.symbol, marks
-    )
+    along = "period, s (even in frequency)"
+    return curves_printed("Sea and heave at the hoist", curves, along, unit.symbol, marks)
 
 
 def load_printed(curve: LoadCurve, system: str = "metric") -> str:
@@ -112,10 +111,9 @@ def curves_printed(
         parts.append(_text(_LEFT - 6, up(level) + 4, round_number(level), "end"))
     for place, words in marks:
         if left <= place <= right:
-            parts.append(
-                _line(across(place), HEIGHT - _FOOT, across(place), HEIGHT - _FOOT + 4, LIGHT.text, 1.0)
-            )
-            parts.append(_text(across(place), HEIGHT - _FOOT + 16, words, "middle"))
+            x, foot = across(place), HEIGHT - _FOOT
+            parts.append(_line(x, foot, x, foot + 4, LIGHT.text, 1.0))
+            parts.append(_text(x, foot + 16, words, "middle"))
     for one, dash in zip(curves, _DASHES, strict=False):
         points = " ".join(f"{across(x):.1f},{up(y):.1f}" for x, y in zip(one.x, one.y, strict=True))
         style: Style = {"fill": "none", "stroke": LIGHT.text, "stroke_width": 1.5}
@@ -124,16 +122,8 @@ def curves_printed(
     parts.append(_line(_LEFT, HEIGHT - _FOOT, WIDTH - _RIGHT, HEIGHT - _FOOT, LIGHT.text, 1.0))
     parts.append(_text(WIDTH - _RIGHT, HEIGHT - 5, x_title, "end"))
     parts.append(_text(0, 11, y_title, "start"))
-    return tag(
-        "svg",
-        tag("title", escape(title)) + "".join(parts),
-        viewBox=f"0 0 {WIDTH:g} {HEIGHT:g}",
-        width="100%",
-        role="img",
-        font_family=FONT,
-        font_size=11.5,
-        xmlns="http://www.w3.org/2000/svg",
-    )
+    content, box = tag("title", escape(title)) + "".join(parts), f"0 0 {WIDTH:g} {HEIGHT:g}"
+    return scaled(content, box, 11.5, xmlns="http://www.w3.org/2000/svg")
 
 
 def _legend(curves: Sequence[Drawn]) -> list[str]:
@@ -148,9 +138,7 @@ def _legend(curves: Sequence[Drawn]) -> list[str]:
 
 def _round_steps(low: float, high: float) -> list[float]:
     """Round places from `low` to the first at or past `high`, at most some six."""
-    size = (high - low) / _MARKS
-    power = 10.0 ** math.floor(math.log10(size))
-    step = next(power * one for one in (1, 2, 5, 10) if power * one >= size)
+    step = round_step((high - low) / _MARKS)
     first, last = math.ceil(low / step - 1e-9), math.ceil(high / step - 1e-9)
     return [step * place for place in range(first, last + 1)]
 

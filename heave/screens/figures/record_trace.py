@@ -7,6 +7,7 @@ from typing import Any, Final
 import numpy as np
 
 from heave.files.record.reader import RecordFile
+from heave.judging.checks import OVER
 from heave.screens.figures.chart import Chart, faint, figure, line, note, points, reading, stroke, upright
 from heave.screens.figures.look import Look
 from heave.screens.figures.thin import kept_points
@@ -33,19 +34,15 @@ def trace_figure(file: RecordFile, look: Look, system: str = "metric") -> Chart:
     used = _trace("as used", look.heave, 1.8, time, record.heave / length.factor, length.symbol)
     shapes, notes = [], list[Any]()
     last = float(file.time[-1])
-    for low, high in ((0.0, record.given_up[0]), (last - record.given_up[1], last)):
+    for side, low, high in (("left", 0.0, record.given_up[0]), ("right", last - record.given_up[1], last)):
         if high - low > record.step:
             shapes.append(upright(low, high, fillcolor=look.track, line=stroke(look.line, 1), layer="below"))
-            side = ("left", low) if low == 0.0 else ("right", high)
-            where = {"yref": "paper", "xanchor": side[0], "yanchor": "top"}
-            notes.append(note("not used", side[1], 1, look.muted, 12, **where))
+            where = {"yref": "paper", "xanchor": side, "yanchor": "top"}
+            notes.append(note("not used", low if side == "left" else high, 1, look.muted, 12, **where))
     marks = [time for fault in record.faults if fault.kind not in STRETCHES for time in fault.times]
     for fault in record.faults:
         if fault.kind in STRETCHES:
-            shade = {
-                "fillcolor": faint(look.fill("over a limit"), 0.25),
-                "line": stroke(look.fill("over a limit"), 1),
-            }
+            shade = {"fillcolor": faint(look.fill(OVER), 0.25), "line": stroke(look.fill(OVER), 1)}
             shapes.append(upright(fault.times[0], fault.times[-1], **shade, layer="below"))
             where = {"yref": "paper", "xanchor": "left", "yanchor": "bottom"}
             notes.append(note(fault.kind, fault.times[0], 0, look.text, 12, **where))
@@ -56,15 +53,9 @@ def trace_figure(file: RecordFile, look: Look, system: str = "metric") -> Chart:
     if apart:
         axes["yaxis"]["domain"] = [0.0, 0.46]
         axes["yaxis2"] = {"title": f"acceleration, up ({unit.symbol})", "domain": [0.54, 1.0]}
-    return figure(
-        look,
-        traces,
-        height=400 if apart else 320,
-        xaxis={"title": "time from the first value (s)", "hoverformat": ".1f", "anchor": "y"},
-        shapes=shapes,
-        annotations=notes,
-        **axes,
-    )
+    along = {"title": "time from the first value (s)", "hoverformat": ".1f", "anchor": "y"}
+    drawn = {"xaxis": along, "shapes": shapes, "annotations": notes, **axes}
+    return figure(look, traces, height=400 if apart else 320, **drawn)
 
 
 def _trace(
@@ -78,10 +69,6 @@ def _trace(
 def _marked(file: RecordFile, times: Any, factor: float, look: Look) -> dict[str, Any]:
     """The values of the file that were replaced, merged or held, as crosses."""
     places = np.clip(np.searchsorted(file.time, times - 1e-9), 0, len(file.time) - 1)
-    return points(
-        "spike or other fault",
-        x=np.round(file.time[places], 2),
-        y=file.raw[places] / factor,
-        marker={"symbol": "x-thin", "size": 11, "line": {"color": look.fill("over a limit"), "width": 2}},
-        hovertemplate=reading(""),
-    )
+    drawn = {"x": np.round(file.time[places], 2), "y": file.raw[places] / factor}
+    mark = {"symbol": "x-thin", "size": 11, "line": {"color": look.fill(OVER), "width": 2}}
+    return points("spike or other fault", **drawn, marker=mark, hovertemplate=reading(""))

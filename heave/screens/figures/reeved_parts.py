@@ -70,11 +70,7 @@ def hanging(unit: Compensator, stroke: float) -> float:
 
 def layout(path: HoistingPath, unit: Compensator) -> Layout:
     """Heights to the scale of those that the plan gives; not to scale where it gives none, or no room for the parts."""
-    given = {
-        "crown stop": path.crown_stop,
-        "highest block": path.highest_block,
-        "lowest": path.lowest_block,
-    }
+    given = {"crown stop": path.crown_stop, "highest block": path.highest_block, "lowest": path.lowest_block}
     levels = {name: height for name, height in given.items() if height is not None}
     if path.drop is not None and path.lowest_block is not None:
         levels["crown"] = path.lowest_block + path.drop
@@ -164,9 +160,8 @@ class Drawing:
         """The cylinder of an active part beside the passive ones, dashed, with an arrow each way."""
         if not self.unit.has_active or self.unit.is_drawworks:
             return
-        yield _box(
-            x + 3, 3, top, top + stroke + 8, fill="none", stroke=self.look.text, stroke_dasharray="3 2"
-        )
+        edge: Style = {"fill": "none", "stroke": self.look.text, "stroke_dasharray": "3 2"}
+        yield _box(x + 3, 3, top, top + stroke + 8, **edge)
         yield _both_ways(x + 3, top + stroke / 2 + 4, 9, self.look)
 
     def _bars(self, x: float, half: float, y: float) -> Iterator[str]:
@@ -189,12 +184,8 @@ class Drawing:
         if self.unit.mounting == "crown" and self.path.lines_of_crown == LINES_OF_CROWN[0]:
             middle = (crown + self._beam) / 2
             for side in (-1, 1):
-                x = _CENTRE + side * (edge + 13)
-                arm = (
-                    (_CENTRE + side * self.half, crown),
-                    (x, middle),
-                    (_CENTRE + side * self.half, self._beam),
-                )
+                x, end = _CENTRE + side * (edge + 13), _CENTRE + side * self.half
+                arm = ((end, crown), (x, middle), (end, self._beam))
                 yield _lines(arm, stroke=self.look.muted, stroke_width=1.5)
                 yield _circle(x, middle, 4.5, **self._plain)
             fast.append((_CENTRE + edge + 17, middle))

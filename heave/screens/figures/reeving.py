@@ -58,6 +58,11 @@ def reeving_figure(
 
     parts = list(drawing.parts(paint))
     rows, leaders = _labels(loads, drawing.places, heights, states, look, system)
+    said = (
+        (9, f"{unit_of('force', system).symbol}: hoisting · holding · lowering"),
+        (25, "then the most in this sea, of the rating"),
+        (HEIGHT - 9, scale_words(heights, system)),
+    )
     return picture(
         HEIGHT,
         "The reeved system",
@@ -67,15 +72,7 @@ def reeving_figure(
         *parts,
         *_arrows(drawing.places, loads.weakest_link, states, look),
         *rows,
-        text(
-            Across(0.0),
-            9,
-            f"{unit_of('force', system).symbol}: hoisting · holding · lowering",
-            look.muted,
-            size=12,
-        ),
-        text(Across(0.0), 25, "then the most in this sea, of the rating", look.muted, size=12),
-        text(Across(0.0), HEIGHT - 9, scale_words(heights, system), look.muted, size=12),
+        *(text(Across(0.0), y, words, look.muted, size=12) for y, words in said),
     )
 
 
@@ -108,15 +105,11 @@ def _rows_of(part: PartLoad, states: Mapping[str, str], weakest: bool, system: s
     """Loads of a part in words, a line each."""
     still = [force(load, system) for load in (part.hoisting, part.holding, part.lowering)]
     state = states.get(part.key, NOT_ASSESSED)
-    rating = (
-        "no rating"
-        if part.rating is None
-        else f"of {force(part.rating, system)}, {utilisation_text(part.utilisation)}"
-    )
-    rows = [
-        still[0] if len(set(still)) == 1 else " · ".join(still),
-        f"sea {force(part.extreme, system)} {rating}",
-    ]
+    rating = "no rating"
+    if part.rating is not None:
+        rating = f"of {force(part.rating, system)}, {utilisation_text(part.utilisation)}"
+    loads = still[0] if len(set(still)) == 1 else " · ".join(still)
+    rows = [loads, f"sea {force(part.extreme, system)} {rating}"]
     if weakest:
         rows.append("weakest link")
     if part.rating is not None and state != WITHIN:
@@ -145,16 +138,12 @@ def _labels(
         said = _rows_of(part, states, weakest, system)
         rows: list[Row] = [(part.name, {"font_weight": 700, "fill": colour})]
         rows += [(words, {"fill": look.muted}) for words in said[:2]]
-        rows += [
-            (words, {"fill": look.words(states.get(part.key, NOT_ASSESSED)), "font_weight": 700})
-            for words in said[2:]
-        ]
-        blocks.append((place.y, place.right, rows))
+        strong: Style = {"fill": look.words(states.get(part.key, NOT_ASSESSED)), "font_weight": 700}
+        blocks.append((place.y, place.right, rows + [(words, strong) for words in said[2:]]))
+    quiet: Style = {"fill": look.muted, "font_style": "italic"}
     for name, height in heights.levels.items():
         words = f"{name} {show(height, 'length', system)}"
-        blocks.append(
-            (heights.at(height), WIDTH - 4, [(words, {"fill": look.muted, "font_style": "italic"})])
-        )
+        blocks.append((heights.at(height), WIDTH - 4, [(words, quiet)]))
     blocks.sort(key=lambda block: block[0])
     levels = [y for y, _, rows in blocks for _ in rows]
     found = iter(spread(levels, _ROW, 44, HEIGHT - 34))
@@ -173,10 +162,8 @@ def _levels(heights: Layout, path: HoistingPath, look: Look) -> Iterator[str]:
     """Dashed across the derrick: the crown stop, the highest and the lowest place; hatched the clearance kept."""
     for name, height in heights.levels.items():
         if name != "crown":
-            y = heights.at(height)
-            yield tag(
-                "path", d=f"M8 {y:.6g}H{WIDTH - 4}", stroke=look.muted, stroke_width=1, stroke_dasharray="4 3"
-            )
+            d = f"M8 {heights.at(height):.6g}H{WIDTH - 4}"
+            yield tag("path", d=d, stroke=look.muted, stroke_width=1, stroke_dasharray="4 3")
     kept = path.clearance * (heights.per_metre or 0.0)
     tops = [heights.at(heights.levels[name]) for name in ("crown stop",) if name in heights.levels]
     for top in (*tops, FOOT - kept) if kept > 0 else ():

@@ -11,31 +11,14 @@ def running_figure(running: Running, look: Look) -> Chart:
     """The share of the plans drawn so far that is over a limit, and its 95 % interval."""
     x = running.samples
     told = reading("%", decimals=2)
+    band = {"fill": "tonexty", "fillcolor": faint(look.sea, 0.22)}
     traces = [
         line("", look.sea, 1, x=x, y=100 * running.low, **UNREAD),
         line(
-            "95\u00a0% interval",
-            look.sea,
-            1,
-            x=x,
-            y=100 * running.high,
-            fill="tonexty",
-            fillcolor=faint(look.sea, 0.22),
-            hovertemplate="to " + told,
+            "95\u00a0% interval", look.sea, 1, x=x, y=100 * running.high, **band, hovertemplate="to " + told
         ),
-        line(
-            "any check over its limit",
-            look.sea,
-            2.2,
-            x=x,
-            y=100 * running.share,
-            hovertemplate=told,
-        ),
+        line("any check over its limit", look.sea, 2.2, x=x, y=100 * running.share, hovertemplate=told),
     ]
-    return figure(
-        look,
-        traces,
-        height=280,
-        xaxis={"title": "plans drawn", "rangemode": "tozero"},
-        yaxis={"title": "share over a limit, %", "rangemode": "tozero"},
-    )
+    along = {"title": "plans drawn", "rangemode": "tozero"}
+    up = {"title": "share over a limit, %", "rangemode": "tozero"}
+    return figure(look, traces, height=280, xaxis=along, yaxis=up)

@@ -63,9 +63,8 @@ def classes_figure(axes: Axes, shares: ClassShares, look: Look, system: str = "m
         anchor = "end" if place == last + 1 else "middle"
         parts.append(_label(_across(share), bottom + 11, axes.period[place], anchor, look))
     parts.append(svg.text(svg.Across(0, 0), 9, f"Hs, {unit.symbol}", look.muted, size=12))
-    parts.append(
-        svg.text(svg.Across(1.0, -2), bottom + 26, f"{axes.kind}, s", look.muted, size=12, anchor="end")
-    )
+    kind = f"{axes.kind}, s"
+    parts.append(svg.text(svg.Across(1.0, -2), bottom + 26, kind, look.muted, size=12, anchor="end"))
     words = classes_words(axes, shares, system)
     return svg.picture(bottom + _FOOT, "Seas by class, and how far each can be worked", words, *parts)
 
@@ -99,16 +98,13 @@ def _cell(
     y = foot - small
     found = over = words = ""
     fills = (look.fill(WITHIN), look.fill(OVER), "none")
+    grey = look.fill(NOT_ASSESSED)
+    dashed: svg.Style = {"stroke": grey, "stroke_width": 1.2, "stroke_dasharray": "2 2"}
     for share, fill in zip(parts, fills, strict=True):
         if share <= 0:
             continue
         top = y - share * height
         place = _box(left, right, top, y, small)
-        dashed: svg.Style = {
-            "stroke": look.fill(NOT_ASSESSED),
-            "stroke_width": 1.2,
-            "stroke_dasharray": "2 2",
-        }
         found += svg.tag("rect", fill=fill, **place, **(dashed if fill == "none" else {}))
         if fill == look.fill(OVER):
             over = svg.tag("rect", **place)

@@ -38,6 +38,8 @@ def spectra_figure(
     gain = {"x": omega, "y": transfer, "yaxis": "y2", "hovertemplate": reading(per.symbol)}
     highest = max(sea["y"].max(), heave["y"].max())
     shapes, notes = _off_bottom(free_period, look, (float(omega[0]), float(omega[-1])))
+    beside = {"title": f"heave per wave, {per.symbol}", "overlaying": "y", "side": "right"}
+    room = {"range": [0, _headroom(transfer.max())], "showgrid": False, "tickmode": "auto"}
     return figure(
         look,
         [sea, heave, line("heave per wave", look.muted, 1.6, "dot", **gain)],
@@ -45,14 +47,7 @@ def spectra_figure(
         head=34,
         xaxis=_period_axis(omega),
         yaxis={"title": f"spectral density, {unit.symbol}", "range": [0, _headroom(highest)]},
-        yaxis2={
-            "title": f"heave per wave, {per.symbol}",
-            "overlaying": "y",
-            "side": "right",
-            "range": [0, _headroom(transfer.max())],
-            "showgrid": False,
-            "tickmode": "auto",
-        },
+        yaxis2={**beside, **room},
         shapes=shapes,
         annotations=notes,
     )
@@ -62,15 +57,10 @@ def spectrum_preview(omega: FloatArray, density: FloatArray, look: Look, system:
     """One sea spectrum on the same period axis, for a spectrum about to be taken from a file."""
     keep = _window(omega, density)
     unit = unit_of("spectral_density", system)
-    return figure(
-        look,
-        [_spectrum("sea", look.sea, omega[keep], density[keep], unit, **_filled(look))],
-        height=240,
-        head=8,
-        showlegend=False,
-        xaxis=_period_axis(omega[keep]),
-        yaxis={"title": f"spectral density, {unit.symbol}", "rangemode": "tozero"},
-    )
+    sea = _spectrum("sea", look.sea, omega[keep], density[keep], unit, **_filled(look))
+    up = {"title": f"spectral density, {unit.symbol}", "rangemode": "tozero"}
+    along = _period_axis(omega[keep])
+    return figure(look, [sea], height=240, head=8, showlegend=False, xaxis=along, yaxis=up)
 
 
 def _spectrum(

@@ -35,6 +35,7 @@ _FITTING: Final = 49
 
 _STRIP: Final = {"yaxis": "y4", "coloraxis": "coloraxis", "hoverinfo": "skip", "zsmooth": False}
 
+_Corner = tuple[str | None, float | None]
 _BREAK: Final = (None, None)
 """Between two outlines of one trace."""
 
@@ -52,9 +53,7 @@ def strips(result: WindowResult, step: int, look: Look) -> tuple[list[Parts], li
     axis, holes = _places(left, right)
     governs = table.governed_by[thin.place_of_highest(table.governing, starts)]
     traces, notes = [], []
-    near: list[tuple[str | None, float | None]] = []
-    over: list[tuple[str | None, float | None]] = []
-    rules: list[tuple[str | None, float | None]] = []
+    near, over, rules = list[_Corner](), list[_Corner](), list[_Corner]()
     for row, key in enumerate(shown):
         high, low = row + _HIGH, row + _LOW
         values = thin.highest_in(table.by_check[key], starts)
@@ -81,13 +80,9 @@ def strips(result: WindowResult, step: int, look: Look) -> tuple[list[Parts], li
     return traces, notes, max(len(shown), 1)
 
 
-def _outlines(corners: Sequence[tuple[str | None, float | None]]) -> Parts:
-    return {
-        "x": [when for when, _ in corners],
-        "y": [height for _, height in corners],
-        "yaxis": "y4",
-        **UNREAD,
-    }
+def _outlines(corners: Sequence[_Corner]) -> Parts:
+    places = {"x": [when for when, _ in corners], "y": [height for _, height in corners]}
+    return {**places, "yaxis": "y4", **UNREAD}
 
 
 def _notes(key: str, peak: float, y: float, caution_level: float, look: Look) -> list[Parts]:
@@ -114,9 +109,8 @@ def letters(words: str) -> float:
 
 def ranked_checks(table: Utilisations) -> list[str]:
     """Keys of the checks that were assessed at any sample, the one that comes highest first."""
-    peaks = {
-        key: float(np.nanmax(values)) for key, values in table.by_check.items() if not np.isnan(values).all()
-    }
+    known = {key: values for key, values in table.by_check.items() if not np.isnan(values).all()}
+    peaks = {key: float(np.nanmax(values)) for key, values in known.items()}
     return sorted(peaks, key=lambda key: -peaks[key])
 
 

@@ -7,9 +7,11 @@ whole would have letters of half the size.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
+from typing import Any
 
 import numpy as np
 
@@ -60,28 +62,15 @@ def text(
         inner = escape(words)
     else:
         inner = "".join(tag("tspan", escape(piece), **style) for piece, style in words if piece)
-    return tag(
-        "text",
-        inner,
-        x=percent(across.share),
-        y=round(y, 2),
-        dx=across.pixels,
-        dy=round(0.36 * size, 2),
-        fill=colour,
-        font_size=size,
-        text_anchor=anchor,
-        **more,
-    )
+    place: Style = {"x": percent(across.share), "y": round(y, 2)}
+    shift: Style = {"dx": across.pixels, "dy": round(0.36 * size, 2)}
+    return tag("text", inner, **place, **shift, fill=colour, font_size=size, text_anchor=anchor, **more)
 
 
 def line(start: Across, y1: float, end: Across, y2: float, colour: str, **style: str | float) -> str:
     """A line between two places, both pushed by the pixels of the second."""
-    ends: Style = {
-        "x1": percent(start.share),
-        "y1": round(y1, 2),
-        "x2": percent(end.share),
-        "y2": round(y2, 2),
-    }
+    x1, x2 = percent(start.share), percent(end.share)
+    ends: Style = {"x1": x1, "y1": round(y1, 2), "x2": x2, "y2": round(y2, 2)}
     return tag("line", **ends, stroke=colour, transform=f"translate({end.pixels:.9g},0)", **style)
 
 
@@ -114,16 +103,26 @@ def grain_name(state: str) -> str:
 def picture(height: float, title: str, words: str, *parts: str) -> str:
     """The whole picture: as wide as where it is shown, `height` px high, named and told in words."""
     named = tag("title", escape(title), id="title") + tag("desc", escape(words), id="desc")
-    return tag(
-        "svg",
-        named + "".join(parts),
-        xmlns="http://www.w3.org/2000/svg",
-        width="100%",
-        height=round(height, 1),
-        role="img",
-        aria_labelledby="title desc",
-        font_family=FONT,
-    )
+    size: Style = {"xmlns": "http://www.w3.org/2000/svg", "width": "100%", "height": round(height, 1)}
+    told: Style = {"role": "img", "aria_labelledby": "title desc", "font_family": FONT}
+    return tag("svg", named + "".join(parts), **size, **told)
+
+
+def scaled(content: str, view: str, size: float, **more: str) -> str:
+    """A picture for paper, in a `view` that is scaled as a whole, letters of a `size` in it."""
+    how: Style = {"width": "100%", "role": "img", "font_family": FONT, "font_size": size}
+    return tag("svg", content, viewBox=view, **how, **more)
+
+
+def round_step(least: float) -> float:
+    """The smallest of 1, 2, 5, 10 … that is at least `least`."""
+    power = 10.0 ** math.floor(math.log10(least))
+    return next(factor * power for factor in (1, 2, 5, 10) if factor * power >= least * (1 - 1e-9))
+
+
+def clear(look: Look, width: float) -> dict[str, Any]:
+    """Of words that stand clear of the lines behind them: a rim of the ground."""
+    return {"stroke": look.ground, "stroke_width": width, "stroke_linejoin": "round", "paint_order": "stroke"}
 
 
 def spread(places: Sequence[float], gap: float, low: float, high: float) -> list[float]:

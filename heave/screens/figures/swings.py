@@ -8,10 +8,10 @@ from typing import Any, Final
 
 from heave.judging.checks import NOT_ASSESSED
 from heave.screens.figures.look import Look
-from heave.screens.figures.svg import Across, Pieces, box, percent, picture, tag, text, upright
+from heave.screens.figures.svg import Across, Pieces, Style, box, clear, percent, picture, tag, text, upright
 from heave.screens.figures.utilisation import utilisation_text
 from heave.studies.sensitivity import End, Sensitivity, Swing
-from heave.units import show, significant, unit_of, with_unit
+from heave.units import display_value, show, significant, unit_of, with_unit
 
 ROW: Final = 46
 """Height of one input [px]."""
@@ -68,16 +68,14 @@ def governing_words(row: Swing, planned: str) -> tuple[str, ...]:
 
 def swings_words(rows: Sequence[Swing], system: str = "metric") -> str:
     """The picture in words, for those who cannot see it."""
-    return "; ".join(
-        f"{row.ranged.input.about.label}: at {value_text(row, row.low, system)} {end_text(row.low)}, at "
-        f"{value_text(row, row.high, system)} {end_text(row.high)}"
-        + (
-            ""
-            if row.worst is None
-            else f", worst inside at {value_text(row, row.worst, system)} {end_text(row.worst)}"
-        )
-        for row in rows
-    )
+    told = []
+    for row in rows:
+        ends = (("at", row.low), ("at", row.high), ("worst inside at", row.worst))
+        known = [
+            f"{at} {value_text(row, end, system)} {end_text(end)}" for at, end in ends if end is not None
+        ]
+        told.append(f"{row.ranged.input.about.label}: {', '.join(known)}")
+    return "; ".join(told)
 
 
 def value_text(row: Swing, end: End, system: str) -> str:
@@ -88,20 +86,16 @@ def value_text(row: Swing, end: End, system: str) -> str:
 def range_text(row: Swing, system: str) -> str:
     """Both ends of a range, the unit once."""
     unit = unit_of(row.ranged.input.about.kind, system)
-    low, high = (
-        significant((value - unit.offset) / unit.factor) for value in (row.ranged.low, row.ranged.high)
-    )
+    ends = (row.ranged.low, row.ranged.high)
+    low, high = (significant(display_value(end, row.ranged.input.about.kind, system)) for end in ends)
     return f"{low} to {with_unit(high, unit.symbol)}"
 
 
 def end_text(end: End) -> str:
     """The utilisation at an end, or that there is none."""
-    return utilisation_text(end.utilisation) if end.state != NOT_ASSESSED else _known_part(end)
-
-
-def _known_part(end: End) -> str:
-    """What could be judged of a plan that could not be judged whole is no answer."""
-    return "no plan" if end.refused else "not assessed"
+    if end.state != NOT_ASSESSED:
+        return utilisation_text(end.utilisation)
+    return "no plan" if end.refused else NOT_ASSESSED  # what could be judged of it alone is no answer
 
 
 def _scale(found: Sensitivity, rows: Sequence[Swing]) -> Scale:
@@ -139,10 +133,9 @@ def _head(found: Sensitivity, rows: Sequence[Swing], scale: Scale, foot: float, 
         key.append(upright(place, above + 8, foot, look.line, 1.2, "3 3"))
         key.append(text(place, above, words, look.muted, size=12, anchor=_anchor(planned, scale)))
     if scale[0] < 1 < scale[1]:
-        key.append(upright(_at(1.0, scale), below + 8, foot, look.text, 1.6))
-        key.append(
-            _clear(_at(1.0, scale), below, "limit 1", look.text, look, size=12, anchor=_anchor(1.0, scale))
-        )
+        place, anchor = _at(1.0, scale), _anchor(1.0, scale)
+        key.append(upright(place, below + 8, foot, look.text, 1.6))
+        key.append(_clear(place, below, "limit 1", look.text, look, size=12, anchor=anchor))
     key += [
         text(Across(1, at - _GUTTER), below, words, look.muted, size=12, anchor="end")
         for at, words in ((52, "low"), (112, "high"))
@@ -152,8 +145,7 @@ def _head(found: Sensitivity, rows: Sequence[Swing], scale: Scale, foot: float, 
 
 def _clear(across: Across, y: float, words: str | Pieces, colour: str, look: Look, **how: Any) -> str:
     """Words that stand clear of the lines behind them."""
-    how |= {"stroke": look.ground, "stroke_width": 4, "stroke_linejoin": "round", "paint_order": "stroke"}
-    return text(across, y, words, colour, **how)
+    return text(across, y, words, colour, **how, **clear(look, 4))
 
 
 def _anchor(utilisation: float, scale: Scale) -> str:
@@ -164,10 +156,10 @@ def _anchor(utilisation: float, scale: Scale) -> str:
 def _row(row: Swing, words: Sequence[str], top: float, scale: Scale, look: Look, system: str) -> list[str]:
     """Name and range over the track; the line between the extremes, the ends on it, their figures beside."""
     y = top + _TRACK
-    name: Pieces = (
-        (row.ranged.input.about.label[:1].upper() + row.ranged.input.about.label[1:], {"font_weight": 600}),
-        (f"\u2002{range_text(row, system)}", {"font_size": 12, "fill": look.muted}),
-    )
+    label = row.ranged.input.about.label
+    small: Style = {"font_size": 12, "fill": look.muted}
+    title = label[:1].upper() + label[1:]
+    name: Pieces = ((title, {"font_weight": 600}), (f"\u2002{range_text(row, system)}", small))
     parts = [
         _clear(Across(0.0), top + _NAME, name, look.text, look),
         box(Across(0.0, 0), Across(1.0, -_GUTTER), y - 1, y + 1, look.track),
@@ -184,19 +176,11 @@ def _row(row: Swing, words: Sequence[str], top: float, scale: Scale, look: Look,
             continue
         place, colour = _at(end.utilisation, scale), look.words(end.state)
         parts.append(_disc(place, y, colour) if mark == "disc" else _ring(place, y, look, colour))
-    if any(end.state == NOT_ASSESSED for end in (row.low, row.high)):
-        told = [
-            f"{which} {end_text(end)}"
-            for which, end in (("low", row.low), ("high", row.high))
-            if end.state == NOT_ASSESSED
-        ]
-        colour = look.words(NOT_ASSESSED)
-        return [
-            *parts,
-            text(
-                Across(1.0, 12 - _GUTTER), y, told[0] if len(told) == 1 else "not assessed", colour, size=12
-            ),
-        ]
+    ends = (("low", row.low), ("high", row.high))
+    told = [f"{which} {end_text(end)}" for which, end in ends if end.state == NOT_ASSESSED]
+    if told:
+        said = told[0] if len(told) == 1 else NOT_ASSESSED
+        return [*parts, text(Across(1.0, 12 - _GUTTER), y, said, look.words(NOT_ASSESSED), size=12)]
     for end, at in ((row.low, 52), (row.high, 112)):
         parts.append(text(Across(1.0, at - _GUTTER), y, end_text(end), look.words(end.state), anchor="end"))
     return parts
@@ -223,8 +207,5 @@ def _ring(place: Across, y: float, look: Look, colour: str) -> str:
 
 
 def _lozenge(place: Across, y: float, look: Look, colour: str) -> str:
-    return _mark(
-        place,
-        y,
-        tag("path", d="M 0 -7 L 6 0 L 0 7 L -6 0 Z", fill=look.ground, stroke=colour, stroke_width=2),
-    )
+    edge = "M 0 -7 L 6 0 L 0 7 L -6 0 Z"
+    return _mark(place, y, tag("path", d=edge, fill=look.ground, stroke=colour, stroke_width=2))

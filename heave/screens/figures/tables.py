@@ -156,12 +156,8 @@ def of_checks(checks: Sequence[Check], system: str, simulated: Mapping[str, Simu
 def of_load(curve: LoadCurve, system: str) -> list[Table]:
     """Load of a compensator over its stroke, from mid-stroke, the gas compressed being positive."""
     force, length = unit_of("force", system), unit_of("length", system)
-    head = (
-        f"stroke, {length.symbol}",
-        f"vessel rising, {force.symbol}",
-        f"gas alone, {force.symbol}",
-        f"vessel falling, {force.symbol}",
-    )
+    loads = ("vessel rising", "gas alone", "vessel falling")
+    head = (f"stroke, {length.symbol}", *(f"{name}, {force.symbol}" for name in loads))
     columns = (curve.rising, (curve.rising + curve.falling) / 2, curve.falling)
     places = (curve.x / length.factor).tolist()
     return [Table(head, list(zip(places, *((one / force.factor).tolist() for one in columns), strict=True)))]

@@ -61,14 +61,8 @@ def timeline_figure(
     span = (left[0], right[-1])
     shapes, notes = bars.window_bars(result, lost, span, look)
     sea_top = sea["domain"][1]
-    spikes = {
-        "showspikes": True,
-        "spikemode": "across",
-        "spikesnap": "hovered data",
-        "spikedash": "solid",
-        "spikethickness": 1,
-        "spikecolor": FILLS[NOT_ASSESSED],
-    }
+    spikes = {"showspikes": True, "spikemode": "across", "spikesnap": "hovered data", "spikedash": "solid"}
+    spikes |= {"spikethickness": 1, "spikecolor": FILLS[NOT_ASSESSED]}
     days = bars.time_axis(clock, forecast.times[0], forecast.times[-1], span, anchor="y4")
     still = {"itemclick": False, "itemdoubleclick": False, "itemwidth": 30}
     return figure(
@@ -145,12 +139,9 @@ def _line(forecast: Forecast, y: FloatArray) -> Parts:
 
 def _sea(result: WindowResult, look: Look, system: str) -> list[Parts]:
     forecast, unit = result.forecast, unit_of("length", system)
-    drawn = {
-        "fill": "tozeroy",
-        "fillcolor": f"{look.sea}22",
-        **_line(forecast, forecast.batch.hs / unit.factor),
-    }
-    traces = [line(f"Hs in all, {unit.symbol}", look.sea, 2.4, **drawn)]
+    filled = {"fill": "tozeroy", "fillcolor": f"{look.sea}22"}
+    drawn = _line(forecast, forecast.batch.hs / unit.factor)
+    traces = [line(f"Hs in all, {unit.symbol}", look.sea, 2.4, **filled, **drawn)]
     if len(forecast.system_names) > 1:
         for name, slot in zip(forecast.system_names, forecast.batch.slots, strict=True):
             colour = look.text if name == "wind sea" else look.muted

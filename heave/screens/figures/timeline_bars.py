@@ -67,20 +67,19 @@ def window_bars(
     for place, (window, lane) in enumerate(zip(result.windows, lanes_of(result), strict=True)):
         down = LANE * lane
         start, latest, end = (str(when) for when in (window.start, window.latest_start, window.end))
-        bar = {"line": {"width": 0}, "fillcolor": look.fill(WITHIN)}
         heights = (down + 0.46, down + 0.94)
-        shapes.append(shape((start, latest), heights, **bar))
+        shapes.append(shape((start, latest), heights, **_solid(look)))
         shapes.append(shape((latest, end), heights, **_half(look)))
         words = f"<b>{letter(place)}</b>"
         if window.length / whole > 0.16:
             words += f" {hours(window.length)}"
         beside = {"xshift": 3, "yanchor": "middle"}
         notes.append(note(words, start, down + 0.7, "#FFFFFF", 13, **beside))
-    frame = {"line": stroke(look.muted, 1.5, "dash"), "fillcolor": look.track}
     for place, (name, spans) in enumerate(lost):
         row = rows_of(result, place)
         notes.append(_row_name(name, row, look))
-        shapes += [shape((str(begin), str(end)), (row + 0.5, row + 0.9), **frame) for begin, end in spans]
+        heights = (row + 0.5, row + 0.9)
+        shapes += [shape((str(begin), str(end)), heights, **_empty(look)) for begin, end in spans]
     below = rows_of(result, 0) - len(ways_of(result))
     for place, way in enumerate(ways_of(result)):
         made, named = _way(result, way, below + place, look)
@@ -94,22 +93,22 @@ def _way(result: WindowResult, way: WorkPlan, row: float, look: Look) -> tuple[l
     pieces = sum(one.doing == "work" for one in way.stretches) > len(result.steps)
     name = "Worked in pieces" if pieces else "Begun once, run through"
     shapes, notes = [], [_row_name(f"{name} (number: step; frame: wait)", row, look)]
-    solid = {"line": {"width": 0}, "fillcolor": look.fill(WITHIN)}
-    empty = {"line": stroke(look.muted, 1.5, "dash"), "fillcolor": look.track}
-    style: dict[str, Parts] = {
-        "work": solid,
-        "make safe": _half(look),
-        "get back": _half(look),
-        "wait": empty,
-    }
+    style = {"make safe": _half(look), "get back": _half(look), "wait": _empty(look)}
     for one in way.stretches:
         begin, end = str(result.forecast.when(one.start)), str(result.forecast.when(one.end))
-        shapes.append(shape((begin, end), (row + 0.5, row + 0.9), **style[one.doing]))
+        shapes.append(shape((begin, end), (row + 0.5, row + 0.9), **style.get(one.doing, _solid(look))))
         if one.doing == "work":
-            notes.append(
-                note(f"<b>{one.step + 1}</b>", begin, row + 0.7, "#FFFFFF", 12, xshift=3, yanchor="middle")
-            )
+            number = f"<b>{one.step + 1}</b>"
+            notes.append(note(number, begin, row + 0.7, "#FFFFFF", 12, xshift=3, yanchor="middle"))
     return shapes, notes
+
+
+def _solid(look: Look) -> Parts:
+    return {"line": {"width": 0}, "fillcolor": look.fill(WITHIN)}
+
+
+def _empty(look: Look) -> Parts:
+    return {"line": stroke(look.muted, 1.5, "dash"), "fillcolor": look.track}
 
 
 def _half(look: Look) -> Parts:
@@ -144,15 +143,8 @@ def present(result: WindowResult, look: Look) -> list[Parts]:
     now = result.outlook.now
     if not result.forecast.times[0] <= now <= result.forecast.times[-1]:
         return []
-    font = {"size": 12, "color": look.text}
-    label = {
-        "text": "now",
-        "textposition": "end",
-        "xanchor": "left",
-        "textangle": 0,
-        "font": font,
-        "padding": 1,
-    }
+    held = {"text": "now", "textposition": "end", "xanchor": "left", "textangle": 0}
+    label = {**held, "font": {"size": 12, "color": look.text}, "padding": 1}
     return [upright(str(now), str(now), line=stroke(look.text, 1.4, "dot"), label=label)]
 
 
@@ -164,26 +156,15 @@ def no_return(result: WindowResult, look: Look) -> Parts:
         for when in window.no_return
     ]
     rim = {"color": look.ground, "line": stroke(look.text, 1.5)}
-    return points(
-        "no return",
-        x=[when for when, _ in pairs],
-        y=[level for _, level in pairs],
-        marker={"symbol": "diamond-tall", "size": 11, **rim},
-        cliponaxis=False,
-        **UNREAD,
-    )
+    places = {"x": [when for when, _ in pairs], "y": [level for _, level in pairs]}
+    mark = {"symbol": "diamond-tall", "size": 11, **rim}
+    return points("no return", **places, marker=mark, cliponaxis=False, **UNREAD)
 
 
 def time_axis(clock: Clock, first: np.datetime64, last: np.datetime64, span: Span, **more: Any) -> Parts:
     """The axis of time over `span`, marked with the days from `first` to `last` of the clock's zone."""
     marks, words = clock.days(first, last)
     zone = "UTC" if clock.is_utc else f"local time, {clock.name}"
-    return {
-        "type": "date",
-        "range": [str(end) for end in span],
-        "tickvals": [str(mark) for mark in marks],
-        "ticktext": words,
-        "tickangle": 0,
-        "title": {"text": zone, "standoff": 2},
-        **more,
-    }
+    days = {"tickvals": [str(mark) for mark in marks], "ticktext": words, "tickangle": 0}
+    title = {"text": zone, "standoff": 2}
+    return {"type": "date", "range": [str(end) for end in span], **days, "title": title, **more}

@@ -7,13 +7,11 @@ from html import escape
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
-from heave.screens.figures.look import FONT, LIGHT
-from heave.screens.figures.svg import tag
-
-FloatArray = npt.NDArray[np.float64]
+from heave.screens.figures.look import LIGHT
+from heave.screens.figures.svg import scaled, tag
+from heave.screens.figures.thin import FloatArray
 
 WIDTH: Final = 700
 _LEFT, _RIGHT, _TOP, _CURVES, _BAND, _FOOT = 96, 44, 11, 58, 12, 12
@@ -74,15 +72,7 @@ def two_days_figure(
     for hour, angle in arrows:
         place = f"translate({_across(hour, reach):.1f} {y + _BAND - 1:.1f}) rotate({(angle + 180) % 360:.0f})"
         parts.append(tag("path", d=_ARROW, transform=place, fill="none", stroke=LIGHT.text, stroke_width=1.2))
-    return tag(
-        "svg",
-        tag("desc", escape(words)) + "".join(parts),
-        viewBox=f"0 0 {WIDTH} {height}",
-        width="100%",
-        role="img",
-        font_family=FONT,
-        font_size=9,
-    )
+    return scaled(tag("desc", escape(words)) + "".join(parts), f"0 0 {WIDTH} {height}", 9)
 
 
 def _across(hour: float, reach: float) -> float:

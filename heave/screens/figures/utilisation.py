@@ -97,13 +97,9 @@ def _beside(words: str, y: float, look: Look) -> str:
 
 def _shape(place: Across, y: float, look: Look) -> str:
     """An open diamond about a place."""
-    inner = tag(
-        "svg",
-        tag("path", d="M 0 -5 L 5 0 L 0 5 L -5 0 Z", fill=look.ground, stroke=look.text, stroke_width=1.6),
-        x=percent(place.share),
-        y=round(y, 2),
-        overflow="visible",
-    )
+    edge = "M 0 -5 L 5 0 L 0 5 L -5 0 Z"
+    shape = tag("path", d=edge, fill=look.ground, stroke=look.text, stroke_width=1.6)
+    inner = tag("svg", shape, x=percent(place.share), y=round(y, 2), overflow="visible")
     return tag("g", inner, transform=f"translate({place.pixels:.9g},0)")
 
 

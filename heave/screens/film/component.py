@@ -11,19 +11,8 @@ from streamlit.components.v2 import component
 FOLDER: Final = Path(__file__).parent
 
 FILES: Final = (
-    "film",
-    "player",
-    "brush",
-    "layout",
-    "vessel",
-    "parts",
-    "machine",
-    "scales",
-    "panels",
-    "traces",
-    "gauges",
-    "words",
-    "main",
+    *("film", "player", "brush", "layout", "vessel", "parts", "machine"),
+    *("scales", "panels", "traces", "gauges", "words", "main"),
 )
 """Files of `js/` in the order they are joined: each may use what those before it declare; the last one exports."""
 

@@ -46,9 +46,8 @@ def shut_of(variant: Variant, result: SimulationResult) -> list[tuple[float, flo
     unit = variant.plan.compensator
     if not unit.gas_volume:
         return []
-    banks = sorted(
-        (event.time, event.amount or 0.0) for event in result.events if event.kind == "gas bank shut"
-    )
+    shut = [event for event in result.events if event.kind == "gas bank shut"]
+    banks = sorted((event.time, event.amount or 0.0) for event in shut)
     volumes = accumulate((amount for _, amount in banks), initial=unit.gas_volume_shut)
     times = [0.0, *(time for time, _ in banks)]
     return [(time, volume / unit.gas_volume) for time, volume in zip(times, volumes, strict=True)]
@@ -107,12 +106,9 @@ def limits_of(variant: Variant) -> Parts:
     bit = [(operation.wob_low, "WOB, lowest allowed"), (operation.wob_high, "WOB, highest allowed")]
     found = {"bit_force": [(level, word) for level, word in bit if level is not None]}
     if variant.unit != "no compensator":
-        locked = locked_from_the_start(variant)
-        rating, word = (
-            (unit.locked_rating, "rating locked")
-            if locked
-            else (unit.compensated_rating, "rating compensating")
-        )
+        locked, rating, word = locked_from_the_start(variant), unit.compensated_rating, "rating compensating"
+        if locked:
+            rating, word = unit.locked_rating, "rating locked"
         found["hook_load"] = [(rating / plan.crown_ratio - plan.moving_mass * STANDARD_GRAVITY, word)]
         if unit.stroke is not None:
             half, reserve = unit.stroke / 2, unit.end_reserve

@@ -91,8 +91,7 @@ def film_of(
         "sea": _sea(sides[0].result, scenario, rows),
         "hull": hull_of(sides[0].variant),
         "sides": [_side(side, rows, look) for side in sides],
-        "alt": "Moving drawing of the rig with traces of heave, stroke, hook load and weight on bit: "
-        + names,
+        "alt": f"Moving drawing of the rig with traces of heave, stroke, hook load and weight on bit: {names}",
     }
     return {"key": hashlib.blake2b(json.dumps(film).encode(), digest_size=8).hexdigest(), **film}
 
@@ -162,15 +161,11 @@ def _side(side: Side, rows: slice, look: Look) -> Parts:
         "signals": {name: encoded(values) for name, values in signals.items()},
         "flags": _text(flags_of(side)[rows]),
         "limits": limits_of(side.variant),
-        "bands": _bands(side),
+        "bands": {panel: [asdict(band) for band in bands] for panel, bands in side.bands.items()},
         "drilled": result.plan.offsets.penetration_rate if result.plan.on_bottom else 0.0,
         "shut": shut_of(side.variant, result),
         "drills_until": min((e.time for e in result.events if e.kind == "power lost"), default=None),
     }
-
-
-def _bands(side: Side) -> Parts:
-    return {panel: [asdict(band) for band in bands] for panel, bands in side.bands.items()}
 
 
 def _look(sides: Sequence[Side], look: Look) -> Parts:

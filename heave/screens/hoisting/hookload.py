@@ -27,12 +27,7 @@ from heave.screens.figures.hookload import hookload_figure, hookload_words, show
 from heave.screens.inputs import field, sentence
 from heave.units import show, significant
 
-_COLUMNS: Final = {
-    "length": "Length",
-    "inclination": "Inclination",
-    "friction": "Friction",
-    "diameter": "Diameter",
-}
+_COLUMNS: Final = {name: sentence(name) for name in ("length", "inclination", "friction", "diameter")}
 """Fields of an interval, and how their columns are called."""
 
 _ADDED: Final = 100.0
@@ -67,10 +62,10 @@ def _intervals(well: Well) -> None:
         more = f"Add {show(_ADDED, 'length', state.system())} below"
         st.button(more, key="heave:well:add", on_click=partial(_intervals_are, added))
         for place in range(len(well.intervals) if len(well.intervals) > 1 else 0):
-            rest = (*well.intervals[:place], *well.intervals[place + 1 :])
-            cut = partial(_intervals_are, rest)
+            cut = partial(_intervals_are, state.without(well.intervals, place))
             st.button(f"Remove {place + 1}", key=f"heave:well:cut:{place}", on_click=cut)
-        st.button("No hole", key="heave:well:none", on_click=_none)
+        removed = (("well",), None, "The hole is removed from the plan.")
+        st.button("No hole", key="heave:well:none", on_click=state.put, args=removed)
     left, right = st.columns(2)
     with left:
         field(("well", "design_factor"))
@@ -79,13 +74,8 @@ def _intervals(well: Well) -> None:
 
 
 def _begin() -> None:
-    state.try_edit(
-        lambda plan: plan.changed(well=first_well(plan)), "A vertical hole, as long as the string."
-    )
-
-
-def _none() -> None:
-    state.try_edit(lambda plan: plan.changed(well=None), "The hole is removed from the plan.")
+    words = "A vertical hole, as long as the string."
+    state.try_edit(lambda plan: plan.changed(well=first_well(plan)), words)
 
 
 def _intervals_are(intervals: tuple[HoleInterval, ...]) -> None:
@@ -102,11 +92,8 @@ def _curves(plan: Plan, job: JobHookload) -> None:
     rows = []
     for motion in shown_motions(job):
         found = job.extremes(motion)
-        cells = zip(
-            (found.highest, found.highest_at, found.lowest, found.lowest_at, found.at_end),
-            ("force", "length", "force", "length", "force"),
-            strict=True,
-        )
+        values = (found.highest, found.highest_at, found.lowest, found.lowest_at, found.at_end)
+        cells = zip(values, ("force", "length", "force", "length", "force"), strict=True)
         rows.append((sentence(motion), *(show(value, kind, system, 4) for value, kind in cells)))
     pieces.wide_table("hookload", head, rows)
     pull = show(plan.job_hookload + plan.overpull, "force", system, 4)
@@ -121,15 +108,8 @@ def _curves(plan: Plan, job: JobHookload) -> None:
 def _standing(plan: Plan, found: BottomHole) -> None:
     """Neutral point at the plan's weight on bit, and what the bottom-hole assembly can give."""
     system = state.system()
-    wob, neutral, length, available = (
-        show(value, kind, system)
-        for value, kind in (
-            (plan.wob, "force"),
-            (found.neutral, "length"),
-            (found.assembly_length, "length"),
-            (found.available, "force"),
-        )
-    )
+    wob, available = (show(force, "force", system) for force in (plan.wob, found.available))
+    neutral, length = (show(one, "length", system) for one in (found.neutral, found.assembly_length))
     st.markdown("#### What stands on the bit")
     factor = plan.well.design_factor if plan.well else None
     if factor is None or found.usable is None:

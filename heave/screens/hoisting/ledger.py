@@ -26,6 +26,8 @@ GROUPS: Final = (
 _JOB: Final = {"job": "Job", "to_depth": "To depth", "from_depth": "From depth", "times": "Times"}
 """Fields of a planned job, and how their columns are called."""
 
+_JOBS: Final[state.Path] = ("line_work", "jobs")
+
 _SOURCE: Final = (
     "Work is load times way of the block, both ways, without friction; multiples of round trips by job (API RP 9B, "
     "some of them from memory). Six wraps on the drum: common practice. How many ton-miles a line does "
@@ -58,38 +60,24 @@ def tiles(record: LineWork, found: LineRecord, system: str, now: datetime) -> li
     system : units on the screen
     now : from when the next cut is counted
     """
-    stand = found.stand
-    rows = [
-        _since(record, found, system),
-        _next(found, now),
-        _planned(record, found, system),
-        _reel(record, found, system),
-    ]
-    rows.append(_wraps(found, system))
+    stand, of = found.stand, (record, found, system)
+    rows = [_since(*of), _next(found, now), _planned(*of), _reel(*of), _wraps(found, system)]
     if found.heave is not None:
         work, bends = float(found.heave.work[0]), found.heave.bends[0]
         under = f"in this sea; {significant(bends)} bend cycles an hour where worst"
         rows.append(("Compensating, each hour", show(work, "line_work", system), under))
-    rows.append(
-        _known(
-            "Hook speed, hoisting",
-            stand.speed,
-            "speed",
-            system,
-            "by power and gears",
-            "power or gears that pull it",
-        )
-    )
-    rows.append(
-        _known("Time for a stand", stand.time, "period", system, "from rest to rest", "stand, acceleration")
-    )
     raised = "" if stand.raised is None else f"; hoisting it took {show(stand.raised, 'energy', system)}"
-    brake = f"the sheaves not helping{raised}"
-    rows.append(_known("Brake, a stand lowered", stand.energy, "energy", system, brake, "stand"))
     pull = "" if stand.stopping_pull is None else show(stand.stopping_pull, "force", system)
     way = f"from the lowering speed; the fast line pulls {pull}"
-    needs = "speed and deceleration"
-    rows.append(_known("Stopping distance", stand.stopping, "length", system, way, needs))
+    known = (
+        ("Hook speed, hoisting", stand.speed, "speed", "by power and gears", "power or gears that pull it"),
+        ("Time for a stand", stand.time, "period", "from rest to rest", "stand, acceleration"),
+        ("Brake, a stand lowered", stand.energy, "energy", f"the sheaves not helping{raised}", "stand"),
+        ("Stopping distance", stand.stopping, "length", way, "speed and deceleration"),
+    )
+    for title, value, kind, under, needs in known:
+        told = ("not known", f"needs: {needs}") if value is None else (show(value, kind, system), under)
+        rows.append((title, *told))
     return rows
 
 
@@ -106,14 +94,6 @@ def warnings(found: LineRecord) -> list[str]:
     if found.cuts_left == 0:
         lines.append("The supply reel has no line for another slip.")
     return lines
-
-
-def _known(title: str, value: float | None, kind: str, system: str, under: str, needs: str) -> pieces.Tile:
-    return (
-        (title, "not known", f"needs: {needs}")
-        if value is None
-        else (title, show(value, kind, system), under)
-    )
 
 
 def _since(record: LineWork, found: LineRecord, system: str) -> pieces.Tile:
@@ -133,12 +113,8 @@ def _next(found: LineRecord, now: datetime) -> pieces.Tile:
     days = found.time_left / 86400
     if days > 3650:
         return title, "not in ten years", "at the planned rate"
-    when = now + timedelta(seconds=found.time_left)
-    return (
-        title,
-        f"in {significant(days, 2)} days",
-        f"{when:%d %b %Y %H:%M} UTC, at the planned rate from now",
-    )
+    when = f"{now + timedelta(seconds=found.time_left):%d %b %Y %H:%M} UTC"
+    return title, f"in {significant(days, 2)} days", f"{when}, at the planned rate from now"
 
 
 def _planned(record: LineWork, found: LineRecord, system: str) -> pieces.Tile:
@@ -182,7 +158,8 @@ def _fields(found: LineRecord, system: str) -> None:
         all_fields(("line_work",), names, 3)
         if heading == "Planned":
             _jobs(record, found, system)
-    st.button("Remove the record", key="heave:line_work:out", on_click=_keep, args=(None,))
+    out = (("line_work",), None)
+    st.button("Remove the record", key="heave:line_work:out", on_click=state.put, args=out)
 
 
 def _jobs(record: LineWork, found: LineRecord, system: str) -> None:
@@ -192,7 +169,8 @@ def _jobs(record: LineWork, found: LineRecord, system: str) -> None:
     with st.container(horizontal=True, vertical_alignment="center"):
         st.button("Add a job", key="heave:job:add", on_click=_add)
         for place in range(len(record.jobs)):
-            st.button(f"Remove {place + 1}", key=f"heave:job:cut:{place}", on_click=_remove, args=(place,))
+            cut = f"Remove {place + 1}"
+            st.button(cut, key=f"heave:job:cut:{place}", on_click=state.cut, args=(_JOBS, place))
     if found.jobs:
         works = (f"{place + 1}: {show(work, 'line_work', system)}" for place, work in enumerate(found.jobs))
         st.caption(f"Total work of each job: {'; '.join(works)}.")
@@ -206,21 +184,10 @@ def _with_jobs(plan: Plan, jobs: tuple[LineJob, ...]) -> Plan:
 def _start() -> None:
     """An empty record, its numbers open to be filled in."""
     state.opened()["line_work"] = True
-    _keep(LineWork())
+    state.put(("line_work",), LineWork())
 
 
 def _add() -> None:
     """A round trip from the string's own depth, to be changed."""
-    record, depth = state.plan().line_work, state.plan().string.length
-    if record is not None:
-        _keep(replace(record, jobs=(*record.jobs, LineJob(to_depth=depth))))
-
-
-def _remove(place: int) -> None:
-    record = state.plan().line_work
-    if record is not None:
-        _keep(replace(record, jobs=(*record.jobs[:place], *record.jobs[place + 1 :])))
-
-
-def _keep(record: LineWork | None) -> None:
-    state.try_edit(lambda plan: plan.changed(line_work=record))
+    jobs = state.at(state.plan(), _JOBS)
+    state.put(_JOBS, (*jobs, LineJob(to_depth=state.plan().string.length)))

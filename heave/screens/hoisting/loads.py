@@ -28,28 +28,21 @@ _UNDER: Final = (
 )
 
 
-@lru_cache(maxsize=32)
-def of(plan: Plan) -> PathLoads | None:
-    """The loads of a plan; plans are frozen values, so equal plans share them."""
-    return path_loads(plan)
+of = lru_cache(maxsize=32)(path_loads)
+"""The loads of a plan; plans are frozen values, so equal plans share them."""
 
 
 def headline(result: Assessment, found: PathLoads | None, system: str) -> None:
     """The weakest link in a large line with the mark of its state, its figures, and what was not judged."""
-    state = weakest_state(result, found)
-    with st.container(key=f"verdict-check-{every_page.SLUGS[state]}"):
-        every_page.answer(state, weakest_words(found))
-        st.markdown(figures_of_weakest(result, found, system))
-        st.caption(computed_for(result, found, system))
+    lines, of = figures_of_weakest(result, found, system), computed_for(result, found, system)
+    every_page.verdict(weakest_state(result, found), weakest_words(found), lines, of)
 
 
 def weakest_state(result: Assessment, found: PathLoads | None) -> str:
     """The state of the weakest link's check; not assessed where there is none."""
-    return (
-        NOT_ASSESSED
-        if found is None or found.weakest_link is None
-        else found.states(result.checks).get(found.weakest_link, NOT_ASSESSED)
-    )
+    if found is None or found.weakest_link is None:
+        return NOT_ASSESSED
+    return found.states(result.checks).get(found.weakest_link, NOT_ASSESSED)
 
 
 def weakest_words(found: PathLoads | None) -> str:
@@ -128,15 +121,11 @@ def table_rows(
         weakest = part.key == found.weakest_link
         carried = (part.hoisting, part.holding, part.lowering, part.extreme)
         loads = [force(load, system) for load in carried]
-        if part.rating is None:
-            judged = ["\u2013", "\u2013", NOT_JUDGED]
-        else:
+        judged = ["\u2013", "\u2013", NOT_JUDGED]
+        if part.rating is not None:
             state = states.get(part.key, NOT_ASSESSED)
-            judged = [
-                force(part.rating, system),
-                figures.utilisation_text(part.utilisation),
-                f":{every_page.TONES[state]}[{state}]" + (", **weakest**" if weakest else ""),
-            ]
+            word = f":{every_page.TONES[state]}[{state}]" + (", **weakest**" if weakest else "")
+            judged = [force(part.rating, system), figures.utilisation_text(part.utilisation), word]
         name = f"**\u25b8 {plain(part.name)}**" if weakest else plain(part.name)
         rows.append((name, *loads, *judged))
     return head, rows
@@ -147,21 +136,14 @@ def reeving(plan: Plan, found: PathLoads, system: str) -> None:
     path = plan.hoisting
     assert path is not None  # the page draws this only where there is one
     efficient, fast, dead, dead_down, crown, legs = reeving_working(plan)
-    pieces.tiles(
-        [
-            (
-                "Efficiency, hoisting",
-                efficient.answer(system),
-                f"{path.count} lines, {path.bearing} bearings",
-            ),
-            ("Fast line, hoisting", fast.answer(system), "the most the line carries"),
-            ("Dead line", dead.answer(system), f"hoisting; {dead_down.answer(system)} lowering"),
-            ("Load on the crown", crown.answer(system), "lines, fast line and dead line, hoisting"),
-            ("Four-leg equivalent", legs.answer(system), "four times the leg with the dead line"),
-            *line_factor(plan, found, system),
-            *mean_power(plan, system),
-        ]
+    rows = (
+        ("Efficiency, hoisting", efficient.answer(system), f"{path.count} lines, {path.bearing} bearings"),
+        ("Fast line, hoisting", fast.answer(system), "the most the line carries"),
+        ("Dead line", dead.answer(system), f"hoisting; {dead_down.answer(system)} lowering"),
+        ("Load on the crown", crown.answer(system), "lines, fast line and dead line, hoisting"),
+        ("Four-leg equivalent", legs.answer(system), "four times the leg with the dead line"),
     )
+    pieces.tiles([*rows, *line_factor(plan, found, system), *mean_power(plan, system)])
     st.markdown(plain(why_not_times(path.count, path.sheave_factor, efficient.result.value)))
 
 
@@ -178,9 +160,8 @@ def line_factor(plan: Plan, found: PathLoads, system: str) -> list[pieces.Tile]:
         return []
     pull = found.link("drilling_line").extreme
     least = path.line_factor_heavy if plan.operation.about.line_use == "setting casing" else path.line_factor
-    under = (
-        f"{show(path.line.strength, 'force', system)} over {show(pull, 'force', system)}; {least:g} or more"
-    )
+    strength, most = (show(one, "force", system) for one in (path.line.strength, pull))
+    under = f"{strength} over {most}; {least:g} or more"
     return [("Design factor, in this sea", significant(found.design_factor, 2), under)]
 
 
@@ -195,9 +176,8 @@ def mean_power(plan: Plan, system: str) -> list[pieces.Tile]:
     found = line_power(plan)
     if found is None:
         return []
-    drawn, back, lost = (
-        show(one, "power", system) for one in (found.hoisting, found.lowering, found.sheaves)
-    )
+    powers = (found.hoisting, found.lowering, found.sheaves)
+    drawn, back, lost = (show(one, "power", system) for one in powers)
     under = f"given back lowering {back}, to grid or brake; {lost} heats the sheaves; drawworks' losses not counted"
     return [("Mean power hoisting in this sea", drawn, under)]
 
@@ -248,10 +228,8 @@ def _pulls(found: PathLoads, system: str) -> None:
     count = len(found.lines["hoisting"]) - 2
     names = ("Fast line", *(f"Line {place}" for place in range(1, count + 1)), "Dead line")
     head = (unit_of("force", system).symbol, *(motion.capitalize() for motion in found.lines))
-    columns = [found.lines[motion] for motion in found.lines]
-    rows = [
-        (name, *(force(pull, system) for pull in pulls)) for name, *pulls in zip(names, *columns, strict=True)
-    ]
+    lines = zip(names, *found.lines.values(), strict=True)
+    rows = [(name, *(force(pull, system) for pull in pulls)) for name, *pulls in lines]
     pieces.wide_table("pulls", head, rows)
 
 

@@ -29,9 +29,8 @@ else:
             st.subheader("The reeved system")
             drawing = reeving_figure(plan, plan.hoisting, found, states, look, system)
             words = reeving_words(plan, plan.hoisting, found, states, system)
-            pieces.picture(
-                drawing, words, "The reeved system", partial(loads.as_table, found, states, system)
-            )
+            made = partial(loads.as_table, found, states, system)
+            pieces.picture(drawing, words, "The reeved system", made)
         with st.container():
             st.subheader("Loads on every part")
             loads.table(found, states, system)

@@ -79,13 +79,7 @@ def printed(hs: float, highest: float, system: str) -> str:
     return fixed(floored(hs / unit_of("length", system).factor, 1), 1)
 
 
-def card_of(
-    card: LimitCard,
-    result: Assessment,
-    letters: dict[str, str],
-    system: str,
-    date: str,
-) -> Card:
+def card_of(card: LimitCard, result: Assessment, letters: dict[str, str], system: str, date: str) -> Card:
     """The card of limits in words and figures.
 
     Parameters
@@ -196,10 +190,8 @@ def _ranges(plan: Plan, system: str) -> tuple[str, ...]:
         about = fields.about(plan.ranges, name)
         value = getattr(plan.ranges, name)
         if value and isinstance(about, fields.Quantity):
-            symbol = unit_of(about.kind, system).symbol
-            lines.append(
-                f"{sentence(about.label)} ± {with_unit(shown_number(value, about.kind, system), symbol)}"
-            )
+            shown = with_unit(shown_number(value, about.kind, system), unit_of(about.kind, system).symbol)
+            lines.append(f"{sentence(about.label)} ± {shown}")
     return tuple(lines) or ("None: every value taken as exact",)
 
 
@@ -208,11 +200,8 @@ def _valid(card: LimitCard, system: str) -> tuple[str, ...]:
     seas = _waves(card, system) or ["the measured spectrum of the plan, scaled as a whole"]
     depth = plan.sea.depth
     water = "deep water" if depth is None else f"water {show(depth, 'length', system, 4)} deep"
-    calibrated = (
-        f", heave × {shown_number(plan.heave_factor, 'number', system)}"
-        if plan.heave_calibration != 1
-        else ""
-    )
+    factor = f", heave × {shown_number(plan.heave_factor, 'number', system)}"
+    calibrated = factor if plan.heave_calibration != 1 else ""
     beside = " Where the sea has other waves as well, this card does not hold." if card.growth.parted else ""
     return (
         f"This plan only: {plan.vessel.name}{calibrated}, string {show(plan.string.length, 'length', system, 4)}, "
@@ -234,11 +223,9 @@ def _waves(card: LimitCard, system: str) -> list[str]:
         if place:
             first = sea.systems[0]
             # where all grow by one factor, the height of this one is a share of the whole
-            height = (
-                f"{show(wave.hs / sea.hs, 'fraction', system)} of the whole"
-                if card.growth.system is None
-                else show(wave.hs, "length", system)
-            )
+            height = show(wave.hs, "length", system)
+            if card.growth.system is None:
+                height = f"{show(wave.hs / sea.hs, 'fraction', system)} of the whole"
             turn = (wave.direction_from - first.direction_from) % 360.0
             line += (
                 f", Hs {height}, Tp {show(wave.tp, 'period', system)}, from {show(turn, 'direction', system)} "

@@ -62,11 +62,8 @@ def html_of(card: Card) -> str:
         tag("span", tag("b", words("span", letter)) + " " + words("span", name))
         for letter, name in card.legend
     )
-    left = (
-        _list("Settings", card.settings)
-        + _list("Not known, ranges of the small figures", card.ranges)
-        + _list("Valid for", card.valid)
-    )
+    left = _list("Settings", card.settings) + _list("Not known, ranges of the small figures", card.ranges)
+    left += _list("Valid for", card.valid)
     right = _list("Not judged, who decides", card.not_judged) + _list("Cautions", card.cautions)
     parts = (
         tag("header", words("h1", card.title) + words("b", card.plan)),
@@ -96,9 +93,7 @@ def _height(card: Card, size: float) -> float:
     wide = _LETTERS / size
 
     def lists(*parts: tuple[str, ...]) -> float:
-        return sum(
-            _HEAD + _LINE * sum(math.ceil(len(line) / wide) for line in part) for part in parts if part
-        )
+        return sum(_HEAD + _LINE * sum(math.ceil(len(one) / wide) for one in part) for part in parts if part)
 
     text = sum(len(name) + 6 for _, name in card.legend) / (1.6 * wide) + len(card.reading) / (2 * wide)
     foot = sum(math.ceil(len(line) / (2 * wide)) for line in card.footer)
@@ -116,23 +111,14 @@ def _stop(card: Card) -> str:
 
 
 def _table(card: Card) -> str:
-    head = (
-        words("th", "Tp, s") + "".join(words("th", name) for name in card.columns) + words("th", "steepest")
-    )
-    under = (
-        words("th", "relative")
-        + "".join(words("th", name) for name in card.under_columns)
-        + words("th", card.unit)
-    )
+    head = "".join(words("th", name) for name in ("Tp, s", *card.columns, "steepest"))
+    under = "".join(words("th", name) for name in ("relative", *card.under_columns, card.unit))
     rows = []
     for tp, cells, steep in card.rows:
         inner = "".join(_cell(cell.limit, cell.letter, cell.worst) for cell in cells)
         rows.append(tag("tr", words("th", tp) + inner + words("td", steep)))
-    return tag(
-        "table",
-        tag("thead", tag("tr", head) + tag("tr", under, "under")) + tag("tbody", "".join(rows)),
-        "limits",
-    )
+    heads = tag("thead", tag("tr", head) + tag("tr", under, "under"))
+    return tag("table", heads + tag("tbody", "".join(rows)), "limits")
 
 
 def _cell(limit: str, letter: str, worst: str) -> str:

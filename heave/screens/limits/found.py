@@ -10,7 +10,7 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.judging import LimitingSea, LimitMap
-from heave.judging.limit_card import LimitCard, bow_headings, limit_card, waves_from
+from heave.judging.limit_card import bow_headings, limit_card, waves_from
 from heave.judging.limit_curves import (
     HEADINGS,
     HEIGHTS,
@@ -107,10 +107,8 @@ def whole(plan: Plan, growth: Growth, worst: bool = False) -> LimitMap:
     return limits_of(plan, growth, periods, bow_headings(plan, growth, HEADINGS), worst)
 
 
-@lru_cache(maxsize=8)
-def card(plan: Plan, growth: Growth) -> LimitCard:
-    """What stands on the limit card."""
-    return limit_card(plan, growth)
+card = lru_cache(maxsize=8)(limit_card)
+"""What stands on the limit card of a plan for what grows."""
 
 
 @lru_cache(maxsize=16)

@@ -2,29 +2,21 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 from collections.abc import Mapping
 
-from heave.files.tables import neutral
 from heave.judging import LimitingSea
 from heave.judging.limit_curves import Growth, highest_sea
 from heave.planning import Plan
 from heave.screens.check.verdict import lowered
 from heave.screens.inputs import plain
 from heave.screens.limits import found
+from heave.screens.pieces import csv_of
 from heave.units import show
 
 HEAD = (
-    "tp_s",
-    "heading_deg",
-    "state",
-    "hs_limit_m",
-    "governing",
-    "hs_limit_worst_m",
-    "governing_worst",
-    "steepest_hs_m",
+    *("tp_s", "heading_deg", "state", "hs_limit_m", "governing"),
+    *("hs_limit_worst_m", "governing_worst", "steepest_hs_m"),
 )
 """Columns of the CSV."""
 
@@ -78,24 +70,14 @@ def map_csv(plan: Plan, growth: Growth) -> str:
     """The whole map as CSV, SI: a row for each period and heading, planned and at the worst ends of the ranges."""
     planned, worst = found.whole(plan, growth), found.whole(plan, growth, worst=True)
     highest = highest_sea(plan, growth, planned.periods)
-    stream = io.StringIO()
-    writer = csv.writer(stream, lineterminator="\r\n")
-    writer.writerow(HEAD)
+    lines: list[tuple[str, ...]] = [HEAD]
     for i, tp in enumerate(planned.periods):
         for j, heading in enumerate(planned.headings):
             one, other = planned.at(i, j), worst.at(i, j)
-            cells = (
-                f"{tp:.4g}",
-                f"{heading:.4g}",
-                state_of(one),
-                _metres(one.hs),
-                governing_of(one),
-                _metres(other.hs),
-                governing_of(other),
-                _metres(float(highest[i])),
-            )
-            writer.writerow(map(neutral, cells))
-    return stream.getvalue()
+            planned_cells = (state_of(one), _metres(one.hs), governing_of(one))
+            worst_cells = (_metres(other.hs), governing_of(other), _metres(float(highest[i])))
+            lines.append((f"{tp:.4g}", f"{heading:.4g}", *planned_cells, *worst_cells))
+    return csv_of(lines)
 
 
 def _metres(value: float) -> str:

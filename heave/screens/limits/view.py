@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from functools import lru_cache
+from functools import lru_cache, partial
 
 import streamlit as st
 
@@ -92,11 +92,10 @@ def headline(shown: Shown) -> None:
     limit, worst, highest = shown.own
     tp, now = found.own_place(shown.plan, shown.growth)
     word, title = words.answer(shown.result, limit, now, highest, shown.system)
-    with st.container(key=f"verdict-check-{every_page.SLUGS[word]}"):
-        every_page.answer(word, title)
-        st.markdown(words.lines(shown.result, limit, worst, shown.growth, now, highest, shown.system))
-        angle = found.own_angle(shown.plan, shown.growth)
-        st.caption(words.computed_for(shown.plan, shown.growth, tp, angle, shown.system))
+    lines = words.lines(shown.result, limit, worst, shown.growth, now, highest, shown.system)
+    angle = found.own_angle(shown.plan, shown.growth)
+    of = words.computed_for(shown.plan, shown.growth, tp, angle, shown.system)
+    every_page.verdict(word, title, lines, of)
 
 
 def curves(shown: Shown) -> None:
@@ -109,22 +108,14 @@ def curves(shown: Shown) -> None:
         if shown.over is None:
             st.info("This sea has no peak period to vary: a measured spectrum, or one whose height sets it.")
         else:
-            drawing = limit_figure(
-                shown.over.curve,
-                shown.letters_with(),
-                shown.look,
-                shown.system,
-                across="peak period",
-                up="Hs",
-                at=(tp, now),
-            )
+            how = (shown.letters_with(), shown.look, shown.system)
+            drawing = limit_figure(shown.over.curve, *how, across="peak period", up="Hs", at=(tp, now))
             told = limit_words(shown.over.curve, (tp, now), shown.system)
             pieces.chart(drawing, "limit-over", told, name="Limit over period, at this heading")
     with right:
         st.subheader("Around the vessel, at this period")
-        drawing = polar_figure(
-            shown.around.curve, shown.letters_with(), shown.look, shown.system, (angle, now)
-        )
+        how = (shown.letters_with(), shown.look, shown.system)
+        drawing = polar_figure(shown.around.curve, *how, (angle, now))
         unit = unit_of("length", shown.system).symbol
         told = polar_words(shown.around.curve, (angle, now), shown.system)
         pieces.chart(drawing, "limit-around", told, name=f"Limit around the vessel, Hs in {unit}")
@@ -159,16 +150,9 @@ def beside(shown: Shown) -> None:
     kind = "period" if by_period else "length"
     own = (sea.systems[1].tp if by_period else sea.systems[1].hs, sea.systems[0].hs)
     across = f"{'peak period' if by_period else 'Hs'} of {short(other, LONGEST_TITLE)}"
-    drawing = limit_figure(
-        along.curve,
-        shown.letters_with(along.planned),
-        shown.look,
-        shown.system,
-        across=across,
-        up=f"Hs of {short(name, LONGEST_TITLE)}",
-        at=own,
-        x_kind=kind,
-    )
+    how = (shown.letters_with(along.planned), shown.look, shown.system)
+    up = f"Hs of {short(name, LONGEST_TITLE)}"
+    drawing = limit_figure(along.curve, *how, across=across, up=up, at=own, x_kind=kind)
     told = limit_words(along.curve, own, shown.system, kind)
     pieces.chart(drawing, "limit-beside", told, name="One wave system beside the other")
     st.caption(
@@ -185,9 +169,8 @@ def operations(shown: Shown) -> None:
         limits = {OPERATIONS[kind].label: one.hs[:, 0] for kind, one in maps.items()}
         periods = next(iter(maps.values())).periods
         highest = highest_sea(shown.plan, shown.growth, periods)
-        drawing = operations_figure(
-            periods, limits, shown.plan.operation.about.label, highest, shown.look, shown.system
-        )
+        own = shown.plan.operation.about.label
+        drawing = operations_figure(periods, limits, own, highest, shown.look, shown.system)
         told = operations_words(limits, shown.system)
         pieces.chart(drawing, "limit-operations", told, name="Operations side by side")
         st.caption(
@@ -203,19 +186,17 @@ def tables(shown: Shown) -> None:
     """The curve as a table, and the whole map as a file."""
     over = shown.over
     if over is not None:
-        under = "Limits are rounded down."
-        folded(
-            "Limits over period as a table",
-            "limits:table",
-            lambda: pieces.wide_table("limits", *table.rows(over, shown.letters_with(), shown.system), under),
-        )
-    plan, growth = shown.plan, shown.growth
-    pieces.save(
+        folded("Limits over period as a table", "limits:table", partial(_table, over, shown))
+    words, data = (
         "Save the whole map, periods by headings (CSV)",
-        lambda: table.map_csv(plan, growth),
-        "operating_limits.csv",
-        "heave:save:limits",
+        partial(table.map_csv, shown.plan, shown.growth),
     )
+    pieces.save(words, data, "operating_limits.csv", "heave:save:limits")
+
+
+def _table(over: found.Along, shown: Shown) -> None:
+    head, rows = table.rows(over, shown.letters_with(), shown.system)
+    pieces.wide_table("limits", head, rows, "Limits are rounded down.")
 
 
 def card(shown: Shown) -> None:
@@ -230,21 +211,11 @@ def card(shown: Shown) -> None:
     letters = tuple(shown.letters_with(limits.planned).items())
     date = f"{datetime.now(UTC):%Y-%m-%d}"
     text = _text(state.plan(), shown.growth, shown.system, letters, date)
-    st.caption(
-        "One page, A4 or Letter. Print it from the button on it, or save it: the file opens without a network."
-    )
-    pieces.save("Save the card (HTML)", text.encode, "limit_card.html", "heave:save:card", "text/html")
-    st.iframe(text, height=CARD_HEIGHT, alt="The limit card as it prints")
+    pieces.one_page("card", text, "limit_card.html", "The limit card", CARD_HEIGHT)
 
 
 @lru_cache(maxsize=4)
-def _text(
-    plan: Plan,
-    growth: Growth,
-    system: str,
-    letters: tuple[tuple[str, str], ...],
-    date: str,
-) -> str:
+def _text(plan: Plan, growth: Growth, system: str, letters: tuple[tuple[str, str], ...], date: str) -> str:
     """The file, made once for what stands in it."""
     limits = found.card(untitled(plan), growth)
     return html_of(card_of(limits, state.assessed(plan), dict(letters), system, date))

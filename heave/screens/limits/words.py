@@ -65,29 +65,22 @@ def lines(
         needs = wanted(result.plan) or ("a required check could not be made, see Compensator check",)
         parts.append(f"**Not assessed: {plain('; '.join(needs))}.** No height is a limit until then.")
         if limit.reached:
-            parts.append(
-                f"The checks that could be made allow {_reaches(limit, limit.at_most, system)} at most."
-            )
+            most = _reaches(limit, limit.at_most, system)
+            parts.append(f"The checks that could be made allow {most} at most.")
     elif limit.hs > highest:
-        reach = (
-            "no check reaches its limit"
-            if not limit.reached
-            else f"the limit, {_reaches(limit, limit.hs, system)}, lies"
-        )
-        parts.append(
-            f"Of {what}: {reach} {'up to' if not limit.reached else 'above'} Hs {show(highest, 'length', system)}, "
-            f"the steepest sea of that period that can be."
-        )
+        reach = "no check reaches its limit up to"
+        if limit.reached:
+            reach = f"the limit, {_reaches(limit, limit.hs, system)}, lies above"
+        steepest = f"Hs {show(highest, 'length', system)}, the steepest sea of that period that can be."
+        parts.append(f"Of {what}: {reach} {steepest}")
     elif limit.hs == 0:
         parts.append(f"Of {what}: **{plain(limit.governing or '')}** is over its limit however low that is.")
     else:
         parts.append(f"Limit of {what}, on the checks judged: **{_reaches(limit, limit.hs, system)}**.")
-    used = (
-        ""
-        if result.governing is None
-        else f", utilisation **{figures.utilisation_text(result.governing.utilisation)}**"
-    )
-    governs = "" if result.governing is None else f", {inside(plain(result.governing.name))} governs{used}"
+    governs = ""
+    if result.governing is not None:
+        used = f"utilisation **{figures.utilisation_text(result.governing.utilisation)}**"
+        governs = f", {inside(plain(result.governing.name))} governs, {used}"
     own = "The plan's sea without its other waves" if growth.parted else "The plan's own sea"
     tone = every_page.TONES[result.verdict]
     parts.append(f"{own} has Hs {show(now, 'length', system)}: :{tone}[{result.verdict}]{governs}.")
@@ -134,9 +127,8 @@ def left_out(found: Mapping[OperationKey, LimitMap | InputError], plan: Plan) ->
             needs = wanted(plan.doing(kind)) or ("a required check could not be made",)
             parts.append(f"{name}: not assessed, {plain('; '.join(needs))}")
         elif (one.hs == 0).all():
-            parts.append(
-                f"{name}: over a limit at any height, {inside(plain(one.names[one.governed_by[0, 0]]))}"
-            )
+            check = inside(plain(one.names[one.governed_by[0, 0]]))
+            parts.append(f"{name}: over a limit at any height, {check}")
         elif all(math.isinf(value) for value in one.hs.ravel()):
             parts.append(f"{name}: no check reaches its limit")
     return "  \n".join(map(sentence, parts))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import Final
+from typing import Any, Final
 
 import streamlit as st
 
@@ -116,14 +116,8 @@ FILES: Final = (
 
 def plan_fields() -> None:
     """Every field of the plan file, and the same for a program to take away."""
-    pieces.save(
-        "Save the JSON Schema",
-        SCHEMA_FILE.read_bytes,
-        SCHEMA_FILE.name,
-        "heave:schema",
-        "application/schema+json",
-        of_the_plan=False,
-    )
+    how: dict[str, Any] = {"mime": "application/schema+json", "of_the_plan": False}
+    pieces.save("Save the JSON Schema", SCHEMA_FILE.read_bytes, SCHEMA_FILE.name, "heave:schema", **how)
     st.markdown(PAGE_FILE.read_text("utf-8").partition("\n")[2].replace("\n## ", "\n### "))
 
 

@@ -133,11 +133,7 @@ GLOSSARY: Final = (
         "The two ways of heave; rising compresses the gas of a passive compensator.",
         ("upstroke", "up-stroke", "downstroke", "down-stroke"),
     ),
-    Term(
-        "Weight on bit, WOB",
-        "Force of the bit on the rock.",
-        ("bit weight", "weight on the bit"),
-    ),
+    Term("Weight on bit, WOB", "Force of the bit on the rock.", ("bit weight", "weight on the bit")),
     Term(
         "Wind sea, swell",
         "Waves of the wind that blows, and waves that came from elsewhere.",

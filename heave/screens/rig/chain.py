@@ -19,11 +19,15 @@ NOT_GIVEN: Final = (
     "No hoisting path is in the plan: nothing from derrick to elevators is judged but the compensator itself."
 )
 
+_REMOVED: Final = "The hoisting path is removed: it is not judged any more."
+
 _HUNG: Final = {
     "crown": "It carries the crown block, and with it lines and travelling block.",
     "block": "It hangs between travelling block and hook: block and lines carry it and its load.",
     None: "The drawworks moves the block through the line: nothing hangs between block and hook.",
 }
+
+_LINE: Final[Path] = ("hoisting", "line")
 
 Group = tuple[str, Path, tuple[str, ...]]
 """A heading, the object of the plan and its fields."""
@@ -39,11 +43,8 @@ def groups(plan: Plan) -> Iterator[Group]:
         ("Compensator", ("compensator",), (*unit, "compensated_rating", "locked_rating", "moving_mass")),
         ("", path, body),
     )
-    yield (
-        "Derrick and crown block",
-        path,
-        ("derrick_rating", "crown_rating", "crown_mass", "crown_sheaves", *crown),
-    )
+    block = ("derrick_rating", "crown_rating", "crown_mass", "crown_sheaves", *crown)
+    yield "Derrick and crown block", path, block
     yield from own if plan.compensator.mounting == "crown" else ()
     yield "Lines and sheaves", path, ("lines", "bearing", "drop")
     yield "Drilling line", (*path, "line"), names_of(plan.hoisting.line) if plan.hoisting else ()
@@ -79,7 +80,7 @@ def draw() -> None:
             _line(plan.hoisting.line)
     with st.container(horizontal=True):
         _take_demo()
-        st.button("Remove the path", key="heave:path:out", on_click=_out)
+        st.button("Remove the path", key="heave:path:out", on_click=_with_path, args=(None, _REMOVED))
 
 
 def begin() -> None:
@@ -89,9 +90,8 @@ def begin() -> None:
     left, right, last = st.columns([2, 2, 2], vertical_alignment="bottom")
     about = "Falls between crown and travelling block, an even number."
     left.text_input("Lines strung to the block", shown, key="heave:path:lines", help=about, **STAYS)
-    right.button(
-        "Start with these, everything else empty", key="heave:path:new", on_click=_new, width="stretch"
-    )
+    start = "Start with these, everything else empty"
+    right.button(start, key="heave:path:new", on_click=_new, width="stretch")
     with last:
         _take_demo()
 
@@ -100,33 +100,25 @@ def _new() -> None:
     words = "A hoisting path is in the plan: put in its ratings, what is left empty is not judged."
     with state.noted():
         lines = parse_number(st.session_state["heave:path:lines"], "lines strung")
-        state.try_edit(lambda plan: rig.with_path(plan, HoistingPath(lines=lines)), words)
+        _with_path(HoistingPath(lines=lines), words)
 
 
 def _take_demo() -> None:
     """A button that puts the invented hoisting path in the plan."""
-    st.button("Use the invented demo path", key="heave:path:demo", on_click=_demo)
-
-
-def _demo() -> None:
     words = "The invented hoisting path is in the plan: put in your own numbers."
-    state.try_edit(lambda plan: rig.with_path(plan, demo_hoisting()), words)
+    demo = (demo_hoisting(), words)
+    st.button("Use the invented demo path", key="heave:path:demo", on_click=_with_path, args=demo)
 
 
-def _out() -> None:
-    words = "The hoisting path is removed: it is not judged any more."
-    state.try_edit(lambda plan: rig.with_path(plan, None), words)
+def _with_path(path: HoistingPath | None, words: str) -> None:
+    state.try_edit(lambda plan: rig.with_path(plan, path), words)
 
 
 def _line(line: DrillingLine | None) -> None:
     """A button that puts a line in or takes it out."""
     if line is None:
         st.caption("No drilling line is given: it is not judged, and neither is its weight counted.")
-        st.button("Put in a line from the table", key="heave:line:in", on_click=_with_line, args=(True,))
+        put = (_LINE, demo_hoisting().line)
+        st.button("Put in a line from the table", key="heave:line:in", on_click=state.put, args=put)
     else:
-        st.button("Remove the line", key="heave:line:out", on_click=_with_line, args=(False,))
-
-
-def _with_line(wanted: bool) -> None:
-    line = demo_hoisting().line if wanted else None
-    state.try_edit(lambda plan: state.changed(plan, ("hoisting", "line"), line))
+        st.button("Remove the line", key="heave:line:out", on_click=state.put, args=(_LINE, None))

@@ -18,13 +18,7 @@ from heave.screens.figures.tables import of_load
 from heave.screens.inputs import STAYS, folded, names_of, plain, typed_number
 from heave.units import per_cent, show, unit_of
 
-_FIRST: Final = {
-    "cylinders": "2",
-    "reeving": "1",
-    "bottles": "10",
-    "other_volume": "0",
-    "rod": "0",
-}
+_FIRST: Final = {"cylinders": "2", "reeving": "1", "bottles": "10", "other_volume": "0", "rod": "0"}
 """What stands in a box before anybody typed; the rest is empty."""
 
 
@@ -112,11 +106,8 @@ def _typed(system: str) -> rig.DataSheet | None:
 
 def _with_sheet(plan: Plan, sheet: rig.DataSheet) -> Plan:
     """The plan with area and gas volume of the sheet; all bottles of it are open."""
-    changes: dict[str, Any] = {
-        "effective_area": sheet.effective_area,
-        "gas_volume": sheet.gas_volume,
-        "gas_volume_shut": 0.0,
-    }
+    gas = {"gas_volume": sheet.gas_volume, "gas_volume_shut": 0.0}
+    changes: dict[str, Any] = {"effective_area": sheet.effective_area, **gas}
     return rig.with_unit(plan, replace(plan.compensator, **changes))
 
 

@@ -9,17 +9,8 @@ from heave.screens.rig import chain, panels, uploads
 
 st.title("Rig and well")
 every_page.messages()
-st.caption(
-    "Everything here is in the plan and stays with it. The demo equipment is invented: put in your own."
-)
+words = "Everything here is in the plan and stays with it. The demo equipment is invented: put in your own."
+st.caption(words)
 
-pieces.tabs(
-    "rig",
-    {
-        "Vessel": panels.vessel,
-        "Compensator": panels.compensator,
-        "Hoisting path": chain.draw,
-        "Drill string": panels.string,
-        "Measured sea": uploads.buoy_box,
-    },
-)
+parts = {"Vessel": panels.vessel, "Compensator": panels.compensator, "Hoisting path": chain.draw}
+pieces.tabs("rig", {**parts, "Drill string": panels.string, "Measured sea": uploads.buoy_box})

@@ -101,10 +101,8 @@ def compensator() -> None:
 def _other_kind(kind: str) -> None:
     """Make the unit one of the kind picked."""
     pattern = next(unit for unit in demo_compensators().values() if unit.kind == kind)
-    state.try_edit(
-        lambda plan: rig.with_kind(plan, kind, pattern),
-        f"The compensator is now {_KINDS[kind]}; look through its fields.",
-    )
+    words = f"The compensator is now {_KINDS[kind]}; look through its fields."
+    state.try_edit(lambda plan: rig.with_kind(plan, kind, pattern), words)
 
 
 def string() -> None:
@@ -145,11 +143,11 @@ def _library(name: str, items: Mapping[str, Any]) -> None:
 
 def _use(name: str, items: Mapping[str, Any]) -> None:
     chosen = st.session_state[f"heave:library:{name}"]
-    item = items[chosen]
-    state.try_edit(
-        lambda plan: rig.with_unit(plan, item) if name == "compensator" else plan.changed(**{name: item}),
-        f"{chosen} is in the plan.",
-    )
+    words = f"{chosen} is in the plan."
+    if name == "compensator":
+        state.try_edit(lambda plan: rig.with_unit(plan, items[chosen]), words)
+    else:
+        state.put((name,), items[chosen], words)
 
 
 def _move_up(place: int) -> None:
@@ -160,7 +158,7 @@ def _move_up(place: int) -> None:
 
 def _remove_section(place: int) -> None:
     sections = state.plan().string.sections
-    _with_sections((*sections[:place], *sections[place + 1 :]), "Section removed.")
+    _with_sections(state.without(sections, place), "Section removed.")
 
 
 def _with_sections(sections: tuple[Any, ...], words: str = "") -> None:

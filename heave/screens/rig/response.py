@@ -23,6 +23,10 @@ from heave.screens.inputs import folded, plain, sentence
 from heave.units import counted, significant
 
 LABEL: Final = "Response table (CSV, text or workbook)"
+_HELP: Final = (
+    "Long, a table for each heading, or one for each motion with headings over its columns. What it does not "
+    "say is asked; see Method and sources."
+)
 _SLOT: Final = "response"
 _DRAFT: Final = "response:draft"
 _MOST_BUTTONS: Final = 13
@@ -56,14 +60,7 @@ class Ready:
 def box() -> None:
     """Bring an own response table: read, asked about, judged, looked at, used."""
     st.markdown("## Your own response table")
-    pieces.upload(
-        _SLOT,
-        LABEL,
-        ["csv", "txt", "xlsx", "dat", "out"],
-        _take,
-        help="Long, a table for each heading, or one for each motion with headings over its columns. What it does not "
-        "say is asked; see Method and sources.",
-    )
+    pieces.upload(_SLOT, LABEL, ["csv", "txt", "xlsx", "dat", "out"], _take, help=_HELP)
     draft: Draft | None = state.kept(_DRAFT)
     if draft is not None:
         with st.container(border=True, key="asked-response"):
@@ -109,10 +106,8 @@ def _take(name: str, data: bytes) -> None:
             found = None  # what was said of another file may not hold for this one
         if found is not None and found.origin.layout == known.layout != (RESPONSE_FORMAT,):
             _keep(name, data, found)
-            state.note(
-                "good",
-                f"{name} has the columns of {known.file}: read by what was said of that. Look it through.",
-            )
+            said = f"{name} has the columns of {known.file}: read by what was said of that."
+            state.note("good", f"{said} Look it through.")
             return
     _go(Draft(name, data, rig.ResponseConventions(), ()))
 
@@ -143,33 +138,18 @@ def _question(draft: Draft) -> None:
     question = draft.questions[0]
     count = draft.done + len(draft.questions)
     st.markdown(f"## {plain(draft.name)}: question {draft.done + 1} of {count}")
-    st.caption(
-        plain(
-            f"{draft.name} does not say what its numbers mean. Please answer from what you know of the table."
-        )
-    )
+    asked = f"{draft.name} does not say what its numbers mean. Please answer from what you know of the table."
+    st.caption(plain(asked))
     st.markdown(f"**{plain(sentence(question.words))}**")
     shown = question.previews or question.options
     pairs = list(zip(question.options, shown, strict=True))[:_MOST_BUTTONS]
     buttons = {one: f"{words} ({draft.hints[one]})" if one in draft.hints else words for one, words in pairs}
     others = question.options[_MOST_BUTTONS:]
-    column = question.key.startswith("column:")
+    column, typed = question.key.startswith("column:"), question.key in TYPED
+    hint = "0 when it is the origin itself" if question.key.startswith("reference") else ""
     with st.container(horizontal=column, key="response-answers"):
-        asking.answers(
-            _SLOT,
-            question.key,
-            buttons,
-            _answered,
-            others=others,
-            hint="0 when it is the origin itself" if question.key.startswith("reference") else "",
-            typed=question.key in TYPED,
-        )
-    with st.container(horizontal=True):
-        if draft.before is not None:
-            st.button(
-                "Back one answer", key="heave:response:back", on_click=state.keep, args=(_DRAFT, draft.before)
-            )
-        st.button("Leave the file", key="heave:response:leave", on_click=_leave)
+        asking.answers(_SLOT, question.key, buttons, _answered, others=others, hint=hint, typed=typed)
+    asking.ways_out(_SLOT, _DRAFT, draft.before, _leave)
 
 
 def _answered(_: str, given: str) -> None:
@@ -177,11 +157,9 @@ def _answered(_: str, given: str) -> None:
     draft: Draft = state.kept(_DRAFT)
     with state.noted():
         known = answer(draft.known, draft.questions[0], given)
-        try:
+        _leave()
+        with state.noted(f"{draft.name} was not read and nothing was changed. "):
             _go(replace(draft, known=known, before=draft, done=draft.done + 1))
-        except InputError as error:
-            _leave()
-            state.note("bad", f"{draft.name} was not read and nothing was changed. {error}")
 
 
 def _show(ready: Ready) -> None:
@@ -223,14 +201,9 @@ def _judgement(ready: Ready) -> None:
         st.warning(plain(finding.words))
     own = ready.file.origin.layout == (RESPONSE_FORMAT,)
     if judged.repairs:
-        st.markdown(
-            "Long waves and both sides agree if **one** of these is read differently"
-            + (
-                ": change it in the file."
-                if own
-                else ". Ask whoever made it which is true, and take that one."
-            )
-        )
+        what = ". Ask whoever made it which is true, and take that one."
+        end = ": change it in the file." if own else what
+        st.markdown(f"Long waves and both sides agree if **one** of these is read differently{end}")
         if own:
             st.markdown("\n".join(f"- {plain(repair.words)}" for repair in judged.repairs))
         for place, repair in enumerate(() if own else judged.repairs):

@@ -28,41 +28,25 @@ _STRING: Final = "string"
 def string_box() -> None:
     """Bring or take away the sections of a string as CSV."""
     st.markdown("## Sections as a file")
-    pieces.save(
-        "Save the sections (CSV)",
-        partial(string_text, state.plan().string.sections),
-        "string.csv",
-        "heave:string:save",
+    data = partial(string_text, state.plan().string.sections)
+    pieces.save("Save the sections (CSV)", data, "string.csv", "heave:string:save")
+    about = (
+        "Columns name, length_m, od_mm or od_in, id_mm or id_in, mass_kg_per_m or weight_lb_per_ft, grade."
     )
-    pieces.upload(
-        _STRING,
-        "Your own sections (CSV)",
-        ["csv", "txt"],
-        partial(_take, _STRING, read_string),
-        help="Columns name, length_m, od_mm or od_in, id_mm or id_in, mass_kg_per_m or weight_lb_per_ft, grade.",
-    )
+    take = partial(_take, _STRING, read_string)
+    pieces.upload(_STRING, "Your own sections (CSV)", ["csv", "txt"], take, help=about)
     ready = state.kept(_STRING)
     if ready is not None:
         name, sections = ready
-        system = state.system()
-        rows = (
-            (
-                plain(section.name),
-                show(section.length, "length", system, 4),
-                show(section.outer_diameter, "diameter", system, 4),
-                show(section.inner_diameter, "diameter", system, 4),
-                show(section.linear_mass, "linear_mass", system),
-            )
-            for section in sections
-        )
+        system, rows = state.system(), []
+        for one in sections:
+            length, mass = show(one.length, "length", system, 4), show(one.linear_mass, "linear_mass", system)
+            sizes = (show(size, "diameter", system, 4) for size in (one.outer_diameter, one.inner_diameter))
+            rows.append((plain(one.name), length, *sizes, mass))
         head = ("Section", "Length", "Outside", "Inside", "Mass in air")
         st.markdown(f"Read from {plain(name)}:\n\n{pieces.markdown_table(head, rows)}")
-        _use_or_not(
-            _STRING,
-            "Use these sections",
-            lambda plan: rig.with_sections(plan, sections),
-            f"Using the sections of {name}.",
-        )
+        words = f"Using the sections of {name}."
+        _use_or_not(_STRING, "Use these sections", lambda plan: rig.with_sections(plan, sections), words)
 
 
 def _take(slot: str, read: Callable[[bytes], Any], name: str, data: bytes) -> None:
@@ -73,13 +57,9 @@ def _take(slot: str, read: Callable[[bytes], Any], name: str, data: bytes) -> No
 
 def buoy_box() -> None:
     """Bring buoy spectra, pick one, say where its waves come from, and take it as the sea."""
-    pieces.upload(
-        _BUOY,
-        "Wave-buoy spectra (text)",
-        ["txt", "data_spec", "csv", "spec"],
-        partial(_take, _BUOY, read_buoy_file),
-        help="Spectral density by frequency band, a record a line, times in UTC.",
-    )
+    about = "Spectral density by frequency band, a record a line, times in UTC."
+    types, take = ["txt", "data_spec", "csv", "spec"], partial(_take, _BUOY, read_buoy_file)
+    pieces.upload(_BUOY, "Wave-buoy spectra (text)", types, take, help=about)
     ready = state.kept(_BUOY)
     if ready is None:
         return
@@ -99,12 +79,9 @@ def buoy_box() -> None:
     )
     place = min(place or 0, last)
     one, two, three = st.columns(3)
-    one.text_input(
-        "Waves come from (°), which the file does not say",
-        key="heave:buoy:from",
-        help="Compass, degrees true. Where the file has directions by band, those are used.",
-        **STAYS,
-    )
+    label = "Waves come from (°), which the file does not say"
+    about = "Compass, degrees true. Where the file has directions by band, those are used."
+    one.text_input(label, key="heave:buoy:from", help=about, **STAYS)
     kinds = ("cos-n", "cos-2s", "long-crested")
     two.selectbox("Spreading", kinds, 0, lambda kind: WORDS[kind], key="heave:buoy:spreading", **STAYS)
     three.text_input("Exponent", "4", key="heave:buoy:exponent", **STAYS)

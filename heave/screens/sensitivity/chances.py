@@ -15,7 +15,7 @@ from heave.screens.figures.contributions import share_text, shares_figure
 from heave.screens.figures.running import running_figure
 from heave.screens.figures.tables import of_shares
 from heave.screens.inputs import inside, plain, sentence
-from heave.screens.weather.table import Rows, csv_text
+from heave.screens.weather.table import Rows, save
 from heave.studies.contributions import ESTIMATOR
 from heave.studies.monte_carlo import INTERVAL, Exceedance, MonteCarlo, monte_carlo
 from heave.units import per_cent, round_number
@@ -36,12 +36,8 @@ def draw() -> None:
     if job.running(_PAGE, "", _keep):
         return
     study = state.plan().study
-    st.button(
-        f"Draw {round_number(study.samples)} plans, seed {study.seed}",
-        key="heave:study:run",
-        type="primary",
-        on_click=_begin,
-    )
+    words = f"Draw {round_number(study.samples)} plans, seed {study.seed}"
+    st.button(words, key="heave:study:run", type="primary", on_click=_begin)
     done: MonteCarlo | None = state.kept(_DONE)
     if done is not None:
         _show(done)
@@ -104,17 +100,14 @@ def _show(result: MonteCarlo) -> None:
     if result.plan != state.plan():
         st.warning("The plan has changed since: draw again for the plan as it is now.")
     whole = result.exceedances[0]
-    state_ = verdict_of(whole)
-    with st.container(key=f"verdict-check-{every_page.SLUGS[state_]}"):
-        every_page.answer(state_, headline_words(result))
-        lines = [
-            f"95\u00a0% interval {interval_words(whole)}; not assessed in {percent(whole.unknown / whole.samples)}.",
-            f"{label(result)}.",
-        ]
-        st.markdown("  \n".join(map(plain, lines)))
+    lines = (
+        f"95\u00a0% interval {interval_words(whole)}; not assessed in {percent(whole.unknown / whole.samples)}.",
+        f"{label(result)}.",
+    )
+    every_page.verdict(verdict_of(whole), headline_words(result), "  \n".join(map(plain, lines)))
     head, rows, under = table(result)
     pieces.wide_table("chances", head, rows, plain(under))
-    _save(check_rows(result), "Save the chances (CSV)", "chances.csv", "chances")
+    save(check_rows(result), "chances", "chances.csv", "Save the chances (CSV)")
     st.subheader("How the chance settles")
     words = "Share of the plans drawn that is over a limit, with its interval, as more are drawn"
     drawn = running_figure(result.running, every_page.look())
@@ -134,15 +127,10 @@ def table(result: MonteCarlo) -> tuple[tuple[str, ...], list[tuple[str, ...]], s
     never = [row for row in result.exceedances if not row.over and not row.unknown]
     blank = [row for row in result.exceedances if row.unknown == row.samples]
     head = ("Check", "Over its limit", "95\u00a0% interval", "Not assessed")
-    rows: list[tuple[str, ...]] = [
-        (
-            plain(row.name),
-            plain(percent(row.share)),
-            plain(interval_words(row)),
-            plain(percent(row.unknown / row.samples)),
-        )
-        for row in shown
-    ]
+    rows: list[tuple[str, ...]] = []
+    for row in shown:
+        cells = (row.name, percent(row.share), interval_words(row), percent(row.unknown / row.samples))
+        rows.append(tuple(map(plain, cells)))
     under = []
     if never:
         names = "; ".join(inside(row.name) for row in never)
@@ -154,9 +142,8 @@ def table(result: MonteCarlo) -> tuple[tuple[str, ...], list[tuple[str, ...]], s
 
 
 def _contributions(result: MonteCarlo) -> None:
-    known = [
-        (one.input.about.label, *share) for one, share in result.contributions if not math.isnan(share.share)
-    ]
+    contributed = result.contributions
+    known = [(one.input.about.label, *share) for one, share in contributed if not math.isnan(share.share)]
     shown = known[:MOST_SHARES]
     if shown:
         drawing = shares_figure(shown, every_page.look())
@@ -174,7 +161,7 @@ def _contributions(result: MonteCarlo) -> None:
     if result.held:
         left = ", ".join(inside(one.about.label) for one in result.held)
         st.caption(plain(f"Not varied, taken as planned: {left}."))
-    _save(share_rows(result), "Save the contributions (CSV)", "contributions.csv", "shares")
+    save(share_rows(result), "shares", "contributions.csv", "Save the contributions (CSV)")
 
 
 def check_rows(result: MonteCarlo) -> Rows:
@@ -210,17 +197,11 @@ def share_rows(result: MonteCarlo) -> Rows:
 
 
 def _labels(result: MonteCarlo) -> dict[str, str]:
-    study = result.plan.study
+    study, correlation = result.plan.study, result.plan.study.period_correlation
     return {
         "Plan": result.plan.name,
         "Samples": str(result.size),
         "Draws of the equipment": str(result.equipment),
         "Seed": str(study.seed),
-        "Rank correlation Hs, Tp": ""
-        if study.period_correlation is None
-        else f"{study.period_correlation:g}",
+        "Rank correlation Hs, Tp": "" if correlation is None else f"{correlation:g}",
     }
-
-
-def _save(rows: Rows, words: str, file_name: str, key: str) -> None:
-    pieces.save(words, lambda: csv_text(rows).encode("utf-8"), file_name, f"heave:save:{key}")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any, Final
 
 import streamlit as st
@@ -134,9 +133,8 @@ def _stated(plan: Plan, one: Input, cells: Mapping[str, Any], system: str) -> St
     assert planned is not None
     given, _ = current(plan, one)
     if given is None and not {LOW, HIGH} & set(cells):
-        raise InputError(
-            sentence(one.about.label), None, None, "a low and a high end before it can be varied"
-        )
+        allowed = "a low and a high end before it can be varied"
+        raise InputError(sentence(one.about.label), None, None, allowed)
     low, high, shape, varied = given or (planned, planned, SHAPES[0], True)
     ends = []
     for name, kept in ((LOW, low), (HIGH, high)):
@@ -147,13 +145,8 @@ def _stated(plan: Plan, one: Input, cells: Mapping[str, Any], system: str) -> St
         ends.append(value)
     if ends[0] >= ends[1]:
         unit = unit_of(one.about.kind, system).symbol
-        told = [shown_number(end, one.about.kind, system) for end in ends]
-        raise InputError(
-            f"Low end of {one.about.label}",
-            with_unit(told[0], unit),
-            None,
-            f"below the high end, {with_unit(told[1], unit)}",
-        )
+        low_, high_ = (with_unit(shown_number(end, one.about.kind, system), unit) for end in ends)
+        raise InputError(f"Low end of {one.about.label}", low_, None, f"below the high end, {high_}")
     return StudiedInput(one.name, ends[0], ends[1], cells.get(SPREAD, shape), cells.get(VARY, varied))
 
 
@@ -172,4 +165,4 @@ def all_usual() -> None:
     """Every input over its usual range again."""
     state.keep(_TURN, (state.kept(_TURN) or 0) + 1)
     state.keep(_REFUSED, None)
-    state.try_edit(lambda plan: plan.changed(study=replace(plan.study, inputs=())), "Usual ranges again.")
+    state.put(("study", "inputs"), (), "Usual ranges again.")

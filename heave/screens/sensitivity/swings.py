@@ -11,13 +11,13 @@ import streamlit as st
 
 from heave.judging import NOT_ASSESSED, OVER, wanted
 from heave.judging.assessment import MOVES
-from heave.planning import Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.swings import end_text, swings_figure, swings_words, value_text
 from heave.screens.figures.tables import of_texts
 from heave.screens.figures.utilisation import utilisation_text
 from heave.screens.inputs import folded, inside, plain, sentence
-from heave.screens.weather.table import Rows, csv_text
+from heave.screens.weather import table
+from heave.screens.weather.table import Rows
 from heave.studies.sensitivity import End, Sensitivity, Swing, sensitivity
 
 MOST_ROWS: Final = 14
@@ -26,10 +26,8 @@ MOST_ROWS: Final = 14
 ALONE: Final = "One input at a time: what two of them do together is not in this picture."
 
 
-@lru_cache(maxsize=8)
-def of(plan: Plan) -> Sensitivity:
-    """What each input does to a plan; plans are frozen values, so equal plans share it."""
-    return sensitivity(plan)
+of = lru_cache(maxsize=8)(sensitivity)
+"""What each input does to a plan; plans are frozen values, so equal plans share it."""
 
 
 def draw() -> None:
@@ -47,19 +45,13 @@ def draw() -> None:
         st.caption(plain(words))
     rows = table_rows(found, system)
     folded("Every input in figures, and the check it moves most", "swings", lambda: _table(rows))
-    pieces.save(
-        "Save as a table (CSV)",
-        lambda: csv_text(rows).encode("utf-8"),
-        "what_moves_the_result.csv",
-        "heave:save:swings",
-    )
+    table.save(rows, "swings", "what_moves_the_result.csv", "Save as a table (CSV)")
 
 
 def headline(found: Sensitivity, system: str) -> None:
     """What moves the result most, from where to where, and what governs at each end."""
-    with st.container(key=f"verdict-check-{every_page.SLUGS[worst_state(found)]}"):
-        every_page.answer(worst_state(found), headline_words(found))
-        st.markdown("  \n".join(plain(words) for words in sentences(found, system)))
+    lines = "  \n".join(map(plain, sentences(found, system)))
+    every_page.verdict(worst_state(found), headline_words(found), lines)
 
 
 def worst_state(found: Sensitivity) -> str:
@@ -75,6 +67,10 @@ def _rank(end: End) -> float:
     return -math.inf if math.isnan(end.utilisation) else end.utilisation
 
 
+def _label(row: Swing) -> str:
+    return sentence(row.ranged.input.about.label)
+
+
 def _places(row: Swing) -> list[End]:
     return [end for end in (row.low, row.high, row.worst) if end is not None]
 
@@ -88,7 +84,7 @@ def headline_words(found: Sensitivity) -> str:
     first = found.swings[0]
     if first.size < MOVES:
         return "No input moves the result"
-    return f"{sentence(first.ranged.input.about.label)} moves it most"
+    return f"{_label(first)} moves it most"
 
 
 def sentences(found: Sensitivity, system: str) -> list[str]:
@@ -97,30 +93,17 @@ def sentences(found: Sensitivity, system: str) -> list[str]:
     if planned.state == NOT_ASSESSED:
         why = "; ".join(wanted(found.plan)) or "a required check cannot be made"
         return [f"The plan itself is not assessed: {why}.", "What could be judged is in the table."]
-    lines = [
-        f"As planned {utilisation_text(planned.utilisation)}, {planned.state}"
-        + (f", governed by {inside(planned.governing)}." if planned.governing else ".")
-    ]
+    governing = f", governed by {inside(planned.governing)}" if planned.governing else ""
+    lines = [f"As planned {utilisation_text(planned.utilisation)}, {planned.state}{governing}."]
     if found.swings:
         first = found.swings[0]
-        lines.append(
-            f"{sentence(first.ranged.input.about.label)}: "
-            + "; ".join(f"{governed(end)} at {value_text(first, end, system)}" for end in _places(first))
-            + "."
-        )
-    over = [
-        sentence(row.ranged.input.about.label)
-        for row in found.swings
-        if any(end.utilisation >= 1 for end in _places(row))
-    ]
+        ends = "; ".join(f"{governed(end)} at {value_text(first, end, system)}" for end in _places(first))
+        lines.append(f"{_label(first)}: {ends}.")
+    over = [_label(row) for row in found.swings if any(end.utilisation >= 1 for end in _places(row))]
     if planned.utilisation < 1:
         words = f"Alone enough to go over a limit: {', '.join(over)}." if over else ""
         lines.append(words or "No input alone, inside its range, brings a check over its limit.")
-    unknown = [
-        sentence(row.ranged.input.about.label)
-        for row in found.swings
-        if any(end.state == NOT_ASSESSED for end in _places(row))
-    ]
+    unknown = [_label(row) for row in found.swings if any(end.state == NOT_ASSESSED for end in _places(row))]
     if unknown:
         lines.append(f"Not assessed somewhere in the range of: {', '.join(unknown)}.")
     return lines
@@ -156,13 +139,8 @@ def notes(found: Sensitivity, shown: Sequence[Swing]) -> list[str]:
     if found.held:
         left = ", ".join(inside(one.about.label) for one in found.held)
         lines.append(f"Not varied, taken as planned: {left}.")
-    refused = [
-        f"{sentence(row.ranged.input.about.label)}: {end.refused}"
-        for row in found.swings
-        for end in (row.low, row.high)
-        if end.refused
-    ]
-    return [*lines, *refused]
+    ends = [(row, end) for row in found.swings for end in (row.low, row.high)]
+    return [*lines, *(f"{_label(row)}: {end.refused}" for row, end in ends if end.refused)]
 
 
 def table_rows(found: Sensitivity, system: str) -> Rows:
@@ -176,16 +154,15 @@ def table_rows(found: Sensitivity, system: str) -> Rows:
     rows = []
     for row in found.swings:
         name, low, high = row.moved
+        worst = "" if row.worst is None else f"{value_text(row, row.worst, system)}: {governed(row.worst)}"
         rows.append(
             {
-                "Input": sentence(row.ranged.input.about.label),
+                "Input": _label(row),
                 "Low end": value_text(row, row.low, system),
                 "At low": governed(row.low),
                 "High end": value_text(row, row.high, system),
                 "At high": governed(row.high),
-                "Worst inside": ""
-                if row.worst is None
-                else f"{value_text(row, row.worst, system)}: {governed(row.worst)}",
+                "Worst inside": worst,
                 "Swing": "not known" if math.isinf(row.size) else utilisation_text(row.size),
                 "Moves most": f"{name}, {utilisation_text(low)} to {utilisation_text(high)}",
                 "Range from": row.ranged.source,

@@ -56,7 +56,7 @@ def changes(before: WindowResult | None, after: WindowResult, clock: Clock, syst
 def _gone(old: Window | None, new: Window | None, clock: Clock) -> str:
     if old is None and new is None:
         return "No window, as before."
-    if new is None and old is not None:
+    if old is not None:
         return f"The window from {clock.both(old.start)} is gone."
     assert new is not None
     return f"There was no window; now one from {clock.both(new.start)}."

@@ -63,11 +63,7 @@ class Clock:
     def full(self, when: np.datetime64) -> str:
         """Local date and time as a table has it; with its offset from UTC unless it is UTC."""
         at = self.local(when)
-        text = at.strftime("%Y-%m-%d %H:%M")
-        if self.is_utc:
-            return text
-        offset = at.strftime("%z")
-        return f"{text} {offset[:3]}:{offset[3:5]}"
+        return f"{at:%Y-%m-%d %H:%M}" + ("" if self.is_utc else f" {at.isoformat()[19:25]}")
 
     def utc(self, local: datetime) -> np.datetime64:
         """The UTC time of a clock reading in the zone; of an hour that comes twice, the first."""
@@ -79,18 +75,13 @@ class Clock:
         begin = self.local(first).replace(tzinfo=None, hour=0, minute=0, second=0)
         end = self.local(last).replace(tzinfo=None)
         step = max(1, math.ceil(((end - begin).days + 1) / MOST_TICKS))
-        marks, words = [], []
-        month = None
-        for day in range(0, (end - begin).days + 1, step):
-            at = begin + timedelta(days=day)
-            instant = self.utc(at)
-            if instant < first:
-                continue
-            marks.append(instant)
-            under = f"{at.day}<br>{at:%b}" if at.month != month else f"{at.day}"
+        days = [begin + timedelta(days=day) for day in range(0, (end - begin).days + 1, step)]
+        shown = [at for at in days if self.utc(at) >= first]
+        words = []
+        for at, before in zip(shown, [None, *shown], strict=False):
+            under = f"{at.day}" if before and at.month == before.month else f"{at.day}<br>{at:%b}"
             words.append(f"{at:%a}<br>{under}" if step < 7 else under)
-            month = at.month
-        return marks, words
+        return [self.utc(at) for at in shown], words
 
 
 def _short(at: datetime) -> str:
@@ -99,12 +90,9 @@ def _short(at: datetime) -> str:
 
 def span_words(seconds: float) -> str:
     """A span of time for a headline: days where it is two or more, else hours: '19 days', '29 h'."""
-    days = seconds / 86400
-    return (
-        f"{days:.0f}\u00a0days"
-        if days >= 2
-        else hours(round(seconds / 3600) * 3600 if seconds >= 7200 else seconds)
-    )
+    if seconds >= 2 * 86400:
+        return f"{seconds / 86400:.0f}\u00a0days"
+    return hours(round(seconds / 3600) * 3600 if seconds >= 7200 else seconds)
 
 
 def hours(seconds: float) -> str:

@@ -66,7 +66,6 @@ class Draft:
 class Refusal:
     """A file that was not read, why, and what was understood of it."""
 
-    name: str
     error: InputError
     draft: Draft
 
@@ -126,7 +125,7 @@ def _try(slot: str, draft: Draft) -> None:
         _go(slot, draft)
     except InputError as error:
         state.keep(f"{slot}:draft", None)
-        state.keep(f"{slot}:refused", Refusal(draft.name, error, draft))
+        state.keep(f"{slot}:refused", Refusal(error, draft))
 
 
 def _go(slot: str, draft: Draft) -> None:
@@ -138,12 +137,11 @@ def _go(slot: str, draft: Draft) -> None:
     except ForecastQuestions as asked:
         first = asked.questions[0]
         if first.key == "column:time" and len(first.more) == 1:
-            mapping = answer(asked.mapping, first, first.more[0])
-            _go(slot, replace(draft, mapping=mapping))
-            return
-        state.keep(f"{slot}:draft", replace(draft, mapping=asked.mapping, questions=asked.questions))
-        return
-    _use(slot, draft, found)
+            _go(slot, replace(draft, mapping=answer(asked.mapping, first, first.more[0])))
+        else:
+            state.keep(f"{slot}:draft", replace(draft, mapping=asked.mapping, questions=asked.questions))
+    else:
+        _use(slot, draft, found)
 
 
 def read(draft: Draft, data: bytes) -> tuple[Reading, ...]:
@@ -161,9 +159,8 @@ def _use(slot: str, draft: Draft, readings: tuple[Reading, ...]) -> None:
         store.remember(draft.mapping)
     mapping = draft.mapping or suggest_mapping(head(draft.data)).mapping
     more = readings if len(readings) > 1 else ()
-    taken = store.Source(
-        draft.name, readings[0], draft.data, readings=more, mapping=mapping, issued=draft.issued
-    )
+    how: dict[str, Any] = {"readings": more, "mapping": mapping, "issued": draft.issued}
+    taken = store.Source(draft.name, readings[0], draft.data, **how)
     if slot == "forecast":
         store.use(taken)
     else:
@@ -211,8 +208,8 @@ def _question(slot: str, draft: Draft) -> None:
     st.markdown(f"**{plain(sentence(words))}**")
     _answers(slot, question)
     if len(alike) > 1:
-        button = partial(st.button, "They differ: ask one by one", key=f"heave:{slot}:apart")
-        button(on_click=state.keep, args=(f"{slot}:draft", replace(draft, apart=True)))
+        words, apart = "They differ: ask one by one", (f"{slot}:draft", replace(draft, apart=True))
+        st.button(words, key=f"heave:{slot}:apart", on_click=state.keep, args=apart)
     after = [_LABELS[group[0].key.partition(":")[0]] for group in groups[1:]]
     if question.key == "column:waves" and "height" in question.words:
         after += ["column of the period", "what its unit, kind of period and direction are"]
@@ -222,10 +219,7 @@ def _question(slot: str, draft: Draft) -> None:
     rows = [dict(zip(guessed.header, row, strict=True)) for row in guessed.preview]
     st.dataframe(rows, hide_index=True, height=142, key=f"heave:{slot}:preview")
     paper.twin(slot, rows)
-    with st.container(horizontal=True):
-        if draft.before is not None:
-            st.button("Back one answer", key=f"heave:{slot}:back", on_click=_back, args=(slot,))
-        st.button("Leave the file", key=f"heave:{slot}:leave", on_click=leave, args=(slot,))
+    asking.ways_out(slot, f"{slot}:draft", draft.before, partial(leave, slot))
 
 
 def _groups(draft: Draft) -> list[list[Question]]:
@@ -242,11 +236,8 @@ def _answers(slot: str, question: Question) -> None:
     """Buttons for the likely answers; a list for the others; a box where none can be listed."""
     if question.key == "time_zone":
         own = store.choices().time_zone
-        buttons = (
-            {UTC_NAME: UTC_NAME, own: f"{own}, the local zone of the plan"}
-            if own != UTC_NAME
-            else {UTC_NAME: UTC_NAME}
-        )
+        buttons = {UTC_NAME: UTC_NAME}
+        buttons |= {own: f"{own}, the local zone of the plan"} if own != UTC_NAME else {}
         others: tuple[str, ...] = tuple(zone for zone in zone_names() if zone not in buttons)
     elif question.key.startswith("column:"):
         buttons = {one: one for one in (question.more or question.options)[:MOST_BUTTONS]}
@@ -277,12 +268,7 @@ def _answered(slot: str, given: str) -> None:
             if error.line is None and question.key in ("issued", "direction_from"):
                 raise  # the answer, and not the file
             state.keep(f"{slot}:draft", None)
-            state.keep(f"{slot}:refused", Refusal(draft.name, error, new))
-
-
-def _back(slot: str) -> None:
-    draft: Draft = state.kept(f"{slot}:draft")
-    state.keep(f"{slot}:draft", draft.before)
+            state.keep(f"{slot}:refused", Refusal(error, new))
 
 
 def _refusal(slot: str, refusal: Refusal) -> None:
@@ -293,7 +279,8 @@ def _refusal(slot: str, refusal: Refusal) -> None:
     where = f"{sentence(', '.join(places))}: " if places else ""
     unit = f" {error.unit}" if error.unit else ""
     st.error(
-        f"**{plain(refusal.name)} was not read.** {plain(f'{where}{error.what} is {str(error.value)[:80]!r}{unit}.')} "
+        f"**{plain(refusal.draft.name)} was not read.** "
+        f"{plain(f'{where}{error.what} is {str(error.value)[:80]!r}{unit}.')} "
         f"To be read it needs {plain(error.allowed)}."
     )
     st.markdown("Change that in the file, or ask its forecaster to, and bring it again below.")
@@ -301,9 +288,8 @@ def _refusal(slot: str, refusal: Refusal) -> None:
         if "keep the last of them" in error.allowed.lower():
             last = "Keep the last row of each time"
             st.button(last, key=f"heave:{slot}:last", on_click=_keep_last, args=(slot, refusal.draft))
-        st.button(
-            f"Back to {plain(store.source().name)}", key=f"heave:{slot}:back", on_click=leave, args=(slot,)
-        )
+        back = f"Back to {plain(store.source().name)}"
+        st.button(back, key=f"heave:{slot}:back", on_click=leave, args=(slot,))
 
 
 def _keep_last(slot: str, draft: Draft) -> None:

@@ -5,13 +5,12 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Final
 
-import numpy as np
-import numpy.typing as npt
 import streamlit as st
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.chances import members_figure
+from heave.screens.figures.thin import FloatArray
 from heave.screens.inputs import bound, inside, plain
 from heave.screens.weather import line_tiles, store, table
 from heave.screens.weather.clock import Clock, hours
@@ -21,8 +20,6 @@ from heave.weather import EnsembleForecast, EnsembleResult
 from heave.weather.outlook import clock_of
 from heave.weather.results import seconds
 from heave.weather.schedule import row_needed
-
-FloatArray = npt.NDArray[np.float64]
 
 SHARES: Final = (0.5, 0.7, 0.8, 0.9, 0.95, 1.0)
 """Shares of the members of an ensemble that are offered."""
@@ -38,35 +35,27 @@ def pick_member() -> None:
         return
     left, right = st.columns(2)
     member, asked = state.kept("member"), store.choices().needed
-    names = {ALL: "All members"} | {
-        place: f"Member {name} alone" for place, name in enumerate(whole.member_names)
-    }
-    bound(
-        left.selectbox,
-        "Members",
-        "heave:weather:member",
-        ALL if member is None else min(member, len(whole.members) - 1),
-        lambda place: state.keep("member", None if place == ALL else place),
-        names,
-        help="All of them, for shares of members; or one, as if it were the forecast.",
-    )
+    alone = {place: f"Member {name} alone" for place, name in enumerate(whole.member_names)}
+    names = {ALL: "All members"} | alone
+    chosen = ALL if member is None else min(member, len(whole.members) - 1)
+    about = "All of them, for shares of members; or one, as if it were the forecast."
+    bound(left.selectbox, "Members", "heave:weather:member", chosen, _member_picked, names, help=about)
     if member is None:
-        bound(
-            right.selectbox,
-            "A start must work in at least",
-            "heave:weather:needed",
-            asked,
-            store.chosen("needed"),
-            {share: f"{per_cent(share)} of the members" for share in sorted({*SHARES, asked})},
-            help="A window is told where a start works in so many of the members.",
-        )
+        shares = {share: f"{per_cent(share)} of the members" for share in sorted({*SHARES, asked})}
+        label, key, take = "A start must work in at least", "heave:weather:needed", store.chosen("needed")
+        about = "A window is told where a start works in so many of the members."
+        bound(right.selectbox, label, key, asked, take, shares, help=about)
+
+
+def _member_picked(place: int) -> None:
+    state.keep("member", None if place == ALL else place)
 
 
 def headline(result: EnsembleResult, clock: Clock) -> Headline:
     """Whether enough members can start now, when they can, or never."""
     now, members = store.present(result.ensemble), len(result.ensemble.members)
-    first_member = result.ensemble.members[0]
-    words = not_covered(first_member, now, clock_of(first_member, seconds(now - first_member.times[0])))
+    one = result.ensemble.members[0]
+    words = not_covered(one, now, clock_of(one, seconds(now - one.times[0])))
     if words:
         return Headline(NOT_ASSESSED, words, ("Whether work can start now is not known.",))
     longest = result.alpha.longest
@@ -81,9 +70,9 @@ def headline(result: EnsembleResult, clock: Clock) -> Headline:
         share = per_cent(result.needed)
         words = f"No start works in {share} of the members; the best in {round(best * members)} of {members}."
         waits = wants(result.plan, result.campaign)
-        return (
-            Headline(NOT_ASSESSED, "Not assessed", waits) if waits else Headline(OVER, "No window", (words,))
-        )
+        if waits:
+            return Headline(NOT_ASSESSED, "Not assessed", waits)
+        return Headline(OVER, "No window", (words,))
     first = windows[0]
     begin = clock.both(max(first.start, now))
     lines = [
@@ -128,12 +117,9 @@ def answer(result: EnsembleResult) -> None:
 def shares(result: EnsembleResult) -> None:
     """The shares over time, and the table of windows."""
     clock = store.clock()
-    pieces.chart(
-        _picture(result, clock, every_page.look(), state.system()),
-        "members",
-        "Heights of all members, and the share of members that hold each hour and each start",
-        name="Members over the hours",
-    )
+    figure = _picture(result, clock, every_page.look(), state.system())
+    alt = "Heights of all members, and the share of members that hold each hour and each start"
+    pieces.chart(figure, "members", alt, name="Members over the hours")
     st.subheader("Windows")
     table.draw(table.ensemble_table(result, clock), "members", "weather_windows.csv", "Save the table (CSV)")
     st.subheader("Notes")

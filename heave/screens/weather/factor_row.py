@@ -25,16 +25,11 @@ def draw() -> None:
         )
         labels = ("New, up to (h)", *(f"{height:g} m, new" for height in HEIGHTS))
         columns = st.columns([4, 3, 3, 3, 3], gap="small", vertical_alignment="bottom")
-        for column, label, key in zip(columns, labels, _KEYS, strict=True):
-            told = (
-                "α for a design height of so much."
-                if column is not columns[0]
-                else "Longest planned period of the row."
-            )
-            column.text_input(label, key=key, help=told)
-        st.text_input(
-            "Source of the new row", key=_SOURCE, help="Standard, edition and table, or whose numbers."
-        )
+        abouts = ("Longest planned period of the row.", *["α for a design height of so much."] * len(HEIGHTS))
+        for column, label, key, about in zip(columns, labels, _KEYS, abouts, strict=True):
+            column.text_input(label, key=key, help=about)
+        about = "Standard, edition and table, or whose numbers."
+        st.text_input("Source of the new row", key=_SOURCE, help=about)
         st.form_submit_button("Add a row", key="heave:alpha:add", on_click=_add)
 
 

@@ -12,10 +12,9 @@ from heave.screens.figures.chances import months_figure
 from heave.screens.inputs import plain
 from heave.screens.weather import line_tiles, source, store, table
 from heave.screens.weather.clock import hours
-from heave.weather import EnsembleForecast, Forecast, HindcastResult, hindcast_windows
+from heave.weather import EnsembleForecast, HindcastResult, hindcast_windows
 from heave.weather.evaluation import Progress, part_of
 from heave.weather.hindcast import MonthStatistics
-from heave.weather.worst import worst_reading
 
 MOST_MEGABYTES = 40
 """Largest record taken, as the reader has it."""
@@ -33,50 +32,56 @@ def counted(plan: Plan, record: store.Source, progress: Progress) -> HindcastRes
     record : long record, with its readings
     progress : told how far it is
     """
-    seas, parts = record.forecast, 1 + len(record.readings)
-    if record.readings:
-        held = plan.changed(weather=plan.weather.but(heading="fixed"))
-        seas = worst_reading(held, record.readings, lambda share: progress(share * (parts - 1) / parts))
-    assert isinstance(seas, Forecast)
+    parts = 1 + len(record.readings)
+    seas = store.seas_of(record, plan, lambda share: progress(share * (parts - 1) / parts))
     return hindcast_windows(plan, seas, progress=part_of(progress, parts - 1, parts))
+
+
+def brought() -> bool:
+    """The box of the record; False while its file is asked about or was refused."""
+    if source.asked(_RECORD, _LABEL, max_upload_size=MOST_MEGABYTES):
+        return False
+    source.upload(_RECORD, _LABEL, max_upload_size=MOST_MEGABYTES)
+    return True
+
+
+def in_use() -> store.Source | None:
+    """The record in a line: what was brought, else the forecast in use; None, and why, of an ensemble."""
+    record: store.Source | None = state.kept(_RECORD)
+    current = record or store.source()
+    if isinstance(current.forecast, EnsembleForecast):
+        st.info("An ensemble is no long record: bring a file without members.")
+        return None
+    st.markdown(f"Record: **{plain(current.name)}**, {plain(store.about(current.forecast))}.")
+    if record is None:
+        st.caption("This is the forecast in use; bring a record of years for figures that mean something.")
+    return current
 
 
 def draw() -> None:
     """The record, the run with its progress, and what came of it."""
     st.caption(
         "Years of hourly seas for planning ahead: how often the operation can be done, and how long a rig waits. "
-        "No α is applied: a hindcast is not a forecast. The vessel keeps "
-        "the plan's heading."
+        "No α is applied: a hindcast is not a forecast. The vessel keeps the plan's heading."
     )
-    if source.asked(_RECORD, _LABEL, max_upload_size=MOST_MEGABYTES):
+    if not brought():
         return
-    source.upload(_RECORD, _LABEL, max_upload_size=MOST_MEGABYTES)
     record: store.Source | None = state.kept(_RECORD)
     if record is not None and isinstance(record.forecast, EnsembleForecast):
         st.error(f"{plain(record.name)} has members: a long record has one series.")
         state.keep(_RECORD, None)
-        record = None
     if job.running(_PAGE, " of the seas", _keep):
         return
-    current = record or store.source()
-    if isinstance(current.forecast, EnsembleForecast):
-        st.info("An ensemble is no long record: bring a file without members.")
+    current = in_use()
+    if current is None:
         return
-    st.markdown(f"Record: **{plain(current.name)}**, {plain(store.about(current.forecast))}.")
-    if record is None:
-        st.caption("This is the forecast in use; bring a record of years for figures that mean something.")
     campaign = state.plan().campaign
     st.markdown(
         f"Campaign: {plain(', then '.join(step.label for step in campaign.steps))}, "
         f"T\\_R {hours(campaign.reference)}."
     )
-    st.button(
-        "Count windows in the record",
-        key="heave:hindcast:run",
-        type="primary",
-        on_click=_begin,
-        args=(current,),
-    )
+    words, begin = "Count windows in the record", partial(_begin, current)
+    st.button(words, key="heave:hindcast:run", type="primary", on_click=begin)
     done: tuple[str, HindcastResult] | None = state.kept(_DONE)
     if done is not None:
         _show(*done)
@@ -113,16 +118,12 @@ def _show(name: str, result: HindcastResult) -> None:
             *line_tiles.over_years(whole, state.system()),
         ]
     )
-    pieces.chart(
-        months_figure(result, every_page.look()),
-        "months",
-        "Availability, share of possible starts and waiting time by calendar month",
-        name="Availability and waiting by month",
-    )
+    alt = "Availability, share of possible starts and waiting time by calendar month"
+    figure = months_figure(result, every_page.look())
+    pieces.chart(figure, "months", alt, name="Availability and waiting by month")
     st.subheader("By month")
-    table.draw(
-        table.months_table(result, state.system()), "months", "windows_by_month.csv", "Save the months (CSV)"
-    )
+    rows = table.months_table(result, state.system())
+    table.draw(rows, "months", "windows_by_month.csv", "Save the months (CSV)")
     st.subheader("Notes")
     of_record = [f"Record: {note}" for note in result.forecast.notes]
     every_page.cautions((f"Counted in {name}.", *result.notes, *of_record))

@@ -97,18 +97,13 @@ def _no_steps() -> None:
     state.note("good", "The windows are for the plan's operation again.")
 
 
-def _with_steps(steps_: tuple[OperationStep, ...]) -> None:
-    store.choose(campaign=replace(state.plan().campaign, steps=steps_))
-
-
 def _add_step() -> None:
     current = state.plan().campaign.steps
-    _with_steps((*current, replace(current[-1], name="")))
+    state.put(_STEPS, (*current, replace(current[-1], name="")))
 
 
 def _remove_step(place: int) -> None:
-    current = state.plan().campaign.steps
-    _with_steps((*current[:place], *current[place + 1 :]))
+    state.cut(_STEPS, place)
     state.keep("step", 0)
 
 
@@ -120,9 +115,8 @@ def _kind_picked(path: Path, kind: OperationKey) -> None:
 def alpha_label() -> str:
     """The forecast factor in a line."""
     table = store.choices().alpha
-    if not table.applied:
-        return "Forecast factor α: off"
-    return "Forecast factor α: on, base case" if table == BASE_CASE else "Forecast factor α: on, own rows"
+    rows = "base case" if table == BASE_CASE else "own rows"
+    return f"Forecast factor α: {f'on, {rows}' if table.applied else 'off'}"
 
 
 def alpha() -> None:
@@ -174,24 +168,18 @@ def heading_and_time() -> None:
     if isinstance(store.looked_at(), EnsembleForecast):
         st.caption("Members are searched on the plan's heading.")
     else:
-        bound(
-            st.segmented_control,
-            "Vessel heading",
-            "heave:weather:heading",
-            asked.heading,
-            store.chosen("heading"),
-            {"fixed": "Fixed, the plan's", "best": "Best over time"},
-            required=True,
-            help="Best over time: at each hour the best heading that the vessel can have turned to.",
-        )
+        key, take = "heave:weather:heading", store.chosen("heading")
+        ways = {"fixed": "Fixed, the plan's", "best": "Best over time"}
+        about = "Best over time: at each hour the best heading that the vessel can have turned to."
+        how = {"required": True, "help": about}
+        bound(st.segmented_control, "Vessel heading", key, asked.heading, take, ways, **how)
         if asked.heading == "best":
-            side_by_side(
-                {
-                    ("weather", "turn_rate"): "Largest turn",
-                    ("weather", "sector"): "Bow within, either side",
-                    ("weather", "sector_middle"): "Of heading",
-                }
-            )
+            turn = {
+                "turn_rate": "Largest turn",
+                "sector": "Bow within, either side",
+                "sector_middle": "Of heading",
+            }
+            side_by_side({("weather", name): label for name, label in turn.items()})
             st.caption("Without a heading: of where the highest-energy waves come from.")
     known, key = zone_names(), "heave:weather:zone"
     zones = known if asked.time_zone in known else (asked.time_zone, *known)

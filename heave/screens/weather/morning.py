@@ -36,11 +36,7 @@ def draw() -> None:
         return
     assert isinstance(found, WindowResult)
     text = _text(found, store.clock(), state.system(), store.answer_before(), chance)
-    st.caption(
-        "One page, A4 or Letter. Print it from the button on it, or save it: the file opens without a network."
-    )
-    pieces.save("Save the sheet (HTML)", text.encode, "morning_sheet.html", "heave:save:sheet", "text/html")
-    st.iframe(text, height=HEIGHT, alt="The morning sheet as it prints")
+    pieces.one_page("sheet", text, "morning_sheet.html", "The morning sheet", HEIGHT)
 
 
 @lru_cache(maxsize=4)
@@ -52,11 +48,8 @@ def _text(
     chance: EnsembleResult | None,
 ) -> str:
     """The file, made once for what stands in it."""
-    return html_of(
-        sheet_of(
-            result, clock, system, [_worst(result, step) for step in range(len(result.steps))], before, chance
-        )
-    )
+    worst = [_worst(result, step) for step in range(len(result.steps))]
+    return html_of(sheet_of(result, clock, system, worst, before, chance))
 
 
 def _worst(result: WindowResult, step: int) -> Assessment | InputError:
@@ -70,7 +63,6 @@ def _highest_member(chance: EnsembleResult) -> Forecast:
     """The member with the highest sea of the coming hours."""
     times, now = chance.ensemble.times, store.present(chance.ensemble)
     soon = (times >= now) & (times <= now + np.timedelta64(AHEAD, "h"))
-    heights = [
-        np.nan_to_num(member.batch.hs[soon], nan=0.0).max(initial=0.0) for member in chance.ensemble.members
-    ]
-    return chance.ensemble.members[int(np.argmax(heights))]
+    return max(
+        chance.ensemble.members, key=lambda one: np.nan_to_num(one.batch.hs[soon], nan=0.0).max(initial=0.0)
+    )

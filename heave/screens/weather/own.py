@@ -11,7 +11,7 @@ import streamlit as st
 from heave.errors import InputError
 from heave.fields import parse_number
 from heave.files.string import read_string
-from heave.planning import OPERATIONS, OperationStep, Plan, trip_time
+from heave.planning import OPERATIONS, OperationStep, trip_time
 from heave.planning.kinds import OperationKey
 from heave.screens import pieces, state
 from heave.screens.inputs import bound, field, plain, side_by_side
@@ -37,18 +37,11 @@ def draw(path: Path, number: int) -> None:
     if step.interruptible:
         field((*path, "make_safe"), label=f"Time to make safe, {number}")
         _trip(path, number)
-        kinds = {NOT_SAID: "not said: waits are not judged"} | {
-            kind.key: kind.label for kind in OPERATIONS.values()
-        }
-        bound(
-            st.selectbox,
-            f"Waits in, {number}",
-            f"heave:step:{path[-1]}:waits",
-            step.waits_in.kind if step.waits_in else NOT_SAID,
-            partial(_waits_in, path),
-            kinds,
-            help="What the rig does after the step is made safe; it is judged with the limits of that.",
-        )
+        offered = {NOT_SAID: "not said: waits are not judged"}
+        offered |= {kind.key: kind.label for kind in OPERATIONS.values()}
+        key, chosen = f"heave:step:{path[-1]}:waits", step.waits_in.kind if step.waits_in else NOT_SAID
+        about = "What the rig does after the step is made safe; it is judged with the limits of that."
+        bound(st.selectbox, f"Waits in, {number}", key, chosen, partial(_waits_in, path), offered, help=about)
         if step.waits_in is not None:
             field((*path, "waits_in", "heave_limit"), label=f"Heave limit while it waits, {number}")
     own = {
@@ -72,8 +65,8 @@ def _string(path: Path, number: int, step: OperationStep) -> None:
         weight = show(step.string.hookload, "force", state.system(), 4)
         top = plain(step.string.sections[0].name)
         st.caption(f"Its own string, {top} at the top, hookload {weight}.")
-        back = partial(state.try_edit, partial(state.changed, path=(*path, "string"), value=None))
-        st.button(f"Back to the plan's string, {number}", key=f"heave:step:{path[-1]}:plan", on_click=back)
+        words, key = f"Back to the plan's string, {number}", f"heave:step:{path[-1]}:plan"
+        st.button(words, key=key, on_click=state.put, args=((*path, "string"), None))
     take = partial(_string_taken, path)
     pieces.upload(f"string:{path[-1]}", f"Its own string (CSV), {number}", ["csv", "txt"], take)
 
@@ -87,13 +80,9 @@ def _string_taken(path: Path, name: str, data: bytes) -> None:
 
 def _waits_in(path: Path, kind: OperationKey | Literal[""]) -> None:
     """What the rig waits in, with the limits its procedures have for that."""
-
-    def picked(plan: Plan) -> Plan:
-        operation = plan.doing(kind).operation if kind else None
-        changed: Plan = state.changed(plan, (*path, "waits_in"), operation)
-        return changed
-
-    state.try_edit(picked)
+    state.try_edit(
+        lambda plan: state.changed(plan, (*path, "waits_in"), plan.doing(kind).operation if kind else None)
+    )
 
 
 def _trip(path: Path, number: int) -> None:
@@ -108,12 +97,5 @@ def _trip(path: Path, number: int) -> None:
     except InputError as error:
         st.caption(str(error))
         return
-    st.button(
-        f"Take {hours(time)}, connections included, to make step {number} safe",
-        key=f"heave:trip:{path[-1]}:take",
-        on_click=partial(_take, path, time),
-    )
-
-
-def _take(path: Path, time: float) -> None:
-    state.try_edit(lambda plan: state.changed(plan, (*path, "make_safe"), time))
+    words = f"Take {hours(time)}, connections included, to make step {number} safe"
+    st.button(words, key=f"heave:trip:{path[-1]}:take", on_click=state.put, args=((*path, "make_safe"), time))

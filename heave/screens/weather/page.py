@@ -38,9 +38,8 @@ def forecast() -> None:
         ensemble.shares(answer)
     elif isinstance(answer, WindowResult):
         view.answer(answer)
-        with st.container(
-            key="weather-board"
-        ):  # on a phone the style sheet puts the figures after the timeline
+        with st.container(key="weather-board"):
+            # on a phone the style sheet puts the figures after the timeline
             with st.container(key="weather-figures"):
                 view.figures(answer)
                 view.plan(answer)

@@ -170,15 +170,13 @@ def _picture(result: WindowResult, clock: Clock, system: str) -> str:
 def _arrows(result: WindowResult, places: npt.NDArray[np.int64]) -> list[tuple[float, float]]:
     """The wind every few hours: hours after the present time, and its angle off the bow; nothing where unknown."""
     way, found = result.forecast.wind_direction_from, list[tuple[float, float]]()
-    for place in places.tolist() if way is not None else ():
-        hour = seconds(result.forecast.times[place] - result.outlook.now) / 3600
-        if (
-            hour >= 0
-            and way is not None
-            and not np.isnan(way[place])
-            and (not found or hour - found[-1][0] >= 3)
-        ):
-            bow = result.bow(_step_at(result, result.forecast.times[place]))[place]
+    if way is None:
+        return found
+    for place in places.tolist():
+        when = result.forecast.times[place]
+        hour = seconds(when - result.outlook.now) / 3600
+        if hour >= 0 and not np.isnan(way[place]) and (not found or hour - found[-1][0] >= 3):
+            bow = result.bow(_step_at(result, when))[place]
             found.append((hour, float(off_bow(way[place], bow))))
     return found
 
@@ -214,10 +212,8 @@ def _hours_head(result: WindowResult, system: str) -> Row:
     metre = unit_of("length", system).symbol
     forecast = result.forecast
     wind: Row = () if forecast.wind_speed is None else (f"Wind {unit_of('speed', system).symbol}",)
-    turns = (
-        np.ptp(result.heading) > 0
-    )  # either tells the wind's own direction, and a page has no room for both
-    bow: Row = ("Bow °",) if turns else ()
+    # either tells the wind's own direction, and a page has no room for both
+    bow: Row = ("Bow °",) if np.ptp(result.heading) > 0 else ()
     if forecast.wind_direction_from is not None:
         bow = (*(bow or ("Wind from °",)), "Off bow °")
     step = ("Step",) if len(result.steps) > 1 else ()
@@ -270,16 +266,12 @@ def _legend(result: WindowResult) -> str:
     closer = " The worst of each hour is told." if result.forecast.step < 3600 else ""
     step = " of the step under way if begun as above" if len(result.steps) > 1 else ""
     factor = "with α applied" if result.alpha.applied else "in the sea as forecast"
-    blown = result.forecast.wind_direction_from is not None
-    wind = (
-        " Off bow: angle of the wind to the bow, P port, S starboard; its arrows have the bow up."
-        if blown
-        else ""
-    )
+    wind = " Off bow: angle of the wind to the bow, P port, S starboard; its arrows have the bow up."
+    blown = wind if result.forecast.wind_direction_from is not None else ""
     return (
         f"Tp of the highest wave system; heave is the significant double amplitude at the hoist. The check that "
         f"governs{step}, and its use of the limit, 1 is full, {factor}. Picture: plain within, dotted near, hatched "
-        f"over a limit, empty not assessed.{wind}{closer}"
+        f"over a limit, empty not assessed.{blown}{closer}"
     )
 
 
@@ -317,17 +309,15 @@ def _sure(
     lines: list[str] = []
     windows = summary.ahead(result)
     if windows:
-        first = windows[0]
-        lines.append(
-            f"Least margin in the window: {per_cent(first.margin, 1)}, {inside(NAMES[first.closest])}."
-        )
+        margin, closest = per_cent(windows[0].margin, 1), inside(NAMES[windows[0].closest])
+        lines.append(f"Least margin in the window: {margin}, {closest}.")
     if isinstance(worst, InputError):
         lines.append(f"No settings: {worst}.")
     if result.alpha.applied:
         lines.append(f"Forecast factor α by lead time: {result.alpha.source}.")
-        lost = len(result.lost_to_factor)
-        if lost:
-            lines.append(f"{counted(lost, 'window')} more if the forecast were exact.")
+        if result.lost_to_factor:
+            lost = counted(len(result.lost_to_factor), "window")
+            lines.append(f"{lost} more if the forecast were exact.")
     else:
         lines.append("No forecast factor: the forecast is taken to be exact.")
     if chance is not None:
@@ -346,11 +336,7 @@ def _chance(chance: EnsembleResult, result: WindowResult, clock: Clock) -> str:
 def _elsewhere(result: WindowResult) -> tuple[str, ...]:
     """What is not judged here and who decides it, each said once."""
     every = [words for step in result.campaign.steps for words in step.operation.about.elsewhere]
-    return (
-        *dict.fromkeys(every),
-        *summary.unjudged(result),
-        *OTHERS,
-    )
+    return (*dict.fromkeys(every), *summary.unjudged(result), *OTHERS)
 
 
 def _footer(result: WindowResult) -> tuple[str, ...]:

@@ -99,11 +99,8 @@ def _steps(sheet: Sheet) -> str:
     """The steps in one table, of many in two beside each other."""
     half = len(sheet.steps) if len(sheet.steps) <= MANY else (len(sheet.steps) + 1) // 2
     parts = (sheet.steps[:half], sheet.steps[half:])
-    return tag(
-        "div",
-        "".join(table(sheet.steps_head, rows, "steps") for rows in parts if rows),
-        "beside" if half < len(sheet.steps) else "wide",
-    )
+    tables = "".join(table(sheet.steps_head, rows, "steps") for rows in parts if rows)
+    return tag("div", tables, "beside" if half < len(sheet.steps) else "wide")
 
 
 def _foot(sheet: Sheet) -> str:
@@ -112,8 +109,9 @@ def _foot(sheet: Sheet) -> str:
         "What changed": sheet.changed,
         "Not judged here, who decides": sheet.elsewhere,
     }
-    told = [tag("div", section(title, items(lines))) for title, lines in lists.items()]
-    return "".join([_settings(sheet), *told])
+    return _settings(sheet) + "".join(
+        tag("div", section(title, items(lines))) for title, lines in lists.items()
+    )
 
 
 def _settings(sheet: Sheet) -> str:

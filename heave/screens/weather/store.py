@@ -31,6 +31,7 @@ from heave.weather import (
     starts_lost_to_systems,
     weather_windows,
 )
+from heave.weather.evaluation import Progress
 from heave.weather.why import Opening, Shortfall, openings, shortfall
 from heave.weather.worst import Reading, worst_reading
 
@@ -73,6 +74,23 @@ def _worst(own: Source, plan: Plan) -> Source:
     return replace(own, forecast=worst_reading(plan, own.readings))
 
 
+def seas_of(record: Source, plan: Plan, progress: Progress | None) -> Forecast:
+    """The seas of a record; of one whose periods are of an unknown kind, the worst for the plan on its own heading.
+
+    Parameters
+    ----------
+    record : without members
+    plan : the plan
+    progress : told how far it is
+    """
+    seas = record.forecast
+    if record.readings:
+        held = plan.changed(weather=plan.weather.but(heading="fixed"))
+        seas = worst_reading(held, record.readings, progress)
+    assert isinstance(seas, Forecast)
+    return seas
+
+
 def about(forecast: Reading) -> str:
     """A forecast in a line: samples, span, step, members."""
     members = f", {len(forecast.members)} members" if isinstance(forecast, EnsembleForecast) else ""
@@ -94,10 +112,8 @@ def remember(mapping: ForecastMapping) -> None:
     choose(forecast_mapping=known.forecast_mapping, forecast_layouts=known.forecast_layouts)
     for one in dropped:
         columns = ", ".join(meaning.column for meaning in one.columns[:4])
-        state.note(
-            "good",
-            f"The plan keeps {MOST_LAYOUTS + 1} layouts of files: what was said of that with {columns} … is dropped.",
-        )
+        kept = f"The plan keeps {MOST_LAYOUTS + 1} layouts of files"
+        state.note("good", f"{kept}: what was said of that with {columns} … is dropped.")
 
 
 def forget(header: tuple[str, ...]) -> None:

@@ -71,13 +71,10 @@ def _answer(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Head
         return _none(result, clock, swell)
     first, now = windows[0], outlook.now
     begun = f"begun now it is done by {clock.both(result.schedule[-1].latest_end)}" if result.schedule else ""
-    done = (
-        f"{begun}, contingency used."
-        if first.start <= now
-        else f"done by {clock.both(first.end)}, contingency used."
-    )
+    open_ = first.start <= now
+    done = (begun if open_ else f"done by {clock.both(first.end)}") + ", contingency used."
     state = tone(result, first)
-    if first.start <= now:
+    if open_:
         firm = first.firm_until is not None and now <= first.firm_until
         title = "Open now" if firm else "To be confirmed"
         state = state if firm else NEAR
@@ -156,13 +153,11 @@ def not_covered(forecast: Forecast, now: np.datetime64, stands: str) -> str:
 
 def _no_forecast_now(result: WindowResult, windows: tuple[Window, ...], clock: Clock) -> Headline:
     now, times = result.outlook.now, result.forecast.times
+    ended = "It does not cover now or later: take a newer forecast."
     lines = [
-        f"It covers {clock.dated(times[0], now)} to {clock.dated(times[-1], now)}; now is {clock.both(now)}."
+        f"It covers {clock.dated(times[0], now)} to {clock.dated(times[-1], now)}; now is {clock.both(now)}.",
+        ended if result.outlook.clock == "after it ended" else "Whether work can start now is not known.",
     ]
-    if result.outlook.clock == "after it ended":
-        lines.append("It does not cover now or later: take a newer forecast.")
-    else:
-        lines.append("Whether work can start now is not known.")
     if windows:
         lines.append(f"In it, the next window opens **{clock.both(max(windows[0].start, times[0]))}**.")
     return Headline(NOT_ASSESSED, not_covered(result.forecast, now, result.outlook.clock), tuple(lines))
@@ -180,12 +175,9 @@ def _row_missing(result: WindowResult, clock: Clock) -> Headline:
         (f"With the row for {longest}", result.windows),
         ("Without any factor", result.without_factor),
     ):
-        first = next((window for window in windows if window.latest_start >= now), None)
-        found = (
-            "no window"
-            if first is None
-            else f"start {clock.stamp(max(first.start, now))} to {clock.stamp(first.latest_start)}"
-        )
+        first, found = next((window for window in windows if window.latest_start >= now), None), "no window"
+        if first is not None:
+            found = f"start {clock.stamp(max(first.start, now))} to {clock.stamp(first.latest_start)}"
         lines.append(f"{words}: {found}; **not to be relied on**.")
     lines.append(
         "Type in the rig's own row, or say that the step can be stopped and how long making safe takes."
@@ -252,13 +244,12 @@ def _none(result: WindowResult, clock: Clock, swell: tuple[Span, ...]) -> Headli
 def _to_confirm(result: WindowResult, way: WorkPlan, clock: Clock) -> list[str]:
     """From which piece on a later forecast must confirm the work; nothing where this one decides all of it."""
     pieces = pieces_of(result.plan, result.forecast, result.campaign, way)
-    for piece in pieces:
-        if piece.confirm is not None:
-            return [
-                f"The work from {clock.both(piece.start)} lies {span_words(piece.lead)} ahead of the forecast: one "
-                f"issued {clock.both(piece.confirm)} or later must confirm it."
-            ]
-    return []
+    return [
+        f"The work from {clock.both(piece.start)} lies {span_words(piece.lead)} ahead of the forecast: one "
+        f"issued {clock.both(piece.confirm)} or later must confirm it."
+        for piece in pieces
+        if piece.confirm is not None
+    ][:1]
 
 
 def wants(plan: Plan, campaign: Campaign) -> tuple[str, ...]:
@@ -302,9 +293,8 @@ def way_words(way: WorkPlan, result: WindowResult, clock: Clock) -> str:
             pieces.append(f"start {clock.stamp(result.forecast.when(one.end))}")
         else:
             pieces.append(f"{one.doing} {span}")
-    return ", ".join(pieces) + (
-        "" if way.done is not None else "; after that no work fits into this forecast"
-    )
+    left = "" if way.done is not None else "; after that no work fits into this forecast"
+    return ", ".join(pieces) + left
 
 
 def lost_to_factor(result: WindowResult) -> tuple[Span, ...]:

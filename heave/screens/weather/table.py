@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import math
+from functools import partial
 
 import numpy as np
 import streamlit as st
 
-from heave.files.tables import neutral
 from heave.screens import pieces
 from heave.screens.figures.strips import ranked_checks
 from heave.screens.figures.timeline_bars import letter
@@ -19,6 +17,7 @@ from heave.screens.weather.clock import Clock, hours
 from heave.screens.weather.summary import ending_words, way_words
 from heave.units import per_cent, significant, unit_of
 from heave.weather import EnsembleResult, HindcastResult, ProbableWindow, Window, WindowResult
+from heave.weather.hindcast import MonthStatistics
 from heave.weather.schedule import ScheduledWait, pieces_of
 from heave.weather.site_limits import NAMES
 
@@ -84,39 +83,23 @@ def schedule_table(result: WindowResult, clock: Clock) -> Rows:
     ]
 
 
+_PLAN = ("Step", "Start", "Planned end", "Begin making safe by", "What ends it", "Confirmed by")
+
+
 def plan_table(result: WindowResult, clock: Clock) -> Rows:
     """Steps and waits from now on, in order of time: by when to begin making safe, what ends each, what confirms it."""
-    rows = [
-        (
-            step.start,
-            {
-                "Step": step.label,
-                "Start": clock.stamp(step.start),
-                "Planned end": clock.brief(step.planned_end),
-                "Begin making safe by": "cannot be stopped"
-                if step.secure_by is None
-                else clock.brief(step.secure_by),
-                "What ends it": f"{step.limit.words}, {clock.brief(step.limit.time)}",
-                "Confirmed by": _confirmed(step.confirm, step.start, clock),
-            },
-        )
-        for step in result.schedule
-    ]
-    rows += [
-        (
-            wait.start,
-            {
-                "Step": "Wait",
-                "Start": clock.stamp(wait.start),
-                "Planned end": clock.brief(wait.end),
-                "Begin making safe by": f"safe by {clock.brief(wait.safe)}",
-                "What ends it": wait_words(wait),
-                "Confirmed by": "",
-            },
-        )
-        for wait in result.waits
-    ]
-    return [row for _, row in sorted(rows, key=lambda pair: pair[0])]
+    rows: list[tuple[np.datetime64, tuple[str, ...]]] = []
+    for step in result.schedule:
+        safe = "cannot be stopped" if step.secure_by is None else clock.brief(step.secure_by)
+        ends = f"{step.limit.words}, {clock.brief(step.limit.time)}"
+        confirmed = _confirmed(step.confirm, step.start, clock)
+        times = (clock.stamp(step.start), clock.brief(step.planned_end))
+        rows.append((step.start, (step.label, *times, safe, ends, confirmed)))
+    for wait in result.waits:
+        safe = f"safe by {clock.brief(wait.safe)}"
+        cells = ("Wait", clock.stamp(wait.start), clock.brief(wait.end), safe, wait_words(wait), "")
+        rows.append((wait.start, cells))
+    return [dict(zip(_PLAN, cells, strict=True)) for _, cells in sorted(rows, key=lambda pair: pair[0])]
 
 
 def _confirmed(issue: np.datetime64 | None, start: np.datetime64, clock: Clock) -> str:
@@ -137,17 +120,13 @@ def wait_words(wait: ScheduledWait) -> str:
 
 def ways_table(result: WindowResult, clock: Clock) -> Rows:
     """The ways of doing the work from now on, first the one whose last step is finished first."""
-    return [
-        {
-            "Way": way_words(way, result, clock),
-            "Last step done": "not in this forecast"
-            if way.done is None
-            else clock.stamp(result.forecast.when(way.done)),
-            "Worked": hours(way.worked),
-            "Waited": hours(sum(one.end - one.start for one in way.stretches if one.doing == "wait")),
-        }
-        for way in result.work
-    ]
+    rows = []
+    for way in result.work:
+        done = "not in this forecast" if way.done is None else clock.stamp(result.forecast.when(way.done))
+        waited = hours(sum(one.end - one.start for one in way.stretches if one.doing == "wait"))
+        row = {"Way": way_words(way, result, clock), "Last step done": done}
+        rows.append({**row, "Worked": hours(way.worked), "Waited": waited})
+    return rows
 
 
 def pieces_table(result: WindowResult, clock: Clock) -> Rows:
@@ -190,7 +169,6 @@ def _times(place: int, window: Window | ProbableWindow, clock: Clock) -> dict[st
 
 def months_table(result: HindcastResult, system: str = "metric") -> Rows:
     """One row for each calendar month, and one for the whole record; `system` has the unit of line work."""
-    unit = unit_of("line_work", system)
     return [
         {
             "Month": month.name,
@@ -204,14 +182,7 @@ def months_table(result: HindcastResult, system: str = "metric") -> Rows:
             "Longest, h": _number(month.longest),
             "Wait P50, h": _number(month.waiting_p50),
             "Wait P90, h": _number(month.waiting_p90),
-            **(
-                {}
-                if math.isnan(result.overall.line_work)  # nothing compensates with the line
-                else {
-                    f"Line work a month, {unit.symbol}": _figure(month.line_work / unit.factor),
-                    "Bend cycles a month, where worst": _figure(month.bends),
-                }
-            ),
+            **({} if math.isnan(result.overall.line_work) else _line_work(month, system)),
         }
         for month in (*result.months, result.overall)
     ]
@@ -232,8 +203,12 @@ def share_words(value: float) -> str:
     return "not known" if math.isnan(value) else per_cent(value, 1)
 
 
-def _figure(value: float) -> str:
-    return "not known" if math.isnan(value) else significant(value)
+def _line_work(month: MonthStatistics, system: str) -> dict[str, str]:
+    """Of a month, where something compensates with the line."""
+    unit = unit_of("line_work", system)
+    work = {f"Line work a month, {unit.symbol}": month.line_work / unit.factor}
+    figures = {**work, "Bend cycles a month, where worst": month.bends}
+    return {name: "not known" if math.isnan(one) else significant(one) for name, one in figures.items()}
 
 
 def _number(value: float) -> str:
@@ -244,15 +219,10 @@ def _number(value: float) -> str:
 
 def csv_text(rows: Rows) -> str:
     """The table as CSV, its numbers as a spreadsheet takes them; what it would take for a formula is made harmless."""
-    stream = io.StringIO()
-    writer = csv.writer(stream, lineterminator="\r\n")
-    writer.writerows(map(_in_a_file, line) for line in (rows[0], *(row.values() for row in rows)))
-    return stream.getvalue()
-
-
-def _in_a_file(cell: str) -> str:
-    """A cell without the thin spaces of the screen, at which a spreadsheet takes a number for a text."""
-    return neutral(cell.replace("\u202f", "").replace("\u00a0", " "))
+    # a spreadsheet takes a number with the thin spaces of the screen for a text
+    spaces = str.maketrans({"\u202f": "", "\u00a0": " "})
+    lines = (rows[0], *(row.values() for row in rows))
+    return pieces.csv_of((cell.translate(spaces) for cell in line) for line in lines)
 
 
 def draw(rows: Rows, key: str, file_name: str, label: str) -> None:
@@ -262,4 +232,9 @@ def draw(rows: Rows, key: str, file_name: str, label: str) -> None:
     shown = [{plain(name): plain(cell) for name, cell in row.items()} for row in rows]
     with st.container(key=f"table-{key}"):
         st.table(shown, border="horizontal", hide_index=True)
-    pieces.save(label, lambda: csv_text(rows).encode("utf-8"), file_name, f"heave:save:{key}")
+    save(rows, key, file_name, label)
+
+
+def save(rows: Rows, key: str, file_name: str, label: str) -> None:
+    """The button that saves a table."""
+    pieces.save(label, partial(csv_text, rows), file_name, f"heave:save:{key}")

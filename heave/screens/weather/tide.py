@@ -29,12 +29,9 @@ def _waters(tide: Tide | None) -> None:
     if _KEY not in st.session_state and tide is not None:
         rows = (f"{one.when[:16].replace('T', ' ')} {significant(one.height)}" for one in tide.waters)
         st.session_state[_KEY] = "\n".join(rows)
-    st.text_area(
-        "High and low waters, UTC: date, time, height in m, one a line",
-        key=_KEY,
-        placeholder="2026-05-01 02:10 0.4",
-        help="Between two of them the tide goes as half a cosine; outside them it is not known.",
-    )
+    label = "High and low waters, UTC: date, time, height in m, one a line"
+    about = "Between two of them the tide goes as half a cosine; outside them it is not known."
+    st.text_area(label, key=_KEY, placeholder="2026-05-01 02:10 0.4", help=about)
     with st.container(horizontal=True):
         st.button("Use this tide", key="heave:tide:use", on_click=state.acting("tide", _use))
         if tide is not None:

@@ -47,30 +47,22 @@ def _latest(result: WindowResult, first: Window, clock: Clock) -> Tile:
     firm, latest = first.firm_until, first.latest_start
     if firm is None or firm < result.outlook.now:
         return ("Latest start", clock.brief(latest), "a newer forecast must confirm it")
-    if firm < latest:
-        return (
-            "Latest safe start",
-            clock.brief(firm),
-            f"{clock.brief(latest)} if a later forecast confirms it",
-        )
-    return ("Latest safe start", clock.brief(latest), _month(clock, latest))
+    later = f"{clock.brief(latest)} if a later forecast confirms it"
+    under = later if firm < latest else _month(clock, latest)
+    return ("Latest safe start", clock.brief(min(firm, latest)), under)
 
 
 def _age(result: WindowResult, clock: Clock) -> Tile:
     """How old the forecast is."""
-    outlook, issued = result.outlook, result.forecast.issued
+    outlook, issued, title = result.outlook, result.forecast.issued, "Age of the forecast"
     if issued is None or outlook.age is None:
         first = clock.dated(result.forecast.times[0], outlook.now)
-        return (
-            "Age of the forecast",
-            "not known",
-            f"its file does not say when it was issued; begins {first}",
-        )
+        return (title, "not known", f"its file does not say when it was issued; begins {first}")
     made = f"issued {clock.dated(issued, outlook.now)} {clock.name}"
     if outlook.age < 0:
-        return ("Age of the forecast", "issued after now", made)
+        return (title, "issued after now", made)
     old = outlook.age > result.plan.weather.oldest
-    return ("Age of the forecast", span_words(outlook.age), made + ("; old" if old else ""))
+    return (title, span_words(outlook.age), made + ("; old" if old else ""))
 
 
 def _month(clock: Clock, when: np.datetime64) -> str:
@@ -81,10 +73,7 @@ def _now(result: WindowResult) -> list[Tile]:
     """Hours to the first limit and hours until back within limits, from the present time, for the first step."""
     outlook, limit = result.outlook, result.outlook.limit
     if not outlook.inside and wants(result.plan, result.campaign):
-        return [
-            ("First limit", "not assessed", "see above"),
-            ("Back within limits", "not assessed", "see above"),
-        ]
+        return [(title, "not assessed", "see above") for title in ("First limit", "Back within limits")]
     if outlook.until_limit is None:
         first = ("First limit", "not known", not_covered(result.forecast, outlook.now, outlook.clock))
     elif not outlook.inside:
@@ -97,11 +86,8 @@ def _now(result: WindowResult) -> list[Tile]:
     if outlook.until_back is None:
         back = ("Back within limits", "not in this forecast", "the first step")
     elif outlook.until_back == 0:
-        back = (
-            "Back within limits",
-            "now",
-            "the first step, α applied" if result.alpha.applied else "",
-        )
+        applied = "the first step, α applied" if result.alpha.applied else ""
+        back = ("Back within limits", "now", applied)
     else:
         back = ("Back within limits in", hours(outlook.until_back), "the first step, however short")
     return [first, back]

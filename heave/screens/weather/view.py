@@ -16,7 +16,7 @@ from heave.screens.figures import Chart, Look
 from heave.screens.figures.tables import Table, of_texts
 from heave.screens.figures.timeline import timeline_figure, timeline_words
 from heave.screens.figures.timeline_words import hour_lines
-from heave.screens.inputs import bound, folded, picks, plain
+from heave.screens.inputs import folded, listed, numbered, plain
 from heave.screens.weather import line_tiles, store, summary, table, tiles
 from heave.screens.weather.clock import Clock
 from heave.units import show, significant
@@ -47,9 +47,8 @@ def answer(result: WindowResult) -> None:
 
 def figures(result: WindowResult) -> None:
     """The figures of the answer, a tile each."""
-    clock, plan_ = store.clock(), result.plan
-    use = line_tiles.over_forecast(plan_, result.forecast, store.source().sample, state.system())
-    pieces.tiles([*tiles.tiles(result, clock), *use])
+    use = line_tiles.over_forecast(result.plan, result.forecast, store.source().sample, state.system())
+    pieces.tiles([*tiles.tiles(result, store.clock()), *use])
 
 
 def plan(result: WindowResult) -> None:
@@ -114,13 +113,9 @@ def _picture(result: WindowResult, step: int, clock: Clock, look: Look, system: 
 
 def _step(result: WindowResult) -> int:
     """Which step's checks are drawn; asked only where there are several."""
-    steps = result.steps
-    chosen: int = min(state.kept("step") or 0, len(steps) - 1)
-    if len(steps) > 1:
-        names = picks({place: f"{place + 1}: {judged.step.label}" for place, judged in enumerate(steps)})
-        take, about = partial(state.keep, "step"), "The step whose checks are drawn hour by hour."
-        bound(st.selectbox, "Checks of step", "heave:weather:step", chosen, take, names, help=about)
-    return chosen
+    names = numbered(judged.step.label for judged in result.steps)
+    about = "The step whose checks are drawn hour by hour."
+    return listed("Checks of step", "heave:weather:step", "step", names, about) if len(names) > 1 else 0
 
 
 def _open(result: WindowResult, step: int, place: int) -> None:
@@ -160,9 +155,8 @@ def _pick_hour(result: WindowResult, step: int) -> None:
     """The same without a mouse: an hour from a list, everything about it, and a button that opens it."""
     clock = store.clock()
     times = {row: clock.both(when) for row, when in enumerate(list(result.forecast.times))}
-    place: int = min(state.kept("hour") or 0, len(times) - 1)
-    take, about = partial(state.keep, "hour"), "The same as pointing at the timeline, without a mouse."
-    bound(st.selectbox, "Hour", "heave:weather:hour", place, take, times, help=about)
+    about = "The same as pointing at the timeline, without a mouse."
+    place = listed("Hour", "heave:weather:hour", "hour", times, about)
     lines = hour_lines(result, step, place, clock, state.system())
     st.markdown("  \n".join(_line(line) for line in lines))
     if st.button("Open on the Compensator check", key="heave:weather:open", type="primary"):

@@ -116,9 +116,8 @@ def hole() -> bool:
     if offsets.penetration_rate == 0:
         return False
     rate = show(offsets.penetration_rate, "penetration", state.system())
-    feed = (
-        f"fed off every {offsets.feed_interval / 60:.4g} min" if offsets.feed_interval > 0 else "not fed off"
-    )
+    every = f"fed off every {offsets.feed_interval / 60:.4g} min"
+    feed = every if offsets.feed_interval > 0 else "not fed off"
     words = f"Hole is made and eats stroke: {rate}, {feed}, as the plan has it"
     about = "Slow travel of the plan runs its course in the run as well."
     return st.checkbox(words, key="heave:wob:hole", help=about, **STAYS)
@@ -149,14 +148,10 @@ def _asked(place: DeltaGenerator, slug: str, name: str) -> Any:
     assert isinstance(about, fields.Quantity)
     start: Any = next(item.default for item in dataclasses.fields(Happening) if item.name == name)
     shown = shown_number(start, about.kind, system)
-    text = place.text_input(
-        f"{sentence(about.label)} ({unit_of(about.kind, system).symbol})",
-        shown,
-        key=f"heave:wob:{slug}:{name}:{system}",
-        help=about.help or None,
-        placeholder="empty" if about.optional else None,
-        **STAYS,
-    )
+    label = f"{sentence(about.label)} ({unit_of(about.kind, system).symbol})"
+    key = f"heave:wob:{slug}:{name}:{system}"
+    empty = "empty" if about.optional else None
+    text = place.text_input(label, shown, key=key, help=about.help or None, placeholder=empty, **STAYS)
     value, refused = (start, "") if text == shown else number_of(text, about, system)
     if not refused:
         state.keep(f"wob:{slug}:{name}", (value,))

@@ -43,14 +43,9 @@ def _one(exercise: Exercise, place: int, system: str) -> None:
     st.markdown(plain(exercise.question))
     box, press = st.columns([3, 1], vertical_alignment="bottom")
     key = f"heave:wob:reply:{exercise.key}:{system}"
-    reply = box.text_input(
-        f"Your answer ({unit})" if unit else "Your answer",
-        key=key,
-        on_change=_take,
-        args=(exercise, key, system),
-        help="A number, with its unit if you like: 12 t, 27 klbf or 12,5.",
-        **STAYS,
-    )
+    label, take = f"Your answer ({unit})" if unit else "Your answer", (exercise, key, system)
+    about = "A number, with its unit if you like: 12 t, 27 klbf or 12,5."
+    reply = box.text_input(label, key=key, on_change=_take, args=take, help=about, **STAYS)
     pressed = press.button("Check", key=f"heave:wob:check:{exercise.key}", type="primary", width="stretch")
     other = " Units of the other system are read too, typed behind the number." if unit else ""
     st.caption(f"Right within {100 * exercise.tolerance:g} % of the answer.{other}")
@@ -68,11 +63,8 @@ def _take(exercise: Exercise, key: str, system: str) -> None:
     except InputError:
         return
     if grade(exercise, value).right:
-        state.edit(lambda plan: _answered(plan, exercise))
-
-
-def _answered(plan: Plan, exercise: Exercise) -> Plan:
-    return plan.changed(progress=plan.progress.with_answer(exercise.key, exercise.numbers))
+        progress = state.plan().progress.with_answer(exercise.key, exercise.numbers)
+        state.edit(lambda plan: plan.changed(progress=progress))
 
 
 def _graded(exercise: Exercise, reply: str, system: str) -> None:
@@ -125,9 +117,5 @@ def _film(exercise: Exercise, plan: Plan, system: str) -> None:
         return
     made = (one.result for film in films for one in runs.kept_of(film.variants, film.scenario))
     st.caption(plain(f"What is shown: {said}" if said else "What is shown is the plan as it is, in its sea."))
-    watch.show_run(
-        films[0].variants,
-        films[0].scenario,
-        key=f"exercise:{exercise.key}",
-        opens=opens(tuple(made)),
-    )
+    shown = films[0].variants, films[0].scenario
+    watch.show_run(*shown, key=f"exercise:{exercise.key}", opens=opens(tuple(made)))

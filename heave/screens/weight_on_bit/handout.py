@@ -10,7 +10,8 @@ from typing import Any, Final
 
 from heave.planning import MODEL_VERSION, Plan
 from heave.screens import printing
-from heave.screens.figures.svg import Across, percent, picture, tag, text
+from heave.screens.figures.svg import Across, Style, percent, picture, tag, text
+from heave.screens.inputs import sentence
 from heave.teaching import SCENES
 from heave.teaching.measures import Tell
 from heave.teaching.scene import Told, runs_of
@@ -54,20 +55,17 @@ def handout(plan: Plan, system: str = "metric") -> str:
     parts = [_scene(place, key, plan, system) for place, key in enumerate(done)]
     rig = f"{plan.vessel.name} · {plan.compensator.name}"
     what = f"Plan: {plan.name or 'without a name'} · {rig} · model {MODEL_VERSION}"
+    foot = (
+        f"{len(done)} of {len(SCENES)} scenes. Every number is of a simulated run made of this plan, changed for "
+        f"the scene as said under its title; it is no forecast of the rig. This is {printing.OTHERS[1]}."
+    )
     body = (
         printing.words("h1", "Heave and weight on bit: what was learned")
         + printing.words("p", what, "quiet")
         + printing.tag("div", "".join(parts), "scenes")
-        + printing.words("p", _foot(len(done)), "quiet")
+        + printing.words("p", foot, "quiet")
     )
     return printing.document("What was learned", STYLE, body)
-
-
-def _foot(count: int) -> str:
-    return (
-        f"{count} of {len(SCENES)} scenes. Every number is of a simulated run made of this plan, changed for "
-        f"the scene as said under its title; it is no forecast of the rig. This is {printing.OTHERS[1]}."
-    )
 
 
 def _scene(place: int, key: str, plan: Plan, system: str) -> str:
@@ -88,9 +86,7 @@ def _caption(told: Told, staged: Staged, system: str) -> str:
     drawn, unit = told.sketch, unit_of(told.sketch.kind, system).symbol
     names = [f"{letter} {one.label}" for letter, one in zip("AB", staged.play.variants, strict=False)]
     both = f" · solid {names[0]}, dashed {names[1]}" if len(names) > 1 else ""
-    return (
-        f"{drawn.name[:1].upper()}{drawn.name[1:]}, {unit}, {drawn.end - drawn.start:.0f} s of the run{both}"
-    )
+    return f"{sentence(drawn.name)}, {unit}, {drawn.end - drawn.start:.0f} s of the run{both}"
 
 
 def sketch(told: Told, staged: Staged, played: Runs, system: str) -> str:
@@ -122,22 +118,11 @@ def sketch(told: Told, staged: Staged, played: Runs, system: str) -> str:
         )
         for (times, values), ink, dash in zip(curves, INK, DASHES, strict=False)
     )
-    frame = tag(
-        "svg",
-        lines,
-        x=percent(0.16),
-        y=4,
-        width=percent(0.84),
-        height=HEIGHT,
-        viewBox=f"0 0 1000 {HEIGHT:g}",
-        preserveAspectRatio="none",
-    )
-    ends = "".join(
-        text(Across(0.15), y, tell(value), INK[0], size=9, anchor="end")
-        for value, y in (
-            ((high, 8.0), (low, HEIGHT)) if high - low > LEAST[drawn.kind] else ((high, HEIGHT / 2 + 4),)
-        )
-    )
+    place: Style = {"x": percent(0.16), "y": 4, "width": percent(0.84), "height": HEIGHT}
+    frame = tag("svg", lines, **place, viewBox=f"0 0 1000 {HEIGHT:g}", preserveAspectRatio="none")
+    apart = high - low > LEAST[drawn.kind]
+    marks = ((high, 8.0), (low, HEIGHT)) if apart else ((high, HEIGHT / 2 + 4),)
+    ends = "".join(text(Across(0.15), y, tell(value), INK[0], size=9, anchor="end") for value, y in marks)
     title = f"{drawn.name} over time"
     return picture(HEIGHT + 8, title, _words(told, curves, tell), frame, ends)
 

@@ -66,9 +66,8 @@ def _scene(scene: Scene, plan: Plan, system: str) -> None:
         )
     _film(scene, staged.play if which == "scene" else staged.tried, told, tried=which == "change")
     if not _why_is_shown(scene):
-        st.button(
-            "See why", key=f"heave:wob:why:{scene.key}", type="primary", on_click=_see, args=(scene.key,)
-        )
+        see = partial(_see, scene.key)
+        st.button("See why", key=f"heave:wob:why:{scene.key}", type="primary", on_click=see)
         return
     _why(told, guess)
 
@@ -89,13 +88,8 @@ def _guessed(scene: Scene, told: Told) -> int | None:
 
 def _film(scene: Scene, film: Film, told: Told, *, tried: bool) -> None:
     captions = () if tried else tuple((one.start, one.end, one.text) for one in told.captions)
-    watch.show_run(
-        film.variants,
-        film.scenario,
-        key=f"lesson:{scene.key}:{'tried' if tried else 'played'}",
-        opens=told.opens,
-        captions=captions,
-    )
+    key = f"lesson:{scene.key}:{'tried' if tried else 'played'}"
+    watch.show_run(film.variants, film.scenario, key=key, opens=told.opens, captions=captions)
 
 
 def _why(told: Told, guess: int) -> None:
@@ -126,14 +120,6 @@ def _handout(plan: Plan, system: str, done: int) -> None:
     if not done:
         st.caption("What you have learned can be saved as a page here, once a scene is gone through.")
         return
-    pieces.save(
-        f"Save what was learned (HTML, one page, {counted(done, 'scene')})",
-        partial(_page, plan, system),
-        "weight_on_bit_learned.html",
-        "heave:save:handout",
-        "text/html",
-    )
-
-
-def _page(plan: Plan, system: str) -> bytes:
-    return handout(plan, system).encode()
+    words = f"Save what was learned (HTML, one page, {counted(done, 'scene')})"
+    data = partial(handout, plan, system)
+    pieces.save(words, data, "weight_on_bit_learned.html", "heave:save:handout")

@@ -136,15 +136,10 @@ def _question(draft: Draft) -> None:
     st.markdown(f"**{plain(sentence(question.words))}**")
     shown = question.previews or question.options
     buttons = dict(zip(question.options, shown, strict=True))
+    typed = question.key in TYPED
     with st.container(key="record-answers"):
-        asking.answers(
-            "record", question.key, buttons, _answered, typed=question.key in TYPED, hint="such as 10"
-        )
-    with st.container(horizontal=True):
-        if draft.before is not None:
-            back = (_DRAFT, draft.before)
-            st.button("Back one answer", key="heave:record:back", on_click=state.keep, args=back)
-        st.button("Leave the file", key="heave:record:leave", on_click=_leave)
+        asking.answers("record", question.key, buttons, _answered, typed=typed, hint="such as 10")
+    asking.ways_out("record", _DRAFT, draft.before, _leave)
 
 
 def _answered(_: str, given: str) -> None:
@@ -154,21 +149,18 @@ def _answered(_: str, given: str) -> None:
     answers = {**draft.answers, question.key: given}
     with state.noted():
         allowed(answers, question)
-        try:
+        _leave()
+        with state.noted(f"{draft.name} was not read and nothing was changed. "):
             _go(replace(draft, answers=answers, before=draft))
-        except InputError as error:
-            _leave()
-            state.note("bad", f"{draft.name} was not read and nothing was changed. {error}")
 
 
 def _before_use(found: RecordFile) -> None:
     """What was found in a file and done about it, its picture, and the buttons that use it or leave it."""
-    doubts = _unlike(found)
+    doubts = " ".join(_unlike(found))
     st.markdown(f"## {plain(found.name)}: look at it before it is used")
     st.markdown(_length(found))
     if doubts:
-        words = " ".join(doubts)
-        st.warning(plain(f"Is this a record of this unit, in the sea of this plan? {words}"))
+        st.warning(plain(f"Is this a record of this unit, in the sea of this plan? {doubts}"))
     _found(found, "new")
     with st.container(horizontal=True):
         words = "It is of this unit: use it" if doubts else "Use this record"
@@ -180,23 +172,17 @@ def _before_use(found: RecordFile) -> None:
 
 def _again() -> None:
     """Forget what was answered of files with these columns; the file is brought anew."""
-    found: RecordFile = state.kept(_READY)
+    found, answers = state.kept(_READY), state.kept(_ANSWERS) or {}
     _leave()
-    state.keep(
-        _ANSWERS, {key: said for key, said in (state.kept(_ANSWERS) or {}).items() if key != found.layout}
-    )
+    state.keep(_ANSWERS, {key: said for key, said in answers.items() if key != found.layout})
     state.note("good", f"What was said of {found.name} is forgotten. Bring it again.")
 
 
 def _found(found: RecordFile, place: str) -> None:
     """Faults and what was done, notes of the reading, and the picture of file and use."""
     faults = found.record.faults
-    if faults:
-        st.markdown(
-            "\n".join(f"- **{plain(sentence(fault.kind))}.** {plain(fault.words)}" for fault in faults)
-        )
-    else:
-        st.markdown("No spike, gap, drift or other fault was found.")
+    lines = (f"- **{plain(sentence(fault.kind))}.** {plain(fault.words)}" for fault in faults)
+    st.markdown("\n".join(lines) or "No spike, gap, drift or other fault was found.")
     told = {fault.words for fault in faults}
     for note in found.record.notes:
         if note not in told:
@@ -215,9 +201,8 @@ def _length(found: RecordFile) -> str:
     words = (
         f"{len(record.heave)} values every {record.step:.6g} s, {record.duration / 60:.4g} min, mean {mean}"
     )
-    return words + (
-        f"; {significant(given_up)} s of the file are not used." if given_up > record.step else "."
-    )
+    unused = f"; {significant(given_up)} s of the file are not used"
+    return f"{words}{unused if given_up > record.step else ''}."
 
 
 def _told(record: MeasuredHeave) -> None:

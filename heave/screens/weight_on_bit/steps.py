@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 
 import streamlit as st
 
@@ -35,14 +36,9 @@ def back_and_on(name: str, keys: Sequence[str], key: str) -> None:
     back, on, _ = st.columns([1, 1, 2])
     place = keys.index(key)
     for column, label, other in ((back, "Back", place - 1), (on, "Next", place + 1)):
-        column.button(
-            label,
-            key=f"heave:wob:{name}:{label.lower()}",
-            disabled=not 0 <= other < len(keys),
-            on_click=_go,
-            args=(name, keys, other),
-            width="stretch",
-        )
+        key, go = f"heave:wob:{name}:{label.lower()}", partial(_go, name, keys, other)
+        there = 0 <= other < len(keys)
+        column.button(label, key=key, disabled=not there, on_click=go, width="stretch")
 
 
 def _go(name: str, keys: Sequence[str], place: int) -> None:

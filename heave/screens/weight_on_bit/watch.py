@@ -190,15 +190,11 @@ def whole_run(sides: Sequence[Side]) -> None:
         figure = overview_figure(sides, look, system)
         words = "Weight on bit over the whole run"
         pieces.chart(figure, "overview", words, name=words)
-    lifts = [
-        (
-            f"{side.letter} {plain(side.variant.label)}",
-            f"{fixed(lift.start, 1)}\u00a0s",
-            f"{fixed(lift.duration, 2)}\u00a0s",
-        )
-        for side, run in zip(sides, reports, strict=True)
-        for lift in run.lift_offs
-    ]
+    lifts = []
+    for side, run in zip(sides, reports, strict=True):
+        name = f"{side.letter} {plain(side.variant.label)}"
+        for lift in run.lift_offs:
+            lifts.append((name, f"{fixed(lift.start, 1)}\u00a0s", f"{fixed(lift.duration, 2)}\u00a0s"))
     if lifts:
         with st.expander(f"Every lift-off, {len(lifts)}"):
             st.markdown(pieces.markdown_table(("Run", "At", "For"), lifts[:200]))
@@ -239,9 +235,7 @@ def _band(side: Side, system: str) -> str:
     if side.band is None:
         return "none"
     low, high = side.band.span(side.band.nominal)
-    if low <= 0:
-        return f"lift-off to {show(high, 'force', system)}"
-    return f"{show(low, 'force', system)} to {show(high, 'force', system)}"
+    return f"{'lift-off' if low <= 0 else show(low, 'force', system)} to {show(high, 'force', system)}"
 
 
 def _lifts(run: RunStatistics) -> str:
@@ -281,12 +275,9 @@ def seeds(plan: Plan) -> None:
         if run is None or band is None:
             return
         swings = run.summary.highest["bit_force"] - plan.wob, plan.wob - run.summary.lowest["bit_force"]
-        pieces.chart(
-            seeds_figure(swings, band, every_page.look(), state.system()),
-            "seeds",
-            "Largest swing of weight on bit up and down in each seed, with the predicted band",
-            name="Largest swing of each seed",
-        )
+        figure = seeds_figure(swings, band, every_page.look(), state.system())
+        alt = "Largest swing of weight on bit up and down in each seed, with the predicted band"
+        pieces.chart(figure, "seeds", alt, name="Largest swing of each seed")
         largest = [max(up, down) for up, down in zip(*swings, strict=True)]
         past = [sum(swing > level for swing in largest) for level in (band.nominal, band.high)]
         st.caption(
