@@ -22,6 +22,7 @@ from heave.compensator.linearisation import AVERAGE, LARGEST, Answer, Cycle, Lin
 from heave.compensator.setting import LoadCurve, Setting, load_curve, plan_setting
 from heave.compensator.transfer import (
     CONDITIONS,
+    Condition,
     LinearSystem,
     TransferFunctions,
     active_residual,
@@ -41,6 +42,7 @@ __all__ = [
     "Answer",
     "BitSwing",
     "Compensator",
+    "Condition",
     "CrownMounted",
     "Cycle",
     "DataSheet",

@@ -26,7 +26,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal, get_args
 
 import numpy as np
 import numpy.typing as npt
@@ -40,7 +40,10 @@ from heave.fields import Choice
 FloatArray = npt.NDArray[np.float64]
 ComplexArray = npt.NDArray[np.complex128]
 
-CONDITIONS: Final = ("on bottom", "free", "locked on bottom", "locked free")
+Condition = Literal["on bottom", "free", "locked on bottom", "locked free"]
+"""The mechanical condition a response is computed for."""
+
+CONDITIONS: Final[tuple[Condition, ...]] = get_args(Condition)
 """Where the bit is, and whether the compensator is locked."""
 
 CONDITION: Final = Choice("condition", CONDITIONS)
@@ -124,7 +127,7 @@ def linear_system(
     string: DrillString,
     setting: Setting,
     omega: npt.ArrayLike,
-    condition: str,
+    condition: Condition,
     *,
     active: bool = True,
     index: float | None = None,

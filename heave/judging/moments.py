@@ -14,6 +14,7 @@ from heave.compensator import (
     AVERAGE,
     LARGEST,
     Compensator,
+    Condition,
     LinearModel,
     Setting,
     linear_system,
@@ -161,7 +162,7 @@ class _Working(NamedTuple):
 
     unit: Compensator
     setting: Setting
-    condition: str
+    condition: Condition
     active: bool
 
     @property

@@ -10,6 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from heave.compensator import Condition
+
 OperationKey = Literal["drilling", "coring", "tripping", "casing", "landing", "wireline", "fixed", "waiting"]
 """The kinds of operation."""
 
@@ -18,9 +20,6 @@ StringState = Literal["on bottom", "free", "fixed at the seabed"]
 
 UnitState = Literal["working", "locked"]
 """What the compensator does."""
-
-Condition = Literal["on bottom", "free", "locked on bottom", "locked free"]
-"""The mechanical condition a response is computed for."""
 
 LineUse = Literal["hoisting", "setting casing"]
 """What the drilling line does in an operation, by which its least design factor goes (API RP 9B)."""

@@ -12,7 +12,7 @@ import math
 
 import numpy as np
 
-from heave.compensator import LinearModel, LinearSystem, linear_system, transfer_functions
+from heave.compensator import Condition, LinearModel, LinearSystem, linear_system, transfer_functions
 from heave.compensator.linearisation import COULOMB, QUADRATIC, Cycle
 from heave.judging.demands import Demands
 from heave.judging.moments import Moments, setting_of
@@ -33,11 +33,13 @@ def wave_demands(plan: Plan, amplitude: float, period: float) -> Demands:
     condition, setting = plan.operation.about.condition, setting_of(plan)
     working = not condition.startswith("locked")
 
-    def system_of(condition: str) -> LinearSystem:
+    def system_of(condition: Condition) -> LinearSystem:
         about = plan.hung_unit, plan.string, setting, omega, condition
         return linear_system(*about, active=plan.active, loss_factor=plan.string_loss)
 
-    at_rest = transfer_functions(system_of(f"locked {condition.removeprefix('locked ')}"), math.inf)
+    at_rest = transfer_functions(
+        system_of("locked free" if condition.endswith("free") else "locked on bottom"), math.inf
+    )
     end = at_rest.bit_force if at_rest.bit_force is not None else at_rest.bit_motion
     assert end is not None
     force, far = (float(abs(answer[0])) ** 2 for answer in (at_rest.compensator_force, end))

@@ -12,7 +12,7 @@ import numpy.typing as npt
 from heave.compensator.device import LOOPS, Compensator, GasUnit, Loop
 from heave.compensator.gas_spring import ATMOSPHERE
 from heave.compensator.setting import Setting
-from heave.compensator.transfer import CONDITION
+from heave.compensator.transfer import CONDITION, Condition
 from heave.errors import InputError
 from heave.fields import Choice, Quantity
 
@@ -163,7 +163,7 @@ class SimulationCase:
 def simulation_case(
     compensator: Compensator,
     setting: Setting,
-    condition: str,
+    condition: Condition,
     *,
     active: bool = True,
     start: float = 0.0,
