@@ -90,6 +90,16 @@ class _Asked:
     line_acceleration_limit: float | None = None
     power_limit: float | None = None
 
+    @property
+    def under_crown(self) -> bool:
+        """Whether it moves the crown block, by definition."""
+        return self.mounting == "crown"
+
+    @property
+    def under_block(self) -> bool:
+        """Whether it hangs under the travelling block, by definition."""
+        return self.mounting == "block"
+
 
 @dataclass(frozen=True, kw_only=True)
 class Compensator(_Asked):

@@ -40,7 +40,7 @@ def assess(plan: Plan) -> Assessment:
     if not isinstance(plan, Plan):
         raise InputError("plan", plan, None, "a Plan, such as heave.demo_plan() or heave.read_plan(path)")
     own = cases(plan)
-    works = plan.active_in_use and plan.operation.about.compensator == "working"
+    works = plan.active_in_use and plan.operation.compensated
     without = plan.changed(active=False) if works else None
     every = own if without is None else (*own, *cases(without))
     found = demands_of(every, plan.sea.batch(), np.asarray(plan.heading), keep_spectrum=True)

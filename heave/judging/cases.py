@@ -135,7 +135,7 @@ def _case(plan: Plan, ends: _Ends) -> Case:
     if ends.hookload:
         changes["hookload_entered"] = hookload = max(HOOKLOAD.nearest(hookload), plan.string.handling_weight)
     wob = plan.wob * (1 + ends.wob * ranges.hookload)
-    works = plan.operation.about.compensator == "working"
+    works = plan.operation.compensated
     if ends.gas_temperature and works and isinstance(unit, GasUnit):
         share = ends.gas_temperature * GAS_FORCE_PER_KELVIN * ranges.gas_temperature
         string = plan.operation.about.string

@@ -151,7 +151,7 @@ def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) ->
             "friction then lets the hook wander by up to friction over gas stiffness; one that watches it leaves less."
         )
     period = setting.free_period_nominal
-    if plan.operation.about.string == "free" and plan.operation.about.compensator == "working":
+    if plan.operation.hangs_free and plan.operation.compensated:
         if period is not None and WAVE_BAND[0] < period < WAVE_BAND[1]:
             yield (
                 f"Off bottom the passive unit's natural period is {period:.1f}\u00a0s, in the swell band: it isolates "
@@ -187,7 +187,7 @@ def _active_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
             f"Worse than locked: the {what} is {significant(worse, 2)} times that of a unit locked to the rig. Gain, "
             "delay or bandwidth of the active part do not suit these waves."
         )
-    if plan.follows_position and not plan.compensator.is_drawworks and plan.operation.about.string != "free":
+    if plan.follows_position and not plan.compensator.is_drawworks and not plan.operation.hangs_free:
         yield (
             "The active part drives the hook by measured motion and holds its place in the stroke: tide, offset and "
             "hole made stretch or slacken the string as if the unit were locked, unless the driller feeds all the time."
@@ -241,7 +241,7 @@ def unjudged_path(plan: Plan, operation: Operation | None = None) -> str:
     about = (operation or plan.operation).about
     if about.compensator == "working":  # else nothing moves block or load against the vessel
         wanted["floor_clearance"] = ("lowest_block",)
-        if plan.compensator.mounting != "block":
+        if not plan.compensator.under_block:
             wanted["crown_clearance"] = ("highest_block", "crown_stop")
     if plan.compensator.is_drawworks:
         wanted["brake_power"] = ("brake_power",)

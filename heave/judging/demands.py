@@ -103,19 +103,19 @@ class Demands:
     def elastic(self) -> FloatArray | None:
         """Swing of the bit force without friction, the gas as stiff as at the extreme travel [N]."""
         force = self.moments.of_working(3, self.plan)
-        if force is None or self.stroke is None or self.plan.operation.about.string == "free":
+        if force is None or self.stroke is None or self.plan.operation.hangs_free:
             return None
         return force.level * reversal.stiffening(self.plan, self.setting, self.stroke.level)
 
     @property
     def residual(self) -> AmplitudeStatistics | None:
         """Motion of the string's free end, the larger of both linearisations."""
-        return self.moments.of_working(3, self.plan) if self.plan.operation.about.string == "free" else None
+        return self.moments.of_working(3, self.plan) if self.plan.operation.hangs_free else None
 
     @property
     def residual_speed(self) -> AmplitudeStatistics | None:
         """Its speed, likewise."""
-        return self.moments.of_working(4, self.plan) if self.plan.operation.about.string == "free" else None
+        return self.moments.of_working(4, self.plan) if self.plan.operation.hangs_free else None
 
     @property
     def force_left(self) -> AmplitudeStatistics | None:
@@ -138,7 +138,7 @@ class Demands:
         """Extreme travel between block and hook; zero where nothing compensates."""
         if self.stroke is None:
             return np.zeros_like(self.heave.level)
-        if self.plan.operation.about.string != "free" or self.setting.stiffness_nominal is None:
+        if not self.plan.operation.hangs_free or self.setting.stiffness_nominal is None:
             return self.stroke.level
         _, _, share = reversal.let_go(self)
         wander = np.asarray(_number(reversal.wander(self)))

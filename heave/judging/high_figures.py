@@ -74,7 +74,7 @@ def figure_of(plan: Plan, working: Sequence[Step]) -> str:
     figure = named or _load(found, working)
     if not figure or plan.compensator.is_drawworks or plan.follows_position:
         return ""
-    free = plan.operation.about.string == "free"
+    free = plan.operation.hangs_free
     turns = plan.active_in_use or (found.get("ψ", 0.0) > 0 if free else "v_r" in found)
     return figure if turns else ""  # else the seals hold, or there are none
 

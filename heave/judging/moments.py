@@ -41,7 +41,7 @@ def carried_load(plan: Plan) -> float:
 
 def static_load(plan: Plan) -> float:
     """Largest static load on the compensator of `plan`: carried off bottom, or latched with overpull [N]."""
-    latched = plan.operation.about.string == "fixed at the seabed"
+    latched = plan.operation.latched
     return carried_load(plan) + (plan.overpull if latched else 0.0)
 
 

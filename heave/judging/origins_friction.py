@@ -43,7 +43,7 @@ def friction(found: Origins, d: Demands) -> None:
     plan, felt = d.plan, reversal.felt(d)
     active = plan.active_in_use
     held = reversal.SPEED_HELD_ACTIVE if active and felt > 0 else reversal.SPEED_HELD
-    found.use(reversal.RUNG, SPEED, reversal.SPEED_FREE if reversal.free(plan) else held)
+    found.use(reversal.RUNG, SPEED, reversal.SPEED_FREE if plan.operation.hangs_free else held)
     if active and felt > 0:
         found.use(reversal.LEFT, reversal.SLIP_ACTIVE)
     else:
@@ -52,7 +52,7 @@ def friction(found: Origins, d: Demands) -> None:
     if felt > 0:
         _own_period(found, d)
         found.use(reversal.TURN, reversal.RING_ACTIVE if active else reversal.RING)
-        found.use(reversal.LET_GO if reversal.free(plan) else reversal.LOOSE)
+        found.use(reversal.LET_GO if plan.operation.hangs_free else reversal.LOOSE)
     else:
         nothing = "the hook feels no seal friction"
         for symbol, value in (("v_r", 0.0), ("b", 0.0), ("ψ", 1.0)):
@@ -61,7 +61,7 @@ def friction(found: Origins, d: Demands) -> None:
         found.know("c_q", 0.0, "a drawworks has no hydraulic loss")
     else:
         found.use(reversal.WANDER)
-    free = reversal.free(plan) and not plan.follows_position and d.setting.stiffness_nominal is not None
+    free = plan.operation.hangs_free and not plan.follows_position and d.setting.stiffness_nominal is not None
     if _turning_gone(d):
         found.know("ψ", 1.0, "the active part takes all of the friction")
     found.use(LARGEST_FREE if free else LARGEST)

@@ -189,7 +189,7 @@ def _drawn(d: Demands) -> bool:
 def masses(d: Demands, found: Origins) -> None:
     """What hangs and moves with block, unit and hook, and the reeving."""
     path, unit = d.plan.hoisting, d.plan.compensator
-    if path is None or unit.mounting != "crown":
+    if path is None or not unit.under_crown:
         found.fields(unit, "Compensator", m_c="moving_mass")
     if path is not None:
         _path(found, d.plan, path)
@@ -234,19 +234,19 @@ def _path(found: Origins, plan: Plan, path: HoistingPath) -> None:
     else:
         found.know("m_li", 0.0, "line or length of the lines not given", lines)
     body = ""
-    if unit.mounting == "block":
+    if unit.under_block:
         found.fields(path, _PATH, m_bo=("body_mass", "body of the unit under the block"))
         body = " + m_bo"
     hung: Symbol = ("mass", "block, body of an in-line unit, and lines")
     found.add(f"m_lb = m_bl + m_li{body}", DEFINITION, hung)
     found.add("m_t = m_bl + m_li", DEFINITION, ("mass", "travelling block"))
     ratio: Symbol = ("number", "load under the crown over load at the hook, lines and two over lines")
-    if unit.mounting == "crown" and path.lines_of_crown != LINES_OF_CROWN[0]:
+    if unit.under_crown and path.lines_of_crown != LINES_OF_CROWN[0]:
         balance = "length of the line and balance of work without friction"
         found.add("r_c = (n_l + 2) / n_l", balance, ratio)
     else:
         found.know("r_c", 1.0, f"{_PATH}: lines {path.lines_of_crown}", ratio)
-    if unit.mounting == "crown":
+    if unit.under_crown:
         found.fields(unit, "Compensator", m_u=("moving_mass", "moving parts of the unit itself"))
         found.fields(path, _PATH, m_cr=("crown_mass", "crown block"))
         found.add("m_c = (m_u + m_cr) / r_c + m_lb", BALANCE)

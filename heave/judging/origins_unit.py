@@ -50,7 +50,7 @@ def unit(d: Demands, found: Origins) -> None:
     if d.moments.working is None:
         return
     _damping(found, d)
-    shown = ["travel", "speed", *(("motion", "end speed") if reversal.free(plan) else ("force",))]
+    shown = ["travel", "speed", *(("motion", "end speed") if plan.operation.hangs_free else ("force",))]
     for name in (*shown, *(("left",) if plan.follows_position else ())):
         _figure(found, d, *_ROWS[name])
     if plan.active_in_use and not plan.follows_position and not device.is_drawworks:
@@ -58,7 +58,7 @@ def unit(d: Demands, found: Origins) -> None:
     _point(found, d)
     found.use(TRAVEL, FORCE_LEFT)
     found.add(level_text("v_d", "σ_t", "N_t"), GAUSSIAN)
-    if not reversal.free(plan):
+    if not plan.operation.hangs_free:
         elastic(found, d)
     friction(found, d)
 
@@ -89,7 +89,7 @@ _FIGURES: Final = {
 
 
 def _case(d: Demands) -> tuple[str, str]:
-    return "free" if reversal.free(d.plan) else "held", "active" if d.plan.active_in_use else "passive"
+    return "free" if d.plan.operation.hangs_free else "held", "active" if d.plan.active_in_use else "passive"
 
 
 def _point(found: Origins, d: Demands) -> None:

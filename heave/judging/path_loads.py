@@ -188,7 +188,7 @@ def path_loads(plan: Plan) -> PathLoads | None:
 
 def block_weight(plan: Plan) -> float:
     """What hangs on the lines above the hook [N]: block, lines, body and moving parts of an in-line unit."""
-    own = 0.0 if plan.compensator.mounting == "crown" else plan.compensator.moving_mass
+    own = 0.0 if plan.compensator.under_crown else plan.compensator.moving_mass
     return (plan.block_mass + own) * STANDARD_GRAVITY
 
 

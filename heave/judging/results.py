@@ -245,7 +245,7 @@ def responses_of(found: Demands) -> Responses:
 
 def string_period(plan: Plan) -> float:
     """First natural period of the string: on bottom with the hook's mass, or hanging free [s]."""
-    if plan.operation.about.string == "free":
+    if plan.operation.hangs_free:
         return first_free_fixed_period(plan.string)
     unit = plan.compensator
     stiffness = 0.0 if unit.is_drawworks else unit.spring(plan.hookload).stiffness

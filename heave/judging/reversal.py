@@ -192,17 +192,15 @@ def felt(d: Demands) -> float:
     return 0.0 if d.plan.follows_position else d.setting.friction_force
 
 
-def free(plan: Plan) -> bool:
-    """Whether nothing holds the string below."""
-    return plan.operation.about.string == "free"
-
-
 def model_range(d: Demands, figure: str) -> float:
     """High end of simulated over formula for a `figure` of the demands `d`; 1 where the hook feels no seals: on a
     drawworks, or driven by position."""
     if d.setting.stiffness_nominal is None or d.plan.follows_position:
         return 1.0
-    where, how = "free" if free(d.plan) else "held", "active" if d.plan.active_in_use else "passive"
+    where, how = (
+        "free" if d.plan.operation.hangs_free else "held",
+        "active" if d.plan.active_in_use else "passive",
+    )
     return MODEL_RANGE[figure, where, how]
 
 
@@ -222,7 +220,7 @@ def let_go(d: Demands) -> tuple[tuple[Step, ...], Step | float, Step | float]:
     steps, turning = left(d)
     if (turning.result.value if isinstance(turning, Step) else turning) == 0:
         return steps, turning, 1.0
-    share = (LET_GO if free(d.plan) else LOOSE)(F_k=d.locked, F_r=turning)
+    share = (LET_GO if d.plan.operation.hangs_free else LOOSE)(F_k=d.locked, F_r=turning)
     return (*steps, share), turning, share
 
 
@@ -286,7 +284,7 @@ def travel_speed(d: Demands) -> tuple[Step, ...]:
     (slips, _, share), turned = let_go(d), turn(d)
     about: dict[str, Any] = {"f_speed": model_range(d, "speed"), "v_d": d.linear_speed, "ψ": share}
     about["v_r"] = turned[-1] if turned else 0.0
-    if free(d.plan):
+    if d.plan.operation.hangs_free:
         return *slips, *turned, SPEED_FREE(**about)
     kept = rung(d)
     if turned and d.plan.active_in_use:

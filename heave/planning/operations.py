@@ -226,6 +226,21 @@ class Operation:
         """What this kind of operation asks of the planner."""
         return OPERATIONS[self.kind]
 
+    @property
+    def hangs_free(self) -> bool:
+        """Whether nothing holds the string below."""
+        return self.about.string == "free"
+
+    @property
+    def latched(self) -> bool:
+        """Whether the string is fixed at the seabed."""
+        return self.about.string == "fixed at the seabed"
+
+    @property
+    def compensated(self) -> bool:
+        """Whether the compensator works; else it is locked."""
+        return self.about.compensator == "working"
+
     def gives(self, limit: str) -> bool:
         """Whether the plan gives the limit of that name."""
         value = getattr(self, limit)

@@ -308,7 +308,7 @@ class Plan:
     def crown_ratio(self) -> float:
         """Load on a unit under the crown over load at the hook: `heave.hoisting.crown_ratio`, 1 for any other."""
         path = self.hoisting
-        if path is None or self.compensator.mounting != "crown":
+        if path is None or not self.compensator.under_crown:
             return 1.0
         return crown_ratio(path.count, path.lines_of_crown == LINES_OF_CROWN[0])
 
@@ -318,7 +318,7 @@ class Plan:
         path = self.hoisting
         if path is None:
             return 0.0
-        body = path.body_mass if self.compensator.mounting == "block" else 0.0
+        body = path.body_mass if self.compensator.under_block else 0.0
         return path.block_mass + path.line_mass + body
 
     @property
@@ -326,7 +326,7 @@ class Plan:
         """What stands still with the hook above the handling gear [kg]: the unit's moving parts; of a unit under the
         crown, where the hoisting path is given, crown block, lines and block too, as they weigh on the hook."""
         own, path = self.compensator.moving_mass, self.hoisting
-        if path is None or self.compensator.mounting != "crown":
+        if path is None or not self.compensator.under_crown:
             return own
         return (own + path.crown_mass) / self.crown_ratio + self.block_mass
 

@@ -193,7 +193,7 @@ def nothing_to_simulate(result: Assessment) -> str:
     ----------
     result : of the plan
     """
-    if result.plan.operation.about.compensator == "locked":
+    if not result.plan.operation.compensated:
         return "the compensator is locked: the answer is linear, and the checks have it as it is"
     if not result.responses.heave.sigma > 0:
         return "no heave at the hoist is known"

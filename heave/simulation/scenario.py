@@ -153,7 +153,7 @@ def why_nothing(kind: str, variant: Variant, source: str = "sea") -> str:
     """
     Choice("event", tuple(HAPPENINGS)).check(kind)
     plan = variant.plan
-    works = variant.unit == "as planned" and plan.operation.about.compensator == "working"
+    works = variant.unit == "as planned" and plan.operation.compensated
     drills = plan.on_bottom and plan.offsets.penetration_rate > 0
     without_power = "Nothing at work here needs power: gas and seals work on as before."
     reasons = {
@@ -161,7 +161,7 @@ def why_nothing(kind: str, variant: Variant, source: str = "sea") -> str:
         "driller feeds off": "" if drills else "No hole is made, so there is nothing to feed off.",
         "power lost": "" if drills or (works and plan.active_in_use) else without_power,
     }
-    if plan.operation.about.string == "free":
+    if plan.operation.hangs_free:
         ends = "Nothing holds the string below: it goes with the block, and the stroke stays."
         reasons |= dict.fromkeys(BLOCK_MOVES, ends)
     if not works:

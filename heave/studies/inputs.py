@@ -173,7 +173,7 @@ def _gain(plan: Plan, value: float) -> tuple[Span, str]:
 
 def _works(plan: Plan) -> bool:
     """The compensator works."""
-    return plan.operation.about.compensator == "working"
+    return plan.operation.compensated
 
 
 def _active(plan: Plan) -> bool:

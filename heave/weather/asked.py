@@ -133,7 +133,7 @@ def _asked(
     plan: Plan, forecast: Forecast, task: Task, factor: AlphaSeries | AlphaRow | None, span: float
 ) -> Asked:
     # a locked unit does not travel with the tide
-    locked = task.operation.about.compensator == "locked"
+    locked = not task.operation.compensated
     return Asked(task, factor, None if locked else tide_of(plan, forecast, span))
 
 

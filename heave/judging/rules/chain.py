@@ -172,7 +172,7 @@ def largest(d: Demands) -> tuple[Step, ...]:
 def shaken(d: Demands) -> tuple[tuple[Step, ...], Value]:
     """Acceleration of the block: that of the vessel; none under a crown that moves, or where a drawworks works."""
     plan = d.plan
-    still = plan.compensator.mounting == "crown" or (plan.compensator.is_drawworks and plan.active_in_use)
+    still = plan.compensator.under_crown or (plan.compensator.is_drawworks and plan.active_in_use)
     if still and working(plan):
         return (), 0.0
     moved = extreme(ACCELERATION, d.acceleration, plan)
@@ -182,7 +182,7 @@ def shaken(d: Demands) -> tuple[tuple[Step, ...], Value]:
 def on_lines(d: Demands, steps: tuple[Step, ...]) -> tuple[Step, ...]:
     """Load on the lines to the block, of the load at the hook that the last of the steps is."""
     plan = d.plan
-    if plan.compensator.mounting == "crown":  # the load has block and crown in it, and what shakes them
+    if plan.compensator.under_crown:  # the load has block and crown in it, and what shakes them
         return *steps, UNDER_CROWN(F_u=steps[-1], m_k=plan.moving_mass - plan.block_mass)
     moved, pace = shaken(d)
     return *steps, *moved, ON_LINES(F_u=steps[-1], m_lb=plan.block_mass, a_b=pace)
@@ -271,7 +271,7 @@ def anchor(d: Demands) -> Outcome:
 def block(d: Demands) -> Outcome:
     """What hangs below the travelling block at the largest load, against its rating."""
     path, steps = _path(d), on_block(d)
-    moved = 0.0 if d.plan.compensator.mounting == "crown" else shaken(d)[1]
+    moved = 0.0 if d.plan.compensator.under_crown else shaken(d)[1]
     own = path.block_mass + path.line_mass
     return outcome(*steps, BLOCK(P_b=steps[-1], m_t=own, a_b=moved), capacity=path.block_rating)
 
@@ -338,7 +338,7 @@ def _reach(d: Demands, side: int) -> Step:
 def _block_moves(plan: Plan) -> bool:
     """A unit under the block, and any that is locked, leaves the block where it is."""
     heights = _given("highest_block")(plan) and _given("crown_stop")(plan)
-    return heights and working(plan) and plan.compensator.mounting != "block"
+    return heights and working(plan) and not plan.compensator.under_block
 
 
 def _load_moves(plan: Plan) -> bool:

@@ -147,7 +147,7 @@ def assisted_load(d: Demands) -> tuple[Step, ...]:
     """
     gas, (shared, about) = extreme_gas(d), _leaves(d)
     left = LEFT(F_g=gas[-1], **about)
-    if reversal.free(d.plan):
+    if d.plan.operation.hangs_free:
         return *gas, *shared, left, ASSISTED(F_0=d.setting.load, F_hr=left)
     rest, swung = at_rest(d), reversal.swing(d)
     loaded = ASSISTED_HELD(

@@ -211,7 +211,7 @@ def least_load(d: Demands) -> tuple[Step, ...]:
     if d.plan.active_in_use:
         return *steps, rest, slides, LEAST_ACTIVE(**about)
     about |= {"F_k": d.locked, "F_f": d.setting.friction_force}
-    if not reversal.free(d.plan):
+    if not d.plan.operation.hangs_free:
         return *steps, rest, slides, LEAST_HELD(**about)
     (slips, _, share), taken = reversal.let_go(d), reversal.along(d)
     return *steps, *slips, *taken, rest, slides, LEAST(ψ=share, λ=taken[-1], **about)
@@ -238,7 +238,7 @@ def working_load(d: Demands) -> tuple[Step, ...]:
     if d.plan.active_in_use:
         return *steps, rest, sliding, WORKING_ACTIVE(**about)
     about |= {"F_k": d.locked, "F_f": d.setting.friction_force}
-    if not reversal.free(d.plan):
+    if not d.plan.operation.hangs_free:
         return *steps, rest, sliding, WORKING_HELD(**about)
     (slips, _, share), taken = reversal.let_go(d), reversal.along(d)
     return *steps, *slips, *taken, rest, sliding, WORKING(ψ=share, λ=taken[-1], **about)

@@ -74,7 +74,7 @@ def _side(d: Demands, side: str, static: float) -> Outcome:
     heave, travel = extreme(HEAVE, d.heave, d.plan), extreme(TRAVEL, d.stroke, d.plan)
     largest, steps = LARGEST(X_l=travel, z=heave), tuple[Step, ...]()
     # Off bottom nothing holds the place of a hook that is not driven, and friction lets it wander.
-    if d.plan.operation.about.string == "free" and not d.plan.follows_position:
+    if d.plan.operation.hangs_free and not d.plan.follows_position:
         steps, _, share = reversal.let_go(d)
         steps = (*steps, wander := reversal.wander(d))
         largest = LARGEST_FREE(

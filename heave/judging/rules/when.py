@@ -12,7 +12,7 @@ def always(plan: Plan) -> bool:
 
 
 def working(plan: Plan) -> bool:
-    return plan.operation.about.compensator == "working"
+    return plan.operation.compensated
 
 
 def gas_working(plan: Plan) -> bool:
@@ -45,7 +45,7 @@ def braking(plan: Plan) -> bool:
 
 
 def free_working(plan: Plan) -> bool:
-    return working(plan) and plan.operation.about.string == "free"
+    return working(plan) and plan.operation.hangs_free
 
 
 def on_bottom(plan: Plan) -> bool:
@@ -53,7 +53,7 @@ def on_bottom(plan: Plan) -> bool:
 
 
 def latched(plan: Plan) -> bool:
-    return plan.operation.about.string == "fixed at the seabed"
+    return plan.operation.latched
 
 
 def limited_in(limit: str) -> Callable[[Plan], bool]:

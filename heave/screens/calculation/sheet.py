@@ -197,7 +197,7 @@ def _figures(assessment: Assessment, system: str) -> Iterator[str]:
         yield figure(drawing, told + left, f"used{place}")
     told = "Sea and heave at the hoist: areas are energy."
     yield figure(spectra_printed(responses, system), told, "spectra")
-    working = plan.operation.about.compensator == "working"
+    working = plan.operation.compensated
     curve = load_over_stroke(plan, assessment.setting) if working else None
     if curve is not None:
         told = "Load over the stroke; seal friction parts the lines."

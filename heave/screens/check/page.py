@@ -73,7 +73,7 @@ tiles.draw(result, system)
 st.subheader("What would help")
 helping = st.container()
 
-curve = load_over_stroke(plan, setting) if plan.operation.about.compensator == "working" else None
+curve = load_over_stroke(plan, setting) if plan.operation.compensated else None
 with st.container(key="curves-two" if curve is not None else None):
     st.subheader("Sea and heave at the hoist")
     pieces.chart(

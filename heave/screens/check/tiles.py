@@ -33,7 +33,7 @@ def tile_texts(result: Assessment, system: str) -> list[pieces.Tile]:
     """Title, figure and the line under it of each tile; a tile without a figure is left out."""
     setting, responses = result.setting, result.responses
     rows: list[pieces.Tile] = []
-    if result.plan.operation.about.compensator == "locked":
+    if not result.plan.operation.compensated:
         return rows
     if setting.pressure is not None and setting.pressure_high is not None:
         band = show(setting.pressure_high - setting.pressure, "pressure", system, 2)
@@ -77,7 +77,7 @@ def tile_texts(result: Assessment, system: str) -> list[pieces.Tile]:
 def free_periods(result: Assessment) -> tuple[float, float, float] | None:
     """Off-bottom natural periods at the high, nominal and low gas index [s]; None without a working gas spring."""
     setting = result.setting
-    if result.plan.operation.about.compensator == "locked":
+    if not result.plan.operation.compensated:
         return None
     high, nominal, low = setting.free_period_high, setting.free_period_nominal, setting.free_period_low
     return None if high is None or nominal is None or low is None else (high, nominal, low)

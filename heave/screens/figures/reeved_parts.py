@@ -64,7 +64,7 @@ class Layout:
 
 def hanging(unit: Compensator, stroke: float) -> float:
     """From the top of the block to the foot of the elevators [px], with so long a stroke."""
-    own = 1.5 * stroke + 2 * _ROD if unit.mounting == "block" else 0.0
+    own = 1.5 * stroke + 2 * _ROD if unit.under_block else 0.0
     return _BLOCK + own + _HOOK + _TOP_DRIVE + _LINKS + _ELEVATORS
 
 
@@ -79,15 +79,15 @@ def layout(path: HoistingPath, unit: Compensator) -> Layout:
         return drawn
     why = "the heights given leave no room for the parts" if levels else "heights not given"
     stroke = _UNSCALED_STROKE if unit.stroke is not None else 0.0
-    crown = TOP + (stroke / 2 if unit.mounting == "crown" else 0.0)
-    return Layout(None, crown, crown + 150.0 + (stroke if unit.mounting == "crown" else 0.0), stroke, {}, why)
+    crown = TOP + (stroke / 2 if unit.under_crown else 0.0)
+    return Layout(None, crown, crown + 150.0 + (stroke if unit.under_crown else 0.0), stroke, {}, why)
 
 
 def _to_scale(levels: dict[str, float], unit: Compensator) -> Layout | None:
     """None where what hangs on the lines does not fit between the heights given."""
     most = max(levels.values())
     crown = levels.get("crown", most + 6.0)
-    half = (unit.stroke or 0.0) / 2 if unit.mounting == "crown" else 0.0
+    half = (unit.stroke or 0.0) / 2 if unit.under_crown else 0.0
     per_metre = (FOOT - TOP) / (crown + half)
     stroke = per_metre * (unit.stroke or 0.0)
     block = levels.get("highest block", 0.75 * crown)
@@ -117,7 +117,7 @@ class Drawing:
     def parts(self, paint: Callable[[str], Style]) -> Iterator[str]:
         """Every part from the derrick down."""
         yield from self._derrick(paint)
-        if self.unit.mounting == "crown":
+        if self.unit.under_crown:
             yield from self._under_crown(paint(self.unit_key))
         yield from self._lines(paint)
         yield from self._sheaves(paint)
@@ -134,7 +134,7 @@ class Drawing:
     @property
     def _beam(self) -> float:
         """Top of the derrick: under the crown, and under the whole travel of one that moves."""
-        under = self.heights.stroke / 2 + _ROD if self.unit.mounting == "crown" else 0.0
+        under = self.heights.stroke / 2 + _ROD if self.unit.under_crown else 0.0
         return self.heights.crown + under + 8
 
     def _under_crown(self, style: Style) -> Iterator[str]:
@@ -181,7 +181,7 @@ class Drawing:
         self.places["drilling_line"] = Place(first, _CENTRE + self.half - quarter, (crown + block) / 2)
         edge = self.half + quarter
         fast, dead = [(_CENTRE + edge, crown)], [(_CENTRE - edge, crown)]
-        if self.unit.mounting == "crown" and self.path.lines_of_crown == LINES_OF_CROWN[0]:
+        if self.unit.under_crown and self.path.lines_of_crown == LINES_OF_CROWN[0]:
             middle = (crown + self._beam) / 2
             for side in (-1, 1):
                 x, end = _CENTRE + side * (edge + 13), _CENTRE + side * self.half
@@ -234,7 +234,7 @@ class Drawing:
     def _hung(self, paint: Callable[[str], Style]) -> Iterator[str]:
         """What hangs under the block: an in-line unit, hook, top drive, links, elevators and string."""
         y = self.heights.block + _BLOCK
-        if self.unit.mounting == "block":
+        if self.unit.under_block:
             stroke = self.heights.stroke
             foot, piston = y + stroke + _ROD, y + stroke / 2 + _ROD / 2
             rod = ((_CENTRE, piston), (_CENTRE, foot + stroke / 2 + _ROD))

@@ -46,7 +46,7 @@ def reeving_figure(
     look, system : colours and units on the screen
     """
     heights = layout(path, plan.compensator)
-    locked = plan.operation.about.compensator == "locked"
+    locked = not plan.operation.compensated
     drawing = Drawing(path, plan.compensator, loads.unit, heights, look, locked)
 
     def paint(key: str) -> Style:

@@ -89,7 +89,7 @@ def locked_from_the_start(variant: Variant) -> bool:
     ----------
     variant : what is simulated
     """
-    planned = variant.plan.operation.about.compensator == "locked"
+    planned = not variant.plan.operation.compensated
     return variant.unit == "locked" or (variant.unit == "as planned" and planned)
 
 

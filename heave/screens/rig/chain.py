@@ -36,16 +36,16 @@ Group = tuple[str, Path, tuple[str, ...]]
 def groups(plan: Plan) -> Iterator[Group]:
     """The fields of the chain under their headings, in the one order of the chain."""
     path: Path = ("hoisting",)
-    crown = ("lines_of_crown",) if plan.compensator.mounting == "crown" else ()
+    crown = ("lines_of_crown",) if plan.compensator.under_crown else ()
     unit = ("mounting",) if "mounting" in names_of(plan.compensator) else ()
-    body = ("body_mass",) if plan.compensator.mounting == "block" else ()
+    body = ("body_mass",) if plan.compensator.under_block else ()
     own: tuple[Group, ...] = (
         ("Compensator", ("compensator",), (*unit, "compensated_rating", "locked_rating", "moving_mass")),
         ("", path, body),
     )
     block = ("derrick_rating", "crown_rating", "crown_mass", "crown_sheaves", *crown)
     yield "Derrick and crown block", path, block
-    yield from own if plan.compensator.mounting == "crown" else ()
+    yield from own if plan.compensator.under_crown else ()
     yield "Lines and sheaves", path, ("lines", "bearing", "drop")
     yield "Drilling line", (*path, "line"), names_of(plan.hoisting.line) if plan.hoisting else ()
     yield "", path, ("line_factor", "line_factor_heavy")
@@ -55,7 +55,7 @@ def groups(plan: Plan) -> Iterator[Group]:
     yield "", path, gears
     yield from own if plan.compensator.is_drawworks else ()
     yield "Travelling block", path, ("block_mass", "block_rating")
-    yield from own if plan.compensator.mounting == "block" else ()
+    yield from own if plan.compensator.under_block else ()
     below = ("hook_rating", "top_drive_rating", "links_rating", "elevators_rating")
     yield "Hook, top drive, links, elevators", path, below
     yield "Clearances", path, ("highest_block", "lowest_block", "crown_stop", "clearance")
