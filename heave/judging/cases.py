@@ -13,7 +13,8 @@ from typing import Any, Final
 
 from heave.compensator import ATMOSPHERE, FRICTION_FRACTION, Compensator, GasUnit, nitrogen_index
 from heave.drill_string import HOOKLOAD
-from heave.planning.plan import LEAST_HANGING, OVERPULL, WOB, Plan
+from heave.drill_string.job import WEIGHT_ON_BIT
+from heave.planning.plan import LEAST_HANGING, OVERPULL, Plan
 from heave.planning.ranges import CLOSED, GAS_FORCE_PER_KELVIN, Ranges
 from heave.units import STANDARD_GRAVITY
 
@@ -151,7 +152,7 @@ def _case(plan: Plan, ends: _Ends) -> Case:
         else:  # the gas carries the same load elsewhere along the stroke
             gas = (0.0, abs(share) * spring.length)
     if plan.on_bottom:
-        changes["wob"] = min(WOB.nearest(wob), hookload - LEAST_HANGING)
+        changes["wob"] = min(WEIGHT_ON_BIT.nearest(wob), hookload - LEAST_HANGING)
     return Case(
         plan.changed(compensator=unit, **changes),
         1 + ends.heave * ranges.heave,

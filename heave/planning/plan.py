@@ -9,6 +9,7 @@ from typing import Any, Final
 from heave import fields
 from heave.compensator import MOVING_MASS, Compensator, GasUnit
 from heave.drill_string import HOOKLOAD, LOSS_FACTOR, DrillString, SectionTension, Well, hookload_at
+from heave.drill_string.job import WEIGHT_ON_BIT
 from heave.errors import InputError
 from heave.hoisting import LINES_OF_CROWN, HoistingPath, crown_ratio
 from heave.planning.campaign import Campaign
@@ -42,7 +43,6 @@ LEAST_HANGING: Final = 1000.0
 HOOKLOAD_AGREES: Final = 0.15
 """Share by which an entered hookload may differ from the string's own before it has to be confirmed."""
 
-WOB: Final = fields.Quantity("Weight on bit", "force", low=0.0, high=2e6)
 OVERPULL: Final = fields.Quantity("Overpull margin", "force", low=0.0, high=1e7)
 
 _PARTS: Final[dict[str, type]] = {
@@ -69,7 +69,7 @@ class Plan:
     heading: float = fields.quantity(
         "Vessel heading", "direction", low=0.0, below=360.0, help="Compass, degrees true."
     )
-    wob: float = WOB.field(help="Set by the driller; 0 when off bottom.")
+    wob: float = WEIGHT_ON_BIT.field(help="Set by the driller; 0 when off bottom.")
     offsets: StaticOffsets = StaticOffsets()
     hookload_entered: float | None = HOOKLOAD.field(
         optional=True,
