@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Final
 
 from heave.errors import FileError
@@ -30,6 +30,7 @@ _UNIT: Final = re.compile(
     re.IGNORECASE,
 )
 _PHRASE: Final = re.compile(r"\S+(?: \S+)*")
+_BEGINS_A_NUMBER: Final = re.compile(r"[+-]?[.,]?[0-9]")
 _COMMENT: Final = re.compile(r"\s*[\"']?\s*[#!%*/]+\s*")
 
 
@@ -44,9 +45,12 @@ class Block:
     """Name of the sheet of a workbook; its words begin anew there."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Content:
-    """What a file holds: its blocks, all of its words, the decimal mark, and what is to be said of its reading."""
+    """What a file holds: its blocks, all of its words, the decimal mark, and what is to be said of its reading.
+
+    Two of them are never equal, so that what is made of one can be kept by it.
+    """
 
     blocks: tuple[Block, ...]
     words: tuple[str, ...]
@@ -119,23 +123,28 @@ class _Line:
     text: str
     cells: tuple[str, ...]
 
-    @property
+    @cached_property
     def filled(self) -> tuple[str, ...]:
         return tuple(cell for cell in self.cells if cell)
 
-    @property
+    @cached_property
     def numbers(self) -> bool:
         """Whether it is a row of numbers, some perhaps missing."""
-        found = [bool(NUMBER.fullmatch(cell)) for cell in self.filled]
-        missing = [cell in MISSING_WORDS for cell in self.filled]
-        return sum(found) >= 2 and all(a or b for a, b in zip(found, missing, strict=True))
+        found = 0
+        for cell in self.filled:
+            if NUMBER.fullmatch(cell):
+                found += 1
+            elif cell not in MISSING_WORDS:
+                return False
+        return found >= 2
 
-    @property
+    @cached_property
     def over_headings(self) -> bool:
         """Whether it names columns by their headings, after a corner that is words or empty."""
+        if _BEGINS_A_NUMBER.match(self.cells[0]):
+            return False
         rest = [heading_in(cell) for cell in self.cells[1:] if cell]
-        corner = not re.match(r"[+-]?[.,]?[0-9]", self.cells[0])
-        return corner and len(rest) >= 2 and None not in rest and len(set(rest)) > 1
+        return len(rest) >= 2 and None not in rest and len(set(rest)) > 1
 
     @property
     def damaged(self) -> bool:

@@ -137,8 +137,8 @@ def _motion(
     """One motion of the file at one place, its phase in radians."""
     values = {}
     for part, at in parts.items():
-        where = f"heading {place[0]:g} deg, period {2 * math.pi / place[1]:.6g}\u00a0s"
         if place not in at:
+            where = f"heading {place[0]:g} deg, period {2 * math.pi / place[1]:.6g}\u00a0s"
             raise FileError(f"{motion} {part}", f"none at {where}", None, "every period at every heading")
         values[part] = at[place]
     if "real part" in values:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from typing import Final
+from functools import lru_cache
+from typing import Final, NamedTuple
 
 from heave.errors import FileError
 from heave.files.response.blocks import Block, Content, heading_in, number_in
@@ -31,8 +32,7 @@ Place = tuple[float, float]
 """Heading as the file has it [deg] and angular frequency [rad/s]."""
 
 
-@dataclass(frozen=True)
-class Value:
+class Value(NamedTuple):
     """A number of the file, None where it is blank, and where it stands."""
 
     number: float | None
@@ -64,6 +64,13 @@ def records_of(content: Content, given: ResponseConventions) -> Records:
     FileError
         With line and column for a value that does not belong, or one given twice and differently.
     """
+    answered = ResponseConventions(frequency=given.frequency, columns=given.columns)
+    return _records_of(content, answered)
+
+
+@lru_cache(maxsize=2)
+def _records_of(content: Content, given: ResponseConventions) -> Records:
+    """The same, kept while a file is read again for answers that do not change it."""
     found = Records()
     context, sheet = Context(), None
     for block in content.blocks:
@@ -144,6 +151,12 @@ def _take(
                 "phases; s, rad/s or Hz"
             )
             raise FileError("unit of a column", unit, None, allowed, line=first, column=labels[place])
+    columns = []
+    for place in used:
+        holds = str(meanings[place].holds)
+        found.units.setdefault(holds, set()).add(meanings[place].unit)
+        kept = found.values.setdefault(holds, {})
+        columns.append((place, holds, meanings[place].heading, labels[place], kept))
     for row in block.rows:
         axis = [(labels[p], row.cells[p], meanings[p].unit or given.frequency) for p in frequencies]
         omega = _omega(row, axis)
@@ -153,23 +166,19 @@ def _take(
             at = _parsed(cell, row.line, label)
             if at is None:
                 raise FileError(label, cell, None, "a number in every row", line=row.line, column=label)
-        for place in used:
-            meaning = meanings[place]
-            heading = at if at is not None else meaning.heading
+        for place, holds, own, label, kept in columns:
+            heading = at if at is not None else own
             if heading is None or not -180.0 <= heading <= 360.0:
                 allowed = (
                     "from -180 to 360 deg, in a column, over the columns or in a title such as Heading 30"
                 )
-                raise FileError("heading", heading, "deg", allowed, line=row.line, column=labels[place])
-            value = Value(_parsed(row.cells[place], row.line, labels[place]), row.line, labels[place])
-            holds = str(meaning.holds)
-            found.units.setdefault(holds, set()).add(meaning.unit)
-            kept = found.values.setdefault(holds, {})
+                raise FileError("heading", heading, "deg", allowed, line=row.line, column=label)
+            value = Value(_parsed(row.cells[place], row.line, label), row.line, label)
             known = kept.setdefault((heading, omega), value)
             if known is not value and not _agree(known, value, holds):
                 other = "an empty cell" if known.number is None else f"{known.number:g}"
                 allowed = f"{other}, as line {known.line} has it for the same heading and period"
-                raise FileError(holds, value.number, None, allowed, line=row.line, column=labels[place])
+                raise FileError(holds, value.number, None, allowed, line=row.line, column=label)
 
 
 def _agree(one: Value, other: Value, holds: str) -> bool:
