@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from itertools import accumulate
 from typing import Final
 
@@ -39,6 +40,10 @@ _LEAST_SEA: Final = 0.5
 """Height under which a whole column in centimetres is looked at twice [m]."""
 
 _THOUSANDS: Final = re.compile(r"[0-9]{1,2}[.,][0-9]{3}")
+
+_KEPT_BYTES: Final = 500_000
+"""Most bytes of a file whose table is kept for the next answer."""
+
 _MIDNIGHT = re.compile(r"[ T]0?0[:.]00(?:[:.]00(?:\.0+)?)?$")
 _BETWEEN = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(?:-|to)\s*([0-9]+(?:[.,][0-9]+)?)")
 _DEGREES = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*\u00b0\s*[tT]?")
@@ -62,6 +67,10 @@ def forecast_sheet(source: Source) -> Sheet:
         With the line for anything that cannot be read in one way.
     """
     data = load(source, MAX_FORECAST_BYTES)
+    return _kept(data) if len(data) <= _KEPT_BYTES else _sheet_of(data)
+
+
+def _sheet_of(data: bytes) -> Sheet:
     sheet = _of_workbook(data) if data.startswith(b"PK\x03\x04") else _of_text(data)
     table = sheet.table
     table.check_format(FORECAST_FORMAT)
@@ -78,6 +87,10 @@ def forecast_sheet(source: Source) -> Sheet:
     _midnights(sheet)
     _dates_down(sheet)
     return sheet
+
+
+_kept = lru_cache(maxsize=2)(_sheet_of)
+"""Of a file that is read again with each answer; nobody changes a sheet after this."""
 
 
 def _of_text(data: bytes) -> Sheet:

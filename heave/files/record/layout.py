@@ -13,6 +13,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from heave.errors import FileError
@@ -34,6 +35,9 @@ MOST_ROWS: Final = 1_000_000
 MOST_COLUMNS: Final = 60
 _SAMPLE: Final = 300
 """Filled lines in which the table must have begun."""
+
+_SHORT: Final = 64
+"""Letters of a cell up to which it is remembered what it is."""
 
 _FRACTION: Final = re.compile(
     r"([0-9]{1,2}:[0-9]{2}:[0-9]{2}|(?<![0-9.,:])[0-9]{6})[.,]([0-9]{1,9})(?![0-9])"
@@ -134,10 +138,20 @@ def _is_row(cells: Sequence[str], width: int) -> bool:
     """Whether cells are a row: a number or time among them, and more of these than of words."""
     if len(cells) != width or (_COMMENT.match(cells[0]) and cells[0][:1] != "*"):
         return False
-    numbers = sum(bool(NUMBER.fullmatch(cell)) for cell in cells)
-    times = sum(bool(clock_in(cell)) for cell in cells if cell and not NUMBER.fullmatch(cell))
-    empty = sum(not cell or cell in MISSING_WORDS for cell in cells)
-    return numbers + times > 0 and 2 * (numbers + times) > len(cells) - empty
+    kinds = [_kind(cell) for cell in cells]
+    found = sum(value for value, _ in kinds)
+    return found > 0 and 2 * found > len(cells) - sum(empty for _, empty in kinds)
+
+
+def _kind(cell: str) -> tuple[bool, bool]:
+    """Whether a cell is a number or a time, and whether it is empty or a mark of a missing value."""
+    return _kept_kind(cell) if len(cell) <= _SHORT else _kept_kind.__wrapped__(cell)
+
+
+@lru_cache(maxsize=20_000)
+def _kept_kind(cell: str) -> tuple[bool, bool]:
+    value = bool(NUMBER.fullmatch(cell)) or (bool(cell) and clock_in(cell) is not None)
+    return value, not cell or cell in MISSING_WORDS
 
 
 def _delimiter(sample: Sequence[str]) -> tuple[str, int]:

@@ -160,12 +160,7 @@ def _take(
     for row in block.rows:
         axis = [(labels[p], row.cells[p], meanings[p].unit or given.frequency) for p in frequencies]
         omega = _omega(row, axis)
-        at = None
-        for place in headings:
-            label, cell = labels[place], row.cells[place]
-            at = _parsed(cell, row.line, label)
-            if at is None:
-                raise FileError(label, cell, None, "a number in every row", line=row.line, column=label)
+        at = _number(row, headings[0], labels[headings[0]]) if headings else None
         for place, holds, own, label, kept in columns:
             heading = at if at is not None else own
             if heading is None or not -180.0 <= heading <= 360.0:
@@ -202,6 +197,14 @@ def _omega(row: Row, given: list[tuple[str, str, str | None]]) -> float:
             raise FileError(FREQUENCY, cell, unit, allowed, line=row.line, column=label)
         found.append(omega)
     return float(f"{found[0]:.12g}")
+
+
+def _number(row: Row, place: int, label: str) -> float:
+    number = _parsed(row.cells[place], row.line, label)
+    if number is None:
+        allowed = "a number in every row"
+        raise FileError(label, row.cells[place], None, allowed, line=row.line, column=label)
+    return number
 
 
 def _parsed(cell: str, line: int, label: str) -> float | None:
