@@ -30,6 +30,7 @@ class WeatherChoices:
 
     `campaign` None takes the plan's operation as one step. `now` is UTC, to the second, as ISO text; None
     is not decided, and the library, which reads no clock, takes the first time of the forecast.
+    `alpha_off` is the table that was in use before the factor was switched off, so that it comes back.
     `tide` None takes the tide column of the forecast, else the rise and fall of the plan's offsets.
     `forecast_mapping` holds what the columns of the forecast in use mean, where someone had to say so, and
     `forecast_layouts` what was said of files with other columns, the latest last, so that none is asked about twice.
@@ -103,6 +104,7 @@ class WeatherChoices:
     forecast_mapping: ForecastMapping | None = None
     forecast_layouts: tuple[ForecastMapping, ...] = ()
     tide: Tide | None = None
+    alpha_off: AlphaTable | None = None
 
     def __post_init__(self) -> None:
         fields.validate(self)
@@ -110,6 +112,7 @@ class WeatherChoices:
             ("campaign", Campaign),
             ("forecast_mapping", ForecastMapping),
             ("alpha", AlphaTable),
+            ("alpha_off", AlphaTable),
             ("tide", Tide),
         ):
             given = getattr(self, name)

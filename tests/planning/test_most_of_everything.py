@@ -78,6 +78,7 @@ def test_as_many_as_are_allowed_and_one_more(named: str, most: int, make: Callab
         lambda: WeatherChoices(campaign="campaign"),  # type: ignore[arg-type]
         lambda: WeatherChoices(alpha=None),  # type: ignore[arg-type]
         lambda: WeatherChoices(tide="tide"),  # type: ignore[arg-type]
+        lambda: WeatherChoices(alpha_off="table"),  # type: ignore[arg-type]
         lambda: Progress(("a", "b", "a")),
         lambda: Progress((), (Answered("a", "0" * 16), Answered("a", "1" * 16))),
         lambda: Progress((), ("a",)),  # type: ignore[arg-type]

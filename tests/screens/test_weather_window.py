@@ -187,11 +187,16 @@ def test_the_factor_goes_off_and_on_again(page: AppTest, box: Box, words: Words,
     kept = plan_of(page).weather.alpha
     page.toggle(key="heave:alpha:on").set_value(False).run()
     assert not plan_of(page).weather.alpha.applied
+    read = read_plan(plan_to_json(plan_of(page)).encode()).weather
+    assert (read.alpha, read.alpha_off) == (
+        NO_FACTOR,
+        kept,
+    )  # saved while off, it is there when that is opened
     bare = searched(demo_plan().changed(weather=WeatherChoices(alpha=NO_FACTOR)))
     assert table_of(page) == windows_table(bare, Clock())
     assert "No forecast factor" in words()
     page.toggle(key="heave:alpha:on").set_value(True).run()
-    assert plan_of(page).weather.alpha == kept
+    assert (plan_of(page).weather.alpha, plan_of(page).weather.alpha_off) == (kept, None)
 
 
 def test_best_heading_and_its_largest_turn(page: AppTest, box: Box, words: Words, unfold: Unfold) -> None:

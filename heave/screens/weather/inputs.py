@@ -150,9 +150,11 @@ def alpha() -> None:
 
 
 def _alpha_switched(on: bool) -> None:
-    if not on:
-        state.keep("alpha", store.choices().alpha)
-    store.choose(alpha=(state.kept("alpha") or BASE_CASE) if on else NO_FACTOR)
+    asked = store.choices()
+    if on:
+        store.choose(alpha=asked.alpha_off or BASE_CASE, alpha_off=None)
+    else:
+        store.choose(alpha=NO_FACTOR, alpha_off=asked.alpha)
 
 
 def heading_label() -> str:
