@@ -12,6 +12,7 @@ from typing import Final
 from heave.formula import Formula, Symbol
 from heave.judging import formulas
 from heave.judging.formulas import BALANCE, GAS_LAW, formula
+from heave.judging.reeving_working import EFFICIENCY
 from heave.judging.rules.chain import SYMBOLS as CHAIN_SYMBOLS
 
 
@@ -50,7 +51,7 @@ SYMBOLS: Final[dict[str, Symbol]] = {
     "k_cell": ("stiffness", "force at the cell per hook movement"),
     "A_bit": ("force", "swing of the bit force"),
     "k_bit": ("stiffness", "force at the bit per hook movement"),
-    "E": ("number", "efficiency of lines and sheaves"),
+    "E_r": EFFICIENCY.symbols["E_r"],
     "F_each": ("force", "pull of each line, nothing moving"),
     "W_b": ("force", "travelling block and what hangs under it above the hook"),
     "M": ("number", "mechanical advantage: times its own pull that the fast line lifts"),
@@ -79,12 +80,9 @@ LIFT_OFF: Final = _formula("h_lift = WOB / k_s", "a spring")
 TIME_TO_FEED: Final = _formula("t = x_left / ROP", "rate × time")
 HOOK: Final = _formula("y = A_cell / k_cell", BALANCE)
 BIT: Final = _formula("A_bit = k_bit × y", "axial rod dynamics of the string")
-EFFICIENCY: Final = _formula(
-    "E = (K^n_l − 1) / (K^n_l × n_l × (K − 1))", "API RP 9B, a sheave for every line"
-)
 EACH_LINE: Final = _formula("F_each = (W_h + W_b) / n_l", BALANCE)
-FAST_LINE: Final = _formula("F_fl = (W_h + W_b) / (n_l × E)", "API RP 9B, fast line while hoisting")
-TIMES_LIFTED: Final = _formula("M = n_l × E", "API RP 9B")
+FAST_LINE: Final = _formula("F_fl = (W_h + W_b) / (n_l × E_r)", "API RP 9B, fast line while hoisting")
+TIMES_LIFTED: Final = _formula("M = n_l × E_r", "API RP 9B")
 ROUND_TRIP: Final = _formula(
     "A_t = w_p × D_b × (L_s + D_b) + 4 × D_b × (W_t + C / 2)", "API RP 9B, round trip"
 )
