@@ -15,7 +15,7 @@ from heave.formula import Step
 from heave.judging import reversal
 from heave.judging.cases import Case
 from heave.judging.moments import NOT_KEPT, Moments, moments, setting_of
-from heave.judging.turns import NO_TURNS, Turns, turns_of
+from heave.judging.roll_pitch import NO_TURNS, Turns, turns_of
 from heave.judging.waves import Waves, waves_of
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, SeaBatch

@@ -30,7 +30,7 @@ from heave.planning import Plan, rig
 from heave.screens import grid
 from heave.screens.hoisting import hookload
 from heave.screens.inputs import number_of
-from heave.screens.rig import data_sheet, panels
+from heave.screens.rig import data_sheet, parts
 from heave.units import unit_of
 
 SYSTEMS: Final = "metric", "oilfield"
@@ -134,7 +134,7 @@ def _number(draw: random.Random) -> str:
 def _tables() -> tuple[tuple[tuple[Any, ...], Mapping[str, str], Callable[[Plan, Any], Plan]], ...]:
     plan = demo_plan()
     return (
-        (plan.string.sections, panels._SECTION, rig.with_sections),
+        (plan.string.sections, parts._SECTION, rig.with_sections),
         (hookload.first_well(plan).intervals, hookload._COLUMNS, hookload.with_intervals),
     )
 

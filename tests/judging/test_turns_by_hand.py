@@ -9,7 +9,7 @@ import pytest
 from test_small_parts import plan_of
 
 from heave.judging.cases import cases
-from heave.judging.turns import turns_of
+from heave.judging.roll_pitch import turns_of
 from heave.planning.ranges import CLOSED
 
 

@@ -32,7 +32,7 @@ from heave.screens.figures.sides import Side
 from heave.screens.figures.strips import strips
 from heave.screens.figures.timeline import timeline_figure
 from heave.screens.figures.two_days import two_days_figure
-from heave.screens.limits import found
+from heave.screens.limits import kept_limits
 from heave.screens.weather import store
 from heave.screens.weather.clock import Clock
 from heave.simulation.comparisons import Variant
@@ -235,9 +235,9 @@ def test_edges_of_the_members_and_limits_stand_out(look: Look) -> None:
     chances = members_figure(ensemble_windows(demo_plan(), ensemble, needed=0.5), Clock(), look)
     plan = demo_plan()
     growth = growths(plan)[2]
-    along, around = found.over_period(plan, growth), found.around(plan, growth)
+    along, around = kept_limits.over_period(plan, growth), kept_limits.around(plan, growth)
     assert along is not None
-    own: dict[str, Any] = {"across": "Tp", "up": "Hs", "at": found.own_place(plan, growth)}
+    own: dict[str, Any] = {"across": "Tp", "up": "Hs", "at": kept_limits.own_place(plan, growth)}
     limits = limit_figure(along.curve, letters_of(along.planned), look, "metric", **own)
     polar = polar_figure(around.curve, letters_of(around.planned), look, "metric", (5.0, 2.8))
     for chart in (chances, limits, polar):

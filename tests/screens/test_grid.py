@@ -17,8 +17,8 @@ PAGE = """
 from heave.planning import rig
 from heave.screens import grid, state
 from heave.screens.hoisting import ledger
-from heave.screens.rig import panels
-grid.draw("sections", state.plan().string.sections, panels._SECTION, rig.with_sections)
+from heave.screens.rig import parts
+grid.draw("sections", state.plan().string.sections, parts._SECTION, rig.with_sections)
 if state.plan().line_work:
     grid.draw("jobs", state.plan().line_work.jobs, ledger._JOB, ledger._with_jobs)
 """

@@ -33,7 +33,7 @@ from heave.screens.figures.limit_lines import (
 )
 from heave.screens.figures.limit_polar import off_words, polar_figure, polar_words
 from heave.screens.figures.look import DARK, LIGHT
-from heave.screens.limits import found, table, words
+from heave.screens.limits import kept_limits, table, words
 from heave.screens.limits.card import Card, card_of
 from heave.screens.limits.card_html import fit, html_of
 from heave.sea import MeasuredSpectrum, SeaState
@@ -111,7 +111,7 @@ def test_every_sort_of_sea_has_its_limits(app: AppTest, words: Words, sea: SeaSt
     limit = limits_of(plan, growths(plan)[0]).at(0, 0)
     assert f"Hs {lowered(limit.hs, 'metric')}" in words()
     rows = list(csv.DictReader(io.StringIO(table.map_csv(plan, growths(plan)[0]))))
-    assert len(rows) == 36 * max(len(found.whole(plan, growths(plan)[0]).periods), 1)
+    assert len(rows) == 36 * max(len(kept_limits.whole(plan, growths(plan)[0]).periods), 1)
 
 
 @pytest.mark.parametrize("kind", sorted(OPERATIONS))
@@ -145,7 +145,7 @@ def test_the_large_word() -> None:
 
 
 def curve_of(plan: Plan, way: int) -> tuple[Curve, dict[str, str]]:
-    along = found.over_period(plan, growths(plan)[way])
+    along = kept_limits.over_period(plan, growths(plan)[way])
     assert along is not None
     return along.curve, letters_of(along.planned)
 
@@ -156,7 +156,7 @@ def test_the_curve_is_drawn_where_the_limits_are(look: object, system: str) -> N
     plan = demo_plan().doing("casing")
     curve, letters = curve_of(plan, 2)
     factor = 1.0 if system == "metric" else 0.3048
-    at = found.own_place(plan, growths(plan)[2])
+    at = kept_limits.own_place(plan, growths(plan)[2])
     drawn = limit_figure(curve, letters, look, system, across="peak period", up="Hs", at=at)  # type: ignore[arg-type]
     go.Figure(drawn.to_dict())  # Plotly's own rules hold
     traces = {trace.name: trace for trace in drawn.data if trace.name}
@@ -185,7 +185,7 @@ def test_a_curve_that_is_not_assessed_has_no_line() -> None:
         if trace.fillcolor and not trace.name:
             assert np.asarray(trace.y, dtype=float).max() == 0.0
     assert not drawn.layout.annotations
-    around = found.around(plan, growths(plan)[2]).curve
+    around = kept_limits.around(plan, growths(plan)[2]).curve
     ring = polar_figure(around, letters, LIGHT, "metric", (5.0, 2.0))
     limit = next(trace for trace in ring.data if trace.name == "limit, planned values")
     assert max(limit.r) == 0.0
@@ -194,8 +194,8 @@ def test_a_curve_that_is_not_assessed_has_no_line() -> None:
 def test_the_polar_has_waves_from_starboard_on_its_right() -> None:
     plan = demo_plan()
     growth = growths(plan)[2]
-    along = found.around(plan, growth)
-    angle = found.own_angle(plan, growth)
+    along = kept_limits.around(plan, growth)
+    angle = kept_limits.own_angle(plan, growth)
     assert angle == pytest.approx(5.0)  # from 225° on a heading of 220°
     drawn = polar_figure(along.curve, letters_of(along.planned), LIGHT, "metric", (angle, 2.8))
     go.Figure(drawn.to_dict())
@@ -215,7 +215,7 @@ def test_the_polar_has_waves_from_starboard_on_its_right() -> None:
 def test_operations_stand_on_one_axis_and_those_without_a_line_are_told() -> None:
     plan = demo_plan()
     growth = growths(plan)[2]
-    answers = found.by_operation(plan, growth)
+    answers = kept_limits.by_operation(plan, growth)
     limits = {OPERATIONS[kind].label: one.hs[:, 0] for kind, one in answers.items()}  # type: ignore[index,union-attr]
     periods = answers["drilling"].periods  # type: ignore[union-attr]
     highest = highest_sea(plan, growth, periods)
@@ -225,9 +225,9 @@ def test_operations_stand_on_one_axis_and_those_without_a_line_are_told() -> Non
     widths = {trace.name: trace.line.width for trace in drawn.data if trace.name in limits}
     assert max(widths, key=lambda name: widths[name]) == "Drilling ahead"
     bare = plan.changed(procedures=())
-    said = words.left_out(found.by_operation(bare, growth), bare)
+    said = words.left_out(kept_limits.by_operation(bare, growth), bare)
     assert "**Running casing**: not assessed, needs the rig's heave limit" in said.replace("\\", "")
-    unknown = {OPERATIONS[k].label: v.hs[:, 0] for k, v in found.by_operation(bare, growth).items()}  # type: ignore[index,union-attr]
+    unknown = {OPERATIONS[k].label: v.hs[:, 0] for k, v in kept_limits.by_operation(bare, growth).items()}  # type: ignore[index,union-attr]
     assert "Running casing not assessed" in operations_words(unknown, "metric")
 
 
@@ -242,7 +242,7 @@ def test_the_file_of_the_map_has_every_cell_and_its_state() -> None:
     assert not any(row["governing"] or row["governing_worst"] for row in rows)
     whole = demo_plan()
     judged = list(csv.DictReader(io.StringIO(table.map_csv(whole, growths(whole)[0]))))
-    map_ = found.whole(whole, growths(whole)[0])
+    map_ = kept_limits.whole(whole, growths(whole)[0])
     for place, row in enumerate(judged):
         hs = float(map_.hs.ravel()[place])
         assert row["state"] == (
@@ -310,7 +310,7 @@ def test_the_map_is_saved_where_the_height_of_a_system_sets_its_period(way: int)
     plan = plan.changed(sea=replace(plan.sea, systems=(first, held)))
     growth = growths(plan)[way]
     rows = list(csv.DictReader(io.StringIO(table.map_csv(plan, growth))))
-    periods = found.whole(plan, growth).periods
+    periods = kept_limits.whole(plan, growth).periods
     assert len(rows) == 36 * len(periods)
     assert (len(periods) == 1) == (growth.system == 1)
 

@@ -10,7 +10,7 @@ from heave.judging.limit_curves import Growth, highest_sea
 from heave.planning import Plan
 from heave.screens.check.verdict import lowered
 from heave.screens.inputs import plain
-from heave.screens.limits import found
+from heave.screens.limits import kept_limits
 from heave.screens.pieces import csv_of
 from heave.units import show
 
@@ -22,7 +22,7 @@ HEAD = (
 
 
 def rows(
-    along: found.Along, letters: Mapping[str, str], system: str
+    along: kept_limits.Along, letters: Mapping[str, str], system: str
 ) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
     """Head and rows of the table over period, in Markdown."""
     head = ("Tp", "Limit, planned", "Governed by", "Worst ends", "Governed by", "Steepest sea")
@@ -68,7 +68,7 @@ def governing_of(limit: LimitingSea) -> str:
 
 def map_csv(plan: Plan, growth: Growth) -> str:
     """The whole map as CSV, SI: a row for each period and heading, planned and at the worst ends of the ranges."""
-    planned, worst = found.whole(plan, growth), found.whole(plan, growth, worst=True)
+    planned, worst = kept_limits.whole(plan, growth), kept_limits.whole(plan, growth, worst=True)
     highest = highest_sea(plan, growth, planned.periods)
     lines: list[tuple[str, ...]] = [HEAD]
     for i, tp in enumerate(planned.periods):

@@ -17,7 +17,7 @@ from heave.screens.figures import Look
 from heave.screens.figures.limit_lines import limit_figure, limit_words, operations_figure, operations_words
 from heave.screens.figures.limit_polar import polar_figure, polar_words
 from heave.screens.inputs import STAYS, bound, field, folded, picks, plain, sentence
-from heave.screens.limits import found, table, words
+from heave.screens.limits import kept_limits, table, words
 from heave.screens.limits.card import card_of
 from heave.screens.limits.card_html import html_of
 from heave.units import unit_of
@@ -54,19 +54,19 @@ class Shown:
     @classmethod
     def now(cls) -> Shown:
         """Of the session's plan, in the waves picked."""
-        plan, growth = untitled(state.plan()), found.chosen()
+        plan, growth = untitled(state.plan()), kept_limits.chosen()
         result = state.assessed(plan.changed(sea=growth.sea(plan.sea)))
         return cls(plan, growth, result, every_page.look(), state.system())
 
     @property
-    def over(self) -> found.Along | None:
+    def over(self) -> kept_limits.Along | None:
         """Limits over period."""
-        return found.over_period(self.plan, self.growth)
+        return kept_limits.over_period(self.plan, self.growth)
 
     @property
-    def around(self) -> found.Along:
+    def around(self) -> kept_limits.Along:
         """Limits around the vessel."""
-        return found.around(self.plan, self.growth)
+        return kept_limits.around(self.plan, self.growth)
 
     def letters_with(self, *more: LimitMap) -> dict[str, str]:
         """The letters of the page, and the next ones for checks that govern in other maps only."""
@@ -76,32 +76,34 @@ class Shown:
     @property
     def own(self) -> tuple[LimitingSea, LimitingSea, float]:
         """The limiting seas at the plan's own period and heading, planned and worst, and the highest that can be."""
-        return found.at_plan(self.plan, self.growth)
+        return kept_limits.at_plan(self.plan, self.growth)
 
 
 def pick() -> None:
     """What grows."""
     ways = picks({way.words: sentence(way.words) for way in growths(state.plan())})
-    chosen = found.chosen().words
+    chosen = kept_limits.chosen().words
     about = "What is made higher until a check reaches its limit; all other waves stay as planned."
-    bound(st.selectbox, "Waves that grow", "heave:limits:growth", chosen, found.choose, ways, help=about)
+    bound(
+        st.selectbox, "Waves that grow", "heave:limits:growth", chosen, kept_limits.choose, ways, help=about
+    )
 
 
 def headline(shown: Shown) -> None:
     """How far the plan's own sea is from the limit."""
     limit, worst, highest = shown.own
-    tp, now = found.own_place(shown.plan, shown.growth)
+    tp, now = kept_limits.own_place(shown.plan, shown.growth)
     word, title = words.answer(shown.result, limit, now, highest, shown.system)
     lines = words.lines(shown.result, limit, worst, shown.growth, now, highest, shown.system)
-    angle = found.own_angle(shown.plan, shown.growth)
+    angle = kept_limits.own_angle(shown.plan, shown.growth)
     of = words.computed_for(shown.plan, shown.growth, tp, angle, shown.system)
     every_page.verdict(word, title, lines, of)
 
 
 def curves(shown: Shown) -> None:
     """The limit over period at the plan's heading, and around the vessel at its period."""
-    tp, now = found.own_place(shown.plan, shown.growth)
-    angle = found.own_angle(shown.plan, shown.growth)
+    tp, now = kept_limits.own_place(shown.plan, shown.growth)
+    angle = kept_limits.own_angle(shown.plan, shown.growth)
     left, right = st.container(key="curves").columns(2, gap="large")
     with left:
         st.subheader("Over period, at this heading")
@@ -142,7 +144,7 @@ def beside(shown: Shown) -> None:
             **STAYS,
         )
     )
-    answer = found.beside(shown.plan, by_period)
+    answer = kept_limits.beside(shown.plan, by_period)
     if answer is None:
         st.info("The second system has no period to vary: its height sets it.")
         return
@@ -163,7 +165,7 @@ def beside(shown: Shown) -> None:
 def operations(shown: Shown) -> None:
     """Every operation the plan can be set to, on one axis."""
     st.subheader("Operations side by side")
-    answers = found.by_operation(shown.plan, shown.growth)
+    answers = kept_limits.by_operation(shown.plan, shown.growth)
     maps = {kind: one for kind, one in answers.items() if not isinstance(one, InputError)}
     if shown.over is not None:
         limits = {OPERATIONS[kind].label: one.hs[:, 0] for kind, one in maps.items()}
@@ -194,7 +196,7 @@ def tables(shown: Shown) -> None:
     pieces.save(words, data, "operating_limits.csv", "heave:save:limits")
 
 
-def _table(over: found.Along, shown: Shown) -> None:
+def _table(over: kept_limits.Along, shown: Shown) -> None:
     head, rows = table.rows(over, shown.letters_with(), shown.system)
     pieces.wide_table("limits", head, rows, "Limits are rounded down.")
 
@@ -207,7 +209,7 @@ def card(shown: Shown) -> None:
         field(("record", "revision"))
     with right:
         field(("record", "prepared_by"))
-    limits = found.card(shown.plan, shown.growth)
+    limits = kept_limits.card(shown.plan, shown.growth)
     letters = tuple(shown.letters_with(limits.planned).items())
     date = f"{datetime.now(UTC):%Y-%m-%d}"
     text = _text(state.plan(), shown.growth, shown.system, letters, date)
@@ -217,5 +219,5 @@ def card(shown: Shown) -> None:
 @lru_cache(maxsize=4)
 def _text(plan: Plan, growth: Growth, system: str, letters: tuple[tuple[str, str], ...], date: str) -> str:
     """The file, made once for what stands in it."""
-    limits = found.card(untitled(plan), growth)
+    limits = kept_limits.card(untitled(plan), growth)
     return html_of(card_of(limits, state.assessed(plan), dict(letters), system, date))

@@ -5,12 +5,12 @@ from __future__ import annotations
 import streamlit as st
 
 from heave.screens import every_page, pieces
-from heave.screens.rig import chain, panels, uploads
+from heave.screens.rig import chain, parts, uploads
 
 st.title("Rig and well")
 every_page.messages()
 words = "Everything here is in the plan and stays with it. The demo equipment is invented: put in your own."
 st.caption(words)
 
-parts = {"Vessel": panels.vessel, "Compensator": panels.compensator, "Hoisting path": chain.draw}
-pieces.tabs("rig", {**parts, "Drill string": panels.string, "Measured sea": uploads.buoy_box})
+tabs = {"Vessel": parts.vessel, "Compensator": parts.compensator, "Hoisting path": chain.draw}
+pieces.tabs("rig", {**tabs, "Drill string": parts.string, "Measured sea": uploads.buoy_box})

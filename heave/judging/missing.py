@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from heave.judging.turns import TURNS, limited
+from heave.judging.roll_pitch import TURNS, limited
 from heave.planning.plan import Plan
 from heave.units import significant
 

@@ -1,4 +1,4 @@
-"""Panels of the rig page: vessel, compensator and drill string, each from a library, a file or by hand."""
+"""Parts of the rig page: vessel, compensator and drill string, each from a library, a file or by hand."""
 
 from __future__ import annotations
 
