@@ -8,6 +8,7 @@ from typing import Final
 from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
 from heave.sea import PERIOD_KINDS
+from heave.sea.spreading import SPREADING_EXPONENT
 
 UNITS_OF: Final = {
     "height": ("m", "ft", "cm"),
@@ -162,8 +163,8 @@ class ForecastMapping:
     sea_shape: str = choice(
         "Spectral shape of sea", TOTAL_SHAPES, default="jonswap", help="For a total sea and a wind sea."
     )
-    sea_exponent: float = quantity(
-        "Spreading of sea", "number", default=4.0, low=1.0, high=30.0, help="Exponent n of cosⁿ; 2 to 4."
+    sea_exponent: float = SPREADING_EXPONENT.field(
+        label="Spreading of sea", default=4.0, help="Exponent n of cosⁿ; 2 to 4."
     )
     swell_width: float = quantity(
         "Swell width",
@@ -173,13 +174,8 @@ class ForecastMapping:
         high=0.011,
         help="Standard deviation of a Gaussian swell over frequency, Hz.",
     )
-    swell_exponent: float = quantity(
-        "Spreading of swell",
-        "number",
-        default=10.0,
-        low=1.0,
-        high=30.0,
-        help="Exponent n of cosⁿ; 6 and more.",
+    swell_exponent: float = SPREADING_EXPONENT.field(
+        label="Spreading of swell", default=10.0, help="Exponent n of cosⁿ; 6 and more."
     )
 
     @property
