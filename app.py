@@ -29,6 +29,7 @@ with startup.page_run(), TURNS.run():
     every_page.style(every_page.look())
     access.draw()
     opening.begin()
+    memory.take_found()
     every_page.brand()
     checks = shown is PAGES[0]
     if checks:

@@ -286,8 +286,18 @@ def in_units(error: InputError, system: str) -> str:
     return f"{error.what}: {with_unit(shown, unit.symbol)} cannot be used; allowed: {allowed}"
 
 
+_BOX: Final = "heave:input"
+
+
+def forget_boxes() -> None:
+    """Let every box be told what it shows: of one that already holds that the server tells the browser nothing, and the
+    browser may by then have been told otherwise by the run before."""
+    for key in [key for key in st.session_state if str(key).startswith(_BOX)]:
+        del st.session_state[key]
+
+
 def _key(path: Path, system: str = "") -> str:
-    return ":".join(["heave:input", *(str(step) for step in path), system])
+    return ":".join([_BOX, *(str(step) for step in path), system])
 
 
 def _keep_text(path: Path, key: str, shown: str) -> None:

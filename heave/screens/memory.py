@@ -32,7 +32,7 @@ from heave.files.plan import (
     plan_to_json,
 )
 from heave.planning import Plan, Progress
-from heave.screens import opening, state
+from heave.screens import inputs, opening, state
 from heave.units import UNIT_SYSTEMS
 
 # `seen` is the page's: it holds, for each session, the text it began with or sent last. A text is kept only once
@@ -100,6 +100,7 @@ def _keeper() -> Any:
 
 
 _REFUSED: Final = "work not kept"
+_FOUND: Final = "work found"
 
 
 def draw() -> None:
@@ -230,10 +231,20 @@ def _fitting(own: KeptForecast | None) -> KeptForecast | None:
 
 
 def _found() -> None:
-    """What the browser had; `cut` where the page was on the screen all along and its session was lost meanwhile."""
+    """Keep what the browser had until all that boxes of the page before still say has been heard: it comes last."""
     found = st.session_state["heave:work"].found
-    if not isinstance(found, dict):
+    if isinstance(found, dict):
+        state.keep(_FOUND, found)
+
+
+def take_found() -> None:
+    """Take up what the browser had, at the beginning of a run; `cut` where the page was on the screen all along and
+    its session was lost meanwhile."""
+    found = state.kept(_FOUND)
+    if found is None:
         return
+    state.keep(_FOUND, None)
+    inputs.forget_boxes()
     said = "Taken up where this browser left it. The demo plan is under Plan in the sidebar."
     if found.get("cut"):
         said = "The connection was lost for long. Taken up where this browser left it: make your last entry again."
