@@ -24,7 +24,7 @@ from heave.files.scatter import read_scatter
 from heave.screens.inputs import number_of
 from heave.sea import SeaState
 
-FILES = 30
+FILES = 40
 
 
 @pytest.mark.parametrize("reader", [*fuzzed.kinds(), *fuzzed_plans.READERS, *fuzzed_typed.READERS])
