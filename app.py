@@ -7,7 +7,7 @@ import streamlit as st
 
 from heave.screens import access, calibration, every_page, log, memory, opening, paper, pieces, sidebar
 from heave.screens.check import top_of_page
-from heave.screens.pages import PAGES, SCREENS, by_section
+from heave.screens.pages import PAGES, by_section
 from heave.screens.turns import LATER, SOON, TURNS
 
 with startup.page_run(), TURNS.run():
@@ -22,7 +22,7 @@ with startup.page_run(), TURNS.run():
     shown = next(one for one in PAGES if one.title == page.title)
     st.set_page_config(
         page_title=access.page_title(page.title),
-        page_icon=str(SCREENS / "images" / "icon.png"),
+        page_icon=every_page.ICON,
         layout="wide",
         initial_sidebar_state="auto",
     )

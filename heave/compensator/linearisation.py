@@ -260,6 +260,10 @@ def _nodes(denominator: FloatArray, least: FloatArray) -> tuple[float, FloatArra
     still, _, moving = denominator
     felt = moving > 0
     # a perfect active part leaves no damping force at all: then any damping will do, however large
-    match = float(np.sqrt(np.median(still[felt] / moving[felt]))) if felt.any() else 1e9 * float(least.min())
+    ratio = np.sort(still[felt] / moving[felt])
+    middle = ratio[
+        (ratio.size - 1) // 2 : ratio.size // 2 + 1
+    ]  # NumPy's median brings 2 MB of masked arrays along
+    match = float(np.sqrt(middle.mean())) if ratio.size else 1e9 * float(least.min())
     # far above the damping that matches spring and string at any frequency, nothing changes any more
     return match, np.geomspace(least.min(), 1e3 * max(match, *least), _NODES)

@@ -86,7 +86,9 @@ def _pieces(string: DrillString, well: Well) -> _Pieces:
     well.check_holds(string)
     upwards, heights = string.sections[::-1], string.heights
     bends = string.length - well.bounds
-    edges = np.union1d(heights, bends[(bends > 0) & (bends < string.length)])
+    inside = bends[(bends > 0) & (bends < string.length)]
+    # asked without a count it brings NumPy's masked arrays along, 2 MB
+    edges, _ = np.unique(np.concatenate((heights, inside)), return_counts=True)
     middle, length = (edges[1:] + edges[:-1]) / 2, np.diff(edges)
     of = np.clip(np.searchsorted(heights, middle) - 1, 0, len(upwards) - 1)
     interval = np.clip(np.searchsorted(well.bounds, string.length - middle) - 1, 0, len(well.intervals) - 1)

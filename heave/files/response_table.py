@@ -180,13 +180,13 @@ def _check_grid(columns: Columns, omega: FloatArray, heading: FloatArray, cell: 
         row, column = divmod(int(place), omega.size)
         return f"period {2 * np.pi / omega[column]:.6g}\u00a0s, heading {heading[row]:g} deg"
 
-    filled, first, which = np.unique(cell, return_index=True, return_inverse=True)
+    _, first, which = np.unique(cell, return_index=True, return_inverse=True)
     for row in np.flatnonzero(first[which] != np.arange(cell.size))[:1]:
         allowed = f"each period and heading once; line {columns.line(first[which[row]])} has it too"
         raise FileError("row", where(cell[row]), None, allowed, line=columns.line(row))
     if omega.size < 2:
         raise FileError("periods", int(omega.size), None, "at least 2 periods", line=columns.line(0))
-    for place in np.setdiff1d(np.arange(omega.size * heading.size), filled)[:1]:
+    for place in np.flatnonzero(np.bincount(cell, minlength=omega.size * heading.size) == 0)[:1]:
         allowed = f"every period at every heading, {omega.size} × {heading.size} rows"
         last = columns.line(cell.size - 1)
         raise FileError("row", f"none at {where(place)}", None, allowed, line=last)

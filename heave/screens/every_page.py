@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from pathlib import Path
 from typing import Any, Final
 
@@ -18,6 +19,12 @@ from heave.screens.inputs import plain, sentence
 NAME: Final = "Heave and compensator planning"
 PURPOSE: Final = "Will this job hold in this sea, until when, and what is to be set?"
 
+_FOLDER: Final = Path(__file__).parent
+ICON: Final = "data:image/png;base64," + b64encode((_FOLDER / "images" / "icon.png").read_bytes()).decode(
+    "ascii"
+)
+"""The page's icon as an address: a file of it would be opened with an imaging library that takes 3 MB."""
+
 _REST: Final = "heave:unsaid"
 
 SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
@@ -25,7 +32,6 @@ SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "non
 
 TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
 
-_FOLDER: Final = Path(__file__).parent
 _SHEET: Final = "".join((_FOLDER / name).read_text("utf-8") for name in ("style.css", "print.css"))
 
 MOST_COLUMNS: Final = 20

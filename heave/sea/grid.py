@@ -45,7 +45,7 @@ def quadrature(omega: FloatArray, bends: FloatArray) -> tuple[FloatArray, FloatA
     squared response at the points.
     """
     inside = bends[(bends > omega[0]) & (bends < omega[-1])]
-    edges = np.unique(np.concatenate((omega, inside)))
+    edges = np.sort(np.concatenate((omega, inside)))
     half, nodes = 0.5 * np.diff(edges), _GAUSS[0]
     points = (edges[:-1, None] + half[:, None] * (1.0 + nodes)).ravel()
     shares = (half[:, None] * _GAUSS[1]).ravel()

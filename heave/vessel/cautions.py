@@ -13,7 +13,7 @@ from heave.sea.grid import OMEGA, WEIGHTS
 from heave.sea.systems import SeaState
 from heave.units import per_cent
 from heave.vessel.box import HEAVE_ERROR, ROUGH_PERIOD, SHORTEST_PERIOD, TRUSTED_PERIOD, BoxHull
-from heave.vessel.kernels import kernel, relative_heading
+from heave.vessel.kernels import held_at, relative_heading
 from heave.vessel.plausibility import long_wave_findings, resonance, side_findings
 from heave.vessel.response_table import FloatArray, ResponseTable
 from heave.vessel.vessel import Vessel
@@ -167,9 +167,8 @@ def _energy(vessel: Vessel, heading: float, state: SeaState) -> FloatArray:
     """Variance of the hoist's motion by grid cell, with a table's last value held, shape (nω,) [m²]."""
     total = np.zeros(len(OMEGA))
     for slot in state.spectra:
-        held = kernel(vessel.response, *vessel.arms, slot.spreading, slot.exponent, held=True)
-        space = held.axis.memory(1)
-        squared = held.at(relative_heading(heading, slot.direction_from), *space)[0]
+        relative = float(relative_heading(heading, slot.direction_from)[0])
+        squared = held_at(vessel.response, *vessel.arms, slot.spreading, slot.exponent, relative)
         points = squared.size
         total[:points] += squared * slot.ordinates[0, :points] * WEIGHTS[:points]
     return total

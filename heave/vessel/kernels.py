@@ -10,6 +10,7 @@ from functools import lru_cache
 from typing import Final, Literal, NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 
 from heave.sea.grid import OMEGA, quadrature
 from heave.sea.peaked import Axis, Floats, view
@@ -126,7 +127,6 @@ def kernel(
     port: float,
     spreading: str,
     exponent: float,
-    held: bool = False,
     motion: Motion | Literal["force"] = "heave",
 ) -> Kernel:
     """Squared response averaged over spreading, as `Kernel`.
@@ -138,21 +138,49 @@ def kernel(
     port : hoist to port of the reference point [m]
     spreading : kind of spreading, as `sea.spreading_weights` takes it
     exponent : its exponent [-]
-    held : hold the last value of a table above its range, to see what the table might lack
     motion : vertical at the hoist, or roll or pitch of the vessel, which the hoist's place does not change (rad²/m²);
         or the wave force in heave of a table that is stated as an oscillator (N²/m²)
     """
+    rows = np.arange(_TURN)
+    with one_thread_each():
+        straight = _long_crested(response, forward, port, False, motion)
+        averaged = _turned(rows, spreading, exponent) @ straight
+    step = np.roll(averaged, -1, axis=0) - averaged
+    axis = axis_of(0, straight.shape[1])
+    return Kernel(_kept(averaged, axis), _kept(step, axis), axis)
+
+
+def held_at(
+    response: Response, forward: float, port: float, spreading: str, exponent: float, heading: float
+) -> FloatArray:
+    """As a row of the `kernel`, at one heading, with the last value of a table held above its range.
+
+    That shows what a table that ends too early might lack; it is asked for one sea at a time, so no kernel is kept.
+
+    Parameters
+    ----------
+    response, forward, port, spreading, exponent : as for `kernel`
+    heading : relative heading, 0 to below 360 or NaN [deg]
+
+    Returns
+    -------
+    Shape (m,), the first points of the grid [m²/m²]; NaN where the heading is missing
+    """
+    whole = np.floor(heading)
+    near = np.array((whole, whole + 1.0)) if np.isfinite(heading) else np.zeros(2)
+    share = np.array((whole + 1.0 - heading, heading - whole))
+    straight = _long_crested(response, forward, port, True, "heave")
+    return np.asarray(share @ _turned(near.astype(np.intp), spreading, exponent) @ straight, dtype=np.float64)
+
+
+def _turned(headings: npt.NDArray[np.intp], spreading: str, exponent: float) -> FloatArray:
+    """Shares of seas that travel at 0, 1 … 359 degrees in one that spreads about each heading, shape (n, 360)."""
     spread = spreading_weights(spreading, exponent, SPREADING_STEP)
     turning = np.zeros(_TURN)
     for offset, weight in zip(spread.offsets, spread.weights, strict=True):
         turning[round(offset) % _TURN] += weight
-    rows = np.arange(_TURN)
-    with one_thread_each():
-        straight = _long_crested(response, forward, port, held, motion)
-        averaged = turning[(rows[:, None] - rows) % _TURN] @ straight
-    step = np.roll(averaged, -1, axis=0) - averaged
-    axis = axis_of(0, straight.shape[1])
-    return Kernel(_kept(averaged, axis), _kept(step, axis), axis)
+    shares: FloatArray = turning[(headings[:, None] - np.arange(_TURN)) % _TURN]
+    return shares
 
 
 def _kept(values: FloatArray, axis: Axis) -> Floats:

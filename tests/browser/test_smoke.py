@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from base64 import b64encode
 from collections.abc import Callable
 from typing import Any
 
@@ -48,9 +49,5 @@ def test_every_page_opens_without_trouble(page: Any, address: str) -> None:
 def test_the_icon_is_our_own(opened: Opened) -> None:
     page = opened()
     icon = page.locator('link[rel~="icon"]').first.get_attribute("href")
-    assert icon
-    assert "material" not in icon
-    answer = page.request.get(page.evaluate("href => new URL(href, location.href).href", icon))
     expected = (harness.ROOT / "heave" / "screens" / "images" / "icon.png").read_bytes()
-    assert answer.headers["content-type"] == "image/png"
-    assert answer.body()[16:24] == expected[16:24]  # the same width and height: not the server's own
+    assert icon == "data:image/png;base64," + b64encode(expected).decode("ascii")

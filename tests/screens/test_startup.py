@@ -7,6 +7,7 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 SCRIPT = """
 import gc, json, sys, threading
@@ -39,6 +40,27 @@ print(json.dumps({
     "left": len(gc.get_objects()),
 }))
 """
+
+FIRST_PAGE = """
+import sys
+from streamlit.testing.v1 import AppTest
+page = AppTest.from_file("app.py", default_timeout=60).run()
+assert not page.exception
+print([name for name in ("numpy.ma", "pandas", "scipy", "PIL.PngImagePlugin") if name in sys.modules])
+"""
+
+
+def test_the_first_page_leaves_alone_what_it_can_do_without() -> None:
+    """Masked arrays, an imaging library, pandas and SciPy: 2, 3, 60 and 30 MB of a server's memory."""
+    root = Path(__file__).resolve().parents[2]
+    ours = {
+        key: value for key, value in os.environ.items() if not key.startswith("HEAVE_")
+    }  # workers simulate
+    about: dict[str, Any] = {"cwd": root, "capture_output": True, "text": True}
+    source = FIRST_PAGE.replace("app.py", str(root / "app.py"))
+    run = [sys.executable, "-c", source]
+    ran = subprocess.run(run, check=False, env={**ours, "PYTHONPATH": str(root)}, **about)
+    assert ran.stdout == "[]\n", (ran.stdout, ran.stderr[-2000:])
 
 
 def test_start_up_freezes_what_is_heavy_once() -> None:

@@ -98,7 +98,7 @@ def _period_axis(omega: FloatArray) -> Parts:
     return {
         "title": "period, s",
         "range": [float(omega[0]), float(omega[-1])],
-        "tickvals": np.array(marks),
+        "tickvals": marks,
         "ticktext": [f"{2 * np.pi / mark:.3g}" for mark in marks],
         "hoverformat": ".3f",
         "unifiedhovertitle": {"text": "%{x:.3f} rad/s"},
