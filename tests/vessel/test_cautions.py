@@ -22,6 +22,7 @@ from heave.vessel import (
     table_cautions,
 )
 from heave.vessel.cautions import resonance
+from heave.vessel.kernels import held_at, kernel
 from heave.vessel.response_table import long_wave_limit
 
 OMEGA = np.linspace(0.4, 0.9, 26)
@@ -54,6 +55,20 @@ def test_one_per_cent_is_where_it_starts() -> None:
     assert told == sorted(told)
     assert not told[0]
     assert told[-1]
+
+
+@pytest.mark.parametrize(("spreading", "exponent"), [("long-crested", 2.0), ("cos-n", 3.0), ("cos-2s", 11.5)])
+@pytest.mark.parametrize("heading", [0.0, 0.25, 77.9, 179.5, 212.0, 359.75])
+def test_the_row_that_shows_energy_outside_is_one_of_the_kernel(
+    spreading: str, exponent: float, heading: float
+) -> None:
+    """A box hull has no end to hold anything beyond, so its row at a heading is the kernel's there."""
+    about = (BoxHull(200.0, 36.0, 11.0), 12.0, -4.0, spreading, exponent)
+    expected, scratch = (np.empty(OMEGA_GRID.size, np.float32) for _ in range(2))
+    row = kernel(*about).at(np.array([heading]), expected, scratch)[0]
+    assert held_at(*about, heading) == pytest.approx(row, rel=1e-5, abs=1e-7)
+    assert held_at(*about, heading) != pytest.approx(held_at(*about, (heading + 0.6) % 360), rel=1e-5)
+    assert np.isnan(held_at(*about, math.nan)).all()
 
 
 def test_box_hull_is_always_called_concept_stage_and_short_seas_are_named() -> None:
