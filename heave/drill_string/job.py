@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final, Literal, get_args
 
 import numpy as np
@@ -129,6 +130,25 @@ def hookload_at(string: DrillString, well: Well, depth: npt.ArrayLike, wob: floa
         drag, pulled = "drag allowance of the string", np.full(bit.shape, string.drag)
     drilling = np.where(weight >= wob * (1 - ROUNDING), rotating - wob, np.nan)
     return JobHookload(bit, rotating - friction, rotating, drilling, rotating + pulled, drag)
+
+
+@lru_cache(maxsize=64)
+def hookload_at_depth(string: DrillString, well: Well) -> tuple[float, float, float]:
+    """Hookload with all of the string in the hole: pulling out, turning off bottom and running in [N].
+
+    Source: as `hookload_at`; kept, for a plan is asked for it many times an edit.
+
+    Parameters
+    ----------
+    string, well : as for `hookload_at`
+
+    Raises
+    ------
+    InputError
+        If string and well do not fit.
+    """
+    job = hookload_at(string, well, string.length)
+    return float(job.pulling_out[0]), float(job.rotating[0]), float(job.running_in[0])
 
 
 def hookload_over_job(string: DrillString, well: Well, wob: float = 0.0) -> JobHookload:

@@ -22,6 +22,7 @@ TITLES: Final = {
     "hoisting": "Hoisting path",
     "line_work": "Record of the drilling line",
     "weather": "Asked of a forecast, no part of this calculation",
+    "other_seas": "Asked of a climate and of limiting seas, no part of this calculation",
     "procedures": "Limits for other operations, no part of this calculation",
 }
 """Titles that the name of the field does not give."""

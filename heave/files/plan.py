@@ -24,8 +24,10 @@ PAGE_FILE: Final = Path(__file__).with_name("plan_fields.md")
 """The same for people: every field of a plan file."""
 
 PLAN_FORMAT: Final = "heave-plan"
-PLAN_VERSION: Final = 7
-"""7: what of the lesson was done (nothing where absent).
+PLAN_VERSION: Final = 8
+"""8: what is asked of a climate and of limiting seas (headings as planned, waves from where the plan's sea comes from,
+the first wave system grows beside the others, where absent).
+7: what of the lesson was done (nothing where absent).
 6: a row of a table is a line; ranges of a study (the usual ones where absent); title block, note and names under the
 calculation (empty where absent); planned hoisting and lowering speed of an operation (none where absent, and then not
 judged); the file a response table was read from, with its hash and what was answered (none where absent); a table

@@ -41,7 +41,7 @@ def seal(plan: Plan, role: Role) -> str:
     """What a name in this role is entered for: the whole plan but the names that come after it and its own.
 
     A check covers the plan, its title block and its note; an approval covers the name of the checker as well.
-    What of the lesson was done is no part of a calculation.
+    What of the lesson was done and what is asked of other seas is no part of a calculation.
 
     Parameters
     ----------
@@ -50,7 +50,9 @@ def seal(plan: Plan, role: Role) -> str:
     """
     later = ROLES[ROLES.index(role) :]
     bare = replace(plan.record, **dict.fromkeys(later, NOBODY))  # type: ignore[arg-type]
-    return value_hash(plan.without_progress.changed(record=bare))
+    covered = encode(plan.without_progress.changed(record=bare))
+    del covered["other_seas"]
+    return value_hash(covered)
 
 
 def signed(plan: Plan, role: Role, name: str) -> Plan:

@@ -16,6 +16,7 @@ import numpy.typing as npt
 from heave.errors import InputError
 from heave.judging.limiting import LimitMap, limit_map, limits_in
 from heave.planning.kinds import OPERATIONS, OperationKey
+from heave.planning.other_seas import SYSTEM_PLACES, GrowthRule, OtherSeas
 from heave.planning.plan import Plan
 from heave.sea import SeaState, WaveSystem, steepness_cap
 from heave.units import STANDARD_GRAVITY
@@ -94,6 +95,33 @@ def growths(plan: Plan) -> tuple[Growth, ...]:
         beside.append(Growth(place, False, f"{name}, {rest} as planned"))
         alone.append(Growth(place, True, f"{name} alone, no {rest if few else 'other system'}"))
     return (*beside, *alone, Growth(None, False, "all waves together, by one factor"))
+
+
+def growth_asked(plan: Plan) -> Growth:
+    """Which of the `growths` the plan asks for; the first where its sea has no longer that one.
+
+    Parameters
+    ----------
+    plan : the plan
+    """
+    asked, ways = plan.other_seas, growths(plan)
+    place = None if asked.growth == "all together" else SYSTEM_PLACES.index(asked.growing_system)
+    wanted = place, asked.growth == "one alone"
+    return next((way for way in ways if (way.system, way.alone) == wanted), ways[0])
+
+
+def asking_for(growth: Growth, asked: OtherSeas) -> OtherSeas:
+    """What is asked of other seas, with another growth.
+
+    Parameters
+    ----------
+    growth : one of the `growths` of a plan
+    asked : as it was
+    """
+    if growth.system is None:
+        return replace(asked, growth="all together", growing_system=SYSTEM_PLACES[0])
+    rule: GrowthRule = "one alone" if growth.alone else "one beside the others"
+    return replace(asked, growth=rule, growing_system=SYSTEM_PLACES[growth.system])
 
 
 def _names(sea: SeaState) -> list[str]:

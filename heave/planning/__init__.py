@@ -8,6 +8,7 @@ from heave.planning.kinds import OPERATIONS, Answer, OperationKind
 from heave.planning.line_work import LineJob, LineWork
 from heave.planning.offsets import StaticOffsets
 from heave.planning.operations import HEAVE_BASES, HsLimit, Operation
+from heave.planning.other_seas import OtherSeas
 from heave.planning.plan import MODEL_DATE, MODEL_VERSION, Plan
 from heave.planning.progress import NOTHING_DONE, Answered, Progress
 from heave.planning.ranges import CLOSED, Ranges
@@ -47,6 +48,7 @@ __all__ = [
     "Operation",
     "OperationKind",
     "OperationStep",
+    "OtherSeas",
     "Plan",
     "Progress",
     "Ranges",

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
 from typing import Any, Final
 
 from heave import fields
 from heave.compensator import MOVING_MASS, Compensator, GasUnit
-from heave.drill_string import HOOKLOAD, LOSS_FACTOR, DrillString, SectionTension, Well, hookload_at
-from heave.drill_string.job import WEIGHT_ON_BIT
+from heave.drill_string import HOOKLOAD, LOSS_FACTOR, DrillString, SectionTension, Well
+from heave.drill_string.job import WEIGHT_ON_BIT, hookload_at_depth
 from heave.errors import InputError
 from heave.hoisting import LINES_OF_CROWN, HoistingPath, crown_ratio
 from heave.planning.campaign import Campaign
@@ -17,6 +16,7 @@ from heave.planning.kinds import OperationKey
 from heave.planning.line_work import LineWork
 from heave.planning.offsets import StaticOffsets
 from heave.planning.operations import Operation
+from heave.planning.other_seas import AS_USUAL, OtherSeas
 from heave.planning.progress import NOTHING_DONE, Progress
 from heave.planning.ranges import USUAL, Ranges
 from heave.planning.record import UNTITLED, Record
@@ -47,8 +47,8 @@ OVERPULL: Final = fields.Quantity("Overpull margin", "force", low=0.0, high=1e7)
 
 _PARTS: Final[dict[str, type]] = {
     **{"sea": SeaState, "vessel": Vessel, "compensator": Compensator, "string": DrillString},
-    **{"operation": Operation, "offsets": StaticOffsets, "ranges": Ranges},
-    **{"weather": WeatherChoices, "study": Study, "record": Record, "progress": Progress},
+    **{"operation": Operation, "offsets": StaticOffsets, "ranges": Ranges, "progress": Progress},
+    **{"weather": WeatherChoices, "other_seas": OtherSeas, "study": Study, "record": Record},
 }
 """What the parts of a plan that are always there have to be."""
 
@@ -141,6 +141,9 @@ class Plan:
 
     weather: WeatherChoices = AS_NEW
     """What is asked of a forecast."""
+
+    other_seas: OtherSeas = AS_USUAL
+    """What is asked of a climate and of limiting seas; see `without_other_seas`."""
 
     study: Study = AS_STATED
     """What a study of the plan varies; nothing of it moves the assessment."""
@@ -236,6 +239,11 @@ class Plan:
         return self.changed(progress=NOTHING_DONE)
 
     @property
+    def without_other_seas(self) -> Plan:
+        """This plan with the usual asked of other seas: by it results are kept that rest on nothing asked there."""
+        return self if self.other_seas == AS_USUAL else self.changed(other_seas=AS_USUAL)
+
+    @property
     def under_keel(self) -> float | None:
         """Water under the keel of the still vessel at its deepest and the tide's lowest [m]; None if not known."""
         depth, draught = self.sea.depth, self.vessel.floats_at
@@ -292,7 +300,8 @@ class Plan:
         allowance is in it where no friction of the well takes its place."""
         if self.well is None:
             return self.string.hookload
-        return _moved(self.string, self.well)[1] + (0.0 if self.well.has_friction else self.string.drag)
+        _, still, _ = hookload_at_depth(self.string, self.well)
+        return still + (0.0 if self.well.has_friction else self.string.drag)
 
     @property
     def still_hookload(self) -> float:
@@ -338,14 +347,12 @@ class Plan:
 
     @property
     def job_hookload(self) -> float:
-        """Highest hookload when pulling out from the plan's depth [N].
-
-        Where the well gives friction, what the soft string of `heave.drill_string.well` makes of it, on top of a
-        hookload that was entered; else that of the string still, its drag allowance in it.
-        """
+        """Highest hookload when pulling out from the plan's depth [N]: where the well gives friction, what the soft
+        string of `heave.drill_string.well` makes of it, on top of a hookload that was entered; else that of the string
+        still, its drag allowance in it."""
         if self.well is None or not self.well.has_friction:
             return self.still_hookload
-        out, still, _ = _moved(self.string, self.well)
+        out, still, _ = hookload_at_depth(self.string, self.well)
         return self.still_hookload + out - still
 
     @property
@@ -353,7 +360,7 @@ class Plan:
         """Lowest hookload when running in at the plan's depth [N], as `job_hookload`."""
         if self.well is None or not self.well.has_friction:
             return self.still_hookload
-        _, still, running = _moved(self.string, self.well)
+        _, still, running = hookload_at_depth(self.string, self.well)
         return self.still_hookload + running - still
 
     @property
@@ -390,10 +397,3 @@ class Plan:
     def changed(self, **fields_to_change: Any) -> Plan:
         """A copy with `fields_to_change` replaced, validated like any plan."""
         return replace(self, **fields_to_change)
-
-
-@lru_cache(maxsize=64)
-def _moved(string: DrillString, well: Well) -> tuple[float, float, float]:
-    """Hookload at the depth of the string pulling out, turning off bottom and running in [N]."""
-    job = hookload_at(string, well, string.length)
-    return float(job.pulling_out[0]), float(job.rotating[0]), float(job.running_in[0])

@@ -63,21 +63,33 @@ def assessment() -> Assessment:
 
 def room() -> Room:
     """How far the sea of this session's plan may grow."""
-    return _room(plan())
+    return _room(plan().without_other_seas)
 
 
 def doubt() -> Doubt | None:
     """Where what is not known weighs most in the plan of this session."""
-    return _doubted(plan())
+    return _doubted(plan().without_other_seas)
 
 
 def remedies() -> tuple[Remedy, ...]:
     """What would help the plan of this session."""
-    return _helped(plan())
+    asked = plan().other_seas
+    return tuple(
+        one if one.plan is None else replace(one, plan=one.plan.changed(other_seas=asked))
+        for one in _helped(plan().without_other_seas)
+    )
 
 
-assessed = lru_cache(maxsize=32)(assess)
-"""The assessment of any plan; plans are frozen values, so equal plans share one."""
+@lru_cache(maxsize=32)
+def assessed(plan: Plan) -> Assessment:
+    """The assessment of any plan; plans are frozen values, so equal plans share one.
+
+    What is asked of other seas moves nothing in it, so plans that differ in that alone share what was worked.
+    """
+    return replace(_judged(plan.without_other_seas), plan=plan)
+
+
+_judged = lru_cache(maxsize=32)(assess)
 
 _room = lru_cache(maxsize=32)(room_left)
 

@@ -10,9 +10,10 @@ import numpy as np
 
 from heave.judging.utilisation import Utilisations
 from heave.planning import CLOSED, NO_FACTOR, Campaign, OperationStep, Plan
+from heave.planning.other_seas import HeadingRule
 from heave.planning.task import Task
 from heave.sea.grid import FloatArray
-from heave.studies.climate_headings import HeadingRule, first_heading, rule_words, turned
+from heave.studies.climate_headings import first_heading, rule_words, turned
 from heave.studies.climate_seas import BoolArray, ClassPlaces, ClimateSeas, IntArray
 from heave.studies.scatter import Scatter
 from heave.studies.years import Spread, spreads
@@ -153,7 +154,7 @@ class Operability:
 def operability(
     plan: Plan,
     seas: ClimateSeas,
-    rule: HeadingRule = "fixed",
+    rule: HeadingRule | None = None,
     campaign: Campaign | None = None,
     progress: Progress | None = None,
 ) -> Operability:
@@ -165,7 +166,7 @@ def operability(
     ----------
     plan : vessel, compensator, string, risk, heading and its sector
     seas : the climate
-    rule : how the bow lies: 'fixed', 'head', 'sector' or 'best'
+    rule : how the bow lies: 'fixed', 'head', 'sector' or 'best'; None as the plan's `other_seas` have it
     campaign : the steps; None takes the plan's, or its own operation
     progress : called now and then with the share done, 0 to 1; what it raises ends the work
 
@@ -179,6 +180,7 @@ def operability(
         If a step does not fit the plan, or the rule is not one.
     """
     campaign = campaign or plan.campaign
+    rule = plan.other_seas.headings if rule is None else rule
     closed, batch = plan.changed(ranges=CLOSED), seas.batch
     every = _asked(plan, seas, campaign)
     parts = 1 + (2 if rule in ("sector", "best") else 1) * len(every)

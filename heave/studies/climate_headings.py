@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Final, Literal
+from typing import Final
 
 import numpy as np
 
 from heave.errors import InputError
 from heave.judging.remedies import wave_origin
 from heave.judging.utilisation import Utilisations
+from heave.planning.other_seas import HEADING_RULES, HeadingRule
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
 from heave.sea.grid import FloatArray
@@ -16,11 +17,6 @@ from heave.studies.climate_seas import IntArray
 from heave.weather.asked import Asked
 from heave.weather.evaluation import COLUMNS, Progress, by_column, judged
 from heave.weather.headings import HEADING_STEP
-
-HeadingRule = Literal["fixed", "head", "sector", "best"]
-
-HEADING_RULES: Final[tuple[HeadingRule, ...]] = ("fixed", "head", "sector", "best")
-"""How the bow lies over a climate, from the plan's heading to the best of all at each sea."""
 
 _ROWS: Final = 4096
 """Seas that are tried on all their headings at once."""

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final
 
 import numpy as np
 import numpy.typing as npt
 
 from heave.errors import InputError
+from heave.planning.other_seas import BEARINGS, Bearing
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
 from heave.sea.grid import FloatArray
@@ -31,9 +32,6 @@ January."""
 
 ROUND: Final = 12
 """Directions that stand for waves from all round."""
-
-Bearing = Literal["plan", "all round"]
-"""Where the waves of a diagram without sectors come from: as in the plan's own sea, or from all round alike."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -146,7 +144,7 @@ def cell_seas(plan: Plan) -> tuple[CellSeas, str]:
 
 
 def seas_of_scatter(
-    plan: Plan, scatter: Scatter, bearing: Bearing = "plan", split: int = SPLIT
+    plan: Plan, scatter: Scatter, bearing: Bearing | None = None, split: int = SPLIT
 ) -> ClimateSeas:
     """Every class of a diagram as `split` × `split` seas at the middles of its equal parts, all as likely.
 
@@ -157,7 +155,8 @@ def seas_of_scatter(
     ----------
     plan : shape, spreading, direction and water depth of its own sea
     scatter : the diagram
-    bearing : where waves come from if the diagram has no sectors: 'plan' or 'all round', of 12 directions
+    bearing : where waves come from if the diagram has no sectors: 'plan' or 'all round', of 12 directions; None as
+        the plan's `other_seas` have it
     split : parts of each class, each way, an odd number from 1 to 25
 
     Raises
@@ -167,7 +166,8 @@ def seas_of_scatter(
     """
     if split not in range(1, 26, 2):
         raise InputError("parts of a class", split, None, "an odd number from 1 to 25")
-    if bearing not in ("plan", "all round"):
+    bearing = plan.other_seas.bearing if bearing is None else bearing
+    if bearing not in BEARINGS:
         raise InputError("direction of the waves", bearing, None, "plan or all round")
     shape, words = cell_seas(plan)
     own = float(plan.sea.batch().slots[0].direction_from[0])

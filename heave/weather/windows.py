@@ -9,6 +9,7 @@ import numpy as np
 
 from heave.errors import InputError
 from heave.planning import AS_NEW, NO_FACTOR, UNTITLED, AlphaTable, Campaign, HeadingPolicy, Plan, instant
+from heave.planning.study import AS_STATED
 from heave.sea import SeaState
 from heave.weather.endings import endings, stop_of
 from heave.weather.evaluation import StepEvaluation, evaluate_forecast
@@ -123,14 +124,15 @@ def question(plan: Plan) -> Plan:
     """The plan with all that moves no window as it is in any plan: equal questions have equal windows.
 
     Its sea counts for the depth of water only, and neither the zone of the clock nor what the columns of a file
-    mean nor the title block changes what is found.
+    mean, what is asked of other seas, what a study varies nor the title block changes what is found.
 
     Parameters
     ----------
     plan : the plan
     """
     asked = replace(plan.weather, time_zone=AS_NEW.time_zone, forecast_mapping=None, forecast_layouts=())
-    return plan.changed(weather=asked, sea=replace(_any_sea(), depth=plan.sea.depth), record=UNTITLED)
+    sea = replace(_any_sea(), depth=plan.sea.depth)
+    return plan.without_other_seas.changed(weather=asked, sea=sea, study=AS_STATED, record=UNTITLED)
 
 
 def search_in(

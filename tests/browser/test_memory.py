@@ -68,6 +68,30 @@ def test_units_come_back_and_the_page_says_when_work_was_kept(keeping: Any, addr
     page.get_by_text(f"Kept in this browser at {kept}.").wait_for()
 
 
+def picked(page: Any, label: str) -> str:
+    value: str = harness.box(page, label).input_value()
+    return value
+
+
+def pick(page: Any, label: str, option: str) -> None:
+    harness.box(page, label).click()
+    with harness.rerun(page):
+        page.get_by_role("option", name=option, exact=True).click()
+
+
+def test_what_is_asked_of_a_climate_and_of_limits_comes_back(keeping: Any, address: str) -> None:
+    page = harness.new_page(keeping, address + "/climate")
+    pick(page, "Headings", "Bow to the waves")
+    harness.go_to(page, "Operating limits")
+    pick(page, "Waves that grow", "All waves together, by one factor")
+    page.get_by_text("Kept in this browser at ").wait_for()
+    page.reload()
+    taken_up(page)
+    assert picked(page, "Waves that grow") == "All waves together, by one factor"
+    harness.go_to(page, "Climate")
+    assert picked(page, "Headings") == "Bow to the waves"
+
+
 def test_a_damaged_keep_names_the_time_of_the_plan_that_is_lost(keeping: Any, address: str) -> None:
     page = harness.new_page(keeping, address)
     page.evaluate("localStorage.setItem('heave:work', JSON.stringify({text: 'x', at: Date.now()}))")

@@ -34,7 +34,7 @@ def _without(*paths: str) -> bytes:
 def test_a_file_written_now_leaves_nothing_out() -> None:
     found = read_plan_file(plan_to_json(heave.demo_plan()).encode())
     assert found.defaulted == ()
-    assert (found.version, found.model, found.another_model) == (7, MODEL_VERSION, "")
+    assert (found.version, found.model, found.another_model) == (8, MODEL_VERSION, "")
 
 
 @pytest.mark.parametrize(

@@ -32,7 +32,7 @@ def test_it_reads_back_as_it_was_written() -> None:
     assert found.plan.progress == DONE
     assert found.defaulted == ()
     document = json.loads(plan_to_json(studied()))
-    assert document["version"] == 7
+    assert document["version"] == 8
     assert document["plan"]["progress"] == {
         "scenes": ["calm", "lift-off"],
         "answers": [{"key": "set pressure", "numbers": "0123456789abcdef"}],

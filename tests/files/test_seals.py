@@ -13,7 +13,7 @@ import heave
 from heave.errors import FileError, InputError
 from heave.files.plan import plan_to_json
 from heave.files.seals import ROLES, in_hour, outdated, seal, signed, stale, text_hash
-from heave.planning import MODEL_VERSION, Hour, Plan, Record, Signed
+from heave.planning import MODEL_VERSION, Hour, OtherSeas, Plan, Record, Signed
 
 pytestmark = pytest.mark.portable
 
@@ -93,10 +93,21 @@ def test_an_hour_holds_for_its_sea_and_heading() -> None:
     assert in_hour(plan, "").record.hour == Hour()
 
 
+def test_what_is_asked_of_other_seas_is_no_part_of_a_calculation() -> None:
+    """So a name stays good beside a pick of the climate page, and one entered before plans had any stays too."""
+    plan = stood_by()
+    assert stale(plan.changed(other_seas=OtherSeas(headings="best", growth="all together"))) == ()
+    document = json.loads(plan_to_json(plan)) | {"version": 7}
+    del document["plan"]["other_seas"]
+    with pytest.warns(UserWarning, match="other_seas"):
+        assert stale(heave.read_plan(json.dumps(document).encode())) == ()
+
+
 def test_the_seal_is_over_the_plan_as_its_file_has_it() -> None:
     plan = stood_by()
     document = json.loads(plan_to_json(plan))["plan"]
     document["record"]["checked"] = document["record"]["approved"] = {"by": "", "seal": "", "model": ""}
+    del document["other_seas"]  # no calculation rests on it
     text = json.dumps(document, ensure_ascii=False, separators=(",", ":")) + "\n"
     assert seal(plan, "checked") == hashlib.sha256(text.encode()).hexdigest()
 

@@ -14,7 +14,7 @@ from streamlit.testing.v1 import AppTest
 
 import heave
 from heave.judging.checks import OVER
-from heave.planning import Campaign, Operation, OperationStep
+from heave.planning import Campaign, Operation, OperationStep, OtherSeas
 from heave.screens.climate import store, tables, view
 from heave.screens.figures import DARK, LIGHT
 from heave.screens.figures.climate_curves import climate_months_figure, spells_figure
@@ -114,6 +114,21 @@ def test_a_hindcast_is_counted_beside_the_page() -> None:
         page.run()
     assert "## Drilling ahead: workable" in words(page)
     assert page.session_state["heave:kept:hindcast"].name == "years.csv"
+    counted = dict(page.session_state["heave:kept:climate:results"])
+    plan = page.session_state["heave:plan"]
+    for asked in (OtherSeas(growth="all together"), OtherSeas(bearing="all round")):
+        page.session_state["heave:plan"] = plan.changed(other_seas=asked)
+        page.run()
+        assert "## Drilling ahead: workable" in words(page)
+        assert "has changed" not in words(page)
+    page.session_state["heave:plan"] = plan.changed(other_seas=OtherSeas(headings="head"))
+    page.run()
+    assert "## Drilling ahead: workable" not in words(page)
+    assert "Count the record" in [item.label for item in page.button]
+    page.session_state["heave:plan"] = plan
+    page.run()
+    assert "## Drilling ahead: workable" in words(page)
+    assert page.session_state["heave:kept:climate:results"] == counted
 
 
 @pytest.fixture(scope="module")

@@ -64,6 +64,9 @@ _STYLE: Final = """
 .hash{font-family:ui-monospace,'DejaVu Sans Mono','Liberation Mono',Consolas,monospace;font-size:7.4pt}
 """
 
+_BESIDE: Final = ("weather", "other_seas", "procedures")
+"""Parts of a plan that are listed apart: no check of it rests on them."""
+
 _TONED: Final = re.compile(r"(?<!\\):(?:blue|orange|red|gray)\[([^\]\\]*)\]")
 """Words that the page colours; on paper they stand by themselves."""
 
@@ -85,9 +88,9 @@ def html_of(assessment: Assessment, system: str = "metric", *, with_plan: bool =
     text = plan_to_json(plan.without_progress)
     hashed = text_hash(text)
     groups = inputs_of(plan)
-    judged = [one for one in groups if not one.path.startswith(("weather", "procedures", "ranges"))]
+    judged = [one for one in groups if not one.path.startswith((*_BESIDE, "ranges"))]
     ranges = [one for one in groups if one.path.startswith("ranges")]
-    rest = [one for one in groups if one.path.startswith(("weather", "procedures"))]
+    rest = [one for one in groups if one.path.startswith(_BESIDE)]
     body = (
         words("h1", "Calculation sheet"),
         _title_block(plan, hashed, system),

@@ -30,12 +30,13 @@ _ASKED: Final = "simulate"
 
 def kept(plan: Plan) -> Proof | None:
     """What was simulated of the plan, None where nothing was."""
-    return _PROOFS.kept(plan, lambda: None) if plan in _PROOFS else None
+    key = plan.without_other_seas
+    return _PROOFS.kept(key, lambda: None) if key in _PROOFS else None
 
 
 def wanted(result: Assessment) -> bool:
     """Whether the plan is to be simulated: near or over a limit, or somebody asked for it."""
-    asked = result.verdict in (NEAR, OVER) or state.kept(_ASKED) == result.plan
+    asked = result.verdict in (NEAR, OVER) or state.kept(_ASKED) == result.plan.without_other_seas
     return asked and not nothing_to_simulate(result)
 
 
@@ -56,7 +57,7 @@ def note(place: DeltaGenerator, result: Assessment, proof: Proof | None) -> None
             "Simulate this plan",
             key="heave:simulate",
             on_click=state.keep,
-            args=(_ASKED, result.plan),
+            args=(_ASKED, result.plan.without_other_seas),
             help="A few seconds: each check that simulation can give, beside the quick figure.",
         )
 
@@ -73,6 +74,7 @@ def made(place: DeltaGenerator, plan: Plan) -> Proof:
             shown = done
             bar.progress(min(done, 1.0), "Simulating")
 
+    plan = plan.without_other_seas
     asked = partial(crew.CREW.ask, simulated, plan, tell=tell, owner=state.session(), long=True)
     with crew.until_superseded():
         proof: Proof = _PROOFS.kept(plan, asked)

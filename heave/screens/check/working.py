@@ -34,7 +34,8 @@ def draw(check: Check, system: str, figure: Simulated | None) -> DeltaGenerator 
         from heave.judging.calculation import resting_on
 
         place.append(st.markdown(working_text(check, system, figure)))
-        st.markdown(chain_text(resting_on(_chapters(state.plan()), check.key), system))
+        chapters = _chapters(state.plan().without_other_seas)
+        st.markdown(chain_text(resting_on(chapters, check.key), system))
 
     folded(plain(label), f"working:{check.key}", opened)
     return place[0] if place else None

@@ -6,10 +6,10 @@ from functools import partial
 
 import streamlit as st
 
+from heave.planning.other_seas import HeadingRule
 from heave.screens import job, state
 from heave.screens.climate import store
 from heave.studies.climate import Operability
-from heave.studies.climate_headings import HeadingRule
 
 _PAGE, _ASKED = "climate", "climate:job asked"
 

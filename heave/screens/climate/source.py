@@ -11,11 +11,12 @@ from typing import Final
 import streamlit as st
 
 from heave.files.scatter import ScatterQuestions, read_scatter
+from heave.planning.other_seas import HEADING_RULES
 from heave.screens import pieces, state
 from heave.screens.climate import store
 from heave.screens.inputs import bound, plain, sentence
 from heave.screens.weather import hindcast
-from heave.studies.climate_headings import HEADING_RULES, rule_words
+from heave.studies.climate_headings import rule_words
 from heave.units import show
 
 _SCATTER: Final = "Your own scatter diagram (CSV or text)"
@@ -131,10 +132,10 @@ def _headings() -> None:
     names = {rule: rule_words(plan, rule) for rule in HEADING_RULES}
     with left:
         about = "How the vessel heads in each sea; the more freely it may turn, the more can be worked."
-        key, keep = "heave:climate:rule", partial(state.keep, "climate:rule")
+        key, keep = "heave:climate:rule", partial(state.put, ("other_seas", "headings"))
         bound(st.selectbox, "Headings", key, store.rule(), keep, names, help=about)
     diagram = store.diagram()
     if diagram is not None and not diagram.directional:
         with right:
-            key, keep = "heave:climate:bearing", partial(state.keep, "climate:bearing")
+            key, keep = "heave:climate:bearing", partial(state.put, ("other_seas", "bearing"))
             bound(st.selectbox, "Waves come", key, store.bearing(), keep, _BEARINGS, help=_UNSAID)

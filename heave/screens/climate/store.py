@@ -1,4 +1,9 @@
-"""What the climate page keeps for the session: which climate is looked at, by which headings, and what came of it."""
+"""What the climate page keeps for the session: which climate is looked at, and what came of it.
+
+By which headings it is judged, and where the waves of a diagram without sectors come from, stands in the plan. Which
+climate is looked at does not: two of the three are files that are no part of a plan, so one that is opened elsewhere
+comes up on the example, judged as its plan says, until a file is brought.
+"""
 
 from __future__ import annotations
 
@@ -11,11 +16,11 @@ from typing import Final, Literal
 from heave.errors import InputError
 from heave.files.scatter import read_scatter
 from heave.planning import Plan
+from heave.planning.other_seas import Bearing, HeadingRule
 from heave.screens import state
 from heave.screens.weather import store as weather
 from heave.studies.climate import Operability, operability
-from heave.studies.climate_headings import HeadingRule
-from heave.studies.climate_seas import Bearing, ClimateSeas, seas_of_record, seas_of_scatter
+from heave.studies.climate_seas import ClimateSeas, seas_of_record, seas_of_scatter
 from heave.studies.scatter import Scatter
 from heave.weather import Forecast, question
 from heave.weather.evaluation import Progress, part_of
@@ -66,14 +71,12 @@ def own() -> OwnScatter | None:
 
 def rule() -> HeadingRule:
     """By which headings."""
-    found: HeadingRule | None = state.kept("climate:rule")
-    return found or "fixed"
+    return state.plan().other_seas.headings
 
 
 def bearing() -> Bearing:
     """Where the waves of a diagram without sectors come from."""
-    found: Bearing | None = state.kept("climate:bearing")
-    return found or "plan"
+    return state.plan().other_seas.bearing
 
 
 def record() -> weather.Source | None:
@@ -93,7 +96,7 @@ def diagram() -> Scatter | None:
 
 def of_scatter(plan: Plan, scatter: Scatter, rule_: HeadingRule) -> Operability | InputError:
     """Operability over a diagram, or why there is none; a diagram is small enough to be worked while one looks."""
-    return _of_scatter(plan, scatter, rule_, bearing())
+    return _of_scatter(plan.without_other_seas, scatter, rule_, bearing())
 
 
 @lru_cache(maxsize=24)

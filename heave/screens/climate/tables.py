@@ -6,11 +6,12 @@ import math
 from collections.abc import Mapping
 
 from heave.planning import Plan
+from heave.planning.other_seas import HeadingRule
 from heave.screens.figures.thin import FloatArray
 from heave.screens.weather.clock import hours
 from heave.screens.weather.table import Rows, share_words
 from heave.studies.climate import ClassShares, Operability, StepClimate, TimeShares
-from heave.studies.climate_headings import HeadingRule, rule_words
+from heave.studies.climate_headings import rule_words
 from heave.studies.persistence import Persistence, Spells
 from heave.studies.waiting import WaitingTimes, Waits
 from heave.weather.hindcast import MONTH_NAMES

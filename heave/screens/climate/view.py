@@ -9,6 +9,7 @@ import streamlit as st
 
 from heave.judging.checks import NOT_ASSESSED
 from heave.planning import Plan
+from heave.planning.other_seas import HEADING_RULES
 from heave.screens import every_page, pieces, state
 from heave.screens.climate import run, store, tables
 from heave.screens.figures.climate_curves import climate_months_figure, spells_figure
@@ -19,7 +20,6 @@ from heave.screens.weather import table
 from heave.screens.weather.clock import hours
 from heave.screens.weather.table import share_words
 from heave.studies.climate import ClassShares, Operability, StepClimate
-from heave.studies.climate_headings import HEADING_RULES
 from heave.studies.line_years import LineYear, line_year
 from heave.studies.persistence import persistence
 from heave.studies.record_classes import classes_of_record

@@ -7,7 +7,7 @@ was stays as it is.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from typing import Any, Final
 
@@ -20,7 +20,7 @@ from heave.planning import OPERATIONS, Plan
 from heave.planning.rig import closed_form_vessels
 from heave.screens import opening, pieces, state
 from heave.screens.inputs import STAYS, folded, plain, sentence, typed_number
-from heave.studies.compare import MOST, Part, sides, variant
+from heave.studies.compare import MOST, Part, Side, sides, variant
 from heave.units import show
 
 _ITEMS: Final = "compared"
@@ -83,8 +83,15 @@ def named_plans() -> tuple[tuple[str, Plan], ...]:
     return tuple(found)
 
 
-sides_of = lru_cache(maxsize=8)(sides)
-"""The columns of the plans; plans are frozen values, so equal ones share one answer."""
+def sides_of(named: tuple[tuple[str, Plan], ...]) -> tuple[Side, ...]:
+    """The columns of the plans; plans are frozen values, so equal ones share one answer, whatever they ask of other
+    seas."""
+    found = _sides(tuple((name, plan.without_other_seas) for name, plan in named))
+    asked = [plan.other_seas for _, plan in named]
+    return tuple(replace(one, plan=one.plan.changed(other_seas=asked[one.place])) for one in found)
+
+
+_sides = lru_cache(maxsize=8)(sides)
 
 
 def controls() -> None:

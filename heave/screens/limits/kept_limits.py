@@ -1,4 +1,7 @@
-"""What the page of operating limits has computed, kept by plan: a plan that has not changed is not worked again."""
+"""What the page of operating limits has computed, kept by plan: a plan that has not changed is not worked again.
+
+What grows is decided in the plan; limits are kept by it and by the rest of the plan that they rest on.
+"""
 
 from __future__ import annotations
 
@@ -16,30 +19,37 @@ from heave.judging.limit_curves import (
     HEIGHTS,
     Growth,
     allowed_periods,
+    asking_for,
     growths,
     highest_sea,
     limits_beside,
     limits_by_operation,
     limits_of,
 )
-from heave.planning import Plan
+from heave.planning import AS_NEW, UNTITLED, Plan
 from heave.planning.kinds import OperationKey
+from heave.planning.other_seas import AS_USUAL
+from heave.planning.study import AS_STATED
 from heave.screens import state
 from heave.screens.figures.limit_lines import Curve
 
-_CHOSEN = "limits:growth"
 
+def resting_on(plan: Plan) -> Plan:
+    """What limits rest on of a plan, by which they are kept: not its title block, its study, or what it asks of a
+    forecast and of other seas; what grows is told beside it.
 
-def chosen() -> Growth:
-    """What grows, as picked on the page; the first way where nothing was, or the plan has no longer that one."""
-    ways = growths(state.plan())
-    words = state.kept(_CHOSEN)
-    return next((way for way in ways if way.words == words), ways[0])
+    Parameters
+    ----------
+    plan : the plan
+    """
+    return plan.changed(record=UNTITLED, study=AS_STATED, weather=AS_NEW, other_seas=AS_USUAL)
 
 
 def choose(words: str) -> None:
-    """Keep what was picked."""
-    state.keep(_CHOSEN, words)
+    """Put what was picked to grow into the plan."""
+    plan = state.plan()
+    picked = next(way for way in growths(plan) if way.words == words)
+    state.put(("other_seas",), asking_for(picked, plan.other_seas))
 
 
 @dataclass(frozen=True, eq=False)

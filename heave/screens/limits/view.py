@@ -10,8 +10,8 @@ import streamlit as st
 
 from heave.errors import InputError, short
 from heave.judging import Assessment, LimitingSea, LimitMap
-from heave.judging.limit_curves import Growth, growths, highest_sea, letters_of
-from heave.planning import OPERATIONS, UNTITLED, Plan
+from heave.judging.limit_curves import Growth, growth_asked, growths, highest_sea, letters_of
+from heave.planning import OPERATIONS, Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.figures import Look
 from heave.screens.figures.limit_lines import limit_figure, limit_words, operations_figure, operations_words
@@ -36,11 +36,6 @@ READING = (
 )
 
 
-def untitled(plan: Plan) -> Plan:
-    """The plan without its title block, by which limits are kept: nothing typed there moves them."""
-    return plan.changed(record=UNTITLED)
-
-
 @dataclass(frozen=True, eq=False)
 class Shown:
     """What is on the screen: the plan and what grows; its limits are worked when they are first drawn."""
@@ -54,9 +49,10 @@ class Shown:
     @classmethod
     def now(cls) -> Shown:
         """Of the session's plan, in the waves picked."""
-        plan, growth = untitled(state.plan()), kept_limits.chosen()
+        plan = state.plan()
+        growth = growth_asked(plan)
         result = state.assessed(plan.changed(sea=growth.sea(plan.sea)))
-        return cls(plan, growth, result, every_page.look(), state.system())
+        return cls(kept_limits.resting_on(plan), growth, result, every_page.look(), state.system())
 
     @property
     def over(self) -> kept_limits.Along | None:
@@ -82,7 +78,7 @@ class Shown:
 def pick() -> None:
     """What grows."""
     ways = picks({way.words: sentence(way.words) for way in growths(state.plan())})
-    chosen = kept_limits.chosen().words
+    chosen = growth_asked(state.plan()).words
     about = "What is made higher until a check reaches its limit; all other waves stay as planned."
     bound(
         st.selectbox, "Waves that grow", "heave:limits:growth", chosen, kept_limits.choose, ways, help=about
@@ -219,5 +215,5 @@ def card(shown: Shown) -> None:
 @lru_cache(maxsize=4)
 def _text(plan: Plan, growth: Growth, system: str, letters: tuple[tuple[str, str], ...], date: str) -> str:
     """The file, made once for what stands in it."""
-    limits = kept_limits.card(untitled(plan), growth)
+    limits = kept_limits.card(kept_limits.resting_on(plan), growth)
     return html_of(card_of(limits, state.assessed(plan), dict(letters), system, date))

@@ -97,7 +97,7 @@ def label(result: MonteCarlo) -> str:
 
 
 def _show(result: MonteCarlo) -> None:
-    if result.plan != state.plan():
+    if result.plan.without_other_seas != state.plan().without_other_seas:
         st.warning("The plan has changed since: draw again for the plan as it is now.")
     whole = result.exceedances[0]
     lines = (

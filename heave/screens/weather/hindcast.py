@@ -105,8 +105,8 @@ def _in_doubt(whole: MonthStatistics) -> str:
 def _show(name: str, result: HindcastResult) -> None:
     whole = result.overall
     current = state.plan()
-    same = result.plan.changed(sea=current.sea, weather=current.weather) == current
-    if not same or result.campaign != current.campaign:
+    same = result.plan.without_other_seas.changed(sea=current.sea, weather=current.weather)
+    if same != current.without_other_seas or result.campaign != current.campaign:
         st.warning("The plan has changed since: count again for the plan as it is now.")
     pieces.tiles(
         [

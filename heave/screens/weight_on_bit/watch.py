@@ -46,7 +46,7 @@ the time with it."""
 
 def watch() -> None:
     """Controls, film, and under it the figures and equations of the run."""
-    plan, changed = for_the_bit(state.plan())
+    plan, changed = for_the_bit(state.plan().without_other_seas)
     with st.container(key="wob-run", horizontal=True, vertical_alignment="center"):
         key = controls.comparison(plan)
         scenario = controls.scenario()
