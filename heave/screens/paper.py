@@ -10,11 +10,9 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 import streamlit as st
-from streamlit.components.v2 import component
 
 from heave.files.plan import plan_to_json
 from heave.files.rigs import demo_plan
@@ -23,14 +21,8 @@ from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.figures import DARK, LIGHT
 from heave.screens.inputs import plain
+from heave.screens.own_files import own_component
 from heave.screens.printing import SHORT_HASH, foot
-
-_JS: Final = (Path(__file__).parent / "paper.js").read_text("utf-8")
-
-
-@st.cache_resource(show_spinner=False)
-def _printer() -> Any:
-    return component("heave_paper", js=_JS)
 
 
 def draw() -> None:
@@ -40,7 +32,7 @@ def draw() -> None:
     """
     plan = state.plan()
     hashed = _hashed(plan.without_progress)
-    _printer()(
+    own_component("heave_paper", "paper.js")(
         key="heave:paper",
         data={
             "product": every_page.NAME,

@@ -19,14 +19,13 @@ from heave.judging.path_loads import path_loads
 from heave.planning import MODEL_DATE, MODEL_VERSION, Plan, Signed
 from heave.planning.rig import load_over_stroke
 from heave.screens import figures
-from heave.screens.calculation.working import STYLE, chapters_html, inputs_html
+from heave.screens.calculation.working import chapters_html, inputs_html
 from heave.screens.check.verdict import answer_words, computed_for, governs, quiet_words, without_quiet_links
 from heave.screens.figures.printed_curves import load_printed, spectra_printed
 from heave.screens.figures.reeving import reeving_figure
 from heave.screens.inputs import sentence
 from heave.screens.printing import (
     OTHERS,
-    PAGES,
     document,
     figure,
     foot,
@@ -35,6 +34,7 @@ from heave.screens.printing import (
     marked,
     page_style,
     section,
+    style_of,
     table,
     tag,
     words,
@@ -50,19 +50,6 @@ HASHED: Final = (
 )
 """How a reader comes to the hash of the plan file."""
 
-_STYLE: Final = """
-.block td:nth-child(odd){width:17%;color:#3c4653}.block td:nth-child(even){width:33%;font-weight:600}
-.block td:nth-child(even){overflow-wrap:anywhere}
-.answer{border:.4mm solid #16202c;padding:2mm 2.6mm;margin:3mm 0 1mm;break-inside:avoid}
-.answer .word{display:flex;gap:3mm;align-items:center;font-size:14pt;line-height:1.15;font-weight:700;margin-bottom:1mm}
-.answer svg{flex:none}
-.beside{display:flex;flex-wrap:wrap;gap:0 5mm;break-inside:avoid}
-.beside figure{flex:5 1 70mm}.beside figure+figure{flex:7 1 100mm}
-.names td{height:8.5mm;vertical-align:bottom}.names td:nth-child(4){width:30%}.names td:nth-child(5){width:14%}
-.note{white-space:pre-wrap;overflow-wrap:anywhere}
-.changed{font-weight:600}
-.hash{font-family:ui-monospace,'DejaVu Sans Mono','Liberation Mono',Consolas,monospace;font-size:7.4pt}
-"""
 
 _TONED: Final = re.compile(r"(?<!\\):(?:blue|orange|red|gray)\[([^\]\\]*)\]")
 """Words that the page colours; on paper they stand by themselves."""
@@ -105,7 +92,7 @@ def html_of(assessment: Assessment, system: str = "metric", *, with_plan: bool =
         section("Where the inputs are from", items(_origins(plan))),
         section("Rest of the plan, no part of this calculation", inputs_html(rest, system)) if rest else "",
     )
-    style = PAGES + STYLE + _STYLE + page_style(foot(plan, hashed))
+    style = style_of("pages", "calculation") + page_style(foot(plan, hashed))
     data = plan_block(text) if with_plan else ""
     return document(f"Calculation sheet, {plan.name}", style, "".join(body), data=data)
 
