@@ -11,7 +11,7 @@ from html import escape
 from typing import Final
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
-from heave.planning import MODEL_VERSION, Plan
+from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
 from heave.screens.figures.look import LIGHT, mark_parts
 from heave.screens.inputs import JOINER
 from heave.screens.own_files import text_of
@@ -96,6 +96,29 @@ def foot(plan: Plan, hashed: str) -> str:
     revision = f" · revision {plan.record.revision}" if plan.record.revision else ""
     name = plan.name if len(plan.name) <= LONGEST_NAME else f"{plan.name[: LONGEST_NAME - 1]}…"
     return f"{name}{revision} · plan {hashed[:SHORT_HASH]} · model {MODEL_VERSION}"
+
+
+def title_pairs(plan: Plan, system: str) -> tuple[tuple[str, str], ...]:
+    """The title block of a plan: what each thing is called, and what it is.
+
+    Parameters
+    ----------
+    plan : the plan
+    system : units on the paper
+    """
+    record = plan.record
+    return (
+        ("Plan", plan.name),
+        ("Revision", record.revision or "none given"),
+        ("Rig", record.rig or plan.vessel.name),
+        ("Date", record.date or "none given"),
+        ("Well", record.well or "none given"),
+        ("Operation", plan.operation.about.label),
+        ("Vessel", plan.vessel.name),
+        ("Compensator", plan.compensator.name),
+        ("Model", f"{MODEL_VERSION} of {MODEL_DATE}"),
+        ("Units", system),
+    )
 
 
 def _css_text(words: str) -> str:

@@ -49,7 +49,6 @@ LATER: Final = (
     "heave.screens.sensitivity.ranges",
     "heave.screens.sensitivity.swings",
     "heave.screens.sensitivity.chances",
-    "heave.screens.compare.curves",
     "heave.screens.compare.tables",
 )
 """What other pages use."""

@@ -16,7 +16,7 @@ from heave.files.sheet_plan import plan_block
 from heave.judging import OVER, WITHIN, Assessment, Check, unjudged_path
 from heave.judging.calculation import calculation
 from heave.judging.path_loads import path_loads
-from heave.planning import MODEL_DATE, MODEL_VERSION, Plan, Signed
+from heave.planning import Plan, Signed
 from heave.planning.rig import load_over_stroke
 from heave.screens import figures, printing
 from heave.screens.calculation.working import chapters_html, inputs_html
@@ -86,23 +86,10 @@ def html_of(assessment: Assessment, system: str = "metric", *, with_plan: bool =
 
 
 def _title_block(plan: Plan, hashed: str, system: str) -> str:
-    record = plan.record
-    pairs = [
-        ("Plan", plan.name),
-        ("Revision", record.revision or "none given"),
-        ("Rig", record.rig or plan.vessel.name),
-        ("Date", record.date or "none given"),
-        ("Well", record.well or "none given"),
-        ("Operation", plan.operation.about.label),
-        ("Vessel", plan.vessel.name),
-        ("Compensator", plan.compensator.name),
-        ("Model", f"{MODEL_VERSION} of {MODEL_DATE}"),
-        ("Units", system),
-    ]
-    cells = [words("td", label) + words("td", value) for label, value in pairs]
+    cells = [words("td", label) + words("td", value) for label, value in printing.title_pairs(plan, system)]
     rows = ["".join(cells[place : place + 2]) for place in range(0, len(cells), 2)]
-    if record.hour.words:
-        rows.append(words("td", "Hour of a forecast") + _wide(escape(record.hour.words)))
+    if plan.record.hour.words:
+        rows.append(words("td", "Hour of a forecast") + _wide(escape(plan.record.hour.words)))
     told = words("div", HASHED, "quiet")
     rows.append(words("td", "SHA-256 of the plan file") + _wide(words("span", hashed, "hash") + told))
     return tag("table", tag("tbody", "".join(tag("tr", row) for row in rows)), "block")

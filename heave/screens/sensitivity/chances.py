@@ -11,8 +11,7 @@ import streamlit as st
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.planning import Plan
 from heave.screens import every_page, job, pieces, state
-from heave.screens.figures.contributions import share_text, shares_figure
-from heave.screens.figures.running import running_figure
+from heave.screens.figures.monte_carlo import running_figure, share_text, shares_figure
 from heave.screens.figures.tables import of_shares
 from heave.screens.inputs import inside, plain, sentence
 from heave.screens.weather.table import Rows, save
