@@ -11,7 +11,7 @@ from heave.judging import NEAR, OVER, Assessment
 from heave.planning import Plan
 from heave.screens import crew, state
 from heave.screens.book import LEAST, Book
-from heave.screens.inputs import plain, sentence
+from heave.screens.inputs import button, plain, sentence
 from heave.screens.turns import TURNS, end_if_superseded
 from heave.simulation.proof import Proof, nothing_to_simulate, simulated
 
@@ -52,13 +52,8 @@ def note(place: DeltaGenerator, result: Assessment, proof: Proof | None) -> None
         )
         place.caption(plain(words))
     elif not wanted(result):
-        place.button(
-            "Simulate this plan",
-            key="heave:simulate",
-            on_click=state.keep,
-            args=(_ASKED, result.plan),
-            help="A few seconds: each check that simulation can give, beside the quick figure.",
-        )
+        about = "A few seconds: each check that simulation can give, beside the quick figure."
+        button("Simulate this plan", "simulate", state.keep, _ASKED, result.plan, at=place, help=about)
 
 
 def made(place: DeltaGenerator, plan: Plan) -> Proof:

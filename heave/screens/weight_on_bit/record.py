@@ -20,7 +20,7 @@ from heave.screens.check.working import steps_text
 from heave.screens.figures.bit_share import record_figure
 from heave.screens.figures.record_trace import trace_figure
 from heave.screens.figures.tables import PERIOD
-from heave.screens.inputs import folded, plain, sentence
+from heave.screens.inputs import button, folded, plain, sentence
 from heave.screens.weight_on_bit.controls import RECORD
 from heave.simulation.reconcile import Reconciliation, reconcile, unlike
 from heave.simulation.scenario import MeasuredHeave
@@ -164,10 +164,10 @@ def _before_use(found: RecordFile) -> None:
     _found(found, "new")
     with st.container(horizontal=True):
         words = "It is of this unit: use it" if doubts else "Use this record"
-        st.button(words, key="heave:record:use", type="primary", on_click=_use, args=(found,))
+        button(words, "record:use", _use, found, type="primary")
         if found.answers:
-            st.button("Ask again", key="heave:record:again", on_click=_again)
-        st.button("Leave the file", key="heave:record:leave", on_click=_leave)
+            button("Ask again", "record:again", _again)
+        button("Leave the file", "record:leave", _leave)
 
 
 def _again() -> None:
@@ -214,7 +214,7 @@ def _told(record: MeasuredHeave) -> None:
     found: RecordFile | None = state.kept(_FILE)
     if found is not None:
         folded("What was found in the file", "record:found", partial(_found, found, "used"))
-    st.button("Forget the record", key="heave:record:forget", on_click=state.keep, args=(RECORD, None))
+    button("Forget the record", "record:forget", state.keep, RECORD, None)
 
 
 def _compared(against: Reconciliation) -> None:
@@ -248,13 +248,9 @@ def _offered(against: Reconciliation, record: MeasuredHeave) -> None:
     if against.factor is None:
         st.warning(plain(against.refused))
         return
-    st.button(
-        f"Calibrate the heave of this plan by {significant(against.factor)}",
-        key="heave:calibration:take",
-        type="primary",
-        on_click=state.acting("calibration", calibration.take),
-        args=(against.factor, against.margin, record.name),
-    )
+    words = f"Calibrate the heave of this plan by {significant(against.factor)}"
+    take, taken = state.acting("calibration", calibration.take), (against.factor, against.margin, record.name)
+    button(words, "calibration:take", take, *taken, type="primary")
     pieces.told("calibration")
     st.caption(
         f"With it goes {significant(100 * against.margin, 2)} % for the length of the record, so that the checks use "

@@ -19,6 +19,7 @@ from streamlit.delta_generator import DeltaGenerator
 from heave.planning import Plan
 from heave.screens import crew, state
 from heave.screens.book import Book
+from heave.screens.inputs import button
 from heave.simulation.comparisons import Variant
 from heave.simulation.played import Played, play
 from heave.simulation.scenario import Scenario, plan_run
@@ -132,7 +133,7 @@ def _made(
     if missing and state.kept(_STOPPED) == keys:
         line = _line(place)
         line.markdown("Stopped; nothing was kept.", width="content")
-        line.button("Run it", key="heave:wob:again", on_click=state.keep, args=(_STOPPED, None))
+        button("Run it", "wob:again", state.keep, _STOPPED, None, at=line)
         return None
     bar, begun, shown = None, time.monotonic(), 0.0
 
@@ -148,7 +149,7 @@ def _made(
         if bar is None:
             line = _line(place, f"over-{over}" if over else None)
             bar = line.progress(shown, told)
-            line.button("Stop", key="heave:wob:stop", on_click=state.keep, args=(_STOPPED, keys))
+            button("Stop", "wob:stop", state.keep, _STOPPED, keys, at=line)
         bar.progress(shown, told)
 
     with crew.until_superseded():
