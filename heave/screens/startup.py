@@ -111,10 +111,10 @@ def warm_up() -> threading.Thread | None:
 def _warm() -> None:
     time.sleep(PAUSE)
     _import(LATER)
-    from heave.screens.crew import CREW  # not before the first page is out
+    from heave.screens.workers import WORKERS  # not before the first page is out
 
-    if CREW.most:
-        CREW.warm()
+    if WORKERS.most:
+        WORKERS.warm()
     else:
         _import(TO_SIMULATE)
     with _gate:  # held to the end: no page begins

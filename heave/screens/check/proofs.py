@@ -9,7 +9,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from heave.judging import NEAR, OVER, Assessment
 from heave.planning import Plan
-from heave.screens import crew, state
+from heave.screens import state, workers
 from heave.screens.book import LEAST, Book
 from heave.screens.inputs import button, plain, sentence
 from heave.screens.turns import TURNS, end_if_superseded
@@ -68,8 +68,8 @@ def made(place: DeltaGenerator, plan: Plan) -> Proof:
             shown = done
             bar.progress(min(done, 1.0), "Simulating")
 
-    asked = partial(crew.CREW.ask, simulated, plan, tell=tell, owner=state.session(), long=True)
-    with crew.until_superseded():
+    asked = partial(workers.WORKERS.ask, simulated, plan, tell=tell, owner=state.session(), long=True)
+    with workers.until_superseded():
         proof: Proof = _PROOFS.kept(plan, asked)
     return proof
 

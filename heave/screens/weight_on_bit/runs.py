@@ -17,7 +17,7 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from heave.planning import Plan
-from heave.screens import crew, state
+from heave.screens import state, workers
 from heave.screens.book import Book
 from heave.screens.inputs import button
 from heave.simulation.comparisons import Variant
@@ -80,7 +80,7 @@ def _makers(variants: tuple[Variant, ...], scenario: Scenario) -> list[tuple[Any
 def _played(owner: str, variant: Variant, scenario: Scenario, tell: Tell) -> Played:
     """The variant played by a worker; its plan is the one that was asked about, not another like it."""
     long = scenario.length > SHORT
-    made: Played = crew.CREW.ask(play, variant, scenario, tell=tell, owner=owner, long=long)
+    made: Played = workers.WORKERS.ask(play, variant, scenario, tell=tell, owner=owner, long=long)
     return made._replace(result=replace(made.result, plan=plan_run(variant, scenario)))
 
 
@@ -89,7 +89,7 @@ def seeds_of(plan: Plan, duration: float, count: int) -> SeedsResult | None:
 
     def make(tell: Tell) -> SeedsResult:
         asked = plan, duration, range(1, count + 1)
-        seeds: SeedsResult = crew.CREW.ask(simulate_seeds, *asked, tell=tell, owner=owner, long=True)
+        seeds: SeedsResult = workers.WORKERS.ask(simulate_seeds, *asked, tell=tell, owner=owner, long=True)
         return seeds
 
     owner = state.session()
@@ -152,7 +152,7 @@ def _made(
             button("Stop", "wob:stop", state.keep, _STOPPED, keys, at=line)
         bar.progress(shown, told)
 
-    with crew.until_superseded():
+    with workers.until_superseded():
         made = tuple(
             KEPT.kept(key, partial(make, partial(tell, missing.index(key) if key in missing else 0)), owner)
             for key, make in makers

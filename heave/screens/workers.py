@@ -157,7 +157,7 @@ class _Ticket:
         self.owner, self.long, self.dropped = owner, long, False
 
 
-class Crew:
+class Workers:
     """Worker processes and the queue before them.
 
     Who came first is served first; of a session only the latest question waits. Long work keeps off one worker, where
@@ -303,7 +303,7 @@ def until_superseded() -> Iterator[None]:
         st.stop()
 
 
-CREW: Final = Crew(number_asked())
+WORKERS: Final = Workers(number_asked())
 """The workers of this server."""
 
-atexit.register(CREW.end)
+atexit.register(WORKERS.end)
