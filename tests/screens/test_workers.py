@@ -392,7 +392,7 @@ def test_the_page_plays_what_a_worker_ran(
     app.session_state["heave:wob:minutes:metric"] = "0.5"
     app.switch_page("heave/screens/weight_on_bit/page.py").run()
     assert not app.exception
-    (key,) = (key.made_from for key in runs.KEPT._pages if key.made_from[0] != "film")
+    (key,) = (key.made_from for key in runs.KEPT._entries if key.made_from[0] != "film")
     kept = runs.KEPT.kept(key, lambda: None)
     assert alike(kept.result, play(ALONE, key[2]).result)
     assert kept.result.plan == plan_run(ALONE, key[2])

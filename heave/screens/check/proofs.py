@@ -10,7 +10,7 @@ from streamlit.delta_generator import DeltaGenerator
 from heave.judging import NEAR, OVER, Assessment
 from heave.planning import Plan
 from heave.screens import state, workers
-from heave.screens.book import LEAST, Book
+from heave.screens.bounded_cache import LEAST, BoundedCache
 from heave.screens.inputs import button, plain, sentence
 from heave.screens.turns import TURNS, end_if_superseded
 from heave.simulation.proof import Proof, nothing_to_simulate, simulated
@@ -24,7 +24,7 @@ STILL: Final = 2.0
 STEP: Final = 0.05
 """Least progress that is shown: each is a message to the browser."""
 
-_PROOFS: Final = Book(KEPT * LEAST, KEPT * LEAST)
+_PROOFS: Final = BoundedCache(KEPT * LEAST, KEPT * LEAST)
 _ASKED: Final = "simulate"
 
 

@@ -18,7 +18,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from heave.planning import Plan
 from heave.screens import state, workers
-from heave.screens.book import Book
+from heave.screens.bounded_cache import BoundedCache
 from heave.screens.inputs import button
 from heave.simulation.comparisons import Variant
 from heave.simulation.played import Played, play
@@ -46,7 +46,7 @@ Tell = Callable[[float], None]
 
 _T = TypeVar("_T")
 
-KEPT: Final = Book(MOST, MOST_OF_ONE)
+KEPT: Final = BoundedCache(MOST, MOST_OF_ONE)
 """Runs by variant and scenario, seeds, and films by what they show."""
 
 
