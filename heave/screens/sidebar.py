@@ -27,7 +27,7 @@ from heave.screens.inputs import (
     side_by_side,
 )
 from heave.screens.pages import Group, Screen
-from heave.screens.turns import TURNS
+from heave.screens.run_queue import RUN_QUEUE
 from heave.units import UNIT_SYSTEMS, counted, show
 
 MAX_SYSTEMS: Final = 4
@@ -79,7 +79,7 @@ def draw(page: Screen) -> None:
         if page.instead:
             st.caption(page.instead)
         for group in page.asks:
-            TURNS.pause()
+            RUN_QUEUE.pause()
             groups[group](plan)
         st.page_link(
             RIG_PAGE,

@@ -26,7 +26,7 @@ from typing import Any, Final
 import streamlit as st
 
 from heave.errors import InputError
-from heave.screens.turns import TURNS
+from heave.screens.run_queue import RUN_QUEUE
 from heave.simulation import worker
 
 NUMBER: Final = "HEAVE_WORKERS"
@@ -297,7 +297,7 @@ def number_asked() -> int:
 def until_superseded() -> Iterator[None]:
     """Around what a run of the page asks: where the session has asked for something else since, this run ends."""
     try:
-        with TURNS.aside():
+        with RUN_QUEUE.aside():
             yield
     except Superseded:
         st.stop()

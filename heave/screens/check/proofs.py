@@ -12,7 +12,7 @@ from heave.planning import Plan
 from heave.screens import state, workers
 from heave.screens.bounded_cache import LEAST, BoundedCache
 from heave.screens.inputs import button, plain, sentence
-from heave.screens.turns import TURNS, end_if_superseded
+from heave.screens.run_queue import RUN_QUEUE, end_if_superseded
 from heave.simulation.proof import Proof, nothing_to_simulate, simulated
 
 KEPT: Final = 40
@@ -59,7 +59,7 @@ def note(place: DeltaGenerator, result: Assessment, proof: Proof | None) -> None
 def made(place: DeltaGenerator, plan: Plan) -> Proof:
     """The plan simulated now, under a bar; an edit meanwhile ends it and nothing is kept."""
     bar, shown = place.progress(0.0, "Waiting to be simulated"), 0.0
-    TURNS.still(STILL)
+    RUN_QUEUE.still(STILL)
 
     def tell(done: float) -> None:
         nonlocal shown
