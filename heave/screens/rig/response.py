@@ -18,7 +18,7 @@ from heave.files.conventions import RESPONSE_FORMAT, Question
 from heave.files.response.questions import TYPED, ResponseQuestions, answer, held_against
 from heave.files.response.reader import ResponseFile, hints, read_response_file
 from heave.planning import Plan, rig
-from heave.screens import asking, every_page, figures, pieces, state
+from heave.screens import every_page, figures, file_questions, pieces, state
 from heave.screens.inputs import button, folded, plain, sentence
 from heave.units import counted, significant
 
@@ -148,8 +148,8 @@ def _question(draft: Draft) -> None:
     column, typed = question.key.startswith("column:"), question.key in TYPED
     hint = "0 when it is the origin itself" if question.key.startswith("reference") else ""
     with st.container(horizontal=column, key="response-answers"):
-        asking.answers(_SLOT, question.key, buttons, _answered, others=others, hint=hint, typed=typed)
-    asking.ways_out(_SLOT, _DRAFT, draft.before, _leave)
+        file_questions.answers(_SLOT, question.key, buttons, _answered, others=others, hint=hint, typed=typed)
+    file_questions.ways_out(_SLOT, _DRAFT, draft.before, _leave)
 
 
 def _answered(_: str, given: str) -> None:

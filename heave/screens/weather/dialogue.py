@@ -20,7 +20,7 @@ from heave.files.forecast.questions import ForecastQuestions, suggest_mapping
 from heave.files.forecast.reader import read_forecast
 from heave.files.forecast.unsure import is_unsure, readings_of
 from heave.planning import UTC_NAME, ForecastMapping, zone_names
-from heave.screens import asking, paper, state
+from heave.screens import file_questions, paper, state
 from heave.screens.inputs import button, plain, sentence
 from heave.screens.weather import store
 from heave.weather.worst import Reading
@@ -219,7 +219,7 @@ def _question(slot: str, draft: Draft) -> None:
     rows = [dict(zip(guessed.header, row, strict=True)) for row in guessed.preview]
     st.dataframe(rows, hide_index=True, height=142, key=f"heave:{slot}:preview")
     paper.twin(slot, rows)
-    asking.ways_out(slot, f"{slot}:draft", draft.before, partial(leave, slot))
+    file_questions.ways_out(slot, f"{slot}:draft", draft.before, partial(leave, slot))
 
 
 def _groups(draft: Draft) -> list[list[Question]]:
@@ -248,7 +248,9 @@ def _answers(slot: str, question: Question) -> None:
         others = ()
     hint = "2026-03-04 06:00" if question.key == "issued" else "225"
     label = "Another zone" if question.key == "time_zone" else "Another column"
-    asking.answers(slot, question.key, buttons, _answered, others=others, others_label=label, hint=hint)
+    file_questions.answers(
+        slot, question.key, buttons, _answered, others=others, others_label=label, hint=hint
+    )
 
 
 def _answered(slot: str, given: str) -> None:

@@ -15,7 +15,7 @@ from heave.files.record.layout import record_sheet
 from heave.files.record.questions import TYPED, RecordQuestions
 from heave.files.record.questions import given as allowed
 from heave.files.record.reader import RecordFile, read_record_file
-from heave.screens import asking, calibration, every_page, pieces, state
+from heave.screens import calibration, every_page, file_questions, pieces, state
 from heave.screens.check.working import steps_text
 from heave.screens.figures.bit_share import record_figure
 from heave.screens.figures.record_trace import trace_figure
@@ -138,8 +138,8 @@ def _question(draft: Draft) -> None:
     buttons = dict(zip(question.options, shown, strict=True))
     typed = question.key in TYPED
     with st.container(key="record-answers"):
-        asking.answers("record", question.key, buttons, _answered, typed=typed, hint="such as 10")
-    asking.ways_out("record", _DRAFT, draft.before, _leave)
+        file_questions.answers("record", question.key, buttons, _answered, typed=typed, hint="such as 10")
+    file_questions.ways_out("record", _DRAFT, draft.before, _leave)
 
 
 def _answered(_: str, given: str) -> None:
