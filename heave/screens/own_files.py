@@ -6,7 +6,6 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final
 
-import streamlit as st
 from streamlit.components.v2 import component
 
 _FOLDER: Final = Path(__file__).parent
@@ -23,7 +22,7 @@ def text_of(name: str) -> str:
     return (_FOLDER / name).read_text("utf-8")
 
 
-@st.cache_resource(show_spinner=False)
+@lru_cache
 def own_component(name: str, script: str, **how: Any) -> Any:
     """A component of a script of ours, which draws it when it is called.
 

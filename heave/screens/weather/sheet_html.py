@@ -6,18 +6,8 @@ from collections.abc import Sequence
 from html import escape
 from typing import Final
 
-from heave.screens.printing import (
-    LETTERS,
-    document,
-    items,
-    mark,
-    marked,
-    section,
-    style_of,
-    table,
-    tag,
-    words,
-)
+from heave.screens import printing
+from heave.screens.printing import mark, section, tag, words
 from heave.screens.weather.sheet import Hour, Sheet
 from heave.screens.weather.sheet_steps import Row
 
@@ -46,7 +36,9 @@ def html_of(sheet: Sheet) -> str:
         tag("footer", "<br>".join(map(escape, sheet.footer))),
     )
     title = f"Morning sheet, {sheet.present}"
-    return document(title, style_of("morning_sheet"), "".join(parts), fit=fit(len(sheet.steps)))
+    return printing.document(
+        title, printing.style_of("morning_sheet"), "".join(parts), fit=fit(len(sheet.steps))
+    )
 
 
 def fit(rows: int) -> float:
@@ -61,7 +53,7 @@ def fit(rows: int) -> float:
 
 def _answer(sheet: Sheet) -> str:
     answer = sheet.headline
-    lines = "<br>".join(map(marked, answer.lines))
+    lines = "<br>".join(map(printing.marked, answer.lines))
     return tag("div", f"{mark(answer.state, 36)}{words('b', answer.title, 'word')}<p>{lines}</p>", "answer")
 
 
@@ -74,7 +66,7 @@ def _hours(sheet: Sheet, hours: Sequence[Hour]) -> str:
         return "".join(words(name, cell, "words" if at == governs else "") for at, cell in enumerate(row))
 
     rows = "".join(
-        f'<tr class="{LETTERS[hour.state]}">{cells("td", hour.cells)}<td>{mark(hour.state)}</td></tr>'
+        f'<tr class="{printing.LETTERS[hour.state]}">{cells("td", hour.cells)}<td>{mark(hour.state)}</td></tr>'
         for hour in hours
     )
     return tag("table", tag("tr", cells("th", sheet.hours_head) + "<th></th>") + rows, "hours")
@@ -84,7 +76,7 @@ def _steps(sheet: Sheet) -> str:
     """The steps in one table, of many in two beside each other."""
     half = len(sheet.steps) if len(sheet.steps) <= MANY else (len(sheet.steps) + 1) // 2
     parts = (sheet.steps[:half], sheet.steps[half:])
-    tables = "".join(table(sheet.steps_head, rows, "steps") for rows in parts if rows)
+    tables = "".join(printing.table(sheet.steps_head, rows, "steps") for rows in parts if rows)
     return tag("div", tables, "beside" if half < len(sheet.steps) else "wide")
 
 
@@ -95,7 +87,7 @@ def _foot(sheet: Sheet) -> str:
         "Not judged here, who decides": sheet.elsewhere,
     }
     return _settings(sheet) + "".join(
-        tag("div", section(title, items(lines))) for title, lines in lists.items()
+        tag("div", section(title, printing.items(lines))) for title, lines in lists.items()
     )
 
 
