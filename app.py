@@ -8,9 +8,9 @@ import streamlit as st
 from heave.screens import access, calibration, every_page, log, memory, opening, paper, pieces, sidebar
 from heave.screens.check import top_of_page
 from heave.screens.pages import PAGES, by_section
-from heave.screens.turns import LATER, SOON, TURNS
+from heave.screens.run_queue import LATER, RUN_QUEUE, SOON
 
-with startup.page_run(), TURNS.run():
+with startup.page_run(), RUN_QUEUE.run():
     drawn = {
         page.title: st.Page(page.script, title=page.title, url_path=page.address, default=page is PAGES[0])
         for page in PAGES
@@ -40,14 +40,14 @@ with startup.page_run(), TURNS.run():
         try:
             if checks:  # first the answer, then what stands beside it and what is not to be lost
                 top_of_page.draw()
-                TURNS.step_back(SOON)
+                RUN_QUEUE.step_back(SOON)
         except Exception:
             sidebar.draw(shown)  # what cannot be answered is changed there
             raise
         sidebar.draw(shown)
         if checks:
             memory.draw()
-            TURNS.step_back(LATER)
+            RUN_QUEUE.step_back(LATER)
         page.run()
     every_page.unsaid()
     if not checks:  # other pages may still change the plan while they are drawn

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from heave.screens.method.chapters import unwrapped
 from heave.screens.method.glossary import GLOSSARY, Term
 from heave.units import counted
 
@@ -35,6 +36,9 @@ def told() -> Iterator[tuple[str, str]]:
         text = (ROOT / name).read_text("utf-8")
         for number, line in enumerate(text.splitlines(), 1):
             yield f"{name}:{number}", ADDRESSES.sub("", line)
+    for path in sorted((ROOT / "heave/screens/method").glob("*.md")):
+        for number, line in enumerate(unwrapped(path.read_text("utf-8")).splitlines(), 1):
+            yield f"{path.name}, paragraph {number}", ADDRESSES.sub("", line)
 
 
 TEXTS = tuple(told())

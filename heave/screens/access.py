@@ -7,25 +7,13 @@ stands on the page, so nothing is sent to it.
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Any, Final
-
-import streamlit as st
-from streamlit.components.v2 import component
-
 from heave.screens.every_page import NAME
-
-_JS: Final = (Path(__file__).parent / "access.js").read_text("utf-8")
-
-
-@st.cache_resource(show_spinner=False)
-def _helper() -> Any:
-    return component("heave_access", html="<i></i>", js=_JS)
+from heave.screens.own_files import own_component
 
 
 def draw() -> None:
     """Put the component on the page, before the page draws itself; it takes no room."""
-    _helper()(key="heave:access")
+    own_component("heave_access", "access.js", html="<i></i>")(key="heave:access")
 
 
 def page_title(page: str) -> str:

@@ -6,7 +6,7 @@ import streamlit as st
 
 from heave.judging import calibration_doubt
 from heave.screens import state
-from heave.screens.inputs import plain
+from heave.screens.inputs import button, plain
 from heave.units import significant
 
 
@@ -22,7 +22,7 @@ def banner() -> None:
             f"{plain(calibration_doubt(state.plan()))}",
             width="stretch",
         )
-        st.button("Remove the calibration", key="heave:calibration:remove", on_click=remove)
+        button("Remove the calibration", "calibration:remove", remove)
 
 
 def take(factor: float, margin: float, name: str) -> None:

@@ -15,6 +15,7 @@ from heave.planning import Plan
 from heave.screens import pieces, state
 from heave.screens.figures import Look, look_for, mark_svg
 from heave.screens.inputs import plain, sentence
+from heave.screens.own_files import text_of
 
 NAME: Final = "Heave and compensator planning"
 PURPOSE: Final = "Will this job hold in this sea, until when, and what is to be set?"
@@ -31,8 +32,6 @@ SLUGS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "non
 """Each verdict in the keys the style sheet knows."""
 
 TONES: Final = {WITHIN: "blue", NEAR: "orange", OVER: "red", NOT_ASSESSED: "gray"}
-
-_SHEET: Final = "".join((_FOLDER / name).read_text("utf-8") for name in ("style.css", "print.css"))
 
 MOST_COLUMNS: Final = 20
 """Of a table that a phone shows turned, a column for each row; the style sheet has to know how many there are."""
@@ -59,7 +58,7 @@ def style(look_: Look) -> None:
         **{slug: look_.fill(word) for word, slug in SLUGS.items()},
     }
     named = "".join(f"--heave-{name}:{colour};" for name, colour in colours.items())
-    st.html(f"<style>:root{{{named}}}{_SHEET}{_ROWS}</style>")
+    st.html(f"<style>:root{{{named}}}{text_of('style.css')}{text_of('print.css')}{_ROWS}</style>")
 
 
 def answer(verdict: str, words: str, **how: Any) -> DeltaGenerator:

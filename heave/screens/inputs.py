@@ -14,6 +14,7 @@ from functools import partial
 from typing import Any, Final
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from heave import fields
 from heave.errors import InputError, short
@@ -168,6 +169,13 @@ def bound(
         how["format_func"] = options.__getitem__
     offered = () if options is None else (tuple(options),)
     draw(label, *offered, key=key, on_change=lambda: take(st.session_state[key]), **how)
+
+
+def button(
+    label: str, key: str, act: Callable[..., Any], *args: Any, at: DeltaGenerator | None = None, **how: Any
+) -> None:
+    """A button that does `act` with `args` when it is pressed; drawn `at` a place, or where the page stands."""
+    (st if at is None else at).button(label, key=f"heave:{key}", on_click=act, args=args, **how)
 
 
 def listed(label: str, key: str, name: str, options: Mapping[int, str], about: str) -> int:

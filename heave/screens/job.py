@@ -10,7 +10,7 @@ import streamlit as st
 
 from heave.errors import InputError
 from heave.screens import state
-from heave.screens.inputs import plain
+from heave.screens.inputs import button, plain
 from heave.units import per_cent
 from heave.weather import CancelledError
 from heave.weather.evaluation import Progress
@@ -83,4 +83,4 @@ def _watch(page: str, of: str, keep: Callable[[str, Any], None]) -> None:
             state.note("bad", job.error)
         st.rerun()
     st.progress(min(job.share, 1.0), text=f"{plain(job.name)}: {per_cent(job.share)}{of}")
-    st.button("Cancel", key=f"heave:{page}:cancel", on_click=job.stop.set)
+    button("Cancel", f"{page}:cancel", job.stop.set)

@@ -15,7 +15,6 @@ from functools import lru_cache
 from typing import Any, Final
 
 import streamlit as st
-from streamlit.components.v2 import component
 
 from heave.errors import FileError, InputError
 from heave.files.json_text import json_text, read_document
@@ -33,72 +32,10 @@ from heave.files.plan import (
 )
 from heave.planning import Plan, Progress
 from heave.screens import inputs, opening, state
+from heave.screens.own_files import own_component
 from heave.units import UNIT_SYSTEMS
 
-# `seen` is the page's: it holds, for each session, the text it began with or sent last. A text is kept only once
-# it differs from that, so that a session that was only looked at takes nothing from the one before it. A plan that
-# came by a link is kept at once where nothing is, for the address does not keep it. What was kept before units and
-# time went with it is the text alone. The line says what holds; where work is not kept the browser asks before it
-# leaves the page.
-_JS: Final = """
-const KEY = 'heave:work'
-const clock = at => at && !isNaN(new Date(at)) ? new Date(at).toTimeString().slice(0, 5) : 'an earlier time'
-function held() {
-  const kept = localStorage.getItem(KEY)
-  if (kept === null || kept[0] !== '{') return kept === null ? null : { text: kept }
-  try { return JSON.parse(kept) } catch { return { text: kept } }
-}
-function hold({ text, units }) {
-  const at = Date.now()
-  localStorage.setItem(KEY, JSON.stringify({ text, units, at }))
-  return `Kept in this browser at ${clock(at)}.`
-}
-// The three first steps are shown by the style sheet, once the page knows whether they are done in this browser; who
-// has work here has done them.
-function steps(wanted, worked) {
-  if (wanted) localStorage.setItem('heave:start', wanted)
-  const said = localStorage.getItem('heave:start') ?? (worked ? 'done' : 'show')
-  localStorage.setItem('heave:start', said)
-  return said
-}
-export default function ({ data, parentElement, setTriggerValue }) {
-  const seen = (window.heaveWork ??= {})
-  const line = parentElement.querySelector('p')
-  const now = data.units + data.text
-  const page = document.documentElement.dataset
-  try {
-    const kept = held()
-    page.heaveStart = steps(data.start, kept)
-    let said = kept ? `Kept in this browser at ${clock(kept.at)}.` : 'Nothing is changed yet.'
-    if (!(data.session in seen)) {
-      const cut = Object.keys(seen).length > 0
-      seen[data.session] = now
-      if (!kept && data.keep) said = hold(data)
-      if (kept && (kept.text !== data.text || (kept.units ?? data.units) !== data.units)) {
-        setTriggerValue('found', { text: kept.text, units: kept.units, at: clock(kept.at), cut })
-      }
-    } else if (now !== seen[data.session]) {
-      if (!kept || kept.text !== data.text || kept.units !== data.units) said = hold(data)
-      seen[data.session] = now
-    }
-    line.textContent = said
-    window.onbeforeunload = null
-  } catch (error) {
-    page.heaveStart = data.start ?? 'show'
-    line.textContent = 'Not kept: this browser refuses.'
-    if (now !== (seen[data.session] ??= now)) window.onbeforeunload = event => event.preventDefault()
-    if (!data.refused) setTriggerValue('refused', true)
-  }
-}
-"""
 _CSS: Final = "p{margin:0;font-size:.85rem;color:var(--st-text-color);opacity:.85}"
-
-
-@st.cache_resource(show_spinner=False)
-def _keeper() -> Any:
-    return component("heave_work", html='<p role="status"></p>', css=_CSS, js=_JS)
-
-
 _REFUSED: Final = "work not kept"
 _FOUND: Final = "work found"
 
@@ -118,7 +55,8 @@ def draw() -> None:
         "start": opening.steps_wanted(),
     }
     with st.sidebar:
-        _keeper()(key="heave:work", data=data, on_found_change=_found, on_refused_change=_refused)
+        keeper = own_component("heave_work", "memory.js", html='<p role="status"></p>', css=_CSS)
+        keeper(key="heave:work", data=data, on_found_change=_found, on_refused_change=_refused)
 
 
 def words() -> str:

@@ -19,7 +19,7 @@ from heave.files.link import plan_to_link, read_link
 from heave.files.plan import PlanFile, plan_to_json
 from heave.planning import Plan
 from heave.screens import pieces, state
-from heave.screens.inputs import folded, plain, sentence
+from heave.screens.inputs import button, folded, plain, sentence
 from heave.units import counted
 
 PARAMETER = "plan"
@@ -54,14 +54,13 @@ def first_steps() -> None:
             label="Take my forecast",
             help="Bring the file or the table of your forecast: windows instead of one hour.",
         )
-        st.button("Done", key="heave:start:done", on_click=state.keep, args=(_STEPS, "done"), help=NOT_AGAIN)
+        button("Done", "start:done", state.keep, _STEPS, "done", help=NOT_AGAIN)
 
 
 def steps_button() -> None:
     """The way back to the three steps."""
     about = "Three steps for somebody who is here for the first time, on the Compensator check."
-    show = partial(state.keep, _STEPS, "show")
-    st.button("Show the first steps", key="heave:start:show", on_click=show, width="stretch", help=about)
+    button("Show the first steps", "start:show", state.keep, _STEPS, "show", width="stretch", help=about)
 
 
 def steps_wanted() -> str | None:
@@ -123,7 +122,7 @@ def draw() -> None:
     with st.container(key="opening"):
         if refused is not None:
             st.error(plain(refused))
-            st.button("Close", key="heave:link:refused", on_click=state.keep, args=(_REFUSED, None))
+            button("Close", "link:refused", state.keep, _REFUSED, None)
         if waiting is not None:
             _ask(waiting)
         if said is not None:
@@ -136,9 +135,8 @@ def _ask(waiting: PlanFile) -> None:
         f"browser kept it. The link's plan would take its place. {plain(waiting.another_model)}"
     )
     with st.container(horizontal=True):
-        take = partial(_open, waiting)
-        st.button("Open the plan of the link", key="heave:link:open", type="primary", on_click=take)
-        st.button("Keep my work", key="heave:link:keep", on_click=_keep)
+        button("Open the plan of the link", "link:open", _open, waiting, type="primary")
+        button("Keep my work", "link:keep", _keep)
         own = partial(plan_to_json, state.plan())
         pieces.save("Save my work first", own, "plan.json", "heave:link:save")
 
@@ -169,7 +167,7 @@ def _say(name: str, another_model: str, defaulted: tuple[Defaulted, ...]) -> Non
     if count:
         label = "What was taken where the file does not say"
         folded(label, "defaulted", partial(_defaulted, defaulted), opened=count <= FEW)
-    st.button("Close", key="heave:opened:close", on_click=state.keep, args=(_SAID, None))
+    button("Close", "opened:close", state.keep, _SAID, None)
 
 
 def _defaulted(defaulted: tuple[Defaulted, ...]) -> None:
@@ -201,8 +199,8 @@ def link_box() -> None:
         "the history of a browser that opens it, and is checked like a file."
     )
     about = "For a bookmark, or a reload without the browser's memory. The first change takes it out again."
-    words, put = "Put it into the address", partial(_into_the_address, plan, text)
-    st.button(words, key="heave:link:address", on_click=put, help=about, width="stretch")
+    put = partial(_into_the_address, plan, text)
+    button("Put it into the address", "link:address", put, help=about, width="stretch")
 
 
 def _into_the_address(plan: Plan, text: str) -> None:

@@ -10,27 +10,19 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 import streamlit as st
-from streamlit.components.v2 import component
 
 from heave.files.plan import plan_to_json
 from heave.files.rigs import demo_plan
 from heave.files.seals import stale, text_hash
-from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
+from heave.planning import Plan
 from heave.screens import every_page, pieces, state
 from heave.screens.figures import DARK, LIGHT
 from heave.screens.inputs import plain
-from heave.screens.printing import SHORT_HASH, foot
-
-_JS: Final = (Path(__file__).parent / "paper.js").read_text("utf-8")
-
-
-@st.cache_resource(show_spinner=False)
-def _printer() -> Any:
-    return component("heave_paper", js=_JS)
+from heave.screens.own_files import own_component
+from heave.screens.printing import SHORT_HASH, foot, title_pairs
 
 
 def draw() -> None:
@@ -40,7 +32,7 @@ def draw() -> None:
     """
     plan = state.plan()
     hashed = _hashed(plan.without_progress)
-    _printer()(
+    own_component("heave_paper", "paper.js")(
         key="heave:paper",
         data={
             "product": every_page.NAME,
@@ -54,24 +46,14 @@ def draw() -> None:
 
 
 def title(plan: Plan, system: str) -> tuple[tuple[str, str], ...]:
-    """The title block: what each thing is called, and what it is.
+    """The title block, short enough to stand over any page: what each thing is called, and what it is.
 
     Parameters
     ----------
     plan : of the session
     system : units on the page
     """
-    record = plan.record
-    return (
-        ("Plan", plan.name),
-        ("Revision", record.revision or "none given"),
-        ("Rig", record.rig or plan.vessel.name),
-        ("Well", record.well or "none given"),
-        ("Operation", plan.operation.about.label),
-        ("Compensator", plan.compensator.name),
-        ("Model", f"{MODEL_VERSION} of {MODEL_DATE}"),
-        ("Units", system),
-    )
+    return tuple(pair for pair in title_pairs(plan, system) if pair[0] not in ("Date", "Vessel"))
 
 
 def work_words(plan: Plan, hashed: str) -> str:

@@ -20,7 +20,7 @@ from heave.screens import state, uploaded
 from heave.screens.figures import HOVER, Chart
 from heave.screens.figures.tables import Across, Table, of_chart
 from heave.screens.inputs import folded, plain
-from heave.screens.turns import TURNS
+from heave.screens.run_queue import RUN_QUEUE
 
 MOST_MEGABYTES: Final = 5
 """Largest file of a box that is not for a long record [MB]; the server takes as much as the largest box."""
@@ -68,7 +68,7 @@ def picture(drawing: str, alt: str, name: str, made: MakeTables, place: DeltaGen
 
 
 def _note(name: str, made: MakeTables) -> None:
-    TURNS.pause()
+    RUN_QUEUE.pause()
     drawn: dict[str, MakeTables] = state.kept(_DRAWN) or {}
     state.keep(_DRAWN, drawn | {name: made})
 

@@ -11,45 +11,13 @@ from html import escape
 from typing import Final
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
-from heave.planning import MODEL_VERSION, Plan
+from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
 from heave.screens.figures.look import LIGHT, mark_parts
 from heave.screens.inputs import JOINER
+from heave.screens.own_files import text_of
 
 LETTERS: Final = {WITHIN: "within", NEAR: "near", OVER: "over", NOT_ASSESSED: "none"}
 """Each state as the name of a class and of its mark."""
-
-BASE: Final = """
-*{box-sizing:border-box}
-html{-webkit-print-color-adjust:exact;print-color-adjust:exact}
-body{margin:0 auto;background:#fff;color:#16202c;
-font-family:system-ui,'DejaVu Sans','Liberation Sans',Arial,sans-serif}
-p{margin:0}ul{margin:0;padding-left:3.4mm}
-table{border-collapse:collapse;width:100%}
-.wide{overflow-x:auto}
-svg.mark{height:2.9mm;width:2.9mm;vertical-align:-.5mm}
-button{font:inherit;font-size:9pt;padding:1mm 3mm}
-@media print{.screen{display:none}.wide{overflow:visible}}
-"""
-"""Style of every sheet."""
-
-PAGES: Final = """
-body{max-width:190mm;padding:6mm;font-size:8.6pt;line-height:1.34}
-h1{font-size:15pt;margin:0 0 1mm}
-h2{font-size:11pt;margin:6mm 0 1.6mm;border-bottom:.3mm solid #9aa5b4}
-h3{font-size:9.2pt;margin:3.4mm 0 1mm}
-h1,h2,h3{break-after:avoid}
-p{orphans:3;widows:3}
-thead{display:table-header-group}
-tr,figure,li,.whole{break-inside:avoid}
-th,td{text-align:left;padding:.5mm 1.2mm;border-bottom:.15mm solid #c9d0d9;vertical-align:top}
-th{font-weight:600;border-bottom:.3mm solid #9aa5b4}
-.figures :is(td,th):not(:first-child){text-align:right;white-space:nowrap}
-figure{margin:2mm 0 3mm}figure svg{display:block;overflow:visible}figcaption{font-size:7.8pt;color:#3c4653}
-.quiet{color:#3c4653;font-size:7.8pt}
-.lead{break-after:avoid}
-@media print{body{padding:0;max-width:none}}
-"""
-"""Style of sheets of several pages: no row and no figure is cut, heads of tables are repeated."""
 
 LONGEST_NAME: Final = 60
 """Most letters of the plan's name at the foot of every page; the first page has all of it."""
@@ -72,13 +40,18 @@ _POLICY: Final = "default-src 'none';style-src 'unsafe-inline';script-src 'unsaf
 """What the file may ask for: nothing; a browser that reads this refuses the rest."""
 
 
+def style_of(*names: str) -> str:
+    """Style sheets of paper one after the other, by the names of their files in `sheets`."""
+    return "".join(f"\n{text_of(f'sheets/{name}.css')}" for name in names)
+
+
 def document(title: str, style: str, body: str, *, fit: float = 1.0, data: str = "") -> str:
     """The whole file, with a button that prints it; without scripts the button is not there and all else is.
 
     Parameters
     ----------
     title : its title, escaped here
-    style : style sheet of its own, after `BASE`
+    style : style sheet of its own, after that of every sheet
     body : markup
     fit : for the style, how much smaller than a full page it is printed
     data : block of data for machines, markup that shows nothing
@@ -87,7 +60,7 @@ def document(title: str, style: str, body: str, *, fit: float = 1.0, data: str =
         '<!doctype html><html lang="en"><head><meta charset="utf-8">'
         f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">'
         '<meta name="viewport" content="width=device-width,initial-scale=1">'
-        f"<title>{escape(title)}</title><style>{BASE}{style}</style></head>"
+        f"<title>{escape(title)}</title><style>{style_of('base')}{style}</style></head>"
         f'<body style="--fit:{fit:.3f}">{_symbols()}'
         f'<p class="screen" hidden><button id="print">Print this sheet</button></p>'
         f"{body}{data}<script>{_PRINT}</script></body></html>"
@@ -123,6 +96,29 @@ def foot(plan: Plan, hashed: str) -> str:
     revision = f" · revision {plan.record.revision}" if plan.record.revision else ""
     name = plan.name if len(plan.name) <= LONGEST_NAME else f"{plan.name[: LONGEST_NAME - 1]}…"
     return f"{name}{revision} · plan {hashed[:SHORT_HASH]} · model {MODEL_VERSION}"
+
+
+def title_pairs(plan: Plan, system: str) -> tuple[tuple[str, str], ...]:
+    """The title block of a plan: what each thing is called, and what it is.
+
+    Parameters
+    ----------
+    plan : the plan
+    system : units on the paper
+    """
+    record = plan.record
+    return (
+        ("Plan", plan.name),
+        ("Revision", record.revision or "none given"),
+        ("Rig", record.rig or plan.vessel.name),
+        ("Date", record.date or "none given"),
+        ("Well", record.well or "none given"),
+        ("Operation", plan.operation.about.label),
+        ("Vessel", plan.vessel.name),
+        ("Compensator", plan.compensator.name),
+        ("Model", f"{MODEL_VERSION} of {MODEL_DATE}"),
+        ("Units", system),
+    )
 
 
 def _css_text(words: str) -> str:

@@ -14,9 +14,20 @@ from heave.files.rigs import demo_plan
 from heave.planning import OPERATIONS, HsLimit, Plan
 from heave.planning.operations import LIMIT_FIELDS
 from heave.screens import memory, opening, pieces, state
-from heave.screens.inputs import WORDS, bound, field, folded, inside, names_of, plain, sentence, side_by_side
+from heave.screens.inputs import (
+    WORDS,
+    bound,
+    button,
+    field,
+    folded,
+    inside,
+    names_of,
+    plain,
+    sentence,
+    side_by_side,
+)
 from heave.screens.pages import Group, Screen
-from heave.screens.turns import TURNS
+from heave.screens.run_queue import RUN_QUEUE
 from heave.units import UNIT_SYSTEMS, counted, show
 
 MAX_SYSTEMS: Final = 4
@@ -68,7 +79,7 @@ def draw(page: Screen) -> None:
         if page.instead:
             st.caption(page.instead)
         for group in page.asks:
-            TURNS.pause()
+            RUN_QUEUE.pause()
             groups[group](plan)
         st.page_link(
             RIG_PAGE,
@@ -103,7 +114,7 @@ def _sea(plan: Plan) -> None:
     field(("sea", "measured", "spreading"))
     if measured.spreading != "long-crested":
         field(("sea", "measured", "spreading_exponent"))
-    st.button("Back to wave systems", key="heave:systems", on_click=_back_to_systems, width="stretch")
+    button("Back to wave systems", "systems", _back_to_systems, width="stretch")
 
 
 def _shape_alone(plan: Plan) -> None:
@@ -127,7 +138,7 @@ def _all_of_the_sea(plan: Plan) -> None:
         field(("sea", "systems", place, "period_kind"), label=f"Period {place + 1} is")
         _shape(place, wave)
     if len(plan.sea.systems) < MAX_SYSTEMS:
-        st.button("Add a wave system", key="heave:add", on_click=_added, width="stretch")
+        button("Add a wave system", "add", _added, width="stretch")
 
 
 def _inline(place: int, period_kind: str) -> None:
@@ -149,9 +160,7 @@ def _shape(place: int, wave: Any) -> None:
     if wave.spreading != "long-crested":
         field((*path, "spreading_exponent"), label=f"Exponent {number}")
     if len(state.plan().sea.systems) > 1:
-        st.button(
-            f"Remove sea {number}", key=f"heave:remove:{place}", on_click=state.cut, args=(_SEAS, place)
-        )
+        button(f"Remove sea {number}", f"remove:{place}", state.cut, _SEAS, place)
 
 
 def _fit_shape(wave: Any, shape: str) -> dict[str, Any]:
@@ -202,8 +211,7 @@ def _load(plan: Plan) -> None:
     if plan.hookload_to_confirm:
         st.warning("This hookload is not the string's.")
         about = "Say that it is meant, though the string in the plan weighs otherwise."
-        words = "Confirm the hookload"
-        st.button(words, key="heave:confirm", on_click=_confirm, width="stretch", help=about)
+        button("Confirm the hookload", "confirm", _confirm, width="stretch", help=about)
 
 
 def _exposure(plan: Plan) -> None:
@@ -272,10 +280,8 @@ def _hs_limits(plan: Plan) -> None:
         path, number = (*_HS_LIMITS, place), place + 1
         for name, label in _ROW.items():
             field((*path, name), label=f"{label} {number}")
-        cut = f"Remove Hs limit {number}"
-        st.button(cut, key=f"heave:hs:{place}", on_click=state.cut, args=(_HS_LIMITS, place))
-    more = "Add an Hs limit by period and heading"
-    st.button(more, key="heave:hs:add", on_click=_hs_added, width="stretch")
+        button(f"Remove Hs limit {number}", f"hs:{place}", state.cut, _HS_LIMITS, place)
+    button("Add an Hs limit by period and heading", "hs:add", _hs_added, width="stretch")
 
 
 def _hs_added() -> None:
@@ -318,11 +324,8 @@ def _files(plan: Plan) -> None:
     pieces.upload("plan", "Load a plan", ["json", "html"], _read, refused=refused, help=about)
     folded("Link to this plan", "link", opening.link_box)
     demo = partial(state.replace_plan, demo_plan(), "This is the demo plan, with invented equipment.")
-    words, about = (
-        "Start again from the demo plan",
-        "Takes the place of the plan on the screen: save that before.",
-    )
-    st.button(words, key="heave:demo", on_click=demo, width="stretch", help=about)
+    about = "Takes the place of the plan on the screen: save that before."
+    button("Start again from the demo plan", "demo", demo, width="stretch", help=about)
     opening.steps_button()
 
 

@@ -49,7 +49,6 @@ LATER: Final = (
     "heave.screens.sensitivity.ranges",
     "heave.screens.sensitivity.swings",
     "heave.screens.sensitivity.chances",
-    "heave.screens.compare.curves",
     "heave.screens.compare.tables",
 )
 """What other pages use."""
@@ -112,10 +111,10 @@ def warm_up() -> threading.Thread | None:
 def _warm() -> None:
     time.sleep(PAUSE)
     _import(LATER)
-    from heave.screens.crew import CREW  # not before the first page is out
+    from heave.screens.workers import WORKERS  # not before the first page is out
 
-    if CREW.most:
-        CREW.warm()
+    if WORKERS.most:
+        WORKERS.warm()
     else:
         _import(TO_SIMULATE)
     with _gate:  # held to the end: no page begins

@@ -1,6 +1,6 @@
 """A process beside the planner's own that works out what it is asked: `python -m heave.simulation.worker`.
 
-It is started by the planner (`heave.screens.crew`), hears questions on its standard input, answers on its standard
+It is started by the planner (`heave.screens.workers`), hears questions on its standard input, answers on its standard
 output, and ends when its input ends, which is also when the planner dies. A question is a function by its name with its
 arguments; the function hears of `progress`, and a question that is stopped ends at its next word of that. Messages are
 pickles behind their length: they go between a process and its own child only, and never to or from a file.

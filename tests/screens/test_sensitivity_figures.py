@@ -12,8 +12,7 @@ from studied import only
 from heave.files.rigs import demo_plan
 from heave.planning import StudiedInput
 from heave.screens.figures import DARK, LIGHT
-from heave.screens.figures.contributions import share_text, shares_figure
-from heave.screens.figures.running import running_figure
+from heave.screens.figures.monte_carlo import running_figure, share_text, shares_figure
 from heave.screens.figures.swings import LINE, governing_words, swings_figure, swings_words
 from heave.screens.sensitivity import swings
 from heave.studies.monte_carlo import monte_carlo

@@ -75,7 +75,7 @@ def open_tab(app: AppTest, name: str) -> None:
 
 def runs_kept(app: AppTest) -> Happening:
     """What happens in the run that was asked for last."""
-    key = next(reversed(runs.KEPT._pages)).made_from
+    key = next(reversed(runs.KEPT._entries)).made_from
     happening: Happening = key[2].happenings[0]
     return happening
 

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 import streamlit as st
 
 from heave.errors import InputError
 from heave.files.seals import in_hour
 from heave.planning import Plan
 from heave.screens import state
-from heave.screens.inputs import listed, numbered, plain
+from heave.screens.inputs import button, listed, numbered, plain
 from heave.screens.weather import dialogue, store
 from heave.screens.weather.clock import Clock
 from heave.units import show
@@ -47,8 +45,7 @@ def _pick(result: WindowResult) -> None:
         "Sea, heading, load and tide of that hour take the place of the plan's own. Wind, current and the riser's own "
         "limits stay with the weather window."
     )
-    taken = partial(take, result, step, place, raised)
-    st.button("Take this hour into the plan", key="heave:sheet:hour", on_click=taken)
+    button("Take this hour into the plan", "sheet:hour", take, result, step, place, raised)
 
 
 def _listed(label: str, name: str, options: dict[int, str]) -> int:

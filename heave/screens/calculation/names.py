@@ -10,7 +10,7 @@ import streamlit as st
 from heave.files.seals import ROLES, Role, outdated, seal, signed
 from heave.planning import MODEL_VERSION
 from heave.screens import state
-from heave.screens.inputs import all_fields, field, plain, sentence
+from heave.screens.inputs import all_fields, button, field, plain, sentence
 
 _BLOCK: Final = ("rig", "well", "revision", "date", "prepared_by")
 
@@ -30,8 +30,8 @@ def signatures() -> None:
             why, name = outdated(plan, role), getattr(plan.record, role).by
             if why:
                 st.warning(f"{sentence(plain(why))}.")
-                words, renew = f"{sentence(role)} as it is now, by {plain(name)}", partial(_renew, role, name)
-                st.button(words, key=f"heave:sheet:{role}", on_click=renew)
+                renew, words = partial(_renew, role, name), f"{sentence(role)} as it is now, by {plain(name)}"
+                button(words, f"sheet:{role}", renew)
     st.caption(
         "A name is kept with the hash of the plan it was entered for, title block and note included; an approval also "
         "covers the name of the checker. It shows a change; what binds is the signature on the paper."

@@ -16,29 +16,15 @@ from heave.files.sheet_plan import plan_block
 from heave.judging import OVER, WITHIN, Assessment, Check, unjudged_path
 from heave.judging.calculation import calculation
 from heave.judging.path_loads import path_loads
-from heave.planning import MODEL_DATE, MODEL_VERSION, Plan, Signed
+from heave.planning import Plan, Signed
 from heave.planning.rig import load_over_stroke
-from heave.screens import figures
-from heave.screens.calculation.working import STYLE, chapters_html, inputs_html
+from heave.screens import figures, printing
+from heave.screens.calculation.working import chapters_html, inputs_html
 from heave.screens.check.verdict import answer_words, computed_for, governs, quiet_words, without_quiet_links
 from heave.screens.figures.printed_curves import load_printed, spectra_printed
 from heave.screens.figures.reeving import reeving_figure
 from heave.screens.inputs import sentence
-from heave.screens.printing import (
-    OTHERS,
-    PAGES,
-    document,
-    figure,
-    foot,
-    items,
-    mark,
-    marked,
-    page_style,
-    section,
-    table,
-    tag,
-    words,
-)
+from heave.screens.printing import section, tag, words
 from heave.units import show, significant
 
 ROWS: Final = 12
@@ -50,19 +36,6 @@ HASHED: Final = (
 )
 """How a reader comes to the hash of the plan file."""
 
-_STYLE: Final = """
-.block td:nth-child(odd){width:17%;color:#3c4653}.block td:nth-child(even){width:33%;font-weight:600}
-.block td:nth-child(even){overflow-wrap:anywhere}
-.answer{border:.4mm solid #16202c;padding:2mm 2.6mm;margin:3mm 0 1mm;break-inside:avoid}
-.answer .word{display:flex;gap:3mm;align-items:center;font-size:14pt;line-height:1.15;font-weight:700;margin-bottom:1mm}
-.answer svg{flex:none}
-.beside{display:flex;flex-wrap:wrap;gap:0 5mm;break-inside:avoid}
-.beside figure{flex:5 1 70mm}.beside figure+figure{flex:7 1 100mm}
-.names td{height:8.5mm;vertical-align:bottom}.names td:nth-child(4){width:30%}.names td:nth-child(5){width:14%}
-.note{white-space:pre-wrap;overflow-wrap:anywhere}
-.changed{font-weight:600}
-.hash{font-family:ui-monospace,'DejaVu Sans Mono','Liberation Mono',Consolas,monospace;font-size:7.4pt}
-"""
 
 _BESIDE: Final = ("weather", "other_seas", "procedures")
 """Parts of a plan that are listed apart: no check of it rests on them."""
@@ -100,37 +73,26 @@ def html_of(assessment: Assessment, system: str = "metric", *, with_plan: bool =
         section("Checks", _checks_table(assessment.checks, system)),
         section("Figures", "".join(_figures(assessment, system))),
         section("Inputs", inputs_html(judged, system)),
-        section("Assumptions and ranges", items(_assumptions(plan, system)) + inputs_html(ranges, system)),
+        section(
+            "Assumptions and ranges", printing.items(_assumptions(plan, system)) + inputs_html(ranges, system)
+        ),
         section("Calculation", chapters_html(calculation(assessment), assessment, system)),
         _active_lost(assessment, system),
-        section("Cautions", items(assessment.cautions)),
-        section("Not judged here, and who decides", items(_not_judged(plan))),
-        section("Where the inputs are from", items(_origins(plan))),
+        section("Cautions", printing.items(assessment.cautions)),
+        section("Not judged here, and who decides", printing.items(_not_judged(plan))),
+        section("Where the inputs are from", printing.items(_origins(plan))),
         section("Rest of the plan, no part of this calculation", inputs_html(rest, system)) if rest else "",
     )
-    style = PAGES + STYLE + _STYLE + page_style(foot(plan, hashed))
+    style = printing.style_of("pages", "calculation") + printing.page_style(printing.foot(plan, hashed))
     data = plan_block(text) if with_plan else ""
-    return document(f"Calculation sheet, {plan.name}", style, "".join(body), data=data)
+    return printing.document(f"Calculation sheet, {plan.name}", style, "".join(body), data=data)
 
 
 def _title_block(plan: Plan, hashed: str, system: str) -> str:
-    record = plan.record
-    pairs = [
-        ("Plan", plan.name),
-        ("Revision", record.revision or "none given"),
-        ("Rig", record.rig or plan.vessel.name),
-        ("Date", record.date or "none given"),
-        ("Well", record.well or "none given"),
-        ("Operation", plan.operation.about.label),
-        ("Vessel", plan.vessel.name),
-        ("Compensator", plan.compensator.name),
-        ("Model", f"{MODEL_VERSION} of {MODEL_DATE}"),
-        ("Units", system),
-    ]
-    cells = [words("td", label) + words("td", value) for label, value in pairs]
+    cells = [words("td", label) + words("td", value) for label, value in printing.title_pairs(plan, system)]
     rows = ["".join(cells[place : place + 2]) for place in range(0, len(cells), 2)]
-    if record.hour.words:
-        rows.append(words("td", "Hour of a forecast") + _wide(escape(record.hour.words)))
+    if plan.record.hour.words:
+        rows.append(words("td", "Hour of a forecast") + _wide(escape(plan.record.hour.words)))
     told = words("div", HASHED, "quiet")
     rows.append(words("td", "SHA-256 of the plan file") + _wide(words("span", hashed, "hash") + told))
     return tag("table", tag("tbody", "".join(tag("tr", row) for row in rows)), "block")
@@ -157,10 +119,10 @@ def headline(assessment: Assessment) -> str:
 def _answer(assessment: Assessment, system: str) -> str:
     """Verdict, what governs, what is missing, and what the numbers were."""
     told = governs(assessment, system).replace(_ON_SCREEN, "").split("  \n")
-    lines = [marked(_TONED.sub(r"\1", line)) for line in told]
+    lines = [printing.marked(_TONED.sub(r"\1", line)) for line in told]
     lines.append(escape("Not judged here: " + "; ".join(_elsewhere(assessment.plan)) + "."))
-    word = tag("p", mark(assessment.verdict, 40) + words("span", headline(assessment)), "word")
-    computed = tag("p", marked(computed_for(assessment, system)), "quiet")
+    word = tag("p", printing.mark(assessment.verdict, 40) + words("span", headline(assessment)), "word")
+    computed = tag("p", printing.marked(computed_for(assessment, system)), "quiet")
     return tag("div", word + "".join(tag("p", line) for line in lines), "answer") + computed
 
 
@@ -172,7 +134,7 @@ def _names(plan: Plan) -> str:
         state = outdated(plan, role) or (f"for this plan, model {entry.model}" if entry.by else "")
         rows.append((sentence(role), entry.by, state))
     head = ("", "Name", "Entered", "Signature", "Date")
-    return tag("div", table(head, [(*row, "", "") for row in rows], "names"), "whole")
+    return tag("div", printing.table(head, [(*row, "", "") for row in rows], "names"), "whole")
 
 
 def _checks_table(checks: Iterable[Check], system: str) -> str:
@@ -184,7 +146,7 @@ def _checks_table(checks: Iterable[Check], system: str) -> str:
         rows.append((check.name, demand, capacity, used, high, check.state))
         states.append(check.state)
     told = "Used is demand over capacity; To is the highest over the ranges of what is not known."
-    return tag("div", table(head, rows, "figures", states), "wide") + words("p", told, "quiet")
+    return tag("div", printing.table(head, rows, "figures", states), "wide") + words("p", told, "quiet")
 
 
 def _figures(assessment: Assessment, system: str) -> Iterator[str]:
@@ -197,28 +159,28 @@ def _figures(assessment: Assessment, system: str) -> Iterator[str]:
     rows = math.ceil(len(shown) / math.ceil(len(shown) / ROWS))
     for place in range(0, len(shown), rows):
         drawing = figures.utilisation_figure(shown[place : place + rows], plan.caution_level, look, system)
-        yield figure(drawing, told + left, f"used{place}")
+        yield printing.figure(drawing, told + left, f"used{place}")
     told = "Sea and heave at the hoist: areas are energy."
-    yield figure(spectra_printed(responses, system), told, "spectra")
+    yield printing.figure(spectra_printed(responses, system), told, "spectra")
     working = plan.operation.compensated
     curve = load_over_stroke(plan, assessment.setting) if working else None
     if curve is not None:
         told = "Load over the stroke; seal friction parts the lines."
-        yield figure(load_printed(curve, system), told, "load")
+        yield printing.figure(load_printed(curve, system), told, "load")
     tall = []
     if responses.stroke is not None:
         sides = (states.get("stroke_rising", WITHIN), states.get("stroke_falling", WITHIN))
         drawing = figures.stroke_figure(responses.stroke, look, system, *sides)
-        tall.append(figure(drawing, "Stroke column, to scale.", "stroke"))
+        tall.append(printing.figure(drawing, "Stroke column, to scale.", "stroke"))
     found = path_loads(plan)
     if plan.hoisting is not None and found is not None:
         drawing = reeving_figure(plan, plan.hoisting, found, found.states(assessment.checks), look, system)
-        tall.append(figure(drawing, "The reeved system and the load on every part.", "path"))
+        tall.append(printing.figure(drawing, "The reeved system and the load on every part.", "path"))
     yield tag("div", "".join(tall), "beside")
     if responses.bit is not None:
         limits = (plan.operation.wob_low, plan.operation.wob_high)
         drawing = figures.bit_figure(responses.bit, look, system, *limits)
-        yield figure(drawing, "Weight on bit between its limits.", "bit")
+        yield printing.figure(drawing, "Weight on bit between its limits.", "bit")
 
 
 def _assumptions(plan: Plan, system: str) -> Iterator[str]:
@@ -252,7 +214,7 @@ def _active_lost(assessment: Assessment, system: str) -> str:
     if lost is None:
         return ""
     governing = "" if lost.governing is None else f", governed by {lost.governing.name}"
-    line = f"{mark(lost.verdict)} <b>{escape(sentence(lost.verdict))}</b>{escape(governing)}."
+    line = f"{printing.mark(lost.verdict)} <b>{escape(sentence(lost.verdict))}</b>{escape(governing)}."
     how = "The steps are those above with the active part off; its own sheet prints them when it is set so."
     content = tag("p", line) + _checks_table(lost.checks, system) + words("p", how, "quiet")
     return section("Active part lost", content)
@@ -268,7 +230,7 @@ def _elsewhere(plan: Plan) -> Iterator[str]:
     if plan.record.hour.words:
         yield WIND
     yield from plan.operation.about.elsewhere
-    yield from OTHERS
+    yield from printing.OTHERS
 
 
 def _origins(plan: Plan) -> Iterator[str]:

@@ -26,20 +26,6 @@ BESIDE: Final = 4
 SHORT: Final = 14
 """Most rows of a table of given numbers that is kept on one page; a longer one goes on under its head."""
 
-STYLE: Final = """
-.two{columns:2;column-gap:8mm;margin-top:1.6mm}
-.two h3:first-child{margin-top:0}
-.pairs td:first-child{width:56%}.pairs td{overflow-wrap:anywhere}
-.number{text-align:right;white-space:nowrap}
-.step{break-inside:avoid;margin:0 0 1.6mm;padding-left:2mm;border-left:.5mm solid #c9d0d9}
-.step p{overflow-wrap:anywhere}
-.sym{font-style:italic}.sym sub,.num sub{font-size:72%;line-height:0}
-.num{font-variant-numeric:tabular-nums}
-.given{margin-bottom:1.6mm}.given th:nth-child(3){text-align:right}.given td:nth-child(4){width:38%}
-.result{margin:1mm 0 0;padding:.8mm 1.4mm;background:#f1f2f4;break-inside:avoid;break-before:avoid}
-@media (max-width:700px){.two{columns:1}}
-"""
-
 
 _INDEXED: Final = re.compile(r"([^\W\d_²][^\W_²]*)_([^\W_²]+(?:_[^\W_²]+)*)")
 _IN_WORDS: Final = re.compile(r"\b([^\W\d_²][^\W_²]{0,2})_([^\W_²]{1,3})\b")

@@ -14,7 +14,7 @@ from heave.screens import every_page, figures, pieces, state
 from heave.screens.check import proofs, remedies, tiles, top_of_page, verdict, working
 from heave.screens.figures.tables import PERIOD, of_bit, of_checks, of_stroke
 from heave.screens.inputs import folded
-from heave.screens.turns import TURNS
+from heave.screens.run_queue import RUN_QUEUE
 
 # What is drawn first is sent first: after the answer what is quick to draw, and last what takes computing.
 result, system, look = state.assessment(), state.system(), every_page.look()
@@ -43,7 +43,7 @@ def links() -> None:
 def said() -> str:
     """The room left, what simulation says and what is in doubt."""
     lines = verdict.room(result, state.room(), system), verdict.simulation(result, proof)
-    TURNS.pause()
+    RUN_QUEUE.pause()
     return "  \n".join(filter(None, (*lines, verdict.in_doubt(state.doubt()))))
 
 
@@ -64,7 +64,7 @@ if quiet:
 of_proof = st.empty()
 proofs.note(of_proof, result, proof)
 
-TURNS.pause()
+RUN_QUEUE.pause()
 sentences = panel.markdown(said())
 
 st.subheader("What to set, what to expect")
@@ -116,7 +116,7 @@ with st.container(gap="xsmall"):
 st.subheader("Cautions")
 every_page.cautions(result.cautions)
 
-TURNS.pause()
+RUN_QUEUE.pause()
 with helping:
     remedies.draw(state.remedies())
 

@@ -9,10 +9,10 @@ from streamlit.delta_generator import DeltaGenerator
 
 from heave.judging import NEAR, OVER, Assessment
 from heave.planning import Plan
-from heave.screens import crew, state
-from heave.screens.book import LEAST, Book
-from heave.screens.inputs import plain, sentence
-from heave.screens.turns import TURNS, end_if_superseded
+from heave.screens import state, workers
+from heave.screens.bounded_cache import LEAST, BoundedCache
+from heave.screens.inputs import button, plain, sentence
+from heave.screens.run_queue import RUN_QUEUE, end_if_superseded
 from heave.simulation.proof import Proof, nothing_to_simulate, simulated
 
 KEPT: Final = 40
@@ -24,7 +24,7 @@ STILL: Final = 2.0
 STEP: Final = 0.05
 """Least progress that is shown: each is a message to the browser."""
 
-_PROOFS: Final = Book(KEPT * LEAST, KEPT * LEAST)
+_PROOFS: Final = BoundedCache(KEPT * LEAST, KEPT * LEAST)
 _ASKED: Final = "simulate"
 
 
@@ -53,19 +53,15 @@ def note(place: DeltaGenerator, result: Assessment, proof: Proof | None) -> None
         )
         place.caption(plain(words))
     elif not wanted(result):
-        place.button(
-            "Simulate this plan",
-            key="heave:simulate",
-            on_click=state.keep,
-            args=(_ASKED, result.plan.without_other_seas),
-            help="A few seconds: each check that simulation can give, beside the quick figure.",
-        )
+        about = "A few seconds: each check that simulation can give, beside the quick figure."
+        asked = result.plan.without_other_seas
+        button("Simulate this plan", "simulate", state.keep, _ASKED, asked, at=place, help=about)
 
 
 def made(place: DeltaGenerator, plan: Plan) -> Proof:
     """The plan simulated now, under a bar; an edit meanwhile ends it and nothing is kept."""
     bar, shown = place.progress(0.0, "Waiting to be simulated"), 0.0
-    TURNS.still(STILL)
+    RUN_QUEUE.still(STILL)
 
     def tell(done: float) -> None:
         nonlocal shown
@@ -75,8 +71,8 @@ def made(place: DeltaGenerator, plan: Plan) -> Proof:
             bar.progress(min(done, 1.0), "Simulating")
 
     plan = plan.without_other_seas
-    asked = partial(crew.CREW.ask, simulated, plan, tell=tell, owner=state.session(), long=True)
-    with crew.until_superseded():
+    asked = partial(workers.WORKERS.ask, simulated, plan, tell=tell, owner=state.session(), long=True)
+    with workers.until_superseded():
         proof: Proof = _PROOFS.kept(plan, asked)
     return proof
 

@@ -7,7 +7,7 @@ import streamlit as st
 from heave.judging import Remedy
 from heave.planning import Plan
 from heave.screens import figures, pieces, state
-from heave.screens.inputs import inside, plain
+from heave.screens.inputs import button, inside, plain
 
 
 def draw(offered: tuple[Remedy, ...]) -> None:
@@ -22,21 +22,12 @@ def draw(offered: tuple[Remedy, ...]) -> None:
             st.markdown(f"**{plain(words)}**  \n:small[:gray[{plain(remedy.side_effect)}]]")
             st.markdown(_effect(remedy))
             if remedy.plan is not None:
-                st.button(
-                    "Use this",
-                    key=f"heave:remedy:{place}",
-                    on_click=state.acting("remedy", state.take),
-                    args=(remedy.plan, f"Taken into the plan: {words}."),
-                    help=f"Put this change in the plan: {plain(words)}",
-                )
+                take, said = state.acting("remedy", state.take), f"Taken into the plan: {words}."
+                about = f"Put this change in the plan: {plain(words)}"
+                button("Use this", f"remedy:{place}", take, remedy.plan, said, help=about)
     taken = state.kept("taken")
     if taken is not None and taken[1] == state.plan():
-        st.button(
-            "Undo the change taken",
-            key="heave:undo",
-            on_click=state.acting("remedy", _undo),
-            args=(taken[0],),
-        )
+        button("Undo the change taken", "undo", state.acting("remedy", _undo), taken[0])
 
 
 def _effect(remedy: Remedy) -> str:

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from functools import partial
 
-import streamlit as st
-
 from heave.planning.other_seas import HeadingRule
-from heave.screens import job, state
+from heave.screens import inputs, job, state
 from heave.screens.climate import store
 from heave.studies.climate import Operability
 
@@ -26,7 +24,7 @@ def _keep(_: str, found: dict[HeadingRule, Operability]) -> None:
 
 def button(label: str, rules: tuple[HeadingRule, ...], name: str) -> None:
     """A button that counts the record in use by some rules of headings."""
-    st.button(label, key=f"heave:climate:run:{name}", type="primary", on_click=_begin, args=(rules,))
+    inputs.button(label, f"climate:run:{name}", _begin, rules, type="primary")
 
 
 def results() -> dict[HeadingRule, Operability]:

@@ -19,7 +19,7 @@ from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
 from heave.planning import OPERATIONS, Plan
 from heave.planning.rig import closed_form_vessels
 from heave.screens import opening, pieces, state
-from heave.screens.inputs import STAYS, folded, plain, sentence, typed_number
+from heave.screens.inputs import STAYS, button, folded, plain, sentence, typed_number
 from heave.studies.compare import MOST, Part, Side, sides, variant
 from heave.units import show
 
@@ -100,8 +100,8 @@ def controls() -> None:
         with st.container(horizontal=True, vertical_alignment="center", key=f"compared-{place}"):
             follows = "its own plan, as it was" if item.part is None else "everything else as in this plan"
             st.markdown(f"**{plain(item.name)}** :small[:gray[{follows}]]", width="stretch")
-            st.button("Use as the plan", key=f"heave:compare:take:{place}", on_click=_take, args=(item,))
-            st.button("Remove", key=f"heave:compare:remove:{place}", on_click=_remove, args=(place,))
+            button("Use as the plan", f"compare:take:{place}", _take, item)
+            button("Remove", f"compare:remove:{place}", _remove, place)
     if len(items()) >= MOST - 1:
         st.caption(f"{MOST} plans stand side by side, as many as there is room for.")
         return
@@ -123,14 +123,13 @@ def _add() -> None:
         else:
             st.selectbox("To", tuple(_LIBRARY[part]()), 0, key=key, help=told, **STAYS)
     with three:
-        st.button("Add", key="heave:compare:add", on_click=_added, args=(part, key), width="stretch")
+        button("Add", "compare:add", _added, part, key, width="stretch")
     left, right = st.columns([3, 6], vertical_alignment="top")
     with left:
         about = "The whole plan that was saved, or one part of it put into this plan."
         _pick("Take from the file", _FROM_FILE, "of", about)
         keep = partial(_with, Item(f"{state.plan().name}, as it was", state.plan()))
-        words = "Keep this plan as it is now"
-        st.button(words, key="heave:compare:keep", on_click=keep, width="stretch")
+        button("Keep this plan as it is now", "compare:keep", keep, width="stretch")
     with right:
         about = "A plan saved here or elsewhere; it is set beside this one and does not take its place."
         pieces.upload("compared", "Plan file (JSON)", ["json"], _taken, help=about)

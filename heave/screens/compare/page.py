@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from heave.screens import every_page, pieces, state
-from heave.screens.compare import columns, curves, tables
+from heave.screens.compare import columns, tables
 
 system, look = state.system(), every_page.look()
 
@@ -22,7 +22,7 @@ st.header("Inputs that differ")
 tables.inputs(named, system)
 
 st.header("Limiting sea")
-curves.draw(shown, system, look)
+tables.limits(shown, system, look)
 
 pieces.save(
     "Save the comparison (CSV)", tables.file_maker(shown, system), "comparison.csv", "heave:compare:save"

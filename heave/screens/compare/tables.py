@@ -1,4 +1,4 @@
-"""Tables of the comparison: verdicts, checks, inputs that differ, and what nobody judged."""
+"""What the comparison shows: verdicts, checks, inputs that differ, what nobody judged, and the limiting sea of each."""
 
 from __future__ import annotations
 
@@ -16,12 +16,17 @@ from heave.planning import Plan
 from heave.screens import figures, pieces
 from heave.screens.every_page import TONES
 from heave.screens.figures import Look
+from heave.screens.figures.limit_curves import limit_figure, limit_words
 from heave.screens.inputs import folded, plain, sentence
-from heave.studies.compare import CheckRow, Side, check_rows, differences
+from heave.studies.compare import CheckRow, Side, check_rows, differences, limit_curve
 from heave.units import counted
 
 SHOWS: Final = 0.005
 """Least that the ranges of what is not known bring a utilisation up for it to be told."""
+
+
+_curve = lru_cache(maxsize=32)(limit_curve)
+"""The curve of a plan; plans are frozen values, so equal ones share it."""
 
 
 def checks(sides: Sequence[Side], system: str, look: Look) -> None:
@@ -71,6 +76,24 @@ def inputs(named: Sequence[tuple[str, Plan]], system: str) -> None:
         for one in found
     )
     pieces.wide_table("compare-inputs", head, rows)
+
+
+def limits(sides: Sequence[Side], system: str, look: Look) -> None:
+    """The largest Hs of the first wave system against its peak period, a line a column."""
+    curves = [(side, _curve(side.plan.without_other_seas)) for side in sides]
+    known = [(side, curve) for side, curve in curves if curve is not None]
+    if known:
+        figure = limit_figure(known, look, system)
+        pieces.chart(figure, "compare", limit_words(known, system), name="Limiting sea of every column")
+        st.caption(
+            "Largest Hs of the first wave system at each peak period, other systems, heading and everything else as in "
+            "the plan of the line; where a line ends, no check reaches 1 up to 20\u00a0m. The ranges of what "
+            "is not known are not counted, nor what is listed above as not judged. Dots: the sea as planned."
+        )
+    measured = [side.name for side, curve in curves if curve is None]
+    if measured:
+        words = f"No curve for {', '.join(measured)}: a measured spectrum has no one period to change."
+        st.caption(plain(words))
 
 
 def file_maker(sides: Sequence[Side], system: str) -> Callable[[], str]:

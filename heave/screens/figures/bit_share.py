@@ -8,18 +8,8 @@ from typing import Any, Final
 import numpy as np
 
 from heave.judging.results import BitBand
-from heave.screens.figures.chart import (
-    Chart,
-    across,
-    faint,
-    figure,
-    line,
-    note,
-    points,
-    reading,
-    stroke,
-    upright,
-)
+from heave.screens.figures import chart
+from heave.screens.figures.chart import Chart
 from heave.screens.figures.look import Look
 from heave.screens.figures.sides import Side
 from heave.simulation.reconcile import Reconciliation
@@ -40,18 +30,21 @@ def share_figure(
     unit = unit_of("force", system)
     traces, shapes = [], []
     for side, report in zip(sides, reports, strict=True):
-        colour, told = side.colour(look), reading("%", decimals=2) + " of the time"
+        colour, told = side.colour(look), chart.reading("%", decimals=2) + " of the time"
         steps = np.concatenate([[0.0], np.repeat(100 * report.shares, 2), [0.0]])
         drawn = {"x": np.repeat(report.edges / unit.factor, 2), "y": steps}
-        filled = {"fill": "tozeroy" if side.letter == "A" else None, "fillcolor": faint(colour, 0.18)}
-        traces.append(line(side.name, colour, 2, side.dash, **drawn, **filled, hovertemplate=told))
+        filled = {"fill": "tozeroy" if side.letter == "A" else None, "fillcolor": chart.faint(colour, 0.18)}
+        traces.append(chart.line(side.name, colour, 2, side.dash, **drawn, **filled, hovertemplate=told))
         for edges, width, dash in ((side.nominal, 1.4, side.dots), (side.checked, 2.4, side.dash)):
-            shapes += [upright(edge, edge, line=stroke(colour, width, dash)) for edge in edges(unit.factor)]
+            shapes += [
+                chart.upright(edge, edge, line=chart.stroke(colour, width, dash))
+                for edge in edges(unit.factor)
+            ]
     if any(report.lowest <= 0 for report in reports):
-        shapes.append(upright(0.0, 0.0, line=stroke(look.text, 1.4)))
+        shapes.append(chart.upright(0.0, 0.0, line=chart.stroke(look.text, 1.4)))
     along = {"title": f"weight on bit ({unit.symbol})", "hoverformat": ".4~g"}
     up = {"title": "share of the time (%)", "rangemode": "tozero"}
-    return figure(look, traces, xaxis=along, yaxis=up, shapes=shapes)
+    return chart.figure(look, traces, xaxis=along, yaxis=up, shapes=shapes)
 
 
 def overview_figure(sides: Sequence[Side], look: Look, system: str = "metric") -> Chart:
@@ -61,20 +54,20 @@ def overview_figure(sides: Sequence[Side], look: Look, system: str = "metric") -
     for side in sides:
         time, force = side.result.decimated("bit_force", MOST_POINTS)
         run = {"x": np.round(time / 60, 4), "y": np.asarray(force / unit.factor, dtype=np.float32)}
-        hover = reading(unit.symbol)
-        traces.append(line(side.name, side.colour(look), 1.2, side.dash, **run, hovertemplate=hover))
+        hover = chart.reading(unit.symbol)
+        traces.append(chart.line(side.name, side.colour(look), 1.2, side.dash, **run, hovertemplate=hover))
     along = {"title": "time in the run (min)", "hoverformat": ".2f"}
-    return figure(look, traces, xaxis=along, yaxis={"title": f"weight on bit ({unit.symbol})"})
+    return chart.figure(look, traces, xaxis=along, yaxis={"title": f"weight on bit ({unit.symbol})"})
 
 
 def seeds_figure(swings: tuple[Any, Any], band: BitBand, look: Look, system: str = "metric") -> Chart:
     """Largest swing up and down of every seed, over the low, nominal and high amplitudes predicted."""
     unit = unit_of("force", system)
-    numbers, hover, traces = np.arange(1, len(swings[0]) + 1), reading(unit.symbol), []
+    numbers, hover, traces = np.arange(1, len(swings[0]) + 1), chart.reading(unit.symbol), []
     for word, values, colour in zip(("up", "down"), swings, (look.sea, look.heave), strict=True):
         mark = {"symbol": f"triangle-{word}", "size": 10, "color": colour}
         drawn = {"x": numbers, "y": np.asarray(values) / unit.factor, "marker": mark}
-        traces.append(points(f"largest swing {word}", **drawn, hovertemplate=hover))
+        traces.append(chart.points(f"largest swing {word}", **drawn, hovertemplate=hover))
     shapes, notes = [], []
     for word, level, dash in (
         ("low", band.low, "dot"),
@@ -82,11 +75,13 @@ def seeds_figure(swings: tuple[Any, Any], band: BitBand, look: Look, system: str
         ("high, what is checked", band.high, ""),
     ):
         height, strong = level / unit.factor, not dash
-        shapes.append(across(height, height, line=stroke(look.text, 2.4 if strong else 1.4, dash)))
-        notes.append(note(word, 1, height, look.text, 12, xref="paper", xanchor="right"))
+        shapes.append(
+            chart.across(height, height, line=chart.stroke(look.text, 2.4 if strong else 1.4, dash))
+        )
+        notes.append(chart.note(word, 1, height, look.text, 12, xref="paper", xanchor="right"))
     along = {"title": "seed", "dtick": max(1, len(numbers) // 12)}
     up = {"title": f"swing of weight on bit ({unit.symbol})", "rangemode": "tozero"}
-    return figure(look, traces, xaxis=along, yaxis=up, shapes=shapes, annotations=notes)
+    return chart.figure(look, traces, xaxis=along, yaxis=up, shapes=shapes, annotations=notes)
 
 
 def record_figure(found: Reconciliation, look: Look, system: str = "metric") -> Chart:
@@ -94,13 +89,13 @@ def record_figure(found: Reconciliation, look: Look, system: str = "metric") -> 
     unit = unit_of("spectral_density", system)
     seen = (found.omega > 0) & (found.omega < 2.2)
     near = found.predicted_omega < 2.2
-    measured = line("measured", look.heave, x=found.omega[seen], y=found.spectrum[seen] / unit.factor)
+    measured = chart.line("measured", look.heave, x=found.omega[seen], y=found.spectrum[seen] / unit.factor)
     measured["line"]["shape"] = "hvh"
     drawn = {"x": found.predicted_omega[near], "y": found.predicted_spectrum[near] / unit.factor}
-    predicted = line("predicted, uncalibrated", look.sea, 2, "6px,3px", **drawn)
+    predicted = chart.line("predicted, uncalibrated", look.sea, 2, "6px,3px", **drawn)
     periods = (25, 16, 12, 10, 8, 7, 6, 5, 4, 3)
-    traces = [trace | {"hovertemplate": reading(unit.symbol)} for trace in (measured, predicted)]
+    traces = [trace | {"hovertemplate": chart.reading(unit.symbol)} for trace in (measured, predicted)]
     places, marks = [2 * np.pi / period for period in periods], [str(period) for period in periods]
     along = {"title": "period (s), even in frequency", "tickvals": places, "ticktext": marks}
     up = {"title": f"heave spectrum ({unit.symbol})", "rangemode": "tozero"}
-    return figure(look, traces, height=320, xaxis={**along, "range": [0.15, 2.2]}, yaxis=up)
+    return chart.figure(look, traces, height=320, xaxis={**along, "range": [0.15, 2.2]}, yaxis=up)

@@ -5,20 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from heave.judging.checks import WITHIN
-from heave.screens.figures.chart import (
-    SHARES,
-    Chart,
-    Parts,
-    across,
-    bar,
-    figure,
-    line,
-    note,
-    reading,
-    shape,
-    stroke,
-    told_in_per_cent,
-)
+from heave.screens.figures import chart
+from heave.screens.figures.chart import SHARES, Chart, Parts
 from heave.screens.figures.look import Look
 from heave.screens.figures.thin import FloatArray, Times, along, kept_points
 from heave.screens.figures.timeline_bars import letter, time_axis
@@ -36,18 +24,18 @@ def members_figure(result: EnsembleResult, clock: Clock, look: Look, system: str
     """
     times, unit = result.ensemble.times, unit_of("length", system)
     blue = look.fill(WITHIN)
-    solid = {"yref": "y2", "fillcolor": blue, "line": stroke(blue, 2)}
+    solid = {"yref": "y2", "fillcolor": blue, "line": chart.stroke(blue, 2)}
     bars = [
-        shape((str(window.start), str(window.latest_start)), (1.04, 1.16), **solid)
+        chart.shape((str(window.start), str(window.latest_start)), (1.04, 1.16), **solid)
         for window in result.windows
     ]
     beside = {"yref": "y2", "xshift": 3, "yanchor": "middle"}
     names = [
-        note(f"<b>{letter(place)}</b>", str(window.start), 1.1, "#FFFFFF", **beside)
+        chart.note(f"<b>{letter(place)}</b>", str(window.start), 1.1, "#FFFFFF", **beside)
         for place, window in enumerate(result.windows)
     ]
-    needed = across(result.needed, result.needed, yref="y2", line=stroke(look.text, 1.4, "dot"))
-    return figure(
+    needed = chart.across(result.needed, result.needed, yref="y2", line=chart.stroke(look.text, 1.4, "dot"))
+    return chart.figure(
         look,
         [*_heights(result, look, unit.factor), *_shares(result, look)],
         height=470,
@@ -81,8 +69,14 @@ def _heights(result: EnsembleResult, look: Look, factor: float) -> list[Parts]:
         ("median", middle, look.sea, 2.2, {}),
     )
     return [
-        line(
-            name, colour, width, y=values, hovertemplate=reading("", decimals=2), **along(times[kept]), **more
+        chart.line(
+            name,
+            colour,
+            width,
+            y=values,
+            hovertemplate=chart.reading("", decimals=2),
+            **along(times[kept]),
+            **more,
         )
         for name, values, colour, width, more in series
     ]
@@ -103,7 +97,7 @@ def _shares(result: EnsembleResult, look: Look) -> list[Parts]:
 def _share(name: str, colour: str, width: float, dash: str, times: Times, share: FloatArray) -> Parts:
     kept = kept_points(share)
     drawn = {**along(times[kept]), "y": share[kept].astype(np.float32), "yaxis": "y2"}
-    return line(name, colour, width, dash, **told_in_per_cent(drawn["y"]), **drawn)
+    return chart.line(name, colour, width, dash, **chart.told_in_per_cent(drawn["y"]), **drawn)
 
 
 def months_figure(result: HindcastResult, look: Look) -> Chart:
@@ -122,13 +116,13 @@ def months_figure(result: HindcastResult, look: Look) -> Chart:
         ("wait P50", look.text, "", {"symbol": "circle", "size": 8}),
         ("wait P90", look.heave, "dash", {"symbol": "diamond", "size": 9}),
     )
-    hours = {"hovertemplate": reading("h"), "yaxis": "y2"}
-    traces = [bar(name, names, y, marker) for name, y, marker in bars]
+    hours = {"hovertemplate": chart.reading("h"), "yaxis": "y2"}
+    traces = [chart.bar(name, names, y, marker) for name, y, marker in bars]
     traces += [
-        line(name, colour, 2, dash, x=names, y=y, marker=marker, **hours) | {"mode": "lines+markers"}
+        chart.line(name, colour, 2, dash, x=names, y=y, marker=marker, **hours) | {"mode": "lines+markers"}
         for (name, colour, dash, marker), y in zip(lines, wait.T, strict=True)
     ]
-    return figure(
+    return chart.figure(
         look,
         traces,
         height=460,

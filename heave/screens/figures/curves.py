@@ -9,18 +9,8 @@ import numpy as np
 from heave.judging.checks import NOT_ASSESSED, OVER, WITHIN
 from heave.judging.results import StrokeBudget
 from heave.planning.rig import LoadCurve, ResponseCurves
-from heave.screens.figures.chart import (
-    Chart,
-    Parts,
-    across,
-    faint,
-    figure,
-    line,
-    note,
-    reading,
-    stroke,
-    upright,
-)
+from heave.screens.figures import chart
+from heave.screens.figures.chart import Chart, Parts
 from heave.screens.figures.look import FILLS, Look
 from heave.units import significant, unit_of
 
@@ -42,11 +32,11 @@ def load_figure(
     """
     force, length = unit_of("force", system), unit_of("length", system)
     x, rising, falling = curve.x / length.factor, curve.rising / force.factor, curve.falling / force.factor
-    common = {"x": x, "hovertemplate": reading(force.symbol)}
-    between = {"fill": "tonexty", "fillcolor": faint(FILLS[NOT_ASSESSED], 0.18)}
+    common = {"x": x, "hovertemplate": chart.reading(force.symbol)}
+    between = {"fill": "tonexty", "fillcolor": chart.faint(FILLS[NOT_ASSESSED], 0.18)}
     traces = [
-        line("vessel rising", look.sea, y=rising, **common),
-        line("vessel falling", look.heave, 2, "dash", y=falling, **between, **common),
+        chart.line("vessel rising", look.sea, y=rising, **common),
+        chart.line("vessel falling", look.heave, 2, "dash", y=falling, **between, **common),
     ]
     low = float(np.min(falling))
     top = high = float(np.max(rising))
@@ -54,23 +44,26 @@ def load_figure(
     if budget is not None:
         left = max(-budget.falling / length.factor, float(x[0]))
         right = min(budget.rising / length.factor, float(x[-1]))
-        shade = {"fillcolor": faint(look.fill(WITHIN), 0.14), "line": stroke(look.words(WITHIN), 2)}
-        shapes.append(upright(left, right, **shade, layer="below"))
+        shade = {
+            "fillcolor": chart.faint(look.fill(WITHIN), 0.14),
+            "line": chart.stroke(look.words(WITHIN), 2),
+        }
+        shapes.append(chart.upright(left, right, **shade, layer="below"))
         foot = {"yref": "paper", "xanchor": "center"}
-        notes.append(note("travel at the chosen risk", (left + right) / 2, 0.0, look.muted, 12, **foot))
+        notes.append(chart.note("travel at the chosen risk", (left + right) / 2, 0.0, look.muted, 12, **foot))
     if rating is not None and rating / force.factor <= _NEAR_RATING * high:
         level = rating / force.factor
         words = f"rating compensating {significant(level)} {force.symbol}"
-        shapes.append(across(level, level, line=stroke(look.fill(OVER), 1.6)))
+        shapes.append(chart.across(level, level, line=chart.stroke(look.fill(OVER), 1.6)))
         held = {"xref": "paper", "bgcolor": look.ground, "borderpad": 0, "yshift": 2}
-        notes.append(note(words, 0.0, level, look.words(OVER), 12, **held))
+        notes.append(chart.note(words, 0.0, level, look.words(OVER), 12, **held))
         top = max(high, level)
     # from a little below the loop to a little above it, or above the rating when that is drawn
     ends = [low - 0.18 * (top - low), top + 0.12 * (top - low)]
     along = {"title": f"stroke, {length.symbol} (+ gas compressed)"}
     up = {"title": f"load, {force.symbol}", "range": ends}
     layout: Parts = {"xaxis": along, "yaxis": up, "shapes": shapes, "annotations": notes}
-    return figure(look, traces, height=LOAD_HEIGHT, head=34, **layout)
+    return chart.figure(look, traces, height=LOAD_HEIGHT, head=34, **layout)
 
 
 _HEADINGS: Final = {180.0: "head sea", 135.0: "bow quarter", 90.0: "beam", 0.0: "following"}
@@ -83,6 +76,8 @@ def response_figure(curves: ResponseCurves, look: Look) -> Chart:
     for place, (heading, row) in enumerate(zip(curves.headings, curves.heave, strict=True)):
         name, drawn = f"{_HEADINGS.get(heading, 'sea')} {heading:.0f}°", {"x": curves.period, "y": row}
         style = (colours[place % 4], 2, _DASHES[place % 4])
-        traces.append(line(name, *style, **drawn, hovertemplate=reading("m/m")))
+        traces.append(chart.line(name, *style, **drawn, hovertemplate=chart.reading("m/m")))
     up = {"title": "heave per wave, m/m", "rangemode": "tozero"}
-    return figure(look, traces, head=34, xaxis={"title": "wave period, s", "hoverformat": ".1f"}, yaxis=up)
+    return chart.figure(
+        look, traces, head=34, xaxis={"title": "wave period, s", "hoverformat": ".1f"}, yaxis=up
+    )

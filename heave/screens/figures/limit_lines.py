@@ -10,19 +10,8 @@ from typing import Any, Final
 import numpy as np
 
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN, LimitMap
-from heave.screens.figures.chart import (
-    UNREAD,
-    Chart,
-    Parts,
-    faint,
-    figure,
-    line,
-    note,
-    points,
-    reading,
-    shape,
-    stroke,
-)
+from heave.screens.figures import chart
+from heave.screens.figures.chart import UNREAD, Chart, Parts
 from heave.screens.figures.look import FILLS, Look
 from heave.screens.figures.thin import FloatArray
 from heave.units import show, unit_of
@@ -113,7 +102,7 @@ def check_marks(curve: Curve, letters: Mapping[str, str], look: Look, **where: F
         mark = {"symbol": symbol, "size": 8, "color": look.ground, "line": rim}
         spots = {name: values[there] for name, values in where.items()}
         name = f"{letters[key]} {curve.names[key]}"
-        traces.append(points(name, **spots, marker=mark, hoverinfo="skip"))
+        traces.append(chart.points(name, **spots, marker=mark, hoverinfo="skip"))
     return traces
 
 
@@ -151,19 +140,21 @@ def limit_figure(
     words = [told(curve, place, system) for place in range(len(curve.keys))]
 
     def area(y: FloatArray, fill: str, colour: str, opacity: float) -> Parts:
-        return line(
-            "", colour, 0, x=x, y=y, fill=fill, fillcolor=faint(colour, opacity), mode="none", **UNREAD
+        return chart.line(
+            "", colour, 0, x=x, y=y, fill=fill, fillcolor=chart.faint(colour, opacity), mode="none", **UNREAD
         )
 
     traces = [
         area(sure, "tozeroy", FILLS[WITHIN], 0.16),
         area(drawn, "tonexty", FILLS[NEAR], 0.2),
-        line("limit, planned values", look.text, 2.4, x=x, y=limit, hoverinfo="skip"),
-        line(
+        chart.line("limit, planned values", look.text, 2.4, x=x, y=limit, hoverinfo="skip"),
+        chart.line(
             "limit, worst ends of the ranges", look.words(NEAR), 1.6, "dash", x=x, y=worst, hoverinfo="skip"
         ),
         *check_marks(curve, letters, look, x=x, y=limit),
-        line(up, look.text, 0, x=x, y=drawn, customdata=words, hovertemplate="%{customdata}<extra></extra>")
+        chart.line(
+            up, look.text, 0, x=x, y=drawn, customdata=words, hovertemplate="%{customdata}<extra></extra>"
+        )
         | {"showlegend": False},
     ]
     cannot = np.isfinite(curve.highest) & (curve.highest / factor < top)
@@ -171,14 +162,16 @@ def limit_figure(
         traces += _breaking(x, curve.highest / factor, top, look)
     mine = at[0] / unit.factor, at[1] / factor
     traces.append(own_sea(look, {"x": [mine[0]], "y": [mine[1]]}, cliponaxis=False))
-    return figure(
+    return chart.figure(
         look,
         traces,
         height=440,
         xaxis={"title": f"{across}, {unit.symbol}", "range": [float(x[0]), float(x[-1])]},
         yaxis={"title": f"{up}, {length.symbol}", "range": [0, top]},
         annotations=_letters(curve, x, limit, letters, look),
-        shapes=[shape((mine[0], mine[0]), (0, top), line=stroke(look.line, 1, "dot"), layer="below")],
+        shapes=[
+            chart.shape((mine[0], mine[0]), (0, top), line=chart.stroke(look.line, 1, "dot"), layer="below")
+        ],
         hovermode="x",
     )
 
@@ -187,17 +180,17 @@ def own_sea(look: Look, where: Parts, **more: Any) -> Parts:
     """The mark of the plan's own sea; `where` has its place."""
     colour = look.words(OVER)
     mark = {"symbol": "circle-x-open", "size": 15, "color": colour, "line": {"width": 2.4, "color": colour}}
-    return points("the plan's own sea", **where, marker=mark, **more, hoverinfo="skip")
+    return chart.points("the plan's own sea", **where, marker=mark, **more, hoverinfo="skip")
 
 
 def _breaking(x: FloatArray, highest: FloatArray, top: float, look: Look) -> list[Parts]:
     """The seas that cannot be, hatched."""
     edge = np.minimum(highest, top)
-    ground = faint(look.track, 0.75)
+    ground = chart.faint(look.track, 0.75)
     pattern = {"shape": "/", "fgcolor": look.muted, "bgcolor": ground, "size": 7, "solidity": 0.12}
     return [
-        line("", look.muted, 1, x=x, y=edge, **UNREAD),
-        line("steeper than seas can be", look.muted, 0, x=x, y=np.full(x.size, top), hoverinfo="skip")
+        chart.line("", look.muted, 1, x=x, y=edge, **UNREAD),
+        chart.line("steeper than seas can be", look.muted, 0, x=x, y=np.full(x.size, top), hoverinfo="skip")
         | {"fill": "tonexty", "fillpattern": pattern, "fillcolor": ground},
     ]
 
@@ -212,7 +205,7 @@ def _letters(
         if there:
             middle = there[len(there) // 2]
             held = {"xanchor": "center", "yshift": 7}
-            found.append(note(letters[key], float(x[middle]), float(y[middle]), look.text, 14, **held))
+            found.append(chart.note(letters[key], float(x[middle]), float(y[middle]), look.text, 14, **held))
     return found
 
 
@@ -265,13 +258,13 @@ def operations_figure(
     for place, (name, hs) in enumerate(zip(limits, reached, strict=True)):
         mark = {"symbol": SYMBOLS[place % len(SYMBOLS)], "size": 7}
         colour, width = colours[place % 4], 3.2 if name == own else 1.6
-        drawn = line(name, colour, width, _DASHES[place % len(_DASHES)], x=x, y=hs, marker=mark)
-        traces.append(drawn | {"mode": "lines+markers", "hovertemplate": reading(length.symbol)})
+        drawn = chart.line(name, colour, width, _DASHES[place % len(_DASHES)], x=x, y=hs, marker=mark)
+        traces.append(drawn | {"mode": "lines+markers", "hovertemplate": chart.reading(length.symbol)})
     if (highest / length.factor < top).any():
         traces += _breaking(x, highest / length.factor, top, look)
     along = {"title": "peak period, s", "range": [float(x[0]), float(x[-1])]}
     up = {"title": f"limiting Hs, {length.symbol}", "range": [0, top]}
-    return figure(look, traces, height=420, xaxis=along, yaxis=up)
+    return chart.figure(look, traces, height=420, xaxis=along, yaxis=up)
 
 
 def operations_words(limits: Mapping[str, FloatArray], system: str) -> str:

@@ -10,20 +10,9 @@ from typing import Final
 
 from heave.judging.checks import NEAR, OVER, WITHIN
 from heave.judging.results import StrokeBudget
+from heave.screens.figures import svg
 from heave.screens.figures.look import Look
-from heave.screens.figures.svg import (
-    Across,
-    Pieces,
-    Style,
-    box,
-    grain,
-    grain_name,
-    line,
-    picture,
-    spread,
-    tag,
-    text,
-)
+from heave.screens.figures.svg import Across, Pieces, Style
 from heave.units import fixed, round_number, show, unit_of
 
 HEIGHT: Final = 500
@@ -87,26 +76,26 @@ def stroke_figure(
         for side in sides
         if reserve > 0
     ]
-    stripes = tag("path", d="M-2 2 2 -2M0 8 8 0M6 10 10 6", stroke=look.text, stroke_width=1.3)
-    hatch = tag("pattern", stripes, id="hatch", width=8, height=8, patternUnits="userSpaceOnUse")
+    stripes = svg.tag("path", d="M-2 2 2 -2M0 8 8 0M6 10 10 6", stroke=look.text, stroke_width=1.3)
+    hatch = svg.tag("pattern", stripes, id="hatch", width=8, height=8, patternUnits="userSpaceOnUse")
     # the bars are written in the units on the screen and set to scale once, all together
     to_scale = f"translate(0,{middle:.9g}) scale(1,{-per_unit:.9g})"
-    return picture(
+    return svg.picture(
         HEIGHT,
         "Stroke column, to scale",
         stroke_words(budget, system),
-        tag("defs", hatch + grain(NEAR, look) + grain(OVER, look)),
-        tag("g", "".join(_bars(half, start, sides, look)), transform=to_scale),
+        svg.tag("defs", hatch + svg.grain(NEAR, look) + svg.grain(OVER, look)),
+        svg.tag("g", "".join(_bars(half, start, sides, look)), transform=to_scale),
         *(
-            _box(level(start), level(side.extreme), f"url(#{grain_name(side.state)})")
+            _box(level(start), level(side.extreme), f"url(#{svg.grain_name(side.state)})")
             for side in sides
             if side.state in (NEAR, OVER)
         ),
         *reserves,
         *_placed(_labels(half, reserve, start, sides, look), look, level),
         *_ruler(half, look, level),
-        text(Across(0.0), 8, f"{unit.symbol} · vessel rises, gas compressed", look.muted, size=12),
-        text(Across(0.0), HEIGHT - 8, f"{unit.symbol} · vessel falls, gas expands", look.muted, size=12),
+        svg.text(Across(0.0), 8, f"{unit.symbol} · vessel rises, gas compressed", look.muted, size=12),
+        svg.text(Across(0.0), HEIGHT - 8, f"{unit.symbol} · vessel falls, gas expands", look.muted, size=12),
     )
 
 
@@ -123,7 +112,7 @@ def stroke_words(budget: StrokeBudget, system: str = "metric") -> str:
 def _box(one: float, other: float, fill: str, inset: float = 0.0, /, **style: str | float) -> str:
     """A box over the width of the column, or over what `inset`, a share of that width, leaves of it."""
     less = inset * (_RIGHT - _LEFT)
-    return box(Across(_LEFT + less), Across(_RIGHT - less), one, other, fill, **style)
+    return svg.box(Across(_LEFT + less), Across(_RIGHT - less), one, other, fill, **style)
 
 
 def _bars(half: float, start: float, sides: Sequence[_Side], look: Look) -> list[str]:
@@ -142,9 +131,11 @@ def _bars(half: float, start: float, sides: Sequence[_Side], look: Look) -> list
         parts.append(_box(start, side.extreme, "none", **edge))
     parts.append(_box(-half, half, "none", stroke=look.text, stroke_width=2, **crisp))
     ends = Across(_LEFT - 0.03), Across(_RIGHT + 0.02)
-    parts.append(line(ends[0], 0, ends[1], 0, look.muted, stroke_width=1.5, stroke_dasharray="2 3", **crisp))
+    parts.append(
+        svg.line(ends[0], 0, ends[1], 0, look.muted, stroke_width=1.5, stroke_dasharray="2 3", **crisp)
+    )
     ends = Across(_LEFT - 0.015), Across(_RIGHT + 0.03)
-    return [*parts, line(ends[0], start, ends[1], start, look.text, stroke_width=3, **crisp)]
+    return [*parts, svg.line(ends[0], start, ends[1], start, look.text, stroke_width=3, **crisp)]
 
 
 def _labels(half: float, reserve: float, start: float, sides: Sequence[_Side], look: Look) -> list[Label]:
@@ -172,14 +163,16 @@ def _placed(labels: Sequence[Label], look: Look, level: Level) -> list[str]:
     A leader is a short level line at the column, then slants to the label.
     """
     levels = [level(place) for place, *_ in labels]
-    places = spread(levels, _GAP, 20, HEIGHT - 20)
+    places = svg.spread(levels, _GAP, 20, HEIGHT - 20)
     found = []
     for (_, words, figure, colour), at, place in zip(labels, levels, places, strict=True):
         corners = ((_RIGHT + 0.005, at), (_RIGHT + 0.03, at), (_LABELS - 0.01, place))
-        found += [line(Across(x1), y1, Across(x2), y2, look.line) for (x1, y1), (x2, y2) in pairwise(corners)]
+        found += [
+            svg.line(Across(x1), y1, Across(x2), y2, look.line) for (x1, y1), (x2, y2) in pairwise(corners)
+        ]
         strong: Style = {"font_weight": 700} if colour else {}
         pieces: Pieces = ((f"{words} ", {}), (figure, strong))
-        found.append(text(Across(_LABELS), place, pieces, colour or look.muted))
+        found.append(svg.text(Across(_LABELS), place, pieces, colour or look.muted))
     return found
 
 
@@ -193,7 +186,7 @@ def _ruler(half: float, look: Look, level: Level) -> list[str]:
     words += [(end, 2, 13, look.text) for end in (-half, half)]
     left = Across(_LEFT - 0.045)
     return [
-        text(left, level(place), _signed(place, decimals), colour, size=size, anchor="end")
+        svg.text(left, level(place), _signed(place, decimals), colour, size=size, anchor="end")
         for place, decimals, size, colour in words
     ]
 

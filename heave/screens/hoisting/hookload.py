@@ -24,7 +24,7 @@ from heave.planning.job import (
 )
 from heave.screens import every_page, grid, pieces, state
 from heave.screens.figures.hookload import hookload_figure, hookload_words, shown_motions
-from heave.screens.inputs import field, sentence
+from heave.screens.inputs import button, field, sentence
 from heave.units import show, significant
 
 _COLUMNS: Final = {name: sentence(name) for name in ("length", "inclination", "friction", "diameter")}
@@ -39,7 +39,7 @@ def panel() -> None:
     plan = state.plan()
     if plan.well is None:
         st.caption("No hole is described, so the string is taken to hang free and vertical.")
-        st.button("Describe the hole", key="heave:well:new", on_click=_begin)
+        button("Describe the hole", "well:new", _begin)
     else:
         _intervals(plan.well)
         _curves(plan, job_of(plan))
@@ -59,13 +59,11 @@ def _intervals(well: Well) -> None:
     grid.draw("well", well.intervals, _COLUMNS, with_intervals)
     added = (*well.intervals, replace(well.intervals[-1], length=_ADDED))
     with st.container(horizontal=True):
-        more = f"Add {show(_ADDED, 'length', state.system())} below"
-        st.button(more, key="heave:well:add", on_click=partial(_intervals_are, added))
+        button(f"Add {show(_ADDED, 'length', state.system())} below", "well:add", _intervals_are, added)
         for place in range(len(well.intervals) if len(well.intervals) > 1 else 0):
             cut = partial(_intervals_are, state.without(well.intervals, place))
-            st.button(f"Remove {place + 1}", key=f"heave:well:cut:{place}", on_click=cut)
-        removed = (("well",), None, "The hole is removed from the plan.")
-        st.button("No hole", key="heave:well:none", on_click=state.put, args=removed)
+            button(f"Remove {place + 1}", f"well:cut:{place}", cut)
+        button("No hole", "well:none", state.put, ("well",), None, "The hole is removed from the plan.")
     left, right = st.columns(2)
     with left:
         field(("well", "design_factor"))

@@ -13,7 +13,7 @@ from heave.judging import Assessment
 from heave.judging.line_record import MINIMUM_WRAPS, LineRecord, line_record
 from heave.planning import LineJob, LineWork, Plan
 from heave.screens import grid, pieces, state
-from heave.screens.inputs import all_fields, folded, plain
+from heave.screens.inputs import all_fields, button, folded, plain
 from heave.screens.weather import line_tiles, store
 from heave.units import counted, show, significant
 
@@ -40,7 +40,7 @@ def draw(result: Assessment, system: str) -> None:
     plan, found = result.plan, line_record(result.plan)
     if found is None or plan.line_work is None:
         st.caption("No record of the drilling line is kept in this plan.")
-        st.button("Start a record of the line", key="heave:line_work:start", on_click=_start)
+        button("Start a record of the line", "line_work:start", _start)
         return
     rows = tiles(plan.line_work, found, system, datetime.now(UTC))
     seas = line_tiles.over_forecast(plan, store.looked_at(), store.source().sample, system)
@@ -158,8 +158,7 @@ def _fields(found: LineRecord, system: str) -> None:
         all_fields(("line_work",), names, 3)
         if heading == "Planned":
             _jobs(record, found, system)
-    out = (("line_work",), None)
-    st.button("Remove the record", key="heave:line_work:out", on_click=state.put, args=out)
+    button("Remove the record", "line_work:out", state.put, ("line_work",), None)
 
 
 def _jobs(record: LineWork, found: LineRecord, system: str) -> None:
@@ -167,10 +166,9 @@ def _jobs(record: LineWork, found: LineRecord, system: str) -> None:
     if record.jobs:
         grid.draw("jobs", record.jobs, _JOB, _with_jobs)
     with st.container(horizontal=True, vertical_alignment="center"):
-        st.button("Add a job", key="heave:job:add", on_click=_add)
+        button("Add a job", "job:add", _add)
         for place in range(len(record.jobs)):
-            cut = f"Remove {place + 1}"
-            st.button(cut, key=f"heave:job:cut:{place}", on_click=state.cut, args=(_JOBS, place))
+            button(f"Remove {place + 1}", f"job:cut:{place}", state.cut, _JOBS, place)
     if found.jobs:
         works = (f"{place + 1}: {show(work, 'line_work', system)}" for place, work in enumerate(found.jobs))
         st.caption(f"Total work of each job: {'; '.join(works)}.")

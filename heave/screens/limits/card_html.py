@@ -7,40 +7,10 @@ from typing import Final
 
 from heave.judging import NOT_ASSESSED
 from heave.screens.limits.card import NO_LIMIT, UNKNOWN, Card
-from heave.screens.printing import document, items, mark, tag, words
-
-# As high as what is common to both papers, 210 mm by 279 mm, less the margins.
-_STYLE: Final = """
-@page{size:auto;margin:9mm 10mm}
-body{max-width:190mm;padding:3mm;font-size:7.1pt;line-height:1.25}
-h1{font-size:15pt;margin:0;line-height:1.1}
-h2{font-size:8pt;margin:1.5mm 0 .5mm;border-bottom:.3mm solid #9aa5b4;break-after:avoid}
-header{display:flex;flex-wrap:wrap;justify-content:space-between;gap:0 6mm;align-items:baseline}
-.what{font-size:9.4pt;font-weight:600;margin:.8mm 0 1.2mm}
-.stop{display:flex;gap:3mm;align-items:center;border:.6mm solid #16202c;padding:1.4mm 2mm;margin:1mm 0;
-font-size:10pt}
-.stop svg{flex:none}
-.limits{border:.4mm solid #16202c;font-variant-numeric:tabular-nums}
-.limits :is(td,th){text-align:center;padding:.15mm .3mm;border-bottom:.15mm solid #c9d0d9;line-height:1.12;
-white-space:nowrap}
-.limits td{border-left:.15mm solid #e1e5ea}
-.limits th:first-child{font-size:9pt;border-right:.4mm solid #16202c;min-width:9mm}
-.limits thead th{font-size:8pt}.limits thead tr:last-child th{border-bottom:.4mm solid #16202c}
-.limits .under th{font-size:6.4pt;font-weight:400;color:#3c4653}
-.limits b{font-size:9.4pt}.limits sup{font-size:6.4pt;margin-left:.4mm}
-.limits i{font-style:normal;font-size:6.8pt;color:#3c4653}
-.limits tbody tr:nth-child(even){background:#f3f5f7}
-.limits td.none{background:#dcdfe3}
-.limits td:last-child{border-left:.4mm solid #16202c;font-size:7.4pt;color:#3c4653}
-.legend{display:flex;flex-wrap:wrap;gap:0 4mm;font-size:8pt;margin:1mm 0}
-.two{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(80mm,100%),1fr));gap:0 5mm}
-.two>*{min-width:0}
-footer{margin-top:1.6mm;border-top:.3mm solid #9aa5b4;padding-top:.8mm;overflow-wrap:anywhere}
-@media print{body{padding:0;max-width:none;zoom:var(--fit)}.two{grid-template-columns:1fr 1fr}}
-"""
+from heave.screens.printing import document, items, mark, style_of, tag, words
 
 _HEIGHT: Final = 965.0
-"""Of what is common to both papers, less margins and a little [px]."""
+"""Of what is common to both papers, 210 mm by 279 mm, less margins and a little [px]."""
 
 _LETTERS: Final = 74.0
 """Letters that stand in a line of one of the two columns at full size, at the least."""
@@ -75,7 +45,7 @@ def html_of(card: Card) -> str:
         tag("div", tag("div", left) + tag("div", right), "two"),
         tag("footer", "<br>".join(words("span", line) for line in card.footer)),
     )
-    return document(f"{card.title}, {card.plan}", _STYLE, "".join(parts), fit=fit(card))
+    return document(f"{card.title}, {card.plan}", style_of("limit_card"), "".join(parts), fit=fit(card))
 
 
 def fit(card: Card) -> float:

@@ -1,7 +1,9 @@
-"""Text of the method page: the chain of computation, its formulas and sources; the checks speak for themselves."""
+"""Text of the method page: the Markdown of this folder with the code's own numbers; the checks speak for themselves."""
 
 from __future__ import annotations
 
+import re
+from collections.abc import Mapping
 from functools import partial
 from typing import Any, Final
 
@@ -12,105 +14,75 @@ from heave.formula import Formula
 from heave.judging import RULES, Assessment, Check, Rule
 from heave.judging import formulas as use
 from heave.judging.rules.stroke import END_RATE
-from heave.planning import OPERATIONS
+from heave.planning import AS_NEW, BASE_CASE, OPERATIONS
+from heave.planning.alpha import HEIGHTS
+from heave.planning.campaign import RESTRICTED_PLANNED, RESTRICTED_REFERENCE
 from heave.screens import pieces
 from heave.screens.check.working import working_text
 from heave.screens.inputs import folded, plain
+from heave.screens.own_files import text_of
+from heave.simulation.bands import WAVE_VALIDITY
+from heave.simulation.happened import BLOW_VALIDITY
+from heave.simulation.statistics import BIT, BLOCK, CELL, FORCE, GAS, TRAVEL
+from heave.weather.asked import TIDE_STEP
+from heave.weather.headings import HEADING_STEP
+from heave.weather.work_now import LEAST_PIECE
 
 
 def _tex(formula: Formula) -> str:
     return f"${formula.latex()}$"
 
 
-CHAPTERS: Final = (
-    (
-        "The chain",
-        "Sea spectrum → response of the vessel → vertical motion at the hoist → compensator and drill string, "
-        "linearised for this sea → extremes at the accepted risk → each demand against its capacity → verdict. "
-        "One function does it for one sea and for many, so the limiting sea is the same computation repeated.",
-    ),
-    (
-        "Sea",
-        "- Each wave system has its height, period, direction, spectral shape and spreading; energies add, "
-        "$H_s^2 = \\sum H_{s,i}^2$. Two-parameter and JONSWAP after DNV-RP-C205, 3.5.5, normalised numerically to "
-        "$H_s^2/16$; the peak factor by rule from $T_p/\\sqrt{H_s}$ when left empty.\n"
-        "- Torsethaugen two-peak after Torsethaugen and Haver (ISOPE 2004); Ochi–Hubble most probable member (1976); "
-        "Gaussian swell about its peak.\n"
-        "- Periods: $T_p$ peak, $T_z$ zero-crossing ($T_{m02}$), $T_1$ mean ($T_{m01}$), $T_e$ energy "
-        "($T_{m-1,0}$); converted once, through the shape.\n"
-        "- Given a water depth, each system takes the TMA factor (Bouws and others, 1985) and keeps its height.\n"
-        "- Measured spectra keep their bands and their own widths, $H_s = 4\\sqrt{\\sum S\\,\\Delta f}$.",
-    ),
-    (
-        "Vessel",
-        "- Relative heading is $(\\text{heading} - \\text{from} + 180°) \\bmod 360°$: 180° is a head sea.\n"
-        "- Heave, roll and pitch of the response table are added as complex numbers at the hoist, "
-        "$\\eta_p = \\eta_3 + y\\,\\eta_4 - x\\,\\eta_5$, then squared; real and imaginary parts are interpolated.\n"
-        "- A ship without a table: closed form of Jensen, Mansour and Olsen (Ocean Engineering 31, 2004), concept "
-        "stage only, heave and pitch within about 10 % from 16 s and up to half too low below 12 s. A "
-        "semisubmersible without a table: columns and pontoons with viscous damping found for each sea. A table that "
-        "states the damping it was made with, its natural period and its stiffness is brought from that damping to the "
-        "sea's own, in proportion to the heave speed, until both agree.",
-    ),
-    (
-        "Extremes",
-        f"Gaussian motion, narrow band: the level exceeded with probability $p$ in the exposure is {_tex(use.HEAVE)} "
-        "with $N_z$ the number of cycles in it. The most probable maximum is "
-        "exceeded in 63 % of exposures, so it is never used as a limit. All amplitudes are single unless it is said "
-        "that they are double; Hs is crest to trough.",
-    ),
-    (
-        "Compensator and string",
-        f"- Gas: $P V^n$ constant on absolute pressure, {_tex(use.GAS_STIFFNESS)} with $\\phi$ the open gas volume "
-        f"over the swept volume. Set pressure {_tex(use.SET_PRESSURE)} with {_tex(use.LOAD)}, read with the "
-        f"piston at the start position and uncertain by the seal friction {_tex(use.FRICTION)}.\n"
-        f"- Friction and hydraulic loss are linearised for each sea, {_tex(use.DAMPING)} with $\\sigma_t$ the speed of "
-        "travel, until damping and speed agree.\n"
-        "- String: elastic rod with distributed mass by transfer matrices through its sections, so a deep string's own "
-        "period is in the answer. At the bit: "
-        "friction alone (low), with the ringing where it turns round (nominal), at the high end of simulation (high).\n"
-        f"- Active part: what is left is {_tex(use.ACTIVE_LEFT)} for gain $G$, delay $\\tau$ and period $T$.",
-    ),
-    (
-        "Stroke",
-        "Slow travel (start position, tide, draught, offset of the vessel, space-out error, hole made between feeds) "
-        "plus the extreme plus the end reserve, against half the stroke, each side on its own. The accepted risk "
-        "is for each end of the stroke; that of passing one or the other is up to twice that. Stroke-outs per "
-        f"time and end: {_tex(END_RATE['r'])}.",
-    ),
-    (
-        "Limiting sea",
-        "The height of the first wave system at which the first check reaches 1, everything else as planned: found on "
-        "a ladder of heights with every damping computed anew at each.",
-    ),
-    (
-        "Where it stops holding",
-        "Linear response and Gaussian seas: not breaking waves, green water, slamming or a vessel under way. Gas "
-        "indices are a range, because real nitrogen is stiffer than an ideal gas at pressure. In the checks a stuck "
-        "unit, ringing after a stroke-out and contact of the bit are not followed in time; the simulation does that. "
-        "Operation limits by heave stand in no open standard: the field is left for the rig's own number.",
-    ),
-)
-"""Headings and text, in the order in which things are computed."""
+def unwrapped(text: str) -> str:
+    """Markdown with every paragraph and every item of a list on a line of its own, as the page is handed it."""
+    return re.sub(r"(?<=\S)\n[ \t]*(?=[^\s#-]|-\S)", " ", text)
 
-FILES: Final = (
-    "- **Response table** (CSV): comment lines `# phase: lead`, `# symmetric: yes`, `# reference_x_m: 0`, "
-    "`# reference_y_m: 0`, `# heading_convention: travel_from_bow`; columns `period_s`, `heading_deg`, "
-    "`heave_m_per_m`, `heave_phase_deg`, `roll_deg_per_m`, `roll_phase_deg`, `pitch_deg_per_m`, `pitch_phase_deg`. "
-    "What a file does not state is asked for, never assumed; `# damping_speed_m_per_s: 0.25` may say which heave "
-    "speed its viscous damping is for. With `# viscous_heave_damping_n_s_per_m`, `# natural_heave_period_s` and "
-    "`# heave_stiffness_n_per_m` beside it (and `# radiation_heave_damping_n_s_per_m`) every sea is damped by its own "
-    "heave speed, where the hoist stands over the table's reference point.\n"
-    "- **Response tables of others** (text or workbook): one long table, one for each heading, or one for each motion "
-    "with headings over its columns; names of its own, period, rad/s or Hz, 0 to 180, 0 to 360 or −180 to 180, "
-    "amplitude and phase or real and imaginary parts. What the file does not say is asked, one question at a time, and "
-    "kept with the plan; long waves and the two sides of the hull then tell a wrong sign, unit or sense of phase.\n"
-    "- **String** (CSV): `name`, `length_m`, `od_in`, `id_in`, `weight_lb_per_ft`, `grade`, or the metric columns.\n"
-    "- **Buoy spectra** (text): density by frequency band, one record a line, times in UTC.\n"
-    "- **Plan** (JSON): everything in SI, with its version; a field it does not have is named when it is opened, with "
-    "what it was taken as.\n\n"
-    "A decimal comma is read in files whose columns are separated by semicolons or tabs."
+
+def _chapters(name: str, values: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    """Headings and text of a Markdown file of this folder, its {{names}} replaced by what the code has."""
+    text = re.sub(r"\{\{(\w+)\}\}", lambda found: values[found[1]], unwrapped(text_of(f"method/{name}.md")))
+    return tuple(re.findall(r"^# ([^\n]+)\n\n(.+?)\s*(?=^# |\Z)", text, re.MULTILINE | re.DOTALL))
+
+
+def _alpha_rows() -> str:
+    """The built-in rows of α as a Markdown table."""
+    head = ("Planned period up to", *(f"Hs {height:g} m" for height in HEIGHTS))
+    rows = (
+        (f"{row.period / 3600:g} h", *(f"{factor:.2f}" for factor in row.factors)) for row in BASE_CASE.rows
+    )
+    return pieces.markdown_table((*head[:-1], f"{head[-1]} and more"), rows)
+
+
+_FORMULAS: Final = {name: _tex(one) for name, one in vars(use).items() if isinstance(one, Formula)}
+CHAPTERS: Final = _chapters("chapters", {**_FORMULAS, "END_RATE": _tex(END_RATE["r"])})
+"""Headings and text, in the order in which things are computed; so the two below."""
+
+WINDOWS: Final = _chapters(
+    "windows",
+    {
+        "rows": _alpha_rows(),
+        "source": BASE_CASE.source,
+        "longest": f"{BASE_CASE.rows[-1].period / 3600:g}",
+        "planned": f"{RESTRICTED_PLANNED / 3600:g}",
+        "reference": f"{RESTRICTED_REFERENCE / 3600:g}",
+        "piece": f"{LEAST_PIECE / 3600:g}",
+        "interval": f"{AS_NEW.forecast_interval / 3600:g}",
+        "tide_step": f"{TIDE_STEP:g}",
+        "heading_step": f"{HEADING_STEP:g}",
+        "turn_rate": f"{AS_NEW.turn_rate:g}",
+        "needed": f"{100 * AS_NEW.needed:.0f}",
+    },
 )
+"""About weather windows."""
+
+_OF_STATE: Final = {"BLOCK": BLOCK, "TRAVEL": TRAVEL, "GAS": GAS, "FORCE": FORCE, "CELL": CELL, "BIT": BIT}
+_VALIDITY: Final = {"WAVE_VALIDITY": WAVE_VALIDITY, "BLOW_VALIDITY": BLOW_VALIDITY}
+SIMULATION: Final = _chapters(
+    "simulation", {name: one.latex() for name, one in _OF_STATE.items()} | _VALIDITY
+)
+"""About the simulation: its equations of state, one a line, and how the quick checks fare."""
+
+FILES: Final = unwrapped(text_of("method/files.md")).strip()
 """What files look like."""
 
 

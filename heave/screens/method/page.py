@@ -11,8 +11,6 @@ from heave.screens.inputs import folded
 from heave.screens.method import chapters
 from heave.screens.method.glossary import GLOSSARY
 from heave.screens.rig import response
-from heave.screens.weather import method as weather
-from heave.screens.weight_on_bit import method as weight_on_bit
 
 st.title("Method and sources")
 every_page.messages()
@@ -20,7 +18,7 @@ st.caption(
     f"Model {MODEL_VERSION} of {MODEL_DATE}. What follows for each check is read from the check itself."
 )
 
-for heading, text in (*chapters.CHAPTERS, *weather.CHAPTERS, *weight_on_bit.CHAPTERS):
+for heading, text in (*chapters.CHAPTERS, *chapters.WINDOWS, *chapters.SIMULATION):
     st.header(heading)
     st.markdown(text)
 

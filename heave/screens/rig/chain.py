@@ -12,7 +12,7 @@ from heave.files.rigs import demo_hoisting
 from heave.planning import Plan, rig
 from heave.planning.rig import DrillingLine, HoistingPath
 from heave.screens import state
-from heave.screens.inputs import STAYS, all_fields, names_of, plain
+from heave.screens.inputs import STAYS, all_fields, button, names_of, plain
 from heave.screens.state import Path
 
 NOT_GIVEN: Final = (
@@ -80,7 +80,7 @@ def draw() -> None:
             _line(plan.hoisting.line)
     with st.container(horizontal=True):
         _take_demo()
-        st.button("Remove the path", key="heave:path:out", on_click=_with_path, args=(None, _REMOVED))
+        button("Remove the path", "path:out", _with_path, None, _REMOVED)
 
 
 def begin() -> None:
@@ -90,8 +90,7 @@ def begin() -> None:
     left, right, last = st.columns([2, 2, 2], vertical_alignment="bottom")
     about = "Falls between crown and travelling block, an even number."
     left.text_input("Lines strung to the block", shown, key="heave:path:lines", help=about, **STAYS)
-    start = "Start with these, everything else empty"
-    right.button(start, key="heave:path:new", on_click=_new, width="stretch")
+    button("Start with these, everything else empty", "path:new", _new, at=right, width="stretch")
     with last:
         _take_demo()
 
@@ -106,8 +105,7 @@ def _new() -> None:
 def _take_demo() -> None:
     """A button that puts the invented hoisting path in the plan."""
     words = "The invented hoisting path is in the plan: put in your own numbers."
-    demo = (demo_hoisting(), words)
-    st.button("Use the invented demo path", key="heave:path:demo", on_click=_with_path, args=demo)
+    button("Use the invented demo path", "path:demo", _with_path, demo_hoisting(), words)
 
 
 def _with_path(path: HoistingPath | None, words: str) -> None:
@@ -118,7 +116,6 @@ def _line(line: DrillingLine | None) -> None:
     """A button that puts a line in or takes it out."""
     if line is None:
         st.caption("No drilling line is given: it is not judged, and neither is its weight counted.")
-        put = (_LINE, demo_hoisting().line)
-        st.button("Put in a line from the table", key="heave:line:in", on_click=state.put, args=put)
+        button("Put in a line from the table", "line:in", state.put, _LINE, demo_hoisting().line)
     else:
-        st.button("Remove the line", key="heave:line:out", on_click=state.put, args=(_LINE, None))
+        button("Remove the line", "line:out", state.put, _LINE, None)

@@ -15,7 +15,7 @@ from heave.planning import Plan, rig
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.load_picture import load_picture, load_words
 from heave.screens.figures.tables import of_load
-from heave.screens.inputs import STAYS, folded, names_of, plain, typed_number
+from heave.screens.inputs import STAYS, button, folded, names_of, plain, typed_number
 from heave.units import per_cent, show, unit_of
 
 _FIRST: Final = {"cylinders": "2", "reeving": "1", "bottles": "10", "other_volume": "0", "rod": "0"}
@@ -73,8 +73,7 @@ def _sheet() -> None:
         carried, load = sheet.pre_charge * sheet.effective_area, carried_load(trial)
         words = f"The pre-charge carries {show(carried, 'force', system)} at mid-stroke, "
         st.caption(plain(f"{words}{per_cent(carried / load)} of the load of the plan."))
-    take = state.acting("data sheet", _take)
-    st.button("Put area and gas volume in the plan", key="heave:sheet:take", on_click=take, args=(sheet,))
+    button("Put area and gas volume in the plan", "sheet:take", state.acting("data sheet", _take), sheet)
     pieces.told("data sheet")
 
 

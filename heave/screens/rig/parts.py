@@ -10,7 +10,7 @@ import streamlit as st
 from heave.files.rigs import demo_compensators, demo_strings, demo_vessels
 from heave.planning import rig
 from heave.screens import grid, pieces, state
-from heave.screens.inputs import STAYS, all_fields, bound, folded, names_of, plain, typed_number
+from heave.screens.inputs import STAYS, all_fields, bound, button, folded, names_of, plain, typed_number
 from heave.screens.rig import data_sheet, uploads
 from heave.screens.rig import response as own
 from heave.units import show, significant, unit_of
@@ -121,11 +121,9 @@ def string() -> None:
     with st.container(horizontal=True):
         for place in range(len(whole.sections)):
             if place:
-                up = f"Move {place + 1} up"
-                st.button(up, key=f"heave:up:{place}", on_click=_move_up, args=(place,))
+                button(f"Move {place + 1} up", f"up:{place}", _move_up, place)
             if len(whole.sections) > 1:
-                cut = f"Remove {place + 1}"
-                st.button(cut, key=f"heave:cut:{place}", on_click=_remove_section, args=(place,))
+                button(f"Remove {place + 1}", f"cut:{place}", _remove_section, place)
     folded("Add a section from the pipe table", "pipe", _add_section)
     uploads.string_box()
 
@@ -136,8 +134,7 @@ def _library(name: str, items: Mapping[str, Any]) -> None:
     key = f"heave:library:{name}"
     left.selectbox("Start from", tuple(items), key=key, help="Invented equipment, to be changed to your own.")
     place = f"library:{name}"
-    use = state.acting(place, _use)
-    right.button("Use it", key=f"heave:use:{name}", on_click=use, args=(name, items), width="stretch")
+    button("Use it", f"use:{name}", state.acting(place, _use), name, items, at=right, width="stretch")
     pieces.told(place)
 
 
@@ -177,7 +174,7 @@ def _add_section() -> None:
     three.selectbox("Class", tuple(rig.PIPE_CLASSES), key="heave:pipe:class", help=worn, **STAYS)
     length = "Goes to the lower end of the string."
     four.text_input(f"Length to add ({unit.symbol})", key="heave:pipe:length", help=length, **STAYS)
-    st.button("Add at the bottom", key="heave:pipe:add", on_click=_added_section)
+    button("Add at the bottom", "pipe:add", _added_section)
 
 
 def _added_section() -> None:

@@ -18,8 +18,8 @@ from heave.files.conventions import RESPONSE_FORMAT, Question
 from heave.files.response.questions import TYPED, ResponseQuestions, answer, held_against
 from heave.files.response.reader import ResponseFile, hints, read_response_file
 from heave.planning import Plan, rig
-from heave.screens import asking, every_page, figures, pieces, state
-from heave.screens.inputs import folded, plain, sentence
+from heave.screens import every_page, figures, file_questions, pieces, state
+from heave.screens.inputs import button, folded, plain, sentence
 from heave.units import counted, significant
 
 LABEL: Final = "Response table (CSV, text or workbook)"
@@ -148,8 +148,8 @@ def _question(draft: Draft) -> None:
     column, typed = question.key.startswith("column:"), question.key in TYPED
     hint = "0 when it is the origin itself" if question.key.startswith("reference") else ""
     with st.container(horizontal=column, key="response-answers"):
-        asking.answers(_SLOT, question.key, buttons, _answered, others=others, hint=hint, typed=typed)
-    asking.ways_out(_SLOT, _DRAFT, draft.before, _leave)
+        file_questions.answers(_SLOT, question.key, buttons, _answered, others=others, hint=hint, typed=typed)
+    file_questions.ways_out(_SLOT, _DRAFT, draft.before, _leave)
 
 
 def _answered(_: str, given: str) -> None:
@@ -182,9 +182,9 @@ def _show(ready: Ready) -> None:
     with st.container(horizontal=True):
         words = f"Using the response of {ready.name}."
         use = state.acting("use:response", partial(state.try_edit, change, words))
-        st.button("Use this response", key="heave:response:use", type="primary", on_click=use)
-        st.button("Ask again", key="heave:response:again", on_click=_again, args=(ready,))
-        st.button("Forget the file", key="heave:response:forget", on_click=_leave)
+        button("Use this response", "response:use", use, type="primary")
+        button("Ask again", "response:again", _again, ready)
+        button("Forget the file", "response:forget", _leave)
     pieces.told("use:response")
 
 
@@ -207,9 +207,8 @@ def _judgement(ready: Ready) -> None:
         if own:
             st.markdown("\n".join(f"- {plain(repair.words)}" for repair in judged.repairs))
         for place, repair in enumerate(() if own else judged.repairs):
-            key = f"heave:response:repair:{place}"
-            words = f"Read with {repair.words} instead"
-            st.button(plain(words), key=key, on_click=_repair, args=(ready, repair.key, repair.value))
+            words, read = plain(f"Read with {repair.words} instead"), (ready, repair.key, repair.value)
+            button(words, f"response:repair:{place}", _repair, *read)
     elif judged.findings:
         st.markdown("No single convention, read differently, makes it agree: ask whoever made it.")
     elif not judged.not_judged:

@@ -18,7 +18,7 @@ from heave.files.string import read_string, string_text
 from heave.planning import Plan, rig
 from heave.screens import every_page, figures, pieces, state
 from heave.screens.figures.tables import PERIOD
-from heave.screens.inputs import STAYS, WORDS, plain
+from heave.screens.inputs import STAYS, WORDS, button, plain
 from heave.units import counted, show
 
 _BUOY: Final = "buoy"
@@ -107,6 +107,6 @@ def _use_or_not(slot: str, words: str, change: Callable[[Plan], Plan], done: str
     left, right = st.columns(2)
     use = state.acting(f"use:{slot}", partial(state.try_edit, change, done))
     forget = partial(state.keep, slot, None)
-    left.button(words, key=f"heave:{slot}:use", type="primary", on_click=use, width="stretch")
-    right.button("Forget the file", key=f"heave:{slot}:forget", on_click=forget, width="stretch")
+    button(words, f"{slot}:use", use, at=left, type="primary", width="stretch")
+    button("Forget the file", f"{slot}:forget", forget, at=right, width="stretch")
     pieces.told(f"use:{slot}")

@@ -11,10 +11,9 @@ import streamlit as st
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.planning import Plan
 from heave.screens import every_page, job, pieces, state
-from heave.screens.figures.contributions import share_text, shares_figure
-from heave.screens.figures.running import running_figure
+from heave.screens.figures.monte_carlo import running_figure, share_text, shares_figure
 from heave.screens.figures.tables import of_shares
-from heave.screens.inputs import inside, plain, sentence
+from heave.screens.inputs import button, inside, plain, sentence
 from heave.screens.weather.table import Rows, save
 from heave.studies.contributions import ESTIMATOR
 from heave.studies.monte_carlo import INTERVAL, Exceedance, MonteCarlo, monte_carlo
@@ -37,7 +36,7 @@ def draw() -> None:
         return
     study = state.plan().study
     words = f"Draw {round_number(study.samples)} plans, seed {study.seed}"
-    st.button(words, key="heave:study:run", type="primary", on_click=_begin)
+    button(words, "study:run", _begin, type="primary")
     done: MonteCarlo | None = state.kept(_DONE)
     if done is not None:
         _show(done)

@@ -11,7 +11,7 @@ from heave.errors import InputError
 from heave.planning import Plan, StudiedInput
 from heave.planning.study import SHAPES
 from heave.screens import paper, state
-from heave.screens.inputs import all_fields, plain, sentence, shown_number, typed_number
+from heave.screens.inputs import all_fields, button, plain, sentence, shown_number, typed_number
 from heave.studies.inputs import Input, inputs_of
 from heave.units import unit_of, with_unit
 
@@ -56,7 +56,7 @@ def draw() -> None:
     )
     paper.twin("ranges", rows)
     if plan.study.inputs:
-        st.button("Usual ranges for all", key="heave:study:usual", on_click=all_usual)
+        button("Usual ranges for all", "study:usual", all_usual)
     all_fields(("study",), ("samples", "seed", "seas_per_draw", "period_correlation"), 4)
 
 

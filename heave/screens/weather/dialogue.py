@@ -20,8 +20,8 @@ from heave.files.forecast.questions import ForecastQuestions, suggest_mapping
 from heave.files.forecast.reader import read_forecast
 from heave.files.forecast.unsure import is_unsure, readings_of
 from heave.planning import UTC_NAME, ForecastMapping, zone_names
-from heave.screens import asking, paper, state
-from heave.screens.inputs import plain, sentence
+from heave.screens import file_questions, paper, state
+from heave.screens.inputs import button, plain, sentence
 from heave.screens.weather import store
 from heave.weather.worst import Reading
 
@@ -208,8 +208,8 @@ def _question(slot: str, draft: Draft) -> None:
     st.markdown(f"**{plain(sentence(words))}**")
     _answers(slot, question)
     if len(alike) > 1:
-        words, apart = "They differ: ask one by one", (f"{slot}:draft", replace(draft, apart=True))
-        st.button(words, key=f"heave:{slot}:apart", on_click=state.keep, args=apart)
+        apart, words = (f"{slot}:draft", replace(draft, apart=True)), "They differ: ask one by one"
+        button(words, f"{slot}:apart", state.keep, *apart)
     after = [_LABELS[group[0].key.partition(":")[0]] for group in groups[1:]]
     if question.key == "column:waves" and "height" in question.words:
         after += ["column of the period", "what its unit, kind of period and direction are"]
@@ -219,7 +219,7 @@ def _question(slot: str, draft: Draft) -> None:
     rows = [dict(zip(guessed.header, row, strict=True)) for row in guessed.preview]
     st.dataframe(rows, hide_index=True, height=142, key=f"heave:{slot}:preview")
     paper.twin(slot, rows)
-    asking.ways_out(slot, f"{slot}:draft", draft.before, partial(leave, slot))
+    file_questions.ways_out(slot, f"{slot}:draft", draft.before, partial(leave, slot))
 
 
 def _groups(draft: Draft) -> list[list[Question]]:
@@ -248,7 +248,9 @@ def _answers(slot: str, question: Question) -> None:
         others = ()
     hint = "2026-03-04 06:00" if question.key == "issued" else "225"
     label = "Another zone" if question.key == "time_zone" else "Another column"
-    asking.answers(slot, question.key, buttons, _answered, others=others, others_label=label, hint=hint)
+    file_questions.answers(
+        slot, question.key, buttons, _answered, others=others, others_label=label, hint=hint
+    )
 
 
 def _answered(slot: str, given: str) -> None:
@@ -286,10 +288,8 @@ def _refusal(slot: str, refusal: Refusal) -> None:
     st.markdown("Change that in the file, or ask its forecaster to, and bring it again below.")
     with st.container(horizontal=True):
         if "keep the last of them" in error.allowed.lower():
-            last = "Keep the last row of each time"
-            st.button(last, key=f"heave:{slot}:last", on_click=_keep_last, args=(slot, refusal.draft))
-        back = f"Back to {plain(store.source().name)}"
-        st.button(back, key=f"heave:{slot}:back", on_click=leave, args=(slot,))
+            button("Keep the last row of each time", f"{slot}:last", _keep_last, slot, refusal.draft)
+        button(f"Back to {plain(store.source().name)}", f"{slot}:back", leave, slot)
 
 
 def _keep_last(slot: str, draft: Draft) -> None:

@@ -9,7 +9,7 @@ import streamlit as st
 from heave.planning import Plan
 from heave.screens import every_page, job, pieces, state
 from heave.screens.figures.chances import months_figure
-from heave.screens.inputs import plain
+from heave.screens.inputs import button, plain
 from heave.screens.weather import line_tiles, source, store, table
 from heave.screens.weather.clock import hours
 from heave.weather import EnsembleForecast, HindcastResult, hindcast_windows
@@ -80,8 +80,7 @@ def draw() -> None:
         f"Campaign: {plain(', then '.join(step.label for step in campaign.steps))}, "
         f"T\\_R {hours(campaign.reference)}."
     )
-    words, begin = "Count windows in the record", partial(_begin, current)
-    st.button(words, key="heave:hindcast:run", type="primary", on_click=begin)
+    button("Count windows in the record", "hindcast:run", _begin, current, type="primary")
     done: tuple[str, HindcastResult] | None = state.kept(_DONE)
     if done is not None:
         _show(*done)

@@ -15,7 +15,7 @@ from heave.planning.campaign import MAX_STEPS
 from heave.planning.kinds import OperationKey
 from heave.planning.operations import LIMIT_FIELDS
 from heave.screens import state
-from heave.screens.inputs import bound, field, folded, plain, side_by_side
+from heave.screens.inputs import bound, button, field, folded, plain, side_by_side
 from heave.screens.state import Path
 from heave.screens.weather import factor_row, own, store, tide
 from heave.screens.weather.clock import hours
@@ -52,7 +52,7 @@ def steps() -> None:
         )
         field(("operation", "duration"), label="Planned")
         own = partial(store.choose, campaign=plan.campaign)
-        st.button("Set contingency, add steps", key="heave:steps:own", on_click=own, width="stretch")
+        button("Set contingency, add steps", "steps:own", own, width="stretch")
         return
     for place, step in enumerate(campaign.steps):
         _step(place, step, len(campaign.steps))
@@ -61,8 +61,8 @@ def steps() -> None:
     field(("weather", "under_way"))
     with st.container(horizontal=True):
         if len(campaign.steps) < MAX_STEPS:
-            st.button("Add a step", key="heave:steps:add", on_click=_add_step)
-        st.button("Back to the plan's operation", key="heave:steps:back", on_click=_no_steps)
+            button("Add a step", "steps:add", _add_step)
+        button("Back to the plan's operation", "steps:back", _no_steps)
 
 
 def _step(place: int, step: OperationStep, count: int) -> None:
@@ -80,8 +80,7 @@ def _step(place: int, step: OperationStep, count: int) -> None:
     label, opened = f"Load, limits and making safe, step {number}", bool(step.operation.missing)
     folded(label, f"weather:step:{place}", partial(_name_and_limits, path, number), opened=opened)
     if count > 1:
-        remove = partial(_remove_step, place)
-        st.button(f"Remove step {number}", key=f"heave:step:{place}:remove", on_click=remove)
+        button(f"Remove step {number}", f"step:{place}:remove", _remove_step, place)
     st.divider()
 
 
@@ -141,10 +140,9 @@ def alpha() -> None:
     with st.container(horizontal=True):
         if len(table.rows) > 1:
             shorter = partial(store.choose, alpha=replace(table, rows=table.rows[:-1]))
-            st.button("Remove the last", key="heave:alpha:less", on_click=shorter)
+            button("Remove the last", "alpha:less", shorter)
         if table != BASE_CASE:
-            base = partial(store.choose, alpha=BASE_CASE)
-            st.button("Base case", key="heave:alpha:base", on_click=base)
+            button("Base case", "alpha:base", partial(store.choose, alpha=BASE_CASE))
     side_by_side({("weather", "forecast_interval"): "Between forecasts", ("weather", "oldest"): "Old from"})
     factor_row.draw()
 
@@ -210,7 +208,7 @@ def _now(picked: str | None) -> None:
     outside = ", outside this forecast: the box above shows the nearest time that is in it"
     st.caption(f"Now is {clock.both(present)}" + ("" if times[0] <= present <= times[-1] else outside))
     if picked is not None:
-        st.button("By the clock again", key="heave:weather:clock", on_click=partial(store.choose, now=None))
+        button("By the clock again", "weather:clock", partial(store.choose, now=None))
 
 
 def _now_picked(key: str) -> None:

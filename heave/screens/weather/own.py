@@ -14,7 +14,7 @@ from heave.files.string import read_string
 from heave.planning import OPERATIONS, OperationStep, trip_time
 from heave.planning.kinds import OperationKey
 from heave.screens import pieces, state
-from heave.screens.inputs import bound, field, plain, side_by_side
+from heave.screens.inputs import bound, button, field, plain, side_by_side
 from heave.screens.state import Path
 from heave.screens.weather.clock import hours
 from heave.units import show
@@ -65,8 +65,8 @@ def _string(path: Path, number: int, step: OperationStep) -> None:
         weight = show(step.string.hookload, "force", state.system(), 4)
         top = plain(step.string.sections[0].name)
         st.caption(f"Its own string, {top} at the top, hookload {weight}.")
-        words, key = f"Back to the plan's string, {number}", f"heave:step:{path[-1]}:plan"
-        st.button(words, key=key, on_click=state.put, args=((*path, "string"), None))
+        words = f"Back to the plan's string, {number}"
+        button(words, f"step:{path[-1]}:plan", state.put, (*path, "string"), None)
     take = partial(_string_taken, path)
     pieces.upload(f"string:{path[-1]}", f"Its own string (CSV), {number}", ["csv", "txt"], take)
 
@@ -98,4 +98,4 @@ def _trip(path: Path, number: int) -> None:
         st.caption(str(error))
         return
     words = f"Take {hours(time)}, connections included, to make step {number} safe"
-    st.button(words, key=f"heave:trip:{path[-1]}:take", on_click=state.put, args=((*path, "make_safe"), time))
+    button(words, f"trip:{path[-1]}:take", state.put, (*path, "make_safe"), time)

@@ -6,38 +6,13 @@ from collections.abc import Sequence
 from html import escape
 from typing import Final
 
-from heave.screens.printing import LETTERS, document, items, mark, marked, section, table, tag, words
+from heave.screens import printing
+from heave.screens.printing import mark, section, tag, words
 from heave.screens.weather.sheet import Hour, Sheet
 from heave.screens.weather.sheet_steps import Row
 
 MANY: Final = 5
 """More steps than this stand in two tables."""
-
-# As high as what is common to both papers, 210 mm by 279 mm, less the margins.
-_STYLE: Final = """
-@page{size:auto;margin:8mm 9mm}
-body{max-width:192mm;padding:3mm;font-size:7.2pt;line-height:1.24}
-h1{font-size:14pt;margin:0}h2{font-size:8.2pt;margin:1.6mm 0 .6mm;border-bottom:.3mm solid #9aa5b4}
-header{display:flex;flex-wrap:wrap;justify-content:space-between;gap:0 6mm;align-items:baseline}
-.answer{display:flex;gap:3mm;align-items:center;border:.4mm solid #16202c;padding:1.4mm 2mm;margin:1.2mm 0}
-.answer svg{flex:none}.answer b.word{font-size:15pt;white-space:nowrap}
-.beside{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(84mm,100%),1fr));gap:0 5mm}
-.four{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(40mm,100%),1fr));gap:0 4mm}
-.picture{overflow-x:auto}.picture svg{min-width:150mm;display:block}
-.beside>*{min-width:0}
-th,td{text-align:right;padding:.14mm .45mm;border-bottom:.15mm solid #c9d0d9;vertical-align:baseline}
-th{font-weight:600;white-space:nowrap}
-.wide .steps td:not(:first-child):not(:last-child){white-space:nowrap}
-.hours{font-size:6.4pt;line-height:1.14}.beside .steps{font-size:6.2pt}
-.hours td{white-space:nowrap}.hours th{white-space:normal;line-height:1;vertical-align:bottom}
-th:first-child,td:first-child,.words,.steps td,.steps th{text-align:left}
-.hours td.words{overflow:hidden;text-overflow:ellipsis;max-width:31mm}
-tr.over{background:#dcdfe3}tr.near{background:#f1f2f4}
-@media screen and (max-width:640px){.answer{flex-wrap:wrap}.answer b.word{white-space:normal}.answer p{flex:1 1 60mm}}
-footer{margin-top:1.4mm;font-size:6.4pt;color:#3c4653}
-@media print{body{padding:0;max-width:none;zoom:var(--fit)}
-.beside{grid-template-columns:repeat(2,minmax(0,1fr))}.four{grid-template-columns:1.3fr 1fr .9fr 1.1fr}}
-"""
 
 
 def html_of(sheet: Sheet) -> str:
@@ -61,7 +36,9 @@ def html_of(sheet: Sheet) -> str:
         tag("footer", "<br>".join(map(escape, sheet.footer))),
     )
     title = f"Morning sheet, {sheet.present}"
-    return document(title, _STYLE, "".join(parts), fit=fit(len(sheet.steps)))
+    return printing.document(
+        title, printing.style_of("morning_sheet"), "".join(parts), fit=fit(len(sheet.steps))
+    )
 
 
 def fit(rows: int) -> float:
@@ -76,7 +53,7 @@ def fit(rows: int) -> float:
 
 def _answer(sheet: Sheet) -> str:
     answer = sheet.headline
-    lines = "<br>".join(map(marked, answer.lines))
+    lines = "<br>".join(map(printing.marked, answer.lines))
     return tag("div", f"{mark(answer.state, 36)}{words('b', answer.title, 'word')}<p>{lines}</p>", "answer")
 
 
@@ -89,7 +66,7 @@ def _hours(sheet: Sheet, hours: Sequence[Hour]) -> str:
         return "".join(words(name, cell, "words" if at == governs else "") for at, cell in enumerate(row))
 
     rows = "".join(
-        f'<tr class="{LETTERS[hour.state]}">{cells("td", hour.cells)}<td>{mark(hour.state)}</td></tr>'
+        f'<tr class="{printing.LETTERS[hour.state]}">{cells("td", hour.cells)}<td>{mark(hour.state)}</td></tr>'
         for hour in hours
     )
     return tag("table", tag("tr", cells("th", sheet.hours_head) + "<th></th>") + rows, "hours")
@@ -99,7 +76,7 @@ def _steps(sheet: Sheet) -> str:
     """The steps in one table, of many in two beside each other."""
     half = len(sheet.steps) if len(sheet.steps) <= MANY else (len(sheet.steps) + 1) // 2
     parts = (sheet.steps[:half], sheet.steps[half:])
-    tables = "".join(table(sheet.steps_head, rows, "steps") for rows in parts if rows)
+    tables = "".join(printing.table(sheet.steps_head, rows, "steps") for rows in parts if rows)
     return tag("div", tables, "beside" if half < len(sheet.steps) else "wide")
 
 
@@ -110,7 +87,7 @@ def _foot(sheet: Sheet) -> str:
         "Not judged here, who decides": sheet.elsewhere,
     }
     return _settings(sheet) + "".join(
-        tag("div", section(title, items(lines))) for title, lines in lists.items()
+        tag("div", section(title, printing.items(lines))) for title, lines in lists.items()
     )
 
 

@@ -11,7 +11,7 @@ from heave import fields
 from heave.fields import parse_number
 from heave.planning.columns import LONGEST_BRIDGE
 from heave.screens import pieces, state
-from heave.screens.inputs import plain
+from heave.screens.inputs import button, plain
 from heave.screens.weather import dialogue, store
 
 TYPES: Final = ["csv", "txt", "dat", "tsv", "xlsx", "asc", "prn"]
@@ -47,8 +47,8 @@ def forecast_inputs() -> None:
     if current.data:
         once_more = partial(dialogue.again, "forecast", current)
         back = partial(store.use, None)
-        left.button("Ask about it again", key="heave:forecast:again", on_click=once_more, width="stretch")
-        right.button("Back to the sample", key="heave:forecast:sample", on_click=back, width="stretch")
+        button("Ask about it again", "forecast:again", once_more, at=left, width="stretch")
+        button("Back to the sample", "forecast:sample", back, at=right, width="stretch")
         _rules(current)
     for note in current.forecast.notes:
         st.caption(plain(note))

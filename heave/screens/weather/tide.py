@@ -11,7 +11,7 @@ from heave.errors import InputError
 from heave.fields import parse_number
 from heave.planning import Tide, TideWater
 from heave.screens import pieces, state
-from heave.screens.inputs import folded
+from heave.screens.inputs import button, folded
 from heave.screens.weather import store
 from heave.units import significant
 
@@ -33,9 +33,9 @@ def _waters(tide: Tide | None) -> None:
     about = "Between two of them the tide goes as half a cosine; outside them it is not known."
     st.text_area(label, key=_KEY, placeholder="2026-05-01 02:10 0.4", help=about)
     with st.container(horizontal=True):
-        st.button("Use this tide", key="heave:tide:use", on_click=state.acting("tide", _use))
+        button("Use this tide", "tide:use", state.acting("tide", _use))
         if tide is not None:
-            st.button("No tide curve", key="heave:tide:none", on_click=partial(store.choose, tide=None))
+            button("No tide curve", "tide:none", partial(store.choose, tide=None))
     pieces.told("tide")
 
 

@@ -29,19 +29,6 @@ INK: Final = ("#16202c", "#6b7480")
 
 DASHES: Final = ("none", "5 3")
 
-STYLE: Final = """
-body{max-width:190mm;padding:5mm;font-size:7.5pt;line-height:1.22}
-h1{font-size:13pt;margin:0 0 .6mm}
-h2{font-size:8.6pt;margin:0 0 .5mm}
-.quiet{color:#3c4653;font-size:6.6pt;line-height:1.2}
-.scenes{display:grid;grid-template-columns:1fr 1fr;gap:1.4mm 5mm;margin:1.4mm 0}
-.scene{break-inside:avoid;border-top:.25mm solid #9aa5b4;padding-top:.8mm}
-figure{margin:.6mm 0}figure svg{display:block;overflow:visible}figcaption{font-size:6.6pt;color:#3c4653}
-@media print{body{padding:0;max-width:none}}
-@media screen and (max-width:600px){.scenes{grid-template-columns:1fr}}
-@page{size:auto;margin:9mm 11mm 9mm 13mm}
-"""
-
 
 def handout(plan: Plan, system: str = "metric") -> str:
     """One HTML file that asks nothing of a network and prints on a page of A4 or Letter, in grey as well.
@@ -65,7 +52,7 @@ def handout(plan: Plan, system: str = "metric") -> str:
         + printing.tag("div", "".join(parts), "scenes")
         + printing.words("p", foot, "quiet")
     )
-    return printing.document("What was learned", STYLE, body)
+    return printing.document("What was learned", printing.style_of("handout"), body)
 
 
 def _scene(place: int, key: str, plan: Plan, system: str) -> str:

@@ -9,7 +9,7 @@ import streamlit as st
 
 from heave.planning import Plan
 from heave.screens import pieces, state
-from heave.screens.inputs import STAYS, plain
+from heave.screens.inputs import STAYS, button, plain
 from heave.screens.weight_on_bit import runs, steps, watch
 from heave.screens.weight_on_bit.handout import handout
 from heave.teaching import SCENES
@@ -66,8 +66,7 @@ def _scene(scene: Scene, plan: Plan, system: str) -> None:
         )
     _film(scene, staged.play if which == "scene" else staged.tried, told, tried=which == "change")
     if not _why_is_shown(scene):
-        see = partial(_see, scene.key)
-        st.button("See why", key=f"heave:wob:why:{scene.key}", type="primary", on_click=see)
+        button("See why", f"wob:why:{scene.key}", _see, scene.key, type="primary")
         return
     _why(told, guess)
 

@@ -15,12 +15,12 @@ from heave.files.record.layout import record_sheet
 from heave.files.record.questions import TYPED, RecordQuestions
 from heave.files.record.questions import given as allowed
 from heave.files.record.reader import RecordFile, read_record_file
-from heave.screens import asking, calibration, every_page, pieces, state
+from heave.screens import calibration, every_page, file_questions, pieces, state
 from heave.screens.check.working import steps_text
 from heave.screens.figures.bit_share import record_figure
 from heave.screens.figures.record_trace import trace_figure
 from heave.screens.figures.tables import PERIOD
-from heave.screens.inputs import folded, plain, sentence
+from heave.screens.inputs import button, folded, plain, sentence
 from heave.screens.weight_on_bit.controls import RECORD
 from heave.simulation.reconcile import Reconciliation, reconcile, unlike
 from heave.simulation.scenario import MeasuredHeave
@@ -138,8 +138,8 @@ def _question(draft: Draft) -> None:
     buttons = dict(zip(question.options, shown, strict=True))
     typed = question.key in TYPED
     with st.container(key="record-answers"):
-        asking.answers("record", question.key, buttons, _answered, typed=typed, hint="such as 10")
-    asking.ways_out("record", _DRAFT, draft.before, _leave)
+        file_questions.answers("record", question.key, buttons, _answered, typed=typed, hint="such as 10")
+    file_questions.ways_out("record", _DRAFT, draft.before, _leave)
 
 
 def _answered(_: str, given: str) -> None:
@@ -164,10 +164,10 @@ def _before_use(found: RecordFile) -> None:
     _found(found, "new")
     with st.container(horizontal=True):
         words = "It is of this unit: use it" if doubts else "Use this record"
-        st.button(words, key="heave:record:use", type="primary", on_click=_use, args=(found,))
+        button(words, "record:use", _use, found, type="primary")
         if found.answers:
-            st.button("Ask again", key="heave:record:again", on_click=_again)
-        st.button("Leave the file", key="heave:record:leave", on_click=_leave)
+            button("Ask again", "record:again", _again)
+        button("Leave the file", "record:leave", _leave)
 
 
 def _again() -> None:
@@ -214,7 +214,7 @@ def _told(record: MeasuredHeave) -> None:
     found: RecordFile | None = state.kept(_FILE)
     if found is not None:
         folded("What was found in the file", "record:found", partial(_found, found, "used"))
-    st.button("Forget the record", key="heave:record:forget", on_click=state.keep, args=(RECORD, None))
+    button("Forget the record", "record:forget", state.keep, RECORD, None)
 
 
 def _compared(against: Reconciliation) -> None:
@@ -248,13 +248,9 @@ def _offered(against: Reconciliation, record: MeasuredHeave) -> None:
     if against.factor is None:
         st.warning(plain(against.refused))
         return
-    st.button(
-        f"Calibrate the heave of this plan by {significant(against.factor)}",
-        key="heave:calibration:take",
-        type="primary",
-        on_click=state.acting("calibration", calibration.take),
-        args=(against.factor, against.margin, record.name),
-    )
+    words = f"Calibrate the heave of this plan by {significant(against.factor)}"
+    take, taken = state.acting("calibration", calibration.take), (against.factor, against.margin, record.name)
+    button(words, "calibration:take", take, *taken, type="primary")
     pieces.told("calibration")
     st.caption(
         f"With it goes {significant(100 * against.margin, 2)} % for the length of the record, so that the checks use "

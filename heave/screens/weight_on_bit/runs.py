@@ -17,8 +17,9 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from heave.planning import Plan
-from heave.screens import crew, state
-from heave.screens.book import Book
+from heave.screens import state, workers
+from heave.screens.bounded_cache import BoundedCache
+from heave.screens.inputs import button
 from heave.simulation.comparisons import Variant
 from heave.simulation.played import Played, play
 from heave.simulation.scenario import Scenario, plan_run
@@ -45,7 +46,7 @@ Tell = Callable[[float], None]
 
 _T = TypeVar("_T")
 
-KEPT: Final = Book(MOST, MOST_OF_ONE)
+KEPT: Final = BoundedCache(MOST, MOST_OF_ONE)
 """Runs by variant and scenario, seeds, and films by what they show."""
 
 
@@ -79,7 +80,7 @@ def _makers(variants: tuple[Variant, ...], scenario: Scenario) -> list[tuple[Any
 def _played(owner: str, variant: Variant, scenario: Scenario, tell: Tell) -> Played:
     """The variant played by a worker; its plan is the one that was asked about, not another like it."""
     long = scenario.length > SHORT
-    made: Played = crew.CREW.ask(play, variant, scenario, tell=tell, owner=owner, long=long)
+    made: Played = workers.WORKERS.ask(play, variant, scenario, tell=tell, owner=owner, long=long)
     return made._replace(result=replace(made.result, plan=plan_run(variant, scenario)))
 
 
@@ -88,7 +89,7 @@ def seeds_of(plan: Plan, duration: float, count: int) -> SeedsResult | None:
 
     def make(tell: Tell) -> SeedsResult:
         asked = plan, duration, range(1, count + 1)
-        seeds: SeedsResult = crew.CREW.ask(simulate_seeds, *asked, tell=tell, owner=owner, long=True)
+        seeds: SeedsResult = workers.WORKERS.ask(simulate_seeds, *asked, tell=tell, owner=owner, long=True)
         return seeds
 
     owner = state.session()
@@ -132,7 +133,7 @@ def _made(
     if missing and state.kept(_STOPPED) == keys:
         line = _line(place)
         line.markdown("Stopped; nothing was kept.", width="content")
-        line.button("Run it", key="heave:wob:again", on_click=state.keep, args=(_STOPPED, None))
+        button("Run it", "wob:again", state.keep, _STOPPED, None, at=line)
         return None
     bar, begun, shown = None, time.monotonic(), 0.0
 
@@ -148,10 +149,10 @@ def _made(
         if bar is None:
             line = _line(place, f"over-{over}" if over else None)
             bar = line.progress(shown, told)
-            line.button("Stop", key="heave:wob:stop", on_click=state.keep, args=(_STOPPED, keys))
+            button("Stop", "wob:stop", state.keep, _STOPPED, keys, at=line)
         bar.progress(shown, told)
 
-    with crew.until_superseded():
+    with workers.until_superseded():
         made = tuple(
             KEPT.kept(key, partial(make, partial(tell, missing.index(key) if key in missing else 0)), owner)
             for key, make in makers

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import partial
 
 import streamlit as st
 
-from heave.screens.inputs import STAYS
+from heave.screens.inputs import STAYS, button
 
 
 def picked(name: str, label: str, titles: Mapping[str, str]) -> str:
@@ -36,9 +35,8 @@ def back_and_on(name: str, keys: Sequence[str], key: str) -> None:
     back, on, _ = st.columns([1, 1, 2])
     place = keys.index(key)
     for column, label, other in ((back, "Back", place - 1), (on, "Next", place + 1)):
-        key, go = f"heave:wob:{name}:{label.lower()}", partial(_go, name, keys, other)
-        there = 0 <= other < len(keys)
-        column.button(label, key=key, disabled=not there, on_click=go, width="stretch")
+        key, how = f"wob:{name}:{label.lower()}", {"disabled": not 0 <= other < len(keys), "width": "stretch"}
+        button(label, key, _go, name, keys, other, at=column, **how)
 
 
 def _go(name: str, keys: Sequence[str], place: int) -> None:

@@ -16,7 +16,7 @@ from heave.screens.figures.bit_share import overview_figure, seeds_figure, share
 from heave.screens.figures.sides import Side
 from heave.screens.film import component
 from heave.screens.film.payload import LONGEST, Caption, Parts, film_of
-from heave.screens.inputs import plain
+from heave.screens.inputs import button, plain
 from heave.screens.weight_on_bit import controls, runs
 from heave.simulation.comparisons import Variant, for_the_bit, variants, without_drilling
 from heave.simulation.played import Played
@@ -267,7 +267,7 @@ def seeds(plan: Plan) -> None:
         minutes = controls.typed(middle, "seed_minutes", "Time of each, min", 30.0, 10.0, 180.0)
         still = without_drilling(plan)
         asked = (still, 60 * minutes, count)
-        st.button("Run the seeds", key="heave:wob:seeds", on_click=runs.ask_for_seeds, args=asked)
+        button("Run the seeds", "wob:seeds", runs.ask_for_seeds, *asked)
         if not runs.are_asked(*asked):
             return
         run = runs.seeds_of(*asked)

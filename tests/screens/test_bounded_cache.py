@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from heave.files.rigs import demo_plan
-from heave.screens.book import LEAST, Book, size_of
+from heave.screens.bounded_cache import LEAST, BoundedCache, size_of
 from heave.simulation.simulate import simulate
 
 KB = 1000
@@ -30,42 +30,42 @@ def test_bytes_are_those_of_arrays_and_texts() -> None:
 
 
 def test_it_is_made_once_and_what_was_asked_for_longest_ago_makes_room() -> None:
-    book, made = Book(10 * KB, 10 * KB), []
+    cache, made = BoundedCache(10 * KB, 10 * KB), []
 
     def ask(name: str) -> None:
-        book.kept(name, lambda: made.append(name) or page(4))
+        cache.kept(name, lambda: made.append(name) or page(4))
 
     for name in ("a", "b", "a", "c", "a", "b"):
         ask(name)
     assert made == ["a", "b", "c", "b"]
-    assert book.size == 8 * KB
+    assert cache.size == 8 * KB
 
 
 def test_one_session_lets_go_of_its_own_first() -> None:
-    book = Book(100 * KB, 10 * KB)
-    book.kept("theirs", lambda: page(4), "other")
+    cache = BoundedCache(100 * KB, 10 * KB)
+    cache.kept("theirs", lambda: page(4), "other")
     for name in ("a", "b", "c", "d"):
-        book.kept(name, lambda: page(4), "one")
-    assert [name in book for name in ("theirs", "a", "b", "c", "d")] == [True, False, False, True, True]
-    book.kept("theirs", lambda: page(4), "one")
+        cache.kept(name, lambda: page(4), "one")
+    assert [name in cache for name in ("theirs", "a", "b", "c", "d")] == [True, False, False, True, True]
+    cache.kept("theirs", lambda: page(4), "one")
     for name in ("e", "f", "g"):
-        book.kept(name, lambda: page(4), "one")
-    assert "theirs" in book  # still the other's
-    assert book.size == 12 * KB
+        cache.kept(name, lambda: page(4), "one")
+    assert "theirs" in cache  # still the other's
+    assert cache.size == 12 * KB
 
 
 def test_all_together_have_a_bound_and_the_newest_always_stays() -> None:
-    book = Book(10 * KB, 8 * KB)
+    cache = BoundedCache(10 * KB, 8 * KB)
     for place in range(5):
-        book.kept(place, lambda: page(4), str(place))
-    assert [place in book for place in range(5)] == [False, False, False, True, True]
-    book.kept("long", lambda: page(30), "one")
-    assert "long" in book
-    assert book.size == 30 * KB
+        cache.kept(place, lambda: page(4), str(place))
+    assert [place in cache for place in range(5)] == [False, False, False, True, True]
+    cache.kept("long", lambda: page(30), "one")
+    assert "long" in cache
+    assert cache.size == 30 * KB
 
 
 def test_whoever_asks_meanwhile_waits_and_gets_the_same() -> None:
-    book, begun, go_on = Book(10 * KB, 10 * KB), threading.Event(), threading.Event()
+    cache, begun, go_on = BoundedCache(10 * KB, 10 * KB), threading.Event(), threading.Event()
     made: list[int] = []
     found: list[Any] = []
 
@@ -75,7 +75,7 @@ def test_whoever_asks_meanwhile_waits_and_gets_the_same() -> None:
         made.append(1)
         return page(1)
 
-    threads = [threading.Thread(target=lambda: found.append(book.kept("k", make))) for _ in range(3)]
+    threads = [threading.Thread(target=lambda: found.append(cache.kept("k", make))) for _ in range(3)]
     threads[0].start()
     begun.wait(5)
     for thread in threads[1:]:
@@ -88,12 +88,12 @@ def test_whoever_asks_meanwhile_waits_and_gets_the_same() -> None:
 
 
 def test_what_fails_is_not_kept_and_may_be_tried_again() -> None:
-    book = Book(10 * KB, 10 * KB)
+    cache = BoundedCache(10 * KB, 10 * KB)
 
     def fail() -> Any:
         raise ValueError("stopped")
 
     with pytest.raises(ValueError, match="stopped"):
-        book.kept("k", fail)
-    assert "k" not in book
-    assert book.kept("k", lambda: 3) == 3
+        cache.kept("k", fail)
+    assert "k" not in cache
+    assert cache.kept("k", lambda: 3) == 3

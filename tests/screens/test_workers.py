@@ -21,9 +21,9 @@ from streamlit.testing.v1 import AppTest
 
 from heave.errors import InputError
 from heave.files.rigs import demo_plan
-from heave.screens import crew
-from heave.screens.crew import Crew, Superseded
+from heave.screens import workers
 from heave.screens.weight_on_bit import runs
+from heave.screens.workers import Superseded, Workers
 from heave.simulation import worker
 from heave.simulation.comparisons import variants
 from heave.simulation.played import play
@@ -42,21 +42,21 @@ def untold(share: float) -> None:
 
 
 @pytest.fixture(scope="module")
-def two() -> Iterator[Crew]:
+def two() -> Iterator[Workers]:
     """Two workers for all tests that leave them alive."""
-    made = Crew(2)
+    made = Workers(2)
     yield made
     made.end()
 
 
 @pytest.fixture
-def own(root: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[..., Crew]]:
-    """Crews of a test's own, ended after it, whose workers know `naps`."""
+def own(root: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[..., Workers]]:
+    """Workers of a test's own, ended after it, whose workers know `naps`."""
     monkeypatch.setenv("PYTHONPATH", str(root / "tests" / "screens"))
-    made: list[Crew] = []
+    made: list[Workers] = []
 
-    def make(most: int, *command: str) -> Crew:
-        made.append(Crew(most, command or crew.COMMAND))
+    def make(most: int, *command: str) -> Workers:
+        made.append(Workers(most, command or workers.COMMAND))
         return made[-1]
 
     yield make
@@ -98,12 +98,12 @@ def gone(process: int, patience: float = 20.0) -> bool:
     return False
 
 
-def pids(of: Crew) -> list[int]:
+def pids(of: Workers) -> list[int]:
     return [one.process.pid for one in of._workers]
 
 
 @pytest.mark.parametrize("key", ["alone", "active", "none", "locked"])
-def test_runs_are_those_of_the_server_to_the_last_bit(two: Crew, key: str) -> None:
+def test_runs_are_those_of_the_server_to_the_last_bit(two: Workers, key: str) -> None:
     scenario = Scenario(
         duration=60.0, happenings=(Happening("wave group", 20.0), Happening("power lost", 40.0))
     )
@@ -113,21 +113,21 @@ def test_runs_are_those_of_the_server_to_the_last_bit(two: Crew, key: str) -> No
         assert there[1:] == here[1:]
 
 
-def test_seeds_and_proofs_are_those_of_the_server_to_the_last_bit(two: Crew) -> None:
+def test_seeds_and_proofs_are_those_of_the_server_to_the_last_bit(two: Workers) -> None:
     asked = PLAN, 120.0, range(1, 4)
     there, here = two.ask(simulate_seeds, *asked, tell=untold, long=True), simulate_seeds(*asked)
     assert alike(there, here)
     assert two.ask(simulated, PLAN, tell=untold, long=True) == simulated(PLAN)
 
 
-def test_progress_is_heard_from_afar(two: Crew) -> None:
+def test_progress_is_heard_from_afar(two: Workers) -> None:
     heard: list[float] = []
     two.ask(simulate_seeds, PLAN, 600.0, range(1, 13), tell=heard.append)
     assert heard == sorted(heard)
     assert len({share for share in heard if 0 < share < 1}) > 2
 
 
-def test_errors_come_back_as_themselves(two: Crew) -> None:
+def test_errors_come_back_as_themselves(two: Workers) -> None:
     with pytest.raises(InputError) as there:
         two.ask(simulate, PLAN, 60.0, -3, tell=untold)
     with pytest.raises(InputError) as here:
@@ -146,7 +146,7 @@ def test_an_error_that_cannot_be_sent_comes_in_words() -> None:
     assert "ValueError" in str(back)
 
 
-def test_what_is_stopped_stops_and_the_worker_is_free_again(own: Callable[..., Crew]) -> None:
+def test_what_is_stopped_stops_and_the_worker_is_free_again(own: Callable[..., Workers]) -> None:
     one = own(1)
     one.ask(play, ALONE, SHORT, tell=untold)
     before = pids(one)
@@ -167,9 +167,9 @@ def test_what_is_stopped_stops_and_the_worker_is_free_again(own: Callable[..., C
 
 
 def test_a_worker_that_does_not_stop_is_ended(
-    own: Callable[..., Crew], monkeypatch: pytest.MonkeyPatch
+    own: Callable[..., Workers], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(crew, "TO_STOP", 0.2)
+    monkeypatch.setattr(workers, "TO_STOP", 0.2)
     one = own(1)
     ticks = iter([None] * 3)
 
@@ -186,7 +186,7 @@ def test_a_worker_that_does_not_stop_is_ended(
 
 
 def test_a_killed_worker_is_replaced_and_asked_again(
-    own: Callable[..., Crew], caplog: pytest.LogCaptureFixture
+    own: Callable[..., Workers], caplog: pytest.LogCaptureFixture
 ) -> None:
     one = own(1)
     killed: list[int] = []
@@ -215,7 +215,7 @@ def test_a_killed_worker_is_replaced_and_asked_again(
     ],
 )
 def test_a_worker_that_is_none_leaves_the_work_to_the_server(
-    own: Callable[..., Crew], caplog: pytest.LogCaptureFixture, babble: str
+    own: Callable[..., Workers], caplog: pytest.LogCaptureFixture, babble: str
 ) -> None:
     odd = own(2, *said_by(babble))
     there = odd.ask(play, ALONE, SHORT, tell=untold)
@@ -225,7 +225,7 @@ def test_a_worker_that_is_none_leaves_the_work_to_the_server(
 
 
 def test_a_worker_that_babbles_instead_of_answering_is_ended(
-    own: Callable[..., Crew], caplog: pytest.LogCaptureFixture
+    own: Callable[..., Workers], caplog: pytest.LogCaptureFixture
 ) -> None:
     script = (
         "import pickle, sys; from heave.simulation import worker; "
@@ -235,7 +235,7 @@ def test_a_worker_that_babbles_instead_of_answering_is_ended(
     odd = own(1, *said_by(script))
     there = odd.ask(play, ALONE, SHORT, tell=untold)
     assert alike(there.result, play(ALONE, SHORT).result)
-    assert caplog.text.count("ended in the middle") == crew.TRIES
+    assert caplog.text.count("ended in the middle") == workers.TRIES
     assert "worked out in the server's own process" in caplog.text
     assert PLAN.vessel.name not in caplog.text
 
@@ -244,7 +244,7 @@ def test_a_worker_that_babbles_instead_of_answering_is_ended(
     "error", [OSError("no processes here"), PermissionError("read only"), ValueError("empty")]
 )
 def test_where_no_process_can_be_started_the_server_does_it(
-    own: Callable[..., Crew],
+    own: Callable[..., Workers],
     monkeypatch: pytest.MonkeyPatch,
     caplog: pytest.LogCaptureFixture,
     error: Exception,
@@ -260,14 +260,14 @@ def test_where_no_process_can_be_started_the_server_does_it(
     assert caplog.text.count("cannot be started") == 1
 
 
-def test_nothing_is_forked(monkeypatch: pytest.MonkeyPatch, own: Callable[..., Crew]) -> None:
+def test_nothing_is_forked(monkeypatch: pytest.MonkeyPatch, own: Callable[..., Workers]) -> None:
     monkeypatch.delattr(os, "fork")
     one = own(1)
     one.ask(play, ALONE, SHORT, tell=untold)
     assert len(pids(one)) == 1
 
 
-def test_many_sessions_at_once_get_each_its_own(two: Crew) -> None:
+def test_many_sessions_at_once_get_each_its_own(two: Workers) -> None:
     plans = [PLAN.changed(wob=PLAN.wob + 1000.0 * place) for place in range(12)]
 
     def ask(place: int) -> Any:
@@ -283,7 +283,7 @@ def test_many_sessions_at_once_get_each_its_own(two: Crew) -> None:
 class Slow:
     """Questions from threads of their own, put to one worker that is held by another one until it is let go."""
 
-    def __init__(self, of: Crew) -> None:
+    def __init__(self, of: Workers) -> None:
         self.of, self.order, self.go = of, list[str](), threading.Event()
         self.pool = ThreadPoolExecutor(8)
         self.of.ask(play, ALONE, SHORT, tell=untold)
@@ -317,7 +317,7 @@ class Slow:
             time.sleep(0.01)
 
 
-def test_first_come_first_served_and_one_place_a_session(own: Callable[..., Crew]) -> None:
+def test_first_come_first_served_and_one_place_a_session(own: Callable[..., Workers]) -> None:
     slow = Slow(own(1))
     first, other = slow.ask("first of a", "a"), slow.ask("of b", "b")
     with pytest.raises(TimeoutError):
@@ -333,7 +333,7 @@ def test_first_come_first_served_and_one_place_a_session(own: Callable[..., Crew
         slow.held.result(timeout=30)
 
 
-def test_long_work_keeps_off_one_worker(own: Callable[..., Crew]) -> None:
+def test_long_work_keeps_off_one_worker(own: Callable[..., Workers]) -> None:
     slow = Slow(own(2))
     second = slow.pool.submit(lambda: slow.of.ask(naps.sleep, 0.0, tell=untold, owner="c", long=True))
     slow.until(lambda: bool(slow.of._queue))
@@ -345,14 +345,14 @@ def test_long_work_keeps_off_one_worker(own: Callable[..., Crew]) -> None:
 
 def test_none_is_left_when_the_server_ends(root: Path) -> None:
     script = (
-        "import sys, time; from heave.screens.crew import CREW; CREW.warm(); "
-        "print(CREW._workers[0].process.pid, flush=True); sys.stdin.read(1); {end}"
+        "import sys, time; from heave.screens.workers import WORKERS; WORKERS.warm(); "
+        "print(WORKERS._workers[0].process.pid, flush=True); sys.stdin.read(1); {end}"
     )
     for end in ("", "import os; os.kill(os.getpid(), 9)"):
         server = subprocess.Popen(
             said_by(script.format(end=end)),
             cwd=root,
-            env={**os.environ, crew.NUMBER: "1"},
+            env={**os.environ, workers.NUMBER: "1"},
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
         )
@@ -366,16 +366,16 @@ def test_it_works_from_a_folder_with_spaces_and_another_cwd(root: Path, tmp_path
     there = tmp_path / "heave ü and stroke"
     shutil.copytree(root / "heave", there / "heave", ignore=shutil.ignore_patterns("__pycache__"))
     script = (
-        "from heave.screens.crew import CREW\n"
+        "from heave.screens.workers import WORKERS\n"
         "from heave.simulation.simulate import simulate\n"
         "from heave.files.rigs import demo_plan\n"
-        "found = CREW.ask(simulate, demo_plan(), 30.0, tell=lambda share: None)\n"
-        "print(len(CREW._workers), CREW.most, found.time[-1])\n"
+        "found = WORKERS.ask(simulate, demo_plan(), 30.0, tell=lambda share: None)\n"
+        "print(len(WORKERS._workers), WORKERS.most, found.time[-1])\n"
     )
     told = subprocess.run(
         said_by(script),
         cwd=tmp_path,
-        env={**os.environ, crew.NUMBER: "1", "PYTHONPATH": str(there)},
+        env={**os.environ, workers.NUMBER: "1", "PYTHONPATH": str(there)},
         capture_output=True,
         text=True,
         check=True,
@@ -384,13 +384,15 @@ def test_it_works_from_a_folder_with_spaces_and_another_cwd(root: Path, tmp_path
     assert told.stdout.split() == ["1", "1", "30.0"]
 
 
-def test_the_page_plays_what_a_worker_ran(app: AppTest, two: Crew, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(crew, "CREW", two)
+def test_the_page_plays_what_a_worker_ran(
+    app: AppTest, two: Workers, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(workers, "WORKERS", two)
     runs.forget()
     app.session_state["heave:wob:minutes:metric"] = "0.5"
     app.switch_page("heave/screens/weight_on_bit/page.py").run()
     assert not app.exception
-    (key,) = (key.made_from for key in runs.KEPT._pages if key.made_from[0] != "film")
+    (key,) = (key.made_from for key in runs.KEPT._entries if key.made_from[0] != "film")
     kept = runs.KEPT.kept(key, lambda: None)
     assert alike(kept.result, play(ALONE, key[2]).result)
     assert kept.result.plan == plan_run(ALONE, key[2])

@@ -8,7 +8,7 @@ from typing import Any, Final
 import streamlit as st
 
 from heave.screens import state
-from heave.screens.inputs import STAYS, plain, sentence
+from heave.screens.inputs import STAYS, button, plain, sentence
 
 Take = Callable[[str, str], None]
 """What takes an answer: the slot of the file and what was answered."""
@@ -28,8 +28,8 @@ def ways_out(slot: str, kept: str, before: Any, leave: Callable[[], None]) -> No
     """
     with st.container(horizontal=True):
         if before is not None:
-            st.button("Back one answer", key=f"heave:{slot}:back", on_click=state.keep, args=(kept, before))
-        st.button("Leave the file", key=f"heave:{slot}:leave", on_click=leave)
+            button("Back one answer", f"{slot}:back", state.keep, kept, before)
+        button("Leave the file", f"{slot}:leave", leave)
 
 
 def answers(
@@ -63,8 +63,7 @@ def answers(
             take(slot, str(given).strip())
 
     for option, words in buttons.items():
-        button = f"heave:{slot}:answer:{key}:{option}"
-        st.button(sentence(plain(words)), key=button, on_click=take, args=(slot, option), width="stretch")
+        button(sentence(plain(words)), f"{slot}:answer:{key}:{option}", take, slot, option, width="stretch")
     if typed or not buttons:
         name = f"heave:{slot}:typed:{key}"
         st.text_input("Answer", key=name, placeholder=hint, on_change=taken, args=(name,), help=KNOWN)

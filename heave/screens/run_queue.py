@@ -53,7 +53,7 @@ def end_if_superseded() -> None:
     "heave:plan" in st.session_state  # noqa: B015  (the server ends a run wherever that is looked into)
 
 
-class Turns:
+class RunQueue:
     """The runs that are on, one of which is to go on.
 
     Parameters
@@ -181,5 +181,5 @@ class Turns:
             self._look()
 
 
-TURNS: Final = Turns()
+RUN_QUEUE: Final = RunQueue()
 """Of all sessions of this server."""

@@ -1,12 +1,14 @@
-"""How much of the spread of the result each input brings by itself."""
+"""Plans drawn at random: how a probability settles, and how much of the spread each input brings by itself."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from heave.screens.figures.chart import UNREAD, Chart, faint, figure, line, reading
 from heave.screens.figures.look import Look
 from heave.screens.figures.svg import Across, box, picture, text, upright
 from heave.screens.figures.swings import between
+from heave.studies.monte_carlo import Running
 from heave.units import fixed, per_cent
 
 _ROW, _GUTTER = 40, 96
@@ -43,3 +45,20 @@ def shares_figure(rows: Sequence[tuple[str, float, float]], look: Look) -> str:
 def share_text(share: float, error: float) -> str:
     """A share in per cent with its standard error."""
     return f"{fixed(100 * max(share, 0.0), 0)} ± {per_cent(max(error, 0.01))}"
+
+
+def running_figure(running: Running, look: Look) -> Chart:
+    """The share of the plans drawn so far that is over a limit, and its 95 % interval."""
+    x = running.samples
+    told = reading("%", decimals=2)
+    band = {"fill": "tonexty", "fillcolor": faint(look.sea, 0.22)}
+    traces = [
+        line("", look.sea, 1, x=x, y=100 * running.low, **UNREAD),
+        line(
+            "95\u00a0% interval", look.sea, 1, x=x, y=100 * running.high, **band, hovertemplate="to " + told
+        ),
+        line("any check over its limit", look.sea, 2.2, x=x, y=100 * running.share, hovertemplate=told),
+    ]
+    along = {"title": "plans drawn", "rangemode": "tozero"}
+    up = {"title": "share over a limit, %", "rangemode": "tozero"}
+    return figure(look, traces, height=280, xaxis=along, yaxis=up)

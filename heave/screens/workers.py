@@ -26,7 +26,7 @@ from typing import Any, Final
 import streamlit as st
 
 from heave.errors import InputError
-from heave.screens.turns import TURNS
+from heave.screens.run_queue import RUN_QUEUE
 from heave.simulation import worker
 
 NUMBER: Final = "HEAVE_WORKERS"
@@ -157,7 +157,7 @@ class _Ticket:
         self.owner, self.long, self.dropped = owner, long, False
 
 
-class Crew:
+class Workers:
     """Worker processes and the queue before them.
 
     Who came first is served first; of a session only the latest question waits. Long work keeps off one worker, where
@@ -297,13 +297,13 @@ def number_asked() -> int:
 def until_superseded() -> Iterator[None]:
     """Around what a run of the page asks: where the session has asked for something else since, this run ends."""
     try:
-        with TURNS.aside():
+        with RUN_QUEUE.aside():
             yield
     except Superseded:
         st.stop()
 
 
-CREW: Final = Crew(number_asked())
+WORKERS: Final = Workers(number_asked())
 """The workers of this server."""
 
-atexit.register(CREW.end)
+atexit.register(WORKERS.end)

@@ -8,8 +8,8 @@ from collections.abc import Callable
 
 import pytest
 
-from heave.screens import turns
-from heave.screens.turns import LATER, SOON, Turns
+from heave.screens import run_queue
+from heave.screens.run_queue import LATER, SOON, RunQueue
 
 PATIENCE = 5.0
 """Longest wait of a test for what has to happen [s]."""
@@ -22,7 +22,7 @@ class Superseded(Exception):
 class Session:
     """A run in a thread of its own that does one step after the other, each when it is told to."""
 
-    def __init__(self, of: Turns, *steps: Callable[[], object]) -> None:
+    def __init__(self, of: RunQueue, *steps: Callable[[], object]) -> None:
         self.done = 0
         self.error: BaseException | None = None
         self._go = threading.Semaphore(0)
@@ -70,12 +70,12 @@ class Session:
 
 
 @pytest.fixture
-def of() -> Turns:
-    """Turns of sessions that never ask for something else."""
-    return Turns(lambda: None)
+def of() -> RunQueue:
+    """A queue of sessions that never ask for something else."""
+    return RunQueue(lambda: None)
 
 
-def test_one_answer_after_the_other_in_order_of_arrival(of: Turns) -> None:
+def test_one_answer_after_the_other_in_order_of_arrival(of: RunQueue) -> None:
     first = Session(of)
     assert first.has_done(1)
     second = Session(of)
@@ -91,7 +91,7 @@ def test_one_answer_after_the_other_in_order_of_arrival(of: Turns) -> None:
     third.end()
 
 
-def test_what_stands_under_an_answer_waits_for_every_answer(of: Turns) -> None:
+def test_what_stands_under_an_answer_waits_for_every_answer(of: RunQueue) -> None:
     under = Session(of, lambda: of.step_back(LATER), of.pause)
     assert under.has_done(1)
     under.step()
@@ -105,7 +105,7 @@ def test_what_stands_under_an_answer_waits_for_every_answer(of: Turns) -> None:
     under.end()
 
 
-def test_one_after_the_other_under_the_answers_too(of: Turns) -> None:
+def test_one_after_the_other_under_the_answers_too(of: RunQueue) -> None:
     first = Session(of, lambda: of.step_back(LATER), of.pause)
     assert first.has_done(1)
     first.step()
@@ -121,7 +121,7 @@ def test_one_after_the_other_under_the_answers_too(of: Turns) -> None:
     second.end()
 
 
-def test_of_what_waits_under_answers_the_newest_begins_first(of: Turns) -> None:
+def test_of_what_waits_under_answers_the_newest_begins_first(of: RunQueue) -> None:
     begun = Session(of, lambda: of.step_back(LATER), of.pause)
     assert begun.has_done(1)
     begun.step()
@@ -144,7 +144,7 @@ def test_of_what_waits_under_answers_the_newest_begins_first(of: Turns) -> None:
     old.end()
 
 
-def test_what_stands_beside_an_answer_goes_before_what_stands_under_one(of: Turns) -> None:
+def test_what_stands_beside_an_answer_goes_before_what_stands_under_one(of: RunQueue) -> None:
     under = Session(of, lambda: of.step_back(LATER), of.pause)
     assert under.has_done(1)
     under.step()
@@ -164,15 +164,15 @@ def test_what_stands_beside_an_answer_goes_before_what_stands_under_one(of: Turn
 
 
 def test_a_run_long_without_an_answer_lets_others_go_first(
-    of: Turns, monkeypatch: pytest.MonkeyPatch
+    of: RunQueue, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(turns, "QUICK", 0.0)
+    monkeypatch.setattr(run_queue, "QUICK", 0.0)
     long = Session(of, of.pause)
     assert long.has_done(1)
-    monkeypatch.setattr(turns, "QUICK", 1e9)
+    monkeypatch.setattr(run_queue, "QUICK", 1e9)
     owes = Session(of)
     assert owes.waits_at(0), "before it looks, it is its turn"
-    monkeypatch.setattr(turns, "QUICK", 0.0)
+    monkeypatch.setattr(run_queue, "QUICK", 0.0)
     long.step()
     assert owes.has_done(1)
     assert long.waits_at(1)
@@ -181,8 +181,10 @@ def test_a_run_long_without_an_answer_lets_others_go_first(
     long.end()
 
 
-def test_a_long_page_goes_before_what_is_under_an_answer(of: Turns, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(turns, "QUICK", 0.0)
+def test_a_long_page_goes_before_what_is_under_an_answer(
+    of: RunQueue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(run_queue, "QUICK", 0.0)
     under = Session(of, lambda: of.step_back(LATER), of.pause)
     assert under.has_done(1)
     under.step()
@@ -198,7 +200,7 @@ def test_a_long_page_goes_before_what_is_under_an_answer(of: Turns, monkeypatch:
     under.end()
 
 
-def test_an_error_gives_the_turn_away(of: Turns) -> None:
+def test_an_error_gives_the_turn_away(of: RunQueue) -> None:
     def fails() -> None:
         raise ValueError
 
@@ -220,7 +222,7 @@ def test_a_session_that_goes_away_while_it_waits_holds_nobody(where: str) -> Non
         if gone.is_set():
             raise Superseded
 
-    of = Turns(look)
+    of = RunQueue(look)
     if where == "begins":
         holds = Session(of)
         assert holds.has_done(1)
@@ -244,7 +246,7 @@ def test_a_session_that_goes_away_while_it_waits_holds_nobody(where: str) -> Non
     last.end()
 
 
-def test_who_waits_for_something_else_lets_others_go(of: Turns) -> None:
+def test_who_waits_for_something_else_lets_others_go(of: RunQueue) -> None:
     answers, back = threading.Event(), threading.Event()
 
     def asks() -> None:
@@ -264,7 +266,7 @@ def test_who_waits_for_something_else_lets_others_go(of: Turns) -> None:
     first.end()
 
 
-def test_an_error_while_aside_comes_out_at_once(of: Turns) -> None:
+def test_an_error_while_aside_comes_out_at_once(of: RunQueue) -> None:
     def fails() -> None:
         with of.aside(), of.aside():
             raise ValueError
@@ -279,8 +281,8 @@ def test_an_error_while_aside_comes_out_at_once(of: Turns) -> None:
     holds.end()
 
 
-def test_nothing_is_waited_for_for_ever(of: Turns, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(turns, "LONGEST", 0.1)
+def test_nothing_is_waited_for_for_ever(of: RunQueue, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(run_queue, "LONGEST", 0.1)
     hangs, other = Session(of), Session(of)
     assert hangs.has_done(1)
     assert other.has_done(1)
@@ -288,7 +290,7 @@ def test_nothing_is_waited_for_for_ever(of: Turns, monkeypatch: pytest.MonkeyPat
     hangs.end()
 
 
-def test_still_waits_only_in_a_crowd(of: Turns) -> None:
+def test_still_waits_only_in_a_crowd(of: RunQueue) -> None:
     with of.run():
         begun = time.monotonic()
         of.still(PATIENCE)
@@ -301,7 +303,7 @@ def test_still_waits_only_in_a_crowd(of: Turns) -> None:
         other.end()
 
 
-def test_one_s_own_last_run_is_no_crowd(of: Turns) -> None:
+def test_one_s_own_last_run_is_no_crowd(of: RunQueue) -> None:
     with of.run():
         pass
     with of.run():
@@ -310,7 +312,7 @@ def test_one_s_own_last_run_is_no_crowd(of: Turns) -> None:
         assert time.monotonic() - begun < 0.5 * PATIENCE
 
 
-def test_outside_a_run_nothing_happens(of: Turns) -> None:
+def test_outside_a_run_nothing_happens(of: RunQueue) -> None:
     holds = Session(of)
     assert holds.has_done(1)
     begun = time.monotonic()
@@ -322,7 +324,7 @@ def test_outside_a_run_nothing_happens(of: Turns) -> None:
     holds.end()
 
 
-def test_many_runs_all_come_to_their_end(of: Turns) -> None:
+def test_many_runs_all_come_to_their_end(of: RunQueue) -> None:
     order: list[str] = []
 
     def run(name: str) -> None:

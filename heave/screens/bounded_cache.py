@@ -50,7 +50,7 @@ class _Key:
 
 
 @dataclass
-class _Page:
+class _Entry:
     """A value, its bytes, and the sessions that asked for it."""
 
     value: Any
@@ -58,7 +58,7 @@ class _Page:
     owners: set[str] = field(default_factory=set)
 
 
-class Book:
+class BoundedCache:
     """Values by what they were made from; what was asked for longest ago makes room.
 
     A value that many sessions ask for is there once and counts with each of them; the last one made always stays.
@@ -71,18 +71,18 @@ class Book:
 
     def __init__(self, most: int, most_of_one: int) -> None:
         self.most, self.most_of_one = most, most_of_one
-        self._pages: OrderedDict[_Key, _Page] = OrderedDict()
+        self._entries: OrderedDict[_Key, _Entry] = OrderedDict()
         self._making: dict[_Key, threading.Lock] = {}
         self._lock = threading.Lock()
 
     def __contains__(self, key: Any) -> bool:
-        return _Key(key) in self._pages
+        return _Key(key) in self._entries
 
     @property
     def size(self) -> int:
         """Bytes of all that is kept."""
         with self._lock:
-            return sum(page.size for page in self._pages.values())
+            return sum(entry.size for entry in self._entries.values())
 
     def kept(self, key: Any, make: Callable[[], Any], owner: str = "") -> Any:
         """The value of `key`, made now if it is not there; whoever asks while it is being made waits for it.
@@ -98,35 +98,35 @@ class Book:
             turn = self._making.setdefault(key, threading.Lock())
         with turn:
             with self._lock:
-                page = self._pages.get(key)
+                entry = self._entries.get(key)
             try:
-                if page is None:
+                if entry is None:
                     made = make()
-                    page = _Page(made, size_of(made))
+                    entry = _Entry(made, size_of(made))
             finally:
                 with self._lock:
                     self._making.pop(key, None)
             with self._lock:
-                page.owners.add(owner)
-                self._pages[key] = page
-                self._pages.move_to_end(key)
-                self._make_room(page, owner)
-        return page.value
+                entry.owners.add(owner)
+                self._entries[key] = entry
+                self._entries.move_to_end(key)
+                self._make_room(entry, owner)
+        return entry.value
 
     def forget(self) -> None:
         """Keep nothing."""
         with self._lock:
-            self._pages.clear()
+            self._entries.clear()
 
-    def _make_room(self, newest: _Page, owner: str) -> None:
+    def _make_room(self, newest: _Entry, owner: str) -> None:
         """Let go of what is too much: first of this session's own, then of anyone's."""
         for of, most in (({owner}, self.most_of_one), (None, self.most)):
-            mine = [one for one in self._pages.items() if of is None or of <= one[1].owners]
-            held = sum(page.size for _, page in mine)
-            for key, page in mine:
-                if held <= most or page is newest:
+            mine = [one for one in self._entries.items() if of is None or of <= one[1].owners]
+            held = sum(entry.size for _, entry in mine)
+            for key, entry in mine:
+                if held <= most or entry is newest:
                     break
-                held -= page.size
-                page.owners -= page.owners if of is None else of
-                if not page.owners:
-                    del self._pages[key]
+                held -= entry.size
+                entry.owners -= entry.owners if of is None else of
+                if not entry.owners:
+                    del self._entries[key]
