@@ -15,7 +15,7 @@ from heave.files.forecast.layout import Sheet
 from heave.files.forecast.names import column_meaning, not_used, rank
 from heave.files.forecast.words import is_statistic, numbered_in, speed_in, swell_in
 from heave.files.registry import MISSING_WORDS, OF_CONVENTION, POINTS
-from heave.files.tables import Table
+from heave.files.rows import Table
 from heave.files.times import TIME_SETS
 from heave.planning.columns import UNITS_OF, USUAL_SENSES, WAVES, ColumnMeaning, ForecastMapping
 

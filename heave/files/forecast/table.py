@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 
 from heave.errors import FileError
-from heave.files.columns import MAX_CELL, parse_number, read_cells, read_numbers
+from heave.files.columns import parse_number, read_cells, read_numbers
 from heave.files.forecast.clock import moment_in
 from heave.files.forecast.layout import SUMMARY, Sheet, sheet_of_rows, sheet_of_text
 from heave.files.forecast.mapping import steps_in
@@ -22,8 +22,9 @@ from heave.files.forecast.text import forecast_text
 from heave.files.forecast.words import unit_for
 from heave.files.forecast.workbook import day_zero, said_of, sheets_of
 from heave.files.registry import MISSING_WORDS, NDBC, POINTS, forecast_column
-from heave.files.rows import FloatArray, Row, TextRows
-from heave.files.tables import Source, Table, buoy_times, buoy_words, load, table_of
+from heave.files.rows import FloatArray, Row, Table, TextRows
+from heave.files.tables import Source, buoy_times, buoy_words, load, table_of
+from heave.files.wanted import printable
 from heave.planning.columns import UNITS_OF, USUAL_SENSES, ColumnMeaning
 from heave.units import unit_written
 
@@ -76,14 +77,8 @@ def _sheet_of(data: bytes) -> Sheet:
     table.check_format(FORECAST_FORMAT)
     if table.units is not None:
         _check_units(table.header, table.units.cells, table.units.line)
-    if len(table.rows) > MAX_FORECAST_ROWS:
-        line = table.rows.line(MAX_FORECAST_ROWS)
-        allowed = f"at most {MAX_FORECAST_ROWS}: cut it into shorter files"
-        raise FileError("number of rows", len(table.rows), None, allowed, line=line)
-    for place, header in enumerate(table.header, 1):
-        if len(header) > MAX_CELL or not header.isprintable():
-            allowed = f"printable text of at most {MAX_CELL} characters: rename it"
-            raise table.refuse(f"name of column {place}", header, allowed)
+    table.not_longer(MAX_FORECAST_ROWS)
+    printable(table.header, table.header_line)
     _midnights(sheet)
     _dates_down(sheet)
     return sheet
@@ -299,9 +294,8 @@ def _no_thousands(table: Table, column: str) -> None:
     cells = enumerate(table.rows.column(table.header.index(column)))
     given = [(row, cell) for row, cell in cells if cell and cell not in MISSING_WORDS]
     if given and all(_THOUSANDS.fullmatch(cell) for _, cell in given):
-        row, cell = given[0]
         allowed = "centimetres without a mark of thousands: write 1250 for 12.5\u00a0m"
-        raise FileError("height", cell, "cm", allowed, line=table.rows.line(row), column=column)
+        raise table.wrong("height", given[0][0], allowed, column, unit="cm")
 
 
 def _upper_ends(

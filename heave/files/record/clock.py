@@ -153,7 +153,7 @@ def times_of(
         return _at_rate(count, answers, rate, "the file has no column of time")
     for row in np.flatnonzero(~(np.abs(numbers) <= _LATEST))[:1]:
         allowed = "a number of seconds since the first value, or since 1970: correct it"
-        raise _refuse(sheet, int(row), name, allowed)
+        raise sheet.table.wrong("time", row, allowed, name)
     unit = meaning_of(name).unit
     if unit is None or unit == "utc":
         found = _unit_of(sheet, name, numbers, answers)
@@ -195,12 +195,7 @@ def _unit_of(sheet: RecordSheet, name: str, numbers: FloatArray, answers: Answer
 
 def _whole(sheet: RecordSheet, name: str, numbers: FloatArray) -> None:
     for row in np.flatnonzero(numbers != np.round(numbers))[:1]:
-        raise _refuse(sheet, int(row), name, "a whole number, as it counts the values: correct it")
-
-
-def _refuse(sheet: RecordSheet, row: int, name: str, allowed: str) -> FileError:
-    cell = sheet.table.rows.cell(row, sheet.table.header.index(name))
-    return FileError("time", cell or "empty", None, allowed, line=sheet.table.rows.line(row), column=name)
+        raise sheet.table.wrong("time", row, "a whole number, as it counts the values: correct it", name)
 
 
 def _at_rate(count: int, answers: Answers, rate: float | None, why: str) -> Times | Question:
@@ -280,7 +275,7 @@ def _of_words(sheet: RecordSheet, names: tuple[str, ...]) -> Times:
             moment = None if found is None else moment_in(found[0])
             if found is None or moment is None or moment.seconds is None:
                 allowed = "a time such as 2026-03-04T06:00:00.5Z or 06:00:00.5: correct it"
-                raise _refuse(sheet, row, names[-1], allowed)
+                raise sheet.table.wrong("time", row, allowed, names[-1])
             known[cell] = (moment, found[1])
         read.append(known[cell])
     clock = np.array([(moment.seconds or 0) - 60.0 * (moment.ahead or 0) + part for moment, part in read])
@@ -289,7 +284,7 @@ def _of_words(sheet: RecordSheet, names: tuple[str, ...]) -> Times:
     zones = {moment.ahead for moment, _ in read}
     if len(zones) > 1:
         row = next(row for row, (moment, _) in enumerate(read) if moment.ahead != read[0][0].ahead)
-        raise _refuse(sheet, row, names[-1], "one zone throughout: correct it")
+        raise sheet.table.wrong("time", row, "one zone throughout: correct it", names[-1])
     if days is None:
         turns = np.concatenate(([0.0], np.cumsum(np.diff(clock) < -_DAY / 2)))
         note = "The file gives no date that reads in one way: the clock time of the first value is not kept."
@@ -309,12 +304,12 @@ def _days(moments: Sequence[Moment], sheet: RecordSheet, names: tuple[str, ...])
         return None
     for row, moment in enumerate(moments):
         if (moment.numbers is None) != (moments[0].numbers is None):
-            raise _refuse(sheet, row, names[0], "a date with every time or with none: correct it")
+            raise sheet.table.wrong("time", row, "a date with every time or with none: correct it", names[0])
         if moment.numbers in known:
             continue
         day = moment.day(moment.order) if moment.order != "???" else None
         if moment.numbers is not None and moment.order != "???" and day is None:
-            raise _refuse(sheet, row, names[0], "a date there is, with its year: correct it")
+            raise sheet.table.wrong("time", row, "a date there is, with its year: correct it", names[0])
         known[moment.numbers] = day
     if None not in known.values():
         return [known[moment.numbers] for moment in moments]  # type: ignore[misc]
@@ -323,5 +318,7 @@ def _days(moments: Sequence[Moment], sheet: RecordSheet, names: tuple[str, ...])
         for one, other in pairwise(moments)
     )
     if len(known) - 1 != turns:
-        raise _refuse(sheet, 0, names[0], "dates that change as midnight passes: write them as 2026-03-04")
+        raise sheet.table.wrong(
+            "time", 0, "dates that change as midnight passes: write them as 2026-03-04", names[0]
+        )
     return None
