@@ -312,7 +312,7 @@ def _cell_number(column: Column, header: str, cell: str, line: int, comma: bool)
 
 
 def _texts(table: Table, name: str) -> tuple[str, ...]:
-    cells = [un_neutral(cell) for cell in table.rows.column(table.header.index(name))]
+    cells = [un_neutral(cell) for cell in table.cells(name)]
     for row, cell in enumerate(cells):
         if len(cell) > MAX_CELL or not cell.isprintable():
             raise table.wrong(name, row, f"printable text of at most {MAX_CELL} characters", name)

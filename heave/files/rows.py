@@ -241,6 +241,13 @@ class Table:
         """The error about something on the line of the header."""
         return FileError(what, value, None, allowed, line=self.header_line, column=column)
 
+    def cells(self, column: str, most: int | None = None) -> list[str]:
+        """Cells of the column of that name, all or the first of them."""
+        place = self.header.index(column)
+        if most is None:
+            return self.rows.column(place)
+        return [self.rows.cell(row, place) for row in range(min(most, len(self.rows)))]
+
     def wrong(
         self, what: str, row: int | np.integer[Any], allowed: str, *columns: str, unit: str | None = None
     ) -> FileError:

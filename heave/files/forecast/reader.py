@@ -239,7 +239,7 @@ def _about_systems(known: Understood) -> tuple[str, ...]:
 
 
 def _members(table: Table, column: str) -> list[str]:
-    cells = table.rows.column(table.header.index(column))
+    cells = table.cells(column)
     for cell in dict.fromkeys(cells):
         if not cell or len(cell) > MAX_TEXT or not cell.isprintable():
             allowed = "a name or number: write the member in every row"

@@ -256,10 +256,8 @@ def directions_beside(table: Table, meaning: ColumnMeaning) -> tuple[FloatArray,
     def read(cell: str, line: int) -> float:
         way = _DEGREES.fullmatch(cell)
         number = (way[1] if way else cell).replace(",", ".")
-        if not cell or cell in MISSING_WORDS:
-            return math.nan
-        if cell.isascii() and cell.upper() in POINTS:
-            return POINTS[cell.upper()]
+        if (point := _point(cell)) is not None:
+            return point
         try:
             given = float(parse_number(number, meaning.quantity))
         except FileError:
@@ -291,7 +289,7 @@ def directions_beside(table: Table, meaning: ColumnMeaning) -> tuple[FloatArray,
 
 def _no_thousands(table: Table, column: str) -> None:
     """A column of a few hundredths of a centimetre throughout is metres with a mark of thousands: 1.250 is 12.5 m."""
-    cells = enumerate(table.rows.column(table.header.index(column)))
+    cells = enumerate(table.cells(column))
     given = [(row, cell) for row, cell in cells if cell and cell not in MISSING_WORDS]
     if given and all(_THOUSANDS.fullmatch(cell) for _, cell in given):
         allowed = "centimetres without a mark of thousands: write 1250 for 12.5\u00a0m"
@@ -354,18 +352,22 @@ def _check_units(names: Sequence[str], cells: Sequence[str], line: int) -> None:
 
 def _in_points(table: Table, column: str) -> bool:
     """Whether a direction column is written in compass points: its first cell that is not missing is."""
-    place = table.header.index(column)
-    cells = (table.rows.cell(row, place) for row in range(len(table.rows)))
+    cells = (table.rows.cell(row, table.header.index(column)) for row in range(len(table.rows)))
     return next((cell.upper() in POINTS for cell in cells if cell and cell not in MISSING_WORDS), False)
+
+
+def _point(cell: str) -> float | None:
+    """Degrees of a compass point, NaN for a mark of a missing one; None for anything else."""
+    if not cell or cell in MISSING_WORDS:
+        return math.nan
+    return POINTS.get(cell.upper()) if cell.isascii() else None
 
 
 def _points(table: Table, column: str) -> FloatArray:
     def read(cell: str, line: int) -> float:
-        if not cell or cell in MISSING_WORDS:
-            return math.nan
-        if not cell.isascii() or cell.upper() not in POINTS:
+        if (point := _point(cell)) is None:
             allowed = "a compass point such as NNE: write all of the column in points, or all in degrees"
             raise FileError("direction", cell, None, allowed, line=line, column=column)
-        return POINTS[cell.upper()]
+        return point
 
     return read_cells(table.rows, table.header.index(column), read)

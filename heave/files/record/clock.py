@@ -13,7 +13,7 @@ import numpy as np
 
 from heave.errors import FileError
 from heave.files.conventions import Question
-from heave.files.forecast.clock import Moment, moment_in, zone_said
+from heave.files.forecast.clock import Moment, zone_said
 from heave.files.record.layout import RecordSheet, clock_in
 from heave.files.record.questions import NO_COLUMN, Answers, ask_rate, ask_time, ask_time_unit, given
 from heave.files.record.words import TIMES, meaning_of
@@ -92,8 +92,7 @@ def _columns(sheet: RecordSheet, names: Sequence[str]) -> TimeColumns:
 
 def holds_numbers(sheet: RecordSheet, name: str) -> bool:
     """Whether the first cells of a column are numbers."""
-    place = sheet.table.header.index(name)
-    cells = [sheet.table.rows.cell(row, place) for row in range(min(20, len(sheet.table.rows)))]
+    cells = sheet.table.cells(name, 20)
     found = [cell for cell in cells if re.fullmatch(r"[+-]?[0-9]*[.,]?[0-9]+\.?(?:[eE][+-]?[0-9]+)?", cell)]
     if name == "time_utc":  # of our own format: words, whatever they look like
         return False
@@ -102,18 +101,16 @@ def holds_numbers(sheet: RecordSheet, name: str) -> bool:
 
 def first_cells(sheet: RecordSheet, name: str) -> str:
     """The first three cells of a column in words."""
-    place = sheet.table.header.index(name)
-    return ", ".join(sheet.table.rows.cell(row, place) for row in range(min(3, len(sheet.table.rows))))
+    return ", ".join(sheet.table.cells(name, 3))
 
 
 def _may_be_time(sheet: RecordSheet, name: str) -> bool:
     """Whether a column whose name says nothing could hold the time: it is a clock's, or its numbers only grow."""
     if meaning_of(name).kind != "unknown":
         return False
-    place, rows = sheet.table.header.index(name), sheet.table.rows
-    cells = [rows.cell(row, place).replace(",", ".") for row in range(min(50, len(rows)))]
+    cells = [cell.replace(",", ".") for cell in sheet.table.cells(name, 50)]
     try:
-        numbers = np.array([float(cell) for cell in cells])
+        numbers = np.array(list(map(float, cells)))
     except ValueError:
         return all(clock_in(cell) for cell in cells if cell)
     return bool(len(numbers) > 2 and np.all(np.isfinite(numbers)) and np.all(np.diff(numbers) > 0))
@@ -123,13 +120,8 @@ def _one_time(sheet: RecordSheet, names: Sequence[str]) -> bool:
     """Whether columns of words are one date and one time of day."""
     if len(names) != 2:
         return len(names) == 1
-    first = [_moment(sheet.table.rows.cell(0, sheet.table.header.index(name))) for name in names]
-    return [one is not None and one.numbers is not None for one in first].count(True) == 1
-
-
-def _moment(cell: str) -> Moment | None:
-    found = clock_in(cell)
-    return None if found is None else moment_in(found[0])
+    firsts = [clock_in(sheet.table.cells(name, 1)[0]) for name in names]
+    return sum(first is not None and first[0].numbers is not None for first in firsts) == 1
 
 
 def times_of(
@@ -264,19 +256,16 @@ def _check_rate(seconds: FloatArray, rate: float | None, sheet: RecordSheet) -> 
 
 def _of_words(sheet: RecordSheet, names: tuple[str, ...]) -> Times:
     """Seconds and start of clock times; without a date midnight is passed where the clock begins anew."""
-    rows, places = sheet.table.rows, [sheet.table.header.index(name) for name in names]
-    columns = [rows.column(place) for place in places]
-    cells = columns[0] if len(columns) == 1 else [" ".join(parts) for parts in zip(*columns, strict=True)]
+    cells = [" ".join(parts) for parts in zip(*map(sheet.table.cells, names), strict=True)]
     known: dict[str, tuple[Moment, float]] = {}
     read = []
     for row, cell in enumerate(cells):
         if cell not in known:
             found = clock_in(cell)
-            moment = None if found is None else moment_in(found[0])
-            if found is None or moment is None or moment.seconds is None:
+            if found is None or found[0].seconds is None:
                 allowed = "a time such as 2026-03-04T06:00:00.5Z or 06:00:00.5: correct it"
                 raise sheet.table.wrong("time", row, allowed, names[-1])
-            known[cell] = (moment, found[1])
+            known[cell] = found
         read.append(known[cell])
     clock = np.array([(moment.seconds or 0) - 60.0 * (moment.ahead or 0) + part for moment, part in read])
     days = _days([moment for moment, _ in read], sheet, names)

@@ -17,7 +17,7 @@ from functools import lru_cache
 from typing import Final
 
 from heave.errors import FileError
-from heave.files.forecast.clock import moment_in
+from heave.files.forecast.clock import Moment, moment_in
 from heave.files.forecast.fixed import NUMBER, WITH_UNIT
 from heave.files.forecast.text import forecast_text
 from heave.files.forecast.workbook import said_of, sheets_of
@@ -102,11 +102,12 @@ def cut(line: str, mark: str) -> tuple[str, ...]:
         return (line.strip(),)
 
 
-def clock_in(cell: str) -> tuple[str, float] | None:
-    """A cell of time without parts of a second, and those parts [s]; None for what is no time."""
+def clock_in(cell: str) -> tuple[Moment, float] | None:
+    """A cell of time to whole seconds, and their parts [s]; None for what is no time."""
     part = _FRACTION.search(cell)
     whole = cell if part is None else cell[: part.start(2) - 1] + cell[part.end() :]
-    return None if moment_in(whole) is None else (whole, 0.0 if part is None else float("0." + part[2]))
+    moment = moment_in(whole)
+    return None if moment is None else (moment, 0.0 if part is None else float("0." + part[2]))
 
 
 def _lines(data: bytes) -> tuple[list[str], tuple[str, ...]]:
