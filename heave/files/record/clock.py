@@ -16,7 +16,7 @@ from heave.files.conventions import Question
 from heave.files.forecast.clock import Moment, zone_said
 from heave.files.record.layout import RecordSheet, clock_in
 from heave.files.record.questions import NO_COLUMN, Answers, ask_rate, ask_time, ask_time_unit, given
-from heave.files.record.words import TIMES, meaning_of
+from heave.files.record.words import TIME, meaning_of
 from heave.files.rows import FloatArray
 
 STEP_RANGE: Final = (0.01, 2.0)
@@ -159,7 +159,7 @@ def times_of(
             return told
         step = told.seconds[1] if count > 1 else 1.0
         return Times((numbers - numbers[0]) * step, None, told.notes)
-    seconds = (numbers - numbers[0]) * TIMES[unit]
+    seconds = (numbers - numbers[0]) * TIME.units[unit].factor
     return _shared(Times(seconds, None, ("The file gives no clock time.",)), answers, rate, sheet)
 
 
@@ -169,7 +169,8 @@ def _unit_of(sheet: RecordSheet, name: str, numbers: FloatArray, answers: Answer
     rising = steps[steps > 0]
     usual = float(np.median(rising)) if rising.size else 0.0
     low, high = STEP_RANGE
-    options = {unit: usual * factor for unit, factor in TIMES.items() if low <= usual * factor <= high}
+    steps_in = {name: usual * unit.factor for name, unit in TIME.units.items()}
+    options = {name: step for name, step in steps_in.items() if low <= step <= high}
     if meaning_of(name).kind == "sample":
         options = {"sample": 0.0}
     elif np.all(numbers == np.round(numbers)) and usual == 1.0:
