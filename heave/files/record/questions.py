@@ -55,6 +55,22 @@ def given(answers: Answers, question: Question) -> str | None:
     raise FileError(question.words, said, None, "one of " + ", ".join(question.options)[:300])
 
 
+def asked(answers: Answers, question: Question) -> str:
+    """The answer to a question.
+
+    Raises
+    ------
+    RecordQuestions
+        If there is none.
+    FileError
+        As `given`.
+    """
+    said = given(answers, question)
+    if said is None:
+        raise RecordQuestions((question,))
+    return said
+
+
 def ask_signal(names: Sequence[str], firsts: Sequence[str], several: bool) -> Question:
     """Which column holds the motion of the hoist.
 

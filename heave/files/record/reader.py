@@ -17,8 +17,7 @@ import numpy as np
 
 from heave.errors import FileError
 from heave.files.columns import Column, read_numbers
-from heave.files.conventions import Question
-from heave.files.record import integrate, level, stamps
+from heave.files.record import integrate, stamps
 from heave.files.record.clock import (
     Times,
     first_cells,
@@ -39,12 +38,11 @@ from heave.files.record.faults import (
 from heave.files.record.layout import RecordSheet, record_sheet
 from heave.files.record.questions import (
     Answers,
-    RecordQuestions,
     ask_kind,
     ask_sense,
     ask_signal,
     ask_unit,
-    given,
+    asked,
 )
 from heave.files.record.words import (
     ACCELERATION,
@@ -160,20 +158,6 @@ def read_record_file(
     )
 
 
-def _asked(answers: Answers, question: Question) -> str:
-    """The answer to a question.
-
-    Raises
-    ------
-    RecordQuestions
-        If there is none.
-    """
-    said = given(answers, question)
-    if said is None:
-        raise RecordQuestions((question,))
-    return said
-
-
 def _signal(sheet: RecordSheet, answers: Answers) -> str:
     """The column of the motion: the one named for it, or the one that is answered."""
     header = sheet.table.header
@@ -186,7 +170,7 @@ def _signal(sheet: RecordSheet, answers: Answers) -> str:
     if not free:
         allowed = "a column of numbers named heave, or vertical acceleration: name it so"
         raise sheet.table.refuse("columns", ", ".join(header)[:80], allowed)
-    return _asked(answers, ask_signal(free, [first_cells(sheet, name) for name in free], bool(named)))
+    return asked(answers, ask_signal(free, [first_cells(sheet, name) for name in free], bool(named)))
 
 
 def _motion(signal: str, answers: Answers) -> Quantity:
@@ -195,23 +179,18 @@ def _motion(signal: str, answers: Answers) -> Quantity:
     if meaning.kind in MOTIONS:
         return MOTIONS[meaning.kind]
     found = [one for one in MOTIONS.values() if meaning.unit in one.units]
-    return found[0] if found else MOTIONS[_asked(answers, ask_kind(signal))]
+    return found[0] if found else MOTIONS[asked(answers, ask_kind(signal))]
 
 
 def _numbers(sheet: RecordSheet, signal: str, answers: Answers) -> tuple[FloatArray, Times]:
     """The numbers of the motion as the file has them, NaN where missing, and the time of each."""
     columns = time_columns(sheet, answers, signal)
-    if isinstance(columns, Question):
-        raise RecordQuestions((columns,))
     motion = Column("motion", {signal: 1.0}, missing=True, sentinels=_MARKS, low=-_LARGEST, high=_LARGEST)
     wanted = {motion: signal}
     if columns.numbers is not None:
         wanted[Column("time", {columns.numbers: 1.0})] = columns.numbers
     read = read_numbers(sheet.table, wanted)
-    times = times_of(sheet, columns, read.get("time"), answers, rate_said(sheet.above))
-    if isinstance(times, Question):
-        raise RecordQuestions((times,))
-    return read["motion"], times
+    return read["motion"], times_of(sheet, columns, read.get("time"), answers, rate_said(sheet.above))
 
 
 def _in_si(
@@ -224,13 +203,13 @@ def _in_si(
     meaning = meaning_of(signal)
     unit = meaning.unit
     if unit is None or unit in TIME.units:
-        unit = _asked(answers, ask_unit(signal, motion, numbers))
+        unit = asked(answers, ask_unit(signal, motion, numbers))
     values = numbers * motion.factor(unit)
     stated = sense_said(sheet.above) if motion is HEAVE else None
     down = stated if meaning.down is None else meaning.down
     # neither says so, or the words above speak against the name
     if down is None or stated not in (None, down):
-        down = _asked(answers, ask_sense(signal, motion, float(np.nanmean(values)))) == "down"
+        down = asked(answers, ask_sense(signal, motion, float(np.nanmean(values)))) == "down"
     return -values if down else values
 
 
@@ -276,7 +255,7 @@ def _record(
     if motion is ACCELERATION:
         heave, more = integrate.heave_of(even, step, line)
     else:
-        even, drift = level.without_drift(even, step)
+        even, drift = integrate.without_drift(even, step)
         heave, more = integrate.without_slow(even, step)
         more = [*drift, *more]
     faults += more
@@ -287,8 +266,8 @@ def _record(
         zone = integrate.valid_zone(len(heave), step)
         heave = heave[zone].copy()
         lost = (lost[0] + zone.start * step, lost[1] + zone.start * step)
-    faults += level.offset(heave)
-    level.check_size(heave, step, line)
+    faults += integrate.offset(heave)
+    integrate.check_size(heave, step, line)
     start = None if times.start is None else times.start + timedelta(seconds=lost[0])
     heave.setflags(write=False)
     told = (*notes, *(fault.words for fault in faults))
