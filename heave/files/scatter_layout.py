@@ -55,9 +55,7 @@ class Block:
     lines: list[int] = field(default_factory=list)
     row_sums: list[float | None] = field(default_factory=list)
     column_sums: list[float | None] | None = None
-    direction_from: float | None = None
-    month: int | None = None
-    whole: bool = False
+    group: Group = _EVERY
     key: str | None = None
     """Name of a column of sectors or months before the heights, where there is one."""
 
@@ -136,7 +134,7 @@ class Reader:
                 cells.pop()
             if header := self._header_of(cells, number):
                 block = header
-                block.direction_from, block.month, block.whole = group
+                block.group = group
                 self.blocks.append(block)
             elif self._is_title(cells):
                 group = self._title(" ".join(filter(None, cells)), number, group)
@@ -251,7 +249,7 @@ class Reader:
             block = Block(block.header_line, block.corner, block.periods, block.total_column, key=block.key)
             self.blocks.append(block)
         block.held = cells[0]
-        block.direction_from, block.month, block.whole = group
+        block.group = group
         return block
 
     def _fill(self, block: Block, cells: list[str], number: int) -> None:
