@@ -16,12 +16,10 @@ from typing import Any, Final
 import numpy as np
 
 from heave.errors import FileError
-from heave.files.rows import FloatArray, Indices, PlainRows, Rows
-from heave.files.tables import Table, un_neutral
+from heave.files.rows import FloatArray, Indices, PlainRows, Rows, Table
+from heave.files.tables import un_neutral
+from heave.files.wanted import MAX_CELL
 from heave.units import UNITS, significant
-
-MAX_CELL: Final = 200
-"""Longest cell of text [characters]."""
 
 _NUMBER = re.compile(r"[+-]?([0-9]{1,30}([.][0-9]{0,30})?|[.][0-9]{1,30})([eE][+-]?[0-9]{1,3})?")
 _COMMA_NUMBER = re.compile(r"[+-]?[0-9]{0,30},[0-9]{1,30}([eE][+-]?[0-9]{1,3})?")
@@ -218,22 +216,18 @@ def _decimal_comma(table: Table, headers: Mapping[int, str]) -> bool:
     if first is None:
         return False
     row, place = first
-    cell = rows.cell(row, place)
-
-    def refuse(allowed: str) -> FileError:
-        return FileError("number", cell, None, allowed, line=rows.line(row), column=headers[place])
-
     if table.delimiter not in (";", "\t"):
         why = "a decimal comma needs semicolons or tabs between columns: write 2.5 for 2,5"
-        raise refuse(f"a decimal point; {why}")
+        raise table.wrong("number", row, f"a decimal point; {why}", headers[place])
     points = [row for at, found in commas.items() for row in set(rows.having(at, ".")).difference(found)]
     if points:
         other = rows.line(min(points))
-        raise refuse(f"one decimal mark in the file; line {other} has a decimal point: write all alike")
+        allowed = f"one decimal mark in the file; line {other} has a decimal point: write all alike"
+        raise table.wrong("number", row, allowed, headers[place])
     written = (rows.cell(int(row), place) for place, found in commas.items() for row in found)
     if all(map(_THOUSANDS.fullmatch, written)):
         why = "this comma could be read in two ways, write the number without it"
-        raise refuse(f"a decimal point, or no comma: {why}")
+        raise table.wrong("number", row, f"a decimal point, or no comma: {why}", headers[place])
     return True
 
 
@@ -246,8 +240,7 @@ def _one_meaning_of_points(table: Table, column: Column, header: str) -> None:
         return
     cell = table.rows.cell(pointed[0], place)
     if column.inside(float(cell.replace(".", "")) * factor):
-        allowed = two_ways(cell)
-        raise FileError(column.name, cell, None, allowed, line=table.rows.line(pointed[0]), column=header)
+        raise table.wrong(column.name, pointed[0], two_ways(cell), header)
 
 
 def two_ways(cell: str) -> str:
@@ -319,9 +312,8 @@ def _cell_number(column: Column, header: str, cell: str, line: int, comma: bool)
 
 
 def _texts(table: Table, name: str) -> tuple[str, ...]:
-    cells = [un_neutral(cell) for cell in table.rows.column(table.header.index(name))]
+    cells = [un_neutral(cell) for cell in table.cells(name)]
     for row, cell in enumerate(cells):
         if len(cell) > MAX_CELL or not cell.isprintable():
-            allowed = f"printable text of at most {MAX_CELL} characters"
-            raise FileError(name, cell, None, allowed, line=table.rows.line(row), column=name)
+            raise table.wrong(name, row, f"printable text of at most {MAX_CELL} characters", name)
     return tuple(cells)

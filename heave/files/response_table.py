@@ -22,6 +22,7 @@ convention must be stated, in the file or by the person who brings it; what is m
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any, Final
 
 import numpy as np
@@ -29,8 +30,9 @@ import numpy.typing as npt
 
 from heave.errors import FileError
 from heave.files.columns import Columns, parse_number, take
-from heave.files.conventions import RESPONSE_FORMAT, conventions
+from heave.files.conventions import RESPONSE_FORMAT, ConventionNeeded, Question
 from heave.files.registry import RESPONSE
+from heave.files.response.questions import question_about
 from heave.files.rows import FloatArray, Indices
 from heave.files.tables import Source, on_line, read_table
 from heave.units import STANDARD_GRAVITY
@@ -96,7 +98,7 @@ def read_response_table(
     columns = take(read_table(source, MAX_RESPONSE_BYTES), RESPONSE)
     stated = columns.table.settings()
     columns.table.check_format(RESPONSE_FORMAT)
-    answers = conventions(stated, given)
+    answers = _conventions(stated, given)
     _check_rotation(stated, columns)
     each_omega = _omega(columns)
     each_heading = _heading(columns, answers)
@@ -124,6 +126,58 @@ def read_response_table(
             source=stated.get("source", (0, "not stated"))[1],
             **damped,
         )
+
+
+def _asked() -> list[Question]:
+    """What must be known of a table, each asked by the key that states it in a file: lengths with their unit."""
+    asked = map(question_about, ("phase", "symmetric", "heading_convention", "reference_x", "reference_y"))
+    return [replace(one, key=one.key if one.options else f"{one.key}_m") for one in asked]
+
+
+def _conventions(
+    stated: Mapping[str, tuple[int, str]], given: Mapping[str, str | None]
+) -> dict[str, str | float]:
+    """Every convention of the table, from the file or from the person who brings it.
+
+    Parameters
+    ----------
+    stated : key to (line, value), from the comments of the file
+    given : key to answer, None where there is none
+
+    Raises
+    ------
+    ConventionNeeded
+        With a question for each convention that neither states.
+    FileError
+        For an answer that is not allowed or contradicts the file.
+    """
+    answers: dict[str, str | float] = {}
+    for question in _asked():
+        key = question.key
+        line, value = stated.get(key, (None, None))
+        for text, place in ((value, line), (given[key], None)):
+            if text is None:
+                continue
+            answer = _answer(question, text, place)
+            if answer != answers.setdefault(key, answer):
+                raise FileError(key, text, None, f"{answers[key]}, as line {line} of the file says")
+    missing = tuple(question for question in _asked() if question.key not in answers)
+    if missing:
+        raise ConventionNeeded(missing)
+    return answers
+
+
+def _answer(question: Question, text: str, line: int | None) -> str | float:
+    """One of the options, behind which a note may stand in brackets; a number of metres where there are none."""
+    if question.options:
+        answer = text.partition("(")[0].strip()
+        if answer not in question.options:
+            raise FileError(question.key, answer, None, " or ".join(question.options), line=line)
+        return answer
+    metres = parse_number(text, question.key, line=line)
+    if abs(metres) > 500:
+        raise FileError(question.key, text, "m", "a number of metres within 500", line=line)
+    return metres
 
 
 def _check_rotation(stated: Mapping[str, tuple[int, str]], columns: Columns) -> None:

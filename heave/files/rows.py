@@ -1,4 +1,4 @@
-"""The rows of a table, held in one of two ways: as text, or as the bytes they were read from.
+"""A table, its rows held in one of two ways: as text, or as the bytes they were read from.
 
 A table is plain when its rows are ASCII without comments or blank lines, quotes stand around whole cells only, and
 every line has as many cells as the header: cells are then found by counting delimiters in the bytes. Any other is
@@ -7,12 +7,16 @@ read line by line by `heave.files.tables`, which also says what is wrong with it
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
+
+from heave.errors import FileError
+from heave.files.wanted import at_most
 
 Bytes = npt.NDArray[np.uint8]
 Places = npt.NDArray[np.int32]
@@ -180,6 +184,83 @@ class PlainRows(Rows):
             letters[at >= ends] = 0
             at += 1
         return found
+
+
+@dataclass(frozen=True)
+class Table:
+    """A rectangular table of text: every row has as many cells as the header."""
+
+    header: tuple[str, ...]
+    header_line: int
+    rows: Rows
+    comments: tuple[tuple[int, str], ...]
+    delimiter: str
+    first_line: int
+    """Line the first row may stand on."""
+
+    buoy: bool = False
+    """Whether the header is a buoy centre's; its time columns are then named as in TIME_NAMES."""
+
+    units: Row | None = None
+    """The line of units under a buoy centre's header."""
+
+    def settings(self) -> dict[str, tuple[int, str]]:
+        """The `# key: value` pairs among the comments: key to (line, value).
+
+        Raises
+        ------
+        FileError
+            If a key is given twice.
+        """
+        found: dict[str, tuple[int, str]] = {}
+        for line, comment in self.comments:
+            pair = re.fullmatch(r"([A-Za-z][A-Za-z0-9_]*)\s*:\s*(.*)", comment)
+            name = pair[1].lower() if pair else ""
+            if name in found:
+                allowed = f"each key once; line {found[name][0]} has it too: delete one of them"
+                raise FileError("setting", name, None, allowed, line=line)
+            if pair:
+                found[name] = (line, pair[2])
+        return found
+
+    def check_format(self, known: str) -> None:
+        """Refuse a table whose comments name another format, or version of it; one that names none is read.
+
+        Raises
+        ------
+        FileError
+            Naming the line and the format `known`.
+        """
+        for line, comment in self.comments:
+            key, _, value = comment.partition(":")
+            if key.strip().lower() == "format" and value.strip() != known:
+                allowed = f"{known}: write that, or delete the line"
+                raise FileError("format", value.strip(), None, allowed, line=line)
+
+    def refuse(self, what: str, value: object, allowed: str, column: str | None = None) -> FileError:
+        """The error about something on the line of the header."""
+        return FileError(what, value, None, allowed, line=self.header_line, column=column)
+
+    def cells(self, column: str, most: int | None = None) -> list[str]:
+        """Cells of the column of that name, all or the first of them."""
+        place = self.header.index(column)
+        if most is None:
+            return self.rows.column(place)
+        return [self.rows.cell(row, place) for row in range(min(most, len(self.rows)))]
+
+    def wrong(
+        self, what: str, row: int | np.integer[Any], allowed: str, *columns: str, unit: str | None = None
+    ) -> FileError:
+        """The error about what stands in a row, in one or several of its `columns`."""
+        cells = " ".join(self.rows.cell(int(row), self.header.index(column)) for column in columns).strip()
+        line, column = self.rows.line(row), " ".join(columns)
+        return FileError(what, cells or "empty", unit, allowed, line=line, column=column)
+
+    def not_longer(self, most: int) -> None:
+        """Refuse a table of more than `most` rows."""
+        if len(self.rows) > most:
+            line = self.rows.line(most)
+            at_most("number of rows", len(self.rows), most, ": cut it into shorter files", line)
 
 
 def _texts(letters: Bytes) -> list[str]:

@@ -69,20 +69,13 @@ def read_scatter(
     FileError
         With line and column for the first thing that cannot be read in one way.
     """
-    lines = lines_of(decode(load(source, MAX_SCATTER_BYTES)))
-    found = Reader(lines)
+    found = Reader(lines_of(decode(load(source, MAX_SCATTER_BYTES))))
     found.read()
-    given = {
-        "period_kind": period_kind,
-        "classes": classes,
-        "height_unit": height_unit,
-        "sense": sense,
-        "measure": measure,
-    }
+    given = Words(period_kind, classes, height_unit, sense, measure)
     return _scatter(found, _answered(found, given), name)
 
 
-def _answered(found: Reader, given: dict[str, str | None]) -> Words:
+def _answered(found: Reader, given: Words) -> Words:
     """What the file says of its conventions, completed by what was answered.
 
     Raises
@@ -97,7 +90,7 @@ def _answered(found: Reader, given: dict[str, str | None]) -> Words:
     if len(units) == 1 and said.height_unit is None:
         said = replace(said, height_unit=units.pop())
     single = any(label.single for block in found.blocks for label in (*block.periods, *block.heights))
-    sectors = any(block.direction_from is not None for block in found.blocks)
+    sectors = any(block.group.direction_from is not None for block in found.blocks)
     open_ = [
         Question("period_kind", "which period is it?", PERIOD_KINDS),
         Question("classes", "what is a number at the head of a row or column, of its class?", CLASSES),
@@ -105,14 +98,15 @@ def _answered(found: Reader, given: dict[str, str | None]) -> Words:
         Question("sense", "do waves come from the sectors, or go to them?", ("from", "to")),
         Question("measure", "what are the numbers in the cells?", ("counts", "per cent", "probabilities")),
     ]
-    total = sum(sum(map(sum, block.cells)) for block in found.blocks if not block.whole)
+    total = sum(sum(map(sum, block.cells)) for block in found.blocks if not block.group.whole)
     near = found.decimals and 90 < total < 110 and abs(total - 100) > _slack(found, 100.0)
     cut_short = said.measure is None and bool(near)  # per cent that were cut, or counts
     needed = {"classes": single, "sense": sectors, "measure": cut_short}
     answers: dict[str, str | None] = {}
     asked = []
     for question in open_:
-        own, other, what = getattr(said, question.key), given[question.key], question.key.replace("_", " ")
+        own, other = (getattr(words, question.key) for words in (said, given))
+        what = question.key.replace("_", " ")
         if other is not None and other not in question.options:
             raise FileError(what, other, None, " or ".join(question.options))
         if own is not None and other is not None and own != other:
@@ -134,7 +128,8 @@ def _slack(found: Reader, whole: float) -> float:
 def _scatter(found: Reader, words: Words, name: str) -> Scatter:
     for block in found.blocks:
         _check_sums(found, block, words)
-    parts, whole = [b for b in found.blocks if not b.whole], [b for b in found.blocks if b.whole]
+    whole = [block for block in found.blocks if block.group.whole]
+    parts = [block for block in found.blocks if not block.group.whole]
     if not parts:
         parts, whole = whole, []
     notes = [*found.notes]
@@ -147,7 +142,7 @@ def _scatter(found: Reader, words: Words, name: str) -> Scatter:
         if block is not first:
             _alike(block, first)
         cells = np.array(block.cells)[:, ::-1] if mirrored else np.array(block.cells)
-        direction = block.direction_from
+        direction = block.group.direction_from
         if direction is not None and words.sense == "to":
             direction = (direction + 180.0) % 360.0
         matrices.append((block, cells[::-1] if turned else cells, direction))
@@ -164,7 +159,7 @@ def _scatter(found: Reader, words: Words, name: str) -> Scatter:
             words.period_kind or "",
             heights * factor,
             periods,
-            tuple(ScatterPart(cells, direction, block.month) for block, cells, direction in matrices),
+            tuple(ScatterPart(cells, direction, block.group.month) for block, cells, direction in matrices),
             measure,
             name,
             tuple(notes),
@@ -240,9 +235,9 @@ def _measure(found: Reader, words: Words, parts: Sequence[Block]) -> tuple[Measu
     """What the cells are, and what is to be said of their sum: of all matrices, or of those of each month."""
     named = words.measure or ("per cent" if found.per_cent_signs else None)
     sums = [float(np.sum(block.cells)) for block in parts]
-    months = dict.fromkeys([block.month for block in parts], 0.0)
+    months = dict.fromkeys([block.group.month for block in parts], 0.0)
     for block, one in zip(parts, sums, strict=True):
-        months[block.month] += one
+        months[block.group.month] += one
     total, shown = sum(sums), significant(sum(sums), 6)
     measures: tuple[tuple[Measure, float], ...] = (("per cent", 100.0), ("probabilities", 1.0))
     for measure, whole in measures:

@@ -14,6 +14,7 @@ from heave.errors import FileError
 from heave.files.columns import POINT_OF_THOUSANDS, parse_number, two_ways
 from heave.files.scatter_words import PARTS_OF, Label, direction_of, label_of, month_of
 from heave.files.tables import on_line
+from heave.files.wanted import at_most
 from heave.studies.scatter import MOST_SEEN
 
 LONGEST_LINE: Final = 20_000
@@ -54,9 +55,7 @@ class Block:
     lines: list[int] = field(default_factory=list)
     row_sums: list[float | None] = field(default_factory=list)
     column_sums: list[float | None] | None = None
-    direction_from: float | None = None
-    month: int | None = None
-    whole: bool = False
+    group: Group = _EVERY
     key: str | None = None
     """Name of a column of sectors or months before the heights, where there is one."""
 
@@ -135,7 +134,7 @@ class Reader:
                 cells.pop()
             if header := self._header_of(cells, number):
                 block = header
-                block.direction_from, block.month, block.whole = group
+                block.group = group
                 self.blocks.append(block)
             elif self._is_title(cells):
                 group = self._title(" ".join(filter(None, cells)), number, group)
@@ -222,8 +221,7 @@ class Reader:
                 shown, column = cell or "an empty name", str(place + 1)
                 raise FileError("column", shown, None, allowed, line=number, column=column)
             periods.append(label)
-        if len(periods) > MOST_CLASSES:
-            raise FileError("periods", len(periods), None, f"at most {MOST_CLASSES}", line=number)
+        at_most("periods", len(periods), MOST_CLASSES, "", number)
         return Block(number, cells[0], periods, total)
 
     def _row(self, block: Block, cells: list[str], number: int) -> Block:
@@ -251,7 +249,7 @@ class Reader:
             block = Block(block.header_line, block.corner, block.periods, block.total_column, key=block.key)
             self.blocks.append(block)
         block.held = cells[0]
-        block.direction_from, block.month, block.whole = group
+        block.group = group
         return block
 
     def _fill(self, block: Block, cells: list[str], number: int) -> None:
@@ -269,8 +267,7 @@ class Reader:
             raise FileError("height", cells[0], None, allowed, line=number, column=block.corner or "1")
         block.heights.append(height)
         block.lines.append(number)
-        if len(block.heights) > MOST_CLASSES:
-            raise FileError("heights", len(block.heights), None, f"at most {MOST_CLASSES}", line=number)
+        at_most("heights", len(block.heights), MOST_CLASSES, "", number)
         row = enumerate(cells[1 : 1 + len(block.periods)], 1)
         block.cells.append([self._cell(cell, number, block, place) for place, cell in row])
         total = block.total_column

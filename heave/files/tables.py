@@ -18,13 +18,13 @@ import secrets
 import stat
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
 from heave.errors import FileError, InputError
-from heave.files.rows import Row, Rows, TextRows, plain_rows
-from heave.files.wanted import NAMED_TWICE, NAMELESS, ragged
+from heave.files.rows import Row, Rows, Table, TextRows, plain_rows
+from heave.files.wanted import at_most, each_named, ragged
 
 MAX_BYTES: Final = 20_000_000
 """Largest table read [bytes]; a larger file is refused before it is read."""
@@ -54,62 +54,6 @@ _PRINTABLE: Final = bytes(range(32, 127)) + b"\t\n\r"
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufeff\u2028\u2029]")
 _DELIMITER_NAMES: Final = {",": "comma", ";": "semicolon", "\t": "tab", " ": "space"}
 _UNSAFE_STARTS: Final = ("=", "+", "-", "\u2212", "@", "\t", "'", "#")
-
-
-@dataclass(frozen=True)
-class Table:
-    """A rectangular table of text: every row has as many cells as the header."""
-
-    header: tuple[str, ...]
-    header_line: int
-    rows: Rows
-    comments: tuple[tuple[int, str], ...]
-    delimiter: str
-    first_line: int
-    """Line the first row may stand on."""
-
-    buoy: bool = False
-    """Whether the header is a buoy centre's; its time columns are then named as in TIME_NAMES."""
-
-    units: Row | None = None
-    """The line of units under a buoy centre's header."""
-
-    def settings(self) -> dict[str, tuple[int, str]]:
-        """The `# key: value` pairs among the comments: key to (line, value).
-
-        Raises
-        ------
-        FileError
-            If a key is given twice.
-        """
-        found: dict[str, tuple[int, str]] = {}
-        for line, comment in self.comments:
-            pair = re.fullmatch(r"([A-Za-z][A-Za-z0-9_]*)\s*:\s*(.*)", comment)
-            name = pair[1].lower() if pair else ""
-            if name in found:
-                allowed = f"each key once; line {found[name][0]} has it too: delete one of them"
-                raise FileError("setting", name, None, allowed, line=line)
-            if pair:
-                found[name] = (line, pair[2])
-        return found
-
-    def check_format(self, known: str) -> None:
-        """Refuse a table whose comments name another format, or version of it; one that names none is read.
-
-        Raises
-        ------
-        FileError
-            Naming the line and the format `known`.
-        """
-        for line, comment in self.comments:
-            key, _, value = comment.partition(":")
-            if key.strip().lower() == "format" and value.strip() != known:
-                allowed = f"{known}: write that, or delete the line"
-                raise FileError("format", value.strip(), None, allowed, line=line)
-
-    def refuse(self, what: str, value: object, allowed: str, column: str | None = None) -> FileError:
-        """The error about something on the line of the header."""
-        return FileError(what, value, None, allowed, line=self.header_line, column=column)
 
 
 @contextmanager
@@ -388,13 +332,6 @@ def _cells(line: str, number: int, delimiter: str) -> tuple[str, ...]:
 
 def _header(cells: tuple[str, ...], number: int) -> tuple[str, ...]:
     names = tuple(cell.lower() for cell in cells)
-    if len(names) > MAX_COLUMNS:
-        allowed = f"at most {MAX_COLUMNS}: delete those that are not needed"
-        raise FileError("number of columns", len(names), None, allowed, line=number)
-    for place, name in enumerate(names, 1):
-        if not name:
-            allowed = f"a name for column {place}: {NAMELESS}"
-            raise FileError("column name", "empty", None, allowed, line=number)
-        if names.index(name) != place - 1:
-            raise FileError("column name", name, None, NAMED_TWICE, line=number, column=name)
+    at_most("number of columns", len(names), MAX_COLUMNS, ": delete those that are not needed", number)
+    each_named(names, number)
     return names

@@ -8,15 +8,15 @@ hour it repeats). The first is refused; the second is read only where the file h
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from typing import Any, Final
 
 import numpy as np
 
 from heave.errors import FileError
-from heave.files.rows import Coded, Integers, Rows, joined
-from heave.files.tables import Table, on_line
+from heave.files.rows import Coded, Integers, Rows, Table, joined
+from heave.files.tables import on_line
 from heave.planning.zones import UTC_NAME, offset_of, zone_of
 
 YEARS: Final = (1900, 2200)
@@ -99,23 +99,23 @@ def read_times(
         With line and column for what is no time, a clock time that does not exist, and one that could be
         two.
     """
-    column = " ".join(table.header[place] for place in places.values())
+    columns = [table.header[place] for place in places.values()]
     (days, day), (clocks, clock) = _pieces(table.rows, places)
     of_day, of_clock = [_day(text) for text in days], [iso_clock(text, whole=True) for text in clocks]
 
     def refuse(row: int | np.integer[Any], allowed: str) -> FileError:
         text = (days[day[row]] + clocks[clock[row]]).strip() or "empty"
-        return FileError("time", text, None, allowed, line=table.rows.line(row), column=column)
+        return FileError("time", text, None, allowed, line=table.rows.line(row), column=" ".join(columns))
 
     if None in of_day or None in of_clock:
         pairs = zip(day.tolist(), clock.tolist(), strict=True)
         bad = [of_day[one] is None or of_clock[other] is None for one, other in pairs]
         raise refuse(bad.index(True), f"{ALLOWED}: write it so")
-    says_utc = bool(_SAYS_UTC.search(column)) or "year" in places
+    says_utc = bool(_SAYS_UTC.search(" ".join(columns))) or "year" in places
     with on_line(None):
         zone = zone_of(zone_name.strip() or UTC_NAME)
     if says_utc and zone is not UTC:
-        raise FileError("time zone", zone_name, None, f"UTC, as column {column} says")
+        raise FileError("time zone", zone_name, None, f"UTC, as column {' '.join(columns)} says")
     bare = np.array([found is not None and found[1] is None for found in of_clock])[clock]
     if bare.any() and not bare.all() and not says_utc:
         line = table.rows.line(np.argmin(bare))
@@ -124,7 +124,7 @@ def read_times(
     ticks = np.array(of_day, dtype=np.int64)[day] + np.array(added, dtype=np.int64)[clock]
     if not bare.any() or zone is UTC:
         return ticks, ()
-    return localised(ticks, zone, groups, refuse), (f"Times carry no zone: taken as {zone_name}.",)
+    return localised(ticks, zone, groups, table, columns), (f"Times carry no zone: taken as {zone_name}.",)
 
 
 def _pieces(rows: Rows, places: dict[str, int]) -> tuple[Coded, Coded]:
@@ -167,7 +167,7 @@ def iso_clock(text: str, *, whole: bool = False) -> tuple[int, int | None] | Non
 
 
 def localised(
-    clock: Integers, zone: tzinfo, groups: Sequence[str] | None, refuse: Callable[[int, str], FileError]
+    clock: Integers, zone: tzinfo, groups: Sequence[str] | None, table: Table, columns: Sequence[str]
 ) -> Integers:
     """Clock times of a zone to UTC; the two meanings of a repeated hour are told apart by their order."""
     days, of_row = np.unique(clock // _DAY, return_inverse=True)
@@ -179,7 +179,7 @@ def localised(
         early, late = (_offset(clock[row], zone, fold) for fold in (0, 1))
         if early < late:
             allowed = "a time the clock shows: it is put forward over this one. "
-            raise refuse(row, allowed + "Write its offset from UTC, such as +02:00")
+            raise table.wrong("time", row, f"{allowed}Write its offset from UTC, such as +02:00", *columns)
         if early > late:
             same = seen.setdefault((groups[row] if groups is not None else "", int(clock[row])), [])
             same.append(row)
@@ -188,7 +188,7 @@ def localised(
     alone = [min(same) for same in seen.values() if len(same) != 2]
     if alone:
         allowed = "a UTC offset with the time: the clock shows it twice, as it is put back. Write it, such as +02:00"
-        raise refuse(min(alone), allowed)
+        raise table.wrong("time", min(alone), allowed, *columns)
     return found
 
 

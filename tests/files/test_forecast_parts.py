@@ -255,6 +255,14 @@ def test_numbered_heights_are_members_only_where_they_are_too_many_for_wave_syst
     assert found.member_names == tuple(str(run) for run in range(1, 13))
 
 
+def test_a_column_whose_name_says_which_waves_and_nothing_of_them_is_asked_about() -> None:
+    names = ",".join(f"hs_{run}" for run in range(1, 7))
+    row = "2026-02-01T00:00Z,1,2,3,4,5,6,8,200,9"
+    with pytest.raises(ForecastQuestions) as asked:
+        read_forecast(f"time_utc,{names},tp_s,direction_from_deg,Total\n{row}\n".encode())
+    assert asked.value.questions[0].key == "unknown:total"
+
+
 def test_steps_in_minutes_are_no_hours_and_a_wind_direction_is_no_waves() -> None:
     lead = "Issued 2026-02-01 00:00 UTC\nLead (min),hs_m,tp_s,direction_from_deg\n60,2,8,200\n120,2,8,200\n"
     assert str(read_forecast(lead.encode()).times[0]) == "2026-02-01T01:00:00"

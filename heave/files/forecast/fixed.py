@@ -41,7 +41,7 @@ def spans_of(lines: Sequence[str]) -> list[Span]:
 
 
 def to_the_right(cells: Iterable[str]) -> list[str]:
-    """Names that stand over several columns, given to each of them."""
+    """Names that stand over several columns, or days over several hours, given to each of them."""
     found: Iterable[str] = accumulate(cells, lambda group, cell: cell or group)
     return list(found)
 

@@ -72,7 +72,7 @@ def _in_column(sheet: Sheet, mapping: ForecastMapping) -> tuple[str | None, str,
     column = next((meaning.column for meaning in mapping.columns if meaning.quantity == "issued"), None)
     if column is None or column not in table.header:
         return None, "", []
-    cells = set(table.rows.column(table.header.index(column))) - {""}
+    cells = set(table.cells(column)) - {""}
     if len(cells) != 1:
         notes = [f"Column {column} holds several times of issue: none is taken."] if cells else []
         return None, "", notes

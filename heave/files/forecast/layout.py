@@ -17,15 +17,14 @@ from functools import lru_cache
 from typing import Final
 
 from heave.errors import FileError
-from heave.files.columns import MAX_CELL
 from heave.files.forecast.clock import ISSUED, MONTHS, day_alone, moment_in, zone_said
 from heave.files.forecast.fixed import Span, cut, groups_over, names_over, spans_of, to_the_right, with_units
 from heave.files.forecast.words import word_set
 from heave.files.forecast.workbook import DAY_ZERO
 from heave.files.registry import MISSING_WORDS, POINTS
-from heave.files.rows import Row, TextRows, trimmed
-from heave.files.tables import MAX_COLUMNS, Table
-from heave.files.wanted import NAMED_TWICE, NAMELESS, ragged
+from heave.files.rows import Row, Table, TextRows, trimmed
+from heave.files.tables import MAX_COLUMNS
+from heave.files.wanted import NAMELESS, each_named, printable, ragged
 from heave.units import unit_written
 
 DELIMITERS: Final = ("\t", ";", ",", "|")
@@ -178,7 +177,7 @@ def _sheet(lines: list[_Line], delimiter: str, spans: Sequence[Span] = ()) -> Sh
     names, header_line = _names(heads, most, spans), heads[-1].row.line
     for row in (line.row for line in lines if line.kind == "values"):
         if len(trimmed(row.cells)) > len(names):
-            raise _ragged(row, len(names), header_line)
+            raise ragged(len(row.cells), len(names), header_line, row.line)
     known = {_key(line) for line in heads}
     around = [line.text.strip("# ") for line in lines[:first] if line not in heads and line.kind == "words"]
     days = [line.text for line in lines[:first] if line.kind == "day"]
@@ -234,12 +233,8 @@ def _full(row: Row, width: int, header_line: int) -> Row:
     """A row with as many cells as the header."""
     cells = trimmed(row.cells)
     if len(cells) > width or (1 < len(row.cells) < width and len(cells) == len(row.cells)):
-        raise _ragged(row, width, header_line)
+        raise ragged(len(row.cells), width, header_line, row.line)
     return Row(row.line, (*cells, *[""] * (width - len(cells))))
-
-
-def _ragged(row: Row, width: int, header_line: int) -> FileError:
-    return ragged(len(row.cells), width, header_line, row.line)
 
 
 def _heads(above: list[_Line], width: int, fixed: bool) -> list[_Line]:
@@ -312,12 +307,8 @@ def _table(names: list[str], header_line: int, rows: list[Row], delimiter: str, 
             raise FileError("column name", "empty", None, allowed, line=header_line)
         kept[-1] = (kept[-1][0], joined)
     header = [name for name, _ in kept]
-    for place, name in enumerate(header, 1):
-        if header.index(name) != place - 1:
-            raise FileError("column name", name[:60], None, NAMED_TWICE, line=header_line, column=name[:60])
-        if len(name) > MAX_CELL:
-            allowed = f"at most {MAX_CELL} characters: shorten it"
-            raise FileError(f"name of column {place}", name, None, allowed, line=header_line)
+    each_named(header, header_line)
+    printable(header, header_line)
     made = zip(rows, zip(*(column for _, column in kept), strict=True), strict=True)
     found = TextRows(Row(row.line, tuple(cells)) for row, cells in made)
     return Table(tuple(header), header_line, found, (), delimiter, rows[0].line)

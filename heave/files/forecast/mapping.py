@@ -15,7 +15,7 @@ from heave.files.forecast.layout import Sheet
 from heave.files.forecast.names import column_meaning, not_used, rank
 from heave.files.forecast.words import is_statistic, numbered_in, speed_in, swell_in
 from heave.files.registry import MISSING_WORDS, OF_CONVENTION, POINTS
-from heave.files.tables import Table
+from heave.files.rows import Table
 from heave.files.times import TIME_SETS
 from heave.planning.columns import UNITS_OF, USUAL_SENSES, WAVES, ColumnMeaning, ForecastMapping
 
@@ -172,7 +172,7 @@ def _times(best: dict[tuple[str, str, str], ColumnMeaning], table: Table) -> Non
 
 
 def _first(table: Table, column: str) -> str:
-    return table.rows.cell(0, table.header.index(column))
+    return table.cells(column, 1)[0]
 
 
 def _whole(table: Table, column: str) -> bool:
@@ -186,7 +186,7 @@ def _whole(table: Table, column: str) -> bool:
 
 
 def _steps_from(table: Table, column: str) -> bool:
-    cells = table.rows.column(table.header.index(column))
+    cells = table.cells(column)
     return len(cells) > 1 and len(set(cells)) == 1
 
 

@@ -22,8 +22,8 @@ from heave.files.forecast.clock import ISSUED, MONTHS, Moment, moment_in, offset
 from heave.files.forecast.issue import issue_of
 from heave.files.forecast.layout import Sheet
 from heave.files.forecast.workbook import DAY_ZERO
-from heave.files.rows import Indices, Integers, coded, joined
-from heave.files.tables import Table, on_line
+from heave.files.rows import Indices, Integers, Table, coded, joined
+from heave.files.tables import on_line
 from heave.files.times import ALLOWED, ONE_ZONE, iso_clock, localised, read_times
 from heave.planning.columns import DATE_ORDERS, ForecastMapping
 from heave.planning.zones import UTC_NAME, zone_of
@@ -86,13 +86,16 @@ class Clock:
             return clock - ahead, tuple(self.notes)
         with on_line(None):
             zone = zone_of(self.zone)
-        return localised(clock, zone, groups, self._refuse), tuple(self.notes)
+        return localised(clock, zone, groups, self.table, self.columns), tuple(self.notes)
 
-    def _refuse(self, row: int | np.integer[Any], allowed: str) -> FileError:
-        rows, places = self.table.rows, self.places.values()
-        cells = " ".join(rows.cell(int(row), place) for place in places).strip() or "empty"
-        column = " ".join(self.table.header[place] for place in places)
-        return FileError("time", cells, None, allowed, line=rows.line(row), column=column)
+    @property
+    def columns(self) -> list[str]:
+        """Names of the time columns."""
+        return [self.table.header[place] for place in self.places.values()]
+
+    def refuse(self, where: int | np.integer[Any], allowed: str) -> FileError:
+        """The error about the first row whose time is that of a number in `moments`."""
+        return self.table.wrong("time", np.argmax(self.of_row == where), allowed, *self.columns)
 
     def _clock(self) -> tuple[Integers, Integers | None]:
         """Clock times [μs], and how far each is ahead of UTC if all cells say [μs]."""
@@ -100,14 +103,12 @@ class Clock:
         for code, moment in enumerate(self.moments):
             day = None if moment is None else moment.day(self.order, _year(moment, self.issued, self.order))
             if moment is None or day is None or moment.seconds is None:
-                row = int(np.flatnonzero(self.of_row == code)[0])
-                raise self._refuse(row, self._wanted(moment))
+                raise self.refuse(code, self._wanted(moment))
             seconds.append((day.toordinal() - _EPOCH) * _DAY + moment.seconds)
             ahead.append(moment.ahead)
         told = [minutes is not None for minutes in ahead]
         if any(told) and not all(told):
-            row = int(np.flatnonzero(self.of_row == told.index(False))[0])
-            raise self._refuse(row, f"a zone with every time or with none: {ONE_ZONE}")
+            raise self.refuse(told.index(False), f"a zone with every time or with none: {ONE_ZONE}")
         clock = np.array(seconds, dtype=np.int64)[self.of_row] * SECOND
         if not all(told):
             return clock, None
@@ -138,7 +139,7 @@ def time_of(sheet: Sheet, places: dict[str, int], mapping: ForecastMapping, issu
     """
     table, above = sheet.table, sheet.above
     clock = Clock(table, places, mapping, carried=sheet.carried, day_zero=sheet.day_zero)
-    header = " ".join(table.header[place] for place in places.values())
+    header = " ".join(clock.columns)
     _zone(clock, header, above)
     cells = [table.rows.cell(0, place) for place in places.values()] if places else []
     clock.plain = "lead" not in places and _is_plain(places, cells)
@@ -223,7 +224,7 @@ def _hours_run_on(clock: Clock, day: Indices) -> None:
         allowed = (
             "hours that run on under their date, and a new date above those of the next day: write it there"
         )
-        raise clock._refuse(back[0] + 1, allowed)
+        raise clock.table.wrong("time", back[0] + 1, allowed, *clock.columns)
 
 
 def _calendar(text: str) -> bool:
@@ -255,7 +256,7 @@ def _date_order(clock: Clock) -> None:
     days = {name: [moment.day(_ORDERS[name]) for moment in open_] for name in orders}
     fit = [name for name in orders if all(days[name])]
     fit = [name for name in fit if all(day and 2000 <= day.year < 2070 for day in days[name])] or fit
-    header = " ".join(clock.table.header[place] for place in clock.places.values())
+    header = " ".join(clock.columns)
     stated = [name for pattern, name in _WRITTEN.items() if re.search(pattern, header)]
     fit = [name for name in fit if name in stated] or fit
     if not fit:
@@ -316,8 +317,8 @@ def _steps(clock: Clock) -> None:
     cells, clock.of_row = clock.table.rows.coded(place)
     hours = [_LEAD.fullmatch(cell.strip()) for cell in cells]
     if None in hours:
-        row = int(np.flatnonzero(clock.of_row == hours.index(None))[0])
-        raise clock._refuse(row, "hours after the issue of the forecast, such as +06: correct it")
+        wanted = "hours after the issue of the forecast, such as +06: correct it"
+        raise clock.refuse(hours.index(None), wanted)
     clock.plain = False
     if clock.issued is None:
         words = "when was the forecast issued, UTC? its times are hours after that and the file does not say"

@@ -261,7 +261,7 @@ def _ask_statistic(sheet: Sheet, roles: Roles, mapping: ForecastMapping) -> list
         asked.append(Question("statistic", words, tuple(named), said, more=(NO,)))
     member = roles.get(("member", "total"))
     if member is not None:
-        cells = dict.fromkeys(sheet.table.rows.coded(sheet.table.header.index(member.column))[0])
+        cells = dict.fromkeys(sheet.table.cells(member.column))
         if len(cells) == 1 and (is_statistic(cell := next(iter(cells))) or cell.lower() == "control"):
             words = f"the file holds the {cell} of an ensemble only, not one forecast: use it?"
             asked.append(Question("statistic", words, (cell,), (f"the {cell}: {YES}",), more=()))
@@ -295,8 +295,7 @@ def _unsaid(sheet: Sheet, meaning: ColumnMeaning | None) -> list[Question]:
 
 def _preview(sheet: Sheet, meaning: ColumnMeaning, option: str) -> str:
     """What an option would mean for the first cells of a column."""
-    place = sheet.table.header.index(meaning.column)
-    cells = [sheet.table.rows.cell(row, place) for row in range(min(3, len(sheet.table.rows)))]
+    cells = sheet.table.cells(meaning.column, 3)
     shown = ", ".join(cell for cell in cells if cell)
     if meaning.quantity != "height":
         return f"{MEANT[option]}: {shown}"

@@ -19,8 +19,9 @@ from heave.files.forecast.seas import Seas, make_seas
 from heave.files.forecast.series import in_order, members_of, step_and_gaps, without_short_holes
 from heave.files.forecast.table import directions_beside, forecast_numbers, forecast_sheet
 from heave.files.forecast.words import is_statistic
-from heave.files.rows import Flags, FloatArray, Integers
-from heave.files.tables import Source, Table
+from heave.files.rows import Flags, FloatArray, Integers, Table
+from heave.files.tables import Source
+from heave.files.wanted import at_most
 from heave.planning.columns import BESIDE, UNSURE, USUAL_SENSES, WAVES, ForecastMapping
 from heave.units import counted
 from heave.weather.forecast import FURTHEST_ISSUE, MAX_MEMBERS, EnsembleForecast, Forecast
@@ -104,8 +105,8 @@ def read_forecast(
         found = _forecast(rows, next(iter(rows.groups)), used, called, None)
         _some_known((found,), sheet.table)
         return found
-    if len(rows.groups) > MAX_MEMBERS:
-        raise sheet.table.refuse("members", len(rows.groups), f"at most {MAX_MEMBERS}: delete those over it")
+    line = sheet.table.header_line
+    at_most("members", len(rows.groups), MAX_MEMBERS, ": delete those over it", line)
     common = np.unique(np.concatenate([rows.times[chosen] for _, chosen in rows.groups.values()]))
     members = tuple(
         _forecast(rows, member, used, f"{called}, member {member}"[:MAX_TEXT], common)
@@ -238,12 +239,11 @@ def _about_systems(known: Understood) -> tuple[str, ...]:
 
 
 def _members(table: Table, column: str) -> list[str]:
-    cells = table.rows.column(table.header.index(column))
+    cells = table.cells(column)
     for cell in dict.fromkeys(cells):
         if not cell or len(cell) > MAX_TEXT or not cell.isprintable():
-            line = table.rows.line(cells.index(cell))
             allowed = "a name or number: write the member in every row"
-            raise FileError("member", cell[:60] or "empty", None, allowed, line=line, column=column)
+            raise table.wrong("member", cells.index(cell), allowed, column)
     return cells
 
 

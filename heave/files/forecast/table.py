@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
-from itertools import accumulate
 from typing import Final
 
 import numpy as np
 
 from heave.errors import FileError
-from heave.files.columns import MAX_CELL, parse_number, read_cells, read_numbers
+from heave.files.columns import parse_number, read_cells, read_numbers
 from heave.files.forecast.clock import moment_in
+from heave.files.forecast.fixed import to_the_right
 from heave.files.forecast.layout import SUMMARY, Sheet, sheet_of_rows, sheet_of_text
 from heave.files.forecast.mapping import steps_in
 from heave.files.forecast.names import column_meaning
@@ -22,8 +22,9 @@ from heave.files.forecast.text import forecast_text
 from heave.files.forecast.words import unit_for
 from heave.files.forecast.workbook import day_zero, said_of, sheets_of
 from heave.files.registry import MISSING_WORDS, NDBC, POINTS, forecast_column
-from heave.files.rows import FloatArray, Row, TextRows
-from heave.files.tables import Source, Table, buoy_times, buoy_words, load, table_of
+from heave.files.rows import FloatArray, Row, Table, TextRows
+from heave.files.tables import Source, buoy_times, buoy_words, load, table_of
+from heave.files.wanted import printable
 from heave.planning.columns import UNITS_OF, USUAL_SENSES, ColumnMeaning
 from heave.units import unit_written
 
@@ -76,14 +77,8 @@ def _sheet_of(data: bytes) -> Sheet:
     table.check_format(FORECAST_FORMAT)
     if table.units is not None:
         _check_units(table.header, table.units.cells, table.units.line)
-    if len(table.rows) > MAX_FORECAST_ROWS:
-        line = table.rows.line(MAX_FORECAST_ROWS)
-        allowed = f"at most {MAX_FORECAST_ROWS}: cut it into shorter files"
-        raise FileError("number of rows", len(table.rows), None, allowed, line=line)
-    for place, header in enumerate(table.header, 1):
-        if len(header) > MAX_CELL or not header.isprintable():
-            allowed = f"printable text of at most {MAX_CELL} characters: rename it"
-            raise table.refuse(f"name of column {place}", header, allowed)
+    table.not_longer(MAX_FORECAST_ROWS)
+    printable(table.header, table.header_line)
     _midnights(sheet)
     _dates_down(sheet)
     return sheet
@@ -175,7 +170,7 @@ def _midnights(sheet: Sheet) -> None:
         dated = any(found is not None and found.numbers for found in clocks)
         if dated or steps_in(table, table.header[beside]):
             continue
-        sheet.table = table = _with_column(table, place, [alone[one] for one in table.rows.column(place)])
+        sheet.table = table = _with_columns(table, {place: [alone[one] for one in table.rows.column(place)]})
 
 
 def _dates_down(sheet: Sheet) -> None:
@@ -191,16 +186,16 @@ def _dates_down(sheet: Sheet) -> None:
         dates = [moment_in(one) for one in texts if one]
         if "" not in texts or not all(date and date.numbers and date.seconds is None for date in dates):
             continue
-        days: Iterable[str] = accumulate(table.rows.column(place), lambda day, one: one or day)
-        sheet.table = table = _with_column(table, place, days)
+        days = to_the_right(table.rows.column(place))
+        sheet.table = table = _with_columns(table, {place: days})
         sheet.carried = True
         sheet.notes.append(f"A date in column {table.header[place]} holds for the rows under it.")
 
 
-def _with_column(table: Table, place: int, cells: Iterable[str]) -> Table:
-    """The table with other cells in one column."""
-    every = zip((table.rows[row] for row in range(len(table.rows))), cells, strict=True)
-    rows = (Row(row.line, (*row.cells[:place], one, *row.cells[place + 1 :])) for row, one in every)
+def _with_columns(table: Table, changed: Mapping[int, list[str]]) -> Table:
+    """The table with other cells in some columns."""
+    columns = (changed.get(place) or table.rows.column(place) for place in range(len(table.header)))
+    rows = (Row(table.rows.line(row), cells) for row, cells in enumerate(zip(*columns, strict=True)))
     return replace(table, rows=TextRows(rows))
 
 
@@ -259,12 +254,9 @@ def directions_beside(table: Table, meaning: ColumnMeaning) -> tuple[FloatArray,
     other: dict[str, int] = {}
 
     def read(cell: str, line: int) -> float:
-        way = _DEGREES.fullmatch(cell)
-        number = (way[1] if way else cell).replace(",", ".")
-        if not cell or cell in MISSING_WORDS:
-            return math.nan
-        if cell.isascii() and cell.upper() in POINTS:
-            return POINTS[cell.upper()]
+        number = (_degrees(cell) or cell).replace(",", ".")
+        if (point := _point(cell)) is not None:
+            return point
         try:
             given = float(parse_number(number, meaning.quantity))
         except FileError:
@@ -296,42 +288,41 @@ def directions_beside(table: Table, meaning: ColumnMeaning) -> tuple[FloatArray,
 
 def _no_thousands(table: Table, column: str) -> None:
     """A column of a few hundredths of a centimetre throughout is metres with a mark of thousands: 1.250 is 12.5 m."""
-    cells = enumerate(table.rows.column(table.header.index(column)))
+    cells = enumerate(table.cells(column))
     given = [(row, cell) for row, cell in cells if cell and cell not in MISSING_WORDS]
     if given and all(_THOUSANDS.fullmatch(cell) for _, cell in given):
-        row, cell = given[0]
         allowed = "centimetres without a mark of thousands: write 1250 for 12.5\u00a0m"
-        raise FileError("height", cell, "cm", allowed, line=table.rows.line(row), column=column)
+        raise table.wrong("height", given[0][0], allowed, column, unit="cm")
 
 
 def _upper_ends(
     table: Table, meanings: Sequence[ColumnMeaning], columns: Sequence[str]
 ) -> tuple[Table, tuple[str, ...]]:
     """Cells such as 1.7-2.2 and <0.5 put at their upper end, and how many were in which column; 210\u00b0 as 210."""
-    of = {meaning.column: meaning.quantity for meaning in meanings}
-    places = {table.header.index(column): column for column in columns if of.get(column) != "direction"}
-    ways = [table.header.index(column) for column in columns if of.get(column) == "direction"]
-    degrees = False
-    changed: dict[str, list[str]] = {}
-    rows = []
-    for number in range(len(table.rows)):
-        row = table.rows[number]
-        cells = list(row.cells)
-        for place, column in places.items():
-            if (upper := _upper_end(cells[place])) is not None:
-                changed.setdefault(column, []).append(cells[place])
-                cells[place] = upper
-        for place in ways:
-            if way := _DEGREES.fullmatch(cells[place]):
-                cells[place], degrees = way[1], True
-        rows.append(Row(row.line, tuple(cells)))
-    if not changed and not degrees:
-        return table, ()
-    notes = tuple(
-        f"Column {column}: {len(cells)} of {len(rows)} cells give a range such as {cells[0]}: taken at its upper end."
-        for column, cells in changed.items()
-    )
-    return replace(table, rows=TextRows(rows)), notes
+    ways = {meaning.column for meaning in meanings if meaning.quantity == "direction"}
+    found, notes = dict[int, list[str]](), list[tuple[int, str]]()
+    for column in columns:
+        place = table.header.index(column)
+        texts, which = table.rows.coded(place)
+        ends = [_degrees(text) if column in ways else _upper_end(text) for text in texts]
+        changed = np.array([end is not None for end in ends])[which]
+        if not changed.any():
+            continue
+        first = int(np.argmax(changed))
+        cells = [text if end is None else end for text, end in zip(texts, ends, strict=True)]
+        found[place] = [cells[code] for code in which.tolist()]
+        if column not in ways:
+            how_many = f"{np.count_nonzero(changed)} of {changed.size} cells"
+            such = f"give a range such as {texts[which[first]]}: taken at its upper end"
+            notes.append((first, f"Column {column}: {how_many} {such}."))
+    made = _with_columns(table, found) if found else table
+    return made, tuple(note for _, note in sorted(notes, key=lambda one: one[0]))
+
+
+def _degrees(cell: str) -> str | None:
+    """The number of 210\u00b0; None for anything else."""
+    way = _DEGREES.fullmatch(cell)
+    return way and way[1]
 
 
 def _upper_end(cell: str) -> str | None:
@@ -360,18 +351,22 @@ def _check_units(names: Sequence[str], cells: Sequence[str], line: int) -> None:
 
 def _in_points(table: Table, column: str) -> bool:
     """Whether a direction column is written in compass points: its first cell that is not missing is."""
-    place = table.header.index(column)
-    cells = (table.rows.cell(row, place) for row in range(len(table.rows)))
+    cells = (table.rows.cell(row, table.header.index(column)) for row in range(len(table.rows)))
     return next((cell.upper() in POINTS for cell in cells if cell and cell not in MISSING_WORDS), False)
+
+
+def _point(cell: str) -> float | None:
+    """Degrees of a compass point, NaN for a mark of a missing one; None for anything else."""
+    if not cell or cell in MISSING_WORDS:
+        return math.nan
+    return POINTS.get(cell.upper()) if cell.isascii() else None
 
 
 def _points(table: Table, column: str) -> FloatArray:
     def read(cell: str, line: int) -> float:
-        if not cell or cell in MISSING_WORDS:
-            return math.nan
-        if not cell.isascii() or cell.upper() not in POINTS:
+        if (point := _point(cell)) is None:
             allowed = "a compass point such as NNE: write all of the column in points, or all in degrees"
             raise FileError("direction", cell, None, allowed, line=line, column=column)
-        return POINTS[cell.upper()]
+        return point
 
     return read_cells(table.rows, table.header.index(column), read)

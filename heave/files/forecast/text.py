@@ -8,6 +8,7 @@ from typing import Final
 
 from heave.errors import FileError
 from heave.files.tables import decode
+from heave.files.wanted import at_most
 
 MOST_COLUMNS: Final = 2000
 """Most columns of a line; a response table has one for each heading, motion and part."""
@@ -59,9 +60,9 @@ def _not_too_wide(text: str) -> None:
         if len(line) <= MOST_COLUMNS:
             continue
         count = max(len(line.split()), *(line.count(mark) + 1 for mark in ",;\t|"))
-        if count > MOST_COLUMNS:
-            allowed = f"at most {MOST_COLUMNS} in a line: delete those that are not needed"
-            raise FileError("number of columns", count, None, allowed, line=number)
+        at_most(
+            "number of columns", count, MOST_COLUMNS, " in a line: delete those that are not needed", number
+        )
         if long := _LONG.search(line):
             allowed = f"at most {LONGEST_WORD} characters without a delimiter between: shorten it"
             raise FileError("cell", long[0], None, allowed, line=number)

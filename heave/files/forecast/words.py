@@ -337,7 +337,7 @@ def _member(words: list[str], numbered: bool) -> tuple[str, list[str]]:
     named = [word for word in words if word in _FIGURES]
     if len(rest) < len(words) and named:
         name, rest = named[0], [word for word in rest if word != named[0]]
-    elif numbered and words[-1].isdigit() and set(words[:-1]) & _SIGNIFICANT:
+    elif numbered and words and words[-1].isdigit() and set(words[:-1]) & _SIGNIFICANT:
         name, rest = str(int(words[-1])), words[:-1]
     else:
         rest = words

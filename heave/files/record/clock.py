@@ -6,18 +6,16 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
 from heave.errors import FileError
-from heave.files.conventions import Question
-from heave.files.forecast.clock import Moment, moment_in, zone_said
+from heave.files.forecast.clock import Moment, zone_said
 from heave.files.record.layout import RecordSheet, clock_in
-from heave.files.record.questions import NO_COLUMN, Answers, ask_rate, ask_time, ask_time_unit, given
-from heave.files.record.words import TIMES, meaning_of
-from heave.files.rows import FloatArray
+from heave.files.record.questions import NO_COLUMN, Answers, ask_rate, ask_time, ask_time_unit, asked, given
+from heave.files.record.words import TIME, meaning_of
+from heave.files.rows import FloatArray, Indices, coded
 
 STEP_RANGE: Final = (0.01, 2.0)
 """Shortest and longest step of a record [s]; two seconds still give ten samples a swell."""
@@ -50,14 +48,19 @@ class TimeColumns:
     words: tuple[str, ...] = ()
 
 
-def time_columns(sheet: RecordSheet, answers: Answers, apart: str | None) -> TimeColumns | Question:
-    """Which columns hold the time; a question where more than one may; nothing where there is none.
+def time_columns(sheet: RecordSheet, answers: Answers, apart: str | None) -> TimeColumns:
+    """Which columns hold the time; nothing where there is none.
 
     Parameters
     ----------
     sheet : the file
     answers : what was answered
     apart : the column of the motion, which is none of them
+
+    Raises
+    ------
+    RecordQuestions
+        Where more than one may.
     """
     header = sheet.table.header
     named = [name for name in header if name != apart and meaning_of(name).kind in ("time", "sample")]
@@ -66,8 +69,8 @@ def time_columns(sheet: RecordSheet, answers: Answers, apart: str | None) -> Tim
         if not named:
             return TimeColumns()
         question = ask_time(named, [first_cells(sheet, name) for name in named], False)
-        said = given(answers, question)
-        return question if said is None else TimeColumns() if said == NO_COLUMN else _columns(sheet, [said])
+        said = asked(answers, question)
+        return TimeColumns() if said == NO_COLUMN else _columns(sheet, [said])
     words = [name for name in named if not holds_numbers(sheet, name)]
     numbers = [name for name in named if name not in words and meaning_of(name).kind == "time"]
     counts = [name for name in named if meaning_of(name).kind == "sample" and name not in words]
@@ -78,9 +81,9 @@ def time_columns(sheet: RecordSheet, answers: Answers, apart: str | None) -> Tim
         return _columns(sheet, choices[0]) if choices else TimeColumns()
     firsts = [first_cells(sheet, names[0]) for names in choices]
     question = ask_time([" and ".join(names) for names in choices], firsts, True)
-    said = given(answers, question)
-    if said is None or said == NO_COLUMN:
-        return question if said is None else TimeColumns()
+    said = asked(answers, question)
+    if said == NO_COLUMN:
+        return TimeColumns()
     return _columns(sheet, [said] if said in header else said.split(" and "))
 
 
@@ -92,8 +95,7 @@ def _columns(sheet: RecordSheet, names: Sequence[str]) -> TimeColumns:
 
 def holds_numbers(sheet: RecordSheet, name: str) -> bool:
     """Whether the first cells of a column are numbers."""
-    place = sheet.table.header.index(name)
-    cells = [sheet.table.rows.cell(row, place) for row in range(min(20, len(sheet.table.rows)))]
+    cells = sheet.table.cells(name, 20)
     found = [cell for cell in cells if re.fullmatch(r"[+-]?[0-9]*[.,]?[0-9]+\.?(?:[eE][+-]?[0-9]+)?", cell)]
     if name == "time_utc":  # of our own format: words, whatever they look like
         return False
@@ -102,18 +104,16 @@ def holds_numbers(sheet: RecordSheet, name: str) -> bool:
 
 def first_cells(sheet: RecordSheet, name: str) -> str:
     """The first three cells of a column in words."""
-    place = sheet.table.header.index(name)
-    return ", ".join(sheet.table.rows.cell(row, place) for row in range(min(3, len(sheet.table.rows))))
+    return ", ".join(sheet.table.cells(name, 3))
 
 
 def _may_be_time(sheet: RecordSheet, name: str) -> bool:
     """Whether a column whose name says nothing could hold the time: it is a clock's, or its numbers only grow."""
     if meaning_of(name).kind != "unknown":
         return False
-    place, rows = sheet.table.header.index(name), sheet.table.rows
-    cells = [rows.cell(row, place).replace(",", ".") for row in range(min(50, len(rows)))]
+    cells = [cell.replace(",", ".") for cell in sheet.table.cells(name, 50)]
     try:
-        numbers = np.array([float(cell) for cell in cells])
+        numbers = np.array(list(map(float, cells)))
     except ValueError:
         return all(clock_in(cell) for cell in cells if cell)
     return bool(len(numbers) > 2 and np.all(np.isfinite(numbers)) and np.all(np.diff(numbers) > 0))
@@ -123,19 +123,14 @@ def _one_time(sheet: RecordSheet, names: Sequence[str]) -> bool:
     """Whether columns of words are one date and one time of day."""
     if len(names) != 2:
         return len(names) == 1
-    first = [_moment(sheet.table.rows.cell(0, sheet.table.header.index(name))) for name in names]
-    return [one is not None and one.numbers is not None for one in first].count(True) == 1
-
-
-def _moment(cell: str) -> Moment | None:
-    found = clock_in(cell)
-    return None if found is None else moment_in(found[0])
+    firsts = [clock_in(sheet.table.cells(name, 1)[0]) for name in names]
+    return sum(first is not None and first[0].numbers is not None for first in firsts) == 1
 
 
 def times_of(
     sheet: RecordSheet, columns: TimeColumns, numbers: FloatArray | None, answers: Answers, rate: float | None
-) -> Times | Question:
-    """The time of every value, or what must be asked first.
+) -> Times:
+    """The time of every value.
 
     Parameters
     ----------
@@ -144,6 +139,11 @@ def times_of(
     numbers : of the column of numbers, where there is one, (n,)
     answers : what was answered
     rate : values a second that the words above state [Hz]
+
+    Raises
+    ------
+    RecordQuestions
+        Where the file does not say when they were.
     """
     count = len(sheet.table.rows)
     if columns.words:
@@ -153,31 +153,27 @@ def times_of(
         return _at_rate(count, answers, rate, "the file has no column of time")
     for row in np.flatnonzero(~(np.abs(numbers) <= _LATEST))[:1]:
         allowed = "a number of seconds since the first value, or since 1970: correct it"
-        raise _refuse(sheet, int(row), name, allowed)
+        raise sheet.table.wrong("time", row, allowed, name)
     unit = meaning_of(name).unit
     if unit is None or unit == "utc":
-        found = _unit_of(sheet, name, numbers, answers)
-        if isinstance(found, Question):
-            return found
-        unit = found
+        unit = _unit_of(sheet, name, numbers, answers)
     if unit == "sample":
         _whole(sheet, name, numbers)
         told = _at_rate(count, answers, rate, f"column {name} counts them")
-        if isinstance(told, Question):
-            return told
         step = told.seconds[1] if count > 1 else 1.0
         return Times((numbers - numbers[0]) * step, None, told.notes)
-    seconds = (numbers - numbers[0]) * TIMES[unit]
+    seconds = (numbers - numbers[0]) * TIME.units[unit].factor
     return _shared(Times(seconds, None, ("The file gives no clock time.",)), answers, rate, sheet)
 
 
-def _unit_of(sheet: RecordSheet, name: str, numbers: FloatArray, answers: Answers) -> str | Question:
-    """The unit of a column of time by what its steps can be; a question where they can be more than one thing."""
+def _unit_of(sheet: RecordSheet, name: str, numbers: FloatArray, answers: Answers) -> str:
+    """The unit of a column of time by what its steps can be; asked where they can be more than one thing."""
     steps = np.diff(numbers)
     rising = steps[steps > 0]
     usual = float(np.median(rising)) if rising.size else 0.0
     low, high = STEP_RANGE
-    options = {unit: usual * factor for unit, factor in TIMES.items() if low <= usual * factor <= high}
+    steps_in = {name: usual * unit.factor for name, unit in TIME.units.items()}
+    options = {name: step for name, step in steps_in.items() if low <= step <= high}
     if meaning_of(name).kind == "sample":
         options = {"sample": 0.0}
     elif np.all(numbers == np.round(numbers)) and usual == 1.0:
@@ -189,27 +185,20 @@ def _unit_of(sheet: RecordSheet, name: str, numbers: FloatArray, answers: Answer
         )
         raise FileError("time between values", usual, None, allowed, line=line, column=name)
     question = ask_time_unit(name, options)
-    said = given(answers, question)
-    return said if said is not None else next(iter(options)) if len(options) == 1 else question
+    if len(options) == 1 and given(answers, question) is None:
+        return next(iter(options))
+    return asked(answers, question)
 
 
 def _whole(sheet: RecordSheet, name: str, numbers: FloatArray) -> None:
     for row in np.flatnonzero(numbers != np.round(numbers))[:1]:
-        raise _refuse(sheet, int(row), name, "a whole number, as it counts the values: correct it")
+        raise sheet.table.wrong("time", row, "a whole number, as it counts the values: correct it", name)
 
 
-def _refuse(sheet: RecordSheet, row: int, name: str, allowed: str) -> FileError:
-    cell = sheet.table.rows.cell(row, sheet.table.header.index(name))
-    return FileError("time", cell or "empty", None, allowed, line=sheet.table.rows.line(row), column=name)
-
-
-def _at_rate(count: int, answers: Answers, rate: float | None, why: str) -> Times | Question:
+def _at_rate(count: int, answers: Answers, rate: float | None, why: str) -> Times:
     """Times at an even rate, as the file states it or as it was answered."""
     question = ask_rate(None, f"{why}, and nothing above it states the rate")
-    said = None if rate is not None else given(answers, question)
-    if rate is None and said is None:
-        return question
-    used = rate if rate is not None else float(said or 0.0)
+    used = rate if rate is not None else float(asked(answers, question))
     if not 1 / STEP_RANGE[1] <= used <= 1 / STEP_RANGE[0]:
         allowed = f"from {1 / STEP_RANGE[1]:g} to {1 / STEP_RANGE[0]:g}: correct it"
         raise FileError("values a second", used, "Hz", allowed, line=1)
@@ -218,7 +207,7 @@ def _at_rate(count: int, answers: Answers, rate: float | None, why: str) -> Time
     return Times(np.arange(count) / used, None, notes)
 
 
-def _shared(times: Times, answers: Answers, rate: float | None, sheet: RecordSheet) -> Times | Question:
+def _shared(times: Times, answers: Answers, rate: float | None, sheet: RecordSheet) -> Times:
     """Times as they stand, or even ones where many values share a stamp: the clock is coarser than the rate."""
     steps = np.diff(times.seconds)
     same = float(np.mean(steps == 0.0)) if steps.size else 0.0
@@ -234,9 +223,7 @@ def _shared(times: Times, answers: Answers, rate: float | None, sheet: RecordShe
     mean = np.diff(ends)[0] / np.diff(times.seconds[ends])[0] if each.size else 1.0
     why = "values share their times, as the clock is coarser than the rate"
     question = ask_rate(float(f"{mean:.4g}"), why)
-    said = f"{rate:g}" if rate is not None else given(answers, question)
-    if said is None:
-        return question
+    said = f"{rate:g}" if rate is not None else asked(answers, question)
     if each.size and abs(float(said) / mean - 1) > _AGREE:
         allowed = f"about {mean:.4g}, as the times have it: correct it"
         raise FileError("values a second", said, "Hz", allowed, line=sheet.table.rows.line(0))
@@ -269,59 +256,55 @@ def _check_rate(seconds: FloatArray, rate: float | None, sheet: RecordSheet) -> 
 
 def _of_words(sheet: RecordSheet, names: tuple[str, ...]) -> Times:
     """Seconds and start of clock times; without a date midnight is passed where the clock begins anew."""
-    rows, places = sheet.table.rows, [sheet.table.header.index(name) for name in names]
-    columns = [rows.column(place) for place in places]
-    cells = columns[0] if len(columns) == 1 else [" ".join(parts) for parts in zip(*columns, strict=True)]
-    known: dict[str, tuple[Moment, float]] = {}
-    read = []
-    for row, cell in enumerate(cells):
-        if cell not in known:
-            found = clock_in(cell)
-            moment = None if found is None else moment_in(found[0])
-            if found is None or moment is None or moment.seconds is None:
-                allowed = "a time such as 2026-03-04T06:00:00.5Z or 06:00:00.5: correct it"
-                raise _refuse(sheet, row, names[-1], allowed)
-            known[cell] = (moment, found[1])
-        read.append(known[cell])
-    clock = np.array([(moment.seconds or 0) - 60.0 * (moment.ahead or 0) + part for moment, part in read])
-    days = _days([moment for moment, _ in read], sheet, names)
-    zone = zone_said(" ".join(names))
-    zones = {moment.ahead for moment, _ in read}
-    if len(zones) > 1:
-        row = next(row for row, (moment, _) in enumerate(read) if moment.ahead != read[0][0].ahead)
-        raise _refuse(sheet, row, names[-1], "one zone throughout: correct it")
+    cells = [" ".join(parts) for parts in zip(*map(sheet.table.cells, names), strict=True)]
+    texts, of_row = coded(cells)
+    moments, parts = [], []
+    for code, text in enumerate(texts):
+        found = clock_in(text)
+        if found is None or found[0].seconds is None:
+            allowed = "a time such as 2026-03-04T06:00:00.5Z or 06:00:00.5: correct it"
+            raise sheet.table.wrong("time", np.argmax(of_row == code), allowed, names[-1])
+        moments.append(found[0])
+        parts.append((found[0].seconds or 0) - 60.0 * (found[0].ahead or 0) + found[1])
+    clock, days = np.array(parts)[of_row], _days(moments, of_row, sheet, names)
+    for code, moment in enumerate(moments):
+        if moment.ahead != moments[0].ahead:
+            row = np.argmax(of_row == code)
+            raise sheet.table.wrong("time", row, "one zone throughout: correct it", names[-1])
     if days is None:
         turns = np.concatenate(([0.0], np.cumsum(np.diff(clock) < -_DAY / 2)))
         note = "The file gives no date that reads in one way: the clock time of the first value is not kept."
         return Times(clock - clock[0] + _DAY * turns, None, (note,))
-    ordinals = np.array([day.toordinal() for day in days], dtype=np.float64)
+    ordinals = np.array([day.toordinal() for day in days], dtype=np.float64)[of_row]
     seconds = clock - clock[0] + _DAY * (ordinals - ordinals[0])
-    if zones == {None} and zone != "UTC":
+    if moments[0].ahead is None and zone_said(" ".join(names)) != "UTC":
         return Times(seconds, None, ("Times carry no zone: the clock time of the first value is not kept.",))
     midnight = datetime(days[0].year, days[0].month, days[0].day, tzinfo=UTC)
     return Times(seconds, midnight + timedelta(seconds=float(clock[0])), ())
 
 
-def _days(moments: Sequence[Moment], sheet: RecordSheet, names: tuple[str, ...]) -> list[date] | None:
-    """The date of every value; None where there is none, or where day and month can be taken for each other."""
-    known: dict[tuple[int, int, int] | None, date | None] = {}
+def _days(
+    moments: Sequence[Moment], of_row: Indices, sheet: RecordSheet, names: tuple[str, ...]
+) -> list[date] | None:
+    """The date of every different time; None where there is none, or where day and month may change places."""
     if all(moment.numbers is None for moment in moments):
         return None
-    for row, moment in enumerate(moments):
+    days = []
+    for code, moment in enumerate(moments):
+        days.append(moment.day(moment.order) if moment.order != "???" else None)
+        wrong = ""
         if (moment.numbers is None) != (moments[0].numbers is None):
-            raise _refuse(sheet, row, names[0], "a date with every time or with none: correct it")
-        if moment.numbers in known:
-            continue
-        day = moment.day(moment.order) if moment.order != "???" else None
-        if moment.numbers is not None and moment.order != "???" and day is None:
-            raise _refuse(sheet, row, names[0], "a date there is, with its year: correct it")
-        known[moment.numbers] = day
-    if None not in known.values():
-        return [known[moment.numbers] for moment in moments]  # type: ignore[misc]
-    turns = sum(
-        one.seconds is not None and other.seconds is not None and other.seconds < one.seconds - _DAY / 2
-        for one, other in pairwise(moments)
-    )
-    if len(known) - 1 != turns:
-        raise _refuse(sheet, 0, names[0], "dates that change as midnight passes: write them as 2026-03-04")
+            wrong = "a date with every time or with none: correct it"
+        elif moment.numbers is not None and moment.order != "???" and days[-1] is None:
+            wrong = "a date there is, with its year: correct it"
+        if wrong:
+            raise sheet.table.wrong("time", np.argmax(of_row == code), wrong, names[0])
+    known = [day for day in days if day is not None]
+    if len(known) == len(days):
+        return known
+    seconds = np.array([moment.seconds for moment in moments])[of_row]
+    turns = np.count_nonzero(np.diff(seconds) < -_DAY / 2)
+    if len({moment.numbers for moment in moments}) - 1 != turns:
+        allowed = "dates that change as midnight passes: write them as 2026-03-04"
+        raise sheet.table.wrong("time", 0, allowed, names[0])
     return None

@@ -1,4 +1,4 @@
-"""Slow parts taken out of a record, and acceleration integrated twice, both over frequency and in one stated band.
+"""Slow parts and drift taken out of a record, and acceleration integrated twice, over frequency in one stated band.
 
 What is kept whole has periods of 2 to 25 s; nothing is left over 40 s or under 1.5 s, and between goes half a cosine.
 An acceleration a(ω) becomes heave −a(ω)/ω² in that band. What a filter makes of the ends of a record is not known, so
@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 
 from heave.errors import FileError
-from heave.files.record.faults import Fault, resolution
+from heave.files.record.faults import Fault, resolution, spread
 from heave.files.rows import FloatArray
 from heave.units import STANDARD_GRAVITY, per_cent, significant
 
@@ -47,6 +47,15 @@ _AT_REST: Final = 0.1
 _PIECE: Final = 200.0
 _BELOW: Final = (0.015, 0.03)
 """Frequencies at which only the sensor has anything [Hz]."""
+
+LEAST_OFFSET: Final = 0.1
+"""Mean of a record, as a share of its deviation, from which it is told."""
+
+LEAST_DRIFT: Final = 0.5
+"""Drift over a record, as a share of its deviation, past which it is taken out."""
+
+MOST_HEAVE: Final = 30.0
+"""Most that heave may be off the sensor's nil [m]."""
 
 
 def heave_of(acceleration: FloatArray, step: float, line: int) -> tuple[FloatArray, list[Fault]]:
@@ -125,6 +134,41 @@ def without_slow(heave: FloatArray, step: float) -> tuple[FloatArray, list[Fault
         f"{KEPT[1]:g}\u00a0s kept whole. {_GIVEN_UP}"
     )
     return mean + _filtered(moving, step, twice=False, highest=False), [Fault("wander", words)]
+
+
+def without_drift(heave: FloatArray, step: float) -> tuple[FloatArray, list[Fault]]:
+    """Heave without a straight drift of more than half its deviation over the record; its mean is kept."""
+    time = np.arange(len(heave)) * step
+    slope = float(np.polyfit(time - time.mean(), heave, 1)[0])
+    drift = slope * float(time[-1])
+    level = heave - slope * (time - time.mean())
+    if abs(drift) <= LEAST_DRIFT * float(level.std()) or float(time[-1]) < SHORTEST:
+        return heave, []
+    words = (
+        f"The level drifts by {significant(drift)}\u00a0m over the record, {significant(60 * slope)}\u00a0m a minute: "
+        "the straight line is taken out, the mean kept."
+    )
+    return level, [Fault("drift", words)]
+
+
+def offset(heave: FloatArray) -> list[Fault]:
+    """What is to be said of the mean of a record."""
+    mean = float(heave.mean())
+    if abs(mean) <= LEAST_OFFSET * float(heave.std()):
+        return []
+    found = f"The record has an offset: its mean is {significant(mean)}\u00a0m"
+    return [Fault("offset", f"{found}. It is kept; run and comparison take it out.")]
+
+
+def check_size(heave: FloatArray, step: float, line: int) -> None:
+    """Refuse heave beyond what any vessel has."""
+    place = int(np.argmax(np.abs(heave)))
+    if abs(heave[place]) > MOST_HEAVE:
+        what = f"heave {significant(place * step)}\u00a0s from the first value"
+        allowed = f"from -{MOST_HEAVE:g} to {MOST_HEAVE:g}: correct the unit, or the sensor's nil"
+        raise FileError(what, float(f"{heave[place]:.4g}"), "m", allowed, line=line)
+    if spread(heave) <= 0.0:
+        raise FileError("heave record", float(heave[0]), "m", "values that move most of the time", line=line)
 
 
 def valid_zone(count: int, step: float) -> slice:

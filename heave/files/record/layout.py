@@ -17,16 +17,15 @@ from functools import lru_cache
 from typing import Final
 
 from heave.errors import FileError
-from heave.files import tables
-from heave.files.columns import MAX_CELL
-from heave.files.forecast.clock import moment_in
+from heave.files.forecast.clock import Moment, moment_in
 from heave.files.forecast.fixed import NUMBER, WITH_UNIT
 from heave.files.forecast.text import forecast_text
 from heave.files.forecast.workbook import said_of, sheets_of
 from heave.files.record.words import is_unit
 from heave.files.registry import MISSING_WORDS
-from heave.files.rows import Row, Rows, TextRows, plain_rows
-from heave.files.wanted import ragged
+from heave.files.rows import Row, Rows, Table, TextRows, plain_rows
+from heave.files.tables import BULK_FROM
+from heave.files.wanted import printable, ragged
 
 MARKS: Final = ("\t", ";", ",", " ", "")
 """Delimiters; a file of one column has none."""
@@ -51,7 +50,7 @@ _COMMENT: Final = re.compile(r"\s*\"?\s*[#!%*/]+\s*")
 class RecordSheet:
     """A record as a table of text, the lines above it, and what is to be said of its reading."""
 
-    table: tables.Table
+    table: Table
     above: tuple[str, ...]
     notes: tuple[str, ...]
 
@@ -76,12 +75,10 @@ def record_sheet(data: bytes) -> RecordSheet:
     names, header_line, above = _names(filled[:first], mark, width)
     body, tail = _body(lines, filled[first][0], mark, width)
     rows = _rows(body, filled[first][0], mark, width, header_line)
-    if len(rows) > MOST_ROWS:
-        allowed = f"at most {MOST_ROWS}: cut it into shorter files"
-        raise FileError("number of rows", len(rows), None, allowed, line=rows.line(MOST_ROWS))
     # between words and in one column a comma is a decimal one
     delimiter = "\t" if mark in (" ", "") else mark
-    table = tables.Table(names, header_line, rows, (), delimiter, filled[first][0])
+    table = Table(names, header_line, rows, (), delimiter, filled[first][0])
+    table.not_longer(MOST_ROWS)
     return RecordSheet(table, above, (*notes, *tail))
 
 
@@ -105,11 +102,12 @@ def cut(line: str, mark: str) -> tuple[str, ...]:
         return (line.strip(),)
 
 
-def clock_in(cell: str) -> tuple[str, float] | None:
-    """A cell of time without parts of a second, and those parts [s]; None for what is no time."""
+def clock_in(cell: str) -> tuple[Moment, float] | None:
+    """A cell of time to whole seconds, and their parts [s]; None for what is no time."""
     part = _FRACTION.search(cell)
     whole = cell if part is None else cell[: part.start(2) - 1] + cell[part.end() :]
-    return None if moment_in(whole) is None else (whole, 0.0 if part is None else float("0." + part[2]))
+    moment = moment_in(whole)
+    return None if moment is None else (moment, 0.0 if part is None else float("0." + part[2]))
 
 
 def _lines(data: bytes) -> tuple[list[str], tuple[str, ...]]:
@@ -221,10 +219,7 @@ def _names(
     named = [name or f"column {place}" for place, name in enumerate(joined, 1)]
     often = Counter(named)
     made = [f"{name} (column {place})" if often[name] > 1 else name for place, name in enumerate(named, 1)]
-    for place, name in enumerate(made, 1):
-        if len(name) > MAX_CELL or not name.isprintable():
-            allowed = f"printable text of at most {MAX_CELL} characters: rename it"
-            raise FileError(f"name of column {place}", name, None, allowed, line=header_line)
+    printable(made, header_line)
     return tuple(made), header_line, tuple(_COMMENT.sub("", line, count=1).strip() for _, line in rest)
 
 
@@ -250,7 +245,7 @@ def _decimals(cell: str) -> int:
 def _rows(body: list[str], first: int, mark: str, width: int, header_line: int) -> Rows:
     """The rows, in bulk where they are plain; any with another number of cells is refused."""
     text = "\n".join(body)
-    if mark and len(text) >= tables.BULK_FROM:
+    if mark and len(text) >= BULK_FROM:
         plain = plain_rows(text, width, mark, first)
         if plain is not None:
             return plain

@@ -13,7 +13,7 @@ import numpy as np
 from heave.errors import FileError
 from heave.files.columns import parse_number
 from heave.files.conventions import ConventionNeeded, Question
-from heave.files.record.words import ACCELERATIONS, LENGTHS, factor_of
+from heave.files.record.words import ACCELERATION, MOTIONS, TIME, Quantity
 from heave.files.rows import FloatArray
 from heave.units import significant
 
@@ -21,36 +21,13 @@ Answers = Mapping[str, str]
 """What was answered, by key of the question."""
 
 SENSES: Final = ("up", "down")
-KINDS: Final = ("heave", "acceleration")
 NO_COLUMN: Final = "none of them"
+COUNTS: Final = "no time: they count the values"
 RATES: Final = (0.5, 100.0)
 """Fewest and most values a second [Hz]."""
 
 TYPED: Final = ("rate",)
 """Questions that are answered with a number."""
-
-_NAMED: Final = {
-    "m": "metres",
-    "ft": "feet",
-    "cm": "centimetres",
-    "mm": "millimetres",
-    "in": "inches",
-    "m/s²": "metres per second squared",
-    "g": "gravities, g",
-    "ft/s²": "feet per second squared",
-    "cm/s²": "centimetres per second squared, Gal",
-    "mg": "thousandths of g",
-}
-"""Units in words."""
-
-_MEANT: Final = {
-    "s": "seconds",
-    "ms": "milliseconds",
-    "min": "minutes",
-    "h": "hours",
-    "d": "days",
-    "sample": "no time: they count the values",
-}
 
 
 class RecordQuestions(ConventionNeeded):
@@ -76,6 +53,22 @@ def given(answers: Answers, question: Question) -> str | None:
             return typed
         raise FileError("values a second", said, "Hz", f"from {RATES[0]:g} to {RATES[1]:g}")
     raise FileError(question.words, said, None, "one of " + ", ".join(question.options)[:300])
+
+
+def asked(answers: Answers, question: Question) -> str:
+    """The answer to a question.
+
+    Raises
+    ------
+    RecordQuestions
+        If there is none.
+    FileError
+        As `given`.
+    """
+    said = given(answers, question)
+    if said is None:
+        raise RecordQuestions((question,))
+    return said
 
 
 def ask_signal(names: Sequence[str], firsts: Sequence[str], several: bool) -> Question:
@@ -104,31 +97,29 @@ def ask_time(names: Sequence[str], firsts: Sequence[str], several: bool) -> Ques
 def ask_kind(name: str) -> Question:
     """Whether a column is a place or an acceleration."""
     said = ("heave: how far the hoist has risen or fallen", "acceleration: it is integrated twice")
-    return Question(f"kind:{name}", f"what is in column {name}?", KINDS, said)
+    return Question(f"kind:{name}", f"what is in column {name}?", tuple(MOTIONS), said)
 
 
-def ask_unit(name: str, kind: str, numbers: FloatArray) -> Question:
+def ask_unit(name: str, motion: Quantity, numbers: FloatArray) -> Question:
     """In which unit a column is, with the reach of its numbers in each."""
-    options = tuple(ACCELERATIONS if kind == "acceleration" else LENGTHS)
-    si, said = "m/s²" if kind == "acceleration" else "m", []
-    for option in options:
-        ends = (float(end) * factor_of(kind, option) for end in (np.nanmin(numbers), np.nanmax(numbers)))
-        said.append(f"{_NAMED[option]}: from {' to '.join(map(significant, ends))} {si}")
-    return Question(f"unit:{name}", f"in which unit is column {name}?", options, tuple(said))
+    said = []
+    for unit in motion.units.values():
+        ends = (float(end) * unit.factor for end in (np.nanmin(numbers), np.nanmax(numbers)))
+        said.append(f"{unit.words}: from {' to '.join(map(significant, ends))} {motion.si}")
+    return Question(f"unit:{name}", f"in which unit is column {name}?", tuple(motion.units), tuple(said))
 
 
-def ask_sense(name: str, kind: str, mean: float) -> Question:
+def ask_sense(name: str, motion: Quantity, mean: float) -> Question:
     """Which way a column counts; the mean of an acceleration may hint at it.
 
     Parameters
     ----------
-    name, kind : of the column
+    name, motion : of the column, and what it holds
     mean : of its values [m or m/s²]
     """
-    what = "as the hoist rises" if kind == "heave" else "as the hoist is pushed upwards"
-    said = (f"up: numbers grow {what}", f"down: numbers fall {what}")
+    said = (f"up: numbers grow {motion.grows}", f"down: numbers fall {motion.grows}")
     words = f"does column {name} count upwards or downwards?"
-    if kind == "acceleration" and abs(mean) > 5.0:
+    if motion is ACCELERATION and abs(mean) > 5.0:
         words = f"does column {name}, which reads {significant(mean)}\u00a0m/s² at rest, count upwards or downwards?"
     return Question(f"sense:{name}", words, SENSES, said)
 
@@ -142,7 +133,7 @@ def ask_time_unit(name: str, options: Mapping[str, float]) -> Question:
     options : the time between two values that each unit would mean [s]; 0 for a running number
     """
     said = tuple(
-        _MEANT[unit] + (f": a value each {significant(step)}\u00a0s" if step else "")
+        f"{TIME.units[unit].words}: a value each {significant(step)}\u00a0s" if step else COUNTS
         for unit, step in options.items()
     )
     return Question(f"time_unit:{name}", f"what are the numbers in column {name}?", tuple(options), said)

@@ -17,8 +17,7 @@ import numpy as np
 
 from heave.errors import FileError
 from heave.files.columns import Column, read_numbers
-from heave.files.conventions import Question
-from heave.files.record import integrate, level, stamps
+from heave.files.record import integrate, stamps
 from heave.files.record.clock import (
     Times,
     first_cells,
@@ -38,20 +37,20 @@ from heave.files.record.faults import (
 )
 from heave.files.record.layout import RecordSheet, record_sheet
 from heave.files.record.questions import (
-    KINDS,
     Answers,
-    RecordQuestions,
     ask_kind,
     ask_sense,
     ask_signal,
     ask_unit,
-    given,
+    asked,
 )
 from heave.files.record.words import (
-    ACCELERATIONS,
-    TIMES,
+    ACCELERATION,
+    HEAVE,
+    MOTIONS,
+    TIME,
+    Quantity,
     elsewhere,
-    factor_of,
     meaning_of,
     rate_said,
     sense_said,
@@ -139,12 +138,12 @@ def read_record_file(
     said = dict(answers or {})
     sheet = record_sheet(data)
     signal = _signal(sheet, said)
-    kind = _kind(signal, said)
+    motion = _motion(signal, said)
     numbers, times = _numbers(sheet, signal, said)
-    values = _in_si(sheet, signal, kind, numbers, said)
+    values = _in_si(sheet, signal, motion, numbers, said)
     lines = np.array([sheet.table.rows.line(row) for row in range(len(values))])
     series = stamps.Series(times.seconds, values, lines)
-    record = _record(series, times, kind, fill, [*sheet.notes, *_told(sheet, signal, times)])
+    record = _record(series, times, motion, fill, [*sheet.notes, *_told(sheet, signal, times)])
     about = ("", "heave", "time", *sheet.table.header)
     used = {key: answer for key, answer in said.items() if key.partition(":")[2] in about}
     return RecordFile(
@@ -153,30 +152,16 @@ def read_record_file(
         hashlib.sha256(data).hexdigest(),
         sheet.table.header,
         MappingProxyType(used),
-        kind,
+        motion.name,
         times.seconds,
         values,
     )
 
 
-def _asked(answers: Answers, question: Question) -> str:
-    """The answer to a question.
-
-    Raises
-    ------
-    RecordQuestions
-        If there is none.
-    """
-    said = given(answers, question)
-    if said is None:
-        raise RecordQuestions((question,))
-    return said
-
-
 def _signal(sheet: RecordSheet, answers: Answers) -> str:
     """The column of the motion: the one named for it, or the one that is answered."""
     header = sheet.table.header
-    by_kind = {kind: [name for name in header if meaning_of(name).kind == kind] for kind in KINDS}
+    by_kind = {kind: [name for name in header if meaning_of(name).kind == kind] for kind in MOTIONS}
     named = by_kind["heave"] or by_kind["acceleration"]
     if len(named) == 1:
         return named[0]
@@ -185,57 +170,53 @@ def _signal(sheet: RecordSheet, answers: Answers) -> str:
     if not free:
         allowed = "a column of numbers named heave, or vertical acceleration: name it so"
         raise sheet.table.refuse("columns", ", ".join(header)[:80], allowed)
-    return _asked(answers, ask_signal(free, [first_cells(sheet, name) for name in free], bool(named)))
+    return asked(answers, ask_signal(free, [first_cells(sheet, name) for name in free], bool(named)))
 
 
-def _kind(signal: str, answers: Answers) -> str:
-    """'heave' or 'acceleration': what the column of the motion holds by its name, its unit, or the answer."""
+def _motion(signal: str, answers: Answers) -> Quantity:
+    """What the column of the motion holds by its name, its unit, or the answer."""
     meaning = meaning_of(signal)
-    if meaning.kind in KINDS:
-        return meaning.kind
-    if meaning.unit is not None and meaning.unit not in TIMES:
-        return "acceleration" if meaning.unit in ACCELERATIONS else "heave"
-    return _asked(answers, ask_kind(signal))
+    if meaning.kind in MOTIONS:
+        return MOTIONS[meaning.kind]
+    found = [one for one in MOTIONS.values() if meaning.unit in one.units]
+    return found[0] if found else MOTIONS[asked(answers, ask_kind(signal))]
 
 
 def _numbers(sheet: RecordSheet, signal: str, answers: Answers) -> tuple[FloatArray, Times]:
     """The numbers of the motion as the file has them, NaN where missing, and the time of each."""
     columns = time_columns(sheet, answers, signal)
-    if isinstance(columns, Question):
-        raise RecordQuestions((columns,))
     motion = Column("motion", {signal: 1.0}, missing=True, sentinels=_MARKS, low=-_LARGEST, high=_LARGEST)
     wanted = {motion: signal}
     if columns.numbers is not None:
         wanted[Column("time", {columns.numbers: 1.0})] = columns.numbers
     read = read_numbers(sheet.table, wanted)
-    times = times_of(sheet, columns, read.get("time"), answers, rate_said(sheet.above))
-    if isinstance(times, Question):
-        raise RecordQuestions((times,))
-    return read["motion"], times
+    return read["motion"], times_of(sheet, columns, read.get("time"), answers, rate_said(sheet.above))
 
 
-def _in_si(sheet: RecordSheet, signal: str, kind: str, numbers: FloatArray, answers: Answers) -> FloatArray:
+def _in_si(
+    sheet: RecordSheet, signal: str, motion: Quantity, numbers: FloatArray, answers: Answers
+) -> FloatArray:
     """The motion up positive in SI, once its unit and its sense are known."""
     if np.all(np.isnan(numbers)):
         allowed = f"at least {stamps.FEWEST_ROWS}: ask for them"
         raise sheet.table.refuse("values of the record", 0, allowed, signal)
     meaning = meaning_of(signal)
     unit = meaning.unit
-    if unit is None or unit in TIMES:
-        unit = _asked(answers, ask_unit(signal, kind, numbers))
-    values = numbers * factor_of(kind, unit)
-    stated = sense_said(sheet.above) if kind == "heave" else None
+    if unit is None or unit in TIME.units:
+        unit = asked(answers, ask_unit(signal, motion, numbers))
+    values = numbers * motion.factor(unit)
+    stated = sense_said(sheet.above) if motion is HEAVE else None
     down = stated if meaning.down is None else meaning.down
     # neither says so, or the words above speak against the name
     if down is None or stated not in (None, down):
-        down = _asked(answers, ask_sense(signal, kind, float(np.nanmean(values)))) == "down"
+        down = asked(answers, ask_sense(signal, motion, float(np.nanmean(values)))) == "down"
     return -values if down else values
 
 
 def _told(sheet: RecordSheet, signal: str, times: Times) -> list[str]:
     """What is to be said of the columns and the times."""
     notes = list(times.notes)
-    other = [name for name in sheet.table.header if meaning_of(name).kind in KINDS and name != signal]
+    other = [name for name in sheet.table.header if meaning_of(name).kind in MOTIONS and name != signal]
     if other:
         notes.insert(0, f"Read from column {signal}; not used: {', '.join(other)[:200]}.")
     if elsewhere(signal):
@@ -244,7 +225,9 @@ def _told(sheet: RecordSheet, signal: str, times: Times) -> list[str]:
     return notes
 
 
-def _record(series: stamps.Series, times: Times, kind: str, fill: bool, notes: list[str]) -> HeaveRecord:
+def _record(
+    series: stamps.Series, times: Times, motion: Quantity, fill: bool, notes: list[str]
+) -> HeaveRecord:
     """The record from its values as they stand: faults found, gaps bridged, integrated, and told."""
     kept = np.flatnonzero(~np.isnan(series.values))
     if len(kept) < stamps.FEWEST_ROWS:
@@ -256,10 +239,10 @@ def _record(series: stamps.Series, times: Times, kind: str, fill: bool, notes: l
     if kept[0] > 0 or kept[-1] < len(series.values) - 1:
         faults.append(Fault("missing", "Missing values at the beginning or the end left out."))
     step = stamps.step_of(whole)
-    unit = "m" if kind == "heave" else "m/s²"
+    unit = motion.si
     if not PERIODS[0] <= own_period(whole.values, step) <= PERIODS[1]:
         check_jumps(whole.time, whole.values, whole.lines, unit)  # which spoil the period
-    period = check_moves(whole.values, step, int(whole.lines[0]), of_heave=kind == "heave")
+    period = check_moves(whole.values, step, int(whole.lines[0]), of_heave=motion is HEAVE)
     check_clipped(whole.values, step, period, whole.lines, unit)
     whole, more = _without_stuck(whole, step, period, unit)
     faults += more
@@ -269,22 +252,22 @@ def _record(series: stamps.Series, times: Times, kind: str, fill: bool, notes: l
     even, more = stamps.evened(replace(whole, values=values), step, fill)
     faults += more
     line = int(whole.lines[0])
-    if kind == "acceleration":
+    if motion is ACCELERATION:
         heave, more = integrate.heave_of(even, step, line)
     else:
-        even, drift = level.without_drift(even, step)
+        even, drift = integrate.without_drift(even, step)
         heave, more = integrate.without_slow(even, step)
         more = [*drift, *more]
     faults += more
     lost = (float(whole.time[0]), float(series.time[-1] - whole.time[-1]))
-    if kind == "acceleration":
+    if motion is ACCELERATION:
         check_moves(heave[integrate.valid_zone(len(heave), step)], step, line, of_heave=True)
     if any(fault.kind in ("integrated", "wander") for fault in more):
         zone = integrate.valid_zone(len(heave), step)
         heave = heave[zone].copy()
         lost = (lost[0] + zone.start * step, lost[1] + zone.start * step)
-    faults += level.offset(heave)
-    level.check_size(heave, step, line)
+    faults += integrate.offset(heave)
+    integrate.check_size(heave, step, line)
     start = None if times.start is None else times.start + timedelta(seconds=lost[0])
     heave.setflags(write=False)
     told = (*notes, *(fault.words for fault in faults))

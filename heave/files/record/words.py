@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -12,38 +12,77 @@ from heave.files.registry import HEAVE_RECORD
 from heave.files.response.words import stated
 from heave.units import STANDARD_GRAVITY, UNITS, Unit, unit_written
 
-LENGTHS: Final = {symbol: UNITS[symbol].factor for symbol in ("m", "ft", "cm", "mm", "in")}
-"""Units of heave [m]."""
 
-ACCELERATIONS: Final = {
-    "m/s²": 1.0,
-    "g": STANDARD_GRAVITY,
-    "ft/s²": UNITS["ft/s²"].factor,
-    "cm/s²": 0.01,
-    "mg": STANDARD_GRAVITY / 1000,
-}
-"""Units of acceleration [m/s²]."""
+@dataclass(frozen=True)
+class Told:
+    """A unit: what brings its numbers to SI, what it is called when it is asked for, and how else files write it."""
 
-TIMES: Final = {"s": 1.0, "ms": 1e-3, "min": 60.0, "h": 3600.0, "d": 86400.0}
-"""Units of time [s]."""
+    factor: float
+    words: str
+    spelt: str = ""
 
-_SPELT: Final = {
-    "m/s²": "m/s2 m/s^2 m/s**2 m/s/s m_s-2 ms-2 m.s-2 m_per_s2 m_s2 mps2 mpss",
-    "ft/s²": "ft/s2 ft/s^2 ft/s/s ft_per_s2 fps2",
-    "cm/s²": "cm/s2 cm/s^2 gal gals",
-    "g": "gn g0",
-    "mg": "milli-g millig",
-    "ms": "msec millisecond milliseconds millis",
-    "min": "minute minutes mins",
-    "h": "hr hrs hour hours",
-    "d": "day days",
-    "cm": "centimetre centimetres centimeter centimeters",
-    "mm": "millimetre millimetres millimeter millimeters",
-    "in": "inch inches",
-}
+
+@dataclass(frozen=True)
+class Quantity:
+    """What a column may hold: its name, its unit in SI, the units it may be in by symbol, and with what it grows."""
+
+    name: str
+    si: str
+    units: Mapping[str, Told]
+    grows: str = ""
+
+    def factor(self, unit: str) -> float:
+        """What brings numbers in a unit to SI; our own columns may be in any of `heave.units`."""
+        return self.units[unit].factor if unit in self.units else UNITS[unit].factor
+
+
+HEAVE: Final = Quantity(
+    "heave",
+    "m",
+    {
+        "m": Told(1.0, "metres"),
+        "ft": Told(UNITS["ft"].factor, "feet"),
+        "cm": Told(UNITS["cm"].factor, "centimetres", "centimetre centimetres centimeter centimeters"),
+        "mm": Told(UNITS["mm"].factor, "millimetres", "millimetre millimetres millimeter millimeters"),
+        "in": Told(UNITS["in"].factor, "inches", "inch inches"),
+    },
+    "as the hoist rises",
+)
+ACCELERATION: Final = Quantity(
+    "acceleration",
+    "m/s²",
+    {
+        "m/s²": Told(
+            1.0,
+            "metres per second squared",
+            "m/s2 m/s^2 m/s**2 m/s/s m_s-2 ms-2 m.s-2 m_per_s2 m_s2 mps2 mpss",
+        ),
+        "g": Told(STANDARD_GRAVITY, "gravities, g", "gn g0"),
+        "ft/s²": Told(UNITS["ft/s²"].factor, "feet per second squared", "ft/s2 ft/s^2 ft/s/s ft_per_s2 fps2"),
+        "cm/s²": Told(0.01, "centimetres per second squared, Gal", "cm/s2 cm/s^2 gal gals"),
+        "mg": Told(STANDARD_GRAVITY / 1000, "thousandths of g", "milli-g millig"),
+    },
+    "as the hoist is pushed upwards",
+)
+TIME: Final = Quantity(
+    "time",
+    "s",
+    {
+        "s": Told(1.0, "seconds"),
+        "ms": Told(1e-3, "milliseconds", "msec millisecond milliseconds millis"),
+        "min": Told(60.0, "minutes", "minute minutes mins"),
+        "h": Told(3600.0, "hours", "hr hrs hour hours"),
+        "d": Told(86400.0, "days", "day days"),
+    },
+)
+MOTIONS: Final = {one.name: one for one in (HEAVE, ACCELERATION)}
+"""What may be measured of the hoist."""
+
 _UNITS: Final = {
-    **{word: symbol for symbol, words in _SPELT.items() for word in words.split()},
-    **{symbol: symbol for symbol in (*LENGTHS, *ACCELERATIONS, *TIMES)},
+    word: symbol
+    for quantity in (HEAVE, ACCELERATION, TIME)
+    for symbol, unit in quantity.units.items()
+    for word in (symbol, *unit.spelt.split())
 }
 
 _OTHER: Final = re.compile(
@@ -88,7 +127,7 @@ class Meaning:
 
     kind : 'heave', 'acceleration', 'time', 'sample' for a running number, 'other' for what is known to be none of
         these, 'unknown' for a name that says nothing
-    unit : as a key of LENGTHS, ACCELERATIONS or TIMES, 'utc' for clock times; None where it does not say
+    unit : symbol of a unit of HEAVE, ACCELERATION or TIME, 'utc' for clock times; None where it does not say
     down : whether it counts downwards; None where it does not say
     own : whether it is a name of our own format, which is fully known
     """
@@ -124,28 +163,24 @@ def meaning_of(name: str) -> Meaning:
     plain, unit = _unit_off(name)
     down = _way(plain)
     if _ACCELERATION.search(plain) and not re.search(r"\b(?:roll|pitch|yaw|[xy])\b", plain):
-        return Meaning("acceleration", unit if unit in ACCELERATIONS else None, down)
+        return Meaning("acceleration", unit if unit in ACCELERATION.units else None, down)
     found = Meaning("unknown", unit)
     if _SAMPLE.search(plain):
         found = Meaning("sample")
-    elif (_TIME.search(plain) and not _HEAVE.search(plain)) or (not plain and unit in TIMES):
-        found = Meaning("time", "utc" if re.search(r"\butc\b", plain) else unit if unit in TIMES else None)
-    elif _OTHER.search(plain) or (_HEAVE.search(plain) and (unit in ACCELERATIONS or "/s" in name)):
+    elif (_TIME.search(plain) and not _HEAVE.search(plain)) or (not plain and unit in TIME.units):
+        found = Meaning(
+            "time", "utc" if re.search(r"\butc\b", plain) else unit if unit in TIME.units else None
+        )
+    elif _OTHER.search(plain) or (_HEAVE.search(plain) and (unit in ACCELERATION.units or "/s" in name)):
         found = Meaning("other")
     elif _HEAVE.search(plain):
-        found = Meaning("heave", unit if unit in LENGTHS else None, down)
+        found = Meaning("heave", unit if unit in HEAVE.units else None, down)
     return found
 
 
 def elsewhere(name: str) -> bool:
     """Whether a column is named for another point of the vessel than the hoist."""
     return bool(_ELSEWHERE.search(name.replace("_", " "))) and not re.search(r"hoist|derrick|drill", name)
-
-
-def factor_of(kind: str, unit: str) -> float:
-    """What brings numbers of a kind of column, 'heave' or 'acceleration', to SI."""
-    known = ACCELERATIONS if kind == "acceleration" else {symbol: one.factor for symbol, one in UNITS.items()}
-    return known[unit]
 
 
 def is_unit(cell: str) -> bool:

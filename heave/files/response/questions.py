@@ -8,11 +8,15 @@ from typing import Any, Final
 from heave.errors import FileError
 from heave.fields import Choice, about
 from heave.files.columns import parse_number
-from heave.files.conventions import HEADING_CONVENTIONS, ConventionNeeded, Question
+from heave.files.conventions import ConventionNeeded, Question
 from heave.vessel import ResponseColumn, ResponseConventions
 from heave.vessel.origin import HOLDS
 
 DEEP: Final = "deep water"
+HEADING_CONVENTIONS: Final = ("travel_from_bow", "from_bow_clockwise")
+"""travel_from_bow: way the waves travel, 0 following, 180 head, 90 towards port;
+from_bow_clockwise: bearing the waves come from, 0 head, 90 from starboard."""
+
 TYPED: Final = ("reference_x", "reference_y", "waves")
 """Questions that are answered with a number, or may be."""
 
