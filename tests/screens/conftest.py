@@ -53,7 +53,7 @@ def _proofs_are_short() -> Iterator[None]:
 @pytest.fixture
 def app() -> AppTest:
     """The app, opened once on its first page."""
-    running = AppTest.from_file(str(APP), default_timeout=30).run()
+    running = AppTest.from_file(str(APP), default_timeout=300).run()
     assert not running.exception
     return running
 

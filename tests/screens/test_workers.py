@@ -121,10 +121,16 @@ def test_seeds_and_proofs_are_those_of_the_server_to_the_last_bit(two: Workers) 
 
 
 def test_progress_is_heard_from_afar(two: Workers) -> None:
-    heard: list[float] = []
-    two.ask(simulate_seeds, PLAN, 600.0, range(1, 13), tell=heard.append)
-    assert heard == sorted(heard)
-    assert len({share for share in heard if 0 < share < 1}) > 2
+    """A worker tells of it now and then: the quicker the machine, the more it is given to do."""
+    told: set[float] = set()
+    for seeds in (13, 50, 200, 800):
+        heard: list[float] = []
+        two.ask(simulate_seeds, PLAN, 600.0, range(1, seeds), tell=heard.append)
+        assert heard == sorted(heard)
+        told = {share for share in heard if 0 < share < 1}
+        if len(told) > 2:
+            break
+    assert len(told) > 2
 
 
 def test_errors_come_back_as_themselves(two: Workers) -> None:
