@@ -16,6 +16,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -80,9 +81,14 @@ def modules() -> list[Path]:
     return found + [path for path in (ROOT / "app.py",) if path.exists()]
 
 
+@cache
+def tree_of(path: Path) -> ast.Module:
+    return ast.parse(path.read_text("utf-8"))
+
+
 def imports_of(path: Path) -> Iterator[Import]:
     """Every import statement in a file, wherever it stands."""
-    tree = ast.parse(path.read_text("utf-8"))
+    tree = tree_of(path)
     name = module_name(path)
     late = {
         id(inner)
@@ -118,19 +124,27 @@ def is_page(module: str) -> bool:
     return module.startswith("heave.screens.") and module.endswith(".page")
 
 
-ALL = [found for path in modules() for found in imports_of(path)]
-OURS = [found for found in ALL if found.target.split(".")[0] == "heave"]
-THEIRS = [
-    found
-    for found in ALL
-    if found.target.split(".")[0] not in {"heave", "__future__", *sys.stdlib_module_names}
-]
+@cache
+def all_imports() -> tuple[Import, ...]:
+    """Of every module, read when the first test asks: a worker that runs no test of this file reads none."""
+    return tuple(found for path in modules() for found in imports_of(path))
+
+
+@cache
+def ours() -> tuple[Import, ...]:
+    return tuple(found for found in all_imports() if found.target.split(".")[0] == "heave")
+
+
+@cache
+def theirs() -> tuple[Import, ...]:
+    known = {"heave", "__future__", *sys.stdlib_module_names}
+    return tuple(found for found in all_imports() if found.target.split(".")[0] not in known)
 
 
 def rests_on() -> dict[str, set[str]]:
     """What every room imports, as the imports themselves have it."""
     rooms: dict[str, set[str]] = {}
-    for found in OURS:
+    for found in ours():
         own, other = room(found.module), room(found.target)
         rooms.setdefault(own, set())
         if other != own:
@@ -169,7 +183,7 @@ def offenders(imports: list[Import]) -> str:
 
 
 def test_every_module_has_a_room() -> None:
-    assert len(OURS) > 20
+    assert len(ours()) > 20
     homeless = {module_name(path) for path in modules()} - {"heave", "app"}
     homeless = {name for name in homeless if name.split(".")[1] not in MAY_IMPORT}
     assert homeless == set(), "say in MAY_IMPORT what this room may import"
@@ -185,7 +199,7 @@ def test_the_house_has_no_circles() -> None:
 
 def test_imports_point_downward() -> None:
     upward = []
-    for found in OURS:
+    for found in ours():
         own, other = room(found.module), room(found.target)
         if own != other and other not in MAY_IMPORT[own]:
             upward.append(found)
@@ -194,7 +208,7 @@ def test_imports_point_downward() -> None:
 
 def test_only_screens_know_streamlit_and_plotly() -> None:
     leaks = []
-    for found in THEIRS:
+    for found in theirs():
         screen = found.target.split(".")[0] in {"streamlit", "plotly"}
         if screen and room(found.module) not in {"screens", "app"}:
             leaks.append(found)
@@ -202,34 +216,34 @@ def test_only_screens_know_streamlit_and_plotly() -> None:
 
 
 def test_figures_know_plotly_and_not_streamlit() -> None:
-    figures = [found for found in THEIRS if found.module.startswith("heave.screens.figures")]
+    figures = [found for found in theirs() if found.module.startswith("heave.screens.figures")]
     assert any(found.target.startswith("plotly") for found in figures)
     leaks = [found for found in figures if found.target.split(".")[0] == "streamlit"]
     assert not leaks, offenders(leaks)
 
 
 def test_pages_only_arrange() -> None:
-    pages = [found for found in ALL if is_page(found.module)]
-    leaks = [found for found in pages if found in THEIRS and found.target.split(".")[0] != "streamlit"]
-    leaks += [found for found in pages if found in OURS and room(found.target) not in PAGE_MAY_IMPORT]
+    pages = [found for found in all_imports() if is_page(found.module)]
+    leaks = [found for found in pages if found in theirs() and found.target.split(".")[0] != "streamlit"]
+    leaks += [found for found in pages if found in ours() and room(found.target) not in PAGE_MAY_IMPORT]
     assert not leaks, offenders(leaks)
 
 
 def test_third_party_packages_are_the_six() -> None:
-    others = [found for found in THEIRS if found.target.split(".")[0] not in THIRD_PARTY]
+    others = [found for found in theirs() if found.target.split(".")[0] not in THIRD_PARTY]
     assert not others, offenders(others)
-    books = [found for found in THEIRS if found.target.split(".")[0] == "openpyxl"]
+    books = [found for found in theirs() if found.target.split(".")[0] == "openpyxl"]
     assert [found.module for found in books] == ["heave.files.forecast.workbook"]
     assert not books[0].at_start, "only a workbook brings its reader"
 
 
 def test_slow_parts_of_scipy_are_never_used() -> None:
-    slow = [found for found in THEIRS if found.target.startswith(SLOW_SCIPY)]
+    slow = [found for found in theirs() if found.target.startswith(SLOW_SCIPY)]
     assert not slow, offenders(slow)
     attributes = [
         f"{module_name(path)}, line {node.lineno}"
         for path in modules()
-        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        for node in ast.walk(tree_of(path))
         if isinstance(node, ast.Attribute) and ast.unparse(node).startswith(SLOW_SCIPY)
     ]
     assert not attributes, "\n".join(attributes)
@@ -238,7 +252,7 @@ def test_slow_parts_of_scipy_are_never_used() -> None:
 def test_pandas_stays_where_tables_are() -> None:
     stray = [
         found
-        for found in THEIRS
+        for found in theirs()
         if found.target.split(".")[0] == "pandas" and not found.module.startswith(PANDAS_ROOMS)
     ]
     assert not stray, offenders(stray)
@@ -247,7 +261,7 @@ def test_pandas_stays_where_tables_are() -> None:
 def test_scipy_is_imported_only_when_needed() -> None:
     eager = [
         found
-        for found in THEIRS
+        for found in theirs()
         if found.at_start and found.target.split(".")[0] == "scipy" and room(found.module) != "screens"
     ]
     assert not eager, offenders(eager)

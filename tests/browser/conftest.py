@@ -11,6 +11,7 @@ from functools import cache
 from typing import Any
 
 import pytest
+from keeper import Keeper
 
 import harness
 
@@ -74,9 +75,24 @@ def phone(context: Any) -> Iterator[Any]:
         yield page_
 
 
-@pytest.fixture
-def keeping(browser: Any) -> Iterator[Any]:
-    """A context that keeps what its pages keep; anything that goes wrong on them fails the test."""
+def _keeper(browser: Any) -> Iterator[Keeper]:
     with harness.open_context(browser, forgets=False) as (context, watch):
-        yield context
-        assert not watch.troubles, "\n".join(watch.troubles)
+        yield Keeper(context, watch)
+
+
+_here = pytest.fixture(scope="session", name="_here")(_keeper)
+_elsewhere = pytest.fixture(scope="session", name="_elsewhere")(_keeper)
+
+
+@pytest.fixture
+def keeping(_here: Keeper) -> Iterator[Keeper]:
+    """A browser that keeps what its pages keep, empty at first; what goes wrong on them fails the test."""
+    with _here.lent() as keeper:
+        yield keeper
+
+
+@pytest.fixture
+def elsewhere(_elsewhere: Keeper) -> Iterator[Keeper]:
+    """Another such browser, somebody else's."""
+    with _elsewhere.lent() as keeper:
+        yield keeper

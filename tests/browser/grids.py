@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import TYPE_CHECKING, Final
 
 import harness
@@ -11,6 +12,9 @@ if TYPE_CHECKING:
 
 GRID_ROW: Final = 35
 """Height of a row of a table edited in place [px]."""
+
+AGAIN: Final = (5.0, 20.0, harness.PATIENCE)
+"""How long a cell is waited for before it is clicked again [s]: a grid drawn anew meanwhile loses a click or a key."""
 
 
 def type_in_cell(page: Page, row: int, column: int, share: float, words: str) -> None:
@@ -25,16 +29,23 @@ def type_in_cell(page: Page, row: int, column: int, share: float, words: str) ->
     harness.wait_until(page, lambda: _lies_still(table), "a table that lies still")
     place = table.locator("canvas").first.bounding_box()
     assert place is not None
-    page.mouse.click(place["x"] + place["width"] * share, place["y"] + GRID_ROW * (row + 0.5))
-    harness.wait_until(
-        page, lambda: cell.get_attribute("aria-selected") == "true", f"row {row}, column {column}"
-    )
-    page.keyboard.press("Enter")
     box = page.locator("#portal textarea, #portal input").first
-    box.wait_for()
+    for patience in AGAIN:
+        page.mouse.click(place["x"] + place["width"] * share, place["y"] + GRID_ROW * (row + 0.5))
+        with suppress(TimeoutError):
+            harness.wait_until(page, lambda: _chosen(cell), f"row {row}, column {column}", timeout=patience)
+            if not box.is_visible():  # a second click on a cell opens it by itself
+                page.keyboard.press("Enter")
+            harness.wait_until(page, box.is_visible, "a box to type in", timeout=patience)
+            break
+    assert box.is_visible(), f"row {row}, column {column} is not opened"
     box.fill(words)
     with harness.rerun(page):
         page.keyboard.press("Enter")
+
+
+def _chosen(cell: Locator) -> bool:
+    return cell.count() == 1 and cell.get_attribute("aria-selected") == "true"
 
 
 def _lies_still(element: Locator) -> bool:

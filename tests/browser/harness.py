@@ -376,13 +376,6 @@ def no_sideways_overflow(page: Page) -> None:
     assert overflow <= 1, f"the page is {overflow:g} px wider than its window"
 
 
-def new_page(context: Any, address: str) -> Page:
-    """A further page of a context, once it is settled."""
-    page: Page = context.new_page()
-    open_page(page, address)
-    return page
-
-
 def shot(page: Page, path: Path, *, full: bool = True) -> Path:
     """Save a picture of the page, all of it, although the app scrolls inside its own frame."""
     path.parent.mkdir(parents=True, exist_ok=True)

@@ -9,6 +9,7 @@ from typing import Any
 import film_page
 import numpy as np
 import pytest
+import rest
 
 from heave.screens.figures.sides import Side
 from heave.simulation.scenario import Happening, Scenario
@@ -260,7 +261,7 @@ def test_nothing_runs_on_after_the_film_has_left_or_is_hidden(two: Any) -> None:
     two.evaluate("leave()")
     assert two.evaluate("film.filmPlayer.running()") is False
     still = two.evaluate("film.filmDrawn.time")
-    two.wait_for_timeout(200)
+    rest.drawn(two)
     assert two.evaluate("film.filmDrawn.time") == still
     two.keyboard.press("Space")
     assert two.evaluate("film.filmPlayer.running()") is False, "keys of a film that left do nothing"

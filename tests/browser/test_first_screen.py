@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from rest import at_rest
 
 import harness
 from heave.screens.pages import PAGES
@@ -31,6 +32,10 @@ PLACES = """() => Object.fromEntries([...document.querySelectorAll(
         return [i + ' ' + e.tagName, [Math.round(box.left), Math.round(box.top)]]
     }))"""
 """Where headings and charts stand on the screen."""
+
+
+def opacity(element: Any) -> float:
+    return float(element.evaluate("e => getComputedStyle(e).opacity"))
 
 
 def height_of(page: Any, selector: str) -> dict[str, float]:
@@ -71,7 +76,7 @@ def test_a_phone_shows_the_verdict_first_and_the_timeline_soon(phone: Any, addre
 
 
 def test_the_first_steps_are_remembered_and_brought_back(keeping: Any, address: str) -> None:
-    page = harness.new_page(keeping, address)
+    page = keeping.open(address)
     steps = page.locator(".st-key-start")
     steps.wait_for()
     with harness.rerun(page):
@@ -79,7 +84,7 @@ def test_the_first_steps_are_remembered_and_brought_back(keeping: Any, address: 
     assert not steps.is_visible()
     page.reload()
     harness.wait_settled(page)
-    page.wait_for_timeout(300)
+    at_rest(page)
     assert not steps.is_visible()
     harness.plan_file(page)
     with harness.rerun(page):
@@ -91,23 +96,20 @@ def test_an_edit_moves_nothing_and_what_is_old_is_seen_to_be(page: Any, address:
     page.set_viewport_size({"width": 1440, "height": 900})
     for path, label, value in (("/", "WOB (kN)", 181), ("/weather-window", "WOB (kN)", 181)):
         harness.open_page(page, address + path)
-        page.wait_for_timeout(500)
+        at_rest(page)
         before = page.evaluate(PLACES)
         harness.set_number(page, label, value)
-        page.wait_for_timeout(300)
+        at_rest(page)
         after = page.evaluate(PLACES)
         moved = {name for name, place in before.items() if after.get(name) != place}
         assert not moved, (path, moved, before, after)
     old = page.locator("[data-testid=stMain] [data-testid=stElementContainer]").nth(3)
-    fresh = float(old.evaluate("e => getComputedStyle(e).opacity"))
+    fresh = opacity(old)
     old.evaluate("e => e.setAttribute('data-stale', 'true')")
-    page.wait_for_timeout(280)
-    stale = float(old.evaluate("e => getComputedStyle(e).opacity"))
-    old.evaluate("e => e.setAttribute('data-stale', 'false')")
-    page.wait_for_timeout(100)
     assert fresh == 1
-    assert stale < 0.6
-    assert float(old.evaluate("e => getComputedStyle(e).opacity")) > 0.9
+    harness.wait_until(page, lambda: opacity(old) < 0.6, "what is old to be seen to be")
+    old.evaluate("e => e.setAttribute('data-stale', 'false')")
+    harness.wait_until(page, lambda: opacity(old) > 0.9, "what is new to be seen to be")
 
 
 def test_every_page_carries_the_products_name(page: Any, address: str) -> None:

@@ -8,6 +8,7 @@ from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 import pytest
+from rest import at_rest
 
 import harness
 import heave
@@ -56,10 +57,9 @@ def spoilt(value: Any) -> Any:
 
 
 @pytest.fixture(scope="module")
-def walked(browser: Any, address: str) -> Iterator[Any]:
+def walked(context: Any, address: str) -> Iterator[Any]:
     """A page with a plan whose every text is spoilt."""
-    with harness.open_context(browser) as (context, watch):
-        page = context.new_page()
+    with harness.open_view(context) as page:
         harness.open_page(page, address)
         data = plan_to_json(spoilt(heave.demo_plan())).encode()
         harness.plan_file(page)
@@ -69,7 +69,6 @@ def walked(browser: Any, address: str) -> Iterator[Any]:
             )
         page.get_by_text("Plan loaded").first.wait_for()
         yield page
-        assert not watch.troubles, "\n".join(watch.troubles)
 
 
 def test_nothing_comes_of_the_texts_of_a_plan(walked: Any) -> None:
@@ -81,7 +80,7 @@ def test_nothing_comes_of_the_texts_of_a_plan(walked: Any) -> None:
             if place:
                 with harness.rerun(page):
                     tabs.nth(place).click()
-            page.wait_for_timeout(300)
+            at_rest(page)
             found += [f"{name} {place}: {one}" for one in page.evaluate(CAME_OF_IT)]
             seen += page.get_by_test_id("stApp").inner_text().replace("\u2060", "").count(SPOILT[:18])
     assert found == [], "\n\n".join(found)

@@ -57,7 +57,7 @@ def test_troubles_are_noticed(browser: Any, throwaway: str) -> None:
         page.evaluate("console.error('a console error')")
         page.evaluate("setTimeout(() => { throw new Error('a page error') }, 1)")
         page.evaluate("fetch('https://heave.invalid/far').catch(() => null)")
-        page.wait_for_timeout(300)
+        harness.wait_until(page, lambda: len(watch.troubles) >= 3, "what goes wrong to be heard of")
         told = "\n".join(watch.troubles)
     assert "a console error" in told
     assert "a page error" in told
@@ -68,9 +68,9 @@ def test_a_missing_resource_is_noticed_with_its_address(browser: Any, throwaway:
     with harness.open_context(browser) as (context, watch):
         page = context.new_page()
         harness.open_page(page, throwaway)
+        page.evaluate("fetch('/page/_stcore/health')")  # answered first, so that its trouble would come first
         page.evaluate("fetch('/media/none.png')")
-        page.evaluate("fetch('/page/_stcore/health')")
-        page.wait_for_timeout(300)
+        harness.wait_until(page, lambda: bool(watch.troubles), "the missing picture to be heard of")
     assert len(watch.troubles) == 1
     assert watch.troubles[0].endswith("/media/none.png")
 

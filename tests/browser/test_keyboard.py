@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 import walk
+from rest import at_rest, drawn
 
 import harness
 from heave.files.plan import plan_to_json
@@ -79,8 +80,7 @@ def tab_to(page: Any, name: str | re.Pattern[str], *, back: bool = False) -> Non
 
 def heard(page: Any) -> list[str]:
     """What the live region said since `LISTEN`, once everything is at rest."""
-    harness.wait_settled(page)
-    page.wait_for_timeout(900)  # longer than the region waits for the page to be quiet
+    at_rest(page)
     return [str(words) for words in page.evaluate("() => window.heard")]
 
 
@@ -89,7 +89,7 @@ def desk(page: Any, address: str) -> Iterator[Any]:
     """The check page, everything that the live region says heard."""
     harness.open_page(page, address)
     page.locator("#heave-said").wait_for(state="attached")
-    page.wait_for_timeout(900)
+    at_rest(page)
     page.evaluate(LISTEN)
     return page
 
@@ -127,7 +127,7 @@ def test_skip_to_the_page_change_the_sea_and_take_a_remedy(desk: Any) -> None:
     with harness.rerun(page):
         page.keyboard.press("Enter")
     page.get_by_text("Taken into the plan").wait_for()
-    page.wait_for_timeout(900)
+    at_rest(page)
     assert page.evaluate(FOCUS)[0] != "BODY", "the focus is not lost when the button goes"
 
 
@@ -183,28 +183,26 @@ def test_the_focus_is_always_seen(desk: Any) -> None:
     unseen = []
     for _ in range(30):
         desk.keyboard.press("Tab")
-        desk.wait_for_timeout(50)  # the browser draws it
+        drawn(desk)
         unseen.append(desk.evaluate(UNSEEN))
     unseen = [one for one in unseen if one]
     assert unseen == [], "\n".join(unseen)
 
 
-def test_nothing_is_cut_at_twice_the_size(browser: Any, address: str) -> None:
+def test_nothing_is_cut_at_twice_the_size(context: Any, address: str) -> None:
     """A window of 1440 by 900 at 200 % has 720 by 450 CSS px (WCAG 2.2, criteria 1.4.4 and 1.4.10)."""
-    context = browser.new_context(
-        viewport={"width": 720, "height": 450}, device_scale_factor=2, reduced_motion="reduce"
-    )
     found = []
-    try:
-        page = context.new_page()
-        harness.Watch().over(page)
-        for name in (*walk.PATHS,):
+    with harness.open_view(context, width=720, height=450) as page:
+        twice = context.new_cdp_session(page)
+        size = {"width": 720, "height": 450, "deviceScaleFactor": 2, "mobile": False}
+        twice.send("Emulation.setDeviceMetricsOverride", size)
+        for name in walk.PATHS:
             harness.open_page(page, address + name)
+            assert page.evaluate("[innerWidth, innerHeight, devicePixelRatio]") == [720, 450, 2]
             found += [f"{name}: {words}" for words in page.evaluate(CUT)]
             if harness.sideways_overflow(page) > 1:
                 found.append(f"{name}: {harness.sideways_overflow(page):g} px too wide")
-    finally:
-        context.close()
+        twice.detach()
     assert found == []
 
 

@@ -20,8 +20,8 @@ def heading(page: Any) -> str:
     return value
 
 
-def test_a_link_is_made_sent_opened_and_outlives_a_reload(keeping: Any, browser: Any, address: str) -> None:
-    page = harness.new_page(keeping, address)
+def test_a_link_is_made_sent_opened_and_outlives_a_reload(keeping: Any, elsewhere: Any, address: str) -> None:
+    page = keeping.open(address)
     harness.set_number(page, "Heading (°)", 123.0)
     harness.plan_file(page)
     page.get_by_test_id("stSidebar").locator("summary", has_text="Link to this plan").click()
@@ -29,27 +29,25 @@ def test_a_link_is_made_sent_opened_and_outlives_a_reload(keeping: Any, browser:
     code.wait_for()
     link = code.inner_text().strip()
     assert link.startswith(address)
-    with harness.open_context(browser, forgets=False) as (context, watch):
-        other = harness.new_page(context, link)
-        assert heading(other) == "123"
-        assert "?plan=" in other.url
-        other.reload()
-        harness.wait_settled(other)
-        assert heading(other) == "123"
-        harness.set_number(other, "Heading (°)", 125.0)
-        harness.wait_until(other, lambda: "?plan=" not in other.url, "the link to leave the address")
-        other.reload()
-        other.get_by_text("Taken up where this browser left it").wait_for()
-        harness.wait_settled(other)
-        assert heading(other) == "125"
-        assert not watch.troubles, "\n".join(watch.troubles)
+    other = elsewhere.open(link)
+    assert heading(other) == "123"
+    assert "?plan=" in other.url
+    other.reload()
+    harness.wait_settled(other)
+    assert heading(other) == "123"
+    harness.set_number(other, "Heading (°)", 125.0)
+    harness.wait_until(other, lambda: "?plan=" not in other.url, "the link to leave the address")
+    other.reload()
+    other.get_by_text("Taken up where this browser left it").wait_for()
+    harness.wait_settled(other)
+    assert heading(other) == "125"
 
 
 def test_a_link_asks_before_it_takes_the_place_of_own_work(keeping: Any, address: str) -> None:
-    page = harness.new_page(keeping, address)
+    page = keeping.open(address)
     harness.set_number(page, "Heading (°)", 77.0)
     link = f"{address}/?plan={plan_to_link(OTHER)}"
-    other = harness.new_page(keeping, link)
+    other = keeping.open(link)
     other.get_by_text("The link carries another plan").wait_for()
     harness.wait_settled(other)
     assert heading(other) == "77"
@@ -58,7 +56,7 @@ def test_a_link_asks_before_it_takes_the_place_of_own_work(keeping: Any, address
     other.reload()
     other.get_by_text("Taken up where this browser left it").wait_for()
     assert heading(other) == "77"
-    again = harness.new_page(keeping, link)
+    again = keeping.open(link)
     again.get_by_text("The link carries another plan").wait_for()
     harness.wait_settled(again)
     again.get_by_role("button", name="Open the plan of the link").click()
@@ -71,7 +69,7 @@ def test_a_link_asks_before_it_takes_the_place_of_own_work(keeping: Any, address
 
 
 def test_a_plan_of_a_link_is_there_after_the_page_was_left(keeping: Any, address: str) -> None:
-    page = harness.new_page(keeping, f"{address}/?plan={plan_to_link(OTHER)}")
+    page = keeping.open(f"{address}/?plan={plan_to_link(OTHER)}")
     assert heading(page) == "33"
     harness.open_page(page, f"{address}/weather-window")
     page.get_by_text("Taken up where this browser left it").wait_for()
@@ -80,9 +78,9 @@ def test_a_plan_of_a_link_is_there_after_the_page_was_left(keeping: Any, address
 
 @pytest.mark.parametrize("text", [plan_to_link(OTHER)[:-40], "not a link"], ids=["cut", "nonsense"])
 def test_a_spoilt_link_is_refused_and_own_work_stays(keeping: Any, address: str, text: str) -> None:
-    page = harness.new_page(keeping, address)
+    page = keeping.open(address)
     harness.set_number(page, "Heading (°)", 78.0)
-    other = harness.new_page(keeping, f"{address}/?plan={text}")
+    other = keeping.open(f"{address}/?plan={text}")
     other.get_by_text("The plan of the link could not be opened").wait_for()
     other.get_by_text("Taken up where this browser left it").wait_for()
     assert heading(other) == "78"
@@ -91,6 +89,6 @@ def test_a_spoilt_link_is_refused_and_own_work_stays(keeping: Any, address: str,
 
 def test_the_longest_link_reaches_the_page(keeping: Any, address: str) -> None:
     """It is refused in words, as it is none, by the planner and not by anything on the way."""
-    page = harness.new_page(keeping, f"{address}/?plan={'A' * MAX_LINK}")
+    page = keeping.open(f"{address}/?plan={'A' * MAX_LINK}")
     page.get_by_text("The plan of the link could not be opened").wait_for()
     assert heading(page) == "220"

@@ -36,7 +36,7 @@ def bring_forecast(page: Any, address: str) -> None:
 
 
 def test_a_reload_and_a_second_tab_take_up_plan_and_forecast(keeping: Any, address: str) -> None:
-    page = harness.new_page(keeping, address)
+    page = keeping.open(address)
     assert "Taken up" not in page.get_by_test_id("stMain").inner_text()
     harness.set_number(page, "Hs 1 (m)", 1.7)
     page.reload()
@@ -53,7 +53,7 @@ def test_a_reload_and_a_second_tab_take_up_plan_and_forecast(keeping: Any, addre
 
 
 def test_units_come_back_and_the_page_says_when_work_was_kept(keeping: Any, address: str) -> None:
-    page = harness.new_page(keeping, address)
+    page = keeping.open(address)
     sidebar = page.get_by_test_id("stSidebar")
     page.get_by_text("Nothing is changed yet.").wait_for()
     with harness.rerun(page):
@@ -93,7 +93,7 @@ def test_what_is_asked_of_a_climate_and_of_limits_comes_back(keeping: Any, addre
 
 
 def test_a_damaged_keep_names_the_time_of_the_plan_that_is_lost(keeping: Any, address: str) -> None:
-    page = harness.new_page(keeping, address)
+    page = keeping.open(address)
     page.evaluate("localStorage.setItem('heave:work', JSON.stringify({text: 'x', at: Date.now()}))")
     page.reload()
     now = page.evaluate("new Date().toTimeString().slice(0, 2)")
@@ -102,11 +102,11 @@ def test_a_damaged_keep_names_the_time_of_the_plan_that_is_lost(keeping: Any, ad
 
 
 def test_a_session_that_was_only_looked_at_takes_nothing_away(keeping: Any, address: str) -> None:
-    page = harness.new_page(keeping, address)
+    page = keeping.open(address)
     harness.set_number(page, "Hs 1 (m)", 1.9)
     kept = page.evaluate("localStorage.getItem('heave:work')")
     assert kept
-    other = harness.new_page(keeping, address)
+    other = keeping.open(address)
     taken_up(other)
     other.close()
     page.reload()
@@ -115,7 +115,7 @@ def test_a_session_that_was_only_looked_at_takes_nothing_away(keeping: Any, addr
 
 
 def test_what_cannot_be_read_is_said_and_the_demo_plan_stands(keeping: Any, address: str) -> None:
-    page = harness.new_page(keeping, address)
+    page = keeping.open(address)
     page.evaluate("localStorage.setItem('heave:work', 'of another program')")
     page.reload()
     page.get_by_text("This is the demo plan; your plan of an earlier time could not be taken up.").wait_for()
@@ -123,22 +123,25 @@ def test_what_cannot_be_read_is_said_and_the_demo_plan_stands(keeping: Any, addr
 
 
 def test_a_browser_that_keeps_nothing_is_said_at_once(keeping: Any, address: str) -> None:
-    keeping.add_init_script(
+    page = keeping.new_page()
+    page.add_init_script(
         "Object.defineProperty(window, 'localStorage', { get() { throw new Error('blocked') } })"
     )
-    page = harness.new_page(keeping, address)
+    harness.open_page(page, address)
     page.get_by_text("This browser keeps nothing.").wait_for()
     assert not page.evaluate("Boolean(window.onbeforeunload)")
     harness.set_number(page, "Hs 1 (m)", 1.7)
     harness.wait_until(page, lambda: page.evaluate("Boolean(window.onbeforeunload)"), "a word on leaving")
     assert "save the plan before" in page.get_by_test_id("stSidebar").inner_text()
+    page.close()
 
 
 def test_work_survives_a_server_that_was_restarted(browser: Any) -> None:
     """The page stays on the screen; the first entry after the cut finds a new session, which takes up the work."""
     with harness.open_context(browser, forgets=False) as (context, watch):
         with harness.serve() as address:
-            page = harness.new_page(context, address)
+            page = context.new_page()
+            harness.open_page(page, address)
             harness.set_number(page, "Hs 1 (m)", 1.3)
         with harness.serve(port=urlsplit(address).port or 0) as again:
             assert again == address

@@ -6,6 +6,7 @@ from typing import Any
 
 import grids
 import pytest
+from rest import at_rest
 
 import harness
 
@@ -24,7 +25,7 @@ def test_the_grid_is_edited_in_place(page: Any, address: str) -> None:
     harness.open_page(page, f"{address}/sensitivity")
     with harness.rerun(page):
         page.get_by_text("Ranges that are studied").click()
-    page.wait_for_timeout(500)
+    at_rest(page)
     type_low_end(page, 1, "6,5")
     told = [image.get_attribute("alt") or "" for image in page.locator("img").all()]
     assert any("Wave period Tp: at 6.50\u00a0s" in words for words in told)

@@ -12,6 +12,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from rest import at_rest
 
 import harness
 import heave
@@ -117,7 +118,7 @@ def test_a_click_opens_the_hour_on_the_check_page(page: Any, address: str) -> No
     page.set_viewport_size({"width": 1440, "height": 2800})
     chart = page.locator(".st-key-timeline .js-plotly-plot")
     chart.wait_for()
-    page.wait_for_timeout(500)
+    at_rest(page)
     area = chart.bounding_box()
     assert area is not None
     page.mouse.move(area["x"] + 0.3 * area["width"], area["y"] + 0.6 * area["height"])
@@ -141,7 +142,7 @@ def test_a_click_opens_the_hour_on_the_check_page(page: Any, address: str) -> No
     harness.go_to(page, "Weather window")
     page.locator(".st-key-timeline .js-plotly-plot").wait_for()
     harness.wait_settled(page)
-    page.wait_for_timeout(700)
+    at_rest(page)
     assert headline(page).startswith("Open"), "coming back does not open the hour again"
 
 

@@ -90,9 +90,15 @@ def test_it_compares_two_set_ups(page: Any, address: str) -> None:
     assert "A: as planned" in text
     assert "B: no compensator" in text
     press(page, "Play")
-    page.wait_for_timeout(1200)
+    plays_on(page)
     press(page, "Pause")
     harness.no_sideways_overflow(page)
+
+
+def plays_on(page: Any, seconds: float = 1.0) -> None:
+    """Wait until the film has been drawn so much further, however long its frames take."""
+    start = ask(page, "root.filmDrawn.time")
+    harness.wait_until(page, lambda: ask(page, "root.filmDrawn.time") > start + seconds, "the film to play")
 
 
 @contextmanager
@@ -223,5 +229,5 @@ def test_it_fits_a_telephone(context: Any, address: str, scheme: str) -> None:
         pick(page, "Show", "3000\u00a0m against 8000\u00a0m of string")
         harness.no_sideways_overflow(page)
         press(page, "Play")
-        page.wait_for_timeout(1000)
+        plays_on(page)
         press(page, "Pause")

@@ -58,7 +58,7 @@ def test_it_is_made_for_many_seas_and_ends_windows(root: Path) -> None:
 
 
 def test_it_is_on_the_check_page_and_the_method_page(root: Path) -> None:
-    app = AppTest.from_file(str(root / "app.py"), default_timeout=30)
+    app = AppTest.from_file(str(root / "app.py"), default_timeout=300)
     # pages keep results by plan: a plan of its own is judged now, and leaves nothing for other tests
     app.session_state["heave:plan"] = heave.demo_plan().changed(name="judged by a rule of a test")
     app.run()

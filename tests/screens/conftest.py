@@ -12,6 +12,10 @@ from page_words import words_of
 from streamlit.components.v2 import manifest_scanner
 from streamlit.testing.v1 import AppTest
 
+from heave.planning import Plan
+from heave.screens.check import proofs
+from heave.simulation import proof
+
 APP = Path(__file__).resolve().parents[2] / "app.py"
 
 
@@ -24,10 +28,32 @@ def _components_are_looked_for_once() -> Iterator[None]:
         yield
 
 
+SHORT = {"LANES": 32, "RECORDS": 16, "BLOCK_CYCLES": 6.0}
+"""Of what a page simulates: few lanes and short blocks, which still give levels. Every step of it is gone through."""
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _proofs_are_short() -> Iterator[None]:
+    """The check page simulates a plan near a limit: here an hour and a half of its sea, not 12, at half the work.
+
+    What whole proofs find is tested where they are made (`tests/simulation/test_proof.py`).
+    """
+
+    def short(plan: Plan, *, progress: Callable[[float], None] | None = None) -> proof.Proof:
+        with pytest.MonkeyPatch.context() as patch:
+            for name, value in SHORT.items():
+                patch.setattr(proof, name, value)
+            return proof.simulated(plan, progress=progress)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(proofs, "simulated", short)
+        yield
+
+
 @pytest.fixture
 def app() -> AppTest:
     """The app, opened once on its first page."""
-    running = AppTest.from_file(str(APP), default_timeout=30).run()
+    running = AppTest.from_file(str(APP), default_timeout=300).run()
     assert not running.exception
     return running
 

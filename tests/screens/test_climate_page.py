@@ -33,7 +33,7 @@ DIAGRAM = "Hs (m)/Tz,4-5,5-6,6-7\n0-1,10,20,5\n1-2,3,30,12\n2-6,0,8,12\n"
 
 
 def opened(**kept: Any) -> AppTest:
-    page = AppTest.from_file(PAGE, default_timeout=60)
+    page = AppTest.from_file(PAGE, default_timeout=300)
     for name, value in kept.items():
         page.session_state[f"heave:kept:climate:{name}"] = value
     page.run()
@@ -107,9 +107,8 @@ def test_a_hindcast_is_counted_beside_the_page() -> None:
         asked[0].click().run()
     assert "Record: years.csv" in words(page)
     press(page, "Count the record")
-    for _ in range(80):
-        if "of the time" in words(page):
-            break
+    deadline = time.monotonic() + 180
+    while "of the time" not in words(page) and time.monotonic() < deadline:
         time.sleep(0.25)
         page.run()
     assert "## Drilling ahead: workable" in words(page)
@@ -251,7 +250,7 @@ def test_headings_side_by_side() -> None:
 
 
 def test_a_diagram_tells_no_waiting_on_the_page() -> None:
-    page = AppTest.from_file(PAGE, default_timeout=60)
+    page = AppTest.from_file(PAGE, default_timeout=300)
     page.session_state["heave:tab:climate"] = "Waiting"
     page.run()
     assert not page.exception
@@ -260,7 +259,7 @@ def test_a_diagram_tells_no_waiting_on_the_page() -> None:
 
 @pytest.mark.parametrize("tab", ["Checks", "Months and years", "Headings", "Notes"])
 def test_every_tab_of_the_example_is_drawn(tab: str) -> None:
-    page = AppTest.from_file(PAGE, default_timeout=60)
+    page = AppTest.from_file(PAGE, default_timeout=300)
     page.session_state["heave:tab:climate"] = tab
     page.run()
     assert not page.exception

@@ -28,7 +28,7 @@ Page = Callable[[], AppTest]
 @pytest.fixture
 def app() -> AppTest:
     """Both tables on a page of their own."""
-    page = AppTest.from_string(PAGE, default_timeout=30).run()
+    page = AppTest.from_string(PAGE, default_timeout=300).run()
     assert not page.exception
     return page
 

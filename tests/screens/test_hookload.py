@@ -126,7 +126,7 @@ PANEL = "from heave.screens.hoisting import hookload\nhookload.panel()\n"
 @pytest.fixture
 def app() -> AppTest:
     """The panel by itself."""
-    page = AppTest.from_string(PANEL, default_timeout=30).run()
+    page = AppTest.from_string(PANEL, default_timeout=300).run()
     assert not page.exception
     return page
 

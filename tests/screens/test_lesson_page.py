@@ -32,7 +32,7 @@ def _nothing_kept() -> Iterator[None]:
 
 @pytest.fixture
 def page() -> AppTest:
-    app = AppTest.from_file(str(APP), default_timeout=120)
+    app = AppTest.from_file(str(APP), default_timeout=300)
     app.session_state["heave:wob:minutes:metric"] = "0.5"
     app.run()
     app.switch_page(PAGE).run()

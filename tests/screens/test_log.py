@@ -45,7 +45,7 @@ def test_nothing_of_the_plan_is_in_it(
     """A page, what an entry calls, and what raises from another error, all with name and value in the message."""
     plan = demo_plan()
     calm = replace(plan.sea, systems=(replace(plan.sea.systems[0], hs=0.5),))  # nothing to simulate
-    app = AppTest.from_file(str(root / "app.py"), default_timeout=120)
+    app = AppTest.from_file(str(root / "app.py"), default_timeout=300)
     app.session_state["heave:plan"] = plan.changed(name=NAME, sea=calm)
     app.run()
     assert not app.exception

@@ -30,7 +30,7 @@ def plan_of(app: AppTest) -> Plan:
 
 
 def by_link(text: str) -> AppTest:
-    running = AppTest.from_file(str(APP), default_timeout=30)
+    running = AppTest.from_file(str(APP), default_timeout=300)
     running.query_params["plan"] = text
     running.run()
     assert not running.exception

@@ -318,7 +318,7 @@ def test_the_answer_waits_for_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
         raise RuntimeError("the rest of the page is not drawn")
 
     monkeypatch.setattr(state, "_room", refuse)
-    running = AppTest.from_file(str(APP), default_timeout=30).run()
+    running = AppTest.from_file(str(APP), default_timeout=300).run()
     assert begun == [demo_plan()]
     assert len(running.exception) == 1
     shown = [item.value for item in running.markdown]

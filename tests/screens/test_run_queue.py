@@ -11,7 +11,7 @@ import pytest
 from heave.screens import run_queue
 from heave.screens.run_queue import LATER, SOON, RunQueue
 
-PATIENCE = 5.0
+PATIENCE = 60.0
 """Longest wait of a test for what has to happen [s]."""
 
 
@@ -28,7 +28,13 @@ class Session:
         self._go = threading.Semaphore(0)
         self._of, self._steps, self._changed = of, steps, threading.Condition()
         self.thread = threading.Thread(target=self._run, daemon=True)
+        there = list(of._runs)
         self.thread.start()
+        end = time.monotonic() + PATIENCE
+        while (
+            all(one in there for one in list(of._runs)) and self.thread.is_alive() and time.monotonic() < end
+        ):
+            time.sleep(0.001)  # until it has its place: whoever is made after this one comes after it
 
     def _run(self) -> None:
         try:
@@ -79,7 +85,6 @@ def test_one_answer_after_the_other_in_order_of_arrival(of: RunQueue) -> None:
     first = Session(of)
     assert first.has_done(1)
     second = Session(of)
-    time.sleep(0.05)
     third = Session(of)
     assert second.waits_at(0)
     assert third.waits_at(0)

@@ -47,7 +47,7 @@ def row_of(plan: Plan, name: str) -> int:
 
 
 def test_the_page_says_what_was_computed(app: AppTest, words: Callable[[], str], found: Sensitivity) -> None:
-    app.switch_page(PAGE).run(timeout=60)
+    app.switch_page(PAGE).run()
     assert not app.exception
     page = words()
     first = found.swings[0]
@@ -149,21 +149,21 @@ def test_a_run_is_watched_to_its_end_and_outlives_a_page_change(
 ) -> None:
     given = StudiedInput("sea_height", 2.0, 5.0), StudiedInput("sea_turn", -20.0, 20.0)
     app.session_state["heave:plan"] = only(demo_plan(), *given, samples=300, seed=4)
-    app.switch_page(PAGE).run(timeout=60)
-    app.button(key="heave:study:run").click().run(timeout=60)
-    deadline = time.monotonic() + 60
+    app.switch_page(PAGE).run()
+    app.button(key="heave:study:run").click().run()
+    deadline = time.monotonic() + 180
     while app.session_state["heave:kept:study:job"] is not None and time.monotonic() < deadline:
         time.sleep(0.2)
-        app.run(timeout=60)
+        app.run()
     assert not app.exception
     result: MonteCarlo = app.session_state["heave:kept:study:result"]
     page = words()
     assert chances.headline_words(result) in page
     assert "300 plans drawn, seed 4." in page
-    app.switch_page("heave/screens/method/page.py").run(timeout=60)
-    app.switch_page(PAGE).run(timeout=60)
+    app.switch_page("heave/screens/method/page.py").run()
+    app.switch_page(PAGE).run()
     assert chances.headline_words(result) in words()
-    app.text_input(key="heave:input:heading:metric").set_value("200").run(timeout=60)
+    app.text_input(key="heave:input:heading:metric").set_value("200").run()
     assert any("plan has changed" in item.value for item in app.warning)
 
 

@@ -17,7 +17,7 @@ def _page(unit: str) -> list[str]:
         plan = with_unit(heave.demo_plan(), demo_compensators()[unit])
         tiles.draw(heave.assess(plan), "metric")
 
-    shown = AppTest.from_function(page, kwargs={"unit": unit}, default_timeout=30).run()
+    shown = AppTest.from_function(page, kwargs={"unit": unit}, default_timeout=300).run()
     assert not shown.exception
     return [one.value for one in shown.caption]
 

@@ -90,7 +90,7 @@ import os, sys
 import heave.screens.startup as startup
 from streamlit.testing.v1 import AppTest
 startup.PAUSE = 600.0
-page = AppTest.from_file({str(root / "app.py")!r}, default_timeout=60).run()
+page = AppTest.from_file({str(root / "app.py")!r}, default_timeout=300).run()
 print([name for name in ("pandas", "pyarrow", "scipy") if name in sys.modules], len(page.exception), len(page.title))
 sys.stdout.flush()
 os._exit(0)

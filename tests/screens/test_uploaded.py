@@ -40,7 +40,7 @@ def _page() -> None:
 
 
 def test_a_file_that_was_read_is_let_go() -> None:
-    app = AppTest.from_function(_page, default_timeout=60).run()
+    app = AppTest.from_function(_page, default_timeout=300).run()
     app.file_uploader[0].set_value([("sea.csv", b"x" * 1000, "text/csv")]).run()
     assert not app.exception
     assert app.session_state["took"] == ("sea.csv", 1000)

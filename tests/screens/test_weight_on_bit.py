@@ -42,7 +42,7 @@ def _nothing_kept() -> Iterator[None]:
 @pytest.fixture
 def page() -> AppTest:
     """The page as it opens on the demo plan, on a run of half a minute."""
-    app = AppTest.from_file(str(APP), default_timeout=60)
+    app = AppTest.from_file(str(APP), default_timeout=300)
     app.session_state["heave:wob:minutes:metric"] = "0.5"
     app.run()
     app.switch_page(PAGE).run()

@@ -23,7 +23,7 @@ def _page() -> None:
 
 def _after(typed: str) -> AppTest:
     """The page with Hs as the demo plan has it, then the work of 1.3 m found in the run that brings what was typed."""
-    page = AppTest.from_function(_page, default_timeout=30).run()
+    page = AppTest.from_function(_page, default_timeout=300).run()
     assert page.text_input[0].value == "2.8"
     page.session_state["kept"] = True
     page.text_input[0].set_value(typed)

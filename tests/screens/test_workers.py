@@ -121,10 +121,12 @@ def test_seeds_and_proofs_are_those_of_the_server_to_the_last_bit(two: Workers) 
 
 
 def test_progress_is_heard_from_afar(two: Workers) -> None:
-    heard: list[float] = []
-    two.ask(simulate_seeds, PLAN, 600.0, range(1, 13), tell=heard.append)
-    assert heard == sorted(heard)
-    assert len({share for share in heard if 0 < share < 1}) > 2
+    for most in (13, 100, 800):  # it is told of now and then: a quicker machine is given more to do
+        two.ask(simulate_seeds, PLAN, 600.0, range(1, most), tell=(heard := list[float]()).append)
+        assert heard == sorted(heard)
+        if len(told := set(heard) - {0.0, 1.0}) > 2:
+            break
+    assert len(told) > 2
 
 
 def test_errors_come_back_as_themselves(two: Workers) -> None:
@@ -302,11 +304,9 @@ class Slow:
             self.of.ask(play, ALONE, SHORT, tell=untold, owner=owner)
             self.order.append(name)
 
-        before = list(self.of._queue)
+        old = list(self.of._queue)
         asked = self.pool.submit(work)
-        self.until(
-            lambda: set(self.of._queue) > set(before) or asked.done() or any(o.dropped for o in before)
-        )
+        self.until(lambda: set(self.of._queue) > set(old) or asked.done() or any(o.dropped for o in old))
         return asked
 
     @staticmethod

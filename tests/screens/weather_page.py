@@ -19,7 +19,7 @@ PAGE = str(Path(__file__).resolve().parents[2] / "heave/screens/weather/page.py"
 
 def opened() -> AppTest:
     """The weather-window page by itself, the forecast unfolded."""
-    page = AppTest.from_file(PAGE, default_timeout=30)
+    page = AppTest.from_file(PAGE, default_timeout=300)
     page.session_state["heave:opened"] = {"weather:forecast": True}
     page.session_state["heave:open:weather:forecast"] = True
     page.run()

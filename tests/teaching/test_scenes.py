@@ -14,12 +14,21 @@ from teaching_plans import drawn
 
 from heave.files.rigs import demo_plan
 from heave.planning import Plan
+from heave.simulation.comparisons import Variant
+from heave.simulation.scenario import Scenario, run
+from heave.simulation.simulate import SimulationResult
 from heave.teaching import SCENES
 from heave.teaching.measures import moved
-from heave.teaching.scene import Scene, Told, runs_of
+from heave.teaching.scene import Scene, Told
 
 PLANS = drawn(9)
 KEYS = list(SCENES)
+
+
+@cache
+def ran(variant: Variant, scenario: Scenario) -> SimulationResult:
+    """A run that several films hold, of a scene and of what is tried, is simulated once."""
+    return run(variant, scenario)
 
 
 @cache
@@ -30,7 +39,8 @@ def shown(key: str, place: int, system: str = "metric") -> tuple[Film, Told]:
 
 def made(scene: Scene, plan: Plan, system: str) -> tuple[Film, Told]:
     staged, stage = scene.staged(plan, system)
-    film = Film(staged, runs_of(staged.play), runs_of(staged.tried))
+    play, tried = (tuple(ran(one, of.scenario) for one in of.variants) for of in (staged.play, staged.tried))
+    film = Film(staged, play, tried)
     return film, scene.tell(staged, film.play, film.tried, stage)
 
 
