@@ -7,8 +7,8 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.compensator.device import Compensator, GasUnit
-from heave.compensator.gas_spring import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity
 

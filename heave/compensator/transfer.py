@@ -31,14 +31,12 @@ from typing import Final, Literal, get_args
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import ComplexArray, FloatArray
 from heave.compensator.device import Compensator
 from heave.compensator.setting import Setting
 from heave.drill_string import DrillString, rod_dynamics
 from heave.errors import InputError
 from heave.fields import Choice
-
-FloatArray = npt.NDArray[np.float64]
-ComplexArray = npt.NDArray[np.complex128]
 
 Condition = Literal["on bottom", "free", "locked on bottom", "locked free"]
 """The mechanical condition a response is computed for."""

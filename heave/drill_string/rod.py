@@ -20,12 +20,10 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import ComplexArray, FloatArray
 from heave.drill_string.sections import DrillString
 from heave.errors import InputError
 from heave.fields import Quantity
-
-FloatArray = npt.NDArray[np.float64]
-ComplexArray = npt.NDArray[np.complex128]
 
 LOSS_FACTOR: Final = Quantity("String damping, loss factor", "fraction", low=0.0, high=0.3)
 """Structural loss factor η of a string; E becomes E(1 + iη)."""

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal, get_args
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity, choice, quantity, text, validate
 from heave.units import STANDARD_GRAVITY
@@ -224,7 +224,7 @@ class DrillString:
         return sum(section.length for section in self.sections)
 
     @property
-    def heights(self) -> npt.NDArray[np.float64]:
+    def heights(self) -> FloatArray:
         """Where sections begin and end, from the lower end of the string up, from 0 [m]; (sections + 1,)."""
         return np.cumsum([0.0, *(section.length for section in reversed(self.sections))])
 

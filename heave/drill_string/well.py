@@ -16,13 +16,11 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.drill_string.sections import DrillString
 from heave.errors import InputError
 from heave.fields import Quantity, quantity, validate
-
-FloatArray = npt.NDArray[np.float64]
 
 MAX_INTERVALS: Final = 60
 """Most intervals one hole may have."""

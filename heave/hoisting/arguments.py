@@ -7,11 +7,10 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity
 from heave.units import unit_of
-
-FloatArray = npt.NDArray[np.float64]
 
 LOAD: Final = Quantity("load on the lines", "force", low=0.0, high=5e7)
 SPEED: Final = Quantity("speed", "speed", low=0.0, high=100.0)

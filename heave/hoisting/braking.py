@@ -9,9 +9,10 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity
-from heave.hoisting.arguments import EFFICIENCY, LENGTH, LINES, LOAD, SPEED, FloatArray, held, whole
+from heave.hoisting.arguments import EFFICIENCY, LENGTH, LINES, LOAD, SPEED, held, whole
 from heave.units import STANDARD_GRAVITY
 
 POWER: Final = Quantity("power of the drawworks", "power", low=0.0, high=1e8)

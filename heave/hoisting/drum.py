@@ -10,9 +10,10 @@ from typing import Final, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity, quantity, validate
-from heave.hoisting.arguments import LENGTH, LINES, FloatArray, held, whole
+from heave.hoisting.arguments import LENGTH, LINES, held, whole
 
 STACKING: Final = 0.9
 """Rise from layer to layer over line diameter: common practice, no source.

@@ -8,9 +8,10 @@ from typing import Final
 
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity, choice, quantity, text, validate
-from heave.hoisting.arguments import FloatArray, held
+from heave.hoisting.arguments import held
 from heave.units import to_si
 
 _INCHES: Final = (0.875, 1.0, 1.125, 1.25, 1.375, 1.5, 1.625, 1.75, 1.875, 2.0)

@@ -12,9 +12,10 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Choice, Quantity, quantity, validate
-from heave.hoisting.arguments import DURATION, LENGTH, LINES, LOAD, PERIOD, SPEED, FloatArray, held, whole
+from heave.hoisting.arguments import DURATION, LENGTH, LINES, LOAD, PERIOD, SPEED, held, whole
 
 HOUR: Final = 3600.0
 """One hour [s]."""

@@ -12,10 +12,9 @@ from typing import Final, Literal, get_args
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Choice, Quantity
-
-FloatArray = npt.NDArray[np.float64]
 
 Motion = Literal["hoisting", "holding", "lowering"]
 """What the block does. Holding, the line is taken to share the load evenly: friction could keep it either way."""

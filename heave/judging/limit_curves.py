@@ -13,6 +13,7 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.judging.limiting import LimitMap, limit_map, limits_in
 from heave.planning.kinds import OPERATIONS, OperationKey
@@ -20,8 +21,6 @@ from heave.planning.other_seas import SYSTEM_PLACES, GrowthRule, OtherSeas
 from heave.planning.plan import Plan
 from heave.sea import SeaState, WaveSystem, steepness_cap
 from heave.units import STANDARD_GRAVITY
-
-FloatArray = npt.NDArray[np.float64]
 
 PERIODS: Final = tuple(np.arange(4.0, 23.75, 0.5).tolist())
 """Peak periods of a curve [s], forty of them."""

@@ -7,8 +7,8 @@ from dataclasses import dataclass, fields, replace
 from typing import Any, TypeVar
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.compensator import Setting
 from heave.drill_string import first_free_fixed_period
 from heave.formula import Step
@@ -23,7 +23,6 @@ from heave.planning.plan import Plan
 from heave.sea import OMEGA
 from heave.vessel import AmplitudeStatistics, relative_heading
 
-FloatArray = npt.NDArray[np.float64]
 Column = Any
 """A number over sea states (n,), or that of one."""
 

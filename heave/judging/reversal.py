@@ -33,8 +33,8 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.compensator import Setting
 from heave.drill_string import DrillString, first_on_bottom_period
 from heave.formula import Step
@@ -56,7 +56,6 @@ from heave.planning.plan import Plan
 if TYPE_CHECKING:
     from heave.judging.demands import Demands
 
-FloatArray = npt.NDArray[np.float64]
 
 MODEL_RANGE: Final = {
     ("swing", "held", "passive"): 1.08,

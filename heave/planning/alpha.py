@@ -16,9 +16,8 @@ import numpy as np
 import numpy.typing as npt
 
 from heave import fields
+from heave.arrays import FloatArray, Indices
 from heave.errors import InputError
-
-FloatArray = npt.NDArray[np.float64]
 
 HEIGHTS: Final = (1.0, 2.0, 4.0, 6.0)
 """Significant wave heights at which a row gives its factor [m]; constant below the first and above the last."""
@@ -135,7 +134,7 @@ class AlphaSeries:
             found[places == place] = row.design_height(hs[places == place])
         return found
 
-    def take(self, samples: npt.NDArray[np.intp]) -> AlphaSeries:
+    def take(self, samples: Indices) -> AlphaSeries:
         """The rows of some of the seas, by their places.
 
         Parameters

@@ -6,8 +6,8 @@ from dataclasses import dataclass, fields, replace
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.compensator import (
     Compensator,
     DataSheet,
@@ -43,8 +43,6 @@ from heave.vessel import (
     plausibility,
     table_cautions,
 )
-
-FloatArray = npt.NDArray[np.float64]
 
 __all__ = [
     "CURVE_HEADINGS",

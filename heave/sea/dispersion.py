@@ -7,8 +7,8 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.sea.arguments import frequencies, number
-from heave.sea.grid import FloatArray
 from heave.units import STANDARD_GRAVITY
 
 SHALLOWEST: Final = 5.0

@@ -8,10 +8,11 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
 from heave.sea.arguments import MAX_HS, array, number, too_high
-from heave.sea.grid import EDGES, OMEGA, WEIGHTS, FloatArray
+from heave.sea.grid import EDGES, OMEGA, WEIGHTS
 from heave.sea.slots import MeasuredSlot
 from heave.sea.spreading import SPREADING_EXPONENT, SPREADING_KINDS
 

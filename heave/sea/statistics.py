@@ -10,8 +10,9 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.sea.arguments import array
-from heave.sea.grid import OMEGA, WEIGHTS, FloatArray
+from heave.sea.grid import OMEGA, WEIGHTS
 
 EULER_CONSTANT: Final = 0.5772156649015329
 """Euler's constant [-]."""

@@ -9,12 +9,13 @@ from typing import Any, Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
 from heave.sea.arguments import ALL_TOGETHER, MAX_HS, too_high
 from heave.sea.batch import SeaBatch, SlotSpectra
 from heave.sea.dispersion import DEEPEST, SHALLOWEST, wave_number
-from heave.sea.grid import OMEGA, FloatArray
+from heave.sea.grid import OMEGA
 from heave.sea.measured import MeasuredSpectrum
 from heave.sea.peaked import densities
 from heave.sea.periods import PERIOD_KINDS, mean_periods, peak_period, period_ratio

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.compensator import GasUnit
 from heave.compensator.time_domain import (
     HeaveMotion,
@@ -30,7 +30,6 @@ from heave.sea import OMEGA
 from heave.simulation.simulate import plan_case, plan_model
 from heave.simulation.tail import levels, reduced_level
 
-FloatArray = npt.NDArray[np.float64]
 Signals = dict[str, FloatArray]
 
 STEP: Final = 0.025

@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity
 from heave.formula import Step, Term
@@ -16,8 +17,6 @@ from heave.judging.demands import calibrated_spectrum
 from heave.planning.plan import CALIBRATION_RANGE, LARGEST_MARGIN, Plan
 from heave.sea import OMEGA, mean_period, moment
 from heave.units import show
-
-FloatArray = npt.NDArray[np.float64]
 
 SHORTEST_RECORD: Final = 600.0
 """Shortest record that may calibrate [s]: below some fifty waves σ itself is not known to 10 %."""

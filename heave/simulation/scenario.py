@@ -7,9 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final
 
-import numpy as np
-import numpy.typing as npt
-
+from heave.arrays import FloatArray
 from heave.compensator import Compensator, GasUnit
 from heave.compensator.time_domain import (
     BLOCK_MOVES,
@@ -32,8 +30,6 @@ from heave.simulation.simulate import (
     simulate,
 )
 from heave.simulation.surface import regular_wave_surface
-
-FloatArray = npt.NDArray[np.float64]
 
 SOURCES: Final = {
     "sea": "Irregular sea of the plan",

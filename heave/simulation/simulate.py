@@ -10,8 +10,8 @@ from functools import cached_property
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray
 from heave.compensator.time_domain import (
     STUCK_MARGIN,
     TIME_STEP,
@@ -39,9 +39,6 @@ from heave.sea import OMEGA
 from heave.simulation.happened import Mark, marks_of
 from heave.simulation.surface import sea_surface, wave_transfer
 from heave.units import STANDARD_GRAVITY
-
-FloatArray = npt.NDArray[np.float64]
-BoolArray = npt.NDArray[np.bool_]
 
 MOST_SEEDS: Final = 1000
 """Most seeds of one run."""

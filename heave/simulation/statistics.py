@@ -9,8 +9,8 @@ from functools import partial
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.compensator.gas_spring import ATMOSPHERE
 from heave.fields import Quantity
 from heave.formula import Formula, Step
@@ -19,8 +19,6 @@ from heave.judging.moments import setting_of
 from heave.judging.results import BitBand
 from heave.simulation.simulate import SimulationResult
 from heave.units import STANDARD_GRAVITY
-
-FloatArray = npt.NDArray[np.float64]
 
 BINS: Final = 60
 """Bars of the histogram."""

@@ -18,17 +18,14 @@ import math
 from functools import lru_cache
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import ComplexArray, FloatArray
 from heave.compensator.time_domain import Components, HeaveMotion, regular_heave
 from heave.fields import Quantity
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, SeaState
 from heave.sea.spreading import spreading_weights
 from heave.vessel import Vessel, hoist_spectrum, hoist_transfer, relative_heading
-
-FloatArray = npt.NDArray[np.float64]
-ComplexArray = npt.NDArray[np.complex128]
 
 
 def cross_spectrum(plan: Plan) -> tuple[FloatArray, ComplexArray]:

@@ -8,11 +8,12 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import quantity, validate
 from heave.sea.arguments import array, number
 from heave.units import STANDARD_GRAVITY
-from heave.vessel.response_table import FloatArray, MotionTransfer
+from heave.vessel.response_table import MotionTransfer
 
 TRUSTED_PERIOD: Final = 16.0
 """From this wave period up the closed form is within about 10 % of boundary-element heave and pitch [s]."""

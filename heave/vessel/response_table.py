@@ -8,16 +8,13 @@ from functools import cached_property
 from typing import Final, Literal, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import BoolArray, ComplexArray, FloatArray
 from heave.errors import InputError
 from heave.fields import flag, quantity, text, validate
 from heave.sea.arguments import array
 from heave.units import STANDARD_GRAVITY, with_unit
 from heave.vessel.oscillator import TableOscillator
-
-FloatArray = npt.NDArray[np.float64]
-ComplexArray = npt.NDArray[np.complex128]
 
 MAX_HEAVE: Final = 10.0
 """Largest believable heave response [m/m]; a larger one means a wrong unit."""
@@ -314,7 +311,7 @@ def _keep(table: ResponseTable, name: str, values: FloatArray | ComplexArray) ->
     object.__setattr__(table, name, values)
 
 
-def _check_axis(what: str, values: FloatArray, unit: str, allowed: str, good: npt.NDArray[np.bool_]) -> None:
+def _check_axis(what: str, values: FloatArray, unit: str, allowed: str, good: BoolArray) -> None:
     if values.ndim != 1 or len(values) < 2:
         raise InputError(what, values.tolist(), unit, "a list of at least two values")
     array(values, what, unit, missing=False)

@@ -7,11 +7,12 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import ComplexArray, FloatArray
 from heave.errors import InputError
 from heave.fields import quantity, validate
 from heave.sea.arguments import array, number
 from heave.units import SEA_WATER_DENSITY, STANDARD_GRAVITY, per_cent
-from heave.vessel.response_table import ComplexArray, FloatArray, MotionTransfer
+from heave.vessel.response_table import MotionTransfer
 
 MASS_AGREEMENT: Final = 0.10
 """How far a stated mass may differ from the water its columns and pontoons displace (bracing, caisson)."""

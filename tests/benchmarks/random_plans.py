@@ -26,7 +26,8 @@ from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
-import numpy.typing as npt
+
+from heave.arrays import FloatArray
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
@@ -50,8 +51,6 @@ from heave.judging.rules.load import active_force, least_load, working_load
 from heave.planning import Operation, Plan
 from heave.sea import OMEGA, SeaState, WaveSystem
 from heave.threads import one_thread_each
-
-FloatArray = npt.NDArray[np.float64]
 
 CHANCE: Final = 0.5
 PLANS: Final = 12

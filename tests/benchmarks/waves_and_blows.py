@@ -19,7 +19,8 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
-import numpy.typing as npt
+
+from heave.arrays import FloatArray
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(Path(__file__).resolve().parent)]
@@ -36,7 +37,6 @@ from heave.simulation.scenario import block_travel
 from heave.simulation.simulate import plan_case, plan_model, simulate
 from heave.simulation.wave_answer import wave_demands
 
-FloatArray = npt.NDArray[np.float64]
 SHARES = (0.5, 1.0, 2.0)
 
 

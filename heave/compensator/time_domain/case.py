@@ -7,8 +7,8 @@ from dataclasses import dataclass, fields, replace
 from typing import Final, Literal, get_args
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.compensator.device import LOOPS, Compensator, GasUnit, Loop
 from heave.compensator.gas_spring import ATMOSPHERE
 from heave.compensator.setting import Setting
@@ -16,7 +16,6 @@ from heave.compensator.transfer import CONDITION, Condition
 from heave.errors import InputError
 from heave.fields import Choice, Quantity
 
-FloatArray = npt.NDArray[np.float64]
 Number = float | FloatArray
 
 ROCK_STIFFNESS: Final = 50e6

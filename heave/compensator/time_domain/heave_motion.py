@@ -10,10 +10,9 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity
-
-FloatArray = npt.NDArray[np.float64]
 
 SAMPLE_STEP: Final = 0.1
 """Time step at which heave is kept [s]; cubic between samples, good to 1e-5 for waves from 2 s."""

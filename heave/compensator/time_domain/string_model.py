@@ -19,12 +19,10 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.drill_string import LOSS_FACTOR, DrillString
 from heave.fields import Quantity
-
-FloatArray = npt.NDArray[np.float64]
 
 ELEMENTS: Final = 60
 """Elements of the string before it is reduced: its first mode is then right to 0.003 %."""

@@ -8,9 +8,10 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.formula import Step, Value
 from heave.judging.checks import Outcome, Rule, outcome
-from heave.judging.demands import Demands, FloatArray
+from heave.judging.demands import Demands
 from heave.judging.formulas import FORCE_LEFT, GAS_LOAD, formula
 from heave.judging.rules.load import COMPRESSION, HELD, extreme_gas, held
 from heave.judging.rules.stroke import SPEEDS_ACTIVE, largest_speed
