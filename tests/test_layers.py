@@ -23,7 +23,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 
-BASE = {"units", "errors", "fields", "formula", "threads", "arrays"}
+BASE = {"units", "errors", "fields", "formula", "threads", "arrays", "quantities"}
 PHYSICS = {"sea", "vessel", "drill_string", "compensator", "hoisting"}
 DECIDING = {"planning", "judging", "weather", "studies", "simulation", "teaching"}
 MAY_IMPORT: dict[str, set[str]] = {
@@ -32,6 +32,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "arrays": set(),
     "units": {"errors"},
     "fields": {"errors", "units"},
+    "quantities": {"errors", "units", "fields"},
     "formula": {"errors", "units", "arrays"},
     "sea": BASE,
     "vessel": BASE | {"sea"},

@@ -18,6 +18,7 @@ from typing import Any, ClassVar, Final, Literal, get_args
 from heave.compensator.gas_spring import AREA, INDEX, STROKE, VOLUME_RATIO_MOST, GasSpring
 from heave.errors import InputError
 from heave.fields import Quantity, choice, quantity, text, validate
+from heave.quantities import MACHINE_POWER
 
 Kind = Literal["in-line", "crown-mounted", "active-assisted", "drawworks"]
 """Kinds of compensator: two passive ones, passive with an active part, and a compensating drawworks."""
@@ -35,6 +36,7 @@ Mounting = Literal["crown", "block"]
 
 MOUNTINGS: Final[tuple[Mounting, ...]] = get_args(Mounting)
 
+GAS_VOLUME: Final = Quantity("gas volume, all bottles", "volume", low=0.001, high=500.0)
 MOVING_MASS: Final = Quantity("moving mass", "mass", low=0.0, high=200_000.0)
 END_RESERVE: Final = Quantity("end reserve, each end", "length", low=0.0, high=5.0)
 GAIN: Final = Quantity("active gain", "number", low=0.0, high=1.2)
@@ -246,15 +248,13 @@ class GasUnit(Compensator):
         help="Fastest travel of the piston that the maker allows.",
     )
     effective_area: float = AREA.field(help="Piston areas, each divided by hook travel per piston travel.")
-    gas_volume: float = quantity(
-        "gas volume, all bottles", "volume", low=0.001, high=500.0, help="At mid-stroke, every bottle open."
-    )
+    gas_volume: float = GAS_VOLUME.field(help="At mid-stroke, every bottle open.")
     gas_volume_shut: float = quantity(
         "gas volume shut off",
         "volume",
         default=0.0,
         low=0.0,
-        high=500.0,
+        high=GAS_VOLUME.high,
         help="Bottles closed to the cylinder: the spring stiffens in proportion.",
     )
     pressure_rating: float = quantity("pressure rating", "pressure", low=1e5, high=1e8, help="Gauge.")
@@ -366,13 +366,8 @@ class ActiveAssisted(GasUnit):
         optional=True,
         help="Fastest that the active part can drive.",
     )
-    active_power_limit: float | None = quantity(
-        "active power limit",
-        "power",
-        low=1e3,
-        high=5e7,
-        optional=True,
-        help="Most that its power supply gives.",
+    active_power_limit: float | None = MACHINE_POWER.field(
+        label="active power limit", optional=True, help="Most that its power supply gives."
     )
 
 

@@ -12,6 +12,7 @@ import numpy as np
 from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity, choice, quantity, text, validate
+from heave.quantities import PART_LENGTH
 from heave.units import STANDARD_GRAVITY
 
 STEEL_DENSITY: Final = 7850.0
@@ -52,9 +53,7 @@ class Section:
     """
 
     name: str = text("section", help="As the tally has it.")
-    length: float = quantity(
-        "section length", "length", low=0.1, high=15_000.0, help="Of all its joints together."
-    )
+    length: float = PART_LENGTH.field(label="section length", help="Of all its joints together.")
     outer_diameter: float = quantity(
         "outside diameter", "diameter", low=0.02, high=LARGEST_TUBE, help="Of the pipe body."
     )

@@ -14,7 +14,6 @@ from heave.units import unit_of
 
 LOAD: Final = Quantity("load on the lines", "force", low=0.0, high=5e7)
 SPEED: Final = Quantity("speed", "speed", low=0.0, high=100.0)
-LINES: Final = Quantity("lines strung", "number", low=1, high=20)
 EFFICIENCY: Final = Quantity("efficiency of the lines and sheaves", "fraction", above=0.0, high=1.0)
 DURATION: Final = Quantity("duration", "duration", low=0.0)
 PERIOD: Final = Quantity("period", "period", above=0.0)

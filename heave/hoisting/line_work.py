@@ -15,7 +15,8 @@ import numpy.typing as npt
 from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Choice, Quantity, quantity, validate
-from heave.hoisting.arguments import DURATION, LENGTH, LINES, LOAD, PERIOD, SPEED, held, whole
+from heave.hoisting.arguments import DURATION, LENGTH, LOAD, PERIOD, SPEED, held, whole
+from heave.quantities import DEPTH, LINES
 
 HOUR: Final = 3600.0
 """One hour [s]."""
@@ -37,8 +38,8 @@ same document: short trip, coring and casing. With a top drive, from memory: not
 which takes one off.
 """
 
-DEPTH: Final = Quantity("depth", "length", low=0.0, high=15_000.0)
 PASSED: Final = Quantity("sheaves a piece of line passes", "number", low=1, high=LINES.high)
+STAND: Final = Quantity("length of a stand", "length", low=3.0, high=60.0)
 AMPLITUDE: Final = Quantity("amplitude of the block's motion", "length", low=0.0, high=30.0)
 
 
@@ -49,7 +50,7 @@ class Tripping:
     For casing, `stand` is a joint, `pipe_weight` the casing's and there is no excess.
     """
 
-    stand: float = quantity("length of a stand", "length", low=3.0, high=60.0)
+    stand: float = STAND.field()
     pipe_weight: float = quantity(
         "weight of the pipe per metre in mud", "stiffness", above=0.0, high=2e4, help="Force per length."
     )

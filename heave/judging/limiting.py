@@ -17,14 +17,14 @@ from heave.planning.plan import Plan
 from heave.planning.ranges import CLOSED
 from heave.sea import SeaBatch, SeaState
 
-LOWEST_HS: Final = 0.05
+LOWEST_TRIED: Final = 0.05
 """Lowest wave height tried [m]; over a limit there means over it in a calm."""
 
-HIGHEST_HS: Final = 20.0
-"""Highest wave height tried [m]."""
+HIGHEST_TRIED: Final = 20.0
+"""Highest wave height tried [m]. Seas are entered up to `MAX_HS`; of a limit above this it is enough to know that."""
 
 LADDER: Final[FloatArray] = np.concatenate(
-    ([LOWEST_HS, 0.2, 0.4, 0.7, 1.0, 1.4], np.geomspace(1.9, HIGHEST_HS, 11))
+    ([LOWEST_TRIED, 0.2, 0.4, 0.7, 1.0, 1.4], np.geomspace(1.9, HIGHEST_TRIED, 11))
 )
 """Heights tried from below [m], 0.15 to 0.5 m apart and then each 1.27 times the one before: a check that is over
 between two of them only is not found."""
@@ -45,8 +45,8 @@ _FEW: Final = 64
 class LimitingSea:
     """Hs of one wave system, or of the whole sea, at which the governing check reaches 1, all else as planned.
 
-    `hs` is infinite where no check reaches 1 up to `HIGHEST_HS`, 0 where one is over already in a calm, and NaN where a
-    check that is required could not be made in a lower sea: it is not assessed, and only `at_most` is known.
+    `hs` is infinite where no check reaches 1 up to `HIGHEST_TRIED`, 0 where one is over already in a calm, and NaN
+    where a check that is required could not be made in a lower sea: it is not assessed, and only `at_most` is known.
     `float(limiting)` gives `hs`.
     """
 

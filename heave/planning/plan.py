@@ -15,13 +15,14 @@ from heave.planning.campaign import Campaign
 from heave.planning.kinds import OperationKey
 from heave.planning.line_work import LineWork
 from heave.planning.offsets import StaticOffsets
-from heave.planning.operations import Operation
+from heave.planning.operations import EXPOSURE, Operation
 from heave.planning.other_seas import AS_USUAL, OtherSeas
 from heave.planning.progress import NOTHING_DONE, Progress
 from heave.planning.ranges import USUAL, Ranges
 from heave.planning.record import UNTITLED, Record
 from heave.planning.study import AS_STATED, Study
 from heave.planning.weather import AS_NEW, WeatherChoices
+from heave.quantities import DIRECTION
 from heave.sea import SeaState
 from heave.vessel import Vessel
 
@@ -66,9 +67,7 @@ class Plan:
     string: DrillString
     operation: Operation
     name: str = fields.text("Plan name", help="Stands on every sheet and in the names of files.")
-    heading: float = fields.quantity(
-        "Vessel heading", "direction", low=0.0, below=360.0, help="Compass, degrees true."
-    )
+    heading: float = DIRECTION.field(label="Vessel heading", help="Compass, degrees true.")
     wob: float = WEIGHT_ON_BIT.field(help="Set by the driller; 0 when off bottom.")
     offsets: StaticOffsets = StaticOffsets()
     hookload_entered: float | None = HOOKLOAD.field(
@@ -81,14 +80,7 @@ class Plan:
         help="The hookload entered, once it is confirmed that it differs from the string's; another asks again.",
     )
     overpull: float = OVERPULL.field(default=0.0, help="Pull kept in hand on the string.")
-    exposure: float = fields.quantity(
-        "Exposure",
-        "duration",
-        default=3 * 3600.0,
-        low=600.0,
-        high=30 * 86400.0,
-        help="Time over which the extreme is taken.",
-    )
+    exposure: float = EXPOSURE.field(default=3 * 3600.0, help="Time over which the extreme is taken.")
     risk: float = fields.quantity(
         "Accepted risk",
         "fraction",

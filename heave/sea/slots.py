@@ -11,7 +11,7 @@ import numpy as np
 
 from heave.arrays import BoolArray, FloatArray, Floats, IntArray
 from heave.errors import InputError
-from heave.fields import Choice
+from heave.fields import Choice, Quantity
 from heave.sea.arguments import MAX_HS, array
 from heave.sea.grid import OMEGA, WEIGHTS
 from heave.sea.peaked import MAX_GAMMA, Axis, Rows
@@ -24,6 +24,8 @@ SHAPES: Final = ("two-parameter", "jonswap", "torsethaugen", "ochi-hubble", "gau
 
 PERIOD_RANGE: Final = (2.0, 30.0)
 """Peak periods for which the grid keeps the height of a sea to 0.1 % [s]."""
+
+PEAK_PERIOD: Final = Quantity("Peak period", "period", low=PERIOD_RANGE[0], high=PERIOD_RANGE[1])
 
 Picked = slice | IntArray | BoolArray
 

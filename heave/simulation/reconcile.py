@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.arrays import FloatArray
+from heave.compensator.time_domain.heave_motion import MEASURED_STEP
 from heave.errors import InputError
 from heave.fields import Quantity
 from heave.formula import Step, Term
@@ -21,8 +22,6 @@ from heave.units import show
 SHORTEST_RECORD: Final = 600.0
 """Shortest record that may calibrate [s]: below some fifty waves σ itself is not known to 10 %."""
 
-RECORD_STEP: Final = Quantity("step of the record", "period", low=0.01, high=2.0)
-"""Two seconds still give ten samples a swell."""
 
 PIECE: Final = 200.0
 """Length of the pieces whose spectra are averaged [s], which sets the width of a band, 0.03 rad/s."""
@@ -126,7 +125,7 @@ def reconcile(plan: Plan, position: npt.ArrayLike, step: float) -> Reconciliatio
     measured = np.asarray(position, dtype=np.float64)
     if measured.ndim != 1 or not np.all(np.isfinite(measured)):
         raise InputError("heave record", f"shape {measured.shape}", "m", "finite values, one a time")
-    RECORD_STEP.check(step)
+    MEASURED_STEP.check(step)
     duration = (len(measured) - 1) * step
     Quantity("length of the record", "period", low=SHORTEST_RECORD).check(duration)
     time = np.arange(len(measured)) * step

@@ -126,7 +126,7 @@ class Scenario:
 
     def __post_init__(self) -> None:
         Choice("heave", tuple(SOURCES)).check(self.source)
-        Quantity("time simulated", "period", *DURATION).check(self.duration)
+        Quantity("time of a scenario", "period", *DURATION).check(self.duration)
         if self.source == "record" and self.record is None:
             raise InputError("measured heave", None, None, "a record")
 

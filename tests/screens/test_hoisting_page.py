@@ -112,7 +112,7 @@ def open_chain(app: AppTest) -> None:
 @pytest.mark.parametrize(
     ("label", "typed", "why"),
     [
-        ("Lines strung", "11", "an even number from 4 to 16"),
+        ("Lines strung", "11", "an even number from 2 to 20"),
         ("Lines strung", "14", "at most 12, with 7 sheaves in the crown block"),
         ("Crown block rating (kN)", "150", ", what the block and what hangs on the lines"),
         ("Travelling block rating (kN)", "80", ", what the block and what hangs on the lines"),

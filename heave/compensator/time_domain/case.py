@@ -74,8 +74,8 @@ class Event:
             raise InputError("gas volume shut", None, "m³", "a volume")
         Quantity("amount of the event", "number", low=0.0, optional=True).check(self.amount)
         if self.kind in BLOCK_MOVES:
-            Quantity("block moved", "length", above=0.0).check(self.amount)
-            Quantity("time the block is on the way", "period", above=0.0).check(self.over)
+            Quantity("travel of the block", "length", above=0.0).check(self.amount)
+            Quantity("time of the block's travel", "period", above=0.0).check(self.over)
 
 
 @dataclass(frozen=True, eq=False)

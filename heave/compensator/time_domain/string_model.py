@@ -22,6 +22,7 @@ import numpy as np
 
 from heave.arrays import FloatArray
 from heave.drill_string import LOSS_FACTOR, DrillString
+from heave.drill_string.rod import MOVED_MASS
 from heave.fields import Quantity
 
 ELEMENTS: Final = 60
@@ -87,7 +88,7 @@ def string_model(
     InputError
         If the mass is negative, or elements, modes or loss are out of range.
     """
-    Quantity("moving mass", "mass", low=0.0).check(hook_mass)
+    MOVED_MASS.check(hook_mass)
     Quantity("elements of the string", "number", low=2, high=400).check(elements)
     Quantity("modes of the string", "number", low=1, optional=True).check(modes)
     LOSS_FACTOR.check(loss_factor)
