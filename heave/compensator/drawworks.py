@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from heave.compensator.device import BANDWIDTH, CENTRING, DELAY, GAIN, Compensator, Kind
+from heave.compensator.device import BANDWIDTH, CENTRING, DELAY, GAIN, ActivePart, Kind
 from heave.errors import InputError
 from heave.fields import quantity
 from heave.quantities import LINES, MACHINE_POWER
 
 
 @dataclass(frozen=True, kw_only=True)
-class Drawworks(Compensator):
+class Drawworks(ActivePart):
     """A drawworks that moves the block against the heave: no gas, but a line with limits. It follows position."""
 
     kind: ClassVar[Kind] = "drawworks"

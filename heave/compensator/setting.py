@@ -151,7 +151,7 @@ def load_curve(compensator: Compensator, setting: Setting) -> LoadCurve:
     InputError
         For a drawworks.
     """
-    spring = compensator.spring(setting.load, set_at=setting.start)
+    spring = compensator.of_type(GasUnit).spring(setting.load, set_at=setting.start)
     x = np.linspace(-spring.stroke / 2, spring.stroke / 2, CURVE_POINTS)
     gas = spring.load(x)
     return LoadCurve(x, gas + setting.friction_force, gas - setting.friction_force)

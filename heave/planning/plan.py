@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from heave import fields
-from heave.compensator import MOVING_MASS, Compensator, GasUnit
+from heave.compensator import MOVING_MASS, ActivePart, Compensator, Drawworks, GasUnit
 from heave.drill_string import HOOKLOAD, LOSS_FACTOR, DrillString, SectionTension, Well
 from heave.drill_string.job import WEIGHT_ON_BIT, hookload_at_depth
 from heave.errors import InputError
@@ -191,13 +191,13 @@ class Plan:
             raise InputError("Weight on bit", self.wob, "N", allowed)
         unit = self.compensator
         loose = isinstance(unit, GasUnit) and unit.friction_fraction == 0 and unit.hydraulic_loss == 0
-        if loose and self.operation.about.condition == "free":
+        if loose and self.operation.compensated and self.operation.hangs_free:
             allowed = (
                 f"above 0, or a hydraulic loss above 0\u00a0N·s²/m², for {self.operation.about.label}: "
                 "undamped, a unit off bottom has no largest motion"
             )
             raise InputError("seal friction over load", 0.0, None, allowed)
-        if self.hoisting is not None and unit.lines is not None and self.hoisting.lines != unit.lines:
+        if self.hoisting is not None and isinstance(unit, Drawworks) and self.hoisting.lines != unit.lines:
             allowed = f"{unit.lines:g}, the lines strung on the compensating drawworks"
             raise InputError("lines strung", self.hoisting.lines, None, allowed)
         if self.line_work is not None and self.hoisting is not None:
@@ -211,9 +211,8 @@ class Plan:
                 "with what it may still deepen and the tide may still fall"
             )
             raise InputError("Water depth", depth, "m", allowed)
-        stroke = self.compensator.stroke
-        if stroke is not None and abs(self.offsets.start_position) > stroke / 2:
-            allowed = f"within ± half the stroke, {stroke / 2:g}\u00a0m"
+        if isinstance(unit, GasUnit) and abs(self.offsets.start_position) > unit.stroke / 2:
+            allowed = f"within ± half the stroke, {unit.stroke / 2:g}\u00a0m"
             raise InputError("Start position from mid-stroke", self.offsets.start_position, "m", allowed)
 
     def doing(self, kind: OperationKey) -> Plan:
@@ -284,7 +283,7 @@ class Plan:
     @property
     def set_at(self) -> float:
         """Where the piston is when pressure and weight on bit are set, from mid-stroke [m]; 0 without a stroke."""
-        return 0.0 if self.compensator.stroke is None else self.offsets.start_position
+        return self.offsets.start_position if isinstance(self.compensator, GasUnit) else 0.0
 
     @property
     def own_hookload(self) -> float:
@@ -379,7 +378,12 @@ class Plan:
     @property
     def active_in_use(self) -> bool:
         """True when the compensator has an active part and the plan counts on it."""
-        return self.compensator.has_active and self.active
+        return self.active_part is not None
+
+    @property
+    def active_part(self) -> ActivePart | None:
+        """The unit as one with an active part at work; None where it has none, or it is lost."""
+        return self.compensator if self.active and isinstance(self.compensator, ActivePart) else None
 
     @property
     def follows_position(self) -> bool:

@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 
 from heave.arrays import FloatArray
-from heave.compensator import GasUnit
+from heave.compensator import ActivePart, GasUnit
 from heave.compensator.time_domain import (
     HeaveMotion,
     SimulationCase,
@@ -341,7 +341,10 @@ _WAYS: Final[dict[str, tuple[str, _Work]]] = {
     "tension": ("load", _tension),
     "residual_motion": ("bit", lambda a, f: _larger(f, "bit")),
     "residual_velocity": ("bit speed", lambda a, f: _larger(f, "bit speed")),
-    "active_force": ("passive", lambda a, f: (a.plan.compensator.active_gain or 0.0) * _larger(f, "passive")),
+    "active_force": (
+        "passive",
+        lambda a, f: a.plan.compensator.of_type(ActivePart).active_gain * _larger(f, "passive"),
+    ),
 }
 """How each check that can be simulated comes of the levels, by its key: the figure it rests on, and how the demand (3,)
 comes of what is found, with the capacity where it is not that of the check."""

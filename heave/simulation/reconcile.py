@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from heave.arrays import FloatArray
+from heave.compensator import GasUnit
 from heave.compensator.time_domain.heave_motion import MEASURED_STEP
 from heave.errors import InputError
 from heave.fields import Quantity
@@ -179,17 +180,17 @@ def unlike(plan: Plan, position: npt.ArrayLike, step: float, system: str = "metr
     measured = np.asarray(position, dtype=np.float64)
     time = np.arange(len(measured)) * step
     heave = measured - np.polyval(np.polyfit(time, measured, 1), time)
-    travel, stroke = float(np.ptp(heave)), plan.compensator.stroke
+    travel, unit = float(np.ptp(heave)), plan.compensator
     sigma, expected = float(heave.std()), math.sqrt(float(moment(_predicted(plan), 0)[0]))
 
     def length(value: float) -> str:
         return show(value, "length", system)
 
     found = []
-    if stroke is not None and not plan.compensator.is_drawworks and travel > STROKES * stroke:
+    if isinstance(unit, GasUnit) and travel > STROKES * unit.stroke:
         found.append(
             f"It travels {length(travel)} from its lowest to its highest value; the compensator strokes "
-            f"{length(stroke)}, and no crew works with more than {STROKES:g} strokes."
+            f"{length(unit.stroke)}, and no crew works with more than {STROKES:g} strokes."
         )
     if sigma > FAR * expected:
         found.append(

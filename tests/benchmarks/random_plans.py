@@ -247,7 +247,7 @@ def checked(plan: Plan) -> dict[str, float]:
     levels = {name: motion.level for name, motion in zip(CONTROLS, motions, strict=True)}
     if not unit.is_drawworks:
         levels |= {"stroke": d.travel, "speed": d.travel_velocity}
-        if unit.stroke is not None and float(d.travel[0]) < unit.stroke / 2:
+        if getattr(unit, "stroke", None) is not None and float(d.travel[0]) < unit.stroke / 2:
             levels["passive"] = working_load(d)[-1].result.value - d.setting.load
             levels["least"] = d.setting.load - least_load(d)[-1].result.value
             if plan.active_in_use:

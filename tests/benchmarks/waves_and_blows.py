@@ -69,7 +69,7 @@ def waves(groups: int, places: int) -> dict[str, list[tuple[float, float, float]
             continue
         swing = np.abs(run.bit_force[late] - plan.wob).max() / float(np.ravel(band.nominal)[0])
         off = (np.ptp(run.stroke[late]) / 2 - float(asked.stroke.level[0])) / heave
-        grip = max(asked.setting.friction_force * (1 - (plan.compensator.active_gain or 0.0)), 1.0)
+        grip = max(asked.setting.friction_force * (1 - (getattr(plan.compensator, "active_gain", 0.0))), 1.0)
         found.setdefault(kind, []).append((float(swing), float(off), float(asked.locked[0]) / grip))
     return found
 

@@ -63,7 +63,7 @@ def test_a_drawworks_has_nothing_to_set(drawworks: Any) -> None:
     assert setting.free_period_high is None
     assert setting.pressure_max is None
     assert setting.temperature_note == ""
-    with pytest.raises(InputError, match="gas spring"):
+    with pytest.raises(InputError, match="kind of compensator"):
         load_curve(drawworks(), setting)
 
 

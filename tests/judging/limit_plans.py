@@ -44,7 +44,7 @@ def _plan(rng: np.random.Generator, kind: str, unit: heave.compensator.Compensat
     rows = (HsLimit(float(rng.uniform(4, 9)), 2.0, 30.0),) if rng.uniform() < 0.3 else ()
     if unit.friction_fraction:
         unit = replace(unit, friction_fraction=float(rng.uniform(0.005, 0.04)))
-    fits = base.hoisting is not None and unit.lines in (None, base.hoisting.lines)
+    fits = base.hoisting is not None and getattr(unit, "lines", None) in (None, base.hoisting.lines)
     return base.changed(
         vessel=VESSELS[rng.integers(len(VESSELS))],
         compensator=unit,

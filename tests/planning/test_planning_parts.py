@@ -222,7 +222,8 @@ def test_a_drawworks_takes_the_lines_of_the_path(plan: Plan) -> None:
         with_it.changed(hoisting=replace(path, lines=12))
     shorter = plan.string.sections[:1]
     assert with_sections(plan, shorter).string.sections == shorter
-    assert curve_at(works, 1e6) is None
+    with pytest.raises(InputError, match="kind of compensator"):
+        curve_at(works, 1e6)
     assert load_over_stroke(with_it, heave.assess(with_it).setting) is None
 
 

@@ -142,7 +142,7 @@ def test_the_chain_is_edited_from_the_crown_down_for_every_unit(app: AppTest, bo
     path = plan_of(app).hoisting
     assert path is not None
     assert (path.lines, path.hook_rating, path.top_drive_rating) == (10.0, None, 4.45e6)
-    assert plan_of(app).compensator.lines in (None, 10.0)
+    assert getattr(plan_of(app).compensator, "lines", None) in (None, 10.0)
     headings = [item.value for item in app.main.markdown if item.value.startswith("## ")]
     assert headings[0] == "## Derrick and crown block"
     assert headings[-1] == "## Clearances"
