@@ -123,26 +123,6 @@ class Tripping:
         return JOBS[job] * (self.round_trip(deep) - self.round_trip(shallow))
 
 
-def regular_travel_rate(amplitude: npt.ArrayLike, period: npt.ArrayLike) -> FloatArray:
-    """Mean speed of a block that follows a regular motion, 4 a/T: up and down count. By definition.
-
-    Parameters
-    ----------
-    amplitude : a, single, any shape [m]
-    period : T, any shape, above 0 [s]
-
-    Returns
-    -------
-    Distance per time, broadcast shape [m/s]
-
-    Raises
-    ------
-    InputError
-        If an amplitude or a period is out of range.
-    """
-    return 4 * held(amplitude, AMPLITUDE) / held(period, PERIOD)
-
-
 def gaussian_travel_rate(sigma: npt.ArrayLike, period: npt.ArrayLike) -> FloatArray:
     """Mean speed of a block that follows a Gaussian motion, √(2/π) 2π σ/T_z: the mean of |velocity|.
 
@@ -176,7 +156,7 @@ def compensating_work(
     Parameters
     ----------
     load : on the lines, block and all that moves with it included, any shape [N]
-    travel_rate : from `regular_travel_rate` or `gaussian_travel_rate`, any shape [m/s]
+    travel_rate : as `gaussian_travel_rate` gives it, any shape [m/s]
     duration : any shape [s]
 
     Returns

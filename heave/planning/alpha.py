@@ -77,16 +77,6 @@ class AlphaRow:
         """
         return np.asarray(np.interp(_heights(hs), HEIGHTS, self.factors), dtype=np.float64)
 
-    def forecast_limit(self, hs: npt.ArrayLike) -> FloatArray:
-        """Highest forecast α(H)·H at which an operation good for design height H may be done [m].
-
-        Parameters
-        ----------
-        hs : design significant wave height H, any shape [m]
-        """
-        heights = _heights(hs)
-        return self.factor(heights) * heights
-
     def design_height(self, hs: npt.ArrayLike) -> FloatArray:
         """Design height H for which a forecast is just allowed: the H with α(H)·H = forecast [m].
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from limit_plans import at_limit, first_over, random_plans
+from limit_plans import at_limit, first_over, grown, random_plans
 from plain_plans import HEAVE, plain_vessel
 from plain_plans import plans as plain_plans
 
@@ -18,7 +18,6 @@ from heave.judging.limit_curves import (
     HEADINGS,
     PERIODS,
     allowed_periods,
-    grown,
     growths,
     highest_sea,
     letters_of,
