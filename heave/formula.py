@@ -19,10 +19,10 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.units import KINDS, show, unit_of
 
-FloatArray = npt.NDArray[np.float64]
 Symbol = tuple[str, str] | tuple[str, str, float]
 """What a symbol is: kind of quantity and meaning, and its value [SI] where it is a constant."""
 

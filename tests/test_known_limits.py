@@ -38,6 +38,7 @@ ROOMS = (
     "judging",
     "simulation",
     "weather",
+    "quantities",
 )
 COLUMNS = ("place", "what", "number")
 BOUNDS = ("above", "low", "below", "high")

@@ -23,15 +23,17 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 
-BASE = {"units", "errors", "fields", "formula", "threads"}
+BASE = {"units", "errors", "fields", "formula", "threads", "arrays", "quantities"}
 PHYSICS = {"sea", "vessel", "drill_string", "compensator", "hoisting"}
 DECIDING = {"planning", "judging", "weather", "studies", "simulation", "teaching"}
 MAY_IMPORT: dict[str, set[str]] = {
     "errors": set(),
     "threads": set(),
+    "arrays": set(),
     "units": {"errors"},
     "fields": {"errors", "units"},
-    "formula": {"errors", "units"},
+    "quantities": {"errors", "units", "fields"},
+    "formula": {"errors", "units", "arrays"},
     "sea": BASE,
     "vessel": BASE | {"sea"},
     "drill_string": BASE,

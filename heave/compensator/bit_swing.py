@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from heave.compensator.gas_spring import FloatArray
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity
 

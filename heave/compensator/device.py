@@ -3,8 +3,11 @@
     Compensator                     name, ratings, moving mass
         GasUnit                     stroke, area, gas, friction
             InLine, CrownMounted    passive
-            ActiveAssisted          and loop, gain, delay, bandwidth and limits of the active part
-        Drawworks                   in `heave.compensator.drawworks`: gain, delay and bandwidth, line and power; no gas
+        ActivePart                  loop, gain, delay, bandwidth of an active part
+            ActiveAssisted          a GasUnit too; and limits of the active part
+            Drawworks               in `heave.compensator.drawworks`: line and power; no gas
+
+What only some kinds have is asked after `isinstance`, or of `of_type`.
 
 Pressures are gauge. Strokes, velocities and the effective area are at the hook:
 A_e = Σ A_piston / (hook travel per piston travel).
@@ -13,11 +16,12 @@ A_e = Σ A_piston / (hook travel per piston travel).
 from __future__ import annotations
 
 from dataclasses import MISSING, Field, dataclass, fields
-from typing import Any, ClassVar, Final, Literal, get_args
+from typing import Any, ClassVar, Final, Literal, TypeVar, get_args
 
 from heave.compensator.gas_spring import AREA, INDEX, STROKE, VOLUME_RATIO_MOST, GasSpring
 from heave.errors import InputError
 from heave.fields import Quantity, choice, quantity, text, validate
+from heave.quantities import MACHINE_POWER
 
 Kind = Literal["in-line", "crown-mounted", "active-assisted", "drawworks"]
 """Kinds of compensator: two passive ones, passive with an active part, and a compensating drawworks."""
@@ -35,6 +39,7 @@ Mounting = Literal["crown", "block"]
 
 MOUNTINGS: Final[tuple[Mounting, ...]] = get_args(Mounting)
 
+GAS_VOLUME: Final = Quantity("gas volume, all bottles", "volume", low=0.001, high=500.0)
 MOVING_MASS: Final = Quantity("moving mass", "mass", low=0.0, high=200_000.0)
 END_RESERVE: Final = Quantity("end reserve, each end", "length", low=0.0, high=5.0)
 GAIN: Final = Quantity("active gain", "number", low=0.0, high=1.2)
@@ -58,51 +63,21 @@ CENTRING: Final = Quantity(
 )
 
 
-class _Asked:
-    """What may be asked of any unit: a kind that has no such thing answers None, or zero where zero is true.
+_Made = TypeVar("_Made")
 
-    These are no fields: they are neither given, stored nor shown.
-    """
 
-    stroke: float | None = None
-    end_reserve: float = 0.0
-    velocity_rating: float | None = None
-    effective_area: float | None = None
-    gas_volume: float | None = None
-    gas_volume_shut: float = 0.0
-    pressure_rating: float | None = None
-    index_low: float | None = None
-    index: float | None = None
-    index_high: float | None = None
+class _Unit:
+    """What is true of a unit whose kind has no field for it."""
+
+    mounting: Mounting | None = None
+    """None where crown and block both hang in the lines as ever."""
+
     friction_fraction: float = 0.0
     hydraulic_loss: float = 0.0
-    active_gain: float | None = None
-    active_delay: float | None = None
-    active_loop: Loop | None = None
-    mounting: Mounting | None = None
-    active_bandwidth: float | None = None
-    active_centring: float | None = None
-    active_force_limit: float | None = None
-    active_velocity_limit: float | None = None
-    active_power_limit: float | None = None
-    lines: float | None = None
-    line_speed_limit: float | None = None
-    line_acceleration_limit: float | None = None
-    power_limit: float | None = None
-
-    @property
-    def under_crown(self) -> bool:
-        """Whether it moves the crown block, by definition."""
-        return self.mounting == "crown"
-
-    @property
-    def under_block(self) -> bool:
-        """Whether it hangs under the travelling block, by definition."""
-        return self.mounting == "block"
 
 
 @dataclass(frozen=True, kw_only=True)
-class Compensator(_Asked):
+class Compensator(_Unit):
     """A heave compensator of any kind: what all have. `Compensator.of` makes one of a kind named in words."""
 
     kind: ClassVar[Kind]
@@ -142,9 +117,6 @@ class Compensator(_Asked):
             raise InputError(
                 "rating locked", locked, "N", f"from the rating compensating, {compensated:g}\u00a0N"
             )
-        if self.stroke is not None and 2 * self.end_reserve >= self.stroke:
-            allowed = f"below half of {self.stroke:g}\u00a0m"
-            raise InputError("end reserve, each end", self.end_reserve, "m", allowed)
 
     @classmethod
     def of(cls, name: str, kind: str, **values: Any) -> Compensator:
@@ -193,43 +165,57 @@ class Compensator(_Asked):
         kept = _stored(type(self)).keys() & _stored(self.kinds.get(kind, type(self))).keys()
         return self.of(kind=kind, **{key: getattr(self, key) for key in kept} | values)
 
+    def of_type(self, made: type[_Made]) -> _Made:
+        """This unit as one of a type, such as `GasUnit`, by its definition: for what only such a unit is asked.
+
+        Parameters
+        ----------
+        made : a type of unit
+
+        Raises
+        ------
+        InputError
+            For a unit of another.
+        """
+        if isinstance(self, made):
+            return self
+        kinds = [kind for kind, one in self.kinds.items() if issubclass(one, made)]
+        raise InputError("kind of compensator", self.kind, None, "one of " + ", ".join(kinds))
+
     @property
     def is_drawworks(self) -> bool:
         """Whether the drawworks does the compensating and there is no gas spring."""
-        return self.kind == "drawworks"
+        return not isinstance(self, GasUnit)
 
     @property
     def has_active(self) -> bool:
         """Whether there is an active part that can be lost."""
-        return self.active_gain is not None
+        return isinstance(self, ActivePart)
 
     @property
     def follows_position(self) -> bool:
-        """Whether the active part drives the hook against the vessel's measured motion: definition."""
-        return self.active_loop == "position"
+        """Whether an active part drives the hook against the vessel's measured motion: definition."""
+        return isinstance(self, ActivePart) and self.active_loop == "position"
 
     @property
-    def volume_ratio(self) -> float:
-        """Gas open to the cylinder over swept volume, φ = (V − V_shut)/(A_e S): definition.
+    def under_crown(self) -> bool:
+        """Whether it moves the crown block, by definition."""
+        return self.mounting == "crown"
 
-        Raises
-        ------
-        InputError
-            For a drawworks, which has no gas.
-        """
-        raise _no_gas(self)
+    @property
+    def under_block(self) -> bool:
+        """Whether it hangs under the travelling block, by definition."""
+        return self.mounting == "block"
 
-    def spring(self, load: float, index: float | None = None, set_at: float = 0.0) -> GasSpring:
-        """The gas spring that carries `load` [N] at `set_at` from mid-stroke [m], at `index` or the unit's own.
 
-        See `GasSpring`.
+class ActivePart(Compensator):
+    """A unit with an active part, beside a gas spring or the whole of it: what every such kind has as fields."""
 
-        Raises
-        ------
-        InputError
-            For a drawworks, or a load, index or place out of range.
-        """
-        raise _no_gas(self)
+    active_loop: Loop
+    active_gain: float
+    active_delay: float
+    active_bandwidth: float | None
+    active_centring: float | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -246,15 +232,13 @@ class GasUnit(Compensator):
         help="Fastest travel of the piston that the maker allows.",
     )
     effective_area: float = AREA.field(help="Piston areas, each divided by hook travel per piston travel.")
-    gas_volume: float = quantity(
-        "gas volume, all bottles", "volume", low=0.001, high=500.0, help="At mid-stroke, every bottle open."
-    )
+    gas_volume: float = GAS_VOLUME.field(help="At mid-stroke, every bottle open.")
     gas_volume_shut: float = quantity(
         "gas volume shut off",
         "volume",
         default=0.0,
         low=0.0,
-        high=500.0,
+        high=GAS_VOLUME.high,
         help="Bottles closed to the cylinder: the spring stiffens in proportion.",
     )
     pressure_rating: float = quantity("pressure rating", "pressure", low=1e5, high=1e8, help="Gauge.")
@@ -281,6 +265,9 @@ class GasUnit(Compensator):
 
     def __post_init__(self) -> None:
         super().__post_init__()
+        if 2 * self.end_reserve >= self.stroke:
+            allowed = f"below half of {self.stroke:g}\u00a0m"
+            raise InputError("end reserve, each end", self.end_reserve, "m", allowed)
         if not self.index_low <= self.index <= self.index_high:
             allowed = f"between {self.index_low:g} and {self.index_high:g}"
             raise InputError("polytropic index", self.index, None, allowed)
@@ -329,7 +316,7 @@ class CrownMounted(GasUnit):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ActiveAssisted(GasUnit):
+class ActiveAssisted(ActivePart, GasUnit):
     """A passive unit with an active cylinder beside it."""
 
     kind: ClassVar[Kind] = "active-assisted"
@@ -366,13 +353,8 @@ class ActiveAssisted(GasUnit):
         optional=True,
         help="Fastest that the active part can drive.",
     )
-    active_power_limit: float | None = quantity(
-        "active power limit",
-        "power",
-        low=1e3,
-        high=5e7,
-        optional=True,
-        help="Most that its power supply gives.",
+    active_power_limit: float | None = MACHINE_POWER.field(
+        label="active power limit", optional=True, help="Most that its power supply gives."
     )
 
 
@@ -382,7 +364,3 @@ def _stored(cls: type[Compensator]) -> dict[str, Field[Any]]:
 
 def _label(item: Field[Any]) -> str:
     return str(item.metadata["about"].label)
-
-
-def _no_gas(unit: Compensator) -> InputError:
-    return InputError("kind of compensator", unit.kind, None, "a kind with a gas spring")

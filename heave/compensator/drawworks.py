@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from heave.compensator.device import BANDWIDTH, CENTRING, DELAY, GAIN, Compensator, Kind
+from heave.compensator.device import BANDWIDTH, CENTRING, DELAY, GAIN, ActivePart, Kind
 from heave.errors import InputError
 from heave.fields import quantity
+from heave.quantities import LINES, MACHINE_POWER
 
 
 @dataclass(frozen=True, kw_only=True)
-class Drawworks(Compensator):
+class Drawworks(ActivePart):
     """A drawworks that moves the block against the heave: no gas, but a line with limits. It follows position."""
 
     kind: ClassVar[Kind] = "drawworks"
@@ -20,13 +21,7 @@ class Drawworks(Compensator):
     active_delay: float = DELAY.field()
     active_bandwidth: float | None = BANDWIDTH.field()
     active_centring: float | None = CENTRING.field()
-    lines: float = quantity(
-        "lines strung",
-        "number",
-        low=2,
-        high=20,
-        help="Lines to the travelling block: the line moves this many times as fast.",
-    )
+    lines: float = LINES.field(help="Lines to the travelling block: the line moves this many times as fast.")
     line_speed_limit: float = quantity(
         "line speed limit",
         "speed",
@@ -41,15 +36,13 @@ class Drawworks(Compensator):
         high=200.0,
         help="Largest line acceleration at the drum while compensating.",
     )
-    power_limit: float = quantity(
-        "power limit",
-        "power",
-        low=1e3,
-        high=5e7,
-        help="Most that motors or their supply give while compensating.",
+    power_limit: float = MACHINE_POWER.field(
+        label="power limit", help="Most that motors or their supply give while compensating."
     )
 
     def __post_init__(self) -> None:
         super().__post_init__()
         if self.lines != int(self.lines):
-            raise InputError("lines strung", self.lines, None, "a whole number from 2 to 20")
+            raise InputError(
+                "lines strung", self.lines, None, f"a whole number from {LINES.low} to {LINES.high}"
+            )

@@ -9,11 +9,10 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity, quantity, validate
 from heave.units import STANDARD_GRAVITY
-
-FloatArray = npt.NDArray[np.float64]
 
 ATMOSPHERE: Final = 101_325.0
 """Pressure of the standard atmosphere [Pa], added to gauge pressure in the gas law."""

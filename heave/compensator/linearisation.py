@@ -25,17 +25,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Final, NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray, Floats, Indices
 from heave.compensator.transfer import LinearSystem, driven_force
-
-FloatArray = npt.NDArray[np.float64]
-Floats = npt.NDArray[np.floating[Any]]
-BoolArray = npt.NDArray[np.bool_]
-Places = npt.NDArray[np.intp]
 
 COULOMB: Final = math.sqrt(2 / math.pi)
 """Equivalent damping of Coulomb friction is this × F_f/σ_ẋ."""
@@ -184,7 +180,7 @@ class LinearModel:
             damping[damping < self.least[:, None]] = np.nan
         return damping, known & ~crosses
 
-    def _between(self, wanted: Floats, which: tuple[Places, ...], first: Places) -> FloatArray:
+    def _between(self, wanted: Floats, which: tuple[Indices, ...], first: Indices) -> FloatArray:
         """Where the damping wanted is the damping there is, between nodes `first` − 1 and `first`.
 
         Newton's method on a polynomial of fifth order through six neighbours, in logarithms.

@@ -7,8 +7,9 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.compensator.device import Compensator, GasUnit
-from heave.compensator.gas_spring import FloatArray
+from heave.drill_string.job import WEIGHT_ON_BIT
 from heave.errors import InputError
 from heave.fields import Quantity
 
@@ -95,7 +96,7 @@ def plan_setting(compensator: Compensator, suspended_load: float, wob: float, st
         nothing is left for the compensator to carry), or the place is past half the stroke.
     """
     Quantity("suspended load", "force", above=0.0).check(suspended_load)
-    Quantity("weight on bit", "force", low=0.0).check(wob)
+    WEIGHT_ON_BIT.check(wob)
     if wob >= suspended_load:
         allowed = (
             f"below the suspended load, {suspended_load:.4g}\u00a0N: nothing would hang on the compensator"
@@ -150,7 +151,7 @@ def load_curve(compensator: Compensator, setting: Setting) -> LoadCurve:
     InputError
         For a drawworks.
     """
-    spring = compensator.spring(setting.load, set_at=setting.start)
+    spring = compensator.of_type(GasUnit).spring(setting.load, set_at=setting.start)
     x = np.linspace(-spring.stroke / 2, spring.stroke / 2, CURVE_POINTS)
     gas = spring.load(x)
     return LoadCurve(x, gas + setting.friction_force, gas - setting.friction_force)

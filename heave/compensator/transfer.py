@@ -31,14 +31,12 @@ from typing import Final, Literal, get_args
 import numpy as np
 import numpy.typing as npt
 
-from heave.compensator.device import Compensator
+from heave.arrays import ComplexArray, FloatArray
+from heave.compensator.device import ActivePart, Compensator, GasUnit
 from heave.compensator.setting import Setting
 from heave.drill_string import DrillString, rod_dynamics
 from heave.errors import InputError
 from heave.fields import Choice
-
-FloatArray = npt.NDArray[np.float64]
-ComplexArray = npt.NDArray[np.complex128]
 
 Condition = Literal["on bottom", "free", "locked on bottom", "locked free"]
 """The mechanical condition a response is computed for."""
@@ -160,21 +158,17 @@ def linear_system(
     dip, pull = (rod.b, rod.d) if on_bottom else (rod.a, rod.c)
     mass = compensator.moving_mass + string.handling_mass
     locked = condition.startswith("locked")
-    gain = 0.0 if locked or not active else compensator.active_gain or 0.0
-    residual = active_residual(
-        frequency,
-        gain,
-        compensator.active_delay or 0.0,
-        compensator.active_bandwidth,
-        compensator.active_centring if compensator.follows_position else None,
-    )
-    gas = not (locked or compensator.is_drawworks)
-    rigid = not gas or (active and compensator.follows_position)
+    residual = np.ones(frequency.shape, dtype=np.complex128)
+    if active and not locked and isinstance(compensator, ActivePart):
+        centring = compensator.active_centring if compensator.follows_position else None
+        about = (compensator.active_gain, compensator.active_delay, compensator.active_bandwidth, centring)
+        residual = active_residual(frequency, *about)
+    gas = compensator if isinstance(compensator, GasUnit) and not locked else None
     return LinearSystem(
         omega=frequency,
         on_bottom=on_bottom,
-        rigid=rigid,
-        spring=compensator.spring(setting.load, index, setting.start).stiffness if gas else 0.0,
+        rigid=gas is None or (active and compensator.follows_position),
+        spring=0.0 if gas is None else gas.spring(setting.load, index, setting.start).stiffness,
         dip=dip,
         load=pull - frequency**2 * mass * dip,
         residual=residual,

@@ -12,14 +12,12 @@ from functools import lru_cache
 from typing import Final, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray, IntArray
 from heave.drill_string.job import WEIGHT_ON_BIT
 from heave.drill_string.sections import DrillString, Section
 from heave.drill_string.well import Well, vertical
 from heave.fields import Quantity
-
-FloatArray = npt.NDArray[np.float64]
 
 STIFF_WALL: Final = 0.15
 """Wall over outside diameter from which a section carries weight on bit: a rule of this planner. Drill pipe has up to
@@ -73,7 +71,7 @@ class _Pieces(NamedTuple):
     begins: FloatArray
     length: FloatArray
     section: tuple[Section, ...]
-    interval: npt.NDArray[np.int64]
+    interval: IntArray
     weight: FloatArray
     """Along the hole [N]."""
 

@@ -14,12 +14,11 @@ from typing import Final, Literal, get_args
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.drill_string.sections import DrillString
 from heave.drill_string.well import ROUNDING, Well
 from heave.errors import InputError
 from heave.fields import Quantity
-
-FloatArray = npt.NDArray[np.float64]
 
 Motion = Literal["running in", "rotating off bottom", "drilling", "pulling out"]
 """What the string does."""

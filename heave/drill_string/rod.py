@@ -20,12 +20,13 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import ComplexArray, FloatArray
 from heave.drill_string.sections import DrillString
 from heave.errors import InputError
 from heave.fields import Quantity
 
-FloatArray = npt.NDArray[np.float64]
-ComplexArray = npt.NDArray[np.complex128]
+MOVED_MASS: Final = Quantity("mass moved with the hook", "mass", low=0.0)
+"""Not the unit's own alone: with it whatever else moves, so no upper bound."""
 
 LOSS_FACTOR: Final = Quantity("String damping, loss factor", "fraction", low=0.0, high=0.3)
 """Structural loss factor η of a string; E becomes E(1 + iη)."""
@@ -158,7 +159,7 @@ def first_on_bottom_period(string: DrillString, moving_mass: float, spring_stiff
     InputError
         If mass or stiffness is negative or not finite.
     """
-    Quantity("moving mass", "mass", low=0.0).check(moving_mass)
+    MOVED_MASS.check(moving_mass)
     Quantity("spring stiffness", "stiffness", low=0.0).check(spring_stiffness)
 
     def balance(rod: RodDynamics) -> FloatArray:

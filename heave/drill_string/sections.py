@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal, get_args
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity, choice, quantity, text, validate
+from heave.quantities import PART_LENGTH
 from heave.units import STANDARD_GRAVITY
 
 STEEL_DENSITY: Final = 7850.0
@@ -52,9 +53,7 @@ class Section:
     """
 
     name: str = text("section", help="As the tally has it.")
-    length: float = quantity(
-        "section length", "length", low=0.1, high=15_000.0, help="Of all its joints together."
-    )
+    length: float = PART_LENGTH.field(label="section length", help="Of all its joints together.")
     outer_diameter: float = quantity(
         "outside diameter", "diameter", low=0.02, high=LARGEST_TUBE, help="Of the pipe body."
     )
@@ -224,7 +223,7 @@ class DrillString:
         return sum(section.length for section in self.sections)
 
     @property
-    def heights(self) -> npt.NDArray[np.float64]:
+    def heights(self) -> FloatArray:
         """Where sections begin and end, from the lower end of the string up, from 0 [m]; (sections + 1,)."""
         return np.cumsum([0.0, *(section.length for section in reversed(self.sections))])
 

@@ -16,19 +16,15 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.drill_string.sections import DrillString
 from heave.errors import InputError
 from heave.fields import Quantity, quantity, validate
-
-FloatArray = npt.NDArray[np.float64]
+from heave.quantities import LONGEST_HOLE, PART_LENGTH
 
 MAX_INTERVALS: Final = 60
 """Most intervals one hole may have."""
-
-LONGEST: Final = 15_000.0
-"""Longest interval [m], as of a section of a string."""
 
 ROUNDING: Final = 1e-9
 """Share by which a string may be longer than its well before it is."""
@@ -41,12 +37,8 @@ class HoleInterval:
     Up to 100°: a hole may rise a little beyond level. Friction 0 says that none is given.
     """
 
-    length: float = quantity(
-        "Length along the hole",
-        "length",
-        low=0.1,
-        high=LONGEST,
-        help="Along the hole, from the end of the interval above.",
+    length: float = PART_LENGTH.field(
+        label="Length along the hole", help="Along the hole, from the end of the interval above."
     )
     inclination: float = quantity(
         "Inclination",
@@ -167,5 +159,5 @@ def vertical(length: float) -> Well:
     InputError
         If the length is not above 0, or more than 60 intervals can make.
     """
-    count = max(math.ceil(length / LONGEST), 1)
+    count = max(math.ceil(length / LONGEST_HOLE), 1)
     return Well((HoleInterval(length / count),) * count)

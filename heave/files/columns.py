@@ -15,8 +15,9 @@ from typing import Any, Final
 
 import numpy as np
 
+from heave.arrays import FloatArray, Indices
 from heave.errors import FileError
-from heave.files.rows import FloatArray, Indices, PlainRows, Rows, Table
+from heave.files.rows import PlainRows, Rows, Table
 from heave.files.tables import un_neutral
 from heave.files.wanted import MAX_CELL
 from heave.units import UNITS, significant

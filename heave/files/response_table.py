@@ -26,19 +26,16 @@ from dataclasses import replace
 from typing import Any, Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import ComplexArray, FloatArray, Indices
 from heave.errors import FileError
 from heave.files.columns import Columns, parse_number, take
 from heave.files.conventions import RESPONSE_FORMAT, ConventionNeeded, Question
 from heave.files.registry import RESPONSE
 from heave.files.response.questions import question_about
-from heave.files.rows import FloatArray, Indices
 from heave.files.tables import Source, on_line, read_table
 from heave.units import STANDARD_GRAVITY
 from heave.vessel.response_table import MAX_ROTATION, ResponseTable
-
-ComplexArray = npt.NDArray[np.complex128]
 
 MAX_RESPONSE_BYTES: Final = 5_000_000
 """Largest response file read [bytes]."""

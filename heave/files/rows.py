@@ -15,15 +15,14 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray, Indices, IntArray
 from heave.errors import FileError
 from heave.files.wanted import at_most
 
 Bytes = npt.NDArray[np.uint8]
 Places = npt.NDArray[np.int32]
-Flags = npt.NDArray[np.bool_]
-Integers = npt.NDArray[np.int64]
-Indices = npt.NDArray[np.intp]
-FloatArray = npt.NDArray[np.float64]
+Flags = BoolArray
+Integers = IntArray
 
 WIDEST: Final = 64
 """Widest cell of a plain table [bytes]."""

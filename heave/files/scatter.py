@@ -12,13 +12,13 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import FileError
 from heave.files.conventions import ConventionNeeded, Question
 from heave.files.scatter_layout import Block, Reader, lines_of
 from heave.files.scatter_words import CLASSES, HEIGHT_UNITS, Label, Words, limits_of, words_of
 from heave.files.tables import Source, decode, load, on_line
 from heave.sea import PERIOD_KINDS
-from heave.sea.grid import FloatArray
 from heave.studies.scatter import Measure, Scatter, ScatterPart
 from heave.units import STANDARD_GRAVITY, UNITS, significant
 

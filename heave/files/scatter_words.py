@@ -11,10 +11,10 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.files.forecast.clock import MONTHS
 from heave.files.registry import POINTS
-from heave.sea.grid import FloatArray
 
 CLASSES: Final = ("middles", "lower limits", "upper limits")
 """What a single number at the head of a row or column can be of its class."""

@@ -17,7 +17,6 @@ from heave.hoisting.line_work import (
     bend_cycles,
     compensating_work,
     gaussian_travel_rate,
-    regular_travel_rate,
     sheaves_passed,
 )
 from heave.hoisting.path import LINES_OF_CROWN, HoistingPath
@@ -56,7 +55,6 @@ __all__ = [
     "hoisting_energy",
     "hook_speed",
     "line_pulls",
-    "regular_travel_rate",
     "sheaves_passed",
     "stand_time",
     "stopping_distance",

@@ -7,15 +7,13 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity
 from heave.units import unit_of
 
-FloatArray = npt.NDArray[np.float64]
-
 LOAD: Final = Quantity("load on the lines", "force", low=0.0, high=5e7)
 SPEED: Final = Quantity("speed", "speed", low=0.0, high=100.0)
-LINES: Final = Quantity("lines strung", "number", low=1, high=20)
 EFFICIENCY: Final = Quantity("efficiency of the lines and sheaves", "fraction", above=0.0, high=1.0)
 DURATION: Final = Quantity("duration", "duration", low=0.0)
 PERIOD: Final = Quantity("period", "period", above=0.0)

@@ -9,13 +9,17 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity
-from heave.hoisting.arguments import EFFICIENCY, LENGTH, LINES, LOAD, SPEED, FloatArray, held, whole
+from heave.hoisting.arguments import EFFICIENCY, LENGTH, LOAD, SPEED, held, whole
+from heave.quantities import LINES, MACHINE_POWER
 from heave.units import STANDARD_GRAVITY
 
-POWER: Final = Quantity("power of the drawworks", "power", low=0.0, high=1e8)
-LIFTED: Final = Quantity("load on the lines", "force", above=0.0, high=5e7)
+POWER: Final = Quantity("power of the drawworks", "power", low=0.0, high=MACHINE_POWER.high)
+"""From 0: the power a formula takes may be what a load leaves of it."""
+LIFTED: Final = Quantity("load lifted", "force", above=0.0, high=LOAD.high)
+"""Above 0, unlike other loads on the lines: what power or pull can do is divided by it."""
 TOP_SPEED: Final = Quantity("most speed of the hook", "speed", above=0.0, high=20.0)
 ACCELERATION: Final = Quantity("acceleration of the hook", "acceleration", above=0.0, high=100.0)
 DECELERATION: Final = Quantity("deceleration of the hook", "acceleration", low=0.0, high=100.0)

@@ -10,9 +10,12 @@ from typing import Final, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity, quantity, validate
-from heave.hoisting.arguments import LENGTH, LINES, FloatArray, held, whole
+from heave.hoisting.arguments import LENGTH, held, whole
+from heave.hoisting.line import DIAMETER
+from heave.quantities import LINES
 
 STACKING: Final = 0.9
 """Rise from layer to layer over line diameter: common practice, no source.
@@ -24,7 +27,8 @@ a turn is the first and the crossovers are the second.
 MINIMUM_WRAPS: Final = 6
 """Wraps that stay on the drum when the block is at its lowest: common practice, at least six."""
 
-ON_DRUM: Final = Quantity("line on the drum", "length", low=0.0, high=20_000.0)
+LAYERS: Final = Quantity("layers on the drum", "number", low=1, high=30)
+ON_DRUM: Final = replace(LENGTH, label="line on the drum")
 WORK_RATE: Final = Quantity("line work over time", "power", low=0.0)
 
 
@@ -50,10 +54,8 @@ class Drum:
     width: float = quantity(
         "width between the flanges", "length", above=0.0, high=10.0, help="Where the line is wound."
     )
-    line_diameter: float = quantity("line diameter", "diameter", low=0.01, high=0.1, help="Nominal.")
-    layers: float | None = quantity(
-        "layers on the drum", "number", low=1, high=30, optional=True, help="Most that the drum may carry."
-    )
+    line_diameter: float = DIAMETER.field(help="Nominal.")
+    layers: float | None = LAYERS.field(optional=True, help="Most that the drum may carry.")
     flange_depth: float | None = quantity(
         "flange depth", "length", above=0.0, high=2.0, optional=True, help="From core to rim."
     )
@@ -85,7 +87,7 @@ class Drum:
                 "what the drum holds", given, None, "number of layers or flange depth, one of the two"
             )
         if self.layers is not None:
-            whole(self.layers, Quantity("layers on the drum", "number"))
+            whole(self.layers, LAYERS)
         elif self.layers_held < 1:
             raise InputError(
                 "flange depth", self.flange_depth, "m", f"from the line's diameter, {line:g}\u00a0m"
@@ -197,7 +199,7 @@ class Ledger:
     since_cut: float = quantity("work since the last cut", "line_work", low=0.0, high=1e13)
     goal: float = quantity("work between cuts", "line_work", above=0.0, high=1e13, help="The rig's own goal.")
     cut_length: float = quantity("length of a cut", "length", low=0.01, high=500.0)
-    on_reel: float = quantity("line on the supply reel", "length", low=0.0, high=20_000.0)
+    on_reel: float = LENGTH.field(label="line on the supply reel")
     on_drum: float = ON_DRUM.field(help="With the block at its highest.")
     slip_length: float | None = quantity(
         "length slipped with a cut",

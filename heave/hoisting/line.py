@@ -8,9 +8,10 @@ from typing import Final
 
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity, choice, quantity, text, validate
-from heave.hoisting.arguments import FloatArray, held
+from heave.hoisting.arguments import held
 from heave.units import to_si
 
 _INCHES: Final = (0.875, 1.0, 1.125, 1.25, 1.375, 1.5, 1.625, 1.75, 1.875, 2.0)
@@ -49,6 +50,7 @@ MINIMUM_FACTOR: Final[dict[str, float]] = {
 """Least design factor of the line by what it does [-] (API RP 9B)."""
 
 TENSION: Final = Quantity("tension in the line", "force", above=0.0, high=1e7)
+DIAMETER: Final = Quantity("line diameter", "diameter", low=0.01, high=0.1)
 STRENGTH: Final = Quantity("breaking strength of the line", "force", low=1e4, high=1e7)
 
 
@@ -59,7 +61,7 @@ class DrillingLine:
     Strength from `LINE_STRENGTH` (API RP 9B and from memory, as said there) unless its certificate gives one.
     """
 
-    diameter: float = quantity("line diameter", "diameter", low=0.01, high=0.1, help="Nominal.")
+    diameter: float = DIAMETER.field(help="Nominal.")
     construction: str = choice("construction of the line", CONSTRUCTIONS, default=TABLED)
     grade: str = choice("grade of the line", GRADES, default="EIPS")
     own_strength: float | None = STRENGTH.field(

@@ -12,9 +12,11 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Choice, Quantity, quantity, validate
-from heave.hoisting.arguments import DURATION, LENGTH, LINES, LOAD, PERIOD, SPEED, FloatArray, held, whole
+from heave.hoisting.arguments import DURATION, LENGTH, LOAD, PERIOD, SPEED, held, whole
+from heave.quantities import DEPTH, LINES
 
 HOUR: Final = 3600.0
 """One hour [s]."""
@@ -36,8 +38,8 @@ same document: short trip, coring and casing. With a top drive, from memory: not
 which takes one off.
 """
 
-DEPTH: Final = Quantity("depth", "length", low=0.0, high=15_000.0)
 PASSED: Final = Quantity("sheaves a piece of line passes", "number", low=1, high=LINES.high)
+STAND: Final = Quantity("length of a stand", "length", low=3.0, high=60.0)
 AMPLITUDE: Final = Quantity("amplitude of the block's motion", "length", low=0.0, high=30.0)
 
 
@@ -48,7 +50,7 @@ class Tripping:
     For casing, `stand` is a joint, `pipe_weight` the casing's and there is no excess.
     """
 
-    stand: float = quantity("length of a stand", "length", low=3.0, high=60.0)
+    stand: float = STAND.field()
     pipe_weight: float = quantity(
         "weight of the pipe per metre in mud", "stiffness", above=0.0, high=2e4, help="Force per length."
     )
@@ -121,26 +123,6 @@ class Tripping:
         return JOBS[job] * (self.round_trip(deep) - self.round_trip(shallow))
 
 
-def regular_travel_rate(amplitude: npt.ArrayLike, period: npt.ArrayLike) -> FloatArray:
-    """Mean speed of a block that follows a regular motion, 4 a/T: up and down count. By definition.
-
-    Parameters
-    ----------
-    amplitude : a, single, any shape [m]
-    period : T, any shape, above 0 [s]
-
-    Returns
-    -------
-    Distance per time, broadcast shape [m/s]
-
-    Raises
-    ------
-    InputError
-        If an amplitude or a period is out of range.
-    """
-    return 4 * held(amplitude, AMPLITUDE) / held(period, PERIOD)
-
-
 def gaussian_travel_rate(sigma: npt.ArrayLike, period: npt.ArrayLike) -> FloatArray:
     """Mean speed of a block that follows a Gaussian motion, √(2/π) 2π σ/T_z: the mean of |velocity|.
 
@@ -174,7 +156,7 @@ def compensating_work(
     Parameters
     ----------
     load : on the lines, block and all that moves with it included, any shape [N]
-    travel_rate : from `regular_travel_rate` or `gaussian_travel_rate`, any shape [m/s]
+    travel_rate : as `gaussian_travel_rate` gives it, any shape [m/s]
     duration : any shape [s]
 
     Returns

@@ -10,6 +10,7 @@ from heave.fields import Quantity, choice, quantity, validate
 from heave.hoisting.braking import LINE_SPEED, PULL, PullCurve
 from heave.hoisting.line import MINIMUM_FACTOR, DrillingLine
 from heave.hoisting.reeving import BEARINGS, SHEAVE_FACTOR, Bearing
+from heave.quantities import LINES, MACHINE_POWER
 from heave.units import STANDARD_GRAVITY, significant, to_si
 
 LinesOfCrown = Literal["kept by sheaves on arms", "straight to the floor"]
@@ -18,8 +19,7 @@ LinesOfCrown = Literal["kept by sheaves on arms", "straight to the floor"]
 LINES_OF_CROWN: Final[tuple[LinesOfCrown, ...]] = get_args(LinesOfCrown)
 
 RATING: Final = Quantity("rating", "force", low=1e4, high=3e7, optional=True)
-FEWEST_LINES: Final = 4
-"""Fewest lines a hoisting path may have."""
+FACTOR: Final = Quantity("least design factor", "number", low=1.5, high=10.0)
 
 
 def _rating(label: str, help: str = "") -> Any:
@@ -38,9 +38,7 @@ class HoistingPath:
     compensator (links, elevators, top drive) has its weight in the string's handling gear, and its rating here.
     """
 
-    lines: float = quantity(
-        "lines strung", "number", low=FEWEST_LINES, high=16, help="To the travelling block."
-    )
+    lines: float = LINES.field(help="To the travelling block.")
     bearing: Bearing = choice(
         "bearings of the sheaves", BEARINGS, default="roller", help="Friction factor 1.04 or 1.09, API RP 9B."
     )
@@ -59,20 +57,12 @@ class HoistingPath:
         help="Crown-mounted units only: straight to the floor, fast and dead line pull on the unit too.",
     )
     line: DrillingLine | None = None
-    line_factor: float = quantity(
-        "least design factor of the line",
-        "number",
-        default=3.0,
-        low=1.5,
-        high=10.0,
-        help="Hoisting: 3, API RP 9B.",
+    line_factor: float = FACTOR.field(
+        label="least design factor of the line", default=3.0, help="Hoisting: 3, API RP 9B."
     )
-    line_factor_heavy: float = quantity(
-        "least design factor, casing or stuck pipe",
-        "number",
+    line_factor_heavy: float = FACTOR.field(
+        label="least design factor, casing or stuck pipe",
         default=MINIMUM_FACTOR["setting casing"],
-        low=1.5,
-        high=10.0,
         help="Setting casing or pulling on stuck pipe: 2, API RP 9B.",
     )
     crown_mass: float = quantity("mass of the crown block", "mass", default=0.0, low=0.0, high=200_000.0)
@@ -109,14 +99,9 @@ class HoistingPath:
     links_rating: float | None = _rating("links rating", "Both together.")
     elevators_rating: float | None = _rating("elevators rating")
     drawworks_pull: float | None = _rating("drawworks, pull of the fast line")
-    drawworks_power: float | None = quantity(
-        "drawworks, power hoisting", "power", low=1e4, high=1e7, optional=True
-    )
-    brake_power: float | None = quantity(
-        "drawworks, power lowering",
-        "power",
-        low=1e4,
-        high=1e8,
+    drawworks_power: float | None = MACHINE_POWER.field(label="drawworks, power hoisting", optional=True)
+    brake_power: float | None = MACHINE_POWER.field(
+        label="drawworks, power lowering",
         optional=True,
         help="What brake or motors can take in, without pause.",
     )
@@ -161,8 +146,10 @@ class HoistingPath:
 
     def __post_init__(self) -> None:
         validate(self)
-        if self.lines != int(self.lines) or self.lines % 2:
-            raise InputError("lines strung", self.lines, None, f"an even number from {FEWEST_LINES} to 16")
+        if self.lines % 2:
+            raise InputError(
+                LINES.label, self.lines, None, f"an even number from {LINES.low} to {LINES.high}"
+            )
         if self.crown_sheaves is not None:
             most = 2 * (int(self.crown_sheaves) - 1)
             if self.crown_sheaves != int(self.crown_sheaves):

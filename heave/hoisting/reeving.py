@@ -12,10 +12,10 @@ from typing import Final, Literal, get_args
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Choice, Quantity
-
-FloatArray = npt.NDArray[np.float64]
+from heave.quantities import LINES
 
 Motion = Literal["hoisting", "holding", "lowering"]
 """What the block does. Holding, the line is taken to share the load evenly: friction could keep it either way."""
@@ -30,9 +30,6 @@ BEARINGS: Final[tuple[Bearing, ...]] = get_args(Bearing)
 SHEAVE_FACTOR: Final[dict[Bearing, float]] = {"roller": 1.04, "plain": 1.09}
 """Pull on one side of a turning sheave over the other, K, by bearing (API RP 9B)."""
 
-LINES: Final = (2, 16)
-"""Fewest and most lines to the block that the formulas are used for."""
-
 _FACTOR: Final = Quantity("sheave factor", "number", above=1.0, high=1.3)
 _MOTION: Final = Choice("motion of the block", MOTIONS)
 
@@ -42,13 +39,13 @@ def efficiency(lines: int, sheave_factor: float = 1.04) -> float:
 
     Parameters
     ----------
-    lines : N to the block, even, 2 to 16
+    lines : N to the block, even, 2 to 20
     sheave_factor : K, above 1: 1.04 for roller bearings, 1.09 for plain ones
 
     Raises
     ------
     InputError
-        For lines that are odd or outside 2–16, or a sheave factor of 1 (no friction) or below, or over 1.3.
+        For lines that are odd or outside 2–20, or a sheave factor of 1 (no friction) or below, or over 1.3.
     """
     _check(lines, sheave_factor)
     return float((sheave_factor**lines - 1) / (sheave_factor**lines * lines * (sheave_factor - 1)))
@@ -102,14 +99,14 @@ def crown_ratio(lines: int, line_kept: bool) -> float:
     Raises
     ------
     InputError
-        For lines that are odd or outside 2–16.
+        For lines that are odd or outside 2–20.
     """
     _check(lines)
     return 1.0 if line_kept else (lines + 2) / lines
 
 
 def _check(lines: int, sheave_factor: float = 1.04) -> None:
-    low, high = LINES
-    if isinstance(lines, bool) or lines != int(lines) or lines % 2 or not low <= lines <= high:
-        raise InputError("lines strung", lines, None, f"an even number from {low} to {high}")
+    LINES.check(lines)
+    if lines % 2:
+        raise InputError(LINES.label, lines, None, f"an even number from {LINES.low} to {LINES.high}")
     _FACTOR.check(sheave_factor)

@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from heave.compensator import ATMOSPHERE, FRICTION_FRACTION, Compensator, GasUnit, nitrogen_index
+from heave.compensator import ATMOSPHERE, FRICTION_FRACTION, ActivePart, Compensator, GasUnit, nitrogen_index
 from heave.drill_string import HOOKLOAD
 from heave.drill_string.job import WEIGHT_ON_BIT
 from heave.planning.plan import LEAST_HANGING, OVERPULL, Plan
@@ -94,9 +94,8 @@ def cases(plan: Plan) -> tuple[Case, ...]:
     """
     if plan.ranges == CLOSED:
         return (Case(plan),)
-    kind = plan.operation.about
-    works = kind.compensator == "working" and isinstance(plan.compensator, GasUnit)
-    ends = _BY_STRING[kind.string] if works or plan.on_bottom else _LOCKED
+    works = plan.operation.compensated and isinstance(plan.compensator, GasUnit)
+    ends = _BY_STRING[plan.operation.about.string] if works or plan.on_bottom else _LOCKED
     periods = (1, -1) if plan.ranges.sea_period > 0 else (0,)
     return Case(plan), *(_case(plan, replace(end, sea_period=period)) for end in ends for period in periods)
 
@@ -139,15 +138,12 @@ def _case(plan: Plan, ends: _Ends) -> Case:
     works = plan.operation.compensated
     if ends.gas_temperature and works and isinstance(unit, GasUnit):
         share = ends.gas_temperature * GAS_FORCE_PER_KELVIN * ranges.gas_temperature
-        string = plan.operation.about.string
         carried = hookload + plan.moving_mass * STANDARD_GRAVITY
-        carried += plan.overpull if string == "fixed at the seabed" else 0
+        carried += plan.overpull if plan.operation.latched else 0
         spring = unit.spring(carried - plan.wob_used, set_at=plan.set_at)
-        if (
-            string == "on bottom" or plan.follows_position
-        ):  # a driven hook stays: the active part has the force
+        if plan.on_bottom or plan.follows_position:  # a driven hook stays: the active part has the force
             gas = (share * spring.absolute_force, 0.0)
-        elif string == "fixed at the seabed":
+        elif plan.operation.latched:
             changes["overpull"] = OVERPULL.nearest(plan.overpull + share * spring.absolute_force)
         else:  # the gas carries the same load elsewhere along the stroke
             gas = (0.0, abs(share) * spring.length)
@@ -178,7 +174,7 @@ def _unit(plan: Plan, ends: _Ends) -> Compensator:
         if ends.seal_friction:
             share = 1 + ends.seal_friction * ranges.seal_friction
             changes["friction_fraction"] = FRICTION_FRACTION.nearest(unit.friction_fraction * share)
-    if ends.less_active and unit.active_gain is not None:
+    if ends.less_active and isinstance(unit, ActivePart):
         changes["active_gain"] = unit.active_gain * (1 - ranges.active_lost)
     return replace(unit, **changes) if changes else unit
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from heave.compensator import Setting
+from heave.compensator import ActiveAssisted, GasUnit, Setting
 from heave.drill_string import neutral_height
 from heave.judging.cases import known_range
 from heave.judging.checks import Check
@@ -134,7 +134,7 @@ def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) ->
             "The travel asked for goes past the end of the stroke, where the unit is rigid: bit force and motion left "
             "are then worse than the figures here, which leave the ends out of account."
         )
-    if unit.gas_volume_shut > 0 and unit.gas_volume is not None:
+    if isinstance(unit, GasUnit) and unit.gas_volume_shut > 0:
         stiffer = unit.gas_volume / (unit.gas_volume - unit.gas_volume_shut)
         yield f"Bottles are shut: the gas spring is {stiffer:.2g} times as stiff as with all of them open."
     if unit.has_active and not plan.active:
@@ -145,13 +145,14 @@ def _compensator_cautions(plan: Plan, setting: Setting, responses: Responses) ->
     elif unit.has_active:
         yield "If the active part is lost the motion left below is the passive unit's, or the whole heave."
     yield from _active_cautions(plan, responses)
-    if unit.active_loop == "force" and plan.active and plan.operation.about.condition == "free":
+    free = plan.operation.hangs_free and plan.operation.compensated
+    if free and plan.active_in_use and not plan.follows_position:
         yield (
             "The active part is taken to cancel force without watching the hook's place: off bottom seal "
             "friction then lets the hook wander by up to friction over gas stiffness; one that watches it leaves less."
         )
     period = setting.free_period_nominal
-    if plan.operation.hangs_free and plan.operation.compensated:
+    if free:
         if period is not None and WAVE_BAND[0] < period < WAVE_BAND[1]:
             yield (
                 f"Off bottom the passive unit's natural period is {period:.1f}\u00a0s, in the swell band: it isolates "
@@ -168,9 +169,13 @@ def _active_cautions(plan: Plan, responses: Responses) -> Iterator[str]:
     if not plan.active_in_use:
         return
     unit, asked = plan.compensator, responses.active
-    if asked is not None and (
-        max(asked.rising, asked.falling) > (unit.active_force_limit or math.inf)
-        or asked.speed > (unit.active_velocity_limit or math.inf)
+    if (
+        isinstance(unit, ActiveAssisted)
+        and asked is not None
+        and (
+            max(asked.rising, asked.falling) > (unit.active_force_limit or math.inf)
+            or asked.speed > (unit.active_velocity_limit or math.inf)
+        )
     ):
         yield (
             "The active part is asked for more than its limits: it then leaves more motion and force than the figures "

@@ -10,13 +10,12 @@ from typing import Final, Literal, get_args
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray, Indices
 from heave.formula import Formula, Step, number_at
 from heave.judging.demands import Demands
 from heave.judging.high_figures import high_figure
 from heave.planning.plan import Plan
 from heave.units import show
-
-FloatArray = npt.NDArray[np.float64]
 
 Verdict = Literal["within limits", "near a limit", "over a limit", "not assessed"]
 VERDICTS: Final[tuple[Verdict, ...]] = get_args(Verdict)
@@ -179,7 +178,7 @@ def utilisation_state(
 
 def governing_of(
     table: FloatArray, required: npt.ArrayLike, known: npt.ArrayLike = True
-) -> tuple[FloatArray, npt.NDArray[np.intp], npt.NDArray[np.bool_]]:
+) -> tuple[FloatArray, Indices, BoolArray]:
     """Which check governs, for n sea states.
 
     Parameters

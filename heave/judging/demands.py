@@ -8,8 +8,8 @@ from functools import cached_property
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.compensator import BitSwing, Setting
 from heave.formula import Step
 from heave.judging import reversal
@@ -20,8 +20,6 @@ from heave.judging.waves import Waves, waves_of
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, SeaBatch
 from heave.vessel import AmplitudeStatistics, hoist_blocks, hoist_spectrum
-
-FloatArray = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)

@@ -9,11 +9,10 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray, Indices
 from heave.judging.limit_curves import Growth, allowed_periods, highest_sea, limits_of
 from heave.judging.limiting import LimitMap
 from heave.planning.plan import Plan
-
-FloatArray = npt.NDArray[np.float64]
 
 CARD_PERIODS: Final = tuple(np.arange(4.0, 20.5, 1.0).tolist())
 """Peak periods of a card [s]."""
@@ -85,7 +84,7 @@ def limit_card(plan: Plan, growth: Growth, periods: tuple[float, ...] = CARD_PER
     return LimitCard(plan, growth, shown, tuple(angles[chosen].tolist()), alike, planned, worst, highest)
 
 
-def _other_side(values: npt.NDArray[Any]) -> npt.NDArray[np.intp]:
+def _other_side(values: npt.NDArray[Any]) -> Indices:
     """The columns of the angles on the other side of the bow."""
     return -np.arange(values.shape[1])
 

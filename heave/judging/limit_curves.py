@@ -8,20 +8,19 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.judging.limiting import LimitMap, limit_map, limits_in
 from heave.planning.kinds import OPERATIONS, OperationKey
 from heave.planning.other_seas import SYSTEM_PLACES, GrowthRule, OtherSeas
 from heave.planning.plan import Plan
-from heave.sea import SeaState, WaveSystem, steepness_cap
+from heave.sea import SeaState, steepness_cap
 from heave.units import STANDARD_GRAVITY
-
-FloatArray = npt.NDArray[np.float64]
 
 PERIODS: Final = tuple(np.arange(4.0, 23.75, 0.5).tolist())
 """Peak periods of a curve [s], forty of them."""
@@ -130,36 +129,6 @@ def _names(sea: SeaState) -> list[str]:
     return [
         f"{label} {place + 1}" if labels.count(label) > 1 else label for place, label in enumerate(labels)
     ]
-
-
-def grown(
-    plan: Plan, growth: Growth, hs: float, tp: float | None = None, heading: float | None = None
-) -> Plan:
-    """The plan in the sea of a point of a curve: what `growth` says grown to `hs`.
-
-    Parameters
-    ----------
-    plan : the plan
-    growth : what grows
-    hs : height of what grows, of the whole sea where all grows [m]
-    tp : peak period of the first system of `Growth.sea`; None keeps it [s]
-    heading : of the vessel; None keeps it [deg]
-    """
-    sea = growth.sea(plan.sea)
-    if tp is not None:
-        sea = sea.with_primary(tp=tp)
-    if growth.place is not None or sea.measured is not None:
-        sea = sea.with_primary(hs=hs)
-    else:
-        factor = hs / sea.hs
-        systems = tuple(replace(wave, hs=wave.hs * factor, **_held(wave)) for wave in sea.systems)
-        sea = replace(sea, systems=systems)
-    return plan.changed(sea=sea, heading=plan.heading if heading is None else heading)
-
-
-def _held(wave: WaveSystem) -> dict[str, Any]:
-    """What keeps the peak period of a system whose height changes: a mean period would move it with γ."""
-    return {} if wave.period is None else {"period": wave.tp, "period_kind": "Tp"}
 
 
 def allowed_periods(plan: Plan, growth: Growth, periods: Sequence[float] = PERIODS) -> tuple[float, ...]:

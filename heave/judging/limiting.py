@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from typing import Final, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray, Indices
 from heave.errors import InputError
 from heave.judging.rules import rules_for
 from heave.judging.utilisation import utilisations
@@ -17,18 +17,14 @@ from heave.planning.plan import Plan
 from heave.planning.ranges import CLOSED
 from heave.sea import SeaBatch, SeaState
 
-FloatArray = npt.NDArray[np.float64]
-IntArray = npt.NDArray[np.intp]
-BoolArray = npt.NDArray[np.bool_]
-
-LOWEST_HS: Final = 0.05
+LOWEST_TRIED: Final = 0.05
 """Lowest wave height tried [m]; over a limit there means over it in a calm."""
 
-HIGHEST_HS: Final = 20.0
-"""Highest wave height tried [m]."""
+HIGHEST_TRIED: Final = 20.0
+"""Highest wave height tried [m]. Seas are entered up to `MAX_HS`; of a limit above this it is enough to know that."""
 
 LADDER: Final[FloatArray] = np.concatenate(
-    ([LOWEST_HS, 0.2, 0.4, 0.7, 1.0, 1.4], np.geomspace(1.9, HIGHEST_HS, 11))
+    ([LOWEST_TRIED, 0.2, 0.4, 0.7, 1.0, 1.4], np.geomspace(1.9, HIGHEST_TRIED, 11))
 )
 """Heights tried from below [m], 0.15 to 0.5 m apart and then each 1.27 times the one before: a check that is over
 between two of them only is not found."""
@@ -49,8 +45,8 @@ _FEW: Final = 64
 class LimitingSea:
     """Hs of one wave system, or of the whole sea, at which the governing check reaches 1, all else as planned.
 
-    `hs` is infinite where no check reaches 1 up to `HIGHEST_HS`, 0 where one is over already in a calm, and NaN where a
-    check that is required could not be made in a lower sea: it is not assessed, and only `at_most` is known.
+    `hs` is infinite where no check reaches 1 up to `HIGHEST_TRIED`, 0 where one is over already in a calm, and NaN
+    where a check that is required could not be made in a lower sea: it is not assessed, and only `at_most` is known.
     `float(limiting)` gives `hs`.
     """
 
@@ -90,7 +86,7 @@ class LimitMap:
     """
 
     hs: FloatArray
-    governed_by: IntArray
+    governed_by: Indices
     names: tuple[str, ...]
     periods: tuple[float, ...]
     headings: tuple[float, ...]
@@ -275,16 +271,16 @@ class _Found(NamedTuple):
     """Highest utilisations, the checks they are of and whether every required one could be made, of one shape."""
 
     used: FloatArray
-    by: IntArray
+    by: Indices
     assessed: BoolArray
 
-    def of(self, places: tuple[IntArray, ...]) -> _Found:
+    def of(self, places: tuple[Indices, ...]) -> _Found:
         return _Found(self.used[places], self.by[places], self.assessed[places])
 
     def shaped(self, *shape: int) -> _Found:
         return _Found(self.used.reshape(shape), self.by.reshape(shape), self.assessed.reshape(shape))
 
-    def put(self, places: IntArray, other: _Found) -> None:
+    def put(self, places: Indices, other: _Found) -> None:
         self.used[places], self.by[places], self.assessed[places] = other
 
 
@@ -292,13 +288,13 @@ class _Search:
     """The checks of a plan at any height of one system or the whole of each sea, for every heading."""
 
     def __init__(
-        self, plan: Plan, seas: SeaBatch, headings: FloatArray, systems: IntArray, worst: bool
+        self, plan: Plan, seas: SeaBatch, headings: FloatArray, systems: Indices, worst: bool
     ) -> None:
         # the limit of the planned values: the ranges need not be worked
         self.plan = plan if worst else plan.changed(ranges=CLOSED)
         self.seas, self.headings, self.systems, self.worst = seas, headings, systems, worst
 
-    def crossings(self) -> tuple[FloatArray, IntArray, BoolArray]:
+    def crossings(self) -> tuple[FloatArray, Indices, BoolArray]:
         """The limits, the checks that reach 1 there and whether all below was assessed, (seas, headings)."""
         found = self._ladder()
         over = found.used >= 1
@@ -326,13 +322,13 @@ class _Search:
 
     def _narrowed(
         self,
-        rows: IntArray,
-        columns: IntArray,
+        rows: Indices,
+        columns: Indices,
         bottom: FloatArray,
         top: FloatArray,
         low: _Found,
         high: _Found,
-    ) -> tuple[FloatArray, IntArray, BoolArray]:
+    ) -> tuple[FloatArray, Indices, BoolArray]:
         """Brackets in ln Hs narrowed until the low end is close below 1, or the bracket has no width left."""
         left, right = np.log(bottom), np.log(top)
         assessed = np.ones(rows.size, dtype=np.bool_)
@@ -357,7 +353,7 @@ class _Search:
         close = low.used >= 1 - CLOSE
         return np.exp(left), np.where(close, low.by, high.by), assessed
 
-    def _at(self, places: IntArray, heights: FloatArray, bows: FloatArray) -> _Found:
+    def _at(self, places: Indices, heights: FloatArray, bows: FloatArray) -> _Found:
         """The checks in the seas at `places`, grown to these heights, at one heading each or several."""
         seas, systems = self.seas.take(places), self.systems[places]
         shares = np.where(systems == _WHOLE, heights / seas.hs, 1.0)

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any, Final, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.hoisting import (
     MINIMUM_WRAPS,
     HoistingPath,
@@ -33,8 +33,6 @@ from heave.planning.line_work import LineWork
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
 from heave.units import STANDARD_GRAVITY
-
-FloatArray = npt.NDArray[np.float64]
 
 HOUR: Final = 3600.0
 

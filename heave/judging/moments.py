@@ -8,8 +8,8 @@ from functools import cached_property, lru_cache
 from typing import Final, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray, Floats
 from heave.compensator import (
     AVERAGE,
     LARGEST,
@@ -24,11 +24,8 @@ from heave.drill_string import DrillString, rod_dynamics
 from heave.judging.cases import Case
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, WEIGHTS
-from heave.sea.peaked import Floats
 from heave.units import STANDARD_GRAVITY
 from heave.vessel import MOMENT_COLUMNS, AmplitudeStatistics, HoistBlock
-
-FloatArray = npt.NDArray[np.float64]
 
 NOT_KEPT: Final = np.zeros((0, OMEGA.size))
 """Where spectra go that nobody asked to keep."""

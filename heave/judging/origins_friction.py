@@ -15,8 +15,8 @@ from heave.judging.rules.stroke import LARGEST, LARGEST_FREE, SPEED
 
 def elastic(found: Origins, d: Demands) -> None:
     """Swing of the bit force: the linear level, with the gas as stiff as at the extreme travel."""
-    plan, device = d.plan, d.plan.compensator
-    if device.stroke is None or d.setting.stiffness_nominal is None or plan.follows_position:
+    plan = d.plan
+    if d.setting.stiffness_nominal is None or plan.follows_position:
         found.add(level_text("a", "σ_e", "N_e"), GAUSSIAN)
         return
     linear = "swing of the bit force with the gas as stiff as where it is set"
@@ -69,7 +69,8 @@ def friction(found: Origins, d: Demands) -> None:
 
 def _turning_gone(d: Demands) -> bool:
     """Whether an active part leaves nothing of the friction to turn round."""
-    return d.plan.active_in_use and d.plan.compensator.active_gain == 1.0
+    part = d.plan.active_part
+    return part is not None and part.active_gain == 1.0
 
 
 def _own_period(found: Origins, d: Demands) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from heave.compensator import Drawworks
 from heave.formula import Symbol
 from heave.hoisting import LINES_OF_CROWN, HoistingPath
 from heave.judging.demands import Demands
@@ -195,7 +196,7 @@ def masses(d: Demands, found: Origins) -> None:
         _path(found, d.plan, path)
     else:
         found.know("r_c", 1.0, DEFINITION)
-        if unit.lines is not None:
+        if isinstance(unit, Drawworks):
             found.fields(unit, "Compensator", n_l="lines")
     found.know("a_b", 0.0, "the block stands still: the crown moves, or the drawworks works")
     found.add("m_h = m_g + m_c", DEFINITION)

@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from heave.compensator import ActivePart
 from heave.compensator.linearisation import LARGEST_CYCLE
 from heave.formula import Symbol
 from heave.judging import reversal
@@ -32,8 +33,8 @@ def unit(d: Demands, found: Origins) -> None:
     """The unit at work in this sea; little where it is locked."""
     plan = d.plan
     device = plan.compensator
-    for symbol, name in (("G", "active_gain"), ("τ", "active_delay")):
-        if getattr(device, name) is not None:
+    if isinstance(device, ActivePart):
+        for symbol, name in (("G", "active_gain"), ("τ", "active_delay")):
             found.fields(device, "Compensator", **{symbol: (name, reversal.SLIP_ACTIVE.symbols[symbol][1])})
     for symbol, figure in _FIGURES.items():
         found.know(
@@ -100,7 +101,8 @@ def _point(found: Origins, d: Demands) -> None:
     plan, device, values = d.plan, d.plan.compensator, d.moments.damping
     assert values is not None
     if plan.follows_position or device.is_drawworks:
-        if device.active_bandwidth is None and device.active_centring is None and plan.active_in_use:
+        part = plan.active_part
+        if part is not None and part.active_bandwidth is None and part.active_centring is None:
             found.use(ACTIVE_LEFT)
             found.beside["σ_F"] = ("q",)
         return
@@ -126,7 +128,7 @@ def _point(found: Origins, d: Demands) -> None:
 
 def _left(found: Origins, d: Demands) -> None:
     """What an active part that follows force leaves of it at T."""
-    unit = d.plan.compensator
+    unit = d.plan.compensator.of_type(ActivePart)
     left: dict[str, Symbol] = {
         "ρ_c": ("number", "share of the force that the active part leaves, in step, at T"),
         "ρ_s": ("number", "the same a quarter of a cycle from it"),

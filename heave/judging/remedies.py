@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray
 from heave.compensator import GasUnit
 from heave.errors import InputError
 from heave.formula import Term, number_at
@@ -23,8 +23,6 @@ from heave.planning.plan import Plan
 from heave.planning.ranges import CLOSED
 from heave.sea import SeaBatch
 from heave.units import show
-
-FloatArray = npt.NDArray[np.float64]
 
 HEADING_STEP: Final = 10.0
 """Step of the headings tried [deg]."""
@@ -124,7 +122,7 @@ def _remedy(trial: _Trial, result: Assessment, governing: Check) -> Remedy | Non
     )
 
 
-def in_sector(plan: Plan, batch: SeaBatch, headings: FloatArray) -> npt.NDArray[np.bool_]:
+def in_sector(plan: Plan, batch: SeaBatch, headings: FloatArray) -> BoolArray:
     """Which headings keep the bow within the plan's sector: about the middle that is given, else about the waves.
 
     Source: bow to the waves of highest energy is common practice; a stern sea is then never offered to a ship.

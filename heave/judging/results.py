@@ -7,9 +7,9 @@ from dataclasses import dataclass, fields, replace
 from typing import Any, TypeVar
 
 import numpy as np
-import numpy.typing as npt
 
-from heave.compensator import Setting
+from heave.arrays import FloatArray
+from heave.compensator import GasUnit, Setting
 from heave.drill_string import first_free_fixed_period
 from heave.formula import Step
 from heave.judging.checks import Check, Verdict
@@ -23,7 +23,6 @@ from heave.planning.plan import Plan
 from heave.sea import OMEGA
 from heave.vessel import AmplitudeStatistics, relative_heading
 
-FloatArray = npt.NDArray[np.float64]
 Column = Any
 """A number over sea states (n,), or that of one."""
 
@@ -248,7 +247,7 @@ def string_period(plan: Plan) -> float:
     if plan.operation.hangs_free:
         return first_free_fixed_period(plan.string)
     unit = plan.compensator
-    stiffness = 0.0 if unit.is_drawworks else unit.spring(plan.hookload).stiffness
+    stiffness = unit.spring(plan.hookload).stiffness if isinstance(unit, GasUnit) else 0.0
     return own_period(plan.string, plan.moving_mass + plan.string.handling_mass, stiffness)
 
 
@@ -256,7 +255,7 @@ def stroke_budget(found: Demands) -> StrokeBudget | None:
     """Where the travel goes in each sea of the demands; None without a stroke at work."""
     plan, stroke = found.plan, found.stroke
     unit = plan.compensator
-    if stroke is None or unit.stroke is None:
+    if stroke is None or not isinstance(unit, GasUnit):
         return None
     rising, falling = plan.static_sides
     rising_rate, falling_rate = (

@@ -33,9 +33,9 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
-import numpy.typing as npt
 
-from heave.compensator import Setting
+from heave.arrays import FloatArray
+from heave.compensator import GasUnit, Setting
 from heave.drill_string import DrillString, first_on_bottom_period
 from heave.formula import Step
 from heave.judging.formulas import (
@@ -56,7 +56,6 @@ from heave.planning.plan import Plan
 if TYPE_CHECKING:
     from heave.judging.demands import Demands
 
-FloatArray = npt.NDArray[np.float64]
 
 MODEL_RANGE: Final = {
     ("swing", "held", "passive"): 1.08,
@@ -167,8 +166,8 @@ def own_period(string: DrillString, mass: float, stiffness: float) -> float:
 def in_series(plan: Plan, setting: Setting) -> Step:
     """Gas and string of the `plan` as one spring end to end, where it is set; an active part takes its gain off."""
     springs = {"k_c": setting.stiffness_nominal, "k_s": plan.string.stiffness}
-    if plan.active_in_use:
-        return SERIES_ACTIVE(G=plan.compensator.active_gain, **springs)
+    if (part := plan.active_part) is not None:
+        return SERIES_ACTIVE(G=part.active_gain, **springs)
     return SERIES(**springs)
 
 
@@ -178,7 +177,7 @@ def stiffening(plan: Plan, setting: Setting, travel: FloatArray) -> FloatArray:
     Polytropic gas law (`GasSpring`); no further than the end of the stroke, and 1 where the gas does not move the hook.
     """
     unit = plan.compensator
-    if unit.stroke is None or setting.stiffness_nominal is None or plan.follows_position:
+    if not isinstance(unit, GasUnit) or setting.stiffness_nominal is None or plan.follows_position:
         return np.ones_like(travel)
     spring, known = unit.spring(setting.load, None, setting.start), ~np.isnan(travel)
     most = max(unit.stroke / 2 - setting.start, 1e-3)
@@ -207,10 +206,10 @@ def model_range(d: Demands, figure: str) -> float:
 @once
 def left(d: Demands) -> tuple[tuple[Step, ...], Step | float]:
     """Friction left to turn round, with its step where an active part takes some of it."""
-    friction = felt(d)
-    if not d.plan.active_in_use or friction == 0:
+    friction, part = felt(d), d.plan.active_part
+    if part is None or friction == 0:
         return (), friction
-    found = LEFT(F_f=friction, G=d.plan.compensator.active_gain)
+    found = LEFT(F_f=friction, G=part.active_gain)
     return (found,), found
 
 
@@ -236,10 +235,10 @@ def turn(d: Demands) -> tuple[Step, ...]:
     """Force that the string has built up where friction has turned round, and speed of the hook; none without it."""
     if felt(d) == 0:
         return ()
-    unit, string = d.plan.compensator, d.plan.string
+    part, string = d.plan.active_part, d.plan.string
     slip = SLIP(F_f=felt(d))
-    if d.plan.active_in_use:
-        about = {"F_f": felt(d), "G": unit.active_gain, "τ": unit.active_delay, "k_s": string.stiffness}
+    if part is not None:
+        about = {"F_f": felt(d), "G": part.active_gain, "τ": part.active_delay, "k_s": string.stiffness}
         slip = SLIP_ACTIVE(F_r=left(d)[1], a_z=d.acceleration.level, **about)
     return slip, TURN(N_s=slip, a_z=d.acceleration.level, k_s=string.stiffness)
 

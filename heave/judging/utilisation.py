@@ -10,15 +10,13 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray, Indices
 from heave.judging.cases import cases
 from heave.judging.checks import Verdict, governing_of, utilisation_state
 from heave.judging.demands import Demands, demands_of
 from heave.judging.rules import rules_for
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
-
-FloatArray = npt.NDArray[np.float64]
-BoolArray = npt.NDArray[np.bool_]
 
 PIECE: Final = 8192
 """Cases whose figures are held at once."""
@@ -37,7 +35,7 @@ class Utilisations:
     keys: tuple[str, ...]
     by_check: Mapping[str, FloatArray]
     governing: FloatArray
-    governed_by: npt.NDArray[np.intp]
+    governed_by: Indices
     assessed: BoolArray
     """True where every required check could be made, of a hookload that is known to be this string's."""
 
@@ -45,7 +43,7 @@ class Utilisations:
     high: FloatArray
     """Highest utilisation of any check over the plan's ranges; never below `governing`."""
 
-    high_by: npt.NDArray[np.intp]
+    high_by: Indices
     """Index into `keys` of the check it is of, −1 where none is assessed."""
 
     @property

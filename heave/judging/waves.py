@@ -8,11 +8,10 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.planning.operations import Operation
 from heave.sea import OMEGA, MeasuredSlot, SeaBatch
 from heave.vessel import relative_heading
-
-FloatArray = npt.NDArray[np.float64]
 
 
 class Waves(NamedTuple):

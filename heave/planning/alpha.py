@@ -16,9 +16,8 @@ import numpy as np
 import numpy.typing as npt
 
 from heave import fields
+from heave.arrays import FloatArray, Indices
 from heave.errors import InputError
-
-FloatArray = npt.NDArray[np.float64]
 
 HEIGHTS: Final = (1.0, 2.0, 4.0, 6.0)
 """Significant wave heights at which a row gives its factor [m]; constant below the first and above the last."""
@@ -78,16 +77,6 @@ class AlphaRow:
         """
         return np.asarray(np.interp(_heights(hs), HEIGHTS, self.factors), dtype=np.float64)
 
-    def forecast_limit(self, hs: npt.ArrayLike) -> FloatArray:
-        """Highest forecast α(H)·H at which an operation good for design height H may be done [m].
-
-        Parameters
-        ----------
-        hs : design significant wave height H, any shape [m]
-        """
-        heights = _heights(hs)
-        return self.factor(heights) * heights
-
     def design_height(self, hs: npt.ArrayLike) -> FloatArray:
         """Design height H for which a forecast is just allowed: the H with α(H)·H = forecast [m].
 
@@ -135,7 +124,7 @@ class AlphaSeries:
             found[places == place] = row.design_height(hs[places == place])
         return found
 
-    def take(self, samples: npt.NDArray[np.intp]) -> AlphaSeries:
+    def take(self, samples: Indices) -> AlphaSeries:
         """The rows of some of the seas, by their places.
 
         Parameters

@@ -9,7 +9,9 @@ from typing import Final
 from heave import fields
 from heave.drill_string import HOOKLOAD, DrillString
 from heave.errors import InputError
-from heave.planning.operations import Operation
+from heave.planning.operations import EXPOSURE, Operation
+from heave.quantities import DEPTH, DIRECTION
+from heave.sea.arguments import MAX_HS
 
 MAX_STEPS: Final = 20
 
@@ -60,11 +62,8 @@ class OperationStep:
     waits_in: Operation | None = None
     """What the rig does while it waits after this step, with its own limits; None is not judged."""
 
-    exposure: float | None = fields.quantity(
-        "Time at risk",
-        "duration",
-        low=600.0,
-        high=30 * 86400.0,
+    exposure: float | None = EXPOSURE.field(
+        label="Time at risk",
         optional=True,
         help="Over which the extreme is taken. Empty: the plan's exposure, or T_R where that is shorter.",
     )
@@ -74,8 +73,8 @@ class OperationStep:
     bit_depth: float | None = fields.quantity(
         "Bit depth",
         "length",
-        low=1.0,
-        high=15_000.0,
+        low=1.0,  # a string that hangs has some length
+        high=DEPTH.high,
         optional=True,
         help="At its heaviest in this step; joints come off at the top. Empty: the whole string.",
     )
@@ -84,18 +83,15 @@ class OperationStep:
         optional=True,
         help="As read or planned for this step. Empty: of its own string or depth, else the plan's.",
     )
-    heading: float | None = fields.quantity(
-        "Own heading",
-        "direction",
-        low=0.0,
-        below=360.0,
+    heading: float | None = DIRECTION.field(
+        label="Own heading",
         optional=True,
         help="Held throughout this step. Empty: as chosen for the whole plan.",
     )
     wind_limit: float | None = _site("Wind limit", "speed", 100.0)
     gust_limit: float | None = _site("Gust limit", "speed", 100.0)
     current_limit: float | None = _site("Current limit", "speed", 10.0)
-    riser_hs_limit: float | None = _site("Hs limit for the riser", "length", 25.0)
+    riser_hs_limit: float | None = _site("Hs limit for the riser", "length", MAX_HS)
     riser_offset_limit: float | None = _site("Offset limit for the riser", "length", 1000.0)
 
     def __post_init__(self) -> None:

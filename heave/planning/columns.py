@@ -7,6 +7,7 @@ from typing import Final
 
 from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
+from heave.quantities import DIRECTION
 from heave.sea import PERIOD_KINDS
 from heave.sea.spreading import SPREADING_EXPONENT
 
@@ -140,11 +141,8 @@ class ForecastMapping:
         high=LONGEST_BRIDGE,
         help="Missing stretches up to this long are taken to run straight from one sample to the next.",
     )
-    direction_from: float | None = quantity(
-        "Direction from, where the file has none",
-        "direction",
-        low=0.0,
-        below=360.0,
+    direction_from: float | None = DIRECTION.field(
+        label="Direction from, where the file has none",
         optional=True,
         help="For wave systems without a direction column.",
     )
@@ -167,11 +165,11 @@ class ForecastMapping:
         label="Spreading of sea", default=4.0, help="Exponent n of cosⁿ; 2 to 4."
     )
     swell_width: float = quantity(
-        "Swell width",
+        "Width of a forecast swell",
         "number",
         default=0.01,
         low=0.005,
-        high=0.011,
+        high=0.011,  # wider ones are not defined at the longest period a forecast may hold, GAUSSIAN_WIDEST
         help="Standard deviation of a Gaussian swell over frequency, Hz.",
     )
     swell_exponent: float = SPREADING_EXPONENT.field(

@@ -9,7 +9,7 @@ from heave import fields
 from heave.errors import InputError
 from heave.hoisting import JOBS, Drum, HoistingPath, Ledger, Tripping
 from heave.hoisting.braking import ACCELERATION, DECELERATION, TOP_SPEED
-from heave.hoisting.line_work import DEPTH
+from heave.quantities import DEPTH
 
 MAX_JOBS: Final = 20
 

@@ -10,6 +10,8 @@ from typing import Final, Literal, get_args
 from heave import fields
 from heave.errors import InputError
 from heave.planning.kinds import OPERATIONS, OperationKey, OperationKind
+from heave.sea.arguments import MAX_HS
+from heave.sea.slots import PEAK_PERIOD, PERIOD_RANGE
 from heave.units import with_unit
 
 HeaveBasis = Literal[
@@ -36,19 +38,14 @@ class HsLimit:
         "Hs limit",
         "length",
         low=0.05,
-        high=25.0,
+        high=MAX_HS,
         help="Highest significant wave height the procedure allows there.",
     )
-    period_from: float = fields.quantity(
-        "Peak period from",
-        "period",
-        default=2.0,
-        low=2.0,
-        high=30.0,
-        help="From this period on the row holds.",
+    period_from: float = PEAK_PERIOD.field(
+        label="Peak period from", default=PERIOD_RANGE[0], help="From this period on the row holds."
     )
-    period_to: float = fields.quantity(
-        "Peak period to", "period", default=30.0, low=2.0, high=30.0, help="Up to this period the row holds."
+    period_to: float = PEAK_PERIOD.field(
+        label="Peak period to", default=PERIOD_RANGE[1], help="Up to this period the row holds."
     )
     heading_from: float = fields.quantity(
         "Relative heading from", "direction", default=0.0, low=0.0, high=180.0, help="180° is a head sea."
@@ -68,6 +65,12 @@ class HsLimit:
                     what, high, unit, f"from {with_unit(f'{low:g}', unit)}, where the row begins"
                 )
 
+
+EXPOSURE: Final = fields.Quantity("Exposure", "duration", low=600.0, high=30 * 86400.0)
+"""Of a plan, and of a step that has its own."""
+
+PLANNED_SPEED: Final = fields.Quantity("Planned speed", "speed", low=0.01, high=5.0)
+"""Of the hook. Not that of `LineWork`, which a brake may have to stop: that may be next to 0, and that of a lift."""
 
 _LEAST_TURN, _MOST_TURN = math.radians(0.1), math.radians(45.0)
 
@@ -183,19 +186,13 @@ class Operation:
         optional=True,
         help="How often the unit may reach either end. Empty: the rate is shown but not judged.",
     )
-    hoisting_speed: float | None = fields.quantity(
-        "Planned hoisting speed",
-        "speed",
-        low=0.01,
-        high=5.0,
+    hoisting_speed: float | None = PLANNED_SPEED.field(
+        label="Planned hoisting speed",
         optional=True,
         help="Of the hook, where the string is run: against power and gears of the drawworks. Empty: not judged.",
     )
-    lowering_speed: float | None = fields.quantity(
-        "Planned lowering speed",
-        "speed",
-        low=0.01,
-        high=5.0,
+    lowering_speed: float | None = PLANNED_SPEED.field(
+        label="Planned lowering speed",
         optional=True,
         help="Of the hook, where the string is run: against the power of brake or motors. Empty: not judged.",
     )

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from heave import fields
-from heave.compensator import MOVING_MASS, Compensator, GasUnit
+from heave.compensator import MOVING_MASS, ActivePart, Compensator, Drawworks, GasUnit
 from heave.drill_string import HOOKLOAD, LOSS_FACTOR, DrillString, SectionTension, Well
 from heave.drill_string.job import WEIGHT_ON_BIT, hookload_at_depth
 from heave.errors import InputError
@@ -15,13 +15,14 @@ from heave.planning.campaign import Campaign
 from heave.planning.kinds import OperationKey
 from heave.planning.line_work import LineWork
 from heave.planning.offsets import StaticOffsets
-from heave.planning.operations import Operation
+from heave.planning.operations import EXPOSURE, Operation
 from heave.planning.other_seas import AS_USUAL, OtherSeas
 from heave.planning.progress import NOTHING_DONE, Progress
 from heave.planning.ranges import USUAL, Ranges
 from heave.planning.record import UNTITLED, Record
 from heave.planning.study import AS_STATED, Study
 from heave.planning.weather import AS_NEW, WeatherChoices
+from heave.quantities import DIRECTION
 from heave.sea import SeaState
 from heave.vessel import Vessel
 
@@ -66,9 +67,7 @@ class Plan:
     string: DrillString
     operation: Operation
     name: str = fields.text("Plan name", help="Stands on every sheet and in the names of files.")
-    heading: float = fields.quantity(
-        "Vessel heading", "direction", low=0.0, below=360.0, help="Compass, degrees true."
-    )
+    heading: float = DIRECTION.field(label="Vessel heading", help="Compass, degrees true.")
     wob: float = WEIGHT_ON_BIT.field(help="Set by the driller; 0 when off bottom.")
     offsets: StaticOffsets = StaticOffsets()
     hookload_entered: float | None = HOOKLOAD.field(
@@ -81,14 +80,7 @@ class Plan:
         help="The hookload entered, once it is confirmed that it differs from the string's; another asks again.",
     )
     overpull: float = OVERPULL.field(default=0.0, help="Pull kept in hand on the string.")
-    exposure: float = fields.quantity(
-        "Exposure",
-        "duration",
-        default=3 * 3600.0,
-        low=600.0,
-        high=30 * 86400.0,
-        help="Time over which the extreme is taken.",
-    )
+    exposure: float = EXPOSURE.field(default=3 * 3600.0, help="Time over which the extreme is taken.")
     risk: float = fields.quantity(
         "Accepted risk",
         "fraction",
@@ -199,13 +191,13 @@ class Plan:
             raise InputError("Weight on bit", self.wob, "N", allowed)
         unit = self.compensator
         loose = isinstance(unit, GasUnit) and unit.friction_fraction == 0 and unit.hydraulic_loss == 0
-        if loose and self.operation.about.condition == "free":
+        if loose and self.operation.compensated and self.operation.hangs_free:
             allowed = (
                 f"above 0, or a hydraulic loss above 0\u00a0N·s²/m², for {self.operation.about.label}: "
                 "undamped, a unit off bottom has no largest motion"
             )
             raise InputError("seal friction over load", 0.0, None, allowed)
-        if self.hoisting is not None and unit.lines is not None and self.hoisting.lines != unit.lines:
+        if self.hoisting is not None and isinstance(unit, Drawworks) and self.hoisting.lines != unit.lines:
             allowed = f"{unit.lines:g}, the lines strung on the compensating drawworks"
             raise InputError("lines strung", self.hoisting.lines, None, allowed)
         if self.line_work is not None and self.hoisting is not None:
@@ -219,9 +211,8 @@ class Plan:
                 "with what it may still deepen and the tide may still fall"
             )
             raise InputError("Water depth", depth, "m", allowed)
-        stroke = self.compensator.stroke
-        if stroke is not None and abs(self.offsets.start_position) > stroke / 2:
-            allowed = f"within ± half the stroke, {stroke / 2:g}\u00a0m"
+        if isinstance(unit, GasUnit) and abs(self.offsets.start_position) > unit.stroke / 2:
+            allowed = f"within ± half the stroke, {unit.stroke / 2:g}\u00a0m"
             raise InputError("Start position from mid-stroke", self.offsets.start_position, "m", allowed)
 
     def doing(self, kind: OperationKey) -> Plan:
@@ -292,7 +283,7 @@ class Plan:
     @property
     def set_at(self) -> float:
         """Where the piston is when pressure and weight on bit are set, from mid-stroke [m]; 0 without a stroke."""
-        return 0.0 if self.compensator.stroke is None else self.offsets.start_position
+        return self.offsets.start_position if isinstance(self.compensator, GasUnit) else 0.0
 
     @property
     def own_hookload(self) -> float:
@@ -387,7 +378,12 @@ class Plan:
     @property
     def active_in_use(self) -> bool:
         """True when the compensator has an active part and the plan counts on it."""
-        return self.compensator.has_active and self.active
+        return self.active_part is not None
+
+    @property
+    def active_part(self) -> ActivePart | None:
+        """The unit as one with an active part at work; None where it has none, or it is lost."""
+        return self.compensator if self.active and isinstance(self.compensator, ActivePart) else None
 
     @property
     def follows_position(self) -> bool:

@@ -6,11 +6,13 @@ from dataclasses import dataclass, fields, replace
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.compensator import (
     Compensator,
     DataSheet,
+    Drawworks,
+    GasUnit,
     LoadCurve,
     Remark,
     Setting,
@@ -44,8 +46,6 @@ from heave.vessel import (
     table_cautions,
 )
 
-FloatArray = npt.NDArray[np.float64]
-
 __all__ = [
     "CURVE_HEADINGS",
     "GRADES",
@@ -55,7 +55,9 @@ __all__ = [
     "PIPE_CLASSES",
     "Compensator",
     "DataSheet",
+    "Drawworks",
     "DrillingLine",
+    "GasUnit",
     "HoistingPath",
     "LoadCurve",
     "Plausibility",
@@ -106,14 +108,12 @@ def load_over_stroke(plan: Plan, setting: Setting) -> LoadCurve | None:
     plan : the plan, for its compensator
     setting : what is set on it
     """
-    if plan.compensator.is_drawworks or setting.pressure is None:
-        return None
-    return load_curve(plan.compensator, setting)
+    return None if setting.pressure is None else load_curve(plan.compensator, setting)
 
 
-def curve_at(unit: Compensator, load: float) -> LoadCurve | None:
-    """Load over the stroke of a `unit` that carries `load` [N] at mid-stroke; None without a gas spring."""
-    return None if unit.is_drawworks else load_curve(unit, plan_setting(unit, load, 0.0))
+def curve_at(unit: GasUnit, load: float) -> LoadCurve:
+    """Load over the stroke of a `unit` that carries `load` [N] at mid-stroke."""
+    return load_curve(unit, plan_setting(unit, load, 0.0))
 
 
 def unit_remarks(unit: Compensator, load: float, system: str) -> tuple[Remark, ...]:
@@ -189,7 +189,7 @@ def with_kind(plan: Plan, kind: str, pattern: Compensator) -> Plan:
 def with_unit(plan: Plan, unit: Compensator) -> Plan:
     """The plan with another compensator; a drawworks gets the lines strung of the plan's hoisting path."""
     path = plan.hoisting
-    if path is not None and unit.lines is not None:
+    if path is not None and isinstance(unit, Drawworks):
         unit = _strung(unit, path.lines)
     return plan.changed(compensator=unit)
 
@@ -197,14 +197,14 @@ def with_unit(plan: Plan, unit: Compensator) -> Plan:
 def with_path(plan: Plan, path: HoistingPath | None) -> Plan:
     """The plan with another hoisting path, or none; a compensating drawworks gets its lines strung."""
     unit = plan.compensator
-    if path is not None and unit.lines is not None:
+    if path is not None and isinstance(unit, Drawworks):
         unit = _strung(unit, path.lines)
     return plan.changed(hoisting=path, compensator=unit)
 
 
-def _strung(unit: Compensator, lines: float) -> Compensator:
+def _strung(unit: Drawworks, lines: float) -> Drawworks:
     """The drawworks with so many lines; one that has them already stays the very same."""
-    return unit if unit.lines == lines else replace(unit, lines=lines)  # type: ignore[call-arg]
+    return unit if unit.lines == lines else replace(unit, lines=lines)
 
 
 def with_sections(plan: Plan, sections: tuple[Section, ...]) -> Plan:

@@ -8,14 +8,11 @@ from itertools import pairwise
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
 from heave import fields
+from heave.arrays import FloatArray, Times
 from heave.errors import InputError
 from heave.planning.instants import instant
-
-FloatArray = npt.NDArray[np.float64]
-Times = npt.NDArray[np.datetime64]
 
 MAX_WATERS: Final = 400
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+from typing import Final
 
+from heave import quantities
 from heave.fields import Quantity
+from heave.hoisting.line_work import STAND
 
-DEPTH = Quantity("Depth to trip", "length", low=0.0, high=15_000.0)
-STAND = Quantity("Length of a stand", "length", low=5.0, high=60.0)
-RATE = Quantity("Stands an hour, connections included", "number", low=0.5, high=120.0)
+DEPTH: Final = replace(quantities.DEPTH, label="Depth to trip")
+RATE: Final = Quantity("Stands an hour, connections included", "number", low=0.5, high=120.0)
 
 
 def trip_time(depth: float, stand_length: float, stands_an_hour: float) -> float:
@@ -19,7 +22,7 @@ def trip_time(depth: float, stand_length: float, stands_an_hour: float) -> float
     Parameters
     ----------
     depth : length of string to pull or run, from 0 to 15,000 [m]
-    stand_length : length of one stand, from 5 to 60 [m]
+    stand_length : length of one stand, from 3 to 60 [m]
     stands_an_hour : stands an hour, connections included, from 0.5 to 120
 
     Raises

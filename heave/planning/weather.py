@@ -14,6 +14,7 @@ from heave.planning.columns import ForecastMapping
 from heave.planning.instants import instant
 from heave.planning.tide import Tide
 from heave.planning.zones import UTC_NAME, zone_of
+from heave.quantities import DIRECTION
 
 HeadingPolicy = Literal["fixed", "best"]
 """The vessel keeps the plan's heading, or takes the best one at each sample."""
@@ -60,11 +61,8 @@ class WeatherChoices:
         high=180.0,
         help="Headings that may be offered, either side of the sector's middle; common practice keeps bow to waves.",
     )
-    sector_middle: float | None = fields.quantity(
-        "Middle of the sector",
-        "direction",
-        low=0.0,
-        below=360.0,
+    sector_middle: float | None = DIRECTION.field(
+        label="Middle of the sector",
         optional=True,
         help="Heading the master allows, whatever the sea. Empty: where the highest-energy waves come from.",
     )

@@ -9,14 +9,10 @@ from heave.sea.slots import PERIOD_RANGE, SHAPES, MeasuredSlot, SystemSlot
 from heave.sea.spectra import gamma_by_rule, gaussian_swell, jonswap, two_parameter
 from heave.sea.spreading import cosine_2s, cosine_n, spreading_weights
 from heave.sea.statistics import (
-    exceedance_probability,
     level_exceeded,
-    mean_maximum,
     mean_period,
     moment,
     most_probable_maximum,
-    significant_double,
-    significant_single,
     upcrossing_rate,
 )
 from heave.sea.systems import SeaState, WaveSystem, steepness_cap
@@ -44,13 +40,9 @@ __all__ = [  # noqa: RUF022  in reading order
     "tma_factor",
     "moment",
     "mean_period",
-    "significant_single",
-    "significant_double",
     "most_probable_maximum",
-    "mean_maximum",
     "level_exceeded",
     "upcrossing_rate",
-    "exceedance_probability",
     "SeaBatch",
     "SystemSlot",
     "MeasuredSlot",

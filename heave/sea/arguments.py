@@ -8,9 +8,9 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray
 from heave.errors import InputError
 from heave.fields import range_in_words
-from heave.sea.grid import FloatArray
 from heave.sea.peaked import Rows, densities
 from heave.units import Unit
 
@@ -24,7 +24,7 @@ _ROUNDING: Final = 1e-9
 """Share of `MAX_HS` by which a sum of squares may pass it."""
 
 
-def too_high(hs: npt.ArrayLike) -> npt.NDArray[np.bool_]:
+def too_high(hs: npt.ArrayLike) -> BoolArray:
     """Where total significant wave heights `hs`, any shape [m], are above `MAX_HS`; a missing one is not."""
     return np.greater(hs, MAX_HS * (1.0 + _ROUNDING))
 

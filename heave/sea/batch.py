@@ -15,11 +15,12 @@ from typing import Final, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray, Floats
 from heave.errors import InputError
 from heave.sea.arguments import MAX_HS, number
 from heave.sea.dispersion import DEEPEST, SHALLOWEST, tma_factor
-from heave.sea.grid import OMEGA, WEIGHTS, FloatArray
-from heave.sea.peaked import Axis, Floats, add_up, densities
+from heave.sea.grid import OMEGA, WEIGHTS
+from heave.sea.peaked import Axis, add_up, densities
 from heave.sea.slots import MeasuredSlot, Picked, Slot, joined, row_of
 
 _NOT_FELT: Final = 1e-9

@@ -7,8 +7,9 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
+from heave.fields import Quantity
 from heave.sea.arguments import frequencies, number
-from heave.sea.grid import FloatArray
 from heave.units import STANDARD_GRAVITY
 
 SHALLOWEST: Final = 5.0
@@ -16,6 +17,8 @@ SHALLOWEST: Final = 5.0
 
 DEEPEST: Final = 12_000.0
 """Largest water depth [m]: no sea is deeper than about 10.9 km (common knowledge)."""
+
+WATER_DEPTH: Final = Quantity("Water depth", "length", low=SHALLOWEST, high=DEEPEST)
 
 _DEEP: Final = 20.0  # beyond k0·d = 20 tanh is 1 to the last digit of a double
 _ITERATIONS: Final = 8

@@ -12,9 +12,8 @@ import math
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
-FloatArray = npt.NDArray[np.float64]
+from heave.arrays import FloatArray
 
 _FIRST: Final = 0.02
 _LAST: Final = 25.0

@@ -8,10 +8,12 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
-from heave.fields import choice, quantity, text, validate
+from heave.fields import choice, text, validate
+from heave.quantities import DIRECTION
 from heave.sea.arguments import MAX_HS, array, number, too_high
-from heave.sea.grid import EDGES, OMEGA, WEIGHTS, FloatArray
+from heave.sea.grid import EDGES, OMEGA, WEIGHTS
 from heave.sea.slots import MeasuredSlot
 from heave.sea.spreading import SPREADING_EXPONENT, SPREADING_KINDS
 
@@ -48,12 +50,8 @@ class MeasuredSpectrum:
     frequency: tuple[float, ...]
     bandwidth: tuple[float, ...]
     density: tuple[float, ...]
-    direction_from: float = quantity(
-        "Direction from",
-        "direction",
+    direction_from: float = DIRECTION.field(
         default=0.0,
-        low=0.0,
-        below=360.0,
         help="Compass, degrees true; for all bands, where the file has none.",
     )
     spreading: str = choice(

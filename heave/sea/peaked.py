@@ -16,14 +16,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from typing import Any, Final, NamedTuple, Protocol
+from typing import Final, NamedTuple, Protocol
 
 import numpy as np
 import numpy.typing as npt
 
-from heave.sea.grid import FloatArray
-
-Floats = npt.NDArray[np.floating[Any]]
+from heave.arrays import FloatArray, Floats
 
 MAX_GAMMA: Final = 50.0
 """Greatest peak factor the kernel is asked for [-]."""

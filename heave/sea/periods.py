@@ -13,10 +13,10 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Choice
 from heave.sea.arguments import MAX_HS, array, number
-from heave.sea.grid import FloatArray
 from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, TORSETHAUGEN_FORM, PeakedForm, shape_moment
 from heave.sea.spectra import GAMMA_RULE_RANGE, GAUSSIAN_SWELL_SHORTEST, GAUSSIAN_WIDEST, gamma_by_rule
 from heave.sea.two_peak import TORSETHAUGEN_LONGEST, ochi_hubble_parts, torsethaugen_energies

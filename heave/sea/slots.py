@@ -8,13 +8,13 @@ from functools import cached_property
 from typing import Any, ClassVar, Final, Self
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray, Floats, IntArray
 from heave.errors import InputError
-from heave.fields import Choice
+from heave.fields import Choice, Quantity
 from heave.sea.arguments import MAX_HS, array
-from heave.sea.grid import OMEGA, WEIGHTS, FloatArray
-from heave.sea.peaked import MAX_GAMMA, Axis, Floats, Rows
+from heave.sea.grid import OMEGA, WEIGHTS
+from heave.sea.peaked import MAX_GAMMA, Axis, Rows
 from heave.sea.spectra import gamma_by_rule, gaussian_rows, jonswap_rows
 from heave.sea.spreading import SPREADING, SPREADING_EXPONENT
 from heave.sea.two_peak import ochi_hubble_rows, torsethaugen_rows
@@ -25,7 +25,9 @@ SHAPES: Final = ("two-parameter", "jonswap", "torsethaugen", "ochi-hubble", "gau
 PERIOD_RANGE: Final = (2.0, 30.0)
 """Peak periods for which the grid keeps the height of a sea to 0.1 % [s]."""
 
-Picked = slice | npt.NDArray[np.int64] | npt.NDArray[np.bool_]
+PEAK_PERIOD: Final = Quantity("Peak period", "period", low=PERIOD_RANGE[0], high=PERIOD_RANGE[1])
+
+Picked = slice | IntArray | BoolArray
 
 
 class _Columns:

@@ -14,10 +14,10 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray, Floats
 from heave.errors import InputError
 from heave.sea.arguments import array, as_asked, height_of, number, peak_of, together
-from heave.sea.grid import FloatArray
-from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, Axis, ExponentialRows, Floats, peaked_rows
+from heave.sea.peaked import JONSWAP_FORM, MAX_GAMMA, Axis, ExponentialRows, peaked_rows
 
 GAMMA_RULE_RANGE: Final = (3.6, 5.0)
 """Range of Tp/√Hs within which the peak factor's rule was fitted [s/√m]; outside it the rule is held."""

@@ -10,10 +10,10 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Choice, Quantity
 from heave.sea.arguments import array, number
-from heave.sea.grid import FloatArray
 
 SPREADING_KINDS: Final = ("long-crested", "cos-n", "cos-2s")
 """Names of the spreading functions."""

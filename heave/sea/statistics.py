@@ -10,14 +10,9 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.sea.arguments import array
-from heave.sea.grid import OMEGA, WEIGHTS, FloatArray
-
-EULER_CONSTANT: Final = 0.5772156649015329
-"""Euler's constant [-]."""
-
-MEAN_MAXIMUM_FEWEST: Final = 10.0
-"""Fewest cycles for which the Gumbel limit of the mean maximum is offered [-]."""
+from heave.sea.grid import OMEGA, WEIGHTS
 
 HIGHEST_RISK: Final = 0.6321205588285577
 """Greatest probability for `level_exceeded`, 1 − 1/e [-]: there it meets the most probable maximum."""
@@ -72,16 +67,6 @@ def period_of(m0: FloatArray, m2: FloatArray) -> FloatArray:
     return np.where(m2 > 0.0, period, np.nan)[()]
 
 
-def significant_single(m0: npt.ArrayLike) -> FloatArray:
-    """Significant single amplitude 2 √m0: mean of the highest third, from mean to peak [unit] (definition)."""
-    return 2.0 * np.sqrt(array(m0, "variance", None, low=0.0))
-
-
-def significant_double(m0: npt.ArrayLike) -> FloatArray:
-    """Significant double amplitude 4 √m0: mean of the highest third, crest to trough (Hs) [unit] (definition)."""
-    return 4.0 * np.sqrt(array(m0, "variance", None, low=0.0))
-
-
 def most_probable_maximum(m0: npt.ArrayLike, cycles: npt.ArrayLike) -> FloatArray:
     """Most probable greatest single amplitude in N cycles, √(2 m0 ln N).
 
@@ -103,29 +88,6 @@ def most_probable_maximum(m0: npt.ArrayLike, cycles: npt.ArrayLike) -> FloatArra
         If a variance is negative, a number of cycles is below 1, or anything is infinite.
     """
     return np.sqrt(2.0 * array(m0, "variance", None, low=0.0) * np.log(_cycles(cycles)))
-
-
-def mean_maximum(m0: npt.ArrayLike, cycles: npt.ArrayLike) -> FloatArray:
-    """Mean greatest single amplitude in N cycles, σ (√(2 ln N) + 0.5772/√(2 ln N)).
-
-    Source: Longuet-Higgins 1952 (Gumbel limit of Rayleigh-distributed peaks). For N from 10.
-
-    Parameters
-    ----------
-    m0 : variance, scalar or (n,), from 0 [unit²]
-    cycles : number of cycles N, scalar or (n,), from 10 [-]
-
-    Returns
-    -------
-    Single amplitude, broadcast shape [unit].
-
-    Raises
-    ------
-    InputError
-        If a variance is negative, a number of cycles is below 10, or anything is infinite.
-    """
-    root = np.sqrt(2.0 * np.log(_cycles(cycles, MEAN_MAXIMUM_FEWEST)))
-    return np.sqrt(array(m0, "variance", None, low=0.0)) * (root + EULER_CONSTANT / root)
 
 
 def level_exceeded(m0: npt.ArrayLike, cycles: npt.ArrayLike, probability: npt.ArrayLike) -> FloatArray:
@@ -188,32 +150,9 @@ def upcrossing_rate(level: npt.ArrayLike, m0: npt.ArrayLike, m2: npt.ArrayLike) 
     return np.asarray(np.where(missing, np.nan, np.where(moving, rate, 0.0)))
 
 
-def exceedance_probability(rate: npt.ArrayLike, duration: npt.ArrayLike) -> FloatArray:
-    """Probability of at least one up-crossing in an exposure, 1 − exp(−ν T) (Poisson crossings).
-
-    Source: the Poisson distribution of rare events (Ochi, Ocean Waves, 1998).
-
-    Parameters
-    ----------
-    rate : ν, scalar or (n,), from 0 [1/s]
-    duration : T, scalar or (n,), from 0 [s]
-
-    Returns
-    -------
-    Probability, broadcast shape, 0 to 1 [-].
-
-    Raises
-    ------
-    InputError
-        If a rate or a duration is negative or infinite.
-    """
-    crossings = array(rate, "up-crossing rate", "/s", low=0.0) * array(duration, "exposure", "s", low=0.0)
-    return -np.expm1(-crossings)
-
-
 def _moments(m0: npt.ArrayLike, m2: npt.ArrayLike) -> tuple[FloatArray, FloatArray]:
     return array(m0, "variance", None, low=0.0), array(m2, "variance of the rate", None, low=0.0)
 
 
-def _cycles(cycles: npt.ArrayLike, fewest: float = 1.0) -> FloatArray:
-    return array(cycles, "number of cycles", None, low=fewest)
+def _cycles(cycles: npt.ArrayLike) -> FloatArray:
+    return array(cycles, "number of cycles", None, low=1.0)

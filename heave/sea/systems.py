@@ -9,12 +9,14 @@ from typing import Any, Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import choice, quantity, text, validate
+from heave.quantities import DIRECTION
 from heave.sea.arguments import ALL_TOGETHER, MAX_HS, too_high
 from heave.sea.batch import SeaBatch, SlotSpectra
-from heave.sea.dispersion import DEEPEST, SHALLOWEST, wave_number
-from heave.sea.grid import OMEGA, FloatArray
+from heave.sea.dispersion import WATER_DEPTH, wave_number
+from heave.sea.grid import OMEGA
 from heave.sea.measured import MeasuredSpectrum
 from heave.sea.peaked import densities
 from heave.sea.periods import PERIOD_KINDS, mean_periods, peak_period, period_ratio
@@ -69,14 +71,7 @@ class WaveSystem:
         default="Tp",
         help="Tp peak, Tz zero-crossing (Tm02), T1 mean (Tm01), Te energy (T−1,0).",
     )
-    direction_from: float = quantity(
-        "Direction from",
-        "direction",
-        default=0.0,
-        low=0.0,
-        below=360.0,
-        help="Where the waves come from, compass.",
-    )
+    direction_from: float = DIRECTION.field(default=0.0, help="Where the waves come from, compass.")
     shape: str = choice(
         "Spectral shape", SHAPES, default="jonswap", help="How the energy lies over frequency."
     )
@@ -163,11 +158,7 @@ class SeaState:
     """
 
     systems: tuple[WaveSystem, ...] = ()
-    depth: float | None = quantity(
-        "Water depth",
-        "length",
-        low=SHALLOWEST,
-        high=DEEPEST,
+    depth: float | None = WATER_DEPTH.field(
         optional=True,
         help="Empty is deep water. It also gives the longer path to the seabed from a vessel offset.",
     )

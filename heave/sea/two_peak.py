@@ -11,8 +11,8 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.sea.arguments import array, as_asked, height_of, together
-from heave.sea.grid import FloatArray
 from heave.sea.peaked import TORSETHAUGEN_FORM, ExponentialRows, logarithm, peaked_rows, shape_moment
 from heave.units import STANDARD_GRAVITY
 

@@ -113,7 +113,7 @@ def bit_band_for(variant: Variant, assessment: Assessment, scenario: Scenario) -
     lost, held = _lost(variant, scenario), 0.0
     if scenario.source == "sea":
         band = band_of(variant, assessment)
-        return band if band is None or variant.unit == "as planned" else replace(band, drift_less=lost)
+        return band if band is None or variant.as_planned else replace(band, drift_less=lost)
     amplitude = _wave_amplitude(variant.plan, scenario)
     if amplitude == 0:
         return None
@@ -121,7 +121,7 @@ def bit_band_for(variant: Variant, assessment: Assessment, scenario: Scenario) -
     band = bit_band(demands)
     if band is None:
         return None
-    if variant.unit != "as planned":
+    if not variant.as_planned:
         band = stiff(band)
     else:
         held = _held_back(variant.plan, demands, scenario, lost)
@@ -147,7 +147,7 @@ def bands_for(variant: Variant, assessment: Assessment, scenario: Scenario) -> B
     in_sea = scenario.source == "sea"
     found = _sea_bands(variant, assessment, scenario) if in_sea else _wave_bands(variant, scenario)
     bit = bit_band_for(variant, assessment, scenario)
-    if bit is not None and (variant.unit != "as planned" or not in_sea):
+    if bit is not None and (not variant.as_planned or not in_sea):
         word = LOCKED if in_sea else WAVE
         found["bit_force"] = (Band(*_ends(bit, bit.nominal), word),)
     elif bit is not None:
@@ -171,7 +171,7 @@ def _sea_bands(variant: Variant, assessment: Assessment, scenario: Scenario) -> 
     plan, responses = assessment.plan, assessment.responses
     level = float(responses.heave.level)
     found: Bands = {"heave": (Band(-level, level, LEVEL, checked=True),)}
-    if variant.unit != "as planned":
+    if not variant.as_planned:
         return found | {"hook_load": (_about(plan, responses.locked, _lost(variant, scenario), LOCKED),)}
     stroke = responses.stroke
     if stroke is not None:
@@ -197,10 +197,10 @@ def _wave_bands(variant: Variant, scenario: Scenario) -> Bands:
     # nothing but the hole made moves the unit slowly in so short a run
     lost, held = _lost(variant, scenario), 0.0
     demands = wave_demands(_unmoved(plan), amplitude, scenario.period)
-    if variant.unit == "as planned":
+    if variant.as_planned:
         held = _held_back(plan, demands, scenario, lost)
         lost += held
-    if variant.unit != "as planned":
+    if not variant.as_planned:
         return found | {"hook_load": (_about(plan, float(demands.locked[0]), lost, WAVE),)}
     stroke = stroke_budget(demands)
     turning = _number(left(demands)[1])
@@ -265,7 +265,7 @@ def _hole(plan: Plan, scenario: Scenario) -> float:
 def _lost(variant: Variant, scenario: Scenario) -> float:
     """Weight on bit lost to that hole: of gas spring and string in series, or of the string where the hook is held."""
     plan = variant.plan
-    held = variant.unit != "as planned" or plan.compensator.is_drawworks
+    held = not variant.as_planned or plan.compensator.is_drawworks
     return (plan.string.stiffness if held else drift_per_metre(plan)) * _hole(plan, scenario)
 
 

@@ -53,6 +53,11 @@ class Variant:
     plan: Plan
     unit: str = "as planned"
 
+    @property
+    def as_planned(self) -> bool:
+        """Whether the unit is the plan's, not locked and not gone."""
+        return self.unit == "as planned"
+
 
 def for_the_bit(plan: Plan) -> tuple[Plan, str]:
     """The plan with its bit on bottom, and in words what had to be changed for that, if anything.
@@ -148,7 +153,7 @@ def band_of(variant: Variant, assessment: Assessment) -> BitBand | None:
     assessment : of the variant's plan
     """
     band = assessment.responses.bit
-    return band if band is None or variant.unit == "as planned" else stiff(band)
+    return band if band is None or variant.as_planned else stiff(band)
 
 
 def stiff(band: BitBand) -> BitBand:

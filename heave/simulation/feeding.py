@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import BoolArray
 from heave.compensator.time_domain import FEED_SPEED
 from heave.simulation.simulate import SimulationResult
 
 
-def feeding(result: SimulationResult) -> npt.NDArray[np.bool_]:
+def feeding(result: SimulationResult) -> BoolArray:
     """The samples at which the block is lowered, by what was drilled since the last feed or by the amount given.
 
     Each feed goes on from its own time at `FEED_SPEED` until it is done, or power is lost.

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import BoolArray
 from heave.compensator.time_domain import Event
 from heave.judging.results import string_period
 from heave.units import show
@@ -105,7 +105,7 @@ def _stops(result: SimulationResult) -> Iterator[Mark]:
         )
 
 
-def _together(flags: npt.NDArray[np.bool_], apart: float) -> Iterator[list[tuple[int, int]]]:
+def _together(flags: BoolArray, apart: float) -> Iterator[list[tuple[int, int]]]:
     """Stretches of samples where `flags` holds, first and one past the last, those less than `apart` samples apart
     in one group."""
     change = np.flatnonzero(np.diff(np.concatenate([[False], flags, [False]])))

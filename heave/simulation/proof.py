@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
-from heave.compensator import GasUnit
+from heave.arrays import FloatArray
+from heave.compensator import ActivePart, GasUnit
 from heave.compensator.time_domain import (
     HeaveMotion,
     SimulationCase,
@@ -30,7 +30,6 @@ from heave.sea import OMEGA
 from heave.simulation.simulate import plan_case, plan_model
 from heave.simulation.tail import levels, reduced_level
 
-FloatArray = npt.NDArray[np.float64]
 Signals = dict[str, FloatArray]
 
 STEP: Final = 0.025
@@ -342,7 +341,10 @@ _WAYS: Final[dict[str, tuple[str, _Work]]] = {
     "tension": ("load", _tension),
     "residual_motion": ("bit", lambda a, f: _larger(f, "bit")),
     "residual_velocity": ("bit speed", lambda a, f: _larger(f, "bit speed")),
-    "active_force": ("passive", lambda a, f: (a.plan.compensator.active_gain or 0.0) * _larger(f, "passive")),
+    "active_force": (
+        "passive",
+        lambda a, f: a.plan.compensator.of_type(ActivePart).active_gain * _larger(f, "passive"),
+    ),
 }
 """How each check that can be simulated comes of the levels, by its key: the figure it rests on, and how the demand (3,)
 comes of what is found, with the capacity where it is not that of the check."""

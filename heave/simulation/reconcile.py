@@ -9,6 +9,9 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
+from heave.compensator import GasUnit
+from heave.compensator.time_domain.heave_motion import MEASURED_STEP
 from heave.errors import InputError
 from heave.fields import Quantity
 from heave.formula import Step, Term
@@ -17,13 +20,9 @@ from heave.planning.plan import CALIBRATION_RANGE, LARGEST_MARGIN, Plan
 from heave.sea import OMEGA, mean_period, moment
 from heave.units import show
 
-FloatArray = npt.NDArray[np.float64]
-
 SHORTEST_RECORD: Final = 600.0
 """Shortest record that may calibrate [s]: below some fifty waves σ itself is not known to 10 %."""
 
-RECORD_STEP: Final = Quantity("step of the record", "period", low=0.01, high=2.0)
-"""Two seconds still give ten samples a swell."""
 
 PIECE: Final = 200.0
 """Length of the pieces whose spectra are averaged [s], which sets the width of a band, 0.03 rad/s."""
@@ -127,7 +126,7 @@ def reconcile(plan: Plan, position: npt.ArrayLike, step: float) -> Reconciliatio
     measured = np.asarray(position, dtype=np.float64)
     if measured.ndim != 1 or not np.all(np.isfinite(measured)):
         raise InputError("heave record", f"shape {measured.shape}", "m", "finite values, one a time")
-    RECORD_STEP.check(step)
+    MEASURED_STEP.check(step)
     duration = (len(measured) - 1) * step
     Quantity("length of the record", "period", low=SHORTEST_RECORD).check(duration)
     time = np.arange(len(measured)) * step
@@ -181,17 +180,17 @@ def unlike(plan: Plan, position: npt.ArrayLike, step: float, system: str = "metr
     measured = np.asarray(position, dtype=np.float64)
     time = np.arange(len(measured)) * step
     heave = measured - np.polyval(np.polyfit(time, measured, 1), time)
-    travel, stroke = float(np.ptp(heave)), plan.compensator.stroke
+    travel, unit = float(np.ptp(heave)), plan.compensator
     sigma, expected = float(heave.std()), math.sqrt(float(moment(_predicted(plan), 0)[0]))
 
     def length(value: float) -> str:
         return show(value, "length", system)
 
     found = []
-    if stroke is not None and not plan.compensator.is_drawworks and travel > STROKES * stroke:
+    if isinstance(unit, GasUnit) and travel > STROKES * unit.stroke:
         found.append(
             f"It travels {length(travel)} from its lowest to its highest value; the compensator strokes "
-            f"{length(stroke)}, and no crew works with more than {STROKES:g} strokes."
+            f"{length(unit.stroke)}, and no crew works with more than {STROKES:g} strokes."
         )
     if sigma > FAR * expected:
         found.append(

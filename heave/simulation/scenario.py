@@ -7,10 +7,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final
 
-import numpy as np
-import numpy.typing as npt
-
-from heave.compensator import Compensator, GasUnit
+from heave.arrays import FloatArray
+from heave.compensator import GasUnit
 from heave.compensator.time_domain import (
     BLOCK_MOVES,
     STEEPEST,
@@ -32,8 +30,6 @@ from heave.simulation.simulate import (
     simulate,
 )
 from heave.simulation.surface import regular_wave_surface
-
-FloatArray = npt.NDArray[np.float64]
 
 SOURCES: Final = {
     "sea": "Irregular sea of the plan",
@@ -130,7 +126,7 @@ class Scenario:
 
     def __post_init__(self) -> None:
         Choice("heave", tuple(SOURCES)).check(self.source)
-        Quantity("time simulated", "period", *DURATION).check(self.duration)
+        Quantity("time of a scenario", "period", *DURATION).check(self.duration)
         if self.source == "record" and self.record is None:
             raise InputError("measured heave", None, None, "a record")
 
@@ -153,7 +149,7 @@ def why_nothing(kind: str, variant: Variant, source: str = "sea") -> str:
     """
     Choice("event", tuple(HAPPENINGS)).check(kind)
     plan = variant.plan
-    works = variant.unit == "as planned" and plan.operation.compensated
+    works = variant.as_planned and plan.operation.compensated
     drills = plan.on_bottom and plan.offsets.penetration_rate > 0
     without_power = "Nothing at work here needs power: gas and seals work on as before."
     reasons = {
@@ -213,9 +209,9 @@ def plan_run(variant: Variant, scenario: Scenario) -> Plan:
     return variant.plan if scenario.hole else without_drilling(variant.plan)
 
 
-def _gas_shut(unit: Compensator, share: float) -> float:
+def _gas_shut(unit: GasUnit, share: float) -> float:
     """Volume of a share of the open gas [m³]."""
-    return share * ((unit.gas_volume or 0.0) - unit.gas_volume_shut)
+    return share * (unit.gas_volume - unit.gas_volume_shut)
 
 
 def _no_group(plan: Plan, source: str) -> str:
@@ -304,7 +300,7 @@ def run(
         events=[
             _event(plan, item) for item in scenario.happenings if not why_left_out(item, variant, scenario)
         ],
-        unit="as planned" if variant.unit == "as planned" else "no compensator",
+        unit="as planned" if variant.as_planned else "no compensator",
         progress=progress,
     )
 
@@ -322,7 +318,7 @@ def _heave(plan: Plan, scenario: Scenario) -> tuple[HeaveMotion | None, HeaveMot
 
 def _event(plan: Plan, item: Happening) -> Event:
     if item.kind == "gas bank shut":
-        return Event(item.kind, item.time, _gas_shut(plan.compensator, item.share))
+        return Event(item.kind, item.time, _gas_shut(plan.compensator.of_type(GasUnit), item.share))
     if item.kind in BLOCK_MOVES:
         amount = block_travel(plan, item.kind) if item.amount is None else item.amount
         return Event(item.kind, item.time, amount, item.over)

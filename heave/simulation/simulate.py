@@ -10,8 +10,8 @@ from functools import cached_property
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray
 from heave.compensator.time_domain import (
     STUCK_MARGIN,
     TIME_STEP,
@@ -39,9 +39,6 @@ from heave.sea import OMEGA
 from heave.simulation.happened import Mark, marks_of
 from heave.simulation.surface import sea_surface, wave_transfer
 from heave.units import STANDARD_GRAVITY
-
-FloatArray = npt.NDArray[np.float64]
-BoolArray = npt.NDArray[np.bool_]
 
 MOST_SEEDS: Final = 1000
 """Most seeds of one run."""
@@ -325,8 +322,8 @@ def plan_case(plan: Plan, unit: str = "as planned") -> SimulationCase:
         setting,
         kind.condition,
         active=plan.active_in_use,
-        start=plan.offsets.start_position if plan.compensator.stroke is not None else 0.0,
-        latched=kind.string == "fixed at the seabed",
+        start=plan.set_at,
+        latched=plan.operation.latched,
     )
 
 
@@ -352,7 +349,6 @@ def _result(
     assert run.energy is not None
     trace = {name: values[:, 0] for name, values in run.traces.items()}
     force = np.asarray(case.load) + trace["gas"] + trace["friction"] + trace["stop"] + trace["active"]
-    area = plan.compensator.effective_area
     working = case.gas and not case.locked
     nothing = np.zeros(len(run.time), dtype=np.bool_)
     return SimulationResult(
@@ -368,7 +364,7 @@ def _result(
         active_force=trace["active"],
         stop_force=trace["stop"],
         surface=None if surface is None else _at_steps(surface, run),
-        gas_pressure=(case.load + trace["gas"]) / area if case.gas and area is not None else None,
+        gas_pressure=(case.load + trace["gas"]) / case.area if case.gas else None,
         lift_off=trace["bit_force"] <= 0 if case.contact == "one-sided" else nothing,
         stroke_out=trace["stop"] != 0,
         stuck=np.abs(trace["friction"]) < (1 - STUCK_MARGIN) * np.asarray(case.friction)

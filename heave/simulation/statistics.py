@@ -9,8 +9,9 @@ from functools import partial
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
+from heave.compensator import GasUnit
 from heave.compensator.gas_spring import ATMOSPHERE
 from heave.fields import Quantity
 from heave.formula import Formula, Step
@@ -19,8 +20,6 @@ from heave.judging.moments import setting_of
 from heave.judging.results import BitBand
 from heave.simulation.simulate import SimulationResult
 from heave.units import STANDARD_GRAVITY
-
-FloatArray = npt.NDArray[np.float64]
 
 BINS: Final = 60
 """Bars of the histogram."""
@@ -176,10 +175,10 @@ def instant(result: SimulationResult, moment: float, unit: str = "as planned") -
         )
     )
     plan, setting = result.plan, setting_of(result.plan)
-    area, mass = plan.compensator.effective_area or math.nan, plan.moving_mass
+    mass = plan.moving_mass
     steps = [_told(BLOCK, block, z=heave, d=block - heave)]
     if result.gas_pressure is not None and unit == "as planned":
-        pressure = float(result.gas_pressure[row])
+        pressure, area = float(result.gas_pressure[row]), plan.compensator.of_type(GasUnit).effective_area
         end = float(result.stop_force[row])
         steps += [
             _told(TRAVEL, stroke, x_0=plan.offsets.start_position, z_block=block, z_hook=hook),
@@ -206,14 +205,13 @@ def _told(equation: Formula, found: float, **terms: float) -> Step:
 
 def _gas(result: SimulationResult, row: int, pressure: FloatArray) -> dict[str, float]:
     """Terms of the gas law from the last moment at which its amount changed: the start, or bottles being shut."""
-    plan, unit = result.plan, result.plan.compensator
-    area, stroke = unit.effective_area or math.nan, unit.stroke or math.nan
+    plan, unit = result.plan, result.plan.compensator.of_type(GasUnit)
+    area = unit.effective_area
     base = (setting_of(plan).pressure or math.nan) + ATMOSPHERE
-    length, origin = unit.volume_ratio * stroke, plan.offsets.start_position
+    length, origin = unit.volume_ratio * unit.stroke, plan.offsets.start_position
     for event in sorted(result.events, key=lambda item: item.time):
         if event.kind == "gas bank shut" and event.time <= result.time[row] and event.amount is not None:
             when = _row(result, event.time)
             base, origin = float(pressure[when]) + ATMOSPHERE, float(result.stroke[when])
             length -= event.amount / area
-    index = unit.index or math.nan
-    return {"P_0": base, "V_0": (length - origin) * area, "A_e": area, "x_r": origin, "n": index}
+    return {"P_0": base, "V_0": (length - origin) * area, "A_e": area, "x_r": origin, "n": unit.index}

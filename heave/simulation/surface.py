@@ -18,17 +18,15 @@ import math
 from functools import lru_cache
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import ComplexArray, FloatArray
 from heave.compensator.time_domain import Components, HeaveMotion, regular_heave
 from heave.fields import Quantity
 from heave.planning.plan import Plan
 from heave.sea import OMEGA, SeaState
+from heave.sea.slots import PEAK_PERIOD
 from heave.sea.spreading import spreading_weights
 from heave.vessel import Vessel, hoist_spectrum, hoist_transfer, relative_heading
-
-FloatArray = npt.NDArray[np.float64]
-ComplexArray = npt.NDArray[np.complex128]
 
 
 def cross_spectrum(plan: Plan) -> tuple[FloatArray, ComplexArray]:
@@ -112,7 +110,7 @@ def wave_transfer(plan: Plan, height: float, period: float) -> complex:
         If height or period is out of range.
     """
     Quantity("wave height", "length", above=0.0, high=30.0).check(height)
-    Quantity("wave period", "period", low=2.0, high=30.0).check(period)
+    PEAK_PERIOD.check(period)
     measured = plan.sea.measured
     direction = measured.direction_from if measured is not None else plan.sea.systems[0].direction_from
     found = hoist_spectrum(plan.vessel, plan.heading, plan.sea.batch()).viscous_damping

@@ -18,11 +18,9 @@ import math
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
-
-FloatArray = npt.NDArray[np.float64]
 
 CONFIDENCE: Final = 0.9
 """Chance that the interval of a level covers it."""

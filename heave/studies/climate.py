@@ -8,13 +8,13 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import BoolArray, FloatArray, IntArray
 from heave.judging.utilisation import Utilisations
 from heave.planning import CLOSED, NO_FACTOR, Campaign, OperationStep, Plan
 from heave.planning.other_seas import HeadingRule
 from heave.planning.task import Task
-from heave.sea.grid import FloatArray
 from heave.studies.climate_headings import first_heading, rule_words, turned
-from heave.studies.climate_seas import BoolArray, ClassPlaces, ClimateSeas, IntArray
+from heave.studies.climate_seas import ClassPlaces, ClimateSeas
 from heave.studies.scatter import Scatter
 from heave.studies.years import Spread, spreads
 from heave.weather.asked import Asked, asked_for

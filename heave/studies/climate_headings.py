@@ -6,14 +6,13 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray, IntArray
 from heave.errors import InputError
 from heave.judging.remedies import wave_origin
 from heave.judging.utilisation import Utilisations
 from heave.planning.other_seas import HEADING_RULES, HeadingRule
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
-from heave.sea.grid import FloatArray
-from heave.studies.climate_seas import IntArray
 from heave.weather.asked import Asked
 from heave.weather.evaluation import COLUMNS, Progress, by_column, judged
 from heave.weather.headings import HEADING_STEP

@@ -6,22 +6,18 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray, IntArray
 from heave.errors import InputError
 from heave.planning.other_seas import BEARINGS, Bearing
 from heave.planning.plan import Plan
 from heave.sea import SeaBatch
-from heave.sea.grid import FloatArray
 from heave.studies.scatter import SCATTER_SHAPES, CellSeas, Scatter, points_of
 from heave.units import significant
 from heave.weather.evaluation import batch_for
 from heave.weather.forecast import Forecast
 from heave.weather.hindcast import MONTH_NAMES
 from heave.weather.line_use import YEAR
-
-IntArray = npt.NDArray[np.int64]
-BoolArray = npt.NDArray[np.bool_]
 
 SPLIT: Final = 5
 """Parts into which a class of a scatter diagram is divided, each way; odd, so that the middle part has its middle."""

@@ -6,9 +6,8 @@ import math
 from typing import Final, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
-FloatArray = npt.NDArray[np.float64]
+from heave.arrays import FloatArray, Indices
 
 ESTIMATOR: Final = (
     "First-order Sobol' indices, estimated from the samples themselves as the correlation ratio over classes of equal "
@@ -56,7 +55,7 @@ def between_classes(x: FloatArray, y: FloatArray) -> float:
     return variance - within * (n - 1) / (n - count)
 
 
-def first_order(x: FloatArray, y: FloatArray, draws: npt.NDArray[np.intp] | None = None) -> Contribution:
+def first_order(x: FloatArray, y: FloatArray, draws: Indices | None = None) -> Contribution:
     """First-order Sobol' index of an input, Var(E[y | x])/Var(y), with its standard error.
 
     Holds for inputs that are correlated too: the share is then what knowing x alone would take away.
@@ -83,7 +82,7 @@ def first_order(x: FloatArray, y: FloatArray, draws: npt.NDArray[np.intp] | None
     return Contribution(whole, spread)
 
 
-def _index(x: FloatArray, y: FloatArray, draws: npt.NDArray[np.intp] | None) -> float:
+def _index(x: FloatArray, y: FloatArray, draws: Indices | None) -> float:
     variance = float(np.var(y)) if y.size else 0.0
     if not variance > 0:
         return np.nan

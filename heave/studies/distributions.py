@@ -9,10 +9,9 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.planning.study import SHAPES
-
-FloatArray = npt.NDArray[np.float64]
 
 NINETEEN_OF_TWENTY: Final = 1.6448536269514722
 """Standard normal quantile at 0.95: of a normal range one in twenty lies beyond each end."""

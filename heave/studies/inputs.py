@@ -162,8 +162,8 @@ def _temperature(plan: Plan, value: float) -> tuple[Span, str]:
 
 
 def _index(plan: Plan, value: float) -> tuple[Span, str]:
-    unit = plan.compensator
-    return (unit.index_low or value, unit.index_high or value), "low and high index of the unit"
+    unit = plan.compensator.of_type(GasUnit)
+    return (unit.index_low, unit.index_high), "low and high index of the unit"
 
 
 def _gain(plan: Plan, value: float) -> tuple[Span, str]:

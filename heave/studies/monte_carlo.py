@@ -9,6 +9,7 @@ from typing import Final, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray, Indices
 from heave.errors import InputError
 from heave.judging import CHECK_NAMES
 from heave.planning import Plan
@@ -16,10 +17,6 @@ from heave.studies.contributions import Contribution, first_order
 from heave.studies.distributions import Truncated, correlated, spread_over
 from heave.studies.inputs import Input, Ranged, held, ranged
 from heave.studies.points import Judged, Progress, judge
-
-FloatArray = npt.NDArray[np.float64]
-BoolArray = npt.NDArray[np.bool_]
-Places = npt.NDArray[np.intp]
 
 Z_95: Final = 1.959963984540054
 """Standard normal quantile at 0.975."""
@@ -54,7 +51,7 @@ class Samples(NamedTuple):
     """
 
     columns: dict[str, FloatArray]
-    draws: Places
+    draws: Indices
     cut: dict[str, float]
 
 
@@ -87,7 +84,7 @@ class Running:
     samples, share, low, high : (k,)
     """
 
-    samples: Places
+    samples: Indices
     share: FloatArray
     low: FloatArray
     high: FloatArray
@@ -230,7 +227,7 @@ def wilson(share: npt.ArrayLike, count: npt.ArrayLike) -> tuple[FloatArray, Floa
     return np.maximum((middle - half) / scale, 0.0), np.minimum((middle + half) / scale, 1.0)
 
 
-def effective(counted: BoolArray, draws: Places) -> float:
+def effective(counted: BoolArray, draws: Indices) -> float:
     """How many independent samples a share is worth: p(1 − p)/v, v the variance of p from draw to draw.
 
     v = Σ (n_k/n̄ (p_k − p))²/(K(K − 1)) over K draws, the ratio estimator of a share; never more than there are samples,
@@ -252,7 +249,7 @@ def effective(counted: BoolArray, draws: Places) -> float:
     return min(float(n), share * (1 - share) / between) if between > 0 else float(n)
 
 
-def _interval(over: BoolArray, unknown: BoolArray, draws: Places) -> Interval:
+def _interval(over: BoolArray, unknown: BoolArray, draws: Indices) -> Interval:
     """Of the share that is over: the low end as if no unknown sample were, the high end as if all were."""
     most = over | unknown
     low, _ = wilson(over.mean(), effective(over, draws))
@@ -260,12 +257,12 @@ def _interval(over: BoolArray, unknown: BoolArray, draws: Places) -> Interval:
     return Interval(float(low), float(high))
 
 
-def _exceedance(key: str, name: str, over: BoolArray, unknown: BoolArray, draws: Places) -> Exceedance:
+def _exceedance(key: str, name: str, over: BoolArray, unknown: BoolArray, draws: Indices) -> Exceedance:
     counts = int(over.sum()), int(unknown.sum()), over.size
     return Exceedance(key, name, *counts, _interval(over, unknown, draws))
 
 
-def _running(over: BoolArray, unknown: BoolArray, draws: Places) -> Running:
+def _running(over: BoolArray, unknown: BoolArray, draws: Indices) -> Running:
     """The share after more and more whole draws, first and last among them."""
     last = np.flatnonzero(np.diff(draws, append=draws[-1] + 1)) + 1
     ends = np.unique(last[np.linspace(0, last.size - 1, MOST_POINTS).astype(np.intp)])

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from heave.sea.grid import FloatArray
+from heave.arrays import BoolArray, FloatArray, IntArray
 from heave.studies.climate import OVER, UNKNOWN, WORKABLE, Operability
-from heave.studies.climate_seas import BoolArray, IntArray
 from heave.studies.waiting import record_of
 from heave.weather.forecast import Forecast
 from heave.weather.intervals import sample_runs

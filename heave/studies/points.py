@@ -9,6 +9,7 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray, Indices, IntArray
 from heave.errors import InputError
 from heave.judging import RULES
 from heave.judging.cases import Case, cases_alone
@@ -21,7 +22,6 @@ from heave.sea import PERIOD_RANGE, SeaBatch, SystemSlot
 from heave.sea.arguments import MAX_HS
 from heave.studies.inputs import INPUTS
 
-FloatArray = npt.NDArray[np.float64]
 Progress = Callable[[float], None]
 
 _LATE: Final = ("hookload", "heave_factor", "gas_temperature")
@@ -42,8 +42,8 @@ class Judged:
     keys: tuple[str, ...]
     used: FloatArray
     governing: FloatArray
-    governed_by: npt.NDArray[np.intp]
-    assessed: npt.NDArray[np.bool_]
+    governed_by: Indices
+    assessed: BoolArray
     refused: Mapping[int, str]
 
 
@@ -144,7 +144,7 @@ def _warmed(case: Case, warmer: float) -> Case:
     return replace(found, plan=found.plan.changed(ranges=CLOSED), heave=case.heave)
 
 
-def _groups(given: Mapping[str, FloatArray], n: int) -> list[tuple[dict[str, float], npt.NDArray[np.int64]]]:
+def _groups(given: Mapping[str, FloatArray], n: int) -> list[tuple[dict[str, float], IntArray]]:
     """Points that share their equipment: its values, and their places."""
     names = [name for name in given if not INPUTS[name].of_sea]
     if not names:

@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from heave.sea.grid import FloatArray
+from heave.arrays import FloatArray
 from heave.sea.slots import SystemSlot
 from heave.studies.climate import ClassShares, StepClimate, in_classes
 from heave.studies.climate_seas import ClimateSeas

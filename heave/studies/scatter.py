@@ -7,11 +7,11 @@ from typing import Final, Literal
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Choice
 from heave.sea import PERIOD_KINDS, PERIOD_RANGE, SeaBatch, SystemSlot, peak_periods
 from heave.sea.arguments import MAX_HS
-from heave.sea.grid import FloatArray
 
 Measure = Literal["counts", "per cent", "probabilities"]
 MEASURES: Final[tuple[Measure, ...]] = ("counts", "per cent", "probabilities")

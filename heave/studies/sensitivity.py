@@ -8,16 +8,14 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.judging import CHECK_NAMES
 from heave.judging.assessment import MOVES
 from heave.judging.checks import NOT_ASSESSED, Verdict, utilisation_state
 from heave.planning import Plan
 from heave.studies.inputs import Input, Ranged, held, ranged
 from heave.studies.points import Judged, judge
-
-FloatArray = npt.NDArray[np.float64]
 
 INSIDE: Final = {True: 23, False: 3}
 """Places inside a range that are judged besides its ends: of an input of the sea, which may meet a resonance, and of

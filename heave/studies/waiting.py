@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.planning.campaign import Campaign
-from heave.sea.grid import FloatArray
 from heave.studies.climate import Operability
 from heave.weather import Forecast
 from heave.weather.hindcast import MONTH_NAMES

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
-from heave.sea.grid import FloatArray
+from heave.arrays import FloatArray, IntArray
 from heave.weather.forecast import Forecast
 from heave.weather.line_use import YEAR
 
@@ -39,9 +38,7 @@ class Spread:
     shares: tuple[float, ...]
 
 
-def spreads(
-    record: Forecast, state: npt.NDArray[np.int64]
-) -> tuple[Spread | None, tuple[Spread | None, ...]]:
+def spreads(record: Forecast, state: IntArray) -> tuple[Spread | None, tuple[Spread | None, ...]]:
     """Spread over the calendar years of a record, and over those of each month, January first.
 
     A year, or a month of one, counts where nine tenths of it are known; of fewer than three there is no spread.

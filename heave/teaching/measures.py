@@ -7,14 +7,13 @@ from collections.abc import Callable
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.judging.moments import setting_of
 from heave.planning.plan import Plan
 from heave.simulation.simulate import SimulationResult
 from heave.units import STANDARD_GRAVITY, significant
 
-FloatArray = npt.NDArray[np.float64]
 Tell = Callable[[float], str]
 """A number of one kind in words, with its unit."""
 

@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from heave.compensator import GasSpring
+from heave.compensator import ActivePart, Drawworks, GasSpring, GasUnit
 from heave.drill_string import rod_dynamics
 from heave.judging.path_loads import block_weight
 from heave.judging.results import Assessment
@@ -68,11 +68,14 @@ def numbers_of(plan: Plan, assessment: Assessment) -> dict[str, float]:
     """
     unit, string, load = plan.compensator, plan.string, assessment.setting.load
     heave, budget, band = assessment.responses.heave, assessment.responses.stroke, assessment.responses.bit
-    if unit.is_drawworks:
+    if isinstance(unit, GasUnit):
+        spring, share = unit.spring(load), unit.friction_fraction
+    else:
         spring = GasSpring(load, effective_area=REFERENCE_AREA, **REFERENCE_SPRING)
         share = REFERENCE_FRICTION
-    else:
-        spring, share = unit.spring(load), unit.friction_fraction
+    gain, delay = ADDED_GAIN, ADDED_DELAY
+    if isinstance(unit, ActivePart):
+        gain, delay = unit.active_gain or ADDED_GAIN, unit.active_delay
     left = math.inf
     if budget is not None:
         left = float(budget.half_stroke - budget.reserve - budget.start - budget.extreme)
@@ -103,8 +106,8 @@ def numbers_of(plan: Plan, assessment: Assessment) -> dict[str, float]:
         "F_r": share * load if band is None else band.friction,
         "b": 0.0 if band is None else float(band.ringing),
         "A_k": math.inf if band is None else float(band.locked),
-        "G": unit.active_gain or ADDED_GAIN,
-        "τ": ADDED_DELAY if unit.active_delay is None else unit.active_delay,
+        "G": gain,
+        "τ": delay,
         "T": float(heave.period),
         "x_left": room,
         "x_over": max(-left, 0.0),
@@ -119,12 +122,13 @@ def numbers_of(plan: Plan, assessment: Assessment) -> dict[str, float]:
 
 def _hoisted(plan: Plan) -> dict[str, float]:
     """What hangs in the lines and what a round trip moves; the pipe is the lightest section, all above it collars."""
-    string, path = plan.string, plan.hoisting
+    string, path, unit = plan.string, plan.hoisting, plan.compensator
+    strung = unit.lines if isinstance(unit, Drawworks) else LINES
     block = BLOCK if path is None else block_weight(plan)
     lightest = min(section.linear_mass for section in string.sections)
     pipe = string.buoyancy_factor * lightest * STANDARD_GRAVITY
     return {
-        "n_l": (plan.compensator.lines or LINES) if path is None else path.count,
+        "n_l": strung if path is None else path.count,
         "K": SHEAVE_FACTOR if path is None else path.sheave_factor,
         "W_b": block,
         "w_p": pipe,

@@ -126,9 +126,9 @@ class Stage:
 
     def off_bottom(self) -> None:
         """The string hanging free on a working unit."""
-        kind = self.plan.operation.about
-        if kind.string != "free" or kind.compensator != "working":
-            free = replace(self.plan.operation, kind="landing")
+        operation = self.plan.operation
+        if not (operation.hangs_free and operation.compensated):
+            free = replace(operation, kind="landing")
             self.change("The bit is off bottom, with the compensator at work.", operation=free, wob=0.0)
 
     def on_gas(self) -> GasUnit:
@@ -149,9 +149,11 @@ class Stage:
     def smooth(self, most: float = SMOOTH, least: float = 0.0) -> None:
         """Seal friction within bounds."""
         unit = self.plan.compensator
+        if not isinstance(unit, GasUnit):
+            return
         share = unit.friction_fraction
         new = min(max(share, least), most)
-        if isinstance(unit, GasUnit) and new != share:
+        if new != share:
             now, planned = self.told(new, "fraction"), self.told(share, "fraction")
             words = f"Seal friction is {now} of the load instead of {planned}."
             self.change(words, compensator=replace(unit, friction_fraction=new))

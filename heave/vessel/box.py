@@ -8,11 +8,12 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import quantity, validate
 from heave.sea.arguments import array, number
 from heave.units import STANDARD_GRAVITY
-from heave.vessel.response_table import FloatArray, MotionTransfer
+from heave.vessel.response_table import DRAUGHT, LENGTH, MotionTransfer
 
 TRUSTED_PERIOD: Final = 16.0
 """From this wave period up the closed form is within about 10 % of boundary-element heave and pitch [s]."""
@@ -110,13 +111,9 @@ def box_hull_response(
 class BoxHull:
     """A ship described by its main dimensions, its response in closed form (see `box_hull_response`)."""
 
-    length: float = quantity(
-        "Waterline length", "length", low=20.0, high=500.0, help="At the draught worked at."
-    )
+    length: float = LENGTH.field(label="Waterline length", help="At the draught worked at.")
     beam: float = quantity("Beam", "length", low=5.0, high=100.0, help="Moulded, at the waterline.")
-    draught: float = quantity(
-        "Draught", "length", low=1.0, high=40.0, help="Worked at; heave changes with it."
-    )
+    draught: float = DRAUGHT.field(help="Worked at; heave changes with it.")
     block_coefficient: float = quantity(
         "Block coefficient",
         "number",

@@ -7,15 +7,15 @@ from functools import lru_cache
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray
 from heave.sea.grid import OMEGA, WEIGHTS
 from heave.sea.systems import SeaState
 from heave.units import per_cent
 from heave.vessel.box import HEAVE_ERROR, ROUGH_PERIOD, SHORTEST_PERIOD, TRUSTED_PERIOD, BoxHull
 from heave.vessel.kernels import held_at, relative_heading
 from heave.vessel.plausibility import long_wave_findings, resonance, side_findings
-from heave.vessel.response_table import FloatArray, ResponseTable
+from heave.vessel.response_table import ResponseTable
 from heave.vessel.vessel import Vessel
 
 LARGEST_SHARE_OUTSIDE: Final = 0.01
@@ -174,6 +174,6 @@ def _energy(vessel: Vessel, heading: float, state: SeaState) -> FloatArray:
     return total
 
 
-def _share(energy: FloatArray, where: npt.NDArray[np.bool_]) -> float:
+def _share(energy: FloatArray, where: BoolArray) -> float:
     total = float(energy.sum())
     return float(energy[where].sum()) / total if total > 0.0 else 0.0

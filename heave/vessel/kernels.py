@@ -10,17 +10,15 @@ from functools import lru_cache
 from typing import Final, Literal, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import ComplexArray, FloatArray, Floats, Indices
 from heave.sea.grid import OMEGA, quadrature
-from heave.sea.peaked import Axis, Floats, view
+from heave.sea.peaked import Axis, view
 from heave.sea.spreading import spreading_weights
 from heave.threads import one_thread_each
 from heave.vessel.box import SHORT_WAVE_FADE, SHORTEST_PERIOD, BoxHull
 from heave.vessel.response_table import (
     TAPER_END,
-    ComplexArray,
-    FloatArray,
     Motion,
     MotionTransfer,
     ResponseTable,
@@ -173,7 +171,7 @@ def held_at(
     return np.asarray(share @ _turned(near.astype(np.intp), spreading, exponent) @ straight, dtype=np.float64)
 
 
-def _turned(headings: npt.NDArray[np.intp], spreading: str, exponent: float) -> FloatArray:
+def _turned(headings: Indices, spreading: str, exponent: float) -> FloatArray:
     """Shares of seas that travel at 0, 1 … 359 degrees in one that spreads about each heading, shape (n, 360)."""
     spread = spreading_weights(spreading, exponent, SPREADING_STEP)
     turning = np.zeros(_TURN)

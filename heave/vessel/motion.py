@@ -8,14 +8,15 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
+from heave.arrays import ComplexArray, FloatArray, Floats
 from heave.errors import InputError
 from heave.sea.arguments import array
 from heave.sea.batch import SeaBatch
 from heave.sea.grid import OMEGA, WEIGHTS
-from heave.sea.peaked import BLOCK, Floats
+from heave.sea.peaked import BLOCK
 from heave.threads import one_thread_each
 from heave.vessel.kernels import carried, kernel_above, relative_heading
-from heave.vessel.response_table import ComplexArray, FloatArray, Motion, ResponseTable
+from heave.vessel.response_table import Motion, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible
 from heave.vessel.vessel import Vessel
 from heave.vessel.viscous import damped_response

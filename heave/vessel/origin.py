@@ -7,7 +7,9 @@ from dataclasses import dataclass, field, fields
 from typing import Any, Final
 
 from heave.errors import InputError
-from heave.fields import choice, quantity, text, validate
+from heave.fields import choice, text, validate
+from heave.sea.dispersion import WATER_DEPTH
+from heave.vessel.response_table import REFERENCE_X, REFERENCE_Y
 
 MOTION_PARTS: Final = tuple(
     f"{motion} {part}"
@@ -48,9 +50,7 @@ class ResponseConventions:
     per: str | None = choice("Motions per", _PER, optional=True)
     rotation: str | None = choice("Roll and pitch in", _ROTATIONS, optional=True)
     waves: str | None = choice("Wave slope of", ("deep water", "finite depth"), optional=True)
-    depth: float | None = quantity(
-        "Water depth of the table", "length", low=5.0, high=12_000.0, optional=True
-    )
+    depth: float | None = WATER_DEPTH.field(label="Water depth of the table", optional=True)
     without_phases: str | None = choice("Without phases", ("heave only", "upper bound"), optional=True)
     phase: str | None = choice("A phase is a", ("lead", "lag"), optional=True)
     phase_zero: str | None = choice(
@@ -62,12 +62,8 @@ class ResponseConventions:
     pitch: str | None = choice("Pitch is positive", ("bow down", "bow up"), optional=True)
     roll: str | None = choice("Roll is positive", ("starboard down", "port down"), optional=True)
     symmetric: str | None = choice("Both sides alike", ("yes", "no"), optional=True)
-    reference_x: float | None = quantity(
-        "Reference point forward of origin", "length", low=-300.0, high=300.0, optional=True
-    )
-    reference_y: float | None = quantity(
-        "Reference point to port of origin", "length", low=-100.0, high=100.0, optional=True
-    )
+    reference_x: float | None = REFERENCE_X.field(optional=True)
+    reference_y: float | None = REFERENCE_Y.field(optional=True)
 
     against: tuple[str, ...] = ()
     """Names of those that are held against what the file itself says."""

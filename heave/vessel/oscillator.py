@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
-import numpy.typing as npt
 
-FloatArray = npt.NDArray[np.float64]
+from heave.arrays import ComplexArray, FloatArray
 
 
 class Oscillator(Protocol):
@@ -75,9 +74,7 @@ class TableOscillator:
         """
         return np.asarray(self.viscous * sigma_velocity / self.speed, dtype=np.float64)
 
-    def impedance(
-        self, omega: FloatArray, viscous_damping: float | None = None
-    ) -> npt.NDArray[np.complex128]:
+    def impedance(self, omega: FloatArray, viscous_damping: float | None = None) -> ComplexArray:
         """Force per heave, C − ω²M + iω(B_rad + B), one degree of freedom, by definition.
 
         Parameters

@@ -12,11 +12,12 @@ from typing import Any, Final, NamedTuple
 
 import numpy as np
 
+from heave.arrays import ComplexArray, FloatArray
 from heave.errors import InputError
 from heave.sea.dispersion import wave_number
 from heave.units import per_cent
 from heave.vessel.origin import ResponseConventions
-from heave.vessel.response_table import ComplexArray, FloatArray, ResponseTable, long_wave_limit
+from heave.vessel.response_table import ResponseTable, long_wave_limit
 
 LONG_WAVE: Final = 25.0
 """Shortest longest period of a table at which the long-wave limit is looked for [s]: waves of nearly a kilometre."""

@@ -8,16 +8,19 @@ from functools import cached_property
 from typing import Final, Literal, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import BoolArray, ComplexArray, FloatArray
 from heave.errors import InputError
-from heave.fields import flag, quantity, text, validate
+from heave.fields import Quantity, flag, quantity, text, validate
 from heave.sea.arguments import array
 from heave.units import STANDARD_GRAVITY, with_unit
 from heave.vessel.oscillator import TableOscillator
 
-FloatArray = npt.NDArray[np.float64]
-ComplexArray = npt.NDArray[np.complex128]
+LENGTH: Final = Quantity("Vessel length", "length", low=20.0, high=500.0)
+DRAUGHT: Final = Quantity("Draught", "length", low=1.0, high=60.0)
+REFERENCE_X: Final = Quantity("Reference point forward of origin", "length", low=-300.0, high=300.0)
+REFERENCE_Y: Final = Quantity("Reference point to port of origin", "length", low=-100.0, high=100.0)
+RADIATION_DAMPING: Final = Quantity("Radiation damping in heave", "damping", low=0.0, high=1e10)
 
 MAX_HEAVE: Final = 10.0
 """Largest believable heave response [m/m]; a larger one means a wrong unit."""
@@ -121,12 +124,8 @@ class ResponseTable:
     heave: ComplexArray
     roll: ComplexArray
     pitch: ComplexArray
-    reference_x: float = quantity(
-        "Reference point forward of origin", "length", default=0.0, low=-300.0, high=300.0
-    )
-    reference_y: float = quantity(
-        "Reference point to port of origin", "length", default=0.0, low=-100.0, high=100.0
-    )
+    reference_x: float = REFERENCE_X.field(default=0.0)
+    reference_y: float = REFERENCE_Y.field(default=0.0)
     symmetric: bool = flag("Same on both sides", default=True, help="Port and starboard respond alike.")
     source: str = text("Source of the response table", default="", longest=2000)
     damping_speed: float | None = quantity(
@@ -146,8 +145,8 @@ class ResponseTable:
     heave_stiffness: float | None = quantity(
         "Stiffness of the waterplane", "stiffness", low=1e3, high=1e10, optional=True
     )
-    radiation_damping: float | None = quantity(
-        "Radiation damping in heave, near its natural period", "damping", low=0.0, high=1e10, optional=True
+    radiation_damping: float | None = RADIATION_DAMPING.field(
+        label="Radiation damping in heave, near its natural period", optional=True
     )
     phases: bool = flag(
         "Phases are known",
@@ -314,7 +313,7 @@ def _keep(table: ResponseTable, name: str, values: FloatArray | ComplexArray) ->
     object.__setattr__(table, name, values)
 
 
-def _check_axis(what: str, values: FloatArray, unit: str, allowed: str, good: npt.NDArray[np.bool_]) -> None:
+def _check_axis(what: str, values: FloatArray, unit: str, allowed: str, good: BoolArray) -> None:
     if values.ndim != 1 or len(values) < 2:
         raise InputError(what, values.tolist(), unit, "a list of at least two values")
     array(values, what, unit, missing=False)

@@ -7,11 +7,12 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import ComplexArray, FloatArray
 from heave.errors import InputError
 from heave.fields import quantity, validate
 from heave.sea.arguments import array, number
 from heave.units import SEA_WATER_DENSITY, STANDARD_GRAVITY, per_cent
-from heave.vessel.response_table import ComplexArray, FloatArray, MotionTransfer
+from heave.vessel.response_table import DRAUGHT, RADIATION_DAMPING, MotionTransfer
 
 MASS_AGREEMENT: Final = 0.10
 """How far a stated mass may differ from the water its columns and pontoons displace (bracing, caisson)."""
@@ -75,9 +76,7 @@ class Semisubmersible:
         "Pontoon height", "length", low=2.0, high=25.0, help="Of one of the two."
     )
     pontoon_spacing: float = quantity("Pontoon spacing, centre to centre", "length", low=10.0, high=150.0)
-    draught: float = quantity(
-        "Draught", "length", low=5.0, high=60.0, help="Worked at; heave changes with it."
-    )
+    draught: float = DRAUGHT.field(help="Worked at; heave changes with it.")
     added_mass: float = quantity(
         "Heave added mass",
         "mass",
@@ -88,10 +87,9 @@ class Semisubmersible:
     mass: float | None = quantity(
         "Mass", "mass", low=1e5, high=1e9, optional=True, help="Displaced at that draught. Empty: computed."
     )
-    radiation_damping: float | None = quantity(
-        "Radiation damping in heave", "damping", low=0.0, high=1e9, optional=True,
-        help="Empty: from the excitation by the Haskind relation.",
-    )  # fmt: skip
+    radiation_damping: float | None = RADIATION_DAMPING.field(
+        optional=True, help="Empty: from the excitation by the Haskind relation."
+    )
     drag_coefficient: float = quantity(
         "Drag coefficient of pontoons in heave",
         "number",

@@ -8,9 +8,9 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.sea.arguments import array, number
 from heave.sea.statistics import HIGHEST_RISK, level_of, most_probable_maximum, period_of
-from heave.vessel.response_table import FloatArray
 
 SHORTEST_EXPOSURE: Final = 60.0
 """Shortest exposure for which statistics of cycles have a meaning [s]."""

@@ -10,7 +10,7 @@ from heave.fields import quantity, text, validate
 from heave.vessel.box import HEAVE_ERROR, BoxHull
 from heave.vessel.origin import ResponseOrigin
 from heave.vessel.oscillator import Oscillator
-from heave.vessel.response_table import Motion, ResponseTable
+from heave.vessel.response_table import DRAUGHT, LENGTH, Motion, ResponseTable
 from heave.vessel.semisubmersible import Semisubmersible
 
 Response = ResponseTable | BoxHull | Semisubmersible
@@ -38,16 +38,9 @@ class Vessel:
     hoist_y: float = quantity(
         "Hoist to port of origin", "length", default=0.0, low=-60.0, high=60.0, help="Negative: to starboard."
     )
-    length: float | None = quantity(
-        "Vessel length", "length", low=20.0, high=500.0, optional=True, help="For drawing only."
-    )
-    draught: float | None = quantity(
-        "Draught",
-        "length",
-        low=1.0,
-        high=60.0,
-        optional=True,
-        help="For the depth check; a closed-form hull has its own.",
+    length: float | None = LENGTH.field(optional=True, help="For drawing only.")
+    draught: float | None = DRAUGHT.field(
+        optional=True, help="For the depth check; a closed-form hull has its own."
     )
     note: str = text("Note", default="", help="Whatever a reader of the plan should know of the vessel.")
     provenance: str = text("Where the response comes from", default="", longest=2000)

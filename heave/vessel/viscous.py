@@ -11,9 +11,9 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
+from heave.arrays import FloatArray, Floats
 from heave.sea.grid import OMEGA, WEIGHTS
-from heave.sea.peaked import Floats
-from heave.vessel.oscillator import FloatArray, Oscillator
+from heave.vessel.oscillator import Oscillator
 
 NODES: Final = 57
 """Heave velocities at which the motion is tabulated, evenly spaced in their logarithm."""

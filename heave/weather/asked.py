@@ -6,14 +6,13 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray, Indices, Times
 from heave.planning import Block, Campaign, Plan
 from heave.planning.alpha import AlphaRow, AlphaSeries, AlphaTable
 from heave.planning.task import Task
-from heave.planning.tide import Times, travel
+from heave.planning.tide import travel
 from heave.weather.forecast import Forecast
-from heave.weather.intervals import FloatArray
 
 TIDE_STEP: Final = 0.25
 """Least step in which the tide's travel is counted, always up to the next [m]."""
@@ -56,7 +55,7 @@ class Asked:
         """The same in the sea as forecast."""
         return replace(self, factor=None)
 
-    def take(self, samples: npt.NDArray[np.intp]) -> Asked:
+    def take(self, samples: Indices) -> Asked:
         """The same for some of the seas, by their places.
 
         Parameters

@@ -7,6 +7,7 @@ from typing import Literal
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.judging import CHECK_NAMES, Utilisations
 from heave.planning.plan import Plan
@@ -15,7 +16,6 @@ from heave.units import significant
 from heave.weather.asked import Asked
 from heave.weather.evaluation import StepEvaluation, batch_for, judged, scaled_for
 from heave.weather.forecast import Forecast
-from heave.weather.intervals import FloatArray
 from heave.weather.search import Search
 from heave.weather.site_limits import NAMES
 

@@ -9,6 +9,7 @@ from operator import attrgetter
 
 import numpy as np
 
+from heave.arrays import BoolArray, FloatArray
 from heave.judging import Utilisations
 from heave.planning import AlphaTable, Campaign, Plan
 from heave.sea import SeaBatch
@@ -16,7 +17,7 @@ from heave.weather.asked import asked_for, waits_for
 from heave.weather.endings import ending_of, stop_of
 from heave.weather.evaluation import batch_for, design_height, judged
 from heave.weather.forecast import EnsembleForecast
-from heave.weather.intervals import BoolArray, FloatArray, holds_at, sample_runs
+from heave.weather.intervals import holds_at, sample_runs
 from heave.weather.notes import notes_for
 from heave.weather.schedule import confirmed_from
 from heave.weather.search import Search

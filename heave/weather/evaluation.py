@@ -10,6 +10,7 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray
 from heave.judging.utilisation import Utilisations, utilisations, utilisations_of
 from heave.planning import Campaign, OperationStep, Plan
 from heave.planning.alpha import AlphaRow, AlphaSeries, AlphaTable
@@ -18,7 +19,6 @@ from heave.sea import SeaBatch
 from heave.sea.arguments import MAX_HS
 from heave.weather.asked import Asked, TideSeries, asked_for, waits_for
 from heave.weather.forecast import Forecast
-from heave.weather.intervals import BoolArray, FloatArray
 from heave.weather.site_limits import beside
 
 Progress = Callable[[float], None]

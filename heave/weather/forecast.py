@@ -8,12 +8,10 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray, Times
 from heave.errors import InputError
 from heave.sea import SeaBatch, SeaState, SystemSlot, WaveSystem
 from heave.sea.arguments import ALL_TOGETHER, too_high
-
-FloatArray = npt.NDArray[np.float64]
-Times = npt.NDArray[np.datetime64]
 
 MAX_MEMBERS: Final = 200
 
@@ -56,7 +54,7 @@ class Forecast:
     batch: SeaBatch
     system_names: tuple[str, ...]
     step: float
-    gap_after: npt.NDArray[np.bool_]
+    gap_after: BoolArray
     wind_speed: FloatArray | None = None
     name: str = "forecast"
     notes: tuple[str, ...] = ()
@@ -117,7 +115,7 @@ class Forecast:
         return np.datetime64(self.times[0] + np.timedelta64(round(elapsed), "s"))
 
     @property
-    def missing(self) -> npt.NDArray[np.bool_]:
+    def missing(self) -> BoolArray:
         """True where the sea is not known, shape (n,)."""
         return np.isnan(self.batch.hs)
 

@@ -9,13 +9,13 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray, Indices
 from heave.errors import InputError
 from heave.judging import in_sector
 from heave.planning import CLOSED, AlphaTable, Campaign, Plan
 from heave.weather.asked import asked_for
 from heave.weather.evaluation import batch_for, judged
 from heave.weather.forecast import Forecast
-from heave.weather.intervals import FloatArray
 
 HEADING_STEP: Final = 10.0
 """Step between the headings tried [deg]."""
@@ -72,7 +72,7 @@ def heading_costs(
 
 
 @lru_cache(maxsize=64)
-def _sources(count: int, turn: float, heading_step: float) -> npt.NDArray[np.intp]:
+def _sources(count: int, turn: float, heading_step: float) -> Indices:
     """Headings from which each can be reached by a turn, the smaller turns first, shape (k, m)."""
     reach = int(min(np.floor(turn / heading_step + 1e-9), count // 2))
     offsets = np.array(sorted(range(-reach, reach + 1), key=abs))
@@ -87,7 +87,7 @@ def _least(cost: FloatArray, turns: FloatArray, heading_step: float) -> FloatArr
     return total
 
 
-def best_path(cost: FloatArray, turns: FloatArray, heading_step: float) -> npt.NDArray[np.intp]:
+def best_path(cost: FloatArray, turns: FloatArray, heading_step: float) -> Indices:
     """Cheapest sequence of headings in which no turn is larger than allowed, by dynamic programming.
 
     The cost of reaching a heading is its own plus the least cost among the headings it can be reached from;
@@ -112,7 +112,7 @@ def best_path(cost: FloatArray, turns: FloatArray, heading_step: float) -> npt.N
     return path
 
 
-def on_cheapest(cost: FloatArray, turns: FloatArray, heading_step: float) -> npt.NDArray[np.bool_]:
+def on_cheapest(cost: FloatArray, turns: FloatArray, heading_step: float) -> BoolArray:
     """Whether each heading at each sample is on any of the cheapest paths, shape (n, m); see `best_path`.
 
     Parameters

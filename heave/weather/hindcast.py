@@ -8,6 +8,7 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray, IntArray
 from heave.judging.line_record import heave_work
 from heave.planning import NO_FACTOR, AlphaTable, Campaign, Plan
 from heave.planning.task import plan_for
@@ -15,7 +16,7 @@ from heave.units import significant
 from heave.weather.asked import asked_for, waits_for
 from heave.weather.evaluation import Progress, batch_for, inside_limits, judged
 from heave.weather.forecast import Forecast
-from heave.weather.intervals import BoolArray, FloatArray, IntArray, next_start
+from heave.weather.intervals import next_start
 from heave.weather.line_use import YEAR, mean_use, not_exceeded
 from heave.weather.notes import cannot_judge
 from heave.weather.windows import search_in

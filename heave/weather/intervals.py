@@ -6,11 +6,8 @@ Intervals are rows (start, end) of an array (m, 2), in seconds, ascending and ap
 from __future__ import annotations
 
 import numpy as np
-import numpy.typing as npt
 
-FloatArray = npt.NDArray[np.float64]
-BoolArray = npt.NDArray[np.bool_]
-IntArray = npt.NDArray[np.int64]
+from heave.arrays import BoolArray, FloatArray, IntArray
 
 
 def sample_runs(inside: BoolArray, gap_after: BoolArray) -> IntArray:

@@ -8,12 +8,12 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import BoolArray, FloatArray
 from heave.judging.line_record import HOUR, WorkThrough, heave_work
 from heave.planning import Plan
 from heave.sea import SeaBatch
 from heave.weather.evaluation import batch_for
 from heave.weather.forecast import EnsembleForecast, Forecast
-from heave.weather.intervals import BoolArray, FloatArray
 
 YEAR: Final = 365.2425 * 86400.0
 """Mean length of a year of the calendar [s]."""

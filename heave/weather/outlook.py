@@ -6,11 +6,12 @@ from typing import Any
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.planning import Plan, instant
 from heave.weather.endings import Stop, endings
 from heave.weather.evaluation import StepEvaluation
 from heave.weather.forecast import Forecast
-from heave.weather.intervals import FloatArray, next_start, sample_runs
+from heave.weather.intervals import next_start, sample_runs
 from heave.weather.results import Clock, Outlook, seconds
 from heave.weather.schedule import highest_between
 from heave.weather.search import Search

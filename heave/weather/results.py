@@ -7,11 +7,11 @@ from typing import Literal
 
 import numpy as np
 
+from heave.arrays import BoolArray, FloatArray, Times
 from heave.planning import AlphaTable, Campaign, Plan
 from heave.weather.endings import Ending
 from heave.weather.evaluation import StepEvaluation
-from heave.weather.forecast import Forecast, Times
-from heave.weather.intervals import BoolArray, FloatArray
+from heave.weather.forecast import Forecast
 from heave.weather.schedule import ScheduledStep, ScheduledWait, row_needed
 from heave.weather.work_now import WorkPlan
 

@@ -6,15 +6,14 @@ from dataclasses import dataclass
 from operator import itemgetter
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray, Indices
 from heave.judging import Utilisations
 from heave.planning import Block, Campaign, Plan
 from heave.weather.asked import halted_after
 from heave.weather.endings import Ending, Stop, ending_at
 from heave.weather.evaluation import StepEvaluation
 from heave.weather.forecast import Forecast
-from heave.weather.intervals import FloatArray
 from heave.weather.search import Search
 from heave.weather.work_now import WorkPlan
 
@@ -230,7 +229,7 @@ def highest_between(
     return planned, worst
 
 
-def _top(table: Utilisations, used: FloatArray, by: npt.NDArray[np.intp], part: slice) -> tuple[float, str]:
+def _top(table: Utilisations, used: FloatArray, by: Indices, part: slice) -> tuple[float, str]:
     """The highest of some samples that are inside, and the check it is of."""
     inside = np.where(table.inside[part], used[part], -np.inf)
     place = int(np.argmax(inside))

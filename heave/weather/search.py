@@ -7,11 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from heave.arrays import BoolArray, FloatArray, IntArray
 from heave.planning.campaign import Block, Campaign
 from heave.weather.intervals import (
-    BoolArray,
-    FloatArray,
-    IntArray,
     common,
     ends_before,
     next_start,

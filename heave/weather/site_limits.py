@@ -8,11 +8,11 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.judging import CHECK_NAMES, Utilisations
 from heave.judging.checks import governing_of
 from heave.planning import OperationStep, Plan
 from heave.weather.forecast import Forecast
-from heave.weather.intervals import FloatArray
 
 
 @dataclass(frozen=True)

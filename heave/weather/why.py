@@ -7,10 +7,11 @@ from typing import Any
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.planning import Campaign, OperationStep, Plan, WeatherChoices
 from heave.units import significant
 from heave.weather.endings import Stop, ending_at
-from heave.weather.intervals import FloatArray, sample_runs
+from heave.weather.intervals import sample_runs
 from heave.weather.results import WindowResult, seconds
 from heave.weather.site_limits import NAMES, SITE_LIMITS
 from heave.weather.windows import weather_windows

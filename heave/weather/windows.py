@@ -7,6 +7,7 @@ from functools import cache
 
 import numpy as np
 
+from heave.arrays import BoolArray, FloatArray
 from heave.errors import InputError
 from heave.planning import AS_NEW, NO_FACTOR, UNTITLED, AlphaTable, Campaign, HeadingPolicy, Plan, instant
 from heave.planning.study import AS_STATED
@@ -15,7 +16,7 @@ from heave.weather.endings import endings, stop_of
 from heave.weather.evaluation import StepEvaluation, evaluate_forecast
 from heave.weather.forecast import Forecast
 from heave.weather.headings import best_headings
-from heave.weather.intervals import BoolArray, FloatArray, holds_at
+from heave.weather.intervals import holds_at
 from heave.weather.notes import notes_for
 from heave.weather.outlook import outlook_at
 from heave.weather.results import Outlook, Window, WindowResult, seconds

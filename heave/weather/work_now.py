@@ -7,8 +7,9 @@ from typing import Final, Literal
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.planning.campaign import Block
-from heave.weather.intervals import FloatArray, ends_before, next_start
+from heave.weather.intervals import ends_before, next_start
 from heave.weather.search import Search
 
 Doing = Literal["work", "make safe", "wait", "get back"]

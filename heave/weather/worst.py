@@ -10,15 +10,15 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray, Indices
 from heave.judging import in_sector
 from heave.planning import CLOSED, Plan
 from heave.planning.task import Task
 from heave.sea import SeaBatch, SystemSlot
 from heave.weather.asked import Asked
 from heave.weather.evaluation import Progress, batch_for, judged, part_of
-from heave.weather.forecast import EnsembleForecast, FloatArray, Forecast
+from heave.weather.forecast import EnsembleForecast, Forecast
 from heave.weather.headings import HEADING_STEP
 
 Reading = Forecast | EnsembleForecast
@@ -73,7 +73,7 @@ def _worst(plan: Plan, readings: Sequence[Forecast], progress: Progress | None) 
     return replace(first, batch=batch, system_names=names, notes=(*first.notes, _note(plan)))
 
 
-def _headings(plan: Plan, batch: SeaBatch) -> tuple[FloatArray, npt.NDArray[np.bool_]]:
+def _headings(plan: Plan, batch: SeaBatch) -> tuple[FloatArray, BoolArray]:
     """Headings to judge each sea on, and which of them the plan allows there, (n, m)."""
     if plan.weather.heading == "fixed":
         return np.full((batch.size, 1), plan.heading), np.ones((batch.size, 1), dtype=np.bool_)
@@ -85,7 +85,7 @@ def _headings(plan: Plan, batch: SeaBatch) -> tuple[FloatArray, npt.NDArray[np.b
     return headings[tried], np.take_along_axis(allowed, tried, axis=1)
 
 
-def _mixed(readings: Sequence[Forecast], chosen: npt.NDArray[np.intp]) -> tuple[SeaBatch, tuple[str, ...]]:
+def _mixed(readings: Sequence[Forecast], chosen: Indices) -> tuple[SeaBatch, tuple[str, ...]]:
     """Seas put together of several readings; a system that one of them has not is not there in it."""
     names = tuple(dict.fromkeys(name for reading in readings for name in reading.system_names))
     missing = np.choose(chosen, [reading.missing for reading in readings])

@@ -16,7 +16,6 @@ from functools import partial
 from pathlib import Path
 
 import numpy as np
-import numpy.typing as npt
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
@@ -37,8 +36,6 @@ from heave.planning import Operation, Plan
 from heave.sea import OMEGA, jonswap
 from heave.simulation.proof import simulated
 from heave.simulation.simulate import simulate, simulate_seeds
-
-FloatArray = npt.NDArray[np.float64]
 
 CASE = SimulationCase(
     load=1500e3,

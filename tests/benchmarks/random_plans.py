@@ -26,7 +26,8 @@ from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
-import numpy.typing as npt
+
+from heave.arrays import FloatArray
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
@@ -50,8 +51,6 @@ from heave.judging.rules.load import active_force, least_load, working_load
 from heave.planning import Operation, Plan
 from heave.sea import OMEGA, SeaState, WaveSystem
 from heave.threads import one_thread_each
-
-FloatArray = npt.NDArray[np.float64]
 
 CHANCE: Final = 0.5
 PLANS: Final = 12
@@ -248,7 +247,7 @@ def checked(plan: Plan) -> dict[str, float]:
     levels = {name: motion.level for name, motion in zip(CONTROLS, motions, strict=True)}
     if not unit.is_drawworks:
         levels |= {"stroke": d.travel, "speed": d.travel_velocity}
-        if unit.stroke is not None and float(d.travel[0]) < unit.stroke / 2:
+        if getattr(unit, "stroke", None) is not None and float(d.travel[0]) < unit.stroke / 2:
             levels["passive"] = working_load(d)[-1].result.value - d.setting.load
             levels["least"] = d.setting.load - least_load(d)[-1].result.value
             if plan.active_in_use:

@@ -19,7 +19,8 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
-import numpy.typing as npt
+
+from heave.arrays import FloatArray
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(Path(__file__).resolve().parent)]
@@ -36,7 +37,6 @@ from heave.simulation.scenario import block_travel
 from heave.simulation.simulate import plan_case, plan_model, simulate
 from heave.simulation.wave_answer import wave_demands
 
-FloatArray = npt.NDArray[np.float64]
 SHARES = (0.5, 1.0, 2.0)
 
 
@@ -69,7 +69,7 @@ def waves(groups: int, places: int) -> dict[str, list[tuple[float, float, float]
             continue
         swing = np.abs(run.bit_force[late] - plan.wob).max() / float(np.ravel(band.nominal)[0])
         off = (np.ptp(run.stroke[late]) / 2 - float(asked.stroke.level[0])) / heave
-        grip = max(asked.setting.friction_force * (1 - (plan.compensator.active_gain or 0.0)), 1.0)
+        grip = max(asked.setting.friction_force * (1 - (getattr(plan.compensator, "active_gain", 0.0))), 1.0)
         found.setdefault(kind, []).append((float(swing), float(off), float(asked.locked[0]) / grip))
     return found
 

@@ -41,7 +41,9 @@ def long_plan() -> Plan:
 def drawworks() -> Plan:
     plan, unit = heave.demo_plan(), UNITS["drawworks"]
     assert plan.hoisting is not None
-    return plan.changed(compensator=unit, hoisting=replace(plan.hoisting, lines=int(unit.lines or 12)))
+    return plan.changed(
+        compensator=unit, hoisting=replace(plan.hoisting, lines=int(getattr(unit, "lines", 12)))
+    )
 
 
 def kinds() -> dict[str, tuple[Plan, str]]:

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from heave.compensator import KINDS, Compensator, Drawworks, InLine
+from heave.compensator import KINDS, ActivePart, Compensator, Drawworks, GasUnit, InLine
 from heave.errors import InputError
 
 CYLINDER = (
@@ -134,10 +134,8 @@ def test_a_drawworks_has_no_spring(drawworks: Any) -> None:
             drawworks(**{name: value})
     assert unit.is_drawworks
     assert unit.has_active
-    with pytest.raises(InputError, match="gas spring"):
-        _ = unit.volume_ratio
-    with pytest.raises(InputError, match="gas spring"):
-        unit.spring(1e6)
+    with pytest.raises(InputError, match=r"drawworks.*one of in-line, crown-mounted, active-assisted"):
+        unit.of_type(GasUnit)
 
 
 def test_units_compare_and_copy_by_value(device: Any) -> None:
@@ -166,11 +164,16 @@ def test_a_kind_has_just_its_own_fields(device: Any, drawworks: Any) -> None:
     assert type(drawworks()) is Drawworks
 
 
-def test_what_a_kind_has_not_reads_as_none(device: Any, drawworks: Any) -> None:
-    assert device().lines is None
-    assert device().active_gain is None
-    assert drawworks().effective_area is None
-    assert drawworks().hydraulic_loss == 0.0
+def test_a_kind_answers_for_what_it_has_and_for_nothing_else(device: Any, drawworks: Any) -> None:
+    passive, works = device(), drawworks()
+    assert passive.of_type(GasUnit) is passive
+    assert works.of_type(ActivePart) is works
+    for unit, of_another in ((passive, "lines"), (passive, "active_gain"), (works, "effective_area")):
+        assert not hasattr(unit, of_another)
+    with pytest.raises(InputError, match=r"in-line.*one of active-assisted, drawworks"):
+        passive.of_type(ActivePart)
+    assert works.hydraulic_loss == 0.0
+    assert works.mounting is None
 
 
 def test_a_unit_without_a_kind_cannot_be_built() -> None:

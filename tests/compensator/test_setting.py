@@ -42,8 +42,8 @@ def test_weight_on_bit_lowers_the_pressure_by_its_share(device: Any) -> None:
     [
         (0.0, 0.0, "suspended load"),
         (math.nan, 0.0, "suspended load"),
-        (1e6, -1.0, "weight on bit"),
-        (1e6, math.inf, "weight on bit"),
+        (1e6, -1.0, "Weight on bit"),
+        (1e6, math.inf, "Weight on bit"),
         (1e6, 1e6, "weight on bit"),
         (1e6, 1.2e6, "weight on bit"),
     ],
@@ -63,7 +63,7 @@ def test_a_drawworks_has_nothing_to_set(drawworks: Any) -> None:
     assert setting.free_period_high is None
     assert setting.pressure_max is None
     assert setting.temperature_note == ""
-    with pytest.raises(InputError, match="gas spring"):
+    with pytest.raises(InputError, match="kind of compensator"):
         load_curve(drawworks(), setting)
 
 

@@ -10,9 +10,10 @@ import numpy as np
 import pytest
 
 from heave.drill_string import DrillString, HoleInterval, Section, Well, vertical
-from heave.drill_string.well import LONGEST, MAX_INTERVALS
+from heave.drill_string.well import MAX_INTERVALS
 from heave.errors import InputError
 from heave.fields import Quantity
+from heave.quantities import LONGEST_HOLE
 
 RISER = HoleInterval(1200.0)
 LEANING = HoleInterval(800.0, math.radians(60.0), 0.25, 0.2159)
@@ -103,7 +104,9 @@ def test_every_section_passes_the_intervals_above_it() -> None:
     deeper.check_holds(tapered)
 
 
-@pytest.mark.parametrize("length", [0.1, 3000.0, LONGEST, LONGEST + 1.0, LONGEST * MAX_INTERVALS])
+@pytest.mark.parametrize(
+    "length", [0.1, 3000.0, LONGEST_HOLE, LONGEST_HOLE + 1.0, LONGEST_HOLE * MAX_INTERVALS]
+)
 def test_a_vertical_well_is_as_long_as_it_is_asked_for(length: float) -> None:
     found = vertical(length)
     assert found.length == pytest.approx(length, rel=1e-12)
@@ -111,7 +114,7 @@ def test_a_vertical_well_is_as_long_as_it_is_asked_for(length: float) -> None:
     assert not found.has_friction
 
 
-@pytest.mark.parametrize("length", [0.0, -1.0, LONGEST * MAX_INTERVALS * 1.01])
+@pytest.mark.parametrize("length", [0.0, -1.0, LONGEST_HOLE * MAX_INTERVALS * 1.01])
 def test_no_well_without_a_length(length: float) -> None:
     with pytest.raises(InputError):
         vertical(length)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from record_layouts import FloatArray
 
+from heave.arrays import FloatArray
 from heave.files.heave_record import HeaveRecord
 
 STEP = 0.5

@@ -13,9 +13,8 @@ from datetime import datetime, timedelta
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
-FloatArray = npt.NDArray[np.float64]
+from heave.arrays import FloatArray
 
 UNITS = {"m": 1.0, "ft": 0.3048, "cm": 0.01, "mm": 0.001, "in": 0.0254}
 ACCELERATIONS = {"m/s2": 1.0, "g": 9.80665, "mg": 0.00980665, "ft/s2": 0.3048, "gal": 0.01}

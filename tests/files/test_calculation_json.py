@@ -48,7 +48,9 @@ def plans() -> list[Plan]:
         plan,
         hostile(),
         plan.changed(compensator=UNITS_OF_KIND["active-assisted"]),
-        plan.changed(compensator=drawworks, hoisting=replace(path, lines=int(drawworks.lines or 12))),
+        plan.changed(
+            compensator=drawworks, hoisting=replace(path, lines=int(getattr(drawworks, "lines", 12)))
+        ),
         plan.changed(operation=Operation(kind="casing"), hoisting=None),
         plan.changed(vessel=demo_vessels()["Demo semisubmersible"], hookload_entered=2.2e6),
         plan.changed(weather=plan.weather.but(campaign=Campaign((step, step)))),

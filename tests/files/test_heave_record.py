@@ -6,13 +6,11 @@ import math
 from datetime import UTC, datetime
 
 import numpy as np
-import numpy.typing as npt
 import pytest
 
+from heave.arrays import FloatArray
 from heave.errors import FileError
 from heave.files.heave_record import read_heave_record
-
-FloatArray = npt.NDArray[np.float64]
 
 
 def wave(time: FloatArray) -> FloatArray:

@@ -7,8 +7,9 @@ from functools import cache
 
 import numpy as np
 import pytest
-from record_layouts import FloatArray, Style, composed, heave
+from record_layouts import Style, composed, heave
 
+from heave.arrays import FloatArray
 from heave.errors import FileError
 from heave.files.record.questions import RecordQuestions
 from heave.files.record.reader import RecordFile, read_record_file

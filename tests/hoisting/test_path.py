@@ -30,8 +30,8 @@ def with_unit(kind: str, **changes: object) -> Plan:
     ("changes", "words"),
     [
         ({"lines": 9}, "lines strung"),
-        ({"lines": 18}, "lines strung"),
-        ({"lines": 2}, "lines strung"),
+        ({"lines": 22}, "lines strung"),
+        ({"lines": 0}, "lines strung"),
         ({"lines": 14, "crown_sheaves": 7}, "at most 12, with 7 sheaves"),
         ({"crown_sheaves": 6.5}, "sheaves of the crown block"),
         ({"derrick_rating": 1.5e5}, "derrick, static hook load.*above"),

@@ -10,7 +10,7 @@ import heave
 from heave.errors import InputError
 from heave.files.rigs import demo_compensators, demo_hoisting, demo_vessels
 from heave.judging import utilisations
-from heave.judging.limit_curves import Growth, grown
+from heave.judging.limit_curves import Growth
 from heave.planning import CLOSED, OPERATIONS, HsLimit, Operation, Plan
 from heave.sea import SeaState, WaveSystem
 
@@ -24,6 +24,36 @@ LIMITS = {
     "residual_motion_limit": 1.2,
     "residual_velocity_limit": 1.0,
 }
+
+
+def grown(
+    plan: Plan, growth: Growth, hs: float, tp: float | None = None, heading: float | None = None
+) -> Plan:
+    """The plan in the sea of a point of a curve: what `growth` says grown to `hs`.
+
+    Parameters
+    ----------
+    plan : the plan
+    growth : what grows
+    hs : height of what grows, of the whole sea where all grows [m]
+    tp : peak period of the first system of `Growth.sea`; None keeps it [s]
+    heading : of the vessel; None keeps it [deg]
+    """
+    sea = growth.sea(plan.sea)
+    if tp is not None:
+        sea = sea.with_primary(tp=tp)
+    if growth.place is not None or sea.measured is not None:
+        sea = sea.with_primary(hs=hs)
+    else:
+        factor = hs / sea.hs
+        systems = tuple(replace(wave, hs=wave.hs * factor, **_held(wave)) for wave in sea.systems)
+        sea = replace(sea, systems=systems)
+    return plan.changed(sea=sea, heading=plan.heading if heading is None else heading)
+
+
+def _held(wave: WaveSystem) -> dict[str, object]:
+    """What keeps the peak period of a system whose height changes: a mean period would move it with γ."""
+    return {} if wave.period is None else {"period": wave.tp, "period_kind": "Tp"}
 
 
 def random_plans(count: int, seed: int) -> list[Plan]:
@@ -44,7 +74,7 @@ def _plan(rng: np.random.Generator, kind: str, unit: heave.compensator.Compensat
     rows = (HsLimit(float(rng.uniform(4, 9)), 2.0, 30.0),) if rng.uniform() < 0.3 else ()
     if unit.friction_fraction:
         unit = replace(unit, friction_fraction=float(rng.uniform(0.005, 0.04)))
-    fits = base.hoisting is not None and unit.lines in (None, base.hoisting.lines)
+    fits = base.hoisting is not None and getattr(unit, "lines", None) in (None, base.hoisting.lines)
     return base.changed(
         vessel=VESSELS[rng.integers(len(VESSELS))],
         compensator=unit,

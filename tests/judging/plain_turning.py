@@ -18,7 +18,7 @@ AIR = 101_325.0
 
 def drives(plan: Plan) -> bool:
     """Whether the hook is driven against the measured motion: by a drawworks, or by an active part that follows it."""
-    return plan.active and plan.compensator.active_loop == "position"
+    return plan.active and getattr(plan.compensator, "active_loop", None) == "position"
 
 
 def own_period(plan: Plan, soft: float) -> float:

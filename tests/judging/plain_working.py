@@ -47,10 +47,10 @@ def left_over(plan: Plan, omega: Any) -> Any:
     """|1 − H|² of a drive H: gain, delay, lag of first order and the slow loop; in real numbers, law of cosines."""
     unit = plan.compensator
     size, phase = unit.active_gain * np.ones_like(omega), -omega * unit.active_delay
-    if unit.active_bandwidth is not None:
+    if getattr(unit, "active_bandwidth", None) is not None:
         lag = omega / (2 * math.pi * unit.active_bandwidth)
         size, phase = size / np.hypot(1, lag), phase - np.arctan(lag)
-    if unit.active_centring is not None:
+    if getattr(unit, "active_centring", None) is not None:
         slow = 2 * math.pi / (omega * unit.active_centring)
         size, phase = size / np.hypot(1, slow), phase + np.arctan(slow)
     return 1 + size**2 - 2 * size * np.cos(phase)
@@ -188,7 +188,7 @@ def _gas(
 
     up, down = gas(min(rising, 3.5)), gas(-min(falling, 3.5))
     most, holds = up + swings(high - begin, up), down - swings(begin - low, down)
-    gain, pushed, slack, added = unit.active_gain or 0.0, 0.0, 0.0, max(most - whole, 0.0)
+    gain, pushed, slack, added = getattr(unit, "active_gain", 0.0), 0.0, 0.0, max(most - whole, 0.0)
     falls, at_latch = (
         max(load - holds, 0.0),
         _series(plan, soft_gas(plan, load)) * slow_travel(plan, start=False)[1],

@@ -150,7 +150,7 @@ def path(chance: np.random.Generator, unit: Compensator) -> Any:
         return None
     changes: dict[str, Any] = {"brake_power": 4e6, "rotating_mass": 2e4}
     changes["lines_of_crown"] = LINES_OF_CROWN[int(chance.integers(2))]
-    if unit.lines is not None:
+    if getattr(unit, "lines", None) is not None:
         changes["lines"] = unit.lines
     return dataclasses.replace(base, **changes)
 

@@ -12,11 +12,11 @@ from dataclasses import replace
 from functools import cache
 
 import numpy as np
-import numpy.typing as npt
 import pytest
 from scipy.optimize import brentq
 
 import heave
+from heave.arrays import FloatArray
 from heave.compensator import AVERAGE, LARGEST, LinearModel, linear_system
 from heave.drill_string import rod_dynamics
 from heave.files.rigs import demo_vessels
@@ -28,8 +28,6 @@ from heave.planning import Operation, Plan
 from heave.sea import SHAPES, SeaBatch, SystemSlot
 from heave.sea.peaked import densities
 from heave.vessel import TableOscillator, Vessel, hoist_moments, hoist_transfer, relative_heading
-
-FloatArray = npt.NDArray[np.float64]
 
 STEP = 5e-4
 DENSE = np.arange(0.05, 2.4, STEP)

@@ -44,10 +44,10 @@ def quick(plan: Plan) -> Demands:
 def share_left(unit: Compensator) -> Any:
     """|ρ| over the grid, in real numbers: the drive's size and phase, and the law of cosines."""
     size, phase = np.full(OMEGA.size, unit.active_gain), -OMEGA * unit.active_delay
-    if unit.active_bandwidth is not None:
+    if getattr(unit, "active_bandwidth", None) is not None:
         lag = OMEGA / (2 * math.pi * unit.active_bandwidth)
         size, phase = size / np.hypot(1, lag), phase - np.arctan(lag)
-    if unit.active_centring is not None:
+    if getattr(unit, "active_centring", None) is not None:
         slow = OMEGA * unit.active_centring / (2 * math.pi)
         size, phase = size * slow / np.hypot(1, slow), phase + np.arctan(1 / slow)
     return np.sqrt(1 + size**2 - 2 * size * np.cos(phase))

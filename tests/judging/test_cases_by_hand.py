@@ -20,7 +20,7 @@ SHARE = 0.05
 
 def told(case: Case, plan: Plan) -> tuple[float, ...]:
     """Load, weight on bit, friction, heave and height over the planned ones, and the gain that is left."""
-    made, gain = case.plan, plan.compensator.active_gain
+    made, gain = case.plan, getattr(plan.compensator, "active_gain", None)
     return tuple(
         round(value, 6)
         for value in (

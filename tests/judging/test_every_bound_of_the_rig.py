@@ -40,7 +40,7 @@ def whole(kind: str, operation: str) -> Plan:
     assert plan.hoisting is not None
     path = replace(
         plan.hoisting,
-        lines=plan.compensator.lines or plan.hoisting.lines,
+        lines=getattr(plan.compensator, "lines", plan.hoisting.lines),
         drawworks_power=2.2e6,
         brake_power=4e6,
         rotating_mass=2000.0,

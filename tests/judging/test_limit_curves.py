@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from limit_plans import at_limit, first_over, random_plans
+from limit_plans import at_limit, first_over, grown, random_plans
 from plain_plans import HEAVE, plain_vessel
 from plain_plans import plans as plain_plans
 
@@ -18,7 +18,6 @@ from heave.judging.limit_curves import (
     HEADINGS,
     PERIODS,
     allowed_periods,
-    grown,
     growths,
     highest_sea,
     letters_of,
@@ -27,7 +26,7 @@ from heave.judging.limit_curves import (
     limits_of,
     steepest,
 )
-from heave.judging.limiting import HIGHEST_HS, LADDER, LOWEST_HS
+from heave.judging.limiting import HIGHEST_TRIED, LADDER, LOWEST_TRIED
 from heave.planning import CLOSED, HEAVE_BASES, OPERATIONS, Operation, Plan
 from heave.sea import SeaState, WaveSystem
 
@@ -65,7 +64,7 @@ def test_points_of_curves_assessed_again_are_at_the_limit() -> None:
 
 def test_the_limit_is_the_first_height_over_of_many_tried() -> None:
     """Against one height after the other, 400 of them."""
-    heights = np.geomspace(LOWEST_HS, HIGHEST_HS, 400)
+    heights = np.geomspace(LOWEST_TRIED, HIGHEST_TRIED, 400)
     step = heights[1] / heights[0]
     for plan in PLANS[::4]:
         growth = growths(plan)[-1]
@@ -213,7 +212,7 @@ def test_letters_name_the_checks_that_govern_the_most_frequent_first() -> None:
     assert counts == sorted(counts, reverse=True)
     assert list(letters.values())[:2] == ["A", "B"][: len(letters)]
     assert (len(PERIODS), len(HEADINGS)) == (40, 36)
-    assert LADDER[[0, -1]] == pytest.approx([LOWEST_HS, HIGHEST_HS])
+    assert LADDER[[0, -1]] == pytest.approx([LOWEST_TRIED, HIGHEST_TRIED])
 
 
 def test_of_all_waves_the_highest_sea_is_that_in_which_the_first_is_the_steepest() -> None:

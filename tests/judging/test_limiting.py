@@ -8,18 +8,16 @@ from collections.abc import Callable
 from functools import partial
 
 import numpy as np
-import numpy.typing as npt
 import pytest
 
 import heave
+from heave.arrays import FloatArray
 from heave.formula import Formula
 from heave.judging import RULES, LimitingSea, Rule, in_sector, room_left, what_would_help
 from heave.judging.checks import Outcome
 from heave.judging.demands import Demands
 from heave.planning import CLOSED, HsLimit, Operation, Plan
 from heave.sea import SeaState
-
-FloatArray = npt.NDArray[np.float64]
 
 
 @pytest.mark.parametrize(("tp", "heading"), [(None, None), (7.0, 220.0), (12.0, 130.0), (15.0, 200.0)])

@@ -150,6 +150,7 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     rest, free = spring.load(min(rising, half)), plan.operation.about.string == "free"
     down = spring.load(-min(falling, half))
     lossy = unit.hydraulic_loss * d.linear_speed**2
+    limits = {name: getattr(unit, f"active_{name}_limit", None) for name in ("force", "power", "velocity")}
     slides = [
         friction + np.hypot(gas - setting.load, lossy) - (rest - setting.load),
         friction + np.hypot(setting.load - low, lossy) - (setting.load - down),
@@ -168,7 +169,7 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
     working = rest + (assisted if plan.active_in_use else passive) * sea
     lost = setting.load - down + (assisted if plan.active_in_use else passive) * falls
     more, less = np.maximum(gas - setting.load, 0.0), np.maximum(setting.load - low, 0.0)
-    used, held, speed = unit.active_gain or 0.0, 0.0, d.travel_velocity
+    used, held, speed = getattr(unit, "active_gain", 0.0), 0.0, d.travel_velocity
     at_latch, pushed = np.maximum(lost, swing), used * np.maximum(lost, 0.0)
     pulled = used * np.maximum(working - setting.load, 0.0)
     added = np.maximum(working - static_load(plan), 0.0)
@@ -194,15 +195,15 @@ def _gas_figures(d: Demands) -> dict[str, tuple[Any, Any]]:
         "gas_pressure": (setting.pressure_max, unit.pressure_rating),
         "tension": _tension(d, added),
         "at_hook": (static_load(plan) + added, math.nan),
-        "active_force": (pulled, unit.active_force_limit),
-        "active_force_falling": (pushed, unit.active_force_limit),
+        "active_force": (pulled, limits["force"]),
+        "active_force_falling": (pushed, limits["force"]),
         "active_power": (
             (used * (more / 2 + friction + unit.hydraulic_loss * speed**2) + held) * speed,
-            unit.active_power_limit,
+            limits["power"],
         ),
         "hook_slack": (np.maximum(lost, 0.0), setting.load - 9.80665 * plan.moving_mass),
         "latch_tension": (at_latch, plan.overpull),
-        "active_velocity": (d.travel_velocity, unit.active_velocity_limit),
+        "active_velocity": (d.travel_velocity, limits["velocity"]),
         "stroke_out": (sum(_crossings(d, half - side) for side in d.static_sides), 1e-4),
     }
 
@@ -268,7 +269,11 @@ def _path_figures(d: Demands, hook: Any) -> dict[str, tuple[Any, Any]]:
     factor = path.line_factor_heavy if plan.operation.kind == "casing" else path.line_factor
     unit, travel = plan.compensator, d.travel
     start = plan.offsets.start_position
-    ends = [1.0, 1.0] if unit.stroke is None else [unit.stroke / 2 + start, unit.stroke / 2 - start]
+    ends = (
+        [1.0, 1.0]
+        if getattr(unit, "stroke", None) is None
+        else [unit.stroke / 2 + start, unit.stroke / 2 - start]
+    )
     if unit.is_drawworks:
         ends = [plan.drift_sides[1] + travel, plan.drift_sides[0] + travel]
     return {

@@ -78,7 +78,7 @@ def test_swing_at_the_bit_and_speed_of_travel_by_plain_arithmetic(unit: str, act
 @pytest.mark.parametrize(("unit", "active"), [("Demo in-line unit, 400 klbf", True), (ACTIVE, True)])
 def test_off_bottom_by_plain_arithmetic(unit: str, active: bool) -> None:
     d = found("landing", unit, active)
-    plan, friction, gain = d.plan, d.setting.friction_force, d.plan.compensator.active_gain or 0.0
+    plan, friction, gain = d.plan, d.setting.friction_force, getattr(d.plan.compensator, "active_gain", 0.0)
     left, k, a = friction * abs(1 - gain), plan.string.stiffness, d.acceleration.level
     share = np.clip((d.locked / left - 1) / 1.4, 0, 1) ** 2
     rest = friction / d.setting.stiffness_nominal

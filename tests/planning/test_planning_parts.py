@@ -139,7 +139,6 @@ def test_alpha_of_the_base_case_and_back() -> None:
     heights = np.array([0.0, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 9.0])
     alpha = [0.65, 0.65, 0.65, 0.705, 0.76, 0.775, 0.79, 0.795, 0.80, 0.80]
     np.testing.assert_allclose(row.factor(heights), alpha)
-    np.testing.assert_allclose(row.forecast_limit(heights), heights * alpha)
     np.testing.assert_allclose(row.design_height(heights * alpha), heights, atol=1e-12)
     for planned, found in ((1.0, 0), (12 * HOUR, 0), (12 * HOUR + 1, 1), (24 * HOUR, 1)):
         assert BASE_CASE.row_for(planned) is BASE_CASE.rows[found]
@@ -222,7 +221,8 @@ def test_a_drawworks_takes_the_lines_of_the_path(plan: Plan) -> None:
         with_it.changed(hoisting=replace(path, lines=12))
     shorter = plan.string.sections[:1]
     assert with_sections(plan, shorter).string.sections == shorter
-    assert curve_at(works, 1e6) is None
+    with pytest.raises(InputError, match="kind of compensator"):
+        curve_at(works, 1e6)
     assert load_over_stroke(with_it, heave.assess(with_it).setting) is None
 
 

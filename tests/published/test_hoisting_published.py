@@ -15,7 +15,6 @@ from heave.hoisting import (
     compensating_work,
     design_factor,
     hook_speed,
-    regular_travel_rate,
     stand_time,
 )
 from heave.units import from_si, to_si
@@ -120,7 +119,7 @@ def test_work_of_setting_casing() -> None:
 
 def test_work_of_a_compensating_drawworks() -> None:
     """W 4a/1609 3600/T: 200 short tons, 1 m at 10 s, is 179 ton-miles an hour (computed)."""
-    work = compensating_work(to_si(200 * 2.0, "klbf"), regular_travel_rate(1.0, 10.0))
+    work = compensating_work(to_si(200 * 2.0, "klbf"), 4 * 1.0 / 10.0)
     assert from_si(float(work), "ton-mile") == pytest.approx(179, abs=0.5)
 
 

@@ -20,7 +20,6 @@ from heave.sea import (
     gamma_by_rule,
     jonswap,
     level_exceeded,
-    mean_maximum,
     moment,
     most_probable_maximum,
     ochi_hubble,
@@ -216,7 +215,6 @@ def test_steepness_cap() -> None:
 def test_extremes_of_a_thousand_cycles() -> None:
     # Rayleigh peaks of unit variance, N = 1000 (computed): four figures.
     assert float(most_probable_maximum(1.0, 1000)) == pytest.approx(3.7169, abs=5e-5)
-    assert float(mean_maximum(1.0, 1000)) == pytest.approx(3.8722, abs=5e-5)
     assert float(level_exceeded(1.0, 1000, 0.1)) == pytest.approx(4.280, abs=5e-4)
     # Three hours of 10 s cycles.
     assert float(most_probable_maximum(1.0, 3 * 3600 / 10)) == pytest.approx(3.7376, abs=5e-5)

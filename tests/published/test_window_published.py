@@ -22,7 +22,7 @@ def test_worked_example_of_a_20_h_operation() -> None:
     row = older.row_for(20 * HOUR)
     assert row is not None
     assert older.factor(20 * HOUR, 2.5) == pytest.approx(0.71)
-    assert row.forecast_limit(2.5) == pytest.approx(1.8, abs=0.05)
+    assert row.factor(2.5) * 2.5 == pytest.approx(1.8, abs=0.05)
     assert row.design_height(0.71 * 2.5) == pytest.approx(2.5, rel=1e-12)
 
 

@@ -43,7 +43,7 @@ def kinds() -> dict[str, Plan]:
         "in-line": plan,
         "active": plan.changed(compensator=UNITS["active-assisted"]),
         "drawworks": plan.changed(
-            compensator=drawworks, hoisting=replace(path, lines=int(drawworks.lines or 12))
+            compensator=drawworks, hoisting=replace(path, lines=int(getattr(drawworks, "lines", 12)))
         ),
         "not assessed": plan.changed(operation=Operation(kind="casing"), hoisting=None),
         "landing": plan.doing("landing"),

@@ -112,7 +112,7 @@ def open_chain(app: AppTest) -> None:
 @pytest.mark.parametrize(
     ("label", "typed", "why"),
     [
-        ("Lines strung", "11", "an even number from 4 to 16"),
+        ("Lines strung", "11", "an even number from 2 to 20"),
         ("Lines strung", "14", "at most 12, with 7 sheaves in the crown block"),
         ("Crown block rating (kN)", "150", ", what the block and what hangs on the lines"),
         ("Travelling block rating (kN)", "80", ", what the block and what hangs on the lines"),
@@ -142,7 +142,7 @@ def test_the_chain_is_edited_from_the_crown_down_for_every_unit(app: AppTest, bo
     path = plan_of(app).hoisting
     assert path is not None
     assert (path.lines, path.hook_rating, path.top_drive_rating) == (10.0, None, 4.45e6)
-    assert plan_of(app).compensator.lines in (None, 10.0)
+    assert getattr(plan_of(app).compensator, "lines", None) in (None, 10.0)
     headings = [item.value for item in app.main.markdown if item.value.startswith("## ")]
     assert headings[0] == "## Derrick and crown block"
     assert headings[-1] == "## Clearances"

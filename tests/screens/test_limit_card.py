@@ -7,11 +7,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from limit_plans import grown
 
 import heave
 from heave.files.rigs import demo_vessels
 from heave.judging.limit_card import CARD_PERIODS, LimitCard, bow_headings, limit_card, waves_from
-from heave.judging.limit_curves import Growth, grown, growths, limits_of
+from heave.judging.limit_curves import Growth, growths, limits_of
 from heave.planning import CLOSED, Plan
 from heave.screens.limits.card import NO_LIMIT, UNKNOWN, printed
 from heave.vessel import relative_heading

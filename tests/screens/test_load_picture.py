@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from heave.errors import InputError
 from heave.files.rigs import demo_compensators
 from heave.planning.rig import curve_at
 from heave.screens.figures import DARK, LIGHT
@@ -48,4 +49,5 @@ def test_a_far_rating_is_told_in_words_and_not_drawn() -> None:
 
 def test_a_drawworks_has_no_curve() -> None:
     unit = next(unit for unit in demo_compensators().values() if unit.is_drawworks)
-    assert curve_at(unit, 1e6) is None
+    with pytest.raises(InputError, match="kind of compensator"):
+        curve_at(unit, 1e6)

@@ -28,18 +28,13 @@ Bounds = tuple[Callable[[float], object], float | None, float | None]
 """A function of one number, the lowest it takes and the highest."""
 
 CASES: dict[str, Bounds] = {
-    "variance of a single amplitude": (counted.significant_single, 0.0, None),
-    "variance of a double amplitude": (counted.significant_double, 0.0, None),
     "variance of a maximum": (lambda one: counted.most_probable_maximum(one, 10.0), 0.0, None),
-    "variance of a mean maximum": (lambda one: counted.mean_maximum(one, 10.0), 0.0, None),
     "variance of a level": (lambda one: counted.level_exceeded(one, 10.0, 0.1), 0.0, None),
     "variance of a rate": (lambda one: counted.upcrossing_rate(1.0, 1.0, one), 0.0, None),
     "level": (lambda one: counted.upcrossing_rate(one, 1.0, 1.0), 0.0, None),
     "cycles": (lambda one: counted.most_probable_maximum(1.0, one), 1.0, None),
     "cycles of a level": (lambda one: counted.level_exceeded(1.0, one, 0.1), 1.0, None),
     "risk": (lambda one: counted.level_exceeded(1.0, 10.0, one), LEAST, 1 - math.exp(-1)),
-    "rate": (lambda one: counted.exceedance_probability(one, 1.0), 0.0, None),
-    "duration": (lambda one: counted.exceedance_probability(1.0, one), 0.0, None),
     "gamma of a spectrum": (lambda one: jonswap(ONE, 2.0, 9.0, one), 1.0, 50.0),
     "gamma of a ratio": (lambda one: period_ratio("Tz", one), 1.0, 50.0),
     "height of a spectrum": (lambda one: two_parameter(ONE, one, 9.0), 0.0, 25.0),

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.sea import (
     PERIOD_KINDS,
@@ -20,7 +21,6 @@ from heave.sea import (
     period_ratio,
     torsethaugen,
 )
-from heave.sea.grid import FloatArray
 
 LONG = np.exp(np.linspace(math.log(0.02), math.log(3000.0), 60001))
 

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.sea import (
     OMEGA,
@@ -21,7 +22,6 @@ from heave.sea import (
     torsethaugen,
     two_parameter,
 )
-from heave.sea.grid import FloatArray
 from heave.sea.peaked import Axis, add_up
 from heave.sea.spectra import jonswap_rows
 

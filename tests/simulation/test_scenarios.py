@@ -175,9 +175,9 @@ def test_a_regular_wave_is_regular() -> None:
     [
         (lambda: Scenario("tide"), "heave"),
         (lambda: Scenario("record"), "measured heave"),
-        (lambda: Scenario(duration=DURATION[0] - 1), "time simulated"),
-        (lambda: Scenario(duration=DURATION[1] + 1), "time simulated"),
-        (lambda: Scenario(duration=math.nan), "time simulated"),
+        (lambda: Scenario(duration=DURATION[0] - 1), "time of a scenario"),
+        (lambda: Scenario(duration=DURATION[1] + 1), "time of a scenario"),
+        (lambda: Scenario(duration=math.nan), "time of a scenario"),
         (lambda: Happening("coffee break", 1.0), "event"),
         (lambda: Happening("gas bank shut", 1.0, 1.0), "share"),
         (lambda: Happening("gas bank shut", 1.0, 0.0), "share"),

@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 
+from heave.arrays import FloatArray
 from heave.compensator.time_domain import components
 from heave.files.rigs import demo_plan, demo_vessels
 from heave.judging.demands import calibrated_spectrum
@@ -19,8 +20,6 @@ from heave.simulation.scenario import Happening, MeasuredHeave, Scenario, run
 from heave.simulation.simulate import simulate
 from heave.simulation.surface import cross_spectrum, sea_surface, wave_transfer
 from heave.vessel import BoxHull, Vessel
-
-FloatArray = npt.NDArray[np.float64]
 
 LONG = 4 * 3600.0
 PIECE = 4096

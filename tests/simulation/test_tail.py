@@ -5,15 +5,13 @@ from __future__ import annotations
 import math
 
 import numpy as np
-import numpy.typing as npt
 import pytest
 
+from heave.arrays import FloatArray
 from heave.compensator.time_domain import irregular_heave
 from heave.errors import InputError
 from heave.sea import OMEGA, jonswap, mean_period, moment
 from heave.simulation.tail import levels, reduced_level
-
-FloatArray = npt.NDArray[np.float64]
 
 BLOCK = 12.0
 """Cycles in a block."""

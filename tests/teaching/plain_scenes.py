@@ -107,13 +107,15 @@ def gas_slope(run: Run, shut: float = 0.0) -> float:
     """Load per metre of stroke from P Vⁿ constant a millimetre either side of where the gas is set."""
     unit, load = run.plan.compensator, assess(run.plan).setting.load
     area, volume = (
-        unit.effective_area or math.nan,
-        (unit.gas_volume or math.nan) - unit.gas_volume_shut - shut,
+        getattr(unit, "effective_area", math.nan),
+        (getattr(unit, "gas_volume", math.nan)) - unit.gas_volume_shut - shut,
     )
     pressure = load / area + 101_325.0
 
     def force(x: float) -> float:
-        return area * (pressure * (volume / (volume - area * x)) ** (unit.index or math.nan) - 101_325.0)
+        return area * (
+            pressure * (volume / (volume - area * x)) ** (getattr(unit, "index", math.nan)) - 101_325.0
+        )
 
     return (force(1e-3) - force(-1e-3)) / 2e-3
 
@@ -122,7 +124,7 @@ def bottles(film: Film) -> dict[str, float]:
     (run,), (half,) = film.play, film.tried
     event, wave = event_time(film, "gas bank shut"), film.period
     share = film.staged.play.scenario.happenings[0].share
-    gone = share * ((run.plan.compensator.gas_volume or 0.0) - run.plan.compensator.gas_volume_shut)
+    gone = share * ((getattr(run.plan.compensator, "gas_volume", 0.0)) - run.plan.compensator.gas_volume_shut)
     return {
         "before": swing(run, "bit_force", event - 2 * wave, event),
         "after": swing(run, "bit_force", film.end - 2 * wave, film.end),
@@ -135,13 +137,13 @@ def bottles(film: Film) -> dict[str, float]:
 def delay(film: Film) -> dict[str, float]:
     start = 2 * film.period
     a, b = film.play
-    gain, time = a.plan.compensator.active_gain or 0.0, np.linspace(0, film.period, 20_001)
+    gain, time = getattr(a.plan.compensator, "active_gain", 0.0), np.linspace(0, film.period, 20_001)
     wave = 2 * math.pi / film.period
 
     def left(share: float, late: float) -> float:
         return float(np.max(np.sin(wave * time) - share * np.sin(wave * (time - late))))
 
-    lags = [one.plan.compensator.active_delay or 0.0 for one in film.play]
+    lags = [getattr(one.plan.compensator, "active_delay", 0.0) for one in film.play]
     return {
         "A": swing(a, "bit_force", start),
         "B": swing(b, "bit_force", start),
@@ -211,7 +213,7 @@ def locked(film: Film) -> dict[str, float]:
 def strikes(run: Run) -> int:
     """How often the piston comes to an end more than two seconds after it was last there."""
     count, free = 0, math.inf
-    for against in np.abs(run.stroke) >= (run.plan.compensator.stroke or math.inf) / 2:
+    for against in np.abs(run.stroke) >= (getattr(run.plan.compensator, "stroke", math.inf)) / 2:
         if against:
             count, free = count + (free > 2.0), 0.0
         else:
@@ -221,7 +223,7 @@ def strikes(run: Run) -> int:
 
 def stroke_out(film: Film) -> dict[str, float]:
     run, early = film.play[0], film.tried[0]
-    half = (run.plan.compensator.stroke or 0.0) / 2
+    half = (getattr(run.plan.compensator, "stroke", 0.0)) / 2
     at_end = run.time[run.stroke > half]
     feed = event_time(film, "driller feeds off")
     first, last = float(at_end[0]), min(float(at_end[-1]), feed + 15)
@@ -242,7 +244,7 @@ def stroke_out(film: Film) -> dict[str, float]:
 def drum(film: Film) -> dict[str, float]:
     late, found = 2 * film.period, {}
     for tail, run in (("", film.play[0]), (" tried", film.tried[1])):
-        lines = run.plan.compensator.lines or math.nan
+        lines = getattr(run.plan.compensator, "lines", math.nan)
         between = part(run, "heave", late) - part(run, "block", late)  # crown above block, less at rest
         found |= {
             f"paid{tail}": float(np.ptp(between)) * lines,

@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
-FloatArray = npt.NDArray[np.float64]
+from heave.arrays import FloatArray
 
 
 @dataclass(frozen=True)

@@ -18,11 +18,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 from demo_hulls import DRILLSHIP, SEMISUBMERSIBLE, SIZES, Hull
 
-FloatArray = npt.NDArray[np.float64]
-ComplexArray = npt.NDArray[np.complex128]
+from heave.arrays import ComplexArray, FloatArray
 
 DENSITY = 1025.0
 GRAVITY = 9.80665

@@ -30,7 +30,7 @@ def test_linear_between_heights_and_constant_outside() -> None:
 
 @given(hs=st.floats(0.0, 25.0), row=st.sampled_from(BASE_CASE.rows))
 def test_design_height_is_the_way_back_from_the_forecast_limit(hs: float, row: AlphaRow) -> None:
-    assert row.design_height(row.forecast_limit(hs)) == pytest.approx(hs, rel=1e-12, abs=1e-12)
+    assert row.design_height(row.factor(hs) * hs) == pytest.approx(hs, rel=1e-12, abs=1e-12)
 
 
 @given(
@@ -41,7 +41,7 @@ def test_design_height_is_the_way_back_from_the_forecast_limit(hs: float, row: A
 )
 def test_the_way_back_holds_for_any_table_that_is_accepted(falls: list[float], hs: float) -> None:
     row = AlphaRow(HOUR, *falls)
-    assert row.design_height(row.forecast_limit(hs)) == pytest.approx(hs, rel=1e-9)
+    assert row.design_height(row.factor(hs) * hs) == pytest.approx(hs, rel=1e-9)
 
 
 def _accepted(factors: list[float]) -> bool:
@@ -117,7 +117,7 @@ def test_checks_at_the_design_height_are_the_reduced_limit_exactly(
         )
 
     limit = brentq(lambda h: float(utilisations(plan, at(h)).governing[0]) - 1, 0.2, 15.0, xtol=1e-10)
-    allowed = float(row.forecast_limit(limit))
+    allowed = float(row.factor(limit)) * limit
     for share, inside in ((1 - 1e-6, True), (1 + 1e-6, False)):
         judged = utilisations(plan, scaled_for(at(allowed * share), row))
         assert bool(judged.governing[0] < 1) is inside

@@ -6,14 +6,12 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.compensator.time_domain.case import BLOCK_MOVES, FEED_SPEED, Event, SimulationCase
 from heave.compensator.time_domain.heave_motion import HeaveMotion
 from heave.errors import InputError
 from heave.fields import Quantity
-
-FloatArray = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,16 +7,16 @@ from dataclasses import dataclass, fields, replace
 from typing import Final, Literal, get_args
 
 import numpy as np
-import numpy.typing as npt
 
-from heave.compensator.device import LOOPS, Compensator, GasUnit, Loop
+from heave.arrays import FloatArray
+from heave.compensator.device import LOOPS, ActiveAssisted, ActivePart, Compensator, GasUnit, Loop
+from heave.compensator.drawworks import Drawworks
 from heave.compensator.gas_spring import ATMOSPHERE
 from heave.compensator.setting import Setting
 from heave.compensator.transfer import CONDITION, Condition
 from heave.errors import InputError
 from heave.fields import Choice, Quantity
 
-FloatArray = npt.NDArray[np.float64]
 Number = float | FloatArray
 
 ROCK_STIFFNESS: Final = 50e6
@@ -75,8 +75,8 @@ class Event:
             raise InputError("gas volume shut", None, "m³", "a volume")
         Quantity("amount of the event", "number", low=0.0, optional=True).check(self.amount)
         if self.kind in BLOCK_MOVES:
-            Quantity("block moved", "length", above=0.0).check(self.amount)
-            Quantity("time the block is on the way", "period", above=0.0).check(self.over)
+            Quantity("travel of the block", "length", above=0.0).check(self.amount)
+            Quantity("time of the block's travel", "period", above=0.0).check(self.over)
 
 
 @dataclass(frozen=True, eq=False)
@@ -192,22 +192,32 @@ def simulation_case(
         locked=condition.startswith("locked"),
         contact="none" if free else "held" if latched else "one-sided",
         rock_stiffness=rock_stiffness,
-        gain=(compensator.active_gain or 0.0) if active else 0.0,
-        delay=compensator.active_delay or 0.0,
-        loop=compensator.active_loop or "force",
-        bandwidth=compensator.active_bandwidth or math.inf,
-        centring=compensator.active_centring or math.inf,
         gas=False,
     )
-    if not isinstance(compensator, GasUnit):
-        lines = compensator.lines or 1.0
-        power = (compensator.power_limit or math.inf) / setting.load
+    if isinstance(compensator, ActivePart):
+        case = replace(
+            case,
+            gain=compensator.active_gain if active else 0.0,
+            delay=compensator.active_delay,
+            loop=compensator.active_loop,
+            bandwidth=compensator.active_bandwidth or math.inf,
+            centring=compensator.active_centring or math.inf,
+        )
+    if isinstance(compensator, Drawworks):
+        lines, power = compensator.lines, compensator.power_limit / setting.load
         return replace(
             case,
             drawworks=True,
-            block_speed_limit=min((compensator.line_speed_limit or math.inf) / lines, power),
-            block_acceleration_limit=(compensator.line_acceleration_limit or math.inf) / lines,
+            block_speed_limit=min(compensator.line_speed_limit / lines, power),
+            block_acceleration_limit=compensator.line_acceleration_limit / lines,
         )
+    if isinstance(compensator, ActiveAssisted):
+        case = replace(
+            case,
+            active_force_limit=compensator.active_force_limit or math.inf,
+            active_velocity_limit=compensator.active_velocity_limit or math.inf,
+        )
+    compensator = compensator.of_type(GasUnit)
     return replace(
         case,
         gas=True,
@@ -218,6 +228,4 @@ def simulation_case(
         atmosphere=ATMOSPHERE * compensator.effective_area,
         area=compensator.effective_area,
         half_stroke=compensator.stroke / 2,
-        active_force_limit=compensator.active_force_limit or math.inf,
-        active_velocity_limit=compensator.active_velocity_limit or math.inf,
     )

@@ -22,12 +22,10 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import ComplexArray, FloatArray
 from heave.compensator.time_domain.heave_motion import LEAD_IN, SAMPLE_STEP, SIMULATED, HeaveMotion, grown
 from heave.errors import InputError
 from heave.fields import Quantity
-
-FloatArray = npt.NDArray[np.float64]
-ComplexArray = npt.NDArray[np.complex128]
 
 STEEPEST: Final = 6.0
 """Highest crest put into a sea, over σ: of 10⁷ waves the highest is not more (Rayleigh)."""

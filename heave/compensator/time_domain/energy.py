@@ -5,11 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.compensator.time_domain.stepping import Stepper
-
-FloatArray = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)

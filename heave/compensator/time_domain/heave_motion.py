@@ -10,13 +10,15 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.errors import InputError
 from heave.fields import Quantity
 
-FloatArray = npt.NDArray[np.float64]
-
 SAMPLE_STEP: Final = 0.1
 """Time step at which heave is kept [s]; cubic between samples, good to 1e-5 for waves from 2 s."""
+
+MEASURED_STEP: Final = Quantity("step of the record", "period", low=0.01, high=2.0)
+"""Of measured heave: two seconds still give ten samples a swell."""
 
 SIMULATED: Final = Quantity("time simulated", "period", low=1.0, high=48 * 3600.0)
 
@@ -155,7 +157,7 @@ def sampled_heave(position: npt.ArrayLike, step: float) -> HeaveMotion:
     measured = np.asarray(position, dtype=np.float64)
     if measured.ndim != 1 or len(measured) < 10 or not np.all(np.isfinite(measured)):
         raise InputError("measured heave", f"shape {measured.shape}", "m", "ten finite values or more")
-    Quantity("step of the measured heave", "period", low=0.01, high=2.0).check(step)
+    MEASURED_STEP.check(step)
     from scipy.interpolate import CubicSpline
 
     time = np.arange(len(measured)) * step

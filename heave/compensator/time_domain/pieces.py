@@ -17,15 +17,13 @@ from dataclasses import dataclass, fields, replace
 from typing import Any, Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.compensator.time_domain.block_motion import BlockMotion
 from heave.compensator.time_domain.case import SimulationCase
 from heave.compensator.time_domain.heave_motion import HeaveMotion, grown
 from heave.compensator.time_domain.string_model import StringModel
 from heave.compensator.time_domain.summary import Summary
-
-FloatArray = npt.NDArray[np.float64]
 
 GROWTH: Final = 30.0
 """Time over which the movement of a piece grows from nothing [s]."""

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.compensator.time_domain.block_motion import BlockMotion, block_motion
 from heave.compensator.time_domain.case import Event, SimulationCase
 from heave.compensator.time_domain.energy import EnergyAccount, EnergyBook
@@ -20,8 +20,6 @@ from heave.compensator.time_domain.string_model import StringModel
 from heave.compensator.time_domain.summary import Summary, SummaryBook
 from heave.errors import InputError
 from heave.threads import one_thread_each
-
-FloatArray = npt.NDArray[np.float64]
 
 TIME_STEP: Final = 0.02
 """Time step [s]. Against steps of 2.5 ms the swing of the bit force is 0.3 % low, the stroke right to 0.1 %;

@@ -30,14 +30,12 @@ from struct import Struct
 from typing import Any, Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.compensator.time_domain.case import SimulationCase
 from heave.compensator.time_domain.string_model import StringModel
 from heave.compensator.time_domain.string_motion import LATE_SHARE, ManyStrings, OneString, StringStep
 from heave.errors import InputError
-
-FloatArray = npt.NDArray[np.float64]
 
 _FOUND: Final = ("stroke", "speed", "gas", "friction", "stop", "active", "bit_force")
 

@@ -19,12 +19,11 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.drill_string import LOSS_FACTOR, DrillString
+from heave.drill_string.rod import MOVED_MASS
 from heave.fields import Quantity
-
-FloatArray = npt.NDArray[np.float64]
 
 ELEMENTS: Final = 60
 """Elements of the string before it is reduced: its first mode is then right to 0.003 %."""
@@ -89,7 +88,7 @@ def string_model(
     InputError
         If the mass is negative, or elements, modes or loss are out of range.
     """
-    Quantity("moving mass", "mass", low=0.0).check(hook_mass)
+    MOVED_MASS.check(hook_mass)
     Quantity("elements of the string", "number", low=2, high=400).check(elements)
     Quantity("modes of the string", "number", low=1, optional=True).check(modes)
     LOSS_FACTOR.check(loss_factor)

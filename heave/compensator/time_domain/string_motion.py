@@ -15,12 +15,11 @@ from struct import Struct
 from typing import Any, Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.compensator.time_domain.string_model import StringModel
 from heave.fields import Quantity
 
-FloatArray = npt.NDArray[np.float64]
 Move = Callable[[Any, Any], Any]
 
 STEP: Final = Quantity("time step", "period", low=0.001, high=0.05)

@@ -6,11 +6,9 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray
 from heave.compensator.time_domain.stepping import Stepper
-
-FloatArray = npt.NDArray[np.float64]
 
 SUMMED: Final = ("heave", "stroke", "compensator_force", "bit_force", "hook", "bit")
 """Signals that a summary covers."""
@@ -86,7 +84,7 @@ class SummaryBook:
         self.shares["stuck"] += (np.abs(signals["friction"]) < self.grip).sum(axis=0)
         self.steps += len(signals["heave"])
 
-    def _count(self, name: str, now: npt.NDArray[np.bool_]) -> None:
+    def _count(self, name: str, now: BoolArray) -> None:
         before = np.concatenate([self.was[name][None], now[:-1]])
         self.shares[name] += now.sum(axis=0)
         self.shares[name + "s"] += (now & ~before).sum(axis=0)

@@ -16,13 +16,14 @@ from typing import Any, Final
 
 import numpy as np
 
+from heave.arrays import Indices
 from heave.errors import FileError
 from heave.files.conventions import Question
 from heave.files.forecast.clock import ISSUED, MONTHS, Moment, moment_in, offset_name, zone_said
 from heave.files.forecast.issue import issue_of
 from heave.files.forecast.layout import Sheet
 from heave.files.forecast.workbook import DAY_ZERO
-from heave.files.rows import Indices, Integers, Table, coded, joined
+from heave.files.rows import Integers, Table, coded, joined
 from heave.files.tables import on_line
 from heave.files.times import ALLOWED, ONE_ZONE, iso_clock, localised, read_times
 from heave.planning.columns import DATE_ORDERS, ForecastMapping

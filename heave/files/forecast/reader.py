@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import FileError
 from heave.fields import MAX_TEXT
 from heave.files.forecast.answers import answered
@@ -19,7 +20,7 @@ from heave.files.forecast.seas import Seas, make_seas
 from heave.files.forecast.series import in_order, members_of, step_and_gaps, without_short_holes
 from heave.files.forecast.table import directions_beside, forecast_numbers, forecast_sheet
 from heave.files.forecast.words import is_statistic
-from heave.files.rows import Flags, FloatArray, Integers, Table
+from heave.files.rows import Flags, Integers, Table
 from heave.files.tables import Source
 from heave.files.wanted import at_most
 from heave.planning.columns import BESIDE, UNSURE, USUAL_SENSES, WAVES, ForecastMapping

@@ -23,10 +23,11 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import FileError
 from heave.files.forecast.compose import Composition
 from heave.files.forecast.mapping import Roles
-from heave.files.rows import Flags, FloatArray
+from heave.files.rows import Flags
 from heave.planning.columns import WAVES, ColumnMeaning, ForecastMapping
 from heave.sea import PERIOD_RANGE, SeaBatch, SystemSlot, peak_periods
 from heave.sea.arguments import ALL_TOGETHER, too_high

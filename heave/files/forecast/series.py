@@ -7,8 +7,9 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import FileError
-from heave.files.rows import Flags, FloatArray, Integers, coded
+from heave.files.rows import Flags, Integers, coded
 from heave.units import counted
 
 LONGEST_STEP: Final = 6 * 3600

@@ -11,6 +11,7 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import FileError
 from heave.files.columns import parse_number, read_cells, read_numbers
 from heave.files.forecast.clock import moment_in
@@ -22,7 +23,7 @@ from heave.files.forecast.text import forecast_text
 from heave.files.forecast.words import unit_for
 from heave.files.forecast.workbook import day_zero, said_of, sheets_of
 from heave.files.registry import MISSING_WORDS, NDBC, POINTS, forecast_column
-from heave.files.rows import FloatArray, Row, Table, TextRows
+from heave.files.rows import Row, Table, TextRows
 from heave.files.tables import Source, buoy_times, buoy_words, load, table_of
 from heave.files.wanted import printable
 from heave.planning.columns import UNITS_OF, USUAL_SENSES, ColumnMeaning

@@ -10,12 +10,13 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray, Indices
 from heave.errors import FileError
 from heave.files.forecast.clock import Moment, zone_said
 from heave.files.record.layout import RecordSheet, clock_in
 from heave.files.record.questions import NO_COLUMN, Answers, ask_rate, ask_time, ask_time_unit, asked, given
 from heave.files.record.words import TIME, meaning_of
-from heave.files.rows import FloatArray, Indices, coded
+from heave.files.rows import coded
 
 STEP_RANGE: Final = (0.01, 2.0)
 """Shortest and longest step of a record [s]; two seconds still give ten samples a swell."""

@@ -13,8 +13,9 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray, Indices
 from heave.errors import FileError
-from heave.files.rows import FloatArray, Indices, Integers
+from heave.files.rows import Integers
 from heave.units import per_cent, significant, with_unit
 
 FAR: Final = 8.0

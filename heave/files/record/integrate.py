@@ -13,9 +13,9 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import FileError
 from heave.files.record.faults import Fault, resolution, spread
-from heave.files.rows import FloatArray
 from heave.units import STANDARD_GRAVITY, per_cent, significant
 
 KEPT: Final = (2.0, 25.0)

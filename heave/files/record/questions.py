@@ -10,11 +10,11 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import FileError
 from heave.files.columns import parse_number
 from heave.files.conventions import ConventionNeeded, Question
 from heave.files.record.words import ACCELERATION, MOTIONS, TIME, Quantity
-from heave.files.rows import FloatArray
 from heave.units import significant
 
 Answers = Mapping[str, str]

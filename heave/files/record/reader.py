@@ -15,6 +15,7 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.errors import FileError
 from heave.files.columns import Column, read_numbers
 from heave.files.record import integrate, stamps
@@ -56,7 +57,6 @@ from heave.files.record.words import (
     sense_said,
 )
 from heave.files.registry import MISSING_WORDS
-from heave.files.rows import FloatArray
 from heave.files.tables import MAX_BYTES, Source, load
 from heave.units import per_cent, significant, with_unit
 

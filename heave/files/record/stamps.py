@@ -7,10 +7,11 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray, Indices
 from heave.errors import FileError
 from heave.files.record.clock import STEP_RANGE
 from heave.files.record.faults import Fault
-from heave.files.rows import FloatArray, Indices, Integers
+from heave.files.rows import Integers
 from heave.units import counted, per_cent, significant
 
 JITTER: Final = 0.5

@@ -6,16 +6,13 @@ import math
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import ComplexArray, FloatArray
 from heave.errors import FileError, InputError
 from heave.files.response.records import SAME, Records, Value
 from heave.files.response.words import slope_unit
-from heave.files.rows import FloatArray
 from heave.sea import wave_number
 from heave.vessel import ResponseConventions, ResponseTable
-
-ComplexArray = npt.NDArray[np.complex128]
 
 MOTIONS: Final = ("heave", "roll", "pitch")
 _DEG, _FT = math.pi / 180, 0.3048

@@ -8,9 +8,11 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
+from heave.compensator import ActiveAssisted, ActivePart
 from heave.formula import Step, Value
 from heave.judging.checks import Outcome, Rule, outcome
-from heave.judging.demands import Demands, FloatArray
+from heave.judging.demands import Demands
 from heave.judging.formulas import FORCE_LEFT, GAS_LOAD, formula
 from heave.judging.rules.load import COMPRESSION, HELD, extreme_gas, held
 from heave.judging.rules.stroke import SPEEDS_ACTIVE, largest_speed
@@ -28,12 +30,12 @@ _STEPS: Final = (*SPEEDS_ACTIVE, COMPRESSION, GAS_LOAD, FORCE_LEFT, HELD, PEAK, 
 @partial(Rule, "active_power", "Active power", "power", _HALF, active_power_known, _STEPS)
 def power(d: Demands) -> Outcome:
     """Force of the active part times speed, with half of the gas's share, against the active part's limit."""
-    return outcome(*peak_power(d), capacity=d.plan.compensator.active_power_limit)
+    return outcome(*peak_power(d), capacity=d.plan.compensator.of_type(ActiveAssisted).active_power_limit)
 
 
 def peak_power(d: Demands) -> tuple[Step, ...]:
     """Peak power of the active part, with its working."""
-    unit, gas, speed = d.plan.compensator, extreme_gas(d), largest_speed(d)
+    unit, gas, speed = d.plan.compensator.of_type(ActivePart), extreme_gas(d), largest_speed(d)
     about: dict[str, Value] = {"F_g": gas[-1], "F_0": d.setting.load, "F_f": d.setting.friction_force}
     about |= {"c_q": unit.hydraulic_loss, "v": speed[-1]}
     if d.plan.follows_position:
@@ -50,11 +52,11 @@ def mean_power(d: Demands) -> FloatArray:
     (Roberts and Spanos, ch. 5).
     """
     unit, travel, driven = d.plan.compensator, d.stroke, d.plan.follows_position
-    if travel is None:
+    if travel is None or not isinstance(unit, ActivePart):
         return np.zeros_like(d.heave.sigma)
     speed = np.where(travel.sigma > 0, 2 * math.pi * travel.sigma / travel.period, 0.0)
     left = d.force_left.sigma if driven and d.force_left is not None else 0.0
     spring = ((d.setting.stiffness_nominal or 0.0) * travel.sigma + left) * speed / math.pi
     friction = math.sqrt(2 / math.pi) * d.setting.friction_force * speed
     loss = math.sqrt(8 / math.pi) * unit.hydraulic_loss * speed**3
-    return np.asarray((1.0 if driven else unit.active_gain or 0.0) * (spring + friction + loss))
+    return np.asarray((1.0 if driven else unit.active_gain) * (spring + friction + loss))

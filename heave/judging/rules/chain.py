@@ -12,6 +12,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any, Final
 
+from heave.compensator import GasUnit
 from heave.formula import Formula, Step, Value
 from heave.hoisting import HoistingPath
 from heave.judging.checks import Outcome, Rule, outcome
@@ -329,10 +330,10 @@ DRIVEN: Final = (_formula("x_up = x_more + X", KINEMATICS), _formula("x_down = x
 
 def _reach(d: Demands, side: int) -> Step:
     """How far the unit can take the load up (side 0) or down (1): to the end of its stroke, or with the vessel."""
-    plan = d.plan
-    if plan.compensator.is_drawworks:
+    plan, unit = d.plan, d.plan.compensator
+    if not isinstance(unit, GasUnit):
         return DRIVEN[side](X=d.travel, **{("x_more", "x_less")[side]: plan.drift_sides[1 - side]})
-    return ENDS[side](S=plan.compensator.stroke, x_s=d.setting.start)
+    return ENDS[side](S=unit.stroke, x_s=d.setting.start)
 
 
 def _block_moves(plan: Plan) -> bool:

@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 
+from heave.compensator import Drawworks
 from heave.formula import Step, Value
 from heave.judging.checks import Outcome, Rule, outcome
 from heave.judging.demands import Demands
@@ -49,14 +50,14 @@ _LINE: Final = f"Block and line kinematics; {GAUSSIAN}"
 @partial(Rule, "line_speed", "Line speed", "speed", _LINE, line_working, (HEAVE_SPEED, LINE_SPEED))
 def line_speed(d: Demands) -> Outcome:
     """Heave speed times the lines strung, against the drawworks' limit."""
-    heave, unit = extreme(HEAVE_SPEED, d.velocity, d.plan), d.plan.compensator
+    heave, unit = extreme(HEAVE_SPEED, d.velocity, d.plan), d.plan.compensator.of_type(Drawworks)
     return outcome(heave, LINE_SPEED(n_l=unit.lines, v_z=heave), capacity=unit.line_speed_limit)
 
 
 @partial(Rule, "line_acceleration", "Line acceleration", "acceleration", _LINE, line_working, _ACCELERATION)
 def line_acceleration(d: Demands) -> Outcome:
     """Heave acceleration times the lines strung, against the drawworks' limit."""
-    heave, unit = extreme(ACCELERATION, d.acceleration, d.plan), d.plan.compensator
+    heave, unit = extreme(ACCELERATION, d.acceleration, d.plan), d.plan.compensator.of_type(Drawworks)
     return outcome(heave, LINE_ACCELERATION(n_l=unit.lines, a_z=heave), capacity=unit.line_acceleration_limit)
 
 
@@ -86,7 +87,7 @@ _MOVES: Final = (MEAN_LOAD, chain.FAST, HEAVE_SPEED, LINE_SPEED, *_ACCELERATION)
 def power(d: Demands) -> Outcome:
     """Load on the hook times heave speed, losses not counted; where the hoisting path is given, pull of the fast line
     with friction of the sheaves and inertia of the drawworks, times the speed of the line. Against the power limit."""
-    limit = d.plan.compensator.power_limit
+    limit = d.plan.compensator.of_type(Drawworks).power_limit
     if d.plan.hoisting is None:
         return outcome(POWER(F_0=d.setting.load, v_z=d.velocity.level), capacity=limit)
     steps, given = _line_moves(d)

@@ -13,6 +13,7 @@ from typing import Final
 
 import numpy as np
 
+from heave.compensator import ActivePart
 from heave.compensator.transfer import active_residual
 from heave.formula import Step, Symbol, Value
 from heave.judging import reversal
@@ -118,14 +119,14 @@ def assisted(plan: Plan) -> bool:
 @once
 def _leaves(d: Demands) -> tuple[tuple[Step, ...], dict[str, Value]]:
     """What both ways have in common: steps, and terms."""
-    unit, friction = d.plan.compensator, reversal.felt(d)
+    unit, friction = d.plan.compensator.of_type(ActivePart), reversal.felt(d)
     steps, turning = reversal.left(d)
     turned = reversal.turn(d)
     mass = d.plan.string.handling_mass + d.plan.moving_mass
     built = turned[0] if turned else 0.0
     at_turn = AT_TURN(N_s=built, m_h=mass, a_z=d.acceleration.level, F_f=friction)
     pace = 2 * np.pi / np.where(d.heave.sigma == 0, np.inf, d.heave.period)
-    share = active_residual(pace, unit.active_gain or 0.0, unit.active_delay or 0.0, unit.active_bandwidth)
+    share = active_residual(pace, unit.active_gain, unit.active_delay, unit.active_bandwidth)
     about: dict[str, Value] = {"f_hook": reversal.model_range(d, "hook"), "F_r": turning, "N_h": at_turn}
     about |= {"q": np.abs(share), "F_0": d.setting.load, "c_q": unit.hydraulic_loss, "v_d": d.linear_speed}
     return (*steps, *turned[:1], at_turn), about
@@ -151,7 +152,11 @@ def assisted_load(d: Demands) -> tuple[Step, ...]:
         return *gas, *shared, left, ASSISTED(F_0=d.setting.load, F_hr=left)
     rest, swung = at_rest(d), reversal.swing(d)
     loaded = ASSISTED_HELD(
-        F_0=d.setting.load, F_hr=left, A_bit=swung[-1], G=d.plan.compensator.active_gain, F_s=rest
+        F_0=d.setting.load,
+        F_hr=left,
+        A_bit=swung[-1],
+        G=d.plan.compensator.of_type(ActivePart).active_gain,
+        F_s=rest,
     )
     return *gas, *shared, left, *swung, rest, loaded
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import Final
 
+from heave.compensator import ActiveAssisted, GasUnit
 from heave.formula import Step, Symbol, Value
 from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
@@ -152,7 +153,7 @@ def hanging(d: Demands) -> Step:
 @once
 def gas(d: Demands) -> dict[str, float | None]:
     """What every gas load rests on: load, area and length of the gas where it is set, and the high index."""
-    unit = d.plan.compensator
+    unit = d.plan.compensator.of_type(GasUnit)
     spring = unit.spring(d.load, unit.index_high, d.setting.start)
     return {"F_w": d.load, "A_e": unit.effective_area, "L": spring.length, "n_h": unit.index_high}
 
@@ -168,7 +169,7 @@ def extreme_gas(d: Demands) -> tuple[Step, ...]:
 
     The end stop ends compression: past it the load is the locked load, which has its own check.
     """
-    stroke, start = d.plan.compensator.stroke, d.setting.start
+    stroke, start = d.plan.compensator.of_type(GasUnit).stroke, d.setting.start
     moved = None if d.stroke is None else d.stroke.level
     travel = COMPRESSION(x_r=d.static_sides[0], X_l=moved, S=stroke, x_s=start)
     return travel, gas_load(d, travel)
@@ -177,7 +178,7 @@ def extreme_gas(d: Demands) -> tuple[Step, ...]:
 @once
 def least_gas(d: Demands) -> tuple[Step, ...]:
     """Gas load with the vessel at its lowest, at most at the end of the stroke, at the high index."""
-    stroke, start = d.plan.compensator.stroke, d.setting.start
+    stroke, start = d.plan.compensator.of_type(GasUnit).stroke, d.setting.start
     moved = None if d.stroke is None else d.stroke.level
     travel = EXPANSION(x_f=d.static_sides[1], X_l=moved, S=stroke, x_s=start)
     return travel, GAS_LOW(x_l=travel, **gas(d))
@@ -204,7 +205,7 @@ def held(d: Demands, *, falling: bool = False) -> tuple[Step, Step]:
 @once
 def least_load(d: Demands) -> tuple[Step, ...]:
     """Least load of the cylinder, vessel falling: gas expanded, less friction and loss, as `working_load` rising."""
-    steps, unit = least_gas(d), d.plan.compensator
+    steps, unit = least_gas(d), d.plan.compensator.of_type(GasUnit)
     rest = AT_REST_FALLING(x_s=d.setting.start, x_f=d.static_sides[1], S=unit.stroke, **gas(d))
     slides = SLIDING_FALLING(F_gl=steps[-1], F_sf=rest, **_slides(d))
     about: dict[str, Value] = {"F_sf": rest, "f_load": reversal.model_range(d, "load"), "F_ef": slides}
@@ -220,7 +221,9 @@ def least_load(d: Demands) -> tuple[Step, ...]:
 @once
 def at_rest(d: Demands) -> Step:
     """Gas load with the slow travel alone, vessel rising."""
-    return AT_REST(x_s=d.setting.start, x_r=d.static_sides[0], S=d.plan.compensator.stroke, **gas(d))
+    return AT_REST(
+        x_s=d.setting.start, x_r=d.static_sides[0], S=d.plan.compensator.of_type(GasUnit).stroke, **gas(d)
+    )
 
 
 @once
@@ -246,13 +249,8 @@ def working_load(d: Demands) -> tuple[Step, ...]:
 
 def _slides(d: Demands) -> dict[str, Value]:
     """Gas where it is set, friction and loss of a unit that slides either way."""
-    unit = d.plan.compensator
-    return {
-        "F_w": d.load,
-        "F_f": d.setting.friction_force,
-        "c_q": unit.hydraulic_loss,
-        "v_d": d.linear_speed,
-    }
+    loss = d.plan.compensator.hydraulic_loss
+    return {"F_w": d.load, "F_f": d.setting.friction_force, "c_q": loss, "v_d": d.linear_speed}
 
 
 @once
@@ -298,7 +296,7 @@ def compensated(d: Demands) -> Outcome:
 def pressure(d: Demands) -> Outcome:
     """Gauge pressure fully compressed at the high polytropic index, against the pressure rating.
     A stroke-out reaches it in any sea."""
-    unit = d.plan.compensator
+    unit = d.plan.compensator.of_type(GasUnit)
     travel = FULL(S=unit.stroke, x_s=d.setting.start)
     full = GAS_FULL(x_full=travel, **gas(d))
     return outcome(
@@ -319,7 +317,7 @@ def active_force(d: Demands) -> Outcome:
     """Following force: gain times what gas, friction and loss of the cylinder do at the extreme. Following position:
     all of gas and friction, and the force of the motion left. Against the active part's limit, past which more motion
     is left."""
-    unit, load = d.plan.compensator, d.setting.load
+    unit, load = d.plan.compensator.of_type(ActiveAssisted), d.setting.load
     if d.plan.follows_position:
         steps, gas = held(d), extreme_gas(d)
         about: dict[str, Value] = {"F_g": gas[-1], "F_0": load, "F_f": d.setting.friction_force}
@@ -334,7 +332,7 @@ def active_force(d: Demands) -> Outcome:
 )
 def active_force_falling(d: Demands) -> Outcome:
     """As with the vessel rising, of what the cylinder has lost with the vessel at its lowest, loss included."""
-    unit, load = d.plan.compensator, d.setting.load
+    unit, load = d.plan.compensator.of_type(ActiveAssisted), d.setting.load
     if d.plan.follows_position:
         steps, gas = held(d, falling=True), least_gas(d)
         about: dict[str, Value] = {"F_gl": gas[-1], "F_0": load, "F_f": d.setting.friction_force}

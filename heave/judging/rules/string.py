@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray, Indices
 from heave.formula import Value
 from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
@@ -77,7 +78,7 @@ LATCH_ASSISTED: Final = formula(
 LATCH_DRIVEN: Final = formula("ΔT_f = a + k_s × x_more", ROD, ΔT_f=_LOST, x_more=LATCH.symbols["x_more"])
 
 
-def most_used(d: Demands, added: npt.ArrayLike) -> npt.NDArray[np.intp]:
+def most_used(d: Demands, added: npt.ArrayLike) -> Indices:
     """Place of the section that is nearest to its yield with `added` [N] and the overpull on, in each sea."""
     sea = np.asarray(added, dtype=np.float64)
     pull = np.broadcast_to(sea + d.plan.overpull, d.locked.shape)
@@ -85,7 +86,7 @@ def most_used(d: Demands, added: npt.ArrayLike) -> npt.NDArray[np.intp]:
     return np.asarray(np.argmax(np.where(np.isnan(shares), -math.inf, shares), axis=0))
 
 
-def _at_top(d: Demands, added: npt.ArrayLike) -> npt.NDArray[np.float64]:
+def _at_top(d: Demands, added: npt.ArrayLike) -> FloatArray:
     """Static tension and yield of that section."""
     rows = np.array([(row.tension, row.capacity) for row in d.plan.tension_margins()])
     return np.asarray(rows[most_used(d, added)].T)

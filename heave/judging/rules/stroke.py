@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 
+from heave.compensator import ActiveAssisted, GasUnit
 from heave.formula import Step
 from heave.judging import reversal
 from heave.judging.checks import Outcome, Rule, outcome
@@ -80,7 +81,8 @@ def _side(d: Demands, side: str, static: float) -> Outcome:
         largest = LARGEST_FREE(
             X_l=travel, z=heave, w=wander, ψ=share, f_travel=reversal.model_range(d, "travel")
         )
-    available = AVAILABLE(S=d.plan.compensator.stroke, R=d.plan.compensator.end_reserve)
+    unit = d.plan.compensator.of_type(GasUnit)
+    available = AVAILABLE(S=unit.stroke, R=unit.end_reserve)
     return outcome(
         heave, travel, *steps, largest, USED[side](X=largest, **{side: static}), capacity=available
     )
@@ -125,28 +127,31 @@ def falling(d: Demands) -> Outcome:
 def speed(d: Demands) -> Outcome:
     """Speed of the travel at the accepted risk, with what seal friction adds where it turns round, against the unit's
     velocity rating."""
-    return outcome(*largest_speed(d), capacity=d.plan.compensator.velocity_rating)
+    return outcome(*largest_speed(d), capacity=d.plan.compensator.of_type(GasUnit).velocity_rating)
 
 
 @partial(Rule, "active_velocity", "Active speed", "speed", GAUSSIAN, active_working, SPEEDS_ACTIVE)
 def active_speed(d: Demands) -> Outcome:
     """Speed of the travel at the accepted risk, against the active part's limit, past which more motion is left."""
-    return outcome(*largest_speed(d), capacity=d.plan.compensator.active_velocity_limit)
+    return outcome(
+        *largest_speed(d), capacity=d.plan.compensator.of_type(ActiveAssisted).active_velocity_limit
+    )
 
 
 @once
 def end_rates(d: Demands) -> dict[str, Step | float | None]:
     """How often the vessel-rising and the vessel-falling end are reached [1/s], with the working; None without a stroke
     at work, and without end where slow travel alone reaches it: the unit is against it all the time."""
-    stroke, travel = d.plan.compensator.stroke, d.stroke
+    unit, travel = d.plan.compensator, d.stroke
     rates: dict[str, Step | float | None] = {"ν_r": None, "ν_f": None}
+    if not isinstance(unit, GasUnit):
+        return rates
     for side, static in zip(END_RATE, d.static_sides, strict=True):
-        if stroke is not None and travel is not None and static < stroke / 2:
+        rates[f"ν_{side}"] = math.inf
+        if travel is not None and static < unit.stroke / 2:
             period = np.where(travel.sigma == 0, math.inf, travel.period)
             about = {f"x_{side}": static}
-            rates[f"ν_{side}"] = END_RATE[side](S=stroke, σ_x=travel.sigma, T_x=period, **about)
-        elif stroke is not None:
-            rates[f"ν_{side}"] = math.inf
+            rates[f"ν_{side}"] = END_RATE[side](S=unit.stroke, σ_x=travel.sigma, T_x=period, **about)
     return rates
 
 

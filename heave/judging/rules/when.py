@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from heave.compensator import ActiveAssisted
 from heave.planning.plan import Plan
 
 
@@ -24,7 +25,8 @@ def active_working(plan: Plan) -> bool:
 
 
 def active_power_known(plan: Plan) -> bool:
-    return active_working(plan) and plan.compensator.active_power_limit is not None
+    unit = plan.compensator
+    return active_working(plan) and isinstance(unit, ActiveAssisted) and unit.active_power_limit is not None
 
 
 def hook_driven(plan: Plan) -> bool:

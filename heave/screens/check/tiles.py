@@ -64,7 +64,7 @@ def tile_texts(result: Assessment, system: str) -> list[pieces.Tile]:
             f"{show(active.speed, 'speed', system)}, {show(active.peak_power, 'power', system)} peak, "
             f"{show(active.mean_power, 'power', system)} mean; {show(active.energy, 'energy', system)} in all"
         )
-        loop = result.plan.compensator.active_loop
+        loop = "position" if result.plan.follows_position else "force"
         rows.append((f"Active part, following {loop}", f"± {show(force, 'force', system)}", under))
     if periods is not None:
         short, middle, long = periods

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from heave.arrays import FloatArray
 from heave.planning import Plan
 from heave.planning.other_seas import HeadingRule
-from heave.screens.figures.thin import FloatArray
 from heave.screens.weather.clock import hours
 from heave.screens.weather.table import Rows, share_words
 from heave.studies.climate import ClassShares, Operability, StepClimate, TimeShares

@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.screens.figures import thin
 from heave.screens.figures.chart import UNREAD, Parts, line, points, row_name
 from heave.screens.figures.look import Look
@@ -47,7 +48,7 @@ def bow_panel(result: WindowResult, step: int, axis: Parts, look: Look) -> tuple
     places = thin.bucket_starts(forecast.size)
     across = thin.along(forecast.times[places])
 
-    def up(values: thin.FloatArray) -> npt.NDArray[np.float32]:
+    def up(values: FloatArray) -> npt.NDArray[np.float32]:
         return values.astype(np.float32)
 
     main = bow + off_bow(_main_direction(forecast), heading)
@@ -95,7 +96,7 @@ def bow_cell(angle: float) -> str:
     return str(whole) if whole in (0, 180) else f"{whole} {'S' if angle > 0 else 'P'}"
 
 
-def _main_direction(forecast: Forecast) -> thin.FloatArray:
+def _main_direction(forecast: Forecast) -> FloatArray:
     """Where the highest of the wave systems comes from at each sample; NaN where none is known [deg]."""
     heights = np.array([slot.hs for slot in forecast.batch.slots])
     ways = np.array([np.broadcast_to(slot.direction_from, forecast.size) for slot in forecast.batch.slots])

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from heave.arrays import FloatArray, Times
 from heave.judging.checks import WITHIN
 from heave.screens.figures import chart
 from heave.screens.figures.chart import SHARES, Chart, Parts
 from heave.screens.figures.look import Look
-from heave.screens.figures.thin import FloatArray, Times, along, kept_points
+from heave.screens.figures.thin import along, kept_points
 from heave.screens.figures.timeline_bars import letter, time_axis
 from heave.screens.weather.clock import Clock
 from heave.units import unit_of

@@ -9,11 +9,11 @@ from typing import Any, Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN, LimitMap
 from heave.screens.figures import chart
 from heave.screens.figures.chart import UNREAD, Chart, Parts
 from heave.screens.figures.look import FILLS, Look
-from heave.screens.figures.thin import FloatArray
 from heave.units import show, unit_of
 
 SYMBOLS: Final = (

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
 
 from heave.judging.checks import NOT_ASSESSED, OVER
-from heave.planning.rig import Compensator, LoadCurve
+from heave.planning.rig import Compensator, GasUnit, LoadCurve
 from heave.screens.figures.look import Look
 from heave.screens.figures.svg import Across, box, line, picture, tag, text, upright
 from heave.units import show, significant, unit_of
@@ -20,7 +20,7 @@ _FAR = 1.6
 """A rating further above the curve than this is told and not drawn: it would flatten the curve."""
 
 
-def load_picture(unit: Compensator, curve: LoadCurve, load: float, look: Look, system: str = "metric") -> str:
+def load_picture(unit: GasUnit, curve: LoadCurve, load: float, look: Look, system: str = "metric") -> str:
     """The load over the stroke as SVG, from nothing up: left the gas expanded, right compressed.
 
     Parameters

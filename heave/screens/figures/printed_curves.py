@@ -10,7 +10,8 @@ from typing import Final
 
 import numpy as np
 
-from heave.judging.results import FloatArray, Responses
+from heave.arrays import FloatArray
+from heave.judging.results import Responses
 from heave.planning.rig import LoadCurve
 from heave.screens.figures.look import LIGHT
 from heave.screens.figures.svg import Style, round_step, scaled, tag

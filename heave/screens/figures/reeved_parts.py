@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from heave.planning.rig import LINES_OF_CROWN, Compensator, HoistingPath
+from heave.planning.rig import LINES_OF_CROWN, Compensator, GasUnit, HoistingPath
 from heave.screens.figures.look import Look
 from heave.screens.figures.svg import Style, tag
 
@@ -78,7 +78,7 @@ def layout(path: HoistingPath, unit: Compensator) -> Layout:
     if drawn is not None:
         return drawn
     why = "the heights given leave no room for the parts" if levels else "heights not given"
-    stroke = _UNSCALED_STROKE if unit.stroke is not None else 0.0
+    stroke = _UNSCALED_STROKE if isinstance(unit, GasUnit) else 0.0
     crown = TOP + (stroke / 2 if unit.under_crown else 0.0)
     return Layout(None, crown, crown + 150.0 + (stroke if unit.under_crown else 0.0), stroke, {}, why)
 
@@ -87,9 +87,10 @@ def _to_scale(levels: dict[str, float], unit: Compensator) -> Layout | None:
     """None where what hangs on the lines does not fit between the heights given."""
     most = max(levels.values())
     crown = levels.get("crown", most + 6.0)
-    half = (unit.stroke or 0.0) / 2 if unit.under_crown else 0.0
+    whole = unit.stroke if isinstance(unit, GasUnit) else 0.0
+    half = whole / 2 if unit.under_crown else 0.0
     per_metre = (FOOT - TOP) / (crown + half)
-    stroke = per_metre * (unit.stroke or 0.0)
+    stroke = per_metre * whole
     block = levels.get("highest block", 0.75 * crown)
     foot = per_metre * block - hanging(unit, stroke)
     above = per_metre * (crown - block) > (1.5 * stroke if half else 0.0) + 24.0

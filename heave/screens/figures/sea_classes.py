@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.judging.checks import NOT_ASSESSED, OVER, WITHIN
 from heave.screens.figures import svg
 from heave.screens.figures.look import Look
-from heave.screens.figures.thin import FloatArray
 from heave.studies.climate import ClassShares
 from heave.units import per_cent, significant, unit_of
 

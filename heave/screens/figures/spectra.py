@@ -6,7 +6,8 @@ from typing import Any, Final
 
 import numpy as np
 
-from heave.judging.results import FloatArray, Responses
+from heave.arrays import FloatArray
+from heave.judging.results import Responses
 from heave.screens.figures.chart import Chart, Parts, faint, figure, line, note, reading, stroke, upright
 from heave.screens.figures.look import Look
 from heave.units import Unit, significant, unit_of

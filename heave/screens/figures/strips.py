@@ -8,12 +8,12 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import BoolArray, FloatArray, IntArray, Times
 from heave.judging import NEAR, OVER, Utilisations
 from heave.judging.checks import utilisation_state
 from heave.screens.figures import thin
 from heave.screens.figures.chart import UNREAD, Parts, line, note, row_name
 from heave.screens.figures.look import Look
-from heave.screens.figures.thin import FloatArray, IntArray, Times
 from heave.screens.figures.utilisation import utilisation_text
 from heave.weather import Forecast, WindowResult
 from heave.weather.site_limits import NAMES
@@ -170,7 +170,7 @@ def _places(left: Times, right: Times) -> tuple[Parts, IntArray]:
     return {"x": np.append(np.insert(left, holes, right[holes - 1]), right[-1])}, holes
 
 
-def runs_of(chosen: npt.NDArray[np.bool_], left: Times, right: Times) -> list[tuple[int, int]]:
+def runs_of(chosen: BoolArray, left: Times, right: Times) -> list[tuple[int, int]]:
     """First and last place of every unbroken run of columns; a gap between two columns breaks it."""
     joined = chosen[1:] & chosen[:-1] & (left[1:] <= right[:-1])
     first = chosen & ~np.append(False, joined)

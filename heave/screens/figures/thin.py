@@ -6,11 +6,8 @@ from itertools import pairwise
 from typing import Any, Final
 
 import numpy as np
-import numpy.typing as npt
 
-FloatArray = npt.NDArray[np.float64]
-IntArray = npt.NDArray[np.int64]
-Times = npt.NDArray[np.datetime64]
+from heave.arrays import FloatArray, IntArray, Times
 
 MOST_BUCKETS: Final = 1000
 """Most pieces a series is cut into; a line keeps two points of each, so 2,000 in all."""

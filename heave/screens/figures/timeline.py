@@ -6,13 +6,14 @@ from typing import Any, Final
 
 import numpy as np
 
+from heave.arrays import FloatArray, IntArray
 from heave.judging.checks import NOT_ASSESSED, OVER
 from heave.screens.figures import bow
 from heave.screens.figures import timeline_bars as bars
 from heave.screens.figures.chart import ON_AXES, UNREAD, Chart, Parts, figure, line, points, row_name
 from heave.screens.figures.look import FILLS, Look
 from heave.screens.figures.strips import ROW, colours, columns_of, strips
-from heave.screens.figures.thin import FloatArray, IntArray, along, kept_points, place_of_highest
+from heave.screens.figures.thin import along, kept_points, place_of_highest
 from heave.screens.figures.timeline_words import readings
 from heave.screens.weather.clock import Clock, hours
 from heave.units import unit_of

@@ -9,8 +9,8 @@ from os.path import commonprefix
 from typing import Any, Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray, IntArray
 from heave.judging.checks import utilisation_state
 from heave.screens.figures.bow import bow_words
 from heave.screens.figures.strips import ranked_checks
@@ -36,7 +36,7 @@ class Readings:
     The first column is the place of the sample and stands in no line.
     """
 
-    def __init__(self, places: npt.NDArray[np.int64]) -> None:
+    def __init__(self, places: IntArray) -> None:
         self.lines: list[str] = []
         self.columns: list[Sequence[Any]] = [places.tolist()]
 
@@ -98,15 +98,13 @@ def hour_lines(result: WindowResult, step: int, place: int, clock: Clock, system
     return readings(result, step, np.array([place]), clock, system).filled(0)
 
 
-def readings(
-    result: WindowResult, step: int, places: npt.NDArray[np.int64], clock: Clock, system: str
-) -> Readings:
+def readings(result: WindowResult, step: int, places: IntArray, clock: Clock, system: str) -> Readings:
     """The same for many samples, as `hour_lines` tells it of one; a line in <b> holds no text of the user's."""
     forecast, judged = result.forecast, result.steps[step]
     metre = unit_of("length", system)
     hs = forecast.batch.hs
 
-    def numbers(values: npt.NDArray[np.float64], decimals: int, factor: float = 1.0) -> Cells:
+    def numbers(values: FloatArray, decimals: int, factor: float = 1.0) -> Cells:
         return _cells(values[places] / factor, lambda value: f"{value:.{decimals}f}")
 
     told = Readings(places)
@@ -150,7 +148,7 @@ def readings(
     return told
 
 
-def _cells(values: npt.NDArray[np.float64], words: Callable[[float], str]) -> Cells:
+def _cells(values: FloatArray, words: Callable[[float], str]) -> Cells:
     return [UNKNOWN if math.isnan(value) else words(value) for value in values.tolist()]
 
 
@@ -172,7 +170,7 @@ def _governs(result: WindowResult, step: int, places: Iterable[int]) -> Cells:
     return words
 
 
-def _starts(result: WindowResult, places: npt.NDArray[np.int64]) -> Cells:
+def _starts(result: WindowResult, places: IntArray) -> Cells:
     """Whether the campaign can start."""
     times = result.forecast.times[places]
     within = np.zeros(times.size, dtype=np.bool_)

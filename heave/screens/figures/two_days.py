@@ -8,10 +8,10 @@ from typing import Final
 
 import numpy as np
 
+from heave.arrays import FloatArray
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens.figures.look import LIGHT
 from heave.screens.figures.svg import scaled, tag
-from heave.screens.figures.thin import FloatArray
 
 WIDTH: Final = 700
 _LEFT, _RIGHT, _TOP, _CURVES, _BAND, _FOOT = 96, 44, 11, 58, 12, 12

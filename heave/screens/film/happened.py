@@ -39,7 +39,7 @@ def flags_of(side: Side) -> npt.NDArray[np.uint8]:
     locked = result.time >= _first(result, "compensator locked")
     if locked_from_the_start(variant):
         locked[:] = True
-    working = variant.unit == "as planned" and variant.plan.active_in_use
+    working = variant.as_planned and variant.plan.active_in_use
     lost = min(_first(result, kind) for kind in ("active unit lost", "power lost"))
     active = (result.time < lost) & ~locked & working
     found = np.zeros(len(result.time), dtype=np.uint8)

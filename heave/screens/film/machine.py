@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import accumulate
 from typing import Any, Final
 
+from heave.planning.rig import Drawworks, GasUnit
 from heave.simulation.comparisons import Variant
 from heave.simulation.simulate import SimulationResult
 from heave.units import STANDARD_GRAVITY
@@ -44,7 +45,7 @@ def shut_of(variant: Variant, result: SimulationResult) -> list[tuple[float, flo
     result : its run
     """
     unit = variant.plan.compensator
-    if not unit.gas_volume:
+    if not isinstance(unit, GasUnit):
         return []
     shut = [event for event in result.events if event.kind == "gas bank shut"]
     banks = sorted((event.time, event.amount or 0.0) for event in shut)
@@ -63,15 +64,17 @@ def machine_of(variant: Variant) -> Parts:
     plan, unit = variant.plan, variant.plan.compensator
     bare = variant.unit == "no compensator"
     kind = "none" if bare else "drawworks" if unit.is_drawworks else _MOUNTED[unit.mounting or "block"]
+    gas = unit if isinstance(unit, GasUnit) and not bare else None
+    lines = unit.lines if isinstance(unit, Drawworks) else DRAWN_LINES
     path = plan.hoisting
     return {
         "kind": kind,
-        "active": variant.unit == "as planned" and plan.active_in_use,
+        "active": variant.as_planned and plan.active_in_use,
         "locked": locked_from_the_start(variant),
-        "stroke": None if bare else unit.stroke,
-        "start": 0.0 if bare or unit.stroke is None else plan.offsets.start_position,
-        "reserve": 0.0 if bare else unit.end_reserve,
-        "lines": int(path.lines if path is not None else unit.lines or DRAWN_LINES),
+        "stroke": None if gas is None else gas.stroke,
+        "start": 0.0 if gas is None else plan.offsets.start_position,
+        "reserve": 0.0 if gas is None else gas.end_reserve,
+        "lines": int(path.lines if path is not None else lines),
         "sections": [
             {"name": section.name, "length": section.length, "od": section.outer_diameter}
             for section in plan.string.sections
@@ -90,7 +93,7 @@ def locked_from_the_start(variant: Variant) -> bool:
     variant : what is simulated
     """
     planned = not variant.plan.operation.compensated
-    return variant.unit == "locked" or (variant.unit == "as planned" and planned)
+    return variant.unit == "locked" or (variant.as_planned and planned)
 
 
 def limits_of(variant: Variant) -> Parts:
@@ -110,12 +113,12 @@ def limits_of(variant: Variant) -> Parts:
         if locked:
             rating, word = unit.locked_rating, "rating locked"
         found["hook_load"] = [(rating / plan.crown_ratio - plan.moving_mass * STANDARD_GRAVITY, word)]
-        if unit.stroke is not None:
+        if isinstance(unit, GasUnit):
             half, reserve = unit.stroke / 2, unit.end_reserve
             found["stroke"] = [(-half, "end of the stroke"), (half, "end of the stroke")]
             if reserve > 0:
                 found["stroke"] += [(sign * (half - reserve), "reserve begins") for sign in (-1, 1)]
-            if unit.pressure_rating is not None and not locked:
+            if not locked:
                 found["gas_pressure"] = [(unit.pressure_rating, "pressure rating")]
     return {
         panel: [{"level": level, "word": word} for level, word in levels]

@@ -16,6 +16,7 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
+from heave.arrays import FloatArray
 from heave.judging.checks import NEAR, OVER, WITHIN
 from heave.screens.figures.look import Look
 from heave.screens.figures.sides import PANELS, Side
@@ -25,7 +26,6 @@ from heave.simulation.scenario import Scenario
 from heave.simulation.simulate import SimulationResult
 from heave.units import unit_of
 
-FloatArray = npt.NDArray[np.float64]
 Parts = dict[str, Any]
 
 LONGEST: Final = 600.0

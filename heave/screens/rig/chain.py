@@ -85,8 +85,8 @@ def draw() -> None:
 
 def begin() -> None:
     """How a path comes into a plan that has none: empty but for the lines strung, or the invented one."""
-    lines = state.plan().compensator.lines
-    shown = "" if lines is None else f"{lines:g}"
+    unit = state.plan().compensator
+    shown = f"{unit.lines:g}" if isinstance(unit, rig.Drawworks) else ""
     left, right, last = st.columns([2, 2, 2], vertical_alignment="bottom")
     about = "Falls between crown and travelling block, an even number."
     left.text_input("Lines strung to the block", shown, key="heave:path:lines", help=about, **STAYS)

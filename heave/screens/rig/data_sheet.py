@@ -39,8 +39,8 @@ def _judged(plan: Plan) -> None:
         if remark.doubtful:
             st.warning(plain(remark.words))
     st.markdown("\n".join(f"- {plain(remark.words)}" for remark in found if not remark.doubtful))
-    curve = rig.curve_at(unit, load)
-    if curve is not None:
+    if isinstance(unit, rig.GasUnit):
+        curve = rig.curve_at(unit, load)
         drawing = load_picture(unit, curve, load, every_page.look(), system)
         told = load_words(unit, curve, load, system)
         pieces.picture(drawing, told, "Load over the stroke", partial(of_load, curve, system))

@@ -93,7 +93,7 @@ def compensator() -> None:
         if shown:
             st.markdown(f"## {heading}")
             all_fields(("compensator",), shown, columns)
-    if not unit.is_drawworks:
+    if isinstance(unit, rig.GasUnit):
         st.caption(f"Open gas volume is {significant(unit.volume_ratio)} times the swept volume.")
     data_sheet.draw()
 

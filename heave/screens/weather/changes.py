@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import Indices
 from heave.screens.weather import summary
 from heave.screens.weather.clock import Clock, hours
 from heave.units import show
@@ -17,7 +17,7 @@ AHEAD: Final = 48
 """Hours told one by one."""
 
 
-def coming(result: WindowResult) -> npt.NDArray[np.intp]:
+def coming(result: WindowResult) -> Indices:
     """Places of the samples from the present time on, as far as the sheet tells the hours."""
     times, now = result.forecast.times, result.outlook.now
     first = max(int(np.searchsorted(times, now, side="right")) - 1, 0)

@@ -7,10 +7,10 @@ from typing import Final
 
 import streamlit as st
 
+from heave.arrays import FloatArray
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN
 from heave.screens import every_page, pieces, state
 from heave.screens.figures.chances import members_figure
-from heave.screens.figures.thin import FloatArray
 from heave.screens.inputs import bound, inside, plain
 from heave.screens.weather import line_tiles, store, table
 from heave.screens.weather.clock import Clock, hours

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from heave.arrays import FloatArray, Indices, IntArray, Times
 from heave.errors import InputError
 from heave.judging import Assessment
 from heave.planning import MODEL_DATE, MODEL_VERSION, Plan
@@ -27,7 +27,6 @@ from heave.screens.weather.sheet_steps import UNKNOWN, Row, steps_of
 from heave.screens.weather.summary import Headline
 from heave.units import counted, per_cent, unit_of
 from heave.weather import EnsembleResult, Forecast, WindowResult
-from heave.weather.forecast import Times
 from heave.weather.headings import off_bow
 from heave.weather.results import seconds
 from heave.weather.site_limits import NAMES
@@ -167,7 +166,7 @@ def _picture(result: WindowResult, clock: Clock, system: str) -> str:
     )
 
 
-def _arrows(result: WindowResult, places: npt.NDArray[np.int64]) -> list[tuple[float, float]]:
+def _arrows(result: WindowResult, places: IntArray) -> list[tuple[float, float]]:
     """The wind every few hours: hours after the present time, and its angle off the bow; nothing where unknown."""
     way, found = result.forecast.wind_direction_from, list[tuple[float, float]]()
     if way is None:
@@ -181,7 +180,7 @@ def _arrows(result: WindowResult, places: npt.NDArray[np.int64]) -> list[tuple[f
     return found
 
 
-def _bands(result: WindowResult, places: npt.NDArray[np.intp]) -> list[tuple[str, list[str]]]:
+def _bands(result: WindowResult, places: Indices) -> list[tuple[str, list[str]]]:
     """The state of each step at the coming samples; of many steps that of the one under way."""
     states = [np.array(step.reduced.verdicts(result.plan.caution_level)) for step in result.steps]
     if len(states) <= BANDS:
@@ -191,7 +190,7 @@ def _bands(result: WindowResult, places: npt.NDArray[np.intp]) -> list[tuple[str
     return [("step under way", under_way)]
 
 
-def _after(times: Times, now: np.datetime64) -> npt.NDArray[np.float64]:
+def _after(times: Times, now: np.datetime64) -> FloatArray:
     """Hours after the present time, never before it."""
     return np.maximum((times - now).astype(np.float64) / 3600, 0.0)
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 import streamlit as st
 
+from heave.arrays import BoolArray
 from heave.errors import InputError
 from heave.judging import NEAR, NOT_ASSESSED, OVER, WITHIN, needs, unconfirmed, unjudged_path
 from heave.judging.checks import utilisation_state
@@ -306,7 +306,7 @@ def lost_to_swell(result: WindowResult, lost: tuple[LostStarts, ...]) -> tuple[S
     """Stretches of samples in which the campaign could start but for the swell; what α alone takes is not counted."""
     times = result.forecast.times
 
-    def within(spans: Iterable[Window | LostStarts]) -> npt.NDArray[np.bool_]:
+    def within(spans: Iterable[Window | LostStarts]) -> BoolArray:
         covered = np.zeros(times.size, dtype=np.bool_)
         for span in spans:
             covered |= (times >= span.start) & (times <= span.latest_start)

@@ -246,7 +246,7 @@ def _lifts(run: RunStatistics) -> str:
 
 
 def _stroke(side: Side, system: str) -> str:
-    if side.variant.unit != "as planned":
+    if not side.variant.as_planned:
         return "does not stroke"
     # to the millimetre: what is less is the arithmetic of a unit that does not move
     low, high = (round(float(end), 3) + 0.0 for end in (side.result.stroke.min(), side.result.stroke.max()))

@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 from typing import Final
 
+from heave.compensator.device import GAS_VOLUME
 from heave.judging.moments import setting_of
 from heave.planning.plan import LEAST_HANGING
 from heave.simulation.comparisons import Variant
@@ -155,7 +156,7 @@ def _driller(stage: Stage) -> Staged:
     more = (
         replace(unit, gas_volume_shut=0.0)
         if unit.gas_volume_shut
-        else replace(unit, gas_volume=min(2 * unit.gas_volume, 500.0))
+        else replace(unit, gas_volume=GAS_VOLUME.nearest(2 * unit.gas_volume))
     )
     a, b, c = (
         Variant(f"{stage.told(light, 'force')} on the bit", stage.plan.changed(wob=light)),

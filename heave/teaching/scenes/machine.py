@@ -8,7 +8,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from heave.compensator import ActiveAssisted, GasUnit
+from heave.compensator import ActiveAssisted, Drawworks, GasUnit
 from heave.planning.rig import with_path, with_unit
 from heave.simulation.comparisons import Variant
 from heave.teaching.measures import (
@@ -129,20 +129,19 @@ def _drum(stage: Stage) -> Staged:
     stage.on_bottom()
     if isinstance(stage.plan.compensator, GasUnit):
         stage.plan = drum(stage.plan)
-        lines = stage.plan.compensator.lines or 0.0
+        lines = stage.plan.compensator.of_type(Drawworks).lines
         stage.said.append(
             f"A compensating drawworks stands in for the gas unit: {lines:.0f} lines, gain 0.9, a tenth of a "
             "second late."
         )
     stage.driven()
     plan = stage.plan = stage.plan.changed(line_work=None)
-    lines = plan.compensator.lines or 0.0
+    unit = plan.compensator.of_type(Drawworks)
+    lines = unit.lines
     fewer = max(lines - 2, 2.0)
     path = plan.hoisting
-    if path is None:
-        less = with_unit(plan, replace(plan.compensator, lines=fewer))  # type: ignore[call-arg]
-    else:
-        less = with_path(plan, replace(path, lines=fewer))
+    strung = replace(unit, lines=fewer)
+    less = with_unit(plan, strung) if path is None else with_path(plan, replace(path, lines=fewer))
     scenario = stage.wave(1.0, duration=DRUM_LENGTH)
     tried = (stage.planned, Variant(f"{fewer:.0f} lines", less))
     return stage.films((stage.planned,), scenario, tried, lines=lines, fewer=fewer)

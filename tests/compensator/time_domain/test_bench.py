@@ -7,9 +7,9 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
-import numpy.typing as npt
 import pytest
 
+from heave.arrays import FloatArray
 from heave.compensator.time_domain import (
     Run,
     SimulationCase,
@@ -21,7 +21,6 @@ from heave.compensator.time_domain import (
 from heave.drill_string import DrillString
 from heave.units import STANDARD_GRAVITY
 
-FloatArray = npt.NDArray[np.float64]
 Pipe = Callable[..., DrillString]
 Bench = Callable[..., Run]
 

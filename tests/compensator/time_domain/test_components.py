@@ -5,13 +5,11 @@ from __future__ import annotations
 import math
 
 import numpy as np
-import numpy.typing as npt
 import pytest
 
+from heave.arrays import FloatArray
 from heave.compensator.time_domain import Components, components, irregular_heave
 from heave.errors import InputError
-
-FloatArray = npt.NDArray[np.float64]
 
 CREST, MOMENT = 1.7, 123.4
 

@@ -12,13 +12,12 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
-import numpy.typing as npt
 import pytest
 
+from heave.arrays import FloatArray
 from heave.compensator.time_domain import SimulationCase, regular_heave, simulate_cases, string_model
 from heave.drill_string import DrillString
 
-FloatArray = npt.NDArray[np.float64]
 Pipe = Callable[..., DrillString]
 
 LOOPS = ((0.0, 0.1), (0.95, 0.1), (0.95, 0.2), (0.9, 0.3))

@@ -6,9 +6,9 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
-import numpy.typing as npt
 import pytest
 
+from heave.arrays import FloatArray
 from heave.compensator.time_domain import (
     BLOCK_MOVES,
     Event,
@@ -21,7 +21,6 @@ from heave.compensator.time_domain import (
 from heave.drill_string import DrillString
 from heave.errors import InputError
 
-FloatArray = npt.NDArray[np.float64]
 Pipe = Callable[..., DrillString]
 Bench = Callable[..., Run]
 

@@ -6,7 +6,6 @@ import itertools
 import math
 
 import numpy as np
-import numpy.typing as npt
 import pytest
 
 from heave.compensator.time_domain import (
@@ -22,7 +21,6 @@ from heave.drill_string import DrillString, drill_pipe, rod_dynamics
 from heave.errors import InputError
 from heave.sea import OMEGA, jonswap, level_exceeded, mean_period, moment
 
-FloatArray = npt.NDArray[np.float64]
 SPECTRUM = jonswap(OMEGA, 2.0, 9.0, 2.0)
 
 

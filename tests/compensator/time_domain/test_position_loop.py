@@ -7,7 +7,6 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
-import numpy.typing as npt
 import pytest
 from sine_fit import amplitude
 
@@ -23,7 +22,6 @@ from heave.compensator.time_domain import (
 )
 from heave.drill_string import DrillString
 
-FloatArray = npt.NDArray[np.float64]
 Pipe = Callable[..., DrillString]
 
 FRICTION, LOSS = 30e3, 12.66e3

@@ -7,7 +7,6 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
-import numpy.typing as npt
 import pytest
 
 from heave.compensator.time_domain import (
@@ -21,7 +20,6 @@ from heave.compensator.time_domain import (
 from heave.drill_string import DrillString
 from heave.errors import InputError
 
-FloatArray = npt.NDArray[np.float64]
 Pipe = Callable[..., DrillString]
 Bench = Callable[..., Run]
 
