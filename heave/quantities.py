@@ -13,7 +13,10 @@ from heave.fields import Quantity
 DIRECTION: Final = Quantity("Direction from", "direction", low=0.0, below=360.0)
 """By the compass."""
 
-LINES: Final = Quantity("lines strung", "number", low=2, high=20)
+MOST_LINES: Final = 20
+"""Most lines to the travelling block [-]."""
+
+LINES: Final = Quantity("lines strung", "number", low=2, high=MOST_LINES)
 """To the travelling block. A hoisting path's are even besides, a drawworks' whole."""
 
 LONGEST_HOLE: Final = 15_000.0

@@ -10,7 +10,7 @@ from heave.fields import Quantity, choice, quantity, validate
 from heave.hoisting.braking import LINE_SPEED, PULL, PullCurve
 from heave.hoisting.line import MINIMUM_FACTOR, DrillingLine
 from heave.hoisting.reeving import BEARINGS, SHEAVE_FACTOR, Bearing
-from heave.quantities import LINES, MACHINE_POWER
+from heave.quantities import LINES, MACHINE_POWER, MOST_LINES
 from heave.units import STANDARD_GRAVITY, significant, to_si
 
 LinesOfCrown = Literal["kept by sheaves on arms", "straight to the floor"]
@@ -46,7 +46,7 @@ class HoistingPath:
         "sheaves of the crown block",
         "number",
         low=2,
-        high=9,
+        high=MOST_LINES // 2 + 1,
         optional=True,
         help="Limit the lines to two for each less the one of the fast line. Empty: not checked.",
     )
