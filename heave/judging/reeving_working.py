@@ -11,9 +11,10 @@ from heave.judging.formulas import formula
 from heave.judging.path_loads import block_weight
 from heave.judging.rules import chain
 from heave.planning.plan import Plan
+from heave.quantities import MOST_LINES
 
-STRUNG_LINES: Final = (4, 6, 8, 10, 12, 14, 16)
-"""Numbers of lines that are set side by side."""
+STRUNG_LINES: Final = tuple(range(2, MOST_LINES + 1, 2))
+"""Numbers of lines that are set side by side: all that a hoisting path can have, its own among them."""
 
 EFFICIENCY: Final = formula(
     "E_r = (K^n_l − 1) / (K^n_l × n_l × (K − 1))",

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 import heave
+from heave.errors import InputError
 from heave.files.rigs import demo_compensators, demo_hoisting, demo_operations
 from heave.hoisting import MOTIONS, HoistingPath, efficiency, line_pulls
 from heave.judging import assess, unjudged_path
@@ -90,6 +91,20 @@ def test_other_numbers_of_lines_are_those_of_the_room_below() -> None:
         assert one.lifts == pytest.approx(2e6 / one.fast, rel=1e-12)
         assert one.fast == pytest.approx(2e6 / (one.lines * one.efficiency), rel=1e-12)
         assert one.crown == pytest.approx(float(line_pulls(2e6, one.lines, 1.09).sum(axis=-1)), rel=1e-12)
+
+
+def test_whatever_a_path_is_strung_with_stands_among_them() -> None:
+    """The most lines with their fewest sheaves in the crown: no other number is taken for a path."""
+    path = heave.demo_plan().hoisting
+    assert path is not None
+    taken = []
+    for lines in range(30):
+        try:
+            taken.append(replace(path, lines=float(lines), crown_sheaves=lines / 2 + 1).count)
+        except InputError:
+            continue
+    assert [one.lines for one in strung_instead(2e6, 1.09)] == taken
+    assert max(taken) > 16
 
 
 def test_the_working_meets_the_published_example_of_the_line() -> None:
