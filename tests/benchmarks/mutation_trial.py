@@ -124,8 +124,10 @@ class Trial:
                 del sys.modules[name]
         changed = Path(tempfile.mkdtemp(dir=here.parent)) / "heave"
         shutil.copytree(here / "heave", changed, copy_function=os.link)
-        (changed.parent / self.mutant.file).unlink()
-        (changed.parent / self.mutant.file).write_bytes(self.mutant.apply(source))
+        file = changed.parent / self.mutant.file
+        for old in (file, *(file.parent / "__pycache__").glob(f"{file.stem}.*.pyc")):
+            old.unlink()  # bytecode too: it is taken for good where size and second of the source are the same
+        file.write_bytes(self.mutant.apply(source))
         sys.path.insert(0, str(changed.parent))
         sys.dont_write_bytecode = True
         try:

@@ -80,7 +80,7 @@ def pick(page: Any, label: str, option: str) -> None:
 
 
 def test_what_is_asked_of_a_climate_and_of_limits_comes_back(keeping: Any, address: str) -> None:
-    page = harness.new_page(keeping, address + "/climate")
+    page = keeping.open(address + "/climate")
     pick(page, "Headings", "Bow to the waves")
     harness.go_to(page, "Operating limits")
     pick(page, "Waves that grow", "All waves together, by one factor")

@@ -49,7 +49,7 @@ def test_a_trip_takes_whole_stands() -> None:
     """3,000 m in stands of 28 m are 108 stands (107.1 rounded up); at 27 stands an hour, 4 h."""
     assert trip_time(3000.0, 28.0, 27.0) == 4 * HOUR
     assert trip_time(0.0, 28.0, 27.0) == 0.0
-    for wrong in ((-1.0, 28.0, 20.0), (3000.0, 4.0, 20.0), (3000.0, 28.0, 0.4), (15001.0, 28.0, 20.0)):
+    for wrong in ((-1.0, 28.0, 20.0), (3000.0, 2.0, 20.0), (3000.0, 28.0, 0.4), (15001.0, 28.0, 20.0)):
         with pytest.raises(InputError):
             trip_time(*wrong)
 
