@@ -23,14 +23,14 @@ def type_in_cell(page: Page, row: int, column: int, share: float, words: str) ->
     `row` and `column` count from 1, the row under the head first; `share` is how far to the right the column lies.
     """
     table = page.get_by_test_id("stDataFrame").first
-    table.scroll_into_view_if_needed()
     cell = table.locator(f"[aria-rowindex='{row + 1}'] [aria-colindex='{column}']")
-
-    harness.wait_until(page, lambda: _lies_still(table), "a table that lies still")
-    place = table.locator("canvas").first.bounding_box()
-    assert place is not None
     box = page.locator("#portal textarea, #portal input").first
     for patience in AGAIN:
+        # anew each time: what stands above may have moved the table after it lay still
+        table.scroll_into_view_if_needed()
+        harness.wait_until(page, lambda: _lies_still(table), "a table that lies still")
+        place = table.locator("canvas").first.bounding_box()
+        assert place is not None
         page.mouse.click(place["x"] + place["width"] * share, place["y"] + GRID_ROW * (row + 0.5))
         with suppress(TimeoutError):
             harness.wait_until(page, lambda: _chosen(cell), f"row {row}, column {column}", timeout=patience)
