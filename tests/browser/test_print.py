@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+import rest
 from pdf_text import pages_of
 from print_pages import open_tab, print_page, tight, too_wide_or_pale, troubles_of
 
@@ -36,6 +37,7 @@ def test_the_check_page_prints_whole_from_the_dark_theme(context: Any, address: 
     with harness.open_view(context, scheme="dark") as page:
         harness.open_page(page, address)
         page.get_by_text("Off-bottom period").first.wait_for()
+        rest.at_rest(page)  # what is drawn last may still move what stands below it
         before = page.evaluate(_LAID)
         pdf = print_page(page, "A4")
         assert not troubles_of(page, "A4", pdf)
