@@ -21,7 +21,7 @@ from typing import Final, NamedTuple, Protocol
 import numpy as np
 import numpy.typing as npt
 
-from heave.arrays import FloatArray, Floats
+from heave.arrays import BoolArray, FloatArray, Floats
 
 MAX_GAMMA: Final = 50.0
 """Greatest peak factor the kernel is asked for [-]."""
@@ -33,12 +33,12 @@ SIGMA_ABOVE: Final = 0.09
 """Width of the peak beyond the peak frequency [-]."""
 
 _TERMS: Final = 34  # (ln 50)^34/34! is below 1e-18
-_NOTHING: Final = 1e-19
 _FLAT: Final = -2000.0  # the logarithm of a sea of no height: its exponential is zero
 _UNFELT: Final = 30.0
+_WORTH_LEAVING: Final = 8  # columns: a table with fewer left out costs more than whole, row by row
 _STEEP: Final = math.sqrt(0.5) / SIGMA_ABOVE
 
-BLOCK: Final = 512
+BLOCK: Final = 768
 """Seas worked at a time, so that what is worked on stays in the processor's cache."""
 
 
@@ -148,7 +148,7 @@ class ExponentialRows:
     ----------
     coefficients : a, b and c, shape (n, 3); NaN marks a missing sea
     peak : ωp, shape (n,) [rad/s]
-    start : ln ln γ, shape (n,); None where no γ is above 1
+    start : ln ln γ, shape (n,), −∞ where γ is 1; None where no γ is above 1
     """
 
     coefficients: FloatArray
@@ -164,54 +164,74 @@ class ExponentialRows:
     def felt_from(self) -> float:
         """As `Rows.felt_from`."""
         # Below the peak, t = ω/ωp, the exponent is lower than there by q t⁻⁴ − q − m ln(1/t), where ln(1/t) < 1.
-        slope, decay = -self.coefficients[:, 0] / self.peak**4, -self.coefficients[:, 1]
-        lowest = self.peak * (slope / (_UNFELT + slope + decay)) ** 0.25
+        decay = -self.coefficients[:, 1]
+        lowest = self.peak * np.sqrt(np.sqrt(self.slopes / (_UNFELT + self.slopes + decay)))
         return float(np.min(lowest, initial=math.inf, where=np.isfinite(lowest)))
 
     def write(self, axis: Axis, rows: slice, out: Floats, scratch: Floats) -> None:
         """As `Rows.write`."""
-        peak = self.peak[rows]
-        low, left, right = self._reaches(axis, rows)
-        exponent = view(scratch[0], peak.size, axis.omega.size - low)
+        size, columns = out.shape
+        low = self._silent(axis, rows)
+        exponent = view(scratch[0], size, columns - low)
         np.matmul(self.coefficients[rows].astype(axis.dtype), axis.powers[:, low:], out=exponent)
-        if left < right and self.start is not None:
-            term = view(scratch[1], peak.size, right - left)
-            target = out[:, left:right]
-            np.matmul(self.offsets[rows].astype(axis.dtype), axis.line[:, left:right], out=term)
-            # Of (t − 1)/σ with either width, the lesser is the right one on both sides of the peak.
-            np.multiply(term, SIGMA_ABOVE / SIGMA_BELOW, out=target)
-            np.minimum(term, target, out=term)
-            np.square(term, out=term)
-            np.subtract(self.start[rows].astype(axis.dtype)[:, None], term, out=term)
-            np.exp(term, out=term)
-            window = exponent[:, left - low : right - low]
-            np.add(window, term, out=window)
+        self._add_peaks(axis, rows, low, exponent, (scratch[1], out.reshape(-1)))
         np.exp(exponent, out=out[:, low:])
         out[:, :low] = 0.0
-        missing = np.isnan(self.coefficients[rows, 2] + peak)
-        if missing.any():
-            out[missing] = np.nan
+        if self.missing is not None:
+            out[self.missing[rows]] = np.nan
+
+    def _silent(self, axis: Axis, rows: slice) -> int:
+        """Columns below which every density of some seas is zero, where there are enough of them to be worth it."""
+        lowest = float(np.fmin.reduce(self.peak[rows]))
+        mark = min((self.gentlest / axis.least) ** 0.25, 1.0) * lowest
+        low = 0 if math.isnan(mark) else int(np.searchsorted(axis.omega, mark))
+        return low if low >= _WORTH_LEAVING else 0
+
+    def _add_peaks(
+        self, axis: Axis, rows: slice, low: int, exponent: Floats, spaces: tuple[Floats, Floats]
+    ) -> None:
+        """Add ln γ · g(ω/ωp) to the exponents of some seas, from column `low`, where γ is above 1 and g is felt."""
+        start = np.empty(0) if self.start is None else self.start[rows]
+        peaked = np.flatnonzero(start > -math.inf)
+        if not peaked.size:
+            return
+        peak = self.peak[rows][peaked]
+        marks = peak.min() * (1.0 - axis.reach * SIGMA_BELOW), peak.max() * (1.0 + axis.reach * SIGMA_ABOVE)
+        left, right = (max(int(column), low) for column in np.searchsorted(axis.omega, marks))
+        term, other = (view(space, peak.size, right - left) for space in spaces)
+        np.matmul(self.offsets[rows][peaked].astype(axis.dtype), axis.line[:, left:right], out=term)
+        # Of (t − 1)/σ with either width, the lesser is the right one on both sides of the peak.
+        np.multiply(term, SIGMA_ABOVE / SIGMA_BELOW, out=other)
+        np.minimum(term, other, out=term)
+        np.square(term, out=term)
+        np.subtract(start[peaked].astype(axis.dtype)[:, None], term, out=term)
+        np.exp(term, out=term)
+        window = exponent[:, left - low : right - low]
+        if peak.size == start.size:
+            np.add(window, term, out=window)
+        else:
+            window[peaked] += term
+
+    @cached_property
+    def missing(self) -> BoolArray | None:
+        """Which seas are missing, shape (n,); None where none is."""
+        found: BoolArray = np.isnan(self.coefficients[:, 2] + self.peak)
+        return found if found.any() else None
+
+    @cached_property
+    def slopes(self) -> FloatArray:
+        """−a/ωp⁴, shape (n,) [-]: how steeply a density rises below its peak."""
+        return np.asarray(-self.coefficients[:, 0] / np.square(np.square(self.peak)))
+
+    @cached_property
+    def gentlest(self) -> float:
+        """The least slope of any sea [-]."""
+        return float(np.fmin.reduce(self.slopes, initial=math.inf))
 
     @cached_property
     def offsets(self) -> FloatArray:
         """What turns ω and 1 into √½ (t − 1)/0.09, shape (n, 2)."""
         return np.stack((_STEEP / self.peak, np.full(self.peak.size, -_STEEP)), axis=1)
-
-    def _reaches(self, axis: Axis, rows: slice) -> tuple[int, int, int]:
-        """Column below which every density of a block is zero, and the columns between which a peak is felt."""
-        peak = self.peak[rows]
-        known = peak[np.isfinite(peak)]
-        if not known.size:
-            return 0, 0, 0
-        lowest, highest = float(known.min()), float(known.max())
-        steepest = float(np.nanmin(-self.coefficients[rows, 0] / peak**4, initial=np.inf))
-        marks = (
-            min((steepest / axis.least) ** 0.25, 1.0) * lowest,
-            lowest * (1.0 - axis.reach * SIGMA_BELOW),
-            highest * (1.0 + axis.reach * SIGMA_ABOVE),
-        )
-        low, left, right = np.searchsorted(axis.omega, marks)
-        return int(low), int(max(low, left)), int(right)
 
 
 def peaked_rows(form: PeakedForm, hs: FloatArray, tp: FloatArray, gamma: FloatArray) -> ExponentialRows:
@@ -226,12 +246,13 @@ def peaked_rows(form: PeakedForm, hs: FloatArray, tp: FloatArray, gamma: FloatAr
     """
     hs, tp, gamma = np.atleast_1d(hs, tp, gamma)
     peak = 2.0 * math.pi / tp
+    fourth = np.square(np.square(peak))
     scale = np.square(hs) / 16.0 / shape_moment(form, 0, gamma)
     constant = logarithm(scale) + (form.decay - 1) * np.log(peak)
-    coefficients = np.stack((-form.slope * peak**4, np.full_like(peak, -form.decay), constant), axis=1)
+    coefficients = np.stack((-form.slope * fourth, np.full_like(peak, -form.decay), constant), axis=1)
     logs = np.log(gamma)
-    # ln γ goes into the exponent of g; where γ is 1 it is 1e-19 instead of 0, which adds nothing.
-    start = np.log(np.maximum(logs, _NOTHING)) if np.any(logs > 0.0) else None
+    # ln γ goes into the exponent of g.
+    start = np.log(logs, out=np.full_like(logs, -math.inf), where=logs > 0.0) if np.any(logs > 0.0) else None
     return ExponentialRows(coefficients, peak, start)
 
 
