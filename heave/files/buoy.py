@@ -28,7 +28,7 @@ from heave.files.bands import band_widths
 from heave.files.columns import parse_number
 from heave.files.registry import DENSITY
 from heave.files.tables import Source, buoy_times, buoy_words, decode, load, on_line
-from heave.files.times import buoy_time, parse_time
+from heave.files.times import buoy_clock, buoy_day, parse_time
 from heave.sea.measured import MeasuredSpectrum
 
 _WHOLE_RECORD_MARKS: Final = {9.999, 99.0, 99.99, 99.999}
@@ -150,7 +150,7 @@ def _layout(line: int, words: Sequence[str]) -> _Layout:
 
 def _time(words: Sequence[str], line: int) -> datetime:
     try:
-        return parse_time(buoy_time(words) if len(words) >= 4 else "")
+        return parse_time(buoy_day(*words[:3]) + buoy_clock(*words[3:]) if len(words) >= 4 else "")
     except FileError as problem:
         allowed = "year month day hour [minute] in UTC; two-digit years from 70 to 99"
         raise FileError("time", " ".join(words), None, allowed, line=line) from problem

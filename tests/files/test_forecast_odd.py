@@ -281,7 +281,7 @@ CASES: dict[str, tuple[str, tuple[str, Any, Any]]] = {
     ),
     "UTC in cell mixed": (
         "Time,Hs (m),Tp (s),Dir from (deg)\n2026-03-02 06:00 UTC,2.5,9,210\n2026-03-02 07:00 CET,2.6,9,212\n",
-        ("ask", ["time_zone"], None),
+        ("refuse", "time", "each time once, or rows that agree; line 2 has it too"),
     ),
     "DST cell": (
         "Time (Europe/Oslo),Hs (m),Tp (s),Dir from (deg)\n"

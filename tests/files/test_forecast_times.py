@@ -205,3 +205,25 @@ def test_a_repeated_time_whose_zone_is_known_is_no_riddle() -> None:
         assert found.size == 4
     oslo = repeated_hour(HEAD, time_zone="Europe/Oslo")
     assert oslo.size == 5
+
+
+def test_an_issue_that_could_be_two_days_is_asked_and_not_taken_day_first() -> None:
+    """Steps under a line whose 03/04 the file cannot tell; over ISO days as well, where nothing hangs on it."""
+    steps = "Issued 03/04/2026 06:00 UTC\nstep,Hs (m),Tp (s),Dir from (deg)\n+03,1,8,200\n+06,1.1,8,200\n"
+    with pytest.raises(ForecastQuestions, match="when was the forecast issued"):
+        read_forecast(steps.encode())
+    found = read_forecast(steps.encode(), issued="2026-04-03 06:00")
+    assert isinstance(found, Forecast)
+    assert stamps(found) == ["2026-04-03T09:00", "2026-04-03T12:00"]
+
+
+def test_hours_that_go_back_under_an_iso_day_are_refused() -> None:
+    rows = "2026-03-04\n18:00,1,8,200\n00:00,1.1,8,200\n2026-03-05\n06:00,1,8,200\n"
+    with pytest.raises(FileError, match="hours that run on under their date") as refused:
+        read_forecast(f"Time (UTC),Hs (m),Tp (s),Dir from (deg)\n{rows}".encode())
+    assert refused.value.line == 4
+
+
+def test_an_offset_of_whole_hours_stands_behind_a_time() -> None:
+    found = read(["2026-03-04T06:00+02", "2026-03-04T07:00+02"])
+    assert stamps(found) == ["2026-03-04T04:00", "2026-03-04T05:00"]

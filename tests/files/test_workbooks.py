@@ -16,6 +16,7 @@ from openpyxl.utils.datetime import CALENDAR_MAC_1904
 from heave.errors import FileError
 from heave.files.forecast.reader import read_forecast
 from heave.files.record.reader import read_record_file
+from heave.files.response.reader import read_response_file
 from heave.weather.forecast import EnsembleForecast, Forecast
 
 BEGIN = datetime(2026, 3, 20)
@@ -147,3 +148,19 @@ def test_a_record_keeps_the_parts_of_its_seconds(step: float, apart: bool) -> No
     found = read_record_file(book(rows(["Date", "Time", "Heave up (m)"][not apart :], *lines)), {})
     assert found.record.step == pytest.approx(step, rel=1e-6)
     assert found.record.heave == pytest.approx(heave, abs=1e-6)
+
+
+def test_a_workbook_that_is_damaged_inside_is_refused_by_every_reader() -> None:
+    """A byte of an archive changed at every eighth place: what the unpacker raises never reaches whoever brought it."""
+    whole = book(
+        rows(["Time (UTC)", *HEAD], *([BEGIN + timedelta(hours=n), hs, *REST] for n, hs in enumerate(HS)))
+    )
+    refused = 0
+    for place in range(0, len(whole), 8):
+        data = whole[:place] + bytes([whole[place] ^ 0xFF]) + whole[place + 1 :]
+        for reader in (read_forecast, read_record_file, read_response_file):
+            try:
+                reader(data)
+            except FileError:
+                refused += 1
+    assert refused > len(whole) // 8

@@ -12,8 +12,10 @@ from datetime import date
 from functools import lru_cache
 from typing import Final
 
-from heave.files.times import YEARS
 from heave.planning.zones import offset_of, zone_names
+
+YEARS: Final = (1900, 2200)
+"""First and last year believed."""
 
 MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 

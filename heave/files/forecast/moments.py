@@ -1,6 +1,7 @@
 """The time columns of a forecast to UTC: the order of dates by the whole column, the zone, steps from an issue time.
 
-ISO 8601 times are read in bulk by `heave.files.times`. Any other form is read here, each different cell once. Where
+A time is read as a day and a time of day, each different cell of either once: forty years of hours hold 14,610 days
+and 24 times of day. An ISO 8601 time is cut into the two; any other that has both in a cell is read as it stands. Where
 03/04 could be two days the column decides: a number over 12, or the one order in which its times run on evenly; where
 neither does, it is asked. A time without a zone is asked about, unless the header, a line above the table or the
 cells name one, which is obeyed and said.
@@ -12,7 +13,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 
@@ -22,10 +23,9 @@ from heave.files.conventions import Question
 from heave.files.forecast.clock import ISSUED, MONTHS, Moment, moment_in, offset_name, zone_said
 from heave.files.forecast.issue import issue_of
 from heave.files.forecast.layout import Sheet
-from heave.files.forecast.workbook import DAY_ZERO
-from heave.files.rows import Integers, Table, coded, joined
+from heave.files.rows import Coded, Integers, Table, joined
 from heave.files.tables import on_line
-from heave.files.times import ALLOWED, ONE_ZONE, iso_clock, localised, read_times
+from heave.files.times import ALLOWED, buoy_clock, buoy_day, localised
 from heave.planning.columns import DATE_ORDERS, ForecastMapping
 from heave.planning.zones import UTC_NAME, zone_of
 
@@ -35,7 +35,6 @@ _EPOCH: Final = date(1970, 1, 1).toordinal()
 _ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(?=[Tt ]|$)")
 _SERIAL = re.compile(r"[2-7][0-9]{4}(\.[0-9]+)?")
 _UNIX = re.compile(r"[0-9]{10}(?:[0-9]{3})?(?:\.0+)?")
-_ENDS_IN_ZONE = re.compile(r"([Zz]|UTC|GMT|[+-][0-9:]{2,5})$")
 _LEAD = re.compile(r"(?:[tThHfF]\+?|\+)?0*([0-9]{1,4}(?:\.[0-9]+)?)\s*(?:h|hrs?|hours?)?")
 _LEAD_UNITS: Final = {
     **dict.fromkeys(("min", "mins", "minutes"), 60),
@@ -52,6 +51,10 @@ _WRITTEN: Final = {r"dd.mm.yy": "day first", r"mm.dd.yy": "month first", r"\byy.
 """How a header says that dates are written."""
 
 
+Moments = tuple[list[Moment | None], Indices]
+"""Different cells as moments, None for what is none, and which of them each row has."""
+
+
 @dataclass
 class Clock:
     """What is known of the times of a file before they are read: what is asked, and what the file says."""
@@ -62,63 +65,52 @@ class Clock:
     zone: str = ""
     """Of times that carry none; empty where nobody says."""
 
+    says_utc: bool = False
+    """Whether the header says that all are UTC."""
+
     issued: np.datetime64 | None = None
     notes: list[str] = field(default_factory=list)
     questions: list[Question] = field(default_factory=list)
     order: str = "dmy"
-    moments: list[Moment | None] = field(default_factory=list)
-    of_row: Any = None
-    carried: bool = False
-    """Whether a date stands once for the hours under it."""
-
-    day_zero: int = DAY_ZERO
-    """1 January 1970 in day numbers."""
-
-    plain: bool = True
-    """Whether times are ISO 8601, in days and times of day of their own or together."""
+    days: Moments = ([], np.zeros(0, dtype=np.intp))
+    clocks: Moments = ([], np.zeros(0, dtype=np.intp))
+    """Times of day; those of `days` where one cell holds both."""
 
     def ticks(self, groups: Sequence[str] | None) -> tuple[Integers, tuple[str, ...]]:
         """Microseconds since 1970 of every row, UTC, and what is to be said of them."""
-        if self.plain:
-            found, notes = read_times(self.table, self.places, self.zone, groups)
-            return found, tuple(self.notes) if self.notes else notes
-        clock, ahead = self._clock()
-        if ahead is not None:
-            return clock - ahead, tuple(self.notes)
+        (days, of_day), (clocks, of_clock) = self.days, self.clocks
+        dates = [one and one.day(self.order, _year(one, self.issued, self.order)) for one in days]
+        times = [one.seconds if one else None for one in clocks]
+        wrong = np.array([one is None for one in dates])[of_day]
+        wrong |= np.array([one is None for one in times])[of_clock]
+        for row in np.flatnonzero(wrong)[:1]:
+            wanted = self._wanted(days[of_day[row]], clocks[of_clock[row]])
+            raise self.table.wrong("time", row, wanted, *self.columns)
+        bare = np.array([one is not None and one.ahead is None for one in clocks])[of_clock]
+        if bare.any() and not bare.all() and not self.says_utc:
+            other = self.table.rows.line(np.argmin(bare))
+            allowed = f"a zone with every time or with none; line {other} has one: write it with each of them, or in "
+            raise self.table.wrong("time", np.argmax(bare), allowed + "the header alone", *self.columns)
+        ordinals = np.array([one.toordinal() - _EPOCH for one in dates if one], dtype=np.int64)
+        seconds = np.array([one.seconds for one in clocks if one], dtype=np.int64)
+        ahead = np.array([60 * (one.ahead or 0) for one in clocks if one], dtype=np.int64)
+        clock = (ordinals[of_day] * _DAY + (seconds - ahead)[of_clock]) * SECOND
         with on_line(None):
-            zone = zone_of(self.zone)
-        return localised(clock, zone, groups, self.table, self.columns), tuple(self.notes)
+            zone = zone_of(self.zone or UTC_NAME)
+        if not bare.any() or zone is zone_of(UTC_NAME):
+            return clock, tuple(self.notes)
+        notes = self.notes or [f"Times carry no zone: taken as {self.zone}."]
+        return localised(clock, zone, groups, self.table, self.columns), tuple(notes)
 
     @property
     def columns(self) -> list[str]:
         """Names of the time columns."""
         return [self.table.header[place] for place in self.places.values()]
 
-    def refuse(self, where: int | np.integer[Any], allowed: str) -> FileError:
-        """The error about the first row whose time is that of a number in `moments`."""
-        return self.table.wrong("time", np.argmax(self.of_row == where), allowed, *self.columns)
-
-    def _clock(self) -> tuple[Integers, Integers | None]:
-        """Clock times [μs], and how far each is ahead of UTC if all cells say [μs]."""
-        seconds, ahead = [], []
-        for code, moment in enumerate(self.moments):
-            day = None if moment is None else moment.day(self.order, _year(moment, self.issued, self.order))
-            if moment is None or day is None or moment.seconds is None:
-                raise self.refuse(code, self._wanted(moment))
-            seconds.append((day.toordinal() - _EPOCH) * _DAY + moment.seconds)
-            ahead.append(moment.ahead)
-        told = [minutes is not None for minutes in ahead]
-        if any(told) and not all(told):
-            raise self.refuse(told.index(False), f"a zone with every time or with none: {ONE_ZONE}")
-        clock = np.array(seconds, dtype=np.int64)[self.of_row] * SECOND
-        if not all(told):
-            return clock, None
-        return clock, np.array(ahead, dtype=np.int64)[self.of_row] * 60 * SECOND
-
-    def _wanted(self, moment: Moment | None) -> str:
-        if moment is not None and moment.numbers and not moment.numbers[-1] and self.issued is None:
+    def _wanted(self, day: Moment | None, clock: Moment | None) -> str:
+        if day is not None and day.numbers and not day.numbers[-1] and self.issued is None:
             return "a date with its year; the file names no issue time to take it from: write the year"
-        if moment is not None and moment.seconds is None:
+        if day is not None and clock is not None and clock.seconds is None:
             return "a date with its time of day: write the hour behind it"
         return f"{ALLOWED}, or a date and a time of day written as in the rows above: correct it"
 
@@ -138,17 +130,17 @@ def time_of(sheet: Sheet, places: dict[str, int], mapping: ForecastMapping, issu
     FileError
         If a column that holds times by its name holds none.
     """
-    table, above = sheet.table, sheet.above
-    clock = Clock(table, places, mapping, carried=sheet.carried, day_zero=sheet.day_zero)
+    clock = Clock(sheet.table, places, mapping)
     header = " ".join(clock.columns)
-    _zone(clock, header, above)
-    cells = [table.rows.cell(0, place) for place in places.values()] if places else []
-    clock.plain = "lead" not in places and _is_plain(places, cells)
-    if places and not clock.plain and "lead" not in places:
-        _read_cells(clock)
+    _zone(clock, header, sheet.above)
+    if places and "lead" not in places:
+        _read_cells(clock, sheet.day_zero)
+        if sheet.carried:
+            _hours_run_on(clock)
         _date_order(clock)
-    open_ = clock.plain and mapping.date_order is None
-    clock.issued, notes = issue_of(sheet, mapping, header, clock.zone, "" if open_ else clock.order, issued)
+    own = any(moment is not None and moment.order != "ymd" for moment in clock.days[0])
+    order = clock.order if own else _ORDERS.get(mapping.date_order or "", "")
+    clock.issued, notes = issue_of(sheet, mapping, header, clock.zone, order, issued)
     clock.notes += notes
     if "lead" in places:
         _steps(clock)
@@ -157,20 +149,10 @@ def time_of(sheet: Sheet, places: dict[str, int], mapping: ForecastMapping, issu
     return clock
 
 
-def _is_plain(places: dict[str, int], cells: list[str]) -> bool:
-    """Whether the first times are ISO 8601, or of a kind that nothing here reads either."""
-    if not cells or "year" in places:
-        return True
-    if "date" in places:
-        clock = re.fullmatch(r"[0-9]{1,2}|[0-9]{2}:.*|[0-9]{4}(?:Z|[+-].*)?", cells[1])
-        return bool(_ISO.fullmatch(cells[0]) and clock)
-    iso = bool(_ISO.match(cells[0]) and iso_clock(cells[0][10:]))
-    return iso or (_ISO.match(cells[0]) is not None and moment_in(cells[0]) is None)
-
-
 def _zone(clock: Clock, header: str, above: Sequence[str]) -> None:
     """The zone that the header or a line above names; else the mapping's."""
-    said = zone_said(header)
+    said = "UTC" if "year" in clock.places else zone_said(header)
+    clock.says_utc = said == UTC_NAME
     where = f"as column {header} says"
     lines = [line for line in above if _ABOUT_TIMES.search(line) and not ISSUED.search(line)]
     told = {zone_said(line) for line in lines} - {None, "local"}
@@ -197,30 +179,55 @@ def _zone(clock: Clock, header: str, above: Sequence[str]) -> None:
         clock.notes.append(f"Times are in {clock.zone}, {where}.")
 
 
-def _read_cells(clock: Clock) -> None:
-    """Every different cell of the time columns as a moment."""
-    rows = clock.table.rows
-    columns = [rows.coded(place) for place in clock.places.values()]
-    texts, clock.of_row = columns[0]
-    if len(columns) > 1:
-        texts, clock.of_row = joined(columns, lambda day, hour: f"{day} {_hour(hour)}")
+def _read_cells(clock: Clock, day_zero: int) -> None:
+    """Every different cell of the time columns as a moment; `day_zero` is 1 January 1970 in day numbers."""
+    rows, places = clock.table.rows, list(clock.places.values())
+    if "date" in clock.places:
+        return _put(clock, *map(rows.coded, places), iso=False)
+    if "year" in clock.places:
+        columns = [rows.coded(place) for place in places]
+        return _put(clock, joined(columns[:3], buoy_day), joined(columns[3:], buoy_clock), iso=True)
+    if _ISO.match(rows.cell(0, places[0])):
+        return _put(clock, rows.coded(places[0], 0, 10), rows.coded(places[0], 10), iso=True)
+    texts, of_row = rows.coded(places[0])
+    moments: list[Moment | None]
     if all(_UNIX.fullmatch(text) for text in texts) and not all(_calendar(text) for text in texts):
         unit = "seconds" if len(texts[0]) < 13 else "milliseconds"
         clock.notes.append(f"Times are {unit} since 1970, UTC.")
-        clock.moments = [_of_seconds(int(text[:10]), 0) for text in texts]
-    elif all(_SERIAL.fullmatch(text) for text in texts) and "date" not in clock.places:
+        moments = [_of_seconds(int(text[:10]), 0) for text in texts]
+    elif all(_SERIAL.fullmatch(text) for text in texts):
         clock.notes.append("Times are a spreadsheet's day numbers.")
-        clock.moments = [_of_seconds(round((float(text) - clock.day_zero) * 86_400), None) for text in texts]
+        moments = [_of_seconds(round((float(text) - day_zero) * 86_400), None) for text in texts]
     else:
-        clock.moments = [moment_in(text) for text in texts]
-        if clock.carried:
-            _hours_run_on(clock, columns[0][1])
+        moments = [moment_in(text) for text in texts]
+    clock.days = clock.clocks = moments, of_row
+    return None
 
 
-def _hours_run_on(clock: Clock, day: Indices) -> None:
+def _put(clock: Clock, days: Coded, clocks: Coded, *, iso: bool) -> None:
+    """Days and times of day that stand apart, each as a moment; `iso` days are written in no other way."""
+
+    def day(text: str) -> Moment | None:
+        if _ISO.fullmatch(text):
+            year, month, number = map(int, text.split("-"))
+            return Moment((year, month, number), "ymd")
+        found = None if iso else moment_in(text)
+        return found if found and found.seconds is None and found.ahead is None else None
+
+    def hour(text: str) -> Moment | None:
+        sound = not iso or re.fullmatch(r"[Tt ][^,;]*", text)
+        found = moment_in(_hour(text)) if text and sound else None if text else Moment()
+        return found if found and found.numbers is None else None
+
+    clock.days = [day(text) for text in days[0]], days[1]
+    clock.clocks = [hour(text) for text in clocks[0]], clocks[1]
+
+
+def _hours_run_on(clock: Clock) -> None:
     """Refuse hours that go back under one date: 00:00 after 18:00 would be of the next day, or of another table."""
-    seconds = [-1 if moment is None else moment.seconds or 0 for moment in clock.moments]
-    back = np.flatnonzero((np.diff(np.array(seconds)[clock.of_row]) < 0) & (np.diff(day) == 0))
+    (_, day), (clocks, of_clock) = clock.days, clock.clocks
+    seconds = np.array([-1 if moment is None else moment.seconds or 0 for moment in clocks])[of_clock]
+    back = np.flatnonzero((np.diff(seconds) < 0) & (np.diff(day) == 0))
     if back.size:
         allowed = (
             "hours that run on under their date, and a new date above those of the next day: write it there"
@@ -236,10 +243,10 @@ def _calendar(text: str) -> bool:
 
 
 def _hour(text: str) -> str:
-    """A time of day that is a lone number: hours, or 630 and 0630 as hours and minutes."""
+    """A time of day that is a lone number: hours, or 630 and 0630 as hours and minutes; behind it +02 as +02:00."""
     if re.fullmatch(r"[0-9]{3}", text):
         return text.zfill(4)
-    return f"{text}:00" if re.fullmatch(r"[0-9]{1,2}", text) else text
+    return f"{text}:00" if re.fullmatch(r"[0-9]{1,2}|[Tt ].*[+-][0-9]{2}", text) else text
 
 
 def _of_seconds(seconds: int, ahead: int | None) -> Moment:
@@ -249,7 +256,7 @@ def _of_seconds(seconds: int, ahead: int | None) -> Moment:
 
 def _date_order(clock: Clock) -> None:
     """Which comes first of day and month: by a number over 12, by times that run on evenly, or as somebody says."""
-    open_ = [moment for moment in clock.moments if moment is not None and moment.order == "???"]
+    open_ = [moment for moment in clock.days[0] if moment is not None and moment.order == "???"]
     if not open_:
         return
     short = any(moment.short for moment in open_)
@@ -279,48 +286,35 @@ def _date_order(clock: Clock) -> None:
 
 def _longest_step(clock: Clock, order: str) -> float:
     """Longest step between different times in one reading of the dates [s]."""
-    times = []
-    for moment in clock.moments:
-        day = moment.day(order) if moment is not None else None
-        if day is not None and moment is not None:
-            times.append(day.toordinal() * _DAY + (moment.seconds or 0))
-    return float(np.diff(np.sort(times)).max(initial=0)) if len(times) > 1 else 0.0
+    (days, of_day), (clocks, of_clock) = clock.days, clock.clocks
+    dates = [one and one.day(order) for one in days]
+    ordinals = np.array([one.toordinal() if one else np.nan for one in dates])[of_day]
+    times = ordinals * _DAY + np.array([(one and one.seconds) or 0 for one in clocks])[of_clock]
+    return float(np.diff(np.unique(times[~np.isnan(times)])).max(initial=0))
 
 
 def _ask_zone(clock: Clock) -> None:
     """Ask for the zone where nothing names one."""
-    if clock.zone:
-        return
-    if clock.plain:
-        if "year" in clock.places:
-            return
-        place = clock.places.get("clock", clock.places.get("time", 0))
-        cells = coded([clock.table.rows.cell(row, place) for row in (0, len(clock.table.rows) - 1)])[0]
-        clocks = [cell[10:] if "time" in clock.places else cell for cell in cells]
-        if all(_ENDS_IN_ZONE.search(text) for text in clocks):
-            return
-    elif any(moment is not None and moment.ahead is not None for moment in clock.moments):
-        named = dict.fromkeys(
-            f"{moment.zone} ({offset_name(moment.ahead)})"
-            for moment in clock.moments
-            if moment and moment.ahead and moment.zone
-        )
-        if named:
-            clock.notes.append(f"Times are in {', '.join(named)}, as their cells say.")
-        return
-    words = "in which time zone are the times? the file does not say"
-    clock.questions.append(Question("time_zone", words, ()))
+    own = [moment for moment in clock.clocks[0] if moment is not None and moment.ahead is not None]
+    if not clock.zone and not own:
+        words = "in which time zone are the times? the file does not say"
+        clock.questions.append(Question("time_zone", words, ()))
+    told = dict.fromkeys(
+        (moment.zone, offset_name(moment.ahead or 0)) for moment in own if moment.ahead and moment.zone
+    )
+    if told and not clock.zone:
+        named = ", ".join(zone if zone == offset else f"{zone} ({offset})" for zone, offset in told)
+        clock.notes.append(f"Times are in {named}, as their cells say.")
 
 
 def _steps(clock: Clock) -> None:
     """Hours after the time of issue, which must be known."""
     place = clock.places["lead"]
-    cells, clock.of_row = clock.table.rows.coded(place)
+    cells, of_row = clock.table.rows.coded(place)
     hours = [_LEAD.fullmatch(cell.strip()) for cell in cells]
     if None in hours:
         wanted = "hours after the issue of the forecast, such as +06: correct it"
-        raise clock.refuse(hours.index(None), wanted)
-    clock.plain = False
+        raise clock.table.wrong("time", np.argmax(of_row == hours.index(None)), wanted, *clock.columns)
     if clock.issued is None:
         words = "when was the forecast issued, UTC? its times are hours after that and the file does not say"
         clock.questions.append(Question("issued", words, ()))
@@ -328,7 +322,8 @@ def _steps(clock: Clock) -> None:
     start = int(clock.issued.astype(np.int64))
     named = re.split(r"[^a-z]+", clock.table.header[place])
     unit = next((seconds for name, seconds in _LEAD_UNITS.items() if name in named), 3600)
-    clock.moments = [_of_seconds(start + round(float(found[1]) * unit), 0) for found in hours if found]
+    moments = [_of_seconds(start + round(float(found[1]) * unit), 0) for found in hours if found]
+    clock.days = clock.clocks = [*moments], of_row
     clock.notes.append(f"Times are hours after the issue of the forecast, {str(clock.issued)[:16]}Z.")
 
 

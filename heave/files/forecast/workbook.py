@@ -9,6 +9,7 @@ from __future__ import annotations
 import io
 import re
 import zipfile
+import zlib
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from typing import Any, Final
@@ -136,7 +137,9 @@ def _look_inside(data: bytes) -> None:
                     with archive.open(part) as stream:
                         if b"<!" in stream.read(2_000).replace(b"<!--", b""):
                             raise FileError("workbook", "a part that defines entities", None, _AS_TEXT)
-    except (zipfile.BadZipFile, RuntimeError, OSError, EOFError) as problem:
+    except FileError:
+        raise
+    except (zipfile.BadZipFile, zlib.error, RuntimeError, OSError, EOFError, ValueError) as problem:
         raise FileError("workbook", "a damaged or locked archive", None, _AS_TEXT) from problem
 
 

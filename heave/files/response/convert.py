@@ -172,10 +172,10 @@ def _unit(records: Records, motion: str, given: ResponseConventions) -> str:
         ("wave slope" if slope_unit(unit) else unit) if unit and rotation_unit(unit) else given.rotation
         for unit in records.units[f"{motion} {part}"]
     }
-    unit = kinds.pop()
-    if kinds or unit is None:
+    unit = kinds.pop() if len(kinds) == 1 else None
+    if unit is None:
         allowed = "one unit in all columns of a motion"
-        raise FileError(f"unit of {motion}", ", ".join(map(str, (unit, *kinds))), None, allowed)
+        raise FileError(f"unit of {motion}", ", ".join(sorted(map(str, kinds))) or None, None, allowed)
     if given.rotation == "wave slope" and unit != "wave slope":
         raise FileError(f"unit of {motion}", unit, None, "per wave slope, as the file or the answer says")
     return unit
